@@ -1,0 +1,10 @@
+//! What Hosewright knows and decides about regulator hoses: what each one is,
+//! how old it is, who looked at it last and what they saw, and whether it may
+//! go in the water.
+//!
+//! The core has no network, no screen and no clock: the day and the time come
+//! in as arguments, so every answer can be repeated. Everything that a person
+//! reads about a hose is written here and nowhere else.
+
+pub mod hose;
+pub mod measure;

@@ -1,0 +1,84 @@
+//! Measures as people write them: lengths, torques, pressures, and dates that
+//! may be known only to the year or the month.
+//!
+//! Everything here parses at the edge and is exact inside: what was typed is
+//! kept beside the quantity, so a record never says `55.88 cm` to a shop that
+//! wrote `22 in`.
+
+mod calendar;
+mod number;
+mod partial_date;
+mod quantity;
+
+pub use calendar::{Period, add_months, add_years};
+pub use partial_date::{AgeRange, PartialDate};
+pub use quantity::{HoseLength, TestPressure, parse_length, parse_pressure};
+
+use thiserror::Error;
+
+/// Why something typed is not the measure or date that was asked for.
+#[derive(Debug, Clone, PartialEq, Eq, Error)]
+pub enum MeasureError {
+    /// There is no number to read.
+    #[error("“{typed}” does not start with a number; write {what} such as {examples}")]
+    NotANumber {
+        /// What was typed.
+        typed: String,
+        /// The kind of measure asked for, with its article.
+        what: &'static str,
+        /// Forms that are understood.
+        examples: &'static str,
+    },
+    /// The number has no unit behind it.
+    #[error("“{typed}” has no unit; understood are {units}")]
+    NoUnit {
+        /// What was typed.
+        typed: String,
+        /// The units understood.
+        units: String,
+    },
+    /// The unit is not one we know.
+    #[error("“{unit}” is not a unit of {quantity}; understood are {units}")]
+    UnknownUnit {
+        /// The unit as typed.
+        unit: String,
+        /// What the unit should measure.
+        quantity: &'static str,
+        /// The units understood.
+        units: String,
+    },
+    /// The measure lies outside of what can be meant.
+    #[error("{typed} is not a sensible {what}: it must lie between {least} and {most}")]
+    OutOfRange {
+        /// What was typed.
+        typed: String,
+        /// What it should measure.
+        what: &'static str,
+        /// The least value accepted.
+        least: &'static str,
+        /// The greatest value accepted.
+        most: &'static str,
+    },
+    /// The text is no date.
+    #[error("“{typed}” is not a date; write a day 2022-03-14, a month 2022-03 or a year 2022")]
+    NotADate {
+        /// What was typed.
+        typed: String,
+    },
+    /// The text has the form of a date that the calendar does not have.
+    #[error("there is no day “{typed}” in the calendar")]
+    NoSuchDay {
+        /// What was typed.
+        typed: String,
+    },
+    /// A day and a month that could be read either way round.
+    #[error("“{typed}” could be {one} or {other}; write it as 2022-03-14")]
+    AmbiguousDate {
+        /// What was typed.
+        typed: String,
+        /// The first reading.
+        one: String,
+        /// The second reading.
+        other: String,
+    },
+}

@@ -1,0 +1,275 @@
+//! Lengths and pressures: what was typed, and the quantity it stands for.
+
+use std::fmt;
+
+use serde::{Deserialize, Serialize};
+use uom::si::f64::{Length, Pressure};
+use uom::si::length::{centimeter, foot, inch, meter, millimeter};
+use uom::si::pressure::{bar, kilopascal, megapascal, pascal, psi};
+
+use super::{MeasureError, number::split_number};
+
+/// One row of a table of units: the spellings understood, the first being the
+/// one that is shown, and how many of the base unit it is.
+pub(crate) struct Unit<Q> {
+    pub(crate) spellings: &'static [&'static str],
+    pub(crate) quantity: fn(f64) -> Q,
+}
+
+/// What a quantity is called in errors.
+pub(crate) struct Kind {
+    pub(crate) quantity: &'static str,
+    pub(crate) what: &'static str,
+    pub(crate) examples: &'static str,
+}
+
+/// Reads a number and a unit from `table`.
+pub(crate) fn parse<Q>(typed: &str, kind: &Kind, table: &[Unit<Q>]) -> Result<Q, MeasureError> {
+    let shown = typed.trim();
+    let (value, unit) = split_number(typed).ok_or_else(|| MeasureError::NotANumber {
+        typed: shown.to_owned(),
+        what: kind.what,
+        examples: kind.examples,
+    })?;
+    if unit.is_empty() {
+        return Err(MeasureError::NoUnit { typed: shown.to_owned(), units: known_units(table) });
+    }
+    let folded = unit.to_lowercase();
+    table
+        .iter()
+        .find(|row| row.spellings.iter().any(|s| s.to_lowercase() == folded))
+        .map(|row| (row.quantity)(value))
+        .ok_or_else(|| MeasureError::UnknownUnit {
+            unit: unit.to_owned(),
+            quantity: kind.quantity,
+            units: known_units(table),
+        })
+}
+
+fn known_units<Q>(table: &[Unit<Q>]) -> String {
+    let first: Vec<&str> = table.iter().filter_map(|row| row.spellings.first().copied()).collect();
+    first.join(", ")
+}
+
+const LENGTH: Kind =
+    Kind { quantity: "length", what: "a length", examples: "56 cm, 560 mm, 22 in or 22 1/2\"" };
+
+const LENGTH_UNITS: &[Unit<Length>] = &[
+    Unit {
+        spellings: &["cm", "centimeter", "centimetre", "centimeters", "centimetres", "cms"],
+        quantity: Length::new::<centimeter>,
+    },
+    Unit {
+        spellings: &["mm", "millimeter", "millimetre", "millimeters", "millimetres"],
+        quantity: Length::new::<millimeter>,
+    },
+    Unit {
+        spellings: &["m", "meter", "metre", "meters", "metres"],
+        quantity: Length::new::<meter>,
+    },
+    Unit {
+        spellings: &["in", "\"", "''", "″", "”", "inch", "inches", "in.", "ins"],
+        quantity: Length::new::<inch>,
+    },
+    Unit { spellings: &["ft", "'", "′", "foot", "feet", "ft."], quantity: Length::new::<foot> },
+];
+
+/// Reads a length such as `56 cm`, `22"` or `9/16 in`; any sign and size.
+///
+/// # Errors
+/// [`MeasureError`] where no number leads, or the unit is missing or unknown.
+pub fn parse_length(typed: &str) -> Result<Length, MeasureError> {
+    parse(typed, &LENGTH, LENGTH_UNITS)
+}
+
+const PRESSURE: Kind =
+    Kind { quantity: "pressure", what: "a pressure", examples: "200 bar, 3000 psi or 20 MPa" };
+
+const PRESSURE_UNITS: &[Unit<Pressure>] = &[
+    Unit { spellings: &["bar", "bars"], quantity: Pressure::new::<bar> },
+    Unit { spellings: &["psi", "psig", "lbf/in2", "lbf/in²"], quantity: Pressure::new::<psi> },
+    Unit { spellings: &["MPa"], quantity: Pressure::new::<megapascal> },
+    Unit { spellings: &["kPa"], quantity: Pressure::new::<kilopascal> },
+    Unit { spellings: &["Pa"], quantity: Pressure::new::<pascal> },
+];
+
+/// Reads a pressure such as `200 bar`, `3000psi` or `20 MPa`; any sign and size.
+///
+/// # Errors
+/// [`MeasureError`] where no number leads, or the unit is missing or unknown.
+pub fn parse_pressure(typed: &str) -> Result<Pressure, MeasureError> {
+    parse(typed, &PRESSURE, PRESSURE_UNITS)
+}
+
+/// The length of a hose, 5 cm to 10 m, kept as it was entered. The bounds are
+/// common practice, no source: they catch a slipped unit, not a rare hose.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(try_from = "String", into = "String")]
+pub struct HoseLength {
+    typed: String,
+    quantity: Length,
+}
+
+impl HoseLength {
+    /// Reads a hose length as people write it.
+    ///
+    /// # Errors
+    /// [`MeasureError`] where it is no length, or not one of a hose.
+    pub fn parse(typed: &str) -> Result<Self, MeasureError> {
+        let quantity = parse_length(typed)?;
+        let metres = quantity.get::<meter>();
+        if !(0.05..=10.0).contains(&metres) {
+            return Err(MeasureError::OutOfRange {
+                typed: typed.trim().to_owned(),
+                what: "hose length",
+                least: "5 cm",
+                most: "10 m",
+            });
+        }
+        Ok(Self { typed: tidy(typed), quantity })
+    }
+
+    /// The length as a quantity.
+    #[must_use]
+    pub fn quantity(&self) -> Length {
+        self.quantity
+    }
+
+    /// The length as it was entered.
+    #[must_use]
+    pub fn as_typed(&self) -> &str {
+        &self.typed
+    }
+}
+
+/// The gauge pressure of a leak test, above 0 and up to 500 bar, kept as it was
+/// entered. The upper bound is common practice, no source.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(try_from = "String", into = "String")]
+pub struct TestPressure {
+    typed: String,
+    quantity: Pressure,
+}
+
+impl TestPressure {
+    /// Reads a test pressure as people write it.
+    ///
+    /// # Errors
+    /// [`MeasureError`] where it is no pressure, or not one of a test.
+    pub fn parse(typed: &str) -> Result<Self, MeasureError> {
+        let quantity = parse_pressure(typed)?;
+        let in_bar = quantity.get::<bar>();
+        if !(in_bar > 0.0 && in_bar <= 500.0) {
+            return Err(MeasureError::OutOfRange {
+                typed: typed.trim().to_owned(),
+                what: "test pressure",
+                least: "just above 0 bar",
+                most: "500 bar",
+            });
+        }
+        Ok(Self { typed: tidy(typed), quantity })
+    }
+
+    /// The pressure as a quantity.
+    #[must_use]
+    pub fn quantity(&self) -> Pressure {
+        self.quantity
+    }
+
+    /// The pressure as it was entered.
+    #[must_use]
+    pub fn as_typed(&self) -> &str {
+        &self.typed
+    }
+}
+
+/// Single spaces, none at the ends: the one liberty taken with what was typed.
+fn tidy(typed: &str) -> String {
+    typed.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+macro_rules! as_typed_text {
+    ($name:ident) => {
+        impl fmt::Display for $name {
+            fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+                f.write_str(&self.typed)
+            }
+        }
+
+        impl From<$name> for String {
+            fn from(value: $name) -> Self {
+                value.typed
+            }
+        }
+
+        impl TryFrom<String> for $name {
+            type Error = MeasureError;
+
+            fn try_from(typed: String) -> Result<Self, MeasureError> {
+                Self::parse(&typed)
+            }
+        }
+
+        impl std::str::FromStr for $name {
+            type Err = MeasureError;
+
+            fn from_str(typed: &str) -> Result<Self, MeasureError> {
+                Self::parse(typed)
+            }
+        }
+    };
+}
+
+as_typed_text!(HoseLength);
+as_typed_text!(TestPressure);
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lengths_as_shops_write_them() {
+        // 1 in = 25.4 mm and 1 ft = 0.3048 m exactly (NIST SP 811, appendix B).
+        let table = [
+            ("56 cm", 560.0),
+            ("56cm", 560.0),
+            ("56,5 CM", 565.0),
+            ("22\"", 558.8),
+            ("22 in", 558.8),
+            ("22 inches", 558.8),
+            ("22 1/2 in", 571.5),
+            ("22″", 558.8),
+            ("0.56 m", 560.0),
+            ("2 ft", 609.6),
+            ("560mm", 560.0),
+        ];
+        for (typed, expected) in table {
+            let length = HoseLength::parse(typed).map(|l| l.quantity().get::<millimeter>());
+            assert!(length.is_ok_and(|l| (l - expected).abs() < 1e-9), "{typed}");
+        }
+    }
+
+    #[test]
+    fn a_unit_typo_lists_what_is_understood() {
+        let said = HoseLength::parse("56 cn").err().map(|e| e.to_string()).unwrap_or_default();
+        assert_eq!(said, "“cn” is not a unit of length; understood are cm, mm, m, in, ft");
+        let said = HoseLength::parse("56").err().map(|e| e.to_string()).unwrap_or_default();
+        assert_eq!(said, "“56” has no unit; understood are cm, mm, m, in, ft");
+    }
+
+    #[test]
+    fn senseless_measures_are_refused() {
+        for typed in ["-56 cm", "0 cm", "4.9 cm", "10.1 m", "56 km", "", "cm", "1e3 cm", "NaN cm"] {
+            assert!(HoseLength::parse(typed).is_err(), "{typed}");
+        }
+        for typed in ["0 bar", "-3 bar", "501 bar", "200", "200 barr"] {
+            assert!(TestPressure::parse(typed).is_err(), "{typed}");
+        }
+    }
+
+    #[test]
+    fn what_was_typed_is_kept() {
+        let length = HoseLength::parse("  22   in ").map(String::from);
+        assert_eq!(length, Ok("22 in".to_owned()));
+    }
+}

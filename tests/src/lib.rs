@@ -1,0 +1,1 @@
+//! What the whole-system tests share.
