@@ -73,7 +73,7 @@ pub enum HoseError {
 macro_rules! words {
     ($(#[$meta:meta])* $name:ident, $what:literal, { $($(#[$vmeta:meta])* $variant:ident = $word:literal $(| $alias:literal)*),+ $(,)? }) => {
         $(#[$meta])*
-        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, ::serde::Serialize, ::serde::Deserialize)]
         pub enum $name { $($(#[$vmeta])* #[serde(rename = $word)] $variant),+ }
 
         impl $name {
@@ -87,13 +87,13 @@ macro_rules! words {
             }
         }
 
-        impl fmt::Display for $name {
-            fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        impl ::std::fmt::Display for $name {
+            fn fmt(&self, f: &mut ::std::fmt::Formatter<'_>) -> ::std::fmt::Result {
                 f.pad(self.word())
             }
         }
 
-        impl FromStr for $name {
+        impl ::std::str::FromStr for $name {
             type Err = $crate::hose::HoseError;
 
             fn from_str(typed: &str) -> Result<Self, Self::Err> {
@@ -110,6 +110,8 @@ macro_rules! words {
         }
     };
 }
+
+pub(crate) use words;
 
 words!(
     /// What a hose does on the regulator.

@@ -7,4 +7,5 @@
 //! reads about a hose is written here and nowhere else.
 
 pub mod hose;
+pub mod inspection;
 pub mod measure;

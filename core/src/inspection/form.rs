@@ -1,0 +1,186 @@
+//! The form that an inspection fills in, and what it becomes when it is done.
+
+use std::collections::BTreeMap;
+
+use serde::{Deserialize, Serialize};
+
+use super::{FindingError, InspectionKind, Observation, Place, Verdict};
+use crate::hose::{Label, Specification, words};
+use crate::measure::TestPressure;
+
+words!(
+    /// One thing to do on a hose while looking it over.
+    Checkpoint, "checkpoint", {
+        /// Sleeves pulled back: they hide wear and hold water.
+        Protector = "protector",
+        /// Hands run along the whole length.
+        Run = "run",
+        /// The first-stage end flexed and twisted all round.
+        EndA = "end-a",
+        /// The far end flexed and twisted all round.
+        EndB = "end-b",
+        /// The O-ring at the first stage looked at.
+        SealA = "seal-a",
+        /// The O-rings at the far end looked at.
+        SealB = "seal-b",
+    }
+);
+
+impl Checkpoint {
+    /// The checkpoints that a hose has.
+    #[must_use]
+    pub fn of(hose: &Specification) -> Vec<Self> {
+        let has = |c: &Self| *c != Self::Protector || hose.protector();
+        Self::ALL.iter().copied().filter(has).collect()
+    }
+
+    /// What to do there, in words.
+    #[must_use]
+    pub const fn todo(self) -> &'static str {
+        match self {
+            Self::Protector => "Pull every protector back and look under it.",
+            Self::Run => "Run both hands along the whole length; look and feel.",
+            Self::EndA => "Flex and twist the first-stage end all round; look at sleeve and nut.",
+            Self::EndB => "Flex and twist the far end all round; look at sleeve and nut.",
+            Self::SealA => "Look at the O-ring at the first stage.",
+            Self::SealB => "Look at every O-ring at the far end.",
+        }
+    }
+
+    const fn at(place: Place) -> Self {
+        match place {
+            Place::Run => Self::Run,
+            Place::EndA => Self::EndA,
+            Place::EndB => Self::EndB,
+            Place::SealA => Self::SealA,
+            Place::SealB => Self::SealB,
+        }
+    }
+}
+
+/// The result of a leak test.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct LeakTest {
+    /// Whether nothing leaked.
+    pub passed: bool,
+    /// The pressure it was done at, if it was written down.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub pressure: Option<TestPressure>,
+}
+
+/// A finished inspection: complete, possible and of one mind.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Look {
+    /// How thorough it was.
+    pub kind: InspectionKind,
+    /// What was seen.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub findings: Vec<Observation>,
+    /// The result, of a leak test.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub test: Option<LeakTest>,
+    /// A note.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub note: Option<Label>,
+}
+
+/// An inspection being filled in, checkpoint by checkpoint.
+#[derive(Debug, Clone)]
+pub struct Form<'h> {
+    kind: InspectionKind,
+    hose: &'h Specification,
+    answers: BTreeMap<Checkpoint, Vec<Observation>>,
+    test: Option<LeakTest>,
+    note: Option<Label>,
+}
+
+impl<'h> Form<'h> {
+    /// An empty form for a hose.
+    #[must_use]
+    pub fn new(kind: InspectionKind, hose: &'h Specification) -> Self {
+        Self { kind, hose, answers: BTreeMap::new(), test: None, note: None }
+    }
+
+    /// The checkpoints still to be answered: none but for a full inspection.
+    #[must_use]
+    pub fn open(&self) -> Vec<Checkpoint> {
+        let needed = match self.kind {
+            InspectionKind::Full => Checkpoint::of(self.hose),
+            InspectionKind::Quick | InspectionKind::LeakTest => Vec::new(),
+        };
+        needed.into_iter().filter(|c| !self.answers.contains_key(c)).collect()
+    }
+
+    /// Looked at, nothing found.
+    pub fn clear(&mut self, checkpoint: Checkpoint) {
+        self.answers.entry(checkpoint).or_default();
+    }
+
+    /// Every checkpoint not answered so far was looked at, nothing found.
+    pub fn clear_rest(&mut self) {
+        for checkpoint in self.open() {
+            self.clear(checkpoint);
+        }
+    }
+
+    /// Something found; its place counts as looked at.
+    ///
+    /// # Errors
+    /// [`FindingError`] where this hose cannot have it, or it is given twice.
+    pub fn found(&mut self, seen: Observation) -> Result<(), FindingError> {
+        seen.rule(Some(self.hose))?;
+        let there = self.answers.entry(Checkpoint::at(seen.place())).or_default();
+        if there.iter().any(|s| s.place() == seen.place() && s.finding() == seen.finding()) {
+            return Err(FindingError::Twice(format!("{}:{}", seen.place(), seen.finding())));
+        }
+        there.push(seen);
+        Ok(())
+    }
+
+    /// The result of the leak test.
+    pub fn tested(&mut self, test: LeakTest) {
+        self.test = Some(test);
+    }
+
+    /// A note.
+    pub fn note(&mut self, note: Label) {
+        self.note = Some(note);
+    }
+
+    /// The finished inspection.
+    ///
+    /// # Errors
+    /// [`FindingError`] where a checkpoint is unanswered, a leak test has no
+    /// result or has one that its findings speak against.
+    pub fn finish(self) -> Result<Look, FindingError> {
+        let open: Vec<&str> = self.open().iter().map(|c| c.word()).collect();
+        if !open.is_empty() {
+            return Err(FindingError::Unanswered(open.join(", ")));
+        }
+        let findings: Vec<Observation> = self.answers.into_values().flatten().collect();
+        check_result(self.kind, self.test.as_ref(), &findings, self.hose)?;
+        Ok(Look { kind: self.kind, findings, test: self.test, note: self.note })
+    }
+}
+
+fn check_result(
+    kind: InspectionKind,
+    test: Option<&LeakTest>,
+    findings: &[Observation],
+    hose: &Specification,
+) -> Result<(), FindingError> {
+    match (kind, test) {
+        (InspectionKind::LeakTest, None) => Err(FindingError::NoResult),
+        (InspectionKind::Quick | InspectionKind::Full, Some(_)) => Err(FindingError::NotATest),
+        (InspectionKind::LeakTest, Some(test)) if test.passed => {
+            let stops = |seen: &&Observation| {
+                seen.rule(Some(hose)).is_ok_and(|rule| rule.verdict >= Verdict::Hold)
+            };
+            findings
+                .iter()
+                .find(stops)
+                .map_or(Ok(()), |seen| Err(FindingError::PassedWithLeak(seen.to_string())))
+        }
+        _ => Ok(()),
+    }
+}

@@ -1,0 +1,180 @@
+use super::*;
+use crate::hose::{Construction, Fitting, HoseError, Service, Specification, Thread};
+use crate::measure::HoseLength;
+
+pub(crate) fn hose(service: Service, construction: Construction, protector: bool) -> Specification {
+    let (a, b) = match service {
+        Service::SecondStage => ("3/8-24", "9/16-18"),
+        Service::Inflator => ("3/8-24", "quick-disconnect"),
+        Service::Gauge => ("7/16-20", "7/16-20"),
+    };
+    let fitting = |text: &str| text.parse().unwrap_or(Fitting::Thread(Thread::Unf3_8x24));
+    let length = HoseLength::parse("75 cm").unwrap_or_else(|e| unreachable!("{e}"));
+    Specification::new(service, construction, length, fitting(a), fitting(b), protector)
+        .unwrap_or_else(|e: HoseError| unreachable!("{e}"))
+}
+
+const LP: (Service, Construction) = (Service::SecondStage, Construction::Rubber);
+const HP: (Service, Construction) = (Service::Gauge, Construction::Rubber);
+const BRAID: (Service, Construction) = (Service::SecondStage, Construction::Braided);
+const HP_BRAID: (Service, Construction) = (Service::Gauge, Construction::Braided);
+
+fn verdict(kind: (Service, Construction), seen: &str) -> Result<Verdict, String> {
+    let seen: Observation = seen.parse().map_err(|e: FindingError| e.to_string())?;
+    let rule = seen.rule(Some(&hose(kind.0, kind.1, false))).map_err(|e| e.to_string())?;
+    Ok(rule.verdict)
+}
+
+/// Section 5 of the trade's rules, row by row, with its borders.
+#[test]
+fn every_finding_has_its_verdict() {
+    use Verdict::{Hold, Ready, Retire, Watch};
+    let table = [
+        (LP, "run:scuff", Ready),
+        (LP, "run:cut:cover", Watch),
+        (LP, "run:cut:deep", Retire),
+        (LP, "run:bulge", Retire),
+        (LP, "run:kink:springs-back", Watch),
+        (LP, "run:kink:set", Retire),
+        (LP, "run:crack:fine", Watch),
+        (LP, "run:crack:open", Retire),
+        (LP, "end-a:crack", Retire),
+        (LP, "end-b:crack:fine", Retire),
+        (LP, "end-b:crack:open", Retire),
+        (LP, "run:perished", Retire),
+        (BRAID, "run:strands:0", Ready),
+        (BRAID, "run:strands:1", Watch),
+        (BRAID, "run:strands:3", Watch),
+        (BRAID, "run:strands:4", Retire),
+        (LP, "run:discoloured", Ready),
+        (LP, "end-a:verdigris:light", Watch),
+        (LP, "end-a:verdigris:heavy", Retire),
+        (LP, "run:salt", Watch),
+        (LP, "seal-a:salt", Watch),
+        (LP, "end-a:sleeve-loose", Retire),
+        (LP, "end-b:nut-rounded", Watch),
+        (LP, "end-b:thread-damaged", Retire),
+        (LP, "seal-a:seal-missing", Hold),
+        (LP, "seal-b:seal-damaged", Hold),
+        (LP, "end-b:seal-damaged", Hold),
+        (LP, "seal-b:seal-dirty", Watch),
+        (LP, "end-a:bubbles", Hold),
+        (HP, "end-b:bubbles:steady", Hold),
+        (HP, "run:bubbles:occasional", Ready),
+        (HP, "run:bubbles:steady", Retire),
+        (LP, "run:bubbles", Retire),
+        (BRAID, "run:bubbles:steady", Retire),
+        (HP_BRAID, "run:bubbles", Retire),
+        (HP, "run:weep:slight", Ready),
+        (HP, "run:weep:heavy", Retire),
+    ];
+    for (kind, seen, expected) in table {
+        assert_eq!(verdict(kind, seen), Ok(expected), "{seen}");
+    }
+}
+
+#[test]
+fn impossible_findings_are_refused_with_their_reason() {
+    let table = [
+        (LP, "run:strands:1", "it is rubber"),
+        (HP_BRAID, "run:weep:slight", "it is braided"),
+        (LP, "run:weep:heavy", "it is a low-pressure hose"),
+        (BRAID, "run:bubbles:occasional", "it is a low-pressure hose"),
+        (HP_BRAID, "run:bubbles:occasional", "it is braided"),
+        (BRAID, "run:strands:-1", "needs a count of 0 or more"),
+        (BRAID, "run:strands", "needs a count of 0 or more"),
+        (BRAID, "run:strands:many", "needs a count of 0 or more"),
+        (HP, "run:bubbles", "needs occasional or steady"),
+        (LP, "run:cut", "needs cover or deep"),
+        (LP, "run:cut:heavy", "needs cover or deep"),
+        (LP, "run:seal-missing", "is found at seal-a, seal-b"),
+        (LP, "seal-a:bubbles", "is found at run, end-a, end-b"),
+        (LP, "run:scuff:deep", "needs no grade"),
+        (LP, "hilt:scuff", "is not a place on a hose"),
+        (LP, "run:gremlin", "is not a finding; understood are scuff"),
+        (LP, "run", "write PLACE:FINDING"),
+        (LP, "run:cut:deep:er", "write PLACE:FINDING"),
+    ];
+    for (kind, seen, reason) in table {
+        let said = verdict(kind, seen).err().unwrap_or_default();
+        assert!(said.contains(reason), "{seen}: {said}");
+    }
+}
+
+#[test]
+fn what_ends_a_finding_follows_the_rules() {
+    for rule in FINDINGS {
+        match rule.verdict {
+            Verdict::Retire => assert_eq!(rule.ends, Ends::Never),
+            Verdict::Hold => assert_eq!(rule.ends, Ends::ResealAndTest),
+            _ => assert!(matches!(rule.ends, Ends::FullInspection | Ends::Cleaning)),
+        }
+    }
+    let cleaned: Vec<String> = FINDINGS
+        .iter()
+        .filter(|r| r.ends == Ends::Cleaning)
+        .map(|r| format!("{} {}", r.finding, r.grade.in_words()).trim().to_owned())
+        .collect();
+    assert_eq!(cleaned, ["verdigris light", "salt", "seal-dirty"]);
+}
+
+#[test]
+fn a_full_inspection_takes_every_checkpoint() {
+    let sleeved = hose(LP.0, LP.1, true);
+    let mut form = Form::new(InspectionKind::Full, &sleeved);
+    assert_eq!(form.open().len(), 6);
+    for checkpoint in Checkpoint::of(&sleeved).into_iter().skip(1) {
+        form.clear(checkpoint);
+    }
+    let said = form.clone().finish().map_err(|e| e.to_string());
+    assert_eq!(
+        said,
+        Err("a full inspection takes every checkpoint; still open: protector".to_owned())
+    );
+    form.clear(Checkpoint::Protector);
+    assert!(form.finish().is_ok());
+    assert_eq!(Checkpoint::of(&hose(LP.0, LP.1, false)).len(), 5);
+}
+
+#[test]
+fn a_leak_test_needs_a_result_that_its_findings_bear_out() {
+    let hp = hose(HP.0, HP.1, false);
+    let form = |kind, passed: Option<bool>, seen: &str| {
+        let mut form = Form::new(kind, &hp);
+        form.clear_rest();
+        if let Some(passed) = passed {
+            form.tested(LeakTest { passed, pressure: None });
+        }
+        if let Ok(seen) = seen.parse() {
+            assert_eq!(form.found(seen), Ok(()));
+        }
+        form.finish().is_ok()
+    };
+    assert!(!form(InspectionKind::LeakTest, None, ""));
+    assert!(!form(InspectionKind::Full, Some(true), ""));
+    assert!(!form(InspectionKind::LeakTest, Some(true), "end-a:bubbles"));
+    assert!(form(InspectionKind::LeakTest, Some(false), "end-a:bubbles"));
+    assert!(form(InspectionKind::LeakTest, Some(true), "run:bubbles:occasional"));
+    assert!(form(InspectionKind::LeakTest, Some(true), ""));
+}
+
+#[test]
+fn one_finding_is_given_once_a_place() {
+    let lp = hose(LP.0, LP.1, false);
+    let mut form = Form::new(InspectionKind::Quick, &lp);
+    let found: Vec<bool> = ["run:cut:cover", "run:cut:deep", "run:scuff"]
+        .iter()
+        .filter_map(|seen| seen.parse().ok())
+        .map(|seen| form.found(seen).is_ok())
+        .collect();
+    assert_eq!(found, [true, false, true]);
+}
+
+proptest::proptest! {
+    #[test]
+    fn parsing_never_panics_and_prints_what_it_read(text in "[a-z:0-9-]{0,30}") {
+        if let Ok(seen) = text.parse::<Observation>() {
+            proptest::prop_assert_eq!(seen.to_string().parse::<Observation>(), Ok(seen));
+        }
+    }
+}
