@@ -6,6 +6,17 @@
 //! in as arguments, so every answer can be repeated. Everything that a person
 //! reads about a hose is written here and nowhere else.
 
+pub mod answer;
+pub mod event;
 pub mod hose;
 pub mod inspection;
+pub mod journal;
+mod logbook;
 pub mod measure;
+pub mod policy;
+pub mod record;
+pub mod words;
+
+pub use logbook::{
+    CheckReport, Found, ImportReport, Logbook, LogbookError, PortCount, Registration,
+};

@@ -1,0 +1,212 @@
+//! The answer to a scan: may this hose be dived, why or why not, how old it is,
+//! who looked at it last, and what is due.
+
+mod due;
+mod facts;
+mod reasons;
+
+pub use due::{Due, DueKind};
+pub use facts::{Asked, Heard};
+pub use reasons::{REASONS, ReasonRule};
+
+use chrono::NaiveDate;
+use serde::Serialize;
+
+use crate::event::Seat;
+use crate::hose::{Label, Origin, Specification};
+use crate::inspection::{InspectionKind, LeakTest, Observation, Verdict};
+use crate::measure::{AgeRange, PartialDate, Period};
+use crate::policy::Use;
+use crate::record::{HoseRecord, Seen};
+use crate::tag::Code;
+use crate::words;
+
+use facts::Facts;
+
+/// Why a hose has the verdict it has.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Reason {
+    /// The reason's code, for programs.
+    pub code: String,
+    /// How bad it is by itself.
+    pub verdict: Verdict,
+    /// Why, in words.
+    pub words: String,
+    /// What to do about it.
+    pub todo: String,
+}
+
+/// How old a hose is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+pub struct Age {
+    /// From made, or from bought where made is unknown.
+    pub made: Option<AgeRange>,
+    /// From the first fitting.
+    pub fitted: Option<Period>,
+}
+
+/// The last inspection of a kind, as an answer shows it.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct LastLook {
+    /// How thorough it was.
+    pub kind: InspectionKind,
+    /// When.
+    pub on: NaiveDate,
+    /// By whom.
+    pub by: Label,
+    /// What was seen.
+    pub findings: Vec<SeenThere>,
+    /// The result of a leak test.
+    #[serde(flatten, skip_serializing_if = "Option::is_none")]
+    pub test: Option<LeakTest>,
+    /// A note.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub note: Option<Label>,
+}
+
+/// One thing that was seen, with its words.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct SeenThere {
+    /// Place, finding and grade, as `run:cut:cover`.
+    pub seen: Observation,
+    /// The same in words.
+    pub words: String,
+}
+
+/// Where a hose is.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Whereabouts {
+    /// The set, where it is in one.
+    pub set: Option<Label>,
+    /// The port of the set.
+    pub port: Option<String>,
+    /// The same in words.
+    pub words: String,
+}
+
+/// What a hose is, as an answer shows it.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct HoseShown {
+    /// What it is in one line.
+    pub words: String,
+    /// What it is, where that is known.
+    #[serde(flatten, skip_serializing_if = "Option::is_none")]
+    pub specification: Option<Specification>,
+    /// Where it came from.
+    #[serde(flatten)]
+    pub origin: Origin,
+    /// Who dives with it.
+    #[serde(rename = "use")]
+    pub in_use: Use,
+}
+
+/// How fresh and how whole the record is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+pub struct Freshness {
+    /// The day of the newest entry about this hose.
+    pub newest_entry: Option<NaiveDate>,
+    /// How many devices' entries this record holds.
+    pub devices: usize,
+    /// Whether no device's numbering has a gap.
+    pub complete: bool,
+}
+
+/// The answer to a scan.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Answer {
+    /// The tag that the hose carries.
+    pub code: Code,
+    /// The worst of the reasons.
+    pub verdict: Verdict,
+    /// Every reason, worst first.
+    pub reasons: Vec<Reason>,
+    /// How old it is.
+    pub age: Age,
+    /// Dives on record.
+    pub dives: u32,
+    /// The last inspection of each kind.
+    pub inspections: Vec<LastLook>,
+    /// What is due, soonest first.
+    pub due: Vec<Due>,
+    /// Where it is.
+    pub place: Whereabouts,
+    /// What it is.
+    pub hose: HoseShown,
+    /// How fresh the record is.
+    pub record: Freshness,
+    /// The caution that goes with every answer.
+    pub caution: &'static str,
+}
+
+/// Answers what is asked about a hose.
+#[must_use]
+pub fn answer(asked: &Asked<'_>) -> Answer {
+    let facts = Facts::of(asked);
+    let reasons = reasons::all(&facts);
+    let record = asked.record;
+    Answer {
+        code: record.tag(),
+        verdict: reasons.iter().map(|r| r.verdict).max().unwrap_or(Verdict::Ready),
+        reasons,
+        age: Age {
+            made: facts.born.map(|date| date.age(asked.today)),
+            fitted: facts.in_service.map(|day| Period::between(day, asked.today)),
+        },
+        dives: record.dives,
+        inspections: record.seen.iter().map(|seen| last_look(record, seen)).collect(),
+        due: due::all(&facts),
+        place: whereabouts(record),
+        hose: hose_shown(record, facts.in_use),
+        record: Freshness {
+            newest_entry: (!asked.tag_only).then_some(record.newest_on),
+            devices: asked.heard.devices,
+            complete: asked.heard.complete,
+        },
+        caution: words::CAUTION,
+    }
+}
+
+fn last_look(record: &HoseRecord, seen: &Seen) -> LastLook {
+    let hose = record.specification.as_ref();
+    let findings = seen.look.findings.iter().map(|observation| SeenThere {
+        seen: *observation,
+        words: observation.rule(hose).map_or_else(|e| e.to_string(), |rule| rule.seen.to_owned()),
+    });
+    LastLook {
+        kind: seen.look.kind,
+        on: seen.on,
+        by: seen.by.clone(),
+        findings: findings.collect(),
+        test: seen.look.test.clone(),
+        note: seen.look.note.clone(),
+    }
+}
+
+fn whereabouts(record: &HoseRecord) -> Whereabouts {
+    let seat: Option<&Seat> = record.seat.as_ref();
+    let port = seat.map(|seat| seat.port.to_string());
+    let words = words::whereabouts(
+        seat.map(|seat| &seat.set).zip(port.as_deref()),
+        record.retired.is_some(),
+    );
+    Whereabouts { set: seat.map(|seat| seat.set.clone()), port, words }
+}
+
+fn hose_shown(record: &HoseRecord, in_use: Use) -> HoseShown {
+    let words = record.specification.as_ref().map_or_else(
+        || "unknown kind of hose".to_owned(),
+        |hose| words::hose(hose, record.origin.maker.as_ref(), record.origin.lot.as_ref()),
+    );
+    HoseShown {
+        words,
+        specification: record.specification.clone(),
+        origin: record.origin.clone(),
+        in_use,
+    }
+}
+
+/// The date that an age is counted from, with its precision.
+type Born = Option<PartialDate>;
+
+#[cfg(test)]
+mod tests;

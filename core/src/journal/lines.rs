@@ -1,0 +1,129 @@
+//! Entries as JSON Lines: one canonical object a line, the signature under `sig`.
+
+use chrono::NaiveDate;
+use serde::Deserialize;
+use serde_json::Value;
+use thiserror::Error;
+
+use super::canonical::canonical_json;
+use super::clock::Stamp;
+use super::entry::Entry;
+use crate::hose::Label;
+
+/// Why a line is not an entry.
+#[derive(Debug, Clone, PartialEq, Eq, Error)]
+pub enum LineError {
+    /// It is not JSON with the fields of an entry.
+    #[error("it is not an entry of a Hosewright export: {0}")]
+    NotAnEntry(String),
+    /// It has a number with a fraction.
+    #[error("it has a number that is not whole, which no entry has")]
+    Fraction,
+}
+
+/// An entry as it stands in a line.
+#[derive(Deserialize)]
+struct Line {
+    device: String,
+    seq: u64,
+    on: NaiveDate,
+    at: Stamp,
+    by: Label,
+    kind: String,
+    v: u32,
+    body: Value,
+    #[serde(default)]
+    sig: Option<String>,
+}
+
+/// An entry as one line of an export, without the line's end.
+#[must_use]
+pub fn line_of_entry(entry: &Entry) -> String {
+    let mut line = entry.canonical();
+    if let Some(signature) = &entry.signature {
+        let hex: String = signature.iter().map(|b| format!("{b:02x}")).collect();
+        line.truncate(line.len().saturating_sub(1));
+        line.push_str(&format!(",\"sig\":\"{hex}\"}}"));
+    }
+    line
+}
+
+/// The entry of one line of an export.
+///
+/// # Errors
+/// [`LineError`] where the line is no entry; kinds and versions that this
+/// program does not know are entries all the same.
+pub fn entry_of_line(line: &str) -> Result<Entry, LineError> {
+    let not = |why: &str| LineError::NotAnEntry(why.to_owned());
+    let read: Line = serde_json::from_str(line).map_err(|e| not(&e.to_string()))?;
+    let signature =
+        read.sig.map(|hex| from_hex(&hex).ok_or_else(|| not("its signature is not hexadecimal")));
+    if !(1..=i64::MAX.unsigned_abs()).contains(&read.seq) {
+        return Err(not("its number is not 1 or more"));
+    }
+    if !read.body.is_object() {
+        return Err(not("its body is not an object"));
+    }
+    Ok(Entry {
+        device: read.device.parse().map_err(|()| not("its device is not 32 hexadecimal digits"))?,
+        seq: read.seq,
+        on: read.on,
+        at: read.at,
+        by: read.by,
+        kind: read.kind,
+        version: read.v,
+        body: canonical_json(&read.body).ok_or(LineError::Fraction)?,
+        signature: signature.transpose()?,
+    })
+}
+
+fn from_hex(text: &str) -> Option<Vec<u8>> {
+    let bytes = text.as_bytes();
+    if !bytes.len().is_multiple_of(2) || !text.is_ascii() {
+        return None;
+    }
+    (0..bytes.len() / 2)
+        .map(|at| text.get(2 * at..2 * at + 2).and_then(|two| u8::from_str_radix(two, 16).ok()))
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const LINE: &str = r#"{"at":[1764060000000,2],"body":{"hose":"x","n":1},"by":"Ana \"A\"","device":"000102030405060708090a0b0c0d0e0f","kind":"polished","on":"2025-11-25","seq":7,"v":3}"#;
+
+    #[test]
+    fn a_line_is_the_canonical_entry() {
+        let entry = entry_of_line(LINE);
+        assert_eq!(entry.as_ref().map(line_of_entry), Ok(LINE.to_owned()));
+        let signed = LINE.replace("\"v\":3}", "\"v\":3,\"sig\":\"00ff\"}");
+        let read = entry_of_line(&signed);
+        assert_eq!(read.as_ref().map(line_of_entry), Ok(signed));
+        assert_eq!(read.map(|e| e.hash()), entry.map(|e| e.hash()));
+    }
+
+    #[test]
+    fn spaces_and_order_do_not_change_an_entry() {
+        let loose = LINE
+            .replace("\"n\":1", "\"n\" : 1")
+            .replace("{\"hose\":\"x\",\"n\" : 1}", "{\"n\" : 1, \"hose\":\"x\"}");
+        assert_eq!(entry_of_line(&loose).map(|e| e.hash()), entry_of_line(LINE).map(|e| e.hash()));
+    }
+
+    #[test]
+    fn what_is_no_entry_is_refused() {
+        for (from, to) in [
+            ("\"seq\":7", "\"seq\":0"),
+            ("\"seq\":7", "\"seq\":-7"),
+            ("\"n\":1", "\"n\":1.5"),
+            ("2025-11-25", "2025-02-30"),
+            ("0001020304", "00010203"),
+            ("\"body\":{", "\"body\":[{"),
+            ("\"by\":\"Ana \\\"A\\\"\"", "\"by\":\"\""),
+            ("\"kind\"", "\"kin\""),
+        ] {
+            assert!(entry_of_line(&LINE.replace(from, to)).is_err(), "{to}");
+        }
+    }
+}

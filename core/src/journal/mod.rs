@@ -1,0 +1,101 @@
+//! The journal: every entry ever written here, in one SQLite file, and nothing
+//! ever edited.
+
+mod append;
+mod canonical;
+mod clock;
+mod damage;
+mod entry;
+mod lines;
+mod store;
+
+pub use append::{
+    DeviceTally, Draft, append, count, each_entry, entries_of_fleet, entries_of_hose,
+    entries_of_set, known_hoses, known_sets, receive, tallies,
+};
+pub use canonical::canonical_json;
+pub use clock::{Moment, Stamp};
+pub use entry::{DeviceId, Entry, Order};
+pub use lines::{LineError, entry_of_line, line_of_entry};
+pub use store::{SCHEMA_VERSION, open, sound};
+
+use std::path::PathBuf;
+
+use thiserror::Error;
+
+/// Why a store cannot be opened, read or written.
+#[derive(Debug, Error)]
+pub enum StoreError {
+    /// The file is something else.
+    #[error("{0} is not a Hosewright store; name another file with --store. It was left as it is")]
+    NotOurs(PathBuf),
+    /// The file has nothing in it.
+    #[error(
+        "{0} is empty, which no store ever is: it was cut off, or is another file. \
+         Remove it to begin a new record there"
+    )]
+    Empty(PathBuf),
+    /// The store was written by a later version of this program.
+    #[error(
+        "the store was written by a later Hosewright (format {found}, this program knows {known}); \
+         update this program. Nothing was changed"
+    )]
+    TooNew {
+        /// The file's format.
+        found: i64,
+        /// The newest format known here.
+        known: i64,
+    },
+    /// The file is damaged.
+    #[error(
+        "the store {path} is damaged: {why}. Nothing was changed; keep the file, and bring back \
+         the newest export or copy"
+    )]
+    Damaged {
+        /// The file.
+        path: PathBuf,
+        /// What is wrong with it.
+        why: String,
+    },
+    /// The file may not be written.
+    #[error("the store {0} is read-only; make it writable, or name another with --store")]
+    ReadOnly(PathBuf),
+    /// Another program holds the store.
+    #[error(
+        "the store is in use by another program; wait until it is done and try again. \
+         Nothing was changed"
+    )]
+    Locked,
+    /// There is no room.
+    #[error("there is no room left for the store; make room and try again. Nothing was changed")]
+    Full,
+    /// The file or its folder cannot be made or opened.
+    #[error("cannot open the store {path}: {source}")]
+    Io {
+        /// The file.
+        path: PathBuf,
+        /// What the system said.
+        source: std::io::Error,
+    },
+    /// An entry or a record in the store cannot be understood.
+    #[error("the store holds something that cannot be read: {0}; run `hosewright check`")]
+    Unreadable(String),
+    /// SQLite said something else.
+    #[error("the store could not be used: {0}; nothing was changed")]
+    Sql(rusqlite::Error),
+}
+
+impl From<rusqlite::Error> for StoreError {
+    fn from(error: rusqlite::Error) -> Self {
+        use rusqlite::ErrorCode;
+        match error.sqlite_error_code() {
+            Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) => Self::Locked,
+            Some(ErrorCode::DiskFull) => Self::Full,
+            Some(ErrorCode::ReadOnly) => Self::ReadOnly(PathBuf::from("file")),
+            Some(ErrorCode::DatabaseCorrupt | ErrorCode::NotADatabase) => {
+                Self::Damaged { path: PathBuf::from("file"), why: error.to_string() }
+            }
+            _ => Self::Sql(error),
+        }
+    }
+}

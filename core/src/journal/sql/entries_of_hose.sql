@@ -1,0 +1,5 @@
+SELECT d.id, e.seq, e.on_day, e.at_ms, e.at_count, e.written_by, e.kind, e.version, e.body, e.signature
+FROM hose_entry t
+JOIN entry e ON e.number = t.entry
+JOIN device d ON d.number = e.device
+WHERE t.hose = ?1

@@ -1,0 +1,135 @@
+//! Opening the one SQLite file that holds a record.
+
+use std::fs;
+use std::path::Path;
+use std::time::Duration;
+
+use rusqlite::{Connection, TransactionBehavior};
+
+use super::StoreError;
+use super::damage::{APPLICATION_ID, inspect};
+use super::entry::DeviceId;
+
+/// Each step from one format of the file to the next.
+const MIGRATIONS: &[&str] = &[include_str!("sql/001_begin.sql")];
+
+/// The format of the file that this program writes.
+pub const SCHEMA_VERSION: i64 = 1;
+
+/// Opens the store at `path`, begins it where there is none, and brings an
+/// older one up to date. `new_device` is the identity of a store that begins here.
+///
+/// # Errors
+/// [`StoreError`] where the file is not ours, is damaged, too new, read-only
+/// or in use.
+pub fn open(path: &Path, new_device: DeviceId) -> Result<Connection, StoreError> {
+    if !path.exists() {
+        begin(path, new_device)?;
+    }
+    inspect(path)?;
+    let mut connection = connect(path).map_err(|e| named(e, path))?;
+    migrate(&mut connection).map_err(|e| named(e, path))?;
+    Ok(connection)
+}
+
+/// A new store is made whole beside its place and then moved there, so that a
+/// stop in between leaves no half-made store behind.
+fn begin(path: &Path, device: DeviceId) -> Result<(), StoreError> {
+    let io = |source| StoreError::Io { path: path.to_owned(), source };
+    if let Some(folder) = path.parent().filter(|p| !p.as_os_str().is_empty()) {
+        fs::create_dir_all(folder).map_err(io)?;
+    }
+    let mut beside = path.as_os_str().to_owned();
+    beside.push(format!(".new-{device}"));
+    let beside = Path::new(&beside);
+    let made = make(beside, device).map_err(|e| named(e, path));
+    // A link does not replace what another process has put there meanwhile.
+    let placed = made.and_then(|()| match fs::hard_link(beside, path) {
+        Err(e) if e.kind() == std::io::ErrorKind::AlreadyExists => Ok(()),
+        Err(_) if !path.exists() => fs::rename(beside, path).map_err(io),
+        other => other.map_err(io),
+    });
+    for ending in ["", "-wal", "-shm"] {
+        let mut leftover = beside.as_os_str().to_owned();
+        leftover.push(ending);
+        let _ = fs::remove_file(leftover);
+    }
+    placed
+}
+
+fn make(path: &Path, device: DeviceId) -> Result<(), StoreError> {
+    let mut connection = connect(path)?;
+    connection.pragma_update(None, "application_id", APPLICATION_ID)?;
+    // Readers go on while one writes, and a commit is one sequential write.
+    connection.pragma_update(None, "journal_mode", "WAL")?;
+    migrate(&mut connection)?;
+    connection.execute("INSERT INTO device (number, id) VALUES (1, ?1)", [device.0])?;
+    connection.execute("INSERT INTO store (only_row, device) VALUES (1, 1)", [])?;
+    connection.close().map_err(|(_, error)| error.into())
+}
+
+fn connect(path: &Path) -> Result<Connection, StoreError> {
+    let connection = Connection::open(path)?;
+    // A second program (a page beside the command line) waits its turn.
+    connection.busy_timeout(Duration::from_secs(5))?;
+    connection.execute_batch(
+        // What was acknowledged must outlive a power cut: the default of WAL
+        // would let the last entries go.
+        "PRAGMA synchronous = FULL;
+         -- Off by default in SQLite, and set for each connection.
+         PRAGMA foreign_keys = ON;
+         -- Phones have no folder for temporary files.
+         PRAGMA temp_store = MEMORY;
+         -- The log shrinks again after a large import.
+         PRAGMA journal_size_limit = 4194304;",
+    )?;
+    connection.set_prepared_statement_cache_capacity(64);
+    Ok(connection)
+}
+
+fn migrate(connection: &mut Connection) -> Result<(), StoreError> {
+    if version(connection)? == SCHEMA_VERSION {
+        return Ok(());
+    }
+    let work = connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
+    let found = version(&work)?;
+    if found > SCHEMA_VERSION {
+        return Err(StoreError::TooNew { found, known: SCHEMA_VERSION });
+    }
+    for step in MIGRATIONS.iter().skip(usize::try_from(found).unwrap_or(0)) {
+        work.execute_batch(step)?;
+    }
+    work.pragma_update(None, "user_version", SCHEMA_VERSION)?;
+    Ok(work.commit()?)
+}
+
+fn version(connection: &Connection) -> Result<i64, StoreError> {
+    Ok(connection.query_row("PRAGMA user_version", [], |row| row.get(0))?)
+}
+
+/// Whether SQLite finds the file sound, page by page; what it says where not.
+///
+/// # Errors
+/// [`StoreError`] where the file cannot be read at all.
+pub fn sound(connection: &Connection) -> Result<Vec<String>, StoreError> {
+    let mut found = Vec::new();
+    let mut statement = connection.prepare("PRAGMA integrity_check(20)")?;
+    for line in statement.query_map([], |row| row.get::<_, String>(0))? {
+        found.push(line?);
+    }
+    found.retain(|line| line != "ok");
+    let mut keys = connection.prepare("PRAGMA foreign_key_check")?;
+    for row in keys.query_map([], |row| row.get::<_, String>(0))? {
+        found.push(format!("table {} refers to something that is not there", row?));
+    }
+    Ok(found)
+}
+
+/// Puts the file's name into errors that were made without it.
+fn named(error: StoreError, path: &Path) -> StoreError {
+    match error {
+        StoreError::Damaged { why, .. } => StoreError::Damaged { path: path.to_owned(), why },
+        StoreError::ReadOnly(_) => StoreError::ReadOnly(path.to_owned()),
+        other => other,
+    }
+}

@@ -1,0 +1,213 @@
+//! Why a logbook refuses.
+
+use std::path::PathBuf;
+
+use chrono::NaiveDate;
+use thiserror::Error;
+
+use crate::event::{PortName, Seat};
+use crate::hose::{HoseError, Label, Pressure, Thread};
+use crate::inspection::FindingError;
+use crate::journal::StoreError;
+use crate::policy::PolicyError;
+use crate::tag::{Code, CodeError};
+
+/// Why a command was refused; nothing was changed.
+#[derive(Debug, Error)]
+pub enum LogbookError {
+    /// The store cannot be used.
+    #[error(transparent)]
+    Store(#[from] StoreError),
+    /// A hose cannot be described so.
+    #[error(transparent)]
+    Hose(#[from] HoseError),
+    /// A finding cannot be recorded so.
+    #[error(transparent)]
+    Finding(#[from] FindingError),
+    /// A limit cannot be set so.
+    #[error(transparent)]
+    Policy(#[from] PolicyError),
+    /// What was typed is no code.
+    #[error("{0}")]
+    NotACode(CodeError),
+    /// The check character is wrong; the hoses on record one slip away.
+    #[error("{error}{}", one_slip(.near))]
+    WrongCheck {
+        /// What is wrong.
+        error: CodeError,
+        /// Tags on record that are one slip away.
+        near: Vec<Code>,
+    },
+    /// No hose on record has this tag.
+    #[error("no hose on record has the tag {0}; register it, or look for its record elsewhere")]
+    UnknownTag(Code),
+    /// No tag on record begins so.
+    #[error("no tag on record begins with “{0}”, and no barcode says so; type more of it, or scan")]
+    NothingBeginsSo(String),
+    /// Several hoses match.
+    #[error("“{typed}” could be {}; type more of it", listed(.codes))]
+    Several {
+        /// What was typed.
+        typed: String,
+        /// The tags that match.
+        codes: Vec<Code>,
+    },
+    /// The tag is on record already.
+    #[error("the tag {0} is already on record; each tag is used once")]
+    TagInUse(Code),
+    /// The barcode is bound to another hose.
+    #[error("that barcode is already bound to {0}; a barcode names one hose")]
+    BarcodeInUse(Code),
+    /// The hose is out of service.
+    #[error("{hose} was retired on {on}: {why}. A retired hose stays out of service")]
+    Retired {
+        /// The hose's tag.
+        hose: Code,
+        /// When.
+        on: NaiveDate,
+        /// Why.
+        why: Label,
+    },
+    /// What the hose is has not been told to this store.
+    #[error("what kind of hose {0} is has not reached this store; bring in the record of the device that registered it")]
+    Undescribed(Code),
+    /// The hose is in no set.
+    #[error("{0} is in no set; fit it first")]
+    NotFitted(Code),
+    /// The hose is somewhere else.
+    #[error("{hose} is in {seat}; remove it from there first")]
+    FittedElsewhere {
+        /// The hose's tag.
+        hose: Code,
+        /// Where it is.
+        seat: Seat,
+    },
+    /// The hose is there already.
+    #[error("{hose} is already in {seat}")]
+    FittedThere {
+        /// The hose's tag.
+        hose: Code,
+        /// Where it is.
+        seat: Seat,
+    },
+    /// The port has a hose.
+    #[error("{seat} already has {holder} in it; remove that hose first")]
+    PortTaken {
+        /// The port.
+        seat: Seat,
+        /// The hose in it.
+        holder: Code,
+    },
+    /// There is no such set.
+    #[error("there is no set “{name}”; {}", known_sets(.known))]
+    NoSuchSet {
+        /// The name.
+        name: Label,
+        /// The sets there are.
+        known: Vec<String>,
+    },
+    /// The set has no such port.
+    #[error("set {set} has no port {port}; it has {}", .ports.join(", "))]
+    NoSuchPort {
+        /// The set.
+        set: Label,
+        /// The port.
+        port: PortName,
+        /// The ports it has.
+        ports: Vec<String>,
+    },
+    /// High pressure into low, or the other way round.
+    #[error("{port} is {} port, and {hose} is {} hose: never mix the two", a_port(.port.pressure()), a_port(*.needs))]
+    WrongPressure {
+        /// The hose's tag.
+        hose: Code,
+        /// The port.
+        port: PortName,
+        /// What the hose needs.
+        needs: Pressure,
+    },
+    /// The threads differ.
+    #[error("{hose} will not go into {port}: {thread} does not screw into a {cut} port")]
+    WrongThread {
+        /// The hose's tag.
+        hose: Code,
+        /// The port.
+        port: PortName,
+        /// The hose's thread.
+        thread: String,
+        /// The port's thread.
+        cut: Thread,
+    },
+    /// The set is on record already.
+    #[error("there is already a set “{0}”; choose another name")]
+    SetExists(Label),
+    /// The ports cannot be.
+    #[error("{0}")]
+    BadPorts(String),
+    /// The day lies after today.
+    #[error("{on} lies after today, {today}; nothing is recorded ahead of time")]
+    FutureDay {
+        /// The day.
+        on: NaiveDate,
+        /// Today.
+        today: NaiveDate,
+    },
+    /// The day lies before the hose was made.
+    #[error("{on} lies before the hose was made or bought, {born}; correct one of the two")]
+    BeforeMade {
+        /// The day.
+        on: NaiveDate,
+        /// The date it was made or bought.
+        born: String,
+    },
+    /// The day lies before the hose came where it is.
+    #[error("{on} lies before {since}, when the hose was last fitted or removed; correct the day")]
+    BeforeLastPlace {
+        /// The day.
+        on: NaiveDate,
+        /// When it was last moved.
+        since: NaiveDate,
+    },
+    /// Nothing to do.
+    #[error("{0}")]
+    Nothing(&'static str),
+    /// A scanned text is not ours and bound to no hose.
+    #[error("“{0}” is not a Hosewright tag, and bound to no hose; bind it to one, or scan the hose's own tag")]
+    ForeignText(String),
+    /// A tag of ours that cannot be read.
+    #[error(transparent)]
+    Payload(#[from] crate::tag::PayloadError),
+    /// A file cannot be read or written.
+    #[error("cannot use {path}: {source}")]
+    Io {
+        /// The file.
+        path: PathBuf,
+        /// What the system said.
+        source: std::io::Error,
+    },
+}
+
+fn listed(codes: &[Code]) -> String {
+    codes.iter().map(ToString::to_string).collect::<Vec<_>>().join(" or ")
+}
+
+fn one_slip(near: &[Code]) -> String {
+    if near.is_empty() {
+        return ". No tag on record is one slip away".to_owned();
+    }
+    format!(". One slip away on record: {}", listed(near))
+}
+
+fn known_sets(known: &[String]) -> String {
+    if known.is_empty() {
+        return "there are none yet".to_owned();
+    }
+    format!("there are {}", known.join(", "))
+}
+
+const fn a_port(pressure: Pressure) -> &'static str {
+    match pressure {
+        Pressure::High => "a high-pressure",
+        Pressure::Low => "a low-pressure",
+    }
+}

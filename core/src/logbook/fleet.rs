@@ -1,0 +1,92 @@
+//! What is written for many hoses at once: dives, limits, recalls.
+
+use super::{Logbook, LogbookError, answering, check_day, check_not_ahead};
+use crate::event::Event;
+use crate::hose::Label;
+use crate::journal::{Draft, Moment, StoreError};
+use crate::policy::{Change, Scope};
+use crate::record::{self, FleetRecord};
+use crate::tag::Code;
+use chrono::NaiveDate;
+
+impl Logbook {
+    /// Writes down dives made with some hoses.
+    ///
+    /// # Errors
+    /// [`LogbookError`] where a hose is unknown or there is nothing to count.
+    pub fn dived(
+        &mut self,
+        hoses: &[Code],
+        dives: u32,
+        on: Option<NaiveDate>,
+        moment: &Moment,
+    ) -> Result<(), LogbookError> {
+        let on = on.unwrap_or(moment.today);
+        if hoses.is_empty() || dives == 0 {
+            return Err(LogbookError::Nothing("name at least one hose and one dive"));
+        }
+        self.write(moment, |work, _| {
+            let mut own = Vec::with_capacity(hoses.len());
+            for hose in hoses {
+                let record = answering::record_of(work, *hose)?;
+                check_day(&record, on, moment)?;
+                own.push(record.hose);
+            }
+            Ok((vec![Draft { on, event: Event::Dived { hoses: own, dives } }], ()))
+        })?;
+        Ok(())
+    }
+
+    /// Sets limits for the hoses of a scope.
+    ///
+    /// # Errors
+    /// [`LogbookError`] where the store cannot be written.
+    pub fn limit(
+        &mut self,
+        scope: Scope,
+        limits: Change,
+        moment: &Moment,
+    ) -> Result<(), LogbookError> {
+        self.write(moment, |_, _| {
+            let on = moment.today;
+            Ok((vec![Draft { on, event: Event::Limited { scope, limits } }], ()))
+        })?;
+        Ok(())
+    }
+
+    /// Calls back a lot.
+    ///
+    /// # Errors
+    /// [`LogbookError`] where the day lies ahead.
+    pub fn recall(
+        &mut self,
+        lot: Label,
+        maker: Option<Label>,
+        why: Label,
+        on: Option<NaiveDate>,
+        moment: &Moment,
+    ) -> Result<(), LogbookError> {
+        let on = on.unwrap_or(moment.today);
+        check_not_ahead(on, moment)?;
+        self.write(moment, |_, _| {
+            Ok((vec![Draft { on, event: Event::Recalled { lot, maker, why } }], ()))
+        })?;
+        Ok(())
+    }
+
+    /// The limits that were set and the lots that were called back.
+    ///
+    /// # Errors
+    /// [`StoreError`] where the store cannot be read.
+    pub fn fleet(&self) -> Result<FleetRecord, StoreError> {
+        record::load_fleet(&self.connection)
+    }
+
+    /// Every hose on record, by identity.
+    ///
+    /// # Errors
+    /// [`StoreError`] where the store cannot be read.
+    pub fn hoses(&self) -> Result<Vec<Code>, StoreError> {
+        record::recorded_hoses(&self.connection)
+    }
+}

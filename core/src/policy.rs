@@ -1,0 +1,281 @@
+//! The limits that hoses are held to, by service, construction and use.
+
+use std::collections::BTreeMap;
+
+use serde::{Deserialize, Serialize};
+use thiserror::Error;
+
+use crate::hose::{Construction, Service, Specification, words};
+
+words!(
+    /// Who dives with a set, and so with its hoses.
+    Use, "use", {
+        /// Their owner.
+        Personal = "personal" | "own" | "private",
+        /// Whoever rents it.
+        Rental = "rental" | "rent" | "hire",
+    }
+);
+
+/// A limit is near from this many days before its last good day.
+pub const AGE_NEAR_DAYS: i64 = 90;
+/// A full inspection is announced this many days before its last good day.
+pub const INSPECTION_NEAR_DAYS: i64 = 30;
+/// A hose that was never fitted is looked at twice after this many years.
+pub const STORED_LONG_YEARS: u32 = 2;
+/// A dive limit is near from this share of it, in percent.
+pub const DIVES_NEAR_PERCENT: u64 = 90;
+
+/// The limits of one hose.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+pub struct Limits {
+    /// Months in service, counted from the first fitting.
+    pub in_service_months: u32,
+    /// Months from made, whatever the service.
+    pub from_made_months: u32,
+    /// Dives; none where they are not counted.
+    pub dives: Option<u32>,
+    /// Months from one full inspection to the next.
+    pub full_inspection_months: u32,
+}
+
+/// The limits of each use until an owner sets others: common practice, no source.
+pub const DEFAULTS: &[(Use, Limits)] = &[
+    (
+        Use::Personal,
+        Limits {
+            in_service_months: 60,
+            from_made_months: 120,
+            dives: None,
+            full_inspection_months: 12,
+        },
+    ),
+    (
+        Use::Rental,
+        Limits {
+            in_service_months: 60,
+            from_made_months: 120,
+            dives: Some(500),
+            full_inspection_months: 6,
+        },
+    ),
+];
+
+/// The hoses that a rule of the owner is for; what is not named is any.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+pub struct Scope {
+    /// Of this service.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub service: Option<Service>,
+    /// Of this construction.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub construction: Option<Construction>,
+    /// In this use.
+    #[serde(rename = "use", default, skip_serializing_if = "Option::is_none")]
+    pub in_use: Option<Use>,
+}
+
+impl Scope {
+    fn has(&self, hose: Option<&Specification>, in_use: Use) -> bool {
+        self.in_use.is_none_or(|u| u == in_use)
+            && self.service.is_none_or(|s| hose.is_some_and(|h| h.service() == s))
+            && self.construction.is_none_or(|c| hose.is_some_and(|h| h.construction() == c))
+    }
+
+    /// Service weighs more than construction, and construction more than use.
+    const fn weight(&self) -> u8 {
+        4 * self.service.is_some() as u8
+            + 2 * self.construction.is_some() as u8
+            + self.in_use.is_some() as u8
+    }
+}
+
+/// What the owner sets for a scope; what is not named stays as it was.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(try_from = "Written", into = "Written")]
+pub struct Change {
+    in_service_months: Option<u32>,
+    from_made_months: Option<u32>,
+    dives: Option<Option<u32>>,
+    full_inspection_months: Option<u32>,
+}
+
+/// Why a limit cannot be set so.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Error)]
+pub enum PolicyError {
+    /// Months out of range.
+    #[error("a limit must be 1 to 600 months, not {0}")]
+    Months(u32),
+    /// Nothing to set.
+    #[error("name at least one limit to set")]
+    Nothing,
+}
+
+impl Change {
+    /// A change of limits; months are 1 to 600, and `dives` of `Some(None)`
+    /// lifts the dive limit.
+    ///
+    /// # Errors
+    /// [`PolicyError`] where a number is out of range or nothing is set.
+    pub fn new(
+        in_service_months: Option<u32>,
+        from_made_months: Option<u32>,
+        dives: Option<Option<u32>>,
+        full_inspection_months: Option<u32>,
+    ) -> Result<Self, PolicyError> {
+        let months = [in_service_months, from_made_months, full_inspection_months];
+        if let Some(bad) = months.into_iter().flatten().find(|m| !(1..=600).contains(m)) {
+            return Err(PolicyError::Months(bad));
+        }
+        if months.iter().all(Option::is_none) && dives.is_none() {
+            return Err(PolicyError::Nothing);
+        }
+        Ok(Self { in_service_months, from_made_months, dives, full_inspection_months })
+    }
+
+    fn over(self, earlier: Self) -> Self {
+        Self {
+            in_service_months: self.in_service_months.or(earlier.in_service_months),
+            from_made_months: self.from_made_months.or(earlier.from_made_months),
+            dives: self.dives.or(earlier.dives),
+            full_inspection_months: self.full_inspection_months.or(earlier.full_inspection_months),
+        }
+    }
+
+    fn apply(self, limits: Limits) -> Limits {
+        Limits {
+            in_service_months: self.in_service_months.unwrap_or(limits.in_service_months),
+            from_made_months: self.from_made_months.unwrap_or(limits.from_made_months),
+            dives: self.dives.unwrap_or(limits.dives),
+            full_inspection_months: self
+                .full_inspection_months
+                .unwrap_or(limits.full_inspection_months),
+        }
+    }
+}
+
+/// A change as it is written down: a dive limit of 0 is none.
+#[derive(Serialize, Deserialize)]
+struct Written {
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    in_service_months: Option<u32>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    from_made_months: Option<u32>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    dives: Option<u32>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    full_inspection_months: Option<u32>,
+}
+
+impl TryFrom<Written> for Change {
+    type Error = PolicyError;
+
+    fn try_from(w: Written) -> Result<Self, PolicyError> {
+        let dives = w.dives.map(|n| (n > 0).then_some(n));
+        Self::new(w.in_service_months, w.from_made_months, dives, w.full_inspection_months)
+    }
+}
+
+impl From<Change> for Written {
+    fn from(c: Change) -> Self {
+        Self {
+            in_service_months: c.in_service_months,
+            from_made_months: c.from_made_months,
+            dives: c.dives.map(Option::unwrap_or_default),
+            full_inspection_months: c.full_inspection_months,
+        }
+    }
+}
+
+/// The owner's rules over the defaults.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Policy {
+    changes: BTreeMap<(u8, Scope), Change>,
+}
+
+impl Policy {
+    /// Sets limits for a scope; an earlier rule keeps what this one leaves out.
+    pub fn set(&mut self, scope: Scope, change: Change) {
+        let entry = self.changes.entry((scope.weight(), scope)).or_default();
+        *entry = change.over(*entry);
+    }
+
+    /// The rules the owner has set, from general to particular.
+    pub fn rules(&self) -> impl Iterator<Item = (&Scope, &Change)> {
+        self.changes.iter().map(|((_, scope), change)| (scope, change))
+    }
+
+    /// The limits of a hose: the defaults of its use, then the owner's rules
+    /// from general to particular.
+    #[must_use]
+    pub fn limits(&self, hose: Option<&Specification>, in_use: Use) -> Limits {
+        let defaults = DEFAULTS.iter().find(|(u, _)| *u == in_use).map(|(_, limits)| *limits);
+        let start = defaults.unwrap_or(Limits {
+            in_service_months: 60,
+            from_made_months: 120,
+            dives: None,
+            full_inspection_months: 12,
+        });
+        self.changes
+            .iter()
+            .filter(|((_, scope), _)| scope.has(hose, in_use))
+            .fold(start, |limits, (_, change)| change.apply(limits))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::hose::{Fitting, Thread};
+    use crate::measure::HoseLength;
+
+    fn gauge() -> Option<Specification> {
+        let end = Fitting::Thread(Thread::Unf7_16x20);
+        let length = HoseLength::parse("80 cm").ok()?;
+        let (service, construction) = (Service::Gauge, Construction::Rubber);
+        Specification::new(service, construction, length, end.clone(), end, false).ok()
+    }
+
+    /// Section 4 of the trade's rules.
+    #[test]
+    fn the_defaults_are_those_of_the_trade() {
+        let table = [(Use::Personal, 60, 120, None, 12), (Use::Rental, 60, 120, Some(500), 6)];
+        for (in_use, service, made, dives, full) in table {
+            let limits = Policy::default().limits(gauge().as_ref(), in_use);
+            let expected = Limits {
+                in_service_months: service,
+                from_made_months: made,
+                dives,
+                full_inspection_months: full,
+            };
+            assert_eq!(limits, expected);
+        }
+    }
+
+    #[test]
+    fn the_more_particular_rule_wins() {
+        let mut policy = Policy::default();
+        let change =
+            |months, dives| Change::new(Some(months), None, dives, None).unwrap_or_default();
+        let scope = |service, in_use| Scope { service, construction: None, in_use };
+        policy.set(scope(Some(Service::Gauge), None), change(36, None));
+        policy.set(scope(None, Some(Use::Rental)), change(48, Some(None)));
+        policy.set(scope(Some(Service::Inflator), None), change(12, None));
+        let hose = gauge();
+        let rental = policy.limits(hose.as_ref(), Use::Rental);
+        assert_eq!((rental.in_service_months, rental.dives), (36, None));
+        assert_eq!(policy.limits(hose.as_ref(), Use::Personal).in_service_months, 36);
+        assert_eq!(policy.limits(None, Use::Rental).in_service_months, 48);
+        policy.set(scope(Some(Service::Gauge), Some(Use::Rental)), change(24, None));
+        assert_eq!(policy.limits(hose.as_ref(), Use::Rental).in_service_months, 24);
+    }
+
+    #[test]
+    fn senseless_limits_are_refused() {
+        assert_eq!(Change::new(Some(0), None, None, None), Err(PolicyError::Months(0)));
+        assert_eq!(Change::new(None, Some(601), None, None), Err(PolicyError::Months(601)));
+        assert_eq!(Change::new(None, None, None, None), Err(PolicyError::Nothing));
+        assert!(Change::new(None, None, Some(None), None).is_ok());
+        assert!(serde_json::from_str::<Change>("{\"from_made_months\":0}").is_err());
+    }
+}

@@ -1,0 +1,17 @@
+//! What the journal comes to: a hose, a set and the fleet, each folded from the
+//! entries about it, and the tables in which the results wait for a question.
+
+mod fleet;
+mod hose;
+mod projection;
+mod set;
+
+pub use fleet::{FleetRecord, Recall};
+pub use hose::{
+    HoseRecord, LeakDue, LeakDueBecause, OpenFinding, Retirement, Seen, Tag, Trust, fold_hose,
+};
+pub use projection::{
+    find_barcode, find_tag, find_tags, load_fleet, load_hose, load_set, project, rebuild,
+    recorded_hoses, recorded_sets, stale,
+};
+pub use set::{SetRecord, fold_set};

@@ -1,0 +1,245 @@
+//! The tables that answers read, written in the transaction of the entries
+//! they come from, and rebuilt from the journal at will.
+
+use rusqlite::{Connection, OptionalExtension, Transaction, params};
+use serde::Serialize;
+use serde::de::DeserializeOwned;
+
+use super::{FleetRecord, HoseRecord, SetRecord, Trust, fold_hose, fold_set};
+use crate::event::Touched;
+use crate::hose::Label;
+use crate::journal::{
+    StoreError, entries_of_fleet, entries_of_hose, entries_of_set, known_hoses, known_sets,
+};
+use crate::tag::{Code, Prefix};
+
+/// Folds again what was touched and stores the result.
+///
+/// # Errors
+/// [`StoreError`] where the store cannot be read or written.
+pub fn project(work: &Transaction<'_>, whom: &Touched) -> Result<(), StoreError> {
+    for hose in &whom.hoses {
+        project_hose(work, *hose)?;
+    }
+    for set in &whom.sets {
+        project_set(work, set)?;
+    }
+    if whom.fleet {
+        let record = FleetRecord::fold(&entries_of_fleet(work)?);
+        work.execute(
+            "INSERT INTO fleet (only_row, record) VALUES (1, ?1)
+             ON CONFLICT (only_row) DO UPDATE SET record = excluded.record",
+            [json(&record)?],
+        )?;
+    }
+    Ok(())
+}
+
+fn project_hose(work: &Transaction<'_>, hose: Code) -> Result<(), StoreError> {
+    let Some(record) = fold_hose(hose, &entries_of_hose(work, hose)?, |_| Trust::Full) else {
+        return Ok(());
+    };
+    work.prepare_cached(
+        "INSERT INTO hose (hose, record) VALUES (?1, ?2)
+         ON CONFLICT (hose) DO UPDATE SET record = excluded.record",
+    )?
+    .execute(params![hose.bits(), json(&record)?])?;
+    project_tags(work, &record)?;
+    project_barcodes(work, &record)
+}
+
+/// Only what changed is written: most entries change no tag.
+fn project_tags(work: &Transaction<'_>, record: &HoseRecord) -> Result<(), StoreError> {
+    for tag in &record.tags {
+        work.prepare_cached(
+            "INSERT INTO tag (tag, hose, since, current) VALUES (?1, ?2, ?3, ?4)
+             ON CONFLICT (tag, hose) DO UPDATE
+             SET since = excluded.since, current = excluded.current
+             WHERE since <> excluded.since OR current <> excluded.current",
+        )?
+        .execute(params![
+            tag.code.bits(),
+            record.hose.bits(),
+            tag.since.to_string(),
+            tag.withdrawn.is_none()
+        ])?;
+    }
+    Ok(())
+}
+
+fn project_barcodes(work: &Transaction<'_>, record: &HoseRecord) -> Result<(), StoreError> {
+    for barcode in &record.barcodes {
+        work.prepare_cached(
+            "INSERT INTO barcode (text, hose) VALUES (?1, ?2) ON CONFLICT DO NOTHING",
+        )?
+        .execute(params![barcode.as_str(), record.hose.bits()])?;
+    }
+    Ok(())
+}
+
+fn project_set(work: &Transaction<'_>, name: &Label) -> Result<(), StoreError> {
+    let Some(record) = fold_set(name, &entries_of_set(work, name)?) else {
+        return Ok(());
+    };
+    work.prepare_cached(
+        "INSERT INTO regulator_set (name, record) VALUES (?1, ?2)
+         ON CONFLICT (name) DO UPDATE SET record = excluded.record",
+    )?
+    .execute(params![name.as_str(), json(&record)?])?;
+    Ok(())
+}
+
+/// Folds everything anew from the journal; `progress` is told how many of how
+/// many are done.
+///
+/// # Errors
+/// [`StoreError`] where the store cannot be read or written.
+pub fn rebuild(
+    work: &Transaction<'_>,
+    mut progress: impl FnMut(usize, usize),
+) -> Result<(), StoreError> {
+    work.execute_batch(
+        "DELETE FROM hose; DELETE FROM tag; DELETE FROM barcode;
+         DELETE FROM regulator_set; DELETE FROM fleet;",
+    )?;
+    let hoses = known_hoses(work)?;
+    for (done, hose) in hoses.iter().enumerate() {
+        project_hose(work, *hose)?;
+        progress(done + 1, hoses.len());
+    }
+    let rest = Touched { hoses: Vec::new(), sets: known_sets(work)?, fleet: true };
+    project(work, &rest)
+}
+
+/// What the tables say that the journal does not: the names of hoses and sets
+/// whose stored record differs from a fresh fold.
+///
+/// # Errors
+/// [`StoreError`] where the store cannot be read.
+pub fn stale(
+    connection: &Connection,
+    mut progress: impl FnMut(usize, usize),
+) -> Result<Vec<String>, StoreError> {
+    let mut wrong = Vec::new();
+    let hoses = known_hoses(connection)?;
+    for (done, hose) in hoses.iter().enumerate() {
+        let fresh = fold_hose(*hose, &entries_of_hose(connection, *hose)?, |_| Trust::Full);
+        if load_hose(connection, *hose).ok().flatten() != fresh {
+            wrong.push(format!("hose {hose}"));
+        }
+        progress(done + 1, hoses.len());
+    }
+    for name in known_sets(connection)? {
+        let fresh = fold_set(&name, &entries_of_set(connection, &name)?);
+        if load_set(connection, &name).ok().flatten() != fresh {
+            wrong.push(format!("set {name}"));
+        }
+    }
+    let fresh = FleetRecord::fold(&entries_of_fleet(connection)?);
+    if load_fleet(connection).ok().as_ref() != Some(&fresh) {
+        wrong.push("limits and recalls".to_owned());
+    }
+    Ok(wrong)
+}
+
+/// The record of a hose.
+///
+/// # Errors
+/// [`StoreError`] where the store cannot be read.
+pub fn load_hose(connection: &Connection, hose: Code) -> Result<Option<HoseRecord>, StoreError> {
+    let mut statement = connection.prepare_cached("SELECT record FROM hose WHERE hose = ?1")?;
+    let text: Option<String> = statement.query_row([hose.bits()], |row| row.get(0)).optional()?;
+    text.map(|text| parse(&text)).transpose()
+}
+
+/// The record of a set.
+///
+/// # Errors
+/// [`StoreError`] where the store cannot be read.
+pub fn load_set(connection: &Connection, name: &Label) -> Result<Option<SetRecord>, StoreError> {
+    let sql = "SELECT record FROM regulator_set WHERE name = ?1";
+    let mut statement = connection.prepare_cached(sql)?;
+    let text: Option<String> = statement.query_row([name.as_str()], |row| row.get(0)).optional()?;
+    text.map(|text| parse(&text)).transpose()
+}
+
+/// The record of the fleet.
+///
+/// # Errors
+/// [`StoreError`] where the store cannot be read.
+pub fn load_fleet(connection: &Connection) -> Result<FleetRecord, StoreError> {
+    let mut statement = connection.prepare_cached("SELECT record FROM fleet")?;
+    let text: Option<String> = statement.query_row([], |row| row.get(0)).optional()?;
+    text.map_or_else(|| Ok(FleetRecord::default()), |text| parse(&text))
+}
+
+/// The hose that carries or carried a tag: the one whose own it is, else the
+/// one that got it last.
+///
+/// # Errors
+/// [`StoreError`] where the store cannot be read.
+pub fn find_tag(connection: &Connection, tag: Code) -> Result<Option<Code>, StoreError> {
+    let sql = "SELECT hose FROM tag WHERE tag = ?1 ORDER BY current DESC, since DESC, hose LIMIT 1";
+    let mut statement = connection.prepare_cached(sql)?;
+    let bits: Option<u64> = statement.query_row([tag.bits()], |row| row.get(0)).optional()?;
+    Ok(bits.and_then(Code::from_bits))
+}
+
+/// The tags on record that begin alike, at most `most` of them.
+///
+/// # Errors
+/// [`StoreError`] where the store cannot be read.
+pub fn find_tags(
+    connection: &Connection,
+    prefix: Prefix,
+    most: u32,
+) -> Result<Vec<Code>, StoreError> {
+    let sql = "SELECT DISTINCT tag FROM tag WHERE tag BETWEEN ?1 AND ?2 ORDER BY tag LIMIT ?3";
+    let mut statement = connection.prepare_cached(sql)?;
+    let range = prefix.bits();
+    let rows = statement.query_map(params![range.start(), range.end(), most], |row| row.get(0))?;
+    let bits: Vec<u64> = rows.collect::<Result<_, _>>()?;
+    Ok(bits.into_iter().filter_map(Code::from_bits).collect())
+}
+
+/// The hoses to which a maker's barcode is bound.
+///
+/// # Errors
+/// [`StoreError`] where the store cannot be read.
+pub fn find_barcode(connection: &Connection, text: &str) -> Result<Vec<Code>, StoreError> {
+    let sql = "SELECT hose FROM barcode WHERE text = ?1 ORDER BY hose";
+    let mut statement = connection.prepare_cached(sql)?;
+    let rows = statement.query_map([text], |row| row.get(0))?;
+    let bits: Vec<u64> = rows.collect::<Result<_, _>>()?;
+    Ok(bits.into_iter().filter_map(Code::from_bits).collect())
+}
+
+/// Every hose on record, by identity.
+///
+/// # Errors
+/// [`StoreError`] where the store cannot be read.
+pub fn recorded_hoses(connection: &Connection) -> Result<Vec<Code>, StoreError> {
+    let mut statement = connection.prepare("SELECT hose FROM hose ORDER BY hose")?;
+    let rows = statement.query_map([], |row| row.get(0))?;
+    let bits: Vec<u64> = rows.collect::<Result<_, _>>()?;
+    Ok(bits.into_iter().filter_map(Code::from_bits).collect())
+}
+
+/// Every set on record, by name.
+///
+/// # Errors
+/// [`StoreError`] where the store cannot be read.
+pub fn recorded_sets(connection: &Connection) -> Result<Vec<SetRecord>, StoreError> {
+    let mut statement = connection.prepare("SELECT record FROM regulator_set ORDER BY name")?;
+    let rows = statement.query_map([], |row| row.get::<_, String>(0))?;
+    let texts: Vec<String> = rows.collect::<Result<_, _>>()?;
+    texts.iter().map(|text| parse(text)).collect()
+}
+
+fn json(record: &impl Serialize) -> Result<String, StoreError> {
+    serde_json::to_string(record).map_err(|e| StoreError::Unreadable(e.to_string()))
+}
+
+fn parse<T: DeserializeOwned>(text: &str) -> Result<T, StoreError> {
+    serde_json::from_str(text).map_err(|e| StoreError::Unreadable(e.to_string()))
+}

@@ -1,0 +1,85 @@
+//! A regulator set, folded from the entries about it.
+
+use std::collections::BTreeMap;
+
+use chrono::NaiveDate;
+use serde::{Deserialize, Serialize};
+
+use crate::event::{Event, Port, PortName};
+use crate::hose::Label;
+use crate::journal::Entry;
+use crate::policy::Use;
+use crate::tag::Code;
+
+/// A first stage, its ports and what is in them.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct SetRecord {
+    /// Its name.
+    pub name: Label,
+    /// Who dives with it.
+    #[serde(rename = "use")]
+    pub in_use: Use,
+    /// Since when it is known.
+    pub since: NaiveDate,
+    /// Its ports, in the order in which they were given.
+    pub ports: Vec<Port>,
+    /// The hose in each port that has one; the others have a plug.
+    pub hoses: BTreeMap<PortName, Code>,
+    /// Entries that this program cannot read.
+    #[serde(default)]
+    pub unread: u32,
+}
+
+impl SetRecord {
+    /// The port of a name.
+    #[must_use]
+    pub fn port(&self, name: PortName) -> Option<&Port> {
+        self.ports.iter().find(|port| port.name == name)
+    }
+
+    fn vacate(&mut self, port: PortName, hose: Code) {
+        if self.hoses.get(&port) == Some(&hose) {
+            self.hoses.remove(&port);
+        }
+    }
+
+    fn apply(&mut self, event: &Event) {
+        match event {
+            Event::Fitted { hose, set, port, from } => {
+                if let Some(seat) = from.as_ref().filter(|seat| seat.set == self.name) {
+                    self.vacate(seat.port, *hose);
+                }
+                if *set == self.name {
+                    self.hoses.insert(*port, *hose);
+                }
+            }
+            Event::Removed { hose, set, port } if *set == self.name => self.vacate(*port, *hose),
+            _ => {}
+        }
+    }
+}
+
+/// Folds the entries about a set, which must be in the order of the fold;
+/// nothing where no entry says what the set is.
+#[must_use]
+pub fn fold_set(name: &Label, entries: &[Entry]) -> Option<SetRecord> {
+    let read: Vec<(&Entry, Option<Event>)> = entries.iter().map(|e| (e, e.event())).collect();
+    let made = read.iter().rev().find_map(|(entry, event)| match event {
+        Some(Event::Assembled { in_use, ports, .. }) => Some((entry.on, *in_use, ports.clone())),
+        _ => None,
+    });
+    let (since, in_use, ports) = made?;
+    let unread = read.iter().filter(|(_, event)| event.is_none()).count();
+    let mut record = SetRecord {
+        name: name.clone(),
+        in_use,
+        since,
+        ports,
+        hoses: BTreeMap::new(),
+        unread: u32::try_from(unread).unwrap_or(u32::MAX),
+    };
+    for event in read.iter().filter_map(|(_, event)| event.as_ref()) {
+        record.apply(event);
+    }
+    Some(record)
+}

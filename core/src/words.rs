@@ -1,0 +1,292 @@
+//! The sentences of an answer: why, and what to do. Every face of the product
+//! shows these and writes none of its own.
+
+use chrono::NaiveDate;
+
+use crate::hose::{End, Label};
+use crate::inspection::{Observation, Verdict};
+use crate::measure::PartialDate;
+use crate::record::{LeakDue, LeakDueBecause, OpenFinding, Recall, Retirement};
+
+/// A reason in words, and what to do about it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Said {
+    /// Why.
+    pub words: String,
+    /// What to do.
+    pub todo: String,
+}
+
+fn said(words: String, todo: &str) -> Said {
+    Said { words, todo: todo.to_owned() }
+}
+
+/// Shown wherever an answer is shown.
+pub const CAUTION: &str = "This answer reports records; it does not test the hose. A failed hose \
+can kill. In doubt, hold it. The maker's instructions, local codes and a licensed technician come \
+first. Never work on a pressurised regulator.";
+
+/// What a verdict means, in one line.
+#[must_use]
+pub const fn verdict(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Ready => "Nothing is known against diving it.",
+        Verdict::Watch => "It may be dived; compare it next time.",
+        Verdict::Hold => "Not to be dived until it has been put right.",
+        Verdict::Retire => "Never to be dived again.",
+    }
+}
+
+/// The shape of a verdict in plain characters: a square, a triangle, a disc, a
+/// ring with a bar, after the shapes of ISO 3864-1.
+#[must_use]
+pub const fn shape(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Ready => "[#]",
+        Verdict::Watch => "/!\\",
+        Verdict::Hold => "(!)",
+        Verdict::Retire => "(/)",
+    }
+}
+
+/// Months as people say them: `5 years`, `18 months`.
+#[must_use]
+pub fn months(months: u32) -> String {
+    let (n, unit) =
+        if months.is_multiple_of(12) { (months / 12, "year") } else { (months, "month") };
+    counted(i64::from(n), unit)
+}
+
+/// `1 day`, `2 days`.
+#[must_use]
+pub fn counted(n: i64, unit: &str) -> String {
+    format!("{n} {unit}{}", if n == 1 { "" } else { "s" })
+}
+
+/// From where an age is counted: its words differ.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum CountedFrom {
+    /// The made date.
+    Made(PartialDate),
+    /// The bought date, which stands in for it.
+    Bought(PartialDate),
+    /// The first fitting.
+    Service(NaiveDate),
+}
+
+impl std::fmt::Display for CountedFrom {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Self::Made(date) => write!(f, "Made {date}"),
+            Self::Bought(date) => write!(f, "Bought {date}, made at an unknown date before"),
+            Self::Service(date) => write!(f, "In service since {date}"),
+        }
+    }
+}
+
+pub(crate) fn age_over(from: CountedFrom, limit: u32, last_day: NaiveDate) -> Said {
+    said(
+        format!("{from}: its limit of {} ended on {last_day}.", months(limit)),
+        "Replace it; do not dive it meanwhile.",
+    )
+}
+
+pub(crate) fn age_near(from: CountedFrom, limit: u32, last_day: NaiveDate, left: i64) -> Said {
+    let when = if left == 0 { "today".to_owned() } else { format!("in {}", counted(left, "day")) };
+    said(
+        format!("{from}: its limit of {} ends on {last_day}, {when}.", months(limit)),
+        "Plan its replacement now.",
+    )
+}
+
+pub(crate) fn age_unknown() -> Said {
+    said(
+        "Neither its made nor its bought date is known, so its age is not.".to_owned(),
+        "Read the date on the hose or ask who sold it, and write it down.",
+    )
+}
+
+pub(crate) fn stored_long(from: CountedFrom, years: u32) -> Said {
+    said(
+        format!("{from}: never fitted, and more than {years} years old."),
+        "Give it a full inspection before it is fitted.",
+    )
+}
+
+pub(crate) fn dives_over(dives: u32, limit: u32) -> Said {
+    said(
+        format!("{}: over its limit of {limit}.", counted(i64::from(dives), "dive")),
+        "Replace it; do not dive it meanwhile.",
+    )
+}
+
+pub(crate) fn dives_near(dives: u32, limit: u32) -> Said {
+    said(
+        format!("{} of a limit of {limit}.", counted(i64::from(dives), "dive")),
+        "Plan its replacement now.",
+    )
+}
+
+pub(crate) fn inspection_never() -> Said {
+    said("No full inspection is on record.".to_owned(), "Give it a full inspection.")
+}
+
+pub(crate) fn inspection_over(last: NaiveDate, last_day: NaiveDate) -> Said {
+    said(
+        format!("The last full inspection was on {last}; the next was due by {last_day}."),
+        "Give it a full inspection.",
+    )
+}
+
+pub(crate) fn inspection_near(last_day: NaiveDate, left: i64) -> Said {
+    let when = if left == 0 { "today".to_owned() } else { format!("in {}", counted(left, "day")) };
+    said(format!("A full inspection is due by {last_day}, {when}."), "Plan a full inspection.")
+}
+
+pub(crate) fn leak_test_due(due: LeakDue) -> Said {
+    let what = match due.because {
+        LeakDueBecause::Fitted => "It was fitted",
+        LeakDueBecause::Moved => "It was moved to another port",
+        LeakDueBecause::Resealed => "It was resealed",
+        LeakDueBecause::Failed => "It failed its leak test",
+    };
+    let then = match due.because {
+        LeakDueBecause::Failed => "and has not passed one since",
+        _ => "and has not passed a leak test since",
+    };
+    said(
+        format!("{what} on {} {then}.", due.since),
+        "Do a leak test under pressure, and write down its result.",
+    )
+}
+
+pub(crate) fn recalled(recall: &Recall) -> Said {
+    let maker = recall.maker.as_ref().map(|m| format!(" of {m}")).unwrap_or_default();
+    said(
+        format!("Lot {}{maker} is recalled since {}: {}.", recall.lot, recall.on, recall.why),
+        "Take it out of use and follow the maker's recall.",
+    )
+}
+
+pub(crate) fn retired(end: &Retirement) -> Said {
+    said(
+        format!("Retired on {} by {}: {}.", end.on, end.by, end.why),
+        "Cut it through, so that nobody dives it by mistake.",
+    )
+}
+
+pub(crate) fn tag_old(since: NaiveDate, own: &str) -> Said {
+    said(
+        format!("This tag was replaced on {since}; the hose's own tag is {own}."),
+        "Take the old tag off and scan the hose's own.",
+    )
+}
+
+pub(crate) fn tag_only() -> Said {
+    said(
+        "This device has no record of the hose; what is shown comes from its tag alone.".to_owned(),
+        "Ask where its record is kept, and what it says, before you dive it.",
+    )
+}
+
+pub(crate) fn place_contested(held_by: Option<&str>) -> Said {
+    let words = held_by.map_or_else(
+        || "Two devices put it in different places while apart.".to_owned(),
+        |other| format!("Two devices used its port while apart: {other} was put there later."),
+    );
+    said(words, "Look where it is, and fit or remove it on record.")
+}
+
+pub(crate) fn not_all_read(unread: u32) -> Said {
+    let words = if unread == 0 {
+        "What kind of hose it is has not been told to this device yet.".to_owned()
+    } else {
+        let those = if unread == 1 { "it" } else { "them" };
+        format!(
+            "Its record has {} that this version cannot read; {those} may change the answer.",
+            if unread == 1 { "an entry".to_owned() } else { format!("{unread} entries") }
+        )
+    };
+    said(words, "Update this program, or ask a device that is up to date.")
+}
+
+pub(crate) fn clock_odd(today: NaiveDate, newest: NaiveDate) -> Said {
+    said(
+        format!("Today is {today} on this device, but a record is dated {newest}."),
+        "Set this device's date; if it is right, look at who wrote the record.",
+    )
+}
+
+/// An open finding: what was seen, where, when and by whom.
+pub(crate) fn finding(open: &OpenFinding, seen: &str, todo: &str) -> Said {
+    let count = open.seen.count().filter(|n| *n > 0).map(|n| format!(" ({n})")).unwrap_or_default();
+    let grown = open
+        .grown_from
+        .map(|(before, on)| format!(", up from {before} on {on}"))
+        .unwrap_or_default();
+    let place = place(&open.seen);
+    let waits = if open.resealed { "; resealed since, not leak-tested yet" } else { "" };
+    let words =
+        format!("{place}: {seen}{count}{grown}, seen on {} by {}{waits}.", open.on, open.by);
+    let todo = if open.resealed { "Do a leak test under pressure." } else { todo };
+    said(words, todo)
+}
+
+/// A place in words, at the head of a sentence.
+fn place(seen: &Observation) -> &'static str {
+    use crate::inspection::Place;
+    match seen.place() {
+        Place::Run => "On the run",
+        Place::EndA => "At the first-stage end",
+        Place::EndB => "At the far end",
+        Place::SealA => "At the first-stage seal",
+        Place::SealB => "At the far seal",
+    }
+}
+
+/// Said when an end gets new O-rings.
+#[must_use]
+pub fn resealed(end: End) -> String {
+    let place = match end {
+        End::A => "first-stage end",
+        End::B => "far end (both O-rings of a swivel pin)",
+    };
+    format!("New O-rings at the {place} are on record; a leak test is due once the hose is fitted.")
+}
+
+/// Where a hose is, in words.
+#[must_use]
+pub fn whereabouts(set: Option<(&Label, &str)>, retired: bool) -> String {
+    match (set, retired) {
+        (_, true) => "out of service".to_owned(),
+        (Some((set, port)), false) => format!("set {set}, port {port}"),
+        (None, false) => "in stock".to_owned(),
+    }
+}
+
+/// What a hose is, in one line.
+#[must_use]
+pub fn hose(
+    hose: &crate::hose::Specification,
+    maker: Option<&Label>,
+    lot: Option<&Label>,
+) -> String {
+    let mut line = format!(
+        "{} {} hose, {}, {} to {}",
+        hose.construction(),
+        hose.service(),
+        hose.length(),
+        hose.fitting(End::A),
+        hose.fitting(End::B)
+    );
+    if hose.protector() {
+        line.push_str(", with protector");
+    }
+    if let Some(maker) = maker {
+        line.push_str(&format!(", by {maker}"));
+    }
+    if let Some(lot) = lot {
+        line.push_str(&format!(", lot {lot}"));
+    }
+    line
+}
