@@ -8,3 +8,4 @@
 
 pub mod hose;
 pub mod measure;
+pub mod tag;
