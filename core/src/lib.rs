@@ -15,6 +15,7 @@ mod logbook;
 pub mod measure;
 pub mod policy;
 pub mod record;
+pub mod tag;
 pub mod words;
 
 pub use logbook::{

@@ -264,6 +264,9 @@ pub fn whereabouts(set: Option<(&Label, &str)>, retired: bool) -> String {
     }
 }
 
+/// Said where nothing tells what a hose is.
+pub const UNKNOWN_HOSE: &str = "a hose of unknown kind";
+
 /// What a hose is, in one line.
 #[must_use]
 pub fn hose(

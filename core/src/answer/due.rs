@@ -58,7 +58,8 @@ pub(super) fn all(facts: &Facts<'_>) -> Vec<Due> {
     });
     // Never looked at: due since it is known, so today at the latest.
     let full = facts.full_inspection().map_or(facts.today(), |(_, last_day)| last_day);
-    let full = (!facts.asked.tag_only).then_some(Due { what: DueKind::FullInspection, on: full });
+    let full =
+        facts.asked.tag_only.is_none().then_some(Due { what: DueKind::FullInspection, on: full });
     let leak = record
         .leak_due
         .filter(|_| record.seat.is_some())

@@ -6,7 +6,7 @@ use super::Born;
 use crate::measure::add_months;
 use crate::policy::{Limits, Use};
 use crate::record::{FleetRecord, HoseRecord, SetRecord};
-use crate::tag::Code;
+use crate::tag::{Code, Payload};
 use crate::words::CountedFrom;
 
 /// What this store has heard, and from how many devices.
@@ -33,8 +33,8 @@ pub struct Asked<'a> {
     pub today: NaiveDate,
     /// The tag that was scanned, where one was.
     pub scanned: Option<Code>,
-    /// Whether all that is known stands on the tag.
-    pub tag_only: bool,
+    /// The tag, where all that is known of the hose stands on it.
+    pub tag_only: Option<&'a Payload>,
     /// What the store has heard.
     pub heard: Heard,
 }

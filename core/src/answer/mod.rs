@@ -156,9 +156,9 @@ pub fn answer(asked: &Asked<'_>) -> Answer {
         inspections: record.seen.iter().map(|seen| last_look(record, seen)).collect(),
         due: due::all(&facts),
         place: whereabouts(record),
-        hose: hose_shown(record, facts.in_use),
+        hose: hose_shown(asked, facts.in_use),
         record: Freshness {
-            newest_entry: (!asked.tag_only).then_some(record.newest_on),
+            newest_entry: asked.tag_only.is_none().then_some(record.newest_on),
             devices: asked.heard.devices,
             complete: asked.heard.complete,
         },
@@ -192,11 +192,16 @@ fn whereabouts(record: &HoseRecord) -> Whereabouts {
     Whereabouts { set: seat.map(|seat| seat.set.clone()), port, words }
 }
 
-fn hose_shown(record: &HoseRecord, in_use: Use) -> HoseShown {
-    let words = record.specification.as_ref().map_or_else(
-        || "unknown kind of hose".to_owned(),
-        |hose| words::hose(hose, record.origin.maker.as_ref(), record.origin.lot.as_ref()),
-    );
+fn hose_shown(asked: &Asked<'_>, in_use: Use) -> HoseShown {
+    let record = asked.record;
+    let passport = asked.tag_only.and_then(|payload| payload.passport);
+    let words = match (&record.specification, passport) {
+        (Some(hose), _) => {
+            words::hose(hose, record.origin.maker.as_ref(), record.origin.lot.as_ref())
+        }
+        (None, Some(passport)) => passport.to_string(),
+        (None, None) => words::UNKNOWN_HOSE.to_owned(),
+    };
     HoseShown {
         words,
         specification: record.specification.clone(),

@@ -139,7 +139,7 @@ fn dives_near(facts: &Facts<'_>) -> Vec<Said> {
 }
 
 fn inspection_never(facts: &Facts<'_>) -> Vec<Said> {
-    let never = facts.full_inspection().is_none() && !facts.asked.tag_only;
+    let never = facts.full_inspection().is_none() && facts.asked.tag_only.is_none();
     some(never, words::inspection_never)
 }
 
@@ -180,7 +180,7 @@ fn tag_old(facts: &Facts<'_>) -> Vec<Said> {
 }
 
 fn tag_only(facts: &Facts<'_>) -> Vec<Said> {
-    some(facts.asked.tag_only, words::tag_only)
+    some(facts.asked.tag_only.is_some(), words::tag_only)
 }
 
 fn place_contested(facts: &Facts<'_>) -> Vec<Said> {
@@ -195,7 +195,7 @@ fn place_contested(facts: &Facts<'_>) -> Vec<Said> {
 fn not_all_read(facts: &Facts<'_>) -> Vec<Said> {
     let record = facts.record();
     let unread = record.unread + facts.asked.set.map_or(0, |set| set.unread);
-    let untold = record.specification.is_none() && !facts.asked.tag_only;
+    let untold = record.specification.is_none() && facts.asked.tag_only.is_none();
     some(unread > 0 || untold, || words::not_all_read(unread))
 }
 
@@ -206,7 +206,8 @@ fn clock_odd(facts: &Facts<'_>) -> Vec<Said> {
     let ahead = (written > facts.today() + chrono::Days::new(1)).then_some(written);
     let about =
         (facts.asked.heard.newest_on > facts.today()).then_some(facts.asked.heard.newest_on);
-    let newest = [ahead, about].into_iter().flatten().max().filter(|_| !facts.asked.tag_only);
+    let newest =
+        [ahead, about].into_iter().flatten().max().filter(|_| facts.asked.tag_only.is_none());
     newest.map(|newest| words::clock_odd(facts.today(), newest)).into_iter().collect()
 }
 

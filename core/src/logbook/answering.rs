@@ -6,10 +6,11 @@ use rusqlite::Connection;
 use super::{Logbook, LogbookError};
 use crate::answer::{Answer, Asked, Heard, answer};
 use crate::journal::{Entry, Moment, StoreError, entries_of_hose, tallies};
+use crate::measure::PartialDate;
 use crate::record::{
     self, FleetRecord, HoseRecord, Trust, find_barcode, find_tag, find_tags, fold_hose,
 };
-use crate::tag::{Code, CodeError, Payload, PayloadError};
+use crate::tag::{Code, CodeError, Passport, Payload, PayloadError};
 
 /// A hose that was found, and by which tag.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -112,7 +113,7 @@ impl Logbook {
             fleet: &record::load_fleet(&self.connection)?,
             today: moment.today,
             scanned: found.tag,
-            tag_only: false,
+            tag_only: None,
             heard: self.heard()?,
         }))
     }
@@ -124,9 +125,23 @@ impl Logbook {
             fleet: &FleetRecord::default(),
             today: moment.today,
             scanned: None,
-            tag_only: true,
+            tag_only: Some(payload),
             heard: self.heard()?,
         }))
+    }
+
+    /// What a hose's own tag carries.
+    ///
+    /// # Errors
+    /// [`LogbookError`] where the hose is unknown.
+    pub fn payload(&self, hose: Code) -> Result<Payload, LogbookError> {
+        let record = self.record(hose)?;
+        let in_service = record.in_service_since().map(PartialDate::Day);
+        let passport = record.specification.as_ref().map(|specification| {
+            let made = record.origin.made.is_some();
+            Passport::of(specification, record.origin.born(), made, in_service)
+        });
+        Ok(Payload { code: record.tag(), passport })
     }
 
     /// The record of a hose.

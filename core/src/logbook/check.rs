@@ -56,7 +56,9 @@ impl Logbook {
         })?;
         let stale = record::stale(&self.connection, progress)?;
         problems.extend(stale.into_iter().map(|what| {
-            format!("the record of {what} is not what the journal says; check --rebuild makes it so")
+            format!(
+                "the record of {what} is not what the journal says; check --rebuild makes it so"
+            )
         }));
         let tallies = journal::tallies(&self.connection)?;
         let wrote: Vec<_> = tallies.iter().filter(|tally| tally.entries > 0).collect();

@@ -69,7 +69,9 @@ pub enum LogbookError {
         why: Label,
     },
     /// What the hose is has not been told to this store.
-    #[error("what kind of hose {0} is has not reached this store; bring in the record of the device that registered it")]
+    #[error(
+        "what kind of hose {0} is has not reached this store; bring in the record of the device that registered it"
+    )]
     Undescribed(Code),
     /// The hose is in no set.
     #[error("{0} is in no set; fit it first")]
@@ -172,7 +174,9 @@ pub enum LogbookError {
     #[error("{0}")]
     Nothing(&'static str),
     /// A scanned text is not ours and bound to no hose.
-    #[error("“{0}” is not a Hosewright tag, and bound to no hose; bind it to one, or scan the hose's own tag")]
+    #[error(
+        "“{0}” is not a Hosewright tag, and bound to no hose; bind it to one, or scan the hose's own tag"
+    )]
     ForeignText(String),
     /// A tag of ours that cannot be read.
     #[error(transparent)]

@@ -245,11 +245,9 @@ pub(super) fn described(record: &HoseRecord) -> Result<Specification, LogbookErr
 
 pub(super) fn not_retired(record: &HoseRecord) -> Result<(), LogbookError> {
     match &record.retired {
-        Some(end) => Err(LogbookError::Retired {
-            hose: record.tag(),
-            on: end.on,
-            why: end.why.clone(),
-        }),
+        Some(end) => {
+            Err(LogbookError::Retired { hose: record.tag(), on: end.on, why: end.why.clone() })
+        }
         None => Ok(()),
     }
 }

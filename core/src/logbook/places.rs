@@ -174,7 +174,11 @@ fn set_of(work: &Connection, name: &Label) -> Result<SetRecord, LogbookError> {
 fn check_free(record: &HoseRecord, set: &SetRecord, seat: &Seat) -> Result<(), LogbookError> {
     let hose = record.tag();
     match &record.seat {
-        Some(now) if now == seat && !record.contested && set.hoses.get(&seat.port) == Some(&record.hose) => {
+        Some(now)
+            if now == seat
+                && !record.contested
+                && set.hoses.get(&seat.port) == Some(&record.hose) =>
+        {
             Err(LogbookError::FittedThere { hose, seat: seat.clone() })
         }
         Some(now) if now.set != seat.set => {

@@ -7,7 +7,7 @@ use crate::event::{Event, Seat};
 use crate::hose::{End, Label, Origin, Specification};
 use crate::inspection::{Ends, InspectionKind, Look, Observation, Place, Verdict};
 use crate::journal::{DeviceId, Entry, Stamp};
-use crate::tag::Code;
+use crate::tag::{Code, Payload};
 
 /// How far an entry is believed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -170,6 +170,19 @@ impl HoseRecord {
             newest_at: Stamp::default(),
             devices: 0,
         }
+    }
+
+    /// What a tag says of its hose, as the record of a phone that has none.
+    #[must_use]
+    pub fn of_tag(payload: &Payload) -> Self {
+        let mut record = Self::new(payload.code);
+        if let Some(passport) = payload.passport {
+            let born = passport.born();
+            let (made, bought) = if passport.born_is_made() { (born, None) } else { (None, born) };
+            let in_service = passport.fitted();
+            record.origin = Origin { made, bought, in_service, ..Origin::default() };
+        }
+        record
     }
 
     /// The tag that it carries now.

@@ -1,0 +1,458 @@
+//! Drawing one tag: how many printer dots a module takes, what that allows, and
+//! the picture as SVG, PNG or PDF.
+//!
+//! Nothing is drawn that would not read: under 4 printer dots a module the
+//! edges blur into each other (the advice of QR's originator), and under
+//! 0.25 mm a module a phone held as close as it can focus no longer tells one
+//! module from the next (common practice, no source; 0.4 mm is comfortable).
+
+use std::fmt;
+use std::str::FromStr;
+
+use qrcode::{EcLevel, QrCode, Version};
+use thiserror::Error;
+use uom::si::f64::Length;
+use uom::si::length::{centimeter, inch, millimeter};
+
+use super::code::{Code, shown};
+use super::payload::{Base, Payload};
+use crate::measure::{MeasureError, parse_length};
+
+pub use super::render::{pdf, png, svg};
+
+/// The light border that a symbol needs on each side, in modules (ISO/IEC 18004).
+pub const QUIET_ZONE: u32 = 4;
+/// The fewest printer dots a module may take.
+pub const LEAST_DOTS: u32 = 4;
+/// The smallest module, in millimetres.
+pub const LEAST_MODULE_MM: f64 = 0.25;
+/// The smallest module that reads in comfort, in millimetres.
+pub const EASY_MODULE_MM: f64 = 0.4;
+
+/// Why a tag cannot be drawn as asked.
+#[derive(Debug, Error)]
+pub enum DrawError {
+    /// The size is no length, or none of a tag.
+    #[error("a tag can be 5 mm to 200 mm wide; {typed} is not")]
+    BadSize {
+        /// What was asked for.
+        typed: String,
+    },
+    /// The size is not a length at all.
+    #[error(transparent)]
+    NotALength(#[from] MeasureError),
+    /// No printer has this resolution.
+    #[error("a printer has 72 to 2400 dots an inch; “{typed}” is not such a number")]
+    BadDpi {
+        /// What was asked for.
+        typed: String,
+    },
+    /// There is no such level.
+    #[error("“{typed}” is not an error correction level; understood are L, M, Q and H")]
+    BadLevel {
+        /// What was asked for.
+        typed: String,
+    },
+    /// The modules would be too small to read.
+    #[error(
+        "at {size} and {dpi} dots an inch a module would be {dots} printer dots, {module_mm:.2} mm, \
+         and would not read: it needs {LEAST_DOTS} dots and {LEAST_MODULE_MM} mm; print it at \
+         least {needed} wide, or choose a lower level or a finer printer"
+    )]
+    TooSmall {
+        /// The size asked for.
+        size: TagSize,
+        /// The printer's resolution.
+        dpi: PrinterDpi,
+        /// The whole dots that a module would get.
+        dots: u32,
+        /// The module's size in millimetres.
+        module_mm: f64,
+        /// The smallest size that would do.
+        needed: TagSize,
+    },
+    /// More text than any symbol holds, or characters that none of ours has.
+    #[error("“{text}” cannot be drawn: {why}")]
+    NotDrawable {
+        /// The text, shortened where very long.
+        text: String,
+        /// Why not.
+        why: String,
+    },
+    /// The grid does not fit the paper.
+    #[error("{asked}: {room}; choose a smaller tag, or fewer of them")]
+    NoRoom {
+        /// What was asked for.
+        asked: String,
+        /// What there is room for.
+        room: String,
+    },
+    /// The grid is none.
+    #[error("“{typed}” is not a grid; write columns x rows such as 4x7, each 1 to 50")]
+    BadGrid {
+        /// What was asked for.
+        typed: String,
+    },
+    /// The paper is not known.
+    #[error("“{typed}” is not a paper; understood are A4 and Letter")]
+    BadPaper {
+        /// What was asked for.
+        typed: String,
+    },
+    /// No hose has this diameter.
+    #[error("a hose is 4 mm to 40 mm thick; {typed} is not")]
+    BadDiameter {
+        /// What was asked for.
+        typed: String,
+    },
+    /// There is no tag to draw.
+    #[error("there is no tag to draw; name at least one code")]
+    NoTags,
+    /// The file could not be written.
+    #[error("the drawing could not be written: {0}")]
+    Write(#[from] std::io::Error),
+}
+
+/// How wide a tag is printed, quiet zone included: 5 mm to 200 mm.
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
+pub struct TagSize(Length);
+
+impl TagSize {
+    /// A size.
+    ///
+    /// # Errors
+    /// [`DrawError::BadSize`] outside of 5 mm to 200 mm.
+    pub fn new(width: Length) -> Result<Self, DrawError> {
+        let mm = width.get::<millimeter>();
+        let good = (5.0..=200.0).contains(&mm);
+        good.then_some(Self(width)).ok_or_else(|| DrawError::BadSize { typed: format!("{mm} mm") })
+    }
+
+    /// The width.
+    #[must_use]
+    pub const fn width(self) -> Length {
+        self.0
+    }
+
+    pub(super) fn mm(self) -> f64 {
+        self.0.get::<millimeter>()
+    }
+}
+
+impl Default for TagSize {
+    /// 20 mm.
+    fn default() -> Self {
+        Self(Length::new::<millimeter>(20.0))
+    }
+}
+
+impl fmt::Display for TagSize {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} mm", (self.mm() * 10.0).round() / 10.0)
+    }
+}
+
+impl FromStr for TagSize {
+    type Err = DrawError;
+
+    fn from_str(typed: &str) -> Result<Self, DrawError> {
+        Self::new(parse_length(typed)?)
+            .map_err(|_| DrawError::BadSize { typed: typed.trim().to_owned() })
+    }
+}
+
+/// A printer's resolution: 72 to 2400 dots an inch.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct PrinterDpi(u16);
+
+impl PrinterDpi {
+    /// A resolution.
+    ///
+    /// # Errors
+    /// [`DrawError::BadDpi`] outside of 72 to 2400.
+    pub fn new(dpi: u16) -> Result<Self, DrawError> {
+        let good = (72..=2400).contains(&dpi);
+        good.then_some(Self(dpi)).ok_or_else(|| DrawError::BadDpi { typed: dpi.to_string() })
+    }
+
+    /// Dots an inch.
+    #[must_use]
+    pub const fn get(self) -> u16 {
+        self.0
+    }
+
+    /// How large one dot is.
+    #[must_use]
+    pub fn dot(self) -> Length {
+        Length::new::<inch>(1.0 / f64::from(self.0))
+    }
+}
+
+impl Default for PrinterDpi {
+    /// 300, as most label and office printers have.
+    fn default() -> Self {
+        Self(300)
+    }
+}
+
+impl fmt::Display for PrinterDpi {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.0.fmt(f)
+    }
+}
+
+impl FromStr for PrinterDpi {
+    type Err = DrawError;
+
+    fn from_str(typed: &str) -> Result<Self, DrawError> {
+        let folded = typed.trim().to_lowercase();
+        let number = folded.strip_suffix("dpi").unwrap_or(&folded).trim_end().parse().ok();
+        let bad = || DrawError::BadDpi { typed: shown(typed) };
+        number.and_then(|n| Self::new(n).ok()).ok_or_else(bad)
+    }
+}
+
+/// How much of a symbol may be lost and it still reads: about 7, 15, 25 and
+/// 30 % of its code words (ISO/IEC 18004).
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Level {
+    /// About 7 %.
+    L,
+    /// About 15 %.
+    M,
+    /// About 25 %: what a tag on a hose needs.
+    #[default]
+    Q,
+    /// About 30 %.
+    H,
+}
+
+impl Level {
+    /// All four, weakest first.
+    pub const ALL: [Self; 4] = [Self::L, Self::M, Self::Q, Self::H];
+
+    const fn ec(self) -> EcLevel {
+        match self {
+            Self::L => EcLevel::L,
+            Self::M => EcLevel::M,
+            Self::Q => EcLevel::Q,
+            Self::H => EcLevel::H,
+        }
+    }
+}
+
+impl fmt::Display for Level {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        fmt::Debug::fmt(self, f)
+    }
+}
+
+impl FromStr for Level {
+    type Err = DrawError;
+
+    fn from_str(typed: &str) -> Result<Self, DrawError> {
+        let folded = typed.trim().to_uppercase();
+        let found = Self::ALL.into_iter().find(|level| level.to_string() == folded);
+        found.ok_or_else(|| DrawError::BadLevel { typed: shown(typed) })
+    }
+}
+
+/// A QR symbol: a square of dark and light modules without its quiet zone.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Symbol {
+    modules: u32,
+    version: u32,
+    dark: Vec<bool>,
+}
+
+impl Symbol {
+    /// The smallest symbol for a text at a level.
+    ///
+    /// # Errors
+    /// [`DrawError::NotDrawable`] where the text is too long for any.
+    pub fn of(text: &str, level: Level) -> Result<Self, DrawError> {
+        let code = QrCode::with_error_correction_level(text, level.ec())
+            .map_err(|why| DrawError::NotDrawable { text: shown(text), why: why.to_string() })?;
+        let version = match code.version() {
+            Version::Normal(version) | Version::Micro(version) => version,
+        };
+        let version = u32::try_from(version).unwrap_or(1);
+        let dark = code.into_colors().into_iter().map(|c| c == qrcode::Color::Dark).collect();
+        Ok(Self { modules: 17 + 4 * version, version, dark })
+    }
+
+    /// The modules on a side, without the quiet zone: 17 + 4 · version.
+    #[must_use]
+    pub const fn modules(&self) -> u32 {
+        self.modules
+    }
+
+    /// The version, 1 to 40.
+    #[must_use]
+    pub const fn version(&self) -> u32 {
+        self.version
+    }
+
+    /// The modules on a side with the quiet zone.
+    #[must_use]
+    pub const fn side(&self) -> u32 {
+        self.modules + 2 * QUIET_ZONE
+    }
+
+    /// Whether a module is dark; all outside is light.
+    #[must_use]
+    pub fn is_dark(&self, column: u32, row: u32) -> bool {
+        let inside = column < self.modules && row < self.modules;
+        let at = usize::try_from(row * self.modules + column).ok().filter(|_| inside);
+        at.and_then(|at| self.dark.get(at)).copied().unwrap_or(false)
+    }
+
+    /// The dark modules as rows of (column, row, width), which a drawing fills
+    /// at one go so that no seam shows between neighbours.
+    #[must_use]
+    pub fn runs(&self) -> Vec<(u32, u32, u32)> {
+        let mut runs = Vec::new();
+        for row in 0..self.modules {
+            let mut column = 0;
+            while column < self.modules {
+                let width = (column..self.modules).take_while(|c| self.is_dark(*c, row)).count();
+                let width = u32::try_from(width).unwrap_or(0);
+                if width > 0 {
+                    runs.push((column, row, width));
+                }
+                column += width + 1;
+            }
+        }
+        runs
+    }
+}
+
+/// A tag that will read: its symbol and how large each module is printed.
+#[derive(Debug, Clone)]
+pub struct Plan {
+    code: Code,
+    symbol: Symbol,
+    dpi: PrinterDpi,
+    dots: u32,
+}
+
+/// Chooses how to print a payload: as many whole printer dots a module as the
+/// size allows.
+///
+/// # Errors
+/// [`DrawError::TooSmall`] where the result would not read.
+pub fn plan(
+    size: TagSize,
+    dpi: PrinterDpi,
+    level: Level,
+    payload: &Payload,
+) -> Result<Plan, DrawError> {
+    plan_with_base(size, dpi, level, payload, None)
+}
+
+/// [`plan`] for a text behind a base.
+///
+/// # Errors
+/// As [`plan`].
+pub fn plan_with_base(
+    size: TagSize,
+    dpi: PrinterDpi,
+    level: Level,
+    payload: &Payload,
+    base: Option<&Base>,
+) -> Result<Plan, DrawError> {
+    let text = base.map_or_else(|| payload.text(), |base| payload.text_with_base(base));
+    let symbol = Symbol::of(&text, level)?;
+    let dot = dpi.dot().get::<millimeter>();
+    // A hair more than asked, so that an exact multiple is not lost to rounding.
+    let dots = whole((size.mm() + 1e-6) / dot / f64::from(symbol.side()));
+    let module_mm = f64::from(dots) * dot;
+    if dots < LEAST_DOTS || module_mm < LEAST_MODULE_MM {
+        let least = LEAST_DOTS.max(whole((LEAST_MODULE_MM / dot).ceil()));
+        let needed = f64::from(least * symbol.side()) * dot;
+        let needed = TagSize::new(Length::new::<millimeter>((needed * 10.0).ceil() / 10.0))?;
+        return Err(DrawError::TooSmall { size, dpi, dots, module_mm, needed });
+    }
+    Ok(Plan { code: payload.code, symbol, dpi, dots })
+}
+
+/// The whole part of a small positive number.
+#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped before")]
+pub(super) fn whole(value: f64) -> u32 {
+    value.clamp(0.0, 1e6) as u32
+}
+
+impl Plan {
+    /// The code that stands in words under the symbol.
+    #[must_use]
+    pub const fn code(&self) -> Code {
+        self.code
+    }
+
+    /// The symbol.
+    #[must_use]
+    pub const fn symbol(&self) -> &Symbol {
+        &self.symbol
+    }
+
+    /// The printer's resolution.
+    #[must_use]
+    pub const fn dpi(&self) -> PrinterDpi {
+        self.dpi
+    }
+
+    /// Whole printer dots a module.
+    #[must_use]
+    pub const fn dots(&self) -> u32 {
+        self.dots
+    }
+
+    /// How large a module is printed.
+    #[must_use]
+    pub fn module(&self) -> Length {
+        self.dpi.dot() * f64::from(self.dots)
+    }
+
+    /// How wide the tag is printed, quiet zone included: the size asked for, or
+    /// a little less.
+    #[must_use]
+    pub fn width(&self) -> Length {
+        self.module() * f64::from(self.symbol.side())
+    }
+
+    /// How far away it still reads: ten times the width of the symbol without
+    /// its quiet zone. Common practice, not in the standard.
+    #[must_use]
+    pub fn reading_distance(&self) -> Length {
+        self.module() * f64::from(self.symbol.modules()) * 10.0
+    }
+
+    /// Whether it reads in comfort, at 0.4 mm a module or more (common practice).
+    #[must_use]
+    pub fn reads_easily(&self) -> bool {
+        self.module().get::<millimeter>() >= EASY_MODULE_MM
+    }
+}
+
+impl fmt::Display for Plan {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let (modules, dots, dpi) = (self.symbol.modules(), self.dots, self.dpi);
+        write!(
+            f,
+            "{:.1} mm wide; {modules} × {modules} modules of {:.2} mm, {dots} printer dots each at \
+             {dpi} dots an inch; reads from up to about {:.0} cm (ten times its width, common \
+             practice)",
+            self.width().get::<millimeter>(),
+            self.module().get::<millimeter>(),
+            self.reading_distance().get::<centimeter>(),
+        )?;
+        if self.reads_easily() {
+            return Ok(());
+        }
+        f.write_str("; its modules are small: print it larger if phones find it hard to read")
+    }
+}
+
+#[cfg(test)]
+#[path = "draw_tests.rs"]
+mod tests;

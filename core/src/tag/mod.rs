@@ -1,0 +1,30 @@
+//! The tag on a hose: its code, what is written on it, how it is drawn, and how
+//! it is read back from a picture.
+//!
+//! A tag carries a [`Code`], which names the record, and a few characters that
+//! say what the hose is, so that a phone without a record is not left with
+//! nothing. Everything here is a function of its arguments: the random bits of
+//! a new code come in, pictures come in as bytes, and drawings go out as bytes.
+
+mod check;
+pub mod code;
+pub mod draw;
+mod filters;
+mod glyphs;
+mod ladder;
+mod passport;
+pub mod payload;
+mod pdf;
+#[cfg(feature = "photo")]
+pub mod photo;
+mod picture;
+pub mod read;
+mod render;
+pub mod sheet;
+
+pub use check::{gf32_checks, mod_37_2};
+pub use code::{Code, CodeError, Prefix};
+pub use draw::{DrawError, Level, Plan, PrinterDpi, Symbol, TagSize};
+pub use payload::{Base, Passport, Payload, PayloadError};
+pub use read::{Found, Frame, FrameError, PictureError, read_frame, read_picture};
+pub use sheet::{Grid, HoseDiameter, Paper, SheetOptions};

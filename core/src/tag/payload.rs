@@ -1,0 +1,215 @@
+//! What is written on a tag: `HW1:` + the code + `.` + the passport, in the
+//! characters of QR's alphanumeric mode.
+//!
+//! ```text
+//! HW1:01H7K2M90101Y.0A1B2C3D4EX9     29 characters: level Q in version 2
+//! HW1:01H7K2M90101Y.                 a tag printed blank
+//! HTTPS://NAME/HW1:…                 either, behind a base
+//! ```
+
+use std::fmt;
+use std::str::FromStr;
+
+use thiserror::Error;
+
+use super::check::{crockford, crockford_value, gf32_checks};
+use super::code::{Code, shown};
+pub use super::passport::{AboutLength, FittingKind, LengthUnit, Passport};
+
+/// Why a text is not what one of our tags says.
+#[derive(Debug, Clone, PartialEq, Eq, Error)]
+pub enum PayloadError {
+    /// Something else is written there.
+    #[error(
+        "“{text}” is not the text of a Hosewright tag; a maker's own barcode can be bound to a hose"
+    )]
+    NotOurs {
+        /// What is written, shortened where very long.
+        text: String,
+    },
+    /// A tag of a version that came after this program.
+    #[error(
+        "this tag is of version {version}, which is later than this program knows; update \
+         Hosewright, or type the code that is printed on the tag"
+    )]
+    LaterVersion {
+        /// The version that the tag names.
+        version: String,
+    },
+    /// One of ours, but not as it was printed.
+    #[error(
+        "this tag was read with mistakes ({what}); clean it and scan again, or type the code that \
+         is printed on it"
+    )]
+    Damaged {
+        /// What is wrong with it.
+        what: &'static str,
+    },
+    /// A base that cannot stand on a tag.
+    #[error(
+        "“{typed}” cannot stand before the text of a tag: write it as HTTPS://NAME/, up to 60 of \
+         the characters A to Z, 0 to 9, and . - / :"
+    )]
+    BadBase {
+        /// What was typed.
+        typed: String,
+    },
+}
+
+/// What a tag says: which record, and what the hose was when the tag was
+/// printed. A tag that was printed blank has no passport.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Payload {
+    /// Which record.
+    pub code: Code,
+    /// What the hose is.
+    pub passport: Option<Passport>,
+}
+
+impl Payload {
+    /// The text of the tag, 18 or 29 characters of QR's alphanumeric mode.
+    #[must_use]
+    pub fn text(&self) -> String {
+        let code = self.code.compact();
+        let mut text = format!("HW1:{code}.");
+        if let Some(passport) = self.passport {
+            let data = passport.characters();
+            let checks = gf32_checks(&values(&code).chain(data).collect::<Vec<u8>>());
+            text.extend(data.into_iter().chain(checks).map(crockford));
+        }
+        text
+    }
+
+    /// The text of the tag behind the name of a page that serves the answer.
+    #[must_use]
+    pub fn text_with_base(&self, base: &Base) -> String {
+        format!("{base}{}", self.text())
+    }
+
+    /// Reads the text of a tag, with or without a base, capital or small.
+    ///
+    /// # Errors
+    /// [`PayloadError`] says whether it is another's text, of a later version,
+    /// or ours and damaged. Nothing is guessed.
+    pub fn parse(text: &str) -> Result<Self, PayloadError> {
+        let folded = text.trim().to_ascii_uppercase();
+        let not_ours = || PayloadError::NotOurs { text: shown(text) };
+        let body = without_base(&folded).ok_or_else(not_ours)?;
+        let (version, rest) = versioned(body).ok_or_else(not_ours)?;
+        if version != "1" {
+            return Err(PayloadError::LaterVersion { version: version.to_owned() });
+        }
+        let damaged = |what| PayloadError::Damaged { what };
+        let (code, passport) = rest.split_once('.').ok_or(damaged("its middle is missing"))?;
+        Ok(Self { code: parse_code(code)?, passport: parse_passport(code, passport)? })
+    }
+}
+
+impl FromStr for Payload {
+    type Err = PayloadError;
+
+    fn from_str(text: &str) -> Result<Self, PayloadError> {
+        Self::parse(text)
+    }
+}
+
+/// The base-32 values of a text; what has none is left out.
+fn values(text: &str) -> impl Iterator<Item = u8> + '_ {
+    text.chars().filter_map(crockford_value)
+}
+
+/// What follows the base, where there is one; `None` where a page's address is
+/// not followed by anything of ours.
+fn without_base(text: &str) -> Option<&str> {
+    if !text.starts_with("HTTPS://") && !text.starts_with("HTTP://") {
+        return Some(text);
+    }
+    text.find("/HW").and_then(|at| text.get(at + 1..))
+}
+
+/// Splits `HW12:REST` into `12` and `REST`.
+fn versioned(text: &str) -> Option<(&str, &str)> {
+    let (version, rest) = text.strip_prefix("HW")?.split_once(':')?;
+    let digits = (1..=6).contains(&version.len()) && version.bytes().all(|b| b.is_ascii_digit());
+    (digits && !version.starts_with('0')).then_some((version, rest))
+}
+
+fn parse_code(text: &str) -> Result<Code, PayloadError> {
+    let whole = text.len() == 13 && values(text).count() == 13;
+    let code = whole.then(|| Code::parse(text).ok()).flatten();
+    code.ok_or(PayloadError::Damaged { what: "its code is not whole" })
+}
+
+fn parse_passport(code: &str, text: &str) -> Result<Option<Passport>, PayloadError> {
+    if text.is_empty() {
+        return Ok(None);
+    }
+    let damaged = |what| PayloadError::Damaged { what };
+    let read: Vec<u8> = values(text).collect();
+    let (data, checks) = read.split_at_checked(Passport::LENGTH).unwrap_or((&read, &[]));
+    if text.len() != Passport::LENGTH + 2 || checks.len() != 2 {
+        return Err(damaged("what it says about the hose is not whole"));
+    }
+    if gf32_checks(&values(code).chain(data.iter().copied()).collect::<Vec<u8>>()) != *checks {
+        return Err(damaged("what it says about the hose does not agree with its check"));
+    }
+    let passport = Passport::from_characters(data);
+    passport.map(Some).ok_or(damaged("it tells of a hose that cannot be"))
+}
+
+/// `HTTPS://NAME/`: the name of a page that serves read-only answers, so that
+/// any phone's camera opens them. Kept in capitals, which keeps the whole text
+/// in QR's alphanumeric mode.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Base(String);
+
+impl Base {
+    /// The greatest length, in characters.
+    pub const MOST: usize = 60;
+
+    /// Reads a base; a missing last slash is put there.
+    ///
+    /// # Errors
+    /// [`PayloadError::BadBase`] where it is not an `https` address, too long,
+    /// or would leave QR's alphanumeric mode.
+    pub fn parse(typed: &str) -> Result<Self, PayloadError> {
+        let folded = typed.trim().to_ascii_uppercase();
+        let text = format!("{}/", folded.strip_suffix('/').unwrap_or(&folded));
+        let good = text.len() <= Self::MOST && text.strip_prefix("HTTPS://").is_some_and(is_name);
+        good.then_some(Self(text)).ok_or_else(|| PayloadError::BadBase { typed: shown(typed) })
+    }
+}
+
+/// Whether a text is `HOST/`, `HOST:PORT/` or either with a path. A path that
+/// begins like a payload would be taken for one.
+fn is_name(text: &str) -> bool {
+    let (host, path) = text.split_once('/').unwrap_or((text, ""));
+    let (name, port) = host.split_once(':').map_or((host, None), |(n, p)| (n, Some(p)));
+    let plain = |t: &str| t.bytes().all(|b| b.is_ascii_alphanumeric() || b".-".contains(&b));
+    let port = port.is_none_or(|p| p.parse::<u16>().is_ok_and(|p| p > 0));
+    let parts = path.split_terminator('/');
+    let path = parts.clone().all(|p| !p.is_empty() && plain(p) && !p.starts_with("HW"));
+    !name.is_empty()
+        && plain(name)
+        && name.bytes().any(|b| b.is_ascii_alphanumeric())
+        && port
+        && path
+}
+
+impl fmt::Display for Base {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.0)
+    }
+}
+
+impl FromStr for Base {
+    type Err = PayloadError;
+
+    fn from_str(typed: &str) -> Result<Self, PayloadError> {
+        Self::parse(typed)
+    }
+}
+
+#[cfg(test)]
+#[path = "payload_tests.rs"]
+mod tests;

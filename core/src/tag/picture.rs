@@ -1,0 +1,89 @@
+//! A picture file as grey values: PNG or JPEG, told by its content.
+
+use std::io::Cursor;
+
+use image::metadata::Orientation;
+use image::{DynamicImage, ImageDecoder, ImageError, ImageFormat, ImageReader, Limits};
+use thiserror::Error;
+
+/// The most pixels that are read, 40 million: more than phones take, and few
+/// enough for any machine's memory.
+pub const MOST_PIXELS: u64 = 40_000_000;
+
+/// Why a picture cannot be read.
+#[derive(Debug, Clone, PartialEq, Eq, Error)]
+pub enum PictureError {
+    /// There is nothing in it.
+    #[error("the file is empty; take or save the picture again")]
+    Empty,
+    /// It is not a picture of a kind that is read.
+    #[error("this is not a PNG or JPEG picture, whatever its name says; save it as one of these")]
+    NotAPicture,
+    /// It has more pixels than are read.
+    #[error(
+        "the picture has {width} × {height} pixels, more than the 40 million that are read; make \
+         it smaller or cut out the tag"
+    )]
+    TooLarge {
+        /// Its width in pixels.
+        width: u32,
+        /// Its height in pixels.
+        height: u32,
+    },
+    /// It breaks off or contradicts itself.
+    #[error("the picture is damaged ({why}); take or save it again")]
+    Damaged {
+        /// What the decoder says.
+        why: String,
+    },
+}
+
+/// Grey values, row by row without gaps.
+pub(super) struct Grey {
+    pub(super) width: u32,
+    pub(super) height: u32,
+    pub(super) luma: Vec<u8>,
+}
+
+/// Decodes a picture file, the right way up, as grey on white.
+pub(super) fn decode(bytes: &[u8]) -> Result<Grey, PictureError> {
+    if bytes.is_empty() {
+        return Err(PictureError::Empty);
+    }
+    let format = image::guess_format(bytes).map_err(|_| PictureError::NotAPicture)?;
+    if !matches!(format, ImageFormat::Png | ImageFormat::Jpeg) {
+        return Err(PictureError::NotAPicture);
+    }
+    let damaged = |why: ImageError| PictureError::Damaged { why: why.to_string() };
+    let reader = ImageReader::with_format(Cursor::new(bytes), format);
+    let mut decoder = reader.into_decoder().map_err(damaged)?;
+    let (width, height) = decoder.dimensions();
+    if u64::from(width) * u64::from(height) > MOST_PIXELS {
+        return Err(PictureError::TooLarge { width, height });
+    }
+    decoder.set_limits(limits()).map_err(damaged)?;
+    let orientation = decoder.orientation().unwrap_or(Orientation::NoTransforms);
+    let mut picture = DynamicImage::from_decoder(decoder).map_err(damaged)?;
+    picture.apply_orientation(orientation);
+    let luma = grey(&picture);
+    Ok(Grey { width: picture.width(), height: picture.height(), luma })
+}
+
+/// Room for 40 million pixels of 16 bits in four channels, and as much again.
+fn limits() -> Limits {
+    let mut limits = Limits::no_limits();
+    limits.max_alloc = Some(MOST_PIXELS * 16);
+    limits
+}
+
+/// Grey values; what is transparent is laid on white, as paper is.
+fn grey(picture: &DynamicImage) -> Vec<u8> {
+    if !picture.color().has_alpha() {
+        return picture.to_luma8().into_raw();
+    }
+    let over_white = |pixel: &image::LumaA<u8>| {
+        let [grey, alpha] = pixel.0.map(u32::from);
+        u8::try_from((grey * alpha + 255 * (255 - alpha)) / 255).unwrap_or(255)
+    };
+    picture.to_luma_alpha8().pixels().map(over_white).collect()
+}

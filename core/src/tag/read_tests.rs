@@ -1,0 +1,106 @@
+use proptest::prelude::*;
+
+use super::*;
+
+#[test]
+fn sizes_that_do_not_match_the_bytes_are_errors() {
+    let bytes = [0; 100];
+    let table = [
+        (10, 10, 10, true),
+        (9, 10, 10, true),
+        (10, 9, 11, true),
+        (10, 11, 10, false),
+        (11, 10, 10, false),
+        (10, 9, 10, false),
+        (10, 0, 10, false),
+        (0, 10, 10, false),
+        (u32::MAX, u32::MAX, u32::MAX, false),
+        (1, u32::MAX, u32::MAX, false),
+    ];
+    for (width, height, stride, good) in table {
+        assert_eq!(Frame::new(&bytes, width, height, stride).is_ok(), good, "{width} {height}");
+    }
+}
+
+#[test]
+fn a_stride_is_stepped_over() {
+    let bytes = [1, 2, 9, 3, 4, 9, 5, 6];
+    let packed = Frame::new(&bytes, 2, 3, 3).map(|f| f.packed().luma);
+    assert_eq!(packed, Ok(vec![1, 2, 3, 4, 5, 6]));
+}
+
+#[test]
+fn what_is_no_picture_says_so() {
+    let zip = b"PK\x03\x04 and so on, renamed to tag.png";
+    let gif = b"GIF89a\x01\x00\x01\x00\x00\x00\x00";
+    assert_eq!(read_picture(b""), Err(PictureError::Empty));
+    for bytes in [&zip[..], gif, b"x", b"\xff\xd8"] {
+        assert_eq!(read_picture(bytes), Err(PictureError::NotAPicture), "{bytes:?}");
+    }
+    for bytes in [&b"\x89PNG\r\n\x1a\n"[..], b"\xff\xd8\xff\xe0"] {
+        assert!(matches!(read_picture(bytes), Err(PictureError::Damaged { .. })), "{bytes:?}");
+    }
+}
+
+#[test]
+fn a_header_that_asks_for_too_much_is_refused_unread() {
+    // A PNG header for 100,000 × 100,000 pixels, with a right checksum.
+    let mut bytes = Vec::new();
+    let mut encoder = png::Encoder::new(&mut bytes, 100_000, 100_000);
+    encoder.set_color(png::ColorType::Grayscale);
+    encoder.set_depth(png::BitDepth::One);
+    drop(encoder.write_header());
+    let expected = PictureError::TooLarge { width: 100_000, height: 100_000 };
+    assert_eq!(read_picture(&bytes), Err(expected));
+}
+
+#[test]
+fn a_text_of_ours_with_a_mistake_is_not_answered() {
+    for (text, sound) in [
+        ("HW1:01H7K2M90101Y.", true),
+        ("HW1:01H7K2M90101X.", false),
+        ("https://a.example/HW1:01H7K2M90101X.", false),
+        ("HW2:anything", true),
+        ("4006381333931", true),
+        ("", false),
+    ] {
+        assert_eq!(is_sound(text), sound, "{text}");
+    }
+}
+
+fn any_frame() -> impl Strategy<Value = (Vec<u8>, u32, u32)> {
+    (1..160_u32, 1..160_u32, 1..40_u32, any::<u64>(), 0..3_u8).prop_map(
+        |(w, h, cell, seed, kind)| {
+            // Blocks, stripes or noise, since a reader goes further on what looks
+            // like finders.
+            let value = |x: u32, y: u32| {
+                let (x, y) = match kind {
+                    0 => (x / cell, y / cell),
+                    1 => (x / cell, 0),
+                    _ => (x, y),
+                };
+                let mixed = (u64::from(x) << 32 | u64::from(y)).wrapping_add(seed);
+                let mixed = mixed.wrapping_mul(0x9E37_79B9_7F4A_7C15);
+                mixed.wrapping_mul(mixed >> 29 | 1).to_le_bytes()[6]
+            };
+            let luma = (0..h).flat_map(|y| (0..w).map(move |x| value(x, y))).collect();
+            (luma, w, h)
+        },
+    )
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(300))]
+    #[test]
+    fn no_frame_stops_the_reader((luma, width, height) in any_frame()) {
+        let frame = Frame::new(&luma, width, height, width);
+        prop_assert!(frame.is_ok_and(|f| read_frame(&f).iter().all(|f| is_sound(&f.text))));
+    }
+
+    #[test]
+    fn no_bytes_stop_the_decoder(start in 0..3_usize, rest: Vec<u8>) {
+        let starts: [&[u8]; 3] = [b"", b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR", b"\xff\xd8\xff\xe0"];
+        let bytes: Vec<u8> = starts[start].iter().copied().chain(rest).collect();
+        prop_assert!(read_picture(&bytes).is_ok_and(|f| f.is_empty()) || read_picture(&bytes).is_err());
+    }
+}
