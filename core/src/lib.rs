@@ -15,6 +15,8 @@ mod logbook;
 pub mod measure;
 pub mod policy;
 pub mod record;
+#[cfg(test)]
+mod story;
 pub mod tag;
 pub mod words;
 

@@ -214,4 +214,6 @@ fn hose_shown(asked: &Asked<'_>, in_use: Use) -> HoseShown {
 type Born = Option<PartialDate>;
 
 #[cfg(test)]
+mod properties;
+#[cfg(test)]
 mod tests;

@@ -1,1 +1,485 @@
+//! Sections 3, 4 and 5 of the trade's rules, row by row, at their borders.
+//! Source: common practice, no source; the calendar as python-dateutil adds.
 
+use super::REASONS;
+use crate::event::Event;
+use crate::hose::{Construction, End, Origin, Service};
+use crate::inspection::Verdict::{self, Hold, Ready, Retire, Watch};
+use crate::measure::PartialDate;
+use crate::policy::{Change, Scope, Use};
+use crate::story::{Story, code, day, hose, label};
+
+/// A hose that nothing is known against on 2026-06-15.
+fn good() -> Story {
+    Story::lp("2025-01-10").full("2026-05-01", &[])
+}
+
+fn in_set(story: Story, in_use: Use) -> Story {
+    story
+        .assembled("2025-01-11", "Heron", in_use)
+        .fitted("2025-01-11", "Heron", "LP1", None)
+        .leak_test("2025-01-11", true)
+}
+
+const TODAY: &str = "2026-06-15";
+
+#[test]
+fn nothing_against_it_is_ready() {
+    assert_eq!(good().told(TODAY), (Ready, vec![]));
+    assert_eq!(in_set(good(), Use::Rental).told(TODAY), (Ready, vec![]));
+}
+
+/// Each row of section 3: a story in which it holds, its verdict for a hose in
+/// personal use and in a rental set, and that it is in the table.
+#[test]
+fn every_reason_has_its_verdict() {
+    let hp = hose(Service::Gauge, Construction::Rubber);
+    let recall = |story: Story| {
+        let (lot, why) = (label("L-7"), label("sleeves crimped off centre"));
+        story.then("2026-01-01", Event::Recalled { lot, maker: None, why })
+    };
+    let of_lot = || {
+        let made = PartialDate::parse("2025-01").ok();
+        let origin = Origin { made, lot: Some(label("l-7")), ..Origin::default() };
+        let spec = hose(Service::SecondStage, Construction::Rubber);
+        Story::with_origin(spec, "2025-01-10", origin).full("2026-05-01", &[])
+    };
+    let unread = |story: Story| {
+        let mut story = story;
+        let body = format!("{{\"hose\":\"{}\"}}", story.hose);
+        story.written("2026-05-05", "polished", 1, body);
+        story
+    };
+    let rows: Vec<(&str, Story, Verdict, Verdict)> = vec![
+        ("age-over", Story::lp("2010-01-01").full("2026-05-01", &[]), Hold, Hold),
+        ("age-near", Story::lp("2016-07-15").full("2026-05-01", &[]), Watch, Watch),
+        (
+            "age-unknown",
+            Story::of(hp.clone(), "2025-01-10", "").full("2026-05-01", &[]),
+            Watch,
+            Watch,
+        ),
+        ("inspection-never", Story::lp("2025-01-10"), Hold, Hold),
+        ("inspection-over", Story::lp("2024-01-10").full("2025-06-01", &[]), Watch, Hold),
+        ("recalled", recall(of_lot()), Hold, Hold),
+        ("retired", good().retired("2026-06-01", "cut in half"), Retire, Retire),
+        ("not-all-read", unread(good()), Watch, Watch),
+        ("finding-scuff", good().quick("2026-06-01", &["run:scuff"]), Ready, Ready),
+        ("finding-cut", good().quick("2026-06-01", &["run:cut:cover"]), Watch, Watch),
+        ("finding-seal-missing", good().quick("2026-06-01", &["seal-b:seal-missing"]), Hold, Hold),
+        ("finding-bulge", good().quick("2026-06-01", &["run:bulge"]), Retire, Retire),
+    ];
+    for (reason, story, personal, rental) in rows {
+        assert_eq!(story.reason(TODAY, reason), Some(personal), "{reason}, in no set");
+        if matches!(reason, "retired") || reason == "age-unknown" {
+            continue;
+        }
+        let own = in_set(story.clone(), Use::Personal);
+        assert_eq!(own.reason(TODAY, reason), Some(personal), "{reason}, personal set");
+        let rented = in_set(story, Use::Rental);
+        assert_eq!(rented.reason(TODAY, reason), Some(rental), "{reason}, rental set");
+    }
+}
+
+#[test]
+fn the_table_of_reasons_is_the_trades() {
+    let expected = [
+        ("age-over", Hold, Hold),
+        ("age-near", Watch, Watch),
+        ("age-unknown", Watch, Watch),
+        ("stored-long", Watch, Watch),
+        ("dives-over", Hold, Hold),
+        ("dives-near", Watch, Watch),
+        ("inspection-never", Hold, Hold),
+        ("inspection-over", Watch, Hold),
+        ("inspection-near", Ready, Ready),
+        ("leak-test-due", Hold, Hold),
+        ("recalled", Hold, Hold),
+        ("retired", Retire, Retire),
+        ("tag-old", Hold, Hold),
+        ("tag-only", Watch, Watch),
+        ("place-contested", Watch, Watch),
+        ("not-all-read", Watch, Watch),
+        ("clock-odd", Watch, Watch),
+    ];
+    let table: Vec<_> = REASONS.iter().map(|r| (r.code, r.personal, r.rental)).collect();
+    assert_eq!(table, expected);
+}
+
+/// Ages from made: 10 years, on the older end of what the date can be.
+#[test]
+fn the_limit_from_made_at_its_borders() {
+    let rows = [
+        ("2016-06-15", "2026-06-15", Some("age-near"), "the last good day"),
+        ("2016-06-15", "2026-06-16", Some("age-over"), "the day after"),
+        ("2016-06-15", "2026-03-17", Some("age-near"), "90 days before"),
+        ("2016-06-15", "2026-03-18", Some("age-near"), "89 days before"),
+        ("2016-06-15", "2026-03-16", None, "91 days before"),
+        ("2020-02-29", "2030-02-28", Some("age-near"), "29 February, the last good day"),
+        ("2020-02-29", "2030-03-01", Some("age-over"), "29 February, the day after"),
+        ("2016-06", "2026-06-01", Some("age-near"), "a month counts from its first day"),
+        ("2016-06", "2026-06-02", Some("age-over"), "a month, the day after"),
+        ("2016", "2026-01-01", Some("age-near"), "a year counts from its first day"),
+        ("2016", "2026-01-02", Some("age-over"), "a year, the day after"),
+    ];
+    for (made, today, expected, why) in rows {
+        let spec = hose(Service::SecondStage, Construction::Rubber);
+        let story = Story::of(spec, "2016-12-01", made).full("2020-03-01", &[]);
+        for reason in ["age-near", "age-over"] {
+            let told = story.reason(today, reason).is_some();
+            assert_eq!(told, expected == Some(reason), "{reason}: {why}");
+        }
+    }
+}
+
+/// Ages in service: 5 years from the first fitting, whatever came between.
+#[test]
+fn the_limit_in_service_at_its_borders() {
+    let story = Story::lp("2020-02-01")
+        .assembled("2020-02-01", "Heron", Use::Personal)
+        .fitted("2020-02-29", "Heron", "LP1", None)
+        .removed("2021-01-01", "Heron", "LP1")
+        .fitted("2024-01-01", "Heron", "LP2", None);
+    let rows = [
+        ("2024-11-29", None, "91 days before"),
+        ("2024-11-30", Some("age-near"), "90 days before"),
+        ("2024-12-01", Some("age-near"), "89 days before"),
+        ("2025-02-28", Some("age-near"), "the last good day, for 29 February"),
+        ("2025-03-01", Some("age-over"), "the day after"),
+    ];
+    for (today, expected, why) in rows {
+        for reason in ["age-near", "age-over"] {
+            let told = story.reason(today, reason).is_some();
+            assert_eq!(told, expected == Some(reason), "{reason}: {why}");
+        }
+    }
+}
+
+#[test]
+fn the_bought_date_stands_in_for_the_made_date() {
+    let bought = PartialDate::parse("2016-06-15").ok();
+    let origin = Origin { bought, ..Origin::default() };
+    let spec = hose(Service::SecondStage, Construction::Rubber);
+    let story = Story::with_origin(spec.clone(), "2016-07-01", origin);
+    assert_eq!(story.reason("2026-06-15", "age-near"), Some(Watch));
+    assert_eq!(story.reason("2026-06-16", "age-over"), Some(Hold));
+    assert_eq!(story.reason("2026-06-15", "age-unknown"), None);
+    let unknown = Story::of(spec, "2025-01-10", "");
+    assert_eq!(unknown.reason("2026-06-15", "age-unknown"), Some(Watch));
+}
+
+#[test]
+fn long_in_store_is_said_until_it_is_fitted() {
+    let story = Story::lp("2024-02-29");
+    assert_eq!(story.reason("2026-02-28", "stored-long"), None);
+    assert_eq!(story.reason("2026-03-01", "stored-long"), Some(Watch));
+    let fitted = story.assembled("2026-03-01", "Heron", Use::Personal).fitted(
+        "2026-03-01",
+        "Heron",
+        "LP1",
+        None,
+    );
+    assert_eq!(fitted.reason("2026-03-02", "stored-long"), None);
+}
+
+/// Dives count against a rental's limit of 500 and against none of one's own.
+#[test]
+fn dives_at_their_borders() {
+    let rows = [
+        (449, None),
+        (450, Some("dives-near")),
+        (500, Some("dives-near")),
+        (501, Some("dives-over")),
+    ];
+    for (dives, expected) in rows {
+        let rented = in_set(good(), Use::Rental).dived("2026-06-01", dives);
+        let own = in_set(good(), Use::Personal).dived("2026-06-01", dives);
+        for (reason, verdict) in [("dives-near", Watch), ("dives-over", Hold)] {
+            let told = rented.reason(TODAY, reason);
+            assert_eq!(told, (expected == Some(reason)).then_some(verdict), "{dives} {reason}");
+            assert_eq!(own.reason(TODAY, reason), None);
+        }
+        assert_eq!(rented.answer(TODAY).dives, dives);
+    }
+}
+
+/// Full inspections: 12 months for one's own, 6 for a rental, 30 days' notice.
+#[test]
+fn full_inspections_at_their_borders() {
+    let rows = [
+        (Use::Personal, "2027-04-30", None, Ready),
+        (Use::Personal, "2027-05-01", Some("inspection-near"), Ready),
+        (Use::Personal, "2027-05-31", Some("inspection-near"), Ready),
+        (Use::Personal, "2027-06-01", Some("inspection-over"), Watch),
+        (Use::Rental, "2026-10-30", None, Ready),
+        (Use::Rental, "2026-10-31", Some("inspection-near"), Ready),
+        (Use::Rental, "2026-11-30", Some("inspection-near"), Ready),
+        (Use::Rental, "2026-12-01", Some("inspection-over"), Hold),
+    ];
+    for (in_use, today, expected, verdict) in rows {
+        let story = in_set(Story::lp("2025-01-10"), in_use).full("2026-05-31", &[]);
+        for reason in ["inspection-near", "inspection-over"] {
+            let told = story.reason(today, reason);
+            assert_eq!(told, (expected == Some(reason)).then_some(verdict), "{reason} {today}");
+        }
+    }
+    // 31 August plus six months is the last of February.
+    let story = in_set(Story::lp("2024-01-10"), Use::Rental).full("2024-08-31", &[]);
+    assert_eq!(story.reason("2025-02-28", "inspection-near"), Some(Ready));
+    assert_eq!(story.reason("2025-03-01", "inspection-over"), Some(Hold));
+}
+
+#[test]
+fn fitting_moving_and_resealing_make_a_leak_test_due() {
+    let fitted = good().assembled("2026-05-02", "Heron", Use::Personal).fitted(
+        "2026-05-02",
+        "Heron",
+        "LP1",
+        None,
+    );
+    let due = |story: &Story| story.reason(TODAY, "leak-test-due");
+    assert_eq!(due(&fitted), Some(Hold));
+    let passed = fitted.clone().leak_test("2026-05-02", true);
+    assert_eq!(due(&passed), None);
+    assert_eq!(due(&fitted.clone().leak_test("2026-05-02", false)), Some(Hold));
+    let moved = passed.clone().fitted("2026-05-03", "Heron", "LP2", Some(("Heron", "LP1")));
+    assert_eq!(due(&moved), Some(Hold));
+    assert_eq!(due(&moved.leak_test("2026-05-03", true)), None);
+    let resealed = passed.clone().resealed("2026-05-04", End::A);
+    assert_eq!(due(&resealed), Some(Hold));
+    assert_eq!(due(&resealed.clone().full("2026-05-05", &[])), Some(Hold));
+    assert_eq!(due(&resealed.removed("2026-05-05", "Heron", "LP1")), None);
+    let failed = passed.leak_test("2026-05-06", false);
+    assert_eq!(due(&failed), Some(Hold));
+}
+
+#[test]
+fn resealed_in_stock_is_tested_once_fitted() {
+    let story = good().resealed("2026-05-04", End::B);
+    assert_eq!(story.reason(TODAY, "leak-test-due"), None);
+}
+
+#[test]
+fn an_old_tag_is_held_and_the_new_one_is_not() {
+    let tag = code(9);
+    let story = good();
+    let first = story.hose;
+    let story = story.then("2026-06-01", Event::Tagged { hose: first, tag });
+    let verdict = |scanned| {
+        let answer = story.scanned(TODAY, Some(scanned));
+        (answer.verdict, answer.code)
+    };
+    assert_eq!(verdict(first), (Hold, tag));
+    assert_eq!(verdict(tag), (Ready, tag));
+    assert_eq!(story.scanned(TODAY, Some(first)).reasons[0].code, "tag-old");
+}
+
+#[test]
+fn a_full_inspection_replaces_what_was_open_but_what_retires_or_seals() {
+    let before = good().quick(
+        "2026-05-10",
+        &["run:cut:cover", "run:kink:springs-back", "end-b:verdigris:light", "seal-a:seal-dirty"],
+    );
+    assert_eq!(before.told(TODAY).0, Watch);
+    assert_eq!(before.clone().full("2026-05-11", &[]).told(TODAY), (Ready, vec![]));
+    let told = before.full("2026-05-11", &["run:cut:cover"]).told(TODAY);
+    assert_eq!(told, (Watch, vec!["finding-cut".to_owned()]));
+    for seen in ["run:bulge", "run:cut:deep", "end-a:crack", "run:perished"] {
+        let story = good().quick("2026-05-10", &[seen]).full("2026-05-11", &[]);
+        assert_eq!(story.told(TODAY).0, Retire, "{seen}");
+    }
+    for seen in ["seal-a:seal-missing", "seal-a:seal-damaged", "end-a:bubbles"] {
+        let story =
+            good().quick("2026-05-10", &[seen]).full("2026-05-11", &[]).cleaned("2026-05-12");
+        assert_eq!(story.told(TODAY).0, Hold, "{seen}");
+    }
+}
+
+#[test]
+fn a_quick_inspection_clears_nothing_and_keeps_the_worse_grade() {
+    let story = good().quick("2026-05-10", &["run:cut:cover"]).quick("2026-05-11", &[]);
+    assert_eq!(story.told(TODAY).0, Watch);
+    let worse =
+        story.quick("2026-05-12", &["run:cut:deep"]).quick("2026-05-13", &["run:cut:cover"]);
+    assert_eq!(worse.told(TODAY), (Retire, vec!["finding-cut".to_owned()]));
+    let seal = good().quick("2026-05-10", &["seal-a:seal-missing"]).look(
+        "2026-05-11",
+        crate::inspection::InspectionKind::Quick,
+        &["seal-a:seal-dirty"],
+    );
+    assert_eq!(seal.told(TODAY).0, Hold);
+}
+
+#[test]
+fn cleaning_clears_salt_dirt_and_light_verdigris_and_nothing_else() {
+    for seen in ["run:salt", "seal-b:seal-dirty", "end-a:verdigris:light"] {
+        let story = good().quick("2026-05-10", &[seen]);
+        assert_eq!(story.told(TODAY).0, Watch, "{seen}");
+        assert_eq!(story.cleaned("2026-05-11").told(TODAY), (Ready, vec![]), "{seen}");
+    }
+    let rows = [
+        ("run:cut:cover", Watch),
+        ("end-b:nut-rounded", Watch),
+        ("end-a:verdigris:heavy", Retire),
+        ("seal-a:seal-missing", Hold),
+    ];
+    for (seen, verdict) in rows {
+        let story = good().quick("2026-05-10", &[seen]).cleaned("2026-05-11");
+        assert_eq!(story.told(TODAY).0, verdict, "{seen}");
+    }
+}
+
+/// A seal's hold ends with a reseal of that end, then a passed leak test: in
+/// that order, at that end, and nothing less.
+#[test]
+fn a_reseal_and_then_a_passed_leak_test_end_a_seals_hold() {
+    let start = || in_set(good(), Use::Personal);
+    for (seen, end) in [
+        ("seal-a:seal-missing", End::A),
+        ("seal-a:seal-damaged", End::A),
+        ("end-b:bubbles", End::B),
+    ] {
+        let found = start().quick("2026-05-10", &[seen]);
+        let held = |story: &Story| story.told(TODAY).0;
+        assert_eq!(held(&found.clone().resealed("2026-05-11", end)), Hold, "{seen}");
+        let cured = found.clone().resealed("2026-05-11", end).leak_test("2026-05-11", true);
+        assert_eq!(cured.told(TODAY), (Ready, vec![]), "{seen}");
+        let untested = found.clone().leak_test("2026-05-11", true);
+        assert_eq!(held(&untested), Hold, "{seen}: no reseal");
+        let other = found.clone().resealed("2026-05-11", end.other()).leak_test("2026-05-11", true);
+        assert_eq!(held(&other), Hold, "{seen}: the other end");
+        let failed = found.clone().resealed("2026-05-11", end).leak_test("2026-05-11", false);
+        assert_eq!(held(&failed), Hold, "{seen}: failed");
+        let order = found.clone().leak_test("2026-05-11", true).resealed("2026-05-11", end);
+        assert_eq!(held(&order), Hold, "{seen}: tested before the reseal");
+        let again = found.resealed("2026-05-11", end).quick("2026-05-12", &[seen]);
+        assert_eq!(held(&again.leak_test("2026-05-13", true)), Hold, "{seen}: found again");
+    }
+}
+
+/// An inspection that is written up later counts on its day.
+#[test]
+fn things_are_judged_in_the_order_of_their_days() {
+    let story =
+        Story::lp("2025-01-10").quick("2026-04-01", &["run:cut:cover"]).full("2026-03-01", &[]);
+    assert_eq!(story.told(TODAY), (Watch, vec!["finding-cut".to_owned()]));
+    let same_day =
+        Story::lp("2025-01-10").quick("2026-04-01", &["run:cut:cover"]).full("2026-04-01", &[]);
+    assert_eq!(same_day.told(TODAY), (Ready, vec![]));
+    let other_way =
+        Story::lp("2025-01-10").full("2026-04-01", &[]).quick("2026-04-01", &["run:cut:cover"]);
+    assert_eq!(other_way.told(TODAY).0, Watch);
+}
+
+#[test]
+fn strands_that_grow_are_said() {
+    let braid = hose(Service::SecondStage, Construction::Braided);
+    let story = Story::of(braid, "2025-01-10", "2025-01")
+        .full("2026-05-01", &["run:strands:1"])
+        .full("2026-06-01", &["run:strands:3"]);
+    let answer = story.answer(TODAY);
+    assert_eq!((answer.verdict, answer.reasons.len()), (Watch, 1));
+    assert_eq!(
+        answer.reasons[0].words,
+        "On the run: broken strands in the braid (3), up from 1 on 2026-05-01, seen on 2026-06-01 \
+         by Tern."
+    );
+    let steady = story.full("2026-06-02", &["run:strands:3"]).answer(TODAY);
+    assert!(!steady.reasons[0].words.contains("up from"));
+}
+
+/// Two devices that used one port, or moved one hose, while apart.
+#[test]
+fn a_contested_place_is_said_until_someone_puts_it_right() {
+    let other = code(2);
+    let start = good()
+        .assembled("2026-05-02", "Heron", Use::Personal)
+        .fitted("2026-05-02", "Heron", "LP1", None)
+        .leak_test("2026-05-02", true);
+    let taken = start.clone().on_device(2).fitted_other(other, "2026-05-03", "Heron", "LP1", None);
+    assert_eq!(taken.reason(TODAY, "place-contested"), Some(Watch));
+    let righted = taken.removed("2026-05-04", "Heron", "LP1");
+    assert_eq!(righted.reason(TODAY, "place-contested"), None);
+    // Another device, which took it to be in stock, put it elsewhere.
+    let moved = start.on_device(2).fitted("2026-05-03", "Egret", "LP1", None);
+    assert_eq!(moved.reason(TODAY, "place-contested"), Some(Watch));
+    let righted = moved.fitted("2026-05-04", "Egret", "LP2", Some(("Egret", "LP1")));
+    assert_eq!(righted.reason(TODAY, "place-contested"), None);
+}
+
+#[test]
+fn a_record_from_the_future_is_odd_and_clears_nothing() {
+    let story = good().quick("2026-05-10", &["run:cut:cover"]).full("2031-01-01", &[]);
+    let (verdict, codes) = story.told(TODAY);
+    assert_eq!((verdict, codes), (Watch, vec!["finding-cut".to_owned(), "clock-odd".to_owned()]));
+    let worse = good().quick("2031-01-01", &["run:bulge"]);
+    assert_eq!(worse.told(TODAY).0, Retire);
+    assert_eq!(good().reason("2026-04-30", "clock-odd"), Some(Watch));
+    assert_eq!(good().reason("2026-05-01", "clock-odd"), None);
+}
+
+#[test]
+fn the_owners_limits_are_followed() {
+    let scope = Scope { in_use: Some(Use::Personal), ..Scope::default() };
+    let limits = Change::new(Some(12), None, Some(Some(10)), Some(1)).unwrap_or_default();
+    let story = in_set(good(), Use::Personal)
+        .dived("2026-06-01", 11)
+        .then("2026-06-01", Event::Limited { scope, limits });
+    for (reason, verdict) in [("age-over", Hold), ("dives-over", Hold), ("inspection-over", Watch)]
+    {
+        assert_eq!(story.reason(TODAY, reason), Some(verdict), "{reason}");
+    }
+}
+
+#[test]
+fn a_recall_is_of_a_lot_and_where_named_of_a_maker() {
+    let of = |maker: Option<&str>, lot: Option<&str>| {
+        let made = PartialDate::parse("2025-01").ok();
+        let origin =
+            Origin { made, lot: lot.map(label), maker: maker.map(label), ..Origin::default() };
+        let spec = hose(Service::SecondStage, Construction::Rubber);
+        Story::with_origin(spec, "2025-01-10", origin).full("2026-05-01", &[])
+    };
+    let recalled = |story: Story, maker: Option<&str>| {
+        let (lot, why, maker) = (label("B 12"), label("bad crimps"), maker.map(label));
+        let story = story.then("2026-01-01", Event::Recalled { lot, maker, why });
+        story.reason(TODAY, "recalled").is_some()
+    };
+    let rows = [
+        (Some("Kelpline"), Some("b12"), Some("KELPLINE"), true),
+        (Some("Kelpline"), Some("b12"), None, true),
+        (None, Some("B12"), Some("Kelpline"), true),
+        (Some("Marrow"), Some("B12"), Some("Kelpline"), false),
+        (Some("Kelpline"), Some("B13"), Some("Kelpline"), false),
+        (Some("Kelpline"), None, Some("Kelpline"), false),
+    ];
+    for (maker, lot, named, expected) in rows {
+        assert_eq!(recalled(of(maker, lot), named), expected, "{maker:?} {lot:?} {named:?}");
+    }
+}
+
+#[test]
+fn an_answer_carries_ages_looks_dues_and_place() {
+    let story = in_set(good(), Use::Rental).dived("2026-06-01", 12);
+    let answer = story.answer(TODAY);
+    let json = serde_json::to_value(&answer).unwrap_or_default();
+    assert_eq!(json["age"]["made"]["oldest"], "P1Y5M5D");
+    assert_eq!(json["age"]["fitted"], "P1Y5M4D");
+    assert_eq!(json["place"]["set"], "Heron");
+    assert_eq!(json["place"]["port"], "LP1");
+    assert_eq!(json["hose"]["use"], "rental");
+    assert_eq!(json["hose"]["length"], "75 cm");
+    assert_eq!(json["dives"], 12);
+    assert_eq!(json["inspections"][0]["kind"], "full");
+    assert_eq!(json["inspections"][1]["passed"], true);
+    let due: Vec<_> = answer.due.iter().map(|due| (due.what.word(), due.on)).collect();
+    assert_eq!(
+        due,
+        [
+            ("full-inspection", day("2026-11-01")),
+            ("replace-in-service", day("2030-01-11")),
+            ("replace-from-made", day("2035-01-10")),
+        ]
+    );
+    assert_eq!(json["record"]["newest_entry"], "2026-06-01");
+}
