@@ -6,5 +6,7 @@
 //! in as arguments, so every answer can be repeated. Everything that a person
 //! reads about a hose is written here and nowhere else.
 
+pub mod fit;
+pub mod fleet;
 pub mod hose;
 pub mod measure;
