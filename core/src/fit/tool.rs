@@ -5,7 +5,7 @@
 //! its standard allows, and where its widest leaves no more play than it may
 //! have on the smallest nut of its own size. Where two sizes pass, the one whose
 //! nominal size is nearest to the measure fits, and the other is a near miss:
-//! so is any other size within half a millimetre. A key is judged in the same
+//! so is any other size within 0.6 mm (a key: 0.36 mm). A key is judged in the same
 //! way, from inside: it must go in at its thickest, and at its thinnest have no
 //! more play than in the widest socket of its own size.
 
@@ -18,9 +18,12 @@ use crate::measure::parse_length;
 
 mod sizes;
 
-/// Sizes whose nominal is nearer than this to the measure, in mm, are mistaken
-/// for the right one. Common practice, no source.
-const NEAR: f64 = 0.5;
+/// Spanners whose nominal size is nearer than this to the measure, in mm, are
+/// mistaken for the right one: enough for the smallest good nut of the next
+/// size. Common practice, no source.
+const NEAR_A_NUT: f64 = 0.6;
+/// The same for keys, whose sizes lie closer together.
+const NEAR_A_SOCKET: f64 = 0.36;
 
 /// A nut measured across its flats: 9.5 to 27.1 mm, the sizes in the table.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -155,7 +158,7 @@ pub fn spanner(nut: &Nut) -> Tools {
         most: clean((s.opening.most - nut.0).get::<millimeter>()),
         allowed: clean((s.opening.most - s.own_nut_least).get::<millimeter>()),
     });
-    sort_out(meetings.collect(), spanner_words)
+    sort_out(meetings.filter(|m| m.off <= NEAR_A_NUT).collect(), spanner_words)
 }
 
 /// The keys for a hexagon socket.
@@ -168,7 +171,7 @@ pub fn key(socket: &Socket) -> Tools {
         most: clean((socket.0 - k.thickness.least).get::<millimeter>()),
         allowed: clean((k.own_socket_most - k.thickness.least).get::<millimeter>()),
     });
-    sort_out(meetings.collect(), key_words)
+    sort_out(meetings.filter(|m| m.off <= NEAR_A_SOCKET).collect(), key_words)
 }
 
 fn apart(one: Length, other: Length) -> f64 {
@@ -181,7 +184,6 @@ fn clean(mm: f64) -> f64 {
 }
 
 fn sort_out(mut near: Vec<Meeting>, words: fn(Miss, &str, Length, Length) -> String) -> Tools {
-    near.retain(|m| m.off <= NEAR);
     near.sort_by(|a, b| a.off.total_cmp(&b.off));
     let best = near.iter().position(|m| m.miss() == Miss::NearlyTheSame);
     let mut tools = Tools { fits: Vec::new(), near_misses: Vec::new() };
