@@ -9,7 +9,10 @@ pub mod thread;
 pub mod tool;
 pub mod torque;
 
+use serde::Serializer;
 use thiserror::Error;
+use uom::si::f64::Length;
+use uom::si::length::{micrometer, millimeter};
 
 use crate::measure::MeasureError;
 
@@ -21,7 +24,7 @@ pub enum FitError {
     #[error(transparent)]
     Measure(#[from] MeasureError),
     /// More force than any joint of a regulator hose takes.
-    #[error("{typed} is too tight for a hose joint, the most here is {most}: {why}")]
+    #[error("{typed} is too tight for a hose joint, which takes {most} at the very most. {why}")]
     TooTight {
         /// The torque as typed.
         typed: String,
@@ -30,7 +33,7 @@ pub enum FitError {
         /// What too much of it does.
         why: &'static str,
     },
-    /// A crowfoot that is not shorter than the wrench that turns it.
+    /// A crowfoot longer than half of the wrench that turns it.
     #[error(
         "a crowfoot of {crowfoot} is too long for a wrench of {wrench}: measure the wrench from its square to the middle of the grip, and use a crowfoot of at most half that"
     )]
@@ -63,26 +66,29 @@ pub enum FitError {
 }
 
 /// A length in millimetres as people read it, to a hundredth.
-pub(crate) fn in_mm(length: uom::si::f64::Length) -> String {
-    format!("{:.2} mm", length.get::<uom::si::length::millimeter>())
+pub(crate) fn in_mm(length: Length) -> String {
+    format!("{:.2} mm", length.get::<millimeter>())
 }
 
 /// A length for programs: millimetres to a thousandth, finer than any caliper.
-pub(crate) fn mm_for_programs(length: uom::si::f64::Length) -> f64 {
-    let thousandths = length.get::<uom::si::length::micrometer>().round();
+pub(crate) fn as_millimetres<S: Serializer>(
+    length: &Length,
+    serializer: S,
+) -> Result<S::Ok, S::Error> {
+    let thousandths = length.get::<micrometer>().round();
     // Adding nothing turns -0.0 into 0.0, which prints without its sign.
-    thousandths / 1000.0 + 0.0
+    serializer.serialize_f64(thousandths / 1000.0 + 0.0)
 }
 
 /// A length that lies between two bounds, both in millimetres and both good.
 pub(crate) fn within(
-    length: uom::si::f64::Length,
+    length: Length,
     typed: &str,
     what: &'static str,
     bounds: (f64, f64),
     words: (&'static str, &'static str),
-) -> Result<uom::si::f64::Length, MeasureError> {
-    let mm = length.get::<uom::si::length::millimeter>();
+) -> Result<Length, MeasureError> {
+    let mm = length.get::<millimeter>();
     if (bounds.0..=bounds.1).contains(&mm) {
         return Ok(length);
     }

@@ -132,8 +132,9 @@ impl FromStr for DashSize {
     /// Reads `-012`, `012`, `12` or `AS568-012`.
     fn from_str(typed: &str) -> Result<Self, FitError> {
         let folded = typed.trim().to_uppercase();
-        let number = folded.strip_prefix("AS568").unwrap_or(&folded);
-        let number = number.trim_start_matches([' ', 'A', 'B']);
+        let number = folded.strip_prefix("AS568").map_or(folded.as_str(), |rest| {
+            rest.strip_prefix(['A', 'B']).unwrap_or(rest).trim_start()
+        });
         let number = number.strip_prefix(['-', '–', '−']).unwrap_or(number);
         let digits = (1..=3).contains(&number.len()) && number.bytes().all(|b| b.is_ascii_digit());
         let dash: u16 = if digits { number.parse().unwrap_or(0) } else { 0 };

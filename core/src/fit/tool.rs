@@ -9,11 +9,11 @@
 //! way, from inside: it must go in at its thickest, and at its thinnest have no
 //! more play than in the widest socket of its own size.
 
-use serde::{Serialize, Serializer};
+use serde::Serialize;
 use uom::si::f64::Length;
 use uom::si::length::{micrometer, millimeter};
 
-use super::{FitError, in_mm, mm_for_programs, within};
+use super::{FitError, as_millimetres, in_mm, within};
 use crate::measure::parse_length;
 
 mod sizes;
@@ -69,6 +69,9 @@ pub struct Fit {
     /// The most play that it may have here.
     #[serde(skip)]
     pub most_play: Length,
+    /// The same for people.
+    #[serde(skip)]
+    pub words: String,
 }
 
 /// A tool that could be taken for the right one.
@@ -111,16 +114,28 @@ pub struct Tools {
     pub near_misses: Vec<NearMiss>,
 }
 
+impl Tools {
+    /// What to say where nothing fits.
+    #[must_use]
+    pub fn nothing_fits(&self) -> Option<&'static str> {
+        self.fits.is_empty().then_some(
+            "No size in the table fits: measure again across the flats, not the corners; a rounded nut or socket measures short.",
+        )
+    }
+}
+
 /// What to say beside every answer about spanners.
 pub const SPANNER_CAUTIONS: &[&str] = &[
     "Use a fixed spanner, not an adjustable one: the jaws of an adjustable one give, and round the nut.",
     "Seat it flat on the nut, all the way, before any force goes on.",
+    "The play of metric spanners, and the smallest nuts of most sizes, are from memory, unconfirmed.",
 ];
 
 /// What to say beside every answer about hexagon keys.
 pub const KEY_CAUTIONS: &[&str] = &[
     "Port plugs come in metric and in inch sizes: try the key for play before any force goes on.",
     "Clean the socket and seat the key to the bottom of it.",
+    "The widest sockets are from memory, unconfirmed.",
 ];
 
 /// A tool's size as it meets a measure: how far its nominal size is from it,
@@ -191,7 +206,8 @@ fn sort_out(mut near: Vec<Meeting>, words: fn(Miss, &str, Length, Length) -> Str
         let play = Length::new::<millimeter>(m.least);
         let most_play = Length::new::<millimeter>(m.most);
         if Some(place) == best {
-            tools.fits.push(Fit { size: m.size, play, most_play });
+            let words = fit_words(m.size, play, most_play);
+            tools.fits.push(Fit { size: m.size, play, most_play, words });
             continue;
         }
         let kind = m.miss();
@@ -199,6 +215,10 @@ fn sort_out(mut near: Vec<Meeting>, words: fn(Miss, &str, Length, Length) -> Str
         tools.near_misses.push(NearMiss { size: m.size, play, most_play, kind, words });
     }
     tools
+}
+
+fn fit_words(size: &str, least: Length, most: Length) -> String {
+    format!("{size} fits, with {} to {} of play", in_mm(least), in_mm(most))
 }
 
 fn spanner_words(kind: Miss, size: &str, least: Length, most: Length) -> String {
@@ -246,10 +266,6 @@ fn key_words(kind: Miss, size: &str, least: Length, most: Length) -> String {
 /// What is lacking, to a thousandth where a hundredth would say nothing.
 fn lack(least: Length) -> String {
     format!("{:.0} µm", -least.get::<micrometer>())
-}
-
-fn as_millimetres<S: Serializer>(length: &Length, serializer: S) -> Result<S::Ok, S::Error> {
-    serializer.serialize_f64(mm_for_programs(*length))
 }
 
 #[cfg(test)]

@@ -22,15 +22,14 @@ use crate::measure::{
 const MOST: f64 = 20.0;
 
 /// What over-tightening does.
-pub const OVER_TIGHTENING: &str = "over-tightening crushes the O-ring's seat, strains the thread \
-     and makes the next hand use a longer spanner; it seals no better, for the O-ring does the sealing";
+pub const OVER_TIGHTENING: &str = "Over-tightening crushes the O-ring's seat and strains the thread, and seals no better: the O-ring does the sealing.";
 
 /// What to say beside every answer about torque.
 pub const TORQUE_CAUTIONS: &[&str] = &[
     "Never turn a joint of a regulator under pressure: shut the valve, purge, take it off the cylinder.",
-    "Finger tight first, then the torque: about 5 N·m is common practice, no source; the maker's figure goes first.",
-    "A joint sealed by an O-ring needs no more than fingers cannot undo: over-tightening crushes the O-ring's seat and strains the thread.",
-    "Use fixed spanners that fit with very little play.",
+    "Finger tight first, then a nudge, so that fingers cannot undo it: about 5 N·m, which is common practice, no source; the maker's figure goes first.",
+    OVER_TIGHTENING,
+    "Use fixed spanners that fit with very little play, not adjustable ones.",
     "Where the far part would turn too (second stage, gauge), hold it with a second spanner, the two pinched against each other.",
 ];
 
@@ -205,9 +204,9 @@ mod tests {
         }
         assert_eq!(
             refused("44 N·m"),
-            "44 N·m is too tight for a hose joint, the most here is 20 N·m: over-tightening crushes \
-             the O-ring's seat, strains the thread and makes the next hand use a longer spanner; it \
-             seals no better, for the O-ring does the sealing"
+            "44 N·m is too tight for a hose joint, which takes 20 N·m at the very most. Over-tightening \
+             crushes the O-ring's seat and strains the thread, and seals no better: the O-ring does \
+             the sealing."
         );
         assert_eq!(
             refused("0 Nm"),

@@ -110,6 +110,7 @@ fn with_dots(typed: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use proptest::prelude::*;
 
     /// Factors: NIST SP 811, appendix B.8, from the exact definitions.
     #[test]
@@ -153,5 +154,27 @@ mod tests {
         assert!(said("5").contains("has no unit"));
         assert!(said("tight").contains("does not start with a number"));
         assert!(said("5 in").contains("is not a unit of torque"));
+    }
+
+    proptest! {
+        /// Every spelling of every unit, with any separator, is understood.
+        #[test]
+        fn every_spelling_with_any_separator(
+            value in 0u32..1000,
+            unit in 0..TORQUE_UNITS.len(),
+            spelling in any::<prop::sample::Index>(),
+            between in prop::sample::select(vec!["·", "-", " ", ".", "*", ". "]),
+        ) {
+            let unit = TORQUE_UNITS.get(unit);
+            let written = unit.map(|u| spelling.get(u.spellings).replace('·', between));
+            let typed = format!("{value} {}", written.unwrap_or_default());
+            let expected = unit.map(|u| (u.quantity)(f64::from(value)));
+            prop_assert_eq!(parse_torque(&typed).ok(), expected);
+        }
+
+        #[test]
+        fn no_text_is_too_odd(typed in "\\PC{0,20}") {
+            let _ = parse_torque(&typed);
+        }
     }
 }

@@ -1,6 +1,7 @@
 use super::*;
 use crate::hose::{Construction, Label};
 use crate::measure::HoseLength;
+use proptest::prelude::*;
 use uom::si::length::millimeter;
 
 /// AS568 in millimetres, as printed in lists of sizes, to a hundredth: check
@@ -41,7 +42,20 @@ fn dash_sizes_as_people_write_them() {
         let size = typed.parse::<DashSize>().map(|s| s.to_string());
         assert_eq!(size, Ok("-012".to_owned()), "{typed}");
     }
-    for typed in ["", "-", "-005", "-015", "-000", "-0012", "--012", "+12", "twelve", "AS568"] {
+    for typed in [
+        "",
+        "-",
+        "-005",
+        "-015",
+        "-000",
+        "-0012",
+        "--012",
+        "+12",
+        "twelve",
+        "AS568",
+        "A12",
+        "AS568AB12",
+    ] {
         assert!(typed.parse::<DashSize>().is_err(), "{typed}");
     }
     let said = |typed: &str| typed.parse::<DashSize>().err().map(|e| e.to_string());
@@ -136,4 +150,14 @@ fn the_joint_that_an_end_makes() {
     assert_eq!(plug_of(Pressure::Low, Thread::Unf7_16x20), None);
     assert_eq!(plug_of(Pressure::High, Thread::Unf3_8x24), None);
     assert_eq!(plug_of(Pressure::Low, Thread::Unf9_16x18), None);
+}
+
+proptest! {
+    /// What is taken prints as something that is taken for the same.
+    #[test]
+    fn any_text_is_a_size_or_refused(typed in "(AS568)?[A -]{0,2}[0-9]{0,4}|\\PC{0,12}") {
+        if let Ok(size) = typed.parse::<DashSize>() {
+            prop_assert_eq!(size.to_string().parse(), Ok(size));
+        }
+    }
 }

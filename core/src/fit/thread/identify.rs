@@ -7,13 +7,13 @@
 //! the reading could be within both is named; only where that is a single one
 //! is the answer certain.
 
-use serde::{Serialize, Serializer};
+use serde::Serialize;
 use uom::si::f64::Length;
 use uom::si::length::millimeter;
 
-use super::catalogue::{KnownThread, catalogue};
+use super::catalogue::{KnownThread, Sure, catalogue};
 use super::geometry::Limits;
-use crate::fit::{FitError, in_mm, mm_for_programs, within};
+use crate::fit::{FitError, as_millimetres, in_mm, within};
 use crate::hose::Thread;
 use crate::measure::{MeasureError, parse_length};
 
@@ -42,6 +42,13 @@ impl Gender {
         match self {
             Self::Male => thread.male_major,
             Self::Female => thread.female_minor,
+        }
+    }
+
+    fn sure(self, thread: &KnownThread) -> Sure {
+        match self {
+            Self::Male => thread.male_sure,
+            Self::Female => thread.female_sure,
         }
     }
 }
@@ -150,6 +157,9 @@ pub struct Candidate {
     /// within 0.06 mm of its limits, and within 0.025 mm of its pitch.
     #[serde(skip)]
     pub possible: bool,
+    /// How far the limits that it was compared with can be relied upon.
+    #[serde(skip)]
+    pub sure: Sure,
 }
 
 /// Which threads a reading could be.
@@ -185,6 +195,7 @@ fn compare(reading: &Reading, thread: &KnownThread) -> Candidate {
         thread: thread.name,
         misfit: outside + Length::new::<millimeter>(THREADS * slip),
         trade: thread.trade,
+        sure: reading.gender.sure(thread),
         possible: outside.get::<millimeter>() <= CALIPER && slip <= 0.0,
     }
 }
@@ -200,10 +211,21 @@ fn in_words(reading: &Reading, possible: &[Candidate], nearest: Option<&Candidat
         ([], None) => return NOT_OF_THE_TRADE.to_owned(),
         (several, _) => could_be(reading, several),
     };
+    let memory = from_memory(possible);
     if possible.iter().any(|c| c.trade.is_some()) {
-        return said;
+        return format!("{said}{memory}");
     }
-    format!("{said} {NOT_OF_THE_TRADE}")
+    format!("{said}{memory} {NOT_OF_THE_TRADE}")
+}
+
+/// Names the threads whose limits no published table was at hand for.
+fn from_memory(possible: &[Candidate]) -> String {
+    let unconfirmed = possible.iter().filter(|c| c.sure == Sure::Unconfirmed);
+    let names: Vec<&str> = unconfirmed.map(|c| c.thread).collect();
+    if names.is_empty() {
+        return String::new();
+    }
+    format!(" (Limits from memory, unconfirmed: {}.)", names.join(", "))
 }
 
 fn could_be(reading: &Reading, several: &[Candidate]) -> String {
@@ -227,8 +249,4 @@ fn nothing_near(reading: &Reading, nearest: &Candidate) -> String {
     };
     let misfit = in_mm(nearest.misfit);
     format!("No thread on the list fits: {} is nearest, off by {misfit}; {hint}.", nearest.thread)
-}
-
-fn as_millimetres<S: Serializer>(length: &Length, serializer: S) -> Result<S::Ok, S::Error> {
-    serializer.serialize_f64(mm_for_programs(*length))
 }

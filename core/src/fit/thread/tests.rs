@@ -1,3 +1,4 @@
+use proptest::prelude::*;
 use uom::si::f64::Length;
 use uom::si::length::millimeter;
 
@@ -92,7 +93,7 @@ fn what_people_read() {
     assert_eq!(
         words("9.5 mm", None),
         "This could be 3/8-24 or G 1/8: the diameter alone does not tell them apart; measure the \
-         pitch, best over ten threads, and ask again with it."
+         pitch, best over ten threads, and ask again with it. (Limits from memory, unconfirmed: G 1/8.)"
     );
     assert_eq!(words("9.4 mm", None), "This is 3/8-24: no other thread on the list comes near.");
     assert_eq!(
@@ -147,5 +148,32 @@ fn gaps_between_look_alikes() {
         let between = male(smaller).zip(male(larger)).map(|(s, l)| l.least - s.most);
         let found = between.map_or(f64::NAN, |b| b.get::<millimeter>());
         assert!((found - gap).abs() < 1.5e-3, "{smaller} {larger}: {found}");
+    }
+}
+
+proptest! {
+    /// Whatever was typed, the answer is a reading or a refusal.
+    #[test]
+    fn no_text_is_too_odd(typed in "\\PC{0,20}") {
+        let _ = Reading::parse(Gender::Male, &typed, None);
+        let _ = Pitch::parse(&typed);
+    }
+
+    #[test]
+    fn every_thread_is_ranked_and_certainty_means_one(
+        diameter in 3.0..60.0,
+        pitch in prop::option::of(0.25..6.35),
+        male in any::<bool>(),
+    ) {
+        let pitch = pitch.and_then(|p| Pitch::new(Length::new::<millimeter>(p)).ok());
+        let gender = if male { Gender::Male } else { Gender::Female };
+        let reading = Reading::new(gender, Length::new::<millimeter>(diameter), pitch);
+        let answer = reading.map(|r| identify(&r));
+        prop_assert!(answer.is_ok());
+        let Ok(answer) = answer else { return Ok(()) };
+        prop_assert_eq!(answer.candidates.len(), catalogue().len());
+        prop_assert!(answer.candidates.is_sorted_by(|a, b| a.misfit <= b.misfit));
+        let possible = answer.candidates.iter().filter(|c| c.possible).count();
+        prop_assert_eq!(answer.certain, possible == 1);
     }
 }

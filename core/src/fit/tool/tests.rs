@@ -1,3 +1,5 @@
+use proptest::prelude::*;
+
 use super::*;
 
 fn for_nut(typed: &str) -> Tools {
@@ -119,5 +121,26 @@ fn senseless_measures_are_refused() {
     }
     for typed in ["0 mm", "-4 mm", "1.8 mm", "10.4 mm", "4"] {
         assert!(Socket::parse(typed).is_err(), "{typed}");
+    }
+}
+
+proptest! {
+    /// At most one size fits, it goes on, and nothing that fits is a near miss.
+    #[test]
+    fn one_size_fits_or_none(mm in 9.5..27.1) {
+        let tools = spanner(&Nut(Length::new::<millimeter>(mm)));
+        prop_assert!(tools.fits.len() <= 1);
+        for fit in &tools.fits {
+            prop_assert!(fit.play.get::<millimeter>() >= 0.0);
+            prop_assert!(tools.near_misses.iter().all(|m| m.size != fit.size));
+        }
+        let refused = tools.near_misses.iter().all(|m| m.kind != NearlyTheSame);
+        prop_assert!(!tools.fits.is_empty() || refused);
+    }
+
+    #[test]
+    fn no_text_is_too_odd(typed in "\\PC{0,20}") {
+        let _ = Nut::parse(&typed);
+        let _ = Socket::parse(&typed);
     }
 }
