@@ -28,13 +28,14 @@ pub fn ask(script: &str, input: &Value) -> Result<Value, String> {
         .stderr(Stdio::piped())
         .spawn()
         .map_err(|e| format!("{HOW}: {e}"))?;
-    if let Some(mut stdin) = child.stdin.take() {
-        stdin.write_all(input.to_string().as_bytes()).map_err(|e| format!("{script}: {e}"))?;
-    }
+    // A script that lacks its library ends before it reads: what it said on its
+    // way out is worth more than the broken pipe.
+    let sent = child.stdin.take().map(|mut stdin| stdin.write_all(input.to_string().as_bytes()));
     let output = child.wait_with_output().map_err(|e| format!("{script}: {e}"))?;
     if !output.status.success() {
         let said = String::from_utf8_lossy(&output.stderr);
         return Err(format!("{script} failed ({HOW}): {said}"));
     }
+    sent.transpose().map_err(|e| format!("{script}: {e}"))?;
     serde_json::from_slice(&output.stdout).map_err(|e| format!("{script}: {e}"))
 }
