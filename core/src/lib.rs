@@ -8,6 +8,8 @@
 
 pub mod answer;
 pub mod event;
+pub mod fit;
+pub mod fleet;
 pub mod hose;
 pub mod inspection;
 pub mod journal;

@@ -9,10 +9,12 @@ mod calendar;
 mod number;
 mod partial_date;
 mod quantity;
+mod torque;
 
 pub use calendar::{Period, add_months, add_years};
 pub use partial_date::{AgeRange, PartialDate};
 pub use quantity::{HoseLength, TestPressure, parse_length, parse_pressure};
+pub use torque::{KILOGRAM_FORCE_CENTIMETRE, POUND_FORCE_FOOT, POUND_FORCE_INCH, parse_torque};
 
 use thiserror::Error;
 

@@ -1,0 +1,3 @@
+//! An owner's questions about many hoses at once.
+
+pub mod survival;
