@@ -1,1 +1,4 @@
 //! What the whole-system tests share.
+
+pub mod peers;
+pub mod pictures;

@@ -107,8 +107,8 @@ struct Label {
 }
 
 impl Label {
-    /// The ink at a place of the label, in modules from its middle: how dark, 0
-    /// to 1; `None` beside it.
+    /// Whether there is ink at a place, in modules from the symbol's middle;
+    /// `None` beside the label.
     fn ink(&self, u: f64, v: f64) -> Option<bool> {
         let dots = f64::from(DOTS);
         let (x, y) = ((u + self.side / 2.0) * dots, (v + self.side / 2.0) * dots);
@@ -134,14 +134,11 @@ impl View {
         let (sy, cy) = c.tilt.1.to_radians().sin_cos();
         let tilt = [[cy, sx * sy, cx * sy], [0.0, cx, -sx], [-sy, sx * cy, cx * cy]];
         let focal = f64::from(c.width);
-        // A module is `module` pixels at the distance of one focal length.
-        let away = c.module / focal;
         let column = |at: usize| {
             let [x, y] = [turn[0][at], turn[1][at]];
             tilt.map(|row| (row[0] * x + row[1] * y) * c.module)
         };
         let ([a, b, p], [d, e, q]) = (column(0), column(1));
-        debug_assert!(away.is_finite());
         // Homography of (u, v, 1): the third row is depth over focal length.
         let matrix = [[a, d, 0.0], [b, e, 0.0], [p / focal, q / focal, 1.0]];
         let middle =
