@@ -1,3 +1,4 @@
 //! What the whole-system tests share.
 
 pub mod peers;
+pub mod pictures;

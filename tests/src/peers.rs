@@ -1,41 +1,69 @@
-//! Other people's libraries, asked for the same answer.
+//! Programs of other people that check ours. One that is missing fails the
+//! test with a sentence that says how to get it.
+
+#![allow(clippy::panic, reason = "a test without its peer has failed")]
 
 use std::io::Write;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 
-use serde_json::Value;
-
-/// What to do where the peers are not installed.
-const HOW: &str = "the peers are missing; make them with: python3 -m venv target/peers && \
-     target/peers/bin/pip install -r tests/peers/requirements.txt \
-     (or name another environment in HOSEWRIGHT_PEERS)";
-
-/// Runs `tests/peers/SCRIPT` with `input` as JSON on its standard input, and
-/// reads JSON from its standard output.
+/// A peer's output for these arguments and this input.
 ///
-/// # Errors
-/// A sentence that says what is missing or what the script said: a test must
-/// fail on it, never pass without its peer.
-pub fn ask(script: &str, input: &Value) -> Result<Value, String> {
-    let tests = PathBuf::from(env!("CARGO_MANIFEST_DIR"));
-    let home = std::env::var_os("HOSEWRIGHT_PEERS")
-        .map_or_else(|| tests.join("../target/peers"), PathBuf::from);
-    let mut child = Command::new(home.join("bin/python"))
-        .arg(tests.join("peers").join(script))
+/// # Panics
+/// Where the peer is not there, or says that it failed.
+pub fn run(program: impl AsRef<Path>, arguments: &[&str], input: &str) -> String {
+    let program = program.as_ref();
+    let spawned = Command::new(program)
+        .args(arguments)
         .stdin(Stdio::piped())
         .stdout(Stdio::piped())
         .stderr(Stdio::piped())
-        .spawn()
-        .map_err(|e| format!("{HOW}: {e}"))?;
-    // A script that lacks its library ends before it reads: what it said on its
-    // way out is worth more than the broken pipe.
-    let sent = child.stdin.take().map(|mut stdin| stdin.write_all(input.to_string().as_bytes()));
-    let output = child.wait_with_output().map_err(|e| format!("{script}: {e}"))?;
-    if !output.status.success() {
-        let said = String::from_utf8_lossy(&output.stderr);
-        return Err(format!("{script} failed ({HOW}): {said}"));
+        .spawn();
+    let mut child = spawned.unwrap_or_else(|why| missing(program, &why));
+    let typed = input.to_owned();
+    let pipe = child.stdin.take();
+    let writer = std::thread::spawn(move || pipe.map(|mut pipe| pipe.write_all(typed.as_bytes())));
+    let done = child.wait_with_output().unwrap_or_else(|why| missing(program, &why));
+    drop(writer.join());
+    // zbarimg ends with 4 where it has found nothing, which is an answer.
+    if !done.status.success() && done.status.code() != Some(4) {
+        panic!("{} failed: {}", program.display(), String::from_utf8_lossy(&done.stderr));
     }
-    sent.transpose().map_err(|e| format!("{script}: {e}"))?;
-    serde_json::from_slice(&output.stdout).map_err(|e| format!("{script}: {e}"))
+    String::from_utf8_lossy(&done.stdout).into_owned()
+}
+
+fn missing(program: &Path, why: &std::io::Error) -> ! {
+    panic!(
+        "the peer {} cannot be run ({why}); zbarimg is in the Debian package zbar-tools, pdftoppm \
+         in poppler-utils, and target/peers is made by: python3 -m venv target/peers && \
+         target/peers/bin/pip install -r tests/peers/requirements.txt",
+        program.display()
+    )
+}
+
+/// A script of `tests/peers` for the Python of `target/peers`.
+#[must_use]
+pub fn python(script: &str, arguments: &[&str], input: &str) -> String {
+    let script = root().join("tests/peers").join(script);
+    let mut all = vec![script.to_str().unwrap_or_default()];
+    all.extend(arguments);
+    run(root().join("target/peers/bin/python"), &all, input)
+}
+
+/// What a script of `tests/peers` answers to `input`, both as JSON.
+///
+/// # Errors
+/// What is wrong with its answer.
+///
+/// # Panics
+/// Where the peer is not there, or says that it failed.
+pub fn ask(script: &str, input: &serde_json::Value) -> Result<serde_json::Value, String> {
+    let said = python(script, &[], &input.to_string());
+    serde_json::from_str(&said).map_err(|e| format!("{script}: {e}"))
+}
+
+/// The workspace's folder.
+#[must_use]
+pub fn root() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("..")
 }

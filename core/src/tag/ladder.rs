@@ -8,8 +8,7 @@ use rxing::multi::MultipleBarcodeReader;
 use rxing::oned::MultiFormatOneDReader;
 use rxing::qrcode::cpp_port::QrReader;
 use rxing::{
-    BarcodeFormat, Binarizer, BinaryBitmap, DecodeHints, Luma8LuminanceSource, LuminanceSource,
-    RXingResult, Reader,
+    BarcodeFormat, Binarizer, BinaryBitmap, DecodeHints, Luma8LuminanceSource, RXingResult, Reader,
 };
 
 use super::picture::Grey;
@@ -99,7 +98,7 @@ pub(super) fn climb(grey: Grey, mut take: impl FnMut(Found) -> bool) {
             return;
         }
         let view = full.shrunk(look.shrink).filtered(look.filter, look.inverted);
-        let found = symbols(&view, look.split);
+        let found = symbols(&view, look.split, at >= ALWAYS);
         hits += found.into_iter().map(&mut take).filter(|counts| *counts).count();
     }
 }
@@ -173,25 +172,27 @@ fn narrow(value: u32) -> f32 {
     value as f32
 }
 
-/// The QR symbols in a view.
-fn symbols(view: &View, split: Split) -> Vec<Found> {
+/// The QR symbols in a view; `hard` looks at more of its rows.
+fn symbols(view: &View, split: Split, hard: bool) -> Vec<Found> {
     let Some(source) = view.source() else { return Vec::new() };
     match split {
-        Split::Whole => read_all(view, BinaryBitmap::new(GlobalHistogramBinarizer::new(source))),
-        Split::Local => read_all(view, BinaryBitmap::new(HybridBinarizer::new(source))),
+        Split::Whole => {
+            read_all(view, BinaryBitmap::new(GlobalHistogramBinarizer::new(source)), hard)
+        }
+        Split::Local => read_all(view, BinaryBitmap::new(HybridBinarizer::new(source)), hard),
         Split::Closed => {
             let mut bitmap = BinaryBitmap::new(HybridBinarizer::new(source));
             if bitmap.close().is_err() {
                 return Vec::new();
             }
-            read_all(view, bitmap)
+            read_all(view, bitmap, hard)
         }
     }
 }
 
-fn read_all<B: Binarizer>(view: &View, mut bitmap: BinaryBitmap<B>) -> Vec<Found> {
+fn read_all<B: Binarizer>(view: &View, mut bitmap: BinaryBitmap<B>, hard: bool) -> Vec<Found> {
     let hints = DecodeHints {
-        TryHarder: Some(true),
+        TryHarder: Some(hard),
         PossibleFormats: Some(HashSet::from([BarcodeFormat::QR_CODE])),
         ..DecodeHints::default()
     };
@@ -199,43 +200,60 @@ fn read_all<B: Binarizer>(view: &View, mut bitmap: BinaryBitmap<B>) -> Vec<Found
     results.iter().map(|result| view.found(result)).collect()
 }
 
-/// A barcode in a view, lying or standing.
+/// How many lines are looked at together; as many as the general reader looks
+/// at before it gives up.
+const LINES: u32 = 15;
+
+/// The barcodes in a view, lying or standing: at most one each way.
 fn barcodes(view: &View) -> Vec<Found> {
-    let Some(source) = view.source() else { return Vec::new() };
-    let Some(result) = barcode(source.clone()) else { return Vec::new() };
-    confirmed(&source, &result).then(|| view.found(&result)).into_iter().collect()
+    [false, true].into_iter().filter_map(|standing| barcode(view, standing)).collect()
 }
 
-fn barcode(source: Luma8LuminanceSource) -> Option<RXingResult> {
-    let hints = DecodeHints {
-        TryHarder: Some(true),
-        PossibleFormats: Some(HashSet::from(BARCODES)),
-        ..DecodeHints::default()
+/// A barcode that crosses one of a few lines spread over the view, and again
+/// one of the lines next to it: stripes in a background pass for a short
+/// barcode once, hardly ever twice.
+fn barcode(view: &View, standing: bool) -> Option<Found> {
+    let extent = if standing { view.grey.width } else { view.grey.height };
+    let step = (extent / LINES).max(1);
+    [step / 4, step * 3 / 4].into_iter().find_map(|first| {
+        let result = read_lines(view, standing, first, step)?;
+        let line = result.getPoints().first().map(|p| whole(p.y))?;
+        let at = first + line * step;
+        let beside = at.saturating_sub(LINES / 2).min(extent.saturating_sub(LINES));
+        let again = read_lines(view, standing, beside, 1)?;
+        (again.getText() == result.getText()).then(|| {
+            let corner = |p: &rxing::Point| {
+                let (along, across) = (p.x * view.scale, narrow(at) * view.scale);
+                if standing { (across, along) } else { (along, across) }
+            };
+            let corners = result.getPoints().iter().map(corner).collect();
+            Found { text: result.getText().to_owned(), corners }
+        })
+    })
+}
+
+/// Reads rows or columns of a view, so many apart, one above the other.
+fn read_lines(view: &View, standing: bool, first: u32, step: u32) -> Option<RXingResult> {
+    let Grey { width, height, luma } = &view.grey;
+    let [row, first, step] = [*width, first, step].map(|n| usize::try_from(n).unwrap_or(1));
+    let lines = usize::try_from(LINES).unwrap_or(1);
+    let picked: Vec<u8> = if standing {
+        let columns = (first..row).step_by(step).take(lines);
+        columns.flat_map(|at| luma.iter().skip(at).step_by(row.max(1))).copied().collect()
+    } else {
+        luma.chunks_exact(row).skip(first).step_by(step).take(lines).flatten().copied().collect()
     };
+    let long = if standing { *height } else { *width };
+    let count = u32::try_from(picked.len()).unwrap_or(0).checked_div(long)?;
+    let source = (long >= 32 && count > 0)
+        .then(|| Luma8LuminanceSource::new(picked, long, count).ok())??;
+    let hints =
+        DecodeHints { PossibleFormats: Some(HashSet::from(BARCODES)), ..DecodeHints::default() };
     let mut bitmap = BinaryBitmap::new(GlobalHistogramBinarizer::new(source));
     MultiFormatOneDReader::new(&hints).decode_with_hints(&mut bitmap, &hints).ok()
 }
 
-/// Whether a barcode is read again a few lines away: stripes in a background
-/// pass for a short barcode once, hardly ever twice.
-fn confirmed(source: &Luma8LuminanceSource, result: &RXingResult) -> bool {
-    let [Some(one), Some(other)] = [0, 1].map(|at| result.getPoints().get(at)) else {
-        return false;
-    };
-    let lying = (one.x - other.x).abs() >= (one.y - other.y).abs();
-    let (width, height) = (source.get_width(), source.get_height());
-    let across = if lying { one.y } else { one.x };
-    let extent = if lying { height } else { width };
-    [4.0, -12.0].into_iter().any(|away| {
-        let from = whole(across + away).min(extent.saturating_sub(8));
-        let band =
-            if lying { source.crop(0, from, width, 8) } else { source.crop(from, 0, 8, height) };
-        let again = band.ok().and_then(barcode);
-        again.is_some_and(|again| again.getText() == result.getText())
-    })
-}
-
 #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped before")]
-fn whole(value: f32) -> usize {
-    value.clamp(0.0, 100_000.0) as usize
+fn whole(value: f32) -> u32 {
+    value.clamp(0.0, 100_000.0) as u32
 }

@@ -107,8 +107,8 @@ struct Label {
 }
 
 impl Label {
-    /// The ink at a place of the label, in modules from its middle: how dark, 0
-    /// to 1; `None` beside it.
+    /// Whether there is ink at a place, in modules from the symbol's middle;
+    /// `None` beside the label.
     fn ink(&self, u: f64, v: f64) -> Option<bool> {
         let dots = f64::from(DOTS);
         let (x, y) = ((u + self.side / 2.0) * dots, (v + self.side / 2.0) * dots);
@@ -134,14 +134,11 @@ impl View {
         let (sy, cy) = c.tilt.1.to_radians().sin_cos();
         let tilt = [[cy, sx * sy, cx * sy], [0.0, cx, -sx], [-sy, sx * cy, cx * cy]];
         let focal = f64::from(c.width);
-        // A module is `module` pixels at the distance of one focal length.
-        let away = c.module / focal;
         let column = |at: usize| {
             let [x, y] = [turn[0][at], turn[1][at]];
             tilt.map(|row| (row[0] * x + row[1] * y) * c.module)
         };
         let ([a, b, p], [d, e, q]) = (column(0), column(1));
-        debug_assert!(away.is_finite());
         // Homography of (u, v, 1): the third row is depth over focal length.
         let matrix = [[a, d, 0.0], [b, e, 0.0], [p / focal, q / focal, 1.0]];
         let middle =
@@ -185,21 +182,34 @@ fn take(label: Option<&Label>, c: &Conditions) -> GrayImage {
         let (x, y) = (f64::from(x), f64::from(y));
         let light =
             1.0 - c.shade * (0.5 + (x * shade.0 + y * shade.1) / reach / 2.0).clamp(0.0, 1.0);
-        // Four points a pixel, as a sensor's pixel has a width.
-        let points = [(0.25, 0.25), (0.75, 0.25), (0.25, 0.75), (0.75, 0.75)];
-        let value = points.map(|(dx, dy)| {
-            let (u, v) = view.label(x + dx, y + dy);
-            match label.and_then(|l| l.ink(u, v)) {
-                Some(true) => c.ink.0,
-                Some(false) => c.ink.1,
-                None => scene.grey(x + dx, y + dy),
-            }
-        });
-        grey.push(light * value.iter().sum::<f64>() / 4.0);
+        let value = match label {
+            Some(label) => seen(label, &view, &scene, c, (x, y)),
+            None => scene.grey(x, y),
+        };
+        grey.push(light * value);
     }
     blurred(&mut grey, c);
     let pixels = grey.into_iter().map(|v| pixel(v + c.noise * chance.normal())).collect();
     GrayImage::from_raw(c.width, c.height, pixels).unwrap_or_default()
+}
+
+/// What a pixel sees: the mean of four points on a label, since a sensor's pixel
+/// has a width, and one beside it.
+fn seen(label: &Label, view: &View, scene: &Scene, c: &Conditions, (x, y): (f64, f64)) -> f64 {
+    let points = [(0.25, 0.25), (0.75, 0.25), (0.25, 0.75), (0.75, 0.75)];
+    let inks = points.map(|(dx, dy)| {
+        let (u, v) = view.label(x + dx, y + dy);
+        label.ink(u, v)
+    });
+    if inks.iter().all(Option::is_none) {
+        return scene.grey(x, y);
+    }
+    let grey = |ink: Option<bool>| match ink {
+        Some(true) => c.ink.0,
+        Some(false) => c.ink.1,
+        None => scene.grey(x, y),
+    };
+    inks.map(grey).iter().sum::<f64>() / 4.0
 }
 
 /// What is behind the tag: boards, and hoses that lie across them.
@@ -258,8 +268,8 @@ impl Hose {
     }
 }
 
-/// Blurs with a bell curve, rows then columns.
-fn blurred(grey: &mut [f64], c: &Conditions) {
+/// Blurs with a bell curve, rows then columns; edges are carried on outwards.
+fn blurred(grey: &mut Vec<f64>, c: &Conditions) {
     if c.blur <= 0.05 {
         return;
     }
@@ -268,24 +278,30 @@ fn blurred(grey: &mut [f64], c: &Conditions) {
         .map(|at| (-(f64::from(at) - f64::from(reach)).powi(2) / (2.0 * c.blur * c.blur)).exp())
         .collect();
     let sum: f64 = bell.iter().sum();
+    let bell: Vec<f64> = bell.into_iter().map(|weight| weight / sum).collect();
     let [row, reach] = [c.width, reach].map(|n| usize::try_from(n).unwrap_or(1).max(1));
-    for (step, length) in [(1, row), (row, grey.len() / row)] {
-        let starts = (0..grey.len()).filter(|at| at / step % length == 0).collect::<Vec<_>>();
-        for start in starts {
-            let line: Vec<f64> =
-                (0..length).filter_map(|n| grey.get(start + n * step)).copied().collect();
-            for at in 0..length {
-                let weigh = |(n, weight): (usize, &f64)| {
-                    let from = (at + n).saturating_sub(reach).min(length - 1);
-                    line.get(from).map_or(0.0, |v| v * weight)
-                };
-                let mean = bell.iter().enumerate().map(weigh).sum::<f64>() / sum;
-                if let Some(pixel) = grey.get_mut(start + at * step) {
-                    *pixel = mean;
-                }
-            }
+    let across: Vec<f64> =
+        grey.chunks(row).flat_map(|line| blurred_line(line, &bell, reach)).collect();
+    let lines: Vec<&[f64]> = across.chunks(row).collect();
+    grey.clear();
+    for at in 0..lines.len() {
+        let mut mean = vec![0.0; row];
+        for (n, weight) in bell.iter().enumerate() {
+            let from = (at + n).saturating_sub(reach).min(lines.len() - 1);
+            let line = lines.get(from).copied().unwrap_or_default();
+            mean.iter_mut().zip(line).for_each(|(sum, v)| *sum += v * weight);
         }
+        grey.extend(mean);
     }
+}
+
+fn blurred_line(line: &[f64], bell: &[f64], reach: usize) -> Vec<f64> {
+    let [first, last] = [line.first(), line.last()].map(|v| v.copied().unwrap_or(0.0));
+    let mut padded = vec![first; reach];
+    padded.extend(line);
+    padded.resize(line.len() + 2 * reach, last);
+    let mean = |window: &[f64]| window.iter().zip(bell).map(|(v, weight)| v * weight).sum();
+    padded.windows(bell.len()).map(mean).collect()
 }
 
 #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped before")]

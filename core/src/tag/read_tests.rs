@@ -8,7 +8,8 @@ fn sizes_that_do_not_match_the_bytes_are_errors() {
     let table = [
         (10, 10, 10, true),
         (9, 10, 10, true),
-        (10, 9, 11, true),
+        (1, 10, 11, true),
+        (10, 9, 11, false),
         (10, 11, 10, false),
         (11, 10, 10, false),
         (10, 9, 10, false),
@@ -50,6 +51,9 @@ fn a_header_that_asks_for_too_much_is_refused_unread() {
     encoder.set_color(png::ColorType::Grayscale);
     encoder.set_depth(png::BitDepth::One);
     drop(encoder.write_header());
+    // The end is cut off again, and data begins.
+    bytes.truncate(bytes.len() - 12);
+    bytes.extend(b"\0\0\0\x01IDATx");
     let expected = PictureError::TooLarge { width: 100_000, height: 100_000 };
     assert_eq!(read_picture(&bytes), Err(expected));
 }

@@ -114,7 +114,7 @@ impl Raster {
         let mut left = self.width.saturating_sub(columns) / 2;
         for character in text.chars() {
             for (column, row) in glyphs::dots(character) {
-                self.square(left + column * scale, top + row * scale, scale);
+                self.square(left + column * scale, top + row * scale, scale + scale / 4);
             }
             left += glyphs::STEP * scale;
         }
