@@ -1,0 +1,88 @@
+//! A large invented fleet for benchmarks: lines of a journal, made from a number.
+
+use std::io::Cursor;
+use std::path::{Path, PathBuf};
+
+use chrono::{Days, NaiveDate, NaiveTime};
+use hosewright_core::Logbook;
+use hosewright_core::journal::Moment;
+use hosewright_core::hose::Label;
+use hosewright_core::tag::Code;
+use rand_chacha::ChaCha20Rng;
+use rand_core::SeedableRng;
+
+/// Hoses in one part of the making: memory stays flat in the size of the fleet.
+const PART: u64 = 500;
+/// Looks at each hose besides what registers, fits and tests it.
+const LOOKS: u64 = 17;
+
+/// The day on which the fleet is asked about.
+pub fn today() -> NaiveDate {
+    NaiveDate::from_ymd_opt(2026, 6, 15).unwrap_or_default()
+}
+
+/// Now, for the fleet.
+pub fn moment() -> Option<Moment> {
+    let time = today().and_time(NaiveTime::MIN).and_utc();
+    Some(Moment { today: today(), time, by: Label::new("a name", "bench").ok()? })
+}
+
+/// The hose of a number.
+pub fn code(number: u64) -> Option<Code> {
+    // Spread over the whole range, as drawn codes are.
+    let spread = number.wrapping_mul(0x9E37_79B9_7F4A_7C15) >> 4;
+    (spread & !63..).find_map(Code::from_bits)
+}
+
+/// A store of that many hoses and about twenty times as many entries, made
+/// once and kept under `target`.
+pub fn store(hoses: u64) -> Option<PathBuf> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../target/bench-fleets");
+    std::fs::create_dir_all(&folder).ok()?;
+    let path = folder.join(format!("fleet-{hoses}"));
+    if path.exists() {
+        return Some(path);
+    }
+    let making = folder.join(format!("fleet-{hoses}.making"));
+    let _ = std::fs::remove_file(&making);
+    let mut book = Logbook::open(&making, Box::new(ChaCha20Rng::seed_from_u64(1))).ok()?;
+    let mut seq = 0;
+    for first in (0..hoses).step_by(usize::try_from(PART).ok()?) {
+        let lines = (first..hoses.min(first + PART)).filter_map(|n| lines(n, &mut seq));
+        let text: String = lines.collect();
+        book.import_lines(&mut Cursor::new(text), false, |_, _| ()).ok()?;
+        eprint!("\r{} of {hoses} hoses", first + PART);
+    }
+    eprintln!();
+    drop(book);
+    std::fs::rename(making, &path).ok()?;
+    Some(path)
+}
+
+fn lines(number: u64, seq: &mut u64) -> Option<String> {
+    let hose = code(number)?;
+    let set = format!("Set {:06}", number / 4);
+    let start = NaiveDate::from_ymd_opt(2022, 1, 1)? + Days::new(number % 1_000);
+    let mut text = String::new();
+    let mut write = |on: NaiveDate, kind: &str, body: String| {
+        *seq += 1;
+        let ms = on.and_time(NaiveTime::MIN).and_utc().timestamp_millis();
+        text.push_str(&format!(
+            "{{\"at\":[{ms},{}],\"body\":{body},\"by\":\"bench\",\"device\":\"{:032x}\",\"kind\":\"{kind}\",\"on\":\"{on}\",\"seq\":{seq},\"v\":1}}\n",
+            *seq % 1_000_000, 7
+        ));
+    };
+    if number.is_multiple_of(4) {
+        let ports = "[{\"name\":\"LP1\",\"thread\":\"3/8-24\"},{\"name\":\"LP2\",\"thread\":\"3/8-24\"},{\"name\":\"LP3\",\"thread\":\"3/8-24\"},{\"name\":\"LP4\",\"thread\":\"3/8-24\"}]";
+        write(start, "assembled", format!("{{\"ports\":{ports},\"set\":\"{set}\",\"use\":\"rental\"}}"));
+    }
+    write(start, "registered", format!("{{\"construction\":\"rubber\",\"end_a\":\"3/8-24\",\"end_b\":\"9/16-18\",\"hose\":\"{hose}\",\"length\":\"75 cm\",\"lot\":\"L{}\",\"made\":\"{}\",\"maker\":\"Kelpline\",\"service\":\"second-stage\"}}", number % 400, start.format("%Y-%m")));
+    write(start, "fitted", format!("{{\"hose\":\"{hose}\",\"port\":\"LP{}\",\"set\":\"{set}\"}}", number % 4 + 1));
+    write(start, "inspected", format!("{{\"hose\":\"{hose}\",\"kind\":\"leak-test\",\"test\":{{\"passed\":true}}}}"));
+    for look in 1..=LOOKS {
+        let kind = if look % 4 == 0 { "full" } else { "quick" };
+        let seen = if look % 3 == 0 { ",\"findings\":[\"run:scuff\",\"seal-a:seal-dirty\"]" } else { "" };
+        write(start + Days::new(look * 45), "inspected", format!("{{\"hose\":\"{hose}\",\"kind\":\"{kind}\"{seen}}}"));
+    }
+    Some(text)
+}

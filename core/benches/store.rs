@@ -1,0 +1,100 @@
+//! An answer against raw reads of the same rows, and a durable append against
+//! a bare insert and commit.
+
+mod fleet;
+
+use std::hint::black_box;
+use std::path::Path;
+
+use criterion::{Criterion, criterion_group, criterion_main};
+use hosewright_core::{Found, Logbook};
+use rand_chacha::ChaCha20Rng;
+use rand_core::SeedableRng;
+use rusqlite::Connection;
+
+const SIZES: [u64; 2] = [1_000, 100_000];
+
+fn open(path: &Path) -> Option<Logbook> {
+    Logbook::open(path, Box::new(ChaCha20Rng::seed_from_u64(3))).ok()
+}
+
+/// The hoses asked about: scattered, so that no page stays in the processor.
+fn asked(hoses: u64) -> Vec<u64> {
+    (0..997).map(|n| n * 7_919 % hoses).collect()
+}
+
+fn answers(criterion: &mut Criterion) {
+    let mut group = criterion.benchmark_group("answer");
+    for hoses in SIZES {
+        let Some(path) = fleet::store(hoses) else { continue };
+        let (Some(book), Some(moment)) = (open(&path), fleet::moment()) else { continue };
+        let codes: Vec<_> = asked(hoses).into_iter().filter_map(fleet::code).collect();
+        let mut turn = codes.iter().cycle();
+        group.bench_function(format!("answer, {hoses} hoses"), |bencher| {
+            bencher.iter(|| {
+                let hose = turn.next().copied().and_then(|code| book.find(&code.to_string()).ok());
+                black_box(hose.map(|found: Found| book.answer_found(found, &moment)))
+            });
+        });
+        let Ok(raw) = Connection::open(&path) else { continue };
+        let mut turn = codes.iter().cycle();
+        group.bench_function(format!("raw reads, {hoses} hoses"), |bencher| {
+            bencher.iter(|| black_box(turn.next().map(|code| raw_reads(&raw, code.bits()))));
+        });
+    }
+    group.finish();
+}
+
+/// The rows that an answer reads: barcode, tag, hose, set, fleet, devices.
+fn raw_reads(raw: &Connection, code: u64) -> rusqlite::Result<usize> {
+    let text = |sql: &str, of: &dyn rusqlite::ToSql| -> rusqlite::Result<String> {
+        raw.prepare_cached(sql)?.query_row([of], |row| row.get(0))
+    };
+    let bound = text("SELECT hose FROM barcode WHERE text = ?1", &"nothing");
+    let hose: u64 = raw
+        .prepare_cached("SELECT hose FROM tag WHERE tag = ?1")?
+        .query_row([code], |row| row.get(0))?;
+    let record = text("SELECT record FROM hose WHERE hose = ?1", &hose)?;
+    let at = record.find("\"set\":\"").map_or(0, |at| at + 7);
+    let set = record.get(at..at + 10).unwrap_or("");
+    let set = text("SELECT record FROM regulator_set WHERE name = ?1", &set)?;
+    let fleet = raw.prepare_cached("SELECT record FROM fleet")?.exists([])?;
+    let devices: u64 = raw
+        .prepare_cached("SELECT entries + newest_seq + newest_on + newest_ms FROM device")?
+        .query_row([], |row| row.get(0))?;
+    Ok(record.len() + set.len() + usize::from(fleet) + usize::from(bound.is_ok()) + usize::from(devices > 0))
+}
+
+fn appends(criterion: &mut Criterion) {
+    let mut group = criterion.benchmark_group("append");
+    let Some(folder) = fleet::store(1_000).and_then(|p| Some(p.parent()?.to_owned())) else { return };
+    let ours = folder.join("append-ours");
+    for ending in ["", "-wal", "-shm"] {
+        let _ = std::fs::remove_file(folder.join(format!("append-ours{ending}")));
+        let _ = std::fs::remove_file(folder.join(format!("append-bare{ending}")));
+    }
+    let _ = std::fs::copy(folder.join("fleet-1000"), &ours);
+    let (Some(mut book), Some(moment)) = (open(&ours), fleet::moment()) else { return };
+    let codes: Vec<_> = asked(1_000).into_iter().filter_map(fleet::code).collect();
+    let mut turn = codes.iter().cycle();
+    group.bench_function("a cleaning, durable", |bencher| {
+        bencher.iter(|| turn.next().map(|code| book.clean(*code, None, &moment).is_ok()));
+    });
+    let Ok(bare) = Connection::open(folder.join("append-bare")) else { return };
+    let made = bare.execute_batch(
+        "PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL;
+         CREATE TABLE entry (number INTEGER PRIMARY KEY, body TEXT NOT NULL) STRICT;",
+    );
+    let body = "x".repeat(250);
+    group.bench_function("a bare insert and commit", |bencher| {
+        bencher.iter(|| {
+            bare.prepare_cached("INSERT INTO entry (body) VALUES (?1)")
+                .and_then(|mut insert| insert.execute([&body]))
+        });
+    });
+    drop(made);
+    group.finish();
+}
+
+criterion_group!(benches, answers, appends);
+criterion_main!(benches);
