@@ -10,7 +10,7 @@ use image::{GrayAlphaImage, GrayImage, ImageFormat, Luma, LumaA, imageops};
 #[test]
 fn tags_under_mild_conditions_are_read() {
     let (mut read, mut missed) = (0, Vec::new());
-    for (seen, seed) in Seen::ALL.into_iter().flat_map(|s| (0..8).map(move |seed| (s, seed))) {
+    for (seen, seed) in Seen::ALL.into_iter().flat_map(|s| (0..6).map(move |seed| (s, seed))) {
         let (bytes, text) = picture(seen, 1000 + seed).unwrap_or_default();
         let found = read_picture(&bytes).unwrap_or_default();
         assert!(found.iter().all(|f| f.text == text), "{seen:?} {seed}: {found:?}");
@@ -111,7 +111,7 @@ fn a_makers_barcode_is_read_lying_and_standing() {
     for (left, top, seed) in [(100, 60, 1), (250, 220, 2)] {
         let mut frame = small_photo(seed);
         // The tag is painted over, and a label with a barcode laid there.
-        for (x, y) in (0..330).flat_map(|x| (0..110).map(move |y| (x, y))) {
+        for (x, y) in (0..330_u32).flat_map(|x| (0..110).map(move |y| (x, y))) {
             let bar = x.checked_sub(20).and_then(|x| bars.get(usize::try_from(x / 3).ok()?));
             let dark = bar.copied().unwrap_or(false) && (5..105).contains(&y);
             frame.put_pixel(left + x, top + y, Luma([if dark { 40 } else { 210 }]));
