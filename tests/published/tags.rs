@@ -54,7 +54,7 @@ fn every_version_holds_what_the_standard_says_and_no_more() {
 
 /// Code words, data then error correction, of symbols of version 1: the
 /// standard's own example, and tutorial examples whose correction was computed
-/// again from the standard's polynomial (check values, F3).
+/// again from the standard's polynomial.
 const WORDS: [(&str, Level, &str); 4] = [
     (
         "01234567",
