@@ -54,7 +54,7 @@ fn every_version_holds_what_the_standard_says_and_no_more() {
 
 /// Code words, data then error correction, of symbols of version 1: the
 /// standard's own example, and tutorial examples whose correction was computed
-/// again from the standard's polynomial (check values, F3).
+/// again from the standard's polynomial.
 const WORDS: [(&str, Level, &str); 4] = [
     (
         "01234567",
@@ -130,14 +130,14 @@ fn mask_of(symbol: &Symbol) -> u32 {
 
 fn masked(mask: u32, x: u32, y: u32) -> bool {
     match mask {
-        0 => (x + y) % 2 == 0,
-        1 => y % 2 == 0,
-        2 => x % 3 == 0,
-        3 => (x + y) % 3 == 0,
-        4 => (y / 2 + x / 3) % 2 == 0,
+        0 => (x + y).is_multiple_of(2),
+        1 => y.is_multiple_of(2),
+        2 => x.is_multiple_of(3),
+        3 => (x + y).is_multiple_of(3),
+        4 => (y / 2 + x / 3).is_multiple_of(2),
         5 => x * y % 2 + x * y % 3 == 0,
-        6 => (x * y % 2 + x * y % 3) % 2 == 0,
-        _ => ((x + y) % 2 + x * y % 3) % 2 == 0,
+        6 => (x * y % 2 + x * y % 3).is_multiple_of(2),
+        _ => ((x + y) % 2 + x * y % 3).is_multiple_of(2),
     }
 }
 
@@ -151,7 +151,7 @@ fn code_words(symbol: &Symbol) -> Vec<u32> {
     let mut bits = Vec::new();
     for (number, right) in pairs.into_iter().enumerate() {
         for step in 0..21 {
-            let y = if number % 2 == 0 { 20 - step } else { step };
+            let y = if number & 1 == 0 { 20 - step } else { step };
             let free = [right, right - 1].into_iter().filter(|x| !known(*x, y));
             bits.extend(free.map(|x| symbol.is_dark(x, y) != masked(mask, x, y)));
         }

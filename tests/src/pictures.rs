@@ -68,7 +68,7 @@ impl Seen {
         };
         let mut side = |least: f64, most: f64| {
             let size = chance.between(least, most);
-            if chance.bits() % 2 == 0 { size } else { -size }
+            if chance.bits().is_multiple_of(2) { size } else { -size }
         };
         match self {
             Self::Plainly | Self::Squeezed => mild,

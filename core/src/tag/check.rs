@@ -41,8 +41,7 @@ pub fn mod_37_2(text: &str) -> Option<char> {
 /// cancel in the one sum would need equal weights to cancel in the other too.
 /// A swap of any two characters is such a pair. Longer texts lose that, for the
 /// weights come round again after 31. This is arithmetic of our own choice, not
-/// a published check system; the first sum alone is the one of section H3 of
-/// the check values.
+/// a published check system.
 #[must_use]
 pub fn gf32_checks(values: &[u8]) -> [u8; 2] {
     let mut sums = [0, 0];
@@ -72,7 +71,7 @@ mod tests {
 
     #[test]
     fn the_first_sum_is_the_tabled_one() {
-        // Check values, section H3: computed there, by other code.
+        // Computed beforehand by other code from the same description.
         let table = [
             ("000000000000", '0'),
             ("000000000001", '2'),

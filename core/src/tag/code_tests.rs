@@ -47,7 +47,7 @@ fn what_is_no_code_says_why() {
 
 #[test]
 fn a_code_whose_check_is_no_crockford_character_is_never_drawn() {
-    // 00000001 has the check * (check values, H1), and leading zeros change
+    // 00000001 has the check * (python-stdnum 2.2), and leading zeros change
     // nothing, since the sum starts from 0.
     assert_eq!(mod_37_2("000000000001"), Some('*'));
     assert_eq!(Code::from_bits(1), None);

@@ -42,7 +42,7 @@ fn what_would_not_read_is_refused_with_what_would() {
 
 #[test]
 fn the_reading_distance_is_ten_times_the_symbol() {
-    // Check values, F4: 30 cm need 3 cm; the trap is to take ten modules.
+    // The common rule: 30 cm need 3 cm. The trap is to take ten modules.
     let plan = planned("40 mm", 300, Level::Q).ok();
     let symbol_mm = plan.as_ref().map(|p| p.module().get::<millimeter>() * 25.0);
     let distance = plan.as_ref().map(|p| p.reading_distance().get::<millimeter>());

@@ -77,11 +77,10 @@ fn running_mean(line: &[u8], radius: usize) -> Vec<u8> {
             sum += u32::from(*comes);
             count += 1;
         }
-        if let Some(goes) = at.checked_sub(2 * radius + 1) {
-            if let Some(gone) = line.get(goes) {
-                sum -= u32::from(*gone);
-                count -= 1;
-            }
+        let goes = at.checked_sub(2 * radius + 1).and_then(|goes| line.get(goes));
+        if let Some(gone) = goes {
+            sum -= u32::from(*gone);
+            count -= 1;
         }
         if at >= radius {
             means.push(u8::try_from(sum / count.max(1)).unwrap_or(255));
@@ -124,14 +123,15 @@ mod tests {
         // Stripes of 8 pixels on light that falls to a quarter.
         let pixel = |x: u32| {
             let light = 240 - 180 * x / 255;
-            u8::try_from(if x / 8 % 2 == 0 { light } else { light * 6 / 10 }).unwrap_or(0)
+            u8::try_from(if (x / 8).is_multiple_of(2) { light } else { light * 6 / 10 })
+                .unwrap_or(0)
         };
         let luma: Vec<u8> = (0..96).flat_map(|_| (0..256).map(pixel)).collect();
         let mut picture = grey(256, &luma);
         level(&mut picture);
         for x in (12..244).filter(|x| x % 8 == 4) {
             let at = picture.luma.get(usize::try_from(48 * 256 + x).unwrap_or(0)).copied();
-            let light = x / 8 % 2 == 0;
+            let light = (x / 8) & 1 == 0;
             assert!(at.is_some_and(|v| (v > 128) == light), "{x} {at:?}");
         }
     }

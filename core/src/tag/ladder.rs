@@ -51,7 +51,7 @@ const fn look(shrink: u32, filter: Filter, split: Split, inverted: bool) -> Look
 }
 
 /// Every look, in order. The first two are always taken; after that the climb
-/// ends with the first look that finds something.
+/// ends with the first look that finds a symbol.
 const LADDER: &[Look] = &[
     look(1, Filter::Plain, Split::Local, false),
     look(2, Filter::Plain, Split::Local, false),
@@ -85,14 +85,21 @@ const BARCODES: [BarcodeFormat; 8] = [
     BarcodeFormat::UPC_E,
 ];
 
-/// Looks at a picture until something is found. `take` says of each text
+/// Looks for barcodes, then for symbols until some are found. `take` says of each text
 /// whether it counts.
 pub(super) fn climb(grey: Grey, mut take: impl FnMut(Found) -> bool) {
     let mut full = View { grey, scale: 1.0 };
-    while full.grey.width.max(full.grey.height) > LARGE {
+    // A picture of a single line cannot be halved.
+    while full.grey.width.max(full.grey.height) > LARGE
+        && full.grey.width.min(full.grey.height) >= 2
+    {
         full = full.shrunk(2);
     }
-    let mut hits = barcodes(&full).into_iter().map(&mut take).filter(|counts| *counts).count();
+    for barcode in barcodes(&full) {
+        take(barcode);
+    }
+    // A barcode does not end the climb: our tag may hang beside it.
+    let mut hits = 0;
     for (at, look) in LADDER.iter().enumerate() {
         if at >= ALWAYS && hits > 0 {
             return;

@@ -12,6 +12,7 @@ pub mod draw;
 mod filters;
 mod glyphs;
 mod ladder;
+mod paper;
 mod passport;
 pub mod payload;
 mod pdf;
@@ -21,6 +22,7 @@ mod picture;
 pub mod read;
 mod render;
 pub mod sheet;
+mod size;
 
 pub use check::{gf32_checks, mod_37_2};
 pub use code::{Code, CodeError, Prefix};

@@ -2,9 +2,9 @@
 //! characters of QR's alphanumeric mode.
 //!
 //! ```text
-//! HW1:01H7K2M90101Y.0A1B2C3D4EX9     29 characters: level Q in version 2
-//! HW1:01H7K2M90101Y.                 a tag printed blank
-//! HTTPS://NAME/HW1:…                 either, behind a base
+//! HW1:01H7K2M90101Y.10P1KNJXPZ5     29 characters: level Q in version 2
+//! HW1:01H7K2M90101Y.                a tag printed blank
+//! HTTPS://NAME/HW1:…                either, behind a base
 //! ```
 
 use std::fmt;

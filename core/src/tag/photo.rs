@@ -166,7 +166,7 @@ fn adjugate(m: &[[f64; 3]; 3]) -> [[f64; 3]; 3] {
     let others = [[1, 2], [0, 2], [0, 1]];
     [0, 1, 2].map(|i: usize| {
         [0, 1, 2].map(|j: usize| {
-            let sign = if (i + j) % 2 == 0 { 1.0 } else { -1.0 };
+            let sign = if (i + j).is_multiple_of(2) { 1.0 } else { -1.0 };
             sign * minor(others[j], others[i])
         })
     })

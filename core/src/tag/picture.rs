@@ -54,6 +54,9 @@ pub(super) fn decode(bytes: &[u8]) -> Result<Grey, PictureError> {
     if !matches!(format, ImageFormat::Png | ImageFormat::Jpeg) {
         return Err(PictureError::NotAPicture);
     }
+    if format == ImageFormat::Jpeg && breaks_off(bytes) {
+        return Err(PictureError::Damaged { why: "it breaks off".to_owned() });
+    }
     let damaged = |why: ImageError| PictureError::Damaged { why: why.to_string() };
     let reader = ImageReader::with_format(Cursor::new(bytes), format);
     let mut decoder = reader.into_decoder().map_err(damaged)?;
@@ -67,6 +70,14 @@ pub(super) fn decode(bytes: &[u8]) -> Result<Grey, PictureError> {
     picture.apply_orientation(orientation);
     let luma = grey(&picture);
     Ok(Grey { width: picture.width(), height: picture.height(), luma })
+}
+
+/// Whether a JPEG file lacks the mark of its end (FF D9) behind the last start
+/// of a scan (FF DA). The decoder fills what is missing with grey and says
+/// nothing; a thumbnail has marks of its own, but before the last scan.
+fn breaks_off(bytes: &[u8]) -> bool {
+    let last = |mark: [u8; 2]| bytes.windows(2).rposition(|pair| pair == mark);
+    last([0xFF, 0xD9]).is_none_or(|end| last([0xFF, 0xDA]).is_some_and(|scan| scan > end))
 }
 
 /// Room for 40 million pixels of 16 bits in four channels, and as much again.

@@ -31,6 +31,17 @@ fn a_stride_is_stepped_over() {
 }
 
 #[test]
+fn frames_of_a_single_line_are_read_to_the_end() {
+    let luma = vec![90; 5000];
+    for (width, height) in [(5000, 1), (1, 5000), (2500, 2), (1, 1)] {
+        let bytes = luma.get(..5000.min(width * height)).unwrap_or_default();
+        let [width, height] = [width, height].map(|n| u32::try_from(n).unwrap_or(0));
+        let found = Frame::new(bytes, width, height, width).map(|f| read_frame(&f));
+        assert_eq!(found, Ok(Vec::new()), "{width} {height}");
+    }
+}
+
+#[test]
 fn what_is_no_picture_says_so() {
     let zip = b"PK\x03\x04 and so on, renamed to tag.png";
     let gif = b"GIF89a\x01\x00\x01\x00\x00\x00\x00";

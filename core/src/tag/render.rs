@@ -91,6 +91,7 @@ impl Raster {
         Self { width, height, dark: vec![false; dots] }
     }
 
+    #[cfg(feature = "photo")]
     pub(super) fn is_dark(&self, x: u32, y: u32) -> bool {
         self.at(x, y).and_then(|at| self.dark.get(at)).copied().unwrap_or(false)
     }
