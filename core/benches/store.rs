@@ -62,12 +62,18 @@ fn raw_reads(raw: &Connection, code: u64) -> rusqlite::Result<usize> {
     let devices: u64 = raw
         .prepare_cached("SELECT entries + newest_seq + newest_on + newest_ms FROM device")?
         .query_row([], |row| row.get(0))?;
-    Ok(record.len() + set.len() + usize::from(fleet) + usize::from(bound.is_ok()) + usize::from(devices > 0))
+    Ok(record.len()
+        + set.len()
+        + usize::from(fleet)
+        + usize::from(bound.is_ok())
+        + usize::from(devices > 0))
 }
 
 fn appends(criterion: &mut Criterion) {
     let mut group = criterion.benchmark_group("append");
-    let Some(folder) = fleet::store(1_000).and_then(|p| Some(p.parent()?.to_owned())) else { return };
+    let Some(folder) = fleet::store(1_000).and_then(|p| Some(p.parent()?.to_owned())) else {
+        return;
+    };
     let ours = folder.join("append-ours");
     for ending in ["", "-wal", "-shm"] {
         let _ = std::fs::remove_file(folder.join(format!("append-ours{ending}")));

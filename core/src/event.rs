@@ -203,6 +203,47 @@ pub enum Event {
         /// How many dives each.
         dives: u32,
     },
+    /// One step of a guided swap was answered.
+    Swapped {
+        /// The old hose and the new one.
+        hoses: [Code; 2],
+        /// The set that it is done on.
+        set: Label,
+        /// The port of its first stage.
+        port: PortName,
+        /// The step.
+        step: Label,
+        /// What was answered.
+        answer: Label,
+    },
+    /// A set was handed out with its hoses.
+    HandedOut {
+        /// The set.
+        set: Label,
+        /// Its hoses.
+        hoses: Vec<Code>,
+        /// The hirer's ticket: a number, never a person.
+        ticket: Label,
+        /// Why it went out although something spoke against it.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        override_why: Option<Label>,
+    },
+    /// A set came back with its hoses.
+    Returned {
+        /// The set.
+        set: Label,
+        /// Its hoses.
+        hoses: Vec<Code>,
+        /// The ticket it was out on.
+        ticket: Label,
+    },
+    /// A hose of a recalled lot was found and set aside.
+    SetAside {
+        /// The hose.
+        hose: Code,
+        /// The lot that was called back.
+        lot: Label,
+    },
     /// The owner set limits for some hoses.
     Limited {
         /// Which.

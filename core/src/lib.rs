@@ -6,6 +6,8 @@
 //! in as arguments, so every answer can be repeated. Everything that a person
 //! reads about a hose is written here and nowhere else.
 
+#![deny(missing_docs)]
+
 pub mod answer;
 pub mod event;
 pub mod fit;

@@ -3,10 +3,11 @@
 
 use chrono::NaiveDate;
 
+use crate::event::Seat;
 use crate::hose::{End, Label};
 use crate::inspection::{Observation, Verdict};
 use crate::measure::PartialDate;
-use crate::record::{LeakDue, LeakDueBecause, OpenFinding, Recall, Retirement};
+use crate::record::{LeakDue, LeakDueBecause, OpenFinding, OpenSwap, Recall, Retirement};
 
 /// A reason in words, and what to do about it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -256,12 +257,25 @@ pub fn resealed(end: End) -> String {
 
 /// Where a hose is, in words.
 #[must_use]
-pub fn whereabouts(set: Option<(&Label, &str)>, retired: bool) -> String {
-    match (set, retired) {
-        (_, true) => "out of service".to_owned(),
-        (Some((set, port)), false) => format!("set {set}, port {port}"),
-        (None, false) => "in stock".to_owned(),
+pub fn whereabouts(seat: Option<&Seat>, out: Option<&Label>, retired: bool) -> String {
+    match (seat, out, retired) {
+        (_, _, true) => "out of service".to_owned(),
+        (Some(seat), Some(ticket), false) => format!("out with set {}, ticket {ticket}", seat.set),
+        (Some(seat), None, false) => format!("{seat}"),
+        (None, _, false) => "in stock".to_owned(),
     }
+}
+
+pub(crate) fn swap_open(swap: &OpenSwap, of_old: bool) -> Said {
+    let role = if of_old { "being taken off" } else { "being put on" };
+    let other = if of_old { swap.new } else { swap.old };
+    said(
+        format!(
+            "A swap with {other} at {} was begun on {} and is not finished: this hose is {role}.",
+            swap.seat, swap.since
+        ),
+        "Take the swap up again and finish it, leak test included, or give it up.",
+    )
 }
 
 /// Said where nothing tells what a hose is.

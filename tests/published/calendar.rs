@@ -39,7 +39,8 @@ fn the_same_as_dateutil() {
     assert_eq!(told.as_array().map(Vec::len), Some(days.len()));
     for ((from, months, to), told) in days.iter().zip(told.as_array().into_iter().flatten()) {
         let gone = Period::between(*from, *to);
-        let ours = json!([add_months(*from, *months).to_string(), gone.years, gone.months, gone.days]);
+        let ours =
+            json!([add_months(*from, *months).to_string(), gone.years, gone.months, gone.days]);
         assert_eq!(&ours, told, "{from} + {months} months; {from} to {to}");
     }
 }

@@ -5,8 +5,8 @@ use std::path::{Path, PathBuf};
 
 use chrono::{Days, NaiveDate, NaiveTime};
 use hosewright_core::Logbook;
-use hosewright_core::journal::Moment;
 use hosewright_core::hose::Label;
+use hosewright_core::journal::Moment;
 use hosewright_core::tag::Code;
 use rand_chacha::ChaCha20Rng;
 use rand_core::SeedableRng;
@@ -74,15 +74,40 @@ fn lines(number: u64, seq: &mut u64) -> Option<String> {
     };
     if number.is_multiple_of(4) {
         let ports = "[{\"name\":\"LP1\",\"thread\":\"3/8-24\"},{\"name\":\"LP2\",\"thread\":\"3/8-24\"},{\"name\":\"LP3\",\"thread\":\"3/8-24\"},{\"name\":\"LP4\",\"thread\":\"3/8-24\"}]";
-        write(start, "assembled", format!("{{\"ports\":{ports},\"set\":\"{set}\",\"use\":\"rental\"}}"));
+        write(
+            start,
+            "assembled",
+            format!("{{\"ports\":{ports},\"set\":\"{set}\",\"use\":\"rental\"}}"),
+        );
     }
-    write(start, "registered", format!("{{\"construction\":\"rubber\",\"end_a\":\"3/8-24\",\"end_b\":\"9/16-18\",\"hose\":\"{hose}\",\"length\":\"75 cm\",\"lot\":\"L{}\",\"made\":\"{}\",\"maker\":\"Kelpline\",\"service\":\"second-stage\"}}", number % 400, start.format("%Y-%m")));
-    write(start, "fitted", format!("{{\"hose\":\"{hose}\",\"port\":\"LP{}\",\"set\":\"{set}\"}}", number % 4 + 1));
-    write(start, "inspected", format!("{{\"hose\":\"{hose}\",\"kind\":\"leak-test\",\"test\":{{\"passed\":true}}}}"));
+    write(
+        start,
+        "registered",
+        format!(
+            "{{\"construction\":\"rubber\",\"end_a\":\"3/8-24\",\"end_b\":\"9/16-18\",\"hose\":\"{hose}\",\"length\":\"75 cm\",\"lot\":\"L{}\",\"made\":\"{}\",\"maker\":\"Kelpline\",\"service\":\"second-stage\"}}",
+            number % 400,
+            start.format("%Y-%m")
+        ),
+    );
+    write(
+        start,
+        "fitted",
+        format!("{{\"hose\":\"{hose}\",\"port\":\"LP{}\",\"set\":\"{set}\"}}", number % 4 + 1),
+    );
+    write(
+        start,
+        "inspected",
+        format!("{{\"hose\":\"{hose}\",\"kind\":\"leak-test\",\"test\":{{\"passed\":true}}}}"),
+    );
     for look in 1..=LOOKS {
         let kind = if look % 4 == 0 { "full" } else { "quick" };
-        let seen = if look % 3 == 0 { ",\"findings\":[\"run:scuff\",\"seal-a:seal-dirty\"]" } else { "" };
-        write(start + Days::new(look * 45), "inspected", format!("{{\"hose\":\"{hose}\",\"kind\":\"{kind}\"{seen}}}"));
+        let seen =
+            if look % 3 == 0 { ",\"findings\":[\"run:scuff\",\"seal-a:seal-dirty\"]" } else { "" };
+        write(
+            start + Days::new(look * 45),
+            "inspected",
+            format!("{{\"hose\":\"{hose}\",\"kind\":\"{kind}\"{seen}}}"),
+        );
     }
     Some(text)
 }

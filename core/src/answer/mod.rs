@@ -80,6 +80,9 @@ pub struct Whereabouts {
     pub set: Option<Label>,
     /// The port of the set.
     pub port: Option<String>,
+    /// The ticket on which it is out with its set.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub ticket: Option<Label>,
     /// The same in words.
     pub words: String,
 }
@@ -185,11 +188,9 @@ fn last_look(record: &HoseRecord, seen: &Seen) -> LastLook {
 fn whereabouts(record: &HoseRecord) -> Whereabouts {
     let seat: Option<&Seat> = record.seat.as_ref();
     let port = seat.map(|seat| seat.port.to_string());
-    let words = words::whereabouts(
-        seat.map(|seat| &seat.set).zip(port.as_deref()),
-        record.retired.is_some(),
-    );
-    Whereabouts { set: seat.map(|seat| seat.set.clone()), port, words }
+    let words = words::whereabouts(seat, record.out.as_ref(), record.retired.is_some());
+    let ticket = record.out.clone().filter(|_| seat.is_some());
+    Whereabouts { set: seat.map(|seat| seat.set.clone()), port, ticket, words }
 }
 
 fn hose_shown(asked: &Asked<'_>, in_use: Use) -> HoseShown {

@@ -49,6 +49,7 @@ pub const REASONS: &[ReasonRule] = &[
     row("inspection-near", "full inspection due within 30 days", Ready, Ready, inspection_near),
     row("leak-test-due", "on a set, and fitted, moved or resealed since the last passed leak test",
         Hold, Hold, leak_test_due),
+    row("swap-open", "a swap with another hose was begun and is not finished", Hold, Hold, swap_open),
     row("recalled", "its lot is under a recall", Hold, Hold, recalled),
     row("retired", "retired by someone, with the reason", Retire, Retire, retired),
     row("tag-old", "the tag scanned was replaced or withdrawn", Hold, Hold, tag_old),
@@ -160,6 +161,12 @@ fn leak_test_due(facts: &Facts<'_>) -> Vec<Said> {
     let record = facts.record();
     let due = record.leak_due.filter(|_| record.seat.is_some());
     due.map(words::leak_test_due).into_iter().collect()
+}
+
+fn swap_open(facts: &Facts<'_>) -> Vec<Said> {
+    let record = facts.record();
+    let swap = record.swap.as_ref();
+    swap.map(|swap| words::swap_open(swap, swap.old == record.hose)).into_iter().collect()
 }
 
 fn recalled(facts: &Facts<'_>) -> Vec<Said> {

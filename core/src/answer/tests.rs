@@ -94,6 +94,8 @@ fn the_table_of_reasons_is_the_trades() {
         ("inspection-over", Watch, Hold),
         ("inspection-near", Ready, Ready),
         ("leak-test-due", Hold, Hold),
+        // Ours: a half-done swap is doubt, and doubt means hold.
+        ("swap-open", Hold, Hold),
         ("recalled", Hold, Hold),
         ("retired", Retire, Retire),
         ("tag-old", Hold, Hold),

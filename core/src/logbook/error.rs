@@ -92,6 +92,14 @@ pub enum LogbookError {
         /// Where it is.
         seat: Seat,
     },
+    /// The hose is with a hirer.
+    #[error("{hose} is out with its set on ticket {ticket}; take the set back first")]
+    RentedOut {
+        /// The hose's tag.
+        hose: Code,
+        /// The ticket.
+        ticket: Label,
+    },
     /// The port has a hose.
     #[error("{seat} already has {holder} in it; remove that hose first")]
     PortTaken {

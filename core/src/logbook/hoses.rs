@@ -209,6 +209,7 @@ impl Logbook {
             let record = super::answering::record_of(work, hose)?;
             super::check_day(&record, on, moment)?;
             not_retired(&record)?;
+            not_out(&record)?;
             let mut drafts = Vec::new();
             if let Some(seat) = record.seat.clone() {
                 super::places::check_since(&record, on)?;
@@ -248,6 +249,13 @@ pub(super) fn not_retired(record: &HoseRecord) -> Result<(), LogbookError> {
         Some(end) => {
             Err(LogbookError::Retired { hose: record.tag(), on: end.on, why: end.why.clone() })
         }
+        None => Ok(()),
+    }
+}
+
+pub(super) fn not_out(record: &HoseRecord) -> Result<(), LogbookError> {
+    match &record.out {
+        Some(ticket) => Err(LogbookError::RentedOut { hose: record.tag(), ticket: ticket.clone() }),
         None => Ok(()),
     }
 }

@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 use rusqlite::Connection;
 
-use super::hoses::{described, not_retired};
+use super::hoses::{described, not_out, not_retired};
 use super::{Logbook, LogbookError, check_not_ahead};
 use crate::event::{Event, Port, PortName, Seat};
 use crate::hose::{End, Fitting, Label, Pressure, Thread};
@@ -117,6 +117,7 @@ impl Logbook {
         let day = on.unwrap_or(moment.today);
         self.write_of_hose(hose, on, moment, |record, work| {
             not_retired(record)?;
+            not_out(record)?;
             let set = set_of(work, set)?;
             let seat = Seat { set: set.name.clone(), port };
             check_free(record, &set, &seat)?;
@@ -140,6 +141,7 @@ impl Logbook {
         let day = on.unwrap_or(moment.today);
         self.write_of_hose(hose, on, moment, |record, _| {
             let seat = record.seat.clone().ok_or(LogbookError::NotFitted(record.tag()))?;
+            not_out(record)?;
             check_since(record, day)?;
             Ok(Event::Removed { hose: record.hose, set: seat.set, port: seat.port })
         })

@@ -92,6 +92,27 @@ pub struct Retirement {
     pub why: Label,
 }
 
+/// A guided swap that was begun and is not finished: it can be taken up again
+/// wherever the record is.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct OpenSwap {
+    /// The hose that comes off.
+    pub old: Code,
+    /// The hose that goes on.
+    pub new: Code,
+    /// Where.
+    pub seat: Seat,
+    /// When it was begun.
+    pub since: NaiveDate,
+    /// The steps answered so far, in their order, each with its answer.
+    pub steps: Vec<(Label, Label)>,
+}
+
+impl OpenSwap {
+    /// The step whose answer ends a swap, finished or given up.
+    pub const END: &'static str = "end";
+}
+
 /// Everything that answers need to know of a hose.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct HoseRecord {
@@ -136,6 +157,15 @@ pub struct HoseRecord {
     /// The end of its service.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub retired: Option<Retirement>,
+    /// The ticket on which it is out with its set.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub out: Option<Label>,
+    /// A swap that was begun and is not finished.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub swap: Option<OpenSwap>,
+    /// The recalled lots for which it was found and set aside.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub set_aside: Vec<Label>,
     /// Entries that this program cannot read.
     #[serde(default)]
     pub unread: u32,
@@ -165,6 +195,9 @@ impl HoseRecord {
             leak_due: None,
             dives: 0,
             retired: None,
+            out: None,
+            swap: None,
+            set_aside: Vec::new(),
             unread: 0,
             newest_on: NaiveDate::MIN,
             newest_at: Stamp::default(),
@@ -266,7 +299,20 @@ impl HoseRecord {
             Event::Removed { .. } if trust == Trust::Full => self.unseated(on),
             Event::Retired { why, .. } => self.retired(entry, why),
             Event::Dived { dives, .. } => self.dives = self.dives.saturating_add(*dives),
+            Event::HandedOut { ticket, .. } => self.out = Some(ticket.clone()),
+            Event::Returned { .. } if trust == Trust::Full => self.out = None,
+            Event::SetAside { lot, .. } if trust == Trust::Full => {
+                if !self.set_aside.contains(lot) {
+                    self.set_aside.push(lot.clone());
+                }
+            }
+            Event::Swapped { hoses: [old, new], set, port, step, answer } => {
+                let seat = Seat { set: set.clone(), port: *port };
+                self.swapped((*old, *new), seat, (step, answer), on, trust);
+            }
             Event::Described { .. }
+            | Event::Returned { .. }
+            | Event::SetAside { .. }
             | Event::Cleaned { .. }
             | Event::Removed { .. }
             | Event::Assembled { .. }
@@ -394,6 +440,29 @@ impl HoseRecord {
         self.contested = false;
         self.seat = None;
         self.seated_on = Some(on);
+    }
+
+    fn swapped(
+        &mut self,
+        (old, new): (Code, Code),
+        seat: Seat,
+        (step, answer): (&Label, &Label),
+        on: NaiveDate,
+        trust: Trust,
+    ) {
+        if step.as_str() == OpenSwap::END {
+            if trust == Trust::Full {
+                self.swap = None;
+            }
+            return;
+        }
+        if self.swap.as_ref().is_none_or(|swap| (swap.old, swap.new) != (old, new)) {
+            self.swap = Some(OpenSwap { old, new, seat, since: on, steps: Vec::new() });
+        }
+        if let Some(swap) = &mut self.swap {
+            swap.steps.retain(|(earlier, _)| earlier != step);
+            swap.steps.push((step.clone(), answer.clone()));
+        }
     }
 
     fn retired(&mut self, entry: &Entry, why: &Label) {

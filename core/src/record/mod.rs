@@ -8,10 +8,11 @@ mod set;
 
 pub use fleet::{FleetRecord, Recall};
 pub use hose::{
-    HoseRecord, LeakDue, LeakDueBecause, OpenFinding, Retirement, Seen, Tag, Trust, fold_hose,
+    HoseRecord, LeakDue, LeakDueBecause, OpenFinding, OpenSwap, Retirement, Seen, Tag, Trust,
+    fold_hose,
 };
 pub use projection::{
     find_barcode, find_tag, find_tags, load_fleet, load_hose, load_set, project, rebuild,
     recorded_hoses, recorded_sets, stale,
 };
-pub use set::{SetRecord, fold_set};
+pub use set::{HandOut, SetRecord, fold_set};

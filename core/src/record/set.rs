@@ -11,6 +11,22 @@ use crate::journal::Entry;
 use crate::policy::Use;
 use crate::tag::Code;
 
+/// A set that is with a hirer.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct HandOut {
+    /// The hirer's ticket.
+    pub ticket: Label,
+    /// Since when.
+    pub on: NaiveDate,
+    /// Who handed it out.
+    pub by: Label,
+    /// The hoses that went with it.
+    pub hoses: Vec<Code>,
+    /// Why it went out although something spoke against it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub override_why: Option<Label>,
+}
+
 /// A first stage, its ports and what is in them.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct SetRecord {
@@ -25,6 +41,9 @@ pub struct SetRecord {
     pub ports: Vec<Port>,
     /// The hose in each port that has one; the others have a plug.
     pub hoses: BTreeMap<PortName, Code>,
+    /// With whom it is, while it is out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub out: Option<HandOut>,
     /// Entries that this program cannot read.
     #[serde(default)]
     pub unread: u32,
@@ -43,7 +62,7 @@ impl SetRecord {
         }
     }
 
-    fn apply(&mut self, event: &Event) {
+    fn apply(&mut self, entry: &Entry, event: &Event) {
         match event {
             Event::Fitted { hose, set, port, from } => {
                 if let Some(seat) = from.as_ref().filter(|seat| seat.set == self.name) {
@@ -54,6 +73,16 @@ impl SetRecord {
                 }
             }
             Event::Removed { hose, set, port } if *set == self.name => self.vacate(*port, *hose),
+            Event::HandedOut { ticket, hoses, override_why, .. } => {
+                self.out = Some(HandOut {
+                    ticket: ticket.clone(),
+                    on: entry.on,
+                    by: entry.by.clone(),
+                    hoses: hoses.clone(),
+                    override_why: override_why.clone(),
+                });
+            }
+            Event::Returned { .. } => self.out = None,
             _ => {}
         }
     }
@@ -76,10 +105,13 @@ pub fn fold_set(name: &Label, entries: &[Entry]) -> Option<SetRecord> {
         since,
         ports,
         hoses: BTreeMap::new(),
+        out: None,
         unread: u32::try_from(unread).unwrap_or(u32::MAX),
     };
-    for event in read.iter().filter_map(|(_, event)| event.as_ref()) {
-        record.apply(event);
+    for (entry, event) in &read {
+        if let Some(event) = event {
+            record.apply(entry, event);
+        }
     }
     Some(record)
 }
