@@ -1,6 +1,12 @@
 //! The sentences of an answer: why, and what to do. Every face of the product
 //! shows these and writes none of its own.
 
+mod history;
+mod lines;
+
+pub use history::event;
+pub use lines::{age, dives, due, freshness, last_look, observation};
+
 use chrono::NaiveDate;
 
 use crate::hose::{End, Label};
@@ -263,6 +269,9 @@ pub fn whereabouts(set: Option<(&Label, &str)>, retired: bool) -> String {
         (None, false) => "in stock".to_owned(),
     }
 }
+
+/// Said of an entry that this version cannot read.
+pub const UNREAD_ENTRY: &str = "something that this version cannot read; update this program";
 
 /// Said where nothing tells what a hose is.
 pub const UNKNOWN_HOSE: &str = "a hose of unknown kind";
