@@ -1,6 +1,12 @@
 //! The sentences of an answer: why, and what to do. Every face of the product
 //! shows these and writes none of its own.
 
+mod history;
+mod lines;
+
+pub use history::event;
+pub use lines::{age, dives, due, freshness, last_look, observation};
+
 use chrono::NaiveDate;
 
 use crate::event::Seat;
@@ -277,6 +283,9 @@ pub(crate) fn swap_open(swap: &OpenSwap, of_old: bool) -> Said {
         "Take the swap up again and finish it, leak test included, or give it up.",
     )
 }
+
+/// Said of an entry that this version cannot read.
+pub const UNREAD_ENTRY: &str = "something that this version cannot read; update this program";
 
 /// Said where nothing tells what a hose is.
 pub const UNKNOWN_HOSE: &str = "a hose of unknown kind";

@@ -52,7 +52,7 @@ impl Logbook {
         Ok(Found { hose, tag: Some(tag) })
     }
 
-    fn find_bound(&self, text: &str) -> Result<Option<Found>, LogbookError> {
+    pub(super) fn find_bound(&self, text: &str) -> Result<Option<Found>, LogbookError> {
         let bound = find_barcode(&self.connection, text.trim())?;
         match bound.as_slice() {
             [] => Ok(None),

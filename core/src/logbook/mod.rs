@@ -6,6 +6,7 @@ mod error;
 mod fleet;
 mod hoses;
 mod places;
+mod scanning;
 mod transfer;
 
 pub use answering::Found;

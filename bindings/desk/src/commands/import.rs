@@ -1,0 +1,133 @@
+//! The record in and out: `import` and `export`.
+
+use std::fs::File;
+use std::io::{BufRead, BufReader, BufWriter, Write};
+use std::path::{Path, PathBuf};
+
+use clap::Args;
+use hosewright_core::{ImportReport, Logbook};
+use serde_json::json;
+
+use super::files;
+use crate::desk::{Desk, Outcome, Status};
+use crate::failure::Failure;
+use crate::output::aside;
+use crate::show::progress;
+
+/// Takes in an export, or a spreadsheet of hoses.
+#[derive(Args)]
+#[command(
+    after_help = "Example:\n  hosewright import record.jsonl\n  hosewright import hoses.csv --partial\n\n\
+    What it is, is told by its content. Without --partial one bad line refuses the whole file."
+)]
+pub struct Import {
+    /// JSON Lines of an export, or CSV
+    file: PathBuf,
+    /// Take what can be read, and leave out the rest
+    #[arg(long)]
+    partial: bool,
+}
+
+impl Import {
+    /// Takes it in and says what became of it.
+    pub fn run(self, desk: &mut Desk) -> Outcome {
+        let mut logbook = desk.open()?;
+        let mut lines = BufReader::new(File::open(&self.file).map_err(Failure::io(&self.file))?);
+        let report = if looks_like_json(&mut lines, &self.file)? {
+            let bar = progress::bar("entries", progress::UNKNOWN);
+            let report = logbook.import_lines(&mut lines, self.partial, progress::told(&bar));
+            bar.finish_and_clear();
+            report?
+        } else {
+            import_spreadsheet(&mut logbook, &mut lines, self.partial, desk)?
+        };
+        told(desk, &report)
+    }
+}
+
+/// An export begins with a brace, behind any byte order mark and empty lines.
+fn looks_like_json(lines: &mut impl BufRead, path: &Path) -> Result<bool, Failure> {
+    let start = lines.fill_buf().map_err(Failure::io(path))?;
+    let start = start.strip_prefix("\u{feff}".as_bytes()).unwrap_or(start);
+    let first = start.iter().find(|byte| !byte.is_ascii_whitespace());
+    match first {
+        None => Err(Failure::refused(format!("{} is empty; nothing to take in", path.display()))),
+        Some(first) => Ok(*first == b'{'),
+    }
+}
+
+/// Takes in a spreadsheet of hoses.
+fn import_spreadsheet(
+    _logbook: &mut Logbook,
+    _lines: &mut impl BufRead,
+    _partial: bool,
+    _desk: &Desk,
+) -> Result<ImportReport, Failure> {
+    Err(Failure::refused("this is no export of Hosewright: it does not begin with {"))
+}
+
+fn told(desk: &mut Desk, report: &ImportReport) -> Outcome {
+    if desk.json {
+        let refused = report.refused.iter();
+        let refused: Vec<_> =
+            refused.map(|(line, why)| json!({ "line": line, "why": why })).collect();
+        desk.json(&json!({ "taken": report.taken, "known": report.known, "refused": refused }))?;
+    } else {
+        let (taken, known) = (report.taken, report.known);
+        desk.out.line(format!(
+            "{taken} taken in, {known} known already, {} refused",
+            report.refused.len()
+        ))?;
+    }
+    for (line, why) in &report.refused {
+        aside(&format!("hosewright: line {line}: {why}"));
+    }
+    if report.refused.is_empty() || report.taken > 0 {
+        return Ok(Status::Done);
+    }
+    if report.known == 0 {
+        aside(
+            "hosewright: nothing was changed; put the lines right, or take the rest with --partial",
+        );
+    }
+    Err(Failure::Told)
+}
+
+/// Writes the whole record as JSON Lines.
+#[derive(Args)]
+#[command(
+    after_help = "Example:\n  hosewright export --out record.jsonl\n  hosewright export | gzip > record.jsonl.gz"
+)]
+pub struct Export {
+    /// The file [else standard output]
+    #[arg(long, value_name = "FILE")]
+    out: Option<PathBuf>,
+    /// Write over a file that is there
+    #[arg(long)]
+    force: bool,
+}
+
+impl Export {
+    /// Writes it.
+    pub fn run(self, desk: &mut Desk) -> Outcome {
+        let logbook = desk.open()?;
+        let Some(path) = &self.out else {
+            logbook.export(&mut desk.out, |_, _| ())?;
+            return Ok(Status::Done);
+        };
+        let bar = progress::bar("entries", progress::UNKNOWN);
+        let written = files::write(path, self.force, |out| {
+            let mut out = BufWriter::new(out);
+            let written = logbook.export(&mut out, progress::told(&bar))?;
+            out.flush().map_err(Failure::io(path))?;
+            Ok(written)
+        })?;
+        bar.finish_and_clear();
+        if desk.json {
+            desk.json(&json!({ "entries": written }))?;
+        } else {
+            desk.out.line(format!("{written} entries written to {}", path.display()))?;
+        }
+        Ok(Status::Done)
+    }
+}
