@@ -1,1 +1,3 @@
 //! What the whole-system tests share.
+
+pub mod desk;
