@@ -290,6 +290,15 @@ pub const UNREAD_ENTRY: &str = "something that this version cannot read; update 
 /// Said where nothing tells what a hose is.
 pub const UNKNOWN_HOSE: &str = "a hose of unknown kind";
 
+/// What a hose is, in the few words that a table has room for.
+#[must_use]
+pub fn hose_briefly(hose: Option<&crate::hose::Specification>) -> String {
+    hose.map_or_else(
+        || UNKNOWN_HOSE.to_owned(),
+        |hose| format!("{} {}, {}", hose.construction(), hose.service(), hose.length()),
+    )
+}
+
 /// What a hose is, in one line.
 #[must_use]
 pub fn hose(

@@ -18,6 +18,7 @@ pub fn age(answer: &Answer) -> String {
         _ => "unknown: neither made nor bought date is known".to_owned(),
     };
     let service = match answer.age.fitted {
+        Some(Period { years: 0, months: 0, days: 0 }) => "in service since today".to_owned(),
         Some(period) => format!("in service {}", period.in_words()),
         None => "never fitted".to_owned(),
     };

@@ -68,19 +68,19 @@ fn brief(answer: &Answer) -> Value {
 fn rows(answers: &[Answer]) -> String {
     let mut table = table::new(
         Screen::of_stdout(),
-        [Whole("Verdict"), Whole("Code"), Text("Hose"), Text("Where"), Text("Why")],
+        [Whole("Verdict"), Whole("Code"), Text("Hose"), Text("Where"), Whole("Why")],
     );
     for answer in answers {
         let why: Vec<&str> = answer.reasons.iter().map(|reason| reason.code.as_str()).collect();
         table.add_row([
             format!("{} {}", words::shape(answer.verdict), answer.verdict),
             answer.code.to_string(),
-            answer.hose.words.clone(),
+            words::hose_briefly(answer.hose.specification.as_ref()),
             answer.place.words.clone(),
-            why.join(", "),
+            why.join("\n"),
         ]);
     }
-    table.to_string()
+    table.trim_fmt()
 }
 
 /// Everything that was written about a hose.
@@ -111,7 +111,7 @@ impl History {
         for entry in &entries {
             table.add_row([entry.on.to_string(), entry.by.to_string(), told(entry)]);
         }
-        desk.out.line(table.to_string())?;
+        desk.out.line(table.trim_fmt())?;
         Ok(Status::Done)
     }
 }

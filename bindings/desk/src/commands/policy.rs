@@ -114,7 +114,7 @@ fn limits_shown(desk: &mut Desk, limits: &[(Use, LimitsOfUse)]) -> Result<(), Fa
             words::months(limits.full_inspection_months),
         ]);
     }
-    Ok(desk.out.line(rows.to_string())?)
+    Ok(desk.out.line(rows.trim_fmt())?)
 }
 
 /// The rules themselves.
@@ -176,7 +176,7 @@ fn findings_shown(desk: &mut Desk) -> Result<(), Failure> {
             format!("{}. {}", rule.seen, rule.todo),
         ]);
     }
-    Ok(desk.out.line(rows.to_string())?)
+    Ok(desk.out.line(rows.trim_fmt())?)
 }
 
 fn reasons_json() -> Vec<Value> {
@@ -200,5 +200,5 @@ fn reasons_shown(desk: &mut Desk) -> Result<(), Failure> {
             format!("{} {}", words::shape(rule.rental), rule.rental),
         ]);
     }
-    Ok(desk.out.line(rows.to_string())?)
+    Ok(desk.out.line(rows.trim_fmt())?)
 }

@@ -50,7 +50,7 @@ fn shown(desk: &mut Desk, report: &CheckReport) -> Result<(), Failure> {
     ] {
         rows.add_row([what.to_owned(), count]);
     }
-    desk.out.line(rows.to_string())?;
+    desk.out.line(rows.trim_fmt())?;
     for device in &report.gaps {
         desk.out.line(format!("Some entries of device {device} have not reached this record."))?;
     }

@@ -30,7 +30,7 @@ pub fn one(desk: &mut Desk, logbook: &Logbook, name: &Label) -> Result<(), Failu
     for row in &ports {
         rows.add_row(row.cells());
     }
-    Ok(desk.out.line(rows.to_string())?)
+    Ok(desk.out.line(rows.trim_fmt())?)
 }
 
 /// A port and what is in it.
@@ -48,7 +48,7 @@ impl PortShown {
             Some(answer) => cells.extend([
                 format!("{} {}", words::shape(answer.verdict), answer.verdict),
                 answer.code.to_string(),
-                answer.hose.words.clone(),
+                words::hose_briefly(answer.hose.specification.as_ref()),
             ]),
             None => cells.extend([String::new(), String::new(), "plug".to_owned()]),
         }
@@ -102,5 +102,5 @@ pub fn all(desk: &mut Desk, logbook: &Logbook) -> Result<(), Failure> {
             worst,
         ]);
     }
-    Ok(desk.out.line(rows.to_string())?)
+    Ok(desk.out.line(rows.trim_fmt())?)
 }
