@@ -4,6 +4,7 @@ use std::fs;
 use std::path::Path;
 use std::time::Duration;
 
+use rusqlite::config::DbConfig;
 use rusqlite::{Connection, TransactionBehavior};
 
 use super::StoreError;
@@ -83,6 +84,9 @@ fn connect(path: &Path) -> Result<Connection, StoreError> {
          -- The log shrinks again after a large import.
          PRAGMA journal_size_limit = 4194304;",
     )?;
+    // A statement is planned once, not again for each value bound to it: that
+    // took a quarter of the time of an answer.
+    connection.set_db_config(DbConfig::SQLITE_DBCONFIG_ENABLE_QPSG, true)?;
     connection.set_prepared_statement_cache_capacity(64);
     Ok(connection)
 }

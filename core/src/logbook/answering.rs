@@ -28,11 +28,17 @@ impl Logbook {
     /// # Errors
     /// [`LogbookError`] says what is wrong, and which hoses come near.
     pub fn find(&self, typed: &str) -> Result<Found, LogbookError> {
+        let parsed = Code::parse(typed);
+        if let Ok(tag) = parsed
+            && let Some(hose) = find_tag(&self.connection, tag)?
+        {
+            return Ok(Found { hose, tag: Some(tag) });
+        }
         if let Some(found) = self.find_bound(typed)? {
             return Ok(found);
         }
-        match Code::parse(typed) {
-            Ok(tag) => self.find_tag(tag),
+        match parsed {
+            Ok(tag) => Err(LogbookError::UnknownTag(tag)),
             Err(CodeError::WrongLength { .. }) if Code::prefix(typed).is_some() => {
                 self.find_by_prefix(typed)
             }
@@ -96,7 +102,7 @@ impl Logbook {
     /// # Errors
     /// [`LogbookError`] where no hose is found.
     pub fn answer(&self, typed: &str, moment: &Moment) -> Result<Answer, LogbookError> {
-        self.answer_found(self.find(typed)?, moment)
+        self.reading(|| self.answer_found(self.find(typed)?, moment))
     }
 
     /// Answers for a hose that was found.
@@ -104,18 +110,36 @@ impl Logbook {
     /// # Errors
     /// [`LogbookError`] where the store cannot be read.
     pub fn answer_found(&self, found: Found, moment: &Moment) -> Result<Answer, LogbookError> {
-        let record = self.record_on(found.hose, moment.today)?;
-        let set = record.seat.as_ref().map(|seat| record::load_set(&self.connection, &seat.set));
-        let set = set.transpose()?.flatten();
-        Ok(answer(&Asked {
-            record: &record,
-            set: set.as_ref(),
-            fleet: &record::load_fleet(&self.connection)?,
-            today: moment.today,
-            scanned: found.tag,
-            tag_only: None,
-            heard: self.heard()?,
-        }))
+        self.reading(|| {
+            let record = self.record_on(found.hose, moment.today)?;
+            let seat = record.seat.as_ref();
+            let set = seat.map(|seat| record::load_set(&self.connection, &seat.set));
+            let set = set.transpose()?.flatten();
+            Ok(answer(&Asked {
+                record: &record,
+                set: set.as_ref(),
+                fleet: &record::load_fleet(&self.connection)?,
+                today: moment.today,
+                scanned: found.tag,
+                tag_only: None,
+                heard: self.heard()?,
+            }))
+        })
+    }
+
+    /// Reads in one transaction: all of an answer comes from one state of the
+    /// store, and SQLite takes its lock once and not for each row.
+    fn reading<T>(
+        &self,
+        read: impl FnOnce() -> Result<T, LogbookError>,
+    ) -> Result<T, LogbookError> {
+        if !self.connection.is_autocommit() {
+            return read();
+        }
+        let work = self.connection.unchecked_transaction().map_err(StoreError::from)?;
+        let result = read();
+        drop(work);
+        result
     }
 
     fn answer_from_tag(&self, payload: &Payload, moment: &Moment) -> Result<Answer, StoreError> {
@@ -155,7 +179,8 @@ impl Logbook {
     /// The record as it is to be believed today: where an entry lies in the
     /// future it is folded again, and that entry clears nothing.
     fn record_on(&self, hose: Code, today: NaiveDate) -> Result<HoseRecord, LogbookError> {
-        let record = self.record(hose)?;
+        let record = record::load_hose(&self.connection, hose)?;
+        let record = record.ok_or(LogbookError::UnknownTag(hose))?;
         if record.newest_on <= today && !ahead(record.newest_at.time().date_naive(), today) {
             return Ok(record);
         }

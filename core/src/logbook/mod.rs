@@ -22,7 +22,6 @@ use chrono::NaiveDate;
 use rand_core::Rng;
 use rusqlite::{Connection, Transaction, TransactionBehavior};
 
-use crate::event::Touched;
 use crate::journal::{self, DeviceId, Draft, Entry, Moment, StoreError};
 use crate::record::{self, HoseRecord};
 use crate::tag::Code;
@@ -69,7 +68,7 @@ impl Logbook {
             .map_err(StoreError::from)?;
         let (drafts, result) = plan(&work, &mut *self.random)?;
         let entries = journal::append(&work, &drafts, moment)?;
-        record::project(&work, &touched_by(&entries))?;
+        record::project(&work, &entries)?;
         work.commit().map_err(StoreError::from)?;
         Ok((entries, result))
     }
@@ -91,21 +90,6 @@ impl Logbook {
         })?;
         Ok(tag)
     }
-}
-
-/// Everything that some entries are about, each once.
-fn touched_by(entries: &[Entry]) -> Touched {
-    let mut all = Touched::default();
-    for whom in entries.iter().map(Entry::touched) {
-        all.hoses.extend(whom.hoses);
-        all.sets.extend(whom.sets);
-        all.fleet |= whom.fleet;
-    }
-    all.hoses.sort_unstable();
-    all.hoses.dedup();
-    all.sets.sort_unstable();
-    all.sets.dedup();
-    all
 }
 
 fn check_not_ahead(on: NaiveDate, moment: &Moment) -> Result<(), LogbookError> {
