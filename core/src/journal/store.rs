@@ -81,6 +81,9 @@ fn connect(path: &Path) -> Result<Connection, StoreError> {
          PRAGMA foreign_keys = ON;
          -- Phones have no folder for temporary files.
          PRAGMA temp_store = MEMORY;
+         -- 16 MiB: the upper pages of a large fleet stay in memory, so that an
+         -- answer takes as long at 100,000 hoses as at 1,000.
+         PRAGMA cache_size = -16384;
          -- The log shrinks again after a large import.
          PRAGMA journal_size_limit = 4194304;",
     )?;
