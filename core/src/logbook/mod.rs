@@ -6,6 +6,7 @@ mod error;
 mod fleet;
 mod hoses;
 mod places;
+mod sheets;
 mod transfer;
 
 pub use answering::Found;
@@ -13,6 +14,7 @@ pub use check::CheckReport;
 pub use error::LogbookError;
 pub use hoses::Registration;
 pub use places::PortCount;
+pub use sheets::{SheetReport, Taken};
 pub use transfer::ImportReport;
 
 use std::path::{Path, PathBuf};
