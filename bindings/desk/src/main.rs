@@ -3,6 +3,7 @@
 
 mod cli;
 mod commands;
+mod demo;
 mod desk;
 mod failure;
 mod moment;

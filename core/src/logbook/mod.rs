@@ -7,6 +7,7 @@ mod fleet;
 mod hoses;
 mod places;
 mod scanning;
+mod sheets;
 mod transfer;
 
 pub use answering::Found;
@@ -14,6 +15,7 @@ pub use check::CheckReport;
 pub use error::LogbookError;
 pub use hoses::Registration;
 pub use places::PortCount;
+pub use sheets::{SheetReport, Taken};
 pub use transfer::ImportReport;
 
 use std::path::{Path, PathBuf};

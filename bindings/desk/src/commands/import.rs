@@ -1,10 +1,11 @@
 //! The record in and out: `import` and `export`.
 
 use std::fs::File;
-use std::io::{BufRead, BufReader, BufWriter, Write};
+use std::io::{BufRead, BufReader, BufWriter, Read, Write};
 use std::path::{Path, PathBuf};
 
 use clap::Args;
+use hosewright_core::spreadsheet::read_sheet;
 use hosewright_core::{ImportReport, Logbook};
 use serde_json::json;
 
@@ -12,7 +13,7 @@ use super::files;
 use crate::desk::{Desk, Outcome, Status};
 use crate::failure::Failure;
 use crate::output::aside;
-use crate::show::progress;
+use crate::show::{self, progress};
 
 /// Takes in an export, or a spreadsheet of hoses.
 #[derive(Args)]
@@ -33,15 +34,22 @@ impl Import {
     pub fn run(self, desk: &mut Desk) -> Outcome {
         let mut logbook = desk.open()?;
         let mut lines = BufReader::new(File::open(&self.file).map_err(Failure::io(&self.file))?);
-        let report = if looks_like_json(&mut lines, &self.file)? {
-            let bar = progress::bar("entries", progress::UNKNOWN);
-            let report = logbook.import_lines(&mut lines, self.partial, progress::told(&bar));
-            bar.finish_and_clear();
-            report?
-        } else {
-            import_spreadsheet(&mut logbook, &mut lines, self.partial, desk)?
-        };
-        told(desk, &report)
+        if !looks_like_json(&mut lines, &self.file)? {
+            let mut bytes = Vec::new();
+            lines.read_to_end(&mut bytes).map_err(Failure::io(&self.file))?;
+            return self.spreadsheet(&bytes, &mut logbook, desk);
+        }
+        let bar = progress::bar("entries", progress::UNKNOWN);
+        let report = logbook.import_lines(&mut lines, self.partial, progress::told(&bar));
+        bar.finish_and_clear();
+        told(desk, &report?)
+    }
+
+    fn spreadsheet(&self, bytes: &[u8], logbook: &mut Logbook, desk: &mut Desk) -> Outcome {
+        let sheet = read_sheet(bytes, desk.moment.today)
+            .map_err(|error| Failure::refused(error.to_string()))?;
+        let report = logbook.import_sheet(&sheet, self.partial, &desk.moment)?;
+        show::sheet::told(desk, &report)
     }
 }
 
@@ -56,21 +64,11 @@ fn looks_like_json(lines: &mut impl BufRead, path: &Path) -> Result<bool, Failur
     }
 }
 
-/// Takes in a spreadsheet of hoses.
-fn import_spreadsheet(
-    _logbook: &mut Logbook,
-    _lines: &mut impl BufRead,
-    _partial: bool,
-    _desk: &Desk,
-) -> Result<ImportReport, Failure> {
-    Err(Failure::refused("this is no export of Hosewright: it does not begin with {"))
-}
-
 fn told(desk: &mut Desk, report: &ImportReport) -> Outcome {
     if desk.json {
         let refused = report.refused.iter();
         let refused: Vec<_> =
-            refused.map(|(line, why)| json!({ "line": line, "why": why })).collect();
+            refused.map(|(line, why)| json!({ "line": line, "reason": why })).collect();
         desk.json(&json!({ "taken": report.taken, "known": report.known, "refused": refused }))?;
     } else {
         let (taken, known) = (report.taken, report.known);

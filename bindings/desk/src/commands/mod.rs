@@ -2,6 +2,7 @@
 
 mod answering;
 mod care;
+mod demo;
 mod files;
 mod hoses;
 mod import;
@@ -34,6 +35,8 @@ macro_rules! commands {
 }
 
 commands! {
+    /// Make an invented centre with five years of history, and read one of its tags
+    Demo(demo::Demo),
     /// Put a hose on record and print the code of its tag
     Register(hoses::Register),
     /// Put right what is written down about a hose

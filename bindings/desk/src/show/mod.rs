@@ -5,6 +5,7 @@ pub mod brief;
 pub mod paint;
 pub mod progress;
 pub mod sets;
+pub mod sheet;
 pub mod table;
 
 use crate::output;
