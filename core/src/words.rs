@@ -5,7 +5,7 @@ mod history;
 mod lines;
 
 pub use history::event;
-pub use lines::{age, dives, due, freshness, last_look, observation};
+pub use lines::{NOT_LOOKED_OVER, age, dives, due, freshness, last_look, observation};
 
 use chrono::NaiveDate;
 

@@ -151,7 +151,7 @@ fn tags_say_how_they_are_printed_and_no_file_is_lost() {
     let (one, two) = (desk.hose(), desk.gauge_hose());
     let said = desk.run(&format!("tag {one} {two} --out tag.svg"));
     assert_eq!(said.code, 0, "{}", said.err);
-    assert!(said.out.contains("modules of 0.51 mm"), "{}", said.out);
+    assert!(said.out.contains("modules of 0.59 mm, 7 printer dots"), "{}", said.out);
     assert!(desk.path("tag-1.svg").is_file() && desk.path("tag-2.svg").is_file());
     desk.done("tags --all --out sheet.pdf --grid 4x7 --paper Letter");
     let strip = desk.run(&format!("tag {one} --out strip.pdf --wrap 12mm --size 14mm"));

@@ -22,7 +22,9 @@ pub fn binary() -> &'static Path {
     static BINARY: OnceLock<PathBuf> = OnceLock::new();
     BINARY.get_or_init(|| {
         let cargo = option_env!("CARGO").unwrap_or("cargo");
-        let built = Command::new(cargo).args(["build", "-q", "-p", "hosewright-desk"]).status();
+        let profile = if cfg!(debug_assertions) { "dev" } else { "release" };
+        let build = ["build", "-q", "-p", "hosewright-desk", "--profile", profile];
+        let built = Command::new(cargo).args(build).status();
         let this = std::env::current_exe().unwrap_or_default();
         // target/debug/deps/command_line-0123: the binary is two folders up.
         let name = format!("hosewright{}", std::env::consts::EXE_SUFFIX);

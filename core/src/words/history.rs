@@ -127,3 +127,46 @@ impl std::fmt::Display for Change {
         f.pad(&said.into_iter().flatten().collect::<Vec<_>>().join(", "))
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::hose::{Construction, Label, Service};
+    use crate::policy::Use;
+    use crate::tag::Code;
+
+    #[test]
+    fn the_owners_limits_are_said_for_whom_and_how_much() {
+        let scope = Scope {
+            service: Some(Service::Gauge),
+            construction: Some(Construction::Rubber),
+            in_use: Some(Use::Rental),
+        };
+        let change = Change::new(Some(18), Some(120), Some(None), Some(1)).unwrap_or_default();
+        let said = event(&Event::Limited { scope, limits: change }, None);
+        assert_eq!(
+            said,
+            "limits of rental rubber gauge hoses: 18 months in service, 10 years from made, \
+             no limit of dives, a full inspection every 1 month"
+        );
+        assert_eq!(Scope::default().to_string(), "all hoses");
+    }
+
+    #[test]
+    fn what_is_not_known_is_left_out() {
+        let hose = (0..).find_map(Code::from_bits);
+        let Some(hose) = hose else { unreachable!("some bits are a code") };
+        let seal = Label::new("a seal", "003").ok();
+        let resealed = |seal| event(&Event::Resealed { hose, end: End::B, seal }, None);
+        assert_eq!(resealed(None), "new O-rings at the far end");
+        assert_eq!(resealed(seal), "new O-rings (003) at the far end");
+        let look = Look {
+            kind: crate::inspection::InspectionKind::Quick,
+            findings: "run:strands:2".parse().ok().into_iter().collect(),
+            test: None,
+            note: None,
+        };
+        let said = event(&Event::Inspected { hose, look }, None);
+        assert_eq!(said, "quick inspection: on the run, broken strands in the braid (2)");
+    }
+}

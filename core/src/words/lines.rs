@@ -6,6 +6,9 @@ use crate::answer::{Answer, Due, Freshness, LastLook, SeenThere};
 use crate::inspection::{InspectionKind, Observation};
 use crate::measure::{AgeRange, Period};
 
+/// Said where no inspection is on record.
+pub const NOT_LOOKED_OVER: &str = "nothing on record";
+
 /// How old a hose is, in one line.
 #[must_use]
 pub fn age(answer: &Answer) -> String {

@@ -84,7 +84,7 @@ fn findings() -> String {
     for rule in FINDINGS {
         let grade = rule.grade.in_words();
         let grade = if grade.is_empty() { "no grade".to_owned() } else { grade };
-        let line = format!("{grade} ({}: {})", rule.seen, rule.verdict);
+        let line = format!("{grade} ({}; {}: {})", rule.seen, rule.on.in_words(), rule.verdict);
         rows.entry(format!("{} at {}", rule.finding, places(rule))).or_default().push(line);
     }
     let mut text = String::from(

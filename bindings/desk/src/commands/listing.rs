@@ -45,7 +45,7 @@ impl List {
         if desk.json {
             desk.json(&shown.iter().map(brief).collect::<Vec<_>>())?;
         } else if shown.is_empty() {
-            desk.out.line("No such hose is on record.")?;
+            desk.out.line(format!("No such hose is on record in {}.", logbook.path().display()))?;
         } else {
             desk.out.line(rows(&shown))?;
         }
@@ -68,14 +68,14 @@ fn brief(answer: &Answer) -> Value {
 fn rows(answers: &[Answer]) -> String {
     let mut table = table::new(
         Screen::of_stdout(),
-        [Whole("Verdict"), Whole("Code"), Text("Hose"), Text("Where"), Whole("Why")],
+        [Whole("Verdict"), Text("Hose", 16), Text("Where", 8), Whole("Why")],
     );
     for answer in answers {
         let why: Vec<&str> = answer.reasons.iter().map(|reason| reason.code.as_str()).collect();
+        let hose = words::hose_briefly(answer.hose.specification.as_ref());
         table.add_row([
             format!("{} {}", words::shape(answer.verdict), answer.verdict),
-            answer.code.to_string(),
-            words::hose_briefly(answer.hose.specification.as_ref()),
+            format!("{}\n{hose}", answer.code),
             answer.place.words.clone(),
             why.join("\n"),
         ]);
@@ -107,7 +107,8 @@ impl History {
             desk.json(&entries)?;
             return Ok(Status::Done);
         }
-        let mut table = table::new(Screen::of_stdout(), [Whole("On"), Text("By"), Text("What")]);
+        let mut table =
+            table::new(Screen::of_stdout(), [Whole("On"), Text("By", 6), Text("What", 16)]);
         for entry in &entries {
             table.add_row([entry.on.to_string(), entry.by.to_string(), told(entry)]);
         }

@@ -102,7 +102,7 @@ fn limits_shown(desk: &mut Desk, limits: &[(Use, LimitsOfUse)]) -> Result<(), Fa
         Whole("In service"),
         Whole("From made"),
         Whole("Dives"),
-        Text("Full inspection every"),
+        Text("Full inspection every", 10),
     ];
     let mut rows = table::new(Screen::of_stdout(), head);
     for (in_use, limits) in limits {
@@ -159,19 +159,15 @@ fn findings_json() -> Vec<Value> {
 fn findings_shown(desk: &mut Desk) -> Result<(), Failure> {
     let head = [
         Whole("Finding"),
-        Text("Grade"),
-        Text("At"),
-        Text("On"),
+        Text("Where", 12),
         Whole("Verdict"),
-        Text("What is seen, and what to do"),
+        Text("What is seen, and what to do", 16),
     ];
     let mut rows = table::new(Screen::of_stdout(), head);
     for rule in FINDINGS {
         rows.add_row([
-            rule.finding.to_string(),
-            rule.grade.in_words(),
-            rule.at.in_words().to_owned(),
-            rule.on.in_words().to_owned(),
+            [rule.finding.to_string(), rule.grade.in_words()].join(" ").trim().to_owned(),
+            format!("{}; {}", rule.at.in_words(), rule.on.in_words()),
             format!("{} {}", words::shape(rule.verdict), rule.verdict),
             format!("{}. {}", rule.seen, rule.todo),
         ]);
@@ -190,7 +186,7 @@ fn reasons_json() -> Vec<Value> {
 fn reasons_shown(desk: &mut Desk) -> Result<(), Failure> {
     let mut rows = table::new(
         Screen::of_stdout(),
-        [Whole("Reason"), Text("When"), Whole("Personal"), Whole("Rental")],
+        [Whole("Reason"), Text("When", 16), Whole("Personal"), Whole("Rental")],
     );
     for rule in REASONS {
         rows.add_row([

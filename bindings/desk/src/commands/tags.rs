@@ -17,6 +17,7 @@ use super::files;
 use crate::cli::values;
 use crate::desk::{Desk, Outcome, Status};
 use crate::failure::Failure;
+use crate::show;
 
 /// How tags are printed.
 #[derive(Args)]
@@ -216,9 +217,9 @@ fn write(desk: &mut Desk, print: &Print, kind: Kind, payloads: Vec<Payload>) -> 
         let counted = hosewright_core::words::counted;
         desk.out.line(format!("{} on {}", counted(tags, "tag"), counted(pages, "page")))?;
     }
-    desk.out.line(format!("Each tag: {plan}."))?;
+    desk.out.line(show::filled(&format!("Each tag: {plan}.")))?;
     if let Some(advice) = printed.and_then(|printed| printed.advice) {
-        desk.out.line(format!("Note: {advice}."))?;
+        desk.out.line(show::filled(&format!("Note: {advice}.")))?;
     }
     Ok(Status::Done)
 }

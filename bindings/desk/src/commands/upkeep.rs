@@ -1,5 +1,7 @@
 //! The record as a whole: `check`, and `completions` for the shell.
 
+use std::path::Path;
+
 use clap::Args;
 use clap_complete::Shell;
 use hosewright_core::CheckReport;
@@ -33,14 +35,14 @@ impl Check {
         if desk.json {
             desk.json(&report)?;
         } else {
-            shown(desk, &report)?;
+            shown(desk, logbook.path(), &report)?;
         }
         Ok(if report.sound() { Status::Done } else { Status::No })
     }
 }
 
-fn shown(desk: &mut Desk, report: &CheckReport) -> Result<(), Failure> {
-    let mut rows = table::new(Screen::of_stdout(), [Text("What"), Whole("How many")]);
+fn shown(desk: &mut Desk, store: &Path, report: &CheckReport) -> Result<(), Failure> {
+    let mut rows = table::new(Screen::of_stdout(), [Text("What", 8), Whole("How many")]);
     for (what, count) in [
         ("entries", report.entries.to_string()),
         ("entries that this version cannot read", report.unread.to_string()),
@@ -50,6 +52,7 @@ fn shown(desk: &mut Desk, report: &CheckReport) -> Result<(), Failure> {
     ] {
         rows.add_row([what.to_owned(), count]);
     }
+    desk.out.line(format!("Store: {}\n", store.display()))?;
     desk.out.line(rows.trim_fmt())?;
     for device in &report.gaps {
         desk.out.line(format!("Some entries of device {device} have not reached this record."))?;

@@ -60,7 +60,7 @@ fn why(reason: &Reason, screen: Screen) -> String {
 fn lines(answer: &Answer) -> Vec<(&'static str, String)> {
     let mut lines = vec![("Age", words::age(answer))];
     if answer.inspections.is_empty() {
-        lines.push(("Looked over", "nothing on record".to_owned()));
+        lines.push(("Looked over", words::NOT_LOOKED_OVER.to_owned()));
     }
     lines.extend(answer.inspections.iter().map(|look| ("Looked over", words::last_look(look))));
     lines.push(("Dives", words::dives(answer.dives)));

@@ -19,6 +19,12 @@ pub struct Screen {
     pub colour: bool,
 }
 
+/// Breaks a text into lines as wide as standard output.
+pub fn filled(text: &str) -> String {
+    let options = textwrap::Options::new(Screen::of_stdout().width);
+    textwrap::fill(text, options.break_words(false))
+}
+
 impl Screen {
     /// Standard output. A pipe counts as 80 columns without colours, so that
     /// what is kept of it is the same everywhere.

@@ -25,7 +25,7 @@ pub fn one(desk: &mut Desk, logbook: &Logbook, name: &Label) -> Result<(), Failu
     desk.out.line(format!("Set {}, {} use", set.name, set.in_use))?;
     let mut rows = table::new(
         Screen::of_stdout(),
-        [Whole("Port"), Whole("Thread"), Whole("Verdict"), Whole("Code"), Text("Hose")],
+        [Whole("Port"), Whole("Thread"), Whole("Verdict"), Whole("Code"), Text("Hose", 16)],
     );
     for row in &ports {
         rows.add_row(row.cells());
@@ -90,7 +90,7 @@ pub fn all(desk: &mut Desk, logbook: &Logbook) -> Result<(), Failure> {
     }
     let mut rows = table::new(
         Screen::of_stdout(),
-        [Text("Set"), Whole("Use"), Whole("Ports"), Whole("Hoses"), Whole("Worst hose")],
+        [Text("Set", 8), Whole("Use"), Whole("Ports"), Whole("Hoses"), Whole("Worst hose")],
     );
     for (set, worst) in &shown {
         let worst = worst.map(|v| format!("{} {v}", words::shape(v))).unwrap_or_default();

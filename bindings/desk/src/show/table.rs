@@ -1,7 +1,7 @@
 //! Tables.
 
 use comfy_table::{
-    Attribute, Cell, ColumnConstraint, ContentArrangement, LineStyle, Table, TableStyle,
+    Attribute, Cell, ColumnConstraint, ContentArrangement, LineStyle, Table, TableStyle, Width,
 };
 
 use super::Screen;
@@ -15,8 +15,9 @@ const LOOK: TableStyle = TableStyle::new().header_separator(LineStyle::new('-', 
 pub enum Column {
     /// Stays on one line.
     Whole(&'static str),
-    /// Takes the room that is left.
-    Text(&'static str),
+    /// Takes the room that is left, and at least so many characters: the
+    /// longest word that must not be broken.
+    Text(&'static str, u16),
 }
 
 /// An empty table with a head, as wide as the screen at most.
@@ -31,14 +32,15 @@ pub fn new<const N: usize>(screen: Screen, head: [Column; N]) -> Table {
         table.force_no_tty()
     };
     let names = head.map(|column| match column {
-        Column::Whole(name) | Column::Text(name) => name,
+        Column::Whole(name) | Column::Text(name, _) => name,
     });
     table.set_header(names.map(|name| Cell::new(name).add_attribute(Attribute::Bold)));
     for (column, about) in table.column_iter_mut().zip(head) {
         column.set_padding((0, 2));
-        if matches!(about, Column::Whole(_)) {
-            column.set_constraint(ColumnConstraint::ContentWidth);
-        }
+        column.set_constraint(match about {
+            Column::Whole(_) => ColumnConstraint::ContentWidth,
+            Column::Text(_, least) => ColumnConstraint::LowerBoundary(Width::Fixed(least + 2)),
+        });
     }
     table
 }
