@@ -39,16 +39,17 @@ fn moment() -> Moment {
 /// One demonstration for all that is asked of it, since each takes seconds.
 #[test]
 fn it_makes_a_fleet_that_shows_every_verdict_and_the_same_one_again() {
-    let (one, two) = (tempdir().unwrap(), tempdir().unwrap());
-    let (made, told) = run(one.path());
-    let (again, _) = run(two.path());
+    let around = tempdir().unwrap();
+    let (one, two) = (around.path().join(demo::FOLDER), around.path().join("another"));
+    let (made, told) = run(&one);
+    let (again, _) = run(&two);
     assert_eq!(made, again);
-    same_files(one.path(), two.path());
+    same_files(&one, &two);
     about_forty_hoses_and_every_verdict(&made);
-    every_reason_of_a_single_device(one.path());
-    the_record_is_sound(one.path());
-    what_is_printed_next_is_possible(one.path(), &told);
-    an_earlier_one_is_remade(one.path(), two.path());
+    every_reason_of_a_single_device(&one);
+    the_record_is_sound(&one);
+    what_is_printed_next_is_possible(&one, &told);
+    an_earlier_one_is_remade(&one, &two);
 }
 
 fn same_files(one: &Path, two: &Path) {
