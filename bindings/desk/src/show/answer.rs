@@ -67,7 +67,7 @@ fn lines(answer: &Answer) -> Vec<(&'static str, String)> {
     rows.extend(answer.due.iter().map(|due| ("Due", lines::due(due))));
     rows.push(("Where", answer.place.words.clone()));
     rows.push(("Record", lines::freshness(&answer.record)));
-    once(lines)
+    once(rows)
 }
 
 /// A name stands once at the head of the lines that share it.
@@ -78,7 +78,7 @@ fn once(lines: Vec<(&'static str, String)>) -> Vec<(&'static str, String)> {
         last = name;
         (shown, text)
     };
-    rows.into_iter().map(name).collect()
+    lines.into_iter().map(name).collect()
 }
 
 fn line(name: &str, text: &str, screen: Screen) -> String {
