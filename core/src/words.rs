@@ -306,14 +306,7 @@ pub fn hose(
     maker: Option<&Label>,
     lot: Option<&Label>,
 ) -> String {
-    let mut line = format!(
-        "{} {} hose, {}, {} to {}",
-        hose.construction(),
-        hose.service(),
-        hose.length(),
-        hose.fitting(End::A),
-        hose.fitting(End::B)
-    );
+    let mut line = hose.to_string();
     if hose.protector() {
         line.push_str(", with protector");
     }

@@ -1,9 +1,10 @@
 //! What fits what: which thread this is, which spanner takes this nut, how
-//! tight, and which seal.
+//! tight, which seal, and which hose.
 //!
 //! These rooms compute and never look anything up: the tables are here, each
 //! with its source or the plain statement that it has none.
 
+pub mod replacement;
 pub mod seal;
 pub mod thread;
 pub mod tool;
