@@ -70,6 +70,16 @@ pub fn counted(n: i64, unit: &str) -> String {
     format!("{n} {unit}{}", if n == 1 { "" } else { "s" })
 }
 
+/// Days from today, in words: `today`, `in 3 days`, `3 days overdue`.
+#[must_use]
+pub fn days_in_words(days: i64) -> String {
+    match days {
+        0 => "today".to_owned(),
+        1.. => format!("in {}", counted(days, "day")),
+        _ => format!("{} overdue", counted(days.saturating_neg(), "day")),
+    }
+}
+
 /// From where an age is counted: its words differ.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum CountedFrom {

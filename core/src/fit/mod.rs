@@ -52,6 +52,14 @@ pub enum FitError {
         /// The sizes of the table.
         known: String,
     },
+    /// A joint that no hose or plug of the trade makes.
+    #[error("“{typed}” is not a joint whose seals are known; understood are {known}")]
+    UnknownJoint {
+        /// What was typed.
+        typed: String,
+        /// The joints of the table.
+        known: String,
+    },
     /// A seal of the same thread from another trade.
     #[error(
         "“{typed}” is a hydraulic port seal (SAE J1926, for {thread}): right thread, wrong ring; understood are {known}"

@@ -378,3 +378,18 @@ impl OrderLine {
         other.chain(held).collect()
     }
 }
+
+impl Order {
+    /// What is said of hoses that cannot be ordered.
+    #[must_use]
+    pub fn undescribed_in_words(&self) -> Option<String> {
+        let codes: Vec<String> =
+            self.undescribed.iter().map(|hose| hose.code.to_string()).collect();
+        (!codes.is_empty()).then(|| {
+            format!(
+                "Nobody has said what kind of hose {} is; until then nothing can be ordered for it.",
+                codes.join(", ")
+            )
+        })
+    }
+}
