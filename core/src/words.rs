@@ -68,6 +68,16 @@ pub fn counted(n: i64, unit: &str) -> String {
     format!("{n} {unit}{}", if n == 1 { "" } else { "s" })
 }
 
+/// Days from today, in words: `today`, `in 3 days`, `3 days overdue`.
+#[must_use]
+pub fn days_in_words(days: i64) -> String {
+    match days {
+        0 => "today".to_owned(),
+        1.. => format!("in {}", counted(days, "day")),
+        _ => format!("{} overdue", counted(days.saturating_neg(), "day")),
+    }
+}
+
 /// From where an age is counted: its words differ.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum CountedFrom {
@@ -304,14 +314,7 @@ pub fn hose(
     maker: Option<&Label>,
     lot: Option<&Label>,
 ) -> String {
-    let mut line = format!(
-        "{} {} hose, {}, {} to {}",
-        hose.construction(),
-        hose.service(),
-        hose.length(),
-        hose.fitting(End::A),
-        hose.fitting(End::B)
-    );
+    let mut line = hose.to_string();
     if hose.protector() {
         line.push_str(", with protector");
     }

@@ -129,7 +129,7 @@ impl Logbook {
 
     /// Reads in one transaction: all of an answer comes from one state of the
     /// store, and SQLite takes its lock once and not for each row.
-    fn reading<T>(
+    pub(super) fn reading<T>(
         &self,
         read: impl FnOnce() -> Result<T, LogbookError>,
     ) -> Result<T, LogbookError> {
@@ -181,9 +181,19 @@ impl Logbook {
     fn record_on(&self, hose: Code, today: NaiveDate) -> Result<HoseRecord, LogbookError> {
         let record = record::load_hose(&self.connection, hose)?;
         let record = record.ok_or(LogbookError::UnknownTag(hose))?;
+        self.believed(record, today)
+    }
+
+    /// See [`Logbook::record_on`], for a record that is loaded already.
+    pub(super) fn believed(
+        &self,
+        record: HoseRecord,
+        today: NaiveDate,
+    ) -> Result<HoseRecord, LogbookError> {
         if record.newest_on <= today && !ahead(record.newest_at.time().date_naive(), today) {
             return Ok(record);
         }
+        let hose = record.hose;
         let entries = entries_of_hose(&self.connection, hose)?;
         let trust = |entry: &Entry| {
             let odd = entry.on > today || ahead(entry.at.time().date_naive(), today);
@@ -200,7 +210,7 @@ impl Logbook {
         entries_of_hose(&self.connection, hose)
     }
 
-    fn heard(&self) -> Result<Heard, StoreError> {
+    pub(super) fn heard(&self) -> Result<Heard, StoreError> {
         let tallies = tallies(&self.connection)?;
         let wrote = tallies.iter().filter(|tally| tally.entries > 0);
         Ok(Heard {

@@ -5,6 +5,7 @@ mod check;
 mod error;
 mod fleet;
 mod hoses;
+mod owner;
 mod places;
 mod scanning;
 mod sheets;
