@@ -4,6 +4,7 @@
 //! These rooms compute and never look anything up: the tables are here, each
 //! with its source or the plain statement that it has none.
 
+pub mod compatibility;
 pub mod seal;
 pub mod thread;
 pub mod tool;

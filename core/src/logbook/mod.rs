@@ -8,6 +8,7 @@ mod hoses;
 mod places;
 mod scanning;
 mod sheets;
+mod swaps;
 mod transfer;
 
 pub use answering::Found;
@@ -16,6 +17,7 @@ pub use error::LogbookError;
 pub use hoses::Registration;
 pub use places::PortCount;
 pub use sheets::{SheetReport, Taken};
+pub use swaps::SwapView;
 pub use transfer::ImportReport;
 
 use std::path::{Path, PathBuf};
