@@ -2,10 +2,8 @@
 //! shows these and writes none of its own.
 
 mod history;
-mod lines;
 
 pub use history::event;
-pub use lines::{NOT_LOOKED_OVER, age, dives, due, freshness, last_look, observation};
 
 use chrono::NaiveDate;
 
@@ -324,4 +322,11 @@ pub fn hose(
         line.push_str(&format!(", lot {lot}"));
     }
     line
+}
+
+/// What was seen, with its place and count: `on the run, broken threads (2)`.
+#[must_use]
+pub fn observation(seen: &Observation, words: &str) -> String {
+    let count = seen.count().filter(|n| *n > 0).map(|n| format!(" ({n})")).unwrap_or_default();
+    format!("{}, {words}{count}", place(seen).to_lowercase())
 }

@@ -3,6 +3,7 @@
 
 mod due;
 mod facts;
+pub mod lines;
 mod reasons;
 
 pub use due::{Due, DueKind};
