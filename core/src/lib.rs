@@ -22,10 +22,11 @@ pub mod record;
 pub mod spreadsheet;
 #[cfg(test)]
 mod story;
+pub mod swap;
 pub mod tag;
 pub mod words;
 
 pub use logbook::{
     CheckReport, Found, ImportReport, Logbook, LogbookError, PortCount, Registration, SheetReport,
-    Taken,
+    SwapView, Taken,
 };

@@ -100,6 +100,25 @@ pub enum LogbookError {
         /// The ticket.
         ticket: Label,
     },
+    /// The hose speaks against being used.
+    #[error("{hose} is held: {why}")]
+    Held {
+        /// The hose's tag.
+        hose: Code,
+        /// Why, and what to do.
+        why: String,
+    },
+    /// The hose cannot take the place.
+    #[error("{hose} does not fit there: {why}")]
+    DoesNotFit {
+        /// The hose's tag.
+        hose: Code,
+        /// Each mismatch.
+        why: String,
+    },
+    /// A swap cannot go on so.
+    #[error("{0}")]
+    Swap(String),
     /// The port has a hose.
     #[error("{seat} already has {holder} in it; remove that hose first")]
     PortTaken {

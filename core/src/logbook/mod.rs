@@ -9,6 +9,7 @@ mod owner;
 mod places;
 mod scanning;
 mod sheets;
+mod swaps;
 mod transfer;
 
 pub use answering::Found;
@@ -17,6 +18,7 @@ pub use error::LogbookError;
 pub use hoses::Registration;
 pub use places::PortCount;
 pub use sheets::{SheetReport, Taken};
+pub use swaps::SwapView;
 pub use transfer::ImportReport;
 
 use std::path::{Path, PathBuf};
