@@ -7,7 +7,7 @@ use std::hint::black_box;
 use std::path::Path;
 
 use criterion::{Criterion, criterion_group, criterion_main};
-use hosewright_core::{Found, Logbook};
+use hosewright_core::Logbook;
 use rand_chacha::ChaCha20Rng;
 use rand_core::SeedableRng;
 use rusqlite::Connection;
@@ -32,8 +32,7 @@ fn answers(criterion: &mut Criterion) {
         let mut turn = codes.iter().cycle();
         group.bench_function(format!("answer, {hoses} hoses"), |bencher| {
             bencher.iter(|| {
-                let hose = turn.next().copied().and_then(|code| book.find(&code.to_string()).ok());
-                black_box(hose.map(|found: Found| book.answer_found(found, &moment)))
+                black_box(turn.next().map(|code| book.answer(&code.to_string(), &moment)))
             });
         });
         let Ok(raw) = Connection::open(&path) else { continue };
@@ -45,12 +44,11 @@ fn answers(criterion: &mut Criterion) {
     group.finish();
 }
 
-/// The rows that an answer reads: barcode, tag, hose, set, fleet, devices.
+/// The rows that an answer reads: tag, hose, set, fleet, devices.
 fn raw_reads(raw: &Connection, code: u64) -> rusqlite::Result<usize> {
     let text = |sql: &str, of: &dyn rusqlite::ToSql| -> rusqlite::Result<String> {
         raw.prepare_cached(sql)?.query_row([of], |row| row.get(0))
     };
-    let bound = text("SELECT hose FROM barcode WHERE text = ?1", &"nothing");
     let hose: u64 = raw
         .prepare_cached("SELECT hose FROM tag WHERE tag = ?1")?
         .query_row([code], |row| row.get(0))?;
@@ -62,11 +60,7 @@ fn raw_reads(raw: &Connection, code: u64) -> rusqlite::Result<usize> {
     let devices: u64 = raw
         .prepare_cached("SELECT entries + newest_seq + newest_on + newest_ms FROM device")?
         .query_row([], |row| row.get(0))?;
-    Ok(record.len()
-        + set.len()
-        + usize::from(fleet)
-        + usize::from(bound.is_ok())
-        + usize::from(devices > 0))
+    Ok(record.len() + set.len() + usize::from(fleet) + usize::from(devices > 0))
 }
 
 fn appends(criterion: &mut Criterion) {

@@ -117,7 +117,7 @@ words!(
     /// What a hose does on the regulator.
     Service, "service", {
         /// Low pressure, to a second stage.
-        SecondStage = "second-stage" | "second" | "2nd-stage" | "lp" | "regulator",
+        SecondStage = "second-stage" | "second" | "2nd-stage" | "regulator",
         /// Low pressure, to a jacket, wing or dry suit.
         Inflator = "inflator" | "bcd" | "lpi" | "drysuit" | "dry-suit",
         /// High pressure, to a gauge or transmitter.

@@ -19,11 +19,13 @@ mod logbook;
 pub mod measure;
 pub mod policy;
 pub mod record;
+pub mod spreadsheet;
 #[cfg(test)]
 mod story;
 pub mod tag;
 pub mod words;
 
 pub use logbook::{
-    CheckReport, Found, ImportReport, Logbook, LogbookError, PortCount, Registration,
+    CheckReport, Found, ImportReport, Logbook, LogbookError, PortCount, Registration, SheetReport,
+    Taken,
 };

@@ -133,6 +133,30 @@ impl Change {
         Ok(Self { in_service_months, from_made_months, dives, full_inspection_months })
     }
 
+    /// Months in service, where this sets them.
+    #[must_use]
+    pub const fn in_service_months(&self) -> Option<u32> {
+        self.in_service_months
+    }
+
+    /// Months from made, where this sets them.
+    #[must_use]
+    pub const fn from_made_months(&self) -> Option<u32> {
+        self.from_made_months
+    }
+
+    /// The dive limit, where this sets it; `Some(None)` lifts it.
+    #[must_use]
+    pub const fn dives(&self) -> Option<Option<u32>> {
+        self.dives
+    }
+
+    /// Months between full inspections, where this sets them.
+    #[must_use]
+    pub const fn full_inspection_months(&self) -> Option<u32> {
+        self.full_inspection_months
+    }
+
     fn over(self, earlier: Self) -> Self {
         Self {
             in_service_months: self.in_service_months.or(earlier.in_service_months),

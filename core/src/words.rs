@@ -1,6 +1,12 @@
 //! The sentences of an answer: why, and what to do. Every face of the product
 //! shows these and writes none of its own.
 
+mod history;
+mod lines;
+
+pub use history::event;
+pub use lines::{NOT_LOOKED_OVER, age, dives, due, freshness, last_look, observation};
+
 use chrono::NaiveDate;
 
 use crate::event::Seat;
@@ -278,8 +284,20 @@ pub(crate) fn swap_open(swap: &OpenSwap, of_old: bool) -> Said {
     )
 }
 
+/// Said of an entry that this version cannot read.
+pub const UNREAD_ENTRY: &str = "something that this version cannot read; update this program";
+
 /// Said where nothing tells what a hose is.
 pub const UNKNOWN_HOSE: &str = "a hose of unknown kind";
+
+/// What a hose is, in the few words that a table has room for.
+#[must_use]
+pub fn hose_briefly(hose: Option<&crate::hose::Specification>) -> String {
+    hose.map_or_else(
+        || UNKNOWN_HOSE.to_owned(),
+        |hose| format!("{} {}, {}", hose.construction(), hose.service(), hose.length()),
+    )
+}
 
 /// What a hose is, in one line.
 #[must_use]

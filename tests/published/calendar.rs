@@ -34,7 +34,7 @@ fn the_same_as_dateutil() {
         .iter()
         .map(|(from, months, to)| json!([from.to_string(), months, to.to_string()]))
         .collect();
-    let told = peers::ask("calendar.py", &Value::from(asked));
+    let told = peers::ask("dates.py", &Value::from(asked));
     let told = told.unwrap_or_default();
     assert_eq!(told.as_array().map(Vec::len), Some(days.len()));
     for ((from, months, to), told) in days.iter().zip(told.as_array().into_iter().flatten()) {

@@ -65,14 +65,28 @@ fn batch(folder: &Path, number: usize, hose: &str) -> String {
 
 #[test]
 fn nothing_acknowledged_is_lost_and_nothing_is_half_done() {
-    let kills: usize = std::env::var("HOSEWRIGHT_KILLS").ok().and_then(|n| n.parse().ok()).unwrap_or(200);
+    let kills: usize =
+        std::env::var("HOSEWRIGHT_KILLS").ok().and_then(|n| n.parse().ok()).unwrap_or(200);
     let mut random = ChaCha20Rng::seed_from_u64(4242);
     let folder = tempfile::tempdir().expect("a folder");
     let store = folder.path().join("fleet.hosewright");
     let hose = run(
         &store,
-        &["register", "--service", "second-stage", "--construction", "rubber", "--length", "75 cm",
-          "--end-a", "3/8-24", "--end-b", "9/16-18", "--made", "2026-01"],
+        &[
+            "register",
+            "--service",
+            "second-stage",
+            "--construction",
+            "rubber",
+            "--length",
+            "75 cm",
+            "--end-a",
+            "3/8-24",
+            "--end-b",
+            "9/16-18",
+            "--made",
+            "2026-01",
+        ],
     );
     let hose = hose.lines().next().expect("a code").trim().to_owned();
     // How long a command takes here, so that the kills fall all over it.
@@ -106,7 +120,10 @@ fn nothing_acknowledged_is_lost_and_nothing_is_half_done() {
     let export = run(&store, &["export"]);
     for (note, ended) in &notes {
         let there = count(&export, note);
-        assert!(there <= 1 && (there == 1 || !ended), "{note} is there {there} times, ended: {ended}");
+        assert!(
+            there <= 1 && (there == 1 || !ended),
+            "{note} is there {there} times, ended: {ended}"
+        );
     }
     for (name, ended) in &batches {
         let there = count(&export, name);

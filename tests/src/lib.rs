@@ -1,4 +1,5 @@
 //! What the whole-system tests share.
 
+pub mod desk;
 pub mod peers;
 pub mod pictures;

@@ -51,9 +51,10 @@ pub fn store(hoses: u64) -> Option<PathBuf> {
         let lines = (first..hoses.min(first + PART)).filter_map(|n| lines(n, &mut seq));
         let text: String = lines.collect();
         book.import_lines(&mut Cursor::new(text), false, |_, _| ()).ok()?;
-        eprint!("\r{} of {hoses} hoses", first + PART);
+        if first % (PART * 20) == 0 {
+            eprintln!("{} of {hoses} hoses", first + PART);
+        }
     }
-    eprintln!();
     drop(book);
     std::fs::rename(making, &path).ok()?;
     Some(path)
@@ -62,7 +63,7 @@ pub fn store(hoses: u64) -> Option<PathBuf> {
 fn lines(number: u64, seq: &mut u64) -> Option<String> {
     let hose = code(number)?;
     let set = format!("Set {:06}", number / 4);
-    let start = NaiveDate::from_ymd_opt(2022, 1, 1)? + Days::new(number % 1_000);
+    let start = NaiveDate::from_ymd_opt(2022, 1, 1)? + Days::new(number % 800);
     let mut text = String::new();
     let mut write = |on: NaiveDate, kind: &str, body: String| {
         *seq += 1;

@@ -40,6 +40,20 @@ impl Where {
     }
 }
 
+impl Where {
+    /// The places as people read them in a table.
+    #[must_use]
+    pub const fn in_words(self) -> &'static str {
+        match self {
+            Self::Run => "run",
+            Self::Ends => "ends",
+            Self::Cover => "run and ends",
+            Self::Seals => "seals",
+            Self::Anywhere => "anywhere",
+        }
+    }
+}
+
 /// The hoses on which a row holds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum OnHose {
@@ -63,6 +77,17 @@ impl OnHose {
             Self::Pinpricked => hose.has_pinpricks(),
             Self::NotPinpricked => !hose.has_pinpricks(),
         })
+    }
+
+    /// The hoses as people read them in a table.
+    #[must_use]
+    pub const fn in_words(self) -> &'static str {
+        match self {
+            Self::Any => "any hose",
+            Self::Braided => "braided",
+            Self::Pinpricked => "HP rubber",
+            Self::NotPinpricked => "all but HP rubber",
+        }
     }
 
     fn why_not(self, hose: &Specification) -> &'static str {

@@ -60,7 +60,7 @@ pub fn append(
         let by = moment.by.clone();
         let (on, version) = (draft.on, VERSION);
         let entry = Entry { device, seq, on, at, by, kind, version, body, signature: None };
-        insert(work, own, &entry)?;
+        insert(work, own, &entry, true)?;
         written.push(entry);
     }
     Ok(written)
@@ -83,14 +83,21 @@ pub fn receive(work: &Transaction<'_>, entry: &Entry) -> Result<bool, StoreError
             work.last_insert_rowid()
         }
     };
-    insert(work, number, entry)
+    let numbered = work
+        .prepare_cached("SELECT 1 FROM entry WHERE device = ?1 AND seq = ?2")?
+        .exists(params![number, entry.seq])?;
+    insert(work, number, entry, !numbered)
 }
 
-fn insert(work: &Transaction<'_>, device: i64, entry: &Entry) -> Result<bool, StoreError> {
+/// Inserts an entry unless it is here; `new_number` says that no entry of the
+/// device has its number yet.
+fn insert(
+    work: &Transaction<'_>,
+    device: i64,
+    entry: &Entry,
+    new_number: bool,
+) -> Result<bool, StoreError> {
     let day = entry.on.num_days_from_ce();
-    let twin = work
-        .prepare_cached("SELECT count(*) FROM entry WHERE device = ?1 AND seq = ?2")?
-        .query_row(params![device, entry.seq], |row| row.get::<_, i64>(0))?;
     let added = work.prepare_cached(include_str!("sql/insert_entry.sql"))?.execute(params![
         device,
         entry.seq,
@@ -111,7 +118,7 @@ fn insert(work: &Transaction<'_>, device: i64, entry: &Entry) -> Result<bool, St
     index(work, number, &entry.touched())?;
     work.prepare_cached(include_str!("sql/tally_device.sql"))?.execute(params![
         device,
-        i64::from(twin == 0),
+        i64::from(new_number),
         entry.seq,
         day,
         entry.at.0,

@@ -4,6 +4,7 @@ use std::fs;
 use std::path::Path;
 use std::time::Duration;
 
+use rusqlite::config::DbConfig;
 use rusqlite::{Connection, TransactionBehavior};
 
 use super::StoreError;
@@ -80,9 +81,15 @@ fn connect(path: &Path) -> Result<Connection, StoreError> {
          PRAGMA foreign_keys = ON;
          -- Phones have no folder for temporary files.
          PRAGMA temp_store = MEMORY;
+         -- 16 MiB: the upper pages of a large fleet stay in memory, so that an
+         -- answer takes as long at 100,000 hoses as at 1,000.
+         PRAGMA cache_size = -16384;
          -- The log shrinks again after a large import.
          PRAGMA journal_size_limit = 4194304;",
     )?;
+    // A statement is planned once, not again for each value bound to it: that
+    // took a quarter of the time of an answer.
+    connection.set_db_config(DbConfig::SQLITE_DBCONFIG_ENABLE_QPSG, true)?;
     connection.set_prepared_statement_cache_capacity(64);
     Ok(connection)
 }

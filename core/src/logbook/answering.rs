@@ -28,11 +28,17 @@ impl Logbook {
     /// # Errors
     /// [`LogbookError`] says what is wrong, and which hoses come near.
     pub fn find(&self, typed: &str) -> Result<Found, LogbookError> {
+        let parsed = Code::parse(typed);
+        if let Ok(tag) = parsed
+            && let Some(hose) = find_tag(&self.connection, tag)?
+        {
+            return Ok(Found { hose, tag: Some(tag) });
+        }
         if let Some(found) = self.find_bound(typed)? {
             return Ok(found);
         }
-        match Code::parse(typed) {
-            Ok(tag) => self.find_tag(tag),
+        match parsed {
+            Ok(tag) => Err(LogbookError::UnknownTag(tag)),
             Err(CodeError::WrongLength { .. }) if Code::prefix(typed).is_some() => {
                 self.find_by_prefix(typed)
             }
@@ -52,7 +58,7 @@ impl Logbook {
         Ok(Found { hose, tag: Some(tag) })
     }
 
-    fn find_bound(&self, text: &str) -> Result<Option<Found>, LogbookError> {
+    pub(super) fn find_bound(&self, text: &str) -> Result<Option<Found>, LogbookError> {
         let bound = find_barcode(&self.connection, text.trim())?;
         match bound.as_slice() {
             [] => Ok(None),
@@ -96,7 +102,7 @@ impl Logbook {
     /// # Errors
     /// [`LogbookError`] where no hose is found.
     pub fn answer(&self, typed: &str, moment: &Moment) -> Result<Answer, LogbookError> {
-        self.answer_found(self.find(typed)?, moment)
+        self.reading(|| self.answer_found(self.find(typed)?, moment))
     }
 
     /// Answers for a hose that was found.
@@ -104,7 +110,22 @@ impl Logbook {
     /// # Errors
     /// [`LogbookError`] where the store cannot be read.
     pub fn answer_found(&self, found: Found, moment: &Moment) -> Result<Answer, LogbookError> {
-        answer_of(&self.connection, found, moment)
+        self.reading(|| answer_of(&self.connection, found, moment))
+    }
+
+    /// Reads in one transaction: all of an answer comes from one state of the
+    /// store, and SQLite takes its lock once and not for each row.
+    pub(super) fn reading<T>(
+        &self,
+        read: impl FnOnce() -> Result<T, LogbookError>,
+    ) -> Result<T, LogbookError> {
+        if !self.connection.is_autocommit() {
+            return read();
+        }
+        let work = self.connection.unchecked_transaction().map_err(StoreError::from)?;
+        let result = read();
+        drop(work);
+        result
     }
 
     fn answer_from_tag(&self, payload: &Payload, moment: &Moment) -> Result<Answer, StoreError> {
@@ -154,7 +175,7 @@ impl Logbook {
     }
 }
 
-/// Answers for a hose from the state that a reader, or a change under way, sees.
+/// Answers for a hose in the state that a reader, or a change under way, sees.
 pub(super) fn answer_of(
     store: &Connection,
     found: Found,
@@ -177,7 +198,7 @@ pub(super) fn answer_of(
 /// The record as it is to be believed today: where an entry lies in the
 /// future it is folded again, and that entry clears nothing.
 fn record_on(store: &Connection, hose: Code, today: NaiveDate) -> Result<HoseRecord, LogbookError> {
-    let record = record_of(store, hose)?;
+    let record = record::load_hose(store, hose)?.ok_or(LogbookError::UnknownTag(hose))?;
     if record.newest_on <= today && !ahead(record.newest_at.time().date_naive(), today) {
         return Ok(record);
     }

@@ -186,6 +186,18 @@ pub enum LogbookError {
         "“{0}” is not a Hosewright tag, and bound to no hose; bind it to one, or scan the hose's own tag"
     )]
     ForeignText(String),
+    /// No tag was seen in a picture.
+    #[error(
+        "no tag was found in the picture; take it closer, sharp and without glare, or type the \
+         code that is printed on the tag"
+    )]
+    NoTagSeen,
+    /// More than one tag was seen in a picture.
+    #[error("the picture shows {}; take it again with one tag alone", seen_tags(.0))]
+    SeveralTagsSeen(Vec<String>),
+    /// A picture that cannot be read.
+    #[error(transparent)]
+    Picture(#[from] crate::tag::PictureError),
     /// A tag of ours that cannot be read.
     #[error(transparent)]
     Payload(#[from] crate::tag::PayloadError),
@@ -201,6 +213,10 @@ pub enum LogbookError {
 
 fn listed(codes: &[Code]) -> String {
     codes.iter().map(ToString::to_string).collect::<Vec<_>>().join(" or ")
+}
+
+fn seen_tags(tags: &[String]) -> String {
+    format!("{} different tags: {}", tags.len(), tags.join(" and "))
 }
 
 fn one_slip(near: &[Code]) -> String {

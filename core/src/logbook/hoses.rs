@@ -54,14 +54,9 @@ impl Logbook {
             let mut drafts = Vec::with_capacity(hoses.len());
             let mut codes: Vec<Code> = Vec::with_capacity(hoses.len());
             for new in hoses {
-                new.origin.check(moment.today)?;
-                let hose = free_tag(work, new.tag, random)?;
-                if codes.contains(&hose) {
-                    return Err(LogbookError::TagInUse(hose));
-                }
+                let (hose, event) = registered(work, new, &codes, moment.today, random)?;
                 codes.push(hose);
-                let (specification, origin) = (new.specification, new.origin);
-                drafts.push(Draft { on, event: Event::Registered { hose, specification, origin } });
+                drafts.push(Draft { on, event });
             }
             Ok((drafts, codes))
         })?;
@@ -221,6 +216,23 @@ impl Logbook {
         })?;
         Ok(tag)
     }
+}
+
+/// A hose as it is entered, with a tag that neither the record nor `taken` has.
+pub(super) fn registered(
+    work: &Connection,
+    new: Registration,
+    taken: &[Code],
+    today: NaiveDate,
+    random: &mut dyn Rng,
+) -> Result<(Code, Event), LogbookError> {
+    new.origin.check(today)?;
+    let hose = free_tag(work, new.tag, random)?;
+    if taken.contains(&hose) {
+        return Err(LogbookError::TagInUse(hose));
+    }
+    let (specification, origin) = (new.specification, new.origin);
+    Ok((hose, Event::Registered { hose, specification, origin }))
 }
 
 /// A finished inspection of another hose's form would be held against the

@@ -6,6 +6,8 @@ mod error;
 mod fleet;
 mod hoses;
 mod places;
+mod scanning;
+mod sheets;
 mod transfer;
 
 pub use answering::Found;
@@ -13,6 +15,7 @@ pub use check::CheckReport;
 pub use error::LogbookError;
 pub use hoses::Registration;
 pub use places::PortCount;
+pub use sheets::{SheetReport, Taken};
 pub use transfer::ImportReport;
 
 use std::path::{Path, PathBuf};
@@ -21,7 +24,6 @@ use chrono::NaiveDate;
 use rand_core::Rng;
 use rusqlite::{Connection, Transaction, TransactionBehavior};
 
-use crate::event::Touched;
 use crate::journal::{self, DeviceId, Draft, Entry, Moment, StoreError};
 use crate::record::{self, HoseRecord};
 use crate::tag::Code;
@@ -68,7 +70,7 @@ impl Logbook {
             .map_err(StoreError::from)?;
         let (drafts, result) = plan(&work, &mut *self.random)?;
         let entries = journal::append(&work, &drafts, moment)?;
-        record::project(&work, &touched_by(&entries))?;
+        record::project(&work, &entries)?;
         work.commit().map_err(StoreError::from)?;
         Ok((entries, result))
     }
@@ -90,21 +92,6 @@ impl Logbook {
         })?;
         Ok(tag)
     }
-}
-
-/// Everything that some entries are about, each once.
-fn touched_by(entries: &[Entry]) -> Touched {
-    let mut all = Touched::default();
-    for whom in entries.iter().map(Entry::touched) {
-        all.hoses.extend(whom.hoses);
-        all.sets.extend(whom.sets);
-        all.fleet |= whom.fleet;
-    }
-    all.hoses.sort_unstable();
-    all.hoses.dedup();
-    all.sets.sort_unstable();
-    all.sets.dedup();
-    all
 }
 
 fn check_not_ahead(on: NaiveDate, moment: &Moment) -> Result<(), LogbookError> {

@@ -6,7 +6,7 @@ use rusqlite::Connection;
 use super::hoses::{described, not_out, not_retired};
 use super::{Logbook, LogbookError, check_not_ahead};
 use crate::event::{Event, Port, PortName, Seat};
-use crate::hose::{End, Fitting, Label, Pressure, Thread};
+use crate::hose::{End, Fitting, Label, Pressure, Specification, Thread};
 use crate::journal::{Draft, Moment, StoreError};
 use crate::policy::Use;
 use crate::record::{self, HoseRecord, SetRecord};
@@ -164,7 +164,7 @@ impl Logbook {
     }
 }
 
-fn set_of(work: &Connection, name: &Label) -> Result<SetRecord, LogbookError> {
+pub(super) fn set_of(work: &Connection, name: &Label) -> Result<SetRecord, LogbookError> {
     if let Some(set) = record::load_set(work, name)? {
         return Ok(set);
     }
@@ -194,13 +194,21 @@ fn check_free(record: &HoseRecord, set: &SetRecord, seat: &Seat) -> Result<(), L
 }
 
 fn check_goes_in(record: &HoseRecord, set: &SetRecord, name: PortName) -> Result<(), LogbookError> {
-    let hose = record.tag();
+    goes_in(record.tag(), &described(record)?, set, name)
+}
+
+/// Whether a hose like this goes in a port of a set.
+pub(super) fn goes_in(
+    hose: Code,
+    specification: &Specification,
+    set: &SetRecord,
+    name: PortName,
+) -> Result<(), LogbookError> {
     let port = set.port(name).ok_or_else(|| LogbookError::NoSuchPort {
         set: set.name.clone(),
         port: name,
         ports: set.ports.iter().map(|p| p.name.to_string()).collect(),
     })?;
-    let specification = described(record)?;
     let needs = specification.service().pressure();
     if needs != name.pressure() {
         return Err(LogbookError::WrongPressure { hose, port: name, needs });

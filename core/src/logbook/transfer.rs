@@ -5,7 +5,7 @@ use std::io::{BufRead, Write};
 use rusqlite::TransactionBehavior;
 use serde::Serialize;
 
-use super::{Logbook, LogbookError, touched_by};
+use super::{Logbook, LogbookError};
 use crate::journal::{self, StoreError, entry_of_line, line_of_entry};
 use crate::record;
 
@@ -85,7 +85,7 @@ impl Logbook {
             }
             progress(at + 1, all);
         }
-        record::project(&work, &touched_by(&new))?;
+        record::project(&work, &new)?;
         work.commit().map_err(StoreError::from)?;
         report.taken = new.len();
         Ok(report)

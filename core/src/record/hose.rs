@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 use crate::event::{Event, Seat};
 use crate::hose::{End, Label, Origin, Specification};
 use crate::inspection::{Ends, InspectionKind, Look, Observation, Place, Verdict};
-use crate::journal::{DeviceId, Entry, Stamp};
+use crate::journal::{Entry, Stamp};
 use crate::tag::{Code, Payload};
 
 /// How far an entry is believed.
@@ -177,9 +177,6 @@ pub struct HoseRecord {
     pub newest_on: NaiveDate,
     /// The newest clock reading of an entry.
     pub newest_at: Stamp,
-    /// The devices that wrote about it.
-    #[serde(default)]
-    pub devices: u32,
 }
 
 impl HoseRecord {
@@ -206,7 +203,6 @@ impl HoseRecord {
             unread: 0,
             newest_on: NaiveDate::MIN,
             newest_at: Stamp::default(),
-            devices: 0,
         }
     }
 
@@ -268,23 +264,35 @@ pub fn fold_hose(
             record.origin = origin.clone();
         }
     }
-    let mut devices: Vec<DeviceId> = Vec::new();
     for (entry, event) in &read {
-        record.newest_on = record.newest_on.max(entry.on);
-        record.newest_at = record.newest_at.max(entry.at);
-        devices.push(entry.device);
-        match event {
-            Some(event) => record.apply(entry, event, trust(entry)),
-            None => record.unread += 1,
-        }
+        record.take(entry, event.as_ref(), trust(entry));
     }
-    devices.sort_unstable();
-    devices.dedup();
-    record.devices = u32::try_from(devices.len()).unwrap_or(u32::MAX);
     Some(record)
 }
 
 impl HoseRecord {
+    /// Takes in one entry more without folding the others again: possible where
+    /// it sorts after all of them and does not change what the hose is. Tells
+    /// whether it did.
+    pub(super) fn take_last(&mut self, entry: &Entry) -> bool {
+        let last = entry.on >= self.newest_on && entry.at > self.newest_at;
+        let event = entry.event();
+        let describes = matches!(event, Some(Event::Registered { .. } | Event::Described { .. }));
+        if last && !describes {
+            self.take(entry, event.as_ref(), Trust::Full);
+        }
+        last && !describes
+    }
+
+    fn take(&mut self, entry: &Entry, event: Option<&Event>, trust: Trust) {
+        self.newest_on = self.newest_on.max(entry.on);
+        self.newest_at = self.newest_at.max(entry.at);
+        match event {
+            Some(event) => self.apply(entry, event, trust),
+            None => self.unread += 1,
+        }
+    }
+
     fn apply(&mut self, entry: &Entry, event: &Event, trust: Trust) {
         let on = entry.on;
         match event {

@@ -1,6 +1,8 @@
 //! The tables that answers read, written in the transaction of the entries
 //! they come from, and rebuilt from the journal at will.
 
+use std::collections::BTreeMap;
+
 use rusqlite::{Connection, OptionalExtension, Transaction, params};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
@@ -9,18 +11,54 @@ use super::{FleetRecord, HoseRecord, SetRecord, Trust, fold_hose, fold_set};
 use crate::event::Touched;
 use crate::hose::Label;
 use crate::journal::{
-    StoreError, entries_of_fleet, entries_of_hose, entries_of_set, known_hoses, known_sets,
+    Entry, StoreError, entries_of_fleet, entries_of_hose, entries_of_set, known_hoses, known_sets,
 };
 use crate::tag::{Code, Prefix};
 
-/// Folds again what was touched and stores the result.
+/// Brings the records that some new entries are about up to date.
 ///
 /// # Errors
 /// [`StoreError`] where the store cannot be read or written.
-pub fn project(work: &Transaction<'_>, whom: &Touched) -> Result<(), StoreError> {
-    for hose in &whom.hoses {
-        project_hose(work, *hose)?;
+pub fn project(work: &Transaction<'_>, entries: &[Entry]) -> Result<(), StoreError> {
+    let mut hoses: BTreeMap<Code, Vec<&Entry>> = BTreeMap::new();
+    let mut rest = Touched::default();
+    for entry in entries {
+        let whom = entry.touched();
+        for hose in whom.hoses {
+            hoses.entry(hose).or_default().push(entry);
+        }
+        rest.sets.extend(whom.sets);
+        rest.fleet |= whom.fleet;
     }
+    for (hose, new) in hoses {
+        if !take_last(work, hose, &new)? {
+            project_hose(work, hose)?;
+        }
+    }
+    rest.sets.sort_unstable();
+    rest.sets.dedup();
+    project_rest(work, &rest)
+}
+
+/// The usual case: what was written happened last, so the stored record only
+/// takes it in. Entries that fold elsewhere need the whole fold.
+fn take_last(work: &Transaction<'_>, hose: Code, new: &[&Entry]) -> Result<bool, StoreError> {
+    let Some(before) = load_hose(work, hose)? else { return Ok(false) };
+    let mut record = before.clone();
+    if !new.iter().all(|entry| record.take_last(entry)) {
+        return Ok(false);
+    }
+    store_hose(work, &record)?;
+    if record.tags != before.tags {
+        project_tags(work, &record)?;
+    }
+    if record.barcodes != before.barcodes {
+        project_barcodes(work, &record)?;
+    }
+    Ok(true)
+}
+
+fn project_rest(work: &Transaction<'_>, whom: &Touched) -> Result<(), StoreError> {
     for set in &whom.sets {
         project_set(work, set)?;
     }
@@ -39,13 +77,18 @@ fn project_hose(work: &Transaction<'_>, hose: Code) -> Result<(), StoreError> {
     let Some(record) = fold_hose(hose, &entries_of_hose(work, hose)?, |_| Trust::Full) else {
         return Ok(());
     };
+    store_hose(work, &record)?;
+    project_tags(work, &record)?;
+    project_barcodes(work, &record)
+}
+
+fn store_hose(work: &Transaction<'_>, record: &HoseRecord) -> Result<(), StoreError> {
     work.prepare_cached(
         "INSERT INTO hose (hose, record) VALUES (?1, ?2)
          ON CONFLICT (hose) DO UPDATE SET record = excluded.record",
     )?
-    .execute(params![hose.bits(), json(&record)?])?;
-    project_tags(work, &record)?;
-    project_barcodes(work, &record)
+    .execute(params![record.hose.bits(), json(record)?])?;
+    Ok(())
 }
 
 /// Only what changed is written: most entries change no tag.
@@ -108,7 +151,7 @@ pub fn rebuild(
         progress(done + 1, hoses.len());
     }
     let rest = Touched { hoses: Vec::new(), sets: known_sets(work)?, fleet: true };
-    project(work, &rest)
+    project_rest(work, &rest)
 }
 
 /// What the tables say that the journal does not: the names of hoses and sets

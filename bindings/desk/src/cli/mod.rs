@@ -1,0 +1,136 @@
+//! What is typed: the options of every command, and the list of commands.
+
+pub mod values;
+
+use std::ffi::OsString;
+use std::path::PathBuf;
+
+use chrono::NaiveDate;
+use clap::error::{ContextKind, ErrorKind};
+use clap::{Args, CommandFactory, FromArgMatches, Parser};
+use hosewright_core::hose::Label;
+
+use crate::commands::Command;
+use crate::desk::Desk;
+use crate::failure::Failure;
+use crate::moment::moment;
+
+const LONG_ABOUT: &str = "\
+A tag on each diving-regulator hose and a record behind it: scan, and get the answer.
+
+The answer reports records; it does not test the hose.";
+
+const AFTER: &str = "\
+Begin:
+  hosewright register --service second-stage --construction braided --length 22in \\
+      --end-a 3/8-24 --end-b 9/16-18 --made 2023-05
+  hosewright tag CODE --out tag.pdf
+  hosewright inspect CODE --kind full
+  hosewright answer CODE
+
+CODE is the code on the tag, or its first 5 characters where one hose matches.
+
+Exit codes: 0 done; 1 the answer is no (hold, retire, check failed); 2 bad input or nothing changed.
+
+Environment: HOSEWRIGHT_STORE names the store, HOSEWRIGHT_BY who is asking. HOSEWRIGHT_SEED, a
+number, makes new codes repeatable: for demonstrations only, never for tags that go on hoses.";
+
+/// Everything that is typed.
+#[derive(Parser)]
+#[command(name = "hosewright", version, about = "A tag on each hose, and a record behind it",
+    long_about = LONG_ABOUT, after_help = AFTER, max_term_width = 100)]
+struct Typed {
+    #[command(flatten)]
+    everywhere: Everywhere,
+    #[command(subcommand)]
+    command: Command,
+}
+
+/// The options of every command.
+#[derive(Args)]
+#[command(next_help_heading = "Options of every command")]
+struct Everywhere {
+    /// The record's file [else HOSEWRIGHT_STORE, else in the account's data folder]
+    #[arg(long, global = true, value_name = "FILE")]
+    store: Option<PathBuf>,
+    /// The day to answer for [else this device's date]
+    #[arg(long, global = true, value_name = "YYYY-MM-DD", value_parser = values::day)]
+    today: Option<NaiveDate>,
+    /// Who is asking or writing [else HOSEWRIGHT_BY, else the account's name]
+    #[arg(long, global = true, value_name = "NAME", value_parser = values::name)]
+    by: Option<Label>,
+    /// Print the result as JSON, for programs
+    #[arg(long, global = true)]
+    json: bool,
+}
+
+/// Reads the command line. Nothing where help was asked for and shown.
+pub fn read() -> Result<Option<(Command, Desk)>, Failure> {
+    read_from(std::env::args_os())
+}
+
+fn read_from(typed: impl Iterator<Item = OsString>) -> Result<Option<(Command, Desk)>, Failure> {
+    let matches = command().try_get_matches_from(typed);
+    let read = matches.and_then(|matches| Typed::from_arg_matches(&matches));
+    let typed = match read {
+        Ok(typed) => typed,
+        Err(error) if !error.use_stderr() => {
+            let _ = error.print();
+            return Ok(None);
+        }
+        Err(error) => return Err(worded(error)),
+    };
+    let Everywhere { store, today, by, json } = typed.everywhere;
+    let by = by.map_or_else(account, Ok)?;
+    Ok(Some((typed.command, Desk::new(store, json, moment(today, by)))))
+}
+
+/// The whole grammar, for help and completions.
+pub fn command() -> clap::Command {
+    Typed::command()
+}
+
+/// A value that the core refuses is said in the core's words.
+fn worded(error: clap::Error) -> Failure {
+    let why = std::error::Error::source(&error).map(ToString::to_string);
+    match (error.kind(), error.get(ContextKind::InvalidArg), why) {
+        (ErrorKind::ValueValidation, Some(argument), Some(why)) => {
+            let name = argument.to_string();
+            let name = name.split([' ', '=']).next().unwrap_or_default();
+            Failure::refused(format!("{name}: {why}"))
+        }
+        _ => Failure::Usage(Box::new(error)),
+    }
+}
+
+/// Who is asking, where nobody says it.
+fn account() -> Result<Label, Failure> {
+    let set = |name| std::env::var(name).ok().filter(|value| !value.trim().is_empty());
+    if let Some(name) = set("HOSEWRIGHT_BY") {
+        return Ok(Label::new("HOSEWRIGHT_BY", &name)?);
+    }
+    let name = set("USER").or_else(|| set("LOGNAME")).or_else(|| set("USERNAME"));
+    let name = name.and_then(|name| Label::new("a name", &name).ok());
+    Ok(name.map_or_else(|| Label::new("a name", "desk"), Ok)?)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_grammar_holds_together() {
+        command().debug_assert();
+    }
+
+    #[test]
+    fn every_command_has_an_example() {
+        for sub in command().get_subcommands() {
+            let nested: Vec<bool> =
+                sub.get_subcommands().map(|s| s.get_after_help().is_some()).collect();
+            let own = sub.get_after_help().is_some() || !nested.is_empty();
+            let name = sub.get_name();
+            assert!(own && nested.iter().all(|has| *has), "{name} has no example in its help");
+        }
+    }
+}

@@ -1,0 +1,81 @@
+//! What is done to a hose: `reseal`, `clean`, `retire`.
+
+use clap::Args;
+use hosewright_core::hose::{End, Label};
+
+use super::Which;
+use crate::cli::values::{self, On};
+use crate::desk::{Desk, Outcome};
+use crate::show;
+
+/// New O-rings at one end.
+#[derive(Args)]
+#[command(after_help = "Example:\n  hosewright reseal 7K2M9 --end a --seal 003\n\n\
+    A fitted hose then needs a leak test: inspect CODE --kind leak-test --passed")]
+pub struct Reseal {
+    #[command(flatten)]
+    which: Which,
+    /// The end: a at the first stage, b the far one
+    #[arg(long)]
+    end: End,
+    /// The O-ring's size, as its dash number
+    #[arg(long, value_name = "DASH", value_parser = values::seal)]
+    seal: Option<Label>,
+    #[command(flatten)]
+    when: On,
+}
+
+impl Reseal {
+    /// Writes it down.
+    pub fn run(self, desk: &mut Desk) -> Outcome {
+        let mut logbook = desk.open()?;
+        let hose = self.which.hose(&logbook)?;
+        logbook.reseal(hose, self.end, self.seal, self.when.on, &desk.moment)?;
+        show::brief::after(desk, &logbook, hose)
+    }
+}
+
+/// Soaked, cleaned and dried.
+#[derive(Args)]
+#[command(after_help = "Example:\n  hosewright clean 7K2M9\n\n\
+    Cleaning ends findings of salt, dirty seals and light verdigris.")]
+pub struct Clean {
+    #[command(flatten)]
+    which: Which,
+    #[command(flatten)]
+    when: On,
+}
+
+impl Clean {
+    /// Writes it down.
+    pub fn run(self, desk: &mut Desk) -> Outcome {
+        let mut logbook = desk.open()?;
+        let hose = self.which.hose(&logbook)?;
+        logbook.clean(hose, self.when.on, &desk.moment)?;
+        show::brief::after(desk, &logbook, hose)
+    }
+}
+
+/// Out of service for good.
+#[derive(Args)]
+#[command(after_help = "Example:\n  hosewright retire 7K2M9 --why \"sleeve turns\"\n\n\
+    This cannot be taken back. A hose that is in a port is taken off first.")]
+pub struct Retire {
+    #[command(flatten)]
+    which: Which,
+    /// Why
+    #[arg(long, value_name = "TEXT", value_parser = values::why)]
+    why: Label,
+    #[command(flatten)]
+    when: On,
+}
+
+impl Retire {
+    /// Writes it down.
+    pub fn run(self, desk: &mut Desk) -> Outcome {
+        let mut logbook = desk.open()?;
+        let hose = self.which.hose(&logbook)?;
+        logbook.retire(hose, self.why, self.when.on, &desk.moment)?;
+        show::brief::after(desk, &logbook, hose)
+    }
+}

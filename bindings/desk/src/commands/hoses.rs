@@ -1,0 +1,240 @@
+//! What a hose is and which tag it carries: `register`, `describe`, `retag`, `bind`.
+
+use clap::Args;
+use hosewright_core::Registration;
+use hosewright_core::hose::{Construction, End, Fitting, Label, Origin, Service, Specification};
+use hosewright_core::measure::{HoseLength, PartialDate};
+use hosewright_core::tag::Code;
+
+use super::Which;
+use crate::cli::values::{self, Given, On};
+use crate::desk::{Desk, Outcome, Status};
+use crate::output::aside;
+use crate::show;
+
+/// Puts a hose on record.
+#[derive(Args)]
+#[command(
+    after_help = "Example:\n  hosewright register --service second-stage --construction braided --length 22in \\\n      \
+    --end-a 3/8-24 --end-b 9/16-18 --made 2023-05 --maker Kelpline --lot B17\n\n\
+    Fittings: 3/8-24 or 1/2-20 (low pressure) and 7/16-20 (high pressure) at the first stage;\n\
+    9/16-18 (second stage), quick-disconnect (inflator), 7/16-20 (gauge) or proprietary:TEXT at the far end.\n\
+    Dates are a year, a month or a day: 2023, 2023-05, 2023-05-20."
+)]
+pub struct Register {
+    /// What it does: second-stage, inflator or gauge
+    #[arg(long)]
+    service: Service,
+    /// How it is built: rubber or braided
+    #[arg(long)]
+    construction: Construction,
+    /// Its length with its unit, as 22in or 56cm
+    #[arg(long)]
+    length: HoseLength,
+    /// The fitting at the first stage
+    #[arg(long, value_name = "FITTING")]
+    end_a: Fitting,
+    /// The fitting at the far end
+    #[arg(long, value_name = "FITTING")]
+    end_b: Fitting,
+    /// When it was made, as far as its mark says
+    #[arg(long, value_name = "DATE")]
+    made: Option<PartialDate>,
+    /// When it was bought
+    #[arg(long, value_name = "DATE")]
+    bought: Option<PartialDate>,
+    /// Since when it was in service before it had a record
+    #[arg(long, value_name = "DATE")]
+    in_service: Option<PartialDate>,
+    /// The maker's name as printed on it
+    #[arg(long, value_parser = values::maker)]
+    maker: Option<Label>,
+    /// The lot as printed on it
+    #[arg(long, value_parser = values::lot)]
+    lot: Option<Label>,
+    /// A sleeve covers an end
+    #[arg(long)]
+    protector: bool,
+    /// The code of a tag that was printed blank
+    #[arg(long, value_name = "CODE")]
+    tag: Option<Code>,
+    #[command(flatten)]
+    when: On,
+}
+
+impl Register {
+    /// Registers it and prints the code.
+    pub fn run(self, desk: &mut Desk) -> Outcome {
+        let hose = Registration {
+            specification: Specification::new(
+                self.service,
+                self.construction,
+                self.length,
+                self.end_a,
+                self.end_b,
+                self.protector,
+            )?,
+            origin: Origin {
+                made: self.made,
+                bought: self.bought,
+                in_service: self.in_service,
+                maker: self.maker,
+                lot: self.lot,
+            },
+            tag: self.tag,
+        };
+        let mut logbook = desk.open()?;
+        let code = logbook.register(hose, self.when.on, &desk.moment)?;
+        code_shown(desk, code)?;
+        if !desk.json && self.tag.is_none() {
+            aside(&format!("Next: hosewright tag {code} --out tag.pdf"));
+        }
+        Ok(Status::Done)
+    }
+}
+
+/// The code alone on the first line, so that a script can take it.
+fn code_shown(desk: &mut Desk, code: Code) -> Result<(), crate::failure::Failure> {
+    if desk.json {
+        return desk.json(&serde_json::json!({ "code": code }));
+    }
+    Ok(desk.out.line(code.to_string())?)
+}
+
+/// Puts right what is written down; what is not given stays.
+#[derive(Args)]
+#[command(
+    after_help = "Example:\n  hosewright describe 7K2M9 --made 2022-11\n  hosewright describe 7K2M9 --lot unknown\n\n\
+    Only what is given changes. A date, a maker or a lot can be put right to “unknown”."
+)]
+pub struct Describe {
+    #[command(flatten)]
+    which: Which,
+    /// What it does
+    #[arg(long)]
+    service: Option<Service>,
+    /// How it is built
+    #[arg(long)]
+    construction: Option<Construction>,
+    /// Its length with its unit
+    #[arg(long)]
+    length: Option<HoseLength>,
+    /// The fitting at the first stage
+    #[arg(long, value_name = "FITTING")]
+    end_a: Option<Fitting>,
+    /// The fitting at the far end
+    #[arg(long, value_name = "FITTING")]
+    end_b: Option<Fitting>,
+    /// When it was made
+    #[arg(long, value_name = "DATE", value_parser = values::date_or_unknown)]
+    made: Option<Given<PartialDate>>,
+    /// When it was bought
+    #[arg(long, value_name = "DATE", value_parser = values::date_or_unknown)]
+    bought: Option<Given<PartialDate>>,
+    /// Since when it was in service before it had a record
+    #[arg(long, value_name = "DATE", value_parser = values::date_or_unknown)]
+    in_service: Option<Given<PartialDate>>,
+    /// The maker's name
+    #[arg(long, value_parser = values::maker_or_unknown)]
+    maker: Option<Given<Label>>,
+    /// The lot
+    #[arg(long, value_parser = values::lot_or_unknown)]
+    lot: Option<Given<Label>>,
+    /// Whether a sleeve covers an end: yes or no
+    #[arg(long, value_name = "YES|NO", value_parser = yes_or_no)]
+    protector: Option<bool>,
+}
+
+fn yes_or_no(typed: &str) -> Result<bool, String> {
+    match typed.trim() {
+        "yes" => Ok(true),
+        "no" => Ok(false),
+        other => Err(format!("“{other}” is neither yes nor no")),
+    }
+}
+
+impl Describe {
+    /// Writes the description anew with what was given.
+    pub fn run(self, desk: &mut Desk) -> Outcome {
+        let mut logbook = desk.open()?;
+        let hose = self.which.hose(&logbook)?;
+        let was = logbook.specification(hose)?;
+        let mut origin = logbook.record(hose)?.origin;
+        let specification = self.over(&was)?;
+        let before = origin.clone();
+        Given::put(self.made, &mut origin.made);
+        Given::put(self.bought, &mut origin.bought);
+        Given::put(self.in_service, &mut origin.in_service);
+        Given::put(self.maker, &mut origin.maker);
+        Given::put(self.lot, &mut origin.lot);
+        if (&specification, &origin) == (&was, &before) {
+            return Err(hosewright_core::LogbookError::Nothing(
+                "that is what is written down already; name what to change, as --made 2022-11",
+            )
+            .into());
+        }
+        logbook.describe(hose, specification, origin, &desk.moment)?;
+        show::brief::after(desk, &logbook, hose)
+    }
+
+    fn over(&self, was: &Specification) -> Result<Specification, crate::failure::Failure> {
+        Ok(Specification::new(
+            self.service.unwrap_or(was.service()),
+            self.construction.unwrap_or(was.construction()),
+            self.length.clone().unwrap_or_else(|| was.length().clone()),
+            self.end_a.clone().unwrap_or_else(|| was.fitting(End::A).clone()),
+            self.end_b.clone().unwrap_or_else(|| was.fitting(End::B).clone()),
+            self.protector.unwrap_or(was.protector()),
+        )?)
+    }
+}
+
+/// Gives a hose a new tag.
+#[derive(Args)]
+#[command(after_help = "Example:\n  hosewright retag 7K2M9\n\n\
+    From then on the old tag answers “hold”: take it off the hose.")]
+pub struct Retag {
+    #[command(flatten)]
+    which: Which,
+    /// The code of a tag that was printed blank
+    #[arg(long, value_name = "CODE")]
+    tag: Option<Code>,
+    #[command(flatten)]
+    when: On,
+}
+
+impl Retag {
+    /// Writes down the new tag and prints its code.
+    pub fn run(self, desk: &mut Desk) -> Outcome {
+        let mut logbook = desk.open()?;
+        let hose = self.which.hose(&logbook)?;
+        let code = logbook.retag(hose, self.tag, self.when.on, &desk.moment)?;
+        code_shown(desk, code)?;
+        if !desk.json && self.tag.is_none() {
+            aside(&format!("Next: hosewright tag {code} --out tag.pdf"));
+        }
+        Ok(Status::Done)
+    }
+}
+
+/// Binds a maker's own barcode.
+#[derive(Args)]
+#[command(after_help = "Example:\n  hosewright bind 7K2M9 4006381333931\n\n\
+    “hosewright read PHOTO” says what a barcode says.")]
+pub struct Bind {
+    #[command(flatten)]
+    which: Which,
+    /// What the barcode says
+    #[arg(value_parser = values::barcode)]
+    text: Label,
+}
+
+impl Bind {
+    /// Writes it down.
+    pub fn run(self, desk: &mut Desk) -> Outcome {
+        let mut logbook = desk.open()?;
+        let hose = self.which.hose(&logbook)?;
+        logbook.bind(hose, self.text, &desk.moment)?;
+        show::brief::after(desk, &logbook, hose)
+    }
+}

@@ -1,0 +1,131 @@
+//! The record in and out: `import` and `export`.
+
+use std::fs::File;
+use std::io::{BufRead, BufReader, BufWriter, Read, Write};
+use std::path::{Path, PathBuf};
+
+use clap::Args;
+use hosewright_core::spreadsheet::read_sheet;
+use hosewright_core::{ImportReport, Logbook};
+use serde_json::json;
+
+use super::files;
+use crate::desk::{Desk, Outcome, Status};
+use crate::failure::Failure;
+use crate::output::aside;
+use crate::show::{self, progress};
+
+/// Takes in an export, or a spreadsheet of hoses.
+#[derive(Args)]
+#[command(
+    after_help = "Example:\n  hosewright import record.jsonl\n  hosewright import hoses.csv --partial\n\n\
+    What it is, is told by its content. Without --partial one bad line refuses the whole file."
+)]
+pub struct Import {
+    /// JSON Lines of an export, or CSV
+    file: PathBuf,
+    /// Take what can be read, and leave out the rest
+    #[arg(long)]
+    partial: bool,
+}
+
+impl Import {
+    /// Takes it in and says what became of it.
+    pub fn run(self, desk: &mut Desk) -> Outcome {
+        let mut logbook = desk.open()?;
+        let mut lines = BufReader::new(File::open(&self.file).map_err(Failure::io(&self.file))?);
+        if !looks_like_json(&mut lines, &self.file)? {
+            let mut bytes = Vec::new();
+            lines.read_to_end(&mut bytes).map_err(Failure::io(&self.file))?;
+            return self.spreadsheet(&bytes, &mut logbook, desk);
+        }
+        let bar = progress::bar("entries", progress::UNKNOWN);
+        let report = logbook.import_lines(&mut lines, self.partial, progress::told(&bar));
+        bar.finish_and_clear();
+        told(desk, &report?)
+    }
+
+    fn spreadsheet(&self, bytes: &[u8], logbook: &mut Logbook, desk: &mut Desk) -> Outcome {
+        let sheet = read_sheet(bytes, desk.moment.today)
+            .map_err(|error| Failure::refused(error.to_string()))?;
+        let report = logbook.import_sheet(&sheet, self.partial, &desk.moment)?;
+        show::sheet::told(desk, &report)
+    }
+}
+
+/// An export begins with a brace, behind any byte order mark and empty lines.
+fn looks_like_json(lines: &mut impl BufRead, path: &Path) -> Result<bool, Failure> {
+    let start = lines.fill_buf().map_err(Failure::io(path))?;
+    let start = start.strip_prefix("\u{feff}".as_bytes()).unwrap_or(start);
+    let first = start.iter().find(|byte| !byte.is_ascii_whitespace());
+    match first {
+        None => Err(Failure::refused(format!("{} is empty; nothing to take in", path.display()))),
+        Some(first) => Ok(*first == b'{'),
+    }
+}
+
+fn told(desk: &mut Desk, report: &ImportReport) -> Outcome {
+    if desk.json {
+        let refused = report.refused.iter();
+        let refused: Vec<_> =
+            refused.map(|(line, why)| json!({ "line": line, "reason": why })).collect();
+        desk.json(&json!({ "taken": report.taken, "known": report.known, "refused": refused }))?;
+    } else {
+        let (taken, known) = (report.taken, report.known);
+        desk.out.line(format!(
+            "{taken} taken in, {known} known already, {} refused",
+            report.refused.len()
+        ))?;
+    }
+    for (line, why) in &report.refused {
+        aside(&format!("hosewright: line {line}: {why}"));
+    }
+    if report.refused.is_empty() || report.taken > 0 {
+        return Ok(Status::Done);
+    }
+    if report.known == 0 {
+        aside(
+            "hosewright: nothing was changed; put the lines right, or take the rest with --partial",
+        );
+    }
+    Err(Failure::Told)
+}
+
+/// Writes the whole record as JSON Lines.
+#[derive(Args)]
+#[command(
+    after_help = "Example:\n  hosewright export --out record.jsonl\n  hosewright export | gzip > record.jsonl.gz"
+)]
+pub struct Export {
+    /// The file [else standard output]
+    #[arg(long, value_name = "FILE")]
+    out: Option<PathBuf>,
+    /// Write over a file that is there
+    #[arg(long)]
+    force: bool,
+}
+
+impl Export {
+    /// Writes it.
+    pub fn run(self, desk: &mut Desk) -> Outcome {
+        let logbook = desk.open()?;
+        let Some(path) = &self.out else {
+            logbook.export(&mut desk.out, |_, _| ())?;
+            return Ok(Status::Done);
+        };
+        let bar = progress::bar("entries", progress::UNKNOWN);
+        let written = files::write(path, self.force, |out| {
+            let mut out = BufWriter::new(out);
+            let written = logbook.export(&mut out, progress::told(&bar))?;
+            out.flush().map_err(Failure::io(path))?;
+            Ok(written)
+        })?;
+        bar.finish_and_clear();
+        if desk.json {
+            desk.json(&json!({ "entries": written }))?;
+        } else {
+            desk.out.line(format!("{written} entries written to {}", path.display()))?;
+        }
+        Ok(Status::Done)
+    }
+}

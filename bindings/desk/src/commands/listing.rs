@@ -1,0 +1,130 @@
+//! What is on record: `list` and `history`.
+
+use clap::Args;
+use hosewright_core::answer::Answer;
+use hosewright_core::hose::Label;
+use hosewright_core::inspection::Verdict;
+use hosewright_core::journal::Entry;
+use hosewright_core::{Found, words};
+use serde_json::{Value, json};
+
+use super::Which;
+use crate::cli::values;
+use crate::desk::{Desk, Outcome, Status};
+use crate::show::table::Column::{Text, Whole};
+use crate::show::{Screen, table};
+
+/// Every hose.
+#[derive(Args)]
+#[command(after_help = "Example:\n  hosewright list\n  hosewright list --verdict hold --json")]
+pub struct List {
+    /// Only hoses of this verdict: ready, watch, hold or retire
+    #[arg(long)]
+    verdict: Option<Verdict>,
+    /// Only hoses of this set
+    #[arg(long, value_name = "NAME", value_parser = values::set_name)]
+    set: Option<Label>,
+}
+
+impl List {
+    /// Shows a row a hose.
+    pub fn run(self, desk: &mut Desk) -> Outcome {
+        let logbook = desk.open()?;
+        if let Some(set) = &self.set {
+            logbook.set(set)?;
+        }
+        let mut shown = Vec::new();
+        for hose in logbook.hoses()? {
+            let answer = logbook.answer_found(Found { hose, tag: None }, &desk.moment)?;
+            let wanted = self.verdict.is_none_or(|verdict| verdict == answer.verdict)
+                && (self.set.is_none() || self.set == answer.place.set);
+            if wanted {
+                shown.push(answer);
+            }
+        }
+        if desk.json {
+            desk.json(&shown.iter().map(brief).collect::<Vec<_>>())?;
+        } else if shown.is_empty() {
+            desk.out.line(format!("No such hose is on record in {}.", logbook.path().display()))?;
+        } else {
+            desk.out.line(rows(&shown))?;
+        }
+        Ok(Status::Done)
+    }
+}
+
+fn brief(answer: &Answer) -> Value {
+    json!({
+        "code": answer.code,
+        "verdict": answer.verdict,
+        "hose": answer.hose,
+        "place": answer.place,
+        "age": answer.age,
+        "dives": answer.dives,
+        "reasons": answer.reasons.iter().map(|reason| &reason.code).collect::<Vec<_>>(),
+    })
+}
+
+fn rows(answers: &[Answer]) -> String {
+    let mut table = table::new(
+        Screen::of_stdout(),
+        [Whole("Verdict"), Text("Hose", 16), Text("Where", 8), Whole("Why")],
+    );
+    for answer in answers {
+        let why: Vec<&str> = answer.reasons.iter().map(|reason| reason.code.as_str()).collect();
+        let hose = words::hose_briefly(answer.hose.specification.as_ref());
+        table.add_row([
+            format!("{} {}", words::shape(answer.verdict), answer.verdict),
+            format!("{}\n{hose}", answer.code),
+            answer.place.words.clone(),
+            why.join("\n"),
+        ]);
+    }
+    table.trim_fmt()
+}
+
+/// Everything that was written about a hose.
+#[derive(Args)]
+#[command(after_help = "Example:\n  hosewright history 7K2M9")]
+pub struct History {
+    #[command(flatten)]
+    which: Which,
+}
+
+impl History {
+    /// Shows a row an entry, in the order in which things happened.
+    pub fn run(self, desk: &mut Desk) -> Outcome {
+        let logbook = desk.open()?;
+        let hose = self.which.hose(&logbook)?;
+        let specification = logbook.record(hose)?.specification;
+        let told = |entry: &Entry| match entry.event() {
+            Some(event) => words::event(&event, specification.as_ref()),
+            None => words::UNREAD_ENTRY.to_owned(),
+        };
+        let entries = logbook.history(hose)?;
+        if desk.json {
+            let entries: Vec<Value> = entries.iter().map(|e| as_json(e, &told(e))).collect();
+            desk.json(&entries)?;
+            return Ok(Status::Done);
+        }
+        let mut table =
+            table::new(Screen::of_stdout(), [Whole("On"), Text("By", 6), Text("What", 16)]);
+        for entry in &entries {
+            table.add_row([entry.on.to_string(), entry.by.to_string(), told(entry)]);
+        }
+        desk.out.line(table.trim_fmt())?;
+        Ok(Status::Done)
+    }
+}
+
+fn as_json(entry: &Entry, words: &str) -> Value {
+    json!({
+        "on": entry.on,
+        "at": entry.at.time(),
+        "by": entry.by,
+        "kind": entry.kind,
+        "words": words,
+        "device": entry.device.to_string(),
+        "seq": entry.seq,
+    })
+}

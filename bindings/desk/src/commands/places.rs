@@ -1,0 +1,157 @@
+//! Where hoses are: `set`, `fit`, `remove`.
+
+use clap::{Args, Subcommand, ValueEnum};
+use hosewright_core::PortCount;
+use hosewright_core::event::PortName;
+use hosewright_core::hose::Label;
+use hosewright_core::policy::Use;
+
+use super::Which;
+use crate::cli::values::{self, On};
+use crate::desk::{Desk, Outcome, Status};
+use crate::show;
+
+/// Regulator sets.
+#[derive(Args)]
+pub struct Set {
+    #[command(subcommand)]
+    command: SetCommand,
+}
+
+#[derive(Subcommand)]
+enum SetCommand {
+    /// Put a regulator set on record, with the ports of its first stage
+    New(New),
+    /// What is in each port of a set
+    Show(Show),
+    /// Every set
+    List(List),
+}
+
+impl Set {
+    /// Runs one of its commands.
+    pub fn run(self, desk: &mut Desk) -> Outcome {
+        match self.command {
+            SetCommand::New(new) => new.run(desk),
+            SetCommand::Show(show) => show.run(desk),
+            SetCommand::List(list) => list.run(desk),
+        }
+    }
+}
+
+/// A new set.
+#[derive(Args)]
+#[command(
+    after_help = "Example:\n  hosewright set new \"Blue 1\" --use rental --ports HP:7/16-20=1,LP:3/8-24=4"
+)]
+struct New {
+    /// Its name
+    #[arg(value_parser = values::set_name)]
+    name: Label,
+    /// Who dives with it: personal or rental
+    #[arg(long = "use", value_name = "USE")]
+    in_use: Use,
+    /// Its ports: kind, thread and how many
+    #[arg(long, value_name = "KIND:THREAD=COUNT", value_delimiter = ',', required = true)]
+    ports: Vec<PortCount>,
+    #[command(flatten)]
+    when: On,
+}
+
+impl New {
+    fn run(self, desk: &mut Desk) -> Outcome {
+        let mut logbook = desk.open()?;
+        let name = self.name.clone();
+        logbook.assemble(self.name, self.in_use, &self.ports, self.when.on, &desk.moment)?;
+        show::sets::one(desk, &logbook, &name)?;
+        Ok(Status::Done)
+    }
+}
+
+/// A set and what is in it.
+#[derive(Args)]
+#[command(after_help = "Example:\n  hosewright set show \"Blue 1\"")]
+struct Show {
+    /// Its name
+    #[arg(value_parser = values::set_name)]
+    name: Label,
+}
+
+impl Show {
+    fn run(self, desk: &mut Desk) -> Outcome {
+        let logbook = desk.open()?;
+        show::sets::one(desk, &logbook, &self.name)?;
+        Ok(Status::Done)
+    }
+}
+
+/// Every set.
+#[derive(Args)]
+#[command(after_help = "Example:\n  hosewright set list --json")]
+struct List {}
+
+impl List {
+    fn run(self, desk: &mut Desk) -> Outcome {
+        let logbook = desk.open()?;
+        show::sets::all(desk, &logbook)?;
+        Ok(Status::Done)
+    }
+}
+
+/// Puts a hose in a port.
+#[derive(Args)]
+#[command(after_help = "Example:\n  hosewright fit 7K2M9 --set \"Blue 1\" --port LP2\n\n\
+    The hose then needs a leak test: inspect CODE --kind leak-test --passed")]
+pub struct Fit {
+    #[command(flatten)]
+    which: Which,
+    /// The set
+    #[arg(long, value_name = "NAME", value_parser = values::set_name)]
+    set: Label,
+    /// The port: HP1, LP1, LP2 …
+    #[arg(long)]
+    port: PortName,
+    #[command(flatten)]
+    when: On,
+}
+
+impl Fit {
+    /// Writes it down.
+    pub fn run(self, desk: &mut Desk) -> Outcome {
+        let mut logbook = desk.open()?;
+        let hose = self.which.hose(&logbook)?;
+        logbook.fit(hose, &self.set, self.port, self.when.on, &desk.moment)?;
+        show::brief::after(desk, &logbook, hose)
+    }
+}
+
+/// Where a hose goes that is taken off.
+#[derive(Clone, Copy, ValueEnum)]
+enum To {
+    /// To stock
+    Stock,
+}
+
+/// Takes a hose off its set.
+#[derive(Args)]
+#[command(after_help = "Example:\n  hosewright remove 7K2M9 --to stock")]
+pub struct Remove {
+    #[command(flatten)]
+    which: Which,
+    /// Where it goes
+    #[arg(long, value_enum, default_value_t = To::Stock)]
+    to: To,
+    #[command(flatten)]
+    when: On,
+}
+
+impl Remove {
+    /// Writes it down.
+    pub fn run(self, desk: &mut Desk) -> Outcome {
+        let To::Stock = self.to;
+        let mut logbook = desk.open()?;
+        let hose = self.which.hose(&logbook)?;
+        logbook.remove(hose, self.when.on, &desk.moment)?;
+        show::brief::after(desk, &logbook, hose)
+    }
+}

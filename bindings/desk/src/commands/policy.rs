@@ -1,0 +1,200 @@
+//! What hoses are held to: `limits` and `rules`.
+
+use clap::{Args, Subcommand};
+use hosewright_core::answer::REASONS;
+use hosewright_core::hose::{Construction, Service};
+use hosewright_core::inspection::{FINDINGS, Place};
+use hosewright_core::policy::{Change, DEFAULTS, Limits as LimitsOfUse, Scope, Use};
+use hosewright_core::words;
+use serde_json::{Value, json};
+
+use crate::cli::values::{DiveLimit, Months};
+use crate::desk::{Desk, Outcome, Status};
+use crate::failure::Failure;
+use crate::show::table::Column::{Text, Whole};
+use crate::show::{Screen, table};
+
+/// The limits that hoses are held to.
+#[derive(Args)]
+#[command(
+    after_help = "Example:\n  hosewright limits\n  hosewright limits set --use rental --dives 300"
+)]
+pub struct Limits {
+    #[command(subcommand)]
+    command: Option<LimitsCommand>,
+}
+
+#[derive(Subcommand)]
+enum LimitsCommand {
+    /// Set limits for some hoses, or for all
+    Set(Set),
+}
+
+/// Sets limits; what is not given stays as it was.
+#[derive(Args)]
+#[command(
+    after_help = "Example:\n  hosewright limits set --use rental --dives 300 --full-inspection 3m\n  \
+    hosewright limits set --service gauge --in-service 4y\n\n\
+    Of several rules that fit a hose the more particular wins: service, then construction, then use."
+)]
+struct Set {
+    /// Only hoses in this use: personal or rental
+    #[arg(long = "use", value_name = "USE")]
+    in_use: Option<Use>,
+    /// Only hoses of this service
+    #[arg(long)]
+    service: Option<Service>,
+    /// Only hoses of this construction
+    #[arg(long)]
+    construction: Option<Construction>,
+    /// How long in service, from the first fitting, as 60m or 5y
+    #[arg(long, value_name = "TIME")]
+    in_service: Option<Months>,
+    /// How long from made, whatever the service
+    #[arg(long, value_name = "TIME")]
+    from_made: Option<Months>,
+    /// How many dives, or none
+    #[arg(long, value_name = "N|none")]
+    dives: Option<DiveLimit>,
+    /// How long from one full inspection to the next
+    #[arg(long, value_name = "TIME")]
+    full_inspection: Option<Months>,
+}
+
+impl Limits {
+    /// Sets limits where asked to, and shows what holds.
+    pub fn run(self, desk: &mut Desk) -> Outcome {
+        let mut logbook = desk.open()?;
+        if let Some(LimitsCommand::Set(set)) = self.command {
+            let months = |given: Option<Months>| given.map(|months| months.0);
+            let dives = set.dives.map(|limit| limit.0);
+            let service = months(set.in_service);
+            let full = months(set.full_inspection);
+            let change = Change::new(service, months(set.from_made), dives, full)?;
+            let scope =
+                Scope { service: set.service, construction: set.construction, in_use: set.in_use };
+            logbook.limit(scope, change, &desk.moment)?;
+        }
+        let policy = logbook.fleet()?.policy();
+        let limits: Vec<_> = Use::ALL.iter().map(|u| (*u, policy.limits(None, *u))).collect();
+        if desk.json {
+            let rules = policy.rules();
+            let rules: Vec<Value> = rules.map(|(s, c)| json!({ "for": s, "limits": c })).collect();
+            desk.json(&json!({ "limits": limits_json(&limits), "rules": rules }))?;
+            return Ok(Status::Done);
+        }
+        limits_shown(desk, &limits)?;
+        for (scope, change) in policy.rules() {
+            desk.out.line(format!("Set by the owner for {scope}: {change}"))?;
+        }
+        Ok(Status::Done)
+    }
+}
+
+fn limits_json(limits: &[(Use, LimitsOfUse)]) -> Value {
+    let limits = limits.iter().map(|(u, limits)| (u.to_string(), json!(limits)));
+    Value::Object(limits.collect())
+}
+
+fn limits_shown(desk: &mut Desk, limits: &[(Use, LimitsOfUse)]) -> Result<(), Failure> {
+    let head = [
+        Whole("Use"),
+        Whole("In service"),
+        Whole("From made"),
+        Whole("Dives"),
+        Text("Full inspection every", 10),
+    ];
+    let mut rows = table::new(Screen::of_stdout(), head);
+    for (in_use, limits) in limits {
+        rows.add_row([
+            in_use.to_string(),
+            words::months(limits.in_service_months),
+            words::months(limits.from_made_months),
+            limits.dives.map_or_else(|| "none".to_owned(), |n| n.to_string()),
+            words::months(limits.full_inspection_months),
+        ]);
+    }
+    Ok(desk.out.line(rows.trim_fmt())?)
+}
+
+/// The rules themselves.
+#[derive(Args)]
+#[command(
+    after_help = "Example:\n  hosewright rules\n  hosewright rules --json | jq .findings\n\n\
+    All of them are common practice: makers' instructions and local codes come first."
+)]
+pub struct Rules {}
+
+impl Rules {
+    /// Shows the core's tables.
+    pub fn run(self, desk: &mut Desk) -> Outcome {
+        if desk.json {
+            desk.json(&json!({
+                "findings": findings_json(),
+                "reasons": reasons_json(),
+                "limits": limits_json(DEFAULTS),
+            }))?;
+            return Ok(Status::Done);
+        }
+        desk.out.line("What can be found on a hose\n")?;
+        findings_shown(desk)?;
+        desk.out.line("\nEvery other reason\n")?;
+        reasons_shown(desk)?;
+        desk.out.line("\nLimits, until the owner sets others\n")?;
+        limits_shown(desk, DEFAULTS)?;
+        Ok(Status::Done)
+    }
+}
+
+fn findings_json() -> Vec<Value> {
+    let row = |rule: &hosewright_core::inspection::FindingRule| {
+        let at: Vec<_> = Place::ALL.iter().filter(|place| rule.at.has(**place)).collect();
+        json!({ "finding": rule.finding, "at": at, "on": rule.on.in_words(),
+            "grade": rule.grade.in_words(), "verdict": rule.verdict,
+            "words": rule.seen, "todo": rule.todo })
+    };
+    FINDINGS.iter().map(row).collect()
+}
+
+fn findings_shown(desk: &mut Desk) -> Result<(), Failure> {
+    let head = [
+        Whole("Finding"),
+        Text("Where", 12),
+        Whole("Verdict"),
+        Text("What is seen, and what to do", 16),
+    ];
+    let mut rows = table::new(Screen::of_stdout(), head);
+    for rule in FINDINGS {
+        rows.add_row([
+            [rule.finding.to_string(), rule.grade.in_words()].join(" ").trim().to_owned(),
+            format!("{}; {}", rule.at.in_words(), rule.on.in_words()),
+            format!("{} {}", words::shape(rule.verdict), rule.verdict),
+            format!("{}. {}", rule.seen, rule.todo),
+        ]);
+    }
+    Ok(desk.out.line(rows.trim_fmt())?)
+}
+
+fn reasons_json() -> Vec<Value> {
+    let row = |rule: &hosewright_core::answer::ReasonRule| {
+        json!({ "code": rule.code, "when": rule.when, "personal": rule.personal,
+            "rental": rule.rental })
+    };
+    REASONS.iter().map(row).collect()
+}
+
+fn reasons_shown(desk: &mut Desk) -> Result<(), Failure> {
+    let mut rows = table::new(
+        Screen::of_stdout(),
+        [Whole("Reason"), Text("When", 16), Whole("Personal"), Whole("Rental")],
+    );
+    for rule in REASONS {
+        rows.add_row([
+            rule.code.to_owned(),
+            rule.when.to_owned(),
+            format!("{} {}", words::shape(rule.personal), rule.personal),
+            format!("{} {}", words::shape(rule.rental), rule.rental),
+        ]);
+    }
+    Ok(desk.out.line(rows.trim_fmt())?)
+}

@@ -1,0 +1,255 @@
+//! Printing tags: `tag` and `tags`.
+
+use std::io::{BufWriter, Write};
+use std::path::{Path, PathBuf};
+
+use clap::Args;
+use hosewright_core::Logbook;
+use hosewright_core::hose::Label;
+use hosewright_core::tag::draw::{self, plan_with_base};
+use hosewright_core::tag::sheet::{Printed, sheet, strips};
+use hosewright_core::tag::{
+    Base, Grid, HoseDiameter, Level, Paper, Payload, Plan, PrinterDpi, SheetOptions, TagSize,
+};
+use serde_json::json;
+
+use super::files;
+use crate::cli::values;
+use crate::desk::{Desk, Outcome, Status};
+use crate::failure::Failure;
+use crate::show;
+
+/// How tags are printed.
+#[derive(Args)]
+struct Print {
+    /// The file to write
+    #[arg(long, value_name = "FILE")]
+    out: PathBuf,
+    /// How wide each tag is, as 20mm or 0.8in
+    #[arg(long, value_name = "LENGTH", default_value = "20mm")]
+    size: TagSize,
+    /// The printer's dots an inch
+    #[arg(long, default_value = "300")]
+    dpi: PrinterDpi,
+    /// How much of a tag may be lost: L, M, Q or H (7, 15, 25 or 30 %)
+    #[arg(long, default_value = "Q")]
+    level: Level,
+    /// The name of a page that answers, as HTTPS://NAME/, to stand before the text
+    #[arg(long, value_name = "NAME")]
+    base: Option<Base>,
+    /// As strips that wrap round a hose of this diameter, in a PDF
+    #[arg(long, value_name = "DIAMETER")]
+    wrap: Option<HoseDiameter>,
+    /// A4 or Letter, for a PDF
+    #[arg(long, default_value = "A4")]
+    paper: Paper,
+    /// Columns and rows on a page, as 4x8 [else as many as fit]
+    #[arg(long, value_name = "CxR", conflicts_with = "wrap")]
+    grid: Option<Grid>,
+    /// Write over a file that is there
+    #[arg(long)]
+    force: bool,
+}
+
+impl Print {
+    fn options(&self) -> SheetOptions {
+        SheetOptions {
+            paper: self.paper,
+            grid: self.grid,
+            size: self.size,
+            dpi: self.dpi,
+            level: self.level,
+            base: self.base.clone(),
+        }
+    }
+
+    fn plan(&self, payload: &Payload) -> Result<Plan, Failure> {
+        Ok(plan_with_base(self.size, self.dpi, self.level, payload, self.base.as_ref())?)
+    }
+
+    fn kind(&self) -> Result<Kind, Failure> {
+        let ending = self.out.extension().and_then(|e| e.to_str()).map(str::to_lowercase);
+        match (ending.as_deref(), self.wrap) {
+            (Some("svg" | "png"), Some(_)) => {
+                Err(Failure::refused("strips are printed to PDF; name a file that ends in .pdf"))
+            }
+            (Some("svg"), None) => Ok(Kind::Svg),
+            (Some("png"), None) => Ok(Kind::Png),
+            (Some("pdf"), _) => Ok(Kind::Pdf),
+            _ => Err(Failure::refused(format!(
+                "{} does not say what to write; end it in .svg, .png or .pdf",
+                self.out.display()
+            ))),
+        }
+    }
+
+    /// A sheet or strips of many tags.
+    fn pages(&self, payloads: Vec<Payload>) -> Result<Printed, Failure> {
+        let options = self.options();
+        files::write(&self.out, self.force, |file| {
+            let mut out = BufWriter::new(file);
+            let printed = match self.wrap {
+                Some(diameter) => strips(&mut out, payloads, diameter, &options)?,
+                None => sheet(&mut out, payloads, &options)?,
+            };
+            out.flush().map_err(Failure::io(&self.out))?;
+            Ok(printed)
+        })
+    }
+}
+
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Kind {
+    Svg,
+    Png,
+    Pdf,
+}
+
+/// Prints the tags of some hoses.
+#[derive(Args)]
+#[command(
+    after_help = "Example:\n  hosewright tag 7K2M9 --out tag.pdf\n  hosewright tag 7K2M9 --out strip.pdf --wrap 12mm --size 14mm\n  \
+    hosewright tag 7K2M9 3QX0B --out tag.svg     (writes tag-1.svg and tag-2.svg)"
+)]
+pub struct Tag {
+    /// The codes of the hoses
+    #[arg(required = true, value_name = "CODE")]
+    codes: Vec<String>,
+    #[command(flatten)]
+    print: Print,
+}
+
+impl Tag {
+    /// Writes the file, or one a code.
+    pub fn run(self, desk: &mut Desk) -> Outcome {
+        let kind = self.print.kind()?;
+        let logbook = desk.open()?;
+        let mut payloads = Vec::new();
+        for code in &self.codes {
+            payloads.push(logbook.payload(logbook.find_typed(code)?.hose)?);
+        }
+        write(desk, &self.print, kind, payloads)
+    }
+}
+
+/// Prints sheets of tags.
+#[derive(Args)]
+#[command(
+    after_help = "Example:\n  hosewright tags --all --out sheet.pdf --grid 4x7\n  hosewright tags --blank 50 --out blank.pdf\n\n\
+    A blank tag is put on a hose later: register … --tag CODE"
+)]
+pub struct Tags {
+    #[command(flatten)]
+    which: WhichTags,
+    #[command(flatten)]
+    print: Print,
+}
+
+#[derive(Args)]
+#[group(required = true, multiple = false)]
+struct WhichTags {
+    /// The tags of every hose in service
+    #[arg(long)]
+    all: bool,
+    /// The tags of the hoses in a set
+    #[arg(long, value_name = "NAME", value_parser = values::set_name)]
+    set: Option<Label>,
+    /// So many tags with new codes, for hoses that are registered later
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=10_000))]
+    blank: Option<u16>,
+}
+
+impl Tags {
+    /// Writes the sheet.
+    pub fn run(self, desk: &mut Desk) -> Outcome {
+        let kind = self.print.kind()?;
+        if kind != Kind::Pdf {
+            return Err(Failure::refused("sheets are PDF; name a file that ends in .pdf"));
+        }
+        files::refuse_present(&self.print.out, self.print.force)?;
+        let mut logbook = desk.open()?;
+        let payloads = self.which.payloads(&mut logbook)?;
+        write(desk, &self.print, kind, payloads)
+    }
+}
+
+impl WhichTags {
+    fn payloads(&self, logbook: &mut Logbook) -> Result<Vec<Payload>, Failure> {
+        if let Some(count) = self.blank {
+            let codes = logbook.blank_tags(usize::from(count))?;
+            return Ok(codes.into_iter().map(|code| Payload { code, passport: None }).collect());
+        }
+        let hoses = match &self.set {
+            Some(name) => logbook.set(name)?.hoses.into_values().collect(),
+            None => logbook.hoses()?,
+        };
+        let mut payloads = Vec::new();
+        for hose in hoses {
+            if logbook.record(hose)?.retired.is_none() {
+                payloads.push(logbook.payload(hose)?);
+            }
+        }
+        Ok(payloads)
+    }
+}
+
+fn write(desk: &mut Desk, print: &Print, kind: Kind, payloads: Vec<Payload>) -> Outcome {
+    let first = payloads.first().copied().ok_or(draw::DrawError::NoTags)?;
+    let plan = print.plan(&first)?;
+    let codes: Vec<_> = payloads.iter().map(|payload| payload.code).collect();
+    let single = kind != Kind::Pdf || (payloads.len() == 1 && print.wrap.is_none());
+    let (files, printed) = if single && print.grid.is_none() {
+        (singles(print, kind, &payloads)?, None)
+    } else {
+        (vec![print.out.clone()], Some(print.pages(payloads)?))
+    };
+    if desk.json {
+        let files: Vec<_> = files.iter().map(|path| path.to_string_lossy()).collect();
+        desk.json(&json!({ "files": files, "codes": codes, "printed": plan.to_string() }))?;
+        return Ok(Status::Done);
+    }
+    for file in &files {
+        desk.out.line(file.display().to_string())?;
+    }
+    if let Some(printed) = &printed {
+        let pages = i64::from(printed.pages);
+        let tags = i64::from(printed.tags);
+        let counted = hosewright_core::words::counted;
+        desk.out.line(format!("{} on {}", counted(tags, "tag"), counted(pages, "page")))?;
+    }
+    desk.out.line(show::filled(&format!("Each tag: {plan}.")))?;
+    if let Some(advice) = printed.and_then(|printed| printed.advice) {
+        desk.out.line(show::filled(&format!("Note: {advice}.")))?;
+    }
+    Ok(Status::Done)
+}
+
+/// One file a tag, numbered where there are several.
+fn singles(print: &Print, kind: Kind, payloads: &[Payload]) -> Result<Vec<PathBuf>, Failure> {
+    let name = |at: usize| match payloads.len() {
+        1 => print.out.clone(),
+        _ => numbered(&print.out, at + 1),
+    };
+    let paths: Vec<PathBuf> = (0..payloads.len()).map(name).collect();
+    // All or none: a file in the way of the last stops the first.
+    for path in &paths {
+        files::refuse_present(path, print.force)?;
+    }
+    for (path, payload) in paths.iter().zip(payloads) {
+        let plan = print.plan(payload)?;
+        let bytes = match kind {
+            Kind::Svg => draw::svg(&plan).into_bytes(),
+            Kind::Png => draw::png(&plan)?,
+            Kind::Pdf => draw::pdf(&plan)?,
+        };
+        files::write(path, print.force, |file| file.write_all(&bytes).map_err(Failure::io(path)))?;
+    }
+    Ok(paths)
+}
+
+/// `tag.svg` as `tag-2.svg`.
+fn numbered(path: &Path, number: usize) -> PathBuf {
+    let stem = path.file_stem().unwrap_or_default().to_string_lossy();
+    let ending = path.extension().unwrap_or_default().to_string_lossy();
+    path.with_file_name(format!("{stem}-{number}.{ending}"))
+}

@@ -1,0 +1,95 @@
+//! Why a command was refused, and how that is said.
+
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+
+use hosewright_core::LogbookError;
+use hosewright_core::hose::HoseError;
+use hosewright_core::inspection::FindingError;
+use hosewright_core::journal::StoreError;
+use hosewright_core::policy::PolicyError;
+use hosewright_core::tag::DrawError;
+use thiserror::Error;
+
+/// The exit code of bad input, or of a command that changed nothing.
+const REFUSED: u8 = 2;
+
+/// Why a command was refused.
+#[derive(Debug, Error)]
+pub enum Failure {
+    /// The core refuses it.
+    #[error(transparent)]
+    Logbook(#[from] LogbookError),
+    /// The store cannot be used.
+    #[error(transparent)]
+    Store(#[from] StoreError),
+    /// A tag cannot be drawn.
+    #[error(transparent)]
+    Draw(#[from] DrawError),
+    /// A file cannot be read or written.
+    #[error("cannot use {path}: {source}")]
+    Io {
+        /// The file.
+        path: PathBuf,
+        /// What the system said.
+        source: std::io::Error,
+    },
+    /// What was typed does not go together, or a file stands in the way.
+    #[error("{0}")]
+    Refused(String),
+    /// The command line itself, already worded by its parser.
+    #[error(transparent)]
+    Usage(Box<clap::Error>),
+    /// The reasons were shown as they came.
+    #[error("")]
+    Told,
+}
+
+impl Failure {
+    /// A refusal in words.
+    pub fn refused(words: impl Into<String>) -> Self {
+        Self::Refused(words.into())
+    }
+
+    /// A file that cannot be read or written.
+    pub fn io(path: &Path) -> impl FnOnce(std::io::Error) -> Self + '_ {
+        |source| Self::Io { path: path.to_owned(), source }
+    }
+
+    /// Says it on standard error and gives the exit code.
+    pub fn said(&self) -> ExitCode {
+        match self {
+            Self::Usage(error) => {
+                let _ = error.print();
+            }
+            Self::Told => {}
+            // Standard error may be closed; there is nobody to tell then.
+            other => crate::output::aside(&format!("hosewright: {other}")),
+        }
+        ExitCode::from(REFUSED)
+    }
+}
+
+impl From<HoseError> for Failure {
+    fn from(error: HoseError) -> Self {
+        Self::Logbook(error.into())
+    }
+}
+
+impl From<FindingError> for Failure {
+    fn from(error: FindingError) -> Self {
+        Self::Logbook(error.into())
+    }
+}
+
+impl From<PolicyError> for Failure {
+    fn from(error: PolicyError) -> Self {
+        Self::Logbook(error.into())
+    }
+}
+
+impl From<std::io::Error> for Failure {
+    fn from(source: std::io::Error) -> Self {
+        Self::Io { path: "the output".into(), source }
+    }
+}

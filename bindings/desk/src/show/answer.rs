@@ -1,0 +1,95 @@
+//! The answer to a scan, top to bottom as a person needs it.
+
+use hosewright_core::answer::{Answer, Reason};
+use hosewright_core::words;
+use textwrap::Options;
+
+use super::{Screen, paint};
+
+/// How wide the names of lines are.
+const NAME: usize = 11;
+
+/// The whole answer.
+pub fn page(answer: &Answer, screen: Screen) -> String {
+    let mut page = vec![banner(answer, screen)];
+    page.push(wrapped(&format!("{}  {}", answer.code, answer.hose.words), "", "", screen));
+    page.push(String::new());
+    for reason in &answer.reasons {
+        page.push(why(reason, screen));
+    }
+    if !answer.reasons.is_empty() {
+        page.push(String::new());
+    }
+    for (name, text) in lines(answer) {
+        page.push(line(name, &text, screen));
+    }
+    page.push(String::new());
+    page.push(wrapped(answer.caution, "", "", screen));
+    page.join("\n")
+}
+
+/// The verdict: shape, word and meaning between ruled lines.
+fn banner(answer: &Answer, screen: Screen) -> String {
+    let verdict = answer.verdict;
+    let spaced: Vec<String> =
+        verdict.word().to_uppercase().chars().map(|c| c.to_string()).collect();
+    let rule = "=".repeat(screen.width);
+    let rows = [
+        rule.clone(),
+        format!("   {}   {}", words::shape(verdict), spaced.join(" ")),
+        format!("         {}", words::verdict(verdict)),
+        rule,
+    ];
+    let width = screen.width;
+    let rows = rows.map(|row| {
+        let row = paint::on_colour(screen, verdict, &format!("{row:width$}"));
+        row.trim_end().to_owned()
+    });
+    rows.join("\n")
+}
+
+fn why(reason: &Reason, screen: Screen) -> String {
+    let shape = paint::on_colour(screen, reason.verdict, words::shape(reason.verdict));
+    let room = Screen { width: screen.width.saturating_sub(4), ..screen };
+    let said = wrapped(&reason.words, "", "", room).replace('\n', "\n    ");
+    let todo = wrapped(&reason.todo, "    -> ", "       ", screen);
+    format!("{shape} {said}\n{todo}")
+}
+
+/// What is said in a line each.
+fn lines(answer: &Answer) -> Vec<(&'static str, String)> {
+    let mut lines = vec![("Age", words::age(answer))];
+    if answer.inspections.is_empty() {
+        lines.push(("Looked over", words::NOT_LOOKED_OVER.to_owned()));
+    }
+    lines.extend(answer.inspections.iter().map(|look| ("Looked over", words::last_look(look))));
+    lines.push(("Dives", words::dives(answer.dives)));
+    lines.extend(answer.due.iter().map(|due| ("Due", words::due(due))));
+    lines.push(("Where", answer.place.words.clone()));
+    lines.push(("Record", words::freshness(&answer.record)));
+    once(lines)
+}
+
+/// A name stands once at the head of the lines that share it.
+fn once(lines: Vec<(&'static str, String)>) -> Vec<(&'static str, String)> {
+    let mut last = "";
+    let name = |(name, text): (&'static str, String)| {
+        let shown = if name == last { "" } else { name };
+        last = name;
+        (shown, text)
+    };
+    lines.into_iter().map(name).collect()
+}
+
+fn line(name: &str, text: &str, screen: Screen) -> String {
+    let head = format!("{name:NAME$}  ");
+    let room = Screen { width: screen.width.saturating_sub(head.len()), ..screen };
+    let text = wrapped(text, "", "", room);
+    let rest = format!("\n{}", " ".repeat(head.len()));
+    format!("{}{}", paint::bold(screen, &head), text.replace('\n', &rest))
+}
+
+fn wrapped(text: &str, first: &str, rest: &str, screen: Screen) -> String {
+    let options = Options::new(screen.width).initial_indent(first).subsequent_indent(rest);
+    textwrap::fill(text, options.break_words(false))
+}

@@ -1,0 +1,38 @@
+//! What a hose's answer is after something was written down about it.
+
+use hosewright_core::Logbook;
+use hosewright_core::answer::Answer;
+use hosewright_core::tag::Code;
+use hosewright_core::{Found, words};
+use textwrap::Options;
+
+use super::{Screen, paint};
+use crate::desk::{Desk, Outcome, Status};
+
+/// Shows how a hose stands now. It was written down, so the exit code is
+/// “done” whatever the verdict is.
+pub fn after(desk: &mut Desk, logbook: &Logbook, hose: Code) -> Outcome {
+    let answer = logbook.answer_found(Found { hose, tag: None }, &desk.moment)?;
+    if desk.json {
+        desk.json(&answer)?;
+    } else {
+        let text = brief(&answer, Screen::of_stdout());
+        desk.out.line(text)?;
+    }
+    Ok(Status::Done)
+}
+
+fn brief(answer: &Answer, screen: Screen) -> String {
+    let head = format!("{}  {}", answer.code, answer.place.words);
+    let mut lines = vec![format!("{}  {head}", paint::verdict(screen, answer.verdict))];
+    let indent = |first: &'static str, rest: &'static str, text: &str| {
+        let options = Options::new(screen.width).initial_indent(first).subsequent_indent(rest);
+        textwrap::fill(text, options.break_words(false))
+    };
+    for reason in &answer.reasons {
+        let shape = words::shape(reason.verdict);
+        lines.push(indent("  ", "      ", &format!("{shape} {}", reason.words)));
+        lines.push(indent("      -> ", "         ", &reason.todo));
+    }
+    lines.join("\n")
+}

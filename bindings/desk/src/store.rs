@@ -1,0 +1,50 @@
+//! Where the record is, and where its random bits come from.
+
+use std::path::PathBuf;
+
+use directories::ProjectDirs;
+use hosewright_core::Logbook;
+use rand::SeedableRng;
+use rand::rngs::{StdRng, SysRng};
+use rand_chacha::ChaCha20Rng;
+
+use crate::failure::Failure;
+
+/// The variable that names the store.
+pub const STORE: &str = "HOSEWRIGHT_STORE";
+/// The variable that makes codes repeatable.
+pub const SEED: &str = "HOSEWRIGHT_SEED";
+
+type Random = Box<dyn rand::Rng + Send>;
+
+/// The file that was named, else the one of the environment, else the
+/// platform's folder for data.
+pub fn place(named: Option<PathBuf>) -> Result<PathBuf, Failure> {
+    let named = named.or_else(|| std::env::var_os(STORE).filter(|v| !v.is_empty()).map(Into::into));
+    let own = || {
+        let folders = ProjectDirs::from("", "", "hosewright")?;
+        Some(folders.data_dir().join("record.hosewright"))
+    };
+    named.or_else(own).ok_or_else(|| {
+        Failure::refused("this account has no folder for data; name the store with --store FILE")
+    })
+}
+
+/// Opens the record, and begins one where there is none.
+pub fn open(path: &std::path::Path) -> Result<Logbook, Failure> {
+    Ok(Logbook::open(path, random()?)?)
+}
+
+fn random() -> Result<Random, Failure> {
+    let Some(seed) = std::env::var_os(SEED).filter(|seed| !seed.is_empty()) else {
+        let random = StdRng::try_from_rng(&mut SysRng);
+        return Ok(Box::new(random.map_err(|e| {
+            Failure::refused(format!("the system gives no random bits for new codes: {e}"))
+        })?));
+    };
+    let number = seed.to_str().and_then(|text| text.trim().parse().ok());
+    let number = number.ok_or_else(|| {
+        Failure::refused(format!("{SEED} must be a whole number; unset it for real codes"))
+    })?;
+    Ok(Box::new(ChaCha20Rng::seed_from_u64(number)))
+}

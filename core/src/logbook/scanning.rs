@@ -1,0 +1,89 @@
+//! Answering for what was typed, or for what a picture shows.
+
+use super::{Found, Logbook, LogbookError};
+use crate::answer::Answer;
+use crate::journal::Moment;
+use crate::tag::{Payload, PayloadError, read_picture};
+
+impl Logbook {
+    /// Answers for something typed: a code, the beginning of one, a bound
+    /// barcode, or the text of a tag as a hand-held reader types it.
+    ///
+    /// # Errors
+    /// [`LogbookError`] where no hose is found.
+    pub fn answer_typed(&self, typed: &str, moment: &Moment) -> Result<Answer, LogbookError> {
+        match Payload::parse(typed) {
+            Err(PayloadError::NotOurs { .. }) => self.answer(typed, moment),
+            _ => self.answer_scan(typed, moment),
+        }
+    }
+
+    /// The hose that something typed names, as [`Logbook::find`]; the text of a
+    /// tag counts as its code.
+    ///
+    /// # Errors
+    /// [`LogbookError`] where no hose is found.
+    pub fn find_typed(&self, typed: &str) -> Result<Found, LogbookError> {
+        match Payload::parse(typed) {
+            Ok(payload) => self.find(&payload.code.to_string()),
+            Err(PayloadError::NotOurs { .. }) => self.find(typed),
+            Err(error) => Err(error.into()),
+        }
+    }
+
+    /// Answers for the one tag in a PNG or JPEG picture.
+    ///
+    /// # Errors
+    /// [`LogbookError`] where the picture cannot be read, or shows no tag or
+    /// more than one.
+    pub fn answer_picture(&self, bytes: &[u8], moment: &Moment) -> Result<Answer, LogbookError> {
+        let texts: Vec<String> = read_picture(bytes)?.into_iter().map(|f| f.text).collect();
+        self.answer_seen(&texts, moment)
+    }
+
+    /// Answers for the texts that were seen in one picture. Other people's
+    /// codes beside a tag of ours are passed over; without one a barcode that
+    /// is bound to a hose counts.
+    ///
+    /// # Errors
+    /// As [`Logbook::answer_picture`].
+    pub fn answer_seen(&self, texts: &[String], moment: &Moment) -> Result<Answer, LogbookError> {
+        let own =
+            |text: &&String| !matches!(Payload::parse(text), Err(PayloadError::NotOurs { .. }));
+        let (ours, foreign): (Vec<&String>, Vec<&String>) = texts.iter().partition(own);
+        if let Some(text) = one_of(&ours)? {
+            return self.answer_scan(text, moment);
+        }
+        let mut bound = Vec::new();
+        for text in &foreign {
+            if let Some(found) = self.find_bound(text)? {
+                bound.push(found);
+            }
+        }
+        bound.dedup();
+        match (bound.as_slice(), foreign.first()) {
+            ([found], _) => self.answer_found(*found, moment),
+            ([], Some(text)) => Err(LogbookError::ForeignText(text.trim().to_owned())),
+            ([], None) => Err(LogbookError::NoTagSeen),
+            (several, _) => {
+                let tags = several.iter().map(|found| found.hose.to_string());
+                Err(LogbookError::SeveralTagsSeen(tags.collect()))
+            }
+        }
+    }
+}
+
+/// The one tag among texts of ours; the same code twice, with and without a
+/// page's name before it, is one tag.
+fn one_of<'t>(texts: &[&'t String]) -> Result<Option<&'t String>, LogbookError> {
+    let name = |text: &str| {
+        Payload::parse(text).map_or_else(|_| text.to_owned(), |payload| payload.code.to_string())
+    };
+    let mut names: Vec<String> = texts.iter().map(|text| name(text)).collect();
+    names.sort_unstable();
+    names.dedup();
+    match names.len() {
+        0 | 1 => Ok(texts.first().copied()),
+        _ => Err(LogbookError::SeveralTagsSeen(names)),
+    }
+}

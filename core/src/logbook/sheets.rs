@@ -1,0 +1,200 @@
+//! A shop's own list of hoses, taken into the record.
+
+use chrono::NaiveDate;
+use rand_core::Rng;
+use rusqlite::Connection;
+use serde::Serialize;
+
+use super::hoses::registered;
+use super::places::{goes_in, set_of};
+use super::{Logbook, LogbookError};
+use crate::event::{Event, Seat};
+use crate::hose::Specification;
+use crate::journal::{Draft, Moment};
+use crate::record;
+use crate::spreadsheet::{Assumed, Place, Refused, Repeated, Row, Sheet};
+use crate::tag::Code;
+
+/// A hose that was registered from a sheet.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Taken {
+    /// The line of the sheet that it stands on.
+    pub line: usize,
+    /// The code of its tag.
+    pub code: Code,
+}
+
+/// What an import of a sheet did, and what it left.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
+pub struct SheetReport {
+    /// Hoses that were registered; none where a row is not good and the import
+    /// was to be whole.
+    pub taken: Vec<Taken>,
+    /// How many of them were put in a port.
+    pub placed: usize,
+    /// Hoses that were registered, but not put where the sheet says, and why.
+    pub unplaced: Vec<Refused>,
+    /// Rows that are not understood, or that the record speaks against.
+    pub refused: Vec<Refused>,
+    /// Rows that repeat an earlier one.
+    pub repeated: Vec<Repeated>,
+    /// What the sheet leaves open and how it was taken.
+    pub assumed: Vec<Assumed>,
+    /// Columns that were not read.
+    pub ignored_columns: Vec<String>,
+}
+
+impl SheetReport {
+    fn of(sheet: &Sheet) -> Self {
+        Self {
+            refused: sheet.refused.clone(),
+            repeated: sheet.repeated.clone(),
+            assumed: sheet.assumed.clone(),
+            ignored_columns: sheet.ignored_columns.clone(),
+            ..Self::default()
+        }
+    }
+
+    /// Whether every row of the sheet is good.
+    #[must_use]
+    pub fn whole(&self) -> bool {
+        self.refused.is_empty() && self.repeated.is_empty()
+    }
+}
+
+impl Logbook {
+    /// Registers the hoses of a sheet in one transaction: all of them, or with
+    /// `partial` those whose rows are good. Where a row is not good and
+    /// `partial` is not given nothing is written, and the report says which
+    /// rows stand in the way.
+    ///
+    /// A number of the shop's own is bound to its hose as a second tag, so that
+    /// it can be typed from now on. A hose whose row names a set and a port is
+    /// put there today if the set is on record and the port takes it; else it
+    /// goes to stock and the report says why, since a sheet does not say what
+    /// ports a set has.
+    ///
+    /// # Errors
+    /// [`LogbookError`] where the store cannot be read or written.
+    pub fn import_sheet(
+        &mut self,
+        sheet: &Sheet,
+        partial: bool,
+        moment: &Moment,
+    ) -> Result<SheetReport, LogbookError> {
+        let report = SheetReport::of(sheet);
+        if !report.whole() && !partial {
+            return Ok(report);
+        }
+        let (_, report) = self.write(moment, |work, random| {
+            let mut intake = Intake::new(work, report, moment.today);
+            for row in &sheet.rows {
+                intake.take(row, random)?;
+            }
+            Ok(intake.finish(partial))
+        })?;
+        Ok(report)
+    }
+}
+
+/// What an import is about to write.
+struct Intake<'w> {
+    work: &'w Connection,
+    on: NaiveDate,
+    codes: Vec<Code>,
+    seats: Vec<(Seat, Code)>,
+    drafts: Vec<Draft>,
+    report: SheetReport,
+}
+
+impl<'w> Intake<'w> {
+    fn new(work: &'w Connection, report: SheetReport, on: NaiveDate) -> Self {
+        Self { work, on, codes: Vec::new(), seats: Vec::new(), drafts: Vec::new(), report }
+    }
+
+    fn take(&mut self, row: &Row, random: &mut dyn Rng) -> Result<(), LogbookError> {
+        let line = row.line;
+        match self.planned(row, random) {
+            Err(LogbookError::Store(error)) => Err(error.into()),
+            Err(error) => {
+                self.report.refused.push(Refused { line, reason: error.to_string() });
+                Ok(())
+            }
+            Ok((code, events)) => {
+                self.codes.push(code);
+                self.report.taken.push(Taken { line, code });
+                self.draft(events);
+                self.place(row, code)
+            }
+        }
+    }
+
+    fn draft(&mut self, events: impl IntoIterator<Item = Event>) {
+        let on = self.on;
+        self.drafts.extend(events.into_iter().map(|event| Draft { on, event }));
+    }
+
+    fn planned(&self, row: &Row, random: &mut dyn Rng) -> Result<(Code, Vec<Event>), LogbookError> {
+        let new = row.registration.clone();
+        let (hose, event) = registered(self.work, new, &self.codes, self.on, random)?;
+        let mut events = vec![event];
+        if let Some(barcode) = row.number.clone() {
+            if let Some(holder) = record::find_barcode(self.work, barcode.as_str())?.first() {
+                return Err(LogbookError::BarcodeInUse(*holder));
+            }
+            events.push(Event::Bound { hose, barcode });
+        }
+        Ok((hose, events))
+    }
+
+    fn place(&mut self, row: &Row, hose: Code) -> Result<(), LogbookError> {
+        let Some(place) = &row.place else { return Ok(()) };
+        match self.seat(place, hose, &row.registration.specification) {
+            Err(LogbookError::Store(error)) => return Err(error.into()),
+            Err(error) => {
+                self.report.unplaced.push(Refused { line: row.line, reason: error.to_string() });
+            }
+            Ok(seat) => {
+                self.seats.push((seat.clone(), hose));
+                self.report.placed += 1;
+                self.draft([Event::Fitted { hose, set: seat.set, port: seat.port, from: None }]);
+            }
+        }
+        Ok(())
+    }
+
+    /// The port that a row names, if it is there, free and takes the hose.
+    fn seat(
+        &self,
+        place: &Place,
+        hose: Code,
+        specification: &Specification,
+    ) -> Result<Seat, LogbookError> {
+        let set = set_of(self.work, &place.set)?;
+        let port = place.port.clone().map_err(LogbookError::BadPorts)?;
+        goes_in(hose, specification, &set, port)?;
+        let seat = Seat { set: set.name.clone(), port };
+        let held = self.seats.iter().find(|(taken, _)| *taken == seat).map(|(_, hose)| hose);
+        match set.hoses.get(&port).or(held) {
+            Some(holder) => Err(LogbookError::PortTaken { seat, holder: *holder }),
+            None => Ok(seat),
+        }
+    }
+
+    /// What is to be written: nothing where the import was to be whole and the
+    /// record speaks against a row.
+    fn finish(mut self, partial: bool) -> (Vec<Draft>, SheetReport) {
+        if !partial && !self.report.whole() {
+            self.drafts.clear();
+            self.report.taken.clear();
+            self.report.unplaced.clear();
+            self.report.placed = 0;
+        }
+        self.report.refused.sort_by_key(|refused| refused.line);
+        (self.drafts, self.report)
+    }
+}
+
+#[cfg(test)]
+#[path = "sheets_tests.rs"]
+mod tests;

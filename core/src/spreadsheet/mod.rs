@@ -1,0 +1,233 @@
+//! A shop's own list of hoses, as people keep it in a spreadsheet and save it
+//! as CSV: columns in any order and spelling, units in the heads or in the
+//! cells, dates of many forms.
+//!
+//! Reading decides nothing silently. A row that is not understood is refused
+//! with its line and the reason, a row that repeats another is said to, what
+//! was taken for granted is listed, and so are the columns that were not read.
+
+mod cells;
+mod columns;
+mod row;
+mod text;
+
+use std::collections::{BTreeMap, HashMap};
+
+use chrono::NaiveDate;
+use serde::Serialize;
+use thiserror::Error;
+
+use crate::Registration;
+use crate::event::PortName;
+use crate::hose::Label;
+use cells::DayOrder;
+use columns::{Heads, find_heads};
+use row::{Assumption, Context, Reading};
+use text::Record;
+
+/// A sheet that was read.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Sheet {
+    /// Hoses to register, in the order of the sheet.
+    pub rows: Vec<Row>,
+    /// Rows that are not understood.
+    pub refused: Vec<Refused>,
+    /// Rows that say nothing which an earlier one has not said.
+    pub repeated: Vec<Repeated>,
+    /// Heads of columns that were not read, some with the reason.
+    pub ignored_columns: Vec<String>,
+    /// What the sheet leaves open and how it was taken.
+    pub assumed: Vec<Assumed>,
+}
+
+/// A hose that a sheet lists. A row with a quantity gives several.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Row {
+    /// The line of the file on which the row begins, from 1.
+    pub line: usize,
+    /// The hose.
+    pub registration: Registration,
+    /// The shop's own number for it, or the serial number printed on it.
+    pub number: Option<Label>,
+    /// Where it is said to be; none is stock.
+    pub place: Option<Place>,
+}
+
+/// Where a sheet says that a hose is.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Place {
+    /// The set.
+    pub set: Label,
+    /// The port, or why none is named.
+    pub port: Result<PortName, String>,
+}
+
+/// A row that is not understood.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Refused {
+    /// The line of the file on which the row begins, from 1.
+    pub line: usize,
+    /// Why, in words.
+    pub reason: String,
+}
+
+/// A row that says nothing which an earlier one has not said.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Repeated {
+    /// The line of the file on which the row begins, from 1.
+    pub line: usize,
+    /// The line of the earlier row.
+    pub of: usize,
+    /// What repeats and what to do, in words.
+    pub reason: String,
+}
+
+/// Something that a sheet leaves open and how it was taken.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Assumed {
+    /// What was taken for granted.
+    pub words: String,
+    /// The lines where it was.
+    pub lines: Vec<usize>,
+}
+
+/// Why a file cannot be read as a list of hoses at all.
+#[derive(Debug, Clone, PartialEq, Eq, Error)]
+pub enum SheetError {
+    /// There is nothing in it.
+    #[error("the file is empty; save the list again")]
+    Empty,
+    /// A workbook as a spreadsheet program keeps it.
+    #[error(
+        "this is a workbook, not CSV, whatever its name says; save the sheet with the hoses as CSV"
+    )]
+    Workbook,
+    /// Not text of any kind that is read.
+    #[error("this is not a text file; save the sheet with the hoses as CSV")]
+    NotText,
+    /// No line names the columns that a hose cannot do without.
+    #[error(
+        "no line names the columns; a list of hoses needs one line of heads with at least a \
+         service (as Service or Type) and a length (as Length or Length (cm)). {}", seen(.heads)
+    )]
+    NoHeads {
+        /// What the likeliest line says, cell by cell.
+        heads: Vec<String>,
+    },
+}
+
+fn seen(heads: &[String]) -> String {
+    if heads.is_empty() {
+        return "The file has none that is known".to_owned();
+    }
+    format!("The likeliest line says {}", heads.join(" | "))
+}
+
+/// Reads a list of hoses from the bytes of a CSV file: UTF-8, UTF-16 with a
+/// byte-order mark or Windows-1252, with commas, semicolons, tabs or bars.
+///
+/// # Errors
+/// [`SheetError`] where it is no such file, or no line names its columns.
+pub fn read_sheet(bytes: &[u8], today: NaiveDate) -> Result<Sheet, SheetError> {
+    let text = text::decode(bytes)?;
+    let heads = find_heads(&text)?;
+    let records: Vec<Record> = text::records(&text, heads.separator)
+        .filter(|record| record.line > heads.line && !record.is_blank())
+        .filter(|record| record.cells != heads.cells)
+        .collect();
+    let order = cells::day_order(date_cells(&heads, &records));
+    let context = Context { heads: &heads, order, today };
+    let mut reader = Reader::default();
+    for record in &records {
+        reader.take(record, &context);
+    }
+    Ok(reader.finish(heads, order))
+}
+
+/// Every cell under a head that promises a date.
+fn date_cells<'a>(heads: &'a Heads, records: &'a [Record]) -> impl Iterator<Item = &'a str> {
+    records.iter().flat_map(|record| {
+        let dates = heads.found.iter().filter(|head| head.column.is_date());
+        dates.filter_map(|head| record.cells.get(head.at)).map(String::as_str)
+    })
+}
+
+/// What has been read so far, and what would repeat it.
+#[derive(Default)]
+struct Reader {
+    sheet: Sheet,
+    assumed: BTreeMap<Assumption, Vec<usize>>,
+    texts: HashMap<Vec<String>, usize>,
+    tags: HashMap<String, usize>,
+    numbers: HashMap<String, usize>,
+}
+
+impl Reader {
+    fn take(&mut self, record: &Record, context: &Context<'_>) {
+        if let Some(repeated) = self.repeats(record) {
+            self.sheet.repeated.push(repeated);
+            return;
+        }
+        match row::read(record, context) {
+            Ok(reading) => self.keep(record.line, reading),
+            Err(error) => {
+                let reason = error.to_string();
+                self.sheet.refused.push(Refused { line: record.line, reason });
+            }
+        }
+    }
+
+    /// A row that is word for word an earlier one. Two hoses may well be
+    /// alike, but so is a row that was pasted twice, and nobody can tell.
+    fn repeats(&mut self, record: &Record) -> Option<Repeated> {
+        let words: Vec<String> = record.cells.iter().map(|cell| cell.trim().to_owned()).collect();
+        let of = *self.texts.entry(words).or_insert(record.line);
+        let reason = format!(
+            "it repeats line {of} word for word; if these are two hoses, tell them apart by a \
+             tag, a number or a note, or give one row a quantity"
+        );
+        (of != record.line).then_some(Repeated { line: record.line, of, reason })
+    }
+
+    fn keep(&mut self, line: usize, reading: Reading) {
+        if let Some(repeated) = self.named_twice(line, &reading.row) {
+            self.sheet.repeated.push(repeated);
+            return;
+        }
+        for what in reading.assumed {
+            self.assumed.entry(what).or_default().push(line);
+        }
+        self.sheet.rows.extend(std::iter::repeat_n(reading.row, reading.count));
+    }
+
+    /// A tag or a number names one hose.
+    fn named_twice(&mut self, line: usize, row: &Row) -> Option<Repeated> {
+        let tag = row.registration.tag.map(|tag| tag.to_string());
+        let number = row.number.as_ref().map(ToString::to_string);
+        let tag = tag.map(|name| ("tag", *self.tags.entry(name.clone()).or_insert(line), name));
+        let number =
+            number.map(|name| ("number", *self.numbers.entry(name.clone()).or_insert(line), name));
+        let (what, of, name) = tag.into_iter().chain(number).find(|(_, of, _)| *of != line)?;
+        let reason =
+            format!("the {what} {name} stands on line {of} already; each {what} names one hose");
+        Some(Repeated { line, of, reason })
+    }
+
+    fn finish(mut self, heads: Heads, order: Option<DayOrder>) -> Sheet {
+        let words = |(what, lines): (Assumption, Vec<usize>)| {
+            let words = what.words(order);
+            Assumed { words, lines }
+        };
+        self.sheet.assumed = self.assumed.into_iter().map(words).collect();
+        if heads.skipped {
+            let words =
+                format!("the heads stand on line {}; what is above them was not read", heads.line);
+            self.sheet.assumed.insert(0, Assumed { words, lines: vec![heads.line] });
+        }
+        self.sheet.ignored_columns = heads.ignored;
+        self.sheet
+    }
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,213 @@
+//! One row of a sheet as a hose.
+
+use chrono::NaiveDate;
+use thiserror::Error;
+
+use super::cells::{self, CellError, DayOrder};
+use super::columns::{Column, Heads};
+use super::text::Record;
+use super::{Place, Row};
+use crate::Registration;
+use crate::hose::{Construction, Fitting, HoseError, Origin, Service, Specification, Thread};
+use crate::measure::PartialDate;
+
+/// Why a row is refused.
+#[derive(Debug, Clone, PartialEq, Eq, Error)]
+pub(super) enum RowError {
+    #[error("{head}: {why}")]
+    Cell { head: String, why: CellError },
+    #[error("{head}: nothing is given, and a hose cannot be registered without it")]
+    Missing { head: String },
+    #[error(transparent)]
+    Hose(#[from] HoseError),
+    #[error("a row with a tag or a number of its own stands for one hose, not {0}; split it")]
+    ManyOfOne(usize),
+    #[error(
+        "a cell runs on from line {0} to line {1} and holds what looks like whole rows; a closing \
+         quotation mark is missing"
+    )]
+    Swallowed(usize, usize),
+}
+
+/// Something that a row leaves open, in the order in which it is told.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Assumption {
+    Rubber,
+    EndA,
+    EndB,
+    Order,
+}
+
+impl Assumption {
+    /// What was taken for granted.
+    pub(super) fn words(self, order: Option<DayOrder>) -> String {
+        match (self, order) {
+            (Self::Rubber, _) => "no construction is given; rubber was taken",
+            (Self::EndA, _) => {
+                "no first-stage fitting is given; 3/8-24 was taken, 7/16-20 for a gauge"
+            }
+            (Self::EndB, _) => {
+                "no far-end fitting is given; 9/16-18 was taken for a second stage, \
+                 quick-disconnect for an inflator, 7/16-20 for a gauge"
+            }
+            (Self::Order, Some(DayOrder::MonthFirst)) => {
+                "day and month could be either way round; the month was taken to come first, as \
+                 other dates of the sheet show"
+            }
+            (Self::Order, _) => {
+                "day and month could be either way round; the day was taken to come first, as \
+                 other dates of the sheet show"
+            }
+        }
+        .to_owned()
+    }
+}
+
+/// What holds for every row of a sheet.
+pub(super) struct Context<'a> {
+    pub(super) heads: &'a Heads,
+    pub(super) order: Option<DayOrder>,
+    pub(super) today: NaiveDate,
+}
+
+/// A row that was read, what it left open, and how many hoses it stands for.
+pub(super) struct Reading {
+    pub(super) row: Row,
+    pub(super) assumed: Vec<Assumption>,
+    pub(super) count: usize,
+}
+
+/// A row under its heads.
+struct Cells<'a> {
+    record: &'a Record,
+    context: &'a Context<'a>,
+    assumed: Vec<Assumption>,
+}
+
+/// Reads a row.
+pub(super) fn read(record: &Record, context: &Context<'_>) -> Result<Reading, RowError> {
+    if swallows_rows(record, context.heads) {
+        return Err(RowError::Swallowed(record.line, record.last_line));
+    }
+    let mut cells = Cells { record, context, assumed: Vec::new() };
+    let specification = cells.specification()?;
+    let origin = cells.origin()?;
+    origin.check(context.today)?;
+    let tag = cells.read(Column::Tag, cells::tag)?;
+    let number = cells.read(Column::Number, |cell| cells::label("a number", cell))?;
+    let count = cells.read(Column::Quantity, cells::quantity)?.unwrap_or(1);
+    if count > 1 && (tag.is_some() || number.is_some()) {
+        return Err(RowError::ManyOfOne(count));
+    }
+    let place = cells.place()?;
+    let registration = Registration { specification, origin, tag };
+    let row = Row { line: record.line, registration, number, place };
+    Ok(Reading { row, assumed: cells.assumed, count })
+}
+
+/// A quotation mark that is never closed takes all that follows into one cell.
+fn swallows_rows(record: &Record, heads: &Heads) -> bool {
+    let enough = heads.cells.len().saturating_sub(1).max(1);
+    record
+        .cells
+        .iter()
+        .filter(|cell| cell.contains('\n'))
+        .any(|cell| cell.lines().any(|line| line.matches(heads.separator).count() >= enough))
+}
+
+impl Cells<'_> {
+    /// What a column says here; none where it says nothing.
+    fn text(&self, column: Column) -> Option<&str> {
+        let head = self.context.heads.head(column)?;
+        let cell = self.record.cells.get(head.at)?.trim();
+        (!cells::is_blank(cell)).then_some(cell)
+    }
+
+    fn read<T>(
+        &self,
+        column: Column,
+        parse: impl FnOnce(&str) -> Result<T, CellError>,
+    ) -> Result<Option<T>, RowError> {
+        let Some(cell) = self.text(column) else { return Ok(None) };
+        parse(cell).map(Some).map_err(|why| RowError::Cell { head: self.name(column), why })
+    }
+
+    fn needed<T>(
+        &self,
+        column: Column,
+        parse: impl FnOnce(&str) -> Result<T, CellError>,
+    ) -> Result<T, RowError> {
+        self.read(column, parse)?.ok_or_else(|| RowError::Missing { head: self.name(column) })
+    }
+
+    fn name(&self, column: Column) -> String {
+        self.context.heads.head(column).map(|head| head.name.clone()).unwrap_or_default()
+    }
+
+    fn or_assume<T>(&mut self, found: Option<T>, otherwise: T, what: Assumption) -> T {
+        found.unwrap_or_else(|| {
+            self.assumed.push(what);
+            otherwise
+        })
+    }
+
+    fn specification(&mut self) -> Result<Specification, RowError> {
+        let end_a = self.read(Column::EndA, cells::fitting)?;
+        let end_b = self.read(Column::EndB, cells::fitting)?;
+        let service = self.needed(Column::Service, |cell| cells::service(cell, end_b.as_ref()))?;
+        let unit = self.context.heads.head(Column::Length).and_then(|head| head.unit.as_deref());
+        let length = self.needed(Column::Length, |cell| cells::length(cell, unit))?;
+        let built = self.read(Column::Construction, cells::construction)?;
+        let built = self.or_assume(built, Construction::Rubber, Assumption::Rubber);
+        let (usual_a, usual_b) = usual_ends(service);
+        let end_a = self.or_assume(end_a, usual_a, Assumption::EndA);
+        let end_b = self.or_assume(end_b, usual_b, Assumption::EndB);
+        let protector = self.read(Column::Protector, cells::yes_no)?.unwrap_or(false);
+        Ok(Specification::new(service, built, length, end_a, end_b, protector)?)
+    }
+
+    fn origin(&mut self) -> Result<Origin, RowError> {
+        Ok(Origin {
+            made: self.date(Column::Made)?,
+            bought: self.date(Column::Bought)?,
+            in_service: self.date(Column::InService)?,
+            maker: self.read(Column::Maker, |cell| cells::label("a maker", cell))?,
+            lot: self.read(Column::Lot, |cell| cells::label("a lot", cell))?,
+        })
+    }
+
+    fn date(&mut self, column: Column) -> Result<Option<PartialDate>, RowError> {
+        let order = self.context.order;
+        let date = self.read(column, |cell| cells::date(cell, order))?;
+        if date.is_some_and(|(_, by_order)| by_order) && !self.assumed.contains(&Assumption::Order)
+        {
+            self.assumed.push(Assumption::Order);
+        }
+        Ok(date.map(|(date, _)| date))
+    }
+
+    /// The set and port; a hose that lies in stock has none.
+    fn place(&self) -> Result<Option<Place>, RowError> {
+        let set = self.read(Column::Set, |cell| cells::label("a set", cell))?;
+        let stock = ["stock", "spare", "spares", "store", "shelf"];
+        let set = set.filter(|set| !stock.contains(&set.as_str().to_lowercase().as_str()));
+        let Some(set) = set else { return Ok(None) };
+        let unnamed = || "no port is named".to_owned();
+        let port = self.text(Column::Port).ok_or_else(unnamed).and_then(str::parse);
+        Ok(Some(Place { set, port }))
+    }
+}
+
+/// What nearly every hose of a service has at its ends (section 2 of the
+/// trade's rules: common practice, no source).
+const fn usual_ends(service: Service) -> (Fitting, Fitting) {
+    match service {
+        Service::SecondStage => {
+            (Fitting::Thread(Thread::Unf3_8x24), Fitting::Thread(Thread::Unf9_16x18))
+        }
+        Service::Inflator => (Fitting::Thread(Thread::Unf3_8x24), Fitting::QuickDisconnect),
+        Service::Gauge => {
+            (Fitting::Thread(Thread::Unf7_16x20), Fitting::Thread(Thread::Unf7_16x20))
+        }
+    }
+}

@@ -1,0 +1,102 @@
+//! What an answer shows in a line each: age, inspections, dives, what is due,
+//! and how fresh the record is.
+
+use super::{counted, place};
+use crate::answer::{Answer, Due, Freshness, LastLook, SeenThere};
+use crate::inspection::{InspectionKind, Observation};
+use crate::measure::{AgeRange, Period};
+
+/// Said where no inspection is on record.
+pub const NOT_LOOKED_OVER: &str = "nothing on record";
+
+/// How old a hose is, in one line.
+#[must_use]
+pub fn age(answer: &Answer) -> String {
+    let origin = &answer.hose.origin;
+    let made = match (answer.age.made, origin.made, origin.bought) {
+        (Some(age), Some(made), _) => format!("{} from made ({made})", range(age)),
+        (Some(age), None, Some(bought)) => {
+            format!("{} or more, from bought ({bought}); made at an unknown date", range(age))
+        }
+        _ => "unknown: neither made nor bought date is known".to_owned(),
+    };
+    let service = match answer.age.fitted {
+        Some(Period { years: 0, months: 0, days: 0 }) => "in service since today".to_owned(),
+        Some(period) => format!("in service {}", period.in_words()),
+        None => "never fitted".to_owned(),
+    };
+    format!("{made}; {service}")
+}
+
+/// An age whose date is partly known lies between two.
+fn range(age: AgeRange) -> String {
+    let words = |period: Period| period.in_words();
+    let (youngest, oldest) = (words(age.youngest), words(age.oldest));
+    if youngest == oldest { oldest } else { format!("{youngest} to {oldest}") }
+}
+
+/// The last inspection of a kind, in one line.
+#[must_use]
+pub fn last_look(look: &LastLook) -> String {
+    let kind = kind(look.kind);
+    let result = look.test.as_ref().map(|test| {
+        let passed = if test.passed { "passed" } else { "failed" };
+        let at = test.pressure.as_ref().map(|p| format!(" at {p}")).unwrap_or_default();
+        format!("{passed}{at}")
+    });
+    let seen: Vec<String> = look.findings.iter().map(seen_there).collect();
+    let seen = match (seen.is_empty(), result.is_some()) {
+        (true, true) => None,
+        (true, false) => Some("nothing found".to_owned()),
+        (false, _) => Some(seen.join("; ")),
+    };
+    let note = look.note.as_ref().map(|note| format!("note: {note}"));
+    let said: Vec<String> = [result, seen, note].into_iter().flatten().collect();
+    format!("{kind} on {} by {}: {}", look.on, look.by, said.join("; "))
+}
+
+const fn kind(kind: InspectionKind) -> &'static str {
+    match kind {
+        InspectionKind::Quick => "quick",
+        InspectionKind::Full => "full",
+        InspectionKind::LeakTest => "leak test",
+    }
+}
+
+fn seen_there(there: &SeenThere) -> String {
+    observation(&there.seen, &there.words)
+}
+
+/// What was seen, with its place and count: `on the run, broken threads (2)`.
+#[must_use]
+pub fn observation(seen: &Observation, words: &str) -> String {
+    let count = seen.count().filter(|n| *n > 0).map(|n| format!(" ({n})")).unwrap_or_default();
+    format!("{}, {words}{count}", place(seen).to_lowercase())
+}
+
+/// Dives on record, in words.
+#[must_use]
+pub fn dives(dives: u32) -> String {
+    format!("{} on record", counted(i64::from(dives), "dive"))
+}
+
+/// Something due, in words.
+#[must_use]
+pub fn due(due: &Due) -> String {
+    format!("{} by {}", due.what.in_words(), due.on)
+}
+
+/// How fresh and whole the record is, in one line.
+#[must_use]
+pub fn freshness(record: &Freshness) -> String {
+    let Some(newest) = record.newest_entry else {
+        return "this device has no record of the hose".to_owned();
+    };
+    let devices = i64::try_from(record.devices).unwrap_or(i64::MAX);
+    let missing =
+        if record.complete { "" } else { "; some of a device's entries have not reached it" };
+    format!(
+        "newest entry about it of {newest}; the record has entries of {}{missing}",
+        counted(devices, "device")
+    )
+}
