@@ -19,6 +19,8 @@ mod logbook;
 pub mod measure;
 pub mod policy;
 pub mod record;
+pub mod rental;
+pub mod set_view;
 pub mod spreadsheet;
 #[cfg(test)]
 mod story;
@@ -27,5 +29,5 @@ pub mod words;
 
 pub use logbook::{
     CheckReport, Found, ImportReport, Logbook, LogbookError, PortCount, Registration, SheetReport,
-    Taken,
+    Taken, TakenBack,
 };

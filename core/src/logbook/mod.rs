@@ -6,6 +6,7 @@ mod error;
 mod fleet;
 mod hoses;
 mod places;
+mod rentals;
 mod scanning;
 mod sheets;
 mod transfer;
@@ -15,6 +16,7 @@ pub use check::CheckReport;
 pub use error::LogbookError;
 pub use hoses::Registration;
 pub use places::PortCount;
+pub use rentals::TakenBack;
 pub use sheets::{SheetReport, Taken};
 pub use transfer::ImportReport;
 

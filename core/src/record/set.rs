@@ -80,7 +80,9 @@ impl SetRecord {
                 // Two devices handed it out while apart: every hose that went
                 // is out until the set comes back.
                 let mut all = self.out.take().map(|out| out.hoses).unwrap_or_default();
-                all.extend(hoses.iter().filter(|hose| !all.contains(hose)).copied().collect::<Vec<_>>());
+                all.extend(
+                    hoses.iter().filter(|hose| !all.contains(hose)).copied().collect::<Vec<_>>(),
+                );
                 self.out = Some(HandOut {
                     ticket: ticket.clone(),
                     on: entry.on,
