@@ -19,6 +19,8 @@ mod logbook;
 pub mod measure;
 pub mod policy;
 pub mod record;
+pub mod rental;
+pub mod set_view;
 pub mod spreadsheet;
 #[cfg(test)]
 mod story;
@@ -28,5 +30,5 @@ pub mod words;
 
 pub use logbook::{
     CheckReport, Found, ImportReport, Logbook, LogbookError, PortCount, Registration, SheetReport,
-    SwapView, Taken,
+    SwapView, Taken, TakenBack,
 };

@@ -2,6 +2,7 @@
 //! shows these and writes none of its own.
 
 mod history;
+pub mod sets;
 
 pub use history::event;
 
@@ -274,9 +275,10 @@ pub fn resealed(end: End) -> String {
 pub fn whereabouts(seat: Option<&Seat>, out: Option<&Label>, retired: bool) -> String {
     match (seat, out, retired) {
         (_, _, true) => "out of service".to_owned(),
-        (Some(seat), Some(ticket), false) => format!("out with set {}, ticket {ticket}", seat.set),
+        (Some(seat), Some(ticket), false) => format!("out on ticket {ticket}; its place is {seat}"),
+        (None, Some(ticket), false) => format!("out on ticket {ticket}; it is in no set"),
         (Some(seat), None, false) => format!("{seat}"),
-        (None, _, false) => "in stock".to_owned(),
+        (None, None, false) => "in stock".to_owned(),
     }
 }
 

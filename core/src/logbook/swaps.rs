@@ -253,7 +253,11 @@ fn check_fits(work: &Connection, pair: &Pair) -> Result<(), LogbookError> {
     goes_in(pair.new.tag(), &pair.of_new, &set, pair.seat.port)?;
     let holder = set.hoses.get(&pair.seat.port).filter(|holder| **holder != pair.old.hose);
     match holder {
-        Some(holder) => Err(LogbookError::PortTaken { seat: pair.seat.clone(), holder: *holder }),
+        Some(holder) => Err(LogbookError::PortTaken {
+            seat: pair.seat.clone(),
+            holder: *holder,
+            free: Vec::new(),
+        }),
         None => Ok(()),
     }
 }
