@@ -149,24 +149,22 @@ pub struct Scanned {
 #[must_use]
 pub fn check(set: &SetRecord, hoses: &[(PortName, Known)], scanned: &[Scanned]) -> HandOutCheck {
     let seen = each_once(scanned);
-    let known: Vec<(&Scanned, &Known)> =
-        seen.iter().filter_map(|s| s.hose.as_ref().ok().map(|known| (*s, known))).collect();
-    let mut sorted = Sorted::default();
-    for (port, own) in hoses {
-        let scan = known.iter().find(|(_, known)| known.record.hose == own.record.hose);
-        match scan {
-            // The answer by the tag that was scanned: it may be an old one.
-            Some((_, known)) => sorted.found.push((known, Checked::of(&known.answer, Some(*port)))),
-            None => sorted.missing.push(Checked::of(&own.answer, Some(*port))),
-        }
-    }
-    let is_own = |hose: Code| hoses.iter().any(|(_, own)| own.record.hose == hose);
-    for (scanned, known) in known.iter().filter(|(_, known)| !is_own(known.record.hose)) {
-        sorted.strangers.push((known, &scanned.text, Checked::of(&known.answer, None)));
-    }
-    let unknown = |s: &&Scanned| s.hose.as_ref().err().map(|why| (s.text.clone(), why.clone()));
-    sorted.unknown = seen.iter().filter_map(unknown).collect();
-    sum_up(set, sorted)
+    let known = || seen.iter().filter_map(|scanned| scanned.hose.as_ref().ok());
+    let scan_of = |own: &Known| known().find(|known| known.record.hose == own.record.hose);
+    let is_own = |known: &Known| hoses.iter().any(|(_, own)| own.record.hose == known.record.hose);
+    // The answer by the tag that was scanned counts: it may be an old one.
+    let found = hoses.iter().filter_map(|(port, own)| {
+        scan_of(own).map(|known| Checked::of(&known.answer, Some(*port)))
+    });
+    let missing = hoses.iter().filter(|(_, own)| scan_of(own).is_none());
+    let foreign = seen.iter().filter(|s| !s.hose.as_ref().is_ok_and(is_own));
+    let sorted = Sorted {
+        found: found.collect(),
+        missing: missing.map(|(port, own)| Checked::of(&own.answer, Some(*port))).collect(),
+        foreign: foreign.map(|scanned| foreign_of(scanned)).collect(),
+        out: known().filter_map(|known| out_stop(set, known)).collect(),
+    };
+    sorted.sum_up(set)
 }
 
 /// Each hose and each unknown text once, in an order that does not depend on
@@ -186,65 +184,92 @@ fn each_once(scanned: &[Scanned]) -> Vec<&Scanned> {
     all
 }
 
-/// A hose that is on record as out cannot be handed out, but for the set's own
-/// hoses while the set itself is said to be out.
-fn out_stop(set: &SetRecord, record: &HoseRecord, checked: &Checked) -> Option<Stop> {
-    let ticket = record.out.as_ref()?;
-    let with_this = record.out_with.as_ref() == Some(&set.name);
-    let said = sets::hose_out(checked.named(), ticket, record.out_with.as_ref());
-    (set.out.is_none() || !with_this)
-        .then(|| Stop::new(StopKind::HoseOut, Some(checked.code), said))
+fn foreign_of(scanned: &Scanned) -> Foreign {
+    let (hose, words) = match &scanned.hose {
+        Ok(known) => (Some(Checked::of(&known.answer, None)), known.answer.place.words.clone()),
+        Err(why) => (None, why.clone()),
+    };
+    Foreign { scanned: scanned.text.clone(), hose, words }
 }
 
-fn sum_up(
-    set: &SetRecord,
+/// A hose that is on record as out cannot be handed out; for the set's own
+/// hoses it is enough to say that the set is out.
+fn out_stop(set: &SetRecord, known: &Known) -> Option<Stop> {
+    let record = &known.record;
+    let ticket = record.out.as_ref()?;
+    let with_this = record.out_with.as_ref() == Some(&set.name);
+    let hose = Checked::of(&known.answer, None);
+    let said = sets::hose_out(hose.named(), ticket, record.out_with.as_ref());
+    (set.out.is_none() || !with_this).then(|| Stop::new(StopKind::HoseOut, Some(hose.code), said))
+}
+
+/// What was scanned, by where it belongs.
+struct Sorted {
     found: Vec<Checked>,
     missing: Vec<Checked>,
     foreign: Vec<Foreign>,
     out: Vec<Stop>,
-) -> HandOutCheck {
-    let strangers = || foreign.iter().filter_map(|foreign| foreign.hose.as_ref());
-    let of = |verdict: Verdict| -> Vec<Checked> {
-        let mut own: Vec<&Checked> = found.iter().chain(&missing).collect();
+}
+
+impl Sorted {
+    fn own(&self) -> impl Iterator<Item = &Checked> {
+        self.found.iter().chain(&self.missing)
+    }
+
+    fn strangers(&self) -> impl Iterator<Item = &Checked> {
+        self.foreign.iter().filter_map(|foreign| foreign.hose.as_ref())
+    }
+
+    /// Every hose of a verdict, the set's own by port and then the others.
+    fn of(&self, verdict: Verdict) -> Vec<Checked> {
+        let mut own: Vec<&Checked> = self.own().collect();
         own.sort_by_key(|hose| hose.port);
-        let all = own.into_iter().chain(strangers());
+        let all = own.into_iter().chain(self.strangers());
         all.filter(|hose| hose.verdict == verdict).cloned().collect()
-    };
-    let going = found.iter().chain(strangers());
-    let watch = going.filter(|hose| hose.verdict == Verdict::Watch).cloned().collect::<Vec<_>>();
-    let (held, retired) = (of(Verdict::Hold), of(Verdict::Retire));
-    let mut stops: Vec<Stop> = Vec::new();
-    let own_out = set.out.as_ref().map(|out| sets::already_out(&set.name, out));
-    stops.extend(own_out.map(|said| Stop::new(StopKind::SetOut, None, said)));
-    if found.is_empty() && strangers().next().is_none() {
-        let said = sets::nothing_goes(&set.name, missing.len());
-        stops.push(Stop::new(StopKind::NoHose, None, said));
     }
-    stops.extend(out);
-    stops.extend(retired.iter().map(|hose| verdict_stop(StopKind::Retired, hose)));
-    stops.extend(foreign.iter().map(|foreign| foreign_stop(set, foreign)));
-    stops.extend(
-        missing
-            .iter()
-            .map(|hose| Stop::new(StopKind::Missing, Some(hose.code), sets::missing(hose.named()))),
-    );
-    stops.extend(held.iter().map(|hose| verdict_stop(StopKind::Held, hose)));
-    stops.sort_by_key(|stop| stop.kind);
-    let mut own = found.iter().chain(&missing);
-    HandOutCheck {
-        set: set.name.clone(),
-        ready: stops.is_empty(),
-        words: sets::check_result(&set.name, stops.len(), watch.len()),
-        quarantined: own.any(|hose| hose.verdict >= Verdict::Hold),
-        already_out: set.out.clone(),
-        stops,
-        found,
-        missing,
-        foreign,
-        held,
-        retired,
-        watch,
+
+    fn stops(&self, set: &SetRecord) -> Vec<Stop> {
+        let mut stops = self.out.clone();
+        let own_out = set.out.as_ref().map(|out| sets::already_out(&set.name, out));
+        stops.extend(own_out.map(|said| Stop::new(StopKind::SetOut, None, said)));
+        if self.found.is_empty() && self.strangers().next().is_none() {
+            let said = sets::nothing_goes(&set.name, self.missing.len());
+            stops.push(Stop::new(StopKind::NoHose, None, said));
+        }
+        let (retired, held) = (self.of(Verdict::Retire), self.of(Verdict::Hold));
+        stops.extend(retired.iter().map(|hose| verdict_stop(StopKind::Retired, hose)));
+        stops.extend(held.iter().map(|hose| verdict_stop(StopKind::Held, hose)));
+        stops.extend(self.foreign.iter().map(|foreign| foreign_stop(set, foreign)));
+        stops.extend(self.missing.iter().map(missing_stop));
+        stops.sort_by_key(|stop| stop.kind);
+        stops
     }
+
+    fn sum_up(self, set: &SetRecord) -> HandOutCheck {
+        let stops = self.stops(set);
+        let missing = |hose: &Checked| self.missing.iter().any(|other| other.code == hose.code);
+        let mut watch = self.of(Verdict::Watch);
+        watch.retain(|hose| !missing(hose));
+        let quarantined = self.own().any(|hose| hose.verdict >= Verdict::Hold);
+        HandOutCheck {
+            set: set.name.clone(),
+            ready: stops.is_empty(),
+            words: sets::check_result(&set.name, stops.len(), watch.len()),
+            quarantined,
+            already_out: set.out.clone(),
+            held: self.of(Verdict::Hold),
+            retired: self.of(Verdict::Retire),
+            stops,
+            watch,
+            found: self.found,
+            missing: self.missing,
+            foreign: self.foreign,
+        }
+    }
+}
+
+fn missing_stop(hose: &Checked) -> Stop {
+    Stop::new(StopKind::Missing, Some(hose.code), sets::missing(hose.named()))
 }
 
 fn verdict_stop(kind: StopKind, hose: &Checked) -> Stop {

@@ -7,11 +7,27 @@ use super::{Said, counted, said};
 use crate::event::{PortName, Seat};
 use crate::hose::Label;
 use crate::inspection::Verdict;
+use crate::policy::Use;
 use crate::record::HandOut;
 use crate::tag::Code;
 
 /// What is in a port that has no hose.
 pub const PLUG: &str = "plug";
+
+/// What is in a port, in one sentence for those who cannot see the picture:
+/// the hose with its verdict and why, or the plug.
+pub(crate) fn in_port(port: PortName, hose: Option<(&str, Code, Verdict, &str)>) -> String {
+    match hose {
+        Some((what, code, verdict, "")) => format!("{port}: {what}, {code}: {verdict}."),
+        Some((what, code, verdict, why)) => format!("{port}: {what}, {code}: {verdict}. {why}"),
+        None => format!("{port}: {PLUG}."),
+    }
+}
+
+/// The title of a set's picture.
+pub(crate) fn picture_title(set: &Label, in_use: Use) -> String {
+    format!("Set {set}, {in_use} use")
+}
 
 /// Said when a hose goes into a port.
 #[must_use]
