@@ -20,6 +20,7 @@ pub mod measure;
 pub mod policy;
 pub mod record;
 pub mod rental;
+pub mod set_picture;
 pub mod set_view;
 pub mod spreadsheet;
 #[cfg(test)]

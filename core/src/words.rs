@@ -297,6 +297,9 @@ pub(crate) fn swap_open(swap: &OpenSwap, of_old: bool) -> Said {
 /// Said of an entry that this version cannot read.
 pub const UNREAD_ENTRY: &str = "something that this version cannot read; update this program";
 
+/// Said where nothing tells what a hose is, and there is little room.
+pub const UNKNOWN_BRIEFLY: &str = "unknown hose";
+
 /// Said where nothing tells what a hose is.
 pub const UNKNOWN_HOSE: &str = "a hose of unknown kind";
 

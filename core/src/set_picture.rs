@@ -1,0 +1,262 @@
+//! A set drawn as it sits: the first stage, its ports around it, and in each
+//! port its hose with a verdict, or its plug.
+//!
+//! High-pressure ports are on the left, low-pressure ports on the right, and
+//! of five low-pressure ports or more the last is at the end. A verdict is a
+//! shape, a word and a colour together. The picture is the same for the same
+//! set, byte for byte.
+
+mod parts;
+
+use crate::answer::Answer;
+use crate::event::PortName;
+use crate::hose::{Construction, Pressure, Specification};
+use crate::set_view::{PortView, SetView};
+use crate::words;
+
+pub use parts::colour;
+use parts::{Card, Side, body, card, escaped, plug, text};
+
+/// Everything is in units of about a CSS pixel.
+const WIDTH: i32 = 1080;
+const MARGIN: i32 = 32;
+const MIDDLE: i32 = WIDTH / 2;
+const HALF_BODY: i32 = 80;
+const CARD: (i32, i32) = (328, 96);
+/// The height that a hose or a plug takes in its column.
+const HOSE_ROW: i32 = 116;
+const PLUG_ROW: i32 = 64;
+/// What the connection to the cylinder takes above the body.
+const NECK: i32 = 112;
+/// The room between the body's end and the card of the hose at its end.
+const DROP: i32 = 84;
+/// What the body has above its first port and below its last.
+const PAD: (i32, i32) = (36, 52);
+/// The room that the set's own sign takes at the right of its title.
+const SIGN: i32 = 100;
+
+/// Draws a set as SVG.
+#[must_use]
+pub fn svg(set: &SetView) -> String {
+    let layout = Layout::of(set);
+    let mut drawn = head(set, &layout);
+    drawn.push_str(&body(MIDDLE, layout.top, HALF_BODY, layout.height));
+    for (view, y) in &layout.left {
+        drawn.push_str(&port(view, Side::Left, *y));
+    }
+    for (view, y) in &layout.right {
+        drawn.push_str(&port(view, Side::Right, *y));
+    }
+    if let Some(view) = layout.end {
+        drawn.push_str(&port(view, Side::End, layout.top + layout.height));
+    }
+    drawn.push_str("</svg>\n");
+    drawn
+}
+
+/// Where everything is: ports with the height of their middle.
+struct Layout<'a> {
+    title: Vec<String>,
+    state: Vec<String>,
+    left: Vec<(&'a PortView, i32)>,
+    right: Vec<(&'a PortView, i32)>,
+    end: Option<&'a PortView>,
+    /// The top of the body, and how high it is.
+    top: i32,
+    height: i32,
+    whole: i32,
+}
+
+impl<'a> Layout<'a> {
+    fn of(set: &'a SetView) -> Self {
+        let of = |pressure: Pressure| {
+            set.ports.iter().filter(move |view| view.port.name.pressure() == pressure)
+        };
+        let high: Vec<&PortView> = of(Pressure::High).collect();
+        let mut low: Vec<&PortView> = of(Pressure::Low).collect();
+        let end = if low.len() >= 5 { low.pop() } else { None };
+        let title = words::sets::picture_title(&set.name, set.in_use);
+        let wide = WIDTH - 2 * MARGIN - SIGN;
+        let (title, state) = (wrapped(&title, 30, wide), wrapped(&set.words, 18, wide));
+        let top = MARGIN + lines(&title, 38) + lines(&state, 26) + NECK;
+        let ports = rows(&high).max(rows(&low)).max(2 * HOSE_ROW);
+        let height = PAD.0 + ports + PAD.1;
+        let below = match end {
+            Some(view) if view.hose.is_some() => DROP + CARD.1,
+            Some(_) => DROP,
+            None => 0,
+        };
+        Self {
+            left: placed(&high, top + PAD.0, ports),
+            right: placed(&low, top + PAD.0, ports),
+            whole: top + height + below + MARGIN,
+            end,
+            title,
+            state,
+            top,
+            height,
+        }
+    }
+}
+
+fn lines(texts: &[String], each: i32) -> i32 {
+    i32::try_from(texts.len()).unwrap_or(0) * each
+}
+
+fn row(view: &PortView) -> i32 {
+    if view.hose.is_some() { HOSE_ROW } else { PLUG_ROW }
+}
+
+fn rows(views: &[&PortView]) -> i32 {
+    views.iter().map(|view| row(view)).sum()
+}
+
+/// A column of ports down one side, spread over the height of the body.
+fn placed<'a>(views: &[&'a PortView], top: i32, height: i32) -> Vec<(&'a PortView, i32)> {
+    let spare = height - rows(views);
+    let gaps = i32::try_from(views.len()).unwrap_or(0) + 1;
+    let mut y = top;
+    let mut all = Vec::with_capacity(views.len());
+    for view in views {
+        y += spare / gaps;
+        all.push((*view, y + row(view) / 2));
+        y += row(view);
+    }
+    all
+}
+
+fn head(set: &SetView, layout: &Layout<'_>) -> String {
+    let in_words: Vec<String> = set.ports.iter().map(in_words).collect();
+    let title = words::sets::picture_title(&set.name, set.in_use);
+    let mut head = format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {WIDTH} {height}\" \
+         width=\"{WIDTH}\" height=\"{height}\" role=\"img\" font-family=\"sans-serif\">\n\
+         <title>{}</title>\n<desc>{}</desc>\n\
+         <rect width=\"{WIDTH}\" height=\"{height}\" fill=\"#FFFFFF\"/>\n",
+        escaped(&title),
+        escaped(&format!("{} {}", set.words, in_words.join(" "))),
+        height = layout.whole,
+    );
+    let mut y = MARGIN;
+    for line in &layout.title {
+        y += 38;
+        head.push_str(&text(MARGIN, y - 10, 30, true, line));
+    }
+    for line in &layout.state {
+        y += 26;
+        head.push_str(&text(MARGIN, y - 6, 18, false, line));
+    }
+    if let Some(worst) = set.worst {
+        let x = WIDTH - MARGIN - SIGN / 2 + 16;
+        head.push_str(&parts::sign((x, MARGIN + 34), worst));
+        head.push_str(&parts::anchored(x, MARGIN + 88, 18, true, "middle", worst.word()));
+    }
+    head
+}
+
+/// What is in a port, for those who cannot see the picture.
+fn in_words(view: &PortView) -> String {
+    let hose = view.hose.as_ref().map(|answer| {
+        let why = answer.reasons.first().map_or("", |reason| reason.words.as_str());
+        (answer.hose.words.as_str(), answer.code, answer.verdict, why)
+    });
+    words::sets::in_port(view.port.name, hose)
+}
+
+fn port(view: &PortView, side: Side, y: i32) -> String {
+    let at = match side {
+        Side::Left => (MIDDLE - HALF_BODY, y),
+        Side::Right => (MIDDLE + HALF_BODY, y),
+        Side::End => (MIDDLE, y),
+    };
+    let (x, y, anchor) = match side {
+        Side::Left => (at.0 + 12, y + 7, "start"),
+        Side::Right => (at.0 - 12, y + 7, "end"),
+        Side::End => (at.0, y - 14, "middle"),
+    };
+    let name = parts::anchored(x, y, 18, true, anchor, &view.port.name.to_string());
+    let inside = match &view.hose {
+        None => plug(at, side),
+        Some(answer) => hose_and_card(view.port.name, answer, side, at),
+    };
+    format!("<g><title>{}</title>\n{name}{inside}</g>\n", escaped(&in_words(view)))
+}
+
+fn hose_and_card(name: PortName, answer: &Answer, side: Side, at: (i32, i32)) -> String {
+    let corner = match side {
+        Side::Left => (MARGIN, at.1 - CARD.1 / 2),
+        Side::Right => (WIDTH - MARGIN - CARD.0, at.1 - CARD.1 / 2),
+        Side::End => (MIDDLE - CARD.0 / 2, at.1 + DROP),
+    };
+    let specification = answer.hose.specification.as_ref();
+    let braided = specification.is_some_and(|s| s.construction() == Construction::Braided);
+    let (what, length) = described(name, specification);
+    let code: String = answer.code.to_string().chars().take(9).collect();
+    let lines = [what, format!("{length}{code}")];
+    let drawn = parts::hose(at, corner, CARD, side, braided);
+    drawn + &card(&Card { corner, size: CARD, verdict: answer.verdict, lines })
+}
+
+/// A hose in the few words that a card has room for.
+fn described(port: PortName, hose: Option<&Specification>) -> (String, String) {
+    hose.map_or_else(
+        || (format!("{port} {}", words::UNKNOWN_BRIEFLY), String::new()),
+        |hose| {
+            let length = shortened(hose.length().as_typed(), 10);
+            (format!("{port} {}", hose.service()), format!("{length} · "))
+        },
+    )
+}
+
+fn shortened(text: &str, most: usize) -> String {
+    if text.chars().count() <= most {
+        return text.to_owned();
+    }
+    text.chars().take(most - 1).chain(std::iter::once('…')).collect()
+}
+
+/// Breaks a text into lines of a width at its spaces; a word that is longer is
+/// cut. How wide letters are is guessed on the safe side: the picture is drawn
+/// with a font that the viewer has.
+fn wrapped(text: &str, size: i32, wide: i32) -> Vec<String> {
+    let most = i64::from(wide) * 100 / i64::from(size);
+    let mut lines: Vec<(String, i64)> = Vec::new();
+    for word in text.split_whitespace() {
+        let before = lines.last().map_or(most, |(_, used)| *used);
+        let whole: i64 = word.chars().map(hundredths).sum();
+        if before + hundredths(' ') + whole <= most {
+            if let Some((line, used)) = lines.last_mut() {
+                line.push(' ');
+                line.push_str(word);
+                *used += hundredths(' ') + whole;
+            }
+            continue;
+        }
+        lines.push((String::new(), 0));
+        for letter in word.chars() {
+            if lines.last().is_some_and(|(_, used)| used + hundredths(letter) > most) {
+                lines.push((String::new(), 0));
+            }
+            if let Some((line, used)) = lines.last_mut() {
+                line.push(letter);
+                *used += hundredths(letter);
+            }
+        }
+    }
+    lines.into_iter().map(|(line, _)| line).collect()
+}
+
+/// The width of a letter of a bold, wide font, in hundredths of its size.
+const fn hundredths(letter: char) -> i64 {
+    match letter {
+        ' ' | '.' | ',' | ':' | ';' | '\'' | '|' | '!' | 'i' | 'j' | 'l' | 'I' => 40,
+        'f' | 'r' | 't' | '-' | '(' | ')' => 50,
+        'M' | 'W' | 'm' | 'w' | '@' | '%' => 112,
+        '0'..='9' | 'a'..='z' => 71,
+        'A'..='Z' => 82,
+        _ => 105,
+    }
+}
+
+#[cfg(test)]
+mod tests;
