@@ -66,7 +66,7 @@ fn due_shown(desk: &mut Desk, list: &DueList) -> Result<(), Failure> {
     } else {
         desk.out.line(format!("Due up to {}:\n", list.until))?;
         let head =
-            [Text("By", 10), Text("What", 12), Whole("Code"), Text("Hose", 12), Text("Where", 8)];
+            [Text("By", 13), Text("What", 12), Whole("Code"), Text("Hose", 12), Text("Where", 8)];
         let mut rows = table::new(Screen::of_stdout(), head);
         for row in &list.rows {
             rows.add_row([
