@@ -19,13 +19,16 @@ mod logbook;
 pub mod measure;
 pub mod policy;
 pub mod record;
+pub mod rental;
+pub mod set_view;
 pub mod spreadsheet;
 #[cfg(test)]
 mod story;
+pub mod swap;
 pub mod tag;
 pub mod words;
 
 pub use logbook::{
     CheckReport, Found, ImportReport, Logbook, LogbookError, PortCount, Registration, SheetReport,
-    Taken,
+    SwapView, Taken, TakenBack,
 };

@@ -2,10 +2,9 @@
 //! shows these and writes none of its own.
 
 mod history;
-mod lines;
+pub mod sets;
 
 pub use history::event;
-pub use lines::{NOT_LOOKED_OVER, age, dives, due, freshness, last_look, observation};
 
 use chrono::NaiveDate;
 
@@ -276,9 +275,10 @@ pub fn resealed(end: End) -> String {
 pub fn whereabouts(seat: Option<&Seat>, out: Option<&Label>, retired: bool) -> String {
     match (seat, out, retired) {
         (_, _, true) => "out of service".to_owned(),
-        (Some(seat), Some(ticket), false) => format!("out with set {}, ticket {ticket}", seat.set),
+        (Some(seat), Some(ticket), false) => format!("out on ticket {ticket}; its place is {seat}"),
+        (None, Some(ticket), false) => format!("out on ticket {ticket}; it is in no set"),
         (Some(seat), None, false) => format!("{seat}"),
-        (None, _, false) => "in stock".to_owned(),
+        (None, None, false) => "in stock".to_owned(),
     }
 }
 
@@ -327,4 +327,11 @@ pub fn hose(
         line.push_str(&format!(", lot {lot}"));
     }
     line
+}
+
+/// What was seen, with its place and count: `on the run, broken threads (2)`.
+#[must_use]
+pub fn observation(seen: &Observation, words: &str) -> String {
+    let count = seen.count().filter(|n| *n > 0).map(|n| format!(" ({n})")).unwrap_or_default();
+    format!("{}, {words}{count}", place(seen).to_lowercase())
 }

@@ -2,27 +2,28 @@
 //! everything that an answer can say.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
-#[path = "../../bindings/desk/src/demo/mod.rs"]
-mod demo;
-
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::Path;
+use std::process::Command;
 
-use demo::{DemoError, Made};
 use hosewright_core::Logbook;
 use hosewright_core::hose::Label;
-use hosewright_core::inspection::Verdict;
 use hosewright_core::journal::Moment;
-use hosewright_core::spreadsheet::read_sheet;
+use hosewright_tests::desk;
 use rand_chacha::ChaCha20Rng;
 use rand_chacha::rand_core::SeedableRng;
+use serde_json::Value;
 use tempfile::tempdir;
 
-fn run(dir: &Path) -> (Made, String) {
-    let mut told = Vec::new();
-    let made = demo::run(dir, |answer| answer.verdict.to_string(), &mut told).unwrap();
-    (made, String::from_utf8(told).unwrap())
+fn run(dir: &Path, more: &[&str]) -> desk::Said {
+    desk::said(Command::new(desk::binary()).arg("demo").arg(dir).args(more).output())
+}
+
+fn made(dir: &Path) -> Value {
+    let said = run(dir, &["--json"]);
+    assert_eq!(said.code, 0, "{}", said.err);
+    serde_json::from_str(&said.out).unwrap()
 }
 
 fn open(dir: &Path) -> Logbook {
@@ -39,16 +40,19 @@ fn moment() -> Moment {
 /// One demonstration for all that is asked of it, since each takes seconds.
 #[test]
 fn it_makes_a_fleet_that_shows_every_verdict_and_the_same_one_again() {
-    let (one, two) = (tempdir().unwrap(), tempdir().unwrap());
-    let (made, told) = run(one.path());
-    let (again, _) = run(two.path());
-    assert_eq!(made, again);
-    same_files(one.path(), two.path());
-    about_forty_hoses_and_every_verdict(&made);
-    every_reason_of_a_single_device(one.path());
-    the_record_is_sound(one.path());
-    what_is_printed_next_is_possible(one.path(), &told);
-    an_earlier_one_is_remade(one.path(), two.path());
+    let around = tempdir().unwrap();
+    let (one, two) = (around.path().join("one"), around.path().join("another"));
+    let (made_one, made_two) = (made(&one), made(&two));
+    assert_eq!(made_one, made_two);
+    same_files(&one, &two);
+    about_forty_hoses_and_every_verdict(&made_one);
+    every_reason_of_a_single_device(&one);
+    the_record_is_sound(&one);
+    let told = run(&one, &[]);
+    assert_eq!(told.code, 0, "{}", told.err);
+    same_files(&one, &two);
+    what_it_prints_next_works(&told.out);
+    an_earlier_one_is_remade(&one, &two);
 }
 
 fn same_files(one: &Path, two: &Path) {
@@ -64,15 +68,16 @@ fn same_files(one: &Path, two: &Path) {
     }
 }
 
-fn about_forty_hoses_and_every_verdict(made: &Made) {
-    let hoses: usize = made.verdicts.iter().map(|(_, count)| count).sum();
+fn about_forty_hoses_and_every_verdict(made: &Value) {
+    let verdicts = made["verdicts"].as_object().unwrap();
+    let counts: Vec<u64> = verdicts.values().filter_map(Value::as_u64).collect();
+    let hoses: u64 = counts.iter().sum();
     assert!((38..=46).contains(&hoses), "{hoses} hoses");
-    let verdicts: Vec<Verdict> = made.verdicts.iter().map(|(verdict, _)| *verdict).collect();
-    assert_eq!(verdicts, Verdict::ALL);
-    assert!(made.verdicts.iter().all(|(_, count)| *count > 1), "{:?}", made.verdicts);
-    assert_eq!(made.answer.verdict, Verdict::Watch);
-    let grown = made.answer.reasons.iter().any(|reason| reason.code == "finding-strands");
-    assert!(grown, "{:?}", made.answer.reasons);
+    assert_eq!(counts.len(), 4);
+    assert!(counts.iter().all(|count| *count > 1), "{verdicts:?}");
+    assert_eq!(made["answer"]["verdict"], "watch");
+    let reasons = made["answer"]["reasons"].as_array().unwrap();
+    assert!(reasons.iter().any(|reason| reason["code"] == "finding-strands"), "{reasons:?}");
 }
 
 /// Every reason that one device with an honest clock can give stands somewhere
@@ -113,32 +118,29 @@ fn the_record_is_sound(dir: &Path) {
     assert!(report.entries > 500, "{} entries", report.entries);
 }
 
-/// The commands that it prints, as far as the core carries them out.
-fn what_is_printed_next_is_possible(dir: &Path, told: &str) {
-    let mut logbook = open(dir);
-    let is_code = |word: &&str| word.len() == 16 && word.matches('-').count() == 3;
-    let codes: BTreeSet<&str> = told
-        .lines()
-        .filter(|line| line.contains("hosewright --store"))
-        .filter_map(|line| line.split_whitespace().find(is_code))
+/// Every command that it prints is run as it is printed, in the same order.
+fn what_it_prints_next_works(told: &str) {
+    let lines: Vec<&str> =
+        told.lines().filter_map(|line| line.trim().strip_prefix("hosewright ")).collect();
+    assert_eq!(lines.len(), 9, "{told}");
+    let codes: Vec<i32> = lines
+        .iter()
+        .map(|line| {
+            let words = line.split_whitespace().map(|word| word.trim_matches('"'));
+            let said = desk::said(Command::new(desk::binary()).args(words).output());
+            said.code
+        })
         .collect();
-    assert_eq!(codes.len(), 2, "{told}");
-    for code in codes {
-        assert_eq!(logbook.answer(code, &moment()).unwrap().verdict, Verdict::Hold, "{code}");
-    }
-    let list = fs::read(dir.join("old-list.csv")).unwrap();
-    let sheet = read_sheet(&list, moment().today).unwrap();
-    let whole = logbook.import_sheet(&sheet, false, &moment()).unwrap();
-    assert_eq!((whole.taken.len(), whole.refused.len(), whole.repeated.len()), (0, 1, 1));
-    let partial = logbook.import_sheet(&sheet, true, &moment()).unwrap();
-    assert_eq!(partial.taken.len(), 6);
+    // The replaced tag and the missing seal are held (1), until it is put right;
+    // the list is refused whole (2), and then taken in part.
+    assert_eq!(codes, [0, 1, 0, 0, 1, 0, 0, 2, 0], "{told}");
 }
 
 /// What was tried out in an earlier demonstration is gone with it; a file of
 /// the person's own stays.
 fn an_earlier_one_is_remade(tried: &Path, fresh: &Path) {
     fs::write(tried.join("mine.txt"), "mine").unwrap();
-    run(tried);
+    made(tried);
     same_files(tried, fresh);
     assert_eq!(fs::read_to_string(tried.join("mine.txt")).unwrap(), "mine");
 }
@@ -147,8 +149,9 @@ fn an_earlier_one_is_remade(tried: &Path, fresh: &Path) {
 fn a_folder_of_something_else_is_left_alone() {
     let dir = tempdir().unwrap();
     fs::write(dir.path().join("fleet.hosewright"), "mine").unwrap();
-    let refused = demo::run(dir.path(), |_| String::new(), &mut Vec::new());
-    assert!(matches!(refused, Err(DemoError::Occupied(_))), "{refused:?}");
+    let refused = run(dir.path(), &[]);
+    assert_eq!(refused.code, 2);
+    assert!(refused.err.contains("not an earlier demonstration"), "{}", refused.err);
     assert_eq!(fs::read_dir(dir.path()).unwrap().count(), 1);
     assert_eq!(fs::read_to_string(dir.path().join("fleet.hosewright")).unwrap(), "mine");
 }

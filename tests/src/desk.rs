@@ -131,7 +131,7 @@ impl Desk {
     pub fn hose(&self) -> String {
         self.done(
             "register --service second-stage --construction braided --length 22in --end-a 3/8-24 \
-             --end-b 9/16-18 --made 2024-03 --maker Northsea --lot B17",
+             --end-b 9/16-18 --made 2024-03 --maker Kelpline --lot B17",
         )
     }
 

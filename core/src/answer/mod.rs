@@ -3,6 +3,7 @@
 
 mod due;
 mod facts;
+pub mod lines;
 mod reasons;
 
 pub use due::{Due, DueKind};
@@ -202,7 +203,7 @@ fn whereabouts(record: &HoseRecord) -> Whereabouts {
     let seat: Option<&Seat> = record.seat.as_ref();
     let port = seat.map(|seat| seat.port.to_string());
     let words = words::whereabouts(seat, record.out.as_ref(), record.retired.is_some());
-    let ticket = record.out.clone().filter(|_| seat.is_some());
+    let ticket = record.out.clone();
     Whereabouts { set: seat.map(|seat| seat.set.clone()), port, ticket, words }
 }
 

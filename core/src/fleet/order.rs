@@ -20,7 +20,7 @@ use serde::Serialize;
 use uom::si::length::micrometer;
 
 use super::{Horizon, place};
-use crate::answer::{Asked, Due, DueKind, due, reasons};
+use crate::answer::{Asked, Due, DueKind, due, lines, reasons};
 use crate::fit::replacement::{Interface, differences, length_apart};
 use crate::hose::{Construction, End, Fitting, Service, Specification};
 use crate::inspection::Verdict;
@@ -28,7 +28,6 @@ use crate::measure::HoseLength;
 use crate::policy::Use;
 use crate::record::SetRecord;
 use crate::tag::Code;
-use crate::words;
 
 /// A hose that has to be replaced.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -319,7 +318,7 @@ fn ending(asked: &Asked<'_>, until: NaiveDate) -> Vec<Due> {
 /// has not.
 fn has_to_go(asked: &Asked<'_>, until: NaiveDate) -> Option<(Option<NaiveDate>, Vec<String>)> {
     let ending = ending(asked, until);
-    let limits = ending.iter().map(words::due);
+    let limits = ending.iter().map(lines::due);
     let others = reasons(asked).into_iter().filter(|reason| {
         // Its age is told by the limit already, with its day.
         reason.verdict == Verdict::Retire

@@ -110,21 +110,7 @@ impl Logbook {
     /// # Errors
     /// [`LogbookError`] where the store cannot be read.
     pub fn answer_found(&self, found: Found, moment: &Moment) -> Result<Answer, LogbookError> {
-        self.reading(|| {
-            let record = self.record_on(found.hose, moment.today)?;
-            let seat = record.seat.as_ref();
-            let set = seat.map(|seat| record::load_set(&self.connection, &seat.set));
-            let set = set.transpose()?.flatten();
-            Ok(answer(&Asked {
-                record: &record,
-                set: set.as_ref(),
-                fleet: &record::load_fleet(&self.connection)?,
-                today: moment.today,
-                scanned: found.tag,
-                tag_only: None,
-                heard: self.heard()?,
-            }))
-        })
+        self.reading(|| answer_of(&self.connection, found, moment))
     }
 
     /// Reads in one transaction: all of an answer comes from one state of the
@@ -176,32 +162,6 @@ impl Logbook {
         record_of(&self.connection, hose)
     }
 
-    /// The record as it is to be believed today: where an entry lies in the
-    /// future it is folded again, and that entry clears nothing.
-    fn record_on(&self, hose: Code, today: NaiveDate) -> Result<HoseRecord, LogbookError> {
-        let record = record::load_hose(&self.connection, hose)?;
-        let record = record.ok_or(LogbookError::UnknownTag(hose))?;
-        self.believed(record, today)
-    }
-
-    /// See [`Logbook::record_on`], for a record that is loaded already.
-    pub(super) fn believed(
-        &self,
-        record: HoseRecord,
-        today: NaiveDate,
-    ) -> Result<HoseRecord, LogbookError> {
-        if record.newest_on <= today && !ahead(record.newest_at.time().date_naive(), today) {
-            return Ok(record);
-        }
-        let hose = record.hose;
-        let entries = entries_of_hose(&self.connection, hose)?;
-        let trust = |entry: &Entry| {
-            let odd = entry.on > today || ahead(entry.at.time().date_naive(), today);
-            if odd { Trust::AddsOnly } else { Trust::Full }
-        };
-        fold_hose(hose, &entries, trust).ok_or(LogbookError::UnknownTag(hose))
-    }
-
     /// Everything that was written about a hose, in the order in which it happened.
     ///
     /// # Errors
@@ -211,14 +171,63 @@ impl Logbook {
     }
 
     pub(super) fn heard(&self) -> Result<Heard, StoreError> {
-        let tallies = tallies(&self.connection)?;
-        let wrote = tallies.iter().filter(|tally| tally.entries > 0);
-        Ok(Heard {
-            newest_on: wrote.clone().map(|t| t.newest_on).max().unwrap_or(NaiveDate::MIN),
-            devices: wrote.clone().count(),
-            complete: wrote.clone().all(|t| t.entries == t.newest_seq),
-        })
+        heard(&self.connection)
     }
+}
+
+/// Answers for a hose in the state that a reader, or a change under way, sees.
+pub(super) fn answer_of(
+    store: &Connection,
+    found: Found,
+    moment: &Moment,
+) -> Result<Answer, LogbookError> {
+    let record = record_on(store, found.hose, moment.today)?;
+    let set = record.seat.as_ref().map(|seat| record::load_set(store, &seat.set));
+    let set = set.transpose()?.flatten();
+    Ok(answer(&Asked {
+        record: &record,
+        set: set.as_ref(),
+        fleet: &record::load_fleet(store)?,
+        today: moment.today,
+        scanned: found.tag,
+        tag_only: None,
+        heard: heard(store)?,
+    }))
+}
+
+/// The record as it is to be believed today: where an entry lies in the
+/// future it is folded again, and that entry clears nothing.
+fn record_on(store: &Connection, hose: Code, today: NaiveDate) -> Result<HoseRecord, LogbookError> {
+    let record = record::load_hose(store, hose)?.ok_or(LogbookError::UnknownTag(hose))?;
+    believed(store, record, today)
+}
+
+/// See [`record_on`], for a record that is loaded already.
+pub(super) fn believed(
+    store: &Connection,
+    record: HoseRecord,
+    today: NaiveDate,
+) -> Result<HoseRecord, LogbookError> {
+    if record.newest_on <= today && !ahead(record.newest_at.time().date_naive(), today) {
+        return Ok(record);
+    }
+    let hose = record.hose;
+    let entries = entries_of_hose(store, hose)?;
+    let trust = |entry: &Entry| {
+        let odd = entry.on > today || ahead(entry.at.time().date_naive(), today);
+        if odd { Trust::AddsOnly } else { Trust::Full }
+    };
+    fold_hose(hose, &entries, trust).ok_or(LogbookError::UnknownTag(hose))
+}
+
+fn heard(store: &Connection) -> Result<Heard, StoreError> {
+    let tallies = tallies(store)?;
+    let wrote = tallies.iter().filter(|tally| tally.entries > 0);
+    Ok(Heard {
+        newest_on: wrote.clone().map(|t| t.newest_on).max().unwrap_or(NaiveDate::MIN),
+        devices: wrote.clone().count(),
+        complete: wrote.clone().all(|t| t.entries == t.newest_seq),
+    })
 }
 
 /// A clock a day ahead may only be east of here.

@@ -10,7 +10,9 @@ use crate::hose::{HoseError, Label, Pressure, Thread};
 use crate::inspection::FindingError;
 use crate::journal::StoreError;
 use crate::policy::PolicyError;
+use crate::rental::{HandOutCheck, MOST_DIVES};
 use crate::tag::{Code, CodeError};
+use crate::words::sets::{OVERRIDE_DOES_NOT_LIFT, OVERRIDE_LIFTS, free_ports};
 
 /// Why a command was refused; nothing was changed.
 #[derive(Debug, Error)]
@@ -100,13 +102,99 @@ pub enum LogbookError {
         /// The ticket.
         ticket: Label,
     },
+    /// The hose speaks against being used.
+    #[error("{hose} is held: {why}")]
+    Held {
+        /// The hose's tag.
+        hose: Code,
+        /// Why, and what to do.
+        why: String,
+    },
+    /// The hose cannot take the place.
+    #[error("{hose} does not fit there: {why}")]
+    DoesNotFit {
+        /// The hose's tag.
+        hose: Code,
+        /// Each mismatch.
+        why: String,
+    },
+    /// A swap cannot go on so.
+    #[error("{0}")]
+    Swap(String),
+    /// The set is with a hirer.
+    #[error("set {set} is out since {since} on ticket {ticket}; take it back first")]
+    SetOut {
+        /// The set.
+        set: Label,
+        /// The ticket.
+        ticket: Label,
+        /// Since when.
+        since: NaiveDate,
+    },
+    /// A personal set is not handed out.
+    #[error(
+        "set {0} is for personal use, which has looser limits than rental; only a rental set is handed out"
+    )]
+    NotForRental(Label),
+    /// Something stops the hand-out: the whole check.
+    #[error("{}", stopped(.0))]
+    HandOutStopped(Box<HandOutCheck>),
+    /// The set is not with a hirer.
+    #[error("set {0} is not out, so it cannot come back")]
+    NotOut(Label),
+    /// More dives than one hire can have.
+    #[error("{dives} dives are more than one return can bring, {MOST_DIVES}; correct the number")]
+    TooManyDives {
+        /// The dives.
+        dives: u32,
+    },
+    /// Something was seen on a hose that was not out.
+    #[error("{hose} was not out with set {set} on ticket {ticket}; write it down with inspect")]
+    NotOutWith {
+        /// The hose.
+        hose: Code,
+        /// The set.
+        set: Label,
+        /// The ticket.
+        ticket: Label,
+    },
+    /// The day lies before the set went out.
+    #[error("{on} lies before {since}, when the set was handed out; correct the day")]
+    BeforeHandOut {
+        /// The day.
+        on: NaiveDate,
+        /// When it went out.
+        since: NaiveDate,
+    },
+    /// The day lies before the set last came back.
+    #[error("{on} lies before {back}, when set {set} last came back; correct the day")]
+    BeforeReturn {
+        /// The set.
+        set: Label,
+        /// The day.
+        on: NaiveDate,
+        /// When it came back.
+        back: NaiveDate,
+    },
+    /// No port was named.
+    #[error("say in which port of set {set} to put {hose}: {}", free_ports(.free))]
+    PortNeeded {
+        /// The hose's tag.
+        hose: Code,
+        /// The set.
+        set: Label,
+        /// The free ports that take it, best first.
+        free: Vec<PortName>,
+    },
     /// The port has a hose.
-    #[error("{seat} already has {holder} in it; remove that hose first")]
+    #[error("{seat} already has {holder} in it; remove that hose first ({})", free_ports(.free))]
     PortTaken {
         /// The port.
         seat: Seat,
         /// The hose in it.
         holder: Code,
+        /// The free ports of the set that take the hose.
+        free: Vec<PortName>,
     },
     /// There is no such set.
     #[error("there is no set “{name}”; {}", known_sets(.known))]
@@ -262,6 +350,13 @@ fn own_lot(own: Option<&String>) -> String {
         || "no lot is written down for it; describe it first".to_owned(),
         |own| format!("it is of {own}"),
     )
+}
+
+/// The line, and what stops it, each with what to do.
+fn stopped(check: &HandOutCheck) -> String {
+    let stops = check.stops.iter().map(|stop| format!(" {} {}", stop.words, stop.todo));
+    let lifts = if check.can_be_lifted() { OVERRIDE_LIFTS } else { OVERRIDE_DOES_NOT_LIFT };
+    format!("{}{} {lifts}", check.words, stops.collect::<String>())
 }
 
 fn known_sets(known: &[String]) -> String {

@@ -7,8 +7,10 @@ mod fleet;
 mod hoses;
 mod owner;
 mod places;
+mod rentals;
 mod scanning;
 mod sheets;
+mod swaps;
 mod transfer;
 
 pub use answering::Found;
@@ -16,7 +18,9 @@ pub use check::CheckReport;
 pub use error::LogbookError;
 pub use hoses::Registration;
 pub use places::PortCount;
+pub use rentals::TakenBack;
 pub use sheets::{SheetReport, Taken};
+pub use swaps::SwapView;
 pub use transfer::ImportReport;
 
 use std::path::{Path, PathBuf};

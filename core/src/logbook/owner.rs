@@ -197,7 +197,7 @@ impl Logbook {
             let around = self.around(today)?;
             let mut kept = begin(&around);
             record::each_hose::<LogbookError>(&self.connection, |record| {
-                let record = self.believed(record, today)?;
+                let record = answering::believed(&self.connection, record, today)?;
                 let set = record.seat.as_ref().and_then(|seat| around.sets.get(&seat.set));
                 take(&mut kept, &around.asked(&record, set));
                 Ok(())

@@ -3,13 +3,15 @@
 use chrono::NaiveDate;
 use rusqlite::Connection;
 
+use super::answering::answer_of;
 use super::hoses::{described, not_out, not_retired};
-use super::{Logbook, LogbookError, check_not_ahead};
+use super::{Found, Logbook, LogbookError, check_not_ahead};
 use crate::event::{Event, Port, PortName, Seat};
 use crate::hose::{End, Fitting, Label, Pressure, Specification, Thread};
 use crate::journal::{Draft, Moment, StoreError};
 use crate::policy::Use;
 use crate::record::{self, HoseRecord, SetRecord};
+use crate::set_view::{SetView, free_ports};
 use crate::tag::Code;
 
 /// Some ports of a kind and thread, as `LP:3/8-24=4`.
@@ -119,6 +121,7 @@ impl Logbook {
             not_retired(record)?;
             not_out(record)?;
             let set = set_of(work, set)?;
+            set_not_out(&set)?;
             let seat = Seat { set: set.name.clone(), port };
             check_free(record, &set, &seat)?;
             check_goes_in(record, &set, port)?;
@@ -155,6 +158,49 @@ impl Logbook {
         set_of(&self.connection, name)
     }
 
+    /// A set with the answer for every hose in it, read in one state of the store.
+    ///
+    /// # Errors
+    /// [`LogbookError::NoSuchSet`] with the sets there are.
+    pub fn set_view(&self, name: &Label, moment: &Moment) -> Result<SetView, LogbookError> {
+        self.reading(|| {
+            let set = set_of(&self.connection, name)?;
+            let answers = set.hoses.iter().map(|(port, hose)| {
+                let found = Found { hose: *hose, tag: None };
+                Ok((*port, answer_of(&self.connection, found, moment)?))
+            });
+            Ok(SetView::of(&set, &answers.collect::<Result<_, LogbookError>>()?))
+        })
+    }
+
+    /// The free ports of a set that take a hose, best first: the one that it
+    /// was in last, then in the order of the first stage.
+    ///
+    /// # Errors
+    /// [`LogbookError`] where hose or set is unknown.
+    pub fn suggest_ports(&self, hose: Code, set: &Label) -> Result<Vec<PortName>, LogbookError> {
+        self.reading(|| {
+            let record = self.record(hose)?;
+            let set = set_of(&self.connection, set)?;
+            let last =
+                self.history(record.hose)?.iter().rev().find_map(|entry| match entry.event() {
+                    Some(Event::Removed { set: from, port, .. }) if from == set.name => Some(port),
+                    _ => None,
+                });
+            Ok(free_ports(&described(&record)?, &set, last))
+        })
+    }
+
+    /// The refusal to fit a hose without saying in which port: it names those
+    /// that would take it, best first.
+    ///
+    /// # Errors
+    /// [`LogbookError`] where hose or set is unknown.
+    pub fn port_needed(&self, hose: Code, set: &Label) -> Result<LogbookError, LogbookError> {
+        let (free, hose) = (self.suggest_ports(hose, set)?, self.record(hose)?.tag());
+        Ok(LogbookError::PortNeeded { hose, set: set.clone(), free })
+    }
+
     /// Every set on record, by name.
     ///
     /// # Errors
@@ -187,7 +233,11 @@ fn check_free(record: &HoseRecord, set: &SetRecord, seat: &Seat) -> Result<(), L
             Err(LogbookError::FittedElsewhere { hose, seat: now.clone() })
         }
         _ => match set.hoses.get(&seat.port).filter(|holder| **holder != record.hose) {
-            Some(holder) => Err(LogbookError::PortTaken { seat: seat.clone(), holder: *holder }),
+            Some(holder) => {
+                let hose = record.specification.as_ref();
+                let free = hose.map(|hose| free_ports(hose, set, None)).unwrap_or_default();
+                Err(LogbookError::PortTaken { seat: seat.clone(), holder: *holder, free })
+            }
             None => Ok(()),
         },
     }
@@ -219,6 +269,18 @@ pub(super) fn goes_in(
         return Err(LogbookError::WrongThread { hose, port: name, thread, cut: port.thread });
     }
     Ok(())
+}
+
+/// What is with a hirer cannot be worked on.
+pub(super) fn set_not_out(set: &SetRecord) -> Result<(), LogbookError> {
+    match &set.out {
+        Some(out) => Err(LogbookError::SetOut {
+            set: set.name.clone(),
+            ticket: out.ticket.clone(),
+            since: out.on,
+        }),
+        None => Ok(()),
+    }
 }
 
 /// A hose is not moved on a day before the one on which it came where it is.

@@ -6,12 +6,13 @@ use rusqlite::Connection;
 use serde::Serialize;
 
 use super::hoses::registered;
-use super::places::{goes_in, set_of};
+use super::places::{goes_in, set_not_out, set_of};
 use super::{Logbook, LogbookError};
 use crate::event::{Event, Seat};
 use crate::hose::Specification;
 use crate::journal::{Draft, Moment};
 use crate::record;
+use crate::set_view::free_ports;
 use crate::spreadsheet::{Assumed, Place, Refused, Repeated, Row, Sheet};
 use crate::tag::Code;
 
@@ -171,12 +172,22 @@ impl<'w> Intake<'w> {
         specification: &Specification,
     ) -> Result<Seat, LogbookError> {
         let set = set_of(self.work, &place.set)?;
+        set_not_out(&set)?;
         let port = place.port.clone().map_err(LogbookError::BadPorts)?;
         goes_in(hose, specification, &set, port)?;
         let seat = Seat { set: set.name.clone(), port };
         let held = self.seats.iter().find(|(taken, _)| *taken == seat).map(|(_, hose)| hose);
         match set.hoses.get(&port).or(held) {
-            Some(holder) => Err(LogbookError::PortTaken { seat, holder: *holder }),
+            Some(holder) => {
+                let mut free = free_ports(specification, &set, None);
+                free.retain(|port| {
+                    !self
+                        .seats
+                        .iter()
+                        .any(|(taken, _)| taken.set == seat.set && taken.port == *port)
+                });
+                Err(LogbookError::PortTaken { seat, holder: *holder, free })
+            }
             None => Ok(seat),
         }
     }

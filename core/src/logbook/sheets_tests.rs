@@ -4,6 +4,7 @@ use crate::hose::{Label, Pressure};
 use crate::policy::Use;
 use crate::spreadsheet::read_sheet;
 use rand_chacha::rand_core::SeedableRng;
+use std::collections::BTreeMap;
 
 fn label(text: &str) -> Label {
     Label::new("a text", text).unwrap_or_else(|e| unreachable!("{e}"))
@@ -76,12 +77,14 @@ fn hoses_are_put_where_the_record_allows() {
     let unplaced: Vec<_> = report.unplaced.iter().map(|left| left.line).collect();
     assert_eq!((report.taken.len(), report.placed, unplaced), (7, 2, vec![4, 5, 6, 7]));
     let set = desk.logbook.set(&label("R1")).unwrap_or_else(|e| unreachable!("{e}"));
-    let held: Vec<_> = set.hoses.iter().map(|(port, hose)| (*port, *hose)).collect();
+    let (gauge, octopus) = (PortName::new(Pressure::High, 1), PortName::new(Pressure::Low, 1));
     let code = |at: usize| report.taken.get(at).map(|taken| taken.code);
-    let (gauge, octo) = (PortName::new(Pressure::High, 1), PortName::new(Pressure::Low, 1));
-    let expected: Vec<_> = [(gauge, code(0)), (octo, code(1))].into_iter().collect();
-    assert_eq!(held.iter().map(|(p, h)| (*p, Some(*h))).collect::<Vec<_>>().len(), 2);
-    assert!(expected.iter().all(|(port, hose)| hose.is_some_and(|h| held.contains(&(*port, h)))));
+    let expected: BTreeMap<_, _> = code(0)
+        .zip(code(1))
+        .into_iter()
+        .flat_map(|(first, second)| [(gauge, first), (octopus, second)])
+        .collect();
+    assert_eq!(set.hoses, expected);
 }
 
 #[test]

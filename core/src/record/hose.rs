@@ -163,6 +163,10 @@ pub struct HoseRecord {
     /// The ticket on which it is out with its set.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub out: Option<Label>,
+    /// The set with which it is out: its own, but for a hose that went along
+    /// with another.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub out_with: Option<Label>,
     /// A swap that was begun and is not finished.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub swap: Option<OpenSwap>,
@@ -197,6 +201,7 @@ impl HoseRecord {
             dives: 0,
             retired: None,
             out: None,
+            out_with: None,
             swap: None,
             set_aside: Vec::new(),
             unread: 0,
@@ -311,8 +316,14 @@ impl HoseRecord {
             Event::Removed { .. } if trust == Trust::Full => self.unseated(on),
             Event::Retired { why, .. } => self.retired(entry, why),
             Event::Dived { dives, .. } => self.dives = self.dives.saturating_add(*dives),
-            Event::HandedOut { ticket, .. } => self.out = Some(ticket.clone()),
-            Event::Returned { .. } if trust == Trust::Full => self.out = None,
+            Event::HandedOut { ticket, set, .. } => {
+                self.out = Some(ticket.clone());
+                self.out_with = Some(set.clone());
+            }
+            Event::Returned { .. } if trust == Trust::Full => {
+                self.out = None;
+                self.out_with = None;
+            }
             Event::SetAside { lot, .. } if trust == Trust::Full => {
                 if !self.set_aside.contains(lot) {
                     self.set_aside.push(lot.clone());

@@ -44,6 +44,9 @@ pub struct SetRecord {
     /// With whom it is, while it is out.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub out: Option<HandOut>,
+    /// When it last came back from a hirer.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub back_on: Option<NaiveDate>,
     /// Entries that this program cannot read.
     #[serde(default)]
     pub unread: u32,
@@ -74,15 +77,24 @@ impl SetRecord {
             }
             Event::Removed { hose, set, port } if *set == self.name => self.vacate(*port, *hose),
             Event::HandedOut { ticket, hoses, override_why, .. } => {
+                // Two devices handed it out while apart: every hose that went
+                // is out until the set comes back.
+                let mut all = self.out.take().map(|out| out.hoses).unwrap_or_default();
+                all.extend(
+                    hoses.iter().filter(|hose| !all.contains(hose)).copied().collect::<Vec<_>>(),
+                );
                 self.out = Some(HandOut {
                     ticket: ticket.clone(),
                     on: entry.on,
                     by: entry.by.clone(),
-                    hoses: hoses.clone(),
+                    hoses: all,
                     override_why: override_why.clone(),
                 });
             }
-            Event::Returned { .. } => self.out = None,
+            Event::Returned { .. } => {
+                self.out = None;
+                self.back_on = self.back_on.max(Some(entry.on));
+            }
             _ => {}
         }
     }
@@ -106,6 +118,7 @@ pub fn fold_set(name: &Label, entries: &[Entry]) -> Option<SetRecord> {
         ports,
         hoses: BTreeMap::new(),
         out: None,
+        back_on: None,
         unread: u32::try_from(unread).unwrap_or(u32::MAX),
     };
     for (entry, event) in &read {

@@ -2,6 +2,7 @@
 
 use thiserror::Error;
 
+use super::text::fold;
 use crate::hose::{Construction, Fitting, HoseError, Label, Service, Thread};
 use crate::measure::{HoseLength, MeasureError, PartialDate};
 use crate::tag::{Code, CodeError};
@@ -50,12 +51,6 @@ pub(super) fn is_blank(cell: &str) -> bool {
     let blanks =
         ["", "-", "--", "–", "—", "?", "??", "n/a", "na", "n.a.", "none", "unknown", "nil"];
     blanks.contains(&cell.trim().to_lowercase().as_str())
-}
-
-/// Lower case, and single spaces where anything but letters and digits stands.
-fn fold(cell: &str) -> String {
-    let letters = cell.to_lowercase().replace(|c: char| !c.is_alphanumeric(), " ");
-    letters.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 /// Words for services beside those of [`Service`]: common practice, no source.
@@ -298,8 +293,7 @@ fn month(word: &str) -> Option<usize> {
         "december",
     ];
     let word = word.to_lowercase();
-    let is = |name: &&str| {
-        *name == word || name.get(..3) == Some(&word) || word == "sept" && *name == "september"
-    };
-    MONTHS.iter().position(|name| is(&name)).map(|at| at + 1)
+    let word = if word == "sept" { "sep" } else { &word };
+    let at = MONTHS.iter().position(|name| *name == word || name.get(..3) == Some(word))?;
+    Some(at + 1)
 }

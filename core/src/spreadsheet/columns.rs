@@ -1,7 +1,7 @@
 //! Which column says what: the spellings of heads, and the line they are on.
 
 use super::SheetError;
-use super::text::{Record, SEPARATORS, records};
+use super::text::{Record, SEPARATORS, fold, records};
 use crate::measure::parse_length;
 
 /// What a column says of a hose.
@@ -57,7 +57,7 @@ impl Column {
     }
 }
 
-/// The spellings of heads, folded as [`fold`] does: common practice, no source.
+/// The spellings of heads, as [`fold`] leaves them: common practice, no source.
 const HEADS: &[(Column, &[&str])] = &[
     (
         Column::Service,
@@ -331,10 +331,4 @@ fn without_brackets(name: &str) -> (String, Option<String>) {
         }
         _ => (name.to_owned(), None),
     }
-}
-
-/// Lower case, and single spaces where anything but letters and digits stands.
-fn fold(name: &str) -> String {
-    let letters = name.to_lowercase().replace(|c: char| !c.is_alphanumeric(), " ");
-    letters.split_whitespace().collect::<Vec<_>>().join(" ")
 }

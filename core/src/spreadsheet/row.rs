@@ -16,7 +16,7 @@ use crate::measure::PartialDate;
 pub(super) enum RowError {
     #[error("{head}: {why}")]
     Cell { head: String, why: CellError },
-    #[error("{head}: the cell is empty, and a hose cannot be registered without it")]
+    #[error("{head}: nothing is given, and a hose cannot be registered without it")]
     Missing { head: String },
     #[error(transparent)]
     Hose(#[from] HoseError),

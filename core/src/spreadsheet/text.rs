@@ -70,3 +70,9 @@ pub(super) fn records(text: &str, separator: char) -> impl Iterator<Item = Recor
         Some(Record { line: first, last_line, cells: cells.iter().map(str::to_owned).collect() })
     })
 }
+
+/// Lower case, and single spaces where anything but letters and digits stands.
+pub(super) fn fold(text: &str) -> String {
+    let letters = text.to_lowercase().replace(|c: char| !c.is_alphanumeric(), " ");
+    letters.split_whitespace().collect::<Vec<_>>().join(" ")
+}

@@ -8,6 +8,7 @@
 
 use std::fmt;
 
+use qrcode::bits::Bits;
 use qrcode::{QrCode, Version};
 use thiserror::Error;
 use uom::si::f64::Length;
@@ -121,14 +122,34 @@ pub struct Symbol {
     dark: Vec<bool>,
 }
 
+/// A text as one alphanumeric segment, if it is one and has a letter. Left to
+/// itself the library changes the mode for a run of digits, which now and then
+/// costs more than it saves and makes a tag a version larger than its likes.
+fn alphanumeric(text: &str, level: Level) -> Option<QrCode> {
+    let plain = |b: u8| b.is_ascii_digit() || b.is_ascii_uppercase() || b" $%*+-./:".contains(&b);
+    if !text.bytes().all(plain) || text.bytes().all(|b| b.is_ascii_digit()) {
+        return None;
+    }
+    (1..=40).find_map(|version| {
+        let mut bits = Bits::new(Version::Normal(version));
+        bits.push_alphanumeric_data(text.as_bytes()).ok()?;
+        bits.push_terminator(level.ec()).ok()?;
+        QrCode::with_bits(bits, level.ec()).ok()
+    })
+}
+
 impl Symbol {
     /// The smallest symbol for a text at a level.
     ///
     /// # Errors
     /// [`DrawError::NotDrawable`] where the text is too long for any.
     pub fn of(text: &str, level: Level) -> Result<Self, DrawError> {
-        let code = QrCode::with_error_correction_level(text, level.ec())
-            .map_err(|why| DrawError::NotDrawable { text: shown(text), why: why.to_string() })?;
+        let code = match alphanumeric(text, level) {
+            Some(code) => code,
+            None => QrCode::with_error_correction_level(text, level.ec()).map_err(|why| {
+                DrawError::NotDrawable { text: shown(text), why: why.to_string() }
+            })?,
+        };
         let version = match code.version() {
             Version::Normal(version) | Version::Micro(version) => version,
         };

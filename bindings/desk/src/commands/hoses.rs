@@ -16,7 +16,7 @@ use crate::show;
 #[derive(Args)]
 #[command(
     after_help = "Example:\n  hosewright register --service second-stage --construction braided --length 22in \\\n      \
-    --end-a 3/8-24 --end-b 9/16-18 --made 2023-05 --maker Northsea --lot B17\n\n\
+    --end-a 3/8-24 --end-b 9/16-18 --made 2023-05 --maker Kelpline --lot B17\n\n\
     Fittings: 3/8-24 or 1/2-20 (low pressure) and 7/16-20 (high pressure) at the first stage;\n\
     9/16-18 (second stage), quick-disconnect (inflator), 7/16-20 (gauge) or proprietary:TEXT at the far end.\n\
     Dates are a year, a month or a day: 2023, 2023-05, 2023-05-20."

@@ -14,6 +14,7 @@ mod pictures;
 mod places;
 mod policy;
 mod recall;
+mod swap;
 mod tags;
 mod upkeep;
 
@@ -98,6 +99,8 @@ commands! {
     Torque(bench::Torque),
     /// Which O-rings?
     Seals(bench::Seals),
+    /// Swap one hose for another, step by step
+    Swap(swap::Swap),
     /// The limits that hoses are held to
     Limits(policy::Limits),
     /// The rules themselves: findings, reasons and limits

@@ -23,7 +23,6 @@ const ROUND: u32 = 20;
 enum Step {
     Assemble(&'static SetPlan),
     Register(&'static HosePlan),
-    Retire(&'static str, &'static str),
     Fit(&'static HosePlan),
     /// The full inspection of a set.
     Round(&'static SetPlan),
@@ -40,7 +39,7 @@ impl Step {
             Self::Recall => (7, "manager"),
             Self::Assemble(_) => (8, "bench"),
             Self::Register(_) => (9, "bench"),
-            Self::Retire(..) => (10, "bench"),
+            Self::Tale(_, Tale::Retire(_)) => (10, "bench"),
             Self::Fit(_) => (11, "bench"),
             Self::Round(_) => (12, "bench"),
             Self::Tale(_, Tale::Quick(_)) => (13, "boat"),
@@ -99,11 +98,7 @@ fn plan() -> Result<Vec<(NaiveDate, Step)>, DemoError> {
         }
     }
     for (on, whom, tale) in TALES {
-        let step = match tale {
-            Tale::Retire(why) => Step::Retire(whom, why),
-            _ => Step::Tale(whom, tale),
-        };
-        steps.push((day(on)?, step));
+        steps.push((day(on)?, Step::Tale(whom, tale)));
     }
     steps.sort_by_key(|(day, step)| (*day, step.hour_and_name().0));
     Ok(steps)
@@ -113,15 +108,17 @@ fn plan() -> Result<Vec<(NaiveDate, Step)>, DemoError> {
 fn rhythm(set: &'static SetPlan, steps: &mut Vec<(NaiveDate, Step)>) -> Result<(), DemoError> {
     let (since, until, today) = (day(set.since)?, day(set.full_until)?, day(TODAY)?);
     steps.push((since, Step::Round(set)));
-    for (month, n) in (since.year()..=today.year()).flat_map(|y| (1..=12).map(move |m| (y, m))) {
-        // The sets come back on different days.
-        let back = 2 + u32::try_from(set.name.bytes().map(u32::from).sum::<u32>() % 11)
-            .unwrap_or_default();
-        let round = NaiveDate::from_ymd_opt(month, n, ROUND);
-        let back = NaiveDate::from_ymd_opt(month, n, back);
-        let dived = back.filter(|day| SEASON.contains(&n) && *day > since && *day <= today);
+    // The sets come back on different days.
+    let back_on = 2 + set.name.bytes().map(u32::from).sum::<u32>() % 11;
+    let months = (since.year()..=today.year()).flat_map(|y| (1..=12).map(move |m| (y, m)));
+    for (year, month) in months {
+        let on = |day: u32, last: NaiveDate| {
+            let date = NaiveDate::from_ymd_opt(year, month, day);
+            date.filter(|date| *date > since && *date <= last)
+        };
+        let dived = on(back_on, today).filter(|_| SEASON.contains(&month));
         steps.extend(dived.map(|day| (day, Step::Dives(set))));
-        let looked = round.filter(|day| set.full_in.contains(&n) && *day > since && *day <= until);
+        let looked = on(ROUND, until).filter(|_| set.full_in.contains(&month));
         steps.extend(looked.map(|day| (day, Step::Round(set))));
     }
     Ok(())
@@ -152,11 +149,6 @@ impl Scribe<'_> {
             Step::Round(set) => self.round(set, &moment),
             Step::Dives(set) => self.dives(set, &moment),
             Step::Tale(whom, tale) => self.tale(whom, tale, &moment),
-            Step::Retire(whom, why) => {
-                let hose = self.written.code(whom)?;
-                self.logbook.retire(hose, label(why)?, None, &moment)?;
-                Ok(())
-            }
             Step::Recall => {
                 let (_, lot, maker, why) = RECALL;
                 let (lot, maker, why) = (label(lot)?, label(maker)?, label(why)?);

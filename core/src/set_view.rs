@@ -1,0 +1,166 @@
+//! A regulator set as people look at it: every port, what is in it, and what
+//! stops the set.
+
+use std::collections::BTreeMap;
+
+use chrono::NaiveDate;
+use serde::Serialize;
+
+use crate::answer::{Answer, Reason};
+use crate::event::{Port, PortName};
+use crate::hose::{End, Fitting, Label, Pressure, Specification, Thread};
+use crate::inspection::Verdict;
+use crate::policy::Use;
+use crate::record::{HandOut, SetRecord};
+use crate::tag::Code;
+use crate::words;
+
+/// A hose in a list: which it is, where it belongs and how it stands.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Checked {
+    /// The port that it is in; none for a hose that is in no port of the set.
+    pub port: Option<PortName>,
+    /// The tag that it carries.
+    pub code: Code,
+    /// What it is, in one line.
+    pub words: String,
+    /// How it stands.
+    pub verdict: Verdict,
+    /// Every reason, worst first.
+    pub reasons: Vec<Reason>,
+}
+
+impl Checked {
+    /// A hose by its answer.
+    #[must_use]
+    pub fn of(answer: &Answer, port: Option<PortName>) -> Self {
+        Self {
+            port,
+            code: answer.code,
+            words: answer.hose.words.clone(),
+            verdict: answer.verdict,
+            reasons: answer.reasons.clone(),
+        }
+    }
+
+    /// It as the sentences name it.
+    pub(crate) fn named(&self) -> words::sets::Named<'_> {
+        words::sets::Named { port: self.port, hose: self.code, what: &self.words }
+    }
+
+    /// The reasons that are as bad as its verdict, with what to do, in words.
+    #[must_use]
+    pub fn worst_reasons(&self) -> (String, String) {
+        let worst = || self.reasons.iter().filter(|reason| reason.verdict == self.verdict);
+        let joined = |texts: Vec<&str>| texts.join(" ");
+        let mut todo: Vec<&str> = Vec::new();
+        for reason in worst() {
+            if !todo.contains(&reason.todo.as_str()) {
+                todo.push(&reason.todo);
+            }
+        }
+        (joined(worst().map(|reason| reason.words.as_str()).collect()), joined(todo))
+    }
+}
+
+/// A port and what is in it.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct PortView {
+    /// Its name and thread.
+    #[serde(flatten)]
+    pub port: Port,
+    /// What is in it, in words: a hose in one line, or its plug.
+    pub holds: String,
+    /// The answer for the hose in it; none where the port has its plug.
+    pub hose: Option<Answer>,
+}
+
+/// A set with the answer for every hose in it.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct SetView {
+    /// Its name.
+    pub name: Label,
+    /// Who dives with it.
+    #[serde(rename = "use")]
+    pub in_use: Use,
+    /// Since when it is on record.
+    pub since: NaiveDate,
+    /// The worst verdict of its hoses; none for a set without one.
+    pub worst: Option<Verdict>,
+    /// Where it is and how it stands, in words.
+    pub words: String,
+    /// Whether a hose of it is on hold or to be retired.
+    pub quarantined: bool,
+    /// With whom it is, while it is out.
+    pub out: Option<HandOut>,
+    /// Its ports, in the order in which they were given.
+    pub ports: Vec<PortView>,
+    /// The hoses that are on hold or to be retired, by port.
+    pub stops: Vec<Checked>,
+}
+
+impl SetView {
+    /// A set, with the answer for the hose in each port that has one.
+    #[must_use]
+    pub fn of(set: &SetRecord, answers: &BTreeMap<PortName, Answer>) -> Self {
+        let worst = answers.values().map(|answer| answer.verdict).max();
+        let ports: Vec<PortView> = all_ports(set).map(|port| port_view(port, answers)).collect();
+        let stops = ports.iter().filter_map(|view| {
+            let answer = view.hose.as_ref()?;
+            (answer.verdict >= Verdict::Hold).then(|| Checked::of(answer, Some(view.port.name)))
+        });
+        Self {
+            name: set.name.clone(),
+            in_use: set.in_use,
+            since: set.since,
+            worst,
+            words: words::sets::state(set.out.as_ref(), answers.len(), worst),
+            quarantined: worst.is_some_and(|worst| worst >= Verdict::Hold),
+            out: set.out.clone(),
+            stops: stops.collect(),
+            ports,
+        }
+    }
+}
+
+fn port_view(port: Port, answers: &BTreeMap<PortName, Answer>) -> PortView {
+    let hose = answers.get(&port.name).cloned();
+    let plug = || words::sets::PLUG.to_owned();
+    let holds = hose.as_ref().map_or_else(plug, |answer| answer.hose.words.clone());
+    PortView { port, holds, hose }
+}
+
+/// The ports of a set, and after them any that has a hose on record though the
+/// set has no such port: two devices made a set of one name while apart, with
+/// different ports. Such a port is shown with the usual thread of its kind.
+fn all_ports(set: &SetRecord) -> impl Iterator<Item = Port> {
+    let strays = set.hoses.keys().filter(|name| set.port(**name).is_none());
+    let strays = strays.map(|name| Port { name: *name, thread: usual(name.pressure()) });
+    set.ports.iter().copied().chain(strays)
+}
+
+const fn usual(pressure: Pressure) -> Thread {
+    match pressure {
+        Pressure::High => Thread::Unf7_16x20,
+        Pressure::Low => Thread::Unf3_8x24,
+    }
+}
+
+/// The free ports of a set that take a hose like this, in the order in which
+/// they were given; the port named in `before` first, where it is among them,
+/// since the hose was routed for it.
+#[must_use]
+pub fn free_ports(
+    hose: &Specification,
+    set: &SetRecord,
+    before: Option<PortName>,
+) -> Vec<PortName> {
+    let takes = |port: &&Port| {
+        port.name.pressure() == hose.service().pressure()
+            && *hose.fitting(End::A) == Fitting::Thread(port.thread)
+            && !set.hoses.contains_key(&port.name)
+    };
+    let mut free: Vec<PortName> = set.ports.iter().filter(takes).map(|port| port.name).collect();
+    free.sort_by_key(|name| Some(*name) != before);
+    free
+}

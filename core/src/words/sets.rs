@@ -1,0 +1,199 @@
+//! The sentences about a set: its ports and plugs, what stops a hand-out, and
+//! what came back.
+
+use chrono::NaiveDate;
+
+use super::{Said, counted, said};
+use crate::event::{PortName, Seat};
+use crate::hose::Label;
+use crate::inspection::Verdict;
+use crate::policy::Use;
+use crate::record::HandOut;
+use crate::tag::Code;
+
+/// What is in a port that has no hose.
+pub const PLUG: &str = "plug";
+
+/// What is in a port, in one sentence for those who cannot see the picture:
+/// the hose with its verdict and why, or the plug.
+pub(crate) fn in_port(port: PortName, hose: Option<(&str, Code, Verdict, &str)>) -> String {
+    match hose {
+        Some((what, code, verdict, "")) => format!("{port}: {what}, {code}: {verdict}."),
+        Some((what, code, verdict, why)) => format!("{port}: {what}, {code}: {verdict}. {why}"),
+        None => format!("{port}: {PLUG}."),
+    }
+}
+
+/// The title of a set's picture.
+pub(crate) fn picture_title(set: &Label, in_use: Use) -> String {
+    format!("Set {set}, {in_use} use")
+}
+
+/// Said when a hose goes into a port.
+#[must_use]
+pub fn plug_kept(port: PortName) -> String {
+    format!("The plug of {port} comes out: keep it with the set.")
+}
+
+/// Said when a hose leaves a port.
+#[must_use]
+pub fn plug_back(port: PortName) -> String {
+    format!("{port} is left open: put its plug back.")
+}
+
+/// What to do now that a hose was put in a port, or moved to another.
+#[must_use]
+pub fn fitted(from: Option<&Seat>, port: PortName) -> Vec<String> {
+    let left = from.map(|seat| seat.port).filter(|left| *left != port);
+    let moved = left.map(|left| format!("It was moved from {left} to {port}."));
+    let test = "A leak test is due: do it under pressure, and write down its result.".to_owned();
+    let plugs = [left.map(plug_back), Some(plug_kept(port)), Some(test)];
+    moved.into_iter().chain(plugs.into_iter().flatten()).collect()
+}
+
+/// What to do now that a hose was taken out of a port.
+#[must_use]
+pub fn removed(seat: &Seat) -> Vec<String> {
+    vec![plug_back(seat.port)]
+}
+
+/// Where a set is and how its hoses stand, in one line.
+#[must_use]
+pub fn state(out: Option<&HandOut>, hoses: usize, worst: Option<Verdict>) -> String {
+    let stands = match worst {
+        None => "Every port has its plug; it has no hose.".to_owned(),
+        Some(worst) if worst >= Verdict::Hold => QUARANTINED.to_owned(),
+        Some(Verdict::Watch) => "It may be dived; compare what is to be watched.".to_owned(),
+        Some(_) => {
+            let hoses = counted(i64::try_from(hoses).unwrap_or(i64::MAX), "hose");
+            format!("Nothing is known against its {hoses}.")
+        }
+    };
+    out.map_or(stands.clone(), |out| format!("{} {stands}", set_out(out)))
+}
+
+/// Said of a set with a hose that is on hold or to be retired.
+pub const QUARANTINED: &str = "In quarantine: put right or take off what stops it first.";
+
+/// Since when a set is out, on which ticket, and over what objections.
+#[must_use]
+pub fn set_out(out: &HandOut) -> String {
+    let over = out.override_why.as_ref();
+    let over = over.map(|why| format!(", over the objections: {why}")).unwrap_or_default();
+    format!("Out since {} on ticket {}, handed out by {}{over}.", out.on, out.ticket, out.by)
+}
+
+/// A hose as it is named in a list: its port, its code and what it is.
+fn named(port: Option<PortName>, hose: Code, what: &str) -> String {
+    port.map_or_else(|| format!("{hose} ({what})"), |port| format!("{port}: {hose} ({what})"))
+}
+
+/// A hose and its place in a list, for the sentences about it.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Named<'a> {
+    pub(crate) port: Option<PortName>,
+    pub(crate) hose: Code,
+    pub(crate) what: &'a str,
+}
+
+impl std::fmt::Display for Named<'_> {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(&named(self.port, self.hose, self.what))
+    }
+}
+
+pub(crate) fn already_out(set: &Label, out: &HandOut) -> Said {
+    said(format!("Set {set} is out already. {}", set_out(out)), "Take it back first.")
+}
+
+pub(crate) fn nothing_goes(set: &Label, hoses: usize) -> Said {
+    match hoses {
+        0 => said(format!("Set {set} has no hose in any port."), "Fit its hoses on record first."),
+        _ => said(format!("No hose of set {set} was scanned."), "Scan every hose of the set."),
+    }
+}
+
+pub(crate) fn hose_out(hose: Named<'_>, ticket: &Label, with: Option<&Label>) -> Said {
+    let with = with.map(|set| format!(" with set {set}")).unwrap_or_default();
+    said(
+        format!("{hose} is on record as out{with} on ticket {ticket}."),
+        "Take that set back first.",
+    )
+}
+
+pub(crate) fn missing(hose: Named<'_>) -> Said {
+    said(
+        format!("{hose} was not scanned."),
+        "Look for it and scan it; give it a new tag where its own cannot be read.",
+    )
+}
+
+pub(crate) fn foreign(hose: Named<'_>, set: &Label, place: &str) -> Said {
+    said(
+        format!("{hose} is not of set {set}; its place on record: {place}."),
+        "Take it off, or put the record right: remove and fit.",
+    )
+}
+
+pub(crate) fn unknown(why: &str) -> Said {
+    let ended = if why.ends_with(['.', '!', '?']) { "" } else { "." };
+    said(format!("Scanned, and not known: {why}{ended}"), "Look at the tag, and scan it again.")
+}
+
+pub(crate) fn stopped(hose: Named<'_>, verdict: Verdict, reasons: &str, todo: &str) -> Said {
+    said(format!("{hose}: {verdict}. {reasons}"), todo)
+}
+
+/// Said where a reason to hand it out nevertheless would be taken.
+pub const OVERRIDE_LIFTS: &str =
+    "It can go out nevertheless with a reason, which stays on record with your name.";
+
+/// Said where no reason is good enough.
+pub const OVERRIDE_DOES_NOT_LIFT: &str = "No reason lifts this.";
+
+/// What a hand-out check comes to, in one line.
+#[must_use]
+pub fn check_result(set: &Label, stops: usize, watched: usize) -> String {
+    let things = counted(i64::try_from(stops).unwrap_or(i64::MAX), "thing");
+    match (stops, watched) {
+        (0, 0) => format!("Set {set} is complete, and nothing is known against it."),
+        (0, _) => format!("Set {set} is complete and may go out; say what is to be watched."),
+        (1, _) => format!("Set {set} stays here: {things} stops it."),
+        _ => format!("Set {set} stays here: {things} stop it."),
+    }
+}
+
+/// Said when a set was handed out.
+#[must_use]
+pub fn handed_out(set: &Label, ticket: &Label, hoses: usize) -> String {
+    let hoses = counted(i64::try_from(hoses).unwrap_or(i64::MAX), "hose");
+    format!("Set {set} is out on ticket {ticket}, with {hoses}.")
+}
+
+/// Said when a set came back.
+#[must_use]
+pub fn taken_back(set: &Label, ticket: &Label, dives: u32, quarantined: bool) -> String {
+    let dives = counted(i64::from(dives), "dive");
+    let then = if quarantined { QUARANTINED } else { "Nothing keeps it from going out again." };
+    format!("Set {set} is back from ticket {ticket}, {dives} each on record. {then}")
+}
+
+/// Said in lists of what is out: for how long.
+#[must_use]
+pub fn out_for(since: NaiveDate, today: NaiveDate) -> String {
+    match (today - since).num_days() {
+        0 => "since today".to_owned(),
+        days => format!("since {since}, {}", counted(days, "day")),
+    }
+}
+
+/// The free ports that would take a hose, in words.
+#[must_use]
+pub fn free_ports(free: &[PortName]) -> String {
+    let names: Vec<String> = free.iter().map(ToString::to_string).collect();
+    match names.as_slice() {
+        [] => "no free port of the set takes it".to_owned(),
+        [one] => format!("{one} is free and takes it"),
+        several => format!("{} are free and take it", several.join(", ")),
+    }
+}
