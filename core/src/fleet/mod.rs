@@ -15,7 +15,7 @@ pub use due::{DueList, DueRow};
 pub use horizon::{Horizon, HorizonError};
 pub use lifetimes::{Gathering, Group, GroupLifetimes, Lifetimes};
 pub use order::{HeldInStock, Order, OrderLine, Ordering, StockHose, ToReplace};
-pub use recall::{LotHose, LotReport, LotSearch, NearLot, Trace, recall_of};
+pub use recall::{LotHose, LotReport, LotSearch, NearLot, Trace, recall_of, recalled_already};
 
 use crate::record::HoseRecord;
 use crate::words;

@@ -175,6 +175,23 @@ pub fn recall_of<'f>(
     fleet.recalls.iter().find(|recall| folded(&recall.lot) == folded(lot) && same_maker(recall))
 }
 
+/// The recall that already holds every hose that a new one would: it is of the
+/// same lot, and of the same maker or of every maker.
+#[must_use]
+pub fn recalled_already<'f>(
+    fleet: &'f FleetRecord,
+    lot: &Label,
+    maker: Option<&Label>,
+) -> Option<&'f Recall> {
+    let holds = |recall: &&Recall| match (&recall.maker, maker) {
+        (None, _) => true,
+        (Some(recalled), Some(wanted)) => folded(recalled) == folded(wanted),
+        (Some(_), None) => false,
+    };
+    let of_lot = fleet.recalls.iter().filter(|recall| folded(&recall.lot) == folded(lot));
+    of_lot.into_iter().find(holds)
+}
+
 fn near(others: &mut OtherLots, wanted: &LotReport, record: &HoseRecord) {
     let Some(lot) = &record.origin.lot else { return };
     let Some(words) = how_near(&folded(lot), &folded(&wanted.lot)) else { return };

@@ -2,7 +2,7 @@
 
 use super::{Logbook, LogbookError, answering, check_day, check_not_ahead};
 use crate::event::Event;
-use crate::fleet::recall_of;
+use crate::fleet::recalled_already;
 use crate::hose::Label;
 use crate::journal::{Draft, Moment, StoreError};
 use crate::policy::{Change, Scope};
@@ -71,8 +71,7 @@ impl Logbook {
         check_not_ahead(on, moment)?;
         self.write(moment, |work, _| {
             let fleet = record::load_fleet(work)?;
-            let whole = |r: &&record::Recall| r.maker.is_none() || maker.is_some();
-            if let Some(known) = recall_of(&fleet, &lot, maker.as_ref()).filter(whole) {
+            if let Some(known) = recalled_already(&fleet, &lot, maker.as_ref()) {
                 let (lot, on, why) = (known.lot.clone(), known.on, known.why.clone());
                 return Err(LogbookError::RecalledAlready { lot, on, why });
             }

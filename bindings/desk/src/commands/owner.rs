@@ -65,19 +65,12 @@ fn due_shown(desk: &mut Desk, list: &DueList) -> Result<(), Failure> {
         desk.out.line(format!("Nothing is due up to {}.", list.until))?;
     } else {
         desk.out.line(format!("Due up to {}:\n", list.until))?;
-        let head = [
-            Whole("By"),
-            Text("When", 8),
-            Text("What", 12),
-            Whole("Code"),
-            Text("Hose", 12),
-            Text("Where", 8),
-        ];
+        let head =
+            [Text("By", 13), Text("What", 12), Whole("Code"), Text("Hose", 12), Text("Where", 8)];
         let mut rows = table::new(Screen::of_stdout(), head);
         for row in &list.rows {
             rows.add_row([
-                row.on.to_string(),
-                days_in_words(row.days),
+                format!("{}\n{}", row.on, days_in_words(row.days)),
                 row.words.to_owned(),
                 row.code.to_string(),
                 row.hose.clone(),
@@ -294,9 +287,8 @@ fn survival_shown(desk: &mut Desk, lifetimes: &Lifetimes) -> Result<(), Failure>
     } else {
         let head = [
             Text("Group", 10),
-            Whole("Hoses"),
             Whole("Retired"),
-            Whole("In service"),
+            Whole("Serving"),
             Text("Half last", 9),
             Whole("1 year"),
             Whole("3 years"),
@@ -314,9 +306,8 @@ fn survival_shown(desk: &mut Desk, lifetimes: &Lifetimes) -> Result<(), Failure>
                 || "more than half are left".to_owned(),
                 |days| counted(days.into(), "day"),
             );
-            let [hoses, retired, serving] =
-                [group.hoses, group.retired, group.in_service].map(|n| n.to_string());
-            rows.add_row([group.group.clone(), hoses, retired, serving, median, one, three, five]);
+            let [retired, serving] = [group.retired, group.in_service].map(|n| n.to_string());
+            rows.add_row([group.group.clone(), retired, serving, median, one, three, five]);
         }
         desk.out.line(rows.to_string())?;
     }

@@ -145,13 +145,13 @@ fn all(desk: &mut Desk, recalls: &[LotReport], as_csv: bool) -> Result<(), Failu
         Text("Maker", 8),
         Whole("Hoses"),
         Whole("Found"),
-        Text("Out of service", 7),
         Whole("To find"),
         Text("Why", 12),
     ];
     let mut rows = table::new(Screen::of_stdout(), head);
     for report in recalls {
-        rows.add_row(cells(report));
+        let [since, lot, maker, hoses, found, _, to_find, why] = cells(report);
+        rows.add_row([since, lot, maker, hoses, found, to_find, why]);
     }
     Ok(desk.out.line(rows.to_string())?)
 }

@@ -411,6 +411,8 @@ fn a_lot_is_looked_up_recalled_and_found() {
     assert_eq!(set.ok(), Some(0));
     // Every maker's is a wider recall, and is not refused.
     assert_eq!(c.recall("B17", None), "");
+    assert!(c.recall("B17", None).contains("already recalled"));
+    assert!(c.recall("B17", Some("Northsea")).contains("already recalled"));
 }
 
 #[test]
