@@ -165,7 +165,7 @@ fn what_cannot_be_swapped_is_refused_and_changes_nothing() {
     refused(format!("swap {old} {own}"), "the maker's own “Otter”");
     refused(format!("swap {old} {uninspected}"), "No full inspection");
     refused(format!("swap {old} {retired}"), "was retired");
-    refused(format!("swap {} {old}", bench.new), "is in no set");
+    refused(format!("swap {} {old}", bench.new), "remove it from there first");
     refused(format!("swap {old} {} --step started=done", bench.new), "next step is depressurised");
     refused(format!("swap {old} {} --step depressurised=perhaps", bench.new), "answer done");
     refused(format!("swap {old} {} --step depressurised", bench.new), "NAME=ANSWER");

@@ -47,6 +47,8 @@ labels! {
     note = "a note",
     /// A reason.
     why = "a reason",
+    /// A hirer's ticket.
+    ticket = "a ticket",
     /// What a maker's barcode says.
     barcode = "the text of a barcode",
 }

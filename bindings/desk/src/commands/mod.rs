@@ -14,6 +14,7 @@ mod pictures;
 mod places;
 mod policy;
 mod recall;
+mod rental;
 mod swap;
 mod tags;
 mod upkeep;
@@ -99,6 +100,8 @@ commands! {
     Torque(bench::Torque),
     /// Which O-rings?
     Seals(bench::Seals),
+    /// Hand sets out and take them back
+    Rental(rental::Rental),
     /// Swap one hose for another, step by step
     Swap(swap::Swap),
     /// The limits that hoses are held to

@@ -1,14 +1,20 @@
 //! Where hoses are: `set`, `fit`, `remove`.
 
+use std::io::Write;
+use std::path::PathBuf;
+
 use clap::{Args, Subcommand, ValueEnum};
 use hosewright_core::PortCount;
 use hosewright_core::event::PortName;
 use hosewright_core::hose::Label;
 use hosewright_core::policy::Use;
+use hosewright_core::set_picture::svg;
+use hosewright_core::words;
 
-use super::Which;
+use super::{Which, files};
 use crate::cli::values::{self, On};
 use crate::desk::{Desk, Outcome, Status};
+use crate::failure::Failure;
 use crate::show;
 
 /// Regulator sets.
@@ -70,16 +76,28 @@ impl New {
 
 /// A set and what is in it.
 #[derive(Args)]
-#[command(after_help = "Example:\n  hosewright set show \"Blue 1\"")]
+#[command(after_help = "Example:\n  hosewright set show \"Blue 1\" --svg blue-1.svg")]
 struct Show {
     /// Its name
     #[arg(value_parser = values::set_name)]
     name: Label,
+    /// Draw it too, as an SVG picture
+    #[arg(long, value_name = "FILE")]
+    svg: Option<PathBuf>,
+    /// Write over a file that is there
+    #[arg(long, requires = "svg")]
+    force: bool,
 }
 
 impl Show {
     fn run(self, desk: &mut Desk) -> Outcome {
         let logbook = desk.open()?;
+        if let Some(path) = &self.svg {
+            let picture = svg(&logbook.set_view(&self.name, &desk.moment)?);
+            files::write(path, self.force, |file| {
+                file.write_all(picture.as_bytes()).map_err(Failure::io(path))
+            })?;
+        }
         show::sets::one(desk, &logbook, &self.name)?;
         Ok(Status::Done)
     }
@@ -108,9 +126,9 @@ pub struct Fit {
     /// The set
     #[arg(long, value_name = "NAME", value_parser = values::set_name)]
     set: Label,
-    /// The port: HP1, LP1, LP2 …
+    /// The port: HP1, LP1, LP2 … [without it the ports that would take it are named]
     #[arg(long)]
-    port: PortName,
+    port: Option<PortName>,
     #[command(flatten)]
     when: On,
 }
@@ -120,7 +138,12 @@ impl Fit {
     pub fn run(self, desk: &mut Desk) -> Outcome {
         let mut logbook = desk.open()?;
         let hose = self.which.hose(&logbook)?;
-        logbook.fit(hose, &self.set, self.port, self.when.on, &desk.moment)?;
+        let Some(port) = self.port else {
+            return Err(logbook.port_needed(hose, &self.set)?.into());
+        };
+        let before = logbook.record(hose)?.seat;
+        logbook.fit(hose, &self.set, port, self.when.on, &desk.moment)?;
+        say(desk, &words::sets::fitted(before.as_ref(), port))?;
         show::brief::after(desk, &logbook, hose)
     }
 }
@@ -151,7 +174,21 @@ impl Remove {
         let To::Stock = self.to;
         let mut logbook = desk.open()?;
         let hose = self.which.hose(&logbook)?;
+        let before = logbook.record(hose)?.seat;
         logbook.remove(hose, self.when.on, &desk.moment)?;
+        if let Some(seat) = &before {
+            say(desk, &words::sets::removed(seat))?;
+        }
         show::brief::after(desk, &logbook, hose)
     }
+}
+
+/// What is to be done at the bench besides; it is part of no JSON.
+fn say(desk: &mut Desk, lines: &[String]) -> Result<(), Failure> {
+    if !desk.json {
+        for line in lines {
+            desk.out.line(line)?;
+        }
+    }
+    Ok(())
 }

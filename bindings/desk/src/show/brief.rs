@@ -36,3 +36,13 @@ fn brief(answer: &Answer, screen: Screen) -> String {
     }
     lines.join("\n")
 }
+
+/// Something that speaks against a hose or a set, and what to do about it.
+pub fn indented(screen: Screen, why: &str, todo: &str) -> String {
+    let fill = |first: &'static str, rest: &'static str, text: &str| {
+        let options = Options::new(screen.width).initial_indent(first).subsequent_indent(rest);
+        textwrap::fill(text, options.break_words(false))
+    };
+    let why = fill("- ", "  ", why);
+    if todo.is_empty() { why } else { format!("{why}\n{}", fill("  -> ", "     ", todo)) }
+}

@@ -19,8 +19,12 @@ use hosewright_core::words;
 pub fn one(desk: &mut Desk, logbook: &Logbook, name: &Label) -> Result<(), Failure> {
     let set = logbook.set(name)?;
     let ports = ports(desk, logbook, &set)?;
+    let view = logbook.set_view(name, &desk.moment)?;
     if desk.json {
-        return desk.json(&json!({ "name": set.name, "use": set.in_use, "ports": ports }));
+        return desk.json(&json!({
+            "name": set.name, "use": set.in_use, "ports": ports, "words": view.words,
+            "worst": view.worst, "quarantined": view.quarantined, "out": view.out,
+        }));
     }
     desk.out.line(format!("Set {}, {} use", set.name, set.in_use))?;
     let mut rows = table::new(
@@ -30,7 +34,8 @@ pub fn one(desk: &mut Desk, logbook: &Logbook, name: &Label) -> Result<(), Failu
     for row in &ports {
         rows.add_row(row.cells());
     }
-    Ok(desk.out.line(rows.trim_fmt())?)
+    desk.out.line(rows.trim_fmt())?;
+    Ok(desk.out.line(view.words)?)
 }
 
 /// A port and what is in it.

@@ -1,0 +1,235 @@
+//! `rental`: handing sets out, and taking them back.
+
+use clap::{Args, Subcommand};
+use hosewright_core::LogbookError;
+use hosewright_core::hose::Label;
+use hosewright_core::inspection::{FindingError, Observation};
+use hosewright_core::rental::HandOutCheck;
+use hosewright_core::set_view::Checked;
+use hosewright_core::words;
+use serde_json::json;
+
+use crate::cli::values::{self, On};
+use crate::desk::{Desk, Outcome, Status};
+use crate::show::{Screen, brief, table};
+
+/// Sets that are rented out.
+#[derive(Args)]
+pub struct Rental {
+    #[command(subcommand)]
+    command: RentalCommand,
+}
+
+#[derive(Subcommand)]
+enum RentalCommand {
+    /// Hand a set out: every hose of it is scanned
+    Out(Out),
+    /// Take a set back: the dives, and a quick look at each hose
+    In(In),
+    /// The sets that are out
+    List(List),
+}
+
+impl Rental {
+    /// Runs one of its commands.
+    pub fn run(self, desk: &mut Desk) -> Outcome {
+        match self.command {
+            RentalCommand::Out(out) => out.run(desk),
+            RentalCommand::In(back) => back.run(desk),
+            RentalCommand::List(list) => list.run(desk),
+        }
+    }
+}
+
+/// A hand-out.
+#[derive(Args)]
+#[command(after_help = "Example:\n  hosewright rental out R3 --ticket 4711 7K2M9 3FQ8Z XJ4TT\n  \
+    hosewright rental out R3 --ticket 4711 7K2M9 --override --why \"pool session, gauge not used\"\n\n\
+    Scan the hoses in any order. Exit code 1: something stops it; nothing was changed.")]
+struct Out {
+    /// The set
+    #[arg(value_parser = values::set_name)]
+    set: Label,
+    /// The hirer's ticket: a number, never a person
+    #[arg(long, value_parser = values::ticket)]
+    ticket: Label,
+    /// The codes of the hoses that are handed over
+    #[arg(value_name = "CODE")]
+    codes: Vec<String>,
+    /// Hand it out although something speaks against it; the name and the reason stay on record
+    #[arg(long = "override", requires = "why")]
+    lift: bool,
+    /// Why
+    #[arg(long, value_name = "TEXT", value_parser = values::why, requires = "lift")]
+    why: Option<Label>,
+    #[command(flatten)]
+    when: On,
+}
+
+impl Out {
+    fn run(self, desk: &mut Desk) -> Outcome {
+        let mut logbook = desk.open()?;
+        let ticket = self.ticket.clone();
+        let handed =
+            logbook.hand_out(&self.set, ticket, &self.codes, self.why, self.when.on, &desk.moment);
+        match handed {
+            Ok(check) => {
+                told(desk, &check, true)?;
+                if !desk.json {
+                    let hoses = check.going().len();
+                    desk.out.line(words::sets::handed_out(&self.set, &self.ticket, hoses))?;
+                }
+                Ok(Status::Done)
+            }
+            Err(LogbookError::HandOutStopped(check)) => {
+                told(desk, &check, false)?;
+                Ok(Status::No)
+            }
+            Err(other) => Err(other.into()),
+        }
+    }
+}
+
+/// Shows a check: every hose of the set, then what stops it.
+fn told(desk: &mut Desk, check: &HandOutCheck, out: bool) -> Result<(), crate::failure::Failure> {
+    if desk.json {
+        let mut shown = serde_json::to_value(check).unwrap_or_default();
+        if let Some(fields) = shown.as_object_mut() {
+            fields.insert("handed_out".to_owned(), json!(out));
+        }
+        return desk.json(&shown);
+    }
+    let mut rows = table::new(
+        Screen::of_stdout(),
+        [
+            table::Column::Whole("Scanned"),
+            table::Column::Whole("Port"),
+            table::Column::Whole("Verdict"),
+            table::Column::Whole("Code"),
+            table::Column::Text("Hose", 16),
+        ],
+    );
+    for (scanned, hoses) in [("yes", &check.found), ("missing", &check.missing)] {
+        for hose in hoses {
+            rows.add_row(row(scanned, hose));
+        }
+    }
+    for foreign in &check.foreign {
+        let row = match &foreign.hose {
+            Some(hose) => row("foreign", hose),
+            None => ["foreign", "", "", &foreign.scanned, &foreign.words].map(str::to_owned),
+        };
+        rows.add_row(row);
+    }
+    desk.out.line(rows.to_string())?;
+    desk.out.line(&check.words)?;
+    for stop in &check.stops {
+        desk.out.line(brief::indented(Screen::of_stdout(), &stop.words, &stop.todo))?;
+    }
+    Ok(())
+}
+
+fn row(scanned: &str, hose: &Checked) -> [String; 5] {
+    [
+        scanned.to_owned(),
+        hose.port.map(|port| port.to_string()).unwrap_or_default(),
+        format!("{} {}", words::shape(hose.verdict), hose.verdict),
+        hose.code.to_string(),
+        hose.words.clone(),
+    ]
+}
+
+/// A finding on one hose: `CODE:PLACE:FINDING` or `CODE:PLACE:FINDING:GRADE`.
+#[derive(Clone)]
+struct SeenOn(String, Observation);
+
+impl std::str::FromStr for SeenOn {
+    type Err = String;
+
+    fn from_str(typed: &str) -> Result<Self, String> {
+        let (code, seen) = typed
+            .split_once(':')
+            .ok_or_else(|| format!("“{typed}” is not CODE:PLACE:FINDING, as 7K2M9:run:scuff"))?;
+        let seen = seen.parse().map_err(|e: FindingError| e.to_string())?;
+        Ok(Self(code.to_owned(), seen))
+    }
+}
+
+/// A return.
+#[derive(Args)]
+#[command(after_help = "Example:\n  hosewright rental in R3 --dives 4\n  \
+    hosewright rental in R3 --dives 4 --finding 7K2M9:run:cut:cover\n\n\
+    A hose that is not named was looked at, and nothing was found.")]
+struct In {
+    /// The set
+    #[arg(value_parser = values::set_name)]
+    set: Label,
+    /// The dives that were made with it
+    #[arg(long, value_name = "N")]
+    dives: u32,
+    /// What was seen on a hose; may be given again
+    #[arg(long = "finding", value_name = "CODE:PLACE:FINDING[:GRADE]")]
+    findings: Vec<SeenOn>,
+    #[command(flatten)]
+    when: On,
+}
+
+impl In {
+    fn run(self, desk: &mut Desk) -> Outcome {
+        let mut logbook = desk.open()?;
+        let seen: Vec<(String, Observation)> =
+            self.findings.into_iter().map(|SeenOn(code, seen)| (code, seen)).collect();
+        let back = logbook.take_back(&self.set, self.dives, &seen, self.when.on, &desk.moment)?;
+        if desk.json {
+            desk.json(&back)?;
+            return Ok(Status::Done);
+        }
+        desk.out.line(&back.words)?;
+        for hose in &back.stops {
+            let (why, todo) = hose.worst_reasons();
+            let head = format!("{}: {why}", hose.code);
+            desk.out.line(brief::indented(Screen::of_stdout(), &head, &todo))?;
+        }
+        Ok(Status::Done)
+    }
+}
+
+/// The sets that are out.
+#[derive(Args)]
+#[command(after_help = "Example:\n  hosewright rental list --json")]
+struct List {}
+
+impl List {
+    fn run(self, desk: &mut Desk) -> Outcome {
+        let sets = desk.open()?.sets()?;
+        let out: Vec<_> =
+            sets.into_iter().filter_map(|set| set.out.map(|out| (set.name, out))).collect();
+        if desk.json {
+            let shown: Vec<_> =
+                out.iter().map(|(set, out)| json!({ "set": set, "out": out })).collect();
+            desk.json(&shown)?;
+            return Ok(Status::Done);
+        }
+        let mut rows = table::new(
+            Screen::of_stdout(),
+            [
+                table::Column::Text("Set", 8),
+                table::Column::Whole("Ticket"),
+                table::Column::Whole("Out"),
+                table::Column::Whole("Hoses"),
+                table::Column::Text("Handed out by", 12),
+            ],
+        );
+        for (set, out) in &out {
+            rows.add_row([
+                set.to_string(),
+                out.ticket.to_string(),
+                words::sets::out_for(out.on, desk.moment.today),
+                out.hoses.len().to_string(),
+                out.by.to_string(),
+            ]);
+        }
+        desk.out.line(rows.to_string())?;
+        Ok(Status::Done)
+    }
+}

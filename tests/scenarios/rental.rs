@@ -1,0 +1,172 @@
+//! Handing sets out and taking them back, through the binary.
+
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
+use hosewright_tests::desk::Desk;
+use serde_json::Value;
+
+struct Rental {
+    desk: Desk,
+    hoses: Vec<String>,
+}
+
+/// A rental set of two low-pressure hoses and a gauge hose, all ready.
+fn rental() -> Rental {
+    let desk = Desk::new();
+    desk.done("set new Heron --use rental --ports HP:7/16-20=1,LP:3/8-24=3");
+    let hoses = vec![desk.hose(), desk.hose(), desk.gauge_hose()];
+    for (hose, port) in hoses.iter().zip(["LP1", "LP2", "HP1"]) {
+        desk.done(&format!("fit {hose} --set Heron --port {port}"));
+        desk.done(&format!("inspect {hose} --kind full"));
+        desk.done(&format!("inspect {hose} --kind leak-test --passed"));
+    }
+    Rental { desk, hoses }
+}
+
+fn codes<'v>(check: &'v Value, list: &str) -> Vec<&'v str> {
+    check[list].as_array().unwrap().iter().filter_map(|hose| hose["code"].as_str()).collect()
+}
+
+impl Rental {
+    fn out(&self, codes: &[&str], more: &str) -> (i32, Value) {
+        let line = format!("rental out Heron --ticket 4711 {} {more} --json", codes.join(" "));
+        let said = self.desk.run(&line);
+        (said.code, serde_json::from_str(&said.out).unwrap_or_default())
+    }
+
+    fn all(&self) -> Vec<&str> {
+        self.hoses.iter().map(String::as_str).collect()
+    }
+}
+
+#[test]
+fn a_whole_set_goes_out_in_any_order_and_comes_back() {
+    let rental = rental();
+    let mut all = rental.all();
+    all.reverse();
+    let (code, check) = rental.out(&all, "");
+    assert_eq!((code, check["handed_out"].as_bool()), (0, Some(true)), "{check}");
+    let answer = rental.desk.json(&format!("answer {}", rental.hoses[0]));
+    assert_eq!(answer["place"]["words"], "out on ticket 4711; its place is set Heron, port LP1");
+    for line in [
+        format!("remove {}", rental.hoses[0]),
+        format!("fit {} --set Heron --port LP3", rental.hoses[0]),
+        format!("retire {} --why frayed", rental.hoses[0]),
+    ] {
+        let said = rental.desk.run(&line);
+        assert_eq!(said.code, 2, "{line}");
+        assert!(said.err.contains("4711"), "{line}: {}", said.err);
+    }
+    let (code, check) = rental.out(&all, "");
+    assert_eq!(code, 1);
+    assert_eq!(check["already_out"]["ticket"], "4711");
+    assert_eq!(rental.desk.json("rental list")[0]["set"], "Heron");
+    let back = rental.desk.json("rental in Heron --dives 4");
+    assert_eq!((back["dives"].as_u64(), back["quarantined"].as_bool()), (Some(4), Some(false)));
+    let answer = rental.desk.json(&format!("answer {}", rental.hoses[2]));
+    assert_eq!(answer["dives"], 4);
+    assert!(answer["inspections"].as_array().unwrap().iter().any(|look| look["kind"] == "quick"));
+    assert_eq!(rental.desk.json("rental list").as_array().map(Vec::len), Some(0));
+    assert_eq!(rental.desk.run("rental in Heron --dives 4").code, 2);
+}
+
+#[test]
+fn each_hose_that_stops_it_is_named() {
+    let rental = rental();
+    let stranger = rental.desk.hose();
+    rental
+        .desk
+        .done(&format!("inspect {} --kind quick --finding seal-b:seal-damaged", rental.hoses[1]));
+    let before = rental.desk.export();
+    let (code, check) = rental.out(&[&rental.hoses[0], &rental.hoses[1], &stranger], "");
+    assert_eq!((code, check["handed_out"].as_bool()), (1, Some(false)));
+    assert_eq!(codes(&check, "found"), [&rental.hoses[0], &rental.hoses[1]]);
+    assert_eq!(codes(&check, "missing"), [&rental.hoses[2]]);
+    assert!(codes(&check, "held").contains(&rental.hoses[1].as_str()), "{check}");
+    assert_eq!(check["foreign"][0]["hose"]["code"], stranger);
+    let stops: Vec<&str> =
+        check["stops"].as_array().unwrap().iter().filter_map(|s| s["words"].as_str()).collect();
+    for hose in [&rental.hoses[1], &rental.hoses[2], &stranger] {
+        assert!(stops.iter().any(|words| words.contains(hose.as_str())), "{hose}: {stops:?}");
+    }
+    assert_eq!(rental.desk.export(), before);
+}
+
+#[test]
+fn an_override_takes_a_reason_and_stays_on_record() {
+    let rental = rental();
+    let two = [rental.hoses[0].as_str(), rental.hoses[1].as_str()];
+    assert_eq!(rental.out(&two, "").0, 1);
+    assert_eq!(rental.out(&two, "--override").0, 2);
+    assert_eq!(rental.out(&two, "--override --why pool").0, 0);
+    let told = rental.desk.run("set show Heron --json").out;
+    assert!(told.contains("pool"), "{told}");
+    let history = rental.desk.run(&format!("history {}", rental.hoses[0])).out;
+    assert!(history.contains("pool"), "{history}");
+}
+
+#[test]
+fn a_retired_hose_does_not_go_out_even_so() {
+    let rental = rental();
+    rental.desk.done(&format!("inspect {} --kind quick --finding run:bulge", rental.hoses[0]));
+    assert_eq!(rental.out(&rental.all(), "--override --why pool").0, 1);
+    assert_eq!(rental.desk.json("rental list").as_array().map(Vec::len), Some(0));
+}
+
+#[test]
+fn a_finding_that_holds_quarantines_the_set() {
+    let rental = rental();
+    assert_eq!(rental.out(&rental.all(), "").0, 0);
+    let line = format!("rental in Heron --dives 2 --finding {}:end-a:bubbles", rental.hoses[1]);
+    let back = rental.desk.json(&line);
+    assert_eq!(back["quarantined"], true);
+    let (code, check) = rental.out(&rental.all(), "");
+    assert_eq!((code, check["quarantined"].as_bool()), (1, Some(true)));
+    rental.desk.done(&format!("reseal {} --end a", rental.hoses[1]));
+    rental.desk.done(&format!("inspect {} --kind leak-test --passed", rental.hoses[1]));
+    assert_eq!(rental.out(&rental.all(), "").0, 0);
+}
+
+/// Dives count towards the limit of a rental: 449, 450, 500, 501.
+#[test]
+fn dives_of_returns_count() {
+    let rental = rental();
+    let verdict = |dives: u32| {
+        assert_eq!(rental.out(&rental.all(), "--override --why counting").0, 0);
+        let back = rental.desk.run(&format!("rental in Heron --dives {dives}"));
+        assert_eq!(back.code, 0, "{}", back.err);
+        let answer = rental.desk.json(&format!("answer {}", rental.hoses[0]));
+        let reasons = answer["reasons"].as_array().unwrap().clone();
+        let codes: Vec<String> =
+            reasons.iter().filter_map(|r| r["code"].as_str().map(str::to_owned)).collect();
+        (answer["dives"].as_u64().unwrap(), codes)
+    };
+    let none: Vec<String> = Vec::new();
+    assert_eq!(verdict(200), (200, none.clone()));
+    assert_eq!(verdict(200), (400, none.clone()));
+    assert_eq!(verdict(49), (449, none));
+    assert_eq!(verdict(1), (450, vec!["dives-near".to_owned()]));
+    assert_eq!(verdict(50), (500, vec!["dives-near".to_owned()]));
+    assert_eq!(verdict(1), (501, vec!["dives-over".to_owned()]));
+    assert_eq!(rental.desk.run("rental in Heron --dives 201").code, 2);
+}
+
+#[test]
+fn a_personal_set_is_not_handed_out_and_ports_are_suggested() {
+    let rental = rental();
+    rental.desk.done("set new Egret --use personal --ports HP:7/16-20=1,LP:3/8-24=2");
+    assert_eq!(rental.desk.run("rental out Egret --ticket 1").code, 2);
+    let hose = rental.desk.hose();
+    let said = rental.desk.run(&format!("fit {hose} --set Egret"));
+    assert_eq!(said.code, 2);
+    assert!(said.err.contains("LP1") && said.err.contains("LP2") && !said.err.contains("HP1"));
+    let moved = rental.desk.run(&format!("fit {hose} --set Egret --port LP2"));
+    assert!(moved.out.contains("plug of LP2"), "{}", moved.out);
+    let moved = rental.desk.run(&format!("fit {hose} --set Egret --port LP1"));
+    assert!(moved.out.contains("moved from LP2 to LP1"), "{}", moved.out);
+    let picture = rental.desk.path("egret.svg");
+    let picture = picture.to_string_lossy();
+    rental.desk.done(&format!("set show Egret --svg {picture}"));
+    let drawn = std::fs::read_to_string(&*picture).unwrap();
+    assert!(drawn.contains("<svg") && drawn.contains("hold") && drawn.contains("LP1"));
+}
