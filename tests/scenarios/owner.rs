@@ -230,13 +230,16 @@ fn ages_add_up() {
     assert!(csv.contains("\nmade,all,3,0,1,0,4\n"), "{csv}");
 }
 
+/// A maker, and how long each of its hoses was followed and whether it ended.
+type Followed = (String, Vec<(i64, bool)>);
+
 /// A journal of a fleet in which hoses were fitted, and some of them retired by
 /// hand or by a finding; and for each maker the days and ends that follow.
-fn history(hoses: u32) -> (String, Vec<(String, Vec<(i64, bool)>)>) {
+fn history(hoses: u32) -> (String, Vec<Followed>) {
     let mut rng = ChaCha8Rng::seed_from_u64(1958);
     let today: NaiveDate = TODAY.parse().unwrap();
     let mut lines = String::new();
-    let mut rows: Vec<(String, Vec<(i64, bool)>)> =
+    let mut rows: Vec<Followed> =
         ["Kelpline", "Northsea", "unknown"].map(|m| (m.to_owned(), Vec::new())).into();
     let mut seq = 0;
     let mut write = |on: NaiveDate, kind: &str, body: Value| {

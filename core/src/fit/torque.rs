@@ -254,7 +254,7 @@ mod tests {
     #[test]
     fn angles_are_read_in_degrees() {
         for (typed, radians) in
-            [("0", 0.0), ("180°", std::f64::consts::PI), (" 90 deg", 1.570_796_326_8)]
+            [("0", 0.0), ("180°", std::f64::consts::PI), (" 90 deg", std::f64::consts::FRAC_PI_2)]
         {
             let angle = parse_angle(typed).map(|a| a.get::<radian>());
             assert!(angle.is_ok_and(|a| (a - radians).abs() < 1e-9), "{typed}");

@@ -5,7 +5,9 @@ use std::str::FromStr;
 use clap::Args;
 use hosewright_core::fit::FitError;
 use hosewright_core::fit::replacement::Replacement;
-use hosewright_core::fit::seal::{Joint, SEAL_CAUTIONS, UNKNOWN_SEALS, joint_of, seals};
+use hosewright_core::fit::seal::{
+    Joint, SEAL_CAUTIONS, Seals as SealsOfJoint, UNKNOWN_SEALS, joint_of, seals,
+};
 use hosewright_core::fit::thread::{Candidate, Gender, Pitch, Reading, identify};
 use hosewright_core::fit::tool::{
     KEY_CAUTIONS, Nut, SPANNER_CAUTIONS, Socket, Tools, key, spanner,
@@ -248,49 +250,64 @@ pub struct Seals {
 impl Seals {
     /// Names the rings of each joint.
     pub fn run(self, desk: &mut Desk) -> Outcome {
-        let wanted: Vec<(String, Option<Joint>)> = match (&self.code, self.joint) {
-            (Some(code), _) => {
-                let logbook = desk.open()?;
-                let hose = logbook.specification(logbook.find_typed(code)?.hose)?;
-                let end = |end| (format!("end-{end}"), joint_of(&hose, end));
-                vec![end(End::A), end(End::B)]
-            }
-            (None, Some(joint)) => vec![(joint.to_string(), Some(joint))],
-            (None, None) => Joint::all().map(|joint| (joint.to_string(), Some(joint))).collect(),
-        };
-        let found: Vec<_> =
-            wanted.into_iter().map(|(name, joint)| (name, joint.and_then(seals))).collect();
-        let status = yes(found.iter().all(|(_, seals)| seals.is_some()));
+        let found: Vec<Ringed> = self.wanted(desk)?.into_iter().map(Ringed::of).collect();
+        let status = yes(found.iter().all(|ringed| ringed.seals.is_some()));
         if desk.json {
-            let rows: Vec<Value> = found
-                .iter()
-                .map(|(joint, seals)| match seals {
-                    Some(seals) => json!({ "joint": joint, "rings": seals.rings,
-                        "words": seals.words, "warning": seals.warning }),
-                    None => json!({ "joint": joint, "rings": [], "words": UNKNOWN_SEALS }),
-                })
-                .collect();
-            desk.json(&json!({ "joints": rows, "cautions": SEAL_CAUTIONS }))?;
-            return Ok(status);
+            let joints: Vec<Value> = found.iter().map(Ringed::json).collect();
+            desk.json(&json!({ "joints": joints, "cautions": SEAL_CAUTIONS }))?;
+        } else if self.csv.csv {
+            csv::write(desk, ["joint", "rings", "words"], found.iter().map(Ringed::cells))?;
+        } else {
+            let head = [Whole("Joint"), Whole("Rings"), Text("In words", 16)];
+            let mut rows = table::new(Screen::of_stdout(), head);
+            rows.add_rows(found.iter().map(Ringed::cells));
+            desk.out.line(rows.to_string())?;
+            cautions(desk, SEAL_CAUTIONS)?;
         }
-        let cells = |(joint, seals): &(String, Option<hosewright_core::fit::seal::Seals>)| {
-            let Some(seals) = seals else {
-                return [joint.clone(), String::new(), UNKNOWN_SEALS.to_owned()];
-            };
-            let rings: Vec<String> = seals.rings.iter().map(ToString::to_string).collect();
-            let warning = seals.warning.as_ref().map(|w| format!(". {w}")).unwrap_or_default();
-            [joint.clone(), rings.join(" "), format!("{}{warning}", seals.words)]
-        };
-        if self.csv.csv {
-            csv::write(desk, ["joint", "rings", "words"], found.iter().map(cells))?;
-            return Ok(status);
-        }
-        let head = [Whole("Joint"), Whole("Rings"), Text("In words", 16)];
-        let mut rows = table::new(Screen::of_stdout(), head);
-        rows.add_rows(found.iter().map(cells));
-        desk.out.line(rows.to_string())?;
-        cautions(desk, SEAL_CAUTIONS)?;
         Ok(status)
+    }
+
+    /// The joints that are asked about, each with its name.
+    fn wanted(&self, desk: &Desk) -> Result<Vec<(String, Option<Joint>)>, Failure> {
+        let known = |joint: Joint| (joint.to_string(), Some(joint));
+        let Some(code) = &self.code else {
+            let one = self.joint.map(|joint| vec![known(joint)]);
+            return Ok(one.unwrap_or_else(|| Joint::all().map(known).collect()));
+        };
+        let logbook = desk.open()?;
+        let hose = logbook.specification(logbook.find_typed(code)?.hose)?;
+        let end = |end| (format!("end-{end}"), joint_of(&hose, end));
+        Ok(vec![end(End::A), end(End::B)])
+    }
+}
+
+/// A joint's name and its rings, where they are known.
+struct Ringed {
+    joint: String,
+    seals: Option<SealsOfJoint>,
+}
+
+impl Ringed {
+    fn of((joint, known): (String, Option<Joint>)) -> Self {
+        Self { joint, seals: known.and_then(seals) }
+    }
+
+    fn json(&self) -> Value {
+        match &self.seals {
+            Some(seals) => json!({ "joint": self.joint, "rings": seals.rings,
+                "words": seals.words, "warning": seals.warning }),
+            None => json!({ "joint": self.joint, "rings": [], "words": UNKNOWN_SEALS }),
+        }
+    }
+
+    fn cells(&self) -> [String; 3] {
+        let joint = self.joint.clone();
+        let Some(seals) = &self.seals else {
+            return [joint, String::new(), UNKNOWN_SEALS.to_owned()];
+        };
+        let rings: Vec<String> = seals.rings.iter().map(ToString::to_string).collect();
+        let warning = seals.warning.as_ref().map(|w| format!(". {w}")).unwrap_or_default();
+        [joint, rings.join(" "), format!("{}{warning}", seals.words)]
     }
 }
 

@@ -92,20 +92,22 @@ fn one(desk: &mut Desk, report: &LotReport, as_csv: bool) -> Result<(), Failure>
         }
         desk.out.line(format!("\n{rows}"))?;
     }
-    if !report.near.is_empty() {
-        desk.out
-            .line("\nNear this spelling; look at these hoses if it may have been slipped:\n")?;
-        let head = [Text("Lot", 6), Text("Maker", 8), Whole("Hoses"), Text("Why it is named", 16)];
-        let mut rows = table::new(Screen::of_stdout(), head);
-        for near in &report.near {
-            let maker =
-                near.maker.as_ref().map_or_else(|| "unknown".to_owned(), ToString::to_string);
-            let hoses = near.hoses.to_string();
-            rows.add_row([near.lot.to_string(), maker, hoses, near.words.to_owned()]);
-        }
-        desk.out.line(rows.to_string())?;
+    near(desk, report)
+}
+
+fn near(desk: &mut Desk, report: &LotReport) -> Result<(), Failure> {
+    if report.near.is_empty() {
+        return Ok(());
     }
-    Ok(())
+    desk.out.line("\nNear this spelling; look at these hoses if it may have been slipped:\n")?;
+    let head = [Text("Lot", 6), Text("Maker", 8), Whole("Hoses"), Text("Why it is named", 16)];
+    let mut rows = table::new(Screen::of_stdout(), head);
+    for near in &report.near {
+        let maker = near.maker.as_ref().map_or_else(|| "unknown".to_owned(), ToString::to_string);
+        let hoses = near.hoses.to_string();
+        rows.add_row([near.lot.to_string(), maker, hoses, near.words.to_owned()]);
+    }
+    Ok(desk.out.line(rows.to_string())?)
 }
 
 fn all(desk: &mut Desk, recalls: &[LotReport], as_csv: bool) -> Result<(), Failure> {
