@@ -404,6 +404,14 @@ impl Specification {
     }
 }
 
+impl fmt::Display for Specification {
+    /// `braided second-stage hose, 22 in, 3/8-24 to 9/16-18`.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Self { service, construction, length, end_a, end_b, .. } = self;
+        write!(f, "{construction} {service} hose, {length}, {end_a} to {end_b}")
+    }
+}
+
 fn check_fitting(service: Service, end: End, fitting: &Fitting) -> Result<(), HoseError> {
     let row = FITTINGS.iter().find(|(s, e, _, _)| *s == service && *e == end);
     let (known, choices) = row.map_or((&[][..], ""), |(_, _, known, choices)| (*known, *choices));

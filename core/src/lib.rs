@@ -25,10 +25,11 @@ pub mod set_view;
 pub mod spreadsheet;
 #[cfg(test)]
 mod story;
+pub mod swap;
 pub mod tag;
 pub mod words;
 
 pub use logbook::{
     CheckReport, Found, ImportReport, Logbook, LogbookError, PortCount, Registration, SheetReport,
-    Taken, TakenBack,
+    SwapView, Taken, TakenBack,
 };

@@ -2,11 +2,9 @@
 //! shows these and writes none of its own.
 
 mod history;
-mod lines;
 pub mod sets;
 
 pub use history::event;
-pub use lines::{NOT_LOOKED_OVER, age, dives, due, freshness, last_look, observation};
 
 use chrono::NaiveDate;
 
@@ -69,6 +67,16 @@ pub fn months(months: u32) -> String {
 #[must_use]
 pub fn counted(n: i64, unit: &str) -> String {
     format!("{n} {unit}{}", if n == 1 { "" } else { "s" })
+}
+
+/// Days from today, in words: `today`, `in 3 days`, `3 days overdue`.
+#[must_use]
+pub fn days_in_words(days: i64) -> String {
+    match days {
+        0 => "today".to_owned(),
+        1.. => format!("in {}", counted(days, "day")),
+        _ => format!("{} overdue", counted(days.saturating_neg(), "day")),
+    }
 }
 
 /// From where an age is counted: its words differ.
@@ -311,14 +319,7 @@ pub fn hose(
     maker: Option<&Label>,
     lot: Option<&Label>,
 ) -> String {
-    let mut line = format!(
-        "{} {} hose, {}, {} to {}",
-        hose.construction(),
-        hose.service(),
-        hose.length(),
-        hose.fitting(End::A),
-        hose.fitting(End::B)
-    );
+    let mut line = hose.to_string();
     if hose.protector() {
         line.push_str(", with protector");
     }
@@ -329,4 +330,11 @@ pub fn hose(
         line.push_str(&format!(", lot {lot}"));
     }
     line
+}
+
+/// What was seen, with its place and count: `on the run, broken threads (2)`.
+#[must_use]
+pub fn observation(seen: &Observation, words: &str) -> String {
+    let count = seen.count().filter(|n| *n > 0).map(|n| format!(" ({n})")).unwrap_or_default();
+    format!("{}, {words}{count}", place(seen).to_lowercase())
 }

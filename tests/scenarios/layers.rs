@@ -15,7 +15,8 @@ const FLOORS: &[&[&str]] = &[
     &["record"],
     &["words"],
     &["answer"],
-    &["fleet", "swap", "rental", "set_picture"],
+    &["fleet", "swap", "set_view"],
+    &["rental", "set_picture"],
     &["spreadsheet", "logbook"],
 ];
 

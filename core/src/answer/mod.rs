@@ -3,6 +3,7 @@
 
 mod due;
 mod facts;
+pub mod lines;
 mod reasons;
 
 pub use due::{Due, DueKind};
@@ -167,6 +168,19 @@ pub fn answer(asked: &Asked<'_>) -> Answer {
         },
         caution: words::CAUTION,
     }
+}
+
+/// Everything that is due for a hose, soonest first: the part of its answer
+/// that lists of many hoses need.
+#[must_use]
+pub fn due(asked: &Asked<'_>) -> Vec<Due> {
+    due::all(&Facts::of(asked))
+}
+
+/// Every reason for a hose's verdict, worst first, without the rest of its answer.
+#[must_use]
+pub fn reasons(asked: &Asked<'_>) -> Vec<Reason> {
+    reasons::all(&Facts::of(asked))
 }
 
 fn last_look(record: &HoseRecord, seen: &Seen) -> LastLook {

@@ -1,9 +1,10 @@
 //! What fits what: which thread this is, which spanner takes this nut, how
-//! tight, and which seal.
+//! tight, which seal, and which hose.
 //!
 //! These rooms compute and never look anything up: the tables are here, each
 //! with its source or the plain statement that it has none.
 
+pub mod replacement;
 pub mod seal;
 pub mod thread;
 pub mod tool;
@@ -49,6 +50,14 @@ pub enum FitError {
         /// What was typed.
         typed: String,
         /// The sizes of the table.
+        known: String,
+    },
+    /// A joint that no hose or plug of the trade makes.
+    #[error("“{typed}” is not a joint whose seals are known; understood are {known}")]
+    UnknownJoint {
+        /// What was typed.
+        typed: String,
+        /// The joints of the table.
         known: String,
     },
     /// A seal of the same thread from another trade.

@@ -191,6 +191,41 @@ const JOINTS: &[(Joint, &[u16], &str)] = &[
     (Joint::Plug(Thread::Unf7_16x20), &[12], "HP plug in a 7/16-20 port"),
 ];
 
+impl Joint {
+    /// Every joint that the table knows.
+    pub fn all() -> impl Iterator<Item = Self> {
+        JOINTS.iter().map(|(joint, _, _)| *joint)
+    }
+}
+
+impl fmt::Display for Joint {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Port(thread) => f.pad(&format!("port:{thread}")),
+            Self::SecondStage => f.pad("second-stage"),
+            Self::SwivelPin => f.pad("swivel-pin"),
+            Self::Plug(thread) => f.pad(&format!("plug:{thread}")),
+        }
+    }
+}
+
+impl FromStr for Joint {
+    type Err = FitError;
+
+    /// Reads `port:3/8-24`, `plug:7/16-20`, `second-stage` or `swivel-pin`.
+    fn from_str(typed: &str) -> Result<Self, FitError> {
+        let folded = typed.trim().to_lowercase().replace([' ', '_'], "-");
+        Self::all().find(|joint| joint.to_string() == folded).ok_or_else(|| {
+            let known: Vec<String> = Self::all().map(|joint| joint.to_string()).collect();
+            FitError::UnknownJoint { typed: typed.trim().to_owned(), known: known.join(", ") }
+        })
+    }
+}
+
+/// Said of an end whose seals no table knows.
+pub const UNKNOWN_SEALS: &str =
+    "a quick-disconnect or a maker's own fitting: its seals are on the maker's list";
+
 /// What to say beside every answer about seals.
 pub const SEAL_CAUTIONS: &[&str] = &[
     "A thin film of grease only, enough to shine.",

@@ -141,6 +141,23 @@ impl Crowfoot {
     }
 }
 
+/// Reads the angle of a crowfoot in degrees: `90`, `90°`, `90 deg`.
+///
+/// # Errors
+/// [`FitError::Measure`] where it is no number.
+pub fn parse_angle(typed: &str) -> Result<Angle, FitError> {
+    let text = typed.trim();
+    let ends = ["°", "degrees", "deg"];
+    let number = ends.iter().find_map(|end| text.strip_suffix(end)).unwrap_or(text).trim_end();
+    let degrees = number.parse().ok().filter(|degrees: &f64| degrees.is_finite());
+    let degrees = degrees.ok_or_else(|| MeasureError::NotANumber {
+        typed: text.to_owned(),
+        what: "an angle in degrees",
+        examples: "90 or 90°",
+    })?;
+    Ok(Angle::new::<uom::si::angle::degree>(degrees))
+}
+
 /// A torque in the four units, and the wrench's setting.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct TorqueAnswer {
@@ -232,6 +249,19 @@ mod tests {
         }
         assert!(Crowfoot::parse("0 mm", "200 mm", None).is_ok());
         assert!(Crowfoot::parse("100 mm", "200 mm", None).is_ok());
+    }
+
+    #[test]
+    fn angles_are_read_in_degrees() {
+        for (typed, radians) in
+            [("0", 0.0), ("180°", std::f64::consts::PI), (" 90 deg", 1.570_796_326_8)]
+        {
+            let angle = parse_angle(typed).map(|a| a.get::<radian>());
+            assert!(angle.is_ok_and(|a| (a - radians).abs() < 1e-9), "{typed}");
+        }
+        for typed in ["", "°", "NaN", "inf", "90 rad", "ninety"] {
+            assert!(parse_angle(typed).is_err(), "{typed}");
+        }
     }
 
     #[test]

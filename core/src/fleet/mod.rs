@@ -1,3 +1,35 @@
-//! An owner's questions about many hoses at once.
+//! An owner's questions about many hoses at once. Each of them takes in one
+//! hose after the other and keeps only what its result needs, so the size of a
+//! fleet does not matter.
 
+mod ages;
+mod due;
+mod horizon;
+mod lifetimes;
+mod order;
+mod recall;
 pub mod survival;
+
+pub use ages::{AgeCount, AgeProfile, Ages};
+pub use due::{DueList, DueRow};
+pub use horizon::{Horizon, HorizonError};
+pub use lifetimes::{Gathering, Group, GroupLifetimes, Lifetimes};
+pub use order::{HeldInStock, Order, OrderLine, Ordering, StockHose, ToReplace};
+pub use recall::{LotHose, LotReport, LotSearch, NearLot, Trace, recall_of, recalled_already};
+
+use crate::record::HoseRecord;
+use crate::words;
+
+/// What a hose is, in one line.
+fn described(record: &HoseRecord) -> String {
+    let origin = &record.origin;
+    record.specification.as_ref().map_or_else(
+        || words::UNKNOWN_HOSE.to_owned(),
+        |hose| words::hose(hose, origin.maker.as_ref(), origin.lot.as_ref()),
+    )
+}
+
+/// Where a hose is, in words.
+fn place(record: &HoseRecord) -> String {
+    words::whereabouts(record.seat.as_ref(), record.out.as_ref(), record.retired.is_some())
+}

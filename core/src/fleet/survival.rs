@@ -57,6 +57,18 @@ pub struct Survival {
     pub median_days: Option<u32>,
 }
 
+impl Survival {
+    /// The share expected to last beyond a day; none after the last day on which
+    /// any hose was followed, where nothing is known, unless none is left.
+    #[must_use]
+    pub fn beyond(&self, days: u32) -> Option<f64> {
+        let followed =
+            self.steps.last().is_some_and(|last| last.days >= days || last.survival <= 0.0);
+        let step = self.steps.iter().take_while(|step| step.days <= days).last();
+        followed.then(|| step.map_or(1.0, |step| step.survival))
+    }
+}
+
 /// Failures and censorings of one day.
 #[derive(Default, Clone, Copy)]
 struct Day {
@@ -131,6 +143,17 @@ mod tests {
     #[test]
     fn nothing_observed_is_nothing_known() {
         assert_eq!(observe(&[]), Survival { steps: Vec::new(), median_days: None });
+    }
+
+    #[test]
+    fn a_share_is_known_as_far_as_hoses_were_followed() {
+        let survival = observe(&[(10, true), (20, false)]);
+        let table = [(0, Some(1.0)), (9, Some(1.0)), (10, Some(0.5)), (20, Some(0.5)), (21, None)];
+        for (days, share) in table {
+            assert_eq!(survival.beyond(days), share, "{days}");
+        }
+        assert_eq!(observe(&[(3, true)]).beyond(99), Some(0.0));
+        assert_eq!(observe(&[]).beyond(0), None);
     }
 
     #[test]

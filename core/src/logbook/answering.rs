@@ -170,7 +170,7 @@ impl Logbook {
         entries_of_hose(&self.connection, hose)
     }
 
-    fn heard(&self) -> Result<Heard, StoreError> {
+    pub(super) fn heard(&self) -> Result<Heard, StoreError> {
         heard(&self.connection)
     }
 }
@@ -199,9 +199,19 @@ pub(super) fn answer_of(
 /// future it is folded again, and that entry clears nothing.
 fn record_on(store: &Connection, hose: Code, today: NaiveDate) -> Result<HoseRecord, LogbookError> {
     let record = record::load_hose(store, hose)?.ok_or(LogbookError::UnknownTag(hose))?;
+    believed(store, record, today)
+}
+
+/// See [`record_on`], for a record that is loaded already.
+pub(super) fn believed(
+    store: &Connection,
+    record: HoseRecord,
+    today: NaiveDate,
+) -> Result<HoseRecord, LogbookError> {
     if record.newest_on <= today && !ahead(record.newest_at.time().date_naive(), today) {
         return Ok(record);
     }
+    let hose = record.hose;
     let entries = entries_of_hose(store, hose)?;
     let trust = |entry: &Entry| {
         let odd = entry.on > today || ahead(entry.at.time().date_naive(), today);

@@ -102,6 +102,25 @@ pub enum LogbookError {
         /// The ticket.
         ticket: Label,
     },
+    /// The hose speaks against being used.
+    #[error("{hose} is held: {why}")]
+    Held {
+        /// The hose's tag.
+        hose: Code,
+        /// Why, and what to do.
+        why: String,
+    },
+    /// The hose cannot take the place.
+    #[error("{hose} does not fit there: {why}")]
+    DoesNotFit {
+        /// The hose's tag.
+        hose: Code,
+        /// Each mismatch.
+        why: String,
+    },
+    /// A swap cannot go on so.
+    #[error("{0}")]
+    Swap(String),
     /// The set is with a hirer.
     #[error("set {set} is out since {since} on ticket {ticket}; take it back first")]
     SetOut {
@@ -247,6 +266,37 @@ pub enum LogbookError {
         /// When it was last moved.
         since: NaiveDate,
     },
+    /// The lot is under a recall already.
+    #[error("lot {lot} is already recalled, since {on}: {why}")]
+    RecalledAlready {
+        /// The lot.
+        lot: Label,
+        /// Since when.
+        on: NaiveDate,
+        /// Why.
+        why: Label,
+    },
+    /// The lot is under no recall.
+    #[error("lot {0} is under no recall; start one first, with its reason")]
+    NotRecalled(Label),
+    /// The hose is of another lot.
+    #[error("{hose} is not of lot {lot}: {}", own_lot(.own.as_ref()))]
+    NotOfLot {
+        /// The hose's tag.
+        hose: Code,
+        /// The lot that was named.
+        lot: Label,
+        /// The lot that is written down for it.
+        own: Option<String>,
+    },
+    /// The hose was found already.
+    #[error("{hose} is already on record as found and set aside for lot {lot}")]
+    FoundAlready {
+        /// The hose's tag.
+        hose: Code,
+        /// The lot.
+        lot: Label,
+    },
     /// Nothing to do.
     #[error("{0}")]
     Nothing(&'static str),
@@ -293,6 +343,13 @@ fn one_slip(near: &[Code]) -> String {
         return ". No tag on record is one slip away".to_owned();
     }
     format!(". One slip away on record: {}", listed(near))
+}
+
+fn own_lot(own: Option<&String>) -> String {
+    own.map_or_else(
+        || "no lot is written down for it; describe it first".to_owned(),
+        |own| format!("it is of {own}"),
+    )
 }
 
 /// The line, and what stops it, each with what to do.

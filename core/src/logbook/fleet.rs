@@ -2,6 +2,7 @@
 
 use super::{Logbook, LogbookError, answering, check_day, check_not_ahead};
 use crate::event::Event;
+use crate::fleet::recalled_already;
 use crate::hose::Label;
 use crate::journal::{Draft, Moment, StoreError};
 use crate::policy::{Change, Scope};
@@ -57,7 +58,7 @@ impl Logbook {
     /// Calls back a lot.
     ///
     /// # Errors
-    /// [`LogbookError`] where the day lies ahead.
+    /// [`LogbookError`] where the day lies ahead or the lot is recalled already.
     pub fn recall(
         &mut self,
         lot: Label,
@@ -68,7 +69,12 @@ impl Logbook {
     ) -> Result<(), LogbookError> {
         let on = on.unwrap_or(moment.today);
         check_not_ahead(on, moment)?;
-        self.write(moment, |_, _| {
+        self.write(moment, |work, _| {
+            let fleet = record::load_fleet(work)?;
+            if let Some(known) = recalled_already(&fleet, &lot, maker.as_ref()) {
+                let (lot, on, why) = (known.lot.clone(), known.on, known.why.clone());
+                return Err(LogbookError::RecalledAlready { lot, on, why });
+            }
             Ok((vec![Draft { on, event: Event::Recalled { lot, maker, why } }], ()))
         })?;
         Ok(())

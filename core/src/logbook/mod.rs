@@ -5,10 +5,12 @@ mod check;
 mod error;
 mod fleet;
 mod hoses;
+mod owner;
 mod places;
 mod rentals;
 mod scanning;
 mod sheets;
+mod swaps;
 mod transfer;
 
 pub use answering::Found;
@@ -18,6 +20,7 @@ pub use hoses::Registration;
 pub use places::PortCount;
 pub use rentals::TakenBack;
 pub use sheets::{SheetReport, Taken};
+pub use swaps::SwapView;
 pub use transfer::ImportReport;
 
 use std::path::{Path, PathBuf};

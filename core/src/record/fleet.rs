@@ -28,16 +28,24 @@ impl Recall {
     /// whose maker is unknown is called back too.
     #[must_use]
     pub fn covers(&self, origin: &Origin) -> bool {
-        let same = |a: &Label, b: &Label| folded(a) == folded(b);
-        let maker = match (&self.maker, &origin.maker) {
-            (Some(recalled), Some(own)) => same(recalled, own),
-            _ => true,
-        };
-        maker && origin.lot.as_ref().is_some_and(|lot| same(lot, &self.lot))
+        of_lot(&self.lot, self.maker.as_ref(), origin)
     }
 }
 
-fn folded(label: &Label) -> String {
+/// Whether a hose of this origin is of a lot, as [`Recall::covers`] has it.
+#[must_use]
+pub fn of_lot(lot: &Label, maker: Option<&Label>, origin: &Origin) -> bool {
+    let same = |a: &Label, b: &Label| folded(a) == folded(b);
+    let made_by = match (maker, &origin.maker) {
+        (Some(wanted), Some(own)) => same(wanted, own),
+        _ => true,
+    };
+    made_by && origin.lot.as_ref().is_some_and(|own| same(own, lot))
+}
+
+/// A text without capitals and spaces: two that are the same so are the same.
+#[must_use]
+pub fn folded(label: &Label) -> String {
     label.as_str().chars().filter(|c| !c.is_whitespace()).flat_map(char::to_lowercase).collect()
 }
 

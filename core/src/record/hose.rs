@@ -148,6 +148,9 @@ pub struct HoseRecord {
     /// The last inspection of each kind.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub seen: Vec<Seen>,
+    /// When a finding that retires it was first seen.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub condemned: Option<NaiveDate>,
     /// A leak test that is due.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub leak_due: Option<LeakDue>,
@@ -193,6 +196,7 @@ impl HoseRecord {
             contested: false,
             open: Vec::new(),
             seen: Vec::new(),
+            condemned: None,
             leak_due: None,
             dives: 0,
             retired: None,
@@ -421,6 +425,9 @@ impl HoseRecord {
         };
         let hose = self.specification.clone();
         let badness = |open: &OpenFinding| badness(open, hose.as_ref());
+        if badness(&new).0 == Verdict::Retire {
+            self.condemned = Some(self.condemned.map_or(new.on, |first| first.min(new.on)));
+        }
         match self.open.iter_mut().find(same) {
             Some(open) if badness(open) > badness(&new) => open.resealed = false,
             Some(open) => *open = new,

@@ -195,6 +195,25 @@ pub fn load_hose(connection: &Connection, hose: Code) -> Result<Option<HoseRecor
     text.map(|text| parse(&text)).transpose()
 }
 
+/// Every hose's record, by identity, one at a time: memory stays flat.
+///
+/// # Errors
+/// [`StoreError`] where the store cannot be read, or what `each` says.
+pub fn each_hose<E: From<StoreError>>(
+    connection: &Connection,
+    mut each: impl FnMut(HoseRecord) -> Result<(), E>,
+) -> Result<(), E> {
+    let sql = "SELECT record FROM hose ORDER BY hose";
+    let mut statement = connection.prepare_cached(sql).map_err(StoreError::from)?;
+    let mut rows = statement.query([]).map_err(StoreError::from)?;
+    while let Some(row) = rows.next().map_err(StoreError::from)? {
+        // Borrowed: the text is only read where it lies.
+        let text = row.get_ref(0).map_err(StoreError::from)?.as_str();
+        each(parse(text.map_err(|e| StoreError::Unreadable(e.to_string()))?)?)?;
+    }
+    Ok(())
+}
+
 /// The record of a set.
 ///
 /// # Errors

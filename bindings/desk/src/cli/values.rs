@@ -4,6 +4,8 @@ use std::str::FromStr;
 
 use chrono::NaiveDate;
 use clap::Args;
+use hosewright_core::fit::FitError;
+use hosewright_core::fit::seal::DashSize;
 use hosewright_core::hose::{HoseError, Label};
 use hosewright_core::measure::PartialDate;
 
@@ -45,10 +47,14 @@ labels! {
     note = "a note",
     /// A reason.
     why = "a reason",
-    /// An O-ring's size.
-    seal = "the size of an O-ring",
     /// What a maker's barcode says.
     barcode = "the text of a barcode",
+}
+
+/// An O-ring's size: one that the core's table has, written its way.
+pub fn seal(typed: &str) -> Result<Label, String> {
+    let size: DashSize = typed.parse().map_err(|e: FitError| e.to_string())?;
+    Label::new("the size of an O-ring", &size.to_string()).map_err(|e| e.to_string())
 }
 
 /// Something that may be put right to be unknown.

@@ -1,6 +1,7 @@
 //! The commands, a file for each group: what is typed for it and what it does.
 
 mod answering;
+mod bench;
 mod care;
 mod demo;
 mod files;
@@ -8,9 +9,12 @@ mod hoses;
 mod import;
 mod inspect;
 mod listing;
+mod owner;
 mod pictures;
 mod places;
 mod policy;
+mod recall;
+mod swap;
 mod tags;
 mod upkeep;
 
@@ -73,6 +77,30 @@ commands! {
     Fit(places::Fit),
     /// Take a hose off its set, to stock
     Remove(places::Remove),
+    /// Which hose takes another's place?
+    Replace(bench::Replace),
+    /// Everything that is due, overdue first
+    Due(owner::Due),
+    /// What to buy for the hoses that have to be replaced
+    Order(owner::Order),
+    /// How old the fleet is
+    Ages(owner::Ages),
+    /// How long hoses last in service
+    Survival(owner::Survival),
+    /// The hoses of a lot, where each is, and which have been found
+    Recall(recall::Recall),
+    /// Which thread is it?
+    Thread(bench::Thread),
+    /// Which spanner takes this nut?
+    Spanner(bench::Spanner),
+    /// Which hexagon key takes this socket?
+    Key(bench::Key),
+    /// How tight, in every unit, and what to set the wrench to
+    Torque(bench::Torque),
+    /// Which O-rings?
+    Seals(bench::Seals),
+    /// Swap one hose for another, step by step
+    Swap(swap::Swap),
     /// The limits that hoses are held to
     Limits(policy::Limits),
     /// The rules themselves: findings, reasons and limits

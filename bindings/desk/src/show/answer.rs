@@ -1,6 +1,6 @@
 //! The answer to a scan, top to bottom as a person needs it.
 
-use hosewright_core::answer::{Answer, Reason};
+use hosewright_core::answer::{Answer, Reason, lines};
 use hosewright_core::words;
 use textwrap::Options;
 
@@ -58,16 +58,16 @@ fn why(reason: &Reason, screen: Screen) -> String {
 
 /// What is said in a line each.
 fn lines(answer: &Answer) -> Vec<(&'static str, String)> {
-    let mut lines = vec![("Age", words::age(answer))];
+    let mut rows = vec![("Age", lines::age(answer))];
     if answer.inspections.is_empty() {
-        lines.push(("Looked over", words::NOT_LOOKED_OVER.to_owned()));
+        rows.push(("Looked over", lines::NOT_LOOKED_OVER.to_owned()));
     }
-    lines.extend(answer.inspections.iter().map(|look| ("Looked over", words::last_look(look))));
-    lines.push(("Dives", words::dives(answer.dives)));
-    lines.extend(answer.due.iter().map(|due| ("Due", words::due(due))));
-    lines.push(("Where", answer.place.words.clone()));
-    lines.push(("Record", words::freshness(&answer.record)));
-    once(lines)
+    rows.extend(answer.inspections.iter().map(|look| ("Looked over", lines::last_look(look))));
+    rows.push(("Dives", lines::dives(answer.dives)));
+    rows.extend(answer.due.iter().map(|due| ("Due", lines::due(due))));
+    rows.push(("Where", answer.place.words.clone()));
+    rows.push(("Record", lines::freshness(&answer.record)));
+    once(rows)
 }
 
 /// A name stands once at the head of the lines that share it.

@@ -2,6 +2,7 @@
 
 pub mod answer;
 pub mod brief;
+pub mod csv;
 pub mod paint;
 pub mod progress;
 pub mod sets;

@@ -161,3 +161,15 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn joints_are_read_as_they_are_shown() {
+    for joint in Joint::all() {
+        assert_eq!(joint.to_string().parse(), Ok(joint));
+    }
+    assert_eq!(" Swivel Pin".parse(), Ok(Joint::SwivelPin));
+    for typed in ["", "port", "port:9/16-18", "plug:1/4-28", "swivel"] {
+        let said = typed.parse::<Joint>().err().map(|e| e.to_string()).unwrap_or_default();
+        assert!(said.contains("swivel-pin"), "{typed}: {said}");
+    }
+}

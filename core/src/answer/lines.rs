@@ -1,10 +1,10 @@
 //! What an answer shows in a line each: age, inspections, dives, what is due,
 //! and how fresh the record is.
 
-use super::{counted, place};
-use crate::answer::{Answer, Due, Freshness, LastLook, SeenThere};
-use crate::inspection::{InspectionKind, Observation};
+use super::{Answer, Due, Freshness, LastLook, SeenThere};
+use crate::inspection::InspectionKind;
 use crate::measure::{AgeRange, Period};
+use crate::words::{counted, observation};
 
 /// Said where no inspection is on record.
 pub const NOT_LOOKED_OVER: &str = "nothing on record";
@@ -65,13 +65,6 @@ const fn kind(kind: InspectionKind) -> &'static str {
 
 fn seen_there(there: &SeenThere) -> String {
     observation(&there.seen, &there.words)
-}
-
-/// What was seen, with its place and count: `on the run, broken threads (2)`.
-#[must_use]
-pub fn observation(seen: &Observation, words: &str) -> String {
-    let count = seen.count().filter(|n| *n > 0).map(|n| format!(" ({n})")).unwrap_or_default();
-    format!("{}, {words}{count}", place(seen).to_lowercase())
 }
 
 /// Dives on record, in words.

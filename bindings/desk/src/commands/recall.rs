@@ -1,0 +1,157 @@
+//! `recall`: the hoses of a lot, where each is, and which have been found.
+
+use clap::Args;
+use hosewright_core::fleet::LotReport;
+use hosewright_core::hose::Label;
+
+use crate::cli::values::{self, On};
+use crate::desk::{Desk, Outcome, Status};
+use crate::failure::Failure;
+use crate::show::csv::{self, Csv};
+use crate::show::table::Column::{Text, Whole};
+use crate::show::{Screen, table};
+
+/// The hoses of a lot.
+#[derive(Args)]
+#[command(after_help = "Example:\n  hosewright recall --lot B17\n  \
+    hosewright recall --lot B17 --maker Northsea --why \"crimps slip\" --start\n  \
+    hosewright recall --lot B17 --found 7K2M9\n  hosewright recall\n\n\
+    Without --start it only looks up. Capitals and spaces do not matter; other spellings are named\n\
+    as near, and never guessed at. A hose whose maker is unknown counts as of every maker.")]
+pub struct Recall {
+    /// The lot as printed on the hose; without it every recall is listed
+    #[arg(long, value_parser = values::lot)]
+    lot: Option<Label>,
+    /// Only hoses of this maker, or of none that is known
+    #[arg(long, value_name = "NAME", value_parser = values::maker, requires = "lot")]
+    maker: Option<Label>,
+    /// Start the recall: from now on every hose of the lot is held
+    #[arg(long, requires_all = ["lot", "why"], conflicts_with = "found")]
+    start: bool,
+    /// Why the lot is recalled
+    #[arg(long, value_name = "TEXT", value_parser = values::why, requires = "start")]
+    why: Option<Label>,
+    /// This hose of the lot was found and set aside; it is taken off its port
+    #[arg(long, value_name = "CODE", requires = "lot")]
+    found: Option<String>,
+    #[command(flatten)]
+    when: On,
+    #[command(flatten)]
+    csv: Csv,
+}
+
+impl Recall {
+    /// Writes down what is asked for, and shows the lot or all recalls.
+    pub fn run(self, desk: &mut Desk) -> Outcome {
+        if self.when.on.is_some() && !self.start && self.found.is_none() {
+            return Err(Failure::refused("--on goes with --start or --found"));
+        }
+        let mut logbook = desk.open()?;
+        let Some(lot) = self.lot else {
+            let recalls = logbook.recalls(&desk.moment)?;
+            all(desk, &recalls, self.csv.csv)?;
+            return Ok(Status::Done);
+        };
+        let maker = self.maker;
+        if let Some(why) = self.why {
+            logbook.recall(lot.clone(), maker.clone(), why, self.when.on, &desk.moment)?;
+        }
+        if let Some(found) = self.found {
+            let hose = logbook.find_typed(&found)?.hose;
+            logbook.found_recalled(hose, (&lot, maker.as_ref()), self.when.on, &desk.moment)?;
+        }
+        let report = logbook.lot(&lot, maker.as_ref(), &desk.moment)?;
+        one(desk, &report, self.csv.csv)?;
+        Ok(Status::Done)
+    }
+}
+
+fn one(desk: &mut Desk, report: &LotReport, as_csv: bool) -> Result<(), Failure> {
+    if desk.json {
+        return desk.json(report);
+    }
+    if as_csv {
+        let rows = report.hoses.iter().map(|hose| {
+            [hose.code.to_string(), hose.trace.to_string(), hose.place.clone(), hose.hose.clone()]
+        });
+        return csv::write(desk, ["code", "trace", "place", "hose"], rows);
+    }
+    let width = Screen::of_stdout().width;
+    desk.out.line(textwrap::fill(&report.in_words(), width))?;
+    if !report.hoses.is_empty() {
+        let head = [Whole("Code"), Text("Recall", 8), Text("Where", 8), Text("Hose", 12)];
+        let mut rows = table::new(Screen::of_stdout(), head);
+        for hose in &report.hoses {
+            let trace = if report.recall.is_some() { hose.trace.in_words() } else { "" };
+            rows.add_row([
+                hose.code.to_string(),
+                trace.to_owned(),
+                hose.place.clone(),
+                hose.hose.clone(),
+            ]);
+        }
+        desk.out.line(format!("\n{rows}"))?;
+    }
+    if !report.near.is_empty() {
+        desk.out
+            .line("\nNear this spelling; look at these hoses if it may have been slipped:\n")?;
+        let head = [Text("Lot", 6), Text("Maker", 8), Whole("Hoses"), Text("Why it is named", 16)];
+        let mut rows = table::new(Screen::of_stdout(), head);
+        for near in &report.near {
+            let maker =
+                near.maker.as_ref().map_or_else(|| "unknown".to_owned(), ToString::to_string);
+            let hoses = near.hoses.to_string();
+            rows.add_row([near.lot.to_string(), maker, hoses, near.words.to_owned()]);
+        }
+        desk.out.line(rows.to_string())?;
+    }
+    Ok(())
+}
+
+fn all(desk: &mut Desk, recalls: &[LotReport], as_csv: bool) -> Result<(), Failure> {
+    if desk.json {
+        return desk.json(&recalls);
+    }
+    let cells = |report: &LotReport| {
+        let text = |label: Option<&Label>| label.map(ToString::to_string).unwrap_or_default();
+        let recall = report.recall.as_ref();
+        let [hoses, found, retired, to_find] = [
+            report.hoses.len().to_string(),
+            report.set_aside.to_string(),
+            report.retired.to_string(),
+            report.to_find.to_string(),
+        ];
+        [
+            recall.map(|recall| recall.on.to_string()).unwrap_or_default(),
+            report.lot.to_string(),
+            text(report.maker.as_ref()),
+            hoses,
+            found,
+            retired,
+            to_find,
+            text(recall.map(|recall| &recall.why)),
+        ]
+    };
+    if as_csv {
+        let head = ["since", "lot", "maker", "hoses", "found", "out of service", "to find", "why"];
+        return csv::write(desk, head, recalls.iter().map(cells));
+    }
+    if recalls.is_empty() {
+        return Ok(desk.out.line("No lot is under a recall.")?);
+    }
+    let head = [
+        Whole("Since"),
+        Text("Lot", 6),
+        Text("Maker", 8),
+        Whole("Hoses"),
+        Whole("Found"),
+        Whole("To find"),
+        Text("Why", 12),
+    ];
+    let mut rows = table::new(Screen::of_stdout(), head);
+    for report in recalls {
+        let [since, lot, maker, hoses, found, _, to_find, why] = cells(report);
+        rows.add_row([since, lot, maker, hoses, found, to_find, why]);
+    }
+    Ok(desk.out.line(rows.to_string())?)
+}

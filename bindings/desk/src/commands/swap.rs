@@ -1,0 +1,140 @@
+//! `swap`: the guided swap of one hose for another.
+
+use std::io::{self, BufRead, IsTerminal, Write};
+
+use clap::Args;
+use hosewright_core::event::PortName;
+use hosewright_core::hose::Label;
+use hosewright_core::tag::Code;
+use hosewright_core::{Logbook, SwapView};
+use textwrap::Options;
+
+use crate::cli::values::{self, On};
+use crate::desk::{Desk, Outcome, Status};
+use crate::failure::Failure;
+use crate::show::Screen;
+
+/// Swaps one hose for another, step by step.
+#[derive(Args)]
+#[command(after_help = "Example:\n  hosewright swap 7K2M9 3FQ8Z\n  \
+    hosewright swap 7K2M9 3FQ8Z --step depressurised=done --step laid-out=done\n  \
+    hosewright swap 7K2M9 3FQ8Z --give-up \"spanner missing\"\n\n\
+    In a terminal it asks one question a step; an empty answer leaves it where it is, and the same\n\
+    command takes it up again, on any device with the record. Elsewhere it shows the steps.")]
+pub struct Swap {
+    /// The hose that comes off: its code, or its first characters
+    #[arg(value_name = "OLD")]
+    old: String,
+    /// The hose that goes on
+    #[arg(value_name = "NEW")]
+    new: String,
+    /// Another port of the same set for the new hose
+    #[arg(long, value_name = "PORT")]
+    port: Option<PortName>,
+    /// Answer the next step; may be given again for the steps after it
+    #[arg(long = "step", value_name = "NAME=ANSWER")]
+    steps: Vec<String>,
+    /// Give the swap up, and why
+    #[arg(long, value_name = "WHY", value_parser = values::why, conflicts_with = "steps")]
+    give_up: Option<Label>,
+    #[command(flatten)]
+    when: On,
+}
+
+impl Swap {
+    /// Goes on with it.
+    pub fn run(self, desk: &mut Desk) -> Outcome {
+        let mut logbook = desk.open()?;
+        let pair = (logbook.find_typed(&self.old)?.hose, logbook.find_typed(&self.new)?.hose);
+        if let Some(why) = &self.give_up {
+            logbook.swap_give_up(pair, why, &desk.moment)?;
+            crate::show::brief::after(desk, &logbook, pair.0)?;
+            return Ok(Status::Done);
+        }
+        let mut view = None;
+        for step in &self.steps {
+            let (name, answer) = step.split_once('=').ok_or_else(|| {
+                Failure::refused(format!("“{step}” is not NAME=ANSWER, as depressurised=done"))
+            })?;
+            view = Some(self.answer(&mut logbook, pair, (name, answer), desk)?);
+        }
+        let view = match view {
+            Some(view) => view,
+            None => logbook.swap(pair.0, pair.1, self.port, &desk.moment)?,
+        };
+        let asked = self.steps.is_empty() && !desk.json;
+        if asked && io::stdin().is_terminal() && crate::output::is_terminal() {
+            return self.ask(desk, &mut logbook, pair, view);
+        }
+        show(desk, &view)
+    }
+
+    fn answer(
+        &self,
+        logbook: &mut Logbook,
+        pair: (Code, Code),
+        said: (&str, &str),
+        desk: &Desk,
+    ) -> Result<SwapView, Failure> {
+        Ok(logbook.swap_step(pair, self.port, said, self.when.on, &desk.moment)?)
+    }
+
+    /// One question a step, until it is finished or left.
+    fn ask(
+        &self,
+        desk: &mut Desk,
+        logbook: &mut Logbook,
+        pair: (Code, Code),
+        mut view: SwapView,
+    ) -> Outcome {
+        let screen = Screen::of_stdout();
+        while let Some(step) = view.next.clone() {
+            let done = view.steps.iter().filter(|step| step.answer.is_some()).count();
+            let head = format!("\n[{} of {}] {}", done + 1, view.steps.len(), step.step);
+            desk.out.line(head)?;
+            desk.out.line(wrapped(step.todo, screen))?;
+            write!(desk.out, "  ({}): ", step.answers)?;
+            desk.out.flush()?;
+            let mut typed = String::new();
+            io::stdin().lock().read_line(&mut typed)?;
+            if typed.trim().is_empty() {
+                desk.out.line("\nLeft here; the same command takes it up again.")?;
+                return Ok(Status::Done);
+            }
+            match self.answer(logbook, pair, (step.step, typed.trim()), desk) {
+                Ok(next) => view = next,
+                Err(failure) => desk.out.line(wrapped(&failure.to_string(), screen))?,
+            }
+        }
+        desk.out.line("\nThe swap is finished.")?;
+        Ok(Status::Done)
+    }
+}
+
+fn wrapped(text: &str, screen: Screen) -> String {
+    let options = Options::new(screen.width).initial_indent("  ").subsequent_indent("  ");
+    textwrap::fill(text, options.break_words(false))
+}
+
+/// The steps as they stand.
+fn show(desk: &mut Desk, view: &SwapView) -> Outcome {
+    if desk.json {
+        desk.json(view)?;
+        return Ok(Status::Done);
+    }
+    let screen = Screen::of_stdout();
+    desk.out.line(format!("{} off, {} on: {}", view.old, view.new, view.seat))?;
+    for step in &view.steps {
+        let answer = step.answer.as_ref().map(|said| format!(": {said}")).unwrap_or_default();
+        let tick = if step.answer.is_some() { "[x]" } else { "[ ]" };
+        desk.out.line(format!("{tick} {}{answer}", step.step))?;
+    }
+    match &view.next {
+        Some(step) => {
+            desk.out.line(format!("\nNext: {} (answer {})", step.step, step.answers))?;
+            desk.out.line(wrapped(step.todo, screen))?;
+        }
+        None => desk.out.line("The swap is finished.")?,
+    }
+    Ok(Status::Done)
+}

@@ -1,0 +1,29 @@
+//! Lists for spreadsheets.
+
+use clap::Args;
+
+use crate::desk::Desk;
+use crate::failure::Failure;
+
+/// Whether a list is for a spreadsheet.
+#[derive(Args)]
+pub struct Csv {
+    /// Print the list as CSV, for spreadsheets
+    #[arg(long, conflicts_with = "json")]
+    pub csv: bool,
+}
+
+/// Writes a head and rows.
+pub fn write<const N: usize>(
+    desk: &mut Desk,
+    head: [&str; N],
+    rows: impl IntoIterator<Item = [String; N]>,
+) -> Result<(), Failure> {
+    let mut sheet = csv::Writer::from_writer(&mut desk.out);
+    let refused = |e: csv::Error| Failure::refused(format!("the list cannot be written: {e}"));
+    sheet.write_record(head).map_err(refused)?;
+    for row in rows {
+        sheet.write_record(row).map_err(refused)?;
+    }
+    Ok(sheet.flush()?)
+}

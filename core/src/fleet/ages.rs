@@ -1,0 +1,82 @@
+//! How old a fleet is.
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+
+use crate::answer::Asked;
+use crate::hose::Service;
+use crate::measure::Period;
+
+/// How many hoses of one age: whole years, or an age that nobody knows.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
+pub struct AgeCount {
+    /// Of each service.
+    pub by_service: BTreeMap<Service, u32>,
+    /// Of which nobody has said what they are.
+    pub undescribed: u32,
+    /// All of them.
+    pub total: u32,
+}
+
+impl AgeCount {
+    fn add(&mut self, service: Option<Service>) {
+        self.total += 1;
+        match service {
+            Some(service) => *self.by_service.entry(service).or_default() += 1,
+            None => self.undescribed += 1,
+        }
+    }
+
+    /// How many of a service.
+    #[must_use]
+    pub fn of(&self, service: Service) -> u32 {
+        self.by_service.get(&service).copied().unwrap_or(0)
+    }
+}
+
+/// Ages counted from one thing.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
+pub struct AgeProfile {
+    /// By whole years: 0 is the first year of life.
+    pub years: BTreeMap<u32, AgeCount>,
+    /// Of no known age; in service: never fitted.
+    pub unknown: AgeCount,
+    /// All of them.
+    pub total: AgeCount,
+}
+
+impl AgeProfile {
+    fn add(&mut self, years: Option<u32>, service: Option<Service>) {
+        let row = years.map_or(&mut self.unknown, |years| self.years.entry(years).or_default());
+        row.add(service);
+        self.total.add(service);
+    }
+}
+
+/// The age profile of the hoses that are not out of service.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
+pub struct Ages {
+    /// From made, or from bought where made is unknown; the oldest it can be.
+    pub from_made: AgeProfile,
+    /// From the first fitting, the oldest it can be.
+    pub in_service: AgeProfile,
+    /// Hoses out of service, which are counted nowhere else.
+    pub retired: u32,
+}
+
+impl Ages {
+    /// Takes in one hose.
+    pub fn take(&mut self, asked: &Asked<'_>) {
+        let record = asked.record;
+        if record.retired.is_some() {
+            self.retired += 1;
+            return;
+        }
+        let service = record.specification.as_ref().map(|hose| hose.service());
+        let years = |day| Period::between(day, asked.today).years;
+        let made = record.origin.born().map(|born| years(born.earliest()));
+        self.from_made.add(made, service);
+        self.in_service.add(record.in_service_since().map(years), service);
+    }
+}

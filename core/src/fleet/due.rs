@@ -1,0 +1,102 @@
+//! Everything that is due in a fleet, up to a day.
+
+use chrono::NaiveDate;
+use serde::Serialize;
+
+use super::{Horizon, described, place};
+use crate::answer::{Asked, DueKind, due};
+use crate::hose::Label;
+use crate::tag::Code;
+
+/// One thing that is due for one hose.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct DueRow {
+    /// The tag that the hose carries.
+    pub code: Code,
+    /// What is due.
+    pub what: DueKind,
+    /// The last good day for it. What was never done is due today.
+    pub on: NaiveDate,
+    /// Whether that day is past.
+    pub overdue: bool,
+    /// Days until then; below 0 where it is overdue.
+    pub days: i64,
+    /// What is due, in words.
+    pub words: &'static str,
+    /// What the hose is, in words.
+    pub hose: String,
+    /// The set that it is in.
+    pub set: Option<Label>,
+    /// The port of the set.
+    pub port: Option<String>,
+    /// Where it is, in words.
+    pub place: String,
+}
+
+/// What is due up to a day.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct DueList {
+    /// The day up to which things are listed.
+    pub until: NaiveDate,
+    /// What is due: the longest overdue first, then by day, kind and tag.
+    pub rows: Vec<DueRow>,
+    /// Hoses that a finding has retired and that nobody has taken out of
+    /// service yet. Nothing is due for them: they are to be replaced.
+    pub condemned: Vec<Code>,
+}
+
+impl DueList {
+    /// An empty list up to a day.
+    #[must_use]
+    pub fn new(within: Horizon, today: NaiveDate) -> Self {
+        Self { until: within.until(today), rows: Vec::new(), condemned: Vec::new() }
+    }
+
+    /// Takes in what is due for one hose; a hose out of service needs nothing.
+    pub fn take(&mut self, asked: &Asked<'_>) {
+        let record = asked.record;
+        if record.retired.is_some() {
+            return;
+        }
+        if record.condemned.is_some() {
+            self.condemned.push(record.tag());
+            return;
+        }
+        let seat = record.seat.as_ref();
+        for due in due(asked).into_iter().filter(|due| due.on <= self.until) {
+            self.rows.push(DueRow {
+                code: record.tag(),
+                what: due.what,
+                on: due.on,
+                overdue: due.on < asked.today,
+                days: (due.on - asked.today).num_days(),
+                words: due.what.in_words(),
+                hose: described(record),
+                set: seat.map(|seat| seat.set.clone()),
+                port: seat.map(|seat| seat.port.to_string()),
+                place: place(record),
+            });
+        }
+    }
+
+    /// The list in its order.
+    #[must_use]
+    pub fn sorted(mut self) -> Self {
+        self.rows.sort_by_key(|row| (row.on, row.what, row.code));
+        self.condemned.sort_unstable();
+        self
+    }
+
+    /// What is said under the list about hoses that are not in it.
+    #[must_use]
+    pub fn left_out(&self) -> Option<String> {
+        let codes: Vec<String> = self.condemned.iter().map(ToString::to_string).collect();
+        (!codes.is_empty()).then(|| {
+            format!(
+                "A finding retired {}: not in this list, since it is to be replaced, not looked \
+                 after.",
+                codes.join(", ")
+            )
+        })
+    }
+}

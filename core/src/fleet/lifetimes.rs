@@ -1,0 +1,131 @@
+//! How long the hoses of a fleet lasted in service, by maker, lot or construction.
+
+use std::collections::BTreeMap;
+
+use chrono::NaiveDate;
+use serde::Serialize;
+
+use super::survival::{Observation, Survival, kaplan_meier};
+use crate::hose::words;
+use crate::record::{HoseRecord, folded};
+
+words!(
+    /// What hoses are told apart by.
+    Group, "group", {
+        /// Who made them.
+        Maker = "maker",
+        /// The lot: a lot belongs to a maker, so equal lots of two makers are two.
+        Lot = "lot",
+        /// How they are built.
+        Construction = "construction",
+    }
+);
+
+/// How long the hoses of one group lasted.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct GroupLifetimes {
+    /// The group's name.
+    pub group: String,
+    /// How many hoses were ever in service.
+    pub hoses: u32,
+    /// How many of them were retired, by someone or by a finding.
+    pub retired: u32,
+    /// How many still serve: they are counted for as long as they have lasted.
+    pub in_service: u32,
+    /// The estimate.
+    #[serde(flatten)]
+    pub survival: Survival,
+}
+
+/// How long hoses lasted, by group.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Lifetimes {
+    /// What the groups are told apart by; none where all hoses are one group.
+    pub by: Option<Group>,
+    /// The groups, by name; a group without hoses is not there.
+    pub groups: Vec<GroupLifetimes>,
+    /// Hoses that never were in service, and say nothing about how long hoses last.
+    pub never_in_service: u32,
+}
+
+/// Gathers how long each hose lasted.
+#[derive(Debug)]
+pub struct Gathering {
+    by: Option<Group>,
+    today: NaiveDate,
+    groups: BTreeMap<String, (String, Vec<Observation>)>,
+    never: u32,
+}
+
+impl Gathering {
+    /// Begins, with what the groups are told apart by.
+    #[must_use]
+    pub const fn new(by: Option<Group>, today: NaiveDate) -> Self {
+        Self { by, today, groups: BTreeMap::new(), never: 0 }
+    }
+
+    /// Takes in one hose.
+    pub fn take(&mut self, record: &HoseRecord) {
+        let Some(seen) = observed(record, self.today) else {
+            self.never += 1;
+            return;
+        };
+        let (key, name) = group(record, self.by);
+        let (shown, rows) = self.groups.entry(key).or_insert_with(|| (name.clone(), Vec::new()));
+        // Of several spellings the first of the alphabet, whatever came first.
+        if name < *shown {
+            *shown = name;
+        }
+        rows.push(seen);
+    }
+
+    /// The estimates.
+    #[must_use]
+    pub fn estimated(self) -> Lifetimes {
+        let groups = self.groups.into_values().map(|(group, rows)| {
+            let count = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
+            let retired = count(rows.iter().filter(|row| row.event).count());
+            let hoses = count(rows.len());
+            let (in_service, survival) = (hoses - retired, kaplan_meier(&rows));
+            GroupLifetimes { group, hoses, retired, in_service, survival }
+        });
+        Lifetimes { by: self.by, groups: groups.collect(), never_in_service: self.never }
+    }
+}
+
+/// Days from the first in service until it was retired, by someone or by a
+/// finding, whichever came first; else until today. A partly known first day
+/// counts from the earliest that it can be, as limits do.
+fn observed(record: &HoseRecord, today: NaiveDate) -> Option<Observation> {
+    let since = record.in_service_since()?;
+    let retired = record.retired.as_ref().map(|end| end.on);
+    let ended = [retired, record.condemned].into_iter().flatten().min();
+    let last = ended.unwrap_or(today).min(today);
+    let days = (last - since).num_days().max(0);
+    let duration_days = u32::try_from(days).unwrap_or(u32::MAX);
+    Some(Observation { duration_days, event: ended.is_some() })
+}
+
+/// The key by which a hose's group is found, and the group's name.
+fn group(record: &HoseRecord, by: Option<Group>) -> (String, String) {
+    let origin = &record.origin;
+    let maker = origin.maker.as_ref();
+    match by {
+        None => (String::new(), "all hoses".to_owned()),
+        Some(Group::Maker) => maker.map_or_else(unknown, |m| (folded(m), m.to_string())),
+        Some(Group::Lot) => origin.lot.as_ref().map_or_else(unknown, |lot| {
+            let of = maker.map_or_else(|| "unknown maker".to_owned(), ToString::to_string);
+            let key = maker.map(folded).unwrap_or_default();
+            (format!("{key}\u{1}{}", folded(lot)), format!("{of}, lot {lot}"))
+        }),
+        Some(Group::Construction) => record.specification.as_ref().map_or_else(unknown, |hose| {
+            let word = hose.construction().word();
+            (word.to_owned(), word.to_owned())
+        }),
+    }
+}
+
+/// The last group of all.
+fn unknown() -> (String, String) {
+    (char::MAX.to_string(), "unknown".to_owned())
+}

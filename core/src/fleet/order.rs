@@ -1,0 +1,394 @@
+//! What to buy, by specification.
+//!
+//! Needed is a hose for each port whose hose has to be replaced within the
+//! horizon: it reaches its limit in service or from made, is over its dive
+//! limit, is of a recalled lot, or was retired by a finding and still sits
+//! there. A hose that someone has retired has left its port: the port is then
+//! empty, or has its replacement already, so it is not counted. Nor is a hose
+//! that two devices put in one port, where the port has another.
+//!
+//! Set against that is what is in stock with the same service and both threads
+//! ([`Interface`]), is not held for anything, and reaches no limit of its own
+//! within the horizon, judged by the limits of the use that it would go into.
+//! The same length and construction is taken first; then the nearest, and the
+//! difference is said.
+
+use std::collections::BTreeMap;
+
+use chrono::NaiveDate;
+use serde::Serialize;
+use uom::si::length::micrometer;
+
+use super::{Horizon, place};
+use crate::answer::{Asked, Due, DueKind, due, lines, reasons};
+use crate::fit::replacement::{Interface, differences, length_apart};
+use crate::hose::{Construction, End, Fitting, Service, Specification};
+use crate::inspection::Verdict;
+use crate::measure::HoseLength;
+use crate::policy::Use;
+use crate::record::SetRecord;
+use crate::tag::Code;
+
+/// A hose that has to be replaced.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ToReplace {
+    /// The tag that it carries.
+    pub code: Code,
+    /// Where it is, in words.
+    pub place: String,
+    /// Every reason, in words.
+    pub why: Vec<String>,
+    /// The first day on which it may no longer be dived, or has not been.
+    pub by: Option<NaiveDate>,
+}
+
+/// A hose in stock that can take a place.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct StockHose {
+    /// The tag that it carries.
+    pub code: Code,
+    /// The hose whose place it can take.
+    pub replaces: Code,
+    /// How it differs from that one.
+    pub differences: Vec<String>,
+}
+
+/// A hose in stock that would do but for something that can be put right.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct HeldInStock {
+    /// The tag that it carries.
+    pub code: Code,
+    /// What holds it, in words.
+    pub words: String,
+}
+
+/// One specification, and how many of it are needed.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct OrderLine {
+    /// What it does.
+    pub service: Service,
+    /// How it is built.
+    pub construction: Construction,
+    /// How long it is.
+    pub length: HoseLength,
+    /// The end at the first stage.
+    pub end_a: Fitting,
+    /// The far end.
+    pub end_b: Fitting,
+    /// The same in words.
+    pub words: String,
+    /// How many are needed.
+    pub need: usize,
+    /// How many of those the stock gives.
+    pub in_stock: usize,
+    /// How many are to be bought.
+    pub to_buy: usize,
+    /// The hoses that have to be replaced, the soonest first.
+    pub hoses: Vec<ToReplace>,
+    /// The hoses in stock that can take their places.
+    pub stock: Vec<StockHose>,
+    /// Hoses in stock with the same ends that would do once put right. They are
+    /// not counted; where two lines have the same ends, they stand in both.
+    pub held: Vec<HeldInStock>,
+}
+
+/// What to buy.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Order {
+    /// The day up to which hoses are looked at.
+    pub until: NaiveDate,
+    /// What is needed, by service, construction, length and ends.
+    pub lines: Vec<OrderLine>,
+    /// How many are to be bought in all.
+    pub to_buy: usize,
+    /// Hoses to be replaced of which nobody has said what they are: they can
+    /// not be ordered until someone has.
+    pub undescribed: Vec<ToReplace>,
+}
+
+/// What tells one line from another.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+struct Line {
+    interface: Interface,
+    construction: Construction,
+    /// Whole micrometres with leading noughts, so that it sorts as a number.
+    length: String,
+}
+
+impl Line {
+    fn of(hose: &Specification) -> Self {
+        let length = format!("{:08.0}", hose.length().quantity().get::<micrometer>());
+        Self { interface: Interface::of(hose), construction: hose.construction(), length }
+    }
+}
+
+struct Need {
+    hose: Specification,
+    in_use: Use,
+    to_replace: ToReplace,
+    /// Whether the stock gives it.
+    served: bool,
+}
+
+/// The hoses in stock of one line, by the uses that they are good for.
+#[derive(Default)]
+struct Shelf {
+    hose: Option<Specification>,
+    /// Good for either use.
+    both: Vec<Code>,
+    /// Good for one use only.
+    only: BTreeMap<Use, Vec<Code>>,
+}
+
+impl Shelf {
+    /// Hoses that are good for no other use go first, so that none is left over
+    /// that another place could have had.
+    fn take(&mut self, in_use: Use) -> Option<Code> {
+        self.only.get_mut(&in_use).and_then(Vec::pop).or_else(|| self.both.pop())
+    }
+}
+
+/// Gathers what has to be replaced and what is in stock.
+pub struct Ordering {
+    until: NaiveDate,
+    rental: Option<SetRecord>,
+    needs: BTreeMap<Line, Vec<Need>>,
+    shelves: BTreeMap<Line, Shelf>,
+    held: BTreeMap<Interface, Vec<HeldInStock>>,
+    undescribed: Vec<ToReplace>,
+}
+
+impl Ordering {
+    /// Begins. `rental` is any rental set: a hose in stock is judged by the
+    /// limits of rental as if it went there, where there is rental at all.
+    #[must_use]
+    pub fn new(within: Horizon, today: NaiveDate, rental: Option<SetRecord>) -> Self {
+        // What a set's own record lacks says nothing about the stock.
+        let rental = rental.map(|set| SetRecord { unread: 0, ..set });
+        Self {
+            until: within.until(today),
+            rental,
+            needs: BTreeMap::new(),
+            shelves: BTreeMap::new(),
+            held: BTreeMap::new(),
+            undescribed: Vec::new(),
+        }
+    }
+
+    /// Takes in one hose.
+    pub fn take(&mut self, asked: &Asked<'_>) {
+        let record = asked.record;
+        match &record.seat {
+            _ if record.retired.is_some() => {}
+            Some(_) => self.take_fitted(asked),
+            None if record.out.is_none() => self.take_stock(asked),
+            None => {}
+        }
+    }
+
+    fn take_fitted(&mut self, asked: &Asked<'_>) {
+        let record = asked.record;
+        let holder =
+            record.seat.as_ref().zip(asked.set).and_then(|(s, set)| set.hoses.get(&s.port));
+        if holder.is_some_and(|holder| *holder != record.hose) {
+            return;
+        }
+        let Some((by, why)) = has_to_go(asked, self.until) else { return };
+        let to_replace = ToReplace { code: record.tag(), place: place(record), why, by };
+        let in_use = asked.set.map_or(Use::Personal, |set| set.in_use);
+        match record.specification.clone() {
+            Some(hose) => {
+                let line = self.needs.entry(Line::of(&hose)).or_default();
+                line.push(Need { hose, in_use, to_replace, served: false });
+            }
+            None => self.undescribed.push(to_replace),
+        }
+    }
+
+    fn take_stock(&mut self, asked: &Asked<'_>) {
+        let record = asked.record;
+        let Some(hose) = &record.specification else { return };
+        let personal = standing(asked, self.until);
+        let rental = self.rental.as_ref().map(|set| {
+            let asked = Asked { set: Some(set), ..*asked };
+            standing(&asked, self.until)
+        });
+        let code = record.tag();
+        let good = |s: &Standing| *s == Standing::Good;
+        let rental_good = rental.as_ref().is_some_and(good);
+        let shelf = || Shelf { hose: Some(hose.clone()), ..Shelf::default() };
+        if good(&personal) || rental_good {
+            let shelf = self.shelves.entry(Line::of(hose)).or_insert_with(shelf);
+            match (good(&personal), rental_good) {
+                (true, true) => shelf.both.push(code),
+                (true, false) => shelf.only.entry(Use::Personal).or_default().push(code),
+                _ => shelf.only.entry(Use::Rental).or_default().push(code),
+            }
+        } else if let Standing::Held(words) = personal {
+            let held = self.held.entry(Interface::of(hose)).or_default();
+            held.push(HeldInStock { code, words });
+        }
+    }
+
+    /// The order.
+    #[must_use]
+    pub fn settled(mut self) -> Order {
+        let mut given: BTreeMap<Line, Vec<StockHose>> = BTreeMap::new();
+        for exact in [true, false] {
+            for (line, needs) in &mut self.needs {
+                let given = given.entry(line.clone()).or_default();
+                for need in needs.iter_mut().filter(|need| !need.served) {
+                    let stock = serve(&mut self.shelves, line, need, exact);
+                    need.served = stock.is_some();
+                    given.extend(stock);
+                }
+            }
+        }
+        let held = self.held;
+        let lines = self.needs.into_iter().filter_map(|(line, needs)| {
+            let stock = given.remove(&line).unwrap_or_default();
+            let held = held.get(&line.interface).cloned().unwrap_or_default();
+            order_line(needs, stock, held)
+        });
+        let lines: Vec<OrderLine> = lines.collect();
+        let to_buy = lines.iter().map(|line| line.to_buy).sum();
+        Order { until: self.until, lines, to_buy, undescribed: self.undescribed }
+    }
+}
+
+/// A hose from the shelf of this very line, or from the nearest other shelf
+/// whose hoses fit: the same construction before the same length.
+fn serve(
+    shelves: &mut BTreeMap<Line, Shelf>,
+    line: &Line,
+    need: &Need,
+    exact: bool,
+) -> Option<StockHose> {
+    let mut near: Vec<(bool, f64, &mut Shelf)> = shelves
+        .iter_mut()
+        .filter(|(other, _)| if exact { *other == line } else { other.interface == line.interface })
+        .filter_map(|(other, shelf)| {
+            let apart = length_apart(&need.hose, shelf.hose.as_ref()?);
+            Some((other.construction != line.construction, apart, shelf))
+        })
+        .collect();
+    near.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
+    near.into_iter().find_map(|(_, _, shelf)| {
+        let code = shelf.take(need.in_use)?;
+        let differences = differences(&need.hose, shelf.hose.as_ref()?);
+        Some(StockHose { code, replaces: need.to_replace.code, differences })
+    })
+}
+
+fn order_line(
+    needs: Vec<Need>,
+    stock: Vec<StockHose>,
+    held: Vec<HeldInStock>,
+) -> Option<OrderLine> {
+    let hose = needs.first()?.hose.clone();
+    let mut hoses: Vec<ToReplace> = needs.into_iter().map(|need| need.to_replace).collect();
+    hoses.sort_by_key(|hose| (hose.by, hose.code));
+    Some(OrderLine {
+        service: hose.service(),
+        construction: hose.construction(),
+        length: hose.length().clone(),
+        end_a: hose.fitting(End::A).clone(),
+        end_b: hose.fitting(End::B).clone(),
+        words: hose.to_string(),
+        need: hoses.len(),
+        in_stock: stock.len(),
+        to_buy: hoses.len() - stock.len(),
+        hoses,
+        stock,
+        held,
+    })
+}
+
+/// Reasons for which only another hose helps; those of findings that retire
+/// are told by their verdict.
+const FOR_GOOD: &[&str] = &["dives-over", "recalled", "age-over", "retired"];
+
+/// Limits of the hose itself that end within the horizon.
+fn ending(asked: &Asked<'_>, until: NaiveDate) -> Vec<Due> {
+    let replaced = |due: &Due| matches!(due.what, DueKind::ReplaceService | DueKind::ReplaceMade);
+    due(asked).into_iter().filter(|due| replaced(due) && due.on <= until).collect()
+}
+
+/// Why a fitted hose has to be replaced, and the day of it; nothing where it
+/// has not.
+fn has_to_go(asked: &Asked<'_>, until: NaiveDate) -> Option<(Option<NaiveDate>, Vec<String>)> {
+    let ending = ending(asked, until);
+    let limits = ending.iter().map(lines::due);
+    let others = reasons(asked).into_iter().filter(|reason| {
+        // Its age is told by the limit already, with its day.
+        reason.verdict == Verdict::Retire
+            || (FOR_GOOD.contains(&reason.code.as_str()) && reason.code != "age-over")
+    });
+    let why: Vec<String> = limits.chain(others.map(|reason| reason.words)).collect();
+    let by = ending.iter().map(|due| due.on).chain(asked.record.condemned).min();
+    (!why.is_empty()).then_some((by, why))
+}
+
+/// How a hose in stock stands.
+#[derive(Debug, PartialEq, Eq)]
+enum Standing {
+    /// It can be fitted.
+    Good,
+    /// Something has to be put right first.
+    Held(String),
+    /// It has to be replaced itself.
+    Gone,
+}
+
+fn standing(asked: &Asked<'_>, until: NaiveDate) -> Standing {
+    let reasons: Vec<_> =
+        reasons(asked).into_iter().filter(|r| r.verdict >= Verdict::Hold).collect();
+    let gone = |r: &crate::answer::Reason| {
+        r.verdict == Verdict::Retire || FOR_GOOD.contains(&r.code.as_str())
+    };
+    if reasons.iter().any(gone) || !ending(asked, until).is_empty() {
+        return Standing::Gone;
+    }
+    if reasons.is_empty() {
+        return Standing::Good;
+    }
+    Standing::Held(reasons.into_iter().map(|r| r.words).collect::<Vec<_>>().join(" "))
+}
+
+impl OrderLine {
+    /// What the stock gives and what it could give, in words; one sentence each.
+    #[must_use]
+    pub fn notes(&self) -> Vec<String> {
+        let other = self.stock.iter().filter(|stock| !stock.differences.is_empty());
+        let other = other.map(|stock| {
+            format!(
+                "{} can take the place of {}: {}.",
+                stock.code,
+                stock.replaces,
+                stock.differences.join("; ")
+            )
+        });
+        let held = self.held.iter().map(|held| {
+            format!(
+                "{} in stock has the same ends and is held, so it is not counted: {}",
+                held.code, held.words
+            )
+        });
+        other.chain(held).collect()
+    }
+}
+
+impl Order {
+    /// What is said of hoses that cannot be ordered.
+    #[must_use]
+    pub fn undescribed_in_words(&self) -> Option<String> {
+        let codes: Vec<String> =
+            self.undescribed.iter().map(|hose| hose.code.to_string()).collect();
+        (!codes.is_empty()).then(|| {
+            format!(
+                "Nobody has said what kind of hose {} is; until then nothing can be ordered for it.",
+                codes.join(", ")
+            )
+        })
+    }
+}

@@ -1,0 +1,265 @@
+//! An owner's questions about many hoses: what is due, what to order, how old
+//! the fleet is, how long hoses last, where those of a lot are; and which hose
+//! can take another's place.
+
+use std::collections::HashMap;
+
+use chrono::NaiveDate;
+use rusqlite::Connection;
+
+use super::hoses::{described, not_out};
+use super::{Logbook, LogbookError, answering, check_day, places};
+use crate::answer::{Asked, reasons};
+use crate::event::Event;
+use crate::fit::replacement::{Candidate, Replacement, replacement};
+use crate::fleet::{
+    Ages, DueList, Gathering, Group, Horizon, Lifetimes, LotReport, LotSearch, Order, Ordering,
+    recall_of,
+};
+use crate::hose::Label;
+use crate::inspection::Verdict;
+use crate::journal::{Draft, Moment, StoreError};
+use crate::policy::Use;
+use crate::record::{self, FleetRecord, HoseRecord, Recall, SetRecord, of_lot};
+use crate::tag::Code;
+
+/// What every question needs besides the hoses: loaded once for each.
+struct Around {
+    sets: HashMap<Label, SetRecord>,
+    fleet: FleetRecord,
+    heard: crate::answer::Heard,
+    today: NaiveDate,
+}
+
+impl Around {
+    fn asked<'a>(&'a self, record: &'a HoseRecord, set: Option<&'a SetRecord>) -> Asked<'a> {
+        Asked {
+            record,
+            set,
+            fleet: &self.fleet,
+            today: self.today,
+            scanned: None,
+            tag_only: None,
+            heard: self.heard,
+        }
+    }
+}
+
+impl Logbook {
+    /// Everything that is due up to a day, for every hose that is not out of
+    /// service, in stock or not.
+    ///
+    /// # Errors
+    /// [`LogbookError`] where the store cannot be read.
+    pub fn due(&self, within: Horizon, moment: &Moment) -> Result<DueList, LogbookError> {
+        let begin = |_: &Around| DueList::new(within, moment.today);
+        Ok(self.each_asked(moment.today, begin, DueList::take)?.sorted())
+    }
+
+    /// What to buy, by specification, for what has to be replaced up to a day.
+    ///
+    /// # Errors
+    /// [`LogbookError`] where the store cannot be read.
+    pub fn order(&self, within: Horizon, moment: &Moment) -> Result<Order, LogbookError> {
+        let begin = |around: &Around| {
+            let rental = around.sets.values().find(|set| set.in_use == Use::Rental);
+            Ordering::new(within, moment.today, rental.cloned())
+        };
+        Ok(self.each_asked(moment.today, begin, Ordering::take)?.settled())
+    }
+
+    /// How old the fleet is.
+    ///
+    /// # Errors
+    /// [`LogbookError`] where the store cannot be read.
+    pub fn ages(&self, moment: &Moment) -> Result<Ages, LogbookError> {
+        self.each_asked(moment.today, |_| Ages::default(), Ages::take)
+    }
+
+    /// How long hoses lasted in service, by group.
+    ///
+    /// # Errors
+    /// [`LogbookError`] where the store cannot be read.
+    pub fn survival(&self, by: Option<Group>, moment: &Moment) -> Result<Lifetimes, LogbookError> {
+        let begin = |_: &Around| Gathering::new(by, moment.today);
+        let take = |all: &mut Gathering, asked: &Asked<'_>| all.take(asked.record);
+        Ok(self.each_asked(moment.today, begin, take)?.estimated())
+    }
+
+    /// Every hose of a lot, and lots of nearly the same spelling.
+    ///
+    /// # Errors
+    /// [`LogbookError`] where the store cannot be read.
+    pub fn lot(
+        &self,
+        lot: &Label,
+        maker: Option<&Label>,
+        moment: &Moment,
+    ) -> Result<LotReport, LogbookError> {
+        let begin = |around: &Around| LotSearch::new(lot.clone(), maker.cloned(), &around.fleet);
+        let take = |search: &mut LotSearch, asked: &Asked<'_>| search.take(asked.record);
+        Ok(self.each_asked(moment.today, begin, take)?.found())
+    }
+
+    /// Every recall, with the hoses that it is about, in the order in which
+    /// they were started.
+    ///
+    /// # Errors
+    /// [`LogbookError`] where the store cannot be read.
+    pub fn recalls(&self, moment: &Moment) -> Result<Vec<LotReport>, LogbookError> {
+        let begin = |around: &Around| {
+            around.fleet.recalls.iter().map(LotSearch::of_recall).collect::<Vec<_>>()
+        };
+        let take = |all: &mut Vec<LotSearch>, asked: &Asked<'_>| {
+            all.iter_mut().for_each(|search| search.take(asked.record));
+        };
+        let searches = self.each_asked(moment.today, begin, take)?;
+        Ok(searches.into_iter().map(LotSearch::found).collect())
+    }
+
+    /// Writes down that a hose of a recalled lot was found and set aside; one
+    /// that sits in a port is taken off it. The day is that of the finding.
+    ///
+    /// # Errors
+    /// [`LogbookError`] where the lot is not recalled, the hose is not of it,
+    /// was found already or is out with its set, or the day cannot be.
+    pub fn found_recalled(
+        &mut self,
+        hose: Code,
+        (lot, maker): (&Label, Option<&Label>),
+        on: Option<NaiveDate>,
+        moment: &Moment,
+    ) -> Result<Code, LogbookError> {
+        let on = on.unwrap_or(moment.today);
+        let (_, tag) = self.write(moment, |work, _| {
+            let record = answering::record_of(work, hose)?;
+            check_day(&record, on, moment)?;
+            let recall = recall_for(work, &record, lot, maker)?;
+            not_out(&record)?;
+            let mut drafts = Vec::new();
+            if let Some(seat) = record.seat.clone() {
+                places::check_since(&record, on)?;
+                let (set, port) = (seat.set, seat.port);
+                drafts.push(Draft { on, event: Event::Removed { hose: record.hose, set, port } });
+            }
+            let lot = recall.lot;
+            drafts.push(Draft { on, event: Event::SetAside { hose: record.hose, lot } });
+            Ok((drafts, record.tag()))
+        })?;
+        Ok(tag)
+    }
+
+    /// Which hoses in stock can take a hose's place, why the others cannot, and
+    /// what to order. Besides the stock it looks at hoses with the same ends
+    /// that are out of service; a hose in another set is left where it is and
+    /// not named.
+    ///
+    /// # Errors
+    /// [`LogbookError`] where the hose is unknown or nobody has described it.
+    pub fn replacement(
+        &self,
+        hose: Code,
+        moment: &Moment,
+    ) -> Result<Replacement<Code>, LogbookError> {
+        let old = self.record(hose)?;
+        let place = described(&old)?;
+        let seat = old.seat.as_ref();
+        let begin = |around: &Around| {
+            // A hose is judged by the limits of the set that it would go into.
+            let set = seat.and_then(|seat| around.sets.get(&seat.set)).cloned();
+            (set.map(|set| SetRecord { unread: 0, ..set }), Vec::new())
+        };
+        type Gathered = (Option<SetRecord>, Vec<Candidate<Code>>);
+        let take = |(set, candidates): &mut Gathered, asked: &Asked<'_>| {
+            let record = asked.record;
+            let alike = || {
+                let own = record.specification.as_ref();
+                own.is_some_and(|own| crate::fit::replacement::mismatches(&place, own).is_empty())
+            };
+            let looked_at = record.seat.is_none() && (record.retired.is_none() || alike());
+            if record.hose != old.hose && looked_at {
+                candidates.push(candidate(&Asked { set: set.as_ref(), ..*asked }));
+            }
+        };
+        let (_, candidates) = self.each_asked(moment.today, begin, take)?;
+        Ok(replacement(&place, candidates))
+    }
+
+    /// Goes through every hose once, in one state of the store; memory holds
+    /// the sets and what `take` keeps.
+    fn each_asked<T>(
+        &self,
+        today: NaiveDate,
+        begin: impl FnOnce(&Around) -> T,
+        mut take: impl FnMut(&mut T, &Asked<'_>),
+    ) -> Result<T, LogbookError> {
+        self.reading(|| {
+            let around = self.around(today)?;
+            let mut kept = begin(&around);
+            record::each_hose::<LogbookError>(&self.connection, |record| {
+                let record = answering::believed(&self.connection, record, today)?;
+                let set = record.seat.as_ref().and_then(|seat| around.sets.get(&seat.set));
+                take(&mut kept, &around.asked(&record, set));
+                Ok(())
+            })?;
+            Ok(kept)
+        })
+    }
+
+    fn around(&self, today: NaiveDate) -> Result<Around, StoreError> {
+        let sets = record::recorded_sets(&self.connection)?;
+        Ok(Around {
+            sets: sets.into_iter().map(|set| (set.name.clone(), set)).collect(),
+            fleet: record::load_fleet(&self.connection)?,
+            heard: self.heard()?,
+            today,
+        })
+    }
+}
+
+/// What speaks for and against a hose in stock, apart from its threads.
+fn candidate(asked: &Asked<'_>) -> Candidate<Code> {
+    let record = asked.record;
+    let (mut against, mut watch) = (Vec::new(), Vec::new());
+    if let Some(ticket) = &record.out {
+        against.push(format!("it is out on ticket {ticket}"));
+    }
+    for reason in reasons(asked) {
+        match reason.verdict {
+            Verdict::Hold => against.push(format!("it is held: {} {}", reason.words, reason.todo)),
+            Verdict::Retire => against.push(reason.words),
+            Verdict::Watch => watch.push(reason.words),
+            Verdict::Ready => {}
+        }
+    }
+    Candidate { code: record.tag(), hose: record.specification.clone(), against, watch }
+}
+
+/// The recall that a hose is to be found for.
+fn recall_for(
+    work: &Connection,
+    record: &HoseRecord,
+    lot: &Label,
+    maker: Option<&Label>,
+) -> Result<Recall, LogbookError> {
+    let fleet = record::load_fleet(work)?;
+    if recall_of(&fleet, lot, maker).is_none() {
+        return Err(LogbookError::NotRecalled(lot.clone()));
+    }
+    let hose = record.tag();
+    let covers = |r: &&Recall| of_lot(lot, maker, &record.origin) && r.covers(&record.origin);
+    let recall = fleet.recalls.iter().find(covers).ok_or_else(|| {
+        let origin = &record.origin;
+        let of = origin.maker.as_ref().map(|maker| format!(" of {maker}")).unwrap_or_default();
+        let own = origin.lot.as_ref().map(|own| format!("lot {own}{of}"));
+        LogbookError::NotOfLot { hose, lot: lot.clone(), own }
+    })?;
+    let same = |aside: &Label| record::folded(aside) == record::folded(&recall.lot);
+    if record.set_aside.iter().any(same) {
+        return Err(LogbookError::FoundAlready { hose, lot: recall.lot.clone() });
+    }
+    Ok(recall.clone())
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,353 @@
+//! The guided swap on record: begun, left, taken up again, finished or given up.
+
+use chrono::NaiveDate;
+use rusqlite::Connection;
+use serde::Serialize;
+
+use super::hoses::{described, not_out, not_retired};
+use super::places::{goes_in, set_of};
+use super::{Logbook, LogbookError, answering, check_day};
+use crate::event::{Event, PortName, Seat};
+use crate::hose::{Label, Specification};
+use crate::inspection::{Form, InspectionKind, LeakTest, Verdict};
+use crate::journal::{Draft, Moment};
+use crate::record::{self, HoseRecord, OpenSwap};
+use crate::swap::{Answered, Asks, Step, StepShown, Swap, next, shown, stops, understand};
+use crate::tag::Code;
+
+/// A swap as it stands.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct SwapView {
+    /// The hose that comes off.
+    pub old: Code,
+    /// The hose that goes on.
+    pub new: Code,
+    /// Where the new hose goes.
+    pub seat: Seat,
+    /// Every step with what was answered.
+    pub steps: Vec<StepShown>,
+    /// The step to answer next; none once it is finished.
+    pub next: Option<StepShown>,
+}
+
+/// The two hoses of a swap and what is known of them.
+struct Pair {
+    old: HoseRecord,
+    new: HoseRecord,
+    of_old: Specification,
+    of_new: Specification,
+    seat: Seat,
+    plug_moves: bool,
+    open: Option<OpenSwap>,
+}
+
+impl Pair {
+    fn swap(&self) -> Swap<'_> {
+        Swap { old: &self.of_old, new: &self.of_new, plug_moves: self.plug_moves }
+    }
+
+    fn answered(&self) -> OpenSwap {
+        self.open.clone().unwrap_or_else(|| OpenSwap {
+            old: self.old.hose,
+            new: self.new.hose,
+            seat: self.seat.clone(),
+            since: NaiveDate::MIN,
+            steps: Vec::new(),
+        })
+    }
+
+    fn view(&self) -> SwapView {
+        let steps = shown(&self.swap(), self.open.as_ref());
+        let next = steps.iter().find(|step| step.answer.is_none()).cloned();
+        let (old, new) = (self.old.tag(), self.new.tag());
+        SwapView { old, new, seat: self.seat.clone(), steps, next }
+    }
+}
+
+impl Logbook {
+    /// A swap as it stands, begun or not: what its steps are and which comes
+    /// next. `port` names another port of the same set for the new hose.
+    ///
+    /// # Errors
+    /// [`LogbookError`] where the two cannot be swapped.
+    pub fn swap(
+        &self,
+        old: Code,
+        new: Code,
+        port: Option<PortName>,
+        moment: &Moment,
+    ) -> Result<SwapView, LogbookError> {
+        let pair = pair(&self.connection, old, new, port)?;
+        self.check_new(&pair, moment)?;
+        Ok(pair.view())
+    }
+
+    /// Answers the next step of a swap and writes what follows from it; the
+    /// first step begins it. An answer that was given already is taken once.
+    ///
+    /// # Errors
+    /// [`LogbookError`] where the step is not the next one, its answer is not
+    /// understood, or the hose scanned is another or does not fit.
+    pub fn swap_step(
+        &mut self,
+        (old, new): (Code, Code),
+        port: Option<PortName>,
+        (name, answer): (&str, &str),
+        on: Option<NaiveDate>,
+        moment: &Moment,
+    ) -> Result<SwapView, LogbookError> {
+        let on = on.unwrap_or(moment.today);
+        self.check_new(&pair(&self.connection, old, new, port)?, moment)?;
+        self.write(moment, |work, _| {
+            let pair = pair(work, old, new, port)?;
+            check_day(&pair.old, on, moment)?;
+            check_day(&pair.new, on, moment)?;
+            if said_already(&pair, name, answer) {
+                return Ok((Vec::new(), ()));
+            }
+            let step = expected(&pair, name)?;
+            let understood = understand(step, answer).map_err(LogbookError::Swap)?;
+            check_tag(work, &pair, step, &understood)?;
+            let events = events(&pair, step, answer, &understood)?;
+            Ok((events.into_iter().map(|event| Draft { on, event }).collect(), ()))
+        })?;
+        self.swap_after(old, new, port)
+    }
+
+    /// Gives up a swap that was begun. What was done stays on record: a hose
+    /// that was taken off is in stock, one that was put on needs its leak test.
+    ///
+    /// # Errors
+    /// [`LogbookError`] where no swap of the two was begun.
+    pub fn swap_give_up(
+        &mut self,
+        (old, new): (Code, Code),
+        why: &Label,
+        moment: &Moment,
+    ) -> Result<(), LogbookError> {
+        self.write(moment, |work, _| {
+            let old = answering::record_of(work, old)?;
+            let new = answering::record_of(work, new)?;
+            let open = open_swap(&old, &new).ok_or_else(|| {
+                LogbookError::Swap("no swap of these two was begun; nothing to give up".to_owned())
+            })?;
+            let answer = Label::new("a reason", &format!("given up: {why}"))?;
+            let event = swapped(open, OpenSwap::END, answer)?;
+            Ok((vec![Draft { on: moment.today, event }], ()))
+        })?;
+        Ok(())
+    }
+
+    /// After the last step the swap is closed and both hoses stand elsewhere:
+    /// there is nothing left to ask.
+    fn swap_after(
+        &self,
+        old: Code,
+        new: Code,
+        port: Option<PortName>,
+    ) -> Result<SwapView, LogbookError> {
+        let (before, after) = (self.record(old)?, self.record(new)?);
+        if open_swap(&before, &after).is_none()
+            && let Some(seat) = after.seat.clone()
+        {
+            let (old, new) = (before.tag(), after.tag());
+            return Ok(SwapView { old, new, seat, steps: Vec::new(), next: None });
+        }
+        Ok(pair(&self.connection, old, new, port)?.view())
+    }
+
+    /// A hose that is held or retired is not put on; that it was never fitted
+    /// leak-tested is what the swap is for.
+    fn check_new(&self, pair: &Pair, moment: &Moment) -> Result<(), LogbookError> {
+        if pair.open.is_some() {
+            return Ok(());
+        }
+        let found = super::Found { hose: pair.new.hose, tag: None };
+        let answer = self.answer_found(found, moment)?;
+        match answer.reasons.iter().find(|reason| reason.verdict >= Verdict::Hold) {
+            Some(reason) => Err(LogbookError::Held {
+                hose: pair.new.tag(),
+                why: format!("{} {}", reason.words, reason.todo),
+            }),
+            None => Ok(()),
+        }
+    }
+}
+
+fn open_swap<'a>(old: &'a HoseRecord, new: &HoseRecord) -> Option<&'a OpenSwap> {
+    old.swap.as_ref().filter(|swap| (swap.old, swap.new) == (old.hose, new.hose))
+}
+
+fn pair(
+    work: &Connection,
+    old: Code,
+    new: Code,
+    port: Option<PortName>,
+) -> Result<Pair, LogbookError> {
+    let (old, new) = (answering::record_of(work, old)?, answering::record_of(work, new)?);
+    if old.hose == new.hose {
+        return Err(LogbookError::Swap(format!(
+            "{} is both the old and the new hose; scan two hoses",
+            old.tag()
+        )));
+    }
+    let open = open_swap(&old, &new).cloned();
+    if open.is_none() {
+        check_can_begin(&old, &new)?;
+    }
+    let begun_at = open.as_ref().map(|open| open.seat.clone());
+    let held = old.seat.clone().or(begun_at.clone()).ok_or(LogbookError::NotFitted(old.tag()))?;
+    let seat =
+        begun_at.unwrap_or_else(|| Seat { set: held.set.clone(), port: port.unwrap_or(held.port) });
+    let (of_old, of_new) = (described(&old)?, described(&new)?);
+    let plug_moves = plug_moves(&held, &seat, open.as_ref());
+    let pair = Pair { old, new, of_old, of_new, seat, plug_moves, open };
+    if pair.open.is_none() {
+        check_fits(work, &pair)?;
+    }
+    Ok(pair)
+}
+
+/// Once the old hose is off its port is no longer on its record; that the plug
+/// moves was then settled by the first step's answer.
+fn plug_moves(held: &Seat, seat: &Seat, open: Option<&OpenSwap>) -> bool {
+    let said = open.and_then(|open| open.steps.first());
+    match said {
+        Some((_, answer)) => answer.as_str().ends_with(PLUG_MOVES),
+        None => held != seat,
+    }
+}
+
+/// Written behind the first answer where the new hose goes into another port.
+const PLUG_MOVES: &str = "(into another port)";
+
+fn check_can_begin(old: &HoseRecord, new: &HoseRecord) -> Result<(), LogbookError> {
+    not_out(old)?;
+    not_retired(new)?;
+    not_out(new)?;
+    if let Some(seat) = &new.seat {
+        return Err(LogbookError::FittedElsewhere { hose: new.tag(), seat: seat.clone() });
+    }
+    for record in [old, new] {
+        if let Some(swap) = &record.swap {
+            return Err(LogbookError::Swap(format!(
+                "{} is in a swap that was begun on {} and not finished ({} for {}); finish that \
+                 one or give it up",
+                record.tag(),
+                swap.since,
+                swap.new,
+                swap.old
+            )));
+        }
+    }
+    Ok(())
+}
+
+/// No thread is started on a mismatch: it is said before anything is undone.
+fn check_fits(work: &Connection, pair: &Pair) -> Result<(), LogbookError> {
+    let why = stops(&pair.swap());
+    if !why.is_empty() {
+        return Err(LogbookError::DoesNotFit { hose: pair.new.tag(), why: why.join("; ") });
+    }
+    let set = set_of(work, &pair.seat.set)?;
+    goes_in(pair.new.tag(), &pair.of_new, &set, pair.seat.port)?;
+    let holder = set.hoses.get(&pair.seat.port).filter(|holder| **holder != pair.old.hose);
+    match holder {
+        Some(holder) => Err(LogbookError::PortTaken {
+            seat: pair.seat.clone(),
+            holder: *holder,
+            free: Vec::new(),
+        }),
+        None => Ok(()),
+    }
+}
+
+fn said_already(pair: &Pair, name: &str, answer: &str) -> bool {
+    let open = pair.open.as_ref();
+    open.is_some_and(|open| {
+        open.steps.iter().any(|(step, said)| {
+            let said = said.as_str().trim_end_matches(PLUG_MOVES).trim();
+            step.as_str() == name && said.eq_ignore_ascii_case(answer.trim())
+        })
+    })
+}
+
+fn expected(pair: &Pair, name: &str) -> Result<&'static Step, LogbookError> {
+    let step = next(&pair.swap(), &pair.answered());
+    let step = step.ok_or_else(|| LogbookError::Swap("this swap is finished".to_owned()))?;
+    if step.name == name.trim() {
+        return Ok(step);
+    }
+    Err(LogbookError::Swap(format!("the next step is {}: {}", step.name, step.todo)))
+}
+
+/// The hose in the hand must be the one that the swap is of.
+fn check_tag(
+    work: &Connection,
+    pair: &Pair,
+    step: &Step,
+    answer: &Answered,
+) -> Result<(), LogbookError> {
+    let Answered::Tag(typed) = answer else { return Ok(()) };
+    let wanted = if step.asks == Asks::OldTag { &pair.old } else { &pair.new };
+    let scanned = Code::parse(typed).map_err(LogbookError::NotACode)?;
+    let hose = record::find_tag(work, scanned)?.ok_or(LogbookError::UnknownTag(scanned))?;
+    if hose != wanted.hose {
+        return Err(LogbookError::Swap(format!(
+            "this is {scanned}, and the swap is of {}; scan that one, or begin another swap",
+            wanted.tag()
+        )));
+    }
+    if step.asks == Asks::NewTag { check_fits(work, pair) } else { Ok(()) }
+}
+
+/// What is written for an answer: the step, and what it does to the hoses.
+fn events(
+    pair: &Pair,
+    step: &Step,
+    answer: &str,
+    understood: &Answered,
+) -> Result<Vec<Event>, LogbookError> {
+    let open = pair.answered();
+    let (old, new) = (pair.old.hose, pair.new.hose);
+    let Seat { set, port } = pair.seat.clone();
+    let first = pair.open.is_none() && pair.plug_moves;
+    let said = if first { format!("{} {PLUG_MOVES}", answer.trim()) } else { answer.to_owned() };
+    let ticked = swapped(&open, step.name, Label::new("an answer", &said)?)?;
+    Ok(match (step.name, understood) {
+        ("off", _) => match pair.old.seat.clone() {
+            Some(seat) => {
+                vec![ticked, Event::Removed { hose: old, set: seat.set, port: seat.port }]
+            }
+            None => vec![ticked],
+        },
+        ("tightened", _) => vec![ticked, Event::Fitted { hose: new, set, port, from: None }],
+        (_, Answered::LeakTest { passed, pressure }) => {
+            let mut form = Form::new(InspectionKind::LeakTest, &pair.of_new);
+            form.tested(LeakTest { passed: *passed, pressure: pressure.clone() });
+            let tested = Event::Inspected { hose: new, look: form.finish()? };
+            // A failed test is on record and leaves the step open.
+            if *passed { vec![tested, ticked] } else { vec![tested] }
+        }
+        (_, Answered::Stock) => vec![ticked, swapped(&open, OpenSwap::END, finished()?)?],
+        (_, Answered::Retire(why)) => {
+            let retired = Event::Retired { hose: old, why: why.clone() };
+            vec![ticked, swapped(&open, OpenSwap::END, finished()?)?, retired]
+        }
+        _ => vec![ticked],
+    })
+}
+
+fn finished() -> Result<Label, LogbookError> {
+    Ok(Label::new("an answer", "finished")?)
+}
+
+fn swapped(open: &OpenSwap, step: &str, answer: Label) -> Result<Event, LogbookError> {
+    Ok(Event::Swapped {
+        hoses: [open.old, open.new],
+        set: open.seat.set.clone(),
+        port: open.seat.port,
+        step: Label::new("a step", step)?,
+        answer,
+    })
+}

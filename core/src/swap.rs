@@ -1,0 +1,478 @@
+//! The guided swap: one table of steps, of which each swap needs some.
+//!
+//! A swap lives in the record of both hoses, so that it can be left at any step
+//! and taken up again, on this device or another. Source of the steps: common
+//! practice, no source; the maker's instructions come first.
+
+use serde::Serialize;
+
+use crate::fit::replacement::mismatches;
+use crate::fit::torque::{JointTorque, OVER_TIGHTENING};
+use crate::hose::{Fitting, Label, Service, Specification};
+use crate::measure::TestPressure;
+use crate::record::OpenSwap;
+
+/// What a step asks for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Asks {
+    /// That it is done.
+    Done,
+    /// The old hose's tag.
+    OldTag,
+    /// The new hose's tag.
+    NewTag,
+    /// How the O-rings are: good, missing or damaged.
+    Seals,
+    /// The torque that it was tightened to, or that it is done.
+    Torque,
+    /// Whether the leak test passed.
+    LeakTest,
+    /// Where the old hose goes: stock, or retire and why.
+    OldGoes,
+}
+
+impl Asks {
+    /// The answers that are understood.
+    #[must_use]
+    pub const fn answers(self) -> &'static str {
+        match self {
+            Self::Done => "done",
+            Self::OldTag | Self::NewTag => "the code on its tag",
+            Self::Seals => "good, missing or damaged",
+            Self::Torque => "done, or the torque, as 5 N·m",
+            Self::LeakTest => "passed or failed, with the pressure if you like: passed 200 bar",
+            Self::OldGoes => "stock, or retire: WHY",
+        }
+    }
+}
+
+/// What a swap is of, as far as its steps depend on it.
+#[derive(Debug, Clone, Copy)]
+pub struct Swap<'a> {
+    /// The hose that comes off.
+    pub old: &'a Specification,
+    /// The hose that goes on.
+    pub new: &'a Specification,
+    /// Whether the new hose goes into another port, whose plug comes out.
+    pub plug_moves: bool,
+}
+
+/// One row of the table of steps.
+pub struct Step {
+    /// Its name.
+    pub name: &'static str,
+    /// What to do, in words.
+    pub todo: &'static str,
+    /// What it asks for.
+    pub asks: Asks,
+    needed: fn(&Swap<'_>) -> bool,
+}
+
+const fn step(
+    name: &'static str,
+    asks: Asks,
+    needed: fn(&Swap<'_>) -> bool,
+    todo: &'static str,
+) -> Step {
+    Step { name, todo, asks, needed }
+}
+
+const fn always(_: &Swap<'_>) -> bool {
+    true
+}
+
+fn far_end_turns(swap: &Swap<'_>) -> bool {
+    swap.old.service() != Service::Inflator && !makers_own(swap)
+}
+
+fn far_end_clicks(swap: &Swap<'_>) -> bool {
+    swap.old.service() == Service::Inflator && !makers_own(swap)
+}
+
+fn makers_own(swap: &Swap<'_>) -> bool {
+    matches!(swap.old.fitting(crate::hose::End::B), Fitting::Proprietary(_))
+}
+
+fn swivel_pin(swap: &Swap<'_>) -> bool {
+    swap.old.service() == Service::Gauge
+}
+
+/// Every step that a swap can have, in their order.
+pub const STEPS: &[Step] = &[
+    step(
+        "depressurised",
+        Asks::Done,
+        always,
+        "Close the valve, purge until nothing comes, and take the first stage off the cylinder. \
+         Never work on a pressurised regulator.",
+    ),
+    step(
+        "laid-out",
+        Asks::Done,
+        always,
+        "Lay the set out so that nothing whips round or rolls off.",
+    ),
+    step("old-tag", Asks::OldTag, always, "Scan the old hose."),
+    step(
+        "protector-back",
+        Asks::Done,
+        |swap| swap.old.protector(),
+        "Pull the old hose's protectors back.",
+    ),
+    step(
+        "held",
+        Asks::Done,
+        always,
+        "Hold the first stage firmly, by its body and never by another hose.",
+    ),
+    step(
+        "spanner",
+        Asks::Done,
+        always,
+        "Seat a fixed spanner of the right size flat and deep on the nut; no adjustable one.",
+    ),
+    step(
+        "off",
+        Asks::Done,
+        always,
+        "Turn anticlockwise: a hose comes off in 4 to 5 turns. Take the old hose off.",
+    ),
+    step(
+        "far-end-off",
+        Asks::Done,
+        far_end_turns,
+        "Undo the far end with two spanners pinched against each other, so that nothing else turns.",
+    ),
+    step(
+        "far-end-unclicked",
+        Asks::Done,
+        far_end_clicks,
+        "Pull the quick-disconnect's collar back and take it off.",
+    ),
+    step(
+        "far-end-maker-off",
+        Asks::Done,
+        makers_own,
+        "Undo the far end as its maker says: it is the maker's own fitting.",
+    ),
+    step(
+        "seals",
+        Asks::Seals,
+        always,
+        "Look at the O-rings. A missing one is in the port or on the old hose: pick it out with \
+         something soft, and fit a new one.",
+    ),
+    step(
+        "pin",
+        Asks::Done,
+        swivel_pin,
+        "Take the swivel pin out, look at both of its tiny O-rings, and put it back with a thin \
+         film of grease. Silicone grease is not for oxygen service.",
+    ),
+    step(
+        "plug",
+        Asks::Done,
+        |swap| swap.plug_moves,
+        "Take the plug out of the new port (5 to 6 turns) and put it into the old one; look at its \
+         O-ring. A plug that is left over stays with the set.",
+    ),
+    step(
+        "new-tag",
+        Asks::NewTag,
+        always,
+        "Scan the new hose: its fit is checked before a thread is started.",
+    ),
+    step(
+        "started",
+        Asks::Done,
+        always,
+        "Start the thread by hand. If it resists it is crossed: back it out, turn it backwards \
+         until it drops with a click, then forwards.",
+    ),
+    step(
+        "tightened",
+        Asks::Torque,
+        always,
+        "Finger tight, then a nudge: about 5 N·m, so that fingers cannot undo it. No more: it \
+         seals no better and strains the thread.",
+    ),
+    step(
+        "far-end-on",
+        Asks::Done,
+        far_end_turns,
+        "Do the far end up by hand, then with two spanners pinched against each other.",
+    ),
+    step(
+        "far-end-clicked",
+        Asks::Done,
+        far_end_clicks,
+        "Push the quick-disconnect on until it clicks, and tug at it.",
+    ),
+    step("far-end-maker-on", Asks::Done, makers_own, "Do the far end up as its maker says."),
+    step(
+        "protector-on",
+        Asks::Done,
+        |swap| swap.new.protector(),
+        "Put the new hose's protectors back.",
+    ),
+    step(
+        "leak-test",
+        Asks::LeakTest,
+        always,
+        "Open the valve slowly, gauge away from faces, and test under water or with soapy water \
+         for a minute. Did nothing leak?",
+    ),
+    step("old-goes", Asks::OldGoes, always, "Where does the old hose go?"),
+];
+
+/// The steps that this swap needs, in their order.
+pub fn steps(swap: &Swap<'_>) -> impl Iterator<Item = &'static Step> {
+    STEPS.iter().filter(|step| (step.needed)(swap))
+}
+
+/// The first step that is not answered yet.
+#[must_use]
+pub fn next(swap: &Swap<'_>, open: &OpenSwap) -> Option<&'static Step> {
+    let answered = |step: &Step| open.steps.iter().any(|(name, _)| name.as_str() == step.name);
+    steps(swap).find(|step| !answered(step))
+}
+
+/// An answer to a step, understood.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Answered {
+    /// It is done.
+    Done,
+    /// A tag was scanned.
+    Tag(String),
+    /// How the O-rings were.
+    Seals(&'static str),
+    /// Tightened, to this torque where one was read.
+    Torque(Option<String>),
+    /// The leak test's result.
+    LeakTest {
+        /// Whether nothing leaked.
+        passed: bool,
+        /// At which pressure.
+        pressure: Option<TestPressure>,
+    },
+    /// The old hose goes to stock.
+    Stock,
+    /// The old hose is retired.
+    Retire(Label),
+}
+
+/// Understands an answer to a step.
+///
+/// # Errors
+/// What is wrong with it and what is understood, in words.
+pub fn understand(step: &Step, typed: &str) -> Result<Answered, String> {
+    let text = typed.trim();
+    let folded = text.to_lowercase();
+    let done = matches!(folded.as_str(), "done" | "yes" | "y" | "ok");
+    let wrong =
+        || format!("“{text}” does not answer step {}; answer {}", step.name, step.asks.answers());
+    match step.asks {
+        Asks::Done if done => Ok(Answered::Done),
+        Asks::Done if matches!(folded.as_str(), "no" | "n") => {
+            Err(format!("step {} comes first: {}", step.name, step.todo))
+        }
+        Asks::OldTag | Asks::NewTag if !text.is_empty() => Ok(Answered::Tag(text.to_owned())),
+        Asks::Seals => ["good", "missing", "damaged"]
+            .into_iter()
+            .find(|word| *word == folded)
+            .map(Answered::Seals)
+            .ok_or_else(wrong),
+        Asks::Torque if done => Ok(Answered::Torque(None)),
+        Asks::Torque => JointTorque::parse(text)
+            .map(|_| Answered::Torque(Some(text.to_owned())))
+            .map_err(|e| format!("{e}. {OVER_TIGHTENING}")),
+        Asks::LeakTest => result(&folded).unwrap_or_else(|| Err(wrong())),
+        Asks::OldGoes if folded == "stock" => Ok(Answered::Stock),
+        Asks::OldGoes => folded
+            .strip_prefix("retire")
+            .and_then(|rest| text.get(text.len() - rest.len()..))
+            .and_then(|why| Label::new("a reason", why.trim_start_matches([':', ' '])).ok())
+            .map(Answered::Retire)
+            .ok_or_else(wrong),
+        _ => Err(wrong()),
+    }
+}
+
+fn result(folded: &str) -> Option<Result<Answered, String>> {
+    let (word, rest) = folded.split_once(' ').unwrap_or((folded, ""));
+    let passed = match word {
+        "passed" | "pass" | "yes" => true,
+        "failed" | "fail" | "no" => false,
+        _ => return None,
+    };
+    let rest = rest.trim_start_matches("at ").trim();
+    if rest.is_empty() {
+        return Some(Ok(Answered::LeakTest { passed, pressure: None }));
+    }
+    let pressure = TestPressure::parse(rest);
+    Some(
+        pressure
+            .map(|pressure| Answered::LeakTest { passed, pressure: Some(pressure) })
+            .map_err(|e| e.to_string()),
+    )
+}
+
+/// Why the new hose cannot take the old one's place; empty where it can.
+#[must_use]
+pub fn stops(swap: &Swap<'_>) -> Vec<String> {
+    mismatches(swap.old, swap.new)
+}
+
+/// A step as it is shown.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct StepShown {
+    /// Its name.
+    pub step: &'static str,
+    /// What to do.
+    pub todo: &'static str,
+    /// The answers that are understood.
+    pub answers: &'static str,
+    /// What was answered, where it was.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub answer: Option<String>,
+}
+
+/// Every step of a swap with what was answered so far.
+#[must_use]
+pub fn shown(swap: &Swap<'_>, open: Option<&OpenSwap>) -> Vec<StepShown> {
+    let answer = |name: &str| {
+        let steps = open.map(|open| open.steps.as_slice()).unwrap_or_default();
+        steps.iter().find(|(step, _)| step.as_str() == name).map(|(_, said)| said.to_string())
+    };
+    let one = |step: &'static Step| StepShown {
+        step: step.name,
+        todo: step.todo,
+        answers: step.asks.answers(),
+        answer: answer(step.name),
+    };
+    steps(swap).map(one).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::hose::{Construction, HoseError};
+    use crate::measure::HoseLength;
+
+    fn hose(service: &str, b: &str, protector: bool) -> Specification {
+        let service: Service = service.parse().unwrap_or_else(|e| unreachable!("{e}"));
+        let a = if service == Service::Gauge { "7/16-20" } else { "3/8-24" };
+        let end = |text: &str| text.parse().unwrap_or_else(|e: HoseError| unreachable!("{e}"));
+        let length = HoseLength::parse("75 cm").unwrap_or_else(|e| unreachable!("{e}"));
+        Specification::new(service, Construction::Rubber, length, end(a), end(b), protector)
+            .unwrap_or_else(|e| unreachable!("{e}"))
+    }
+
+    fn names(old: &Specification, new: &Specification, plug_moves: bool) -> Vec<&'static str> {
+        steps(&Swap { old, new, plug_moves }).map(|step| step.name).collect()
+    }
+
+    #[test]
+    fn a_swap_has_the_steps_that_it_needs() {
+        let plain = hose("second-stage", "9/16-18", false);
+        let sleeved = hose("second-stage", "9/16-18", true);
+        let inflator = hose("inflator", "quick-disconnect", false);
+        let gauge = hose("gauge", "7/16-20", false);
+        let own = hose("second-stage", "proprietary:Otter", false);
+        let of_plain = names(&plain, &plain, false);
+        assert_eq!(
+            of_plain,
+            [
+                "depressurised",
+                "laid-out",
+                "old-tag",
+                "held",
+                "spanner",
+                "off",
+                "far-end-off",
+                "seals",
+                "new-tag",
+                "started",
+                "tightened",
+                "far-end-on",
+                "leak-test",
+                "old-goes",
+            ]
+        );
+        let rows = [
+            (names(&sleeved, &plain, false), vec!["protector-back"], vec!["protector-on"]),
+            (names(&plain, &sleeved, false), vec!["protector-on"], vec!["protector-back"]),
+            (names(&plain, &plain, true), vec!["plug"], vec!["pin"]),
+            (names(&gauge, &gauge, false), vec!["pin", "far-end-off"], vec!["plug"]),
+            (
+                names(&inflator, &inflator, false),
+                vec!["far-end-unclicked", "far-end-clicked"],
+                vec!["far-end-off", "pin"],
+            ),
+            (
+                names(&own, &own, false),
+                vec!["far-end-maker-off", "far-end-maker-on"],
+                vec!["far-end-on"],
+            ),
+        ];
+        for (names, has, lacks) in rows {
+            assert!(has.iter().all(|name| names.contains(name)), "{names:?} has {has:?}");
+            assert!(!lacks.iter().any(|name| names.contains(name)), "{names:?} lacks {lacks:?}");
+        }
+    }
+
+    /// Whatever the swap: depressurised first, fit checked before a thread is
+    /// started, and the leak test before the end.
+    #[test]
+    fn the_order_that_keeps_people_safe() {
+        let kinds = [
+            hose("second-stage", "9/16-18", true),
+            hose("inflator", "quick-disconnect", false),
+            hose("gauge", "7/16-20", false),
+            hose("second-stage", "proprietary:Otter", false),
+        ];
+        for old in &kinds {
+            let names = names(old, old, true);
+            let at = |name: &str| names.iter().position(|n| *n == name).unwrap_or(usize::MAX);
+            assert_eq!(at("depressurised"), 0);
+            assert!(at("new-tag") < at("started") && at("started") < at("tightened"));
+            assert!(at("tightened") < at("leak-test"));
+            assert_eq!(at("leak-test"), names.len() - 2);
+        }
+    }
+
+    #[test]
+    fn answers_are_understood_or_refused_in_words() {
+        let of = |name: &str, typed: &str| {
+            let step =
+                STEPS.iter().find(|s| s.name == name).unwrap_or_else(|| unreachable!("{name}"));
+            understand(step, typed)
+        };
+        for (name, typed) in [
+            ("depressurised", "done"),
+            ("held", "Yes"),
+            ("seals", "missing"),
+            ("tightened", "5 N·m"),
+            ("tightened", "done"),
+            ("leak-test", "passed at 200 bar"),
+            ("leak-test", "failed"),
+            ("old-goes", "stock"),
+            ("old-goes", "retire: cracked at the sleeve"),
+        ] {
+            assert!(of(name, typed).is_ok(), "{name} {typed}: {:?}", of(name, typed));
+        }
+        for (name, typed, why) in [
+            ("depressurised", "no", "comes first"),
+            ("depressurised", "perhaps", "answer done"),
+            ("seals", "done", "good, missing or damaged"),
+            ("tightened", "80 N·m", "crushes"),
+            ("leak-test", "done", "passed or failed"),
+            ("leak-test", "passed 900 bar", "500 bar"),
+            ("old-goes", "retire", "retire: WHY"),
+            ("old-goes", "bin", "stock, or retire"),
+        ] {
+            let said = of(name, typed).err().unwrap_or_default();
+            assert!(said.contains(why), "{name} {typed}: {said}");
+        }
+    }
+}

@@ -1,0 +1,223 @@
+//! The guided swap through the binary: each step another process, some of them
+//! killed, and taken up again.
+
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
+use hosewright_tests::desk::{self, Desk};
+use serde_json::Value;
+
+struct Bench {
+    desk: Desk,
+    old: String,
+    new: String,
+}
+
+/// A fitted hose, and one in stock that fits its place.
+fn bench() -> Bench {
+    let desk = Desk::new();
+    let (old, new) = (desk.hose(), desk.hose());
+    desk.done("set new Heron --use rental --ports HP:7/16-20=1,LP:3/8-24=2,LP:1/2-20=1");
+    desk.done(&format!("fit {old} --set Heron --port LP1"));
+    for hose in [&old, &new] {
+        desk.done(&format!("inspect {hose} --kind full"));
+    }
+    Bench { desk, old, new }
+}
+
+fn codes(answer: &Value) -> Vec<&str> {
+    let reasons = answer["reasons"].as_array().unwrap();
+    reasons.iter().filter_map(|reason| reason["code"].as_str()).collect()
+}
+
+impl Bench {
+    fn step(&self, name: &str, answer: &str) -> desk::Said {
+        let step = format!("{name}={answer}");
+        self.desk.run_args(["swap", &self.old, &self.new, "--step", &step])
+    }
+
+    fn next(&self) -> String {
+        let view = self.desk.json(&format!("swap {} {}", self.old, self.new));
+        view["next"]["step"].as_str().unwrap_or_default().to_owned()
+    }
+
+    fn answer_of(&self, step: &str) -> String {
+        match step {
+            "old-tag" => self.old.clone(),
+            "new-tag" => self.new.clone(),
+            "seals" => "good".to_owned(),
+            "tightened" => "5 N·m".to_owned(),
+            "leak-test" => "passed at 200 bar".to_owned(),
+            "old-goes" => "retire: braid frayed".to_owned(),
+            _ => "done".to_owned(),
+        }
+    }
+
+    fn lines(&self, word: &str) -> usize {
+        self.desk.export().lines().filter(|line| line.contains(word)).count()
+    }
+}
+
+/// At every step the process is killed at another moment and the step said
+/// again: nothing is lost, and nothing is there twice.
+#[test]
+fn a_swap_goes_on_after_every_step() {
+    let bench = bench();
+    let mut after = 0;
+    let mut taken = Vec::new();
+    while let Some(step) = Some(bench.next()).filter(|step| !step.is_empty()) {
+        let answer = bench.answer_of(&step);
+        let said = format!("{step}={answer}");
+        let mut child = bench
+            .desk
+            .command(["swap", &bench.old, &bench.new, "--step", &said])
+            .stdout(std::process::Stdio::null())
+            .stderr(std::process::Stdio::null())
+            .spawn()
+            .expect("the binary starts");
+        std::thread::sleep(std::time::Duration::from_millis(after % 12));
+        after += 5;
+        let _ = child.kill();
+        child.wait().expect("it has ended");
+        if step == "old-goes" {
+            // Where the kill came too late it is finished already.
+            if bench.desk.json(&format!("answer {}", bench.old))["verdict"] != "retire" {
+                assert_eq!(bench.step(&step, &answer).code, 0);
+            }
+            taken.push(step);
+            break;
+        }
+        let again = bench.step(&step, &answer);
+        assert_eq!(again.code, 0, "{said}: {}", again.err);
+        let half = bench.desk.json(&format!("answer {}", bench.new));
+        assert!(codes(&half).contains(&"swap-open"), "{step}: {half}");
+        let half = bench.desk.json(&format!("answer {}", bench.old));
+        assert!(codes(&half).contains(&"swap-open"), "{step}: {half}");
+        taken.push(step);
+    }
+    assert_eq!(taken.len(), 14, "{taken:?}");
+    for step in &taken {
+        assert_eq!(bench.lines(&format!("\"step\":\"{step}\"")), 1, "{step}");
+    }
+    for (kind, times) in
+        [("removed", 1), ("\"fitted\"", 2), ("retired", 1), ("leak-test\",\"test", 1)]
+    {
+        assert_eq!(bench.lines(kind), times, "{kind}");
+    }
+    let new = bench.desk.json(&format!("answer {}", bench.new));
+    assert_eq!(
+        (new["verdict"].as_str(), new["place"]["port"].as_str()),
+        (Some("ready"), Some("LP1"))
+    );
+    let old = bench.desk.json(&format!("answer {}", bench.old));
+    assert_eq!(old["verdict"], "retire");
+    assert_eq!(bench.desk.run("check").code, 0);
+}
+
+#[test]
+fn it_cannot_finish_without_a_passed_leak_test() {
+    let bench = bench();
+    while bench.next() != "leak-test" {
+        let step = bench.next();
+        assert_eq!(bench.step(&step, &bench.answer_of(&step)).code, 0, "{step}");
+    }
+    let refused = bench.step("old-goes", "stock");
+    assert_eq!(refused.code, 2);
+    assert!(refused.err.contains("the next step is leak-test"), "{}", refused.err);
+    assert_eq!(bench.step("leak-test", "failed").code, 0);
+    assert_eq!(bench.next(), "leak-test");
+    let new = bench.desk.json(&format!("answer {}", bench.new));
+    assert!(codes(&new).contains(&"leak-test-due"));
+    assert_eq!(bench.step("leak-test", "passed").code, 0);
+    assert_eq!(bench.step("old-goes", "stock").code, 0);
+    let old = bench.desk.json(&format!("answer {}", bench.old));
+    assert_eq!(old["place"]["words"], "in stock");
+}
+
+#[test]
+fn what_cannot_be_swapped_is_refused_and_changes_nothing() {
+    let bench = bench();
+    let gauge = bench.desk.gauge_hose();
+    let other_thread = bench.desk.done(
+        "register --service second-stage --construction rubber --length 75cm --end-a 1/2-20 \
+         --end-b 9/16-18 --made 2024-03",
+    );
+    let own = bench.desk.done(
+        "register --service second-stage --construction rubber --length 75cm --end-a 3/8-24 \
+         --end-b proprietary:Otter --made 2024-03",
+    );
+    for hose in [&gauge, &other_thread, &own] {
+        bench.desk.done(&format!("inspect {hose} --kind full"));
+    }
+    let uninspected = bench.desk.hose();
+    let retired = bench.desk.hose();
+    bench.desk.done(&format!("retire {retired} --why frayed"));
+    let before = bench.desk.export();
+    let refused = |line: String, why: &str| {
+        let said = bench.desk.run(&line);
+        assert_eq!(said.code, 2, "{line}\n{}", said.out);
+        assert!(said.err.contains(why), "{line}: {}", said.err);
+        assert_eq!(bench.desk.export(), before, "{line}");
+    };
+    let old = &bench.old;
+    refused(format!("swap {old} {old}"), "both the old and the new");
+    refused(format!("swap {old} {gauge}"), "never mix the two");
+    refused(format!("swap {old} {other_thread}"), "1/2-20 will not go into a 3/8-24 port");
+    refused(format!("swap {old} {own}"), "the maker's own “Otter”");
+    refused(format!("swap {old} {uninspected}"), "No full inspection");
+    refused(format!("swap {old} {retired}"), "was retired");
+    refused(format!("swap {} {old}", bench.new), "is in no set");
+    refused(format!("swap {old} {} --step started=done", bench.new), "next step is depressurised");
+    refused(format!("swap {old} {} --step depressurised=perhaps", bench.new), "answer done");
+    refused(format!("swap {old} {} --step depressurised", bench.new), "NAME=ANSWER");
+    refused(format!("swap {old} {} --port LP3", bench.new), "does not screw into a 1/2-20 port");
+}
+
+#[test]
+fn the_hose_in_the_hand_must_be_the_one_of_the_swap() {
+    let bench = bench();
+    for step in ["depressurised", "laid-out"] {
+        assert_eq!(bench.step(step, "done").code, 0);
+    }
+    let other = bench.step("old-tag", &bench.new);
+    assert_eq!(other.code, 2);
+    assert!(other.err.contains("scan that one"), "{}", other.err);
+    // One hose is in one swap at a time, until that is given up.
+    let third = bench.desk.hose();
+    bench.desk.done(&format!("inspect {third} --kind full"));
+    let busy = bench.desk.run(&format!("swap {} {third}", bench.old));
+    assert_eq!(busy.code, 2);
+    assert!(busy.err.contains("give it up"), "{}", busy.err);
+    bench.desk.done(&format!("swap {} {} --give-up interrupted", bench.old, bench.new));
+    let old = bench.desk.json(&format!("answer {}", bench.old));
+    assert!(!codes(&old).contains(&"swap-open"));
+    assert_eq!(bench.desk.run(&format!("swap {} {third}", bench.old)).code, 0);
+}
+
+#[test]
+fn too_much_torque_is_refused_with_what_it_does() {
+    let bench = bench();
+    while bench.next() != "tightened" {
+        let step = bench.next();
+        assert_eq!(bench.step(&step, &bench.answer_of(&step)).code, 0, "{step}");
+    }
+    let said = bench.step("tightened", "40 N·m");
+    assert_eq!(said.code, 2);
+    assert!(said.err.contains("too tight"), "{}", said.err);
+    assert_eq!(bench.step("tightened", "44 lbf·in").code, 0);
+}
+
+/// Left on one device and taken up on another.
+#[test]
+fn a_swap_is_taken_up_on_another_device() {
+    let here = bench();
+    for step in ["depressurised", "laid-out"] {
+        assert_eq!(here.step(step, "done").code, 0);
+    }
+    let file = here.desk.path("record.jsonl");
+    std::fs::write(&file, here.desk.export()).unwrap();
+    let there = Bench { desk: Desk::new(), old: here.old.clone(), new: here.new.clone() };
+    assert_eq!(there.desk.run_args(["import".as_ref(), file.as_os_str()]).code, 0);
+    assert_eq!(there.next(), "old-tag");
+    assert_eq!(there.step("old-tag", &there.old).code, 0);
+    assert_eq!(there.next(), "held");
+}
