@@ -302,3 +302,7 @@ fn return_of(
     let events = std::iter::once(back).chain(dived).chain(looked);
     events.map(|event| Draft { on, event }).collect()
 }
+
+#[cfg(test)]
+#[path = "rentals_tests.rs"]
+mod tests;

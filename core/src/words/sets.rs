@@ -44,11 +44,16 @@ pub fn plug_back(port: PortName) -> String {
 /// What to do now that a hose was put in a port, or moved to another.
 #[must_use]
 pub fn fitted(from: Option<&Seat>, port: PortName) -> Vec<String> {
-    let left = from.map(|seat| seat.port).filter(|left| *left != port);
-    let moved = left.map(|left| format!("It was moved from {left} to {port}."));
     let test = "A leak test is due: do it under pressure, and write down its result.".to_owned();
-    let plugs = [left.map(plug_back), Some(plug_kept(port)), Some(test)];
-    moved.into_iter().chain(plugs.into_iter().flatten()).collect()
+    match from.map(|seat| seat.port) {
+        // It was there already, and only the record was in doubt.
+        Some(left) if left == port => vec![test],
+        Some(left) => {
+            let moved = format!("It was moved from {left} to {port}.");
+            vec![moved, plug_back(left), plug_kept(port), test]
+        }
+        None => vec![plug_kept(port), test],
+    }
 }
 
 /// What to do now that a hose was taken out of a port.
