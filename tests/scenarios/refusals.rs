@@ -349,7 +349,7 @@ fn many_pictures_are_read_and_the_bad_ones_said() {
 #[test]
 fn a_failed_check_of_what_is_typed_opens_no_store() {
     let desk = Desk::new();
-    for line in ["answer", "register --service gauge", "scan", "fit X --set A", "check --fast"] {
+    for line in ["answer", "register --service gauge", "scan", "fit X", "check --fast"] {
         assert_eq!(desk.run(line).code, 2, "{line}");
     }
     assert_eq!(desk.run("list --today tomorrow").code, 2);
