@@ -312,6 +312,15 @@ pub fn hose_briefly(hose: Option<&crate::hose::Specification>) -> String {
     )
 }
 
+/// What a hose is, in a few words for a narrow column: `rubber gauge, 80 cm`.
+#[must_use]
+pub fn hose_in_short(hose: Option<&crate::hose::Specification>) -> String {
+    hose.map_or_else(
+        || UNKNOWN_HOSE.to_owned(),
+        |hose| format!("{} {}, {}", hose.construction(), hose.service(), hose.length()),
+    )
+}
+
 /// What a hose is, in one line.
 #[must_use]
 pub fn hose(

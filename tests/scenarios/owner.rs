@@ -125,6 +125,7 @@ fn an_order_sets_the_stock_against_what_has_to_go() {
     assert_eq!(codes(&line["held"]), [&unseen]);
     let table = desk.run("order");
     assert!(table.out.contains(&format!("{unseen} in stock has the same ends and is held")));
+    assert!(table.out.contains(&format!("{good} can take the place of")), "{}", table.out);
     fits_the_screen(&table.out);
     let csv = desk.run("order --csv");
     assert!(csv.out.contains("\n1,2,1,second-stage,rubber,75cm,3/8-24,9/16-18,"), "{}", csv.out);

@@ -7,6 +7,7 @@ use super::{Horizon, described, place};
 use crate::answer::{Asked, DueKind, due};
 use crate::hose::Label;
 use crate::tag::Code;
+use crate::words::hose_in_short;
 
 /// One thing that is due for one hose.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -25,6 +26,9 @@ pub struct DueRow {
     pub words: &'static str,
     /// What the hose is, in words.
     pub hose: String,
+    /// The same for a narrow column.
+    #[serde(skip)]
+    pub short: String,
     /// The set that it is in.
     pub set: Option<Label>,
     /// The port of the set.
@@ -72,6 +76,7 @@ impl DueList {
                 days: (due.on - asked.today).num_days(),
                 words: due.what.in_words(),
                 hose: described(record),
+                short: hose_in_short(record.specification.as_ref()),
                 set: seat.map(|seat| seat.set.clone()),
                 port: seat.map(|seat| seat.port.to_string()),
                 place: place(record),

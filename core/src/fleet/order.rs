@@ -359,14 +359,13 @@ impl OrderLine {
     /// What the stock gives and what it could give, in words; one sentence each.
     #[must_use]
     pub fn notes(&self) -> Vec<String> {
-        let other = self.stock.iter().filter(|stock| !stock.differences.is_empty());
-        let other = other.map(|stock| {
-            format!(
-                "{} can take the place of {}: {}.",
-                stock.code,
-                stock.replaces,
+        let stock = self.stock.iter().map(|stock| {
+            let how = if stock.differences.is_empty() {
+                "the same length and construction".to_owned()
+            } else {
                 stock.differences.join("; ")
-            )
+            };
+            format!("{} can take the place of {}: {how}.", stock.code, stock.replaces)
         });
         let held = self.held.iter().map(|held| {
             format!(
@@ -374,7 +373,7 @@ impl OrderLine {
                 held.code, held.words
             )
         });
-        other.chain(held).collect()
+        stock.chain(held).collect()
     }
 }
 

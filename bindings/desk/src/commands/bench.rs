@@ -344,7 +344,8 @@ impl Replace {
             let head = [Whole("Code"), Whole("Fits"), Text("In words", 16)];
             let mut shown = table::new(Screen::of_stdout(), head);
             shown.add_rows(rows);
-            desk.out.line(format!("{shown}\n"))?;
+            desk.out.line(shown.to_string())?;
+            desk.out.line("")?;
         }
         said(desk, &answer.order.words, "")?;
         cautions(desk, answer.cautions)?;

@@ -1,6 +1,7 @@
 //! An owner's lists: `due`, `order`, `ages`, `survival`.
 
 use clap::Args;
+use hosewright_core::fleet::survival::SURVIVAL_NOTE;
 use hosewright_core::fleet::{
     AgeProfile, Ages as AgesOfFleet, DueList, Group, Horizon, Lifetimes, Order as Ordered,
 };
@@ -66,14 +67,14 @@ fn due_shown(desk: &mut Desk, list: &DueList) -> Result<(), Failure> {
     } else {
         desk.out.line(format!("Due up to {}:\n", list.until))?;
         let head =
-            [Text("By", 13), Text("What", 12), Whole("Code"), Text("Hose", 12), Text("Where", 8)];
+            [Text("By", 13), Text("What", 12), Whole("Code"), Text("Hose", 13), Text("Where", 8)];
         let mut rows = table::new(Screen::of_stdout(), head);
         for row in &list.rows {
             rows.add_row([
                 format!("{}\n{}", row.on, days_in_words(row.days)),
                 row.words.to_owned(),
                 row.code.to_string(),
-                row.hose.clone(),
+                row.short.clone(),
                 row.place.clone(),
             ]);
         }
@@ -216,7 +217,8 @@ fn ages_shown(desk: &mut Desk, ages: &AgesOfFleet) -> Result<(), Failure> {
         for row in age_rows(profile, unknown) {
             rows.add_row(row);
         }
-        desk.out.line(format!("{rows}\n"))?;
+        desk.out.line(rows.to_string())?;
+        desk.out.line("")?;
     }
     let retired = counted(ages.retired.into(), "hose");
     Ok(desk.out.line(format!("{retired} out of service: not counted."))?)
@@ -312,7 +314,7 @@ fn survival_shown(desk: &mut Desk, lifetimes: &Lifetimes) -> Result<(), Failure>
         desk.out.line(rows.to_string())?;
     }
     let never = counted(lifetimes.never_in_service.into(), "hose");
-    Ok(desk
-        .out
-        .line(format!("\n{never} never in service: not counted. ?: none was followed so long."))?)
+    let note = format!("{never} never in service: not counted. {SURVIVAL_NOTE}");
+    let note = textwrap::fill(&note, Screen::of_stdout().width);
+    Ok(desk.out.line(format!("\n{note}"))?)
 }
