@@ -2,7 +2,7 @@
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
-use hosewright_tests::desk::Desk;
+use hosewright_tests::desk::{Desk, Said};
 use serde_json::Value;
 
 struct Rental {
@@ -32,6 +32,14 @@ impl Rental {
         let line = format!("rental out Heron --ticket 4711 {} {more} --json", codes.join(" "));
         let said = self.desk.run(&line);
         (said.code, serde_json::from_str(&said.out).unwrap_or_default())
+    }
+
+    /// What people read, none of it wider than the screen.
+    fn read(&self, line: &str) -> Said {
+        let said = self.desk.run(line);
+        let wide = said.out.lines().find(|line| line.chars().count() > 80);
+        assert_eq!(wide, None, "{line}");
+        said
     }
 
     fn all(&self) -> Vec<&str> {
@@ -169,4 +177,72 @@ fn a_personal_set_is_not_handed_out_and_ports_are_suggested() {
     rental.desk.done(&format!("set show Egret --svg {picture}"));
     let drawn = std::fs::read_to_string(&*picture).unwrap();
     assert!(drawn.contains("<svg") && drawn.contains("hold") && drawn.contains("LP1"));
+}
+
+/// What is printed of a check, of an override and of a return says who, why and
+/// what to do, and does not speak against itself.
+#[test]
+fn people_are_told_hose_by_hose() {
+    let rental = rental();
+    let (hoses, stock) = (&rental.hoses, rental.desk.hose());
+    rental.desk.done(&format!("inspect {stock} --kind full"));
+    for (hose, seen) in [(&hoses[0], "run:strands:1"), (&hoses[1], "seal-b:seal-damaged")] {
+        rental.desk.done(&format!("inspect {hose} --kind quick --finding {seen}"));
+    }
+    let before = rental.desk.export();
+    let scans = format!("{} {} {stock}", hoses[0], hoses[1]);
+    let check = rental.read(&format!("rental check Heron {scans}"));
+    assert_eq!((check.code, check.err.as_str()), (1, ""));
+    let said = check.out.replace('\n', " ").replace("   ", " ");
+    assert!(said.contains("3 things stop it"), "{said}");
+    assert!(said.contains("with a reason, which stays on record"), "{said}");
+    assert!(said.contains(&format!("LP1: {}: watch. On the run", hoses[0])), "{said}");
+    let unknown = rental.read(&format!("rental check Heron {scans} ZZZZZ"));
+    assert!(unknown.out.contains("No reason lifts this"), "{}", unknown.out);
+    assert_eq!(rental.desk.export(), before);
+    assert!(rental.read("rental list").out.contains("No set is out."));
+
+    let line = format!("rental out Heron --ticket 4711 {scans} --by Ana --override --why pool");
+    let out = rental.read(&line);
+    assert_eq!(out.code, 0, "{}", out.err);
+    assert!(out.out.contains("is out on ticket 4711, with 3 hoses"), "{}", out.out);
+    assert!(out.out.contains("over these objections"), "{}", out.out);
+    assert!(!out.out.contains("stays here"), "{}", out.out);
+    let shown = rental.read("set show Heron").out.replace('\n', " ");
+    assert!(shown.contains("handed out by Ana, over the objections: pool"), "{shown}");
+    assert!(shown.contains(&format!("LP2: {}: hold. At the far seal", hoses[1])), "{shown}");
+    assert!(rental.read("set list").out.contains("out on ticket 4711"));
+    let list = rental.read("rental list --today 2026-06-18").out;
+    assert!(list.contains("3 days") && list.contains("Ana"), "{list}");
+
+    // A tag's whole text names its hose too.
+    let tag = format!("HW1:{}.", hoses[0].replace('-', ""));
+    let back = rental.read(&format!("rental in Heron --dives 2 --finding {tag}:run:strands:3"));
+    assert_eq!(back.code, 0, "{}", back.err);
+    let said = back.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(said.contains("In quarantine") && said.contains("up from 1"), "{said}");
+    assert!(said.contains("seen on 2026-06-15 by"), "{said}");
+    assert!(rental.read("set list").out.contains("here, in quarantine"));
+    // The hose that nobody scanned did not go; the one from stock did.
+    for (hose, dives) in [(&hoses[0], 2), (&hoses[2], 0), (&stock, 2)] {
+        assert_eq!(rental.desk.json(&format!("answer {hose}"))["dives"], dives, "{hose}");
+    }
+}
+
+/// Nothing is screwed into a set that is out, not by a swap either; and a swap
+/// that is refused for its port names those that are free.
+#[test]
+fn a_swap_respects_what_is_out_and_names_free_ports() {
+    let rental = rental();
+    let stock = rental.desk.hose();
+    rental.desk.done(&format!("inspect {stock} --kind full"));
+    let taken = rental.read(&format!("swap {} {stock} --port LP2", rental.hoses[0]));
+    assert_eq!(taken.code, 2);
+    assert!(taken.err.contains("LP3 is free and takes it"), "{}", taken.err);
+    let some = [rental.hoses[1].as_str()];
+    assert_eq!(rental.out(&some, "--override --why pool").0, 0);
+    // This hose was not scanned and so is not out, but its set is.
+    let out = rental.read(&format!("swap {} {stock}", rental.hoses[0]));
+    assert_eq!(out.code, 2, "{}", out.out);
+    assert!(out.err.contains("set Heron is out since"), "{}", out.err);
 }

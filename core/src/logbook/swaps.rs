@@ -5,13 +5,14 @@ use rusqlite::Connection;
 use serde::Serialize;
 
 use super::hoses::{described, not_out, not_retired};
-use super::places::{goes_in, set_of};
+use super::places::{goes_in, set_not_out, set_of};
 use super::{Logbook, LogbookError, answering, check_day};
 use crate::event::{Event, PortName, Seat};
 use crate::hose::{Label, Specification};
 use crate::inspection::{Form, InspectionKind, LeakTest, Verdict};
 use crate::journal::{Draft, Moment};
 use crate::record::{self, HoseRecord, OpenSwap};
+use crate::set_view::free_ports;
 use crate::swap::{Answered, Asks, Step, StepShown, Swap, next, shown, stops, understand};
 use crate::tag::Code;
 
@@ -250,13 +251,14 @@ fn check_fits(work: &Connection, pair: &Pair) -> Result<(), LogbookError> {
         return Err(LogbookError::DoesNotFit { hose: pair.new.tag(), why: why.join("; ") });
     }
     let set = set_of(work, &pair.seat.set)?;
+    set_not_out(&set)?;
     goes_in(pair.new.tag(), &pair.of_new, &set, pair.seat.port)?;
     let holder = set.hoses.get(&pair.seat.port).filter(|holder| **holder != pair.old.hose);
     match holder {
         Some(holder) => Err(LogbookError::PortTaken {
             seat: pair.seat.clone(),
             holder: *holder,
-            free: Vec::new(),
+            free: free_ports(&pair.of_new, &set, None),
         }),
         None => Ok(()),
     }

@@ -77,6 +77,22 @@ pub fn state(out: Option<&HandOut>, hoses: usize, worst: Option<Verdict>) -> Str
     out.map_or(stands.clone(), |out| format!("{} {stands}", set_out(out)))
 }
 
+/// Where a set is, in the few words that a table has room for.
+#[must_use]
+pub fn briefly(out: Option<&HandOut>, quarantined: bool) -> String {
+    match (out, quarantined) {
+        (Some(out), _) => format!("out on ticket {}", out.ticket),
+        (None, true) => "here, in quarantine".to_owned(),
+        (None, false) => "here".to_owned(),
+    }
+}
+
+/// Said where no set is out.
+pub const NOTHING_OUT: &str = "No set is out.";
+
+/// Said over what an override lifted.
+pub const OVER_THESE: &str = "It went out over these objections, which stay on record:";
+
 /// Said of a set with a hose that is on hold or to be retired.
 pub const QUARANTINED: &str = "In quarantine: put right or take off what stops it first.";
 

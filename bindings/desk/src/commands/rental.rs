@@ -3,14 +3,15 @@
 use clap::{Args, Subcommand};
 use hosewright_core::LogbookError;
 use hosewright_core::hose::Label;
-use hosewright_core::inspection::{FindingError, Observation};
-use hosewright_core::rental::HandOutCheck;
+use hosewright_core::inspection::{Observation, Verdict};
+use hosewright_core::rental::{HandOutCheck, SeenOn};
 use hosewright_core::set_view::Checked;
 use hosewright_core::words;
 use serde_json::json;
 
 use crate::cli::values::{self, On};
 use crate::desk::{Desk, Outcome, Status};
+use crate::failure::Failure;
 use crate::show::{Screen, brief, table};
 
 /// Sets that are rented out.
@@ -24,6 +25,8 @@ pub struct Rental {
 enum RentalCommand {
     /// Hand a set out: every hose of it is scanned
     Out(Out),
+    /// Say what would stop a hand-out; nothing is written
+    Check(Check),
     /// Take a set back: the dives, and a quick look at each hose
     In(In),
     /// The sets that are out
@@ -35,6 +38,7 @@ impl Rental {
     pub fn run(self, desk: &mut Desk) -> Outcome {
         match self.command {
             RentalCommand::Out(out) => out.run(desk),
+            RentalCommand::Check(check) => check.run(desk),
             RentalCommand::In(back) => back.run(desk),
             RentalCommand::List(list) => list.run(desk),
         }
@@ -74,15 +78,11 @@ impl Out {
             logbook.hand_out(&self.set, ticket, &self.codes, self.why, self.when.on, &desk.moment);
         match handed {
             Ok(check) => {
-                told(desk, &check, true)?;
-                if !desk.json {
-                    let hoses = check.going().len();
-                    desk.out.line(words::sets::handed_out(&self.set, &self.ticket, hoses))?;
-                }
+                told(desk, &check, Some(&self.ticket))?;
                 Ok(Status::Done)
             }
             Err(LogbookError::HandOutStopped(check)) => {
-                told(desk, &check, false)?;
+                told(desk, &check, None)?;
                 Ok(Status::No)
             }
             Err(other) => Err(other.into()),
@@ -90,17 +90,72 @@ impl Out {
     }
 }
 
-/// Shows a check: every hose of the set, then what stops it.
-fn told(desk: &mut Desk, check: &HandOutCheck, out: bool) -> Result<(), crate::failure::Failure> {
+/// A check alone.
+#[derive(Args)]
+#[command(after_help = "Example:\n  hosewright rental check R3 7K2M9 3FQ8Z XJ4TT\n\n\
+    Exit code 1: something would stop it.")]
+struct Check {
+    /// The set
+    #[arg(value_parser = values::set_name)]
+    set: Label,
+    /// The codes of the hoses that were scanned
+    #[arg(value_name = "CODE")]
+    codes: Vec<String>,
+}
+
+impl Check {
+    fn run(self, desk: &mut Desk) -> Outcome {
+        let check = desk.open()?.hand_out_check(&self.set, &self.codes, &desk.moment)?;
+        told(desk, &check, None)?;
+        Ok(if check.ready { Status::Done } else { Status::No })
+    }
+}
+
+/// Shows a check: every hose of the set, what stops it or was lifted, and what
+/// the hirer is to be told of the hoses that go out. The ticket is that of a
+/// set which went out.
+fn told(desk: &mut Desk, check: &HandOutCheck, out: Option<&Label>) -> Result<(), Failure> {
     if desk.json {
         let mut shown = serde_json::to_value(check).unwrap_or_default();
         if let Some(fields) = shown.as_object_mut() {
-            fields.insert("handed_out".to_owned(), json!(out));
+            fields.insert("handed_out".to_owned(), json!(out.is_some()));
         }
         return desk.json(&shown);
     }
+    let screen = Screen::of_stdout();
+    desk.out.line(hoses(screen, check))?;
+    let head = match out {
+        Some(ticket) => words::sets::handed_out(&check.set, ticket, check.going().len()),
+        None => check.words.clone(),
+    };
+    desk.out.line(brief::filled(screen, &head))?;
+    if out.is_some() && !check.ready {
+        desk.out.line(words::sets::OVER_THESE)?;
+    }
+    for stop in &check.stops {
+        desk.out.line(brief::indented(screen, &stop.words, &stop.todo))?;
+    }
+    if out.is_none() && !check.ready {
+        desk.out.line(if check.can_be_lifted() {
+            words::sets::OVERRIDE_LIFTS
+        } else {
+            words::sets::OVERRIDE_DOES_NOT_LIFT
+        })?;
+    }
+    check.watch.iter().try_for_each(|hose| reasons(desk, screen, hose))
+}
+
+/// A hose with the worst of its reasons and what to do about them.
+fn reasons(desk: &mut Desk, screen: Screen, hose: &Checked) -> Result<(), Failure> {
+    let (why, todo) = hose.worst_reasons();
+    let port = hose.port.map(|port| format!("{port}: ")).unwrap_or_default();
+    let head = format!("{port}{}: {}. {why}", hose.code, hose.verdict);
+    Ok(desk.out.line(brief::indented(screen, &head, &todo))?)
+}
+
+fn hoses(screen: Screen, check: &HandOutCheck) -> String {
     let mut rows = table::new(
-        Screen::of_stdout(),
+        screen,
         [
             table::Column::Whole("Scanned"),
             table::Column::Whole("Port"),
@@ -121,12 +176,7 @@ fn told(desk: &mut Desk, check: &HandOutCheck, out: bool) -> Result<(), crate::f
         };
         rows.add_row(row);
     }
-    desk.out.line(rows.to_string())?;
-    desk.out.line(&check.words)?;
-    for stop in &check.stops {
-        desk.out.line(brief::indented(Screen::of_stdout(), &stop.words, &stop.todo))?;
-    }
-    Ok(())
+    rows.trim_fmt()
 }
 
 fn row(scanned: &str, hose: &Checked) -> [String; 5] {
@@ -137,22 +187,6 @@ fn row(scanned: &str, hose: &Checked) -> [String; 5] {
         hose.code.to_string(),
         hose.words.clone(),
     ]
-}
-
-/// A finding on one hose: `CODE:PLACE:FINDING` or `CODE:PLACE:FINDING:GRADE`.
-#[derive(Clone)]
-struct SeenOn(String, Observation);
-
-impl std::str::FromStr for SeenOn {
-    type Err = String;
-
-    fn from_str(typed: &str) -> Result<Self, String> {
-        let (code, seen) = typed
-            .split_once(':')
-            .ok_or_else(|| format!("“{typed}” is not CODE:PLACE:FINDING, as 7K2M9:run:scuff"))?;
-        let seen = seen.parse().map_err(|e: FindingError| e.to_string())?;
-        Ok(Self(code.to_owned(), seen))
-    }
 }
 
 /// A return.
@@ -178,18 +212,17 @@ impl In {
     fn run(self, desk: &mut Desk) -> Outcome {
         let mut logbook = desk.open()?;
         let seen: Vec<(String, Observation)> =
-            self.findings.into_iter().map(|SeenOn(code, seen)| (code, seen)).collect();
+            self.findings.into_iter().map(|on| (on.hose, on.seen)).collect();
         let back = logbook.take_back(&self.set, self.dives, &seen, self.when.on, &desk.moment)?;
         if desk.json {
             desk.json(&back)?;
             return Ok(Status::Done);
         }
-        desk.out.line(&back.words)?;
-        for hose in &back.stops {
-            let (why, todo) = hose.worst_reasons();
-            let head = format!("{}: {why}", hose.code);
-            desk.out.line(brief::indented(Screen::of_stdout(), &head, &todo))?;
-        }
+        desk.out.line(brief::filled(Screen::of_stdout(), &back.words))?;
+        let screen = Screen::of_stdout();
+        back.stops.iter().try_for_each(|hose| reasons(desk, screen, hose))?;
+        let watch = back.hoses.iter().filter(|hose| hose.verdict == Verdict::Watch);
+        watch.into_iter().try_for_each(|hose| reasons(desk, screen, hose))?;
         Ok(Status::Done)
     }
 }
@@ -202,20 +235,26 @@ struct List {}
 impl List {
     fn run(self, desk: &mut Desk) -> Outcome {
         let sets = desk.open()?.sets()?;
-        let out: Vec<_> =
+        let mut out: Vec<_> =
             sets.into_iter().filter_map(|set| set.out.map(|out| (set.name, out))).collect();
+        // The longest out comes first; those of one day by name.
+        out.sort_by_key(|(_, out)| out.on);
         if desk.json {
             let shown: Vec<_> =
                 out.iter().map(|(set, out)| json!({ "set": set, "out": out })).collect();
             desk.json(&shown)?;
             return Ok(Status::Done);
         }
+        if out.is_empty() {
+            desk.out.line(words::sets::NOTHING_OUT)?;
+            return Ok(Status::Done);
+        }
         let mut rows = table::new(
             Screen::of_stdout(),
             [
                 table::Column::Text("Set", 8),
-                table::Column::Whole("Ticket"),
-                table::Column::Whole("Out"),
+                table::Column::Text("Ticket", 8),
+                table::Column::Text("Out", 16),
                 table::Column::Whole("Hoses"),
                 table::Column::Text("Handed out by", 12),
             ],
@@ -229,7 +268,7 @@ impl List {
                 out.by.to_string(),
             ]);
         }
-        desk.out.line(rows.to_string())?;
+        desk.out.line(rows.trim_fmt())?;
         Ok(Status::Done)
     }
 }

@@ -4,7 +4,7 @@ use hosewright_core::Logbook;
 use hosewright_core::answer::Answer;
 use hosewright_core::tag::Code;
 use hosewright_core::{Found, words};
-use textwrap::Options;
+use textwrap::{Options, WordSplitter};
 
 use super::{Screen, paint};
 use crate::desk::{Desk, Outcome, Status};
@@ -27,7 +27,7 @@ fn brief(answer: &Answer, screen: Screen) -> String {
     let mut lines = vec![format!("{}  {head}", paint::verdict(screen, answer.verdict))];
     let indent = |first: &'static str, rest: &'static str, text: &str| {
         let options = Options::new(screen.width).initial_indent(first).subsequent_indent(rest);
-        textwrap::fill(text, options.break_words(false))
+        textwrap::fill(text, whole(options))
     };
     for reason in &answer.reasons {
         let shape = words::shape(reason.verdict);
@@ -41,8 +41,18 @@ fn brief(answer: &Answer, screen: Screen) -> String {
 pub fn indented(screen: Screen, why: &str, todo: &str) -> String {
     let fill = |first: &'static str, rest: &'static str, text: &str| {
         let options = Options::new(screen.width).initial_indent(first).subsequent_indent(rest);
-        textwrap::fill(text, options.break_words(false))
+        textwrap::fill(text, whole(options))
     };
     let why = fill("- ", "  ", why);
     if todo.is_empty() { why } else { format!("{why}\n{}", fill("  -> ", "     ", todo)) }
+}
+
+/// A text in lines of the screen's width.
+pub fn filled(screen: Screen, text: &str) -> String {
+    textwrap::fill(text, whole(Options::new(screen.width)))
+}
+
+/// Codes and dates stay whole: a hyphen of theirs is no place to break.
+fn whole(options: Options<'_>) -> Options<'_> {
+    options.break_words(false).word_splitter(WordSplitter::NoHyphenation)
 }

@@ -1,110 +1,94 @@
 //! Sets, and what is in their ports.
 
-use hosewright_core::answer::Answer;
 use hosewright_core::hose::Label;
-use hosewright_core::record::SetRecord;
-use hosewright_core::{Found, Logbook};
-use serde::Serialize;
+use hosewright_core::set_view::{PortView, SetView};
+use hosewright_core::{Logbook, words};
 use serde_json::json;
 
 use super::table::Column::{Text, Whole};
-use super::{Screen, table};
+use super::{Screen, brief, table};
 use crate::desk::Desk;
 use crate::failure::Failure;
 
-use hosewright_core::event::Port;
-use hosewright_core::words;
-
-/// One set, a row a port.
+/// One set, a row a port, and what stops it.
 pub fn one(desk: &mut Desk, logbook: &Logbook, name: &Label) -> Result<(), Failure> {
-    let set = logbook.set(name)?;
-    let ports = ports(desk, logbook, &set)?;
-    let view = logbook.set_view(name, &desk.moment)?;
+    let set = logbook.set_view(name, &desk.moment)?;
     if desk.json {
-        return desk.json(&json!({
-            "name": set.name, "use": set.in_use, "ports": ports, "words": view.words,
-            "worst": view.worst, "quarantined": view.quarantined, "out": view.out,
-        }));
+        return desk.json(&set);
     }
+    let screen = Screen::of_stdout();
     desk.out.line(format!("Set {}, {} use", set.name, set.in_use))?;
     let mut rows = table::new(
-        Screen::of_stdout(),
+        screen,
         [Whole("Port"), Whole("Thread"), Whole("Verdict"), Whole("Code"), Text("Hose", 16)],
     );
-    for row in &ports {
-        rows.add_row(row.cells());
+    for port in &set.ports {
+        rows.add_row(cells(port));
     }
     desk.out.line(rows.trim_fmt())?;
-    Ok(desk.out.line(view.words)?)
-}
-
-/// A port and what is in it.
-#[derive(Serialize)]
-struct PortShown {
-    #[serde(flatten)]
-    port: Port,
-    hose: Option<Answer>,
-}
-
-impl PortShown {
-    fn cells(&self) -> Vec<String> {
-        let mut cells = vec![self.port.name.to_string(), self.port.thread.to_string()];
-        match &self.hose {
-            Some(answer) => cells.extend([
-                format!("{} {}", words::shape(answer.verdict), answer.verdict),
-                answer.code.to_string(),
-                words::hose_briefly(answer.hose.specification.as_ref()),
-            ]),
-            None => cells.extend([String::new(), String::new(), "plug".to_owned()]),
-        }
-        cells
+    desk.out.line(brief::filled(screen, &set.words))?;
+    for stop in &set.stops {
+        let (why, todo) = stop.worst_reasons();
+        let port = stop.port.map(|port| format!("{port}: ")).unwrap_or_default();
+        let head = format!("{port}{}: {}. {why}", stop.code, stop.verdict);
+        desk.out.line(brief::indented(screen, &head, &todo))?;
     }
+    Ok(())
 }
 
-fn ports(desk: &Desk, logbook: &Logbook, set: &SetRecord) -> Result<Vec<PortShown>, Failure> {
-    let shown = |port: &Port| {
-        let hose = set
-            .hoses
-            .get(&port.name)
-            .map(|hose| logbook.answer_found(Found { hose: *hose, tag: None }, &desk.moment));
-        Ok(PortShown { port: *port, hose: hose.transpose()? })
-    };
-    set.ports.iter().map(shown).collect()
+fn cells(view: &PortView) -> Vec<String> {
+    let mut cells = vec![view.port.name.to_string(), view.port.thread.to_string()];
+    match &view.hose {
+        Some(answer) => cells.extend([
+            format!("{} {}", words::shape(answer.verdict), answer.verdict),
+            answer.code.to_string(),
+            words::hose_briefly(answer.hose.specification.as_ref()),
+        ]),
+        None => cells.extend([String::new(), String::new(), view.holds.clone()]),
+    }
+    cells
+}
+
+fn hoses(set: &SetView) -> usize {
+    set.ports.iter().filter(|port| port.hose.is_some()).count()
 }
 
 /// Every set, a row each.
 pub fn all(desk: &mut Desk, logbook: &Logbook) -> Result<(), Failure> {
-    let mut shown = Vec::new();
+    let mut sets = Vec::new();
     for set in logbook.sets()? {
-        let worst = ports(desk, logbook, &set)?;
-        let worst = worst.iter().filter_map(|p| p.hose.as_ref()).map(|a| a.verdict).max();
-        shown.push((set, worst));
+        sets.push(logbook.set_view(&set.name, &desk.moment)?);
     }
     if desk.json {
-        let sets = shown.iter().map(|(set, worst)| {
+        let sets = sets.iter().map(|set| {
             json!({ "name": set.name, "use": set.in_use, "ports": set.ports.len(),
-                "hoses": set.hoses.len(), "worst": worst })
+                "hoses": hoses(set), "worst": set.worst, "quarantined": set.quarantined,
+                "out": set.out })
         });
-        let sets: Vec<_> = sets.collect();
-        return desk.json(&sets);
+        return desk.json(&sets.collect::<Vec<_>>());
     }
-    if shown.is_empty() {
+    if sets.is_empty() {
         return Ok(desk
             .out
             .line("No set is on record; make one with: hosewright set new --help")?);
     }
-    let mut rows = table::new(
-        Screen::of_stdout(),
-        [Text("Set", 8), Whole("Use"), Whole("Ports"), Whole("Hoses"), Whole("Worst hose")],
-    );
-    for (set, worst) in &shown {
-        let worst = worst.map(|v| format!("{} {v}", words::shape(v))).unwrap_or_default();
+    let head = [
+        Text("Set", 8),
+        Whole("Use"),
+        Whole("Ports"),
+        Whole("Hoses"),
+        Whole("Worst hose"),
+        Text("Where", 12),
+    ];
+    let mut rows = table::new(Screen::of_stdout(), head);
+    for set in &sets {
         rows.add_row([
             set.name.to_string(),
             set.in_use.to_string(),
             set.ports.len().to_string(),
-            set.hoses.len().to_string(),
-            worst,
+            hoses(set).to_string(),
+            set.worst.map(|v| format!("{} {v}", words::shape(v))).unwrap_or_default(),
+            words::sets::briefly(set.out.as_ref(), set.quarantined),
         ]);
     }
     Ok(desk.out.line(rows.trim_fmt())?)
