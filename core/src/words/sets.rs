@@ -91,7 +91,7 @@ pub fn briefly(out: Option<&HandOut>, quarantined: bool) -> String {
 pub const NOTHING_OUT: &str = "No set is out.";
 
 /// Said over what an override lifted.
-pub const OVER_THESE: &str = "It went out over these objections, which stay on record:";
+pub const OVER_THESE: &str = "It went out over these objections; the reason stays on record:";
 
 /// Said of a set with a hose that is on hold or to be retired.
 pub const QUARANTINED: &str = "In quarantine: put right or take off what stops it first.";
