@@ -119,12 +119,11 @@ fn values(text: &str) -> impl Iterator<Item = u8> + '_ {
 }
 
 /// What follows the base, where there is one; `None` where a page's address is
-/// not followed by anything of ours.
+/// not followed by anything of ours. The name of a page may begin as ours does.
 fn without_base(text: &str) -> Option<&str> {
-    if !text.starts_with("HTTPS://") && !text.starts_with("HTTP://") {
-        return Some(text);
-    }
-    text.find("/HW").and_then(|at| text.get(at + 1..))
+    let page = text.strip_prefix("HTTPS://").or_else(|| text.strip_prefix("HTTP://"));
+    let Some(page) = page else { return Some(text) };
+    page.find("/HW").and_then(|at| page.get(at + 1..))
 }
 
 /// Splits `HW12:REST` into `12` and `REST`.

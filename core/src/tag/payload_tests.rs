@@ -103,6 +103,19 @@ fn any_one_or_two_wrong_characters_are_noticed() {
 }
 
 #[test]
+fn a_page_may_have_a_name_that_begins_as_a_tag_does() {
+    let code = Code::parse("01H7-K2M9-0101-Y").unwrap_or_else(|e| unreachable!("{e}"));
+    let tag = Payload { code, passport: None };
+    for name in ["https://hw-dives.example", "https://hw1.example", "https://hw1:8443/t"] {
+        let base = Base::parse(name);
+        let text = base.as_ref().map(|base| tag.text_with_base(base)).unwrap_or_default();
+        assert_eq!(Payload::parse(&text), Ok(tag), "{text}");
+    }
+    let plain = Payload::parse("https://hw1:8443/");
+    assert!(matches!(plain, Err(PayloadError::NotOurs { .. })), "{plain:?}");
+}
+
+#[test]
 fn bases_are_addresses_in_capitals() {
     let table = [
         ("https://hoses.example", Some("HTTPS://HOSES.EXAMPLE/")),
