@@ -23,6 +23,10 @@ pub(crate) struct Kind {
     pub(crate) examples: &'static str,
 }
 
+/// The greatest number of any unit: what is larger is a slip, and could be too
+/// large for a quantity once it is turned into the base unit.
+const MOST: f64 = 1e9;
+
 /// Reads a number and a unit from `table`.
 pub(crate) fn parse<Q>(typed: &str, kind: &Kind, table: &[Unit<Q>]) -> Result<Q, MeasureError> {
     let shown = typed.trim();
@@ -33,6 +37,14 @@ pub(crate) fn parse<Q>(typed: &str, kind: &Kind, table: &[Unit<Q>]) -> Result<Q,
     })?;
     if unit.is_empty() {
         return Err(MeasureError::NoUnit { typed: shown.to_owned(), units: known_units(table) });
+    }
+    if value.abs() > MOST {
+        return Err(MeasureError::OutOfRange {
+            typed: shown.to_owned(),
+            what: kind.quantity,
+            least: "-1000000000",
+            most: "1000000000 of any unit",
+        });
     }
     let folded = unit.to_lowercase();
     table
@@ -74,10 +86,12 @@ const LENGTH_UNITS: &[Unit<Length>] = &[
     Unit { spellings: &["ft", "'", "′", "foot", "feet", "ft."], quantity: Length::new::<foot> },
 ];
 
-/// Reads a length such as `56 cm`, `22"` or `9/16 in`; any sign and size.
+/// Reads a length such as `56 cm`, `22"` or `9/16 in`; any sign, up to
+/// 1,000,000,000 of the unit.
 ///
 /// # Errors
-/// [`MeasureError`] where no number leads, or the unit is missing or unknown.
+/// [`MeasureError`] where no number leads, it is too large, or the unit is
+/// missing or unknown.
 pub fn parse_length(typed: &str) -> Result<Length, MeasureError> {
     parse(typed, &LENGTH, LENGTH_UNITS)
 }
@@ -93,10 +107,12 @@ const PRESSURE_UNITS: &[Unit<Pressure>] = &[
     Unit { spellings: &["Pa"], quantity: Pressure::new::<pascal> },
 ];
 
-/// Reads a pressure such as `200 bar`, `3000psi` or `20 MPa`; any sign and size.
+/// Reads a pressure such as `200 bar`, `3000psi` or `20 MPa`; any sign, up to
+/// 1,000,000,000 of the unit.
 ///
 /// # Errors
-/// [`MeasureError`] where no number leads, or the unit is missing or unknown.
+/// [`MeasureError`] where no number leads, it is too large, or the unit is
+/// missing or unknown.
 pub fn parse_pressure(typed: &str) -> Result<Pressure, MeasureError> {
     parse(typed, &PRESSURE, PRESSURE_UNITS)
 }
@@ -265,6 +281,23 @@ mod tests {
         for typed in ["0 bar", "-3 bar", "501 bar", "200", "200 barr"] {
             assert!(TestPressure::parse(typed).is_err(), "{typed}");
         }
+    }
+
+    /// A number of 309 digits is infinite as a binary one, and one of 304 is so
+    /// in pascals.
+    #[test]
+    fn endless_numbers_are_refused() {
+        let megapascals = format!("{} MPa", "9".repeat(304));
+        let metres = format!("-{} m", "9".repeat(309));
+        assert!(parse_pressure(&megapascals).is_err());
+        assert!(parse_length(&metres).is_err());
+        assert!(parse_length("1000000000 ft").is_ok());
+        let said = parse_length("1000000001 m").err().map(|e| e.to_string()).unwrap_or_default();
+        assert_eq!(
+            said,
+            "1000000001 m is not a sensible length: it must lie between -1000000000 and \
+             1000000000 of any unit"
+        );
     }
 
     #[test]

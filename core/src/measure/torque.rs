@@ -81,11 +81,12 @@ fn newton_metres(value: f64) -> Torque {
     Torque::new::<newton_meter>(value)
 }
 
-/// Reads a torque such as `5 N·m`, `44 in-lb` or `51 kgf·cm`; any sign and
-/// size. Points, hyphens, spaces and stars between the parts of a unit are one.
+/// Reads a torque such as `5 N·m`, `44 in-lb` or `51 kgf·cm`; any sign, up
+/// to 1,000,000,000 of the unit. Points, hyphens, spaces and stars between the parts of a unit are one.
 ///
 /// # Errors
-/// [`MeasureError`] where no number leads, or the unit is missing or unknown.
+/// [`MeasureError`] where no number leads, it is too large, or the unit is
+/// missing or unknown.
 pub fn parse_torque(typed: &str) -> Result<Torque, MeasureError> {
     parse(&with_dots(typed), &TORQUE, TORQUE_UNITS)
 }
