@@ -275,19 +275,23 @@ impl TryFrom<String> for Fitting {
     }
 }
 
+/// What a maker's own fitting begins with.
+const PROPRIETARY: &str = "proprietary";
+
 impl FromStr for Fitting {
     type Err = HoseError;
 
     fn from_str(typed: &str) -> Result<Self, HoseError> {
         let text = typed.trim();
-        let folded = text.to_lowercase();
-        if let Some(rest) = folded.strip_prefix("proprietary") {
-            let described = text.get(text.len() - rest.len()..).unwrap_or("");
-            let described = described.trim_start_matches([':', ' ']);
+        if let Some((word, described)) = text.split_at_checked(PROPRIETARY.len())
+            && word.eq_ignore_ascii_case(PROPRIETARY)
+        {
+            let described = described.trim_start_matches(|c: char| c == ':' || c.is_whitespace());
             return Label::new("a proprietary fitting", described)
                 .map(Self::Proprietary)
                 .map_err(|_| HoseError::UnnamedProprietary);
         }
+        let folded = text.to_lowercase();
         match folded.replace([' ', '_'], "-").as_str() {
             "quick-disconnect" | "qd" | "quick-release" => Ok(Self::QuickDisconnect),
             _ => text.parse().map(Self::Thread).map_err(|_| HoseError::UnknownWord {

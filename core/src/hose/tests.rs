@@ -83,3 +83,18 @@ fn dates_that_cannot_be_are_refused() {
         assert_eq!(origin.check(today).is_ok(), good, "{made} {bought} {used}");
     }
 }
+
+/// Some letters take more bytes small than capital, and a record is read again
+/// from what it says.
+#[test]
+fn a_makers_own_fitting_keeps_its_text() {
+    for (typed, said) in [
+        ("Proprietary: İzmir 2", "proprietary:İzmir 2"),
+        ("proprietary:İİİİİİİİİİİİİİİİ", "proprietary:İİİİİİİİİİİİİİİİ"),
+        ("proprietary:\u{a0}:x", "proprietary:x"),
+    ] {
+        let fitting = typed.parse::<Fitting>().map(|fitting| fitting.to_string());
+        assert_eq!(fitting.as_deref(), Ok(said));
+        assert_eq!(said.parse::<Fitting>().map(|fitting| fitting.to_string()), fitting);
+    }
+}
