@@ -12,6 +12,7 @@ pub mod draw;
 mod filters;
 mod glyphs;
 mod ladder;
+pub mod ndef;
 mod paper;
 mod passport;
 pub mod payload;
