@@ -2,6 +2,7 @@
 
 mod answering;
 mod check;
+mod chip;
 mod error;
 mod fleet;
 mod hoses;

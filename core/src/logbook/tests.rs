@@ -302,3 +302,37 @@ proptest! {
         prop_assert!(other.check(|_, _| ()).is_ok_and(|report| report.sound()));
     }
 }
+
+/// The last inspection stands on the chip, and with it what an earlier one
+/// found and nothing has ended.
+#[test]
+fn a_chip_says_the_last_inspection_and_what_is_open() {
+    let Bench { mut book, folder: _folder } = bench();
+    let hose = register(&mut book, Service::SecondStage, "2024-03-01");
+    let chip = |book: &Logbook, today| {
+        book.chip(hose, None, &moment(today)).unwrap_or_else(|e| unreachable!("{e}"))
+    };
+    assert_eq!(chip(&book, "2024-03-02").look, None);
+    for (on, kind, seen) in [
+        ("2024-04-01", InspectionKind::Full, vec!["run:cut:cover"]),
+        ("2024-05-01", InspectionKind::Full, vec!["run:cut:cover", "end-a:salt"]),
+        ("2024-05-01", InspectionKind::Quick, vec![]),
+        ("2024-06-01", InspectionKind::Quick, vec![]),
+    ] {
+        let look = look(&book, hose, kind, &seen);
+        book.inspect(hose, look, None, &moment(on)).unwrap_or_else(|e| unreachable!("{e}"));
+        let chip = chip(&book, on);
+        assert_eq!(Some(chip.payload), book.payload(hose).ok());
+        let look = chip.look.unwrap_or_else(|| unreachable!("{on}"));
+        let kind = if on == "2024-06-01" { "quick" } else { "full" };
+        assert_eq!((look.on, look.kind.as_str(), look.passed), (day(on), kind, None));
+        let open: Vec<&str> = look.open.iter().map(crate::hose::Label::as_str).collect();
+        let salt = on != "2024-04-01";
+        assert_eq!(
+            open,
+            if salt { vec!["run:cut:cover", "end-a:salt"] } else { vec!["run:cut:cover"] }
+        );
+    }
+    // A clock that has gone back does not see what lies ahead of it as done.
+    assert_eq!(chip(&book, "2024-04-02").look.map(|look| look.on), Some(day("2024-04-01")));
+}
