@@ -9,12 +9,14 @@
 mod frame;
 mod journal;
 mod measures;
+mod ndef;
 mod payload;
 mod sheet;
 
 pub use frame::frame;
 pub use journal::journal;
 pub use measures::measures;
+pub use ndef::ndef;
 pub use payload::payload;
 pub use sheet::sheet;
 
@@ -39,6 +41,7 @@ pub const TARGETS: &[Target] = &[
     ("sheet", sheet),
     ("measures", measures),
     ("frame", frame),
+    ("ndef", ndef),
 ];
 
 /// Monday, 15 June 2026.
