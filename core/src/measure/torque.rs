@@ -82,7 +82,8 @@ fn newton_metres(value: f64) -> Torque {
 }
 
 /// Reads a torque such as `5 N·m`, `44 in-lb` or `51 kgf·cm`; any sign, up
-/// to 1,000,000,000 of the unit. Points, hyphens, spaces and stars between the parts of a unit are one.
+/// to 1,000,000,000 of the unit. Points, hyphens, spaces and stars between the
+/// parts of a unit are one.
 ///
 /// # Errors
 /// [`MeasureError`] where no number leads, it is too large, or the unit is
