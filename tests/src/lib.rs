@@ -1,5 +1,6 @@
 //! What the whole-system tests share.
 
 pub mod desk;
+pub mod frames;
 pub mod peers;
 pub mod pictures;
