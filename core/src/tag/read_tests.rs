@@ -26,8 +26,10 @@ fn sizes_that_do_not_match_the_bytes_are_errors() {
 #[test]
 fn a_stride_is_stepped_over() {
     let bytes = [1, 2, 9, 3, 4, 9, 5, 6];
-    let packed = Frame::new(&bytes, 2, 3, 3).map(|f| f.packed().luma);
-    assert_eq!(packed, Ok(vec![1, 2, 3, 4, 5, 6]));
+    let frame = Frame::new(&bytes, 2, 3, 3);
+    let view = frame.ok().and_then(|f| f.view());
+    let rows = view.map(|v| [0, 1, 2].map(|y| v.row(y).to_vec()));
+    assert_eq!(rows, Some([vec![1, 2], vec![3, 4], vec![5, 6]]));
 }
 
 #[test]
