@@ -48,7 +48,7 @@ impl Window {
     fn of(cells: f64, chance: &mut Chance) -> Self {
         Self {
             middle: (chance.between(300.0, 980.0), chance.between(250.0, 470.0)),
-            turn: chance.between(0.0, 6.28).sin_cos(),
+            turn: chance.between(0.0, std::f64::consts::TAU).sin_cos(),
             cell: chance.between(4.0, 10.0),
             half: cells / 2.0,
         }
@@ -63,7 +63,7 @@ impl Window {
 }
 
 fn stripes(grey: &mut [f32], width: usize, chance: &mut Chance) {
-    let (sin, cos) = chance.between(0.0, 6.28).sin_cos();
+    let (sin, cos) = chance.between(0.0, std::f64::consts::TAU).sin_cos();
     let (step, random) = (chance.between(3.0, 30.0), chance.bits());
     each(grey, width, |x, y| {
         let n = ((x * cos + y * sin + 4000.0) / step) as u64;

@@ -2,6 +2,7 @@
 //! frame that they lie in.
 
 use std::f64::consts::{FRAC_PI_2, TAU};
+use std::sync::LazyLock;
 
 use super::level::Levelled;
 use super::numbers::real;
@@ -76,12 +77,21 @@ impl Edges {
 }
 
 /// Where a ray leaves the core, or none.
-fn core_end(level: &Levelled, at: (f64, f64), ray: (f64, f64), sign: f64, far: f64) -> Option<f64> {
-    let step = 0.6;
+fn core_end(
+    level: &Levelled,
+    at: (f64, f64),
+    ray: (f64, f64),
+    dark: bool,
+    far: f64,
+) -> Option<f64> {
+    let step = 0.7;
     let mut t = step;
     while t < far {
-        if level.away(at.0 + t * ray.0, at.1 + t * ray.1)? * sign < 0.0 {
-            return Some(t);
+        if level.is_dark(at.0 + t * ray.0, at.1 + t * ray.1)? != dark {
+            let value = |t: f64| level.away(at.0 + t * ray.0, at.1 + t * ray.1);
+            let (before, here) = (value(t - step)?, value(t)?);
+            let part = if before * here < 0.0 { here / (here - before) } else { 0.5 };
+            return Some(t - step * part);
         }
         t += step;
     }
@@ -91,16 +101,13 @@ fn core_end(level: &Levelled, at: (f64, f64), ray: (f64, f64), sign: f64, far: f
 /// Whether 8 of 16 rays meet a light ring and a dark one where any affine view
 /// of a finder pattern has them: at 1.5 : 2 : 3 of the core's end.
 pub fn plausible(level: &Levelled, x: f64, y: f64, module: f64, inverted: bool) -> bool {
-    let sign = if inverted { 1.0 } else { -1.0 };
     let mut good = 0;
-    for (n, turn) in turns(16).enumerate() {
-        let ray = (turn.cos(), turn.sin());
-        let ringed = core_end(level, (x, y), ray, sign, 5.0 * module + 2.0).is_some_and(|t| {
-            let is = |far: f64, sign: f64| {
-                level.away(x + far * t * ray.0, y + far * t * ray.1).is_some_and(|v| v * sign > 0.0)
-            };
-            is(1.36, -sign) && is(2.0, sign)
-        });
+    for (n, ray) in SIXTEEN.iter().enumerate() {
+        let ringed =
+            core_end(level, (x, y), *ray, !inverted, 5.0 * module + 2.0).is_some_and(|t| {
+                let is_dark = |far: f64| level.is_dark(x + far * t * ray.0, y + far * t * ray.1);
+                is_dark(1.36) == Some(inverted) && is_dark(2.0) == Some(!inverted)
+            });
         good += usize::from(ringed);
         if good + 15 - n < 8 {
             return false;
@@ -108,6 +115,12 @@ pub fn plausible(level: &Levelled, x: f64, y: f64, module: f64, inverted: bool) 
     }
     good >= 8
 }
+
+/// Sixteen rays, every other one first, so that most places are given up soon.
+static SIXTEEN: LazyLock<[(f64, f64); 16]> = LazyLock::new(|| {
+    let order = [0, 8, 4, 12, 2, 10, 6, 14, 1, 9, 5, 13, 3, 11, 7, 15];
+    order.map(|n| (TAU * f64::from(n) / 16.0).sin_cos())
+});
 
 fn turns(count: usize) -> impl Iterator<Item = f64> {
     (0..count).map(move |n| TAU * real(n) / real(count))
@@ -170,7 +183,9 @@ fn crossings(
     let mut met = [None; 3];
     let mut count = 0;
     let mut inside = sign;
-    let (step, mut t, mut before) = (0.5, 0.0, 0.0);
+    // Rays end after 9 modules and 3 pixels.
+    let step = ((far - 3.0) / 54.0).clamp(0.5, 1.0);
+    let (mut t, mut before) = (0.0, 0.0);
     while t < far {
         let Some(value) = level.away(at.0 + t * ray.0, at.1 + t * ray.1) else { break };
         if value * inside < 0.0 && t > 0.0 {

@@ -88,8 +88,6 @@ pub fn sides(finder: &Finder, along_u: (f64, f64)) -> [[f64; 2]; 2] {
 #[derive(Clone, Copy)]
 pub struct Hold {
     pub free: [bool; UNKNOWNS],
-    /// What κ is held to, and how firmly.
-    pub curve: Option<(f64, f64)>,
     /// What ψ is held to, with a spread of [`ASKEW`].
     pub lie: f64,
 }
@@ -101,11 +99,11 @@ impl Hold {
     pub fn flat() -> Self {
         let mut free = [true; UNKNOWNS];
         (free[CURVE], free[LIE]) = (false, false);
-        Self { free, curve: None, lie: 0.0 }
+        Self { free, lie: 0.0 }
     }
 
     pub fn round(lie: f64) -> Self {
-        Self { free: [true; UNKNOWNS], curve: None, lie }
+        Self { free: [true; UNKNOWNS], lie }
     }
 }
 
@@ -127,13 +125,10 @@ pub fn fit(start: &Pose, anchors: &[Anchor], hold: &Hold, steps: usize) -> (Pose
 
 /// What is expected of a phone held over a hose: perspective as from 80 to 1000
 /// modules, and the label along or across the hose.
-pub fn held(sums: &mut Sums, pose: &Pose, hold: &Hold) {
+fn held(sums: &mut Sums, pose: &Pose, hold: &Hold) {
     sums.expect(NEAR, pose.near - 0.004, 0.003);
     if hold.free[LIE] {
         sums.expect(LIE, pose.lie - hold.lie, ASKEW);
-    }
-    if let Some((curve, spread)) = hold.curve {
-        sums.expect(CURVE, pose.curve - curve, spread);
     }
 }
 
@@ -142,7 +137,6 @@ pub fn held(sums: &mut Sums, pose: &Pose, hold: &Hold) {
 pub struct Fitted {
     pub pose: Pose,
     pub cost: f64,
-    pub hold: Hold,
 }
 
 /// The best poses of a triple for a symbol of `n` modules a side: one flat, and
@@ -159,7 +153,7 @@ pub fn poses(triple: &Triple, n: usize, middle: (f64, f64)) -> [Option<Fitted>; 
             for (mirror, start) in starts.into_iter().flatten().enumerate() {
                 let (pose, cost) = fit(&start, anchors.as_slice(), &hold, 8);
                 if let Some(slot) = tried.get_mut(2 * at + mirror) {
-                    *slot = Some(Fitted { pose, cost, hold });
+                    *slot = Some(Fitted { pose, cost });
                 }
             }
         }
@@ -167,7 +161,7 @@ pub fn poses(triple: &Triple, n: usize, middle: (f64, f64)) -> [Option<Fitted>; 
         for (slot, fitted) in best.iter_mut().skip(first).zip(tried.into_iter().take(keep)) {
             *slot = fitted.map(|f| {
                 let (pose, cost) = fit(&f.pose, anchors.as_slice(), &hold, 10);
-                Fitted { pose, cost, hold }
+                Fitted { pose, cost }
             });
         }
     }

@@ -223,14 +223,14 @@ pub fn format_places(side: usize) -> [[(usize, usize); 15]; 2] {
 /// Whether a mask turns a module over (table 10).
 pub const fn masked(mask: u32, column: usize, row: usize) -> bool {
     match mask {
-        0 => (row + column) % 2 == 0,
-        1 => row % 2 == 0,
-        2 => column % 3 == 0,
-        3 => (row + column) % 3 == 0,
-        4 => (row / 2 + column / 3) % 2 == 0,
-        5 => (row * column) % 2 + (row * column) % 3 == 0,
-        6 => ((row * column) % 2 + (row * column) % 3) % 2 == 0,
-        _ => ((row + column) % 2 + (row * column) % 3) % 2 == 0,
+        0 => (row + column).is_multiple_of(2),
+        1 => row.is_multiple_of(2),
+        2 => column.is_multiple_of(3),
+        3 => (row + column).is_multiple_of(3),
+        4 => (row / 2 + column / 3).is_multiple_of(2),
+        5 => row * column % 2 + row * column % 3 == 0,
+        6 => (row * column % 2 + row * column % 3).is_multiple_of(2),
+        _ => ((row + column) % 2 + row * column % 3).is_multiple_of(2),
     }
 }
 

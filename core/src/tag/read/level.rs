@@ -16,6 +16,7 @@ pub struct Levelled {
     smoothed: Vec<u8>,
     line: Vec<u16>,
     columns: Vec<u32>,
+    padded: Vec<u32>,
 }
 
 impl Levelled {
@@ -25,14 +26,10 @@ impl Levelled {
         self.scale = if halved { 2 } else { 1 };
         (self.width, self.height) = (view.width / self.scale, view.height / self.scale);
         self.luma.clear();
-        for y in 0..self.height {
-            if halved {
-                let (above, below) = (view.row(2 * y), view.row(2 * y + 1));
-                let pairs = above.chunks_exact(2).zip(below.chunks_exact(2));
-                self.luma.extend(pairs.map(|(a, b)| mean_of_four(a, b)));
-            } else {
-                self.luma.extend_from_slice(view.row(y));
-            }
+        if halved {
+            view.halve(&mut self.luma);
+        } else {
+            (0..self.height).for_each(|y| self.luma.extend_from_slice(view.row(y)));
         }
         if self.width > 0 && self.height > 0 {
             if smooth {
@@ -55,22 +52,19 @@ impl Levelled {
             let (above, here, below) =
                 (self.row(y.saturating_sub(1)), self.row(y), self.row(y + 1));
             line.clear();
+            // The line is carried on by a pixel at both ends.
+            line.push(0);
             let columns = above.iter().zip(here).zip(below);
             line.extend(
                 columns.map(|((a, b), c)| u16::from(*a) + 2 * u16::from(*b) + u16::from(*c)),
             );
-            let (first, last) = (line.first().copied(), line.last().copied());
-            let mean =
-                |a: u16, b: u16, c: u16| u8::try_from((a + 2 * b + c + 8) >> 4).unwrap_or(255);
-            let second = line.get(1).copied().or(first);
-            out.extend(first.zip(second).map(|(a, b)| mean(a, a, b)));
-            out.extend(
-                line.windows(3)
-                    .filter_map(|w| <[u16; 3]>::try_from(w).ok())
-                    .map(|[a, b, c]| mean(a, b, c)),
-            );
-            let before = line.len().checked_sub(2).and_then(|at| line.get(at)).copied();
-            out.extend(before.zip(last).map(|(a, b)| mean(a, b, b)));
+            line.push(line.last().copied().unwrap_or(0));
+            let second = line.get(1).copied().unwrap_or(0);
+            line.iter_mut().take(1).for_each(|v| *v = second);
+            let (second, third) = (line.iter().skip(1), line.iter().skip(2));
+            let threes = line.iter().zip(second).zip(third);
+            // At most 16 · 255, so the upper byte is all that is left.
+            out.extend(threes.map(|((a, b), c)| ((a + 2 * b + c + 8) << 4).to_be_bytes()[0]));
         }
         self.smoothed = std::mem::replace(&mut self.luma, out);
         self.line = line;
@@ -80,6 +74,7 @@ impl Levelled {
     fn take_away(&mut self, radius: usize) {
         let mut columns = std::mem::take(&mut self.columns);
         let mut away = std::mem::take(&mut self.away);
+        let mut padded = std::mem::take(&mut self.padded);
         columns.clear();
         columns.resize(self.width, 0);
         away.clear();
@@ -88,7 +83,7 @@ impl Levelled {
             columns.iter_mut().zip(row).for_each(|(sum, v)| *sum += u32::from(*v));
         }
         for y in 0..self.height {
-            subtract_means(self.row(y), &columns, radius, &mut away);
+            subtract_means(self.row(y), &columns, radius, &mut padded, &mut away);
             let (gone, comes) = (self.row(y.saturating_sub(radius)), self.row(y + radius + 1));
             for ((sum, gone), comes) in columns.iter_mut().zip(gone).zip(comes) {
                 *sum = (*sum + u32::from(*comes)).saturating_sub(u32::from(*gone));
@@ -96,6 +91,7 @@ impl Levelled {
         }
         self.columns = columns;
         self.away = away;
+        self.padded = padded;
     }
 
     /// A row of differences.
@@ -125,28 +121,45 @@ impl Levelled {
         Some(top + dy * (low - top))
     }
 
+    /// Whether the pixel nearest to a place is darker than what is around it;
+    /// `None` outside.
+    pub fn is_dark(&self, x: f64, y: f64) -> Option<bool> {
+        if !(x >= -0.5 && y >= -0.5) {
+            return None;
+        }
+        let (i, j) = (super::numbers::index(x + 0.5), super::numbers::index(y + 0.5));
+        let away = (i < self.width).then(|| self.away.get(j * self.width + i))??;
+        Some(*away < 0)
+    }
+
     /// The picture that was levelled.
     pub fn view(&self) -> Option<View<'_>> {
         View::new(&self.luma, self.width, self.height, self.width)
     }
 }
 
-fn mean_of_four(above: &[u8], below: &[u8]) -> u8 {
-    let sum: u16 = above.iter().chain(below).map(|v| u16::from(*v)).sum();
-    u8::try_from((sum + 2) / 4).unwrap_or(255)
-}
-
-/// Appends a row less its means, in grey levels, from sums of
-/// columns.
-fn subtract_means(row: &[u8], columns: &[u32], radius: usize, away: &mut Vec<i16>) {
-    let last = columns.len().saturating_sub(1);
-    let sum_at = |at: usize| columns.get(at.min(last)).copied().unwrap_or(0);
-    let mut sum: u32 = (0..=2 * radius).map(|at| sum_at(at.saturating_sub(radius))).sum();
+/// Appends a row less its means, in grey levels, from sums of columns; `padded`
+/// is room for them, carried on at both ends.
+fn subtract_means(
+    row: &[u8],
+    columns: &[u32],
+    radius: usize,
+    padded: &mut Vec<u32>,
+    away: &mut Vec<i16>,
+) {
+    let [first, last] = [columns.first(), columns.last()].map(|v| v.copied().unwrap_or(0));
+    padded.clear();
+    padded.resize(radius, first);
+    padded.extend_from_slice(columns);
+    padded.resize(columns.len() + 2 * radius + 1, last);
+    let (start, rest) = padded.split_at(2 * radius + 1);
+    let mut sum = start.iter().sum::<u32>().cast_signed();
     let area = i32::try_from((2 * radius + 1).pow(2)).unwrap_or(1);
     let share = (1 << 20) / area;
-    for (x, v) in row.iter().enumerate() {
-        let total = i32::try_from(sum).unwrap_or(0);
-        away.push(narrow(((i32::from(*v) * area - total) * share) >> 20));
-        sum = (sum + sum_at(x + radius + 1)).saturating_sub(sum_at(x.saturating_sub(radius)));
-    }
+    let coming = rest.iter().chain(std::iter::once(&last));
+    away.extend(row.iter().zip(padded.iter()).zip(coming).map(|((v, gone), comes)| {
+        let value = ((i32::from(*v) * area - sum) * share) >> 20;
+        sum += comes.cast_signed() - gone.cast_signed();
+        narrow(value)
+    }));
 }

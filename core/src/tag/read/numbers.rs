@@ -1,11 +1,5 @@
 //! Between whole numbers and fractions: the only place that casts.
 
-/// A fraction as a whole number, towards zero; beyond the range, its end.
-#[allow(clippy::cast_possible_truncation, reason = "a cast from a fraction stops at the ends")]
-pub const fn whole(value: f64) -> i32 {
-    value as i32
-}
-
 /// A fraction as an index, towards zero; below zero, zero.
 #[allow(
     clippy::cast_possible_truncation,

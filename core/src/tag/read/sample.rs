@@ -146,12 +146,6 @@ impl Sheet {
         let all = lines.flatten().flatten();
         all.fold((f32::MAX, f32::MIN), |(least, most), v| (least.min(*v), most.max(*v)))
     }
-
-    /// The share of modules that are blown out.
-    pub fn blown_share(&self) -> f64 {
-        let blown = self.blown.iter().filter(|b| **b).count();
-        real(blown) / real(self.blown.len().max(1))
-    }
 }
 
 /// A symbol's modules, row by row, counted with the ring.

@@ -29,12 +29,21 @@ fn scan_row(level: &Levelled, y: usize, finders: &mut Vec<Finder>) {
         ends.rotate_left(1);
         ends[5] = x;
         // The five runs before x end with one of the colour that ends here.
-        if five_runs(&ends) {
+        if five_runs(&ends) && is_deep(row, &ends) {
             let middle = real(ends[2] + ends[3] - 1) / 2.0;
-            consider(level, middle, y, !dark, finders);
+            let module = real(ends[5] - ends[0]) / 7.0;
+            consider(level, (middle, y), module, !dark, finders);
         }
         dark = !dark;
     }
+}
+
+/// Whether the core and a ring beside it are at least 5 grey levels apart:
+/// noise on an even ground makes runs as well.
+fn is_deep(row: &[i16], ends: &[usize; 6]) -> bool {
+    let middle = |at: usize| row.get((ends[at] + ends[at + 1]) / 2).copied().unwrap_or(0);
+    let core = middle(2);
+    core.abs_diff(middle(1)).max(core.abs_diff(middle(3))) >= 5
 }
 
 /// Whether five runs between six ends could be a finder pattern's.
@@ -54,7 +63,14 @@ fn five_runs(ends: &[usize; 6]) -> bool {
         && (run(3) + run(4)) * 700 >= 75 * total
 }
 
-fn consider(level: &Levelled, x: f64, y: usize, inverted: bool, finders: &mut Vec<Finder>) {
+fn consider(
+    level: &Levelled,
+    (x, y): (f64, usize),
+    row_module: f64,
+    inverted: bool,
+    finders: &mut Vec<Finder>,
+) {
+    let far = FAR * row_module + 6.0;
     let scale = real(level.scale);
     let known = |x: f64, y: f64, finders: &[Finder]| {
         finders.iter().any(|f| {
@@ -65,8 +81,8 @@ fn consider(level: &Levelled, x: f64, y: usize, inverted: bool, finders: &mut Ve
     if known(x, real(y), finders) {
         return;
     }
-    let Some((y, down)) = crossed(level, x, real(y), (0.0, 1.0), inverted) else { return };
-    let Some((x, across)) = crossed(level, x, y, (1.0, 0.0), inverted) else { return };
+    let Some((y, down)) = crossed(level, (x, real(y)), (0.0, 1.0), far, inverted) else { return };
+    let Some((x, across)) = crossed(level, (x, y), (1.0, 0.0), far, inverted) else { return };
     let module = across.max(down) / 7.0;
     if known(x, y, finders) || !strong(level, x, y, module, inverted) {
         return;
@@ -91,12 +107,12 @@ fn strong(level: &Levelled, x: f64, y: f64, module: f64, inverted: bool) -> bool
 /// along that line, and the length of the five runs.
 fn crossed(
     level: &Levelled,
-    x: f64,
-    y: f64,
+    (x, y): (f64, f64),
     way: (f64, f64),
+    far: f64,
     inverted: bool,
 ) -> Option<(f64, f64)> {
-    let ends = |sign: f64| walk(level, (x, y), (way.0 * sign, way.1 * sign), inverted);
+    let ends = |sign: f64| walk(level, (x, y), (way.0 * sign, way.1 * sign), far, inverted);
     let (back, forth) = (ends(-1.0)?, ends(1.0)?);
     let core = back[0] + forth[0];
     let total = back[2] + forth[2];
@@ -108,19 +124,25 @@ fn crossed(
         .then_some((place + (forth[0] - back[0]) / 2.0, total))
 }
 
+/// How many of the row's modules a walk goes at most.
+const FAR: f64 = 16.0;
+
 /// Where the core, the light ring and the dark ring end along a way, in steps
 /// of a pixel.
-fn walk(level: &Levelled, at: (f64, f64), way: (f64, f64), inverted: bool) -> Option<[f64; 3]> {
-    const FAR: usize = 400;
+fn walk(
+    level: &Levelled,
+    at: (f64, f64),
+    way: (f64, f64),
+    far: f64,
+    inverted: bool,
+) -> Option<[f64; 3]> {
     let mut ends = [0.0; 3];
-    let mut dark = !inverted;
     let mut count = 0;
-    for step in 0..FAR {
-        let t = real(step);
-        let value = nearest(level, at.0 + t * way.0, at.1 + t * way.1)?;
-        if (value < 0) != dark {
+    let (mut t, mut dark) = (0.0, !inverted);
+    while t < far {
+        if level.is_dark(at.0 + t * way.0, at.1 + t * way.1)? != dark {
             // A place that is not of the core's colour is no middle.
-            if step == 0 {
+            if t < 0.5 {
                 return None;
             }
             *ends.get_mut(count)? = t - 0.5;
@@ -130,14 +152,7 @@ fn walk(level: &Levelled, at: (f64, f64), way: (f64, f64), inverted: bool) -> Op
                 return Some(ends);
             }
         }
+        t += 1.0;
     }
     None
-}
-
-fn nearest(level: &Levelled, x: f64, y: f64) -> Option<i16> {
-    if !(x >= -0.5 && y >= -0.5) {
-        return None;
-    }
-    let (i, j) = (super::numbers::index(x + 0.5), super::numbers::index(y + 0.5));
-    level.aways(j).get(i).copied().filter(|_| j < level.height)
 }

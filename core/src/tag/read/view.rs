@@ -24,6 +24,15 @@ impl<'a> View<'a> {
         self.luma.get(start..start + self.width).unwrap_or_default()
     }
 
+    /// Appends the mean of every two by two pixels, row by row.
+    pub fn halve(&self, luma: &mut Vec<u8>) {
+        for y in 0..self.height / 2 {
+            let (above, below) = (self.row(2 * y), self.row(2 * y + 1));
+            let pairs = above.chunks_exact(2).zip(below.chunks_exact(2));
+            luma.extend(pairs.map(|(a, b)| mean_of_four(a, b)));
+        }
+    }
+
     /// The grey between the middles of four pixels; beyond an edge, the edge's.
     pub fn grey(&self, x: f64, y: f64) -> f32 {
         let (x, y) = (x.clamp(0.0, real(self.width - 1)), y.clamp(0.0, real(self.height - 1)));
@@ -38,9 +47,9 @@ impl<'a> View<'a> {
         let top = a + dx * (b - a);
         top + dy * (c + dx * (d - c) - top)
     }
+}
 
-    /// Whether a place lies in the picture.
-    pub fn holds(&self, (x, y): (f64, f64)) -> bool {
-        x >= 0.0 && y >= 0.0 && x <= real(self.width - 1) && y <= real(self.height - 1)
-    }
+fn mean_of_four(above: &[u8], below: &[u8]) -> u8 {
+    let sum: u16 = above.iter().chain(below).map(|v| u16::from(*v)).sum();
+    u8::try_from((sum + 2) / 4).unwrap_or(255)
 }
