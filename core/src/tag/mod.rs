@@ -9,9 +9,7 @@
 mod check;
 pub mod code;
 pub mod draw;
-mod filters;
 mod glyphs;
-mod ladder;
 pub mod ndef;
 mod paper;
 mod passport;

@@ -1,0 +1,255 @@
+//! Where a symbol has what, for versions 1 to 10: finders, timing, alignment,
+//! format and version information, data (ISO/IEC 18004, clauses 6.3 and 7.7 to
+//! 7.10, annexes C and D). Tables that the general reader has come from it.
+
+use std::sync::LazyLock;
+
+use rxing::qrcode::common::{Version, VersionRef};
+
+/// The largest version that is read.
+pub const LARGEST: usize = 10;
+
+/// A module whose colour the standard fixes, counted from the upper left.
+#[derive(Clone, Copy)]
+pub struct Known {
+    pub column: i32,
+    pub row: i32,
+    pub dark: bool,
+    pub weight: f32,
+}
+
+/// A version's plan.
+pub struct Layout {
+    pub number: usize,
+    /// Modules a side.
+    pub side: usize,
+    pub version: VersionRef,
+    /// The modules of data, in the order in which their bits come.
+    pub order: Vec<(usize, usize)>,
+    /// What is known, with one ring of the quiet zone.
+    pub known: Vec<Known>,
+}
+
+/// The plans of versions 1 to 10, smallest first.
+pub static LAYOUTS: LazyLock<Vec<Layout>> =
+    LazyLock::new(|| (1..=LARGEST).filter_map(Layout::of).collect());
+
+impl Layout {
+    fn of(number: usize) -> Option<Self> {
+        let version = Version::getVersionForNumber(u32::try_from(number).ok()?).ok()?;
+        let side = 17 + 4 * number;
+        let mut plan =
+            Plan { side, known: vec![None; side * side], reserved: vec![false; side * side] };
+        plan.finders();
+        plan.timing();
+        let centres: Vec<usize> = version
+            .getAlignmentPatternCenters()
+            .iter()
+            .filter_map(|c| usize::try_from(*c).ok())
+            .collect();
+        plan.alignment(&centres);
+        plan.reserve(number);
+        let mut known = plan.all_known();
+        known.extend(quiet_ring(side));
+        Some(Self { number, side, version, order: plan.order(), known })
+    }
+}
+
+struct Plan {
+    side: usize,
+    /// Dark or light, and how much it says.
+    known: Vec<Option<(bool, f32)>>,
+    reserved: Vec<bool>,
+}
+
+impl Plan {
+    fn set(&mut self, column: usize, row: usize, dark: bool, weight: f32) {
+        let at = row * self.side + column;
+        if let (Some(known), Some(reserved)) = (self.known.get_mut(at), self.reserved.get_mut(at)) {
+            *known = Some((dark, weight));
+            *reserved = true;
+        }
+    }
+
+    fn finders(&mut self) {
+        let far = self.side - 7;
+        for (left, top) in [(0, 0), (far, 0), (0, far)] {
+            for row in top.saturating_sub(1)..(top + 8).min(self.side) {
+                for column in left.saturating_sub(1)..(left + 8).min(self.side) {
+                    let away = (column.abs_diff(left + 3)).max(row.abs_diff(top + 3));
+                    self.set(column, row, away != 2 && away != 4, 0.5);
+                }
+            }
+        }
+    }
+
+    fn timing(&mut self) {
+        for at in 8..self.side - 8 {
+            self.set(at, 6, at % 2 == 0, 1.0);
+            self.set(6, at, at % 2 == 0, 1.0);
+        }
+    }
+
+    fn alignment(&mut self, centres: &[usize]) {
+        let last = self.side - 7;
+        for (column, row) in centres.iter().flat_map(|c| centres.iter().map(move |r| (*c, *r))) {
+            if [(6, 6), (6, last), (last, 6)].contains(&(column, row)) {
+                continue;
+            }
+            for (x, y) in
+                (column - 2..=column + 2).flat_map(|x| (row - 2..=row + 2).map(move |y| (x, y)))
+            {
+                let away = x.abs_diff(column).max(y.abs_diff(row));
+                self.set(x, y, away != 1, 1.0);
+            }
+        }
+    }
+
+    fn reserve(&mut self, number: usize) {
+        let side = self.side;
+        for at in 0..9 {
+            for (column, row) in [(at, 8), (8, at)] {
+                self.hold(column, row);
+            }
+        }
+        for at in side - 8..side {
+            self.hold(at, 8);
+            self.hold(8, at);
+        }
+        self.set(8, side - 8, true, 0.5);
+        if number >= 7 {
+            let bits = version_bits(number);
+            for at in 0..18 {
+                let dark = bits >> at & 1 == 1;
+                let (along, across) = (at / 3, side - 11 + at % 3);
+                self.set(along, across, dark, 0.5);
+                self.set(across, along, dark, 0.5);
+            }
+        }
+    }
+
+    fn hold(&mut self, column: usize, row: usize) {
+        if let Some(reserved) = self.reserved.get_mut(row * self.side + column) {
+            *reserved = true;
+        }
+    }
+
+    fn all_known(&self) -> Vec<Known> {
+        let place = |at: usize| {
+            Some((i32::try_from(at % self.side).ok()?, i32::try_from(at / self.side).ok()?))
+        };
+        let all = self.known.iter().enumerate();
+        all.filter_map(|(at, known)| {
+            let ((dark, weight), (column, row)) = ((*known)?, place(at)?);
+            // The one dark module does not lie the same way in a mirrored symbol.
+            let lone = column == 8 && usize::try_from(row).ok()? == self.side - 8;
+            (!lone).then_some(Known { column, row, dark, weight })
+        })
+        .collect()
+    }
+
+    /// Two columns at a time from the right, up and down by turns, passing over
+    /// the timing column.
+    fn order(&self) -> Vec<(usize, usize)> {
+        let mut order = Vec::new();
+        let mut right = self.side - 1;
+        let mut up = true;
+        loop {
+            if right == 6 {
+                right -= 1;
+            }
+            for step in 0..self.side {
+                let row = if up { self.side - 1 - step } else { step };
+                for column in [right, right - 1] {
+                    if self.reserved.get(row * self.side + column) == Some(&false) {
+                        order.push((column, row));
+                    }
+                }
+            }
+            up = !up;
+            if right < 3 {
+                return order;
+            }
+            right -= 2;
+        }
+    }
+}
+
+/// The ring around the symbol, of which the corners say nothing new.
+fn quiet_ring(side: usize) -> Vec<Known> {
+    let end = i32::try_from(side).unwrap_or(0);
+    let light = |column, row| Known { column, row, dark: false, weight: 0.3 };
+    (0..end).flat_map(|at| [light(at, -1), light(at, end), light(-1, at), light(end, at)]).collect()
+}
+
+/// The remainder of a number shifted by the length of a generator.
+fn remainder(value: u32, generator: u32) -> u32 {
+    let length = generator.ilog2();
+    let mut rest = value << length;
+    while rest > 0 && rest.ilog2() >= length {
+        rest ^= generator << (rest.ilog2() - length);
+    }
+    rest
+}
+
+/// The 18 bits of version information (annex D).
+fn version_bits(number: usize) -> u32 {
+    let number = u32::try_from(number).unwrap_or(0);
+    number << 12 | remainder(number, 0x1F25)
+}
+
+/// The 15 bits of format information for five bits of level and mask (annex C).
+pub fn format_bits(data: u32) -> u32 {
+    (data << 10 | remainder(data, 0x537)) ^ 0x5412
+}
+
+/// The two places of each of the 15 bits of format information, the most
+/// significant first, as (column, row) (figure 25).
+pub fn format_places(side: usize) -> [[(usize, usize); 15]; 2] {
+    let mut first = [(0, 0); 15];
+    let mut second = [(0, 0); 15];
+    for at in 0..15 {
+        let across = if at < 6 { at } else { at + 1 };
+        first[at] = match at {
+            0..=7 => (across, 8),
+            8 => (8, 7),
+            _ => (8, 14 - at),
+        };
+        second[at] = if at < 7 { (8, side - 1 - at) } else { (side - 15 + at, 8) };
+    }
+    [first, second]
+}
+
+/// Whether a mask turns a module over (table 10).
+pub const fn masked(mask: u32, column: usize, row: usize) -> bool {
+    match mask {
+        0 => (row + column).is_multiple_of(2),
+        1 => row.is_multiple_of(2),
+        2 => column.is_multiple_of(3),
+        3 => (row + column).is_multiple_of(3),
+        4 => (row / 2 + column / 3).is_multiple_of(2),
+        5 => row * column % 2 + row * column % 3 == 0,
+        6 => (row * column % 2 + row * column % 3).is_multiple_of(2),
+        _ => ((row + column) % 2 + row * column % 3).is_multiple_of(2),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn format_and_version_bits_are_the_standards_examples() {
+        // ISO/IEC 18004, annex C: level M, mask 5; annex D: version 7.
+        assert_eq!(format_bits(0b00101), 0b100_0000_1100_1110);
+        assert_eq!(version_bits(7), 0b00_0111_1100_1001_0100);
+    }
+
+    #[test]
+    fn every_version_has_room_for_its_code_words() {
+        // ISO/IEC 18004, table 1: data modules of versions 1 to 10.
+        let table = [208, 359, 567, 807, 1079, 1383, 1568, 1936, 2336, 2768];
+        let counted: Vec<usize> = LAYOUTS.iter().map(|l| l.order.len()).collect();
+        assert_eq!(counted, table);
+    }
+}

@@ -1,0 +1,154 @@
+//! Sampling the modules where a pose has them, and how well the known ones
+//! agree with it.
+
+use super::layout::Layout;
+use super::numbers::{real, short};
+use super::pose::Pose;
+use super::view::View;
+
+/// Grey values of a symbol's modules with one ring around them.
+#[derive(Default)]
+pub struct Sheet {
+    /// Modules a side, without the ring.
+    pub side: usize,
+    grey: Vec<f32>,
+    blown: Vec<bool>,
+    sums: Vec<(f32, f32)>,
+}
+
+/// From this grey level on a place is blown out and says nothing.
+const BLOWN: f32 = 243.0;
+
+impl Sheet {
+    /// Samples a point a module, for choosing.
+    pub fn glance(&mut self, view: &View<'_>, pose: &Pose, side: usize) {
+        self.take(pose, side, |u, v, pose| {
+            let (x, y) = pose.project(u, v);
+            view.grey(x, y)
+        });
+    }
+
+    /// Samples five points a module, for reading.
+    pub fn look(&mut self, view: &View<'_>, pose: &Pose, side: usize) {
+        const POINTS: [(f64, f64); 5] =
+            [(0.0, 0.0), (-0.2, -0.2), (0.2, -0.2), (-0.2, 0.2), (0.2, 0.2)];
+        self.take(pose, side, |u, v, pose| {
+            let seen = POINTS.map(|(du, dv)| pose.project(u + du, v + dv));
+            seen.iter().map(|(x, y)| view.grey(*x, *y)).sum::<f32>() / 5.0
+        });
+    }
+
+    fn take(&mut self, pose: &Pose, side: usize, grey: impl Fn(f64, f64, &Pose) -> f32) {
+        self.side = side;
+        self.grey.clear();
+        let off = real(side + 1) / 2.0;
+        for row in 0..side + 2 {
+            for column in 0..side + 2 {
+                self.grey.push(grey(real(column) - off, real(row) - off, pose));
+            }
+        }
+        self.blown.clear();
+        self.blown.extend(self.grey.iter().map(|v| *v >= BLOWN));
+    }
+
+    /// A place counted with the ring.
+    fn at(&self, column: usize, row: usize) -> f32 {
+        self.grey.get(row * (self.side + 2) + column).copied().unwrap_or(0.0)
+    }
+
+    pub fn is_blown(&self, column: usize, row: usize) -> bool {
+        self.blown.get((row + 1) * (self.side + 2) + column + 1).copied().unwrap_or(false)
+    }
+
+    /// Sums and sums of squares over all that lies above and to the left.
+    fn sum_up(&mut self) {
+        let wide = self.side + 2;
+        self.sums.clear();
+        self.sums.resize((wide + 1) * (wide + 1), (0.0, 0.0));
+        for row in 0..wide {
+            let (mut sum, mut square) = (0.0, 0.0);
+            for column in 0..wide {
+                let grey = self.at(column, row);
+                sum += grey;
+                square += grey * grey;
+                let above = self.sum(column + 1, row);
+                if let Some(slot) = self.sums.get_mut((row + 1) * (wide + 1) + column + 1) {
+                    *slot = (above.0 + sum, above.1 + square);
+                }
+            }
+        }
+    }
+
+    fn sum(&self, column: usize, row: usize) -> (f32, f32) {
+        self.sums.get(row * (self.side + 3) + column).copied().unwrap_or_default()
+    }
+
+    /// Mean and spread of the square of so many modules to each side, cut off
+    /// at the ring.
+    fn around(&self, column: usize, row: usize, reach: usize) -> (f32, f32) {
+        let wide = self.side + 2;
+        let (left, right) = (column.saturating_sub(reach), (column + reach + 1).min(wide));
+        let (top, low) = (row.saturating_sub(reach), (row + reach + 1).min(wide));
+        let corners =
+            [self.sum(right, low), self.sum(left, low), self.sum(right, top), self.sum(left, top)];
+        let [a, b, c, d] = corners;
+        let area = short(real((right - left) * (low - top)));
+        let mean = (a.0 - b.0 - c.0 + d.0) / area;
+        let square = (a.1 - b.1 - c.1 + d.1) / area;
+        (mean, (square - mean * mean).max(1.0).sqrt())
+    }
+
+    /// How well the known modules agree with what is sampled, −1 to 1.
+    pub fn agreement(&mut self, layout: &Layout, inverted: bool) -> f32 {
+        self.sum_up();
+        let (mut agreed, mut weights) = (0.0, 0.0);
+        for known in &layout.known {
+            let place = (usize::try_from(known.column + 1), usize::try_from(known.row + 1));
+            let (Ok(column), Ok(row)) = place else { continue };
+            let (mean, spread) = self.around(column, row, 4);
+            let light = ((self.at(column, row) - mean) / spread).clamp(-1.0, 1.0);
+            agreed += if known.dark == inverted { light } else { -light } * known.weight;
+            weights += known.weight;
+        }
+        agreed / weights.max(1.0)
+    }
+
+    /// How dark each module is, −1 to 1 or a little beyond, row by row: against
+    /// the mean of 7 × 7 modules.
+    pub fn soft_by_mean(&mut self, inverted: bool, soft: &mut Vec<f32>) {
+        self.sum_up();
+        soft.clear();
+        for (column, row) in places(self.side) {
+            let (mean, spread) = self.around(column, row, 3);
+            let light = (self.at(column, row) - mean) / spread;
+            soft.push(if inverted { light } else { -light });
+        }
+    }
+
+    /// The same against the lowest of 15 × 15 modules and a share of their
+    /// range: lost ink and glare only ever add light.
+    pub fn soft_by_range(&self, inverted: bool, share: f32, soft: &mut Vec<f32>) {
+        soft.clear();
+        let share = if inverted { 1.0 - share } else { share };
+        for (column, row) in places(self.side) {
+            let (least, most) = self.range(column, row);
+            let light = (self.at(column, row) - least - share * (most - least)) * 2.0
+                / (most - least).max(4.0);
+            soft.push(if inverted { light } else { -light });
+        }
+    }
+
+    fn range(&self, column: usize, row: usize) -> (f32, f32) {
+        let wide = self.side + 2;
+        let (left, right) = (column.saturating_sub(7), (column + 8).min(wide));
+        let rows = row.saturating_sub(7)..(row + 8).min(wide);
+        let lines = rows.map(|row| self.grey.get(row * wide + left..row * wide + right));
+        let all = lines.flatten().flatten();
+        all.fold((f32::MAX, f32::MIN), |(least, most), v| (least.min(*v), most.max(*v)))
+    }
+}
+
+/// A symbol's modules, row by row, counted with the ring.
+fn places(side: usize) -> impl Iterator<Item = (usize, usize)> {
+    (1..=side).flat_map(move |row| (1..=side).map(move |column| (column, row)))
+}

@@ -1,0 +1,55 @@
+//! A grey picture that is looked at in place.
+
+use super::numbers::{index, real, short};
+
+/// Grey values whose rows start `stride` bytes apart. Every row is whole.
+#[derive(Clone, Copy)]
+pub struct View<'a> {
+    luma: &'a [u8],
+    pub width: usize,
+    pub height: usize,
+    stride: usize,
+}
+
+impl<'a> View<'a> {
+    /// A view; `None` where a row would not be whole.
+    pub fn new(luma: &'a [u8], width: usize, height: usize, stride: usize) -> Option<Self> {
+        let end = stride.checked_mul(height.checked_sub(1)?)?.checked_add(width)?;
+        let good = width > 0 && stride >= width && end <= luma.len();
+        good.then_some(Self { luma, width, height, stride })
+    }
+
+    pub fn row(&self, y: usize) -> &'a [u8] {
+        let start = y.min(self.height - 1) * self.stride;
+        self.luma.get(start..start + self.width).unwrap_or_default()
+    }
+
+    /// Appends the mean of every two by two pixels, row by row.
+    pub fn halve(&self, luma: &mut Vec<u8>) {
+        for y in 0..self.height / 2 {
+            let (above, below) = (self.row(2 * y), self.row(2 * y + 1));
+            let pairs = above.chunks_exact(2).zip(below.chunks_exact(2));
+            luma.extend(pairs.map(|(a, b)| mean_of_four(a, b)));
+        }
+    }
+
+    /// The grey between the middles of four pixels; beyond an edge, the edge's.
+    pub fn grey(&self, x: f64, y: f64) -> f32 {
+        let (x, y) = (x.clamp(0.0, real(self.width - 1)), y.clamp(0.0, real(self.height - 1)));
+        let (i, j) = (index(x), index(y));
+        let (dx, dy) = (short(x - real(i)), short(y - real(j)));
+        let right = usize::from(i + 1 < self.width);
+        let down = if j + 1 < self.height { self.stride } else { 0 };
+        let at = j * self.stride + i;
+        let pixel = |at: usize| self.luma.get(at).map_or(0.0, |v| f32::from(*v));
+        let (a, b) = (pixel(at), pixel(at + right));
+        let (c, d) = (pixel(at + down), pixel(at + down + right));
+        let top = a + dx * (b - a);
+        top + dy * (c + dx * (d - c) - top)
+    }
+}
+
+fn mean_of_four(above: &[u8], below: &[u8]) -> u8 {
+    let sum: u16 = above.iter().chain(below).map(|v| u16::from(*v)).sum();
+    u8::try_from((sum + 2) / 4).unwrap_or(255)
+}

@@ -1,0 +1,98 @@
+//! Writes frames and reads them: `frames write SEED EACH EMPTY FOLDER` makes
+//! EACH frames of every condition and EMPTY without a tag as PGM files and a
+//! list of what they say; `frames read FOLDER` reads them on one core and
+//! writes a line of JSON a frame.
+
+use std::fs;
+use std::io::Write;
+use std::path::Path;
+use std::time::Instant;
+
+use hosewright_core::tag::{Frame, read_frame};
+use hosewright_tests::frames::{CONDITIONS, SEVERITIES, empty, shot};
+use image::GrayImage;
+use serde_json::json;
+
+type Outcome = Result<(), Box<dyn std::error::Error>>;
+
+fn main() -> Outcome {
+    let words: Vec<String> = std::env::args().skip(1).collect();
+    match words.iter().map(String::as_str).collect::<Vec<_>>().as_slice() {
+        ["write", seed, each, none, folder] => {
+            write(seed.parse()?, each.parse()?, none.parse()?, Path::new(folder))
+        }
+        ["read", folder] => read(Path::new(folder), ""),
+        ["read", folder, only] => read(Path::new(folder), only),
+        _ => Err("frames write SEED EACH EMPTY FOLDER | frames read FOLDER [CONDITION]".into()),
+    }
+}
+
+fn write(seed: u64, each: u32, none: u64, folder: &Path) -> Outcome {
+    fs::create_dir_all(folder)?;
+    let jobs: Vec<(usize, u32)> =
+        (0..CONDITIONS.len()).flat_map(|c| (0..each).map(move |n| (c, n))).collect();
+    let half = jobs.len().div_ceil(2);
+    let mut lines: Vec<String> = std::thread::scope(|scope| {
+        let work = |jobs: &[(usize, u32)]| -> Vec<String> {
+            jobs.iter().filter_map(|(c, n)| one(seed, *c, *n, folder).ok()).collect()
+        };
+        let threads: Vec<_> =
+            jobs.chunks(half.max(1)).map(|part| scope.spawn(move || work(part))).collect();
+        threads.into_iter().filter_map(|t| t.join().ok()).flatten().collect()
+    });
+    for n in 0..none {
+        let name = format!("none-{n:04}.pgm");
+        save(&empty(seed.wrapping_mul(1_000_003) + n), &folder.join(&name))?;
+        lines.push(
+            json!({"file": name, "condition": "none", "severity": 0, "texts": []}).to_string(),
+        );
+    }
+    lines.sort();
+    fs::write(folder.join("truth.jsonl"), lines.join("\n") + "\n")?;
+    Ok(())
+}
+
+fn one(seed: u64, condition: usize, n: u32, folder: &Path) -> std::io::Result<String> {
+    let (name, severity) = (CONDITIONS[condition].0, n % SEVERITIES + 1);
+    let shot = shot(name, severity, seed.wrapping_mul(1_000_003) + u64::from(n));
+    let file = format!("{name}-{n:04}.pgm");
+    save(&shot.grey, &folder.join(&file))?;
+    let line = json!({"file": file, "condition": name, "severity": severity, "texts": shot.texts});
+    Ok(line.to_string())
+}
+
+fn save(grey: &GrayImage, file: &Path) -> std::io::Result<()> {
+    let mut bytes = format!("P5\n{} {}\n255\n", grey.width(), grey.height()).into_bytes();
+    bytes.extend(grey.as_raw());
+    fs::write(file, bytes)
+}
+
+/// A PGM file as [`save`] writes it.
+fn load(file: &Path) -> Option<GrayImage> {
+    let bytes = fs::read(file).ok()?;
+    let mut parts = bytes.splitn(4, |b| b.is_ascii_whitespace());
+    let mut number = || std::str::from_utf8(parts.next()?).ok()?.parse().ok();
+    let _kind: Option<u32> = number();
+    let (width, height) = (number()?, number()?);
+    let luma = parts.next()?.get(4..)?.to_vec();
+    GrayImage::from_raw(width, height, luma)
+}
+
+fn read(folder: &Path, only: &str) -> Outcome {
+    let mut out = std::io::stdout().lock();
+    for line in fs::read_to_string(folder.join("truth.jsonl"))?.lines() {
+        let truth: serde_json::Value = serde_json::from_str(line)?;
+        let name = truth["file"].as_str().unwrap_or_default();
+        if !name.starts_with(only) {
+            continue;
+        }
+        let grey = load(&folder.join(name)).ok_or(format!("{name} cannot be read"))?;
+        let frame = Frame::new(grey.as_raw(), grey.width(), grey.height(), grey.width())?;
+        let start = Instant::now();
+        let found = read_frame(&frame);
+        let ms = start.elapsed().as_secs_f64() * 1000.0;
+        let texts: Vec<String> = found.into_iter().map(|f| f.text).collect();
+        writeln!(out, "{}", json!({"file": name, "texts": texts, "ms": ms}))?;
+    }
+    Ok(())
+}
