@@ -9,6 +9,7 @@
 #![deny(missing_docs)]
 
 pub mod answer;
+pub mod device;
 pub mod event;
 pub mod fit;
 pub mod fleet;

@@ -1,6 +1,7 @@
 //! Entries as JSON Lines: one canonical object a line, the signature under `sig`.
 
 use chrono::NaiveDate;
+use data_encoding::HEXLOWER_PERMISSIVE;
 use serde::Deserialize;
 use serde_json::Value;
 use thiserror::Error;
@@ -8,6 +9,7 @@ use thiserror::Error;
 use super::canonical::canonical_json;
 use super::clock::Stamp;
 use super::entry::Entry;
+use crate::device::{DeviceId, Signature};
 use crate::hose::Label;
 
 /// Why a line is not an entry.
@@ -24,7 +26,7 @@ pub enum LineError {
 /// An entry as it stands in a line.
 #[derive(Deserialize)]
 struct Line {
-    device: String,
+    device: DeviceId,
     seq: u64,
     on: NaiveDate,
     at: Stamp,
@@ -32,6 +34,8 @@ struct Line {
     kind: String,
     v: u32,
     body: Value,
+    #[serde(default)]
+    prev: Option<String>,
     #[serde(default)]
     sig: Option<String>,
 }
@@ -41,7 +45,7 @@ struct Line {
 pub fn line_of_entry(entry: &Entry) -> String {
     let mut line = entry.canonical();
     if let Some(signature) = &entry.signature {
-        let hex: String = signature.iter().map(|b| format!("{b:02x}")).collect();
+        let hex = HEXLOWER_PERMISSIVE.encode(&signature.0);
         line.truncate(line.len().saturating_sub(1));
         line.push_str(&format!(",\"sig\":\"{hex}\"}}"));
     }
@@ -56,16 +60,20 @@ pub fn line_of_entry(entry: &Entry) -> String {
 pub fn entry_of_line(line: &str) -> Result<Entry, LineError> {
     let not = |why: &str| LineError::NotAnEntry(why.to_owned());
     let read: Line = serde_json::from_str(line).map_err(|e| not(&e.to_string()))?;
-    let signature =
-        read.sig.map(|hex| from_hex(&hex).ok_or_else(|| not("its signature is not hexadecimal")));
     if !(1..=i64::MAX.unsigned_abs()).contains(&read.seq) {
         return Err(not("its number is not 1 or more"));
     }
     if !read.body.is_object() {
         return Err(not("its body is not an object"));
     }
+    let signature = bytes(read.sig, "its signature is not 128 hexadecimal digits")?.map(Signature);
+    let previous = bytes(read.prev, "the hash of the entry before it is not 64 hexadecimal digits")?;
+    let chained = previous.is_some() == (read.device.signs() && read.seq > 1);
+    if !chained || (signature.is_some() && !read.device.signs()) {
+        return Err(not("its device, its number and the hash of the entry before it disagree"));
+    }
     Ok(Entry {
-        device: read.device.parse().map_err(|()| not("its device is not 32 hexadecimal digits"))?,
+        device: read.device,
         seq: read.seq,
         on: read.on,
         at: read.at,
@@ -73,18 +81,18 @@ pub fn entry_of_line(line: &str) -> Result<Entry, LineError> {
         kind: read.kind,
         version: read.v,
         body: canonical_json(&read.body).ok_or(LineError::Fraction)?,
-        signature: signature.transpose()?,
+        previous,
+        signature,
     })
 }
 
-fn from_hex(text: &str) -> Option<Vec<u8>> {
-    let bytes = text.as_bytes();
-    if !bytes.len().is_multiple_of(2) || !text.is_ascii() {
-        return None;
-    }
-    (0..bytes.len() / 2)
-        .map(|at| text.get(2 * at..2 * at + 2).and_then(|two| u8::from_str_radix(two, 16).ok()))
-        .collect()
+fn bytes<const N: usize>(text: Option<String>, wrong: &str) -> Result<Option<[u8; N]>, LineError> {
+    let read = |text: String| {
+        let bytes = HEXLOWER_PERMISSIVE.decode(text.as_bytes()).ok();
+        let bytes = bytes.and_then(|bytes| <[u8; N]>::try_from(bytes).ok());
+        bytes.ok_or_else(|| LineError::NotAnEntry(wrong.to_owned()))
+    };
+    text.map(read).transpose()
 }
 
 #[cfg(test)]
