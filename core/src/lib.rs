@@ -31,6 +31,6 @@ pub mod tag;
 pub mod words;
 
 pub use logbook::{
-    CheckReport, Found, ImportReport, Logbook, LogbookError, PortCount, Registration, SheetReport,
-    SwapView, Taken, TakenBack,
+    CheckReport, DeviceView, ExchangeReport, Found, ImportReport, Logbook, LogbookError, OwnDevice,
+    PortCount, Registration, SheetReport, SwapView, Taken, TakenBack,
 };

@@ -3,10 +3,10 @@
 use chrono::{NaiveDate, NaiveTime};
 
 use crate::answer::{Answer, Asked, Heard, answer};
+use crate::device::{DeviceId, FolderKeyring};
 use crate::event::{Event, Port, PortName, Seat};
 use crate::hose::{Construction, End, Label, Origin, Pressure, Service, Specification, Thread};
 use crate::inspection::{Form, InspectionKind, LeakTest, Observation, Verdict};
-use crate::device::DeviceId;
 use crate::journal::{Believed, Entry, Stamp, Trust, canonical_json};
 use crate::measure::{HoseLength, PartialDate};
 use crate::policy::Use;
@@ -39,6 +39,11 @@ pub(crate) fn hose(service: Service, construction: Construction) -> Specificatio
     let end = |text: &str| text.parse().unwrap_or_else(|e| unreachable!("{e}"));
     Specification::new(service, construction, length, end(a), end(b), false)
         .unwrap_or_else(|e| unreachable!("{e}"))
+}
+
+/// Keys for a test, beside its store.
+pub(crate) fn keys(folder: &std::path::Path) -> Box<FolderKeyring> {
+    Box::new(FolderKeyring::new(folder.join("keys")))
 }
 
 /// What happened to one hose, in the order in which it was written.
@@ -77,7 +82,10 @@ impl Story {
 
     pub(crate) fn written(&mut self, on: &str, kind: &str, version: u32, body: String) {
         let on = day(on);
-        let seq = self.entries.iter().filter(|e| e.device.bytes().first() == Some(&self.device)).count() as u64 + 1;
+        let seq =
+            self.entries.iter().filter(|e| e.device.bytes().first() == Some(&self.device)).count()
+                as u64
+                + 1;
         let count = u32::try_from(self.entries.len()).unwrap_or(0);
         let at = Stamp(on.and_time(NaiveTime::MIN).and_utc().timestamp_millis(), count);
         let (kind, by) = (kind.to_owned(), label("Tern"));

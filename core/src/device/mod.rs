@@ -68,7 +68,9 @@ impl std::str::FromStr for DeviceId {
 
     fn from_str(text: &str) -> Result<Self, String> {
         let bytes = data_encoding::HEXLOWER_PERMISSIVE.decode(text.trim().as_bytes()).ok();
-        bytes.and_then(|bytes| Self::from_bytes(&bytes)).ok_or_else(|| "a device is named by 32 or 64 hexadecimal digits".to_owned())
+        bytes
+            .and_then(|bytes| Self::from_bytes(&bytes))
+            .ok_or_else(|| "a device is named by 32 or 64 hexadecimal digits".to_owned())
     }
 }
 

@@ -45,10 +45,7 @@ pub fn own_device(connection: &rusqlite::Connection) -> Result<Option<DeviceId>,
 ///
 /// # Errors
 /// [`StoreError`] where the store cannot be written.
-pub fn become_device(
-    work: &Transaction<'_>,
-    device: Option<&DeviceId>,
-) -> Result<(), StoreError> {
+pub fn become_device(work: &Transaction<'_>, device: Option<&DeviceId>) -> Result<(), StoreError> {
     let number = device.map(|device| device_number(work, device)).transpose()?;
     work.execute("UPDATE store SET device = ?1", [number])?;
     Ok(())

@@ -85,9 +85,7 @@ pub(super) fn set_aside(
         Some(why) => work
             .prepare_cached("INSERT OR REPLACE INTO set_aside (entry, why) VALUES (?1, ?2)")?
             .execute(params![entry, why.word()])?,
-        None => {
-            work.prepare_cached("DELETE FROM set_aside WHERE entry = ?1")?.execute([entry])?
-        }
+        None => work.prepare_cached("DELETE FROM set_aside WHERE entry = ?1")?.execute([entry])?,
     };
     Ok(())
 }

@@ -67,7 +67,8 @@ pub fn entry_of_line(line: &str) -> Result<Entry, LineError> {
         return Err(not("its body is not an object"));
     }
     let signature = bytes(read.sig, "its signature is not 128 hexadecimal digits")?.map(Signature);
-    let previous = bytes(read.prev, "the hash of the entry before it is not 64 hexadecimal digits")?;
+    let previous =
+        bytes(read.prev, "the hash of the entry before it is not 64 hexadecimal digits")?;
     let chained = previous.is_some() == (read.device.signs() && read.seq > 1);
     if !chained || (signature.is_some() && !read.device.signs()) {
         return Err(not("its device, its number and the hash of the entry before it disagree"));
@@ -105,10 +106,32 @@ mod tests {
     fn a_line_is_the_canonical_entry() {
         let entry = entry_of_line(LINE);
         assert_eq!(entry.as_ref().map(line_of_entry), Ok(LINE.to_owned()));
-        let signed = LINE.replace("\"v\":3}", "\"v\":3,\"sig\":\"00ff\"}");
+        let (device, before) = ("1f".repeat(32), "2e".repeat(32));
+        let signed = LINE
+            .replace("000102030405060708090a0b0c0d0e0f", &device)
+            .replace("\"seq\"", &format!("\"prev\":\"{before}\",\"seq\""));
         let read = entry_of_line(&signed);
-        assert_eq!(read.as_ref().map(line_of_entry), Ok(signed));
-        assert_eq!(read.map(|e| e.hash()), entry.map(|e| e.hash()));
+        assert_eq!(read.as_ref().map(line_of_entry), Ok(signed.clone()));
+        let sealed =
+            signed.replace("\"v\":3}", &format!("\"v\":3,\"sig\":\"{}\"}}", "0f".repeat(64)));
+        let sealed = entry_of_line(&sealed);
+        assert_eq!(sealed.map(|e| e.hash()), read.map(|e| e.hash()));
+    }
+
+    #[test]
+    fn a_line_must_be_of_one_piece() {
+        let sig = format!("\"v\":3,\"sig\":\"{}\"}}", "0f".repeat(64));
+        let prev = format!("\"prev\":\"{}\",\"seq\"", "2e".repeat(32));
+        let keyed = LINE.replace("000102030405060708090a0b0c0d0e0f", &"1f".repeat(32));
+        for wrong in [
+            LINE.replace("\"v\":3}", &sig),
+            LINE.replace("\"seq\"", &prev),
+            keyed.clone(),
+            keyed.replace("\"seq\":7", &format!("{prev}:1")),
+            keyed.replace("\"seq\"", &prev.replace("2e2e", "2e")),
+        ] {
+            assert!(entry_of_line(&wrong).is_err(), "{wrong}");
+        }
     }
 
     #[test]

@@ -126,6 +126,17 @@ impl<'t> Merge<'t> {
         })
     }
 
+    /// The transaction that it runs in.
+    #[must_use]
+    pub const fn work(&self) -> &Transaction<'t> {
+        self.work
+    }
+
+    /// Judges a device anew at the end: the owner spoke of it.
+    pub fn judge_anew(&mut self, device: &DeviceId) {
+        self.spoken_of.insert(*device);
+    }
+
     /// What it did so far.
     pub fn report(&mut self) -> &mut MergeReport {
         &mut self.report
@@ -155,7 +166,8 @@ impl<'t> Merge<'t> {
             let kinship = self.kinship(&hashed, plan.last())?;
             let around = Around {
                 doubled: kinship == Kinship::Forked,
-                back_dated: kinship != Kinship::Known && self.is_back_dated(&hashed.entry, &plan)?,
+                back_dated: kinship != Kinship::Known
+                    && self.is_back_dated(&hashed.entry, &plan)?,
             };
             let aside = match kinship {
                 Kinship::Known => None,
@@ -169,9 +181,9 @@ impl<'t> Merge<'t> {
     fn kinship(&mut self, hashed: &Hashed, last: Option<&Planned>) -> Result<Kinship, StoreError> {
         let entry = &hashed.entry;
         let place = self.place(&entry.device)?;
-        let beside = last.map(|last| &last.hashed).filter(|last| {
-            (last.entry.device, last.entry.seq) == (entry.device, entry.seq)
-        });
+        let beside = last
+            .map(|last| &last.hashed)
+            .filter(|last| (last.entry.device, last.entry.seq) == (entry.device, entry.seq));
         if beside.is_some_and(|beside| beside.hash == hashed.hash) {
             return Ok(Kinship::Known);
         }
@@ -208,9 +220,11 @@ impl<'t> Merge<'t> {
 
     fn is_back_dated(&mut self, entry: &Entry, plan: &[Planned]) -> Result<bool, StoreError> {
         let Some(previous) = entry.previous else { return Ok(false) };
-        let near = plan.iter().rev().map(|planned| &planned.hashed).find(|before| {
-            before.hash == previous || before.entry.device != entry.device
-        });
+        let near = plan
+            .iter()
+            .rev()
+            .map(|planned| &planned.hashed)
+            .find(|before| before.hash == previous || before.entry.device != entry.device);
         let near = near.filter(|before| before.hash == previous).map(|before| before.entry.at);
         let at = match near {
             Some(at) => Some(at),

@@ -26,9 +26,9 @@ pub use lines::{LineError, entry_of_line, line_of_entry};
 pub use members::{Around, Aside, Members, Trust};
 pub use merge::{Merge, MergeReport, Reach};
 pub use read::{
-    Believed, DeviceTally, Stored, count, each_entry, each_entry_of, entries_of_fleet,
-    entries_of_hose, entries_of_set, known_hoses, known_sets, newest_seq,
-    tallies,
+    Believed, DeviceTally, Stored, count, count_set_aside, each_entry, each_entry_of,
+    entries_of_fleet, entries_of_hose, entries_of_set, is_merged, keep_merged, known_hoses,
+    known_sets, newest_seq, set_aside_of, tallies,
 };
 pub use recheck::everything as judge_anew;
 pub use store::{SCHEMA_VERSION, open, sound};

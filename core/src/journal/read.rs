@@ -85,6 +85,45 @@ pub fn count(connection: &Connection) -> Result<u64, StoreError> {
     Ok(connection.query_row("SELECT count(*) FROM entry", [], |row| row.get(0))?)
 }
 
+/// How many entries are kept but not, or not wholly, believed.
+///
+/// # Errors
+/// [`StoreError`] where the store cannot be read.
+pub fn count_set_aside(connection: &Connection) -> Result<u64, StoreError> {
+    Ok(connection.query_row("SELECT count(*) FROM set_aside", [], |row| row.get(0))?)
+}
+
+/// How many entries of a device are not, or not wholly, believed, by reason.
+///
+/// # Errors
+/// [`StoreError`] where the store cannot be read.
+pub fn set_aside_of(
+    connection: &Connection,
+    device: &DeviceId,
+) -> Result<Vec<(String, u64)>, StoreError> {
+    let mut statement = connection.prepare_cached(include_str!("sql/set_aside_of_device.sql"))?;
+    let rows = statement.query_map([device.bytes()], |row| Ok((row.get(0)?, row.get(1)?)))?;
+    Ok(rows.collect::<Result<_, _>>()?)
+}
+
+/// Whether the bundle of a digest was taken in whole.
+///
+/// # Errors
+/// [`StoreError`] where the store cannot be read.
+pub fn is_merged(connection: &Connection, digest: &[u8; 32]) -> Result<bool, StoreError> {
+    let sql = "SELECT 1 FROM merged WHERE digest = ?1";
+    Ok(connection.prepare_cached(sql)?.exists([digest])?)
+}
+
+/// Remembers that the bundle of a digest was taken in whole.
+///
+/// # Errors
+/// [`StoreError`] where the store cannot be written.
+pub fn keep_merged(work: &Connection, digest: &[u8; 32]) -> Result<(), StoreError> {
+    work.execute("INSERT OR IGNORE INTO merged (digest) VALUES (?1)", [digest])?;
+    Ok(())
+}
+
 /// The entries about a hose that are believed, in the order of the fold.
 ///
 /// # Errors

@@ -70,9 +70,8 @@ fn again(
         return Ok(false);
     }
     let sql = "SELECT number FROM entry WHERE device = ?1 AND seq = ?2 AND hash = ?3";
-    let number = work
-        .prepare_cached(sql)?
-        .query_row(params![device, entry.seq, hash], |row| row.get(0))?;
+    let number =
+        work.prepare_cached(sql)?.query_row(params![device, entry.seq, hash], |row| row.get(0))?;
     set_aside(work, number, now)?;
     reach.add(entry.touched());
     Ok(true)

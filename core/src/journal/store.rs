@@ -11,7 +11,8 @@ use super::StoreError;
 use super::damage::{APPLICATION_ID, inspect};
 
 /// Each step from one format of the file to the next.
-const MIGRATIONS: &[&str] = &[include_str!("sql/001_begin.sql"), include_str!("sql/002_devices.sql")];
+const MIGRATIONS: &[&str] =
+    &[include_str!("sql/001_begin.sql"), include_str!("sql/002_devices.sql")];
 
 /// The format of the file that this program writes.
 pub const SCHEMA_VERSION: i64 = 2;

@@ -7,9 +7,7 @@ use super::{Logbook, LogbookError};
 use crate::answer::{Answer, Asked, Heard, answer};
 use crate::journal::{Believed, Entry, Moment, StoreError, Trust, entries_of_hose, tallies};
 use crate::measure::PartialDate;
-use crate::record::{
-    self, FleetRecord, HoseRecord, find_barcode, find_tag, find_tags, fold_hose,
-};
+use crate::record::{self, FleetRecord, HoseRecord, find_barcode, find_tag, find_tags, fold_hose};
 use crate::tag::{Code, CodeError, Passport, Payload, PayloadError};
 
 /// A hose that was found, and by which tag.

@@ -2,7 +2,9 @@
 
 mod answering;
 mod check;
+mod devices;
 mod error;
+mod exchange;
 mod fleet;
 mod hoses;
 mod owner;
@@ -15,7 +17,9 @@ mod transfer;
 
 pub use answering::Found;
 pub use check::CheckReport;
+pub use devices::{DeviceView, OwnDevice};
 pub use error::LogbookError;
+pub use exchange::ExchangeReport;
 pub use hoses::Registration;
 pub use places::PortCount;
 pub use rentals::TakenBack;
@@ -94,32 +98,29 @@ impl Logbook {
     /// Makes sure that this store has an identity and its key: a new one for a
     /// store that has none, or was copied from where the key is.
     fn take_identity(&mut self) -> Result<DeviceId, StoreError> {
-        let own = journal::own_device(&self.connection)?;
-        if let (Some(own), Some(key)) = (own, &self.key)
-            && key.id() == own
-        {
-            return Ok(own);
+        loop {
+            let own = journal::own_device(&self.connection)?;
+            if self.key.as_ref().map(DeviceKey::id) != own || own.is_none() {
+                let kept = own.map(|own| self.keys.find(&own)).transpose()?.flatten();
+                self.key = kept.map_or_else(|| self.new_identity(own), |key| Ok(Some(key)))?;
+            }
+            if let Some(key) = &self.key {
+                return Ok(key.id());
+            }
         }
-        let kept = own.map(|own| self.keys.find(&own)).transpose()?.flatten();
-        let key = match kept {
-            Some(key) => key,
-            None => self.new_identity(own)?,
-        };
-        let id = key.id();
-        self.key = Some(key);
-        Ok(id)
     }
 
-    fn new_identity(&mut self, before: Option<DeviceId>) -> Result<DeviceKey, StoreError> {
+    /// Nothing where another program gave this store an identity just now.
+    fn new_identity(&mut self, before: Option<DeviceId>) -> Result<Option<DeviceKey>, StoreError> {
         let key = DeviceKey::draw(&mut *self.random);
         self.keys.keep(&key)?;
         let work = begin(&mut self.connection)?;
         if journal::own_device(&work)? != before {
-            return Err(StoreError::Locked);
+            return Ok(None);
         }
         journal::become_device(&work, Some(&key.id()))?;
         work.commit()?;
-        Ok(key)
+        Ok(Some(key))
     }
 
     /// Writes one thing that happened to a hose, if `check` finds it possible.

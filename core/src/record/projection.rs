@@ -10,8 +10,8 @@ use serde::de::DeserializeOwned;
 use super::{FleetRecord, HoseRecord, SetRecord, fold_hose, fold_set};
 use crate::hose::Label;
 use crate::journal::{
-    Entry, Reach, StoreError, entries_of_fleet, entries_of_hose, entries_of_set, known_hoses,
-    judge_anew, known_sets,
+    Entry, Reach, StoreError, entries_of_fleet, entries_of_hose, entries_of_set, judge_anew,
+    known_hoses, known_sets,
 };
 use crate::tag::{Code, Prefix};
 

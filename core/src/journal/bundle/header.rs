@@ -31,9 +31,8 @@ impl Header {
     /// # Errors
     /// [`StoreError`] where the store cannot be read.
     pub fn of(store: &Connection) -> Result<Self, StoreError> {
-        let whole = tallies(store)?.into_iter().filter(|t| {
-            t.entries > 0 && !t.has_gap() && !t.forked
-        });
+        let whole =
+            tallies(store)?.into_iter().filter(|t| t.entries > 0 && !t.has_gap() && !t.forked);
         Ok(Self {
             from: own_device(store)?,
             fleet: Members::load(store)?.owner,

@@ -58,7 +58,7 @@ impl<R: Read> BundleReader<R> {
     ///
     /// # Errors
     /// Where the system cannot read it.
-    pub fn next(&mut self) -> io::Result<Option<Part>> {
+    pub fn next_or_end(&mut self) -> io::Result<Option<Part>> {
         if self.ended { Ok(None) } else { self.next_part().map(Some) }
     }
 
@@ -101,7 +101,9 @@ impl<R: Read> BundleReader<R> {
         let mut digest = [0; 32];
         match self.fill(&mut digest) {
             Ok(()) if digest == *own => Ok(Part::End(digest)),
-            Ok(()) => Ok(Part::Spoilt("its digest does not match: it was changed on the way".to_owned())),
+            Ok(()) => {
+                Ok(Part::Spoilt("its digest does not match: it was changed on the way".to_owned()))
+            }
             Err(e) if e.kind() == io::ErrorKind::UnexpectedEof => Ok(self.cut()),
             Err(e) => Err(e),
         }
