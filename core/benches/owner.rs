@@ -24,7 +24,7 @@ fn sizes() -> Vec<u64> {
 }
 
 fn open(path: &Path) -> Option<Logbook> {
-    Logbook::open(path, Box::new(ChaCha20Rng::seed_from_u64(3))).ok()
+    Logbook::open(path, Box::new(ChaCha20Rng::seed_from_u64(3)), fleet::keys()).ok()
 }
 
 type Question = fn(&Logbook, &Moment) -> Option<usize>;

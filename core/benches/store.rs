@@ -15,7 +15,7 @@ use rusqlite::Connection;
 const SIZES: [u64; 2] = [1_000, 100_000];
 
 fn open(path: &Path) -> Option<Logbook> {
-    Logbook::open(path, Box::new(ChaCha20Rng::seed_from_u64(3))).ok()
+    Logbook::open(path, Box::new(ChaCha20Rng::seed_from_u64(3)), fleet::keys()).ok()
 }
 
 /// The hoses asked about: scattered, so that no page stays in the processor.

@@ -8,6 +8,7 @@
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
+use crate::device::Warrant;
 use crate::hose::{End, Label, Origin, Pressure, Specification, Thread};
 use crate::inspection::Look;
 use crate::policy::{Change, Scope, Use};
@@ -252,6 +253,11 @@ pub enum Event {
         /// The limits.
         limits: Change,
     },
+    /// The fleet's owner said what a device may write.
+    Enrolled {
+        /// The owner's word.
+        warrant: Warrant,
+    },
     /// A lot was recalled.
     Recalled {
         /// The lot as printed.
@@ -314,7 +320,7 @@ pub fn touched(kind: &str, body: &Value) -> Touched {
     let mut hoses: Vec<Code> = listed("hose", "hoses").into_iter().filter_map(code).collect();
     hoses.sort_unstable();
     hoses.dedup();
-    Touched { hoses, sets, fleet: matches!(kind, "limited" | "recalled") }
+    Touched { hoses, sets, fleet: matches!(kind, "limited" | "recalled" | Warrant::KIND) }
 }
 
 #[cfg(test)]

@@ -9,6 +9,7 @@
 #![deny(missing_docs)]
 
 pub mod answer;
+pub mod device;
 pub mod event;
 pub mod fit;
 pub mod fleet;
@@ -30,6 +31,6 @@ pub mod tag;
 pub mod words;
 
 pub use logbook::{
-    CheckReport, Found, ImportReport, Logbook, LogbookError, PortCount, Registration, SheetReport,
-    SwapView, Taken, TakenBack,
+    CheckReport, DeviceView, ExchangeReport, Found, ImportReport, Logbook, LogbookError, OwnDevice,
+    PortCount, Registration, SheetReport, SwapView, Taken, TakenBack,
 };

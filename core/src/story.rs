@@ -3,13 +3,14 @@
 use chrono::{NaiveDate, NaiveTime};
 
 use crate::answer::{Answer, Asked, Heard, answer};
+use crate::device::{DeviceId, FolderKeyring};
 use crate::event::{Event, Port, PortName, Seat};
 use crate::hose::{Construction, End, Label, Origin, Pressure, Service, Specification, Thread};
 use crate::inspection::{Form, InspectionKind, LeakTest, Observation, Verdict};
-use crate::journal::{DeviceId, Entry, Stamp, canonical_json};
+use crate::journal::{Believed, Entry, Stamp, Trust, canonical_json};
 use crate::measure::{HoseLength, PartialDate};
 use crate::policy::Use;
-use crate::record::{FleetRecord, HoseRecord, Trust, fold_hose, fold_set};
+use crate::record::{FleetRecord, HoseRecord, fold_hose, fold_set};
 use crate::tag::Code;
 
 /// A day, written `2024-02-29`.
@@ -38,6 +39,11 @@ pub(crate) fn hose(service: Service, construction: Construction) -> Specificatio
     let end = |text: &str| text.parse().unwrap_or_else(|e| unreachable!("{e}"));
     Specification::new(service, construction, length, end(a), end(b), false)
         .unwrap_or_else(|e| unreachable!("{e}"))
+}
+
+/// Keys for a test, beside its store.
+pub(crate) fn keys(folder: &std::path::Path) -> Box<FolderKeyring> {
+    Box::new(FolderKeyring::new(folder.join("keys")))
 }
 
 /// What happened to one hose, in the order in which it was written.
@@ -76,12 +82,26 @@ impl Story {
 
     pub(crate) fn written(&mut self, on: &str, kind: &str, version: u32, body: String) {
         let on = day(on);
-        let seq = self.entries.iter().filter(|e| e.device.0[0] == self.device).count() as u64 + 1;
+        let seq =
+            self.entries.iter().filter(|e| e.device.bytes().first() == Some(&self.device)).count()
+                as u64
+                + 1;
         let count = u32::try_from(self.entries.len()).unwrap_or(0);
         let at = Stamp(on.and_time(NaiveTime::MIN).and_utc().timestamp_millis(), count);
         let (kind, by) = (kind.to_owned(), label("Tern"));
-        let device = DeviceId([self.device; 16]);
-        self.entries.push(Entry { device, seq, on, at, by, kind, version, body, signature: None });
+        let device = DeviceId::Unsigned([self.device; 16]);
+        self.entries.push(Entry {
+            device,
+            seq,
+            on,
+            at,
+            by,
+            kind,
+            version,
+            body,
+            previous: None,
+            signature: None,
+        });
     }
 
     /// From here on another device writes.
@@ -185,7 +205,9 @@ impl Story {
         own.retain(|entry| entry.touched().hoses.contains(&self.hose));
         own.sort_by_key(Entry::order);
         let trust = |e: &Entry| if e.on > today { Trust::AddsOnly } else { Trust::Full };
-        fold_hose(self.hose, &own, trust).unwrap_or_else(|| unreachable!("no entries"))
+        let own: Vec<Believed> =
+            own.into_iter().map(|entry| Believed { trust: trust(&entry), entry }).collect();
+        fold_hose(self.hose, &own).unwrap_or_else(|| unreachable!("no entries"))
     }
 
     pub(crate) fn answer(&self, today: &str) -> Answer {
@@ -198,11 +220,10 @@ impl Story {
         sorted.sort_by_key(Entry::order);
         let of_set = |name: &Label| {
             let about = |e: &&Entry| e.touched().sets.contains(name);
-            let about: Vec<Entry> = sorted.iter().filter(about).cloned().collect();
-            fold_set(name, &about)
+            fold_set(name, &believed(sorted.iter().filter(about)))
         };
         let set = record.seat.as_ref().and_then(|seat| of_set(&seat.set));
-        let fleet: Vec<Entry> = sorted.iter().filter(|e| e.touched().fleet).cloned().collect();
+        let fleet = believed(sorted.iter().filter(|e| e.touched().fleet));
         answer(&Asked {
             record: &record,
             set: set.as_ref(),
@@ -214,6 +235,7 @@ impl Story {
                 newest_on: sorted.iter().map(|e| e.on).max().unwrap_or_default(),
                 devices: 1,
                 complete: true,
+                forked: false,
             },
         })
     }
@@ -234,4 +256,8 @@ impl Story {
 /// A port that is known to be good.
 pub(crate) fn port_name(text: &str) -> PortName {
     text.parse().unwrap_or_else(|e| unreachable!("{e}"))
+}
+
+fn believed<'a>(entries: impl Iterator<Item = &'a Entry>) -> Vec<Believed> {
+    entries.map(|entry| Believed { entry: entry.clone(), trust: Trust::Full }).collect()
 }

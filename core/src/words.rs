@@ -2,6 +2,7 @@
 //! shows these and writes none of its own.
 
 mod history;
+pub mod meeting;
 pub mod sets;
 
 pub use history::event;

@@ -8,6 +8,7 @@ use std::path::Path;
 use std::process::Command;
 
 use hosewright_core::Logbook;
+use hosewright_core::device::FolderKeyring;
 use hosewright_core::hose::Label;
 use hosewright_core::journal::Moment;
 use hosewright_tests::desk;
@@ -17,7 +18,9 @@ use serde_json::Value;
 use tempfile::tempdir;
 
 fn run(dir: &Path, more: &[&str]) -> desk::Said {
-    desk::said(Command::new(desk::binary()).arg("demo").arg(dir).args(more).output())
+    let mut command = Command::new(desk::binary());
+    command.arg("demo").arg(dir).args(more).env("HOSEWRIGHT_KEYS", dir.with_extension("keys"));
+    desk::said(command.output())
 }
 
 fn made(dir: &Path) -> Value {
@@ -28,7 +31,8 @@ fn made(dir: &Path) -> Value {
 
 fn open(dir: &Path) -> Logbook {
     let random = ChaCha20Rng::seed_from_u64(99);
-    Logbook::open(&dir.join("fleet.hosewright"), Box::new(random)).unwrap()
+    let keys = FolderKeyring::new(dir.with_extension("keys"));
+    Logbook::open(&dir.join("fleet.hosewright"), Box::new(random), Box::new(keys)).unwrap()
 }
 
 fn moment() -> Moment {

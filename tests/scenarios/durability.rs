@@ -20,6 +20,7 @@ const BATCH: usize = 40;
 
 fn command(store: &Path, arguments: &[&str]) -> Command {
     let mut command = Command::new(desk::binary());
+    command.env("HOSEWRIGHT_KEYS", store.with_extension("keys"));
     command.arg("--store").arg(store).args(["--today", "2026-06-15", "--by", "Tern"]);
     command.args(arguments).stdin(Stdio::null()).stdout(Stdio::piped()).stderr(Stdio::piped());
     command

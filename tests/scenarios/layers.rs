@@ -9,7 +9,7 @@ use std::path::{Path, PathBuf};
 /// The rooms from the ground up; those of one line may not use each other.
 const FLOORS: &[&[&str]] = &[
     &["hose", "measure"],
-    &["tag", "fit", "inspection", "policy"],
+    &["tag", "fit", "inspection", "policy", "device"],
     &["event"],
     &["journal"],
     &["record"],

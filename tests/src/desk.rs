@@ -82,6 +82,7 @@ impl Desk {
         for name in ["HOSEWRIGHT_BY", "HOSEWRIGHT_SEED", "NO_COLOR"] {
             command.env_remove(name);
         }
+        command.env("HOSEWRIGHT_KEYS", self.path("keys"));
         command.env("HOSEWRIGHT_STORE", self.store()).env("USER", "tester");
         command.args(["--today", TODAY]).args(arguments);
         command

@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use directories::ProjectDirs;
 use hosewright_core::Logbook;
+use hosewright_core::device::FolderKeyring;
 use rand::SeedableRng;
 use rand::rngs::{StdRng, SysRng};
 use rand_chacha::ChaCha20Rng;
@@ -12,6 +13,8 @@ use crate::failure::Failure;
 
 /// The variable that names the store.
 pub const STORE: &str = "HOSEWRIGHT_STORE";
+/// The variable that names the folder for keys.
+pub const KEYS: &str = "HOSEWRIGHT_KEYS";
 /// The variable that makes codes repeatable.
 pub const SEED: &str = "HOSEWRIGHT_SEED";
 
@@ -32,7 +35,18 @@ pub fn place(named: Option<PathBuf>) -> Result<PathBuf, Failure> {
 
 /// Opens the record, and begins one where there is none.
 pub fn open(path: &std::path::Path) -> Result<Logbook, Failure> {
-    Ok(Logbook::open(path, random()?)?)
+    Ok(Logbook::open(path, random()?, keyring()?)?)
+}
+
+/// The folder for this account's keys: apart from the record, which may be
+/// copied to where its key is not.
+pub fn keyring() -> Result<Box<FolderKeyring>, Failure> {
+    let named = std::env::var_os(KEYS).filter(|v| !v.is_empty()).map(PathBuf::from);
+    let own = || Some(ProjectDirs::from("", "", "hosewright")?.config_dir().join("keys"));
+    let folder = named.or_else(own).ok_or_else(|| {
+        Failure::refused(format!("this account has no folder for keys; name one with {KEYS}"))
+    })?;
+    Ok(Box::new(FolderKeyring::new(folder)))
 }
 
 fn random() -> Result<Random, Failure> {

@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 
 use chrono::{Days, NaiveDate, NaiveTime};
 use hosewright_core::Logbook;
+use hosewright_core::device::FolderKeyring;
 use hosewright_core::hose::Label;
 use hosewright_core::journal::Moment;
 use hosewright_core::tag::Code;
@@ -34,6 +35,12 @@ pub fn code(number: u64) -> Option<Code> {
     (spread & !63..).find_map(Code::from_bits)
 }
 
+/// Keys for the benchmarks' devices.
+pub fn keys() -> Box<FolderKeyring> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../target/bench-fleets/keys");
+    Box::new(FolderKeyring::new(folder))
+}
+
 /// A store of that many hoses and about twenty times as many entries, made
 /// once and kept under `target`.
 pub fn store(hoses: u64) -> Option<PathBuf> {
@@ -45,7 +52,7 @@ pub fn store(hoses: u64) -> Option<PathBuf> {
     }
     let making = folder.join(format!("fleet-{hoses}.making"));
     let _ = std::fs::remove_file(&making);
-    let mut book = Logbook::open(&making, Box::new(ChaCha20Rng::seed_from_u64(1))).ok()?;
+    let mut book = Logbook::open(&making, Box::new(ChaCha20Rng::seed_from_u64(1)), keys()).ok()?;
     let mut seq = 0;
     for first in (0..hoses).step_by(usize::try_from(PART).ok()?) {
         let lines = (first..hoses.min(first + PART)).filter_map(|n| lines(n, &mut seq));

@@ -18,6 +18,8 @@ pub struct Heard {
     pub devices: usize,
     /// Whether no device's numbering has a gap.
     pub complete: bool,
+    /// Whether a device was copied: one number of its entries stands for two.
+    pub forked: bool,
 }
 
 /// A question about a hose and everything that its answer depends on.

@@ -88,8 +88,9 @@ pub fn freshness(record: &Freshness) -> String {
     let devices = i64::try_from(record.devices).unwrap_or(i64::MAX);
     let missing =
         if record.complete { "" } else { "; some of a device's entries have not reached it" };
+    let copied = if record.forked { "; one of them was copied, and both wrote on" } else { "" };
     format!(
-        "newest entry about it of {newest}; the record has entries of {}{missing}",
+        "newest entry about it of {newest}; the record has entries of {}{missing}{copied}",
         counted(devices, "device")
     )
 }

@@ -113,6 +113,9 @@ pub struct Freshness {
     pub devices: usize,
     /// Whether no device's numbering has a gap.
     pub complete: bool,
+    /// Whether a device was copied, so that two wrote under its name.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub forked: bool,
 }
 
 /// The answer to a scan.
@@ -165,6 +168,7 @@ pub fn answer(asked: &Asked<'_>) -> Answer {
             newest_entry: asked.tag_only.is_none().then_some(record.newest_on),
             devices: asked.heard.devices,
             complete: asked.heard.complete,
+            forked: asked.heard.forked,
         },
         caution: words::CAUTION,
     }

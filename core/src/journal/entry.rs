@@ -1,34 +1,12 @@
 //! An entry: who wrote what, when, and when it happened.
 
-use std::fmt;
-
 use chrono::NaiveDate;
 use sha2::{Digest, Sha256};
 
 use super::clock::Stamp;
+use crate::device::{DeviceId, Signature};
 use crate::event::{Event, Touched, touched};
 use crate::hose::Label;
-
-/// A device: 128 random bits, drawn when its store begins.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub struct DeviceId(pub [u8; 16]);
-
-impl fmt::Display for DeviceId {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        self.0.iter().try_for_each(|byte| write!(f, "{byte:02x}"))
-    }
-}
-
-impl std::str::FromStr for DeviceId {
-    type Err = ();
-
-    fn from_str(text: &str) -> Result<Self, ()> {
-        if text.len() != 32 || !text.bytes().all(|b| b.is_ascii_hexdigit()) {
-            return Err(());
-        }
-        u128::from_str_radix(text, 16).map(|n| Self(n.to_be_bytes())).map_err(|_| ())
-    }
-}
 
 /// One entry of the journal. Its identity is device, seq and the hash of its bytes.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -49,8 +27,13 @@ pub struct Entry {
     pub version: u32,
     /// The fields of the kind as canonical JSON.
     pub body: String,
-    /// An Ed25519 signature over the canonical bytes.
-    pub signature: Option<Vec<u8>>,
+    /// The hash of the device's entry before this one: none for its first, and
+    /// for a device that does not sign.
+    pub previous: Option<[u8; 32]>,
+    /// The device's signature over the canonical bytes. It proves this entry
+    /// and, by their hashes, all before it, so the last of those written
+    /// together carries one.
+    pub signature: Option<Signature>,
 }
 
 /// The order in which entries are folded: the day, the clock, then what tells
@@ -64,8 +47,11 @@ impl Entry {
     #[must_use]
     pub fn canonical(&self) -> String {
         let quoted = |text: &str| serde_json::Value::from(text).to_string();
+        let previous = self.previous.map_or_else(String::new, |hash| {
+            format!(r#","prev":"{}""#, data_encoding::HEXLOWER.encode(&hash))
+        });
         format!(
-            r#"{{"at":[{},{}],"body":{},"by":{},"device":"{}","kind":{},"on":"{}","seq":{},"v":{}}}"#,
+            r#"{{"at":[{},{}],"body":{},"by":{},"device":"{}","kind":{},"on":"{}"{},"seq":{},"v":{}}}"#,
             self.at.0,
             self.at.1,
             self.body,
@@ -73,6 +59,7 @@ impl Entry {
             self.device,
             quoted(&self.kind),
             self.on,
+            previous,
             self.seq,
             self.version,
         )
@@ -87,7 +74,12 @@ impl Entry {
     /// Its place in the fold.
     #[must_use]
     pub fn order(&self) -> Order {
-        Order(self.on, self.at, self.device, self.seq, self.hash())
+        self.place(self.hash())
+    }
+
+    /// Its place in the fold, where its hash is known.
+    pub(super) const fn place(&self, hash: [u8; 32]) -> Order {
+        Order(self.on, self.at, self.device, self.seq, hash)
     }
 
     /// What happened, if this program knows the kind and its version.

@@ -1,6 +1,7 @@
 //! Entries as JSON Lines: one canonical object a line, the signature under `sig`.
 
 use chrono::NaiveDate;
+use data_encoding::HEXLOWER_PERMISSIVE;
 use serde::Deserialize;
 use serde_json::Value;
 use thiserror::Error;
@@ -8,6 +9,7 @@ use thiserror::Error;
 use super::canonical::canonical_json;
 use super::clock::Stamp;
 use super::entry::Entry;
+use crate::device::{DeviceId, Signature};
 use crate::hose::Label;
 
 /// Why a line is not an entry.
@@ -24,7 +26,7 @@ pub enum LineError {
 /// An entry as it stands in a line.
 #[derive(Deserialize)]
 struct Line {
-    device: String,
+    device: DeviceId,
     seq: u64,
     on: NaiveDate,
     at: Stamp,
@@ -32,6 +34,8 @@ struct Line {
     kind: String,
     v: u32,
     body: Value,
+    #[serde(default)]
+    prev: Option<String>,
     #[serde(default)]
     sig: Option<String>,
 }
@@ -41,7 +45,7 @@ struct Line {
 pub fn line_of_entry(entry: &Entry) -> String {
     let mut line = entry.canonical();
     if let Some(signature) = &entry.signature {
-        let hex: String = signature.iter().map(|b| format!("{b:02x}")).collect();
+        let hex = HEXLOWER_PERMISSIVE.encode(&signature.0);
         line.truncate(line.len().saturating_sub(1));
         line.push_str(&format!(",\"sig\":\"{hex}\"}}"));
     }
@@ -56,16 +60,21 @@ pub fn line_of_entry(entry: &Entry) -> String {
 pub fn entry_of_line(line: &str) -> Result<Entry, LineError> {
     let not = |why: &str| LineError::NotAnEntry(why.to_owned());
     let read: Line = serde_json::from_str(line).map_err(|e| not(&e.to_string()))?;
-    let signature =
-        read.sig.map(|hex| from_hex(&hex).ok_or_else(|| not("its signature is not hexadecimal")));
     if !(1..=i64::MAX.unsigned_abs()).contains(&read.seq) {
         return Err(not("its number is not 1 or more"));
     }
     if !read.body.is_object() {
         return Err(not("its body is not an object"));
     }
+    let signature = bytes(read.sig, "its signature is not 128 hexadecimal digits")?.map(Signature);
+    let previous =
+        bytes(read.prev, "the hash of the entry before it is not 64 hexadecimal digits")?;
+    let chained = previous.is_some() == (read.device.signs() && read.seq > 1);
+    if !chained || (signature.is_some() && !read.device.signs()) {
+        return Err(not("its device, its number and the hash of the entry before it disagree"));
+    }
     Ok(Entry {
-        device: read.device.parse().map_err(|()| not("its device is not 32 hexadecimal digits"))?,
+        device: read.device,
         seq: read.seq,
         on: read.on,
         at: read.at,
@@ -73,18 +82,18 @@ pub fn entry_of_line(line: &str) -> Result<Entry, LineError> {
         kind: read.kind,
         version: read.v,
         body: canonical_json(&read.body).ok_or(LineError::Fraction)?,
-        signature: signature.transpose()?,
+        previous,
+        signature,
     })
 }
 
-fn from_hex(text: &str) -> Option<Vec<u8>> {
-    let bytes = text.as_bytes();
-    if !bytes.len().is_multiple_of(2) || !text.is_ascii() {
-        return None;
-    }
-    (0..bytes.len() / 2)
-        .map(|at| text.get(2 * at..2 * at + 2).and_then(|two| u8::from_str_radix(two, 16).ok()))
-        .collect()
+fn bytes<const N: usize>(text: Option<String>, wrong: &str) -> Result<Option<[u8; N]>, LineError> {
+    let read = |text: String| {
+        let bytes = HEXLOWER_PERMISSIVE.decode(text.as_bytes()).ok();
+        let bytes = bytes.and_then(|bytes| <[u8; N]>::try_from(bytes).ok());
+        bytes.ok_or_else(|| LineError::NotAnEntry(wrong.to_owned()))
+    };
+    text.map(read).transpose()
 }
 
 #[cfg(test)]
@@ -97,10 +106,32 @@ mod tests {
     fn a_line_is_the_canonical_entry() {
         let entry = entry_of_line(LINE);
         assert_eq!(entry.as_ref().map(line_of_entry), Ok(LINE.to_owned()));
-        let signed = LINE.replace("\"v\":3}", "\"v\":3,\"sig\":\"00ff\"}");
+        let (device, before) = ("1f".repeat(32), "2e".repeat(32));
+        let signed = LINE
+            .replace("000102030405060708090a0b0c0d0e0f", &device)
+            .replace("\"seq\"", &format!("\"prev\":\"{before}\",\"seq\""));
         let read = entry_of_line(&signed);
-        assert_eq!(read.as_ref().map(line_of_entry), Ok(signed));
-        assert_eq!(read.map(|e| e.hash()), entry.map(|e| e.hash()));
+        assert_eq!(read.as_ref().map(line_of_entry), Ok(signed.clone()));
+        let sealed =
+            signed.replace("\"v\":3}", &format!("\"v\":3,\"sig\":\"{}\"}}", "0f".repeat(64)));
+        let sealed = entry_of_line(&sealed);
+        assert_eq!(sealed.map(|e| e.hash()), read.map(|e| e.hash()));
+    }
+
+    #[test]
+    fn a_line_must_be_of_one_piece() {
+        let sig = format!("\"v\":3,\"sig\":\"{}\"}}", "0f".repeat(64));
+        let prev = format!("\"prev\":\"{}\",\"seq\"", "2e".repeat(32));
+        let keyed = LINE.replace("000102030405060708090a0b0c0d0e0f", &"1f".repeat(32));
+        for wrong in [
+            LINE.replace("\"v\":3}", &sig),
+            LINE.replace("\"seq\"", &prev),
+            keyed.clone(),
+            keyed.replace("\"seq\":7", &format!("{prev}:1")),
+            keyed.replace("\"seq\"", &prev.replace("2e2e", "2e")),
+        ] {
+            assert!(entry_of_line(&wrong).is_err(), "{wrong}");
+        }
     }
 
     #[test]

@@ -2,26 +2,42 @@
 //! ever edited.
 
 mod append;
+mod bundle;
 mod canonical;
+mod chain;
 mod clock;
 mod damage;
 mod entry;
+mod insert;
 mod lines;
+mod members;
+mod merge;
+mod read;
+mod recheck;
 mod store;
 
-pub use append::{
-    DeviceTally, Draft, append, count, each_entry, entries_of_fleet, entries_of_hose,
-    entries_of_set, known_hoses, known_sets, receive, tallies,
-};
+pub use append::{Draft, MOST_AHEAD_DAYS, append, become_device, own_device};
+pub use bundle::{BundleError, BundleReader, Header, Part, write_bundle};
 pub use canonical::canonical_json;
+pub use chain::{Hashed, proven};
 pub use clock::{Moment, Stamp};
-pub use entry::{DeviceId, Entry, Order};
+pub use entry::{Entry, Order};
 pub use lines::{LineError, entry_of_line, line_of_entry};
+pub use members::{Around, Aside, Members, Trust};
+pub use merge::{Merge, MergeReport, Reach};
+pub use read::{
+    Believed, DeviceTally, Stored, count, count_set_aside, each_entry, each_entry_of,
+    entries_of_fleet, entries_of_hose, entries_of_set, is_merged, keep_merged, known_hoses,
+    known_sets, newest_seq, set_aside_of, tallies,
+};
+pub use recheck::everything as judge_anew;
 pub use store::{SCHEMA_VERSION, open, sound};
 
 use std::path::PathBuf;
 
 use thiserror::Error;
+
+use crate::device::KeyringError;
 
 /// Why a store cannot be opened, read or written.
 #[derive(Debug, Error)]
@@ -80,6 +96,9 @@ pub enum StoreError {
     /// An entry or a record in the store cannot be understood.
     #[error("the store holds something that cannot be read: {0}; run `hosewright check`")]
     Unreadable(String),
+    /// The device's key cannot be kept or read.
+    #[error(transparent)]
+    Keys(#[from] KeyringError),
     /// SQLite said something else.
     #[error("the store could not be used: {0}; nothing was changed")]
     Sql(rusqlite::Error),

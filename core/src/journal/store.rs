@@ -9,23 +9,23 @@ use rusqlite::{Connection, TransactionBehavior};
 
 use super::StoreError;
 use super::damage::{APPLICATION_ID, inspect};
-use super::entry::DeviceId;
 
 /// Each step from one format of the file to the next.
-const MIGRATIONS: &[&str] = &[include_str!("sql/001_begin.sql")];
+const MIGRATIONS: &[&str] =
+    &[include_str!("sql/001_begin.sql"), include_str!("sql/002_devices.sql")];
 
 /// The format of the file that this program writes.
-pub const SCHEMA_VERSION: i64 = 1;
+pub const SCHEMA_VERSION: i64 = 2;
 
 /// Opens the store at `path`, begins it where there is none, and brings an
-/// older one up to date. `new_device` is the identity of a store that begins here.
+/// older one up to date.
 ///
 /// # Errors
 /// [`StoreError`] where the file is not ours, is damaged, too new, read-only
 /// or in use.
-pub fn open(path: &Path, new_device: DeviceId) -> Result<Connection, StoreError> {
+pub fn open(path: &Path) -> Result<Connection, StoreError> {
     if !path.exists() {
-        begin(path, new_device)?;
+        begin(path)?;
     }
     inspect(path)?;
     let mut connection = connect(path).map_err(|e| named(e, path))?;
@@ -35,37 +35,30 @@ pub fn open(path: &Path, new_device: DeviceId) -> Result<Connection, StoreError>
 
 /// A new store is made whole beside its place and then moved there, so that a
 /// stop in between leaves no half-made store behind.
-fn begin(path: &Path, device: DeviceId) -> Result<(), StoreError> {
+fn begin(path: &Path) -> Result<(), StoreError> {
     let io = |source| StoreError::Io { path: path.to_owned(), source };
     if let Some(folder) = path.parent().filter(|p| !p.as_os_str().is_empty()) {
         fs::create_dir_all(folder).map_err(io)?;
     }
-    let mut beside = path.as_os_str().to_owned();
-    beside.push(format!(".new-{device}"));
-    let beside = Path::new(&beside);
-    let made = make(beside, device).map_err(|e| named(e, path));
+    let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    let beside = tempfile::Builder::new().prefix(".hosewright-new-").tempdir_in(folder);
+    let beside = beside.map_err(io)?;
+    let made = beside.path().join("store");
+    make(&made).map_err(|e| named(e, path))?;
     // A link does not replace what another process has put there meanwhile.
-    let placed = made.and_then(|()| match fs::hard_link(beside, path) {
+    match fs::hard_link(&made, path) {
         Err(e) if e.kind() == std::io::ErrorKind::AlreadyExists => Ok(()),
-        Err(_) if !path.exists() => fs::rename(beside, path).map_err(io),
+        Err(_) if !path.exists() => fs::rename(&made, path).map_err(io),
         other => other.map_err(io),
-    });
-    for ending in ["", "-wal", "-shm"] {
-        let mut leftover = beside.as_os_str().to_owned();
-        leftover.push(ending);
-        let _ = fs::remove_file(leftover);
     }
-    placed
 }
 
-fn make(path: &Path, device: DeviceId) -> Result<(), StoreError> {
+fn make(path: &Path) -> Result<(), StoreError> {
     let mut connection = connect(path)?;
     connection.pragma_update(None, "application_id", APPLICATION_ID)?;
     // Readers go on while one writes, and a commit is one sequential write.
     connection.pragma_update(None, "journal_mode", "WAL")?;
     migrate(&mut connection)?;
-    connection.execute("INSERT INTO device (number, id) VALUES (1, ?1)", [device.0])?;
-    connection.execute("INSERT INTO store (only_row, device) VALUES (1, 1)", [])?;
     connection.close().map_err(|(_, error)| error.into())
 }
 
@@ -94,10 +87,13 @@ fn connect(path: &Path) -> Result<Connection, StoreError> {
     Ok(connection)
 }
 
+/// All steps run in one transaction. A step may make a table anew that others
+/// refer to, so references are checked at its end instead of on the way.
 fn migrate(connection: &mut Connection) -> Result<(), StoreError> {
     if version(connection)? == SCHEMA_VERSION {
         return Ok(());
     }
+    connection.pragma_update(None, "foreign_keys", false)?;
     let work = connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
     let found = version(&work)?;
     if found > SCHEMA_VERSION {
@@ -106,8 +102,13 @@ fn migrate(connection: &mut Connection) -> Result<(), StoreError> {
     for step in MIGRATIONS.iter().skip(usize::try_from(found).unwrap_or(0)) {
         work.execute_batch(step)?;
     }
+    work.execute("INSERT OR IGNORE INTO store (only_row) VALUES (1)", [])?;
+    if let Some(broken) = dangling(&work)?.first() {
+        return Err(StoreError::Unreadable(broken.clone()));
+    }
     work.pragma_update(None, "user_version", SCHEMA_VERSION)?;
-    Ok(work.commit()?)
+    work.commit()?;
+    Ok(connection.pragma_update(None, "foreign_keys", true)?)
 }
 
 fn version(connection: &Connection) -> Result<i64, StoreError> {
@@ -125,11 +126,17 @@ pub fn sound(connection: &Connection) -> Result<Vec<String>, StoreError> {
         found.push(line?);
     }
     found.retain(|line| line != "ok");
-    let mut keys = connection.prepare("PRAGMA foreign_key_check")?;
-    for row in keys.query_map([], |row| row.get::<_, String>(0))? {
-        found.push(format!("table {} refers to something that is not there", row?));
-    }
+    found.extend(dangling(connection)?);
     Ok(found)
+}
+
+/// References to what is not there.
+fn dangling(connection: &Connection) -> Result<Vec<String>, StoreError> {
+    let mut keys = connection.prepare("PRAGMA foreign_key_check")?;
+    let tables = keys.query_map([], |row| row.get::<_, String>(0))?;
+    tables
+        .map(|table| Ok(format!("table {} refers to something that is not there", table?)))
+        .collect()
 }
 
 /// Puts the file's name into errors that were made without it.

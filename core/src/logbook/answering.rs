@@ -5,11 +5,9 @@ use rusqlite::Connection;
 
 use super::{Logbook, LogbookError};
 use crate::answer::{Answer, Asked, Heard, answer};
-use crate::journal::{Entry, Moment, StoreError, entries_of_hose, tallies};
+use crate::journal::{Believed, Entry, Moment, StoreError, Trust, entries_of_hose, tallies};
 use crate::measure::PartialDate;
-use crate::record::{
-    self, FleetRecord, HoseRecord, Trust, find_barcode, find_tag, find_tags, fold_hose,
-};
+use crate::record::{self, FleetRecord, HoseRecord, find_barcode, find_tag, find_tags, fold_hose};
 use crate::tag::{Code, CodeError, Passport, Payload, PayloadError};
 
 /// A hose that was found, and by which tag.
@@ -162,12 +160,13 @@ impl Logbook {
         record_of(&self.connection, hose)
     }
 
-    /// Everything that was written about a hose, in the order in which it happened.
+    /// Everything that was written about a hose and is believed, in the order in which it happened.
     ///
     /// # Errors
     /// [`StoreError`] where the store cannot be read.
     pub fn history(&self, hose: Code) -> Result<Vec<Entry>, StoreError> {
-        entries_of_hose(&self.connection, hose)
+        let believed = entries_of_hose(&self.connection, hose)?;
+        Ok(believed.into_iter().map(|believed| believed.entry).collect())
     }
 
     pub(super) fn heard(&self) -> Result<Heard, StoreError> {
@@ -212,21 +211,24 @@ pub(super) fn believed(
         return Ok(record);
     }
     let hose = record.hose;
-    let entries = entries_of_hose(store, hose)?;
-    let trust = |entry: &Entry| {
-        let odd = entry.on > today || ahead(entry.at.time().date_naive(), today);
-        if odd { Trust::AddsOnly } else { Trust::Full }
-    };
-    fold_hose(hose, &entries, trust).ok_or(LogbookError::UnknownTag(hose))
+    let mut entries = entries_of_hose(store, hose)?;
+    for Believed { entry, trust } in &mut entries {
+        if entry.on > today || ahead(entry.at.time().date_naive(), today) {
+            *trust = Trust::AddsOnly;
+        }
+    }
+    fold_hose(hose, &entries).ok_or(LogbookError::UnknownTag(hose))
 }
 
 fn heard(store: &Connection) -> Result<Heard, StoreError> {
     let tallies = tallies(store)?;
-    let wrote = tallies.iter().filter(|tally| tally.entries > 0);
+    // What nobody believes must not show in an answer.
+    let heard = tallies.iter().filter_map(|tally| Some((tally, tally.newest?)));
     Ok(Heard {
-        newest_on: wrote.clone().map(|t| t.newest_on).max().unwrap_or(NaiveDate::MIN),
-        devices: wrote.clone().count(),
-        complete: wrote.clone().all(|t| t.entries == t.newest_seq),
+        newest_on: heard.clone().map(|(_, (on, _))| on).max().unwrap_or(NaiveDate::MIN),
+        devices: heard.clone().count(),
+        complete: !heard.clone().any(|(tally, _)| tally.has_gap()),
+        forked: heard.clone().any(|(tally, _)| tally.forked),
     })
 }
 

@@ -1,9 +1,8 @@
 //! Whether a store is sound, and folding it anew.
 
 use super::{Logbook, LogbookError};
-use crate::journal::{self, StoreError};
+use crate::journal::{self, Hashed, StoreError, Stored};
 use crate::record;
-use rusqlite::TransactionBehavior;
 use serde::Serialize;
 
 /// What a check of a store found.
@@ -21,6 +20,10 @@ pub struct CheckReport {
     pub unread: u64,
     /// Devices whose numbering has a gap: some of their entries are not here.
     pub gaps: Vec<String>,
+    /// Devices that were copied, so that two wrote under one name.
+    pub forked: Vec<String>,
+    /// Entries that are kept but not, or not wholly, believed.
+    pub set_aside: u64,
     /// What is wrong; nothing for a sound store.
     pub problems: Vec<String>,
 }
@@ -43,33 +46,37 @@ impl Logbook {
         let mut problems = journal::sound(&self.connection)?;
         let mut unread = 0;
         let mut entries = 0;
-        journal::each_entry::<StoreError>(&self.connection, |entry, stored| {
-            entries += 1;
-            if entry.hash().as_slice() != stored {
-                problems.push(format!(
-                    "entry {} of device {} was changed after it was written",
-                    entry.seq, entry.device
-                ));
-            }
-            unread += u64::from(entry.event().is_none());
-            Ok(())
-        })?;
+        let mut unproven = Vec::new();
+        let tallies = journal::tallies(&self.connection)?;
+        for tally in &tallies {
+            let mut walk = Walk::default();
+            journal::each_entry_of::<StoreError>(&self.connection, &tally.id, 0, |stored| {
+                entries += 1;
+                unread += u64::from(stored.entry.event().is_none());
+                walk.step(stored, &mut unproven);
+                Ok(())
+            })?;
+            walk.end(&mut unproven);
+        }
+        problems.extend(unproven);
         let stale = record::stale(&self.connection, progress)?;
         problems.extend(stale.into_iter().map(|what| {
             format!(
                 "the record of {what} is not what the journal says; check --rebuild makes it so"
             )
         }));
-        let tallies = journal::tallies(&self.connection)?;
         let wrote: Vec<_> = tallies.iter().filter(|tally| tally.entries > 0).collect();
-        let gaps = wrote.iter().filter(|tally| tally.entries != tally.newest_seq);
+        let gaps = wrote.iter().filter(|tally| tally.has_gap());
+        let forked = wrote.iter().filter(|tally| tally.forked);
         Ok(CheckReport {
             entries,
             hoses: record::recorded_hoses(&self.connection)?.len(),
             sets: record::recorded_sets(&self.connection)?.len(),
             devices: wrote.len(),
             unread,
+            set_aside: journal::count_set_aside(&self.connection)?,
             gaps: gaps.map(|tally| tally.id.to_string()).collect(),
+            forked: forked.map(|tally| tally.id.to_string()).collect(),
             problems,
         })
     }
@@ -79,12 +86,53 @@ impl Logbook {
     /// # Errors
     /// [`LogbookError`] where the store cannot be read or written.
     pub fn rebuild(&mut self, progress: impl FnMut(usize, usize)) -> Result<(), LogbookError> {
-        let work = self
-            .connection
-            .transaction_with_behavior(TransactionBehavior::Immediate)
-            .map_err(StoreError::from)?;
+        let work = super::begin(&mut self.connection)?;
         record::rebuild(&work, progress)?;
         work.commit().map_err(StoreError::from)?;
         Ok(())
+    }
+}
+
+/// A walk along a device's entries: each is what was hashed, and each is signed
+/// or led up to by one that is.
+#[derive(Default)]
+struct Walk {
+    run: Vec<Hashed>,
+}
+
+impl Walk {
+    /// So many entries are proven at once; a signature comes at least every 256.
+    const RUN: usize = 1024;
+
+    fn step(&mut self, stored: Stored, problems: &mut Vec<String>) {
+        let Stored { entry, hash, .. } = stored;
+        if entry.hash() != hash {
+            problems.push(format!(
+                "entry {} of device {} was changed after it was written",
+                entry.seq,
+                entry.device.short()
+            ));
+            return;
+        }
+        let signed = entry.signature.is_some();
+        self.run.push(Hashed { entry, hash });
+        if signed && self.run.len() >= Self::RUN {
+            self.prove(problems);
+        }
+    }
+
+    fn end(mut self, problems: &mut Vec<String>) {
+        self.prove(problems);
+    }
+
+    fn prove(&mut self, problems: &mut Vec<String>) {
+        let (_, forged) = journal::proven(std::mem::take(&mut self.run));
+        problems.extend(forged.iter().map(|entry| {
+            format!(
+                "entry {} of device {} is not what that device signed",
+                entry.seq,
+                entry.device.short()
+            )
+        }));
     }
 }

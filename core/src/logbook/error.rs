@@ -5,10 +5,11 @@ use std::path::PathBuf;
 use chrono::NaiveDate;
 use thiserror::Error;
 
+use crate::device::{DeviceId, WordsError};
 use crate::event::{PortName, Seat};
 use crate::hose::{HoseError, Label, Pressure, Thread};
 use crate::inspection::FindingError;
-use crate::journal::StoreError;
+use crate::journal::{Aside, BundleError, StoreError};
 use crate::policy::PolicyError;
 use crate::rental::{HandOutCheck, MOST_DIVES};
 use crate::tag::{Code, CodeError};
@@ -20,6 +21,28 @@ pub enum LogbookError {
     /// The store cannot be used.
     #[error(transparent)]
     Store(#[from] StoreError),
+    /// The fleet's owner does not let this device write that.
+    #[error("{}", not_allowed(.device, *.why))]
+    NotAllowed {
+        /// The device.
+        device: DeviceId,
+        /// Why not.
+        why: Aside,
+    },
+    /// What was typed names no device, or several.
+    #[error("{0}")]
+    Device(String),
+    /// The words are no key.
+    #[error(transparent)]
+    Words(#[from] WordsError),
+    /// A file is no bundle.
+    #[error("{path}: {source}")]
+    Bundle {
+        /// The file.
+        path: PathBuf,
+        /// What is wrong with it.
+        source: BundleError,
+    },
     /// A hose cannot be described so.
     #[error(transparent)]
     Hose(#[from] HoseError),
@@ -370,5 +393,14 @@ const fn a_port(pressure: Pressure) -> &'static str {
     match pressure {
         Pressure::High => "a high-pressure",
         Pressure::Low => "a low-pressure",
+    }
+}
+
+fn not_allowed(device: &DeviceId, why: Aside) -> String {
+    let admit = format!("ask the owner to let it: device admit {}", device.short());
+    match why {
+        Aside::Dismissed => format!("the owner dismissed this device; {admit}"),
+        Aside::Role => format!("this device's role does not let it write that; {admit} --role …"),
+        _ => format!("the owner has not admitted this device yet; {admit}"),
     }
 }

@@ -3,7 +3,9 @@
 mod answering;
 mod check;
 mod chip;
+mod devices;
 mod error;
+mod exchange;
 mod fleet;
 mod hoses;
 mod owner;
@@ -16,7 +18,9 @@ mod transfer;
 
 pub use answering::Found;
 pub use check::CheckReport;
+pub use devices::{DeviceView, OwnDevice};
 pub use error::LogbookError;
+pub use exchange::ExchangeReport;
 pub use hoses::Registration;
 pub use places::PortCount;
 pub use rentals::TakenBack;
@@ -30,7 +34,8 @@ use chrono::NaiveDate;
 use rand_core::Rng;
 use rusqlite::{Connection, Transaction, TransactionBehavior};
 
-use crate::journal::{self, DeviceId, Draft, Entry, Moment, StoreError};
+use crate::device::{DeviceId, DeviceKey, Keyring};
+use crate::journal::{self, Draft, Entry, Members, Moment, StoreError};
 use crate::record::{self, HoseRecord};
 use crate::tag::Code;
 
@@ -42,20 +47,26 @@ pub struct Logbook {
     connection: Connection,
     path: PathBuf,
     random: Box<dyn Rng + Send>,
+    keys: Box<dyn Keyring + Send>,
+    /// The key of this record's device, once it was needed.
+    key: Option<DeviceKey>,
 }
 
 impl Logbook {
     /// Opens the record at `path`, and begins one where there is none.
-    /// `random` gives the bits of new codes and of a new store's identity.
+    /// `random` gives the bits of new codes and keys; `keys` keeps the device's
+    /// key, apart from the record.
     ///
     /// # Errors
     /// [`StoreError`] where the file is not a store, damaged, too new,
     /// read-only or in use.
-    pub fn open(path: &Path, mut random: Box<dyn Rng + Send>) -> Result<Self, StoreError> {
-        let mut device = [0; 16];
-        random.fill_bytes(&mut device);
-        let connection = journal::open(path, DeviceId(device))?;
-        Ok(Self { connection, path: path.to_owned(), random })
+    pub fn open(
+        path: &Path,
+        random: Box<dyn Rng + Send>,
+        keys: Box<dyn Keyring + Send>,
+    ) -> Result<Self, StoreError> {
+        let connection = journal::open(path)?;
+        Ok(Self { connection, path: path.to_owned(), random, keys, key: None })
     }
 
     /// The file it is in.
@@ -70,15 +81,47 @@ impl Logbook {
         moment: &Moment,
         plan: impl FnOnce(&Transaction<'_>, &mut dyn Rng) -> Result<(Vec<Draft>, T), LogbookError>,
     ) -> Result<(Vec<Entry>, T), LogbookError> {
-        let work = self
-            .connection
-            .transaction_with_behavior(TransactionBehavior::Immediate)
-            .map_err(StoreError::from)?;
+        self.take_identity()?;
+        let work = begin(&mut self.connection)?;
+        let Some(key) = &self.key else { return Err(StoreError::Locked.into()) };
+        if journal::own_device(&work)? != Some(key.id()) {
+            // Another program took an identity for this store just now.
+            return Err(StoreError::Locked.into());
+        }
         let (drafts, result) = plan(&work, &mut *self.random)?;
-        let entries = journal::append(&work, &drafts, moment)?;
+        check_allowed(&work, &key.id(), &drafts)?;
+        let entries = journal::append(&work, &drafts, key, moment)?;
         record::project(&work, &entries)?;
         work.commit().map_err(StoreError::from)?;
         Ok((entries, result))
+    }
+
+    /// Makes sure that this store has an identity and its key: a new one for a
+    /// store that has none, or was copied from where the key is.
+    fn take_identity(&mut self) -> Result<DeviceId, StoreError> {
+        loop {
+            let own = journal::own_device(&self.connection)?;
+            if self.key.as_ref().map(DeviceKey::id) != own || own.is_none() {
+                let kept = own.map(|own| self.keys.find(&own)).transpose()?.flatten();
+                self.key = kept.map_or_else(|| self.new_identity(own), |key| Ok(Some(key)))?;
+            }
+            if let Some(key) = &self.key {
+                return Ok(key.id());
+            }
+        }
+    }
+
+    /// Nothing where another program gave this store an identity just now.
+    fn new_identity(&mut self, before: Option<DeviceId>) -> Result<Option<DeviceKey>, StoreError> {
+        let key = DeviceKey::draw(&mut *self.random);
+        self.keys.keep(&key)?;
+        let work = begin(&mut self.connection)?;
+        if journal::own_device(&work)? != before {
+            return Ok(None);
+        }
+        journal::become_device(&work, Some(&key.id()))?;
+        work.commit()?;
+        Ok(Some(key))
     }
 
     /// Writes one thing that happened to a hose, if `check` finds it possible.
@@ -98,6 +141,31 @@ impl Logbook {
         })?;
         Ok(tag)
     }
+}
+
+/// A transaction that writes: it waits its turn before it reads.
+fn begin(connection: &mut Connection) -> Result<Transaction<'_>, StoreError> {
+    Ok(connection.transaction_with_behavior(TransactionBehavior::Immediate)?)
+}
+
+/// In a fleet with an owner a device writes what its role lets it write.
+fn check_allowed(
+    work: &Connection,
+    device: &DeviceId,
+    drafts: &[Draft],
+) -> Result<(), LogbookError> {
+    let members = Members::load(work)?;
+    if members.owner.is_none() {
+        return Ok(());
+    }
+    let seq = journal::newest_seq(work, device)? + 1;
+    for draft in drafts {
+        let (kind, _) = draft.event.to_parts();
+        if let Some(why) = members.forbids(device, seq, &kind) {
+            return Err(LogbookError::NotAllowed { device: *device, why });
+        }
+    }
+    Ok(())
 }
 
 fn check_not_ahead(on: NaiveDate, moment: &Moment) -> Result<(), LogbookError> {

@@ -11,7 +11,7 @@ use crate::hose::{Construction, End, Origin, Service};
 use crate::inspection::{LeakTest, Verdict};
 use crate::measure::PartialDate;
 use crate::rental::StopKind;
-use crate::story::{day, hose, label, port_name};
+use crate::story::{day, hose, keys, label, port_name};
 
 const TODAY: &str = "2026-06-15";
 
@@ -36,7 +36,7 @@ struct Wharf {
 
 fn open(folder: &TempDir, name: &str, seed: u64) -> Logbook {
     let random = ChaCha20Rng::seed_from_u64(seed);
-    good(Logbook::open(&folder.path().join(name), Box::new(random)))
+    good(Logbook::open(&folder.path().join(name), Box::new(random), keys(folder.path())))
 }
 
 fn register(book: &mut Logbook, service: Service) -> Code {

@@ -24,7 +24,11 @@ struct Desk {
 fn desk() -> Desk {
     let folder = tempfile::tempdir().unwrap_or_else(|e| unreachable!("{e}"));
     let random = rand_chacha::ChaCha20Rng::seed_from_u64(7);
-    let logbook = Logbook::open(&folder.path().join("fleet.hosewright"), Box::new(random));
+    let logbook = Logbook::open(
+        &folder.path().join("fleet.hosewright"),
+        Box::new(random),
+        crate::story::keys(folder.path()),
+    );
     let mut logbook = logbook.unwrap_or_else(|e| unreachable!("{e}"));
     let ports: Vec<_> = ["HP:7/16-20=1", "LP:3/8-24=2"].iter().flat_map(|p| p.parse()).collect();
     let made = logbook.assemble(label("R1"), Use::Rental, &ports, None, &moment());

@@ -14,7 +14,7 @@ use crate::inspection::{Form, InspectionKind, LeakTest};
 use crate::journal::{Moment, StoreError};
 use crate::measure::PartialDate;
 use crate::policy::Use;
-use crate::story::{day, hose, label, port_name};
+use crate::story::{day, hose, keys, label, port_name};
 use crate::tag::Code;
 
 fn moment(today: &str) -> Moment {
@@ -28,7 +28,11 @@ struct Bench {
 }
 
 fn open(folder: &TempDir, name: &str, seed: u64) -> Result<Logbook, StoreError> {
-    Logbook::open(&folder.path().join(name), Box::new(ChaCha20Rng::seed_from_u64(seed)))
+    Logbook::open(
+        &folder.path().join(name),
+        Box::new(ChaCha20Rng::seed_from_u64(seed)),
+        keys(folder.path()),
+    )
 }
 
 fn bench() -> Bench {
@@ -268,12 +272,12 @@ fn lines_that_are_no_entries_are_listed_and_nothing_goes_in() {
     text.extend_from_slice(b"{\"not\": \"an entry\"}\n\nnonsense\n");
     let mut other = open(&bench.folder, "other", 9).unwrap_or_else(|e| unreachable!("{e}"));
     let report = other.import_lines(&mut Cursor::new(&text), false, |_, _| ()).unwrap_or_default();
-    assert_eq!((report.taken, report.refused.len()), (0, 2));
+    assert_eq!((report.merge.new, report.refused.len()), (0, 2));
     assert!(exported(&other).is_empty());
     let report = other.import_lines(&mut Cursor::new(&text), true, |_, _| ()).unwrap_or_default();
-    assert_eq!((report.taken, report.known), (22, 0));
+    assert_eq!((report.merge.new, report.merge.known), (22, 0));
     let again = other.import_lines(&mut Cursor::new(&text), true, |_, _| ()).unwrap_or_default();
-    assert_eq!((again.taken, again.known), (0, 22));
+    assert_eq!((again.merge.new, again.merge.known), (0, 22));
 }
 
 proptest! {

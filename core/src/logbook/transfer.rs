@@ -2,22 +2,19 @@
 
 use std::io::{BufRead, Write};
 
-use rusqlite::TransactionBehavior;
 use serde::Serialize;
 
 use super::{Logbook, LogbookError};
-use crate::journal::{self, StoreError, entry_of_line, line_of_entry};
+use crate::journal::{self, Hashed, Merge, MergeReport, StoreError, entry_of_line, line_of_entry};
 use crate::record;
 
 /// What an import of entries did.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
 pub struct ImportReport {
-    /// Entries that are new here.
-    pub taken: usize,
-    /// Entries that were here already.
-    pub known: usize,
     /// Lines that are no entries, with the reason.
     pub refused: Vec<(usize, String)>,
+    /// What became of the others.
+    pub merge: MergeReport,
 }
 
 impl Logbook {
@@ -33,8 +30,8 @@ impl Logbook {
     ) -> Result<usize, LogbookError> {
         let all = usize::try_from(journal::count(&self.connection)?).unwrap_or(usize::MAX);
         let mut done = 0;
-        journal::each_entry::<LogbookError>(&self.connection, |entry, _| {
-            writeln!(out, "{}", line_of_entry(&entry)).map_err(cannot_write)?;
+        journal::each_entry::<LogbookError>(&self.connection, |stored| {
+            writeln!(out, "{}", line_of_entry(&stored.entry)).map_err(cannot_write)?;
             done += 1;
             progress(done, all);
             Ok(())
@@ -64,30 +61,30 @@ impl Logbook {
                 continue;
             }
             match entry_of_line(line) {
-                Ok(entry) => entries.push(entry),
+                Ok(entry) => entries.push(Hashed::from(entry)),
                 Err(error) => report.refused.push((at + 1, error.to_string())),
             }
         }
         if !report.refused.is_empty() && !partial {
             return Ok(report);
         }
-        let work = self
-            .connection
-            .transaction_with_behavior(TransactionBehavior::Immediate)
-            .map_err(StoreError::from)?;
-        let mut new = Vec::new();
-        let all = entries.len();
-        for (at, entry) in entries.into_iter().enumerate() {
-            if journal::receive(&work, &entry)? {
-                new.push(entry);
-            } else {
-                report.known += 1;
-            }
-            progress(at + 1, all);
-        }
-        record::project(&work, &new)?;
+        progress(entries.len(), entries.len());
+        report.merge = self.take_in(|merge| Ok(merge.take(entries)?))?;
+        Ok(report)
+    }
+
+    /// Merges what `take` brings in, in one transaction, and folds anew what it
+    /// reached.
+    pub(super) fn take_in(
+        &mut self,
+        take: impl FnOnce(&mut Merge<'_>) -> Result<(), LogbookError>,
+    ) -> Result<MergeReport, LogbookError> {
+        let work = super::begin(&mut self.connection)?;
+        let mut merge = Merge::begin(&work)?;
+        take(&mut merge)?;
+        let (report, reach) = merge.finish()?;
+        record::project_reach(&work, &reach, |_, _| ())?;
         work.commit().map_err(StoreError::from)?;
-        report.taken = new.len();
         Ok(report)
     }
 }

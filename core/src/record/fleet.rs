@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::event::Event;
 use crate::hose::{Label, Origin};
-use crate::journal::Entry;
+use crate::journal::{Believed, Trust};
 use crate::policy::{Change, Policy, Scope};
 
 /// A lot that was called back.
@@ -63,11 +63,14 @@ pub struct FleetRecord {
 impl FleetRecord {
     /// Folds the entries about the fleet, which must be in the order of the fold.
     #[must_use]
-    pub fn fold(entries: &[Entry]) -> Self {
+    pub fn fold(entries: &[Believed]) -> Self {
         let mut record = Self::default();
-        for entry in entries {
+        for Believed { entry, trust } in entries {
             match entry.event() {
-                Some(Event::Limited { scope, limits }) => record.limits.push((scope, limits)),
+                // A limit may loosen an earlier one.
+                Some(Event::Limited { scope, limits }) if *trust == Trust::Full => {
+                    record.limits.push((scope, limits));
+                }
                 Some(Event::Recalled { lot, maker, why }) => {
                     record.recalls.push(Recall { lot, maker, why, on: entry.on });
                 }

@@ -6,17 +6,8 @@ use serde::{Deserialize, Serialize};
 use crate::event::{Event, Seat};
 use crate::hose::{End, Label, Origin, Specification};
 use crate::inspection::{Ends, InspectionKind, Look, Observation, Place, Verdict};
-use crate::journal::{Entry, Stamp};
+use crate::journal::{Believed, Entry, Stamp, Trust};
 use crate::tag::{Code, Payload};
-
-/// How far an entry is believed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Trust {
-    /// Wholly.
-    Full,
-    /// It lies in the future: it adds findings and holds, and clears nothing.
-    AddsOnly,
-}
 
 /// A tag that a hose has or had.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -243,18 +234,14 @@ impl HoseRecord {
     }
 }
 
-/// Folds the entries about a hose, which must be in the order of the fold;
-/// `trust` says how far each is believed.
+/// Folds the entries about a hose, which must be in the order of the fold.
 #[must_use]
-pub fn fold_hose(
-    hose: Code,
-    entries: &[Entry],
-    trust: impl Fn(&Entry) -> Trust,
-) -> Option<HoseRecord> {
+pub fn fold_hose(hose: Code, entries: &[Believed]) -> Option<HoseRecord> {
     if entries.is_empty() {
         return None;
     }
-    let read: Vec<(&Entry, Option<Event>)> = entries.iter().map(|e| (e, e.event())).collect();
+    let read: Vec<(&Believed, Option<Event>)> =
+        entries.iter().map(|b| (b, b.entry.event())).collect();
     let mut record = HoseRecord::new(hose);
     // What it is decides what a finding means, so that is settled first: it may
     // have been written down after things that happened earlier.
@@ -268,8 +255,8 @@ pub fn fold_hose(
             record.origin = origin.clone();
         }
     }
-    for (entry, event) in &read {
-        record.take(entry, event.as_ref(), trust(entry));
+    for (believed, event) in &read {
+        record.take(&believed.entry, event.as_ref(), believed.trust);
     }
     Some(record)
 }
@@ -340,6 +327,7 @@ impl HoseRecord {
             | Event::Removed { .. }
             | Event::Assembled { .. }
             | Event::Limited { .. }
+            | Event::Enrolled { .. }
             | Event::Recalled { .. } => {}
         }
     }

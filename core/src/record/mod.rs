@@ -8,11 +8,10 @@ mod set;
 
 pub use fleet::{FleetRecord, Recall, folded, of_lot};
 pub use hose::{
-    HoseRecord, LeakDue, LeakDueBecause, OpenFinding, OpenSwap, Retirement, Seen, Tag, Trust,
-    fold_hose,
+    HoseRecord, LeakDue, LeakDueBecause, OpenFinding, OpenSwap, Retirement, Seen, Tag, fold_hose,
 };
 pub use projection::{
     each_hose, find_barcode, find_tag, find_tags, load_fleet, load_hose, load_set, project,
-    rebuild, recorded_hoses, recorded_sets, stale,
+    project_reach, rebuild, recorded_hoses, recorded_sets, stale,
 };
 pub use set::{HandOut, SetRecord, fold_set};

@@ -7,21 +7,21 @@ use rusqlite::{Connection, OptionalExtension, Transaction, params};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 
-use super::{FleetRecord, HoseRecord, SetRecord, Trust, fold_hose, fold_set};
-use crate::event::Touched;
+use super::{FleetRecord, HoseRecord, SetRecord, fold_hose, fold_set};
 use crate::hose::Label;
 use crate::journal::{
-    Entry, StoreError, entries_of_fleet, entries_of_hose, entries_of_set, known_hoses, known_sets,
+    Entry, Reach, StoreError, entries_of_fleet, entries_of_hose, entries_of_set, judge_anew,
+    known_hoses, known_sets,
 };
 use crate::tag::{Code, Prefix};
 
-/// Brings the records that some new entries are about up to date.
+/// Brings the records that some new entries of this store's own are about up to date.
 ///
 /// # Errors
 /// [`StoreError`] where the store cannot be read or written.
 pub fn project(work: &Transaction<'_>, entries: &[Entry]) -> Result<(), StoreError> {
     let mut hoses: BTreeMap<Code, Vec<&Entry>> = BTreeMap::new();
-    let mut rest = Touched::default();
+    let mut rest = Reach::default();
     for entry in entries {
         let whom = entry.touched();
         for hose in whom.hoses {
@@ -35,9 +35,24 @@ pub fn project(work: &Transaction<'_>, entries: &[Entry]) -> Result<(), StoreErr
             project_hose(work, hose)?;
         }
     }
-    rest.sets.sort_unstable();
-    rest.sets.dedup();
     project_rest(work, &rest)
+}
+
+/// Folds anew all that a merge reached; `progress` is told how many of how many
+/// hoses are done.
+///
+/// # Errors
+/// [`StoreError`] where the store cannot be read or written.
+pub fn project_reach(
+    work: &Transaction<'_>,
+    reach: &Reach,
+    mut progress: impl FnMut(usize, usize),
+) -> Result<(), StoreError> {
+    for (done, hose) in reach.hoses.iter().enumerate() {
+        project_hose(work, *hose)?;
+        progress(done + 1, reach.hoses.len());
+    }
+    project_rest(work, reach)
 }
 
 /// The usual case: what was written happened last, so the stored record only
@@ -58,7 +73,7 @@ fn take_last(work: &Transaction<'_>, hose: Code, new: &[&Entry]) -> Result<bool,
     Ok(true)
 }
 
-fn project_rest(work: &Transaction<'_>, whom: &Touched) -> Result<(), StoreError> {
+fn project_rest(work: &Transaction<'_>, whom: &Reach) -> Result<(), StoreError> {
     for set in &whom.sets {
         project_set(work, set)?;
     }
@@ -74,7 +89,12 @@ fn project_rest(work: &Transaction<'_>, whom: &Touched) -> Result<(), StoreError
 }
 
 fn project_hose(work: &Transaction<'_>, hose: Code) -> Result<(), StoreError> {
-    let Some(record) = fold_hose(hose, &entries_of_hose(work, hose)?, |_| Trust::Full) else {
+    // Tags and barcodes that are no longer believed must go.
+    for sql in ["DELETE FROM tag WHERE hose = ?1", "DELETE FROM barcode WHERE hose = ?1"] {
+        work.prepare_cached(sql)?.execute([hose.bits()])?;
+    }
+    let Some(record) = fold_hose(hose, &entries_of_hose(work, hose)?) else {
+        work.prepare_cached("DELETE FROM hose WHERE hose = ?1")?.execute([hose.bits()])?;
         return Ok(());
     };
     store_hose(work, &record)?;
@@ -122,6 +142,8 @@ fn project_barcodes(work: &Transaction<'_>, record: &HoseRecord) -> Result<(), S
 
 fn project_set(work: &Transaction<'_>, name: &Label) -> Result<(), StoreError> {
     let Some(record) = fold_set(name, &entries_of_set(work, name)?) else {
+        let sql = "DELETE FROM regulator_set WHERE name = ?1";
+        work.prepare_cached(sql)?.execute([name.as_str()])?;
         return Ok(());
     };
     work.prepare_cached(
@@ -139,19 +161,16 @@ fn project_set(work: &Transaction<'_>, name: &Label) -> Result<(), StoreError> {
 /// [`StoreError`] where the store cannot be read or written.
 pub fn rebuild(
     work: &Transaction<'_>,
-    mut progress: impl FnMut(usize, usize),
+    progress: impl FnMut(usize, usize),
 ) -> Result<(), StoreError> {
+    judge_anew(work)?;
     work.execute_batch(
         "DELETE FROM hose; DELETE FROM tag; DELETE FROM barcode;
          DELETE FROM regulator_set; DELETE FROM fleet;",
     )?;
-    let hoses = known_hoses(work)?;
-    for (done, hose) in hoses.iter().enumerate() {
-        project_hose(work, *hose)?;
-        progress(done + 1, hoses.len());
-    }
-    let rest = Touched { hoses: Vec::new(), sets: known_sets(work)?, fleet: true };
-    project_rest(work, &rest)
+    let hoses = known_hoses(work)?.into_iter().collect();
+    let all = Reach { hoses, sets: known_sets(work)?.into_iter().collect(), fleet: true };
+    project_reach(work, &all, progress)
 }
 
 /// What the tables say that the journal does not: the names of hoses and sets
@@ -166,7 +185,7 @@ pub fn stale(
     let mut wrong = Vec::new();
     let hoses = known_hoses(connection)?;
     for (done, hose) in hoses.iter().enumerate() {
-        let fresh = fold_hose(*hose, &entries_of_hose(connection, *hose)?, |_| Trust::Full);
+        let fresh = fold_hose(*hose, &entries_of_hose(connection, *hose)?);
         if load_hose(connection, *hose).ok().flatten() != fresh {
             wrong.push(format!("hose {hose}"));
         }

@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::event::{Event, Port, PortName};
 use crate::hose::Label;
-use crate::journal::Entry;
+use crate::journal::{Believed, Entry, Trust};
 use crate::policy::Use;
 use crate::tag::Code;
 
@@ -65,7 +65,7 @@ impl SetRecord {
         }
     }
 
-    fn apply(&mut self, entry: &Entry, event: &Event) {
+    fn apply(&mut self, entry: &Entry, event: &Event, trust: Trust) {
         match event {
             Event::Fitted { hose, set, port, from } => {
                 if let Some(seat) = from.as_ref().filter(|seat| seat.set == self.name) {
@@ -75,7 +75,9 @@ impl SetRecord {
                     self.hoses.insert(*port, *hose);
                 }
             }
-            Event::Removed { hose, set, port } if *set == self.name => self.vacate(*port, *hose),
+            Event::Removed { hose, set, port } if *set == self.name && trust == Trust::Full => {
+                self.vacate(*port, *hose);
+            }
             Event::HandedOut { ticket, hoses, override_why, .. } => {
                 // Two devices handed it out while apart: every hose that went
                 // is out until the set comes back.
@@ -91,7 +93,7 @@ impl SetRecord {
                     override_why: override_why.clone(),
                 });
             }
-            Event::Returned { .. } => {
+            Event::Returned { .. } if trust == Trust::Full => {
                 self.out = None;
                 self.back_on = self.back_on.max(Some(entry.on));
             }
@@ -103,10 +105,13 @@ impl SetRecord {
 /// Folds the entries about a set, which must be in the order of the fold;
 /// nothing where no entry says what the set is.
 #[must_use]
-pub fn fold_set(name: &Label, entries: &[Entry]) -> Option<SetRecord> {
-    let read: Vec<(&Entry, Option<Event>)> = entries.iter().map(|e| (e, e.event())).collect();
-    let made = read.iter().rev().find_map(|(entry, event)| match event {
-        Some(Event::Assembled { in_use, ports, .. }) => Some((entry.on, *in_use, ports.clone())),
+pub fn fold_set(name: &Label, entries: &[Believed]) -> Option<SetRecord> {
+    let read: Vec<(&Believed, Option<Event>)> =
+        entries.iter().map(|b| (b, b.entry.event())).collect();
+    let made = read.iter().rev().find_map(|(believed, event)| match event {
+        Some(Event::Assembled { in_use, ports, .. }) => {
+            Some((believed.entry.on, *in_use, ports.clone()))
+        }
         _ => None,
     });
     let (since, in_use, ports) = made?;
@@ -121,9 +126,9 @@ pub fn fold_set(name: &Label, entries: &[Entry]) -> Option<SetRecord> {
         back_on: None,
         unread: u32::try_from(unread).unwrap_or(u32::MAX),
     };
-    for (entry, event) in &read {
+    for (believed, event) in &read {
         if let Some(event) = event {
-            record.apply(entry, event);
+            record.apply(&believed.entry, event, believed.trust);
         }
     }
     Some(record)

@@ -49,6 +49,10 @@ pub fn event(event: &Event, of: Option<&Specification>) -> String {
             let maker = maker.as_ref().map(|maker| format!(" of {maker}")).unwrap_or_default();
             format!("lot {lot}{maker} recalled: {why}")
         }
+        Event::Enrolled { warrant } => {
+            let name = warrant.name.as_ref().map(|name| format!(" ({name})")).unwrap_or_default();
+            format!("the owner's word on device {}{name}: {}", warrant.device.short(), warrant.role)
+        }
     }
 }
 

@@ -9,6 +9,7 @@ use crate::demo;
 use crate::desk::{Desk, Outcome, Status};
 use crate::failure::Failure;
 use crate::show;
+use crate::store;
 
 /// Makes an invented dive centre with five years of history.
 #[derive(Args)]
@@ -26,7 +27,8 @@ impl Demo {
         let screen = show::Screen::of_stdout();
         if desk.json {
             let mut told = std::io::sink();
-            let made = demo::run(&self.dir, |_| String::new(), &mut told).map_err(failed)?;
+            let made = demo::run(&self.dir, store::keyring()?, |_| String::new(), &mut told)
+                .map_err(failed)?;
             let counted: serde_json::Map<_, _> = made
                 .verdicts
                 .iter()
@@ -35,7 +37,7 @@ impl Demo {
             desk.json(&json!({ "verdicts": counted, "tags": made.tags, "answer": made.answer }))?;
         } else {
             let page = |answer: &_| show::answer::page(answer, screen);
-            demo::run(&self.dir, page, &mut desk.out).map_err(failed)?;
+            demo::run(&self.dir, store::keyring()?, page, &mut desk.out).map_err(failed)?;
         }
         Ok(Status::Done)
     }

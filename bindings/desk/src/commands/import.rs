@@ -69,9 +69,11 @@ fn told(desk: &mut Desk, report: &ImportReport) -> Outcome {
         let refused = report.refused.iter();
         let refused: Vec<_> =
             refused.map(|(line, why)| json!({ "line": line, "reason": why })).collect();
-        desk.json(&json!({ "taken": report.taken, "known": report.known, "refused": refused }))?;
+        desk.json(
+            &json!({ "taken": report.merge.new, "known": report.merge.known, "refused": refused }),
+        )?;
     } else {
-        let (taken, known) = (report.taken, report.known);
+        let (taken, known) = (report.merge.new, report.merge.known);
         desk.out.line(format!(
             "{taken} taken in, {known} known already, {} refused",
             report.refused.len()
@@ -80,10 +82,10 @@ fn told(desk: &mut Desk, report: &ImportReport) -> Outcome {
     for (line, why) in &report.refused {
         aside(&format!("hosewright: line {line}: {why}"));
     }
-    if report.refused.is_empty() || report.taken > 0 {
+    if report.refused.is_empty() || report.merge.new > 0 {
         return Ok(Status::Done);
     }
-    if report.known == 0 {
+    if report.merge.known == 0 {
         aside(
             "hosewright: nothing was changed; put the lines right, or take the rest with --partial",
         );

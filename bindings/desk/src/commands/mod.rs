@@ -4,11 +4,13 @@ mod answering;
 mod bench;
 mod care;
 mod demo;
+mod device;
 mod files;
 mod hoses;
 mod import;
 mod inspect;
 mod listing;
+mod meeting;
 mod owner;
 mod pictures;
 mod places;
@@ -108,6 +110,14 @@ commands! {
     Limits(policy::Limits),
     /// The rules themselves: findings, reasons and limits
     Rules(policy::Rules),
+    /// Write the record into a file for another device
+    Bundle(meeting::Bundle),
+    /// Take in the files of other devices
+    Merge(meeting::Merge),
+    /// Meet other devices in a shared folder or on a stick
+    Exchange(meeting::Exchange),
+    /// Which devices write in this record, and which are believed
+    Device(device::Device),
     /// Is the record sound?
     Check(upkeep::Check),
     /// Take in an export, or a spreadsheet of hoses

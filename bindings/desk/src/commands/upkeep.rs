@@ -54,6 +54,15 @@ fn shown(desk: &mut Desk, store: &Path, report: &CheckReport) -> Result<(), Fail
     }
     desk.out.line(format!("Store: {}\n", store.display()))?;
     desk.out.line(rows.trim_fmt())?;
+    if report.set_aside > 0 {
+        desk.out.line(format!(
+            "{} entries are kept and not, or not wholly, believed: see device list.",
+            report.set_aside
+        ))?;
+    }
+    for device in &report.forked {
+        desk.out.line(format!("Device {device} was copied: two wrote under its name."))?;
+    }
     for device in &report.gaps {
         desk.out.line(format!("Some entries of device {device} have not reached this record."))?;
     }

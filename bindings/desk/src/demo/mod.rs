@@ -12,6 +12,7 @@ use std::path::{Path, PathBuf};
 
 use chrono::NaiveDate;
 use hosewright_core::answer::Answer;
+use hosewright_core::device::FolderKeyring;
 use hosewright_core::hose::Label;
 use hosewright_core::inspection::Verdict;
 use hosewright_core::journal::{Moment, StoreError};
@@ -96,13 +97,14 @@ pub struct Made {
 /// written.
 pub fn run(
     dir: &Path,
+    keys: Box<FolderKeyring>,
     show: impl Fn(&Answer) -> String,
     out: &mut dyn Write,
 ) -> Result<Made, DemoError> {
     let told = |source| DemoError::Io { path: "the output".into(), source };
     clear_the_way(dir)?;
     writeln!(out, "{CENTRE} (invented), in {}", dir.display()).map_err(told)?;
-    let mut logbook = Logbook::open(&dir.join(STORE), Box::new(chance(0)))?;
+    let mut logbook = Logbook::open(&dir.join(STORE), Box::new(chance(0)), keys)?;
     let written = history::write(&mut logbook, chance(1), |year| {
         writeln!(out, "  writing the record of {year}").map_err(told)
     })?;

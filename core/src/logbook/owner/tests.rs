@@ -13,7 +13,7 @@ use crate::hose::{Origin, Service, Specification};
 use crate::inspection::{Form, InspectionKind, LeakTest};
 use crate::measure::{HoseLength, PartialDate};
 use crate::policy::{Change, Scope};
-use crate::story::{day, label, port_name};
+use crate::story::{day, keys, label, port_name};
 
 const TODAY: &str = "2026-06-15";
 
@@ -50,7 +50,7 @@ impl Centre {
     fn new() -> Self {
         let folder = TempDir::new().unwrap_or_else(|e| unreachable!("{e}"));
         let random = Box::new(ChaCha20Rng::seed_from_u64(7));
-        let book = Logbook::open(&folder.path().join("store"), random);
+        let book = Logbook::open(&folder.path().join("store"), random, keys(folder.path()));
         let book = book.unwrap_or_else(|e| unreachable!("{e}"));
         let mut centre = Self { _folder: folder, book, clock: 0 };
         for (name, in_use) in [("Heron", Use::Rental), ("Egret", Use::Personal)] {

@@ -1,0 +1,249 @@
+//! The devices of a record and who may write: `device`.
+
+use std::io::Read;
+
+use clap::{Args, Subcommand};
+use hosewright_core::DeviceView;
+use hosewright_core::device::{DeviceId, Role};
+use hosewright_core::hose::Label;
+use hosewright_core::words::meeting;
+use serde_json::json;
+
+use crate::cli::values;
+use crate::desk::{Desk, Outcome, Status};
+use crate::failure::Failure;
+use crate::show::table::Column::{Text, Whole};
+use crate::show::{Screen, table};
+
+/// The devices that write in this record.
+#[derive(Args)]
+pub struct Device {
+    #[command(subcommand)]
+    command: DeviceCommand,
+}
+
+#[derive(Subcommand)]
+enum DeviceCommand {
+    /// This device: its number, its fleet, what it may write
+    #[command(after_help = "Example:\n  hosewright device show")]
+    Show,
+    /// Every device that wrote here
+    #[command(after_help = "Example:\n  hosewright device list")]
+    List,
+    /// Found a fleet: from here on only devices that its owner admits are believed
+    #[command(after_help = "Example:\n  hosewright device found\n\n\
+        Prints the owner's key as 24 words. Write them on paper: who has them is the owner.")]
+    Found,
+    /// Join a fleet
+    #[command(after_help = "Example:\n  hosewright device join 3b6a…\n\n\
+        The fleet's number is what `device show` prints on its owner's device.")]
+    Join(Join),
+    /// The owner lets a device write
+    #[command(
+        after_help = "Example:\n  hosewright device admit 5f2e19 --role bench --name \"boat phone\""
+    )]
+    Admit(Admit),
+    /// The owner sends a device away; what it wrote so far stays
+    #[command(after_help = "Example:\n  hosewright device dismiss 5f2e19")]
+    Dismiss(Dismiss),
+    /// Print the owner's key as words again
+    #[command(after_help = "Example:\n  hosewright device words")]
+    Words,
+    /// Bring the owner's key to this device: its words come on standard input
+    #[command(after_help = "Example:\n  hosewright device recover < words.txt")]
+    Recover,
+}
+
+/// Joins a fleet.
+#[derive(Args)]
+struct Join {
+    /// The fleet's whole number
+    fleet: DeviceId,
+}
+
+/// Admits a device.
+#[derive(Args)]
+struct Admit {
+    /// The device's number, or its beginning where it is known here
+    device: String,
+    /// What it may write: read, bench or owner
+    #[arg(long, default_value = "bench")]
+    role: Role,
+    /// What people call it
+    #[arg(long, value_parser = values::name)]
+    name: Option<Label>,
+    /// Judge what it wrote so far by this too
+    #[arg(long)]
+    from_the_start: bool,
+}
+
+/// Dismisses a device.
+#[derive(Args)]
+struct Dismiss {
+    /// The device's number, or its beginning
+    device: String,
+    /// Believe nothing of what it wrote so far either
+    #[arg(long)]
+    from_the_start: bool,
+}
+
+impl Device {
+    /// Shows or changes who writes here.
+    pub fn run(self, desk: &mut Desk) -> Outcome {
+        match self.command {
+            DeviceCommand::Show => show(desk),
+            DeviceCommand::List => list(desk),
+            DeviceCommand::Found => found(desk),
+            DeviceCommand::Join(join) => joined(desk, &join.fleet),
+            DeviceCommand::Admit(admit) => {
+                enrol(desk, &admit.device, (admit.role, admit.name), admit.from_the_start)
+            }
+            DeviceCommand::Dismiss(dismiss) => {
+                let role = (Role::Dismissed, None);
+                enrol(desk, &dismiss.device, role, dismiss.from_the_start)
+            }
+            DeviceCommand::Words => words(desk),
+            DeviceCommand::Recover => recover(desk),
+        }
+    }
+}
+
+fn show(desk: &mut Desk) -> Outcome {
+    let own = desk.open()?.own_device()?;
+    if desk.json {
+        desk.json(&own)?;
+        return Ok(Status::Done);
+    }
+    desk.out.line(format!("This device: {}", own.device))?;
+    match own.fleet {
+        Some(fleet) => {
+            desk.out.line(format!("Fleet: {fleet}"))?;
+            desk.out.line(format!("In it: {}", meeting::role(own.role)))?;
+        }
+        None => desk.out.line("Fleet: none; every device that writes here is believed")?,
+    }
+    if own.holds_owner_key {
+        desk.out.line("The owner's key is kept on this device.")?;
+    }
+    Ok(Status::Done)
+}
+
+fn list(desk: &mut Desk) -> Outcome {
+    let mut logbook = desk.open()?;
+    let fleet = logbook.own_device()?.fleet;
+    let devices = logbook.devices()?;
+    if desk.json {
+        desk.json(&devices)?;
+        return Ok(Status::Done);
+    }
+    let mut rows = table::new(
+        Screen::of_stdout(),
+        [Text("Device", 14), Whole("Entries"), Whole("Newest"), Text("Role", 12), Text("Note", 20)],
+    );
+    for device in &devices {
+        let role = if fleet.is_some() { meeting::role(device.role) } else { "believed" };
+        rows.add_row([
+            meeting::named(&device.device, device.name.as_ref()),
+            device.entries.to_string(),
+            device.newest_on.map(|on| on.to_string()).unwrap_or_default(),
+            role.to_owned(),
+            note(device),
+        ]);
+    }
+    desk.out.line(rows.trim_fmt())?;
+    Ok(Status::Done)
+}
+
+fn note(device: &DeviceView) -> String {
+    let mut notes = Vec::new();
+    if device.own {
+        notes.push("this one".to_owned());
+    }
+    if device.forked {
+        notes.push("was copied: two wrote under its name".to_owned());
+    }
+    if !device.complete {
+        notes.push("some of its entries have not reached this record".to_owned());
+    }
+    for (why, n) in &device.set_aside {
+        notes.push(format!("{n} {}", meeting::aside(why)));
+    }
+    notes.join("; ")
+}
+
+fn found(desk: &mut Desk) -> Outcome {
+    let mut logbook = desk.open()?;
+    let words = logbook.found_fleet(&desk.moment)?;
+    let own = logbook.own_device()?;
+    if desk.json {
+        desk.json(&json!({ "fleet": own.fleet, "words": words.as_str() }))?;
+        return Ok(Status::Done);
+    }
+    if let Some(fleet) = own.fleet {
+        desk.out.line(format!("Fleet {fleet}"))?;
+    }
+    desk.out.line("The owner's key, as words. Write them on paper, and keep them safe:")?;
+    desk.out.line(words.as_str())?;
+    desk.out.line(
+        "On each other device: hosewright device join, then device show; here: device admit.",
+    )?;
+    Ok(Status::Done)
+}
+
+fn joined(desk: &mut Desk, fleet: &DeviceId) -> Outcome {
+    let mut logbook = desk.open()?;
+    logbook.join_fleet(fleet)?;
+    let own = logbook.own_device()?;
+    if desk.json {
+        desk.json(&own)?;
+    } else {
+        desk.out.line(format!("This record belongs to fleet {} now.", fleet.short()))?;
+        desk.out.line(format!("For its owner: hosewright device admit {}", own.device))?;
+    }
+    Ok(Status::Done)
+}
+
+fn enrol(
+    desk: &mut Desk,
+    typed: &str,
+    word: (Role, Option<Label>),
+    from_the_start: bool,
+) -> Outcome {
+    let mut logbook = desk.open()?;
+    let device = logbook.find_device(typed)?;
+    let role = word.0;
+    logbook.enrol(device, word, from_the_start, &desk.moment)?;
+    if desk.json {
+        desk.json(&json!({ "device": device, "role": role }))?;
+    } else {
+        desk.out.line(format!("Device {}: {}", device.short(), meeting::role(Some(role))))?;
+    }
+    Ok(Status::Done)
+}
+
+fn words(desk: &mut Desk) -> Outcome {
+    let words = desk.open()?.owner_words()?;
+    if desk.json {
+        desk.json(&json!({ "words": words.as_str() }))?;
+    } else {
+        desk.out.line(words.as_str())?;
+    }
+    Ok(Status::Done)
+}
+
+fn recover(desk: &mut Desk) -> Outcome {
+    let mut typed = String::new();
+    // 24 words are a few hundred bytes.
+    std::io::stdin()
+        .take(4096)
+        .read_to_string(&mut typed)
+        .map_err(Failure::io("the words".as_ref()))?;
+    let fleet = desk.open()?.recover_owner(&typed)?;
+    if desk.json {
+        desk.json(&json!({ "fleet": fleet }))?;
+    } else {
+        desk.out
+            .line(format!("The owner's key of fleet {} is kept on this device.", fleet.short()))?;
+    }
+    Ok(Status::Done)
+}

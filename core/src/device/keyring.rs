@@ -1,0 +1,97 @@
+//! Where secret keys are kept: apart from the record, so that a copy of the
+//! record alone is noticed.
+
+use std::fs;
+use std::io::{ErrorKind, Write};
+use std::path::PathBuf;
+
+use thiserror::Error;
+use zeroize::Zeroizing;
+
+use super::{DeviceId, DeviceKey};
+
+/// Why a key cannot be kept or read.
+#[derive(Debug, Error)]
+pub enum KeyringError {
+    /// The place for keys cannot be read or written.
+    #[error(
+        "this device's key cannot be kept in or read from {path}: {source}; \
+         make that folder writable. Nothing was changed"
+    )]
+    Io {
+        /// The file or folder.
+        path: PathBuf,
+        /// What the system said.
+        source: std::io::Error,
+    },
+    /// A key's file holds something else.
+    #[error(
+        "{0} does not hold the key that its name promises; move it away, and this device takes a \
+         new identity. Nothing was changed"
+    )]
+    Spoiled(PathBuf),
+}
+
+/// Where secret keys are kept. A phone keeps them in its own secure store.
+pub trait Keyring {
+    /// The key of a device, or of a fleet's owner; nothing where it is not here.
+    ///
+    /// # Errors
+    /// [`KeyringError`] where the keys cannot be read.
+    fn find(&self, device: &DeviceId) -> Result<Option<DeviceKey>, KeyringError>;
+
+    /// Keeps a key for good before it is first used.
+    ///
+    /// # Errors
+    /// [`KeyringError`] where it cannot be kept.
+    fn keep(&self, key: &DeviceKey) -> Result<(), KeyringError>;
+}
+
+/// Keys as files in a folder, one a key, readable by their owner alone.
+#[derive(Debug, Clone)]
+pub struct FolderKeyring {
+    folder: PathBuf,
+}
+
+impl FolderKeyring {
+    /// Keys in `folder`, which is made when the first is kept.
+    #[must_use]
+    pub fn new(folder: impl Into<PathBuf>) -> Self {
+        Self { folder: folder.into() }
+    }
+
+    fn place(&self, device: &DeviceId) -> PathBuf {
+        self.folder.join(format!("{device}.key"))
+    }
+}
+
+impl Keyring for FolderKeyring {
+    fn find(&self, device: &DeviceId) -> Result<Option<DeviceKey>, KeyringError> {
+        let path = self.place(device);
+        let bytes = match fs::read(&path) {
+            Ok(bytes) => Zeroizing::new(bytes),
+            Err(e) if e.kind() == ErrorKind::NotFound => return Ok(None),
+            Err(source) => return Err(KeyringError::Io { path, source }),
+        };
+        let secret = <&[u8; 32]>::try_from(bytes.as_slice()).ok();
+        let key = secret.map(DeviceKey::from_secret).filter(|key| key.id() == *device);
+        key.map(Some).ok_or(KeyringError::Spoiled(path))
+    }
+
+    fn keep(&self, key: &DeviceKey) -> Result<(), KeyringError> {
+        let path = self.place(&key.id());
+        self.write(&path, key).map_err(|source| KeyringError::Io { path, source })
+    }
+}
+
+impl FolderKeyring {
+    /// Written whole beside its place and moved there: never half a key.
+    fn write(&self, path: &std::path::Path, key: &DeviceKey) -> std::io::Result<()> {
+        fs::create_dir_all(&self.folder)?;
+        let mut file = tempfile::Builder::new().prefix(".key-").tempfile_in(&self.folder)?;
+        file.write_all(key.secret().as_slice())?;
+        file.as_file().sync_all()?;
+        file.persist(path)?;
+        Ok(())
+    }
+}

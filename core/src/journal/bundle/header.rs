@@ -1,0 +1,43 @@
+//! What a bundle says of itself.
+
+use std::collections::BTreeMap;
+
+use rusqlite::Connection;
+use serde::{Deserialize, Serialize};
+
+use crate::device::DeviceId;
+use crate::journal::members::Members;
+use crate::journal::{StoreError, count, own_device, tallies};
+
+/// The first block of a bundle. It is a convenience and proves nothing.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Header {
+    /// The device that made it, if it ever wrote an entry.
+    #[serde(default)]
+    pub from: Option<DeviceId>,
+    /// The fleet of the record that it was made from.
+    #[serde(default)]
+    pub fleet: Option<DeviceId>,
+    /// What that record holds: for each device, up to which number without a
+    /// gap. A device that was copied is left out.
+    pub holds: BTreeMap<DeviceId, u64>,
+    /// How many entries that record holds.
+    pub entries: u64,
+}
+
+impl Header {
+    /// The header of a bundle that is made from a store now.
+    ///
+    /// # Errors
+    /// [`StoreError`] where the store cannot be read.
+    pub fn of(store: &Connection) -> Result<Self, StoreError> {
+        let whole =
+            tallies(store)?.into_iter().filter(|t| t.entries > 0 && !t.has_gap() && !t.forked);
+        Ok(Self {
+            from: own_device(store)?,
+            fleet: Members::load(store)?.owner,
+            holds: whole.map(|tally| (tally.id, tally.newest_seq)).collect(),
+            entries: count(store)?,
+        })
+    }
+}

@@ -1,0 +1,114 @@
+//! Making a bundle.
+
+use std::collections::HashMap;
+use std::io::{self, Write};
+
+use rusqlite::Connection;
+use sha2::{Digest, Sha256};
+
+use super::{CHECK, FIRST_LINE, Header};
+use crate::journal::read::Stored;
+use crate::journal::{StoreError, each_entry_of, line_of_entry, tallies};
+
+/// A block ends after so many entries, as soon as all in it are signed for.
+const ENTRIES: usize = 128;
+/// A fast level: files are made while people wait, often on a phone.
+const LEVEL: i32 = 3;
+
+/// Writes what a store holds and the maker of an earlier bundle did not, and
+/// returns how many entries that is. `progress` is told how many are done.
+///
+/// # Errors
+/// `E` where the store cannot be read or `out` not written.
+pub fn write_bundle<E: From<StoreError> + From<io::Error>>(
+    store: &Connection,
+    since: Option<&Header>,
+    out: &mut dyn Write,
+    mut progress: impl FnMut(u64),
+) -> Result<u64, E> {
+    let mut file = Blocks { out, digest: Sha256::new() };
+    file.bytes(FIRST_LINE)?;
+    let header = Header::of(store)?;
+    let mut text = serde_json::to_string(&header).map_err(io::Error::from)?;
+    text.push('\n');
+    file.block(text.as_bytes())?;
+    let mut written = 0;
+    for tally in tallies(store)? {
+        let above = since.and_then(|since| since.holds.get(&tally.id)).copied().unwrap_or(0);
+        let mut block = Block::default();
+        each_entry_of::<E>(store, &tally.id, above, |stored| {
+            block.add(&stored);
+            written += 1;
+            if block.is_full() {
+                file.block(block.text.as_bytes())?;
+                block = Block::default();
+                progress(written);
+            }
+            Ok(())
+        })?;
+        if !block.text.is_empty() {
+            file.block(block.text.as_bytes())?;
+        }
+    }
+    file.end()?;
+    progress(written);
+    Ok(written)
+}
+
+/// Entries that wait to be written together.
+#[derive(Default)]
+struct Block {
+    text: String,
+    entries: usize,
+    /// Entries that no signature in the block covers yet, and what they follow.
+    uncovered: HashMap<[u8; 32], Option<[u8; 32]>>,
+}
+
+impl Block {
+    fn add(&mut self, stored: &Stored) {
+        self.text.push_str(&line_of_entry(&stored.entry));
+        self.text.push('\n');
+        self.entries += 1;
+        if stored.entry.signature.is_some() {
+            let mut covered = stored.entry.previous;
+            while let Some(before) = covered.and_then(|hash| self.uncovered.remove(&hash)) {
+                covered = before;
+            }
+        } else if stored.entry.device.signs() {
+            self.uncovered.insert(stored.hash, stored.entry.previous);
+        }
+    }
+
+    fn is_full(&self) -> bool {
+        self.entries >= ENTRIES && self.uncovered.is_empty()
+    }
+}
+
+/// The file as it grows, and its digest.
+struct Blocks<'w> {
+    out: &'w mut dyn Write,
+    digest: Sha256,
+}
+
+impl Blocks<'_> {
+    fn bytes(&mut self, bytes: &[u8]) -> io::Result<()> {
+        self.digest.update(bytes);
+        self.out.write_all(bytes)
+    }
+
+    fn block(&mut self, text: &[u8]) -> io::Result<()> {
+        let packed = zstd::bulk::compress(text, LEVEL)?;
+        let length = u32::try_from(packed.len()).map_err(io::Error::other)?;
+        let check = Sha256::digest(&packed);
+        self.bytes(&length.to_be_bytes())?;
+        self.bytes(check.get(..CHECK).unwrap_or_default())?;
+        self.bytes(&packed)
+    }
+
+    fn end(mut self) -> io::Result<()> {
+        self.bytes(&0_u32.to_be_bytes())?;
+        let digest = self.digest.finalize();
+        self.out.write_all(&digest)?;
+        self.out.flush()
+    }
+}

@@ -1,0 +1,56 @@
+//! Proving entries: each names the hash of the one before it, so that a
+//! signature proves its entry and all that lead up to it.
+
+use std::collections::HashSet;
+
+use super::entry::Entry;
+use crate::device::DeviceId;
+
+/// An entry with its hash, which is worked out once.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Hashed {
+    /// The entry.
+    pub entry: Entry,
+    /// SHA-256 of its canonical bytes.
+    pub hash: [u8; 32],
+}
+
+impl From<Entry> for Hashed {
+    fn from(entry: Entry) -> Self {
+        let hash = entry.hash();
+        Self { entry, hash }
+    }
+}
+
+/// Splits entries into those that their devices are proven to have written and
+/// those that nobody can vouch for, sorted by device, number and hash. Of the
+/// proven, only signatures that were checked are kept. A device that does not
+/// sign is taken at its word.
+#[must_use]
+pub fn proven(mut entries: Vec<Hashed>) -> (Vec<Hashed>, Vec<Entry>) {
+    let place = |h: &Hashed| (h.entry.device, h.entry.seq, h.hash);
+    entries.sort_unstable_by_key(place);
+    let mut led_up_to: HashSet<(DeviceId, u64, [u8; 32])> = HashSet::new();
+    let (mut good, mut forged) = (Vec::with_capacity(entries.len()), Vec::new());
+    for mut hashed in entries.into_iter().rev() {
+        let entry = &mut hashed.entry;
+        if led_up_to.contains(&(entry.device, entry.seq, hashed.hash)) {
+            entry.signature = None;
+        } else if entry.device.signs() && !is_signed(entry) {
+            forged.push(hashed.entry);
+            continue;
+        }
+        if let Some(previous) = entry.previous {
+            led_up_to.insert((entry.device, entry.seq - 1, previous));
+        }
+        good.push(hashed);
+    }
+    good.reverse();
+    forged.reverse();
+    (good, forged)
+}
+
+fn is_signed(entry: &Entry) -> bool {
+    let signature = entry.signature.as_ref();
+    signature.is_some_and(|sig| sig.proves(&entry.device, entry.canonical().as_bytes()))
+}

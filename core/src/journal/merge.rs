@@ -1,0 +1,329 @@
+//! Taking in entries from elsewhere: first a plan, as data, of what each is to
+//! this record; then one place that carries it out.
+
+use std::collections::{BTreeMap, BTreeSet, HashMap};
+
+use rusqlite::{OptionalExtension, Transaction, params};
+use serde::Serialize;
+
+use super::StoreError;
+use super::append::{become_device, own_device};
+use super::chain::{Hashed, proven};
+use super::clock::Stamp;
+use super::entry::Entry;
+use super::insert::{Arrival, device_number, insert};
+use super::members::{Around, Aside, Members};
+use super::recheck;
+use crate::device::{DeviceId, Warrant};
+use crate::event::{Event, Touched};
+use crate::hose::Label;
+use crate::tag::Code;
+
+/// The most refusals that are told one by one.
+const MOST_TOLD: usize = 50;
+
+/// What a merge did.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
+pub struct MergeReport {
+    /// Entries that are new here.
+    pub new: u64,
+    /// Entries that were here already.
+    pub known: u64,
+    /// New entries that are kept but not, or not wholly, believed, by reason.
+    pub set_aside: BTreeMap<&'static str, u64>,
+    /// Devices of which one number stands for different entries: copies.
+    pub forked: BTreeSet<DeviceId>,
+    /// New entries of kinds or versions that this program cannot read.
+    pub unread: u64,
+    /// How many were refused.
+    pub refused: u64,
+    /// Why, for the first of them.
+    pub refusals: Vec<String>,
+    /// The fleet whose owner spoke, where this record belongs to none.
+    pub fleet: Option<DeviceId>,
+    /// Whether this device was found to be copied, and takes a new identity.
+    pub copied: bool,
+}
+
+impl MergeReport {
+    /// Counts something that was refused, and says why for the first of them.
+    pub fn refuse(&mut self, why: String) {
+        self.refused += 1;
+        if self.refusals.len() < MOST_TOLD {
+            self.refusals.push(why);
+        }
+    }
+}
+
+/// Whom a merge touched.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Reach {
+    /// Hoses.
+    pub hoses: BTreeSet<Code>,
+    /// Sets.
+    pub sets: BTreeSet<Label>,
+    /// Limits or recalls.
+    pub fleet: bool,
+}
+
+impl Reach {
+    pub(super) fn add(&mut self, whom: Touched) {
+        self.hoses.extend(whom.hoses);
+        self.sets.extend(whom.sets);
+        self.fleet |= whom.fleet;
+    }
+}
+
+/// What an entry is to this record.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Kinship {
+    New,
+    Known,
+    /// New, and its number stands for another entry already.
+    Forked,
+}
+
+/// An entry and what is to be done with it.
+struct Planned {
+    hashed: Hashed,
+    kinship: Kinship,
+    aside: Option<Aside>,
+}
+
+/// A device as it stood before the entries that are planned now.
+struct Place {
+    number: i64,
+    newest_seq: u64,
+}
+
+/// A merge under way, in one transaction.
+pub struct Merge<'t> {
+    work: &'t Transaction<'t>,
+    own: Option<DeviceId>,
+    members: Members,
+    devices: HashMap<DeviceId, Place>,
+    report: MergeReport,
+    reach: Reach,
+    recheck: BTreeSet<(i64, u64)>,
+    spoken_of: BTreeSet<DeviceId>,
+}
+
+impl<'t> Merge<'t> {
+    /// Begins one.
+    ///
+    /// # Errors
+    /// [`StoreError`] where the store cannot be read.
+    pub fn begin(work: &'t Transaction<'t>) -> Result<Self, StoreError> {
+        Ok(Self {
+            work,
+            own: own_device(work)?,
+            members: Members::load(work)?,
+            devices: HashMap::new(),
+            report: MergeReport::default(),
+            reach: Reach::default(),
+            recheck: BTreeSet::new(),
+            spoken_of: BTreeSet::new(),
+        })
+    }
+
+    /// The transaction that it runs in.
+    #[must_use]
+    pub const fn work(&self) -> &Transaction<'t> {
+        self.work
+    }
+
+    /// Judges a device anew at the end: the owner spoke of it.
+    pub fn judge_anew(&mut self, device: &DeviceId) {
+        self.spoken_of.insert(*device);
+    }
+
+    /// What it did so far.
+    pub fn report(&mut self) -> &mut MergeReport {
+        &mut self.report
+    }
+
+    /// Takes in some entries, in any order; those that lead up to a signed one
+    /// must come with it.
+    ///
+    /// # Errors
+    /// [`StoreError`] where the store cannot be read or written.
+    pub fn take(&mut self, entries: Vec<Hashed>) -> Result<(), StoreError> {
+        let (good, forged) = proven(entries);
+        for entry in forged {
+            self.report.refuse(format!(
+                "entry {} of device {} is not what that device signed",
+                entry.seq,
+                entry.device.short()
+            ));
+        }
+        let plan = self.plan(good)?;
+        self.apply(plan)
+    }
+
+    fn plan(&mut self, entries: Vec<Hashed>) -> Result<Vec<Planned>, StoreError> {
+        let mut plan: Vec<Planned> = Vec::with_capacity(entries.len());
+        for hashed in entries {
+            let kinship = self.kinship(&hashed, plan.last())?;
+            let around = Around {
+                doubled: kinship == Kinship::Forked,
+                back_dated: kinship != Kinship::Known
+                    && self.is_back_dated(&hashed.entry, &plan)?,
+            };
+            let aside = match kinship {
+                Kinship::Known => None,
+                _ => self.members.judge(&hashed.entry, around),
+            };
+            plan.push(Planned { hashed, kinship, aside });
+        }
+        Ok(plan)
+    }
+
+    fn kinship(&mut self, hashed: &Hashed, last: Option<&Planned>) -> Result<Kinship, StoreError> {
+        let entry = &hashed.entry;
+        let place = self.place(&entry.device)?;
+        let beside = last
+            .map(|last| &last.hashed)
+            .filter(|last| (last.entry.device, last.entry.seq) == (entry.device, entry.seq));
+        if beside.is_some_and(|beside| beside.hash == hashed.hash) {
+            return Ok(Kinship::Known);
+        }
+        if entry.seq > place.newest_seq {
+            return Ok(if beside.is_some() { Kinship::Forked } else { Kinship::New });
+        }
+        let sql = "SELECT max(hash = ?3) FROM entry WHERE device = ?1 AND seq = ?2";
+        let place = place.number;
+        let same: Option<bool> = self
+            .work
+            .prepare_cached(sql)?
+            .query_row(params![place, entry.seq, hashed.hash], |row| row.get(0))?;
+        Ok(match same {
+            Some(true) => Kinship::Known,
+            Some(false) => Kinship::Forked,
+            None if beside.is_some() => Kinship::Forked,
+            None => Kinship::New,
+        })
+    }
+
+    fn place(&mut self, device: &DeviceId) -> Result<&mut Place, StoreError> {
+        use std::collections::hash_map::Entry as Slot;
+        match self.devices.entry(*device) {
+            Slot::Occupied(found) => Ok(found.into_mut()),
+            Slot::Vacant(free) => {
+                let number = device_number(self.work, device)?;
+                let sql = "SELECT newest_seq FROM device WHERE number = ?1";
+                let newest_seq =
+                    self.work.prepare_cached(sql)?.query_row([number], |row| row.get(0))?;
+                Ok(free.insert(Place { number, newest_seq }))
+            }
+        }
+    }
+
+    fn is_back_dated(&mut self, entry: &Entry, plan: &[Planned]) -> Result<bool, StoreError> {
+        let Some(previous) = entry.previous else { return Ok(false) };
+        let near = plan
+            .iter()
+            .rev()
+            .map(|planned| &planned.hashed)
+            .find(|before| before.hash == previous || before.entry.device != entry.device);
+        let near = near.filter(|before| before.hash == previous).map(|before| before.entry.at);
+        let at = match near {
+            Some(at) => Some(at),
+            None => {
+                let device = self.place(&entry.device)?.number;
+                clock_of(self.work, device, entry.seq - 1, &previous)?
+            }
+        };
+        Ok(at.is_some_and(|at| at >= entry.at))
+    }
+
+    fn apply(&mut self, plan: Vec<Planned>) -> Result<(), StoreError> {
+        for Planned { hashed: Hashed { entry, hash }, kinship, aside } in plan {
+            if kinship == Kinship::Known {
+                self.report.known += 1;
+                continue;
+            }
+            let new_number = kinship == Kinship::New;
+            let place = self.place(&entry.device)?;
+            let device = place.number;
+            // Those after it were judged without it.
+            let late = entry.seq < place.newest_seq;
+            place.newest_seq = place.newest_seq.max(entry.seq);
+            insert(self.work, device, &Arrival { entry: &entry, hash, new_number, aside })?;
+            if late {
+                self.recheck.insert((device, entry.seq + 1));
+            }
+            if !new_number {
+                self.recheck.insert((device, entry.seq));
+                self.report.forked.insert(entry.device);
+            }
+            self.count(&entry, aside);
+            self.reach.add(entry.touched());
+        }
+        Ok(())
+    }
+
+    fn count(&mut self, entry: &Entry, aside: Option<Aside>) {
+        self.report.new += 1;
+        if let Some(aside) = aside {
+            *self.report.set_aside.entry(aside.word()).or_default() += 1;
+        }
+        self.report.copied |= Some(entry.device) == self.own;
+        let event = entry.event();
+        self.report.unread += u64::from(event.is_none());
+        if let Some(Event::Enrolled { warrant }) = event {
+            self.hear(warrant);
+        }
+    }
+
+    fn hear(&mut self, warrant: Warrant) {
+        let (device, fleet) = (warrant.device, warrant.fleet);
+        if self.members.owner.is_none() && warrant.is_genuine() {
+            self.report.fleet = Some(fleet);
+        }
+        if self.members.hear(warrant) {
+            self.spoken_of.insert(device);
+        }
+    }
+
+    /// Judges anew what later arrivals put in another light, and tells what was
+    /// done and whose records have to be folded again.
+    ///
+    /// # Errors
+    /// [`StoreError`] where the store cannot be read or written.
+    pub fn finish(mut self) -> Result<(MergeReport, Reach), StoreError> {
+        let (work, members) = (self.work, &self.members);
+        let mut changed = BTreeSet::new();
+        for device in &self.spoken_of {
+            if recheck::device(work, members, device, &mut self.reach)? {
+                changed.insert(device_number(work, device)?);
+            }
+        }
+        for place in &self.recheck {
+            if recheck::number(work, members, *place, &mut self.reach)? {
+                changed.insert(place.0);
+            }
+        }
+        for device in changed {
+            recheck::count_believed(work, device)?;
+        }
+        if self.report.copied {
+            become_device(self.work, None)?;
+        }
+        Ok((self.report, self.reach))
+    }
+}
+
+/// The clock of an entry, where it is here.
+pub(super) fn clock_of(
+    work: &Transaction<'_>,
+    device: i64,
+    seq: u64,
+    hash: &[u8; 32],
+) -> Result<Option<Stamp>, StoreError> {
+    let sql = "SELECT at_ms, at_count FROM entry WHERE device = ?1 AND seq = ?2 AND hash = ?3";
+    let found = work
+        .prepare_cached(sql)?
+        .query_row(params![device, seq, hash], |row| Ok(Stamp(row.get(0)?, row.get(1)?)))
+        .optional()?;
+    Ok(found)
+}

@@ -1,0 +1,285 @@
+//! Reading entries back, in the order of the fold.
+
+use chrono::NaiveDate;
+use rusqlite::types::Type;
+use rusqlite::{Connection, OptionalExtension, Row, Rows, params};
+
+use super::StoreError;
+use super::clock::Stamp;
+use super::entry::Entry;
+use super::members::{Aside, Trust};
+use crate::device::{DeviceId, Signature};
+use crate::hose::Label;
+use crate::tag::Code;
+
+/// What is known of one device that wrote here.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct DeviceTally {
+    /// The device.
+    pub id: DeviceId,
+    /// How many of its numbers are here.
+    pub entries: u64,
+    /// The greatest of its numbers.
+    pub newest_seq: u64,
+    /// Whether one of its numbers stands for different entries: it was copied.
+    pub forked: bool,
+    /// The newest day that it wrote about and the newest reading of its clock,
+    /// of what is believed; nothing where nothing is.
+    pub newest: Option<(NaiveDate, Stamp)>,
+}
+
+impl DeviceTally {
+    /// Whether some of its entries are not here.
+    #[must_use]
+    pub const fn has_gap(&self) -> bool {
+        self.entries < self.newest_seq
+    }
+}
+
+/// An entry and how far it is believed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Believed {
+    /// The entry.
+    pub entry: Entry,
+    /// How far.
+    pub trust: Trust,
+}
+
+/// Every device that wrote here.
+///
+/// # Errors
+/// [`StoreError`] where the store cannot be read.
+pub fn tallies(connection: &Connection) -> Result<Vec<DeviceTally>, StoreError> {
+    let mut statement = connection.prepare_cached(
+        "SELECT id, entries, newest_seq, forked, newest_on, newest_ms, newest_count FROM device
+         ORDER BY id",
+    )?;
+    let rows = statement.query_map([], |row| {
+        let newest: (i32, Stamp) = (row.get(4)?, Stamp(row.get(5)?, row.get(6)?));
+        Ok(DeviceTally {
+            id: device(row, 0)?,
+            entries: row.get(1)?,
+            newest_seq: row.get(2)?,
+            forked: row.get(3)?,
+            newest: (newest.0 > 0).then(|| (day(newest.0), newest.1)),
+        })
+    })?;
+    Ok(rows.collect::<Result<_, _>>()?)
+}
+
+/// The greatest number of a device, 0 where it wrote nothing.
+///
+/// # Errors
+/// [`StoreError`] where the store cannot be read.
+pub fn newest_seq(connection: &Connection, device: &DeviceId) -> Result<u64, StoreError> {
+    let sql = "SELECT newest_seq FROM device WHERE id = ?1";
+    let found = connection.prepare_cached(sql)?.query_row([device.bytes()], |row| row.get(0));
+    Ok(found.optional()?.unwrap_or(0))
+}
+
+/// How many entries there are.
+///
+/// # Errors
+/// [`StoreError`] where the store cannot be read.
+pub fn count(connection: &Connection) -> Result<u64, StoreError> {
+    Ok(connection.query_row("SELECT count(*) FROM entry", [], |row| row.get(0))?)
+}
+
+/// How many entries are kept but not, or not wholly, believed.
+///
+/// # Errors
+/// [`StoreError`] where the store cannot be read.
+pub fn count_set_aside(connection: &Connection) -> Result<u64, StoreError> {
+    Ok(connection.query_row("SELECT count(*) FROM set_aside", [], |row| row.get(0))?)
+}
+
+/// How many entries of a device are not, or not wholly, believed, by reason.
+///
+/// # Errors
+/// [`StoreError`] where the store cannot be read.
+pub fn set_aside_of(
+    connection: &Connection,
+    device: &DeviceId,
+) -> Result<Vec<(String, u64)>, StoreError> {
+    let mut statement = connection.prepare_cached(include_str!("sql/set_aside_of_device.sql"))?;
+    let rows = statement.query_map([device.bytes()], |row| Ok((row.get(0)?, row.get(1)?)))?;
+    Ok(rows.collect::<Result<_, _>>()?)
+}
+
+/// Whether the bundle of a digest was taken in whole.
+///
+/// # Errors
+/// [`StoreError`] where the store cannot be read.
+pub fn is_merged(connection: &Connection, digest: &[u8; 32]) -> Result<bool, StoreError> {
+    let sql = "SELECT 1 FROM merged WHERE digest = ?1";
+    Ok(connection.prepare_cached(sql)?.exists([digest])?)
+}
+
+/// Remembers that the bundle of a digest was taken in whole.
+///
+/// # Errors
+/// [`StoreError`] where the store cannot be written.
+pub fn keep_merged(work: &Connection, digest: &[u8; 32]) -> Result<(), StoreError> {
+    work.execute("INSERT OR IGNORE INTO merged (digest) VALUES (?1)", [digest])?;
+    Ok(())
+}
+
+/// The entries about a hose that are believed, in the order of the fold.
+///
+/// # Errors
+/// [`StoreError`] where the store cannot be read.
+pub fn entries_of_hose(connection: &Connection, hose: Code) -> Result<Vec<Believed>, StoreError> {
+    let mut statement = connection.prepare_cached(include_str!("sql/entries_of_hose.sql"))?;
+    in_order(statement.query([hose.bits()])?)
+}
+
+/// The entries about a set that are believed, in the order of the fold.
+///
+/// # Errors
+/// [`StoreError`] where the store cannot be read.
+pub fn entries_of_set(connection: &Connection, set: &Label) -> Result<Vec<Believed>, StoreError> {
+    let mut statement = connection.prepare_cached(include_str!("sql/entries_of_set.sql"))?;
+    in_order(statement.query([set.as_str()])?)
+}
+
+/// The entries about every hose that are believed, limits and recalls, in the
+/// order of the fold.
+///
+/// # Errors
+/// [`StoreError`] where the store cannot be read.
+pub fn entries_of_fleet(connection: &Connection) -> Result<Vec<Believed>, StoreError> {
+    let mut statement = connection.prepare_cached(include_str!("sql/entries_of_fleet.sql"))?;
+    in_order(statement.query([])?)
+}
+
+/// An entry as it stands in the store.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Stored {
+    /// The entry.
+    pub entry: Entry,
+    /// The hash stored with it.
+    pub hash: [u8; 32],
+    /// Why it is not, or not wholly, believed.
+    pub aside: Option<Aside>,
+}
+
+/// Hands every entry to `take`, in the order in which they came here.
+///
+/// # Errors
+/// [`StoreError`] where the store cannot be read, or whatever `take` says.
+pub fn each_entry<E: From<StoreError>>(
+    connection: &Connection,
+    take: impl FnMut(Stored) -> Result<(), E>,
+) -> Result<(), E> {
+    let mut statement =
+        connection.prepare(include_str!("sql/all_entries.sql")).map_err(StoreError::from)?;
+    each(statement.query([]).map_err(StoreError::from)?, take)
+}
+
+/// Hands the entries of a device above a number to `take`, by number and hash.
+///
+/// # Errors
+/// [`StoreError`] where the store cannot be read, or whatever `take` says.
+pub fn each_entry_of<E: From<StoreError>>(
+    connection: &Connection,
+    device: &DeviceId,
+    above: u64,
+    take: impl FnMut(Stored) -> Result<(), E>,
+) -> Result<(), E> {
+    let mut statement = connection
+        .prepare_cached(include_str!("sql/entries_of_device.sql"))
+        .map_err(StoreError::from)?;
+    each(statement.query(params![device.bytes(), above]).map_err(StoreError::from)?, take)
+}
+
+/// The entries of one number of a device: more than one where it was copied.
+pub(super) fn entries_of_number(
+    connection: &Connection,
+    device: i64,
+    seq: u64,
+) -> Result<Vec<Stored>, StoreError> {
+    let mut statement = connection.prepare_cached(include_str!("sql/entries_of_number.sql"))?;
+    let mut all = Vec::new();
+    each::<StoreError>(statement.query(params![device, seq])?, |stored| {
+        all.push(stored);
+        Ok(())
+    })?;
+    Ok(all)
+}
+
+fn each<E: From<StoreError>>(
+    mut rows: Rows<'_>,
+    mut take: impl FnMut(Stored) -> Result<(), E>,
+) -> Result<(), E> {
+    while let Some(row) = rows.next().map_err(StoreError::from)? {
+        take(read(row)?)?;
+    }
+    Ok(())
+}
+
+/// Every hose that an entry is about.
+///
+/// # Errors
+/// [`StoreError`] where the store cannot be read.
+pub fn known_hoses(connection: &Connection) -> Result<Vec<Code>, StoreError> {
+    let mut statement = connection.prepare("SELECT DISTINCT hose FROM hose_entry ORDER BY hose")?;
+    let rows = statement.query_map([], |row| Ok(Code::from_bits(row.get(0)?)))?;
+    Ok(rows.collect::<Result<Vec<_>, _>>()?.into_iter().flatten().collect())
+}
+
+/// Every set that an entry is about.
+///
+/// # Errors
+/// [`StoreError`] where the store cannot be read.
+pub fn known_sets(connection: &Connection) -> Result<Vec<Label>, StoreError> {
+    let sql = "SELECT DISTINCT regulator_set FROM set_entry ORDER BY regulator_set";
+    let mut statement = connection.prepare(sql)?;
+    let rows = statement.query_map([], |row| row.get::<_, String>(0))?;
+    let names: Vec<String> = rows.collect::<Result<_, _>>()?;
+    Ok(names.iter().filter_map(|name| Label::new("a set", name).ok()).collect())
+}
+
+/// The believed among some rows, in the order of the fold.
+fn in_order(rows: Rows<'_>) -> Result<Vec<Believed>, StoreError> {
+    let mut all = Vec::new();
+    each::<StoreError>(rows, |stored| {
+        if let Some(trust) = stored.aside.map_or(Some(Trust::Full), Aside::trust) {
+            all.push((stored.entry.place(stored.hash), Believed { entry: stored.entry, trust }));
+        }
+        Ok(())
+    })?;
+    all.sort_unstable_by(|(a, _), (b, _)| a.cmp(b));
+    Ok(all.into_iter().map(|(_, believed)| believed).collect())
+}
+
+/// A row of the table of entries, in the columns of the statements beside this.
+fn read(row: &Row<'_>) -> Result<Stored, StoreError> {
+    let by: String = row.get(5)?;
+    let by = Label::new("a name", &by).map_err(|e| StoreError::Unreadable(e.to_string()))?;
+    let aside: Option<String> = row.get(12)?;
+    let aside = aside.map(|word| word.parse::<Aside>());
+    let entry = Entry {
+        device: device(row, 0)?,
+        seq: row.get(1)?,
+        on: day(row.get(2)?),
+        at: Stamp(row.get(3)?, row.get(4)?),
+        by,
+        kind: row.get(6)?,
+        version: row.get(7)?,
+        body: row.get(8)?,
+        previous: row.get(9)?,
+        signature: row.get::<_, Option<[u8; 64]>>(10)?.map(Signature),
+    };
+    let aside = aside.transpose().map_err(|e| StoreError::Unreadable(e.to_string()))?;
+    Ok(Stored { entry, hash: row.get(11)?, aside })
+}
+
+fn device(row: &Row<'_>, column: usize) -> rusqlite::Result<DeviceId> {
+    let bytes = row.get_ref(column)?.as_blob().map_err(rusqlite::Error::from);
+    let wrong = || rusqlite::Error::InvalidColumnType(column, "id".into(), Type::Blob);
+    DeviceId::from_bytes(bytes?).ok_or_else(wrong)
+}
+
+fn day(number: i32) -> NaiveDate {
+    NaiveDate::from_num_days_from_ce_opt(number).unwrap_or_default()
+}

@@ -1,0 +1,195 @@
+//! Records that meet: bundles out and in, and a folder where devices leave them.
+
+use std::fs::{self, File};
+use std::io::{BufReader, BufWriter, Read, Write};
+use std::path::{Path, PathBuf};
+
+use serde::Serialize;
+
+use super::{Logbook, LogbookError};
+use crate::journal::{
+    BundleError, BundleReader, Hashed, Header, Merge, MergeReport, Part, StoreError, entry_of_line,
+    is_merged, keep_merged, write_bundle,
+};
+
+/// How the files in a shared folder end.
+const ENDING: &str = "hwbundle";
+
+/// What a meeting in a folder came to.
+#[derive(Debug, Clone, Default, Serialize)]
+pub struct ExchangeReport {
+    /// Each other device's file, and what it brought or why it cannot be read.
+    pub files: Vec<(PathBuf, Result<MergeReport, String>)>,
+    /// This device's own file.
+    pub own: PathBuf,
+}
+
+impl Logbook {
+    /// Writes a bundle of all that is here, less what the maker of an earlier
+    /// bundle had, and returns how many entries that is.
+    ///
+    /// # Errors
+    /// [`LogbookError`] where the store cannot be read or `out` not written.
+    pub fn bundle(
+        &self,
+        out: &mut dyn Write,
+        since: Option<&Header>,
+        progress: impl FnMut(u64),
+    ) -> Result<u64, LogbookError> {
+        write_bundle(&self.connection, since, out, progress)
+    }
+
+    /// What a bundle says of itself.
+    ///
+    /// # Errors
+    /// [`LogbookError::Bundle`] where it is none.
+    pub fn bundle_header(&self, path: &Path) -> Result<Header, LogbookError> {
+        Ok(open(path)?.header().clone())
+    }
+
+    /// Takes in a bundle, all that is good in it in one transaction. `progress`
+    /// is told how many entries were looked at, of how many.
+    ///
+    /// # Errors
+    /// [`LogbookError`] where it is no bundle, or the store cannot be written.
+    pub fn merge(
+        &mut self,
+        path: &Path,
+        mut progress: impl FnMut(u64, u64),
+    ) -> Result<MergeReport, LogbookError> {
+        let mut bundle = open(path)?;
+        let digest = end_of(path).map_err(|e| unreadable(path, e.into()))?;
+        if let Some(digest) = digest
+            && is_merged(&self.connection, &digest)?
+            && is_whole(open(path)?, &digest).map_err(|e| unreadable(path, e.into()))?
+        {
+            let known = bundle.header().entries;
+            return Ok(MergeReport { known, ..MergeReport::default() });
+        }
+        self.take_in(|merge| take_bundle(merge, &mut bundle, path, &mut progress))
+    }
+
+    /// Meets other devices in a folder: reads what they left there, and leaves
+    /// all that is here for them. A file that is copied only in part brings what
+    /// is whole in it, and the rest next time.
+    ///
+    /// # Errors
+    /// [`LogbookError`] where the folder cannot be read or written.
+    pub fn exchange(&mut self, folder: &Path) -> Result<ExchangeReport, LogbookError> {
+        let own = folder.join(format!("{}.{ENDING}", self.take_identity()?.short()));
+        let mut report = ExchangeReport::default();
+        for path in bundles_in(folder)?.into_iter().filter(|path| *path != own) {
+            match self.merge(&path, |_, _| ()) {
+                Ok(merged) => report.files.push((path, Ok(merged))),
+                Err(LogbookError::Store(error)) => return Err(error.into()),
+                Err(error) => report.files.push((path, Err(error.to_string()))),
+            }
+        }
+        // A merge may have shown that this device was copied.
+        report.own = folder.join(format!("{}.{ENDING}", self.take_identity()?.short()));
+        self.leave(&report.own)?;
+        Ok(report)
+    }
+
+    /// Writes a file for others: whole beside its place, then moved there.
+    fn leave(&self, path: &Path) -> Result<(), LogbookError> {
+        let now = Header::of(&self.connection)?;
+        if open(path).is_ok_and(|there| *there.header() == now) {
+            return Ok(());
+        }
+        let io = |e: std::io::Error| unreadable(path, e.into());
+        let folder = path.parent().unwrap_or(Path::new("."));
+        let mut file = tempfile::Builder::new().prefix(".part-").tempfile_in(folder).map_err(io)?;
+        self.bundle(&mut BufWriter::new(&mut file), None, |_| ())?;
+        file.as_file().sync_all().map_err(io)?;
+        file.persist(path).map_err(|e| io(e.error))?;
+        Ok(())
+    }
+}
+
+fn take_bundle(
+    merge: &mut Merge<'_>,
+    bundle: &mut BundleReader<BufReader<File>>,
+    path: &Path,
+    progress: &mut impl FnMut(u64, u64),
+) -> Result<(), LogbookError> {
+    let all = bundle.header().entries;
+    while let Some(part) = bundle.next_or_end().map_err(|e| unreadable(path, e.into()))? {
+        match part {
+            Part::Lines(lines) => {
+                let entries = entries(&lines, merge.report());
+                merge.take(entries)?;
+            }
+            Part::Spoilt(why) => merge.report().refuse(why),
+            Part::End(digest) if merge.report().refused == 0 => keep_merged(merge.work(), &digest)?,
+            Part::End(_) => {}
+        }
+        let report = merge.report();
+        progress((report.new + report.known).min(all), all);
+    }
+    Ok(())
+}
+
+fn entries(lines: &str, report: &mut MergeReport) -> Vec<Hashed> {
+    let mut entries = Vec::new();
+    for line in lines.lines() {
+        match entry_of_line(line) {
+            Ok(entry) => entries.push(entry.into()),
+            Err(error) => report.refuse(error.to_string()),
+        }
+    }
+    entries
+}
+
+fn open(path: &Path) -> Result<BundleReader<BufReader<File>>, LogbookError> {
+    let file = File::open(path).map_err(|e| unreadable(path, e.into()))?;
+    BundleReader::open(BufReader::new(file)).map_err(|e| unreadable(path, e))
+}
+
+/// The digest that a bundle ends with; nothing where it is too short for one.
+fn end_of(path: &Path) -> std::io::Result<Option<[u8; 32]>> {
+    use std::io::{Seek, SeekFrom};
+    let mut file = File::open(path)?;
+    if file.metadata()?.len() < 32 {
+        return Ok(None);
+    }
+    file.seek(SeekFrom::End(-32))?;
+    let mut digest = [0; 32];
+    file.read_exact(&mut digest)?;
+    Ok(Some(digest))
+}
+
+/// Whether a bundle is what its digest says.
+fn is_whole(mut bundle: BundleReader<BufReader<File>>, digest: &[u8; 32]) -> std::io::Result<bool> {
+    while let Some(part) = bundle.next_or_end()? {
+        match part {
+            Part::Lines(_) => {}
+            Part::Spoilt(_) => return Ok(false),
+            Part::End(end) => return Ok(end == *digest),
+        }
+    }
+    Ok(false)
+}
+
+fn bundles_in(folder: &Path) -> Result<Vec<PathBuf>, LogbookError> {
+    let io = |e: std::io::Error| LogbookError::Io { path: folder.to_owned(), source: e };
+    let mut found = Vec::new();
+    for entry in fs::read_dir(folder).map_err(io)? {
+        let path = entry.map_err(io)?.path();
+        if path.extension().is_some_and(|ending| ending == ENDING) && path.is_file() {
+            found.push(path);
+        }
+    }
+    found.sort();
+    Ok(found)
+}
+
+fn unreadable(path: &Path, source: BundleError) -> LogbookError {
+    LogbookError::Bundle { path: path.to_owned(), source }
+}
+
+impl From<std::io::Error> for LogbookError {
+    fn from(source: std::io::Error) -> Self {
+        StoreError::Io { path: "the bundle".into(), source }.into()
+    }
+}

@@ -1,0 +1,83 @@
+//! What came of records that met.
+
+use super::counted;
+use crate::device::{DeviceId, Role};
+use crate::journal::MergeReport;
+
+/// What a merge did, a sentence a line.
+#[must_use]
+pub fn merge(report: &MergeReport) -> Vec<String> {
+    let entries = |n: u64| counted_of(n, "entry", "entries");
+    let mut said = vec![format!("{} new, {} known already", entries(report.new), report.known)];
+    for (why, n) in &report.set_aside {
+        said.push(format!("{} kept, {}", entries(*n), aside(why)));
+    }
+    if report.unread > 0 {
+        said.push(format!(
+            "{} of a later version kept unread; update this program",
+            entries(report.unread)
+        ));
+    }
+    for device in &report.forked {
+        said.push(format!(
+            "Device {} was copied: two wrote under its name. Both are kept; find out which store \
+             is the copy, and go on with one.",
+            device.short()
+        ));
+    }
+    if report.copied {
+        said.push(
+            "Entries came in under this device's own name: this store was copied or brought back \
+             from a copy. It takes a new identity before its next entry."
+                .to_owned(),
+        );
+    }
+    said.extend(report.fleet.as_ref().map(|fleet| {
+        format!(
+            "It comes from fleet {}. To believe only the devices that its owner admitted: \
+             hosewright device join {fleet}",
+            fleet.short()
+        )
+    }));
+    said.extend(report.refusals.iter().map(|why| format!("Refused: {why}.")));
+    if report.refused > 0 {
+        said.push("The rest went in. Copy it again, or ask where it came from.".to_owned());
+    }
+    said
+}
+
+/// Why an entry is kept but not, or not wholly, believed.
+#[must_use]
+pub fn aside(why: &str) -> &'static str {
+    match why {
+        "stranger" => "not believed: the owner has not admitted the device",
+        "dismissed" => "not believed: written after the owner dismissed the device",
+        "role" => "not believed: the device's role does not reach so far",
+        "warrant" => "not believed: it claims to be the owner's word, and is not",
+        "doubled" => "adding only: a device that nobody answers for gave its number twice",
+        "back-dated" => "adding only: its clock stands before that of the entry it follows",
+        _ => "not believed",
+    }
+}
+
+/// What a device may write, in words.
+#[must_use]
+pub fn role(role: Option<Role>) -> &'static str {
+    match role {
+        None => "not admitted",
+        Some(Role::Read) => "reads only",
+        Some(Role::Bench) => "writes about hoses, sets and rentals",
+        Some(Role::Owner) => "writes everything, limits and recalls too",
+        Some(Role::Dismissed) => "dismissed",
+    }
+}
+
+/// A fleet or device, by the beginning of its number.
+#[must_use]
+pub fn named(device: &DeviceId, name: Option<&crate::hose::Label>) -> String {
+    name.map_or_else(|| device.short(), |name| format!("{} ({name})", device.short()))
+}
+
+fn counted_of(n: u64, one: &str, many: &str) -> String {
+    if n == 1 { counted(1, one) } else { format!("{n} {many}") }
+}
