@@ -22,12 +22,20 @@ impl From<Entry> for Hashed {
     }
 }
 
+/// Which signatures are checked. Only what was checked is kept.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Signatures {
+    /// Those that no later one covers: quick, for bundles.
+    Needed,
+    /// All of them, so that each entry can stand alone again.
+    All,
+}
+
 /// Splits entries into those that their devices are proven to have written and
-/// those that nobody can vouch for, sorted by device, number and hash. Of the
-/// proven, only signatures that were checked are kept. A device that does not
-/// sign is taken at its word.
+/// those that nobody can vouch for, sorted by device, number and hash. A
+/// device that does not sign is taken at its word.
 #[must_use]
-pub fn proven(mut entries: Vec<Hashed>) -> (Vec<Hashed>, Vec<Entry>) {
+pub fn proven(mut entries: Vec<Hashed>, check: Signatures) -> (Vec<Hashed>, Vec<Entry>) {
     let place = |h: &Hashed| (h.entry.device, h.entry.seq, h.hash);
     entries.sort_unstable_by_key(place);
     let mut led_up_to: HashSet<(DeviceId, u64, [u8; 32])> = HashSet::new();
@@ -35,7 +43,9 @@ pub fn proven(mut entries: Vec<Hashed>) -> (Vec<Hashed>, Vec<Entry>) {
     for mut hashed in entries.into_iter().rev() {
         let entry = &mut hashed.entry;
         if led_up_to.contains(&(entry.device, entry.seq, hashed.hash)) {
-            entry.signature = None;
+            if check == Signatures::Needed || !is_signed(entry) {
+                entry.signature = None;
+            }
         } else if entry.device.signs() && !is_signed(entry) {
             forged.push(hashed.entry);
             continue;

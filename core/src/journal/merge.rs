@@ -8,7 +8,7 @@ use serde::Serialize;
 
 use super::StoreError;
 use super::append::{become_device, own_device};
-use super::chain::{Hashed, proven};
+use super::chain::{Hashed, Signatures, proven};
 use super::clock::Stamp;
 use super::entry::Entry;
 use super::insert::{Arrival, device_number, insert};
@@ -147,8 +147,8 @@ impl<'t> Merge<'t> {
     ///
     /// # Errors
     /// [`StoreError`] where the store cannot be read or written.
-    pub fn take(&mut self, entries: Vec<Hashed>) -> Result<(), StoreError> {
-        let (good, forged) = proven(entries);
+    pub fn take(&mut self, entries: Vec<Hashed>, check: Signatures) -> Result<(), StoreError> {
+        let (good, forged) = proven(entries, check);
         for entry in forged {
             self.report.refuse(format!(
                 "entry {} of device {} is not what that device signed",

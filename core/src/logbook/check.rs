@@ -1,7 +1,7 @@
 //! Whether a store is sound, and folding it anew.
 
 use super::{Logbook, LogbookError};
-use crate::journal::{self, Hashed, StoreError, Stored};
+use crate::journal::{self, Hashed, Signatures, StoreError, Stored};
 use crate::record;
 use serde::Serialize;
 
@@ -126,7 +126,7 @@ impl Walk {
     }
 
     fn prove(&mut self, problems: &mut Vec<String>) {
-        let (_, forged) = journal::proven(std::mem::take(&mut self.run));
+        let (_, forged) = journal::proven(std::mem::take(&mut self.run), Signatures::All);
         problems.extend(forged.iter().map(|entry| {
             format!(
                 "entry {} of device {} is not what that device signed",

@@ -8,8 +8,8 @@ use serde::Serialize;
 
 use super::{Logbook, LogbookError};
 use crate::journal::{
-    BundleError, BundleReader, Hashed, Header, Merge, MergeReport, Part, StoreError, entry_of_line,
-    is_merged, keep_merged, write_bundle,
+    BundleError, BundleReader, Hashed, Header, Merge, MergeReport, Part, Signatures, StoreError,
+    entry_of_line, is_merged, keep_merged, write_bundle,
 };
 
 /// How the files in a shared folder end.
@@ -118,7 +118,7 @@ fn take_bundle(
         match part {
             Part::Lines(lines) => {
                 let entries = entries(&lines, merge.report());
-                merge.take(entries)?;
+                merge.take(entries, Signatures::Needed)?;
             }
             Part::Spoilt(why) => merge.report().refuse(why),
             Part::End(digest) if merge.report().refused == 0 => keep_merged(merge.work(), &digest)?,
@@ -193,3 +193,7 @@ impl From<std::io::Error> for LogbookError {
         StoreError::Io { path: "the bundle".into(), source }.into()
     }
 }
+
+#[cfg(test)]
+#[path = "meeting_tests.rs"]
+mod tests;

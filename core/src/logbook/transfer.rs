@@ -5,7 +5,9 @@ use std::io::{BufRead, Write};
 use serde::Serialize;
 
 use super::{Logbook, LogbookError};
-use crate::journal::{self, Hashed, Merge, MergeReport, StoreError, entry_of_line, line_of_entry};
+use crate::journal::{
+    self, Hashed, Merge, MergeReport, Signatures, StoreError, entry_of_line, line_of_entry,
+};
 use crate::record;
 
 /// What an import of entries did.
@@ -69,7 +71,7 @@ impl Logbook {
             return Ok(report);
         }
         progress(entries.len(), entries.len());
-        report.merge = self.take_in(|merge| Ok(merge.take(entries)?))?;
+        report.merge = self.take_in(|merge| Ok(merge.take(entries, Signatures::All)?))?;
         Ok(report)
     }
 
