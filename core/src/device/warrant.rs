@@ -39,7 +39,7 @@ pub struct Warrant {
     /// When the owner said it: milliseconds UTC since 1970, later than any
     /// earlier word on the device.
     pub said: i64,
-    /// The owner's signature over [`Warrant::bytes`].
+    /// The owner's signature over all of this but itself.
     pub proof: Proof,
 }
 
