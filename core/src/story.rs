@@ -63,7 +63,17 @@ impl Story {
     }
 
     pub(crate) fn with_origin(specification: Specification, on: &str, origin: Origin) -> Self {
-        let hose = code(1);
+        Self::numbered(1, specification, on, origin)
+    }
+
+    /// One of several hoses.
+    pub(crate) fn numbered(
+        number: u64,
+        specification: Specification,
+        on: &str,
+        origin: Origin,
+    ) -> Self {
+        let hose = code(number);
         let story = Self { hose, specification: specification.clone(), entries: vec![], device: 1 };
         story.then(on, Event::Registered { hose, specification, origin })
     }

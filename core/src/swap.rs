@@ -7,7 +7,7 @@
 use serde::Serialize;
 
 use crate::fit::replacement::mismatches;
-use crate::fit::torque::{JointTorque, OVER_TIGHTENING};
+use crate::fit::torque::JointTorque;
 use crate::hose::{Fitting, Label, Service, Specification};
 use crate::measure::TestPressure;
 use crate::record::OpenSwap;
@@ -285,7 +285,7 @@ pub fn understand(step: &Step, typed: &str) -> Result<Answered, String> {
         Asks::Torque if done => Ok(Answered::Torque(None)),
         Asks::Torque => JointTorque::parse(text)
             .map(|_| Answered::Torque(Some(text.to_owned())))
-            .map_err(|e| format!("{e}. {OVER_TIGHTENING}")),
+            .map_err(|e| e.to_string()),
         Asks::LeakTest => result(&folded).unwrap_or_else(|| Err(wrong())),
         Asks::OldGoes if folded == "stock" => Ok(Answered::Stock),
         Asks::OldGoes => folded
@@ -316,6 +316,10 @@ fn result(folded: &str) -> Option<Result<Answered, String>> {
             .map_err(|e| e.to_string()),
     )
 }
+
+/// Said where a step is open still after its answer: the leak test failed.
+pub const LEAKED: &str = "It is on record that it leaked. Close the valve and purge before \
+anything is turned, put right what leaks, and test again.";
 
 /// Why the new hose cannot take the old one's place; empty where it can.
 #[must_use]

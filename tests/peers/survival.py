@@ -34,11 +34,16 @@ def whole(times, failed):
     return [[int(t), bool(f)] for t, f in zip(times, failed)]
 
 
-sets = [(f"random {i}", rows) for i, rows in enumerate(json.load(sys.stdin))]
-leukemia = load_leukemia()
-for arm, rows in leukemia.groupby("Rx"):
-    sets.append((f"leukemia Rx {arm}", whole(rows["t"], rows["status"])))
-sets.append(("leukemia", whole(leukemia["t"], leukemia["status"])))
-for group, rows in load_waltons().groupby("group"):
-    sets.append((f"waltons {group}", whole(rows["T"], rows["E"])))
-json.dump([fit(name, rows) for name, rows in sets], sys.stdout)
+def main():
+    sets = [(f"random {i}", rows) for i, rows in enumerate(json.load(sys.stdin))]
+    leukemia = load_leukemia()
+    for arm, rows in leukemia.groupby("Rx"):
+        sets.append((f"leukemia Rx {arm}", whole(rows["t"], rows["status"])))
+    sets.append(("leukemia", whole(leukemia["t"], leukemia["status"])))
+    for group, rows in load_waltons().groupby("group"):
+        sets.append((f"waltons {group}", whole(rows["T"], rows["E"])))
+    json.dump([fit(name, rows) for name, rows in sets], sys.stdout)
+
+
+if __name__ == "__main__":
+    main()

@@ -284,6 +284,60 @@ fn history(hoses: u32) -> (String, Vec<Followed>) {
     (lines, rows)
 }
 
+/// A group's steps, band and median are those of the peer, to 1e-9.
+fn same_survival(ours: &Value, peer: &Value) {
+    let group = &ours["group"];
+    let steps = ours["steps"].as_array().unwrap();
+    let table = peer["table"].as_array().unwrap().iter();
+    // The peer begins its table at day 0 even where nothing ended on it.
+    let table = table.filter(|row| row[2] != json!(0.0) || row[3] != json!(0.0));
+    let table: Vec<&Value> = table.collect();
+    assert!(!table.is_empty(), "{group}");
+    assert_eq!(steps.len(), table.len(), "{group}");
+    let columns = ["days", "at_risk", "events", "censored", "survival", "lower", "upper"];
+    for (step, row) in steps.iter().zip(table) {
+        for (column, name) in columns.iter().enumerate() {
+            let (our, their) = (step[name].as_f64().unwrap(), row[column].as_f64().unwrap());
+            assert!((our - their).abs() < 1e-9, "{group} {name}: {step} {row}");
+        }
+    }
+    assert_eq!(ours["median_days"].as_f64(), peer["median"].as_f64(), "{group}");
+}
+
+/// The demonstration's own fleet: its lifetimes are read by the peer from the
+/// entries of an export, and never by us.
+#[test]
+fn survival_of_the_demonstration_is_that_of_lifelines() {
+    let desk = Desk::new();
+    desk.done("demo shown");
+    let store = "--store shown/fleet.hosewright";
+    let export = desk.run(&format!("export {store}")).out;
+    let entries: Vec<Value> =
+        export.lines().map(|line| serde_json::from_str(line).unwrap()).collect();
+    let asked = json!({ "today": TODAY, "entries": entries });
+    let peer = peers::ask("record_survival.py", &asked).unwrap();
+    for (by, options, least) in [
+        ("all", "", 1),
+        ("maker", "--group maker", 4),
+        ("lot", "--group lot", 20),
+        ("construction", "--group construction", 2),
+    ] {
+        let ours = desk.json(&format!("survival {options} {store}"));
+        assert_eq!(ours["never_in_service"], peer["never"], "{by}");
+        let groups = ours["groups"].as_array().unwrap();
+        assert!(groups.len() >= least, "{by}: {}", groups.len());
+        assert_eq!(Some(groups.len()), peer[by].as_object().map(serde_json::Map::len), "{by}");
+        for group in groups {
+            let peer = &peer[by][group["group"].as_str().unwrap()];
+            let rows = peer["rows"].as_array().unwrap();
+            let retired = rows.iter().filter(|row| row[1] == json!(true)).count();
+            let counts = (&group["hoses"], &group["retired"]);
+            assert_eq!(counts, (&json!(rows.len()), &json!(retired)), "{by}");
+            same_survival(group, peer);
+        }
+    }
+}
+
 #[test]
 fn survival_by_maker_is_that_of_lifelines() {
     let desk = Desk::new();
@@ -300,23 +354,7 @@ fn survival_by_maker_is_that_of_lifelines() {
         let ours = &survival["groups"][group];
         assert_eq!(ours["group"], json!(maker));
         assert_eq!(ours["hoses"], json!(rows.len()));
-        let steps = ours["steps"].as_array().unwrap();
-        let table: Vec<&Value> = peer[group]["table"]
-            .as_array()
-            .unwrap()
-            .iter()
-            // The peer begins its table at day 0 even where nothing ended on it.
-            .filter(|row| row[2] != json!(0.0) || row[3] != json!(0.0))
-            .collect();
-        assert_eq!(steps.len(), table.len(), "{maker}");
-        let columns = ["days", "at_risk", "events", "censored", "survival", "lower", "upper"];
-        for (step, row) in steps.iter().zip(table) {
-            for (column, name) in columns.iter().enumerate() {
-                let (our, their) = (step[name].as_f64().unwrap(), row[column].as_f64().unwrap());
-                assert!((our - their).abs() < 1e-9, "{maker} {name}: {step} {row}");
-            }
-        }
-        assert_eq!(ours["median_days"].as_f64(), peer[group]["median"].as_f64(), "{maker}");
+        same_survival(ours, &peer[group]);
     }
     fits_the_screen(&desk.run("survival --group maker").out);
     let csv = desk.run("survival --group maker --csv").out;

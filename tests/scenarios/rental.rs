@@ -246,3 +246,57 @@ fn a_swap_respects_what_is_out_and_names_free_ports() {
     assert_eq!(out.code, 2, "{}", out.out);
     assert!(out.err.contains("set Heron is out since"), "{}", out.err);
 }
+
+/// A desk with a copy of another's record.
+fn copy_of(desk: &Desk) -> Desk {
+    let other = Desk::new();
+    std::fs::write(other.path("record.jsonl"), desk.export()).unwrap();
+    other.done("import record.jsonl");
+    other
+}
+
+/// While a set was out, another device that did not know it changed a hose of
+/// it and moved one: the return says so, and writes down what it knows.
+#[test]
+fn a_return_says_which_hoses_are_no_longer_where_they_were() {
+    let rental = rental();
+    let bench = copy_of(&rental.desk);
+    let [changed, kept, _] = [0, 1, 2].map(|at| rental.hoses[at].as_str());
+    assert_eq!(rental.out(&rental.all(), "").0, 0);
+    bench.done(&format!("remove {changed}"));
+    let spare = bench.hose();
+    bench.done(&format!("fit {spare} --set Heron --port LP1"));
+    std::fs::write(rental.desk.path("bench.jsonl"), bench.export()).unwrap();
+    rental.desk.done("import bench.jsonl");
+
+    let back = rental.read(&format!("rental in Heron --dives 3 --finding {kept}:run:scuff"));
+    assert_eq!(back.code, 0, "{}", back.err);
+    let said = back.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    for words in [
+        "A quick look is on record for 3 hoses, with nothing found on the 2 that were not named.",
+        &format!("{changed} was out with set Heron and is not in it on record (in stock)"),
+        &format!("{spare} is in LP1 of set Heron on record and was not out with it: no dives"),
+    ] {
+        assert!(said.contains(words), "no “{words}” in {said}");
+    }
+    for (hose, dives, looks) in [(changed, 3, 1), (kept, 3, 1), (&spare, 0, 0)] {
+        let answer = rental.desk.json(&format!("answer {hose}"));
+        assert_eq!(answer["dives"], dives, "{hose}");
+        let seen = answer["inspections"].as_array().unwrap().iter();
+        assert_eq!(seen.filter(|look| look["kind"] == "quick").count(), looks, "{hose}");
+    }
+    assert_eq!(rental.desk.run("check").code, 0);
+}
+
+#[test]
+fn a_return_says_that_each_hose_counts_as_looked_at() {
+    let rental = rental();
+    let help = rental.desk.run("rental in --help").out;
+    let help = help.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(help.contains("one that is not named was looked at, and nothing was found"), "{help}");
+    assert_eq!(rental.out(&rental.all(), "").0, 0);
+    let back = rental.desk.json("rental in Heron --dives 1");
+    let words = back["words"].as_str().unwrap();
+    assert!(words.contains("on record for 3 hoses, with nothing found."), "{words}");
+    assert_eq!(back["differences"], serde_json::json!([]));
+}

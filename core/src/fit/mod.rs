@@ -17,6 +17,19 @@ use uom::si::length::{micrometer, millimeter};
 
 use crate::measure::MeasureError;
 
+/// Said wherever a joint is turned.
+pub const DEPRESSURISE: &str = "Never turn a joint of a regulator under pressure: shut the valve, purge, take it off the cylinder.";
+
+/// Said wherever an O-ring is greased.
+pub const OXYGEN: &str = "Silicone grease is not for oxygen service: there, use only what is approved for it, on clean parts.";
+
+/// Said wherever something is decided at the bench.
+pub const TECHNICIAN: &str =
+    "In doubt, stop and ask a licensed technician; the maker's instructions come first.";
+
+/// What to say beside a hose that goes into a port, or comes out of one.
+pub const FIT_CAUTIONS: &[&str] = &[DEPRESSURISE, OXYGEN, TECHNICIAN];
+
 /// Why a question about threads, tools, torque or seals has no answer.
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
 pub enum FitError {

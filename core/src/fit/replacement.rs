@@ -5,6 +5,7 @@
 use serde::Serialize;
 use uom::si::length::centimeter;
 
+use super::{DEPRESSURISE, OXYGEN, TECHNICIAN};
 use crate::hose::{Construction, End, Fitting, Pressure, Service, Specification};
 use crate::measure::HoseLength;
 
@@ -184,7 +185,10 @@ pub struct Replacement<T> {
 pub const REPLACEMENT_CAUTIONS: &[&str] = &[
     "Hold both ends against the old hose's before a thread is started: the record may be wrong.",
     "Another length pulls or snags where it is worn: try it on the set before it is dived.",
+    DEPRESSURISE,
+    OXYGEN,
     "After fitting, a leak test under pressure, and its result on record.",
+    TECHNICIAN,
 ];
 
 /// Sorts out which candidates take a place.

@@ -11,7 +11,7 @@ use serde::{Deserialize, Serialize};
 use uom::si::f64::Length;
 use uom::si::length::inch;
 
-use super::{FitError, in_mm};
+use super::{DEPRESSURISE, FitError, OXYGEN, TECHNICIAN, in_mm};
 use crate::hose::{End, Fitting, Pressure, Service, Specification, Thread};
 
 /// A row of the table of sizes: dash number; inside diameter, its tolerance and
@@ -226,11 +226,13 @@ impl FromStr for Joint {
 pub const UNKNOWN_SEALS: &str =
     "a quick-disconnect or a maker's own fitting: its seals are on the maker's list";
 
-/// What to say beside every answer about seals.
+/// What to say beside every answer about seals, and where new ones went in.
 pub const SEAL_CAUTIONS: &[&str] = &[
+    DEPRESSURISE,
     "A thin film of grease only, enough to shine.",
-    "Silicone grease is not for oxygen service: there, use only what is approved for it, on clean parts.",
+    OXYGEN,
     "Look for the old ring: a missing one is still in the port or on the hose.",
+    TECHNICIAN,
 ];
 
 const FROM_MEMORY: &str =

@@ -10,7 +10,7 @@ use uom::si::length::millimeter;
 use uom::si::ratio::ratio;
 use uom::si::torque::newton_meter;
 
-use super::{FitError, in_mm, within};
+use super::{DEPRESSURISE, FitError, TECHNICIAN, in_mm, within};
 use crate::measure::{
     KILOGRAM_FORCE_CENTIMETRE, MeasureError, POUND_FORCE_FOOT, POUND_FORCE_INCH, parse_length,
     parse_torque,
@@ -26,11 +26,12 @@ pub const OVER_TIGHTENING: &str = "Over-tightening crushes the O-ring's seat and
 
 /// What to say beside every answer about torque.
 pub const TORQUE_CAUTIONS: &[&str] = &[
-    "Never turn a joint of a regulator under pressure: shut the valve, purge, take it off the cylinder.",
+    DEPRESSURISE,
     "Finger tight first, then a nudge, so that fingers cannot undo it: about 5 N·m, which is common practice, no source; the maker's figure goes first.",
     OVER_TIGHTENING,
     "Use fixed spanners that fit with very little play, not adjustable ones.",
     "Where the far part would turn too (second stage, gauge), hold it with a second spanner, the two pinched against each other.",
+    TECHNICIAN,
 ];
 
 /// The torque of a hose joint: above 0 and up to 20 N·m.

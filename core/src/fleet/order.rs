@@ -391,3 +391,7 @@ impl Order {
         })
     }
 }
+
+#[cfg(test)]
+#[path = "order_properties.rs"]
+mod properties;

@@ -37,6 +37,9 @@ pub struct TakenBack {
     pub hoses: Vec<Checked>,
     /// The hoses of the set that are on hold or to be retired, by port.
     pub stops: Vec<Checked>,
+    /// In words, one sentence each: hoses that were out with the set and are no
+    /// longer in it on record, and hoses that are in it and were not out.
+    pub differences: Vec<String>,
 }
 
 /// What was scanned or typed, and the hose that it names, or why it names none.
@@ -118,25 +121,30 @@ impl Logbook {
             .iter()
             .map(|(typed, seen)| Ok((self.find_typed(typed.as_ref())?.hose, *seen)))
             .collect::<Result<_, LogbookError>>()?;
-        let (_, out) = self.write(moment, |work, _| {
+        let (_, (out, found)) = self.write(moment, |work, _| {
             let record = set_of(work, set)?;
             let out = record.out.clone().ok_or_else(|| LogbookError::NotOut(set.clone()))?;
             check_after_hand_out(&out, on)?;
             let looks = looks(work, &record, &out, &seen)?;
-            Ok((return_of(&record, &out, dives, looks, on), out))
+            let found = looks.iter().filter(|(_, look)| !look.findings.is_empty()).count();
+            Ok((return_of(&record, &out, dives, looks, on), (out, found)))
         })?;
-        self.taken_back(set, out, dives, moment)
+        self.taken_back(set, out, (dives, found), moment)
     }
 
-    /// How a set stands that was just taken back.
+    /// How a set stands that was just taken back, with the dives that were made
+    /// and the number of hoses on which something was found.
     fn taken_back(
         &self,
         set: &Label,
         out: HandOut,
-        dives: u32,
+        (dives, found): (u32, usize),
         moment: &Moment,
     ) -> Result<TakenBack, LogbookError> {
         let view = self.set_view(set, moment)?;
+        let differences = self.reading(|| differences(&self.connection, &view.name, &out))?;
+        let looked = words::sets::looked_at(out.hoses.len(), found);
+        let back = words::sets::taken_back(set, &out.ticket, dives, &looked, view.quarantined);
         let hoses = self.reading(|| {
             let back = out.hoses.iter().map(|hose| {
                 let found = Found { hose: *hose, tag: None };
@@ -150,7 +158,7 @@ impl Logbook {
             back.collect::<Result<Vec<_>, LogbookError>>()
         })?;
         Ok(TakenBack {
-            words: words::sets::taken_back(set, &out.ticket, dives, view.quarantined),
+            words: back,
             set: view.name,
             ticket: out.ticket,
             out_since: out.on,
@@ -158,6 +166,7 @@ impl Logbook {
             quarantined: view.quarantined,
             hoses,
             stops: view.stops,
+            differences,
         })
     }
 
@@ -235,6 +244,27 @@ fn going(
         Ok(record.hose)
     };
     check.going().into_iter().map(goes).collect()
+}
+
+/// Where the hoses that were out and the hoses of the set are not the same:
+/// another device moved some meanwhile, or an objection was lifted.
+fn differences(
+    store: &Connection,
+    set: &Label,
+    out: &HandOut,
+) -> Result<Vec<String>, LogbookError> {
+    let here = set_of(store, set)?.hoses;
+    let mut said = Vec::new();
+    for hose in out.hoses.iter().filter(|hose| !here.values().any(|own| own == *hose)) {
+        let record = record_of(store, *hose)?;
+        let retired = record.retired.is_some();
+        let place = words::whereabouts(record.seat.as_ref(), record.out.as_ref(), retired);
+        said.push(words::sets::no_longer_in(set, record.tag(), &place));
+    }
+    for (port, hose) in here.iter().filter(|(_, hose)| !out.hoses.contains(hose)) {
+        said.push(words::sets::was_not_out(set, *port, record_of(store, *hose)?.tag()));
+    }
+    Ok(said)
 }
 
 fn check_after_return(set: &SetRecord, on: NaiveDate) -> Result<(), LogbookError> {

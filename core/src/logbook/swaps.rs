@@ -8,6 +8,7 @@ use super::hoses::{described, not_out, not_retired};
 use super::places::{goes_in, set_not_out, set_of};
 use super::{Logbook, LogbookError, answering, check_day};
 use crate::event::{Event, PortName, Seat};
+use crate::fit::FIT_CAUTIONS;
 use crate::hose::{Label, Specification};
 use crate::inspection::{Form, InspectionKind, LeakTest, Verdict};
 use crate::journal::{Draft, Moment};
@@ -29,6 +30,8 @@ pub struct SwapView {
     pub steps: Vec<StepShown>,
     /// The step to answer next; none once it is finished.
     pub next: Option<StepShown>,
+    /// What to say beside its steps.
+    pub cautions: &'static [&'static str],
 }
 
 /// The two hoses of a swap and what is known of them.
@@ -61,7 +64,7 @@ impl Pair {
         let steps = shown(&self.swap(), self.open.as_ref());
         let next = steps.iter().find(|step| step.answer.is_none()).cloned();
         let (old, new) = (self.old.tag(), self.new.tag());
-        SwapView { old, new, seat: self.seat.clone(), steps, next }
+        SwapView { old, new, seat: self.seat.clone(), steps, next, cautions: FIT_CAUTIONS }
     }
 }
 
@@ -152,7 +155,8 @@ impl Logbook {
             && let Some(seat) = after.seat.clone()
         {
             let (old, new) = (before.tag(), after.tag());
-            return Ok(SwapView { old, new, seat, steps: Vec::new(), next: None });
+            let (steps, next, cautions) = (Vec::new(), None, FIT_CAUTIONS);
+            return Ok(SwapView { old, new, seat, steps, next, cautions });
         }
         Ok(pair(&self.connection, old, new, port)?.view())
     }

@@ -8,6 +8,7 @@
 
 mod cells;
 mod columns;
+mod guard;
 mod row;
 mod text;
 
@@ -22,6 +23,7 @@ use crate::event::PortName;
 use crate::hose::Label;
 use cells::DayOrder;
 use columns::{Heads, find_heads};
+pub use guard::guarded;
 use row::{Assumption, Context, Reading};
 use text::Record;
 

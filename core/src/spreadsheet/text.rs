@@ -3,6 +3,7 @@
 use encoding_rs::{Encoding, WINDOWS_1252};
 
 use super::SheetError;
+use super::guard::unguarded;
 
 /// What stands between cells, the commonest first.
 pub(super) const SEPARATORS: [char; 4] = [',', ';', '\t', '|'];
@@ -67,7 +68,8 @@ pub(super) fn records(text: &str, separator: char) -> impl Iterator<Item = Recor
         let first = line + lines(raw) - lines(own);
         let last_line = first + lines(own.trim_end_matches('\n'));
         (line, from) = (line + lines(raw), to);
-        Some(Record { line: first, last_line, cells: cells.iter().map(str::to_owned).collect() })
+        let cells = cells.iter().map(|cell| unguarded(cell).to_owned()).collect();
+        Some(Record { line: first, last_line, cells })
     })
 }
 

@@ -191,12 +191,50 @@ pub fn handed_out(set: &Label, ticket: &Label, hoses: usize) -> String {
     format!("Set {set} is out on ticket {ticket}, with {hoses}.")
 }
 
-/// Said when a set came back.
+/// Said when a set came back; `looked` is [`looked_at`].
 #[must_use]
-pub fn taken_back(set: &Label, ticket: &Label, dives: u32, quarantined: bool) -> String {
+pub fn taken_back(
+    set: &Label,
+    ticket: &Label,
+    dives: u32,
+    looked: &str,
+    quarantined: bool,
+) -> String {
     let dives = counted(i64::from(dives), "dive");
     let then = if quarantined { QUARANTINED } else { "Nothing keeps it from going out again." };
-    format!("Set {set} is back from ticket {ticket}, {dives} each on record. {then}")
+    format!("Set {set} is back from ticket {ticket}, {dives} each on record. {looked} {then}")
+}
+
+/// That each hose of a return counts as looked at, and on how many of them
+/// nothing was found.
+#[must_use]
+pub fn looked_at(hoses: usize, found: usize) -> String {
+    let hoses_in_words = counted(i64::try_from(hoses).unwrap_or(i64::MAX), "hose");
+    let clean = match (found, hoses.saturating_sub(found)) {
+        (0, _) => "nothing found".to_owned(),
+        (_, 0) => "something found on each".to_owned(),
+        (_, 1) => "nothing found on the one that was not named".to_owned(),
+        (_, clean) => format!("nothing found on the {clean} that were not named"),
+    };
+    format!("A quick look is on record for {hoses_in_words}, with {clean}.")
+}
+
+/// Said of a hose that was out with a set and is no longer in it.
+#[must_use]
+pub fn no_longer_in(set: &Label, hose: Code, place: &str) -> String {
+    format!(
+        "{hose} was out with set {set} and is not in it on record ({place}): the dives and the look \
+         are written down for it; see where it is."
+    )
+}
+
+/// Said of a hose that is in a set and was not out with it.
+#[must_use]
+pub fn was_not_out(set: &Label, port: PortName, hose: Code) -> String {
+    format!(
+        "{hose} is in {port} of set {set} on record and was not out with it: no dives and no look are \
+         written down for it; see whether it is there."
+    )
 }
 
 /// Said in lists of what is out: for how long.

@@ -70,7 +70,8 @@ pub fn read() -> Result<Option<(Command, Desk)>, Failure> {
 }
 
 fn read_from(typed: impl Iterator<Item = OsString>) -> Result<Option<(Command, Desk)>, Failure> {
-    let matches = command().try_get_matches_from(typed);
+    let typed: Vec<OsString> = typed.collect();
+    let matches = command().try_get_matches_from(&typed);
     let read = matches.and_then(|matches| Typed::from_arg_matches(&matches));
     let typed = match read {
         Ok(typed) => typed,
@@ -78,7 +79,7 @@ fn read_from(typed: impl Iterator<Item = OsString>) -> Result<Option<(Command, D
             let _ = error.print();
             return Ok(None);
         }
-        Err(error) => return Err(worded(error)),
+        Err(error) => return Err(below_zero(&error, &typed).unwrap_or_else(|| worded(error))),
     };
     let Everywhere { store, today, by, json } = typed.everywhere;
     let by = by.map_or_else(account, Ok)?;
@@ -88,6 +89,18 @@ fn read_from(typed: impl Iterator<Item = OsString>) -> Result<Option<(Command, D
 /// The whole grammar, for help and completions.
 pub fn command() -> clap::Command {
     Typed::command()
+}
+
+/// A number below 0 looks like an option, and is told from one here: nothing
+/// that is typed is ever below 0.
+fn below_zero(error: &clap::Error, typed: &[OsString]) -> Option<Failure> {
+    let argument = error.get(ContextKind::InvalidArg)?.to_string();
+    let number = argument.strip_prefix('-')?.starts_with(|c: char| c.is_ascii_digit() || c == '.');
+    let unknown = number && error.kind() == ErrorKind::UnknownArgument;
+    let whole = typed.iter().filter_map(|text| text.to_str());
+    let whole = whole.into_iter().find(|text| text.starts_with(&argument))?;
+    unknown
+        .then(|| Failure::refused(format!("“{whole}” is below 0; a measure or a count never is")))
 }
 
 /// A value that the core refuses is said in the core's words.

@@ -20,6 +20,7 @@ use serde_json::{Value, json};
 use super::Which;
 use crate::desk::{Desk, Outcome, Status};
 use crate::failure::Failure;
+use crate::show::brief::{self, cautions};
 use crate::show::csv::{self, Csv};
 use crate::show::table::Column::{Text, Whole};
 use crate::show::{Screen, table};
@@ -37,21 +38,8 @@ fn as_json(answer: &impl serde::Serialize) -> Result<Value, Failure> {
         .map_err(|e| Failure::refused(format!("the result cannot be written: {e}")))
 }
 
-fn cautions(desk: &mut Desk, cautions: &[&str]) -> Result<(), Failure> {
-    desk.out.line("")?;
-    for caution in cautions {
-        said(desk, caution, "- ")?;
-    }
-    Ok(())
-}
-
-fn said(desk: &mut Desk, words: &str, mark: &str) -> Result<(), Failure> {
-    let rest = " ".repeat(mark.len());
-    let options = textwrap::Options::new(Screen::of_stdout().width)
-        .initial_indent(mark)
-        .subsequent_indent(&rest)
-        .break_words(false);
-    Ok(desk.out.line(textwrap::fill(words, options))?)
+fn said(desk: &mut Desk, words: &str) -> Result<(), Failure> {
+    Ok(desk.out.line(brief::filled(Screen::of_stdout(), words))?)
 }
 
 /// The answer is no where nothing fits.
@@ -112,7 +100,7 @@ impl Thread {
             let head = ["thread", "misfit mm", "possible"];
             csv::write(desk, head, found.candidates.iter().map(cells))?;
         } else {
-            said(desk, &found.words, "")?;
+            said(desk, &found.words)?;
             let head = [Whole("Thread"), Whole("Misfit, mm"), Text("Could be it", 11)];
             let mut rows = table::new(Screen::of_stdout(), head);
             let possible = found.candidates.iter().filter(|candidate| candidate.possible).count();
@@ -178,7 +166,7 @@ fn tools(desk: &mut Desk, tools: &Tools, as_csv: bool, beside: &[&str]) -> Outco
         return Ok(status);
     }
     if let Some(nothing) = tools.nothing_fits() {
-        said(desk, nothing, "")?;
+        said(desk, nothing)?;
     }
     let head = [Whole("Size"), Whole(""), Text("In words", 16)];
     let mut rows = table::new(Screen::of_stdout(), head);
@@ -223,7 +211,7 @@ impl Torque {
         if desk.json {
             desk.json(&with_cautions(as_json(&answer)?, TORQUE_CAUTIONS))?;
         } else {
-            said(desk, &answer.to_string(), "")?;
+            said(desk, &answer.to_string())?;
             cautions(desk, TORQUE_CAUTIONS)?;
         }
         Ok(Status::Done)
@@ -347,7 +335,7 @@ impl Replace {
             desk.out.line(shown.to_string())?;
             desk.out.line("")?;
         }
-        said(desk, &answer.order.words, "")?;
+        said(desk, &answer.order.words)?;
         cautions(desk, answer.cautions)?;
         Ok(status)
     }

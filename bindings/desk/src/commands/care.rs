@@ -1,6 +1,7 @@
 //! What is done to a hose: `reseal`, `clean`, `retire`.
 
 use clap::Args;
+use hosewright_core::fit::seal::SEAL_CAUTIONS;
 use hosewright_core::hose::{End, Label};
 
 use super::Which;
@@ -31,7 +32,7 @@ impl Reseal {
         let mut logbook = desk.open()?;
         let hose = self.which.hose(&logbook)?;
         logbook.reseal(hose, self.end, self.seal, self.when.on, &desk.moment)?;
-        show::brief::after(desk, &logbook, hose)
+        show::brief::after_work(desk, &logbook, hose, &[], SEAL_CAUTIONS)
     }
 }
 

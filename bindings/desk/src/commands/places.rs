@@ -6,6 +6,7 @@ use std::path::PathBuf;
 use clap::{Args, Subcommand, ValueEnum};
 use hosewright_core::PortCount;
 use hosewright_core::event::PortName;
+use hosewright_core::fit::FIT_CAUTIONS;
 use hosewright_core::hose::Label;
 use hosewright_core::policy::Use;
 use hosewright_core::set_picture::svg;
@@ -143,8 +144,8 @@ impl Fit {
         };
         let before = logbook.record(hose)?.seat;
         logbook.fit(hose, &self.set, port, self.when.on, &desk.moment)?;
-        say(desk, &words::sets::fitted(before.as_ref(), port))?;
-        show::brief::after(desk, &logbook, hose)
+        let bench = words::sets::fitted(before.as_ref(), port);
+        show::brief::after_work(desk, &logbook, hose, &bench, FIT_CAUTIONS)
     }
 }
 
@@ -176,19 +177,7 @@ impl Remove {
         let hose = self.which.hose(&logbook)?;
         let before = logbook.record(hose)?.seat;
         logbook.remove(hose, self.when.on, &desk.moment)?;
-        if let Some(seat) = &before {
-            say(desk, &words::sets::removed(seat))?;
-        }
-        show::brief::after(desk, &logbook, hose)
+        let bench = before.as_ref().map(words::sets::removed).unwrap_or_default();
+        show::brief::after_work(desk, &logbook, hose, &bench, FIT_CAUTIONS)
     }
-}
-
-/// What is to be done at the bench besides; it is part of no JSON.
-fn say(desk: &mut Desk, lines: &[String]) -> Result<(), Failure> {
-    if !desk.json {
-        for line in lines {
-            desk.out.line(line)?;
-        }
-    }
-    Ok(())
 }

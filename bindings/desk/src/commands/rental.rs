@@ -193,7 +193,8 @@ fn row(scanned: &str, hose: &Checked) -> [String; 5] {
 #[derive(Args)]
 #[command(after_help = "Example:\n  hosewright rental in R3 --dives 4\n  \
     hosewright rental in R3 --dives 4 --finding 7K2M9:run:cut:cover\n\n\
-    A hose that is not named was looked at, and nothing was found.")]
+    A quick look is written down for every hose that was out: one that is not named was looked at,\n\
+    and nothing was found. Say so only of hoses that someone did look at.")]
 struct In {
     /// The set
     #[arg(value_parser = values::set_name)]
@@ -201,7 +202,7 @@ struct In {
     /// The dives that were made with it
     #[arg(long, value_name = "N")]
     dives: u32,
-    /// What was seen on a hose; may be given again
+    /// What was seen on a hose; may be given again. The others were looked at, and nothing was found
     #[arg(long = "finding", value_name = "CODE:PLACE:FINDING[:GRADE]")]
     findings: Vec<SeenOn>,
     #[command(flatten)]
@@ -220,6 +221,9 @@ impl In {
         }
         desk.out.line(brief::filled(Screen::of_stdout(), &back.words))?;
         let screen = Screen::of_stdout();
+        for difference in &back.differences {
+            desk.out.line(brief::indented(screen, difference, ""))?;
+        }
         back.stops.iter().try_for_each(|hose| reasons(desk, screen, hose))?;
         let watch = back.hoses.iter().filter(|hose| hose.verdict == Verdict::Watch);
         watch.into_iter().try_for_each(|hose| reasons(desk, screen, hose))?;

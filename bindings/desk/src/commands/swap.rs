@@ -5,6 +5,7 @@ use std::io::{self, BufRead, IsTerminal, Write};
 use clap::Args;
 use hosewright_core::event::PortName;
 use hosewright_core::hose::Label;
+use hosewright_core::swap::LEAKED;
 use hosewright_core::tag::Code;
 use hosewright_core::{Logbook, SwapView};
 use textwrap::Options;
@@ -12,7 +13,7 @@ use textwrap::Options;
 use crate::cli::values::{self, On};
 use crate::desk::{Desk, Outcome, Status};
 use crate::failure::Failure;
-use crate::show::Screen;
+use crate::show::{Screen, brief};
 
 /// Swaps one hose for another, step by step.
 #[derive(Args)]
@@ -48,7 +49,7 @@ impl Swap {
         let pair = (logbook.find_typed(&self.old)?.hose, logbook.find_typed(&self.new)?.hose);
         if let Some(why) = &self.give_up {
             logbook.swap_give_up(pair, why, &desk.moment)?;
-            crate::show::brief::after(desk, &logbook, pair.0)?;
+            brief::after(desk, &logbook, pair.0)?;
             return Ok(Status::Done);
         }
         let mut view = None;
@@ -88,6 +89,8 @@ impl Swap {
         mut view: SwapView,
     ) -> Outcome {
         let screen = Screen::of_stdout();
+        desk.out.line(off_and_on(&view))?;
+        brief::cautions(desk, view.cautions)?;
         while let Some(step) = view.next.clone() {
             let done = view.steps.iter().filter(|step| step.answer.is_some()).count();
             let head = format!("\n[{} of {}] {}", done + 1, view.steps.len(), step.step);
@@ -102,7 +105,12 @@ impl Swap {
                 return Ok(Status::Done);
             }
             match self.answer(logbook, pair, (step.step, typed.trim()), desk) {
-                Ok(next) => view = next,
+                Ok(after) => {
+                    if after.next.as_ref().is_some_and(|next| next.step == step.step) {
+                        desk.out.line(wrapped(LEAKED, screen))?;
+                    }
+                    view = after;
+                }
                 Err(failure) => desk.out.line(wrapped(&failure.to_string(), screen))?,
             }
         }
@@ -123,7 +131,7 @@ fn show(desk: &mut Desk, view: &SwapView) -> Outcome {
         return Ok(Status::Done);
     }
     let screen = Screen::of_stdout();
-    desk.out.line(format!("{} off, {} on: {}", view.old, view.new, view.seat))?;
+    desk.out.line(off_and_on(view))?;
     for step in &view.steps {
         let answer = step.answer.as_ref().map(|said| format!(": {said}")).unwrap_or_default();
         let tick = if step.answer.is_some() { "[x]" } else { "[ ]" };
@@ -136,5 +144,10 @@ fn show(desk: &mut Desk, view: &SwapView) -> Outcome {
         }
         None => desk.out.line("The swap is finished.")?,
     }
+    brief::cautions(desk, view.cautions)?;
     Ok(Status::Done)
+}
+
+fn off_and_on(view: &SwapView) -> String {
+    format!("{} off, {} on: {}", view.old, view.new, view.seat)
 }

@@ -4,10 +4,12 @@ use hosewright_core::Logbook;
 use hosewright_core::answer::Answer;
 use hosewright_core::tag::Code;
 use hosewright_core::{Found, words};
+use serde_json::json;
 use textwrap::{Options, WordSplitter};
 
 use super::{Screen, paint};
 use crate::desk::{Desk, Outcome, Status};
+use crate::failure::Failure;
 
 /// Shows how a hose stands now. It was written down, so the exit code is
 /// “done” whatever the verdict is.
@@ -20,6 +22,40 @@ pub fn after(desk: &mut Desk, logbook: &Logbook, hose: Code) -> Outcome {
         desk.out.line(text)?;
     }
     Ok(Status::Done)
+}
+
+/// The same after work at the bench, with what is to be done there besides
+/// before it, and the cautions of the work after it.
+pub fn after_work(
+    desk: &mut Desk,
+    logbook: &Logbook,
+    hose: Code,
+    bench: &[String],
+    cautions: &[&str],
+) -> Outcome {
+    if desk.json {
+        let answer = logbook.answer_found(Found { hose, tag: None }, &desk.moment)?;
+        let mut shown = serde_json::to_value(answer).unwrap_or_default();
+        if let Some(fields) = shown.as_object_mut() {
+            fields.insert("bench".to_owned(), json!(bench));
+            fields.insert("cautions".to_owned(), json!(cautions));
+        }
+        desk.json(&shown)?;
+        return Ok(Status::Done);
+    }
+    for line in bench {
+        desk.out.line(line)?;
+    }
+    after(desk, logbook, hose)?;
+    self::cautions(desk, cautions)?;
+    Ok(Status::Done)
+}
+
+/// Cautions, an empty line before them.
+pub fn cautions(desk: &mut Desk, cautions: &[&str]) -> Result<(), Failure> {
+    desk.out.line("")?;
+    let screen = Screen::of_stdout();
+    cautions.iter().try_for_each(|caution| Ok(desk.out.line(indented(screen, caution, ""))?))
 }
 
 fn brief(answer: &Answer, screen: Screen) -> String {

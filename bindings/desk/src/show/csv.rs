@@ -1,6 +1,7 @@
 //! Lists for spreadsheets.
 
 use clap::Args;
+use hosewright_core::spreadsheet::guarded;
 
 use crate::desk::Desk;
 use crate::failure::Failure;
@@ -13,7 +14,7 @@ pub struct Csv {
     pub csv: bool,
 }
 
-/// Writes a head and rows.
+/// Writes a head and rows; no cell of them is taken for a formula.
 pub fn write<const N: usize>(
     desk: &mut Desk,
     head: [&str; N],
@@ -23,7 +24,7 @@ pub fn write<const N: usize>(
     let refused = |e: csv::Error| Failure::refused(format!("the list cannot be written: {e}"));
     sheet.write_record(head).map_err(refused)?;
     for row in rows {
-        sheet.write_record(row).map_err(refused)?;
+        sheet.write_record(row.map(guarded)).map_err(refused)?;
     }
     Ok(sheet.flush()?)
 }

@@ -1,0 +1,118 @@
+//! The guided swap as a person has it: the real binary in a terminal, a
+//! question a step, left and taken up again.
+
+#![cfg(unix)]
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
+use std::collections::BTreeMap;
+
+use hosewright_tests::desk::Desk;
+use hosewright_tests::peers;
+use serde_json::{Value, json};
+
+const INTERRUPT: &str = "\u{3}";
+const END_OF_INPUT: &str = "\u{4}";
+
+/// Types answers in a terminal, each once its question has come; what stood
+/// on the screen in the end, and the exit code or minus the signal.
+fn talk(desk: &Desk, line: &str, answers: &[(&str, &str)]) -> (String, i64) {
+    let command = desk.command(line.split_whitespace());
+    let text = |of: &std::ffi::OsStr| of.to_str().unwrap().to_owned();
+    let run: Vec<String> =
+        std::iter::once(command.get_program()).chain(command.get_args()).map(text).collect();
+    let environment: BTreeMap<String, String> = command
+        .get_envs()
+        .filter_map(|(name, value)| Some((text(name), text(value?))))
+        .chain([("TERM".to_owned(), "xterm".to_owned())])
+        .collect();
+    let folder = command.get_current_dir().unwrap();
+    let asked =
+        json!({ "run": run, "folder": folder, "environment": environment, "talk": answers });
+    let said = peers::ask("terminal.py", &asked).unwrap();
+    (said["text"].as_str().unwrap().replace("\r\n", "\n"), said["code"].as_i64().unwrap())
+}
+
+/// A fitted hose and one in stock that fits its place, ready to be swapped.
+fn bench() -> (Desk, String, String) {
+    let desk = Desk::new();
+    let (old, new) = (desk.hose(), desk.hose());
+    desk.done("set new Heron --use rental --ports HP:7/16-20=1,LP:3/8-24=2");
+    desk.done(&format!("fit {old} --set Heron --port LP1"));
+    for hose in [&old, &new] {
+        desk.done(&format!("inspect {hose} --kind full"));
+    }
+    (desk, old, new)
+}
+
+fn next(desk: &Desk, line: &str) -> Value {
+    desk.json(line)["next"]["step"].clone()
+}
+
+#[test]
+fn a_whole_swap_is_asked_left_and_taken_up_again() {
+    let (desk, old, new) = bench();
+    let swap = format!("swap {old} {new}");
+    let (shown, code) = talk(
+        &desk,
+        &swap,
+        &[
+            ("[1 of 14] depressurised", "perhaps\n"),
+            ("“perhaps” does not answer step depressurised", ""),
+            ("[1 of 14] depressurised", "no\n"),
+            ("step depressurised comes first", ""),
+            ("[1 of 14] depressurised", "done\n"),
+            ("[2 of 14] laid-out", "done\n"),
+            ("[3 of 14] old-tag", &format!("{new}\n")),
+            ("scan that one", ""),
+            ("[3 of 14] old-tag", &format!("{old}\n")),
+            ("[4 of 14] held", "do"),
+            ("do", INTERRUPT),
+        ],
+    );
+    assert_eq!(code, -2, "{shown}");
+    assert!(shown.contains(&format!("{old} off, {new} on: set Heron, port LP1")), "{shown}");
+    assert_eq!(next(&desk, &swap), "held");
+    assert_eq!(desk.export().matches("\"kind\":\"swapped\"").count(), 3);
+
+    // Nothing typed, and no more input, leave it where it is.
+    for leaving in ["\n", END_OF_INPUT] {
+        let (shown, code) = talk(&desk, &swap, &[("[4 of 14] held", leaving), ("Left here", "")]);
+        assert_eq!(code, 0, "{shown}");
+        assert_eq!(next(&desk, &swap), "held");
+    }
+
+    let (shown, code) = talk(
+        &desk,
+        &swap,
+        &[
+            ("[4 of 14] held", "done\n"),
+            ("[5 of 14] spanner", "done\n"),
+            ("[6 of 14] off", "done\n"),
+            ("[7 of 14] far-end-off", "done\n"),
+            ("[8 of 14] seals", "fine\n"),
+            ("answer good, missing or damaged", ""),
+            ("[8 of 14] seals", "good\n"),
+            ("[9 of 14] new-tag", &format!("{new}\n")),
+            ("[10 of 14] started", "done\n"),
+            ("[11 of 14] tightened", "44 N·m\n"),
+            ("too tight", ""),
+            ("[11 of 14] tightened", "5 N·m\n"),
+            ("[12 of 14] far-end-on", "done\n"),
+            ("[13 of 14] leak-test", "failed\n"),
+            ("It is on record that it leaked.", ""),
+            ("[13 of 14] leak-test", "passed at 200 bar\n"),
+            ("[14 of 14] old-goes", "retire: braid frayed\n"),
+            ("The swap is finished.", ""),
+        ],
+    );
+    assert_eq!(code, 0, "{shown}");
+    assert_eq!(shown.matches("Over-tightening").count(), 1, "{shown}");
+    // What is typed stands behind its question and may run over.
+    let asked = shown.lines().map(|line| line.split("): ").next().unwrap_or_default());
+    let wide = asked.into_iter().find(|line| line.chars().count() > 80);
+    assert_eq!(wide, None, "{shown}");
+    let answer = desk.json(&format!("answer {new}"));
+    assert_eq!((&answer["verdict"], &answer["place"]["port"]), (&json!("ready"), &json!("LP1")));
+    assert_eq!(desk.json(&format!("answer {old}"))["verdict"], "retire");
+    assert_eq!(desk.run("check").code, 0);
+}
