@@ -155,7 +155,7 @@ fn ordered(records: &[HoseRecord], days: u32) -> Order {
             today: day(TODAY),
             scanned: None,
             tag_only: None,
-            heard: Heard { newest_on: day(TODAY), devices: 1, complete: true },
+            heard: Heard { newest_on: day(TODAY), devices: 1, complete: true, forked: false },
         });
     }
     ordering.settled()
