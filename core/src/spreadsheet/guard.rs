@@ -8,8 +8,8 @@ const GUARD: char = '\'';
 const FORMULAS: [char; 6] = ['=', '+', '-', '@', '\t', '\r'];
 
 /// A cell as it is written: with an apostrophe before what would be a formula,
-/// or would be one without the apostrophes that it has, so that [`unguarded`]
-/// gives back every text.
+/// or would be one without the apostrophes that it has, so that reading
+/// it gives back every text.
 #[must_use]
 pub fn guarded(cell: String) -> String {
     if is_formula(cell.trim_start_matches(GUARD)) { format!("{GUARD}{cell}") } else { cell }
