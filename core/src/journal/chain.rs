@@ -1,7 +1,7 @@
 //! Proving entries: each names the hash of the one before it, so that a
 //! signature proves its entry and all that lead up to it.
 
-use std::collections::HashSet;
+use std::collections::{HashMap, HashSet};
 
 use super::entry::Entry;
 use crate::device::DeviceId;
@@ -20,6 +20,40 @@ impl From<Entry> for Hashed {
         let hash = entry.hash();
         Self { entry, hash }
     }
+}
+
+/// What some entries of a device lead up to, as they come by number: whether
+/// each is signed for by one that came. Only there may they be parted.
+#[derive(Debug, Default)]
+pub struct Cover {
+    /// Entries that no signature covers yet, and what each follows.
+    open: HashMap<[u8; 32], Option<[u8; 32]>>,
+}
+
+impl Cover {
+    /// Takes in the next entry.
+    pub fn add(&mut self, entry: &Entry, hash: [u8; 32]) {
+        if entry.signature.is_some() {
+            let mut covered = entry.previous;
+            while let Some(before) = covered.and_then(|hash| self.open.remove(&hash)) {
+                covered = before;
+            }
+        } else if entry.device.signs() {
+            self.open.insert(hash, entry.previous);
+        }
+    }
+
+    /// Whether all that came are signed for.
+    #[must_use]
+    pub fn is_whole(&self) -> bool {
+        self.open.is_empty()
+    }
+}
+
+/// What is said of an entry that its device is not proven to have written.
+#[must_use]
+pub fn not_signed(entry: &Entry) -> String {
+    format!("entry {} of device {} is not what that device signed", entry.seq, entry.device.short())
 }
 
 /// Which signatures are checked. Only what was checked is kept.

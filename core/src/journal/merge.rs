@@ -8,7 +8,7 @@ use serde::Serialize;
 
 use super::StoreError;
 use super::append::{become_device, own_device};
-use super::chain::{Hashed, Signatures, proven};
+use super::chain::{Hashed, Signatures, not_signed, proven};
 use super::clock::Stamp;
 use super::entry::Entry;
 use super::insert::{Arrival, device_number, insert};
@@ -150,11 +150,7 @@ impl<'t> Merge<'t> {
     pub fn take(&mut self, entries: Vec<Hashed>, check: Signatures) -> Result<(), StoreError> {
         let (good, forged) = proven(entries, check);
         for entry in forged {
-            self.report.refuse(format!(
-                "entry {} of device {} is not what that device signed",
-                entry.seq,
-                entry.device.short()
-            ));
+            self.report.refuse(not_signed(&entry));
         }
         let plan = self.plan(good)?;
         self.apply(plan)

@@ -19,7 +19,7 @@ mod store;
 pub use append::{Draft, MOST_AHEAD_DAYS, append, become_device, own_device};
 pub use bundle::{BundleError, BundleReader, Header, Part, write_bundle};
 pub use canonical::canonical_json;
-pub use chain::{Hashed, Signatures, proven};
+pub use chain::{Cover, Hashed, Signatures, not_signed, proven};
 pub use clock::{Moment, Stamp};
 pub use entry::{Entry, Order};
 pub use lines::{LineError, entry_of_line, line_of_entry};

@@ -1,7 +1,9 @@
 //! Whether a store is sound, and folding it anew.
 
+use std::collections::HashSet;
+
 use super::{Logbook, LogbookError};
-use crate::journal::{self, Hashed, Signatures, StoreError, Stored};
+use crate::journal::{self, Cover, Hashed, Signatures, StoreError, Stored};
 use crate::record;
 use serde::Serialize;
 
@@ -93,15 +95,16 @@ impl Logbook {
     }
 }
 
-/// A walk along a device's entries: each is what was hashed, and each is signed
-/// or led up to by one that is.
+/// A walk along a device's entries: each is what was hashed, each is signed or
+/// led up to by one that is, and each signature is its device's.
 #[derive(Default)]
 struct Walk {
     run: Vec<Hashed>,
+    cover: Cover,
 }
 
 impl Walk {
-    /// So many entries are proven at once; a signature comes at least every 256.
+    /// So many entries are proven at once, or a few more, until all are signed for.
     const RUN: usize = 1024;
 
     fn step(&mut self, stored: Stored, problems: &mut Vec<String>) {
@@ -114,9 +117,9 @@ impl Walk {
             ));
             return;
         }
-        let signed = entry.signature.is_some();
+        self.cover.add(&entry, hash);
         self.run.push(Hashed { entry, hash });
-        if signed && self.run.len() >= Self::RUN {
+        if self.run.len() >= Self::RUN && self.cover.is_whole() {
             self.prove(problems);
         }
     }
@@ -126,13 +129,14 @@ impl Walk {
     }
 
     fn prove(&mut self, problems: &mut Vec<String>) {
-        let (_, forged) = journal::proven(std::mem::take(&mut self.run), Signatures::All);
-        problems.extend(forged.iter().map(|entry| {
-            format!(
-                "entry {} of device {} is not what that device signed",
-                entry.seq,
-                entry.device.short()
-            )
-        }));
+        let run = std::mem::take(&mut self.run);
+        let signed = run.iter().filter(|hashed| hashed.entry.signature.is_some());
+        let signed: HashSet<[u8; 32]> = signed.map(|hashed| hashed.hash).collect();
+        let (good, forged) = journal::proven(run, Signatures::All);
+        let spoilt = good
+            .iter()
+            .filter(|hashed| hashed.entry.signature.is_none() && signed.contains(&hashed.hash));
+        let spoilt = spoilt.map(|hashed| &hashed.entry);
+        problems.extend(forged.iter().chain(spoilt).map(journal::not_signed));
     }
 }

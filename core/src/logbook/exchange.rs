@@ -8,8 +8,8 @@ use serde::Serialize;
 
 use super::{Logbook, LogbookError};
 use crate::journal::{
-    BundleError, BundleReader, Hashed, Header, Merge, MergeReport, Part, Signatures, StoreError,
-    entry_of_line, is_merged, keep_merged, write_bundle,
+    BundleError, BundleReader, Hashed, Header, Merge, MergeReport, Part, Signatures, entry_of_line,
+    is_merged, keep_merged, write_bundle,
 };
 
 /// How the files in a shared folder end.
@@ -76,9 +76,10 @@ impl Logbook {
     /// # Errors
     /// [`LogbookError`] where the folder cannot be read or written.
     pub fn exchange(&mut self, folder: &Path) -> Result<ExchangeReport, LogbookError> {
+        let there = bundles_in(folder)?;
         let own = folder.join(format!("{}.{ENDING}", self.take_identity()?.short()));
         let mut report = ExchangeReport::default();
-        for path in bundles_in(folder)?.into_iter().filter(|path| *path != own) {
+        for path in there.into_iter().filter(|path| *path != own) {
             match self.merge(&path, |_, _| ()) {
                 Ok(merged) => report.files.push((path, Ok(merged))),
                 Err(LogbookError::Store(error)) => return Err(error.into()),
@@ -190,7 +191,7 @@ fn unreadable(path: &Path, source: BundleError) -> LogbookError {
 
 impl From<std::io::Error> for LogbookError {
     fn from(source: std::io::Error) -> Self {
-        StoreError::Io { path: "the bundle".into(), source }.into()
+        Self::Io { path: "the bundle".into(), source }
     }
 }
 

@@ -12,7 +12,7 @@ use rand_chacha::ChaCha20Rng;
 use rand_core::SeedableRng;
 use tempfile::TempDir;
 
-use crate::device::{DeviceId, DeviceKey, FolderKeyring, Role};
+use crate::device::{DeviceId, DeviceKey, FolderKeyring, Keyring, Role};
 use crate::hose::{Construction, Origin, Service};
 use crate::inspection::{Form, InspectionKind};
 use crate::journal::{
@@ -395,18 +395,64 @@ fn who_is_believed_is_what_the_owner_says() {
     assert!(counter.recover_owner(&other).is_err());
 }
 
+/// A received clock pushes ours by a day at most, and not by an hour more.
 #[test]
-fn a_clock_that_is_years_ahead_does_not_drag_others_along() {
+fn a_clock_that_is_far_ahead_does_not_drag_others_along() {
+    for (hours_ahead, pushed) in [(1, true), (24, true), (25, false), (24 * 365 * 5, false)] {
+        let folder = good(TempDir::new());
+        let mut ahead = open(folder.path(), "ahead", "keys-ahead", 1);
+        good(register(&mut ahead, 1, &moment(0, hours_ahead)));
+        let mut ours = open(folder.path(), "ours", "keys-ours", 2);
+        merged(&mut ours, &entries(&ahead));
+        good(ours.clean(code(1), None, &moment(0, 0)));
+        let own = entries(&ours).into_iter().find(|entry| entry.kind == "cleaned");
+        let past = own.map(|entry| entry.at.time() > moment(0, 0).time);
+        assert_eq!(past, Some(pushed), "{hours_ahead} hours ahead");
+        assert_eq!(answers(&ours).contains("clock-odd"), hours_ahead > 24 * 365, "{hours_ahead}");
+    }
+}
+
+/// An entry that was written with an earlier clock than the one that it follows
+/// may add, and clears nothing.
+#[test]
+fn what_is_back_dated_clears_nothing() {
     let folder = good(TempDir::new());
-    let mut ahead = open(folder.path(), "ahead", "keys-ahead", 1);
-    good(register(&mut ahead, 1, &moment(0, 24 * 365 * 5)));
-    let mut ours = open(folder.path(), "ours", "keys-ours", 2);
-    merged(&mut ours, &entries(&ahead));
-    good(ours.clean(code(1), None, &moment(1, 0)));
-    let newest = entries(&ours).into_iter().max_by_key(|entry| (entry.kind == "cleaned", entry.at));
-    let day = newest.map(|entry| entry.at.time().date_naive());
-    assert_eq!(day, Some(moment(1, 0).today));
-    assert!(answers(&ours).contains("clock-odd"));
+    let mut theirs = open(folder.path(), "theirs", "keys-theirs", 1);
+    good(register(&mut theirs, 1, &moment(0, 0)));
+    look(&mut theirs, code(1), &["run:salt"], &moment(1, 0));
+    good(theirs.clean(code(1), None, &moment(2, 0)));
+    let honest = entries(&theirs);
+    let keys = FolderKeyring::new(folder.path().join("keys-theirs"));
+    let device = good(theirs.own_device()).device;
+    let Ok(Some(key)) = keys.find(&device) else { unreachable!("its key") };
+    for (last_at, still_salty) in [(honest[1].at, true), (honest[2].at, false)] {
+        let mut entries = honest.clone();
+        entries[2].at = last_at;
+        entries[2].signature = Some(key.sign(entries[2].canonical().as_bytes()));
+        let mut ours = open(folder.path(), &format!("ours-{still_salty}"), "keys", 9);
+        let report = merged(&mut ours, &entries);
+        assert_eq!(report.set_aside.contains_key("back-dated"), still_salty, "{report:?}");
+        assert_eq!(answers(&ours).contains("finding-salt"), still_salty);
+        // In the other order, one by one, it comes to the same.
+        let mut slowly = open(folder.path(), &format!("slowly-{still_salty}"), "keys", 9);
+        for entry in entries.iter().rev() {
+            merged(&mut slowly, std::slice::from_ref(entry));
+        }
+        assert_eq!(answers(&slowly), answers(&ours));
+    }
+}
+
+#[test]
+fn a_spoilt_signature_in_a_store_is_found() {
+    let folder = good(TempDir::new());
+    let book = written(folder.path(), "theirs", 1);
+    assert!(good(book.check(|_, _| ())).sound());
+    for seq in [2, 3] {
+        let sql = "UPDATE entry SET signature = zeroblob(64) WHERE seq = ?1";
+        good(book.connection.execute(sql, [seq]));
+        let problems = good(book.check(|_, _| ())).problems;
+        assert!(problems.iter().any(|why| why.contains(&format!("entry {seq} "))), "{problems:?}");
+    }
 }
 
 #[test]

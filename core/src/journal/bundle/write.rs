@@ -1,12 +1,12 @@
 //! Making a bundle.
 
-use std::collections::HashMap;
 use std::io::{self, Write};
 
 use rusqlite::Connection;
 use sha2::{Digest, Sha256};
 
 use super::{CHECK, FIRST_LINE, Header};
+use crate::journal::chain::Cover;
 use crate::journal::read::Stored;
 use crate::journal::{StoreError, each_entry_of, line_of_entry, tallies};
 
@@ -60,8 +60,7 @@ pub fn write_bundle<E: From<StoreError> + From<io::Error>>(
 struct Block {
     text: String,
     entries: usize,
-    /// Entries that no signature in the block covers yet, and what they follow.
-    uncovered: HashMap<[u8; 32], Option<[u8; 32]>>,
+    cover: Cover,
 }
 
 impl Block {
@@ -69,18 +68,11 @@ impl Block {
         self.text.push_str(&line_of_entry(&stored.entry));
         self.text.push('\n');
         self.entries += 1;
-        if stored.entry.signature.is_some() {
-            let mut covered = stored.entry.previous;
-            while let Some(before) = covered.and_then(|hash| self.uncovered.remove(&hash)) {
-                covered = before;
-            }
-        } else if stored.entry.device.signs() {
-            self.uncovered.insert(stored.hash, stored.entry.previous);
-        }
+        self.cover.add(&stored.entry, stored.hash);
     }
 
     fn is_full(&self) -> bool {
-        self.entries >= ENTRIES && self.uncovered.is_empty()
+        self.entries >= ENTRIES && self.cover.is_whole()
     }
 }
 
