@@ -12,6 +12,7 @@ import json
 import os
 import pty
 import select
+import signal
 import struct
 import sys
 import termios
@@ -23,6 +24,9 @@ PATIENCE = 30
 def start(asked):
     child, screen = pty.fork()
     if child == 0:
+        # Whoever started the tests may ignore what Ctrl-C sends; a person's
+        # terminal does not.
+        signal.signal(signal.SIGINT, signal.SIG_DFL)
         os.chdir(asked["folder"])
         os.execve(asked["run"][0], asked["run"], {**os.environ, **asked["environment"]})
     fcntl.ioctl(screen, termios.TIOCSWINSZ, struct.pack("HHHH", 24, 80, 0, 0))
