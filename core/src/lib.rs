@@ -32,5 +32,5 @@ pub mod words;
 
 pub use logbook::{
     CheckReport, DeviceView, ExchangeReport, Found, ImportReport, Logbook, LogbookError, OwnDevice,
-    PortCount, Registration, SheetReport, SwapView, Taken, TakenBack,
+    PortCount, Registration, SalvageReport, SheetReport, SwapView, Taken, TakenBack,
 };

@@ -55,7 +55,12 @@ impl Desk {
 
     /// Opens the record.
     pub fn open(&self) -> Result<Logbook, Failure> {
-        store::open(&store::place(self.store.clone())?)
+        store::open(&self.place()?)
+    }
+
+    /// Where the record is.
+    pub fn place(&self) -> Result<PathBuf, Failure> {
+        store::place(self.store.clone())
     }
 
     /// One line of JSON.

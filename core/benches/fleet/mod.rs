@@ -5,9 +5,9 @@ use std::path::{Path, PathBuf};
 
 use chrono::{Days, NaiveDate, NaiveTime};
 use hosewright_core::Logbook;
-use hosewright_core::device::FolderKeyring;
+use hosewright_core::device::{DeviceKey, FolderKeyring};
 use hosewright_core::hose::Label;
-use hosewright_core::journal::Moment;
+use hosewright_core::journal::{Moment, entry_of_line, line_of_entry};
 use hosewright_core::tag::Code;
 use rand_chacha::ChaCha20Rng;
 use rand_core::SeedableRng;
@@ -43,20 +43,52 @@ pub fn keys() -> Box<FolderKeyring> {
 
 /// A store of that many hoses and about twenty times as many entries, made
 /// once and kept under `target`.
+#[allow(dead_code, reason = "not every benchmark needs it")]
 pub fn store(hoses: u64) -> Option<PathBuf> {
+    made(&format!("fleet-{hoses}"), hoses, |lines| Some(lines))
+}
+
+/// The same, written by a device that signs.
+#[allow(dead_code, reason = "not every benchmark needs it")]
+pub fn signed(hoses: u64) -> Option<PathBuf> {
+    let key = DeviceKey::from_secret(&[7; 32]);
+    let mut previous = None;
+    made(&format!("signed-{hoses}"), hoses, |lines| {
+        let mut text = String::with_capacity(lines.len() * 2);
+        let last = lines.lines().count();
+        for (at, line) in lines.lines().enumerate() {
+            let mut entry = entry_of_line(line).ok()?;
+            entry.device = key.id();
+            entry.previous = previous;
+            if (at + 1) % 256 == 0 || at + 1 == last {
+                entry.signature = Some(key.sign(entry.canonical().as_bytes()));
+            }
+            previous = Some(entry.hash());
+            text.push_str(&line_of_entry(&entry));
+            text.push('\n');
+        }
+        Some(text)
+    })
+}
+
+fn made(
+    name: &str,
+    hoses: u64,
+    mut write: impl FnMut(String) -> Option<String>,
+) -> Option<PathBuf> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../target/bench-fleets");
     std::fs::create_dir_all(&folder).ok()?;
-    let path = folder.join(format!("fleet-{hoses}"));
+    let path = folder.join(name);
     if path.exists() {
         return Some(path);
     }
-    let making = folder.join(format!("fleet-{hoses}.making"));
+    let making = folder.join(format!("{name}.making"));
     let _ = std::fs::remove_file(&making);
     let mut book = Logbook::open(&making, Box::new(ChaCha20Rng::seed_from_u64(1)), keys()).ok()?;
     let mut seq = 0;
     for first in (0..hoses).step_by(usize::try_from(PART).ok()?) {
         let lines = (first..hoses.min(first + PART)).filter_map(|n| lines(n, &mut seq));
-        let text: String = lines.collect();
+        let text = write(lines.collect())?;
         book.import_lines(&mut Cursor::new(text), false, |_, _| ()).ok()?;
         if first % (PART * 20) == 0 {
             eprintln!("{} of {hoses} hoses", first + PART);

@@ -45,6 +45,11 @@ pub trait Keyring {
     /// # Errors
     /// [`KeyringError`] where it cannot be kept.
     fn keep(&self, key: &DeviceKey) -> Result<(), KeyringError>;
+
+    /// The devices whose keys are here, as far as that can be told.
+    fn devices(&self) -> Vec<DeviceId> {
+        Vec::new()
+    }
 }
 
 /// Keys as files in a folder, one a key, readable by their owner alone.
@@ -81,6 +86,11 @@ impl Keyring for FolderKeyring {
     fn keep(&self, key: &DeviceKey) -> Result<(), KeyringError> {
         let path = self.place(&key.id());
         self.write(&path, key).map_err(|source| KeyringError::Io { path, source })
+    }
+
+    fn devices(&self) -> Vec<DeviceId> {
+        let files = fs::read_dir(&self.folder).into_iter().flatten().flatten();
+        files.filter_map(|file| file.path().file_stem()?.to_str()?.parse().ok()).collect()
     }
 }
 

@@ -51,6 +51,15 @@ pub fn become_device(work: &Transaction<'_>, device: Option<&DeviceId>) -> Resul
     Ok(())
 }
 
+/// From here on this store belongs to a fleet: its owner's key is pinned.
+///
+/// # Errors
+/// [`StoreError`] where the store cannot be written.
+pub fn set_owner(work: &Transaction<'_>, owner: &DeviceId) -> Result<(), StoreError> {
+    work.execute("UPDATE store SET owner = ?1", [owner.bytes()])?;
+    Ok(())
+}
+
 /// Appends what happened as entries of this store's device, signs them, and
 /// returns them.
 ///

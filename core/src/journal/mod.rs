@@ -14,9 +14,10 @@ mod members;
 mod merge;
 mod read;
 mod recheck;
+mod salvage;
 mod store;
 
-pub use append::{Draft, MOST_AHEAD_DAYS, append, become_device, own_device};
+pub use append::{Draft, MOST_AHEAD_DAYS, append, become_device, own_device, set_owner};
 pub use bundle::{BundleError, BundleReader, Header, Part, write_bundle};
 pub use canonical::canonical_json;
 pub use chain::{Cover, Hashed, Signatures, not_signed, proven};
@@ -31,7 +32,8 @@ pub use read::{
     known_sets, newest_seq, set_aside_of, tallies,
 };
 pub use recheck::everything as judge_anew;
-pub use store::{SCHEMA_VERSION, open, sound};
+pub use salvage::{Numbers, Salvage};
+pub use store::{SCHEMA_VERSION, made_whole, open, sound};
 
 use std::path::PathBuf;
 
@@ -64,8 +66,9 @@ pub enum StoreError {
     },
     /// The file is damaged.
     #[error(
-        "the store {path} is damaged: {why}. Nothing was changed; keep the file, and bring back \
-         the newest export or copy"
+        "the store {path} is damaged: {why}. Nothing was changed. Keep the file; `hosewright check \
+         --salvage NEW` takes what can still be read of it into a new store, and bundles of other \
+         devices or the newest export bring back the rest"
     )]
     Damaged {
         /// The file.

@@ -25,7 +25,7 @@ pub const SCHEMA_VERSION: i64 = 2;
 /// or in use.
 pub fn open(path: &Path) -> Result<Connection, StoreError> {
     if !path.exists() {
-        begin(path)?;
+        made_whole(path, make)?;
     }
     inspect(path)?;
     let mut connection = connect(path).map_err(|e| named(e, path))?;
@@ -33,28 +33,34 @@ pub fn open(path: &Path) -> Result<Connection, StoreError> {
     Ok(connection)
 }
 
-/// A new store is made whole beside its place and then moved there, so that a
-/// stop in between leaves no half-made store behind.
-fn begin(path: &Path) -> Result<(), StoreError> {
+/// Makes a new store whole beside its place and then moves it there, so that a
+/// stop in between leaves no half-made store behind. A store that another
+/// process has put there meanwhile stays.
+///
+/// # Errors
+/// [`StoreError`] where there is no room or the folder cannot be written, or
+/// whatever `make` says.
+pub fn made_whole<E: From<StoreError>>(
+    path: &Path,
+    make: impl FnOnce(&Path) -> Result<(), E>,
+) -> Result<(), E> {
     let io = |source| StoreError::Io { path: path.to_owned(), source };
-    if let Some(folder) = path.parent().filter(|p| !p.as_os_str().is_empty()) {
-        fs::create_dir_all(folder).map_err(io)?;
-    }
     let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    fs::create_dir_all(folder).map_err(io)?;
     let beside = tempfile::Builder::new().prefix(".hosewright-new-").tempdir_in(folder);
     let beside = beside.map_err(io)?;
     let made = beside.path().join("store");
-    make(&made).map_err(|e| named(e, path))?;
+    make(&made)?;
     // A link does not replace what another process has put there meanwhile.
     match fs::hard_link(&made, path) {
         Err(e) if e.kind() == std::io::ErrorKind::AlreadyExists => Ok(()),
-        Err(_) if !path.exists() => fs::rename(&made, path).map_err(io),
-        other => other.map_err(io),
+        Err(_) if !path.exists() => fs::rename(&made, path).map_err(|e| io(e).into()),
+        other => other.map_err(|e| io(e).into()),
     }
 }
 
 fn make(path: &Path) -> Result<(), StoreError> {
-    let mut connection = connect(path)?;
+    let mut connection = connect(path).map_err(|e| named(e, path))?;
     connection.pragma_update(None, "application_id", APPLICATION_ID)?;
     // Readers go on while one writes, and a commit is one sequential write.
     connection.pragma_update(None, "journal_mode", "WAL")?;

@@ -36,6 +36,39 @@ impl CheckReport {
     pub fn sound(&self) -> bool {
         self.problems.is_empty()
     }
+
+    /// How many there are of what.
+    #[must_use]
+    pub fn counts(&self) -> Vec<(&'static str, String)> {
+        vec![
+            ("entries", self.entries.to_string()),
+            ("entries that this version cannot read", self.unread.to_string()),
+            ("hoses", self.hoses.to_string()),
+            ("sets", self.sets.to_string()),
+            ("devices that wrote here", self.devices.to_string()),
+        ]
+    }
+
+    /// What is to be known about it, a sentence a line.
+    #[must_use]
+    pub fn words(&self) -> Vec<String> {
+        let mut said = Vec::new();
+        if self.set_aside > 0 {
+            said.push(format!(
+                "{} entries are kept and not, or not wholly, believed: see device list.",
+                self.set_aside
+            ));
+        }
+        let copied = |device| format!("Device {device} was copied: two wrote under its name.");
+        said.extend(self.forked.iter().map(copied));
+        let gap = |device| format!("Some entries of device {device} have not reached this record.");
+        said.extend(self.gaps.iter().map(gap));
+        said.extend(self.problems.iter().map(|problem| format!("Wrong: {problem}")));
+        if self.sound() {
+            said.push("Nothing is wrong.".to_owned());
+        }
+        said
+    }
 }
 
 impl Logbook {

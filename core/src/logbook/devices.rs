@@ -10,6 +10,7 @@ use crate::event::Event;
 use crate::hose::Label;
 use crate::journal::{self, Draft, Members, Merge, Moment, StoreError};
 use crate::record;
+use crate::words::meeting;
 
 /// A device that wrote here, or that the owner spoke of.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -36,6 +37,25 @@ pub struct DeviceView {
     pub set_aside: Vec<(String, u64)>,
 }
 
+impl DeviceView {
+    /// What is to be known about it, in words; empty where nothing is.
+    #[must_use]
+    pub fn note(&self) -> String {
+        let mut notes = Vec::new();
+        if self.own {
+            notes.push("this one".to_owned());
+        }
+        if self.forked {
+            notes.push("was copied: two wrote under its name".to_owned());
+        }
+        if !self.complete {
+            notes.push("some of its entries have not reached this record".to_owned());
+        }
+        notes.extend(self.set_aside.iter().map(|(why, n)| format!("{n} {}", meeting::aside(why))));
+        notes.join("; ")
+    }
+}
+
 /// This record among others.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct OwnDevice {
@@ -47,6 +67,25 @@ pub struct OwnDevice {
     pub role: Option<Role>,
     /// Whether the owner's key is kept on this device.
     pub holds_owner_key: bool,
+}
+
+impl OwnDevice {
+    /// What it is and what it may write, a sentence a line.
+    #[must_use]
+    pub fn words(&self) -> Vec<String> {
+        let mut said = vec![format!("This device: {}", self.device)];
+        match &self.fleet {
+            Some(fleet) => {
+                said.push(format!("Fleet: {fleet}"));
+                said.push(format!("In it: {}", meeting::role(self.role)));
+            }
+            None => said.push("Fleet: none; every device that writes here is believed".to_owned()),
+        }
+        if self.holds_owner_key {
+            said.push("The owner's key is kept on this device.".to_owned());
+        }
+        said
+    }
 }
 
 impl Logbook {
@@ -243,7 +282,7 @@ impl Logbook {
     /// This record belongs to a fleet from here on: everything is judged anew.
     fn pin(&mut self, fleet: &DeviceId) -> Result<(), StoreError> {
         let work = super::begin(&mut self.connection)?;
-        work.execute("UPDATE store SET owner = ?1", [fleet.bytes()])?;
+        journal::set_owner(&work, fleet)?;
         let reach = journal::judge_anew(&work)?;
         record::project_reach(&work, &reach, |_, _| ())?;
         Ok(work.commit()?)

@@ -43,6 +43,12 @@ pub enum LogbookError {
         /// What is wrong with it.
         source: BundleError,
     },
+    /// A store is to be made where something is already.
+    #[error("{0} is there already; name another file for the new store. Nothing was changed")]
+    AlreadyThere(PathBuf),
+    /// A damaged file has nothing of ours in it.
+    #[error("in {0} no entry of a Hosewright record can be found. Nothing was changed")]
+    NothingToSave(PathBuf),
     /// A hose cannot be described so.
     #[error(transparent)]
     Hose(#[from] HoseError),

@@ -97,6 +97,9 @@ enum Step {
     Lines { from: usize, to: usize, shuffle: u64, half: bool },
     Copy(usize),
     Hostile(usize, u16),
+    Found(usize),
+    Join(usize),
+    Enrol(usize, Role, bool),
 }
 
 fn step() -> impl Strategy<Value = Step> {
@@ -112,8 +115,21 @@ fn step() -> impl Strategy<Value = Step> {
         1 => (who.clone(), who.clone(), any::<u64>(), any::<bool>())
             .prop_map(|(from, to, shuffle, half)| Step::Lines { from, to, shuffle, half }),
         1 => who.clone().prop_map(Step::Copy),
-        1 => (who, any::<u16>()).prop_map(|(who, at)| Step::Hostile(who, at)),
+        1 => (who.clone(), any::<u16>()).prop_map(|(who, at)| Step::Hostile(who, at)),
+        1 => who.clone().prop_map(Step::Found),
+        1 => who.clone().prop_map(Step::Join),
+        2 => (who, role(), proptest::bool::weighted(0.3))
+            .prop_map(|(who, role, all)| Step::Enrol(who, role, all)),
     ]
+}
+
+fn role() -> impl Strategy<Value = Role> {
+    prop_oneof![Just(Role::Read), Just(Role::Bench), Just(Role::Owner), Just(Role::Dismissed)]
+}
+
+/// Hours by which a clock is off: mostly less than some days, at times years.
+fn clock_off() -> impl Strategy<Value = i64> {
+    prop_oneof![4 => -60_i64..60, 1 => -30_000_i64..30_000]
 }
 
 /// A fleet of records in one folder.
@@ -122,6 +138,8 @@ struct Crew {
     books: Vec<Logbook>,
     acknowledged: BTreeSet<String>,
     files: u32,
+    /// The fleet, and who holds its owner's key.
+    fleet: Option<(DeviceId, usize)>,
 }
 
 impl Crew {
@@ -130,7 +148,7 @@ impl Crew {
         let books = (0..size)
             .map(|n| open(folder.path(), &format!("store-{n}"), &format!("keys-{n}"), n as u64))
             .collect();
-        Self { folder, books, acknowledged: BTreeSet::new(), files: 0 }
+        Self { folder, books, acknowledged: BTreeSet::new(), files: 0, fleet: None }
     }
 
     fn path(&mut self) -> PathBuf {
@@ -158,9 +176,33 @@ impl Crew {
             Step::Lines { from, to, shuffle, half } => self.lines(*from, *to, *shuffle, *half),
             Step::Copy(who) => self.copy(*who),
             Step::Hostile(who, at) => self.hostile(*who, *at),
+            Step::Found(who) => self.found(*who, moment),
+            Step::Join(who) => self.join(*who),
+            Step::Enrol(who, role, all) => self.enrol(*who, *role, *all, moment),
         }
         let written: Vec<_> = self.books.iter().map(lines).collect();
         self.acknowledged.extend(written.into_iter().flatten());
+    }
+
+    fn found(&mut self, who: usize, moment: &Moment) {
+        let who = who % self.books.len();
+        if self.fleet.is_none() && self.at(who).found_fleet(moment).is_ok() {
+            let fleet = good(self.at(who).own_device()).fleet;
+            self.fleet = fleet.map(|fleet| (fleet, who));
+        }
+    }
+
+    fn join(&mut self, who: usize) {
+        if let Some((fleet, _)) = self.fleet {
+            good(self.at(who).join_fleet(&fleet));
+        }
+    }
+
+    fn enrol(&mut self, who: usize, role: Role, from_the_start: bool, moment: &Moment) {
+        if let Some((_, owner)) = self.fleet {
+            let device = good(self.at(who).own_device()).device;
+            good(self.at(owner).enrol(device, (role, None), from_the_start, moment));
+        }
     }
 
     fn meet(&mut self, from: usize, to: usize, cut: Option<u16>, twice: bool) {
@@ -221,9 +263,12 @@ impl Crew {
         let _ = self.at(who + 1).merge(&path, |_, _| ());
     }
 
-    /// All meet all.
+    /// All meet all; where there is a fleet all have joined it in between.
     fn gather(&mut self) {
-        for _ in 0..2 {
+        for round in 0..2 {
+            if round == 1 {
+                (0..self.books.len()).for_each(|who| self.join(who));
+            }
             for from in 0..self.books.len() {
                 let path = self.path();
                 bundle(self.at(from), &path);
@@ -245,12 +290,12 @@ proptest! {
     #[test]
     fn all_who_met_answer_alike(
         size in 2_usize..5,
-        steps in proptest::collection::vec((step(), 0_u64..4, -60_i64..60), 1..30),
+        steps in proptest::collection::vec((step(), -2_i64..5, clock_off()), 1..30),
     ) {
         let mut crew = Crew::new(size);
-        let mut days = 0;
+        let mut days: u64 = 0;
         for (step, later, clock_off) in &steps {
-            days += later;
+            days = days.saturating_add_signed(*later);
             crew.take(step, &moment(days, *clock_off));
         }
         crew.gather();

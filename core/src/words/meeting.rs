@@ -72,6 +72,35 @@ pub fn role(role: Option<Role>) -> &'static str {
     }
 }
 
+/// Shown with the words of an owner's key when a fleet is founded.
+pub const KEEP_THE_WORDS: &str =
+    "The owner's key, as words. Write them on paper, and keep them safe:";
+
+/// Shown after it.
+pub const ADMIT_THE_OTHERS: &str =
+    "On each other device: hosewright device join, then device show; here: device admit.";
+
+/// What is said on a device that has joined a fleet.
+#[must_use]
+pub fn joined(fleet: &DeviceId, own: &DeviceId) -> [String; 2] {
+    [
+        format!("This record belongs to fleet {} now.", fleet.short()),
+        format!("For its owner: hosewright device admit {own}"),
+    ]
+}
+
+/// What a device may write from here on.
+#[must_use]
+pub fn enrolled(device: &DeviceId, given: Role) -> String {
+    format!("Device {}: {}", device.short(), role(Some(given)))
+}
+
+/// What is said on a device to which the owner's key was brought back.
+#[must_use]
+pub fn recovered(fleet: &DeviceId) -> String {
+    format!("The owner's key of fleet {} is kept on this device.", fleet.short())
+}
+
 /// A fleet or device, by the beginning of its number.
 #[must_use]
 pub fn named(device: &DeviceId, name: Option<&crate::hose::Label>) -> String {

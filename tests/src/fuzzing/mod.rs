@@ -6,6 +6,7 @@
 //! `core/fuzz/fuzz_targets`, its `[[bin]]`, and a first file in
 //! `core/fuzz/corpus` and `core/fuzz/crashers`.
 
+mod bundle;
 mod frame;
 mod journal;
 mod measures;
@@ -13,6 +14,7 @@ mod ndef;
 mod payload;
 mod sheet;
 
+pub use bundle::bundle;
 pub use frame::frame;
 pub use journal::journal;
 pub use measures::measures;
@@ -42,6 +44,7 @@ pub const TARGETS: &[Target] = &[
     ("measures", measures),
     ("frame", frame),
     ("ndef", ndef),
+    ("bundle", bundle),
 ];
 
 /// Monday, 15 June 2026.

@@ -3,7 +3,6 @@
 use std::io::Read;
 
 use clap::{Args, Subcommand};
-use hosewright_core::DeviceView;
 use hosewright_core::device::{DeviceId, Role};
 use hosewright_core::hose::Label;
 use hosewright_core::words::meeting;
@@ -114,16 +113,8 @@ fn show(desk: &mut Desk) -> Outcome {
         desk.json(&own)?;
         return Ok(Status::Done);
     }
-    desk.out.line(format!("This device: {}", own.device))?;
-    match own.fleet {
-        Some(fleet) => {
-            desk.out.line(format!("Fleet: {fleet}"))?;
-            desk.out.line(format!("In it: {}", meeting::role(own.role)))?;
-        }
-        None => desk.out.line("Fleet: none; every device that writes here is believed")?,
-    }
-    if own.holds_owner_key {
-        desk.out.line("The owner's key is kept on this device.")?;
+    for line in own.words() {
+        desk.out.line(line)?;
     }
     Ok(Status::Done)
 }
@@ -147,28 +138,11 @@ fn list(desk: &mut Desk) -> Outcome {
             device.entries.to_string(),
             device.newest_on.map(|on| on.to_string()).unwrap_or_default(),
             role.to_owned(),
-            note(device),
+            device.note(),
         ]);
     }
     desk.out.line(rows.trim_fmt())?;
     Ok(Status::Done)
-}
-
-fn note(device: &DeviceView) -> String {
-    let mut notes = Vec::new();
-    if device.own {
-        notes.push("this one".to_owned());
-    }
-    if device.forked {
-        notes.push("was copied: two wrote under its name".to_owned());
-    }
-    if !device.complete {
-        notes.push("some of its entries have not reached this record".to_owned());
-    }
-    for (why, n) in &device.set_aside {
-        notes.push(format!("{n} {}", meeting::aside(why)));
-    }
-    notes.join("; ")
 }
 
 fn found(desk: &mut Desk) -> Outcome {
@@ -182,11 +156,9 @@ fn found(desk: &mut Desk) -> Outcome {
     if let Some(fleet) = own.fleet {
         desk.out.line(format!("Fleet {fleet}"))?;
     }
-    desk.out.line("The owner's key, as words. Write them on paper, and keep them safe:")?;
+    desk.out.line(meeting::KEEP_THE_WORDS)?;
     desk.out.line(words.as_str())?;
-    desk.out.line(
-        "On each other device: hosewright device join, then device show; here: device admit.",
-    )?;
+    desk.out.line(meeting::ADMIT_THE_OTHERS)?;
     Ok(Status::Done)
 }
 
@@ -197,8 +169,9 @@ fn joined(desk: &mut Desk, fleet: &DeviceId) -> Outcome {
     if desk.json {
         desk.json(&own)?;
     } else {
-        desk.out.line(format!("This record belongs to fleet {} now.", fleet.short()))?;
-        desk.out.line(format!("For its owner: hosewright device admit {}", own.device))?;
+        for line in meeting::joined(fleet, &own.device) {
+            desk.out.line(line)?;
+        }
     }
     Ok(Status::Done)
 }
@@ -216,7 +189,7 @@ fn enrol(
     if desk.json {
         desk.json(&json!({ "device": device, "role": role }))?;
     } else {
-        desk.out.line(format!("Device {}: {}", device.short(), meeting::role(Some(role))))?;
+        desk.out.line(meeting::enrolled(&device, role))?;
     }
     Ok(Status::Done)
 }
@@ -242,8 +215,7 @@ fn recover(desk: &mut Desk) -> Outcome {
     if desk.json {
         desk.json(&json!({ "fleet": fleet }))?;
     } else {
-        desk.out
-            .line(format!("The owner's key of fleet {} is kept on this device.", fleet.short()))?;
+        desk.out.line(meeting::recovered(&fleet))?;
     }
     Ok(Status::Done)
 }

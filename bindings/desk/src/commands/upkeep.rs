@@ -1,29 +1,38 @@
 //! The record as a whole: `check`, and `completions` for the shell.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use clap::Args;
 use clap_complete::Shell;
-use hosewright_core::CheckReport;
+use hosewright_core::{CheckReport, Logbook};
 
 use crate::desk::{Desk, Outcome, Status};
 use crate::failure::Failure;
 use crate::show::table::Column::{Text, Whole};
 use crate::show::{Screen, progress, table};
+use crate::store;
 
 /// Checks the record.
 #[derive(Args)]
 #[command(after_help = "Example:\n  hosewright check\n  hosewright check --rebuild\n\n\
-    Exit code 1: something is wrong.")]
+    Of a store that is damaged, what can still be read goes into a new one:\n  \
+    hosewright --store damaged.hosewright check --salvage new.hosewright\n\n\
+    Exit code 1: something is wrong, or was lost.")]
 pub struct Check {
     /// First fold every record anew from the journal
     #[arg(long)]
     rebuild: bool,
+    /// Take what can still be read of a damaged store into a new one, and say what was lost
+    #[arg(long, value_name = "NEW", conflicts_with = "rebuild")]
+    salvage: Option<PathBuf>,
 }
 
 impl Check {
     /// Checks, and says no by the exit code.
     pub fn run(self, desk: &mut Desk) -> Outcome {
+        if let Some(into) = &self.salvage {
+            return salvaged(desk, into);
+        }
         let mut logbook = desk.open()?;
         let bar = progress::bar("hoses", logbook.hoses().map_or(0, |hoses| hoses.len()));
         if self.rebuild {
@@ -43,36 +52,32 @@ impl Check {
 
 fn shown(desk: &mut Desk, store: &Path, report: &CheckReport) -> Result<(), Failure> {
     let mut rows = table::new(Screen::of_stdout(), [Text("What", 8), Whole("How many")]);
-    for (what, count) in [
-        ("entries", report.entries.to_string()),
-        ("entries that this version cannot read", report.unread.to_string()),
-        ("hoses", report.hoses.to_string()),
-        ("sets", report.sets.to_string()),
-        ("devices that wrote here", report.devices.to_string()),
-    ] {
+    for (what, count) in report.counts() {
         rows.add_row([what.to_owned(), count]);
     }
     desk.out.line(format!("Store: {}\n", store.display()))?;
     desk.out.line(rows.trim_fmt())?;
-    if report.set_aside > 0 {
-        desk.out.line(format!(
-            "{} entries are kept and not, or not wholly, believed: see device list.",
-            report.set_aside
-        ))?;
-    }
-    for device in &report.forked {
-        desk.out.line(format!("Device {device} was copied: two wrote under its name."))?;
-    }
-    for device in &report.gaps {
-        desk.out.line(format!("Some entries of device {device} have not reached this record."))?;
-    }
-    for problem in &report.problems {
-        desk.out.line(format!("Wrong: {problem}"))?;
-    }
-    if report.sound() {
-        desk.out.line("Nothing is wrong.")?;
+    for line in report.words() {
+        desk.out.line(line)?;
     }
     Ok(())
+}
+
+/// Takes what can be read of a damaged store into a new one.
+fn salvaged(desk: &mut Desk, into: &Path) -> Outcome {
+    let bar = progress::bar("pages", progress::UNKNOWN);
+    let report = Logbook::salvage(&desk.place()?, into, &*store::keyring()?, progress::told(&bar));
+    bar.finish_and_clear();
+    let report = report?;
+    if desk.json {
+        desk.json(&report)?;
+    } else {
+        for line in report.words() {
+            desk.out.line(line)?;
+        }
+        desk.out.line(format!("Use it with --store {}", into.display()))?;
+    }
+    Ok(if report.complete() { Status::Done } else { Status::No })
 }
 
 /// Completions for a shell.

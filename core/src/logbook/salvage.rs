@@ -1,0 +1,197 @@
+//! What can still be read of a damaged store, into a new one.
+
+use std::fs::File;
+use std::io::{BufWriter, Write};
+use std::path::{Path, PathBuf};
+
+use serde::Serialize;
+
+use super::{Logbook, LogbookError};
+use crate::device::{DeviceId, Keyring};
+use crate::journal::{
+    self, Merge, Numbers, Salvage, Signatures, StoreError, line_of_entry, proven,
+};
+use crate::record;
+
+/// What was saved of a damaged store, and what was not.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
+pub struct SalvageReport {
+    /// Entries that stand in the new store.
+    pub saved: u64,
+    /// Pages of the file that the system could not read.
+    pub unreadable_pages: u64,
+    /// Rows that look like entries and are not what was written. The same entry
+    /// may stand elsewhere, whole.
+    pub spoilt: u64,
+    /// The numbers of each device that were given once and could not be found.
+    pub lost: Vec<(DeviceId, Vec<Numbers>)>,
+    /// Entries that are whole, but whose signature is lost: they are not in the
+    /// new store, but in `unproven_in`.
+    pub unproven: u64,
+    /// A file with those entries as lines, to be looked through by a person.
+    pub unproven_in: Option<PathBuf>,
+    /// The fleet that the new store belongs to.
+    pub fleet: Option<DeviceId>,
+    /// The fleet whose owner spoke, where it is not known that the damaged
+    /// store belonged to it.
+    pub fleet_of_entries: Option<DeviceId>,
+}
+
+impl SalvageReport {
+    /// Whether everything that the damaged store is known to have held was saved.
+    #[must_use]
+    pub fn complete(&self) -> bool {
+        self.lost.is_empty() && self.unproven == 0
+    }
+
+    /// What was saved and what was lost, a sentence a line.
+    #[must_use]
+    pub fn words(&self) -> Vec<String> {
+        let mut said = vec![format!("Saved into the new store: {}.", entries(self.saved))];
+        for (device, lost) in &self.lost {
+            let numbers: Vec<String> = lost.iter().map(numbers).collect();
+            said.push(format!("Lost, of device {}: {}.", device.short(), numbers.join(", ")));
+        }
+        if let Some(path) = &self.unproven_in {
+            said.push(format!(
+                "{} whole, but without the signature that would prove them; left out, and written \
+                 to {} for you to look through and write up again.",
+                match self.unproven {
+                    1 => "1 entry is".to_owned(),
+                    n => format!("{n} entries are"),
+                },
+                path.display()
+            ));
+        }
+        said.push(
+            if self.complete() {
+                "Nothing is known to be lost. What was written last may be missing all the same: \
+                 look through the newest inspections."
+            } else {
+                "Merge bundles of other devices, or import the newest export, to bring back what \
+                 is missing. Until then look again at the hoses that were in hand lately."
+            }
+            .to_owned(),
+        );
+        if let Some(fleet) = &self.fleet_of_entries {
+            said.push(format!(
+                "To believe only the devices that the owner admitted: hosewright device join {fleet}"
+            ));
+        }
+        said.push(
+            "The damaged file was left as it is. The new store takes an identity of its own \
+             before its next entry; where there is an owner, have it admitted."
+                .to_owned(),
+        );
+        said
+    }
+}
+
+impl Logbook {
+    /// Takes what can still be read of a damaged store into a new one, which is
+    /// put at `into` when it is whole. `keys` are those of this machine, whose
+    /// devices may have written the store. `progress` is told how many of how
+    /// many pages are done. The damaged file is not changed.
+    ///
+    /// # Errors
+    /// [`LogbookError`] where `into` is there already, the damaged file cannot be
+    /// read at all, or has no entry of ours.
+    pub fn salvage(
+        damaged: &Path,
+        into: &Path,
+        keys: &dyn Keyring,
+        progress: impl FnMut(usize, usize),
+    ) -> Result<SalvageReport, LogbookError> {
+        if into.exists() {
+            return Err(LogbookError::AlreadyThere(into.to_owned()));
+        }
+        let salvage = Salvage::read(damaged, &keys.devices(), progress)?;
+        if salvage.is_empty()? {
+            return Err(LogbookError::NothingToSave(damaged.to_owned()));
+        }
+        let mut report = SalvageReport {
+            unreadable_pages: salvage.unreadable,
+            spoilt: salvage.spoilt,
+            lost: salvage.lost()?,
+            fleet: salvage.owner,
+            ..SalvageReport::default()
+        };
+        let aside = unproven_beside(into);
+        journal::made_whole(into, |made| fill(made, &salvage, &aside, &mut report))?;
+        Ok(report)
+    }
+}
+
+/// Fills a new store with what was saved, in one transaction.
+fn fill(
+    made: &Path,
+    salvage: &Salvage,
+    aside: &Path,
+    report: &mut SalvageReport,
+) -> Result<(), LogbookError> {
+    let mut connection = journal::open(made)?;
+    let work = super::begin(&mut connection)?;
+    if let Some(owner) = &salvage.owner {
+        journal::set_owner(&work, owner)?;
+    }
+    let mut merge = Merge::begin(&work)?;
+    let mut unproven = Unproven { path: aside, file: None };
+    salvage.each_run::<LogbookError>(|run| {
+        let (good, alone) = proven(run, Signatures::All);
+        for entry in &alone {
+            unproven.add(&line_of_entry(entry))?;
+            report.unproven += 1;
+        }
+        Ok(merge.take(good, Signatures::All)?)
+    })?;
+    report.unproven_in = unproven.end()?;
+    let (merged, reach) = merge.finish()?;
+    report.saved = merged.new;
+    report.fleet_of_entries = merged.fleet;
+    record::project_reach(&work, &reach, |_, _| ())?;
+    work.commit().map_err(StoreError::from)?;
+    connection.close().map_err(|(_, error)| StoreError::from(error))?;
+    Ok(())
+}
+
+/// Entries that nothing proves, as lines in a file that is made for the first.
+struct Unproven<'p> {
+    path: &'p Path,
+    file: Option<BufWriter<File>>,
+}
+
+impl Unproven<'_> {
+    fn add(&mut self, line: &str) -> Result<(), LogbookError> {
+        let io = |source| LogbookError::Io { path: self.path.to_owned(), source };
+        let file = match &mut self.file {
+            Some(file) => file,
+            none => none.insert(BufWriter::new(File::create_new(self.path).map_err(io)?)),
+        };
+        writeln!(file, "{line}").map_err(io)
+    }
+
+    fn end(self) -> Result<Option<PathBuf>, LogbookError> {
+        let Some(mut file) = self.file else { return Ok(None) };
+        let io = |source| LogbookError::Io { path: self.path.to_owned(), source };
+        file.flush().and_then(|()| file.get_ref().sync_all()).map_err(io)?;
+        Ok(Some(self.path.to_owned()))
+    }
+}
+
+fn unproven_beside(into: &Path) -> PathBuf {
+    let mut path = into.as_os_str().to_owned();
+    path.push(".unproven.jsonl");
+    path.into()
+}
+
+fn numbers((first, last): &Numbers) -> String {
+    if first == last { format!("entry {first}") } else { format!("entries {first} to {last}") }
+}
+
+fn entries(n: u64) -> String {
+    if n == 1 { "1 entry".to_owned() } else { format!("{n} entries") }
+}
+
+#[cfg(test)]
+#[path = "salvage_tests.rs"]
+mod tests;
