@@ -140,7 +140,7 @@ fn an_owner_says_who_is_believed() {
 /// Killed in the middle, a merge or an exchange has happened whole or not at all.
 #[test]
 fn a_meeting_that_is_killed_is_whole_or_never_was() {
-    const KILLS: usize = 40;
+    const KILLS: usize = 60;
     const ENTRIES: u64 = 120;
     let from = Desk::new();
     let hose = from.hose();

@@ -1,0 +1,160 @@
+//! Bytes are promises: what was written once is read for ever. The files under
+//! `core/src/journal/golden` are added to and never made anew.
+
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
+use std::collections::BTreeSet;
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::Stdio;
+use std::thread::sleep;
+use std::time::{Duration, Instant};
+
+use hosewright_core::event::Event;
+use hosewright_core::journal::{SCHEMA_VERSION, canonical_json, entry_of_line, line_of_entry};
+use hosewright_tests::desk::Desk;
+use hosewright_tests::peers::root;
+use rand::{RngExt, SeedableRng};
+use rand_chacha::ChaCha20Rng;
+use rusqlite::Connection;
+
+fn golden(name: &str) -> PathBuf {
+    root().join("core/src/journal/golden").join(name)
+}
+
+fn text(name: &str) -> String {
+    fs::read_to_string(golden(name)).expect(name)
+}
+
+/// A store as a program of that format left it.
+fn restored(schema: i64, to: &Path) {
+    let store = Connection::open(to).unwrap();
+    store.pragma_update(None, "journal_mode", "WAL").unwrap();
+    store.execute_batch(&text(&format!("schema-{schema}.sql"))).unwrap();
+    let version: i64 = store.query_row("PRAGMA user_version", [], |row| row.get(0)).unwrap();
+    assert_eq!(version, schema);
+}
+
+/// The codes of the hoses, and what is said of each.
+fn answers(desk: &Desk) -> String {
+    let list = desk.json("list");
+    let mut all = String::new();
+    for hose in list.as_array().unwrap() {
+        let mut answer = desk.json(&format!("answer {}", hose["code"].as_str().unwrap()));
+        // How fresh the record is depends on the devices, which a rewrite renames.
+        answer.as_object_mut().unwrap().remove("record");
+        all.push_str(&answer.to_string());
+        all.push('\n');
+    }
+    all
+}
+
+#[test]
+fn stores_of_every_format_open_and_answer_alike() {
+    for schema in 1..=SCHEMA_VERSION {
+        let desk = Desk::new();
+        restored(schema, &desk.store());
+        let check = desk.json("check");
+        assert_eq!(check["problems"], serde_json::json!([]), "format {schema}");
+        assert!(check["entries"].as_u64().unwrap() > 15, "format {schema}: {check}");
+        let before = answers(&desk);
+        assert!(before.lines().count() > 2);
+        desk.done("check --rebuild");
+        assert_eq!(answers(&desk), before, "format {schema}");
+        let store = Connection::open(desk.store()).unwrap();
+        let now: i64 = store.query_row("PRAGMA user_version", [], |row| row.get(0)).unwrap();
+        assert_eq!(now, SCHEMA_VERSION);
+    }
+}
+
+/// Killed in the middle, a migration has happened whole or not at all.
+#[test]
+fn a_migration_that_is_killed_is_whole_or_never_was() {
+    const KILLS: usize = 60;
+    let desk = Desk::new();
+    let old = desk.path("old");
+    restored(1, &old);
+    // More of it, so that the migration takes a while.
+    let store = Connection::open(&old).unwrap();
+    store
+        .execute_batch(
+            "WITH RECURSIVE n (i) AS (SELECT 1 UNION ALL SELECT i + 1 FROM n WHERE i < 4000)
+             INSERT INTO device (id, entries, newest_seq) SELECT randomblob(16), 0, 0 FROM n;
+             PRAGMA wal_checkpoint(TRUNCATE);",
+        )
+        .unwrap();
+    drop(store);
+    let entries = {
+        fs::copy(&old, desk.store()).unwrap();
+        let begun = Instant::now();
+        desk.done("list");
+        (desk.json("check")["entries"].clone(), begun.elapsed())
+    };
+    let whole = u64::try_from(entries.1.as_micros()).unwrap();
+    let mut random = ChaCha20Rng::seed_from_u64(1207);
+    let (mut before, mut after) = (0, 0);
+    for _ in 0..KILLS {
+        for ending in ["", "-wal", "-shm"] {
+            let _ = fs::remove_file(desk.path(&format!("store.hosewright{ending}")));
+        }
+        fs::copy(&old, desk.store()).unwrap();
+        let mut child =
+            desk.command(["list"]).stdout(Stdio::null()).stderr(Stdio::null()).spawn().unwrap();
+        sleep(Duration::from_micros(random.random_range(0..whole)));
+        let _ = child.kill();
+        let _ = child.wait();
+        let store = Connection::open(desk.store()).unwrap();
+        let version: i64 = store.query_row("PRAGMA user_version", [], |row| row.get(0)).unwrap();
+        let forked = "SELECT count(*) FROM pragma_table_info('device') WHERE name = 'forked'";
+        let new: i64 = store.query_row(forked, [], |row| row.get(0)).unwrap();
+        drop(store);
+        assert_eq!((version == SCHEMA_VERSION, new == 1), (new == 1, version > 1));
+        *(if version == 1 { &mut before } else { &mut after }) += 1;
+        let check = desk.json("check");
+        assert_eq!((&check["entries"], &check["problems"]), (&entries.0, &serde_json::json!([])));
+    }
+    // A harness whose kills all fall on one side would prove nothing.
+    assert!(before > 5 && after > 5, "{before} before, {after} after");
+}
+
+/// The parser names every kind that it knows when it is asked for another.
+fn known_kinds() -> BTreeSet<String> {
+    let other = serde_json::json!({ "kind": "no such kind", "body": {} });
+    let said = serde_json::from_value::<Event>(other).unwrap_err().to_string();
+    let (_, known) = said.split_once("expected one of").unwrap();
+    known.split('`').skip(1).step_by(2).map(str::to_owned).collect()
+}
+
+#[test]
+fn an_entry_of_every_kind_is_read_and_printed_as_it_was_written() {
+    let lines = text("exemplar-1.jsonl");
+    let mut kinds = BTreeSet::new();
+    for line in lines.lines() {
+        let entry = entry_of_line(line).unwrap();
+        assert_eq!(line_of_entry(&entry), line);
+        let event = entry.event().unwrap_or_else(|| panic!("{line}"));
+        let (kind, body) = event.to_parts();
+        assert_eq!(canonical_json(&body).as_deref(), Some(entry.body.as_str()), "{line}");
+        assert_eq!(kind, entry.kind);
+        kinds.insert(kind);
+    }
+    assert_eq!(kinds, known_kinds(), "a kind has no exemplar");
+}
+
+#[test]
+fn the_exemplar_bundle_brings_what_its_lines_bring() {
+    let (one, other) = (Desk::new(), Desk::new());
+    let bundle = golden("exemplar-1.hwbundle");
+    let merged = one.json(&format!("merge {}", bundle.display()));
+    assert_eq!(merged["merge"]["refused"], 0, "{merged}");
+    assert_eq!(merged["merge"]["unread"], 0, "{merged}");
+    other.done(&format!("import {}", golden("exemplar-1.jsonl").display()));
+    assert_eq!(answers(&one), answers(&other));
+    assert_eq!(answers(&one), text("exemplar-1-answers.jsonl"));
+    // Signatures that a later one covers are not looked at, and not kept.
+    let unsigned = |lines: String| -> Vec<String> {
+        let entry = |line: &str| line.split(",\"sig\"").next().unwrap().trim_end_matches('}').to_owned();
+        lines.lines().map(entry).collect()
+    };
+    assert_eq!(unsigned(one.export()), unsigned(text("exemplar-1.jsonl")));
+}

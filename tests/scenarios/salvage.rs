@@ -1,0 +1,80 @@
+//! A damaged store, as a person meets it.
+
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
+use std::fs;
+
+use hosewright_tests::desk::Desk;
+use serde_json::Value;
+
+fn saved(desk: &Desk, into: &str) -> Value {
+    desk.json(&format!("check --salvage {into}"))
+}
+
+#[test]
+fn a_damaged_store_says_what_helps_and_gives_up_what_can_be_read() {
+    let desk = Desk::new();
+    let hose = desk.hose();
+    for _ in 0..60 {
+        desk.done(&format!("inspect {hose} --kind quick --note {}", "n".repeat(120)));
+    }
+    let before = desk.export();
+    // From the middle to the end, so that rows of entries are hit.
+    let mut bytes = fs::read(desk.store()).unwrap();
+    let middle = bytes.len() / 2;
+    bytes[middle..].fill(0x5a);
+    fs::write(desk.store(), &bytes).unwrap();
+
+    let said = desk.run("check");
+    assert!(said.code != 0, "{}", said.out);
+    let hurt = desk.run(&format!("inspect {hose} --kind quick"));
+    assert_eq!(hurt.code, 2, "{}", hurt.out);
+    assert!(hurt.err.contains("damaged") && hurt.err.contains("--salvage"), "{}", hurt.err);
+
+    let report = saved(&desk, "new.hosewright");
+    let rescued = report["saved"].as_u64().unwrap();
+    assert!(rescued > 0 && rescued < 61, "{report}");
+    assert!(!report["lost"].as_array().unwrap().is_empty(), "{report}");
+    assert_eq!(fs::read(desk.store()).unwrap(), bytes);
+    let said = desk.run("check --salvage new.hosewright");
+    assert_eq!(said.code, 2);
+    assert!(said.err.contains("there already"), "{}", said.err);
+
+    fs::rename(desk.path("new.hosewright"), desk.store()).unwrap();
+    assert_eq!(desk.run("check").code, 0);
+    assert_eq!(desk.json("check")["entries"], rescued);
+    let now = desk.export();
+    assert!(now.lines().all(|line| before.contains(line)));
+    desk.done(&format!("inspect {hose} --kind quick"));
+    // What was lost comes back from whoever has it.
+    fs::write(desk.path("before.jsonl"), before).unwrap();
+    desk.done("import before.jsonl");
+    assert_eq!(desk.json("check")["entries"], 62);
+    assert_eq!(desk.json("check")["gaps"], serde_json::json!([]));
+}
+
+#[test]
+fn a_sound_store_is_salvaged_whole() {
+    let desk = Desk::new();
+    let hose = desk.hose();
+    desk.done(&format!("clean {hose}"));
+    let said = desk.run("check --salvage new.hosewright");
+    assert_eq!(said.code, 0, "{}{}", said.out, said.err);
+    assert!(said.out.contains("Nothing is known to be lost"), "{}", said.out);
+    let before = desk.export();
+    fs::rename(desk.path("new.hosewright"), desk.store()).unwrap();
+    assert_eq!(desk.export(), before);
+}
+
+#[test]
+fn what_is_no_store_is_not_salvaged() {
+    let desk = Desk::new();
+    fs::write(desk.store(), "a shopping list ".repeat(600)).unwrap();
+    let said = desk.run("check --salvage new.hosewright");
+    assert_eq!(said.code, 2, "{}", said.out);
+    assert!(said.err.contains("no entry"), "{}", said.err);
+    assert!(!desk.path("new.hosewright").exists());
+    fs::remove_file(desk.store()).unwrap();
+    assert_eq!(desk.run("check --salvage new.hosewright").code, 2);
+    assert!(!desk.store().exists(), "salvage made a store");
+}
