@@ -153,7 +153,8 @@ fn the_exemplar_bundle_brings_what_its_lines_bring() {
     assert_eq!(answers(&one), text("exemplar-1-answers.jsonl"));
     // Signatures that a later one covers are not looked at, and not kept.
     let unsigned = |lines: String| -> Vec<String> {
-        let entry = |line: &str| line.split(",\"sig\"").next().unwrap().trim_end_matches('}').to_owned();
+        let entry =
+            |line: &str| line.split(",\"sig\"").next().unwrap().trim_end_matches('}').to_owned();
         lines.lines().map(entry).collect()
     };
     assert_eq!(unsigned(one.export()), unsigned(text("exemplar-1.jsonl")));

@@ -20,7 +20,7 @@ fn may_mount(test: &str) -> bool {
     if std::env::var_os(INSIDE).is_some() {
         return true;
     }
-    binary();
+    let _ = binary();
     let this = std::env::current_exe().unwrap();
     let again = |mut command: Command| {
         command.args(["--exact", test, "--nocapture"]).env(INSIDE, "1");
@@ -28,8 +28,9 @@ fn may_mount(test: &str) -> bool {
     };
     let mut apart = Command::new("unshare");
     apart.args(["--user", "--map-root-user", "--mount", "--"]).arg(&this);
-    let allowed = Command::new("unshare").args(["--user", "--map-root-user", "--mount", "true"]);
-    let allowed = { allowed }.output().is_ok_and(|done| done.status.success());
+    let mut asked = Command::new("unshare");
+    asked.args(["--user", "--map-root-user", "--mount", "true"]);
+    let allowed = asked.output().is_ok_and(|done| done.status.success());
     let done = again(if allowed { apart } else { Command::new(&this) });
     let text = String::from_utf8_lossy(&done.stdout).into_owned();
     assert!(done.status.success(), "{text}{}", String::from_utf8_lossy(&done.stderr));
@@ -132,7 +133,7 @@ fn what_finds_no_room_is_said_and_goes_on_with_room() {
     disk.fill(200);
     let mut acknowledged = 1;
     let refused = loop {
-        let said = disk.run(&format!("inspect {hose} --kind full --note {}", "n".repeat(150)));
+        let said = disk.run(&format!("inspect {hose} --kind full --note {}", "n".repeat(80)));
         if said.code != 0 {
             break said;
         }

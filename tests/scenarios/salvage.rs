@@ -16,13 +16,13 @@ fn a_damaged_store_says_what_helps_and_gives_up_what_can_be_read() {
     let desk = Desk::new();
     let hose = desk.hose();
     for _ in 0..60 {
-        desk.done(&format!("inspect {hose} --kind quick --note {}", "n".repeat(120)));
+        desk.done(&format!("inspect {hose} --kind quick --note {}", "n".repeat(80)));
     }
     let before = desk.export();
-    // From the middle to the end, so that rows of entries are hit.
+    // The last three pages, where the newest entries are.
     let mut bytes = fs::read(desk.store()).unwrap();
-    let middle = bytes.len() / 2;
-    bytes[middle..].fill(0x5a);
+    let last = bytes.len() - 3 * 4096;
+    bytes[last..].fill(0x5a);
     fs::write(desk.store(), &bytes).unwrap();
 
     let said = desk.run("check");
