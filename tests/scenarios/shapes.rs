@@ -1,0 +1,125 @@
+//! What programs read is a promise: the fields of every `--json`, with their
+//! types, stand in `golden/shapes.txt`. A field that comes is written there by
+//! hand; one that goes or changes its type breaks somebody's program.
+
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
+use std::collections::BTreeSet;
+use std::fmt::Write;
+use std::path::Path;
+
+use hosewright_tests::desk::Desk;
+use hosewright_tests::peers::root;
+use serde_json::Value;
+
+/// Commands on a store that holds the exemplar of every kind of entry, in turn.
+const COMMANDS: &[&str] = &[
+    "answer GMAR",
+    "answer HQ0D",
+    "scan GJJN",
+    "list",
+    "history GMAR",
+    "set list",
+    "set show Heron",
+    "replace GMAR",
+    "due",
+    "order",
+    "ages",
+    "survival --group maker",
+    "recall",
+    "recall --lot B17 --maker Kelpline",
+    "thread --male 9.4mm",
+    "spanner 14mm",
+    "key 4mm",
+    "torque 5N·m --crowfoot 30mm --wrench 200mm",
+    "seals HQ0D",
+    "limits",
+    "rules",
+    "device show",
+    "device list",
+    "check",
+    "check --salvage saved.hosewright",
+    "bundle --out out.hwbundle",
+    "register --service gauge --construction rubber --length 80cm --end-a 7/16-20 --end-b 7/16-20",
+    "inspect GJJN --kind full --finding run:scuff",
+    "clean GJJN",
+    "reseal GJJN --end a",
+    "bind GJJN 4006381333948",
+    "describe GJJN --lot 7-3",
+    "fit GJJN --set Heron --port HP1",
+    "inspect GJJN --kind leak-test --pressure 200bar --passed",
+    "inspect HQ0D --kind full",
+    "rental check Heron HQ0D GJJN",
+    "rental out Heron --ticket 4713 HQ0D GJJN",
+    "rental list",
+    "rental in Heron --dives 2",
+    "remove GJJN",
+    "register --service second-stage --construction rubber --length 60cm --end-a 3/8-24 \
+     --end-b 9/16-18 --tag 2RWB-XCB4-GDEA-7",
+    "inspect 2RWB --kind full",
+    "swap HQ0D 2RWB",
+    "retag GJJN",
+    "retire MPKD --why worn",
+    "limits set --use rental --dives 200",
+    "device found",
+    "device words",
+];
+
+fn describe(path: &str, value: &Value, into: &mut BTreeSet<String>) {
+    let kind = match value {
+        Value::Object(fields) => {
+            for (name, field) in fields {
+                describe(&format!("{path}.{name}"), field, into);
+            }
+            return;
+        }
+        Value::Array(items) => {
+            items.iter().for_each(|item| describe(&format!("{path}[]"), item, into));
+            if !items.is_empty() {
+                return;
+            }
+            "list"
+        }
+        Value::Null => "nothing",
+        Value::Bool(_) => "yes or no",
+        Value::Number(number) if number.is_f64() => "number",
+        Value::Number(_) => "whole number",
+        Value::String(_) => "text",
+    };
+    into.insert(format!("  {path}: {kind}"));
+}
+
+#[test]
+fn the_fields_that_programs_read_stay() {
+    let desk = Desk::new();
+    let bundle = root().join("core/src/journal/golden/exemplar-1.hwbundle");
+    let merge = format!("merge {}", bundle.display());
+    let (mut told, mut answer) = (String::new(), BTreeSet::new());
+    let mut tell = |name: &str, line: &str| {
+        let said = desk.run(&format!("{line} --json"));
+        assert!(said.code < 2, "{line}: {}{}", said.out, said.err);
+        let mut shape = BTreeSet::new();
+        for value in said.out.lines() {
+            describe("", &serde_json::from_str(value).expect(line), &mut shape);
+        }
+        if name.starts_with("answer ") {
+            answer.extend(shape.clone());
+        } else if shape.contains("  .record.devices: whole number") {
+            // It prints the answer as it is afterwards.
+            shape = shape.difference(&answer).cloned().collect();
+            shape.insert("  an answer".to_owned());
+        }
+        writeln!(told, "{name}").unwrap();
+        shape.iter().for_each(|line| writeln!(told, "{line}").unwrap());
+    };
+    tell("merge exemplar", &merge);
+    COMMANDS.iter().for_each(|line| tell(line, line));
+    let now = Path::new(env!("CARGO_TARGET_TMPDIR")).join("shapes.txt");
+    std::fs::write(&now, &told).unwrap();
+    let promised = include_str!("golden/shapes.txt");
+    for (number, (promise, line)) in promised.lines().zip(told.lines()).enumerate() {
+        let at = number + 1;
+        assert_eq!(promise, line, "line {at} of golden/shapes.txt; now: {}", now.display());
+    }
+    assert_eq!(promised.lines().count(), told.lines().count(), "now: {}", now.display());
+}
