@@ -293,11 +293,12 @@ impl Event {
     /// The event of a kind, its version and its fields; nothing where this
     /// program does not know them.
     #[must_use]
-    pub fn from_parts(kind: &str, version: u32, body: &Value) -> Option<Self> {
+    pub fn from_parts(kind: &str, version: u32, body: Value) -> Option<Self> {
         if version > VERSION {
             return None;
         }
-        let whole = serde_json::json!({ "kind": kind, "body": body });
+        let kind = ("kind".to_owned(), Value::from(kind));
+        let whole = Value::Object([kind, ("body".to_owned(), body)].into_iter().collect());
         serde_json::from_value(whole).ok()
     }
 }
@@ -346,10 +347,10 @@ mod tests {
         let whom = touched("polished", &body);
         assert_eq!(whom.hoses, vec![hose]);
         assert_eq!(whom.sets.iter().map(Label::as_str).collect::<Vec<_>>(), ["A1", "B2"]);
-        assert_eq!(Event::from_parts("polished", 1, &body), None);
-        assert_eq!(Event::from_parts("cleaned", 2, &serde_json::json!({"hose": text})), None);
+        assert_eq!(Event::from_parts("polished", 1, body), None);
+        assert_eq!(Event::from_parts("cleaned", 2, serde_json::json!({"hose": text})), None);
         assert_eq!(
-            Event::from_parts("cleaned", 1, &serde_json::json!({"hose": text})),
+            Event::from_parts("cleaned", 1, serde_json::json!({"hose": text})),
             Some(Event::Cleaned { hose })
         );
     }

@@ -1,5 +1,7 @@
 //! A large invented fleet for benchmarks: lines of a journal, made from a number.
 
+#![allow(dead_code, reason = "each benchmark needs a part of it")]
+
 use std::io::Cursor;
 use std::path::{Path, PathBuf};
 
@@ -43,13 +45,11 @@ pub fn keys() -> Box<FolderKeyring> {
 
 /// A store of that many hoses and about twenty times as many entries, made
 /// once and kept under `target`.
-#[allow(dead_code, reason = "not every benchmark needs it")]
 pub fn store(hoses: u64) -> Option<PathBuf> {
-    made(&format!("fleet-{hoses}"), hoses, |lines| Some(lines))
+    made(&format!("fleet-{hoses}"), hoses, Some)
 }
 
 /// The same, written by a device that signs.
-#[allow(dead_code, reason = "not every benchmark needs it")]
 pub fn signed(hoses: u64) -> Option<PathBuf> {
     let key = DeviceKey::from_secret(&[7; 32]);
     let mut previous = None;

@@ -89,7 +89,12 @@ pub fn append(
             entry.signature = Some(key.sign(entry.canonical().as_bytes()));
         }
         let hash = entry.hash();
-        insert(work, number, &Arrival { entry: &entry, hash, new_number: true, aside: None })?;
+        let (whom, new_number) = (entry.touched(), true);
+        insert(
+            work,
+            number,
+            &Arrival { entry: &entry, hash, whom: &whom, new_number, aside: None },
+        )?;
         previous = Some(hash);
         written.push(entry);
     }

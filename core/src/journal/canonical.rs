@@ -33,15 +33,28 @@ fn write(value: &Value, text: &mut String) -> Option<()> {
                 if at > 0 {
                     text.push(',');
                 }
-                text.push_str(&Value::String(key.clone()).to_string());
+                quoted(key, text);
                 text.push(':');
                 write(item, text)?;
             }
             text.push('}');
         }
+        Value::String(string) => quoted(string, text),
         plain => text.push_str(&plain.to_string()),
     }
     Some(())
+}
+
+/// A text as JSON writes it.
+pub(super) fn quoted(plain: &str, text: &mut String) {
+    // Nothing in most texts has to be escaped, and then they are copied whole.
+    if plain.bytes().all(|byte| byte >= 0x20 && byte != b'"' && byte != b'\\') {
+        text.push('"');
+        text.push_str(plain);
+        text.push('"');
+    } else {
+        text.push_str(&Value::from(plain).to_string());
+    }
 }
 
 #[cfg(test)]

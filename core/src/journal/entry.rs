@@ -85,7 +85,13 @@ impl Entry {
     /// What happened, if this program knows the kind and its version.
     #[must_use]
     pub fn event(&self) -> Option<Event> {
-        Event::from_parts(&self.kind, self.version, &self.value())
+        Event::from_parts(&self.kind, self.version, self.value())
+    }
+
+    /// Whom it is about and what happened, for those that need both.
+    pub(super) fn understood(&self) -> (Touched, Option<Event>) {
+        let body = self.value();
+        (touched(&self.kind, &body), Event::from_parts(&self.kind, self.version, body))
     }
 
     /// Whom it is about, whether or not the kind is known.

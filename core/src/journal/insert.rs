@@ -26,6 +26,8 @@ pub(super) fn device_number(work: &Transaction<'_>, id: &DeviceId) -> Result<i64
 pub(super) struct Arrival<'a> {
     pub(super) entry: &'a Entry,
     pub(super) hash: [u8; 32],
+    /// Whom it is about.
+    pub(super) whom: &'a Touched,
     /// No entry of its device has its number yet.
     pub(super) new_number: bool,
     /// Why it is not, or not wholly, believed.
@@ -39,7 +41,7 @@ pub(super) fn insert(
     device: i64,
     arrival: &Arrival<'_>,
 ) -> Result<bool, StoreError> {
-    let Arrival { entry, hash, new_number, aside } = arrival;
+    let Arrival { entry, hash, whom, new_number, aside } = arrival;
     let day = entry.on.num_days_from_ce();
     let added = work.prepare_cached(include_str!("sql/insert_entry.sql"))?.execute(params![
         device,
@@ -59,7 +61,7 @@ pub(super) fn insert(
         return Ok(false);
     }
     let number = work.last_insert_rowid();
-    index(work, number, &entry.touched())?;
+    index(work, number, whom)?;
     work.prepare_cached(include_str!("sql/tally_device.sql"))?.execute(params![
         device,
         i64::from(*new_number),

@@ -244,7 +244,9 @@ impl<'t> Merge<'t> {
             // Those after it were judged without it.
             let late = entry.seq < place.newest_seq;
             place.newest_seq = place.newest_seq.max(entry.seq);
-            insert(self.work, device, &Arrival { entry: &entry, hash, new_number, aside })?;
+            let (whom, event) = entry.understood();
+            let arrival = Arrival { entry: &entry, hash, whom: &whom, new_number, aside };
+            insert(self.work, device, &arrival)?;
             if late {
                 self.recheck.insert((device, entry.seq + 1));
             }
@@ -252,19 +254,18 @@ impl<'t> Merge<'t> {
                 self.recheck.insert((device, entry.seq));
                 self.report.forked.insert(entry.device);
             }
-            self.count(&entry, aside);
-            self.reach.add(entry.touched());
+            self.count(&entry, event, aside);
+            self.reach.add(whom);
         }
         Ok(())
     }
 
-    fn count(&mut self, entry: &Entry, aside: Option<Aside>) {
+    fn count(&mut self, entry: &Entry, event: Option<Event>, aside: Option<Aside>) {
         self.report.new += 1;
         if let Some(aside) = aside {
             *self.report.set_aside.entry(aside.word()).or_default() += 1;
         }
         self.report.copied |= Some(entry.device) == self.own;
-        let event = entry.event();
         self.report.unread += u64::from(event.is_none());
         if let Some(Event::Enrolled { warrant }) = event {
             self.hear(warrant);

@@ -136,7 +136,7 @@ fn whatever_is_spoilt_what_is_saved_was_written_and_what_is_lost_is_said() {
         let mut bytes = case.whole.clone();
         for _ in 0..=below(4) {
             let (at, long) = (below(bytes.len()), 1 + below(6000));
-            let noise = below(256) as u8;
+            let noise = u8::try_from(below(256)).unwrap_or(0);
             for byte in bytes.iter_mut().skip(at).take(long) {
                 *byte = byte.wrapping_add(noise | 1);
             }
