@@ -7,7 +7,7 @@ use super::StoreError;
 use super::canonical::canonical_json;
 use super::clock::{Moment, Stamp};
 use super::entry::Entry;
-use super::insert::{Arrival, device_number, insert};
+use super::insert::{Added, Arrival, device_number, insert};
 use super::read::tallies;
 use crate::device::{DeviceId, DeviceKey};
 use crate::event::{Event, VERSION};
@@ -76,6 +76,7 @@ pub fn append(
     let (mut seq, mut previous) = last(work, number)?;
     let mut at = newest_stamp(work, &device, moment)?;
     let mut written = Vec::with_capacity(drafts.len());
+    let mut added = Added::default();
     for (place, draft) in drafts.iter().enumerate() {
         seq += 1;
         at = at.next(moment.time);
@@ -90,14 +91,12 @@ pub fn append(
         }
         let hash = entry.hash();
         let (whom, new_number) = (entry.touched(), true);
-        insert(
-            work,
-            number,
-            &Arrival { entry: &entry, hash, whom: &whom, new_number, aside: None },
-        )?;
+        let arrival = Arrival { entry: &entry, hash, whom: &whom, new_number, aside: None };
+        insert(work, number, &arrival, &mut added)?;
         previous = Some(hash);
         written.push(entry);
     }
+    added.tally(work, number)?;
     Ok(written)
 }
 

@@ -4,6 +4,7 @@ use chrono::Datelike;
 use rusqlite::{OptionalExtension, Transaction, params};
 
 use super::StoreError;
+use super::clock::Stamp;
 use super::entry::Entry;
 use super::members::Aside;
 use crate::device::DeviceId;
@@ -34,16 +35,44 @@ pub(super) struct Arrival<'a> {
     pub(super) aside: Option<Aside>,
 }
 
-/// Inserts an entry, with what it is about and its device's tally; `false`
-/// where it is here already.
+/// What some entries add to the tally of their device.
+#[derive(Debug, Default)]
+pub(super) struct Added {
+    numbers: u64,
+    forked: bool,
+    newest_seq: u64,
+    /// Of what is believed: the newest day, and the newest reading of the clock.
+    newest_on: i32,
+    newest_at: Stamp,
+}
+
+impl Added {
+    /// Adds it up in the device's row.
+    pub(super) fn tally(&self, work: &Transaction<'_>, device: i64) -> Result<(), StoreError> {
+        work.prepare_cached(include_str!("sql/tally_device.sql"))?.execute(params![
+            device,
+            self.numbers,
+            self.forked,
+            self.newest_seq,
+            self.newest_on,
+            self.newest_at.0,
+            self.newest_at.1,
+        ])?;
+        Ok(())
+    }
+}
+
+/// Inserts an entry with what it is about, unless it is here already; `added`
+/// counts it for its device.
 pub(super) fn insert(
     work: &Transaction<'_>,
     device: i64,
     arrival: &Arrival<'_>,
-) -> Result<bool, StoreError> {
+    added: &mut Added,
+) -> Result<(), StoreError> {
     let Arrival { entry, hash, whom, new_number, aside } = arrival;
     let day = entry.on.num_days_from_ce();
-    let added = work.prepare_cached(include_str!("sql/insert_entry.sql"))?.execute(params![
+    let new = work.prepare_cached(include_str!("sql/insert_entry.sql"))?.execute(params![
         device,
         entry.seq,
         day,
@@ -57,24 +86,22 @@ pub(super) fn insert(
         entry.previous,
         entry.signature.map(|signature| signature.0),
     ])?;
-    if added == 0 {
-        return Ok(false);
+    if new == 0 {
+        return Ok(());
     }
     let number = work.last_insert_rowid();
     index(work, number, whom)?;
-    work.prepare_cached(include_str!("sql/tally_device.sql"))?.execute(params![
-        device,
-        i64::from(*new_number),
-        entry.seq
-    ])?;
     if let Some(aside) = aside {
         set_aside(work, number, Some(*aside))?;
     }
+    added.numbers += u64::from(*new_number);
+    added.forked |= !new_number;
+    added.newest_seq = added.newest_seq.max(entry.seq);
     if aside.is_none_or(|aside| aside.trust().is_some()) {
-        work.prepare_cached(include_str!("sql/tally_believed.sql"))?
-            .execute(params![device, day, entry.at.0, entry.at.1])?;
+        added.newest_on = added.newest_on.max(day);
+        added.newest_at = added.newest_at.max(entry.at);
     }
-    Ok(true)
+    Ok(())
 }
 
 /// Writes down why an entry is not wholly believed, or that it is.

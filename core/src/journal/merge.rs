@@ -11,7 +11,7 @@ use super::append::{become_device, own_device};
 use super::chain::{Hashed, Signatures, not_signed, proven};
 use super::clock::Stamp;
 use super::entry::Entry;
-use super::insert::{Arrival, device_number, insert};
+use super::insert::{Added, Arrival, device_number, insert};
 use super::members::{Around, Aside, Members};
 use super::recheck;
 use crate::device::{DeviceId, Warrant};
@@ -233,6 +233,7 @@ impl<'t> Merge<'t> {
     }
 
     fn apply(&mut self, plan: Vec<Planned>) -> Result<(), StoreError> {
+        let mut added: HashMap<i64, Added> = HashMap::new();
         for Planned { hashed: Hashed { entry, hash }, kinship, aside } in plan {
             if kinship == Kinship::Known {
                 self.report.known += 1;
@@ -246,7 +247,7 @@ impl<'t> Merge<'t> {
             place.newest_seq = place.newest_seq.max(entry.seq);
             let (whom, event) = entry.understood();
             let arrival = Arrival { entry: &entry, hash, whom: &whom, new_number, aside };
-            insert(self.work, device, &arrival)?;
+            insert(self.work, device, &arrival, added.entry(device).or_default())?;
             if late {
                 self.recheck.insert((device, entry.seq + 1));
             }
@@ -257,7 +258,7 @@ impl<'t> Merge<'t> {
             self.count(&entry, event, aside);
             self.reach.add(whom);
         }
-        Ok(())
+        added.iter().try_for_each(|(device, added)| added.tally(self.work, *device))
     }
 
     fn count(&mut self, entry: &Entry, event: Option<Event>, aside: Option<Aside>) {
