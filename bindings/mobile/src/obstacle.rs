@@ -39,6 +39,8 @@ crossing!(
         NoChips,
         /// The chip was taken away too soon.
         ChipLost,
+        /// A file that another app has could not be fetched.
+        FileLost,
         /// No room is left.
         StorageFull,
         /// Something else writes in the record just now.

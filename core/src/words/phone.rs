@@ -23,6 +23,8 @@ words!(
         NoChips = "no-nfc",
         /// The chip was taken away too soon.
         ChipLost = "chip-lost",
+        /// A file that another app has could not be fetched.
+        FileLost = "file-lost",
         /// No room is left.
         StorageFull = "storage-full",
         /// Something else writes in the record just now.
@@ -109,6 +111,10 @@ impl Obstacle {
                 "The chip was taken away before it was done.",
                 "Hold it still at the back of the phone until the phone says that it is done.",
             ),
+            Self::FileLost => (
+                "The file could not be fetched from the app that has it.",
+                "Save it on this phone first, or have it sent again.",
+            ),
             Self::StorageFull => (
                 "There is no room left on this phone. What you entered last is not on record.",
                 "Make room, then enter it again; everything before it is safe.",
@@ -152,7 +158,7 @@ impl Obstacle {
             Self::CameraBusy => &[WayOn::TryAgain, WayOn::TypeCode],
             Self::NoCamera | Self::NoChips => &[WayOn::TypeCode],
             Self::ChipsOff => &[WayOn::ChipSettings, WayOn::TypeCode],
-            Self::ChipLost | Self::StoreInUse | Self::StoreFailed | Self::Fault => {
+            Self::ChipLost | Self::FileLost | Self::StoreInUse | Self::StoreFailed | Self::Fault => {
                 &[WayOn::TryAgain]
             }
             Self::StorageFull => &[WayOn::StorageSettings, WayOn::TryAgain],
