@@ -5267,6 +5267,10 @@ public enum Obstacle: Equatable, Hashable {
      */
     case chipLost
     /**
+     * A file that another app has could not be fetched.
+     */
+    case fileLost
+    /**
      * No room is left.
      */
     case storageFull
@@ -5329,19 +5333,21 @@ public struct FfiConverterTypeObstacle: FfiConverterRustBuffer {
         
         case 7: return .chipLost
         
-        case 8: return .storageFull
+        case 8: return .fileLost
         
-        case 9: return .storeInUse
+        case 9: return .storageFull
         
-        case 10: return .storeReadOnly
+        case 10: return .storeInUse
         
-        case 11: return .storeTooNew
+        case 11: return .storeReadOnly
         
-        case 12: return .storeDamaged
+        case 12: return .storeTooNew
         
-        case 13: return .storeFailed
+        case 13: return .storeDamaged
         
-        case 14: return .fault
+        case 14: return .storeFailed
+        
+        case 15: return .fault
         
         default: throw UniffiInternalError.unexpectedEnumCase
         }
@@ -5379,32 +5385,36 @@ public struct FfiConverterTypeObstacle: FfiConverterRustBuffer {
             writeInt(&buf, Int32(7))
         
         
-        case .storageFull:
+        case .fileLost:
             writeInt(&buf, Int32(8))
         
         
-        case .storeInUse:
+        case .storageFull:
             writeInt(&buf, Int32(9))
         
         
-        case .storeReadOnly:
+        case .storeInUse:
             writeInt(&buf, Int32(10))
         
         
-        case .storeTooNew:
+        case .storeReadOnly:
             writeInt(&buf, Int32(11))
         
         
-        case .storeDamaged:
+        case .storeTooNew:
             writeInt(&buf, Int32(12))
         
         
-        case .storeFailed:
+        case .storeDamaged:
             writeInt(&buf, Int32(13))
         
         
-        case .fault:
+        case .storeFailed:
             writeInt(&buf, Int32(14))
+        
+        
+        case .fault:
+            writeInt(&buf, Int32(15))
         
         }
     }

@@ -5370,6 +5370,10 @@ enum class Obstacle {
      */
     CHIP_LOST,
     /**
+     * A file that another app has could not be fetched.
+     */
+    FILE_LOST,
+    /**
      * No room is left.
      */
     STORAGE_FULL,
