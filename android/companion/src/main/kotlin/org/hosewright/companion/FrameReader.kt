@@ -57,7 +57,8 @@ class FrameReader(
     private fun read(frame: Frame) {
         val outcome = frame.use {
             outcomeOf {
-                readFrame(it.luma, it.width.toUInt(), it.height.toUInt(), it.stride.toUInt())
+                // The door takes the memory from its beginning, wherever the buffer stands.
+                readFrame(it.luma.slice(), it.width.toUInt(), it.height.toUInt(), it.stride.toUInt())
             }
         }
         reading.set(false)

@@ -11,6 +11,7 @@ import org.hosewright.core.Logbook
 import org.hosewright.core.LogbookInterface
 import org.hosewright.core.Obstacle
 import org.hosewright.core.RefusedException
+import org.hosewright.core.chipContent
 import org.hosewright.core.WayOn
 import org.hosewright.core.obstacleShown
 import org.junit.jupiter.api.Assertions.assertEquals
