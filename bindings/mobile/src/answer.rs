@@ -165,11 +165,7 @@ fn step(next: answer::Next, record: Option<&HoseRecord>) -> Option<NextStep> {
         NextKind::Reseal => NextStep::Reseal { words, end: next.end?.to_string() },
         NextKind::LeakTest => NextStep::Inspect { words, kind: crate::Inspection::LeakTest },
         NextKind::FullInspection => NextStep::Inspect { words, kind: crate::Inspection::Full },
-        NextKind::QuickLook => {
-            // What is known from its tag alone cannot be looked over on record.
-            record?;
-            NextStep::Inspect { words, kind: crate::Inspection::Quick }
-        }
+        NextKind::QuickLook => NextStep::Inspect { words, kind: crate::Inspection::Quick },
         NextKind::Clean => NextStep::Clean { words },
         NextKind::Swap => NextStep::Swap { words },
         NextKind::Retire => NextStep::Retire { words },

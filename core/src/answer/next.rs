@@ -68,11 +68,13 @@ impl Next {
 }
 
 /// The one thing to do next, by the worst reason that something can be done
-/// about here. `record` is none where all that is known stands on the tag.
-/// Nothing is left to do for a hose that is out of service.
+/// about here. `record` is none where all that is known stands on the tag: then
+/// its record is to be brought in before anything is written about it. Nothing
+/// is left to do for a hose that is out of service.
 #[must_use]
 pub fn next(answer: &Answer, record: Option<&HoseRecord>) -> Option<Next> {
-    if record.is_some_and(|record| record.retired.is_some()) {
+    let Some(record) = record else { return Some(Next::of(NextKind::TakeInRecord)) };
+    if record.retired.is_some() {
         return None;
     }
     let by_reason = answer.reasons.iter().find_map(|reason| of_reason(&reason.code, record));
@@ -80,8 +82,8 @@ pub fn next(answer: &Answer, record: Option<&HoseRecord>) -> Option<Next> {
     by_reason.or_else(quick)
 }
 
-fn of_reason(code: &str, record: Option<&HoseRecord>) -> Option<Next> {
-    let fitted = record.is_some_and(|record| record.seat.is_some());
+fn of_reason(code: &str, record: &HoseRecord) -> Option<Next> {
+    let fitted = record.seat.is_some();
     let what = match code {
         "swap-open" => NextKind::TakeUpSwap,
         "tag-old" => NextKind::ScanOwnTag,
@@ -92,8 +94,8 @@ fn of_reason(code: &str, record: Option<&HoseRecord>) -> Option<Next> {
         "age-over" | "age-near" | "dives-over" | "dives-near" | "recalled" if fitted => {
             NextKind::Swap
         }
-        "tag-only" | "not-all-read" => NextKind::TakeInRecord,
-        _ => return of_finding(code.strip_prefix("finding-")?, record?),
+        "not-all-read" => NextKind::TakeInRecord,
+        _ => return of_finding(code.strip_prefix("finding-")?, record),
     };
     Some(Next::of(what))
 }

@@ -81,6 +81,12 @@ fn an_old_tag_comes_before_the_rest() {
 }
 
 #[test]
+fn without_a_record_one_is_brought_in_first() {
+    let answer = Story::lp("2010-01-01").answer(TODAY);
+    assert_eq!(next(&answer, None).map(|n| n.what), Some(NextKind::TakeInRecord));
+}
+
+#[test]
 fn every_next_thing_has_words() {
     for what in NextKind::ALL {
         for end in [None, Some(End::A), Some(End::B)] {

@@ -158,9 +158,11 @@ impl Obstacle {
             Self::CameraBusy => &[WayOn::TryAgain, WayOn::TypeCode],
             Self::NoCamera | Self::NoChips => &[WayOn::TypeCode],
             Self::ChipsOff => &[WayOn::ChipSettings, WayOn::TypeCode],
-            Self::ChipLost | Self::FileLost | Self::StoreInUse | Self::StoreFailed | Self::Fault => {
-                &[WayOn::TryAgain]
-            }
+            Self::ChipLost
+            | Self::FileLost
+            | Self::StoreInUse
+            | Self::StoreFailed
+            | Self::Fault => &[WayOn::TryAgain],
             Self::StorageFull => &[WayOn::StorageSettings, WayOn::TryAgain],
             Self::StoreReadOnly | Self::StoreDamaged => &[WayOn::TryAgain, WayOn::ShareCopy],
             Self::StoreTooNew => &[WayOn::ShareCopy],

@@ -34,13 +34,12 @@ class Shop(private val folder: Path = Files.createTempDirectory("hosewright")) :
         val out = Files.createTempFile(folder, "out", ".txt").toFile()
         val err = Files.createTempFile(folder, "err", ".txt").toFile()
         val building = ProcessBuilder(command).directory(folder.toFile()).redirectOutput(out).redirectError(err)
-        building.environment().run {
-            remove("HOSEWRIGHT_SEED")
-            put("HOSEWRIGHT_BY", "bench")
-            put("HOSEWRIGHT_STORE", record.toString())
-            put("HOSEWRIGHT_KEYS", keys.toString())
-            put("NO_COLOR", "1")
-        }
+        val around = building.environment()
+        around.remove("HOSEWRIGHT_SEED")
+        around["HOSEWRIGHT_BY"] = "bench"
+        around["HOSEWRIGHT_STORE"] = record.toString()
+        around["HOSEWRIGHT_KEYS"] = keys.toString()
+        around["NO_COLOR"] = "1"
         val process = building.start()
         process.outputStream.close()
         val code = process.waitFor()
