@@ -9,7 +9,7 @@ use hosewright_core::tag::{CodeError, DrawError, FrameError};
 use hosewright_core::words::phone;
 use thiserror::Error;
 
-use crate::{HandOut, Obstacle};
+use crate::Obstacle;
 
 /// Why something was refused; nothing was changed.
 #[derive(Debug, Clone, Error, uniffi::Error)]
@@ -44,13 +44,11 @@ pub enum RefusedError {
         /// What is wrong, in words.
         words: String,
     },
-    /// Something stops a hand-out.
+    /// Something stops a hand-out; its check says what.
     #[error("{words}")]
     HandOutStopped {
         /// What stops it, in words.
         words: String,
-        /// The whole check.
-        check: HandOut,
     },
     /// The fleet's owner does not let this phone write that.
     #[error("{words}")]
@@ -102,9 +100,7 @@ impl From<LogbookError> for RefusedError {
             LogbookError::NoTagSeen
             | LogbookError::SeveralTagsSeen(_)
             | LogbookError::Picture(_) => Self::NotOneTag { words },
-            LogbookError::HandOutStopped(check) => {
-                Self::HandOutStopped { words, check: HandOut::of(&check, Vec::new()) }
-            }
+            LogbookError::HandOutStopped(_) => Self::HandOutStopped { words },
             LogbookError::NotAllowed { .. } => Self::NotAllowed { words },
             LogbookError::Bundle { .. } | LogbookError::Io { .. } => Self::File { words },
             _ => Self::Input { words },

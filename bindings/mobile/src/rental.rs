@@ -236,8 +236,8 @@ impl Logbook {
     /// be lifted; it stays on record with the name of who gave it.
     ///
     /// # Errors
-    /// [`RefusedError::HandOutStopped`] with the whole check; others where the
-    /// ticket cannot be or the store cannot be written. What was scanned stays.
+    /// [`RefusedError::HandOutStopped`] where something stops it; others where
+    /// the ticket cannot be or the store cannot be written. What was scanned stays.
     pub fn hand_out_finish(
         &self,
         set: String,

@@ -13,8 +13,6 @@ public struct Trouble: Sendable {
     public var obstacle: Obstacle?
     /// Tags on record that come near, to be chosen from.
     public var near: [String] = []
-    /// What stops a hand-out.
-    public var handOut: HandOut?
     /// Whether the person is to be asked whether a chip may be overwritten.
     public var asksOverwrite = false
 
@@ -44,13 +42,10 @@ public struct Trouble: Sendable {
         case .UnknownHose(let words, let near):
             self.init(words: words)
             self.near = near
-        case .HandOutStopped(let words, let check):
-            self.init(words: words)
-            self.handOut = check
         case .ChipHoldsAnother(let words):
             self.init(words: words)
             self.asksOverwrite = true
-        case .NotATag(let words), .NotOneTag(let words), .NotAllowed(let words), .Chip(let words),
+        case .HandOutStopped(let words), .NotATag(let words), .NotOneTag(let words), .NotAllowed(let words), .Chip(let words),
             .File(let words), .Input(let words):
             self.init(words: words)
         }

@@ -1,6 +1,5 @@
 package org.hosewright.companion
 
-import org.hosewright.core.HandOut
 import org.hosewright.core.Obstacle
 import org.hosewright.core.ObstacleShown
 import org.hosewright.core.RefusedException
@@ -19,8 +18,6 @@ data class Trouble(
     val obstacle: Obstacle? = null,
     /** Tags on record that come near, to be chosen from. */
     val near: List<String> = emptyList(),
-    /** What stops a hand-out. */
-    val handOut: HandOut? = null,
     /** Whether the person is to be asked whether a chip may be overwritten. */
     val askOverwrite: Boolean = false,
     /** What the system said, for a person who repairs it. */
@@ -45,8 +42,7 @@ internal fun troubleOf(failure: Exception): Trouble =
                 is RefusedException.UnknownHose -> Trouble(failure.words, near = failure.near)
                 is RefusedException.NotATag -> Trouble(failure.words)
                 is RefusedException.NotOneTag -> Trouble(failure.words)
-                is RefusedException.HandOutStopped ->
-                    Trouble(failure.words, handOut = failure.check)
+                is RefusedException.HandOutStopped -> Trouble(failure.words)
                 is RefusedException.NotAllowed -> Trouble(failure.words)
                 is RefusedException.ChipHoldsAnother ->
                     Trouble(failure.words, askOverwrite = true)

@@ -112,7 +112,8 @@ class WorkTest {
             assertEquals(listOf(hoses[1], stranger, "nonsense"), out.shown!!.scanned, "the scans outlived the phone")
             out.finish("4711")
             phone.settle(out)
-            assertNotNull(out.trouble!!.handOut)
+            assertTrue(out.trouble!!.words.contains("stays here"), out.trouble!!.words)
+            assertNull(out.done)
             out.anew()
             phone.settle(out)
             hoses.forEach { out.scan(it) }
