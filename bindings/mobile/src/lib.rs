@@ -7,7 +7,7 @@
 //! bundle is large. So a phone never calls from the thread of its screen: it
 //! has one worker thread for the logbook, and one for the camera, which calls
 //! [`read_frame`] and needs no logbook. Both companions do that
-//! (`Worker` in `android/companion`, the actor `Desk` in `ios/HosewrightKit`).
+//! (`Desk` and `FrameReader` in `android/companion` and in `ios/HosewrightKit`).
 //!
 //! **Nothing is lost.** What is decided is in the journal when a call returns
 //! (SQLite, `synchronous=FULL`). What is only half filled in, a form or the

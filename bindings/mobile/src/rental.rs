@@ -227,6 +227,23 @@ impl Logbook {
         Ok(HandOut::of(&check, scanned))
     }
 
+    /// Puts back something that was scanned by mistake.
+    ///
+    /// # Errors
+    /// As [`Logbook::hand_out_scan`].
+    pub fn hand_out_unscan(
+        &self,
+        set: String,
+        text: String,
+        moment: Moment,
+    ) -> Result<HandOut, RefusedError> {
+        let mut scanned: Vec<String> = self.drafts.find(&out_name(&set));
+        scanned.retain(|other| *other != text);
+        let check = checked(&self.core(), &set, &scanned, &moment)?;
+        self.drafts.keep(&out_name(&set), &scanned)?;
+        Ok(HandOut::of(&check, scanned))
+    }
+
     /// Begins the scanning anew.
     pub fn hand_out_anew(&self, set: String) {
         self.drafts.forget(&out_name(&set));

@@ -137,7 +137,10 @@ struct HandOutView: View {
         }
         hoses("Not scanned yet", check.missing)
         hoses("Scanned", check.found)
-        ForEach(check.foreign, id: \.scanned) { Text("Not of this set. \($0.code ?? $0.scanned): \($0.words)") }
+        ForEach(check.foreign, id: \.scanned) { foreign in
+            Text("Not of this set. \(foreign.code ?? foreign.scanned): \(foreign.words)")
+            LargeButton(words: "Put back \(foreign.code ?? foreign.scanned)") { screen.unscan(foreign.scanned) }
+        }
         hoses("On hold", check.held)
         hoses("Never again", check.retired)
         hoses("To be told to the hirer", check.watch)
@@ -157,6 +160,9 @@ struct HandOutView: View {
 struct ReturnView: View {
     let desk: Desk
     @State private var screen: ReturnScreen
+    /// A finding whose number is asked for.
+    @State private var counting: String?
+    @State private var count = ""
     @Environment(\.dismiss) private var dismiss
 
     init(desk: Desk, set: String) {
@@ -180,11 +186,10 @@ struct ReturnView: View {
                 )
                 .frame(minHeight: 48)
                 ForEach(form.hoses, id: \.code) { hose in
-                    NavigationLink {
-                        HoseView(desk: desk, text: hose.code)
-                    } label: {
+                    Button { screen.look(hose.code) } label: {
                         SignedRow(verdict: hose.verdict, words: inWords(hose))
                     }
+                    if let looking = screen.looking, looking.code == hose.code { choices(looking, form) }
                 }
                 ForEach(form.seen, id: \.seen) { there in
                     LargeButton(words: "\(there.hose): \(there.seen)") {
@@ -196,6 +201,38 @@ struct ReturnView: View {
             if let trouble = screen.trouble { TroubleView(trouble: trouble) { goOn($0, screen) } }
         }
         .onAppear { screen.load() }
+        .alert("How many", isPresented: Binding(get: { counting != nil }, set: { if !$0 { counting = nil } })) {
+            TextField("How many", text: $count).keyboardType(.numberPad)
+            Button("Save") {
+                if let counting, let number = UInt(count), let hose = screen.looking?.code {
+                    screen.toggle(hose: hose, seen: "\(counting)\(number)")
+                }
+                count = ""
+            }
+            Button("Cancel", role: .cancel) {}
+        }
+    }
+
+    /// What can be seen on a hose, under it.
+    @ViewBuilder private func choices(_ hose: InspectionForm, _ form: ReturnForm) -> some View {
+        let seen = form.seen.filter { $0.hose == hose.code }.map(\.seen)
+        ForEach(hose.checkpoints.flatMap(\.choices), id: \.seen) { choice in
+            let chosen = seen.first { choice.counted ? $0.hasPrefix(choice.seen) : $0 == choice.seen }
+            Button {
+                if let chosen {
+                    screen.toggle(hose: hose.code, seen: chosen)
+                } else if choice.counted {
+                    counting = choice.seen
+                } else {
+                    screen.toggle(hose: hose.code, seen: choice.seen)
+                }
+            } label: {
+                Label(choice.words, systemImage: chosen == nil ? "square" : "checkmark.square")
+                    .frame(maxWidth: .infinity, minHeight: 48, alignment: .leading)
+            }
+            .tint(.primary)
+            .accessibilityAddTraits(chosen == nil ? [] : [.isSelected])
+        }
     }
 }
 

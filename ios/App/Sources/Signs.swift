@@ -110,7 +110,11 @@ struct TroubleView: View {
             Text(trouble.words).font(.title3.bold())
             if !trouble.todo.isEmpty { Text(trouble.todo) }
             ForEach(trouble.waysOn, id: \.words) { way in
-                LargeButton(words: way.words) { goOn(way.way) }
+                if way.way == .shareCopy, let store = Desk.ownStore() {
+                    ShareLink(way.words, item: store).frame(minHeight: 56)
+                } else {
+                    LargeButton(words: way.words) { goOn(way.way) }
+                }
             }
         }
         .padding()

@@ -747,8 +747,8 @@ public protocol LogbookProtocol: AnyObject, Sendable {
      * be lifted; it stays on record with the name of who gave it.
      *
      * # Errors
-     * [`RefusedError::HandOutStopped`] with the whole check; others where the
-     * ticket cannot be or the store cannot be written. What was scanned stays.
+     * [`RefusedError::HandOutStopped`] where something stops it; others where
+     * the ticket cannot be or the store cannot be written. What was scanned stays.
      */
     func handOutFinish(set: String, ticket: String, overrideWhy: String?, moment: Moment) throws  -> HandedOut
     
@@ -1180,8 +1180,8 @@ open func handOutAnew(set: String)  {try! rustCall() {
      * be lifted; it stays on record with the name of who gave it.
      *
      * # Errors
-     * [`RefusedError::HandOutStopped`] with the whole check; others where the
-     * ticket cannot be or the store cannot be written. What was scanned stays.
+     * [`RefusedError::HandOutStopped`] where something stops it; others where
+     * the ticket cannot be or the store cannot be written. What was scanned stays.
      */
 open func handOutFinish(set: String, ticket: String, overrideWhy: String?, moment: Moment)throws  -> HandedOut  {
     return try  FfiConverterTypeHandedOut_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
@@ -5562,15 +5562,12 @@ enum RefusedError: Swift.Error, Equatable, Hashable, Foundation.LocalizedError {
          */words: String
     )
     /**
-     * Something stops a hand-out.
+     * Something stops a hand-out; its check says what.
      */
     case HandOutStopped(
         /**
          * What stops it, in words.
-         */words: String, 
-        /**
-         * The whole check.
-         */check: HandOut
+         */words: String
     )
     /**
      * The fleet's owner does not let this phone write that.
@@ -5657,8 +5654,7 @@ public struct FfiConverterTypeRefusedError: FfiConverterRustBuffer {
             words: try FfiConverterString.read(from: &buf)
             )
         case 5: return .HandOutStopped(
-            words: try FfiConverterString.read(from: &buf), 
-            check: try FfiConverterTypeHandOut.read(from: &buf)
+            words: try FfiConverterString.read(from: &buf)
             )
         case 6: return .NotAllowed(
             words: try FfiConverterString.read(from: &buf)
@@ -5710,10 +5706,9 @@ public struct FfiConverterTypeRefusedError: FfiConverterRustBuffer {
             FfiConverterString.write(words, into: &buf)
             
         
-        case let .HandOutStopped(words,check):
+        case let .HandOutStopped(words):
             writeInt(&buf, Int32(5))
             FfiConverterString.write(words, into: &buf)
-            FfiConverterTypeHandOut.write(check, into: &buf)
             
         
         case let .NotAllowed(words):
@@ -6900,7 +6895,7 @@ private let initializationResult: InitializationResult = {
     if (uniffi_hosewright_mobile_checksum_method_logbook_hand_out_anew() != 42655) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_hand_out_finish() != 45636) {
+    if (uniffi_hosewright_mobile_checksum_method_logbook_hand_out_finish() != 24260) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_hosewright_mobile_checksum_method_logbook_hand_out_scan() != 46153) {

@@ -61,4 +61,10 @@ public final class Desk: @unchecked Sendable {
         try keys.setResourceValues(values)
         return Place(store: record.appendingPathComponent("record.hosewright").path, keys: keys.path)
     }
+
+    /// The phone's own record as a file, where there is one.
+    public static func ownStore() -> URL? {
+        guard let place = try? ownPlace(), FileManager.default.fileExists(atPath: place.store) else { return nil }
+        return URL(fileURLWithPath: place.store)
+    }
 }

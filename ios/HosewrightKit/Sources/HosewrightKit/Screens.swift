@@ -316,6 +316,16 @@ public final class HandOutScreen: Screen<HandOut> {
         }
     }
 
+    /// Something was scanned by mistake.
+    public func unscan(_ text: String) {
+        let set = set
+        ask({ logbook, moment in
+            try logbook.handOutUnscan(set: set, text: text, moment: moment)
+        }) { [weak self] check in
+            self?.shown = check
+        }
+    }
+
     /// Begins the scanning anew.
     public func anew() {
         let set = set
@@ -349,6 +359,18 @@ public final class ReturnScreen: Screen<ReturnForm> {
     public init(desk: Desk, set: String) {
         self.set = set
         super.init(desk: desk)
+    }
+
+    /// What can be seen on the hose that is looked at just now.
+    public private(set) var looking: InspectionForm?
+
+    /// A hose is looked at: asks what can be seen on it.
+    public func look(_ hose: String) {
+        ask({ logbook, moment in
+            try logbook.inspection(typed: hose, kind: .quick, moment: moment)
+        }) { [weak self] form in
+            self?.looking = form
+        }
     }
 
     /// Asks how the return stands.

@@ -32,6 +32,8 @@ class Camera(
     private var thread: HandlerThread? = null
     private var device: CameraDevice? = null
     private var session: CameraCaptureSession? = null
+    /** Guards [images]: no frame is taken from a reader that is given back. */
+    private val gate = Any()
     private var images: ImageReader? = null
     private var request: CaptureRequest.Builder? = null
 
@@ -56,7 +58,7 @@ class Camera(
         val handler = Handler(own.looper)
         val frames = ImageReader.newInstance(size.width, size.height, ImageFormat.YUV_420_888, 3)
         frames.setOnImageAvailableListener({ hand(it) }, handler)
-        images = frames
+        synchronized(gate) { images = frames }
         try {
             cameras.openCamera(id, Opened(preview, frames, handler), handler)
         } catch (failed: CameraAccessException) {
@@ -69,11 +71,12 @@ class Camera(
     }
 
     /** The grey plane as it is, in the camera's own memory and with its own rows. */
-    private fun hand(frames: ImageReader) {
-        val image = frames.acquireLatestImage() ?: return
-        val grey = image.planes[0]
-        reader.offer(Frame(grey.buffer, image.width, image.height, grey.rowStride) { image.close() })
-    }
+    private fun hand(frames: ImageReader) =
+        synchronized(gate) {
+            val image = (if (frames === images) frames.acquireLatestImage() else null) ?: return
+            val grey = image.planes[0]
+            reader.offer(Frame(grey.buffer, image.width, image.height, grey.rowStride) { image.close() })
+        }
 
     /** Switches the light. */
     fun torch(on: Boolean) {
@@ -92,11 +95,12 @@ class Camera(
     fun close() {
         session?.close()
         device?.close()
-        images?.close()
         thread?.quitSafely()
         session = null
         device = null
-        images = null
+        val frames = synchronized(gate) { images.also { images = null } }
+        // A frame may still be read: its memory goes after it.
+        if (frames != null) reader.afterwards { frames.close() }
         thread = null
         request = null
     }

@@ -106,7 +106,10 @@ class HoseActivity : Page() {
     private fun go(next: NextStep, answer: Answer) {
         when (next) {
             is NextStep.TakeUpSwap -> swap(next.old, next.new)
-            is NextStep.Scan -> finish()
+            is NextStep.Scan -> {
+                val back = Intent.FLAG_ACTIVITY_CLEAR_TOP or Intent.FLAG_ACTIVITY_SINGLE_TOP
+                startActivity(Intent(this, ScanActivity::class.java).addFlags(back))
+            }
             is NextStep.Reseal -> screen.reseal(next.end)
             is NextStep.Inspect -> inspect(answer.code, next.kind)
             is NextStep.Clean -> screen.clean()

@@ -9,6 +9,7 @@ import android.os.Bundle
 import android.provider.Settings
 import android.view.View
 import android.view.accessibility.AccessibilityNodeInfo
+import android.widget.EditText
 import android.widget.LinearLayout
 import android.widget.ScrollView
 import org.hosewright.companion.Desk
@@ -36,8 +37,14 @@ abstract class Page : Activity() {
     /** The screens whose changes build the page anew. */
     protected abstract val screens: List<Screen<*>>
 
+    /** What stands in the fields and is not handed on yet, by their keys. */
+    private val typed = mutableMapOf<String, String>()
+
+    private var building = false
+
     override fun onCreate(state: Bundle?) {
         super.onCreate(state)
+        state?.getBundle(TYPED)?.run { keySet().forEach { typed[it] = getString(it).orEmpty() } }
         column = LinearLayout(this).apply {
             orientation = LinearLayout.VERTICAL
             val edge = resources.getDimensionPixelSize(R.dimen.edge)
@@ -51,6 +58,17 @@ abstract class Page : Activity() {
         screens.forEach { it.onChange = ::show }
     }
 
+    /** What was typed last is handed on before the page may be gone. */
+    override fun onPause() {
+        currentFocus?.clearFocus()
+        super.onPause()
+    }
+
+    override fun onSaveInstanceState(state: Bundle) {
+        super.onSaveInstanceState(state)
+        state.putBundle(TYPED, Bundle().apply { typed.forEach { (key, text) -> putString(key, text) } })
+    }
+
     override fun onDestroy() {
         screens.forEach { it.leave() }
         super.onDestroy()
@@ -58,12 +76,16 @@ abstract class Page : Activity() {
 
     /** Builds the page anew. */
     protected fun show() {
-        if (isDestroyed) return
+        if (isDestroyed || building) return
         val held = column.findTagged { it.isAccessibilityFocused || it.isFocused }?.tag
+        // A field that is taken away loses the focus; that hands nothing on.
+        building = true
         column.removeAllViews()
-        build(Sheet(this, column))
+        build(Sheet(this, column, typed) { !building })
+        building = false
         val again = held?.let { column.findViewWithTag<View>(it) } ?: return
         again.requestFocus()
+        (again as? EditText)?.run { setSelection(text.length) }
         again.performAccessibilityAction(AccessibilityNodeInfo.ACTION_ACCESSIBILITY_FOCUS, null)
     }
 
@@ -89,7 +111,7 @@ abstract class Page : Activity() {
             )
             WayOn.CHIP_SETTINGS -> open(Intent(Settings.ACTION_NFC_SETTINGS))
             WayOn.STORAGE_SETTINGS -> open(Intent(Settings.ACTION_INTERNAL_STORAGE_SETTINGS))
-            WayOn.SHARE_COPY -> SharedFiles.share(this, SharedFiles.copyOf(this, app.store(), "record-copy.hosewright"))
+            WayOn.SHARE_COPY -> SharedFiles.share(this, SharedFiles.copyOf(this, app.store()))
             WayOn.ASK, WayOn.TYPE_CODE -> startActivity(Intent(this, ScanActivity::class.java))
         }
     }
@@ -117,6 +139,7 @@ abstract class Page : Activity() {
         const val KIND = "kind"
         const val SET = "set"
         const val FIND = "find"
+        private const val TYPED = "typed"
 
         /** A headline of accessibility exists since API 28. */
         fun heading(view: View) {

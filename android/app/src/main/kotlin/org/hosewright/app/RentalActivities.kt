@@ -5,6 +5,8 @@ import org.hosewright.companion.HandOutScreen
 import org.hosewright.companion.ReturnScreen
 import org.hosewright.companion.Screen
 import org.hosewright.core.HoseLine
+import org.hosewright.core.InspectionForm
+import org.hosewright.core.ReturnForm
 
 /** Handing a set out. */
 class HandOutActivity : Page() {
@@ -51,7 +53,12 @@ class HandOutActivity : Page() {
         on.hoses(R.string.missing, check.missing)
         on.hoses(R.string.found, check.found)
         if (check.foreign.isNotEmpty()) on.heading(getString(R.string.foreign))
-        check.foreign.forEach { on.words("${it.code ?: it.scanned}: ${it.words}") }
+        for (foreign in check.foreign) {
+            on.words("${foreign.code ?: foreign.scanned}: ${foreign.words}")
+            on.button("unscan-${foreign.scanned}", getString(R.string.unscan, foreign.code ?: foreign.scanned)) {
+                screen.unscan(foreign.scanned)
+            }
+        }
         on.hoses(R.string.on_hold, check.held)
         on.hoses(R.string.never_again, check.retired)
         on.hoses(R.string.to_watch, check.watch)
@@ -106,9 +113,8 @@ class ReturnActivity : Page() {
             if (dives != null && dives != screen.shown?.dives) screen.dives(dives)
         }
         for (hose in form.hoses) {
-            on.signed(hose.code, hose.verdict, HoseActivity.word(hose.verdict), hose.inWords()) {
-                startActivity(Intent(this, HoseActivity::class.java).putExtra(CODE, hose.code))
-            }
+            on.signed(hose.code, hose.verdict, HoseActivity.word(hose.verdict), hose.inWords()) { screen.look(hose.code) }
+            screen.looking?.takeIf { it.code == hose.code }?.let { at -> look(on, at, form) { screen.toggle(hose.code, it) } }
         }
         for (there in form.seen) {
             on.choice("seen-${there.hose}-${there.seen}", "${there.hose}: ${there.seen}", true) {
@@ -119,6 +125,27 @@ class ReturnActivity : Page() {
         on.button("back", getString(R.string.take_back), main = true) {
             currentFocus?.clearFocus()
             screen.finish()
+        }
+    }
+}
+
+/** What can be seen on a hose, under it. */
+private fun Page.look(on: Sheet, hose: InspectionForm, form: ReturnForm, toggle: (String) -> Unit) {
+    val seen = form.seen.filter { it.hose == hose.code }.map { it.seen }
+    for (checkpoint in hose.checkpoints) {
+        on.words(checkpoint.todo)
+        for (choice in checkpoint.choices) {
+            val chosen = seen.find { if (choice.counted) it.startsWith(choice.seen) else it == choice.seen }
+            on.choice("${hose.code}-${choice.seen}", choice.words, chosen != null) {
+                when {
+                    chosen != null -> toggle(chosen)
+                    choice.counted ->
+                        Ask(this).text(R.string.how_many, number = true) { typed ->
+                            typed.toUIntOrNull()?.let { toggle("${choice.seen}$it") }
+                        }
+                    else -> toggle(choice.seen)
+                }
+            }
         }
     }
 }

@@ -23,12 +23,15 @@ import org.hosewright.core.WayOn
  */
 class ScanActivity : Page(), TextureView.SurfaceTextureListener {
     private val scan by lazy { ScanScreen(desk, ::found) }
-    private val reader by lazy { FrameReader(app.main, { seen -> scan.seen(seen.map { it.text }) }, {}) }
+    private val reader by lazy { FrameReader(app.main, { seen -> scan.seen(seen.map { it.text }) }, { scan.failed(it) }) }
     private val camera by lazy { Camera(this, reader) { what, why -> app.main.execute { scan.obstacle(what, why) } } }
     private val chips by lazy { Chips(this) }
     private lateinit var picture: TextureView
     private var torch = false
     private var asked = false
+
+    /** What the chip held that began this page. */
+    private var chip: ByteArray? = null
 
     override val screens: List<Screen<*>> get() = listOf(scan)
 
@@ -50,7 +53,7 @@ class ScanActivity : Page(), TextureView.SurfaceTextureListener {
     }
 
     private fun takeChip(intent: Intent) {
-        Chips.messageOf(intent)?.let { scan.chip(it) }
+        chip = Chips.messageOf(intent)
     }
 
     override fun frame(page: View): View {
@@ -115,6 +118,8 @@ class ScanActivity : Page(), TextureView.SurfaceTextureListener {
     override fun onResume() {
         super.onResume()
         scan.resume()
+        chip?.let { scan.chip(it) }
+        chip = null
         chips.listen { tag ->
             val message = try {
                 Chips.chipOf(tag)?.read()

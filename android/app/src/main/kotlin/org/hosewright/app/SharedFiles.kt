@@ -14,6 +14,8 @@ import android.provider.OpenableColumns
 import java.io.File
 import java.io.FileNotFoundException
 import java.io.IOException
+import java.util.zip.ZipEntry
+import java.util.zip.ZipOutputStream
 
 /** Hands files of the cache to whom the person shares them with, for reading alone. */
 class SharedFiles : ContentProvider() {
@@ -70,10 +72,18 @@ class SharedFiles : ContentProvider() {
             activity.startActivity(Intent.createChooser(send, null))
         }
 
-        /** A copy that can be shared; none where it cannot be made. */
-        fun copyOf(context: Context, file: File, name: String): File? =
+        /** The store and what SQLite has beside it, in one file; none where it cannot be made. */
+        fun copyOf(context: Context, store: File): File? =
             try {
-                file.copyTo(File(folder(context), name), overwrite = true)
+                val copy = File(folder(context), "record-copy.zip")
+                ZipOutputStream(copy.outputStream()).use { zip ->
+                    for (file in listOf(store, File("${store.path}-wal")).filter { it.isFile }) {
+                        zip.putNextEntry(ZipEntry(file.name))
+                        file.inputStream().use { it.copyTo(zip) }
+                        zip.closeEntry()
+                    }
+                }
+                copy
             } catch (_: IOException) {
                 null
             }

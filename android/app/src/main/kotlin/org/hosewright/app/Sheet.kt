@@ -3,7 +3,9 @@ package org.hosewright.app
 import android.content.Context
 import android.graphics.Typeface
 import android.graphics.drawable.GradientDrawable
+import android.text.Editable
 import android.text.InputType
+import android.text.TextWatcher
 import android.util.TypedValue
 import android.view.Gravity
 import android.view.View
@@ -15,7 +17,14 @@ import android.widget.TextView
 import org.hosewright.core.Verdict
 
 /** Puts words, signs and buttons on a page, each large enough to read and to touch. */
-class Sheet(private val context: Context, private val column: LinearLayout) {
+class Sheet(
+    private val context: Context,
+    private val column: LinearLayout,
+    /** What stands in fields and is not handed on yet. */
+    private val typed: MutableMap<String, String>,
+    /** Whether a field that loses the focus was left by the person. */
+    private val left: () -> Boolean,
+) {
     private val resources = context.resources
 
     /** A headline. */
@@ -114,7 +123,7 @@ class Sheet(private val context: Context, private val column: LinearLayout) {
         column.add(view)
     }
 
-    /** A field; its text is kept by its key when the phone is turned. */
+    /** A field; its text is kept by its key while the page is built anew or the phone is turned. */
     fun field(key: String, name: Int, value: String = "", number: Boolean = false, done: (String) -> Unit): EditText {
         val label = text(context.getString(name), R.dimen.text_body, R.color.text)
         val field = EditText(context).apply {
@@ -126,14 +135,16 @@ class Sheet(private val context: Context, private val column: LinearLayout) {
             imeOptions = EditorInfo.IME_ACTION_DONE
             background = framed(R.color.ground)
             padded()
-            setText(value)
+            setText(typed[key] ?: value)
+            isSaveEnabled = false
             tag = key
+            addTextChangedListener(Typed { typed[key] = it })
             setOnEditorActionListener { view, action, _ ->
                 if (action == EditorInfo.IME_ACTION_DONE) done(view.text.toString())
                 false
             }
             setOnFocusChangeListener { view, focused ->
-                if (!focused && isAttachedToWindow) done((view as EditText).text.toString())
+                if (!focused && left()) done((view as EditText).text.toString())
             }
         }
         label.labelFor = field.id
@@ -193,4 +204,13 @@ class Sheet(private val context: Context, private val column: LinearLayout) {
     }
 
     private fun size(of: Int) = resources.getDimensionPixelSize(of)
+}
+
+/** Hears every letter. */
+private class Typed(private val heard: (String) -> Unit) : TextWatcher {
+    override fun beforeTextChanged(text: CharSequence, start: Int, count: Int, after: Int) {}
+
+    override fun onTextChanged(text: CharSequence, start: Int, before: Int, count: Int) {}
+
+    override fun afterTextChanged(text: Editable) = heard(text.toString())
 }

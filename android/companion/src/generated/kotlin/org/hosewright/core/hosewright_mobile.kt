@@ -1000,7 +1000,7 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
     if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_hand_out_anew() and 0xFFFF) != 42655) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_hand_out_finish() and 0xFFFF) != 45636) {
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_hand_out_finish() and 0xFFFF) != 24260) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_hand_out_scan() and 0xFFFF) != 46153) {
@@ -1620,8 +1620,8 @@ public interface LogbookInterface {
      * be lifted; it stays on record with the name of who gave it.
      *
      * # Errors
-     * [`RefusedError::HandOutStopped`] with the whole check; others where the
-     * ticket cannot be or the store cannot be written. What was scanned stays.
+     * [`RefusedError::HandOutStopped`] where something stops it; others where
+     * the ticket cannot be or the store cannot be written. What was scanned stays.
      */
     fun `handOutFinish`(`set`: kotlin.String, `ticket`: kotlin.String, `overrideWhy`: kotlin.String?, `moment`: Moment): HandedOut
     
@@ -2158,8 +2158,8 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
      * be lifted; it stays on record with the name of who gave it.
      *
      * # Errors
-     * [`RefusedError::HandOutStopped`] with the whole check; others where the
-     * ticket cannot be or the store cannot be written. What was scanned stays.
+     * [`RefusedError::HandOutStopped`] where something stops it; others where
+     * the ticket cannot be or the store cannot be written. What was scanned stays.
      */
     @Throws(RefusedException::class)override fun `handOutFinish`(`set`: kotlin.String, `ticket`: kotlin.String, `overrideWhy`: kotlin.String?, `moment`: Moment): HandedOut {
             return FfiConverterTypeHandedOut.lift(
@@ -5552,22 +5552,17 @@ sealed class RefusedException: kotlin.Exception() {
     }
     
     /**
-     * Something stops a hand-out.
+     * Something stops a hand-out; its check says what.
      */
     class HandOutStopped(
         
         /**
          * What stops it, in words.
          */
-        val `words`: kotlin.String, 
-        
-        /**
-         * The whole check.
-         */
-        val `check`: HandOut
+        val `words`: kotlin.String
         ) : RefusedException() {
         override val message
-            get() = "words=${ `words` }, check=${ `check` }"
+            get() = "words=${ `words` }"
     }
     
     /**
@@ -5676,7 +5671,6 @@ public object FfiConverterTypeRefusedError : FfiConverterRustBuffer<RefusedExcep
                 )
             5 -> RefusedException.HandOutStopped(
                 FfiConverterString.read(buf),
-                FfiConverterTypeHandOut.read(buf),
                 )
             6 -> RefusedException.NotAllowed(
                 FfiConverterString.read(buf),
@@ -5726,7 +5720,6 @@ public object FfiConverterTypeRefusedError : FfiConverterRustBuffer<RefusedExcep
                 // Add the size for the Int that specifies the variant plus the size needed for all fields
                 4UL
                 + FfiConverterString.allocationSize(value.`words`)
-                + FfiConverterTypeHandOut.allocationSize(value.`check`)
             )
             is RefusedException.NotAllowed -> (
                 // Add the size for the Int that specifies the variant plus the size needed for all fields
@@ -5784,7 +5777,6 @@ public object FfiConverterTypeRefusedError : FfiConverterRustBuffer<RefusedExcep
             is RefusedException.HandOutStopped -> {
                 buf.putInt(5)
                 FfiConverterString.write(value.`words`, buf)
-                FfiConverterTypeHandOut.write(value.`check`, buf)
                 Unit
             }
             is RefusedException.NotAllowed -> {

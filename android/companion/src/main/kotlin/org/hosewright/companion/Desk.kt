@@ -74,4 +74,7 @@ internal fun <T> outcomeOf(work: () -> T): Outcome<T> =
         Outcome.Told(work())
     } catch (failure: Exception) {
         Outcome.Refused(troubleOf(failure))
+    } catch (failure: LinkageError) {
+        // The library is not there, or is of another version.
+        Outcome.Refused(troubleOf(failure))
     }

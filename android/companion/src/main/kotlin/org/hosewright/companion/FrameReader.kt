@@ -4,6 +4,7 @@ import java.nio.ByteBuffer
 import java.util.concurrent.Executor
 import java.util.concurrent.Executors
 import java.util.concurrent.RejectedExecutionException
+import java.util.concurrent.TimeUnit
 import java.util.concurrent.atomic.AtomicBoolean
 import org.hosewright.core.SeenText
 import org.hosewright.core.readFrame
@@ -52,6 +53,19 @@ class FrameReader(
             return false
         }
         return true
+    }
+
+    /**
+     * Does something once every frame that was taken so far is given back: what
+     * belongs to a frame's memory must not be closed while it is read.
+     */
+    fun afterwards(work: () -> Unit) {
+        try {
+            worker.execute(work)
+        } catch (_: RejectedExecutionException) {
+            worker.awaitTermination(10, TimeUnit.SECONDS)
+            work()
+        }
     }
 
     private fun read(frame: Frame) {

@@ -2,6 +2,8 @@ package org.hosewright.companion
 
 import org.hosewright.core.HandOut
 import org.hosewright.core.HandedOut
+import org.hosewright.core.Inspection
+import org.hosewright.core.InspectionForm
 import org.hosewright.core.ReturnForm
 import org.hosewright.core.SeenOn
 import org.hosewright.core.TakenBack
@@ -18,6 +20,10 @@ class HandOutScreen(desk: Desk, private val set: String) : Screen<HandOut>(desk)
     /** A hose was scanned, or its code typed. */
     fun scan(text: String) =
         ask({ logbook, moment -> logbook.handOutScan(set, text, moment) }, then = ::show)
+
+    /** Something was scanned by mistake. */
+    fun unscan(text: String) =
+        ask({ logbook, moment -> logbook.handOutUnscan(set, text, moment) }, then = ::show)
 
     /** Begins the scanning anew. */
     fun anew() =
@@ -40,6 +46,14 @@ class ReturnScreen(desk: Desk, private val set: String) : Screen<ReturnForm>(des
     /** What is said once the set is back. */
     var done: TakenBack? = null
         private set
+
+    /** What can be seen on the hose that is looked at just now. */
+    var looking: InspectionForm? = null
+        private set
+
+    /** A hose is looked at: asks what can be seen on it. */
+    fun look(hose: String) =
+        ask({ logbook, moment -> logbook.inspection(hose, Inspection.QUICK, moment) }) { looking = it }
 
     /** Asks how the return stands. */
     fun load() = ask({ logbook, moment -> logbook.takeBack(set, moment) }, then = ::show)

@@ -42,6 +42,13 @@ class ScanScreen(desk: Desk, private val found: (Answer) -> Unit) : Screen<Answe
         onChange()
     }
 
+    /** A frame cannot be read. */
+    fun failed(why: Trouble) {
+        if (trouble != null) return
+        trouble = why
+        onChange()
+    }
+
     /** The screen is looked at again: what lies before the camera counts anew. */
     fun resume() {
         lastSeen = emptyList()

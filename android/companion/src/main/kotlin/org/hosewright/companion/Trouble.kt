@@ -34,7 +34,7 @@ private fun ObstacleShown.trouble(detail: String?) =
     Trouble(words, todo, waysOn, obstacle, detail = detail)
 
 /** Every refusal of the core has its own case: a new one does not compile until it has words. */
-internal fun troubleOf(failure: Exception): Trouble =
+internal fun troubleOf(failure: Throwable): Trouble =
     when (failure) {
         is RefusedException ->
             when (failure) {

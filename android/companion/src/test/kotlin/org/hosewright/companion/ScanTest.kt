@@ -181,6 +181,23 @@ class ScanTest {
     }
 
     @Test
+    fun `the camera's memory is closed after the frame that is read`() {
+        val order = LinkedBlockingQueue<String>()
+        val hold = CountDownLatch(1)
+        val slow = Frame(ByteBuffer.allocateDirect(64 * 64), 64, 64, 64) {
+            hold.await()
+            order.add("frame")
+        }
+        val reader = FrameReader({ it.run() }, {}, {})
+        assertTrue(reader.offer(slow))
+        reader.afterwards { order.add("memory") }
+        hold.countDown()
+        reader.close()
+        reader.afterwards { order.add("late") }
+        assertEquals(listOf("frame", "memory", "late"), order.toList())
+    }
+
+    @Test
     fun `a frame that cannot be one is refused in words`() {
         val said = LinkedBlockingQueue<Trouble>()
         FrameReader({ it.run() }, {}, { said.add(it) }).use { reader ->

@@ -114,6 +114,10 @@ class WorkTest {
             phone.settle(out)
             assertTrue(out.trouble!!.words.contains("stays here"), out.trouble!!.words)
             assertNull(out.done)
+            out.unscan("nonsense")
+            phone.settle(out)
+            assertEquals(listOf(hoses[1], stranger), out.shown!!.scanned)
+            assertEquals(1, out.shown!!.foreign.size)
             out.anew()
             phone.settle(out)
             hoses.forEach { out.scan(it) }
@@ -137,6 +141,9 @@ class WorkTest {
             assertEquals(3, back.shown!!.hoses.size)
             back.dives(4u)
             phone.settle(back)
+            back.look(hoses[0])
+            phone.settle(back)
+            assertTrue(back.looking!!.checkpoints.any { point -> point.choices.any { it.seen == "run:bulge" } })
             back.toggle(hoses[0], "run:bulge")
             phone.settle(back)
         }
