@@ -338,6 +338,11 @@ RustBuffer uniffi_hosewright_mobile_fn_method_logbook_hand_out_finish(uint64_t p
 RustBuffer uniffi_hosewright_mobile_fn_method_logbook_hand_out_scan(uint64_t ptr, RustBuffer set, RustBuffer text, RustBuffer moment, RustCallStatus *_Nonnull out_status
 );
 #endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_HAND_OUT_UNSCAN
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_HAND_OUT_UNSCAN
+RustBuffer uniffi_hosewright_mobile_fn_method_logbook_hand_out_unscan(uint64_t ptr, RustBuffer set, RustBuffer text, RustBuffer moment, RustCallStatus *_Nonnull out_status
+);
+#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_TAKE_BACK
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_TAKE_BACK
 RustBuffer uniffi_hosewright_mobile_fn_method_logbook_take_back(uint64_t ptr, RustBuffer set, RustBuffer moment, RustCallStatus *_Nonnull out_status
@@ -791,6 +796,12 @@ uint16_t uniffi_hosewright_mobile_checksum_method_logbook_hand_out_finish(void
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_HAND_OUT_SCAN
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_HAND_OUT_SCAN
 uint16_t uniffi_hosewright_mobile_checksum_method_logbook_hand_out_scan(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_HAND_OUT_UNSCAN
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_HAND_OUT_UNSCAN
+uint16_t uniffi_hosewright_mobile_checksum_method_logbook_hand_out_unscan(void
     
 );
 #endif

@@ -761,6 +761,14 @@ public protocol LogbookProtocol: AnyObject, Sendable {
     func handOutScan(set: String, text: String, moment: Moment) throws  -> HandOut
     
     /**
+     * Puts back something that was scanned by mistake.
+     *
+     * # Errors
+     * As [`Logbook::hand_out_scan`].
+     */
+    func handOutUnscan(set: String, text: String, moment: Moment) throws  -> HandOut
+    
+    /**
      * A return as far as it is filled in.
      *
      * # Errors
@@ -1206,6 +1214,24 @@ open func handOutScan(set: String, text: String, moment: Moment)throws  -> HandO
     return try  FfiConverterTypeHandOut_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
         uniffiCallStatus in
     uniffi_hosewright_mobile_fn_method_logbook_hand_out_scan(
+            self.uniffiCloneHandle(),
+        FfiConverterString.lower(set),
+        FfiConverterString.lower(text),
+        FfiConverterTypeMoment_lower(moment),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Puts back something that was scanned by mistake.
+     *
+     * # Errors
+     * As [`Logbook::hand_out_scan`].
+     */
+open func handOutUnscan(set: String, text: String, moment: Moment)throws  -> HandOut  {
+    return try  FfiConverterTypeHandOut_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
+        uniffiCallStatus in
+    uniffi_hosewright_mobile_fn_method_logbook_hand_out_unscan(
             self.uniffiCloneHandle(),
         FfiConverterString.lower(set),
         FfiConverterString.lower(text),
@@ -6899,6 +6925,9 @@ private let initializationResult: InitializationResult = {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_hosewright_mobile_checksum_method_logbook_hand_out_scan() != 46153) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_hosewright_mobile_checksum_method_logbook_hand_out_unscan() != 22498) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_hosewright_mobile_checksum_method_logbook_take_back() != 39811) {

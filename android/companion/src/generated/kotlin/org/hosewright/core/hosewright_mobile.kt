@@ -715,6 +715,8 @@ internal object IntegrityCheckingUniffiLib {
     ): Int
     external fun uniffi_hosewright_mobile_checksum_method_logbook_hand_out_scan(
     ): Int
+    external fun uniffi_hosewright_mobile_checksum_method_logbook_hand_out_unscan(
+    ): Int
     external fun uniffi_hosewright_mobile_checksum_method_logbook_take_back(
     ): Int
     external fun uniffi_hosewright_mobile_checksum_method_logbook_take_back_fill(
@@ -796,6 +798,8 @@ internal object UniffiLib {
     external fun uniffi_hosewright_mobile_fn_method_logbook_hand_out_finish(`ptr`: Long,`set`: RustBuffer.ByValue,`ticket`: RustBuffer.ByValue,`overrideWhy`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_method_logbook_hand_out_scan(`ptr`: Long,`set`: RustBuffer.ByValue,`text`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_hosewright_mobile_fn_method_logbook_hand_out_unscan(`ptr`: Long,`set`: RustBuffer.ByValue,`text`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_method_logbook_take_back(`ptr`: Long,`set`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
@@ -1004,6 +1008,9 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_hand_out_scan() and 0xFFFF) != 46153) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_hand_out_unscan() and 0xFFFF) != 22498) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_take_back() and 0xFFFF) != 39811) {
@@ -1634,6 +1641,14 @@ public interface LogbookInterface {
     fun `handOutScan`(`set`: kotlin.String, `text`: kotlin.String, `moment`: Moment): HandOut
     
     /**
+     * Puts back something that was scanned by mistake.
+     *
+     * # Errors
+     * As [`Logbook::hand_out_scan`].
+     */
+    fun `handOutUnscan`(`set`: kotlin.String, `text`: kotlin.String, `moment`: Moment): HandOut
+    
+    /**
      * A return as far as it is filled in.
      *
      * # Errors
@@ -2190,6 +2205,29 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
     callWithHandle {
     uniffiRustCallWithError(RefusedException) { _status ->
     UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_hand_out_scan(
+        it,
+        
+        FfiConverterString.lower(`set`),
+        FfiConverterString.lower(`text`),
+        FfiConverterTypeMoment.lower(`moment`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Puts back something that was scanned by mistake.
+     *
+     * # Errors
+     * As [`Logbook::hand_out_scan`].
+     */
+    @Throws(RefusedException::class)override fun `handOutUnscan`(`set`: kotlin.String, `text`: kotlin.String, `moment`: Moment): HandOut {
+            return FfiConverterTypeHandOut.lift(
+    callWithHandle {
+    uniffiRustCallWithError(RefusedException) { _status ->
+    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_hand_out_unscan(
         it,
         
         FfiConverterString.lower(`set`),
