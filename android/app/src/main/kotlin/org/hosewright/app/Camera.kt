@@ -71,12 +71,13 @@ class Camera(
     }
 
     /** The grey plane as it is, in the camera's own memory and with its own rows. */
-    private fun hand(frames: ImageReader) =
+    private fun hand(frames: ImageReader) {
         synchronized(gate) {
             val image = (if (frames === images) frames.acquireLatestImage() else null) ?: return
             val grey = image.planes[0]
             reader.offer(Frame(grey.buffer, image.width, image.height, grey.rowStride) { image.close() })
         }
+    }
 
     /** Switches the light. */
     fun torch(on: Boolean) {

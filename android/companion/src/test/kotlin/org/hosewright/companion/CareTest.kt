@@ -14,7 +14,7 @@ import org.junit.jupiter.api.Test
 
 class CareTest {
     @Test
-    fun `a full inspection is filled in touch by touch and outlives the phone`() = Shop().use { shop ->
+    fun `a full inspection is filled in touch by touch and outlives the phone`(): Unit = Shop().use { shop ->
         val code = shop.hose()
         shop.done("inspect $code --kind quick --finding run:strands:1")
         shop.phone().use { phone ->
@@ -62,7 +62,7 @@ class CareTest {
     }
 
     @Test
-    fun `what a hose cannot have is refused and not filled in`() = Shop().use { shop ->
+    fun `what a hose cannot have is refused and not filled in`(): Unit = Shop().use { shop ->
         val code = shop.hose()
         shop.phone().use { phone ->
             val screen = InspectionScreen(phone.desk, code, Inspection.QUICK) {}
@@ -79,7 +79,7 @@ class CareTest {
     }
 
     @Test
-    fun `a leak test needs its result, and is dropped where one likes`() = Shop().use { shop ->
+    fun `a leak test needs its result, and is dropped where one likes`(): Unit = Shop().use { shop ->
         shop.done("set new Heron --use personal --ports LP:3/8-24=4")
         val code = shop.hose()
         shop.done("inspect $code --kind full")
@@ -113,7 +113,7 @@ class CareTest {
     }
 
     @Test
-    fun `one touch reseals, cleans and retires, as the answer proposes`() = Shop().use { shop ->
+    fun `one touch reseals, cleans and retires, as the answer proposes`(): Unit = Shop().use { shop ->
         val code = shop.hose()
         shop.done("inspect $code --kind full --finding seal-b:seal-missing --finding end-a:salt")
         shop.phone().use { phone ->
@@ -139,7 +139,7 @@ class CareTest {
     }
 
     @Test
-    fun `a tag is drawn that reads back`() = Shop().use { shop ->
+    fun `a tag is drawn that reads back`(): Unit = Shop().use { shop ->
         val code = shop.hose()
         shop.phone().use { phone ->
             val screen = HoseScreen(phone.desk, code)

@@ -22,7 +22,7 @@ class MeetingTest {
     }
 
     @Test
-    fun `a bundle of the command line is taken in, twice as well as once`() = Shop().use { counter ->
+    fun `a bundle of the command line is taken in, twice as well as once`(): Unit = Shop().use { counter ->
         val code = counter.hose()
         counter.done("inspect $code --kind full --finding end-a:salt")
         counter.done("bundle --out counter.hwbundle")
@@ -52,7 +52,7 @@ class MeetingTest {
     private fun Shop.Said.verdictAndReasons() = out.substringBefore("Record")
 
     @Test
-    fun `what is no bundle changes nothing`() = Shop().use { shop ->
+    fun `what is no bundle changes nothing`(): Unit = Shop().use { shop ->
         val code = shop.hose()
         val before = shop.run("export").out
         val file = Files.write(shop.path("holiday.hwbundle"), "not one".toByteArray())
@@ -72,7 +72,7 @@ class MeetingTest {
     }
 
     @Test
-    fun `a chip is written, read again, and overwritten only after a yes`() = Shop().use { shop ->
+    fun `a chip is written, read again, and overwritten only after a yes`(): Unit = Shop().use { shop ->
         val code = shop.hose()
         shop.done("inspect $code --kind full")
         shop.phone().use { phone ->
@@ -116,7 +116,7 @@ class MeetingTest {
     }
 
     @Test
-    fun `an empty chip and another's are told apart`() = Shop().use { shop ->
+    fun `an empty chip and another's are told apart`(): Unit = Shop().use { shop ->
         shop.phone().use { phone ->
             val scan = ScanScreen(phone.desk) {}
             scan.chip(ByteArray(0))

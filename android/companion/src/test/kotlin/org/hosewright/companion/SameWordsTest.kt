@@ -13,7 +13,7 @@ import org.junit.jupiter.api.Test
 /** The phone and the command line say the same of the same tag, word for word. */
 class SameWordsTest {
     @Test
-    fun `two hundred scanned answers are the same on the phone and in the terminal`() = Demo.shop().use { shop ->
+    fun `two hundred scanned answers are the same on the phone and in the terminal`(): Unit = Demo.shop().use { shop ->
         val hoses = Regex("\"hose\":\"([0-9A-Z-]+)\"")
             .findAll(shop.run("export").out.lines().filter { it.contains("\"kind\":\"registered\"") }.joinToString("\n"))
             .map { it.groupValues[1] }

@@ -21,7 +21,7 @@ import org.junit.jupiter.api.Test
 
 class ScanTest {
     @Test
-    fun `a frame with a tag becomes an answer, and is given back`() = Demo.shop().use { shop ->
+    fun `a frame with a tag becomes an answer, and is given back`(): Unit = Demo.shop().use { shop ->
         shop.phone().use { phone ->
             val seen = LinkedBlockingQueue<List<SeenText>>()
             val given = AtomicInteger()
@@ -39,7 +39,7 @@ class ScanTest {
     }
 
     @Test
-    fun `what a camera sees is answered once`() = Demo.shop().use { shop ->
+    fun `what a camera sees is answered once`(): Unit = Demo.shop().use { shop ->
         shop.phone().use { phone ->
             var answers = 0
             val scan = ScanScreen(phone.desk) { answers += 1 }
@@ -59,7 +59,7 @@ class ScanTest {
     }
 
     @Test
-    fun `an answer has all that its screen shows`() = Shop().use { shop ->
+    fun `an answer has all that its screen shows`(): Unit = Shop().use { shop ->
         shop.done("set new Heron --use personal --ports HP:7/16-20=1,LP:3/8-24=4")
         val code = shop.fitted("Heron", "LP1")
         shop.done("inspect $code --kind quick --finding run:cut:cover")
@@ -81,7 +81,7 @@ class ScanTest {
     }
 
     @Test
-    fun `a tag without a record here is never ready`() = Shop().use { other ->
+    fun `a tag without a record here is never ready`(): Unit = Shop().use { other ->
         val code = other.hose()
         other.done("tag $code --out tag.png")
         Shop().use { shop ->
@@ -99,7 +99,7 @@ class ScanTest {
     }
 
     @Test
-    fun `a slip names the hoses that come near`() = Shop().use { shop ->
+    fun `a slip names the hoses that come near`(): Unit = Shop().use { shop ->
         val code = shop.hose()
         val slip = if (code[0] == '0') "1" + code.drop(1) else "0" + code.drop(1)
         shop.phone().use { phone ->
@@ -115,7 +115,7 @@ class ScanTest {
     }
 
     @Test
-    fun `other people's codes are said to be that`() = Shop().use { shop ->
+    fun `other people's codes are said to be that`(): Unit = Shop().use { shop ->
         shop.phone().use { phone ->
             val scan = ScanScreen(phone.desk) {}
             for ((texts, words) in listOf(
@@ -151,7 +151,7 @@ class ScanTest {
     }
 
     @Test
-    fun `without a camera the code is typed`() = Shop().use { shop ->
+    fun `without a camera the code is typed`(): Unit = Shop().use { shop ->
         val code = shop.hose()
         shop.phone().use { phone ->
             val scan = ScanScreen(phone.desk) {}

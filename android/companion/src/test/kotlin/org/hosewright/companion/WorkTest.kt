@@ -13,7 +13,7 @@ class WorkTest {
     private fun Shop.heron(use: String) = done("set new Heron --use $use --ports HP:7/16-20=1,LP:3/8-24=4")
 
     @Test
-    fun `a swap is left at every step and taken up again`() = Shop().use { shop ->
+    fun `a swap is left at every step and taken up again`(): Unit = Shop().use { shop ->
         shop.heron("personal")
         val old = shop.fitted("Heron", "LP1")
         val new = shop.hose()
@@ -59,7 +59,7 @@ class WorkTest {
     }
 
     @Test
-    fun `a swap that cannot be is refused, and one that was begun is given up`() = Shop().use { shop ->
+    fun `a swap that cannot be is refused, and one that was begun is given up`(): Unit = Shop().use { shop ->
         shop.heron("personal")
         val old = shop.fitted("Heron", "LP1")
         val new = shop.hose()
@@ -86,7 +86,7 @@ class WorkTest {
     }
 
     @Test
-    fun `a set is handed out when every hose of it was scanned`() = Shop().use { shop ->
+    fun `a set is handed out when every hose of it was scanned`(): Unit = Shop().use { shop ->
         shop.heron("rental")
         val hoses = listOf("LP1", "LP2", "LP3").map { shop.fitted("Heron", it) }
         val stranger = shop.hose()
@@ -165,7 +165,7 @@ class WorkTest {
     }
 
     @Test
-    fun `a name and a reason lift what can be lifted`() = Shop().use { shop ->
+    fun `a name and a reason lift what can be lifted`(): Unit = Shop().use { shop ->
         shop.heron("rental")
         val hoses = listOf("LP1", "LP2").map { shop.fitted("Heron", it) }
         shop.phone().use { phone ->
@@ -183,7 +183,7 @@ class WorkTest {
     }
 
     @Test
-    fun `sets, ports and what is due are shown as the command line has them`() = Demo.shop().use { shop ->
+    fun `sets, ports and what is due are shown as the command line has them`(): Unit = Demo.shop().use { shop ->
         shop.phone().use { phone ->
             val sets = SetsScreen(phone.desk)
             sets.load()
