@@ -67,8 +67,8 @@ impl Next {
     }
 }
 
-/// The one thing to do next, by the worst reason that something can be done
-/// about here. `record` is none where all that is known stands on the tag: then
+/// The one thing to do next, by the worst reasons: the first of them that
+/// something can be done about here. `record` is none where all that is known stands on the tag: then
 /// its record is to be brought in before anything is written about it. Nothing
 /// is left to do for a hose that is out of service.
 #[must_use]
@@ -77,7 +77,9 @@ pub fn next(answer: &Answer, record: Option<&HoseRecord>) -> Option<Next> {
     if record.retired.is_some() {
         return None;
     }
-    let by_reason = answer.reasons.iter().find_map(|reason| of_reason(&reason.code, record));
+    // What is good for a lesser reason does not help against the worst.
+    let mut worst = answer.reasons.iter().filter(|reason| reason.verdict == answer.verdict);
+    let by_reason = worst.find_map(|reason| of_reason(&reason.code, record));
     let quick = || (answer.verdict < Verdict::Hold).then_some(Next::of(NextKind::QuickLook));
     by_reason.or_else(quick)
 }
