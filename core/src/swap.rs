@@ -46,6 +46,36 @@ impl Asks {
     }
 }
 
+impl Asks {
+    /// The answers that a screen offers as buttons, each with its words; none
+    /// where a tag is scanned. What is behind a colon is typed.
+    #[must_use]
+    pub const fn choices(self) -> &'static [(&'static str, &'static str)] {
+        match self {
+            Self::Done => &[("done", "Done")],
+            Self::OldTag | Self::NewTag => &[],
+            Self::Seals => &[
+                ("good", "All there and good"),
+                ("missing", "One was missing"),
+                ("damaged", "One was damaged"),
+            ],
+            Self::Torque => &[("done", "Tight")],
+            Self::LeakTest => &[("passed", "Nothing leaked"), ("failed", "It leaked")],
+            Self::OldGoes => {
+                &[("stock", "Back to stock"), ("retire:", "Out of service for good, because")]
+            }
+        }
+    }
+}
+
+impl Step {
+    /// The step of a name.
+    #[must_use]
+    pub fn named(name: &str) -> Option<&'static Self> {
+        STEPS.iter().find(|step| step.name == name)
+    }
+}
+
 /// What a swap is of, as far as its steps depend on it.
 #[derive(Debug, Clone, Copy)]
 pub struct Swap<'a> {
@@ -443,6 +473,26 @@ mod tests {
             assert!(at("tightened") < at("leak-test"));
             assert_eq!(at("leak-test"), names.len() - 2);
         }
+    }
+
+    #[test]
+    fn every_answer_on_a_button_is_understood() {
+        let mut buttons = 0;
+        for step in STEPS {
+            for (answer, words) in step.asks.choices() {
+                let said = if answer.ends_with(':') {
+                    format!("{answer} worn")
+                } else {
+                    (*answer).to_owned()
+                };
+                assert!(understand(step, &said).is_ok(), "{}: {said}", step.name);
+                assert!(!words.is_empty());
+                buttons += 1;
+            }
+            let tag = matches!(step.asks, Asks::OldTag | Asks::NewTag);
+            assert_eq!(step.asks.choices().is_empty(), tag, "{}", step.name);
+        }
+        assert!(buttons > STEPS.len() / 2);
     }
 
     #[test]

@@ -2,7 +2,7 @@
 //! and how fresh the record is.
 
 use super::{Answer, Due, Freshness, LastLook, SeenThere};
-use crate::inspection::InspectionKind;
+use crate::inspection::{InspectionKind, Place};
 use crate::measure::{AgeRange, Period};
 use crate::words::{counted, observation};
 
@@ -65,6 +65,30 @@ const fn kind(kind: InspectionKind) -> &'static str {
 
 fn seen_there(there: &SeenThere) -> String {
     observation(&there.seen, &there.words)
+}
+
+/// What was seen at a place the last time that each kind of inspection found
+/// something there, in a line each.
+#[must_use]
+pub fn seen_before(answer: &Answer, place: Place) -> Vec<String> {
+    let there = |look: &LastLook| {
+        let seen = look.findings.iter().filter(|there| there.seen.place() == place);
+        let seen: Vec<String> = seen.map(seen_there).collect();
+        let (kind, on, by) = (kind(look.kind), look.on, &look.by);
+        (!seen.is_empty()).then(|| format!("{kind} on {on} by {by}: {}", seen.join("; ")))
+    };
+    answer.inspections.iter().filter_map(there).collect()
+}
+
+/// The verdict with its reasons, for the ear: no shapes, and the code letter
+/// by letter is left to the screen.
+#[must_use]
+pub fn spoken(answer: &Answer) -> String {
+    let verdict = answer.verdict;
+    let word = verdict.word();
+    let worst = answer.reasons.iter().filter(|reason| reason.verdict == verdict);
+    let why: String = worst.map(|reason| format!(" {} {}", reason.words, reason.todo)).collect();
+    format!("{}. {}{why}", word.to_uppercase(), crate::words::verdict(verdict))
 }
 
 /// Dives on record, in words.

@@ -4,10 +4,12 @@
 mod due;
 mod facts;
 pub mod lines;
+mod next;
 mod reasons;
 
 pub use due::{Due, DueKind};
 pub use facts::{Asked, Heard};
+pub use next::{Next, NextKind, next};
 pub use reasons::{REASONS, ReasonRule};
 
 use chrono::NaiveDate;
@@ -232,6 +234,8 @@ fn hose_shown(asked: &Asked<'_>, in_use: Use) -> HoseShown {
 /// The date that an age is counted from, with its precision.
 type Born = Option<PartialDate>;
 
+#[cfg(test)]
+mod next_tests;
 #[cfg(test)]
 mod properties;
 #[cfg(test)]

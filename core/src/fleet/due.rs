@@ -92,6 +92,16 @@ impl DueList {
         self
     }
 
+    /// What is said over the list.
+    #[must_use]
+    pub fn heading(&self) -> String {
+        let until = self.until;
+        if self.rows.is_empty() {
+            return format!("Nothing is due up to {until}.");
+        }
+        format!("Due up to {until}:")
+    }
+
     /// What is said under the list about hoses that are not in it.
     #[must_use]
     pub fn left_out(&self) -> Option<String> {

@@ -3,10 +3,12 @@
 //! Every rule is a row of [`FINDINGS`]; the verdicts, the refusals, the help
 //! and the tests all read that one table.
 
+mod choices;
 mod form;
 mod observation;
 mod table;
 
+pub use choices::Choice;
 pub use form::{Checkpoint, Form, LeakTest, Look};
 pub use observation::{Grade, Observation};
 pub use table::{Ends, FINDINGS, FindingRule, Graded, OnHose, Where, rule_for, rules_at};

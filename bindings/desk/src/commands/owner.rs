@@ -62,10 +62,9 @@ fn due_csv(desk: &mut Desk, list: &DueList) -> Result<(), Failure> {
 }
 
 fn due_shown(desk: &mut Desk, list: &DueList) -> Result<(), Failure> {
-    if list.rows.is_empty() {
-        desk.out.line(format!("Nothing is due up to {}.", list.until))?;
-    } else {
-        desk.out.line(format!("Due up to {}:\n", list.until))?;
+    desk.out.line(list.heading())?;
+    if !list.rows.is_empty() {
+        desk.out.line("")?;
         let head =
             [Text("By", 13), Text("What", 12), Whole("Code"), Text("Hose", 13), Text("Where", 8)];
         let mut rows = table::new(Screen::of_stdout(), head);

@@ -1,0 +1,26 @@
+package org.hosewright.app
+
+import android.app.Activity
+import android.app.AlertDialog
+import android.text.InputType
+import android.widget.EditText
+
+/** Asks for a word in between. */
+class Ask(private val activity: Activity) {
+    /** A text; an empty one counts as no answer. */
+    fun text(name: Int, number: Boolean = false, then: (String) -> Unit) {
+        val field = EditText(activity).apply {
+            inputType = if (number) InputType.TYPE_CLASS_NUMBER else InputType.TYPE_CLASS_TEXT
+            textSize = 20f
+            minHeight = resources.getDimensionPixelSize(R.dimen.touch)
+        }
+        AlertDialog.Builder(activity)
+            .setTitle(name)
+            .setView(field)
+            .setPositiveButton(R.string.save) { _, _ ->
+                field.text.toString().trim().takeIf { it.isNotEmpty() }?.let(then)
+            }
+            .setNegativeButton(android.R.string.cancel, null)
+            .show()
+    }
+}

@@ -1,0 +1,41 @@
+package org.hosewright.app
+
+import org.hosewright.companion.ChipScreen
+import org.hosewright.companion.Screen
+
+/** Writing a hose's tag on a chip. */
+class ChipActivity : Page() {
+    private val screen by lazy { ChipScreen(desk, intent.getStringExtra(CODE).orEmpty()) }
+    private val chips by lazy { Chips(this) }
+
+    override val screens: List<Screen<*>> get() = listOf(screen)
+
+    override fun onResume() {
+        super.onResume()
+        chips.obstacle()?.let { screen.obstacle(it) } ?: screen.dismiss()
+        chips.listen { tag ->
+            Chips.chipOf(tag)?.let { chip -> app.main.execute { if (screen.waiting && screen.asking == 0) screen.near(chip) } }
+        }
+    }
+
+    override fun onPause() {
+        chips.stop()
+        super.onPause()
+    }
+
+    override fun build(on: Sheet) {
+        on.heading(getString(R.string.write_chip))
+        trouble(on, screen)
+        if (screen.trouble?.askOverwrite == true) {
+            on.button("overwrite", getString(R.string.overwrite)) { screen.overwrite() }
+        }
+        val written = screen.shown
+        if (written == null) {
+            on.words(getString(if (screen.asking > 0) R.string.asking else R.string.hold_chip))
+        } else {
+            on.alert(written.words)
+            on.button("another", getString(R.string.another_chip)) { screen.anew() }
+            on.button("finished", getString(R.string.finished), main = true) { finish() }
+        }
+    }
+}

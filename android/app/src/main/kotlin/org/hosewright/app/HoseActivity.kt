@@ -1,0 +1,145 @@
+package org.hosewright.app
+
+import android.content.Intent
+import android.os.Bundle
+import java.io.File
+import org.hosewright.companion.HoseScreen
+import org.hosewright.companion.Screen
+import org.hosewright.core.Answer
+import org.hosewright.core.Inspection
+import org.hosewright.core.NextStep
+import org.hosewright.core.PictureFormat
+import org.hosewright.core.Sign
+import org.hosewright.core.Verdict
+import org.hosewright.core.verdictSigns
+
+/** The answer for one hose. */
+class HoseActivity : Page() {
+    private val screen by lazy { HoseScreen(desk, intent.getStringExtra(CODE).orEmpty()) }
+    private val voice by lazy { Voice(this) }
+    private var told = false
+    private var sharing = false
+
+    override val screens: List<Screen<*>> get() = listOf(screen)
+
+    override fun onCreate(state: Bundle?) {
+        super.onCreate(state)
+        told = state != null || !intent.getBooleanExtra(SPEAK, false)
+        // The engine takes a moment to begin; it does while the record is asked.
+        voice
+    }
+
+    override fun onResume() {
+        super.onResume()
+        screen.load()
+    }
+
+    override fun onDestroy() {
+        voice.close()
+        super.onDestroy()
+    }
+
+    override fun build(on: Sheet) {
+        val hose = screen.shown
+        if (hose == null) {
+            trouble(on, screen)
+            if (screen.asking > 0) on.quiet(getString(R.string.asking))
+            return
+        }
+        val answer = hose.answer
+        if (!told) {
+            told = true
+            voice.tell(answer)
+        }
+        share()
+        on.verdict(answer.verdict, answer.word, answer.meaning, answer.code)
+        trouble(on, screen)
+        answer.reasons.forEachIndexed { at, reason ->
+            on.signed("reason-$at", reason.verdict, word(reason.verdict), "${reason.words} ${reason.todo}")
+        }
+        answer.next?.let { next -> on.button("next", next.words(), main = true) { go(next, answer) } }
+        on.words(answer.hose)
+        on.line(R.string.age, answer.age)
+        answer.inspections.forEach { on.line(R.string.looked_over, it) }
+        on.line(R.string.dives, answer.dives)
+        answer.due.forEach { on.line(R.string.due_line, it) }
+        on.line(R.string.where, answer.place)
+        on.line(R.string.record, answer.record)
+        on.quiet(answer.caution)
+        on.button("say", getString(R.string.say_it)) { voice.tell(answer) }
+        if (answer.onRecord) {
+            on.button("quick", getString(R.string.quick_look)) { inspect(answer.code, Inspection.QUICK) }
+            on.button("full", getString(R.string.full_inspection)) { inspect(answer.code, Inspection.FULL) }
+            on.button("leak", getString(R.string.leak_test)) { inspect(answer.code, Inspection.LEAK_TEST) }
+            answer.set?.let { set -> on.button("set", set) { startActivity(Intent(this, SetActivity::class.java).putExtra(SET, set)) } }
+            on.button("chip", getString(R.string.write_chip)) { startActivity(Intent(this, ChipActivity::class.java).putExtra(CODE, answer.code)) }
+            on.button("tag", getString(R.string.share_tag)) {
+                sharing = true
+                screen.drawTag(PictureFormat.PNG)
+            }
+        }
+        if (hose.history.isNotEmpty()) on.heading(getString(R.string.history))
+        for (line in hose.history) on.words("${line.on}, ${line.by}: ${line.words}")
+    }
+
+    private fun share() {
+        val picture = screen.picture
+        if (!sharing || picture == null) return
+        sharing = false
+        val file = File(SharedFiles.folder(this), "${picture.code}.png")
+        file.writeBytes(picture.bytes)
+        SharedFiles.share(this, file)
+    }
+
+    private fun NextStep.words(): String =
+        when (this) {
+            is NextStep.TakeUpSwap -> words
+            is NextStep.Scan -> words
+            is NextStep.Reseal -> words
+            is NextStep.Inspect -> words
+            is NextStep.Clean -> words
+            is NextStep.Swap -> words
+            is NextStep.Retire -> words
+            is NextStep.TakeInRecord -> words
+        }
+
+    private fun go(next: NextStep, answer: Answer) {
+        when (next) {
+            is NextStep.TakeUpSwap -> swap(next.old, next.new)
+            is NextStep.Scan -> {
+                val back = Intent.FLAG_ACTIVITY_CLEAR_TOP or Intent.FLAG_ACTIVITY_SINGLE_TOP
+                startActivity(Intent(this, ScanActivity::class.java).addFlags(back))
+            }
+            is NextStep.Reseal -> screen.reseal(next.end)
+            is NextStep.Inspect -> inspect(answer.code, next.kind)
+            is NextStep.Clean -> screen.clean()
+            is NextStep.Swap ->
+                startActivityForResult(Intent(this, ScanActivity::class.java).putExtra(FIND, true), NEW_HOSE)
+            is NextStep.Retire -> Ask(this).text(R.string.why) { screen.retire(it) }
+            is NextStep.TakeInRecord -> startActivity(Intent(this, MeetingActivity::class.java))
+        }
+    }
+
+    @Deprecated("The framework has no other form without libraries.")
+    override fun onActivityResult(request: Int, result: Int, data: Intent?) {
+        val new = data?.getStringExtra(CODE)
+        val old = intent.getStringExtra(CODE)
+        if (request == NEW_HOSE && result == RESULT_OK && new != null && old != null) swap(old, new)
+    }
+
+    private fun swap(old: String, new: String) =
+        startActivity(Intent(this, SwapActivity::class.java).putExtra(CODE, old).putExtra(OTHER, new))
+
+    private fun inspect(code: String, kind: Inspection) =
+        startActivity(Intent(this, InspectionActivity::class.java).putExtra(CODE, code).putExtra(KIND, kind.name))
+
+    companion object {
+        /** Whether the verdict is told aloud when it comes. */
+        const val SPEAK = "speak"
+        private const val NEW_HOSE = 1
+        private val SIGNS: List<Sign> by lazy { verdictSigns() }
+
+        /** The word of a verdict. */
+        fun word(verdict: Verdict): String = SIGNS.first { it.verdict == verdict }.word
+    }
+}

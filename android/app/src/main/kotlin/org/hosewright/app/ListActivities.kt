@@ -1,0 +1,96 @@
+package org.hosewright.app
+
+import android.content.Intent
+import org.hosewright.companion.DueScreen
+import org.hosewright.companion.Screen
+import org.hosewright.companion.SetScreen
+import org.hosewright.companion.SetsScreen
+
+/** Every set. */
+class SetsActivity : Page() {
+    private val screen by lazy { SetsScreen(desk) }
+
+    override val screens: List<Screen<*>> get() = listOf(screen)
+
+    override fun onResume() {
+        super.onResume()
+        screen.load()
+    }
+
+    override fun build(on: Sheet) {
+        on.heading(getString(R.string.sets))
+        trouble(on, screen)
+        for (set in screen.shown.orEmpty()) {
+            val words = getString(R.string.port_of, set.name, set.words)
+            val worst = set.worst
+            val then = { startActivity(Intent(this, SetActivity::class.java).putExtra(SET, set.name)) }
+            if (worst == null) on.button(set.name, words) { then() }
+            else on.signed(set.name, worst, HoseActivity.word(worst), words) { then() }
+        }
+    }
+}
+
+/** A set, port by port. */
+class SetActivity : Page() {
+    private val screen by lazy { SetScreen(desk, intent.getStringExtra(SET).orEmpty()) }
+
+    override val screens: List<Screen<*>> get() = listOf(screen)
+
+    override fun onResume() {
+        super.onResume()
+        screen.load()
+    }
+
+    override fun build(on: Sheet) {
+        val shown = screen.shown
+        if (shown == null) {
+            trouble(on, screen)
+            return
+        }
+        on.heading(shown.set.name)
+        on.words(shown.set.words)
+        trouble(on, screen)
+        if (shown.set.rental) {
+            val to = if (shown.set.out) ReturnActivity::class.java else HandOutActivity::class.java
+            val words = getString(if (shown.set.out) R.string.take_back else R.string.hand_out)
+            on.button("rental", words, main = true) { startActivity(Intent(this, to).putExtra(SET, shown.set.name)) }
+        }
+        for (port in shown.ports) {
+            val hose = port.hose
+            if (hose == null) {
+                on.words(getString(R.string.port_of, port.port, port.holds))
+            } else {
+                on.signed(port.port, hose.verdict, HoseActivity.word(hose.verdict), hose.inWords()) {
+                    startActivity(Intent(this, HoseActivity::class.java).putExtra(CODE, hose.code))
+                }
+            }
+        }
+    }
+}
+
+/** What is due. */
+class DueActivity : Page() {
+    private val screen by lazy { DueScreen(desk) }
+
+    override val screens: List<Screen<*>> get() = listOf(screen)
+
+    override fun onResume() {
+        super.onResume()
+        screen.load()
+    }
+
+    override fun build(on: Sheet) {
+        trouble(on, screen)
+        on.button("90d", getString(R.string.next_90_days)) { screen.load() }
+        on.button("1y", getString(R.string.next_year)) { screen.load("1y") }
+        val list = screen.shown ?: return
+        on.heading(list.words)
+        for (row in list.rows) {
+            val words = "${row.what}, ${row.`when`}: ${row.code}, ${row.hose}, ${row.place}"
+            on.button("${row.code}-${row.what}", words) {
+                startActivity(Intent(this, HoseActivity::class.java).putExtra(CODE, row.code))
+            }
+        }
+        list.leftOut?.let { on.words(it) }
+    }
+}

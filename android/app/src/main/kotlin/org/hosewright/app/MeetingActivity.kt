@@ -1,0 +1,72 @@
+package org.hosewright.app
+
+import android.content.Intent
+import android.net.Uri
+import android.os.Bundle
+import java.io.File
+import org.hosewright.companion.MeetingScreen
+import org.hosewright.companion.Met
+import org.hosewright.companion.Screen
+import org.hosewright.companion.Trouble
+import org.hosewright.core.Obstacle
+
+/** Records that meet: the share sheet out, and a file in. */
+class MeetingActivity : Page() {
+    private val screen by lazy { MeetingScreen(desk) }
+    private var shared: String? = null
+
+    override val screens: List<Screen<*>> get() = listOf(screen)
+
+    override fun onCreate(state: Bundle?) {
+        super.onCreate(state)
+        if (state == null && intent.action == Intent.ACTION_SEND) {
+            @Suppress("DEPRECATION") // The typed form needs API 33.
+            intent.getParcelableExtra<Uri>(Intent.EXTRA_STREAM)?.let(::receive)
+        }
+        show()
+    }
+
+    override fun build(on: Sheet) {
+        on.heading(getString(R.string.share_and_receive))
+        trouble(on, screen)
+        if (screen.asking > 0) on.quiet(getString(R.string.asking))
+        when (val met = screen.shown) {
+            is Met.Bundled -> {
+                on.words(met.words)
+                if (shared != met.path) {
+                    shared = met.path
+                    SharedFiles.share(this, File(met.path))
+                }
+            }
+            is Met.TakenIn -> met.merged.words.forEach { on.words(it) }
+            null -> {}
+        }
+        on.button("share", getString(R.string.share_record), main = true) {
+            shared = null
+            screen.bundle(File(SharedFiles.folder(this), "phone.hwbundle").path)
+        }
+        on.button("receive", getString(R.string.receive_record)) {
+            val open = Intent(Intent.ACTION_OPEN_DOCUMENT).addCategory(Intent.CATEGORY_OPENABLE).setType("*/*")
+            startActivityForResult(open, FILE)
+        }
+    }
+
+    @Deprecated("The framework has no other form without libraries.")
+    override fun onActivityResult(request: Int, result: Int, data: Intent?) {
+        if (request == FILE && result == RESULT_OK) data?.data?.let(::receive)
+    }
+
+    /** Copies on a thread of its own: the file may come over a network of the other app's. */
+    private fun receive(uri: Uri) {
+        Thread {
+            val file = SharedFiles.receive(this, uri)
+            app.main.execute {
+                if (file == null) screen.failed(Trouble.of(Obstacle.FILE_LOST)) else screen.takeIn(file.path)
+            }
+        }.start()
+    }
+
+    private companion object {
+        const val FILE = 1
+    }
+}

@@ -1,0 +1,157 @@
+package org.hosewright.app
+
+import android.content.Intent
+import org.hosewright.companion.HandOutScreen
+import org.hosewright.companion.ReturnScreen
+import org.hosewright.companion.Screen
+import org.hosewright.core.HoseLine
+import org.hosewright.core.InspectionForm
+import org.hosewright.core.ReturnForm
+
+/** Handing a set out. */
+class HandOutActivity : Page() {
+    private val screen by lazy { HandOutScreen(desk, intent.getStringExtra(SET).orEmpty()) }
+
+    override val screens: List<Screen<*>> get() = listOf(screen)
+
+    override fun onResume() {
+        super.onResume()
+        screen.load()
+    }
+
+    override fun build(on: Sheet) {
+        val done = screen.done
+        if (done != null) {
+            on.heading(done.words)
+            on.hoses(R.string.to_watch, done.watch)
+            on.button("finished", getString(R.string.finished), main = true) { finish() }
+            return
+        }
+        val check = screen.shown
+        if (check == null) {
+            trouble(on, screen)
+            return
+        }
+        on.heading(check.words)
+        trouble(on, screen)
+        on.button("scan", getString(R.string.scan), main = !check.ready) {
+            startActivityForResult(Intent(this, ScanActivity::class.java).putExtra(FIND, true), SCANNED)
+        }
+        val ticket = on.field("ticket", R.string.ticket) {}
+        if (check.ready) {
+            on.button("out", getString(R.string.hand_out), main = true) { screen.finish(ticket.text.toString()) }
+        } else {
+            check.stops.forEach { on.words("${it.words} ${it.todo}") }
+            check.lifting?.let { on.words(it) }
+            if (check.canBeLifted) {
+                on.button("lift", getString(R.string.reason_to_lift)) {
+                    val typed = ticket.text.toString()
+                    Ask(this).text(R.string.why) { screen.finish(typed, it) }
+                }
+            }
+        }
+        on.hoses(R.string.missing, check.missing)
+        on.hoses(R.string.found, check.found)
+        if (check.foreign.isNotEmpty()) on.heading(getString(R.string.foreign))
+        for (foreign in check.foreign) {
+            on.words("${foreign.code ?: foreign.scanned}: ${foreign.words}")
+            on.button("unscan-${foreign.scanned}", getString(R.string.unscan, foreign.code ?: foreign.scanned)) {
+                screen.unscan(foreign.scanned)
+            }
+        }
+        on.hoses(R.string.on_hold, check.held)
+        on.hoses(R.string.never_again, check.retired)
+        on.hoses(R.string.to_watch, check.watch)
+        on.button("anew", getString(R.string.begin_anew)) { screen.anew() }
+    }
+
+    @Deprecated("The framework has no other form without libraries.")
+    override fun onActivityResult(request: Int, result: Int, data: Intent?) {
+        val code = data?.getStringExtra(CODE)
+        if (request == SCANNED && result == RESULT_OK && code != null) screen.scan(code)
+    }
+
+    private fun Sheet.hoses(name: Int, hoses: List<HoseLine>) {
+        if (hoses.isEmpty()) return
+        heading(getString(name))
+        hoses.forEach { signed("$name-${it.code}", it.verdict, HoseActivity.word(it.verdict), it.inWords()) }
+    }
+
+    private companion object {
+        const val SCANNED = 1
+    }
+}
+
+/** Taking a set back. */
+class ReturnActivity : Page() {
+    private val screen by lazy { ReturnScreen(desk, intent.getStringExtra(SET).orEmpty()) }
+
+    override val screens: List<Screen<*>> get() = listOf(screen)
+
+    override fun onResume() {
+        super.onResume()
+        screen.load()
+    }
+
+    override fun build(on: Sheet) {
+        val done = screen.done
+        if (done != null) {
+            on.heading(done.words)
+            done.differences.forEach { on.words(it) }
+            done.hoses.forEach { on.signed(it.code, it.verdict, HoseActivity.word(it.verdict), it.inWords()) }
+            on.button("finished", getString(R.string.finished), main = true) { finish() }
+            return
+        }
+        val form = screen.shown
+        if (form == null) {
+            trouble(on, screen)
+            return
+        }
+        on.heading(form.words)
+        on.field("dives", R.string.dives_each, form.dives.toString(), number = true) { typed ->
+            val dives = typed.toUIntOrNull()
+            if (dives != null && dives != screen.shown?.dives) screen.dives(dives)
+        }
+        for (hose in form.hoses) {
+            on.signed(hose.code, hose.verdict, HoseActivity.word(hose.verdict), hose.inWords()) { screen.look(hose.code) }
+            screen.looking?.takeIf { it.code == hose.code }?.let { at -> look(on, at, form) { screen.toggle(hose.code, it) } }
+        }
+        for (there in form.seen) {
+            on.choice("seen-${there.hose}-${there.seen}", "${there.hose}: ${there.seen}", true) {
+                screen.toggle(there.hose, there.seen)
+            }
+        }
+        trouble(on, screen)
+        on.button("back", getString(R.string.take_back), main = true) {
+            currentFocus?.clearFocus()
+            screen.finish()
+        }
+    }
+}
+
+/** What can be seen on a hose, under it. */
+private fun Page.look(on: Sheet, hose: InspectionForm, form: ReturnForm, toggle: (String) -> Unit) {
+    val seen = form.seen.filter { it.hose == hose.code }.map { it.seen }
+    for (checkpoint in hose.checkpoints) {
+        on.words(checkpoint.todo)
+        for (choice in checkpoint.choices) {
+            val chosen = seen.find { if (choice.counted) it.startsWith(choice.seen) else it == choice.seen }
+            on.choice("${hose.code}-${choice.seen}", choice.words, chosen != null) {
+                when {
+                    chosen != null -> toggle(chosen)
+                    choice.counted ->
+                        Ask(this).text(R.string.how_many, number = true) { typed ->
+                            typed.toUIntOrNull()?.let { toggle("${choice.seen}$it") }
+                        }
+                    else -> toggle(choice.seen)
+                }
+            }
+        }
+    }
+}
+
+/** A hose of a list in one sentence. */
+internal fun HoseLine.inWords(): String {
+    val place = port?.let { "$it: " }.orEmpty()
+    return listOf("$place$words, $code", why, todo).filter { it.isNotEmpty() }.joinToString(". ")
+}

@@ -1,0 +1,191 @@
+package org.hosewright.app
+
+import android.Manifest
+import android.content.Intent
+import android.content.pm.PackageManager
+import android.graphics.SurfaceTexture
+import android.os.Bundle
+import android.view.Surface
+import android.view.TextureView
+import android.view.View
+import android.widget.LinearLayout
+import org.hosewright.companion.FrameReader
+import org.hosewright.companion.ScanScreen
+import org.hosewright.companion.Screen
+import org.hosewright.companion.Trouble
+import org.hosewright.core.Answer
+import org.hosewright.core.Obstacle
+import org.hosewright.core.WayOn
+
+/**
+ * The first page: the camera's picture, and the code to type. It answers, or
+ * hands what it found to the page that asked for a hose ([FIND]).
+ */
+class ScanActivity : Page(), TextureView.SurfaceTextureListener {
+    private val scan by lazy { ScanScreen(desk, ::found) }
+    private val reader by lazy { FrameReader(app.main, { seen -> scan.seen(seen.map { it.text }) }, { scan.failed(it) }) }
+    private val camera by lazy { Camera(this, reader) { what, why -> app.main.execute { scan.obstacle(what, why) } } }
+    private val chips by lazy { Chips(this) }
+    private lateinit var picture: TextureView
+    private var torch = false
+    private var asked = false
+
+    /** What the chip held that began this page. */
+    private var chip: ByteArray? = null
+
+    override val screens: List<Screen<*>> get() = listOf(scan)
+
+    override fun onCreate(state: Bundle?) {
+        super.onCreate(state)
+        asked = state?.getBoolean(ASKED) ?: false
+        if (state == null) takeChip(intent)
+        show()
+    }
+
+    override fun onSaveInstanceState(state: Bundle) {
+        super.onSaveInstanceState(state)
+        state.putBoolean(ASKED, asked)
+    }
+
+    override fun onNewIntent(intent: Intent) {
+        super.onNewIntent(intent)
+        takeChip(intent)
+    }
+
+    private fun takeChip(intent: Intent) {
+        chip = Chips.messageOf(intent)
+    }
+
+    override fun frame(page: View): View {
+        picture = TextureView(this).apply {
+            contentDescription = getString(R.string.camera_picture)
+            surfaceTextureListener = this@ScanActivity
+        }
+        return LinearLayout(this).apply {
+            orientation = LinearLayout.VERTICAL
+            val whole = LinearLayout.LayoutParams.MATCH_PARENT
+            addView(picture, LinearLayout.LayoutParams(whole, 0, 2f))
+            addView(page, LinearLayout.LayoutParams(whole, 0, 3f))
+        }
+    }
+
+    override fun build(on: Sheet) {
+        trouble(on, scan)
+        if (scan.asking > 0) on.quiet(getString(R.string.asking))
+        if (camera.hasTorch) {
+            on.button("torch", getString(if (torch) R.string.torch_off else R.string.torch_on)) {
+                torch = !torch
+                camera.torch(torch)
+                show()
+            }
+        }
+        val field = on.field("code", R.string.code_on_tag) {}
+        on.button("answer", getString(R.string.answer), main = true) { scan.typed(field.text.toString()) }
+        if (finding()) return
+        on.button("sets", getString(R.string.sets)) { go(SetsActivity::class.java) }
+        on.button("due", getString(R.string.due)) { go(DueActivity::class.java) }
+        on.button("meeting", getString(R.string.share_and_receive)) { go(MeetingActivity::class.java) }
+        on.field("name", R.string.your_name, app.name) { app.rename(it) }
+    }
+
+    override fun near(on: Sheet, trouble: Trouble) {
+        for (code in trouble.near) on.button("near-$code", code) { scan.typed(code) }
+    }
+
+    override fun goOn(way: WayOn, screen: Screen<*>) {
+        when (way) {
+            WayOn.ASK -> requestPermissions(arrayOf(Manifest.permission.CAMERA), ASK)
+            WayOn.TYPE_CODE -> window.decorView.findViewWithTag<View>("code")?.requestFocus()
+            WayOn.TRY_AGAIN -> if (scan.trouble?.obstacle == Obstacle.CAMERA_BUSY) begin() else screen.tryAgain()
+            else -> super.goOn(way, screen)
+        }
+    }
+
+    private fun finding() = intent.getBooleanExtra(FIND, false)
+
+    private fun found(answer: Answer) {
+        if (finding()) {
+            setResult(RESULT_OK, Intent().putExtra(CODE, answer.code))
+            finish()
+        } else {
+            startActivity(Intent(this, HoseActivity::class.java).putExtra(CODE, answer.asked()).putExtra(HoseActivity.SPEAK, true))
+        }
+    }
+
+    /** What names the hose again: a tag without a record here is known by its text alone. */
+    private fun Answer.asked(): String = if (onRecord) code else scan.lastText ?: code
+
+    override fun onResume() {
+        super.onResume()
+        scan.resume()
+        chip?.let { scan.chip(it) }
+        chip = null
+        chips.listen { tag ->
+            val message = try {
+                Chips.chipOf(tag)?.read()
+            } catch (lost: java.io.IOException) {
+                app.main.execute { scan.obstacle(Obstacle.CHIP_LOST, lost.message) }
+                null
+            }
+            if (message != null) app.main.execute { scan.chip(message) }
+        }
+        if (picture.isAvailable) begin()
+    }
+
+    override fun onPause() {
+        chips.stop()
+        camera.close()
+        torch = false
+        super.onPause()
+    }
+
+    override fun onDestroy() {
+        reader.close()
+        super.onDestroy()
+    }
+
+    private fun begin() {
+        when {
+            !packageManager.hasSystemFeature(PackageManager.FEATURE_CAMERA_ANY) -> scan.obstacle(Obstacle.NO_CAMERA)
+            checkSelfPermission(Manifest.permission.CAMERA) == PackageManager.PERMISSION_GRANTED -> {
+                if (scan.trouble?.obstacle != null) scan.dismiss()
+                val texture = picture.surfaceTexture ?: return
+                texture.setDefaultBufferSize(camera.size.width, camera.size.height)
+                camera.open(Surface(texture))
+            }
+            !asked -> {
+                asked = true
+                requestPermissions(arrayOf(Manifest.permission.CAMERA), ASK)
+            }
+            else -> scan.obstacle(refusal())
+        }
+    }
+
+    /** The system says whether it would ask again only once it has asked. */
+    private fun refusal() =
+        if (shouldShowRequestPermissionRationale(Manifest.permission.CAMERA)) Obstacle.CAMERA_REFUSED
+        else Obstacle.CAMERA_FORBIDDEN
+
+    override fun onRequestPermissionsResult(request: Int, names: Array<String>, results: IntArray) {
+        if (request != ASK || results.isEmpty()) return
+        if (results[0] == PackageManager.PERMISSION_GRANTED) begin() else scan.obstacle(refusal())
+    }
+
+    override fun onSurfaceTextureAvailable(texture: SurfaceTexture, width: Int, height: Int) = begin()
+
+    override fun onSurfaceTextureSizeChanged(texture: SurfaceTexture, width: Int, height: Int) {}
+
+    override fun onSurfaceTextureDestroyed(texture: SurfaceTexture): Boolean {
+        camera.close()
+        return true
+    }
+
+    override fun onSurfaceTextureUpdated(texture: SurfaceTexture) {}
+
+    private fun go(to: Class<*>) = startActivity(Intent(this, to))
+
+    private companion object {
+        const val ASK = 1
+        const val ASKED = "asked"
+    }
+}

@@ -1,0 +1,94 @@
+package org.hosewright.app
+
+import android.content.Intent
+import org.hosewright.companion.Screen
+import org.hosewright.companion.SwapScreen
+import org.hosewright.core.NextQuestion
+import org.hosewright.core.StepAsks
+
+/** The guided swap; it can be left at any step, and is taken up where it was. */
+class SwapActivity : Page() {
+    private val screen by lazy {
+        SwapScreen(desk, intent.getStringExtra(CODE).orEmpty(), intent.getStringExtra(OTHER).orEmpty())
+    }
+
+    override val screens: List<Screen<*>> get() = listOf(screen)
+
+    override fun onResume() {
+        super.onResume()
+        if (screen.asking == 0) screen.load()
+    }
+
+    override fun build(on: Sheet) {
+        if (screen.givenUp != null) return finish()
+        val swap = screen.shown
+        if (swap == null) {
+            trouble(on, screen)
+            return
+        }
+        on.heading(getString(R.string.swap))
+        on.words("${swap.old} → ${swap.new}, ${swap.place}")
+        swap.said?.let { on.alert(it) }
+        trouble(on, screen)
+        val next = swap.next
+        if (next == null) {
+            on.heading(getString(R.string.finished))
+            on.button("answer", swap.new, main = true) {
+                startActivity(Intent(this, HoseActivity::class.java).putExtra(CODE, swap.new))
+                finish()
+            }
+            return
+        }
+        on.heading(getString(R.string.step_of, next.number.toInt(), swap.steps.size))
+        on.words(next.todo)
+        question(on, next)
+        swap.cautions.forEach { on.quiet(it) }
+        for (step in swap.steps) {
+            val answer = step.answer ?: getString(R.string.step_open)
+            on.words(getString(R.string.port_of, step.todo, answer))
+        }
+        on.button("give-up", getString(R.string.give_up)) { Ask(this).text(R.string.why) { screen.giveUp(it) } }
+    }
+
+    private fun question(on: Sheet, next: NextQuestion) {
+        if (next.asks == StepAsks.SCAN) {
+            on.button("scan", getString(R.string.scan), main = true) {
+                startActivityForResult(Intent(this, ScanActivity::class.java).putExtra(FIND, true), SCANNED)
+            }
+        }
+        next.buttons.forEachIndexed { at, button ->
+            on.button("answer-${next.name}-$at", button.words, main = at == 0) {
+                if (button.needsText) Ask(this).text(R.string.why) { screen.answer("${button.answer} $it") }
+                else screen.answer(button.answer)
+            }
+        }
+        if (next.asks == StepAsks.BUTTON_OR_TEXT) {
+            on.quiet(next.answers)
+            on.button("other", getString(R.string.other_answer)) {
+                Ask(this).text(R.string.other_answer) { screen.answer(it) }
+            }
+        }
+    }
+
+    @Deprecated("The framework has no other form without libraries.")
+    override fun onActivityResult(request: Int, result: Int, data: Intent?) {
+        val code = data?.getStringExtra(CODE)
+        if (request != SCANNED || result != RESULT_OK || code == null) return
+        // The phone may have been begun anew meanwhile: the step is asked first.
+        if (screen.shown == null) {
+            screen.onChange = {
+                if (screen.shown != null) {
+                    screen.onChange = ::show
+                    screen.answer(code)
+                }
+            }
+            screen.load()
+        } else {
+            screen.answer(code)
+        }
+    }
+
+    private companion object {
+        const val SCANNED = 1
+    }
+}

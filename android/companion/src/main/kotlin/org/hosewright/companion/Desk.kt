@@ -1,0 +1,80 @@
+package org.hosewright.companion
+
+import java.util.concurrent.Executor
+import java.util.concurrent.Executors
+import java.util.concurrent.RejectedExecutionException
+import java.util.concurrent.TimeUnit
+import org.hosewright.core.Logbook
+import org.hosewright.core.LogbookInterface
+import org.hosewright.core.Moment
+import org.hosewright.core.Place
+
+/** What a question came to. */
+sealed class Outcome<out T> {
+    /** It was answered. */
+    class Told<T>(val value: T) : Outcome<T>()
+
+    /** It was refused, or something failed: in words, with a way on. */
+    class Refused(val trouble: Trouble) : Outcome<Nothing>()
+}
+
+/**
+ * The record, asked from one thread of its own: calls into the core block, and a
+ * screen never waits. Answers are handed over on [main], the thread of screens.
+ *
+ * The record is opened with the first question, and where that fails it is tried
+ * again with the next. After [close] nothing more is told.
+ */
+class Desk(
+    private val place: Place,
+    private val today: () -> String,
+    private val by: () -> String,
+    private val main: Executor,
+    private val open: (Place) -> LogbookInterface = { Logbook.open(it) },
+) : AutoCloseable {
+    private val worker = Executors.newSingleThreadExecutor { Thread(it, "hosewright-record") }
+
+    /** Touched by the worker alone. */
+    private var logbook: LogbookInterface? = null
+
+    @Volatile private var closed = false
+
+    /** Asks a question; [told] hears on the thread of screens what it came to. */
+    fun <T> ask(question: (LogbookInterface, Moment) -> T, told: (Outcome<T>) -> Unit) {
+        try {
+            worker.execute {
+                val outcome = outcomeOf { question(opened(), Moment(today(), by())) }
+                if (!closed) main.execute { if (!closed) told(outcome) }
+            }
+        } catch (_: RejectedExecutionException) {
+            // Closed: the screen that asked is gone.
+        }
+    }
+
+    private fun opened(): LogbookInterface = logbook ?: open(place).also { logbook = it }
+
+    /** Finishes what was asked before, tells nothing more, and closes the record. */
+    override fun close() {
+        if (closed) return
+        closed = true
+        worker.execute {
+            (logbook as? AutoCloseable)?.close()
+            logbook = null
+        }
+        worker.shutdown()
+    }
+
+    /** Waits until what was asked before [close] is written. False where it is not by then. */
+    fun awaitClosed(seconds: Long): Boolean = worker.awaitTermination(seconds, TimeUnit.SECONDS)
+}
+
+/** What something comes to: a refusal of the core in its words, any other failure as a fault. */
+internal fun <T> outcomeOf(work: () -> T): Outcome<T> =
+    try {
+        Outcome.Told(work())
+    } catch (failure: Exception) {
+        Outcome.Refused(troubleOf(failure))
+    } catch (failure: LinkageError) {
+        // The library is not there, or is of another version.
+        Outcome.Refused(troubleOf(failure))
+    }

@@ -1,0 +1,93 @@
+package org.hosewright.companion
+
+import java.nio.ByteBuffer
+import java.util.concurrent.Executor
+import java.util.concurrent.Executors
+import java.util.concurrent.RejectedExecutionException
+import java.util.concurrent.TimeUnit
+import java.util.concurrent.atomic.AtomicBoolean
+import org.hosewright.core.SeenText
+import org.hosewright.core.readFrame
+
+/** A grey frame of a camera, in memory that is not the JVM's own. */
+class Frame(
+    /** A byte a pixel; a direct buffer, as a camera's first plane is. */
+    val luma: ByteBuffer,
+    /** Pixels a row. */
+    val width: Int,
+    /** Rows. */
+    val height: Int,
+    /** Bytes from row to row. */
+    val stride: Int,
+    private val giveBack: () -> Unit,
+) : AutoCloseable {
+    /** Gives the memory back to the camera. */
+    override fun close() = giveBack()
+}
+
+/**
+ * Reads frames on a thread of its own, one at a time. A frame that comes while
+ * another is read is given back unread: a camera makes new ones faster than old
+ * ones are worth reading.
+ */
+class FrameReader(
+    private val main: Executor,
+    private val seen: (List<SeenText>) -> Unit,
+    private val failed: (Trouble) -> Unit,
+) : AutoCloseable {
+    private val worker = Executors.newSingleThreadExecutor { Thread(it, "hosewright-frames") }
+    private val reading = AtomicBoolean(false)
+
+    @Volatile private var closed = false
+
+    /** Takes a frame over, and gives it back in any case. False where it is not read. */
+    fun offer(frame: Frame): Boolean {
+        if (closed || !reading.compareAndSet(false, true)) {
+            frame.close()
+            return false
+        }
+        try {
+            worker.execute { read(frame) }
+        } catch (_: RejectedExecutionException) {
+            frame.close()
+            return false
+        }
+        return true
+    }
+
+    /**
+     * Does something once every frame that was taken so far is given back: what
+     * belongs to a frame's memory must not be closed while it is read.
+     */
+    fun afterwards(work: () -> Unit) {
+        try {
+            worker.execute(work)
+        } catch (_: RejectedExecutionException) {
+            worker.awaitTermination(10, TimeUnit.SECONDS)
+            work()
+        }
+    }
+
+    private fun read(frame: Frame) {
+        val outcome = frame.use {
+            outcomeOf {
+                // The door takes the memory from its beginning, wherever the buffer stands.
+                readFrame(it.luma.slice(), it.width.toUInt(), it.height.toUInt(), it.stride.toUInt())
+            }
+        }
+        reading.set(false)
+        if (closed) return
+        main.execute {
+            if (closed) return@execute
+            when (outcome) {
+                is Outcome.Told -> if (outcome.value.isNotEmpty()) seen(outcome.value)
+                is Outcome.Refused -> failed(outcome.trouble)
+            }
+        }
+    }
+
+    override fun close() {
+        closed = true
+        worker.shutdown()
+    }
+}

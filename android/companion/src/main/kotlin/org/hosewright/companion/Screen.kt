@@ -1,0 +1,73 @@
+package org.hosewright.companion
+
+import org.hosewright.core.LogbookInterface
+import org.hosewright.core.Moment
+
+/**
+ * What a screen shows, and what it asks. Used on the thread of screens alone.
+ *
+ * A screen keeps nothing that the core does not have on disk: turned, or killed
+ * and begun anew, it asks again with the same few words that name it.
+ */
+abstract class Screen<S : Any>(private val desk: Desk) {
+    /** What is shown; none until the first answer. */
+    var shown: S? = null
+        protected set
+
+    /** What stands in the way of the last question. */
+    var trouble: Trouble? = null
+        protected set
+
+    /** How many questions are not answered yet. */
+    var asking: Int = 0
+        private set
+
+    /** Called when something of the above is another. */
+    var onChange: () -> Unit = {}
+
+    private var left = false
+    private var again: (() -> Unit)? = null
+
+    /** Asks, and shows what comes of it; what was shown before stays until then. */
+    protected fun <T> ask(
+        question: (LogbookInterface, Moment) -> T,
+        refused: (Trouble) -> Unit = {},
+        then: (T) -> Unit,
+    ) {
+        asking += 1
+        again = { ask(question, refused, then) }
+        onChange()
+        desk.ask(question) { outcome ->
+            if (left) return@ask
+            asking -= 1
+            when (outcome) {
+                is Outcome.Told -> {
+                    trouble = null
+                    then(outcome.value)
+                }
+                is Outcome.Refused -> {
+                    trouble = outcome.trouble
+                    refused(outcome.trouble)
+                }
+            }
+            onChange()
+        }
+    }
+
+    /** Asks the last question again: the way on from what passes by itself. */
+    fun tryAgain() {
+        again?.invoke()
+    }
+
+    /** Puts away what stands in the way, once it was read. */
+    fun dismiss() {
+        trouble = null
+        onChange()
+    }
+
+    /** The screen is gone: nothing more is told to it. What was asked is still done. */
+    fun leave() {
+        left = true
+        onChange = {}
+    }
+}

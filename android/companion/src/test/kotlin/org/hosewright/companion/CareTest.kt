@@ -1,0 +1,161 @@
+package org.hosewright.companion
+
+import org.hosewright.core.Answer
+import org.hosewright.core.Inspection
+import org.hosewright.core.NextStep
+import org.hosewright.core.PictureFormat
+import org.hosewright.core.Verdict
+import org.junit.jupiter.api.Assertions.assertEquals
+import org.junit.jupiter.api.Assertions.assertFalse
+import org.junit.jupiter.api.Assertions.assertNotNull
+import org.junit.jupiter.api.Assertions.assertNull
+import org.junit.jupiter.api.Assertions.assertTrue
+import org.junit.jupiter.api.Test
+
+class CareTest {
+    @Test
+    fun `a full inspection is filled in touch by touch and outlives the phone`(): Unit = Shop().use { shop ->
+        val code = shop.hose()
+        shop.done("inspect $code --kind quick --finding run:strands:1")
+        shop.phone().use { phone ->
+            val screen = InspectionScreen(phone.desk, code, Inspection.FULL) {}
+            screen.load()
+            phone.settle(screen)
+            val run = screen.shown!!.checkpoints.first { it.name == "run" }
+            assertTrue(run.before.single().contains("broken strands in the braid (1)"), run.before.toString())
+            assertFalse(screen.shown!!.complete)
+            screen.counted("run", run.choices.first { it.counted }, 2u)
+            screen.toggle("run", run.choices.first { it.seen == "run:scuff" })
+            screen.nothingFound("end-a")
+            phone.settle(screen)
+            assertEquals(listOf("run:strands:2", "run:scuff"), screen.shown!!.checkpoints.first { it.name == "run" }.found)
+        }
+        // The phone was killed: another process would see the same as this other desk.
+        var after: Answer? = null
+        shop.phone().use { phone ->
+            val screen = InspectionScreen(phone.desk, code, Inspection.FULL) { after = it }
+            screen.load()
+            phone.settle(screen)
+            val form = screen.shown!!
+            assertEquals(listOf("run", "end-a"), form.checkpoints.filter { it.ticked }.map { it.name })
+            assertTrue(form.missing!!.contains("end-b"), form.missing)
+            // Too early: nothing is written, nothing is lost.
+            screen.finish()
+            phone.settle(screen)
+            assertTrue(screen.trouble!!.words.contains("end-b"))
+            for (checkpoint in listOf("end-b", "seal-a", "seal-b")) {
+                screen.nothingFound(checkpoint)
+                phone.settle(screen)
+            }
+            assertTrue(screen.shown!!.complete)
+            screen.finish()
+            phone.settle(screen)
+            assertEquals(Verdict.WATCH, after!!.verdict)
+            assertTrue(after.inspections.any { it.startsWith("full on $TODAY by phone: ") }, after.inspections.toString())
+            // A new form is empty again.
+            screen.load()
+            phone.settle(screen)
+            assertTrue(screen.shown!!.checkpoints.none { it.ticked })
+        }
+        val said = shop.run("answer", code).out
+        assertTrue(said.contains("up from 1"), said)
+    }
+
+    @Test
+    fun `what a hose cannot have is refused and not filled in`(): Unit = Shop().use { shop ->
+        val code = shop.hose()
+        shop.phone().use { phone ->
+            val screen = InspectionScreen(phone.desk, code, Inspection.QUICK) {}
+            screen.load()
+            phone.settle(screen)
+            screen.toggle("run", org.hosewright.core.FindingChoice("run:weep", "", false, null))
+            phone.settle(screen)
+            assertNotNull(screen.trouble)
+            screen.nothingFound("run")
+            phone.settle(screen)
+            assertNull(screen.trouble)
+            assertEquals(emptyList<String>(), screen.shown!!.checkpoints.first { it.name == "run" }.found)
+        }
+    }
+
+    @Test
+    fun `a leak test needs its result, and is dropped where one likes`(): Unit = Shop().use { shop ->
+        shop.done("set new Heron --use personal --ports LP:3/8-24=4")
+        val code = shop.hose()
+        shop.done("inspect $code --kind full")
+        shop.done("fit $code --set Heron --port LP1")
+        shop.phone().use { phone ->
+            var after: Answer? = null
+            val screen = InspectionScreen(phone.desk, code, Inspection.LEAK_TEST) { after = it }
+            screen.load()
+            phone.settle(screen)
+            assertTrue(screen.shown!!.needsResult)
+            screen.finish()
+            phone.settle(screen)
+            assertTrue(screen.trouble!!.words.contains("passed or failed"))
+            screen.result(false)
+            screen.drop()
+            phone.settle(screen)
+            assertNull(screen.shown!!.filled.passed)
+            screen.result(true)
+            screen.pressure("fast")
+            phone.settle(screen)
+            assertTrue(screen.trouble!!.words.contains("fast"), screen.trouble!!.words)
+            screen.pressure("200 bar")
+            phone.settle(screen)
+            screen.note("in the pool")
+            screen.finish()
+            phone.settle(screen)
+            assertNull(screen.trouble)
+            assertEquals(Verdict.READY, after!!.verdict)
+            assertTrue(after.inspections.any { it.contains("passed at 200 bar") && it.contains("in the pool") })
+        }
+    }
+
+    @Test
+    fun `one touch reseals, cleans and retires, as the answer proposes`(): Unit = Shop().use { shop ->
+        val code = shop.hose()
+        shop.done("inspect $code --kind full --finding seal-b:seal-missing --finding end-a:salt")
+        shop.phone().use { phone ->
+            val screen = HoseScreen(phone.desk, code)
+            screen.load()
+            phone.settle(screen)
+            val next = screen.shown!!.answer.next as NextStep.Reseal
+            assertEquals("b", next.end)
+            screen.reseal(next.end)
+            phone.settle(screen)
+            screen.clean()
+            phone.settle(screen)
+            assertFalse(screen.shown!!.answer.reasons.any { it.words.contains("salt") })
+            assertEquals("soaked, cleaned and dried", screen.shown!!.history.first().words)
+            screen.retire("cut in half")
+            phone.settle(screen)
+            assertEquals(Verdict.RETIRE, screen.shown!!.answer.verdict)
+            assertNull(screen.shown!!.answer.next)
+            screen.retire("again")
+            phone.settle(screen)
+            assertTrue(screen.trouble!!.words.contains("was retired"))
+        }
+    }
+
+    @Test
+    fun `a tag is drawn that reads back`(): Unit = Shop().use { shop ->
+        val code = shop.hose()
+        shop.phone().use { phone ->
+            val screen = HoseScreen(phone.desk, code)
+            screen.load()
+            screen.drawTag(PictureFormat.PNG)
+            phone.settle(screen)
+            val file = shop.path("drawn.png")
+            java.nio.file.Files.write(file, screen.picture!!.bytes)
+            assertTrue(frameOf(file).read().single().contains(code.replace("-", "")))
+            assertTrue(screen.picture!!.words.contains("mm wide"))
+            screen.drawTag(PictureFormat.SVG)
+            phone.settle(screen)
+            assertTrue(String(screen.picture!!.bytes).startsWith("<svg"), "SVG")
+            screen.drawTag(PictureFormat.PNG, size = "3mm")
+            phone.settle(screen)
+            assertNotNull(screen.trouble)
+        }
+    }
+}

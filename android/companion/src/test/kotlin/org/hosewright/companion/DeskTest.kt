@@ -1,0 +1,272 @@
+package org.hosewright.companion
+
+import java.io.File
+import java.nio.ByteBuffer
+import java.nio.file.Files
+import java.util.concurrent.CountDownLatch
+import java.util.concurrent.Executors
+import java.util.concurrent.TimeUnit
+import java.util.concurrent.atomic.AtomicInteger
+import org.hosewright.core.Inspection
+import org.hosewright.core.Logbook
+import org.hosewright.core.LogbookInterface
+import org.hosewright.core.Obstacle
+import org.hosewright.core.RefusedException
+import org.hosewright.core.chipContent
+import org.hosewright.core.WayOn
+import org.hosewright.core.obstacleShown
+import org.junit.jupiter.api.Assertions.assertEquals
+import org.junit.jupiter.api.Assertions.assertFalse
+import org.junit.jupiter.api.Assertions.assertNotNull
+import org.junit.jupiter.api.Assertions.assertNull
+import org.junit.jupiter.api.Assertions.assertThrows
+import org.junit.jupiter.api.Assertions.assertTrue
+import org.junit.jupiter.api.Test
+
+class DeskTest {
+    @Test
+    fun `questions are answered in their order, off the thread of screens`(): Unit = Shop().use { shop ->
+        val code = shop.hose()
+        shop.phone().use { phone ->
+            val threads = mutableSetOf<String>()
+            val order = mutableListOf<Int>()
+            repeat(50) { number ->
+                phone.desk.ask({ logbook, moment ->
+                    synchronized(threads) { threads.add(Thread.currentThread().name) }
+                    logbook.answer(code, moment)
+                }) { order.add(number) }
+            }
+            repeat(50) { phone.next() }
+            assertEquals((0 until 50).toList(), order)
+            assertEquals(setOf("hosewright-record"), threads)
+        }
+    }
+
+    @Test
+    fun `many threads ask one logbook, and all that they write is there`(): Unit = Shop().use { shop ->
+        val code = shop.hose()
+        Logbook.open(shop.place()).use { logbook ->
+            val pool = Executors.newFixedThreadPool(8)
+            val failures = AtomicInteger()
+            repeat(8) {
+                pool.execute {
+                    try {
+                        repeat(10) {
+                            logbook.clean(code, MOMENT)
+                            assertEquals(code, logbook.answer(code, MOMENT).code)
+                        }
+                    } catch (_: Throwable) {
+                        failures.incrementAndGet()
+                    }
+                }
+            }
+            pool.shutdown()
+            assertTrue(pool.awaitTermination(120, TimeUnit.SECONDS))
+            assertEquals(0, failures.get())
+            assertEquals(81, logbook.history(code).size)
+        }
+    }
+
+    @Test
+    fun `closing finishes what was asked and tells nothing more`(): Unit = Shop().use { shop ->
+        val code = shop.hose()
+        val phone = shop.phone()
+        val screen = HoseScreen(phone.desk, code)
+        screen.clean()
+        phone.desk.close()
+        phone.desk.close()
+        assertTrue(phone.desk.awaitClosed(60))
+        phone.pending()
+        assertNull(screen.shown)
+        screen.load()
+        phone.pending()
+        assertNull(screen.shown)
+        assertTrue(shop.run("show", code).run { out + err }.isNotEmpty())
+        Logbook.open(shop.place()).use { assertEquals("soaked, cleaned and dried", it.history(code).first().words) }
+    }
+
+    @Test
+    fun `a logbook that is closed says so and does not crash`(): Unit = Shop().use { shop ->
+        val code = shop.hose()
+        val logbook = Logbook.open(shop.place())
+        logbook.answer(code, MOMENT)
+        logbook.close()
+        logbook.close()
+        assertThrows(IllegalStateException::class.java) { logbook.answer(code, MOMENT) }
+    }
+
+    @Test
+    fun `a screen that is left hears nothing, and its work is done`(): Unit = Shop().use { shop ->
+        val code = shop.hose()
+        shop.phone().use { phone ->
+            val screen = HoseScreen(phone.desk, code)
+            var changes = 0
+            screen.onChange = { changes += 1 }
+            screen.clean()
+            val before = changes
+            screen.leave()
+            phone.next()
+            assertEquals(before, changes)
+            assertEquals("soaked, cleaned and dried", phone.hose(code).history.first().words)
+        }
+    }
+
+    @Test
+    fun `a locked store is said, and works again when it is free`(): Unit = Shop().use { shop ->
+        val code = shop.hose()
+        shop.phone().use { phone ->
+            phone.scan(code)
+            val holder = ProcessBuilder(
+                "python3", "-c",
+                "import sqlite3,sys\nc=sqlite3.connect(sys.argv[1],isolation_level=None)\nc.execute('BEGIN IMMEDIATE')\n" +
+                    "print('held',flush=True)\nsys.stdin.readline()\nc.execute('ROLLBACK')\nprint('free',flush=True)\nsys.stdin.readline()",
+                shop.store.toString(),
+            ).redirectError(ProcessBuilder.Redirect.INHERIT).start()
+            val said = holder.inputStream.bufferedReader()
+            assertEquals("held", said.readLine())
+            val screen = HoseScreen(phone.desk, code)
+            screen.clean()
+            phone.settle(screen)
+            assertEquals(Obstacle.STORE_IN_USE, screen.trouble!!.obstacle)
+            assertEquals(listOf(WayOn.TRY_AGAIN), screen.trouble!!.waysOn.map { it.way })
+            // It can still be read.
+            assertEquals(code, phone.scan(code).code)
+            holder.outputStream.run { write('\n'.code); flush() }
+            assertEquals("free", said.readLine())
+            screen.tryAgain()
+            phone.settle(screen)
+            assertNull(screen.trouble)
+            assertEquals("soaked, cleaned and dried", screen.shown!!.history.first().words)
+            holder.destroy()
+        }
+    }
+
+    /** A disk cannot be filled up here; the core's own tests say what it makes of SQLite's word for it. */
+    @Test
+    fun `storage that is full is said, and what was entered stays on the screen`(): Unit = Shop().use { shop ->
+        val code = shop.hose()
+        var full = true
+        shop.phone { place ->
+            val real = Logbook.open(place)
+            object : LogbookInterface by real {
+                override fun finishInspection(typed: String, kind: Inspection, moment: org.hosewright.core.Moment) =
+                    if (full) {
+                        val said = obstacleShown(Obstacle.STORAGE_FULL)
+                        throw RefusedException.Store(Obstacle.STORAGE_FULL, said.words, "disk full")
+                    } else {
+                        real.finishInspection(typed, kind, moment)
+                    }
+            }
+        }.use { phone ->
+            var finished = false
+            val screen = InspectionScreen(phone.desk, code, Inspection.QUICK) { finished = true }
+            screen.load()
+            phone.settle(screen)
+            screen.nothingFound("run")
+            phone.settle(screen)
+            screen.finish()
+            phone.settle(screen)
+            assertEquals(Obstacle.STORAGE_FULL, screen.trouble!!.obstacle)
+            assertEquals(WayOn.STORAGE_SETTINGS, screen.trouble!!.waysOn.first().way)
+            assertFalse(finished)
+            assertTrue(screen.shown!!.checkpoints.first { it.name == "run" }.ticked)
+            full = false
+            screen.tryAgain()
+            phone.settle(screen)
+            assertTrue(finished)
+        }
+    }
+
+    @Test
+    fun `a file that is no store is said and left as it is`(): Unit = Shop().use { shop ->
+        Files.write(shop.store, "holiday pictures".toByteArray())
+        shop.phone().use { phone ->
+            val screen = HoseScreen(phone.desk, "7K2M9")
+            screen.load()
+            phone.settle(screen)
+            assertEquals(Obstacle.STORE_DAMAGED, screen.trouble!!.obstacle)
+            assertFalse(screen.trouble!!.words.contains("--store"))
+            assertNotNull(screen.trouble!!.detail)
+            assertEquals("holiday pictures", String(Files.readAllBytes(shop.store)))
+            // Put right meanwhile: the same screen goes on.
+            Files.delete(shop.store)
+            val code = shop.hose()
+            screen.tryAgain()
+            phone.settle(screen)
+            assertTrue(screen.trouble!!.words.isNotBlank())
+            assertEquals(code, phone.scan(code).code)
+        }
+    }
+
+    @Test
+    fun `a failure that nobody foresaw is a fault in words`(): Unit = Shop().use { shop ->
+        shop.phone { throw UnsatisfiedLinkErrorInside() }.use { phone ->
+            val screen = DueScreen(phone.desk)
+            screen.load()
+            phone.settle(screen)
+            assertEquals(Obstacle.FAULT, screen.trouble!!.obstacle)
+            assertTrue(screen.trouble!!.detail!!.contains("UnsatisfiedLinkErrorInside"))
+        }
+    }
+
+    private class UnsatisfiedLinkErrorInside : RuntimeException()
+
+    @Test
+    fun `ten thousand calls leave no memory behind`(): Unit = Shop().use { shop ->
+        val code = shop.hose()
+        shop.done("inspect $code --kind full --finding run:scuff")
+        val message = Logbook.open(shop.place()).use { it.chipMessage(code, 492u, ByteArray(0), false, MOMENT).bytes }
+        val frame = frameOf(Demo.photo)
+        val small = Frame(frame.luma.duplicate().apply { limit(frame.stride * 63 + 64) }, 64, 64, frame.stride) {}
+        Logbook.open(shop.place()).use { logbook ->
+            fun round() {
+                logbook.answer(code, MOMENT)
+                assertThrows(RefusedException.UnknownHose::class.java) { logbook.answer("ZZZZZ", MOMENT) }
+                chipContent(message)
+                small.read()
+            }
+            repeat(1_000) { round() }
+            val grown = grownByWindow(2_500) { round() }
+            assertTrue(grown.last() < LEAK, "each 10,000 calls grew the process, in kB: $grown")
+        }
+    }
+
+    @Test
+    fun `a leak would be noticed`() {
+        val kept = mutableListOf<ByteBuffer>()
+        // As much as one answer a round.
+        val grown = grownByWindow(2_500) {
+            kept.add(ByteBuffer.allocateDirect(4_096).apply { while (hasRemaining()) put(1) })
+        }
+        assertTrue(grown.all { it >= LEAK } && kept.isNotEmpty(), "$grown")
+    }
+
+    /**
+     * By how many kB the process grew in windows of so many rounds, until one did
+     * not grow. The JVM itself grows while it still compiles; a leak grows in all.
+     */
+    private fun grownByWindow(rounds: Int, round: () -> Unit): List<Long> {
+        val grown = mutableListOf<Long>()
+        do {
+            val before = resident()
+            repeat(rounds) { round() }
+            grown.add(resident() - before)
+        } while (grown.last() >= LEAK && grown.size < 5)
+        return grown
+    }
+
+    /** The process's memory in kB, the JVM's own heap after it was tidied. */
+    private fun resident(): Long {
+        repeat(3) {
+            System.gc()
+            Thread.sleep(50)
+        }
+        val line = File("/proc/self/status").readLines().first { it.startsWith("VmRSS") }
+        return line.filter { it.isDigit() }.toLong()
+    }
+
+    private companion object {
+        /** 0.4 kB a call over 10,000 calls, in kB. */
+        const val LEAK = 4_000L
+    }
+}

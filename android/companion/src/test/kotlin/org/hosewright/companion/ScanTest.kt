@@ -1,0 +1,222 @@
+package org.hosewright.companion
+
+import java.nio.ByteBuffer
+import java.util.concurrent.CountDownLatch
+import java.util.concurrent.LinkedBlockingQueue
+import java.util.concurrent.TimeUnit
+import java.util.concurrent.atomic.AtomicInteger
+import org.hosewright.core.Answer
+import org.hosewright.core.Inspection
+import org.hosewright.core.NextStep
+import org.hosewright.core.Obstacle
+import org.hosewright.core.SeenText
+import org.hosewright.core.Verdict
+import org.hosewright.core.WayOn
+import org.hosewright.core.readFrame
+import org.junit.jupiter.api.Assertions.assertEquals
+import org.junit.jupiter.api.Assertions.assertFalse
+import org.junit.jupiter.api.Assertions.assertNull
+import org.junit.jupiter.api.Assertions.assertTrue
+import org.junit.jupiter.api.Test
+
+class ScanTest {
+    @Test
+    fun `a frame with a tag becomes an answer, and is given back`(): Unit = Demo.shop().use { shop ->
+        shop.phone().use { phone ->
+            val seen = LinkedBlockingQueue<List<SeenText>>()
+            val given = AtomicInteger()
+            FrameReader({ it.run() }, { seen.add(it) }, { throw AssertionError(it.words) }).use { reader ->
+                assertTrue(reader.offer(frameOf(Demo.photo) { given.incrementAndGet() }))
+                val found = seen.poll(120, TimeUnit.SECONDS)!!.single()
+                assertEquals(4, found.corners.size)
+                val scan = ScanScreen(phone.desk) {}
+                scan.seen(listOf(found.text))
+                phone.settle(scan)
+                assertEquals(found.text.substring(4, 8), scan.shown!!.code.substring(0, 4))
+            }
+            assertEquals(1, given.get())
+        }
+    }
+
+    @Test
+    fun `what a camera sees is answered once`(): Unit = Demo.shop().use { shop ->
+        shop.phone().use { phone ->
+            var answers = 0
+            val scan = ScanScreen(phone.desk) { answers += 1 }
+            val texts = frameOf(Demo.photo).read()
+            assertTrue(texts.single().startsWith("HW1:"), texts.toString())
+            scan.seen(texts)
+            scan.seen(texts)
+            phone.settle(scan)
+            scan.seen(texts)
+            phone.settle(scan)
+            assertEquals(1, answers)
+            scan.resume()
+            scan.seen(texts)
+            phone.settle(scan)
+            assertEquals(2, answers)
+        }
+    }
+
+    @Test
+    fun `an answer has all that its screen shows`(): Unit = Shop().use { shop ->
+        shop.done("set new Heron --use personal --ports HP:7/16-20=1,LP:3/8-24=4")
+        val code = shop.fitted("Heron", "LP1")
+        shop.done("inspect $code --kind quick --finding run:cut:cover")
+        shop.phone().use { phone ->
+            val answer = phone.scan(code.lowercase().replace("-", " "))
+            assertEquals(Verdict.WATCH, answer.verdict)
+            assertEquals("watch", answer.word)
+            assertEquals(code, answer.code)
+            assertEquals("Heron", answer.set)
+            assertTrue(answer.reasons.single().words.contains("a cut in the cover"))
+            assertTrue(answer.reasons.single().todo.isNotEmpty())
+            assertEquals(Inspection.FULL, (answer.next as NextStep.Inspect).kind)
+            assertTrue(answer.spoken.startsWith("WATCH. "))
+            assertTrue(answer.caution.contains("does not test the hose"))
+            for (line in listOf(answer.age, answer.dives, answer.place, answer.record, answer.hose)) {
+                assertTrue(line.isNotBlank())
+            }
+        }
+    }
+
+    @Test
+    fun `a tag without a record here is never ready`(): Unit = Shop().use { other ->
+        val code = other.hose()
+        other.done("tag $code --out tag.png")
+        Shop().use { shop ->
+            shop.phone().use { phone ->
+                val texts = frameOf(other.path("tag.png")).read()
+                val scan = ScanScreen(phone.desk) {}
+                scan.seen(texts)
+                phone.settle(scan)
+                val answer = scan.shown!!
+                assertEquals(Verdict.WATCH, answer.verdict)
+                assertFalse(answer.onRecord)
+                assertTrue(answer.next is NextStep.TakeInRecord)
+            }
+        }
+    }
+
+    @Test
+    fun `a slip names the hoses that come near`(): Unit = Shop().use { shop ->
+        val code = shop.hose()
+        val slip = if (code[0] == '0') "1" + code.drop(1) else "0" + code.drop(1)
+        shop.phone().use { phone ->
+            val scan = ScanScreen(phone.desk) {}
+            scan.typed(slip)
+            phone.settle(scan)
+            assertEquals(listOf(code), scan.trouble!!.near)
+            scan.typed(scan.trouble!!.near.single())
+            phone.settle(scan)
+            assertNull(scan.trouble)
+            assertEquals(code, scan.shown!!.code)
+        }
+    }
+
+    @Test
+    fun `other people's codes are said to be that`(): Unit = Shop().use { shop ->
+        shop.phone().use { phone ->
+            val scan = ScanScreen(phone.desk) {}
+            for ((texts, words) in listOf(
+                listOf("https://example.org") to "not a Hosewright tag",
+                emptyList<String>() to "no tag was found",
+            )) {
+                scan.resume()
+                scan.seen(listOf("reset"))
+                phone.settle(scan)
+                scan.seen(texts)
+                phone.settle(scan)
+                assertTrue(scan.trouble!!.words.contains(words), scan.trouble!!.words)
+            }
+        }
+    }
+
+    @Test
+    fun `each obstacle of a phone has words and a way on`() {
+        val said = mutableSetOf<String>()
+        for (obstacle in Obstacle.entries) {
+            val trouble = Trouble.of(obstacle)
+            assertTrue(trouble.words.length > 20 && trouble.todo.length > 10, "$obstacle")
+            assertTrue(trouble.waysOn.isNotEmpty() && trouble.waysOn.all { it.words.isNotBlank() })
+            assertTrue(said.add(trouble.words), "$obstacle says what another says")
+        }
+        fun ways(obstacle: Obstacle) = Trouble.of(obstacle).waysOn.map { it.way }
+        assertEquals(listOf(WayOn.ASK, WayOn.TYPE_CODE), ways(Obstacle.CAMERA_REFUSED))
+        assertEquals(listOf(WayOn.APP_SETTINGS, WayOn.TYPE_CODE), ways(Obstacle.CAMERA_FORBIDDEN))
+        assertEquals(listOf(WayOn.TYPE_CODE), ways(Obstacle.NO_CAMERA))
+        assertEquals(WayOn.CHIP_SETTINGS, ways(Obstacle.CHIPS_OFF).first())
+        assertEquals(WayOn.STORAGE_SETTINGS, ways(Obstacle.STORAGE_FULL).first())
+        assertEquals(listOf(WayOn.TRY_AGAIN), ways(Obstacle.STORE_IN_USE))
+    }
+
+    @Test
+    fun `without a camera the code is typed`(): Unit = Shop().use { shop ->
+        val code = shop.hose()
+        shop.phone().use { phone ->
+            val scan = ScanScreen(phone.desk) {}
+            scan.obstacle(Obstacle.CAMERA_REFUSED)
+            assertEquals(Obstacle.CAMERA_REFUSED, scan.trouble!!.obstacle)
+            scan.typed(code.take(5))
+            phone.settle(scan)
+            assertEquals(code, scan.shown!!.code)
+            assertNull(scan.trouble)
+        }
+    }
+
+    @Test
+    fun `frames that come too fast are given back unread`() {
+        val given = AtomicInteger()
+        val hold = CountDownLatch(1)
+        val slow = Frame(ByteBuffer.allocateDirect(1280 * 720), 1280, 720, 1280) {
+            hold.await()
+            given.incrementAndGet()
+        }
+        FrameReader({ it.run() }, {}, {}).use { reader ->
+            assertTrue(reader.offer(slow))
+            repeat(20) { assertFalse(reader.offer(Frame(ByteBuffer.allocateDirect(4), 2, 2, 2) { given.incrementAndGet() })) }
+            assertEquals(20, given.get())
+            hold.countDown()
+        }
+    }
+
+    @Test
+    fun `the camera's memory is closed after the frame that is read`() {
+        val order = LinkedBlockingQueue<String>()
+        val hold = CountDownLatch(1)
+        val slow = Frame(ByteBuffer.allocateDirect(64 * 64), 64, 64, 64) {
+            hold.await()
+            order.add("frame")
+        }
+        val reader = FrameReader({ it.run() }, {}, {})
+        assertTrue(reader.offer(slow))
+        reader.afterwards { order.add("memory") }
+        hold.countDown()
+        reader.close()
+        reader.afterwards { order.add("late") }
+        assertEquals(listOf("frame", "memory", "late"), order.toList())
+    }
+
+    @Test
+    fun `a frame that cannot be one is refused in words`() {
+        val said = LinkedBlockingQueue<Trouble>()
+        FrameReader({ it.run() }, {}, { said.add(it) }).use { reader ->
+            reader.offer(Frame(ByteBuffer.allocateDirect(10), 100, 100, 100) {})
+            assertTrue(said.poll(60, TimeUnit.SECONDS)!!.words.contains("bytes"))
+            // A buffer of the JVM's own cannot cross; that is a fault, and no crash.
+            while (!reader.offer(Frame(ByteBuffer.allocate(4), 2, 2, 2) {})) Thread.sleep(5)
+            assertEquals(Obstacle.FAULT, said.poll(60, TimeUnit.SECONDS)!!.obstacle)
+        }
+    }
+}
+
+fun Phone.scan(text: String): Answer {
+    val screen = ScanScreen(desk) {}
+    screen.typed(text)
+    settle(screen)
+    screen.trouble?.let { throw AssertionError(it.words) }
+    return screen.shown!!
+}
+
+fun Frame.read(): List<String> =
+    readFrame(luma, width.toUInt(), height.toUInt(), stride.toUInt()).map { it.text }

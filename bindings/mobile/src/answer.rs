@@ -1,0 +1,174 @@
+//! An answer as a screen shows it, top to bottom.
+
+use hosewright_core::answer::{self, NextKind, lines};
+use hosewright_core::record::HoseRecord;
+
+use crate::Verdict;
+
+/// Why a hose has the verdict it has.
+#[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
+pub struct Reason {
+    /// How bad it is by itself.
+    pub verdict: Verdict,
+    /// Why.
+    pub words: String,
+    /// What to do about it.
+    pub todo: String,
+}
+
+/// The one thing to do next, with what the screen that does it needs.
+#[derive(Debug, Clone, PartialEq, Eq, uniffi::Enum)]
+pub enum NextStep {
+    /// Take up a swap that was begun.
+    TakeUpSwap {
+        /// What the button says.
+        words: String,
+        /// The hose that comes off.
+        old: String,
+        /// The hose that goes on.
+        new: String,
+    },
+    /// Scan the hose's own tag.
+    Scan {
+        /// What the button says.
+        words: String,
+    },
+    /// Fit new O-rings.
+    Reseal {
+        /// What the button says.
+        words: String,
+        /// At which end, as `a` or `b`.
+        end: String,
+    },
+    /// Look it over.
+    Inspect {
+        /// What the button says.
+        words: String,
+        /// How thoroughly.
+        kind: crate::Inspection,
+    },
+    /// Soak, clean and dry it.
+    Clean {
+        /// What the button says.
+        words: String,
+    },
+    /// Swap it for another hose: scan the new one.
+    Swap {
+        /// What the button says.
+        words: String,
+    },
+    /// Take it out of service for good: ask why.
+    Retire {
+        /// What the button says.
+        words: String,
+    },
+    /// Bring in the record of a device that knows more.
+    TakeInRecord {
+        /// What the button says.
+        words: String,
+    },
+}
+
+/// The answer to a scan.
+#[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
+pub struct Answer {
+    /// The tag that the hose carries.
+    pub code: String,
+    /// May it be dived?
+    pub verdict: Verdict,
+    /// The verdict's word, as `hold`.
+    pub word: String,
+    /// What the verdict means, in one line.
+    pub meaning: String,
+    /// Every reason, worst first.
+    pub reasons: Vec<Reason>,
+    /// What the hose is.
+    pub hose: String,
+    /// How old it is, in one line.
+    pub age: String,
+    /// The last inspection of each kind, in one line each; that there is none
+    /// is a line too.
+    pub inspections: Vec<String>,
+    /// Dives on record.
+    pub dives: String,
+    /// What is due, soonest first.
+    pub due: Vec<String>,
+    /// Where it is.
+    pub place: String,
+    /// The set that it is in.
+    pub set: Option<String>,
+    /// How fresh and whole the record is.
+    pub record: String,
+    /// The caution that goes with every answer.
+    pub caution: String,
+    /// The verdict and why, to be said aloud.
+    pub spoken: String,
+    /// The one thing to do next.
+    pub next: Option<NextStep>,
+    /// Whether this phone has a record of the hose, and not its tag alone.
+    pub on_record: bool,
+}
+
+/// One thing that happened to a hose.
+#[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
+pub struct HistoryLine {
+    /// On which day.
+    pub on: String,
+    /// Who wrote it.
+    pub by: String,
+    /// What happened.
+    pub words: String,
+}
+
+impl Answer {
+    /// `record` is none where all that is known stands on the tag.
+    pub(crate) fn of(answer: &answer::Answer, record: Option<&HoseRecord>) -> Self {
+        let reasons = answer.reasons.iter().map(|reason| Reason {
+            verdict: reason.verdict.into(),
+            words: reason.words.clone(),
+            todo: reason.todo.clone(),
+        });
+        let inspections = match answer.inspections.as_slice() {
+            [] => vec![lines::NOT_LOOKED_OVER.to_owned()],
+            looks => looks.iter().map(lines::last_look).collect(),
+        };
+        Self {
+            code: answer.code.to_string(),
+            verdict: answer.verdict.into(),
+            word: answer.verdict.word().to_owned(),
+            meaning: hosewright_core::words::verdict(answer.verdict).to_owned(),
+            reasons: reasons.collect(),
+            hose: answer.hose.words.clone(),
+            age: lines::age(answer),
+            inspections,
+            dives: lines::dives(answer.dives),
+            due: answer.due.iter().map(lines::due).collect(),
+            place: answer.place.words.clone(),
+            set: answer.place.set.as_ref().map(ToString::to_string),
+            record: lines::freshness(&answer.record),
+            caution: answer.caution.to_owned(),
+            spoken: lines::spoken(answer),
+            next: answer::next(answer, record).and_then(|next| step(next, record)),
+            on_record: record.is_some(),
+        }
+    }
+}
+
+fn step(next: answer::Next, record: Option<&HoseRecord>) -> Option<NextStep> {
+    let words = next.in_words().to_owned();
+    Some(match next.what {
+        NextKind::TakeUpSwap => {
+            let open = record?.swap.as_ref()?;
+            NextStep::TakeUpSwap { words, old: open.old.to_string(), new: open.new.to_string() }
+        }
+        NextKind::ScanOwnTag => NextStep::Scan { words },
+        NextKind::Reseal => NextStep::Reseal { words, end: next.end?.to_string() },
+        NextKind::LeakTest => NextStep::Inspect { words, kind: crate::Inspection::LeakTest },
+        NextKind::FullInspection => NextStep::Inspect { words, kind: crate::Inspection::Full },
+        NextKind::QuickLook => NextStep::Inspect { words, kind: crate::Inspection::Quick },
+        NextKind::Clean => NextStep::Clean { words },
+        NextKind::Swap => NextStep::Swap { words },
+        NextKind::Retire => NextStep::Retire { words },
+        NextKind::TakeInRecord => NextStep::TakeInRecord { words },
+    })
+}

@@ -1,0 +1,107 @@
+//! What is half filled in, kept beside the store so that a phone that stops in
+//! the middle loses nothing. A draft is this phone's own: it is no part of the
+//! record, and never leaves it.
+
+use std::fs;
+use std::io::Write;
+use std::path::{Path, PathBuf};
+
+use hosewright_core::words::phone::Obstacle;
+use serde::Serialize;
+use serde::de::DeserializeOwned;
+use sha2::{Digest, Sha256};
+
+use crate::RefusedError;
+
+/// The folder of drafts.
+pub(crate) struct Drafts {
+    folder: PathBuf,
+}
+
+impl Drafts {
+    /// The drafts of a store: in a folder beside it.
+    pub(crate) fn of_store(store: &Path) -> Self {
+        let mut name = store.file_name().unwrap_or_default().to_owned();
+        name.push(".drafts");
+        Self { folder: store.with_file_name(name) }
+    }
+
+    /// The draft of a name; an empty one where there is none. One that cannot
+    /// be understood is of an earlier version, and is begun anew.
+    pub(crate) fn find<T: DeserializeOwned + Default>(&self, name: &str) -> T {
+        let bytes = fs::read(self.place(name)).unwrap_or_default();
+        serde_json::from_slice(&bytes).unwrap_or_default()
+    }
+
+    /// Keeps a draft: whole beside its place, on the disk, then moved there.
+    pub(crate) fn keep<T: Serialize>(&self, name: &str, draft: &T) -> Result<(), RefusedError> {
+        let bytes = serde_json::to_vec(draft).map_err(std::io::Error::from);
+        bytes.and_then(|bytes| self.write(&self.place(name), &bytes)).map_err(|e| not_kept(&e))
+    }
+
+    fn write(&self, place: &Path, bytes: &[u8]) -> std::io::Result<()> {
+        fs::create_dir_all(&self.folder)?;
+        let mut file = tempfile::Builder::new().prefix(".part-").tempfile_in(&self.folder)?;
+        file.write_all(bytes)?;
+        file.as_file().sync_all()?;
+        file.persist(place)?;
+        Ok(())
+    }
+
+    /// Forgets a draft. One that stays behind is offered again, no more.
+    pub(crate) fn forget(&self, name: &str) {
+        let _ = fs::remove_file(self.place(name));
+    }
+
+    /// Names have anything in them that a set's name has, so a file is named
+    /// by a hash.
+    fn place(&self, name: &str) -> PathBuf {
+        let hash: String =
+            Sha256::digest(name).iter().take(16).map(|byte| format!("{byte:02x}")).collect();
+        self.folder.join(format!("{hash}.json"))
+    }
+}
+
+fn not_kept(error: &std::io::Error) -> RefusedError {
+    let obstacle = match error.kind() {
+        std::io::ErrorKind::StorageFull | std::io::ErrorKind::QuotaExceeded => {
+            Obstacle::StorageFull
+        }
+        _ => Obstacle::StoreReadOnly,
+    };
+    let said = obstacle.in_words();
+    let words = format!("{} {}", said.words, said.todo);
+    RefusedError::Store { obstacle: obstacle.into(), words, detail: error.to_string() }
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used, reason = "a test")]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_draft_is_there_again_after_a_new_start() {
+        let folder = tempfile::tempdir().unwrap();
+        let store = folder.path().join("record.hosewright");
+        let kept = vec!["HW1:1".to_owned()];
+        Drafts::of_store(&store).keep("hand-out Ä/..", &kept).unwrap();
+        let again = Drafts::of_store(&store);
+        assert_eq!(again.find::<Vec<String>>("hand-out Ä/.."), kept);
+        assert_eq!(again.find::<Vec<String>>("hand-out B"), Vec::<String>::new());
+        again.forget("hand-out Ä/..");
+        assert_eq!(again.find::<Vec<String>>("hand-out Ä/.."), Vec::<String>::new());
+    }
+
+    #[test]
+    fn where_nothing_can_be_written_it_is_said() {
+        let folder = tempfile::tempdir().unwrap();
+        let blocked = folder.path().join("a-file");
+        std::fs::write(&blocked, "").unwrap();
+        let drafts = Drafts::of_store(&blocked.join("record"));
+        let refused = drafts.keep("x", &1);
+        assert!(matches!(
+            refused,
+            Err(RefusedError::Store { obstacle: crate::Obstacle::StoreReadOnly, .. })
+        ));
+    }
+}

@@ -1,0 +1,278 @@
+//! Looking a hose over: the form, what was seen before beside it, and what is
+//! filled in so far.
+
+use hosewright_core::answer::lines;
+use hosewright_core::hose::{Label, Specification};
+use hosewright_core::inspection::{
+    Checkpoint, Choice, Form, InspectionKind, LeakTest, Observation,
+};
+use hosewright_core::measure::TestPressure;
+use hosewright_core::tag::Code;
+use hosewright_core::{Found, Logbook as Core, answer};
+use serde::{Deserialize, Serialize};
+
+use crate::logbook::stands;
+use crate::{Answer, Logbook, Moment, RefusedError, Verdict};
+
+/// How thoroughly a hose is looked over.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, uniffi::Enum)]
+pub enum Inspection {
+    /// Before diving and when rinsing.
+    Quick,
+    /// Every checkpoint that the hose has.
+    Full,
+    /// Under pressure, fitted, in water or with soapy water.
+    LeakTest,
+}
+
+impl Inspection {
+    const fn core(self) -> InspectionKind {
+        match self {
+            Self::Quick => InspectionKind::Quick,
+            Self::Full => InspectionKind::Full,
+            Self::LeakTest => InspectionKind::LeakTest,
+        }
+    }
+}
+
+/// A checkpoint that was looked at.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize, uniffi::Record)]
+pub struct Ticked {
+    /// Its name.
+    pub checkpoint: String,
+    /// What was found there, as [`FindingChoice::seen`]; none is nothing found.
+    pub findings: Vec<String>,
+}
+
+/// What is filled in so far.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize, uniffi::Record)]
+pub struct FilledIn {
+    /// The checkpoints that were looked at.
+    pub ticked: Vec<Ticked>,
+    /// The result of a leak test: whether nothing leaked.
+    pub passed: Option<bool>,
+    /// The pressure of a leak test, as people write it: `200 bar`.
+    pub pressure: Option<String>,
+    /// A note.
+    pub note: Option<String>,
+}
+
+/// Something that can be found at a checkpoint.
+#[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
+pub struct FindingChoice {
+    /// What goes into [`Ticked::findings`]; where it is counted, the number
+    /// that was counted is put behind it.
+    pub seen: String,
+    /// The same in words.
+    pub words: String,
+    /// Whether it is counted.
+    pub counted: bool,
+    /// What it means for the hose; none where that depends on the count.
+    pub verdict: Option<Verdict>,
+}
+
+/// A checkpoint with what can be found there, and what was found before.
+#[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
+pub struct CheckpointShown {
+    /// Its name.
+    pub name: String,
+    /// What to do there.
+    pub todo: String,
+    /// What can be found there.
+    pub choices: Vec<FindingChoice>,
+    /// What was seen there last time, in a line each.
+    pub before: Vec<String>,
+    /// Whether it was looked at.
+    pub ticked: bool,
+    /// What was found there now, as [`FindingChoice::seen`].
+    pub found: Vec<String>,
+}
+
+/// The form of an inspection, as far as it is filled in.
+#[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
+pub struct InspectionForm {
+    /// The hose's tag.
+    pub code: String,
+    /// What the hose is.
+    pub hose: String,
+    /// How thoroughly it is looked over.
+    pub kind: Inspection,
+    /// What was done the last time, in a line each kind.
+    pub last: Vec<String>,
+    /// The checkpoints, in the order of the hands.
+    pub checkpoints: Vec<CheckpointShown>,
+    /// Whether it needs a result: passed or failed.
+    pub needs_result: bool,
+    /// What is filled in.
+    pub filled: FilledIn,
+    /// Whether it can be written down as it is.
+    pub complete: bool,
+    /// What is still missing, or does not go together, in words.
+    pub missing: Option<String>,
+    /// The caution that goes with it.
+    pub caution: String,
+}
+
+#[uniffi::export]
+impl Logbook {
+    /// The form for looking a hose over, with what was filled in before the
+    /// phone was put away.
+    ///
+    /// # Errors
+    /// [`RefusedError`] where no hose is found or nobody has described it, or
+    /// the store cannot be read.
+    pub fn inspection(
+        &self,
+        typed: String,
+        kind: Inspection,
+        moment: Moment,
+    ) -> Result<InspectionForm, RefusedError> {
+        let core = self.core();
+        let hose = core.find_typed(&typed)?.hose;
+        form_shown(&core, hose, kind, self.drafts.find(&name(hose, kind)), &moment)
+    }
+
+    /// Fills the form in. It is kept until it is finished or dropped.
+    ///
+    /// # Errors
+    /// [`RefusedError`] where this hose cannot have what was found, or it
+    /// cannot be kept.
+    pub fn fill_in(
+        &self,
+        typed: String,
+        kind: Inspection,
+        filled: FilledIn,
+        moment: Moment,
+    ) -> Result<InspectionForm, RefusedError> {
+        let core = self.core();
+        let hose = core.find_typed(&typed)?.hose;
+        filled_form(kind, &core.specification(hose)?, &filled)?;
+        self.drafts.keep(&name(hose, kind), &filled)?;
+        form_shown(&core, hose, kind, filled, &moment)
+    }
+
+    /// Writes the inspection down, and answers for the hose as it stands then.
+    ///
+    /// # Errors
+    /// [`RefusedError`] where something is missing or does not go together, or
+    /// the store cannot be written; what is filled in stays.
+    pub fn finish_inspection(
+        &self,
+        typed: String,
+        kind: Inspection,
+        moment: Moment,
+    ) -> Result<Answer, RefusedError> {
+        let (mut core, now) = (self.core(), moment.core()?);
+        let hose = core.find_typed(&typed)?.hose;
+        let filled: FilledIn = self.drafts.find(&name(hose, kind));
+        let specification = core.specification(hose)?;
+        let look = filled_form(kind, &specification, &filled)?.finish()?;
+        core.inspect(hose, look, None, &now)?;
+        self.drafts.forget(&name(hose, kind));
+        stands(&core, hose, &now)
+    }
+
+    /// Drops what is filled in.
+    ///
+    /// # Errors
+    /// [`RefusedError`] where no hose is found.
+    pub fn drop_inspection(&self, typed: String, kind: Inspection) -> Result<(), RefusedError> {
+        let hose = self.core().find_typed(&typed)?.hose;
+        self.drafts.forget(&name(hose, kind));
+        Ok(())
+    }
+}
+
+fn name(hose: Code, kind: Inspection) -> String {
+    format!("inspection {hose} {}", kind.core())
+}
+
+fn filled_form<'h>(
+    kind: Inspection,
+    hose: &'h Specification,
+    filled: &FilledIn,
+) -> Result<Form<'h>, RefusedError> {
+    let mut form = Form::new(kind.core(), hose);
+    for ticked in &filled.ticked {
+        let checkpoint: Checkpoint = ticked.checkpoint.parse()?;
+        form.clear(checkpoint);
+        for seen in &ticked.findings {
+            form.found(seen.parse::<Observation>()?)?;
+        }
+    }
+    let pressure = filled.pressure.as_deref().map(str::trim).filter(|text| !text.is_empty());
+    let pressure = pressure.map(TestPressure::parse).transpose();
+    let pressure = pressure.map_err(|e| RefusedError::Input { words: e.to_string() })?;
+    if let Some(passed) = filled.passed {
+        form.tested(LeakTest { passed, pressure });
+    }
+    let note = filled.note.as_deref().map(str::trim).filter(|text| !text.is_empty());
+    if let Some(note) = note {
+        form.note(Label::new("a note", note)?);
+    }
+    Ok(form)
+}
+
+fn form_shown(
+    core: &Core,
+    hose: Code,
+    kind: Inspection,
+    filled: FilledIn,
+    moment: &Moment,
+) -> Result<InspectionForm, RefusedError> {
+    let specification = core.specification(hose)?;
+    let answer = core.answer_found(Found { hose, tag: None }, &moment.core()?)?;
+    let finished = filled_form(kind, &specification, &filled)
+        .and_then(|form| form.finish().map_err(RefusedError::from));
+    let checkpoints = Checkpoint::of(&specification);
+    Ok(InspectionForm {
+        code: answer.code.to_string(),
+        hose: answer.hose.words.clone(),
+        kind,
+        last: answer.inspections.iter().map(lines::last_look).collect(),
+        checkpoints: checkpoints
+            .into_iter()
+            .map(|checkpoint| checkpoint_shown(checkpoint, &specification, &answer, &filled))
+            .collect(),
+        needs_result: kind == Inspection::LeakTest,
+        complete: finished.is_ok(),
+        missing: finished.err().map(|error| error.to_string()),
+        filled,
+        caution: answer.caution.to_owned(),
+    })
+}
+
+fn checkpoint_shown(
+    checkpoint: Checkpoint,
+    hose: &Specification,
+    answer: &answer::Answer,
+    filled: &FilledIn,
+) -> CheckpointShown {
+    let ticked = filled.ticked.iter().find(|ticked| ticked.checkpoint == checkpoint.word());
+    let before = checkpoint.place().map(|place| lines::seen_before(answer, place));
+    CheckpointShown {
+        name: checkpoint.word().to_owned(),
+        todo: checkpoint.todo().to_owned(),
+        choices: checkpoint.choices(hose).into_iter().map(choice_shown).collect(),
+        before: before.unwrap_or_default(),
+        ticked: ticked.is_some(),
+        found: ticked.map(|ticked| ticked.findings.clone()).unwrap_or_default(),
+    }
+}
+
+fn choice_shown(choice: Choice) -> FindingChoice {
+    match choice {
+        Choice::Seen { seen, words, verdict } => FindingChoice {
+            seen: seen.to_string(),
+            words: words.to_owned(),
+            counted: false,
+            verdict: Some(verdict.into()),
+        },
+        Choice::Counted { place, finding, words } => FindingChoice {
+            seen: format!("{place}:{finding}:"),
+            words: words.to_owned(),
+            counted: true,
+            verdict: None,
+        },
+    }
+}

@@ -1,0 +1,55 @@
+//! The door of Hosewright for phones. It decides nothing about a hose: it asks
+//! the core's logbook and hands over what that says, shaped for screens, in
+//! types that cross to Kotlin and Swift.
+//!
+//! **Threads.** Every call blocks until it is done. Calls of a [`Logbook`] take
+//! turns (one lock); an answer takes well under a frame, a merge as long as the
+//! bundle is large. So a phone never calls from the thread of its screen: it
+//! has one worker thread for the logbook, and one for the camera, which calls
+//! [`read_frame`] and needs no logbook. Both companions do that
+//! (`Desk` and `FrameReader` in `android/companion` and in `ios/HosewrightKit`).
+//!
+//! **Nothing is lost.** What is decided is in the journal when a call returns
+//! (SQLite, `synchronous=FULL`). What is only half filled in, a form or the
+//! hoses scanned for a hand-out, is kept beside the store by [`drafts`], also
+//! before the call returns. A screen holds nothing that it cannot ask for again.
+//!
+//! **Time.** Today comes in from the platform's calendar with every call; the
+//! clock time is taken in one place, [`moment`].
+
+#![deny(missing_docs)]
+
+mod answer;
+mod drafts;
+mod inspection;
+mod logbook;
+mod meeting;
+mod moment;
+mod obstacle;
+mod reading;
+mod refused;
+mod rental;
+mod sets;
+mod sign;
+mod swap;
+mod tags;
+
+pub use answer::{Answer, HistoryLine, NextStep, Reason};
+pub use inspection::{
+    CheckpointShown, FilledIn, FindingChoice, Inspection, InspectionForm, Ticked,
+};
+pub use logbook::{Logbook, Place};
+pub use meeting::Merged;
+pub use moment::Moment;
+pub use obstacle::{Obstacle, ObstacleShown, WayOn, WayOnShown, obstacle_shown};
+pub use reading::{Point, SeenText, read_frame};
+pub use refused::RefusedError;
+pub use rental::{
+    ForeignLine, HandOut, HandedOut, HoseLine, ReturnForm, SeenOn, StopLine, TakenBack,
+};
+pub use sets::{DueLine, DueList, PortLine, SetLine, SetShown};
+pub use sign::{Shape, Sign, Verdict, verdict_signs};
+pub use swap::{NextQuestion, StepAsks, StepButton, StepLine, SwapShown};
+pub use tags::{ChipContent, ChipHolds, ChipMessage, PictureFormat, TagPicture, chip_content};
+
+uniffi::setup_scaffolding!();

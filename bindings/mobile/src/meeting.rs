@@ -1,0 +1,56 @@
+//! Records that meet: a bundle out, and one in.
+
+use std::io::{BufWriter, Write};
+use std::path::{Path, PathBuf};
+
+use hosewright_core::LogbookError;
+use hosewright_core::words::{meeting, phone};
+
+use crate::{Logbook, RefusedError};
+
+/// What came of a bundle that was taken in.
+#[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
+pub struct Merged {
+    /// Entries that are new here.
+    pub new: u64,
+    /// Entries that were here already.
+    pub known: u64,
+    /// How many were refused.
+    pub refused: u64,
+    /// The same in words, a sentence a line.
+    pub words: Vec<String>,
+}
+
+#[uniffi::export]
+impl Logbook {
+    /// Writes the whole record into a file for another device, and says what is
+    /// in it. The file is whole, or not there.
+    ///
+    /// # Errors
+    /// [`RefusedError`] where the store cannot be read or the file not written.
+    pub fn bundle_out(&self, path: String) -> Result<String, RefusedError> {
+        let path = PathBuf::from(path);
+        let io = |source| LogbookError::Io { path: path.clone(), source };
+        let folder = path.parent().unwrap_or(Path::new("."));
+        let mut file = tempfile::Builder::new().prefix(".part-").tempfile_in(folder).map_err(io)?;
+        let written = {
+            let mut out = BufWriter::new(&mut file);
+            let written = self.core().bundle(&mut out, None, |_| ())?;
+            out.flush().map_err(io)?;
+            written
+        };
+        file.as_file().sync_all().map_err(io)?;
+        file.persist(&path).map_err(|e| io(e.error))?;
+        Ok(phone::bundled(written))
+    }
+
+    /// Takes a bundle in: all that is good in it, in one transaction.
+    ///
+    /// # Errors
+    /// [`RefusedError`] where it is no bundle, or the store cannot be written.
+    pub fn merge_in(&self, path: String) -> Result<Merged, RefusedError> {
+        let report = self.core().merge(Path::new(&path), |_, _| ())?;
+        let words = meeting::merge(&report);
+        Ok(Merged { new: report.new, known: report.known, refused: report.refused, words })
+    }
+}

@@ -1,0 +1,368 @@
+//! Handing sets out and taking them back.
+
+use hosewright_core::hose::Label;
+use hosewright_core::inspection::Observation;
+use hosewright_core::rental::{Foreign, HandOutCheck, MOST_DIVES};
+use hosewright_core::set_view::Checked;
+use hosewright_core::{Logbook as Core, words};
+use serde::{Deserialize, Serialize};
+
+use crate::{Logbook, Moment, RefusedError, Verdict};
+
+/// A hose in a list.
+#[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
+pub struct HoseLine {
+    /// The tag that it carries.
+    pub code: String,
+    /// The port that it is in.
+    pub port: Option<String>,
+    /// What it is.
+    pub words: String,
+    /// How it stands.
+    pub verdict: Verdict,
+    /// The worst of its reasons.
+    pub why: String,
+    /// What to do about them.
+    pub todo: String,
+}
+
+impl HoseLine {
+    pub(crate) fn of(checked: &Checked) -> Self {
+        let (why, todo) = checked.worst_reasons();
+        Self {
+            code: checked.code.to_string(),
+            port: checked.port.map(|port| port.to_string()),
+            words: checked.words.clone(),
+            verdict: checked.verdict.into(),
+            why,
+            todo,
+        }
+    }
+
+    fn all(checked: &[Checked]) -> Vec<Self> {
+        checked.iter().map(Self::of).collect()
+    }
+}
+
+/// One thing that stops a hand-out.
+#[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
+pub struct StopLine {
+    /// What stops it.
+    pub words: String,
+    /// What to do about it.
+    pub todo: String,
+    /// Whether a name and a reason can lift it.
+    pub can_be_lifted: bool,
+}
+
+/// Something that was scanned and is not of the set.
+#[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
+pub struct ForeignLine {
+    /// What was scanned.
+    pub scanned: String,
+    /// The hose's tag, where it is on record.
+    pub code: Option<String>,
+    /// Where it belongs, or why it is not known.
+    pub words: String,
+}
+
+impl ForeignLine {
+    fn of(foreign: &Foreign) -> Self {
+        Self {
+            scanned: foreign.scanned.clone(),
+            code: foreign.hose.as_ref().map(|hose| hose.code.to_string()),
+            words: foreign.words.clone(),
+        }
+    }
+}
+
+/// A hand-out as it stands with what was scanned so far.
+#[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
+pub struct HandOut {
+    /// The set.
+    pub set: String,
+    /// What was scanned so far, in that order.
+    pub scanned: Vec<String>,
+    /// Whether nothing stops it.
+    pub ready: bool,
+    /// The same in one line.
+    pub words: String,
+    /// Everything that stops it, what no reason can lift first.
+    pub stops: Vec<StopLine>,
+    /// Whether a name and a reason would lift all that stops it.
+    pub can_be_lifted: bool,
+    /// The same in words; none where nothing stops it.
+    pub lifting: Option<String>,
+    /// Hoses of the set that were scanned.
+    pub found: Vec<HoseLine>,
+    /// Hoses of the set that were not.
+    pub missing: Vec<HoseLine>,
+    /// What was scanned and is not of the set.
+    pub foreign: Vec<ForeignLine>,
+    /// Hoses that are on hold.
+    pub held: Vec<HoseLine>,
+    /// Hoses that are never to be dived again.
+    pub retired: Vec<HoseLine>,
+    /// Hoses that go out, and of which something is to be said.
+    pub watch: Vec<HoseLine>,
+}
+
+impl HandOut {
+    pub(crate) fn of(check: &HandOutCheck, scanned: Vec<String>) -> Self {
+        let can_be_lifted = check.can_be_lifted();
+        let lifts = if can_be_lifted {
+            words::sets::OVERRIDE_LIFTS
+        } else {
+            words::sets::OVERRIDE_DOES_NOT_LIFT
+        };
+        let stops = check.stops.iter().map(|stop| StopLine {
+            words: stop.words.clone(),
+            todo: stop.todo.clone(),
+            can_be_lifted: stop.can_be_lifted,
+        });
+        Self {
+            set: check.set.to_string(),
+            scanned,
+            ready: check.ready,
+            words: check.words.clone(),
+            stops: stops.collect(),
+            can_be_lifted,
+            lifting: (!check.ready).then(|| lifts.to_owned()),
+            found: HoseLine::all(&check.found),
+            missing: HoseLine::all(&check.missing),
+            foreign: check.foreign.iter().map(ForeignLine::of).collect(),
+            held: HoseLine::all(&check.held),
+            retired: HoseLine::all(&check.retired),
+            watch: HoseLine::all(&check.watch),
+        }
+    }
+}
+
+/// A set that went out.
+#[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
+pub struct HandedOut {
+    /// The same in words.
+    pub words: String,
+    /// What was lifted by the reason that was given.
+    pub lifted: Vec<StopLine>,
+    /// What the hirer is to be told.
+    pub watch: Vec<HoseLine>,
+}
+
+/// Something seen on a hose that comes back.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize, uniffi::Record)]
+pub struct SeenOn {
+    /// The hose, by whatever names it.
+    pub hose: String,
+    /// What was seen, as `run:cut:cover`.
+    pub seen: String,
+}
+
+#[derive(Debug, Default, Serialize, Deserialize)]
+struct ReturnDraft {
+    dives: u32,
+    seen: Vec<SeenOn>,
+}
+
+/// A return as far as it is filled in.
+#[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
+pub struct ReturnForm {
+    /// The set.
+    pub set: String,
+    /// Where it is and how it stands.
+    pub words: String,
+    /// Its hoses.
+    pub hoses: Vec<HoseLine>,
+    /// The dives that were made with each.
+    pub dives: u32,
+    /// The most dives that one return can bring.
+    pub most_dives: u32,
+    /// What was seen.
+    pub seen: Vec<SeenOn>,
+}
+
+/// A set that came back.
+#[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
+pub struct TakenBack {
+    /// What it comes to.
+    pub words: String,
+    /// Whether a hose of it is on hold or to be retired.
+    pub quarantined: bool,
+    /// The hoses that came back, as they stand now.
+    pub hoses: Vec<HoseLine>,
+    /// Hoses that were out and are no longer in the set, or the other way round.
+    pub differences: Vec<String>,
+}
+
+#[uniffi::export]
+impl Logbook {
+    /// A hand-out as it stands, with what was scanned before the phone was put
+    /// away.
+    ///
+    /// # Errors
+    /// [`RefusedError`] where there is no such set, it is not for rental, or the
+    /// store cannot be read.
+    pub fn hand_out(&self, set: String, moment: Moment) -> Result<HandOut, RefusedError> {
+        let scanned: Vec<String> = self.drafts.find(&out_name(&set));
+        let check = checked(&self.core(), &set, &scanned, &moment)?;
+        Ok(HandOut::of(&check, scanned))
+    }
+
+    /// Takes in one scanned hose, and keeps it until the set went out.
+    ///
+    /// # Errors
+    /// As [`Logbook::hand_out`], and where it cannot be kept.
+    pub fn hand_out_scan(
+        &self,
+        set: String,
+        text: String,
+        moment: Moment,
+    ) -> Result<HandOut, RefusedError> {
+        let mut scanned: Vec<String> = self.drafts.find(&out_name(&set));
+        if !scanned.contains(&text) {
+            scanned.push(text);
+        }
+        let check = checked(&self.core(), &set, &scanned, &moment)?;
+        self.drafts.keep(&out_name(&set), &scanned)?;
+        Ok(HandOut::of(&check, scanned))
+    }
+
+    /// Puts back something that was scanned by mistake.
+    ///
+    /// # Errors
+    /// As [`Logbook::hand_out_scan`].
+    pub fn hand_out_unscan(
+        &self,
+        set: String,
+        text: String,
+        moment: Moment,
+    ) -> Result<HandOut, RefusedError> {
+        let mut scanned: Vec<String> = self.drafts.find(&out_name(&set));
+        scanned.retain(|other| *other != text);
+        let check = checked(&self.core(), &set, &scanned, &moment)?;
+        self.drafts.keep(&out_name(&set), &scanned)?;
+        Ok(HandOut::of(&check, scanned))
+    }
+
+    /// Begins the scanning anew.
+    pub fn hand_out_anew(&self, set: String) {
+        self.drafts.forget(&out_name(&set));
+    }
+
+    /// Hands the set out with what was scanned. `override_why` lifts what can
+    /// be lifted; it stays on record with the name of who gave it.
+    ///
+    /// # Errors
+    /// [`RefusedError::HandOutStopped`] where something stops it; others where
+    /// the ticket cannot be or the store cannot be written. What was scanned stays.
+    pub fn hand_out_finish(
+        &self,
+        set: String,
+        ticket: String,
+        override_why: Option<String>,
+        moment: Moment,
+    ) -> Result<HandedOut, RefusedError> {
+        let scanned: Vec<String> = self.drafts.find(&out_name(&set));
+        let (name, ticket) = (set_name(&set)?, Label::new("the ticket", &ticket)?);
+        let why = override_why.map(|why| Label::new("the reason", &why)).transpose()?;
+        let now = moment.core()?;
+        let check = self.core().hand_out(&name, ticket.clone(), &scanned, why, None, &now)?;
+        self.drafts.forget(&out_name(&set));
+        let words = words::sets::handed_out(&check.set, &ticket, check.going().len());
+        let shown = HandOut::of(&check, scanned);
+        Ok(HandedOut { words, lifted: shown.stops, watch: shown.watch })
+    }
+
+    /// A return as far as it is filled in.
+    ///
+    /// # Errors
+    /// [`RefusedError`] where there is no such set or the store cannot be read.
+    pub fn take_back(&self, set: String, moment: Moment) -> Result<ReturnForm, RefusedError> {
+        let draft = self.drafts.find(&back_name(&set));
+        return_form(&self.core(), &set, draft, &moment)
+    }
+
+    /// Fills the return in. It is kept until the set is taken back.
+    ///
+    /// # Errors
+    /// [`RefusedError`] where what was seen is no finding or on no hose on
+    /// record, or it cannot be kept.
+    pub fn take_back_fill(
+        &self,
+        set: String,
+        dives: u32,
+        seen: Vec<SeenOn>,
+        moment: Moment,
+    ) -> Result<ReturnForm, RefusedError> {
+        let core = self.core();
+        for there in &seen {
+            let hose = core.find_typed(&there.hose)?.hose;
+            there.seen.parse::<Observation>()?.rule(core.record(hose)?.specification.as_ref())?;
+        }
+        let draft = ReturnDraft { dives, seen };
+        self.drafts.keep(&back_name(&set), &draft)?;
+        return_form(&core, &set, draft, &moment)
+    }
+
+    /// Takes the set back: the dives and a quick look at each hose.
+    ///
+    /// # Errors
+    /// [`RefusedError`] where it is not out or something seen was on another
+    /// hose, or the store cannot be written. What is filled in stays.
+    pub fn take_back_finish(&self, set: String, moment: Moment) -> Result<TakenBack, RefusedError> {
+        let draft: ReturnDraft = self.drafts.find(&back_name(&set));
+        let seen: Result<Vec<(String, Observation)>, RefusedError> =
+            draft.seen.into_iter().map(|there| Ok((there.hose, there.seen.parse()?))).collect();
+        let (name, now) = (set_name(&set)?, moment.core()?);
+        let back = self.core().take_back(&name, draft.dives, &seen?, None, &now)?;
+        self.drafts.forget(&back_name(&set));
+        Ok(TakenBack {
+            words: back.words,
+            quarantined: back.quarantined,
+            hoses: HoseLine::all(&back.hoses),
+            differences: back.differences,
+        })
+    }
+}
+
+pub(crate) fn set_name(set: &str) -> Result<Label, RefusedError> {
+    Ok(Label::new("a set's name", set)?)
+}
+
+fn out_name(set: &str) -> String {
+    format!("hand-out {}", set.trim())
+}
+
+fn back_name(set: &str) -> String {
+    format!("return {}", set.trim())
+}
+
+fn checked(
+    core: &Core,
+    set: &str,
+    scanned: &[String],
+    moment: &Moment,
+) -> Result<HandOutCheck, RefusedError> {
+    Ok(core.hand_out_check(&set_name(set)?, scanned, &moment.core()?)?)
+}
+
+fn return_form(
+    core: &Core,
+    set: &str,
+    draft: ReturnDraft,
+    moment: &Moment,
+) -> Result<ReturnForm, RefusedError> {
+    let view = core.set_view(&set_name(set)?, &moment.core()?)?;
+    let hoses = view.ports.iter().filter_map(|port| {
+        let answer = port.hose.as_ref()?;
+        Some(HoseLine::of(&Checked::of(answer, Some(port.port.name))))
+    });
+    Ok(ReturnForm {
+        set: view.name.to_string(),
+        words: view.words.clone(),
+        hoses: hoses.collect(),
+        dives: draft.dives,
+        most_dives: MOST_DIVES,
+        seen: draft.seen,
+    })
+}

@@ -1,0 +1,136 @@
+//! Sets with what is in them, and what is due.
+
+use hosewright_core::fleet::Horizon;
+use hosewright_core::policy::Use;
+use hosewright_core::set_view::{Checked, SetView};
+use hosewright_core::words::days_in_words;
+
+use crate::rental::set_name;
+use crate::{HoseLine, Logbook, Moment, RefusedError, Verdict};
+
+/// A set in a list.
+#[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
+pub struct SetLine {
+    /// Its name.
+    pub name: String,
+    /// Where it is and how it stands.
+    pub words: String,
+    /// The worst verdict of its hoses; none for a set without one.
+    pub worst: Option<Verdict>,
+    /// Whether it is for rental.
+    pub rental: bool,
+    /// Whether it is with a hirer.
+    pub out: bool,
+}
+
+/// A port and what is in it.
+#[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
+pub struct PortLine {
+    /// Its name.
+    pub port: String,
+    /// What is in it: a hose, or its plug.
+    pub holds: String,
+    /// The hose in it.
+    pub hose: Option<HoseLine>,
+}
+
+/// A set with what is in each port.
+#[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
+pub struct SetShown {
+    /// The set.
+    pub set: SetLine,
+    /// Its ports, in the order in which they were given.
+    pub ports: Vec<PortLine>,
+}
+
+/// One thing that is due.
+#[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
+pub struct DueLine {
+    /// The hose's tag.
+    pub code: String,
+    /// What is due.
+    pub what: String,
+    /// The last good day for it.
+    pub on: String,
+    /// How far off that is.
+    pub when: String,
+    /// Whether that day is past.
+    pub overdue: bool,
+    /// What the hose is.
+    pub hose: String,
+    /// Where it is.
+    pub place: String,
+}
+
+/// What is due up to a day.
+#[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
+pub struct DueList {
+    /// What stands over the list.
+    pub words: String,
+    /// What is due, the longest overdue first.
+    pub rows: Vec<DueLine>,
+    /// What is said about hoses that are not in the list.
+    pub left_out: Option<String>,
+}
+
+#[uniffi::export]
+impl Logbook {
+    /// Every set on record, by name.
+    ///
+    /// # Errors
+    /// [`RefusedError`] where the store cannot be read.
+    pub fn sets(&self, moment: Moment) -> Result<Vec<SetLine>, RefusedError> {
+        let (core, now) = (self.core(), moment.core()?);
+        let line = |set: hosewright_core::record::SetRecord| {
+            Ok(set_line(&core.set_view(&set.name, &now)?))
+        };
+        core.sets()?.into_iter().map(line).collect()
+    }
+
+    /// A set with what is in each port.
+    ///
+    /// # Errors
+    /// [`RefusedError`] where there is no such set or the store cannot be read.
+    pub fn set(&self, name: String, moment: Moment) -> Result<SetShown, RefusedError> {
+        let view = self.core().set_view(&set_name(&name)?, &moment.core()?)?;
+        let port = |port: &hosewright_core::set_view::PortView| PortLine {
+            port: port.port.name.to_string(),
+            holds: port.holds.clone(),
+            hose: port
+                .hose
+                .as_ref()
+                .map(|answer| HoseLine::of(&Checked::of(answer, Some(port.port.name)))),
+        };
+        Ok(SetShown { set: set_line(&view), ports: view.ports.iter().map(port).collect() })
+    }
+
+    /// What is due within a time, as `90d`, `6m` or `1y`; none is 90 days.
+    ///
+    /// # Errors
+    /// [`RefusedError`] where it is no time, or the store cannot be read.
+    pub fn due(&self, within: Option<String>, moment: Moment) -> Result<DueList, RefusedError> {
+        let horizon = within.map(|typed| typed.parse::<Horizon>()).transpose();
+        let horizon = horizon.map_err(|e| RefusedError::Input { words: e.to_string() })?;
+        let list = self.core().due(horizon.unwrap_or_default(), &moment.core()?)?;
+        let rows = list.rows.iter().map(|row| DueLine {
+            code: row.code.to_string(),
+            what: row.words.to_owned(),
+            on: row.on.to_string(),
+            when: days_in_words(row.days),
+            overdue: row.overdue,
+            hose: row.hose.clone(),
+            place: row.place.clone(),
+        });
+        Ok(DueList { words: list.heading(), rows: rows.collect(), left_out: list.left_out() })
+    }
+}
+
+fn set_line(view: &SetView) -> SetLine {
+    SetLine {
+        name: view.name.to_string(),
+        words: view.words.clone(),
+        worst: view.worst.map(Into::into),
+        rental: view.in_use == Use::Rental,
+        out: view.out.is_some(),
+    }
+}

@@ -1,0 +1,115 @@
+//! The one thing to do next, by the worst reason, a story a row.
+
+use super::{NextKind, lines, next};
+use crate::event::Event;
+use crate::hose::{Construction, End, Service};
+use crate::inspection::Place;
+use crate::policy::Use;
+use crate::story::{Story, code, hose, label};
+
+const TODAY: &str = "2026-06-15";
+
+fn good() -> Story {
+    Story::lp("2025-01-10").full("2026-05-01", &[])
+}
+
+fn fitted(story: Story) -> Story {
+    story
+        .assembled("2025-01-11", "Heron", Use::Personal)
+        .fitted("2025-01-11", "Heron", "LP1", None)
+        .leak_test("2025-01-11", true)
+}
+
+fn of(story: &Story) -> Option<(NextKind, Option<End>)> {
+    let record = story.record(TODAY);
+    next(&story.answer(TODAY), Some(&record)).map(|next| (next.what, next.end))
+}
+
+#[test]
+fn the_worst_reason_says_what_is_next() {
+    let swapping = |story: Story| {
+        let hoses = [story.hose, code(2)];
+        let (step, answer) = (label("depressurised"), label("done"));
+        let port = crate::story::port_name("LP1");
+        story.then("2026-06-01", Event::Swapped { hoses, set: label("Heron"), port, step, answer })
+    };
+    let rows = [
+        (good(), Some((NextKind::QuickLook, None))),
+        (fitted(good()), Some((NextKind::QuickLook, None))),
+        (Story::lp("2025-01-10"), Some((NextKind::FullInspection, None))),
+        (
+            good().assembled("2026-06-01", "Heron", Use::Personal).fitted(
+                "2026-06-01",
+                "Heron",
+                "LP1",
+                None,
+            ),
+            Some((NextKind::LeakTest, None)),
+        ),
+        (fitted(Story::lp("2010-01-01").full("2026-05-01", &[])), Some((NextKind::Swap, None))),
+        // In stock there is nothing to swap it for, and age alone is no end.
+        (Story::lp("2010-01-01").full("2026-05-01", &[]), None),
+        (good().quick("2026-06-01", &["run:bulge"]), Some((NextKind::Retire, None))),
+        (fitted(good()).quick("2026-06-01", &["run:bulge"]), Some((NextKind::Swap, None))),
+        (good().quick("2026-06-01", &["end-a:salt"]), Some((NextKind::Clean, None))),
+        (good().quick("2026-06-01", &["run:cut:cover"]), Some((NextKind::FullInspection, None))),
+        (
+            good().quick("2026-06-01", &["seal-b:seal-missing"]),
+            Some((NextKind::Reseal, Some(End::B))),
+        ),
+        (
+            fitted(good())
+                .quick("2026-06-01", &["seal-a:seal-damaged"])
+                .resealed("2026-06-02", End::A),
+            Some((NextKind::LeakTest, None)),
+        ),
+        (swapping(fitted(good())), Some((NextKind::TakeUpSwap, None))),
+        (good().retired("2026-06-01", "cut in half"), None),
+    ];
+    for (number, (story, expected)) in rows.into_iter().enumerate() {
+        let said = story.told(TODAY);
+        assert_eq!(of(&story), expected, "row {number}: {said:?}");
+    }
+}
+
+#[test]
+fn an_old_tag_comes_before_the_rest() {
+    let story = good().then("2026-06-01", Event::Tagged { hose: code(1), tag: code(9) });
+    let answer = story.scanned(TODAY, Some(code(1)));
+    let record = story.record(TODAY);
+    assert_eq!(next(&answer, Some(&record)).map(|n| n.what), Some(NextKind::ScanOwnTag));
+}
+
+#[test]
+fn without_a_record_one_is_brought_in_first() {
+    let answer = Story::lp("2010-01-01").answer(TODAY);
+    assert_eq!(next(&answer, None).map(|n| n.what), Some(NextKind::TakeInRecord));
+}
+
+#[test]
+fn every_next_thing_has_words() {
+    for what in NextKind::ALL {
+        for end in [None, Some(End::A), Some(End::B)] {
+            assert!(super::Next { what: *what, end }.in_words().len() > 8, "{what}");
+        }
+    }
+}
+
+#[test]
+fn what_is_spoken_is_the_verdict_first_and_then_why() {
+    let spoken = lines::spoken(&good().quick("2026-06-01", &["run:bulge"]).answer(TODAY));
+    assert!(spoken.starts_with("RETIRE. Never to be dived again. On the run: a lump"), "{spoken}");
+    assert_eq!(lines::spoken(&good().answer(TODAY)), "READY. Nothing is known against diving it.");
+}
+
+#[test]
+fn what_was_seen_before_stands_at_its_place() {
+    let spec = hose(Service::SecondStage, Construction::Braided);
+    let story = Story::of(spec, "2025-01-10", "2025-01")
+        .full("2026-05-01", &["run:strands:2", "end-a:salt"])
+        .quick("2026-06-01", &["run:scuff"]);
+    let before = |place| lines::seen_before(&story.answer(TODAY), place);
+    assert_eq!(before(Place::Run).len(), 2);
+    assert!(before(Place::EndA)[0].contains("salt crystals"), "{:?}", before(Place::EndA));
+    assert_eq!(before(Place::SealB), Vec::<String>::new());
+}

@@ -1,0 +1,140 @@
+import HosewrightKit
+import SwiftUI
+
+/// The answer for one hose.
+struct HoseView: View {
+    let desk: Desk
+    let text: String
+    var speaks = false
+
+    @State private var screen: HoseScreen
+    @State private var voice = Voice()
+    @State private var told = false
+    @State private var asksWhy = false
+    @State private var why = ""
+    @State private var seeksNew = false
+    @State private var inspecting: Inspection?
+    @State private var swapping: Pair?
+
+    /// Two hoses of a swap.
+    struct Pair: Hashable {
+        let old: String
+        let new: String
+    }
+
+    init(desk: Desk, text: String, speaks: Bool = false) {
+        self.desk = desk
+        self.text = text
+        self.speaks = speaks
+        _screen = State(initialValue: HoseScreen(desk: desk, text: text))
+    }
+
+    var body: some View {
+        ScrollView {
+            VStack(alignment: .leading, spacing: 12) {
+                if let trouble = screen.trouble {
+                    TroubleView(trouble: trouble) { goOn($0, screen) }
+                }
+                if let hose = screen.shown { shown(hose) }
+            }
+            .padding()
+        }
+        .onAppear { screen.load() }
+        .onDisappear { voice.stop() }
+        .onChange(of: screen.shown?.answer) { _, answer in
+            guard let answer, speaks, !told else { return }
+            told = true
+            voice.tell(answer)
+        }
+        .navigationDestination(item: $inspecting) { kind in
+            InspectionView(desk: desk, code: screen.shown?.answer.code ?? text, kind: kind)
+        }
+        .navigationDestination(item: $swapping) { pair in SwapView(desk: desk, old: pair.old, new: pair.new) }
+        .sheet(isPresented: $seeksNew) {
+            NavigationStack {
+                ScanView(desk: desk) { new in
+                    seeksNew = false
+                    swapping = Pair(old: screen.shown?.answer.code ?? text, new: new)
+                }
+            }
+        }
+        .alert("Why", isPresented: $asksWhy) {
+            TextField("Why", text: $why)
+            Button("Out of service for good", role: .destructive) { screen.retire(why: why) }
+            Button("Cancel", role: .cancel) {}
+        }
+    }
+
+    @ViewBuilder private func shown(_ hose: HoseShown) -> some View {
+        let answer = hose.answer
+        HStack(spacing: 16) {
+            SignView(verdict: answer.verdict).frame(width: 120, height: 120)
+            VStack(alignment: .leading) {
+                Text(answer.word.uppercased()).font(.system(size: 44, weight: .bold))
+                Text(answer.meaning)
+                Text(answer.code).monospaced()
+            }
+        }
+        .frame(maxWidth: .infinity, minHeight: UIScreen.main.bounds.height / 3, alignment: .leading)
+        .accessibilityElement(children: .ignore)
+        .accessibilityLabel("\(answer.word). \(answer.meaning) \(answer.code)")
+        ForEach(answer.reasons, id: \.words) { reason in
+            SignedRow(verdict: reason.verdict, words: "\(reason.words) \(reason.todo)")
+        }
+        if let next = answer.next { nextButton(next, answer) }
+        Text(answer.hose)
+        Text("Age. \(answer.age)")
+        ForEach(answer.inspections, id: \.self) { Text("Looked over. \($0)") }
+        Text("Dives. \(answer.dives)")
+        ForEach(answer.due, id: \.self) { Text("Due. \($0)") }
+        Text("Where. \(answer.place)")
+        Text("Record. \(answer.record)")
+        Text(answer.caution)
+        LargeButton(words: "Say it aloud") { voice.tell(answer) }
+        if answer.onRecord { care(answer) }
+        if !hose.history.isEmpty { Text("History").font(.title3.bold()).accessibilityAddTraits(.isHeader) }
+        ForEach(Array(hose.history.enumerated()), id: \.offset) { _, line in
+            Text("\(line.on), \(line.by): \(line.words)")
+        }
+    }
+
+    @ViewBuilder private func care(_ answer: Answer) -> some View {
+        LargeButton(words: "Quick look") { inspecting = .quick }
+        LargeButton(words: "Full inspection") { inspecting = .full }
+        LargeButton(words: "Leak test") { inspecting = .leakTest }
+        if let set = answer.set {
+            NavigationLink(set) { SetView(desk: desk, name: set) }.frame(minHeight: 48)
+        }
+        NavigationLink("Write a chip") { ChipView(desk: desk, code: answer.code) }.frame(minHeight: 48)
+        if let picture = screen.picture, let image = UIImage(data: picture.bytes) {
+            ShareLink(
+                item: Image(uiImage: image),
+                preview: SharePreview(picture.code, image: Image(uiImage: image))
+            )
+            .frame(minHeight: 48)
+        } else {
+            LargeButton(words: "Draw the tag for a printer") { screen.drawTag() }
+        }
+    }
+
+    @ViewBuilder private func nextButton(_ next: NextStep, _ answer: Answer) -> some View {
+        switch next {
+        case .takeUpSwap(let words, let old, let new):
+            LargeButton(words: words, main: true) { swapping = Pair(old: old, new: new) }
+        case .scan(let words):
+            Text(words).font(.title3.bold())
+        case .reseal(let words, let end):
+            LargeButton(words: words, main: true) { screen.reseal(end: end) }
+        case .inspect(let words, let kind):
+            LargeButton(words: words, main: true) { inspecting = kind }
+        case .clean(let words):
+            LargeButton(words: words, main: true) { screen.clean() }
+        case .swap(let words):
+            LargeButton(words: words, main: true) { seeksNew = true }
+        case .retire(let words):
+            LargeButton(words: words, main: true) { asksWhy = true }
+        case .takeInRecord(let words):
+            NavigationLink(words) { MeetingView(desk: desk) }.frame(minHeight: 56)
+        }
+    }
+}

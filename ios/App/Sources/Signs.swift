@@ -1,0 +1,138 @@
+import HosewrightKit
+import SwiftUI
+
+/// The sign of a verdict, after ISO 3864-1: a green square, a yellow triangle
+/// with a black rim, a blue disc, a red ring with a bar on white. The word stands
+/// beside it, so VoiceOver passes over the drawing.
+struct SignView: View {
+    let verdict: Verdict
+
+    private static let signs = verdictSigns()
+
+    private var sign: Sign? { Self.signs.first { $0.verdict == verdict } }
+
+    var body: some View {
+        Canvas { context, size in
+            guard let sign else { return }
+            let side = min(size.width, size.height)
+            let box = CGRect(x: (size.width - side) / 2, y: (size.height - side) / 2, width: side, height: side)
+            let (colour, contrast) = (Color(rgb: sign.colour), Color(rgb: sign.contrast))
+            switch sign.shape {
+            case .square:
+                context.fill(Path(box), with: .color(colour))
+            case .triangle:
+                context.fill(triangle(in: box), with: .color(contrast))
+                let rim = side * 0.08
+                let inner = CGRect(
+                    x: box.minX + rim * 1.7, y: box.minY + rim * 2, width: side - rim * 3.4, height: side - rim * 3.3)
+                context.fill(triangle(in: inner), with: .color(colour))
+            case .disc:
+                context.fill(Path(ellipseIn: box), with: .color(colour))
+            case .ringWithBar:
+                // The ring is a tenth of the diameter, the bar 0.08 of it, from the upper left.
+                let ring = side * 0.1
+                context.fill(Path(ellipseIn: box), with: .color(contrast))
+                context.stroke(
+                    Path(ellipseIn: box.insetBy(dx: ring / 2, dy: ring / 2)), with: .color(colour), lineWidth: ring)
+                let reach = (side - ring) / 2 / 2.0.squareRoot()
+                var bar = Path()
+                bar.move(to: CGPoint(x: box.midX - reach, y: box.midY - reach))
+                bar.addLine(to: CGPoint(x: box.midX + reach, y: box.midY + reach))
+                context.stroke(bar, with: .color(colour), lineWidth: side * 0.08)
+            }
+        }
+        .accessibilityHidden(true)
+    }
+
+    /// The word of the verdict.
+    static func word(_ verdict: Verdict) -> String {
+        signs.first { $0.verdict == verdict }?.word ?? ""
+    }
+
+    private func triangle(in box: CGRect) -> Path {
+        var path = Path()
+        path.move(to: CGPoint(x: box.midX, y: box.minY))
+        path.addLine(to: CGPoint(x: box.maxX, y: box.maxY))
+        path.addLine(to: CGPoint(x: box.minX, y: box.maxY))
+        path.closeSubpath()
+        return path
+    }
+}
+
+extension Color {
+    /// A colour written as 0xRRGGBB.
+    init(rgb: UInt32) {
+        self.init(
+            red: Double(rgb >> 16 & 0xFF) / 255, green: Double(rgb >> 8 & 0xFF) / 255, blue: Double(rgb & 0xFF) / 255)
+    }
+}
+
+/// Words beside the small sign of a verdict.
+struct SignedRow: View {
+    let verdict: Verdict
+    let words: String
+
+    var body: some View {
+        HStack(alignment: .top, spacing: 12) {
+            SignView(verdict: verdict).frame(width: 32, height: 32)
+            Text(words).frame(maxWidth: .infinity, alignment: .leading)
+        }
+        .frame(minHeight: 48)
+        .accessibilityElement(children: .ignore)
+        .accessibilityLabel("\(SignView.word(verdict)). \(words)")
+    }
+}
+
+/// A button within the thumb's reach: 48 points high or more, its words large.
+struct LargeButton: View {
+    let words: String
+    var main = false
+    let then: () -> Void
+
+    var body: some View {
+        Button(action: then) {
+            Text(words)
+                .font(.title3.weight(main ? .bold : .regular))
+                .frame(maxWidth: .infinity, minHeight: 56)
+        }
+        .buttonStyle(.bordered)
+        .tint(.primary)
+    }
+}
+
+/// What stands in the way, with the ways on.
+struct TroubleView: View {
+    let trouble: Trouble
+    let goOn: (WayOn) -> Void
+
+    var body: some View {
+        VStack(alignment: .leading, spacing: 12) {
+            Text(trouble.words).font(.title3.bold())
+            if !trouble.todo.isEmpty { Text(trouble.todo) }
+            ForEach(trouble.waysOn, id: \.words) { way in
+                if way.way == .shareCopy, let store = Desk.ownStore() {
+                    ShareLink(way.words, item: store).frame(minHeight: 56)
+                } else {
+                    LargeButton(words: way.words) { goOn(way.way) }
+                }
+            }
+        }
+        .padding()
+        .overlay(RoundedRectangle(cornerRadius: 8).stroke(.primary, lineWidth: 2))
+        .onAppear { AccessibilityNotification.Announcement("\(trouble.words) \(trouble.todo)").post() }
+    }
+}
+
+/// Goes a way on that leads out of the app, or asks again.
+@MainActor
+func goOn<Shown>(_ way: WayOn, _ screen: Screen<Shown>) {
+    switch way {
+    case .tryAgain:
+        screen.tryAgain()
+    case .ask, .appSettings, .chipSettings, .storageSettings:
+        // iOS asks once; from then on its settings decide.
+        if let settings = URL(string: UIApplication.openSettingsURLString) { UIApplication.shared.open(settings) }
+    case .typeCode, .shareCopy:
+        screen.trouble = nil
+    }
+}

@@ -1,0 +1,56 @@
+import Foundation
+import HosewrightCore
+import Observation
+
+/// What a screen shows, and what it asks. A screen keeps nothing that the core
+/// does not have on disk: begun anew, it asks again with the few words that name it.
+@MainActor
+@Observable
+open class Screen<Shown> {
+    /// What is shown; none until the first answer.
+    public internal(set) var shown: Shown?
+    /// What stands in the way of the last question.
+    public var trouble: Trouble?
+    /// How many questions are not answered yet.
+    public private(set) var asking = 0
+
+    let desk: Desk
+    @ObservationIgnored private var again: (@MainActor () -> Void)?
+
+    init(desk: Desk) {
+        self.desk = desk
+    }
+
+    /// Asks, and shows what comes of it; what was shown before stays until then.
+    func ask<T: Sendable>(
+        _ question: @escaping @Sendable (Logbook, Moment) throws -> T,
+        refused: @escaping @MainActor () -> Void = {},
+        then: @escaping @MainActor (T) -> Void
+    ) {
+        asking += 1
+        again = { [weak self] in self?.ask(question, refused: refused, then: then) }
+        let desk = desk
+        Task { @MainActor in
+            do {
+                let value = try await desk.ask(question)
+                asking -= 1
+                trouble = nil
+                then(value)
+            } catch {
+                asking -= 1
+                trouble = Trouble(error)
+                refused()
+            }
+        }
+    }
+
+    /// Asks the last question again: the way on from what passes by itself.
+    public func tryAgain() {
+        again?()
+    }
+
+    /// Something of the phone stands in the way.
+    public func obstacle(_ obstacle: Obstacle) {
+        trouble = Trouble(obstacle)
+    }
+}

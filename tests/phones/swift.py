@@ -1,0 +1,82 @@
+"""Swift without a Swift compiler: every source parses, and the module map, the
+package and the script name files that are there. No type is checked.
+
+Peer: the grammar of tree-sitter-swift (PyPI)."""
+
+import re
+import sys
+from pathlib import Path
+
+import tree_sitter_swift
+from tree_sitter import Language, Parser
+
+ROOT = Path(__file__).resolve().parents[2]
+IOS = ROOT / "ios"
+parser = Parser(Language(tree_sitter_swift.language()))
+
+
+def errors(source: str) -> list[int]:
+    """Lines at which the grammar gives up."""
+    # An attribute of the compiler's own that the grammar does not know.
+    source = re.sub(r"^\s*@_documentation\(visibility: private\)$", "", source, flags=re.M)
+    tree = parser.parse(source.encode())
+    found, open_ = [], [tree.root_node]
+    while open_:
+        node = open_.pop()
+        if node.type == "ERROR" or node.is_missing:
+            found.append(node.start_point[0] + 1)
+        elif node.has_error:
+            open_.extend(node.children)
+    return sorted(found)
+
+
+failed = 0
+
+
+def check(holds: bool, words: str) -> None:
+    global failed
+    if not holds:
+        failed += 1
+        print(f"swift: {words}", file=sys.stderr)
+
+
+# The check can fail.
+check(errors("func a() { let = }") != [], "the grammar takes anything")
+check(errors("func a() -> Int { 1 }") == [], "the grammar takes nothing")
+
+sources = sorted(IOS.rglob("*.swift"))
+check(len(sources) >= 12, f"only {len(sources)} sources were found")
+for source in sources:
+    lines = errors(source.read_text())
+    check(not lines, f"{source.relative_to(ROOT)} does not parse at line {lines[:5]}")
+
+kit = IOS / "HosewrightKit"
+module_map = (kit / "Headers/module.modulemap").read_text()
+package = (kit / "Package.swift").read_text()
+script = (IOS / "build-xcframework").read_text()
+manifest = (ROOT / "bindings/mobile/Cargo.toml").read_text()
+module = re.search(r"module (\w+)", module_map)[1]
+header = re.search(r'header "([^"]+)"', module_map)[1]
+check((kit / "Headers" / header).is_file(), f"the module map names {header}, which is not there")
+check(f'name: "{module}"' in package, f"the package has no binary target {module}")
+generated = (kit / "Sources/HosewrightCore/HosewrightCore.swift").read_text()
+check(f"import {module}\n" in generated, f"the generated source does not import {module}")
+for target in re.findall(r'\.target\(name: "(\w+)"', package):
+    check((kit / "Sources" / target).is_dir(), f"the package names {target}, which has no sources")
+framework = re.search(r"framework=(\S+)", script)[1]
+check((kit / re.search(r'path: "([^"]+)"', package)[1]) == ROOT / framework,
+      "the package and the script do not name the same framework")
+check((ROOT / re.search(r"headers=(\S+)", script)[1]).is_dir(), "the script's headers are not there")
+library = re.search(r"library=lib(\S+)\.a", script)[1]
+check(f'name = "{library.replace("_", "-")}"' in manifest, f"no crate makes lib{library}.a")
+profile = re.search(r"--profile (\w+)", script)[1]
+check(f"[profile.{profile}]" in (ROOT / "Cargo.toml").read_text(), f"there is no profile {profile}")
+
+# What the screens call is generated: a renamed call is noticed here.
+calls = set(re.findall(r"open func (\w+)\(", generated))
+for source in (kit / "Sources/HosewrightKit").glob("*.swift"):
+    for call in re.findall(r"logbook\.(\w+)\(", source.read_text()):
+        check(call in calls, f"{source.name} calls {call}, which the library has not")
+
+print(f"{len(sources)} sources, {len(calls)} calls: {'ok' if not failed else f'{failed} wrong'}")
+sys.exit(1 if failed else 0)
