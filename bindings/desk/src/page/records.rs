@@ -1,0 +1,81 @@
+//! The records that the page answers from: one connection that writes, some
+//! that read beside it.
+
+use std::path::{Path, PathBuf};
+use std::sync::{Mutex, MutexGuard, PoisonError};
+
+use hosewright_core::Logbook;
+use hosewright_core::device::FolderKeyring;
+use tempfile::TempDir;
+
+use crate::demo;
+use crate::failure::Failure;
+use crate::store;
+
+/// How many reading connections are kept open.
+const KEPT: usize = 8;
+
+/// One record.
+pub struct Record {
+    path: PathBuf,
+    /// Where its keys are, if not in the account's own folder.
+    keys: Option<PathBuf>,
+    writer: Mutex<Logbook>,
+    idle: Mutex<Vec<Logbook>>,
+    /// A demonstration's folder, which goes when the page does.
+    _folder: Option<TempDir>,
+}
+
+impl Record {
+    /// Opens the shop's record, and begins one where there is none.
+    pub fn open(path: &Path) -> Result<Self, Failure> {
+        let writer = Mutex::new(store::open(path)?);
+        let (path, idle) = (path.to_owned(), Mutex::default());
+        Ok(Self { path, keys: None, writer, idle, _folder: None })
+    }
+
+    /// Makes the demonstration, in a folder that goes when the page does: a
+    /// record is never mixed with an invented one.
+    pub fn demo() -> Result<Self, Failure> {
+        let folder = tempfile::tempdir()?;
+        let keys = folder.path().join("keys");
+        let path = demo::record(folder.path(), Box::new(FolderKeyring::new(keys.clone())))
+            .map_err(|error| Failure::refused(error.to_string()))?;
+        let writer = Mutex::new(open(&path, Some(&keys))?);
+        let (keys, idle) = (Some(keys), Mutex::default());
+        Ok(Self { path, keys, writer, idle, _folder: Some(folder) })
+    }
+
+    /// Reads with a connection of its own, so that nobody waits for a writer.
+    pub fn read<T, E: From<Failure>>(
+        &self,
+        work: impl FnOnce(&Logbook) -> Result<T, E>,
+    ) -> Result<T, E> {
+        let idle = held(&self.idle).pop();
+        let logbook = idle.map_or_else(|| open(&self.path, self.keys.as_deref()), Ok)?;
+        let result = work(&logbook);
+        let mut idle = held(&self.idle);
+        if idle.len() < KEPT {
+            idle.push(logbook);
+        }
+        result
+    }
+
+    /// Writes, one after the other.
+    pub fn write<T>(&self, work: impl FnOnce(&mut Logbook) -> T) -> T {
+        work(&mut held(&self.writer))
+    }
+}
+
+fn open(path: &Path, keys: Option<&Path>) -> Result<Logbook, Failure> {
+    match keys {
+        Some(keys) => store::open_with(path, Box::new(FolderKeyring::new(keys.to_owned()))),
+        None => store::open(path),
+    }
+}
+
+/// A lock whose holder panicked holds a logbook whose transaction was rolled
+/// back: it is as good as before.
+fn held<T>(lock: &Mutex<T>) -> MutexGuard<'_, T> {
+    lock.lock().unwrap_or_else(PoisonError::into_inner)
+}
