@@ -18,22 +18,28 @@ use super::refusal::Refusal;
 
 /// Stands for the page's ink until the picture is made.
 const INK: RGBColor = RGBColor(1, 2, 3);
-const SIZE: (u32, u32) = (640, 300);
-const TYPE: i32 = 22;
+/// As wide as a phone's screen, where its type is about 18 pixels high; it grows
+/// on a wider one.
+const SIZE: (u32, u32) = (320, 270);
+/// What a bar with its number needs.
+const BAR: u32 = 44;
+/// The library writes type in four fifths of the size that it is given.
+const TYPE: i32 = 24;
 const DAYS_A_YEAR: f64 = 365.25;
 
 type Area<'a> = DrawingArea<SVGBackend<'a>, Shift>;
 
 /// How many of each: bars with their numbers above.
-pub fn bars(title: &str, bars: &[(String, u32)], below: &str) -> Result<Markup, Refusal> {
+pub fn bars(title: &str, bars: &[(String, u32)]) -> Result<Markup, Refusal> {
     let most = bars.iter().map(|(_, count)| *count).max().unwrap_or(0).max(1);
-    let width = f64::from(u32::try_from(bars.len()).unwrap_or(u32::MAX));
-    drawn(title, |area| {
+    let count = u32::try_from(bars.len()).unwrap_or(u32::MAX);
+    let wide = SIZE.0.max(count.saturating_mul(BAR));
+    drawn(title, (wide, SIZE.1), |area| {
         let mut chart = ChartBuilder::on(area)
-            .margin(12)
+            .margin(4)
             .margin_top(34)
-            .x_label_area_size(64)
-            .build_cartesian_2d(0.0..width.max(1.0), 0.0..f64::from(most))
+            .x_label_area_size(34)
+            .build_cartesian_2d(0.0..f64::from(count.max(1)), 0.0..f64::from(most))
             .map_err(failed)?;
         let style = text(TYPE);
         chart.configure_mesh().disable_mesh().disable_axes().draw().map_err(failed)?;
@@ -46,46 +52,39 @@ pub fn bars(title: &str, bars: &[(String, u32)], below: &str) -> Result<Markup, 
             let (x, top) = chart.backend_coord(&(left + 0.5, height));
             let (_, foot) = chart.backend_coord(&(left + 0.5, 0.0));
             centred(area, &count.to_string(), &style, (x, top - 26))?;
-            centred(area, name, &style, (x, foot + 6))?;
+            centred(area, name, &style, (x, foot + 8))?;
             left += 1.0;
         }
-        let middle = i32::try_from(SIZE.0 / 2).unwrap_or(0);
-        centred(area, below, &style, (middle, i32::try_from(SIZE.1).unwrap_or(0) - 30))
+        Ok(())
     })
 }
 
-/// The share that lasts, as steps, with its band.
-pub fn survival(
-    title: &str,
-    survival: &Survival,
-    (years, share): (&str, &str),
-) -> Result<Markup, Refusal> {
+/// The share that lasts, in percent by years, as steps with their band.
+pub fn survival(title: &str, survival: &Survival) -> Result<Markup, Refusal> {
     let last = survival.steps.last().map_or(0, |step| step.days);
-    let end = (f64::from(last) / DAYS_A_YEAR).max(1.0);
-    drawn(title, |area| {
+    // Whole years, so that each mark on the axis is one.
+    let years = last / 365 + 1;
+    drawn(title, SIZE, |area| {
         let mut chart = ChartBuilder::on(area)
-            .margin(12)
-            .x_label_area_size(62)
-            .y_label_area_size(78)
-            .build_cartesian_2d(0.0..end, 0.0..100.0)
+            .margin(6)
+            .margin_right(14)
+            .x_label_area_size(34)
+            .y_label_area_size(50)
+            .build_cartesian_2d(0.0..f64::from(years), 0.0..100.0)
             .map_err(failed)?;
         chart
             .configure_mesh()
-            .x_labels(7)
-            .y_labels(5)
+            .x_labels(usize::try_from(years + 1).unwrap_or(2).clamp(2, 7))
+            .y_labels(3)
             .x_label_formatter(&|year| format!("{year:.0}"))
             .y_label_formatter(&|percent| format!("{percent:.0}"))
-            .x_desc(years)
-            .y_desc(share)
             .axis_style(INK)
             .bold_line_style(INK.mix(0.25))
             .light_line_style(INK.mix(0.0))
             .label_style(text(TYPE))
-            .axis_desc_style(text(TYPE))
             .draw()
             .map_err(failed)?;
-        let upper = steps(survival, |step| step.upper);
-        let mut band = upper.clone();
+        let mut band = steps(survival, |step| step.upper);
         band.extend(steps(survival, |step| step.lower).into_iter().rev());
         let band = plotters::element::Polygon::new(band, INK.mix(0.22).filled());
         chart.draw_series(std::iter::once(band)).map_err(failed)?;
@@ -133,16 +132,19 @@ fn centred(
 /// Draws, and puts the page's ink in the place of ours.
 fn drawn(
     title: &str,
+    (wide, high): (u32, u32),
     draw: impl FnOnce(&Area<'_>) -> Result<(), Refusal>,
 ) -> Result<Markup, Refusal> {
     let mut svg = String::new();
-    let area = SVGBackend::with_string(&mut svg, SIZE).into_drawing_area();
+    let area = SVGBackend::with_string(&mut svg, (wide, high)).into_drawing_area();
     draw(&area)?;
     area.present().map_err(failed)?;
     drop(area);
     let svg = svg.replace("#010203", "currentColor");
-    let size = format!("width=\"{}\" height=\"{}\" ", SIZE.0, SIZE.1);
-    let svg = svg.replacen(&size, "aria-hidden=\"true\" focusable=\"false\" ", 1);
+    let size = format!("width=\"{wide}\" height=\"{high}\" ");
+    let broad = if wide > SIZE.0 { "class=\"broad\" " } else { "" };
+    let sized = format!("{broad}aria-hidden=\"true\" focusable=\"false\" ");
+    let svg = svg.replacen(&size, &sized, 1);
     Ok(html! { figure.chart { figcaption { (title) } (PreEscaped(svg)) } })
 }
 

@@ -27,8 +27,8 @@ labels! {
     SCAN_NEW_HOSE = "Scan the new hose";
     SCAN_FOUND_HOSE = "Scan a hose that was found";
     SCAN_FOR_TAGS = "Scan a hose to print its tag";
-    DEMO_BANNER = "This is the demonstration: an invented dive centre. Nothing here is written in your own record.";
-    DEMO_LEAVE = "Leave the demonstration";
+    DEMO_BANNER = "Demonstration: an invented dive centre.";
+    DEMO_LEAVE = "Leave";
     WRITING_AS = "Writing as";
     CHANGE = "Change";
     SIGN_OUT = "Sign out";
@@ -268,6 +268,8 @@ labels! {
     AGES_SERVICE = "In service";
     AGES_YEARS = "Years";
     AGES_HOSES = "Hoses";
+    AGES_CHART_MADE = "Hoses by years from made; ?: unknown";
+    AGES_CHART_SERVICE = "Hoses by years in service; ?: never fitted";
     AGES_UNKNOWN = "Unknown";
     AGES_NEVER = "Never fitted";
     AGES_ALL = "All";
@@ -293,8 +295,7 @@ labels! {
     SURVIVAL_UPPER = "at most, %";
     SURVIVAL_NONE = "No hose was in service yet.";
     SURVIVAL_NEVER = "Never in service, and not counted here:";
-    YEARS_IN_SERVICE = "years in service";
-    PERCENT_LASTING = "% lasting";
+    SURVIVAL_CHART = "% that last, by years in service";
     RECALL_TITLE = "Recalls";
     RECALL_LEAD = "Every hose of a lot, where it is, and which have been found.";
     RECALL_NONE = "No lot is under a recall.";

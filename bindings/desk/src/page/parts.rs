@@ -68,7 +68,7 @@ pub fn link(code: Code) -> Markup {
 pub fn checked(hose: &Checked) -> Markup {
     let (why, todo) = hose.worst_reasons();
     html! {
-        li.checked class=(class(hose.verdict)) {
+        li.checked.(class(hose.verdict)) {
             (sign(hose.verdict))
             div {
                 p {

@@ -105,7 +105,7 @@ impl Sheet {
                     @for row in rows {
                         tr {
                             @for (cell, head) in row.iter().zip(&self.head) {
-                                td data-head=(head) { (cell.drawn()) }
+                                td data-head=(head) { div { (cell.drawn()) } }
                             }
                         }
                     }

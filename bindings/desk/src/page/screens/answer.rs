@@ -115,7 +115,7 @@ fn page(ask: &Ask, answer: &Answer, next: &Action, actions: &[Action], history: 
 
 fn banner(answer: &Answer) -> Markup {
     html! {
-        section.banner class=(class(answer.verdict)) {
+        section.banner.(class(answer.verdict)) {
             (sign(answer.verdict))
             div {
                 h1 { (answer.verdict) }

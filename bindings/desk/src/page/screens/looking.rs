@@ -81,7 +81,7 @@ pub fn findings(hose: &Specification, place: Place, of: &str) -> Markup {
         here.partition(|rule| matches!(rule.grade, Graded::Count(..)));
     html! {
         @for rule in ticked {
-            label.pick.finding class=(class(rule.verdict)) {
+            label.pick.finding.(class(rule.verdict)) {
                 input type="checkbox" name={ (of) "finding" } value=(written(place, rule));
                 (sign(rule.verdict))
                 span { (rule.seen) span.spoken { ", " (rule.verdict) } }

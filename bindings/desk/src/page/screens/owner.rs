@@ -122,8 +122,8 @@ pub async fn ages(ask: Ask) -> Shown {
     let body = html! {
         h1 { (l::AGES_TITLE) }
         div.charts {
-            (charts::bars(l::AGES_MADE, &bars(&ages.from_made, l::AGES_UNKNOWN), l::AGES_YEARS)?)
-            (charts::bars(l::AGES_SERVICE, &bars(&ages.in_service, l::AGES_NEVER), l::AGES_YEARS)?)
+            (charts::bars(l::AGES_CHART_MADE, &bars(&ages.from_made))?)
+            (charts::bars(l::AGES_CHART_SERVICE, &bars(&ages.in_service))?)
         }
         (sheet.drawn(&ask))
         p { (l::AGES_RETIRED) " " (ages.retired) "." }
@@ -131,11 +131,11 @@ pub async fn ages(ask: Ask) -> Shown {
     Ok(Screen::new(l::AGES_TITLE, body).shown(&ask))
 }
 
-fn bars(profile: &AgeProfile, unknown: &str) -> Vec<(String, u32)> {
+fn bars(profile: &AgeProfile) -> Vec<(String, u32)> {
     let last = profile.years.keys().next_back().copied().unwrap_or(0);
     let of = |year: u32| profile.years.get(&year).map_or(0, |count| count.total);
     let known = (0..=last).map(|year| (year.to_string(), of(year)));
-    let unknown = (profile.unknown.total > 0).then(|| (unknown.to_owned(), profile.unknown.total));
+    let unknown = (profile.unknown.total > 0).then(|| ("?".to_owned(), profile.unknown.total));
     known.chain(unknown).collect()
 }
 

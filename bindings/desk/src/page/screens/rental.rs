@@ -84,7 +84,7 @@ fn checking(
     };
     let body = html! {
         h1 { (l::OUT_TITLE) ": " (l::SET) " " (set) }
-        p.result class=(if check.ready { "ready" } else { "hold" }) role="status" {
+        p.result.(if check.ready { "ready" } else { "hold" }) role="status" {
             b.count { (check.found.len()) " " (l::OUT_OF) " " (of) } " " (check.words)
         }
         @if check.ready { (form(false)) }
@@ -248,7 +248,7 @@ pub async fn take_back(Path(name): Path<String>, Posted { ask, fields }: Posted)
 fn returned(ask: &Ask, back: &TakenBack) -> Response {
     let body = html! {
         h1 { (l::IN_TITLE) ": " (l::SET) " " (back.set) }
-        p.result class=(if back.quarantined { "hold" } else { "ready" }) role="status" {
+        p.result.(if back.quarantined { "hold" } else { "ready" }) role="status" {
             @if back.quarantined { b { (l::IN_QUARANTINE) ". " } }
             (back.words)
         }

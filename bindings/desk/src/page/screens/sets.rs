@@ -48,7 +48,7 @@ pub async fn list(ask: Ask) -> Shown {
                         @if let Some(worst) = view.worst { p { (verdict(worst)) } }
                         p { (words::sets::briefly(view.out.as_ref(), view.quarantined)) }
                     }
-                    @if view.in_use == Use::Rental { (move_of(&view.name, view.out.is_some())) }
+                    @if view.in_use == Use::Rental { (move_of(&view.name, view.out.is_some(), view.quarantined)) }
                 }
             }
         }
@@ -67,10 +67,10 @@ pub fn to(set: &Label, tail: &str) -> String {
     format!("/set/{}{tail}", step(set.as_str()))
 }
 
-fn move_of(set: &Label, out: bool) -> Markup {
+fn move_of(set: &Label, out: bool, quarantined: bool) -> Markup {
     html! {
         @if out { a.button.main href=(to(set, "/in")) { (l::TAKE_BACK) } }
-        @else { a.button.main href=(to(set, "/out")) { (l::HAND_OUT) } }
+        @else { a.button.main[!quarantined] href=(to(set, "/out")) { (l::HAND_OUT) } }
     }
 }
 
@@ -87,7 +87,7 @@ fn queue(out: &[SetRecord]) -> Markup {
                         p { a href=(to(&set.name, "")) { b { (set.name) } } }
                         p { (words::sets::set_out(out)) }
                     }
-                    (move_of(&set.name, true))
+                    (move_of(&set.name, true, false))
                 }
             }
         }
@@ -102,7 +102,7 @@ pub async fn show(ask: Ask, Path(name): Path<String>) -> Shown {
     let body = html! {
         h1 { (l::SET) " " (view.name) }
         p { @if let Some(worst) = view.worst { (verdict(worst)) " " } (view.in_use) ". " (view.words) }
-        @if view.in_use == Use::Rental { p.thumb { (move_of(&view.name, view.out.is_some())) } }
+        @if view.in_use == Use::Rental { p.thumb { (move_of(&view.name, view.out.is_some(), view.quarantined)) } }
         div.picture { (PreEscaped(picture)) }
         table {
             caption.spoken { (l::SET_PORTS) }
@@ -110,7 +110,7 @@ pub async fn show(ask: Ask, Path(name): Path<String>) -> Shown {
             tbody {
                 @for port in &view.ports {
                     tr {
-                        td data-head=(l::PORT) { b { (port.port.name) } " " (port.port.thread) }
+                        td data-head=(l::PORT) { div { b { (port.port.name) } " " (port.port.thread) } }
                         @match &port.hose {
                             Some(hose) => {
                                 td data-head=(l::VERDICT) { (verdict(hose.verdict)) }

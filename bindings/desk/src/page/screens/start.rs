@@ -66,7 +66,7 @@ fn doors(of_demo: &[Answer]) -> Markup {
                     @for answer in of_demo {
                         li {
                             (sign(answer.verdict))
-                            div { p { (link(answer.code)) " " b { (answer.verdict) } } p { (answer.hose.words) } }
+                            div { p { b { (answer.verdict) } } p { (link(answer.code)) } }
                         }
                     }
                 }

@@ -60,8 +60,8 @@ fn choices(ask: &Ask, by: Option<Group>) -> Markup {
 }
 
 fn curve(group: &GroupLifetimes) -> Result<Markup, Refusal> {
-    let title = format!("{} ({})", group.group, group.hoses);
-    charts::survival(&title, &group.survival, (l::YEARS_IN_SERVICE, l::PERCENT_LASTING))
+    let title = format!("{} ({}): {}", group.group, group.hoses, l::SURVIVAL_CHART);
+    charts::survival(&title, &group.survival)
 }
 
 fn groups(all: &Lifetimes) -> Sheet {
