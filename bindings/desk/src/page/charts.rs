@@ -67,6 +67,7 @@ pub fn survival(title: &str, survival: &Survival) -> Result<Markup, Refusal> {
     drawn(title, SIZE, |area| {
         let mut chart = ChartBuilder::on(area)
             .margin(6)
+            .margin_top(16)
             .margin_right(14)
             .x_label_area_size(34)
             .y_label_area_size(50)

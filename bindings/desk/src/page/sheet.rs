@@ -2,6 +2,7 @@
 
 use axum::http::header::{CONTENT_DISPOSITION, CONTENT_TYPE};
 use axum::response::{IntoResponse, Response};
+use chrono::NaiveDate;
 use hosewright_core::inspection::Verdict;
 use hosewright_core::tag::Code;
 use maud::{Markup, html};
@@ -20,6 +21,8 @@ pub const ROWS: usize = 50;
 pub enum Cell {
     /// A text.
     Text(String),
+    /// A day.
+    Day(NaiveDate),
     /// A text in lines.
     Lines(Vec<String>),
     /// A hose, which leads to its answer.
@@ -41,6 +44,7 @@ impl Cell {
     fn drawn(&self) -> Markup {
         match self {
             Self::Text(text) => html! { (text) },
+            Self::Day(day) => html! { time datetime=(day) { (day) } },
             Self::Lines(lines) => html! { @for line in lines { div { (line) } } },
             Self::Hose(code) => parts::link(*code),
             Self::Hoses(codes) => html! { @for code in codes { (parts::link(*code)) " " } },
@@ -52,6 +56,7 @@ impl Cell {
     fn in_csv(&self) -> Option<String> {
         match self {
             Self::Text(text) => Some(text.clone()),
+            Self::Day(day) => Some(day.to_string()),
             Self::Lines(lines) => Some(lines.join("; ")),
             Self::Hose(code) => Some(code.to_string()),
             Self::Hoses(codes) => {

@@ -55,7 +55,7 @@ pub async fn due(ask: Ask) -> Shown {
     let list = ask.read(move |logbook, moment| Ok(logbook.due(within, moment)?)).await?;
     let rows = list.rows.iter().map(|row| {
         vec![
-            Cell::text(row.on),
+            Cell::Day(row.on),
             Cell::text(days_in_words(row.days)),
             Cell::text(row.words),
             Cell::Hose(row.code),

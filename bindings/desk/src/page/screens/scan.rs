@@ -35,7 +35,7 @@ pub async fn typed(ask: Ask) -> Shown {
 pub async fn photo(Photo { ask, fields, file }: Photo) -> Shown {
     let to = fields.get("to").to_owned();
     if !leads_here(&to) {
-        return Err(Refusal::Foreign);
+        return Err(Refusal::bad("the photo does not say which screen it is for"));
     }
     let texts = read_apart(&ask, move || {
         let found = read_picture(&file).map_err(LogbookError::from)?;
