@@ -82,7 +82,8 @@ function browser(film) {
     : [];
   return chromium.launch({
     executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium",
-    args: ["--no-sandbox", "--disable-gpu", ...camera],
+    // Chromium's sandbox does not start for the system's administrator.
+    args: [...(process.getuid?.() === 0 ? ["--no-sandbox"] : []), "--disable-gpu", ...camera],
   });
 }
 

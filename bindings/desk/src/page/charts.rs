@@ -146,7 +146,8 @@ fn drawn(
     let broad = if wide > SIZE.0 { "class=\"broad\" " } else { "" };
     let sized = format!("{broad}aria-hidden=\"true\" focusable=\"false\" ");
     let svg = svg.replacen(&size, &sized, 1);
-    Ok(html! { figure.chart { figcaption { (title) } (PreEscaped(svg)) } })
+    let moves = (wide > SIZE.0).then_some("0");
+    Ok(html! { figure.chart tabindex=[moves] { figcaption { (title) } (PreEscaped(svg)) } })
 }
 
 fn failed(error: impl Display) -> Refusal {
