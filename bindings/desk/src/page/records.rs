@@ -27,11 +27,12 @@ pub struct Record {
 }
 
 impl Record {
-    /// Opens the shop's record, and begins one where there is none.
-    pub fn open(path: &Path) -> Result<Self, Failure> {
-        let writer = Mutex::new(store::open(path)?);
+    /// Opens a record, and begins one where there is none. Its keys are in the
+    /// account's own folder unless another is named.
+    pub fn open(path: &Path, keys: Option<PathBuf>) -> Result<Self, Failure> {
+        let writer = Mutex::new(open(path, keys.as_deref())?);
         let (path, idle) = (path.to_owned(), Mutex::default());
-        Ok(Self { path, keys: None, writer, idle, _folder: None })
+        Ok(Self { path, keys, writer, idle, _folder: None })
     }
 
     /// Makes the demonstration, in a folder that goes when the page does: a
@@ -41,9 +42,7 @@ impl Record {
         let keys = folder.path().join("keys");
         let path = demo::record(folder.path(), Box::new(FolderKeyring::new(keys.clone())))
             .map_err(|error| Failure::refused(error.to_string()))?;
-        let writer = Mutex::new(open(&path, Some(&keys))?);
-        let (keys, idle) = (Some(keys), Mutex::default());
-        Ok(Self { path, keys, writer, idle, _folder: Some(folder) })
+        Ok(Self { _folder: Some(folder), ..Self::open(&path, Some(keys))? })
     }
 
     /// Reads with a connection of its own, so that nobody waits for a writer.

@@ -33,7 +33,7 @@ pub fn serve(
     serving: Serving,
     ready: impl FnOnce(&[String]) -> Result<(), Failure>,
 ) -> Result<(), Failure> {
-    let record = Record::open(&serving.store)?;
+    let record = Record::open(&serving.store, None)?;
     let runtime = tokio::runtime::Builder::new_multi_thread().enable_all().build()?;
     runtime.block_on(async {
         let open = serving.lan.is_some();

@@ -11,7 +11,6 @@ use axum::http::header::{CONTENT_TYPE, COOKIE, HOST, LOCATION, ORIGIN, SET_COOKI
 use axum::http::request::Builder;
 use axum::http::{Request, StatusCode};
 use axum::response::Response;
-use hosewright_core::device::FolderKeyring;
 use hosewright_core::hose::Label;
 use tempfile::TempDir;
 use tower::ServiceExt;
@@ -20,7 +19,6 @@ use super::lan::{Lan, PassPhrase};
 use super::records::Record;
 use super::routes::{How, ROUTES, Route, router};
 use super::shared::{House, Shared};
-use crate::store;
 
 const OURS: &str = "127.0.0.1:7462";
 const PASS: &str = "four words do well";
@@ -35,10 +33,8 @@ struct Page {
 impl Page {
     fn new(lan: bool) -> Self {
         let folder = tempfile::tempdir().unwrap();
-        let keys = FolderKeyring::new(folder.path().join("keys"));
-        let path = folder.path().join("store");
-        store::open_with(&path, Box::new(keys)).unwrap();
-        let record = Record::open(&path).unwrap();
+        let keys = Some(folder.path().join("keys"));
+        let record = Record::open(&folder.path().join("store"), keys).unwrap();
         let lan = lan.then(|| Lan::new(PassPhrase::choose(PASS, [3; 16]).unwrap()));
         let by = Label::new("a name", "tester").unwrap();
         let day = "2026-06-15".parse().ok();

@@ -14,6 +14,7 @@ document.addEventListener("keydown", (event) => {
   const letter = event.key.length === 1 && event.key !== " ";
   if (box && letter && !busy && !event.ctrlKey && !event.altKey && !event.metaKey) {
     box.focus();
+    box.select();
   }
 });
 // On a touch screen the keyboard would hide the answer: only there is it not opened by itself.
@@ -36,9 +37,15 @@ const says = document.getElementById("film-says");
 const GOES_ON = "hosewright-camera";
 let stream = null;
 
+// A tag is the same whether its whole text was scanned or its code typed.
+function bare(text) {
+  const code = /^(?:HTTPS?:\/\/[^/]*\/)?HW1:([0-9A-Z]{13})/.exec(text.toUpperCase());
+  return code ? code[1] : text.toUpperCase().replace(/[\s-]/g, "");
+}
+
 function known() {
-  const kept = scanForm.querySelectorAll(`input[type=hidden][name="${box.name}"]`);
-  return new Set([...kept].map((input) => input.value));
+  const kept = scanForm.querySelectorAll("input[type=hidden]");
+  return new Set([...kept].map((input) => bare(input.value)));
 }
 
 function grey(canvas) {
@@ -73,7 +80,7 @@ async function look() {
   while (stream) {
     if (film.videoWidth > 0) {
       const before = known();
-      const texts = (await read(canvas)).filter((text) => !before.has(text));
+      const texts = (await read(canvas)).filter((text) => !before.has(bare(text)));
       if (stream && texts.length > 0) {
         box.value = texts[0];
         if ("several" in cameraButton.dataset) {

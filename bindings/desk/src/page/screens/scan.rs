@@ -3,7 +3,7 @@
 
 use axum::http::header::CONTENT_TYPE;
 use axum::response::{IntoResponse, Response};
-use hosewright_core::LogbookError;
+use hosewright_core::{Logbook, LogbookError};
 use hosewright_core::tag::{Frame, Payload, PayloadError, read_frame, read_picture};
 use serde_json::json;
 
@@ -61,7 +61,16 @@ pub async fn frame(Film { ask, grey }: Film) -> Shown {
         Ok(read_frame(&frame).into_iter().map(|found| found.text).collect())
     })
     .await?;
-    let (ours, foreign): (Vec<_>, Vec<_>) = texts.into_iter().partition(|text| is_ours(text));
+    // A film passes over posters and boxes: of other people's codes those count
+    // alone that are bound to a hose.
+    let counts = move |logbook: &Logbook, text: &String| {
+        is_ours(text) || logbook.find_typed(text).is_ok()
+    };
+    let texts = ask
+        .read(move |logbook, _| Ok(texts.into_iter().filter(|text| counts(logbook, text)).collect()))
+        .await?;
+    let (ours, foreign): (Vec<String>, Vec<String>) =
+        Vec::into_iter(texts).partition(|text| is_ours(text));
     let texts = if ours.is_empty() { foreign } else { ours };
     let said = json!({ "texts": texts }).to_string();
     Ok::<Response, Refusal>(([(CONTENT_TYPE, "application/json")], said).into_response())
