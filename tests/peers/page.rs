@@ -1,7 +1,12 @@
 //! What the counter page prints, measured on the rendered page: by poppler's
 //! renderer and zbar's reader, and with a ruler against the paper's standard.
 
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss
+)]
 
 use std::collections::BTreeSet;
 use std::fs;

@@ -9,6 +9,9 @@ use std::process::Stdio;
 use hosewright_tests::desk::{Desk, said};
 use hosewright_tests::page::{Page, plain};
 
+/// Where a form is sent, what is in it, and the status that it meets.
+type Row<'a> = (String, &'a [(&'a str, &'a str)], u16);
+
 #[test]
 fn bad_input_is_refused_in_words_and_changes_nothing() {
     let desk = Desk::new();
@@ -19,7 +22,7 @@ fn bad_input_is_refused_in_words_and_changes_nothing() {
     let before = desk.export();
     let hose = |what: &str| format!("/hose/{code}/{what}");
     let long = "x".repeat(81);
-    let table: &[(String, &[(&str, &str)], u16)] = &[
+    let table: &[Row<'_>] = &[
         ("/register".into(), &[], 400),
         (
             "/register".into(),

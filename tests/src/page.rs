@@ -3,7 +3,7 @@
 
 use std::io::{BufRead, BufReader, Read, Write};
 use std::net::TcpStream;
-use std::process::{Child, Stdio};
+use std::process::{Child, Command, Stdio};
 use std::time::Duration;
 
 use crate::desk::Desk;
@@ -59,8 +59,16 @@ impl Page {
     /// Where it does not come up.
     #[must_use]
     pub fn of(desk: &Desk, more: &[&str]) -> Self {
-        let words = ["desk", "--port", "0"].iter().chain(more);
-        let mut child = desk.command(words).stdout(Stdio::piped()).spawn().expect("the binary");
+        Self::served(desk.command(["desk", "--port", "0"].iter().chain(more)))
+    }
+
+    /// A command that serves a page, run until the test ends.
+    ///
+    /// # Panics
+    /// Where it does not come up.
+    #[must_use]
+    pub fn served(mut command: Command) -> Self {
+        let mut child = command.stdout(Stdio::piped()).spawn().expect("the binary");
         let mut line = String::new();
         let out = child.stdout.take().expect("its output");
         BufReader::new(out).read_line(&mut line).expect("a line");

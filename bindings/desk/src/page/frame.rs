@@ -212,7 +212,7 @@ pub fn refused(ask: &Ask, refusal: &Refusal) -> Response {
         p { (l::REFUSED_UNCHANGED) }
         @if !near.is_empty() {
             h2 { (l::REFUSED_NEAR) }
-            ul.actions { @for code in near { li { a.button href={ "/hose/" (code) } { (code) } } } }
+            ul.list { @for code in near { li { a.button.code href={ "/hose/" (code) } { (code) } } } }
         }
         p { a.button href="/" { (l::REFUSED_BACK) } }
     };

@@ -16,7 +16,7 @@ use crate::page::ask::{Ask, Posted};
 use crate::page::fields::Fields;
 use crate::page::frame::{Scan, Screen};
 use crate::page::labels as l;
-use crate::page::parts::{Field, checked, day, save, token};
+use crate::page::parts::{Field, checked, day, link, save, token};
 use crate::page::refusal::Refusal;
 
 /// More scans than any set has hoses.
@@ -88,7 +88,7 @@ fn checking(
             b.count { (check.found.len()) " " (l::OUT_OF) " " (of) } " " (check.words)
         }
         @if check.ready { (form(false)) }
-        @if !check.ready && texts.is_empty() { (list(l::OUT_MISSING, &check.missing)) }
+        @if !check.ready && texts.is_empty() { (missing(&check.missing)) }
         @else {
             @if !check.stops.is_empty() {
                 section {
@@ -111,7 +111,7 @@ fn checking(
                     }
                 }
             }
-            @if !check.missing.is_empty() { (list(l::OUT_MISSING, &check.missing)) }
+            @if !check.missing.is_empty() { (missing(&check.missing)) }
             @if !check.found.is_empty() { (list(l::OUT_FOUND, &check.found)) }
             @if !check.ready && !texts.is_empty() {
                 section.card {
@@ -124,6 +124,24 @@ fn checking(
         }
     };
     Screen::new(format!("{} · {set}", l::OUT_TITLE), body).scan(scan).shown(ask)
+}
+
+/// What is missing stands without its verdict: a green sign would say that all
+/// is well.
+fn missing(hoses: &[Checked]) -> Markup {
+    html! {
+        section {
+            h2 { (l::OUT_MISSING) " (" (hoses.len()) ")" }
+            ul.list {
+                @for hose in hoses {
+                    li {
+                        @if let Some(port) = hose.port { b { (port) } " " }
+                        (link(hose.code)) " " (hose.words)
+                    }
+                }
+            }
+        }
+    }
 }
 
 fn list(title: &str, hoses: &[Checked]) -> Markup {

@@ -3,8 +3,8 @@
 
 use axum::http::header::CONTENT_TYPE;
 use axum::response::{IntoResponse, Response};
-use hosewright_core::{Logbook, LogbookError};
 use hosewright_core::tag::{Frame, Payload, PayloadError, read_frame, read_picture};
+use hosewright_core::{Logbook, LogbookError};
 use serde_json::json;
 
 use super::{Shown, answer, see};
@@ -63,11 +63,12 @@ pub async fn frame(Film { ask, grey }: Film) -> Shown {
     .await?;
     // A film passes over posters and boxes: of other people's codes those count
     // alone that are bound to a hose.
-    let counts = move |logbook: &Logbook, text: &String| {
-        is_ours(text) || logbook.find_typed(text).is_ok()
-    };
+    let counts =
+        move |logbook: &Logbook, text: &String| is_ours(text) || logbook.find_typed(text).is_ok();
     let texts = ask
-        .read(move |logbook, _| Ok(texts.into_iter().filter(|text| counts(logbook, text)).collect()))
+        .read(move |logbook, _| {
+            Ok(texts.into_iter().filter(|text| counts(logbook, text)).collect())
+        })
         .await?;
     let (ours, foreign): (Vec<String>, Vec<String>) =
         Vec::into_iter(texts).partition(|text| is_ours(text));
