@@ -315,3 +315,21 @@ fn a_long_list_comes_page_by_page() {
     let narrowed = page.shown(&format!("/hoses?begins={}", wanted.get(..6).unwrap()));
     assert!(narrowed.contains(&format!("/hose/{wanted}\"")) && on(&narrowed) < 5);
 }
+
+#[test]
+fn many_write_at_once_and_nothing_is_lost() {
+    let desk = Desk::new();
+    let page = Page::of(&desk, &[]);
+    let code = register(&page);
+    let before = desk.export().lines().count();
+    let at = format!("/hose/{code}/clean");
+    std::thread::scope(|scope| {
+        for _ in 0..8 {
+            scope.spawn(|| (0..5).for_each(|_| assert!(page.done(&at, &[]).contains(&code))));
+        }
+        // Somebody at the command line writes beside them.
+        scope.spawn(|| (0..5).for_each(|_| drop(desk.done(&format!("clean {code}")))));
+    });
+    assert_eq!(desk.export().lines().count() - before, 45);
+    assert_eq!(desk.run("check").code, 0);
+}

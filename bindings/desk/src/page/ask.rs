@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use axum::body::{Body, Bytes, to_bytes};
 use axum::extract::{ConnectInfo, FromRequest, FromRequestParts, Multipart, Request};
+use axum::http::Method;
 use axum::http::header::{CONTENT_TYPE, COOKIE};
 use axum::http::request::Parts;
 use chrono::NaiveDate;
@@ -54,6 +55,8 @@ pub struct Ask {
     pub from: IpAddr,
     /// The path that was asked for.
     pub path: String,
+    /// Whether a form was sent.
+    pub sent: bool,
 }
 
 impl Ask {
@@ -75,6 +78,7 @@ impl Ask {
             session,
             from: peer.map_or(IpAddr::V4(Ipv4Addr::UNSPECIFIED), |peer| peer.0.ip()),
             path: parts.uri.path().to_owned(),
+            sent: parts.method == Method::POST,
             house: house.clone(),
         })
     }

@@ -209,7 +209,7 @@ pub fn refused(ask: &Ask, refusal: &Refusal) -> Response {
     let body = html! {
         h1 { (l::REFUSED_TITLE) }
         p.refusal role="alert" { (sentence(&refusal.to_string())) }
-        p { (l::REFUSED_UNCHANGED) }
+        p { (l::REFUSED_UNCHANGED) @if ask.sent { " " (l::REFUSED_GO_BACK) } }
         @if !near.is_empty() {
             h2 { (l::REFUSED_NEAR) }
             ul.list { @for code in near { li { a.button.code href={ "/hose/" (code) } { (code) } } } }

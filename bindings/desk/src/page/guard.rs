@@ -123,8 +123,9 @@ fn dressed(mut response: Response) -> Response {
     for (name, value) in HEADERS {
         response.headers_mut().insert(*name, HeaderValue::from_static(value));
     }
-    // What a record says today must not come from a cache tomorrow.
+    // What a record says today must not come from a cache tomorrow; but who goes
+    // back to a form finds it as it was filled in, which `no-store` would not let.
     let caching = response.headers_mut().entry(header::CACHE_CONTROL);
-    caching.or_insert(HeaderValue::from_static("no-store"));
+    caching.or_insert(HeaderValue::from_static("private, no-cache"));
     response
 }

@@ -353,6 +353,7 @@ labels! {
     WHO_GO = "Write as this name";
     REFUSED_TITLE = "That did not work";
     REFUSED_UNCHANGED = "Nothing was changed.";
+    REFUSED_GO_BACK = "What you filled in is still there: go back to it with the browser's own button.";
     REFUSED_NEAR = "Did you mean";
     REFUSED_BACK = "Back to the start";
 }

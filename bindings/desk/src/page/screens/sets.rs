@@ -74,6 +74,7 @@ fn move_of(set: &Label, out: bool, quarantined: bool) -> Markup {
     }
 }
 
+/// The sets that are out, the longest first.
 fn queue(out: &[SetRecord]) -> Markup {
     let mut out: Vec<_> = out.iter().filter_map(|set| Some((set, set.out.as_ref()?))).collect();
     out.sort_by_key(|(set, out)| (out.on, set.name.clone()));
