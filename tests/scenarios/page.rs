@@ -312,6 +312,13 @@ fn a_long_list_comes_page_by_page() {
     let second = page.shown(&next.replace("&amp;", "&"));
     assert_eq!(on(&second), 10);
     let wanted = codes.get(17).unwrap();
+    for name in ["Blue 1", "Blue 2", "Blue%", "Red 1"] {
+        page.done("/sets/new", &[("name", name), ("use", "rental"), ("lp", "2")]);
+    }
+    for (typed, found) in [("blue", 3), ("BLUE 1", 1), ("blue%25", 1), ("%25", 0), ("re", 1)] {
+        let sets = page.shown(&format!("/sets?begins={}", typed.replace(' ', "+")));
+        assert_eq!(sets.matches("href=\"/set/").count(), 2 * found, "{typed}");
+    }
     let narrowed = page.shown(&format!("/hoses?begins={}", wanted.get(..6).unwrap()));
     assert!(narrowed.contains(&format!("/hose/{wanted}\"")) && on(&narrowed) < 5);
 }

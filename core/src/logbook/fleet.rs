@@ -112,12 +112,18 @@ impl Logbook {
     }
 
     /// Sets by name, a page at a time: at most `most` of those whose name comes
-    /// after `after`; an empty text begins.
+    /// after `after` (an empty text starts) and begins with `begins`, whether it
+    /// is typed in capitals or in small letters.
     ///
     /// # Errors
     /// [`StoreError`] where the store cannot be read.
-    pub fn set_page(&self, after: &str, most: u32) -> Result<Vec<SetRecord>, StoreError> {
-        record::set_page(&self.connection, after, most)
+    pub fn set_page(
+        &self,
+        after: &str,
+        begins: &str,
+        most: u32,
+    ) -> Result<Vec<SetRecord>, StoreError> {
+        record::set_page(&self.connection, after, begins, most)
     }
 
     /// The sets that are with a hirer, by name.

@@ -342,18 +342,22 @@ pub fn recorded_sets(connection: &Connection) -> Result<Vec<SetRecord>, StoreErr
     texts.iter().map(|text| parse(text)).collect()
 }
 
-/// Sets by name: at most `most` of those whose name comes after `after`.
+/// Sets by name: at most `most` of those whose name comes after `after` and
+/// begins with `begins`, in capitals or small letters.
 ///
 /// # Errors
 /// [`StoreError`] where the store cannot be read.
 pub fn set_page(
     connection: &Connection,
     after: &str,
+    begins: &str,
     most: u32,
 ) -> Result<Vec<SetRecord>, StoreError> {
-    let sql = "SELECT record FROM regulator_set WHERE name > ?1 ORDER BY name LIMIT ?2";
+    let sql = "SELECT record FROM regulator_set
+               WHERE name > ?1 AND substr(name, 1, length(?2)) = ?2 COLLATE NOCASE
+               ORDER BY name LIMIT ?3";
     let mut statement = connection.prepare_cached(sql)?;
-    let rows = statement.query_map(params![after, most], |row| row.get::<_, String>(0))?;
+    let rows = statement.query_map(params![after, begins, most], |row| row.get::<_, String>(0))?;
     let texts: Vec<String> = rows.collect::<Result<_, _>>()?;
     texts.iter().map(|text| parse(text)).collect()
 }

@@ -124,7 +124,7 @@ labels! {
     SETS_TITLE = "Regulator sets";
     SETS_OUT = "Out, to come back";
     SETS_ALL = "All sets";
-    SETS_NONE = "No set is on record yet.";
+    SETS_NONE = "No such set is on record.";
     NEW_SET = "New set";
     SET_NAME = "Name";
     SET_USE = "Who dives with it";
@@ -237,7 +237,7 @@ labels! {
 // Lists.
 labels! {
     HOSES_TITLE = "Hoses";
-    HOSES_BEGIN = "Begins with";
+    BEGINS = "Begins with";
     HOSES_NONE = "No hose on record begins so.";
     VERDICT = "Verdict";
     CODE = "Code";

@@ -148,6 +148,20 @@ pub fn choice(name: &str, legend: &str, chosen: &str, choices: &[(&str, &str)]) 
     }
 }
 
+/// A field that narrows the list under it, while one types where scripts run.
+pub fn narrowing(action: &str, begins: &str) -> Markup {
+    html! {
+        form.filter action=(action) method="get" {
+            label for="begins" { (l::BEGINS) }
+            div.row {
+                input #begins type="search" name="begins" value=(begins) autocomplete="off"
+                    spellcheck="false" data-live="results";
+                button type="submit" { (l::FILTER) }
+            }
+        }
+    }
+}
+
 /// The day on which something happened, where that was not today.
 pub fn day() -> Markup {
     html! {

@@ -11,7 +11,7 @@ use crate::page::ask::Ask;
 use crate::page::fields::query;
 use crate::page::frame::Screen;
 use crate::page::labels as l;
-use crate::page::parts::{class, link, sign};
+use crate::page::parts::{class, link, narrowing, sign};
 use crate::page::refusal::Refusal;
 use crate::page::sheet::{Cell, Sheet};
 
@@ -44,14 +44,7 @@ pub async fn list(ask: Ask) -> Shown {
         .await?;
     let body = html! {
         h1 { (l::HOSES_TITLE) }
-        form.filter action="/hoses" method="get" {
-            label for="begins" { (l::HOSES_BEGIN) }
-            div.row {
-                input #begins type="search" name="begins" value=(begins) autocomplete="off"
-                    spellcheck="false" data-live="results";
-                button type="submit" { (l::FILTER) }
-            }
-        }
+        (narrowing("/hoses", &begins))
         div #results aria-live="polite" { (rows(&answers, &begins)) }
         p.under {
             a.button href="/register" { (l::REGISTER_TITLE) }

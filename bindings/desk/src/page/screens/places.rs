@@ -25,7 +25,7 @@ pub async fn form(ask: Ask, Path(code): Path<String>) -> Shown {
         .read(move |logbook, moment| {
             let found = logbook.find_typed(&code)?;
             let answer = logbook.answer_found(Found { tag: None, ..found }, moment)?;
-            let sets = logbook.set_page(&after, SETS)?;
+            let sets = logbook.set_page(&after, "", SETS)?;
             // A hose moves within its own set, or goes into any.
             let set = chosen.or_else(|| answer.place.set.clone());
             let ports = match &set {

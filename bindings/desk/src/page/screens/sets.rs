@@ -6,6 +6,7 @@ use hosewright_core::hose::{Label, Pressure, Thread};
 use hosewright_core::policy::Use;
 use hosewright_core::record::SetRecord;
 use hosewright_core::set_picture::svg;
+use hosewright_core::set_view::SetView;
 use hosewright_core::words;
 use maud::{Markup, PreEscaped, html};
 
@@ -14,7 +15,7 @@ use crate::page::ask::{Ask, Posted};
 use crate::page::fields::{query, step};
 use crate::page::frame::Screen;
 use crate::page::labels as l;
-use crate::page::parts::{Field, choice, link, save, token, verdict};
+use crate::page::parts::{Field, choice, link, narrowing, save, token, verdict};
 use crate::page::refusal::Refusal;
 
 /// How many sets are on a page.
@@ -22,16 +23,14 @@ const SETS: u32 = 30;
 
 /// The queue of those that are out, and all sets by name.
 pub async fn list(ask: Ask) -> Shown {
-    let after = ask.query.get("after").to_owned();
-    let first = after.is_empty();
+    let (after, begins) = (ask.query.get("after").to_owned(), ask.query.get("begins").to_owned());
+    let (first, typed) = (after.is_empty() && begins.is_empty(), begins.clone());
     let (out, sets) = ask
         .read(move |logbook, moment| {
             let out = if first { logbook.sets_out()? } else { Vec::new() };
-            let views = logbook
-                .set_page(&after, SETS)?
-                .into_iter()
-                .map(|set| Ok((logbook.set_view(&set.name, moment)?, set)));
-            Ok((out, views.collect::<Result<Vec<_>, Refusal>>()?))
+            let sets = logbook.set_page(&after, &typed, SETS)?.into_iter();
+            let views = sets.map(|set| Ok(logbook.set_view(&set.name, moment)?));
+            Ok((out, views.collect::<Result<Vec<SetView>, Refusal>>()?))
         })
         .await?;
     let last = sets.last().filter(|_| sets.len() == SETS as usize);
@@ -39,23 +38,29 @@ pub async fn list(ask: Ask) -> Shown {
         h1 { (l::SETS_TITLE) }
         @if first { (queue(&out)) }
         h2 { (l::SETS_ALL) }
-        @if sets.is_empty() { p { (l::SETS_NONE) } }
-        ul.sets {
-            @for (view, _) in &sets {
-                li {
-                    div {
-                        p { a href=(to(&view.name, "")) { b { (view.name) } } " " (view.in_use) }
-                        @if let Some(worst) = view.worst { p { (verdict(worst)) } }
-                        p { (words::sets::briefly(view.out.as_ref(), view.quarantined)) }
+        (narrowing("/sets", &begins))
+        div #results aria-live="polite" {
+            @if sets.is_empty() { p { (l::SETS_NONE) } }
+            ul.sets {
+                @for view in &sets {
+                    li {
+                        div {
+                            p { a href=(to(&view.name, "")) { b { (view.name) } } " " (view.in_use) }
+                            @if let Some(worst) = view.worst { p { (verdict(worst)) } }
+                            p { (words::sets::briefly(view.out.as_ref(), view.quarantined)) }
+                        }
+                        @if view.in_use == Use::Rental {
+                            (move_of(&view.name, view.out.is_some(), view.quarantined))
+                        }
                     }
-                    @if view.in_use == Use::Rental { (move_of(&view.name, view.out.is_some(), view.quarantined)) }
                 }
+            }
+            @if let Some(view) = last {
+                @let next = query([("begins", begins.as_str()), ("after", view.name.as_str())]);
+                p.under { a.button rel="next" href={ "/sets?" (next) } { (l::MORE) } }
             }
         }
         p.under {
-            @if let Some((view, _)) = last {
-                a.button rel="next" href={ "/sets?" (query([("after", view.name.as_str())])) } { (l::MORE) }
-            }
             a.button href="/sets/new" { (l::NEW_SET) }
         }
     };
