@@ -25,7 +25,7 @@ before(async () => {
   await page.context().close();
   screens = [
     "/", ready, watch, hold, retire, `${ready}/inspect?kind=full`, `${ready}/inspect?kind=quick`,
-    `${ready}/inspect?kind=leak-test`, `${ready}/care`, `${ready}/place`, `${ready}/swap`, swap, "/hoses", "/register",
+    `${ready}/inspect?kind=leak-test`, `${ready}/care`, `${ready}/describe`, `${ready}/place`, `${ready}/swap`, swap, "/hoses", "/register",
     "/sets", "/sets/new", "/set/R3", "/set/R3/out", `/set/R3/out?scanned=${hold.split("/")[2]}&scanned=nothing`,
     "/owner", "/owner/due", "/owner/order?within=1y", "/owner/ages", "/owner/survival?by=maker", "/owner/recall",
     "/owner/recall?lot=Q-2301", "/tags?set=R3", "/who", "/hose/nothing", "/scan?text=HW1:2RWBXCB4GDEA7.",

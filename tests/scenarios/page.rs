@@ -119,6 +119,26 @@ fn care_and_a_new_tag() {
 }
 
 #[test]
+fn what_is_written_down_can_be_put_right_and_a_barcode_bound() {
+    let desk = Desk::new();
+    let page = Page::of(&desk, &[]);
+    let undated: Vec<(&str, &str)> =
+        HOSE.iter().filter(|(name, _)| *name != "made").copied().collect();
+    let code = code_of(&page.done("/register", &undated));
+    let at = |what: &str| format!("/hose/{code}/{what}");
+    let answer = page.shown(&format!("/hose/{code}"));
+    assert!(answer.contains("Neither its made nor its bought date is known"));
+    let form = page.shown(&at("describe"));
+    assert!(form.contains("value=\"22in\"") && form.contains("value=\"Kelpline\""), "{form}");
+    page.done(&at("describe"), HOSE);
+    assert_eq!(desk.json(&format!("answer {code}"))["hose"]["made"], "2024-03");
+    page.done(&at("bind"), &[("barcode", "4006381333931")]);
+    let scanned = page.get("/scan?text=4006381333931");
+    assert_eq!(scanned.header("location"), format!("/hose/{code}"));
+    assert_eq!(page.post(&at("bind"), &[("barcode", "4006381333931")]).status, 409);
+}
+
+#[test]
 fn a_scan_leads_to_the_answer_however_it_is_made() {
     let desk = Desk::new();
     let page = Page::of(&desk, &[]);

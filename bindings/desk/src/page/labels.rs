@@ -78,6 +78,10 @@ labels! {
     RETIRE = "Retire";
     PLACE = "Fit or move";
     RETAG = "New tag";
+    DESCRIBE = "Put the description right";
+    BIND = "Bind a barcode";
+    BIND_LEAD = "A barcode of the maker's own then leads to this hose, as its tag does.";
+    BIND_TEXT = "What the barcode says: scan it into this field";
     PRINT_TAG = "Print its tag";
     REGISTER_IT = "Register this hose";
     FIND_RECALLED = "Set aside for the recall";

@@ -212,6 +212,7 @@ fn offer(reason: &Reason, answer: &Answer, record: Option<&HoseRecord>) -> Optio
             if resealed && fitted { leak() } else { at("/care#reseal", l::RESEAL) }
         }
         "finding-salt" | "finding-seal-dirty" | "finding-verdigris" => at("/care#clean", l::CLEAN),
+        "age-unknown" => at("/describe", l::DESCRIBE),
         "tag-old" => at("", l::SEE_ITS_OWN),
         "place-contested" => at("/place", l::PLACE),
         _ => None,
@@ -236,6 +237,8 @@ fn actions(answer: &Answer, record: &HoseRecord) -> Vec<Action> {
         at("/care#clean", l::CLEAN),
         at("/care#reseal", l::RESEAL),
         at("/place", l::PLACE),
+        at("/describe", l::DESCRIBE),
+        at("/care#bind", l::BIND),
         at("/care#retag", l::RETAG),
         tag,
         at("/care#retire", l::RETIRE),

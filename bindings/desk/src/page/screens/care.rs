@@ -44,6 +44,15 @@ pub async fn forms(ask: Ask, Path(code): Path<String>) -> Shown {
             }
             (cautions(SEAL_CAUTIONS))
         }
+        section.card #bind {
+            h2 { (l::BIND) }
+            form action=(to("bind")) method="post" {
+                (token(&ask.token))
+                p { (l::BIND_LEAD) }
+                (Field::new("barcode", l::BIND_TEXT).needed().drawn())
+                p { button.main type="submit" { (l::BIND) } }
+            }
+        }
         section.card #retag {
             h2 { (l::RETAG) }
             form action=(to("retag")) method="post" {
@@ -86,6 +95,18 @@ pub async fn reseal(Path(code): Path<String>, Posted { ask, fields }: Posted) ->
         .write(move |logbook, moment| {
             let hose = logbook.find_typed(&code)?.hose;
             Ok(logbook.reseal(hose, end, seal, on, moment)?)
+        })
+        .await?;
+    Ok(see_written(tag))
+}
+
+/// Binds a maker's own barcode to the hose.
+pub async fn bind(Path(code): Path<String>, Posted { ask, fields }: Posted) -> Shown {
+    let barcode: Label = fields.needed_label("barcode", "the text of a barcode")?;
+    let tag = ask
+        .write(move |logbook, moment| {
+            let hose = logbook.find_typed(&code)?.hose;
+            Ok(logbook.bind(hose, barcode, moment)?)
         })
         .await?;
     Ok(see_written(tag))
