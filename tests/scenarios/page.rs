@@ -301,6 +301,7 @@ fn tags_come_as_pdf_in_every_form() {
             assert!(reply.bytes.starts_with(b"%PDF-1."), "{form}");
         }
     }
+    assert!(page.shown("/tags?all=yes").contains("1 tag, 1 page."));
     let blank = page.get("/tags/sheet.pdf?blank=50");
     assert!(blank.bytes.starts_with(b"%PDF-1."));
     assert!(page.shown(&format!("/tags/{code}/tag.svg")).starts_with("<svg"));

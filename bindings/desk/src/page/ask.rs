@@ -21,17 +21,18 @@ use super::shared::House;
 use crate::demo;
 use crate::moment::moment;
 
-/// The cookies.
+/// The cookie that names a session.
 pub const SESSION: &str = "hosewright_session";
-/// Who writes.
+/// The cookie that says who writes.
 pub const BY: &str = "hosewright_by";
-/// Whether this browser looks at the demonstration.
+/// The cookie of a browser that looks at the demonstration.
 pub const DEMO: &str = "hosewright_demo";
 
-/// The most bytes of a form, a photo, and a frame of the camera.
+/// The most bytes of a form.
 const MOST_FORM: usize = 256 * 1024;
 /// The most bytes of a photo.
 pub const MOST_PHOTO: usize = 16 * 1024 * 1024;
+/// The most bytes of a frame: more than a picture of 1280 by 720 has.
 const MOST_FRAME: usize = 2 * 1024 * 1024;
 
 /// A request with what its screen needs.

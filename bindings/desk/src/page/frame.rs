@@ -160,7 +160,7 @@ fn scan_box(ask: &Ask, scan: &Scan) -> Markup {
                 input type="hidden" name="field" value=(scan.field);
                 @if scan.several { input type="hidden" name="several" value="yes"; }
                 (kept)
-                input #photo type="file" name="photo" accept="image/*" capture="environment"
+                input #photo type="file" name="photo" accept="image/jpeg,image/png" capture="environment"
                     aria-label=(l::SCAN_PHOTO);
                 button type="submit" { (l::SCAN_READ_PHOTO) }
             }

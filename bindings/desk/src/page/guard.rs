@@ -101,18 +101,18 @@ fn drawn(ask: &Ask, response: Response) -> Response {
     if let Some(Told(refusal)) = response.extensions().get::<Told>() {
         return frame::refused(ask, refusal);
     }
-    let refusal = match response.status() {
-        StatusCode::NOT_FOUND => Refusal::NoPage,
-        StatusCode::METHOD_NOT_ALLOWED => Refusal::NoMethod,
-        StatusCode::PAYLOAD_TOO_LARGE => Refusal::TooLarge("16 MB"),
-        _ if response.extensions().get::<Drawn>().is_some() => return response,
-        status if status.is_client_error() => Refusal::bad("this cannot be read"),
-        _ => return response,
-    };
     if response.extensions().get::<Drawn>().is_some() {
         return response;
     }
-    frame::refused(ask, &refusal)
+    match response.status() {
+        StatusCode::NOT_FOUND => frame::refused(ask, &Refusal::NoPage),
+        StatusCode::METHOD_NOT_ALLOWED => frame::refused(ask, &Refusal::NoMethod),
+        StatusCode::PAYLOAD_TOO_LARGE => frame::refused(ask, &Refusal::TooLarge("16 MB")),
+        status if status.is_client_error() => {
+            frame::refused(ask, &Refusal::bad("the address or the form cannot be read"))
+        }
+        _ => response,
+    }
 }
 
 /// Marks a page that is drawn already, whatever its status.

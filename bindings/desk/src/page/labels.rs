@@ -324,6 +324,7 @@ labels! {
     TAGS_OF_SET = "Of a set";
     TAGS_CODES = "Codes";
     TAGS_CODES_HINT = "as many as you like, spaces between them";
+    TAGS_ALL = "Every hose in service";
     TAGS_BLANK = "Blank tags, for hoses to come";
     TAGS_SIZE = "Width of a tag";
     TAGS_FORM = "Form";

@@ -6,7 +6,9 @@ use axum::response::{IntoResponse, Response};
 use hosewright_core::hose::Label;
 use hosewright_core::tag::draw;
 use hosewright_core::tag::sheet::{Printed, roll, sheet, strips};
-use hosewright_core::tag::{Grid, HoseDiameter, Paper, Payload, PrinterDpi, SheetOptions, TagSize};
+use hosewright_core::tag::{
+    Code, Grid, HoseDiameter, Paper, Payload, PrinterDpi, SheetOptions, TagSize,
+};
 use hosewright_core::{Logbook, words};
 use maud::{Markup, html};
 
@@ -22,6 +24,8 @@ use crate::page::refusal::Refusal;
 const MOST_BLANK: u16 = 1000;
 /// The most hoses that are chosen by their codes.
 const MOST_CODES: usize = 500;
+/// The largest fleet whose tags are printed at once.
+const MOST_OF_ALL: u32 = 2000;
 /// How many tags are previewed.
 const PREVIEWED: usize = 6;
 
@@ -49,6 +53,7 @@ struct Job {
     options: SheetOptions,
     set: Option<Label>,
     codes: Vec<String>,
+    all: bool,
     blank: u16,
 }
 
@@ -85,6 +90,7 @@ impl Job {
             options: SheetOptions { paper, grid, size, dpi, ..SheetOptions::default() },
             set: fields.label("set", "the name of a set")?,
             codes,
+            all: fields.ticked("all"),
             blank,
         })
     }
@@ -92,7 +98,7 @@ impl Job {
     /// What the tags of the chosen hoses carry. Blank ones are drawn when they
     /// are printed.
     fn payloads(&self, logbook: &Logbook) -> Result<Vec<Payload>, Refusal> {
-        let mut hoses = Vec::new();
+        let mut hoses = if self.all { every_hose(logbook)? } else { Vec::new() };
         if let Some(set) = &self.set {
             hoses.extend(logbook.set(set)?.hoses.into_values());
         }
@@ -124,6 +130,23 @@ impl Job {
     }
 }
 
+/// Every hose that is not out of service.
+fn every_hose(logbook: &Logbook) -> Result<Vec<Code>, Refusal> {
+    let all = logbook.hose_page(None, None, MOST_OF_ALL + 1)?;
+    if all.len() > MOST_OF_ALL as usize {
+        return Err(Refusal::bad(format!(
+            "there are more than {MOST_OF_ALL} hoses; print them set by set, or with hosewright tags"
+        )));
+    }
+    let mut serving = Vec::new();
+    for hose in all {
+        if logbook.record(hose)?.retired.is_none() {
+            serving.push(hose);
+        }
+    }
+    Ok(serving)
+}
+
 /// A hose of the usual thickness (common practice, no source).
 const DIAMETER: &str = "12 mm";
 
@@ -144,8 +167,11 @@ pub async fn choose(ask: Ask) -> Shown {
             Ok((job, tags, told))
         })
         .await?;
-    let codes: Vec<String> =
-        tags.iter().filter(|_| job.set.is_none()).map(|tag| tag.code.to_string()).collect();
+    let codes: Vec<String> = tags
+        .iter()
+        .filter(|_| job.set.is_none() && !job.all)
+        .map(|tag| tag.code.to_string())
+        .collect();
     let body = html! {
         h1 { (l::TAGS_TITLE) }
         p.lead { (l::TAGS_LEAD) }
@@ -190,6 +216,10 @@ fn form(ask: &Ask, job: &Job, codes: &str) -> Markup {
                 legend { (l::TAGS_WHICH) }
                 (Field::new("codes", l::TAGS_CODES).hint(l::TAGS_CODES_HINT).value(codes).drawn())
                 (Field::new("set", l::TAGS_OF_SET).value(&set).drawn())
+                label.pick {
+                    input type="checkbox" name="all" value="yes" checked[job.all];
+                    span { (l::TAGS_ALL) }
+                }
                 (Field::new("blank", l::TAGS_BLANK).value(&blank).drawn())
             }
             p.field {
