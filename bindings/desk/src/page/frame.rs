@@ -252,7 +252,7 @@ fn marked(status: StatusCode, page: Markup) -> Response {
 
 /// The core's refusals begin in small letters, for a program's name stands
 /// before them elsewhere.
-fn sentence(words: &str) -> String {
+pub fn sentence(words: &str) -> String {
     let mut letters = words.chars();
     let first: String = letters.next().map(|c| c.to_uppercase().collect()).unwrap_or_default();
     let ended = if words.ends_with(['.', '!', '?']) { "" } else { "." };

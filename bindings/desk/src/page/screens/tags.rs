@@ -15,7 +15,7 @@ use maud::{Markup, html};
 use super::Shown;
 use crate::page::ask::Ask;
 use crate::page::fields::{Fields, query};
-use crate::page::frame::{Scan, Screen};
+use crate::page::frame::{Scan, Screen, sentence};
 use crate::page::labels as l;
 use crate::page::parts::Field;
 use crate::page::refusal::Refusal;
@@ -247,7 +247,7 @@ fn preview(ask: &Ask, tags: &[Payload], printed: &Printed, plan: Option<&draw::P
             h2 { (l::TAGS_PREVIEW) }
             p { (count(printed.tags, "tag")) ", " (count(printed.pages, "page")) "." }
             @if let Some(plan) = plan { p { (l::TAGS_EACH) " " (plan) "." } }
-            @if let Some(advice) = &printed.advice { p.refusal { (advice) "." } }
+            @if let Some(advice) = &printed.advice { p.result.watch { (sentence(advice)) } }
             ul.previews {
                 @for tag in tags.iter().take(PREVIEWED) {
                     li { img src={ "/tags/" (tag.code) "/tag.svg?" (size) } alt=(tag.code); }
