@@ -126,6 +126,15 @@ impl Logbook {
         record::set_page(&self.connection, after, begins, most)
     }
 
+    /// Something that changes whenever an entry arrives or another is believed:
+    /// an answer about many hoses holds for as long as it, and the day, stay.
+    ///
+    /// # Errors
+    /// [`StoreError`] where the store cannot be read.
+    pub fn state(&self) -> Result<String, StoreError> {
+        record::state_of(&self.connection)
+    }
+
     /// The sets that are with a hirer, by name.
     ///
     /// # Errors

@@ -13,5 +13,6 @@ pub use hose::{
 pub use projection::{
     each_hose, find_barcode, find_tag, find_tags, hose_page, load_fleet, load_hose, load_set,
     project, project_reach, rebuild, recorded_hoses, recorded_sets, set_page, sets_out, stale,
+    state_of,
 };
 pub use set::{HandOut, SetRecord, fold_set};

@@ -375,6 +375,17 @@ pub fn sets_out(connection: &Connection) -> Result<Vec<SetRecord>, StoreError> {
     texts.iter().map(|text| parse(text)).collect()
 }
 
+/// Something that changes whenever an entry arrives or another is believed:
+/// what was read of many records holds as long as it stays the same.
+///
+/// # Errors
+/// [`StoreError`] where the store cannot be read.
+pub fn state_of(connection: &Connection) -> Result<String, StoreError> {
+    let sql = "SELECT format('%d %d %s', (SELECT max(number) FROM entry),
+                   (SELECT count(*) FROM set_aside), (SELECT hex(owner) FROM store))";
+    Ok(connection.prepare_cached(sql)?.query_row([], |row| row.get(0))?)
+}
+
 fn json(record: &impl Serialize) -> Result<String, StoreError> {
     serde_json::to_string(record).map_err(|e| StoreError::Unreadable(e.to_string()))
 }

@@ -93,6 +93,17 @@ impl Ask {
         self.apart(move || record.read(|logbook| work(logbook, &moment))).await
     }
 
+    /// Asks the record something about every hose; see [`Record::once`].
+    pub async fn once<T: Send + Sync + 'static>(
+        &self,
+        question: String,
+        work: impl FnOnce(&Logbook, &Moment) -> Result<T, Refusal> + Send + 'static,
+    ) -> Result<Arc<T>, Refusal> {
+        let (record, moment) = (self.record.clone(), self.moment.clone());
+        let today = moment.today;
+        self.apart(move || record.once(question, today, |logbook| work(logbook, &moment))).await
+    }
+
     /// Writes in the record, one request after the other.
     pub async fn write<T: Send + 'static>(
         &self,

@@ -6,7 +6,8 @@
 //! routes    the one table of what can be asked
 //! guard     who may ask: host, origin, session; headers of every response
 //! shared    what all requests share: records, secrets, the shop's name for today
-//! records   one writing connection, some reading ones, and the demonstration
+//! records   one writing connection, some reading ones, the demonstration, and what
+//!           was found out about the whole fleet, as long as it holds
 //! ask       a request with what its screen needs; a posted form that is ours
 //! fields    what was typed, by name
 //! refusal   why not, as a page with a status

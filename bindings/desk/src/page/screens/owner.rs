@@ -52,7 +52,9 @@ fn horizon(ask: &Ask) -> Result<(Horizon, Markup), Refusal> {
 /// Everything that is due, overdue first.
 pub async fn due(ask: Ask) -> Shown {
     let (within, form) = horizon(&ask)?;
-    let list = ask.read(move |logbook, moment| Ok(logbook.due(within, moment)?)).await?;
+    let list = ask
+        .once(format!("due {within}"), move |logbook, moment| Ok(logbook.due(within, moment)?))
+        .await?;
     let rows = list.rows.iter().map(|row| {
         vec![
             Cell::Day(row.on),
@@ -81,7 +83,9 @@ pub async fn due(ask: Ask) -> Shown {
 /// What to buy.
 pub async fn order(ask: Ask) -> Shown {
     let (within, form) = horizon(&ask)?;
-    let order = ask.read(move |logbook, moment| Ok(logbook.order(within, moment)?)).await?;
+    let order = ask
+        .once(format!("order {within}"), move |logbook, moment| Ok(logbook.order(within, moment)?))
+        .await?;
     let rows = order.lines.iter().map(|line| {
         vec![
             Cell::text(line.to_buy),
@@ -110,7 +114,7 @@ pub async fn order(ask: Ask) -> Shown {
 
 /// How old the fleet is: from made and in service, as bars and as a table.
 pub async fn ages(ask: Ask) -> Shown {
-    let ages = ask.read(|logbook, moment| Ok(logbook.ages(moment)?)).await?;
+    let ages = ask.once("ages".to_owned(), |logbook, moment| Ok(logbook.ages(moment)?)).await?;
     let sheet = Sheet {
         name: "ages",
         head: vec![l::AGES_YEARS, l::AGES_MADE, l::AGES_SERVICE],

@@ -30,7 +30,8 @@ pub async fn show(ask: Ask) -> Shown {
 }
 
 async fn all(ask: Ask) -> Shown {
-    let recalls = ask.read(|logbook, moment| Ok(logbook.recalls(moment)?)).await?;
+    let recalls =
+        ask.once("recalls".to_owned(), |logbook, moment| Ok(logbook.recalls(moment)?)).await?;
     let rows = recalls.iter().map(|report| {
         let recall = report.recall.as_ref();
         let to = to(&report.lot, report.maker.as_ref());

@@ -18,7 +18,9 @@ const CURVES: usize = 12;
 /// Curves by maker, lot or construction, or of all hoses.
 pub async fn show(ask: Ask) -> Shown {
     let by: Option<Group> = ask.query.parsed("by")?;
-    let all = ask.read(move |logbook, moment| Ok(logbook.survival(by, moment)?)).await?;
+    let all = ask
+        .once(format!("survival {by:?}"), move |logbook, moment| Ok(logbook.survival(by, moment)?))
+        .await?;
     let (groups, steps) = (groups(&all), steps(&all));
     for sheet in [&groups, &steps] {
         if sheet.wanted(&ask) {
