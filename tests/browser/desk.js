@@ -59,6 +59,14 @@ class Desk {
     return code;
   }
 
+  /** Chooses the pass phrase for other devices. */
+  passPhrase(phrase) {
+    const said = spawnSync(PROGRAM, ["desk", "--pass-phrase"], { env: this.env, input: `${phrase}\n`, encoding: "utf8" });
+    if (said.status !== 0) {
+      throw new Error(said.stderr);
+    }
+  }
+
   /** Serves the page, and waits until it answers. */
   async serve(...words) {
     this.server = spawn(PROGRAM, ["--today", TODAY, "desk", "--port", "0", ...words], { env: this.env, stdio: ["ignore", "pipe", "inherit"] });

@@ -15,14 +15,18 @@ function onEach(name, path, options = {}) {
     test(`${name}, ${size}`, async () => {
       const desk = new Desk();
       const phone = size === "phone";
-      const context = await chrome.newContext({ viewport, hasTouch: phone, isMobile: phone, ...options });
+      const { lan, ...settings } = options;
+      const context = await chrome.newContext({ viewport, hasTouch: phone, isMobile: phone, ...settings });
       const page = await context.newPage();
       page.setDefaultTimeout(20_000);
       const wrong = [];
       page.on("pageerror", (error) => wrong.push(String(error)));
       page.on("console", (said) => { if (/Content Security Policy/.test(said.text())) wrong.push(said.text()); });
       try {
-        await desk.serve();
+        if (lan) {
+          desk.passPhrase(lan);
+        }
+        await desk.serve(...(lan ? ["--lan"] : []));
         await path({ desk, page, at: desk.address, phone });
         assert.deepEqual(wrong, []);
       } finally {
@@ -216,6 +220,25 @@ onEach("the owner looks ahead, sees what lasts, and follows a recall", async ({ 
   await page.getByRole("button", { name: "Found, set aside" }).first().click();
   await page.getByText(/[1-9] found and set aside/).waitFor();
 });
+
+onEach("a phone in the shop gives the pass phrase, and signs out", async ({ page, at, desk }) => {
+  const code = desk.hose();
+  await page.goto(`${at}/hose/${code}`);
+  await page.getByLabel("Pass phrase").fill("sea horse under the pier");
+  await page.getByRole("button", { name: "Open" }).click();
+  await page.getByText("that is not the pass phrase").waitFor();
+  await page.getByLabel("Pass phrase").fill("sea horse under the wall");
+  await page.getByRole("button", { name: "Open" }).click();
+  await page.locator("#scan").fill(code);
+  await page.keyboard.press("Enter");
+  assert.equal(await verdict(page), "hold");
+  await page.getByRole("link", { name: "Clean" }).click();
+  await page.locator("#clean").getByRole("button").click();
+  await page.getByText("Written down.").waitFor();
+  await page.getByRole("button", { name: "Sign out" }).click();
+  await page.goto(`${at}/hose/${code}`);
+  await page.getByLabel("Pass phrase").waitFor();
+}, { lan: "sea horse under the wall" });
 
 onEach("a list narrows while one types", async ({ page, at, desk }) => {
   const codes = [desk.hose(), desk.hose(), desk.hose()];

@@ -35,6 +35,7 @@ test("the camera sees a tag, and the answer is there", async () => {
     const at = await desk.serve();
     for (const viewport of Object.values(SIZES)) {
       const page = await chrome.newPage({ viewport });
+      page.on("console", (said) => assert.doesNotMatch(said.text(), /Content Security Policy/));
       await page.goto(at);
       await page.getByRole("button", { name: "Camera" }).click();
       await page.waitForURL(new RegExp(`/hose/${code}`), { timeout: 30_000 });

@@ -19,9 +19,8 @@ use super::{frame, routes};
 use crate::moment;
 
 /// Nothing from elsewhere, no script that stands in a page, no frame round ours.
-const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' \
-    data: blob:; media-src 'self' blob:; connect-src 'self'; form-action 'self'; \
-    frame-ancestors 'none'; base-uri 'none'";
+const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; \
+    connect-src 'self'; form-action 'self'; frame-ancestors 'none'; base-uri 'none'";
 
 const HEADERS: &[(&str, &str)] = &[
     ("content-security-policy", POLICY),
