@@ -245,3 +245,61 @@ fn actions(answer: &Answer, record: &HoseRecord) -> Vec<Action> {
     ]);
     all
 }
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use hosewright_core::answer::REASONS;
+    use hosewright_core::hose::{Construction, Fitting, Origin, Service, Specification, Thread};
+    use hosewright_core::journal::Moment;
+    use hosewright_core::{Found, Registration};
+
+    use super::*;
+    use crate::page::records::Record;
+
+    /// Reasons that name nothing to be written down at once; a swap that is
+    /// open has its button where there is one.
+    const WITHOUT: &[&str] = &[
+        "age-near",
+        "clock-odd",
+        "dives-near",
+        "inspection-near",
+        "not-all-read",
+        "swap-open",
+        "tag-only",
+    ];
+
+    #[test]
+    fn every_reason_has_its_button_or_is_known_to_have_none() {
+        let folder = tempfile::tempdir().unwrap();
+        let keys = Some(folder.path().join("keys"));
+        let book = Record::open(&folder.path().join("store"), keys).unwrap();
+        let today: NaiveDate = "2026-06-15".parse().unwrap();
+        let time = today.and_hms_opt(12, 0, 0).unwrap().and_utc();
+        let moment = Moment { today, time, by: Label::new("a name", "tester").unwrap() };
+        let (a, b) = (Fitting::Thread(Thread::Unf3_8x24), Fitting::QuickDisconnect);
+        let length = "22 in".parse().unwrap();
+        let (service, construction) = (Service::Inflator, Construction::Rubber);
+        let specification = Specification::new(service, construction, length, a, b, false).unwrap();
+        let lot = Label::new("a lot", "B17").ok();
+        let origin = Origin { lot, ..Origin::default() };
+        let new = Registration { specification, origin, tag: None };
+        let hose = book.write(|book| book.register(new, None, &moment)).unwrap();
+        let (answer, record) = book
+            .read(|book| {
+                let answer = book.answer_found(Found { hose, tag: None }, &moment)?;
+                Ok::<_, Refusal>((answer, book.record(hose)?))
+            })
+            .unwrap();
+        let without = REASONS.iter().filter(|rule| {
+            let (words, todo) = (String::new(), String::new());
+            let reason = Reason { code: rule.code.to_owned(), verdict: rule.rental, words, todo };
+            offer(&reason, &answer, Some(&record)).is_none()
+        });
+        let mut without: Vec<&str> = without.map(|rule| rule.code).collect();
+        without.sort_unstable();
+        assert_eq!(without, WITHOUT);
+        // The first reason that asks for something decides.
+        assert_eq!(next(&answer, Some(&record)).label, l::FULL);
+    }
+}
