@@ -3,5 +3,6 @@
 pub mod desk;
 pub mod frames;
 pub mod fuzzing;
+pub mod page;
 pub mod peers;
 pub mod pictures;

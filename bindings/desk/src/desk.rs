@@ -4,6 +4,7 @@ use std::io::Write;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
+use chrono::NaiveDate;
 use hosewright_core::Logbook;
 use hosewright_core::journal::Moment;
 use serde::Serialize;
@@ -33,13 +34,20 @@ pub struct Desk {
     pub json: bool,
     /// Now, and who asks.
     pub moment: Moment,
+    /// The day that is pretended, for a command that outlives a day.
+    pub pretended: Option<NaiveDate>,
     store: Option<PathBuf>,
 }
 
 impl Desk {
     /// A desk; the store is opened by the commands that need one.
-    pub fn new(store: Option<PathBuf>, json: bool, moment: Moment) -> Self {
-        Self { out: Output::new(), json, moment, store }
+    pub fn new(
+        store: Option<PathBuf>,
+        json: bool,
+        moment: Moment,
+        pretended: Option<NaiveDate>,
+    ) -> Self {
+        Self { out: Output::new(), json, moment, pretended, store }
     }
 
     /// Runs a command and turns its end into an exit code.

@@ -1,5 +1,5 @@
-//! The command line of Hosewright: reads what was typed, asks the core, and
-//! shows what it says. It decides nothing about a hose.
+//! The command line of Hosewright and its counter page: read what was typed,
+//! ask the core, and show what it says. They decide nothing about a hose.
 
 mod cli;
 mod commands;
@@ -8,6 +8,7 @@ mod desk;
 mod failure;
 mod moment;
 mod output;
+mod page;
 mod show;
 mod store;
 

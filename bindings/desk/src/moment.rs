@@ -1,5 +1,8 @@
 //! The one place with a clock: everything below takes the time as an argument.
 
+use std::sync::OnceLock;
+use std::time::{Duration, Instant};
+
 use chrono::{DateTime, Local, NaiveDate, Utc};
 use hosewright_core::hose::Label;
 use hosewright_core::journal::Moment;
@@ -18,9 +21,16 @@ fn at(day: NaiveDate, now: DateTime<Utc>) -> DateTime<Utc> {
     day.and_time(now.time()).and_utc()
 }
 
+/// How long this program has run: for what ends after a while, whatever the
+/// device's date is set to.
+pub fn since_start() -> Duration {
+    static START: OnceLock<Instant> = OnceLock::new();
+    START.get_or_init(Instant::now).elapsed()
+}
+
 /// How long something took, in milliseconds.
 pub fn timed<T>(work: impl FnOnce() -> T) -> (T, f64) {
-    let start = std::time::Instant::now();
+    let start = Instant::now();
     let done = work();
     (done, start.elapsed().as_secs_f64() * 1000.0)
 }

@@ -35,18 +35,27 @@ pub fn place(named: Option<PathBuf>) -> Result<PathBuf, Failure> {
 
 /// Opens the record, and begins one where there is none.
 pub fn open(path: &std::path::Path) -> Result<Logbook, Failure> {
-    Ok(Logbook::open(path, random()?, keyring()?)?)
+    open_with(path, keyring()?)
+}
+
+/// Opens a record whose keys are somewhere else.
+pub fn open_with(path: &std::path::Path, keys: Box<FolderKeyring>) -> Result<Logbook, Failure> {
+    Ok(Logbook::open(path, random()?, keys)?)
 }
 
 /// The folder for this account's keys: apart from the record, which may be
 /// copied to where its key is not.
 pub fn keyring() -> Result<Box<FolderKeyring>, Failure> {
+    Ok(Box::new(FolderKeyring::new(keys_folder()?)))
+}
+
+/// Where this account keeps what must not travel with its record.
+pub fn keys_folder() -> Result<PathBuf, Failure> {
     let named = std::env::var_os(KEYS).filter(|v| !v.is_empty()).map(PathBuf::from);
     let own = || Some(ProjectDirs::from("", "", "hosewright")?.config_dir().join("keys"));
-    let folder = named.or_else(own).ok_or_else(|| {
+    named.or_else(own).ok_or_else(|| {
         Failure::refused(format!("this account has no folder for keys; name one with {KEYS}"))
-    })?;
-    Ok(Box::new(FolderKeyring::new(folder)))
+    })
 }
 
 fn random() -> Result<Random, Failure> {

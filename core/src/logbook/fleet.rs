@@ -6,8 +6,8 @@ use crate::fleet::recalled_already;
 use crate::hose::Label;
 use crate::journal::{Draft, Moment, StoreError};
 use crate::policy::{Change, Scope};
-use crate::record::{self, FleetRecord};
-use crate::tag::Code;
+use crate::record::{self, FleetRecord, SetRecord};
+use crate::tag::{Code, Prefix};
 use chrono::NaiveDate;
 
 impl Logbook {
@@ -94,5 +94,52 @@ impl Logbook {
     /// [`StoreError`] where the store cannot be read.
     pub fn hoses(&self) -> Result<Vec<Code>, StoreError> {
         record::recorded_hoses(&self.connection)
+    }
+
+    /// Hoses by their own tags, a page at a time: at most `most` of those whose
+    /// tag comes after `after` and begins as `begins` says. However many hoses
+    /// there are, a page costs the same.
+    ///
+    /// # Errors
+    /// [`StoreError`] where the store cannot be read.
+    pub fn hose_page(
+        &self,
+        after: Option<Code>,
+        begins: Option<Prefix>,
+        most: u32,
+    ) -> Result<Vec<Code>, StoreError> {
+        record::hose_page(&self.connection, after, begins, most)
+    }
+
+    /// Sets by name, a page at a time: at most `most` of those whose name comes
+    /// after `after` (an empty text starts) and begins with `begins`, whether it
+    /// is typed in capitals or in small letters.
+    ///
+    /// # Errors
+    /// [`StoreError`] where the store cannot be read.
+    pub fn set_page(
+        &self,
+        after: &str,
+        begins: &str,
+        most: u32,
+    ) -> Result<Vec<SetRecord>, StoreError> {
+        record::set_page(&self.connection, after, begins, most)
+    }
+
+    /// Something that changes whenever an entry arrives or another is believed:
+    /// an answer about many hoses holds for as long as it, and the day, stay.
+    ///
+    /// # Errors
+    /// [`StoreError`] where the store cannot be read.
+    pub fn state(&self) -> Result<String, StoreError> {
+        record::state_of(&self.connection)
+    }
+
+    /// The sets that are with a hirer, by name.
+    ///
+    /// # Errors
+    /// [`StoreError`] where the store cannot be read.
+    pub fn sets_out(&self) -> Result<Vec<SetRecord>, StoreError> {
+        record::sets_out(&self.connection)
     }
 }

@@ -11,7 +11,8 @@ pub use hose::{
     HoseRecord, LeakDue, LeakDueBecause, OpenFinding, OpenSwap, Retirement, Seen, Tag, fold_hose,
 };
 pub use projection::{
-    each_hose, find_barcode, find_tag, find_tags, load_fleet, load_hose, load_set, project,
-    project_reach, rebuild, recorded_hoses, recorded_sets, stale,
+    each_hose, find_barcode, find_tag, find_tags, hose_page, load_fleet, load_hose, load_set,
+    project, project_reach, rebuild, recorded_hoses, recorded_sets, set_page, sets_out, stale,
+    state_of,
 };
 pub use set::{HandOut, SetRecord, fold_set};

@@ -283,6 +283,31 @@ pub fn find_tags(
     Ok(bits.into_iter().filter_map(Code::from_bits).collect())
 }
 
+/// Hoses by their own tags, in the order of the tags: at most `most` of those
+/// whose tag comes after `after` and begins as `begins` says. It costs what it
+/// returns, however many hoses there are.
+///
+/// # Errors
+/// [`StoreError`] where the store cannot be read.
+pub fn hose_page(
+    connection: &Connection,
+    after: Option<Code>,
+    begins: Option<Prefix>,
+    most: u32,
+) -> Result<Vec<Code>, StoreError> {
+    let (first, last) = begins.map_or((0, u64::MAX >> 1), |prefix| {
+        let range = prefix.bits();
+        (*range.start(), *range.end())
+    });
+    let first = after.map_or(first, |code| first.max(code.bits() + 1));
+    let sql = "SELECT hose FROM tag WHERE tag BETWEEN ?1 AND ?2 AND current = 1
+               ORDER BY tag LIMIT ?3";
+    let mut statement = connection.prepare_cached(sql)?;
+    let rows = statement.query_map(params![first, last, most], |row| row.get(0))?;
+    let bits: Vec<u64> = rows.collect::<Result<_, _>>()?;
+    Ok(bits.into_iter().filter_map(Code::from_bits).collect())
+}
+
 /// The hoses to which a maker's barcode is bound.
 ///
 /// # Errors
@@ -315,6 +340,50 @@ pub fn recorded_sets(connection: &Connection) -> Result<Vec<SetRecord>, StoreErr
     let rows = statement.query_map([], |row| row.get::<_, String>(0))?;
     let texts: Vec<String> = rows.collect::<Result<_, _>>()?;
     texts.iter().map(|text| parse(text)).collect()
+}
+
+/// Sets by name: at most `most` of those whose name comes after `after` and
+/// begins with `begins`, in capitals or small letters.
+///
+/// # Errors
+/// [`StoreError`] where the store cannot be read.
+pub fn set_page(
+    connection: &Connection,
+    after: &str,
+    begins: &str,
+    most: u32,
+) -> Result<Vec<SetRecord>, StoreError> {
+    let sql = "SELECT record FROM regulator_set
+               WHERE name > ?1 AND substr(name, 1, length(?2)) = ?2 COLLATE NOCASE
+               ORDER BY name LIMIT ?3";
+    let mut statement = connection.prepare_cached(sql)?;
+    let rows = statement.query_map(params![after, begins, most], |row| row.get::<_, String>(0))?;
+    let texts: Vec<String> = rows.collect::<Result<_, _>>()?;
+    texts.iter().map(|text| parse(text)).collect()
+}
+
+/// The sets that are with a hirer, by name.
+///
+/// # Errors
+/// [`StoreError`] where the store cannot be read.
+pub fn sets_out(connection: &Connection) -> Result<Vec<SetRecord>, StoreError> {
+    let sql = "SELECT record FROM regulator_set
+               WHERE json_extract(record, '$.out') IS NOT NULL ORDER BY name";
+    let mut statement = connection.prepare_cached(sql)?;
+    let rows = statement.query_map([], |row| row.get::<_, String>(0))?;
+    let texts: Vec<String> = rows.collect::<Result<_, _>>()?;
+    texts.iter().map(|text| parse(text)).collect()
+}
+
+/// Something that changes whenever an entry arrives or another is believed:
+/// what was read of many records holds as long as it stays the same.
+///
+/// # Errors
+/// [`StoreError`] where the store cannot be read.
+pub fn state_of(connection: &Connection) -> Result<String, StoreError> {
+    let sql = "SELECT format('%d %d %s', (SELECT max(number) FROM entry),
+                   (SELECT count(*) FROM set_aside), (SELECT hex(owner) FROM store))";
+    Ok(connection.prepare_cached(sql)?.query_row([], |row| row.get(0))?)
 }
 
 fn json(record: &impl Serialize) -> Result<String, StoreError> {

@@ -137,6 +137,37 @@ pub fn sheet(
     pages(out, tags, options, &cells, Cells::cut_marks, draw)
 }
 
+/// Writes labels for a roll as PDF: each tag on a page of its own, as wide as
+/// the size asked for.
+///
+/// # Errors
+/// [`DrawError`] where there is no tag, one would not read, or the file cannot
+/// be written.
+pub fn roll(
+    out: impl Write,
+    tags: impl IntoIterator<Item = Payload>,
+    options: &SheetOptions,
+) -> Result<Printed, DrawError> {
+    let (width, height) = (options.size.mm(), options.size.mm() * HEIGHT);
+    let mut document = Document::begin(out, width, height)?;
+    let mut printed = Printed { tags: 0, pages: 0, advice: None };
+    for payload in tags {
+        let plan = options.plan(&payload)?;
+        let own = plan.width().get::<millimeter>();
+        let (left, over) = ((width - own) / 2.0, (height - own * HEIGHT) / 2.0);
+        let mut content = Content::new();
+        draw_tag(&mut content, &plan, Place { left, top: height - over });
+        document.page(content)?;
+        printed.tags += 1;
+        printed.pages += 1;
+    }
+    if printed.tags == 0 {
+        return Err(DrawError::NoTags);
+    }
+    document.finish()?;
+    Ok(printed)
+}
+
 /// Writes strips that wrap round a hose, one a tag, as PDF. The tag stands on
 /// each as often as the hose has room for, turned so that its words run along
 /// the hose; the end that goes under is marked.

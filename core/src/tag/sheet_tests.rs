@@ -76,3 +76,19 @@ fn a_strip_goes_round_the_hose_and_warns_where_it_bends_too_far() {
     assert!(matches!(strip("4 mm"), Err(DrawError::NoRoom { .. })));
     assert!(matches!(strip("50 mm"), Err(DrawError::BadDiameter { .. })));
 }
+
+/// A roll has a label a page, as wide as was asked for and as high as a tag is:
+/// 20 mm and 1.3 times that, in points of 1/72 in.
+#[test]
+fn a_roll_has_a_label_a_page() {
+    let options = SheetOptions::default();
+    let mut bytes = Vec::new();
+    let printed = roll(&mut bytes, payloads(3), &options).ok();
+    assert_eq!(printed.map(|p| (p.tags, p.pages)), Some((3, 3)));
+    let text = String::from_utf8_lossy(&bytes);
+    assert_eq!(text.matches("/MediaBox [0 0 56.69").count(), 3);
+    assert!(matches!(roll(Vec::new(), payloads(0), &options), Err(DrawError::NoTags)));
+    let size = "6 mm".parse().unwrap_or_default();
+    let small = SheetOptions { size, ..options };
+    assert!(matches!(roll(Vec::new(), payloads(1), &small), Err(DrawError::TooSmall { .. })));
+}

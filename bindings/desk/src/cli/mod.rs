@@ -83,7 +83,7 @@ fn read_from(typed: impl Iterator<Item = OsString>) -> Result<Option<(Command, D
     };
     let Everywhere { store, today, by, json } = typed.everywhere;
     let by = by.map_or_else(account, Ok)?;
-    Ok(Some((typed.command, Desk::new(store, json, moment(today, by)))))
+    Ok(Some((typed.command, Desk::new(store, json, moment(today, by), today))))
 }
 
 /// The whole grammar, for help and completions.

@@ -4,6 +4,7 @@ mod answering;
 mod bench;
 mod care;
 mod demo;
+mod desk;
 mod device;
 mod files;
 mod hoses;
@@ -44,6 +45,8 @@ macro_rules! commands {
 commands! {
     /// Make an invented centre with five years of history, and read one of its tags
     Demo(demo::Demo),
+    /// Serve the counter page: scan, look over, hand out, plan, in any browser
+    Desk(desk::CounterPage),
     /// Put a hose on record and print the code of its tag
     Register(hoses::Register),
     /// Put right what is written down about a hose

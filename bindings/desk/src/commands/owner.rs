@@ -313,7 +313,10 @@ fn survival_shown(desk: &mut Desk, lifetimes: &Lifetimes) -> Result<(), Failure>
         desk.out.line(rows.to_string())?;
     }
     let never = counted(lifetimes.never_in_service.into(), "hose");
-    let note = format!("{never} never in service: not counted. {SURVIVAL_NOTE}");
+    let note = format!(
+        "{never} never in service: not counted. {SURVIVAL_NOTE} The band is in --json and --csv. ?: \
+         none was followed so long."
+    );
     let note = textwrap::fill(&note, Screen::of_stdout().width);
     Ok(desk.out.line(format!("\n{note}"))?)
 }

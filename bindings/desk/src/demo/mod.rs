@@ -28,7 +28,8 @@ use rand_chacha::rand_core::SeedableRng;
 use thiserror::Error;
 
 use history::Written;
-use scenario::{CENTRE, OLD_LIST, PHOTOGRAPHED, RETAGGED, SEED, TODAY, WANTS_A_SEAL};
+pub use scenario::TODAY;
+use scenario::{CENTRE, OLD_LIST, PHOTOGRAPHED, RETAGGED, SEED, WANTS_A_SEAL};
 
 /// Where it goes unless a folder is named.
 pub const FOLDER: &str = "hosewright-demo";
@@ -120,6 +121,17 @@ pub fn run(
     writeln!(out, "\nRead from {PHOTO}:\n\n{}\n", show(&answer)).map_err(told)?;
     write!(out, "{}", what_next(&logbook, &written, dir)?).map_err(told)?;
     Ok(Made { verdicts, tags, answer })
+}
+
+/// Writes the record alone, into a folder that is there, and says where it is.
+///
+/// # Errors
+/// [`DemoError`] where it cannot be written.
+pub fn record(dir: &Path, keys: Box<FolderKeyring>) -> Result<PathBuf, DemoError> {
+    let path = dir.join(STORE);
+    let mut logbook = Logbook::open(&path, Box::new(chance(0)), keys)?;
+    history::write(&mut logbook, chance(1), |_| Ok(()))?;
+    Ok(path)
 }
 
 /// A source of chance of its own for each use, so that a draw more in one

@@ -1,0 +1,82 @@
+//! `desk`: the counter page.
+
+use std::io::{self, IsTerminal, Write};
+
+use clap::Args;
+use serde_json::json;
+
+use crate::desk::{Desk, Outcome, Status};
+use crate::failure::Failure;
+use crate::output::aside;
+use crate::page::{PassPhrase, PassPhraseError, Serving, random, serve};
+use crate::store;
+
+/// Serves the counter page.
+#[derive(Args)]
+#[command(
+    after_help = "Example:\n  hosewright desk\n  hosewright desk --pass-phrase\n  hosewright desk --lan\n\n\
+    It answers on this computer alone, until Ctrl-C. With --lan any browser in the network can open\n\
+    it with the pass phrase; the way is not encrypted, so use a network that you trust. Browsers\n\
+    give a page the camera on this computer alone: a phone takes a photo instead."
+)]
+pub struct CounterPage {
+    /// The port; 0 takes one that is free
+    #[arg(long, default_value_t = 7462)]
+    port: u16,
+    /// Answer other devices in the network too, for the pass phrase
+    #[arg(long)]
+    lan: bool,
+    /// Choose the pass phrase for --lan: it is asked for, or read from standard input
+    #[arg(long, conflicts_with_all = ["lan", "port"])]
+    pass_phrase: bool,
+}
+
+impl CounterPage {
+    /// Serves until Ctrl-C, or takes a new pass phrase.
+    pub fn run(self, desk: &mut Desk) -> Outcome {
+        if self.pass_phrase {
+            return choose(desk);
+        }
+        let refused = |error: PassPhraseError| Failure::refused(error.to_string());
+        let lan = self.lan.then(|| PassPhrase::find(&store::keys_folder()?).map_err(refused));
+        let serving = Serving {
+            store: desk.place()?,
+            port: self.port,
+            lan: lan.transpose()?,
+            today: desk.pretended,
+            by: desk.moment.by.clone(),
+        };
+        serve(serving, |addresses| {
+            if desk.json {
+                desk.json(&json!({ "addresses": addresses }))?;
+            } else {
+                for address in addresses {
+                    desk.out.line(address)?;
+                }
+            }
+            desk.out.flush()?;
+            if crate::output::is_terminal() {
+                aside("Open it in a browser. Ctrl-C ends it.");
+            }
+            Ok(())
+        })?;
+        Ok(Status::Done)
+    }
+}
+
+fn choose(desk: &mut Desk) -> Outcome {
+    if io::stdin().is_terminal() {
+        aside(
+            "The pass phrase for the counter page (four words do well; it is shown as you type):",
+        );
+    }
+    let mut typed = String::new();
+    io::stdin().read_line(&mut typed)?;
+    let refused = |error: PassPhraseError| Failure::refused(error.to_string());
+    let folder = store::keys_folder()?;
+    let chosen = PassPhrase::choose(&typed, random()?).map_err(refused)?;
+    let path = chosen.keep(&folder).map_err(refused)?;
+    let said = format!("The pass phrase is kept, as a hash, in {}.", path.display());
+    desk.out.line(said)?;
+    Ok(Status::Done)
+}

@@ -1,0 +1,364 @@
+//! The page's own words: headings, buttons and what stands beside fields. What
+//! is said about a hose comes from the core and is not here.
+
+macro_rules! labels {
+    ($($name:ident = $text:literal;)+) => { $(pub const $name: &str = $text;)+ };
+}
+
+// Around every screen.
+labels! {
+    NAME = "Hosewright";
+    SKIP = "Skip to the page";
+    DOOR_SCAN = "Scan";
+    DOOR_HOSES = "Hoses";
+    DOOR_SETS = "Sets";
+    DOOR_OWNER = "Owner";
+    DOOR_TAGS = "Tags";
+    SCAN_A_HOSE = "Scan a hose, or type its code";
+    SCAN_SHORT = "Code";
+    SCAN_GO = "Go";
+    SCAN_CAMERA = "Camera";
+    SCAN_STOP = "Stop";
+    SCAN_PHOTO = "Photo";
+    SCAN_READ_PHOTO = "Read photo";
+    SCAN_LOOKING = "Hold the tag in the picture.";
+    SCAN_NO_CAMERA = "The camera cannot be used. Take a photo, or type the code.";
+    SCAN_FOR_SET = "Scan every hose, in any order";
+    SCAN_NEW_HOSE = "Scan the new hose";
+    SCAN_FOUND_HOSE = "Scan a hose that was found";
+    SCAN_FOR_TAGS = "Scan a hose to print its tag";
+    DEMO_BANNER = "Demonstration: an invented dive centre.";
+    DEMO_LEAVE = "Leave";
+    WRITING_AS = "Writing as";
+    CHANGE = "Change";
+    SIGN_OUT = "Sign out";
+    TODAY = "Today is";
+}
+
+// The start.
+labels! {
+    START_TITLE = "May this hose go in the water?";
+    START_LEAD = "Scan the tag on a hose. A scanner that types, the camera, a photo or the keyboard: all go into the box above.";
+    EMPTY_TITLE = "Welcome. No hose is on record yet.";
+    EMPTY_LEAD = "There are two ways in.";
+    EMPTY_DEMO = "Look round first";
+    EMPTY_DEMO_LEAD = "Open an invented dive centre with five years of history. It stays apart from your own record, and goes when the desk is closed.";
+    EMPTY_DEMO_GO = "Open the demonstration";
+    EMPTY_FIRST = "Begin with your own";
+    EMPTY_FIRST_LEAD = "Register the first hose, print its tag, tie it on. It takes two minutes.";
+    EMPTY_FIRST_GO = "Register the first hose";
+    TRY_THESE = "Try these";
+    TRY_LEAD = "Hoses of the demonstration, one of each answer:";
+    START_HOSES = "Every hose, and how it stands";
+    START_SETS = "Regulator sets: hand out, take back";
+    START_OWNER = "What is due, what to order, how long hoses last, recalls";
+    START_TAGS = "Print tags for hoses";
+}
+
+// A hose.
+labels! {
+    WHY = "Why";
+    AGE_AND_CARE = "Age and care";
+    AGE = "Age";
+    LOOKED_OVER = "Looked over";
+    DIVES = "Dives";
+    DUE = "Due";
+    WHERE = "Where";
+    RECORD = "Record";
+    HISTORY = "History";
+    ALL_ACTIONS = "Write down";
+    NO_HISTORY = "Nothing is written about it here.";
+    FULL = "Full inspection";
+    QUICK = "Quick look";
+    LEAK = "Leak test";
+    RESEAL = "New O-rings";
+    CLEAN = "Clean";
+    SWAP = "Swap";
+    SWAP_ON = "Go on with the swap";
+    RETIRE = "Retire";
+    PLACE = "Fit or move";
+    RETAG = "New tag";
+    DESCRIBE = "Put the description right";
+    BIND = "Bind a barcode";
+    BIND_LEAD = "A barcode of the maker's own then leads to this hose, as its tag does.";
+    BIND_TEXT = "What the barcode says: scan it into this field";
+    PRINT_TAG = "Print its tag";
+    REGISTER_IT = "Register this hose";
+    FIND_RECALLED = "Set aside for the recall";
+    TAKE_BACK_SET = "Take its set back";
+    SCAN_ANOTHER = "Scan another hose";
+    SEE_ITS_OWN = "See the hose";
+    WRITTEN = "Written down.";
+    SAVE = "Write it down";
+    CANCEL = "Back to the hose";
+    ON_DAY = "Day, where it was not today";
+    NOTE = "Note";
+    NOTE_HINT = "Not needed";
+}
+
+// Looking a hose over.
+labels! {
+    NOTHING_FOUND = "Looked at, nothing found";
+    FOUND_HERE = "Found here:";
+    LAST_TIME = "Last time";
+    LAST_TIME_NOTHING = "Last time: nothing found";
+    QUICK_LEAD = "Tick what you see. What is not ticked counts as looked at, nothing found.";
+    FULL_LEAD = "Every place needs an answer.";
+    RESULT = "Did nothing leak?";
+    PASSED = "Passed: nothing leaked";
+    FAILED = "Failed: it leaked";
+    PRESSURE = "Pressure";
+    PRESSURE_HINT = "as 200 bar or 3000 psi";
+    COUNT = "How many";
+    PHOTO_NOT_YET = "A photo cannot be kept with a finding yet.";
+    WHICH_END = "Which end?";
+    END_A = "At the first stage";
+    END_B = "At the far end";
+    SEAL_SIZE = "Size of the O-ring, as its dash number";
+    CLEAN_LEAD = "Soaked in fresh water, cleaned and dried.";
+    RETIRE_LEAD = "A retired hose never comes back into service.";
+    RETIRE_WHY = "Why";
+    RETAG_LEAD = "The old tag is withdrawn: who scans it is told so. Leave the field empty to draw a new code.";
+    RETAG_CODE = "Code of a tag that was printed blank";
+    CARE_TITLE = "Care";
+}
+
+// Places and sets.
+labels! {
+    SETS_TITLE = "Regulator sets";
+    SETS_OUT = "Out, to come back";
+    SETS_ALL = "All sets";
+    SETS_NONE = "No such set is on record.";
+    NEW_SET = "New set";
+    SET_NAME = "Name";
+    SET_USE = "Who dives with it";
+    SET_RENTAL = "Rental";
+    SET_PERSONAL = "Personal";
+    SET_HP = "High-pressure ports, 7/16-20";
+    SET_LP = "Low-pressure ports, 3/8-24";
+    SET_LP_WIDE = "Low-pressure ports, 1/2-20";
+    SET_PORTS = "Ports";
+    SET_PICTURE = "The set as it sits";
+    PORT = "Port";
+    HOLDS = "In it";
+    HAND_OUT = "Hand out";
+    TAKE_BACK = "Take back";
+    SET = "Set";
+    TICKET = "Ticket";
+    TICKET_HINT = "A number, never a person's name";
+    SINCE = "Since";
+    TO_STOCK = "Take it off, to stock";
+    FIT_IN = "Fit it in a port";
+    FIT_CHOOSE = "Choose the set";
+    FIT_NO_PORT = "No free port of this set takes this hose.";
+    FIT = "Fit";
+    MORE = "More";
+    FIRST_PAGE = "From the beginning";
+}
+
+// Rental.
+labels! {
+    OUT_TITLE = "Hand out";
+    OUT_GO = "Hand it out";
+    OUT_FOUND = "Found";
+    OUT_MISSING = "Missing";
+    OUT_FOREIGN = "Not of this set";
+    OUT_STOPS = "What stops it";
+    OUT_WATCH = "Say to the hirer";
+    OUT_OVER = "Hand it out nevertheless";
+    OUT_NAME = "Your name";
+    OUT_WHY = "Reason";
+    OUT_AGAIN = "Begin the scan again";
+    OUT_OF = "of";
+    IN_TITLE = "Take back";
+    IN_DIVES = "Dives made with it";
+    IN_LOOK = "A quick look at every hose";
+    IN_GO = "Take it back";
+    IN_SEEN = "Something was seen";
+    IN_HOSES = "The hoses that came back";
+    IN_QUARANTINE = "In quarantine";
+}
+
+// Swap.
+labels! {
+    SWAP_TITLE = "Swap";
+    SWAP_CHOOSE = "Which hose goes on?";
+    SWAP_FITS = "In stock, and fits";
+    SWAP_NONE = "No hose in stock takes its place.";
+    SWAP_NOT = "In stock, and does not fit";
+    SWAP_ORDER = "To order";
+    SWAP_STEP = "Step";
+    SWAP_DONE = "Done";
+    SWAP_FINISHED = "The swap is finished.";
+    SWAP_GIVE_UP = "Give the swap up";
+    SWAP_GIVE_UP_WHY = "Why";
+    SWAP_STEPS = "All steps";
+    SWAP_OFF = "off";
+    SWAP_ON_WORD = "on";
+    SWAP_ANSWER = "Answer";
+    SWAP_GOOD = "They are good";
+    SWAP_MISSING = "One is missing";
+    SWAP_DAMAGED = "One is damaged";
+    SWAP_TORQUE = "Torque, where it was measured";
+    SWAP_TORQUE_HINT = "as 5 N·m";
+    SWAP_STOCK = "To stock";
+    SWAP_RETIRE = "Retire it";
+    SWAP_SCAN = "Scan it, or type its code";
+}
+
+// Registering.
+labels! {
+    REGISTER_TITLE = "Register a hose";
+    REGISTER_LEAD = "Look at the hose: what cannot be read, leave empty.";
+    SERVICE = "What it does";
+    SERVICE_SECOND = "Breathing: to a second stage";
+    SERVICE_INFLATOR = "Inflating: to a jacket, wing or dry suit";
+    SERVICE_GAUGE = "High pressure: to a gauge or transmitter";
+    CONSTRUCTION = "How it is built";
+    RUBBER = "Rubber";
+    BRAIDED = "Braided";
+    LENGTH = "Length with its unit";
+    LENGTH_HINT = "as 22 in or 56 cm";
+    FITTING_A = "Thread at the first stage";
+    FITTING_A_USUAL = "The usual one";
+    FITTING_A_WIDE = "1/2-20 (a few designs)";
+    FITTING_B = "Far end";
+    FITTING_B_USUAL = "The usual one";
+    FITTING_B_OWN = "The maker's own fitting, named here:";
+    MADE = "Made";
+    BOUGHT = "Bought";
+    IN_SERVICE = "In service since, before this record";
+    DATE_HINT = "as 2023, 2023-05 or 2023-05-20";
+    MAKER = "Maker, as printed on it";
+    LOT = "Lot, as printed on it";
+    LOT_SHORT = "Lot";
+    PROTECTOR = "A sleeve covers an end";
+    BLANK_TAG = "Code of a tag that was printed blank, where one is on it";
+    REGISTER_GO = "Register";
+    REGISTERED = "On record. Now print its tag and tie it on.";
+}
+
+// Lists.
+labels! {
+    HOSES_TITLE = "Hoses";
+    BEGINS = "Begins with";
+    HOSES_NONE = "No hose on record begins so.";
+    VERDICT = "Verdict";
+    CODE = "Code";
+    HOSE = "Hose";
+    FILTER = "Show";
+    CSV = "Download as CSV";
+}
+
+// The owner's questions.
+labels! {
+    OWNER_TITLE = "For the owner";
+    DUE_TITLE = "What is due";
+    DUE_LEAD = "Every inspection, leak test and replacement, overdue first.";
+    DUE_NOTHING = "Nothing is due up to";
+    DUE_UNTIL = "Due up to";
+    WITHIN = "Look ahead";
+    BY_DAY = "By";
+    WHAT = "What";
+    ORDER_TITLE = "What to order";
+    ORDER_LEAD = "Hoses to buy for those that have to be replaced, what is in stock set against it.";
+    ORDER_NOTHING = "Nothing has to be replaced up to";
+    ORDER_BUY = "Buy";
+    ORDER_NEED = "Needed";
+    ORDER_STOCK = "In stock";
+    ORDER_FOR = "In place of";
+    AGES_TITLE = "How old the fleet is";
+    AGES_LEAD = "Hoses by years, from made and in service.";
+    AGES_MADE = "From made";
+    AGES_SERVICE = "In service";
+    AGES_YEARS = "Years";
+    AGES_HOSES = "Hoses";
+    AGES_CHART_MADE = "Hoses by years from made; ?: unknown";
+    AGES_CHART_SERVICE = "Hoses by years in service; ?: never fitted";
+    AGES_UNKNOWN = "Unknown";
+    AGES_NEVER = "Never fitted";
+    AGES_ALL = "All";
+    AGES_RETIRED = "Out of service, and not counted here:";
+    SURVIVAL_TITLE = "How long hoses last";
+    SURVIVAL_LEAD = "The share of hoses that lasts, by years in service, with its 95 % band.";
+    SURVIVAL_BY = "Told apart by";
+    SURVIVAL_TOGETHER = "All together";
+    SURVIVAL_MAKER = "Maker";
+    SURVIVAL_LOT = "Lot";
+    SURVIVAL_CONSTRUCTION = "Construction";
+    SURVIVAL_GROUP = "Group";
+    SURVIVAL_RETIRED = "Retired";
+    SURVIVAL_SERVING = "Serving";
+    SURVIVAL_MEDIAN = "Half have failed by";
+    SURVIVAL_NOT_YET = "not yet";
+    SURVIVAL_STEPS = "The steps of the curve";
+    SURVIVAL_DAYS = "Days";
+    SURVIVAL_AT_RISK = "Followed";
+    SURVIVAL_FAILED = "Failed";
+    SURVIVAL_LASTS = "Lasts, %";
+    SURVIVAL_LOWER = "at least, %";
+    SURVIVAL_UPPER = "at most, %";
+    SURVIVAL_NONE = "No hose was in service yet.";
+    SURVIVAL_NEVER = "Never in service, and not counted here:";
+    SURVIVAL_CHART = "% that last, by years in service";
+    RECALL_TITLE = "Recalls";
+    RECALL_LEAD = "Every hose of a lot, where it is, and which have been found.";
+    RECALL_NONE = "No lot is under a recall.";
+    RECALL_LOOK = "Look a lot up";
+    RECALL_START = "Start the recall";
+    RECALL_START_LEAD = "From then on every hose of the lot is held.";
+    RECALL_WHY = "Why";
+    RECALL_TRACE = "Recall";
+    RECALL_TO_FIND = "To find";
+    RECALL_FOUND = "Found";
+    RECALL_FOUND_GO = "Found, set aside";
+    RECALL_NEAR = "Near this spelling";
+    PAGE_OF = "Rows";
+}
+
+// Tags.
+labels! {
+    TAGS_TITLE = "Print tags";
+    TAGS_LEAD = "Choose the hoses and how they are printed. Try one page before you print many.";
+    TAGS_WHICH = "Which hoses";
+    TAGS_OF_SET = "Of a set";
+    TAGS_CODES = "Codes";
+    TAGS_CODES_HINT = "as many as you like, spaces between them";
+    TAGS_ALL = "Every hose in service";
+    TAGS_BLANK = "Blank tags, for hoses to come";
+    TAGS_SIZE = "Width of a tag";
+    TAGS_FORM = "Form";
+    TAGS_SHEET_A4 = "Sheet, A4";
+    TAGS_SHEET_LETTER = "Sheet, Letter";
+    TAGS_ROLL = "Label roll: one tag a label";
+    TAGS_WRAP_A4 = "Strips that wrap round the hose, A4";
+    TAGS_WRAP_LETTER = "Strips that wrap round the hose, Letter";
+    TAGS_DPI = "The printer's dots an inch";
+    TAGS_DIAMETER = "How thick the hose is";
+    TAGS_GRID = "Columns and rows, of a sheet of labels";
+    TAGS_GRID_HINT = "as 4x8; empty: as many as fit";
+    TAGS_PREVIEW = "Preview";
+    TAGS_PDF = "Open the PDF";
+    TAGS_RULER = "Test page for the ruler";
+    TAGS_RULER_LEAD = "Print it at its own size (100 %, no scaling), and lay a ruler on the measure at its foot.";
+    TAGS_EACH = "Each tag:";
+    TAGS_NONE = "No hose is chosen yet.";
+}
+
+// Visitors and refusals.
+labels! {
+    LOGIN_TITLE = "Pass phrase";
+    LOGIN_LEAD = "This desk is open to other devices in the shop. Its pass phrase is known at the counter.";
+    LOGIN_PLAIN = "The way from here to the desk is not encrypted: use it in a network that you trust.";
+    LOGIN_GO = "Open";
+    LOGIN_WRONG = "that is not the pass phrase";
+    WHO_TITLE = "Who is writing?";
+    WHO_LEAD = "The name that stands in the record beside what you write down. A nickname does.";
+    WHO_NAME = "Name";
+    WHO_GO = "Write as this name";
+    REFUSED_TITLE = "That did not work";
+    REFUSED_UNCHANGED = "Nothing was changed.";
+    REFUSED_GO_BACK = "What you filled in is still there: go back to it with the browser's own button.";
+    REFUSED_NEAR = "Did you mean";
+    REFUSED_BACK = "Back to the start";
+}

@@ -1,0 +1,46 @@
+//! The counter page: the same core behind a web page, for the counter's own
+//! computer and, where it is asked for, any phone's browser in the shop.
+//!
+//! ```text
+//! server    binds, says where it is, serves until Ctrl-C
+//! routes    the one table of what can be asked
+//! guard     who may ask: host, origin, session; headers of every response
+//! shared    what all requests share: records, secrets, the shop's name for today
+//! records   one writing connection, some reading ones, the demonstration, and what
+//!           was found out about the whole fleet, as long as it holds
+//! ask       a request with what its screen needs; a posted form that is ours
+//! fields    what was typed, by name
+//! refusal   why not, as a page with a status
+//! lan       pass phrase, sessions, attempts
+//! labels    the page's own words: buttons and headings
+//! frame     what stands round every screen, the scan box above all
+//! parts     verdicts, tables and fields as they are drawn
+//! sheet     a table, as HTML and as CSV
+//! charts    pictures of numbers
+//! screens/  a file a screen: what is asked of the core, and how it is shown
+//! ```
+//!
+//! A screen asks the logbook and shows what it says; it decides nothing about a
+//! hose and words nothing about one.
+
+mod ask;
+mod charts;
+mod fields;
+mod frame;
+mod guard;
+mod labels;
+mod lan;
+mod parts;
+mod records;
+mod refusal;
+mod routes;
+mod screens;
+mod server;
+mod shared;
+mod sheet;
+#[cfg(test)]
+mod tests;
+
+pub use lan::{PassPhrase, PassPhraseError};
+pub use server::{Serving, serve};
+pub use shared::random;

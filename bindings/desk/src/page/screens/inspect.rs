@@ -1,0 +1,112 @@
+//! Looking a hose over: the core's form, and last time's findings beside it.
+
+use axum::extract::Path;
+use hosewright_core::Found;
+use hosewright_core::answer::{Answer, LastLook};
+use hosewright_core::hose::{Label, Specification};
+use hosewright_core::inspection::{Checkpoint, Form, InspectionKind, LeakTest, Look};
+use maud::{Markup, html};
+
+use super::{Shown, looking, see_written};
+use crate::page::ask::{Ask, Posted};
+use crate::page::fields::Fields;
+use crate::page::frame::Screen;
+use crate::page::labels as l;
+use crate::page::parts::{Field, choice, day, save, sign, token};
+use crate::page::refusal::Refusal;
+
+const fn title(kind: InspectionKind) -> &'static str {
+    match kind {
+        InspectionKind::Full => l::FULL,
+        InspectionKind::Quick => l::QUICK,
+        InspectionKind::LeakTest => l::LEAK,
+    }
+}
+
+/// The form for a kind of inspection.
+pub async fn form(ask: Ask, Path(code): Path<String>) -> Shown {
+    let kind = ask.query.parsed("kind")?.unwrap_or(InspectionKind::Quick);
+    let (hose, answer) = ask
+        .read(move |logbook, moment| {
+            let found = logbook.find_typed(&code)?;
+            let answer = logbook.answer_found(Found { tag: None, ..found }, moment)?;
+            Ok((logbook.specification(found.hose)?, answer))
+        })
+        .await?;
+    let body = html! {
+        (head(&answer, title(kind)))
+        form.looking action={ "/hose/" (answer.code) "/inspect" } method="post" {
+            (token(&ask.token))
+            input type="hidden" name="kind" value=(kind);
+            @match kind {
+                InspectionKind::Full => p { (l::FULL_LEAD) },
+                InspectionKind::Quick => p { (l::QUICK_LEAD) },
+                InspectionKind::LeakTest => {
+                    (choice("result", l::RESULT, "", &[("passed", l::PASSED), ("failed", l::FAILED)]))
+                    (Field::new("pressure", l::PRESSURE).hint(l::PRESSURE_HINT).drawn())
+                }
+            }
+            (looking::checkpoints(&hose, kind, last(&answer), ""))
+            (Field::new("note", l::NOTE).hint(l::NOTE_HINT).drawn())
+            (day())
+            (save(l::SAVE))
+        }
+        p.hint { (l::PHOTO_NOT_YET) }
+        p { a.button href={ "/hose/" (answer.code) } { (l::CANCEL) } }
+    };
+    Ok(Screen::new(format!("{} · {}", title(kind), answer.code), body).shown(&ask))
+}
+
+/// Which hose a form is about, and how it stands.
+pub fn head(answer: &Answer, title: &str) -> Markup {
+    html! {
+        h1 { (title) }
+        p.about {
+            (sign(answer.verdict)) " " a.code href={ "/hose/" (answer.code) } { (answer.code) } " "
+            b { (answer.verdict) } " " (answer.hose.words)
+        }
+    }
+}
+
+/// The last time that somebody looked the whole hose over.
+fn last(answer: &Answer) -> Option<&LastLook> {
+    let looks = answer.inspections.iter().filter(|look| look.kind != InspectionKind::LeakTest);
+    looks.max_by_key(|look| (look.on, look.kind == InspectionKind::Full))
+}
+
+/// Writes an inspection down.
+pub async fn write(Path(code): Path<String>, Posted { ask, fields }: Posted) -> Shown {
+    let on = fields.on()?;
+    let tag = ask
+        .write(move |logbook, moment| {
+            let hose = logbook.find_typed(&code)?.hose;
+            let look = look(&fields, &logbook.specification(hose)?)?;
+            Ok(logbook.inspect(hose, look, on, moment)?)
+        })
+        .await?;
+    Ok(see_written(tag))
+}
+
+fn look(fields: &Fields, hose: &Specification) -> Result<Look, Refusal> {
+    let kind: InspectionKind = fields.needed("kind", "the kind of inspection")?;
+    let mut form = Form::new(kind, hose);
+    for checkpoint in Checkpoint::of(hose) {
+        if fields.ticked(&looking::clear(checkpoint)) {
+            form.clear(checkpoint);
+        }
+    }
+    for seen in looking::seen(fields, "")? {
+        form.found(seen)?;
+    }
+    let pressure = fields.parsed("pressure")?;
+    match fields.get("result") {
+        "passed" => form.tested(LeakTest { passed: true, pressure }),
+        "failed" => form.tested(LeakTest { passed: false, pressure }),
+        _ => {}
+    }
+    let note: Option<Label> = fields.label("note", "a note")?;
+    if let Some(note) = note {
+        form.note(note);
+    }
+    Ok(form.finish()?)
+}

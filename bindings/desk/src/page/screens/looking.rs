@@ -1,0 +1,119 @@
+//! The findings of a hose as boxes to tick, checkpoint by checkpoint. Which
+//! there are, and what each is called, is the core's one table.
+
+use hosewright_core::answer::LastLook;
+use hosewright_core::hose::Specification;
+use hosewright_core::inspection::{
+    Checkpoint, FINDINGS, FindingRule, Graded, InspectionKind, Observation, Place,
+};
+use hosewright_core::words;
+use maud::{Markup, html};
+
+use crate::page::fields::Fields;
+use crate::page::labels as l;
+use crate::page::parts::{class, sign};
+use crate::page::refusal::Refusal;
+
+/// The place that a checkpoint looks at; none for the sleeves, under which any
+/// place may be.
+const fn place(checkpoint: Checkpoint) -> Option<Place> {
+    match checkpoint {
+        Checkpoint::Protector => None,
+        Checkpoint::Run => Some(Place::Run),
+        Checkpoint::EndA => Some(Place::EndA),
+        Checkpoint::EndB => Some(Place::EndB),
+        Checkpoint::SealA => Some(Place::SealA),
+        Checkpoint::SealB => Some(Place::SealB),
+    }
+}
+
+/// The name of the box for a checkpoint that was looked at and is clear.
+pub fn clear(checkpoint: Checkpoint) -> String {
+    format!("clear-{checkpoint}")
+}
+
+/// Every checkpoint of a hose. `of` stands before the names of the boxes, where
+/// a form is about several hoses.
+pub fn checkpoints(
+    hose: &Specification,
+    kind: InspectionKind,
+    last: Option<&LastLook>,
+    of: &str,
+) -> Markup {
+    html! {
+        @for checkpoint in Checkpoint::of(hose) {
+            @let full = kind == InspectionKind::Full;
+            @let place = place(checkpoint);
+            @if full || place.is_some() {
+                fieldset.checkpoint {
+                    legend { (checkpoint.todo()) }
+                    @if let Some(last) = last { (last_time(last, place)) }
+                    @if full {
+                        label.pick {
+                            input type="checkbox" name=(clear(checkpoint)) value="yes";
+                            span { (l::NOTHING_FOUND) }
+                        }
+                    }
+                    @if let Some(place) = place {
+                        details { summary { (l::FOUND_HERE) } (findings(hose, place, of)) }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// What was seen at a place last time.
+fn last_time(last: &LastLook, place: Option<Place>) -> Markup {
+    let there = last.findings.iter().filter(|seen| Some(seen.seen.place()) == place);
+    let there: Vec<String> =
+        there.map(|seen| words::observation(&seen.seen, &seen.words)).collect();
+    html! {
+        @if !there.is_empty() { p.last { (l::LAST_TIME) " (" (last.on) "): " (there.join("; ")) } }
+        @else if place.is_some() { p.last { (l::LAST_TIME_NOTHING) " (" (last.on) ")" } }
+    }
+}
+
+/// Every finding that this hose can have at a place.
+pub fn findings(hose: &Specification, place: Place, of: &str) -> Markup {
+    let here = FINDINGS.iter().filter(|rule| rule.at.has(place) && rule.on.has(Some(hose)));
+    let (counted, ticked): (Vec<&FindingRule>, Vec<&FindingRule>) =
+        here.partition(|rule| matches!(rule.grade, Graded::Count(..)));
+    html! {
+        @for rule in ticked {
+            label.pick.finding.(class(rule.verdict)) {
+                input type="checkbox" name={ (of) "finding" } value=(written(place, rule));
+                (sign(rule.verdict))
+                span { (rule.seen) span.spoken { ", " (rule.verdict) } }
+            }
+        }
+        @if let Some(rule) = counted.iter().max_by_key(|rule| rule.verdict) {
+            @let id = format!("{of}count-{place}-{}", rule.finding);
+            p.field {
+                label for=(id) { (l::COUNT) ": " (counted.iter().find(|r| r.seen.starts_with("broken")).map_or(rule.seen, |r| r.seen)) }
+                input type="number" min="0" max="9999" inputmode="numeric" id=(id)
+                    name={ (of) "count:" (place) ":" (rule.finding) };
+            }
+        }
+    }
+}
+
+/// A finding as it is written on the command line and in the record.
+fn written(place: Place, rule: &FindingRule) -> String {
+    match rule.grade {
+        Graded::Word(word) => format!("{place}:{}:{word}", rule.finding),
+        _ => format!("{place}:{}", rule.finding),
+    }
+}
+
+/// What was ticked and counted.
+pub fn seen(fields: &Fields, of: &str) -> Result<Vec<Observation>, Refusal> {
+    let ticked = fields.all(&format!("{of}finding"));
+    let head = format!("{of}count:");
+    let counted = fields.pairs().iter().filter_map(|(name, text)| {
+        let what = name.strip_prefix(&head)?;
+        (!text.trim().is_empty()).then(|| format!("{what}:{}", text.trim()))
+    });
+    let all = ticked.into_iter().chain(counted);
+    all.map(|text| text.parse().map_err(Refusal::from)).collect()
+}

@@ -1,0 +1,38 @@
+//! The screens: a file each, with what is asked of the core and how it is shown.
+
+pub mod answer;
+pub mod assets;
+pub mod care;
+pub mod hoses;
+pub mod inspect;
+mod looking;
+pub mod owner;
+pub mod places;
+pub mod recall;
+pub mod register;
+pub mod rental;
+pub mod scan;
+pub mod sets;
+pub mod start;
+pub mod survival;
+pub mod swap;
+pub mod tags;
+pub mod visitor;
+
+use axum::http::StatusCode;
+use axum::http::header::LOCATION;
+use axum::response::{IntoResponse, Response};
+use hosewright_core::tag::Code;
+
+/// What a screen comes to.
+pub type Shown = Result<Response, super::refusal::Refusal>;
+
+/// Sends the browser to another screen, after something was done or found.
+fn see(to: &str) -> Response {
+    (StatusCode::SEE_OTHER, [(LOCATION, to)]).into_response()
+}
+
+/// To a hose, with a word that something was written down.
+fn see_written(hose: Code) -> Response {
+    see(&format!("/hose/{hose}?written=yes"))
+}

@@ -1,0 +1,107 @@
+//! Where a hose goes: into a port of a set, or to stock.
+
+use axum::extract::Path;
+use hosewright_core::Found;
+use hosewright_core::event::PortName;
+use hosewright_core::fit::FIT_CAUTIONS;
+use hosewright_core::hose::Label;
+use maud::html;
+
+use super::{Shown, inspect, see_written};
+use crate::page::ask::{Ask, Posted};
+use crate::page::fields::query;
+use crate::page::frame::Screen;
+use crate::page::labels as l;
+use crate::page::parts::{cautions, choice, day, save, token};
+
+/// How many sets are offered at once.
+const SETS: u32 = 60;
+
+/// Offers the free ports of a set that take the hose.
+pub async fn form(ask: Ask, Path(code): Path<String>) -> Shown {
+    let chosen: Option<Label> = ask.query.label("set", "the name of a set")?;
+    let after = ask.query.get("after").to_owned();
+    let (answer, sets, set, ports) = ask
+        .read(move |logbook, moment| {
+            let found = logbook.find_typed(&code)?;
+            let answer = logbook.answer_found(Found { tag: None, ..found }, moment)?;
+            let sets = logbook.set_page(&after, "", SETS)?;
+            // A hose moves within its own set, or goes into any.
+            let set = chosen.or_else(|| answer.place.set.clone());
+            let ports = match &set {
+                Some(set) => logbook.suggest_ports(found.hose, set)?,
+                None => Vec::new(),
+            };
+            Ok((answer, sets, set, ports))
+        })
+        .await?;
+    let at = format!("/hose/{}/place", answer.code);
+    let ports: Vec<String> = ports.iter().map(ToString::to_string).collect();
+    let choices: Vec<(&str, &str)> = ports.iter().map(|p| (p.as_str(), p.as_str())).collect();
+    let best = ports.first().map(String::as_str).unwrap_or_default();
+    let body = html! {
+        (inspect::head(&answer, l::PLACE))
+        p { (l::WHERE) ": " b { (answer.place.words) } }
+        @if answer.place.set.is_some() {
+            form action={ "/hose/" (answer.code) "/remove" } method="post" {
+                (token(&ask.token))
+                button type="submit" { (l::TO_STOCK) }
+            }
+        }
+        @if let Some(set) = &set {
+            section.card {
+                h2 { (l::FIT_IN) ": " (l::SET) " " (set) }
+                @if choices.is_empty() { p { (l::FIT_NO_PORT) } }
+                @else {
+                    form action={ "/hose/" (answer.code) "/fit" } method="post" {
+                        (token(&ask.token))
+                        input type="hidden" name="set" value=(set);
+                        (choice("port", l::PORT, best, &choices))
+                        (day())
+                        (save(l::FIT))
+                    }
+                    (cautions(FIT_CAUTIONS))
+                }
+            }
+        }
+        @if answer.place.set.is_none() {
+            section.card {
+                h2 { (l::FIT_CHOOSE) }
+                ul.actions {
+                    @for other in &sets {
+                        li { a.button href={ (at) "?" (query([("set", other.name.as_str())])) } { (other.name) } }
+                    }
+                }
+                @if let Some(last) = sets.last().filter(|_| sets.len() == SETS as usize) {
+                    p { a.button href={ (at) "?" (query([("after", last.name.as_str())])) } { (l::MORE) } }
+                }
+            }
+        }
+    };
+    Ok(Screen::new(format!("{} · {}", l::PLACE, answer.code), body).shown(&ask))
+}
+
+/// Puts it in a port.
+pub async fn fit(Path(code): Path<String>, Posted { ask, fields }: Posted) -> Shown {
+    let set: Label = fields.needed_label("set", "the name of a set")?;
+    let port: PortName = fields.needed("port", "the port")?;
+    let on = fields.on()?;
+    let tag = ask
+        .write(move |logbook, moment| {
+            let hose = logbook.find_typed(&code)?.hose;
+            Ok(logbook.fit(hose, &set, port, on, moment)?)
+        })
+        .await?;
+    Ok(see_written(tag))
+}
+
+/// Takes it off its set, to stock.
+pub async fn remove(Path(code): Path<String>, Posted { ask, .. }: Posted) -> Shown {
+    let tag = ask
+        .write(move |logbook, moment| {
+            let hose = logbook.find_typed(&code)?.hose;
+            Ok(logbook.remove(hose, None, moment)?)
+        })
+        .await?;
+    Ok(see_written(tag))
+}

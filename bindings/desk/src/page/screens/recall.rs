@@ -1,0 +1,213 @@
+//! Recalls: every hose of a lot, where it is, and which have been found.
+
+use hosewright_core::fleet::{LotReport, Trace};
+use hosewright_core::hose::Label;
+use maud::{Markup, html};
+
+use super::{Shown, see};
+use crate::page::ask::{Ask, Posted};
+use crate::page::fields::{Fields, query};
+use crate::page::frame::{Scan, Screen};
+use crate::page::labels as l;
+use crate::page::parts::{Field, token};
+use crate::page::refusal::Refusal;
+use crate::page::sheet::{Cell, Sheet};
+
+/// A lot and perhaps its maker, as they were typed.
+type Lot = (Label, Option<Label>);
+
+fn lot_of(fields: &Fields) -> Result<Option<Lot>, Refusal> {
+    let maker = fields.label("maker", "a maker's name")?;
+    Ok(fields.label("lot", "a lot")?.map(|lot| (lot, maker)))
+}
+
+/// One lot, or every recall.
+pub async fn show(ask: Ask) -> Shown {
+    match lot_of(&ask.query)? {
+        Some(lot) => one(ask, lot).await,
+        None => all(ask).await,
+    }
+}
+
+async fn all(ask: Ask) -> Shown {
+    let recalls =
+        ask.once("recalls".to_owned(), |logbook, moment| Ok(logbook.recalls(moment)?)).await?;
+    let rows = recalls.iter().map(|report| {
+        let recall = report.recall.as_ref();
+        let to = to(&report.lot, report.maker.as_ref());
+        vec![
+            Cell::Button(html! { a.button href=(to) { (report.lot) } }),
+            Cell::text(&report.lot),
+            Cell::text(report.maker.as_ref().map(ToString::to_string).unwrap_or_default()),
+            Cell::text(recall.map(|recall| recall.on.to_string()).unwrap_or_default()),
+            Cell::text(report.hoses.len()),
+            Cell::text(report.set_aside),
+            Cell::text(report.to_find),
+            Cell::text(recall.map(|recall| recall.why.to_string()).unwrap_or_default()),
+        ]
+    });
+    let head = vec![
+        "",
+        l::LOT_SHORT,
+        l::SURVIVAL_MAKER,
+        l::SINCE,
+        l::AGES_HOSES,
+        l::RECALL_FOUND,
+        l::RECALL_TO_FIND,
+        l::RECALL_WHY,
+    ];
+    let sheet = Sheet { name: "recalls", head, rows: rows.collect() };
+    if sheet.wanted(&ask) {
+        return sheet.csv();
+    }
+    let body = html! {
+        h1 { (l::RECALL_TITLE) }
+        @if sheet.rows.is_empty() { p { (l::RECALL_NONE) } } @else { (sheet.drawn(&ask)) }
+        section.card {
+            h2 { (l::RECALL_LOOK) }
+            form action="/owner/recall" method="get" {
+                (Field::new("lot", l::LOT).needed().drawn())
+                (Field::new("maker", l::MAKER).hint(l::NOTE_HINT).drawn())
+                p { button.main type="submit" { (l::FILTER) } }
+            }
+        }
+    };
+    Ok(Screen::new(l::RECALL_TITLE, body).shown(&ask))
+}
+
+async fn one(ask: Ask, (lot, maker): Lot) -> Shown {
+    let scanned = ask.query.given("text").map(ToOwned::to_owned);
+    let asked = (lot.clone(), maker.clone());
+    let (report, scanned) = ask
+        .read(move |logbook, moment| {
+            let scanned = scanned.map(|text| logbook.find_typed(&text)).transpose()?;
+            let scanned = scanned.map(|found| Ok::<_, Refusal>(logbook.record(found.hose)?.tag()));
+            Ok((logbook.lot(&asked.0, asked.1.as_ref(), moment)?, scanned.transpose()?))
+        })
+        .await?;
+    let recalled = report.recall.is_some();
+    let rows = report.hoses.iter().map(|hose| {
+        let trace = if recalled { hose.trace.in_words() } else { "" };
+        let find = recalled && hose.trace == Trace::ToFind;
+        let button = if find {
+            found_button(&ask, &lot, maker.as_ref(), &hose.code.to_string())
+        } else {
+            html! {}
+        };
+        vec![
+            Cell::Hose(hose.code),
+            Cell::text(trace),
+            Cell::text(&hose.place),
+            Cell::text(&hose.hose),
+            Cell::Button(button),
+        ]
+    });
+    let head = vec![l::CODE, l::RECALL_TRACE, l::WHERE, l::HOSE, ""];
+    let sheet = Sheet { name: "recall", head, rows: rows.collect() };
+    if sheet.wanted(&ask) {
+        return sheet.csv();
+    }
+    let body = html! {
+        h1 { (l::RECALL_TITLE) ": " (l::LOT_SHORT) " " (lot) }
+        p.result { (report.in_words()) }
+        @if let (Some(code), true) = (scanned, recalled) {
+            section.card {
+                h2 { (l::FIND_RECALLED) ": " span.code { (code) } }
+                (found_button(&ask, &lot, maker.as_ref(), &code.to_string()))
+            }
+        }
+        @if !sheet.rows.is_empty() { (sheet.drawn(&ask)) }
+        (near(&report))
+        @if !recalled { (start_form(&ask, &lot, maker.as_ref())) }
+        p { a.button href="/owner/recall" { (l::RECALL_TITLE) } }
+    };
+    let kept = lot_pairs(&lot, maker.as_ref());
+    let scan = Scan { kept, ..Scan::into("/owner/recall".to_owned(), "text", l::SCAN_FOUND_HOSE) };
+    let screen = Screen::new(format!("{} · {lot}", l::RECALL_TITLE), body);
+    Ok(if recalled { screen.scan(scan) } else { screen }.shown(&ask))
+}
+
+fn lot_pairs(lot: &Label, maker: Option<&Label>) -> Vec<(String, String)> {
+    let lot = ("lot".to_owned(), lot.to_string());
+    let maker = maker.map(|maker| ("maker".to_owned(), maker.to_string()));
+    std::iter::once(lot).chain(maker).collect()
+}
+
+fn to(lot: &Label, maker: Option<&Label>) -> String {
+    let pairs = lot_pairs(lot, maker);
+    let pairs = pairs.iter().map(|(name, text)| (name.as_str(), text.as_str()));
+    format!("/owner/recall?{}", query(pairs))
+}
+
+fn hidden(ask: &Ask, lot: &Label, maker: Option<&Label>) -> Markup {
+    html! {
+        (token(&ask.token))
+        @for (name, text) in lot_pairs(lot, maker) { input type="hidden" name=(name) value=(text); }
+    }
+}
+
+fn found_button(ask: &Ask, lot: &Label, maker: Option<&Label>, code: &str) -> Markup {
+    html! {
+        form action="/owner/recall/found" method="post" {
+            (hidden(ask, lot, maker))
+            input type="hidden" name="code" value=(code);
+            button type="submit" { (l::RECALL_FOUND_GO) }
+        }
+    }
+}
+
+fn start_form(ask: &Ask, lot: &Label, maker: Option<&Label>) -> Markup {
+    html! {
+        section.card {
+            h2 { (l::RECALL_START) }
+            p { (l::RECALL_START_LEAD) }
+            form action="/owner/recall" method="post" {
+                (hidden(ask, lot, maker))
+                (Field::new("why", l::RECALL_WHY).needed().drawn())
+                p { button.main type="submit" { (l::RECALL_START) } }
+            }
+        }
+    }
+}
+
+fn near(report: &LotReport) -> Markup {
+    html! {
+        @if !report.near.is_empty() {
+            section {
+                h2 { (l::RECALL_NEAR) }
+                ul.list {
+                    @for near in &report.near {
+                        li {
+                            a.button href=(to(&near.lot, near.maker.as_ref())) { (near.lot) }
+                            span {
+                                @if let Some(maker) = &near.maker { (maker) ", " }
+                                (near.hoses) ": " (near.words)
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// Starts a recall.
+pub async fn start(Posted { ask, fields }: Posted) -> Shown {
+    let (lot, maker) = lot_of(&fields)?.ok_or_else(|| Refusal::bad("the lot is missing"))?;
+    let why: Label = fields.needed_label("why", "a reason")?;
+    let back = to(&lot, maker.as_ref());
+    ask.write(move |logbook, moment| Ok(logbook.recall(lot, maker, why, None, moment)?)).await?;
+    Ok(see(&back))
+}
+
+/// Writes down that a hose was found and set aside.
+pub async fn found(Posted { ask, fields }: Posted) -> Shown {
+    let (lot, maker) = lot_of(&fields)?.ok_or_else(|| Refusal::bad("the lot is missing"))?;
+    let back = to(&lot, maker.as_ref());
+    ask.write(move |logbook, moment| {
+        let hose = logbook.find_typed(fields.get("code"))?.hose;
+        Ok(logbook.found_recalled(hose, (&lot, maker.as_ref()), None, moment)?)
+    })
+    .await?;
+    Ok(see(&back))
+}

@@ -1,0 +1,150 @@
+//! Putting a hose on record, and putting right what is written down about it.
+
+use axum::extract::Path;
+use hosewright_core::hose::{
+    Construction, End, FITTINGS, Fitting, HoseError, Label, Origin, Service, Specification, Thread,
+};
+use hosewright_core::measure::{HoseLength, PartialDate};
+use hosewright_core::{Found, Registration};
+use maud::{Markup, html};
+
+use super::{Shown, inspect, see, see_written};
+use crate::page::ask::{Ask, Posted};
+use crate::page::fields::Fields;
+use crate::page::frame::Screen;
+use crate::page::labels as l;
+use crate::page::parts::{Field, choice, save, token};
+use crate::page::refusal::Refusal;
+
+/// The form for a hose that is not on record yet.
+pub async fn form(ask: Ask) -> Shown {
+    let body = html! {
+        h1 { (l::REGISTER_TITLE) }
+        p.lead { (l::REGISTER_LEAD) }
+        form action="/register" method="post" {
+            (token(&ask.token))
+            (fields(None, &Origin::default()))
+            (Field::new("tag", l::BLANK_TAG).value(ask.query.get("tag")).drawn())
+            (save(l::REGISTER_GO))
+        }
+    };
+    Ok(Screen::new(l::REGISTER_TITLE, body).shown(&ask))
+}
+
+/// Puts it on record, and shows it.
+pub async fn write(Posted { ask, fields }: Posted) -> Shown {
+    let (specification, origin) = described(&fields)?;
+    let new = Registration { specification, origin, tag: fields.parsed("tag")? };
+    let code = ask.write(move |logbook, moment| Ok(logbook.register(new, None, moment)?)).await?;
+    Ok(see(&format!("/hose/{code}?registered=yes")))
+}
+
+/// The same form for a hose that is on record, with what is written down.
+pub async fn again(ask: Ask, Path(code): Path<String>) -> Shown {
+    let (answer, record) = ask
+        .read(move |logbook, moment| {
+            let found = logbook.find_typed(&code)?;
+            let answer = logbook.answer_found(Found { tag: None, ..found }, moment)?;
+            Ok((answer, logbook.record(found.hose)?))
+        })
+        .await?;
+    let body = html! {
+        (inspect::head(&answer, l::DESCRIBE))
+        form action={ "/hose/" (answer.code) "/describe" } method="post" {
+            (token(&ask.token))
+            (fields(record.specification.as_ref(), &record.origin))
+            (save(l::SAVE))
+        }
+        p { a.button href={ "/hose/" (answer.code) } { (l::CANCEL) } }
+    };
+    Ok(Screen::new(format!("{} · {}", l::DESCRIBE, answer.code), body).shown(&ask))
+}
+
+/// Puts right what is written down about a hose.
+pub async fn describe(Path(code): Path<String>, Posted { ask, fields }: Posted) -> Shown {
+    let (specification, origin) = described(&fields)?;
+    let tag = ask
+        .write(move |logbook, moment| {
+            let hose = logbook.find_typed(&code)?.hose;
+            Ok(logbook.describe(hose, specification, origin, moment)?)
+        })
+        .await?;
+    Ok(see_written(tag))
+}
+
+/// What a hose is and where it came from, with what is known of it.
+fn fields(hose: Option<&Specification>, origin: &Origin) -> Markup {
+    let services = [
+        ("second-stage", l::SERVICE_SECOND),
+        ("inflator", l::SERVICE_INFLATOR),
+        ("gauge", l::SERVICE_GAUGE),
+    ];
+    let constructions = [("rubber", l::RUBBER), ("braided", l::BRAIDED)];
+    let threads = [("usual", l::FITTING_A_USUAL), (WIDE, l::FITTING_A_WIDE)];
+    let far = [("usual", l::FITTING_B_USUAL), ("own", l::FITTING_B_OWN)];
+    let service = hose.map(|hose| hose.service().word()).unwrap_or_default();
+    let construction = hose.map(|hose| hose.construction().word()).unwrap_or_default();
+    let length = hose.map(|hose| hose.length().to_string()).unwrap_or_default();
+    let wide = hose.is_some_and(|hose| hose.fitting(End::A).to_string() == WIDE);
+    let own = match hose.map(|hose| hose.fitting(End::B)) {
+        Some(Fitting::Proprietary(own)) => own.to_string(),
+        _ => String::new(),
+    };
+    let end_b = if own.is_empty() { "usual" } else { "own" };
+    let date = |date: Option<PartialDate>| date.map(|date| date.to_string()).unwrap_or_default();
+    let label = |label: &Option<Label>| label.as_ref().map(ToString::to_string).unwrap_or_default();
+    html! {
+        (choice("service", l::SERVICE, service, &services))
+        (choice("construction", l::CONSTRUCTION, construction, &constructions))
+        (Field::new("length", l::LENGTH).hint(l::LENGTH_HINT).value(&length).needed().drawn())
+        (choice("end_a", l::FITTING_A, if wide { WIDE } else { "usual" }, &threads))
+        (choice("end_b", l::FITTING_B, end_b, &far))
+        (Field::new("own", l::FITTING_B_OWN).hint(l::NOTE_HINT).value(&own).drawn())
+        (Field::new("made", l::MADE).hint(l::DATE_HINT).value(&date(origin.made)).drawn())
+        (Field::new("bought", l::BOUGHT).hint(l::DATE_HINT).value(&date(origin.bought)).drawn())
+        (Field::new("in_service", l::IN_SERVICE).hint(l::DATE_HINT).value(&date(origin.in_service)).drawn())
+        (Field::new("maker", l::MAKER).value(&label(&origin.maker)).drawn())
+        (Field::new("lot", l::LOT).value(&label(&origin.lot)).drawn())
+        label.pick {
+            input type="checkbox" name="protector" value="yes" checked[hose.is_some_and(Specification::protector)];
+            span { (l::PROTECTOR) }
+        }
+    }
+}
+
+/// The thread of a few designs.
+const WIDE: &str = "1/2-20";
+
+fn described(fields: &Fields) -> Result<(Specification, Origin), Refusal> {
+    let service: Service = fields.needed("service", "what the hose does")?;
+    let construction: Construction = fields.needed("construction", "how the hose is built")?;
+    let length: HoseLength = fields.needed("length", "the length")?;
+    let end_a = match fields.get("end_a") {
+        "usual" | "" => usual(service, End::A)?,
+        other => other.parse()?,
+    };
+    let end_b = match fields.get("end_b") {
+        "usual" | "" => usual(service, End::B)?,
+        _ => Fitting::Proprietary(
+            fields.label("own", "the maker's own fitting")?.ok_or(HoseError::UnnamedProprietary)?,
+        ),
+    };
+    let protector = fields.ticked("protector");
+    let label = |name, what| -> Result<Option<Label>, Refusal> { fields.label(name, what) };
+    let specification = Specification::new(service, construction, length, end_a, end_b, protector)?;
+    let origin = Origin {
+        made: fields.parsed("made")?,
+        bought: fields.parsed("bought")?,
+        in_service: fields.parsed("in_service")?,
+        maker: label("maker", "a maker's name")?,
+        lot: label("lot", "a lot")?,
+    };
+    Ok((specification, origin))
+}
+
+/// The first fitting that the core's table has for an end.
+fn usual(service: Service, end: End) -> Result<Fitting, Refusal> {
+    let row = FITTINGS.iter().find(|(s, e, ..)| *s == service && *e == end);
+    let first = row.and_then(|(_, _, fittings, _)| fittings.first()).cloned();
+    Ok(first.unwrap_or(Fitting::Thread(Thread::Unf3_8x24)))
+}

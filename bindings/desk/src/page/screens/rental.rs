@@ -1,0 +1,279 @@
+//! Handing a set out and taking it back.
+
+use axum::extract::Path;
+use axum::response::Response;
+use hosewright_core::LogbookError;
+use hosewright_core::hose::{Label, Specification};
+use hosewright_core::inspection::{InspectionKind, Observation};
+use hosewright_core::rental::HandOutCheck;
+use hosewright_core::set_view::Checked;
+use hosewright_core::tag::Code;
+use hosewright_core::{TakenBack, words};
+use maud::{Markup, html};
+
+use super::{Shown, looking, sets};
+use crate::page::ask::{Ask, Posted};
+use crate::page::fields::Fields;
+use crate::page::frame::{Scan, Screen};
+use crate::page::labels as l;
+use crate::page::parts::{Field, checked, day, link, save, token};
+use crate::page::refusal::Refusal;
+
+/// More scans than any set has hoses.
+const MOST: usize = 64;
+
+fn named(name: &str) -> Result<Label, Refusal> {
+    Label::new("the name of a set", name).map_err(Refusal::bad)
+}
+
+/// What was scanned so far, each once.
+fn scanned(fields: &Fields) -> Vec<String> {
+    let mut all: Vec<String> = Vec::new();
+    for text in fields.all("scanned") {
+        if !all.contains(&text) && all.len() < MOST {
+            all.push(text);
+        }
+    }
+    all
+}
+
+/// The live list: what was scanned, what is missing, foreign or held.
+pub async fn check(ask: Ask, Path(name): Path<String>) -> Shown {
+    let set = named(&name)?;
+    let texts = scanned(&ask.query);
+    let (asked, known) = (set.clone(), texts.clone());
+    let check = ask
+        .read(move |logbook, moment| Ok(logbook.hand_out_check(&asked, &known, moment)?))
+        .await?;
+    Ok(checking(&ask, &set, &texts, &check, ""))
+}
+
+fn checking(
+    ask: &Ask,
+    set: &Label,
+    texts: &[String],
+    check: &HandOutCheck,
+    ticket: &str,
+) -> Response {
+    let kept: Vec<(String, String)> =
+        texts.iter().map(|text| ("scanned".to_owned(), text.clone())).collect();
+    let at = sets::to(set, "/out");
+    let scan = Scan {
+        action: at.clone(),
+        field: "scanned",
+        label: l::SCAN_FOR_SET,
+        kept: kept.clone(),
+        several: true,
+    };
+    let of = check.found.len() + check.missing.len();
+    let form = |over: bool| {
+        html! {
+            form action=(at) method="post" {
+                (token(&ask.token))
+                @for (name, text) in &kept { input type="hidden" name=(name) value=(text); }
+                (Field::new("ticket", l::TICKET).hint(l::TICKET_HINT).value(ticket).needed().drawn())
+                @if over {
+                    (Field::new("name", l::OUT_NAME).needed().drawn())
+                    (Field::new("why", l::OUT_WHY).needed().drawn())
+                    p { button.main type="submit" { (l::OUT_OVER) } }
+                } @else {
+                    (save(l::OUT_GO))
+                }
+            }
+        }
+    };
+    let body = html! {
+        h1 { (l::OUT_TITLE) ": " (l::SET) " " (set) }
+        p.result.(if check.ready { "ready" } else { "hold" }) role="status" {
+            b.count { (check.found.len()) " " (l::OUT_OF) " " (of) } " " (check.words)
+        }
+        @if check.ready { (form(false)) }
+        @if !check.ready && texts.is_empty() { (missing(&check.missing)) }
+        @else {
+            @if !check.stops.is_empty() {
+                section {
+                    h2 { (l::OUT_STOPS) }
+                    ul.reasons {
+                        @for stop in &check.stops {
+                            li.hold { div { p.why { (stop.words) } p.todo { (stop.todo) } } }
+                        }
+                    }
+                }
+            }
+            @if !check.watch.is_empty() { (list(l::OUT_WATCH, &check.watch)) }
+            @if !check.foreign.is_empty() {
+                section {
+                    h2 { (l::OUT_FOREIGN) }
+                    ul.list {
+                        @for foreign in &check.foreign {
+                            li { b { (foreign.scanned) } " " (foreign.words) }
+                        }
+                    }
+                }
+            }
+            @if !check.missing.is_empty() { (missing(&check.missing)) }
+            @if !check.found.is_empty() { (list(l::OUT_FOUND, &check.found)) }
+            @if !check.ready && !texts.is_empty() {
+                section.card {
+                    h2 { (l::OUT_OVER) }
+                    @if check.can_be_lifted() { p { (words::sets::OVERRIDE_LIFTS) } (form(true)) }
+                    @else { p { (words::sets::OVERRIDE_DOES_NOT_LIFT) } }
+                }
+            }
+            p.under { a.button href=(at) { (l::OUT_AGAIN) } }
+        }
+    };
+    Screen::new(format!("{} · {set}", l::OUT_TITLE), body).scan(scan).shown(ask)
+}
+
+/// What is missing stands without its verdict: a green sign would say that all
+/// is well.
+fn missing(hoses: &[Checked]) -> Markup {
+    html! {
+        section {
+            h2 { (l::OUT_MISSING) " (" (hoses.len()) ")" }
+            ul.list {
+                @for hose in hoses {
+                    li {
+                        @if let Some(port) = hose.port { b { (port) } " " }
+                        (link(hose.code)) " " (hose.words)
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn list(title: &str, hoses: &[Checked]) -> Markup {
+    html! {
+        section { h2 { (title) " (" (hoses.len()) ")" } ul.reasons { @for hose in hoses { (checked(hose)) } } }
+    }
+}
+
+/// Hands it out; with a name and a reason over what stops it.
+pub async fn hand_out(Path(name): Path<String>, Posted { ask, fields }: Posted) -> Shown {
+    let set = named(&name)?;
+    let ticket: Label = fields.needed_label("ticket", "a ticket")?;
+    let why = fields.label("why", "a reason")?;
+    let ask = match (&why, fields.label("name", "a name")?) {
+        (Some(_), Some(name)) => ask.by(name),
+        (Some(_), None) => return Err(Refusal::bad("an override needs your name")),
+        (None, _) => ask,
+    };
+    let texts = scanned(&fields);
+    let (asked, known, number) = (set.clone(), texts.clone(), ticket.clone());
+    let done = ask
+        .write(move |logbook, moment| {
+            match logbook.hand_out(&asked, number, &known, why, None, moment) {
+                Ok(check) => Ok(Ok(check)),
+                Err(LogbookError::HandOutStopped(check)) => Ok(Err(check)),
+                Err(error) => Err(error.into()),
+            }
+        })
+        .await?;
+    match done {
+        Ok(check) => Ok(gone(&ask, &set, &ticket, &check)),
+        Err(check) => {
+            let mut again = checking(&ask, &set, &texts, &check, ticket.as_str());
+            *again.status_mut() = axum::http::StatusCode::CONFLICT;
+            again.extensions_mut().insert(crate::page::guard::Drawn);
+            Ok(again)
+        }
+    }
+}
+
+fn gone(ask: &Ask, set: &Label, ticket: &Label, check: &HandOutCheck) -> Response {
+    let body = html! {
+        h1 { (words::sets::handed_out(set, ticket, check.going().len())) }
+        @if !check.stops.is_empty() {
+            section {
+                h2 { (words::sets::OVER_THESE) }
+                ul.reasons { @for stop in &check.stops { li.hold { div { p.why { (stop.words) } } } } }
+            }
+        }
+        @if !check.watch.is_empty() { (list(l::OUT_WATCH, &check.watch)) }
+        p.under { a.button.main href="/sets" { (l::SETS_TITLE) } }
+    };
+    Screen::new(l::OUT_TITLE, body).shown(ask)
+}
+
+/// The form for a set that comes back: dives, and a quick look at each hose.
+pub async fn form(ask: Ask, Path(name): Path<String>) -> Shown {
+    let set = named(&name)?;
+    let asked = set.clone();
+    let (out, hoses) = ask
+        .read(move |logbook, _| {
+            let record = logbook.set(&asked)?;
+            let out = record.out.clone().ok_or(LogbookError::NotOut(asked))?;
+            let hoses = out.hoses.iter().map(|hose| {
+                let record = logbook.record(*hose)?;
+                Ok((record.tag(), record.specification))
+            });
+            let hoses: Vec<(Code, Option<Specification>)> =
+                hoses.collect::<Result<_, Refusal>>()?;
+            Ok((out, hoses))
+        })
+        .await?;
+    let body = html! {
+        h1 { (l::IN_TITLE) ": " (l::SET) " " (set) }
+        p { (words::sets::set_out(&out)) }
+        form.looking action=(sets::to(&set, "/in")) method="post" {
+            (token(&ask.token))
+            p.field {
+                label for="dives" { (l::IN_DIVES) }
+                input #dives type="number" name="dives" min="0" max="200" inputmode="numeric" required;
+            }
+            h2 { (l::IN_LOOK) }
+            p { (l::QUICK_LEAD) }
+            @for (code, hose) in &hoses {
+                fieldset.checkpoint {
+                    legend { span.code { (code) } " " (words::hose_briefly(hose.as_ref())) }
+                    @if let Some(hose) = hose {
+                        details {
+                            summary { (l::IN_SEEN) }
+                            (looking::checkpoints(hose, InspectionKind::Quick, None, &format!("{code}|")))
+                        }
+                    }
+                }
+            }
+            (day())
+            (save(l::IN_GO))
+        }
+    };
+    Ok(Screen::new(format!("{} · {set}", l::IN_TITLE), body).shown(&ask))
+}
+
+/// Takes it back.
+pub async fn take_back(Path(name): Path<String>, Posted { ask, fields }: Posted) -> Shown {
+    let set = named(&name)?;
+    let dives: u32 = fields.needed("dives", "the number of dives")?;
+    let on = fields.on()?;
+    let back = ask
+        .write(move |logbook, moment| {
+            let out = logbook.set(&set)?.out.map(|out| out.hoses).unwrap_or_default();
+            let mut seen: Vec<(String, Observation)> = Vec::new();
+            for hose in out {
+                let code = logbook.record(hose)?.tag().to_string();
+                let there = looking::seen(&fields, &format!("{code}|"))?;
+                seen.extend(there.into_iter().map(|seen| (code.clone(), seen)));
+            }
+            Ok(logbook.take_back(&set, dives, &seen, on, moment)?)
+        })
+        .await?;
+    Ok(returned(&ask, &back))
+}
+
+fn returned(ask: &Ask, back: &TakenBack) -> Response {
+    let body = html! {
+        h1 { (l::IN_TITLE) ": " (l::SET) " " (back.set) }
+        p.result.(if back.quarantined { "hold" } else { "ready" }) role="status" {
+            @if back.quarantined { b { (l::IN_QUARANTINE) ". " } }
+            (back.words)
+        }
+        @for difference in &back.differences { p { (difference) } }
+        @if !back.stops.is_empty() { (list(l::OUT_STOPS, &back.stops)) }
+        (list(l::IN_HOSES, &back.hoses))
+        p.under { a.button.main href="/sets" { (l::SETS_TITLE) } }
+    };
+    Screen::new(l::IN_TITLE, body).shown(ask)
+}

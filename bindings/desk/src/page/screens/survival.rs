@@ -1,0 +1,121 @@
+//! How long hoses last: curves with their bands, and the same as tables.
+
+use hosewright_core::fleet::survival::SURVIVAL_NOTE;
+use hosewright_core::fleet::{Group, GroupLifetimes, Lifetimes};
+use maud::{Markup, html};
+
+use super::Shown;
+use crate::page::ask::Ask;
+use crate::page::charts;
+use crate::page::frame::Screen;
+use crate::page::labels as l;
+use crate::page::refusal::Refusal;
+use crate::page::sheet::{Cell, Sheet, at};
+
+/// The most curves on a page; every group is in the table.
+const CURVES: usize = 12;
+
+/// Curves by maker, lot or construction, or of all hoses.
+pub async fn show(ask: Ask) -> Shown {
+    let by: Option<Group> = ask.query.parsed("by")?;
+    let all = ask
+        .once(format!("survival {by:?}"), move |logbook, moment| Ok(logbook.survival(by, moment)?))
+        .await?;
+    let (groups, steps) = (groups(&all), steps(&all));
+    for sheet in [&groups, &steps] {
+        if sheet.wanted(&ask) {
+            return sheet.csv();
+        }
+    }
+    let body = html! {
+        h1 { (l::SURVIVAL_TITLE) }
+        (choices(&ask, by))
+        @if all.groups.is_empty() { p { (l::SURVIVAL_NONE) } }
+        @else {
+            p { (SURVIVAL_NOTE) }
+            div.charts { @for group in all.groups.iter().take(CURVES) { (curve(group)?) } }
+            h2 { (l::SURVIVAL_GROUP) }
+            (groups.drawn(&ask))
+            h2 { (l::SURVIVAL_STEPS) }
+            (steps.drawn(&ask))
+        }
+        p { (l::SURVIVAL_NEVER) " " (all.never_in_service) "." }
+    };
+    Ok(Screen::new(l::SURVIVAL_TITLE, body).shown(&ask))
+}
+
+fn choices(ask: &Ask, by: Option<Group>) -> Markup {
+    let choices = [
+        (None, "", l::SURVIVAL_TOGETHER),
+        (Some(Group::Maker), "maker", l::SURVIVAL_MAKER),
+        (Some(Group::Lot), "lot", l::SURVIVAL_LOT),
+        (Some(Group::Construction), "construction", l::SURVIVAL_CONSTRUCTION),
+    ];
+    html! {
+        nav.tabs aria-label=(l::SURVIVAL_BY) {
+            span { (l::SURVIVAL_BY) ": " }
+            @for (group, word, label) in choices {
+                a.button href=(at(ask, "by", word)) aria-current=[(group == by).then_some("true")] { (label) }
+            }
+        }
+    }
+}
+
+fn curve(group: &GroupLifetimes) -> Result<Markup, Refusal> {
+    let title = format!("{} ({}): {}", group.group, group.hoses, l::SURVIVAL_CHART);
+    charts::survival(&title, &group.survival)
+}
+
+fn groups(all: &Lifetimes) -> Sheet {
+    let rows = all.groups.iter().map(|group| {
+        let median = group.survival.median_days;
+        let median = median.map_or_else(|| l::SURVIVAL_NOT_YET.to_owned(), years);
+        vec![
+            Cell::text(&group.group),
+            Cell::text(group.hoses),
+            Cell::text(group.retired),
+            Cell::text(group.in_service),
+            Cell::Text(median),
+        ]
+    });
+    let head = vec![
+        l::SURVIVAL_GROUP,
+        l::AGES_HOSES,
+        l::SURVIVAL_RETIRED,
+        l::SURVIVAL_SERVING,
+        l::SURVIVAL_MEDIAN,
+    ];
+    Sheet { name: "survival", head, rows: rows.collect() }
+}
+
+fn steps(all: &Lifetimes) -> Sheet {
+    let rows = all.groups.iter().flat_map(|group| {
+        group.survival.steps.iter().filter(|step| step.events > 0).map(|step| {
+            let percent = |share: f64| Cell::Text(format!("{:.1}", share * 100.0));
+            vec![
+                Cell::text(&group.group),
+                Cell::text(step.days),
+                Cell::text(step.at_risk),
+                Cell::text(step.events),
+                percent(step.survival),
+                percent(step.lower),
+                percent(step.upper),
+            ]
+        })
+    });
+    let head = vec![
+        l::SURVIVAL_GROUP,
+        l::SURVIVAL_DAYS,
+        l::SURVIVAL_AT_RISK,
+        l::SURVIVAL_FAILED,
+        l::SURVIVAL_LASTS,
+        l::SURVIVAL_LOWER,
+        l::SURVIVAL_UPPER,
+    ];
+    Sheet { name: "survival-steps", head, rows: rows.collect() }
+}
+
+/// Days as years with one decimal: `3.4 years`.
+fn years(days: u32) -> String {
+    format!("{:.1} {}", f64::from(days) / 365.25, l::AGES_YEARS.to_lowercase())
+}

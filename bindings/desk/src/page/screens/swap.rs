@@ -1,0 +1,234 @@
+//! The guided swap: which hose goes on, then the core's steps, one at a time.
+
+use axum::extract::Path;
+use hosewright_core::fit::replacement::Replacement;
+use hosewright_core::hose::Label;
+use hosewright_core::swap::{Asks, LEAKED, STEPS};
+use hosewright_core::tag::Code;
+use hosewright_core::{Found, SwapView};
+use maud::{Markup, html};
+
+use super::{Shown, inspect, see};
+use crate::page::ask::{Ask, Posted};
+use crate::page::fields::Fields;
+use crate::page::frame::{Scan, Screen};
+use crate::page::labels as l;
+use crate::page::parts::{Field, cautions, choice, link, token};
+use crate::page::refusal::Refusal;
+
+/// Which hose takes its place: those in stock that fit, or one that is scanned.
+pub async fn choose(ask: Ask, Path(code): Path<String>) -> Shown {
+    let scanned = ask.query.given("text").map(ToOwned::to_owned);
+    let (answer, new, found) = ask
+        .read(move |logbook, moment| {
+            let old = logbook.find_typed(&code)?;
+            let answer = logbook.answer_found(Found { tag: None, ..old }, moment)?;
+            let new = scanned.map(|text| logbook.find_typed(&text)).transpose()?;
+            let found = logbook.replacement(old.hose, moment)?;
+            Ok((answer, new, found))
+        })
+        .await?;
+    if let Some(new) = new {
+        return Ok(see(&format!("/swap/{}/{}", answer.code, new.tag.unwrap_or(new.hose))));
+    }
+    let body = html! {
+        (inspect::head(&answer, l::SWAP_TITLE))
+        h2 { (l::SWAP_CHOOSE) }
+        (fitting(answer.code, &found))
+    };
+    let scan = Scan::into(format!("/hose/{}/swap", answer.code), "text", l::SCAN_NEW_HOSE);
+    Ok(Screen::new(format!("{} · {}", l::SWAP_TITLE, answer.code), body).scan(scan).shown(&ask))
+}
+
+fn fitting(old: Code, found: &Replacement<Code>) -> Markup {
+    html! {
+        @if found.fitting.is_empty() {
+            p { (l::SWAP_NONE) }
+            p { b { (l::SWAP_ORDER) } ": " (found.order.words) }
+        } @else {
+            h3 { (l::SWAP_FITS) }
+            ul.list {
+                @for fit in &found.fitting {
+                    li {
+                        a.button.code href={ "/swap/" (old) "/" (fit.code) } { (fit.code) }
+                        span { (fit.words) }
+                    }
+                }
+            }
+        }
+        (cautions(found.cautions))
+        @if !found.not.is_empty() {
+            h3 { (l::SWAP_NOT) }
+            ul.list { @for not in &found.not { li { (link(not.code)) " " span { (not.words) } } } }
+        }
+    }
+}
+
+/// The step that comes next, and all of them.
+pub async fn show(ask: Ask, Path((old, new)): Path<(String, String)>) -> Shown {
+    let view = ask
+        .read(move |logbook, moment| {
+            let pair = (logbook.find_typed(&old)?.hose, logbook.find_typed(&new)?.hose);
+            Ok(logbook.swap(pair.0, pair.1, None, moment)?)
+        })
+        .await?;
+    let leaked = ask.query.ticked("leaked");
+    Ok(Screen::new(l::SWAP_TITLE, page(&ask, &view, leaked)).scan(scan(&view)).shown(&ask))
+}
+
+/// Where a step asks for a tag, the box at the top takes it.
+fn scan(view: &SwapView) -> Scan {
+    match view.next.as_ref().and_then(|next| asks(next.step)) {
+        Some(Asks::OldTag | Asks::NewTag) => Scan::into(at(view), "text", l::SWAP_SCAN),
+        _ => Scan::answer(),
+    }
+}
+
+fn asks(step: &str) -> Option<Asks> {
+    STEPS.iter().find(|known| known.name == step).map(|known| known.asks)
+}
+
+fn at(view: &SwapView) -> String {
+    format!("/swap/{}/{}", view.old, view.new)
+}
+
+fn page(ask: &Ask, view: &SwapView, leaked: bool) -> Markup {
+    let done = view.steps.iter().filter(|step| step.answer.is_some()).count();
+    html! {
+        h1 { (l::SWAP_TITLE) }
+        p.about {
+            (link(view.old)) " " (l::SWAP_OFF) ", " (link(view.new)) " " (l::SWAP_ON_WORD) ": "
+            b { (view.seat) }
+        }
+        @match &view.next {
+            Some(next) => {
+                section.card.step {
+                    p { b { (l::SWAP_STEP) " " (done + 1) " " (l::OUT_OF) " " (view.steps.len()) } }
+                    @if leaked { p.refusal role="alert" { (LEAKED) } }
+                    h2 { (next.todo) }
+                    form action=(at(view)) method="post" {
+                        (token(&ask.token))
+                        input type="hidden" name="step" value=(next.step);
+                        (answers(ask, next.step))
+                    }
+                }
+            }
+            None => p.written role="status" { (l::SWAP_FINISHED) },
+        }
+        section.card {
+            h2 { (l::SWAP_STEPS) }
+            ol.steps {
+                @for step in &view.steps {
+                    li.done[step.answer.is_some()] {
+                        (step.todo)
+                        @if let Some(said) = &step.answer { " " b { (said) } }
+                    }
+                }
+            }
+        }
+        (cautions(view.cautions))
+        @if done > 0 && view.next.is_some() {
+            section.card {
+                h2 { (l::SWAP_GIVE_UP) }
+                form action={ (at(view)) "/give-up" } method="post" {
+                    (token(&ask.token))
+                    (Field::new("why", l::SWAP_GIVE_UP_WHY).needed().drawn())
+                    p { button type="submit" { (l::SWAP_GIVE_UP) } }
+                }
+            }
+        }
+    }
+}
+
+/// What a step can be answered with.
+fn answers(ask: &Ask, step: &str) -> Markup {
+    let button = |value: &str, label: &str| {
+        html! { button.main type="submit" name="answer" value=(value) { (label) } " " }
+    };
+    // What was scanned into the box at the top, which leads back here.
+    let scanned = ask.query.get("text");
+    html! {
+        @match asks(step) {
+            Some(Asks::Done) => p.thumb { (button("done", l::SWAP_DONE)) },
+            Some(Asks::OldTag | Asks::NewTag) => {
+                (Field::new("answer", l::SWAP_SCAN).value(scanned).needed().drawn())
+                p.thumb { button.main type="submit" { (l::SWAP_DONE) } }
+            }
+            Some(Asks::Seals) => p {
+                (button("good", l::SWAP_GOOD)) (button("missing", l::SWAP_MISSING))
+                (button("damaged", l::SWAP_DAMAGED))
+            },
+            Some(Asks::Torque) => {
+                (Field::new("torque", l::SWAP_TORQUE).hint(l::SWAP_TORQUE_HINT).drawn())
+                p.thumb { (button("torque", l::SWAP_DONE)) }
+            }
+            Some(Asks::LeakTest) => {
+                (choice("result", l::RESULT, "", &[("passed", l::PASSED), ("failed", l::FAILED)]))
+                (Field::new("pressure", l::PRESSURE).hint(l::PRESSURE_HINT).drawn())
+                p.thumb { (button("result", l::SWAP_DONE)) }
+            }
+            Some(Asks::OldGoes) => {
+                p { (button("stock", l::SWAP_STOCK)) }
+                (Field::new("why", l::RETIRE_WHY).drawn())
+                p { (button("retire", l::SWAP_RETIRE)) }
+            }
+            None => (Field::new("answer", l::SWAP_ANSWER).needed().drawn()),
+        }
+    }
+}
+
+/// Answers the step that comes next.
+pub async fn step(
+    Path((old, new)): Path<(String, String)>,
+    Posted { ask, fields }: Posted,
+) -> Shown {
+    let step = fields.get("step").to_owned();
+    let view = ask
+        .write(move |logbook, moment| {
+            let pair = (logbook.find_typed(&old)?.hose, logbook.find_typed(&new)?.hose);
+            let step = fields.get("step");
+            let said = match asks(step) {
+                // A scanner types the whole text of a tag, of which its code counts.
+                Some(Asks::OldTag | Asks::NewTag) => {
+                    let found = logbook.find_typed(fields.get("answer"))?;
+                    found.tag.unwrap_or(found.hose).to_string()
+                }
+                _ => said(&fields),
+            };
+            Ok(logbook.swap_step(pair, None, (step, &said), None, moment)?)
+        })
+        .await?;
+    let again = view.next.as_ref().is_some_and(|next| next.step == step);
+    match view.next {
+        None => Ok(see(&format!("/hose/{}?written=yes", view.new))),
+        Some(_) if again => Ok(see(&format!("{}?leaked=yes", at(&view)))),
+        Some(_) => Ok(see(&at(&view))),
+    }
+}
+
+/// An answer in the words that a swap understands.
+fn said(fields: &Fields) -> String {
+    let or = |name: &str, other: &str| fields.given(name).unwrap_or(other).to_owned();
+    match fields.get("answer") {
+        "torque" => or("torque", "done"),
+        "result" => format!("{} {}", fields.get("result"), fields.get("pressure")),
+        "retire" => format!("retire: {}", fields.get("why")),
+        other => other.to_owned(),
+    }
+}
+
+/// Gives the swap up.
+pub async fn give_up(
+    Path((old, new)): Path<(String, String)>,
+    Posted { ask, fields }: Posted,
+) -> Shown {
+    let why: Label = fields.needed_label("why", "a reason")?;
+    let old = ask
+        .write(move |logbook, moment| {
+            let pair = (logbook.find_typed(&old)?.hose, logbook.find_typed(&new)?.hose);
+            logbook.swap_give_up(pair, &why, moment)?;
+            Ok::<_, Refusal>(logbook.record(pair.0)?.tag())
+        })
+        .await?;
+    Ok(see(&format!("/hose/{old}?written=yes")))
+}

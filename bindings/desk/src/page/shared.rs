@@ -1,0 +1,114 @@
+//! What all requests share.
+
+use std::net::IpAddr;
+use std::sync::{Arc, Mutex, PoisonError};
+
+use chrono::NaiveDate;
+use data_encoding::HEXLOWER;
+use hosewright_core::hose::Label;
+use rand::TryRng;
+use rand::rngs::SysRng;
+use sha2::{Digest, Sha256};
+use tokio::sync::Semaphore;
+
+use super::lan::Lan;
+use super::records::Record;
+use super::refusal::Refusal;
+use crate::failure::Failure;
+
+/// How many requests read or write a record at once, and how many read pictures.
+const AT_ONCE: usize = 8;
+const PICTURES_AT_ONCE: usize = 2;
+
+/// What all requests share.
+pub struct Shared {
+    /// The shop's own record.
+    pub record: Arc<Record>,
+    /// The demonstration, once somebody asked for it.
+    demo: Mutex<Option<Arc<Record>>>,
+    /// The day that is pretended, for tests and trying out.
+    pub pretended: Option<NaiveDate>,
+    /// Who writes, where nobody says it.
+    pub by: Label,
+    /// The port that is served.
+    pub port: u16,
+    /// Who may ask from other devices; none where only this one may.
+    pub lan: Option<Lan>,
+    /// Makes form tokens.
+    secret: [u8; 32],
+    /// Holds back what would overload the machine.
+    pub work: Semaphore,
+    /// The same for pictures, which cost more.
+    pub pictures: Semaphore,
+}
+
+/// A handle on it.
+pub type House = Arc<Shared>;
+
+impl Shared {
+    /// What a page that begins has.
+    pub fn new(
+        record: Record,
+        (pretended, by): (Option<NaiveDate>, Label),
+        port: u16,
+        lan: Option<Lan>,
+    ) -> Result<Self, Failure> {
+        Ok(Self {
+            record: Arc::new(record),
+            demo: Mutex::default(),
+            pretended,
+            by,
+            port,
+            lan,
+            secret: random()?,
+            work: Semaphore::new(AT_ONCE),
+            pictures: Semaphore::new(PICTURES_AT_ONCE),
+        })
+    }
+
+    /// The token that a form of a session carries: only a page of ours can know it.
+    pub fn token(&self, session: &str) -> String {
+        let digest = Sha256::new().chain_update(self.secret).chain_update(session).finalize();
+        HEXLOWER.encode(&digest)
+    }
+
+    /// The demonstration, if it was made.
+    pub fn demo(&self) -> Option<Arc<Record>> {
+        self.demo.lock().unwrap_or_else(PoisonError::into_inner).clone()
+    }
+
+    /// Makes the demonstration, once.
+    pub fn make_demo(&self) -> Result<(), Refusal> {
+        let mut demo = self.demo.lock().unwrap_or_else(PoisonError::into_inner);
+        if demo.is_none() {
+            *demo = Some(Arc::new(Record::demo()?));
+        }
+        Ok(())
+    }
+
+    /// Whether a `Host` names this page. Another site whose name was made to
+    /// point here sends its own name (DNS rebinding), which is refused; an
+    /// address cannot be made to point elsewhere.
+    pub fn answers_to(&self, host: &str) -> bool {
+        let (name, port) = match host.rsplit_once(':') {
+            Some((name, port)) if !port.ends_with(']') => (name, port.parse().ok()),
+            _ => (host, Some(80)),
+        };
+        if port != Some(self.port) {
+            return false;
+        }
+        let bare = name.trim_start_matches('[').trim_end_matches(']');
+        match bare.parse::<IpAddr>() {
+            Ok(address) => address.is_loopback() || self.lan.is_some(),
+            Err(_) => name.eq_ignore_ascii_case("localhost"),
+        }
+    }
+}
+
+/// Random bytes from the system.
+pub fn random<const N: usize>() -> Result<[u8; N], Failure> {
+    let mut bytes = [0; N];
+    let filled = SysRng.try_fill_bytes(&mut bytes);
+    filled.map_err(|e| Failure::refused(format!("the system gives no random bits: {e}")))?;
+    Ok(bytes)
+}

@@ -1,0 +1,144 @@
+//! A table: on the screen a page at a time, and whole as CSV.
+
+use axum::http::header::{CONTENT_DISPOSITION, CONTENT_TYPE};
+use axum::response::{IntoResponse, Response};
+use chrono::NaiveDate;
+use hosewright_core::inspection::Verdict;
+use hosewright_core::tag::Code;
+use maud::{Markup, html};
+
+use super::ask::Ask;
+use super::fields::query;
+use super::labels as l;
+use super::parts;
+use super::refusal::Refusal;
+use crate::show::csv;
+
+/// How many rows are on a page.
+pub const ROWS: usize = 50;
+
+/// What is in a cell.
+pub enum Cell {
+    /// A text.
+    Text(String),
+    /// A day.
+    Day(NaiveDate),
+    /// A text in lines.
+    Lines(Vec<String>),
+    /// A hose, which leads to its answer.
+    Hose(Code),
+    /// Some hoses.
+    Hoses(Vec<Code>),
+    /// How something stands.
+    Verdict(Verdict),
+    /// Something to press, which is on the screen alone.
+    Button(Markup),
+}
+
+impl Cell {
+    /// A text.
+    pub fn text(text: impl ToString) -> Self {
+        Self::Text(text.to_string())
+    }
+
+    fn drawn(&self) -> Markup {
+        match self {
+            Self::Text(text) => html! { (text) },
+            Self::Day(day) => html! { time datetime=(day) { (day) } },
+            Self::Lines(lines) => html! { @for line in lines { div { (line) } } },
+            Self::Hose(code) => parts::link(*code),
+            Self::Hoses(codes) => html! { @for code in codes { (parts::link(*code)) " " } },
+            Self::Verdict(verdict) => parts::verdict(*verdict),
+            Self::Button(markup) => markup.clone(),
+        }
+    }
+
+    fn in_csv(&self) -> Option<String> {
+        match self {
+            Self::Text(text) => Some(text.clone()),
+            Self::Day(day) => Some(day.to_string()),
+            Self::Lines(lines) => Some(lines.join("; ")),
+            Self::Hose(code) => Some(code.to_string()),
+            Self::Hoses(codes) => {
+                Some(codes.iter().map(ToString::to_string).collect::<Vec<_>>().join(" "))
+            }
+            Self::Verdict(verdict) => Some(verdict.to_string()),
+            Self::Button(_) => None,
+        }
+    }
+}
+
+/// A table.
+pub struct Sheet {
+    /// What it is called, for those who hear it, and as a file.
+    pub name: &'static str,
+    /// What each column holds; an empty head is of buttons.
+    pub head: Vec<&'static str>,
+    /// Its rows.
+    pub rows: Vec<Vec<Cell>>,
+}
+
+impl Sheet {
+    /// The rows of the page that is asked for, a way to the others, and the
+    /// whole as a file.
+    pub fn drawn(&self, ask: &Ask) -> Markup {
+        let from: usize = ask.query.get("from").parse().unwrap_or(0);
+        let from = if from < self.rows.len() { from } else { 0 };
+        let to = self.rows.len().min(from + ROWS);
+        html! {
+            (self.table(from, to))
+            p.under {
+                @if self.rows.len() > ROWS {
+                    span { (l::PAGE_OF) " " (from + 1) "–" (to) " " (l::OUT_OF) " " (self.rows.len()) }
+                    @if from > 0 { a.button href=(at(ask, "from", "0")) { (l::FIRST_PAGE) } }
+                    @if to < self.rows.len() {
+                        a.button rel="next" href=(at(ask, "from", &to.to_string())) { (l::MORE) }
+                    }
+                }
+                a.button href=(at(ask, "as", self.name)) { (l::CSV) }
+            }
+        }
+    }
+
+    fn table(&self, from: usize, to: usize) -> Markup {
+        let rows = self.rows.get(from..to).unwrap_or_default();
+        html! {
+            table {
+                caption.spoken { (self.name) }
+                thead { tr { @for head in &self.head { th scope="col" { (head) } } } }
+                tbody {
+                    @for row in rows {
+                        tr {
+                            @for (cell, head) in row.iter().zip(&self.head) {
+                                td data-head=(head) { div { (cell.drawn()) } }
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+
+    /// Whether the file of this table is asked for.
+    pub fn wanted(&self, ask: &Ask) -> bool {
+        ask.query.get("as") == self.name
+    }
+
+    /// The whole table as CSV; no cell of it is taken for a formula.
+    pub fn csv(&self) -> Result<Response, Refusal> {
+        let shown: Vec<&str> = self.head.iter().copied().filter(|head| !head.is_empty()).collect();
+        let rows = self.rows.iter().map(|row| row.iter().filter_map(Cell::in_csv).collect());
+        let mut bytes = Vec::new();
+        csv::rows(&mut bytes, &shown, rows).map_err(Refusal::from)?;
+        let kind = (CONTENT_TYPE, "text/csv; charset=utf-8".to_owned());
+        let name = format!("attachment; filename=\"{}.csv\"", self.name);
+        Ok(([kind, (CONTENT_DISPOSITION, name)], bytes).into_response())
+    }
+}
+
+/// This address with one thing of its question changed.
+pub fn at(ask: &Ask, name: &str, text: &str) -> String {
+    let kept = ask.query.pairs().iter().map(|(name, text)| (name.as_str(), text.as_str()));
+    let kept = kept.filter(|(known, _)| *known != name && *known != "as");
+    format!("{}?{}", ask.path, query(kept.chain([(name, text)])))
+}

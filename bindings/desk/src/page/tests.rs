@@ -1,0 +1,262 @@
+//! Every row of the table of routes, asked as nobody should be let ask it; and
+//! what a browser can be made to send by other sites.
+
+#![allow(clippy::unwrap_used, clippy::expect_used)]
+
+use std::sync::Arc;
+
+use axum::Router;
+use axum::body::{Body, to_bytes};
+use axum::http::header::{CONTENT_TYPE, COOKIE, HOST, LOCATION, ORIGIN, SET_COOKIE};
+use axum::http::request::Builder;
+use axum::http::{Request, StatusCode};
+use axum::response::Response;
+use hosewright_core::hose::Label;
+use tempfile::TempDir;
+use tower::ServiceExt;
+
+use super::lan::{Lan, PassPhrase};
+use super::records::Record;
+use super::routes::{How, ROUTES, Route, router};
+use super::shared::{House, Shared};
+
+const OURS: &str = "127.0.0.1:7462";
+const PASS: &str = "four words do well";
+const FORM: &str = "application/x-www-form-urlencoded";
+
+struct Page {
+    _folder: TempDir,
+    house: House,
+    router: Router,
+}
+
+impl Page {
+    fn new(lan: bool) -> Self {
+        let folder = tempfile::tempdir().unwrap();
+        let keys = Some(folder.path().join("keys"));
+        let record = Record::open(&folder.path().join("store"), keys).unwrap();
+        let lan = lan.then(|| Lan::new(PassPhrase::choose(PASS, [3; 16]).unwrap()));
+        let by = Label::new("a name", "tester").unwrap();
+        let day = "2026-06-15".parse().ok();
+        let house = Arc::new(Shared::new(record, (day, by), 7462, lan).unwrap());
+        Self { _folder: folder, router: router(house.clone()), house }
+    }
+
+    async fn ask(&self, request: Request<Body>) -> Response {
+        self.router.clone().oneshot(request).await.unwrap()
+    }
+
+    async fn status(&self, request: Request<Body>) -> StatusCode {
+        self.ask(request).await.status()
+    }
+}
+
+fn get(path: &str) -> Builder {
+    Request::get(path).header(HOST, OURS)
+}
+
+fn post(path: &str) -> Builder {
+    let origin = format!("http://{OURS}");
+    Request::post(path).header(HOST, OURS).header(ORIGIN, origin).header(CONTENT_TYPE, FORM)
+}
+
+fn bare(request: Builder) -> Request<Body> {
+    request.body(Body::empty()).unwrap()
+}
+
+fn form(request: Builder, body: String) -> Request<Body> {
+    request.body(Body::from(body)).unwrap()
+}
+
+/// A row of the table as an address.
+fn address(route: &Route) -> String {
+    route
+        .path
+        .split('/')
+        .map(|step| if step.starts_with('{') { "X" } else { step })
+        .collect::<Vec<_>>()
+        .join("/")
+}
+
+async fn text(response: Response) -> String {
+    let bytes = to_bytes(response.into_body(), 1 << 22).await.unwrap();
+    String::from_utf8_lossy(&bytes).into_owned()
+}
+
+#[tokio::test]
+async fn without_a_session_the_network_gets_nothing() {
+    let page = Page::new(true);
+    for route in ROUTES {
+        let request = match route.how {
+            How::Get => bare(get(&address(route))),
+            How::Post => form(post(&address(route)), format!("token={}", page.house.token(""))),
+        };
+        let response = page.ask(request).await;
+        let (status, to) = (response.status(), response.headers().get(LOCATION).cloned());
+        match (route.open, route.how) {
+            (true, _) => assert_ne!(status, StatusCode::UNAUTHORIZED, "{}", route.path),
+            (false, How::Get) => {
+                assert_eq!(status, StatusCode::SEE_OTHER, "{}", route.path);
+                assert!(to.is_some_and(|to| to == "/login"), "{}", route.path);
+            }
+            (false, How::Post) => assert_eq!(status, StatusCode::UNAUTHORIZED, "{}", route.path),
+        }
+    }
+    // What is in no row is no way in either.
+    assert_eq!(page.status(bare(get("/elsewhere"))).await, StatusCode::SEE_OTHER);
+    let open: Vec<&str> = ROUTES.iter().filter(|route| route.open).map(|r| r.path).collect();
+    assert_eq!(open, ["/style.css", "/page.js", "/icon.svg", "/login", "/login"]);
+}
+
+#[tokio::test]
+async fn the_pass_phrase_opens_a_session_and_attempts_are_counted() {
+    let page = Page::new(true);
+    let token = page.house.token("");
+    let try_one = |phrase: &str| {
+        let body = format!("token={token}&pass={}", phrase.replace(' ', "+"));
+        page.ask(form(post("/login"), body))
+    };
+    assert_eq!(try_one("wrong").await.status(), StatusCode::FORBIDDEN);
+    let opened = try_one(PASS).await;
+    assert_eq!(opened.status(), StatusCode::SEE_OTHER);
+    let cookie = opened.headers().get(SET_COOKIE).unwrap().to_str().unwrap().to_owned();
+    assert!(cookie.contains("HttpOnly") && cookie.contains("SameSite=Strict"), "{cookie}");
+    let cookie = cookie.split(';').next().unwrap().to_owned();
+    let signed_in = || get("/").header(COOKIE, &cookie);
+    assert_eq!(page.status(bare(signed_in())).await, StatusCode::OK);
+    assert_eq!(
+        page.status(bare(get("/").header(COOKIE, "hosewright_session=00"))).await,
+        StatusCode::SEE_OTHER
+    );
+    // A token of the time before the session no longer counts in it.
+    let stale = form(post("/demo/leave").header(COOKIE, &cookie), format!("token={token}"));
+    assert_eq!(page.status(stale).await, StatusCode::FORBIDDEN);
+    for _ in 0..3 {
+        assert_eq!(try_one("wrong").await.status(), StatusCode::FORBIDDEN);
+    }
+    assert_eq!(try_one(PASS).await.status(), StatusCode::TOO_MANY_REQUESTS);
+    let key = cookie.split_once('=').unwrap().1;
+    let out =
+        form(post("/logout").header(COOKIE, &cookie), format!("token={}", page.house.token(key)));
+    assert_eq!(page.status(out).await, StatusCode::SEE_OTHER);
+    assert_eq!(page.status(bare(signed_in())).await, StatusCode::SEE_OTHER);
+}
+
+#[tokio::test]
+async fn what_changes_something_comes_from_a_page_of_ours() {
+    let page = Page::new(false);
+    let token = page.house.token("");
+    let ours = format!("http://{OURS}");
+    for route in ROUTES.iter().filter(|route| route.how == How::Post) {
+        let path = address(route);
+        let send = |origin: Option<&str>, token: &str| {
+            let mut request = Request::post(&path).header(HOST, OURS);
+            if let Some(origin) = origin {
+                request = request.header(ORIGIN, origin);
+            }
+            let request = request.header("x-hosewright-token", token);
+            let multipart = route.path == "/photo";
+            let (kind, body) = if multipart {
+                let part = |name: &str, text: &str| {
+                    format!(
+                        "--b\r\nContent-Disposition: form-data; name=\"{name}\"\r\n\r\n{text}\r\n"
+                    )
+                };
+                ("multipart/form-data; boundary=b", format!("{}--b--\r\n", part("token", token)))
+            } else {
+                (FORM, format!("token={token}"))
+            };
+            form(request.header(CONTENT_TYPE, kind), body)
+        };
+        for (origin, token) in [
+            (Some("http://elsewhere.example"), token.as_str()),
+            (Some("null"), token.as_str()),
+            (Some("https://127.0.0.1:7462"), token.as_str()),
+            (Some("http://127.0.0.1:7463"), token.as_str()),
+            (Some(ours.as_str()), ""),
+            (Some(ours.as_str()), "0000"),
+            (None, ""),
+        ] {
+            let status = page.status(send(origin, token)).await;
+            assert_eq!(status, StatusCode::FORBIDDEN, "{path} from {origin:?} with “{token}”");
+        }
+        let status = page.status(send(Some(&ours), &token)).await;
+        assert_ne!(status, StatusCode::FORBIDDEN, "{path} from us");
+    }
+    // What a browser says of a form that another site sends without an origin.
+    let crossed = post("/demo/leave");
+    let crossed = crossed.header("sec-fetch-site", "cross-site");
+    let mut crossed = form(crossed, format!("token={token}"));
+    crossed.headers_mut().remove(ORIGIN);
+    assert_eq!(page.status(crossed).await, StatusCode::FORBIDDEN);
+    // JSON or plain text can be sent across sites without asking first.
+    let mut plain = form(post("/demo/leave"), format!("token={token}"));
+    plain.headers_mut().insert(CONTENT_TYPE, "text/plain".parse().unwrap());
+    assert_eq!(page.status(plain).await, StatusCode::FORBIDDEN);
+}
+
+#[tokio::test]
+async fn the_page_answers_under_its_own_names_alone() {
+    for (lan, rows) in [
+        (false, [("192.168.0.7:7462", false), ("[2001:db8::1]:7462", false)]),
+        (true, [("192.168.0.7:7462", true), ("[2001:db8::1]:7462", true)]),
+    ] {
+        let page = Page::new(lan);
+        let always = [
+            ("127.0.0.1:7462", true),
+            ("localhost:7462", true),
+            ("LOCALHOST:7462", true),
+            ("[::1]:7462", true),
+            ("elsewhere.example:7462", false),
+            ("elsewhere.example", false),
+            ("127.0.0.1", false),
+            ("127.0.0.1:80", false),
+            ("127.0.0.1.elsewhere.example:7462", false),
+            ("localhost.elsewhere.example:7462", false),
+            ("", false),
+        ];
+        for (host, good) in always.into_iter().chain(rows) {
+            let status = page.status(bare(Request::get("/style.css").header(HOST, host))).await;
+            let wanted = if good { StatusCode::OK } else { StatusCode::MISDIRECTED_REQUEST };
+            assert_eq!(status, wanted, "{host} lan={lan}");
+        }
+        let nameless = Request::get("/style.css").body(Body::empty()).unwrap();
+        assert_eq!(page.status(nameless).await, StatusCode::MISDIRECTED_REQUEST);
+    }
+}
+
+#[tokio::test]
+async fn every_response_carries_the_headers_and_every_refusal_words() {
+    let page = Page::new(false);
+    for (path, status) in [
+        ("/", StatusCode::OK),
+        ("/style.css", StatusCode::OK),
+        ("/nothing", StatusCode::NOT_FOUND),
+        ("/hose/!!", StatusCode::BAD_REQUEST),
+        ("/hose/%FF", StatusCode::BAD_REQUEST),
+        ("/hose/2RWB-XCB4-GDEA-7", StatusCode::NOT_FOUND),
+        ("/hose/..%2F..%2Fetc%2Fpasswd", StatusCode::BAD_REQUEST),
+        ("/set/nobody", StatusCode::NOT_FOUND),
+        ("/set/%00/out", StatusCode::BAD_REQUEST),
+        ("/tags/..%2fsheet.pdf/tag.svg", StatusCode::BAD_REQUEST),
+        ("/../../etc/passwd", StatusCode::NOT_FOUND),
+        ("/style.css/../../Cargo.toml", StatusCode::NOT_FOUND),
+        ("/owner/due?within=soon", StatusCode::BAD_REQUEST),
+        ("/owner/survival?by=colour", StatusCode::BAD_REQUEST),
+        ("/tags?size=1mm&blank=3", StatusCode::BAD_REQUEST),
+        ("/tags/sheet.pdf?blank=60000", StatusCode::BAD_REQUEST),
+        ("/tags/sheet.pdf", StatusCode::BAD_REQUEST),
+        ("/demo", StatusCode::METHOD_NOT_ALLOWED),
+        ("/scan?text=%3Cscript%3E", StatusCode::BAD_REQUEST),
+    ] {
+        let response = page.ask(bare(get(path))).await;
+        assert_eq!(response.status(), status, "{path}");
+        for header in ["content-security-policy", "x-content-type-options", "referrer-policy"] {
+            assert!(response.headers().contains_key(header), "{path} lacks {header}");
+        }
+        if status.is_client_error() {
+            let said = text(response).await;
+            assert!(said.contains("Nothing was changed."), "{path}: {said}");
+        }
+    }
+}

@@ -1,0 +1,100 @@
+// Every screen can be read and pressed: axe-core finds nothing serious, text has
+// a contrast of 7:1 (WCAG 2.2, 1.4.6), type is 18 px and up, what is pressed is
+// 48 px high, and nothing sticks out of a narrow screen. In light and in dark.
+"use strict";
+
+const assert = require("node:assert/strict");
+const { after, before, test } = require("node:test");
+const axe = require("axe-core");
+const { Desk, browser, SIZES } = require("./desk.js");
+
+let chrome;
+let desk;
+let screens;
+
+before(async () => {
+  chrome = await browser();
+  desk = new Desk();
+  const at = await desk.serve();
+  const page = await chrome.newPage();
+  await page.goto(at);
+  await page.getByRole("button", { name: "Open the demonstration" }).click();
+  const [ready, watch, hold, retire] = await page.$$eval(".tries a", (all) => all.map((a) => a.getAttribute("href")));
+  const swap = await page.goto(`${at}${ready}/swap`)
+    .then(() => page.locator(".list a.button").first().getAttribute("href"));
+  await page.context().close();
+  screens = [
+    "/", ready, watch, hold, retire, `${ready}/inspect?kind=full`, `${ready}/inspect?kind=quick`,
+    `${ready}/inspect?kind=leak-test`, `${ready}/care`, `${ready}/describe`, `${ready}/place`, `${ready}/swap`, swap, "/hoses", "/register",
+    "/sets", "/sets/new", "/set/R3", "/set/R3/out", `/set/R3/out?scanned=${hold.split("/")[2]}&scanned=nothing`,
+    "/owner", "/owner/due", "/owner/order?within=1y", "/owner/ages", "/owner/survival?by=maker", "/owner/recall",
+    "/owner/recall?lot=Q-2301", "/tags?set=R3", "/who", "/hose/nothing", "/scan?text=HW1:2RWBXCB4GDEA7.",
+  ];
+});
+after(async () => {
+  await chrome.close();
+  desk.close();
+});
+
+/** What is too small, too narrow or sticks out. */
+function small() {
+  const seen = (element) => {
+    const box = element.getBoundingClientRect();
+    const spoken = element.closest(".spoken, .skip, thead, #photo-form, [hidden]");
+    return box.width > 1 && box.height > 1 && !spoken && element.checkVisibility();
+  };
+  const wrong = [];
+  const walker = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+  while (walker.nextNode()) {
+    const element = walker.currentNode.parentElement;
+    const size = parseFloat(getComputedStyle(element).fontSize);
+    const drawn = element.closest("svg, script, style");
+    if (walker.currentNode.data.trim() && seen(element) && !drawn && size < 18) {
+      wrong.push(`type of ${size}px: ${walker.currentNode.data.trim().slice(0, 40)}`);
+    }
+  }
+  for (const element of document.querySelectorAll("a, button, input, select, summary")) {
+    // A box is as large as the label that it stands in; a link in a sentence is text.
+    const target = element.closest("label") ?? element;
+    const sentence = element.matches("dd a, td .code, p.about a, p a.code, .list a:not(.button)");
+    if (seen(element) && !sentence && target.getBoundingClientRect().height < 47.5) {
+      wrong.push(`target of ${target.getBoundingClientRect().height}px: ${element.outerHTML.slice(0, 80)}`);
+    }
+  }
+  const out = document.documentElement.scrollWidth - document.documentElement.clientWidth;
+  if (out > 0) {
+    wrong.push(`${out}px stick out at the side`);
+  }
+  return wrong;
+}
+
+for (const [size, viewport] of Object.entries(SIZES)) {
+  for (const colorScheme of ["light", "dark"]) {
+    test(`every screen is readable, ${size}, ${colorScheme}`, async () => {
+      const phone = size === "phone";
+      const context = await chrome.newContext({ viewport, colorScheme, hasTouch: phone, isMobile: phone });
+      const page = await context.newPage();
+      await page.goto(desk.address);
+      await page.getByRole("button", { name: "Open the demonstration" }).click();
+      const wrong = [];
+      for (const screen of screens) {
+        await page.goto(desk.address + screen);
+        await page.$$eval("details", (all) => all.forEach((one) => { one.open = true; }));
+        for (const said of await page.evaluate(small)) {
+          wrong.push(`${screen}: ${said}`);
+        }
+        await page.evaluate(axe.source);
+        const found = await page.evaluate(() => globalThis.axe.run(document, {
+          rules: { "color-contrast-enhanced": { enabled: true } },
+        }));
+        for (const { id, impact, nodes } of found.violations) {
+          if (["serious", "critical"].includes(impact)) {
+            wrong.push(`${screen}: ${id} (${impact}): ${nodes[0].html.slice(0, 120)} ${nodes[0].any[0]?.message ?? ""}`);
+          }
+        }
+      }
+      await context.close();
+      assert.deepEqual(wrong, []);
+    });
+  }
+}

@@ -1,0 +1,369 @@
+//! The counter page does what the command line does: the same record, the same
+//! answers, whoever wrote.
+
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
+use std::fs;
+
+use hosewright_tests::desk::{Desk, TODAY};
+use hosewright_tests::page::{Page, escaped, plain};
+
+const HOSE: &[(&str, &str)] = &[
+    ("service", "second-stage"),
+    ("construction", "braided"),
+    ("length", "22in"),
+    ("end_a", "usual"),
+    ("end_b", "usual"),
+    ("made", "2024-03"),
+    ("maker", "Kelpline"),
+    ("lot", "B17"),
+];
+
+/// The code that an address of a hose ends in.
+fn code_of(to: &str) -> String {
+    let code = to.trim_start_matches("/hose/");
+    code.split('?').next().unwrap_or_default().to_owned()
+}
+
+fn register(page: &Page) -> String {
+    code_of(&page.done("/register", HOSE))
+}
+
+/// A set with a hose in LP1 that nothing is known against.
+fn good_set(desk: &Desk, page: &Page, name: &str) -> String {
+    page.done("/sets/new", &[("name", name), ("use", "rental"), ("hp", "1"), ("lp", "4")]);
+    let code = register(page);
+    let at = |what: &str| format!("/hose/{code}/{what}");
+    page.done(&at("fit"), &[("set", name), ("port", "LP1")]);
+    let clear = ["run", "end-a", "end-b", "seal-a", "seal-b"].map(|place| format!("clear-{place}"));
+    let mut fields: Vec<(&str, &str)> = clear.iter().map(|name| (name.as_str(), "yes")).collect();
+    fields.push(("kind", "full"));
+    page.done(&at("inspect"), &fields);
+    let test = [("kind", "leak-test"), ("result", "passed"), ("pressure", "200 bar")];
+    page.done(&at("inspect"), &test);
+    assert_eq!(desk.json(&format!("answer {code}"))["verdict"], "ready");
+    code
+}
+
+#[test]
+fn an_empty_record_greets_with_two_ways_in_and_the_demonstration_stays_apart() {
+    let desk = Desk::new();
+    let mut page = Page::of(&desk, &[]);
+    let before = desk.export();
+    let greeting = plain(&page.shown("/"));
+    assert!(greeting.contains("There are two ways in."), "{greeting}");
+    let opened = page.post("/demo", &[]);
+    assert_eq!(opened.status, 303);
+    let cookie = opened.header("set-cookie").split(';').next().unwrap_or_default().to_owned();
+    page.headers.push(format!("Cookie: {cookie}"));
+    let start = page.shown("/");
+    assert!(plain(&start).contains("Demonstration: an invented dive centre."));
+    let code = start.split("href=\"/hose/").nth(1).unwrap().split('"').next().unwrap().to_owned();
+    page.done(&format!("/hose/{code}/clean"), &[]);
+    assert_eq!(desk.export(), before, "the demonstration wrote in the shop's own record");
+    page.headers.clear();
+    assert_eq!(page.get(&format!("/hose/{code}")).status, 404);
+}
+
+#[test]
+fn what_the_page_writes_the_command_line_reads() {
+    let desk = Desk::new();
+    let page = Page::of(&desk, &[]);
+    let code = good_set(&desk, &page, "R1");
+    let answer = desk.json(&format!("answer {code}"));
+    let shown = plain(&page.shown(&format!("/hose/{code}")));
+    for words in ["Nothing is known against diving it.", "set R1, port LP1", "passed at 200 bar"] {
+        assert!(shown.contains(words), "{words}: {shown}");
+    }
+    assert!(shown.contains(answer["hose"]["words"].as_str().unwrap()), "{shown}");
+    // Every sentence of the answer is on the page, word by word.
+    let seen = [("kind", "quick"), ("finding", "run:cut:cover"), ("count:run:strands", "2")];
+    page.done(&format!("/hose/{code}/inspect"), &seen);
+    let answer = desk.json(&format!("answer {code}"));
+    assert_eq!(answer["verdict"], "watch");
+    let shown = plain(&page.shown(&format!("/hose/{code}")));
+    for reason in answer["reasons"].as_array().unwrap() {
+        for part in ["words", "todo"] {
+            let said = reason[part].as_str().unwrap();
+            assert!(shown.contains(said), "{said}: {shown}");
+        }
+    }
+    assert!(shown.contains(answer["caution"].as_str().unwrap()));
+    // Who wrote, and when, is on the record as on the page.
+    assert!(desk.run(&format!("history {code}")).out.contains("tester"));
+    assert!(shown.contains(TODAY));
+}
+
+#[test]
+fn care_and_a_new_tag() {
+    let desk = Desk::new();
+    let page = Page::of(&desk, &[]);
+    let code = good_set(&desk, &page, "R1");
+    let at = |what: &str| format!("/hose/{code}/{what}");
+    let verdict = |code: &str| desk.json(&format!("answer {code}"))["verdict"].clone();
+    page.done(&at("inspect"), &[("kind", "quick"), ("finding", "run:salt")]);
+    assert_eq!(verdict(&code), "watch");
+    page.done(&at("clean"), &[]);
+    assert_eq!(verdict(&code), "ready");
+    page.done(&at("inspect"), &[("kind", "quick"), ("finding", "seal-b:seal-damaged")]);
+    assert_eq!(verdict(&code), "hold");
+    page.done(&at("reseal"), &[("end", "b"), ("seal", "")]);
+    page.done(&at("inspect"), &[("kind", "leak-test"), ("result", "passed")]);
+    assert_eq!(verdict(&code), "ready");
+    let new = code_of(&page.done(&at("retag"), &[("tag", "")]));
+    assert_ne!(new, code);
+    let old = plain(&page.shown(&format!("/hose/{code}")));
+    assert!(old.contains(&format!("the hose's own tag is {new}")), "{old}");
+    page.done(&format!("/hose/{new}/retire"), &[("why", "five years")]);
+    assert_eq!(verdict(&new), "retire");
+}
+
+#[test]
+fn what_is_written_down_can_be_put_right_and_a_barcode_bound() {
+    let desk = Desk::new();
+    let page = Page::of(&desk, &[]);
+    let undated: Vec<(&str, &str)> =
+        HOSE.iter().filter(|(name, _)| *name != "made").copied().collect();
+    let code = code_of(&page.done("/register", &undated));
+    let at = |what: &str| format!("/hose/{code}/{what}");
+    let answer = page.shown(&format!("/hose/{code}"));
+    assert!(answer.contains("Neither its made nor its bought date is known"));
+    let form = page.shown(&at("describe"));
+    assert!(form.contains("value=\"22in\"") && form.contains("value=\"Kelpline\""), "{form}");
+    page.done(&at("describe"), HOSE);
+    assert_eq!(desk.json(&format!("answer {code}"))["hose"]["made"], "2024-03");
+    page.done(&at("bind"), &[("barcode", "4006381333931")]);
+    let scanned = page.get("/scan?text=4006381333931");
+    assert_eq!(scanned.header("location"), format!("/hose/{code}"));
+    assert_eq!(page.post(&at("bind"), &[("barcode", "4006381333931")]).status, 409);
+}
+
+#[test]
+fn a_scan_leads_to_the_answer_however_it_is_made() {
+    let desk = Desk::new();
+    let page = Page::of(&desk, &[]);
+    let code = register(&page);
+    let leads = |text: &str| {
+        let reply = page.get(&format!("/scan?text={}", escaped(text)));
+        (reply.status, reply.header("location").to_owned())
+    };
+    let wanted = (303, format!("/hose/{code}"));
+    let compact = code.replace('-', "").to_lowercase();
+    assert_eq!(leads(&code), wanted);
+    assert_eq!(leads(&compact), wanted);
+    assert_eq!(leads(compact.get(..5).unwrap()), wanted);
+    // What a hand-held reader types is the whole text of the tag.
+    desk.done(&format!("tag {code} --out tag.png"));
+    let read = desk.json("read tag.png");
+    let text = read["texts"][0].as_str().unwrap().to_owned();
+    assert!(text.starts_with("HW1:"), "{text}");
+    assert_eq!(leads(&text), wanted);
+    let photo = fs::read(desk.path("tag.png")).unwrap();
+    let reply = page.photo(&[("to", "/scan"), ("field", "text")], &photo);
+    assert_eq!(
+        (reply.status, reply.header("location")),
+        (303, format!("/scan?text={}", escaped(&text)).as_str())
+    );
+    // A slip is noticed, and the hose one slip away is offered.
+    let slipped = compact.replacen(compact.get(..1).unwrap(), "z", 1);
+    let said = page.get(&format!("/scan?text={slipped}"));
+    assert_eq!(said.status, 400);
+    assert!(said.text().contains(&format!("href=\"/hose/{code}\"")), "{}", plain(&said.text()));
+    // A tag without a record here is answered from itself, and never ready.
+    let other = Desk::new();
+    let elsewhere = Page::of(&other, &[]);
+    let answered = plain(&elsewhere.shown(&format!("/scan?text={}", escaped(&text))));
+    assert!(answered.contains("This device has no record of the hose"), "{answered}");
+    assert!(answered.contains("watch"), "{answered}");
+}
+
+#[test]
+fn a_set_goes_out_when_every_hose_was_scanned_and_comes_back() {
+    let desk = Desk::new();
+    let page = Page::of(&desk, &[]);
+    let code = good_set(&desk, &page, "R 1/2");
+    let stranger = register(&page);
+    let at = "/set/R%201%2F2";
+    let nothing = plain(&page.shown(&format!("{at}/out")));
+    assert!(nothing.contains("0 of 1"), "{nothing}");
+    let wrong = plain(&page.shown(&format!("{at}/out?scanned={stranger}")));
+    assert!(wrong.contains("Not of this set") && wrong.contains("Missing (1)"), "{wrong}");
+    let stopped = page.post(&format!("{at}/out"), &[("ticket", "4711"), ("scanned", &stranger)]);
+    assert_eq!(stopped.status, 409);
+    let right = plain(&page.shown(&format!("{at}/out?scanned={code}&scanned={code}")));
+    assert!(right.contains("1 of 1") && right.contains("is complete"), "{right}");
+    let out = page.post(&format!("{at}/out"), &[("ticket", "4711"), ("scanned", &code)]);
+    assert_eq!(out.status, 200, "{}", plain(&out.text()));
+    assert!(plain(&page.shown("/sets")).contains("Out since 2026-06-15 on ticket 4711"));
+    let again = page.post(&format!("{at}/out"), &[("ticket", "4712"), ("scanned", &code)]);
+    assert_eq!(again.status, 409);
+    let finding = format!("{code}|finding");
+    let back = page.post(&format!("{at}/in"), &[("dives", "4"), (&finding, "run:cut:deep")]);
+    assert_eq!(back.status, 200, "{}", plain(&back.text()));
+    assert!(plain(&back.text()).contains("In quarantine"), "{}", plain(&back.text()));
+    let answer = desk.json(&format!("answer {code}"));
+    assert_eq!((&answer["verdict"], &answer["dives"]), (&"retire".into(), &4.into()));
+    assert_eq!(page.get(&format!("{at}/in")).status, 409);
+}
+
+#[test]
+fn an_override_takes_a_name_and_a_reason() {
+    let desk = Desk::new();
+    let page = Page::of(&desk, &[]);
+    let code = good_set(&desk, &page, "R1");
+    page.done(&format!("/hose/{code}/reseal"), &[("end", "a")]);
+    let over = [("ticket", "4711"), ("scanned", code.as_str()), ("why", "pool session")];
+    let nameless = page.post("/set/R1/out", &over);
+    assert_eq!(nameless.status, 400, "{}", plain(&nameless.text()));
+    let named = [over.as_slice(), &[("name", "Ruth")]].concat();
+    assert_eq!(page.post("/set/R1/out", &named).status, 200);
+    let history = desk.run(&format!("history {code}")).out;
+    assert!(history.contains("Ruth") && history.contains("pool session"), "{history}");
+}
+
+#[test]
+fn a_swap_step_by_step_as_the_core_asks_for_it() {
+    let desk = Desk::new();
+    let page = Page::of(&desk, &[]);
+    let old = good_set(&desk, &page, "R1");
+    let new = register(&page);
+    let fields =
+        ["run", "end-a", "end-b", "seal-a", "seal-b"].map(|place| format!("clear-{place}"));
+    let mut fields: Vec<(&str, &str)> = fields.iter().map(|name| (name.as_str(), "yes")).collect();
+    fields.push(("kind", "full"));
+    page.done(&format!("/hose/{new}/inspect"), &fields);
+    let offered = page.shown(&format!("/hose/{old}/swap"));
+    assert!(offered.contains(&format!("/swap/{old}/{new}")), "{}", plain(&offered));
+    let at = format!("/swap/{old}/{new}");
+    let answers: &[(&str, &[(&str, &str)])] = &[
+        ("depressurised", &[("answer", "done")]),
+        ("laid-out", &[("answer", "done")]),
+        ("old-tag", &[("answer", &old)]),
+        ("held", &[("answer", "done")]),
+        ("spanner", &[("answer", "done")]),
+        ("off", &[("answer", "done")]),
+        ("far-end-off", &[("answer", "done")]),
+        ("seals", &[("answer", "good")]),
+        ("new-tag", &[("answer", &new)]),
+        ("started", &[("answer", "done")]),
+        ("tightened", &[("answer", "torque"), ("torque", "5 N·m")]),
+        ("far-end-on", &[("answer", "done")]),
+        ("leak-test", &[("answer", "result"), ("result", "failed"), ("pressure", "200 bar")]),
+        ("leak-test", &[("answer", "result"), ("result", "passed"), ("pressure", "200 bar")]),
+        ("old-goes", &[("answer", "retire"), ("why", "worn")]),
+    ];
+    for (step, answer) in answers {
+        let fields = [&[("step", *step)], *answer].concat();
+        page.done(&at, &fields);
+    }
+    assert_eq!(desk.json(&format!("answer {new}"))["verdict"], "ready");
+    assert_eq!(desk.json(&format!("answer {old}"))["verdict"], "retire");
+    assert_eq!(desk.json(&format!("answer {new}"))["place"]["port"], "LP1");
+}
+
+#[test]
+fn the_owners_questions_are_the_same_as_on_the_command_line() {
+    let desk = Desk::new();
+    let page = Page::of(&desk, &[]);
+    let code = good_set(&desk, &page, "R1");
+    let due = desk.json("due --within 1y");
+    let shown = plain(&page.shown("/owner/due?within=1y"));
+    for row in due["rows"].as_array().unwrap() {
+        assert!(shown.contains(row["words"].as_str().unwrap()), "{row}: {shown}");
+        assert!(shown.contains(row["on"].as_str().unwrap()), "{row}: {shown}");
+    }
+    for path in ["/owner", "/owner/order?within=50y", "/owner/ages", "/owner/survival?by=lot"] {
+        let text = page.shown(path);
+        assert!(!text.contains("NaN"), "{path}");
+    }
+    assert!(page.shown("/owner/survival").contains("<svg"));
+    // What was found out holds until something is written, here or elsewhere.
+    let rows = |page: &Page| page.shown("/owner/due?within=1y").matches("<tr>").count();
+    let before = rows(&page);
+    assert_eq!(rows(&page), before);
+    desk.hose();
+    assert!(rows(&page) > before);
+    let start = [("lot", "B17"), ("why", "crimps slip")];
+    assert_eq!(page.done("/owner/recall", &start), "/owner/recall?lot=B17");
+    assert_eq!(desk.json(&format!("answer {code}"))["verdict"], "hold");
+    let found = [("lot", "B17"), ("code", code.as_str())];
+    page.done("/owner/recall/found", &found);
+    let report = desk.json("recall --lot B17");
+    assert_eq!((&report["set_aside"], &report["to_find"]), (&1.into(), &1.into()));
+}
+
+#[test]
+fn tags_come_as_pdf_in_every_form() {
+    let desk = Desk::new();
+    let page = Page::of(&desk, &[]);
+    let code = good_set(&desk, &page, "R1");
+    for form in ["a4", "letter", "roll", "wrap-a4", "wrap-letter"] {
+        let size = if form.starts_with("wrap") { "14mm" } else { "20mm" };
+        let asked = format!("set=R1&form={form}&size={size}&diameter=12mm");
+        assert!(page.shown(&format!("/tags?{asked}")).contains(&code), "{form}");
+        for file in ["sheet", "ruler"] {
+            let reply = page.get(&format!("/tags/{file}.pdf?{asked}"));
+            assert_eq!(reply.header("content-type"), "application/pdf", "{form}");
+            assert!(reply.bytes.starts_with(b"%PDF-1."), "{form}");
+        }
+    }
+    assert!(page.shown("/tags?all=yes").contains("1 tag, 1 page."));
+    let blank = page.get("/tags/sheet.pdf?blank=50");
+    assert!(blank.bytes.starts_with(b"%PDF-1."));
+    assert!(page.shown(&format!("/tags/{code}/tag.svg")).starts_with("<svg"));
+}
+
+#[test]
+fn who_writes_is_kept_in_the_browser() {
+    let desk = Desk::new();
+    let mut page = Page::of(&desk, &[]);
+    let code = register(&page);
+    let set = page.post("/who", &[("by", "Ruth at the bench")]);
+    let cookie = set.header("set-cookie").split(';').next().unwrap_or_default().to_owned();
+    page.headers.push(format!("Cookie: {cookie}"));
+    page.done(&format!("/hose/{code}/clean"), &[]);
+    assert!(desk.run(&format!("history {code}")).out.contains("Ruth at the bench"));
+}
+
+#[test]
+fn a_long_list_comes_page_by_page() {
+    let desk = Desk::new();
+    let mut codes: Vec<String> = (0..40).map(|_| desk.hose()).collect();
+    codes.sort();
+    let page = Page::of(&desk, &[]);
+    let first = page.shown("/hoses");
+    let on =
+        |text: &str| codes.iter().filter(|code| text.contains(&format!("/hose/{code}\""))).count();
+    assert_eq!(on(&first), 30);
+    let next = first.split("rel=\"next\" href=\"").nth(1).unwrap().split('"').next().unwrap();
+    let second = page.shown(&next.replace("&amp;", "&"));
+    assert_eq!(on(&second), 10);
+    let wanted = codes.get(17).unwrap();
+    for name in ["Blue 1", "Blue 2", "Blue%", "Red 1"] {
+        page.done("/sets/new", &[("name", name), ("use", "rental"), ("lp", "2")]);
+    }
+    for (typed, found) in [("blue", 3), ("BLUE 1", 1), ("blue%25", 1), ("%25", 0), ("re", 1)] {
+        let sets = page.shown(&format!("/sets?begins={}", typed.replace(' ', "+")));
+        assert_eq!(sets.matches("href=\"/set/").count(), 2 * found, "{typed}");
+    }
+    let narrowed = page.shown(&format!("/hoses?begins={}", wanted.get(..6).unwrap()));
+    assert!(narrowed.contains(&format!("/hose/{wanted}\"")) && on(&narrowed) < 5);
+}
+
+#[test]
+fn many_write_at_once_and_nothing_is_lost() {
+    let desk = Desk::new();
+    let page = Page::of(&desk, &[]);
+    let code = register(&page);
+    let before = desk.export().lines().count();
+    let at = format!("/hose/{code}/clean");
+    std::thread::scope(|scope| {
+        for _ in 0..8 {
+            scope.spawn(|| (0..5).for_each(|_| assert!(page.done(&at, &[]).contains(&code))));
+        }
+        // Somebody at the command line writes beside them.
+        scope.spawn(|| (0..5).for_each(|_| drop(desk.done(&format!("clean {code}")))));
+    });
+    assert_eq!(desk.export().lines().count() - before, 45);
+    assert_eq!(desk.run("check").code, 0);
+}

@@ -1,0 +1,349 @@
+//! What the counter page refuses: in words, with nothing changed.
+
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
+use std::io::Write;
+use std::net::TcpStream;
+
+use hosewright_tests::desk::Desk;
+use hosewright_tests::page::{Page, plain};
+
+/// Where a form is sent, what is in it, and the status that it meets.
+type Row<'a> = (String, &'a [(&'a str, &'a str)], u16);
+
+#[test]
+fn bad_input_is_refused_in_words_and_changes_nothing() {
+    let desk = Desk::new();
+    let code = desk.hose();
+    desk.done("set new R1 --use rental --ports HP:7/16-20=1,LP:3/8-24=2");
+    desk.done(&format!("fit {code} --set R1 --port LP1"));
+    let page = Page::of(&desk, &[]);
+    let before = desk.export();
+    let hose = |what: &str| format!("/hose/{code}/{what}");
+    let long = "x".repeat(81);
+    let table: &[Row<'_>] = &[
+        ("/register".into(), &[], 400),
+        (
+            "/register".into(),
+            &[("service", "snorkel"), ("construction", "rubber"), ("length", "1 m")],
+            400,
+        ),
+        (
+            "/register".into(),
+            &[("service", "gauge"), ("construction", "rubber"), ("length", "long")],
+            400,
+        ),
+        (
+            "/register".into(),
+            &[
+                ("service", "gauge"),
+                ("construction", "rubber"),
+                ("length", "80cm"),
+                ("end_a", "1/2-20"),
+            ],
+            400,
+        ),
+        (
+            "/register".into(),
+            &[
+                ("service", "gauge"),
+                ("construction", "rubber"),
+                ("length", "80cm"),
+                ("made", "2031"),
+            ],
+            400,
+        ),
+        (
+            "/register".into(),
+            &[
+                ("service", "gauge"),
+                ("construction", "rubber"),
+                ("length", "80cm"),
+                ("maker", &long),
+            ],
+            400,
+        ),
+        (
+            "/register".into(),
+            &[
+                ("service", "gauge"),
+                ("construction", "rubber"),
+                ("length", "80cm"),
+                ("tag", "2RWB"),
+            ],
+            400,
+        ),
+        (hose("inspect"), &[], 400),
+        (hose("inspect"), &[("kind", "thorough")], 400),
+        (hose("inspect"), &[("kind", "full")], 400),
+        (hose("inspect"), &[("kind", "leak-test")], 400),
+        (hose("inspect"), &[("kind", "quick"), ("finding", "run:weep:slight")], 400),
+        (hose("inspect"), &[("kind", "quick"), ("count:run:strands", "-1")], 400),
+        (
+            hose("inspect"),
+            &[("kind", "leak-test"), ("result", "passed"), ("pressure", "999999 bar")],
+            400,
+        ),
+        (
+            hose("inspect"),
+            &[("kind", "leak-test"), ("result", "passed"), ("finding", "end-a:bubbles")],
+            400,
+        ),
+        (hose("inspect"), &[("kind", "quick"), ("on", "2026-07-01")], 400),
+        (hose("inspect"), &[("kind", "quick"), ("on", "yesterday")], 400),
+        (hose("reseal"), &[("end", "c")], 400),
+        (hose("reseal"), &[("end", "a"), ("seal", "9999")], 400),
+        (hose("retire"), &[("why", "  ")], 400),
+        (hose("retag"), &[("tag", &code)], 409),
+        (hose("fit"), &[("set", "R1"), ("port", "LP1")], 409),
+        (hose("fit"), &[("set", "R1"), ("port", "HP1")], 409),
+        (hose("fit"), &[("set", "R9"), ("port", "LP1")], 404),
+        (hose("fit"), &[("set", "R1"), ("port", "door")], 400),
+        ("/hose/2RWB-XCB4-GDEA-7/clean".into(), &[], 404),
+        (format!("/swap/{code}/{code}"), &[("step", "depressurised"), ("answer", "done")], 409),
+        ("/sets/new".into(), &[("name", "R1"), ("use", "rental"), ("hp", "1"), ("lp", "4")], 409),
+        ("/sets/new".into(), &[("name", "R2"), ("use", "rental"), ("hp", "0"), ("lp", "0")], 400),
+        ("/sets/new".into(), &[("name", "R2"), ("use", "rental"), ("hp", "200")], 400),
+        ("/sets/new".into(), &[("name", ""), ("use", "rental"), ("lp", "4")], 400),
+        ("/set/R1/out".into(), &[("ticket", "")], 400),
+        ("/set/R1/out".into(), &[("ticket", "1"), ("scanned", &code)], 409),
+        ("/set/R1/in".into(), &[("dives", "4")], 409),
+        ("/set/R1/in".into(), &[("dives", "four")], 400),
+        ("/owner/recall".into(), &[("lot", "")], 400),
+        ("/owner/recall".into(), &[("lot", "B17")], 400),
+        ("/owner/recall/found".into(), &[("lot", "B17"), ("code", &code)], 409),
+        ("/who".into(), &[("by", "\u{7}")], 400),
+    ];
+    for (path, fields, status) in table {
+        let reply = page.post(path, fields);
+        let words = plain(&reply.text());
+        assert_eq!(reply.status, *status, "{path} {fields:?}: {words}");
+        assert!(words.contains("That did not work") || words.contains("What stops it"), "{words}");
+        assert_eq!(desk.export(), before, "{path} {fields:?} changed something");
+    }
+    let flood: Vec<(&str, &str)> = (0..2500).map(|_| ("finding", "run:salt")).collect();
+    assert_eq!(page.post(&hose("inspect"), &flood).status, 400);
+    assert_eq!(desk.export(), before);
+}
+
+#[test]
+fn too_large_is_refused_before_it_is_kept() {
+    let desk = Desk::new();
+    let page = Page::of(&desk, &[]);
+    let large = "x".repeat(300 * 1024);
+    assert_eq!(page.post("/who", &[("by", &large)]).status, 413);
+    let to = [("to", "/scan"), ("field", "text")];
+    let huge = page.photo(&to, &vec![0; 17 * 1024 * 1024]);
+    // The connection may be closed on a sender that goes on; never is it taken.
+    assert!(matches!(huge.status, 413 | 0), "{}", huge.status);
+    let origin = format!("Origin: http://{}", page.host);
+    let token = format!("X-Hosewright-Token: {}", page.token());
+    let frame = |size: &str, bytes: usize| {
+        page.ask("POST", &format!("/frame?{size}"), &[&origin, &token], &vec![0; bytes]).status
+    };
+    assert_eq!(frame("width=64&height=64", 64 * 64), 200);
+    assert_eq!(frame("width=64&height=64", 64 * 64 - 1), 400);
+    assert_eq!(frame("width=0&height=0", 0), 400);
+    assert_eq!(frame("width=4294967295&height=4294967295", 100), 400);
+    assert_eq!(frame("width=-1&height=64", 100), 400);
+    assert!(matches!(frame("width=2000&height=2000", 4_000_000), 413 | 0));
+    assert_eq!(page.get("/").status, 200, "it still answers");
+}
+
+/// A PNG file that says it is so wide and high, with next to nothing in it.
+fn png_of(width: u32, height: u32) -> Vec<u8> {
+    let mut bytes = b"\x89PNG\r\n\x1a\n".to_vec();
+    let mut head = b"IHDR".to_vec();
+    head.extend(width.to_be_bytes());
+    head.extend(height.to_be_bytes());
+    head.extend([8, 6, 0, 0, 0]);
+    for chunk in [head, b"IDAT\x78\x9c\x63\x00\x00\x00\x01\x00\x01".to_vec(), b"IEND".to_vec()] {
+        bytes.extend(u32::try_from(chunk.len() - 4).unwrap().to_be_bytes());
+        bytes.extend(&chunk);
+        bytes.extend(checksum(&chunk).to_be_bytes());
+    }
+    bytes
+}
+
+/// CRC-32 as PNG has it (ISO/IEC 15948, annex D).
+fn checksum(bytes: &[u8]) -> u32 {
+    !bytes.iter().fold(u32::MAX, |crc, byte| {
+        (0..8).fold(crc ^ u32::from(*byte), |crc, _| {
+            if crc & 1 == 1 { 0xEDB8_8320 ^ (crc >> 1) } else { crc >> 1 }
+        })
+    })
+}
+
+#[test]
+fn pictures_that_would_fill_the_memory_are_refused() {
+    let desk = Desk::new();
+    let page = Page::of(&desk, &[]);
+    let to = [("to", "/scan"), ("field", "text")];
+    for (file, why) in [
+        (png_of(60_000, 60_000), "pixels"),
+        (png_of(u32::MAX >> 1, 1), ""),
+        (png_of(4000, 4000), ""),
+        (b"GIF89a".to_vec(), ""),
+        (b"<svg xmlns=\"http://www.w3.org/2000/svg\"/>".to_vec(), ""),
+        (Vec::new(), ""),
+    ] {
+        let reply = page.photo(&to, &file);
+        let words = plain(&reply.text());
+        assert_eq!(reply.status, 400, "{words}");
+        assert!(words.contains(why), "{words}");
+    }
+    for to in ["https://elsewhere.example/", "//elsewhere.example", "/scan?x=", "/nowhere"] {
+        let reply = page.photo(&[("to", to), ("field", "text")], &png_of(8, 8));
+        assert_eq!((reply.status, reply.header("location")), (400, ""), "{to}");
+    }
+}
+
+#[test]
+fn markup_in_any_text_is_shown_as_text() {
+    let desk = Desk::new();
+    let page = Page::of(&desk, &[]);
+    let evil = "<script>alert(1)</script><img src=x onerror=alert(2)>\"'&";
+    let made = page.done(
+        "/register",
+        &[
+            ("service", "second-stage"),
+            ("construction", "rubber"),
+            ("length", "75 cm"),
+            ("end_b", "own"),
+            ("own", evil),
+            ("maker", evil),
+            ("lot", evil),
+        ],
+    );
+    let code = made.trim_start_matches("/hose/").split('?').next().unwrap().to_owned();
+    page.done("/sets/new", &[("name", evil), ("use", "rental"), ("lp", "2")]);
+    page.done(&format!("/hose/{code}/fit"), &[("set", evil), ("port", "LP1")]);
+    page.done(&format!("/hose/{code}/inspect"), &[("kind", "quick"), ("note", evil)]);
+    let who = page.post("/who", &[("by", evil)]);
+    let cookie = format!("Cookie: {}", who.header("set-cookie").split(';').next().unwrap());
+    page.done("/owner/recall", &[("lot", evil), ("why", evil)]);
+    let set = hosewright_tests::page::escaped(evil);
+    for path in [
+        "/".to_owned(),
+        format!("/hose/{code}"),
+        format!("/hose/{code}/inspect?kind=full"),
+        format!("/hose/{code}/place"),
+        format!("/hose/{code}/swap"),
+        "/hoses".to_owned(),
+        format!("/hoses?begins={set}"),
+        "/sets".to_owned(),
+        format!("/set/{set}"),
+        format!("/set/{set}/out?scanned={set}"),
+        "/owner/due".to_owned(),
+        "/owner/order?within=50y".to_owned(),
+        "/owner/survival?by=maker".to_owned(),
+        "/owner/survival?by=lot".to_owned(),
+        "/owner/recall".to_owned(),
+        format!("/owner/recall?lot={set}"),
+        format!("/tags?set={set}"),
+        format!("/scan?text={set}"),
+        format!("/set/{set}{set}"),
+        "/register?tag=%22%3E%3Cscript%3E".to_owned(),
+    ] {
+        let text = page.ask("GET", &path, &[&cookie], &[]).text();
+        assert!(!text.contains("<script>"), "{path}");
+        assert!(!text.contains("<img src=x"), "{path}");
+        assert!(text.contains("</html>"), "{path}");
+    }
+}
+
+#[test]
+fn cells_that_would_start_a_formula_are_harmless() {
+    let desk = Desk::new();
+    let page = Page::of(&desk, &[]);
+    let formula = "=HYPERLINK(1)";
+    page.done(
+        "/register",
+        &[
+            ("service", "second-stage"),
+            ("construction", "rubber"),
+            ("length", "75 cm"),
+            ("maker", formula),
+            ("lot", formula),
+        ],
+    );
+    page.done("/owner/recall", &[("lot", formula), ("why", "+1+1")]);
+    desk.done("set new @R1 --use rental --ports LP:3/8-24=2");
+    let code = desk.hose();
+    desk.done(&format!("fit {code} --set @R1 --port LP1"));
+    let mut guarded = 0;
+    for path in [
+        "/hoses?as=hoses",
+        "/owner/due?within=50y&as=due",
+        "/owner/order?within=50y&as=order",
+        "/owner/ages?as=ages",
+        "/owner/survival?by=maker&as=survival",
+        "/owner/survival?by=lot&as=survival-steps",
+        "/owner/recall?as=recalls",
+        "/owner/recall?lot=%3DHYPERLINK%281%29&as=recall",
+    ] {
+        let reply = page.get(path);
+        assert_eq!(reply.header("content-type"), "text/csv; charset=utf-8", "{path}");
+        let text = reply.text();
+        for line in text.lines() {
+            let starts = line
+                .split(',')
+                .any(|cell| cell.trim_start_matches('"').starts_with(['=', '+', '-', '@']));
+            assert!(!starts, "{path}: {line}");
+        }
+        guarded += text.matches("'=HYPERLINK").count() + text.matches("'+1+1").count();
+    }
+    assert!(guarded >= 2, "the cells are there, and guarded: {guarded}");
+}
+
+#[test]
+fn what_no_browser_sends_is_refused_and_the_page_goes_on() {
+    let desk = Desk::new();
+    let page = Page::of(&desk, &[]);
+    let host = &page.host;
+    for (bytes, statuses) in [
+        (
+            format!(
+                "GET http://elsewhere.example/ HTTP/1.1\r\nHost: {host}\r\nConnection: close\r\n\r\n"
+            ),
+            [200, 421],
+        ),
+        (
+            format!("GET /../../etc/passwd HTTP/1.1\r\nHost: {host}\r\nConnection: close\r\n\r\n"),
+            [404, 400],
+        ),
+        (
+            format!("GET //etc/passwd HTTP/1.1\r\nHost: {host}\r\nConnection: close\r\n\r\n"),
+            [404, 400],
+        ),
+        (
+            format!(
+                "GET /set/%2e%2e%2f%2e%2e/out HTTP/1.1\r\nHost: {host}\r\nConnection: close\r\n\r\n"
+            ),
+            [404, 400],
+        ),
+        (
+            "GET / HTTP/1.1\r\nHost: elsewhere.example\r\nConnection: close\r\n\r\n".to_owned(),
+            [421, 421],
+        ),
+        ("GET / HTTP/1.0\r\n\r\n".to_owned(), [421, 421]),
+        (
+            format!(
+                "DELETE /hoses HTTP/1.1\r\nHost: {host}\r\nOrigin: http://{host}\r\nConnection: close\r\n\r\n"
+            ),
+            [405, 405],
+        ),
+        (format!("TRACE / HTTP/1.1\r\nHost: {host}\r\nConnection: close\r\n\r\n"), [403, 405]),
+        ("\u{0}\u{1}\u{2}\r\n\r\n".to_owned(), [400, 0]),
+    ] {
+        let reply = page.raw(bytes.as_bytes());
+        assert!(statuses.contains(&reply.status), "{bytes}: {}", reply.status);
+        assert!(!reply.text().contains("root:"), "{bytes}");
+    }
+    // A sender that never finishes holds up nobody.
+    let mut slow: Vec<TcpStream> = (0..50).filter_map(|_| TcpStream::connect(host).ok()).collect();
+    for stream in &mut slow {
+        let _ = stream.write_all(b"POST /who HTTP/1.1\r\nHost: ");
+    }
+    assert_eq!(page.get("/").status, 200);
+}
