@@ -4,8 +4,8 @@
 use std::f64::consts::{FRAC_PI_2, TAU};
 use std::sync::LazyLock;
 
-use super::level::Levelled;
-use super::numbers::real;
+use super::level::{Fixed, Levelled};
+use super::numbers::{fixed, index, real};
 
 /// A finder pattern, in pixels of the frame.
 #[derive(Clone, Copy, Debug)]
@@ -76,39 +76,14 @@ impl Edges {
     }
 }
 
-/// Where a ray leaves the core, or none.
-fn core_end(
-    level: &Levelled,
-    at: (f64, f64),
-    ray: (f64, f64),
-    dark: bool,
-    far: f64,
-) -> Option<f64> {
-    let step = 0.7;
-    let mut t = step;
-    while t < far {
-        if level.is_dark(at.0 + t * ray.0, at.1 + t * ray.1)? != dark {
-            let value = |t: f64| level.away(at.0 + t * ray.0, at.1 + t * ray.1);
-            let (before, here) = (value(t - step)?, value(t)?);
-            let part = if before * here < 0.0 { here / (here - before) } else { 0.5 };
-            return Some(t - step * part);
-        }
-        t += step;
-    }
-    None
-}
-
 /// Whether 8 of 16 rays meet a light ring and a dark one where any affine view
 /// of a finder pattern has them: at 1.5 : 2 : 3 of the core's end.
 pub fn plausible(level: &Levelled, x: f64, y: f64, module: f64, inverted: bool) -> bool {
+    let start = (fixed(x), fixed(y));
+    let most = i32::try_from(index((5.0 * module + 2.0) / STEP)).unwrap_or(i32::MAX);
     let mut good = 0;
     for (n, ray) in SIXTEEN.iter().enumerate() {
-        let ringed =
-            core_end(level, (x, y), *ray, !inverted, 5.0 * module + 2.0).is_some_and(|t| {
-                let is_dark = |far: f64| level.is_dark(x + far * t * ray.0, y + far * t * ray.1);
-                is_dark(1.36) == Some(inverted) && is_dark(2.0) == Some(!inverted)
-            });
-        good += usize::from(ringed);
+        good += usize::from(is_ringed(level, start, *ray, most, inverted));
         if good + 15 - n < 8 {
             return false;
         }
@@ -116,10 +91,43 @@ pub fn plausible(level: &Levelled, x: f64, y: f64, module: f64, inverted: bool) 
     good >= 8
 }
 
-/// Sixteen rays, every other one first, so that most places are given up soon.
-static SIXTEEN: LazyLock<[(f64, f64); 16]> = LazyLock::new(|| {
+/// How far apart the pixels of a ray are looked at.
+const STEP: f64 = 0.7;
+
+/// Whether a ray meets both rings, light at 1.36 of the core's end and dark at
+/// 2.
+fn is_ringed(level: &Levelled, start: Fixed, ray: Fixed, most: i32, inverted: bool) -> bool {
+    let mut at = start;
+    let mut steps = 0;
+    loop {
+        at = (at.0.saturating_add(ray.0), at.1.saturating_add(ray.1));
+        steps += 1;
+        match level.is_dark_at(at) {
+            Some(dark) if dark == inverted => break,
+            Some(_) if steps < most => {}
+            _ => return false,
+        }
+    }
+    // The core ended between the last two pixels.
+    let halves = i64::from(2 * steps - 1);
+    let beyond = |hundredths: i32| {
+        let along = |start: i32, step: i32| {
+            let far = i64::from(step) * halves * i64::from(hundredths) / 200;
+            i32::try_from(far).map_or(i32::MAX, |far| start.saturating_add(far))
+        };
+        level.is_dark_at((along(start.0, ray.0), along(start.1, ray.1)))
+    };
+    beyond(136) == Some(inverted) && beyond(200) == Some(!inverted)
+}
+
+/// Steps along sixteen rays, every other one first, so that most places are
+/// given up soon.
+static SIXTEEN: LazyLock<[Fixed; 16]> = LazyLock::new(|| {
     let order = [0, 8, 4, 12, 2, 10, 6, 14, 1, 9, 5, 13, 3, 11, 7, 15];
-    order.map(|n| (TAU * f64::from(n) / 16.0).sin_cos())
+    order.map(|n| {
+        let (sin, cos) = (TAU * f64::from(n) / 16.0).sin_cos();
+        (fixed(STEP * sin), fixed(STEP * cos))
+    })
 });
 
 fn turns(count: usize) -> impl Iterator<Item = f64> {
