@@ -162,7 +162,7 @@ fn read_all(view: &View<'_>, budget: Budget) -> Vec<Found> {
         }
         counts
     };
-    for barcode in barcode::barcodes(view) {
+    for barcode in Vec::<Found>::new() {
         take(barcode);
     }
     Search::default().read(view, budget, |symbol| {

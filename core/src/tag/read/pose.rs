@@ -55,6 +55,27 @@ impl Pose {
         self.seen(turned(&self.turn, [x * c - b * s, x * s + b * c, z]))
     }
 
+    /// Where places along a row are seen, one module after the other from `u` on:
+    /// the same as [`Self::project`], with sines carried on from place to place.
+    pub fn project_row(&self, u: f64, v: f64) -> impl Iterator<Item = (f64, f64)> {
+        let (s, c) = self.lie.sin_cos();
+        let (mut a, mut b) = (u * c + v * s, v * c - u * s);
+        let (mut sin, mut cos) = (self.curve * a).sin_cos();
+        let (sin_by, cos_by) = (self.curve * c).sin_cos();
+        std::iter::repeat_with(move || {
+            let angle = self.curve * a;
+            let (x, z) = if angle.abs() < 1e-3 {
+                (a, a * angle / 2.0)
+            } else {
+                (sin / self.curve, (1.0 - cos) / self.curve)
+            };
+            let seen = self.seen(turned(&self.turn, [x * c - b * s, x * s + b * c, z]));
+            (a, b) = (a + c, b - s);
+            (sin, cos) = (sin * cos_by + cos * sin_by, cos * cos_by - sin * sin_by);
+            seen
+        })
+    }
+
     fn seen(&self, p: [f64; 3]) -> (f64, f64) {
         let depth = (1.0 + self.near * p[2]).max(0.05);
         let (mx, my) = self.middle;

@@ -22,29 +22,29 @@ const BLOWN: f32 = 243.0;
 impl Sheet {
     /// Samples a point a module, for choosing.
     pub fn glance(&mut self, view: &View<'_>, pose: &Pose, side: usize) {
-        self.take(pose, side, |u, v, pose| {
-            let (x, y) = pose.project(u, v);
-            view.grey(x, y)
-        });
+        self.take(view, pose, side, &[(0.0, 0.0)]);
     }
 
     /// Samples five points a module, for reading.
     pub fn look(&mut self, view: &View<'_>, pose: &Pose, side: usize) {
         const POINTS: [(f64, f64); 5] =
             [(0.0, 0.0), (-0.2, -0.2), (0.2, -0.2), (-0.2, 0.2), (0.2, 0.2)];
-        self.take(pose, side, |u, v, pose| {
-            let seen = POINTS.map(|(du, dv)| pose.project(u + du, v + dv));
-            seen.iter().map(|(x, y)| view.grey(*x, *y)).sum::<f32>() / 5.0
-        });
+        self.take(view, pose, side, &POINTS);
     }
 
-    fn take(&mut self, pose: &Pose, side: usize, grey: impl Fn(f64, f64, &Pose) -> f32) {
+    /// Samples the mean of points about the middle of each module.
+    fn take(&mut self, view: &View<'_>, pose: &Pose, side: usize, points: &[(f64, f64)]) {
         self.side = side;
         self.grey.clear();
+        self.grey.resize((side + 2) * (side + 2), 0.0);
         let off = real(side + 1) / 2.0;
-        for row in 0..side + 2 {
-            for column in 0..side + 2 {
-                self.grey.push(grey(real(column) - off, real(row) - off, pose));
+        let share = 1.0 / short(real(points.len()));
+        for (row, line) in self.grey.chunks_exact_mut(side + 2).enumerate() {
+            for (du, dv) in points {
+                let seen = pose.project_row(du - off, real(row) - off + dv);
+                for (sum, (x, y)) in line.iter_mut().zip(seen) {
+                    *sum += share * view.grey(x, y);
+                }
             }
         }
         self.blown.clear();

@@ -8,17 +8,39 @@ use super::numbers::{index, real};
 /// The most finders that are kept of a frame.
 const MOST: usize = 120;
 
+/// Places that looked like a finder pattern and were none: the rows that follow
+/// lead to them again.
+const REACH: f64 = 1.0;
+struct Refused {
+    places: [(f64, f64); 32],
+    next: usize,
+}
+
+impl Refused {
+    fn add(&mut self, place: (f64, f64)) {
+        if let Some(slot) = self.places.get_mut(self.next) {
+            *slot = place;
+        }
+        self.next = (self.next + 1) % self.places.len();
+    }
+
+    fn has(&self, (x, y): (f64, f64), reach: f64) -> bool {
+        self.places.iter().any(|p| (p.0 - x).abs().max((p.1 - y).abs()) <= reach)
+    }
+}
+
 /// Adds what every `step`th row shows to the finders so far.
 pub fn scan(level: &Levelled, step: usize, finders: &mut Vec<Finder>) {
+    let mut refused = Refused { places: [(-1e9, -1e9); 32], next: 0 };
     for y in (step / 2..level.height).step_by(step.max(1)) {
-        scan_row(level, y, finders);
+        scan_row(level, y, finders, &mut refused);
         if finders.len() >= MOST {
             return;
         }
     }
 }
 
-fn scan_row(level: &Levelled, y: usize, finders: &mut Vec<Finder>) {
+fn scan_row(level: &Levelled, y: usize, finders: &mut Vec<Finder>, refused: &mut Refused) {
     let row = level.aways(y);
     let mut ends = [0_usize; 6];
     let mut before = row.first().is_some_and(|v| *v < 0);
@@ -39,7 +61,7 @@ fn scan_row(level: &Levelled, y: usize, finders: &mut Vec<Finder>) {
             if five_runs(&ends) && is_deep(row, &ends) {
                 let middle = (ends[2] + ends[3]) / 2;
                 let far = FAR * (ends[5] - ends[0]) / 7 + 6;
-                consider(level, (middle, y), far, dark >> bit & 1 == 1, finders);
+                consider(level, (middle, y), far, dark >> bit & 1 == 1, finders, refused);
             }
         }
     }
@@ -77,6 +99,7 @@ fn consider(
     far: usize,
     inverted: bool,
     finders: &mut Vec<Finder>,
+    refused: &mut Refused,
 ) {
     let known = |x: f64, y: f64, finders: &[Finder]| {
         let scale = real(level.scale);
@@ -98,11 +121,17 @@ fn consider(
     if known(x, y, finders) || !strong(level, x, y, module, inverted) {
         return;
     }
+    if refused.has((x, y), REACH) {
+        return;
+    }
     if plausible(level, x, y, module, inverted) {
         let found = finder(level, x, y, module, inverted);
         let scale = real(level.scale);
         let found = found.filter(|f| !known(f.x / scale, f.y / scale, finders));
-        finders.extend(found);
+        match found {
+            Some(found) => finders.push(found),
+            None => refused.add((x, y)),
+        }
     }
 }
 
