@@ -72,7 +72,7 @@ fn scan_row(level: &Levelled, y: usize, finders: &mut Vec<Finder>, refused: &mut
 fn is_deep(row: &[i16], ends: &[usize; 6]) -> bool {
     let middle = |at: usize| row.get((ends[at] + ends[at + 1]) / 2).copied().unwrap_or(0);
     let core = middle(2);
-    core.abs_diff(middle(1)).max(core.abs_diff(middle(3))) >= 5
+    core.abs_diff(middle(1)).min(core.abs_diff(middle(3))) >= 5
 }
 
 /// Whether five runs between six ends could be a finder pattern's.

@@ -52,7 +52,7 @@ struct Choice {
 /// Looks at a frame: halved or not, smoothed or not, the square of the
 /// threshold, and how many rows lie between two that are scanned.
 const PASSES: [(bool, bool, usize, usize); 3] =
-    [(true, true, 12, 2), (false, true, 20, 3), (false, false, 20, 3)];
+    [(true, true, 12, 2), (false, true, 20, 4), (false, false, 20, 4)];
 
 /// Below this agreement a triple is dropped.
 const LEAST: f32 = 0.22;
