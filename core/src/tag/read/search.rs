@@ -67,6 +67,9 @@ impl Search {
         self.finders.clear();
         self.quads.clear();
         for (halved, smooth, radius, step) in PASSES {
+            if !smooth && !self.finders.iter().any(|f| f.likeness > 0.65) {
+                return;
+            }
             self.level.fill(view, halved, smooth, radius);
             scan(&self.level, step, &mut self.finders);
             self.finders.sort_by(|a, b| b.rank().total_cmp(&a.rank()));
