@@ -81,7 +81,7 @@ fn a_text_of_ours_with_a_mistake_is_not_answered() {
         ("4006381333931", true),
         ("", false),
     ] {
-        assert_eq!(is_sound(text), sound, "{text}");
+        assert_eq!(decode::is_sound(text), sound, "{text}");
     }
 }
 
@@ -118,7 +118,7 @@ proptest! {
     #[test]
     fn no_frame_stops_the_reader((luma, width, height) in any_frame()) {
         let frame = Frame::new(&luma, width, height, width);
-        prop_assert!(frame.is_ok_and(|f| read_frame(&f).iter().all(|f| is_sound(&f.text))));
+        prop_assert!(frame.is_ok_and(|f| read_frame(&f).iter().all(|f| decode::is_sound(&f.text))));
     }
 
     #[test]

@@ -57,7 +57,11 @@ fn one(seed: u64, condition: usize, n: u32, folder: &Path) -> std::io::Result<St
     let shot = shot(name, severity, seed.wrapping_mul(1_000_003) + u64::from(n));
     let file = format!("{name}-{n:04}.pgm");
     save(&shot.grey, &folder.join(&file))?;
-    let line = json!({"file": file, "condition": name, "severity": severity, "texts": shot.texts});
+    let texts: Vec<&String> = shot.written.iter().map(|w| &w.text).collect();
+    let corners: Vec<_> = shot.written.iter().map(|w| w.corners).collect();
+    let line = json!({
+        "file": file, "condition": name, "severity": severity, "texts": texts, "corners": corners,
+    });
     Ok(line.to_string())
 }
 

@@ -4,11 +4,12 @@ use hosewright_core::tag::photo::Chance;
 
 use super::label::{Label, Print};
 use super::recipe::{Recipe, Tag};
+use super::Written;
 use super::world::{Body, Camera, Canvas, Light, times, turned, unit};
 use crate::pictures;
 
-/// The frame before the camera's own faults, and the texts in it.
-pub fn render(recipe: &Recipe, chance: &mut Chance) -> (Vec<f32>, Vec<String>) {
+/// The frame before the camera's own faults, and what is written in it.
+pub fn render(recipe: &Recipe, chance: &mut Chance) -> (Vec<f32>, Vec<Written>) {
     let mut canvas =
         background(recipe.width, recipe.height, recipe.samples, recipe.clutter, chance);
     let camera = Camera {
@@ -22,7 +23,7 @@ pub fn render(recipe: &Recipe, chance: &mut Chance) -> (Vec<f32>, Vec<String>) {
         from: unit([chance.between(-0.6, 0.6), chance.between(-0.8, 0.2), -1.0]),
         ambient: chance.between(0.35, 0.6),
     };
-    let mut texts = Vec::new();
+    let mut written = Vec::new();
     for tag in &recipe.tags {
         let text = text(tag, chance);
         let print = Print {
@@ -38,10 +39,18 @@ pub fn render(recipe: &Recipe, chance: &mut Chance) -> (Vec<f32>, Vec<String>) {
         let Some(label) = Label::of(&print, chance) else { continue };
         // Under its own label a tag's place is clear of what lay there before.
         canvas.depth.fill(f32::INFINITY);
-        canvas.body(&body(tag, &label, &camera, chance), &camera, &light);
-        texts.push(text);
+        let body = body(tag, &label, &camera, chance);
+        canvas.body(&body, &camera, &light);
+        let half = label.side as f64 / 2.0;
+        let corners = [(-half, -half), (half, -half), (half, half), (-half, half)].map(|(u, v)| {
+            let (x, y) = body.seen(&camera, u, v);
+            // Pixels are counted from their middles.
+            let x = if recipe.mirrored { camera.width - x } else { x };
+            (x - 0.5, y - 0.5)
+        });
+        written.push(Written { text, corners });
     }
-    (canvas.pixels(), texts)
+    (canvas.pixels(), written)
 }
 
 fn body<'a>(tag: &Tag, label: &'a Label, camera: &Camera, chance: &mut Chance) -> Body<'a> {

@@ -133,6 +133,16 @@ pub struct Light {
     pub ambient: f64,
 }
 
+impl Body<'_> {
+    /// Where a place of the label, in modules from its middle, is seen.
+    pub fn seen(&self, camera: &Camera, u: f64, v: f64) -> (f64, f64) {
+        let (sin, cos) = self.askew.sin_cos();
+        let (place, _) = self.shape.point(u * cos - v * sin, u * sin + v * cos);
+        let p = apply(&self.rotation, place);
+        camera.project([p[0] + self.at[0], p[1] + self.at[1], p[2] + self.at[2]])
+    }
+}
+
 impl Canvas {
     pub fn body(&mut self, body: &Body<'_>, camera: &Camera, light: &Light) {
         let (reach_a, reach_s, steps_a, steps_s) = match (body.shape, body.label) {

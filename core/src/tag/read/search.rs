@@ -3,10 +3,10 @@
 
 use super::decode::{Bits, Erase, Rooms};
 use super::finder::Finder;
-use super::fit::{Fitted, Triple, poses};
+use super::fit::{Fitted, Lay, Triple, poses};
 use super::layout::{LAYOUTS, Layout};
 use super::level::Levelled;
-use super::numbers::real;
+use super::numbers::{index, real, short};
 use super::pose::Pose;
 use super::sample::Sheet;
 use super::scan::scan;
@@ -21,24 +21,49 @@ pub struct Budget {
 }
 
 /// A symbol that was read: its text, and its corners in pixels.
-pub struct Symbol {
-    pub text: String,
+pub struct Symbol<'a> {
+    pub text: &'a str,
     pub corners: [(f64, f64); 4],
 }
 
-/// Rooms for one frame after the other.
+/// Rooms for one frame after the other, and what the last one showed.
 #[derive(Default)]
 pub struct Search {
     level: Levelled,
     finders: Vec<Finder>,
     /// Which finders lie in a symbol that was read.
     used: Vec<bool>,
-    /// The corners of the symbols that were read.
-    quads: Vec<[(f64, f64); 4]>,
+    /// The symbols that were read.
+    seen: Vec<Trace>,
+    /// Those of the frame before.
+    before: Vec<Trace>,
+    /// Frames since all of one was looked at.
+    followed: usize,
     triples: Vec<Triple>,
     sheet: Sheet,
     soft: Vec<f32>,
     rooms: Rooms,
+}
+
+/// Where a symbol was, how it lay, and which pass saw it.
+#[derive(Clone, Copy)]
+struct Trace {
+    corners: [(f64, f64); 4],
+    pass: usize,
+    lay: Lay,
+}
+
+/// A frame, or a part of it.
+#[derive(Clone, Copy)]
+struct Scene<'a> {
+    view: View<'a>,
+    /// Where the part begins.
+    corner: (f64, f64),
+    /// The frame's middle, from there.
+    middle: (f64, f64),
+    pass: usize,
+    /// How the symbol is expected to lie.
+    lay: Option<Lay>,
 }
 
 /// A pose that agrees with what is seen.
@@ -56,49 +81,121 @@ const PASSES: [(bool, bool, usize, usize); 3] =
 
 /// Below this agreement a triple is dropped.
 const LEAST: f32 = 0.22;
+/// From this agreement on a pose is read before others are tried.
+const EAGER: f32 = 0.7;
 /// A finder that surely is one.
 const SURE: f64 = 0.8;
+/// Without a finder as good as this the third pass is left out.
+const HOPE: f64 = 0.65;
 /// How many poses of a triple are read.
 const POSES: usize = 4;
+/// All of a frame is looked at after so many in which tags were only followed.
+const FOLLOWED: usize = 5;
 
 impl Search {
     /// Reads every symbol. `take` says of each text whether it counts.
-    pub fn read(&mut self, view: &View<'_>, budget: Budget, mut take: impl FnMut(&Symbol) -> bool) {
+    pub fn read(&mut self, view: &View<'_>, budget: Budget, mut take: impl FnMut(&Symbol<'_>)) {
+        self.seen.clear();
+        self.read_whole(view, budget, &mut take);
+    }
+
+    /// The same for the next frame of a film: symbols are looked for where the
+    /// frame before had them, and elsewhere where one is lost, or now and then.
+    pub fn read_next(
+        &mut self,
+        view: &View<'_>,
+        budget: Budget,
+        mut take: impl FnMut(&Symbol<'_>),
+    ) {
+        std::mem::swap(&mut self.before, &mut self.seen);
+        self.seen.clear();
+        let before = std::mem::take(&mut self.before);
+        for trace in &before {
+            self.follow(view, trace, budget, &mut take);
+        }
+        self.followed += 1;
+        if before.is_empty() || self.seen.len() < before.len() || self.followed > FOLLOWED {
+            self.followed = 0;
+            self.read_whole(view, budget, &mut take);
+        }
+        self.before = before;
+    }
+
+    /// Forgets where symbols were.
+    pub fn forget(&mut self) {
+        self.seen.clear();
+        self.followed = 0;
+    }
+
+    fn read_whole(&mut self, view: &View<'_>, budget: Budget, take: &mut impl FnMut(&Symbol<'_>)) {
+        let middle = (real(view.width) / 2.0, real(view.height) / 2.0);
+        let scene = Scene { view: *view, corner: (0.0, 0.0), middle, pass: 0, lay: None };
         self.finders.clear();
-        self.quads.clear();
-        for (halved, smooth, radius, step) in PASSES {
-            if !smooth && !self.finders.iter().any(|f| f.likeness > 0.65) {
+        for pass in 0..PASSES.len() {
+            if pass > 1 && !self.finders.iter().any(|f| f.likeness > HOPE) {
                 return;
             }
-            self.level.fill(view, halved, smooth, radius);
-            scan(&self.level, step, &mut self.finders);
-            self.finders.sort_by(|a, b| b.rank().total_cmp(&a.rank()));
-            self.read_triples(view, budget, &mut take);
-            if self.is_done() {
+            self.look(&Scene { pass, ..scene }, budget, take);
+            if self.is_done(&scene) {
                 return;
             }
         }
     }
 
-    /// Whether a symbol was read and no sure finder is left over.
-    fn is_done(&self) -> bool {
-        let sure = self.finders.iter().filter(|f| f.likeness > SURE);
-        !self.quads.is_empty() && sure.filter(|f| !self.is_used(f)).count() == 0
+    /// Looks where a symbol was, half of its size around.
+    fn follow(
+        &mut self,
+        view: &View<'_>,
+        trace: &Trace,
+        budget: Budget,
+        take: &mut impl FnMut(&Symbol<'_>),
+    ) {
+        let side = |of: fn(&(f64, f64)) -> f64| {
+            let all = || trace.corners.iter().map(of);
+            let (least, most) = (all().fold(f64::MAX, f64::min), all().fold(f64::MIN, f64::max));
+            let room = (most - least) / 2.0;
+            // Halves of pixels stay whole.
+            let start = index(least - room) / 2 * 2;
+            (start, index(most + room).saturating_sub(start))
+        };
+        let ((x, width), (y, height)) = (side(|c| c.0), side(|c| c.1));
+        let Some(part) = view.part((x, y), width, height) else { return };
+        let corner = (real(x), real(y));
+        let middle = (real(view.width) / 2.0 - corner.0, real(view.height) / 2.0 - corner.1);
+        let scene = Scene { view: part, corner, middle, pass: trace.pass, lay: Some(trace.lay) };
+        self.finders.clear();
+        self.look(&scene, budget, take);
     }
 
-    fn is_used(&self, finder: &Finder) -> bool {
-        self.quads.iter().any(|quad| within(quad, (finder.x, finder.y)))
+    fn look(&mut self, scene: &Scene<'_>, budget: Budget, take: &mut impl FnMut(&Symbol<'_>)) {
+        let Some((halved, smooth, radius, step)) = PASSES.get(scene.pass).copied() else { return };
+        self.level.fill(&scene.view, halved, smooth, radius);
+        scan(&self.level, step, &mut self.finders);
+        self.finders.sort_unstable_by(|a, b| b.rank().total_cmp(&a.rank()));
+        self.read_triples(scene, budget, take);
+    }
+
+    /// Whether a symbol was read and no sure finder is left over.
+    fn is_done(&self, scene: &Scene<'_>) -> bool {
+        let sure = self.finders.iter().filter(|f| f.likeness > SURE);
+        !self.seen.is_empty() && sure.filter(|f| !self.is_used(scene, f)).count() == 0
+    }
+
+    fn is_used(&self, scene: &Scene<'_>, finder: &Finder) -> bool {
+        let place = (finder.x + scene.corner.0, finder.y + scene.corner.1);
+        self.seen.iter().any(|trace| within(&trace.corners, place))
     }
 
     fn read_triples(
         &mut self,
-        view: &View<'_>,
+        scene: &Scene<'_>,
         budget: Budget,
-        take: &mut impl FnMut(&Symbol) -> bool,
+        take: &mut impl FnMut(&Symbol<'_>),
     ) {
         let mut tries = 0;
-        let used = self.finders.iter().map(|f| self.is_used(f));
-        let used = used.collect();
+        let mut used = std::mem::take(&mut self.used);
+        used.clear();
+        used.extend(self.finders.iter().map(|f| self.is_used(scene, f)));
         self.used = used;
         triples(&self.finders, &self.used, &mut self.triples);
         let ranked = std::mem::take(&mut self.triples);
@@ -106,53 +203,66 @@ impl Search {
             if tries >= budget.triples {
                 break;
             }
-            if triple.corners.iter().any(|f| self.is_used(f)) {
+            if triple.corners.iter().any(|f| self.is_used(scene, f)) {
                 continue;
             }
             tries += 1;
-            if let Some((text, choice)) = self.read_triple(view, triple) {
-                let symbol = Symbol { text, corners: corners(&choice) };
-                if take(&symbol) {
-                    // Whoever has read one may look for as many again.
-                    tries = 0;
-                    self.quads.push(symbol.corners);
-                }
+            if let Some((text, choice)) = self.read_triple(scene, triple) {
+                let corners = corners(&choice, scene.corner);
+                take(&Symbol { text: self.rooms.text(text), corners });
+                // Whoever has read one may look for as many again.
+                tries = 0;
+                let lay = Lay::of(&choice.fitted.pose, choice.layout.side);
+                self.seen.push(Trace { corners, pass: scene.pass, lay });
             }
         }
         self.triples = ranked;
     }
 
-    fn read_triple(&mut self, view: &View<'_>, triple: &Triple) -> Option<(String, Choice)> {
-        let choices = self.choose(view, triple);
-        let best = choices[0]?.score;
-        let near = choices.iter().flatten().filter(|c| c.score > best - 0.2);
-        let inverted = triple.corners[0].inverted;
-        for choice in near {
-            if let Some(text) = self.read_pose(view, &choice.fitted.pose, choice.layout, inverted) {
-                return Some((text, *choice));
-            }
-        }
-        None
-    }
-
-    fn choose(&mut self, view: &View<'_>, triple: &Triple) -> [Option<Choice>; POSES] {
+    /// Fits the versions that a triple has room for, the nearest first, and
+    /// reads the poses that agree best.
+    fn read_triple(&mut self, scene: &Scene<'_>, triple: &Triple) -> Option<(usize, Choice)> {
         let mut best = [None; POSES];
-        let middle = (real(view.width) / 2.0, real(view.height) / 2.0);
         let room = 5.5_f64.max(0.2 * triple.arm);
-        for layout in LAYOUTS.iter() {
-            if (real(layout.side - 7) - triple.arm).abs() > room {
+        let away = |layout: &Layout| (real(layout.side - 7) - triple.arm).abs();
+        let inverted = triple.corners[0].inverted;
+        let mut reached = -1.0;
+        let nearest = |reached: f64| {
+            let rest = LAYOUTS.iter().filter(|l| away(l) > reached && away(l) <= room);
+            rest.min_by(|a, b| away(a).total_cmp(&away(b)))
+        };
+        while let Some(layout) = nearest(reached) {
+            reached = away(layout);
+            let lay = scene.lay.filter(|lay| lay.side == layout.side);
+            if scene.lay.is_some() && lay.is_none() {
                 continue;
             }
-            for fitted in poses(triple, layout.side, middle).into_iter().flatten() {
-                self.sheet.glance(view, &fitted.pose, layout.side);
-                let agreement = self.sheet.agreement(layout, triple.corners[0].inverted);
-                let score = agreement - 0.0015 * super::numbers::short(fitted.cost);
+            for fitted in poses(triple, layout.side, scene.middle, lay).into_iter().flatten() {
+                self.sheet.glance(&scene.view, &fitted.pose, layout.side);
+                let agreement = self.sheet.agreement(layout, inverted);
+                let score = agreement - 0.0015 * short(fitted.cost);
                 if score >= LEAST {
                     insert(&mut best, Choice { layout, fitted, score });
                 }
             }
+            let first = best[0].filter(|c| c.score >= EAGER && c.layout.side == layout.side);
+            if let Some((text, choice)) = first.and_then(|c| self.read_choice(scene, c, inverted)) {
+                return Some((text, choice));
+            }
         }
-        best
+        let top = best[0]?.score;
+        let near = best.into_iter().flatten().filter(|c| c.score > top - 0.2);
+        near.into_iter().find_map(|choice| self.read_choice(scene, choice, inverted))
+    }
+
+    fn read_choice(
+        &mut self,
+        scene: &Scene<'_>,
+        choice: Choice,
+        inverted: bool,
+    ) -> Option<(usize, Choice)> {
+        let text = self.read_pose(&scene.view, &choice.fitted.pose, choice.layout, inverted)?;
+        Some((text, choice))
     }
 
     fn read_pose(
@@ -161,7 +271,7 @@ impl Search {
         pose: &Pose,
         layout: &Layout,
         inverted: bool,
-    ) -> Option<String> {
+    ) -> Option<usize> {
         self.sheet.look(view, pose, layout.side);
         for way in 0..2 {
             if way == 0 {
@@ -199,10 +309,10 @@ fn insert(best: &mut [Option<Choice>; POSES], choice: Choice) {
 }
 
 /// A symbol's corners: upper left and on with the clock.
-fn corners(choice: &Choice) -> [(f64, f64); 4] {
+fn corners(choice: &Choice, from: (f64, f64)) -> [(f64, f64); 4] {
     let half = real(choice.layout.side) / 2.0;
     let places = [(-half, -half), (half, -half), (half, half), (-half, half)];
-    places.map(|(u, v)| choice.fitted.pose.project(u, v))
+    places.map(|(u, v)| choice.fitted.pose.project(u, v)).map(|(x, y)| (x + from.0, y + from.1))
 }
 
 /// Whether a place lies within four corners that go round with the clock.

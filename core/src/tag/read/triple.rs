@@ -21,7 +21,7 @@ pub fn triples(finders: &[Finder], used: &[bool], triples: &mut Vec<Triple>) {
             }
         }
     }
-    triples.sort_by(|a, b| a.rank.total_cmp(&b.rank));
+    triples.sort_unstable_by(|a, b| a.rank.total_cmp(&b.rank));
 }
 
 fn paired(a: &Finder, b: &Finder) -> bool {
