@@ -13,6 +13,7 @@ mod layout;
 mod level;
 mod numbers;
 mod pose;
+mod register;
 mod sample;
 mod scan;
 mod search;

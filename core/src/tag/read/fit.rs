@@ -132,6 +132,11 @@ fn held(sums: &mut Sums, pose: &Pose, hold: &Hold) {
     }
 }
 
+/// The same for a label that lies about so.
+pub fn held_as(sums: &mut Sums, pose: &Pose, lie: f64) {
+    held(sums, pose, &Hold::round(lie));
+}
+
 /// A pose that was fitted, with what it costs.
 #[derive(Clone, Copy)]
 pub struct Fitted {

@@ -2,8 +2,9 @@
 //! agree with it.
 
 use super::layout::Layout;
-use super::numbers::{real, short};
+use super::numbers::{index, real, short};
 use super::pose::Pose;
+use super::register::Bent;
 use super::view::View;
 
 /// Grey values of a symbol's modules with one ring around them.
@@ -19,29 +20,42 @@ pub struct Sheet {
 /// From this grey level on a place is blown out and says nothing.
 const BLOWN: f32 = 243.0;
 
+const POINTS: [(f64, f64); 5] = [(0.0, 0.0), (-0.2, -0.2), (0.2, -0.2), (-0.2, 0.2), (0.2, 0.2)];
+
 impl Sheet {
     /// Samples a point a module, for choosing.
     pub fn glance(&mut self, view: &View<'_>, pose: &Pose, side: usize) {
-        self.take(view, pose, side, &[(0.0, 0.0)]);
+        self.take(view, side, &[(0.0, 0.0)], |u, v| pose.project_row(u, v));
     }
 
     /// Samples five points a module, for reading.
     pub fn look(&mut self, view: &View<'_>, pose: &Pose, side: usize) {
-        const POINTS: [(f64, f64); 5] =
-            [(0.0, 0.0), (-0.2, -0.2), (0.2, -0.2), (-0.2, 0.2), (0.2, 0.2)];
-        self.take(view, pose, side, &POINTS);
+        self.take(view, side, &POINTS, |u, v| pose.project_row(u, v));
     }
 
-    /// Samples the mean of points about the middle of each module.
-    fn take(&mut self, view: &View<'_>, pose: &Pose, side: usize, points: &[(f64, f64)]) {
+    /// The same where a pose does not say all.
+    pub fn look_bent(&mut self, view: &View<'_>, bent: &Bent, side: usize) {
+        let row = |u: f64, v: f64| (0..).map(move |n| bent.project(u + f64::from(n), v));
+        self.take(view, side, &POINTS, row);
+    }
+
+    /// Samples the mean of points about the middle of each module; `row` says
+    /// where the places of a row are seen.
+    fn take<Row: Iterator<Item = (f64, f64)>>(
+        &mut self,
+        view: &View<'_>,
+        side: usize,
+        points: &[(f64, f64)],
+        row: impl Fn(f64, f64) -> Row,
+    ) {
         self.side = side;
         self.grey.clear();
         self.grey.resize((side + 2) * (side + 2), 0.0);
         let off = real(side + 1) / 2.0;
         let share = 1.0 / short(real(points.len()));
-        for (row, line) in self.grey.chunks_exact_mut(side + 2).enumerate() {
+        for (at, line) in self.grey.chunks_exact_mut(side + 2).enumerate() {
             for (du, dv) in points {
-                let seen = pose.project_row(du - off, real(row) - off + dv);
+                let seen = row(du - off, real(at) - off + dv);
                 for (sum, (x, y)) in line.iter_mut().zip(seen) {
                     *sum += share * view.grey(x, y);
                 }
@@ -96,6 +110,13 @@ impl Sheet {
         let mean = (a.0 - b.0 - c.0 + d.0) / area;
         let square = (a.1 - b.1 - c.1 + d.1) / area;
         (mean, (square - mean * mean).max(1.0).sqrt())
+    }
+
+    /// The mean around a place, in modules from the symbol's middle.
+    pub fn mean_near(&self, u: f64, v: f64) -> f32 {
+        let off = real(self.side) / 2.0 + 1.0;
+        let place = |at: f64| index(at + off).min(self.side + 1);
+        self.around(place(u), place(v), 3).0
     }
 
     /// How well the known modules agree with what is sampled, −1 to 1.

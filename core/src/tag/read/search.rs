@@ -8,6 +8,7 @@ use super::layout::{LAYOUTS, Layout};
 use super::level::Levelled;
 use super::numbers::{index, real, short};
 use super::pose::Pose;
+use super::register::{self, register};
 use super::sample::Sheet;
 use super::scan::scan;
 use super::triple::triples;
@@ -43,6 +44,7 @@ pub struct Search {
     sheet: Sheet,
     soft: Vec<f32>,
     rooms: Rooms,
+    borders: register::Rooms,
 }
 
 /// Where a symbol was, how it lay, and which pass saw it.
@@ -251,8 +253,24 @@ impl Search {
             }
         }
         let top = best[0]?.score;
-        let near = best.into_iter().flatten().filter(|c| c.score > top - 0.2);
-        near.into_iter().find_map(|choice| self.read_choice(scene, choice, inverted))
+        let mut near = best.into_iter().flatten().filter(|c| c.score > top - 0.2);
+        near.find_map(|choice| self.read_choice(scene, choice, inverted))
+            .or_else(|| self.read_registered(scene, best[0]?, inverted))
+    }
+
+    /// Draws a pose to what is seen, and reads again.
+    fn read_registered(
+        &mut self,
+        scene: &Scene<'_>,
+        mut choice: Choice,
+        inverted: bool,
+    ) -> Option<(usize, Choice)> {
+        let layout = choice.layout;
+        let rooms = (&mut self.sheet, &mut self.soft, &mut self.borders);
+        let bent = register(&scene.view, &choice.fitted.pose, layout, inverted, rooms);
+        choice.fitted.pose = bent.pose;
+        self.sheet.look_bent(&scene.view, &bent, layout.side);
+        Some((self.read_sheet(layout, inverted)?, choice))
     }
 
     fn read_choice(
@@ -273,6 +291,11 @@ impl Search {
         inverted: bool,
     ) -> Option<usize> {
         self.sheet.look(view, pose, layout.side);
+        self.read_sheet(layout, inverted)
+    }
+
+    /// Reads what was sampled, against one threshold after the other.
+    fn read_sheet(&mut self, layout: &Layout, inverted: bool) -> Option<usize> {
         for way in 0..2 {
             if way == 0 {
                 self.sheet.soft_by_mean(inverted, &mut self.soft);

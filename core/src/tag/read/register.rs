@@ -1,0 +1,215 @@
+//! A second look at a pose that was not read: the borders between modules are
+//! sought near where it has them, and the pose is drawn to where they are; what
+//! no pose explains (a bent hose, a lens, rows read one after the other) is
+//! taken up by a smooth shift of places.
+
+use super::fit::held_as;
+use super::layout::Layout;
+use super::numbers::real;
+use super::pose::{Pose, UNKNOWNS};
+use super::sample::Sheet;
+use super::solve::{Sums, descend};
+use super::view::View;
+
+/// A border between two modules of different colours.
+#[derive(Clone, Copy)]
+pub struct Border {
+    /// Where it is, in modules from the symbol's middle.
+    pub place: (f64, f64),
+    /// Whether it is crossed along v.
+    pub down: bool,
+    /// Whether the module before it is the dark one.
+    pub dark_first: bool,
+}
+
+/// A border that was seen: how many modules further on.
+#[derive(Clone, Copy)]
+struct Seen {
+    border: Border,
+    off: f64,
+}
+
+/// Rooms for borders.
+#[derive(Default)]
+pub struct Rooms {
+    borders: Vec<Border>,
+    seen: Vec<Seen>,
+}
+
+/// The terms of a shift: 1, u, v and their products up to the third power, of
+/// places counted in halves of the symbol.
+const TERMS: usize = 10;
+
+/// A pose and a shift of its places along u and v, in modules.
+#[derive(Clone, Copy)]
+pub struct Bent {
+    pub pose: Pose,
+    shift: [[f64; TERMS]; 2],
+    half: f64,
+}
+
+fn terms(u: f64, v: f64) -> [f64; TERMS] {
+    [1.0, u, v, u * u, u * v, v * v, u * u * u, u * u * v, u * v * v, v * v * v]
+}
+
+impl Bent {
+    pub fn project(&self, u: f64, v: f64) -> (f64, f64) {
+        let terms = terms(u / self.half, v / self.half);
+        let by = |shift: &[f64; TERMS]| shift.iter().zip(&terms).map(|(c, t)| c * t).sum::<f64>();
+        self.pose.project(u + by(&self.shift[0]), v + by(&self.shift[1]))
+    }
+}
+
+/// How far a border is sought to each side, in modules, and in what steps.
+const REACH: i32 = 4;
+const STEP: f64 = 0.2;
+
+/// How far off a border may seem to be, in modules, and from where on it counts
+/// less.
+const SPREAD: f64 = 0.15;
+const BEND: f64 = 2.0;
+
+/// How often the borders are sought: first those that every symbol has, then
+/// all, then all with a shift.
+const KNOWN: usize = 3;
+const ALL: usize = 3;
+const SHIFTED: usize = 3;
+
+/// Draws a pose to the borders that are seen.
+pub fn register(
+    view: &View<'_>,
+    start: &Pose,
+    layout: &Layout,
+    inverted: bool,
+    (sheet, soft, rooms): (&mut Sheet, &mut Vec<f32>, &mut Rooms),
+) -> Bent {
+    let half = real(layout.side) / 2.0;
+    let mut bent = Bent { pose: *start, shift: [[0.0; TERMS]; 2], half };
+    for round in 0..KNOWN + ALL + SHIFTED {
+        sheet.look_bent(view, &bent, layout.side);
+        sheet.soft_by_mean(inverted, soft);
+        rooms.borders.clear();
+        if round < KNOWN {
+            rooms.borders.extend_from_slice(&layout.borders);
+        } else {
+            sure_borders(soft, layout.side, &mut rooms.borders);
+        }
+        seek(view, &bent, inverted, sheet, rooms);
+        if round < KNOWN + ALL {
+            bent.pose = drawn(&bent.pose, start.lie, &rooms.seen);
+        } else {
+            shift(&mut bent, &rooms.seen);
+        }
+    }
+    bent
+}
+
+/// The borders between modules of which one is surely dark and one light.
+fn sure_borders(soft: &[f32], side: usize, borders: &mut Vec<Border>) {
+    const SURE: f32 = 0.4;
+    let half = real(side) / 2.0;
+    let at = |column: usize, row: usize| soft.get(row * side + column).copied().unwrap_or(0.0);
+    for (column, row) in (0..side).flat_map(|row| (0..side).map(move |column| (column, row))) {
+        let here = at(column, row);
+        for down in [false, true] {
+            let next = if down { (column, row + 1) } else { (column + 1, row) };
+            if next.0.max(next.1) >= side || here.abs() < SURE {
+                continue;
+            }
+            let there = at(next.0, next.1);
+            if there.abs() >= SURE && (here > 0.0) != (there > 0.0) {
+                let (u, v) = if down { (0.5, 1.0) } else { (1.0, 0.5) };
+                let place = (real(column) + u - half, real(row) + v - half);
+                borders.push(Border { place, down, dark_first: here > 0.0 });
+            }
+        }
+    }
+}
+
+/// Seeks each border along the line across it: where the grey goes through the
+/// mean around, nearest to where it is expected.
+fn seek(view: &View<'_>, bent: &Bent, inverted: bool, sheet: &Sheet, rooms: &mut Rooms) {
+    rooms.seen.clear();
+    for border in &rooms.borders {
+        let (u, v) = border.place;
+        let step = if border.down { (0.0, STEP) } else { (STEP, 0.0) };
+        let mean = f64::from(sheet.mean_near(u, v));
+        // Rising from dark to light where nothing is inverted.
+        let sign = if border.dark_first == inverted { -1.0 } else { 1.0 };
+        let value = |n: i32| {
+            let n = f64::from(n);
+            let (x, y) = bent.project(u + n * step.0, v + n * step.1);
+            sign * (f64::from(view.grey(x, y)) - mean)
+        };
+        let mut best: Option<f64> = None;
+        let mut before = value(-REACH);
+        for n in 1 - REACH..=REACH {
+            let here = value(n);
+            if before < 0.0 && here >= 0.0 {
+                let off = (f64::from(n) - here / (here - before)) * STEP;
+                if best.is_none_or(|best| off.abs() < best.abs()) {
+                    best = Some(off);
+                }
+            }
+            before = here;
+        }
+        rooms.seen.extend(best.map(|off| Seen { border: *border, off }));
+    }
+}
+
+/// The pose nearest to where borders were seen; of each, only how far it lies
+/// across itself is known.
+fn drawn(pose: &Pose, lie: f64, seen: &[Seen]) -> Pose {
+    let free = [true; UNKNOWNS];
+    let near = |u: f64, v: f64| {
+        let (a, b) = (pose.project(u - 0.1, v), pose.project(u + 0.1, v));
+        let (c, d) = (pose.project(u, v - 0.1), pose.project(u, v + 0.1));
+        [((b.0 - a.0) * 5.0, (b.1 - a.1) * 5.0), ((d.0 - c.0) * 5.0, (d.1 - c.1) * 5.0)]
+    };
+    let lines = || {
+        seen.iter().map(|seen| {
+            let (u, v) = seen.border.place;
+            let [by_u, by_v] = near(u, v);
+            let (across, along) = if seen.border.down { (by_v, by_u) } else { (by_u, by_v) };
+            let length = along.0.hypot(along.1).max(1e-9);
+            let normal = (along.1 / length, -along.0 / length);
+            // The width of a module across the border, in pixels.
+            let wide = normal.0 * across.0 + normal.1 * across.1;
+            let (x, y) = pose.project(u, v);
+            let target = (x * normal.0 + y * normal.1) + seen.off * wide;
+            (u, v, normal, target, 1.0 / (SPREAD * wide.abs().max(0.5)))
+        })
+    };
+    let sums = |pose: &Pose| {
+        let mut sums = Sums::default();
+        for (u, v, normal, target, weight) in lines() {
+            let ((x, y), slopes) = pose.slopes(u, v);
+            let away = (x * normal.0 + y * normal.1 - target) * weight;
+            let slopes: [f64; UNKNOWNS] = std::array::from_fn(|n| {
+                (slopes[0][n] * normal.0 + slopes[1][n] * normal.1) * weight
+            });
+            sums.add(away, &slopes, BEND);
+        }
+        held_as(&mut sums, pose, lie);
+        sums
+    };
+    descend(pose, &free, 3, sums).0
+}
+
+/// Adds to the shift what is left over.
+fn shift(bent: &mut Bent, seen: &[Seen]) {
+    for axis in 0..2 {
+        let mut sums = Sums::<TERMS>::default();
+        for seen in seen.iter().filter(|seen| seen.border.down == (axis == 1)) {
+            let (u, v) = seen.border.place;
+            let slopes = terms(u / bent.half, v / bent.half).map(|t| t / SPREAD);
+            sums.add(-seen.off / SPREAD, &slopes, BEND);
+        }
+        for unknown in 0..TERMS {
+            sums.expect(unknown, bent.shift[axis][unknown], 0.5);
+        }
+        if let Some(step) = sums.step(&[true; TERMS], 0.0) {
+            bent.shift[axis].iter_mut().zip(step).for_each(|(c, s)| *c += s);
+        }
+    }
+}
