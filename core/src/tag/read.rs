@@ -12,6 +12,7 @@ mod galois;
 mod layout;
 mod level;
 mod numbers;
+mod pair;
 mod pose;
 mod register;
 mod sample;
@@ -228,8 +229,8 @@ fn add_barcodes(view: &View<'_>, found: &mut Vec<Found>) {
 }
 
 /// What a frame of a film may cost, and what a photo may that is taken once.
-const VIDEO: Budget = Budget { triples: 8 };
-const STILL: Budget = Budget { triples: 24 };
+const VIDEO: Budget = Budget { triples: 8, pairs: 4 };
+const STILL: Budget = Budget { triples: 24, pairs: 12 };
 
 #[cfg(test)]
 #[path = "read_tests.rs"]

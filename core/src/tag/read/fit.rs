@@ -259,7 +259,7 @@ fn starts(
 }
 
 /// A matrix of positive determinant as turn · (s, s·ratio) · turn.
-fn decomposed(m: &[[f64; 2]; 2]) -> Option<(f64, f64, f64, f64)> {
+pub fn decomposed(m: &[[f64; 2]; 2]) -> Option<(f64, f64, f64, f64)> {
     let [[a, b], [c, d]] = *m;
     let (e, f, g, h) = ((a + d) / 2.0, (a - d) / 2.0, (c + b) / 2.0, (c - b) / 2.0);
     let (q, r) = (e.hypot(h), f.hypot(g));

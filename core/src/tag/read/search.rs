@@ -7,6 +7,7 @@ use super::fit::{Fitted, Lay, Triple, poses};
 use super::layout::{LAYOUTS, Layout};
 use super::level::Levelled;
 use super::numbers::{index, real, short};
+use super::pair::{self, Pair, pairs};
 use super::pose::Pose;
 use super::register::{self, register};
 use super::sample::Sheet;
@@ -19,6 +20,8 @@ use super::view::View;
 pub struct Budget {
     /// Triples of finders that are fitted in one pass.
     pub triples: usize,
+    /// Pairs that are fitted where nothing else was read.
+    pub pairs: usize,
 }
 
 /// A symbol that was read: its text, and its corners in pixels.
@@ -41,6 +44,7 @@ pub struct Search {
     /// Frames since all of one was looked at.
     followed: usize,
     triples: Vec<Triple>,
+    pairs: Vec<Pair>,
     sheet: Sheet,
     soft: Vec<f32>,
     rooms: Rooms,
@@ -85,6 +89,8 @@ const PASSES: [(bool, bool, usize, usize); 3] =
 const LEAST: f32 = 0.22;
 /// From this agreement on a pose is read before others are tried.
 const EAGER: f32 = 0.7;
+/// The same of a pair, whose roll is a guess.
+const FAINT: f32 = 0.15;
 /// A finder that surely is one.
 const SURE: f64 = 0.8;
 /// Without a finder as good as this the third pass is left out.
@@ -142,6 +148,7 @@ impl Search {
                 return;
             }
         }
+        self.read_pairs(&scene, budget, take);
     }
 
     /// Looks where a symbol was, half of its size around.
@@ -195,10 +202,7 @@ impl Search {
         take: &mut impl FnMut(&Symbol<'_>),
     ) {
         let mut tries = 0;
-        let mut used = std::mem::take(&mut self.used);
-        used.clear();
-        used.extend(self.finders.iter().map(|f| self.is_used(scene, f)));
-        self.used = used;
+        self.mark_used(scene);
         triples(&self.finders, &self.used, &mut self.triples);
         let ranked = std::mem::take(&mut self.triples);
         for triple in &ranked {
@@ -219,6 +223,62 @@ impl Search {
             }
         }
         self.triples = ranked;
+    }
+
+    fn mark_used(&mut self, scene: &Scene<'_>) {
+        let mut used = std::mem::take(&mut self.used);
+        used.clear();
+        used.extend(self.finders.iter().map(|f| self.is_used(scene, f)));
+        self.used = used;
+    }
+
+    /// Reads symbols of which only two finders were seen, one of them surely.
+    fn read_pairs(
+        &mut self,
+        scene: &Scene<'_>,
+        budget: Budget,
+        take: &mut impl FnMut(&Symbol<'_>),
+    ) {
+        self.mark_used(scene);
+        pairs(&self.finders, &self.used, &mut self.pairs);
+        let ranked = std::mem::take(&mut self.pairs);
+        let mut tries = 0;
+        for pair in &ranked {
+            let sure = pair.finders.iter().any(|f| f.likeness > SURE);
+            if tries >= budget.pairs || !sure {
+                break;
+            }
+            if pair.finders.iter().any(|f| self.is_used(scene, f)) {
+                continue;
+            }
+            tries += 1;
+            if let Some((text, choice)) = self.read_pair(scene, pair) {
+                let corners = corners(&choice, scene.corner);
+                take(&Symbol { text: self.rooms.text(text), corners });
+                let lay = Lay::of(&choice.fitted.pose, choice.layout.side);
+                self.seen.push(Trace { corners, pass: scene.pass, lay });
+            }
+        }
+        self.pairs = ranked;
+    }
+
+    fn read_pair(&mut self, scene: &Scene<'_>, pair: &Pair) -> Option<(usize, Choice)> {
+        let mut best = [None; POSES];
+        let room = 5.0_f64.max(0.2 * pair.arm);
+        let inverted = pair.finders[0].inverted;
+        for layout in LAYOUTS.iter() {
+            if (real(layout.side - 7) - pair.arm).abs() > room {
+                continue;
+            }
+            pair::poses(pair, layout.side, scene.middle, |fitted| {
+                self.sheet.glance(&scene.view, &fitted.pose, layout.side);
+                let score = self.sheet.agreement(layout, inverted);
+                if score >= FAINT {
+                    insert(&mut best, Choice { layout, fitted, score });
+                }
+            });
+        }
+        best.into_iter().flatten().find_map(|c| self.read_registered(scene, c, inverted))
     }
 
     /// Fits the versions that a triple has room for, the nearest first, and
