@@ -22,11 +22,16 @@ pub struct Border {
     pub dark_first: bool,
 }
 
-/// A border that was seen: how many modules further on.
+/// A border that was seen. Only how far off it is across itself is known.
 #[derive(Clone, Copy)]
 struct Seen {
     border: Border,
+    /// How many modules further on it is than expected.
     off: f64,
+    /// The direction across it in the picture, over its expected error.
+    across: (f64, f64),
+    /// How far along that direction it was seen.
+    far: f64,
 }
 
 /// Rooms for borders.
@@ -54,6 +59,9 @@ fn terms(u: f64, v: f64) -> [f64; TERMS] {
 
 impl Bent {
     pub fn project(&self, u: f64, v: f64) -> (f64, f64) {
+        if self.shift == [[0.0; TERMS]; 2] {
+            return self.pose.project(u, v);
+        }
         let terms = terms(u / self.half, v / self.half);
         let by = |shift: &[f64; TERMS]| shift.iter().zip(&terms).map(|(c, t)| c * t).sum::<f64>();
         self.pose.project(u + by(&self.shift[0]), v + by(&self.shift[1]))
@@ -75,18 +83,29 @@ const KNOWN: usize = 3;
 const ALL: usize = 3;
 const SHIFTED: usize = 3;
 
-/// Draws a pose to the borders that are seen.
+/// Below this agreement after the first rounds a pose is given up.
+const AGREED: f32 = 0.35;
+
+/// Draws a pose to the borders that are seen; `None` where it does not come to
+/// agree with the symbol.
 pub fn register(
     view: &View<'_>,
     start: &Pose,
     layout: &Layout,
     inverted: bool,
     (sheet, soft, rooms): (&mut Sheet, &mut Vec<f32>, &mut Rooms),
-) -> Bent {
+) -> Option<Bent> {
     let half = real(layout.side) / 2.0;
     let mut bent = Bent { pose: *start, shift: [[0.0; TERMS]; 2], half };
     for round in 0..KNOWN + ALL + SHIFTED {
-        sheet.look_bent(view, &bent, layout.side);
+        if round <= KNOWN + ALL {
+            sheet.glance(view, &bent.pose, layout.side);
+        } else {
+            sheet.glance_bent(view, &bent, layout.side);
+        }
+        if round == KNOWN && sheet.agreement(layout, inverted) < AGREED {
+            return None;
+        }
         sheet.soft_by_mean(inverted, soft);
         rooms.borders.clear();
         if round < KNOWN {
@@ -101,7 +120,7 @@ pub fn register(
             shift(&mut bent, &rooms.seen);
         }
     }
-    bent
+    Some(bent)
 }
 
 /// The borders between modules of which one is surely dark and one light.
@@ -132,13 +151,22 @@ fn seek(view: &View<'_>, bent: &Bent, inverted: bool, sheet: &Sheet, rooms: &mut
     rooms.seen.clear();
     for border in &rooms.borders {
         let (u, v) = border.place;
-        let step = if border.down { (0.0, STEP) } else { (STEP, 0.0) };
         let mean = f64::from(sheet.mean_near(u, v));
         // Rising from dark to light where nothing is inverted.
         let sign = if border.dark_first == inverted { -1.0 } else { 1.0 };
+        // Places across the border, by the parabola through three of them.
+        let side = |far: f64| {
+            if border.down { bent.project(u, v + far) } else { bent.project(u + far, v) }
+        };
+        let reach = f64::from(REACH) * STEP;
+        let (back, here, forth) = (side(-reach), bent.project(u, v), side(reach));
+        let slope = ((forth.0 - back.0) / 2.0, (forth.1 - back.1) / 2.0);
+        let bow =
+            (f64::midpoint(forth.0, back.0) - here.0, f64::midpoint(forth.1, back.1) - here.1);
         let value = |n: i32| {
-            let n = f64::from(n);
-            let (x, y) = bent.project(u + n * step.0, v + n * step.1);
+            let t = f64::from(n) / f64::from(REACH);
+            let x = here.0 + t * (slope.0 + t * bow.0);
+            let y = here.1 + t * (slope.1 + t * bow.1);
             sign * (f64::from(view.grey(x, y)) - mean)
         };
         let mut best: Option<f64> = None;
@@ -153,47 +181,38 @@ fn seek(view: &View<'_>, bent: &Bent, inverted: bool, sheet: &Sheet, rooms: &mut
             }
             before = here;
         }
-        rooms.seen.extend(best.map(|off| Seen { border: *border, off }));
+        let Some(off) = best else { continue };
+        let beside = |far: f64| {
+            if border.down { bent.project(u + far, v) } else { bent.project(u, v + far) }
+        };
+        let (left, right) = (beside(-0.3), beside(0.3));
+        let along = (right.0 - left.0, right.1 - left.1);
+        let length = along.0.hypot(along.1).max(1e-9);
+        let normal = (along.1 / length, -along.0 / length);
+        // The width of a module across the border, in pixels.
+        let wide = (normal.0 * slope.0 + normal.1 * slope.1) / reach;
+        let weight = 1.0 / (SPREAD * wide.abs().max(0.5));
+        let across = (normal.0 * weight, normal.1 * weight);
+        let far = here.0 * across.0 + here.1 * across.1 + off * wide * weight;
+        rooms.seen.push(Seen { border: *border, off, across, far });
     }
 }
 
-/// The pose nearest to where borders were seen; of each, only how far it lies
-/// across itself is known.
+/// The pose nearest to where borders were seen.
 fn drawn(pose: &Pose, lie: f64, seen: &[Seen]) -> Pose {
-    let free = [true; UNKNOWNS];
-    let near = |u: f64, v: f64| {
-        let (a, b) = (pose.project(u - 0.1, v), pose.project(u + 0.1, v));
-        let (c, d) = (pose.project(u, v - 0.1), pose.project(u, v + 0.1));
-        [((b.0 - a.0) * 5.0, (b.1 - a.1) * 5.0), ((d.0 - c.0) * 5.0, (d.1 - c.1) * 5.0)]
-    };
-    let lines = || {
-        seen.iter().map(|seen| {
-            let (u, v) = seen.border.place;
-            let [by_u, by_v] = near(u, v);
-            let (across, along) = if seen.border.down { (by_v, by_u) } else { (by_u, by_v) };
-            let length = along.0.hypot(along.1).max(1e-9);
-            let normal = (along.1 / length, -along.0 / length);
-            // The width of a module across the border, in pixels.
-            let wide = normal.0 * across.0 + normal.1 * across.1;
-            let (x, y) = pose.project(u, v);
-            let target = (x * normal.0 + y * normal.1) + seen.off * wide;
-            (u, v, normal, target, 1.0 / (SPREAD * wide.abs().max(0.5)))
-        })
-    };
     let sums = |pose: &Pose| {
         let mut sums = Sums::default();
-        for (u, v, normal, target, weight) in lines() {
-            let ((x, y), slopes) = pose.slopes(u, v);
-            let away = (x * normal.0 + y * normal.1 - target) * weight;
-            let slopes: [f64; UNKNOWNS] = std::array::from_fn(|n| {
-                (slopes[0][n] * normal.0 + slopes[1][n] * normal.1) * weight
-            });
-            sums.add(away, &slopes, BEND);
+        for seen in seen {
+            let ((x, y), slopes) = pose.slopes(seen.border.place.0, seen.border.place.1);
+            let (across, along) = seen.across;
+            let slopes: [f64; UNKNOWNS] =
+                std::array::from_fn(|n| slopes[0][n] * across + slopes[1][n] * along);
+            sums.add(x * across + y * along - seen.far, &slopes, BEND);
         }
         held_as(&mut sums, pose, lie);
         sums
     };
-    descend(pose, &free, 3, sums).0
+    descend(pose, &[true; UNKNOWNS], 3, sums).0
 }
 
 /// Adds to the shift what is left over.

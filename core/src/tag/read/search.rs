@@ -327,7 +327,7 @@ impl Search {
     ) -> Option<(usize, Choice)> {
         let layout = choice.layout;
         let rooms = (&mut self.sheet, &mut self.soft, &mut self.borders);
-        let bent = register(&scene.view, &choice.fitted.pose, layout, inverted, rooms);
+        let bent = register(&scene.view, &choice.fitted.pose, layout, inverted, rooms)?;
         choice.fitted.pose = bent.pose;
         self.sheet.look_bent(&scene.view, &bent, layout.side);
         Some((self.read_sheet(layout, inverted)?, choice))
