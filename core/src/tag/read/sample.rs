@@ -13,6 +13,7 @@ pub struct Sheet {
     /// Modules a side, without the ring.
     pub side: usize,
     grey: Vec<f32>,
+    spare: Vec<f32>,
     blown: Vec<bool>,
     sums: Vec<(f32, f32)>,
 }
@@ -69,6 +70,21 @@ impl Sheet {
         }
         self.blown.clear();
         self.blown.extend(self.grey.iter().map(|v| *v >= BLOWN));
+    }
+
+    /// Takes from each module what its neighbours have spilt over it: a blur of
+    /// about the width of a module is undone to some part.
+    pub fn sharpen(&mut self) {
+        const SPILT: f32 = 0.15;
+        let wide = self.side + 2;
+        self.spare.clone_from(&self.grey);
+        for at in wide + 1..self.grey.len().saturating_sub(wide + 1) {
+            let around = [at - wide, at - 1, at + 1, at + wide];
+            let sum: f32 = around.iter().filter_map(|at| self.spare.get(*at)).sum();
+            if let Some(grey) = self.grey.get_mut(at) {
+                *grey += SPILT * (4.0 * *grey - sum);
+            }
+        }
     }
 
     /// A place counted with the ring.

@@ -39,6 +39,8 @@ pub struct Search {
     used: Vec<bool>,
     /// The symbols that were read.
     seen: Vec<Trace>,
+    /// The corners of those that could not be read for all their being found.
+    lost: Vec<[(f64, f64); 4]>,
     /// Those of the frame before.
     before: Vec<Trace>,
     /// Frames since all of one was looked at.
@@ -91,6 +93,8 @@ const LEAST: f32 = 0.22;
 const EAGER: f32 = 0.7;
 /// The same of a pair, whose roll is a guess.
 const FAINT: f32 = 0.15;
+/// A symbol that agrees so well and cannot be read is lost.
+const LOST: f32 = 0.7;
 /// A finder that surely is one.
 const SURE: f64 = 0.8;
 /// Without a finder as good as this the third pass is left out.
@@ -139,6 +143,7 @@ impl Search {
         let middle = (real(view.width) / 2.0, real(view.height) / 2.0);
         let scene = Scene { view: *view, corner: (0.0, 0.0), middle, pass: 0, lay: None };
         self.finders.clear();
+        self.lost.clear();
         for pass in 0..PASSES.len() {
             if pass > 1 && !self.finders.iter().any(|f| f.likeness > HOPE) {
                 return;
@@ -173,6 +178,7 @@ impl Search {
         let middle = (real(view.width) / 2.0 - corner.0, real(view.height) / 2.0 - corner.1);
         let scene = Scene { view: part, corner, middle, pass: trace.pass, lay: Some(trace.lay) };
         self.finders.clear();
+        self.lost.clear();
         self.look(&scene, budget, take);
     }
 
@@ -195,6 +201,11 @@ impl Search {
         self.seen.iter().any(|trace| within(&trace.corners, place))
     }
 
+    fn is_lost(&self, scene: &Scene<'_>, finder: &Finder) -> bool {
+        let place = (finder.x + scene.corner.0, finder.y + scene.corner.1);
+        self.lost.iter().any(|corners| within(corners, place))
+    }
+
     fn read_triples(
         &mut self,
         scene: &Scene<'_>,
@@ -209,7 +220,8 @@ impl Search {
             if tries >= budget.triples {
                 break;
             }
-            if triple.corners.iter().any(|f| self.is_used(scene, f)) {
+            let used = triple.corners.iter().any(|f| self.is_used(scene, f));
+            if used || triple.corners.iter().all(|f| self.is_lost(scene, f)) {
                 continue;
             }
             tries += 1;
@@ -248,7 +260,8 @@ impl Search {
             if tries >= budget.pairs || !sure {
                 break;
             }
-            if pair.finders.iter().any(|f| self.is_used(scene, f)) {
+            let used = pair.finders.iter().any(|f| self.is_used(scene, f));
+            if used || pair.finders.iter().all(|f| self.is_lost(scene, f)) {
                 continue;
             }
             tries += 1;
@@ -330,7 +343,15 @@ impl Search {
         let bent = register(&scene.view, &choice.fitted.pose, layout, inverted, rooms)?;
         choice.fitted.pose = bent.pose;
         self.sheet.look_bent(&scene.view, &bent, layout.side);
-        Some((self.read_sheet(layout, inverted)?, choice))
+        let agreement = self.sheet.agreement(layout, inverted);
+        let text = self.read_sheet(layout, inverted).or_else(|| {
+            self.sheet.sharpen();
+            self.read_sheet(layout, inverted)
+        });
+        if text.is_none() && agreement > LOST {
+            self.lost.push(corners(&choice, scene.corner));
+        }
+        Some((text?, choice))
     }
 
     fn read_choice(
