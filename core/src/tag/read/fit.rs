@@ -198,7 +198,12 @@ pub fn poses(
             }
         }
         tried.sort_unstable_by(|a, b| cost(a).total_cmp(&cost(b)));
-        for (slot, fitted) in best.iter_mut().skip(first).zip(tried.into_iter().take(keep)) {
+        // The tilt's sign is not sure: the second is one that lies otherwise.
+        let top = tried[0];
+        let other = |f: &Fitted| top.is_some_and(|top| f.pose.lies_otherwise(&top.pose));
+        let second = tried.into_iter().flatten().find(other);
+        for (slot, fitted) in best.iter_mut().skip(first).zip([top, second].into_iter().take(keep))
+        {
             *slot = fitted.map(|f| {
                 let (pose, cost) = fit(&f.pose, anchors.as_slice(), &hold, 10);
                 Fitted { pose, cost }

@@ -133,6 +133,13 @@ impl Pose {
         (seen, slopes)
     }
 
+    /// Whether another pose is turned or rolled otherwise, and not just a little.
+    pub fn lies_otherwise(&self, other: &Self) -> bool {
+        let turns = self.turn.iter().flatten().zip(other.turn.iter().flatten());
+        turns.map(|(a, b)| (a - b).abs()).fold(0.0, f64::max) > 0.05
+            || (self.curve - other.curve).abs() > 0.01
+    }
+
     /// The pose after a step of the unknowns, kept within their ranges.
     pub fn moved(&self, step: &[f64; UNKNOWNS]) -> Self {
         Self {
