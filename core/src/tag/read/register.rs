@@ -77,11 +77,11 @@ const STEP: f64 = 0.2;
 const SPREAD: f64 = 0.15;
 const BEND: f64 = 2.0;
 
-/// How often the borders are sought: first those that every symbol has, then
-/// all, then all with a shift.
+/// How often the borders are sought: those that every symbol has, for the pose
+/// and for a plain shift, then all, for the pose or a shift.
 const KNOWN: usize = 3;
-const ALL: usize = 3;
-const SHIFTED: usize = 3;
+const PLAIN: usize = 2;
+const ALL: usize = 4;
 
 /// Below this agreement after the first rounds a pose is given up.
 const AGREED: f32 = 0.35;
@@ -97,8 +97,8 @@ pub fn register(
 ) -> Option<Bent> {
     let half = real(layout.side) / 2.0;
     let mut bent = Bent { pose: *start, shift: [[0.0; TERMS]; 2], half };
-    for round in 0..KNOWN + ALL + SHIFTED {
-        if round <= KNOWN + ALL {
+    for round in 0..KNOWN + PLAIN + ALL {
+        if round <= KNOWN {
             sheet.glance(view, &bent.pose, layout.side);
         } else {
             sheet.glance_bent(view, &bent, layout.side);
@@ -108,16 +108,16 @@ pub fn register(
         }
         sheet.soft_by_mean(inverted, soft);
         rooms.borders.clear();
-        if round < KNOWN {
+        if round < KNOWN + PLAIN {
             rooms.borders.extend_from_slice(&layout.borders);
         } else {
             sure_borders(soft, layout.side, &mut rooms.borders);
         }
         seek(view, &bent, inverted, sheet, rooms);
-        if round < KNOWN + ALL {
+        if round < KNOWN {
             bent.pose = drawn(&bent.pose, start.lie, &rooms.seen);
         } else {
-            shift(&mut bent, &rooms.seen);
+            shift(&mut bent, &rooms.seen, if round < KNOWN + PLAIN { 6 } else { TERMS });
         }
     }
     Some(bent)
@@ -215,8 +215,9 @@ fn drawn(pose: &Pose, lie: f64, seen: &[Seen]) -> Pose {
     descend(pose, &[true; UNKNOWNS], 3, sums).0
 }
 
-/// Adds to the shift what is left over.
-fn shift(bent: &mut Bent, seen: &[Seen]) {
+/// Adds to the first so many terms of the shift what is left over.
+fn shift(bent: &mut Bent, seen: &[Seen], count: usize) {
+    let free = std::array::from_fn(|term| term < count);
     for axis in 0..2 {
         let mut sums = Sums::<TERMS>::default();
         for seen in seen.iter().filter(|seen| seen.border.down == (axis == 1)) {
@@ -227,7 +228,7 @@ fn shift(bent: &mut Bent, seen: &[Seen]) {
         for unknown in 0..TERMS {
             sums.expect(unknown, bent.shift[axis][unknown], 0.5);
         }
-        if let Some(step) = sums.step(&[true; TERMS], 0.0) {
+        if let Some(step) = sums.step(&free, 0.0) {
             bent.shift[axis].iter_mut().zip(step).for_each(|(c, s)| *c += s);
         }
     }
