@@ -326,9 +326,10 @@ impl Search {
             }
         }
         let top = best[0]?.score;
-        let mut near = best.into_iter().flatten().filter(|c| c.score > top - 0.2);
-        near.find_map(|choice| self.read_choice(scene, choice, inverted))
-            .or_else(|| self.read_registered(scene, best[0]?, inverted))
+        let near = || best.into_iter().flatten().filter(|c| c.score > top - 0.2);
+        near()
+            .find_map(|choice| self.read_choice(scene, choice, inverted))
+            .or_else(|| near().find_map(|choice| self.read_registered(scene, choice, inverted)))
     }
 
     /// Draws a pose to what is seen, and reads again.
