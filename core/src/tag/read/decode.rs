@@ -8,6 +8,7 @@ use rxing::qrcode::decoder::decoded_bit_stream_parser;
 use super::super::payload::{Payload, PayloadError};
 use super::galois::correct;
 use super::layout::{Layout, format_bits, format_places, masked};
+use super::search::reserve;
 
 /// How dark each module is and which are not to be trusted, row by row.
 pub struct Bits<'a> {
@@ -49,6 +50,17 @@ struct Said {
 const SAID: usize = 16;
 
 impl Rooms {
+    /// Makes room for symbols of so many code words.
+    pub fn reserve(&mut self, words: usize) {
+        for bytes in [&mut self.words, &mut self.block, &mut self.received, &mut self.data] {
+            reserve(bytes, words);
+        }
+        reserve(&mut self.sure, words);
+        for numbers in [&mut self.places, &mut self.order, &mut self.erased] {
+            reserve(numbers, words);
+        }
+    }
+
     /// The text that [`Bits::text`] has found.
     pub fn text(&self, at: usize) -> &str {
         self.said.get(at).and_then(|said| said.text.as_deref()).unwrap_or_default()

@@ -1,12 +1,16 @@
 //! The threshold: each pixel against the mean of the square around it.
 
 use super::numbers::{narrow, real};
+use super::search::reserve;
 use super::view::View;
 
 /// A place in 65,536ths of a pixel.
 pub type Fixed = (i32, i32);
 
 const HALF: i32 = 1 << 15;
+
+/// The largest radius of the squares.
+pub const WIDEST: usize = 20;
 
 /// A picture, perhaps halved and smoothed, and what is left of each of its
 /// pixels when the mean around it is taken away: below zero is dark.
@@ -42,6 +46,16 @@ impl Levelled {
             }
             self.take_away(radius);
         }
+    }
+
+    /// Makes room for a frame of so many pixels.
+    pub fn reserve(&mut self, width: usize, height: usize) {
+        reserve(&mut self.luma, width * height);
+        reserve(&mut self.smoothed, width * height);
+        reserve(&mut self.away, width * height);
+        reserve(&mut self.line, width + 2);
+        reserve(&mut self.columns, width + 2 * WIDEST + 1);
+        reserve(&mut self.means, width);
     }
 
     fn row(&self, y: usize) -> &[u8] {

@@ -36,6 +36,8 @@ const ROLES: [[Corner; 2]; 3] = [
 
 /// How many of the best finders are combined.
 const BEST: usize = 8;
+/// How many pairs these have.
+pub const MOST: usize = BEST * (BEST - 1) * ROLES.len();
 
 /// Fills `pairs`, best first, from finders that come best first. Finders that
 /// `used` names are left out.

@@ -8,6 +8,7 @@ use super::layout::Layout;
 use super::numbers::real;
 use super::pose::{Pose, UNKNOWNS};
 use super::sample::Sheet;
+use super::search::reserve;
 use super::solve::{Sums, descend};
 use super::view::View;
 
@@ -39,6 +40,14 @@ struct Seen {
 pub struct Rooms {
     borders: Vec<Border>,
     seen: Vec<Seen>,
+}
+
+impl Rooms {
+    /// Makes room for so many borders.
+    pub fn reserve(&mut self, most: usize) {
+        reserve(&mut self.borders, most);
+        reserve(&mut self.seen, most);
+    }
 }
 
 /// The terms of a shift: 1, u, v and their products up to the third power, of

@@ -5,6 +5,7 @@ use super::layout::Layout;
 use super::numbers::{index, real, short};
 use super::pose::Pose;
 use super::register::Bent;
+use super::search::reserve;
 use super::view::View;
 
 /// Grey values of a symbol's modules with one ring around them.
@@ -24,6 +25,15 @@ const BLOWN: f32 = 243.0;
 const POINTS: [(f64, f64); 5] = [(0.0, 0.0), (-0.2, -0.2), (0.2, -0.2), (-0.2, 0.2), (0.2, 0.2)];
 
 impl Sheet {
+    /// Makes room for symbols of so many modules a side.
+    pub fn reserve(&mut self, side: usize) {
+        let all = (side + 2) * (side + 2);
+        reserve(&mut self.grey, all);
+        reserve(&mut self.spare, all);
+        reserve(&mut self.blown, all);
+        reserve(&mut self.sums, (side + 3) * (side + 3));
+    }
+
     /// Samples a point a module, for choosing.
     pub fn glance(&mut self, view: &View<'_>, pose: &Pose, side: usize) {
         self.take(view, side, &[(0.0, 0.0)], |u, v| pose.project_row(u, v));

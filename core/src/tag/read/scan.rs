@@ -6,7 +6,7 @@ use super::level::Levelled;
 use super::numbers::{index, real};
 
 /// The most finders that are kept of a frame.
-const MOST: usize = 120;
+pub const MOST: usize = 120;
 
 /// Places that looked like a finder pattern and were none: the rows that follow
 /// lead to them again.
@@ -129,7 +129,8 @@ fn consider(
         let scale = real(level.scale);
         let found = found.filter(|f| !known(f.x / scale, f.y / scale, finders));
         match found {
-            Some(found) => finders.push(found),
+            Some(found) if finders.len() < MOST => finders.push(found),
+            Some(_) => {}
             None => refused.add((x, y)),
         }
     }

@@ -11,8 +11,8 @@ use super::pair::{self, Pair, pairs};
 use super::pose::Pose;
 use super::register::{self, register};
 use super::sample::Sheet;
-use super::scan::scan;
-use super::triple::triples;
+use super::scan::{self, scan};
+use super::triple::{self, Ranked, triple, triples};
 use super::view::View;
 
 /// What is spent on a frame at most.
@@ -45,7 +45,7 @@ pub struct Search {
     before: Vec<Trace>,
     /// Frames since all of one was looked at.
     followed: usize,
-    triples: Vec<Triple>,
+    triples: Vec<Ranked>,
     pairs: Vec<Pair>,
     sheet: Sheet,
     soft: Vec<f32>,
@@ -107,6 +107,7 @@ const FOLLOWED: usize = 5;
 impl Search {
     /// Reads every symbol. `take` says of each text whether it counts.
     pub fn read(&mut self, view: &View<'_>, budget: Budget, mut take: impl FnMut(&Symbol<'_>)) {
+        self.reserve(view);
         self.seen.clear();
         self.read_whole(view, budget, &mut take);
     }
@@ -119,6 +120,7 @@ impl Search {
         budget: Budget,
         mut take: impl FnMut(&Symbol<'_>),
     ) {
+        self.reserve(view);
         std::mem::swap(&mut self.before, &mut self.seen);
         self.seen.clear();
         let before = std::mem::take(&mut self.before);
@@ -131,6 +133,24 @@ impl Search {
             self.read_whole(view, budget, &mut take);
         }
         self.before = before;
+    }
+
+    /// Makes room for whatever a frame of this size may hold, so that no later
+    /// frame allocates.
+    fn reserve(&mut self, view: &View<'_>) {
+        const SYMBOLS: usize = 64;
+        self.level.reserve(view.width, view.height);
+        reserve(&mut self.finders, scan::MOST);
+        reserve(&mut self.used, scan::MOST);
+        [&mut self.seen, &mut self.before].into_iter().for_each(|v| reserve(v, SYMBOLS));
+        reserve(&mut self.lost, SYMBOLS);
+        reserve(&mut self.triples, triple::MOST);
+        reserve(&mut self.pairs, pair::MOST);
+        let largest = LAYOUTS.last().map_or(0, |layout| layout.side);
+        reserve(&mut self.soft, largest * largest);
+        self.sheet.reserve(largest);
+        self.rooms.reserve(largest * largest / 8);
+        self.borders.reserve(2 * (largest + 1) * (largest + 1));
     }
 
     /// Forgets where symbols were.
@@ -216,10 +236,14 @@ impl Search {
         self.mark_used(scene);
         triples(&self.finders, &self.used, &mut self.triples);
         let ranked = std::mem::take(&mut self.triples);
-        for triple in &ranked {
+        for ranked in &ranked {
             if tries >= budget.triples {
                 break;
             }
+            let [Some(a), Some(b), Some(c)] = ranked.finders.map(|at| self.finders.get(at)) else {
+                continue;
+            };
+            let Some(triple) = &triple(a, b, c) else { continue };
             let used = triple.corners.iter().any(|f| self.is_used(scene, f));
             if used || triple.corners.iter().all(|f| self.is_lost(scene, f)) {
                 continue;
@@ -403,6 +427,11 @@ impl Search {
         }
         None
     }
+}
+
+/// Makes room for so many in all.
+pub fn reserve<T>(rooms: &mut Vec<T>, most: usize) {
+    rooms.reserve(most.saturating_sub(rooms.len()));
 }
 
 fn insert(best: &mut [Option<Choice>; POSES], choice: Choice) {
