@@ -4,6 +4,7 @@
 //! and a general one for barcodes. The effort is a count of tries, never a time,
 //! so the same picture always gives the same answer.
 
+mod attempt;
 mod barcode;
 mod decode;
 mod finder;

@@ -1,16 +1,12 @@
 //! The strategy: cheap looks first, dearer ones by what was seen, and a budget
 //! of tries, never of time, so that a frame always reads alike.
 
-use super::decode::{Bits, Erase, Rooms};
+use super::attempt::{Attempts, Corners, Reading, Scene};
 use super::finder::Finder;
-use super::fit::{Fitted, Lay, Triple, poses};
-use super::layout::{LAYOUTS, Layout};
+use super::fit::Lay;
 use super::level::Levelled;
-use super::numbers::{index, real, short};
+use super::numbers::{index, real};
 use super::pair::{self, Pair, pairs};
-use super::pose::Pose;
-use super::register::{self, register};
-use super::sample::Sheet;
 use super::scan::{self, scan};
 use super::triple::{self, Ranked, triple, triples};
 use super::view::View;
@@ -27,7 +23,7 @@ pub struct Budget {
 /// A symbol that was read: its text, and its corners in pixels.
 pub struct Symbol<'a> {
     pub text: &'a str,
-    pub corners: [(f64, f64); 4],
+    pub corners: Corners,
 }
 
 /// Rooms for one frame after the other, and what the last one showed.
@@ -39,47 +35,21 @@ pub struct Search {
     used: Vec<bool>,
     /// The symbols that were read.
     seen: Vec<Trace>,
-    /// The corners of those that could not be read for all their being found.
-    lost: Vec<[(f64, f64); 4]>,
     /// Those of the frame before.
     before: Vec<Trace>,
     /// Frames since all of one was looked at.
     followed: usize,
     triples: Vec<Ranked>,
     pairs: Vec<Pair>,
-    sheet: Sheet,
-    soft: Vec<f32>,
-    rooms: Rooms,
-    borders: register::Rooms,
+    attempts: Attempts,
 }
 
 /// Where a symbol was, how it lay, and which pass saw it.
 #[derive(Clone, Copy)]
 struct Trace {
-    corners: [(f64, f64); 4],
+    corners: Corners,
     pass: usize,
     lay: Lay,
-}
-
-/// A frame, or a part of it.
-#[derive(Clone, Copy)]
-struct Scene<'a> {
-    view: View<'a>,
-    /// Where the part begins.
-    corner: (f64, f64),
-    /// The frame's middle, from there.
-    middle: (f64, f64),
-    pass: usize,
-    /// How the symbol is expected to lie.
-    lay: Option<Lay>,
-}
-
-/// A pose that agrees with what is seen.
-#[derive(Clone, Copy)]
-struct Choice {
-    layout: &'static Layout,
-    fitted: Fitted,
-    score: f32,
 }
 
 /// Looks at a frame: halved or not, smoothed or not, the square of the
@@ -87,20 +57,10 @@ struct Choice {
 const PASSES: [(bool, bool, usize, usize); 3] =
     [(true, true, 12, 2), (false, true, 20, 4), (false, false, 20, 4)];
 
-/// Below this agreement a triple is dropped.
-const LEAST: f32 = 0.22;
-/// From this agreement on a pose is read before others are tried.
-const EAGER: f32 = 0.7;
-/// The same of a pair, whose roll is a guess.
-const FAINT: f32 = 0.15;
-/// A symbol that agrees so well and cannot be read is lost.
-const LOST: f32 = 0.7;
 /// A finder that surely is one.
 const SURE: f64 = 0.8;
 /// Without a finder as good as this the third pass is left out.
 const HOPE: f64 = 0.65;
-/// How many poses of a triple are read.
-const POSES: usize = 4;
 /// All of a frame is looked at after so many in which tags were only followed.
 const FOLLOWED: usize = 5;
 
@@ -143,14 +103,9 @@ impl Search {
         reserve(&mut self.finders, scan::MOST);
         reserve(&mut self.used, scan::MOST);
         [&mut self.seen, &mut self.before].into_iter().for_each(|v| reserve(v, SYMBOLS));
-        reserve(&mut self.lost, SYMBOLS);
         reserve(&mut self.triples, triple::MOST);
         reserve(&mut self.pairs, pair::MOST);
-        let largest = LAYOUTS.last().map_or(0, |layout| layout.side);
-        reserve(&mut self.soft, largest * largest);
-        self.sheet.reserve(largest);
-        self.rooms.reserve(largest * largest / 8);
-        self.borders.reserve(2 * (largest + 1) * (largest + 1));
+        self.attempts.reserve();
     }
 
     /// Forgets where symbols were.
@@ -163,7 +118,7 @@ impl Search {
         let middle = (real(view.width) / 2.0, real(view.height) / 2.0);
         let scene = Scene { view: *view, corner: (0.0, 0.0), middle, pass: 0, lay: None };
         self.finders.clear();
-        self.lost.clear();
+        self.attempts.begin();
         for pass in 0..PASSES.len() {
             if pass > 1 && !self.finders.iter().any(|f| f.likeness > HOPE) {
                 return;
@@ -198,8 +153,12 @@ impl Search {
         let middle = (real(view.width) / 2.0 - corner.0, real(view.height) / 2.0 - corner.1);
         let scene = Scene { view: part, corner, middle, pass: trace.pass, lay: Some(trace.lay) };
         self.finders.clear();
-        self.lost.clear();
+        self.attempts.begin();
+        let known = self.seen.len();
         self.look(&scene, budget, take);
+        if self.seen.len() == known {
+            self.read_pairs(&scene, budget, take);
+        }
     }
 
     fn look(&mut self, scene: &Scene<'_>, budget: Budget, take: &mut impl FnMut(&Symbol<'_>)) {
@@ -217,13 +176,20 @@ impl Search {
     }
 
     fn is_used(&self, scene: &Scene<'_>, finder: &Finder) -> bool {
-        let place = (finder.x + scene.corner.0, finder.y + scene.corner.1);
-        self.seen.iter().any(|trace| within(&trace.corners, place))
+        let place = scene.place((finder.x, finder.y));
+        self.seen.iter().any(|trace| corners_within(&trace.corners, place))
     }
 
-    fn is_lost(&self, scene: &Scene<'_>, finder: &Finder) -> bool {
-        let place = (finder.x + scene.corner.0, finder.y + scene.corner.1);
-        self.lost.iter().any(|corners| within(corners, place))
+    /// Whether another try at some finders would be for nothing: one lies in a
+    /// symbol that was read, or all in one that cannot be.
+    fn is_settled(&self, scene: &Scene<'_>, finders: &[Finder]) -> bool {
+        let lost = |f: &Finder| self.attempts.is_lost(scene.place((f.x, f.y)));
+        finders.iter().any(|f| self.is_used(scene, f)) || finders.iter().all(lost)
+    }
+
+    fn keep(&mut self, reading: &Reading, pass: usize, take: &mut impl FnMut(&Symbol<'_>)) {
+        take(&Symbol { text: self.attempts.text(reading), corners: reading.corners });
+        self.seen.push(Trace { corners: reading.corners, pass, lay: reading.lay });
     }
 
     fn read_triples(
@@ -244,18 +210,14 @@ impl Search {
                 continue;
             };
             let Some(triple) = &triple(a, b, c) else { continue };
-            let used = triple.corners.iter().any(|f| self.is_used(scene, f));
-            if used || triple.corners.iter().all(|f| self.is_lost(scene, f)) {
+            if self.is_settled(scene, &triple.corners) {
                 continue;
             }
             tries += 1;
-            if let Some((text, choice)) = self.read_triple(scene, triple) {
-                let corners = corners(&choice, scene.corner);
-                take(&Symbol { text: self.rooms.text(text), corners });
+            if let Some(reading) = self.attempts.read_triple(scene, triple) {
                 // Whoever has read one may look for as many again.
                 tries = 0;
-                let lay = Lay::of(&choice.fitted.pose, choice.layout.side);
-                self.seen.push(Trace { corners, pass: scene.pass, lay });
+                self.keep(&reading, scene.pass, take);
             }
         }
         self.triples = ranked;
@@ -284,148 +246,15 @@ impl Search {
             if tries >= budget.pairs || !sure {
                 break;
             }
-            let used = pair.finders.iter().any(|f| self.is_used(scene, f));
-            if used || pair.finders.iter().all(|f| self.is_lost(scene, f)) {
+            if self.is_settled(scene, &pair.finders) {
                 continue;
             }
             tries += 1;
-            if let Some((text, choice)) = self.read_pair(scene, pair) {
-                let corners = corners(&choice, scene.corner);
-                take(&Symbol { text: self.rooms.text(text), corners });
-                let lay = Lay::of(&choice.fitted.pose, choice.layout.side);
-                self.seen.push(Trace { corners, pass: scene.pass, lay });
+            if let Some(reading) = self.attempts.read_pair(scene, pair) {
+                self.keep(&reading, scene.pass, take);
             }
         }
         self.pairs = ranked;
-    }
-
-    fn read_pair(&mut self, scene: &Scene<'_>, pair: &Pair) -> Option<(usize, Choice)> {
-        let mut best = [None; POSES];
-        let room = 5.0_f64.max(0.2 * pair.arm);
-        let inverted = pair.finders[0].inverted;
-        for layout in LAYOUTS.iter() {
-            if (real(layout.side - 7) - pair.arm).abs() > room {
-                continue;
-            }
-            pair::poses(pair, layout.side, scene.middle, |fitted| {
-                self.sheet.glance(&scene.view, &fitted.pose, layout.side);
-                let score = self.sheet.agreement(layout, inverted);
-                if score >= FAINT {
-                    insert(&mut best, Choice { layout, fitted, score });
-                }
-            });
-        }
-        best.into_iter().flatten().find_map(|c| self.read_registered(scene, c, inverted))
-    }
-
-    /// Fits the versions that a triple has room for, the nearest first, and
-    /// reads the poses that agree best.
-    fn read_triple(&mut self, scene: &Scene<'_>, triple: &Triple) -> Option<(usize, Choice)> {
-        let mut best = [None; POSES];
-        let room = 5.5_f64.max(0.2 * triple.arm);
-        let away = |layout: &Layout| (real(layout.side - 7) - triple.arm).abs();
-        let inverted = triple.corners[0].inverted;
-        let mut reached = -1.0;
-        let nearest = |reached: f64| {
-            let rest = LAYOUTS.iter().filter(|l| away(l) > reached && away(l) <= room);
-            rest.min_by(|a, b| away(a).total_cmp(&away(b)))
-        };
-        while let Some(layout) = nearest(reached) {
-            reached = away(layout);
-            let lay = scene.lay.filter(|lay| lay.side == layout.side);
-            if scene.lay.is_some() && lay.is_none() {
-                continue;
-            }
-            for fitted in poses(triple, layout.side, scene.middle, lay).into_iter().flatten() {
-                self.sheet.glance(&scene.view, &fitted.pose, layout.side);
-                let agreement = self.sheet.agreement(layout, inverted);
-                let score = agreement - 0.0015 * short(fitted.cost);
-                if score >= LEAST {
-                    insert(&mut best, Choice { layout, fitted, score });
-                }
-            }
-            let first = best[0].filter(|c| c.score >= EAGER && c.layout.side == layout.side);
-            if let Some((text, choice)) = first.and_then(|c| self.read_choice(scene, c, inverted)) {
-                return Some((text, choice));
-            }
-        }
-        let top = best[0]?.score;
-        let near = || best.into_iter().flatten().filter(|c| c.score > top - 0.2);
-        near()
-            .find_map(|choice| self.read_choice(scene, choice, inverted))
-            .or_else(|| near().find_map(|choice| self.read_registered(scene, choice, inverted)))
-    }
-
-    /// Draws a pose to what is seen, and reads again.
-    fn read_registered(
-        &mut self,
-        scene: &Scene<'_>,
-        mut choice: Choice,
-        inverted: bool,
-    ) -> Option<(usize, Choice)> {
-        let layout = choice.layout;
-        let rooms = (&mut self.sheet, &mut self.soft, &mut self.borders);
-        let bent = register(&scene.view, &choice.fitted.pose, layout, inverted, rooms)?;
-        choice.fitted.pose = bent.pose;
-        self.sheet.look_bent(&scene.view, &bent, layout.side);
-        let agreement = self.sheet.agreement(layout, inverted);
-        let text = self.read_sheet(layout, inverted).or_else(|| {
-            self.sheet.sharpen();
-            self.read_sheet(layout, inverted)
-        });
-        if text.is_none() && agreement > LOST {
-            self.lost.push(corners(&choice, scene.corner));
-        }
-        Some((text?, choice))
-    }
-
-    fn read_choice(
-        &mut self,
-        scene: &Scene<'_>,
-        choice: Choice,
-        inverted: bool,
-    ) -> Option<(usize, Choice)> {
-        let text = self.read_pose(&scene.view, &choice.fitted.pose, choice.layout, inverted)?;
-        Some((text, choice))
-    }
-
-    fn read_pose(
-        &mut self,
-        view: &View<'_>,
-        pose: &Pose,
-        layout: &Layout,
-        inverted: bool,
-    ) -> Option<usize> {
-        self.sheet.look(view, pose, layout.side);
-        self.read_sheet(layout, inverted)
-    }
-
-    /// Reads what was sampled, against one threshold after the other.
-    fn read_sheet(&mut self, layout: &Layout, inverted: bool) -> Option<usize> {
-        for way in 0..2 {
-            if way == 0 {
-                self.sheet.soft_by_mean(inverted, &mut self.soft);
-            } else {
-                self.sheet.soft_by_range(inverted, 0.7, &mut self.soft);
-            }
-            let text = [false, true].into_iter().find_map(|mirrored| {
-                let sheet = &self.sheet;
-                let blown = |column, row| sheet.is_blown(column, row);
-                let bits = Bits { layout, soft: &self.soft, blown: &blown, mirrored };
-                let ways = [
-                    Erase::None,
-                    Erase::Blown,
-                    Erase::Unsure(3),
-                    Erase::Unsure(6),
-                    Erase::Unsure(8),
-                ];
-                bits.formats().into_iter().find_map(|f| bits.text(f, &ways, &mut self.rooms))
-            });
-            if text.is_some() {
-                return text;
-            }
-        }
-        None
     }
 }
 
@@ -434,23 +263,8 @@ pub fn reserve<T>(rooms: &mut Vec<T>, most: usize) {
     rooms.reserve(most.saturating_sub(rooms.len()));
 }
 
-fn insert(best: &mut [Option<Choice>; POSES], choice: Choice) {
-    let score = |c: &Option<Choice>| c.map_or(f32::MIN, |c| c.score);
-    if let Some(last) = best.last_mut().filter(|last| score(last) < choice.score) {
-        *last = Some(choice);
-        best.sort_by(|a, b| score(b).total_cmp(&score(a)));
-    }
-}
-
-/// A symbol's corners: upper left and on with the clock.
-fn corners(choice: &Choice, from: (f64, f64)) -> [(f64, f64); 4] {
-    let half = real(choice.layout.side) / 2.0;
-    let places = [(-half, -half), (half, -half), (half, half), (-half, half)];
-    places.map(|(u, v)| choice.fitted.pose.project(u, v)).map(|(x, y)| (x + from.0, y + from.1))
-}
-
 /// Whether a place lies within four corners that go round with the clock.
-fn within(quad: &[(f64, f64); 4], (x, y): (f64, f64)) -> bool {
+pub fn corners_within(quad: &Corners, (x, y): (f64, f64)) -> bool {
     quad.iter()
         .zip(quad.iter().cycle().skip(1))
         .all(|(a, b)| (b.0 - a.0) * (y - a.1) - (b.1 - a.1) * (x - a.0) >= 0.0)
