@@ -35,9 +35,12 @@ def peer(read):
         answers = {}
         for truth in truths:
             grey = numpy.asarray(Image.open(folder / truth["file"]))
-            start = time.perf_counter()
-            texts = read(grey)
-            answers[truth["file"]] = (texts, (time.perf_counter() - start) * 1000)
+            spent = []
+            for _ in range(3):  # the least of three, as for ours
+                start = time.perf_counter()
+                texts = read(grey)
+                spent.append((time.perf_counter() - start) * 1000)
+            answers[truth["file"]] = (texts, min(spent))
         return answers
 
     return all_files
