@@ -170,6 +170,9 @@ impl Reader {
     /// Reads every distinct text on QR symbols in the next frame.
     pub fn read(&mut self, frame: &Frame<'_>) -> &[Found] {
         self.count = 0;
+        while self.found.len() < TOGETHER {
+            self.found.push(blank());
+        }
         if let Some(view) = frame.view() {
             self.look(&view, VIDEO, true);
         }
@@ -202,6 +205,14 @@ impl Reader {
     }
 }
 
+/// As many texts as a frame of a film has room for from the first on.
+const TOGETHER: usize = 16;
+
+/// Room for the longest text of version 10, which is 652 digits, and its corners.
+fn blank() -> Found {
+    Found { text: String::with_capacity(700), corners: Vec::with_capacity(4) }
+}
+
 /// Keeps what was read of a frame that was made so many times smaller; a text
 /// that is there already is left out.
 fn keep(symbol: &Symbol<'_>, smaller: f64, found: &mut Vec<Found>, count: &mut usize) {
@@ -209,7 +220,7 @@ fn keep(symbol: &Symbol<'_>, smaller: f64, found: &mut Vec<Found>, count: &mut u
         return;
     }
     if found.len() <= *count {
-        found.push(Found { text: String::new(), corners: Vec::new() });
+        found.push(blank());
     }
     let Some(slot) = found.get_mut(*count) else { return };
     *count += 1;

@@ -157,7 +157,7 @@ impl Levelled {
 
     /// The same of the pixel nearest to a place.
     pub fn is_dark_at(&self, place: Fixed) -> Option<bool> {
-        let [x, y] = [place.0, place.1].map(|v| usize::try_from((v + HALF) >> 16));
+        let [x, y] = [place.0, place.1].map(|v| usize::try_from(v.saturating_add(HALF) >> 16));
         self.is_dark(x.ok()?, y.ok()?)
     }
 
