@@ -92,10 +92,10 @@ fn standards_symbol(pixels: usize) -> (Vec<u8>, usize) {
     let mut dark = vec![false; layout.side * layout.side];
     let mut set = |column: usize, row: usize, value| dark[row * layout.side + column] = value;
     for known in &layout.known {
-        if let (Ok(column), Ok(row)) = (usize::try_from(known.column), usize::try_from(known.row)) {
-            if column.max(row) < layout.side {
-                set(column, row, known.dark);
-            }
+        let place = (usize::try_from(known.column), usize::try_from(known.row));
+        let (Ok(column), Ok(row)) = place else { continue };
+        if column.max(row) < layout.side {
+            set(column, row, known.dark);
         }
     }
     set(8, 13, true);
