@@ -129,7 +129,7 @@ fn read_empty(seed: u64, count: u64) -> Outcome {
         let mut found = read_frame(&frame);
         found.extend(read_picture(png.get_ref()).ok()?);
         let so_far = done.fetch_add(1, Ordering::Relaxed) + 1;
-        if so_far % 50 == 0 {
+        if so_far.is_multiple_of(50) {
             eprint!("\r{so_far} of {count} ");
         }
         Some(found.iter().map(|f| format!("frame {n} says {:?}\n", f.text)).collect())
