@@ -1,5 +1,6 @@
 """How many tags are read in frames made from a seed: ours, zbar and zxing-cpp
-side by side, one core, in process, the frame already in memory.
+side by side, one core, in process, the frame already in memory. Times are the
+processor's, so that other programs do not spoil them.
 
     cargo build --release -p hosewright-tests --bin frames
     target/peers/bin/python tests/peers/readers.py SEED [EACH] [EMPTY]
@@ -35,9 +36,12 @@ def peer(read):
         answers = {}
         for truth in truths:
             grey = numpy.asarray(Image.open(folder / truth["file"]))
-            start = time.perf_counter()
-            texts = read(grey)
-            answers[truth["file"]] = (texts, (time.perf_counter() - start) * 1000)
+            spent = []
+            for _ in range(3):  # the least of three, as for ours
+                start = time.thread_time()
+                texts = read(grey)
+                spent.append((time.thread_time() - start) * 1000)
+            answers[truth["file"]] = (texts, min(spent))
         return answers
 
     return all_files

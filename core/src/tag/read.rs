@@ -4,6 +4,7 @@
 //! and a general one for barcodes. The effort is a count of tries, never a time,
 //! so the same picture always gives the same answer.
 
+mod attempt;
 mod barcode;
 mod decode;
 mod finder;
@@ -12,7 +13,9 @@ mod galois;
 mod layout;
 mod level;
 mod numbers;
+mod pair;
 mod pose;
+mod register;
 mod sample;
 mod scan;
 mod search;
@@ -22,9 +25,8 @@ mod view;
 
 use thiserror::Error;
 
-use self::search::{Budget, Search};
-use self::view::View;
-use super::payload::{Payload, PayloadError};
+use self::search::{Budget, Search, Symbol};
+use self::view::{Halved, View};
 use super::picture;
 
 pub use super::picture::{MOST_PIXELS, PictureError};
@@ -112,13 +114,22 @@ pub struct Found {
     pub corners: Vec<(f32, f32)>,
 }
 
-/// Reads every distinct text in a frame.
+/// Reads every distinct text in a frame: on QR symbols, and where there is none,
+/// in makers' barcodes.
 #[must_use]
 pub fn read_frame(frame: &Frame<'_>) -> Vec<Found> {
-    frame.view().map(|view| read_view(&view, VIDEO)).unwrap_or_default()
+    let Some(view) = frame.view() else { return Vec::new() };
+    let mut reader = Reader::default();
+    reader.look(&view, VIDEO, false);
+    let mut found = reader.into_found();
+    if found.is_empty() {
+        add_barcodes(&view, &mut found);
+    }
+    found
 }
 
-/// Reads every distinct text in a PNG or JPEG file, told by its content.
+/// Reads every distinct text in a PNG or JPEG file, told by its content: on QR
+/// symbols and in makers' barcodes.
 ///
 /// # Errors
 /// [`PictureError`] where it is empty, no such picture, too large or damaged.
@@ -126,58 +137,112 @@ pub fn read_picture(bytes: &[u8]) -> Result<Vec<Found>, PictureError> {
     let grey = picture::decode(bytes)?;
     let sizes = [grey.width, grey.height].map(|n| usize::try_from(n).unwrap_or(0));
     let view = View::new(&grey.luma, sizes[0], sizes[1], sizes[0]);
-    Ok(view.map(|view| read_view(&view, STILL)).unwrap_or_default())
+    let Some(view) = view else { return Ok(Vec::new()) };
+    let mut reader = Reader::default();
+    reader.look(&view, STILL, false);
+    let mut found = reader.into_found();
+    add_barcodes(&view, &mut found);
+    Ok(found)
+}
+
+/// Reads QR symbols in the frames of a film, one after the other. It keeps its
+/// rooms, and looks first where the frame before had a symbol, so that a frame
+/// costs little and, after the first, allocates only where a new text comes.
+///
+/// The same frames in the same order always read alike. Makers' barcodes are
+/// for [`read_frame`].
+#[derive(Default)]
+pub struct Reader {
+    search: Search,
+    halved: Halved,
+    /// The first `count` of them are of this frame.
+    found: Vec<Found>,
+    count: usize,
+}
+
+impl Reader {
+    /// A reader that has seen nothing yet.
+    #[must_use]
+    pub fn new() -> Self {
+        Self::default()
+    }
+
+    /// Reads every distinct text on QR symbols in the next frame.
+    pub fn read(&mut self, frame: &Frame<'_>) -> &[Found] {
+        self.count = 0;
+        while self.found.len() < TOGETHER {
+            self.found.push(blank());
+        }
+        if let Some(view) = frame.view() {
+            self.look(&view, VIDEO, true);
+        }
+        self.found.get(..self.count).unwrap_or_default()
+    }
+
+    /// Forgets what the frame before showed, as where another film begins: the
+    /// next frame reads as [`read_frame`] would read its QR symbols.
+    pub fn forget(&mut self) {
+        self.search.forget();
+    }
+
+    fn into_found(mut self) -> Vec<Found> {
+        self.found.truncate(self.count);
+        self.found
+    }
+
+    fn look(&mut self, view: &View<'_>, budget: Budget, follow: bool) {
+        let mut halved = std::mem::take(&mut self.halved);
+        let smaller = halved.fill(view);
+        let Self { search, found, count, .. } = self;
+        let take = |symbol: &Symbol<'_>| keep(symbol, smaller, found, count);
+        let view = halved.view().unwrap_or(*view);
+        if follow {
+            search.read_next(&view, budget, take);
+        } else {
+            search.read(&view, budget, take);
+        }
+        self.halved = halved;
+    }
+}
+
+/// As many texts as a frame of a film has room for from the first on.
+const TOGETHER: usize = 16;
+
+/// Room for the longest text of version 10, which is 652 digits, and its corners.
+fn blank() -> Found {
+    Found { text: String::with_capacity(700), corners: Vec::with_capacity(4) }
+}
+
+/// Keeps what was read of a frame that was made so many times smaller; a text
+/// that is there already is left out.
+fn keep(symbol: &Symbol<'_>, smaller: f64, found: &mut Vec<Found>, count: &mut usize) {
+    if found.iter().take(*count).any(|f| f.text == symbol.text) {
+        return;
+    }
+    if found.len() <= *count {
+        found.push(blank());
+    }
+    let Some(slot) = found.get_mut(*count) else { return };
+    *count += 1;
+    slot.text.clear();
+    slot.text.push_str(symbol.text);
+    slot.corners.clear();
+    let whole = |v: f64| numbers::short((v + 0.5) * smaller - 0.5);
+    slot.corners.extend(symbol.corners.map(|(x, y)| (whole(x), whole(y))));
+}
+
+fn add_barcodes(view: &View<'_>, found: &mut Vec<Found>) {
+    for barcode in barcode::barcodes(view) {
+        let known = found.iter().any(|f| f.text == barcode.text);
+        if !known && decode::is_sound(&barcode.text) {
+            found.push(barcode);
+        }
+    }
 }
 
 /// What a frame of a film may cost, and what a photo may that is taken once.
-const VIDEO: Budget = Budget { triples: 8 };
-const STILL: Budget = Budget { triples: 24 };
-
-/// The longer side above which a picture is first halved: a tag fills a fair
-/// part of a photo, so nothing is lost, and time is saved.
-const LARGE: usize = 2000;
-
-fn read_view(view: &View<'_>, budget: Budget) -> Vec<Found> {
-    if view.width.max(view.height) <= LARGE || view.width.min(view.height) < 2 {
-        return read_all(view, budget);
-    }
-    let (width, height) = (view.width / 2, view.height / 2);
-    let mut luma = Vec::with_capacity(width * height);
-    view.halve(&mut luma);
-    let small = View::new(&luma, width, height, width);
-    let mut found = small.map(|small| read_view(&small, budget)).unwrap_or_default();
-    for (x, y) in found.iter_mut().flat_map(|f| &mut f.corners) {
-        (*x, *y) = (2.0 * *x + 0.5, 2.0 * *y + 0.5);
-    }
-    found
-}
-
-fn read_all(view: &View<'_>, budget: Budget) -> Vec<Found> {
-    let mut found: Vec<Found> = Vec::new();
-    let mut take = |one: Found| {
-        let known = found.iter().any(|f| f.text == one.text);
-        let counts = is_sound(&one.text);
-        if counts && !known {
-            found.push(one);
-        }
-        counts
-    };
-    for barcode in barcode::barcodes(view) {
-        take(barcode);
-    }
-    Search::default().read(view, budget, |symbol| {
-        let corners = symbol.corners.map(|(x, y)| (numbers::short(x), numbers::short(y)));
-        take(Found { text: symbol.text.clone(), corners: corners.to_vec() })
-    });
-    found
-}
-
-/// Whether a text may be answered: not empty, and not ours with a mistake. A
-/// reader that is pushed hard can misread a symbol and still get a text that
-/// begins right, so the payload's own check decides.
-fn is_sound(text: &str) -> bool {
-    !text.is_empty() && !matches!(Payload::parse(text), Err(PayloadError::Damaged { .. }))
-}
+const VIDEO: Budget = Budget { triples: 8, pairs: 4 };
+const STILL: Budget = Budget { triples: 24, pairs: 12 };
 
 #[cfg(test)]
 #[path = "read_tests.rs"]

@@ -81,7 +81,56 @@ fn a_text_of_ours_with_a_mistake_is_not_answered() {
         ("4006381333931", true),
         ("", false),
     ] {
-        assert_eq!(is_sound(text), sound, "{text}");
+        assert_eq!(decode::is_sound(text), sound, "{text}");
+    }
+}
+
+/// ISO/IEC 18004, annex I: its code words of "01234567", laid out in version 1-M
+/// with mask 010, at so many pixels a module.
+fn standards_symbol(pixels: usize) -> (Vec<u8>, usize) {
+    let layout = &layout::LAYOUTS[0];
+    let mut dark = vec![false; layout.side * layout.side];
+    let mut set = |column: usize, row: usize, value| dark[row * layout.side + column] = value;
+    for known in &layout.known {
+        let place = (usize::try_from(known.column), usize::try_from(known.row));
+        let (Ok(column), Ok(row)) = place else { continue };
+        if column.max(row) < layout.side {
+            set(column, row, known.dark);
+        }
+    }
+    set(8, 13, true);
+    let format = layout::format_bits(0b00_010);
+    assert_eq!(format, 0b101_1110_0111_1100);
+    for copy in layout::format_places(layout.side) {
+        for (at, (column, row)) in copy.into_iter().enumerate() {
+            set(column, row, format >> (14 - at) & 1 == 1);
+        }
+    }
+    for (at, (column, row)) in layout.order.iter().enumerate() {
+        let bit = galois::EXAMPLE[at / 8] >> (7 - at % 8) & 1 == 1;
+        set(*column, *row, bit != layout::masked(0b010, *column, *row));
+    }
+    let side = (layout.side + 8) * pixels;
+    let module = |at: usize| (at / pixels).checked_sub(4).filter(|at| *at < layout.side);
+    let grey = |x: usize, y: usize| {
+        let module = module(x).zip(module(y));
+        if module.is_some_and(|(x, y)| dark[y * layout.side + x]) { 40 } else { 215 }
+    };
+    (
+        (0..side).flat_map(|y| (0..side).map(move |x| (x, y))).map(|(x, y)| grey(x, y)).collect(),
+        side,
+    )
+}
+
+#[test]
+fn the_standards_worked_example_is_read() {
+    for pixels in [3, 5, 8] {
+        let (luma, side) = standards_symbol(pixels);
+        let side = u32::try_from(side).unwrap_or(0);
+        let found = Frame::new(&luma, side, side, side).map(|f| read_frame(&f));
+        let texts: Vec<String> =
+            found.unwrap_or_default().into_iter().map(|found| found.text).collect();
+        assert_eq!(texts, ["01234567"], "{pixels} pixels a module");
     }
 }
 
@@ -118,7 +167,22 @@ proptest! {
     #[test]
     fn no_frame_stops_the_reader((luma, width, height) in any_frame()) {
         let frame = Frame::new(&luma, width, height, width);
-        prop_assert!(frame.is_ok_and(|f| read_frame(&f).iter().all(|f| is_sound(&f.text))));
+        prop_assert!(frame.is_ok_and(|f| read_frame(&f).iter().all(|f| decode::is_sound(&f.text))));
+    }
+
+    #[test]
+    fn no_film_stops_the_reader(film in proptest::collection::vec(any_frame(), 1..5)) {
+        let mut reader = Reader::new();
+        for (luma, width, height) in &film {
+            let Ok(frame) = Frame::new(luma, *width, *height, *width) else { continue };
+            prop_assert!(reader.read(&frame).iter().all(|f| decode::is_sound(&f.text)));
+        }
+        // What was seen leaves no trace once it is forgotten.
+        let Some((luma, width, height)) = film.first() else { return Ok(()) };
+        let Ok(frame) = Frame::new(luma, *width, *height, *width) else { return Ok(()) };
+        reader.forget();
+        let again = reader.read(&frame).to_vec();
+        prop_assert_eq!(again, Reader::new().read(&frame).to_vec());
     }
 
     #[test]

@@ -1,16 +1,18 @@
 //! Writes frames and reads them: `frames write SEED EACH EMPTY FOLDER` makes
 //! EACH frames of every condition and EMPTY without a tag as PGM files and a
 //! list of what they say; `frames read FOLDER` reads them on one core and
-//! writes a line of JSON a frame.
+//! writes a line of JSON a frame; `frames empty SEED COUNT` reads COUNT frames
+//! without a tag, as frames and as photos, and fails if anything is read.
 
 use std::fs;
-use std::io::Write;
+use std::io::{Cursor, Write};
 use std::path::Path;
-use std::time::Instant;
+use std::sync::atomic::{AtomicU64, Ordering};
 
-use hosewright_core::tag::{Frame, read_frame};
+use hosewright_core::tag::{Frame, Reader, read_frame, read_picture};
 use hosewright_tests::frames::{CONDITIONS, SEVERITIES, empty, shot};
-use image::GrayImage;
+use image::{GrayImage, ImageFormat};
+use rustix::time::{ClockId, clock_gettime};
 use serde_json::json;
 
 type Outcome = Result<(), Box<dyn std::error::Error>>;
@@ -23,7 +25,10 @@ fn main() -> Outcome {
         }
         ["read", folder] => read(Path::new(folder), ""),
         ["read", folder, only] => read(Path::new(folder), only),
-        _ => Err("frames write SEED EACH EMPTY FOLDER | frames read FOLDER [CONDITION]".into()),
+        ["empty", seed, count] => read_empty(seed.parse()?, count.parse()?),
+        _ => Err("frames write SEED EACH EMPTY FOLDER | frames read FOLDER [CONDITION] | frames \
+                  empty SEED COUNT"
+            .into()),
     }
 }
 
@@ -57,7 +62,11 @@ fn one(seed: u64, condition: usize, n: u32, folder: &Path) -> std::io::Result<St
     let shot = shot(name, severity, seed.wrapping_mul(1_000_003) + u64::from(n));
     let file = format!("{name}-{n:04}.pgm");
     save(&shot.grey, &folder.join(&file))?;
-    let line = json!({"file": file, "condition": name, "severity": severity, "texts": shot.texts});
+    let texts: Vec<&String> = shot.written.iter().map(|w| &w.text).collect();
+    let corners: Vec<_> = shot.written.iter().map(|w| w.corners).collect();
+    let line = json!({
+        "file": file, "condition": name, "severity": severity, "texts": texts, "corners": corners,
+    });
     Ok(line.to_string())
 }
 
@@ -80,6 +89,7 @@ fn load(file: &Path) -> Option<GrayImage> {
 
 fn read(folder: &Path, only: &str) -> Outcome {
     let mut out = std::io::stdout().lock();
+    let mut reader = Reader::new();
     for line in fs::read_to_string(folder.join("truth.jsonl"))?.lines() {
         let truth: serde_json::Value = serde_json::from_str(line)?;
         let name = truth["file"].as_str().unwrap_or_default();
@@ -88,11 +98,51 @@ fn read(folder: &Path, only: &str) -> Outcome {
         }
         let grey = load(&folder.join(name)).ok_or(format!("{name} cannot be read"))?;
         let frame = Frame::new(grey.as_raw(), grey.width(), grey.height(), grey.width())?;
-        let start = Instant::now();
-        let found = read_frame(&frame);
-        let ms = start.elapsed().as_secs_f64() * 1000.0;
-        let texts: Vec<String> = found.into_iter().map(|f| f.text).collect();
+        let (mut ms, mut texts) = (f64::MAX, Vec::new());
+        // Other programs use the caches as well: of three times the least is ours.
+        for _ in 0..3 {
+            reader.forget();
+            let start = processor_ms();
+            let found = reader.read(&frame);
+            ms = ms.min(processor_ms() - start);
+            texts = found.iter().map(|f| f.text.clone()).collect();
+        }
         writeln!(out, "{}", json!({"file": name, "texts": texts, "ms": ms}))?;
     }
     Ok(())
+}
+
+/// What this thread has used of a processor.
+fn processor_ms() -> f64 {
+    let spent = clock_gettime(ClockId::ThreadCPUTime);
+    spent.tv_sec as f64 * 1e3 + spent.tv_nsec as f64 / 1e6
+}
+
+/// Reads frames without a tag on two threads, and says how far it is.
+fn read_empty(seed: u64, count: u64) -> Outcome {
+    let done = AtomicU64::new(0);
+    let read = |n: u64| -> Option<String> {
+        let grey = empty(seed.wrapping_mul(1_000_003) + n);
+        let frame = Frame::new(grey.as_raw(), grey.width(), grey.height(), grey.width()).ok()?;
+        let mut png = Cursor::new(Vec::new());
+        grey.write_to(&mut png, ImageFormat::Png).ok()?;
+        let mut found = read_frame(&frame);
+        found.extend(read_picture(png.get_ref()).ok()?);
+        let so_far = done.fetch_add(1, Ordering::Relaxed) + 1;
+        if so_far.is_multiple_of(50) {
+            eprint!("\r{so_far} of {count} ");
+        }
+        Some(found.iter().map(|f| format!("frame {n} says {:?}\n", f.text)).collect())
+    };
+    let said: Vec<Option<String>> = std::thread::scope(|scope| {
+        let half = |odd: u64| (odd..count).step_by(2).map(&read).collect::<Vec<_>>();
+        let threads = [0, 1].map(|odd| scope.spawn(move || half(odd)));
+        threads.into_iter().filter_map(|t| t.join().ok()).flatten().collect()
+    });
+    let whole: Vec<&String> = said.iter().flatten().collect();
+    let wrong: String = whole.iter().map(|said| said.as_str()).collect();
+    eprintln!();
+    println!("{} frames without a tag, {} lines read in them", whole.len(), wrong.lines().count());
+    let all = u64::try_from(whole.len()).is_ok_and(|n| n == count);
+    if wrong.is_empty() && all { Ok(()) } else { Err(wrong.into()) }
 }

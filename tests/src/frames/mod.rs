@@ -56,8 +56,17 @@ pub const SEVERITIES: u32 = 5;
 pub struct Shot {
     /// The grey picture.
     pub grey: GrayImage,
-    /// The texts of its tags.
-    pub texts: Vec<String>,
+    /// Its tags.
+    pub written: Vec<Written>,
+}
+
+/// A tag in a frame.
+#[derive(Debug, Clone)]
+pub struct Written {
+    /// What it says.
+    pub text: String,
+    /// Where its symbol's corners are, in pixels, from the upper left one on.
+    pub corners: [(f64, f64); 4],
 }
 
 /// A frame of a condition at a severity from 1 to [`SEVERITIES`].
@@ -69,7 +78,7 @@ pub fn shot(condition: &str, severity: u32, seed: u64) -> Shot {
     let recipe = recipe::Recipe::of(condition, severity, &mut chance);
     let drawn = scene::render(&recipe, &mut chance);
     let grey = camera::develop(drawn.0, &recipe, &mut chance);
-    Shot { grey, texts: drawn.1 }
+    Shot { grey, written: drawn.1 }
 }
 
 /// A frame without a tag: textures, stripes, letters, other codes, hoses.

@@ -2,13 +2,14 @@
 
 use hosewright_core::tag::photo::Chance;
 
+use super::Written;
 use super::label::{Label, Print};
 use super::recipe::{Recipe, Tag};
-use super::world::{Body, Camera, Canvas, Light, times, turned, unit};
+use super::world::{Body, Camera, Canvas, Draw, Light, times, turned, unit};
 use crate::pictures;
 
-/// The frame before the camera's own faults, and the texts in it.
-pub fn render(recipe: &Recipe, chance: &mut Chance) -> (Vec<f32>, Vec<String>) {
+/// The frame before the camera's own faults, and what is written in it.
+pub fn render(recipe: &Recipe, chance: &mut Chance) -> (Vec<f32>, Vec<Written>) {
     let mut canvas =
         background(recipe.width, recipe.height, recipe.samples, recipe.clutter, chance);
     let camera = Camera {
@@ -22,26 +23,49 @@ pub fn render(recipe: &Recipe, chance: &mut Chance) -> (Vec<f32>, Vec<String>) {
         from: unit([chance.between(-0.6, 0.6), chance.between(-0.8, 0.2), -1.0]),
         ambient: chance.between(0.35, 0.6),
     };
-    let mut texts = Vec::new();
-    for tag in &recipe.tags {
-        let text = text(tag, chance);
-        let print = Print {
-            version: tag.version,
-            level: tag.level,
-            text: text.clone(),
-            ink: tag.ink,
-            paper: tag.paper,
-            inverted: tag.inverted,
-            wear: tag.wear,
-            letters: chance.bits() & 64 == 0,
-        };
-        let Some(label) = Label::of(&print, chance) else { continue };
-        // Under its own label a tag's place is clear of what lay there before.
+    let labels: Vec<(&Tag, String, Label)> = recipe
+        .tags
+        .iter()
+        .filter_map(|tag| {
+            let text = text(tag, chance);
+            let print = Print {
+                version: tag.version,
+                level: tag.level,
+                text: text.clone(),
+                ink: tag.ink,
+                paper: tag.paper,
+                inverted: tag.inverted,
+                wear: tag.wear,
+                letters: chance.bits() & 64 == 0,
+            };
+            Some((tag, text, Label::of(&print, chance)?))
+        })
+        .collect();
+    let bodies: Vec<Body<'_>> =
+        labels.iter().map(|(tag, _, label)| body(tag, label, &camera, chance)).collect();
+    // Each tag's place is clear of what lay there before.
+    for body in &bodies {
         canvas.depth.fill(f32::INFINITY);
-        canvas.body(&body(tag, &label, &camera, chance), &camera, &light);
-        texts.push(text);
+        canvas.body(body, &camera, &light, Draw::All);
     }
-    (canvas.pixels(), texts)
+    // Hoses may cross, but no label lies under another tag's hose.
+    for body in bodies.iter().filter(|_| bodies.len() > 1) {
+        canvas.depth.fill(f32::INFINITY);
+        canvas.body(body, &camera, &light, Draw::Depth);
+        canvas.body(body, &camera, &light, Draw::Label);
+    }
+    let written = labels.iter().zip(&bodies).map(|((_, text, label), body)| {
+        let half = label.side as f64 / 2.0;
+        let corners = [(-half, -half), (half, -half), (half, half), (-half, half)].map(|(u, v)| {
+            let (x, y) = body.seen(&camera, u, v);
+            // Pixels are counted from their middles.
+            let x = if recipe.mirrored { camera.width - x } else { x };
+            (x - 0.5, y - 0.5)
+        });
+        Written { text: text.clone(), corners }
+    });
+    let written = written.collect();
+    (canvas.pixels(), written)
 }
 
 fn body<'a>(tag: &Tag, label: &'a Label, camera: &Camera, chance: &mut Chance) -> Body<'a> {

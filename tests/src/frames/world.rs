@@ -133,8 +133,35 @@ pub struct Light {
     pub ambient: f64,
 }
 
+impl Body<'_> {
+    /// How much light the label gives back at a place of the surface; `None`
+    /// beside it.
+    fn on_label(&self, a: f64, s: f64) -> Option<f64> {
+        let (sin, cos) = self.askew.sin_cos();
+        self.label.and_then(|l| l.albedo(cos * a + sin * s, cos * s - sin * a))
+    }
+
+    /// Where a place of the label, in modules from its middle, is seen.
+    pub fn seen(&self, camera: &Camera, u: f64, v: f64) -> (f64, f64) {
+        let (sin, cos) = self.askew.sin_cos();
+        let (place, _) = self.shape.point(u * cos - v * sin, u * sin + v * cos);
+        let p = apply(&self.rotation, place);
+        camera.project([p[0] + self.at[0], p[1] + self.at[1], p[2] + self.at[2]])
+    }
+}
+
+/// What of a body is drawn.
+#[derive(Clone, Copy, PartialEq)]
+pub enum Draw {
+    All,
+    /// Only how far away it is.
+    Depth,
+    /// The label alone, where nothing lies before it.
+    Label,
+}
+
 impl Canvas {
-    pub fn body(&mut self, body: &Body<'_>, camera: &Camera, light: &Light) {
+    pub fn body(&mut self, body: &Body<'_>, camera: &Camera, light: &Light, draw: Draw) {
         let (reach_a, reach_s, steps_a, steps_s) = match (body.shape, body.label) {
             (Shape::Plane, Some(label)) => (label.half, label.down.max(label.half), 24, 24),
             (Shape::Plane, None) => (20.0, 20.0, 8, 8),
@@ -162,15 +189,15 @@ impl Canvas {
             for i in 0..steps_a {
                 let quad = [above[i], above[i + 1], below[i], below[i + 1]];
                 if let [Some(a), Some(b), Some(c), Some(d)] = quad {
-                    self.triangle(&[a, b, c], body, light);
-                    self.triangle(&[b, d, c], body, light);
+                    self.triangle(&[a, b, c], body, light, draw);
+                    self.triangle(&[b, d, c], body, light, draw);
                 }
             }
             above = below;
         }
     }
 
-    fn triangle(&mut self, t: &[Vertex; 3], body: &Body<'_>, light: &Light) {
+    fn triangle(&mut self, t: &[Vertex; 3], body: &Body<'_>, light: &Light, draw: Draw) {
         let n = self.samples as f64;
         let [p, q, r] = t.map(|v| (v.x * n - 0.5, v.y * n - 0.5));
         let area = (q.0 - p.0) * (r.1 - p.1) - (q.1 - p.1) * (r.0 - p.0);
@@ -197,10 +224,18 @@ impl Canvas {
                 };
                 let depth = mix(&|v| v.depth) as f32;
                 let at = y * w + x;
-                if depth < self.depth[at] {
-                    self.depth[at] = depth;
+                let (a, s) = (mix(&|v| v.a), mix(&|v| v.s));
+                let drawn = match draw {
+                    Draw::All | Draw::Depth => depth < self.depth[at],
+                    Draw::Label => depth <= self.depth[at] && body.on_label(a, s).is_some(),
+                };
+                if !drawn {
+                    continue;
+                }
+                self.depth[at] = depth;
+                if draw != Draw::Depth {
                     let normal = [0, 1, 2].map(|k: usize| mix(&|v| v.normal[k]));
-                    self.grey[at] = shade(body, light, mix(&|v| v.a), mix(&|v| v.s), normal) as f32;
+                    self.grey[at] = shade(body, light, a, s, normal) as f32;
                 }
             }
         }
@@ -208,8 +243,7 @@ impl Canvas {
 }
 
 fn shade(body: &Body<'_>, light: &Light, a: f64, s: f64, normal: Point) -> f64 {
-    let (sin, cos) = body.askew.sin_cos();
-    let on_label = body.label.and_then(|l| l.albedo(cos * a + sin * s, cos * s - sin * a));
+    let on_label = body.on_label(a, s);
     let rib = 1.0 + 0.12 * (s * body.ribs + a * 0.4).sin();
     let (albedo, gloss) = on_label.map_or((body.grey * rib, body.gloss), |v| (v, body.label_gloss));
     let normal = unit(normal);

@@ -1,4 +1,6 @@
-use hosewright_core::tag::{Found, Frame, Level, Payload, PayloadError, Symbol, read_frame};
+use hosewright_core::tag::{
+    Found, Frame, Level, Payload, PayloadError, Reader, Symbol, read_frame,
+};
 
 use super::{Taken, said};
 
@@ -21,6 +23,11 @@ pub fn frame(bytes: &[u8]) -> Taken {
             Err(PayloadError::Damaged { what }) => unreachable!("{text} is damaged: {what}"),
             Err(_) => {}
         }
+    }
+    // A film of this frame twice: where it is followed, nothing damaged is read.
+    let mut reader = Reader::new();
+    for text in (0..2).flat_map(|_| reader.read(&frame).to_vec()).map(|found| found.text) {
+        assert!(!matches!(Payload::parse(&text), Err(PayloadError::Damaged { .. })), "{text}");
     }
     if found.is_empty() { Taken::Refused } else { Taken::Read }
 }

@@ -37,33 +37,46 @@ pub fn barcodes(view: &View<'_>) -> Vec<Found> {
 }
 
 /// A barcode that crosses one of a few lines spread over the view, and again
-/// one of the lines next to it: stripes in a background pass for a short
-/// barcode once, hardly ever twice.
+/// two of those a good way beside: bars are long, whereas stripes and letters
+/// that pass for a short barcode on one line do not on others.
 fn barcode(view: &View<'_>, standing: bool) -> Option<Found> {
     let extent = if standing { view.width } else { view.height };
     let extent = u32::try_from(extent).ok()?;
     let step = (extent / LINES).max(1);
     [step / 4, step * 3 / 4].into_iter().find_map(|first| {
-        let result = read_lines(view, standing, first, step)?;
-        let line = result.getPoints().first().map(|p| whole(p.y))?;
+        let result = read_lines(view, standing, (first, step, LINES))?;
+        let points = result.getPoints();
+        let line = points.first().map(|p| whole(p.y))?;
         let at = first + line * step;
-        let beside = at.saturating_sub(LINES / 2).min(extent.saturating_sub(LINES));
-        let again = read_lines(view, standing, beside, 1)?;
-        (again.getText() == result.getText()).then(|| {
+        let ends = || points.iter().map(|p| whole(p.x));
+        let long = ends().max()?.abs_diff(ends().min()?);
+        let away = (long / 16).max(4);
+        let beside = [at.checked_sub(2 * away), at.checked_sub(away)];
+        let beyond = [Some(at + away), Some(at + 2 * away)];
+        let lines = beside.into_iter().chain(beyond).flatten().filter(|line| line + 3 <= extent);
+        let same = |line: &u32| {
+            let again = read_lines(view, standing, (*line, 1, 3));
+            again.is_some_and(|again| again.getText() == result.getText())
+        };
+        (lines.filter(same).count() >= 2).then(|| {
             let corner = |p: &rxing::Point| {
                 let (along, across) = (p.x, narrow(at));
                 if standing { (across, along) } else { (along, across) }
             };
-            let corners = result.getPoints().iter().map(corner).collect();
+            let corners = points.iter().map(corner).collect();
             Found { text: result.getText().to_owned(), corners }
         })
     })
 }
 
-/// Reads rows or columns of a view, so many apart, one above the other.
-fn read_lines(view: &View<'_>, standing: bool, first: u32, step: u32) -> Option<RXingResult> {
-    let [first, step] = [first, step].map(|n| usize::try_from(n).unwrap_or(1));
-    let lines = usize::try_from(LINES).unwrap_or(1);
+/// Reads rows or columns of a view, one above the other: from which on, how far
+/// apart, and how many.
+fn read_lines(
+    view: &View<'_>,
+    standing: bool,
+    (first, step, lines): (u32, u32, u32),
+) -> Option<RXingResult> {
+    let [first, step, lines] = [first, step, lines].map(|n| usize::try_from(n).unwrap_or(1));
     let picked: Vec<u8> = if standing {
         let columns = (first..view.width).step_by(step).take(lines);
         let column = |x: usize| (0..view.height).filter_map(move |y| view.row(y).get(x));

@@ -5,8 +5,10 @@ use rxing::DecodeHints;
 use rxing::qrcode::common::ErrorCorrectionLevel;
 use rxing::qrcode::decoder::decoded_bit_stream_parser;
 
+use super::super::payload::{Payload, PayloadError};
 use super::galois::correct;
 use super::layout::{Layout, format_bits, format_places, masked};
+use super::search::reserve;
 
 /// How dark each module is and which are not to be trusted, row by row.
 pub struct Bits<'a> {
@@ -26,9 +28,68 @@ pub struct Rooms {
     /// trusted at all.
     sure: Vec<f32>,
     block: Vec<u8>,
+    received: Vec<u8>,
     places: Vec<usize>,
+    order: Vec<usize>,
     erased: Vec<usize>,
     data: Vec<u8>,
+    /// What data said before: most frames of a film say the same again.
+    said: Vec<Said>,
+    next: usize,
+}
+
+/// Data words of a version, and their text if it counts.
+#[derive(Default)]
+struct Said {
+    version: usize,
+    data: Vec<u8>,
+    text: Option<String>,
+}
+
+/// As many tags as a frame may well show.
+const SAID: usize = 16;
+
+impl Rooms {
+    /// Makes room for symbols of so many code words.
+    pub fn reserve(&mut self, words: usize) {
+        for bytes in [&mut self.words, &mut self.block, &mut self.received, &mut self.data] {
+            reserve(bytes, words);
+        }
+        reserve(&mut self.sure, words);
+        for numbers in [&mut self.places, &mut self.order, &mut self.erased] {
+            reserve(numbers, words);
+        }
+    }
+
+    /// The text that [`Bits::text`] has found.
+    pub fn text(&self, at: usize) -> &str {
+        self.said.get(at).and_then(|said| said.text.as_deref()).unwrap_or_default()
+    }
+
+    /// What the data say: where it is kept, or none if it does not count.
+    fn read(&mut self, layout: &Layout, level: ErrorCorrectionLevel) -> Option<usize> {
+        let known = |said: &Said| said.version == layout.number && said.data == self.data;
+        let at = self.said.iter().position(known).unwrap_or_else(|| {
+            let hints = DecodeHints::default();
+            let read = decoded_bit_stream_parser::decode(&self.data, layout.version, level, &hints);
+            let text = read.ok().map(|r| r.getText().to_owned()).filter(|t| is_sound(t));
+            let at = self.next;
+            self.next = (at + 1) % SAID;
+            self.said.resize_with(self.said.len().max(at + 1), Said::default);
+            if let Some(slot) = self.said.get_mut(at) {
+                *slot = Said { version: layout.number, data: self.data.clone(), text };
+            }
+            at
+        });
+        self.said.get(at)?.text.as_ref().map(|_| at)
+    }
+}
+
+/// Whether a text may be answered: not empty, and not ours with a mistake. A
+/// reader that is pushed hard can misread a symbol and still get a text that
+/// begins right, so the payload's own check decides.
+pub fn is_sound(text: &str) -> bool {
+    !text.is_empty() && !matches!(Payload::parse(text), Err(PayloadError::Damaged { .. }))
 }
 
 /// How the words that are least sure are given up.
@@ -94,8 +155,8 @@ impl Bits<'_> {
         }
     }
 
-    /// The text under a format, or none.
-    pub fn text(&self, format: u32, erase: &[Erase], rooms: &mut Rooms) -> Option<String> {
+    /// The text under a format, as a place in the rooms, or none.
+    pub fn text(&self, format: u32, erase: &[Erase], rooms: &mut Rooms) -> Option<usize> {
         self.words(format & 7, rooms);
         // Two bits: 01 L, 00 M, 11 Q, 10 H (table 12).
         let level = match format >> 3 {
@@ -127,10 +188,7 @@ impl Bits<'_> {
         if many || !padded_well(&rooms.data, self.layout.number) {
             return None;
         }
-        let hints = DecodeHints::default();
-        let read =
-            decoded_bit_stream_parser::decode(&rooms.data, self.layout.version, level, &hints);
-        read.ok().map(|r| r.getText().to_owned()).filter(|text| !text.is_empty())
+        rooms.read(self.layout, level)
     }
 }
 
@@ -169,11 +227,12 @@ fn corrected(rooms: &mut Rooms, checks: usize, erase: &[Erase]) -> Option<u32> {
         if *way != Erase::None && rooms.erased.is_empty() {
             continue;
         }
-        let before = rooms.block.clone();
+        rooms.received.clone_from(&rooms.block);
         if correct(&mut rooms.block, checks, &rooms.erased).is_some() {
-            return Some(before.iter().zip(&rooms.block).map(|(a, b)| (a ^ b).count_ones()).sum());
+            let pairs = rooms.received.iter().zip(&rooms.block);
+            return Some(pairs.map(|(a, b)| (a ^ b).count_ones()).sum());
         }
-        rooms.block = before;
+        rooms.block.clone_from(&rooms.received);
     }
     None
 }
@@ -196,9 +255,10 @@ fn choose_erased(rooms: &mut Rooms, checks: usize, way: Erase) {
             }
         }
         Erase::Unsure(twelfths) => {
-            let mut order: Vec<usize> = (0..rooms.places.len()).collect();
-            order.sort_by(|a, b| sure(a).total_cmp(&sure(b)));
-            rooms.erased.extend(order.into_iter().take((checks * twelfths / 12).min(most)));
+            rooms.order.clear();
+            rooms.order.extend(0..rooms.places.len());
+            rooms.order.sort_unstable_by(|a, b| sure(a).total_cmp(&sure(b)).then(a.cmp(b)));
+            rooms.erased.extend(rooms.order.iter().take((checks * twelfths / 12).min(most)));
         }
     }
 }

@@ -4,8 +4,8 @@
 use std::f64::consts::{FRAC_PI_2, TAU};
 use std::sync::LazyLock;
 
-use super::level::Levelled;
-use super::numbers::real;
+use super::level::{Fixed, Levelled};
+use super::numbers::{fixed, index, real};
 
 /// A finder pattern, in pixels of the frame.
 #[derive(Clone, Copy, Debug)]
@@ -76,39 +76,14 @@ impl Edges {
     }
 }
 
-/// Where a ray leaves the core, or none.
-fn core_end(
-    level: &Levelled,
-    at: (f64, f64),
-    ray: (f64, f64),
-    dark: bool,
-    far: f64,
-) -> Option<f64> {
-    let step = 0.7;
-    let mut t = step;
-    while t < far {
-        if level.is_dark(at.0 + t * ray.0, at.1 + t * ray.1)? != dark {
-            let value = |t: f64| level.away(at.0 + t * ray.0, at.1 + t * ray.1);
-            let (before, here) = (value(t - step)?, value(t)?);
-            let part = if before * here < 0.0 { here / (here - before) } else { 0.5 };
-            return Some(t - step * part);
-        }
-        t += step;
-    }
-    None
-}
-
 /// Whether 8 of 16 rays meet a light ring and a dark one where any affine view
 /// of a finder pattern has them: at 1.5 : 2 : 3 of the core's end.
 pub fn plausible(level: &Levelled, x: f64, y: f64, module: f64, inverted: bool) -> bool {
+    let start = (fixed(x), fixed(y));
+    let most = i32::try_from(index((5.0 * module + 2.0) / STEP)).unwrap_or(i32::MAX);
     let mut good = 0;
     for (n, ray) in SIXTEEN.iter().enumerate() {
-        let ringed =
-            core_end(level, (x, y), *ray, !inverted, 5.0 * module + 2.0).is_some_and(|t| {
-                let is_dark = |far: f64| level.is_dark(x + far * t * ray.0, y + far * t * ray.1);
-                is_dark(1.36) == Some(inverted) && is_dark(2.0) == Some(!inverted)
-            });
-        good += usize::from(ringed);
+        good += usize::from(is_ringed(level, start, *ray, most, inverted));
         if good + 15 - n < 8 {
             return false;
         }
@@ -116,25 +91,63 @@ pub fn plausible(level: &Levelled, x: f64, y: f64, module: f64, inverted: bool) 
     good >= 8
 }
 
-/// Sixteen rays, every other one first, so that most places are given up soon.
-static SIXTEEN: LazyLock<[(f64, f64); 16]> = LazyLock::new(|| {
+/// How far apart the pixels of a ray are looked at.
+const STEP: f64 = 0.7;
+
+/// Whether a ray meets both rings, light at 1.36 of the core's end and dark at
+/// 2.
+fn is_ringed(level: &Levelled, start: Fixed, ray: Fixed, most: i32, inverted: bool) -> bool {
+    let mut at = start;
+    let mut steps = 0;
+    loop {
+        at = (at.0.saturating_add(ray.0), at.1.saturating_add(ray.1));
+        steps += 1;
+        match level.is_dark_at(at) {
+            Some(dark) if dark == inverted => break,
+            Some(_) if steps < most => {}
+            _ => return false,
+        }
+    }
+    // The core ended between the last two pixels.
+    let halves = i64::from(2 * steps - 1);
+    let beyond = |hundredths: i32| {
+        let along = |start: i32, step: i32| {
+            let far = i64::from(step) * halves * i64::from(hundredths) / 200;
+            i32::try_from(far).map_or(i32::MAX, |far| start.saturating_add(far))
+        };
+        level.is_dark_at((along(start.0, ray.0), along(start.1, ray.1)))
+    };
+    beyond(136) == Some(inverted) && beyond(200) == Some(!inverted)
+}
+
+/// Steps along sixteen rays, every other one first, so that most places are
+/// given up soon.
+static SIXTEEN: LazyLock<[Fixed; 16]> = LazyLock::new(|| {
     let order = [0, 8, 4, 12, 2, 10, 6, 14, 1, 9, 5, 13, 3, 11, 7, 15];
-    order.map(|n| (TAU * f64::from(n) / 16.0).sin_cos())
+    order.map(|n| {
+        let (sin, cos) = (TAU * f64::from(n) / 16.0).sin_cos();
+        (fixed(STEP * sin), fixed(STEP * cos))
+    })
 });
 
-fn turns(count: usize) -> impl Iterator<Item = f64> {
-    (0..count).map(move |n| TAU * real(n) / real(count))
-}
+/// The share of edges that must lie near a frame before it is improved.
+const HALFWAY: f64 = 0.4;
 
 /// The finder pattern about a place in a levelled picture.
 pub fn finder(level: &Levelled, x: f64, y: f64, module: f64, inverted: bool) -> Option<Finder> {
     let edges = edges(level, x, y, module, if inverted { 1.0 } else { -1.0 })?;
     let mut frame = started(&edges)?;
-    for cut in [1.2, 1.2, 1.2, 0.7, 0.7, 0.7] {
+    let inliers = |frame: &Affine, reach: f64| {
+        let near = edges.iter().filter(|e| frame.miss(e).abs() < reach).count();
+        real(near) / real(edges.count.max(1))
+    };
+    for (round, cut) in [1.2, 1.2, 1.2, 0.7, 0.7, 0.7].into_iter().enumerate() {
+        if round % 3 == 0 && inliers(&frame, 0.6) < HALFWAY {
+            return None;
+        }
         frame = improved(&frame, &edges, cut)?;
     }
-    let near = edges.iter().filter(|e| frame.miss(e).abs() < 0.4).count();
-    let inliers = real(near) / real(edges.count.max(1));
+    let inliers = inliers(&frame, 0.4);
     let pixels = inverse(&frame.matrix)?;
     let (ox, oy) = times(&pixels, -frame.offset[0], -frame.offset[1]);
     let likeness = likeness(level, (x + ox, y + oy), &pixels) * if inverted { -1.0 } else { 1.0 };
@@ -157,9 +170,8 @@ pub fn finder(level: &Levelled, x: f64, y: f64, module: f64, inverted: bool) -> 
 fn edges(level: &Levelled, x: f64, y: f64, module: f64, sign: f64) -> Option<Edges> {
     let mut edges = Edges { all: [Edge::default(); 3 * RAYS], count: 0 };
     let (mut two, mut three) = (0, 0);
-    for turn in turns(RAYS) {
-        let ray = (turn.cos(), turn.sin());
-        let met = crossings(level, (x, y), ray, sign, 9.0 * module + 3.0);
+    for (done, ray) in THIRTY_TWO.iter().enumerate() {
+        let met = crossings(level, (x, y), *ray, sign < 0.0, 9.0 * module + 3.0);
         for (t, off) in met.iter().zip([1.5, 2.5, 3.5]) {
             let Some(t) = t else { break };
             let slot = edges.all.get_mut(edges.count)?;
@@ -168,34 +180,51 @@ fn edges(level: &Levelled, x: f64, y: f64, module: f64, sign: f64) -> Option<Edg
         }
         two += usize::from(met[1].is_some());
         three += usize::from(met[2].is_some());
+        let left = RAYS - 1 - done;
+        if two + left < 20 || three + left < 10 {
+            return None;
+        }
     }
-    (two >= 20 && three >= 10).then_some(edges)
+    Some(edges)
 }
+
+static THIRTY_TWO: LazyLock<[(f64, f64); RAYS]> = LazyLock::new(|| {
+    // Spread first: a place with no pattern is given up soon.
+    std::array::from_fn(|n| {
+        let (sin, cos) = (TAU * real(n * 13 % RAYS) / real(RAYS)).sin_cos();
+        (cos, sin)
+    })
+});
 
 /// Where a ray crosses from core to ring, ring to ring and out.
 fn crossings(
     level: &Levelled,
     at: (f64, f64),
     ray: (f64, f64),
-    sign: f64,
+    dark: bool,
     far: f64,
 ) -> [Option<f64>; 3] {
     let mut met = [None; 3];
     let mut count = 0;
-    let mut inside = sign;
+    let mut inside = dark;
     // Rays end after 9 modules and 3 pixels.
     let step = ((far - 3.0) / 54.0).clamp(0.5, 1.0);
-    let (mut t, mut before) = (0.0, 0.0);
+    let stride = (fixed(step * ray.0), fixed(step * ray.1));
+    let mut place = (fixed(at.0), fixed(at.1));
+    let mut t = 0.0;
     while t < far {
-        let Some(value) = level.away(at.0 + t * ray.0, at.1 + t * ray.1) else { break };
-        if value * inside < 0.0 && t > 0.0 {
-            let Some(slot) = met.get_mut(count) else { break };
-            *slot = Some(t - step * (value / (value - before)).clamp(0.0, 1.0));
-            count += 1;
-            inside = -inside;
-        }
-        before = value;
         t += step;
+        place = (place.0.saturating_add(stride.0), place.1.saturating_add(stride.1));
+        let Some(dark) = level.is_dark_at(place) else { break };
+        if dark != inside {
+            let Some(slot) = met.get_mut(count) else { break };
+            let value = |t: f64| level.away(at.0 + t * ray.0, at.1 + t * ray.1).unwrap_or(0.0);
+            let (before, here) = (value(t - step), value(t));
+            let part = if before * here < 0.0 { here / (here - before) } else { 0.5 };
+            *slot = Some(t - step * part);
+            count += 1;
+            inside = dark;
+        }
     }
     met
 }
@@ -240,7 +269,9 @@ fn started(edges: &Edges) -> Option<Affine> {
             offset: [0.0; 2],
         }
     };
-    let cost = |frame: &Affine| edges.iter().map(|e| frame.miss(e).abs().min(1.0)).sum::<f64>();
+    // The edges between the rings are enough to tell the turn.
+    let middle = || edges.iter().filter(|e| (e.off - 2.5).abs() < 0.1);
+    let cost = |frame: &Affine| middle().map(|e| frame.miss(e).abs().min(1.0)).sum::<f64>();
     let frames = (0..12).map(|n| turned(FRAC_PI_2 * f64::from(n) / 12.0));
     frames.map(|f| (cost(&f), f)).min_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, f)| f)
 }

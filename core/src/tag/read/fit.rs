@@ -1,6 +1,6 @@
 //! The geometry: three finders to poses.
 
-use std::f64::consts::FRAC_PI_2;
+use std::f64::consts::{FRAC_PI_2, FRAC_PI_4};
 
 use super::finder::{Finder, times};
 use super::numbers::real;
@@ -132,6 +132,11 @@ fn held(sums: &mut Sums, pose: &Pose, hold: &Hold) {
     }
 }
 
+/// The same for a label that lies about so.
+pub fn held_as(sums: &mut Sums, pose: &Pose, lie: f64) {
+    held(sums, pose, &Hold::round(lie));
+}
+
 /// A pose that was fitted, with what it costs.
 #[derive(Clone, Copy)]
 pub struct Fitted {
@@ -139,16 +144,51 @@ pub struct Fitted {
     pub cost: f64,
 }
 
+/// How a symbol was seen to lie, so that it need not be found out again.
+#[derive(Clone, Copy)]
+pub struct Lay {
+    /// Modules a side.
+    pub side: usize,
+    /// Of the radian to each side that the symbol covers.
+    half: f64,
+    /// ψ, to the nearest quarter.
+    lie: f64,
+}
+
+impl Lay {
+    pub fn of(pose: &Pose, side: usize) -> Self {
+        let lie = if pose.lie.cos().abs() > FRAC_PI_4.cos() { 0.0 } else { FRAC_PI_2 };
+        Self { side, half: pose.curve * real(side) / 2.0, lie }
+    }
+
+    /// Below this a symbol is as good as flat.
+    const FLAT: f64 = 0.05;
+}
+
 /// The best poses of a triple for a symbol of `n` modules a side: one flat, and
-/// two of each way round a hose.
-pub fn poses(triple: &Triple, n: usize, middle: (f64, f64)) -> [Option<Fitted>; 5] {
+/// two of each way round a hose, or only such as `lay` expects.
+pub fn poses(
+    triple: &Triple,
+    n: usize,
+    middle: (f64, f64),
+    lay: Option<Lay>,
+) -> [Option<Fitted>; 5] {
     let anchors = anchors(triple, n);
     let mut best = [None; 5];
     let kinds = [(Hold::flat(), 0, 1), (Hold::round(0.0), 1, 2), (Hold::round(FRAC_PI_2), 3, 2)];
     for (hold, first, keep) in kinds {
+        let round = hold.free[CURVE];
+        let other = |lay: Lay| round != (lay.half > Lay::FLAT) || round && hold.lie != lay.lie;
+        if lay.is_some_and(other) {
+            continue;
+        }
         let mut tried = [None; 4];
-        let halves: &[f64] = if hold.free[CURVE] { &[0.5, 1.0] } else { &[0.0] };
-        for (at, half) in halves.iter().enumerate() {
+        let halves = match lay {
+            _ if !round => [Some(0.0), None],
+            Some(lay) => [Some(lay.half), None],
+            None => [Some(0.5), Some(1.0)],
+        };
+        for (at, half) in halves.into_iter().flatten().enumerate() {
             let starts = starts(triple, n, 2.0 * half / real(n), hold.lie, middle);
             for (mirror, start) in starts.into_iter().flatten().enumerate() {
                 let (pose, cost) = fit(&start, anchors.as_slice(), &hold, 8);
@@ -157,8 +197,13 @@ pub fn poses(triple: &Triple, n: usize, middle: (f64, f64)) -> [Option<Fitted>; 
                 }
             }
         }
-        tried.sort_by(|a, b| cost(a).total_cmp(&cost(b)));
-        for (slot, fitted) in best.iter_mut().skip(first).zip(tried.into_iter().take(keep)) {
+        tried.sort_unstable_by(|a, b| cost(a).total_cmp(&cost(b)));
+        // The tilt's sign is not sure: the second is one that lies otherwise.
+        let top = tried[0];
+        let other = |f: &Fitted| top.is_some_and(|top| f.pose.lies_otherwise(&top.pose));
+        let second = tried.into_iter().flatten().find(other);
+        for (slot, fitted) in best.iter_mut().skip(first).zip([top, second].into_iter().take(keep))
+        {
             *slot = fitted.map(|f| {
                 let (pose, cost) = fit(&f.pose, anchors.as_slice(), &hold, 10);
                 Fitted { pose, cost }
@@ -219,7 +264,7 @@ fn starts(
 }
 
 /// A matrix of positive determinant as turn · (s, s·ratio) · turn.
-fn decomposed(m: &[[f64; 2]; 2]) -> Option<(f64, f64, f64, f64)> {
+pub fn decomposed(m: &[[f64; 2]; 2]) -> Option<(f64, f64, f64, f64)> {
     let [[a, b], [c, d]] = *m;
     let (e, f, g, h) = ((a + d) / 2.0, (a - d) / 2.0, (c + b) / 2.0, (c - b) / 2.0);
     let (q, r) = (e.hypot(h), f.hypot(g));

@@ -6,6 +6,9 @@ use std::sync::LazyLock;
 
 use rxing::qrcode::common::{Version, VersionRef};
 
+use super::numbers::real;
+use super::register::Border;
+
 /// The largest version that is read.
 pub const LARGEST: usize = 10;
 
@@ -28,6 +31,8 @@ pub struct Layout {
     pub order: Vec<(usize, usize)>,
     /// What is known, with one ring of the quiet zone.
     pub known: Vec<Known>,
+    /// The borders between known modules.
+    pub borders: Vec<Border>,
 }
 
 /// The plans of versions 1 to 10, smallest first.
@@ -51,7 +56,8 @@ impl Layout {
         plan.reserve(number);
         let mut known = plan.all_known();
         known.extend(quiet_ring(side));
-        Some(Self { number, side, version, order: plan.order(), known })
+        let borders = borders(&known, side);
+        Some(Self { number, side, version, order: plan.order(), known, borders })
     }
 }
 
@@ -173,6 +179,24 @@ impl Plan {
             right -= 2;
         }
     }
+}
+
+/// Where two known modules side by side are of different colours.
+fn borders(known: &[Known], side: usize) -> Vec<Border> {
+    let half = real(side) / 2.0;
+    let dark = |column, row| {
+        known.iter().find(|k| (k.column, k.row) == (column, row)).map(|known| known.dark)
+    };
+    let pairs = known
+        .iter()
+        .flat_map(|k| [(k, (k.column + 1, k.row), false), (k, (k.column, k.row + 1), true)]);
+    let different = pairs.filter(|(k, next, _)| dark(next.0, next.1) == Some(!k.dark));
+    let border = |(k, _, down): (&Known, _, bool)| {
+        let (u, v) = if down { (0.5, 1.0) } else { (1.0, 0.5) };
+        let place = (f64::from(k.column) + u - half, f64::from(k.row) + v - half);
+        Border { place, down, dark_first: k.dark }
+    };
+    different.map(border).collect()
 }
 
 /// The ring around the symbol, of which the corners say nothing new.

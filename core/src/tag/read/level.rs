@@ -1,7 +1,16 @@
 //! The threshold: each pixel against the mean of the square around it.
 
 use super::numbers::{narrow, real};
+use super::search::reserve;
 use super::view::View;
+
+/// A place in 65,536ths of a pixel.
+pub type Fixed = (i32, i32);
+
+const HALF: i32 = 1 << 15;
+
+/// The largest radius of the squares.
+pub const WIDEST: usize = 20;
 
 /// A picture, perhaps halved and smoothed, and what is left of each of its
 /// pixels when the mean around it is taken away: below zero is dark.
@@ -16,7 +25,7 @@ pub struct Levelled {
     smoothed: Vec<u8>,
     line: Vec<u16>,
     columns: Vec<u32>,
-    padded: Vec<u32>,
+    means: Vec<i16>,
 }
 
 impl Levelled {
@@ -39,32 +48,43 @@ impl Levelled {
         }
     }
 
+    /// Makes room for a frame of so many pixels.
+    pub fn reserve(&mut self, width: usize, height: usize) {
+        reserve(&mut self.luma, width * height);
+        reserve(&mut self.smoothed, width * height);
+        reserve(&mut self.away, width * height);
+        reserve(&mut self.line, width + 2);
+        reserve(&mut self.columns, width + 2 * WIDEST + 1);
+        reserve(&mut self.means, width);
+    }
+
     fn row(&self, y: usize) -> &[u8] {
         let start = y.min(self.height - 1) * self.width;
         self.luma.get(start..start + self.width).unwrap_or_default()
     }
 
+    /// Each pixel becomes the mean of the nine around it, weighed 1-2-1 both
+    /// ways; beyond the edges the picture is carried on.
     fn smooth(&mut self) {
         let mut out = std::mem::take(&mut self.smoothed);
         let mut line = std::mem::take(&mut self.line);
-        out.clear();
-        for y in 0..self.height {
+        out.resize(self.luma.len(), 0);
+        line.resize(self.width + 2, 0);
+        for (y, into) in out.chunks_exact_mut(self.width).enumerate() {
             let (above, here, below) =
                 (self.row(y.saturating_sub(1)), self.row(y), self.row(y + 1));
-            line.clear();
-            // The line is carried on by a pixel at both ends.
-            line.push(0);
             let columns = above.iter().zip(here).zip(below);
-            line.extend(
-                columns.map(|((a, b), c)| u16::from(*a) + 2 * u16::from(*b) + u16::from(*c)),
-            );
-            line.push(line.last().copied().unwrap_or(0));
-            let second = line.get(1).copied().unwrap_or(0);
-            line.iter_mut().take(1).for_each(|v| *v = second);
+            for (sum, ((a, b), c)) in line.iter_mut().skip(1).zip(columns) {
+                *sum = u16::from(*a) + 2 * u16::from(*b) + u16::from(*c);
+            }
+            // The line is carried on by a pixel at both ends.
+            line.copy_within(1..2, 0);
+            line.copy_within(self.width..=self.width, self.width + 1);
             let (second, third) = (line.iter().skip(1), line.iter().skip(2));
-            let threes = line.iter().zip(second).zip(third);
-            // At most 16 · 255, so the upper byte is all that is left.
-            out.extend(threes.map(|((a, b), c)| ((a + 2 * b + c + 8) << 4).to_be_bytes()[0]));
+            for (into, ((a, b), c)) in into.iter_mut().zip(line.iter().zip(second).zip(third)) {
+                // At most 16 · 255, so the upper byte is all that is left.
+                *into = ((a + 2 * b + c + 8) << 4).to_be_bytes()[0];
+            }
         }
         self.smoothed = std::mem::replace(&mut self.luma, out);
         self.line = line;
@@ -74,24 +94,32 @@ impl Levelled {
     fn take_away(&mut self, radius: usize) {
         let mut columns = std::mem::take(&mut self.columns);
         let mut away = std::mem::take(&mut self.away);
-        let mut padded = std::mem::take(&mut self.padded);
+        let mut means = std::mem::take(&mut self.means);
         columns.clear();
-        columns.resize(self.width, 0);
-        away.clear();
+        columns.resize(self.width + 2 * radius + 1, 0);
+        away.resize(self.luma.len(), 0);
+        means.resize(self.width, 0);
+        let inner = radius..radius + self.width;
         for at in 0..=2 * radius {
+            let sums = columns.get_mut(inner.clone()).unwrap_or_default();
             let row = self.row(at.saturating_sub(radius));
-            columns.iter_mut().zip(row).for_each(|(sum, v)| *sum += u32::from(*v));
+            sums.iter_mut().zip(row).for_each(|(sum, v)| *sum += u32::from(*v));
         }
-        for y in 0..self.height {
-            subtract_means(self.row(y), &columns, radius, &mut padded, &mut away);
+        for (y, into) in away.chunks_exact_mut(self.width).enumerate() {
+            carry_on(&mut columns, radius);
+            slide(&columns, radius, &mut means);
+            for ((into, v), mean) in into.iter_mut().zip(self.row(y)).zip(&means) {
+                *into = i16::from(*v) - *mean;
+            }
             let (gone, comes) = (self.row(y.saturating_sub(radius)), self.row(y + radius + 1));
-            for ((sum, gone), comes) in columns.iter_mut().zip(gone).zip(comes) {
-                *sum = (*sum + u32::from(*comes)).saturating_sub(u32::from(*gone));
+            let sums = columns.get_mut(inner.clone()).unwrap_or_default();
+            for ((sum, gone), comes) in sums.iter_mut().zip(gone).zip(comes) {
+                *sum = (*sum + u32::from(*comes)).wrapping_sub(u32::from(*gone));
             }
         }
         self.columns = columns;
         self.away = away;
-        self.padded = padded;
+        self.means = means;
     }
 
     /// A row of differences.
@@ -121,15 +149,26 @@ impl Levelled {
         Some(top + dy * (low - top))
     }
 
-    /// Whether the pixel nearest to a place is darker than what is around it;
-    /// `None` outside.
-    pub fn is_dark(&self, x: f64, y: f64) -> Option<bool> {
-        if !(x >= -0.5 && y >= -0.5) {
-            return None;
-        }
-        let (i, j) = (super::numbers::index(x + 0.5), super::numbers::index(y + 0.5));
-        let away = (i < self.width).then(|| self.away.get(j * self.width + i))??;
+    /// Whether a pixel is darker than what is around it; `None` outside.
+    pub fn is_dark(&self, x: usize, y: usize) -> Option<bool> {
+        let away = (x < self.width).then(|| self.away.get(y * self.width + x))??;
         Some(*away < 0)
+    }
+
+    /// The same of the pixel nearest to a place.
+    pub fn is_dark_at(&self, place: Fixed) -> Option<bool> {
+        let [x, y] = [place.0, place.1].map(|v| usize::try_from(v.saturating_add(HALF) >> 16));
+        self.is_dark(x.ok()?, y.ok()?)
+    }
+
+    /// The differences along a column, from a row on down or up.
+    pub fn down(&self, x: usize, y: usize) -> impl Iterator<Item = &i16> {
+        self.away.iter().skip(y * self.width + x).step_by(self.width.max(1))
+    }
+
+    pub fn up(&self, x: usize, y: usize) -> impl Iterator<Item = &i16> {
+        let start = self.away.get(..=y * self.width + x).unwrap_or_default();
+        start.iter().rev().step_by(self.width.max(1))
     }
 
     /// The picture that was levelled.
@@ -138,28 +177,26 @@ impl Levelled {
     }
 }
 
-/// Appends a row less its means, in grey levels, from sums of columns; `padded`
-/// is room for them, carried on at both ends.
-fn subtract_means(
-    row: &[u8],
-    columns: &[u32],
-    radius: usize,
-    padded: &mut Vec<u32>,
-    away: &mut Vec<i16>,
-) {
-    let [first, last] = [columns.first(), columns.last()].map(|v| v.copied().unwrap_or(0));
-    padded.clear();
-    padded.resize(radius, first);
-    padded.extend_from_slice(columns);
-    padded.resize(columns.len() + 2 * radius + 1, last);
-    let (start, rest) = padded.split_at(2 * radius + 1);
-    let mut sum = start.iter().sum::<u32>().cast_signed();
-    let area = i32::try_from((2 * radius + 1).pow(2)).unwrap_or(1);
+/// Carries sums on at both ends by their first and last, `radius` to the left
+/// and one more to the right.
+fn carry_on(columns: &mut [u32], radius: usize) {
+    let last = columns.len().saturating_sub(radius + 2);
+    let ends = [columns.get(radius), columns.get(last)].map(|v| v.copied().unwrap_or(0));
+    columns.iter_mut().take(radius).for_each(|v| *v = ends[0]);
+    columns.iter_mut().skip(last + 1).for_each(|v| *v = ends[1]);
+}
+
+/// Means of squares, rounded up, from sums of columns.
+fn slide(columns: &[u32], radius: usize, means: &mut [i16]) {
+    let wide = 2 * radius + 1;
+    let area = u32::try_from(wide * wide).unwrap_or(1);
     let share = (1 << 20) / area;
-    let coming = rest.iter().chain(std::iter::once(&last));
-    away.extend(row.iter().zip(padded.iter()).zip(coming).map(|((v, gone), comes)| {
-        let value = ((i32::from(*v) * area - sum) * share) >> 20;
-        sum += comes.cast_signed() - gone.cast_signed();
-        narrow(value)
-    }));
+    let start: u32 = columns.iter().take(wide).sum();
+    let mut sum = start;
+    let coming = columns.iter().skip(wide);
+    for ((mean, gone), comes) in means.iter_mut().zip(columns).zip(coming) {
+        // At most 2^28: 255 · area · 2^20 / area.
+        *mean = narrow(((sum * share + (1 << 20) - 1) >> 20).cast_signed());
+        sum = (sum + comes).wrapping_sub(*gone);
+    }
 }

@@ -27,3 +27,9 @@ pub const fn short(value: f64) -> f32 {
 pub fn narrow(value: i32) -> i16 {
     value.clamp(-32_768, 32_767) as i16
 }
+
+/// A fraction in 65,536ths; the ends of the range are 32,768 pixels away.
+#[allow(clippy::cast_possible_truncation, reason = "a cast from a fraction stops at the ends")]
+pub const fn fixed(value: f64) -> i32 {
+    (value * 65_536.0) as i32
+}

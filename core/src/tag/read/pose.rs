@@ -55,6 +55,27 @@ impl Pose {
         self.seen(turned(&self.turn, [x * c - b * s, x * s + b * c, z]))
     }
 
+    /// Where places along a row are seen, one module after the other from `u` on:
+    /// the same as [`Self::project`], with sines carried on from place to place.
+    pub fn project_row(&self, u: f64, v: f64) -> impl Iterator<Item = (f64, f64)> {
+        let (s, c) = self.lie.sin_cos();
+        let (mut a, mut b) = (u * c + v * s, v * c - u * s);
+        let (mut sin, mut cos) = (self.curve * a).sin_cos();
+        let (sin_by, cos_by) = (self.curve * c).sin_cos();
+        std::iter::repeat_with(move || {
+            let angle = self.curve * a;
+            let (x, z) = if angle.abs() < 1e-3 {
+                (a, a * angle / 2.0)
+            } else {
+                (sin / self.curve, (1.0 - cos) / self.curve)
+            };
+            let seen = self.seen(turned(&self.turn, [x * c - b * s, x * s + b * c, z]));
+            (a, b) = (a + c, b - s);
+            (sin, cos) = (sin * cos_by + cos * sin_by, cos * cos_by - sin * sin_by);
+            seen
+        })
+    }
+
     fn seen(&self, p: [f64; 3]) -> (f64, f64) {
         let depth = (1.0 + self.near * p[2]).max(0.05);
         let (mx, my) = self.middle;
@@ -110,6 +131,13 @@ impl Pose {
             slopes[axis][LIE] = by(by_lie, axis);
         }
         (seen, slopes)
+    }
+
+    /// Whether another pose is turned or rolled otherwise, and not just a little.
+    pub fn lies_otherwise(&self, other: &Self) -> bool {
+        let turns = self.turn.iter().flatten().zip(other.turn.iter().flatten());
+        turns.map(|(a, b)| (a - b).abs()).fold(0.0, f64::max) > 0.05
+            || (self.curve - other.curve).abs() > 0.01
     }
 
     /// The pose after a step of the unknowns, kept within their ranges.

@@ -2,8 +2,10 @@
 //! agree with it.
 
 use super::layout::Layout;
-use super::numbers::{real, short};
+use super::numbers::{index, real, short};
 use super::pose::Pose;
+use super::register::Bent;
+use super::search::reserve;
 use super::view::View;
 
 /// Grey values of a symbol's modules with one ring around them.
@@ -12,6 +14,7 @@ pub struct Sheet {
     /// Modules a side, without the ring.
     pub side: usize,
     grey: Vec<f32>,
+    spare: Vec<f32>,
     blown: Vec<bool>,
     sums: Vec<(f32, f32)>,
 }
@@ -19,36 +22,79 @@ pub struct Sheet {
 /// From this grey level on a place is blown out and says nothing.
 const BLOWN: f32 = 243.0;
 
+const POINTS: [(f64, f64); 5] = [(0.0, 0.0), (-0.2, -0.2), (0.2, -0.2), (-0.2, 0.2), (0.2, 0.2)];
+
 impl Sheet {
+    /// Makes room for symbols of so many modules a side.
+    pub fn reserve(&mut self, side: usize) {
+        let all = (side + 2) * (side + 2);
+        reserve(&mut self.grey, all);
+        reserve(&mut self.spare, all);
+        reserve(&mut self.blown, all);
+        reserve(&mut self.sums, (side + 3) * (side + 3));
+    }
+
     /// Samples a point a module, for choosing.
     pub fn glance(&mut self, view: &View<'_>, pose: &Pose, side: usize) {
-        self.take(pose, side, |u, v, pose| {
-            let (x, y) = pose.project(u, v);
-            view.grey(x, y)
-        });
+        self.take(view, side, &[(0.0, 0.0)], |u, v| pose.project_row(u, v));
     }
 
     /// Samples five points a module, for reading.
     pub fn look(&mut self, view: &View<'_>, pose: &Pose, side: usize) {
-        const POINTS: [(f64, f64); 5] =
-            [(0.0, 0.0), (-0.2, -0.2), (0.2, -0.2), (-0.2, 0.2), (0.2, 0.2)];
-        self.take(pose, side, |u, v, pose| {
-            let seen = POINTS.map(|(du, dv)| pose.project(u + du, v + dv));
-            seen.iter().map(|(x, y)| view.grey(*x, *y)).sum::<f32>() / 5.0
-        });
+        self.take(view, side, &POINTS, |u, v| pose.project_row(u, v));
     }
 
-    fn take(&mut self, pose: &Pose, side: usize, grey: impl Fn(f64, f64, &Pose) -> f32) {
+    /// [`Self::glance`] where a pose does not say all.
+    pub fn glance_bent(&mut self, view: &View<'_>, bent: &Bent, side: usize) {
+        let row = |u: f64, v: f64| (0..).map(move |n| bent.project(u + f64::from(n), v));
+        self.take(view, side, &[(0.0, 0.0)], row);
+    }
+
+    /// [`Self::look`] where a pose does not say all.
+    pub fn look_bent(&mut self, view: &View<'_>, bent: &Bent, side: usize) {
+        let row = |u: f64, v: f64| (0..).map(move |n| bent.project(u + f64::from(n), v));
+        self.take(view, side, &POINTS, row);
+    }
+
+    /// Samples the mean of points about the middle of each module; `row` says
+    /// where the places of a row are seen.
+    fn take<Row: Iterator<Item = (f64, f64)>>(
+        &mut self,
+        view: &View<'_>,
+        side: usize,
+        points: &[(f64, f64)],
+        row: impl Fn(f64, f64) -> Row,
+    ) {
         self.side = side;
         self.grey.clear();
+        self.grey.resize((side + 2) * (side + 2), 0.0);
         let off = real(side + 1) / 2.0;
-        for row in 0..side + 2 {
-            for column in 0..side + 2 {
-                self.grey.push(grey(real(column) - off, real(row) - off, pose));
+        let share = 1.0 / short(real(points.len()));
+        for (at, line) in self.grey.chunks_exact_mut(side + 2).enumerate() {
+            for (du, dv) in points {
+                let seen = row(du - off, real(at) - off + dv);
+                for (sum, (x, y)) in line.iter_mut().zip(seen) {
+                    *sum += share * view.grey(x, y);
+                }
             }
         }
         self.blown.clear();
         self.blown.extend(self.grey.iter().map(|v| *v >= BLOWN));
+    }
+
+    /// Takes from each module what its neighbours have spilt over it: a blur of
+    /// about the width of a module is undone to some part.
+    pub fn sharpen(&mut self) {
+        const SPILT: f32 = 0.15;
+        let wide = self.side + 2;
+        self.spare.clone_from(&self.grey);
+        for at in wide + 1..self.grey.len().saturating_sub(wide + 1) {
+            let around = [at - wide, at - 1, at + 1, at + wide];
+            let sum: f32 = around.iter().filter_map(|at| self.spare.get(*at)).sum();
+            if let Some(grey) = self.grey.get_mut(at) {
+                *grey += SPILT * (4.0 * *grey - sum);
+            }
+        }
     }
 
     /// A place counted with the ring.
@@ -96,6 +142,13 @@ impl Sheet {
         let mean = (a.0 - b.0 - c.0 + d.0) / area;
         let square = (a.1 - b.1 - c.1 + d.1) / area;
         (mean, (square - mean * mean).max(1.0).sqrt())
+    }
+
+    /// The mean around a place, in modules from the symbol's middle.
+    pub fn mean_near(&self, u: f64, v: f64) -> f32 {
+        let off = real(self.side) / 2.0 + 1.0;
+        let place = |at: f64| index(at + off).min(self.side + 1);
+        self.around(place(u), place(v), 3).0
     }
 
     /// How well the known modules agree with what is sampled, −1 to 1.

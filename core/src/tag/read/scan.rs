@@ -3,38 +3,67 @@
 
 use super::finder::{Finder, finder, plausible};
 use super::level::Levelled;
-use super::numbers::real;
+use super::numbers::{index, real};
 
 /// The most finders that are kept of a frame.
-const MOST: usize = 120;
+pub const MOST: usize = 120;
+
+/// Places that looked like a finder pattern and were none: the rows that follow
+/// lead to them again.
+const REACH: f64 = 1.0;
+struct Refused {
+    places: [(f64, f64); 32],
+    next: usize,
+}
+
+impl Refused {
+    fn add(&mut self, place: (f64, f64)) {
+        if let Some(slot) = self.places.get_mut(self.next) {
+            *slot = place;
+        }
+        self.next = (self.next + 1) % self.places.len();
+    }
+
+    fn has(&self, (x, y): (f64, f64), reach: f64) -> bool {
+        self.places.iter().any(|p| (p.0 - x).abs().max((p.1 - y).abs()) <= reach)
+    }
+}
 
 /// Adds what every `step`th row shows to the finders so far.
 pub fn scan(level: &Levelled, step: usize, finders: &mut Vec<Finder>) {
+    let mut refused = Refused { places: [(-1e9, -1e9); 32], next: 0 };
     for y in (step / 2..level.height).step_by(step.max(1)) {
-        scan_row(level, y, finders);
+        scan_row(level, y, finders, &mut refused);
         if finders.len() >= MOST {
             return;
         }
     }
 }
 
-fn scan_row(level: &Levelled, y: usize, finders: &mut Vec<Finder>) {
+fn scan_row(level: &Levelled, y: usize, finders: &mut Vec<Finder>, refused: &mut Refused) {
     let row = level.aways(y);
     let mut ends = [0_usize; 6];
-    let mut dark = row.first().is_some_and(|v| *v < 0);
-    for (x, value) in row.iter().enumerate() {
-        if (*value < 0) == dark {
-            continue;
+    let mut before = row.first().is_some_and(|v| *v < 0);
+    for (at, pixels) in row.chunks(64).enumerate() {
+        // A bit a pixel: dark ones first, then those unlike the one before.
+        let dark = pixels.iter().rev().fold(0_u64, |bits, v| bits << 1 | u64::from(*v < 0));
+        let mut turns = dark ^ (dark << 1 | u64::from(before));
+        if pixels.len() < 64 {
+            turns &= (1 << pixels.len()) - 1;
         }
-        ends.rotate_left(1);
-        ends[5] = x;
-        // The five runs before x end with one of the colour that ends here.
-        if five_runs(&ends) && is_deep(row, &ends) {
-            let middle = real(ends[2] + ends[3] - 1) / 2.0;
-            let module = real(ends[5] - ends[0]) / 7.0;
-            consider(level, (middle, y), module, !dark, finders);
+        before = dark >> 63 == 1;
+        while turns != 0 {
+            let bit = usize::try_from(turns.trailing_zeros()).unwrap_or(0);
+            turns &= turns - 1;
+            let x = 64 * at + bit;
+            ends = [ends[1], ends[2], ends[3], ends[4], ends[5], x];
+            // The five runs before x end with one of the colour that ends here.
+            if five_runs(&ends) && is_deep(row, &ends) {
+                let middle = (ends[2] + ends[3]) / 2;
+                let far = FAR * (ends[5] - ends[0]) / 7 + 6;
+                consider(level, (middle, y), far, dark >> bit & 1 == 1, finders, refused);
+            }
         }
-        dark = !dark;
     }
 }
 
@@ -43,7 +72,7 @@ fn scan_row(level: &Levelled, y: usize, finders: &mut Vec<Finder>) {
 fn is_deep(row: &[i16], ends: &[usize; 6]) -> bool {
     let middle = |at: usize| row.get((ends[at] + ends[at + 1]) / 2).copied().unwrap_or(0);
     let core = middle(2);
-    core.abs_diff(middle(1)).max(core.abs_diff(middle(3))) >= 5
+    core.abs_diff(middle(1)).min(core.abs_diff(middle(3))) >= 5
 }
 
 /// Whether five runs between six ends could be a finder pattern's.
@@ -63,34 +92,47 @@ fn five_runs(ends: &[usize; 6]) -> bool {
         && (run(3) + run(4)) * 700 >= 75 * total
 }
 
+/// Looks closer at a pixel that could lie in a core, walking at most so `far`.
 fn consider(
     level: &Levelled,
-    (x, y): (f64, usize),
-    row_module: f64,
+    (x, y): (usize, usize),
+    far: usize,
     inverted: bool,
     finders: &mut Vec<Finder>,
+    refused: &mut Refused,
 ) {
-    let far = FAR * row_module + 6.0;
-    let scale = real(level.scale);
     let known = |x: f64, y: f64, finders: &[Finder]| {
+        let scale = real(level.scale);
         finders.iter().any(|f| {
             let (u, v) = f.modules(x * scale - f.x, y * scale - f.y);
             f.inverted == inverted && u.abs().max(v.abs()) < 2.0
         })
     };
-    if known(x, real(y), finders) {
+    let Some(down) = crossed(level.up(x, y), level.down(x, y), far, inverted) else { return };
+    let y = real(y) + down.off;
+    let row = index(y + 0.5);
+    let line = level.aways(row);
+    let (before, behind) = (line.get(..=x), line.get(x..));
+    let (before, behind) = (before.unwrap_or_default(), behind.unwrap_or_default());
+    let across = crossed(before.iter().rev(), behind.iter(), far, inverted);
+    let Some(across) = across else { return };
+    let x = real(x) + across.off;
+    let module = real(across.total.max(down.total)) / 7.0;
+    if known(x, y, finders) || !strong(level, x, y, module, inverted) {
         return;
     }
-    let Some((y, down)) = crossed(level, (x, real(y)), (0.0, 1.0), far, inverted) else { return };
-    let Some((x, across)) = crossed(level, (x, y), (1.0, 0.0), far, inverted) else { return };
-    let module = across.max(down) / 7.0;
-    if known(x, y, finders) || !strong(level, x, y, module, inverted) {
+    if refused.has((x, y), REACH) {
         return;
     }
     if plausible(level, x, y, module, inverted) {
         let found = finder(level, x, y, module, inverted);
+        let scale = real(level.scale);
         let found = found.filter(|f| !known(f.x / scale, f.y / scale, finders));
-        finders.extend(found);
+        match found {
+            Some(found) if finders.len() < MOST => finders.push(found),
+            Some(_) => {}
+            None => refused.add((x, y)),
+        }
     }
 }
 
@@ -103,56 +145,50 @@ fn strong(level: &Levelled, x: f64, y: f64, module: f64, inverted: bool) -> bool
     core + ring.iter().copied().fold(f64::MIN, f64::max) >= 5.0
 }
 
-/// Walks both ways from a core along a row or a column: the middle of the core
-/// along that line, and the length of the five runs.
-fn crossed(
-    level: &Levelled,
-    (x, y): (f64, f64),
-    way: (f64, f64),
-    far: f64,
+/// Five runs about a pixel: where the middle of the core is from it, and how
+/// many pixels they have together.
+struct Crossed {
+    off: f64,
+    total: usize,
+}
+
+/// Walks both ways from a pixel of a core along a row or a column.
+fn crossed<'a>(
+    back: impl Iterator<Item = &'a i16>,
+    forth: impl Iterator<Item = &'a i16>,
+    far: usize,
     inverted: bool,
-) -> Option<(f64, f64)> {
-    let ends = |sign: f64| walk(level, (x, y), (way.0 * sign, way.1 * sign), far, inverted);
-    let (back, forth) = (ends(-1.0)?, ends(1.0)?);
-    let core = back[0] + forth[0];
-    let total = back[2] + forth[2];
-    let module = total / 7.0;
-    let fits = |part: f64| part >= 0.25 * module && part <= 2.3 * module;
+) -> Option<Crossed> {
+    let (back, forth) = (walk(back, far, inverted)?, walk(forth, far, inverted)?);
+    // The pixel itself is counted both ways.
+    let core = back[0] + forth[0] - 1;
+    let total = back[2] + forth[2] - 1;
+    let fits = |part: usize| part * 700 >= 25 * total && part * 700 <= 230 * total;
     let sides = [back, forth].iter().all(|e| fits(e[1] - e[0]) && fits(e[2] - e[1]));
-    let place = if way.0 > 0.0 { x } else { y };
-    (sides && core >= 1.5 * module && core <= 4.8 * module)
-        .then_some((place + (forth[0] - back[0]) / 2.0, total))
+    (sides && core * 70 >= 15 * total && core * 70 <= 48 * total)
+        .then(|| Crossed { off: (real(forth[0]) - real(back[0])) / 2.0, total })
 }
 
 /// How many of the row's modules a walk goes at most.
-const FAR: f64 = 16.0;
+const FAR: usize = 16;
 
-/// Where the core, the light ring and the dark ring end along a way, in steps
-/// of a pixel.
-fn walk(
-    level: &Levelled,
-    at: (f64, f64),
-    way: (f64, f64),
-    far: f64,
-    inverted: bool,
-) -> Option<[f64; 3]> {
-    let mut ends = [0.0; 3];
-    let mut count = 0;
-    let (mut t, mut dark) = (0.0, !inverted);
-    while t < far {
-        if level.is_dark(at.0 + t * way.0, at.1 + t * way.1)? != dark {
-            // A place that is not of the core's colour is no middle.
-            if t < 0.5 {
+/// How many pixels the core, the light ring and the dark ring end along a way.
+fn walk<'a>(way: impl Iterator<Item = &'a i16>, far: usize, inverted: bool) -> Option<[usize; 3]> {
+    let mut ends = [0; 3];
+    let (mut count, mut dark) = (0, !inverted);
+    for (t, away) in way.take(far).enumerate() {
+        if (*away < 0) != dark {
+            // A pixel that is not of the core's colour is no middle.
+            if t == 0 {
                 return None;
             }
-            *ends.get_mut(count)? = t - 0.5;
+            *ends.get_mut(count)? = t;
             count += 1;
             dark = !dark;
             if count == 3 {
                 return Some(ends);
             }
         }
-        t += 1.0;
     }
     None
 }

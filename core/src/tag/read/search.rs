@@ -1,16 +1,14 @@
 //! The strategy: cheap looks first, dearer ones by what was seen, and a budget
 //! of tries, never of time, so that a frame always reads alike.
 
-use super::decode::{Bits, Erase, Rooms};
+use super::attempt::{Attempts, Corners, Reading, Scene};
 use super::finder::Finder;
-use super::fit::{Fitted, Triple, poses};
-use super::layout::{LAYOUTS, Layout};
+use super::fit::Lay;
 use super::level::Levelled;
-use super::numbers::real;
-use super::pose::Pose;
-use super::sample::Sheet;
-use super::scan::scan;
-use super::triple::triples;
+use super::numbers::{index, real};
+use super::pair::{self, Pair, pairs};
+use super::scan::{self, scan};
+use super::triple::{self, Ranked, triple, triples};
 use super::view::View;
 
 /// What is spent on a frame at most.
@@ -18,192 +16,255 @@ use super::view::View;
 pub struct Budget {
     /// Triples of finders that are fitted in one pass.
     pub triples: usize,
+    /// Pairs that are fitted where nothing else was read.
+    pub pairs: usize,
 }
 
 /// A symbol that was read: its text, and its corners in pixels.
-pub struct Symbol {
-    pub text: String,
-    pub corners: [(f64, f64); 4],
+pub struct Symbol<'a> {
+    pub text: &'a str,
+    pub corners: Corners,
 }
 
-/// Rooms for one frame after the other.
+/// Rooms for one frame after the other, and what the last one showed.
 #[derive(Default)]
 pub struct Search {
     level: Levelled,
     finders: Vec<Finder>,
     /// Which finders lie in a symbol that was read.
     used: Vec<bool>,
-    /// The corners of the symbols that were read.
-    quads: Vec<[(f64, f64); 4]>,
-    triples: Vec<Triple>,
-    sheet: Sheet,
-    soft: Vec<f32>,
-    rooms: Rooms,
+    /// The symbols that were read.
+    seen: Vec<Trace>,
+    /// Those of the frame before.
+    before: Vec<Trace>,
+    /// Frames since all of one was looked at.
+    followed: usize,
+    triples: Vec<Ranked>,
+    pairs: Vec<Pair>,
+    attempts: Attempts,
 }
 
-/// A pose that agrees with what is seen.
+/// Where a symbol was, how it lay, and which pass saw it.
 #[derive(Clone, Copy)]
-struct Choice {
-    layout: &'static Layout,
-    fitted: Fitted,
-    score: f32,
+struct Trace {
+    corners: Corners,
+    pass: usize,
+    lay: Lay,
 }
 
 /// Looks at a frame: halved or not, smoothed or not, the square of the
 /// threshold, and how many rows lie between two that are scanned.
 const PASSES: [(bool, bool, usize, usize); 3] =
-    [(true, true, 12, 2), (false, true, 20, 3), (false, false, 20, 3)];
+    [(true, true, 12, 2), (false, true, 20, 4), (false, false, 20, 4)];
 
-/// Below this agreement a triple is dropped.
-const LEAST: f32 = 0.22;
 /// A finder that surely is one.
 const SURE: f64 = 0.8;
-/// How many poses of a triple are read.
-const POSES: usize = 4;
+/// Without a finder as good as this the third pass is left out.
+const HOPE: f64 = 0.65;
+/// All of a frame is looked at after so many in which tags were only followed.
+const FOLLOWED: usize = 5;
 
 impl Search {
     /// Reads every symbol. `take` says of each text whether it counts.
-    pub fn read(&mut self, view: &View<'_>, budget: Budget, mut take: impl FnMut(&Symbol) -> bool) {
+    pub fn read(&mut self, view: &View<'_>, budget: Budget, mut take: impl FnMut(&Symbol<'_>)) {
+        self.reserve(view);
+        self.seen.clear();
+        self.read_whole(view, budget, &mut take);
+    }
+
+    /// The same for the next frame of a film: symbols are looked for where the
+    /// frame before had them, and elsewhere where one is lost, or now and then.
+    pub fn read_next(
+        &mut self,
+        view: &View<'_>,
+        budget: Budget,
+        mut take: impl FnMut(&Symbol<'_>),
+    ) {
+        self.reserve(view);
+        std::mem::swap(&mut self.before, &mut self.seen);
+        self.seen.clear();
+        let before = std::mem::take(&mut self.before);
+        for trace in &before {
+            self.follow(view, trace, budget, &mut take);
+        }
+        self.followed += 1;
+        if before.is_empty() || self.seen.len() < before.len() || self.followed > FOLLOWED {
+            self.followed = 0;
+            self.read_whole(view, budget, &mut take);
+        }
+        self.before = before;
+    }
+
+    /// Makes room for whatever a frame of this size may hold, so that no later
+    /// frame allocates.
+    fn reserve(&mut self, view: &View<'_>) {
+        const SYMBOLS: usize = 64;
+        self.level.reserve(view.width, view.height);
+        reserve(&mut self.finders, scan::MOST);
+        reserve(&mut self.used, scan::MOST);
+        [&mut self.seen, &mut self.before].into_iter().for_each(|v| reserve(v, SYMBOLS));
+        reserve(&mut self.triples, triple::MOST);
+        reserve(&mut self.pairs, pair::MOST);
+        self.attempts.reserve();
+    }
+
+    /// Forgets where symbols were.
+    pub fn forget(&mut self) {
+        self.seen.clear();
+        self.followed = 0;
+    }
+
+    fn read_whole(&mut self, view: &View<'_>, budget: Budget, take: &mut impl FnMut(&Symbol<'_>)) {
+        let middle = (real(view.width) / 2.0, real(view.height) / 2.0);
+        let scene = Scene { view: *view, corner: (0.0, 0.0), middle, pass: 0, lay: None };
         self.finders.clear();
-        self.quads.clear();
-        for (halved, smooth, radius, step) in PASSES {
-            self.level.fill(view, halved, smooth, radius);
-            scan(&self.level, step, &mut self.finders);
-            self.finders.sort_by(|a, b| b.rank().total_cmp(&a.rank()));
-            self.read_triples(view, budget, &mut take);
-            if self.is_done() {
+        self.attempts.begin();
+        for pass in 0..PASSES.len() {
+            if pass > 1 && !self.finders.iter().any(|f| f.likeness > HOPE) {
+                return;
+            }
+            self.look(&Scene { pass, ..scene }, budget, take);
+            if self.is_done(&scene) {
                 return;
             }
         }
+        self.read_pairs(&scene, budget, take);
+    }
+
+    /// Looks where a symbol was, half of its size around.
+    fn follow(
+        &mut self,
+        view: &View<'_>,
+        trace: &Trace,
+        budget: Budget,
+        take: &mut impl FnMut(&Symbol<'_>),
+    ) {
+        let side = |of: fn(&(f64, f64)) -> f64| {
+            let all = || trace.corners.iter().map(of);
+            let (least, most) = (all().fold(f64::MAX, f64::min), all().fold(f64::MIN, f64::max));
+            let room = (most - least) / 2.0;
+            // Halves of pixels stay whole.
+            let start = index(least - room) / 2 * 2;
+            (start, index(most + room).saturating_sub(start))
+        };
+        let ((x, width), (y, height)) = (side(|c| c.0), side(|c| c.1));
+        let Some(part) = view.part((x, y), width, height) else { return };
+        let corner = (real(x), real(y));
+        let middle = (real(view.width) / 2.0 - corner.0, real(view.height) / 2.0 - corner.1);
+        let scene = Scene { view: part, corner, middle, pass: trace.pass, lay: Some(trace.lay) };
+        self.finders.clear();
+        self.attempts.begin();
+        let known = self.seen.len();
+        self.look(&scene, budget, take);
+        if self.seen.len() == known {
+            self.read_pairs(&scene, budget, take);
+        }
+    }
+
+    fn look(&mut self, scene: &Scene<'_>, budget: Budget, take: &mut impl FnMut(&Symbol<'_>)) {
+        let Some((halved, smooth, radius, step)) = PASSES.get(scene.pass).copied() else { return };
+        self.level.fill(&scene.view, halved, smooth, radius);
+        scan(&self.level, step, &mut self.finders);
+        self.finders.sort_unstable_by(|a, b| b.rank().total_cmp(&a.rank()));
+        self.read_triples(scene, budget, take);
     }
 
     /// Whether a symbol was read and no sure finder is left over.
-    fn is_done(&self) -> bool {
+    fn is_done(&self, scene: &Scene<'_>) -> bool {
         let sure = self.finders.iter().filter(|f| f.likeness > SURE);
-        !self.quads.is_empty() && sure.filter(|f| !self.is_used(f)).count() == 0
+        !self.seen.is_empty() && sure.filter(|f| !self.is_used(scene, f)).count() == 0
     }
 
-    fn is_used(&self, finder: &Finder) -> bool {
-        self.quads.iter().any(|quad| within(quad, (finder.x, finder.y)))
+    fn is_used(&self, scene: &Scene<'_>, finder: &Finder) -> bool {
+        let place = scene.place((finder.x, finder.y));
+        self.seen.iter().any(|trace| corners_within(&trace.corners, place))
+    }
+
+    /// Whether another try at some finders would be for nothing: one lies in a
+    /// symbol that was read, or all in one that cannot be.
+    fn is_settled(&self, scene: &Scene<'_>, finders: &[Finder]) -> bool {
+        let lost = |f: &Finder| self.attempts.is_lost(scene.place((f.x, f.y)));
+        finders.iter().any(|f| self.is_used(scene, f)) || finders.iter().all(lost)
+    }
+
+    fn keep(&mut self, reading: &Reading, pass: usize, take: &mut impl FnMut(&Symbol<'_>)) {
+        take(&Symbol { text: self.attempts.text(reading), corners: reading.corners });
+        self.seen.push(Trace { corners: reading.corners, pass, lay: reading.lay });
     }
 
     fn read_triples(
         &mut self,
-        view: &View<'_>,
+        scene: &Scene<'_>,
         budget: Budget,
-        take: &mut impl FnMut(&Symbol) -> bool,
+        take: &mut impl FnMut(&Symbol<'_>),
     ) {
         let mut tries = 0;
-        let used = self.finders.iter().map(|f| self.is_used(f));
-        let used = used.collect();
-        self.used = used;
+        self.mark_used(scene);
         triples(&self.finders, &self.used, &mut self.triples);
         let ranked = std::mem::take(&mut self.triples);
-        for triple in &ranked {
+        for ranked in &ranked {
             if tries >= budget.triples {
                 break;
             }
-            if triple.corners.iter().any(|f| self.is_used(f)) {
+            let [Some(a), Some(b), Some(c)] = ranked.finders.map(|at| self.finders.get(at)) else {
+                continue;
+            };
+            let Some(triple) = &triple(a, b, c) else { continue };
+            if self.is_settled(scene, &triple.corners) {
                 continue;
             }
             tries += 1;
-            if let Some((text, choice)) = self.read_triple(view, triple) {
-                let symbol = Symbol { text, corners: corners(&choice) };
-                if take(&symbol) {
-                    // Whoever has read one may look for as many again.
-                    tries = 0;
-                    self.quads.push(symbol.corners);
-                }
+            if let Some(reading) = self.attempts.read_triple(scene, triple) {
+                // Whoever has read one may look for as many again.
+                tries = 0;
+                self.keep(&reading, scene.pass, take);
             }
         }
         self.triples = ranked;
     }
 
-    fn read_triple(&mut self, view: &View<'_>, triple: &Triple) -> Option<(String, Choice)> {
-        let choices = self.choose(view, triple);
-        let best = choices[0]?.score;
-        let near = choices.iter().flatten().filter(|c| c.score > best - 0.2);
-        let inverted = triple.corners[0].inverted;
-        for choice in near {
-            if let Some(text) = self.read_pose(view, &choice.fitted.pose, choice.layout, inverted) {
-                return Some((text, *choice));
-            }
-        }
-        None
+    fn mark_used(&mut self, scene: &Scene<'_>) {
+        let mut used = std::mem::take(&mut self.used);
+        used.clear();
+        used.extend(self.finders.iter().map(|f| self.is_used(scene, f)));
+        self.used = used;
     }
 
-    fn choose(&mut self, view: &View<'_>, triple: &Triple) -> [Option<Choice>; POSES] {
-        let mut best = [None; POSES];
-        let middle = (real(view.width) / 2.0, real(view.height) / 2.0);
-        let room = 5.5_f64.max(0.2 * triple.arm);
-        for layout in LAYOUTS.iter() {
-            if (real(layout.side - 7) - triple.arm).abs() > room {
+    /// Reads symbols of which only two finders were seen, one of them surely.
+    fn read_pairs(
+        &mut self,
+        scene: &Scene<'_>,
+        budget: Budget,
+        take: &mut impl FnMut(&Symbol<'_>),
+    ) {
+        self.mark_used(scene);
+        pairs(&self.finders, &self.used, &mut self.pairs);
+        let ranked = std::mem::take(&mut self.pairs);
+        let mut tries = 0;
+        for pair in &ranked {
+            let sure = pair.finders.iter().any(|f| f.likeness > SURE);
+            if tries >= budget.pairs || !sure {
+                break;
+            }
+            if self.is_settled(scene, &pair.finders) {
                 continue;
             }
-            for fitted in poses(triple, layout.side, middle).into_iter().flatten() {
-                self.sheet.glance(view, &fitted.pose, layout.side);
-                let agreement = self.sheet.agreement(layout, triple.corners[0].inverted);
-                let score = agreement - 0.0015 * super::numbers::short(fitted.cost);
-                if score >= LEAST {
-                    insert(&mut best, Choice { layout, fitted, score });
-                }
+            tries += 1;
+            if let Some(reading) = self.attempts.read_pair(scene, pair) {
+                self.keep(&reading, scene.pass, take);
             }
         }
-        best
-    }
-
-    fn read_pose(
-        &mut self,
-        view: &View<'_>,
-        pose: &Pose,
-        layout: &Layout,
-        inverted: bool,
-    ) -> Option<String> {
-        self.sheet.look(view, pose, layout.side);
-        for way in 0..2 {
-            if way == 0 {
-                self.sheet.soft_by_mean(inverted, &mut self.soft);
-            } else {
-                self.sheet.soft_by_range(inverted, 0.7, &mut self.soft);
-            }
-            let text = [false, true].into_iter().find_map(|mirrored| {
-                let sheet = &self.sheet;
-                let blown = |column, row| sheet.is_blown(column, row);
-                let bits = Bits { layout, soft: &self.soft, blown: &blown, mirrored };
-                let ways = [
-                    Erase::None,
-                    Erase::Blown,
-                    Erase::Unsure(3),
-                    Erase::Unsure(6),
-                    Erase::Unsure(8),
-                ];
-                bits.formats().into_iter().find_map(|f| bits.text(f, &ways, &mut self.rooms))
-            });
-            if text.is_some() {
-                return text;
-            }
-        }
-        None
+        self.pairs = ranked;
     }
 }
 
-fn insert(best: &mut [Option<Choice>; POSES], choice: Choice) {
-    let score = |c: &Option<Choice>| c.map_or(f32::MIN, |c| c.score);
-    if let Some(last) = best.last_mut().filter(|last| score(last) < choice.score) {
-        *last = Some(choice);
-        best.sort_by(|a, b| score(b).total_cmp(&score(a)));
-    }
-}
-
-/// A symbol's corners: upper left and on with the clock.
-fn corners(choice: &Choice) -> [(f64, f64); 4] {
-    let half = real(choice.layout.side) / 2.0;
-    let places = [(-half, -half), (half, -half), (half, half), (-half, half)];
-    places.map(|(u, v)| choice.fitted.pose.project(u, v))
+/// Makes room for so many in all.
+pub fn reserve<T>(rooms: &mut Vec<T>, most: usize) {
+    rooms.reserve(most.saturating_sub(rooms.len()));
 }
 
 /// Whether a place lies within four corners that go round with the clock.
-fn within(quad: &[(f64, f64); 4], (x, y): (f64, f64)) -> bool {
+pub fn corners_within(quad: &Corners, (x, y): (f64, f64)) -> bool {
     quad.iter()
         .zip(quad.iter().cycle().skip(1))
         .all(|(a, b)| (b.0 - a.0) * (y - a.1) - (b.1 - a.1) * (x - a.0) >= 0.0)

@@ -1,25 +1,25 @@
-//! Damped least squares over the nine unknowns of a pose.
+//! Damped least squares, mostly over the nine unknowns of a pose.
 
 use super::pose::{Pose, UNKNOWNS};
 
 /// The sums of a least squares step: JᵀJ and Jᵀr, and the cost so far.
 #[derive(Clone, Copy)]
-pub struct Sums {
-    square: [[f64; UNKNOWNS]; UNKNOWNS],
-    right: [f64; UNKNOWNS],
+pub struct Sums<const N: usize = UNKNOWNS> {
+    square: [[f64; N]; N],
+    right: [f64; N],
     pub cost: f64,
 }
 
-impl Default for Sums {
+impl<const N: usize> Default for Sums<N> {
     fn default() -> Self {
-        Self { square: [[0.0; UNKNOWNS]; UNKNOWNS], right: [0.0; UNKNOWNS], cost: 0.0 }
+        Self { square: [[0.0; N]; N], right: [0.0; N], cost: 0.0 }
     }
 }
 
-impl Sums {
+impl<const N: usize> Sums<N> {
     /// Adds a residual with its slopes; past `bend` (in the residual's units)
     /// it weighs less and less (Huber).
-    pub fn add(&mut self, residual: f64, slopes: &[f64; UNKNOWNS], bend: f64) {
+    pub fn add(&mut self, residual: f64, slopes: &[f64; N], bend: f64) {
         let size = residual.abs();
         let weight = if size > bend { bend / size } else { 1.0 };
         self.cost += if size > bend { bend * (2.0 * size - bend) } else { size * size };
@@ -34,28 +34,28 @@ impl Sums {
 
     /// Pulls an unknown towards a value it is expected to have.
     pub fn expect(&mut self, unknown: usize, away: f64, spread: f64) {
-        let mut slopes = [0.0; UNKNOWNS];
+        let mut slopes = [0.0; N];
         slopes[unknown] = 1.0 / spread;
         self.add(away / spread, &slopes, f64::MAX);
     }
 
     /// The step for a damping, by Cholesky's decomposition; unknowns that are
     /// not free stay.
-    pub fn step(&self, free: &[bool; UNKNOWNS], damping: f64) -> Option<[f64; UNKNOWNS]> {
+    pub fn step(&self, free: &[bool; N], damping: f64) -> Option<[f64; N]> {
         let mut l = self.square;
         let mut x = self.right;
-        for i in 0..UNKNOWNS {
+        for i in 0..N {
             l[i][i] = l[i][i] * (1.0 + damping) + 1e-9;
             if !free[i] {
                 x[i] = 0.0;
-                l[i] = [0.0; UNKNOWNS];
+                l[i] = [0.0; N];
                 l[i][i] = 1.0;
                 for row in l.iter_mut().skip(i + 1) {
                     row[i] = 0.0;
                 }
             }
         }
-        for i in 0..UNKNOWNS {
+        for i in 0..N {
             for j in 0..=i {
                 let dot: f64 = (0..j).map(|k| l[i][k] * l[j][k]).sum();
                 let rest = l[i][j] - dot;
@@ -66,12 +66,12 @@ impl Sums {
                 }
             }
         }
-        for i in 0..UNKNOWNS {
+        for i in 0..N {
             let dot: f64 = (0..i).map(|k| l[i][k] * x[k]).sum();
             x[i] = (x[i] - dot) / l[i][i];
         }
-        for i in (0..UNKNOWNS).rev() {
-            let dot: f64 = (i + 1..UNKNOWNS).map(|k| l[k][i] * x[k]).sum();
+        for i in (0..N).rev() {
+            let dot: f64 = (i + 1..N).map(|k| l[k][i] * x[k]).sum();
             x[i] = (x[i] - dot) / l[i][i];
         }
         x.iter().all(|v| v.is_finite()).then_some(x)

@@ -5,23 +5,36 @@ use super::fit::Triple;
 
 /// How many of the best finders are combined.
 const BEST: usize = 20;
+/// How many triples these have.
+pub const MOST: usize = BEST * (BEST - 1) * (BEST - 2);
+
+/// Three finders by their numbers, and how little they look like a symbol's.
+#[derive(Clone, Copy)]
+pub struct Ranked {
+    pub finders: [usize; 3],
+    rank: f64,
+}
 
 /// Fills `triples`, best first, from finders that come best first. Finders
 /// that `used` names are left out.
-pub fn triples(finders: &[Finder], used: &[bool], triples: &mut Vec<Triple>) {
+pub fn triples(finders: &[Finder], used: &[bool], triples: &mut Vec<Ranked>) {
     triples.clear();
-    let free = || finders.iter().zip(used).filter(|(_, used)| !**used).map(|(f, _)| f).take(BEST);
-    for (at, a) in free().enumerate() {
-        for (one, b) in free().enumerate() {
+    let free = || {
+        let all = finders.iter().zip(used).enumerate();
+        all.filter(|(_, (_, used))| !**used).map(|(at, (f, _))| (at, f)).take(BEST)
+    };
+    for (at, a) in free() {
+        for (one, b) in free() {
             if one == at || !paired(a, b) {
                 continue;
             }
-            for (_, c) in free().enumerate().filter(|(other, _)| *other != at && *other != one) {
-                triples.extend(triple(a, b, c));
+            for (other, c) in free().filter(|(other, _)| *other != at && *other != one) {
+                let rank = triple(a, b, c).map(|t| t.rank);
+                triples.extend(rank.map(|rank| Ranked { finders: [at, one, other], rank }));
             }
         }
     }
-    triples.sort_by(|a, b| a.rank.total_cmp(&b.rank));
+    triples.sort_unstable_by(|a, b| a.rank.total_cmp(&b.rank));
 }
 
 fn paired(a: &Finder, b: &Finder) -> bool {
@@ -38,7 +51,7 @@ fn axis(finder: &Finder, to: &Finder) -> (usize, f64, f64) {
 }
 
 /// Upper left, upper right, lower left: right-handed, in line with their frames.
-fn triple(a: &Finder, b: &Finder, c: &Finder) -> Option<Triple> {
+pub fn triple(a: &Finder, b: &Finder, c: &Finder) -> Option<Triple> {
     let cross = (b.x - a.x) * (c.y - a.y) - (b.y - a.y) * (c.x - a.x);
     if cross <= 0.0 || !paired(a, c) || !paired(b, c) {
         return None;

@@ -24,6 +24,13 @@ impl<'a> View<'a> {
         self.luma.get(start..start + self.width).unwrap_or_default()
     }
 
+    /// The part from a pixel on that has so many columns and rows at most.
+    pub fn part(&self, (x, y): (usize, usize), width: usize, height: usize) -> Option<Self> {
+        let width = width.min(self.width.checked_sub(x)?);
+        let height = height.min(self.height.checked_sub(y)?);
+        View::new(self.luma.get(y * self.stride + x..)?, width, height, self.stride)
+    }
+
     /// Appends the mean of every two by two pixels, row by row.
     pub fn halve(&self, luma: &mut Vec<u8>) {
         for y in 0..self.height / 2 {
@@ -46,6 +53,42 @@ impl<'a> View<'a> {
         let (c, d) = (pixel(at + down), pixel(at + down + right));
         let top = a + dx * (b - a);
         top + dy * (c + dx * (d - c) - top)
+    }
+}
+
+/// The longer side above which a picture is first halved: a tag fills a fair
+/// part of a photo, so nothing is lost, and time is saved.
+const LARGE: usize = 2000;
+
+/// Room for a picture that was made smaller.
+#[derive(Default)]
+pub struct Halved {
+    luma: Vec<u8>,
+    spare: Vec<u8>,
+    width: usize,
+    height: usize,
+}
+
+impl Halved {
+    /// Halves a large picture until it is none; how many times smaller it is.
+    pub fn fill(&mut self, view: &View<'_>) -> f64 {
+        (self.width, self.height) = (view.width, view.height);
+        self.luma.clear();
+        let mut smaller = 1.0;
+        while self.width.max(self.height) > LARGE && self.width.min(self.height) >= 2 {
+            let mut spare = std::mem::take(&mut self.spare);
+            spare.clear();
+            self.view().unwrap_or(*view).halve(&mut spare);
+            self.spare = std::mem::replace(&mut self.luma, spare);
+            (self.width, self.height) = (self.width / 2, self.height / 2);
+            smaller *= 2.0;
+        }
+        smaller
+    }
+
+    /// What was made smaller, or none.
+    pub fn view(&self) -> Option<View<'_>> {
+        View::new(&self.luma, self.width, self.height, self.width)
     }
 }
 

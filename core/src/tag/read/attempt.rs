@@ -1,0 +1,237 @@
+//! One try: from finders to poses, the pose to what is seen, and that to a text.
+
+use super::decode::{self, Bits, Erase};
+use super::fit::{Fitted, Lay, Triple, poses};
+use super::layout::{LAYOUTS, Layout};
+use super::numbers::{real, short};
+use super::pair::{self, Pair};
+use super::register::{self, register};
+use super::sample::Sheet;
+use super::search::{corners_within, reserve};
+use super::view::View;
+
+/// Rooms for tries.
+#[derive(Default)]
+pub struct Attempts {
+    sheet: Sheet,
+    soft: Vec<f32>,
+    rooms: decode::Rooms,
+    borders: register::Rooms,
+    /// The corners of symbols that could not be read for all their being found.
+    lost: Vec<Corners>,
+}
+
+/// A symbol's corners in the frame: upper left and on with the clock.
+pub type Corners = [(f64, f64); 4];
+
+/// A frame, or a part of it.
+#[derive(Clone, Copy)]
+pub struct Scene<'a> {
+    pub view: View<'a>,
+    /// Where the part begins.
+    pub corner: (f64, f64),
+    /// The frame's middle, from there.
+    pub middle: (f64, f64),
+    pub pass: usize,
+    /// How the symbol is expected to lie.
+    pub lay: Option<Lay>,
+}
+
+impl Scene<'_> {
+    /// A place of the part in the frame.
+    pub fn place(&self, (x, y): (f64, f64)) -> (f64, f64) {
+        (x + self.corner.0, y + self.corner.1)
+    }
+}
+
+/// A pose that agrees with what is seen.
+#[derive(Clone, Copy)]
+struct Choice {
+    layout: &'static Layout,
+    fitted: Fitted,
+    score: f32,
+}
+
+/// A symbol that was read: where its text is kept, and how it lies.
+pub struct Reading {
+    pub text: usize,
+    pub corners: Corners,
+    pub lay: Lay,
+}
+
+/// Below this agreement a triple is dropped.
+const LEAST: f32 = 0.22;
+/// From this agreement on a pose is read before others are tried.
+const EAGER: f32 = 0.7;
+/// The same of a pair, whose roll is a guess.
+const FAINT: f32 = 0.15;
+/// A symbol that agrees so well and cannot be read is lost.
+const LOST: f32 = 0.7;
+/// How many poses of a triple are read.
+const POSES: usize = 4;
+
+impl Attempts {
+    /// Makes room for whatever a symbol may need.
+    pub fn reserve(&mut self) {
+        const SYMBOLS: usize = 128;
+        let largest = LAYOUTS.last().map_or(0, |layout| layout.side);
+        reserve(&mut self.soft, largest * largest);
+        reserve(&mut self.lost, SYMBOLS);
+        self.sheet.reserve(largest);
+        self.rooms.reserve(largest * largest / 8);
+        self.borders.reserve(2 * (largest + 1) * (largest + 1));
+    }
+
+    /// Begins with another frame.
+    pub fn begin(&mut self) {
+        self.lost.clear();
+    }
+
+    /// The text of a reading.
+    pub fn text(&self, reading: &Reading) -> &str {
+        self.rooms.text(reading.text)
+    }
+
+    /// Whether a place lies in a symbol that was found and could not be read.
+    pub fn is_lost(&self, place: (f64, f64)) -> bool {
+        self.lost.iter().any(|corners| corners_within(corners, place))
+    }
+
+    /// Tries every roll that two finders leave open, and draws the best to what
+    /// is seen.
+    pub fn read_pair(&mut self, scene: &Scene<'_>, pair: &Pair) -> Option<Reading> {
+        let mut best = [None; POSES];
+        let room = 5.0_f64.max(0.2 * pair.arm);
+        let inverted = pair.finders[0].inverted;
+        for layout in LAYOUTS.iter() {
+            if (real(layout.side - 7) - pair.arm).abs() > room {
+                continue;
+            }
+            pair::poses(pair, layout.side, scene.middle, |fitted| {
+                self.sheet.glance(&scene.view, &fitted.pose, layout.side);
+                let score = self.sheet.agreement(layout, inverted);
+                if score >= FAINT {
+                    insert(&mut best, Choice { layout, fitted, score });
+                }
+            });
+        }
+        best.into_iter().flatten().find_map(|c| self.read_registered(scene, &c, inverted))
+    }
+
+    /// Fits the versions that a triple has room for, the nearest first, and
+    /// reads the poses that agree best.
+    pub fn read_triple(&mut self, scene: &Scene<'_>, triple: &Triple) -> Option<Reading> {
+        let mut best = [None; POSES];
+        let room = 5.5_f64.max(0.2 * triple.arm);
+        let away = |layout: &Layout| (real(layout.side - 7) - triple.arm).abs();
+        let inverted = triple.corners[0].inverted;
+        let mut reached = -1.0;
+        let nearest = |reached: f64| {
+            let rest = LAYOUTS.iter().filter(|l| away(l) > reached && away(l) <= room);
+            rest.min_by(|a, b| away(a).total_cmp(&away(b)))
+        };
+        while let Some(layout) = nearest(reached) {
+            reached = away(layout);
+            let lay = scene.lay.filter(|lay| lay.side == layout.side);
+            if scene.lay.is_some() && lay.is_none() {
+                continue;
+            }
+            for fitted in poses(triple, layout.side, scene.middle, lay).into_iter().flatten() {
+                self.sheet.glance(&scene.view, &fitted.pose, layout.side);
+                let agreement = self.sheet.agreement(layout, inverted);
+                let score = agreement - 0.0015 * short(fitted.cost);
+                if score >= LEAST {
+                    insert(&mut best, Choice { layout, fitted, score });
+                }
+            }
+            let first = best[0].filter(|c| c.score >= EAGER && c.layout.side == layout.side);
+            let reading = first.and_then(|c| self.read_choice(scene, &c, inverted));
+            if reading.is_some() {
+                return reading;
+            }
+        }
+        let top = best[0]?.score;
+        let near = || best.into_iter().flatten().filter(|c| c.score > top - 0.2);
+        near()
+            .find_map(|choice| self.read_choice(scene, &choice, inverted))
+            .or_else(|| near().find_map(|choice| self.read_registered(scene, &choice, inverted)))
+    }
+
+    /// Draws a pose to what is seen, and reads again.
+    fn read_registered(
+        &mut self,
+        scene: &Scene<'_>,
+        choice: &Choice,
+        inverted: bool,
+    ) -> Option<Reading> {
+        let layout = choice.layout;
+        let rooms = (&mut self.sheet, &mut self.soft, &mut self.borders);
+        let bent = register(&scene.view, &choice.fitted.pose, layout, inverted, rooms)?;
+        self.sheet.look_bent(&scene.view, &bent, layout.side);
+        let agreement = self.sheet.agreement(layout, inverted);
+        let text = self.read_sheet(layout, inverted).or_else(|| {
+            self.sheet.sharpen();
+            self.read_sheet(layout, inverted)
+        });
+        let corners = corners(layout, |u, v| scene.place(bent.project(u, v)));
+        if text.is_none() && agreement > LOST {
+            self.lost.push(corners);
+        }
+        Some(Reading { text: text?, corners, lay: Lay::of(&bent.pose, layout.side) })
+    }
+
+    fn read_choice(
+        &mut self,
+        scene: &Scene<'_>,
+        choice: &Choice,
+        inverted: bool,
+    ) -> Option<Reading> {
+        let (pose, layout) = (&choice.fitted.pose, choice.layout);
+        self.sheet.look(&scene.view, pose, layout.side);
+        let text = self.read_sheet(layout, inverted)?;
+        let corners = corners(layout, |u, v| scene.place(pose.project(u, v)));
+        Some(Reading { text, corners, lay: Lay::of(pose, layout.side) })
+    }
+
+    /// Reads what was sampled, against one threshold after the other.
+    fn read_sheet(&mut self, layout: &Layout, inverted: bool) -> Option<usize> {
+        for way in 0..2 {
+            if way == 0 {
+                self.sheet.soft_by_mean(inverted, &mut self.soft);
+            } else {
+                self.sheet.soft_by_range(inverted, 0.7, &mut self.soft);
+            }
+            let text = [false, true].into_iter().find_map(|mirrored| {
+                let sheet = &self.sheet;
+                let blown = |column, row| sheet.is_blown(column, row);
+                let bits = Bits { layout, soft: &self.soft, blown: &blown, mirrored };
+                let ways = [
+                    Erase::None,
+                    Erase::Blown,
+                    Erase::Unsure(3),
+                    Erase::Unsure(6),
+                    Erase::Unsure(8),
+                ];
+                bits.formats().into_iter().find_map(|f| bits.text(f, &ways, &mut self.rooms))
+            });
+            if text.is_some() {
+                return text;
+            }
+        }
+        None
+    }
+}
+
+fn insert(best: &mut [Option<Choice>; POSES], choice: Choice) {
+    let score = |c: &Option<Choice>| c.map_or(f32::MIN, |c| c.score);
+    if let Some(last) = best.last_mut().filter(|last| score(last) < choice.score) {
+        *last = Some(choice);
+        best.sort_by(|a, b| score(b).total_cmp(&score(a)));
+    }
+}
+
+/// A symbol's corners where its places are seen.
+fn corners(layout: &Layout, seen: impl Fn(f64, f64) -> (f64, f64)) -> Corners {
+    let half = real(layout.side) / 2.0;
+    [(-half, -half), (half, -half), (half, half), (-half, half)].map(|(u, v)| seen(u, v))
+}

@@ -1,0 +1,32 @@
+//! The reader against symbols that another program has made.
+
+use hosewright_core::tag::{Frame, Reader};
+use hosewright_tests::peers::python;
+
+/// A symbol of rows of 0 and 1 with its quiet zone, so many pixels a module.
+fn drawn(rows: &[&str], pixels: usize) -> (Vec<u8>, u32) {
+    let side = (rows.len() + 8) * pixels;
+    let dark = |x: usize, y: usize| {
+        let module = |at: usize| (at / pixels).checked_sub(4);
+        let row = module(y).and_then(|y| rows.get(y));
+        row.zip(module(x)).is_some_and(|(row, x)| row.as_bytes().get(x) == Some(&b'1'))
+    };
+    let places = (0..side).flat_map(|y| (0..side).map(move |x| (x, y)));
+    let luma = places.map(|(x, y)| if dark(x, y) { 30 } else { 220 }).collect();
+    (luma, u32::try_from(side).unwrap_or(0))
+}
+
+#[test]
+fn every_version_level_and_mask_by_segno_is_read() {
+    let said = python("segno_symbols.py", &[], "");
+    let mut reader = Reader::new();
+    for (text, rows) in said.lines().filter_map(|line| line.split_once(' ')) {
+        let rows: Vec<&str> = rows.split('/').collect();
+        let (luma, side) = drawn(&rows, 4);
+        let Ok(frame) = Frame::new(&luma, side, side, side) else { continue };
+        reader.forget();
+        let texts: Vec<&str> = reader.read(&frame).iter().map(|f| f.text.as_str()).collect();
+        assert_eq!(texts, [text]);
+    }
+    assert_eq!(said.lines().count(), 10 * 4 * 8);
+}
