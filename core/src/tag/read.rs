@@ -114,17 +114,17 @@ pub struct Found {
     pub corners: Vec<(f32, f32)>,
 }
 
-/// Reads every distinct text in a frame: on QR symbols, and where there is none,
-/// in makers' barcodes.
+/// Reads every distinct text in a frame: on QR symbols and in makers' barcodes.
 #[must_use]
 pub fn read_frame(frame: &Frame<'_>) -> Vec<Found> {
-    let Some(view) = frame.view() else { return Vec::new() };
+    frame.view().map(|view| read_once(&view, VIDEO)).unwrap_or_default()
+}
+
+fn read_once(view: &View<'_>, budget: Budget) -> Vec<Found> {
     let mut reader = Reader::default();
-    reader.look(&view, VIDEO, false);
+    reader.look(view, budget, false);
     let mut found = reader.into_found();
-    if found.is_empty() {
-        add_barcodes(&view, &mut found);
-    }
+    add_barcodes(view, &mut found);
     found
 }
 
@@ -137,12 +137,7 @@ pub fn read_picture(bytes: &[u8]) -> Result<Vec<Found>, PictureError> {
     let grey = picture::decode(bytes)?;
     let sizes = [grey.width, grey.height].map(|n| usize::try_from(n).unwrap_or(0));
     let view = View::new(&grey.luma, sizes[0], sizes[1], sizes[0]);
-    let Some(view) = view else { return Ok(Vec::new()) };
-    let mut reader = Reader::default();
-    reader.look(&view, STILL, false);
-    let mut found = reader.into_found();
-    add_barcodes(&view, &mut found);
-    Ok(found)
+    Ok(view.map(|view| read_once(&view, STILL)).unwrap_or_default())
 }
 
 /// Reads QR symbols in the frames of a film, one after the other. It keeps its

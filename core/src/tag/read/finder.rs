@@ -5,7 +5,7 @@ use std::f64::consts::{FRAC_PI_2, TAU};
 use std::sync::LazyLock;
 
 use super::level::{Fixed, Levelled};
-use super::numbers::{fixed, index, real};
+use super::numbers::{fixed, index, real, whole};
 
 /// A finder pattern, in pixels of the frame.
 #[derive(Clone, Copy, Debug)]
@@ -94,6 +94,18 @@ pub fn plausible(level: &Levelled, x: f64, y: f64, module: f64, inverted: bool) 
 /// How far apart the pixels of a ray are looked at.
 const STEP: f64 = 0.7;
 
+/// Up to so many steps it matters where between two the core ends.
+const SHORT: i32 = 4;
+
+/// How many thousandths of a step back from a place a ray went through the
+/// mean around.
+fn crossed_part(level: &Levelled, at: Fixed, ray: Fixed) -> i64 {
+    let value = |x: i32, y: i32| level.away(f64::from(x) / 65_536.0, f64::from(y) / 65_536.0);
+    let before = value(at.0.saturating_sub(ray.0), at.1.saturating_sub(ray.1)).unwrap_or(0.0);
+    let here = value(at.0, at.1).unwrap_or(0.0);
+    if before * here < 0.0 { whole(1000.0 * here / (here - before)) } else { 500 }
+}
+
 /// Whether a ray meets both rings, light at 1.36 of the core's end and dark at
 /// 2.
 fn is_ringed(level: &Levelled, start: Fixed, ray: Fixed, most: i32, inverted: bool) -> bool {
@@ -108,11 +120,13 @@ fn is_ringed(level: &Levelled, start: Fixed, ray: Fixed, most: i32, inverted: bo
             _ => return false,
         }
     }
-    // The core ended between the last two pixels.
-    let halves = i64::from(2 * steps - 1);
-    let beyond = |hundredths: i32| {
+    // The core ended between the last two places: about half way, or where a
+    // short ray went through the mean.
+    let part = if steps > SHORT { 500 } else { crossed_part(level, at, ray) };
+    let far = i64::from(steps) * 1000 - part;
+    let beyond = |hundredths: i64| {
         let along = |start: i32, step: i32| {
-            let far = i64::from(step) * halves * i64::from(hundredths) / 200;
+            let far = i64::from(step) * far * hundredths / 100_000;
             i32::try_from(far).map_or(i32::MAX, |far| start.saturating_add(far))
         };
         level.is_dark_at((along(start.0, ray.0), along(start.1, ray.1)))

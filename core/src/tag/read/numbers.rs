@@ -33,3 +33,9 @@ pub fn narrow(value: i32) -> i16 {
 pub const fn fixed(value: f64) -> i32 {
     (value * 65_536.0) as i32
 }
+
+/// The whole part of a fraction.
+#[allow(clippy::cast_possible_truncation, reason = "a cast from a fraction stops at the ends")]
+pub const fn whole(value: f64) -> i64 {
+    value as i64
+}

@@ -59,7 +59,9 @@ const PASSES: [(bool, bool, usize, usize); 3] =
 
 /// A finder that surely is one.
 const SURE: f64 = 0.8;
-/// Without a finder as good as this the third pass is left out.
+/// Without a finder as good as this the third pass is left out, but for frames
+/// of fewer pixels than these, which cost little.
+const SMALL: usize = 300_000;
 const HOPE: f64 = 0.65;
 /// All of a frame is looked at after so many in which tags were only followed.
 const FOLLOWED: usize = 5;
@@ -120,7 +122,8 @@ impl Search {
         self.finders.clear();
         self.attempts.begin();
         for pass in 0..PASSES.len() {
-            if pass > 1 && !self.finders.iter().any(|f| f.likeness > HOPE) {
+            let small = view.width * view.height < SMALL;
+            if pass > 1 && !small && !self.finders.iter().any(|f| f.likeness > HOPE) {
                 return;
             }
             self.look(&Scene { pass, ..scene }, budget, take);
@@ -164,7 +167,8 @@ impl Search {
     fn look(&mut self, scene: &Scene<'_>, budget: Budget, take: &mut impl FnMut(&Symbol<'_>)) {
         let Some((halved, smooth, radius, step)) = PASSES.get(scene.pass).copied() else { return };
         self.level.fill(&scene.view, halved, smooth, radius);
-        scan(&self.level, step, &mut self.finders);
+        // Small frames are scanned row by row: their modules may be a pixel wide.
+        scan(&self.level, step.min(1 + scene.view.height / 100), &mut self.finders);
         self.finders.sort_unstable_by(|a, b| b.rank().total_cmp(&a.rank()));
         self.read_triples(scene, budget, take);
     }
