@@ -11,11 +11,11 @@
 //!
 //! **Nothing is lost.** What is decided is in the journal when a call returns
 //! (SQLite, `synchronous=FULL`). What is only half filled in, a form or the
-//! hoses scanned for a hand-out, is kept beside the store by [`drafts`], also
+//! hoses scanned for a hand-out, is kept beside the store (`drafts.rs`), also
 //! before the call returns. A screen holds nothing that it cannot ask for again.
 //!
 //! **Time.** Today comes in from the platform's calendar with every call; the
-//! clock time is taken in one place, [`moment`].
+//! clock time is taken in one place, `moment.rs`.
 
 #![deny(missing_docs)]
 

@@ -17,7 +17,7 @@ class MeetingScreen(desk: Desk) : Screen<Met>(desk) {
     fun bundle(path: String) =
         ask({ logbook, _ -> Met.Bundled(path, logbook.bundleOut(path)) }) { shown = it }
 
-    /** The file could not be fetched from the app that has it. */
+    /** Another app did not hand its file over. */
     fun failed(why: Trouble) {
         trouble = why
         onChange()
