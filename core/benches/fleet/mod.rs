@@ -9,7 +9,7 @@ use chrono::{Days, NaiveDate, NaiveTime};
 use hosewright_core::Logbook;
 use hosewright_core::device::{DeviceKey, FolderKeyring};
 use hosewright_core::hose::Label;
-use hosewright_core::journal::{Moment, entry_of_line, line_of_entry};
+use hosewright_core::journal::{Moment, Stamp, entry_of_line, line_of_entry};
 use hosewright_core::tag::Code;
 use rand_chacha::ChaCha20Rng;
 use rand_core::SeedableRng;
@@ -18,6 +18,9 @@ use rand_core::SeedableRng;
 const PART: u64 = 500;
 /// Looks at each hose besides what registers, fits and tests it.
 const LOOKS: u64 = 17;
+
+/// When the signed fleet was written up: 10 June 2026, in milliseconds.
+const WRITTEN_UP_MS: i64 = 1_781_049_600_000;
 
 /// The day on which the fleet is asked about.
 pub fn today() -> NaiveDate {
@@ -59,6 +62,8 @@ pub fn signed(hoses: u64) -> Option<PathBuf> {
         for (at, line) in lines.lines().enumerate() {
             let mut entry = entry_of_line(line).ok()?;
             entry.device = key.id();
+            // Written up after it happened: a device's clock does not run backwards.
+            entry.at = Stamp(WRITTEN_UP_MS + i64::try_from(entry.seq).ok()?, 0);
             entry.previous = previous;
             if (at + 1) % 256 == 0 || at + 1 == last {
                 entry.signature = Some(key.sign(entry.canonical().as_bytes()));
