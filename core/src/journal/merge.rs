@@ -148,7 +148,18 @@ impl<'t> Merge<'t> {
     /// # Errors
     /// [`StoreError`] where the store cannot be read or written.
     pub fn take(&mut self, entries: Vec<Hashed>, check: Signatures) -> Result<(), StoreError> {
-        let (good, forged) = proven(entries, check);
+        self.take_proven(proven(entries, check))
+    }
+
+    /// Takes in some entries that were proven, and refuses those that could
+    /// not be: what [`proven`] returns.
+    ///
+    /// # Errors
+    /// [`StoreError`] where the store cannot be read or written.
+    pub fn take_proven(
+        &mut self,
+        (good, forged): (Vec<Hashed>, Vec<Entry>),
+    ) -> Result<(), StoreError> {
         for entry in forged {
             self.report.refuse(not_signed(&entry));
         }

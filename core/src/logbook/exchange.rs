@@ -3,13 +3,14 @@
 use std::fs::{self, File};
 use std::io::{BufReader, BufWriter, Read, Write};
 use std::path::{Path, PathBuf};
+use std::sync::mpsc::{SyncSender, sync_channel};
 
 use serde::Serialize;
 
 use super::{Logbook, LogbookError};
 use crate::journal::{
-    BundleError, BundleReader, Hashed, Header, Merge, MergeReport, Part, Signatures, entry_of_line,
-    is_merged, keep_merged, write_bundle,
+    BundleError, BundleReader, Entry, Hashed, Header, Merge, MergeReport, Part, Signatures,
+    entry_of_line, is_merged, keep_merged, proven, write_bundle,
 };
 
 /// How the files in a shared folder end.
@@ -108,6 +109,17 @@ impl Logbook {
     }
 }
 
+/// So many blocks are unpacked and proven while others are written.
+const AHEAD: usize = 4;
+
+/// A part of a bundle, ready to be merged.
+enum Ready {
+    Entries { proven: (Vec<Hashed>, Vec<Entry>), refused: Vec<String> },
+    Spoilt(String),
+    End([u8; 32]),
+}
+
+/// Unpacking, reading and proving need no store: they go on beside the writing.
 fn take_bundle(
     merge: &mut Merge<'_>,
     bundle: &mut BundleReader<BufReader<File>>,
@@ -115,31 +127,56 @@ fn take_bundle(
     progress: &mut impl FnMut(u64, u64),
 ) -> Result<(), LogbookError> {
     let all = bundle.header().entries;
-    while let Some(part) = bundle.next_or_end().map_err(|e| unreadable(path, e.into()))? {
-        match part {
-            Part::Lines(lines) => {
-                let entries = entries(&lines, merge.report());
-                merge.take(entries, Signatures::Needed)?;
+    std::thread::scope(|scope| {
+        let (send, parts) = sync_channel(AHEAD);
+        scope.spawn(move || read_ahead(bundle, &send));
+        for part in parts {
+            match part.map_err(|e| unreadable(path, e.into()))? {
+                Ready::Entries { proven, refused } => {
+                    refused.into_iter().for_each(|why| merge.report().refuse(why));
+                    merge.take_proven(proven)?;
+                }
+                Ready::Spoilt(why) => merge.report().refuse(why),
+                Ready::End(digest) if merge.report().refused == 0 => {
+                    keep_merged(merge.work(), &digest)?;
+                }
+                Ready::End(_) => {}
             }
-            Part::Spoilt(why) => merge.report().refuse(why),
-            Part::End(digest) if merge.report().refused == 0 => keep_merged(merge.work(), &digest)?,
-            Part::End(_) => {}
+            let report = merge.report();
+            progress((report.new + report.known).min(all), all);
         }
-        let report = merge.report();
-        progress((report.new + report.known).min(all), all);
-    }
-    Ok(())
+        Ok(())
+    })
 }
 
-fn entries(lines: &str, report: &mut MergeReport) -> Vec<Hashed> {
-    let mut entries = Vec::new();
-    for line in lines.lines() {
-        match entry_of_line(line) {
-            Ok(entry) => entries.push(entry.into()),
-            Err(error) => report.refuse(error.to_string()),
+/// Hands on part after part, until the bundle ends or nobody takes them.
+fn read_ahead(
+    bundle: &mut BundleReader<BufReader<File>>,
+    send: &SyncSender<std::io::Result<Ready>>,
+) {
+    while let Some(part) = bundle.next_or_end().transpose() {
+        let last = part.is_err();
+        if send.send(part.map(ready)).is_err() || last {
+            return;
         }
     }
-    entries
+}
+
+fn ready(part: Part) -> Ready {
+    match part {
+        Part::Lines(lines) => {
+            let (mut entries, mut refused) = (Vec::new(), Vec::new());
+            for line in lines.lines() {
+                match entry_of_line(line) {
+                    Ok(entry) => entries.push(Hashed::from(entry)),
+                    Err(error) => refused.push(error.to_string()),
+                }
+            }
+            Ready::Entries { proven: proven(entries, Signatures::Needed), refused }
+        }
+        Part::Spoilt(why) => Ready::Spoilt(why),
+        Part::End(digest) => Ready::End(digest),
+    }
 }
 
 fn open(path: &Path) -> Result<BundleReader<BufReader<File>>, LogbookError> {
