@@ -4633,6 +4633,10 @@ public struct SwapShown: Equatable, Hashable {
      */
     public let place: String
     /**
+     * The ports into which it could go instead; none once the swap is begun.
+     */
+    public let otherPorts: [String]
+    /**
      * Every step; none once it is finished.
      */
     public let steps: [StepLine]
@@ -4662,6 +4666,9 @@ public struct SwapShown: Equatable, Hashable {
          * Where the new hose goes.
          */place: String, 
         /**
+         * The ports into which it could go instead; none once the swap is begun.
+         */otherPorts: [String], 
+        /**
          * Every step; none once it is finished.
          */steps: [StepLine], 
         /**
@@ -4676,6 +4683,7 @@ public struct SwapShown: Equatable, Hashable {
         self.old = old
         self.new = new
         self.place = place
+        self.otherPorts = otherPorts
         self.steps = steps
         self.next = next
         self.said = said
@@ -4701,6 +4709,7 @@ public struct FfiConverterTypeSwapShown: FfiConverterRustBuffer {
                 old: FfiConverterString.read(from: &buf), 
                 new: FfiConverterString.read(from: &buf), 
                 place: FfiConverterString.read(from: &buf), 
+                otherPorts: FfiConverterSequenceString.read(from: &buf), 
                 steps: FfiConverterSequenceTypeStepLine.read(from: &buf), 
                 next: FfiConverterOptionTypeNextQuestion.read(from: &buf), 
                 said: FfiConverterOptionString.read(from: &buf), 
@@ -4712,6 +4721,7 @@ public struct FfiConverterTypeSwapShown: FfiConverterRustBuffer {
         FfiConverterString.write(value.old, into: &buf)
         FfiConverterString.write(value.new, into: &buf)
         FfiConverterString.write(value.place, into: &buf)
+        FfiConverterSequenceString.write(value.otherPorts, into: &buf)
         FfiConverterSequenceTypeStepLine.write(value.steps, into: &buf)
         FfiConverterOptionTypeNextQuestion.write(value.next, into: &buf)
         FfiConverterOptionString.write(value.said, into: &buf)

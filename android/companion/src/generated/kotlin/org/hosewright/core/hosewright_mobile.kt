@@ -5000,6 +5000,11 @@ data class SwapShown (
     val `place`: kotlin.String
     , 
     /**
+     * The ports into which it could go instead; none once the swap is begun.
+     */
+    val `otherPorts`: List<kotlin.String>
+    , 
+    /**
      * Every step; none once it is finished.
      */
     val `steps`: List<StepLine>
@@ -5037,6 +5042,7 @@ public object FfiConverterTypeSwapShown: FfiConverterRustBuffer<SwapShown> {
             FfiConverterString.read(buf),
             FfiConverterString.read(buf),
             FfiConverterString.read(buf),
+            FfiConverterSequenceString.read(buf),
             FfiConverterSequenceTypeStepLine.read(buf),
             FfiConverterOptionalTypeNextQuestion.read(buf),
             FfiConverterOptionalString.read(buf),
@@ -5048,6 +5054,7 @@ public object FfiConverterTypeSwapShown: FfiConverterRustBuffer<SwapShown> {
             FfiConverterString.allocationSize(value.`old`) +
             FfiConverterString.allocationSize(value.`new`) +
             FfiConverterString.allocationSize(value.`place`) +
+            FfiConverterSequenceString.allocationSize(value.`otherPorts`) +
             FfiConverterSequenceTypeStepLine.allocationSize(value.`steps`) +
             FfiConverterOptionalTypeNextQuestion.allocationSize(value.`next`) +
             FfiConverterOptionalString.allocationSize(value.`said`) +
@@ -5058,6 +5065,7 @@ public object FfiConverterTypeSwapShown: FfiConverterRustBuffer<SwapShown> {
             FfiConverterString.write(value.`old`, buf)
             FfiConverterString.write(value.`new`, buf)
             FfiConverterString.write(value.`place`, buf)
+            FfiConverterSequenceString.write(value.`otherPorts`, buf)
             FfiConverterSequenceTypeStepLine.write(value.`steps`, buf)
             FfiConverterOptionalTypeNextQuestion.write(value.`next`, buf)
             FfiConverterOptionalString.write(value.`said`, buf)
