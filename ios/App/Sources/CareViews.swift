@@ -105,6 +105,7 @@ struct SwapView: View {
     @State private var screen: SwapScreen
     @State private var scanning = false
     @State private var asking: Asking?
+    @State private var choosingPort = false
     @State private var typed = ""
     @Environment(\.dismiss) private var dismiss
 
@@ -158,6 +159,12 @@ struct SwapView: View {
             Text("Step \(next.number) of \(swap.steps.count)").font(.title3.bold())
             Text(next.todo)
             question(next)
+            if !swap.otherPorts.isEmpty {
+                LargeButton(words: "Into another port") { choosingPort = true }
+                    .confirmationDialog("Into another port", isPresented: $choosingPort, titleVisibility: .visible) {
+                        ForEach(swap.otherPorts, id: \.self) { port in Button(port) { screen.into(port) } }
+                    }
+            }
             ForEach(swap.cautions, id: \.self) { Text($0) }
             ForEach(swap.steps, id: \.name) { step in Text("\(step.todo): \(step.answer ?? "Open")") }
             LargeButton(words: "Give the swap up") { asking = .giveUp }
