@@ -191,7 +191,7 @@ struct ReturnView: View {
                     }
                     if let looking = screen.looking, looking.code == hose.code { choices(looking, form) }
                 }
-                ForEach(form.seen, id: \.seen) { there in
+                ForEach(form.seen, id: \.self) { there in
                     LargeButton(words: "\(there.hose): \(there.seen)") {
                         screen.toggle(hose: there.hose, seen: there.seen)
                     }

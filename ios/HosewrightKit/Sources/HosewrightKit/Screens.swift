@@ -560,6 +560,11 @@ public final class ChipScreen: Screen<ChipMessage> {
         trouble = nil
     }
 
+    /// A chip that was taken away is held there again.
+    public override func tryAgain() {
+        trouble = nil
+    }
+
     /// Another chip for the same hose.
     public func anew() {
         agreedTo = nil
