@@ -107,6 +107,7 @@ fn seen_text(found: &Found) -> SeenText {
 }
 
 #[cfg(test)]
+#[allow(clippy::expect_used, reason = "a test whose samples are not as written has failed")]
 mod tests {
     use super::*;
 

@@ -174,6 +174,7 @@ impl From<NdefError> for RefusedError {
 }
 
 #[cfg(test)]
+#[allow(clippy::expect_used, reason = "a test whose samples are not as written has failed")]
 mod tests {
     use std::io::{Error, ErrorKind};
     use std::path::PathBuf;
