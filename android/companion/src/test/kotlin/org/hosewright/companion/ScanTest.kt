@@ -231,22 +231,20 @@ class ScanTest {
         val film = FilmReader()
         val frame = frameOf(Demo.photo)
         val texts = LinkedBlockingQueue<Result<List<String>>>()
-        val readers = List(4) {
-            Thread {
-                do {
-                    val read = runCatching { frame.read(film) }
-                    texts.add(read)
-                } while (read.isSuccess)
-            }
+        // One, as a camera has: a reader goes once no call is in it, and several could keep it for ever.
+        val reader = Thread {
+            do {
+                val read = runCatching { frame.read(film) }
+                texts.add(read)
+            } while (read.isSuccess)
         }
-        readers.forEach { it.start() }
+        reader.start()
         assertTrue(texts.poll(120, TimeUnit.SECONDS)!!.getOrThrow().single().startsWith("HW1:"))
         film.close()
-        readers.forEach { it.join(120_000) }
+        reader.join(120_000)
         val (read, refused) = texts.partition { it.isSuccess }
         assertTrue(read.all { it.getOrThrow().size == 1 })
-        assertEquals(4, refused.size)
-        assertTrue(refused.all { it.exceptionOrNull() is IllegalStateException }, refused.toString())
+        assertTrue(refused.single().exceptionOrNull() is IllegalStateException, refused.toString())
         film.close()
     }
 
