@@ -3,6 +3,7 @@ package and the script name files that are there. No type is checked.
 
 Peer: the grammar of tree-sitter-swift (PyPI)."""
 
+import plistlib
 import re
 import sys
 from pathlib import Path
@@ -71,6 +72,19 @@ library = re.search(r"library=lib(\S+)\.a", script)[1]
 check(f'name = "{library.replace("_", "-")}"' in manifest, f"no crate makes lib{library}.a")
 profile = re.search(r"--profile (\w+)", script)[1]
 check(f"[profile.{profile}]" in (ROOT / "Cargo.toml").read_text(), f"there is no profile {profile}")
+
+# What the app says it opens is what it makes, and what stands on a tag.
+info = plistlib.loads((IOS / "App/Info.plist").read_bytes())
+exported = {kind["UTTypeIdentifier"]: kind["UTTypeTagSpecification"]["public.filename-extension"]
+            for kind in info["UTExportedTypeDeclarations"]}
+for kind in (kind for document in info["CFBundleDocumentTypes"] for kind in document["LSItemContentTypes"]):
+    check(kind in exported, f"the app opens {kind}, which it does not describe")
+shared = re.search(r'"phone\.(\w+)"', (IOS / "App/Sources/ListViews.swift").read_text())[1]
+check([shared] in exported.values(), f"the app shares a .{shared} that it does not open")
+schemes = [scheme for link in info["CFBundleURLTypes"] for scheme in link["CFBundleURLSchemes"]]
+tag = re.search(r"`(HW\d+):[0-9A-Z]+\.[0-9A-Z]+`", (ROOT / "README.md").read_text())[1].lower()
+check(schemes == [tag], f"the app opens {schemes}, and tags begin with {tag}:")
+check(f'== "{tag}"' in (kit / "Sources/HosewrightKit/Opened.swift").read_text(), f"the screens do not know {tag}:")
 
 # What the screens call is generated: a renamed call is noticed here.
 calls = set(re.findall(r"open func (\w+)\(", generated))

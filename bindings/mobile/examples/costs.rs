@@ -10,7 +10,7 @@ use hosewright_core::Logbook;
 use hosewright_core::device::FolderKeyring;
 use hosewright_core::hose::Label;
 use hosewright_core::journal::Moment;
-use hosewright_core::tag::{Frame, read_frame};
+use hosewright_mobile::{FilmReader, RefusedError};
 use rand::SeedableRng;
 use rand::rngs::StdRng;
 
@@ -35,13 +35,18 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     println!("open: {} µs", median(50, || drop(open())));
     println!("answer: {} µs", median(2000, || drop(logbook.answer_typed(code, &moment))));
     let grey = grey(picture)?;
-    let frame = Frame::new(&grey, 1280, 720, 1280)?;
-    println!("texts in the frame: {}", read_frame(&frame).len());
-    println!("frame: {} µs", median(100, || drop(read_frame(&frame))));
-    let empty = vec![128; 1280 * 720];
-    let empty = Frame::new(&empty, 1280, 720, 1280)?;
-    println!("even frame: {} µs", median(100, || drop(read_frame(&empty))));
+    let film = FilmReader::new();
+    println!("texts in the frame: {}", read(&film, &grey)?);
+    println!("the next frame: {} µs", median(100, || drop(read(&film, &grey))));
+    println!("a first frame: {} µs", median(100, || drop(read(&FilmReader::new(), &grey))));
+    let even = vec![128; 1280 * 720];
+    let film = FilmReader::new();
+    println!("even frame: {} µs", median(100, || drop(read(&film, &even))));
     Ok(())
+}
+
+fn read(film: &FilmReader, luma: &[u8]) -> Result<usize, RefusedError> {
+    Ok(film.read(luma, 1280, 720, 1280)?.len())
 }
 
 /// The bytes of a grey picture (PGM, as `P5 1280 720 255` and a line feed).

@@ -5,8 +5,8 @@
 //! **Threads.** Every call blocks until it is done. Calls of a [`Logbook`] take
 //! turns (one lock); an answer takes well under a frame, a merge as long as the
 //! bundle is large. So a phone never calls from the thread of its screen: it
-//! has one worker thread for the logbook, and one for the camera, which calls
-//! [`read_frame`] and needs no logbook. Both companions do that
+//! has one worker thread for the logbook, and one for the camera, which calls a
+//! [`FilmReader`] and needs no logbook. Both companions do that
 //! (`Desk` and `FrameReader` in `android/companion` and in `ios/HosewrightKit`).
 //!
 //! **Nothing is lost.** What is decided is in the journal when a call returns
@@ -42,7 +42,7 @@ pub use logbook::{Logbook, Place};
 pub use meeting::Merged;
 pub use moment::Moment;
 pub use obstacle::{Obstacle, ObstacleShown, WayOn, WayOnShown, obstacle_shown};
-pub use reading::{Point, SeenText, read_frame};
+pub use reading::{FilmReader, Point, SeenText};
 pub use refused::RefusedError;
 pub use rental::{
     ForeignLine, HandOut, HandedOut, HoseLine, ReturnForm, SeenOn, StopLine, TakenBack,

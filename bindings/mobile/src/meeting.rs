@@ -4,7 +4,7 @@ use std::io::{BufWriter, Write};
 use std::path::{Path, PathBuf};
 
 use hosewright_core::LogbookError;
-use hosewright_core::words::{meeting, phone};
+use hosewright_core::words::phone;
 
 use crate::{Logbook, RefusedError};
 
@@ -50,7 +50,7 @@ impl Logbook {
     /// [`RefusedError`] where it is no bundle, or the store cannot be written.
     pub fn merge_in(&self, path: String) -> Result<Merged, RefusedError> {
         let report = self.core().merge(Path::new(&path), |_, _| ())?;
-        let words = meeting::merge(&report);
+        let words = phone::merged(&report);
         Ok(Merged { new: report.new, known: report.known, refused: report.refused, words })
     }
 }

@@ -1,7 +1,9 @@
-//! Reading a camera's frame. It needs no logbook, so the camera's thread never
+//! Reading a camera's frames. It needs no logbook, so the camera's thread never
 //! waits for the record.
 
-use hosewright_core::tag::{self, Frame};
+use std::sync::{Mutex, MutexGuard};
+
+use hosewright_core::tag::{Found, Frame, Reader, read_barcodes};
 
 use crate::RefusedError;
 
@@ -23,23 +25,140 @@ pub struct SeenText {
     pub corners: Vec<Point>,
 }
 
-/// Reads every text in a grey frame: a byte a pixel, `width` pixels a row,
-/// `height` rows, each row `stride` bytes after the one before. In Kotlin
-/// `luma` is a direct `ByteBuffer`, as a camera's plane is, and is not copied.
-///
-/// # Errors
-/// [`RefusedError::Input`] where the sizes and the bytes do not agree.
+/// Reads the frames of one film, from a camera's beginning to its end. It keeps
+/// its rooms, and looks first where the frame before had a tag.
+#[derive(uniffi::Object)]
+pub struct FilmReader {
+    film: Mutex<Film>,
+}
+
+#[derive(Default)]
+struct Film {
+    reader: Reader,
+    /// Frames without a symbol since the last one that had any.
+    without: u32,
+}
+
+/// Makers' barcodes are looked for in every fourth frame without a symbol: it
+/// costs as much as the rest, and a barcode is held still before a camera.
+const BARCODES_EVERY: u32 = 4;
+
 #[uniffi::export]
-pub fn read_frame(
-    luma: &[u8],
-    width: u32,
-    height: u32,
-    stride: u32,
-) -> Result<Vec<SeenText>, RefusedError> {
-    let frame = Frame::new(luma, width, height, stride)?;
-    let seen = tag::read_frame(&frame).into_iter().map(|found| SeenText {
-        text: found.text,
-        corners: found.corners.into_iter().map(|(x, y)| Point { x, y }).collect(),
-    });
-    Ok(seen.collect())
+impl FilmReader {
+    /// A reader that has seen nothing yet.
+    #[uniffi::constructor]
+    #[must_use]
+    pub fn new() -> Self {
+        Self { film: Mutex::default() }
+    }
+
+    /// Reads every text in the next frame, which is grey: a byte a pixel,
+    /// `width` pixels a row, `height` rows, each row `stride` bytes after the
+    /// one before. In Kotlin `luma` is a direct `ByteBuffer`, as a camera's
+    /// plane is, and is not copied. Makers' barcodes are looked for where there
+    /// is no QR symbol, in the first such frame and every fourth after it.
+    ///
+    /// # Errors
+    /// [`RefusedError::Input`] where the sizes and the bytes do not agree.
+    pub fn read(
+        &self,
+        luma: &[u8],
+        width: u32,
+        height: u32,
+        stride: u32,
+    ) -> Result<Vec<SeenText>, RefusedError> {
+        let frame = Frame::new(luma, width, height, stride)?;
+        let mut film = self.film();
+        let seen: Vec<SeenText> = film.reader.read(&frame).iter().map(seen_text).collect();
+        if !seen.is_empty() {
+            film.without = 0;
+            return Ok(seen);
+        }
+        let due = film.without.is_multiple_of(BARCODES_EVERY);
+        film.without = film.without.wrapping_add(1);
+        let barcodes = if due { read_barcodes(&frame) } else { Vec::new() };
+        Ok(barcodes.iter().map(seen_text).collect())
+    }
+}
+
+impl Default for FilmReader {
+    fn default() -> Self {
+        Self::new()
+    }
+}
+
+impl FilmReader {
+    /// A film that a fault broke off begins anew.
+    fn film(&self) -> MutexGuard<'_, Film> {
+        self.film.lock().unwrap_or_else(|broken| {
+            self.film.clear_poison();
+            let mut film = broken.into_inner();
+            *film = Film::default();
+            film
+        })
+    }
+}
+
+fn seen_text(found: &Found) -> SeenText {
+    SeenText {
+        text: found.text.clone(),
+        corners: found.corners.iter().map(|&(x, y)| Point { x, y }).collect(),
+    }
+}
+
+#[cfg(test)]
+#[allow(clippy::expect_used, reason = "a test whose samples are not as written has failed")]
+mod tests {
+    use super::*;
+
+    /// Widths and heights of the frames here.
+    const SIDE: u32 = 400;
+
+    /// EAN-13 as ISO/IEC 15420 draws it: the digits 4 006381 333931, whose first
+    /// is the pattern of odd and even of the next six.
+    fn barcode() -> Vec<u8> {
+        const ODD: [&str; 10] = [
+            "0001101", "0011001", "0010011", "0111101", "0100011", "0110001", "0101111", "0111011",
+            "0110111", "0001011",
+        ];
+        let right = |digit: usize| -> String {
+            ODD[digit].chars().map(|c| if c == '0' { '1' } else { '0' }).collect()
+        };
+        let even = |digit: usize| -> String { right(digit).chars().rev().collect() };
+        let mut bars = String::from("101");
+        for (digit, parity) in [0, 0, 6, 3, 8, 1].into_iter().zip("OEOOEE".chars()) {
+            bars += &if parity == 'O' { ODD[digit].to_owned() } else { even(digit) };
+        }
+        bars += "01010";
+        bars.extend([3, 3, 3, 9, 3, 1].map(right));
+        bars += "101";
+        let row: Vec<u8> = (0..SIDE as usize)
+            .map(|x| x.checked_sub(57).and_then(|x| bars.as_bytes().get(x / 3)))
+            .map(|bar| if bar == Some(&b'1') { 20 } else { 230 })
+            .collect();
+        row.repeat(SIDE as usize)
+    }
+
+    fn texts(film: &FilmReader, luma: &[u8]) -> Vec<String> {
+        let seen = film.read(luma, SIDE, SIDE, SIDE).expect("the sizes agree");
+        seen.into_iter().map(|seen| seen.text).collect()
+    }
+
+    #[test]
+    fn a_makers_barcode_is_read_in_a_film() {
+        let (film, barcode) = (FilmReader::new(), barcode());
+        let empty = vec![230; barcode.len()];
+        assert_eq!(texts(&film, &barcode), ["4006381333931"], "in the first frame");
+        assert!(texts(&film, &empty).is_empty());
+        let later: Vec<Vec<String>> = (0..4).map(|_| texts(&film, &barcode)).collect();
+        assert_eq!(later.concat(), ["4006381333931"], "once in four frames after it");
+    }
+
+    #[test]
+    fn sizes_that_do_not_agree_are_refused_and_the_film_goes_on() {
+        let (film, barcode) = (FilmReader::new(), barcode());
+        let refused = film.read(&barcode, SIDE, SIDE, SIDE - 1);
+        assert!(matches!(refused, Err(RefusedError::Input { .. })), "{refused:?}");
+        assert_eq!(texts(&film, &barcode), ["4006381333931"]);
+    }
 }

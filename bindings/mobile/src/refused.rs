@@ -84,7 +84,7 @@ pub enum RefusedError {
 
 impl From<LogbookError> for RefusedError {
     fn from(error: LogbookError) -> Self {
-        let words = error.to_string();
+        let words = for_phones(&error).unwrap_or_else(|| error.to_string());
         match error {
             LogbookError::Store(error) => error.into(),
             LogbookError::UnknownTag(_) | LogbookError::NothingBeginsSo(_) => {
@@ -105,6 +105,22 @@ impl From<LogbookError> for RefusedError {
             LogbookError::Bundle { .. } | LogbookError::Io { .. } => Self::File { words },
             _ => Self::Input { words },
         }
+    }
+}
+
+/// The words of a refusal whose own words name commands or files that a phone
+/// does not have.
+fn for_phones(error: &LogbookError) -> Option<String> {
+    match error {
+        LogbookError::NotAllowed { device, why } => Some(phone::not_allowed(device, *why)),
+        LogbookError::UnknownTag(tag) => Some(phone::unknown_tag(tag)),
+        LogbookError::ForeignText(text) => Some(phone::foreign_text(text)),
+        LogbookError::NotOutWith { hose, set, ticket } => {
+            Some(phone::not_out_with(hose, set, ticket))
+        }
+        LogbookError::Bundle { source, .. } => Some(phone::not_a_bundle(source)),
+        LogbookError::Io { source, .. } => Some(phone::file_failed(source)),
+        _ => None,
     }
 }
 
@@ -153,6 +169,59 @@ impl From<NdefError> for RefusedError {
         match error {
             NdefError::HoldsAnother { .. } => Self::ChipHoldsAnother { words },
             _ => Self::Chip { words },
+        }
+    }
+}
+
+#[cfg(test)]
+#[allow(clippy::expect_used, reason = "a test whose samples are not as written has failed")]
+mod tests {
+    use std::io::{Error, ErrorKind};
+    use std::path::PathBuf;
+
+    use hosewright_core::hose::Label;
+    use hosewright_core::journal::{Aside, BundleError};
+
+    use super::*;
+
+    fn label(text: &str) -> Label {
+        Label::new("a label", text).expect("a label")
+    }
+
+    #[test]
+    fn no_refusal_sends_a_person_at_a_phone_to_a_command_or_a_path() {
+        let device = "00112233445566778899aabbccddeeff".parse().expect("a device");
+        let hose = "2RWB-XCB4-GDEA-7".parse().expect("a code");
+        let path = || PathBuf::from("/data/cache/received.hwbundle");
+        let io = |kind| LogbookError::Io { path: path(), source: Error::from(kind) };
+        let bundle = |source| LogbookError::Bundle { path: path(), source };
+        let not_allowed = |why| LogbookError::NotAllowed { device, why };
+        let (set, ticket) = (label("Heron"), label("T1"));
+        // Each with a word that only its own sentence has.
+        let all = [
+            (not_allowed(Aside::Stranger), "has not admitted this phone"),
+            (not_allowed(Aside::Dismissed), "dismissed this phone"),
+            (not_allowed(Aside::Role), "role does not let it"),
+            (LogbookError::UnknownTag(hose), "this phone's record"),
+            (LogbookError::ForeignText("a".to_owned()), "is not a Hosewright tag"),
+            (LogbookError::NotOutWith { hose, set, ticket }, "look it over by itself"),
+            (bundle(BundleError::NotOurs), "not a Hosewright bundle"),
+            (bundle(BundleError::TooNew), "Update this app"),
+            (bundle(BundleError::Spoilt), "cut off"),
+            (bundle(BundleError::Io(ErrorKind::UnexpectedEof.into())), "cannot be read"),
+            (io(ErrorKind::PermissionDenied), "cannot be read"),
+            (io(ErrorKind::StorageFull), "no room left"),
+        ];
+        for (error, own) in all {
+            let was = error.to_string();
+            let words = RefusedError::from(error).to_string();
+            assert!(words.contains(own), "{words}");
+            for alien in ["device admit", "--", "`", "inspect", "bind it", "/data", "this program"]
+            {
+                assert!(!words.contains(alien), "{words}");
+            }
+            assert!(words.ends_with('.'), "{words}");
+            assert_ne!(words, was);
         }
     }
 }

@@ -69,6 +69,8 @@ pub struct SwapShown {
     pub new: String,
     /// Where the new hose goes.
     pub place: String,
+    /// The ports into which it could go instead; none once the swap is begun.
+    pub other_ports: Vec<String>,
     /// Every step; none once it is finished.
     pub steps: Vec<StepLine>,
     /// The step to answer next; none once it is finished.
@@ -94,7 +96,7 @@ impl Logbook {
     ) -> Result<SwapShown, RefusedError> {
         let core = self.core();
         let (old, new) = pair(&core, &old, &new)?;
-        Ok(shown(core.swap(old, new, port_of(port)?, &moment.core()?)?, None))
+        shown(&core, (old, new), core.swap(old, new, port_of(port)?, &moment.core()?)?, None)
     }
 
     /// Answers the next step; the first begins the swap. Where a tag is asked
@@ -122,7 +124,7 @@ impl Logbook {
         let view = core.swap_step(both, port_of(port)?, said, None, &moment.core()?)?;
         // A step that is open still after its answer is a failed leak test.
         let open_still = view.next.as_ref().is_some_and(|next| next.step == step);
-        Ok(shown(view, open_still.then(|| LEAKED.to_owned())))
+        shown(&core, both, view, open_still.then(|| LEAKED.to_owned()))
     }
 
     /// Gives up a swap that was begun, and answers for the old hose.
@@ -159,10 +161,32 @@ fn tag_of(core: &Core, text: &str) -> Result<String, RefusedError> {
     Ok(tag.to_string())
 }
 
-fn shown(view: SwapView, said: Option<String>) -> SwapShown {
+/// The port of the old hose and the free ones, but for the one that is chosen.
+fn other_ports(
+    core: &Core,
+    (old, new): (Code, Code),
+    view: &SwapView,
+) -> Result<Vec<String>, RefusedError> {
+    if view.steps.iter().any(|step| step.answer.is_some()) || view.next.is_none() {
+        return Ok(Vec::new());
+    }
+    let own = core.record(old)?.seat.map(|seat| seat.port);
+    let free = core.suggest_ports(new, &view.seat.set)?;
+    let others = own.into_iter().chain(free).filter(|port| *port != view.seat.port);
+    Ok(others.map(|port| port.to_string()).collect())
+}
+
+fn shown(
+    core: &Core,
+    both: (Code, Code),
+    view: SwapView,
+    said: Option<String>,
+) -> Result<SwapShown, RefusedError> {
+    let other_ports = other_ports(core, both, &view)?;
     let name = view.next.as_ref().map(|next| next.step);
     let number = view.steps.iter().position(|step| Some(step.step) == name).unwrap_or_default();
-    SwapShown {
+    Ok(SwapShown {
+        other_ports,
         old: view.old.to_string(),
         new: view.new.to_string(),
         place: view.seat.to_string(),
@@ -181,7 +205,7 @@ fn shown(view: SwapView, said: Option<String>) -> SwapShown {
             .collect(),
         said,
         cautions: view.cautions.iter().map(|caution| (*caution).to_owned()).collect(),
-    }
+    })
 }
 
 fn question(name: &str, todo: &str, asks: Asks, number: usize) -> NextQuestion {

@@ -145,7 +145,7 @@ pub fn read_picture(bytes: &[u8]) -> Result<Vec<Found>, PictureError> {
 /// costs little and, after the first, allocates only where a new text comes.
 ///
 /// The same frames in the same order always read alike. Makers' barcodes are
-/// for [`read_frame`].
+/// for [`read_barcodes`].
 #[derive(Default)]
 pub struct Reader {
     search: Search,
@@ -224,6 +224,16 @@ fn keep(symbol: &Symbol<'_>, smaller: f64, found: &mut Vec<Found>, count: &mut u
     slot.corners.clear();
     let whole = |v: f64| numbers::short((v + 0.5) * smaller - 0.5);
     slot.corners.extend(symbol.corners.map(|(x, y)| (whole(x), whole(y))));
+}
+
+/// Reads the makers' barcodes in a frame, and no QR symbol.
+#[must_use]
+pub fn read_barcodes(frame: &Frame<'_>) -> Vec<Found> {
+    let mut found = Vec::new();
+    if let Some(view) = frame.view() {
+        add_barcodes(&view, &mut found);
+    }
+    found
 }
 
 fn add_barcodes(view: &View<'_>, found: &mut Vec<Found>) {

@@ -7,6 +7,17 @@ use crate::journal::MergeReport;
 /// What a merge did, a sentence a line.
 #[must_use]
 pub fn merge(report: &MergeReport) -> Vec<String> {
+    merge_and(report, |fleet| {
+        format!(
+            "It comes from fleet {}. To believe only the devices that its owner admitted: \
+             hosewright device join {fleet}",
+            fleet.short()
+        )
+    })
+}
+
+/// The same, where another face has its own words for a fleet to join.
+pub(super) fn merge_and(report: &MergeReport, of: impl Fn(&DeviceId) -> String) -> Vec<String> {
     let entries = |n: u64| counted_of(n, "entry", "entries");
     let mut said = vec![format!("{} new, {} known already", entries(report.new), report.known)];
     for (why, n) in &report.set_aside {
@@ -32,13 +43,7 @@ pub fn merge(report: &MergeReport) -> Vec<String> {
                 .to_owned(),
         );
     }
-    said.extend(report.fleet.as_ref().map(|fleet| {
-        format!(
-            "It comes from fleet {}. To believe only the devices that its owner admitted: \
-             hosewright device join {fleet}",
-            fleet.short()
-        )
-    }));
+    said.extend(report.fleet.as_ref().map(of));
     said.extend(report.refusals.iter().map(|why| format!("Refused: {why}.")));
     if report.refused > 0 {
         said.push("The rest went in. Copy it again, or ask where it came from.".to_owned());

@@ -1,9 +1,14 @@
 //! The sentences of a phone: what stands in the way of a scan or of the
-//! record, and the way on from there; what a chip holds.
+//! record, and the way on from there; refusals that are worded for a command
+//! line elsewhere; what a chip holds.
 
-use super::Said;
+use std::io;
+
+use super::{Said, meeting};
+use crate::device::DeviceId;
 use crate::hose::{Label, words};
-use crate::journal::StoreError;
+use crate::journal::{Aside, BundleError, MergeReport, StoreError};
+use crate::tag::Code;
 use crate::tag::ndef::{Held, LastLook, Message, Ours};
 
 words!(
@@ -187,6 +192,92 @@ impl Obstacle {
     }
 }
 
+/// The owner of the fleet does not let this phone write that.
+#[must_use]
+pub fn not_allowed(device: &DeviceId, why: Aside) -> String {
+    let (words, ask) = match why {
+        Aside::Dismissed => {
+            ("The fleet's owner dismissed this phone, so it cannot write that.", "admit it again")
+        }
+        Aside::Role => ("This phone's role does not let it write that.", "give it another role"),
+        _ => (
+            "The fleet's owner has not admitted this phone yet, so it cannot write that.",
+            "admit it",
+        ),
+    };
+    format!(
+        "{words} Ask the owner to {ask}, then bring in the owner's record. This phone's number \
+         begins with {}.",
+        device.short()
+    )
+}
+
+/// A tag of ours that is on no hose of this phone's record.
+#[must_use]
+pub fn unknown_tag(tag: &Code) -> String {
+    format!(
+        "No hose in this phone's record has the tag {tag}. Bring in the record of the device that \
+         registered it; a new hose is registered at the counter."
+    )
+}
+
+/// A text that is on no tag of ours.
+#[must_use]
+pub fn foreign_text(text: &str) -> String {
+    format!(
+        "“{text}” is not a Hosewright tag, and bound to no hose. Scan the hose's own tag, or type \
+         the code that is printed on it."
+    )
+}
+
+/// Something was seen on a hose that did not come back with this set.
+#[must_use]
+pub fn not_out_with(hose: &Code, set: &Label, ticket: &Label) -> String {
+    format!(
+        "{hose} was not out with set {set} on ticket {ticket}. Take back here what was seen on it, \
+         then scan it and look it over by itself."
+    )
+}
+
+/// A file that was to be taken in is no bundle.
+#[must_use]
+pub fn not_a_bundle(why: &BundleError) -> String {
+    match why {
+        BundleError::NotOurs => "This file is not a Hosewright bundle. Have the record shared \
+                                 again from the other device."
+            .to_owned(),
+        BundleError::TooNew => {
+            "A later version made this bundle. Update this app, and bring it in again.".to_owned()
+        }
+        BundleError::Spoilt => "The beginning of this bundle was cut off or changed on the way. \
+                                Have it sent again."
+            .to_owned(),
+        BundleError::Io(why) => file_failed(why),
+    }
+}
+
+/// A file, whose name means nothing on a phone, cannot be read or written.
+#[must_use]
+pub fn file_failed(why: &io::Error) -> String {
+    if why.kind() == io::ErrorKind::StorageFull {
+        return "There is no room left on this phone for the file. Make room, and try again."
+            .to_owned();
+    }
+    format!("The file cannot be read or written ({why}). Try again, or have it sent again.")
+}
+
+/// What a merge did, a sentence a line. A phone cannot join a fleet yet.
+#[must_use]
+pub fn merged(report: &MergeReport) -> Vec<String> {
+    meeting::merge_and(report, |fleet| {
+        format!(
+            "It comes from fleet {}. A phone cannot join a fleet yet, so this one also believes \
+             devices that the fleet's owner did not admit.",
+            fleet.short()
+        )
+    })
+}
+
 /// What a chip holds, in one sentence.
 #[must_use]
 pub fn chip_holds(held: &Held) -> String {
@@ -260,6 +351,17 @@ mod tests {
         for way in WayOn::ALL {
             assert!(Obstacle::ALL.iter().any(|o| o.ways_on().contains(way)), "{way} is no way");
         }
+    }
+
+    #[test]
+    fn a_merge_on_a_phone_names_no_command() {
+        let fleet = "00112233445566778899aabbccddeeff".parse().ok();
+        let report = MergeReport { fleet, ..MergeReport::default() };
+        let (here, elsewhere) = (merged(&report), meeting::merge(&report));
+        assert!(elsewhere.concat().contains("device join"));
+        assert!(here.concat().contains("cannot join a fleet yet"));
+        assert!(!here.concat().contains("device join"));
+        assert_eq!(here.len(), elsewhere.len());
     }
 
     #[test]

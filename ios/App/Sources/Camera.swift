@@ -32,7 +32,10 @@ final class Camera: NSObject, AVCaptureVideoDataOutputSampleBufferDelegate, @unc
 
     /// Gives the camera back.
     func close() {
-        queue.async { self.session.stopRunning() }
+        queue.async {
+            self.session.stopRunning()
+            self.reader.endFilm()
+        }
     }
 
     /// Switches the light.

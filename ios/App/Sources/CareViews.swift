@@ -29,6 +29,11 @@ struct InspectionView: View {
             .padding()
         }
         .onAppear { screen.load() }
+        .onChange(of: screen.shown?.code) { _, _ in
+            // What was typed before this page was begun anew.
+            pressure = screen.shown?.filled.pressure ?? ""
+            note = screen.shown?.filled.note ?? ""
+        }
         .onChange(of: screen.finished) { _, finished in if finished != nil { dismiss() } }
         .alert("How many", isPresented: Binding(get: { counting != nil }, set: { if !$0 { counting = nil } })) {
             TextField("How many", text: $count).keyboardType(.numberPad)
@@ -60,9 +65,23 @@ struct InspectionView: View {
         }
         TextField("Note", text: $note).frame(minHeight: 48).onSubmit { screen.note(note) }
         if let missing = form.missing { Text(missing) }
-        LargeButton(words: "Write it down", main: true) { screen.finish() }
-        LargeButton(words: "Begin anew") { screen.drop() }
+        LargeButton(words: "Write it down", main: true) {
+            handOn(form)
+            screen.finish()
+        }
+        LargeButton(words: "Begin anew") {
+            (pressure, note) = ("", "")
+            screen.drop()
+        }
         Text(form.caution)
+    }
+
+    /// What stands in a field that was not left by its return key.
+    private func handOn(_ form: InspectionForm) {
+        if form.needsResult, pressure != form.filled.pressure ?? "" {
+            screen.result(passed: form.filled.passed, pressure: pressure)
+        }
+        if note != form.filled.note ?? "" { screen.note(note) }
     }
 
     @ViewBuilder private func checkpoint(_ point: CheckpointShown) -> some View {
@@ -105,6 +124,7 @@ struct SwapView: View {
     @State private var screen: SwapScreen
     @State private var scanning = false
     @State private var asking: Asking?
+    @State private var choosingPort = false
     @State private var typed = ""
     @Environment(\.dismiss) private var dismiss
 
@@ -158,6 +178,12 @@ struct SwapView: View {
             Text("Step \(next.number) of \(swap.steps.count)").font(.title3.bold())
             Text(next.todo)
             question(next)
+            if !swap.otherPorts.isEmpty {
+                LargeButton(words: "Into another port") { choosingPort = true }
+                    .confirmationDialog("Into another port", isPresented: $choosingPort, titleVisibility: .visible) {
+                        ForEach(swap.otherPorts, id: \.self) { port in Button(port) { screen.into(port) } }
+                    }
+            }
             ForEach(swap.cautions, id: \.self) { Text($0) }
             ForEach(swap.steps, id: \.name) { step in Text("\(step.todo): \(step.answer ?? "Open")") }
             LargeButton(words: "Give the swap up") { asking = .giveUp }

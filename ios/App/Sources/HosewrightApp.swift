@@ -17,10 +17,35 @@ struct HosewrightApp: App {
     var body: some Scene {
         WindowGroup {
             if let desk {
-                NavigationStack { ScanView(desk: desk) }
+                Home(desk: desk)
             } else {
                 TroubleView(trouble: Trouble(Obstacle.storeReadOnly)) { _ in }
             }
+        }
+    }
+}
+
+/// The first page, and over it what another app handed over.
+private struct Home: View {
+    let desk: Desk
+    @State private var opened: Opened?
+
+    var body: some View {
+        NavigationStack { ScanView(desk: desk) }
+            .onOpenURL { opened = Opened($0) }
+            .sheet(item: $opened) { what in
+                NavigationStack {
+                    page(what).toolbar {
+                        ToolbarItem(placement: .cancellationAction) { Button("Close") { opened = nil } }
+                    }
+                }
+            }
+    }
+
+    @ViewBuilder private func page(_ what: Opened) -> some View {
+        switch what {
+        case .bundle(let file): MeetingView(desk: desk, incoming: file)
+        case .tag(let text): HoseView(desk: desk, text: text, speaks: true)
         }
     }
 }

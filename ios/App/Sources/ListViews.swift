@@ -191,7 +191,7 @@ struct ReturnView: View {
                     }
                     if let looking = screen.looking, looking.code == hose.code { choices(looking, form) }
                 }
-                ForEach(form.seen, id: \.seen) { there in
+                ForEach(form.seen, id: \.self) { there in
                     LargeButton(words: "\(there.hose): \(there.seen)") {
                         screen.toggle(hose: there.hose, seen: there.seen)
                     }
@@ -273,10 +273,13 @@ struct MeetingView: View {
     let desk: Desk
     @State private var screen: MeetingScreen
     @State private var picking = false
+    /// A file that another app handed over and that is not taken in yet.
+    @State private var incoming: URL?
 
-    init(desk: Desk) {
+    init(desk: Desk, incoming: URL? = nil) {
         self.desk = desk
         _screen = State(initialValue: MeetingScreen(desk: desk))
+        _incoming = State(initialValue: incoming)
     }
 
     var body: some View {
@@ -297,6 +300,11 @@ struct MeetingView: View {
             LargeButton(words: "Bring in a file") { picking = true }
         }
         .navigationTitle("Share and receive")
+        .onAppear {
+            guard let file = incoming else { return }
+            incoming = nil
+            screen.takeIn(file)
+        }
         .fileImporter(isPresented: $picking, allowedContentTypes: [.data]) { picked in
             switch picked {
             case .success(let file): screen.takeIn(file)

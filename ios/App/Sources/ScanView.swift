@@ -63,7 +63,10 @@ struct ScanView: View {
             screen.resume()
             camera.open()
         }
-        .onDisappear { camera.close() }
+        .onDisappear {
+            torch = false
+            camera.close()
+        }
         .onChange(of: screen.shown) { _, answer in
             guard let answer else { return }
             if let found {

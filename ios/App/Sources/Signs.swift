@@ -110,8 +110,8 @@ struct TroubleView: View {
             Text(trouble.words).font(.title3.bold())
             if !trouble.todo.isEmpty { Text(trouble.todo) }
             ForEach(trouble.waysOn, id: \.words) { way in
-                if way.way == .shareCopy, let store = Desk.ownStore() {
-                    ShareLink(way.words, item: store).frame(minHeight: 56)
+                if way.way == .shareCopy {
+                    ShareLink(items: Desk.ownFiles()) { Text(way.words) }.frame(minHeight: 56)
                 } else {
                     LargeButton(words: way.words) { goOn(way.way) }
                 }

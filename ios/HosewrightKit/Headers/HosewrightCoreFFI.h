@@ -398,14 +398,30 @@ RustBuffer uniffi_hosewright_mobile_fn_method_logbook_chip_message(uint64_t ptr,
 RustBuffer uniffi_hosewright_mobile_fn_method_logbook_tag_picture(uint64_t ptr, RustBuffer typed, RustBuffer format, RustBuffer size, uint16_t dpi, RustCallStatus *_Nonnull out_status
 );
 #endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_CLONE_FILMREADER
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_CLONE_FILMREADER
+uint64_t uniffi_hosewright_mobile_fn_clone_filmreader(uint64_t handle, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_FREE_FILMREADER
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_FREE_FILMREADER
+void uniffi_hosewright_mobile_fn_free_filmreader(uint64_t handle, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_CONSTRUCTOR_FILMREADER_NEW
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_CONSTRUCTOR_FILMREADER_NEW
+uint64_t uniffi_hosewright_mobile_fn_constructor_filmreader_new(RustCallStatus *_Nonnull out_status
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_FILMREADER_READ
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_FILMREADER_READ
+RustBuffer uniffi_hosewright_mobile_fn_method_filmreader_read(uint64_t ptr, ForeignBytes luma, uint32_t width, uint32_t height, uint32_t stride, RustCallStatus *_Nonnull out_status
+);
+#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_FUNC_OBSTACLE_SHOWN
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_FUNC_OBSTACLE_SHOWN
 RustBuffer uniffi_hosewright_mobile_fn_func_obstacle_shown(RustBuffer obstacle, RustCallStatus *_Nonnull out_status
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_FUNC_READ_FRAME
-#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_FUNC_READ_FRAME
-RustBuffer uniffi_hosewright_mobile_fn_func_read_frame(ForeignBytes luma, uint32_t width, uint32_t height, uint32_t stride, RustCallStatus *_Nonnull out_status
 );
 #endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_FUNC_VERDICT_SIGNS
@@ -685,12 +701,6 @@ uint16_t uniffi_hosewright_mobile_checksum_func_obstacle_shown(void
     
 );
 #endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_FUNC_READ_FRAME
-#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_FUNC_READ_FRAME
-uint16_t uniffi_hosewright_mobile_checksum_func_read_frame(void
-    
-);
-#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_FUNC_VERDICT_SIGNS
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_FUNC_VERDICT_SIGNS
 uint16_t uniffi_hosewright_mobile_checksum_func_verdict_signs(void
@@ -871,9 +881,21 @@ uint16_t uniffi_hosewright_mobile_checksum_method_logbook_tag_picture(void
     
 );
 #endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_FILMREADER_READ
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_FILMREADER_READ
+uint16_t uniffi_hosewright_mobile_checksum_method_filmreader_read(void
+    
+);
+#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_CONSTRUCTOR_LOGBOOK_OPEN
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_CONSTRUCTOR_LOGBOOK_OPEN
 uint16_t uniffi_hosewright_mobile_checksum_constructor_logbook_open(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_CONSTRUCTOR_FILMREADER_NEW
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_CONSTRUCTOR_FILMREADER_NEW
+uint16_t uniffi_hosewright_mobile_checksum_constructor_filmreader_new(void
     
 );
 #endif

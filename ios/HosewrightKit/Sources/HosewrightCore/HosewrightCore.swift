@@ -618,6 +618,168 @@ fileprivate struct FfiConverterData: FfiConverterRustBuffer {
 
 
 /**
+ * Reads the frames of one film, from a camera's beginning to its end. It keeps
+ * its rooms, and looks first where the frame before had a tag.
+ */
+public protocol FilmReaderProtocol: AnyObject, Sendable {
+    
+    /**
+     * Reads every text in the next frame, which is grey: a byte a pixel,
+     * `width` pixels a row, `height` rows, each row `stride` bytes after the
+     * one before. In Kotlin `luma` is a direct `ByteBuffer`, as a camera's
+     * plane is, and is not copied. Makers' barcodes are looked for where there
+     * is no QR symbol, in the first such frame and every fourth after it.
+     *
+     * # Errors
+     * [`RefusedError::Input`] where the sizes and the bytes do not agree.
+     */
+    func read(luma: Data, width: UInt32, height: UInt32, stride: UInt32) throws  -> [SeenText]
+    
+}
+/**
+ * Reads the frames of one film, from a camera's beginning to its end. It keeps
+ * its rooms, and looks first where the frame before had a tag.
+ */
+open class FilmReader: FilmReaderProtocol, @unchecked Sendable {
+    fileprivate let handle: UInt64
+
+    /// Used to instantiate a [FFIObject] without an actual handle, for fakes in tests, mostly.
+#if swift(>=5.8)
+    @_documentation(visibility: private)
+#endif
+    public struct NoHandle {
+        public init() {}
+    }
+
+    // TODO: We'd like this to be `private` but for Swifty reasons,
+    // we can't implement `FfiConverter` without making this `required` and we can't
+    // make it `required` without making it `public`.
+#if swift(>=5.8)
+    @_documentation(visibility: private)
+#endif
+    required public init(unsafeFromHandle handle: UInt64) {
+        self.handle = handle
+    }
+
+    // This constructor can be used to instantiate a fake object.
+    // - Parameter noHandle: Placeholder value so we can have a constructor separate from the default empty one that may be implemented for classes extending [FFIObject].
+    //
+    // - Warning:
+    //     Any object instantiated with this constructor cannot be passed to an actual Rust-backed object. Since there isn't a backing handle the FFI lower functions will crash.
+#if swift(>=5.8)
+    @_documentation(visibility: private)
+#endif
+    public init(noHandle: NoHandle) {
+        self.handle = 0
+    }
+
+#if swift(>=5.8)
+    @_documentation(visibility: private)
+#endif
+    public func uniffiCloneHandle() -> UInt64 {
+        return try! rustCall { uniffi_hosewright_mobile_fn_clone_filmreader(self.handle, $0) }
+    }
+    /**
+     * A reader that has seen nothing yet.
+     */
+public convenience init() {
+    let handle =
+        try! rustCall() {
+        uniffiCallStatus in
+    uniffi_hosewright_mobile_fn_constructor_filmreader_new(uniffiCallStatus
+    )
+}
+    self.init(unsafeFromHandle: handle)
+}
+
+    deinit {
+        if handle == 0 {
+            // Mock objects have handle=0 don't try to free them
+            return
+        }
+
+        try! rustCall { uniffi_hosewright_mobile_fn_free_filmreader(handle, $0) }
+    }
+
+    
+
+    
+    /**
+     * Reads every text in the next frame, which is grey: a byte a pixel,
+     * `width` pixels a row, `height` rows, each row `stride` bytes after the
+     * one before. In Kotlin `luma` is a direct `ByteBuffer`, as a camera's
+     * plane is, and is not copied. Makers' barcodes are looked for where there
+     * is no QR symbol, in the first such frame and every fourth after it.
+     *
+     * # Errors
+     * [`RefusedError::Input`] where the sizes and the bytes do not agree.
+     */
+open func read(luma: Data, width: UInt32, height: UInt32, stride: UInt32)throws  -> [SeenText]  {
+    return try  FfiConverterSequenceTypeSeenText.lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
+        uniffiCallStatus in
+        FfiConverterByRefBytes.lower(luma) { lumaFb in
+    uniffi_hosewright_mobile_fn_method_filmreader_read(
+            self.uniffiCloneHandle(),
+        lumaFb,
+        FfiConverterUInt32.lower(width),
+        FfiConverterUInt32.lower(height),
+        FfiConverterUInt32.lower(stride),uniffiCallStatus
+    )
+        }
+})
+}
+    
+
+    
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeFilmReader: FfiConverter {
+    typealias FfiType = UInt64
+    typealias SwiftType = FilmReader
+
+    public static func lift(_ handle: UInt64) throws -> FilmReader {
+        return FilmReader(unsafeFromHandle: handle)
+    }
+
+    public static func lower(_ value: FilmReader) -> UInt64 {
+        return value.uniffiCloneHandle()
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> FilmReader {
+        let handle: UInt64 = try readInt(&buf)
+        return try lift(handle)
+    }
+
+    public static func write(_ value: FilmReader, into buf: inout [UInt8]) {
+        writeInt(&buf, lower(value))
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeFilmReader_lift(_ handle: UInt64) throws -> FilmReader {
+    return try FfiConverterTypeFilmReader.lift(handle)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeFilmReader_lower(_ value: FilmReader) -> UInt64 {
+    return FfiConverterTypeFilmReader.lower(value)
+}
+
+
+
+
+
+
+/**
  * The record in one file. Every call blocks; call it from a worker thread.
  */
 public protocol LogbookProtocol: AnyObject, Sendable {
@@ -4471,6 +4633,10 @@ public struct SwapShown: Equatable, Hashable {
      */
     public let place: String
     /**
+     * The ports into which it could go instead; none once the swap is begun.
+     */
+    public let otherPorts: [String]
+    /**
      * Every step; none once it is finished.
      */
     public let steps: [StepLine]
@@ -4500,6 +4666,9 @@ public struct SwapShown: Equatable, Hashable {
          * Where the new hose goes.
          */place: String, 
         /**
+         * The ports into which it could go instead; none once the swap is begun.
+         */otherPorts: [String], 
+        /**
          * Every step; none once it is finished.
          */steps: [StepLine], 
         /**
@@ -4514,6 +4683,7 @@ public struct SwapShown: Equatable, Hashable {
         self.old = old
         self.new = new
         self.place = place
+        self.otherPorts = otherPorts
         self.steps = steps
         self.next = next
         self.said = said
@@ -4539,6 +4709,7 @@ public struct FfiConverterTypeSwapShown: FfiConverterRustBuffer {
                 old: FfiConverterString.read(from: &buf), 
                 new: FfiConverterString.read(from: &buf), 
                 place: FfiConverterString.read(from: &buf), 
+                otherPorts: FfiConverterSequenceString.read(from: &buf), 
                 steps: FfiConverterSequenceTypeStepLine.read(from: &buf), 
                 next: FfiConverterOptionTypeNextQuestion.read(from: &buf), 
                 said: FfiConverterOptionString.read(from: &buf), 
@@ -4550,6 +4721,7 @@ public struct FfiConverterTypeSwapShown: FfiConverterRustBuffer {
         FfiConverterString.write(value.old, into: &buf)
         FfiConverterString.write(value.new, into: &buf)
         FfiConverterString.write(value.place, into: &buf)
+        FfiConverterSequenceString.write(value.otherPorts, into: &buf)
         FfiConverterSequenceTypeStepLine.write(value.steps, into: &buf)
         FfiConverterOptionTypeNextQuestion.write(value.next, into: &buf)
         FfiConverterOptionString.write(value.said, into: &buf)
@@ -6810,27 +6982,6 @@ public func obstacleShown(obstacle: Obstacle) -> ObstacleShown  {
 })
 }
 /**
- * Reads every text in a grey frame: a byte a pixel, `width` pixels a row,
- * `height` rows, each row `stride` bytes after the one before. In Kotlin
- * `luma` is a direct `ByteBuffer`, as a camera's plane is, and is not copied.
- *
- * # Errors
- * [`RefusedError::Input`] where the sizes and the bytes do not agree.
- */
-public func readFrame(luma: Data, width: UInt32, height: UInt32, stride: UInt32)throws  -> [SeenText]  {
-    return try  FfiConverterSequenceTypeSeenText.lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
-        uniffiCallStatus in
-        FfiConverterByRefBytes.lower(luma) { lumaFb in
-    uniffi_hosewright_mobile_fn_func_read_frame(
-        lumaFb,
-        FfiConverterUInt32.lower(width),
-        FfiConverterUInt32.lower(height),
-        FfiConverterUInt32.lower(stride),uniffiCallStatus
-    )
-        }
-})
-}
-/**
  * The signs of all verdicts, from best to worst.
  */
 public func verdictSigns() -> [Sign]  {
@@ -6868,9 +7019,6 @@ private let initializationResult: InitializationResult = {
         return InitializationResult.contractVersionMismatch
     }
     if (uniffi_hosewright_mobile_checksum_func_obstacle_shown() != 32442) {
-        return InitializationResult.apiChecksumMismatch
-    }
-    if (uniffi_hosewright_mobile_checksum_func_read_frame() != 50935) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_hosewright_mobile_checksum_func_verdict_signs() != 7700) {
@@ -6963,7 +7111,13 @@ private let initializationResult: InitializationResult = {
     if (uniffi_hosewright_mobile_checksum_method_logbook_tag_picture() != 40968) {
         return InitializationResult.apiChecksumMismatch
     }
+    if (uniffi_hosewright_mobile_checksum_method_filmreader_read() != 28840) {
+        return InitializationResult.apiChecksumMismatch
+    }
     if (uniffi_hosewright_mobile_checksum_constructor_logbook_open() != 65008) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_hosewright_mobile_checksum_constructor_filmreader_new() != 61668) {
         return InitializationResult.apiChecksumMismatch
     }
 

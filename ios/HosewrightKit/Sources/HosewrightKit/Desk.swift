@@ -62,9 +62,12 @@ public final class Desk: @unchecked Sendable {
         return Place(store: record.appendingPathComponent("record.hosewright").path, keys: keys.path)
     }
 
-    /// The phone's own record as a file, where there is one.
-    public static func ownStore() -> URL? {
-        guard let place = try? ownPlace(), FileManager.default.fileExists(atPath: place.store) else { return nil }
-        return URL(fileURLWithPath: place.store)
+    /// The phone's own record as files: the store, and what SQLite has beside it
+    /// and has not moved into it yet. None where there is no record.
+    public static func ownFiles() -> [URL] {
+        guard let place = try? ownPlace() else { return [] }
+        return [place.store, place.store + "-wal"]
+            .filter { FileManager.default.fileExists(atPath: $0) }
+            .map { URL(fileURLWithPath: $0) }
     }
 }

@@ -243,6 +243,8 @@ public final class InspectionScreen: Screen<InspectionForm> {
 public final class SwapScreen: Screen<SwapShown> {
     private let old: String
     private let new: String
+    /// The port that was chosen for the new hose; none for that of the old one.
+    public private(set) var port: String?
     /// The old hose's answer, where the swap was given up.
     public private(set) var givenUp: Answer?
 
@@ -255,10 +257,21 @@ public final class SwapScreen: Screen<SwapShown> {
 
     /// Asks where the swap stands.
     public func load() {
+        let (old, new, port) = (old, new, port)
+        ask({ logbook, moment in
+            try logbook.swap(old: old, new: new, port: port, moment: moment)
+        }) { [weak self] swap in
+            self?.shown = swap
+        }
+    }
+
+    /// Chooses one of the other ports, before the swap is begun; it counts once it is shown.
+    public func into(_ other: String) {
         let (old, new) = (old, new)
         ask({ logbook, moment in
-            try logbook.swap(old: old, new: new, port: nil, moment: moment)
+            try logbook.swap(old: old, new: new, port: other, moment: moment)
         }) { [weak self] swap in
+            self?.port = other
             self?.shown = swap
         }
     }
@@ -266,9 +279,9 @@ public final class SwapScreen: Screen<SwapShown> {
     /// Answers the step that is shown: a button's answer, a scanned tag, or what was typed.
     public func answer(_ text: String) {
         guard let step = shown?.next?.name else { return }
-        let (old, new) = (old, new)
+        let (old, new, port) = (old, new, port)
         ask({ logbook, moment in
-            try logbook.swapAnswer(old: old, new: new, port: nil, step: step, answer: text, moment: moment)
+            try logbook.swapAnswer(old: old, new: new, port: port, step: step, answer: text, moment: moment)
         }) { [weak self] swap in
             self?.shown = swap
         }
@@ -493,7 +506,12 @@ public final class MeetingScreen: Screen<Met> {
             // A file of another app is open for as long as it is read.
             let open = file.startAccessingSecurityScopedResource()
             defer { if open { file.stopAccessingSecurityScopedResource() } }
-            return try logbook.mergeIn(path: file.path)
+            let merged = try logbook.mergeIn(path: file.path)
+            // What the system copied here for this app is of no more use.
+            if file.deletingLastPathComponent().lastPathComponent == "Inbox" {
+                try? FileManager.default.removeItem(at: file)
+            }
+            return merged
         }) { [weak self] merged in
             self?.shown = .takenIn(merged)
         }
@@ -504,8 +522,10 @@ public final class MeetingScreen: Screen<Met> {
 @MainActor
 public final class ChipScreen: Screen<ChipMessage> {
     private let code: String
-    /// Whether the person agreed to lose what the chip holds.
-    public private(set) var agreed = false
+    /// What the last chip held, and what the person agreed to lose: of that chip,
+    /// and of no other.
+    private var held: Data?
+    private var agreedTo: Data?
 
     /// The chip of a hose.
     public init(desk: Desk, code: String) {
@@ -515,7 +535,8 @@ public final class ChipScreen: Screen<ChipMessage> {
 
     /// What is to be written on a chip with this room that holds this message now.
     public func message(room: Int, held: Data) async -> ChipMessage? {
-        let (code, agreed) = (code, agreed)
+        self.held = held
+        let (code, agreed) = (code, agreedTo == held)
         do {
             return try await desk.ask { logbook, moment in
                 try logbook.chipMessage(
@@ -535,13 +556,18 @@ public final class ChipScreen: Screen<ChipMessage> {
 
     /// The person saw what the chip holds, and said yes: hold it there again.
     public func overwrite() {
-        agreed = true
+        agreedTo = held
+        trouble = nil
+    }
+
+    /// A chip that was taken away is held there again.
+    public override func tryAgain() {
         trouble = nil
     }
 
     /// Another chip for the same hose.
     public func anew() {
-        agreed = false
+        agreedTo = nil
         trouble = nil
         shown = nil
     }

@@ -23,4 +23,13 @@ class Ask(private val activity: Activity) {
             .setNegativeButton(android.R.string.cancel, null)
             .show()
     }
+
+    /** One of several. */
+    fun one(name: Int, of: List<String>, then: (String) -> Unit) {
+        AlertDialog.Builder(activity)
+            .setTitle(name)
+            .setItems(of.toTypedArray()) { _, at -> then(of[at]) }
+            .setNegativeButton(android.R.string.cancel, null)
+            .show()
+    }
 }

@@ -102,6 +102,7 @@ class Camera(
         val frames = synchronized(gate) { images.also { images = null } }
         // A frame may still be read: its memory goes after it.
         if (frames != null) reader.afterwards { frames.close() }
+        reader.endFilm()
         thread = null
         request = null
     }

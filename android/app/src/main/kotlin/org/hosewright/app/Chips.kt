@@ -62,6 +62,9 @@ class Chips(private val activity: Activity) {
                 work()
             } catch (broken: FormatException) {
                 throw IOException(broken)
+            } catch (gone: SecurityException) {
+                // So says Android 13 of a chip that was taken away and came again.
+                throw IOException(gone)
             } finally {
                 ndef.close()
             }
@@ -80,6 +83,8 @@ class Chips(private val activity: Activity) {
                 chip.format(NdefMessage(message))
             } catch (broken: FormatException) {
                 throw IOException(broken)
+            } catch (gone: SecurityException) {
+                throw IOException(gone)
             } finally {
                 chip.close()
             }

@@ -46,7 +46,10 @@ class InspectionActivity : Page() {
             currentFocus?.clearFocus()
             screen.finish()
         }
-        on.button("anew", getString(R.string.begin_anew)) { screen.drop() }
+        on.button("anew", getString(R.string.begin_anew)) {
+            forgetTyped()
+            screen.drop()
+        }
         on.quiet(form.caution)
     }
 

@@ -23,6 +23,7 @@ class MeetingActivity : Page() {
             @Suppress("DEPRECATION") // The typed form needs API 33.
             intent.getParcelableExtra<Uri>(Intent.EXTRA_STREAM)?.let(::receive)
         }
+        if (state == null && intent.action == Intent.ACTION_VIEW) intent.data?.let(::receive)
         show()
     }
 

@@ -40,6 +40,9 @@ abstract class Page : Activity() {
     /** What stands in the fields and is not handed on yet, by their keys. */
     private val typed = mutableMapOf<String, String>()
 
+    /** What was typed belongs to what is begun anew. */
+    protected fun forgetTyped() = typed.clear()
+
     private var building = false
 
     override fun onCreate(state: Bundle?) {

@@ -92,8 +92,10 @@ class SharedFiles : ContentProvider() {
         fun receive(context: Context, uri: Uri): File? =
             try {
                 val file = File(folder(context), "received.hwbundle")
-                context.contentResolver.openInputStream(uri)?.use { from -> file.outputStream().use { from.copyTo(it) } }
-                file
+                context.contentResolver.openInputStream(uri)?.use { from ->
+                    file.outputStream().use { from.copyTo(it) }
+                    file
+                }
             } catch (_: IOException) {
                 null
             } catch (_: SecurityException) {

@@ -1,6 +1,7 @@
 package org.hosewright.app
 
 import android.content.Intent
+import android.os.Bundle
 import org.hosewright.companion.Screen
 import org.hosewright.companion.SwapScreen
 import org.hosewright.core.NextQuestion
@@ -8,11 +9,24 @@ import org.hosewright.core.StepAsks
 
 /** The guided swap; it can be left at any step, and is taken up where it was. */
 class SwapActivity : Page() {
+    /** The port that was chosen before this page was begun anew. */
+    private var port: String? = null
+
     private val screen by lazy {
-        SwapScreen(desk, intent.getStringExtra(CODE).orEmpty(), intent.getStringExtra(OTHER).orEmpty())
+        SwapScreen(desk, intent.getStringExtra(CODE).orEmpty(), intent.getStringExtra(OTHER).orEmpty(), port)
     }
 
     override val screens: List<Screen<*>> get() = listOf(screen)
+
+    override fun onCreate(state: Bundle?) {
+        port = state?.getString(PORT)
+        super.onCreate(state)
+    }
+
+    override fun onSaveInstanceState(state: Bundle) {
+        super.onSaveInstanceState(state)
+        state.putString(PORT, screen.port)
+    }
 
     override fun onResume() {
         super.onResume()
@@ -42,6 +56,11 @@ class SwapActivity : Page() {
         on.heading(getString(R.string.step_of, next.number.toInt(), swap.steps.size))
         on.words(next.todo)
         question(on, next)
+        if (swap.otherPorts.isNotEmpty()) {
+            on.button("port", getString(R.string.other_port)) {
+                Ask(this).one(R.string.other_port, swap.otherPorts) { screen.into(it) }
+            }
+        }
         swap.cautions.forEach { on.quiet(it) }
         for (step in swap.steps) {
             val answer = step.answer ?: getString(R.string.step_open)
@@ -90,5 +109,6 @@ class SwapActivity : Page() {
 
     private companion object {
         const val SCANNED = 1
+        const val PORT = "port"
     }
 }

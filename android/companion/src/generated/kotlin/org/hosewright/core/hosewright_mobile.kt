@@ -677,8 +677,6 @@ internal object IntegrityCheckingUniffiLib {
     internal fun ensureInitialized() = Unit
     external fun uniffi_hosewright_mobile_checksum_func_obstacle_shown(
     ): Int
-    external fun uniffi_hosewright_mobile_checksum_func_read_frame(
-    ): Int
     external fun uniffi_hosewright_mobile_checksum_func_verdict_signs(
     ): Int
     external fun uniffi_hosewright_mobile_checksum_func_chip_content(
@@ -739,7 +737,11 @@ internal object IntegrityCheckingUniffiLib {
     ): Int
     external fun uniffi_hosewright_mobile_checksum_method_logbook_tag_picture(
     ): Int
+    external fun uniffi_hosewright_mobile_checksum_method_filmreader_read(
+    ): Int
     external fun uniffi_hosewright_mobile_checksum_constructor_logbook_open(
+    ): Int
+    external fun uniffi_hosewright_mobile_checksum_constructor_filmreader_new(
     ): Int
     external fun ffi_hosewright_mobile_uniffi_contract_version(
     ): Int
@@ -823,9 +825,15 @@ internal object UniffiLib {
     ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_method_logbook_tag_picture(`ptr`: Long,`typed`: RustBuffer.ByValue,`format`: RustBuffer.ByValue,`size`: RustBuffer.ByValue,`dpi`: Short,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
-    external fun uniffi_hosewright_mobile_fn_func_obstacle_shown(`obstacle`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    external fun uniffi_hosewright_mobile_fn_clone_filmreader(`handle`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): Long
+    external fun uniffi_hosewright_mobile_fn_free_filmreader(`handle`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): Unit
+    external fun uniffi_hosewright_mobile_fn_constructor_filmreader_new(uniffi_out_err: UniffiRustCallStatus, 
+    ): Long
+    external fun uniffi_hosewright_mobile_fn_method_filmreader_read(`ptr`: Long,`luma`: ForeignBytes.ByValue,`width`: Int,`height`: Int,`stride`: Int,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
-    external fun uniffi_hosewright_mobile_fn_func_read_frame(`luma`: ForeignBytes.ByValue,`width`: Int,`height`: Int,`stride`: Int,uniffi_out_err: UniffiRustCallStatus, 
+    external fun uniffi_hosewright_mobile_fn_func_obstacle_shown(`obstacle`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_func_verdict_signs(uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
@@ -953,9 +961,6 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
     if ((lib.uniffi_hosewright_mobile_checksum_func_obstacle_shown() and 0xFFFF) != 32442) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_func_read_frame() and 0xFFFF) != 50935) {
-        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
-    }
     if ((lib.uniffi_hosewright_mobile_checksum_func_verdict_signs() and 0xFFFF) != 7700) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
@@ -1046,7 +1051,13 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
     if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_tag_picture() and 0xFFFF) != 40968) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
+    if ((lib.uniffi_hosewright_mobile_checksum_method_filmreader_read() and 0xFFFF) != 28840) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
     if ((lib.uniffi_hosewright_mobile_checksum_constructor_logbook_open() and 0xFFFF) != 65008) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_hosewright_mobile_checksum_constructor_filmreader_new() and 0xFFFF) != 61668) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
 }
@@ -1398,6 +1409,305 @@ public object FfiConverterByteArray: FfiConverterRustBuffer<ByteArray> {
     override fun write(value: ByteArray, buf: ByteBuffer) {
         buf.putInt(value.size)
         buf.put(value)
+    }
+}
+
+
+// This template implements a class for working with a Rust struct via a handle
+// to the live Rust struct on the other side of the FFI.
+//
+// There's some subtlety here, because we have to be careful not to operate on a Rust
+// struct after it has been dropped, and because we must expose a public API for freeing
+// theq Kotlin wrapper object in lieu of reliable finalizers. The core requirements are:
+//
+//   * Each instance holds an opaque handle to the underlying Rust struct.
+//     Method calls need to read this handle from the object's state and pass it in to
+//     the Rust FFI.
+//
+//   * When an instance is no longer needed, its handle should be passed to a
+//     special destructor function provided by the Rust FFI, which will drop the
+//     underlying Rust struct.
+//
+//   * Given an instance, calling code is expected to call the special
+//     `destroy` method in order to free it after use, either by calling it explicitly
+//     or by using a higher-level helper like the `use` method. Failing to do so risks
+//     leaking the underlying Rust struct.
+//
+//   * We can't assume that calling code will do the right thing, and must be prepared
+//     to handle Kotlin method calls executing concurrently with or even after a call to
+//     `destroy`, and to handle multiple (possibly concurrent!) calls to `destroy`.
+//
+//   * We must never allow Rust code to operate on the underlying Rust struct after
+//     the destructor has been called, and must never call the destructor more than once.
+//     Doing so may trigger memory unsafety.
+//
+//   * To mitigate many of the risks of leaking memory and use-after-free unsafety, a `Cleaner`
+//     is implemented to call the destructor when the Kotlin object becomes unreachable.
+//     This is done in a background thread. This is not a panacea, and client code should be aware that
+//      1. the thread may starve if some there are objects that have poorly performing
+//     `drop` methods or do significant work in their `drop` methods.
+//      2. the thread is shared across the whole library. This can be tuned by using `android_cleaner = true`,
+//         or `android = true` in the [`kotlin` section of the `uniffi.toml` file](https://mozilla.github.io/uniffi-rs/kotlin/configuration.html).
+//
+// If we try to implement this with mutual exclusion on access to the handle, there is the
+// possibility of a race between a method call and a concurrent call to `destroy`:
+//
+//    * Thread A starts a method call, reads the value of the handle, but is interrupted
+//      before it can pass the handle over the FFI to Rust.
+//    * Thread B calls `destroy` and frees the underlying Rust struct.
+//    * Thread A resumes, passing the already-read handle value to Rust and triggering
+//      a use-after-free.
+//
+// One possible solution would be to use a `ReadWriteLock`, with each method call taking
+// a read lock (and thus allowed to run concurrently) and the special `destroy` method
+// taking a write lock (and thus blocking on live method calls). However, we aim not to
+// generate methods with any hidden blocking semantics, and a `destroy` method that might
+// block if called incorrectly seems to meet that bar.
+//
+// So, we achieve our goals by giving each instance an associated `AtomicLong` counter to track
+// the number of in-flight method calls, and an `AtomicBoolean` flag to indicate whether `destroy`
+// has been called. These are updated according to the following rules:
+//
+//    * The initial value of the counter is 1, indicating a live object with no in-flight calls.
+//      The initial value for the flag is false.
+//
+//    * At the start of each method call, we atomically check the counter.
+//      If it is 0 then the underlying Rust struct has already been destroyed and the call is aborted.
+//      If it is nonzero them we atomically increment it by 1 and proceed with the method call.
+//
+//    * At the end of each method call, we atomically decrement and check the counter.
+//      If it has reached zero then we destroy the underlying Rust struct.
+//
+//    * When `destroy` is called, we atomically flip the flag from false to true.
+//      If the flag was already true we silently fail.
+//      Otherwise we atomically decrement and check the counter.
+//      If it has reached zero then we destroy the underlying Rust struct.
+//
+// Astute readers may observe that this all sounds very similar to the way that Rust's `Arc<T>` works,
+// and indeed it is, with the addition of a flag to guard against multiple calls to `destroy`.
+//
+// The overall effect is that the underlying Rust struct is destroyed only when `destroy` has been
+// called *and* all in-flight method calls have completed, avoiding violating any of the expectations
+// of the underlying Rust code.
+//
+// This makes a cleaner a better alternative to _not_ calling `destroy()` as
+// and when the object is finished with, but the abstraction is not perfect: if the Rust object's `drop`
+// method is slow, and/or there are many objects to cleanup, and it's on a low end Android device, then the cleaner
+// thread may be starved, and the app will leak memory.
+//
+// In this case, `destroy`ing manually may be a better solution.
+//
+// The cleaner can live side by side with the manual calling of `destroy`. In the order of responsiveness, uniffi objects
+// with Rust peers are reclaimed:
+//
+// 1. By calling the `destroy` method of the object, which calls `rustObject.free()`. If that doesn't happen:
+// 2. When the object becomes unreachable, AND the Cleaner thread gets to call `rustObject.free()`. If the thread is starved then:
+// 3. The memory is reclaimed when the process terminates.
+//
+// [1] https://stackoverflow.com/questions/24376768/can-java-finalize-an-object-when-it-is-still-in-scope/24380219
+//
+
+
+/**
+ * Reads the frames of one film, from a camera's beginning to its end. It keeps
+ * its rooms, and looks first where the frame before had a tag.
+ */
+public interface FilmReaderInterface {
+    
+    /**
+     * Reads every text in the next frame, which is grey: a byte a pixel,
+     * `width` pixels a row, `height` rows, each row `stride` bytes after the
+     * one before. In Kotlin `luma` is a direct `ByteBuffer`, as a camera's
+     * plane is, and is not copied. Makers' barcodes are looked for where there
+     * is no QR symbol, in the first such frame and every fourth after it.
+     *
+     * # Errors
+     * [`RefusedError::Input`] where the sizes and the bytes do not agree.
+     */
+    fun `read`(`luma`: java.nio.ByteBuffer, `width`: kotlin.UInt, `height`: kotlin.UInt, `stride`: kotlin.UInt): List<SeenText>
+    
+    companion object
+}
+
+/**
+ * Reads the frames of one film, from a camera's beginning to its end. It keeps
+ * its rooms, and looks first where the frame before had a tag.
+ */
+open class FilmReader: Disposable, AutoCloseable, FilmReaderInterface
+{
+
+    @Suppress("UNUSED_PARAMETER")
+    /**
+     * @suppress
+     */
+    constructor(withHandle: UniffiWithHandle, handle: Long) {
+        this.handle = handle
+        this.cleanable = UniffiLib.CLEANER.register(this, UniffiCleanAction(handle))
+    }
+
+    /**
+     * @suppress
+     *
+     * This constructor can be used to instantiate a fake object. Only used for tests. Any
+     * attempt to actually use an object constructed this way will fail as there is no
+     * connected Rust object.
+     */
+    @Suppress("UNUSED_PARAMETER")
+    constructor(noHandle: NoHandle) {
+        this.handle = 0
+        this.cleanable = null
+    }
+    /**
+     * A reader that has seen nothing yet.
+     */
+    constructor() :
+        this(UniffiWithHandle, 
+    uniffiRustCall() { _status ->
+    UniffiLib.uniffi_hosewright_mobile_fn_constructor_filmreader_new(
+    
+        _status)
+}
+    )
+
+    protected val handle: Long
+    protected val cleanable: UniffiCleaner.Cleanable?
+
+    private val wasDestroyed = AtomicBoolean(false)
+    private val callCounter = AtomicLong(1)
+
+    /**
+     * Whether the current object has been destroyed and its reference is gone in the Rust side.
+     */
+    val uniffiIsDestroyed: Boolean get() = wasDestroyed.get()
+
+    override fun destroy() {
+        // Only allow a single call to this method.
+        // TODO: maybe we should log a warning if called more than once?
+        if (this.wasDestroyed.compareAndSet(false, true)) {
+            // This decrement always matches the initial count of 1 given at creation time.
+            if (this.callCounter.decrementAndGet() == 0L) {
+                cleanable?.clean()
+            }
+        }
+    }
+
+    @Synchronized
+    override fun close() {
+        this.destroy()
+    }
+
+    internal inline fun <R> callWithHandle(block: (handle: Long) -> R): R {
+        // Check and increment the call counter, to keep the object alive.
+        // This needs a compare-and-set retry loop in case of concurrent updates.
+        do {
+            val c = this.callCounter.get()
+            if (c == 0L) {
+                throw IllegalStateException("${this.javaClass.simpleName} object has already been destroyed")
+            }
+            if (c == Long.MAX_VALUE) {
+                throw IllegalStateException("${this.javaClass.simpleName} call counter would overflow")
+            }
+        } while (! this.callCounter.compareAndSet(c, c + 1L))
+        // Now we can safely do the method call without the handle being freed concurrently.
+        try {
+            return block(this.uniffiCloneHandle())
+        } finally {
+            // This decrement always matches the increment we performed above.
+            if (this.callCounter.decrementAndGet() == 0L) {
+                cleanable?.clean()
+            }
+        }
+    }
+
+    // Use a static inner class instead of a closure so as not to accidentally
+    // capture `this` as part of the cleanable's action.
+    private class UniffiCleanAction(private val handle: Long) : Runnable {
+        override fun run() {
+            if (handle == 0.toLong()) {
+                // Fake object created with `NoHandle`, don't try to free.
+                return;
+            }
+            uniffiRustCall { status ->
+                UniffiLib.uniffi_hosewright_mobile_fn_free_filmreader(handle, status)
+            }
+        }
+    }
+
+    /**
+     * @suppress
+     */
+    fun uniffiCloneHandle(): Long {
+        if (handle == 0.toLong()) {
+            throw InternalException("uniffiCloneHandle() called on NoHandle object");
+        }
+        return uniffiRustCall() { status ->
+            UniffiLib.uniffi_hosewright_mobile_fn_clone_filmreader(handle, status)
+        }
+    }
+
+    
+    /**
+     * Reads every text in the next frame, which is grey: a byte a pixel,
+     * `width` pixels a row, `height` rows, each row `stride` bytes after the
+     * one before. In Kotlin `luma` is a direct `ByteBuffer`, as a camera's
+     * plane is, and is not copied. Makers' barcodes are looked for where there
+     * is no QR symbol, in the first such frame and every fourth after it.
+     *
+     * # Errors
+     * [`RefusedError::Input`] where the sizes and the bytes do not agree.
+     */
+    @Throws(RefusedException::class)override fun `read`(`luma`: java.nio.ByteBuffer, `width`: kotlin.UInt, `height`: kotlin.UInt, `stride`: kotlin.UInt): List<SeenText> {
+            return FfiConverterSequenceTypeSeenText.lift(
+    callWithHandle {
+    uniffiRustCallWithError(RefusedException) { _status ->
+    UniffiLib.uniffi_hosewright_mobile_fn_method_filmreader_read(
+        it,
+        
+        FfiConverterByRefBytes.lower(`luma`),
+        FfiConverterUInt.lower(`width`),
+        FfiConverterUInt.lower(`height`),
+        FfiConverterUInt.lower(`stride`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+
+    
+
+
+    
+    
+    /**
+     * @suppress
+     */
+    companion object
+    
+}
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeFilmReader: FfiConverter<FilmReader, Long> {
+    override fun lower(value: FilmReader): Long {
+        return value.uniffiCloneHandle()
+    }
+
+    override fun lift(value: Long): FilmReader {
+        return FilmReader(UniffiWithHandle, value)
+    }
+
+    override fun read(buf: ByteBuffer): FilmReader {
+        return lift(buf.getLong())
+    }
+
+    override fun allocationSize(value: FilmReader) = 8UL
+
+    override fun write(value: FilmReader, buf: ByteBuffer) {
+        buf.putLong(lower(value))
     }
 }
 
@@ -4690,6 +5000,11 @@ data class SwapShown (
     val `place`: kotlin.String
     , 
     /**
+     * The ports into which it could go instead; none once the swap is begun.
+     */
+    val `otherPorts`: List<kotlin.String>
+    , 
+    /**
      * Every step; none once it is finished.
      */
     val `steps`: List<StepLine>
@@ -4727,6 +5042,7 @@ public object FfiConverterTypeSwapShown: FfiConverterRustBuffer<SwapShown> {
             FfiConverterString.read(buf),
             FfiConverterString.read(buf),
             FfiConverterString.read(buf),
+            FfiConverterSequenceString.read(buf),
             FfiConverterSequenceTypeStepLine.read(buf),
             FfiConverterOptionalTypeNextQuestion.read(buf),
             FfiConverterOptionalString.read(buf),
@@ -4738,6 +5054,7 @@ public object FfiConverterTypeSwapShown: FfiConverterRustBuffer<SwapShown> {
             FfiConverterString.allocationSize(value.`old`) +
             FfiConverterString.allocationSize(value.`new`) +
             FfiConverterString.allocationSize(value.`place`) +
+            FfiConverterSequenceString.allocationSize(value.`otherPorts`) +
             FfiConverterSequenceTypeStepLine.allocationSize(value.`steps`) +
             FfiConverterOptionalTypeNextQuestion.allocationSize(value.`next`) +
             FfiConverterOptionalString.allocationSize(value.`said`) +
@@ -4748,6 +5065,7 @@ public object FfiConverterTypeSwapShown: FfiConverterRustBuffer<SwapShown> {
             FfiConverterString.write(value.`old`, buf)
             FfiConverterString.write(value.`new`, buf)
             FfiConverterString.write(value.`place`, buf)
+            FfiConverterSequenceString.write(value.`otherPorts`, buf)
             FfiConverterSequenceTypeStepLine.write(value.`steps`, buf)
             FfiConverterOptionalTypeNextQuestion.write(value.`next`, buf)
             FfiConverterOptionalString.write(value.`said`, buf)
@@ -6791,29 +7109,6 @@ public object FfiConverterSequenceTypeWayOnShown: FfiConverterRustBuffer<List<Wa
     
         
         FfiConverterTypeObstacle.lower(`obstacle`),_status)
-}
-    )
-    }
-    
-
-        /**
-         * Reads every text in a grey frame: a byte a pixel, `width` pixels a row,
-         * `height` rows, each row `stride` bytes after the one before. In Kotlin
-         * `luma` is a direct `ByteBuffer`, as a camera's plane is, and is not copied.
-         *
-         * # Errors
-         * [`RefusedError::Input`] where the sizes and the bytes do not agree.
-         */
-    @Throws(RefusedException::class) fun `readFrame`(`luma`: java.nio.ByteBuffer, `width`: kotlin.UInt, `height`: kotlin.UInt, `stride`: kotlin.UInt): List<SeenText> {
-            return FfiConverterSequenceTypeSeenText.lift(
-    uniffiRustCallWithError(RefusedException) { _status ->
-    UniffiLib.uniffi_hosewright_mobile_fn_func_read_frame(
-    
-        
-        FfiConverterByRefBytes.lower(`luma`),
-        FfiConverterUInt.lower(`width`),
-        FfiConverterUInt.lower(`height`),
-        FfiConverterUInt.lower(`stride`),_status)
 }
     )
     }

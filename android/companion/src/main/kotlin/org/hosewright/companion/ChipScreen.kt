@@ -20,30 +20,35 @@ class ChipLostException(cause: Throwable? = null) : Exception(cause)
 
 /** Writing a hose's tag on a chip. */
 class ChipScreen(desk: Desk, private val code: String) : Screen<ChipMessage>(desk) {
-    private var agreed = false
+    /** What the last chip held, and what the person agreed to lose: of that chip, and of no other. */
+    private var held: ByteArray? = null
+    private var agreedTo: ByteArray? = null
 
     /** Whether a chip is waited for. */
     val waiting: Boolean
         get() = shown == null
 
-    /** A chip came near: it is read, and written unless it holds another's. */
-    fun near(chip: Chip) {
-        val agreed = agreed
-        ask({ logbook, moment ->
-            val held = chip.held { read() }
-            val message = logbook.chipMessage(code, chip.room.toUInt(), held, agreed, moment)
-            chip.held { write(message.bytes) }
-            message
-        }) {
-            shown = it
+    /**
+     * A chip came near: it is read, and written unless it holds another's. Chips
+     * are slow, and the record is not kept from others meanwhile.
+     */
+    fun near(chip: Chip) =
+        beside({ chip.still { room.toUInt() to read() } }) { (room, holds) ->
+            held = holds
+            val agreed = agreedTo.contentEquals(holds)
+            ask({ logbook, moment -> logbook.chipMessage(code, room, holds, agreed, moment) }) { message ->
+                beside({ chip.still { write(message.bytes) } }) { shown = message }
+            }
         }
-    }
 
     /** The person saw what the chip holds, and said yes: hold it there again. */
     fun overwrite() {
-        agreed = true
+        agreedTo = held
         dismiss()
     }
+
+    /** A chip that was taken away is held there again. */
+    override fun tryAgain() = dismiss()
 
     /** NFC is off, or not there. */
     fun obstacle(obstacle: Obstacle) {
@@ -54,11 +59,11 @@ class ChipScreen(desk: Desk, private val code: String) : Screen<ChipMessage>(des
     /** Another chip for the same hose. */
     fun anew() {
         shown = null
-        agreed = false
+        agreedTo = null
         dismiss()
     }
 
-    private fun <T> Chip.held(work: Chip.() -> T): T =
+    private fun <T> Chip.still(work: Chip.() -> T): T =
         try {
             work()
         } catch (lost: java.io.IOException) {

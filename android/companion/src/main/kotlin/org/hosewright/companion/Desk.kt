@@ -23,7 +23,8 @@ sealed class Outcome<out T> {
  * screen never waits. Answers are handed over on [main], the thread of screens.
  *
  * The record is opened with the first question, and where that fails it is tried
- * again with the next. After [close] nothing more is told.
+ * again with the next. After [close] nothing more is told. What blocks and needs
+ * no record, as a chip does, is done [beside] it.
  */
 class Desk(
     private val place: Place,
@@ -34,16 +35,24 @@ class Desk(
 ) : AutoCloseable {
     private val worker = Executors.newSingleThreadExecutor { Thread(it, "hosewright-record") }
 
+    private val besides = Executors.newSingleThreadExecutor { Thread(it, "hosewright-beside") }
+
     /** Touched by the worker alone. */
     private var logbook: LogbookInterface? = null
 
     @Volatile private var closed = false
 
     /** Asks a question; [told] hears on the thread of screens what it came to. */
-    fun <T> ask(question: (LogbookInterface, Moment) -> T, told: (Outcome<T>) -> Unit) {
+    fun <T> ask(question: (LogbookInterface, Moment) -> T, told: (Outcome<T>) -> Unit) =
+        on(worker, { question(opened(), Moment(today(), by())) }, told)
+
+    /** Does something without the record, which others can ask meanwhile. */
+    fun <T> beside(work: () -> T, told: (Outcome<T>) -> Unit) = on(besides, work, told)
+
+    private fun <T> on(thread: Executor, work: () -> T, told: (Outcome<T>) -> Unit) {
         try {
-            worker.execute {
-                val outcome = outcomeOf { question(opened(), Moment(today(), by())) }
+            thread.execute {
+                val outcome = outcomeOf(work)
                 if (!closed) main.execute { if (!closed) told(outcome) }
             }
         } catch (_: RejectedExecutionException) {
@@ -62,6 +71,7 @@ class Desk(
             logbook = null
         }
         worker.shutdown()
+        besides.shutdown()
     }
 
     /** Waits until what was asked before [close] is written. False where it is not by then. */

@@ -6,8 +6,9 @@ import java.util.concurrent.Executors
 import java.util.concurrent.RejectedExecutionException
 import java.util.concurrent.TimeUnit
 import java.util.concurrent.atomic.AtomicBoolean
+import org.hosewright.core.FilmReader
+import org.hosewright.core.FilmReaderInterface
 import org.hosewright.core.SeenText
-import org.hosewright.core.readFrame
 
 /** A grey frame of a camera, in memory that is not the JVM's own. */
 class Frame(
@@ -29,14 +30,21 @@ class Frame(
  * Reads frames on a thread of its own, one at a time. A frame that comes while
  * another is read is given back unread: a camera makes new ones faster than old
  * ones are worth reading.
+ *
+ * The frames from a camera's beginning to [endFilm] are one film, which the core
+ * follows from frame to frame.
  */
 class FrameReader(
     private val main: Executor,
     private val seen: (List<SeenText>) -> Unit,
     private val failed: (Trouble) -> Unit,
+    private val begin: () -> FilmReaderInterface = { FilmReader() },
 ) : AutoCloseable {
     private val worker = Executors.newSingleThreadExecutor { Thread(it, "hosewright-frames") }
     private val reading = AtomicBoolean(false)
+
+    /** The film that is read; touched by the worker alone. */
+    private var film: FilmReaderInterface? = null
 
     @Volatile private var closed = false
 
@@ -71,8 +79,9 @@ class FrameReader(
     private fun read(frame: Frame) {
         val outcome = frame.use {
             outcomeOf {
+                val film = film ?: begin().also { film = it }
                 // The door takes the memory from its beginning, wherever the buffer stands.
-                readFrame(it.luma.slice(), it.width.toUInt(), it.height.toUInt(), it.stride.toUInt())
+                film.read(it.luma.slice(), it.width.toUInt(), it.height.toUInt(), it.stride.toUInt())
             }
         }
         reading.set(false)
@@ -86,8 +95,24 @@ class FrameReader(
         }
     }
 
+    /** The camera is given back: what was kept of its film goes, and the next frame begins another. */
+    fun endFilm() {
+        try {
+            worker.execute(::drop)
+        } catch (_: RejectedExecutionException) {
+            // Closed, and dropped then.
+        }
+    }
+
+    private fun drop() {
+        (film as? AutoCloseable)?.close()
+        film = null
+    }
+
+    /** Reads no more, and tells no more; a frame that is read just now is given back. */
     override fun close() {
         closed = true
+        endFilm()
         worker.shutdown()
     }
 }

@@ -34,11 +34,18 @@ abstract class Screen<S : Any>(private val desk: Desk) {
         refused: (Trouble) -> Unit = {},
         then: (T) -> Unit,
     ) {
-        asking += 1
         again = { ask(question, refused, then) }
+        waitFor({ told -> desk.ask(question, told) }, refused, then)
+    }
+
+    /** Does something that blocks and needs no record, and shows what comes of it. */
+    protected fun <T> beside(work: () -> T, then: (T) -> Unit) = waitFor({ told -> desk.beside(work, told) }, {}, then)
+
+    private fun <T> waitFor(begin: ((Outcome<T>) -> Unit) -> Unit, refused: (Trouble) -> Unit, then: (T) -> Unit) {
+        asking += 1
         onChange()
-        desk.ask(question) { outcome ->
-            if (left) return@ask
+        begin told@{ outcome ->
+            if (left) return@told
             asking -= 1
             when (outcome) {
                 is Outcome.Told -> {
@@ -55,7 +62,7 @@ abstract class Screen<S : Any>(private val desk: Desk) {
     }
 
     /** Asks the last question again: the way on from what passes by itself. */
-    fun tryAgain() {
+    open fun tryAgain() {
         again?.invoke()
     }
 

@@ -8,8 +8,12 @@ class SwapScreen(
     desk: Desk,
     private val old: String,
     private val new: String,
-    private val port: String? = null,
+    port: String? = null,
 ) : Screen<SwapShown>(desk) {
+    /** The port that was chosen for the new hose; none for that of the old one. */
+    var port: String? = port
+        private set
+
     /** The old hose's answer, where the swap was given up. */
     var givenUp: Answer? = null
         private set
@@ -19,11 +23,22 @@ class SwapScreen(
         get() = shown.let { it != null && it.next == null }
 
     /** Asks where the swap stands. */
-    fun load() = ask({ logbook, moment -> logbook.swap(old, new, port, moment) }, then = ::show)
+    fun load() {
+        val port = port
+        ask({ logbook, moment -> logbook.swap(old, new, port, moment) }, then = ::show)
+    }
+
+    /** Chooses one of the other ports, before the swap is begun; it counts once it is shown. */
+    fun into(other: String) =
+        ask({ logbook, moment -> logbook.swap(old, new, other, moment) }) {
+            port = other
+            show(it)
+        }
 
     /** Answers the step that is shown: a button's answer, a scanned tag, or what was typed. */
     fun answer(text: String) {
         val step = shown?.next?.name ?: return
+        val port = port
         ask({ logbook, moment -> logbook.swapAnswer(old, new, port, step, text, moment) }, then = ::show)
     }
 

@@ -1,6 +1,7 @@
 package org.hosewright.companion
 
 import java.io.IOException
+import java.util.concurrent.CountDownLatch
 import java.nio.file.Files
 import org.hosewright.core.ChipHolds
 import org.hosewright.core.Obstacle
@@ -65,7 +66,7 @@ class MeetingTest {
             }
             meeting.bundle(shop.path("no/folder/x.hwbundle").toString())
             phone.settle(meeting)
-            assertTrue(meeting.trouble!!.words.contains("x.hwbundle"), meeting.trouble!!.words)
+            assertTrue(meeting.trouble!!.words.startsWith("The file cannot be read"), meeting.trouble!!.words)
             assertEquals(code, phone.scan(code).code)
         }
         assertEquals(before, shop.run("export").out)
@@ -98,6 +99,13 @@ class MeetingTest {
             assertTrue(again.trouble!!.askOverwrite && again.trouble!!.words.contains(code), again.trouble!!.words)
             assertArrayEquals(before, chip.held)
             again.overwrite()
+            // The yes was for that chip: one that holds something else is asked about anew.
+            val website = byteArrayOf(0xD1.toByte(), 1, 12, 0x55, 4) + "example.org".toByteArray()
+            val another = Blank(492, website)
+            again.near(another)
+            phone.settle(again)
+            assertTrue(again.trouble!!.askOverwrite)
+            assertArrayEquals(website, another.held)
             again.near(chip)
             phone.settle(again)
             assertTrue(chipContent(chip.held).words.contains(other))
@@ -110,8 +118,31 @@ class MeetingTest {
             phone.settle(again)
             assertEquals(Obstacle.CHIP_LOST, again.trouble!!.obstacle)
             assertTrue(again.waiting)
+            again.tryAgain()
+            assertNull(again.trouble)
             again.obstacle(Obstacle.CHIPS_OFF)
             assertEquals(Obstacle.CHIPS_OFF, again.trouble!!.obstacle)
+        }
+    }
+
+    @Test
+    fun `the record is asked while a chip is slow`(): Unit = Shop().use { shop ->
+        val code = shop.hose()
+        shop.phone().use { phone ->
+            val hold = CountDownLatch(1)
+            val slow = object : Chip {
+                override val room = 492
+                override fun read() = ByteArray(0).also { hold.await() }
+                override fun write(message: ByteArray) = Unit
+            }
+            val screen = ChipScreen(phone.desk, code)
+            screen.near(slow)
+            assertEquals(code, phone.scan(code).code)
+            assertEquals(1, screen.asking)
+            hold.countDown()
+            phone.settle(screen)
+            assertNull(screen.trouble)
+            assertFalse(screen.waiting)
         }
     }
 

@@ -6,13 +6,14 @@ import java.util.concurrent.LinkedBlockingQueue
 import java.util.concurrent.TimeUnit
 import java.util.concurrent.atomic.AtomicInteger
 import org.hosewright.core.Answer
+import org.hosewright.core.FilmReader
+import org.hosewright.core.FilmReaderInterface
 import org.hosewright.core.Inspection
 import org.hosewright.core.NextStep
 import org.hosewright.core.Obstacle
 import org.hosewright.core.SeenText
 import org.hosewright.core.Verdict
 import org.hosewright.core.WayOn
-import org.hosewright.core.readFrame
 import org.junit.jupiter.api.Assertions.assertEquals
 import org.junit.jupiter.api.Assertions.assertFalse
 import org.junit.jupiter.api.Assertions.assertNull
@@ -198,6 +199,56 @@ class ScanTest {
     }
 
     @Test
+    fun `a film is followed from frame to frame, and ends with its camera`() {
+        val seen = LinkedBlockingQueue<List<SeenText>>()
+        val begun = AtomicInteger()
+        val ended = AtomicInteger()
+        val reader = FrameReader({ it.run() }, { seen.add(it) }, { throw AssertionError(it.words) }) {
+            begun.incrementAndGet()
+            Watched(ended)
+        }
+        fun film(frames: Int) = repeat(frames) { at ->
+            // Each frame is a little further down than the one before.
+            val frame = shifted(frameOf(Demo.photo), at)
+            while (!reader.offer(frame)) Thread.sleep(5)
+            assertTrue(seen.poll(120, TimeUnit.SECONDS)!!.single().text.startsWith("HW1:"), "frame $at")
+        }
+        film(5)
+        assertEquals(1, begun.get())
+        reader.endFilm()
+        film(2)
+        assertEquals(2, begun.get())
+        assertEquals(1, ended.get())
+        reader.close()
+        reader.close()
+        reader.endFilm()
+        reader.afterwards { assertEquals(2, ended.get()) }
+        assertFalse(reader.offer(frameOf(Demo.photo)))
+    }
+
+    @Test
+    fun `a film that is closed while its frame is read reads it to the end`() {
+        val film = FilmReader()
+        val frame = frameOf(Demo.photo)
+        val texts = LinkedBlockingQueue<Result<List<String>>>()
+        // One, as a camera has: a reader goes once no call is in it, and several could keep it for ever.
+        val reader = Thread {
+            do {
+                val read = runCatching { frame.read(film) }
+                texts.add(read)
+            } while (read.isSuccess)
+        }
+        reader.start()
+        assertTrue(texts.poll(120, TimeUnit.SECONDS)!!.getOrThrow().single().startsWith("HW1:"))
+        film.close()
+        reader.join(120_000)
+        val (read, refused) = texts.partition { it.isSuccess }
+        assertTrue(read.all { it.getOrThrow().size == 1 })
+        assertTrue(refused.single().exceptionOrNull() is IllegalStateException, refused.toString())
+        film.close()
+    }
+
+    @Test
     fun `a frame that cannot be one is refused in words`() {
         val said = LinkedBlockingQueue<Trouble>()
         FrameReader({ it.run() }, {}, { said.add(it) }).use { reader ->
@@ -218,5 +269,24 @@ fun Phone.scan(text: String): Answer {
     return screen.shown!!
 }
 
-fun Frame.read(): List<String> =
-    readFrame(luma, width.toUInt(), height.toUInt(), stride.toUInt()).map { it.text }
+/** A film whose end is counted. */
+private class Watched(private val ended: AtomicInteger, private val film: FilmReader = FilmReader()) :
+    FilmReaderInterface by film, AutoCloseable {
+    override fun close() {
+        film.close()
+        ended.incrementAndGet()
+    }
+}
+
+/** The same picture so many rows further down, in a buffer of its own. */
+private fun shifted(frame: Frame, rows: Int): Frame {
+    val luma = ByteBuffer.allocateDirect(frame.luma.capacity())
+    for (at in 0 until luma.capacity()) luma.put(at, frame.luma[maxOf(at - rows * frame.stride, at % frame.stride)])
+    return Frame(luma, frame.width, frame.height, frame.stride) {}
+}
+
+/** What is read of a frame that is a film of its own. */
+fun Frame.read(): List<String> = FilmReader().use { read(it) }
+
+fun Frame.read(film: FilmReaderInterface): List<String> =
+    film.read(luma, width.toUInt(), height.toUInt(), stride.toUInt()).map { it.text }

@@ -59,6 +59,42 @@ class WorkTest {
     }
 
     @Test
+    fun `the new hose goes into another port, chosen before the swap is begun`(): Unit = Shop().use { shop ->
+        shop.heron("personal")
+        val old = shop.fitted("Heron", "LP1")
+        shop.fitted("Heron", "LP3")
+        val new = shop.hose()
+        shop.done("inspect $new --kind full")
+        shop.phone().use { phone ->
+            val swap = SwapScreen(phone.desk, old, new)
+            swap.load()
+            phone.settle(swap)
+            assertTrue(swap.shown!!.place.contains("LP1"))
+            assertEquals(listOf("LP2", "LP4"), swap.shown!!.otherPorts)
+            swap.into("LP3")
+            phone.settle(swap)
+            assertTrue(swap.trouble!!.words.contains("already has"), swap.trouble!!.words)
+            assertNull(swap.port, "what is refused is not chosen")
+            swap.into("LP4")
+            phone.settle(swap)
+            assertTrue(swap.shown!!.place.contains("LP4"))
+            assertEquals(listOf("LP1", "LP2"), swap.shown!!.otherPorts)
+            assertEquals("LP4", swap.port)
+            swap.answer(swap.shown!!.next!!.buttons.first().answer)
+            phone.settle(swap)
+            assertNull(swap.trouble)
+        }
+        // Begun, it is the record that knows the port.
+        shop.phone().use { phone ->
+            val swap = SwapScreen(phone.desk, old, new)
+            swap.load()
+            phone.settle(swap)
+            assertTrue(swap.shown!!.place.contains("LP4"))
+            assertEquals(emptyList<String>(), swap.shown!!.otherPorts)
+        }
+    }
+
+    @Test
     fun `a swap that cannot be is refused, and one that was begun is given up`(): Unit = Shop().use { shop ->
         shop.heron("personal")
         val old = shop.fitted("Heron", "LP1")
