@@ -3,11 +3,14 @@ package org.hosewright.app
 import android.content.Intent
 import android.os.Bundle
 import java.io.File
+import java.io.IOException
 import org.hosewright.companion.HoseScreen
 import org.hosewright.companion.Screen
+import org.hosewright.companion.Trouble
 import org.hosewright.core.Answer
 import org.hosewright.core.Inspection
 import org.hosewright.core.NextStep
+import org.hosewright.core.Obstacle
 import org.hosewright.core.PictureFormat
 import org.hosewright.core.Sign
 import org.hosewright.core.Verdict
@@ -87,7 +90,11 @@ class HoseActivity : Page() {
         if (!sharing || picture == null) return
         sharing = false
         val file = File(SharedFiles.folder(this), "${picture.code}.png")
-        file.writeBytes(picture.bytes)
+        try {
+            file.writeBytes(picture.bytes)
+        } catch (full: IOException) {
+            return screen.failed(Trouble.of(Obstacle.STORAGE_FULL, full.message))
+        }
         SharedFiles.share(this, file)
     }
 

@@ -34,6 +34,12 @@ class HoseScreen(desk: Desk, private val text: String) : Screen<HoseShown>(desk)
             picture = it
         }
 
+    /** Something of the phone stood in the way. */
+    fun failed(why: Trouble) {
+        trouble = why
+        onChange()
+    }
+
     private fun code() = shown?.answer?.code ?: text
 
     private fun write(work: (LogbookInterface, Moment) -> Answer) =
