@@ -3,6 +3,7 @@
 
 mod history;
 pub mod meeting;
+pub mod notices;
 pub mod phone;
 pub mod sets;
 

@@ -34,8 +34,8 @@ pub fn open(path: &Path) -> Result<Connection, StoreError> {
 }
 
 /// Makes a new store whole beside its place and then moves it there, so that a
-/// stop in between leaves no half-made store behind. A store that another
-/// process has put there meanwhile stays.
+/// stop in between leaves no half-made store behind. A file that another
+/// process has put there meanwhile stays, and `false` says so.
 ///
 /// # Errors
 /// [`StoreError`] where there is no room or the folder cannot be written, or
@@ -43,7 +43,7 @@ pub fn open(path: &Path) -> Result<Connection, StoreError> {
 pub fn made_whole<E: From<StoreError>>(
     path: &Path,
     make: impl FnOnce(&Path) -> Result<(), E>,
-) -> Result<(), E> {
+) -> Result<bool, E> {
     let io = |source| StoreError::Io { path: path.to_owned(), source };
     let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
     fs::create_dir_all(folder).map_err(io)?;
@@ -53,9 +53,11 @@ pub fn made_whole<E: From<StoreError>>(
     make(&made)?;
     // A link does not replace what another process has put there meanwhile.
     match fs::hard_link(&made, path) {
-        Err(e) if e.kind() == std::io::ErrorKind::AlreadyExists => Ok(()),
-        Err(_) if !path.exists() => fs::rename(&made, path).map_err(|e| io(e).into()),
-        other => other.map_err(|e| io(e).into()),
+        Err(e) if e.kind() == std::io::ErrorKind::AlreadyExists => Ok(false),
+        Err(_) if !path.exists() => {
+            fs::rename(&made, path).map(|()| true).map_err(|e| io(e).into())
+        }
+        other => other.map(|()| true).map_err(|e| io(e).into()),
     }
 }
 

@@ -117,7 +117,9 @@ impl Logbook {
             ..SalvageReport::default()
         };
         let aside = unproven_beside(into);
-        journal::made_whole(into, |made| fill(made, &salvage, &aside, &mut report))?;
+        if !journal::made_whole(into, |made| fill(made, &salvage, &aside, &mut report))? {
+            return Err(LogbookError::AlreadyThere(into.to_owned()));
+        }
         Ok(report)
     }
 }

@@ -7,6 +7,7 @@ use hosewright_core::event::PortName;
 use hosewright_core::hose::Label;
 use hosewright_core::swap::LEAKED;
 use hosewright_core::tag::Code;
+use hosewright_core::words::notices::SWAP_FINISHED;
 use hosewright_core::{Logbook, SwapView};
 use textwrap::Options;
 
@@ -114,7 +115,7 @@ impl Swap {
                 Err(failure) => desk.out.line(wrapped(&failure.to_string(), screen))?,
             }
         }
-        desk.out.line("\nThe swap is finished.")?;
+        desk.out.line(format!("\n{SWAP_FINISHED}"))?;
         Ok(Status::Done)
     }
 }
@@ -142,7 +143,7 @@ fn show(desk: &mut Desk, view: &SwapView) -> Outcome {
             desk.out.line(format!("\nNext: {} (answer {})", step.step, step.answers))?;
             desk.out.line(wrapped(step.todo, screen))?;
         }
-        None => desk.out.line("The swap is finished.")?,
+        None => desk.out.line(SWAP_FINISHED)?,
     }
     brief::cautions(desk, view.cautions)?;
     Ok(Status::Done)

@@ -1,6 +1,14 @@
 //! The page's own words: headings, buttons and what stands beside fields. What
 //! is said about a hose comes from the core and is not here.
 
+// Sentences about a hose, which the core has.
+pub use hosewright_core::words::notices::{
+    BARCODE_LEADS_TOO as BIND_LEAD, CLEANED as CLEAN_LEAD, NO_FREE_PORT as FIT_NO_PORT, NO_HISTORY,
+    NO_REPLACEMENT as SWAP_NONE, NONE_IN_SERVICE as SURVIVAL_NONE, OLD_TAG_WITHDRAWN as RETAG_LEAD,
+    RECALL_HOLDS as RECALL_START_LEAD, RETIRED_FOR_GOOD as RETIRE_LEAD, SWAP_FINISHED,
+    UNTICKED_IS_LOOKED_AT as QUICK_LEAD,
+};
+
 macro_rules! labels {
     ($($name:ident = $text:literal;)+) => { $(pub const $name: &str = $text;)+ };
 }
@@ -67,7 +75,6 @@ labels! {
     RECORD = "Record";
     HISTORY = "History";
     ALL_ACTIONS = "Write down";
-    NO_HISTORY = "Nothing is written about it here.";
     FULL = "Full inspection";
     QUICK = "Quick look";
     LEAK = "Leak test";
@@ -80,7 +87,6 @@ labels! {
     RETAG = "New tag";
     DESCRIBE = "Put the description right";
     BIND = "Bind a barcode";
-    BIND_LEAD = "A barcode of the maker's own then leads to this hose, as its tag does.";
     BIND_TEXT = "What the barcode says: scan it into this field";
     PRINT_TAG = "Print its tag";
     REGISTER_IT = "Register this hose";
@@ -102,7 +108,6 @@ labels! {
     FOUND_HERE = "Found here:";
     LAST_TIME = "Last time";
     LAST_TIME_NOTHING = "Last time: nothing found";
-    QUICK_LEAD = "Tick what you see. What is not ticked counts as looked at, nothing found.";
     FULL_LEAD = "Every place needs an answer.";
     RESULT = "Did nothing leak?";
     PASSED = "Passed: nothing leaked";
@@ -115,10 +120,8 @@ labels! {
     END_A = "At the first stage";
     END_B = "At the far end";
     SEAL_SIZE = "Size of the O-ring, as its dash number";
-    CLEAN_LEAD = "Soaked in fresh water, cleaned and dried.";
-    RETIRE_LEAD = "A retired hose never comes back into service.";
     RETIRE_WHY = "Why";
-    RETAG_LEAD = "The old tag is withdrawn: who scans it is told so. Leave the field empty to draw a new code.";
+    RETAG_EMPTY = "Leave the field empty to draw a new code.";
     RETAG_CODE = "Code of a tag that was printed blank";
     CARE_TITLE = "Care";
 }
@@ -150,7 +153,6 @@ labels! {
     TO_STOCK = "Take it off, to stock";
     FIT_IN = "Fit it in a port";
     FIT_CHOOSE = "Choose the set";
-    FIT_NO_PORT = "No free port of this set takes this hose.";
     FIT = "Fit";
     MORE = "More";
     FIRST_PAGE = "From the beginning";
@@ -184,12 +186,10 @@ labels! {
     SWAP_TITLE = "Swap";
     SWAP_CHOOSE = "Which hose goes on?";
     SWAP_FITS = "In stock, and fits";
-    SWAP_NONE = "No hose in stock takes its place.";
     SWAP_NOT = "In stock, and does not fit";
     SWAP_ORDER = "To order";
     SWAP_STEP = "Step";
     SWAP_DONE = "Done";
-    SWAP_FINISHED = "The swap is finished.";
     SWAP_GIVE_UP = "Give the swap up";
     SWAP_GIVE_UP_WHY = "Why";
     SWAP_STEPS = "All steps";
@@ -298,7 +298,6 @@ labels! {
     SURVIVAL_LASTS = "Lasts, %";
     SURVIVAL_LOWER = "at least, %";
     SURVIVAL_UPPER = "at most, %";
-    SURVIVAL_NONE = "No hose was in service yet.";
     SURVIVAL_NEVER = "Never in service, and not counted here:";
     SURVIVAL_CHART = "% that last, by years in service";
     RECALL_TITLE = "Recalls";
@@ -306,7 +305,6 @@ labels! {
     RECALL_NONE = "No lot is under a recall.";
     RECALL_LOOK = "Look a lot up";
     RECALL_START = "Start the recall";
-    RECALL_START_LEAD = "From then on every hose of the lot is held.";
     RECALL_WHY = "Why";
     RECALL_TRACE = "Recall";
     RECALL_TO_FIND = "To find";

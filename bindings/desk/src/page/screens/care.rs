@@ -57,7 +57,7 @@ pub async fn forms(ask: Ask, Path(code): Path<String>) -> Shown {
             h2 { (l::RETAG) }
             form action=(to("retag")) method="post" {
                 (token(&ask.token))
-                p { (l::RETAG_LEAD) }
+                p { (l::RETAG_LEAD) " " (l::RETAG_EMPTY) }
                 (Field::new("tag", l::RETAG_CODE).drawn())
                 p { button.main type="submit" { (l::RETAG) } }
             }
