@@ -91,6 +91,7 @@ const fn of_core(error: &LogbookError) -> StatusCode {
         LogbookError::UnknownTag(_)
         | LogbookError::NothingBeginsSo(_)
         | LogbookError::NoSuchSet { .. }
+        | LogbookError::NoSuchPhotograph { .. }
         | LogbookError::ForeignText(_) => StatusCode::NOT_FOUND,
         LogbookError::Store(_) | LogbookError::Io { .. } => StatusCode::INTERNAL_SERVER_ERROR,
         LogbookError::NotACode(_)
@@ -99,6 +100,7 @@ const fn of_core(error: &LogbookError) -> StatusCode {
         | LogbookError::Finding(_)
         | LogbookError::Payload(_)
         | LogbookError::Picture(_)
+        | LogbookError::Photograph(_)
         | LogbookError::NoTagSeen
         | LogbookError::SeveralTagsSeen(_)
         | LogbookError::BadPorts(_)
