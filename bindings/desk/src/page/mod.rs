@@ -3,6 +3,7 @@
 //!
 //! ```text
 //! server    binds, says where it is, serves until Ctrl-C
+//! connections  how many there are, and how long a sender may take
 //! routes    the one table of what can be asked
 //! guard     who may ask: host, origin, session; headers of every response
 //! shared    what all requests share: records, secrets, the shop's name for today
@@ -25,6 +26,7 @@
 
 mod ask;
 mod charts;
+mod connections;
 mod fields;
 mod frame;
 mod guard;
@@ -41,6 +43,7 @@ mod sheet;
 #[cfg(test)]
 mod tests;
 
+pub use connections::Patience;
 pub use lan::{PassPhrase, PassPhraseError};
 pub use server::{Serving, serve};
 pub use shared::random;
