@@ -11,6 +11,7 @@
 //!           was found out about the whole fleet, as long as it holds
 //! ask       a request with what its screen needs; a posted form that is ours
 //! fields    what was typed, by name
+//! files     files that are sent
 //! refusal   why not, as a page with a status
 //! lan       pass phrase, sessions, attempts
 //! labels    the page's own words: buttons and headings
@@ -28,6 +29,7 @@ mod ask;
 mod charts;
 mod connections;
 mod fields;
+mod files;
 mod frame;
 mod guard;
 mod labels;
