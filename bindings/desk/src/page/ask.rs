@@ -1,5 +1,6 @@
 //! A request with what its screen needs, and a posted form that is ours.
 
+use std::error::Error;
 use std::net::{IpAddr, Ipv4Addr, SocketAddr};
 use std::sync::Arc;
 
@@ -12,6 +13,8 @@ use chrono::NaiveDate;
 use hosewright_core::Logbook;
 use hosewright_core::hose::Label;
 use hosewright_core::journal::Moment;
+use http_body_util::LengthLimitError;
+use tower_http::timeout::TimeoutError;
 
 use super::fields::Fields;
 use super::lan::same;
@@ -175,7 +178,7 @@ impl<S: Send + Sync> FromRequest<S> for Posted {
         if !says(&parts, "application/x-www-form-urlencoded") {
             return Err(Refusal::Foreign);
         }
-        let fields = Fields::read(&taken(body, MOST_FORM, "256 kB").await?)?;
+        let fields = Fields::read(&taken(&ask, body, MOST_FORM, "256 kB").await?)?;
         check(&ask, fields.get("token"))?;
         Ok(Self { ask, fields })
     }
@@ -199,30 +202,29 @@ impl<S: Send + Sync> FromRequest<S> for Photo {
         let ask = ask.ok_or_else(|| Refusal::Broken("a request came past the guard".to_owned()))?;
         axum::extract::DefaultBodyLimit::max(MOST_PHOTO).apply(&mut request);
         let parts = Multipart::from_request(request, state).await;
-        let mut parts = parts.map_err(|_| Refusal::Foreign)?;
-        let (mut pairs, mut file) = (Vec::new(), Bytes::new());
-        while let Some(part) = parts.next_field().await.map_err(|e| multipart(&e))? {
-            let name = part.name().unwrap_or_default().to_owned();
-            let bytes = part.bytes().await.map_err(|e| multipart(&e))?;
-            if name == "photo" {
-                file = bytes;
-            } else if pairs.len() < 200 && bytes.len() <= 1000 {
-                pairs.push((name, String::from_utf8_lossy(&bytes).into_owned()));
-            } else {
-                return Err(Refusal::bad("the form is not one of this page"));
-            }
-        }
-        let fields = Fields::of(pairs);
+        let parts = parts.map_err(|_| Refusal::Foreign)?;
+        let (fields, file) = in_time(&ask, photo(&ask, parts)).await?;
         check(&ask, fields.get("token"))?;
         Ok(Self { ask, fields, file })
     }
 }
 
-fn multipart(error: &axum::extract::multipart::MultipartError) -> Refusal {
-    match error.status() {
-        axum::http::StatusCode::PAYLOAD_TOO_LARGE => Refusal::TooLarge("16 MB"),
-        _ => Refusal::bad("the photo broke off on the way; send it again"),
+async fn photo(ask: &Ask, mut parts: Multipart) -> Result<(Fields, Bytes), Refusal> {
+    let closed = |_| Refusal::Broken("this desk is closing".to_owned());
+    let _room = ask.house.files.acquire().await.map_err(closed)?;
+    let (mut pairs, mut file) = (Vec::new(), Bytes::new());
+    while let Some(part) = parts.next_field().await.map_err(|e| broken_off(&e, "16 MB"))? {
+        let name = part.name().unwrap_or_default().to_owned();
+        let bytes = part.bytes().await.map_err(|e| broken_off(&e, "16 MB"))?;
+        if name == "photo" {
+            file = bytes;
+        } else if pairs.len() < 200 && bytes.len() <= 1000 {
+            pairs.push((name, String::from_utf8_lossy(&bytes).into_owned()));
+        } else {
+            return Err(Refusal::bad("the form is not one of this page"));
+        }
     }
+    Ok((Fields::of(pairs), file))
 }
 
 /// A frame of the camera, as a script of ours posts it.
@@ -241,7 +243,8 @@ impl<S: Send + Sync> FromRequest<S> for Film {
         let ask = Ask::from_request_parts(&mut parts, state).await?;
         let token = parts.headers.get("x-hosewright-token").and_then(|value| value.to_str().ok());
         check(&ask, token.unwrap_or_default())?;
-        Ok(Self { ask, grey: taken(body, MOST_FRAME, "2 MB").await? })
+        let grey = taken(&ask, body, MOST_FRAME, "2 MB").await?;
+        Ok(Self { ask, grey })
     }
 }
 
@@ -249,8 +252,39 @@ fn check(ask: &Ask, token: &str) -> Result<(), Refusal> {
     if same(token.as_bytes(), ask.token.as_bytes()) { Ok(()) } else { Err(Refusal::Foreign) }
 }
 
-async fn taken(body: Body, most: usize, in_words: &'static str) -> Result<Bytes, Refusal> {
-    to_bytes(body, most).await.map_err(|_| Refusal::TooLarge(in_words))
+async fn taken(
+    ask: &Ask,
+    body: Body,
+    most: usize,
+    in_words: &'static str,
+) -> Result<Bytes, Refusal> {
+    let all = async { to_bytes(body, most).await.map_err(|e| broken_off(&e, in_words)) };
+    in_time(ask, all).await
+}
+
+/// What is sent comes within the time that a sender is given. Only the sending is
+/// timed: what has begun to write is never left off half way.
+async fn in_time<T>(
+    ask: &Ask,
+    sending: impl Future<Output = Result<T, Refusal>>,
+) -> Result<T, Refusal> {
+    let sent = tokio::time::timeout(ask.house.patience.whole(), sending).await;
+    sent.unwrap_or(Err(Refusal::Slow))
+}
+
+/// Why a body did not come whole.
+fn broken_off(error: &(dyn Error + 'static), most: &'static str) -> Refusal {
+    let mut cause = Some(error);
+    while let Some(this) = cause {
+        if this.is::<LengthLimitError>() {
+            return Refusal::TooLarge(most);
+        }
+        if this.is::<TimeoutError>() {
+            return Refusal::Slow;
+        }
+        cause = this.source();
+    }
+    Refusal::bad("what was sent broke off on the way; send it again")
 }
 
 fn says(parts: &Parts, kind: &str) -> bool {

@@ -3,6 +3,7 @@
 //!
 //! ```text
 //! server    binds, says where it is, serves until Ctrl-C
+//! connections  how many there are, and how long a sender may take
 //! routes    the one table of what can be asked
 //! guard     who may ask: host, origin, session; headers of every response
 //! shared    what all requests share: records, secrets, the shop's name for today
@@ -10,6 +11,7 @@
 //!           was found out about the whole fleet, as long as it holds
 //! ask       a request with what its screen needs; a posted form that is ours
 //! fields    what was typed, by name
+//! files     files that are sent
 //! refusal   why not, as a page with a status
 //! lan       pass phrase, sessions, attempts
 //! labels    the page's own words: buttons and headings
@@ -25,7 +27,9 @@
 
 mod ask;
 mod charts;
+mod connections;
 mod fields;
+mod files;
 mod frame;
 mod guard;
 mod labels;
@@ -41,6 +45,7 @@ mod sheet;
 #[cfg(test)]
 mod tests;
 
+pub use connections::Patience;
 pub use lan::{PassPhrase, PassPhraseError};
 pub use server::{Serving, serve};
 pub use shared::random;

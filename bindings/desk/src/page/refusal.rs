@@ -41,6 +41,9 @@ pub enum Refusal {
     /// More than is taken.
     #[error("that is larger than this page takes; the most is {0}")]
     TooLarge(&'static str),
+    /// It did not come within the time that a sender is given.
+    #[error("what was sent stopped on the way, or came too slowly; send it again")]
+    Slow,
     /// The pass phrase has not been given.
     #[error("give the pass phrase first")]
     SignIn,
@@ -68,6 +71,7 @@ impl Refusal {
             Self::Host => StatusCode::MISDIRECTED_REQUEST,
             Self::Foreign => StatusCode::FORBIDDEN,
             Self::TooLarge(_) => StatusCode::PAYLOAD_TOO_LARGE,
+            Self::Slow => StatusCode::REQUEST_TIMEOUT,
             Self::SignIn => StatusCode::UNAUTHORIZED,
             Self::TooMany => StatusCode::TOO_MANY_REQUESTS,
             Self::Broken(_) => StatusCode::INTERNAL_SERVER_ERROR,

@@ -11,6 +11,7 @@ use rand::rngs::SysRng;
 use sha2::{Digest, Sha256};
 use tokio::sync::Semaphore;
 
+use super::connections::Patience;
 use super::lan::Lan;
 use super::records::Record;
 use super::refusal::Refusal;
@@ -19,6 +20,8 @@ use crate::failure::Failure;
 /// How many requests read or write a record at once, and how many read pictures.
 const AT_ONCE: usize = 8;
 const PICTURES_AT_ONCE: usize = 2;
+/// How many files are on their way here at once: each is held in memory.
+const FILES_AT_ONCE: usize = 16;
 
 /// What all requests share.
 pub struct Shared {
@@ -40,6 +43,10 @@ pub struct Shared {
     pub work: Semaphore,
     /// The same for pictures, which cost more.
     pub pictures: Semaphore,
+    /// The same for files on their way here.
+    pub files: Semaphore,
+    /// How long a sender may take.
+    pub patience: Patience,
 }
 
 /// A handle on it.
@@ -52,6 +59,7 @@ impl Shared {
         (pretended, by): (Option<NaiveDate>, Label),
         port: u16,
         lan: Option<Lan>,
+        patience: Patience,
     ) -> Result<Self, Failure> {
         Ok(Self {
             record: Arc::new(record),
@@ -63,6 +71,8 @@ impl Shared {
             secret: random()?,
             work: Semaphore::new(AT_ONCE),
             pictures: Semaphore::new(PICTURES_AT_ONCE),
+            files: Semaphore::new(FILES_AT_ONCE),
+            patience,
         })
     }
 

@@ -15,6 +15,7 @@ use hosewright_core::hose::Label;
 use tempfile::TempDir;
 use tower::ServiceExt;
 
+use super::connections::Patience;
 use super::lan::{Lan, PassPhrase};
 use super::records::Record;
 use super::routes::{How, ROUTES, Route, router};
@@ -38,7 +39,8 @@ impl Page {
         let lan = lan.then(|| Lan::new(PassPhrase::choose(PASS, [3; 16]).unwrap()));
         let by = Label::new("a name", "tester").unwrap();
         let day = "2026-06-15".parse().ok();
-        let house = Arc::new(Shared::new(record, (day, by), 7462, lan).unwrap());
+        let house =
+            Arc::new(Shared::new(record, (day, by), 7462, lan, Patience::default()).unwrap());
         Self { _folder: folder, router: router(house.clone()), house }
     }
 
