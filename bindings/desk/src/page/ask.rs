@@ -6,9 +6,9 @@ use std::sync::Arc;
 
 use axum::body::{Body, Bytes, to_bytes};
 use axum::extract::{ConnectInfo, FromRequest, FromRequestParts, Multipart, Request};
-use axum::http::Method;
 use axum::http::header::{CONTENT_TYPE, COOKIE};
 use axum::http::request::Parts;
+use axum::http::{HeaderMap, Method};
 use chrono::NaiveDate;
 use hosewright_core::Logbook;
 use hosewright_core::hose::Label;
@@ -175,7 +175,7 @@ impl<S: Send + Sync> FromRequest<S> for Posted {
     async fn from_request(request: Request, state: &S) -> Result<Self, Refusal> {
         let (mut parts, body) = request.into_parts();
         let ask = Ask::from_request_parts(&mut parts, state).await?;
-        if !says(&parts, "application/x-www-form-urlencoded") {
+        if !says(&parts.headers, "application/x-www-form-urlencoded") {
             return Err(Refusal::Foreign);
         }
         let fields = Fields::read(&taken(&ask, body, MOST_FORM, "256 kB").await?)?;
@@ -248,7 +248,7 @@ impl<S: Send + Sync> FromRequest<S> for Film {
     }
 }
 
-fn check(ask: &Ask, token: &str) -> Result<(), Refusal> {
+pub(super) fn check(ask: &Ask, token: &str) -> Result<(), Refusal> {
     if same(token.as_bytes(), ask.token.as_bytes()) { Ok(()) } else { Err(Refusal::Foreign) }
 }
 
@@ -264,7 +264,7 @@ async fn taken(
 
 /// What is sent comes within the time that a sender is given. Only the sending is
 /// timed: what has begun to write is never left off half way.
-async fn in_time<T>(
+pub(super) async fn in_time<T>(
     ask: &Ask,
     sending: impl Future<Output = Result<T, Refusal>>,
 ) -> Result<T, Refusal> {
@@ -273,7 +273,7 @@ async fn in_time<T>(
 }
 
 /// Why a body did not come whole.
-fn broken_off(error: &(dyn Error + 'static), most: &'static str) -> Refusal {
+pub(super) fn broken_off(error: &(dyn Error + 'static), most: &'static str) -> Refusal {
     let mut cause = Some(error);
     while let Some(this) = cause {
         if this.is::<LengthLimitError>() {
@@ -287,7 +287,8 @@ fn broken_off(error: &(dyn Error + 'static), most: &'static str) -> Refusal {
     Refusal::bad("what was sent broke off on the way; send it again")
 }
 
-fn says(parts: &Parts, kind: &str) -> bool {
-    let said = parts.headers.get(CONTENT_TYPE).and_then(|value| value.to_str().ok());
+/// Whether a request says that its body is of a kind.
+pub(super) fn says(headers: &HeaderMap, kind: &str) -> bool {
+    let said = headers.get(CONTENT_TYPE).and_then(|value| value.to_str().ok());
     said.is_some_and(|said| said.split(';').next().is_some_and(|s| s.trim() == kind))
 }

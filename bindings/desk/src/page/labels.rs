@@ -115,7 +115,8 @@ labels! {
     PRESSURE = "Pressure";
     PRESSURE_HINT = "as 200 bar or 3000 psi";
     COUNT = "How many";
-    PHOTO_NOT_YET = "A photo cannot be kept with a finding yet.";
+    PHOTO_OF_IT = "Photo of it";
+    PHOTO_HINT = "JPEG or PNG; kept small, without the place where it was taken.";
     WHICH_END = "Which end?";
     END_A = "At the first stage";
     END_B = "At the far end";

@@ -35,6 +35,7 @@ mod guard;
 mod labels;
 mod lan;
 mod parts;
+mod pictured;
 mod records;
 mod refusal;
 mod routes;

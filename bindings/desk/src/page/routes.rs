@@ -68,6 +68,7 @@ pub const ROUTES: &[Route] = &[
     shown("/hose/{code}", || get(answer::show)),
     shown("/hose/{code}/inspect", || get(inspect::form)),
     done("/hose/{code}/inspect", || post(inspect::write)),
+    shown("/hose/{code}/photo/{name}", || get(answer::photo)),
     shown("/hose/{code}/care", || get(care::forms)),
     done("/hose/{code}/clean", || post(care::clean)),
     done("/hose/{code}/reseal", || post(care::reseal)),
