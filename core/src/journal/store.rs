@@ -11,11 +11,14 @@ use super::StoreError;
 use super::damage::{APPLICATION_ID, inspect};
 
 /// Each step from one format of the file to the next.
-const MIGRATIONS: &[&str] =
-    &[include_str!("sql/001_begin.sql"), include_str!("sql/002_devices.sql")];
+const MIGRATIONS: &[&str] = &[
+    include_str!("sql/001_begin.sql"),
+    include_str!("sql/002_devices.sql"),
+    include_str!("sql/003_stock.sql"),
+];
 
 /// The format of the file that this program writes.
-pub const SCHEMA_VERSION: i64 = 2;
+pub const SCHEMA_VERSION: i64 = 3;
 
 /// Opens the store at `path`, begins it where there is none, and brings an
 /// older one up to date.

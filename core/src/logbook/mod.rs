@@ -1,6 +1,8 @@
 //! The one door to a record: open it, ask it, write in it.
 
 mod answering;
+#[cfg(test)]
+mod centre;
 mod check;
 mod chip;
 mod devices;
@@ -12,6 +14,7 @@ mod inspections;
 mod owner;
 mod places;
 mod rentals;
+mod replacing;
 mod salvage;
 mod scanning;
 mod sheets;

@@ -5,6 +5,7 @@ mod fleet;
 mod hose;
 mod projection;
 mod set;
+mod stock;
 
 pub use fleet::{FleetRecord, Recall, folded, of_lot};
 pub use hose::{
@@ -16,3 +17,4 @@ pub use projection::{
     state_of,
 };
 pub use set::{HandOut, SetRecord, fold_set};
+pub use stock::each_in_stock;

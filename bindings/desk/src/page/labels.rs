@@ -185,6 +185,7 @@ labels! {
 // Swap.
 labels! {
     SWAP_TITLE = "Swap";
+    SWAP_ALL = "Look through the whole stock";
     SWAP_CHOOSE = "Which hose goes on?";
     SWAP_FITS = "In stock, and fits";
     SWAP_NOT = "In stock, and does not fit";
