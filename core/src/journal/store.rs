@@ -14,7 +14,7 @@ use super::damage::{APPLICATION_ID, inspect};
 const MIGRATIONS: &[&str] = &[
     include_str!("sql/001_begin.sql"),
     include_str!("sql/002_devices.sql"),
-    include_str!("sql/003_stock.sql"),
+    include_str!("sql/003_indexes.sql"),
 ];
 
 /// The format of the file that this program writes.

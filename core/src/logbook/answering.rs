@@ -198,7 +198,11 @@ pub(super) fn answer_of(
 /// it is folded again, and that entry clears nothing; where it has entries that
 /// were unread it is folded again too, since this program may be a later one
 /// than the one that could not read them.
-fn record_on(store: &Connection, hose: Code, today: NaiveDate) -> Result<HoseRecord, LogbookError> {
+pub(super) fn record_on(
+    store: &Connection,
+    hose: Code,
+    today: NaiveDate,
+) -> Result<HoseRecord, LogbookError> {
     let record = record::load_hose(store, hose)?.ok_or(LogbookError::UnknownTag(hose))?;
     believed(store, record, today)
 }

@@ -93,9 +93,12 @@ impl Logbook {
         maker: Option<&Label>,
         moment: &Moment,
     ) -> Result<LotReport, LogbookError> {
-        let begin = |around: &Around| LotSearch::new(lot.clone(), maker.cloned(), &around.fleet);
-        let take = |search: &mut LotSearch, asked: &Asked<'_>| search.take(asked.record);
-        Ok(self.each_asked(moment.today, begin, take)?.found())
+        self.reading(|| {
+            let fleet = record::load_fleet(&self.connection)?;
+            let mut search = LotSearch::new(lot.clone(), maker.cloned(), &fleet);
+            self.search(std::slice::from_mut(&mut search), moment.today)?;
+            Ok(search.found())
+        })
     }
 
     /// Every recall, with the hoses that it is about, in the order in which
@@ -104,14 +107,23 @@ impl Logbook {
     /// # Errors
     /// [`LogbookError`] where the store cannot be read.
     pub fn recalls(&self, moment: &Moment) -> Result<Vec<LotReport>, LogbookError> {
-        let begin = |around: &Around| {
-            around.fleet.recalls.iter().map(LotSearch::of_recall).collect::<Vec<_>>()
-        };
-        let take = |all: &mut Vec<LotSearch>, asked: &Asked<'_>| {
-            all.iter_mut().for_each(|search| search.take(asked.record));
-        };
-        let searches = self.each_asked(moment.today, begin, take)?;
-        Ok(searches.into_iter().map(LotSearch::found).collect())
+        self.reading(|| {
+            let fleet = record::load_fleet(&self.connection)?;
+            let mut searches: Vec<LotSearch> =
+                fleet.recalls.iter().map(LotSearch::of_recall).collect();
+            self.search(&mut searches, moment.today)?;
+            Ok(searches.into_iter().map(LotSearch::found).collect())
+        })
+    }
+
+    /// Goes through the hoses of the lots that are looked for, and no others.
+    fn search(&self, searches: &mut [LotSearch], today: NaiveDate) -> Result<(), LogbookError> {
+        let looked_for = |lot: &Label| searches.iter().any(|search| search.looks_for(lot));
+        for hose in record::hoses_of_lots(&self.connection, looked_for)? {
+            let record = answering::record_on(&self.connection, hose, today)?;
+            searches.iter_mut().for_each(|search| search.take(&record));
+        }
+        Ok(())
     }
 
     /// Writes down that a hose of a recalled lot was found and set aside; one

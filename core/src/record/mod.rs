@@ -2,12 +2,13 @@
 //! entries about it, and the tables in which the results wait for a question.
 
 mod fleet;
+mod found;
 mod hose;
 mod projection;
 mod set;
-mod stock;
 
 pub use fleet::{FleetRecord, Recall, folded, of_lot};
+pub use found::{each_in_stock, hoses_of_lots};
 pub use hose::{
     HoseRecord, LeakDue, LeakDueBecause, OpenFinding, OpenSwap, Retirement, Seen, Tag, fold_hose,
 };
@@ -17,4 +18,3 @@ pub use projection::{
     state_of,
 };
 pub use set::{HandOut, SetRecord, fold_set};
-pub use stock::each_in_stock;

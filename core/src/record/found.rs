@@ -1,11 +1,12 @@
-//! What is in stock, found by an index and not by reading every hose.
+//! Hoses that an index finds, so that not every record has to be read: those in
+//! stock that may take a place, and those of a lot.
 
-use rusqlite::{Connection, params};
+use rusqlite::{Connection, OptionalExtension, params};
 
 use super::HoseRecord;
 use super::projection::load_hose;
 use crate::fit::replacement::{Interface, length_between};
-use crate::hose::{End, Specification};
+use crate::hose::{End, Label, Specification};
 use crate::journal::StoreError;
 use crate::measure::HoseLength;
 use crate::tag::Code;
@@ -62,23 +63,62 @@ fn alike(connection: &Connection, place: &Specification) -> Result<Vec<Code>, St
     Ok(found.into_iter().map(|(_, hose)| hose).collect())
 }
 
+/// As the index `hose_of_lot` has it, to the letter.
+const NEXT_LOT: &str = "SELECT json_extract(record, '$.origin.lot') FROM hose
+    WHERE json_extract(record, '$.origin.lot') > ?1
+    ORDER BY json_extract(record, '$.origin.lot') LIMIT 1";
+const OF_LOT: &str = "SELECT hose FROM hose WHERE json_extract(record, '$.origin.lot') = ?1";
+
+/// The hoses of the lots, as they are written down, that are looked for, by
+/// identity.
+///
+/// # Errors
+/// [`StoreError`] where the store cannot be read.
+pub fn hoses_of_lots(
+    connection: &Connection,
+    looked_for: impl Fn(&Label) -> bool,
+) -> Result<Vec<Code>, StoreError> {
+    let mut next = connection.prepare_cached(NEXT_LOT)?;
+    let mut of_lot = connection.prepare_cached(OF_LOT)?;
+    let (mut lot, mut hoses) = (String::new(), Vec::new());
+    // From one lot to the next: a lot of many hoses costs what a lot of one does.
+    while let Some(found) = next.query_row([&lot], |row| row.get(0)).optional()? {
+        lot = found;
+        if Label::new("a lot", &lot).is_ok_and(|lot| looked_for(&lot)) {
+            let rows = of_lot.query_map([&lot], |row| row.get(0))?;
+            hoses.extend(rows.collect::<Result<Vec<u64>, _>>()?);
+        }
+    }
+    hoses.sort_unstable();
+    Ok(hoses.into_iter().filter_map(Code::from_bits).collect())
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
 
-    /// A change of a word here or in the index would read every hose again, and
+    /// A change of a word here or in an index would read every hose again, and
     /// nothing else would tell.
     #[test]
-    fn the_index_is_used_and_holds_all_that_is_read() {
+    fn the_indexes_are_used() {
         let folder = tempfile::tempdir().unwrap_or_else(|e| unreachable!("{e}"));
         let store = crate::journal::open(&folder.path().join("store"));
         let store = store.unwrap_or_else(|e| unreachable!("{e}"));
-        let plan: String = store
-            .query_row(&format!("EXPLAIN QUERY PLAN {IN_STOCK}"), ["a", "b", "c"], |row| row.get(3))
-            .unwrap_or_else(|e| unreachable!("{e}"));
-        assert!(
-            plan.contains("USING COVERING INDEX hose_in_stock (<expr>=? AND <expr>=?"),
-            "{plan}"
-        );
+        for (sql, parameters, wanted) in [
+            (IN_STOCK, &["a", "b", "c"][..], "hose_in_stock (<expr>=? AND <expr>=?"),
+            (NEXT_LOT, &["a"], "hose_of_lot (<expr>>?)"),
+            (OF_LOT, &["a"], "hose_of_lot (<expr>=?)"),
+        ] {
+            let mut plan = store
+                .prepare(&format!("EXPLAIN QUERY PLAN {sql}"))
+                .unwrap_or_else(|e| unreachable!("{e}"));
+            let plan = plan
+                .query_map(rusqlite::params_from_iter(parameters), |row| row.get::<_, String>(3))
+                .and_then(Iterator::collect::<Result<Vec<_>, _>>)
+                .unwrap_or_else(|e| unreachable!("{e}"));
+            assert_eq!(plan.len(), 1, "{plan:?}");
+            let covering = format!("SEARCH hose USING COVERING INDEX {wanted}");
+            assert!(plan.iter().all(|line| line.starts_with(&covering)), "{plan:?}");
+        }
     }
 }
