@@ -98,7 +98,6 @@ onEach("a technician looks a hose over, reseals it and tests it", async ({ page,
   await places.nth(0).getByLabel("Looked at, nothing found").check();
   await page.getByRole("button", { name: "Write it down" }).click();
   await page.getByText("a full inspection takes every checkpoint", { exact: false }).waitFor();
-  await page.goBack();
   assert.ok(await places.nth(0).getByLabel("Looked at, nothing found").isChecked(), "what was filled in is still there");
   for (const place of await places.all()) {
     await place.getByLabel("Looked at, nothing found").check();

@@ -2,7 +2,7 @@
 
 use std::error::Error;
 use std::net::{IpAddr, Ipv4Addr, SocketAddr};
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use axum::body::{Body, Bytes, to_bytes};
 use axum::extract::{ConnectInfo, FromRequest, FromRequestParts, Multipart, Request};
@@ -61,6 +61,8 @@ pub struct Ask {
     pub path: String,
     /// Whether a form was sent.
     pub sent: bool,
+    /// What was typed into a form of ours, for showing it again.
+    typed: Arc<OnceLock<Fields>>,
 }
 
 impl Ask {
@@ -83,6 +85,7 @@ impl Ask {
             from: peer.map_or(IpAddr::V4(Ipv4Addr::UNSPECIFIED), |peer| peer.0.ip()),
             path: parts.uri.path().to_owned(),
             sent: parts.method == Method::POST,
+            typed: Arc::default(),
             house: house.clone(),
         })
     }
@@ -125,6 +128,25 @@ impl Ask {
         let _turn = self.house.work.acquire().await.map_err(closed)?;
         let done = tokio::task::spawn_blocking(work).await;
         done.map_err(|_| Refusal::Broken("this page failed; please report it".to_owned()))?
+    }
+
+    /// What was typed, where this was a form of ours.
+    pub fn typed(&self) -> Option<&Fields> {
+        self.typed.get()
+    }
+
+    /// What is asked for the form at a path, to show it again: what was typed
+    /// says which.
+    pub fn again(&self, path: String, typed: &Fields) -> Self {
+        let (query, typed) = (typed.clone(), Arc::default());
+        Self { path, query, typed, sent: false, ..self.clone() }
+    }
+
+    /// A form is ours where its token is.
+    fn checked(&self, fields: &Fields) -> Result<(), Refusal> {
+        check(self, fields.get("token"))?;
+        let _ = self.typed.set(fields.clone());
+        Ok(())
     }
 
     /// The same in somebody else's name.
@@ -179,7 +201,7 @@ impl<S: Send + Sync> FromRequest<S> for Posted {
             return Err(Refusal::Foreign);
         }
         let fields = Fields::read(&taken(&ask, body, MOST_FORM, "256 kB").await?)?;
-        check(&ask, fields.get("token"))?;
+        ask.checked(&fields)?;
         Ok(Self { ask, fields })
     }
 }
@@ -204,7 +226,7 @@ impl<S: Send + Sync> FromRequest<S> for Photo {
         let parts = Multipart::from_request(request, state).await;
         let parts = parts.map_err(|_| Refusal::Foreign)?;
         let (fields, file) = in_time(&ask, photo(&ask, parts)).await?;
-        check(&ask, fields.get("token"))?;
+        ask.checked(&fields)?;
         Ok(Self { ask, fields, file })
     }
 }

@@ -357,6 +357,7 @@ labels! {
     REFUSED_TITLE = "That did not work";
     REFUSED_UNCHANGED = "Nothing was changed.";
     REFUSED_GO_BACK = "What you filled in is still there: go back to it with the browser's own button.";
+    REFUSED_STILL_HERE = "What you filled in is still below.";
     REFUSED_NEAR = "Did you mean";
     REFUSED_BACK = "Back to the start";
 }

@@ -12,6 +12,7 @@
 //! ask       a request with what its screen needs; a posted form that is ours
 //! fields    what was typed, by name
 //! files     files that are sent
+//! again     a refused form, shown again with what was typed
 //! refusal   why not, as a page with a status
 //! lan       pass phrase, sessions, attempts
 //! labels    the page's own words: buttons and headings
@@ -25,6 +26,7 @@
 //! A screen asks the logbook and shows what it says; it decides nothing about a
 //! hose and words nothing about one.
 
+mod again;
 mod ask;
 mod charts;
 mod connections;

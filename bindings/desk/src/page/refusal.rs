@@ -20,6 +20,14 @@ pub enum Refusal {
     /// What was typed cannot be.
     #[error("{0}")]
     Bad(String),
+    /// What was typed into a field cannot be.
+    #[error("{words}")]
+    At {
+        /// The field's name in the form.
+        field: String,
+        /// Why, in words.
+        words: String,
+    },
     /// There is no such page.
     #[error("there is no page of that name here")]
     NoPage,
@@ -61,11 +69,24 @@ impl Refusal {
         Self::Bad(words.to_string())
     }
 
+    /// Something typed into a field that cannot be.
+    pub fn at(field: &str, words: impl ToString) -> Self {
+        Self::At { field: field.to_owned(), words: words.to_string() }
+    }
+
+    /// The field that it is about, where it is about one.
+    pub fn field(&self) -> Option<&str> {
+        match self {
+            Self::At { field, .. } => Some(field),
+            _ => None,
+        }
+    }
+
     /// The status that goes with it.
     pub const fn status(&self) -> StatusCode {
         match self {
             Self::Core(error) => of_core(error),
-            Self::Bad(_) => StatusCode::BAD_REQUEST,
+            Self::Bad(_) | Self::At { .. } => StatusCode::BAD_REQUEST,
             Self::NoPage => StatusCode::NOT_FOUND,
             Self::NoMethod => StatusCode::METHOD_NOT_ALLOWED,
             Self::Host => StatusCode::MISDIRECTED_REQUEST,
