@@ -163,7 +163,9 @@ impl Again<'_> {
         how: &str,
     ) -> Result<bool, Box<dyn std::error::Error + Send + Sync>> {
         let value = el.get_attribute("value").unwrap_or_default();
-        let chosen = self.typed.all(name).iter().any(|typed| escaped(typed) == value);
+        let typed = self.typed.pairs().iter();
+        let chosen =
+            typed.filter(|(known, _)| known == name).any(|(_, text)| escaped(text) == value);
         if chosen {
             el.set_attribute(how, "")?;
         } else {
@@ -238,6 +240,7 @@ mod tests {
             ("<textarea name=\"t\"></textarea>", ">&lt;\"'&amp;</textarea>"),
             ("<input type=\"checkbox\" name=\"c\" value=\"1\">", "value=\"1\" checked=\"\""),
             ("<input type=\"radio\" name=\"c\" value=\"2\" checked>", "name=\"c\" value=\"2\">"),
+            ("<input type=\"radio\" name=\"e\" value=\"\">", "value=\"\" checked=\"\">"),
             (
                 "<select name=\"s\"><option value=\"a\" selected></option><option value=\"b\">",
                 "<option value=\"a\"></option><option value=\"b\" selected=\"\">",

@@ -143,10 +143,16 @@ impl Ask {
     }
 
     /// A form is ours where its token is.
-    fn checked(&self, fields: &Fields) -> Result<(), Refusal> {
+    pub fn checked(&self, fields: &Fields) -> Result<(), Refusal> {
         check(self, fields.get("token"))?;
         let _ = self.typed.set(fields.clone());
         Ok(())
+    }
+
+    /// What the owner's key does is done at the desk's own computer: the way from
+    /// other devices is not encrypted, and who knows the pass phrase is not the owner.
+    pub fn at_the_desk(&self) -> Result<(), Refusal> {
+        if self.from.is_loopback() { Ok(()) } else { Err(Refusal::AtTheDesk) }
     }
 
     /// The same in somebody else's name.
@@ -286,7 +292,7 @@ async fn taken(
 
 /// What is sent comes within the time that a sender is given. Only the sending is
 /// timed: what has begun to write is never left off half way.
-async fn in_time<T>(
+pub async fn in_time<T>(
     ask: &Ask,
     sending: impl Future<Output = Result<T, Refusal>>,
 ) -> Result<T, Refusal> {
@@ -295,7 +301,7 @@ async fn in_time<T>(
 }
 
 /// Why a body did not come whole.
-fn broken_off(error: &(dyn Error + 'static), most: &'static str) -> Refusal {
+pub fn broken_off(error: &(dyn Error + 'static), most: &'static str) -> Refusal {
     let mut cause = Some(error);
     while let Some(this) = cause {
         if this.is::<LengthLimitError>() {

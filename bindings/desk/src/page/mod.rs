@@ -12,6 +12,7 @@
 //! ask       a request with what its screen needs; a posted form that is ours
 //! fields    what was typed, by name
 //! files     files that are sent
+//! upload    files that come in, and lists that wait for a yes
 //! again     a refused form, shown again with what was typed
 //! refusal   why not, as a page with a status
 //! lan       pass phrase, sessions, attempts
@@ -46,6 +47,7 @@ mod shared;
 mod sheet;
 #[cfg(test)]
 mod tests;
+mod upload;
 
 pub use connections::Patience;
 pub use lan::{PassPhrase, PassPhraseError};

@@ -7,6 +7,7 @@ use hosewright_core::hose::HoseError;
 use hosewright_core::inspection::FindingError;
 use hosewright_core::journal::StoreError;
 use hosewright_core::tag::{Code, DrawError};
+use hosewright_core::words::meeting::AT_THE_DESK_ONLY;
 use thiserror::Error;
 
 use crate::failure::Failure;
@@ -55,6 +56,9 @@ pub enum Refusal {
     /// The pass phrase has not been given.
     #[error("give the pass phrase first")]
     SignIn,
+    /// Done at the desk's own computer alone.
+    #[error("{AT_THE_DESK_ONLY}")]
+    AtTheDesk,
     /// Too many wrong pass phrases.
     #[error("too many attempts; wait a minute and try again")]
     TooMany,
@@ -90,7 +94,7 @@ impl Refusal {
             Self::NoPage => StatusCode::NOT_FOUND,
             Self::NoMethod => StatusCode::METHOD_NOT_ALLOWED,
             Self::Host => StatusCode::MISDIRECTED_REQUEST,
-            Self::Foreign => StatusCode::FORBIDDEN,
+            Self::Foreign | Self::AtTheDesk => StatusCode::FORBIDDEN,
             Self::TooLarge(_) => StatusCode::PAYLOAD_TOO_LARGE,
             Self::Slow => StatusCode::REQUEST_TIMEOUT,
             Self::SignIn => StatusCode::UNAUTHORIZED,

@@ -10,8 +10,8 @@ use super::ask::MOST_PHOTO;
 use super::guard;
 use super::refusal::Refusal;
 use super::screens::{
-    answer, assets, care, hoses, inspect, owner, places, recall, register, rental, scan, sets,
-    start, survival, swap, tags, visitor,
+    answer, assets, care, devices, hoses, inspect, limits, owner, places, recall, record, register,
+    rental, scan, sets, start, survival, swap, tags, visitor,
 };
 use super::shared::House;
 
@@ -52,7 +52,7 @@ const fn again(route: Route) -> Route {
     from("", route)
 }
 
-/// Sent by a form of the path with another last step.
+/// Sent by a form of the path with another last step, or with none (`..`).
 const fn from(form: &'static str, route: Route) -> Route {
     Route { form: Some(form), ..route }
 }
@@ -62,6 +62,7 @@ impl Route {
     pub fn form_at(&self, path: &str) -> Option<String> {
         match (self.form?, path.rsplit_once('/')?) {
             ("", _) => Some(path.to_owned()),
+            ("..", (before, _)) => Some(before.to_owned()),
             (form, (before, _)) => Some(format!("{before}/{form}")),
         }
     }
@@ -125,6 +126,21 @@ pub const ROUTES: &[Route] = &[
     shown("/owner/recall", || get(recall::show)),
     again(done("/owner/recall", || post(recall::start))),
     done("/owner/recall/found", || post(recall::found)),
+    shown("/owner/limits", || get(limits::show)),
+    again(done("/owner/limits", || post(limits::set))),
+    shown("/owner/record", || get(record::show)),
+    shown("/owner/record/export.jsonl", || get(record::export)),
+    shown("/owner/record/bundle.hwbundle", || get(record::bundle)),
+    from("..", done("/owner/record/entries", || post(record::entries))),
+    from("..", done("/owner/record/list", || post(record::list))),
+    shown("/owner/record/list", || get(record::plan)),
+    from("..", done("/owner/record/list/take", || post(record::take))),
+    shown("/owner/devices", || get(devices::show)),
+    again(done("/owner/devices", || post(devices::word))),
+    from("..", done("/owner/devices/found", || post(devices::found))),
+    from("..", done("/owner/devices/join", || post(devices::join))),
+    from("..", done("/owner/devices/words", || post(devices::words))),
+    from("..", done("/owner/devices/recover", || post(devices::recover))),
     shown("/tags", || get(tags::choose)),
     shown("/tags/sheet.pdf", || get(tags::pdf)),
     shown("/tags/ruler.pdf", || get(tags::ruler)),

@@ -15,6 +15,7 @@ use super::connections::Patience;
 use super::lan::Lan;
 use super::records::Record;
 use super::refusal::Refusal;
+use super::upload::Waiting;
 use crate::failure::Failure;
 
 /// How many requests read or write a record at once, and how many read pictures.
@@ -47,6 +48,8 @@ pub struct Shared {
     pub files: Semaphore,
     /// How long a sender may take.
     pub patience: Patience,
+    /// Lists that wait for a yes.
+    pub waiting: Waiting,
 }
 
 /// A handle on it.
@@ -73,6 +76,7 @@ impl Shared {
             pictures: Semaphore::new(PICTURES_AT_ONCE),
             files: Semaphore::new(FILES_AT_ONCE),
             patience,
+            waiting: Waiting::default(),
         })
     }
 
