@@ -14,6 +14,7 @@ use hosewright_core::Logbook;
 use hosewright_core::hose::Label;
 use hosewright_core::journal::Moment;
 use http_body_util::LengthLimitError;
+use tokio::sync::{Semaphore, SemaphorePermit};
 use tower_http::timeout::TimeoutError;
 
 use super::fields::Fields;
@@ -105,9 +106,22 @@ impl Ask {
         question: String,
         work: impl FnOnce(&Logbook, &Moment) -> Result<T, Refusal> + Send + 'static,
     ) -> Result<Arc<T>, Refusal> {
+        let (record, asked, today) = (self.record.clone(), question.clone(), self.moment.today);
+        if let Some(known) = self.apart(move || record.known(&asked, today)).await? {
+            return Ok(known);
+        }
+        let _turn = self.turn(&self.house.fleet).await?;
         let (record, moment) = (self.record.clone(), self.moment.clone());
-        let today = moment.today;
         self.apart(move || record.once(question, today, |logbook| work(logbook, &moment))).await
+    }
+
+    /// Asks the record something that goes through every hose and is not kept.
+    pub async fn long<T: Send + 'static>(
+        &self,
+        work: impl FnOnce(&Logbook, &Moment) -> Result<T, Refusal> + Send + 'static,
+    ) -> Result<T, Refusal> {
+        let _turn = self.turn(&self.house.fleet).await?;
+        self.read(work).await
     }
 
     /// Writes in the record, one request after the other.
@@ -124,10 +138,15 @@ impl Ask {
         &self,
         work: impl FnOnce() -> Result<T, Refusal> + Send + 'static,
     ) -> Result<T, Refusal> {
-        let closed = |_| Refusal::Broken("this desk is closing".to_owned());
-        let _turn = self.house.work.acquire().await.map_err(closed)?;
+        let _turn = self.turn(&self.house.work).await?;
         let done = tokio::task::spawn_blocking(work).await;
         done.map_err(|_| Refusal::Broken("this page failed; please report it".to_owned()))?
+    }
+
+    /// Waits for its turn at what is not done for all at once.
+    pub async fn turn<'s>(&self, at: &'s Semaphore) -> Result<SemaphorePermit<'s>, Refusal> {
+        let closed = |_| Refusal::Broken("this desk is closing".to_owned());
+        at.acquire().await.map_err(closed)
     }
 
     /// What was typed, where this was a form of ours.
@@ -238,8 +257,7 @@ impl<S: Send + Sync> FromRequest<S> for Photo {
 }
 
 async fn photo(ask: &Ask, mut parts: Multipart) -> Result<(Fields, Bytes), Refusal> {
-    let closed = |_| Refusal::Broken("this desk is closing".to_owned());
-    let _room = ask.house.files.acquire().await.map_err(closed)?;
+    let _room = ask.turn(&ask.house.files).await?;
     let (mut pairs, mut file) = (Vec::new(), Bytes::new());
     while let Some(part) = parts.next_field().await.map_err(|e| broken_off(&e, "16 MB"))? {
         let name = part.name().unwrap_or_default().to_owned();

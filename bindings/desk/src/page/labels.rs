@@ -142,7 +142,6 @@ labels! {
     SET_LP = "Low-pressure ports, 3/8-24";
     SET_LP_WIDE = "Low-pressure ports, 1/2-20";
     SET_PORTS = "Ports";
-    SET_PICTURE = "The set as it sits";
     PORT = "Port";
     HOLDS = "In it";
     HAND_OUT = "Hand out";

@@ -42,6 +42,9 @@ pub struct Shared {
     secret: [u8; 32],
     /// Holds back what would overload the machine.
     pub work: Semaphore,
+    /// The same for what goes through every hose: one after the other, so that
+    /// the counter is answered meanwhile, and the same question is asked once.
+    pub fleet: Semaphore,
     /// The same for pictures, which cost more.
     pub pictures: Semaphore,
     /// The same for files on their way here.
@@ -73,6 +76,7 @@ impl Shared {
             lan,
             secret: random()?,
             work: Semaphore::new(AT_ONCE),
+            fleet: Semaphore::new(1),
             pictures: Semaphore::new(PICTURES_AT_ONCE),
             files: Semaphore::new(FILES_AT_ONCE),
             patience,

@@ -45,9 +45,8 @@ impl<S: Send + Sync> FromRequest<S> for Upload {
 
 /// Only what comes behind our token is kept.
 async fn taken(ask: &Ask, mut parts: Multipart) -> Result<(Fields, NamedTempFile), Refusal> {
-    let closed = |_| Refusal::Broken("this desk is closing".to_owned());
     let broken = |error: std::io::Error| Refusal::from(Failure::from(error));
-    let _room = ask.house.files.acquire().await.map_err(closed)?;
+    let _room = ask.turn(&ask.house.files).await?;
     let mut pairs = Vec::new();
     while let Some(mut part) = parts.next_field().await.map_err(|e| broken_off(&e, MOST_WORDS))? {
         let name = part.name().unwrap_or_default().to_owned();
