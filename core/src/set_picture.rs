@@ -6,6 +6,7 @@
 //! shape, a word and a colour together. The picture is the same for the same
 //! set, byte for byte.
 
+mod narrow;
 mod parts;
 
 use crate::answer::Answer;
@@ -14,6 +15,7 @@ use crate::hose::{Construction, Pressure, Specification};
 use crate::set_view::{PortView, SetView};
 use crate::words;
 
+pub use narrow::narrow;
 pub use parts::colour;
 use parts::{Card, Side, body, card, escaped, plug, text};
 

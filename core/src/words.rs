@@ -2,6 +2,7 @@
 //! shows these and writes none of its own.
 
 mod history;
+pub mod limits;
 pub mod meeting;
 pub mod notices;
 pub mod phone;

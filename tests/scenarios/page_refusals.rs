@@ -127,6 +127,105 @@ fn bad_input_is_refused_in_words_and_changes_nothing() {
 }
 
 #[test]
+fn a_refused_form_comes_back_with_what_was_typed() {
+    let desk = Desk::new();
+    let code = desk.hose();
+    desk.done("set new R1 --use rental --ports HP:7/16-20=1,LP:3/8-24=2");
+    desk.done(&format!("fit {code} --set R1 --port LP1"));
+    desk.done(&format!("inspect {code} --kind full"));
+    desk.done(&format!("inspect {code} --kind leak-test --pressure 200bar --passed"));
+    desk.done(&format!("reseal {code} --end a"));
+    let page = Page::of(&desk, &[]);
+    let hose = |what: &str| format!("/hose/{code}/{what}");
+    let seen = ("finding", "run:cut:cover");
+    // What is sent, the status, and what then stands on the page.
+    type Comes<'a> = (String, Vec<(&'a str, &'a str)>, u16, Vec<String>);
+    let table: Vec<Comes<'_>> = vec![
+        (
+            "/register".into(),
+            vec![
+                ("service", "gauge"),
+                ("construction", "rubber"),
+                ("length", "long"),
+                ("maker", "\"Kelp\" & Line"),
+                ("protector", "yes"),
+            ],
+            400,
+            vec![
+                "value=\"gauge\" required checked".into(),
+                "name=\"length\" value=\"long\"".into(),
+                "value=\"&quot;Kelp&quot; &amp; Line\"".into(),
+                "name=\"protector\" value=\"yes\" checked".into(),
+                "<span class=\"wrong\" id=\"refused-length\">".into(),
+            ],
+        ),
+        (
+            hose("describe"),
+            vec![
+                ("service", "gauge"),
+                ("construction", "rubber"),
+                ("length", "1 m"),
+                ("made", "2031"),
+            ],
+            400,
+            vec!["name=\"made\" value=\"2031\"".into(), "value=\"gauge\" required checked".into()],
+        ),
+        (
+            hose("inspect"),
+            vec![("kind", "full"), ("clear-seal-a", "yes"), seen, ("note", "seen in sunlight")],
+            400,
+            vec![
+                "name=\"clear-seal-a\" value=\"yes\" checked".into(),
+                "value=\"run:cut:cover\" checked".into(),
+                "value=\"seen in sunlight\"".into(),
+                "<details open".into(),
+            ],
+        ),
+        (
+            hose("reseal"),
+            vec![("end", "b"), ("seal", "9999"), ("on", "2026-06-01")],
+            400,
+            vec!["value=\"b\" required checked".into(), "name=\"seal\" value=\"9999\"".into()],
+        ),
+        (
+            "/set/R1/out".into(),
+            vec![("ticket", "4711"), ("scanned", &code), ("why", "pool session")],
+            400,
+            vec![
+                "value=\"4711\"".into(),
+                "value=\"pool session\"".into(),
+                "id=\"refused-name\"".into(),
+                format!("name=\"scanned\" value=\"{code}\""),
+            ],
+        ),
+        (
+            "/set/R1/out".into(),
+            vec![("ticket", "4711"), ("scanned", &code)],
+            409,
+            vec!["value=\"4711\"".into(), "What stops it".into()],
+        ),
+        (
+            "/sets/new".into(),
+            vec![("name", "R1"), ("use", "personal"), ("lp", "3")],
+            409,
+            vec!["value=\"R1\"".into(), "value=\"personal\" required checked".into()],
+        ),
+    ];
+    let before = desk.export();
+    for (path, fields, status, wanted) in table {
+        let reply = page.post(&path, &fields);
+        let text = reply.text();
+        assert_eq!(reply.status, status, "{path}: {}", plain(&text));
+        assert!(text.contains("class=\"refusal\"") && text.contains("still below"), "{path}");
+        for words in wanted {
+            assert!(text.contains(&words), "{path} lacks {words}: {text}");
+        }
+        assert_eq!(text.matches("<html").count(), 1, "{path}");
+    }
+    assert_eq!(desk.export(), before);
+}
+
+#[test]
 fn too_large_is_refused_before_it_is_kept() {
     let desk = Desk::new();
     let page = Page::of(&desk, &[]);

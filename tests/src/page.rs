@@ -194,6 +194,12 @@ impl Page {
     /// Sends a photo as the box at the top does.
     #[must_use]
     pub fn photo(&self, fields: &[(&str, &str)], file: &[u8]) -> Reply {
+        self.file("/photo", fields, "photo", file)
+    }
+
+    /// Sends a file in a field, behind other fields.
+    #[must_use]
+    pub fn file(&self, path: &str, fields: &[(&str, &str)], field: &str, file: &[u8]) -> Reply {
         let token = self.token();
         let fields = std::iter::once(("token", token.as_str())).chain(fields.iter().copied());
         let mut body: Vec<u8> = Vec::new();
@@ -203,15 +209,16 @@ impl Page {
             );
             body.extend(part.as_bytes());
         }
-        body.extend(
-            b"--b0undary\r\nContent-Disposition: form-data; name=\"photo\"; filename=\"a\"\r\n\
-              Content-Type: image/png\r\n\r\n",
+        let head = format!(
+            "--b0undary\r\nContent-Disposition: form-data; name=\"{field}\"; filename=\"a\"\r\n\
+             Content-Type: application/octet-stream\r\n\r\n"
         );
+        body.extend(head.as_bytes());
         body.extend(file);
         body.extend(b"\r\n--b0undary--\r\n");
         let origin = format!("Origin: http://{}", self.host);
         let kind = "Content-Type: multipart/form-data; boundary=b0undary";
-        self.ask("POST", "/photo", &[&origin, kind], &body)
+        self.ask("POST", path, &[&origin, kind], &body)
     }
 }
 

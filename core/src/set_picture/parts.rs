@@ -101,6 +101,17 @@ pub(super) fn body(middle: i32, top: i32, half: i32, height: i32) -> String {
     drawn
 }
 
+/// The body alone.
+pub(super) fn plain_body(corner: (i32, i32), size: (i32, i32)) -> String {
+    rect(corner, size, 22, BODY, 4)
+}
+
+/// What leads to the cylinder, cut short: the body begins so far below.
+pub(super) fn neck(middle: i32, high: i32) -> String {
+    rect((middle - 24, 2), (48, high / 2), 6, METAL, 3)
+        + &rect((middle - 12, high / 2), (24, high / 2 + 6), 2, METAL, 3)
+}
+
 /// A piece that sits on a port and reaches outwards: from `from` to `to` away
 /// from the body, `wide` across.
 fn piece((x, y): (i32, i32), side: Side, from: i32, to: i32, wide: i32, fill: &str) -> String {
@@ -179,6 +190,21 @@ pub(super) fn card(card: &Card) -> String {
     drawn.push_str(&text(x + 90, y + 30, 20, true, first));
     drawn.push_str(&text(x + 90, y + 56, 18, false, second));
     drawn.push_str(&text(x + 90, y + 82, 20, true, card.verdict.word()));
+    drawn
+}
+
+/// The same in less room: its sign is smaller.
+pub(super) fn small_card(card: &Card) -> String {
+    let (x, y) = card.corner;
+    let mut drawn = rect(card.corner, card.size, 12, "#FFFFFF", 3);
+    let (left, middle) = (x + 31, y + card.size.1 / 2);
+    drawn.push_str(&format!("<g transform=\"translate({left} {middle}) scale(0.7)\">\n"));
+    drawn.push_str(&sign((0, 0), card.verdict));
+    drawn.push_str("</g>\n");
+    let [first, second] = &card.lines;
+    drawn.push_str(&text(x + 60, y + 26, 18, true, first));
+    drawn.push_str(&text(x + 60, y + 51, 18, false, second));
+    drawn.push_str(&text(x + 60, y + 76, 18, true, card.verdict.word()));
     drawn
 }
 

@@ -5,7 +5,8 @@
 //! comes back with its dives.
 //!
 //! It prints how many requests there were, how many failed, and how long half of
-//! them and 99 of 100 took at most, in milliseconds. Each write is made under a
+//! them and 99 of 100 took at most, in milliseconds; what goes through every hose
+//! (one read in forty) by itself. Each write is made under a
 //! name of its own: in the end every one that was acknowledged has to stand in the
 //! journal, else it exits with 1.
 
@@ -39,7 +40,9 @@ fn main() -> Result<ExitCode, Failed> {
     fs::copy(store, &copy)?;
     let told = loaded(&|| command(program, &copy), Duration::from_secs(seconds))?;
     let kept = journal(command(program, &copy))?;
-    for (name, mut times) in [("read", told.reads), ("write", told.writes)] {
+    for (name, mut times) in
+        [("read", told.reads), ("whole fleet", told.fleet), ("write", told.writes)]
+    {
         times.sort_by(f64::total_cmp);
         let at = |share: usize| times.get((times.len() * share / 100).min(times.len() - 1));
         let (half, most) = (at(50).ok_or("no request")?, at(99).ok_or("no request")?);
@@ -71,6 +74,7 @@ fn command(program: &str, store: &Path) -> Command {
 #[derive(Default)]
 struct Told {
     reads: Vec<f64>,
+    fleet: Vec<f64>,
     writes: Vec<f64>,
     /// The names under which something was written and acknowledged.
     acknowledged: BTreeSet<String>,
@@ -108,6 +112,7 @@ fn loaded(command: &dyn Fn() -> Command, time: Duration) -> Result<Told, Failed>
     }
     Ok(clients.into_iter().fold(Told::default(), |mut all, one| {
         all.reads.extend(one.reads);
+        all.fleet.extend(one.fleet);
         all.writes.extend(one.writes);
         all.acknowledged.extend(one.acknowledged);
         all.stopped += one.stopped;
@@ -160,7 +165,9 @@ impl Client<'_> {
         };
         let start = Instant::now();
         let reply = self.page.get(&path);
-        self.told.reads.push(start.elapsed().as_secs_f64() * 1000.0);
+        let times =
+            if turn.is_multiple_of(41) { &mut self.told.fleet } else { &mut self.told.reads };
+        times.push(start.elapsed().as_secs_f64() * 1000.0);
         if !matches!(reply.status, 200 | 303) {
             self.told.failed.push(format!("{path}: {}", reply.status));
         }

@@ -2,7 +2,7 @@
 
 use std::error::Error;
 use std::net::{IpAddr, Ipv4Addr, SocketAddr};
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use axum::body::{Body, Bytes, to_bytes};
 use axum::extract::{ConnectInfo, FromRequest, FromRequestParts, Multipart, Request};
@@ -14,6 +14,7 @@ use hosewright_core::Logbook;
 use hosewright_core::hose::Label;
 use hosewright_core::journal::Moment;
 use http_body_util::LengthLimitError;
+use tokio::sync::{Semaphore, SemaphorePermit};
 use tower_http::timeout::TimeoutError;
 
 use super::fields::Fields;
@@ -61,6 +62,8 @@ pub struct Ask {
     pub path: String,
     /// Whether a form was sent.
     pub sent: bool,
+    /// What was typed into a form of ours, for showing it again.
+    typed: Arc<OnceLock<Fields>>,
 }
 
 impl Ask {
@@ -83,6 +86,7 @@ impl Ask {
             from: peer.map_or(IpAddr::V4(Ipv4Addr::UNSPECIFIED), |peer| peer.0.ip()),
             path: parts.uri.path().to_owned(),
             sent: parts.method == Method::POST,
+            typed: Arc::default(),
             house: house.clone(),
         })
     }
@@ -102,9 +106,22 @@ impl Ask {
         question: String,
         work: impl FnOnce(&Logbook, &Moment) -> Result<T, Refusal> + Send + 'static,
     ) -> Result<Arc<T>, Refusal> {
+        let (record, asked, today) = (self.record.clone(), question.clone(), self.moment.today);
+        if let Some(known) = self.apart(move || record.known(&asked, today)).await? {
+            return Ok(known);
+        }
+        let _turn = self.turn(&self.house.fleet).await?;
         let (record, moment) = (self.record.clone(), self.moment.clone());
-        let today = moment.today;
         self.apart(move || record.once(question, today, |logbook| work(logbook, &moment))).await
+    }
+
+    /// Asks the record something that goes through every hose and is not kept.
+    pub async fn long<T: Send + 'static>(
+        &self,
+        work: impl FnOnce(&Logbook, &Moment) -> Result<T, Refusal> + Send + 'static,
+    ) -> Result<T, Refusal> {
+        let _turn = self.turn(&self.house.fleet).await?;
+        self.read(work).await
     }
 
     /// Writes in the record, one request after the other.
@@ -121,10 +138,40 @@ impl Ask {
         &self,
         work: impl FnOnce() -> Result<T, Refusal> + Send + 'static,
     ) -> Result<T, Refusal> {
-        let closed = |_| Refusal::Broken("this desk is closing".to_owned());
-        let _turn = self.house.work.acquire().await.map_err(closed)?;
+        let _turn = self.turn(&self.house.work).await?;
         let done = tokio::task::spawn_blocking(work).await;
         done.map_err(|_| Refusal::Broken("this page failed; please report it".to_owned()))?
+    }
+
+    /// Waits for its turn at what is not done for all at once.
+    pub async fn turn<'s>(&self, at: &'s Semaphore) -> Result<SemaphorePermit<'s>, Refusal> {
+        let closed = |_| Refusal::Broken("this desk is closing".to_owned());
+        at.acquire().await.map_err(closed)
+    }
+
+    /// What was typed, where this was a form of ours.
+    pub fn typed(&self) -> Option<&Fields> {
+        self.typed.get()
+    }
+
+    /// What is asked for the form at a path, to show it again: what was typed
+    /// says which.
+    pub fn again(&self, path: String, typed: &Fields) -> Self {
+        let (query, typed) = (typed.clone(), Arc::default());
+        Self { path, query, typed, sent: false, ..self.clone() }
+    }
+
+    /// A form is ours where its token is.
+    pub fn checked(&self, fields: &Fields) -> Result<(), Refusal> {
+        check(self, fields.get("token"))?;
+        let _ = self.typed.set(fields.clone());
+        Ok(())
+    }
+
+    /// What the owner's key does is done at the desk's own computer: the way from
+    /// other devices is not encrypted, and who knows the pass phrase is not the owner.
+    pub fn at_the_desk(&self) -> Result<(), Refusal> {
+        if self.from.is_loopback() { Ok(()) } else { Err(Refusal::AtTheDesk) }
     }
 
     /// The same in somebody else's name.
@@ -179,7 +226,7 @@ impl<S: Send + Sync> FromRequest<S> for Posted {
             return Err(Refusal::Foreign);
         }
         let fields = Fields::read(&taken(&ask, body, MOST_FORM, "256 kB").await?)?;
-        check(&ask, fields.get("token"))?;
+        ask.checked(&fields)?;
         Ok(Self { ask, fields })
     }
 }
@@ -204,14 +251,13 @@ impl<S: Send + Sync> FromRequest<S> for Photo {
         let parts = Multipart::from_request(request, state).await;
         let parts = parts.map_err(|_| Refusal::Foreign)?;
         let (fields, file) = in_time(&ask, photo(&ask, parts)).await?;
-        check(&ask, fields.get("token"))?;
+        ask.checked(&fields)?;
         Ok(Self { ask, fields, file })
     }
 }
 
 async fn photo(ask: &Ask, mut parts: Multipart) -> Result<(Fields, Bytes), Refusal> {
-    let closed = |_| Refusal::Broken("this desk is closing".to_owned());
-    let _room = ask.house.files.acquire().await.map_err(closed)?;
+    let _room = ask.turn(&ask.house.files).await?;
     let (mut pairs, mut file) = (Vec::new(), Bytes::new());
     while let Some(part) = parts.next_field().await.map_err(|e| broken_off(&e, "16 MB"))? {
         let name = part.name().unwrap_or_default().to_owned();
@@ -248,7 +294,7 @@ impl<S: Send + Sync> FromRequest<S> for Film {
     }
 }
 
-pub(super) fn check(ask: &Ask, token: &str) -> Result<(), Refusal> {
+fn check(ask: &Ask, token: &str) -> Result<(), Refusal> {
     if same(token.as_bytes(), ask.token.as_bytes()) { Ok(()) } else { Err(Refusal::Foreign) }
 }
 
@@ -264,7 +310,7 @@ async fn taken(
 
 /// What is sent comes within the time that a sender is given. Only the sending is
 /// timed: what has begun to write is never left off half way.
-pub(super) async fn in_time<T>(
+pub async fn in_time<T>(
     ask: &Ask,
     sending: impl Future<Output = Result<T, Refusal>>,
 ) -> Result<T, Refusal> {
@@ -273,7 +319,7 @@ pub(super) async fn in_time<T>(
 }
 
 /// Why a body did not come whole.
-pub(super) fn broken_off(error: &(dyn Error + 'static), most: &'static str) -> Refusal {
+pub fn broken_off(error: &(dyn Error + 'static), most: &'static str) -> Refusal {
     let mut cause = Some(error);
     while let Some(this) = cause {
         if this.is::<LengthLimitError>() {

@@ -205,18 +205,31 @@ fn footer(ask: &Ask) -> Markup {
 
 /// A refusal as a page, with the way on.
 pub fn refused(ask: &Ask, refusal: &Refusal) -> Response {
-    let near = refusal.near();
     let body = html! {
         h1 { (l::REFUSED_TITLE) }
         p.refusal role="alert" { (sentence(&refusal.to_string())) }
-        p { (l::REFUSED_UNCHANGED) @if ask.sent { " " (l::REFUSED_GO_BACK) } }
+        (unchanged(refusal))
+        @if ask.sent { p { (l::REFUSED_GO_BACK) } }
+        p { a.button href="/" { (l::REFUSED_BACK) } }
+    };
+    marked(refusal.status(), whole(ask, &Screen::new(l::REFUSED_TITLE, body)))
+}
+
+/// That nothing was changed, and the hoses that may have been meant.
+pub fn unchanged(refusal: &Refusal) -> Markup {
+    let near = refusal.near();
+    html! {
+        p { (l::REFUSED_UNCHANGED) }
         @if !near.is_empty() {
             h2 { (l::REFUSED_NEAR) }
             ul.list { @for code in near { li { a.button.code href={ "/hose/" (code) } { (code) } } } }
         }
-        p { a.button href="/" { (l::REFUSED_BACK) } }
-    };
-    marked(refusal.status(), whole(ask, &Screen::new(l::REFUSED_TITLE, body)))
+    }
+}
+
+/// A page that is drawn already, with the status of a refusal.
+pub fn marked_as(status: StatusCode, page: String) -> Response {
+    marked(status, maud::PreEscaped(page))
 }
 
 /// A refusal to somebody who must not see more of the page.

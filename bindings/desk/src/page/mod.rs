@@ -12,6 +12,8 @@
 //! ask       a request with what its screen needs; a posted form that is ours
 //! fields    what was typed, by name
 //! files     files that are sent
+//! upload    files that come in, and lists that wait for a yes
+//! again     a refused form, shown again with what was typed
 //! refusal   why not, as a page with a status
 //! lan       pass phrase, sessions, attempts
 //! labels    the page's own words: buttons and headings
@@ -25,6 +27,7 @@
 //! A screen asks the logbook and shows what it says; it decides nothing about a
 //! hose and words nothing about one.
 
+mod again;
 mod ask;
 mod charts;
 mod connections;
@@ -45,6 +48,7 @@ mod shared;
 mod sheet;
 #[cfg(test)]
 mod tests;
+mod upload;
 
 pub use connections::Patience;
 pub use lan::{PassPhrase, PassPhraseError};

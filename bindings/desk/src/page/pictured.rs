@@ -6,7 +6,7 @@ use hosewright_core::LogbookError;
 use hosewright_core::inspection::Place;
 use hosewright_core::photograph::Photograph;
 
-use super::ask::{Ask, Posted, broken_off, check, in_time, says};
+use super::ask::{Ask, Posted, broken_off, in_time, says};
 use super::fields::Fields;
 use super::refusal::Refusal;
 
@@ -43,7 +43,7 @@ impl<S: Send + Sync> FromRequest<S> for Pictured {
         let parts = Multipart::from_request(request, state).await;
         let parts = parts.map_err(|_| Refusal::Foreign)?;
         let (fields, photos) = in_time(&ask, taken(&ask, parts)).await?;
-        check(&ask, fields.get("token"))?;
+        ask.checked(&fields)?;
         Ok(Self { ask, fields, photos })
     }
 }
@@ -56,8 +56,7 @@ impl Pictured {
         if photos.is_empty() {
             return Ok(Vec::new());
         }
-        let turn = self.ask.house.pictures.acquire().await;
-        let _turn = turn.map_err(|_| Refusal::Broken("this desk is closing".to_owned()))?;
+        let _turn = self.ask.turn(&self.ask.house.pictures).await?;
         let made = |(place, bytes): (Place, Bytes)| {
             let made = Photograph::make(&bytes).map_err(LogbookError::from)?;
             Ok((place, made))
@@ -67,8 +66,7 @@ impl Pictured {
 }
 
 async fn taken(ask: &Ask, mut parts: Multipart) -> Result<(Fields, Vec<(Place, Bytes)>), Refusal> {
-    let closed = |_| Refusal::Broken("this desk is closing".to_owned());
-    let _room = ask.house.files.acquire().await.map_err(closed)?;
+    let _room = ask.turn(&ask.house.files).await?;
     let (mut pairs, mut photos) = (Vec::new(), Vec::new());
     while let Some(part) = parts.next_field().await.map_err(|e| broken_off(&e, MOST_IN_WORDS))? {
         let name = part.name().unwrap_or_default().to_owned();

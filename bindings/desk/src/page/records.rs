@@ -86,11 +86,8 @@ impl Record {
         work: impl FnOnce(&Logbook) -> Result<T, Refusal>,
     ) -> Result<Arc<T>, Refusal> {
         self.read(|logbook| {
-            let state = logbook.state()?;
-            let of = (question, state, today);
-            let known =
-                held(&self.kept).iter().find(|kept| kept.of == of).map(|k| k.answer.clone());
-            if let Some(answer) = known.and_then(|answer| answer.downcast().ok()) {
+            let of = (question, logbook.state()?, today);
+            if let Some(answer) = self.kept(&of) {
                 return Ok(answer);
             }
             let answer = Arc::new(work(logbook)?);
@@ -101,6 +98,21 @@ impl Record {
             kept.push(Kept { of, answer: answer.clone() });
             Ok(answer)
         })
+    }
+
+    /// The answer that [`Record::once`] would give from what is kept.
+    pub fn known<T: Send + Sync + 'static>(
+        &self,
+        question: &str,
+        today: NaiveDate,
+    ) -> Result<Option<Arc<T>>, Refusal> {
+        self.read(|logbook| Ok(self.kept(&(question.to_owned(), logbook.state()?, today))))
+    }
+
+    fn kept<T: Send + Sync + 'static>(&self, of: &(String, String, NaiveDate)) -> Option<Arc<T>> {
+        let kept = held(&self.kept);
+        let known = kept.iter().find(|kept| kept.of == *of);
+        known.and_then(|kept| kept.answer.clone().downcast().ok())
     }
 
     /// Writes, one after the other.

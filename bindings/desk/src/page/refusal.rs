@@ -7,6 +7,7 @@ use hosewright_core::hose::HoseError;
 use hosewright_core::inspection::FindingError;
 use hosewright_core::journal::StoreError;
 use hosewright_core::tag::{Code, DrawError};
+use hosewright_core::words::meeting::AT_THE_DESK_ONLY;
 use thiserror::Error;
 
 use crate::failure::Failure;
@@ -20,6 +21,14 @@ pub enum Refusal {
     /// What was typed cannot be.
     #[error("{0}")]
     Bad(String),
+    /// What was typed into a field cannot be.
+    #[error("{words}")]
+    At {
+        /// The field's name in the form.
+        field: String,
+        /// Why, in words.
+        words: String,
+    },
     /// There is no such page.
     #[error("there is no page of that name here")]
     NoPage,
@@ -47,6 +56,9 @@ pub enum Refusal {
     /// The pass phrase has not been given.
     #[error("give the pass phrase first")]
     SignIn,
+    /// Done at the desk's own computer alone.
+    #[error("{AT_THE_DESK_ONLY}")]
+    AtTheDesk,
     /// Too many wrong pass phrases.
     #[error("too many attempts; wait a minute and try again")]
     TooMany,
@@ -61,15 +73,28 @@ impl Refusal {
         Self::Bad(words.to_string())
     }
 
+    /// Something typed into a field that cannot be.
+    pub fn at(field: &str, words: impl ToString) -> Self {
+        Self::At { field: field.to_owned(), words: words.to_string() }
+    }
+
+    /// The field that it is about, where it is about one.
+    pub fn field(&self) -> Option<&str> {
+        match self {
+            Self::At { field, .. } => Some(field),
+            _ => None,
+        }
+    }
+
     /// The status that goes with it.
     pub const fn status(&self) -> StatusCode {
         match self {
             Self::Core(error) => of_core(error),
-            Self::Bad(_) => StatusCode::BAD_REQUEST,
+            Self::Bad(_) | Self::At { .. } => StatusCode::BAD_REQUEST,
             Self::NoPage => StatusCode::NOT_FOUND,
             Self::NoMethod => StatusCode::METHOD_NOT_ALLOWED,
             Self::Host => StatusCode::MISDIRECTED_REQUEST,
-            Self::Foreign => StatusCode::FORBIDDEN,
+            Self::Foreign | Self::AtTheDesk => StatusCode::FORBIDDEN,
             Self::TooLarge(_) => StatusCode::PAYLOAD_TOO_LARGE,
             Self::Slow => StatusCode::REQUEST_TIMEOUT,
             Self::SignIn => StatusCode::UNAUTHORIZED,

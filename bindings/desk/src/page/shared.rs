@@ -15,6 +15,7 @@ use super::connections::Patience;
 use super::lan::Lan;
 use super::records::Record;
 use super::refusal::Refusal;
+use super::upload::Waiting;
 use crate::failure::Failure;
 
 /// How many requests read or write a record at once, and how many read pictures.
@@ -41,12 +42,17 @@ pub struct Shared {
     secret: [u8; 32],
     /// Holds back what would overload the machine.
     pub work: Semaphore,
+    /// The same for what goes through every hose: one after the other, so that
+    /// the counter is answered meanwhile, and the same question is asked once.
+    pub fleet: Semaphore,
     /// The same for pictures, which cost more.
     pub pictures: Semaphore,
     /// The same for files on their way here.
     pub files: Semaphore,
     /// How long a sender may take.
     pub patience: Patience,
+    /// Lists that wait for a yes.
+    pub waiting: Waiting,
 }
 
 /// A handle on it.
@@ -70,9 +76,11 @@ impl Shared {
             lan,
             secret: random()?,
             work: Semaphore::new(AT_ONCE),
+            fleet: Semaphore::new(1),
             pictures: Semaphore::new(PICTURES_AT_ONCE),
             files: Semaphore::new(FILES_AT_ONCE),
             patience,
+            waiting: Waiting::default(),
         })
     }
 

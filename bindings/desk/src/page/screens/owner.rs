@@ -23,6 +23,9 @@ pub async fn doors(ask: Ask) -> Shown {
         ("/owner/ages", l::AGES_TITLE, l::AGES_LEAD),
         ("/owner/survival", l::SURVIVAL_TITLE, l::SURVIVAL_LEAD),
         ("/owner/recall", l::RECALL_TITLE, l::RECALL_LEAD),
+        ("/owner/limits", l::LIMITS_TITLE, l::LIMITS_LEAD),
+        ("/owner/record", l::RECORD_TITLE, l::RECORD_LEAD),
+        ("/owner/devices", l::DEVICES_TITLE, l::DEVICES_LEAD),
     ];
     let body = html! {
         h1 { (l::OWNER_TITLE) }

@@ -24,7 +24,7 @@ pub async fn choose(ask: Ask, Path(code): Path<String>) -> Shown {
     let all = ask.query.ticked("all");
     let scanned = ask.query.given("text").map(ToOwned::to_owned);
     let (answer, new, found) = ask
-        .read(move |logbook, moment| {
+        .long(move |logbook, moment| {
             let old = logbook.find_typed(&code)?;
             let answer = logbook.answer_found(Found { tag: None, ..old }, moment)?;
             let new = scanned.map(|text| logbook.find_typed(&text)).transpose()?;

@@ -1,0 +1,70 @@
+//! The same set for a narrow screen: its ports one under another, each with its
+//! card beside it, in letters as large as on the page. What a set is called and
+//! how it stands is left to the page, and the length of a hose to its table.
+
+use super::parts::{self, Card, Side};
+use super::{described, escaped, in_words};
+use crate::hose::Construction;
+use crate::set_view::{PortView, SetView};
+use crate::words;
+
+const WIDTH: i32 = 320;
+/// The body: its left edge, its middle, and half of its width.
+const BODY: (i32, i32, i32) = (8, 38, 30);
+const NECK: i32 = 26;
+const CARD: (i32, i32) = (216, 88);
+const HOSE_ROW: i32 = 98;
+const PLUG_ROW: i32 = 52;
+const PAD: i32 = 14;
+const FOOT: i32 = 8;
+
+/// Draws a set as SVG for a screen of about 320 pixels.
+#[must_use]
+pub fn narrow(set: &SetView) -> String {
+    let rows: i32 = set.ports.iter().map(row).sum();
+    let body = 2 * PAD + rows.max(HOSE_ROW);
+    let height = NECK + body + FOOT;
+    let title = words::sets::picture_title(&set.name, set.in_use);
+    let told: Vec<String> = set.ports.iter().map(in_words).collect();
+    let mut drawn = format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {WIDTH} {height}\" \
+         width=\"{WIDTH}\" height=\"{height}\" role=\"img\" font-family=\"sans-serif\">\n\
+         <title>{}</title>\n<desc>{}</desc>\n\
+         <rect width=\"{WIDTH}\" height=\"{height}\" fill=\"#FFFFFF\"/>\n",
+        escaped(&title),
+        escaped(&format!("{} {}", set.words, told.join(" "))),
+    );
+    let (left, middle, half) = BODY;
+    drawn.push_str(&parts::neck(middle, NECK));
+    drawn.push_str(&parts::plain_body((left, NECK), (2 * half, body)));
+    let mut y = NECK + PAD;
+    for view in &set.ports {
+        drawn.push_str(&port(view, (middle + half, y + row(view) / 2)));
+        y += row(view);
+    }
+    drawn.push_str("</svg>\n");
+    drawn
+}
+
+fn row(view: &PortView) -> i32 {
+    if view.hose.is_some() { HOSE_ROW } else { PLUG_ROW }
+}
+
+fn port(view: &PortView, at: (i32, i32)) -> String {
+    let name = view.port.name;
+    let label = parts::anchored(BODY.1, at.1 + 7, 18, true, "middle", &name.to_string());
+    let inside = match &view.hose {
+        None => parts::plug(at, Side::Right),
+        Some(answer) => {
+            let specification = answer.hose.specification.as_ref();
+            let braided = specification.is_some_and(|s| s.construction() == Construction::Braided);
+            let corner = (WIDTH - 8 - CARD.0, at.1 - CARD.1 / 2);
+            let what = specification
+                .map_or_else(|| described(name, None).0, |hose| hose.service().to_string());
+            let code: String = answer.code.to_string().chars().take(9).collect();
+            let card = Card { corner, size: CARD, verdict: answer.verdict, lines: [what, code] };
+            parts::hose(at, corner, CARD, Side::Right, braided) + &parts::small_card(&card)
+        }
+    };
+    format!("<g><title>{}</title>\n{label}{inside}</g>\n", escaped(&in_words(view)))
+}
