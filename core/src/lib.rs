@@ -31,6 +31,7 @@ pub mod tag;
 pub mod words;
 
 pub use logbook::{
-    CheckReport, DeviceView, ExchangeReport, Found, ImportReport, Logbook, LogbookError, OwnDevice,
-    PortCount, Registration, SalvageReport, SheetReport, SwapView, Taken, TakenBack,
+    CheckReport, DeviceView, ExchangeReport, FieldChoice, FieldEntry, FieldRefused, FormRefused,
+    Found, HoseForm, ImportReport, Logbook, LogbookError, OwnDevice, PortCount, Registration,
+    SalvageReport, SheetReport, SwapView, Taken, TakenBack,
 };

@@ -3,6 +3,7 @@
 mod answering;
 mod check;
 mod chip;
+mod describing;
 mod devices;
 mod error;
 mod exchange;
@@ -19,6 +20,7 @@ mod transfer;
 
 pub use answering::Found;
 pub use check::CheckReport;
+pub use describing::{FieldChoice, FieldEntry, FieldRefused, FormRefused, HoseForm};
 pub use devices::{DeviceView, OwnDevice};
 pub use error::LogbookError;
 pub use exchange::ExchangeReport;

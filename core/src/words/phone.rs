@@ -217,7 +217,7 @@ pub fn not_allowed(device: &DeviceId, why: Aside) -> String {
 pub fn unknown_tag(tag: &Code) -> String {
     format!(
         "No hose in this phone's record has the tag {tag}. Bring in the record of the device that \
-         registered it; a new hose is registered at the counter."
+         registered it, or register the hose here where it is on no record yet."
     )
 }
 
