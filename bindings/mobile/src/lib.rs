@@ -20,6 +20,7 @@
 #![deny(missing_docs)]
 
 mod answer;
+mod describing;
 mod drafts;
 mod inspection;
 mod logbook;
@@ -35,6 +36,10 @@ mod swap;
 mod tags;
 
 pub use answer::{Answer, HistoryLine, NextStep, Reason};
+pub use describing::{
+    Described, FieldChoice, FieldEntry, FieldShown, HoseForm, HoseSubject, WayIn, WayInShown,
+    Welcome,
+};
 pub use inspection::{
     CheckpointShown, FilledIn, FindingChoice, Inspection, InspectionForm, Ticked,
 };

@@ -136,6 +136,10 @@ pub const TAG_OF_ANOTHER_RECORD: &str = "This tag is of a hose that another devi
 Where you can, bring in that device's record instead: what was seen on the hose stands there \
 alone. What the tag says is filled in; compare it with the hose.";
 
+/// Beside the form, where the code of a tag was typed.
+pub const TAG_WAS_TYPED: &str = "Where another device has this hose on record, bring in that \
+device's record instead: what was seen on the hose stands there alone.";
+
 /// After a hose was registered and a tag drawn for it.
 pub const REGISTERED: &str = "On record. Now print its tag and tie it on.";
 

@@ -258,6 +258,36 @@ void uniffi_hosewright_mobile_fn_free_logbook(uint64_t handle, RustCallStatus *_
 uint64_t uniffi_hosewright_mobile_fn_constructor_logbook_open(RustBuffer place, RustCallStatus *_Nonnull out_status
 );
 #endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_BIND_BARCODE
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_BIND_BARCODE
+RustBuffer uniffi_hosewright_mobile_fn_method_logbook_bind_barcode(uint64_t ptr, RustBuffer typed, RustBuffer barcode, RustBuffer moment, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_DROP_HOSE_FORM
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_DROP_HOSE_FORM
+void uniffi_hosewright_mobile_fn_method_logbook_drop_hose_form(uint64_t ptr, RustBuffer of, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_FILL_IN_HOSE
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_FILL_IN_HOSE
+RustBuffer uniffi_hosewright_mobile_fn_method_logbook_fill_in_hose(uint64_t ptr, RustBuffer of, RustBuffer field, RustBuffer value, RustBuffer moment, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_FINISH_HOSE
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_FINISH_HOSE
+RustBuffer uniffi_hosewright_mobile_fn_method_logbook_finish_hose(uint64_t ptr, RustBuffer of, RustBuffer moment, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_HOSE_FORM
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_HOSE_FORM
+RustBuffer uniffi_hosewright_mobile_fn_method_logbook_hose_form(uint64_t ptr, RustBuffer of, RustBuffer moment, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_WELCOME
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_WELCOME
+RustBuffer uniffi_hosewright_mobile_fn_method_logbook_welcome(uint64_t ptr, RustCallStatus *_Nonnull out_status
+);
+#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_DROP_INSPECTION
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_DROP_INSPECTION
 void uniffi_hosewright_mobile_fn_method_logbook_drop_inspection(uint64_t ptr, RustBuffer typed, RustBuffer kind, RustCallStatus *_Nonnull out_status
@@ -710,6 +740,42 @@ uint16_t uniffi_hosewright_mobile_checksum_func_verdict_signs(void
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_FUNC_CHIP_CONTENT
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_FUNC_CHIP_CONTENT
 uint16_t uniffi_hosewright_mobile_checksum_func_chip_content(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_BIND_BARCODE
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_BIND_BARCODE
+uint16_t uniffi_hosewright_mobile_checksum_method_logbook_bind_barcode(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_DROP_HOSE_FORM
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_DROP_HOSE_FORM
+uint16_t uniffi_hosewright_mobile_checksum_method_logbook_drop_hose_form(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_FILL_IN_HOSE
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_FILL_IN_HOSE
+uint16_t uniffi_hosewright_mobile_checksum_method_logbook_fill_in_hose(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_FINISH_HOSE
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_FINISH_HOSE
+uint16_t uniffi_hosewright_mobile_checksum_method_logbook_finish_hose(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_HOSE_FORM
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_HOSE_FORM
+uint16_t uniffi_hosewright_mobile_checksum_method_logbook_hose_form(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_WELCOME
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_WELCOME
+uint16_t uniffi_hosewright_mobile_checksum_method_logbook_welcome(void
     
 );
 #endif

@@ -785,6 +785,61 @@ public func FfiConverterTypeFilmReader_lower(_ value: FilmReader) -> UInt64 {
 public protocol LogbookProtocol: AnyObject, Sendable {
     
     /**
+     * Binds a maker's own barcode to a hose as a second tag.
+     *
+     * # Errors
+     * [`RefusedError::Field`] where it is a tag of ours; others where no hose
+     * is found, the barcode leads to another, or the store cannot be written.
+     */
+    func bindBarcode(typed: String, barcode: String, moment: Moment) throws  -> Answer
+    
+    /**
+     * Drops what is filled in.
+     *
+     * # Errors
+     * [`RefusedError`] where it is no tag, or no hose is found.
+     */
+    func dropHoseForm(of: HoseSubject) throws 
+    
+    /**
+     * Fills one field in. Whatever is typed is kept, also what is wrong, until
+     * the form is written down or dropped.
+     *
+     * # Errors
+     * [`RefusedError`] as for [`Logbook::hose_form`], or where it cannot be
+     * kept.
+     */
+    func fillInHose(of: HoseSubject, field: String, value: String, moment: Moment) throws  -> HoseForm
+    
+    /**
+     * Writes the form down, and answers for the hose as it stands then.
+     *
+     * # Errors
+     * [`RefusedError::Field`] with the field that is missing or wrong; others
+     * where the store cannot be written. What is filled in stays.
+     */
+    func finishHose(of: HoseSubject, moment: Moment) throws  -> Described
+    
+    /**
+     * The form of a hose, with what was filled in before the phone was put
+     * away. A new one's begins with what its tag says, and that of a hose on
+     * record with what is written down.
+     *
+     * # Errors
+     * [`RefusedError::Field`] where the tag is in use already; others where it
+     * is no tag, no hose is found, or the store cannot be read.
+     */
+    func hoseForm(of: HoseSubject, moment: Moment) throws  -> HoseForm
+    
+    /**
+     * The greeting of a record that has no hose yet; none where it has one.
+     *
+     * # Errors
+     * [`RefusedError`] where the store cannot be read.
+     */
+    func welcome() throws  -> Welcome?
+    
+    /**
      * Drops what is filled in.
      *
      * # Errors
@@ -1098,6 +1153,114 @@ public static func `open`(place: Place)throws  -> Logbook  {
 }
     
 
+    
+    /**
+     * Binds a maker's own barcode to a hose as a second tag.
+     *
+     * # Errors
+     * [`RefusedError::Field`] where it is a tag of ours; others where no hose
+     * is found, the barcode leads to another, or the store cannot be written.
+     */
+open func bindBarcode(typed: String, barcode: String, moment: Moment)throws  -> Answer  {
+    return try  FfiConverterTypeAnswer_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
+        uniffiCallStatus in
+    uniffi_hosewright_mobile_fn_method_logbook_bind_barcode(
+            self.uniffiCloneHandle(),
+        FfiConverterString.lower(typed),
+        FfiConverterString.lower(barcode),
+        FfiConverterTypeMoment_lower(moment),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Drops what is filled in.
+     *
+     * # Errors
+     * [`RefusedError`] where it is no tag, or no hose is found.
+     */
+open func dropHoseForm(of: HoseSubject)throws   {try rustCallWithError(FfiConverterTypeRefusedError_lift) {
+        uniffiCallStatus in
+    uniffi_hosewright_mobile_fn_method_logbook_drop_hose_form(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeHoseSubject_lower(of),uniffiCallStatus
+    )
+}
+}
+    
+    /**
+     * Fills one field in. Whatever is typed is kept, also what is wrong, until
+     * the form is written down or dropped.
+     *
+     * # Errors
+     * [`RefusedError`] as for [`Logbook::hose_form`], or where it cannot be
+     * kept.
+     */
+open func fillInHose(of: HoseSubject, field: String, value: String, moment: Moment)throws  -> HoseForm  {
+    return try  FfiConverterTypeHoseForm_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
+        uniffiCallStatus in
+    uniffi_hosewright_mobile_fn_method_logbook_fill_in_hose(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeHoseSubject_lower(of),
+        FfiConverterString.lower(field),
+        FfiConverterString.lower(value),
+        FfiConverterTypeMoment_lower(moment),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Writes the form down, and answers for the hose as it stands then.
+     *
+     * # Errors
+     * [`RefusedError::Field`] with the field that is missing or wrong; others
+     * where the store cannot be written. What is filled in stays.
+     */
+open func finishHose(of: HoseSubject, moment: Moment)throws  -> Described  {
+    return try  FfiConverterTypeDescribed_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
+        uniffiCallStatus in
+    uniffi_hosewright_mobile_fn_method_logbook_finish_hose(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeHoseSubject_lower(of),
+        FfiConverterTypeMoment_lower(moment),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * The form of a hose, with what was filled in before the phone was put
+     * away. A new one's begins with what its tag says, and that of a hose on
+     * record with what is written down.
+     *
+     * # Errors
+     * [`RefusedError::Field`] where the tag is in use already; others where it
+     * is no tag, no hose is found, or the store cannot be read.
+     */
+open func hoseForm(of: HoseSubject, moment: Moment)throws  -> HoseForm  {
+    return try  FfiConverterTypeHoseForm_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
+        uniffiCallStatus in
+    uniffi_hosewright_mobile_fn_method_logbook_hose_form(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeHoseSubject_lower(of),
+        FfiConverterTypeMoment_lower(moment),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * The greeting of a record that has no hose yet; none where it has one.
+     *
+     * # Errors
+     * [`RefusedError`] where the store cannot be read.
+     */
+open func welcome()throws  -> Welcome?  {
+    return try  FfiConverterOptionTypeWelcome.lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
+        uniffiCallStatus in
+    uniffi_hosewright_mobile_fn_method_logbook_welcome(
+            self.uniffiCloneHandle(),uniffiCallStatus
+    )
+})
+}
     
     /**
      * Drops what is filled in.
@@ -2149,6 +2312,75 @@ public func FfiConverterTypeChipMessage_lower(_ value: ChipMessage) -> RustBuffe
 
 
 /**
+ * A hose whose form was written down.
+ */
+public struct Described: Equatable, Hashable {
+    /**
+     * How it stands now.
+     */
+    public let answer: Answer
+    /**
+     * What was done, and what to do next.
+     */
+    public let words: String
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * How it stands now.
+         */answer: Answer, 
+        /**
+         * What was done, and what to do next.
+         */words: String) {
+        self.answer = answer
+        self.words = words
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension Described: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeDescribed: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Described {
+        return
+            try Described(
+                answer: FfiConverterTypeAnswer.read(from: &buf), 
+                words: FfiConverterString.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: Described, into buf: inout [UInt8]) {
+        FfiConverterTypeAnswer.write(value.answer, into: &buf)
+        FfiConverterString.write(value.words, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeDescribed_lift(_ buf: RustBuffer) throws -> Described {
+    return try FfiConverterTypeDescribed.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeDescribed_lower(_ value: Described) -> RustBuffer {
+    return FfiConverterTypeDescribed.lower(value)
+}
+
+
+/**
  * One thing that is due.
  */
 public struct DueLine: Equatable, Hashable {
@@ -2343,6 +2575,204 @@ public func FfiConverterTypeDueList_lift(_ buf: RustBuffer) throws -> DueList {
 #endif
 public func FfiConverterTypeDueList_lower(_ value: DueList) -> RustBuffer {
     return FfiConverterTypeDueList.lower(value)
+}
+
+
+/**
+ * Something that can be chosen in a field.
+ */
+public struct FieldChoice: Equatable, Hashable {
+    /**
+     * What fills the field in.
+     */
+    public let value: String
+    /**
+     * The same in words.
+     */
+    public let words: String
+    /**
+     * Whether it counts now.
+     */
+    public let chosen: Bool
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * What fills the field in.
+         */value: String, 
+        /**
+         * The same in words.
+         */words: String, 
+        /**
+         * Whether it counts now.
+         */chosen: Bool) {
+        self.value = value
+        self.words = words
+        self.chosen = chosen
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension FieldChoice: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeFieldChoice: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> FieldChoice {
+        return
+            try FieldChoice(
+                value: FfiConverterString.read(from: &buf), 
+                words: FfiConverterString.read(from: &buf), 
+                chosen: FfiConverterBool.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: FieldChoice, into buf: inout [UInt8]) {
+        FfiConverterString.write(value.value, into: &buf)
+        FfiConverterString.write(value.words, into: &buf)
+        FfiConverterBool.write(value.chosen, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeFieldChoice_lift(_ buf: RustBuffer) throws -> FieldChoice {
+    return try FfiConverterTypeFieldChoice.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeFieldChoice_lower(_ value: FieldChoice) -> RustBuffer {
+    return FfiConverterTypeFieldChoice.lower(value)
+}
+
+
+/**
+ * A field as it is filled in.
+ */
+public struct FieldShown: Equatable, Hashable {
+    /**
+     * Its name, for [`Logbook::fill_in_hose`].
+     */
+    public let name: String
+    /**
+     * What it is called.
+     */
+    public let label: String
+    /**
+     * How it is written, or what it is for, where that is not plain.
+     */
+    public let hint: String?
+    /**
+     * How it is answered.
+     */
+    public let entry: FieldEntry
+    /**
+     * What can be chosen.
+     */
+    public let choices: [FieldChoice]
+    /**
+     * What stands in it, as it was typed.
+     */
+    public let value: String
+    /**
+     * What is wrong with that.
+     */
+    public let wrong: String?
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * Its name, for [`Logbook::fill_in_hose`].
+         */name: String, 
+        /**
+         * What it is called.
+         */label: String, 
+        /**
+         * How it is written, or what it is for, where that is not plain.
+         */hint: String?, 
+        /**
+         * How it is answered.
+         */entry: FieldEntry, 
+        /**
+         * What can be chosen.
+         */choices: [FieldChoice], 
+        /**
+         * What stands in it, as it was typed.
+         */value: String, 
+        /**
+         * What is wrong with that.
+         */wrong: String?) {
+        self.name = name
+        self.label = label
+        self.hint = hint
+        self.entry = entry
+        self.choices = choices
+        self.value = value
+        self.wrong = wrong
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension FieldShown: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeFieldShown: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> FieldShown {
+        return
+            try FieldShown(
+                name: FfiConverterString.read(from: &buf), 
+                label: FfiConverterString.read(from: &buf), 
+                hint: FfiConverterOptionString.read(from: &buf), 
+                entry: FfiConverterTypeFieldEntry.read(from: &buf), 
+                choices: FfiConverterSequenceTypeFieldChoice.read(from: &buf), 
+                value: FfiConverterString.read(from: &buf), 
+                wrong: FfiConverterOptionString.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: FieldShown, into buf: inout [UInt8]) {
+        FfiConverterString.write(value.name, into: &buf)
+        FfiConverterString.write(value.label, into: &buf)
+        FfiConverterOptionString.write(value.hint, into: &buf)
+        FfiConverterTypeFieldEntry.write(value.entry, into: &buf)
+        FfiConverterSequenceTypeFieldChoice.write(value.choices, into: &buf)
+        FfiConverterString.write(value.value, into: &buf)
+        FfiConverterOptionString.write(value.wrong, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeFieldShown_lift(_ buf: RustBuffer) throws -> FieldShown {
+    return try FfiConverterTypeFieldShown.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeFieldShown_lower(_ value: FieldShown) -> RustBuffer {
+    return FfiConverterTypeFieldShown.lower(value)
 }
 
 
@@ -2939,6 +3369,115 @@ public func FfiConverterTypeHistoryLine_lift(_ buf: RustBuffer) throws -> Histor
 #endif
 public func FfiConverterTypeHistoryLine_lower(_ value: HistoryLine) -> RustBuffer {
     return FfiConverterTypeHistoryLine.lower(value)
+}
+
+
+/**
+ * The form that describes a hose, as far as it is filled in.
+ */
+public struct HoseForm: Equatable, Hashable {
+    /**
+     * What stands over it.
+     */
+    public let title: String
+    /**
+     * What stands beside it, a paragraph each.
+     */
+    public let lead: [String]
+    /**
+     * The hose's tag, where it has one.
+     */
+    public let tag: String?
+    /**
+     * Its fields, in the order in which they are filled in.
+     */
+    public let fields: [FieldShown]
+    /**
+     * Whether it can be written down as it is.
+     */
+    public let complete: Bool
+    /**
+     * What is still missing or wrong, in words.
+     */
+    public let missing: String?
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * What stands over it.
+         */title: String, 
+        /**
+         * What stands beside it, a paragraph each.
+         */lead: [String], 
+        /**
+         * The hose's tag, where it has one.
+         */tag: String?, 
+        /**
+         * Its fields, in the order in which they are filled in.
+         */fields: [FieldShown], 
+        /**
+         * Whether it can be written down as it is.
+         */complete: Bool, 
+        /**
+         * What is still missing or wrong, in words.
+         */missing: String?) {
+        self.title = title
+        self.lead = lead
+        self.tag = tag
+        self.fields = fields
+        self.complete = complete
+        self.missing = missing
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension HoseForm: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeHoseForm: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> HoseForm {
+        return
+            try HoseForm(
+                title: FfiConverterString.read(from: &buf), 
+                lead: FfiConverterSequenceString.read(from: &buf), 
+                tag: FfiConverterOptionString.read(from: &buf), 
+                fields: FfiConverterSequenceTypeFieldShown.read(from: &buf), 
+                complete: FfiConverterBool.read(from: &buf), 
+                missing: FfiConverterOptionString.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: HoseForm, into buf: inout [UInt8]) {
+        FfiConverterString.write(value.title, into: &buf)
+        FfiConverterSequenceString.write(value.lead, into: &buf)
+        FfiConverterOptionString.write(value.tag, into: &buf)
+        FfiConverterSequenceTypeFieldShown.write(value.fields, into: &buf)
+        FfiConverterBool.write(value.complete, into: &buf)
+        FfiConverterOptionString.write(value.missing, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeHoseForm_lift(_ buf: RustBuffer) throws -> HoseForm {
+    return try FfiConverterTypeHoseForm.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeHoseForm_lower(_ value: HoseForm) -> RustBuffer {
+    return FfiConverterTypeHoseForm.lower(value)
 }
 
 
@@ -4983,6 +5522,85 @@ public func FfiConverterTypeTicked_lower(_ value: Ticked) -> RustBuffer {
 
 
 /**
+ * A way in, with its words.
+ */
+public struct WayInShown: Equatable, Hashable {
+    /**
+     * Which way.
+     */
+    public let way: WayIn
+    /**
+     * For whom it is, and what it takes.
+     */
+    public let lead: String
+    /**
+     * What its button says.
+     */
+    public let words: String
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * Which way.
+         */way: WayIn, 
+        /**
+         * For whom it is, and what it takes.
+         */lead: String, 
+        /**
+         * What its button says.
+         */words: String) {
+        self.way = way
+        self.lead = lead
+        self.words = words
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension WayInShown: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeWayInShown: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> WayInShown {
+        return
+            try WayInShown(
+                way: FfiConverterTypeWayIn.read(from: &buf), 
+                lead: FfiConverterString.read(from: &buf), 
+                words: FfiConverterString.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: WayInShown, into buf: inout [UInt8]) {
+        FfiConverterTypeWayIn.write(value.way, into: &buf)
+        FfiConverterString.write(value.lead, into: &buf)
+        FfiConverterString.write(value.words, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeWayInShown_lift(_ buf: RustBuffer) throws -> WayInShown {
+    return try FfiConverterTypeWayInShown.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeWayInShown_lower(_ value: WayInShown) -> RustBuffer {
+    return FfiConverterTypeWayInShown.lower(value)
+}
+
+
+/**
  * A way on and what its button says.
  */
 public struct WayOnShown: Equatable, Hashable {
@@ -5048,6 +5666,75 @@ public func FfiConverterTypeWayOnShown_lift(_ buf: RustBuffer) throws -> WayOnSh
 #endif
 public func FfiConverterTypeWayOnShown_lower(_ value: WayOnShown) -> RustBuffer {
     return FfiConverterTypeWayOnShown.lower(value)
+}
+
+
+/**
+ * What greets a person whose record has no hose yet.
+ */
+public struct Welcome: Equatable, Hashable {
+    /**
+     * The greeting.
+     */
+    public let words: String
+    /**
+     * The ways in, the one for most people first.
+     */
+    public let ways: [WayInShown]
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * The greeting.
+         */words: String, 
+        /**
+         * The ways in, the one for most people first.
+         */ways: [WayInShown]) {
+        self.words = words
+        self.ways = ways
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension Welcome: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeWelcome: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Welcome {
+        return
+            try Welcome(
+                words: FfiConverterString.read(from: &buf), 
+                ways: FfiConverterSequenceTypeWayInShown.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: Welcome, into buf: inout [UInt8]) {
+        FfiConverterString.write(value.words, into: &buf)
+        FfiConverterSequenceTypeWayInShown.write(value.ways, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeWelcome_lift(_ buf: RustBuffer) throws -> Welcome {
+    return try FfiConverterTypeWelcome.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeWelcome_lower(_ value: Welcome) -> RustBuffer {
+    return FfiConverterTypeWelcome.lower(value)
 }
 
 
@@ -5142,6 +5829,199 @@ public func FfiConverterTypeChipHolds_lift(_ buf: RustBuffer) throws -> ChipHold
 #endif
 public func FfiConverterTypeChipHolds_lower(_ value: ChipHolds) -> RustBuffer {
     return FfiConverterTypeChipHolds.lower(value)
+}
+
+
+
+/**
+ * How a field is answered.
+ */
+
+public enum FieldEntry: Equatable, Hashable {
+    
+    /**
+     * By one of its choices.
+     */
+    case choice
+    /**
+     * By `yes`, or by nothing for no.
+     */
+    case yesNo
+    /**
+     * By a text.
+     */
+    case text
+    /**
+     * By a text, or by scanning a tag.
+     */
+    case tag
+    /**
+     * By a text, or by scanning a barcode.
+     */
+    case barcode
+
+
+
+
+
+}
+
+#if compiler(>=6)
+extension FieldEntry: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeFieldEntry: FfiConverterRustBuffer {
+    typealias SwiftType = FieldEntry
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> FieldEntry {
+        let variant: Int32 = try readInt(&buf)
+        switch variant {
+        
+        case 1: return .choice
+        
+        case 2: return .yesNo
+        
+        case 3: return .text
+        
+        case 4: return .tag
+        
+        case 5: return .barcode
+        
+        default: throw UniffiInternalError.unexpectedEnumCase
+        }
+    }
+
+    public static func write(_ value: FieldEntry, into buf: inout [UInt8]) {
+        switch value {
+        
+        
+        case .choice:
+            writeInt(&buf, Int32(1))
+        
+        
+        case .yesNo:
+            writeInt(&buf, Int32(2))
+        
+        
+        case .text:
+            writeInt(&buf, Int32(3))
+        
+        
+        case .tag:
+            writeInt(&buf, Int32(4))
+        
+        
+        case .barcode:
+            writeInt(&buf, Int32(5))
+        
+        }
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeFieldEntry_lift(_ buf: RustBuffer) throws -> FieldEntry {
+    return try FfiConverterTypeFieldEntry.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeFieldEntry_lower(_ value: FieldEntry) -> RustBuffer {
+    return FfiConverterTypeFieldEntry.lower(value)
+}
+
+
+
+/**
+ * Which hose a form describes.
+ */
+
+public enum HoseSubject: Equatable, Hashable {
+    
+    /**
+     * One that is not on record yet.
+     */
+    case new(
+        /**
+         * The tag that is on it, as it was scanned or typed; none where the
+         * form asks for it, or a new one is drawn.
+         */tag: String?
+    )
+    /**
+     * One that is on record.
+     */
+    case onRecord(
+        /**
+         * Whatever names it.
+         */hose: String
+    )
+
+
+
+
+
+}
+
+#if compiler(>=6)
+extension HoseSubject: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeHoseSubject: FfiConverterRustBuffer {
+    typealias SwiftType = HoseSubject
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> HoseSubject {
+        let variant: Int32 = try readInt(&buf)
+        switch variant {
+        
+        case 1: return .new(tag: try FfiConverterOptionString.read(from: &buf)
+        )
+        
+        case 2: return .onRecord(hose: try FfiConverterString.read(from: &buf)
+        )
+        
+        default: throw UniffiInternalError.unexpectedEnumCase
+        }
+    }
+
+    public static func write(_ value: HoseSubject, into buf: inout [UInt8]) {
+        switch value {
+        
+        
+        case let .new(tag):
+            writeInt(&buf, Int32(1))
+            FfiConverterOptionString.write(tag, into: &buf)
+            
+        
+        case let .onRecord(hose):
+            writeInt(&buf, Int32(2))
+            FfiConverterString.write(hose, into: &buf)
+            
+        }
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeHoseSubject_lift(_ buf: RustBuffer) throws -> HoseSubject {
+    return try FfiConverterTypeHoseSubject.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeHoseSubject_lower(_ value: HoseSubject) -> RustBuffer {
+    return FfiConverterTypeHoseSubject.lower(value)
 }
 
 
@@ -5741,7 +6621,10 @@ enum RefusedError: Swift.Error, Equatable, Hashable, Foundation.LocalizedError {
          */words: String, 
         /**
          * Tags on record that come near.
-         */near: [String]
+         */near: [String], 
+        /**
+         * The tag, where it is one that a hose can be registered with.
+         */tag: String?
     )
     /**
      * What was scanned or typed is no tag, or one that cannot be read.
@@ -5800,6 +6683,17 @@ enum RefusedError: Swift.Error, Equatable, Hashable, Foundation.LocalizedError {
          */words: String
     )
     /**
+     * What stands in a field of a form is missing, or cannot be.
+     */
+    case Field(
+        /**
+         * The field, as [`crate::FieldShown::name`].
+         */field: String, 
+        /**
+         * What is wrong and what to do, in words.
+         */words: String
+    )
+    /**
      * What was entered cannot be, or does not go together.
      */
     case Input(
@@ -5843,7 +6737,8 @@ public struct FfiConverterTypeRefusedError: FfiConverterRustBuffer {
             )
         case 2: return .UnknownHose(
             words: try FfiConverterString.read(from: &buf), 
-            near: try FfiConverterSequenceString.read(from: &buf)
+            near: try FfiConverterSequenceString.read(from: &buf), 
+            tag: try FfiConverterOptionString.read(from: &buf)
             )
         case 3: return .NotATag(
             words: try FfiConverterString.read(from: &buf)
@@ -5866,7 +6761,11 @@ public struct FfiConverterTypeRefusedError: FfiConverterRustBuffer {
         case 9: return .File(
             words: try FfiConverterString.read(from: &buf)
             )
-        case 10: return .Input(
+        case 10: return .Field(
+            field: try FfiConverterString.read(from: &buf), 
+            words: try FfiConverterString.read(from: &buf)
+            )
+        case 11: return .Input(
             words: try FfiConverterString.read(from: &buf)
             )
 
@@ -5888,10 +6787,11 @@ public struct FfiConverterTypeRefusedError: FfiConverterRustBuffer {
             FfiConverterString.write(detail, into: &buf)
             
         
-        case let .UnknownHose(words,near):
+        case let .UnknownHose(words,near,tag):
             writeInt(&buf, Int32(2))
             FfiConverterString.write(words, into: &buf)
             FfiConverterSequenceString.write(near, into: &buf)
+            FfiConverterOptionString.write(tag, into: &buf)
             
         
         case let .NotATag(words):
@@ -5929,8 +6829,14 @@ public struct FfiConverterTypeRefusedError: FfiConverterRustBuffer {
             FfiConverterString.write(words, into: &buf)
             
         
-        case let .Input(words):
+        case let .Field(field,words):
             writeInt(&buf, Int32(10))
+            FfiConverterString.write(field, into: &buf)
+            FfiConverterString.write(words, into: &buf)
+            
+        
+        case let .Input(words):
+            writeInt(&buf, Int32(11))
             FfiConverterString.write(words, into: &buf)
             
         }
@@ -6229,6 +7135,81 @@ public func FfiConverterTypeVerdict_lower(_ value: Verdict) -> RustBuffer {
 
 
 /**
+ * A way into a record that has no hose yet.
+ */
+
+public enum WayIn: Equatable, Hashable {
+    
+    /**
+     * Register the first hose.
+     */
+    case register
+    /**
+     * Bring in the record of another device.
+     */
+    case bringIn
+
+
+
+
+
+}
+
+#if compiler(>=6)
+extension WayIn: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeWayIn: FfiConverterRustBuffer {
+    typealias SwiftType = WayIn
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> WayIn {
+        let variant: Int32 = try readInt(&buf)
+        switch variant {
+        
+        case 1: return .register
+        
+        case 2: return .bringIn
+        
+        default: throw UniffiInternalError.unexpectedEnumCase
+        }
+    }
+
+    public static func write(_ value: WayIn, into buf: inout [UInt8]) {
+        switch value {
+        
+        
+        case .register:
+            writeInt(&buf, Int32(1))
+        
+        
+        case .bringIn:
+            writeInt(&buf, Int32(2))
+        
+        }
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeWayIn_lift(_ buf: RustBuffer) throws -> WayIn {
+    return try FfiConverterTypeWayIn.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeWayIn_lower(_ value: WayIn) -> RustBuffer {
+    return FfiConverterTypeWayIn.lower(value)
+}
+
+
+
+/**
  * The way on from an obstacle.
  */
 
@@ -6451,6 +7432,30 @@ fileprivate struct FfiConverterOptionTypeNextQuestion: FfiConverterRustBuffer {
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
+fileprivate struct FfiConverterOptionTypeWelcome: FfiConverterRustBuffer {
+    typealias SwiftType = Welcome?
+
+    public static func write(_ value: SwiftType, into buf: inout [UInt8]) {
+        guard let value = value else {
+            writeInt(&buf, Int8(0))
+            return
+        }
+        writeInt(&buf, Int8(1))
+        FfiConverterTypeWelcome.write(value, into: &buf)
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SwiftType {
+        switch try readInt(&buf) as Int8 {
+        case 0: return nil
+        case 1: return try FfiConverterTypeWelcome.read(from: &buf)
+        default: throw UniffiInternalError.unexpectedOptionalTag
+        }
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
 fileprivate struct FfiConverterOptionTypeNextStep: FfiConverterRustBuffer {
     typealias SwiftType = NextStep?
 
@@ -6566,6 +7571,56 @@ fileprivate struct FfiConverterSequenceTypeDueLine: FfiConverterRustBuffer {
         seq.reserveCapacity(Int(len))
         for _ in 0 ..< len {
             seq.append(try FfiConverterTypeDueLine.read(from: &buf))
+        }
+        return seq
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterSequenceTypeFieldChoice: FfiConverterRustBuffer {
+    typealias SwiftType = [FieldChoice]
+
+    public static func write(_ value: [FieldChoice], into buf: inout [UInt8]) {
+        let len = Int32(value.count)
+        writeInt(&buf, len)
+        for item in value {
+            FfiConverterTypeFieldChoice.write(item, into: &buf)
+        }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [FieldChoice] {
+        let len: Int32 = try readInt(&buf)
+        var seq = [FieldChoice]()
+        seq.reserveCapacity(Int(len))
+        for _ in 0 ..< len {
+            seq.append(try FfiConverterTypeFieldChoice.read(from: &buf))
+        }
+        return seq
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterSequenceTypeFieldShown: FfiConverterRustBuffer {
+    typealias SwiftType = [FieldShown]
+
+    public static func write(_ value: [FieldShown], into buf: inout [UInt8]) {
+        let len = Int32(value.count)
+        writeInt(&buf, len)
+        for item in value {
+            FfiConverterTypeFieldShown.write(item, into: &buf)
+        }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [FieldShown] {
+        let len: Int32 = try readInt(&buf)
+        var seq = [FieldShown]()
+        seq.reserveCapacity(Int(len))
+        for _ in 0 ..< len {
+            seq.append(try FfiConverterTypeFieldShown.read(from: &buf))
         }
         return seq
     }
@@ -6949,6 +8004,31 @@ fileprivate struct FfiConverterSequenceTypeTicked: FfiConverterRustBuffer {
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
+fileprivate struct FfiConverterSequenceTypeWayInShown: FfiConverterRustBuffer {
+    typealias SwiftType = [WayInShown]
+
+    public static func write(_ value: [WayInShown], into buf: inout [UInt8]) {
+        let len = Int32(value.count)
+        writeInt(&buf, len)
+        for item in value {
+            FfiConverterTypeWayInShown.write(item, into: &buf)
+        }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [WayInShown] {
+        let len: Int32 = try readInt(&buf)
+        var seq = [WayInShown]()
+        seq.reserveCapacity(Int(len))
+        for _ in 0 ..< len {
+            seq.append(try FfiConverterTypeWayInShown.read(from: &buf))
+        }
+        return seq
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
 fileprivate struct FfiConverterSequenceTypeWayOnShown: FfiConverterRustBuffer {
     typealias SwiftType = [WayOnShown]
 
@@ -7025,6 +8105,24 @@ private let initializationResult: InitializationResult = {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_hosewright_mobile_checksum_func_chip_content() != 8728) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_hosewright_mobile_checksum_method_logbook_bind_barcode() != 62422) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_hosewright_mobile_checksum_method_logbook_drop_hose_form() != 44242) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_hosewright_mobile_checksum_method_logbook_fill_in_hose() != 19378) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_hosewright_mobile_checksum_method_logbook_finish_hose() != 9369) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_hosewright_mobile_checksum_method_logbook_hose_form() != 45217) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_hosewright_mobile_checksum_method_logbook_welcome() != 57657) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_hosewright_mobile_checksum_method_logbook_drop_inspection() != 22497) {

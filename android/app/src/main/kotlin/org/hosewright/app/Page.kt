@@ -142,6 +142,7 @@ abstract class Page : Activity() {
         const val KIND = "kind"
         const val SET = "set"
         const val FIND = "find"
+        const val READ = "read"
         private const val TYPED = "typed"
 
         /** A headline of accessibility exists since API 28. */

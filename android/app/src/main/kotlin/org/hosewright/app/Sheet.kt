@@ -124,8 +124,12 @@ class Sheet(
     }
 
     /** A field; its text is kept by its key while the page is built anew or the phone is turned. */
-    fun field(key: String, name: Int, value: String = "", number: Boolean = false, done: (String) -> Unit): EditText {
-        val label = text(context.getString(name), R.dimen.text_body, R.color.text)
+    fun field(key: String, name: Int, value: String = "", number: Boolean = false, done: (String) -> Unit): EditText =
+        field(key, context.getString(name), value, number, done)
+
+    /** The same, with a name that the core gives. */
+    fun field(key: String, name: CharSequence, value: String, number: Boolean = false, done: (String) -> Unit): EditText {
+        val label = text(name, R.dimen.text_body, R.color.text)
         val field = EditText(context).apply {
             id = key.hashCode() and 0x00FF_FFFF
             setTextSize(TypedValue.COMPLEX_UNIT_PX, resources.getDimension(R.dimen.text_body))

@@ -681,6 +681,18 @@ internal object IntegrityCheckingUniffiLib {
     ): Int
     external fun uniffi_hosewright_mobile_checksum_func_chip_content(
     ): Int
+    external fun uniffi_hosewright_mobile_checksum_method_logbook_bind_barcode(
+    ): Int
+    external fun uniffi_hosewright_mobile_checksum_method_logbook_drop_hose_form(
+    ): Int
+    external fun uniffi_hosewright_mobile_checksum_method_logbook_fill_in_hose(
+    ): Int
+    external fun uniffi_hosewright_mobile_checksum_method_logbook_finish_hose(
+    ): Int
+    external fun uniffi_hosewright_mobile_checksum_method_logbook_hose_form(
+    ): Int
+    external fun uniffi_hosewright_mobile_checksum_method_logbook_welcome(
+    ): Int
     external fun uniffi_hosewright_mobile_checksum_method_logbook_drop_inspection(
     ): Int
     external fun uniffi_hosewright_mobile_checksum_method_logbook_fill_in(
@@ -769,6 +781,18 @@ internal object UniffiLib {
     ): Unit
     external fun uniffi_hosewright_mobile_fn_constructor_logbook_open(`place`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): Long
+    external fun uniffi_hosewright_mobile_fn_method_logbook_bind_barcode(`ptr`: Long,`typed`: RustBuffer.ByValue,`barcode`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_hosewright_mobile_fn_method_logbook_drop_hose_form(`ptr`: Long,`of`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): Unit
+    external fun uniffi_hosewright_mobile_fn_method_logbook_fill_in_hose(`ptr`: Long,`of`: RustBuffer.ByValue,`field`: RustBuffer.ByValue,`value`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_hosewright_mobile_fn_method_logbook_finish_hose(`ptr`: Long,`of`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_hosewright_mobile_fn_method_logbook_hose_form(`ptr`: Long,`of`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_hosewright_mobile_fn_method_logbook_welcome(`ptr`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_method_logbook_drop_inspection(`ptr`: Long,`typed`: RustBuffer.ByValue,`kind`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): Unit
     external fun uniffi_hosewright_mobile_fn_method_logbook_fill_in(`ptr`: Long,`typed`: RustBuffer.ByValue,`kind`: RustBuffer.ByValue,`filled`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
@@ -965,6 +989,24 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_hosewright_mobile_checksum_func_chip_content() and 0xFFFF) != 8728) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_bind_barcode() and 0xFFFF) != 62422) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_drop_hose_form() and 0xFFFF) != 44242) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_fill_in_hose() and 0xFFFF) != 19378) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_finish_hose() and 0xFFFF) != 9369) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_hose_form() and 0xFFFF) != 45217) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_welcome() and 0xFFFF) != 57657) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_drop_inspection() and 0xFFFF) != 22497) {
@@ -1813,6 +1855,61 @@ public object FfiConverterTypeFilmReader: FfiConverter<FilmReader, Long> {
 public interface LogbookInterface {
     
     /**
+     * Binds a maker's own barcode to a hose as a second tag.
+     *
+     * # Errors
+     * [`RefusedError::Field`] where it is a tag of ours; others where no hose
+     * is found, the barcode leads to another, or the store cannot be written.
+     */
+    fun `bindBarcode`(`typed`: kotlin.String, `barcode`: kotlin.String, `moment`: Moment): Answer
+    
+    /**
+     * Drops what is filled in.
+     *
+     * # Errors
+     * [`RefusedError`] where it is no tag, or no hose is found.
+     */
+    fun `dropHoseForm`(`of`: HoseSubject)
+    
+    /**
+     * Fills one field in. Whatever is typed is kept, also what is wrong, until
+     * the form is written down or dropped.
+     *
+     * # Errors
+     * [`RefusedError`] as for [`Logbook::hose_form`], or where it cannot be
+     * kept.
+     */
+    fun `fillInHose`(`of`: HoseSubject, `field`: kotlin.String, `value`: kotlin.String, `moment`: Moment): HoseForm
+    
+    /**
+     * Writes the form down, and answers for the hose as it stands then.
+     *
+     * # Errors
+     * [`RefusedError::Field`] with the field that is missing or wrong; others
+     * where the store cannot be written. What is filled in stays.
+     */
+    fun `finishHose`(`of`: HoseSubject, `moment`: Moment): Described
+    
+    /**
+     * The form of a hose, with what was filled in before the phone was put
+     * away. A new one's begins with what its tag says, and that of a hose on
+     * record with what is written down.
+     *
+     * # Errors
+     * [`RefusedError::Field`] where the tag is in use already; others where it
+     * is no tag, no hose is found, or the store cannot be read.
+     */
+    fun `hoseForm`(`of`: HoseSubject, `moment`: Moment): HoseForm
+    
+    /**
+     * The greeting of a record that has no hose yet; none where it has one.
+     *
+     * # Errors
+     * [`RefusedError`] where the store cannot be read.
+     */
+    fun `welcome`(): Welcome?
+    
+    /**
      * Drops what is filled in.
      *
      * # Errors
@@ -2161,6 +2258,144 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
             UniffiLib.uniffi_hosewright_mobile_fn_clone_logbook(handle, status)
         }
     }
+
+    
+    /**
+     * Binds a maker's own barcode to a hose as a second tag.
+     *
+     * # Errors
+     * [`RefusedError::Field`] where it is a tag of ours; others where no hose
+     * is found, the barcode leads to another, or the store cannot be written.
+     */
+    @Throws(RefusedException::class)override fun `bindBarcode`(`typed`: kotlin.String, `barcode`: kotlin.String, `moment`: Moment): Answer {
+            return FfiConverterTypeAnswer.lift(
+    callWithHandle {
+    uniffiRustCallWithError(RefusedException) { _status ->
+    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_bind_barcode(
+        it,
+        
+        FfiConverterString.lower(`typed`),
+        FfiConverterString.lower(`barcode`),
+        FfiConverterTypeMoment.lower(`moment`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Drops what is filled in.
+     *
+     * # Errors
+     * [`RefusedError`] where it is no tag, or no hose is found.
+     */
+    @Throws(RefusedException::class)override fun `dropHoseForm`(`of`: HoseSubject)
+        = 
+    callWithHandle {
+    uniffiRustCallWithError(RefusedException) { _status ->
+    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_drop_hose_form(
+        it,
+        
+        FfiConverterTypeHoseSubject.lower(`of`),_status)
+}
+    }
+    
+    
+
+    
+    /**
+     * Fills one field in. Whatever is typed is kept, also what is wrong, until
+     * the form is written down or dropped.
+     *
+     * # Errors
+     * [`RefusedError`] as for [`Logbook::hose_form`], or where it cannot be
+     * kept.
+     */
+    @Throws(RefusedException::class)override fun `fillInHose`(`of`: HoseSubject, `field`: kotlin.String, `value`: kotlin.String, `moment`: Moment): HoseForm {
+            return FfiConverterTypeHoseForm.lift(
+    callWithHandle {
+    uniffiRustCallWithError(RefusedException) { _status ->
+    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_fill_in_hose(
+        it,
+        
+        FfiConverterTypeHoseSubject.lower(`of`),
+        FfiConverterString.lower(`field`),
+        FfiConverterString.lower(`value`),
+        FfiConverterTypeMoment.lower(`moment`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Writes the form down, and answers for the hose as it stands then.
+     *
+     * # Errors
+     * [`RefusedError::Field`] with the field that is missing or wrong; others
+     * where the store cannot be written. What is filled in stays.
+     */
+    @Throws(RefusedException::class)override fun `finishHose`(`of`: HoseSubject, `moment`: Moment): Described {
+            return FfiConverterTypeDescribed.lift(
+    callWithHandle {
+    uniffiRustCallWithError(RefusedException) { _status ->
+    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_finish_hose(
+        it,
+        
+        FfiConverterTypeHoseSubject.lower(`of`),
+        FfiConverterTypeMoment.lower(`moment`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * The form of a hose, with what was filled in before the phone was put
+     * away. A new one's begins with what its tag says, and that of a hose on
+     * record with what is written down.
+     *
+     * # Errors
+     * [`RefusedError::Field`] where the tag is in use already; others where it
+     * is no tag, no hose is found, or the store cannot be read.
+     */
+    @Throws(RefusedException::class)override fun `hoseForm`(`of`: HoseSubject, `moment`: Moment): HoseForm {
+            return FfiConverterTypeHoseForm.lift(
+    callWithHandle {
+    uniffiRustCallWithError(RefusedException) { _status ->
+    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_hose_form(
+        it,
+        
+        FfiConverterTypeHoseSubject.lower(`of`),
+        FfiConverterTypeMoment.lower(`moment`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * The greeting of a record that has no hose yet; none where it has one.
+     *
+     * # Errors
+     * [`RefusedError`] where the store cannot be read.
+     */
+    @Throws(RefusedException::class)override fun `welcome`(): Welcome? {
+            return FfiConverterOptionalTypeWelcome.lift(
+    callWithHandle {
+    uniffiRustCallWithError(RefusedException) { _status ->
+    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_welcome(
+        it,
+        _status)
+}
+    }
+    )
+    }
+    
 
     
     /**
@@ -3229,6 +3464,53 @@ public object FfiConverterTypeChipMessage: FfiConverterRustBuffer<ChipMessage> {
 
 
 /**
+ * A hose whose form was written down.
+ */
+data class Described (
+    /**
+     * How it stands now.
+     */
+    val `answer`: Answer
+    , 
+    /**
+     * What was done, and what to do next.
+     */
+    val `words`: kotlin.String
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeDescribed: FfiConverterRustBuffer<Described> {
+    override fun read(buf: ByteBuffer): Described {
+        return Described(
+            FfiConverterTypeAnswer.read(buf),
+            FfiConverterString.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: Described) = (
+            FfiConverterTypeAnswer.allocationSize(value.`answer`) +
+            FfiConverterString.allocationSize(value.`words`)
+    )
+
+    override fun write(value: Described, buf: ByteBuffer) {
+            FfiConverterTypeAnswer.write(value.`answer`, buf)
+            FfiConverterString.write(value.`words`, buf)
+    }
+}
+
+
+
+/**
  * One thing that is due.
  */
 data class DueLine (
@@ -3365,6 +3647,148 @@ public object FfiConverterTypeDueList: FfiConverterRustBuffer<DueList> {
             FfiConverterString.write(value.`words`, buf)
             FfiConverterSequenceTypeDueLine.write(value.`rows`, buf)
             FfiConverterOptionalString.write(value.`leftOut`, buf)
+    }
+}
+
+
+
+/**
+ * Something that can be chosen in a field.
+ */
+data class FieldChoice (
+    /**
+     * What fills the field in.
+     */
+    val `value`: kotlin.String
+    , 
+    /**
+     * The same in words.
+     */
+    val `words`: kotlin.String
+    , 
+    /**
+     * Whether it counts now.
+     */
+    val `chosen`: kotlin.Boolean
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeFieldChoice: FfiConverterRustBuffer<FieldChoice> {
+    override fun read(buf: ByteBuffer): FieldChoice {
+        return FieldChoice(
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterBoolean.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: FieldChoice) = (
+            FfiConverterString.allocationSize(value.`value`) +
+            FfiConverterString.allocationSize(value.`words`) +
+            FfiConverterBoolean.allocationSize(value.`chosen`)
+    )
+
+    override fun write(value: FieldChoice, buf: ByteBuffer) {
+            FfiConverterString.write(value.`value`, buf)
+            FfiConverterString.write(value.`words`, buf)
+            FfiConverterBoolean.write(value.`chosen`, buf)
+    }
+}
+
+
+
+/**
+ * A field as it is filled in.
+ */
+data class FieldShown (
+    /**
+     * Its name, for [`Logbook::fill_in_hose`].
+     */
+    val `name`: kotlin.String
+    , 
+    /**
+     * What it is called.
+     */
+    val `label`: kotlin.String
+    , 
+    /**
+     * How it is written, or what it is for, where that is not plain.
+     */
+    val `hint`: kotlin.String?
+    , 
+    /**
+     * How it is answered.
+     */
+    val `entry`: FieldEntry
+    , 
+    /**
+     * What can be chosen.
+     */
+    val `choices`: List<FieldChoice>
+    , 
+    /**
+     * What stands in it, as it was typed.
+     */
+    val `value`: kotlin.String
+    , 
+    /**
+     * What is wrong with that.
+     */
+    val `wrong`: kotlin.String?
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeFieldShown: FfiConverterRustBuffer<FieldShown> {
+    override fun read(buf: ByteBuffer): FieldShown {
+        return FieldShown(
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterOptionalString.read(buf),
+            FfiConverterTypeFieldEntry.read(buf),
+            FfiConverterSequenceTypeFieldChoice.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterOptionalString.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: FieldShown) = (
+            FfiConverterString.allocationSize(value.`name`) +
+            FfiConverterString.allocationSize(value.`label`) +
+            FfiConverterOptionalString.allocationSize(value.`hint`) +
+            FfiConverterTypeFieldEntry.allocationSize(value.`entry`) +
+            FfiConverterSequenceTypeFieldChoice.allocationSize(value.`choices`) +
+            FfiConverterString.allocationSize(value.`value`) +
+            FfiConverterOptionalString.allocationSize(value.`wrong`)
+    )
+
+    override fun write(value: FieldShown, buf: ByteBuffer) {
+            FfiConverterString.write(value.`name`, buf)
+            FfiConverterString.write(value.`label`, buf)
+            FfiConverterOptionalString.write(value.`hint`, buf)
+            FfiConverterTypeFieldEntry.write(value.`entry`, buf)
+            FfiConverterSequenceTypeFieldChoice.write(value.`choices`, buf)
+            FfiConverterString.write(value.`value`, buf)
+            FfiConverterOptionalString.write(value.`wrong`, buf)
     }
 }
 
@@ -3792,6 +4216,85 @@ public object FfiConverterTypeHistoryLine: FfiConverterRustBuffer<HistoryLine> {
             FfiConverterString.write(value.`on`, buf)
             FfiConverterString.write(value.`by`, buf)
             FfiConverterString.write(value.`words`, buf)
+    }
+}
+
+
+
+/**
+ * The form that describes a hose, as far as it is filled in.
+ */
+data class HoseForm (
+    /**
+     * What stands over it.
+     */
+    val `title`: kotlin.String
+    , 
+    /**
+     * What stands beside it, a paragraph each.
+     */
+    val `lead`: List<kotlin.String>
+    , 
+    /**
+     * The hose's tag, where it has one.
+     */
+    val `tag`: kotlin.String?
+    , 
+    /**
+     * Its fields, in the order in which they are filled in.
+     */
+    val `fields`: List<FieldShown>
+    , 
+    /**
+     * Whether it can be written down as it is.
+     */
+    val `complete`: kotlin.Boolean
+    , 
+    /**
+     * What is still missing or wrong, in words.
+     */
+    val `missing`: kotlin.String?
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeHoseForm: FfiConverterRustBuffer<HoseForm> {
+    override fun read(buf: ByteBuffer): HoseForm {
+        return HoseForm(
+            FfiConverterString.read(buf),
+            FfiConverterSequenceString.read(buf),
+            FfiConverterOptionalString.read(buf),
+            FfiConverterSequenceTypeFieldShown.read(buf),
+            FfiConverterBoolean.read(buf),
+            FfiConverterOptionalString.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: HoseForm) = (
+            FfiConverterString.allocationSize(value.`title`) +
+            FfiConverterSequenceString.allocationSize(value.`lead`) +
+            FfiConverterOptionalString.allocationSize(value.`tag`) +
+            FfiConverterSequenceTypeFieldShown.allocationSize(value.`fields`) +
+            FfiConverterBoolean.allocationSize(value.`complete`) +
+            FfiConverterOptionalString.allocationSize(value.`missing`)
+    )
+
+    override fun write(value: HoseForm, buf: ByteBuffer) {
+            FfiConverterString.write(value.`title`, buf)
+            FfiConverterSequenceString.write(value.`lead`, buf)
+            FfiConverterOptionalString.write(value.`tag`, buf)
+            FfiConverterSequenceTypeFieldShown.write(value.`fields`, buf)
+            FfiConverterBoolean.write(value.`complete`, buf)
+            FfiConverterOptionalString.write(value.`missing`, buf)
     }
 }
 
@@ -5241,6 +5744,61 @@ public object FfiConverterTypeTicked: FfiConverterRustBuffer<Ticked> {
 
 
 /**
+ * A way in, with its words.
+ */
+data class WayInShown (
+    /**
+     * Which way.
+     */
+    val `way`: WayIn
+    , 
+    /**
+     * For whom it is, and what it takes.
+     */
+    val `lead`: kotlin.String
+    , 
+    /**
+     * What its button says.
+     */
+    val `words`: kotlin.String
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeWayInShown: FfiConverterRustBuffer<WayInShown> {
+    override fun read(buf: ByteBuffer): WayInShown {
+        return WayInShown(
+            FfiConverterTypeWayIn.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: WayInShown) = (
+            FfiConverterTypeWayIn.allocationSize(value.`way`) +
+            FfiConverterString.allocationSize(value.`lead`) +
+            FfiConverterString.allocationSize(value.`words`)
+    )
+
+    override fun write(value: WayInShown, buf: ByteBuffer) {
+            FfiConverterTypeWayIn.write(value.`way`, buf)
+            FfiConverterString.write(value.`lead`, buf)
+            FfiConverterString.write(value.`words`, buf)
+    }
+}
+
+
+
+/**
  * A way on and what its button says.
  */
 data class WayOnShown (
@@ -5282,6 +5840,53 @@ public object FfiConverterTypeWayOnShown: FfiConverterRustBuffer<WayOnShown> {
     override fun write(value: WayOnShown, buf: ByteBuffer) {
             FfiConverterTypeWayOn.write(value.`way`, buf)
             FfiConverterString.write(value.`words`, buf)
+    }
+}
+
+
+
+/**
+ * What greets a person whose record has no hose yet.
+ */
+data class Welcome (
+    /**
+     * The greeting.
+     */
+    val `words`: kotlin.String
+    , 
+    /**
+     * The ways in, the one for most people first.
+     */
+    val `ways`: List<WayInShown>
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeWelcome: FfiConverterRustBuffer<Welcome> {
+    override fun read(buf: ByteBuffer): Welcome {
+        return Welcome(
+            FfiConverterString.read(buf),
+            FfiConverterSequenceTypeWayInShown.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: Welcome) = (
+            FfiConverterString.allocationSize(value.`words`) +
+            FfiConverterSequenceTypeWayInShown.allocationSize(value.`ways`)
+    )
+
+    override fun write(value: Welcome, buf: ByteBuffer) {
+            FfiConverterString.write(value.`words`, buf)
+            FfiConverterSequenceTypeWayInShown.write(value.`ways`, buf)
     }
 }
 
@@ -5331,6 +5936,160 @@ public object FfiConverterTypeChipHolds: FfiConverterRustBuffer<ChipHolds> {
 
     override fun write(value: ChipHolds, buf: ByteBuffer) {
         buf.putInt(value.ordinal + 1)
+    }
+}
+
+
+
+
+
+/**
+ * How a field is answered.
+ */
+
+enum class FieldEntry {
+    
+    /**
+     * By one of its choices.
+     */
+    CHOICE,
+    /**
+     * By `yes`, or by nothing for no.
+     */
+    YES_NO,
+    /**
+     * By a text.
+     */
+    TEXT,
+    /**
+     * By a text, or by scanning a tag.
+     */
+    TAG,
+    /**
+     * By a text, or by scanning a barcode.
+     */
+    BARCODE;
+
+    
+
+
+    companion object
+}
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeFieldEntry: FfiConverterRustBuffer<FieldEntry> {
+    override fun read(buf: ByteBuffer) = try {
+        FieldEntry.values()[buf.getInt() - 1]
+    } catch (e: IndexOutOfBoundsException) {
+        throw RuntimeException("invalid enum value, something is very wrong!!", e)
+    }
+
+    override fun allocationSize(value: FieldEntry) = 4UL
+
+    override fun write(value: FieldEntry, buf: ByteBuffer) {
+        buf.putInt(value.ordinal + 1)
+    }
+}
+
+
+
+
+
+/**
+ * Which hose a form describes.
+ */
+sealed class HoseSubject {
+    
+    /**
+     * One that is not on record yet.
+     */
+    data class New(
+        /**
+         * The tag that is on it, as it was scanned or typed; none where the
+         * form asks for it, or a new one is drawn.
+         */
+        val `tag`: kotlin.String?) : HoseSubject()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
+     * One that is on record.
+     */
+    data class OnRecord(
+        /**
+         * Whatever names it.
+         */
+        val `hose`: kotlin.String) : HoseSubject()
+        
+    {
+        
+
+        companion object
+    }
+    
+
+    
+
+    
+    
+
+
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeHoseSubject : FfiConverterRustBuffer<HoseSubject>{
+    override fun read(buf: ByteBuffer): HoseSubject {
+        return when(buf.getInt()) {
+            1 -> HoseSubject.New(
+                FfiConverterOptionalString.read(buf),
+                )
+            2 -> HoseSubject.OnRecord(
+                FfiConverterString.read(buf),
+                )
+            else -> throw RuntimeException("invalid enum value, something is very wrong!!")
+        }
+    }
+
+    override fun allocationSize(value: HoseSubject): ULong = when(value) {
+        is HoseSubject.New -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterOptionalString.allocationSize(value.`tag`)
+            )
+        }
+        is HoseSubject.OnRecord -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterString.allocationSize(value.`hose`)
+            )
+        }
+    }
+
+    override fun write(value: HoseSubject, buf: ByteBuffer) {
+        when(value) {
+            is HoseSubject.New -> {
+                buf.putInt(1)
+                FfiConverterOptionalString.write(value.`tag`, buf)
+                Unit
+            }
+            is HoseSubject.OnRecord -> {
+                buf.putInt(2)
+                FfiConverterString.write(value.`hose`, buf)
+                Unit
+            }
+        }.let { /* this makes the `when` an expression, which ensures it is exhaustive */ }
     }
 }
 
@@ -5873,10 +6632,15 @@ sealed class RefusedException: kotlin.Exception() {
         /**
          * Tags on record that come near.
          */
-        val `near`: List<kotlin.String>
+        val `near`: List<kotlin.String>, 
+        
+        /**
+         * The tag, where it is one that a hose can be registered with.
+         */
+        val `tag`: kotlin.String?
         ) : RefusedException() {
         override val message
-            get() = "words=${ `words` }, near=${ `near` }"
+            get() = "words=${ `words` }, near=${ `near` }, tag=${ `tag` }"
     }
     
     /**
@@ -5978,6 +6742,25 @@ sealed class RefusedException: kotlin.Exception() {
     }
     
     /**
+     * What stands in a field of a form is missing, or cannot be.
+     */
+    class Field(
+        
+        /**
+         * The field, as [`crate::FieldShown::name`].
+         */
+        val `field`: kotlin.String, 
+        
+        /**
+         * What is wrong and what to do, in words.
+         */
+        val `words`: kotlin.String
+        ) : RefusedException() {
+        override val message
+            get() = "field=${ `field` }, words=${ `words` }"
+    }
+    
+    /**
      * What was entered cannot be, or does not go together.
      */
     class Input(
@@ -6018,6 +6801,7 @@ public object FfiConverterTypeRefusedError : FfiConverterRustBuffer<RefusedExcep
             2 -> RefusedException.UnknownHose(
                 FfiConverterString.read(buf),
                 FfiConverterSequenceString.read(buf),
+                FfiConverterOptionalString.read(buf),
                 )
             3 -> RefusedException.NotATag(
                 FfiConverterString.read(buf),
@@ -6040,7 +6824,11 @@ public object FfiConverterTypeRefusedError : FfiConverterRustBuffer<RefusedExcep
             9 -> RefusedException.File(
                 FfiConverterString.read(buf),
                 )
-            10 -> RefusedException.Input(
+            10 -> RefusedException.Field(
+                FfiConverterString.read(buf),
+                FfiConverterString.read(buf),
+                )
+            11 -> RefusedException.Input(
                 FfiConverterString.read(buf),
                 )
             else -> throw RuntimeException("invalid error enum value, something is very wrong!!")
@@ -6061,6 +6849,7 @@ public object FfiConverterTypeRefusedError : FfiConverterRustBuffer<RefusedExcep
                 4UL
                 + FfiConverterString.allocationSize(value.`words`)
                 + FfiConverterSequenceString.allocationSize(value.`near`)
+                + FfiConverterOptionalString.allocationSize(value.`tag`)
             )
             is RefusedException.NotATag -> (
                 // Add the size for the Int that specifies the variant plus the size needed for all fields
@@ -6097,6 +6886,12 @@ public object FfiConverterTypeRefusedError : FfiConverterRustBuffer<RefusedExcep
                 4UL
                 + FfiConverterString.allocationSize(value.`words`)
             )
+            is RefusedException.Field -> (
+                // Add the size for the Int that specifies the variant plus the size needed for all fields
+                4UL
+                + FfiConverterString.allocationSize(value.`field`)
+                + FfiConverterString.allocationSize(value.`words`)
+            )
             is RefusedException.Input -> (
                 // Add the size for the Int that specifies the variant plus the size needed for all fields
                 4UL
@@ -6118,6 +6913,7 @@ public object FfiConverterTypeRefusedError : FfiConverterRustBuffer<RefusedExcep
                 buf.putInt(2)
                 FfiConverterString.write(value.`words`, buf)
                 FfiConverterSequenceString.write(value.`near`, buf)
+                FfiConverterOptionalString.write(value.`tag`, buf)
                 Unit
             }
             is RefusedException.NotATag -> {
@@ -6155,8 +6951,14 @@ public object FfiConverterTypeRefusedError : FfiConverterRustBuffer<RefusedExcep
                 FfiConverterString.write(value.`words`, buf)
                 Unit
             }
-            is RefusedException.Input -> {
+            is RefusedException.Field -> {
                 buf.putInt(10)
+                FfiConverterString.write(value.`field`, buf)
+                FfiConverterString.write(value.`words`, buf)
+                Unit
+            }
+            is RefusedException.Input -> {
+                buf.putInt(11)
                 FfiConverterString.write(value.`words`, buf)
                 Unit
             }
@@ -6308,6 +7110,49 @@ public object FfiConverterTypeVerdict: FfiConverterRustBuffer<Verdict> {
     override fun allocationSize(value: Verdict) = 4UL
 
     override fun write(value: Verdict, buf: ByteBuffer) {
+        buf.putInt(value.ordinal + 1)
+    }
+}
+
+
+
+
+
+/**
+ * A way into a record that has no hose yet.
+ */
+
+enum class WayIn {
+    
+    /**
+     * Register the first hose.
+     */
+    REGISTER,
+    /**
+     * Bring in the record of another device.
+     */
+    BRING_IN;
+
+    
+
+
+    companion object
+}
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeWayIn: FfiConverterRustBuffer<WayIn> {
+    override fun read(buf: ByteBuffer) = try {
+        WayIn.values()[buf.getInt() - 1]
+    } catch (e: IndexOutOfBoundsException) {
+        throw RuntimeException("invalid enum value, something is very wrong!!", e)
+    }
+
+    override fun allocationSize(value: WayIn) = 4UL
+
+    override fun write(value: WayIn, buf: ByteBuffer) {
         buf.putInt(value.ordinal + 1)
     }
 }
@@ -6511,6 +7356,38 @@ public object FfiConverterOptionalTypeNextQuestion: FfiConverterRustBuffer<NextQ
 /**
  * @suppress
  */
+public object FfiConverterOptionalTypeWelcome: FfiConverterRustBuffer<Welcome?> {
+    override fun read(buf: ByteBuffer): Welcome? {
+        if (buf.get().toInt() == 0) {
+            return null
+        }
+        return FfiConverterTypeWelcome.read(buf)
+    }
+
+    override fun allocationSize(value: Welcome?): ULong {
+        if (value == null) {
+            return 1UL
+        } else {
+            return 1UL + FfiConverterTypeWelcome.allocationSize(value)
+        }
+    }
+
+    override fun write(value: Welcome?, buf: ByteBuffer) {
+        if (value == null) {
+            buf.put(0)
+        } else {
+            buf.put(1)
+            FfiConverterTypeWelcome.write(value, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
 public object FfiConverterOptionalTypeNextStep: FfiConverterRustBuffer<NextStep?> {
     override fun read(buf: ByteBuffer): NextStep? {
         if (buf.get().toInt() == 0) {
@@ -6649,6 +7526,62 @@ public object FfiConverterSequenceTypeDueLine: FfiConverterRustBuffer<List<DueLi
         buf.putInt(value.size)
         value.iterator().forEach {
             FfiConverterTypeDueLine.write(it, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterSequenceTypeFieldChoice: FfiConverterRustBuffer<List<FieldChoice>> {
+    override fun read(buf: ByteBuffer): List<FieldChoice> {
+        val len = buf.getInt()
+        return List<FieldChoice>(len) {
+            FfiConverterTypeFieldChoice.read(buf)
+        }
+    }
+
+    override fun allocationSize(value: List<FieldChoice>): ULong {
+        val sizeForLength = 4UL
+        val sizeForItems = value.map { FfiConverterTypeFieldChoice.allocationSize(it) }.sum()
+        return sizeForLength + sizeForItems
+    }
+
+    override fun write(value: List<FieldChoice>, buf: ByteBuffer) {
+        buf.putInt(value.size)
+        value.iterator().forEach {
+            FfiConverterTypeFieldChoice.write(it, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterSequenceTypeFieldShown: FfiConverterRustBuffer<List<FieldShown>> {
+    override fun read(buf: ByteBuffer): List<FieldShown> {
+        val len = buf.getInt()
+        return List<FieldShown>(len) {
+            FfiConverterTypeFieldShown.read(buf)
+        }
+    }
+
+    override fun allocationSize(value: List<FieldShown>): ULong {
+        val sizeForLength = 4UL
+        val sizeForItems = value.map { FfiConverterTypeFieldShown.allocationSize(it) }.sum()
+        return sizeForLength + sizeForItems
+    }
+
+    override fun write(value: List<FieldShown>, buf: ByteBuffer) {
+        buf.putInt(value.size)
+        value.iterator().forEach {
+            FfiConverterTypeFieldShown.write(it, buf)
         }
     }
 }
@@ -7069,6 +8002,34 @@ public object FfiConverterSequenceTypeTicked: FfiConverterRustBuffer<List<Ticked
         buf.putInt(value.size)
         value.iterator().forEach {
             FfiConverterTypeTicked.write(it, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterSequenceTypeWayInShown: FfiConverterRustBuffer<List<WayInShown>> {
+    override fun read(buf: ByteBuffer): List<WayInShown> {
+        val len = buf.getInt()
+        return List<WayInShown>(len) {
+            FfiConverterTypeWayInShown.read(buf)
+        }
+    }
+
+    override fun allocationSize(value: List<WayInShown>): ULong {
+        val sizeForLength = 4UL
+        val sizeForItems = value.map { FfiConverterTypeWayInShown.allocationSize(it) }.sum()
+        return sizeForLength + sizeForItems
+    }
+
+    override fun write(value: List<WayInShown>, buf: ByteBuffer) {
+        buf.putInt(value.size)
+        value.iterator().forEach {
+            FfiConverterTypeWayInShown.write(it, buf)
         }
     }
 }
