@@ -30,6 +30,7 @@ mod obstacle;
 mod reading;
 mod refused;
 mod rental;
+mod set_picture;
 mod sets;
 mod sign;
 mod swap;
@@ -52,6 +53,7 @@ pub use refused::RefusedError;
 pub use rental::{
     ForeignLine, HandOut, HandedOut, HoseLine, ReturnForm, SeenOn, StopLine, TakenBack,
 };
+pub use set_picture::{Anchor, At, Mark, Picture, Step, Stroke};
 pub use sets::{DueLine, DueList, PortLine, SetLine, SetShown};
 pub use sign::{Shape, Sign, Verdict, verdict_signs};
 pub use swap::{NextQuestion, StepAsks, StepButton, StepLine, SwapShown};
