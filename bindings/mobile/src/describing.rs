@@ -418,3 +418,44 @@ fn field_shown(form: &Form, field: HoseField, now: &journal::Moment) -> Option<F
         wrong: form.wrong(field, now.today),
     })
 }
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used, reason = "a test")]
+mod tests {
+    use super::*;
+    use crate::Place;
+
+    fn moment() -> Moment {
+        Moment { today: "2026-06-15".into(), by: "phone".into() }
+    }
+
+    /// A phone may stop between the entry and the forgetting of its draft: the
+    /// same form is then written down no second time.
+    #[test]
+    fn a_hose_is_registered_once_however_the_phone_stops() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = |name: &str| folder.path().join(name).to_string_lossy().into_owned();
+        let book = Logbook::open(Place { store: path("record"), keys: path("keys") }).unwrap();
+        let of = || HoseSubject::New { tag: None };
+        for (field, value) in
+            [("service", "gauge"), ("construction", "rubber"), ("length", "80 cm")]
+        {
+            book.fill_in_hose(of(), field.into(), value.into(), moment()).unwrap();
+        }
+        let first = book.finish_hose(of(), moment()).unwrap().answer.code;
+        let mut draft = Draft { form: Form::default(), registering: first.parse().ok() };
+        for (field, value) in [
+            (HoseField::Service, "gauge"),
+            (HoseField::Construction, "rubber"),
+            (HoseField::Length, "80 cm"),
+        ] {
+            draft.form.fill(field, value);
+        }
+        book.drafts.keep("register", &Some(&draft)).unwrap();
+        let again = book.finish_hose(of(), moment()).unwrap().answer.code;
+        assert_eq!(again, first);
+        assert_eq!(book.core().hose_page(None, None, 9).unwrap().len(), 1);
+        // And the next form is a new one.
+        assert!(!book.hose_form(of(), moment()).unwrap().complete);
+    }
+}

@@ -58,7 +58,7 @@ pub enum Step {
 
 /// Where a text stands beside its point.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, uniffi::Enum)]
-pub enum Anchor {
+pub enum TextAnchor {
     /// It begins there.
     Start,
     /// Its middle is there.
@@ -114,7 +114,7 @@ pub enum Mark {
         /// Whether it is bold.
         bold: bool,
         /// Where it stands beside `at`.
-        anchor: Anchor,
+        anchor: TextAnchor,
         /// Its colour, as 0xRRGGBB.
         fill: u32,
         /// What it says.
@@ -179,9 +179,9 @@ fn mark(mark: core::Mark) -> Mark {
             size,
             bold,
             anchor: match anchor {
-                core::Anchor::Start => Anchor::Start,
-                core::Anchor::Middle => Anchor::Middle,
-                core::Anchor::End => Anchor::End,
+                core::Anchor::Start => TextAnchor::Start,
+                core::Anchor::Middle => TextAnchor::Middle,
+                core::Anchor::End => TextAnchor::End,
             },
             fill: rgb(fill),
             words,

@@ -32,6 +32,7 @@ private struct Home: View {
 
     var body: some View {
         NavigationStack { ScanView(desk: desk) }
+            .environment(\.desk, desk)
             .onOpenURL { url in
                 guard let what = Opened(url) else { return }
                 above.show(Handed(desk: desk, what: what) { above.close() })
@@ -51,6 +52,7 @@ private struct Handed: View {
                 ToolbarItem(placement: .cancellationAction) { Button("Close", action: close) }
             }
         }
+        .environment(\.desk, desk)
     }
 
     @ViewBuilder private var page: some View {

@@ -460,7 +460,13 @@ fileprivate final class UniffiHandleMap<T>: @unchecked Sendable {
 
 
 // Public interface members begin here.
-
+// Magic number for the Rust proxy to call using the same mechanism as every other method,
+// to free the callback once it's dropped by Rust.
+private let IDX_CALLBACK_FREE: Int32 = 0
+// Callback return codes
+private let UNIFFI_CALLBACK_SUCCESS: Int32 = 0
+private let UNIFFI_CALLBACK_ERROR: Int32 = 1
+private let UNIFFI_CALLBACK_UNEXPECTED_ERROR: Int32 = 2
 
 #if swift(>=5.8)
 @_documentation(visibility: private)
@@ -490,6 +496,22 @@ fileprivate struct FfiConverterUInt32: FfiConverterPrimitive {
     }
 
     public static func write(_ value: SwiftType, into buf: inout [UInt8]) {
+        writeInt(&buf, lower(value))
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterInt32: FfiConverterPrimitive {
+    typealias FfiType = Int32
+    typealias SwiftType = Int32
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Int32 {
+        return try lift(readInt(&buf))
+    }
+
+    public static func write(_ value: Int32, into buf: inout [UInt8]) {
         writeInt(&buf, lower(value))
     }
 }
@@ -938,11 +960,12 @@ public protocol LogbookProtocol: AnyObject, Sendable {
     
     /**
      * Takes a bundle in: all that is good in it, in one transaction.
+     * `progress` is told how many of its entries are read.
      *
      * # Errors
      * [`RefusedError`] where it is no bundle, or the store cannot be written.
      */
-    func mergeIn(path: String) throws  -> Merged
+    func mergeIn(path: String, progress: ProgressListener?) throws  -> Merged
     
     /**
      * A hand-out as it stands, with what was scanned before the phone was put
@@ -1010,6 +1033,14 @@ public protocol LogbookProtocol: AnyObject, Sendable {
      * hose, or the store cannot be written. What is filled in stays.
      */
     func takeBackFinish(set: String, moment: Moment) throws  -> TakenBack
+    
+    /**
+     * A set drawn as it sits.
+     *
+     * # Errors
+     * [`RefusedError`] where there is no such set or the store cannot be read.
+     */
+    func setPicture(name: String, moment: Moment) throws  -> Picture
     
     /**
      * What is due within a time, as `90d`, `6m` or `1y`; none is 90 days.
@@ -1463,16 +1494,18 @@ open func bundleOut(path: String)throws  -> String  {
     
     /**
      * Takes a bundle in: all that is good in it, in one transaction.
+     * `progress` is told how many of its entries are read.
      *
      * # Errors
      * [`RefusedError`] where it is no bundle, or the store cannot be written.
      */
-open func mergeIn(path: String)throws  -> Merged  {
+open func mergeIn(path: String, progress: ProgressListener?)throws  -> Merged  {
     return try  FfiConverterTypeMerged_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
         uniffiCallStatus in
     uniffi_hosewright_mobile_fn_method_logbook_merge_in(
             self.uniffiCloneHandle(),
-        FfiConverterString.lower(path),uniffiCallStatus
+        FfiConverterString.lower(path),
+        FfiConverterOptionTypeProgressListener.lower(progress),uniffiCallStatus
     )
 })
 }
@@ -1615,6 +1648,23 @@ open func takeBackFinish(set: String, moment: Moment)throws  -> TakenBack  {
     uniffi_hosewright_mobile_fn_method_logbook_take_back_finish(
             self.uniffiCloneHandle(),
         FfiConverterString.lower(set),
+        FfiConverterTypeMoment_lower(moment),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * A set drawn as it sits.
+     *
+     * # Errors
+     * [`RefusedError`] where there is no such set or the store cannot be read.
+     */
+open func setPicture(name: String, moment: Moment)throws  -> Picture  {
+    return try  FfiConverterTypePicture_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
+        uniffiCallStatus in
+    uniffi_hosewright_mobile_fn_method_logbook_set_picture(
+            self.uniffiCloneHandle(),
+        FfiConverterString.lower(name),
         FfiConverterTypeMoment_lower(moment),uniffiCallStatus
     )
 })
@@ -1818,6 +1868,224 @@ public func FfiConverterTypeLogbook_lift(_ handle: UInt64) throws -> Logbook {
 #endif
 public func FfiConverterTypeLogbook_lower(_ value: Logbook) -> UInt64 {
     return FfiConverterTypeLogbook.lower(value)
+}
+
+
+
+
+
+
+/**
+ * Is told how far something long is. It is called from the thread that asked
+ * for the work, which waits meanwhile.
+ */
+public protocol ProgressListener: AnyObject, Sendable {
+    
+    /**
+     * So many of so many are done; the same in words.
+     */
+    func told(done: UInt64, all: UInt64, words: String) 
+    
+}
+/**
+ * Is told how far something long is. It is called from the thread that asked
+ * for the work, which waits meanwhile.
+ */
+open class ProgressListenerImpl: ProgressListener, @unchecked Sendable {
+    fileprivate let handle: UInt64
+
+    /// Used to instantiate a [FFIObject] without an actual handle, for fakes in tests, mostly.
+#if swift(>=5.8)
+    @_documentation(visibility: private)
+#endif
+    public struct NoHandle {
+        public init() {}
+    }
+
+    // TODO: We'd like this to be `private` but for Swifty reasons,
+    // we can't implement `FfiConverter` without making this `required` and we can't
+    // make it `required` without making it `public`.
+#if swift(>=5.8)
+    @_documentation(visibility: private)
+#endif
+    required public init(unsafeFromHandle handle: UInt64) {
+        self.handle = handle
+    }
+
+    // This constructor can be used to instantiate a fake object.
+    // - Parameter noHandle: Placeholder value so we can have a constructor separate from the default empty one that may be implemented for classes extending [FFIObject].
+    //
+    // - Warning:
+    //     Any object instantiated with this constructor cannot be passed to an actual Rust-backed object. Since there isn't a backing handle the FFI lower functions will crash.
+#if swift(>=5.8)
+    @_documentation(visibility: private)
+#endif
+    public init(noHandle: NoHandle) {
+        self.handle = 0
+    }
+
+#if swift(>=5.8)
+    @_documentation(visibility: private)
+#endif
+    public func uniffiCloneHandle() -> UInt64 {
+        return try! rustCall { uniffi_hosewright_mobile_fn_clone_progresslistener(self.handle, $0) }
+    }
+    // No primary constructor declared for this class.
+
+    deinit {
+        if handle == 0 {
+            // Mock objects have handle=0 don't try to free them
+            return
+        }
+
+        try! rustCall { uniffi_hosewright_mobile_fn_free_progresslistener(handle, $0) }
+    }
+
+    
+
+    
+    /**
+     * So many of so many are done; the same in words.
+     */
+open func told(done: UInt64, all: UInt64, words: String)  {try! rustCall() {
+        uniffiCallStatus in
+    uniffi_hosewright_mobile_fn_method_progresslistener_told(
+            self.uniffiCloneHandle(),
+        FfiConverterUInt64.lower(done),
+        FfiConverterUInt64.lower(all),
+        FfiConverterString.lower(words),uniffiCallStatus
+    )
+}
+}
+    
+
+    
+}
+
+
+
+// Put the implementation in a struct so we don't pollute the top-level namespace
+fileprivate struct UniffiCallbackInterfaceProgressListener {
+
+    // Create the VTable using a series of closures.
+    // Swift automatically converts these into C callback functions.
+    //
+    // Store the vtable directly.
+    static let vtable: UniffiVTableCallbackInterfaceProgressListener = UniffiVTableCallbackInterfaceProgressListener(
+        uniffiFree: { (uniffiHandle: UInt64) -> () in
+            do {
+                try FfiConverterTypeProgressListener.handleMap.remove(handle: uniffiHandle)
+            } catch {
+                print("Uniffi callback interface ProgressListener: handle missing in uniffiFree")
+            }
+        },
+        uniffiClone: { (uniffiHandle: UInt64) -> UInt64 in
+            do {
+                return try FfiConverterTypeProgressListener.handleMap.clone(handle: uniffiHandle)
+            } catch {
+                fatalError("Uniffi callback interface ProgressListener: handle missing in uniffiClone")
+            }
+        },
+        told: { (
+            uniffiHandle: UInt64,
+            done: UInt64,
+            all: UInt64,
+            words: RustBuffer,
+            uniffiOutReturn: UnsafeMutableRawPointer,
+            uniffiCallStatus: UnsafeMutablePointer<RustCallStatus>
+        ) in
+            let makeCall = {
+                () throws -> () in
+                guard let uniffiObj = try? FfiConverterTypeProgressListener.handleMap.get(handle: uniffiHandle) else {
+                    throw UniffiInternalError.unexpectedStaleHandle
+                }
+                return uniffiObj.told(
+                     done: try FfiConverterUInt64.lift(done),
+                     all: try FfiConverterUInt64.lift(all),
+                     words: try FfiConverterString.lift(words)
+                )
+            }
+
+            
+            let writeReturn = { () }
+            uniffiTraitInterfaceCall(
+                callStatus: uniffiCallStatus,
+                makeCall: makeCall,
+                writeReturn: writeReturn
+            )
+        }
+    )
+
+    // Rust stores this pointer for future callback invocations, so it must live
+    // for the process lifetime (not just for the init function call).
+    //
+    // `nonisolated(unsafe)` is needed under Swift 6 strict concurrency.
+    // This is safe because the pointee is initialized once during static init
+    // and never mutated by either side of the FFI.  Its fields are C function pointers.
+    nonisolated(unsafe) static let vtablePtr: UnsafePointer<UniffiVTableCallbackInterfaceProgressListener> = {
+        let ptr = UnsafeMutablePointer<UniffiVTableCallbackInterfaceProgressListener>.allocate(capacity: 1)
+        ptr.initialize(to: vtable)
+        return UnsafePointer(ptr)
+    }()
+}
+
+private func uniffiCallbackInitProgressListener() {
+    uniffi_hosewright_mobile_fn_init_callback_vtable_progresslistener(UniffiCallbackInterfaceProgressListener.vtablePtr)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeProgressListener: FfiConverter {
+    fileprivate static let handleMap = UniffiHandleMap<ProgressListener>()
+
+    typealias FfiType = UInt64
+    typealias SwiftType = ProgressListener
+
+    public static func lift(_ handle: UInt64) throws -> ProgressListener {
+        if ((handle & 1) == 0) {
+            // Rust-generated handle, construct a new class that uses the handle to implement the
+            // interface
+            return ProgressListenerImpl(unsafeFromHandle: handle)
+        } else {
+            // Swift-generated handle, get the object from the handle map
+            return try handleMap.remove(handle: handle)
+        }
+    }
+
+    public static func lower(_ value: ProgressListener) -> UInt64 {
+         if let rustImpl = value as? ProgressListenerImpl {
+             // Rust-implemented object.  Clone the handle and return it
+            return rustImpl.uniffiCloneHandle()
+         } else {
+            // Swift object, generate a new vtable handle and return that.
+            return handleMap.insert(obj: value)
+         }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> ProgressListener {
+        let handle: UInt64 = try readInt(&buf)
+        return try lift(handle)
+    }
+
+    public static func write(_ value: ProgressListener, into buf: inout [UInt8]) {
+        writeInt(&buf, lower(value))
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeProgressListener_lift(_ handle: UInt64) throws -> ProgressListener {
+    return try FfiConverterTypeProgressListener.lift(handle)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeProgressListener_lower(_ value: ProgressListener) -> UInt64 {
+    return FfiConverterTypeProgressListener.lower(value)
 }
 
 
@@ -2041,6 +2309,75 @@ public func FfiConverterTypeAnswer_lift(_ buf: RustBuffer) throws -> Answer {
 #endif
 public func FfiConverterTypeAnswer_lower(_ value: Answer) -> RustBuffer {
     return FfiConverterTypeAnswer.lower(value)
+}
+
+
+/**
+ * A point: to the right, and down.
+ */
+public struct At: Equatable, Hashable {
+    /**
+     * To the right.
+     */
+    public let x: Int32
+    /**
+     * Down.
+     */
+    public let y: Int32
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * To the right.
+         */x: Int32, 
+        /**
+         * Down.
+         */y: Int32) {
+        self.x = x
+        self.y = y
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension At: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeAt: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> At {
+        return
+            try At(
+                x: FfiConverterInt32.read(from: &buf), 
+                y: FfiConverterInt32.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: At, into buf: inout [UInt8]) {
+        FfiConverterInt32.write(value.x, into: &buf)
+        FfiConverterInt32.write(value.y, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeAt_lift(_ buf: RustBuffer) throws -> At {
+    return try FfiConverterTypeAt.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeAt_lower(_ value: At) -> RustBuffer {
+    return FfiConverterTypeAt.lower(value)
 }
 
 
@@ -4096,6 +4433,97 @@ public func FfiConverterTypeObstacleShown_lower(_ value: ObstacleShown) -> RustB
 
 
 /**
+ * A picture: shapes that are drawn one after the other, the later over the
+ * earlier, in units of about a CSS pixel from the upper left. Letters are of a
+ * font without serifs.
+ */
+public struct Picture: Equatable, Hashable {
+    /**
+     * How wide it is.
+     */
+    public let width: Int32
+    /**
+     * How high it is.
+     */
+    public let height: Int32
+    /**
+     * The whole of it in words, for those who cannot see it.
+     */
+    public let words: String
+    /**
+     * Its shapes.
+     */
+    public let marks: [Mark]
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * How wide it is.
+         */width: Int32, 
+        /**
+         * How high it is.
+         */height: Int32, 
+        /**
+         * The whole of it in words, for those who cannot see it.
+         */words: String, 
+        /**
+         * Its shapes.
+         */marks: [Mark]) {
+        self.width = width
+        self.height = height
+        self.words = words
+        self.marks = marks
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension Picture: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypePicture: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Picture {
+        return
+            try Picture(
+                width: FfiConverterInt32.read(from: &buf), 
+                height: FfiConverterInt32.read(from: &buf), 
+                words: FfiConverterString.read(from: &buf), 
+                marks: FfiConverterSequenceTypeMark.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: Picture, into buf: inout [UInt8]) {
+        FfiConverterInt32.write(value.width, into: &buf)
+        FfiConverterInt32.write(value.height, into: &buf)
+        FfiConverterString.write(value.words, into: &buf)
+        FfiConverterSequenceTypeMark.write(value.marks, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypePicture_lift(_ buf: RustBuffer) throws -> Picture {
+    return try FfiConverterTypePicture.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypePicture_lower(_ value: Picture) -> RustBuffer {
+    return FfiConverterTypePicture.lower(value)
+}
+
+
+/**
  * Where a phone keeps its record.
  */
 public struct Place: Equatable, Hashable {
@@ -4499,6 +4927,75 @@ public func FfiConverterTypeReturnForm_lift(_ buf: RustBuffer) throws -> ReturnF
 #endif
 public func FfiConverterTypeReturnForm_lower(_ value: ReturnForm) -> RustBuffer {
     return FfiConverterTypeReturnForm.lower(value)
+}
+
+
+/**
+ * A damaged record that was saved.
+ */
+public struct Salvaged: Equatable, Hashable {
+    /**
+     * What was saved and what was lost, a sentence a line.
+     */
+    public let words: [String]
+    /**
+     * Entries that stand in the new record.
+     */
+    public let saved: UInt64
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * What was saved and what was lost, a sentence a line.
+         */words: [String], 
+        /**
+         * Entries that stand in the new record.
+         */saved: UInt64) {
+        self.words = words
+        self.saved = saved
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension Salvaged: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeSalvaged: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Salvaged {
+        return
+            try Salvaged(
+                words: FfiConverterSequenceString.read(from: &buf), 
+                saved: FfiConverterUInt64.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: Salvaged, into buf: inout [UInt8]) {
+        FfiConverterSequenceString.write(value.words, into: &buf)
+        FfiConverterUInt64.write(value.saved, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeSalvaged_lift(_ buf: RustBuffer) throws -> Salvaged {
+    return try FfiConverterTypeSalvaged.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeSalvaged_lower(_ value: Salvaged) -> RustBuffer {
+    return FfiConverterTypeSalvaged.lower(value)
 }
 
 
@@ -5152,6 +5649,105 @@ public func FfiConverterTypeStopLine_lift(_ buf: RustBuffer) throws -> StopLine 
 #endif
 public func FfiConverterTypeStopLine_lower(_ value: StopLine) -> RustBuffer {
     return FfiConverterTypeStopLine.lower(value)
+}
+
+
+/**
+ * A line along a shape.
+ */
+public struct Stroke: Equatable, Hashable {
+    /**
+     * Its colour, as 0xRRGGBB.
+     */
+    public let colour: UInt32
+    /**
+     * How thick it is.
+     */
+    public let width: Int32
+    /**
+     * How long a dash is; 0 where the line is whole.
+     */
+    public let dash: Int32
+    /**
+     * How long the gap between dashes is.
+     */
+    public let gap: Int32
+    /**
+     * Whether its corners are round.
+     */
+    public let round: Bool
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * Its colour, as 0xRRGGBB.
+         */colour: UInt32, 
+        /**
+         * How thick it is.
+         */width: Int32, 
+        /**
+         * How long a dash is; 0 where the line is whole.
+         */dash: Int32, 
+        /**
+         * How long the gap between dashes is.
+         */gap: Int32, 
+        /**
+         * Whether its corners are round.
+         */round: Bool) {
+        self.colour = colour
+        self.width = width
+        self.dash = dash
+        self.gap = gap
+        self.round = round
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension Stroke: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeStroke: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Stroke {
+        return
+            try Stroke(
+                colour: FfiConverterUInt32.read(from: &buf), 
+                width: FfiConverterInt32.read(from: &buf), 
+                dash: FfiConverterInt32.read(from: &buf), 
+                gap: FfiConverterInt32.read(from: &buf), 
+                round: FfiConverterBool.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: Stroke, into buf: inout [UInt8]) {
+        FfiConverterUInt32.write(value.colour, into: &buf)
+        FfiConverterInt32.write(value.width, into: &buf)
+        FfiConverterInt32.write(value.dash, into: &buf)
+        FfiConverterInt32.write(value.gap, into: &buf)
+        FfiConverterBool.write(value.round, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeStroke_lift(_ buf: RustBuffer) throws -> Stroke {
+    return try FfiConverterTypeStroke.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeStroke_lower(_ value: Stroke) -> RustBuffer {
+    return FfiConverterTypeStroke.lower(value)
 }
 
 
@@ -6112,6 +6708,185 @@ public func FfiConverterTypeInspection_lower(_ value: Inspection) -> RustBuffer 
 
 
 /**
+ * A shape.
+ */
+
+public enum Mark: Equatable, Hashable {
+    
+    /**
+     * A rectangle.
+     */
+    case rect(
+        /**
+         * Its upper left corner.
+         */at: At, 
+        /**
+         * How wide it is.
+         */width: Int32, 
+        /**
+         * How high it is.
+         */height: Int32, 
+        /**
+         * The radius of its corners.
+         */round: Int32, 
+        /**
+         * What fills it, as 0xRRGGBB.
+         */fill: UInt32, 
+        /**
+         * The line round it.
+         */stroke: Stroke?
+    )
+    /**
+     * A circle.
+     */
+    case circle(
+        /**
+         * Its middle.
+         */at: At, 
+        /**
+         * Its radius.
+         */radius: Int32, 
+        /**
+         * What fills it, as 0xRRGGBB.
+         */fill: UInt32, 
+        /**
+         * The line round it.
+         */stroke: Stroke?
+    )
+    /**
+     * Lines.
+     */
+    case path(
+        /**
+         * Where they go.
+         */steps: [Step], 
+        /**
+         * What fills what they enclose, as 0xRRGGBB.
+         */fill: UInt32?, 
+        /**
+         * How they are drawn.
+         */stroke: Stroke?
+    )
+    /**
+     * A text in one line.
+     */
+    case text(
+        /**
+         * Where it stands, on its base line.
+         */at: At, 
+        /**
+         * The size of its letters.
+         */size: Int32, 
+        /**
+         * Whether it is bold.
+         */bold: Bool, 
+        /**
+         * Where it stands beside `at`.
+         */anchor: TextAnchor, 
+        /**
+         * Its colour, as 0xRRGGBB.
+         */fill: UInt32, 
+        /**
+         * What it says.
+         */words: String
+    )
+
+
+
+
+
+}
+
+#if compiler(>=6)
+extension Mark: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeMark: FfiConverterRustBuffer {
+    typealias SwiftType = Mark
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Mark {
+        let variant: Int32 = try readInt(&buf)
+        switch variant {
+        
+        case 1: return .rect(at: try FfiConverterTypeAt.read(from: &buf), width: try FfiConverterInt32.read(from: &buf), height: try FfiConverterInt32.read(from: &buf), round: try FfiConverterInt32.read(from: &buf), fill: try FfiConverterUInt32.read(from: &buf), stroke: try FfiConverterOptionTypeStroke.read(from: &buf)
+        )
+        
+        case 2: return .circle(at: try FfiConverterTypeAt.read(from: &buf), radius: try FfiConverterInt32.read(from: &buf), fill: try FfiConverterUInt32.read(from: &buf), stroke: try FfiConverterOptionTypeStroke.read(from: &buf)
+        )
+        
+        case 3: return .path(steps: try FfiConverterSequenceTypeStep.read(from: &buf), fill: try FfiConverterOptionUInt32.read(from: &buf), stroke: try FfiConverterOptionTypeStroke.read(from: &buf)
+        )
+        
+        case 4: return .text(at: try FfiConverterTypeAt.read(from: &buf), size: try FfiConverterInt32.read(from: &buf), bold: try FfiConverterBool.read(from: &buf), anchor: try FfiConverterTypeTextAnchor.read(from: &buf), fill: try FfiConverterUInt32.read(from: &buf), words: try FfiConverterString.read(from: &buf)
+        )
+        
+        default: throw UniffiInternalError.unexpectedEnumCase
+        }
+    }
+
+    public static func write(_ value: Mark, into buf: inout [UInt8]) {
+        switch value {
+        
+        
+        case let .rect(at,width,height,round,fill,stroke):
+            writeInt(&buf, Int32(1))
+            FfiConverterTypeAt.write(at, into: &buf)
+            FfiConverterInt32.write(width, into: &buf)
+            FfiConverterInt32.write(height, into: &buf)
+            FfiConverterInt32.write(round, into: &buf)
+            FfiConverterUInt32.write(fill, into: &buf)
+            FfiConverterOptionTypeStroke.write(stroke, into: &buf)
+            
+        
+        case let .circle(at,radius,fill,stroke):
+            writeInt(&buf, Int32(2))
+            FfiConverterTypeAt.write(at, into: &buf)
+            FfiConverterInt32.write(radius, into: &buf)
+            FfiConverterUInt32.write(fill, into: &buf)
+            FfiConverterOptionTypeStroke.write(stroke, into: &buf)
+            
+        
+        case let .path(steps,fill,stroke):
+            writeInt(&buf, Int32(3))
+            FfiConverterSequenceTypeStep.write(steps, into: &buf)
+            FfiConverterOptionUInt32.write(fill, into: &buf)
+            FfiConverterOptionTypeStroke.write(stroke, into: &buf)
+            
+        
+        case let .text(at,size,bold,anchor,fill,words):
+            writeInt(&buf, Int32(4))
+            FfiConverterTypeAt.write(at, into: &buf)
+            FfiConverterInt32.write(size, into: &buf)
+            FfiConverterBool.write(bold, into: &buf)
+            FfiConverterTypeTextAnchor.write(anchor, into: &buf)
+            FfiConverterUInt32.write(fill, into: &buf)
+            FfiConverterString.write(words, into: &buf)
+            
+        }
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeMark_lift(_ buf: RustBuffer) throws -> Mark {
+    return try FfiConverterTypeMark.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeMark_lower(_ value: Mark) -> RustBuffer {
+    return FfiConverterTypeMark.lower(value)
+}
+
+
+
+/**
  * The one thing to do next, with what the screen that does it needs.
  */
 
@@ -6955,6 +7730,127 @@ public func FfiConverterTypeShape_lower(_ value: Shape) -> RustBuffer {
 
 
 /**
+ * A step of a path.
+ */
+
+public enum Step: Equatable, Hashable {
+    
+    /**
+     * Begins at a point.
+     */
+    case from(
+        /**
+         * The point.
+         */at: At
+    )
+    /**
+     * A straight line to a point.
+     */
+    case to(
+        /**
+         * The point.
+         */at: At
+    )
+    /**
+     * A Bézier curve past two points to a third.
+     */
+    case curve(
+        /**
+         * The first point.
+         */first: At, 
+        /**
+         * The second point.
+         */second: At, 
+        /**
+         * Where it ends.
+         */to: At
+    )
+    /**
+     * A straight line back to the beginning.
+     */
+    case close
+
+
+
+
+
+}
+
+#if compiler(>=6)
+extension Step: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeStep: FfiConverterRustBuffer {
+    typealias SwiftType = Step
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Step {
+        let variant: Int32 = try readInt(&buf)
+        switch variant {
+        
+        case 1: return .from(at: try FfiConverterTypeAt.read(from: &buf)
+        )
+        
+        case 2: return .to(at: try FfiConverterTypeAt.read(from: &buf)
+        )
+        
+        case 3: return .curve(first: try FfiConverterTypeAt.read(from: &buf), second: try FfiConverterTypeAt.read(from: &buf), to: try FfiConverterTypeAt.read(from: &buf)
+        )
+        
+        case 4: return .close
+        
+        default: throw UniffiInternalError.unexpectedEnumCase
+        }
+    }
+
+    public static func write(_ value: Step, into buf: inout [UInt8]) {
+        switch value {
+        
+        
+        case let .from(at):
+            writeInt(&buf, Int32(1))
+            FfiConverterTypeAt.write(at, into: &buf)
+            
+        
+        case let .to(at):
+            writeInt(&buf, Int32(2))
+            FfiConverterTypeAt.write(at, into: &buf)
+            
+        
+        case let .curve(first,second,to):
+            writeInt(&buf, Int32(3))
+            FfiConverterTypeAt.write(first, into: &buf)
+            FfiConverterTypeAt.write(second, into: &buf)
+            FfiConverterTypeAt.write(to, into: &buf)
+            
+        
+        case .close:
+            writeInt(&buf, Int32(4))
+        
+        }
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeStep_lift(_ buf: RustBuffer) throws -> Step {
+    return try FfiConverterTypeStep.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeStep_lower(_ value: Step) -> RustBuffer {
+    return FfiConverterTypeStep.lower(value)
+}
+
+
+
+/**
  * How a step is answered.
  */
 
@@ -7035,6 +7931,91 @@ public func FfiConverterTypeStepAsks_lift(_ buf: RustBuffer) throws -> StepAsks 
 #endif
 public func FfiConverterTypeStepAsks_lower(_ value: StepAsks) -> RustBuffer {
     return FfiConverterTypeStepAsks.lower(value)
+}
+
+
+
+/**
+ * Where a text stands beside its point.
+ */
+
+public enum TextAnchor: Equatable, Hashable {
+    
+    /**
+     * It begins there.
+     */
+    case start
+    /**
+     * Its middle is there.
+     */
+    case middle
+    /**
+     * It ends there.
+     */
+    case end
+
+
+
+
+
+}
+
+#if compiler(>=6)
+extension TextAnchor: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeTextAnchor: FfiConverterRustBuffer {
+    typealias SwiftType = TextAnchor
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> TextAnchor {
+        let variant: Int32 = try readInt(&buf)
+        switch variant {
+        
+        case 1: return .start
+        
+        case 2: return .middle
+        
+        case 3: return .end
+        
+        default: throw UniffiInternalError.unexpectedEnumCase
+        }
+    }
+
+    public static func write(_ value: TextAnchor, into buf: inout [UInt8]) {
+        switch value {
+        
+        
+        case .start:
+            writeInt(&buf, Int32(1))
+        
+        
+        case .middle:
+            writeInt(&buf, Int32(2))
+        
+        
+        case .end:
+            writeInt(&buf, Int32(3))
+        
+        }
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeTextAnchor_lift(_ buf: RustBuffer) throws -> TextAnchor {
+    return try FfiConverterTypeTextAnchor.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeTextAnchor_lower(_ value: TextAnchor) -> RustBuffer {
+    return FfiConverterTypeTextAnchor.lower(value)
 }
 
 
@@ -7243,6 +8224,10 @@ public enum WayOn: Equatable, Hashable {
      * Share a copy of what is here.
      */
     case shareCopy
+    /**
+     * Take what can still be read into a new record.
+     */
+    case salvage
 
 
 
@@ -7277,6 +8262,8 @@ public struct FfiConverterTypeWayOn: FfiConverterRustBuffer {
         case 6: return .tryAgain
         
         case 7: return .shareCopy
+        
+        case 8: return .salvage
         
         default: throw UniffiInternalError.unexpectedEnumCase
         }
@@ -7313,6 +8300,10 @@ public struct FfiConverterTypeWayOn: FfiConverterRustBuffer {
         case .shareCopy:
             writeInt(&buf, Int32(7))
         
+        
+        case .salvage:
+            writeInt(&buf, Int32(8))
+        
         }
     }
 }
@@ -7332,6 +8323,30 @@ public func FfiConverterTypeWayOn_lower(_ value: WayOn) -> RustBuffer {
     return FfiConverterTypeWayOn.lower(value)
 }
 
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterOptionUInt32: FfiConverterRustBuffer {
+    typealias SwiftType = UInt32?
+
+    public static func write(_ value: SwiftType, into buf: inout [UInt8]) {
+        guard let value = value else {
+            writeInt(&buf, Int8(0))
+            return
+        }
+        writeInt(&buf, Int8(1))
+        FfiConverterUInt32.write(value, into: &buf)
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SwiftType {
+        switch try readInt(&buf) as Int8 {
+        case 0: return nil
+        case 1: return try FfiConverterUInt32.read(from: &buf)
+        default: throw UniffiInternalError.unexpectedOptionalTag
+        }
+    }
+}
 
 #if swift(>=5.8)
 @_documentation(visibility: private)
@@ -7384,6 +8399,30 @@ fileprivate struct FfiConverterOptionString: FfiConverterRustBuffer {
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
+fileprivate struct FfiConverterOptionTypeProgressListener: FfiConverterRustBuffer {
+    typealias SwiftType = ProgressListener?
+
+    public static func write(_ value: SwiftType, into buf: inout [UInt8]) {
+        guard let value = value else {
+            writeInt(&buf, Int8(0))
+            return
+        }
+        writeInt(&buf, Int8(1))
+        FfiConverterTypeProgressListener.write(value, into: &buf)
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SwiftType {
+        switch try readInt(&buf) as Int8 {
+        case 0: return nil
+        case 1: return try FfiConverterTypeProgressListener.read(from: &buf)
+        default: throw UniffiInternalError.unexpectedOptionalTag
+        }
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
 fileprivate struct FfiConverterOptionTypeHoseLine: FfiConverterRustBuffer {
     typealias SwiftType = HoseLine?
 
@@ -7424,6 +8463,30 @@ fileprivate struct FfiConverterOptionTypeNextQuestion: FfiConverterRustBuffer {
         switch try readInt(&buf) as Int8 {
         case 0: return nil
         case 1: return try FfiConverterTypeNextQuestion.read(from: &buf)
+        default: throw UniffiInternalError.unexpectedOptionalTag
+        }
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterOptionTypeStroke: FfiConverterRustBuffer {
+    typealias SwiftType = Stroke?
+
+    public static func write(_ value: SwiftType, into buf: inout [UInt8]) {
+        guard let value = value else {
+            writeInt(&buf, Int8(0))
+            return
+        }
+        writeInt(&buf, Int8(1))
+        FfiConverterTypeStroke.write(value, into: &buf)
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SwiftType {
+        switch try readInt(&buf) as Int8 {
+        case 0: return nil
+        case 1: return try FfiConverterTypeStroke.read(from: &buf)
         default: throw UniffiInternalError.unexpectedOptionalTag
         }
     }
@@ -8050,6 +9113,56 @@ fileprivate struct FfiConverterSequenceTypeWayOnShown: FfiConverterRustBuffer {
         return seq
     }
 }
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterSequenceTypeMark: FfiConverterRustBuffer {
+    typealias SwiftType = [Mark]
+
+    public static func write(_ value: [Mark], into buf: inout [UInt8]) {
+        let len = Int32(value.count)
+        writeInt(&buf, len)
+        for item in value {
+            FfiConverterTypeMark.write(item, into: &buf)
+        }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [Mark] {
+        let len: Int32 = try readInt(&buf)
+        var seq = [Mark]()
+        seq.reserveCapacity(Int(len))
+        for _ in 0 ..< len {
+            seq.append(try FfiConverterTypeMark.read(from: &buf))
+        }
+        return seq
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterSequenceTypeStep: FfiConverterRustBuffer {
+    typealias SwiftType = [Step]
+
+    public static func write(_ value: [Step], into buf: inout [UInt8]) {
+        let len = Int32(value.count)
+        writeInt(&buf, len)
+        for item in value {
+            FfiConverterTypeStep.write(item, into: &buf)
+        }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [Step] {
+        let len: Int32 = try readInt(&buf)
+        var seq = [Step]()
+        seq.reserveCapacity(Int(len))
+        for _ in 0 ..< len {
+            seq.append(try FfiConverterTypeStep.read(from: &buf))
+        }
+        return seq
+    }
+}
 /**
  * An obstacle in words, with the ways on.
  */
@@ -8058,6 +9171,45 @@ public func obstacleShown(obstacle: Obstacle) -> ObstacleShown  {
         uniffiCallStatus in
     uniffi_hosewright_mobile_fn_func_obstacle_shown(
         FfiConverterTypeObstacle_lower(obstacle),uniffiCallStatus
+    )
+})
+}
+/**
+ * Takes what can still be read of a damaged record into a new one, puts that
+ * in its place, and sets the damaged file aside. Where nothing can be read, a
+ * new record is begun. No [`crate::Logbook`] may be open on it. Blocks.
+ *
+ * # Errors
+ * [`RefusedError`] where the file cannot be read or the new one not written;
+ * the damaged record is in its place then.
+ */
+public func salvage(place: Place, progress: ProgressListener?)throws  -> Salvaged  {
+    return try  FfiConverterTypeSalvaged_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
+        uniffiCallStatus in
+    uniffi_hosewright_mobile_fn_func_salvage(
+        FfiConverterTypePlace_lower(place),
+        FfiConverterOptionTypeProgressListener.lower(progress),uniffiCallStatus
+    )
+})
+}
+/**
+ * Said before a damaged record is saved.
+ */
+public func salvageLead() -> String  {
+    return try!  FfiConverterString.lift(try! rustCall() {
+        uniffiCallStatus in
+    uniffi_hosewright_mobile_fn_func_salvage_lead(uniffiCallStatus
+    )
+})
+}
+/**
+ * Damaged files that were set aside, with what belongs to them, to be shared.
+ */
+public func setAsideFiles(place: Place) -> [String]  {
+    return try!  FfiConverterSequenceString.lift(try! rustCall() {
+        uniffiCallStatus in
+    uniffi_hosewright_mobile_fn_func_set_aside_files(
+        FfiConverterTypePlace_lower(place),uniffiCallStatus
     )
 })
 }
@@ -8099,6 +9251,15 @@ private let initializationResult: InitializationResult = {
         return InitializationResult.contractVersionMismatch
     }
     if (uniffi_hosewright_mobile_checksum_func_obstacle_shown() != 32442) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_hosewright_mobile_checksum_func_salvage() != 51362) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_hosewright_mobile_checksum_func_salvage_lead() != 56303) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_hosewright_mobile_checksum_func_set_aside_files() != 40336) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_hosewright_mobile_checksum_func_verdict_signs() != 7700) {
@@ -8158,7 +9319,7 @@ private let initializationResult: InitializationResult = {
     if (uniffi_hosewright_mobile_checksum_method_logbook_bundle_out() != 27124) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_merge_in() != 30177) {
+    if (uniffi_hosewright_mobile_checksum_method_logbook_merge_in() != 55594) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_hosewright_mobile_checksum_method_logbook_hand_out() != 48062) {
@@ -8185,6 +9346,9 @@ private let initializationResult: InitializationResult = {
     if (uniffi_hosewright_mobile_checksum_method_logbook_take_back_finish() != 35537) {
         return InitializationResult.apiChecksumMismatch
     }
+    if (uniffi_hosewright_mobile_checksum_method_logbook_set_picture() != 48322) {
+        return InitializationResult.apiChecksumMismatch
+    }
     if (uniffi_hosewright_mobile_checksum_method_logbook_due() != 31082) {
         return InitializationResult.apiChecksumMismatch
     }
@@ -8209,6 +9373,9 @@ private let initializationResult: InitializationResult = {
     if (uniffi_hosewright_mobile_checksum_method_logbook_tag_picture() != 40968) {
         return InitializationResult.apiChecksumMismatch
     }
+    if (uniffi_hosewright_mobile_checksum_method_progresslistener_told() != 51425) {
+        return InitializationResult.apiChecksumMismatch
+    }
     if (uniffi_hosewright_mobile_checksum_method_filmreader_read() != 28840) {
         return InitializationResult.apiChecksumMismatch
     }
@@ -8219,6 +9386,7 @@ private let initializationResult: InitializationResult = {
         return InitializationResult.apiChecksumMismatch
     }
 
+    uniffiCallbackInitProgressListener()
     return InitializationResult.ok
 }()
 

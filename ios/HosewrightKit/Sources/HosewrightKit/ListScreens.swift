@@ -17,10 +17,12 @@ public final class SetsScreen: Screen<[SetLine]> {
     }
 }
 
-/// A set, port by port.
+/// A set, port by port, and as it sits.
 @MainActor
 public final class SetScreen: Screen<SetShown> {
     private let name: String
+    /// The set drawn as it sits, once it was asked for.
+    public private(set) var picture: Picture?
 
     /// The set of a name.
     public init(desk: Desk, name: String) {
@@ -31,8 +33,11 @@ public final class SetScreen: Screen<SetShown> {
     /// Asks for it.
     public func load() {
         let name = name
-        ask({ logbook, moment in try logbook.set(name: name, moment: moment) }) { [weak self] set in
-            self?.shown = set
+        ask({ logbook, moment in
+            (try logbook.set(name: name, moment: moment), try logbook.setPicture(name: name, moment: moment))
+        }) { [weak self] told in
+            self?.shown = told.0
+            self?.picture = told.1
         }
     }
 }

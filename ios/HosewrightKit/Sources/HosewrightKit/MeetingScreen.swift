@@ -12,6 +12,9 @@ public enum Met: Sendable {
 /// Records that meet: a bundle out to the share sheet, and one in.
 @MainActor
 public final class MeetingScreen: Screen<Met> {
+    /// Damaged records that were set aside, to be shared with someone who repairs them.
+    public var setAside: [URL] { desk.setAside() }
+
     /// A screen that has shown nothing.
     public override init(desk: Desk) {
         super.init(desk: desk)
@@ -26,11 +29,12 @@ public final class MeetingScreen: Screen<Met> {
 
     /// Takes a file in, as often as one likes.
     public func takeIn(_ file: URL) {
+        let told = Told { [weak self] words in self?.progress = words }
         ask({ logbook, _ in
             // A file of another app is open for as long as it is read.
             let open = file.startAccessingSecurityScopedResource()
             defer { if open { file.stopAccessingSecurityScopedResource() } }
-            let merged = try logbook.mergeIn(path: file.path)
+            let merged = try logbook.mergeIn(path: file.path, progress: told)
             // What the system copied here for this app is of no more use.
             if file.deletingLastPathComponent().lastPathComponent == "Inbox" {
                 try? FileManager.default.removeItem(at: file)

@@ -115,6 +115,7 @@ abstract class Page : Activity() {
             WayOn.CHIP_SETTINGS -> open(Intent(Settings.ACTION_NFC_SETTINGS))
             WayOn.STORAGE_SETTINGS -> open(Intent(Settings.ACTION_INTERNAL_STORAGE_SETTINGS))
             WayOn.SHARE_COPY -> SharedFiles.share(this, SharedFiles.copyOf(this, app.store()))
+            WayOn.SALVAGE -> startActivity(Intent(this, SalvageActivity::class.java))
             WayOn.ASK, WayOn.TYPE_CODE -> startActivity(Intent(this, ScanActivity::class.java))
         }
     }

@@ -12,8 +12,10 @@ import android.view.View
 import android.view.inputmethod.EditorInfo
 import android.widget.Button
 import android.widget.EditText
+import android.widget.HorizontalScrollView
 import android.widget.LinearLayout
 import android.widget.TextView
+import org.hosewright.core.Picture
 import org.hosewright.core.Verdict
 
 /** Puts words, signs and buttons on a page, each large enough to read and to touch. */
@@ -89,6 +91,15 @@ class Sheet(
             row.isFocusable = true
         }
         column.add(row)
+    }
+
+    /** A picture, which is moved to and fro where it is wider than the page; its middle is seen first. */
+    fun picture(picture: Picture) {
+        val scroll = HorizontalScrollView(context)
+        val view = PictureView(context, picture)
+        scroll.addView(view)
+        scroll.post { scroll.scrollTo((view.width - scroll.width) / 2, 0) }
+        column.add(scroll)
     }
 
     /** A button. */

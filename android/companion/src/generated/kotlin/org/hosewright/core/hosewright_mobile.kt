@@ -650,6 +650,28 @@ internal open class UniffiForeignFutureResultVoid(
 internal interface UniffiForeignFutureCompleteVoid : com.sun.jna.Callback {
     fun callback(`callbackData`: Long,`result`: UniffiForeignFutureResultVoid.UniffiByValue,)
 }
+internal interface UniffiCallbackInterfaceProgressListenerMethod0 : com.sun.jna.Callback {
+    fun callback(`uniffiHandle`: Long,`done`: Long,`all`: Long,`words`: RustBuffer.ByValue,`uniffiOutReturn`: Pointer,uniffiCallStatus: UniffiRustCallStatus,)
+}
+@Structure.FieldOrder("uniffiFree", "uniffiClone", "told")
+internal open class UniffiVTableCallbackInterfaceProgressListener(
+    @JvmField internal var `uniffiFree`: UniffiCallbackInterfaceFree? = null,
+    @JvmField internal var `uniffiClone`: UniffiCallbackInterfaceClone? = null,
+    @JvmField internal var `told`: UniffiCallbackInterfaceProgressListenerMethod0? = null,
+) : Structure() {
+    class UniffiByValue(
+        `uniffiFree`: UniffiCallbackInterfaceFree? = null,
+        `uniffiClone`: UniffiCallbackInterfaceClone? = null,
+        `told`: UniffiCallbackInterfaceProgressListenerMethod0? = null,
+    ): UniffiVTableCallbackInterfaceProgressListener(`uniffiFree`,`uniffiClone`,`told`,), Structure.ByValue
+
+   internal fun uniffiSetValue(other: UniffiVTableCallbackInterfaceProgressListener) {
+        `uniffiFree` = other.`uniffiFree`
+        `uniffiClone` = other.`uniffiClone`
+        `told` = other.`told`
+    }
+
+}
 
 // A JNA Library to expose the extern-C FFI definitions.
 // This is an implementation detail which will be called internally by the public API.
@@ -676,6 +698,12 @@ internal object IntegrityCheckingUniffiLib {
 
     internal fun ensureInitialized() = Unit
     external fun uniffi_hosewright_mobile_checksum_func_obstacle_shown(
+    ): Int
+    external fun uniffi_hosewright_mobile_checksum_func_salvage(
+    ): Int
+    external fun uniffi_hosewright_mobile_checksum_func_salvage_lead(
+    ): Int
+    external fun uniffi_hosewright_mobile_checksum_func_set_aside_files(
     ): Int
     external fun uniffi_hosewright_mobile_checksum_func_verdict_signs(
     ): Int
@@ -733,6 +761,8 @@ internal object IntegrityCheckingUniffiLib {
     ): Int
     external fun uniffi_hosewright_mobile_checksum_method_logbook_take_back_finish(
     ): Int
+    external fun uniffi_hosewright_mobile_checksum_method_logbook_set_picture(
+    ): Int
     external fun uniffi_hosewright_mobile_checksum_method_logbook_due(
     ): Int
     external fun uniffi_hosewright_mobile_checksum_method_logbook_set(
@@ -748,6 +778,8 @@ internal object IntegrityCheckingUniffiLib {
     external fun uniffi_hosewright_mobile_checksum_method_logbook_chip_message(
     ): Int
     external fun uniffi_hosewright_mobile_checksum_method_logbook_tag_picture(
+    ): Int
+    external fun uniffi_hosewright_mobile_checksum_method_progresslistener_told(
     ): Int
     external fun uniffi_hosewright_mobile_checksum_method_filmreader_read(
     ): Int
@@ -771,6 +803,7 @@ internal object UniffiLib {
 
     init {
         Native.register(UniffiLib::class.java, findLibraryName(componentName = "hosewright_mobile"))
+        uniffiCallbackInterfaceProgressListener.register(this)
         
     }
 
@@ -815,7 +848,7 @@ internal object UniffiLib {
     ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_method_logbook_bundle_out(`ptr`: Long,`path`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
-    external fun uniffi_hosewright_mobile_fn_method_logbook_merge_in(`ptr`: Long,`path`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    external fun uniffi_hosewright_mobile_fn_method_logbook_merge_in(`ptr`: Long,`path`: RustBuffer.ByValue,`progress`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_method_logbook_hand_out(`ptr`: Long,`set`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
@@ -833,6 +866,8 @@ internal object UniffiLib {
     ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_method_logbook_take_back_finish(`ptr`: Long,`set`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
+    external fun uniffi_hosewright_mobile_fn_method_logbook_set_picture(`ptr`: Long,`name`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_method_logbook_due(`ptr`: Long,`within`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_method_logbook_set(`ptr`: Long,`name`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
@@ -849,6 +884,14 @@ internal object UniffiLib {
     ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_method_logbook_tag_picture(`ptr`: Long,`typed`: RustBuffer.ByValue,`format`: RustBuffer.ByValue,`size`: RustBuffer.ByValue,`dpi`: Short,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
+    external fun uniffi_hosewright_mobile_fn_clone_progresslistener(`handle`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): Long
+    external fun uniffi_hosewright_mobile_fn_free_progresslistener(`handle`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): Unit
+    external fun uniffi_hosewright_mobile_fn_init_callback_vtable_progresslistener(`vtable`: UniffiVTableCallbackInterfaceProgressListener,
+    ): Unit
+    external fun uniffi_hosewright_mobile_fn_method_progresslistener_told(`ptr`: Long,`done`: Long,`all`: Long,`words`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): Unit
     external fun uniffi_hosewright_mobile_fn_clone_filmreader(`handle`: Long,uniffi_out_err: UniffiRustCallStatus, 
     ): Long
     external fun uniffi_hosewright_mobile_fn_free_filmreader(`handle`: Long,uniffi_out_err: UniffiRustCallStatus, 
@@ -858,6 +901,12 @@ internal object UniffiLib {
     external fun uniffi_hosewright_mobile_fn_method_filmreader_read(`ptr`: Long,`luma`: ForeignBytes.ByValue,`width`: Int,`height`: Int,`stride`: Int,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_func_obstacle_shown(`obstacle`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_hosewright_mobile_fn_func_salvage(`place`: RustBuffer.ByValue,`progress`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_hosewright_mobile_fn_func_salvage_lead(uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_hosewright_mobile_fn_func_set_aside_files(`place`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_func_verdict_signs(uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
@@ -985,6 +1034,15 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
     if ((lib.uniffi_hosewright_mobile_checksum_func_obstacle_shown() and 0xFFFF) != 32442) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
+    if ((lib.uniffi_hosewright_mobile_checksum_func_salvage() and 0xFFFF) != 51362) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_hosewright_mobile_checksum_func_salvage_lead() and 0xFFFF) != 56303) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_hosewright_mobile_checksum_func_set_aside_files() and 0xFFFF) != 40336) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
     if ((lib.uniffi_hosewright_mobile_checksum_func_verdict_signs() and 0xFFFF) != 7700) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
@@ -1042,7 +1100,7 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
     if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_bundle_out() and 0xFFFF) != 27124) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_merge_in() and 0xFFFF) != 30177) {
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_merge_in() and 0xFFFF) != 55594) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_hand_out() and 0xFFFF) != 48062) {
@@ -1069,6 +1127,9 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
     if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_take_back_finish() and 0xFFFF) != 35537) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_set_picture() and 0xFFFF) != 48322) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
     if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_due() and 0xFFFF) != 31082) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
@@ -1091,6 +1152,9 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_tag_picture() and 0xFFFF) != 40968) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_hosewright_mobile_checksum_method_progresslistener_told() and 0xFFFF) != 51425) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_hosewright_mobile_checksum_method_filmreader_read() and 0xFFFF) != 28840) {
@@ -1193,7 +1257,38 @@ object UniffiWithHandle
  *
  * @suppress
  * */
-object NoHandle
+object NoHandle// Magic number for the Rust proxy to call using the same mechanism as every other method,
+// to free the callback once it's dropped by Rust.
+internal const val IDX_CALLBACK_FREE = 0
+// Callback return codes
+internal const val UNIFFI_CALLBACK_SUCCESS = 0
+internal const val UNIFFI_CALLBACK_ERROR = 1
+internal const val UNIFFI_CALLBACK_UNEXPECTED_ERROR = 2
+
+/**
+ * @suppress
+ */
+public abstract class FfiConverterCallbackInterface<CallbackInterface: Any>: FfiConverter<CallbackInterface, Long> {
+    internal val handleMap = UniffiHandleMap<CallbackInterface>()
+
+    internal fun drop(handle: Long) {
+        handleMap.remove(handle)
+    }
+
+    override fun lift(value: Long): CallbackInterface {
+        return handleMap.get(value)
+    }
+
+    override fun read(buf: ByteBuffer) = lift(buf.getLong())
+
+    override fun lower(value: CallbackInterface) = handleMap.insert(value)
+
+    override fun allocationSize(value: CallbackInterface) = 8UL
+
+    override fun write(value: CallbackInterface, buf: ByteBuffer) {
+        buf.putLong(lower(value))
+    }
+}
 /**
  * The cleaner interface for Object finalization code to run.
  * This is the entry point to any implementation that we're using.
@@ -1306,6 +1401,29 @@ public object FfiConverterUInt: FfiConverter<UInt, Int> {
 
     override fun write(value: UInt, buf: ByteBuffer) {
         buf.putInt(value.toInt())
+    }
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterInt: FfiConverter<Int, Int> {
+    override fun lift(value: Int): Int {
+        return value
+    }
+
+    override fun read(buf: ByteBuffer): Int {
+        return buf.getInt()
+    }
+
+    override fun lower(value: Int): Int {
+        return value
+    }
+
+    override fun allocationSize(value: Int) = 4UL
+
+    override fun write(value: Int, buf: ByteBuffer) {
+        buf.putInt(value)
     }
 }
 
@@ -2008,11 +2126,12 @@ public interface LogbookInterface {
     
     /**
      * Takes a bundle in: all that is good in it, in one transaction.
+     * `progress` is told how many of its entries are read.
      *
      * # Errors
      * [`RefusedError`] where it is no bundle, or the store cannot be written.
      */
-    fun `mergeIn`(`path`: kotlin.String): Merged
+    fun `mergeIn`(`path`: kotlin.String, `progress`: ProgressListener?): Merged
     
     /**
      * A hand-out as it stands, with what was scanned before the phone was put
@@ -2080,6 +2199,14 @@ public interface LogbookInterface {
      * hose, or the store cannot be written. What is filled in stays.
      */
     fun `takeBackFinish`(`set`: kotlin.String, `moment`: Moment): TakenBack
+    
+    /**
+     * A set drawn as it sits.
+     *
+     * # Errors
+     * [`RefusedError`] where there is no such set or the store cannot be read.
+     */
+    fun `setPicture`(`name`: kotlin.String, `moment`: Moment): Picture
     
     /**
      * What is due within a time, as `90d`, `6m` or `1y`; none is 90 days.
@@ -2654,18 +2781,20 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
     
     /**
      * Takes a bundle in: all that is good in it, in one transaction.
+     * `progress` is told how many of its entries are read.
      *
      * # Errors
      * [`RefusedError`] where it is no bundle, or the store cannot be written.
      */
-    @Throws(RefusedException::class)override fun `mergeIn`(`path`: kotlin.String): Merged {
+    @Throws(RefusedException::class)override fun `mergeIn`(`path`: kotlin.String, `progress`: ProgressListener?): Merged {
             return FfiConverterTypeMerged.lift(
     callWithHandle {
     uniffiRustCallWithError(RefusedException) { _status ->
     UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_merge_in(
         it,
         
-        FfiConverterString.lower(`path`),_status)
+        FfiConverterString.lower(`path`),
+        FfiConverterOptionalTypeProgressListener.lower(`progress`),_status)
 }
     }
     )
@@ -2847,6 +2976,28 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
         it,
         
         FfiConverterString.lower(`set`),
+        FfiConverterTypeMoment.lower(`moment`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * A set drawn as it sits.
+     *
+     * # Errors
+     * [`RefusedError`] where there is no such set or the store cannot be read.
+     */
+    @Throws(RefusedException::class)override fun `setPicture`(`name`: kotlin.String, `moment`: Moment): Picture {
+            return FfiConverterTypePicture.lift(
+    callWithHandle {
+    uniffiRustCallWithError(RefusedException) { _status ->
+    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_set_picture(
+        it,
+        
+        FfiConverterString.lower(`name`),
         FfiConverterTypeMoment.lower(`moment`),_status)
 }
     }
@@ -3105,6 +3256,335 @@ public object FfiConverterTypeLogbook: FfiConverter<Logbook, Long> {
 }
 
 
+// This template implements a class for working with a Rust struct via a handle
+// to the live Rust struct on the other side of the FFI.
+//
+// There's some subtlety here, because we have to be careful not to operate on a Rust
+// struct after it has been dropped, and because we must expose a public API for freeing
+// theq Kotlin wrapper object in lieu of reliable finalizers. The core requirements are:
+//
+//   * Each instance holds an opaque handle to the underlying Rust struct.
+//     Method calls need to read this handle from the object's state and pass it in to
+//     the Rust FFI.
+//
+//   * When an instance is no longer needed, its handle should be passed to a
+//     special destructor function provided by the Rust FFI, which will drop the
+//     underlying Rust struct.
+//
+//   * Given an instance, calling code is expected to call the special
+//     `destroy` method in order to free it after use, either by calling it explicitly
+//     or by using a higher-level helper like the `use` method. Failing to do so risks
+//     leaking the underlying Rust struct.
+//
+//   * We can't assume that calling code will do the right thing, and must be prepared
+//     to handle Kotlin method calls executing concurrently with or even after a call to
+//     `destroy`, and to handle multiple (possibly concurrent!) calls to `destroy`.
+//
+//   * We must never allow Rust code to operate on the underlying Rust struct after
+//     the destructor has been called, and must never call the destructor more than once.
+//     Doing so may trigger memory unsafety.
+//
+//   * To mitigate many of the risks of leaking memory and use-after-free unsafety, a `Cleaner`
+//     is implemented to call the destructor when the Kotlin object becomes unreachable.
+//     This is done in a background thread. This is not a panacea, and client code should be aware that
+//      1. the thread may starve if some there are objects that have poorly performing
+//     `drop` methods or do significant work in their `drop` methods.
+//      2. the thread is shared across the whole library. This can be tuned by using `android_cleaner = true`,
+//         or `android = true` in the [`kotlin` section of the `uniffi.toml` file](https://mozilla.github.io/uniffi-rs/kotlin/configuration.html).
+//
+// If we try to implement this with mutual exclusion on access to the handle, there is the
+// possibility of a race between a method call and a concurrent call to `destroy`:
+//
+//    * Thread A starts a method call, reads the value of the handle, but is interrupted
+//      before it can pass the handle over the FFI to Rust.
+//    * Thread B calls `destroy` and frees the underlying Rust struct.
+//    * Thread A resumes, passing the already-read handle value to Rust and triggering
+//      a use-after-free.
+//
+// One possible solution would be to use a `ReadWriteLock`, with each method call taking
+// a read lock (and thus allowed to run concurrently) and the special `destroy` method
+// taking a write lock (and thus blocking on live method calls). However, we aim not to
+// generate methods with any hidden blocking semantics, and a `destroy` method that might
+// block if called incorrectly seems to meet that bar.
+//
+// So, we achieve our goals by giving each instance an associated `AtomicLong` counter to track
+// the number of in-flight method calls, and an `AtomicBoolean` flag to indicate whether `destroy`
+// has been called. These are updated according to the following rules:
+//
+//    * The initial value of the counter is 1, indicating a live object with no in-flight calls.
+//      The initial value for the flag is false.
+//
+//    * At the start of each method call, we atomically check the counter.
+//      If it is 0 then the underlying Rust struct has already been destroyed and the call is aborted.
+//      If it is nonzero them we atomically increment it by 1 and proceed with the method call.
+//
+//    * At the end of each method call, we atomically decrement and check the counter.
+//      If it has reached zero then we destroy the underlying Rust struct.
+//
+//    * When `destroy` is called, we atomically flip the flag from false to true.
+//      If the flag was already true we silently fail.
+//      Otherwise we atomically decrement and check the counter.
+//      If it has reached zero then we destroy the underlying Rust struct.
+//
+// Astute readers may observe that this all sounds very similar to the way that Rust's `Arc<T>` works,
+// and indeed it is, with the addition of a flag to guard against multiple calls to `destroy`.
+//
+// The overall effect is that the underlying Rust struct is destroyed only when `destroy` has been
+// called *and* all in-flight method calls have completed, avoiding violating any of the expectations
+// of the underlying Rust code.
+//
+// This makes a cleaner a better alternative to _not_ calling `destroy()` as
+// and when the object is finished with, but the abstraction is not perfect: if the Rust object's `drop`
+// method is slow, and/or there are many objects to cleanup, and it's on a low end Android device, then the cleaner
+// thread may be starved, and the app will leak memory.
+//
+// In this case, `destroy`ing manually may be a better solution.
+//
+// The cleaner can live side by side with the manual calling of `destroy`. In the order of responsiveness, uniffi objects
+// with Rust peers are reclaimed:
+//
+// 1. By calling the `destroy` method of the object, which calls `rustObject.free()`. If that doesn't happen:
+// 2. When the object becomes unreachable, AND the Cleaner thread gets to call `rustObject.free()`. If the thread is starved then:
+// 3. The memory is reclaimed when the process terminates.
+//
+// [1] https://stackoverflow.com/questions/24376768/can-java-finalize-an-object-when-it-is-still-in-scope/24380219
+//
+
+
+/**
+ * Is told how far something long is. It is called from the thread that asked
+ * for the work, which waits meanwhile.
+ */
+public interface ProgressListener {
+    
+    /**
+     * So many of so many are done; the same in words.
+     */
+    fun `told`(`done`: kotlin.ULong, `all`: kotlin.ULong, `words`: kotlin.String)
+    
+    companion object
+}
+
+/**
+ * Is told how far something long is. It is called from the thread that asked
+ * for the work, which waits meanwhile.
+ */
+open class ProgressListenerImpl: Disposable, AutoCloseable, ProgressListener
+{
+
+    @Suppress("UNUSED_PARAMETER")
+    /**
+     * @suppress
+     */
+    constructor(withHandle: UniffiWithHandle, handle: Long) {
+        this.handle = handle
+        this.cleanable = UniffiLib.CLEANER.register(this, UniffiCleanAction(handle))
+    }
+
+    /**
+     * @suppress
+     *
+     * This constructor can be used to instantiate a fake object. Only used for tests. Any
+     * attempt to actually use an object constructed this way will fail as there is no
+     * connected Rust object.
+     */
+    @Suppress("UNUSED_PARAMETER")
+    constructor(noHandle: NoHandle) {
+        this.handle = 0
+        this.cleanable = null
+    }
+
+    protected val handle: Long
+    protected val cleanable: UniffiCleaner.Cleanable?
+
+    private val wasDestroyed = AtomicBoolean(false)
+    private val callCounter = AtomicLong(1)
+
+    /**
+     * Whether the current object has been destroyed and its reference is gone in the Rust side.
+     */
+    val uniffiIsDestroyed: Boolean get() = wasDestroyed.get()
+
+    override fun destroy() {
+        // Only allow a single call to this method.
+        // TODO: maybe we should log a warning if called more than once?
+        if (this.wasDestroyed.compareAndSet(false, true)) {
+            // This decrement always matches the initial count of 1 given at creation time.
+            if (this.callCounter.decrementAndGet() == 0L) {
+                cleanable?.clean()
+            }
+        }
+    }
+
+    @Synchronized
+    override fun close() {
+        this.destroy()
+    }
+
+    internal inline fun <R> callWithHandle(block: (handle: Long) -> R): R {
+        // Check and increment the call counter, to keep the object alive.
+        // This needs a compare-and-set retry loop in case of concurrent updates.
+        do {
+            val c = this.callCounter.get()
+            if (c == 0L) {
+                throw IllegalStateException("${this.javaClass.simpleName} object has already been destroyed")
+            }
+            if (c == Long.MAX_VALUE) {
+                throw IllegalStateException("${this.javaClass.simpleName} call counter would overflow")
+            }
+        } while (! this.callCounter.compareAndSet(c, c + 1L))
+        // Now we can safely do the method call without the handle being freed concurrently.
+        try {
+            return block(this.uniffiCloneHandle())
+        } finally {
+            // This decrement always matches the increment we performed above.
+            if (this.callCounter.decrementAndGet() == 0L) {
+                cleanable?.clean()
+            }
+        }
+    }
+
+    // Use a static inner class instead of a closure so as not to accidentally
+    // capture `this` as part of the cleanable's action.
+    private class UniffiCleanAction(private val handle: Long) : Runnable {
+        override fun run() {
+            if (handle == 0.toLong()) {
+                // Fake object created with `NoHandle`, don't try to free.
+                return;
+            }
+            uniffiRustCall { status ->
+                UniffiLib.uniffi_hosewright_mobile_fn_free_progresslistener(handle, status)
+            }
+        }
+    }
+
+    /**
+     * @suppress
+     */
+    fun uniffiCloneHandle(): Long {
+        if (handle == 0.toLong()) {
+            throw InternalException("uniffiCloneHandle() called on NoHandle object");
+        }
+        return uniffiRustCall() { status ->
+            UniffiLib.uniffi_hosewright_mobile_fn_clone_progresslistener(handle, status)
+        }
+    }
+
+    
+    /**
+     * So many of so many are done; the same in words.
+     */override fun `told`(`done`: kotlin.ULong, `all`: kotlin.ULong, `words`: kotlin.String)
+        = 
+    callWithHandle {
+    uniffiRustCall() { _status ->
+    UniffiLib.uniffi_hosewright_mobile_fn_method_progresslistener_told(
+        it,
+        
+        FfiConverterULong.lower(`done`),
+        FfiConverterULong.lower(`all`),
+        FfiConverterString.lower(`words`),_status)
+}
+    }
+    
+    
+
+    
+
+    
+
+
+    
+    
+    /**
+     * @suppress
+     */
+    companion object
+    
+}
+
+
+
+// Put the implementation in an object so we don't pollute the top-level namespace
+internal object uniffiCallbackInterfaceProgressListener {
+    internal object `told`: UniffiCallbackInterfaceProgressListenerMethod0 {
+        override fun callback(`uniffiHandle`: Long,`done`: Long,`all`: Long,`words`: RustBuffer.ByValue,`uniffiOutReturn`: Pointer,uniffiCallStatus: UniffiRustCallStatus,) {
+            val uniffiObj = FfiConverterTypeProgressListener.handleMap.get(uniffiHandle)
+            val makeCall = { ->
+                uniffiObj.`told`(
+                    FfiConverterULong.lift(`done`),
+                    FfiConverterULong.lift(`all`),
+                    FfiConverterString.lift(`words`),
+                )
+            }
+            val writeReturn = { _: Unit -> Unit }
+            uniffiTraitInterfaceCall(uniffiCallStatus, makeCall, writeReturn)
+        }
+    }
+
+    internal object uniffiFree: UniffiCallbackInterfaceFree {
+        override fun callback(handle: Long) {
+            FfiConverterTypeProgressListener.handleMap.remove(handle)
+        }
+    }
+
+    internal object uniffiClone: UniffiCallbackInterfaceClone {
+        override fun callback(handle: Long): Long {
+            return FfiConverterTypeProgressListener.handleMap.clone(handle)
+        }
+    }
+
+    internal var vtable = UniffiVTableCallbackInterfaceProgressListener.UniffiByValue(
+        uniffiFree,
+        uniffiClone,
+        `told`,
+    )
+
+    // Registers the foreign callback with the Rust side.
+    // This method is generated for each callback interface.
+    internal fun register(lib: UniffiLib) {
+        lib.uniffi_hosewright_mobile_fn_init_callback_vtable_progresslistener(vtable)
+    }
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeProgressListener: FfiConverter<ProgressListener, Long> {
+    internal val handleMap = UniffiHandleMap<ProgressListener>()
+
+    override fun lower(value: ProgressListener): Long {
+        if (value is ProgressListenerImpl) {
+             // Rust-implemented object.  Clone the handle and return it
+            return value.uniffiCloneHandle()
+         } else {
+            // Kotlin object, generate a new vtable handle and return that.
+            return handleMap.insert(value)
+         }
+    }
+
+    override fun lift(value: Long): ProgressListener {
+        if ((value and 1.toLong()) == 0.toLong()) {
+            // Rust-generated handle, construct a new class that uses the handle to implement the
+            // interface
+            return ProgressListenerImpl(UniffiWithHandle, value)
+        } else {
+            // Kotlin-generated handle, get the object from the handle map
+            return handleMap.remove(value)
+        }
+    }
+
+    override fun read(buf: ByteBuffer): ProgressListener {
+        return lift(buf.getLong())
+    }
+
+    override fun allocationSize(value: ProgressListener) = 8UL
+
+    override fun write(value: ProgressListener, buf: ByteBuffer) {
+        buf.putLong(lower(value))
+    }
+}
+
+
 
 /**
  * The answer to a scan.
@@ -3269,6 +3749,53 @@ public object FfiConverterTypeAnswer: FfiConverterRustBuffer<Answer> {
             FfiConverterString.write(value.`spoken`, buf)
             FfiConverterOptionalTypeNextStep.write(value.`next`, buf)
             FfiConverterBoolean.write(value.`onRecord`, buf)
+    }
+}
+
+
+
+/**
+ * A point: to the right, and down.
+ */
+data class At (
+    /**
+     * To the right.
+     */
+    val `x`: kotlin.Int
+    , 
+    /**
+     * Down.
+     */
+    val `y`: kotlin.Int
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeAt: FfiConverterRustBuffer<At> {
+    override fun read(buf: ByteBuffer): At {
+        return At(
+            FfiConverterInt.read(buf),
+            FfiConverterInt.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: At) = (
+            FfiConverterInt.allocationSize(value.`x`) +
+            FfiConverterInt.allocationSize(value.`y`)
+    )
+
+    override fun write(value: At, buf: ByteBuffer) {
+            FfiConverterInt.write(value.`x`, buf)
+            FfiConverterInt.write(value.`y`, buf)
     }
 }
 
@@ -4743,6 +5270,71 @@ public object FfiConverterTypeObstacleShown: FfiConverterRustBuffer<ObstacleShow
 
 
 /**
+ * A picture: shapes that are drawn one after the other, the later over the
+ * earlier, in units of about a CSS pixel from the upper left. Letters are of a
+ * font without serifs.
+ */
+data class Picture (
+    /**
+     * How wide it is.
+     */
+    val `width`: kotlin.Int
+    , 
+    /**
+     * How high it is.
+     */
+    val `height`: kotlin.Int
+    , 
+    /**
+     * The whole of it in words, for those who cannot see it.
+     */
+    val `words`: kotlin.String
+    , 
+    /**
+     * Its shapes.
+     */
+    val `marks`: List<Mark>
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypePicture: FfiConverterRustBuffer<Picture> {
+    override fun read(buf: ByteBuffer): Picture {
+        return Picture(
+            FfiConverterInt.read(buf),
+            FfiConverterInt.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterSequenceTypeMark.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: Picture) = (
+            FfiConverterInt.allocationSize(value.`width`) +
+            FfiConverterInt.allocationSize(value.`height`) +
+            FfiConverterString.allocationSize(value.`words`) +
+            FfiConverterSequenceTypeMark.allocationSize(value.`marks`)
+    )
+
+    override fun write(value: Picture, buf: ByteBuffer) {
+            FfiConverterInt.write(value.`width`, buf)
+            FfiConverterInt.write(value.`height`, buf)
+            FfiConverterString.write(value.`words`, buf)
+            FfiConverterSequenceTypeMark.write(value.`marks`, buf)
+    }
+}
+
+
+
+/**
  * Where a phone keeps its record.
  */
 data class Place (
@@ -5021,6 +5613,53 @@ public object FfiConverterTypeReturnForm: FfiConverterRustBuffer<ReturnForm> {
             FfiConverterUInt.write(value.`dives`, buf)
             FfiConverterUInt.write(value.`mostDives`, buf)
             FfiConverterSequenceTypeSeenOn.write(value.`seen`, buf)
+    }
+}
+
+
+
+/**
+ * A damaged record that was saved.
+ */
+data class Salvaged (
+    /**
+     * What was saved and what was lost, a sentence a line.
+     */
+    val `words`: List<kotlin.String>
+    , 
+    /**
+     * Entries that stand in the new record.
+     */
+    val `saved`: kotlin.ULong
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeSalvaged: FfiConverterRustBuffer<Salvaged> {
+    override fun read(buf: ByteBuffer): Salvaged {
+        return Salvaged(
+            FfiConverterSequenceString.read(buf),
+            FfiConverterULong.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: Salvaged) = (
+            FfiConverterSequenceString.allocationSize(value.`words`) +
+            FfiConverterULong.allocationSize(value.`saved`)
+    )
+
+    override fun write(value: Salvaged, buf: ByteBuffer) {
+            FfiConverterSequenceString.write(value.`words`, buf)
+            FfiConverterULong.write(value.`saved`, buf)
     }
 }
 
@@ -5478,6 +6117,77 @@ public object FfiConverterTypeStopLine: FfiConverterRustBuffer<StopLine> {
             FfiConverterString.write(value.`words`, buf)
             FfiConverterString.write(value.`todo`, buf)
             FfiConverterBoolean.write(value.`canBeLifted`, buf)
+    }
+}
+
+
+
+/**
+ * A line along a shape.
+ */
+data class Stroke (
+    /**
+     * Its colour, as 0xRRGGBB.
+     */
+    val `colour`: kotlin.UInt
+    , 
+    /**
+     * How thick it is.
+     */
+    val `width`: kotlin.Int
+    , 
+    /**
+     * How long a dash is; 0 where the line is whole.
+     */
+    val `dash`: kotlin.Int
+    , 
+    /**
+     * How long the gap between dashes is.
+     */
+    val `gap`: kotlin.Int
+    , 
+    /**
+     * Whether its corners are round.
+     */
+    val `round`: kotlin.Boolean
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeStroke: FfiConverterRustBuffer<Stroke> {
+    override fun read(buf: ByteBuffer): Stroke {
+        return Stroke(
+            FfiConverterUInt.read(buf),
+            FfiConverterInt.read(buf),
+            FfiConverterInt.read(buf),
+            FfiConverterInt.read(buf),
+            FfiConverterBoolean.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: Stroke) = (
+            FfiConverterUInt.allocationSize(value.`colour`) +
+            FfiConverterInt.allocationSize(value.`width`) +
+            FfiConverterInt.allocationSize(value.`dash`) +
+            FfiConverterInt.allocationSize(value.`gap`) +
+            FfiConverterBoolean.allocationSize(value.`round`)
+    )
+
+    override fun write(value: Stroke, buf: ByteBuffer) {
+            FfiConverterUInt.write(value.`colour`, buf)
+            FfiConverterInt.write(value.`width`, buf)
+            FfiConverterInt.write(value.`dash`, buf)
+            FfiConverterInt.write(value.`gap`, buf)
+            FfiConverterBoolean.write(value.`round`, buf)
     }
 }
 
@@ -6137,6 +6847,269 @@ public object FfiConverterTypeInspection: FfiConverterRustBuffer<Inspection> {
 
     override fun write(value: Inspection, buf: ByteBuffer) {
         buf.putInt(value.ordinal + 1)
+    }
+}
+
+
+
+
+
+/**
+ * A shape.
+ */
+sealed class Mark {
+    
+    /**
+     * A rectangle.
+     */
+    data class Rect(
+        /**
+         * Its upper left corner.
+         */
+        val `at`: org.hosewright.core.At, 
+        /**
+         * How wide it is.
+         */
+        val `width`: kotlin.Int, 
+        /**
+         * How high it is.
+         */
+        val `height`: kotlin.Int, 
+        /**
+         * The radius of its corners.
+         */
+        val `round`: kotlin.Int, 
+        /**
+         * What fills it, as 0xRRGGBB.
+         */
+        val `fill`: kotlin.UInt, 
+        /**
+         * The line round it.
+         */
+        val `stroke`: org.hosewright.core.Stroke?) : Mark()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
+     * A circle.
+     */
+    data class Circle(
+        /**
+         * Its middle.
+         */
+        val `at`: org.hosewright.core.At, 
+        /**
+         * Its radius.
+         */
+        val `radius`: kotlin.Int, 
+        /**
+         * What fills it, as 0xRRGGBB.
+         */
+        val `fill`: kotlin.UInt, 
+        /**
+         * The line round it.
+         */
+        val `stroke`: org.hosewright.core.Stroke?) : Mark()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
+     * Lines.
+     */
+    data class Path(
+        /**
+         * Where they go.
+         */
+        val `steps`: List<org.hosewright.core.Step>, 
+        /**
+         * What fills what they enclose, as 0xRRGGBB.
+         */
+        val `fill`: kotlin.UInt?, 
+        /**
+         * How they are drawn.
+         */
+        val `stroke`: org.hosewright.core.Stroke?) : Mark()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
+     * A text in one line.
+     */
+    data class Text(
+        /**
+         * Where it stands, on its base line.
+         */
+        val `at`: org.hosewright.core.At, 
+        /**
+         * The size of its letters.
+         */
+        val `size`: kotlin.Int, 
+        /**
+         * Whether it is bold.
+         */
+        val `bold`: kotlin.Boolean, 
+        /**
+         * Where it stands beside `at`.
+         */
+        val `anchor`: org.hosewright.core.TextAnchor, 
+        /**
+         * Its colour, as 0xRRGGBB.
+         */
+        val `fill`: kotlin.UInt, 
+        /**
+         * What it says.
+         */
+        val `words`: kotlin.String) : Mark()
+        
+    {
+        
+
+        companion object
+    }
+    
+
+    
+
+    
+    
+
+
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeMark : FfiConverterRustBuffer<Mark>{
+    override fun read(buf: ByteBuffer): Mark {
+        return when(buf.getInt()) {
+            1 -> Mark.Rect(
+                FfiConverterTypeAt.read(buf),
+                FfiConverterInt.read(buf),
+                FfiConverterInt.read(buf),
+                FfiConverterInt.read(buf),
+                FfiConverterUInt.read(buf),
+                FfiConverterOptionalTypeStroke.read(buf),
+                )
+            2 -> Mark.Circle(
+                FfiConverterTypeAt.read(buf),
+                FfiConverterInt.read(buf),
+                FfiConverterUInt.read(buf),
+                FfiConverterOptionalTypeStroke.read(buf),
+                )
+            3 -> Mark.Path(
+                FfiConverterSequenceTypeStep.read(buf),
+                FfiConverterOptionalUInt.read(buf),
+                FfiConverterOptionalTypeStroke.read(buf),
+                )
+            4 -> Mark.Text(
+                FfiConverterTypeAt.read(buf),
+                FfiConverterInt.read(buf),
+                FfiConverterBoolean.read(buf),
+                FfiConverterTypeTextAnchor.read(buf),
+                FfiConverterUInt.read(buf),
+                FfiConverterString.read(buf),
+                )
+            else -> throw RuntimeException("invalid enum value, something is very wrong!!")
+        }
+    }
+
+    override fun allocationSize(value: Mark): ULong = when(value) {
+        is Mark.Rect -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterTypeAt.allocationSize(value.`at`)
+                + FfiConverterInt.allocationSize(value.`width`)
+                + FfiConverterInt.allocationSize(value.`height`)
+                + FfiConverterInt.allocationSize(value.`round`)
+                + FfiConverterUInt.allocationSize(value.`fill`)
+                + FfiConverterOptionalTypeStroke.allocationSize(value.`stroke`)
+            )
+        }
+        is Mark.Circle -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterTypeAt.allocationSize(value.`at`)
+                + FfiConverterInt.allocationSize(value.`radius`)
+                + FfiConverterUInt.allocationSize(value.`fill`)
+                + FfiConverterOptionalTypeStroke.allocationSize(value.`stroke`)
+            )
+        }
+        is Mark.Path -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterSequenceTypeStep.allocationSize(value.`steps`)
+                + FfiConverterOptionalUInt.allocationSize(value.`fill`)
+                + FfiConverterOptionalTypeStroke.allocationSize(value.`stroke`)
+            )
+        }
+        is Mark.Text -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterTypeAt.allocationSize(value.`at`)
+                + FfiConverterInt.allocationSize(value.`size`)
+                + FfiConverterBoolean.allocationSize(value.`bold`)
+                + FfiConverterTypeTextAnchor.allocationSize(value.`anchor`)
+                + FfiConverterUInt.allocationSize(value.`fill`)
+                + FfiConverterString.allocationSize(value.`words`)
+            )
+        }
+    }
+
+    override fun write(value: Mark, buf: ByteBuffer) {
+        when(value) {
+            is Mark.Rect -> {
+                buf.putInt(1)
+                FfiConverterTypeAt.write(value.`at`, buf)
+                FfiConverterInt.write(value.`width`, buf)
+                FfiConverterInt.write(value.`height`, buf)
+                FfiConverterInt.write(value.`round`, buf)
+                FfiConverterUInt.write(value.`fill`, buf)
+                FfiConverterOptionalTypeStroke.write(value.`stroke`, buf)
+                Unit
+            }
+            is Mark.Circle -> {
+                buf.putInt(2)
+                FfiConverterTypeAt.write(value.`at`, buf)
+                FfiConverterInt.write(value.`radius`, buf)
+                FfiConverterUInt.write(value.`fill`, buf)
+                FfiConverterOptionalTypeStroke.write(value.`stroke`, buf)
+                Unit
+            }
+            is Mark.Path -> {
+                buf.putInt(3)
+                FfiConverterSequenceTypeStep.write(value.`steps`, buf)
+                FfiConverterOptionalUInt.write(value.`fill`, buf)
+                FfiConverterOptionalTypeStroke.write(value.`stroke`, buf)
+                Unit
+            }
+            is Mark.Text -> {
+                buf.putInt(4)
+                FfiConverterTypeAt.write(value.`at`, buf)
+                FfiConverterInt.write(value.`size`, buf)
+                FfiConverterBoolean.write(value.`bold`, buf)
+                FfiConverterTypeTextAnchor.write(value.`anchor`, buf)
+                FfiConverterUInt.write(value.`fill`, buf)
+                FfiConverterString.write(value.`words`, buf)
+                Unit
+            }
+        }.let { /* this makes the `when` an expression, which ensures it is exhaustive */ }
     }
 }
 
@@ -7021,6 +7994,165 @@ public object FfiConverterTypeShape: FfiConverterRustBuffer<Shape> {
 
 
 /**
+ * A step of a path.
+ */
+sealed class Step {
+    
+    /**
+     * Begins at a point.
+     */
+    data class From(
+        /**
+         * The point.
+         */
+        val `at`: org.hosewright.core.At) : Step()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
+     * A straight line to a point.
+     */
+    data class To(
+        /**
+         * The point.
+         */
+        val `at`: org.hosewright.core.At) : Step()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
+     * A Bézier curve past two points to a third.
+     */
+    data class Curve(
+        /**
+         * The first point.
+         */
+        val `first`: org.hosewright.core.At, 
+        /**
+         * The second point.
+         */
+        val `second`: org.hosewright.core.At, 
+        /**
+         * Where it ends.
+         */
+        val `to`: org.hosewright.core.At) : Step()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
+     * A straight line back to the beginning.
+     */
+    object Close : Step()
+    
+    
+
+    
+
+    
+    
+
+
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeStep : FfiConverterRustBuffer<Step>{
+    override fun read(buf: ByteBuffer): Step {
+        return when(buf.getInt()) {
+            1 -> Step.From(
+                FfiConverterTypeAt.read(buf),
+                )
+            2 -> Step.To(
+                FfiConverterTypeAt.read(buf),
+                )
+            3 -> Step.Curve(
+                FfiConverterTypeAt.read(buf),
+                FfiConverterTypeAt.read(buf),
+                FfiConverterTypeAt.read(buf),
+                )
+            4 -> Step.Close
+            else -> throw RuntimeException("invalid enum value, something is very wrong!!")
+        }
+    }
+
+    override fun allocationSize(value: Step): ULong = when(value) {
+        is Step.From -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterTypeAt.allocationSize(value.`at`)
+            )
+        }
+        is Step.To -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterTypeAt.allocationSize(value.`at`)
+            )
+        }
+        is Step.Curve -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterTypeAt.allocationSize(value.`first`)
+                + FfiConverterTypeAt.allocationSize(value.`second`)
+                + FfiConverterTypeAt.allocationSize(value.`to`)
+            )
+        }
+        is Step.Close -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+            )
+        }
+    }
+
+    override fun write(value: Step, buf: ByteBuffer) {
+        when(value) {
+            is Step.From -> {
+                buf.putInt(1)
+                FfiConverterTypeAt.write(value.`at`, buf)
+                Unit
+            }
+            is Step.To -> {
+                buf.putInt(2)
+                FfiConverterTypeAt.write(value.`at`, buf)
+                Unit
+            }
+            is Step.Curve -> {
+                buf.putInt(3)
+                FfiConverterTypeAt.write(value.`first`, buf)
+                FfiConverterTypeAt.write(value.`second`, buf)
+                FfiConverterTypeAt.write(value.`to`, buf)
+                Unit
+            }
+            is Step.Close -> {
+                buf.putInt(4)
+                Unit
+            }
+        }.let { /* this makes the `when` an expression, which ensures it is exhaustive */ }
+    }
+}
+
+
+
+
+
+/**
  * How a step is answered.
  */
 
@@ -7059,6 +8191,53 @@ public object FfiConverterTypeStepAsks: FfiConverterRustBuffer<StepAsks> {
     override fun allocationSize(value: StepAsks) = 4UL
 
     override fun write(value: StepAsks, buf: ByteBuffer) {
+        buf.putInt(value.ordinal + 1)
+    }
+}
+
+
+
+
+
+/**
+ * Where a text stands beside its point.
+ */
+
+enum class TextAnchor {
+    
+    /**
+     * It begins there.
+     */
+    START,
+    /**
+     * Its middle is there.
+     */
+    MIDDLE,
+    /**
+     * It ends there.
+     */
+    END;
+
+    
+
+
+    companion object
+}
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeTextAnchor: FfiConverterRustBuffer<TextAnchor> {
+    override fun read(buf: ByteBuffer) = try {
+        TextAnchor.values()[buf.getInt() - 1]
+    } catch (e: IndexOutOfBoundsException) {
+        throw RuntimeException("invalid enum value, something is very wrong!!", e)
+    }
+
+    override fun allocationSize(value: TextAnchor) = 4UL
+
+    override fun write(value: TextAnchor, buf: ByteBuffer) {
         buf.putInt(value.ordinal + 1)
     }
 }
@@ -7194,7 +8373,11 @@ enum class WayOn {
     /**
      * Share a copy of what is here.
      */
-    SHARE_COPY;
+    SHARE_COPY,
+    /**
+     * Take what can still be read into a new record.
+     */
+    SALVAGE;
 
     
 
@@ -7221,6 +8404,38 @@ public object FfiConverterTypeWayOn: FfiConverterRustBuffer<WayOn> {
 }
 
 
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterOptionalUInt: FfiConverterRustBuffer<kotlin.UInt?> {
+    override fun read(buf: ByteBuffer): kotlin.UInt? {
+        if (buf.get().toInt() == 0) {
+            return null
+        }
+        return FfiConverterUInt.read(buf)
+    }
+
+    override fun allocationSize(value: kotlin.UInt?): ULong {
+        if (value == null) {
+            return 1UL
+        } else {
+            return 1UL + FfiConverterUInt.allocationSize(value)
+        }
+    }
+
+    override fun write(value: kotlin.UInt?, buf: ByteBuffer) {
+        if (value == null) {
+            buf.put(0)
+        } else {
+            buf.put(1)
+            FfiConverterUInt.write(value, buf)
+        }
+    }
+}
 
 
 
@@ -7292,6 +8507,38 @@ public object FfiConverterOptionalString: FfiConverterRustBuffer<kotlin.String?>
 /**
  * @suppress
  */
+public object FfiConverterOptionalTypeProgressListener: FfiConverterRustBuffer<ProgressListener?> {
+    override fun read(buf: ByteBuffer): ProgressListener? {
+        if (buf.get().toInt() == 0) {
+            return null
+        }
+        return FfiConverterTypeProgressListener.read(buf)
+    }
+
+    override fun allocationSize(value: ProgressListener?): ULong {
+        if (value == null) {
+            return 1UL
+        } else {
+            return 1UL + FfiConverterTypeProgressListener.allocationSize(value)
+        }
+    }
+
+    override fun write(value: ProgressListener?, buf: ByteBuffer) {
+        if (value == null) {
+            buf.put(0)
+        } else {
+            buf.put(1)
+            FfiConverterTypeProgressListener.write(value, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
 public object FfiConverterOptionalTypeHoseLine: FfiConverterRustBuffer<HoseLine?> {
     override fun read(buf: ByteBuffer): HoseLine? {
         if (buf.get().toInt() == 0) {
@@ -7346,6 +8593,38 @@ public object FfiConverterOptionalTypeNextQuestion: FfiConverterRustBuffer<NextQ
         } else {
             buf.put(1)
             FfiConverterTypeNextQuestion.write(value, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterOptionalTypeStroke: FfiConverterRustBuffer<Stroke?> {
+    override fun read(buf: ByteBuffer): Stroke? {
+        if (buf.get().toInt() == 0) {
+            return null
+        }
+        return FfiConverterTypeStroke.read(buf)
+    }
+
+    override fun allocationSize(value: Stroke?): ULong {
+        if (value == null) {
+            return 1UL
+        } else {
+            return 1UL + FfiConverterTypeStroke.allocationSize(value)
+        }
+    }
+
+    override fun write(value: Stroke?, buf: ByteBuffer) {
+        if (value == null) {
+            buf.put(0)
+        } else {
+            buf.put(1)
+            FfiConverterTypeStroke.write(value, buf)
         }
     }
 }
@@ -8061,6 +9340,62 @@ public object FfiConverterSequenceTypeWayOnShown: FfiConverterRustBuffer<List<Wa
         }
     }
 }
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterSequenceTypeMark: FfiConverterRustBuffer<List<Mark>> {
+    override fun read(buf: ByteBuffer): List<Mark> {
+        val len = buf.getInt()
+        return List<Mark>(len) {
+            FfiConverterTypeMark.read(buf)
+        }
+    }
+
+    override fun allocationSize(value: List<Mark>): ULong {
+        val sizeForLength = 4UL
+        val sizeForItems = value.map { FfiConverterTypeMark.allocationSize(it) }.sum()
+        return sizeForLength + sizeForItems
+    }
+
+    override fun write(value: List<Mark>, buf: ByteBuffer) {
+        buf.putInt(value.size)
+        value.iterator().forEach {
+            FfiConverterTypeMark.write(it, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterSequenceTypeStep: FfiConverterRustBuffer<List<Step>> {
+    override fun read(buf: ByteBuffer): List<Step> {
+        val len = buf.getInt()
+        return List<Step>(len) {
+            FfiConverterTypeStep.read(buf)
+        }
+    }
+
+    override fun allocationSize(value: List<Step>): ULong {
+        val sizeForLength = 4UL
+        val sizeForItems = value.map { FfiConverterTypeStep.allocationSize(it) }.sum()
+        return sizeForLength + sizeForItems
+    }
+
+    override fun write(value: List<Step>, buf: ByteBuffer) {
+        buf.putInt(value.size)
+        value.iterator().forEach {
+            FfiConverterTypeStep.write(it, buf)
+        }
+    }
+}
         /**
          * An obstacle in words, with the ways on.
          */ fun `obstacleShown`(`obstacle`: Obstacle): ObstacleShown {
@@ -8070,6 +9405,55 @@ public object FfiConverterSequenceTypeWayOnShown: FfiConverterRustBuffer<List<Wa
     
         
         FfiConverterTypeObstacle.lower(`obstacle`),_status)
+}
+    )
+    }
+    
+
+        /**
+         * Takes what can still be read of a damaged record into a new one, puts that
+         * in its place, and sets the damaged file aside. Where nothing can be read, a
+         * new record is begun. No [`crate::Logbook`] may be open on it. Blocks.
+         *
+         * # Errors
+         * [`RefusedError`] where the file cannot be read or the new one not written;
+         * the damaged record is in its place then.
+         */
+    @Throws(RefusedException::class) fun `salvage`(`place`: Place, `progress`: ProgressListener?): Salvaged {
+            return FfiConverterTypeSalvaged.lift(
+    uniffiRustCallWithError(RefusedException) { _status ->
+    UniffiLib.uniffi_hosewright_mobile_fn_func_salvage(
+    
+        
+        FfiConverterTypePlace.lower(`place`),
+        FfiConverterOptionalTypeProgressListener.lower(`progress`),_status)
+}
+    )
+    }
+    
+
+        /**
+         * Said before a damaged record is saved.
+         */ fun `salvageLead`(): kotlin.String {
+            return FfiConverterString.lift(
+    uniffiRustCall() { _status ->
+    UniffiLib.uniffi_hosewright_mobile_fn_func_salvage_lead(
+    
+        _status)
+}
+    )
+    }
+    
+
+        /**
+         * Damaged files that were set aside, with what belongs to them, to be shared.
+         */ fun `setAsideFiles`(`place`: Place): List<kotlin.String> {
+            return FfiConverterSequenceString.lift(
+    uniffiRustCall() { _status ->
+    UniffiLib.uniffi_hosewright_mobile_fn_func_set_aside_files(
+    
+        
+        FfiConverterTypePlace.lower(`place`),_status)
 }
     )
     }
