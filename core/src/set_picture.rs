@@ -49,7 +49,7 @@ pub fn picture(set: &SetView) -> Picture {
     let layout = Layout::of(set);
     let mut marks = head(set, &layout);
     marks.extend(body(MIDDLE, layout.top, HALF_BODY, layout.height));
-    let mut parts = vec![Part { words: None, hose: None, marks }];
+    let mut parts = vec![Part { words: None, marks }];
     parts.extend(layout.left.iter().map(|(view, y)| port(view, Side::Left, *y)));
     parts.extend(layout.right.iter().map(|(view, y)| port(view, Side::Right, *y)));
     parts.extend(layout.end.map(|view| port(view, Side::End, layout.top + layout.height)));
@@ -180,8 +180,7 @@ fn port(view: &PortView, side: Side, y: i32) -> Part {
         None => plug(at, side),
         Some(answer) => hose_and_card(view.port.name, answer, side, at),
     });
-    let hose = view.hose.as_ref().map(|answer| answer.code);
-    Part { words: Some(in_words(view)), hose, marks }
+    Part { words: Some(in_words(view)), marks }
 }
 
 fn hose_and_card(name: PortName, answer: &Answer, side: Side, at: At) -> Vec<Mark> {

@@ -35,7 +35,8 @@ fn whole() -> HoseForm {
 fn what_is_empty_or_wrong_is_named_in_the_order_of_the_form() {
     use HoseField as F;
     // Each row fills in one more field; the field that is refused then, and a word of why.
-    let rows: &[(F, &str, Option<(F, &str)>)] = &[
+    type Row<'a> = (F, &'a str, Option<(F, &'a str)>);
+    let rows: &[Row<'_>] = &[
         (F::Maker, "Kelpline", Some((F::Service, "what the hose does"))),
         (F::Service, "second-stage", Some((F::Construction, "how the hose is built"))),
         (F::Construction, "braided", Some((F::Length, "with the unit"))),

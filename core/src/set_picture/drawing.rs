@@ -1,7 +1,5 @@
 //! A picture as data: shapes that any face can draw, and the same as SVG.
 
-use crate::tag::Code;
-
 /// A set's picture: parts that are drawn one after the other, the later over
 /// the earlier. Everything is in units of about a CSS pixel, from the upper
 /// left; letters are of a font without serifs.
@@ -24,8 +22,6 @@ pub struct Picture {
 pub struct Part {
     /// What the part is in words: a port with what is in it.
     pub words: Option<String>,
-    /// The hose that it shows.
-    pub hose: Option<Code>,
     /// Its shapes.
     pub marks: Vec<Mark>,
 }

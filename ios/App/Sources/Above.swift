@@ -8,6 +8,8 @@ import UIKit
 final class Above {
     private var window: UIWindow?
 
+    nonisolated init() {}
+
     /// Shows a page over everything; what was shown so before goes.
     func show<Page: View>(_ page: Page) {
         let scenes = UIApplication.shared.connectedScenes.compactMap { $0 as? UIWindowScene }
