@@ -32,7 +32,7 @@ pub mod tag;
 pub mod words;
 
 pub use logbook::{
-    CheckReport, DeviceView, ExchangeReport, Found, ImportReport, Logbook, LogbookError, OwnDevice,
-    PortCount, Registration, SalvageReport, SheetReport, ShownPhotograph, SwapView, Taken,
-    TakenBack,
+    CheckReport, DeviceView, ExchangeReport, FieldChoice, FieldEntry, FieldRefused, FormRefused,
+    Found, HoseForm, ImportReport, Logbook, LogbookError, OwnDevice, PortCount, Registration,
+    SalvageReport, SheetReport, ShownPhotograph, SwapView, Taken, TakenBack,
 };

@@ -20,6 +20,7 @@
 #![deny(missing_docs)]
 
 mod answer;
+mod describing;
 mod drafts;
 mod inspection;
 mod logbook;
@@ -29,17 +30,23 @@ mod obstacle;
 mod reading;
 mod refused;
 mod rental;
+mod salvage;
+mod set_picture;
 mod sets;
 mod sign;
 mod swap;
 mod tags;
 
 pub use answer::{Answer, HistoryLine, NextStep, Reason};
+pub use describing::{
+    Described, FieldChoice, FieldEntry, FieldShown, HoseForm, HoseSubject, WayIn, WayInShown,
+    Welcome,
+};
 pub use inspection::{
     CheckpointShown, FilledIn, FindingChoice, Inspection, InspectionForm, Ticked,
 };
 pub use logbook::{Logbook, Place};
-pub use meeting::Merged;
+pub use meeting::{Merged, ProgressListener};
 pub use moment::Moment;
 pub use obstacle::{Obstacle, ObstacleShown, WayOn, WayOnShown, obstacle_shown};
 pub use reading::{FilmReader, Point, SeenText};
@@ -47,6 +54,8 @@ pub use refused::RefusedError;
 pub use rental::{
     ForeignLine, HandOut, HandedOut, HoseLine, ReturnForm, SeenOn, StopLine, TakenBack,
 };
+pub use salvage::{Salvaged, salvage, salvage_lead, set_aside_files};
+pub use set_picture::{At, Mark, Picture, Step, Stroke, TextAnchor};
 pub use sets::{DueLine, DueList, PortLine, SetLine, SetShown};
 pub use sign::{Shape, Sign, Verdict, verdict_signs};
 pub use swap::{NextQuestion, StepAsks, StepButton, StepLine, SwapShown};

@@ -5,6 +5,7 @@ mod answering;
 mod centre;
 mod check;
 mod chip;
+mod describing;
 mod devices;
 mod error;
 mod exchange;
@@ -23,6 +24,7 @@ mod transfer;
 
 pub use answering::Found;
 pub use check::CheckReport;
+pub use describing::{FieldChoice, FieldEntry, FieldRefused, FormRefused, HoseForm};
 pub use devices::{DeviceView, OwnDevice};
 pub use error::LogbookError;
 pub use exchange::ExchangeReport;

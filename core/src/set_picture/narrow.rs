@@ -2,8 +2,9 @@
 //! card beside it, in letters as large as on the page. What a set is called and
 //! how it stands is left to the page, and the length of a hose to its table.
 
+use super::drawing::{Anchor, Mark, Part, Picture};
 use super::parts::{self, Card, Side};
-use super::{described, escaped, in_words};
+use super::{described, in_words};
 use crate::hose::Construction;
 use crate::set_view::{PortView, SetView};
 use crate::words;
@@ -12,48 +13,47 @@ const WIDTH: i32 = 320;
 /// The body: its left edge, its middle, and half of its width.
 const BODY: (i32, i32, i32) = (8, 38, 30);
 const NECK: i32 = 26;
-const CARD: (i32, i32) = (216, 88);
+const CARD: (i32, i32) = (218, 88);
 const HOSE_ROW: i32 = 98;
 const PLUG_ROW: i32 = 52;
 const PAD: i32 = 14;
 const FOOT: i32 = 8;
 
-/// Draws a set as SVG for a screen of about 320 pixels.
+/// Draws a set as shapes, for a screen of about 320 pixels.
 #[must_use]
-pub fn narrow(set: &SetView) -> String {
+pub fn narrow(set: &SetView) -> Picture {
     let rows: i32 = set.ports.iter().map(row).sum();
     let body = 2 * PAD + rows.max(HOSE_ROW);
-    let height = NECK + body + FOOT;
-    let title = words::sets::picture_title(&set.name, set.in_use);
+    let size = (WIDTH, NECK + body + FOOT);
     let told: Vec<String> = set.ports.iter().map(in_words).collect();
-    let mut drawn = format!(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {WIDTH} {height}\" \
-         width=\"{WIDTH}\" height=\"{height}\" role=\"img\" font-family=\"sans-serif\">\n\
-         <title>{}</title>\n<desc>{}</desc>\n\
-         <rect width=\"{WIDTH}\" height=\"{height}\" fill=\"#FFFFFF\"/>\n",
-        escaped(&title),
-        escaped(&format!("{} {}", set.words, told.join(" "))),
-    );
     let (left, middle, half) = BODY;
-    drawn.push_str(&parts::neck(middle, NECK));
-    drawn.push_str(&parts::plain_body((left, NECK), (2 * half, body)));
+    let mut marks = vec![Mark::Rect { at: (0, 0), size, round: 0, fill: "#FFFFFF", stroke: None }];
+    marks.extend(parts::neck(middle, NECK));
+    marks.push(parts::plain_body((left, NECK), (2 * half, body)));
+    let mut parts = vec![Part { words: None, marks }];
     let mut y = NECK + PAD;
     for view in &set.ports {
-        drawn.push_str(&port(view, (middle + half, y + row(view) / 2)));
+        parts.push(port(view, (middle + half, y + row(view) / 2)));
         y += row(view);
     }
-    drawn.push_str("</svg>\n");
-    drawn
+    Picture {
+        width: size.0,
+        height: size.1,
+        title: words::sets::picture_title(&set.name, set.in_use),
+        words: format!("{} {}", set.words, told.join(" ")),
+        parts,
+    }
 }
 
 fn row(view: &PortView) -> i32 {
     if view.hose.is_some() { HOSE_ROW } else { PLUG_ROW }
 }
 
-fn port(view: &PortView, at: (i32, i32)) -> String {
+fn port(view: &PortView, at: (i32, i32)) -> Part {
     let name = view.port.name;
-    let label = parts::anchored(BODY.1, at.1 + 7, 18, true, "middle", &name.to_string());
-    let inside = match &view.hose {
+    let label = (BODY.1, at.1 + 7);
+    let mut marks = vec![parts::anchored(label, 18, true, Anchor::Middle, &name.to_string())];
+    marks.extend(match &view.hose {
         None => parts::plug(at, Side::Right),
         Some(answer) => {
             let specification = answer.hose.specification.as_ref();
@@ -63,8 +63,10 @@ fn port(view: &PortView, at: (i32, i32)) -> String {
                 .map_or_else(|| described(name, None).0, |hose| hose.service().to_string());
             let code: String = answer.code.to_string().chars().take(9).collect();
             let card = Card { corner, size: CARD, verdict: answer.verdict, lines: [what, code] };
-            parts::hose(at, corner, CARD, Side::Right, braided) + &parts::small_card(&card)
+            let mut hose = parts::hose(at, corner, CARD, Side::Right, braided);
+            hose.extend(parts::small_card(&card));
+            hose
         }
-    };
-    format!("<g><title>{}</title>\n{label}{inside}</g>\n", escaped(&in_words(view)))
+    });
+    Part { words: Some(in_words(view)), marks }
 }

@@ -107,7 +107,7 @@ fn pictures_are_drawn_as_they_were() {
     golden("five.svg", &svg(&five()));
     golden("eight.svg", &svg(&eight()));
     golden("bare.svg", &svg(&set("Bare", 1, 5, &[])));
-    golden("five-narrow.svg", &narrow(&five()));
+    golden("five-narrow.svg", &narrow(&five()).svg());
 }
 
 #[test]
@@ -124,7 +124,7 @@ fn a_verdict_is_shape_word_and_colour() {
 
 #[test]
 fn a_narrow_picture_shows_every_port_and_verdict_and_fits() {
-    let drawn = narrow(&five());
+    let drawn = narrow(&five()).svg();
     for said in ["HP1", "LP1", "LP2", "LP3", "LP4", "plug", "ready", "watch", "hold", "retire"] {
         assert!(drawn.contains(&format!(">{said}</text>")), "{said}: {drawn}");
     }
@@ -156,7 +156,7 @@ fn texts_are_escaped_and_told_to_those_who_cannot_see() {
     {
         assert!(desc.contains(said), "{said}: {desc}");
     }
-    assert_eq!(parts::escaped("a\u{FFFE}\u{7}'"), "a\u{FFFD}\u{FFFD}&#39;");
+    assert_eq!(drawing::escaped("a\u{FFFE}\u{7}'"), "a\u{FFFD}\u{FFFD}&#39;");
 }
 
 /// The contrast of two colours as WCAG 2.2 defines it.

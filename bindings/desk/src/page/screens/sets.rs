@@ -109,7 +109,7 @@ pub async fn show(ask: Ask, Path(name): Path<String>) -> Shown {
         p { @if let Some(worst) = view.worst { (verdict(worst)) " " } (view.in_use) ". " (view.words) }
         @if view.in_use == Use::Rental { p.thumb { (move_of(&view.name, view.out.is_some(), view.quarantined)) } }
         div.picture.broad { (PreEscaped(svg(&view))) }
-        div.picture.narrow { (PreEscaped(narrow(&view))) }
+        div.picture.narrow { (PreEscaped(narrow(&view).svg())) }
         table {
             caption.spoken { (l::SET_PORTS) }
             thead { tr { th scope="col" { (l::PORT) } th scope="col" { (l::VERDICT) } th scope="col" { (l::CODE) } th scope="col" { (l::HOLDS) } } }

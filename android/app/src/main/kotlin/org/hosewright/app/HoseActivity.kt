@@ -55,6 +55,7 @@ class HoseActivity : Page() {
             voice.tell(answer)
         }
         share()
+        intent.getStringExtra(SAID)?.let { on.alert(it) }
         on.verdict(answer.verdict, answer.word, answer.meaning, answer.code)
         trouble(on, screen)
         answer.reasons.forEachIndexed { at, reason ->
@@ -70,6 +71,7 @@ class HoseActivity : Page() {
         on.line(R.string.record, answer.record)
         on.quiet(answer.caution)
         on.button("say", getString(R.string.say_it)) { voice.tell(answer) }
+        if (!answer.onRecord) on.button("register", getString(R.string.register_it)) { describe(HoseFormActivity.TAG) }
         if (answer.onRecord) {
             on.button("quick", getString(R.string.quick_look)) { inspect(answer.code, Inspection.QUICK) }
             on.button("full", getString(R.string.full_inspection)) { inspect(answer.code, Inspection.FULL) }
@@ -79,6 +81,10 @@ class HoseActivity : Page() {
             on.button("tag", getString(R.string.share_tag)) {
                 sharing = true
                 screen.drawTag(PictureFormat.PNG)
+            }
+            on.button("describe", getString(R.string.describe)) { describe(CODE) }
+            on.button("bind", getString(R.string.bind_barcode)) {
+                startActivityForResult(Intent(this, ScanActivity::class.java).putExtra(READ, true), BARCODE)
             }
         }
         if (hose.history.isNotEmpty()) on.heading(getString(R.string.history))
@@ -130,9 +136,14 @@ class HoseActivity : Page() {
     @Deprecated("The framework has no other form without libraries.")
     override fun onActivityResult(request: Int, result: Int, data: Intent?) {
         val new = data?.getStringExtra(CODE)
+        if (request == BARCODE && result == RESULT_OK && new != null) screen.bind(new)
         val old = intent.getStringExtra(CODE)
         if (request == NEW_HOSE && result == RESULT_OK && new != null && old != null) swap(old, new)
     }
+
+    /** The form of this hose: by its tag where it is on no record here, else by its code. */
+    private fun describe(by: String) =
+        startActivity(Intent(this, HoseFormActivity::class.java).putExtra(by, intent.getStringExtra(CODE)))
 
     private fun swap(old: String, new: String) =
         startActivity(Intent(this, SwapActivity::class.java).putExtra(CODE, old).putExtra(OTHER, new))
@@ -143,7 +154,11 @@ class HoseActivity : Page() {
     companion object {
         /** Whether the verdict is told aloud when it comes. */
         const val SPEAK = "speak"
+
+        /** What is said above the answer: what was done just now. */
+        const val SAID = "said"
         private const val NEW_HOSE = 1
+        private const val BARCODE = 2
         private val SIGNS: List<Sign> by lazy { verdictSigns() }
 
         /** The word of a verdict. */

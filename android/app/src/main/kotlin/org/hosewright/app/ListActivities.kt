@@ -55,6 +55,7 @@ class SetActivity : Page() {
             val words = getString(if (shown.set.out) R.string.take_back else R.string.hand_out)
             on.button("rental", words, main = true) { startActivity(Intent(this, to).putExtra(SET, shown.set.name)) }
         }
+        screen.picture?.let { on.picture(it) }
         for (port in shown.ports) {
             val hose = port.hose
             if (hose == null) {

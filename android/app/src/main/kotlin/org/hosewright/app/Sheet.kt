@@ -12,8 +12,10 @@ import android.view.View
 import android.view.inputmethod.EditorInfo
 import android.widget.Button
 import android.widget.EditText
+import android.widget.HorizontalScrollView
 import android.widget.LinearLayout
 import android.widget.TextView
+import org.hosewright.core.Picture
 import org.hosewright.core.Verdict
 
 /** Puts words, signs and buttons on a page, each large enough to read and to touch. */
@@ -91,6 +93,15 @@ class Sheet(
         column.add(row)
     }
 
+    /** A picture, which is moved to and fro where it is wider than the page; its middle is seen first. */
+    fun picture(picture: Picture) {
+        val scroll = HorizontalScrollView(context)
+        val view = PictureView(context, picture)
+        scroll.addView(view)
+        scroll.post { scroll.scrollTo((view.width - scroll.width) / 2, 0) }
+        column.add(scroll)
+    }
+
     /** A button. */
     fun button(key: String, words: CharSequence, main: Boolean = false, then: () -> Unit) {
         val button = Button(context).apply {
@@ -124,8 +135,12 @@ class Sheet(
     }
 
     /** A field; its text is kept by its key while the page is built anew or the phone is turned. */
-    fun field(key: String, name: Int, value: String = "", number: Boolean = false, done: (String) -> Unit): EditText {
-        val label = text(context.getString(name), R.dimen.text_body, R.color.text)
+    fun field(key: String, name: Int, value: String = "", number: Boolean = false, done: (String) -> Unit): EditText =
+        field(key, context.getString(name), value, number, done)
+
+    /** The same, with a name that the core gives. */
+    fun field(key: String, name: CharSequence, value: String, number: Boolean = false, done: (String) -> Unit): EditText {
+        val label = text(name, R.dimen.text_body, R.color.text)
         val field = EditText(context).apply {
             id = key.hashCode() and 0x00FF_FFFF
             setTextSize(TypedValue.COMPLEX_UNIT_PX, resources.getDimension(R.dimen.text_body))
