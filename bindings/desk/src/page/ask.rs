@@ -91,6 +91,11 @@ impl Ask {
         })
     }
 
+    /// The record that it is about.
+    pub const fn record(&self) -> &Arc<Record> {
+        &self.record
+    }
+
     /// Asks the record, apart from the threads that serve.
     pub async fn read<T: Send + 'static>(
         &self,
@@ -98,21 +103,6 @@ impl Ask {
     ) -> Result<T, Refusal> {
         let (record, moment) = (self.record.clone(), self.moment.clone());
         self.apart(move || record.read(|logbook| work(logbook, &moment))).await
-    }
-
-    /// Asks the record something about every hose; see [`Record::once`].
-    pub async fn once<T: Send + Sync + 'static>(
-        &self,
-        question: String,
-        work: impl FnOnce(&Logbook, &Moment) -> Result<T, Refusal> + Send + 'static,
-    ) -> Result<Arc<T>, Refusal> {
-        let (record, asked, today) = (self.record.clone(), question.clone(), self.moment.today);
-        if let Some(known) = self.apart(move || record.known(&asked, today)).await? {
-            return Ok(known);
-        }
-        let _turn = self.turn(&self.house.fleet).await?;
-        let (record, moment) = (self.record.clone(), self.moment.clone());
-        self.apart(move || record.once(question, today, |logbook| work(logbook, &moment))).await
     }
 
     /// Asks the record something that goes through every hose and is not kept.
@@ -145,8 +135,7 @@ impl Ask {
 
     /// Waits for its turn at what is not done for all at once.
     pub async fn turn<'s>(&self, at: &'s Semaphore) -> Result<SemaphorePermit<'s>, Refusal> {
-        let closed = |_| Refusal::Broken("this desk is closing".to_owned());
-        at.acquire().await.map_err(closed)
+        at.acquire().await.map_err(|_| Refusal::closing())
     }
 
     /// What was typed, where this was a form of ours.

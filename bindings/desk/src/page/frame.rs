@@ -1,7 +1,7 @@
 //! What stands round every screen: the doors, the scan box, who writes, and
 //! the page for what was refused.
 
-use axum::http::header::CONTENT_TYPE;
+use axum::http::header::{CONTENT_TYPE, REFRESH};
 use axum::http::{HeaderValue, StatusCode};
 use axum::response::{Html, IntoResponse, Response};
 use hosewright_core::words;
@@ -12,6 +12,7 @@ use super::guard::Drawn;
 use super::labels as l;
 use super::parts;
 use super::refusal::Refusal;
+use super::sheet::at;
 
 /// The doors of the page.
 const DOORS: &[(&str, &str)] = &[
@@ -205,6 +206,9 @@ fn footer(ask: &Ask) -> Markup {
 
 /// A refusal as a page, with the way on.
 pub fn refused(ask: &Ask, refusal: &Refusal) -> Response {
+    if matches!(refusal, Refusal::Counting) {
+        return counting(ask, refusal);
+    }
     let body = html! {
         h1 { (l::REFUSED_TITLE) }
         p.refusal role="alert" { (sentence(&refusal.to_string())) }
@@ -213,6 +217,19 @@ pub fn refused(ask: &Ask, refusal: &Refusal) -> Response {
         p { a.button href="/" { (l::REFUSED_BACK) } }
     };
     marked(refusal.status(), whole(ask, &Screen::new(l::REFUSED_TITLE, body)))
+}
+
+/// A page that comes again by itself until what it waits for is there.
+fn counting(ask: &Ask, refusal: &Refusal) -> Response {
+    let body = html! {
+        h1 { (l::COUNTING_TITLE) }
+        p role="status" { (sentence(&refusal.to_string())) }
+        p { a.button href=(at(ask, "from", ask.query.get("from"))) { (l::COUNTED_AGAIN) } }
+    };
+    let page = whole(ask, &Screen::new(l::COUNTING_TITLE, body));
+    let mut response = marked(refusal.status(), page);
+    response.headers_mut().insert(REFRESH, HeaderValue::from_static("1"));
+    response
 }
 
 /// That nothing was changed, and the hoses that may have been meant.

@@ -444,6 +444,9 @@ labels! {
     WHO_LEAD = "The name that stands in the record beside what you write down. A nickname does.";
     WHO_NAME = "Name";
     WHO_GO = "Write as this name";
+    COUNTING_TITLE = "Counting";
+    COUNTED_BEFORE = "What was written in the last moments is not counted here yet.";
+    COUNTED_AGAIN = "Show it again";
     REFUSED_TITLE = "That did not work";
     REFUSED_UNCHANGED = "Nothing was changed.";
     REFUSED_GO_BACK = "What you filled in is still there: go back to it with the browser's own button.";

@@ -31,6 +31,7 @@ mod again;
 mod ask;
 mod charts;
 mod connections;
+mod counting;
 mod fields;
 mod files;
 mod frame;

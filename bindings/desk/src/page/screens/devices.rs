@@ -31,7 +31,7 @@ pub async fn show(ask: Ask) -> Shown {
         l::DEVICES_NOTE,
         "",
     ];
-    let sheet = Sheet { name: "devices", head, rows: rows.collect() };
+    let sheet = Sheet::new("devices", head, rows.collect());
     if sheet.wanted(&ask) {
         return sheet.csv();
     }

@@ -29,7 +29,7 @@ const fn field(limit: Limit) -> (&'static str, &'static str) {
 pub async fn show(ask: Ask) -> Shown {
     let policy = ask.read(|logbook, _| Ok(logbook.fleet()?.policy().clone())).await?;
     let head = vec![l::LIMITS_USE, l::LIMITS_ON, l::LIMITS_VALUE, l::LIMITS_FROM];
-    let sheet = Sheet { name: "limits", head, rows: rows(&policy) };
+    let sheet = Sheet::new("limits", head, rows(&policy));
     if sheet.wanted(&ask) {
         return sheet.csv();
     }

@@ -208,7 +208,7 @@ pub async fn plan(ask: Ask) -> Shown {
         ]
     });
     let head = vec![l::RECORD_LINE, l::HOSE, l::LOT_SHORT, l::MADE, l::PLAN_NUMBER, l::WHERE];
-    let sheet = Sheet { name: "plan", head, rows: rows.collect() };
+    let sheet = Sheet::new("plan", head, rows.collect());
     if sheet.wanted(&ask) {
         return sheet.csv();
     }
@@ -216,7 +216,7 @@ pub async fn plan(ask: Ask) -> Shown {
         h1 { (l::PLAN_TITLE) }
         p.result { b { (sentence(&report.planned_in_words())) } " " (l::PLAN_NOTHING) }
         (left(&report))
-        @if !sheet.rows.is_empty() {
+        @if !sheet.is_empty() {
             (sheet.drawn(&ask))
             form action="/owner/record/list/take" method="post" {
                 (token(&ask.token))
