@@ -1,5 +1,5 @@
 //! Putting a hose on record, and putting right what is written down about it:
-//! a form of fields, kept as it was typed; and the ways into an empty record.
+//! a form of fields, kept as it was typed.
 
 use hosewright_core::journal;
 use hosewright_core::tag::{Code, Payload};
@@ -97,35 +97,6 @@ pub struct Described {
     pub words: String,
 }
 
-/// A way into a record that has no hose yet.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, uniffi::Enum)]
-pub enum WayIn {
-    /// Register the first hose.
-    Register,
-    /// Bring in the record of another device.
-    BringIn,
-}
-
-/// A way in, with its words.
-#[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
-pub struct WayInShown {
-    /// Which way.
-    pub way: WayIn,
-    /// For whom it is, and what it takes.
-    pub lead: String,
-    /// What its button says.
-    pub words: String,
-}
-
-/// What greets a person whose record has no hose yet.
-#[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
-pub struct Welcome {
-    /// The greeting.
-    pub words: String,
-    /// The ways in, the one for most people first.
-    pub ways: Vec<WayInShown>,
-}
-
 /// What is kept of a form.
 #[derive(Debug, Clone, Default, Serialize, Deserialize)]
 struct Draft {
@@ -138,24 +109,6 @@ struct Draft {
 
 #[uniffi::export]
 impl Logbook {
-    /// The greeting of a record that has no hose yet; none where it has one.
-    ///
-    /// # Errors
-    /// [`RefusedError`] where the store cannot be read.
-    pub fn welcome(&self) -> Result<Option<Welcome>, RefusedError> {
-        let empty = self.core().hose_page(None, None, 1)?.is_empty();
-        let shown = |way: &say::WayIn| WayInShown {
-            way: match way {
-                say::WayIn::Register => WayIn::Register,
-                say::WayIn::BringIn => WayIn::BringIn,
-            },
-            lead: way.lead().to_owned(),
-            words: way.in_words().to_owned(),
-        };
-        let ways = || say::WayIn::ALL.iter().map(shown).collect();
-        Ok(empty.then(|| Welcome { words: say::WELCOME.to_owned(), ways: ways() }))
-    }
-
     /// The form of a hose, with what was filled in before the phone was put
     /// away. A new one's begins with what its tag says, and that of a hose on
     /// record with what is written down.

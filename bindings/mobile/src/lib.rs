@@ -36,12 +36,10 @@ mod sets;
 mod sign;
 mod swap;
 mod tags;
+mod welcome;
 
 pub use answer::{Answer, HistoryLine, NextStep, Reason};
-pub use describing::{
-    Described, FieldChoice, FieldEntry, FieldShown, HoseForm, HoseSubject, WayIn, WayInShown,
-    Welcome,
-};
+pub use describing::{Described, FieldChoice, FieldEntry, FieldShown, HoseForm, HoseSubject};
 pub use inspection::{
     CheckpointShown, FilledIn, FindingChoice, Inspection, InspectionForm, Ticked,
 };
@@ -60,5 +58,6 @@ pub use sets::{DueLine, DueList, PortLine, SetLine, SetShown};
 pub use sign::{Shape, Sign, Verdict, verdict_signs};
 pub use swap::{NextQuestion, StepAsks, StepButton, StepLine, SwapShown};
 pub use tags::{ChipContent, ChipHolds, ChipMessage, PictureFormat, TagPicture, chip_content};
+pub use welcome::{WayIn, WayInShown, Welcome};
 
 uniffi::setup_scaffolding!();

@@ -91,6 +91,9 @@ struct HoseView: View {
             SignedRow(verdict: reason.verdict, words: "\(reason.words) \(reason.todo)")
         }
         if let next = answer.next { nextButton(next, answer) }
+        if !answer.onRecord {
+            NavigationLink("Register this hose") { HoseFormView(desk: desk, of: .new(tag: text)) }.frame(minHeight: 56)
+        }
         Text(answer.hose)
         Text("Age. \(answer.age)")
         ForEach(answer.inspections, id: \.self) { Text("Looked over. \($0)") }
@@ -100,11 +103,7 @@ struct HoseView: View {
         Text("Record. \(answer.record)")
         Text(answer.caution)
         LargeButton(words: "Say it aloud") { voice.tell(answer) }
-        if answer.onRecord {
-            care(answer)
-        } else {
-            NavigationLink("Register this hose") { HoseFormView(desk: desk, of: .new(tag: text)) }.frame(minHeight: 56)
-        }
+        if answer.onRecord { care(answer) }
         if !hose.history.isEmpty { Text("History").font(.title3.bold()).accessibilityAddTraits(.isHeader) }
         ForEach(Array(hose.history.enumerated()), id: \.offset) { _, line in
             Text("\(line.on), \(line.by): \(line.words)")

@@ -63,7 +63,6 @@ struct SetView: View {
                     }
                     .frame(minHeight: 56)
                 }
-                if let picture = screen.picture { PictureView(picture: picture) }
                 ForEach(shown.ports, id: \.port) { port in
                     if let hose = port.hose {
                         NavigationLink {
@@ -75,6 +74,7 @@ struct SetView: View {
                         Text("\(port.port): \(port.holds)")
                     }
                 }
+                if let picture = screen.picture { PictureView(picture: picture) }
             }
         }
         .navigationTitle(screen.shown?.set.name ?? "")

@@ -299,11 +299,6 @@ RustBuffer uniffi_hosewright_mobile_fn_method_logbook_finish_hose(uint64_t ptr, 
 RustBuffer uniffi_hosewright_mobile_fn_method_logbook_hose_form(uint64_t ptr, RustBuffer of, RustBuffer moment, RustCallStatus *_Nonnull out_status
 );
 #endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_WELCOME
-#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_WELCOME
-RustBuffer uniffi_hosewright_mobile_fn_method_logbook_welcome(uint64_t ptr, RustCallStatus *_Nonnull out_status
-);
-#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_DROP_INSPECTION
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_DROP_INSPECTION
 void uniffi_hosewright_mobile_fn_method_logbook_drop_inspection(uint64_t ptr, RustBuffer typed, RustBuffer kind, RustCallStatus *_Nonnull out_status
@@ -447,6 +442,11 @@ RustBuffer uniffi_hosewright_mobile_fn_method_logbook_chip_message(uint64_t ptr,
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_TAG_PICTURE
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_TAG_PICTURE
 RustBuffer uniffi_hosewright_mobile_fn_method_logbook_tag_picture(uint64_t ptr, RustBuffer typed, RustBuffer format, RustBuffer size, uint16_t dpi, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_WELCOME
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_WELCOME
+RustBuffer uniffi_hosewright_mobile_fn_method_logbook_welcome(uint64_t ptr, RustCallStatus *_Nonnull out_status
 );
 #endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_CLONE_PROGRESSLISTENER
@@ -848,12 +848,6 @@ uint16_t uniffi_hosewright_mobile_checksum_method_logbook_hose_form(void
     
 );
 #endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_WELCOME
-#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_WELCOME
-uint16_t uniffi_hosewright_mobile_checksum_method_logbook_welcome(void
-    
-);
-#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_DROP_INSPECTION
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_DROP_INSPECTION
 uint16_t uniffi_hosewright_mobile_checksum_method_logbook_drop_inspection(void
@@ -1025,6 +1019,12 @@ uint16_t uniffi_hosewright_mobile_checksum_method_logbook_chip_message(void
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_TAG_PICTURE
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_TAG_PICTURE
 uint16_t uniffi_hosewright_mobile_checksum_method_logbook_tag_picture(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_WELCOME
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_WELCOME
+uint16_t uniffi_hosewright_mobile_checksum_method_logbook_welcome(void
     
 );
 #endif

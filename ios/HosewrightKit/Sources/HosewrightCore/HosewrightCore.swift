@@ -854,14 +854,6 @@ public protocol LogbookProtocol: AnyObject, Sendable {
     func hoseForm(of: HoseSubject, moment: Moment) throws  -> HoseForm
     
     /**
-     * The greeting of a record that has no hose yet; none where it has one.
-     *
-     * # Errors
-     * [`RefusedError`] where the store cannot be read.
-     */
-    func welcome() throws  -> Welcome?
-    
-    /**
      * Drops what is filled in.
      *
      * # Errors
@@ -1113,6 +1105,14 @@ public protocol LogbookProtocol: AnyObject, Sendable {
      */
     func tagPicture(typed: String, format: PictureFormat, size: String, dpi: UInt16) throws  -> TagPicture
     
+    /**
+     * The greeting of a record that has no hose yet; none where it has one.
+     *
+     * # Errors
+     * [`RefusedError`] where the store cannot be read.
+     */
+    func welcome() throws  -> Welcome?
+    
 }
 /**
  * The record in one file. Every call blocks; call it from a worker thread.
@@ -1274,21 +1274,6 @@ open func hoseForm(of: HoseSubject, moment: Moment)throws  -> HoseForm  {
             self.uniffiCloneHandle(),
         FfiConverterTypeHoseSubject_lower(of),
         FfiConverterTypeMoment_lower(moment),uniffiCallStatus
-    )
-})
-}
-    
-    /**
-     * The greeting of a record that has no hose yet; none where it has one.
-     *
-     * # Errors
-     * [`RefusedError`] where the store cannot be read.
-     */
-open func welcome()throws  -> Welcome?  {
-    return try  FfiConverterOptionTypeWelcome.lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
-        uniffiCallStatus in
-    uniffi_hosewright_mobile_fn_method_logbook_welcome(
-            self.uniffiCloneHandle(),uniffiCallStatus
     )
 })
 }
@@ -1821,6 +1806,21 @@ open func tagPicture(typed: String, format: PictureFormat, size: String, dpi: UI
         FfiConverterTypePictureFormat_lower(format),
         FfiConverterString.lower(size),
         FfiConverterUInt16.lower(dpi),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * The greeting of a record that has no hose yet; none where it has one.
+     *
+     * # Errors
+     * [`RefusedError`] where the store cannot be read.
+     */
+open func welcome()throws  -> Welcome?  {
+    return try  FfiConverterOptionTypeWelcome.lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
+        uniffiCallStatus in
+    uniffi_hosewright_mobile_fn_method_logbook_welcome(
+            self.uniffiCloneHandle(),uniffiCallStatus
     )
 })
 }
@@ -9283,9 +9283,6 @@ private let initializationResult: InitializationResult = {
     if (uniffi_hosewright_mobile_checksum_method_logbook_hose_form() != 45217) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_welcome() != 57657) {
-        return InitializationResult.apiChecksumMismatch
-    }
     if (uniffi_hosewright_mobile_checksum_method_logbook_drop_inspection() != 22497) {
         return InitializationResult.apiChecksumMismatch
     }
@@ -9371,6 +9368,9 @@ private let initializationResult: InitializationResult = {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_hosewright_mobile_checksum_method_logbook_tag_picture() != 40968) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_hosewright_mobile_checksum_method_logbook_welcome() != 25063) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_hosewright_mobile_checksum_method_progresslistener_told() != 51425) {

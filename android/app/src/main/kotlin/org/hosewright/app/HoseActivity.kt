@@ -62,6 +62,7 @@ class HoseActivity : Page() {
             on.signed("reason-$at", reason.verdict, word(reason.verdict), "${reason.words} ${reason.todo}")
         }
         answer.next?.let { next -> on.button("next", next.words(), main = true) { go(next, answer) } }
+        if (!answer.onRecord) on.button("register", getString(R.string.register_it)) { describe(HoseFormActivity.TAG) }
         on.words(answer.hose)
         on.line(R.string.age, answer.age)
         answer.inspections.forEach { on.line(R.string.looked_over, it) }
@@ -71,7 +72,6 @@ class HoseActivity : Page() {
         on.line(R.string.record, answer.record)
         on.quiet(answer.caution)
         on.button("say", getString(R.string.say_it)) { voice.tell(answer) }
-        if (!answer.onRecord) on.button("register", getString(R.string.register_it)) { describe(HoseFormActivity.TAG) }
         if (answer.onRecord) {
             on.button("quick", getString(R.string.quick_look)) { inspect(answer.code, Inspection.QUICK) }
             on.button("full", getString(R.string.full_inspection)) { inspect(answer.code, Inspection.FULL) }

@@ -55,7 +55,6 @@ class SetActivity : Page() {
             val words = getString(if (shown.set.out) R.string.take_back else R.string.hand_out)
             on.button("rental", words, main = true) { startActivity(Intent(this, to).putExtra(SET, shown.set.name)) }
         }
-        screen.picture?.let { on.picture(it) }
         for (port in shown.ports) {
             val hose = port.hose
             if (hose == null) {
@@ -66,6 +65,7 @@ class SetActivity : Page() {
                 }
             }
         }
+        screen.picture?.let { on.picture(it) }
     }
 }
 

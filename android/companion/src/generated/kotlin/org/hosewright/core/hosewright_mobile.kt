@@ -719,8 +719,6 @@ internal object IntegrityCheckingUniffiLib {
     ): Int
     external fun uniffi_hosewright_mobile_checksum_method_logbook_hose_form(
     ): Int
-    external fun uniffi_hosewright_mobile_checksum_method_logbook_welcome(
-    ): Int
     external fun uniffi_hosewright_mobile_checksum_method_logbook_drop_inspection(
     ): Int
     external fun uniffi_hosewright_mobile_checksum_method_logbook_fill_in(
@@ -779,6 +777,8 @@ internal object IntegrityCheckingUniffiLib {
     ): Int
     external fun uniffi_hosewright_mobile_checksum_method_logbook_tag_picture(
     ): Int
+    external fun uniffi_hosewright_mobile_checksum_method_logbook_welcome(
+    ): Int
     external fun uniffi_hosewright_mobile_checksum_method_progresslistener_told(
     ): Int
     external fun uniffi_hosewright_mobile_checksum_method_filmreader_read(
@@ -823,8 +823,6 @@ internal object UniffiLib {
     external fun uniffi_hosewright_mobile_fn_method_logbook_finish_hose(`ptr`: Long,`of`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_method_logbook_hose_form(`ptr`: Long,`of`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
-    ): RustBuffer.ByValue
-    external fun uniffi_hosewright_mobile_fn_method_logbook_welcome(`ptr`: Long,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_method_logbook_drop_inspection(`ptr`: Long,`typed`: RustBuffer.ByValue,`kind`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): Unit
@@ -883,6 +881,8 @@ internal object UniffiLib {
     external fun uniffi_hosewright_mobile_fn_method_logbook_chip_message(`ptr`: Long,`typed`: RustBuffer.ByValue,`room`: Int,`held`: RustBuffer.ByValue,`agreed`: Byte,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_method_logbook_tag_picture(`ptr`: Long,`typed`: RustBuffer.ByValue,`format`: RustBuffer.ByValue,`size`: RustBuffer.ByValue,`dpi`: Short,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_hosewright_mobile_fn_method_logbook_welcome(`ptr`: Long,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_clone_progresslistener(`handle`: Long,uniffi_out_err: UniffiRustCallStatus, 
     ): Long
@@ -1064,9 +1064,6 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
     if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_hose_form() and 0xFFFF) != 45217) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_welcome() and 0xFFFF) != 57657) {
-        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
-    }
     if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_drop_inspection() and 0xFFFF) != 22497) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
@@ -1152,6 +1149,9 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_tag_picture() and 0xFFFF) != 40968) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_welcome() and 0xFFFF) != 25063) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_hosewright_mobile_checksum_method_progresslistener_told() and 0xFFFF) != 51425) {
@@ -2020,14 +2020,6 @@ public interface LogbookInterface {
     fun `hoseForm`(`of`: HoseSubject, `moment`: Moment): HoseForm
     
     /**
-     * The greeting of a record that has no hose yet; none where it has one.
-     *
-     * # Errors
-     * [`RefusedError`] where the store cannot be read.
-     */
-    fun `welcome`(): Welcome?
-    
-    /**
      * Drops what is filled in.
      *
      * # Errors
@@ -2279,6 +2271,14 @@ public interface LogbookInterface {
      */
     fun `tagPicture`(`typed`: kotlin.String, `format`: PictureFormat, `size`: kotlin.String, `dpi`: kotlin.UShort): TagPicture
     
+    /**
+     * The greeting of a record that has no hose yet; none where it has one.
+     *
+     * # Errors
+     * [`RefusedError`] where the store cannot be read.
+     */
+    fun `welcome`(): Welcome?
+    
     companion object
 }
 
@@ -2498,26 +2498,6 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
         
         FfiConverterTypeHoseSubject.lower(`of`),
         FfiConverterTypeMoment.lower(`moment`),_status)
-}
-    }
-    )
-    }
-    
-
-    
-    /**
-     * The greeting of a record that has no hose yet; none where it has one.
-     *
-     * # Errors
-     * [`RefusedError`] where the store cannot be read.
-     */
-    @Throws(RefusedException::class)override fun `welcome`(): Welcome? {
-            return FfiConverterOptionalTypeWelcome.lift(
-    callWithHandle {
-    uniffiRustCallWithError(RefusedException) { _status ->
-    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_welcome(
-        it,
-        _status)
 }
     }
     )
@@ -3194,6 +3174,26 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
         FfiConverterTypePictureFormat.lower(`format`),
         FfiConverterString.lower(`size`),
         FfiConverterUShort.lower(`dpi`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * The greeting of a record that has no hose yet; none where it has one.
+     *
+     * # Errors
+     * [`RefusedError`] where the store cannot be read.
+     */
+    @Throws(RefusedException::class)override fun `welcome`(): Welcome? {
+            return FfiConverterOptionalTypeWelcome.lift(
+    callWithHandle {
+    uniffiRustCallWithError(RefusedException) { _status ->
+    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_welcome(
+        it,
+        _status)
 }
     }
     )
