@@ -319,10 +319,9 @@ labels! {
     LIMITS_TITLE = "Limits";
     LIMITS_LEAD = "How long a hose may serve, how many dives, how often it is looked over; and who says so.";
     LIMITS_HOLD = "What holds";
-    LIMITS_USE = "Use";
     LIMITS_ON = "Limit on";
-    LIMITS_VALUE = "Limit";
-    LIMITS_FROM = "Where it comes from";
+    LIMITS_PERSONAL = "Personal";
+    LIMITS_RENTAL = "Rental";
     LIMITS_RULES = "The owner's rules, from general to particular";
     LIMITS_SET = "Set limits";
     LIMITS_SET_LEAD = "What is left empty stays as it is.";
