@@ -105,6 +105,8 @@ fn files_that_are_no_list_are_refused_and_change_nothing() {
     let page = Page::of(&desk, &[]);
     let before = desk.export();
     let large = vec![b'a'; 5 * 1024 * 1024];
+    // Larger than a photo may be, and looked at.
+    let no_bundle = vec![b'b'; 20 * 1024 * 1024];
     for (path, file, status, why) in [
         ("list", &b""[..], 400, "the file is empty"),
         ("list", b"PK\x03\x04workbook", 400, "this is a workbook"),
@@ -112,6 +114,7 @@ fn files_that_are_no_list_are_refused_and_change_nothing() {
         ("list", &large, 413, "4 MB of a list"),
         ("entries", b"", 400, "the file is empty"),
         ("entries", LIST.as_bytes(), 400, ""),
+        ("entries", &no_bundle, 400, ""),
         ("entries", b"Hosewright bundle 9\n", 400, ""),
         ("entries", b"{\"device\":\"0\"}\n", 400, "line 1 of the export"),
     ] {
