@@ -107,12 +107,16 @@ impl Ask {
         work: impl FnOnce(&Logbook, &Moment) -> Result<T, Refusal> + Send + 'static,
     ) -> Result<Arc<T>, Refusal> {
         let (record, asked, today) = (self.record.clone(), question.clone(), self.moment.today);
+        let arrived = record.arrive();
         if let Some(known) = self.apart(move || record.known(&asked, today)).await? {
             return Ok(known);
         }
         let _turn = self.turn(&self.house.fleet).await?;
         let (record, moment) = (self.record.clone(), self.moment.clone());
-        self.apart(move || record.once(question, today, |logbook| work(logbook, &moment))).await
+        self.apart(move || {
+            record.once((question, today), arrived, |logbook| work(logbook, &moment))
+        })
+        .await
     }
 
     /// Asks the record something that goes through every hose and is not kept.

@@ -3,6 +3,7 @@
 
 use std::any::Any;
 use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use chrono::NaiveDate;
@@ -25,6 +26,8 @@ const ANSWERS: usize = 4;
 struct Kept {
     /// The question, the state of the record, and the day.
     of: (String, String, NaiveDate),
+    /// When the reading began, by the record's count.
+    begun: u64,
     answer: Arc<dyn Any + Send + Sync>,
 }
 
@@ -37,6 +40,9 @@ pub struct Record {
     idle: Mutex<Vec<Logbook>>,
     /// Answers about the whole fleet, the newest last.
     kept: Mutex<Vec<Kept>>,
+    /// Counts who asks and what is begun, so that one can be said to be before
+    /// the other.
+    count: AtomicU64,
     /// A demonstration's folder, which goes when the page does.
     _folder: Option<TempDir>,
 }
@@ -48,7 +54,8 @@ impl Record {
         let writer = Mutex::new(open(path, keys.as_deref())?);
         let path = path.to_owned();
         let (idle, kept) = (Mutex::default(), Mutex::default());
-        Ok(Self { path, keys, writer, idle, kept, _folder: None })
+        let count = AtomicU64::new(0);
+        Ok(Self { path, keys, writer, idle, kept, count, _folder: None })
     }
 
     /// Makes the demonstration, in a folder that goes when the page does: a
@@ -78,26 +85,38 @@ impl Record {
 
     /// Reads something that goes through every hose, and keeps the answer until
     /// the record or the day is another: the pages of a long list, and its file,
-    /// are of one reading.
+    /// are of one reading. Whoever `arrived` before a reading began has its answer
+    /// too, whatever was written meanwhile: all that was acknowledged before they
+    /// asked is in it.
     pub fn once<T: Send + Sync + 'static>(
         &self,
-        question: String,
-        today: NaiveDate,
+        (question, today): (String, NaiveDate),
+        arrived: u64,
         work: impl FnOnce(&Logbook) -> Result<T, Refusal>,
     ) -> Result<Arc<T>, Refusal> {
         self.read(|logbook| {
+            let begun = self.arrive();
             let of = (question, logbook.state()?, today);
-            if let Some(answer) = self.kept(&of) {
+            let good = |kept: &Kept| {
+                let same = (&kept.of.0, kept.of.2) == (&of.0, of.2);
+                kept.of == of || (same && kept.begun > arrived)
+            };
+            if let Some(answer) = self.kept(good) {
                 return Ok(answer);
             }
             let answer = Arc::new(work(logbook)?);
             let mut kept = held(&self.kept);
-            kept.retain(|kept| (&kept.of.1, kept.of.2) == (&of.1, of.2));
+            kept.retain(|kept| kept.of.2 == of.2 && kept.of != of);
             let over = (kept.len() + 1).saturating_sub(ANSWERS);
             kept.drain(..over);
-            kept.push(Kept { of, answer: answer.clone() });
+            kept.push(Kept { of, begun, answer: answer.clone() });
             Ok(answer)
         })
+    }
+
+    /// A number that is higher than all before.
+    pub fn arrive(&self) -> u64 {
+        self.count.fetch_add(1, Ordering::Relaxed)
     }
 
     /// The answer that [`Record::once`] would give from what is kept.
@@ -106,12 +125,16 @@ impl Record {
         question: &str,
         today: NaiveDate,
     ) -> Result<Option<Arc<T>>, Refusal> {
-        self.read(|logbook| Ok(self.kept(&(question.to_owned(), logbook.state()?, today))))
+        self.read(|logbook| {
+            let of = (question.to_owned(), logbook.state()?, today);
+            Ok(self.kept(|kept| kept.of == of))
+        })
     }
 
-    fn kept<T: Send + Sync + 'static>(&self, of: &(String, String, NaiveDate)) -> Option<Arc<T>> {
+    /// The newest answer that will do.
+    fn kept<T: Send + Sync + 'static>(&self, good: impl Fn(&Kept) -> bool) -> Option<Arc<T>> {
         let kept = held(&self.kept);
-        let known = kept.iter().find(|kept| kept.of == *of);
+        let known = kept.iter().rev().find(|kept| good(kept));
         known.and_then(|kept| kept.answer.clone().downcast().ok())
     }
 

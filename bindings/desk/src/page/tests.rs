@@ -233,6 +233,36 @@ async fn the_owners_key_is_used_at_the_desk_alone() {
     assert!(shown.contains("computer alone") && !shown.contains("/owner/devices/words"), "{shown}");
 }
 
+#[test]
+fn a_question_about_the_whole_fleet_is_read_again_after_a_write_and_not_twice_at_once() {
+    let folder = tempfile::tempdir().unwrap();
+    let record = Record::open(&folder.path().join("store"), Some(folder.path().into())).unwrap();
+    let day = "2026-06-15".parse().unwrap();
+    let moment = crate::moment::moment(Some(day), Label::new("a name", "tester").unwrap());
+    let read = std::cell::Cell::new(0);
+    let ask = |arrived: u64| {
+        let answer = record.once(("sets".to_owned(), day), arrived, |_| {
+            read.set(read.get() + 1);
+            Ok(read.get())
+        });
+        *answer.unwrap()
+    };
+    let (first, second) = (record.arrive(), record.arrive());
+    assert_eq!((ask(first), ask(record.arrive())), (1, 1), "nothing was written");
+    let ports = [hosewright_core::PortCount {
+        pressure: hosewright_core::hose::Pressure::Low,
+        thread: hosewright_core::hose::Thread::Unf3_8x24,
+        count: 4,
+    }];
+    let name = Label::new("a name", "R1").unwrap();
+    let personal = hosewright_core::policy::Use::Personal;
+    record.write(|logbook| logbook.assemble(name, personal, &ports, None, &moment)).unwrap();
+    assert_eq!(*record.known::<i32>("sets", day).unwrap().as_deref().unwrap_or(&0), 0);
+    assert_eq!(ask(second), 1, "who asked before it was read");
+    assert_eq!(ask(record.arrive()), 2, "who asked after the write");
+    assert_eq!(*record.known::<i32>("sets", day).unwrap().unwrap(), 2);
+}
+
 #[tokio::test]
 async fn the_page_answers_under_its_own_names_alone() {
     for (lan, rows) in [
