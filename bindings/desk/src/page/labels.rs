@@ -349,6 +349,8 @@ labels! {
     RECORD_OUT_LEAD = "The whole of it, in one file: a bundle for another device, an export as lines of text.";
     RECORD_BUNDLE = "Download a bundle";
     RECORD_EXPORT = "Download an export";
+    RECORD_SINCE_LEAD = "Only what another device lacks: choose a bundle that it made.";
+    RECORD_SINCE_GO = "Download what it lacks";
     RECORD_CAME = "What came";
     RECORD_BACK = "Back to the record";
     RECORD_LINE = "Line";
