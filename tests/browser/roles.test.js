@@ -79,6 +79,7 @@ onEach("a diver types the first characters and reads the answer", async ({ page,
   await page.getByRole("button", { name: "Go" }).click();
   assert.equal(await verdict(page), "ready");
   await page.getByText("Nothing is known against diving it.").waitFor();
+  await page.waitForLoadState("load");
   const banner = await page.locator(".banner").boundingBox();
   const height = page.viewportSize().height;
   if (phone) {

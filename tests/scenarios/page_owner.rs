@@ -105,6 +105,8 @@ fn files_that_are_no_list_are_refused_and_change_nothing() {
     let page = Page::of(&desk, &[]);
     let before = desk.export();
     let large = vec![b'a'; 5 * 1024 * 1024];
+    // Larger than a photo may be, and looked at.
+    let no_bundle = vec![b'b'; 20 * 1024 * 1024];
     for (path, file, status, why) in [
         ("list", &b""[..], 400, "the file is empty"),
         ("list", b"PK\x03\x04workbook", 400, "this is a workbook"),
@@ -112,6 +114,8 @@ fn files_that_are_no_list_are_refused_and_change_nothing() {
         ("list", &large, 413, "4 MB of a list"),
         ("entries", b"", 400, "the file is empty"),
         ("entries", LIST.as_bytes(), 400, ""),
+        ("entries", &no_bundle, 400, ""),
+        ("since", LIST.as_bytes(), 400, ""),
         ("entries", b"Hosewright bundle 9\n", 400, ""),
         ("entries", b"{\"device\":\"0\"}\n", 400, "line 1 of the export"),
     ] {
@@ -156,9 +160,16 @@ fn what_other_devices_wrote_comes_in_and_the_record_goes_out() {
     let export = page.get("/owner/record/export.jsonl");
     assert_eq!(export.text(), desk.export());
     assert!(export.header("content-disposition").starts_with("attachment"));
-    let bundle = page.get("/owner/record/bundle.hwbundle");
-    fs::write(boat.path("back.hwbundle"), &bundle.bytes).unwrap();
-    boat.done("merge back.hwbundle");
+    let whole = page.get("/owner/record/bundle.hwbundle");
+    boat.done("bundle --out boat.hwbundle --force");
+    let theirs = fs::read(boat.path("boat.hwbundle")).unwrap();
+    let lacking = page.file("/owner/record/since", &[], "file", &theirs);
+    assert_eq!(lacking.status, 200, "{}", plain(&lacking.text()));
+    fs::write(boat.path("back.hwbundle"), &lacking.bytes).unwrap();
+    let came = boat.json("merge back.hwbundle");
+    assert_eq!((&came["merge"]["new"], &came["merge"]["known"]), (&1.into(), &0.into()));
+    fs::write(boat.path("whole.hwbundle"), &whole.bytes).unwrap();
+    assert_eq!(boat.json("merge whole.hwbundle")["merge"]["known"], 3);
     assert_eq!(boat.run(&format!("answer {own}")).code, desk.run(&format!("answer {own}")).code);
     let sorted = |text: String| {
         let mut lines: Vec<String> = text.lines().map(ToOwned::to_owned).collect();

@@ -321,6 +321,29 @@ fn markup_in_any_text_is_shown_as_text() {
     let who = page.post("/who", &[("by", evil)]);
     let cookie = format!("Cookie: {}", who.header("set-cookie").split(';').next().unwrap());
     page.done("/owner/recall", &[("lot", evil), ("why", evil)]);
+    let quoted = evil.replace('"', "\"\"");
+    let list = format!(
+        "No.,Service,Length,Lot,{quoted}\n\"{quoted}\",octo,22in,\"{quoted}\",x\n\
+         \"{quoted}\",\"{quoted}\",\"{quoted}\",,\n"
+    );
+    let plan = page.file("/owner/record/list", &[], "file", list.as_bytes());
+    assert_eq!(plan.status, 303, "{}", plain(&plan.text()));
+    assert_eq!(page.post("/owner/devices/found", &[]).status, 200);
+    let number = desk.json("device show")["device"].as_str().unwrap().to_owned();
+    let word = [("device", number.as_str()), ("role", "owner"), ("name", evil)];
+    page.done("/owner/devices", &word);
+    // What was typed into a refused form, and the words of the refusal.
+    for (path, fields) in [
+        ("/register", &[("service", evil), ("length", evil), ("maker", evil)][..]),
+        ("/owner/limits", &[("dives", evil), ("use", evil)]),
+        ("/owner/limits", &[("dives", evil)]),
+        ("/owner/devices", &[("device", evil), ("role", "bench"), ("name", evil)]),
+        ("/sets/new", &[("name", evil), ("use", "rental"), ("lp", "2")]),
+    ] {
+        let text = page.post(path, fields).text();
+        assert!(text.contains("class=\"refusal\""), "{path}");
+        assert!(!text.contains("<script>alert") && !text.contains("<img src=x"), "{path}: {text}");
+    }
     let set = hosewright_tests::page::escaped(evil);
     for path in [
         "/".to_owned(),
@@ -339,6 +362,9 @@ fn markup_in_any_text_is_shown_as_text() {
         "/owner/survival?by=lot".to_owned(),
         "/owner/recall".to_owned(),
         format!("/owner/recall?lot={set}"),
+        "/owner/limits".to_owned(),
+        "/owner/devices".to_owned(),
+        plan.header("location").to_owned(),
         format!("/tags?set={set}"),
         format!("/scan?text={set}"),
         format!("/set/{set}{set}"),
@@ -370,8 +396,14 @@ fn cells_that_would_start_a_formula_are_harmless() {
     desk.done("set new @R1 --use rental --ports LP:3/8-24=2");
     let code = desk.hose();
     desk.done(&format!("fit {code} --set @R1 --port LP1"));
+    let list = format!("No.,Service,Length,Lot\n+1+1,octo,22in,{formula}\n");
+    let plan = page.file("/owner/record/list", &[], "file", list.as_bytes());
+    let plan = format!("{}&as=plan", plan.header("location"));
     let mut guarded = 0;
     for path in [
+        plan.as_str(),
+        "/owner/limits?as=limits",
+        "/owner/devices?as=devices",
         "/hoses?as=hoses",
         "/owner/due?within=50y&as=due",
         "/owner/order?within=50y&as=order",

@@ -88,6 +88,18 @@ fn more_connections_than_are_taken_wait_and_are_answered() {
     assert_eq!(idle.len(), 700);
 }
 
+#[cfg(unix)]
+#[test]
+fn the_desk_closes_whoever_keeps_a_connection() {
+    let desk = Desk::new();
+    let page = Page::of(&desk, &["--patience", "3600"]);
+    let mut idle = TcpStream::connect(&page.host).unwrap();
+    idle.write_all(b"GET / HT").unwrap();
+    assert_eq!(page.get("/").status, 200);
+    assert!(page.interrupted());
+    assert_eq!(desk.run("check").code, 0);
+}
+
 #[test]
 fn a_slow_phone_sends_a_photo_of_8_megabytes() {
     let desk = Desk::new();

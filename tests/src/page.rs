@@ -85,6 +85,18 @@ impl Page {
         line.trim().trim_end_matches("kB").trim().parse().ok()
     }
 
+    /// Ends the program as Ctrl-C does, and returns whether it ended well.
+    ///
+    /// # Panics
+    /// Where it cannot be told.
+    #[must_use]
+    pub fn interrupted(mut self) -> bool {
+        let number = self.child.id().to_string();
+        let told = Command::new("kill").args(["-INT", &number]).status();
+        assert!(told.is_ok_and(|status| status.success()), "kill");
+        self.child.wait().is_ok_and(|status| status.success())
+    }
+
     /// Sends bytes as they are, and reads what comes until the end.
     ///
     /// # Panics

@@ -102,6 +102,10 @@ pub const FOUNDING: &str = "From then on only the devices that the owner admits 
 that wrote here so far are admitted. The owner's key is shown as 24 words: who has them is the \
 owner. If they and this device are lost, nobody can admit a device any more.";
 
+/// Shown after the owner's key on the counter page.
+pub const ADMIT_THE_OTHERS_HERE: &str =
+    "On each other device: join this fleet; then give the owner's word on it here, under Devices.";
+
 /// Where the owner's word is given.
 pub const OWNERS_WORD: &str = "What a device wrote so far stays as it was judged, unless its word \
 holds from the start.";

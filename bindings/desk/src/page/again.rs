@@ -30,7 +30,7 @@ pub struct Again<'a> {
 struct At {
     /// Whether inside the form that was refused.
     ours: Cell<bool>,
-    /// Whether there was such a form.
+    /// Whether something was filled in.
     found: Cell<bool>,
     /// The name of the list that is being read.
     list: RefCell<String>,
@@ -90,7 +90,6 @@ impl Again<'_> {
                 let ours = posted
                     && el.get_attribute("action").is_some_and(|to| to == escaped(self.action));
                 at.ours.set(ours);
-                at.found.set(at.found.get() || ours);
                 Ok(())
             }))
             .append_element_content_handler(element!("details", |el| {
@@ -106,6 +105,7 @@ impl Again<'_> {
             .append_element_content_handler(element!("textarea", |el| {
                 let name = name(el);
                 if at.ours.get() && self.typed.has(&name) {
+                    self.typed_in(at);
                     el.set_inner_content(self.typed.get(&name), ContentType::Text);
                     self.beside(at, el, &name)?;
                 }
@@ -117,8 +117,8 @@ impl Again<'_> {
             }))
             .append_element_content_handler(element!("option", |el| {
                 let list = at.list.borrow();
-                if at.ours.get() && self.typed.has(&list) {
-                    self.choose(el, &list, "selected")?;
+                if at.ours.get() && self.typed.has(&list) && self.choose(el, &list, "selected")? {
+                    self.typed_in(at);
                 }
                 Ok(())
             }))
@@ -150,6 +150,7 @@ impl Again<'_> {
     }
 
     fn typed_in(&self, at: &At) {
+        at.found.set(true);
         if let Some(fold) = at.fold.get() {
             at.open.borrow_mut().insert(fold);
         }

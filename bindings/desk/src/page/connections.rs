@@ -29,6 +29,10 @@ const MOST: usize = 512;
 /// minutes, in which 14 kB a second bring a photo of 8 MB.
 const WHOLE: u32 = 20;
 
+/// How long answers may still take when the desk is closed. What is being written
+/// is written to its end in any case.
+const CLOSING: Duration = Duration::from_secs(5);
+
 /// How long a sender may keep still: with a request's head, between two pieces
 /// of its body, and between two requests. The default of 30 s is common practice.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -96,7 +100,7 @@ pub async fn taken(
     }
     drop(stopping);
     let all = u32::try_from(MOST).unwrap_or(u32::MAX);
-    let _ = timeout(patience.0, places.acquire_many(all)).await;
+    let _ = timeout(CLOSING, places.acquire_many(all)).await;
 }
 
 /// Answers on one connection. After a while it takes no further request, and

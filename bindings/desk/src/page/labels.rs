@@ -321,10 +321,9 @@ labels! {
     LIMITS_TITLE = "Limits";
     LIMITS_LEAD = "How long a hose may serve, how many dives, how often it is looked over; and who says so.";
     LIMITS_HOLD = "What holds";
-    LIMITS_USE = "Use";
     LIMITS_ON = "Limit on";
-    LIMITS_VALUE = "Limit";
-    LIMITS_FROM = "Where it comes from";
+    LIMITS_PERSONAL = "Personal";
+    LIMITS_RENTAL = "Rental";
     LIMITS_RULES = "The owner's rules, from general to particular";
     LIMITS_SET = "Set limits";
     LIMITS_SET_LEAD = "What is left empty stays as it is.";
@@ -352,6 +351,8 @@ labels! {
     RECORD_OUT_LEAD = "The whole of it, in one file: a bundle for another device, an export as lines of text.";
     RECORD_BUNDLE = "Download a bundle";
     RECORD_EXPORT = "Download an export";
+    RECORD_SINCE_LEAD = "Only what another device lacks: choose a bundle that it made.";
+    RECORD_SINCE_GO = "Download what it lacks";
     RECORD_CAME = "What came";
     RECORD_BACK = "Back to the record";
     RECORD_LINE = "Line";

@@ -133,6 +133,7 @@ pub const ROUTES: &[Route] = &[
     shown("/owner/record/export.jsonl", || get(record::export)),
     shown("/owner/record/bundle.hwbundle", || get(record::bundle)),
     from("..", done("/owner/record/entries", || post(record::entries))),
+    from("..", done("/owner/record/since", || post(record::since))),
     from("..", done("/owner/record/list", || post(record::list))),
     shown("/owner/record/list", || get(record::plan)),
     from("..", done("/owner/record/list/take", || post(record::take))),

@@ -28,7 +28,13 @@ const PASS: &str = "four words do well";
 const FORM: &str = "application/x-www-form-urlencoded";
 
 /// What takes a file.
-const FILES: &[&str] = &["/photo", "/owner/record/entries", "/owner/record/list"];
+const FILES: &[&str] = &[
+    "/photo",
+    "/hose/{code}/inspect",
+    "/owner/record/entries",
+    "/owner/record/since",
+    "/owner/record/list",
+];
 
 struct Page {
     _folder: TempDir,

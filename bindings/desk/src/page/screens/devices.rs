@@ -171,7 +171,7 @@ fn secret(ask: &Ask, words: &str) -> Shown {
         h1 { (l::DEVICES_WORDS) }
         p { (meeting::KEEP_THE_WORDS) }
         ol.words { @for word in words.split_whitespace() { li { (word) } } }
-        p { (meeting::ADMIT_THE_OTHERS) }
+        p { (meeting::ADMIT_THE_OTHERS_HERE) }
         p { a.button.main href="/owner/devices" { (l::DEVICES_BACK) } }
     };
     let mut shown = Screen::new(l::DEVICES_WORDS, body).shown(ask);

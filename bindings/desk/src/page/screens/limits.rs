@@ -2,7 +2,7 @@
 //! owner's rules.
 
 use hosewright_core::hose::{Construction, Service};
-use hosewright_core::policy::{Change, Limit, Limits, Policy, Scope, Use};
+use hosewright_core::policy::{Change, Limit, Policy, Scope, Use};
 use hosewright_core::words;
 use maud::{Markup, html};
 
@@ -28,8 +28,8 @@ const fn field(limit: Limit) -> (&'static str, &'static str) {
 /// What holds, and the form that sets it.
 pub async fn show(ask: Ask) -> Shown {
     let policy = ask.read(|logbook, _| Ok(logbook.fleet()?.policy().clone())).await?;
-    let head = vec![l::LIMITS_USE, l::LIMITS_ON, l::LIMITS_VALUE, l::LIMITS_FROM];
-    let sheet = Sheet::new("limits", head, rows(&policy));
+    let head = vec![l::LIMITS_ON, l::LIMITS_PERSONAL, l::LIMITS_RENTAL];
+    let sheet = Sheet::new("limits", head, Limit::ALL.map(|on| row(&policy, on)).into());
     if sheet.wanted(&ask) {
         return sheet.csv();
     }
@@ -50,21 +50,14 @@ pub async fn show(ask: Ask) -> Shown {
     Ok(Screen::new(l::LIMITS_TITLE, body).shown(&ask))
 }
 
-/// Every limit of each use. What an owner's rule says of one service or
-/// construction stands among the rules.
-fn rows(policy: &Policy) -> Vec<Vec<Cell>> {
-    let of_use = |in_use: Use| {
-        let limits: Limits = policy.limits(None, in_use);
-        Limit::ALL.map(|limit| {
-            vec![
-                Cell::text(in_use),
-                Cell::text(words::limits::on(limit)),
-                Cell::text(words::limits::value(&limits, limit)),
-                Cell::text(words::limits::source(policy.source(None, in_use, limit))),
-            ]
-        })
+/// A limit in each use, with where it comes from. What an owner's rule says of
+/// one service or construction stands among the rules.
+fn row(policy: &Policy, on: Limit) -> Vec<Cell> {
+    let of = |in_use: Use| {
+        let value = words::limits::value(&policy.limits(None, in_use), on);
+        Cell::Lines(vec![value, words::limits::source(policy.source(None, in_use, on))])
     };
-    Use::ALL.iter().flat_map(|in_use| of_use(*in_use)).collect()
+    vec![Cell::text(words::limits::on(on)), of(Use::Personal), of(Use::Rental)]
 }
 
 fn form(ask: &Ask) -> Markup {

@@ -72,6 +72,8 @@ pub async fn show(ask: Ask) -> Shown {
                 a.button href="/owner/record/bundle.hwbundle" { (l::RECORD_BUNDLE) }
                 a.button href="/owner/record/export.jsonl" { (l::RECORD_EXPORT) }
             }
+            p { (l::RECORD_SINCE_LEAD) }
+            (upload("/owner/record/since", ".hwbundle", "since", html! {}, l::RECORD_SINCE_GO))
         }
     };
     Ok(Screen::new(l::RECORD_TITLE, body).shown(&ask))
@@ -89,6 +91,25 @@ pub async fn bundle(ask: Ask) -> Shown {
     let write = |logbook: &Logbook| files::made(|out| Ok(logbook.bundle(out, None, |_| ())?));
     let (_, file) = ask.read(move |logbook, _| write(logbook)).await?;
     files::sent(file, "application/octet-stream", "attachment", "record.hwbundle")
+}
+
+/// A bundle without what the maker of the one that was sent has.
+pub async fn since(Upload { ask, file, .. }: Upload) -> Shown {
+    let write = move |logbook: &Logbook| {
+        let header = logbook.bundle_header(file.path()).map_err(nameless)?;
+        files::made(|out| Ok(logbook.bundle(out, Some(&header), |_| ())?))
+    };
+    let (_, file) = ask.read(move |logbook, _| write(logbook)).await?;
+    files::sent(file, "application/octet-stream", "attachment", "answer.hwbundle")
+}
+
+/// What is wrong with a bundle, without its file's name here, which means nothing
+/// to who sent it.
+fn nameless(error: LogbookError) -> Refusal {
+    match error {
+        LogbookError::Bundle { source, .. } => Refusal::at("file", source),
+        error => error.into(),
+    }
 }
 
 /// What came of entries that were sent.
@@ -140,12 +161,10 @@ fn taken_in(logbook: &mut Logbook, path: &Path, partial: bool) -> Result<Came, R
                 _ => Ok(Came { merge: report.merge, refused: report.refused }),
             }
         }
-        Some(_) => match logbook.merge(path, |_, _| ()) {
-            Ok(merge) => Ok(Came { merge, refused: Vec::new() }),
-            // The file's name here means nothing to who sent it.
-            Err(LogbookError::Bundle { source, .. }) => Err(Refusal::at("file", source)),
-            Err(error) => Err(error.into()),
-        },
+        Some(_) => {
+            let merge = logbook.merge(path, |_, _| ()).map_err(nameless)?;
+            Ok(Came { merge, refused: Vec::new() })
+        }
     }
 }
 
