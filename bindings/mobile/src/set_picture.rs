@@ -139,13 +139,13 @@ pub struct Picture {
 
 #[uniffi::export]
 impl Logbook {
-    /// A set drawn as it sits.
+    /// A set drawn as it sits, one port under another.
     ///
     /// # Errors
     /// [`RefusedError`] where there is no such set or the store cannot be read.
     pub fn set_picture(&self, name: String, moment: Moment) -> Result<Picture, RefusedError> {
         let view = self.core().set_view(&set_name(&name)?, &moment.core()?)?;
-        let picture = core::picture(&view);
+        let picture = core::narrow(&view);
         let marks = picture.parts.into_iter().flat_map(|part| part.marks);
         Ok(Picture {
             width: picture.width,

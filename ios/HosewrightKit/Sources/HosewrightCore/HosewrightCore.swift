@@ -1027,7 +1027,7 @@ public protocol LogbookProtocol: AnyObject, Sendable {
     func takeBackFinish(set: String, moment: Moment) throws  -> TakenBack
     
     /**
-     * A set drawn as it sits.
+     * A set drawn as it sits, one port under another.
      *
      * # Errors
      * [`RefusedError`] where there is no such set or the store cannot be read.
@@ -1639,7 +1639,7 @@ open func takeBackFinish(set: String, moment: Moment)throws  -> TakenBack  {
 }
     
     /**
-     * A set drawn as it sits.
+     * A set drawn as it sits, one port under another.
      *
      * # Errors
      * [`RefusedError`] where there is no such set or the store cannot be read.
@@ -9343,7 +9343,7 @@ private let initializationResult: InitializationResult = {
     if (uniffi_hosewright_mobile_checksum_method_logbook_take_back_finish() != 35537) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_set_picture() != 48322) {
+    if (uniffi_hosewright_mobile_checksum_method_logbook_set_picture() != 65019) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_hosewright_mobile_checksum_method_logbook_due() != 31082) {

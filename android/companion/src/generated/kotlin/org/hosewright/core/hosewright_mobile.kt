@@ -1124,7 +1124,7 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
     if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_take_back_finish() and 0xFFFF) != 35537) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_set_picture() and 0xFFFF) != 48322) {
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_set_picture() and 0xFFFF) != 65019) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_due() and 0xFFFF) != 31082) {
@@ -2193,7 +2193,7 @@ public interface LogbookInterface {
     fun `takeBackFinish`(`set`: kotlin.String, `moment`: Moment): TakenBack
     
     /**
-     * A set drawn as it sits.
+     * A set drawn as it sits, one port under another.
      *
      * # Errors
      * [`RefusedError`] where there is no such set or the store cannot be read.
@@ -2965,7 +2965,7 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
 
     
     /**
-     * A set drawn as it sits.
+     * A set drawn as it sits, one port under another.
      *
      * # Errors
      * [`RefusedError`] where there is no such set or the store cannot be read.

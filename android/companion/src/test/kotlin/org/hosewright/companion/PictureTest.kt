@@ -12,7 +12,7 @@ class PictureTest {
         shop.done("set new Heron --use rental --ports HP:7/16-20=1,LP:3/8-24=4")
         val code = shop.fitted("Heron", "LP1")
         shop.done("inspect $code --kind quick --finding run:cut:cover")
-        shop.done("set show Heron --svg heron.svg")
+        shop.done("set show Heron --svg heron.svg --narrow")
         val svg = shop.path("heron.svg").toFile().readText()
         shop.phone().use { phone ->
             val screen = SetScreen(phone.desk, "Heron")
