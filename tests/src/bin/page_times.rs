@@ -1,7 +1,8 @@
-//! How long the counter page takes: `page_times PROGRAM STORE…` serves each
-//! store, asks for every kind of screen again and again over HTTP on this
+//! How long the counter page takes: `page_times PROGRAM STORE…` serves a copy of
+//! each store, asks for every kind of screen again and again over HTTP on this
 //! computer, and writes a line a screen with the median and the slowest but one
-//! of twenty times, in milliseconds.
+//! of twenty times, in milliseconds. An owner's questions are asked once more
+//! with something written before each time.
 
 use std::path::Path;
 use std::process::Command;
@@ -25,10 +26,12 @@ fn main() -> Outcome {
 }
 
 fn times(program: &str, store: &Path) -> Outcome {
-    let keys = store.parent().ok_or("a store in a folder")?.join("keys");
+    let folder = tempfile::tempdir_in(store.parent().ok_or("a store in a folder")?)?;
+    let copy = folder.path().join("store");
+    std::fs::copy(store, &copy)?;
     let mut command = Command::new(program);
     command.args(["--today", TODAY, "desk", "--port", "0"]);
-    command.env("HOSEWRIGHT_STORE", store).env("HOSEWRIGHT_KEYS", keys);
+    command.env("HOSEWRIGHT_STORE", copy).env("HOSEWRIGHT_KEYS", folder.path().join("keys"));
     let page = Page::served(command);
     let code = first(&page.shown("/hoses"), "/hose/").ok_or("a store with hoses")?;
     let set = first(&page.shown("/sets"), "/set/");
@@ -53,18 +56,30 @@ fn times(program: &str, store: &Path) -> Outcome {
         screens.push(("set", format!("/set/{set}")));
         screens.push(("hand-out", format!("/set/{set}/out?scanned={code}")));
     }
-    for (name, path) in screens {
+    let line = |name: &str, path: &str, written: bool| {
         let mut all = Vec::with_capacity(TIMES);
-        let mut status = 0;
+        let mut statuses = Vec::new();
         for _ in 0..TIMES {
+            if written {
+                page.done(&format!("/hose/{code}/inspect"), &[("kind", "quick")]);
+            }
             let start = Instant::now();
-            status = page.get(&path).status;
+            let status = page.get(path).status;
             all.push(start.elapsed().as_secs_f64() * 1000.0);
+            if !statuses.contains(&status) {
+                statuses.push(status);
+            }
         }
         all.sort_by(f64::total_cmp);
         let at = |n: usize| all.get(n).copied().unwrap_or_default();
         let (median, slow) = (at(TIMES / 2), at(TIMES - 2));
-        println!("{}\t{name}\t{status}\t{median:.1}\t{slow:.1}", store.display());
+        println!("{}\t{name}\t{statuses:?}\t{median:.1}\t{slow:.1}", store.display());
+    };
+    for (name, path) in &screens {
+        line(name, path, false);
+    }
+    for (name, path) in screens.iter().filter(|(_, path)| path.starts_with("/owner/")) {
+        line(&format!("{name}, after a write"), path, true);
     }
     Ok(())
 }
