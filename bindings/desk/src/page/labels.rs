@@ -2,6 +2,9 @@
 //! is said about a hose comes from the core and is not here.
 
 // Sentences about a hose, which the core has.
+pub use hosewright_core::words::form::{
+    DESCRIBE, REGISTER as REGISTER_TITLE, REGISTER_LEAD, REGISTERED, WELCOME as EMPTY_TITLE,
+};
 pub use hosewright_core::words::notices::{
     BARCODE_LEADS_TOO as BIND_LEAD, CLEANED as CLEAN_LEAD, NO_FREE_PORT as FIT_NO_PORT, NO_HISTORY,
     NO_REPLACEMENT as SWAP_NONE, NONE_IN_SERVICE as SURVIVAL_NONE, OLD_TAG_WITHDRAWN as RETAG_LEAD,
@@ -47,7 +50,6 @@ labels! {
 labels! {
     START_TITLE = "May this hose go in the water?";
     START_LEAD = "Scan the tag on a hose. A scanner that types, the camera, a photo or the keyboard: all go into the box above.";
-    EMPTY_TITLE = "Welcome. No hose is on record yet.";
     EMPTY_LEAD = "There are two ways in.";
     EMPTY_DEMO = "Look round first";
     EMPTY_DEMO_LEAD = "Open an invented dive centre with five years of history. It stays apart from your own record, and goes when the desk is closed.";
@@ -86,7 +88,6 @@ labels! {
     RETIRE = "Retire";
     PLACE = "Fit or move";
     RETAG = "New tag";
-    DESCRIBE = "Put the description right";
     BIND = "Bind a barcode";
     BIND_TEXT = "What the barcode says: scan it into this field";
     PRINT_TAG = "Print its tag";
@@ -210,8 +211,6 @@ labels! {
 
 // Registering.
 labels! {
-    REGISTER_TITLE = "Register a hose";
-    REGISTER_LEAD = "Look at the hose: what cannot be read, leave empty.";
     SERVICE = "What it does";
     SERVICE_SECOND = "Breathing: to a second stage";
     SERVICE_INFLATOR = "Inflating: to a jacket, wing or dry suit";
@@ -237,7 +236,6 @@ labels! {
     PROTECTOR = "A sleeve covers an end";
     BLANK_TAG = "Code of a tag that was printed blank, where one is on it";
     REGISTER_GO = "Register";
-    REGISTERED = "On record. Now print its tag and tie it on.";
 }
 
 // Lists.
