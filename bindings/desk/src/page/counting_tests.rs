@@ -144,3 +144,15 @@ async fn a_count_that_fails_says_so_and_is_begun_anew() {
     assert!(said.contains("this page failed"), "{said}");
     assert_eq!(*page().counted("sets".to_owned(), sets).await.unwrap(), 0);
 }
+
+#[tokio::test]
+async fn a_page_that_waits_says_so_and_comes_again() {
+    let shop = Shop::new();
+    let page = crate::page::frame::refused(&shop.ask("/owner/ages?from=50"), &Refusal::Counting);
+    assert_eq!(page.status(), axum::http::StatusCode::ACCEPTED);
+    assert_eq!(page.headers().get("refresh").unwrap(), "1");
+    let body = axum::body::to_bytes(page.into_body(), 1 << 20).await.unwrap();
+    let shown = String::from_utf8(body.to_vec()).unwrap();
+    assert!(shown.contains("Every hose is being looked at for this") && !shown.contains("did not"));
+    assert!(shown.contains("href=\"/owner/ages?from=50\""), "{shown}");
+}
