@@ -137,13 +137,18 @@ impl Page {
         self.ask("GET", path, &[], &[])
     }
 
-    /// Asks for a screen that must be there, and returns its text.
+    /// Asks for a screen that must be there, and returns its text. One that is
+    /// still being counted is asked for again, as a browser does.
     ///
     /// # Panics
     /// Where it is not.
     #[must_use]
     pub fn shown(&self, path: &str) -> String {
-        let reply = self.get(path);
+        let mut reply = self.get(path);
+        while reply.status == 202 && !reply.header("refresh").is_empty() {
+            std::thread::sleep(std::time::Duration::from_millis(50));
+            reply = self.get(path);
+        }
         assert_eq!(reply.status, 200, "{path}: {}", reply.text());
         reply.text()
     }
