@@ -111,6 +111,9 @@ test("a photo that cannot be kept is refused, and nothing is written", () => onE
     ]);
     assert.equal(answer.status(), 400);
     await page.getByText(said).first().waitFor();
+    // The form comes back, but for the photo.
+    assert.equal(await page.locator("input[value='run:scuff']").isChecked(), tick);
+    await page.getByText("has to be chosen again").first().waitFor();
     assert.equal(desk.run("export"), before);
   }
 }));

@@ -130,7 +130,14 @@ impl Again<'_> {
             return Ok(());
         }
         match el.get_attribute("type").as_deref().unwrap_or("text") {
-            "hidden" | "password" | "file" | "submit" => {}
+            "hidden" | "password" | "submit" => {}
+            // What was chosen is not kept.
+            "file" if self.typed.given(&name).is_some() => {
+                self.typed_in(at);
+                let words = html! { span.hint { (l::REFUSED_FILE) } };
+                el.after(&words.into_string(), ContentType::Html);
+            }
+            "file" => {}
             "checkbox" | "radio" => {
                 if self.choose(el, &name, "checked")? {
                     self.typed_in(at);
@@ -238,6 +245,8 @@ mod tests {
             ("<input name=\"e\" value=\"was\">", "<input name=\"e\" value=\"\">"),
             ("<input type=\"hidden\" name=\"h\" value=\"old\">", "value=\"old\""),
             ("<input type=\"password\" name=\"h\">", "<input type=\"password\" name=\"h\">"),
+            ("<input type=\"file\" name=\"t\">", "<span class=\"hint\">A file"),
+            ("<input type=\"file\" name=\"f\">", "<input type=\"file\" name=\"f\"></form>"),
             ("<textarea name=\"t\"></textarea>", ">&lt;\"'&amp;</textarea>"),
             ("<input type=\"checkbox\" name=\"c\" value=\"1\">", "value=\"1\" checked=\"\""),
             ("<input type=\"radio\" name=\"c\" value=\"2\" checked>", "name=\"c\" value=\"2\">"),

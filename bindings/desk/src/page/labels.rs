@@ -449,6 +449,7 @@ labels! {
     REFUSED_TITLE = "That did not work";
     REFUSED_UNCHANGED = "Nothing was changed.";
     REFUSED_GO_BACK = "What you filled in is still there: go back to it with the browser's own button.";
+    REFUSED_FILE = "A file that was chosen has to be chosen again.";
     REFUSED_STILL_HERE = "What you filled in is still below.";
     REFUSED_NEAR = "Did you mean";
     REFUSED_BACK = "Back to the start";

@@ -75,7 +75,11 @@ async fn taken(ask: &Ask, mut parts: Multipart) -> Result<(Fields, Vec<(Place, B
         match place {
             // A field for a file that was not chosen comes empty.
             Some(_) if bytes.is_empty() => {}
-            Some(place) if photos.len() < Place::ALL.len() => photos.push((*place, bytes)),
+            Some(place) if photos.len() < Place::ALL.len() => {
+                // So that a refused form says which photo has to be chosen again.
+                pairs.push((name, "chosen".to_owned()));
+                photos.push((*place, bytes));
+            }
             None if pairs.len() < 200 && bytes.len() <= 1000 => {
                 pairs.push((name, String::from_utf8_lossy(&bytes).into_owned()));
             }
