@@ -24,7 +24,6 @@ class ChipActivity : Page() {
     }
 
     override fun build(on: Sheet) {
-        on.heading(getString(R.string.write_chip))
         trouble(on, screen)
         if (screen.trouble?.askOverwrite == true) {
             on.button("overwrite", getString(R.string.overwrite)) { screen.overwrite() }
@@ -33,9 +32,9 @@ class ChipActivity : Page() {
         if (written == null) {
             on.words(getString(if (screen.asking > 0) R.string.asking else R.string.hold_chip))
         } else {
-            on.alert(written.words)
+            on.said(written.words)
             on.button("another", getString(R.string.another_chip)) { screen.anew() }
-            on.button("finished", getString(R.string.finished), main = true) { finish() }
+            on.next("finished", getString(R.string.finished)) { finish() }
         }
     }
 }

@@ -55,34 +55,44 @@ class HoseActivity : Page() {
             voice.tell(answer)
         }
         share()
-        on.verdict(answer.verdict, answer.word, answer.meaning, answer.code)
+        on.verdict(answer.verdict, answer.word, answer.meaning, answer.code, answer.hose)
         trouble(on, screen)
         answer.reasons.forEachIndexed { at, reason ->
-            on.signed("reason-$at", reason.verdict, word(reason.verdict), "${reason.words} ${reason.todo}")
+            on.signed("reason-$at", reason.verdict, word(reason.verdict), reason.words, reason.todo)
         }
-        answer.next?.let { next -> on.button("next", next.words(), main = true) { go(next, answer) } }
-        on.words(answer.hose)
+        answer.next?.let { next -> on.next("next", next.words()) { go(next, answer) } }
         on.line(R.string.age, answer.age)
-        answer.inspections.forEach { on.line(R.string.looked_over, it) }
+        on.lines(R.string.looked_over, answer.inspections)
         on.line(R.string.dives, answer.dives)
-        answer.due.forEach { on.line(R.string.due_line, it) }
+        on.lines(R.string.due_line, answer.due)
         on.line(R.string.where, answer.place)
         on.line(R.string.record, answer.record)
         on.quiet(answer.caution)
-        on.button("say", getString(R.string.say_it)) { voice.tell(answer) }
-        if (answer.onRecord) {
-            on.button("quick", getString(R.string.quick_look)) { inspect(answer.code, Inspection.QUICK) }
-            on.button("full", getString(R.string.full_inspection)) { inspect(answer.code, Inspection.FULL) }
-            on.button("leak", getString(R.string.leak_test)) { inspect(answer.code, Inspection.LEAK_TEST) }
-            answer.set?.let { set -> on.button("set", set) { startActivity(Intent(this, SetActivity::class.java).putExtra(SET, set)) } }
-            on.button("chip", getString(R.string.write_chip)) { startActivity(Intent(this, ChipActivity::class.java).putExtra(CODE, answer.code)) }
-            on.button("tag", getString(R.string.share_tag)) {
+        on.buttons(ways(answer))
+        if (hose.history.isNotEmpty()) on.heading(getString(R.string.history))
+        for (line in hose.history) on.entry("${line.on}, ${line.by}", line.words)
+    }
+
+    /** What else can be done with it. */
+    private fun ways(answer: Answer): List<Triple<String, String, () -> Unit>> {
+        val say = Triple("say", getString(R.string.say_it)) { voice.tell(answer) }
+        if (!answer.onRecord) return listOf(say)
+        return listOfNotNull(
+            Triple("quick", getString(R.string.quick_look)) { inspect(answer.code, Inspection.QUICK) },
+            Triple("full", getString(R.string.full_inspection)) { inspect(answer.code, Inspection.FULL) },
+            Triple("leak", getString(R.string.leak_test)) { inspect(answer.code, Inspection.LEAK_TEST) },
+            answer.set?.let { set ->
+                Triple("set", getString(R.string.set_named, set)) { startActivity(Intent(this, SetActivity::class.java).putExtra(SET, set)) }
+            },
+            Triple("chip", getString(R.string.write_chip)) {
+                startActivity(Intent(this, ChipActivity::class.java).putExtra(CODE, answer.code))
+            },
+            Triple("tag", getString(R.string.share_tag)) {
                 sharing = true
                 screen.drawTag(PictureFormat.PNG)
-            }
-        }
-        if (hose.history.isNotEmpty()) on.heading(getString(R.string.history))
-        for (line in hose.history) on.words("${line.on}, ${line.by}: ${line.words}")
+            },
+            say,
+        )
     }
 
     private fun share() {

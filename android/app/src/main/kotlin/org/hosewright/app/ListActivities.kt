@@ -18,7 +18,6 @@ class SetsActivity : Page() {
     }
 
     override fun build(on: Sheet) {
-        on.heading(getString(R.string.sets))
         trouble(on, screen)
         for (set in screen.shown.orEmpty()) {
             val words = getString(R.string.port_of, set.name, set.words)
@@ -53,14 +52,14 @@ class SetActivity : Page() {
         if (shown.set.rental) {
             val to = if (shown.set.out) ReturnActivity::class.java else HandOutActivity::class.java
             val words = getString(if (shown.set.out) R.string.take_back else R.string.hand_out)
-            on.button("rental", words, main = true) { startActivity(Intent(this, to).putExtra(SET, shown.set.name)) }
+            on.next("rental", words) { startActivity(Intent(this, to).putExtra(SET, shown.set.name)) }
         }
         for (port in shown.ports) {
             val hose = port.hose
             if (hose == null) {
                 on.words(getString(R.string.port_of, port.port, port.holds))
             } else {
-                on.signed(port.port, hose.verdict, HoseActivity.word(hose.verdict), hose.inWords()) {
+                on.signed(port.port, hose.verdict, HoseActivity.word(hose.verdict), hose.inWords(), hose.todo) {
                     startActivity(Intent(this, HoseActivity::class.java).putExtra(CODE, hose.code))
                 }
             }
@@ -81,8 +80,12 @@ class DueActivity : Page() {
 
     override fun build(on: Sheet) {
         trouble(on, screen)
-        on.button("90d", getString(R.string.next_90_days)) { screen.load() }
-        on.button("1y", getString(R.string.next_year)) { screen.load("1y") }
+        on.buttons(
+            listOf(
+                Triple("90d", getString(R.string.next_90_days)) { screen.load() },
+                Triple("1y", getString(R.string.next_year)) { screen.load("1y") },
+            ),
+        )
         val list = screen.shown ?: return
         on.heading(list.words)
         for (row in list.rows) {

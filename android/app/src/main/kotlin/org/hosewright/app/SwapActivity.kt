@@ -40,14 +40,13 @@ class SwapActivity : Page() {
             trouble(on, screen)
             return
         }
-        on.heading(getString(R.string.swap))
         on.words("${swap.old} → ${swap.new}, ${swap.place}")
-        swap.said?.let { on.alert(it) }
+        swap.said?.let { on.said(it) }
         trouble(on, screen)
         val next = swap.next
         if (next == null) {
             on.heading(getString(R.string.finished))
-            on.button("answer", swap.new, main = true) {
+            on.next("answer", swap.new) {
                 startActivity(Intent(this, HoseActivity::class.java).putExtra(CODE, swap.new))
                 finish()
             }
@@ -64,22 +63,25 @@ class SwapActivity : Page() {
         swap.cautions.forEach { on.quiet(it) }
         for (step in swap.steps) {
             val answer = step.answer ?: getString(R.string.step_open)
-            on.words(getString(R.string.port_of, step.todo, answer))
+            on.entry(step.todo, answer)
         }
         on.button("give-up", getString(R.string.give_up)) { Ask(this).text(R.string.why) { screen.giveUp(it) } }
     }
 
     private fun question(on: Sheet, next: NextQuestion) {
         if (next.asks == StepAsks.SCAN) {
-            on.button("scan", getString(R.string.scan), main = true) {
+            on.next("scan", getString(R.string.scan)) {
                 startActivityForResult(Intent(this, ScanActivity::class.java).putExtra(FIND, true), SCANNED)
             }
         }
         next.buttons.forEachIndexed { at, button ->
-            on.button("answer-${next.name}-$at", button.words, main = at == 0) {
+            val then = {
                 if (button.needsText) Ask(this).text(R.string.why) { screen.answer("${button.answer} $it") }
                 else screen.answer(button.answer)
             }
+            // The first is the usual one.
+            if (at == 0) on.next("answer-${next.name}", button.words, then)
+            else on.button("answer-${next.name}-$at", button.words, then = then)
         }
         if (next.asks == StepAsks.BUTTON_OR_TEXT) {
             on.quiet(next.answers)
