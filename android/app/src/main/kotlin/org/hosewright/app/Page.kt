@@ -3,6 +3,7 @@ package org.hosewright.app
 import android.app.Activity
 import android.content.ActivityNotFoundException
 import android.content.Intent
+import android.graphics.Rect
 import android.graphics.Typeface
 import android.net.Uri
 import android.os.Build
@@ -54,6 +55,9 @@ abstract class Page : Activity() {
     protected fun forgetTyped() = typed.clear()
 
     private var building = false
+
+    /** What stood in the way when the page was built last. */
+    private var before: String? = null
 
     override fun onCreate(state: Bundle?) {
         super.onCreate(state)
@@ -137,8 +141,14 @@ abstract class Page : Activity() {
 
     /** What stands in the way, with the ways on. */
     protected fun trouble(on: Sheet, screen: Screen<*>) {
-        val trouble = screen.trouble ?: return
-        on.alert(listOf(trouble.words, trouble.todo).filter { it.isNotEmpty() }.joinToString(" "))
+        val trouble = screen.trouble
+        val words = trouble?.run { listOf(words, todo).filter { it.isNotEmpty() }.joinToString(" ") }
+        val new = words != before
+        before = words
+        if (trouble == null || words == null) return
+        val alert = on.alert(words, new)
+        // What comes anew is looked at, wherever on the page it stands.
+        if (new) alert.post { alert.requestRectangleOnScreen(Rect(0, 0, alert.width, alert.height)) }
         for (way in trouble.waysOn) {
             on.button("way-${way.way}", way.words) { goOn(way.way, screen) }
         }

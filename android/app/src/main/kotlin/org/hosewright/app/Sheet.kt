@@ -63,12 +63,15 @@ class Sheet(
     fun entry(name: CharSequence, words: CharSequence) = this.words(strong(name).append("\n").append(words))
 
     /** What stands in the way; it is read out when it comes. */
-    fun alert(words: CharSequence) = told(words, R.color.retire_edge, View.ACCESSIBILITY_LIVE_REGION_ASSERTIVE)
+    fun alert(words: CharSequence, new: Boolean = true): View =
+        told(words, R.color.retire_edge, if (new) View.ACCESSIBILITY_LIVE_REGION_ASSERTIVE else View.ACCESSIBILITY_LIVE_REGION_NONE)
 
     /** What came of something that was done; it is read out when it comes. */
-    fun said(words: CharSequence) = told(words, R.color.action, View.ACCESSIBILITY_LIVE_REGION_POLITE)
+    fun said(words: CharSequence) {
+        told(words, R.color.action, View.ACCESSIBILITY_LIVE_REGION_POLITE)
+    }
 
-    private fun told(words: CharSequence, edge: Int, live: Int) {
+    private fun told(words: CharSequence, edge: Int, live: Int): View {
         val view = text("", R.dimen.text_body, R.color.text, bold = true)
         view.background = grounds.edged(R.color.card, edge, 10, 2)
         view.padded(10)
@@ -76,6 +79,7 @@ class Sheet(
         column.add(view)
         // What changes after it is there is read out; what was there before is not.
         view.text = broken(words)
+        return view
     }
 
     /** The verdict: shape, word and meaning, over a third of the screen. */

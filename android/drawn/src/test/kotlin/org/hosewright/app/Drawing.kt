@@ -8,7 +8,11 @@ import android.view.ViewGroup
 import android.widget.EditText
 import android.widget.ScrollView
 import android.widget.TextView
+import java.awt.image.BufferedImage
 import java.io.File
+import javax.imageio.IIOImage
+import javax.imageio.ImageIO
+import javax.imageio.ImageWriteParam
 import kotlin.math.pow
 import org.hosewright.core.Verdict
 import org.hosewright.core.verdictSigns
@@ -21,6 +25,8 @@ class Drawing(private val root: View) {
     private val density = root.resources.displayMetrics.density
     private val scroll = root.everything().filterIsInstance<ScrollView>().firstOrNull { it.isShown }
     private val column = scroll?.getChildAt(0)
+
+    private val labelled = root.everything().map { it.labelFor }.toSet()
 
     /** What is seen at first. */
     val window: Bitmap = drawn(root)
@@ -36,15 +42,31 @@ class Drawing(private val root: View) {
         return bitmap
     }
 
-    /** Keeps both as pictures. */
-    fun keep(name: String) {
+    /** Keeps it as a picture; also of [all] that can be scrolled to. */
+    fun keep(name: String, all: Boolean = false) {
         val folder = File(System.getProperty("hosewright.pictures")).apply { mkdirs() }
         save(window, File(folder, "$name.png"))
-        if (whole != null && scroll != null && whole.height > scroll.height) save(whole, File(folder, "$name-whole.png"))
+        if (all && whole != null && scroll != null && whole.height > scroll.height) save(whole, File(folder, "$name-whole.png"))
     }
 
-    private fun save(bitmap: Bitmap, file: File) =
-        file.outputStream().use { bitmap.compress(Bitmap.CompressFormat.PNG, 100, it) }
+    /** The framework's own writer packs as small as can be, which takes most of a test's time. */
+    private fun save(bitmap: Bitmap, file: File) {
+        val pixels = IntArray(bitmap.width * bitmap.height)
+        bitmap.getPixels(pixels, 0, bitmap.width, 0, 0, bitmap.width, bitmap.height)
+        val picture = BufferedImage(bitmap.width, bitmap.height, BufferedImage.TYPE_INT_RGB)
+        picture.setRGB(0, 0, bitmap.width, bitmap.height, pixels, 0, bitmap.width)
+        val writer = ImageIO.getImageWritersByFormatName("png").next()
+        val quick = writer.defaultWriteParam.apply {
+            compressionMode = ImageWriteParam.MODE_EXPLICIT
+            compressionQuality = 0.85f
+        }
+        file.delete()
+        ImageIO.createImageOutputStream(file).use {
+            writer.output = it
+            writer.write(null, IIOImage(picture, null, null), quick)
+        }
+        writer.dispose()
+    }
 
     /** How much of the picture has a colour, in pixels. */
     fun pixels(colour: Int): Int = colours(window, Rect(0, 0, window.width, window.height))[colour] ?: 0
@@ -66,7 +88,7 @@ class Drawing(private val root: View) {
 
     private fun touching(view: View): List<String> {
         val (wide, high) = view.width / density to view.height / density
-        val label = root.everything().any { it.labelFor == view.id && view.id != View.NO_ID }
+        val label = view.id != View.NO_ID && view.id in labelled
         return listOfNotNull(
             "${name(view)} is touched at $wide × $high dp".takeIf { wide < SMALLEST || high < SMALLEST },
             "${name(view)} has no name".takeIf { view.says().isEmpty() && !label },

@@ -175,7 +175,7 @@ abstract class Handset {
     }
 
     protected fun until(come: () -> Boolean) {
-        val end = System.nanoTime() + 60_000_000_000
+        val end = System.nanoTime() + 20_000_000_000
         while (true) {
             shadowOf(Looper.getMainLooper()).idle()
             if (come()) return
@@ -184,17 +184,16 @@ abstract class Handset {
         }
     }
 
-    /** The one view on a page that bears these words, or is called so. */
-    protected fun named(page: Page, words: String): View {
-        val all = page.window.decorView.everything().filter { it.isShown }
+    /** The first view on a page that bears these words, or is called so. */
+    protected fun named(page: Page, words: String, fits: (View) -> Boolean = { true }): View {
+        val all = page.window.decorView.everything().filter { it.isShown && fits(it) }
         val found = all.filter { it.says() == words }.ifEmpty { all.filter { it.says().contains(words) } }
         assertTrue("\"$words\" is not among ${all.map { it.says() }.filter { it.isNotEmpty() }}", found.isNotEmpty())
         return found.first()
     }
 
     protected fun touch(page: Page, words: String) {
-        val view = named(page, words)
-        assertTrue("\"$words\" cannot be touched", view.isClickable && view.performClick())
+        assertTrue(named(page, words) { it.isClickable }.performClick())
         settle()
     }
 
@@ -222,9 +221,14 @@ data class Look(val wide: Boolean = false, val dark: Boolean = false, val scale:
         (if (wide) "wide" else "high") + (if (dark) "-dark" else "-light") + (if (scale == 1f) "" else "-large")
 
     companion object {
-        val ALL = listOf(false, true).flatMap { wide ->
-            listOf(false, true).flatMap { dark -> listOf(1f, 2f).map { Look(wide, dark, it) } }
-        }
+        /** Each way of holding with each light, each light with each size, each size with each way of holding. */
+        val ALL = listOf(
+            Look(),
+            Look(scale = 2f),
+            Look(dark = true),
+            Look(wide = true, dark = true, scale = 2f),
+            Look(wide = true),
+        )
     }
 }
 

@@ -24,7 +24,7 @@ class ScenesTest : Handset() {
             val page = scene()
             val dialog = ShadowDialog.getLatestDialog()?.takeIf(Dialog::isShowing)
             val drawing = Drawing((dialog?.window ?: page.window).decorView)
-            drawing.keep("$name-$look")
+            drawing.keep("$name-$look", all = !look.wide && !look.dark)
             complaints += drawing.complaints().map { "$name-$look: $it" }
             if (verdict != null && drawing.pixels(Drawing.colour(verdict)) < 2_000) complaints += "$name-$look: the sign is not seen"
             dialog?.dismiss()
