@@ -56,7 +56,7 @@ class InspectionActivity : Page() {
         trouble(on, screen)
         form.missing?.let { on.quiet(it) }
         on.next("write", getString(R.string.write_it_down)) {
-            currentFocus?.clearFocus()
+            window.currentFocus?.clearFocus()
             screen.finish()
         }
         on.button("anew", getString(R.string.begin_anew)) {

@@ -108,7 +108,7 @@ abstract class Page : Activity() {
 
     /** What was typed last is handed on before the page may be gone. */
     override fun onPause() {
-        currentFocus?.clearFocus()
+        window.currentFocus?.clearFocus()
         super.onPause()
     }
 
@@ -133,7 +133,7 @@ abstract class Page : Activity() {
         build(Sheet(this, column, foot.takeUnless { low }, typed) { !building })
         foot.visibility = if (foot.childCount > 0) View.VISIBLE else View.GONE
         building = false
-        val again = held?.let { column.findViewWithTag<View>(it) ?: foot.findViewWithTag(it) } ?: return
+        val again = held?.let { column.findViewWithTag<View?>(it) ?: foot.findViewWithTag<View?>(it) } ?: return
         again.requestFocus()
         (again as? EditText)?.run { setSelection(text.length) }
         again.performAccessibilityAction(AccessibilityNodeInfo.ACTION_ACCESSIBILITY_FOCUS, null)

@@ -123,7 +123,7 @@ class ReturnActivity : Page() {
         }
         trouble(on, screen)
         on.next("back", getString(R.string.take_back)) {
-            currentFocus?.clearFocus()
+            window.currentFocus?.clearFocus()
             screen.finish()
         }
     }

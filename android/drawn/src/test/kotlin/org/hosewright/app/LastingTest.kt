@@ -33,7 +33,7 @@ class LastingTest : Handset() {
 
     @Test
     fun `an inspection goes on where it was`() {
-        val form = page(InspectionActivity::class.java, Page.CODE to Hoses.SPARE, Page.KIND to Inspection.LEAK_TEST.name)
+        val form = page(InspectionActivity::class.java, Page.CODE to Hoses.FITTED, Page.KIND to Inspection.LEAK_TEST.name)
         touch(form.get(), app.getString(R.string.nothing_leaked))
         // Typed, and not yet left.
         type(form.get(), R.string.pressure, "200 bar")
@@ -50,7 +50,7 @@ class LastingTest : Handset() {
         }
         touch(again, app.getString(R.string.write_it_down))
         assertTrue(words(again), again.isFinishing)
-        val answer = words(page(HoseActivity::class.java, Page.CODE to Hoses.SPARE).get())
+        val answer = words(page(HoseActivity::class.java, Page.CODE to Hoses.FITTED).get())
         assertTrue(answer, answer.contains("leak test on $TODAY") && answer.contains("passed at 200 bar"))
     }
 

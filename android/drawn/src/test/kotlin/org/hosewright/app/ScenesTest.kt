@@ -1,8 +1,11 @@
 package org.hosewright.app
 
 import android.Manifest
+import android.app.Activity
 import android.app.Dialog
+import android.content.Intent
 import android.content.pm.PackageManager
+import android.nfc.NfcAdapter
 import org.hosewright.companion.Chip
 import org.hosewright.companion.ChipScreen
 import org.hosewright.core.Inspection
@@ -11,6 +14,7 @@ import org.junit.Assert.assertTrue
 import org.junit.Test
 import org.robolectric.Shadows.shadowOf
 import org.robolectric.shadows.ShadowDialog
+import org.robolectric.shadows.ShadowNfcAdapter
 import org.robolectric.util.ReflectionHelpers
 
 /** Every page in every look: kept as a picture, and measured. */
@@ -29,14 +33,29 @@ class ScenesTest : Handset() {
             if (verdict != null && drawing.pixels(Drawing.colour(verdict)) < 2_000) complaints += "$name-$look: the sign is not seen"
             dialog?.dismiss()
         }
+        look(Look())
+    }
+
+    /** What happens once only: measured in the look that it happened in. */
+    private fun measured(name: String, page: Page) {
+        val drawing = Drawing(page.window.decorView)
+        drawing.keep(name, all = true)
+        complaints += drawing.complaints().map { "$name: $it" }
     }
 
     private fun allWell() = assertTrue(complaints.joinToString("\n"), complaints.isEmpty())
 
     @Test
     fun scan() {
-        drawn("scan-refused") { page(ScanActivity::class.java).get() }
+        drawn("scan-no-camera") { page(ScanActivity::class.java).get() }
         shadowOf(app.packageManager).setSystemFeature(PackageManager.FEATURE_CAMERA_ANY, true)
+        drawn("scan-refused") {
+            page(ScanActivity::class.java).get().also {
+                val asked = shadowOf(it).lastRequestedPermission
+                it.onRequestPermissionsResult(asked.requestCode, asked.requestedPermissions, intArrayOf(PackageManager.PERMISSION_DENIED))
+                settle()
+            }
+        }
         shadowOf(app).grantPermissions(Manifest.permission.CAMERA)
         drawn("scan") { page(ScanActivity::class.java).get() }
         drawn("scan-near") {
@@ -54,8 +73,8 @@ class ScenesTest : Handset() {
         drawn("hose-watch", Verdict.WATCH) { hose(Hoses.WATCH) }
         drawn("hose-hold", Verdict.HOLD) { hose(Hoses.HOLD) }
         drawn("hose-retire", Verdict.RETIRE) { hose(Hoses.RETIRE) }
-        drawn("hose-unknown") { hose(Hoses.STRANGER) }
-        drawn("hose-why") { hose(Hoses.RETIRE).also { touch(it, "Swap it") } }
+        drawn("hose-not-on-record", Verdict.HOLD) { hose(Hoses.STRANGER) }
+        drawn("hose-refused") { hose("nonsense") }
         allWell()
     }
 
@@ -63,26 +82,48 @@ class ScenesTest : Handset() {
 
     @Test
     fun inspection() {
-        for (kind in Inspection.entries) {
-            drawn("inspection-${kind.name.lowercase()}") {
-                page(InspectionActivity::class.java, Page.CODE to Hoses.WATCH, Page.KIND to kind.name).get()
-            }
+        drawn("inspection-quick") { inspection(Hoses.WATCH, Inspection.QUICK) }
+        drawn("inspection-full") { inspection(Hoses.HOLD, Inspection.FULL) }
+        drawn("inspection-leak-refused") {
+            inspection(Hoses.FITTED, Inspection.LEAK_TEST).also { touch(it, app.getString(R.string.write_it_down)) }
         }
-        drawn("inspection-begun") {
-            page(InspectionActivity::class.java, Page.CODE to Hoses.HOLD, Page.KIND to Inspection.QUICK.name).get().also {
-                if (!words(it).contains(app.getString(R.string.looked_at) + "\n")) touch(it, app.getString(R.string.nothing_found))
-                touch(it, app.getString(R.string.write_it_down))
-            }
+        val clear = app.getString(R.string.nothing_found)
+        inspection(Hoses.HOLD, Inspection.QUICK).let { touch(it, clear) }
+        drawn("inspection-begun") { inspection(Hoses.HOLD, Inspection.QUICK) }
+        drawn("inspection-how-many") {
+            inspection(Hoses.WATCH, Inspection.QUICK).also { touch(it, "broken strands in the braid") }
         }
         allWell()
     }
 
+    private fun inspection(code: String, kind: Inspection) =
+        page(InspectionActivity::class.java, Page.CODE to code, Page.KIND to kind.name).get()
+
     @Test
     fun swap() {
         drawn("swap") { swapping() }
-        touch(swapping(), "Done")
-        drawn("swap-scan") { swapping() }
+        drawn("swap-port") { swapping().also { touch(it, app.getString(R.string.other_port)) } }
+        drawn("swap-why") { swapping().also { touch(it, app.getString(R.string.give_up)) } }
         drawn("swap-refused") { page(SwapActivity::class.java, Page.CODE to Hoses.FITTED, Page.OTHER to Hoses.HOLD).get() }
+        repeat(2) { swapping().let { touch(it, "Done") } }
+        drawn("swap-scan") { swapping() }
+        // Through every step, by the first button of each.
+        while (true) {
+            val step = page(SwapActivity::class.java, Page.CODE to Hoses.FITTED, Page.OTHER to Hoses.SPARE)
+            val page = step.get()
+            if (words(page).contains(app.getString(R.string.finished))) break
+            if (words(page).lines().last() == app.getString(R.string.scan)) {
+                touch(page, app.getString(R.string.scan))
+                val code = if (words(page).contains("Scan the new")) Hoses.SPARE else Hoses.FITTED
+                shadowOf(page).receiveResult(started(page)!!, Activity.RESULT_OK, Intent().putExtra(Page.CODE, code))
+                settle()
+            } else {
+                if (words(page).contains("Did nothing leak?\n" + app.getString(R.string.scan))) break
+                touch(page, words(page).lines().last())
+            }
+            leave(step)
+        }
+        drawn("swap-finished") { swapping() }
         allWell()
     }
 
@@ -92,10 +133,37 @@ class ScenesTest : Handset() {
     fun rental() {
         drawn("sets") { page(SetsActivity::class.java).get() }
         drawn("set") { page(SetActivity::class.java, Page.SET to "R2").get() }
-        drawn("hand-out") { page(HandOutActivity::class.java, Page.SET to "R3").get() }
-        drawn("hand-out-free") { page(HandOutActivity::class.java, Page.SET to "R2").get() }
         drawn("due") { page(DueActivity::class.java).get() }
+        drawn("hand-out-stopped") { handOut("R3") }
+        val all = Regex("[0-9A-Z]{4}-[0-9A-Z]{4}-[0-9A-Z]{4}-[0-9A-Z]").findAll(counter("set", "show", "R2")).map { it.value }.distinct().toList()
+        for (code in all + Hoses.READY) scanned(handOut("R2"), code)
+        drawn("hand-out-foreign") { handOut("R2") }
+        handOut("R2").let { touch(it, app.getString(R.string.unscan, Hoses.READY)) }
+        drawn("hand-out-ready") { handOut("R2") }
+        val out = handOut("R2")
+        type(out, R.string.ticket, "4711")
+        touch(out, app.getString(R.string.hand_out))
+        measured("hand-out-done", out)
+        drawn("return") { back().also { touch(it, Hoses.FITTED) } }
+        back().let {
+            touch(it, Hoses.FITTED)
+            touch(it, "a cut down to the reinforcement")
+        }
+        drawn("return-seen") { back() }
+        val back = back()
+        touch(back, app.getString(R.string.take_back))
+        measured("return-done", back)
         allWell()
+    }
+
+    private fun handOut(set: String) = page(HandOutActivity::class.java, Page.SET to set).get()
+
+    private fun back() = page(ReturnActivity::class.java, Page.SET to "R2").get()
+
+    private fun scanned(page: HandOutActivity, code: String) {
+        touch(page, app.getString(R.string.scan))
+        shadowOf(page).receiveResult(started(page)!!, Activity.RESULT_OK, Intent().putExtra(Page.CODE, code))
+        settle()
     }
 
     @Test
@@ -104,11 +172,47 @@ class ScenesTest : Handset() {
         allWell()
     }
 
+    @Test
+    fun `chips that can be written`() {
+        ShadowNfcAdapter.setNfcHardwareExists(true)
+        shadowOf(app.packageManager).setSystemFeature(PackageManager.FEATURE_NFC, true)
+        val reader = shadowOf(NfcAdapter.getDefaultAdapter(app))
+        reader.setEnabled(false)
+        drawn("chip-off") { chip() }
+        reader.setEnabled(true)
+        drawn("chip-waiting") { chip() }
+        drawn("chip-written") { chip().also { hold(it, Blank(ByteArray(0))) } }
+        // NFC Forum, RTD URI 1.0: D1 01 len 55 04 = "https://" and what follows.
+        val website = byteArrayOf(0xD1.toByte(), 1, 12, 0x55, 4) + "example.org".toByteArray()
+        drawn("chip-overwrite") { chip().also { hold(it, Blank(website)) } }
+        allWell()
+    }
+
     private fun chip() = page(ChipActivity::class.java, Page.CODE to Hoses.READY).get()
+
+    /** A chip comes near, past the radio that a JVM does not have. */
+    private fun hold(page: ChipActivity, chip: Chip) {
+        val screen: Lazy<ChipScreen> = ReflectionHelpers.getField(page, "screen\$delegate")
+        screen.value.near(chip)
+        settle()
+    }
+
+    private class Blank(private var held: ByteArray) : Chip {
+        override val room = 492
+
+        override fun read() = held
+
+        override fun write(message: ByteArray) {
+            held = message
+        }
+    }
 
     @Test
     fun meeting() {
         drawn("meeting") { page(MeetingActivity::class.java).get() }
+        drawn("meeting-shared") {
+            page(MeetingActivity::class.java).get().also { touch(it, app.getString(R.string.share_record)) }
+        }
         allWell()
     }
 }
