@@ -12,6 +12,7 @@ class Ask(private val activity: Activity) {
         val field = EditText(activity).apply {
             inputType = if (number) InputType.TYPE_CLASS_NUMBER else InputType.TYPE_CLASS_TEXT
             textSize = 20f
+            hint = activity.getString(name)
             minHeight = resources.getDimensionPixelSize(R.dimen.touch)
         }
         AlertDialog.Builder(activity)

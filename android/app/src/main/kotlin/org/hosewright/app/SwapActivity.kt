@@ -12,6 +12,9 @@ class SwapActivity : Page() {
     /** The port that was chosen before this page was begun anew. */
     private var port: String? = null
 
+    /** Whether it is finished: the record then knows of no swap any more. */
+    private var over = false
+
     private val screen by lazy {
         SwapScreen(desk, intent.getStringExtra(CODE).orEmpty(), intent.getStringExtra(OTHER).orEmpty(), port)
     }
@@ -20,22 +23,26 @@ class SwapActivity : Page() {
 
     override fun onCreate(state: Bundle?) {
         port = state?.getString(PORT)
+        over = state?.getBoolean(OVER) ?: false
         super.onCreate(state)
+        if (over) show()
     }
 
     override fun onSaveInstanceState(state: Bundle) {
         super.onSaveInstanceState(state)
         state.putString(PORT, screen.port)
+        state.putBoolean(OVER, over)
     }
 
     override fun onResume() {
         super.onResume()
-        if (screen.asking == 0) screen.load()
+        if (screen.asking == 0 && !over) screen.load()
     }
 
     override fun build(on: Sheet) {
         if (screen.givenUp != null) return finish()
         val swap = screen.shown
+        if (over && swap == null) return finished(on)
         if (swap == null) {
             trouble(on, screen)
             return
@@ -45,12 +52,8 @@ class SwapActivity : Page() {
         trouble(on, screen)
         val next = swap.next
         if (next == null) {
-            on.heading(getString(R.string.finished))
-            on.next("answer", swap.new) {
-                startActivity(Intent(this, HoseActivity::class.java).putExtra(CODE, swap.new))
-                finish()
-            }
-            return
+            over = true
+            return finished(on)
         }
         on.heading(getString(R.string.step_of, next.number.toInt(), swap.steps.size))
         on.words(next.todo)
@@ -66,6 +69,15 @@ class SwapActivity : Page() {
             on.entry(step.todo, answer)
         }
         on.button("give-up", getString(R.string.give_up)) { Ask(this).text(R.string.why) { screen.giveUp(it) } }
+    }
+
+    private fun finished(on: Sheet) {
+        val new = intent.getStringExtra(OTHER).orEmpty()
+        on.heading(getString(R.string.finished))
+        on.next("answer", new) {
+            startActivity(Intent(this, HoseActivity::class.java).putExtra(CODE, new))
+            finish()
+        }
     }
 
     private fun question(on: Sheet, next: NextQuestion) {
@@ -112,5 +124,6 @@ class SwapActivity : Page() {
     private companion object {
         const val SCANNED = 1
         const val PORT = "port"
+        const val OVER = "over"
     }
 }

@@ -91,7 +91,7 @@ class Drawing(private val root: View) {
         val label = view.id != View.NO_ID && view.id in labelled
         return listOfNotNull(
             "${name(view)} is touched at $wide × $high dp".takeIf { wide < SMALLEST || high < SMALLEST },
-            "${name(view)} has no name".takeIf { view.says().isEmpty() && !label },
+            "${name(view)} has no name".takeIf { view.says().isEmpty() && !label && (view as? TextView)?.hint.isNullOrEmpty() },
         )
     }
 

@@ -55,9 +55,6 @@ object Hoses {
 
     /** In stock, and free. */
     const val SPARE = "CJ9G-XPJC-CERY-F"
-
-    /** A tag of which this record knows nothing. */
-    const val STRANGER = "HW1:0000000000000"
 }
 
 /** The command line, which makes the record that the app is given. */
@@ -72,6 +69,9 @@ object Counter {
     }
 
     fun fleet() = File(demo, "fleet.hosewright")
+
+    /** What is written on the tag of the demonstration's photo. */
+    fun tag(): String = run(demo, "read", File(demo, "photo.png").path).let { said -> Regex("HW1:[0-9A-Z.]+").find(said)!!.value }
 
     /** Runs it for a record, and gives what it said. */
     fun on(record: File, vararg words: String): String =

@@ -85,6 +85,27 @@ class LastingTest : Handset() {
     }
 
     @Test
+    fun `a swap that is finished stays so`() {
+        val swap = page(SwapActivity::class.java, Page.CODE to Hoses.FITTED, Page.OTHER to Hoses.SPARE)
+        for (step in 1..20) {
+            val lines = words(swap.get()).lines()
+            if (app.getString(R.string.finished) in lines) break
+            val todo = lines[lines.indexOfFirst { it.startsWith("Step ") } + 1]
+            touch(swap.get(), lines.last())
+            if (lines.last() == app.getString(R.string.scan)) {
+                found(swap, if (todo.startsWith("Scan the new")) Hoses.SPARE else Hoses.FITTED)
+            }
+        }
+        val finished = words(swap.get())
+        assertTrue(finished, app.getString(R.string.finished) in finished.lines())
+        swap.pause().resume()
+        settle()
+        assertEquals(finished, words(swap.get()))
+        val again = words(disturbed(swap).get())
+        assertTrue(again, app.getString(R.string.finished) in again.lines() && Hoses.SPARE in again.lines())
+    }
+
+    @Test
     fun `a hand-out keeps its scans and its ticket, and the return what was seen`() {
         val out = page(HandOutActivity::class.java, Page.SET to "R2")
         touch(out.get(), app.getString(R.string.scan))
