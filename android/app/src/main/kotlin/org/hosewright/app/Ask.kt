@@ -4,6 +4,7 @@ import android.app.Activity
 import android.app.AlertDialog
 import android.text.InputType
 import android.widget.EditText
+import android.widget.FrameLayout
 
 /** Asks for a word in between. */
 class Ask(private val activity: Activity) {
@@ -17,7 +18,11 @@ class Ask(private val activity: Activity) {
         }
         AlertDialog.Builder(activity)
             .setTitle(name)
-            .setView(field)
+            .setView(FrameLayout(activity).apply {
+                val edge = resources.getDimensionPixelSize(R.dimen.edge)
+                setPadding(edge, 0, edge, 0)
+                addView(field)
+            })
             .setPositiveButton(R.string.save) { _, _ ->
                 field.text.toString().trim().takeIf { it.isNotEmpty() }?.let(then)
             }

@@ -47,6 +47,7 @@ class HoseActivity : Page() {
         if (hose == null) {
             trouble(on, screen)
             if (screen.asking > 0) on.quiet(getString(R.string.asking))
+            else on.next("scan", getString(R.string.scan), ::scan)
             return
         }
         val answer = hose.answer
@@ -123,10 +124,7 @@ class HoseActivity : Page() {
     private fun go(next: NextStep, answer: Answer) {
         when (next) {
             is NextStep.TakeUpSwap -> swap(next.old, next.new)
-            is NextStep.Scan -> {
-                val back = Intent.FLAG_ACTIVITY_CLEAR_TOP or Intent.FLAG_ACTIVITY_SINGLE_TOP
-                startActivity(Intent(this, ScanActivity::class.java).addFlags(back))
-            }
+            is NextStep.Scan -> scan()
             is NextStep.Reseal -> screen.reseal(next.end)
             is NextStep.Inspect -> inspect(answer.code, next.kind)
             is NextStep.Clean -> screen.clean()
@@ -142,6 +140,11 @@ class HoseActivity : Page() {
         val new = data?.getStringExtra(CODE)
         val old = intent.getStringExtra(CODE)
         if (request == NEW_HOSE && result == RESULT_OK && new != null && old != null) swap(old, new)
+    }
+
+    private fun scan() {
+        val back = Intent.FLAG_ACTIVITY_CLEAR_TOP or Intent.FLAG_ACTIVITY_SINGLE_TOP
+        startActivity(Intent(this, ScanActivity::class.java).addFlags(back))
     }
 
     private fun swap(old: String, new: String) =

@@ -1,6 +1,7 @@
 package org.hosewright.app
 
 import android.content.Intent
+import android.os.Bundle
 import org.hosewright.companion.DueScreen
 import org.hosewright.companion.Screen
 import org.hosewright.companion.SetScreen
@@ -35,6 +36,11 @@ class SetActivity : Page() {
 
     override val screens: List<Screen<*>> get() = listOf(screen)
 
+    override fun onCreate(state: Bundle?) {
+        super.onCreate(state)
+        title = getString(R.string.set_named, intent.getStringExtra(SET).orEmpty())
+    }
+
     override fun onResume() {
         super.onResume()
         screen.load()
@@ -46,7 +52,6 @@ class SetActivity : Page() {
             trouble(on, screen)
             return
         }
-        on.heading(shown.set.name)
         on.words(shown.set.words)
         trouble(on, screen)
         if (shown.set.rental) {
@@ -89,8 +94,7 @@ class DueActivity : Page() {
         val list = screen.shown ?: return
         on.heading(list.words)
         for (row in list.rows) {
-            val words = "${row.what}, ${row.`when`}: ${row.code}, ${row.hose}, ${row.place}"
-            on.button("${row.code}-${row.what}", words) {
+            on.way("${row.code}-${row.what}", "${row.what}, ${row.`when`}", "${row.code}, ${row.hose}, ${row.place}") {
                 startActivity(Intent(this, HoseActivity::class.java).putExtra(CODE, row.code))
             }
         }

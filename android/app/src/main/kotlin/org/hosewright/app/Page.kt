@@ -59,6 +59,9 @@ abstract class Page : Activity() {
     /** What stood in the way when the page was built last. */
     private var before: String? = null
 
+    /** It came anew, and is not brought into sight yet. */
+    private var unseen = false
+
     override fun onCreate(state: Bundle?) {
         super.onCreate(state)
         state?.getBundle(TYPED)?.run { keySet().forEach { typed[it] = getString(it).orEmpty() } }
@@ -142,18 +145,32 @@ abstract class Page : Activity() {
     /** What stands in the way, with the ways on. */
     protected fun trouble(on: Sheet, screen: Screen<*>) {
         val trouble = screen.trouble
-        val words = trouble?.run { listOf(words, todo).filter { it.isNotEmpty() }.joinToString(" ") }
+        val words = trouble?.run { listOf(words, todo).filter { it.isNotEmpty() }.joinToString(" ").replaceFirstChar(Char::uppercaseChar) }
         val new = words != before
         before = words
         if (trouble == null || words == null) return
         val alert = on.alert(words, new)
-        // What comes anew is looked at, wherever on the page it stands.
-        if (new) alert.post { alert.requestRectangleOnScreen(Rect(0, 0, alert.width, alert.height)) }
+        if (new) unseen = true
+        if (unseen) alert.broughtIntoSight()
         for (way in trouble.waysOn) {
             on.button("way-${way.way}", way.words) { goOn(way.way, screen) }
         }
         near(on, trouble)
     }
+
+    /** What comes anew is looked at, wherever on the page it stands; it has its place once it is laid out. */
+    private fun View.broughtIntoSight() =
+        addOnLayoutChangeListener(object : View.OnLayoutChangeListener {
+            override fun onLayoutChange(
+                view: View, left: Int, top: Int, right: Int, bottom: Int, oldLeft: Int, oldTop: Int, oldRight: Int, oldBottom: Int,
+            ) {
+                removeOnLayoutChangeListener(this)
+                post {
+                    requestRectangleOnScreen(Rect(0, 0, width, height), true)
+                    unseen = false
+                }
+            }
+        })
 
     /** Tags that come near what was typed. */
     protected open fun near(on: Sheet, trouble: Trouble) {}

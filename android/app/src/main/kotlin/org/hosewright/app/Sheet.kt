@@ -144,11 +144,23 @@ class Sheet(
             row.background = grounds.answering(ground)
             row.touched(then)
             row.addView(text("›", R.dimen.text_heading, R.color.text, bold = true).apply {
+                setPaddingRelative(size(R.dimen.gap), 0, 0, 0)
                 importantForAccessibility = View.IMPORTANT_FOR_ACCESSIBILITY_NO
             })
         }
         row.padded(10)
         column.add(row)
+    }
+
+    /** Something that leads to its own page: its name, and what is to be said of it. */
+    fun way(key: String, name: CharSequence, words: CharSequence, then: () -> Unit) {
+        val view = text(strong(name).append("\n").append(words), R.dimen.text_body, R.color.text)
+        view.tag = key
+        view.background = grounds.touched(R.color.card)
+        view.padded()
+        view.isFocusable = true
+        view.touched(then)
+        column.add(view)
     }
 
     /** A button. */
@@ -267,13 +279,11 @@ class Sheet(
             addView(beside, LinearLayout.LayoutParams(0, LinearLayout.LayoutParams.WRAP_CONTENT, 1f))
         }
 
-    /** Large letters break lines within a tag's code, and do so after a hyphen. */
+    /** Large letters leave no room for a tag's code or a long word in one line: it may end after a hyphen. */
     private fun broken(words: CharSequence): CharSequence {
         if (!large) return words
         val all = SpannableStringBuilder(words)
-        for (hyphen in CODE.findAll(words).flatMap { code -> code.value.indices.filter { code.value[it] == '-' }.map { code.range.first + it } }.toList().asReversed()) {
-            all.insert(hyphen + 1, MAY_BREAK)
-        }
+        for (hyphen in HYPHEN.findAll(words).toList().asReversed()) all.insert(hyphen.range.last + 1, MAY_BREAK)
         return all
     }
 
@@ -304,8 +314,8 @@ class Sheet(
     private fun size(of: Int) = resources.getDimensionPixelSize(of)
 
     private companion object {
-        /** A tag's code as it is printed. */
-        val CODE = Regex("[0-9A-Z]{4}-[0-9A-Z]{4}-[0-9A-Z]{4}-[0-9A-Z]")
+        /** A hyphen within a word or a code; not one of a date or a thread's size. */
+        val HYPHEN = Regex("(?<=[0-9A-Z]{4}|[a-z])-(?=[0-9A-Z]{4}|[0-9A-Z]\\b|[a-z])")
 
         /** A space of no width, at which a line may end. */
         const val MAY_BREAK = "\u200B"

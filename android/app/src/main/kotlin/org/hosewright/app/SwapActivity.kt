@@ -55,8 +55,8 @@ class SwapActivity : Page() {
             over = true
             return finished(on)
         }
-        on.heading(getString(R.string.step_of, next.number.toInt(), swap.steps.size))
-        on.words(next.todo)
+        on.quiet(getString(R.string.step_of, next.number.toInt(), swap.steps.size))
+        on.heading(next.todo)
         question(on, next)
         if (swap.otherPorts.isNotEmpty()) {
             on.button("port", getString(R.string.other_port)) {

@@ -5,6 +5,7 @@ import android.graphics.Canvas
 import android.graphics.Rect
 import android.view.View
 import android.view.ViewGroup
+import android.widget.AdapterView
 import android.widget.EditText
 import android.widget.ScrollView
 import android.widget.TextView
@@ -75,16 +76,19 @@ class Drawing(private val root: View) {
     fun complaints(): List<String> {
         val shown = root.everything().filter { it.isShown && it.width > 0 }
         val texts = shown.filterIsInstance<TextView>().filter { it.text.isNotEmpty() }
-        return shown.filter { it.isClickable }.flatMap(::touching) +
+        return shown.filter { it.isClickable && it !is AdapterView<*> }.flatMap(::touching) +
             texts.flatMap(::reading) +
             shown.flatMap(::placing) +
             order(shown) +
             listOfNotNull(
                 "nothing is drawn".takeIf { colours(window, Rect(0, 0, window.width, window.height)).size < 8 },
+                "what stands in the way is not seen".takeIf { shown.any { it.stops() && !it.getGlobalVisibleRect(Rect()) } },
                 "nothing can be read".takeIf { texts.isEmpty() },
                 "the end cannot be scrolled to".takeIf { !endIsReached() },
             )
     }
+
+    private fun View.stops() = accessibilityLiveRegion == View.ACCESSIBILITY_LIVE_REGION_ASSERTIVE && says().isNotEmpty()
 
     private fun touching(view: View): List<String> {
         val (wide, high) = view.width / density to view.height / density

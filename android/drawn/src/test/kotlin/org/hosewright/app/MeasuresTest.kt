@@ -64,6 +64,10 @@ class MeasuresTest : Handset() {
             "breaks a word" to { put(plain("word".repeat(40))) },
             "stands out at" to { put(plain("grey on white", Color.rgb(0x99, 0x99, 0x99))) },
             "lies outside of the screen" to { put(plain("wide"), wide = dp(400)) },
+            "what stands in the way is not seen" to {
+                put(plain("words"), dp(2_000))
+                put(plain("stop").apply { accessibilityLiveRegion = View.ACCESSIBILITY_LIVE_REGION_ASSERTIVE })
+            },
             "nothing is drawn" to { put(plain("white", Color.WHITE)) },
             "nothing can be read" to { put(View(context), dp(60)) },
         )
