@@ -56,10 +56,12 @@ abstract class Page : Activity() {
 
     private var building = false
 
-    /** What stood in the way when the page was built last. */
-    private var before: String? = null
+    private val told = Told()
 
-    /** It came anew, and is not brought into sight yet. */
+    /** What stood in the way when the page was built last. */
+    private var before: Trouble? = null
+
+    /** It came anew, if only once more, and is not brought into sight yet. */
     private var unseen = false
 
     override fun onCreate(state: Bundle?) {
@@ -133,7 +135,8 @@ abstract class Page : Activity() {
         building = true
         column.removeAllViews()
         foot.removeAllViews()
-        build(Sheet(this, column, foot.takeUnless { low }, typed) { !building })
+        told.begin()
+        build(Sheet(this, column, foot.takeUnless { low }, typed, told) { !building })
         foot.visibility = if (foot.childCount > 0) View.VISIBLE else View.GONE
         building = false
         val again = held?.let { column.findViewWithTag<View?>(it) ?: foot.findViewWithTag<View?>(it) } ?: return
@@ -144,11 +147,10 @@ abstract class Page : Activity() {
 
     /** What stands in the way, with the ways on. */
     protected fun trouble(on: Sheet, screen: Screen<*>) {
-        val trouble = screen.trouble
-        val words = trouble?.run { listOf(words, todo).filter { it.isNotEmpty() }.joinToString(" ").replaceFirstChar(Char::uppercaseChar) }
-        val new = words != before
-        before = words
-        if (trouble == null || words == null) return
+        val trouble = screen.trouble ?: return
+        val words = listOf(trouble.words, trouble.todo).filter { it.isNotEmpty() }.joinToString(" ").replaceFirstChar(Char::uppercaseChar)
+        val new = trouble !== before
+        before = trouble
         val alert = on.alert(words, new)
         if (new) unseen = true
         if (unseen) alert.broughtIntoSight()

@@ -29,6 +29,7 @@ class Sheet(
     private val foot: LinearLayout?,
     /** What stands in fields and is not handed on yet. */
     private val typed: MutableMap<String, String>,
+    private val told: Told,
     /** Whether a field that loses the focus was left by the person. */
     private val left: () -> Boolean,
 ) {
@@ -64,20 +65,20 @@ class Sheet(
 
     /** What stands in the way; it is read out when it comes. */
     fun alert(words: CharSequence, new: Boolean = true): View =
-        told(words, R.color.retire_edge, if (new) View.ACCESSIBILITY_LIVE_REGION_ASSERTIVE else View.ACCESSIBILITY_LIVE_REGION_NONE)
+        told(words, R.color.retire_edge, View.ACCESSIBILITY_LIVE_REGION_ASSERTIVE, new)
 
     /** What came of something that was done; it is read out when it comes. */
     fun said(words: CharSequence) {
-        told(words, R.color.action, View.ACCESSIBILITY_LIVE_REGION_POLITE)
+        told(words, R.color.action, View.ACCESSIBILITY_LIVE_REGION_POLITE, told.isNew(words.toString()))
     }
 
-    private fun told(words: CharSequence, edge: Int, live: Int): View {
+    private fun told(words: CharSequence, edge: Int, live: Int, new: Boolean): View {
         val view = text("", R.dimen.text_body, R.color.text, bold = true)
         view.background = grounds.edged(R.color.card, edge, 10, 2)
         view.padded(10)
-        view.accessibilityLiveRegion = live
+        if (new) view.accessibilityLiveRegion = live
         column.add(view)
-        // What changes after it is there is read out; what was there before is not.
+        // What changes once it is there is read out.
         view.text = broken(words)
         return view
     }
@@ -120,12 +121,13 @@ class Sheet(
             minimumHeight = resources.displayMetrics.heightPixels / 3
             tag = "verdict"
             isFocusable = true
-            accessibilityLiveRegion = View.ACCESSIBILITY_LIVE_REGION_POLITE
             Page.heading(this)
         }
-        column.add(whole)
         // A screen reader hears one thing and not five.
-        whole.contentDescription = "$word. $meaning $code, $hose"
+        val all = "$word. $meaning $code, $hose"
+        if (told.isNew(all)) whole.accessibilityLiveRegion = View.ACCESSIBILITY_LIVE_REGION_POLITE
+        column.add(whole)
+        whole.contentDescription = all
     }
 
     /** Words beside the small sign of a verdict, with what to do; touched where [then] is given. */
@@ -243,7 +245,7 @@ class Sheet(
             background = grounds.card()
             padded()
         }
-        Sheet(context, card, null, typed, left).build()
+        Sheet(context, card, null, typed, told, left).build()
         column.add(card)
     }
 
@@ -319,6 +321,24 @@ class Sheet(
 
         /** A space of no width, at which a line may end. */
         const val MAY_BREAK = "\u200B"
+    }
+}
+
+/** What was read out to a screen reader: a page that is built anew with the same words says nothing. */
+class Told {
+    private var before = emptySet<String>()
+    private var now = mutableSetOf<String>()
+
+    /** The page is built anew. */
+    fun begin() {
+        before = now
+        now = mutableSetOf()
+    }
+
+    /** Whether these words were not on the page as it was built before. */
+    fun isNew(words: String): Boolean {
+        now.add(words)
+        return words !in before
     }
 }
 

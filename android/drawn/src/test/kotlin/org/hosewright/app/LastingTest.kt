@@ -57,13 +57,20 @@ class LastingTest : Handset() {
     @Test
     fun `a refusal is brought before the eyes`() {
         val form = page(InspectionActivity::class.java, Page.CODE to Hoses.SPARE, Page.KIND to Inspection.LEAK_TEST.name).get()
-        look(Look())
         type(form, R.string.pressure, "three")
         touch(form, app.getString(R.string.write_it_down))
+        assertSeen(form)
+        // Once more, from another place.
+        form.window.decorView.everything().filterIsInstance<android.widget.ScrollView>().first().scrollTo(0, 0)
+        touch(form, app.getString(R.string.write_it_down))
+        assertSeen(form)
+        assertTrue(!form.isFinishing)
+    }
+
+    private fun assertSeen(form: Page) {
         val alert = form.window.decorView.everything().first { it.accessibilityLiveRegion == android.view.View.ACCESSIBILITY_LIVE_REGION_ASSERTIVE && it.says().isNotEmpty() }
         val seen = android.graphics.Rect()
         assertTrue(alert.says(), alert.getGlobalVisibleRect(seen) && seen.height() >= alert.height)
-        assertTrue(!form.isFinishing)
     }
 
     @Test
