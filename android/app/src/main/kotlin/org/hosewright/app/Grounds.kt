@@ -2,6 +2,7 @@ package org.hosewright.app
 
 import android.content.Context
 import android.content.res.ColorStateList
+import android.graphics.drawable.ColorDrawable
 import android.graphics.drawable.Drawable
 import android.graphics.drawable.GradientDrawable
 import android.graphics.drawable.LayerDrawable
@@ -21,6 +22,11 @@ class Grounds(private val context: Context) {
 
     /** A card. */
     fun card(): Drawable = framed(R.color.card, R.color.line, 2)
+
+    /** What stands still under a page that scrolls: a line is over it. */
+    fun foot(): Drawable =
+        LayerDrawable(arrayOf(ColorDrawable(context.getColor(R.color.line)), ColorDrawable(context.getColor(R.color.ground))))
+            .apply { setLayerInset(1, 0, dp(2), 0, 0) }
 
     /** A card with a broad edge at its beginning. */
     fun edged(ground: Int, edge: Int, broad: Int, narrow: Int = 0): Drawable {

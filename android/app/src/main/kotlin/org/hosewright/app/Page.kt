@@ -74,12 +74,12 @@ abstract class Page : Activity() {
         }
         scroll = ScrollView(this).apply {
             isFillViewport = true
-            isVerticalFadingEdgeEnabled = true
             addView(column)
         }
         foot = LinearLayout(this).apply {
             orientation = LinearLayout.VERTICAL
             setPadding(column.paddingLeft, resources.getDimensionPixelSize(R.dimen.gap), column.paddingRight, 0)
+            background = Grounds(this@Page).foot()
             visibility = View.GONE
         }
         val (whole, own) = LinearLayout.LayoutParams.MATCH_PARENT to LinearLayout.LayoutParams.WRAP_CONTENT

@@ -106,12 +106,18 @@ class Drawing(private val root: View) {
         val lines = 0 until layout.lineCount
         val contrast = contrast(view)
         return listOfNotNull(
+            "${name(view)} is not drawn".takeIf { wholly(view) && colours(window, placeIn(root, view)).size < 2 },
             "${name(view)} ends in dots".takeIf { lines.any { layout.getEllipsisCount(it) > 0 } },
             "${name(view)} is cut off below".takeIf { layout.height > room + 1 && view !is EditText },
             "${name(view)} is cut off at the side".takeIf { view !is EditText && lines.any { layout.getLineMax(it) > across + 1 } },
             "${name(view)} breaks a word: ${broken(view)}".takeIf { broken(view) != null },
             "${name(view)} stands out at $contrast : 1".takeIf { contrast < if (view.isEnabled) PLAIN else 1.0 },
         )
+    }
+
+    private fun wholly(view: View): Boolean {
+        val seen = Rect()
+        return view.getLocalVisibleRect(seen) && seen.height() == view.height && seen.width() == view.width
     }
 
     /** A word that a line's end goes through. */

@@ -68,6 +68,7 @@ class MeasuresTest : Handset() {
                 put(plain("words"), dp(2_000))
                 put(plain("stop").apply { accessibilityLiveRegion = View.ACCESSIBILITY_LIVE_REGION_ASSERTIVE })
             },
+            "is not drawn" to { put(plain("clear", Color.TRANSPARENT)) },
             "nothing is drawn" to { put(plain("white", Color.WHITE)) },
             "nothing can be read" to { put(View(context), dp(60)) },
         )
