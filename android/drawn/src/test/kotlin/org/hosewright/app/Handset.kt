@@ -1,7 +1,5 @@
 package org.hosewright.app
 
-import android.app.Application
-import android.content.Context
 import android.content.Intent
 import android.os.Bundle
 import android.os.Looper
@@ -215,7 +213,7 @@ abstract class Handset {
 /** A way to hold a phone and to set it. */
 data class Look(val wide: Boolean = false, val dark: Boolean = false, val scale: Float = 1f) {
     val qualifiers: String
-        get() = (if (wide) "w740dp-h360dp-land" else "w360dp-h740dp-port") + (if (dark) "-night" else "-notnight") + "-" + System.getProperty("hosewright.density", "xhdpi")
+        get() = (if (wide) "w740dp-h360dp-land" else "w360dp-h740dp-port") + (if (dark) "-night" else "-notnight") + "-xhdpi"
 
     override fun toString() =
         (if (wide) "wide" else "high") + (if (dark) "-dark" else "-light") + (if (scale == 1f) "" else "-large")
