@@ -10,7 +10,8 @@ use serde_json::Value;
 
 use crate::device::Warrant;
 use crate::hose::{End, Label, Origin, Pressure, Specification, Thread};
-use crate::inspection::Look;
+use crate::inspection::{InspectionKind, Look, Place};
+use crate::photograph::Photograph;
 use crate::policy::{Change, Scope, Use};
 use crate::tag::Code;
 
@@ -143,6 +144,17 @@ pub enum Event {
         /// How, and what was seen.
         #[serde(flatten)]
         look: Look,
+    },
+    /// What the last inspection of a kind, on that day, found was photographed.
+    Photographed {
+        /// The hose.
+        hose: Code,
+        /// The kind of inspection.
+        inspection: InspectionKind,
+        /// The place that it shows.
+        place: Place,
+        /// The picture.
+        photograph: Photograph,
     },
     /// New O-rings at one end.
     Resealed {

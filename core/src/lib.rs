@@ -18,6 +18,7 @@ pub mod inspection;
 pub mod journal;
 mod logbook;
 pub mod measure;
+pub mod photograph;
 pub mod policy;
 pub mod record;
 pub mod rental;
@@ -31,6 +32,7 @@ pub mod tag;
 pub mod words;
 
 pub use logbook::{
-    CheckReport, DeviceView, ExchangeReport, Found, ImportReport, Logbook, LogbookError, OwnDevice,
-    PortCount, Registration, SalvageReport, SheetReport, SwapView, Taken, TakenBack,
+    CheckReport, DeviceView, ExchangeReport, FieldChoice, FieldEntry, FieldRefused, FormRefused,
+    Found, HoseForm, ImportReport, Logbook, LogbookError, OwnDevice, PortCount, Registration,
+    SalvageReport, SheetReport, ShownPhotograph, SwapView, Taken, TakenBack,
 };

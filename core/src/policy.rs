@@ -39,6 +39,24 @@ pub struct Limits {
     pub full_inspection_months: u32,
 }
 
+/// One of the limits.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Limit {
+    /// How long in service.
+    InService,
+    /// How long from made.
+    FromMade,
+    /// How many dives.
+    Dives,
+    /// How long from one full inspection to the next.
+    FullInspection,
+}
+
+impl Limit {
+    /// Every one.
+    pub const ALL: [Self; 4] = [Self::InService, Self::FromMade, Self::Dives, Self::FullInspection];
+}
+
 /// The limits of each use until an owner sets others: common practice, no source.
 pub const DEFAULTS: &[(Use, Limits)] = &[
     (
@@ -157,6 +175,15 @@ impl Change {
         self.full_inspection_months
     }
 
+    const fn sets(&self, limit: Limit) -> bool {
+        match limit {
+            Limit::InService => self.in_service_months.is_some(),
+            Limit::FromMade => self.from_made_months.is_some(),
+            Limit::Dives => self.dives.is_some(),
+            Limit::FullInspection => self.full_inspection_months.is_some(),
+        }
+    }
+
     fn over(self, earlier: Self) -> Self {
         Self {
             in_service_months: self.in_service_months.or(earlier.in_service_months),
@@ -229,6 +256,15 @@ impl Policy {
         self.changes.iter().map(|((_, scope), change)| (scope, change))
     }
 
+    /// The owner's rule that a limit of a hose comes from; `None` where it is
+    /// the default of its use.
+    #[must_use]
+    pub fn source(&self, hose: Option<&Specification>, in_use: Use, limit: Limit) -> Option<Scope> {
+        let rules = self.changes.iter().filter(|((_, scope), _)| scope.has(hose, in_use));
+        let mut rules = rules.filter(|(_, change)| change.sets(limit));
+        rules.next_back().map(|((_, scope), _)| *scope)
+    }
+
     /// The limits of a hose: the defaults of its use, then the owner's rules
     /// from general to particular.
     #[must_use]
@@ -290,6 +326,12 @@ mod tests {
         assert_eq!((rental.in_service_months, rental.dives), (36, None));
         assert_eq!(policy.limits(hose.as_ref(), Use::Personal).in_service_months, 36);
         assert_eq!(policy.limits(None, Use::Rental).in_service_months, 48);
+        let from = |in_use, limit| policy.source(hose.as_ref(), in_use, limit);
+        let (gauges, rentals) = (scope(Some(Service::Gauge), None), scope(None, Some(Use::Rental)));
+        assert_eq!(from(Use::Rental, Limit::InService), Some(gauges));
+        assert_eq!(from(Use::Rental, Limit::Dives), Some(rentals));
+        assert_eq!(from(Use::Personal, Limit::Dives), None);
+        assert!(Use::ALL.iter().all(|in_use| from(*in_use, Limit::FromMade).is_none()));
         policy.set(scope(Some(Service::Gauge), Some(Use::Rental)), change(24, None));
         assert_eq!(policy.limits(hose.as_ref(), Use::Rental).in_service_months, 24);
     }

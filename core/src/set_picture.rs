@@ -6,6 +6,8 @@
 //! shape, a word and a colour together. The picture is the same for the same
 //! set, byte for byte.
 
+mod drawing;
+mod narrow;
 mod parts;
 
 use crate::answer::Answer;
@@ -14,8 +16,10 @@ use crate::hose::{Construction, Pressure, Specification};
 use crate::set_view::{PortView, SetView};
 use crate::words;
 
+pub use drawing::{Anchor, At, Colour, Mark, Part, Picture, Step, Stroke};
+pub use narrow::narrow;
 pub use parts::colour;
-use parts::{Card, Side, body, card, escaped, plug, text};
+use parts::{Card, Side, anchored, body, card, plug, text};
 
 /// Everything is in units of about a CSS pixel.
 const WIDTH: i32 = 1080;
@@ -38,20 +42,27 @@ const SIGN: i32 = 100;
 /// Draws a set as SVG.
 #[must_use]
 pub fn svg(set: &SetView) -> String {
+    picture(set).svg()
+}
+
+/// Draws a set as shapes.
+#[must_use]
+pub fn picture(set: &SetView) -> Picture {
     let layout = Layout::of(set);
-    let mut drawn = head(set, &layout);
-    drawn.push_str(&body(MIDDLE, layout.top, HALF_BODY, layout.height));
-    for (view, y) in &layout.left {
-        drawn.push_str(&port(view, Side::Left, *y));
+    let mut marks = head(set, &layout);
+    marks.extend(body(MIDDLE, layout.top, HALF_BODY, layout.height));
+    let mut parts = vec![Part { words: None, marks }];
+    parts.extend(layout.left.iter().map(|(view, y)| port(view, Side::Left, *y)));
+    parts.extend(layout.right.iter().map(|(view, y)| port(view, Side::Right, *y)));
+    parts.extend(layout.end.map(|view| port(view, Side::End, layout.top + layout.height)));
+    let ports: Vec<String> = set.ports.iter().map(in_words).collect();
+    Picture {
+        width: WIDTH,
+        height: layout.whole,
+        title: words::sets::picture_title(&set.name, set.in_use),
+        words: format!("{} {}", set.words, ports.join(" ")),
+        parts,
     }
-    for (view, y) in &layout.right {
-        drawn.push_str(&port(view, Side::Right, *y));
-    }
-    if let Some(view) = layout.end {
-        drawn.push_str(&port(view, Side::End, layout.top + layout.height));
-    }
-    drawn.push_str("</svg>\n");
-    drawn
 }
 
 /// Where everything is: ports with the height of their middle.
@@ -125,31 +136,23 @@ fn placed<'a>(views: &[&'a PortView], top: i32, height: i32) -> Vec<(&'a PortVie
     all
 }
 
-fn head(set: &SetView, layout: &Layout<'_>) -> String {
-    let in_words: Vec<String> = set.ports.iter().map(in_words).collect();
-    let title = words::sets::picture_title(&set.name, set.in_use);
-    let mut head = format!(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {WIDTH} {height}\" \
-         width=\"{WIDTH}\" height=\"{height}\" role=\"img\" font-family=\"sans-serif\">\n\
-         <title>{}</title>\n<desc>{}</desc>\n\
-         <rect width=\"{WIDTH}\" height=\"{height}\" fill=\"#FFFFFF\"/>\n",
-        escaped(&title),
-        escaped(&format!("{} {}", set.words, in_words.join(" "))),
-        height = layout.whole,
-    );
+/// The ground, the title, and how the set stands.
+fn head(set: &SetView, layout: &Layout<'_>) -> Vec<Mark> {
+    let size = (WIDTH, layout.whole);
+    let mut head = vec![Mark::Rect { at: (0, 0), size, round: 0, fill: "#FFFFFF", stroke: None }];
     let mut y = MARGIN;
     for line in &layout.title {
         y += 38;
-        head.push_str(&text(MARGIN, y - 10, 30, true, line));
+        head.push(text((MARGIN, y - 10), 30, true, line));
     }
     for line in &layout.state {
         y += 26;
-        head.push_str(&text(MARGIN, y - 6, 18, false, line));
+        head.push(text((MARGIN, y - 6), 18, false, line));
     }
     if let Some(worst) = set.worst {
         let x = WIDTH - MARGIN - SIGN / 2 + 16;
-        head.push_str(&parts::sign((x, MARGIN + 34), worst));
-        head.push_str(&parts::anchored(x, MARGIN + 88, 18, true, "middle", worst.word()));
+        head.extend(parts::sign((x, MARGIN + 34), worst));
+        head.push(anchored((x, MARGIN + 88), 18, true, Anchor::Middle, worst.word()));
     }
     head
 }
@@ -163,26 +166,26 @@ fn in_words(view: &PortView) -> String {
     words::sets::in_port(view.port.name, hose)
 }
 
-fn port(view: &PortView, side: Side, y: i32) -> String {
+fn port(view: &PortView, side: Side, y: i32) -> Part {
     let at = match side {
         Side::Left => (MIDDLE - HALF_BODY, y),
         Side::Right => (MIDDLE + HALF_BODY, y),
         Side::End => (MIDDLE, y),
     };
-    let (x, y, anchor) = match side {
-        Side::Left => (at.0 + 12, y + 7, "start"),
-        Side::Right => (at.0 - 12, y + 7, "end"),
-        Side::End => (at.0, y - 14, "middle"),
+    let (label, anchor) = match side {
+        Side::Left => ((at.0 + 12, y + 7), Anchor::Start),
+        Side::Right => ((at.0 - 12, y + 7), Anchor::End),
+        Side::End => ((at.0, y - 14), Anchor::Middle),
     };
-    let name = parts::anchored(x, y, 18, true, anchor, &view.port.name.to_string());
-    let inside = match &view.hose {
+    let mut marks = vec![anchored(label, 18, true, anchor, &view.port.name.to_string())];
+    marks.extend(match &view.hose {
         None => plug(at, side),
         Some(answer) => hose_and_card(view.port.name, answer, side, at),
-    };
-    format!("<g><title>{}</title>\n{name}{inside}</g>\n", escaped(&in_words(view)))
+    });
+    Part { words: Some(in_words(view)), marks }
 }
 
-fn hose_and_card(name: PortName, answer: &Answer, side: Side, at: (i32, i32)) -> String {
+fn hose_and_card(name: PortName, answer: &Answer, side: Side, at: At) -> Vec<Mark> {
     let corner = match side {
         Side::Left => (MARGIN, at.1 - CARD.1 / 2),
         Side::Right => (WIDTH - MARGIN - CARD.0, at.1 - CARD.1 / 2),
@@ -193,8 +196,9 @@ fn hose_and_card(name: PortName, answer: &Answer, side: Side, at: (i32, i32)) ->
     let (what, length) = described(name, specification);
     let code: String = answer.code.to_string().chars().take(9).collect();
     let lines = [what, format!("{length}{code}")];
-    let drawn = parts::hose(at, corner, CARD, side, braided);
-    drawn + &card(&Card { corner, size: CARD, verdict: answer.verdict, lines })
+    let mut drawn = parts::hose(at, corner, CARD, side, braided);
+    drawn.extend(card(&Card { corner, size: CARD, verdict: answer.verdict, lines }));
+    drawn
 }
 
 /// A hose in the few words that a card has room for.

@@ -1,7 +1,9 @@
 //! The sentences of an answer: why, and what to do. Every face of the product
 //! shows these and writes none of its own.
 
+pub mod form;
 mod history;
+pub mod limits;
 pub mod meeting;
 pub mod notices;
 pub mod phone;
@@ -13,7 +15,7 @@ use chrono::NaiveDate;
 
 use crate::event::Seat;
 use crate::hose::{End, Label};
-use crate::inspection::{Observation, Verdict};
+use crate::inspection::{Observation, Place, Verdict};
 use crate::measure::PartialDate;
 use crate::record::{LeakDue, LeakDueBecause, OpenFinding, OpenSwap, Recall, Retirement};
 
@@ -251,10 +253,19 @@ pub(crate) fn finding(open: &OpenFinding, seen: &str, todo: &str) -> Said {
     said(words, todo)
 }
 
-/// A place in words, at the head of a sentence.
+/// What a photograph shows: `photo: on the run`.
+#[must_use]
+pub fn photograph_of(place: Place) -> String {
+    format!("photo: {}", head_of(place).to_lowercase())
+}
+
+/// Where something was seen, at the head of a sentence.
 fn place(seen: &Observation) -> &'static str {
-    use crate::inspection::Place;
-    match seen.place() {
+    head_of(seen.place())
+}
+
+const fn head_of(place: Place) -> &'static str {
+    match place {
         Place::Run => "On the run",
         Place::EndA => "At the first-stage end",
         Place::EndB => "At the far end",

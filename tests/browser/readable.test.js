@@ -4,6 +4,7 @@
 "use strict";
 
 const assert = require("node:assert/strict");
+const path = require("node:path");
 const { after, before, test } = require("node:test");
 const axe = require("axe-core");
 const { Desk, browser, SIZES } = require("./desk.js");
@@ -11,6 +12,44 @@ const { Desk, browser, SIZES } = require("./desk.js");
 let chrome;
 let desk;
 let screens;
+
+const LIST = "No.,Service,Length,Construction,Made,Set,Port,Colour\nA-1,octo,22in,braided,2024-03,R3,LP1,red\n" +
+  "A-2,gauge,80 cm,rubber,2023,,,\nA-2,gauge,80 cm,rubber,2023,,,\nA-3,octo,long,braided,2024-03,,,\n";
+
+/** Screens that come of pressing something. */
+const PRESSED = {
+  "a slip in a form": async (page, at) => {
+    await page.goto(`${at}/owner/limits`);
+    await page.getByLabel("Dives", { exact: true }).fill("many");
+    await page.getByRole("button", { name: "Set limits" }).click();
+  },
+  "what came": async (page, at) => {
+    const file = await page.request.get(`${at}/owner/record/export.jsonl`);
+    await page.goto(`${at}/owner/record`);
+    const buffer = Buffer.concat([await file.body(), Buffer.from("{}\n")]);
+    await page.locator("#entries").setInputFiles({ name: "record.jsonl", mimeType: "text/plain", buffer });
+    await page.getByLabel("Of an export with bad lines").check();
+    await page.getByRole("button", { name: "Take it in" }).click();
+  },
+  "a file that is no list": async (page, at) => {
+    await page.goto(`${at}/owner/record`);
+    await page.locator("#list").setInputFiles({ name: "a.csv", mimeType: "text/csv", buffer: Buffer.from("PK\u0003\u0004") });
+    await page.getByRole("button", { name: "Show what would be registered" }).click();
+  },
+  "the owner's key": async (page, at) => {
+    await page.goto(`${at}/owner/devices`);
+    await page.getByRole("button", { name: "Show its words again" }).click();
+  },
+  "a list that was taken in": async (page, at) => {
+    await page.goto(`${at}/owner/record`);
+    const list = `Service,Length\nocto,1${Math.floor(Math.random() * 1e6) % 90 + 10} cm\nocto,long\n`;
+    await page.locator("#list").setInputFiles({ name: "b.csv", mimeType: "text/csv", buffer: Buffer.from(list) });
+    await page.getByRole("button", { name: "Show what would be registered" }).click();
+    await page.getByRole("button", { name: "Register these" }).click();
+  },
+};
+/** Where pictures of the new screens go, if anywhere. */
+const PICTURES = process.env.HOSEWRIGHT_SCREENS;
 
 before(async () => {
   chrome = await browser();
@@ -22,13 +61,19 @@ before(async () => {
   const [ready, watch, hold, retire] = await page.$$eval(".tries a", (all) => all.map((a) => a.getAttribute("href")));
   const swap = await page.goto(`${at}${ready}/swap`)
     .then(() => page.locator(".list a.button").first().getAttribute("href"));
+  await page.goto(`${at}/owner/devices`);
+  await page.getByRole("button", { name: "Found a fleet, and show its key" }).click();
+  await page.goto(`${at}/owner/record`);
+  await page.locator("#list").setInputFiles({ name: "hoses.csv", mimeType: "text/csv", buffer: Buffer.from(LIST) });
+  await page.getByRole("button", { name: "Show what would be registered" }).click();
+  const plan = page.url().slice(at.length);
   await page.context().close();
   screens = [
     "/", ready, watch, hold, retire, `${ready}/inspect?kind=full`, `${ready}/inspect?kind=quick`,
     `${ready}/inspect?kind=leak-test`, `${ready}/care`, `${ready}/describe`, `${ready}/place`, `${ready}/swap`, swap, "/hoses", "/register",
     "/sets", "/sets/new", "/set/R3", "/set/R3/out", `/set/R3/out?scanned=${hold.split("/")[2]}&scanned=nothing`,
     "/owner", "/owner/due", "/owner/order?within=1y", "/owner/ages", "/owner/survival?by=maker", "/owner/recall",
-    "/owner/recall?lot=Q-2301", "/tags?set=R3", "/who", "/hose/nothing", "/scan?text=HW1:2RWBXCB4GDEA7.",
+    "/owner/recall?lot=Q-2301", "/owner/limits", "/owner/record", plan, "/owner/devices", "/tags?set=R3", "/who", "/hose/nothing", "/scan?text=HW1:2RWBXCB4GDEA7.",
   ];
 });
 after(async () => {
@@ -77,9 +122,13 @@ for (const [size, viewport] of Object.entries(SIZES)) {
       await page.goto(desk.address);
       await page.getByRole("button", { name: "Open the demonstration" }).click();
       const wrong = [];
-      for (const screen of screens) {
-        await page.goto(desk.address + screen);
+      for (const screen of [...screens, ...Object.keys(PRESSED)]) {
+        await (PRESSED[screen]?.(page, desk.address) ?? page.goto(desk.address + screen));
         await page.$$eval("details", (all) => all.forEach((one) => { one.open = true; }));
+        if (PICTURES) {
+          const name = `${size}-${colorScheme}-${screen.replace(/[^a-z0-9]+/gi, "-").slice(0, 40)}.png`;
+          await page.screenshot({ path: path.join(PICTURES, name), fullPage: true });
+        }
         for (const said of await page.evaluate(small)) {
           wrong.push(`${screen}: ${said}`);
         }

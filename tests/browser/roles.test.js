@@ -2,6 +2,7 @@
 "use strict";
 
 const assert = require("node:assert/strict");
+const fs = require("node:fs");
 const { after, before, test } = require("node:test");
 const { Desk, browser, SIZES } = require("./desk.js");
 
@@ -78,6 +79,7 @@ onEach("a diver types the first characters and reads the answer", async ({ page,
   await page.getByRole("button", { name: "Go" }).click();
   assert.equal(await verdict(page), "ready");
   await page.getByText("Nothing is known against diving it.").waitFor();
+  await page.waitForLoadState("load");
   const banner = await page.locator(".banner").boundingBox();
   const height = page.viewportSize().height;
   if (phone) {
@@ -98,7 +100,6 @@ onEach("a technician looks a hose over, reseals it and tests it", async ({ page,
   await places.nth(0).getByLabel("Looked at, nothing found").check();
   await page.getByRole("button", { name: "Write it down" }).click();
   await page.getByText("a full inspection takes every checkpoint", { exact: false }).waitFor();
-  await page.goBack();
   assert.ok(await places.nth(0).getByLabel("Looked at, nothing found").isChecked(), "what was filled in is still there");
   for (const place of await places.all()) {
     await place.getByLabel("Looked at, nothing found").check();
@@ -274,3 +275,86 @@ onEach("everything works without scripts", async ({ page, at, desk }) => {
   await page.getByRole("button", { name: "Hand it out" }).click();
   await page.getByText("Set R1 is out on ticket 1", { exact: false }).waitFor();
 }, { javaScriptEnabled: false });
+
+onEach("an owner sets a limit, after a slip", async ({ page, at, desk }) => {
+  await page.goto(`${at}/owner`);
+  await page.getByRole("link", { name: "Limits" }).click();
+  await page.getByText("default: common practice, no published source").first().waitFor();
+  await page.getByLabel("Rental").check();
+  await page.getByLabel("Dives", { exact: true }).fill("many");
+  await page.getByLabel("In service, from the first fitting").fill("4y");
+  await page.getByRole("button", { name: "Set limits" }).click();
+  const wrong = page.getByLabel("Dives", { exact: true });
+  assert.equal(await wrong.getAttribute("aria-invalid"), "true");
+  assert.equal(await wrong.inputValue(), "many");
+  assert.ok(await page.getByLabel("Rental").isChecked());
+  assert.ok(await wrong.evaluate((field) => field === document.activeElement), "one goes on at the slip");
+  await wrong.fill("300");
+  await page.getByRole("button", { name: "Set limits" }).click();
+  await page.getByText("Written down.").waitFor();
+  await page.getByText("set by the owner for rental hoses").first().waitFor();
+  assert.deepEqual(
+    [JSON.parse(desk.run("limits", "--json")).limits.rental].map((l) => [l.dives, l.in_service_months]),
+    [[300, 48]],
+  );
+});
+
+onEach("a shop takes in the list that it has", async ({ page, at, desk }) => {
+  fs.writeFileSync(desk.path("hoses.csv"), "Service,Length,Made\nocto,22in,2024\ngauge,80 cm,2023\nocto,long,2024\n");
+  await page.goto(at);
+  await page.getByRole("link", { name: "Or take in a list that you have" }).click();
+  await page.getByLabel("File").first().setInputFiles(desk.path("hoses.csv"));
+  await page.getByRole("button", { name: "Show what would be registered" }).click();
+  await page.getByText("2 to register").waitFor();
+  await page.getByText("Nothing is written yet.").waitFor();
+  assert.equal(JSON.parse(desk.run("list", "--json")).length, 0);
+  await page.getByRole("button", { name: "Register these, leave out the rest" }).click();
+  await page.getByText("2 registered").waitFor();
+  assert.equal(JSON.parse(desk.run("list", "--json")).length, 2);
+  await page.getByRole("link", { name: "Print their tags" }).click();
+  await page.locator(".previews img").nth(1).waitFor();
+});
+
+onEach("an owner founds a fleet, and lets a phone write", async ({ page, at, desk }) => {
+  const boat = new Desk();
+  try {
+    const hose = boat.hose();
+    boat.run("bundle", "--out", "boat.hwbundle");
+    const { device } = JSON.parse(boat.run("device", "show", "--json"));
+    await page.goto(`${at}/owner/devices`);
+    await page.getByRole("button", { name: "Found a fleet, and show its key" }).click();
+    assert.equal(await page.locator(".words li").count(), 24);
+    await page.goto(`${at}/owner/record`);
+    await page.locator("#entries").setInputFiles(boat.path("boat.hwbundle"));
+    await page.getByRole("button", { name: "Take it in" }).click();
+    await page.getByText("the owner has not admitted the device").waitFor();
+    await page.goto(`${at}/owner/devices`);
+    await page.getByRole("row", { name: device.slice(0, 8) }).getByRole("link", { name: "Change" }).click();
+    await page.getByLabel("writes about hoses, sets and rentals").check();
+    await page.getByLabel("What people call it").fill("boat phone");
+    await page.getByRole("button", { name: "Say so" }).click();
+    await page.getByText("(boat phone)").waitFor();
+    await page.goto(`${at}/hose/${hose}`);
+    assert.equal(await verdict(page), "hold");
+    // The record is taken away, whole.
+    await page.goto(`${at}/owner/record`);
+    const [file] = await Promise.all([page.waitForEvent("download"), page.getByRole("link", { name: "Download a bundle" }).click()]);
+    await file.saveAs(boat.path("back.hwbundle"));
+    boat.run("merge", "back.hwbundle");
+    assert.equal(boat.run("export").split("\n").length, desk.run("export").split("\n").length);
+  } finally {
+    boat.close();
+  }
+});
+
+onEach("a set's picture fits", async ({ page, at, desk, phone }) => {
+  desk.run("set", "new", "R1", "--use", "rental", "--ports", "HP:7/16-20=1,LP:3/8-24=4");
+  desk.good("R1", "LP1");
+  await page.goto(`${at}/set/R1`);
+  const [shown, hidden] = phone ? ["narrow", "broad"] : ["broad", "narrow"];
+  assert.ok(await page.locator(`.picture.${shown} svg`).isVisible());
+  assert.equal(await page.locator(`.picture.${hidden}`).isVisible(), false);
+  const [box, drawn] = await page.locator(`.picture.${shown}`).evaluate((e) => [e.scrollWidth - e.clientWidth, e.querySelector("svg").getBoundingClientRect().width]);
+  assert.equal(box, 0);
+  assert.ok(!phone || drawn >= 320, `letters of 18 px: ${drawn}`);
+});

@@ -18,6 +18,10 @@ use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha20Rng;
 use rusqlite::Connection;
 
+/// Entries of every kind, with their bundles and their answers. A kind that
+/// comes gets an exemplar of its own.
+const EXEMPLARS: &[&str] = &["exemplar-1", "exemplar-2"];
+
 fn golden(name: &str) -> PathBuf {
     root().join("core/src/journal/golden").join(name)
 }
@@ -129,7 +133,7 @@ fn known_kinds() -> BTreeSet<String> {
 
 #[test]
 fn an_entry_of_every_kind_is_read_and_printed_as_it_was_written() {
-    let lines = text("exemplar-1.jsonl");
+    let lines: String = EXEMPLARS.iter().map(|name| text(&format!("{name}.jsonl"))).collect();
     let mut kinds = BTreeSet::new();
     for line in lines.lines() {
         let entry = entry_of_line(line).unwrap();
@@ -144,20 +148,24 @@ fn an_entry_of_every_kind_is_read_and_printed_as_it_was_written() {
 }
 
 #[test]
-fn the_exemplar_bundle_brings_what_its_lines_bring() {
-    let (one, other) = (Desk::new(), Desk::new());
-    let bundle = golden("exemplar-1.hwbundle");
-    let merged = one.json(&format!("merge {}", bundle.display()));
-    assert_eq!(merged["merge"]["refused"], 0, "{merged}");
-    assert_eq!(merged["merge"]["unread"], 0, "{merged}");
-    other.done(&format!("import {}", golden("exemplar-1.jsonl").display()));
-    assert_eq!(answers(&one), answers(&other));
-    assert_eq!(answers(&one), text("exemplar-1-answers.jsonl"));
-    // Signatures that a later one covers are not looked at, and not kept.
-    let unsigned = |lines: String| -> Vec<String> {
-        let entry =
-            |line: &str| line.split(",\"sig\"").next().unwrap().trim_end_matches('}').to_owned();
-        lines.lines().map(entry).collect()
-    };
-    assert_eq!(unsigned(one.export()), unsigned(text("exemplar-1.jsonl")));
+fn an_exemplar_bundle_brings_what_its_lines_bring() {
+    for name in EXEMPLARS {
+        let (one, other) = (Desk::new(), Desk::new());
+        let bundle = golden(&format!("{name}.hwbundle"));
+        let merged = one.json(&format!("merge {}", bundle.display()));
+        assert_eq!(merged["merge"]["refused"], 0, "{merged}");
+        assert_eq!(merged["merge"]["unread"], 0, "{merged}");
+        let lines = format!("{name}.jsonl");
+        other.done(&format!("import {}", golden(&lines).display()));
+        assert_eq!(answers(&one), answers(&other));
+        assert_eq!(answers(&one), text(&format!("{name}-answers.jsonl")));
+        // Signatures that a later one covers are not looked at, and not kept.
+        let unsigned = |lines: String| -> Vec<String> {
+            let entry = |line: &str| {
+                line.split(",\"sig\"").next().unwrap().trim_end_matches('}').to_owned()
+            };
+            lines.lines().map(entry).collect()
+        };
+        assert_eq!(unsigned(one.export()), unsigned(text(&lines)));
+    }
 }

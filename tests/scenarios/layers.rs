@@ -10,6 +10,7 @@ use std::path::{Path, PathBuf};
 const FLOORS: &[&[&str]] = &[
     &["hose", "measure"],
     &["tag", "fit", "inspection", "policy", "device"],
+    &["photograph"],
     &["event"],
     &["journal"],
     &["record"],

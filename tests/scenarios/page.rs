@@ -165,7 +165,8 @@ fn a_scan_leads_to_the_answer_however_it_is_made() {
         (303, format!("/scan?text={}", escaped(&text)).as_str())
     );
     // A slip is noticed, and the hose one slip away is offered.
-    let slipped = compact.replacen(compact.get(..1).unwrap(), "z", 1);
+    let other = if compact.starts_with('z') { "y" } else { "z" };
+    let slipped = format!("{other}{}", compact.get(1..).unwrap());
     let said = page.get(&format!("/scan?text={slipped}"));
     assert_eq!(said.status, 400);
     assert!(said.text().contains(&format!("href=\"/hose/{code}\"")), "{}", plain(&said.text()));

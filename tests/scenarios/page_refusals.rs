@@ -127,6 +127,105 @@ fn bad_input_is_refused_in_words_and_changes_nothing() {
 }
 
 #[test]
+fn a_refused_form_comes_back_with_what_was_typed() {
+    let desk = Desk::new();
+    let code = desk.hose();
+    desk.done("set new R1 --use rental --ports HP:7/16-20=1,LP:3/8-24=2");
+    desk.done(&format!("fit {code} --set R1 --port LP1"));
+    desk.done(&format!("inspect {code} --kind full"));
+    desk.done(&format!("inspect {code} --kind leak-test --pressure 200bar --passed"));
+    desk.done(&format!("reseal {code} --end a"));
+    let page = Page::of(&desk, &[]);
+    let hose = |what: &str| format!("/hose/{code}/{what}");
+    let seen = ("finding", "run:cut:cover");
+    // What is sent, the status, and what then stands on the page.
+    type Comes<'a> = (String, Vec<(&'a str, &'a str)>, u16, Vec<String>);
+    let table: Vec<Comes<'_>> = vec![
+        (
+            "/register".into(),
+            vec![
+                ("service", "gauge"),
+                ("construction", "rubber"),
+                ("length", "long"),
+                ("maker", "\"Kelp\" & Line"),
+                ("protector", "yes"),
+            ],
+            400,
+            vec![
+                "value=\"gauge\" required checked".into(),
+                "name=\"length\" value=\"long\"".into(),
+                "value=\"&quot;Kelp&quot; &amp; Line\"".into(),
+                "name=\"protector\" value=\"yes\" checked".into(),
+                "<span class=\"wrong\" id=\"refused-length\">".into(),
+            ],
+        ),
+        (
+            hose("describe"),
+            vec![
+                ("service", "gauge"),
+                ("construction", "rubber"),
+                ("length", "1 m"),
+                ("made", "2031"),
+            ],
+            400,
+            vec!["name=\"made\" value=\"2031\"".into(), "value=\"gauge\" required checked".into()],
+        ),
+        (
+            hose("inspect"),
+            vec![("kind", "full"), ("clear-seal-a", "yes"), seen, ("note", "seen in sunlight")],
+            400,
+            vec![
+                "name=\"clear-seal-a\" value=\"yes\" checked".into(),
+                "value=\"run:cut:cover\" checked".into(),
+                "value=\"seen in sunlight\"".into(),
+                "<details open".into(),
+            ],
+        ),
+        (
+            hose("reseal"),
+            vec![("end", "b"), ("seal", "9999"), ("on", "2026-06-01")],
+            400,
+            vec!["value=\"b\" required checked".into(), "name=\"seal\" value=\"9999\"".into()],
+        ),
+        (
+            "/set/R1/out".into(),
+            vec![("ticket", "4711"), ("scanned", &code), ("why", "pool session")],
+            400,
+            vec![
+                "value=\"4711\"".into(),
+                "value=\"pool session\"".into(),
+                "id=\"refused-name\"".into(),
+                format!("name=\"scanned\" value=\"{code}\""),
+            ],
+        ),
+        (
+            "/set/R1/out".into(),
+            vec![("ticket", "4711"), ("scanned", &code)],
+            409,
+            vec!["value=\"4711\"".into(), "What stops it".into()],
+        ),
+        (
+            "/sets/new".into(),
+            vec![("name", "R1"), ("use", "personal"), ("lp", "3")],
+            409,
+            vec!["value=\"R1\"".into(), "value=\"personal\" required checked".into()],
+        ),
+    ];
+    let before = desk.export();
+    for (path, fields, status, wanted) in table {
+        let reply = page.post(&path, &fields);
+        let text = reply.text();
+        assert_eq!(reply.status, status, "{path}: {}", plain(&text));
+        assert!(text.contains("class=\"refusal\"") && text.contains("still below"), "{path}");
+        for words in wanted {
+            assert!(text.contains(&words), "{path} lacks {words}: {text}");
+        }
+        assert_eq!(text.matches("<html").count(), 1, "{path}");
+    }
+    assert_eq!(desk.export(), before);
+}
+
+#[test]
 fn too_large_is_refused_before_it_is_kept() {
     let desk = Desk::new();
     let page = Page::of(&desk, &[]);
@@ -222,6 +321,29 @@ fn markup_in_any_text_is_shown_as_text() {
     let who = page.post("/who", &[("by", evil)]);
     let cookie = format!("Cookie: {}", who.header("set-cookie").split(';').next().unwrap());
     page.done("/owner/recall", &[("lot", evil), ("why", evil)]);
+    let quoted = evil.replace('"', "\"\"");
+    let list = format!(
+        "No.,Service,Length,Lot,{quoted}\n\"{quoted}\",octo,22in,\"{quoted}\",x\n\
+         \"{quoted}\",\"{quoted}\",\"{quoted}\",,\n"
+    );
+    let plan = page.file("/owner/record/list", &[], "file", list.as_bytes());
+    assert_eq!(plan.status, 303, "{}", plain(&plan.text()));
+    assert_eq!(page.post("/owner/devices/found", &[]).status, 200);
+    let number = desk.json("device show")["device"].as_str().unwrap().to_owned();
+    let word = [("device", number.as_str()), ("role", "owner"), ("name", evil)];
+    page.done("/owner/devices", &word);
+    // What was typed into a refused form, and the words of the refusal.
+    for (path, fields) in [
+        ("/register", &[("service", evil), ("length", evil), ("maker", evil)][..]),
+        ("/owner/limits", &[("dives", evil), ("use", evil)]),
+        ("/owner/limits", &[("dives", evil)]),
+        ("/owner/devices", &[("device", evil), ("role", "bench"), ("name", evil)]),
+        ("/sets/new", &[("name", evil), ("use", "rental"), ("lp", "2")]),
+    ] {
+        let text = page.post(path, fields).text();
+        assert!(text.contains("class=\"refusal\""), "{path}");
+        assert!(!text.contains("<script>alert") && !text.contains("<img src=x"), "{path}: {text}");
+    }
     let set = hosewright_tests::page::escaped(evil);
     for path in [
         "/".to_owned(),
@@ -240,6 +362,9 @@ fn markup_in_any_text_is_shown_as_text() {
         "/owner/survival?by=lot".to_owned(),
         "/owner/recall".to_owned(),
         format!("/owner/recall?lot={set}"),
+        "/owner/limits".to_owned(),
+        "/owner/devices".to_owned(),
+        plan.header("location").to_owned(),
         format!("/tags?set={set}"),
         format!("/scan?text={set}"),
         format!("/set/{set}{set}"),
@@ -271,8 +396,14 @@ fn cells_that_would_start_a_formula_are_harmless() {
     desk.done("set new @R1 --use rental --ports LP:3/8-24=2");
     let code = desk.hose();
     desk.done(&format!("fit {code} --set @R1 --port LP1"));
+    let list = format!("No.,Service,Length,Lot\n+1+1,octo,22in,{formula}\n");
+    let plan = page.file("/owner/record/list", &[], "file", list.as_bytes());
+    let plan = format!("{}&as=plan", plan.header("location"));
     let mut guarded = 0;
     for path in [
+        plan.as_str(),
+        "/owner/limits?as=limits",
+        "/owner/devices?as=devices",
         "/hoses?as=hoses",
         "/owner/due?within=50y&as=due",
         "/owner/order?within=50y&as=order",

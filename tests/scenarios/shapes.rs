@@ -42,6 +42,8 @@ const COMMANDS: &[&str] = &[
     "bundle --out out.hwbundle",
     "register --service gauge --construction rubber --length 80cm --end-a 7/16-20 --end-b 7/16-20",
     "inspect GJJN --kind full --finding run:scuff",
+    "inspect GJJN --kind quick --finding run:scuff --photo run=scuff.png",
+    "photos GJJN",
     "clean GJJN",
     "reseal GJJN --end a",
     "bind GJJN 4006381333948",
@@ -94,6 +96,7 @@ fn the_fields_that_programs_read_stay() {
     let desk = Desk::new();
     let bundle = root().join("core/src/journal/golden/exemplar-1.hwbundle");
     let merge = format!("merge {}", bundle.display());
+    image::GrayImage::new(16, 12).save(desk.path("scuff.png")).unwrap();
     let (mut told, mut answer) = (String::new(), BTreeSet::new());
     let mut tell = |name: &str, line: &str| {
         let said = desk.run(&format!("{line} --json"));

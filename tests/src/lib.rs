@@ -1,6 +1,7 @@
 //! What the whole-system tests share.
 
 pub mod desk;
+pub mod disk;
 pub mod frames;
 pub mod fuzzing;
 pub mod page;

@@ -77,6 +77,26 @@ impl Page {
         Self { child, host, headers: Vec::new() }
     }
 
+    /// The most memory that the program has taken so far, in kB, as Linux says it.
+    #[must_use]
+    pub fn most_memory(&self) -> Option<u64> {
+        let status = std::fs::read_to_string(format!("/proc/{}/status", self.child.id())).ok()?;
+        let line = status.lines().find_map(|line| line.strip_prefix("VmHWM:"))?;
+        line.trim().trim_end_matches("kB").trim().parse().ok()
+    }
+
+    /// Ends the program as Ctrl-C does, and returns whether it ended well.
+    ///
+    /// # Panics
+    /// Where it cannot be told.
+    #[must_use]
+    pub fn interrupted(mut self) -> bool {
+        let number = self.child.id().to_string();
+        let told = Command::new("kill").args(["-INT", &number]).status();
+        assert!(told.is_ok_and(|status| status.success()), "kill");
+        self.child.wait().is_ok_and(|status| status.success())
+    }
+
     /// Sends bytes as they are, and reads what comes until the end.
     ///
     /// # Panics
@@ -131,21 +151,31 @@ impl Page {
     /// The token of a screen's forms.
     #[must_use]
     pub fn token(&self) -> String {
-        let text = self.get("/register").text();
-        let after = text.split("name=\"token\" value=\"").nth(1).unwrap_or_default();
-        after.split('"').next().unwrap_or_default().to_owned()
+        token_of(&self.get("/register").text())
     }
 
     /// Sends a form as a page of ours does.
     #[must_use]
     pub fn post(&self, path: &str, fields: &[(&str, &str)]) -> Reply {
-        let token = self.token();
-        let fields = std::iter::once(("token", token.as_str())).chain(fields.iter().copied());
+        self.post_with(&self.token(), path, &[], fields)
+    }
+
+    /// The same with a token that is known already, and more lines of a head.
+    #[must_use]
+    pub fn post_with(
+        &self,
+        token: &str,
+        path: &str,
+        lines: &[&str],
+        fields: &[(&str, &str)],
+    ) -> Reply {
+        let fields = std::iter::once(("token", token)).chain(fields.iter().copied());
         let body: Vec<String> =
             fields.map(|(name, text)| format!("{}={}", escaped(name), escaped(text))).collect();
         let origin = format!("Origin: http://{}", self.host);
         let kind = "Content-Type: application/x-www-form-urlencoded";
-        self.ask("POST", path, &[&origin, kind], body.join("&").as_bytes())
+        let lines = [&[origin.as_str(), kind], lines].concat();
+        self.ask("POST", path, &lines, body.join("&").as_bytes())
     }
 
     /// Sends a form that must be taken, and returns where it leads.
@@ -158,9 +188,30 @@ impl Page {
         reply.header("location").to_owned()
     }
 
+    /// Gives the pass phrase, and goes on in the session that it opens.
+    ///
+    /// # Panics
+    /// Where it is refused.
+    pub fn sign_in(&mut self, phrase: &str) {
+        let token = token_of(&self.get("/login").text());
+        let origin = format!("Origin: http://{}", self.host);
+        let kind = "Content-Type: application/x-www-form-urlencoded";
+        let body = format!("token={token}&pass={}", escaped(phrase));
+        let opened = self.ask("POST", "/login", &[&origin, kind], body.as_bytes());
+        assert_eq!(opened.status, 303, "{}", plain(&opened.text()));
+        let cookie = opened.header("set-cookie").split(';').next().unwrap_or_default();
+        self.headers.push(format!("Cookie: {cookie}"));
+    }
+
     /// Sends a photo as the box at the top does.
     #[must_use]
     pub fn photo(&self, fields: &[(&str, &str)], file: &[u8]) -> Reply {
+        self.file("/photo", fields, "photo", file)
+    }
+
+    /// Sends a file in a field, behind other fields.
+    #[must_use]
+    pub fn file(&self, path: &str, fields: &[(&str, &str)], field: &str, file: &[u8]) -> Reply {
         let token = self.token();
         let fields = std::iter::once(("token", token.as_str())).chain(fields.iter().copied());
         let mut body: Vec<u8> = Vec::new();
@@ -170,16 +221,22 @@ impl Page {
             );
             body.extend(part.as_bytes());
         }
-        body.extend(
-            b"--b0undary\r\nContent-Disposition: form-data; name=\"photo\"; filename=\"a\"\r\n\
-              Content-Type: image/png\r\n\r\n",
+        let head = format!(
+            "--b0undary\r\nContent-Disposition: form-data; name=\"{field}\"; filename=\"a\"\r\n\
+             Content-Type: application/octet-stream\r\n\r\n"
         );
+        body.extend(head.as_bytes());
         body.extend(file);
         body.extend(b"\r\n--b0undary--\r\n");
         let origin = format!("Origin: http://{}", self.host);
         let kind = "Content-Type: multipart/form-data; boundary=b0undary";
-        self.ask("POST", "/photo", &[&origin, kind], &body)
+        self.ask("POST", path, &[&origin, kind], &body)
     }
+}
+
+fn token_of(text: &str) -> String {
+    let after = text.split("name=\"token\" value=\"").nth(1).unwrap_or_default();
+    after.split('"').next().unwrap_or_default().to_owned()
 }
 
 /// A text as it stands in a form.

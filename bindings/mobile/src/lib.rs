@@ -20,6 +20,7 @@
 #![deny(missing_docs)]
 
 mod answer;
+mod describing;
 mod drafts;
 mod inspection;
 mod logbook;
@@ -29,17 +30,21 @@ mod obstacle;
 mod reading;
 mod refused;
 mod rental;
+mod salvage;
+mod set_picture;
 mod sets;
 mod sign;
 mod swap;
 mod tags;
+mod welcome;
 
 pub use answer::{Answer, HistoryLine, NextStep, Reason};
+pub use describing::{Described, FieldChoice, FieldEntry, FieldShown, HoseForm, HoseSubject};
 pub use inspection::{
     CheckpointShown, FilledIn, FindingChoice, Inspection, InspectionForm, Ticked,
 };
 pub use logbook::{Logbook, Place};
-pub use meeting::Merged;
+pub use meeting::{Merged, ProgressListener};
 pub use moment::Moment;
 pub use obstacle::{Obstacle, ObstacleShown, WayOn, WayOnShown, obstacle_shown};
 pub use reading::{FilmReader, Point, SeenText};
@@ -47,9 +52,12 @@ pub use refused::RefusedError;
 pub use rental::{
     ForeignLine, HandOut, HandedOut, HoseLine, ReturnForm, SeenOn, StopLine, TakenBack,
 };
+pub use salvage::{Salvaged, salvage, salvage_lead, set_aside_files};
+pub use set_picture::{At, Mark, Picture, Step, Stroke, TextAnchor};
 pub use sets::{DueLine, DueList, PortLine, SetLine, SetShown};
 pub use sign::{Shape, Sign, Verdict, verdict_signs};
 pub use swap::{NextQuestion, StepAsks, StepButton, StepLine, SwapShown};
 pub use tags::{ChipContent, ChipHolds, ChipMessage, PictureFormat, TagPicture, chip_content};
+pub use welcome::{WayIn, WayInShown, Welcome};
 
 uniffi::setup_scaffolding!();

@@ -42,6 +42,8 @@ impl Logbook {
         let store = PathBuf::from(place.store);
         let random = StdRng::try_from_rng(&mut SysRng).map_err(|e| no_chance(&e.to_string()))?;
         let keys = Box::new(FolderKeyring::new(place.keys));
+        let unfinished = |source| LogbookError::Io { path: store.clone(), source };
+        crate::salvage::finish_change(&store).map_err(unfinished)?;
         let core = Core::open(&store, Box::new(random), keys)?;
         Ok(Arc::new(Self { core: Mutex::new(core), drafts: Drafts::of_store(&store) }))
     }

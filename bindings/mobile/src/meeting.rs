@@ -2,6 +2,7 @@
 
 use std::io::{BufWriter, Write};
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use hosewright_core::LogbookError;
 use hosewright_core::words::phone;
@@ -19,6 +20,14 @@ pub struct Merged {
     pub refused: u64,
     /// The same in words, a sentence a line.
     pub words: Vec<String>,
+}
+
+/// Is told how far something long is. It is called from the thread that asked
+/// for the work, which waits meanwhile.
+#[uniffi::export(with_foreign)]
+pub trait ProgressListener: Send + Sync {
+    /// So many of so many are done; the same in words.
+    fn told(&self, done: u64, all: u64, words: String);
 }
 
 #[uniffi::export]
@@ -45,11 +54,20 @@ impl Logbook {
     }
 
     /// Takes a bundle in: all that is good in it, in one transaction.
+    /// `progress` is told how many of its entries are read.
     ///
     /// # Errors
     /// [`RefusedError`] where it is no bundle, or the store cannot be written.
-    pub fn merge_in(&self, path: String) -> Result<Merged, RefusedError> {
-        let report = self.core().merge(Path::new(&path), |_, _| ())?;
+    pub fn merge_in(
+        &self,
+        path: String,
+        progress: Option<Arc<dyn ProgressListener>>,
+    ) -> Result<Merged, RefusedError> {
+        let report = self.core().merge(Path::new(&path), |done, all| {
+            if let Some(progress) = &progress {
+                progress.told(done, all, phone::merging(done, all));
+            }
+        })?;
         let words = phone::merged(&report);
         Ok(Merged { new: report.new, known: report.known, refused: report.refused, words })
     }

@@ -75,6 +75,8 @@ crossing!(
         TryAgain,
         /// Share a copy of what is here.
         ShareCopy,
+        /// Take what can still be read into a new record.
+        Salvage,
     }
 );
 

@@ -1,12 +1,12 @@
 //! Why something is refused: one enum, each with the core's words.
 
-use hosewright_core::LogbookError;
 use hosewright_core::hose::HoseError;
 use hosewright_core::inspection::FindingError;
 use hosewright_core::journal::StoreError;
 use hosewright_core::tag::ndef::NdefError;
 use hosewright_core::tag::{CodeError, DrawError, FrameError};
 use hosewright_core::words::phone;
+use hosewright_core::{FieldRefused, FormRefused, LogbookError};
 use thiserror::Error;
 
 use crate::Obstacle;
@@ -31,6 +31,8 @@ pub enum RefusedError {
         words: String,
         /// Tags on record that come near.
         near: Vec<String>,
+        /// The tag, where it is one that a hose can be registered with.
+        tag: Option<String>,
     },
     /// What was scanned or typed is no tag, or one that cannot be read.
     #[error("{words}")]
@@ -74,6 +76,14 @@ pub enum RefusedError {
         /// What is wrong, in words.
         words: String,
     },
+    /// What stands in a field of a form is missing, or cannot be.
+    #[error("{words}")]
+    Field {
+        /// The field, as [`crate::FieldShown::name`].
+        field: String,
+        /// What is wrong and what to do, in words.
+        words: String,
+    },
     /// What was entered cannot be, or does not go together.
     #[error("{words}")]
     Input {
@@ -87,12 +97,15 @@ impl From<LogbookError> for RefusedError {
         let words = for_phones(&error).unwrap_or_else(|| error.to_string());
         match error {
             LogbookError::Store(error) => error.into(),
-            LogbookError::UnknownTag(_) | LogbookError::NothingBeginsSo(_) => {
-                Self::UnknownHose { words, near: Vec::new() }
+            LogbookError::UnknownTag(tag) => {
+                Self::UnknownHose { words, near: Vec::new(), tag: Some(tag.to_string()) }
+            }
+            LogbookError::NothingBeginsSo(_) => {
+                Self::UnknownHose { words, near: Vec::new(), tag: None }
             }
             LogbookError::WrongCheck { near: codes, .. } | LogbookError::Several { codes, .. } => {
                 let near = codes.iter().map(ToString::to_string).collect();
-                Self::UnknownHose { words, near }
+                Self::UnknownHose { words, near, tag: None }
             }
             LogbookError::NotACode(_) | LogbookError::ForeignText(_) | LogbookError::Payload(_) => {
                 Self::NotATag { words }
@@ -136,6 +149,21 @@ impl From<StoreError> for RefusedError {
 impl From<HoseError> for RefusedError {
     fn from(error: HoseError) -> Self {
         Self::Input { words: error.to_string() }
+    }
+}
+
+impl From<FieldRefused> for RefusedError {
+    fn from(refused: FieldRefused) -> Self {
+        Self::Field { field: refused.field.word().to_owned(), words: refused.words }
+    }
+}
+
+impl From<FormRefused> for RefusedError {
+    fn from(refused: FormRefused) -> Self {
+        match refused {
+            FormRefused::Field(field) => field.into(),
+            FormRefused::Logbook(error) => error.into(),
+        }
     }
 }
 

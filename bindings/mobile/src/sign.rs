@@ -4,6 +4,8 @@ use hosewright_core::inspection;
 use hosewright_core::set_picture::colour;
 use hosewright_core::words;
 
+use crate::set_picture::rgb;
+
 /// What may be done with a hose, from best to worst.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, uniffi::Enum)]
 pub enum Verdict {
@@ -79,7 +81,7 @@ fn sign(verdict: inspection::Verdict) -> Sign {
         word: verdict.word().to_owned(),
         meaning: words::verdict(verdict).to_owned(),
         shape,
-        colour: u32::from_str_radix(colour(verdict).trim_start_matches('#'), 16).unwrap_or(0),
+        colour: rgb(colour(verdict)),
         contrast,
     }
 }

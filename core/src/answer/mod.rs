@@ -19,6 +19,7 @@ use crate::event::Seat;
 use crate::hose::{Label, Origin, Specification};
 use crate::inspection::{InspectionKind, LeakTest, Observation, Verdict};
 use crate::measure::{AgeRange, PartialDate, Period};
+use crate::photograph::PhotographName;
 use crate::policy::Use;
 use crate::record::{HoseRecord, Seen};
 use crate::tag::Code;
@@ -74,6 +75,9 @@ pub struct SeenThere {
     pub seen: Observation,
     /// The same in words.
     pub words: String,
+    /// The photograph of that place, where one was taken.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub photograph: Option<PhotographName>,
 }
 
 /// Where a hose is.
@@ -194,6 +198,7 @@ fn last_look(record: &HoseRecord, seen: &Seen) -> LastLook {
     let findings = seen.look.findings.iter().map(|observation| SeenThere {
         seen: *observation,
         words: observation.rule(hose).map_or_else(|e| e.to_string(), |rule| rule.seen.to_owned()),
+        photograph: seen.photographs.get(&observation.place()).copied(),
     });
     LastLook {
         kind: seen.look.kind,

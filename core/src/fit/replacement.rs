@@ -102,10 +102,16 @@ pub fn differences(place: &Specification, other: &Specification) -> Vec<String> 
     said
 }
 
-/// How far two lengths are apart, in centimetres.
+/// How far the lengths of two hoses are apart, in centimetres.
 #[must_use]
 pub fn length_apart(one: &Specification, other: &Specification) -> f64 {
-    (centimetres(one) - centimetres(other)).abs()
+    length_between(one.length(), other.length())
+}
+
+/// How far two lengths are apart, in centimetres.
+#[must_use]
+pub fn length_between(one: &HoseLength, other: &HoseLength) -> f64 {
+    (one.quantity() - other.quantity()).get::<centimeter>().abs()
 }
 
 fn centimetres(hose: &Specification) -> f64 {

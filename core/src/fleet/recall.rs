@@ -119,6 +119,13 @@ impl LotSearch {
         Self { report, others: None }
     }
 
+    /// Whether it needs the hoses of a lot, as it is written down.
+    #[must_use]
+    pub fn looks_for(&self, lot: &Label) -> bool {
+        let (own, wanted) = (folded(lot), folded(&self.report.lot));
+        own == wanted || (self.others.is_some() && how_near(&own, &wanted).is_some())
+    }
+
     /// Takes in one hose.
     pub fn take(&mut self, record: &HoseRecord) {
         let report = &mut self.report;

@@ -113,6 +113,15 @@ impl From<rusqlite::Error> for StoreError {
         match error.sqlite_error_code() {
             Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) => Self::Locked,
             Some(ErrorCode::DiskFull) => Self::Full,
+            // The index of the log cannot grow: typically a volume without room
+            // (SQLite, result codes, SQLITE_IOERR_SHMSIZE).
+            Some(ErrorCode::SystemIoFailure)
+                if error
+                    .sqlite_error()
+                    .is_some_and(|e| e.extended_code == rusqlite::ffi::SQLITE_IOERR_SHMSIZE) =>
+            {
+                Self::Full
+            }
             Some(ErrorCode::ReadOnly) => Self::ReadOnly(PathBuf::from("file")),
             Some(ErrorCode::DatabaseCorrupt | ErrorCode::NotADatabase) => {
                 Self::Damaged { path: PathBuf::from("file"), why: error.to_string() }

@@ -11,11 +11,14 @@ use super::StoreError;
 use super::damage::{APPLICATION_ID, inspect};
 
 /// Each step from one format of the file to the next.
-const MIGRATIONS: &[&str] =
-    &[include_str!("sql/001_begin.sql"), include_str!("sql/002_devices.sql")];
+const MIGRATIONS: &[&str] = &[
+    include_str!("sql/001_begin.sql"),
+    include_str!("sql/002_devices.sql"),
+    include_str!("sql/003_indexes.sql"),
+];
 
 /// The format of the file that this program writes.
-pub const SCHEMA_VERSION: i64 = 2;
+pub const SCHEMA_VERSION: i64 = 3;
 
 /// Opens the store at `path`, begins it where there is none, and brings an
 /// older one up to date.
@@ -28,8 +31,28 @@ pub fn open(path: &Path) -> Result<Connection, StoreError> {
         made_whole(path, make)?;
     }
     inspect(path)?;
-    let mut connection = connect(path).map_err(|e| named(e, path))?;
-    migrate(&mut connection).map_err(|e| named(e, path))?;
+    let opened = opened(path, Sharing::Shared).or_else(|error| match error {
+        // Where another program has it open, what stands in the way is still the room.
+        StoreError::Full => opened(path, Sharing::Alone).map_err(|_| StoreError::Full),
+        other => Err(other),
+    });
+    opened.map_err(|e| named(e, path))
+}
+
+/// Whether other programs may use the store meanwhile.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Sharing {
+    /// They may, through an index of the log in a file beside it.
+    Shared,
+    /// They may not: the index is kept in memory. So a store can be read where
+    /// there is no room even for that file (SQLite, Write-Ahead Logging, "Use of
+    /// WAL Without Shared-Memory").
+    Alone,
+}
+
+fn opened(path: &Path, sharing: Sharing) -> Result<Connection, StoreError> {
+    let mut connection = connect(path, sharing)?;
+    migrate(&mut connection)?;
     Ok(connection)
 }
 
@@ -62,7 +85,7 @@ pub fn made_whole<E: From<StoreError>>(
 }
 
 fn make(path: &Path) -> Result<(), StoreError> {
-    let mut connection = connect(path).map_err(|e| named(e, path))?;
+    let mut connection = connect(path, Sharing::Shared).map_err(|e| named(e, path))?;
     connection.pragma_update(None, "application_id", APPLICATION_ID)?;
     // Readers go on while one writes, and a commit is one sequential write.
     connection.pragma_update(None, "journal_mode", "WAL")?;
@@ -70,8 +93,12 @@ fn make(path: &Path) -> Result<(), StoreError> {
     connection.close().map_err(|(_, error)| error.into())
 }
 
-fn connect(path: &Path) -> Result<Connection, StoreError> {
+fn connect(path: &Path, sharing: Sharing) -> Result<Connection, StoreError> {
     let connection = Connection::open(path)?;
+    if sharing == Sharing::Alone {
+        // It counts only before anything is read.
+        connection.execute_batch("PRAGMA locking_mode = EXCLUSIVE;")?;
+    }
     // A second program (a page beside the command line) waits its turn.
     connection.busy_timeout(Duration::from_secs(5))?;
     connection.execute_batch(

@@ -194,9 +194,15 @@ pub(super) fn answer_of(
     }))
 }
 
-/// The record as it is to be believed today: where an entry lies in the
-/// future it is folded again, and that entry clears nothing.
-fn record_on(store: &Connection, hose: Code, today: NaiveDate) -> Result<HoseRecord, LogbookError> {
+/// The record as it is to be believed today. Where an entry lies in the future
+/// it is folded again, and that entry clears nothing; where it has entries that
+/// were unread it is folded again too, since this program may be a later one
+/// than the one that could not read them.
+pub(super) fn record_on(
+    store: &Connection,
+    hose: Code,
+    today: NaiveDate,
+) -> Result<HoseRecord, LogbookError> {
     let record = record::load_hose(store, hose)?.ok_or(LogbookError::UnknownTag(hose))?;
     believed(store, record, today)
 }
@@ -207,7 +213,9 @@ pub(super) fn believed(
     record: HoseRecord,
     today: NaiveDate,
 ) -> Result<HoseRecord, LogbookError> {
-    if record.newest_on <= today && !ahead(record.newest_at.time().date_naive(), today) {
+    let readable = record.unread == 0;
+    if readable && record.newest_on <= today && !ahead(record.newest_at.time().date_naive(), today)
+    {
         return Ok(record);
     }
     let hose = record.hose;

@@ -346,6 +346,17 @@ pub enum LogbookError {
     /// A picture that cannot be read.
     #[error(transparent)]
     Picture(#[from] crate::tag::PictureError),
+    /// A photo that cannot be kept.
+    #[error(transparent)]
+    Photograph(#[from] crate::photograph::PhotographError),
+    /// A photo that is not in the record of a hose.
+    #[error("the record of {hose} has no photo {name}; photos {hose} lists those it has")]
+    NoSuchPhotograph {
+        /// The hose's tag.
+        hose: Code,
+        /// What was asked for.
+        name: crate::photograph::PhotographName,
+    },
     /// A tag of ours that cannot be read.
     #[error(transparent)]
     Payload(#[from] crate::tag::PayloadError),

@@ -1,4 +1,4 @@
-//! Writing about one hose: register, describe, tag, inspect, reseal, clean, retire.
+//! Writing about one hose: register, describe, tag, reseal, clean, retire.
 
 use chrono::NaiveDate;
 use rand_core::Rng;
@@ -7,7 +7,6 @@ use rusqlite::Connection;
 use super::{Logbook, LogbookError, check_not_ahead};
 use crate::event::Event;
 use crate::hose::{End, Label, Origin, Specification};
-use crate::inspection::{Form, InspectionKind, Look};
 use crate::journal::{Draft, Moment, StoreError};
 use crate::record::{self, HoseRecord};
 use crate::tag::Code;
@@ -137,27 +136,6 @@ impl Logbook {
         described(&self.record(hose)?)
     }
 
-    /// Writes down a finished inspection.
-    ///
-    /// # Errors
-    /// [`LogbookError`] where this hose cannot have what was seen, or a leak
-    /// test is of a hose in no set.
-    pub fn inspect(
-        &mut self,
-        hose: Code,
-        look: Look,
-        on: Option<NaiveDate>,
-        moment: &Moment,
-    ) -> Result<Code, LogbookError> {
-        self.write_of_hose(hose, on, moment, |record, _| {
-            if look.kind == InspectionKind::LeakTest && record.seat.is_none() {
-                return Err(LogbookError::NotFitted(record.tag()));
-            }
-            let look = checked(look, &described(record)?)?;
-            Ok(Event::Inspected { hose: record.hose, look })
-        })
-    }
-
     /// Writes down new O-rings at one end.
     ///
     /// # Errors
@@ -237,21 +215,6 @@ pub(super) fn registered(
 
 /// A finished inspection of another hose's form would be held against the
 /// wrong table; it is filled in again for this one.
-fn checked(look: Look, hose: &Specification) -> Result<Look, LogbookError> {
-    let mut form = Form::new(look.kind, hose);
-    form.clear_rest();
-    for seen in &look.findings {
-        form.found(*seen)?;
-    }
-    if let Some(test) = look.test {
-        form.tested(test);
-    }
-    if let Some(note) = look.note {
-        form.note(note);
-    }
-    Ok(form.finish()?)
-}
-
 pub(super) fn described(record: &HoseRecord) -> Result<Specification, LogbookError> {
     record.specification.clone().ok_or(LogbookError::Undescribed(record.tag()))
 }

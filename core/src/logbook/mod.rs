@@ -1,16 +1,21 @@
 //! The one door to a record: open it, ask it, write in it.
 
 mod answering;
+#[cfg(test)]
+mod centre;
 mod check;
 mod chip;
+mod describing;
 mod devices;
 mod error;
 mod exchange;
 mod fleet;
 mod hoses;
+mod inspections;
 mod owner;
 mod places;
 mod rentals;
+mod replacing;
 mod salvage;
 mod scanning;
 mod sheets;
@@ -19,10 +24,12 @@ mod transfer;
 
 pub use answering::Found;
 pub use check::CheckReport;
+pub use describing::{FieldChoice, FieldEntry, FieldRefused, FormRefused, HoseForm};
 pub use devices::{DeviceView, OwnDevice};
 pub use error::LogbookError;
 pub use exchange::ExchangeReport;
 pub use hoses::Registration;
+pub use inspections::ShownPhotograph;
 pub use places::PortCount;
 pub use rentals::TakenBack;
 pub use salvage::SalvageReport;

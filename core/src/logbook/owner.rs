@@ -1,31 +1,28 @@
 //! An owner's questions about many hoses: what is due, what to order, how old
-//! the fleet is, how long hoses last, where those of a lot are; and which hose
-//! can take another's place.
+//! the fleet is, how long hoses last, where those of a lot are.
 
 use std::collections::HashMap;
 
 use chrono::NaiveDate;
 use rusqlite::Connection;
 
-use super::hoses::{described, not_out};
+use super::hoses::not_out;
 use super::{Logbook, LogbookError, answering, check_day, places};
-use crate::answer::{Asked, reasons};
+use crate::answer::Asked;
 use crate::event::Event;
-use crate::fit::replacement::{Candidate, Replacement, replacement};
 use crate::fleet::{
     Ages, DueList, Gathering, Group, Horizon, Lifetimes, LotReport, LotSearch, Order, Ordering,
     recall_of,
 };
 use crate::hose::Label;
-use crate::inspection::Verdict;
 use crate::journal::{Draft, Moment, StoreError};
 use crate::policy::Use;
 use crate::record::{self, FleetRecord, HoseRecord, Recall, SetRecord, of_lot};
 use crate::tag::Code;
 
 /// What every question needs besides the hoses: loaded once for each.
-struct Around {
-    sets: HashMap<Label, SetRecord>,
+pub(super) struct Around {
+    pub(super) sets: HashMap<Label, SetRecord>,
     fleet: FleetRecord,
     heard: crate::answer::Heard,
     today: NaiveDate,
@@ -96,9 +93,12 @@ impl Logbook {
         maker: Option<&Label>,
         moment: &Moment,
     ) -> Result<LotReport, LogbookError> {
-        let begin = |around: &Around| LotSearch::new(lot.clone(), maker.cloned(), &around.fleet);
-        let take = |search: &mut LotSearch, asked: &Asked<'_>| search.take(asked.record);
-        Ok(self.each_asked(moment.today, begin, take)?.found())
+        self.reading(|| {
+            let fleet = record::load_fleet(&self.connection)?;
+            let mut search = LotSearch::new(lot.clone(), maker.cloned(), &fleet);
+            self.search(std::slice::from_mut(&mut search), moment.today)?;
+            Ok(search.found())
+        })
     }
 
     /// Every recall, with the hoses that it is about, in the order in which
@@ -107,14 +107,23 @@ impl Logbook {
     /// # Errors
     /// [`LogbookError`] where the store cannot be read.
     pub fn recalls(&self, moment: &Moment) -> Result<Vec<LotReport>, LogbookError> {
-        let begin = |around: &Around| {
-            around.fleet.recalls.iter().map(LotSearch::of_recall).collect::<Vec<_>>()
-        };
-        let take = |all: &mut Vec<LotSearch>, asked: &Asked<'_>| {
-            all.iter_mut().for_each(|search| search.take(asked.record));
-        };
-        let searches = self.each_asked(moment.today, begin, take)?;
-        Ok(searches.into_iter().map(LotSearch::found).collect())
+        self.reading(|| {
+            let fleet = record::load_fleet(&self.connection)?;
+            let mut searches: Vec<LotSearch> =
+                fleet.recalls.iter().map(LotSearch::of_recall).collect();
+            self.search(&mut searches, moment.today)?;
+            Ok(searches.into_iter().map(LotSearch::found).collect())
+        })
+    }
+
+    /// Goes through the hoses of the lots that are looked for, and no others.
+    fn search(&self, searches: &mut [LotSearch], today: NaiveDate) -> Result<(), LogbookError> {
+        let looked_for = |lot: &Label| searches.iter().any(|search| search.looks_for(lot));
+        for hose in record::hoses_of_lots(&self.connection, looked_for)? {
+            let record = answering::record_on(&self.connection, hose, today)?;
+            searches.iter_mut().for_each(|search| search.take(&record));
+        }
+        Ok(())
     }
 
     /// Writes down that a hose of a recalled lot was found and set aside; one
@@ -149,45 +158,9 @@ impl Logbook {
         Ok(tag)
     }
 
-    /// Which hoses in stock can take a hose's place, why the others cannot, and
-    /// what to order. Besides the stock it looks at hoses with the same ends
-    /// that are out of service; a hose in another set is left where it is and
-    /// not named.
-    ///
-    /// # Errors
-    /// [`LogbookError`] where the hose is unknown or nobody has described it.
-    pub fn replacement(
-        &self,
-        hose: Code,
-        moment: &Moment,
-    ) -> Result<Replacement<Code>, LogbookError> {
-        let old = self.record(hose)?;
-        let place = described(&old)?;
-        let seat = old.seat.as_ref();
-        let begin = |around: &Around| {
-            // A hose is judged by the limits of the set that it would go into.
-            let set = seat.and_then(|seat| around.sets.get(&seat.set)).cloned();
-            (set.map(|set| SetRecord { unread: 0, ..set }), Vec::new())
-        };
-        type Gathered = (Option<SetRecord>, Vec<Candidate<Code>>);
-        let take = |(set, candidates): &mut Gathered, asked: &Asked<'_>| {
-            let record = asked.record;
-            let alike = || {
-                let own = record.specification.as_ref();
-                own.is_some_and(|own| crate::fit::replacement::mismatches(&place, own).is_empty())
-            };
-            let looked_at = record.seat.is_none() && (record.retired.is_none() || alike());
-            if record.hose != old.hose && looked_at {
-                candidates.push(candidate(&Asked { set: set.as_ref(), ..*asked }));
-            }
-        };
-        let (_, candidates) = self.each_asked(moment.today, begin, take)?;
-        Ok(replacement(&place, candidates))
-    }
-
     /// Goes through every hose once, in one state of the store; memory holds
     /// the sets and what `take` keeps.
-    fn each_asked<T>(
+    pub(super) fn each_asked<T>(
         &self,
         today: NaiveDate,
         begin: impl FnOnce(&Around) -> T,
@@ -215,24 +188,6 @@ impl Logbook {
             today,
         })
     }
-}
-
-/// What speaks for and against a hose in stock, apart from its threads.
-fn candidate(asked: &Asked<'_>) -> Candidate<Code> {
-    let record = asked.record;
-    let (mut against, mut watch) = (Vec::new(), Vec::new());
-    if let Some(ticket) = &record.out {
-        against.push(format!("it is out on ticket {ticket}"));
-    }
-    for reason in reasons(asked) {
-        match reason.verdict {
-            Verdict::Hold => against.push(format!("it is held: {} {}", reason.words, reason.todo)),
-            Verdict::Retire => against.push(reason.words),
-            Verdict::Watch => watch.push(reason.words),
-            Verdict::Ready => {}
-        }
-    }
-    Candidate { code: record.tag(), hose: record.specification.clone(), against, watch }
 }
 
 /// The recall that a hose is to be found for.

@@ -87,6 +87,42 @@ impl SalvageReport {
     }
 }
 
+impl SalvageReport {
+    /// The same on a phone, which puts the new record in the place of the
+    /// damaged one, and where nobody names a file or a command.
+    #[must_use]
+    pub fn words_on_phone(&self) -> Vec<String> {
+        let mut said = vec![format!("Saved into a new record: {}.", entries(self.saved))];
+        for (device, lost) in &self.lost {
+            let numbers: Vec<String> = lost.iter().map(numbers).collect();
+            said.push(format!("Lost, of device {}: {}.", device.short(), numbers.join(", ")));
+        }
+        if self.unproven > 0 {
+            said.push(format!(
+                "Left out, since the signature that would prove it is lost: {}. It stands beside \
+                 the damaged file.",
+                entries(self.unproven)
+            ));
+        }
+        said.push(
+            if self.complete() {
+                "Nothing is known to be lost. What was written last may be missing all the same: \
+                 look through the newest inspections."
+            } else {
+                "Bring in the record of another device, which may have what is missing. Until then \
+                 look again at the hoses that were in hand lately."
+            }
+            .to_owned(),
+        );
+        said.push(
+            "The damaged file was set aside as it is. This phone writes under a new number from \
+             now on; where the fleet has an owner, have it admitted."
+                .to_owned(),
+        );
+        said
+    }
+}
+
 impl Logbook {
     /// Takes what can still be read of a damaged store into a new one, which is
     /// put at `into` when it is whole. `keys` are those of this machine, whose

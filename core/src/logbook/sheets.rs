@@ -56,6 +56,18 @@ impl SheetReport {
         }
     }
 
+    /// What was done, in one sentence.
+    #[must_use]
+    pub fn done_in_words(&self) -> String {
+        counts(self, "registered")
+    }
+
+    /// What would be done, in one sentence.
+    #[must_use]
+    pub fn planned_in_words(&self) -> String {
+        counts(self, "to register")
+    }
+
     /// Whether every row of the sheet is good.
     #[must_use]
     pub fn whole(&self) -> bool {
@@ -63,7 +75,40 @@ impl SheetReport {
     }
 }
 
+/// What an import of a sheet would do, or did, in one sentence.
+fn counts(report: &SheetReport, registered: &str) -> String {
+    format!(
+        "{} {registered}, {} of them fitted; {} refused, {} repeated",
+        report.taken.len(),
+        report.placed,
+        report.refused.len(),
+        report.repeated.len()
+    )
+}
+
 impl Logbook {
+    /// What an import of a sheet would do with the rows that are good; nothing
+    /// is written, and the codes are not those that an import will draw.
+    ///
+    /// # Errors
+    /// [`LogbookError`] where the store cannot be read, or this device may not
+    /// write it.
+    pub fn plan_sheet(
+        &mut self,
+        sheet: &Sheet,
+        moment: &Moment,
+    ) -> Result<SheetReport, LogbookError> {
+        let own = self.take_identity()?;
+        let work = super::begin(&mut self.connection)?;
+        let mut intake = Intake::new(&work, SheetReport::of(sheet), moment.today);
+        for row in &sheet.rows {
+            intake.take(row, &mut *self.random)?;
+        }
+        let (drafts, report) = intake.finish(true);
+        super::check_allowed(&work, &own, &drafts)?;
+        Ok(report)
+    }
+
     /// Registers the hoses of a sheet in one transaction: all of them, or with
     /// `partial` those whose rows are good. Where a row is not good and
     /// `partial` is not given nothing is written, and the report says which

@@ -44,6 +44,26 @@ fn import(desk: &mut Desk, text: &str, partial: bool) -> SheetReport {
 }
 
 #[test]
+fn a_plan_says_what_an_import_does_and_writes_nothing() {
+    let text = "Type,Length,Set,Port\nocto,22in,R1,LP1\nspg,80 cm,R1,LP9\nspg,80,,\n";
+    let mut desk = desk();
+    let sheet = read_sheet(text.as_bytes(), moment().today);
+    let sheet = sheet.unwrap_or_else(|e| unreachable!("{e}"));
+    let before = desk.logbook.state().ok();
+    let planned = desk.logbook.plan_sheet(&sheet, &moment());
+    let planned = planned.unwrap_or_else(|e| unreachable!("{e}"));
+    assert_eq!(desk.logbook.state().ok(), before);
+    assert_eq!(
+        planned.planned_in_words(),
+        "2 to register, 1 of them fitted; 1 refused, 0 repeated"
+    );
+    let done = import(&mut desk, text, true);
+    let lines = |report: &SheetReport| report.taken.iter().map(|t| t.line).collect::<Vec<_>>();
+    assert_eq!(lines(&done), lines(&planned));
+    assert_eq!((done.unplaced, done.refused), (planned.unplaced, planned.refused));
+}
+
+#[test]
 fn a_sheet_goes_in_whole_or_not_at_all() {
     let text = "Type,Length\nspg,80 cm\nspg,80\nocto,1 m\n";
     let mut desk = desk();

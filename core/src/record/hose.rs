@@ -1,5 +1,7 @@
 //! A hose, folded from the entries about it.
 
+use std::collections::BTreeMap;
+
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
@@ -7,6 +9,7 @@ use crate::event::{Event, Seat};
 use crate::hose::{End, Label, Origin, Specification};
 use crate::inspection::{Ends, InspectionKind, Look, Observation, Place, Verdict};
 use crate::journal::{Believed, Entry, Stamp, Trust};
+use crate::photograph::PhotographName;
 use crate::tag::{Code, Payload};
 
 /// A tag that a hose has or had.
@@ -47,6 +50,9 @@ pub struct Seen {
     pub by: Label,
     /// What was seen.
     pub look: Look,
+    /// The photographs of it, at most one of each place.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub photographs: BTreeMap<Place, PhotographName>,
 }
 
 /// What made a leak test due.
@@ -295,6 +301,12 @@ impl HoseRecord {
                 }
             }
             Event::Inspected { look, .. } => self.inspected(entry, look, trust),
+            Event::Photographed { inspection, place, photograph, .. } => {
+                let of = |seen: &&mut Seen| seen.look.kind == *inspection && seen.on == on;
+                if let Some(seen) = self.seen.iter_mut().find(of) {
+                    seen.photographs.insert(*place, photograph.name());
+                }
+            }
             Event::Resealed { end, .. } => self.resealed(*end, on, trust),
             Event::Cleaned { .. } if trust == Trust::Full => self.end_findings(Ends::Cleaning),
             Event::Fitted { set, port, from, .. } => {
@@ -368,7 +380,12 @@ impl HoseRecord {
         self.test_result(look, entry.on, trust);
         if trust == Trust::Full {
             self.seen.retain(|seen| seen.look.kind != look.kind);
-            self.seen.push(Seen { on: entry.on, by: entry.by.clone(), look: look.clone() });
+            self.seen.push(Seen {
+                on: entry.on,
+                by: entry.by.clone(),
+                look: look.clone(),
+                photographs: BTreeMap::new(),
+            });
             self.seen.sort_by_key(|seen| seen.look.kind);
         }
     }

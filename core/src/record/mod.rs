@@ -2,11 +2,13 @@
 //! entries about it, and the tables in which the results wait for a question.
 
 mod fleet;
+mod found;
 mod hose;
 mod projection;
 mod set;
 
 pub use fleet::{FleetRecord, Recall, folded, of_lot};
+pub use found::{each_in_stock, hoses_of_lots};
 pub use hose::{
     HoseRecord, LeakDue, LeakDueBecause, OpenFinding, OpenSwap, Retirement, Seen, Tag, fold_hose,
 };

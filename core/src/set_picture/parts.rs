@@ -1,11 +1,13 @@
 //! The parts of the picture: body, hoses, plugs, cards and signs.
 
+use super::drawing::{Anchor, At, Colour, Mark, Step, Stroke};
 use crate::inspection::Verdict;
 
 /// Dark text, as RAL 9004 of ISO 3864-4: 14:1 on white, 11:1 on the body.
 pub(super) const INK: &str = "#2B2B2C";
 pub(super) const BODY: &str = "#E4E7EA";
 const METAL: &str = "#AEB6BD";
+const WHITE: &str = "#FFFFFF";
 
 /// Where a port is on the first stage.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -39,195 +41,202 @@ pub const fn colour(verdict: Verdict) -> &'static str {
     }
 }
 
-/// Text made safe for XML: its five special characters, and nothing that XML
-/// cannot hold.
-pub(super) fn escaped(text: &str) -> String {
-    let mut safe = String::with_capacity(text.len());
-    for c in text.chars() {
-        match c {
-            '&' => safe.push_str("&amp;"),
-            '<' => safe.push_str("&lt;"),
-            '>' => safe.push_str("&gt;"),
-            '"' => safe.push_str("&quot;"),
-            '\'' => safe.push_str("&#39;"),
-            '\u{FFFE}' | '\u{FFFF}' => safe.push('\u{FFFD}'),
-            c if c.is_control() => safe.push('\u{FFFD}'),
-            c => safe.push(c),
-        }
-    }
-    safe
+pub(super) fn text(at: At, size: i32, bold: bool, words: &str) -> Mark {
+    anchored(at, size, bold, Anchor::Start, words)
 }
 
-pub(super) fn text(x: i32, y: i32, size: i32, bold: bool, words: &str) -> String {
-    anchored(x, y, size, bold, "start", words)
+pub(super) fn anchored(at: At, size: i32, bold: bool, anchor: Anchor, words: &str) -> Mark {
+    Mark::Text { at, size, bold, anchor, fill: INK, words: words.to_owned() }
 }
 
-pub(super) fn anchored(x: i32, y: i32, size: i32, bold: bool, anchor: &str, words: &str) -> String {
-    let weight = if bold { " font-weight=\"bold\"" } else { "" };
-    let anchor = match anchor {
-        "start" => String::new(),
-        other => format!(" text-anchor=\"{other}\""),
-    };
-    let words = escaped(words);
-    format!(
-        "<text x=\"{x}\" y=\"{y}\" font-size=\"{size}\"{weight}{anchor} fill=\"{INK}\">{words}</text>\n"
-    )
+const fn line(colour: Colour, width: i32) -> Option<Stroke> {
+    Some(Stroke { colour, width, dashes: None, round: false })
 }
 
-fn rect((x, y): (i32, i32), (w, h): (i32, i32), round: i32, fill: &str, line: i32) -> String {
-    format!(
-        "<rect x=\"{x}\" y=\"{y}\" width=\"{w}\" height=\"{h}\" rx=\"{round}\" fill=\"{fill}\" \
-         stroke=\"{INK}\" stroke-width=\"{line}\"/>\n"
-    )
+const fn rect(at: At, size: (i32, i32), round: i32, fill: Colour, width: i32) -> Mark {
+    Mark::Rect { at, size, round, fill, stroke: line(INK, width) }
+}
+
+const fn circle(at: At, radius: i32, fill: Colour) -> Mark {
+    Mark::Circle { at, radius, fill, stroke: None }
 }
 
 /// The first stage: its clamp with a hand wheel above, then the body.
-pub(super) fn body(middle: i32, top: i32, half: i32, height: i32) -> String {
-    let mut drawn = String::new();
-    // Hand wheel and spindle.
-    drawn.push_str(&rect((middle - 40, top - 104), (80, 24), 10, METAL, 3));
-    drawn.push_str(&rect((middle - 9, top - 80), (18, 26), 2, METAL, 3));
-    // The clamp, open in the middle where the cylinder's valve goes.
-    drawn.push_str(&rect((middle - 52, top - 60), (104, 70), 18, METAL, 3));
-    drawn.push_str(&rect((middle - 30, top - 44), (60, 44), 8, "#FFFFFF", 3));
-    drawn.push_str(&rect((middle - half, top), (2 * half, height), 30, BODY, 4));
+pub(super) fn body(middle: i32, top: i32, half: i32, height: i32) -> Vec<Mark> {
+    let mut drawn = vec![
+        // Hand wheel and spindle.
+        rect((middle - 40, top - 104), (80, 24), 10, METAL, 3),
+        rect((middle - 9, top - 80), (18, 26), 2, METAL, 3),
+        // The clamp, open in the middle where the cylinder's valve goes.
+        rect((middle - 52, top - 60), (104, 70), 18, METAL, 3),
+        rect((middle - 30, top - 44), (60, 44), 8, WHITE, 3),
+        rect((middle - half, top), (2 * half, height), 30, BODY, 4),
+    ];
     for y in [top + 26, top + height - 42] {
-        drawn.push_str(&format!(
-            "<path d=\"M{} {y}h{}\" stroke=\"{METAL}\" stroke-width=\"4\"/>\n",
-            middle - half + 4,
-            2 * half - 8
-        ));
+        let steps = vec![Step::From((middle - half + 4, y)), Step::To((middle + half - 4, y))];
+        drawn.push(Mark::Path { steps, fill: None, stroke: line(METAL, 4) });
     }
     drawn
 }
 
+/// The body alone.
+pub(super) const fn plain_body(corner: At, size: (i32, i32)) -> Mark {
+    rect(corner, size, 22, BODY, 4)
+}
+
+/// What leads to the cylinder, cut short: the body begins so far below.
+pub(super) const fn neck(middle: i32, high: i32) -> [Mark; 2] {
+    let half = high / 2;
+    [
+        rect((middle - 24, 2), (48, half), 6, METAL, 3),
+        rect((middle - 12, half), (24, half + 6), 2, METAL, 3),
+    ]
+}
+
 /// A piece that sits on a port and reaches outwards: from `from` to `to` away
 /// from the body, `wide` across.
-fn piece((x, y): (i32, i32), side: Side, from: i32, to: i32, wide: i32, fill: &str) -> String {
+const fn piece((x, y): At, side: Side, from: i32, to: i32, wide: i32) -> Mark {
     let (corner, size) = match side {
         Side::Left => ((x - to, y - wide / 2), (to - from, wide)),
         Side::Right => ((x + from, y - wide / 2), (to - from, wide)),
         Side::End => ((x - wide / 2, y + from), (wide, to - from)),
     };
-    rect(corner, size, 3, fill, 3)
+    rect(corner, size, 3, METAL, 3)
 }
 
 /// A plug: a thin collar and the head of a screw with its hexagon socket, and
 /// the word beside it.
-pub(super) fn plug(at: (i32, i32), side: Side) -> String {
+pub(super) fn plug(at: At, side: Side) -> Vec<Mark> {
     let (right, down) = side.out();
-    let (x, y) = (at.0 + 13 * right, at.1 + 13 * down);
-    let mut drawn = piece(at, side, 0, 6, 40, METAL) + &piece(at, side, 6, 20, 30, METAL);
-    drawn.push_str(&format!("<circle cx=\"{x}\" cy=\"{y}\" r=\"4\" fill=\"{INK}\"/>\n"));
     let word = crate::words::sets::PLUG;
-    drawn.push_str(&match side {
-        Side::Left => anchored(at.0 - 32, at.1 + 6, 18, false, "end", word),
-        Side::Right => text(at.0 + 32, at.1 + 6, 18, false, word),
-        Side::End => anchored(at.0, at.1 + 44, 18, false, "middle", word),
-    });
-    drawn
+    let word = match side {
+        Side::Left => anchored((at.0 - 32, at.1 + 6), 18, false, Anchor::End, word),
+        Side::Right => text((at.0 + 32, at.1 + 6), 18, false, word),
+        Side::End => anchored((at.0, at.1 + 44), 18, false, Anchor::Middle, word),
+    };
+    let socket = (at.0 + 13 * right, at.1 + 13 * down);
+    vec![piece(at, side, 0, 6, 40), piece(at, side, 6, 20, 30), circle(socket, 4, INK), word]
 }
 
 /// A hose from its port to its card, with the nut that holds it in the port.
 pub(super) fn hose(
-    at: (i32, i32),
-    corner: (i32, i32),
+    at: At,
+    corner: At,
     (wide, high): (i32, i32),
     side: Side,
     braided: bool,
-) -> String {
+) -> Vec<Mark> {
     let (x, y) = at;
-    let path = match side {
+    let steps = match side {
         // Its end is behind the card.
         Side::Left => curve(x - 30, corner.0 + wide - 20, y),
         Side::Right => curve(x + 30, corner.0 + 20, y),
-        Side::End => format!("M{x} {}V{}", y + 30, corner.1 + high / 2),
+        Side::End => vec![Step::From((x, y + 30)), Step::To((x, corner.1 + high / 2))],
     };
-    let line = |colour: &str, width: i32, dashes: &str| {
-        format!(
-            "<path d=\"{path}\" fill=\"none\" stroke=\"{colour}\" stroke-width=\"{width}\"{dashes}/>\n"
-        )
-    };
-    let mut drawn = line(INK, 16, "");
-    if braided {
-        drawn.push_str(&line("#D5DADE", 11, " stroke-dasharray=\"5 4\""));
+    let over = if braided {
+        Stroke { colour: "#D5DADE", width: 11, dashes: Some((5, 4)), round: false }
     } else {
-        drawn.push_str(&line("#6C7278", 3, ""));
-    }
-    drawn + &piece(at, side, 0, 20, 34, METAL) + &piece(at, side, 20, 34, 24, METAL)
+        Stroke { colour: "#6C7278", width: 3, dashes: None, round: false }
+    };
+    vec![
+        Mark::Path { steps: steps.clone(), fill: None, stroke: line(INK, 16) },
+        Mark::Path { steps, fill: None, stroke: Some(over) },
+        piece(at, side, 0, 20, 34),
+        piece(at, side, 20, 34, 24),
+    ]
 }
 
 /// A hose hangs a little between its ends.
-fn curve(from: i32, to: i32, y: i32) -> String {
+fn curve(from: i32, to: i32, y: i32) -> Vec<Step> {
     let (third, sag) = ((to - from) / 3, 14);
-    format!("M{from} {y}C{} {} {} {} {to} {y}", from + third, y + sag, to - third, y + sag)
+    let (first, second) = ((from + third, y + sag), (to - third, y + sag));
+    vec![Step::From((from, y)), Step::Curve(first, second, (to, y))]
 }
 
 /// A hose in words: which verdict, and lines about it.
 pub(super) struct Card {
-    pub(super) corner: (i32, i32),
+    pub(super) corner: At,
     pub(super) size: (i32, i32),
     pub(super) verdict: Verdict,
     pub(super) lines: [String; 2],
 }
 
-pub(super) fn card(card: &Card) -> String {
+pub(super) fn card(card: &Card) -> Vec<Mark> {
     let (x, y) = card.corner;
-    let mut drawn = rect(card.corner, card.size, 12, "#FFFFFF", 3);
-    drawn.push_str(&sign((x + 46, y + card.size.1 / 2), card.verdict));
+    let mut drawn = vec![rect(card.corner, card.size, 12, WHITE, 3)];
+    drawn.extend(sign((x + 46, y + card.size.1 / 2), card.verdict));
     let [first, second] = &card.lines;
-    drawn.push_str(&text(x + 90, y + 30, 20, true, first));
-    drawn.push_str(&text(x + 90, y + 56, 18, false, second));
-    drawn.push_str(&text(x + 90, y + 82, 20, true, card.verdict.word()));
+    drawn.push(text((x + 90, y + 30), 20, true, first));
+    drawn.push(text((x + 90, y + 56), 18, false, second));
+    drawn.push(text((x + 90, y + 82), 20, true, card.verdict.word()));
+    drawn
+}
+
+/// The same in less room.
+pub(super) fn small_card(card: &Card) -> Vec<Mark> {
+    let (x, y) = card.corner;
+    let mut drawn = vec![rect(card.corner, card.size, 12, WHITE, 3)];
+    drawn.extend(sign((x + 36, y + card.size.1 / 2), card.verdict));
+    let [first, second] = &card.lines;
+    drawn.push(text((x + 71, y + 26), 18, true, first));
+    drawn.push(text((x + 71, y + 51), 18, false, second));
+    drawn.push(text((x + 71, y + 76), 18, true, card.verdict.word()));
     drawn
 }
 
 /// The sign of a verdict around a point, 60 across: the geometric shapes of
 /// ISO 3864-1.
-pub(super) fn sign((x, y): (i32, i32), verdict: Verdict) -> String {
+pub(super) fn sign((x, y): At, verdict: Verdict) -> Vec<Mark> {
     let fill = colour(verdict);
     match verdict {
-        Verdict::Ready => format!(
-            "<rect x=\"{}\" y=\"{}\" width=\"60\" height=\"60\" rx=\"5\" fill=\"{fill}\"/>\n\
-             <path d=\"M{} {}l12 13l22 -28\" fill=\"none\" stroke=\"#FFFFFF\" stroke-width=\"8\"/>\n",
-            x - 30,
-            y - 30,
-            x - 17,
-            y + 2
-        ),
-        Verdict::Watch => format!(
-            "<path d=\"M{x} {}L{} {}H{}Z\" fill=\"{fill}\" stroke=\"{INK}\" stroke-width=\"5\" \
-             stroke-linejoin=\"round\"/>\n{}",
-            y - 27,
-            x + 31,
-            y + 27,
-            x - 31,
-            exclamation(x, y + 6, 24, INK)
-        ),
-        Verdict::Hold => format!(
-            "<circle cx=\"{x}\" cy=\"{y}\" r=\"31\" fill=\"{fill}\"/>\n{}",
-            exclamation(x, y, 36, "#FFFFFF")
-        ),
-        Verdict::Retire => format!(
-            "<circle cx=\"{x}\" cy=\"{y}\" r=\"27\" fill=\"#FFFFFF\" stroke=\"{fill}\" \
-             stroke-width=\"8\"/>\n<path d=\"M{} {}l38 38\" stroke=\"{fill}\" stroke-width=\"8\"/>\n",
-            x - 19,
-            y - 19
-        ),
+        Verdict::Ready => vec![
+            Mark::Rect { at: (x - 30, y - 30), size: (60, 60), round: 5, fill, stroke: None },
+            Mark::Path {
+                steps: vec![
+                    Step::From((x - 17, y + 2)),
+                    Step::To((x - 5, y + 15)),
+                    Step::To((x + 17, y - 13)),
+                ],
+                fill: None,
+                stroke: line(WHITE, 8),
+            },
+        ],
+        Verdict::Watch => {
+            let triangle = vec![
+                Step::From((x, y - 27)),
+                Step::To((x + 31, y + 27)),
+                Step::To((x - 31, y + 27)),
+                Step::Close,
+            ];
+            let rim = Stroke { colour: INK, width: 5, dashes: None, round: true };
+            let triangle = Mark::Path { steps: triangle, fill: Some(fill), stroke: Some(rim) };
+            [triangle].into_iter().chain(exclamation((x, y + 6), 24, INK)).collect()
+        }
+        Verdict::Hold => {
+            [circle((x, y), 31, fill)].into_iter().chain(exclamation((x, y), 36, WHITE)).collect()
+        }
+        Verdict::Retire => vec![
+            Mark::Circle { at: (x, y), radius: 27, fill: WHITE, stroke: line(fill, 8) },
+            Mark::Path {
+                steps: vec![Step::From((x - 19, y - 19)), Step::To((x + 19, y + 19))],
+                fill: None,
+                stroke: line(fill, 8),
+            },
+        ],
     }
 }
 
 /// An exclamation mark around a point.
-fn exclamation(x: i32, y: i32, high: i32, fill: &str) -> String {
-    let (stroke, dot) = (high * 2 / 3, high / 8);
-    format!(
-        "<path d=\"M{} {}h{}l{} {stroke}h{}z\" fill=\"{fill}\"/>\n\
-         <circle cx=\"{x}\" cy=\"{}\" r=\"{dot}\" fill=\"{fill}\"/>\n",
-        x - high / 8,
-        y - high / 2,
-        high / 4,
-        -(high / 16),
-        -(high / 4 - high / 8),
-        y + high / 2 - dot
-    )
+fn exclamation((x, y): At, high: i32, fill: Colour) -> [Mark; 2] {
+    let (foot, dot) = (y - high / 2 + high * 2 / 3, high / 8);
+    let (left, slant) = (x - high / 8, high / 16);
+    let steps = vec![
+        Step::From((left, y - high / 2)),
+        Step::To((left + high / 4, y - high / 2)),
+        Step::To((left + high / 4 - slant, foot)),
+        Step::To((left + high / 4 - slant - (high / 4 - high / 8), foot)),
+        Step::Close,
+    ];
+    let stroke = Mark::Path { steps, fill: Some(fill), stroke: None };
+    [stroke, circle((x, y + high / 2 - dot), dot, fill)]
 }

@@ -107,6 +107,7 @@ fn pictures_are_drawn_as_they_were() {
     golden("five.svg", &svg(&five()));
     golden("eight.svg", &svg(&eight()));
     golden("bare.svg", &svg(&set("Bare", 1, 5, &[])));
+    golden("five-narrow.svg", &narrow(&five()).svg());
 }
 
 #[test]
@@ -119,6 +120,26 @@ fn a_verdict_is_shape_word_and_colour() {
     let bare = svg(&set("Bare", 1, 4, &[]));
     assert!(Verdict::ALL.iter().all(|verdict| !bare.contains(colour(*verdict))));
     assert_eq!(bare.matches(">plug</text>").count(), 5);
+}
+
+#[test]
+fn a_narrow_picture_shows_every_port_and_verdict_and_fits() {
+    let drawn = narrow(&five()).svg();
+    for said in ["HP1", "LP1", "LP2", "LP3", "LP4", "plug", "ready", "watch", "hold", "retire"] {
+        assert!(drawn.contains(&format!(">{said}</text>")), "{said}: {drawn}");
+    }
+    assert!(Verdict::ALL.iter().all(|verdict| drawn.contains(colour(*verdict))));
+    // Letters of 18 pixels and up, none beyond the edge.
+    for text in drawn.split("<text ").skip(1) {
+        let of = |name: &str| -> Option<i64> {
+            text.split(&format!("{name}=\"")).nth(1)?.split('"').next()?.parse().ok()
+        };
+        let words = text.split(['>', '<']).nth(1).unwrap_or_default();
+        let (x, size) = (of("x").expect("a place"), of("font-size").expect("a size"));
+        let wide: i64 = words.chars().map(hundredths).sum::<i64>() * size / 100;
+        let from = if text.contains("middle") { x - wide / 2 } else { x };
+        assert!(size >= 18 && from >= 0 && from + wide <= 312, "{words}: {from} and {wide}");
+    }
 }
 
 #[test]
@@ -135,7 +156,7 @@ fn texts_are_escaped_and_told_to_those_who_cannot_see() {
     {
         assert!(desc.contains(said), "{said}: {desc}");
     }
-    assert_eq!(parts::escaped("a\u{FFFE}\u{7}'"), "a\u{FFFD}\u{FFFD}&#39;");
+    assert_eq!(drawing::escaped("a\u{FFFE}\u{7}'"), "a\u{FFFD}\u{FFFD}&#39;");
 }
 
 /// The contrast of two colours as WCAG 2.2 defines it.

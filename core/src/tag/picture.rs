@@ -1,4 +1,4 @@
-//! A picture file as grey values: PNG or JPEG, told by its content.
+//! A picture file, PNG or JPEG, told by its content; for reading tags as grey values.
 
 use std::io::Cursor;
 
@@ -47,6 +47,16 @@ pub(super) struct Grey {
 
 /// Decodes a picture file, the right way up, as grey on white.
 pub(super) fn decode(bytes: &[u8]) -> Result<Grey, PictureError> {
+    let picture = decode_picture(bytes)?;
+    let luma = grey(&picture);
+    Ok(Grey { width: picture.width(), height: picture.height(), luma })
+}
+
+/// Decodes a picture file, the right way up.
+///
+/// # Errors
+/// [`PictureError`] where it is empty, no such picture, too large or damaged.
+pub(crate) fn decode_picture(bytes: &[u8]) -> Result<DynamicImage, PictureError> {
     if bytes.is_empty() {
         return Err(PictureError::Empty);
     }
@@ -68,8 +78,7 @@ pub(super) fn decode(bytes: &[u8]) -> Result<Grey, PictureError> {
     let orientation = decoder.orientation().unwrap_or(Orientation::NoTransforms);
     let mut picture = DynamicImage::from_decoder(decoder).map_err(damaged)?;
     picture.apply_orientation(orientation);
-    let luma = grey(&picture);
-    Ok(Grey { width: picture.width(), height: picture.height(), luma })
+    Ok(picture)
 }
 
 /// Whether a JPEG file lacks the mark of its end (FF D9) behind the last start

@@ -20,6 +20,7 @@ pub fn event(event: &Event, of: Option<&Specification>) -> String {
         Event::Tagged { tag, .. } => format!("got the new tag {tag}"),
         Event::Bound { barcode, .. } => format!("bound to the barcode “{barcode}”"),
         Event::Inspected { look, .. } => inspected(look, of),
+        Event::Photographed { place, .. } => super::photograph_of(*place),
         Event::Resealed { end, seal, .. } => {
             let size = seal.as_ref().map(|seal| format!(" ({seal})")).unwrap_or_default();
             format!("new O-rings{size} at the {}", end_in_words(*end))

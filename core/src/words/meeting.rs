@@ -16,6 +16,18 @@ pub fn merge(report: &MergeReport) -> Vec<String> {
     })
 }
 
+/// The same for the counter page, which joins a fleet among its devices.
+#[must_use]
+pub fn merge_at_the_counter(report: &MergeReport) -> Vec<String> {
+    merge_and(report, |fleet| {
+        format!(
+            "It comes from fleet {}. To believe only the devices that its owner admitted, join it \
+             under Devices: {fleet}",
+            fleet.short()
+        )
+    })
+}
+
 /// The same, where another face has its own words for a fleet to join.
 pub(super) fn merge_and(report: &MergeReport, of: impl Fn(&DeviceId) -> String) -> Vec<String> {
     let entries = |n: u64| counted_of(n, "entry", "entries");
@@ -84,6 +96,23 @@ pub const KEEP_THE_WORDS: &str =
 /// Shown after it.
 pub const ADMIT_THE_OTHERS: &str =
     "On each other device: hosewright device join, then device show; here: device admit.";
+
+/// Before a fleet is founded.
+pub const FOUNDING: &str = "From then on only the devices that the owner admits are believed; those \
+that wrote here so far are admitted. The owner's key is shown as 24 words: who has them is the \
+owner. If they and this device are lost, nobody can admit a device any more.";
+
+/// Shown after the owner's key on the counter page.
+pub const ADMIT_THE_OTHERS_HERE: &str =
+    "On each other device: join this fleet; then give the owner's word on it here, under Devices.";
+
+/// Where the owner's word is given.
+pub const OWNERS_WORD: &str = "What a device wrote so far stays as it was judged, unless its word \
+holds from the start.";
+
+/// Where somebody at another device asks for what the owner's own device does.
+pub const AT_THE_DESK_ONLY: &str =
+    "the owner's key is used on the desk's own computer alone; do it there";
 
 /// What is said on a device that has joined a fleet.
 #[must_use]

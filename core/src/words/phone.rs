@@ -64,6 +64,8 @@ words!(
         TryAgain = "try-again",
         /// Share a copy of what is here, for someone who can repair it.
         ShareCopy = "share-copy",
+        /// Take what can still be read into a new record.
+        Salvage = "salvage",
     }
 );
 
@@ -79,6 +81,7 @@ impl WayOn {
             Self::TypeCode => "Type the code",
             Self::TryAgain => "Try again",
             Self::ShareCopy => "Share a copy of the record",
+            Self::Salvage => "Save what can be read",
         }
     }
 }
@@ -139,8 +142,8 @@ impl Obstacle {
             ),
             Self::StoreDamaged => (
                 "The record's file is damaged. Nothing was changed, and nothing was deleted.",
-                "Share a copy of it, and bring in the record of another device. Hold every hose \
-                 that you cannot look up.",
+                "Share a copy of it, then save what can be read, and bring in the record of \
+                 another device. Hold every hose that you cannot look up.",
             ),
             Self::StoreFailed => (
                 "The record cannot be used. Nothing was changed.",
@@ -169,7 +172,8 @@ impl Obstacle {
             | Self::StoreFailed
             | Self::Fault => &[WayOn::TryAgain],
             Self::StorageFull => &[WayOn::StorageSettings, WayOn::TryAgain],
-            Self::StoreReadOnly | Self::StoreDamaged => &[WayOn::TryAgain, WayOn::ShareCopy],
+            Self::StoreReadOnly => &[WayOn::TryAgain, WayOn::ShareCopy],
+            Self::StoreDamaged => &[WayOn::TryAgain, WayOn::ShareCopy, WayOn::Salvage],
             Self::StoreTooNew => &[WayOn::ShareCopy],
         }
     }
@@ -217,7 +221,7 @@ pub fn not_allowed(device: &DeviceId, why: Aside) -> String {
 pub fn unknown_tag(tag: &Code) -> String {
     format!(
         "No hose in this phone's record has the tag {tag}. Bring in the record of the device that \
-         registered it; a new hose is registered at the counter."
+         registered it, or register the hose here where it is on no record yet."
     )
 }
 
@@ -265,6 +269,27 @@ pub fn file_failed(why: &io::Error) -> String {
     }
     format!("The file cannot be read or written ({why}). Try again, or have it sent again.")
 }
+
+/// How far a merge is.
+#[must_use]
+pub fn merging(done: u64, all: u64) -> String {
+    format!("{done} of {all} entries are read. Nothing is on record before all are.")
+}
+
+/// How far the saving of a damaged record is.
+#[must_use]
+pub fn salvaging(done: u64, all: u64) -> String {
+    format!("{done} of {all} pages of the damaged file are read. The file is not changed.")
+}
+
+/// After a damaged record was set aside in which nothing could be read.
+pub const NOTHING_TO_SAVE: &str = "No entry can be read in the damaged file. It was set aside as \
+it is, and a new record is begun. Bring in the record of another device, and hold every hose that \
+you cannot look up.";
+
+/// Before a damaged record is saved.
+pub const SALVAGE_LEAD: &str = "What can still be read is taken into a new record. The damaged \
+file is set aside as it is and can be shared with someone who repairs it.";
 
 /// What a merge did, a sentence a line. A phone cannot join a fleet yet.
 #[must_use]

@@ -13,6 +13,7 @@ struct HoseView: View {
     @State private var asksWhy = false
     @State private var why = ""
     @State private var seeksNew = false
+    @State private var readsBarcode = false
     @State private var inspecting: Inspection?
     @State private var swapping: Pair?
 
@@ -58,6 +59,14 @@ struct HoseView: View {
                 }
             }
         }
+        .sheet(isPresented: $readsBarcode) {
+            NavigationStack {
+                ScanView(desk: desk, read: { barcode in
+                    readsBarcode = false
+                    screen.bind(barcode: barcode)
+                })
+            }
+        }
         .alert("Why", isPresented: $asksWhy) {
             TextField("Why", text: $why)
             Button("Out of service for good", role: .destructive) { screen.retire(why: why) }
@@ -82,6 +91,9 @@ struct HoseView: View {
             SignedRow(verdict: reason.verdict, words: "\(reason.words) \(reason.todo)")
         }
         if let next = answer.next { nextButton(next, answer) }
+        if !answer.onRecord {
+            NavigationLink("Register this hose") { HoseFormView(desk: desk, of: .new(tag: text)) }.frame(minHeight: 56)
+        }
         Text(answer.hose)
         Text("Age. \(answer.age)")
         ForEach(answer.inspections, id: \.self) { Text("Looked over. \($0)") }
@@ -115,6 +127,9 @@ struct HoseView: View {
         } else {
             LargeButton(words: "Draw the tag for a printer") { screen.drawTag() }
         }
+        NavigationLink("Put the description right") { HoseFormView(desk: desk, of: .onRecord(hose: answer.code)) }
+            .frame(minHeight: 48)
+        LargeButton(words: "Bind the maker's barcode") { readsBarcode = true }
     }
 
     @ViewBuilder private func nextButton(_ next: NextStep, _ answer: Answer) -> some View {

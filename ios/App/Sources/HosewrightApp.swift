@@ -28,21 +28,34 @@ struct HosewrightApp: App {
 /// The first page, and over it what another app handed over.
 private struct Home: View {
     let desk: Desk
-    @State private var opened: Opened?
+    @State private var above = Above()
 
     var body: some View {
         NavigationStack { ScanView(desk: desk) }
-            .onOpenURL { opened = Opened($0) }
-            .sheet(item: $opened) { what in
-                NavigationStack {
-                    page(what).toolbar {
-                        ToolbarItem(placement: .cancellationAction) { Button("Close") { opened = nil } }
-                    }
-                }
+            .environment(\.desk, desk)
+            .onOpenURL { url in
+                guard let what = Opened(url) else { return }
+                above.show(Handed(desk: desk, what: what) { above.close() })
             }
     }
+}
 
-    @ViewBuilder private func page(_ what: Opened) -> some View {
+/// What another app handed over.
+private struct Handed: View {
+    let desk: Desk
+    let what: Opened
+    let close: () -> Void
+
+    var body: some View {
+        NavigationStack {
+            page.toolbar {
+                ToolbarItem(placement: .cancellationAction) { Button("Close", action: close) }
+            }
+        }
+        .environment(\.desk, desk)
+    }
+
+    @ViewBuilder private var page: some View {
         switch what {
         case .bundle(let file): MeetingView(desk: desk, incoming: file)
         case .tag(let text): HoseView(desk: desk, text: text, speaks: true)

@@ -74,6 +74,7 @@ struct SetView: View {
                         Text("\(port.port): \(port.holds)")
                     }
                 }
+                if let picture = screen.picture { PictureView(picture: picture) }
             }
         }
         .navigationTitle(screen.shown?.set.name ?? "")
@@ -275,6 +276,8 @@ struct MeetingView: View {
     @State private var picking = false
     /// A file that another app handed over and that is not taken in yet.
     @State private var incoming: URL?
+    /// Damaged records that were set aside.
+    @State private var setAside: [URL] = []
 
     init(desk: Desk, incoming: URL? = nil) {
         self.desk = desk
@@ -285,6 +288,7 @@ struct MeetingView: View {
     var body: some View {
         List {
             if let trouble = screen.trouble { TroubleView(trouble: trouble) { goOn($0, screen) } }
+            if screen.asking > 0 { Text(screen.progress ?? "One moment") }
             switch screen.shown {
             case .bundled(let file, let words):
                 Text(words)
@@ -298,9 +302,13 @@ struct MeetingView: View {
                 screen.bundle(to: FileManager.default.temporaryDirectory.appendingPathComponent("phone.hwbundle"))
             }
             LargeButton(words: "Bring in a file") { picking = true }
+            if !setAside.isEmpty {
+                ShareLink(items: setAside) { Text("Share the damaged record that was set aside") }.frame(minHeight: 56)
+            }
         }
         .navigationTitle("Share and receive")
         .onAppear {
+            setAside = screen.setAside
             guard let file = incoming else { return }
             incoming = nil
             screen.takeIn(file)

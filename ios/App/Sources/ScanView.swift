@@ -6,8 +6,11 @@ struct ScanView: View {
     let desk: Desk
     /// Where another page asked for a hose: what was found goes there.
     var found: ((String) -> Void)?
+    /// Where another page asked for whatever is written on a tag or a barcode.
+    var read: ((String) -> Void)?
 
     @State private var screen: ScanScreen
+    @State private var welcome: WelcomeScreen
     @State private var camera: Camera
     @State private var chips: Chips
     @State private var code = ""
@@ -16,11 +19,13 @@ struct ScanView: View {
     @AppStorage("name") private var name = "Hosewright"
     @FocusState private var typing: Bool
 
-    init(desk: Desk, found: ((String) -> Void)? = nil) {
+    init(desk: Desk, found: ((String) -> Void)? = nil, read: ((String) -> Void)? = nil) {
         self.desk = desk
         self.found = found
-        let screen = ScanScreen(desk: desk)
+        self.read = read
+        let screen = ScanScreen(desk: desk, read: read)
         _screen = State(initialValue: screen)
+        _welcome = State(initialValue: WelcomeScreen(desk: desk))
         _camera = State(initialValue: Camera(seen: { screen.seen($0) }, obstacle: { screen.obstacle($0) }))
         _chips = State(initialValue: Chips(obstacle: { screen.obstacle($0) }))
     }
@@ -35,6 +40,10 @@ struct ScanView: View {
                     }
                     ForEach(trouble.near, id: \.self) { near in
                         LargeButton(words: near) { screen.typed(near) }
+                    }
+                    if let tag = trouble.unused, found == nil {
+                        NavigationLink("Register this hose") { HoseFormView(desk: desk, of: .new(tag: tag)) }
+                            .frame(minHeight: 56)
                     }
                 }
                 LargeButton(words: torch ? "Torch off" : "Torch on") {
@@ -52,7 +61,7 @@ struct ScanView: View {
                     .focused($typing)
                     .onSubmit { screen.typed(code) }
                 LargeButton(words: "Answer", main: true) { screen.typed(code) }
-                if found == nil { more }
+                if isFirst { more }
             }
             .padding()
         }
@@ -61,6 +70,7 @@ struct ScanView: View {
         .navigationDestination(item: $asked) { text in HoseView(desk: desk, text: text, speaks: true) }
         .onAppear {
             screen.resume()
+            if isFirst { welcome.load() }
             camera.open()
         }
         .onDisappear {
@@ -77,10 +87,28 @@ struct ScanView: View {
         }
     }
 
+    /// Whether this is the first page, and no other asked for something.
+    private var isFirst: Bool { found == nil && read == nil }
+
     @ViewBuilder private var more: some View {
+        if screen.trouble == nil, let trouble = welcome.trouble { TroubleView(trouble: trouble) { goOn($0, welcome) } }
+        if let greeting = welcome.shown {
+            Text(greeting.words).font(.title3.bold()).accessibilityAddTraits(.isHeader)
+            ForEach(greeting.ways, id: \.words) { way in
+                Text(way.lead)
+                NavigationLink(way.words) {
+                    switch way.way {
+                    case .register: HoseFormView(desk: desk, of: .new(tag: nil))
+                    case .bringIn: MeetingView(desk: desk)
+                    }
+                }
+                .frame(minHeight: 56)
+            }
+        }
         NavigationLink("Sets") { SetsView(desk: desk) }.frame(minHeight: 48)
         NavigationLink("Due") { DueView(desk: desk) }.frame(minHeight: 48)
         NavigationLink("Share and receive") { MeetingView(desk: desk) }.frame(minHeight: 48)
+        NavigationLink("New hose") { HoseFormView(desk: desk, of: .new(tag: nil)) }.frame(minHeight: 48)
         TextField("Your name, written beside what you enter", text: $name).frame(minHeight: 48)
     }
 }

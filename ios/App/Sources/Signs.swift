@@ -104,6 +104,7 @@ struct LargeButton: View {
 struct TroubleView: View {
     let trouble: Trouble
     let goOn: (WayOn) -> Void
+    @Environment(\.desk) private var desk
 
     var body: some View {
         VStack(alignment: .leading, spacing: 12) {
@@ -112,6 +113,8 @@ struct TroubleView: View {
             ForEach(trouble.waysOn, id: \.words) { way in
                 if way.way == .shareCopy {
                     ShareLink(items: Desk.ownFiles()) { Text(way.words) }.frame(minHeight: 56)
+                } else if way.way == .salvage {
+                    if let desk { NavigationLink(way.words) { SalvageView(desk: desk) }.frame(minHeight: 56) }
                 } else {
                     LargeButton(words: way.words) { goOn(way.way) }
                 }
@@ -120,6 +123,19 @@ struct TroubleView: View {
         .padding()
         .overlay(RoundedRectangle(cornerRadius: 8).stroke(.primary, lineWidth: 2))
         .onAppear { AccessibilityNotification.Announcement("\(trouble.words) \(trouble.todo)").post() }
+    }
+}
+
+/// The record of this phone, for what stands in the way of it on any page.
+private struct DeskKey: EnvironmentKey {
+    static let defaultValue: Desk? = nil
+}
+
+extension EnvironmentValues {
+    /// The record of this phone.
+    var desk: Desk? {
+        get { self[DeskKey.self] }
+        set { self[DeskKey.self] = newValue }
     }
 }
 
@@ -132,7 +148,7 @@ func goOn<Shown>(_ way: WayOn, _ screen: Screen<Shown>) {
     case .ask, .appSettings, .chipSettings, .storageSettings:
         // iOS asks once; from then on its settings decide.
         if let settings = URL(string: UIApplication.openSettingsURLString) { UIApplication.shared.open(settings) }
-    case .typeCode, .shareCopy:
+    case .typeCode, .shareCopy, .salvage:
         screen.trouble = nil
     }
 }

@@ -243,6 +243,22 @@ typedef void (*UniffiForeignFutureCompleteVoid)(uint64_t, UniffiForeignFutureRes
     );
 
 #endif
+#ifndef UNIFFI_FFIDEF_CALLBACK_INTERFACE_PROGRESS_LISTENER_METHOD0
+#define UNIFFI_FFIDEF_CALLBACK_INTERFACE_PROGRESS_LISTENER_METHOD0
+typedef void (*UniffiCallbackInterfaceProgressListenerMethod0)(uint64_t, uint64_t, uint64_t, RustBuffer, void* _Nonnull, 
+        RustCallStatus *_Nonnull uniffiCallStatus
+    );
+
+#endif
+#ifndef UNIFFI_FFIDEF_V_TABLE_CALLBACK_INTERFACE_PROGRESS_LISTENER
+#define UNIFFI_FFIDEF_V_TABLE_CALLBACK_INTERFACE_PROGRESS_LISTENER
+typedef struct UniffiVTableCallbackInterfaceProgressListener {
+    UniffiCallbackInterfaceFree _Nonnull uniffiFree;
+    UniffiCallbackInterfaceClone _Nonnull uniffiClone;
+    UniffiCallbackInterfaceProgressListenerMethod0 _Nonnull told;
+} UniffiVTableCallbackInterfaceProgressListener;
+
+#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_CLONE_LOGBOOK
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_CLONE_LOGBOOK
 uint64_t uniffi_hosewright_mobile_fn_clone_logbook(uint64_t handle, RustCallStatus *_Nonnull out_status
@@ -256,6 +272,31 @@ void uniffi_hosewright_mobile_fn_free_logbook(uint64_t handle, RustCallStatus *_
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_CONSTRUCTOR_LOGBOOK_OPEN
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_CONSTRUCTOR_LOGBOOK_OPEN
 uint64_t uniffi_hosewright_mobile_fn_constructor_logbook_open(RustBuffer place, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_BIND_BARCODE
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_BIND_BARCODE
+RustBuffer uniffi_hosewright_mobile_fn_method_logbook_bind_barcode(uint64_t ptr, RustBuffer typed, RustBuffer barcode, RustBuffer moment, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_DROP_HOSE_FORM
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_DROP_HOSE_FORM
+void uniffi_hosewright_mobile_fn_method_logbook_drop_hose_form(uint64_t ptr, RustBuffer of, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_FILL_IN_HOSE
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_FILL_IN_HOSE
+RustBuffer uniffi_hosewright_mobile_fn_method_logbook_fill_in_hose(uint64_t ptr, RustBuffer of, RustBuffer field, RustBuffer value, RustBuffer moment, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_FINISH_HOSE
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_FINISH_HOSE
+RustBuffer uniffi_hosewright_mobile_fn_method_logbook_finish_hose(uint64_t ptr, RustBuffer of, RustBuffer moment, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_HOSE_FORM
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_HOSE_FORM
+RustBuffer uniffi_hosewright_mobile_fn_method_logbook_hose_form(uint64_t ptr, RustBuffer of, RustBuffer moment, RustCallStatus *_Nonnull out_status
 );
 #endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_DROP_INSPECTION
@@ -315,7 +356,7 @@ RustBuffer uniffi_hosewright_mobile_fn_method_logbook_bundle_out(uint64_t ptr, R
 #endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_MERGE_IN
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_MERGE_IN
-RustBuffer uniffi_hosewright_mobile_fn_method_logbook_merge_in(uint64_t ptr, RustBuffer path, RustCallStatus *_Nonnull out_status
+RustBuffer uniffi_hosewright_mobile_fn_method_logbook_merge_in(uint64_t ptr, RustBuffer path, RustBuffer progress, RustCallStatus *_Nonnull out_status
 );
 #endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_HAND_OUT
@@ -358,6 +399,11 @@ RustBuffer uniffi_hosewright_mobile_fn_method_logbook_take_back_fill(uint64_t pt
 RustBuffer uniffi_hosewright_mobile_fn_method_logbook_take_back_finish(uint64_t ptr, RustBuffer set, RustBuffer moment, RustCallStatus *_Nonnull out_status
 );
 #endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_SET_PICTURE
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_SET_PICTURE
+RustBuffer uniffi_hosewright_mobile_fn_method_logbook_set_picture(uint64_t ptr, RustBuffer name, RustBuffer moment, RustCallStatus *_Nonnull out_status
+);
+#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_DUE
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_DUE
 RustBuffer uniffi_hosewright_mobile_fn_method_logbook_due(uint64_t ptr, RustBuffer within, RustBuffer moment, RustCallStatus *_Nonnull out_status
@@ -398,6 +444,31 @@ RustBuffer uniffi_hosewright_mobile_fn_method_logbook_chip_message(uint64_t ptr,
 RustBuffer uniffi_hosewright_mobile_fn_method_logbook_tag_picture(uint64_t ptr, RustBuffer typed, RustBuffer format, RustBuffer size, uint16_t dpi, RustCallStatus *_Nonnull out_status
 );
 #endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_WELCOME
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_WELCOME
+RustBuffer uniffi_hosewright_mobile_fn_method_logbook_welcome(uint64_t ptr, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_CLONE_PROGRESSLISTENER
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_CLONE_PROGRESSLISTENER
+uint64_t uniffi_hosewright_mobile_fn_clone_progresslistener(uint64_t handle, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_FREE_PROGRESSLISTENER
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_FREE_PROGRESSLISTENER
+void uniffi_hosewright_mobile_fn_free_progresslistener(uint64_t handle, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_INIT_CALLBACK_VTABLE_PROGRESSLISTENER
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_INIT_CALLBACK_VTABLE_PROGRESSLISTENER
+void uniffi_hosewright_mobile_fn_init_callback_vtable_progresslistener(const UniffiVTableCallbackInterfaceProgressListener* _Nonnull vtable
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_PROGRESSLISTENER_TOLD
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_PROGRESSLISTENER_TOLD
+void uniffi_hosewright_mobile_fn_method_progresslistener_told(uint64_t ptr, uint64_t done, uint64_t all, RustBuffer words, RustCallStatus *_Nonnull out_status
+);
+#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_CLONE_FILMREADER
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_CLONE_FILMREADER
 uint64_t uniffi_hosewright_mobile_fn_clone_filmreader(uint64_t handle, RustCallStatus *_Nonnull out_status
@@ -422,6 +493,22 @@ RustBuffer uniffi_hosewright_mobile_fn_method_filmreader_read(uint64_t ptr, Fore
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_FUNC_OBSTACLE_SHOWN
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_FUNC_OBSTACLE_SHOWN
 RustBuffer uniffi_hosewright_mobile_fn_func_obstacle_shown(RustBuffer obstacle, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_FUNC_SALVAGE
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_FUNC_SALVAGE
+RustBuffer uniffi_hosewright_mobile_fn_func_salvage(RustBuffer place, RustBuffer progress, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_FUNC_SALVAGE_LEAD
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_FUNC_SALVAGE_LEAD
+RustBuffer uniffi_hosewright_mobile_fn_func_salvage_lead(RustCallStatus *_Nonnull out_status
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_FUNC_SET_ASIDE_FILES
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_FUNC_SET_ASIDE_FILES
+RustBuffer uniffi_hosewright_mobile_fn_func_set_aside_files(RustBuffer place, RustCallStatus *_Nonnull out_status
 );
 #endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_FUNC_VERDICT_SIGNS
@@ -701,6 +788,24 @@ uint16_t uniffi_hosewright_mobile_checksum_func_obstacle_shown(void
     
 );
 #endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_FUNC_SALVAGE
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_FUNC_SALVAGE
+uint16_t uniffi_hosewright_mobile_checksum_func_salvage(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_FUNC_SALVAGE_LEAD
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_FUNC_SALVAGE_LEAD
+uint16_t uniffi_hosewright_mobile_checksum_func_salvage_lead(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_FUNC_SET_ASIDE_FILES
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_FUNC_SET_ASIDE_FILES
+uint16_t uniffi_hosewright_mobile_checksum_func_set_aside_files(void
+    
+);
+#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_FUNC_VERDICT_SIGNS
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_FUNC_VERDICT_SIGNS
 uint16_t uniffi_hosewright_mobile_checksum_func_verdict_signs(void
@@ -710,6 +815,36 @@ uint16_t uniffi_hosewright_mobile_checksum_func_verdict_signs(void
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_FUNC_CHIP_CONTENT
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_FUNC_CHIP_CONTENT
 uint16_t uniffi_hosewright_mobile_checksum_func_chip_content(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_BIND_BARCODE
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_BIND_BARCODE
+uint16_t uniffi_hosewright_mobile_checksum_method_logbook_bind_barcode(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_DROP_HOSE_FORM
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_DROP_HOSE_FORM
+uint16_t uniffi_hosewright_mobile_checksum_method_logbook_drop_hose_form(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_FILL_IN_HOSE
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_FILL_IN_HOSE
+uint16_t uniffi_hosewright_mobile_checksum_method_logbook_fill_in_hose(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_FINISH_HOSE
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_FINISH_HOSE
+uint16_t uniffi_hosewright_mobile_checksum_method_logbook_finish_hose(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_HOSE_FORM
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_HOSE_FORM
+uint16_t uniffi_hosewright_mobile_checksum_method_logbook_hose_form(void
     
 );
 #endif
@@ -833,6 +968,12 @@ uint16_t uniffi_hosewright_mobile_checksum_method_logbook_take_back_finish(void
     
 );
 #endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_SET_PICTURE
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_SET_PICTURE
+uint16_t uniffi_hosewright_mobile_checksum_method_logbook_set_picture(void
+    
+);
+#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_DUE
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_DUE
 uint16_t uniffi_hosewright_mobile_checksum_method_logbook_due(void
@@ -878,6 +1019,18 @@ uint16_t uniffi_hosewright_mobile_checksum_method_logbook_chip_message(void
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_TAG_PICTURE
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_TAG_PICTURE
 uint16_t uniffi_hosewright_mobile_checksum_method_logbook_tag_picture(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_WELCOME
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_WELCOME
+uint16_t uniffi_hosewright_mobile_checksum_method_logbook_welcome(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_PROGRESSLISTENER_TOLD
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_PROGRESSLISTENER_TOLD
+uint16_t uniffi_hosewright_mobile_checksum_method_progresslistener_told(void
     
 );
 #endif

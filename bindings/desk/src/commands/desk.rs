@@ -8,7 +8,7 @@ use serde_json::json;
 use crate::desk::{Desk, Outcome, Status};
 use crate::failure::Failure;
 use crate::output::aside;
-use crate::page::{PassPhrase, PassPhraseError, Serving, random, serve};
+use crate::page::{PassPhrase, PassPhraseError, Patience, Serving, random, serve};
 use crate::store;
 
 /// Serves the counter page.
@@ -26,6 +26,9 @@ pub struct CounterPage {
     /// Answer other devices in the network too, for the pass phrase
     #[arg(long)]
     lan: bool,
+    /// Seconds that a sender may keep still; what is sent may take twenty times as long
+    #[arg(long, value_name = "SECONDS", default_value_t)]
+    patience: Patience,
     /// Choose the pass phrase for --lan: it is asked for, or read from standard input
     #[arg(long, conflicts_with_all = ["lan", "port"])]
     pass_phrase: bool,
@@ -45,6 +48,7 @@ impl CounterPage {
             lan: lan.transpose()?,
             today: desk.pretended,
             by: desk.moment.by.clone(),
+            patience: self.patience,
         };
         serve(serving, |addresses| {
             if desk.json {

@@ -1,6 +1,8 @@
 //! `inspect`: a hose was looked over.
 
 use std::collections::BTreeMap;
+use std::path::PathBuf;
+use std::str::FromStr;
 
 use clap::Args;
 use hosewright_core::hose::{Label, Specification};
@@ -8,6 +10,7 @@ use hosewright_core::inspection::{
     FINDINGS, FindingError, FindingRule, Form, InspectionKind, LeakTest, Look, Observation, Place,
 };
 use hosewright_core::measure::TestPressure;
+use hosewright_core::photograph::Photograph;
 
 use super::Which;
 use crate::cli::values::{self, On};
@@ -18,7 +21,8 @@ use crate::show;
 /// An inspection.
 #[derive(Args)]
 #[command(after_help = "Example:\n  hosewright inspect 7K2M9 --kind full --finding run:strands:2 --finding end-a:salt\n  \
-    hosewright inspect 7K2M9 --kind leak-test --pressure 200bar --passed\n\n\
+    hosewright inspect 7K2M9 --kind leak-test --pressure 200bar --passed\n  \
+    hosewright inspect 7K2M9 --kind quick --finding run:cut:cover --photo run=cut.jpg\n\n\
     A place that is not named counts as looked at, nothing found. --help lists every finding.",
     after_long_help = findings())]
 pub struct Inspect {
@@ -42,8 +46,40 @@ pub struct Inspect {
     /// A note
     #[arg(long, value_name = "TEXT", value_parser = values::note)]
     note: Option<Label>,
+    /// A PNG or JPEG photo of what was found at a place, as run=cut.jpg; may be given again
+    #[arg(long = "photo", value_name = "PLACE=FILE")]
+    photos: Vec<PhotoOf>,
     #[command(flatten)]
     when: On,
+}
+
+/// A photo and the place that it shows.
+#[derive(Debug, Clone)]
+struct PhotoOf {
+    place: Place,
+    file: PathBuf,
+}
+
+impl FromStr for PhotoOf {
+    type Err = String;
+
+    fn from_str(typed: &str) -> Result<Self, String> {
+        let parts = typed.split_once('=').filter(|(_, file)| !file.is_empty());
+        let (place, file) =
+            parts.ok_or_else(|| format!("“{typed}” is not PLACE=FILE, as run=cut.jpg"))?;
+        let place =
+            place.trim().parse().map_err(|e: hosewright_core::hose::HoseError| e.to_string())?;
+        Ok(Self { place, file: file.into() })
+    }
+}
+
+impl PhotoOf {
+    fn read(&self) -> Result<(Place, Photograph), Failure> {
+        let bytes = std::fs::read(&self.file).map_err(Failure::io(&self.file))?;
+        let made = Photograph::make(&bytes);
+        let named = |error| Failure::refused(format!("{}: {error}", self.file.display()));
+        Ok((self.place, made.map_err(named)?))
+    }
 }
 
 impl Inspect {
@@ -52,8 +88,9 @@ impl Inspect {
         let mut logbook = desk.open()?;
         let hose = self.which.hose(&logbook)?;
         let on = self.when.on;
+        let photographs = self.photos.iter().map(PhotoOf::read).collect::<Result<_, _>>()?;
         let look = self.look(&logbook.specification(hose)?)?;
-        logbook.inspect(hose, look, on, &desk.moment)?;
+        logbook.inspect_with(hose, look, photographs, on, &desk.moment)?;
         show::brief::after(desk, &logbook, hose)
     }
 

@@ -13,6 +13,7 @@ mod inspect;
 mod listing;
 mod meeting;
 mod owner;
+mod photos;
 mod pictures;
 mod places;
 mod policy;
@@ -69,6 +70,8 @@ commands! {
     List(listing::List),
     /// Everything that was written about a hose
     History(listing::History),
+    /// The photos that were kept of a hose
+    Photos(photos::Photos),
     /// Write down that a hose was looked over
     Inspect(inspect::Inspect),
     /// Write down new O-rings at one end

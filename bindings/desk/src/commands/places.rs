@@ -9,7 +9,7 @@ use hosewright_core::event::PortName;
 use hosewright_core::fit::FIT_CAUTIONS;
 use hosewright_core::hose::Label;
 use hosewright_core::policy::Use;
-use hosewright_core::set_picture::svg;
+use hosewright_core::set_picture::{narrow, picture};
 use hosewright_core::words;
 
 use super::{Which, files};
@@ -85,6 +85,9 @@ struct Show {
     /// Draw it too, as an SVG picture
     #[arg(long, value_name = "FILE")]
     svg: Option<PathBuf>,
+    /// Draw it one port under another, as phones do
+    #[arg(long, requires = "svg")]
+    narrow: bool,
     /// Write over a file that is there
     #[arg(long, requires = "svg")]
     force: bool,
@@ -94,7 +97,8 @@ impl Show {
     fn run(self, desk: &mut Desk) -> Outcome {
         let logbook = desk.open()?;
         if let Some(path) = &self.svg {
-            let picture = svg(&logbook.set_view(&self.name, &desk.moment)?);
+            let view = logbook.set_view(&self.name, &desk.moment)?;
+            let picture = if self.narrow { narrow(&view) } else { picture(&view) }.svg();
             files::write(path, self.force, |file| {
                 file.write_all(picture.as_bytes()).map_err(Failure::io(path))
             })?;

@@ -1,17 +1,21 @@
 //! A request with what its screen needs, and a posted form that is ours.
 
+use std::error::Error;
 use std::net::{IpAddr, Ipv4Addr, SocketAddr};
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use axum::body::{Body, Bytes, to_bytes};
 use axum::extract::{ConnectInfo, FromRequest, FromRequestParts, Multipart, Request};
-use axum::http::Method;
 use axum::http::header::{CONTENT_TYPE, COOKIE};
 use axum::http::request::Parts;
+use axum::http::{HeaderMap, Method};
 use chrono::NaiveDate;
 use hosewright_core::Logbook;
 use hosewright_core::hose::Label;
 use hosewright_core::journal::Moment;
+use http_body_util::LengthLimitError;
+use tokio::sync::{Semaphore, SemaphorePermit};
+use tower_http::timeout::TimeoutError;
 
 use super::fields::Fields;
 use super::lan::same;
@@ -58,6 +62,8 @@ pub struct Ask {
     pub path: String,
     /// Whether a form was sent.
     pub sent: bool,
+    /// What was typed into a form of ours, for showing it again.
+    typed: Arc<OnceLock<Fields>>,
 }
 
 impl Ask {
@@ -80,8 +86,14 @@ impl Ask {
             from: peer.map_or(IpAddr::V4(Ipv4Addr::UNSPECIFIED), |peer| peer.0.ip()),
             path: parts.uri.path().to_owned(),
             sent: parts.method == Method::POST,
+            typed: Arc::default(),
             house: house.clone(),
         })
+    }
+
+    /// The record that it is about.
+    pub const fn record(&self) -> &Arc<Record> {
+        &self.record
     }
 
     /// Asks the record, apart from the threads that serve.
@@ -93,15 +105,13 @@ impl Ask {
         self.apart(move || record.read(|logbook| work(logbook, &moment))).await
     }
 
-    /// Asks the record something about every hose; see [`Record::once`].
-    pub async fn once<T: Send + Sync + 'static>(
+    /// Asks the record something that goes through every hose and is not kept.
+    pub async fn long<T: Send + 'static>(
         &self,
-        question: String,
         work: impl FnOnce(&Logbook, &Moment) -> Result<T, Refusal> + Send + 'static,
-    ) -> Result<Arc<T>, Refusal> {
-        let (record, moment) = (self.record.clone(), self.moment.clone());
-        let today = moment.today;
-        self.apart(move || record.once(question, today, |logbook| work(logbook, &moment))).await
+    ) -> Result<T, Refusal> {
+        let _turn = self.turn(&self.house.fleet).await?;
+        self.read(work).await
     }
 
     /// Writes in the record, one request after the other.
@@ -118,10 +128,39 @@ impl Ask {
         &self,
         work: impl FnOnce() -> Result<T, Refusal> + Send + 'static,
     ) -> Result<T, Refusal> {
-        let closed = |_| Refusal::Broken("this desk is closing".to_owned());
-        let _turn = self.house.work.acquire().await.map_err(closed)?;
+        let _turn = self.turn(&self.house.work).await?;
         let done = tokio::task::spawn_blocking(work).await;
         done.map_err(|_| Refusal::Broken("this page failed; please report it".to_owned()))?
+    }
+
+    /// Waits for its turn at what is not done for all at once.
+    pub async fn turn<'s>(&self, at: &'s Semaphore) -> Result<SemaphorePermit<'s>, Refusal> {
+        at.acquire().await.map_err(|_| Refusal::closing())
+    }
+
+    /// What was typed, where this was a form of ours.
+    pub fn typed(&self) -> Option<&Fields> {
+        self.typed.get()
+    }
+
+    /// What is asked for the form at a path, to show it again: what was typed
+    /// says which.
+    pub fn again(&self, path: String, typed: &Fields) -> Self {
+        let (query, typed) = (typed.clone(), Arc::default());
+        Self { path, query, typed, sent: false, ..self.clone() }
+    }
+
+    /// A form is ours where its token is.
+    pub fn checked(&self, fields: &Fields) -> Result<(), Refusal> {
+        check(self, fields.get("token"))?;
+        let _ = self.typed.set(fields.clone());
+        Ok(())
+    }
+
+    /// What the owner's key does is done at the desk's own computer: the way from
+    /// other devices is not encrypted, and who knows the pass phrase is not the owner.
+    pub fn at_the_desk(&self) -> Result<(), Refusal> {
+        if self.from.is_loopback() { Ok(()) } else { Err(Refusal::AtTheDesk) }
     }
 
     /// The same in somebody else's name.
@@ -172,11 +211,11 @@ impl<S: Send + Sync> FromRequest<S> for Posted {
     async fn from_request(request: Request, state: &S) -> Result<Self, Refusal> {
         let (mut parts, body) = request.into_parts();
         let ask = Ask::from_request_parts(&mut parts, state).await?;
-        if !says(&parts, "application/x-www-form-urlencoded") {
+        if !says(&parts.headers, "application/x-www-form-urlencoded") {
             return Err(Refusal::Foreign);
         }
-        let fields = Fields::read(&taken(body, MOST_FORM, "256 kB").await?)?;
-        check(&ask, fields.get("token"))?;
+        let fields = Fields::read(&taken(&ask, body, MOST_FORM, "256 kB").await?)?;
+        ask.checked(&fields)?;
         Ok(Self { ask, fields })
     }
 }
@@ -199,30 +238,28 @@ impl<S: Send + Sync> FromRequest<S> for Photo {
         let ask = ask.ok_or_else(|| Refusal::Broken("a request came past the guard".to_owned()))?;
         axum::extract::DefaultBodyLimit::max(MOST_PHOTO).apply(&mut request);
         let parts = Multipart::from_request(request, state).await;
-        let mut parts = parts.map_err(|_| Refusal::Foreign)?;
-        let (mut pairs, mut file) = (Vec::new(), Bytes::new());
-        while let Some(part) = parts.next_field().await.map_err(|e| multipart(&e))? {
-            let name = part.name().unwrap_or_default().to_owned();
-            let bytes = part.bytes().await.map_err(|e| multipart(&e))?;
-            if name == "photo" {
-                file = bytes;
-            } else if pairs.len() < 200 && bytes.len() <= 1000 {
-                pairs.push((name, String::from_utf8_lossy(&bytes).into_owned()));
-            } else {
-                return Err(Refusal::bad("the form is not one of this page"));
-            }
-        }
-        let fields = Fields::of(pairs);
-        check(&ask, fields.get("token"))?;
+        let parts = parts.map_err(|_| Refusal::Foreign)?;
+        let (fields, file) = in_time(&ask, photo(&ask, parts)).await?;
+        ask.checked(&fields)?;
         Ok(Self { ask, fields, file })
     }
 }
 
-fn multipart(error: &axum::extract::multipart::MultipartError) -> Refusal {
-    match error.status() {
-        axum::http::StatusCode::PAYLOAD_TOO_LARGE => Refusal::TooLarge("16 MB"),
-        _ => Refusal::bad("the photo broke off on the way; send it again"),
+async fn photo(ask: &Ask, mut parts: Multipart) -> Result<(Fields, Bytes), Refusal> {
+    let _room = ask.turn(&ask.house.files).await?;
+    let (mut pairs, mut file) = (Vec::new(), Bytes::new());
+    while let Some(part) = parts.next_field().await.map_err(|e| broken_off(&e, "16 MB"))? {
+        let name = part.name().unwrap_or_default().to_owned();
+        let bytes = part.bytes().await.map_err(|e| broken_off(&e, "16 MB"))?;
+        if name == "photo" {
+            file = bytes;
+        } else if pairs.len() < 200 && bytes.len() <= 1000 {
+            pairs.push((name, String::from_utf8_lossy(&bytes).into_owned()));
+        } else {
+            return Err(Refusal::bad("the form is not one of this page"));
+        }
     }
+    Ok((Fields::of(pairs), file))
 }
 
 /// A frame of the camera, as a script of ours posts it.
@@ -241,7 +278,8 @@ impl<S: Send + Sync> FromRequest<S> for Film {
         let ask = Ask::from_request_parts(&mut parts, state).await?;
         let token = parts.headers.get("x-hosewright-token").and_then(|value| value.to_str().ok());
         check(&ask, token.unwrap_or_default())?;
-        Ok(Self { ask, grey: taken(body, MOST_FRAME, "2 MB").await? })
+        let grey = taken(&ask, body, MOST_FRAME, "2 MB").await?;
+        Ok(Self { ask, grey })
     }
 }
 
@@ -249,11 +287,43 @@ fn check(ask: &Ask, token: &str) -> Result<(), Refusal> {
     if same(token.as_bytes(), ask.token.as_bytes()) { Ok(()) } else { Err(Refusal::Foreign) }
 }
 
-async fn taken(body: Body, most: usize, in_words: &'static str) -> Result<Bytes, Refusal> {
-    to_bytes(body, most).await.map_err(|_| Refusal::TooLarge(in_words))
+async fn taken(
+    ask: &Ask,
+    body: Body,
+    most: usize,
+    in_words: &'static str,
+) -> Result<Bytes, Refusal> {
+    let all = async { to_bytes(body, most).await.map_err(|e| broken_off(&e, in_words)) };
+    in_time(ask, all).await
 }
 
-fn says(parts: &Parts, kind: &str) -> bool {
-    let said = parts.headers.get(CONTENT_TYPE).and_then(|value| value.to_str().ok());
+/// What is sent comes within the time that a sender is given. Only the sending is
+/// timed: what has begun to write is never left off half way.
+pub async fn in_time<T>(
+    ask: &Ask,
+    sending: impl Future<Output = Result<T, Refusal>>,
+) -> Result<T, Refusal> {
+    let sent = tokio::time::timeout(ask.house.patience.whole(), sending).await;
+    sent.unwrap_or(Err(Refusal::Slow))
+}
+
+/// Why a body did not come whole.
+pub fn broken_off(error: &(dyn Error + 'static), most: &'static str) -> Refusal {
+    let mut cause = Some(error);
+    while let Some(this) = cause {
+        if this.is::<LengthLimitError>() {
+            return Refusal::TooLarge(most);
+        }
+        if this.is::<TimeoutError>() {
+            return Refusal::Slow;
+        }
+        cause = this.source();
+    }
+    Refusal::bad("what was sent broke off on the way; send it again")
+}
+
+/// Whether a request says that its body is of a kind.
+pub(super) fn says(headers: &HeaderMap, kind: &str) -> bool {
+    let said = headers.get(CONTENT_TYPE).and_then(|value| value.to_str().ok());
     said.is_some_and(|said| said.split(';').next().is_some_and(|s| s.trim() == kind))
 }

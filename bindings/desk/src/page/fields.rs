@@ -48,6 +48,11 @@ impl Fields {
         found.map(|(_, text)| text.trim().to_owned()).filter(|text| !text.is_empty()).collect()
     }
 
+    /// Whether a field is there, filled in or not.
+    pub fn has(&self, name: &str) -> bool {
+        self.0.iter().any(|(known, _)| known == name)
+    }
+
     /// Every field.
     pub fn pairs(&self) -> &[(String, String)] {
         &self.0
@@ -58,7 +63,7 @@ impl Fields {
     where
         T: FromStr<Err: std::fmt::Display>,
     {
-        self.given(name).map(|text| text.parse().map_err(Refusal::bad)).transpose()
+        self.given(name).map(|text| text.parse().map_err(|e| Refusal::at(name, e))).transpose()
     }
 
     /// A value that has to be there; `what` names it where it is not.
@@ -66,22 +71,23 @@ impl Fields {
     where
         T: FromStr<Err: std::fmt::Display>,
     {
-        self.parsed(name)?.ok_or_else(|| Refusal::bad(format!("{what} is missing")))
+        self.parsed(name)?.ok_or_else(|| Refusal::at(name, format!("{what} is missing")))
     }
 
     /// A text of one line, where one was typed.
     pub fn label(&self, name: &str, what: &'static str) -> Result<Option<Label>, Refusal> {
-        self.given(name).map(|text| Label::new(what, text).map_err(Refusal::bad)).transpose()
+        let label = |text| Label::new(what, text).map_err(|e| Refusal::at(name, e));
+        self.given(name).map(label).transpose()
     }
 
     /// A text of one line that has to be there.
     pub fn needed_label(&self, name: &str, what: &'static str) -> Result<Label, Refusal> {
-        Label::new(what, self.get(name)).map_err(Refusal::bad)
+        Label::new(what, self.get(name)).map_err(|e| Refusal::at(name, e))
     }
 
     /// The day on which something happened, where that was not today.
     pub fn on(&self) -> Result<Option<NaiveDate>, Refusal> {
-        self.given("on").map(|text| values::day(text).map_err(Refusal::bad)).transpose()
+        self.given("on").map(|text| values::day(text).map_err(|e| Refusal::at("on", e))).transpose()
     }
 
     /// Whether a box was ticked.

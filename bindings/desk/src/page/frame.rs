@@ -1,7 +1,7 @@
 //! What stands round every screen: the doors, the scan box, who writes, and
 //! the page for what was refused.
 
-use axum::http::header::CONTENT_TYPE;
+use axum::http::header::{CONTENT_TYPE, REFRESH};
 use axum::http::{HeaderValue, StatusCode};
 use axum::response::{Html, IntoResponse, Response};
 use hosewright_core::words;
@@ -12,6 +12,7 @@ use super::guard::Drawn;
 use super::labels as l;
 use super::parts;
 use super::refusal::Refusal;
+use super::sheet::at;
 
 /// The doors of the page.
 const DOORS: &[(&str, &str)] = &[
@@ -205,18 +206,47 @@ fn footer(ask: &Ask) -> Markup {
 
 /// A refusal as a page, with the way on.
 pub fn refused(ask: &Ask, refusal: &Refusal) -> Response {
-    let near = refusal.near();
+    if matches!(refusal, Refusal::Counting) {
+        return counting(ask, refusal);
+    }
     let body = html! {
         h1 { (l::REFUSED_TITLE) }
         p.refusal role="alert" { (sentence(&refusal.to_string())) }
-        p { (l::REFUSED_UNCHANGED) @if ask.sent { " " (l::REFUSED_GO_BACK) } }
+        (unchanged(refusal))
+        @if ask.sent { p { (l::REFUSED_GO_BACK) } }
+        p { a.button href="/" { (l::REFUSED_BACK) } }
+    };
+    marked(refusal.status(), whole(ask, &Screen::new(l::REFUSED_TITLE, body)))
+}
+
+/// A page that comes again by itself until what it waits for is there.
+fn counting(ask: &Ask, refusal: &Refusal) -> Response {
+    let body = html! {
+        h1 { (l::COUNTING_TITLE) }
+        p role="status" { (sentence(&refusal.to_string())) }
+        p { a.button href=(at(ask, "from", ask.query.get("from"))) { (l::COUNTED_AGAIN) } }
+    };
+    let page = whole(ask, &Screen::new(l::COUNTING_TITLE, body));
+    let mut response = marked(refusal.status(), page);
+    response.headers_mut().insert(REFRESH, HeaderValue::from_static("1"));
+    response
+}
+
+/// That nothing was changed, and the hoses that may have been meant.
+pub fn unchanged(refusal: &Refusal) -> Markup {
+    let near = refusal.near();
+    html! {
+        p { (l::REFUSED_UNCHANGED) }
         @if !near.is_empty() {
             h2 { (l::REFUSED_NEAR) }
             ul.list { @for code in near { li { a.button.code href={ "/hose/" (code) } { (code) } } } }
         }
-        p { a.button href="/" { (l::REFUSED_BACK) } }
-    };
-    marked(refusal.status(), whole(ask, &Screen::new(l::REFUSED_TITLE, body)))
+    }
+}
+
+/// A page that is drawn already, with the status of a refusal.
+pub fn marked_as(status: StatusCode, page: String) -> Response {
+    marked(status, maud::PreEscaped(page))
 }
 
 /// A refusal to somebody who must not see more of the page.

@@ -5,15 +5,20 @@
 //! of ours (its origin, and the token that only such a page knows), and from
 //! other devices a session is needed.
 
-use axum::extract::{Request, State};
+use axum::Router;
+use axum::body::{Body, to_bytes};
+use axum::extract::{MatchedPath, Request, State};
 use axum::http::header::{self, HOST, HeaderMap, HeaderName, HeaderValue, LOCATION, ORIGIN};
 use axum::http::{Method, StatusCode};
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
 use std::sync::Arc;
+use tower::ServiceExt;
 
+use super::again::Again;
 use super::ask::Ask;
 use super::refusal::Refusal;
+use super::routes::Route;
 use super::shared::House;
 use super::{frame, routes};
 use crate::moment;
@@ -45,8 +50,18 @@ impl IntoResponse for Refusal {
     }
 }
 
+/// What the guard needs: it asks the screens once more to show a refused form again.
+#[derive(Clone)]
+pub struct Guard {
+    /// What all requests share.
+    pub house: House,
+    /// The screens.
+    pub screens: Router,
+}
+
 /// Stands before every screen.
-pub async fn stand(State(house): State<House>, request: Request, next: Next) -> Response {
+pub async fn stand(State(guard): State<Guard>, request: Request, next: Next) -> Response {
+    let Guard { house, screens } = guard;
     let (mut parts, body) = request.into_parts();
     let ask = match admitted(&house, &parts.method, &parts.headers)
         .and_then(|()| Ask::of(&house, &parts))
@@ -61,9 +76,40 @@ pub async fn stand(State(house): State<House>, request: Request, next: Next) -> 
         };
         return dressed(response);
     }
+    let row = parts.extensions.get::<MatchedPath>().and_then(|path| routes::posted(path.as_str()));
     parts.extensions.insert(ask.clone());
     let response = next.run(Request::from_parts(parts, body)).await;
+    if let (Some(row), Some(Told(refusal))) = (row, response.extensions().get::<Told>())
+        && let Some(again) = shown_again(&ask, row, refusal, screens).await
+    {
+        return dressed(again);
+    }
     dressed(drawn(&ask, response))
+}
+
+/// The largest page with a form.
+const MOST_PAGE: usize = 4 * 1024 * 1024;
+
+/// The form that was refused, with what was typed in it; `None` where there is
+/// none to be shown.
+async fn shown_again(
+    ask: &Ask,
+    row: &Route,
+    refusal: &Refusal,
+    screens: Router,
+) -> Option<Response> {
+    let typed = ask.typed().filter(|_| refusal.status().is_client_error())?;
+    let path = row.form_at(&ask.path)?;
+    let mut request = Request::get(&path).body(Body::empty()).ok()?;
+    request.extensions_mut().insert(ask.again(path, typed));
+    let Ok(response) = screens.oneshot(request).await;
+    if response.status() != StatusCode::OK {
+        return None;
+    }
+    let page = to_bytes(response.into_body(), MOST_PAGE).await.ok()?;
+    let again = Again { action: &ask.path, typed, refusal };
+    let page = again.filled(std::str::from_utf8(&page).ok()?)?;
+    Some(frame::marked_as(refusal.status(), page))
 }
 
 /// Whether a request may come in at all.

@@ -55,6 +55,7 @@ labels! {
     EMPTY_FIRST = "Begin with your own";
     EMPTY_FIRST_LEAD = "Register the first hose, print its tag, tie it on. It takes two minutes.";
     EMPTY_FIRST_GO = "Register the first hose";
+    EMPTY_LIST_GO = "Or take in a list that you have";
     TRY_THESE = "Try these";
     TRY_LEAD = "Hoses of the demonstration, one of each answer:";
     START_HOSES = "Every hose, and how it stands";
@@ -115,7 +116,8 @@ labels! {
     PRESSURE = "Pressure";
     PRESSURE_HINT = "as 200 bar or 3000 psi";
     COUNT = "How many";
-    PHOTO_NOT_YET = "A photo cannot be kept with a finding yet.";
+    PHOTO_OF_IT = "Photo of it";
+    PHOTO_HINT = "JPEG or PNG; kept small, without the place where it was taken.";
     WHICH_END = "Which end?";
     END_A = "At the first stage";
     END_B = "At the far end";
@@ -141,7 +143,6 @@ labels! {
     SET_LP = "Low-pressure ports, 3/8-24";
     SET_LP_WIDE = "Low-pressure ports, 1/2-20";
     SET_PORTS = "Ports";
-    SET_PICTURE = "The set as it sits";
     PORT = "Port";
     HOLDS = "In it";
     HAND_OUT = "Hand out";
@@ -184,6 +185,7 @@ labels! {
 // Swap.
 labels! {
     SWAP_TITLE = "Swap";
+    SWAP_ALL = "Look through the whole stock";
     SWAP_CHOOSE = "Which hose goes on?";
     SWAP_FITS = "In stock, and fits";
     SWAP_NOT = "In stock, and does not fit";
@@ -314,6 +316,95 @@ labels! {
     PAGE_OF = "Rows";
 }
 
+// Limits.
+labels! {
+    LIMITS_TITLE = "Limits";
+    LIMITS_LEAD = "How long a hose may serve, how many dives, how often it is looked over; and who says so.";
+    LIMITS_HOLD = "What holds";
+    LIMITS_ON = "Limit on";
+    LIMITS_PERSONAL = "Personal";
+    LIMITS_RENTAL = "Rental";
+    LIMITS_RULES = "The owner's rules, from general to particular";
+    LIMITS_SET = "Set limits";
+    LIMITS_SET_LEAD = "What is left empty stays as it is.";
+    LIMITS_WHICH_USE = "In which use";
+    LIMITS_WHICH_SERVICE = "Which service";
+    LIMITS_WHICH_CONSTRUCTION = "Which construction";
+    LIMITS_ANY = "Any";
+    LIMITS_TIME_HINT = "as 60m or 5y";
+    LIMITS_DIVES_HINT = "a number, or none";
+}
+
+// The record in and out.
+labels! {
+    RECORD_TITLE = "Record in and out";
+    RECORD_LEAD = "Take in a list of hoses or what another device wrote; take the whole record away.";
+    RECORD_LIST = "A list of hoses that you have";
+    RECORD_LIST_LEAD = "A spreadsheet, saved as CSV. What would be registered is shown first.";
+    RECORD_FILE = "File";
+    RECORD_LIST_GO = "Show what would be registered";
+    RECORD_ENTRIES = "What another device wrote";
+    RECORD_ENTRIES_LEAD = "A bundle (.hwbundle) or an export (.jsonl). Which it is, is told by its content; what is here already changes nothing.";
+    RECORD_PARTIAL = "Of an export with bad lines, take the good ones";
+    RECORD_ENTRIES_GO = "Take it in";
+    RECORD_OUT = "Take the record away";
+    RECORD_OUT_LEAD = "The whole of it, in one file: a bundle for another device, an export as lines of text.";
+    RECORD_BUNDLE = "Download a bundle";
+    RECORD_EXPORT = "Download an export";
+    RECORD_SINCE_LEAD = "Only what another device lacks: choose a bundle that it made.";
+    RECORD_SINCE_GO = "Download what it lacks";
+    RECORD_CAME = "What came";
+    RECORD_BACK = "Back to the record";
+    RECORD_LINE = "Line";
+    RECORD_NOT_TAKEN = "Lines that were not taken";
+    PLAN_TITLE = "What would be registered";
+    PLAN_NOTHING = "Nothing is written yet.";
+    PLAN_NUMBER = "Own number";
+    PLAN_TAG = "Tag";
+    PLAN_GO = "Register them";
+    PLAN_GO_PARTIAL = "Register these, leave out the rest";
+    PLAN_REFUSED = "Rows that are not understood";
+    PLAN_REPEATED = "Rows that repeat another";
+    PLAN_STOCK = "To stock instead";
+    PLAN_ASSUMED = "Taken for granted";
+    PLAN_LINES = "lines";
+    PLAN_IGNORED = "Columns that are not read:";
+    PLAN_TAKEN = "Registered";
+    PLAN_TAGS = "Print their tags";
+}
+
+// Devices.
+labels! {
+    DEVICES_TITLE = "Devices";
+    DEVICES_LEAD = "Which devices write in this record, and which are believed.";
+    DEVICES_OWN = "This record";
+    DEVICES_ALL = "Every device";
+    DEVICES_DEVICE = "Device";
+    DEVICES_ENTRIES = "Entries";
+    DEVICES_NEWEST = "Newest";
+    DEVICES_ROLE = "Role";
+    DEVICES_NOTE = "Note";
+    DEVICES_CHANGE = "Change";
+    DEVICES_BELIEVED = "believed";
+    DEVICES_WORD = "The owner's word on a device";
+    DEVICES_NUMBER = "The device's number, or its beginning";
+    DEVICES_WHAT = "What it may write from here on";
+    DEVICES_NAME = "What people call it";
+    DEVICES_FROM_START = "What it wrote so far is judged by this too";
+    DEVICES_WORD_GO = "Say so";
+    DEVICES_FOUND = "Found a fleet";
+    DEVICES_FOUND_GO = "Found a fleet, and show its key";
+    DEVICES_JOIN = "Join a fleet";
+    DEVICES_FLEET = "The fleet's whole number, as its owner's device shows it";
+    DEVICES_JOIN_GO = "Join";
+    DEVICES_WORDS = "The owner's key";
+    DEVICES_WORDS_GO = "Show its words again";
+    DEVICES_RECOVER = "Bring the owner's key to this device";
+    DEVICES_RECOVER_WORDS = "Its 24 words";
+    DEVICES_RECOVER_GO = "Keep it here";
+    DEVICES_BACK = "Back to the devices";
+}
+
 // Tags.
 labels! {
     TAGS_TITLE = "Print tags";
@@ -354,9 +445,13 @@ labels! {
     WHO_LEAD = "The name that stands in the record beside what you write down. A nickname does.";
     WHO_NAME = "Name";
     WHO_GO = "Write as this name";
+    COUNTING_TITLE = "Counting";
+    COUNTED_BEFORE = "What was written in the last moments is not counted here yet.";
+    COUNTED_AGAIN = "Show it again";
     REFUSED_TITLE = "That did not work";
     REFUSED_UNCHANGED = "Nothing was changed.";
     REFUSED_GO_BACK = "What you filled in is still there: go back to it with the browser's own button.";
+    REFUSED_STILL_HERE = "What you filled in is still below.";
     REFUSED_NEAR = "Did you mean";
     REFUSED_BACK = "Back to the start";
 }

@@ -3,6 +3,7 @@
 //!
 //! ```text
 //! server    binds, says where it is, serves until Ctrl-C
+//! connections  how many there are, and how long a sender may take
 //! routes    the one table of what can be asked
 //! guard     who may ask: host, origin, session; headers of every response
 //! shared    what all requests share: records, secrets, the shop's name for today
@@ -10,6 +11,9 @@
 //!           was found out about the whole fleet, as long as it holds
 //! ask       a request with what its screen needs; a posted form that is ours
 //! fields    what was typed, by name
+//! files     files that are sent
+//! upload    files that come in, and lists that wait for a yes
+//! again     a refused form, shown again with what was typed
 //! refusal   why not, as a page with a status
 //! lan       pass phrase, sessions, attempts
 //! labels    the page's own words: buttons and headings
@@ -23,14 +27,19 @@
 //! A screen asks the logbook and shows what it says; it decides nothing about a
 //! hose and words nothing about one.
 
+mod again;
 mod ask;
 mod charts;
+mod connections;
+mod counting;
 mod fields;
+mod files;
 mod frame;
 mod guard;
 mod labels;
 mod lan;
 mod parts;
+mod pictured;
 mod records;
 mod refusal;
 mod routes;
@@ -40,7 +49,9 @@ mod shared;
 mod sheet;
 #[cfg(test)]
 mod tests;
+mod upload;
 
+pub use connections::Patience;
 pub use lan::{PassPhrase, PassPhraseError};
 pub use server::{Serving, serve};
 pub use shared::random;

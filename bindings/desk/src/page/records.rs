@@ -1,32 +1,20 @@
 //! The records that the page answers from: one connection that writes, some
 //! that read beside it.
 
-use std::any::Any;
 use std::path::{Path, PathBuf};
-use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+use std::sync::{Mutex, MutexGuard, PoisonError};
 
-use chrono::NaiveDate;
 use hosewright_core::Logbook;
 use hosewright_core::device::FolderKeyring;
 use tempfile::TempDir;
 
-use super::refusal::Refusal;
+use super::counting::Answers;
 use crate::demo;
 use crate::failure::Failure;
 use crate::store;
 
 /// How many reading connections are kept open.
 const KEPT: usize = 8;
-
-/// How many answers about the whole fleet are kept.
-const ANSWERS: usize = 4;
-
-/// An answer about the whole fleet.
-struct Kept {
-    /// The question, the state of the record, and the day.
-    of: (String, String, NaiveDate),
-    answer: Arc<dyn Any + Send + Sync>,
-}
 
 /// One record.
 pub struct Record {
@@ -35,8 +23,8 @@ pub struct Record {
     keys: Option<PathBuf>,
     writer: Mutex<Logbook>,
     idle: Mutex<Vec<Logbook>>,
-    /// Answers about the whole fleet, the newest last.
-    kept: Mutex<Vec<Kept>>,
+    /// Answers about the whole fleet.
+    pub answers: Answers,
     /// A demonstration's folder, which goes when the page does.
     _folder: Option<TempDir>,
 }
@@ -47,8 +35,8 @@ impl Record {
     pub fn open(path: &Path, keys: Option<PathBuf>) -> Result<Self, Failure> {
         let writer = Mutex::new(open(path, keys.as_deref())?);
         let path = path.to_owned();
-        let (idle, kept) = (Mutex::default(), Mutex::default());
-        Ok(Self { path, keys, writer, idle, kept, _folder: None })
+        let (idle, answers) = (Mutex::default(), Answers::default());
+        Ok(Self { path, keys, writer, idle, answers, _folder: None })
     }
 
     /// Makes the demonstration, in a folder that goes when the page does: a
@@ -74,33 +62,6 @@ impl Record {
             idle.push(logbook);
         }
         result
-    }
-
-    /// Reads something that goes through every hose, and keeps the answer until
-    /// the record or the day is another: the pages of a long list, and its file,
-    /// are of one reading.
-    pub fn once<T: Send + Sync + 'static>(
-        &self,
-        question: String,
-        today: NaiveDate,
-        work: impl FnOnce(&Logbook) -> Result<T, Refusal>,
-    ) -> Result<Arc<T>, Refusal> {
-        self.read(|logbook| {
-            let state = logbook.state()?;
-            let of = (question, state, today);
-            let known =
-                held(&self.kept).iter().find(|kept| kept.of == of).map(|k| k.answer.clone());
-            if let Some(answer) = known.and_then(|answer| answer.downcast().ok()) {
-                return Ok(answer);
-            }
-            let answer = Arc::new(work(logbook)?);
-            let mut kept = held(&self.kept);
-            kept.retain(|kept| (&kept.of.1, kept.of.2) == (&of.1, of.2));
-            let over = (kept.len() + 1).saturating_sub(ANSWERS);
-            kept.drain(..over);
-            kept.push(Kept { of, answer: answer.clone() });
-            Ok(answer)
-        })
     }
 
     /// Writes, one after the other.

@@ -7,6 +7,7 @@ use hosewright_core::hose::HoseError;
 use hosewright_core::inspection::FindingError;
 use hosewright_core::journal::StoreError;
 use hosewright_core::tag::{Code, DrawError};
+use hosewright_core::words::meeting::AT_THE_DESK_ONLY;
 use thiserror::Error;
 
 use crate::failure::Failure;
@@ -20,6 +21,14 @@ pub enum Refusal {
     /// What was typed cannot be.
     #[error("{0}")]
     Bad(String),
+    /// What was typed into a field cannot be.
+    #[error("{words}")]
+    At {
+        /// The field's name in the form.
+        field: String,
+        /// Why, in words.
+        words: String,
+    },
     /// There is no such page.
     #[error("there is no page of that name here")]
     NoPage,
@@ -41,34 +50,63 @@ pub enum Refusal {
     /// More than is taken.
     #[error("that is larger than this page takes; the most is {0}")]
     TooLarge(&'static str),
+    /// It did not come within the time that a sender is given.
+    #[error("what was sent stopped on the way, or came too slowly; send it again")]
+    Slow,
     /// The pass phrase has not been given.
     #[error("give the pass phrase first")]
     SignIn,
+    /// Done at the desk's own computer alone.
+    #[error("{AT_THE_DESK_ONLY}")]
+    AtTheDesk,
     /// Too many wrong pass phrases.
     #[error("too many attempts; wait a minute and try again")]
     TooMany,
+    /// What was asked about every hose is still being counted.
+    #[error("every hose is being looked at for this; it will be here in a moment")]
+    Counting,
     /// Something here is broken.
     #[error("{0}")]
     Broken(String),
 }
 
 impl Refusal {
+    /// The page is about to be closed.
+    pub fn closing() -> Self {
+        Self::Broken("this desk is closing".to_owned())
+    }
+
     /// Something typed that cannot be, in words.
     pub fn bad(words: impl ToString) -> Self {
         Self::Bad(words.to_string())
+    }
+
+    /// Something typed into a field that cannot be.
+    pub fn at(field: &str, words: impl ToString) -> Self {
+        Self::At { field: field.to_owned(), words: words.to_string() }
+    }
+
+    /// The field that it is about, where it is about one.
+    pub fn field(&self) -> Option<&str> {
+        match self {
+            Self::At { field, .. } => Some(field),
+            _ => None,
+        }
     }
 
     /// The status that goes with it.
     pub const fn status(&self) -> StatusCode {
         match self {
             Self::Core(error) => of_core(error),
-            Self::Bad(_) => StatusCode::BAD_REQUEST,
+            Self::Bad(_) | Self::At { .. } => StatusCode::BAD_REQUEST,
             Self::NoPage => StatusCode::NOT_FOUND,
             Self::NoMethod => StatusCode::METHOD_NOT_ALLOWED,
             Self::Host => StatusCode::MISDIRECTED_REQUEST,
-            Self::Foreign => StatusCode::FORBIDDEN,
+            Self::Foreign | Self::AtTheDesk => StatusCode::FORBIDDEN,
             Self::TooLarge(_) => StatusCode::PAYLOAD_TOO_LARGE,
+            Self::Slow => StatusCode::REQUEST_TIMEOUT,
             Self::SignIn => StatusCode::UNAUTHORIZED,
+            Self::Counting => StatusCode::ACCEPTED,
             Self::TooMany => StatusCode::TOO_MANY_REQUESTS,
             Self::Broken(_) => StatusCode::INTERNAL_SERVER_ERROR,
         }
@@ -91,6 +129,7 @@ const fn of_core(error: &LogbookError) -> StatusCode {
         LogbookError::UnknownTag(_)
         | LogbookError::NothingBeginsSo(_)
         | LogbookError::NoSuchSet { .. }
+        | LogbookError::NoSuchPhotograph { .. }
         | LogbookError::ForeignText(_) => StatusCode::NOT_FOUND,
         LogbookError::Store(_) | LogbookError::Io { .. } => StatusCode::INTERNAL_SERVER_ERROR,
         LogbookError::NotACode(_)
@@ -99,6 +138,7 @@ const fn of_core(error: &LogbookError) -> StatusCode {
         | LogbookError::Finding(_)
         | LogbookError::Payload(_)
         | LogbookError::Picture(_)
+        | LogbookError::Photograph(_)
         | LogbookError::NoTagSeen
         | LogbookError::SeveralTagsSeen(_)
         | LogbookError::BadPorts(_)

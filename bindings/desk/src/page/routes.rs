@@ -10,8 +10,8 @@ use super::ask::MOST_PHOTO;
 use super::guard;
 use super::refusal::Refusal;
 use super::screens::{
-    answer, assets, care, hoses, inspect, owner, places, recall, register, rental, scan, sets,
-    start, survival, swap, tags, visitor,
+    answer, assets, care, devices, hoses, inspect, limits, owner, places, recall, record, register,
+    rental, scan, sets, start, survival, swap, tags, visitor,
 };
 use super::shared::House;
 
@@ -33,15 +33,39 @@ pub struct Route {
     pub path: &'static str,
     /// Whether it needs no session: what a visitor sees before the pass phrase.
     pub open: bool,
+    /// Where the form stands that is sent here, as the path's last step: it is
+    /// shown again where it is refused.
+    pub form: Option<&'static str>,
     handler: fn() -> MethodRouter<House>,
 }
 
 const fn shown(path: &'static str, handler: fn() -> MethodRouter<House>) -> Route {
-    Route { how: How::Get, path, open: false, handler }
+    Route { how: How::Get, path, open: false, form: None, handler }
 }
 
 const fn done(path: &'static str, handler: fn() -> MethodRouter<House>) -> Route {
-    Route { how: How::Post, path, open: false, handler }
+    Route { how: How::Post, path, open: false, form: None, handler }
+}
+
+/// Sent by a form of the same path.
+const fn again(route: Route) -> Route {
+    from("", route)
+}
+
+/// Sent by a form of the path with another last step, or with none (`..`).
+const fn from(form: &'static str, route: Route) -> Route {
+    Route { form: Some(form), ..route }
+}
+
+impl Route {
+    /// The address of the form that was sent to this route.
+    pub fn form_at(&self, path: &str) -> Option<String> {
+        match (self.form?, path.rsplit_once('/')?) {
+            ("", _) => Some(path.to_owned()),
+            ("..", (before, _)) => Some(before.to_owned()),
+            (form, (before, _)) => Some(format!("{before}/{form}")),
+        }
+    }
 }
 
 const fn to_all(route: Route) -> Route {
@@ -58,7 +82,7 @@ pub const ROUTES: &[Route] = &[
     to_all(done("/login", || post(visitor::sign_in))),
     done("/logout", || post(visitor::sign_out)),
     shown("/who", || get(visitor::who)),
-    done("/who", || post(visitor::set_who)),
+    again(done("/who", || post(visitor::set_who))),
     shown("/", || get(start::show)),
     done("/demo", || post(start::open_demo)),
     done("/demo/leave", || post(start::leave_demo)),
@@ -67,55 +91,84 @@ pub const ROUTES: &[Route] = &[
     done("/frame", || post(scan::frame)),
     shown("/hose/{code}", || get(answer::show)),
     shown("/hose/{code}/inspect", || get(inspect::form)),
-    done("/hose/{code}/inspect", || post(inspect::write)),
+    again(done("/hose/{code}/inspect", || post(inspect::write))),
+    shown("/hose/{code}/photo/{name}", || get(answer::photo)),
     shown("/hose/{code}/care", || get(care::forms)),
-    done("/hose/{code}/clean", || post(care::clean)),
-    done("/hose/{code}/reseal", || post(care::reseal)),
-    done("/hose/{code}/bind", || post(care::bind)),
+    from("care", done("/hose/{code}/clean", || post(care::clean))),
+    from("care", done("/hose/{code}/reseal", || post(care::reseal))),
+    from("care", done("/hose/{code}/bind", || post(care::bind))),
     shown("/hose/{code}/describe", || get(register::again)),
-    done("/hose/{code}/describe", || post(register::describe)),
-    done("/hose/{code}/retire", || post(care::retire)),
-    done("/hose/{code}/retag", || post(care::retag)),
+    again(done("/hose/{code}/describe", || post(register::describe))),
+    from("care", done("/hose/{code}/retire", || post(care::retire))),
+    from("care", done("/hose/{code}/retag", || post(care::retag))),
     shown("/hose/{code}/place", || get(places::form)),
-    done("/hose/{code}/fit", || post(places::fit)),
-    done("/hose/{code}/remove", || post(places::remove)),
+    from("place", done("/hose/{code}/fit", || post(places::fit))),
+    from("place", done("/hose/{code}/remove", || post(places::remove))),
     shown("/hose/{code}/swap", || get(swap::choose)),
     shown("/swap/{old}/{new}", || get(swap::show)),
-    done("/swap/{old}/{new}", || post(swap::step)),
+    again(done("/swap/{old}/{new}", || post(swap::step))),
     done("/swap/{old}/{new}/give-up", || post(swap::give_up)),
     shown("/hoses", || get(hoses::list)),
     shown("/register", || get(register::form)),
-    done("/register", || post(register::write)),
+    again(done("/register", || post(register::write))),
     shown("/sets", || get(sets::list)),
     shown("/sets/new", || get(sets::form)),
-    done("/sets/new", || post(sets::write)),
+    again(done("/sets/new", || post(sets::write))),
     shown("/set/{name}", || get(sets::show)),
     shown("/set/{name}/out", || get(rental::check)),
-    done("/set/{name}/out", || post(rental::hand_out)),
+    again(done("/set/{name}/out", || post(rental::hand_out))),
     shown("/set/{name}/in", || get(rental::form)),
-    done("/set/{name}/in", || post(rental::take_back)),
+    again(done("/set/{name}/in", || post(rental::take_back))),
     shown("/owner", || get(owner::doors)),
     shown("/owner/due", || get(owner::due)),
     shown("/owner/order", || get(owner::order)),
     shown("/owner/ages", || get(owner::ages)),
     shown("/owner/survival", || get(survival::show)),
     shown("/owner/recall", || get(recall::show)),
-    done("/owner/recall", || post(recall::start)),
+    again(done("/owner/recall", || post(recall::start))),
     done("/owner/recall/found", || post(recall::found)),
+    shown("/owner/limits", || get(limits::show)),
+    again(done("/owner/limits", || post(limits::set))),
+    shown("/owner/record", || get(record::show)),
+    shown("/owner/record/export.jsonl", || get(record::export)),
+    shown("/owner/record/bundle.hwbundle", || get(record::bundle)),
+    from("..", done("/owner/record/entries", || post(record::entries))),
+    from("..", done("/owner/record/since", || post(record::since))),
+    from("..", done("/owner/record/list", || post(record::list))),
+    shown("/owner/record/list", || get(record::plan)),
+    from("..", done("/owner/record/list/take", || post(record::take))),
+    shown("/owner/devices", || get(devices::show)),
+    again(done("/owner/devices", || post(devices::word))),
+    from("..", done("/owner/devices/found", || post(devices::found))),
+    from("..", done("/owner/devices/join", || post(devices::join))),
+    from("..", done("/owner/devices/words", || post(devices::words))),
+    from("..", done("/owner/devices/recover", || post(devices::recover))),
     shown("/tags", || get(tags::choose)),
     shown("/tags/sheet.pdf", || get(tags::pdf)),
     shown("/tags/ruler.pdf", || get(tags::ruler)),
     shown("/tags/{code}/tag.svg", || get(tags::picture)),
 ];
 
+/// The row of what is sent to a path of the table.
+pub fn posted(path: &str) -> Option<&'static Route> {
+    ROUTES.iter().find(|route| route.how == How::Post && route.path == path)
+}
+
 /// The router of the table, with the guard before all of it.
 pub fn router(house: House) -> Router {
+    let screens = screens(house.clone());
+    screens
+        .clone()
+        .layer(middleware::from_fn_with_state(guard::Guard { house, screens }, guard::stand))
+}
+
+/// The screens without the guard, for itself alone.
+fn screens(house: House) -> Router {
     let router = ROUTES
         .iter()
         .fold(Router::new(), |router, route| router.route(route.path, (route.handler)()));
     router
         .fallback(|| async { Refusal::NoPage })
         .layer(DefaultBodyLimit::max(MOST_PHOTO))
-        .layer(middleware::from_fn_with_state(house.clone(), guard::stand))
         .with_state(house)
 }

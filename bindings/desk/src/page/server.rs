@@ -1,6 +1,6 @@
 //! Binds, says where it is, and serves until Ctrl-C.
 
-use std::net::{IpAddr, Ipv4Addr, SocketAddr, UdpSocket};
+use std::net::{IpAddr, Ipv4Addr, UdpSocket};
 use std::path::PathBuf;
 use std::sync::Arc;
 
@@ -8,6 +8,7 @@ use chrono::NaiveDate;
 use hosewright_core::hose::Label;
 use tokio::net::TcpListener;
 
+use super::connections::{self, Patience};
 use super::lan::{Lan, PassPhrase};
 use super::records::Record;
 use super::routes;
@@ -26,6 +27,8 @@ pub struct Serving {
     pub today: Option<NaiveDate>,
     /// Who writes, where nobody says it.
     pub by: Label,
+    /// How long a sender may take.
+    pub patience: Patience,
 }
 
 /// Serves until Ctrl-C; `ready` is told the addresses once they answer.
@@ -46,21 +49,21 @@ pub fn serve(
         })?;
         let port = listener.local_addr()?.port();
         let lan = serving.lan.map(Lan::new);
-        let shared = Shared::new(record, (serving.today, serving.by), port, lan)?;
+        let shared = Shared::new(record, (serving.today, serving.by), port, lan, serving.patience)?;
         ready(&addresses(port, open))?;
-        run(listener, Arc::new(shared)).await
+        run(listener, Arc::new(shared), serving.patience).await;
+        Ok(())
     })
 }
 
-async fn run(listener: TcpListener, house: House) -> Result<(), Failure> {
-    let service = routes::router(house).into_make_service_with_connect_info::<SocketAddr>();
+async fn run(listener: TcpListener, house: House, patience: Patience) {
     let stop = async {
         // Where Ctrl-C cannot be heard, the system ends the program itself.
         if tokio::signal::ctrl_c().await.is_err() {
             std::future::pending::<()>().await;
         }
     };
-    Ok(axum::serve(listener, service).with_graceful_shutdown(stop).await?)
+    connections::taken(&listener, routes::router(house), patience, stop).await;
 }
 
 /// Where it answers: here, and in the network under this machine's own address.

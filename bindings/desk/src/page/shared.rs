@@ -11,14 +11,18 @@ use rand::rngs::SysRng;
 use sha2::{Digest, Sha256};
 use tokio::sync::Semaphore;
 
+use super::connections::Patience;
 use super::lan::Lan;
 use super::records::Record;
 use super::refusal::Refusal;
+use super::upload::Waiting;
 use crate::failure::Failure;
 
 /// How many requests read or write a record at once, and how many read pictures.
 const AT_ONCE: usize = 8;
 const PICTURES_AT_ONCE: usize = 2;
+/// How many files are on their way here at once: each is held in memory.
+const FILES_AT_ONCE: usize = 16;
 
 /// What all requests share.
 pub struct Shared {
@@ -38,8 +42,17 @@ pub struct Shared {
     secret: [u8; 32],
     /// Holds back what would overload the machine.
     pub work: Semaphore,
+    /// The same for what goes through every hose: one after the other, so that
+    /// the counter is answered meanwhile, and the same question is asked once.
+    pub fleet: Semaphore,
     /// The same for pictures, which cost more.
     pub pictures: Semaphore,
+    /// The same for files on their way here.
+    pub files: Semaphore,
+    /// How long a sender may take.
+    pub patience: Patience,
+    /// Lists that wait for a yes.
+    pub waiting: Waiting,
 }
 
 /// A handle on it.
@@ -52,6 +65,7 @@ impl Shared {
         (pretended, by): (Option<NaiveDate>, Label),
         port: u16,
         lan: Option<Lan>,
+        patience: Patience,
     ) -> Result<Self, Failure> {
         Ok(Self {
             record: Arc::new(record),
@@ -62,7 +76,11 @@ impl Shared {
             lan,
             secret: random()?,
             work: Semaphore::new(AT_ONCE),
+            fleet: Semaphore::new(1),
             pictures: Semaphore::new(PICTURES_AT_ONCE),
+            files: Semaphore::new(FILES_AT_ONCE),
+            patience,
+            waiting: Waiting::default(),
         })
     }
 

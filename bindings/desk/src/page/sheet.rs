@@ -18,6 +18,7 @@ use crate::show::csv;
 pub const ROWS: usize = 50;
 
 /// What is in a cell.
+#[derive(Clone)]
 pub enum Cell {
     /// A text.
     Text(String),
@@ -68,30 +69,53 @@ impl Cell {
     }
 }
 
-/// A table.
-pub struct Sheet {
+/// A table. A row is made when it is shown: a table may have a hundred thousand.
+pub struct Sheet<'a> {
     /// What it is called, for those who hear it, and as a file.
-    pub name: &'static str,
+    name: &'static str,
     /// What each column holds; an empty head is of buttons.
-    pub head: Vec<&'static str>,
-    /// Its rows.
-    pub rows: Vec<Vec<Cell>>,
+    head: Vec<&'static str>,
+    rows: usize,
+    row: Box<dyn Fn(usize) -> Vec<Cell> + Send + 'a>,
 }
 
-impl Sheet {
+impl<'a> Sheet<'a> {
+    /// A table with its rows.
+    pub fn new(name: &'static str, head: Vec<&'static str>, rows: Vec<Vec<Cell>>) -> Self {
+        let count = rows.len();
+        let row = move |number: usize| rows.get(number).cloned().unwrap_or_default();
+        Self { name, head, rows: count, row: Box::new(row) }
+    }
+
+    /// A table with a row for each of some things.
+    pub fn of<T: Sync>(
+        name: &'static str,
+        head: Vec<&'static str>,
+        things: &'a [T],
+        row: impl Fn(&T) -> Vec<Cell> + Send + 'a,
+    ) -> Self {
+        let row = move |number: usize| things.get(number).map(&row).unwrap_or_default();
+        Self { name, head, rows: things.len(), row: Box::new(row) }
+    }
+
+    /// Whether it has no rows.
+    pub const fn is_empty(&self) -> bool {
+        self.rows == 0
+    }
+
     /// The rows of the page that is asked for, a way to the others, and the
     /// whole as a file.
     pub fn drawn(&self, ask: &Ask) -> Markup {
         let from: usize = ask.query.get("from").parse().unwrap_or(0);
-        let from = if from < self.rows.len() { from } else { 0 };
-        let to = self.rows.len().min(from + ROWS);
+        let from = if from < self.rows { from } else { 0 };
+        let to = self.rows.min(from + ROWS);
         html! {
             (self.table(from, to))
             p.under {
-                @if self.rows.len() > ROWS {
-                    span { (l::PAGE_OF) " " (from + 1) "–" (to) " " (l::OUT_OF) " " (self.rows.len()) }
+                @if self.rows > ROWS {
+                    span { (l::PAGE_OF) " " (from + 1) "–" (to) " " (l::OUT_OF) " " (self.rows) }
                     @if from > 0 { a.button href=(at(ask, "from", "0")) { (l::FIRST_PAGE) } }
-                    @if to < self.rows.len() {
+                    @if to < self.rows {
                         a.button rel="next" href=(at(ask, "from", &to.to_string())) { (l::MORE) }
                     }
                 }
@@ -101,7 +125,7 @@ impl Sheet {
     }
 
     fn table(&self, from: usize, to: usize) -> Markup {
-        let rows = self.rows.get(from..to).unwrap_or_default();
+        let rows = (from..to).map(&self.row);
         html! {
             table {
                 caption.spoken { (self.name) }
@@ -127,7 +151,8 @@ impl Sheet {
     /// The whole table as CSV; no cell of it is taken for a formula.
     pub fn csv(&self) -> Result<Response, Refusal> {
         let shown: Vec<&str> = self.head.iter().copied().filter(|head| !head.is_empty()).collect();
-        let rows = self.rows.iter().map(|row| row.iter().filter_map(Cell::in_csv).collect());
+        let rows = (0..self.rows).map(&self.row);
+        let rows = rows.map(|row| row.iter().filter_map(Cell::in_csv).collect());
         let mut bytes = Vec::new();
         csv::rows(&mut bytes, &shown, rows).map_err(Refusal::from)?;
         let kind = (CONTENT_TYPE, "text/csv; charset=utf-8".to_owned());

@@ -3,10 +3,12 @@
 
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
+use std::net::{Ipv4Addr, SocketAddr};
 use std::sync::Arc;
 
 use axum::Router;
 use axum::body::{Body, to_bytes};
+use axum::extract::ConnectInfo;
 use axum::http::header::{CONTENT_TYPE, COOKIE, HOST, LOCATION, ORIGIN, SET_COOKIE};
 use axum::http::request::Builder;
 use axum::http::{Request, StatusCode};
@@ -15,6 +17,7 @@ use hosewright_core::hose::Label;
 use tempfile::TempDir;
 use tower::ServiceExt;
 
+use super::connections::Patience;
 use super::lan::{Lan, PassPhrase};
 use super::records::Record;
 use super::routes::{How, ROUTES, Route, router};
@@ -23,6 +26,15 @@ use super::shared::{House, Shared};
 const OURS: &str = "127.0.0.1:7462";
 const PASS: &str = "four words do well";
 const FORM: &str = "application/x-www-form-urlencoded";
+
+/// What takes a file.
+const FILES: &[&str] = &[
+    "/photo",
+    "/hose/{code}/inspect",
+    "/owner/record/entries",
+    "/owner/record/since",
+    "/owner/record/list",
+];
 
 struct Page {
     _folder: TempDir,
@@ -38,11 +50,15 @@ impl Page {
         let lan = lan.then(|| Lan::new(PassPhrase::choose(PASS, [3; 16]).unwrap()));
         let by = Label::new("a name", "tester").unwrap();
         let day = "2026-06-15".parse().ok();
-        let house = Arc::new(Shared::new(record, (day, by), 7462, lan).unwrap());
+        let house =
+            Arc::new(Shared::new(record, (day, by), 7462, lan, Patience::default()).unwrap());
         Self { _folder: folder, router: router(house.clone()), house }
     }
 
-    async fn ask(&self, request: Request<Body>) -> Response {
+    /// Asks from this computer, unless the request says from where.
+    async fn ask(&self, mut request: Request<Body>) -> Response {
+        let here = ConnectInfo(SocketAddr::from((Ipv4Addr::LOCALHOST, 40123)));
+        request.extensions_mut().get_or_insert(here);
         self.router.clone().oneshot(request).await.unwrap()
     }
 
@@ -155,7 +171,7 @@ async fn what_changes_something_comes_from_a_page_of_ours() {
                 request = request.header(ORIGIN, origin);
             }
             let request = request.header("x-hosewright-token", token);
-            let multipart = route.path == "/photo";
+            let multipart = FILES.contains(&route.path);
             let (kind, body) = if multipart {
                 let part = |name: &str, text: &str| {
                     format!(
@@ -193,6 +209,34 @@ async fn what_changes_something_comes_from_a_page_of_ours() {
     let mut plain = form(post("/demo/leave"), format!("token={token}"));
     plain.headers_mut().insert(CONTENT_TYPE, "text/plain".parse().unwrap());
     assert_eq!(page.status(plain).await, StatusCode::FORBIDDEN);
+}
+
+#[tokio::test]
+async fn the_owners_key_is_used_at_the_desk_alone() {
+    let page = Page::new(true);
+    page.house.lan.as_ref().unwrap().begin("a key", crate::moment::since_start());
+    let cookie = "hosewright_session=a key";
+    let elsewhere = ConnectInfo(SocketAddr::from((Ipv4Addr::new(192, 168, 0, 9), 40123)));
+    let mut owners = 0;
+    for route in ROUTES.iter().filter(|route| route.how == How::Post) {
+        if !route.path.starts_with("/owner/devices") {
+            continue;
+        }
+        owners += 1;
+        let token = page.house.token("a key");
+        let sent = || form(post(route.path).header(COOKIE, cookie), format!("token={token}"));
+        let mut far = sent();
+        far.extensions_mut().insert(elsewhere);
+        let refused = page.ask(far).await;
+        assert_eq!(refused.status(), StatusCode::FORBIDDEN, "{}", route.path);
+        assert!(text(refused).await.contains("computer alone"), "{}", route.path);
+        assert_ne!(page.status(sent()).await, StatusCode::FORBIDDEN, "{}", route.path);
+    }
+    assert_eq!(owners, 5);
+    let mut looked = bare(get("/owner/devices").header(COOKIE, cookie));
+    looked.extensions_mut().insert(elsewhere);
+    let shown = text(page.ask(looked).await).await;
+    assert!(shown.contains("computer alone") && !shown.contains("/owner/devices/words"), "{shown}");
 }
 
 #[tokio::test]
@@ -246,6 +290,7 @@ async fn every_response_carries_the_headers_and_every_refusal_words() {
         ("/tags?size=1mm&blank=3", StatusCode::BAD_REQUEST),
         ("/tags/sheet.pdf?blank=60000", StatusCode::BAD_REQUEST),
         ("/tags/sheet.pdf", StatusCode::BAD_REQUEST),
+        ("/owner/record/list?list=0000", StatusCode::BAD_REQUEST),
         ("/demo", StatusCode::METHOD_NOT_ALLOWED),
         ("/scan?text=%3Cscript%3E", StatusCode::BAD_REQUEST),
     ] {

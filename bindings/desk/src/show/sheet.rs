@@ -38,13 +38,7 @@ fn in_words(desk: &mut Desk, report: &SheetReport) -> std::io::Result<()> {
         }
         desk.out.line(taken.to_string())?;
     }
-    desk.out.line(format!(
-        "{} registered, {} of them fitted; {} refused, {} repeated",
-        report.taken.len(),
-        report.placed,
-        report.refused.len(),
-        report.repeated.len()
-    ))?;
+    desk.out.line(report.done_in_words())?;
     for row in &report.unplaced {
         desk.out.line(format!("line {}: in stock: {}", row.line, row.reason))?;
     }

@@ -460,7 +460,13 @@ fileprivate final class UniffiHandleMap<T>: @unchecked Sendable {
 
 
 // Public interface members begin here.
-
+// Magic number for the Rust proxy to call using the same mechanism as every other method,
+// to free the callback once it's dropped by Rust.
+private let IDX_CALLBACK_FREE: Int32 = 0
+// Callback return codes
+private let UNIFFI_CALLBACK_SUCCESS: Int32 = 0
+private let UNIFFI_CALLBACK_ERROR: Int32 = 1
+private let UNIFFI_CALLBACK_UNEXPECTED_ERROR: Int32 = 2
 
 #if swift(>=5.8)
 @_documentation(visibility: private)
@@ -490,6 +496,22 @@ fileprivate struct FfiConverterUInt32: FfiConverterPrimitive {
     }
 
     public static func write(_ value: SwiftType, into buf: inout [UInt8]) {
+        writeInt(&buf, lower(value))
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterInt32: FfiConverterPrimitive {
+    typealias FfiType = Int32
+    typealias SwiftType = Int32
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Int32 {
+        return try lift(readInt(&buf))
+    }
+
+    public static func write(_ value: Int32, into buf: inout [UInt8]) {
         writeInt(&buf, lower(value))
     }
 }
@@ -785,6 +807,53 @@ public func FfiConverterTypeFilmReader_lower(_ value: FilmReader) -> UInt64 {
 public protocol LogbookProtocol: AnyObject, Sendable {
     
     /**
+     * Binds a maker's own barcode to a hose as a second tag.
+     *
+     * # Errors
+     * [`RefusedError::Field`] where it is a tag of ours; others where no hose
+     * is found, the barcode leads to another, or the store cannot be written.
+     */
+    func bindBarcode(typed: String, barcode: String, moment: Moment) throws  -> Answer
+    
+    /**
+     * Drops what is filled in.
+     *
+     * # Errors
+     * [`RefusedError`] where it is no tag, or no hose is found.
+     */
+    func dropHoseForm(of: HoseSubject) throws 
+    
+    /**
+     * Fills one field in. Whatever is typed is kept, also what is wrong, until
+     * the form is written down or dropped.
+     *
+     * # Errors
+     * [`RefusedError`] as for [`Logbook::hose_form`], or where it cannot be
+     * kept.
+     */
+    func fillInHose(of: HoseSubject, field: String, value: String, moment: Moment) throws  -> HoseForm
+    
+    /**
+     * Writes the form down, and answers for the hose as it stands then.
+     *
+     * # Errors
+     * [`RefusedError::Field`] with the field that is missing or wrong; others
+     * where the store cannot be written. What is filled in stays.
+     */
+    func finishHose(of: HoseSubject, moment: Moment) throws  -> Described
+    
+    /**
+     * The form of a hose, with what was filled in before the phone was put
+     * away. A new one's begins with what its tag says, and that of a hose on
+     * record with what is written down.
+     *
+     * # Errors
+     * [`RefusedError::Field`] where the tag is in use already; others where it
+     * is no tag, no hose is found, or the store cannot be read.
+     */
+    func hoseForm(of: HoseSubject, moment: Moment) throws  -> HoseForm
+    
+    /**
      * Drops what is filled in.
      *
      * # Errors
@@ -883,11 +952,12 @@ public protocol LogbookProtocol: AnyObject, Sendable {
     
     /**
      * Takes a bundle in: all that is good in it, in one transaction.
+     * `progress` is told how many of its entries are read.
      *
      * # Errors
      * [`RefusedError`] where it is no bundle, or the store cannot be written.
      */
-    func mergeIn(path: String) throws  -> Merged
+    func mergeIn(path: String, progress: ProgressListener?) throws  -> Merged
     
     /**
      * A hand-out as it stands, with what was scanned before the phone was put
@@ -955,6 +1025,14 @@ public protocol LogbookProtocol: AnyObject, Sendable {
      * hose, or the store cannot be written. What is filled in stays.
      */
     func takeBackFinish(set: String, moment: Moment) throws  -> TakenBack
+    
+    /**
+     * A set drawn as it sits, one port under another.
+     *
+     * # Errors
+     * [`RefusedError`] where there is no such set or the store cannot be read.
+     */
+    func setPicture(name: String, moment: Moment) throws  -> Picture
     
     /**
      * What is due within a time, as `90d`, `6m` or `1y`; none is 90 days.
@@ -1027,6 +1105,14 @@ public protocol LogbookProtocol: AnyObject, Sendable {
      */
     func tagPicture(typed: String, format: PictureFormat, size: String, dpi: UInt16) throws  -> TagPicture
     
+    /**
+     * The greeting of a record that has no hose yet; none where it has one.
+     *
+     * # Errors
+     * [`RefusedError`] where the store cannot be read.
+     */
+    func welcome() throws  -> Welcome?
+    
 }
 /**
  * The record in one file. Every call blocks; call it from a worker thread.
@@ -1098,6 +1184,99 @@ public static func `open`(place: Place)throws  -> Logbook  {
 }
     
 
+    
+    /**
+     * Binds a maker's own barcode to a hose as a second tag.
+     *
+     * # Errors
+     * [`RefusedError::Field`] where it is a tag of ours; others where no hose
+     * is found, the barcode leads to another, or the store cannot be written.
+     */
+open func bindBarcode(typed: String, barcode: String, moment: Moment)throws  -> Answer  {
+    return try  FfiConverterTypeAnswer_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
+        uniffiCallStatus in
+    uniffi_hosewright_mobile_fn_method_logbook_bind_barcode(
+            self.uniffiCloneHandle(),
+        FfiConverterString.lower(typed),
+        FfiConverterString.lower(barcode),
+        FfiConverterTypeMoment_lower(moment),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Drops what is filled in.
+     *
+     * # Errors
+     * [`RefusedError`] where it is no tag, or no hose is found.
+     */
+open func dropHoseForm(of: HoseSubject)throws   {try rustCallWithError(FfiConverterTypeRefusedError_lift) {
+        uniffiCallStatus in
+    uniffi_hosewright_mobile_fn_method_logbook_drop_hose_form(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeHoseSubject_lower(of),uniffiCallStatus
+    )
+}
+}
+    
+    /**
+     * Fills one field in. Whatever is typed is kept, also what is wrong, until
+     * the form is written down or dropped.
+     *
+     * # Errors
+     * [`RefusedError`] as for [`Logbook::hose_form`], or where it cannot be
+     * kept.
+     */
+open func fillInHose(of: HoseSubject, field: String, value: String, moment: Moment)throws  -> HoseForm  {
+    return try  FfiConverterTypeHoseForm_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
+        uniffiCallStatus in
+    uniffi_hosewright_mobile_fn_method_logbook_fill_in_hose(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeHoseSubject_lower(of),
+        FfiConverterString.lower(field),
+        FfiConverterString.lower(value),
+        FfiConverterTypeMoment_lower(moment),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Writes the form down, and answers for the hose as it stands then.
+     *
+     * # Errors
+     * [`RefusedError::Field`] with the field that is missing or wrong; others
+     * where the store cannot be written. What is filled in stays.
+     */
+open func finishHose(of: HoseSubject, moment: Moment)throws  -> Described  {
+    return try  FfiConverterTypeDescribed_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
+        uniffiCallStatus in
+    uniffi_hosewright_mobile_fn_method_logbook_finish_hose(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeHoseSubject_lower(of),
+        FfiConverterTypeMoment_lower(moment),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * The form of a hose, with what was filled in before the phone was put
+     * away. A new one's begins with what its tag says, and that of a hose on
+     * record with what is written down.
+     *
+     * # Errors
+     * [`RefusedError::Field`] where the tag is in use already; others where it
+     * is no tag, no hose is found, or the store cannot be read.
+     */
+open func hoseForm(of: HoseSubject, moment: Moment)throws  -> HoseForm  {
+    return try  FfiConverterTypeHoseForm_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
+        uniffiCallStatus in
+    uniffi_hosewright_mobile_fn_method_logbook_hose_form(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeHoseSubject_lower(of),
+        FfiConverterTypeMoment_lower(moment),uniffiCallStatus
+    )
+})
+}
     
     /**
      * Drops what is filled in.
@@ -1300,16 +1479,18 @@ open func bundleOut(path: String)throws  -> String  {
     
     /**
      * Takes a bundle in: all that is good in it, in one transaction.
+     * `progress` is told how many of its entries are read.
      *
      * # Errors
      * [`RefusedError`] where it is no bundle, or the store cannot be written.
      */
-open func mergeIn(path: String)throws  -> Merged  {
+open func mergeIn(path: String, progress: ProgressListener?)throws  -> Merged  {
     return try  FfiConverterTypeMerged_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
         uniffiCallStatus in
     uniffi_hosewright_mobile_fn_method_logbook_merge_in(
             self.uniffiCloneHandle(),
-        FfiConverterString.lower(path),uniffiCallStatus
+        FfiConverterString.lower(path),
+        FfiConverterOptionTypeProgressListener.lower(progress),uniffiCallStatus
     )
 })
 }
@@ -1452,6 +1633,23 @@ open func takeBackFinish(set: String, moment: Moment)throws  -> TakenBack  {
     uniffi_hosewright_mobile_fn_method_logbook_take_back_finish(
             self.uniffiCloneHandle(),
         FfiConverterString.lower(set),
+        FfiConverterTypeMoment_lower(moment),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * A set drawn as it sits, one port under another.
+     *
+     * # Errors
+     * [`RefusedError`] where there is no such set or the store cannot be read.
+     */
+open func setPicture(name: String, moment: Moment)throws  -> Picture  {
+    return try  FfiConverterTypePicture_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
+        uniffiCallStatus in
+    uniffi_hosewright_mobile_fn_method_logbook_set_picture(
+            self.uniffiCloneHandle(),
+        FfiConverterString.lower(name),
         FfiConverterTypeMoment_lower(moment),uniffiCallStatus
     )
 })
@@ -1612,6 +1810,21 @@ open func tagPicture(typed: String, format: PictureFormat, size: String, dpi: UI
 })
 }
     
+    /**
+     * The greeting of a record that has no hose yet; none where it has one.
+     *
+     * # Errors
+     * [`RefusedError`] where the store cannot be read.
+     */
+open func welcome()throws  -> Welcome?  {
+    return try  FfiConverterOptionTypeWelcome.lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
+        uniffiCallStatus in
+    uniffi_hosewright_mobile_fn_method_logbook_welcome(
+            self.uniffiCloneHandle(),uniffiCallStatus
+    )
+})
+}
+    
 
     
 }
@@ -1655,6 +1868,224 @@ public func FfiConverterTypeLogbook_lift(_ handle: UInt64) throws -> Logbook {
 #endif
 public func FfiConverterTypeLogbook_lower(_ value: Logbook) -> UInt64 {
     return FfiConverterTypeLogbook.lower(value)
+}
+
+
+
+
+
+
+/**
+ * Is told how far something long is. It is called from the thread that asked
+ * for the work, which waits meanwhile.
+ */
+public protocol ProgressListener: AnyObject, Sendable {
+    
+    /**
+     * So many of so many are done; the same in words.
+     */
+    func told(done: UInt64, all: UInt64, words: String) 
+    
+}
+/**
+ * Is told how far something long is. It is called from the thread that asked
+ * for the work, which waits meanwhile.
+ */
+open class ProgressListenerImpl: ProgressListener, @unchecked Sendable {
+    fileprivate let handle: UInt64
+
+    /// Used to instantiate a [FFIObject] without an actual handle, for fakes in tests, mostly.
+#if swift(>=5.8)
+    @_documentation(visibility: private)
+#endif
+    public struct NoHandle {
+        public init() {}
+    }
+
+    // TODO: We'd like this to be `private` but for Swifty reasons,
+    // we can't implement `FfiConverter` without making this `required` and we can't
+    // make it `required` without making it `public`.
+#if swift(>=5.8)
+    @_documentation(visibility: private)
+#endif
+    required public init(unsafeFromHandle handle: UInt64) {
+        self.handle = handle
+    }
+
+    // This constructor can be used to instantiate a fake object.
+    // - Parameter noHandle: Placeholder value so we can have a constructor separate from the default empty one that may be implemented for classes extending [FFIObject].
+    //
+    // - Warning:
+    //     Any object instantiated with this constructor cannot be passed to an actual Rust-backed object. Since there isn't a backing handle the FFI lower functions will crash.
+#if swift(>=5.8)
+    @_documentation(visibility: private)
+#endif
+    public init(noHandle: NoHandle) {
+        self.handle = 0
+    }
+
+#if swift(>=5.8)
+    @_documentation(visibility: private)
+#endif
+    public func uniffiCloneHandle() -> UInt64 {
+        return try! rustCall { uniffi_hosewright_mobile_fn_clone_progresslistener(self.handle, $0) }
+    }
+    // No primary constructor declared for this class.
+
+    deinit {
+        if handle == 0 {
+            // Mock objects have handle=0 don't try to free them
+            return
+        }
+
+        try! rustCall { uniffi_hosewright_mobile_fn_free_progresslistener(handle, $0) }
+    }
+
+    
+
+    
+    /**
+     * So many of so many are done; the same in words.
+     */
+open func told(done: UInt64, all: UInt64, words: String)  {try! rustCall() {
+        uniffiCallStatus in
+    uniffi_hosewright_mobile_fn_method_progresslistener_told(
+            self.uniffiCloneHandle(),
+        FfiConverterUInt64.lower(done),
+        FfiConverterUInt64.lower(all),
+        FfiConverterString.lower(words),uniffiCallStatus
+    )
+}
+}
+    
+
+    
+}
+
+
+
+// Put the implementation in a struct so we don't pollute the top-level namespace
+fileprivate struct UniffiCallbackInterfaceProgressListener {
+
+    // Create the VTable using a series of closures.
+    // Swift automatically converts these into C callback functions.
+    //
+    // Store the vtable directly.
+    static let vtable: UniffiVTableCallbackInterfaceProgressListener = UniffiVTableCallbackInterfaceProgressListener(
+        uniffiFree: { (uniffiHandle: UInt64) -> () in
+            do {
+                try FfiConverterTypeProgressListener.handleMap.remove(handle: uniffiHandle)
+            } catch {
+                print("Uniffi callback interface ProgressListener: handle missing in uniffiFree")
+            }
+        },
+        uniffiClone: { (uniffiHandle: UInt64) -> UInt64 in
+            do {
+                return try FfiConverterTypeProgressListener.handleMap.clone(handle: uniffiHandle)
+            } catch {
+                fatalError("Uniffi callback interface ProgressListener: handle missing in uniffiClone")
+            }
+        },
+        told: { (
+            uniffiHandle: UInt64,
+            done: UInt64,
+            all: UInt64,
+            words: RustBuffer,
+            uniffiOutReturn: UnsafeMutableRawPointer,
+            uniffiCallStatus: UnsafeMutablePointer<RustCallStatus>
+        ) in
+            let makeCall = {
+                () throws -> () in
+                guard let uniffiObj = try? FfiConverterTypeProgressListener.handleMap.get(handle: uniffiHandle) else {
+                    throw UniffiInternalError.unexpectedStaleHandle
+                }
+                return uniffiObj.told(
+                     done: try FfiConverterUInt64.lift(done),
+                     all: try FfiConverterUInt64.lift(all),
+                     words: try FfiConverterString.lift(words)
+                )
+            }
+
+            
+            let writeReturn = { () }
+            uniffiTraitInterfaceCall(
+                callStatus: uniffiCallStatus,
+                makeCall: makeCall,
+                writeReturn: writeReturn
+            )
+        }
+    )
+
+    // Rust stores this pointer for future callback invocations, so it must live
+    // for the process lifetime (not just for the init function call).
+    //
+    // `nonisolated(unsafe)` is needed under Swift 6 strict concurrency.
+    // This is safe because the pointee is initialized once during static init
+    // and never mutated by either side of the FFI.  Its fields are C function pointers.
+    nonisolated(unsafe) static let vtablePtr: UnsafePointer<UniffiVTableCallbackInterfaceProgressListener> = {
+        let ptr = UnsafeMutablePointer<UniffiVTableCallbackInterfaceProgressListener>.allocate(capacity: 1)
+        ptr.initialize(to: vtable)
+        return UnsafePointer(ptr)
+    }()
+}
+
+private func uniffiCallbackInitProgressListener() {
+    uniffi_hosewright_mobile_fn_init_callback_vtable_progresslistener(UniffiCallbackInterfaceProgressListener.vtablePtr)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeProgressListener: FfiConverter {
+    fileprivate static let handleMap = UniffiHandleMap<ProgressListener>()
+
+    typealias FfiType = UInt64
+    typealias SwiftType = ProgressListener
+
+    public static func lift(_ handle: UInt64) throws -> ProgressListener {
+        if ((handle & 1) == 0) {
+            // Rust-generated handle, construct a new class that uses the handle to implement the
+            // interface
+            return ProgressListenerImpl(unsafeFromHandle: handle)
+        } else {
+            // Swift-generated handle, get the object from the handle map
+            return try handleMap.remove(handle: handle)
+        }
+    }
+
+    public static func lower(_ value: ProgressListener) -> UInt64 {
+         if let rustImpl = value as? ProgressListenerImpl {
+             // Rust-implemented object.  Clone the handle and return it
+            return rustImpl.uniffiCloneHandle()
+         } else {
+            // Swift object, generate a new vtable handle and return that.
+            return handleMap.insert(obj: value)
+         }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> ProgressListener {
+        let handle: UInt64 = try readInt(&buf)
+        return try lift(handle)
+    }
+
+    public static func write(_ value: ProgressListener, into buf: inout [UInt8]) {
+        writeInt(&buf, lower(value))
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeProgressListener_lift(_ handle: UInt64) throws -> ProgressListener {
+    return try FfiConverterTypeProgressListener.lift(handle)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeProgressListener_lower(_ value: ProgressListener) -> UInt64 {
+    return FfiConverterTypeProgressListener.lower(value)
 }
 
 
@@ -1878,6 +2309,75 @@ public func FfiConverterTypeAnswer_lift(_ buf: RustBuffer) throws -> Answer {
 #endif
 public func FfiConverterTypeAnswer_lower(_ value: Answer) -> RustBuffer {
     return FfiConverterTypeAnswer.lower(value)
+}
+
+
+/**
+ * A point: to the right, and down.
+ */
+public struct At: Equatable, Hashable {
+    /**
+     * To the right.
+     */
+    public let x: Int32
+    /**
+     * Down.
+     */
+    public let y: Int32
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * To the right.
+         */x: Int32, 
+        /**
+         * Down.
+         */y: Int32) {
+        self.x = x
+        self.y = y
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension At: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeAt: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> At {
+        return
+            try At(
+                x: FfiConverterInt32.read(from: &buf), 
+                y: FfiConverterInt32.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: At, into buf: inout [UInt8]) {
+        FfiConverterInt32.write(value.x, into: &buf)
+        FfiConverterInt32.write(value.y, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeAt_lift(_ buf: RustBuffer) throws -> At {
+    return try FfiConverterTypeAt.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeAt_lower(_ value: At) -> RustBuffer {
+    return FfiConverterTypeAt.lower(value)
 }
 
 
@@ -2149,6 +2649,75 @@ public func FfiConverterTypeChipMessage_lower(_ value: ChipMessage) -> RustBuffe
 
 
 /**
+ * A hose whose form was written down.
+ */
+public struct Described: Equatable, Hashable {
+    /**
+     * How it stands now.
+     */
+    public let answer: Answer
+    /**
+     * What was done, and what to do next.
+     */
+    public let words: String
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * How it stands now.
+         */answer: Answer, 
+        /**
+         * What was done, and what to do next.
+         */words: String) {
+        self.answer = answer
+        self.words = words
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension Described: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeDescribed: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Described {
+        return
+            try Described(
+                answer: FfiConverterTypeAnswer.read(from: &buf), 
+                words: FfiConverterString.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: Described, into buf: inout [UInt8]) {
+        FfiConverterTypeAnswer.write(value.answer, into: &buf)
+        FfiConverterString.write(value.words, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeDescribed_lift(_ buf: RustBuffer) throws -> Described {
+    return try FfiConverterTypeDescribed.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeDescribed_lower(_ value: Described) -> RustBuffer {
+    return FfiConverterTypeDescribed.lower(value)
+}
+
+
+/**
  * One thing that is due.
  */
 public struct DueLine: Equatable, Hashable {
@@ -2343,6 +2912,204 @@ public func FfiConverterTypeDueList_lift(_ buf: RustBuffer) throws -> DueList {
 #endif
 public func FfiConverterTypeDueList_lower(_ value: DueList) -> RustBuffer {
     return FfiConverterTypeDueList.lower(value)
+}
+
+
+/**
+ * Something that can be chosen in a field.
+ */
+public struct FieldChoice: Equatable, Hashable {
+    /**
+     * What fills the field in.
+     */
+    public let value: String
+    /**
+     * The same in words.
+     */
+    public let words: String
+    /**
+     * Whether it counts now.
+     */
+    public let chosen: Bool
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * What fills the field in.
+         */value: String, 
+        /**
+         * The same in words.
+         */words: String, 
+        /**
+         * Whether it counts now.
+         */chosen: Bool) {
+        self.value = value
+        self.words = words
+        self.chosen = chosen
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension FieldChoice: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeFieldChoice: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> FieldChoice {
+        return
+            try FieldChoice(
+                value: FfiConverterString.read(from: &buf), 
+                words: FfiConverterString.read(from: &buf), 
+                chosen: FfiConverterBool.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: FieldChoice, into buf: inout [UInt8]) {
+        FfiConverterString.write(value.value, into: &buf)
+        FfiConverterString.write(value.words, into: &buf)
+        FfiConverterBool.write(value.chosen, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeFieldChoice_lift(_ buf: RustBuffer) throws -> FieldChoice {
+    return try FfiConverterTypeFieldChoice.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeFieldChoice_lower(_ value: FieldChoice) -> RustBuffer {
+    return FfiConverterTypeFieldChoice.lower(value)
+}
+
+
+/**
+ * A field as it is filled in.
+ */
+public struct FieldShown: Equatable, Hashable {
+    /**
+     * Its name, for [`Logbook::fill_in_hose`].
+     */
+    public let name: String
+    /**
+     * What it is called.
+     */
+    public let label: String
+    /**
+     * How it is written, or what it is for, where that is not plain.
+     */
+    public let hint: String?
+    /**
+     * How it is answered.
+     */
+    public let entry: FieldEntry
+    /**
+     * What can be chosen.
+     */
+    public let choices: [FieldChoice]
+    /**
+     * What stands in it, as it was typed.
+     */
+    public let value: String
+    /**
+     * What is wrong with that.
+     */
+    public let wrong: String?
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * Its name, for [`Logbook::fill_in_hose`].
+         */name: String, 
+        /**
+         * What it is called.
+         */label: String, 
+        /**
+         * How it is written, or what it is for, where that is not plain.
+         */hint: String?, 
+        /**
+         * How it is answered.
+         */entry: FieldEntry, 
+        /**
+         * What can be chosen.
+         */choices: [FieldChoice], 
+        /**
+         * What stands in it, as it was typed.
+         */value: String, 
+        /**
+         * What is wrong with that.
+         */wrong: String?) {
+        self.name = name
+        self.label = label
+        self.hint = hint
+        self.entry = entry
+        self.choices = choices
+        self.value = value
+        self.wrong = wrong
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension FieldShown: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeFieldShown: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> FieldShown {
+        return
+            try FieldShown(
+                name: FfiConverterString.read(from: &buf), 
+                label: FfiConverterString.read(from: &buf), 
+                hint: FfiConverterOptionString.read(from: &buf), 
+                entry: FfiConverterTypeFieldEntry.read(from: &buf), 
+                choices: FfiConverterSequenceTypeFieldChoice.read(from: &buf), 
+                value: FfiConverterString.read(from: &buf), 
+                wrong: FfiConverterOptionString.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: FieldShown, into buf: inout [UInt8]) {
+        FfiConverterString.write(value.name, into: &buf)
+        FfiConverterString.write(value.label, into: &buf)
+        FfiConverterOptionString.write(value.hint, into: &buf)
+        FfiConverterTypeFieldEntry.write(value.entry, into: &buf)
+        FfiConverterSequenceTypeFieldChoice.write(value.choices, into: &buf)
+        FfiConverterString.write(value.value, into: &buf)
+        FfiConverterOptionString.write(value.wrong, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeFieldShown_lift(_ buf: RustBuffer) throws -> FieldShown {
+    return try FfiConverterTypeFieldShown.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeFieldShown_lower(_ value: FieldShown) -> RustBuffer {
+    return FfiConverterTypeFieldShown.lower(value)
 }
 
 
@@ -2939,6 +3706,115 @@ public func FfiConverterTypeHistoryLine_lift(_ buf: RustBuffer) throws -> Histor
 #endif
 public func FfiConverterTypeHistoryLine_lower(_ value: HistoryLine) -> RustBuffer {
     return FfiConverterTypeHistoryLine.lower(value)
+}
+
+
+/**
+ * The form that describes a hose, as far as it is filled in.
+ */
+public struct HoseForm: Equatable, Hashable {
+    /**
+     * What stands over it.
+     */
+    public let title: String
+    /**
+     * What stands beside it, a paragraph each.
+     */
+    public let lead: [String]
+    /**
+     * The hose's tag, where it has one.
+     */
+    public let tag: String?
+    /**
+     * Its fields, in the order in which they are filled in.
+     */
+    public let fields: [FieldShown]
+    /**
+     * Whether it can be written down as it is.
+     */
+    public let complete: Bool
+    /**
+     * What is still missing or wrong, in words.
+     */
+    public let missing: String?
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * What stands over it.
+         */title: String, 
+        /**
+         * What stands beside it, a paragraph each.
+         */lead: [String], 
+        /**
+         * The hose's tag, where it has one.
+         */tag: String?, 
+        /**
+         * Its fields, in the order in which they are filled in.
+         */fields: [FieldShown], 
+        /**
+         * Whether it can be written down as it is.
+         */complete: Bool, 
+        /**
+         * What is still missing or wrong, in words.
+         */missing: String?) {
+        self.title = title
+        self.lead = lead
+        self.tag = tag
+        self.fields = fields
+        self.complete = complete
+        self.missing = missing
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension HoseForm: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeHoseForm: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> HoseForm {
+        return
+            try HoseForm(
+                title: FfiConverterString.read(from: &buf), 
+                lead: FfiConverterSequenceString.read(from: &buf), 
+                tag: FfiConverterOptionString.read(from: &buf), 
+                fields: FfiConverterSequenceTypeFieldShown.read(from: &buf), 
+                complete: FfiConverterBool.read(from: &buf), 
+                missing: FfiConverterOptionString.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: HoseForm, into buf: inout [UInt8]) {
+        FfiConverterString.write(value.title, into: &buf)
+        FfiConverterSequenceString.write(value.lead, into: &buf)
+        FfiConverterOptionString.write(value.tag, into: &buf)
+        FfiConverterSequenceTypeFieldShown.write(value.fields, into: &buf)
+        FfiConverterBool.write(value.complete, into: &buf)
+        FfiConverterOptionString.write(value.missing, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeHoseForm_lift(_ buf: RustBuffer) throws -> HoseForm {
+    return try FfiConverterTypeHoseForm.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeHoseForm_lower(_ value: HoseForm) -> RustBuffer {
+    return FfiConverterTypeHoseForm.lower(value)
 }
 
 
@@ -3557,6 +4433,97 @@ public func FfiConverterTypeObstacleShown_lower(_ value: ObstacleShown) -> RustB
 
 
 /**
+ * A picture: shapes that are drawn one after the other, the later over the
+ * earlier, in units of about a CSS pixel from the upper left. Letters are of a
+ * font without serifs.
+ */
+public struct Picture: Equatable, Hashable {
+    /**
+     * How wide it is.
+     */
+    public let width: Int32
+    /**
+     * How high it is.
+     */
+    public let height: Int32
+    /**
+     * The whole of it in words, for those who cannot see it.
+     */
+    public let words: String
+    /**
+     * Its shapes.
+     */
+    public let marks: [Mark]
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * How wide it is.
+         */width: Int32, 
+        /**
+         * How high it is.
+         */height: Int32, 
+        /**
+         * The whole of it in words, for those who cannot see it.
+         */words: String, 
+        /**
+         * Its shapes.
+         */marks: [Mark]) {
+        self.width = width
+        self.height = height
+        self.words = words
+        self.marks = marks
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension Picture: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypePicture: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Picture {
+        return
+            try Picture(
+                width: FfiConverterInt32.read(from: &buf), 
+                height: FfiConverterInt32.read(from: &buf), 
+                words: FfiConverterString.read(from: &buf), 
+                marks: FfiConverterSequenceTypeMark.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: Picture, into buf: inout [UInt8]) {
+        FfiConverterInt32.write(value.width, into: &buf)
+        FfiConverterInt32.write(value.height, into: &buf)
+        FfiConverterString.write(value.words, into: &buf)
+        FfiConverterSequenceTypeMark.write(value.marks, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypePicture_lift(_ buf: RustBuffer) throws -> Picture {
+    return try FfiConverterTypePicture.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypePicture_lower(_ value: Picture) -> RustBuffer {
+    return FfiConverterTypePicture.lower(value)
+}
+
+
+/**
  * Where a phone keeps its record.
  */
 public struct Place: Equatable, Hashable {
@@ -3960,6 +4927,75 @@ public func FfiConverterTypeReturnForm_lift(_ buf: RustBuffer) throws -> ReturnF
 #endif
 public func FfiConverterTypeReturnForm_lower(_ value: ReturnForm) -> RustBuffer {
     return FfiConverterTypeReturnForm.lower(value)
+}
+
+
+/**
+ * A damaged record that was saved.
+ */
+public struct Salvaged: Equatable, Hashable {
+    /**
+     * What was saved and what was lost, a sentence a line.
+     */
+    public let words: [String]
+    /**
+     * Entries that stand in the new record.
+     */
+    public let saved: UInt64
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * What was saved and what was lost, a sentence a line.
+         */words: [String], 
+        /**
+         * Entries that stand in the new record.
+         */saved: UInt64) {
+        self.words = words
+        self.saved = saved
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension Salvaged: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeSalvaged: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Salvaged {
+        return
+            try Salvaged(
+                words: FfiConverterSequenceString.read(from: &buf), 
+                saved: FfiConverterUInt64.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: Salvaged, into buf: inout [UInt8]) {
+        FfiConverterSequenceString.write(value.words, into: &buf)
+        FfiConverterUInt64.write(value.saved, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeSalvaged_lift(_ buf: RustBuffer) throws -> Salvaged {
+    return try FfiConverterTypeSalvaged.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeSalvaged_lower(_ value: Salvaged) -> RustBuffer {
+    return FfiConverterTypeSalvaged.lower(value)
 }
 
 
@@ -4617,6 +5653,105 @@ public func FfiConverterTypeStopLine_lower(_ value: StopLine) -> RustBuffer {
 
 
 /**
+ * A line along a shape.
+ */
+public struct Stroke: Equatable, Hashable {
+    /**
+     * Its colour, as 0xRRGGBB.
+     */
+    public let colour: UInt32
+    /**
+     * How thick it is.
+     */
+    public let width: Int32
+    /**
+     * How long a dash is; 0 where the line is whole.
+     */
+    public let dash: Int32
+    /**
+     * How long the gap between dashes is.
+     */
+    public let gap: Int32
+    /**
+     * Whether its corners are round.
+     */
+    public let round: Bool
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * Its colour, as 0xRRGGBB.
+         */colour: UInt32, 
+        /**
+         * How thick it is.
+         */width: Int32, 
+        /**
+         * How long a dash is; 0 where the line is whole.
+         */dash: Int32, 
+        /**
+         * How long the gap between dashes is.
+         */gap: Int32, 
+        /**
+         * Whether its corners are round.
+         */round: Bool) {
+        self.colour = colour
+        self.width = width
+        self.dash = dash
+        self.gap = gap
+        self.round = round
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension Stroke: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeStroke: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Stroke {
+        return
+            try Stroke(
+                colour: FfiConverterUInt32.read(from: &buf), 
+                width: FfiConverterInt32.read(from: &buf), 
+                dash: FfiConverterInt32.read(from: &buf), 
+                gap: FfiConverterInt32.read(from: &buf), 
+                round: FfiConverterBool.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: Stroke, into buf: inout [UInt8]) {
+        FfiConverterUInt32.write(value.colour, into: &buf)
+        FfiConverterInt32.write(value.width, into: &buf)
+        FfiConverterInt32.write(value.dash, into: &buf)
+        FfiConverterInt32.write(value.gap, into: &buf)
+        FfiConverterBool.write(value.round, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeStroke_lift(_ buf: RustBuffer) throws -> Stroke {
+    return try FfiConverterTypeStroke.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeStroke_lower(_ value: Stroke) -> RustBuffer {
+    return FfiConverterTypeStroke.lower(value)
+}
+
+
+/**
  * A swap as it stands.
  */
 public struct SwapShown: Equatable, Hashable {
@@ -4983,6 +6118,85 @@ public func FfiConverterTypeTicked_lower(_ value: Ticked) -> RustBuffer {
 
 
 /**
+ * A way in, with its words.
+ */
+public struct WayInShown: Equatable, Hashable {
+    /**
+     * Which way.
+     */
+    public let way: WayIn
+    /**
+     * For whom it is, and what it takes.
+     */
+    public let lead: String
+    /**
+     * What its button says.
+     */
+    public let words: String
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * Which way.
+         */way: WayIn, 
+        /**
+         * For whom it is, and what it takes.
+         */lead: String, 
+        /**
+         * What its button says.
+         */words: String) {
+        self.way = way
+        self.lead = lead
+        self.words = words
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension WayInShown: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeWayInShown: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> WayInShown {
+        return
+            try WayInShown(
+                way: FfiConverterTypeWayIn.read(from: &buf), 
+                lead: FfiConverterString.read(from: &buf), 
+                words: FfiConverterString.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: WayInShown, into buf: inout [UInt8]) {
+        FfiConverterTypeWayIn.write(value.way, into: &buf)
+        FfiConverterString.write(value.lead, into: &buf)
+        FfiConverterString.write(value.words, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeWayInShown_lift(_ buf: RustBuffer) throws -> WayInShown {
+    return try FfiConverterTypeWayInShown.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeWayInShown_lower(_ value: WayInShown) -> RustBuffer {
+    return FfiConverterTypeWayInShown.lower(value)
+}
+
+
+/**
  * A way on and what its button says.
  */
 public struct WayOnShown: Equatable, Hashable {
@@ -5048,6 +6262,75 @@ public func FfiConverterTypeWayOnShown_lift(_ buf: RustBuffer) throws -> WayOnSh
 #endif
 public func FfiConverterTypeWayOnShown_lower(_ value: WayOnShown) -> RustBuffer {
     return FfiConverterTypeWayOnShown.lower(value)
+}
+
+
+/**
+ * What greets a person whose record has no hose yet.
+ */
+public struct Welcome: Equatable, Hashable {
+    /**
+     * The greeting.
+     */
+    public let words: String
+    /**
+     * The ways in, the one for most people first.
+     */
+    public let ways: [WayInShown]
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * The greeting.
+         */words: String, 
+        /**
+         * The ways in, the one for most people first.
+         */ways: [WayInShown]) {
+        self.words = words
+        self.ways = ways
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension Welcome: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeWelcome: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Welcome {
+        return
+            try Welcome(
+                words: FfiConverterString.read(from: &buf), 
+                ways: FfiConverterSequenceTypeWayInShown.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: Welcome, into buf: inout [UInt8]) {
+        FfiConverterString.write(value.words, into: &buf)
+        FfiConverterSequenceTypeWayInShown.write(value.ways, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeWelcome_lift(_ buf: RustBuffer) throws -> Welcome {
+    return try FfiConverterTypeWelcome.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeWelcome_lower(_ value: Welcome) -> RustBuffer {
+    return FfiConverterTypeWelcome.lower(value)
 }
 
 
@@ -5147,6 +6430,199 @@ public func FfiConverterTypeChipHolds_lower(_ value: ChipHolds) -> RustBuffer {
 
 
 /**
+ * How a field is answered.
+ */
+
+public enum FieldEntry: Equatable, Hashable {
+    
+    /**
+     * By one of its choices.
+     */
+    case choice
+    /**
+     * By `yes`, or by nothing for no.
+     */
+    case yesNo
+    /**
+     * By a text.
+     */
+    case text
+    /**
+     * By a text, or by scanning a tag.
+     */
+    case tag
+    /**
+     * By a text, or by scanning a barcode.
+     */
+    case barcode
+
+
+
+
+
+}
+
+#if compiler(>=6)
+extension FieldEntry: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeFieldEntry: FfiConverterRustBuffer {
+    typealias SwiftType = FieldEntry
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> FieldEntry {
+        let variant: Int32 = try readInt(&buf)
+        switch variant {
+        
+        case 1: return .choice
+        
+        case 2: return .yesNo
+        
+        case 3: return .text
+        
+        case 4: return .tag
+        
+        case 5: return .barcode
+        
+        default: throw UniffiInternalError.unexpectedEnumCase
+        }
+    }
+
+    public static func write(_ value: FieldEntry, into buf: inout [UInt8]) {
+        switch value {
+        
+        
+        case .choice:
+            writeInt(&buf, Int32(1))
+        
+        
+        case .yesNo:
+            writeInt(&buf, Int32(2))
+        
+        
+        case .text:
+            writeInt(&buf, Int32(3))
+        
+        
+        case .tag:
+            writeInt(&buf, Int32(4))
+        
+        
+        case .barcode:
+            writeInt(&buf, Int32(5))
+        
+        }
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeFieldEntry_lift(_ buf: RustBuffer) throws -> FieldEntry {
+    return try FfiConverterTypeFieldEntry.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeFieldEntry_lower(_ value: FieldEntry) -> RustBuffer {
+    return FfiConverterTypeFieldEntry.lower(value)
+}
+
+
+
+/**
+ * Which hose a form describes.
+ */
+
+public enum HoseSubject: Equatable, Hashable {
+    
+    /**
+     * One that is not on record yet.
+     */
+    case new(
+        /**
+         * The tag that is on it, as it was scanned or typed; none where the
+         * form asks for it, or a new one is drawn.
+         */tag: String?
+    )
+    /**
+     * One that is on record.
+     */
+    case onRecord(
+        /**
+         * Whatever names it.
+         */hose: String
+    )
+
+
+
+
+
+}
+
+#if compiler(>=6)
+extension HoseSubject: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeHoseSubject: FfiConverterRustBuffer {
+    typealias SwiftType = HoseSubject
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> HoseSubject {
+        let variant: Int32 = try readInt(&buf)
+        switch variant {
+        
+        case 1: return .new(tag: try FfiConverterOptionString.read(from: &buf)
+        )
+        
+        case 2: return .onRecord(hose: try FfiConverterString.read(from: &buf)
+        )
+        
+        default: throw UniffiInternalError.unexpectedEnumCase
+        }
+    }
+
+    public static func write(_ value: HoseSubject, into buf: inout [UInt8]) {
+        switch value {
+        
+        
+        case let .new(tag):
+            writeInt(&buf, Int32(1))
+            FfiConverterOptionString.write(tag, into: &buf)
+            
+        
+        case let .onRecord(hose):
+            writeInt(&buf, Int32(2))
+            FfiConverterString.write(hose, into: &buf)
+            
+        }
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeHoseSubject_lift(_ buf: RustBuffer) throws -> HoseSubject {
+    return try FfiConverterTypeHoseSubject.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeHoseSubject_lower(_ value: HoseSubject) -> RustBuffer {
+    return FfiConverterTypeHoseSubject.lower(value)
+}
+
+
+
+/**
  * How thoroughly a hose is looked over.
  */
 
@@ -5227,6 +6703,185 @@ public func FfiConverterTypeInspection_lift(_ buf: RustBuffer) throws -> Inspect
 #endif
 public func FfiConverterTypeInspection_lower(_ value: Inspection) -> RustBuffer {
     return FfiConverterTypeInspection.lower(value)
+}
+
+
+
+/**
+ * A shape.
+ */
+
+public enum Mark: Equatable, Hashable {
+    
+    /**
+     * A rectangle.
+     */
+    case rect(
+        /**
+         * Its upper left corner.
+         */at: At, 
+        /**
+         * How wide it is.
+         */width: Int32, 
+        /**
+         * How high it is.
+         */height: Int32, 
+        /**
+         * The radius of its corners.
+         */round: Int32, 
+        /**
+         * What fills it, as 0xRRGGBB.
+         */fill: UInt32, 
+        /**
+         * The line round it.
+         */stroke: Stroke?
+    )
+    /**
+     * A circle.
+     */
+    case circle(
+        /**
+         * Its middle.
+         */at: At, 
+        /**
+         * Its radius.
+         */radius: Int32, 
+        /**
+         * What fills it, as 0xRRGGBB.
+         */fill: UInt32, 
+        /**
+         * The line round it.
+         */stroke: Stroke?
+    )
+    /**
+     * Lines.
+     */
+    case path(
+        /**
+         * Where they go.
+         */steps: [Step], 
+        /**
+         * What fills what they enclose, as 0xRRGGBB.
+         */fill: UInt32?, 
+        /**
+         * How they are drawn.
+         */stroke: Stroke?
+    )
+    /**
+     * A text in one line.
+     */
+    case text(
+        /**
+         * Where it stands, on its base line.
+         */at: At, 
+        /**
+         * The size of its letters.
+         */size: Int32, 
+        /**
+         * Whether it is bold.
+         */bold: Bool, 
+        /**
+         * Where it stands beside `at`.
+         */anchor: TextAnchor, 
+        /**
+         * Its colour, as 0xRRGGBB.
+         */fill: UInt32, 
+        /**
+         * What it says.
+         */words: String
+    )
+
+
+
+
+
+}
+
+#if compiler(>=6)
+extension Mark: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeMark: FfiConverterRustBuffer {
+    typealias SwiftType = Mark
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Mark {
+        let variant: Int32 = try readInt(&buf)
+        switch variant {
+        
+        case 1: return .rect(at: try FfiConverterTypeAt.read(from: &buf), width: try FfiConverterInt32.read(from: &buf), height: try FfiConverterInt32.read(from: &buf), round: try FfiConverterInt32.read(from: &buf), fill: try FfiConverterUInt32.read(from: &buf), stroke: try FfiConverterOptionTypeStroke.read(from: &buf)
+        )
+        
+        case 2: return .circle(at: try FfiConverterTypeAt.read(from: &buf), radius: try FfiConverterInt32.read(from: &buf), fill: try FfiConverterUInt32.read(from: &buf), stroke: try FfiConverterOptionTypeStroke.read(from: &buf)
+        )
+        
+        case 3: return .path(steps: try FfiConverterSequenceTypeStep.read(from: &buf), fill: try FfiConverterOptionUInt32.read(from: &buf), stroke: try FfiConverterOptionTypeStroke.read(from: &buf)
+        )
+        
+        case 4: return .text(at: try FfiConverterTypeAt.read(from: &buf), size: try FfiConverterInt32.read(from: &buf), bold: try FfiConverterBool.read(from: &buf), anchor: try FfiConverterTypeTextAnchor.read(from: &buf), fill: try FfiConverterUInt32.read(from: &buf), words: try FfiConverterString.read(from: &buf)
+        )
+        
+        default: throw UniffiInternalError.unexpectedEnumCase
+        }
+    }
+
+    public static func write(_ value: Mark, into buf: inout [UInt8]) {
+        switch value {
+        
+        
+        case let .rect(at,width,height,round,fill,stroke):
+            writeInt(&buf, Int32(1))
+            FfiConverterTypeAt.write(at, into: &buf)
+            FfiConverterInt32.write(width, into: &buf)
+            FfiConverterInt32.write(height, into: &buf)
+            FfiConverterInt32.write(round, into: &buf)
+            FfiConverterUInt32.write(fill, into: &buf)
+            FfiConverterOptionTypeStroke.write(stroke, into: &buf)
+            
+        
+        case let .circle(at,radius,fill,stroke):
+            writeInt(&buf, Int32(2))
+            FfiConverterTypeAt.write(at, into: &buf)
+            FfiConverterInt32.write(radius, into: &buf)
+            FfiConverterUInt32.write(fill, into: &buf)
+            FfiConverterOptionTypeStroke.write(stroke, into: &buf)
+            
+        
+        case let .path(steps,fill,stroke):
+            writeInt(&buf, Int32(3))
+            FfiConverterSequenceTypeStep.write(steps, into: &buf)
+            FfiConverterOptionUInt32.write(fill, into: &buf)
+            FfiConverterOptionTypeStroke.write(stroke, into: &buf)
+            
+        
+        case let .text(at,size,bold,anchor,fill,words):
+            writeInt(&buf, Int32(4))
+            FfiConverterTypeAt.write(at, into: &buf)
+            FfiConverterInt32.write(size, into: &buf)
+            FfiConverterBool.write(bold, into: &buf)
+            FfiConverterTypeTextAnchor.write(anchor, into: &buf)
+            FfiConverterUInt32.write(fill, into: &buf)
+            FfiConverterString.write(words, into: &buf)
+            
+        }
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeMark_lift(_ buf: RustBuffer) throws -> Mark {
+    return try FfiConverterTypeMark.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeMark_lower(_ value: Mark) -> RustBuffer {
+    return FfiConverterTypeMark.lower(value)
 }
 
 
@@ -5741,7 +7396,10 @@ enum RefusedError: Swift.Error, Equatable, Hashable, Foundation.LocalizedError {
          */words: String, 
         /**
          * Tags on record that come near.
-         */near: [String]
+         */near: [String], 
+        /**
+         * The tag, where it is one that a hose can be registered with.
+         */tag: String?
     )
     /**
      * What was scanned or typed is no tag, or one that cannot be read.
@@ -5800,6 +7458,17 @@ enum RefusedError: Swift.Error, Equatable, Hashable, Foundation.LocalizedError {
          */words: String
     )
     /**
+     * What stands in a field of a form is missing, or cannot be.
+     */
+    case Field(
+        /**
+         * The field, as [`crate::FieldShown::name`].
+         */field: String, 
+        /**
+         * What is wrong and what to do, in words.
+         */words: String
+    )
+    /**
      * What was entered cannot be, or does not go together.
      */
     case Input(
@@ -5843,7 +7512,8 @@ public struct FfiConverterTypeRefusedError: FfiConverterRustBuffer {
             )
         case 2: return .UnknownHose(
             words: try FfiConverterString.read(from: &buf), 
-            near: try FfiConverterSequenceString.read(from: &buf)
+            near: try FfiConverterSequenceString.read(from: &buf), 
+            tag: try FfiConverterOptionString.read(from: &buf)
             )
         case 3: return .NotATag(
             words: try FfiConverterString.read(from: &buf)
@@ -5866,7 +7536,11 @@ public struct FfiConverterTypeRefusedError: FfiConverterRustBuffer {
         case 9: return .File(
             words: try FfiConverterString.read(from: &buf)
             )
-        case 10: return .Input(
+        case 10: return .Field(
+            field: try FfiConverterString.read(from: &buf), 
+            words: try FfiConverterString.read(from: &buf)
+            )
+        case 11: return .Input(
             words: try FfiConverterString.read(from: &buf)
             )
 
@@ -5888,10 +7562,11 @@ public struct FfiConverterTypeRefusedError: FfiConverterRustBuffer {
             FfiConverterString.write(detail, into: &buf)
             
         
-        case let .UnknownHose(words,near):
+        case let .UnknownHose(words,near,tag):
             writeInt(&buf, Int32(2))
             FfiConverterString.write(words, into: &buf)
             FfiConverterSequenceString.write(near, into: &buf)
+            FfiConverterOptionString.write(tag, into: &buf)
             
         
         case let .NotATag(words):
@@ -5929,8 +7604,14 @@ public struct FfiConverterTypeRefusedError: FfiConverterRustBuffer {
             FfiConverterString.write(words, into: &buf)
             
         
-        case let .Input(words):
+        case let .Field(field,words):
             writeInt(&buf, Int32(10))
+            FfiConverterString.write(field, into: &buf)
+            FfiConverterString.write(words, into: &buf)
+            
+        
+        case let .Input(words):
+            writeInt(&buf, Int32(11))
             FfiConverterString.write(words, into: &buf)
             
         }
@@ -6049,6 +7730,127 @@ public func FfiConverterTypeShape_lower(_ value: Shape) -> RustBuffer {
 
 
 /**
+ * A step of a path.
+ */
+
+public enum Step: Equatable, Hashable {
+    
+    /**
+     * Begins at a point.
+     */
+    case from(
+        /**
+         * The point.
+         */at: At
+    )
+    /**
+     * A straight line to a point.
+     */
+    case to(
+        /**
+         * The point.
+         */at: At
+    )
+    /**
+     * A Bézier curve past two points to a third.
+     */
+    case curve(
+        /**
+         * The first point.
+         */first: At, 
+        /**
+         * The second point.
+         */second: At, 
+        /**
+         * Where it ends.
+         */to: At
+    )
+    /**
+     * A straight line back to the beginning.
+     */
+    case close
+
+
+
+
+
+}
+
+#if compiler(>=6)
+extension Step: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeStep: FfiConverterRustBuffer {
+    typealias SwiftType = Step
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Step {
+        let variant: Int32 = try readInt(&buf)
+        switch variant {
+        
+        case 1: return .from(at: try FfiConverterTypeAt.read(from: &buf)
+        )
+        
+        case 2: return .to(at: try FfiConverterTypeAt.read(from: &buf)
+        )
+        
+        case 3: return .curve(first: try FfiConverterTypeAt.read(from: &buf), second: try FfiConverterTypeAt.read(from: &buf), to: try FfiConverterTypeAt.read(from: &buf)
+        )
+        
+        case 4: return .close
+        
+        default: throw UniffiInternalError.unexpectedEnumCase
+        }
+    }
+
+    public static func write(_ value: Step, into buf: inout [UInt8]) {
+        switch value {
+        
+        
+        case let .from(at):
+            writeInt(&buf, Int32(1))
+            FfiConverterTypeAt.write(at, into: &buf)
+            
+        
+        case let .to(at):
+            writeInt(&buf, Int32(2))
+            FfiConverterTypeAt.write(at, into: &buf)
+            
+        
+        case let .curve(first,second,to):
+            writeInt(&buf, Int32(3))
+            FfiConverterTypeAt.write(first, into: &buf)
+            FfiConverterTypeAt.write(second, into: &buf)
+            FfiConverterTypeAt.write(to, into: &buf)
+            
+        
+        case .close:
+            writeInt(&buf, Int32(4))
+        
+        }
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeStep_lift(_ buf: RustBuffer) throws -> Step {
+    return try FfiConverterTypeStep.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeStep_lower(_ value: Step) -> RustBuffer {
+    return FfiConverterTypeStep.lower(value)
+}
+
+
+
+/**
  * How a step is answered.
  */
 
@@ -6129,6 +7931,91 @@ public func FfiConverterTypeStepAsks_lift(_ buf: RustBuffer) throws -> StepAsks 
 #endif
 public func FfiConverterTypeStepAsks_lower(_ value: StepAsks) -> RustBuffer {
     return FfiConverterTypeStepAsks.lower(value)
+}
+
+
+
+/**
+ * Where a text stands beside its point.
+ */
+
+public enum TextAnchor: Equatable, Hashable {
+    
+    /**
+     * It begins there.
+     */
+    case start
+    /**
+     * Its middle is there.
+     */
+    case middle
+    /**
+     * It ends there.
+     */
+    case end
+
+
+
+
+
+}
+
+#if compiler(>=6)
+extension TextAnchor: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeTextAnchor: FfiConverterRustBuffer {
+    typealias SwiftType = TextAnchor
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> TextAnchor {
+        let variant: Int32 = try readInt(&buf)
+        switch variant {
+        
+        case 1: return .start
+        
+        case 2: return .middle
+        
+        case 3: return .end
+        
+        default: throw UniffiInternalError.unexpectedEnumCase
+        }
+    }
+
+    public static func write(_ value: TextAnchor, into buf: inout [UInt8]) {
+        switch value {
+        
+        
+        case .start:
+            writeInt(&buf, Int32(1))
+        
+        
+        case .middle:
+            writeInt(&buf, Int32(2))
+        
+        
+        case .end:
+            writeInt(&buf, Int32(3))
+        
+        }
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeTextAnchor_lift(_ buf: RustBuffer) throws -> TextAnchor {
+    return try FfiConverterTypeTextAnchor.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeTextAnchor_lower(_ value: TextAnchor) -> RustBuffer {
+    return FfiConverterTypeTextAnchor.lower(value)
 }
 
 
@@ -6229,6 +8116,81 @@ public func FfiConverterTypeVerdict_lower(_ value: Verdict) -> RustBuffer {
 
 
 /**
+ * A way into a record that has no hose yet.
+ */
+
+public enum WayIn: Equatable, Hashable {
+    
+    /**
+     * Register the first hose.
+     */
+    case register
+    /**
+     * Bring in the record of another device.
+     */
+    case bringIn
+
+
+
+
+
+}
+
+#if compiler(>=6)
+extension WayIn: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeWayIn: FfiConverterRustBuffer {
+    typealias SwiftType = WayIn
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> WayIn {
+        let variant: Int32 = try readInt(&buf)
+        switch variant {
+        
+        case 1: return .register
+        
+        case 2: return .bringIn
+        
+        default: throw UniffiInternalError.unexpectedEnumCase
+        }
+    }
+
+    public static func write(_ value: WayIn, into buf: inout [UInt8]) {
+        switch value {
+        
+        
+        case .register:
+            writeInt(&buf, Int32(1))
+        
+        
+        case .bringIn:
+            writeInt(&buf, Int32(2))
+        
+        }
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeWayIn_lift(_ buf: RustBuffer) throws -> WayIn {
+    return try FfiConverterTypeWayIn.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeWayIn_lower(_ value: WayIn) -> RustBuffer {
+    return FfiConverterTypeWayIn.lower(value)
+}
+
+
+
+/**
  * The way on from an obstacle.
  */
 
@@ -6262,6 +8224,10 @@ public enum WayOn: Equatable, Hashable {
      * Share a copy of what is here.
      */
     case shareCopy
+    /**
+     * Take what can still be read into a new record.
+     */
+    case salvage
 
 
 
@@ -6296,6 +8262,8 @@ public struct FfiConverterTypeWayOn: FfiConverterRustBuffer {
         case 6: return .tryAgain
         
         case 7: return .shareCopy
+        
+        case 8: return .salvage
         
         default: throw UniffiInternalError.unexpectedEnumCase
         }
@@ -6332,6 +8300,10 @@ public struct FfiConverterTypeWayOn: FfiConverterRustBuffer {
         case .shareCopy:
             writeInt(&buf, Int32(7))
         
+        
+        case .salvage:
+            writeInt(&buf, Int32(8))
+        
         }
     }
 }
@@ -6351,6 +8323,30 @@ public func FfiConverterTypeWayOn_lower(_ value: WayOn) -> RustBuffer {
     return FfiConverterTypeWayOn.lower(value)
 }
 
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterOptionUInt32: FfiConverterRustBuffer {
+    typealias SwiftType = UInt32?
+
+    public static func write(_ value: SwiftType, into buf: inout [UInt8]) {
+        guard let value = value else {
+            writeInt(&buf, Int8(0))
+            return
+        }
+        writeInt(&buf, Int8(1))
+        FfiConverterUInt32.write(value, into: &buf)
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SwiftType {
+        switch try readInt(&buf) as Int8 {
+        case 0: return nil
+        case 1: return try FfiConverterUInt32.read(from: &buf)
+        default: throw UniffiInternalError.unexpectedOptionalTag
+        }
+    }
+}
 
 #if swift(>=5.8)
 @_documentation(visibility: private)
@@ -6403,6 +8399,30 @@ fileprivate struct FfiConverterOptionString: FfiConverterRustBuffer {
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
+fileprivate struct FfiConverterOptionTypeProgressListener: FfiConverterRustBuffer {
+    typealias SwiftType = ProgressListener?
+
+    public static func write(_ value: SwiftType, into buf: inout [UInt8]) {
+        guard let value = value else {
+            writeInt(&buf, Int8(0))
+            return
+        }
+        writeInt(&buf, Int8(1))
+        FfiConverterTypeProgressListener.write(value, into: &buf)
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SwiftType {
+        switch try readInt(&buf) as Int8 {
+        case 0: return nil
+        case 1: return try FfiConverterTypeProgressListener.read(from: &buf)
+        default: throw UniffiInternalError.unexpectedOptionalTag
+        }
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
 fileprivate struct FfiConverterOptionTypeHoseLine: FfiConverterRustBuffer {
     typealias SwiftType = HoseLine?
 
@@ -6443,6 +8463,54 @@ fileprivate struct FfiConverterOptionTypeNextQuestion: FfiConverterRustBuffer {
         switch try readInt(&buf) as Int8 {
         case 0: return nil
         case 1: return try FfiConverterTypeNextQuestion.read(from: &buf)
+        default: throw UniffiInternalError.unexpectedOptionalTag
+        }
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterOptionTypeStroke: FfiConverterRustBuffer {
+    typealias SwiftType = Stroke?
+
+    public static func write(_ value: SwiftType, into buf: inout [UInt8]) {
+        guard let value = value else {
+            writeInt(&buf, Int8(0))
+            return
+        }
+        writeInt(&buf, Int8(1))
+        FfiConverterTypeStroke.write(value, into: &buf)
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SwiftType {
+        switch try readInt(&buf) as Int8 {
+        case 0: return nil
+        case 1: return try FfiConverterTypeStroke.read(from: &buf)
+        default: throw UniffiInternalError.unexpectedOptionalTag
+        }
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterOptionTypeWelcome: FfiConverterRustBuffer {
+    typealias SwiftType = Welcome?
+
+    public static func write(_ value: SwiftType, into buf: inout [UInt8]) {
+        guard let value = value else {
+            writeInt(&buf, Int8(0))
+            return
+        }
+        writeInt(&buf, Int8(1))
+        FfiConverterTypeWelcome.write(value, into: &buf)
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SwiftType {
+        switch try readInt(&buf) as Int8 {
+        case 0: return nil
+        case 1: return try FfiConverterTypeWelcome.read(from: &buf)
         default: throw UniffiInternalError.unexpectedOptionalTag
         }
     }
@@ -6566,6 +8634,56 @@ fileprivate struct FfiConverterSequenceTypeDueLine: FfiConverterRustBuffer {
         seq.reserveCapacity(Int(len))
         for _ in 0 ..< len {
             seq.append(try FfiConverterTypeDueLine.read(from: &buf))
+        }
+        return seq
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterSequenceTypeFieldChoice: FfiConverterRustBuffer {
+    typealias SwiftType = [FieldChoice]
+
+    public static func write(_ value: [FieldChoice], into buf: inout [UInt8]) {
+        let len = Int32(value.count)
+        writeInt(&buf, len)
+        for item in value {
+            FfiConverterTypeFieldChoice.write(item, into: &buf)
+        }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [FieldChoice] {
+        let len: Int32 = try readInt(&buf)
+        var seq = [FieldChoice]()
+        seq.reserveCapacity(Int(len))
+        for _ in 0 ..< len {
+            seq.append(try FfiConverterTypeFieldChoice.read(from: &buf))
+        }
+        return seq
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterSequenceTypeFieldShown: FfiConverterRustBuffer {
+    typealias SwiftType = [FieldShown]
+
+    public static func write(_ value: [FieldShown], into buf: inout [UInt8]) {
+        let len = Int32(value.count)
+        writeInt(&buf, len)
+        for item in value {
+            FfiConverterTypeFieldShown.write(item, into: &buf)
+        }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [FieldShown] {
+        let len: Int32 = try readInt(&buf)
+        var seq = [FieldShown]()
+        seq.reserveCapacity(Int(len))
+        for _ in 0 ..< len {
+            seq.append(try FfiConverterTypeFieldShown.read(from: &buf))
         }
         return seq
     }
@@ -6949,6 +9067,31 @@ fileprivate struct FfiConverterSequenceTypeTicked: FfiConverterRustBuffer {
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
+fileprivate struct FfiConverterSequenceTypeWayInShown: FfiConverterRustBuffer {
+    typealias SwiftType = [WayInShown]
+
+    public static func write(_ value: [WayInShown], into buf: inout [UInt8]) {
+        let len = Int32(value.count)
+        writeInt(&buf, len)
+        for item in value {
+            FfiConverterTypeWayInShown.write(item, into: &buf)
+        }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [WayInShown] {
+        let len: Int32 = try readInt(&buf)
+        var seq = [WayInShown]()
+        seq.reserveCapacity(Int(len))
+        for _ in 0 ..< len {
+            seq.append(try FfiConverterTypeWayInShown.read(from: &buf))
+        }
+        return seq
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
 fileprivate struct FfiConverterSequenceTypeWayOnShown: FfiConverterRustBuffer {
     typealias SwiftType = [WayOnShown]
 
@@ -6970,6 +9113,56 @@ fileprivate struct FfiConverterSequenceTypeWayOnShown: FfiConverterRustBuffer {
         return seq
     }
 }
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterSequenceTypeMark: FfiConverterRustBuffer {
+    typealias SwiftType = [Mark]
+
+    public static func write(_ value: [Mark], into buf: inout [UInt8]) {
+        let len = Int32(value.count)
+        writeInt(&buf, len)
+        for item in value {
+            FfiConverterTypeMark.write(item, into: &buf)
+        }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [Mark] {
+        let len: Int32 = try readInt(&buf)
+        var seq = [Mark]()
+        seq.reserveCapacity(Int(len))
+        for _ in 0 ..< len {
+            seq.append(try FfiConverterTypeMark.read(from: &buf))
+        }
+        return seq
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterSequenceTypeStep: FfiConverterRustBuffer {
+    typealias SwiftType = [Step]
+
+    public static func write(_ value: [Step], into buf: inout [UInt8]) {
+        let len = Int32(value.count)
+        writeInt(&buf, len)
+        for item in value {
+            FfiConverterTypeStep.write(item, into: &buf)
+        }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [Step] {
+        let len: Int32 = try readInt(&buf)
+        var seq = [Step]()
+        seq.reserveCapacity(Int(len))
+        for _ in 0 ..< len {
+            seq.append(try FfiConverterTypeStep.read(from: &buf))
+        }
+        return seq
+    }
+}
 /**
  * An obstacle in words, with the ways on.
  */
@@ -6978,6 +9171,45 @@ public func obstacleShown(obstacle: Obstacle) -> ObstacleShown  {
         uniffiCallStatus in
     uniffi_hosewright_mobile_fn_func_obstacle_shown(
         FfiConverterTypeObstacle_lower(obstacle),uniffiCallStatus
+    )
+})
+}
+/**
+ * Takes what can still be read of a damaged record into a new one, puts that
+ * in its place, and sets the damaged file aside. Where nothing can be read, a
+ * new record is begun. No [`crate::Logbook`] may be open on it. Blocks.
+ *
+ * # Errors
+ * [`RefusedError`] where the file cannot be read or the new one not written;
+ * the damaged record is in its place then.
+ */
+public func salvage(place: Place, progress: ProgressListener?)throws  -> Salvaged  {
+    return try  FfiConverterTypeSalvaged_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
+        uniffiCallStatus in
+    uniffi_hosewright_mobile_fn_func_salvage(
+        FfiConverterTypePlace_lower(place),
+        FfiConverterOptionTypeProgressListener.lower(progress),uniffiCallStatus
+    )
+})
+}
+/**
+ * Said before a damaged record is saved.
+ */
+public func salvageLead() -> String  {
+    return try!  FfiConverterString.lift(try! rustCall() {
+        uniffiCallStatus in
+    uniffi_hosewright_mobile_fn_func_salvage_lead(uniffiCallStatus
+    )
+})
+}
+/**
+ * Damaged files that were set aside, with what belongs to them, to be shared.
+ */
+public func setAsideFiles(place: Place) -> [String]  {
+    return try!  FfiConverterSequenceString.lift(try! rustCall() {
+        uniffiCallStatus in
+    uniffi_hosewright_mobile_fn_func_set_aside_files(
+        FfiConverterTypePlace_lower(place),uniffiCallStatus
     )
 })
 }
@@ -7021,10 +9253,34 @@ private let initializationResult: InitializationResult = {
     if (uniffi_hosewright_mobile_checksum_func_obstacle_shown() != 32442) {
         return InitializationResult.apiChecksumMismatch
     }
+    if (uniffi_hosewright_mobile_checksum_func_salvage() != 51362) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_hosewright_mobile_checksum_func_salvage_lead() != 56303) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_hosewright_mobile_checksum_func_set_aside_files() != 40336) {
+        return InitializationResult.apiChecksumMismatch
+    }
     if (uniffi_hosewright_mobile_checksum_func_verdict_signs() != 7700) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_hosewright_mobile_checksum_func_chip_content() != 8728) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_hosewright_mobile_checksum_method_logbook_bind_barcode() != 62422) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_hosewright_mobile_checksum_method_logbook_drop_hose_form() != 44242) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_hosewright_mobile_checksum_method_logbook_fill_in_hose() != 19378) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_hosewright_mobile_checksum_method_logbook_finish_hose() != 9369) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_hosewright_mobile_checksum_method_logbook_hose_form() != 45217) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_hosewright_mobile_checksum_method_logbook_drop_inspection() != 22497) {
@@ -7060,7 +9316,7 @@ private let initializationResult: InitializationResult = {
     if (uniffi_hosewright_mobile_checksum_method_logbook_bundle_out() != 27124) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_merge_in() != 30177) {
+    if (uniffi_hosewright_mobile_checksum_method_logbook_merge_in() != 55594) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_hosewright_mobile_checksum_method_logbook_hand_out() != 48062) {
@@ -7087,6 +9343,9 @@ private let initializationResult: InitializationResult = {
     if (uniffi_hosewright_mobile_checksum_method_logbook_take_back_finish() != 35537) {
         return InitializationResult.apiChecksumMismatch
     }
+    if (uniffi_hosewright_mobile_checksum_method_logbook_set_picture() != 65019) {
+        return InitializationResult.apiChecksumMismatch
+    }
     if (uniffi_hosewright_mobile_checksum_method_logbook_due() != 31082) {
         return InitializationResult.apiChecksumMismatch
     }
@@ -7111,6 +9370,12 @@ private let initializationResult: InitializationResult = {
     if (uniffi_hosewright_mobile_checksum_method_logbook_tag_picture() != 40968) {
         return InitializationResult.apiChecksumMismatch
     }
+    if (uniffi_hosewright_mobile_checksum_method_logbook_welcome() != 25063) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_hosewright_mobile_checksum_method_progresslistener_told() != 51425) {
+        return InitializationResult.apiChecksumMismatch
+    }
     if (uniffi_hosewright_mobile_checksum_method_filmreader_read() != 28840) {
         return InitializationResult.apiChecksumMismatch
     }
@@ -7121,6 +9386,7 @@ private let initializationResult: InitializationResult = {
         return InitializationResult.apiChecksumMismatch
     }
 
+    uniffiCallbackInitProgressListener()
     return InitializationResult.ok
 }()
 

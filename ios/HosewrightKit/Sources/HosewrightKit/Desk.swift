@@ -34,6 +34,21 @@ public final class Desk: @unchecked Sendable {
         }
     }
 
+    /// Saves a damaged record: it is closed first, and opened anew with the next question.
+    public func salvage(_ progress: ProgressListener) async throws -> Salvaged {
+        try await withCheckedThrowingContinuation { told in
+            queue.async {
+                self.logbook = nil
+                told.resume(with: Result { try HosewrightCore.salvage(place: self.place, progress: progress) })
+            }
+        }
+    }
+
+    /// Damaged files that were set aside, to be shared with someone who repairs them.
+    public func setAside() -> [URL] {
+        setAsideFiles(place: place).map { URL(fileURLWithPath: $0) }
+    }
+
     private func opened() throws -> Logbook {
         if let logbook { return logbook }
         let fresh = try Logbook.open(place: place)

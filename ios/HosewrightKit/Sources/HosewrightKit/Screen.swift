@@ -13,6 +13,8 @@ open class Screen<Shown> {
     public var trouble: Trouble?
     /// How many questions are not answered yet.
     public private(set) var asking = 0
+    /// How far something long is; none where nothing is under way.
+    public internal(set) var progress: String?
 
     let desk: Desk
     @ObservationIgnored private var again: (@MainActor () -> Void)?
@@ -27,17 +29,36 @@ open class Screen<Shown> {
         refused: @escaping @MainActor () -> Void = {},
         then: @escaping @MainActor (T) -> Void
     ) {
-        asking += 1
         again = { [weak self] in self?.ask(question, refused: refused, then: then) }
         let desk = desk
+        wait(for: { try await desk.ask(question) }, refused: refused, then: then)
+    }
+
+    /// Does what needs the desk itself, and shows what comes of it.
+    func repair<T: Sendable>(
+        _ work: @escaping @Sendable () async throws -> T,
+        then: @escaping @MainActor (T) -> Void
+    ) {
+        again = { [weak self] in self?.repair(work, then: then) }
+        wait(for: work, refused: {}, then: then)
+    }
+
+    private func wait<T: Sendable>(
+        for work: @escaping @Sendable () async throws -> T,
+        refused: @escaping @MainActor () -> Void,
+        then: @escaping @MainActor (T) -> Void
+    ) {
+        asking += 1
         Task { @MainActor in
             do {
-                let value = try await desk.ask(question)
+                let value = try await work()
                 asking -= 1
+                progress = nil
                 trouble = nil
                 then(value)
             } catch {
                 asking -= 1
+                progress = nil
                 trouble = Trouble(error)
                 refused()
             }

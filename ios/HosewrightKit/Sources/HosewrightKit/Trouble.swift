@@ -13,6 +13,10 @@ public struct Trouble: Sendable {
     public var obstacle: Obstacle?
     /// Tags on record that come near, to be chosen from.
     public var near: [String] = []
+    /// A tag that no hose on record has, and with which one can be registered.
+    public var unused: String?
+    /// The field of a form that is to be put right, by its name.
+    public var field: String?
     /// Whether the person is to be asked whether a chip may be overwritten.
     public var asksOverwrite = false
 
@@ -39,9 +43,13 @@ public struct Trouble: Sendable {
         switch refused {
         case .Store(let obstacle, _, _):
             self.init(obstacle)
-        case .UnknownHose(let words, let near):
+        case .UnknownHose(let words, let near, let tag):
             self.init(words: words)
             self.near = near
+            self.unused = tag
+        case .Field(let field, let words):
+            self.init(words: words)
+            self.field = field
         case .ChipHoldsAnother(let words):
             self.init(words: words)
             self.asksOverwrite = true

@@ -1,10 +1,13 @@
 //! The answer to a scan: may it be dived, why not, and what now.
 
-use axum::response::Response;
+use axum::http::header::{CACHE_CONTROL, CONTENT_TYPE};
+use axum::response::{IntoResponse, Response};
 use chrono::NaiveDate;
 use hosewright_core::answer::{Answer, Reason, lines};
+use hosewright_core::event::Event;
 use hosewright_core::hose::Label;
 use hosewright_core::inspection::Verdict;
+use hosewright_core::photograph::PhotographName;
 use hosewright_core::record::HoseRecord;
 use hosewright_core::{Logbook, words};
 use maud::{Markup, html};
@@ -12,6 +15,7 @@ use maud::{Markup, html};
 use axum::extract::Path;
 
 use super::Shown;
+use super::looking::{photograph, photographs};
 use crate::page::ask::Ask;
 use crate::page::fields::{query, step};
 use crate::page::frame::Screen;
@@ -34,6 +38,7 @@ struct Line {
     on: NaiveDate,
     by: Label,
     words: String,
+    photograph: Option<PhotographName>,
 }
 
 /// A hose on record.
@@ -70,15 +75,32 @@ pub async fn from_tag(ask: Ask, text: String) -> Shown {
     Ok::<Response, Refusal>(Screen::new(code, body).shown(&ask))
 }
 
+/// A photograph of a hose. Its name is made of its content, so a browser may
+/// keep it.
+pub async fn photo(ask: Ask, Path((code, name)): Path<(String, String)>) -> Shown {
+    let name: PhotographName = name.parse().map_err(|_| Refusal::NoPage)?;
+    let shown = ask
+        .read(move |logbook, _| {
+            let hose = logbook.find_typed(&code)?.hose;
+            Ok(logbook.photograph(hose, name)?)
+        })
+        .await?;
+    let about = [(CONTENT_TYPE, "image/jpeg"), (CACHE_CONTROL, "private, max-age=31536000")];
+    Ok::<Response, Refusal>((about, shown.photograph.jpeg().to_vec()).into_response())
+}
+
 /// What happened, the newest first.
 fn told(logbook: &Logbook, record: &HoseRecord) -> Result<Vec<Line>, Refusal> {
     let of = record.specification.as_ref();
-    let line = |entry: &hosewright_core::journal::Entry| Line {
-        on: entry.on,
-        by: entry.by.clone(),
-        words: entry
-            .event()
-            .map_or_else(|| words::UNREAD_ENTRY.to_owned(), |event| words::event(&event, of)),
+    let line = |entry: &hosewright_core::journal::Entry| {
+        let event = entry.event();
+        let words = event.as_ref().map(|event| words::event(event, of));
+        let photograph = match event {
+            Some(Event::Photographed { photograph, .. }) => Some(photograph.name()),
+            _ => None,
+        };
+        let words = words.unwrap_or_else(|| words::UNREAD_ENTRY.to_owned());
+        Line { on: entry.on, by: entry.by.clone(), words, photograph }
     };
     Ok(logbook.history(record.hose)?.iter().rev().map(line).collect())
 }
@@ -141,7 +163,7 @@ fn facts(answer: &Answer) -> Markup {
                 dt { (l::AGE) } dd { (lines::age(answer)) }
                 dt { (l::LOOKED_OVER) }
                 @if answer.inspections.is_empty() { dd { (lines::NOT_LOOKED_OVER) } }
-                @for look in &answer.inspections { dd { (lines::last_look(look)) } }
+                @for look in &answer.inspections { dd { (lines::last_look(look)) (photographs(answer.code, look, None)) } }
                 @if !answer.due.is_empty() { dt { (l::DUE) } }
                 @for due in &answer.due { dd { (lines::due(due)) } }
                 dt { (l::DIVES) } dd { (lines::dives(answer.dives)) }
@@ -156,7 +178,13 @@ fn history_of(history: &[Line], all: bool, answer: &Answer) -> Markup {
     html! {
         ol.timeline {
             @for line in history.iter().take(shown) {
-                li { time datetime=(line.on) { (line.on) } " " span.by { (line.by) } p { (line.words) } }
+                li {
+                    time datetime=(line.on) { (line.on) } " " span.by { (line.by) }
+                    p { (line.words) }
+                    @if let Some(name) = line.photograph {
+                        (photograph(answer.code, name, &line.words))
+                    }
+                }
             }
         }
         @if shown < history.len() {

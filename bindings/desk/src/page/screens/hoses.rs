@@ -98,5 +98,5 @@ async fn csv(ask: Ask) -> Shown {
         })
         .await?;
     let head = vec![l::VERDICT, l::CODE, l::HOSE, l::WHERE, l::WHY];
-    Sheet { name: FILE, head, rows }.csv()
+    Sheet::new(FILE, head, rows).csv()
 }

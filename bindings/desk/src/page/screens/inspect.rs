@@ -8,11 +8,12 @@ use hosewright_core::inspection::{Checkpoint, Form, InspectionKind, LeakTest, Lo
 use maud::{Markup, html};
 
 use super::{Shown, looking, see_written};
-use crate::page::ask::{Ask, Posted};
+use crate::page::ask::Ask;
 use crate::page::fields::Fields;
 use crate::page::frame::Screen;
 use crate::page::labels as l;
 use crate::page::parts::{Field, choice, day, save, sign, token};
+use crate::page::pictured::Pictured;
 use crate::page::refusal::Refusal;
 
 const fn title(kind: InspectionKind) -> &'static str {
@@ -35,7 +36,7 @@ pub async fn form(ask: Ask, Path(code): Path<String>) -> Shown {
         .await?;
     let body = html! {
         (head(&answer, title(kind)))
-        form.looking action={ "/hose/" (answer.code) "/inspect" } method="post" {
+        form.looking action={ "/hose/" (answer.code) "/inspect" } method="post" enctype="multipart/form-data" {
             (token(&ask.token))
             input type="hidden" name="kind" value=(kind);
             @match kind {
@@ -46,12 +47,11 @@ pub async fn form(ask: Ask, Path(code): Path<String>) -> Shown {
                     (Field::new("pressure", l::PRESSURE).hint(l::PRESSURE_HINT).drawn())
                 }
             }
-            (looking::checkpoints(&hose, kind, last(&answer), ""))
+            (looking::checkpoints(&hose, kind, last(&answer).map(|last| (answer.code, last)), ""))
             (Field::new("note", l::NOTE).hint(l::NOTE_HINT).drawn())
             (day())
             (save(l::SAVE))
         }
-        p.hint { (l::PHOTO_NOT_YET) }
         p { a.button href={ "/hose/" (answer.code) } { (l::CANCEL) } }
     };
     Ok(Screen::new(format!("{} · {}", title(kind), answer.code), body).shown(&ask))
@@ -75,13 +75,15 @@ fn last(answer: &Answer) -> Option<&LastLook> {
 }
 
 /// Writes an inspection down.
-pub async fn write(Path(code): Path<String>, Posted { ask, fields }: Posted) -> Shown {
+pub async fn write(Path(code): Path<String>, mut posted: Pictured) -> Shown {
+    let photographs = posted.photographs().await?;
+    let Pictured { ask, fields, .. } = posted;
     let on = fields.on()?;
     let tag = ask
         .write(move |logbook, moment| {
             let hose = logbook.find_typed(&code)?.hose;
             let look = look(&fields, &logbook.specification(hose)?)?;
-            Ok(logbook.inspect(hose, look, on, moment)?)
+            Ok(logbook.inspect_with(hose, look, photographs, on, moment)?)
         })
         .await?;
     Ok(see_written(tag))

@@ -6,12 +6,15 @@ use hosewright_core::hose::Specification;
 use hosewright_core::inspection::{
     Checkpoint, FINDINGS, FindingRule, Graded, InspectionKind, Observation, Place,
 };
+use hosewright_core::photograph::PhotographName;
+use hosewright_core::tag::Code;
 use hosewright_core::words;
 use maud::{Markup, html};
 
 use crate::page::fields::Fields;
 use crate::page::labels as l;
 use crate::page::parts::{class, sign};
+use crate::page::pictured;
 use crate::page::refusal::Refusal;
 
 /// The place that a checkpoint looks at; none for the sleeves, under which any
@@ -32,12 +35,12 @@ pub fn clear(checkpoint: Checkpoint) -> String {
     format!("clear-{checkpoint}")
 }
 
-/// Every checkpoint of a hose. `of` stands before the names of the boxes, where
-/// a form is about several hoses.
+/// Every checkpoint of a hose. `of` stands before the names of the boxes where
+/// a form is about several hoses; one about a single hose takes photos too.
 pub fn checkpoints(
     hose: &Specification,
     kind: InspectionKind,
-    last: Option<&LastLook>,
+    last: Option<(Code, &LastLook)>,
     of: &str,
 ) -> Markup {
     html! {
@@ -47,7 +50,7 @@ pub fn checkpoints(
             @if full || place.is_some() {
                 fieldset.checkpoint {
                     legend { (checkpoint.todo()) }
-                    @if let Some(last) = last { (last_time(last, place)) }
+                    @if let Some((code, last)) = last { (last_time(code, last, place)) }
                     @if full {
                         label.pick {
                             input type="checkbox" name=(clear(checkpoint)) value="yes";
@@ -55,7 +58,11 @@ pub fn checkpoints(
                         }
                     }
                     @if let Some(place) = place {
-                        details { summary { (l::FOUND_HERE) } (findings(hose, place, of)) }
+                        details {
+                            summary { (l::FOUND_HERE) }
+                            (findings(hose, place, of))
+                            @if of.is_empty() { (photo_field(place)) }
+                        }
                     }
                 }
             }
@@ -63,13 +70,45 @@ pub fn checkpoints(
     }
 }
 
+fn photo_field(place: Place) -> Markup {
+    let id = pictured::named(place);
+    html! {
+        p.field {
+            label for=(id) { (l::PHOTO_OF_IT) }
+            input type="file" id=(id) name=(id) accept="image/jpeg,image/png"
+                capture="environment" aria-describedby={ (id) "-hint" };
+            span.hint id={ (id) "-hint" } { (l::PHOTO_HINT) }
+        }
+    }
+}
+
+/// The photographs that an inspection has, small, each leading to itself.
+pub fn photographs(hose: Code, look: &LastLook, place: Option<Place>) -> Markup {
+    let mut shown: Vec<(Place, PhotographName)> = look
+        .findings
+        .iter()
+        .filter(|seen| place.is_none_or(|place| seen.seen.place() == place))
+        .filter_map(|seen| Some((seen.seen.place(), seen.photograph?)))
+        .collect();
+    shown.dedup();
+    html! {
+        @for (place, name) in shown { (photograph(hose, name, &words::photograph_of(place))) }
+    }
+}
+
+/// A photograph, small, leading to itself.
+pub fn photograph(hose: Code, name: PhotographName, words: &str) -> Markup {
+    let at = format!("/hose/{hose}/photo/{name}");
+    html! { a.photograph href=(at) { img src=(at) alt=(words) loading="lazy"; } }
+}
+
 /// What was seen at a place last time.
-fn last_time(last: &LastLook, place: Option<Place>) -> Markup {
+fn last_time(hose: Code, last: &LastLook, place: Option<Place>) -> Markup {
     let there = last.findings.iter().filter(|seen| Some(seen.seen.place()) == place);
     let there: Vec<String> =
         there.map(|seen| words::observation(&seen.seen, &seen.words)).collect();
     html! {
-        @if !there.is_empty() { p.last { (l::LAST_TIME) " (" (last.on) "): " (there.join("; ")) } }
+        @if !there.is_empty() { p.last { (l::LAST_TIME) " (" (last.on) "): " (there.join("; ")) } (photographs(hose, last, place)) }
         @else if place.is_some() { p.last { (l::LAST_TIME_NOTHING) " (" (last.on) ")" } }
     }
 }

@@ -3,12 +3,15 @@
 pub mod answer;
 pub mod assets;
 pub mod care;
+pub mod devices;
 pub mod hoses;
 pub mod inspect;
+pub mod limits;
 mod looking;
 pub mod owner;
 pub mod places;
 pub mod recall;
+pub mod record;
 pub mod register;
 pub mod rental;
 pub mod scan;

@@ -23,6 +23,9 @@ pub async fn doors(ask: Ask) -> Shown {
         ("/owner/ages", l::AGES_TITLE, l::AGES_LEAD),
         ("/owner/survival", l::SURVIVAL_TITLE, l::SURVIVAL_LEAD),
         ("/owner/recall", l::RECALL_TITLE, l::RECALL_LEAD),
+        ("/owner/limits", l::LIMITS_TITLE, l::LIMITS_LEAD),
+        ("/owner/record", l::RECORD_TITLE, l::RECORD_LEAD),
+        ("/owner/devices", l::DEVICES_TITLE, l::DEVICES_LEAD),
     ];
     let body = html! {
         h1 { (l::OWNER_TITLE) }
@@ -53,9 +56,10 @@ fn horizon(ask: &Ask) -> Result<(Horizon, Markup), Refusal> {
 pub async fn due(ask: Ask) -> Shown {
     let (within, form) = horizon(&ask)?;
     let list = ask
-        .once(format!("due {within}"), move |logbook, moment| Ok(logbook.due(within, moment)?))
+        .counted(format!("due {within}"), move |logbook, moment| Ok(logbook.due(within, moment)?))
         .await?;
-    let rows = list.rows.iter().map(|row| {
+    let head = vec![l::BY_DAY, l::DUE, l::WHAT, l::CODE, l::HOSE, l::WHERE];
+    let sheet = Sheet::of("due", head, &list.rows, |row| {
         vec![
             Cell::Day(row.on),
             Cell::text(days_in_words(row.days)),
@@ -65,15 +69,14 @@ pub async fn due(ask: Ask) -> Shown {
             Cell::text(&row.place),
         ]
     });
-    let head = vec![l::BY_DAY, l::DUE, l::WHAT, l::CODE, l::HOSE, l::WHERE];
-    let sheet = Sheet { name: "due", head, rows: rows.collect() };
     if sheet.wanted(&ask) {
         return sheet.csv();
     }
     let body = html! {
         h1 { (l::DUE_TITLE) }
+        (list.note(&ask))
         (form)
-        @if sheet.rows.is_empty() { p { (l::DUE_NOTHING) " " (list.until) "." } }
+        @if sheet.is_empty() { p { (l::DUE_NOTHING) " " (list.until) "." } }
         @else { p { (l::DUE_UNTIL) " " (list.until) "." } (sheet.drawn(&ask)) }
         @if let Some(left_out) = list.left_out() { p { (left_out) } }
     };
@@ -84,7 +87,9 @@ pub async fn due(ask: Ask) -> Shown {
 pub async fn order(ask: Ask) -> Shown {
     let (within, form) = horizon(&ask)?;
     let order = ask
-        .once(format!("order {within}"), move |logbook, moment| Ok(logbook.order(within, moment)?))
+        .counted(format!("order {within}"), move |logbook, moment| {
+            Ok(logbook.order(within, moment)?)
+        })
         .await?;
     let rows = order.lines.iter().map(|line| {
         vec![
@@ -96,15 +101,16 @@ pub async fn order(ask: Ask) -> Shown {
         ]
     });
     let head = vec![l::ORDER_BUY, l::ORDER_NEED, l::ORDER_STOCK, l::HOSE, l::ORDER_FOR];
-    let sheet = Sheet { name: "order", head, rows: rows.collect() };
+    let sheet = Sheet::new("order", head, rows.collect());
     if sheet.wanted(&ask) {
         return sheet.csv();
     }
     let notes: Vec<String> = order.lines.iter().flat_map(|line| line.notes()).collect();
     let body = html! {
         h1 { (l::ORDER_TITLE) }
+        (order.note(&ask))
         (form)
-        @if sheet.rows.is_empty() { p { (l::ORDER_NOTHING) " " (order.until) "." } }
+        @if sheet.is_empty() { p { (l::ORDER_NOTHING) " " (order.until) "." } }
         @else { p { (l::DUE_UNTIL) " " (order.until) "." } (sheet.drawn(&ask)) }
         @if !notes.is_empty() { ul.list { @for note in &notes { li { (note) } } } }
         @if let Some(words) = order.undescribed_in_words() { p { (words) } }
@@ -114,17 +120,15 @@ pub async fn order(ask: Ask) -> Shown {
 
 /// How old the fleet is: from made and in service, as bars and as a table.
 pub async fn ages(ask: Ask) -> Shown {
-    let ages = ask.once("ages".to_owned(), |logbook, moment| Ok(logbook.ages(moment)?)).await?;
-    let sheet = Sheet {
-        name: "ages",
-        head: vec![l::AGES_YEARS, l::AGES_MADE, l::AGES_SERVICE],
-        rows: age_rows(&ages.from_made, &ages.in_service),
-    };
+    let ages = ask.counted("ages".to_owned(), |logbook, moment| Ok(logbook.ages(moment)?)).await?;
+    let head = vec![l::AGES_YEARS, l::AGES_MADE, l::AGES_SERVICE];
+    let sheet = Sheet::new("ages", head, age_rows(&ages.from_made, &ages.in_service));
     if sheet.wanted(&ask) {
         return sheet.csv();
     }
     let body = html! {
         h1 { (l::AGES_TITLE) }
+        (ages.note(&ask))
         div.charts {
             (charts::bars(l::AGES_CHART_MADE, &bars(&ages.from_made))?)
             (charts::bars(l::AGES_CHART_SERVICE, &bars(&ages.in_service))?)

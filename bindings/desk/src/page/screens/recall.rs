@@ -30,8 +30,7 @@ pub async fn show(ask: Ask) -> Shown {
 }
 
 async fn all(ask: Ask) -> Shown {
-    let recalls =
-        ask.once("recalls".to_owned(), |logbook, moment| Ok(logbook.recalls(moment)?)).await?;
+    let recalls = ask.read(|logbook, moment| Ok(logbook.recalls(moment)?)).await?;
     let rows = recalls.iter().map(|report| {
         let recall = report.recall.as_ref();
         let to = to(&report.lot, report.maker.as_ref());
@@ -56,13 +55,13 @@ async fn all(ask: Ask) -> Shown {
         l::RECALL_TO_FIND,
         l::RECALL_WHY,
     ];
-    let sheet = Sheet { name: "recalls", head, rows: rows.collect() };
+    let sheet = Sheet::new("recalls", head, rows.collect());
     if sheet.wanted(&ask) {
         return sheet.csv();
     }
     let body = html! {
         h1 { (l::RECALL_TITLE) }
-        @if sheet.rows.is_empty() { p { (l::RECALL_NONE) } } @else { (sheet.drawn(&ask)) }
+        @if sheet.is_empty() { p { (l::RECALL_NONE) } } @else { (sheet.drawn(&ask)) }
         section.card {
             h2 { (l::RECALL_LOOK) }
             form action="/owner/recall" method="get" {
@@ -103,7 +102,7 @@ async fn one(ask: Ask, (lot, maker): Lot) -> Shown {
         ]
     });
     let head = vec![l::CODE, l::RECALL_TRACE, l::WHERE, l::HOSE, ""];
-    let sheet = Sheet { name: "recall", head, rows: rows.collect() };
+    let sheet = Sheet::new("recall", head, rows.collect());
     if sheet.wanted(&ask) {
         return sheet.csv();
     }
@@ -116,7 +115,7 @@ async fn one(ask: Ask, (lot, maker): Lot) -> Shown {
                 (found_button(&ask, &lot, maker.as_ref(), &code.to_string()))
             }
         }
-        @if !sheet.rows.is_empty() { (sheet.drawn(&ask)) }
+        @if !sheet.is_empty() { (sheet.drawn(&ask)) }
         (near(&report))
         @if !recalled { (start_form(&ask, &lot, maker.as_ref())) }
         p { a.button href="/owner/recall" { (l::RECALL_TITLE) } }

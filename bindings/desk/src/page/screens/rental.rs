@@ -45,16 +45,10 @@ pub async fn check(ask: Ask, Path(name): Path<String>) -> Shown {
     let check = ask
         .read(move |logbook, moment| Ok(logbook.hand_out_check(&asked, &known, moment)?))
         .await?;
-    Ok(checking(&ask, &set, &texts, &check, ""))
+    Ok(checking(&ask, &set, &texts, &check))
 }
 
-fn checking(
-    ask: &Ask,
-    set: &Label,
-    texts: &[String],
-    check: &HandOutCheck,
-    ticket: &str,
-) -> Response {
+fn checking(ask: &Ask, set: &Label, texts: &[String], check: &HandOutCheck) -> Response {
     let kept: Vec<(String, String)> =
         texts.iter().map(|text| ("scanned".to_owned(), text.clone())).collect();
     let at = sets::to(set, "/out");
@@ -71,7 +65,7 @@ fn checking(
             form action=(at) method="post" {
                 (token(&ask.token))
                 @for (name, text) in &kept { input type="hidden" name=(name) value=(text); }
-                (Field::new("ticket", l::TICKET).hint(l::TICKET_HINT).value(ticket).needed().drawn())
+                (Field::new("ticket", l::TICKET).hint(l::TICKET_HINT).needed().drawn())
                 @if over {
                     (Field::new("name", l::OUT_NAME).needed().drawn())
                     (Field::new("why", l::OUT_WHY).needed().drawn())
@@ -157,29 +151,17 @@ pub async fn hand_out(Path(name): Path<String>, Posted { ask, fields }: Posted) 
     let why = fields.label("why", "a reason")?;
     let ask = match (&why, fields.label("name", "a name")?) {
         (Some(_), Some(name)) => ask.by(name),
-        (Some(_), None) => return Err(Refusal::bad("an override needs your name")),
+        (Some(_), None) => return Err(Refusal::at("name", "an override needs your name")),
         (None, _) => ask,
     };
     let texts = scanned(&fields);
-    let (asked, known, number) = (set.clone(), texts.clone(), ticket.clone());
-    let done = ask
+    let (asked, number) = (set.clone(), ticket.clone());
+    let check = ask
         .write(move |logbook, moment| {
-            match logbook.hand_out(&asked, number, &known, why, None, moment) {
-                Ok(check) => Ok(Ok(check)),
-                Err(LogbookError::HandOutStopped(check)) => Ok(Err(check)),
-                Err(error) => Err(error.into()),
-            }
+            Ok(logbook.hand_out(&asked, number, &texts, why, None, moment)?)
         })
         .await?;
-    match done {
-        Ok(check) => Ok(gone(&ask, &set, &ticket, &check)),
-        Err(check) => {
-            let mut again = checking(&ask, &set, &texts, &check, ticket.as_str());
-            *again.status_mut() = axum::http::StatusCode::CONFLICT;
-            again.extensions_mut().insert(crate::page::guard::Drawn);
-            Ok(again)
-        }
-    }
+    Ok(gone(&ask, &set, &ticket, &check))
 }
 
 fn gone(ask: &Ask, set: &Label, ticket: &Label, check: &HandOutCheck) -> Response {

@@ -82,8 +82,7 @@ async fn read_apart(
     ask: &Ask,
     read: impl FnOnce() -> Result<Vec<String>, Refusal> + Send + 'static,
 ) -> Result<Vec<String>, Refusal> {
-    let turn = ask.house.pictures.acquire().await;
-    let _turn = turn.map_err(|_| Refusal::Broken("this desk is closing".to_owned()))?;
+    let _turn = ask.turn(&ask.house.pictures).await?;
     ask.apart(read).await
 }
 

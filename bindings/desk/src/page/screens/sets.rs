@@ -5,7 +5,7 @@ use hosewright_core::PortCount;
 use hosewright_core::hose::{Label, Pressure, Thread};
 use hosewright_core::policy::Use;
 use hosewright_core::record::SetRecord;
-use hosewright_core::set_picture::svg;
+use hosewright_core::set_picture::{narrow, svg};
 use hosewright_core::set_view::SetView;
 use hosewright_core::words;
 use maud::{Markup, PreEscaped, html};
@@ -104,12 +104,12 @@ fn queue(out: &[SetRecord]) -> Markup {
 pub async fn show(ask: Ask, Path(name): Path<String>) -> Shown {
     let name = Label::new("the name of a set", &name).map_err(Refusal::bad)?;
     let view = ask.read(move |logbook, moment| Ok(logbook.set_view(&name, moment)?)).await?;
-    let picture = svg(&view);
     let body = html! {
         h1 { (l::SET) " " (view.name) }
         p { @if let Some(worst) = view.worst { (verdict(worst)) " " } (view.in_use) ". " (view.words) }
         @if view.in_use == Use::Rental { p.thumb { (move_of(&view.name, view.out.is_some(), view.quarantined)) } }
-        div.picture tabindex="0" role="group" aria-label=(l::SET_PICTURE) { (PreEscaped(picture)) }
+        div.picture.broad { (PreEscaped(svg(&view))) }
+        div.picture.narrow { (PreEscaped(narrow(&view).svg())) }
         table {
             caption.spoken { (l::SET_PORTS) }
             thead { tr { th scope="col" { (l::PORT) } th scope="col" { (l::VERDICT) } th scope="col" { (l::CODE) } th scope="col" { (l::HOLDS) } } }

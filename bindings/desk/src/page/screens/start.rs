@@ -43,6 +43,7 @@ fn welcome(ask: &Ask) -> Markup {
                 h2 { (l::EMPTY_FIRST) }
                 p { (l::EMPTY_FIRST_LEAD) }
                 p { a.button.main href="/register" { (l::EMPTY_FIRST_GO) } }
+                p { a.button href="/owner/record" { (l::EMPTY_LIST_GO) } }
             }
         }
     }

@@ -19,7 +19,9 @@ const CURVES: usize = 12;
 pub async fn show(ask: Ask) -> Shown {
     let by: Option<Group> = ask.query.parsed("by")?;
     let all = ask
-        .once(format!("survival {by:?}"), move |logbook, moment| Ok(logbook.survival(by, moment)?))
+        .counted(format!("survival {by:?}"), move |logbook, moment| {
+            Ok(logbook.survival(by, moment)?)
+        })
         .await?;
     let (groups, steps) = (groups(&all), steps(&all));
     for sheet in [&groups, &steps] {
@@ -29,6 +31,7 @@ pub async fn show(ask: Ask) -> Shown {
     }
     let body = html! {
         h1 { (l::SURVIVAL_TITLE) }
+        (all.note(&ask))
         (choices(&ask, by))
         @if all.groups.is_empty() { p { (l::SURVIVAL_NONE) } }
         @else {
@@ -66,7 +69,7 @@ fn curve(group: &GroupLifetimes) -> Result<Markup, Refusal> {
     charts::survival(&title, &group.survival)
 }
 
-fn groups(all: &Lifetimes) -> Sheet {
+fn groups(all: &Lifetimes) -> Sheet<'static> {
     let rows = all.groups.iter().map(|group| {
         let median = group.survival.median_days;
         let median = median.map_or_else(|| l::SURVIVAL_NOT_YET.to_owned(), years);
@@ -85,10 +88,10 @@ fn groups(all: &Lifetimes) -> Sheet {
         l::SURVIVAL_SERVING,
         l::SURVIVAL_MEDIAN,
     ];
-    Sheet { name: "survival", head, rows: rows.collect() }
+    Sheet::new("survival", head, rows.collect())
 }
 
-fn steps(all: &Lifetimes) -> Sheet {
+fn steps(all: &Lifetimes) -> Sheet<'static> {
     let rows = all.groups.iter().flat_map(|group| {
         group.survival.steps.iter().filter(|step| step.events > 0).map(|step| {
             let percent = |share: f64| Cell::Text(format!("{:.1}", share * 100.0));
@@ -112,7 +115,7 @@ fn steps(all: &Lifetimes) -> Sheet {
         l::SURVIVAL_LOWER,
         l::SURVIVAL_UPPER,
     ];
-    Sheet { name: "survival-steps", head, rows: rows.collect() }
+    Sheet::new("survival-steps", head, rows.collect())
 }
 
 /// Days as years with one decimal: `3.4 years`.

@@ -3,9 +3,10 @@
 use axum::extract::Path;
 use hosewright_core::fit::replacement::Replacement;
 use hosewright_core::hose::Label;
+use hosewright_core::journal::Moment;
 use hosewright_core::swap::{Asks, LEAKED, STEPS};
 use hosewright_core::tag::Code;
-use hosewright_core::{Found, SwapView};
+use hosewright_core::{Found, Logbook, SwapView};
 use maud::{Markup, html};
 
 use super::{Shown, inspect, see};
@@ -16,18 +17,25 @@ use crate::page::labels as l;
 use crate::page::parts::{Field, cautions, choice, link, token};
 use crate::page::refusal::Refusal;
 
+/// How many hoses that fit are shown at first: the most alike.
+const NEAREST: usize = 12;
+
 /// Which hose takes its place: those in stock that fit, or one that is scanned.
 pub async fn choose(ask: Ask, Path(code): Path<String>) -> Shown {
+    let all = ask.query.ticked("all");
     let scanned = ask.query.given("text").map(ToOwned::to_owned);
-    let (answer, new, found) = ask
-        .read(move |logbook, moment| {
-            let old = logbook.find_typed(&code)?;
-            let answer = logbook.answer_found(Found { tag: None, ..old }, moment)?;
-            let new = scanned.map(|text| logbook.find_typed(&text)).transpose()?;
-            let found = logbook.replacement(old.hose, moment)?;
-            Ok((answer, new, found))
-        })
-        .await?;
+    let look = move |logbook: &Logbook, moment: &Moment| {
+        let old = logbook.find_typed(&code)?;
+        let answer = logbook.answer_found(Found { tag: None, ..old }, moment)?;
+        let new = scanned.map(|text| logbook.find_typed(&text)).transpose()?;
+        let found = if all {
+            logbook.replacement(old.hose, moment)?
+        } else {
+            logbook.nearest_replacements(old.hose, NEAREST, moment)?
+        };
+        Ok((answer, new, found))
+    };
+    let (answer, new, found) = if all { ask.long(look).await? } else { ask.read(look).await? };
     if let Some(new) = new {
         return Ok(see(&format!("/swap/{}/{}", answer.code, new.tag.unwrap_or(new.hose))));
     }
@@ -35,6 +43,9 @@ pub async fn choose(ask: Ask, Path(code): Path<String>) -> Shown {
         (inspect::head(&answer, l::SWAP_TITLE))
         h2 { (l::SWAP_CHOOSE) }
         (fitting(answer.code, &found))
+        @if !all {
+            p { a.button href={ "/hose/" (answer.code) "/swap?all=yes" } { (l::SWAP_ALL) } }
+        }
     };
     let scan = Scan::into(format!("/hose/{}/swap", answer.code), "text", l::SCAN_NEW_HOSE);
     Ok(Screen::new(format!("{} · {}", l::SWAP_TITLE, answer.code), body).scan(scan).shown(&ask))

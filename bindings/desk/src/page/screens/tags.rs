@@ -1,7 +1,9 @@
 //! Printing tags: which hoses, how large, on what; seen before it is printed.
 
+use std::io::Write;
+
 use axum::extract::Path;
-use axum::http::header::{CONTENT_DISPOSITION, CONTENT_TYPE};
+use axum::http::header::CONTENT_TYPE;
 use axum::response::{IntoResponse, Response};
 use hosewright_core::hose::Label;
 use hosewright_core::tag::draw;
@@ -15,6 +17,7 @@ use maud::{Markup, html};
 use super::Shown;
 use crate::page::ask::Ask;
 use crate::page::fields::{Fields, query};
+use crate::page::files;
 use crate::page::frame::{Scan, Screen, sentence};
 use crate::page::labels as l;
 use crate::page::parts::Field;
@@ -114,14 +117,12 @@ impl Job {
         each.into_iter().map(|hose| Ok(logbook.payload(hose)?)).collect()
     }
 
-    fn printed(&self, tags: Vec<Payload>) -> Result<(Printed, Vec<u8>), Refusal> {
-        let mut bytes = Vec::new();
-        let printed = match self.form {
-            Form::Sheet(_) => sheet(&mut bytes, tags, &self.options)?,
-            Form::Roll => roll(&mut bytes, tags, &self.options)?,
-            Form::Wrap(_) => strips(&mut bytes, tags, self.diameter, &self.options)?,
-        };
-        Ok((printed, bytes))
+    fn printed(&self, out: impl Write, tags: Vec<Payload>) -> Result<Printed, Refusal> {
+        Ok(match self.form {
+            Form::Sheet(_) => sheet(out, tags, &self.options)?,
+            Form::Roll => roll(out, tags, &self.options)?,
+            Form::Wrap(_) => strips(out, tags, self.diameter, &self.options)?,
+        })
     }
 
     fn plan(&self, payload: &Payload) -> Result<draw::Plan, Refusal> {
@@ -161,7 +162,7 @@ pub async fn choose(ask: Ask) -> Shown {
                 true => None,
                 false => {
                     let first = tags.first().map(|tag| job.plan(tag)).transpose()?;
-                    Some((job.printed(tags.clone())?.0, first))
+                    Some((job.printed(std::io::sink(), tags.clone())?, first))
                 }
             };
             Ok((job, tags, told))
@@ -260,38 +261,35 @@ fn preview(ask: &Ask, tags: &[Payload], printed: &Printed, plan: Option<&draw::P
 /// The tags as PDF.
 pub async fn pdf(ask: Ask) -> Shown {
     let job = Job::of(&ask.query)?;
-    let bytes = if job.blank > 0 {
-        // New codes need the bits of the connection that writes.
-        ask.write(move |logbook, _| {
-            let mut tags = job.payloads(logbook)?;
-            let blank = logbook.blank_tags(usize::from(job.blank))?;
-            tags.extend(blank.into_iter().map(|code| Payload { code, passport: None }));
-            Ok(job.printed(tags)?.1)
+    let (job, mut tags) = ask
+        .read(move |logbook, _| {
+            let tags = job.payloads(logbook)?;
+            Ok((job, tags))
         })
-        .await?
-    } else {
-        ask.read(move |logbook, _| Ok(job.printed(job.payloads(logbook)?)?.1)).await?
-    };
-    Ok(as_pdf(bytes, "tags.pdf"))
+        .await?;
+    tags.extend(blank(&ask, job.blank).await?);
+    as_pdf(&ask, job, tags, "tags.pdf").await
 }
 
 /// One blank tag on a page of the same kind, for the ruler.
 pub async fn ruler(ask: Ask) -> Shown {
     let job = Job::of(&ask.query)?;
-    let bytes = ask
-        .write(move |logbook, _| {
-            let blank = logbook.blank_tags(1)?;
-            let tags = blank.into_iter().map(|code| Payload { code, passport: None }).collect();
-            Ok(job.printed(tags)?.1)
-        })
-        .await?;
-    Ok(as_pdf(bytes, "ruler.pdf"))
+    let tags = blank(&ask, 1).await?;
+    as_pdf(&ask, job, tags, "ruler.pdf").await
 }
 
-fn as_pdf(bytes: Vec<u8>, name: &str) -> Response {
-    let kind = (CONTENT_TYPE, "application/pdf".to_owned());
-    let name = (CONTENT_DISPOSITION, format!("inline; filename=\"{name}\""));
-    ([kind, name], bytes).into_response()
+/// Tags with new codes, which need the random bits of the connection that writes.
+async fn blank(ask: &Ask, count: u16) -> Result<Vec<Payload>, Refusal> {
+    if count == 0 {
+        return Ok(Vec::new());
+    }
+    let codes = ask.write(move |logbook, _| Ok(logbook.blank_tags(usize::from(count))?)).await?;
+    Ok(codes.into_iter().map(|code| Payload { code, passport: None }).collect())
+}
+
+async fn as_pdf(ask: &Ask, job: Job, tags: Vec<Payload>, name: &str) -> Shown {
+    let (_, file) = ask.apart(move || files::made(|out| job.printed(out, tags))).await?;
+    files::sent(file, "application/pdf", "inline", name)
 }
 
 /// One tag as a picture.

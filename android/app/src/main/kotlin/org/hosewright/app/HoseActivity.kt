@@ -56,6 +56,7 @@ class HoseActivity : Page() {
             voice.tell(answer)
         }
         share()
+        intent.getStringExtra(SAID)?.let { on.said(it) }
         on.verdict(answer.verdict, answer.word, answer.meaning, answer.code, answer.hose)
         trouble(on, screen)
         answer.reasons.forEachIndexed { at, reason ->
@@ -77,7 +78,9 @@ class HoseActivity : Page() {
     /** What else can be done with it. */
     private fun ways(answer: Answer): List<Triple<String, String, () -> Unit>> {
         val say = Triple("say", getString(R.string.say_it)) { voice.tell(answer) }
-        if (!answer.onRecord) return listOf(say)
+        if (!answer.onRecord) {
+            return listOf(Triple("register", getString(R.string.register_it)) { describe(HoseFormActivity.TAG) }, say)
+        }
         return listOfNotNull(
             Triple("quick", getString(R.string.quick_look)) { inspect(answer.code, Inspection.QUICK) },
             Triple("full", getString(R.string.full_inspection)) { inspect(answer.code, Inspection.FULL) },
@@ -91,6 +94,10 @@ class HoseActivity : Page() {
             Triple("tag", getString(R.string.share_tag)) {
                 sharing = true
                 screen.drawTag(PictureFormat.PNG)
+            },
+            Triple("describe", getString(R.string.describe)) { describe(CODE) },
+            Triple("bind", getString(R.string.bind_barcode)) {
+                startActivityForResult(Intent(this, ScanActivity::class.java).putExtra(READ, true), BARCODE)
             },
             say,
         )
@@ -138,6 +145,7 @@ class HoseActivity : Page() {
     @Deprecated("The framework has no other form without libraries.")
     override fun onActivityResult(request: Int, result: Int, data: Intent?) {
         val new = data?.getStringExtra(CODE)
+        if (request == BARCODE && result == RESULT_OK && new != null) screen.bind(new)
         val old = intent.getStringExtra(CODE)
         if (request == NEW_HOSE && result == RESULT_OK && new != null && old != null) swap(old, new)
     }
@@ -146,6 +154,10 @@ class HoseActivity : Page() {
         val back = Intent.FLAG_ACTIVITY_CLEAR_TOP or Intent.FLAG_ACTIVITY_SINGLE_TOP
         startActivity(Intent(this, ScanActivity::class.java).addFlags(back))
     }
+
+    /** The form of this hose: by its tag where it is on no record here, else by its code. */
+    private fun describe(by: String) =
+        startActivity(Intent(this, HoseFormActivity::class.java).putExtra(by, intent.getStringExtra(CODE)))
 
     private fun swap(old: String, new: String) =
         startActivity(Intent(this, SwapActivity::class.java).putExtra(CODE, old).putExtra(OTHER, new))
@@ -156,7 +168,11 @@ class HoseActivity : Page() {
     companion object {
         /** Whether the verdict is told aloud when it comes. */
         const val SPEAK = "speak"
+
+        /** What is said above the answer: what was done just now. */
+        const val SAID = "said"
         private const val NEW_HOSE = 1
+        private const val BARCODE = 2
         private val SIGNS: List<Sign> by lazy { verdictSigns() }
 
         /** The word of a verdict. */

@@ -69,6 +69,7 @@ class SetActivity : Page() {
                 }
             }
         }
+        screen.picture?.let { on.picture(it) }
     }
 }
 

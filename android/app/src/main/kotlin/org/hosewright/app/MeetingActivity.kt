@@ -29,7 +29,7 @@ class MeetingActivity : Page() {
 
     override fun build(on: Sheet) {
         trouble(on, screen)
-        if (screen.asking > 0) on.quiet(getString(R.string.asking))
+        if (screen.asking > 0) on.quiet(screen.progress ?: getString(R.string.asking))
         when (val met = screen.shown) {
             is Met.Bundled -> {
                 on.said(met.words)
@@ -49,6 +49,16 @@ class MeetingActivity : Page() {
             val open = Intent(Intent.ACTION_OPEN_DOCUMENT).addCategory(Intent.CATEGORY_OPENABLE).setType("*/*")
             startActivityForResult(open, FILE)
         }
+        if (screen.setAside.isNotEmpty()) {
+            on.button("set-aside", getString(R.string.share_damaged)) {
+                SharedFiles.share(this, SharedFiles.zipOf(this, screen.setAside.map(::File)))
+            }
+        }
+    }
+
+    override fun onResume() {
+        super.onResume()
+        screen.load()
     }
 
     @Deprecated("The framework has no other form without libraries.")

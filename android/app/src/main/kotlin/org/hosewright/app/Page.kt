@@ -187,6 +187,7 @@ abstract class Page : Activity() {
             WayOn.CHIP_SETTINGS -> open(Intent(Settings.ACTION_NFC_SETTINGS))
             WayOn.STORAGE_SETTINGS -> open(Intent(Settings.ACTION_INTERNAL_STORAGE_SETTINGS))
             WayOn.SHARE_COPY -> SharedFiles.share(this, SharedFiles.copyOf(this, app.store()))
+            WayOn.SALVAGE -> startActivity(Intent(this, SalvageActivity::class.java))
             WayOn.ASK, WayOn.TYPE_CODE -> startActivity(Intent(this, ScanActivity::class.java))
         }
     }
@@ -214,6 +215,7 @@ abstract class Page : Activity() {
         const val KIND = "kind"
         const val SET = "set"
         const val FIND = "find"
+        const val READ = "read"
         private const val TYPED = "typed"
 
         /** The height in dp under which nothing stands still but the page. */

@@ -14,16 +14,20 @@ import org.hosewright.companion.FrameReader
 import org.hosewright.companion.ScanScreen
 import org.hosewright.companion.Screen
 import org.hosewright.companion.Trouble
+import org.hosewright.companion.WelcomeScreen
 import org.hosewright.core.Answer
 import org.hosewright.core.Obstacle
+import org.hosewright.core.WayIn
 import org.hosewright.core.WayOn
 
 /**
  * The first page: the camera's picture, and the code to type. It answers, or
- * hands what it found to the page that asked for a hose ([FIND]).
+ * hands what it found to the page that asked for a hose ([FIND]) or for
+ * whatever is written on a tag or a barcode ([READ]).
  */
 class ScanActivity : Page(), TextureView.SurfaceTextureListener {
-    private val scan by lazy { ScanScreen(desk, ::found) }
+    private val scan by lazy { ScanScreen(desk, if (reading()) ::read else null, ::found) }
+    private val welcome by lazy { WelcomeScreen(desk) }
     private val reader by lazy { FrameReader(app.main, { seen -> scan.seen(seen.map { it.text }) }, { scan.failed(it) }) }
     private val camera by lazy { Camera(this, reader) { what, why -> app.main.execute { scan.obstacle(what, why) } } }
     private val chips by lazy { Chips(this) }
@@ -34,7 +38,7 @@ class ScanActivity : Page(), TextureView.SurfaceTextureListener {
     /** What the chip held that began this page. */
     private var chip: ByteArray? = null
 
-    override val screens: List<Screen<*>> get() = listOf(scan)
+    override val screens: List<Screen<*>> get() = listOf(scan, welcome)
 
     override fun onCreate(state: Bundle?) {
         super.onCreate(state)
@@ -89,7 +93,8 @@ class ScanActivity : Page(), TextureView.SurfaceTextureListener {
         }
         val field = on.field("code", R.string.code_on_tag) {}
         on.button("answer", getString(R.string.answer), main = true) { scan.typed(field.text.toString()) }
-        if (finding()) return
+        if (finding() || reading()) return
+        ways(on)
         on.buttons(
             listOf(
                 Triple("sets", getString(R.string.sets)) { go(SetsActivity::class.java) },
@@ -97,11 +102,34 @@ class ScanActivity : Page(), TextureView.SurfaceTextureListener {
             ),
         )
         on.button("meeting", getString(R.string.share_and_receive)) { go(MeetingActivity::class.java) }
+        on.button("new-hose", getString(R.string.new_hose)) { go(HoseFormActivity::class.java) }
         on.field("name", R.string.your_name, app.name) { app.rename(it) }
     }
 
     override fun near(on: Sheet, trouble: Trouble) {
         for (code in trouble.near) on.button("near-$code", code) { scan.typed(code) }
+        val unused = trouble.unused
+        if (unused != null && !finding()) {
+            on.button("register", getString(R.string.register_it)) { register(unused) }
+        }
+    }
+
+    private fun register(tag: String) =
+        startActivity(Intent(this, HoseFormActivity::class.java).putExtra(HoseFormActivity.TAG, tag))
+
+    /** The ways into a record that has no hose yet. */
+    private fun ways(on: Sheet) {
+        if (scan.trouble == null) trouble(on, welcome)
+        val greeting = welcome.shown ?: return
+        on.heading(greeting.words)
+        for (way in greeting.ways) {
+            on.words(way.lead)
+            val to = when (way.way) {
+                WayIn.REGISTER -> HoseFormActivity::class.java
+                WayIn.BRING_IN -> MeetingActivity::class.java
+            }
+            on.button("way-in-${way.way}", way.words) { go(to) }
+        }
     }
 
     override fun goOn(way: WayOn, screen: Screen<*>) {
@@ -114,6 +142,13 @@ class ScanActivity : Page(), TextureView.SurfaceTextureListener {
     }
 
     private fun finding() = intent.getBooleanExtra(FIND, false)
+
+    private fun reading() = intent.getBooleanExtra(READ, false)
+
+    private fun read(text: String) {
+        setResult(RESULT_OK, Intent().putExtra(CODE, text))
+        finish()
+    }
 
     private fun found(answer: Answer) {
         if (finding()) {
@@ -130,6 +165,7 @@ class ScanActivity : Page(), TextureView.SurfaceTextureListener {
     override fun onResume() {
         super.onResume()
         scan.resume()
+        if (!finding() && !reading()) welcome.load()
         chip?.let { scan.chip(it) }
         chip = null
         chips.listen { tag ->

@@ -73,11 +73,14 @@ class SharedFiles : ContentProvider() {
         }
 
         /** The store and what SQLite has beside it, in one file; none where it cannot be made. */
-        fun copyOf(context: Context, store: File): File? =
+        fun copyOf(context: Context, store: File): File? = zipOf(context, listOf(store, File("${store.path}-wal")))
+
+        /** Files in one; none where it cannot be made. */
+        fun zipOf(context: Context, files: List<File>): File? =
             try {
                 val copy = File(folder(context), "record-copy.zip")
                 ZipOutputStream(copy.outputStream()).use { zip ->
-                    for (file in listOf(store, File("${store.path}-wal")).filter { it.isFile }) {
+                    for (file in files.filter { it.isFile }) {
                         zip.putNextEntry(ZipEntry(file.name))
                         file.inputStream().use { it.copyTo(zip) }
                         zip.closeEntry()

@@ -19,6 +19,7 @@ import android.widget.CheckBox
 import android.widget.EditText
 import android.widget.LinearLayout
 import android.widget.TextView
+import org.hosewright.core.Picture
 import org.hosewright.core.Verdict
 
 /** Puts words, signs and buttons on a page, each large enough to read and to touch. */
@@ -64,12 +65,17 @@ class Sheet(
     fun entry(name: CharSequence, words: CharSequence) = this.words(strong(name).append("\n").append(words))
 
     /** What stands in the way; it is read out when it comes. */
-    fun alert(words: CharSequence, new: Boolean = true): View =
+    fun alert(words: CharSequence, new: Boolean): View =
         told(words, R.color.retire_edge, View.ACCESSIBILITY_LIVE_REGION_ASSERTIVE, new)
 
     /** What came of something that was done; it is read out when it comes. */
     fun said(words: CharSequence) {
         told(words, R.color.action, View.ACCESSIBILITY_LIVE_REGION_POLITE, told.isNew(words.toString()))
+    }
+
+    /** What is wrong with the field above; it is read out when it comes. */
+    fun wrong(words: CharSequence) {
+        told(words, R.color.retire_edge, View.ACCESSIBILITY_LIVE_REGION_POLITE, told.isNew(words.toString()))
     }
 
     private fun told(words: CharSequence, edge: Int, live: Int, new: Boolean): View {
@@ -154,6 +160,9 @@ class Sheet(
         column.add(row)
     }
 
+    /** A picture, as wide as the page. */
+    fun picture(picture: Picture) = column.add(PictureView(context, picture))
+
     /** Something that leads to its own page: its name, and what is to be said of it. */
     fun way(key: String, name: CharSequence, words: CharSequence, then: () -> Unit) {
         val view = text(strong(name).append("\n").append(words), R.dimen.text_body, R.color.text)
@@ -209,8 +218,12 @@ class Sheet(
     }
 
     /** A field; its text is kept by its key while the page is built anew or the phone is turned. */
-    fun field(key: String, name: Int, value: String = "", number: Boolean = false, done: (String) -> Unit): EditText {
-        val label = text(context.getString(name), R.dimen.text_body, R.color.text, bold = true)
+    fun field(key: String, name: Int, value: String = "", number: Boolean = false, done: (String) -> Unit): EditText =
+        field(key, context.getString(name), value, number, done)
+
+    /** The same, with a name that the core gives. */
+    fun field(key: String, name: CharSequence, value: String, number: Boolean = false, done: (String) -> Unit): EditText {
+        val label = text(name, R.dimen.text_body, R.color.text, bold = true)
         val field = EditText(context).apply {
             id = key.hashCode() and 0x00FF_FFFF
             setTextSize(TypedValue.COMPLEX_UNIT_PX, resources.getDimension(R.dimen.text_body))

@@ -650,6 +650,28 @@ internal open class UniffiForeignFutureResultVoid(
 internal interface UniffiForeignFutureCompleteVoid : com.sun.jna.Callback {
     fun callback(`callbackData`: Long,`result`: UniffiForeignFutureResultVoid.UniffiByValue,)
 }
+internal interface UniffiCallbackInterfaceProgressListenerMethod0 : com.sun.jna.Callback {
+    fun callback(`uniffiHandle`: Long,`done`: Long,`all`: Long,`words`: RustBuffer.ByValue,`uniffiOutReturn`: Pointer,uniffiCallStatus: UniffiRustCallStatus,)
+}
+@Structure.FieldOrder("uniffiFree", "uniffiClone", "told")
+internal open class UniffiVTableCallbackInterfaceProgressListener(
+    @JvmField internal var `uniffiFree`: UniffiCallbackInterfaceFree? = null,
+    @JvmField internal var `uniffiClone`: UniffiCallbackInterfaceClone? = null,
+    @JvmField internal var `told`: UniffiCallbackInterfaceProgressListenerMethod0? = null,
+) : Structure() {
+    class UniffiByValue(
+        `uniffiFree`: UniffiCallbackInterfaceFree? = null,
+        `uniffiClone`: UniffiCallbackInterfaceClone? = null,
+        `told`: UniffiCallbackInterfaceProgressListenerMethod0? = null,
+    ): UniffiVTableCallbackInterfaceProgressListener(`uniffiFree`,`uniffiClone`,`told`,), Structure.ByValue
+
+   internal fun uniffiSetValue(other: UniffiVTableCallbackInterfaceProgressListener) {
+        `uniffiFree` = other.`uniffiFree`
+        `uniffiClone` = other.`uniffiClone`
+        `told` = other.`told`
+    }
+
+}
 
 // A JNA Library to expose the extern-C FFI definitions.
 // This is an implementation detail which will be called internally by the public API.
@@ -677,9 +699,25 @@ internal object IntegrityCheckingUniffiLib {
     internal fun ensureInitialized() = Unit
     external fun uniffi_hosewright_mobile_checksum_func_obstacle_shown(
     ): Int
+    external fun uniffi_hosewright_mobile_checksum_func_salvage(
+    ): Int
+    external fun uniffi_hosewright_mobile_checksum_func_salvage_lead(
+    ): Int
+    external fun uniffi_hosewright_mobile_checksum_func_set_aside_files(
+    ): Int
     external fun uniffi_hosewright_mobile_checksum_func_verdict_signs(
     ): Int
     external fun uniffi_hosewright_mobile_checksum_func_chip_content(
+    ): Int
+    external fun uniffi_hosewright_mobile_checksum_method_logbook_bind_barcode(
+    ): Int
+    external fun uniffi_hosewright_mobile_checksum_method_logbook_drop_hose_form(
+    ): Int
+    external fun uniffi_hosewright_mobile_checksum_method_logbook_fill_in_hose(
+    ): Int
+    external fun uniffi_hosewright_mobile_checksum_method_logbook_finish_hose(
+    ): Int
+    external fun uniffi_hosewright_mobile_checksum_method_logbook_hose_form(
     ): Int
     external fun uniffi_hosewright_mobile_checksum_method_logbook_drop_inspection(
     ): Int
@@ -721,6 +759,8 @@ internal object IntegrityCheckingUniffiLib {
     ): Int
     external fun uniffi_hosewright_mobile_checksum_method_logbook_take_back_finish(
     ): Int
+    external fun uniffi_hosewright_mobile_checksum_method_logbook_set_picture(
+    ): Int
     external fun uniffi_hosewright_mobile_checksum_method_logbook_due(
     ): Int
     external fun uniffi_hosewright_mobile_checksum_method_logbook_set(
@@ -736,6 +776,10 @@ internal object IntegrityCheckingUniffiLib {
     external fun uniffi_hosewright_mobile_checksum_method_logbook_chip_message(
     ): Int
     external fun uniffi_hosewright_mobile_checksum_method_logbook_tag_picture(
+    ): Int
+    external fun uniffi_hosewright_mobile_checksum_method_logbook_welcome(
+    ): Int
+    external fun uniffi_hosewright_mobile_checksum_method_progresslistener_told(
     ): Int
     external fun uniffi_hosewright_mobile_checksum_method_filmreader_read(
     ): Int
@@ -759,6 +803,7 @@ internal object UniffiLib {
 
     init {
         Native.register(UniffiLib::class.java, findLibraryName(componentName = "hosewright_mobile"))
+        uniffiCallbackInterfaceProgressListener.register(this)
         
     }
 
@@ -769,6 +814,16 @@ internal object UniffiLib {
     ): Unit
     external fun uniffi_hosewright_mobile_fn_constructor_logbook_open(`place`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): Long
+    external fun uniffi_hosewright_mobile_fn_method_logbook_bind_barcode(`ptr`: Long,`typed`: RustBuffer.ByValue,`barcode`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_hosewright_mobile_fn_method_logbook_drop_hose_form(`ptr`: Long,`of`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): Unit
+    external fun uniffi_hosewright_mobile_fn_method_logbook_fill_in_hose(`ptr`: Long,`of`: RustBuffer.ByValue,`field`: RustBuffer.ByValue,`value`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_hosewright_mobile_fn_method_logbook_finish_hose(`ptr`: Long,`of`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_hosewright_mobile_fn_method_logbook_hose_form(`ptr`: Long,`of`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_method_logbook_drop_inspection(`ptr`: Long,`typed`: RustBuffer.ByValue,`kind`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): Unit
     external fun uniffi_hosewright_mobile_fn_method_logbook_fill_in(`ptr`: Long,`typed`: RustBuffer.ByValue,`kind`: RustBuffer.ByValue,`filled`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
@@ -791,7 +846,7 @@ internal object UniffiLib {
     ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_method_logbook_bundle_out(`ptr`: Long,`path`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
-    external fun uniffi_hosewright_mobile_fn_method_logbook_merge_in(`ptr`: Long,`path`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    external fun uniffi_hosewright_mobile_fn_method_logbook_merge_in(`ptr`: Long,`path`: RustBuffer.ByValue,`progress`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_method_logbook_hand_out(`ptr`: Long,`set`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
@@ -809,6 +864,8 @@ internal object UniffiLib {
     ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_method_logbook_take_back_finish(`ptr`: Long,`set`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
+    external fun uniffi_hosewright_mobile_fn_method_logbook_set_picture(`ptr`: Long,`name`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_method_logbook_due(`ptr`: Long,`within`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_method_logbook_set(`ptr`: Long,`name`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
@@ -825,6 +882,16 @@ internal object UniffiLib {
     ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_method_logbook_tag_picture(`ptr`: Long,`typed`: RustBuffer.ByValue,`format`: RustBuffer.ByValue,`size`: RustBuffer.ByValue,`dpi`: Short,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
+    external fun uniffi_hosewright_mobile_fn_method_logbook_welcome(`ptr`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_hosewright_mobile_fn_clone_progresslistener(`handle`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): Long
+    external fun uniffi_hosewright_mobile_fn_free_progresslistener(`handle`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): Unit
+    external fun uniffi_hosewright_mobile_fn_init_callback_vtable_progresslistener(`vtable`: UniffiVTableCallbackInterfaceProgressListener,
+    ): Unit
+    external fun uniffi_hosewright_mobile_fn_method_progresslistener_told(`ptr`: Long,`done`: Long,`all`: Long,`words`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): Unit
     external fun uniffi_hosewright_mobile_fn_clone_filmreader(`handle`: Long,uniffi_out_err: UniffiRustCallStatus, 
     ): Long
     external fun uniffi_hosewright_mobile_fn_free_filmreader(`handle`: Long,uniffi_out_err: UniffiRustCallStatus, 
@@ -834,6 +901,12 @@ internal object UniffiLib {
     external fun uniffi_hosewright_mobile_fn_method_filmreader_read(`ptr`: Long,`luma`: ForeignBytes.ByValue,`width`: Int,`height`: Int,`stride`: Int,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_func_obstacle_shown(`obstacle`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_hosewright_mobile_fn_func_salvage(`place`: RustBuffer.ByValue,`progress`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_hosewright_mobile_fn_func_salvage_lead(uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_hosewright_mobile_fn_func_set_aside_files(`place`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_func_verdict_signs(uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
@@ -961,10 +1034,34 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
     if ((lib.uniffi_hosewright_mobile_checksum_func_obstacle_shown() and 0xFFFF) != 32442) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
+    if ((lib.uniffi_hosewright_mobile_checksum_func_salvage() and 0xFFFF) != 51362) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_hosewright_mobile_checksum_func_salvage_lead() and 0xFFFF) != 56303) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_hosewright_mobile_checksum_func_set_aside_files() and 0xFFFF) != 40336) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
     if ((lib.uniffi_hosewright_mobile_checksum_func_verdict_signs() and 0xFFFF) != 7700) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_hosewright_mobile_checksum_func_chip_content() and 0xFFFF) != 8728) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_bind_barcode() and 0xFFFF) != 62422) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_drop_hose_form() and 0xFFFF) != 44242) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_fill_in_hose() and 0xFFFF) != 19378) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_finish_hose() and 0xFFFF) != 9369) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_hose_form() and 0xFFFF) != 45217) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_drop_inspection() and 0xFFFF) != 22497) {
@@ -1000,7 +1097,7 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
     if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_bundle_out() and 0xFFFF) != 27124) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_merge_in() and 0xFFFF) != 30177) {
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_merge_in() and 0xFFFF) != 55594) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_hand_out() and 0xFFFF) != 48062) {
@@ -1027,6 +1124,9 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
     if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_take_back_finish() and 0xFFFF) != 35537) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_set_picture() and 0xFFFF) != 65019) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
     if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_due() and 0xFFFF) != 31082) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
@@ -1049,6 +1149,12 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_tag_picture() and 0xFFFF) != 40968) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_welcome() and 0xFFFF) != 25063) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_hosewright_mobile_checksum_method_progresslistener_told() and 0xFFFF) != 51425) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_hosewright_mobile_checksum_method_filmreader_read() and 0xFFFF) != 28840) {
@@ -1151,7 +1257,38 @@ object UniffiWithHandle
  *
  * @suppress
  * */
-object NoHandle
+object NoHandle// Magic number for the Rust proxy to call using the same mechanism as every other method,
+// to free the callback once it's dropped by Rust.
+internal const val IDX_CALLBACK_FREE = 0
+// Callback return codes
+internal const val UNIFFI_CALLBACK_SUCCESS = 0
+internal const val UNIFFI_CALLBACK_ERROR = 1
+internal const val UNIFFI_CALLBACK_UNEXPECTED_ERROR = 2
+
+/**
+ * @suppress
+ */
+public abstract class FfiConverterCallbackInterface<CallbackInterface: Any>: FfiConverter<CallbackInterface, Long> {
+    internal val handleMap = UniffiHandleMap<CallbackInterface>()
+
+    internal fun drop(handle: Long) {
+        handleMap.remove(handle)
+    }
+
+    override fun lift(value: Long): CallbackInterface {
+        return handleMap.get(value)
+    }
+
+    override fun read(buf: ByteBuffer) = lift(buf.getLong())
+
+    override fun lower(value: CallbackInterface) = handleMap.insert(value)
+
+    override fun allocationSize(value: CallbackInterface) = 8UL
+
+    override fun write(value: CallbackInterface, buf: ByteBuffer) {
+        buf.putLong(lower(value))
+    }
+}
 /**
  * The cleaner interface for Object finalization code to run.
  * This is the entry point to any implementation that we're using.
@@ -1264,6 +1401,29 @@ public object FfiConverterUInt: FfiConverter<UInt, Int> {
 
     override fun write(value: UInt, buf: ByteBuffer) {
         buf.putInt(value.toInt())
+    }
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterInt: FfiConverter<Int, Int> {
+    override fun lift(value: Int): Int {
+        return value
+    }
+
+    override fun read(buf: ByteBuffer): Int {
+        return buf.getInt()
+    }
+
+    override fun lower(value: Int): Int {
+        return value
+    }
+
+    override fun allocationSize(value: Int) = 4UL
+
+    override fun write(value: Int, buf: ByteBuffer) {
+        buf.putInt(value)
     }
 }
 
@@ -1813,6 +1973,53 @@ public object FfiConverterTypeFilmReader: FfiConverter<FilmReader, Long> {
 public interface LogbookInterface {
     
     /**
+     * Binds a maker's own barcode to a hose as a second tag.
+     *
+     * # Errors
+     * [`RefusedError::Field`] where it is a tag of ours; others where no hose
+     * is found, the barcode leads to another, or the store cannot be written.
+     */
+    fun `bindBarcode`(`typed`: kotlin.String, `barcode`: kotlin.String, `moment`: Moment): Answer
+    
+    /**
+     * Drops what is filled in.
+     *
+     * # Errors
+     * [`RefusedError`] where it is no tag, or no hose is found.
+     */
+    fun `dropHoseForm`(`of`: HoseSubject)
+    
+    /**
+     * Fills one field in. Whatever is typed is kept, also what is wrong, until
+     * the form is written down or dropped.
+     *
+     * # Errors
+     * [`RefusedError`] as for [`Logbook::hose_form`], or where it cannot be
+     * kept.
+     */
+    fun `fillInHose`(`of`: HoseSubject, `field`: kotlin.String, `value`: kotlin.String, `moment`: Moment): HoseForm
+    
+    /**
+     * Writes the form down, and answers for the hose as it stands then.
+     *
+     * # Errors
+     * [`RefusedError::Field`] with the field that is missing or wrong; others
+     * where the store cannot be written. What is filled in stays.
+     */
+    fun `finishHose`(`of`: HoseSubject, `moment`: Moment): Described
+    
+    /**
+     * The form of a hose, with what was filled in before the phone was put
+     * away. A new one's begins with what its tag says, and that of a hose on
+     * record with what is written down.
+     *
+     * # Errors
+     * [`RefusedError::Field`] where the tag is in use already; others where it
+     * is no tag, no hose is found, or the store cannot be read.
+     */
+    fun `hoseForm`(`of`: HoseSubject, `moment`: Moment): HoseForm
+    
+    /**
      * Drops what is filled in.
      *
      * # Errors
@@ -1911,11 +2118,12 @@ public interface LogbookInterface {
     
     /**
      * Takes a bundle in: all that is good in it, in one transaction.
+     * `progress` is told how many of its entries are read.
      *
      * # Errors
      * [`RefusedError`] where it is no bundle, or the store cannot be written.
      */
-    fun `mergeIn`(`path`: kotlin.String): Merged
+    fun `mergeIn`(`path`: kotlin.String, `progress`: ProgressListener?): Merged
     
     /**
      * A hand-out as it stands, with what was scanned before the phone was put
@@ -1983,6 +2191,14 @@ public interface LogbookInterface {
      * hose, or the store cannot be written. What is filled in stays.
      */
     fun `takeBackFinish`(`set`: kotlin.String, `moment`: Moment): TakenBack
+    
+    /**
+     * A set drawn as it sits, one port under another.
+     *
+     * # Errors
+     * [`RefusedError`] where there is no such set or the store cannot be read.
+     */
+    fun `setPicture`(`name`: kotlin.String, `moment`: Moment): Picture
     
     /**
      * What is due within a time, as `90d`, `6m` or `1y`; none is 90 days.
@@ -2054,6 +2270,14 @@ public interface LogbookInterface {
      * [`RefusedError`] where no hose is found or it would not read.
      */
     fun `tagPicture`(`typed`: kotlin.String, `format`: PictureFormat, `size`: kotlin.String, `dpi`: kotlin.UShort): TagPicture
+    
+    /**
+     * The greeting of a record that has no hose yet; none where it has one.
+     *
+     * # Errors
+     * [`RefusedError`] where the store cannot be read.
+     */
+    fun `welcome`(): Welcome?
     
     companion object
 }
@@ -2161,6 +2385,124 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
             UniffiLib.uniffi_hosewright_mobile_fn_clone_logbook(handle, status)
         }
     }
+
+    
+    /**
+     * Binds a maker's own barcode to a hose as a second tag.
+     *
+     * # Errors
+     * [`RefusedError::Field`] where it is a tag of ours; others where no hose
+     * is found, the barcode leads to another, or the store cannot be written.
+     */
+    @Throws(RefusedException::class)override fun `bindBarcode`(`typed`: kotlin.String, `barcode`: kotlin.String, `moment`: Moment): Answer {
+            return FfiConverterTypeAnswer.lift(
+    callWithHandle {
+    uniffiRustCallWithError(RefusedException) { _status ->
+    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_bind_barcode(
+        it,
+        
+        FfiConverterString.lower(`typed`),
+        FfiConverterString.lower(`barcode`),
+        FfiConverterTypeMoment.lower(`moment`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Drops what is filled in.
+     *
+     * # Errors
+     * [`RefusedError`] where it is no tag, or no hose is found.
+     */
+    @Throws(RefusedException::class)override fun `dropHoseForm`(`of`: HoseSubject)
+        = 
+    callWithHandle {
+    uniffiRustCallWithError(RefusedException) { _status ->
+    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_drop_hose_form(
+        it,
+        
+        FfiConverterTypeHoseSubject.lower(`of`),_status)
+}
+    }
+    
+    
+
+    
+    /**
+     * Fills one field in. Whatever is typed is kept, also what is wrong, until
+     * the form is written down or dropped.
+     *
+     * # Errors
+     * [`RefusedError`] as for [`Logbook::hose_form`], or where it cannot be
+     * kept.
+     */
+    @Throws(RefusedException::class)override fun `fillInHose`(`of`: HoseSubject, `field`: kotlin.String, `value`: kotlin.String, `moment`: Moment): HoseForm {
+            return FfiConverterTypeHoseForm.lift(
+    callWithHandle {
+    uniffiRustCallWithError(RefusedException) { _status ->
+    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_fill_in_hose(
+        it,
+        
+        FfiConverterTypeHoseSubject.lower(`of`),
+        FfiConverterString.lower(`field`),
+        FfiConverterString.lower(`value`),
+        FfiConverterTypeMoment.lower(`moment`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Writes the form down, and answers for the hose as it stands then.
+     *
+     * # Errors
+     * [`RefusedError::Field`] with the field that is missing or wrong; others
+     * where the store cannot be written. What is filled in stays.
+     */
+    @Throws(RefusedException::class)override fun `finishHose`(`of`: HoseSubject, `moment`: Moment): Described {
+            return FfiConverterTypeDescribed.lift(
+    callWithHandle {
+    uniffiRustCallWithError(RefusedException) { _status ->
+    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_finish_hose(
+        it,
+        
+        FfiConverterTypeHoseSubject.lower(`of`),
+        FfiConverterTypeMoment.lower(`moment`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * The form of a hose, with what was filled in before the phone was put
+     * away. A new one's begins with what its tag says, and that of a hose on
+     * record with what is written down.
+     *
+     * # Errors
+     * [`RefusedError::Field`] where the tag is in use already; others where it
+     * is no tag, no hose is found, or the store cannot be read.
+     */
+    @Throws(RefusedException::class)override fun `hoseForm`(`of`: HoseSubject, `moment`: Moment): HoseForm {
+            return FfiConverterTypeHoseForm.lift(
+    callWithHandle {
+    uniffiRustCallWithError(RefusedException) { _status ->
+    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_hose_form(
+        it,
+        
+        FfiConverterTypeHoseSubject.lower(`of`),
+        FfiConverterTypeMoment.lower(`moment`),_status)
+}
+    }
+    )
+    }
+    
 
     
     /**
@@ -2419,18 +2761,20 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
     
     /**
      * Takes a bundle in: all that is good in it, in one transaction.
+     * `progress` is told how many of its entries are read.
      *
      * # Errors
      * [`RefusedError`] where it is no bundle, or the store cannot be written.
      */
-    @Throws(RefusedException::class)override fun `mergeIn`(`path`: kotlin.String): Merged {
+    @Throws(RefusedException::class)override fun `mergeIn`(`path`: kotlin.String, `progress`: ProgressListener?): Merged {
             return FfiConverterTypeMerged.lift(
     callWithHandle {
     uniffiRustCallWithError(RefusedException) { _status ->
     UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_merge_in(
         it,
         
-        FfiConverterString.lower(`path`),_status)
+        FfiConverterString.lower(`path`),
+        FfiConverterOptionalTypeProgressListener.lower(`progress`),_status)
 }
     }
     )
@@ -2612,6 +2956,28 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
         it,
         
         FfiConverterString.lower(`set`),
+        FfiConverterTypeMoment.lower(`moment`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * A set drawn as it sits, one port under another.
+     *
+     * # Errors
+     * [`RefusedError`] where there is no such set or the store cannot be read.
+     */
+    @Throws(RefusedException::class)override fun `setPicture`(`name`: kotlin.String, `moment`: Moment): Picture {
+            return FfiConverterTypePicture.lift(
+    callWithHandle {
+    uniffiRustCallWithError(RefusedException) { _status ->
+    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_set_picture(
+        it,
+        
+        FfiConverterString.lower(`name`),
         FfiConverterTypeMoment.lower(`moment`),_status)
 }
     }
@@ -2815,6 +3181,26 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
     
 
     
+    /**
+     * The greeting of a record that has no hose yet; none where it has one.
+     *
+     * # Errors
+     * [`RefusedError`] where the store cannot be read.
+     */
+    @Throws(RefusedException::class)override fun `welcome`(): Welcome? {
+            return FfiConverterOptionalTypeWelcome.lift(
+    callWithHandle {
+    uniffiRustCallWithError(RefusedException) { _status ->
+    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_welcome(
+        it,
+        _status)
+}
+    }
+    )
+    }
+    
+
+    
 
     
 
@@ -2865,6 +3251,335 @@ public object FfiConverterTypeLogbook: FfiConverter<Logbook, Long> {
     override fun allocationSize(value: Logbook) = 8UL
 
     override fun write(value: Logbook, buf: ByteBuffer) {
+        buf.putLong(lower(value))
+    }
+}
+
+
+// This template implements a class for working with a Rust struct via a handle
+// to the live Rust struct on the other side of the FFI.
+//
+// There's some subtlety here, because we have to be careful not to operate on a Rust
+// struct after it has been dropped, and because we must expose a public API for freeing
+// theq Kotlin wrapper object in lieu of reliable finalizers. The core requirements are:
+//
+//   * Each instance holds an opaque handle to the underlying Rust struct.
+//     Method calls need to read this handle from the object's state and pass it in to
+//     the Rust FFI.
+//
+//   * When an instance is no longer needed, its handle should be passed to a
+//     special destructor function provided by the Rust FFI, which will drop the
+//     underlying Rust struct.
+//
+//   * Given an instance, calling code is expected to call the special
+//     `destroy` method in order to free it after use, either by calling it explicitly
+//     or by using a higher-level helper like the `use` method. Failing to do so risks
+//     leaking the underlying Rust struct.
+//
+//   * We can't assume that calling code will do the right thing, and must be prepared
+//     to handle Kotlin method calls executing concurrently with or even after a call to
+//     `destroy`, and to handle multiple (possibly concurrent!) calls to `destroy`.
+//
+//   * We must never allow Rust code to operate on the underlying Rust struct after
+//     the destructor has been called, and must never call the destructor more than once.
+//     Doing so may trigger memory unsafety.
+//
+//   * To mitigate many of the risks of leaking memory and use-after-free unsafety, a `Cleaner`
+//     is implemented to call the destructor when the Kotlin object becomes unreachable.
+//     This is done in a background thread. This is not a panacea, and client code should be aware that
+//      1. the thread may starve if some there are objects that have poorly performing
+//     `drop` methods or do significant work in their `drop` methods.
+//      2. the thread is shared across the whole library. This can be tuned by using `android_cleaner = true`,
+//         or `android = true` in the [`kotlin` section of the `uniffi.toml` file](https://mozilla.github.io/uniffi-rs/kotlin/configuration.html).
+//
+// If we try to implement this with mutual exclusion on access to the handle, there is the
+// possibility of a race between a method call and a concurrent call to `destroy`:
+//
+//    * Thread A starts a method call, reads the value of the handle, but is interrupted
+//      before it can pass the handle over the FFI to Rust.
+//    * Thread B calls `destroy` and frees the underlying Rust struct.
+//    * Thread A resumes, passing the already-read handle value to Rust and triggering
+//      a use-after-free.
+//
+// One possible solution would be to use a `ReadWriteLock`, with each method call taking
+// a read lock (and thus allowed to run concurrently) and the special `destroy` method
+// taking a write lock (and thus blocking on live method calls). However, we aim not to
+// generate methods with any hidden blocking semantics, and a `destroy` method that might
+// block if called incorrectly seems to meet that bar.
+//
+// So, we achieve our goals by giving each instance an associated `AtomicLong` counter to track
+// the number of in-flight method calls, and an `AtomicBoolean` flag to indicate whether `destroy`
+// has been called. These are updated according to the following rules:
+//
+//    * The initial value of the counter is 1, indicating a live object with no in-flight calls.
+//      The initial value for the flag is false.
+//
+//    * At the start of each method call, we atomically check the counter.
+//      If it is 0 then the underlying Rust struct has already been destroyed and the call is aborted.
+//      If it is nonzero them we atomically increment it by 1 and proceed with the method call.
+//
+//    * At the end of each method call, we atomically decrement and check the counter.
+//      If it has reached zero then we destroy the underlying Rust struct.
+//
+//    * When `destroy` is called, we atomically flip the flag from false to true.
+//      If the flag was already true we silently fail.
+//      Otherwise we atomically decrement and check the counter.
+//      If it has reached zero then we destroy the underlying Rust struct.
+//
+// Astute readers may observe that this all sounds very similar to the way that Rust's `Arc<T>` works,
+// and indeed it is, with the addition of a flag to guard against multiple calls to `destroy`.
+//
+// The overall effect is that the underlying Rust struct is destroyed only when `destroy` has been
+// called *and* all in-flight method calls have completed, avoiding violating any of the expectations
+// of the underlying Rust code.
+//
+// This makes a cleaner a better alternative to _not_ calling `destroy()` as
+// and when the object is finished with, but the abstraction is not perfect: if the Rust object's `drop`
+// method is slow, and/or there are many objects to cleanup, and it's on a low end Android device, then the cleaner
+// thread may be starved, and the app will leak memory.
+//
+// In this case, `destroy`ing manually may be a better solution.
+//
+// The cleaner can live side by side with the manual calling of `destroy`. In the order of responsiveness, uniffi objects
+// with Rust peers are reclaimed:
+//
+// 1. By calling the `destroy` method of the object, which calls `rustObject.free()`. If that doesn't happen:
+// 2. When the object becomes unreachable, AND the Cleaner thread gets to call `rustObject.free()`. If the thread is starved then:
+// 3. The memory is reclaimed when the process terminates.
+//
+// [1] https://stackoverflow.com/questions/24376768/can-java-finalize-an-object-when-it-is-still-in-scope/24380219
+//
+
+
+/**
+ * Is told how far something long is. It is called from the thread that asked
+ * for the work, which waits meanwhile.
+ */
+public interface ProgressListener {
+    
+    /**
+     * So many of so many are done; the same in words.
+     */
+    fun `told`(`done`: kotlin.ULong, `all`: kotlin.ULong, `words`: kotlin.String)
+    
+    companion object
+}
+
+/**
+ * Is told how far something long is. It is called from the thread that asked
+ * for the work, which waits meanwhile.
+ */
+open class ProgressListenerImpl: Disposable, AutoCloseable, ProgressListener
+{
+
+    @Suppress("UNUSED_PARAMETER")
+    /**
+     * @suppress
+     */
+    constructor(withHandle: UniffiWithHandle, handle: Long) {
+        this.handle = handle
+        this.cleanable = UniffiLib.CLEANER.register(this, UniffiCleanAction(handle))
+    }
+
+    /**
+     * @suppress
+     *
+     * This constructor can be used to instantiate a fake object. Only used for tests. Any
+     * attempt to actually use an object constructed this way will fail as there is no
+     * connected Rust object.
+     */
+    @Suppress("UNUSED_PARAMETER")
+    constructor(noHandle: NoHandle) {
+        this.handle = 0
+        this.cleanable = null
+    }
+
+    protected val handle: Long
+    protected val cleanable: UniffiCleaner.Cleanable?
+
+    private val wasDestroyed = AtomicBoolean(false)
+    private val callCounter = AtomicLong(1)
+
+    /**
+     * Whether the current object has been destroyed and its reference is gone in the Rust side.
+     */
+    val uniffiIsDestroyed: Boolean get() = wasDestroyed.get()
+
+    override fun destroy() {
+        // Only allow a single call to this method.
+        // TODO: maybe we should log a warning if called more than once?
+        if (this.wasDestroyed.compareAndSet(false, true)) {
+            // This decrement always matches the initial count of 1 given at creation time.
+            if (this.callCounter.decrementAndGet() == 0L) {
+                cleanable?.clean()
+            }
+        }
+    }
+
+    @Synchronized
+    override fun close() {
+        this.destroy()
+    }
+
+    internal inline fun <R> callWithHandle(block: (handle: Long) -> R): R {
+        // Check and increment the call counter, to keep the object alive.
+        // This needs a compare-and-set retry loop in case of concurrent updates.
+        do {
+            val c = this.callCounter.get()
+            if (c == 0L) {
+                throw IllegalStateException("${this.javaClass.simpleName} object has already been destroyed")
+            }
+            if (c == Long.MAX_VALUE) {
+                throw IllegalStateException("${this.javaClass.simpleName} call counter would overflow")
+            }
+        } while (! this.callCounter.compareAndSet(c, c + 1L))
+        // Now we can safely do the method call without the handle being freed concurrently.
+        try {
+            return block(this.uniffiCloneHandle())
+        } finally {
+            // This decrement always matches the increment we performed above.
+            if (this.callCounter.decrementAndGet() == 0L) {
+                cleanable?.clean()
+            }
+        }
+    }
+
+    // Use a static inner class instead of a closure so as not to accidentally
+    // capture `this` as part of the cleanable's action.
+    private class UniffiCleanAction(private val handle: Long) : Runnable {
+        override fun run() {
+            if (handle == 0.toLong()) {
+                // Fake object created with `NoHandle`, don't try to free.
+                return;
+            }
+            uniffiRustCall { status ->
+                UniffiLib.uniffi_hosewright_mobile_fn_free_progresslistener(handle, status)
+            }
+        }
+    }
+
+    /**
+     * @suppress
+     */
+    fun uniffiCloneHandle(): Long {
+        if (handle == 0.toLong()) {
+            throw InternalException("uniffiCloneHandle() called on NoHandle object");
+        }
+        return uniffiRustCall() { status ->
+            UniffiLib.uniffi_hosewright_mobile_fn_clone_progresslistener(handle, status)
+        }
+    }
+
+    
+    /**
+     * So many of so many are done; the same in words.
+     */override fun `told`(`done`: kotlin.ULong, `all`: kotlin.ULong, `words`: kotlin.String)
+        = 
+    callWithHandle {
+    uniffiRustCall() { _status ->
+    UniffiLib.uniffi_hosewright_mobile_fn_method_progresslistener_told(
+        it,
+        
+        FfiConverterULong.lower(`done`),
+        FfiConverterULong.lower(`all`),
+        FfiConverterString.lower(`words`),_status)
+}
+    }
+    
+    
+
+    
+
+    
+
+
+    
+    
+    /**
+     * @suppress
+     */
+    companion object
+    
+}
+
+
+
+// Put the implementation in an object so we don't pollute the top-level namespace
+internal object uniffiCallbackInterfaceProgressListener {
+    internal object `told`: UniffiCallbackInterfaceProgressListenerMethod0 {
+        override fun callback(`uniffiHandle`: Long,`done`: Long,`all`: Long,`words`: RustBuffer.ByValue,`uniffiOutReturn`: Pointer,uniffiCallStatus: UniffiRustCallStatus,) {
+            val uniffiObj = FfiConverterTypeProgressListener.handleMap.get(uniffiHandle)
+            val makeCall = { ->
+                uniffiObj.`told`(
+                    FfiConverterULong.lift(`done`),
+                    FfiConverterULong.lift(`all`),
+                    FfiConverterString.lift(`words`),
+                )
+            }
+            val writeReturn = { _: Unit -> Unit }
+            uniffiTraitInterfaceCall(uniffiCallStatus, makeCall, writeReturn)
+        }
+    }
+
+    internal object uniffiFree: UniffiCallbackInterfaceFree {
+        override fun callback(handle: Long) {
+            FfiConverterTypeProgressListener.handleMap.remove(handle)
+        }
+    }
+
+    internal object uniffiClone: UniffiCallbackInterfaceClone {
+        override fun callback(handle: Long): Long {
+            return FfiConverterTypeProgressListener.handleMap.clone(handle)
+        }
+    }
+
+    internal var vtable = UniffiVTableCallbackInterfaceProgressListener.UniffiByValue(
+        uniffiFree,
+        uniffiClone,
+        `told`,
+    )
+
+    // Registers the foreign callback with the Rust side.
+    // This method is generated for each callback interface.
+    internal fun register(lib: UniffiLib) {
+        lib.uniffi_hosewright_mobile_fn_init_callback_vtable_progresslistener(vtable)
+    }
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeProgressListener: FfiConverter<ProgressListener, Long> {
+    internal val handleMap = UniffiHandleMap<ProgressListener>()
+
+    override fun lower(value: ProgressListener): Long {
+        if (value is ProgressListenerImpl) {
+             // Rust-implemented object.  Clone the handle and return it
+            return value.uniffiCloneHandle()
+         } else {
+            // Kotlin object, generate a new vtable handle and return that.
+            return handleMap.insert(value)
+         }
+    }
+
+    override fun lift(value: Long): ProgressListener {
+        if ((value and 1.toLong()) == 0.toLong()) {
+            // Rust-generated handle, construct a new class that uses the handle to implement the
+            // interface
+            return ProgressListenerImpl(UniffiWithHandle, value)
+        } else {
+            // Kotlin-generated handle, get the object from the handle map
+            return handleMap.remove(value)
+        }
+    }
+
+    override fun read(buf: ByteBuffer): ProgressListener {
+        return lift(buf.getLong())
+    }
+
+    override fun allocationSize(value: ProgressListener) = 8UL
+
+    override fun write(value: ProgressListener, buf: ByteBuffer) {
         buf.putLong(lower(value))
     }
 }
@@ -3034,6 +3749,53 @@ public object FfiConverterTypeAnswer: FfiConverterRustBuffer<Answer> {
             FfiConverterString.write(value.`spoken`, buf)
             FfiConverterOptionalTypeNextStep.write(value.`next`, buf)
             FfiConverterBoolean.write(value.`onRecord`, buf)
+    }
+}
+
+
+
+/**
+ * A point: to the right, and down.
+ */
+data class At (
+    /**
+     * To the right.
+     */
+    val `x`: kotlin.Int
+    , 
+    /**
+     * Down.
+     */
+    val `y`: kotlin.Int
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeAt: FfiConverterRustBuffer<At> {
+    override fun read(buf: ByteBuffer): At {
+        return At(
+            FfiConverterInt.read(buf),
+            FfiConverterInt.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: At) = (
+            FfiConverterInt.allocationSize(value.`x`) +
+            FfiConverterInt.allocationSize(value.`y`)
+    )
+
+    override fun write(value: At, buf: ByteBuffer) {
+            FfiConverterInt.write(value.`x`, buf)
+            FfiConverterInt.write(value.`y`, buf)
     }
 }
 
@@ -3229,6 +3991,53 @@ public object FfiConverterTypeChipMessage: FfiConverterRustBuffer<ChipMessage> {
 
 
 /**
+ * A hose whose form was written down.
+ */
+data class Described (
+    /**
+     * How it stands now.
+     */
+    val `answer`: Answer
+    , 
+    /**
+     * What was done, and what to do next.
+     */
+    val `words`: kotlin.String
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeDescribed: FfiConverterRustBuffer<Described> {
+    override fun read(buf: ByteBuffer): Described {
+        return Described(
+            FfiConverterTypeAnswer.read(buf),
+            FfiConverterString.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: Described) = (
+            FfiConverterTypeAnswer.allocationSize(value.`answer`) +
+            FfiConverterString.allocationSize(value.`words`)
+    )
+
+    override fun write(value: Described, buf: ByteBuffer) {
+            FfiConverterTypeAnswer.write(value.`answer`, buf)
+            FfiConverterString.write(value.`words`, buf)
+    }
+}
+
+
+
+/**
  * One thing that is due.
  */
 data class DueLine (
@@ -3365,6 +4174,148 @@ public object FfiConverterTypeDueList: FfiConverterRustBuffer<DueList> {
             FfiConverterString.write(value.`words`, buf)
             FfiConverterSequenceTypeDueLine.write(value.`rows`, buf)
             FfiConverterOptionalString.write(value.`leftOut`, buf)
+    }
+}
+
+
+
+/**
+ * Something that can be chosen in a field.
+ */
+data class FieldChoice (
+    /**
+     * What fills the field in.
+     */
+    val `value`: kotlin.String
+    , 
+    /**
+     * The same in words.
+     */
+    val `words`: kotlin.String
+    , 
+    /**
+     * Whether it counts now.
+     */
+    val `chosen`: kotlin.Boolean
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeFieldChoice: FfiConverterRustBuffer<FieldChoice> {
+    override fun read(buf: ByteBuffer): FieldChoice {
+        return FieldChoice(
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterBoolean.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: FieldChoice) = (
+            FfiConverterString.allocationSize(value.`value`) +
+            FfiConverterString.allocationSize(value.`words`) +
+            FfiConverterBoolean.allocationSize(value.`chosen`)
+    )
+
+    override fun write(value: FieldChoice, buf: ByteBuffer) {
+            FfiConverterString.write(value.`value`, buf)
+            FfiConverterString.write(value.`words`, buf)
+            FfiConverterBoolean.write(value.`chosen`, buf)
+    }
+}
+
+
+
+/**
+ * A field as it is filled in.
+ */
+data class FieldShown (
+    /**
+     * Its name, for [`Logbook::fill_in_hose`].
+     */
+    val `name`: kotlin.String
+    , 
+    /**
+     * What it is called.
+     */
+    val `label`: kotlin.String
+    , 
+    /**
+     * How it is written, or what it is for, where that is not plain.
+     */
+    val `hint`: kotlin.String?
+    , 
+    /**
+     * How it is answered.
+     */
+    val `entry`: FieldEntry
+    , 
+    /**
+     * What can be chosen.
+     */
+    val `choices`: List<FieldChoice>
+    , 
+    /**
+     * What stands in it, as it was typed.
+     */
+    val `value`: kotlin.String
+    , 
+    /**
+     * What is wrong with that.
+     */
+    val `wrong`: kotlin.String?
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeFieldShown: FfiConverterRustBuffer<FieldShown> {
+    override fun read(buf: ByteBuffer): FieldShown {
+        return FieldShown(
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterOptionalString.read(buf),
+            FfiConverterTypeFieldEntry.read(buf),
+            FfiConverterSequenceTypeFieldChoice.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterOptionalString.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: FieldShown) = (
+            FfiConverterString.allocationSize(value.`name`) +
+            FfiConverterString.allocationSize(value.`label`) +
+            FfiConverterOptionalString.allocationSize(value.`hint`) +
+            FfiConverterTypeFieldEntry.allocationSize(value.`entry`) +
+            FfiConverterSequenceTypeFieldChoice.allocationSize(value.`choices`) +
+            FfiConverterString.allocationSize(value.`value`) +
+            FfiConverterOptionalString.allocationSize(value.`wrong`)
+    )
+
+    override fun write(value: FieldShown, buf: ByteBuffer) {
+            FfiConverterString.write(value.`name`, buf)
+            FfiConverterString.write(value.`label`, buf)
+            FfiConverterOptionalString.write(value.`hint`, buf)
+            FfiConverterTypeFieldEntry.write(value.`entry`, buf)
+            FfiConverterSequenceTypeFieldChoice.write(value.`choices`, buf)
+            FfiConverterString.write(value.`value`, buf)
+            FfiConverterOptionalString.write(value.`wrong`, buf)
     }
 }
 
@@ -3792,6 +4743,85 @@ public object FfiConverterTypeHistoryLine: FfiConverterRustBuffer<HistoryLine> {
             FfiConverterString.write(value.`on`, buf)
             FfiConverterString.write(value.`by`, buf)
             FfiConverterString.write(value.`words`, buf)
+    }
+}
+
+
+
+/**
+ * The form that describes a hose, as far as it is filled in.
+ */
+data class HoseForm (
+    /**
+     * What stands over it.
+     */
+    val `title`: kotlin.String
+    , 
+    /**
+     * What stands beside it, a paragraph each.
+     */
+    val `lead`: List<kotlin.String>
+    , 
+    /**
+     * The hose's tag, where it has one.
+     */
+    val `tag`: kotlin.String?
+    , 
+    /**
+     * Its fields, in the order in which they are filled in.
+     */
+    val `fields`: List<FieldShown>
+    , 
+    /**
+     * Whether it can be written down as it is.
+     */
+    val `complete`: kotlin.Boolean
+    , 
+    /**
+     * What is still missing or wrong, in words.
+     */
+    val `missing`: kotlin.String?
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeHoseForm: FfiConverterRustBuffer<HoseForm> {
+    override fun read(buf: ByteBuffer): HoseForm {
+        return HoseForm(
+            FfiConverterString.read(buf),
+            FfiConverterSequenceString.read(buf),
+            FfiConverterOptionalString.read(buf),
+            FfiConverterSequenceTypeFieldShown.read(buf),
+            FfiConverterBoolean.read(buf),
+            FfiConverterOptionalString.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: HoseForm) = (
+            FfiConverterString.allocationSize(value.`title`) +
+            FfiConverterSequenceString.allocationSize(value.`lead`) +
+            FfiConverterOptionalString.allocationSize(value.`tag`) +
+            FfiConverterSequenceTypeFieldShown.allocationSize(value.`fields`) +
+            FfiConverterBoolean.allocationSize(value.`complete`) +
+            FfiConverterOptionalString.allocationSize(value.`missing`)
+    )
+
+    override fun write(value: HoseForm, buf: ByteBuffer) {
+            FfiConverterString.write(value.`title`, buf)
+            FfiConverterSequenceString.write(value.`lead`, buf)
+            FfiConverterOptionalString.write(value.`tag`, buf)
+            FfiConverterSequenceTypeFieldShown.write(value.`fields`, buf)
+            FfiConverterBoolean.write(value.`complete`, buf)
+            FfiConverterOptionalString.write(value.`missing`, buf)
     }
 }
 
@@ -4240,6 +5270,71 @@ public object FfiConverterTypeObstacleShown: FfiConverterRustBuffer<ObstacleShow
 
 
 /**
+ * A picture: shapes that are drawn one after the other, the later over the
+ * earlier, in units of about a CSS pixel from the upper left. Letters are of a
+ * font without serifs.
+ */
+data class Picture (
+    /**
+     * How wide it is.
+     */
+    val `width`: kotlin.Int
+    , 
+    /**
+     * How high it is.
+     */
+    val `height`: kotlin.Int
+    , 
+    /**
+     * The whole of it in words, for those who cannot see it.
+     */
+    val `words`: kotlin.String
+    , 
+    /**
+     * Its shapes.
+     */
+    val `marks`: List<Mark>
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypePicture: FfiConverterRustBuffer<Picture> {
+    override fun read(buf: ByteBuffer): Picture {
+        return Picture(
+            FfiConverterInt.read(buf),
+            FfiConverterInt.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterSequenceTypeMark.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: Picture) = (
+            FfiConverterInt.allocationSize(value.`width`) +
+            FfiConverterInt.allocationSize(value.`height`) +
+            FfiConverterString.allocationSize(value.`words`) +
+            FfiConverterSequenceTypeMark.allocationSize(value.`marks`)
+    )
+
+    override fun write(value: Picture, buf: ByteBuffer) {
+            FfiConverterInt.write(value.`width`, buf)
+            FfiConverterInt.write(value.`height`, buf)
+            FfiConverterString.write(value.`words`, buf)
+            FfiConverterSequenceTypeMark.write(value.`marks`, buf)
+    }
+}
+
+
+
+/**
  * Where a phone keeps its record.
  */
 data class Place (
@@ -4518,6 +5613,53 @@ public object FfiConverterTypeReturnForm: FfiConverterRustBuffer<ReturnForm> {
             FfiConverterUInt.write(value.`dives`, buf)
             FfiConverterUInt.write(value.`mostDives`, buf)
             FfiConverterSequenceTypeSeenOn.write(value.`seen`, buf)
+    }
+}
+
+
+
+/**
+ * A damaged record that was saved.
+ */
+data class Salvaged (
+    /**
+     * What was saved and what was lost, a sentence a line.
+     */
+    val `words`: List<kotlin.String>
+    , 
+    /**
+     * Entries that stand in the new record.
+     */
+    val `saved`: kotlin.ULong
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeSalvaged: FfiConverterRustBuffer<Salvaged> {
+    override fun read(buf: ByteBuffer): Salvaged {
+        return Salvaged(
+            FfiConverterSequenceString.read(buf),
+            FfiConverterULong.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: Salvaged) = (
+            FfiConverterSequenceString.allocationSize(value.`words`) +
+            FfiConverterULong.allocationSize(value.`saved`)
+    )
+
+    override fun write(value: Salvaged, buf: ByteBuffer) {
+            FfiConverterSequenceString.write(value.`words`, buf)
+            FfiConverterULong.write(value.`saved`, buf)
     }
 }
 
@@ -4981,6 +6123,77 @@ public object FfiConverterTypeStopLine: FfiConverterRustBuffer<StopLine> {
 
 
 /**
+ * A line along a shape.
+ */
+data class Stroke (
+    /**
+     * Its colour, as 0xRRGGBB.
+     */
+    val `colour`: kotlin.UInt
+    , 
+    /**
+     * How thick it is.
+     */
+    val `width`: kotlin.Int
+    , 
+    /**
+     * How long a dash is; 0 where the line is whole.
+     */
+    val `dash`: kotlin.Int
+    , 
+    /**
+     * How long the gap between dashes is.
+     */
+    val `gap`: kotlin.Int
+    , 
+    /**
+     * Whether its corners are round.
+     */
+    val `round`: kotlin.Boolean
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeStroke: FfiConverterRustBuffer<Stroke> {
+    override fun read(buf: ByteBuffer): Stroke {
+        return Stroke(
+            FfiConverterUInt.read(buf),
+            FfiConverterInt.read(buf),
+            FfiConverterInt.read(buf),
+            FfiConverterInt.read(buf),
+            FfiConverterBoolean.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: Stroke) = (
+            FfiConverterUInt.allocationSize(value.`colour`) +
+            FfiConverterInt.allocationSize(value.`width`) +
+            FfiConverterInt.allocationSize(value.`dash`) +
+            FfiConverterInt.allocationSize(value.`gap`) +
+            FfiConverterBoolean.allocationSize(value.`round`)
+    )
+
+    override fun write(value: Stroke, buf: ByteBuffer) {
+            FfiConverterUInt.write(value.`colour`, buf)
+            FfiConverterInt.write(value.`width`, buf)
+            FfiConverterInt.write(value.`dash`, buf)
+            FfiConverterInt.write(value.`gap`, buf)
+            FfiConverterBoolean.write(value.`round`, buf)
+    }
+}
+
+
+
+/**
  * A swap as it stands.
  */
 data class SwapShown (
@@ -5241,6 +6454,61 @@ public object FfiConverterTypeTicked: FfiConverterRustBuffer<Ticked> {
 
 
 /**
+ * A way in, with its words.
+ */
+data class WayInShown (
+    /**
+     * Which way.
+     */
+    val `way`: WayIn
+    , 
+    /**
+     * For whom it is, and what it takes.
+     */
+    val `lead`: kotlin.String
+    , 
+    /**
+     * What its button says.
+     */
+    val `words`: kotlin.String
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeWayInShown: FfiConverterRustBuffer<WayInShown> {
+    override fun read(buf: ByteBuffer): WayInShown {
+        return WayInShown(
+            FfiConverterTypeWayIn.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: WayInShown) = (
+            FfiConverterTypeWayIn.allocationSize(value.`way`) +
+            FfiConverterString.allocationSize(value.`lead`) +
+            FfiConverterString.allocationSize(value.`words`)
+    )
+
+    override fun write(value: WayInShown, buf: ByteBuffer) {
+            FfiConverterTypeWayIn.write(value.`way`, buf)
+            FfiConverterString.write(value.`lead`, buf)
+            FfiConverterString.write(value.`words`, buf)
+    }
+}
+
+
+
+/**
  * A way on and what its button says.
  */
 data class WayOnShown (
@@ -5282,6 +6550,53 @@ public object FfiConverterTypeWayOnShown: FfiConverterRustBuffer<WayOnShown> {
     override fun write(value: WayOnShown, buf: ByteBuffer) {
             FfiConverterTypeWayOn.write(value.`way`, buf)
             FfiConverterString.write(value.`words`, buf)
+    }
+}
+
+
+
+/**
+ * What greets a person whose record has no hose yet.
+ */
+data class Welcome (
+    /**
+     * The greeting.
+     */
+    val `words`: kotlin.String
+    , 
+    /**
+     * The ways in, the one for most people first.
+     */
+    val `ways`: List<WayInShown>
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeWelcome: FfiConverterRustBuffer<Welcome> {
+    override fun read(buf: ByteBuffer): Welcome {
+        return Welcome(
+            FfiConverterString.read(buf),
+            FfiConverterSequenceTypeWayInShown.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: Welcome) = (
+            FfiConverterString.allocationSize(value.`words`) +
+            FfiConverterSequenceTypeWayInShown.allocationSize(value.`ways`)
+    )
+
+    override fun write(value: Welcome, buf: ByteBuffer) {
+            FfiConverterString.write(value.`words`, buf)
+            FfiConverterSequenceTypeWayInShown.write(value.`ways`, buf)
     }
 }
 
@@ -5339,6 +6654,160 @@ public object FfiConverterTypeChipHolds: FfiConverterRustBuffer<ChipHolds> {
 
 
 /**
+ * How a field is answered.
+ */
+
+enum class FieldEntry {
+    
+    /**
+     * By one of its choices.
+     */
+    CHOICE,
+    /**
+     * By `yes`, or by nothing for no.
+     */
+    YES_NO,
+    /**
+     * By a text.
+     */
+    TEXT,
+    /**
+     * By a text, or by scanning a tag.
+     */
+    TAG,
+    /**
+     * By a text, or by scanning a barcode.
+     */
+    BARCODE;
+
+    
+
+
+    companion object
+}
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeFieldEntry: FfiConverterRustBuffer<FieldEntry> {
+    override fun read(buf: ByteBuffer) = try {
+        FieldEntry.values()[buf.getInt() - 1]
+    } catch (e: IndexOutOfBoundsException) {
+        throw RuntimeException("invalid enum value, something is very wrong!!", e)
+    }
+
+    override fun allocationSize(value: FieldEntry) = 4UL
+
+    override fun write(value: FieldEntry, buf: ByteBuffer) {
+        buf.putInt(value.ordinal + 1)
+    }
+}
+
+
+
+
+
+/**
+ * Which hose a form describes.
+ */
+sealed class HoseSubject {
+    
+    /**
+     * One that is not on record yet.
+     */
+    data class New(
+        /**
+         * The tag that is on it, as it was scanned or typed; none where the
+         * form asks for it, or a new one is drawn.
+         */
+        val `tag`: kotlin.String?) : HoseSubject()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
+     * One that is on record.
+     */
+    data class OnRecord(
+        /**
+         * Whatever names it.
+         */
+        val `hose`: kotlin.String) : HoseSubject()
+        
+    {
+        
+
+        companion object
+    }
+    
+
+    
+
+    
+    
+
+
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeHoseSubject : FfiConverterRustBuffer<HoseSubject>{
+    override fun read(buf: ByteBuffer): HoseSubject {
+        return when(buf.getInt()) {
+            1 -> HoseSubject.New(
+                FfiConverterOptionalString.read(buf),
+                )
+            2 -> HoseSubject.OnRecord(
+                FfiConverterString.read(buf),
+                )
+            else -> throw RuntimeException("invalid enum value, something is very wrong!!")
+        }
+    }
+
+    override fun allocationSize(value: HoseSubject): ULong = when(value) {
+        is HoseSubject.New -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterOptionalString.allocationSize(value.`tag`)
+            )
+        }
+        is HoseSubject.OnRecord -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterString.allocationSize(value.`hose`)
+            )
+        }
+    }
+
+    override fun write(value: HoseSubject, buf: ByteBuffer) {
+        when(value) {
+            is HoseSubject.New -> {
+                buf.putInt(1)
+                FfiConverterOptionalString.write(value.`tag`, buf)
+                Unit
+            }
+            is HoseSubject.OnRecord -> {
+                buf.putInt(2)
+                FfiConverterString.write(value.`hose`, buf)
+                Unit
+            }
+        }.let { /* this makes the `when` an expression, which ensures it is exhaustive */ }
+    }
+}
+
+
+
+
+
+/**
  * How thoroughly a hose is looked over.
  */
 
@@ -5378,6 +6847,269 @@ public object FfiConverterTypeInspection: FfiConverterRustBuffer<Inspection> {
 
     override fun write(value: Inspection, buf: ByteBuffer) {
         buf.putInt(value.ordinal + 1)
+    }
+}
+
+
+
+
+
+/**
+ * A shape.
+ */
+sealed class Mark {
+    
+    /**
+     * A rectangle.
+     */
+    data class Rect(
+        /**
+         * Its upper left corner.
+         */
+        val `at`: org.hosewright.core.At, 
+        /**
+         * How wide it is.
+         */
+        val `width`: kotlin.Int, 
+        /**
+         * How high it is.
+         */
+        val `height`: kotlin.Int, 
+        /**
+         * The radius of its corners.
+         */
+        val `round`: kotlin.Int, 
+        /**
+         * What fills it, as 0xRRGGBB.
+         */
+        val `fill`: kotlin.UInt, 
+        /**
+         * The line round it.
+         */
+        val `stroke`: org.hosewright.core.Stroke?) : Mark()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
+     * A circle.
+     */
+    data class Circle(
+        /**
+         * Its middle.
+         */
+        val `at`: org.hosewright.core.At, 
+        /**
+         * Its radius.
+         */
+        val `radius`: kotlin.Int, 
+        /**
+         * What fills it, as 0xRRGGBB.
+         */
+        val `fill`: kotlin.UInt, 
+        /**
+         * The line round it.
+         */
+        val `stroke`: org.hosewright.core.Stroke?) : Mark()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
+     * Lines.
+     */
+    data class Path(
+        /**
+         * Where they go.
+         */
+        val `steps`: List<org.hosewright.core.Step>, 
+        /**
+         * What fills what they enclose, as 0xRRGGBB.
+         */
+        val `fill`: kotlin.UInt?, 
+        /**
+         * How they are drawn.
+         */
+        val `stroke`: org.hosewright.core.Stroke?) : Mark()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
+     * A text in one line.
+     */
+    data class Text(
+        /**
+         * Where it stands, on its base line.
+         */
+        val `at`: org.hosewright.core.At, 
+        /**
+         * The size of its letters.
+         */
+        val `size`: kotlin.Int, 
+        /**
+         * Whether it is bold.
+         */
+        val `bold`: kotlin.Boolean, 
+        /**
+         * Where it stands beside `at`.
+         */
+        val `anchor`: org.hosewright.core.TextAnchor, 
+        /**
+         * Its colour, as 0xRRGGBB.
+         */
+        val `fill`: kotlin.UInt, 
+        /**
+         * What it says.
+         */
+        val `words`: kotlin.String) : Mark()
+        
+    {
+        
+
+        companion object
+    }
+    
+
+    
+
+    
+    
+
+
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeMark : FfiConverterRustBuffer<Mark>{
+    override fun read(buf: ByteBuffer): Mark {
+        return when(buf.getInt()) {
+            1 -> Mark.Rect(
+                FfiConverterTypeAt.read(buf),
+                FfiConverterInt.read(buf),
+                FfiConverterInt.read(buf),
+                FfiConverterInt.read(buf),
+                FfiConverterUInt.read(buf),
+                FfiConverterOptionalTypeStroke.read(buf),
+                )
+            2 -> Mark.Circle(
+                FfiConverterTypeAt.read(buf),
+                FfiConverterInt.read(buf),
+                FfiConverterUInt.read(buf),
+                FfiConverterOptionalTypeStroke.read(buf),
+                )
+            3 -> Mark.Path(
+                FfiConverterSequenceTypeStep.read(buf),
+                FfiConverterOptionalUInt.read(buf),
+                FfiConverterOptionalTypeStroke.read(buf),
+                )
+            4 -> Mark.Text(
+                FfiConverterTypeAt.read(buf),
+                FfiConverterInt.read(buf),
+                FfiConverterBoolean.read(buf),
+                FfiConverterTypeTextAnchor.read(buf),
+                FfiConverterUInt.read(buf),
+                FfiConverterString.read(buf),
+                )
+            else -> throw RuntimeException("invalid enum value, something is very wrong!!")
+        }
+    }
+
+    override fun allocationSize(value: Mark): ULong = when(value) {
+        is Mark.Rect -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterTypeAt.allocationSize(value.`at`)
+                + FfiConverterInt.allocationSize(value.`width`)
+                + FfiConverterInt.allocationSize(value.`height`)
+                + FfiConverterInt.allocationSize(value.`round`)
+                + FfiConverterUInt.allocationSize(value.`fill`)
+                + FfiConverterOptionalTypeStroke.allocationSize(value.`stroke`)
+            )
+        }
+        is Mark.Circle -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterTypeAt.allocationSize(value.`at`)
+                + FfiConverterInt.allocationSize(value.`radius`)
+                + FfiConverterUInt.allocationSize(value.`fill`)
+                + FfiConverterOptionalTypeStroke.allocationSize(value.`stroke`)
+            )
+        }
+        is Mark.Path -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterSequenceTypeStep.allocationSize(value.`steps`)
+                + FfiConverterOptionalUInt.allocationSize(value.`fill`)
+                + FfiConverterOptionalTypeStroke.allocationSize(value.`stroke`)
+            )
+        }
+        is Mark.Text -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterTypeAt.allocationSize(value.`at`)
+                + FfiConverterInt.allocationSize(value.`size`)
+                + FfiConverterBoolean.allocationSize(value.`bold`)
+                + FfiConverterTypeTextAnchor.allocationSize(value.`anchor`)
+                + FfiConverterUInt.allocationSize(value.`fill`)
+                + FfiConverterString.allocationSize(value.`words`)
+            )
+        }
+    }
+
+    override fun write(value: Mark, buf: ByteBuffer) {
+        when(value) {
+            is Mark.Rect -> {
+                buf.putInt(1)
+                FfiConverterTypeAt.write(value.`at`, buf)
+                FfiConverterInt.write(value.`width`, buf)
+                FfiConverterInt.write(value.`height`, buf)
+                FfiConverterInt.write(value.`round`, buf)
+                FfiConverterUInt.write(value.`fill`, buf)
+                FfiConverterOptionalTypeStroke.write(value.`stroke`, buf)
+                Unit
+            }
+            is Mark.Circle -> {
+                buf.putInt(2)
+                FfiConverterTypeAt.write(value.`at`, buf)
+                FfiConverterInt.write(value.`radius`, buf)
+                FfiConverterUInt.write(value.`fill`, buf)
+                FfiConverterOptionalTypeStroke.write(value.`stroke`, buf)
+                Unit
+            }
+            is Mark.Path -> {
+                buf.putInt(3)
+                FfiConverterSequenceTypeStep.write(value.`steps`, buf)
+                FfiConverterOptionalUInt.write(value.`fill`, buf)
+                FfiConverterOptionalTypeStroke.write(value.`stroke`, buf)
+                Unit
+            }
+            is Mark.Text -> {
+                buf.putInt(4)
+                FfiConverterTypeAt.write(value.`at`, buf)
+                FfiConverterInt.write(value.`size`, buf)
+                FfiConverterBoolean.write(value.`bold`, buf)
+                FfiConverterTypeTextAnchor.write(value.`anchor`, buf)
+                FfiConverterUInt.write(value.`fill`, buf)
+                FfiConverterString.write(value.`words`, buf)
+                Unit
+            }
+        }.let { /* this makes the `when` an expression, which ensures it is exhaustive */ }
     }
 }
 
@@ -5873,10 +7605,15 @@ sealed class RefusedException: kotlin.Exception() {
         /**
          * Tags on record that come near.
          */
-        val `near`: List<kotlin.String>
+        val `near`: List<kotlin.String>, 
+        
+        /**
+         * The tag, where it is one that a hose can be registered with.
+         */
+        val `tag`: kotlin.String?
         ) : RefusedException() {
         override val message
-            get() = "words=${ `words` }, near=${ `near` }"
+            get() = "words=${ `words` }, near=${ `near` }, tag=${ `tag` }"
     }
     
     /**
@@ -5978,6 +7715,25 @@ sealed class RefusedException: kotlin.Exception() {
     }
     
     /**
+     * What stands in a field of a form is missing, or cannot be.
+     */
+    class Field(
+        
+        /**
+         * The field, as [`crate::FieldShown::name`].
+         */
+        val `field`: kotlin.String, 
+        
+        /**
+         * What is wrong and what to do, in words.
+         */
+        val `words`: kotlin.String
+        ) : RefusedException() {
+        override val message
+            get() = "field=${ `field` }, words=${ `words` }"
+    }
+    
+    /**
      * What was entered cannot be, or does not go together.
      */
     class Input(
@@ -6018,6 +7774,7 @@ public object FfiConverterTypeRefusedError : FfiConverterRustBuffer<RefusedExcep
             2 -> RefusedException.UnknownHose(
                 FfiConverterString.read(buf),
                 FfiConverterSequenceString.read(buf),
+                FfiConverterOptionalString.read(buf),
                 )
             3 -> RefusedException.NotATag(
                 FfiConverterString.read(buf),
@@ -6040,7 +7797,11 @@ public object FfiConverterTypeRefusedError : FfiConverterRustBuffer<RefusedExcep
             9 -> RefusedException.File(
                 FfiConverterString.read(buf),
                 )
-            10 -> RefusedException.Input(
+            10 -> RefusedException.Field(
+                FfiConverterString.read(buf),
+                FfiConverterString.read(buf),
+                )
+            11 -> RefusedException.Input(
                 FfiConverterString.read(buf),
                 )
             else -> throw RuntimeException("invalid error enum value, something is very wrong!!")
@@ -6061,6 +7822,7 @@ public object FfiConverterTypeRefusedError : FfiConverterRustBuffer<RefusedExcep
                 4UL
                 + FfiConverterString.allocationSize(value.`words`)
                 + FfiConverterSequenceString.allocationSize(value.`near`)
+                + FfiConverterOptionalString.allocationSize(value.`tag`)
             )
             is RefusedException.NotATag -> (
                 // Add the size for the Int that specifies the variant plus the size needed for all fields
@@ -6097,6 +7859,12 @@ public object FfiConverterTypeRefusedError : FfiConverterRustBuffer<RefusedExcep
                 4UL
                 + FfiConverterString.allocationSize(value.`words`)
             )
+            is RefusedException.Field -> (
+                // Add the size for the Int that specifies the variant plus the size needed for all fields
+                4UL
+                + FfiConverterString.allocationSize(value.`field`)
+                + FfiConverterString.allocationSize(value.`words`)
+            )
             is RefusedException.Input -> (
                 // Add the size for the Int that specifies the variant plus the size needed for all fields
                 4UL
@@ -6118,6 +7886,7 @@ public object FfiConverterTypeRefusedError : FfiConverterRustBuffer<RefusedExcep
                 buf.putInt(2)
                 FfiConverterString.write(value.`words`, buf)
                 FfiConverterSequenceString.write(value.`near`, buf)
+                FfiConverterOptionalString.write(value.`tag`, buf)
                 Unit
             }
             is RefusedException.NotATag -> {
@@ -6155,8 +7924,14 @@ public object FfiConverterTypeRefusedError : FfiConverterRustBuffer<RefusedExcep
                 FfiConverterString.write(value.`words`, buf)
                 Unit
             }
-            is RefusedException.Input -> {
+            is RefusedException.Field -> {
                 buf.putInt(10)
+                FfiConverterString.write(value.`field`, buf)
+                FfiConverterString.write(value.`words`, buf)
+                Unit
+            }
+            is RefusedException.Input -> {
+                buf.putInt(11)
                 FfiConverterString.write(value.`words`, buf)
                 Unit
             }
@@ -6219,6 +7994,165 @@ public object FfiConverterTypeShape: FfiConverterRustBuffer<Shape> {
 
 
 /**
+ * A step of a path.
+ */
+sealed class Step {
+    
+    /**
+     * Begins at a point.
+     */
+    data class From(
+        /**
+         * The point.
+         */
+        val `at`: org.hosewright.core.At) : Step()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
+     * A straight line to a point.
+     */
+    data class To(
+        /**
+         * The point.
+         */
+        val `at`: org.hosewright.core.At) : Step()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
+     * A Bézier curve past two points to a third.
+     */
+    data class Curve(
+        /**
+         * The first point.
+         */
+        val `first`: org.hosewright.core.At, 
+        /**
+         * The second point.
+         */
+        val `second`: org.hosewright.core.At, 
+        /**
+         * Where it ends.
+         */
+        val `to`: org.hosewright.core.At) : Step()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
+     * A straight line back to the beginning.
+     */
+    object Close : Step()
+    
+    
+
+    
+
+    
+    
+
+
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeStep : FfiConverterRustBuffer<Step>{
+    override fun read(buf: ByteBuffer): Step {
+        return when(buf.getInt()) {
+            1 -> Step.From(
+                FfiConverterTypeAt.read(buf),
+                )
+            2 -> Step.To(
+                FfiConverterTypeAt.read(buf),
+                )
+            3 -> Step.Curve(
+                FfiConverterTypeAt.read(buf),
+                FfiConverterTypeAt.read(buf),
+                FfiConverterTypeAt.read(buf),
+                )
+            4 -> Step.Close
+            else -> throw RuntimeException("invalid enum value, something is very wrong!!")
+        }
+    }
+
+    override fun allocationSize(value: Step): ULong = when(value) {
+        is Step.From -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterTypeAt.allocationSize(value.`at`)
+            )
+        }
+        is Step.To -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterTypeAt.allocationSize(value.`at`)
+            )
+        }
+        is Step.Curve -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterTypeAt.allocationSize(value.`first`)
+                + FfiConverterTypeAt.allocationSize(value.`second`)
+                + FfiConverterTypeAt.allocationSize(value.`to`)
+            )
+        }
+        is Step.Close -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+            )
+        }
+    }
+
+    override fun write(value: Step, buf: ByteBuffer) {
+        when(value) {
+            is Step.From -> {
+                buf.putInt(1)
+                FfiConverterTypeAt.write(value.`at`, buf)
+                Unit
+            }
+            is Step.To -> {
+                buf.putInt(2)
+                FfiConverterTypeAt.write(value.`at`, buf)
+                Unit
+            }
+            is Step.Curve -> {
+                buf.putInt(3)
+                FfiConverterTypeAt.write(value.`first`, buf)
+                FfiConverterTypeAt.write(value.`second`, buf)
+                FfiConverterTypeAt.write(value.`to`, buf)
+                Unit
+            }
+            is Step.Close -> {
+                buf.putInt(4)
+                Unit
+            }
+        }.let { /* this makes the `when` an expression, which ensures it is exhaustive */ }
+    }
+}
+
+
+
+
+
+/**
  * How a step is answered.
  */
 
@@ -6257,6 +8191,53 @@ public object FfiConverterTypeStepAsks: FfiConverterRustBuffer<StepAsks> {
     override fun allocationSize(value: StepAsks) = 4UL
 
     override fun write(value: StepAsks, buf: ByteBuffer) {
+        buf.putInt(value.ordinal + 1)
+    }
+}
+
+
+
+
+
+/**
+ * Where a text stands beside its point.
+ */
+
+enum class TextAnchor {
+    
+    /**
+     * It begins there.
+     */
+    START,
+    /**
+     * Its middle is there.
+     */
+    MIDDLE,
+    /**
+     * It ends there.
+     */
+    END;
+
+    
+
+
+    companion object
+}
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeTextAnchor: FfiConverterRustBuffer<TextAnchor> {
+    override fun read(buf: ByteBuffer) = try {
+        TextAnchor.values()[buf.getInt() - 1]
+    } catch (e: IndexOutOfBoundsException) {
+        throw RuntimeException("invalid enum value, something is very wrong!!", e)
+    }
+
+    override fun allocationSize(value: TextAnchor) = 4UL
+
+    override fun write(value: TextAnchor, buf: ByteBuffer) {
         buf.putInt(value.ordinal + 1)
     }
 }
@@ -6317,6 +8298,49 @@ public object FfiConverterTypeVerdict: FfiConverterRustBuffer<Verdict> {
 
 
 /**
+ * A way into a record that has no hose yet.
+ */
+
+enum class WayIn {
+    
+    /**
+     * Register the first hose.
+     */
+    REGISTER,
+    /**
+     * Bring in the record of another device.
+     */
+    BRING_IN;
+
+    
+
+
+    companion object
+}
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeWayIn: FfiConverterRustBuffer<WayIn> {
+    override fun read(buf: ByteBuffer) = try {
+        WayIn.values()[buf.getInt() - 1]
+    } catch (e: IndexOutOfBoundsException) {
+        throw RuntimeException("invalid enum value, something is very wrong!!", e)
+    }
+
+    override fun allocationSize(value: WayIn) = 4UL
+
+    override fun write(value: WayIn, buf: ByteBuffer) {
+        buf.putInt(value.ordinal + 1)
+    }
+}
+
+
+
+
+
+/**
  * The way on from an obstacle.
  */
 
@@ -6349,7 +8373,11 @@ enum class WayOn {
     /**
      * Share a copy of what is here.
      */
-    SHARE_COPY;
+    SHARE_COPY,
+    /**
+     * Take what can still be read into a new record.
+     */
+    SALVAGE;
 
     
 
@@ -6376,6 +8404,38 @@ public object FfiConverterTypeWayOn: FfiConverterRustBuffer<WayOn> {
 }
 
 
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterOptionalUInt: FfiConverterRustBuffer<kotlin.UInt?> {
+    override fun read(buf: ByteBuffer): kotlin.UInt? {
+        if (buf.get().toInt() == 0) {
+            return null
+        }
+        return FfiConverterUInt.read(buf)
+    }
+
+    override fun allocationSize(value: kotlin.UInt?): ULong {
+        if (value == null) {
+            return 1UL
+        } else {
+            return 1UL + FfiConverterUInt.allocationSize(value)
+        }
+    }
+
+    override fun write(value: kotlin.UInt?, buf: ByteBuffer) {
+        if (value == null) {
+            buf.put(0)
+        } else {
+            buf.put(1)
+            FfiConverterUInt.write(value, buf)
+        }
+    }
+}
 
 
 
@@ -6447,6 +8507,38 @@ public object FfiConverterOptionalString: FfiConverterRustBuffer<kotlin.String?>
 /**
  * @suppress
  */
+public object FfiConverterOptionalTypeProgressListener: FfiConverterRustBuffer<ProgressListener?> {
+    override fun read(buf: ByteBuffer): ProgressListener? {
+        if (buf.get().toInt() == 0) {
+            return null
+        }
+        return FfiConverterTypeProgressListener.read(buf)
+    }
+
+    override fun allocationSize(value: ProgressListener?): ULong {
+        if (value == null) {
+            return 1UL
+        } else {
+            return 1UL + FfiConverterTypeProgressListener.allocationSize(value)
+        }
+    }
+
+    override fun write(value: ProgressListener?, buf: ByteBuffer) {
+        if (value == null) {
+            buf.put(0)
+        } else {
+            buf.put(1)
+            FfiConverterTypeProgressListener.write(value, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
 public object FfiConverterOptionalTypeHoseLine: FfiConverterRustBuffer<HoseLine?> {
     override fun read(buf: ByteBuffer): HoseLine? {
         if (buf.get().toInt() == 0) {
@@ -6501,6 +8593,70 @@ public object FfiConverterOptionalTypeNextQuestion: FfiConverterRustBuffer<NextQ
         } else {
             buf.put(1)
             FfiConverterTypeNextQuestion.write(value, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterOptionalTypeStroke: FfiConverterRustBuffer<Stroke?> {
+    override fun read(buf: ByteBuffer): Stroke? {
+        if (buf.get().toInt() == 0) {
+            return null
+        }
+        return FfiConverterTypeStroke.read(buf)
+    }
+
+    override fun allocationSize(value: Stroke?): ULong {
+        if (value == null) {
+            return 1UL
+        } else {
+            return 1UL + FfiConverterTypeStroke.allocationSize(value)
+        }
+    }
+
+    override fun write(value: Stroke?, buf: ByteBuffer) {
+        if (value == null) {
+            buf.put(0)
+        } else {
+            buf.put(1)
+            FfiConverterTypeStroke.write(value, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterOptionalTypeWelcome: FfiConverterRustBuffer<Welcome?> {
+    override fun read(buf: ByteBuffer): Welcome? {
+        if (buf.get().toInt() == 0) {
+            return null
+        }
+        return FfiConverterTypeWelcome.read(buf)
+    }
+
+    override fun allocationSize(value: Welcome?): ULong {
+        if (value == null) {
+            return 1UL
+        } else {
+            return 1UL + FfiConverterTypeWelcome.allocationSize(value)
+        }
+    }
+
+    override fun write(value: Welcome?, buf: ByteBuffer) {
+        if (value == null) {
+            buf.put(0)
+        } else {
+            buf.put(1)
+            FfiConverterTypeWelcome.write(value, buf)
         }
     }
 }
@@ -6649,6 +8805,62 @@ public object FfiConverterSequenceTypeDueLine: FfiConverterRustBuffer<List<DueLi
         buf.putInt(value.size)
         value.iterator().forEach {
             FfiConverterTypeDueLine.write(it, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterSequenceTypeFieldChoice: FfiConverterRustBuffer<List<FieldChoice>> {
+    override fun read(buf: ByteBuffer): List<FieldChoice> {
+        val len = buf.getInt()
+        return List<FieldChoice>(len) {
+            FfiConverterTypeFieldChoice.read(buf)
+        }
+    }
+
+    override fun allocationSize(value: List<FieldChoice>): ULong {
+        val sizeForLength = 4UL
+        val sizeForItems = value.map { FfiConverterTypeFieldChoice.allocationSize(it) }.sum()
+        return sizeForLength + sizeForItems
+    }
+
+    override fun write(value: List<FieldChoice>, buf: ByteBuffer) {
+        buf.putInt(value.size)
+        value.iterator().forEach {
+            FfiConverterTypeFieldChoice.write(it, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterSequenceTypeFieldShown: FfiConverterRustBuffer<List<FieldShown>> {
+    override fun read(buf: ByteBuffer): List<FieldShown> {
+        val len = buf.getInt()
+        return List<FieldShown>(len) {
+            FfiConverterTypeFieldShown.read(buf)
+        }
+    }
+
+    override fun allocationSize(value: List<FieldShown>): ULong {
+        val sizeForLength = 4UL
+        val sizeForItems = value.map { FfiConverterTypeFieldShown.allocationSize(it) }.sum()
+        return sizeForLength + sizeForItems
+    }
+
+    override fun write(value: List<FieldShown>, buf: ByteBuffer) {
+        buf.putInt(value.size)
+        value.iterator().forEach {
+            FfiConverterTypeFieldShown.write(it, buf)
         }
     }
 }
@@ -7079,6 +9291,34 @@ public object FfiConverterSequenceTypeTicked: FfiConverterRustBuffer<List<Ticked
 /**
  * @suppress
  */
+public object FfiConverterSequenceTypeWayInShown: FfiConverterRustBuffer<List<WayInShown>> {
+    override fun read(buf: ByteBuffer): List<WayInShown> {
+        val len = buf.getInt()
+        return List<WayInShown>(len) {
+            FfiConverterTypeWayInShown.read(buf)
+        }
+    }
+
+    override fun allocationSize(value: List<WayInShown>): ULong {
+        val sizeForLength = 4UL
+        val sizeForItems = value.map { FfiConverterTypeWayInShown.allocationSize(it) }.sum()
+        return sizeForLength + sizeForItems
+    }
+
+    override fun write(value: List<WayInShown>, buf: ByteBuffer) {
+        buf.putInt(value.size)
+        value.iterator().forEach {
+            FfiConverterTypeWayInShown.write(it, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
 public object FfiConverterSequenceTypeWayOnShown: FfiConverterRustBuffer<List<WayOnShown>> {
     override fun read(buf: ByteBuffer): List<WayOnShown> {
         val len = buf.getInt()
@@ -7100,6 +9340,62 @@ public object FfiConverterSequenceTypeWayOnShown: FfiConverterRustBuffer<List<Wa
         }
     }
 }
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterSequenceTypeMark: FfiConverterRustBuffer<List<Mark>> {
+    override fun read(buf: ByteBuffer): List<Mark> {
+        val len = buf.getInt()
+        return List<Mark>(len) {
+            FfiConverterTypeMark.read(buf)
+        }
+    }
+
+    override fun allocationSize(value: List<Mark>): ULong {
+        val sizeForLength = 4UL
+        val sizeForItems = value.map { FfiConverterTypeMark.allocationSize(it) }.sum()
+        return sizeForLength + sizeForItems
+    }
+
+    override fun write(value: List<Mark>, buf: ByteBuffer) {
+        buf.putInt(value.size)
+        value.iterator().forEach {
+            FfiConverterTypeMark.write(it, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterSequenceTypeStep: FfiConverterRustBuffer<List<Step>> {
+    override fun read(buf: ByteBuffer): List<Step> {
+        val len = buf.getInt()
+        return List<Step>(len) {
+            FfiConverterTypeStep.read(buf)
+        }
+    }
+
+    override fun allocationSize(value: List<Step>): ULong {
+        val sizeForLength = 4UL
+        val sizeForItems = value.map { FfiConverterTypeStep.allocationSize(it) }.sum()
+        return sizeForLength + sizeForItems
+    }
+
+    override fun write(value: List<Step>, buf: ByteBuffer) {
+        buf.putInt(value.size)
+        value.iterator().forEach {
+            FfiConverterTypeStep.write(it, buf)
+        }
+    }
+}
         /**
          * An obstacle in words, with the ways on.
          */ fun `obstacleShown`(`obstacle`: Obstacle): ObstacleShown {
@@ -7109,6 +9405,55 @@ public object FfiConverterSequenceTypeWayOnShown: FfiConverterRustBuffer<List<Wa
     
         
         FfiConverterTypeObstacle.lower(`obstacle`),_status)
+}
+    )
+    }
+    
+
+        /**
+         * Takes what can still be read of a damaged record into a new one, puts that
+         * in its place, and sets the damaged file aside. Where nothing can be read, a
+         * new record is begun. No [`crate::Logbook`] may be open on it. Blocks.
+         *
+         * # Errors
+         * [`RefusedError`] where the file cannot be read or the new one not written;
+         * the damaged record is in its place then.
+         */
+    @Throws(RefusedException::class) fun `salvage`(`place`: Place, `progress`: ProgressListener?): Salvaged {
+            return FfiConverterTypeSalvaged.lift(
+    uniffiRustCallWithError(RefusedException) { _status ->
+    UniffiLib.uniffi_hosewright_mobile_fn_func_salvage(
+    
+        
+        FfiConverterTypePlace.lower(`place`),
+        FfiConverterOptionalTypeProgressListener.lower(`progress`),_status)
+}
+    )
+    }
+    
+
+        /**
+         * Said before a damaged record is saved.
+         */ fun `salvageLead`(): kotlin.String {
+            return FfiConverterString.lift(
+    uniffiRustCall() { _status ->
+    UniffiLib.uniffi_hosewright_mobile_fn_func_salvage_lead(
+    
+        _status)
+}
+    )
+    }
+    
+
+        /**
+         * Damaged files that were set aside, with what belongs to them, to be shared.
+         */ fun `setAsideFiles`(`place`: Place): List<kotlin.String> {
+            return FfiConverterSequenceString.lift(
+    uniffiRustCall() { _status ->
+    UniffiLib.uniffi_hosewright_mobile_fn_func_set_aside_files(
+    
+        
+        FfiConverterTypePlace.lower(`place`),_status)
 }
     )
     }

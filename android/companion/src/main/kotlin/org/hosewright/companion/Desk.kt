@@ -8,6 +8,10 @@ import org.hosewright.core.Logbook
 import org.hosewright.core.LogbookInterface
 import org.hosewright.core.Moment
 import org.hosewright.core.Place
+import org.hosewright.core.ProgressListener
+import org.hosewright.core.Salvaged
+import org.hosewright.core.salvage as saveWhatCanBeRead
+import org.hosewright.core.setAsideFiles
 
 /** What a question came to. */
 sealed class Outcome<out T> {
@@ -48,6 +52,25 @@ class Desk(
 
     /** Does something without the record, which others can ask meanwhile. */
     fun <T> beside(work: () -> T, told: (Outcome<T>) -> Unit) = on(besides, work, told)
+
+    /** Saves a damaged record: it is closed first, and opened anew with the next question. */
+    fun salvage(progress: ProgressListener, told: (Outcome<Salvaged>) -> Unit) =
+        on(worker, {
+            (logbook as? AutoCloseable)?.close()
+            logbook = null
+            saveWhatCanBeRead(place, progress)
+        }, told)
+
+    /** Damaged files that were set aside. */
+    fun setAside(told: (Outcome<List<String>>) -> Unit) = on(besides, { setAsideFiles(place) }, told)
+
+    /** Hears on the thread of screens how far something long is. */
+    fun progress(heard: (String) -> Unit): ProgressListener =
+        object : ProgressListener {
+            override fun told(done: ULong, all: ULong, words: String) {
+                if (!closed) main.execute { if (!closed) heard(words) }
+            }
+        }
 
     private fun <T> on(thread: Executor, work: () -> T, told: (Outcome<T>) -> Unit) {
         try {

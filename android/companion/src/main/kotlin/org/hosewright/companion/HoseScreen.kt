@@ -28,6 +28,9 @@ class HoseScreen(desk: Desk, private val text: String) : Screen<HoseShown>(desk)
     /** It is out of service for good. */
     fun retire(why: String) = write { logbook, moment -> logbook.retire(code(), why, moment) }
 
+    /** A maker's own barcode leads to it from now on, as its tag does. */
+    fun bind(barcode: String) = write { logbook, moment -> logbook.bindBarcode(code(), barcode, moment) }
+
     /** Draws the tag for a printer. */
     fun drawTag(format: PictureFormat, size: String = "20mm", dotsAnInch: Int = 300) =
         ask({ logbook, _ -> logbook.tagPicture(code(), format, size, dotsAnInch.toUShort()) }) {

@@ -1,6 +1,7 @@
 package org.hosewright.companion
 
 import org.hosewright.core.DueList
+import org.hosewright.core.Picture
 import org.hosewright.core.SetLine
 import org.hosewright.core.SetShown
 
@@ -10,10 +11,18 @@ class SetsScreen(desk: Desk) : Screen<List<SetLine>>(desk) {
     fun load() = ask({ logbook, moment -> logbook.sets(moment) }) { shown = it }
 }
 
-/** A set, port by port. */
+/** A set, port by port, and as it sits. */
 class SetScreen(desk: Desk, private val name: String) : Screen<SetShown>(desk) {
+    /** The set drawn as it sits, once it was asked for. */
+    var picture: Picture? = null
+        private set
+
     /** Asks for it. */
-    fun load() = ask({ logbook, moment -> logbook.set(name, moment) }) { shown = it }
+    fun load() =
+        ask({ logbook, moment -> Pair(logbook.set(name, moment), logbook.setPicture(name, moment)) }) {
+            shown = it.first
+            picture = it.second
+        }
 }
 
 /** What is due. */

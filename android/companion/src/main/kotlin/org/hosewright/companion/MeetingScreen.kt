@@ -12,7 +12,22 @@ sealed class Met {
 }
 
 /** Records that meet: a bundle out to the share sheet, and one in. */
-class MeetingScreen(desk: Desk) : Screen<Met>(desk) {
+class MeetingScreen(private val desk: Desk) : Screen<Met>(desk) {
+    /** How far a file is that is taken in just now. */
+    var progress: String? = null
+        private set
+
+    /** Damaged records that were set aside, to be shared with someone who repairs them. */
+    var setAside: List<String> = emptyList()
+        private set
+
+    /** Asks for what was set aside, when the screen is looked at. */
+    fun load() =
+        desk.setAside {
+            if (it is Outcome.Told) setAside = it.value
+            onChange()
+        }
+
     /** Writes the whole record into a file. */
     fun bundle(path: String) =
         ask({ logbook, _ -> Met.Bundled(path, logbook.bundleOut(path)) }) { shown = it }
@@ -24,5 +39,11 @@ class MeetingScreen(desk: Desk) : Screen<Met>(desk) {
     }
 
     /** Takes a file in, as often as one likes. */
-    fun takeIn(path: String) = ask({ logbook, _ -> Met.TakenIn(logbook.mergeIn(path)) }) { shown = it }
+    fun takeIn(path: String) {
+        val told = desk.progress { progress = it; onChange() }
+        ask({ logbook, _ -> Met.TakenIn(logbook.mergeIn(path, told)) }, { progress = null }) {
+            progress = null
+            shown = it
+        }
+    }
 }

@@ -4,8 +4,15 @@ import org.hosewright.core.Answer
 import org.hosewright.core.Obstacle
 import org.hosewright.core.chipContent
 
-/** Scanning: a camera's frames, a chip, or a typed code, to the answer. */
-class ScanScreen(desk: Desk, private val found: (Answer) -> Unit) : Screen<Answer>(desk) {
+/**
+ * Scanning: a camera's frames, a chip, or a typed code, to the answer. Where
+ * another page asked for a text, [read] gets what is written on whatever is seen.
+ */
+class ScanScreen(
+    desk: Desk,
+    private val read: ((String) -> Unit)? = null,
+    private val found: (Answer) -> Unit,
+) : Screen<Answer>(desk) {
     private var lastSeen: List<String> = emptyList()
 
     /** The text of the tag that was answered last; it names a hose that has no record here. */
@@ -16,11 +23,13 @@ class ScanScreen(desk: Desk, private val found: (Answer) -> Unit) : Screen<Answe
     fun seen(texts: List<String>) {
         if (asking > 0 || texts == lastSeen) return
         lastSeen = texts
+        if (read != null) return texts.singleOrNull()?.let(read) ?: Unit
         ask({ logbook, moment -> logbook.answerSeen(texts, moment) }) { tell(it, texts.singleOrNull()) }
     }
 
     /** A code, the beginning of one, or a text from a hand-held reader. */
     fun typed(text: String) {
+        if (read != null) return read(text)
         ask({ logbook, moment -> logbook.answer(text, moment) }) { tell(it, text) }
     }
 
@@ -31,6 +40,8 @@ class ScanScreen(desk: Desk, private val found: (Answer) -> Unit) : Screen<Answe
         if (text == null) {
             trouble = Trouble(content.words)
             onChange()
+        } else if (read != null) {
+            read(text)
         } else {
             ask({ logbook, moment -> logbook.answerSeen(listOf(text), moment) }) { tell(it, text) }
         }

@@ -41,6 +41,12 @@ abstract class Screen<S : Any>(private val desk: Desk) {
     /** Does something that blocks and needs no record, and shows what comes of it. */
     protected fun <T> beside(work: () -> T, then: (T) -> Unit) = waitFor({ told -> desk.beside(work, told) }, {}, then)
 
+    /** Does what needs the desk itself, and shows what comes of it. */
+    protected fun <T> repair(begin: ((Outcome<T>) -> Unit) -> Unit, then: (T) -> Unit) {
+        again = { repair(begin, then) }
+        waitFor(begin, {}, then)
+    }
+
     private fun <T> waitFor(begin: ((Outcome<T>) -> Unit) -> Unit, refused: (Trouble) -> Unit, then: (T) -> Unit) {
         asking += 1
         onChange()

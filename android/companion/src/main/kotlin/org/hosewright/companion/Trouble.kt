@@ -18,6 +18,10 @@ data class Trouble(
     val obstacle: Obstacle? = null,
     /** Tags on record that come near, to be chosen from. */
     val near: List<String> = emptyList(),
+    /** A tag that no hose on record has, and with which one can be registered. */
+    val unused: String? = null,
+    /** The field of a form that is to be put right, by its name. */
+    val field: String? = null,
     /** Whether the person is to be asked whether a chip may be overwritten. */
     val askOverwrite: Boolean = false,
     /** What the system said, for a person who repairs it. */
@@ -39,7 +43,8 @@ internal fun troubleOf(failure: Throwable): Trouble =
         is RefusedException ->
             when (failure) {
                 is RefusedException.Store -> Trouble.of(failure.obstacle, failure.detail)
-                is RefusedException.UnknownHose -> Trouble(failure.words, near = failure.near)
+                is RefusedException.UnknownHose ->
+                    Trouble(failure.words, near = failure.near, unused = failure.tag)
                 is RefusedException.NotATag -> Trouble(failure.words)
                 is RefusedException.NotOneTag -> Trouble(failure.words)
                 is RefusedException.HandOutStopped -> Trouble(failure.words)
@@ -48,6 +53,7 @@ internal fun troubleOf(failure: Throwable): Trouble =
                     Trouble(failure.words, askOverwrite = true)
                 is RefusedException.Chip -> Trouble(failure.words)
                 is RefusedException.File -> Trouble(failure.words)
+                is RefusedException.Field -> Trouble(failure.words, field = failure.field)
                 is RefusedException.Input -> Trouble(failure.words)
             }
         is ChipLostException -> Trouble.of(Obstacle.CHIP_LOST, failure.cause?.message)

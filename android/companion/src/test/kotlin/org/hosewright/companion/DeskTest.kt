@@ -141,7 +141,7 @@ class DeskTest {
         }
     }
 
-    /** A disk cannot be filled up here; the core's own tests say what it makes of SQLite's word for it. */
+    /** A disk that is really full is in `tests/scenarios/phone_room.rs`; this is what the screen makes of it. */
     @Test
     fun `storage that is full is said, and what was entered stays on the screen`(): Unit = Shop().use { shop ->
         val code = shop.hose()

@@ -32,8 +32,12 @@ class MeetingTest {
             val own = shop.hose()
             shop.phone().use { phone ->
                 val meeting = MeetingScreen(phone.desk)
+                val told = mutableListOf<String?>()
+                meeting.onChange = { told.add(meeting.progress) }
                 meeting.takeIn(bundle)
                 phone.settle(meeting)
+                assertTrue(told.any { it != null && it.startsWith("2 of 2 entries") }, told.toString())
+                assertNull(meeting.progress)
                 val merged = (meeting.shown as Met.TakenIn).merged
                 assertEquals(2uL, merged.new)
                 assertEquals(counter.run("answer", code).verdictAndReasons(), shop.run("answer", code).verdictAndReasons())

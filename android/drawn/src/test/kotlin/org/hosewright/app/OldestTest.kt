@@ -18,6 +18,8 @@ class OldestTest : Handset() {
                 page(ScanActivity::class.java),
                 page(HoseActivity::class.java, Page.CODE to Hoses.HOLD),
                 page(InspectionActivity::class.java, Page.CODE to Hoses.HOLD, Page.KIND to Inspection.QUICK.name),
+                page(HoseFormActivity::class.java),
+                page(SalvageActivity::class.java),
                 page(SwapActivity::class.java, Page.CODE to Hoses.FITTED, Page.OTHER to Hoses.SPARE),
                 page(SetsActivity::class.java),
                 page(SetActivity::class.java, Page.SET to "R2"),

@@ -6,6 +6,8 @@ import android.app.Dialog
 import android.content.Intent
 import android.content.pm.PackageManager
 import android.nfc.NfcAdapter
+import android.view.inputmethod.EditorInfo
+import android.widget.EditText
 import org.hosewright.companion.Chip
 import org.hosewright.companion.ChipScreen
 import org.hosewright.core.Inspection
@@ -81,6 +83,61 @@ class ScenesTest : Handset() {
     fun `a hose that is not on record`() {
         app.store().delete()
         drawn("hose-not-on-record") { hose(Counter.tag()) }
+        allWell()
+    }
+
+    @Test
+    fun `a record that is empty, and a hose's form`() {
+        drawn("form-on-record") { page(HoseFormActivity::class.java, Page.CODE to Hoses.READY).get() }
+        app.beginAnew()
+        app.store().delete()
+        drawn("scan-greeting") { page(ScanActivity::class.java).get() }
+        drawn("form-empty") { form() }
+        form().let {
+            touch(it, "Breathing")
+            touch(it, "Braided")
+            typeInto(it, "length", "22")
+        }
+        drawn("form-wrong") { form() }
+        drawn("form-refused") { form().also { touch(it, app.getString(R.string.write_it_down)) } }
+        drawn("form-refused-tag") { page(HoseFormActivity::class.java, HoseFormActivity.TAG to "nonsense").get() }
+        val done = form()
+        typeInto(done, "length", "22 in")
+        touch(done, app.getString(R.string.write_it_down))
+        val shown = started(done)!!
+        assertTrue(done.isFinishing)
+        measured("hose-just-registered", page(HoseActivity::class.java, shown).get())
+        allWell()
+    }
+
+    private fun form() = page(HoseFormActivity::class.java).get()
+
+    /** Types into the field of that name, and goes on. */
+    private fun typeInto(page: Page, field: String, text: String) {
+        val view = page.window.decorView.findViewWithTag<EditText>(field)
+        view.requestFocus()
+        view.setText(text)
+        view.onEditorAction(EditorInfo.IME_ACTION_DONE)
+        settle()
+    }
+
+    @Test
+    fun salvage() {
+        app.beginAnew()
+        // The head of SQLite's file, without which nothing opens it.
+        app.store().writeBytes(app.store().readBytes().apply { fill(0x5A, 0, 100) })
+        drawn("scan-damaged") {
+            page(ScanActivity::class.java).get().also {
+                type(it, R.string.code_on_tag, Hoses.READY)
+                touch(it, app.getString(R.string.answer))
+            }
+        }
+        drawn("salvage") { page(SalvageActivity::class.java).get() }
+        val page = page(SalvageActivity::class.java).get()
+        touch(page, app.getString(R.string.salvage))
+        until { words(page).contains(app.getString(R.string.finished)) }
+        measured("salvage-done", page)
+        measured("meeting-set-aside", page(MeetingActivity::class.java).get())
         allWell()
     }
 

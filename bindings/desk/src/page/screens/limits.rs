@@ -1,0 +1,107 @@
+//! The limits that hoses are held to: what holds, where it comes from, and the
+//! owner's rules.
+
+use hosewright_core::hose::{Construction, Service};
+use hosewright_core::policy::{Change, Limit, Policy, Scope, Use};
+use hosewright_core::words;
+use maud::{Markup, html};
+
+use super::{Shown, see};
+use crate::cli::values::{DiveLimit, Months};
+use crate::page::ask::{Ask, Posted};
+use crate::page::frame::{Screen, sentence};
+use crate::page::labels as l;
+use crate::page::parts::{Field, cautions, choice, save, token};
+use crate::page::refusal::Refusal;
+use crate::page::sheet::{Cell, Sheet};
+
+/// The field of the form that sets a limit.
+const fn field(limit: Limit) -> (&'static str, &'static str) {
+    match limit {
+        Limit::InService => ("in_service", l::LIMITS_TIME_HINT),
+        Limit::FromMade => ("from_made", l::LIMITS_TIME_HINT),
+        Limit::Dives => ("dives", l::LIMITS_DIVES_HINT),
+        Limit::FullInspection => ("full_inspection", l::LIMITS_TIME_HINT),
+    }
+}
+
+/// What holds, and the form that sets it.
+pub async fn show(ask: Ask) -> Shown {
+    let policy = ask.read(|logbook, _| Ok(logbook.fleet()?.policy().clone())).await?;
+    let head = vec![l::LIMITS_ON, l::LIMITS_PERSONAL, l::LIMITS_RENTAL];
+    let sheet = Sheet::new("limits", head, Limit::ALL.map(|on| row(&policy, on)).into());
+    if sheet.wanted(&ask) {
+        return sheet.csv();
+    }
+    let rules: Vec<(&Scope, &Change)> = policy.rules().collect();
+    let body = html! {
+        h1 { (l::LIMITS_TITLE) }
+        @if ask.query.given("written").is_some() { p.written role="status" { (l::WRITTEN) } }
+        h2 { (l::LIMITS_HOLD) }
+        (sheet.drawn(&ask))
+        @if !rules.is_empty() {
+            h2 { (l::LIMITS_RULES) }
+            ul.list {
+                @for (scope, change) in rules { li { b { (sentence(&scope.to_string())) } " " (change) } }
+            }
+        }
+        section.card { (form(&ask)) }
+    };
+    Ok(Screen::new(l::LIMITS_TITLE, body).shown(&ask))
+}
+
+/// A limit in each use, with where it comes from. What an owner's rule says of
+/// one service or construction stands among the rules.
+fn row(policy: &Policy, on: Limit) -> Vec<Cell> {
+    let of = |in_use: Use| {
+        let value = words::limits::value(&policy.limits(None, in_use), on);
+        Cell::Lines(vec![value, words::limits::source(policy.source(None, in_use, on))])
+    };
+    vec![Cell::text(words::limits::on(on)), of(Use::Personal), of(Use::Rental)]
+}
+
+fn form(ask: &Ask) -> Markup {
+    let any = ("", l::LIMITS_ANY);
+    let uses = [any, ("rental", l::SET_RENTAL), ("personal", l::SET_PERSONAL)];
+    let services = [
+        any,
+        ("second-stage", l::SERVICE_SECOND),
+        ("inflator", l::SERVICE_INFLATOR),
+        ("gauge", l::SERVICE_GAUGE),
+    ];
+    let constructions = [any, ("rubber", l::RUBBER), ("braided", l::BRAIDED)];
+    html! {
+        h2 { (l::LIMITS_SET) }
+        (cautions(&[words::limits::CAUTION, words::limits::MORE_PARTICULAR_WINS]))
+        form action="/owner/limits" method="post" {
+            (token(&ask.token))
+            (choice("use", l::LIMITS_WHICH_USE, "", &uses))
+            (choice("service", l::LIMITS_WHICH_SERVICE, "", &services))
+            (choice("construction", l::LIMITS_WHICH_CONSTRUCTION, "", &constructions))
+            p { (l::LIMITS_SET_LEAD) }
+            @for limit in Limit::ALL {
+                @let (name, hint) = field(limit);
+                (Field::new(name, words::limits::on(limit)).hint(hint).drawn())
+            }
+            (save(l::LIMITS_SET))
+        }
+    }
+}
+
+/// Sets limits; what is not given stays as it was.
+pub async fn set(Posted { ask, fields }: Posted) -> Shown {
+    let months = |limit: Limit| -> Result<Option<u32>, Refusal> {
+        let months: Option<Months> = fields.parsed(field(limit).0)?;
+        Ok(months.map(|months| months.0))
+    };
+    let dives: Option<DiveLimit> = fields.parsed(field(Limit::Dives).0)?;
+    let (in_service, from_made) = (months(Limit::InService)?, months(Limit::FromMade)?);
+    let dives = dives.map(|limit| limit.0);
+    let change = Change::new(in_service, from_made, dives, months(Limit::FullInspection)?)
+        .map_err(Refusal::bad)?;
+    let service: Option<Service> = fields.parsed("service")?;
+    let construction: Option<Construction> = fields.parsed("construction")?;
+    let scope = Scope { service, construction, in_use: fields.parsed("use")? };
+    ask.write(move |logbook, moment| Ok(logbook.limit(scope, change, moment)?)).await?;
+    Ok(see("/owner/limits?written=yes"))
+}

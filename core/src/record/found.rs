@@ -1,0 +1,124 @@
+//! Hoses that an index finds, so that not every record has to be read: those in
+//! stock that may take a place, and those of a lot.
+
+use rusqlite::{Connection, OptionalExtension, params};
+
+use super::HoseRecord;
+use super::projection::load_hose;
+use crate::fit::replacement::{Interface, length_between};
+use crate::hose::{End, Label, Specification};
+use crate::journal::StoreError;
+use crate::measure::HoseLength;
+use crate::tag::Code;
+
+/// As the index `hose_in_stock` has it, to the letter. SQLite knows the capitals
+/// of ASCII alone: texts with others are all looked at.
+const IN_STOCK: &str = "SELECT hose, json_extract(record, '$.specification.construction'),
+        json_extract(record, '$.specification.length')
+    FROM hose
+    WHERE json_extract(record, '$.specification.service') = ?1
+        AND json_extract(record, '$.specification.end_a') = ?2
+        AND (lower(json_extract(record, '$.specification.end_b')) = ?3
+            OR lower(json_extract(record, '$.specification.end_b')) GLOB '*[^ -~]*')
+        AND json_extract(record, '$.seat') IS NULL AND json_extract(record, '$.retired') IS NULL";
+
+/// Goes through the hoses in stock that have the service and the threads of a
+/// place, the most alike first, for as long as `each` says to go on.
+///
+/// # Errors
+/// [`StoreError`] where the store cannot be read, or what `each` says.
+pub fn each_in_stock<E: From<StoreError>>(
+    connection: &Connection,
+    place: &Specification,
+    mut each: impl FnMut(HoseRecord) -> Result<bool, E>,
+) -> Result<(), E> {
+    for hose in alike(connection, place)? {
+        let Some(record) = load_hose(connection, hose)? else { continue };
+        let own = record.specification.as_ref().map(Interface::of);
+        if own == Some(Interface::of(place)) && !each(record)? {
+            break;
+        }
+    }
+    Ok(())
+}
+
+/// The hoses of the index that may fit, the most alike first.
+fn alike(connection: &Connection, place: &Specification) -> Result<Vec<Code>, StoreError> {
+    let mut statement = connection.prepare_cached(IN_STOCK)?;
+    let end = |end| place.fitting(end).to_string();
+    let far = end(End::B).to_ascii_lowercase();
+    let asked = params![place.service().word(), end(End::A), far];
+    let rows = statement.query_map(asked, |row| {
+        Ok((row.get::<_, u64>(0)?, row.get::<_, String>(1)?, row.get::<_, String>(2)?))
+    })?;
+    let mut found = Vec::new();
+    for row in rows {
+        let (hose, construction, length) = row?;
+        let other = construction.parse().ok() != Some(place.construction());
+        let apart = HoseLength::parse(&length)
+            .map_or(f64::MAX, |length| length_between(place.length(), &length));
+        found.extend(Code::from_bits(hose).map(|hose| ((other, apart), hose)));
+    }
+    found.sort_by(|(a, x), (b, y)| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)).then(x.cmp(y)));
+    Ok(found.into_iter().map(|(_, hose)| hose).collect())
+}
+
+/// As the index `hose_of_lot` has it, to the letter.
+const NEXT_LOT: &str = "SELECT json_extract(record, '$.origin.lot') FROM hose
+    WHERE json_extract(record, '$.origin.lot') > ?1
+    ORDER BY json_extract(record, '$.origin.lot') LIMIT 1";
+const OF_LOT: &str = "SELECT hose FROM hose WHERE json_extract(record, '$.origin.lot') = ?1";
+
+/// The hoses of the lots, as they are written down, that are looked for, by
+/// identity.
+///
+/// # Errors
+/// [`StoreError`] where the store cannot be read.
+pub fn hoses_of_lots(
+    connection: &Connection,
+    looked_for: impl Fn(&Label) -> bool,
+) -> Result<Vec<Code>, StoreError> {
+    let mut next = connection.prepare_cached(NEXT_LOT)?;
+    let mut of_lot = connection.prepare_cached(OF_LOT)?;
+    let (mut lot, mut hoses) = (String::new(), Vec::new());
+    // From one lot to the next: a lot of many hoses costs what a lot of one does.
+    while let Some(found) = next.query_row([&lot], |row| row.get(0)).optional()? {
+        lot = found;
+        if Label::new("a lot", &lot).is_ok_and(|lot| looked_for(&lot)) {
+            let rows = of_lot.query_map([&lot], |row| row.get(0))?;
+            hoses.extend(rows.collect::<Result<Vec<u64>, _>>()?);
+        }
+    }
+    hoses.sort_unstable();
+    Ok(hoses.into_iter().filter_map(Code::from_bits).collect())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A change of a word here or in an index would read every hose again, and
+    /// nothing else would tell.
+    #[test]
+    fn the_indexes_are_used() {
+        let folder = tempfile::tempdir().unwrap_or_else(|e| unreachable!("{e}"));
+        let store = crate::journal::open(&folder.path().join("store"));
+        let store = store.unwrap_or_else(|e| unreachable!("{e}"));
+        for (sql, parameters, wanted) in [
+            (IN_STOCK, &["a", "b", "c"][..], "hose_in_stock (<expr>=? AND <expr>=?"),
+            (NEXT_LOT, &["a"], "hose_of_lot (<expr>>?)"),
+            (OF_LOT, &["a"], "hose_of_lot (<expr>=?)"),
+        ] {
+            let mut plan = store
+                .prepare(&format!("EXPLAIN QUERY PLAN {sql}"))
+                .unwrap_or_else(|e| unreachable!("{e}"));
+            let plan = plan
+                .query_map(rusqlite::params_from_iter(parameters), |row| row.get::<_, String>(3))
+                .and_then(Iterator::collect::<Result<Vec<_>, _>>)
+                .unwrap_or_else(|e| unreachable!("{e}"));
+            assert_eq!(plan.len(), 1, "{plan:?}");
+            let covering = format!("SEARCH hose USING COVERING INDEX {wanted}");
+            assert!(plan.iter().all(|line| line.starts_with(&covering)), "{plan:?}");
+        }
+    }
+}

@@ -1,0 +1,205 @@
+//! The words of the form that describes a hose: its fields, what can be chosen
+//! in them, and what is said beside it.
+
+use crate::hose::{Construction, Service, words};
+
+words!(
+    /// A field of the form that describes a hose, in the order in which it is
+    /// filled in.
+    HoseField, "field", {
+        /// What the hose does.
+        Service = "service",
+        /// How it is built.
+        Construction = "construction",
+        /// How long it is.
+        Length = "length",
+        /// The thread at the first stage.
+        EndA = "end-a",
+        /// The fitting at the far end.
+        EndB = "end-b",
+        /// What a maker's own fitting at the far end is called.
+        OwnFitting = "own-fitting",
+        /// When it was made.
+        Made = "made",
+        /// When it was bought.
+        Bought = "bought",
+        /// Since when it is in service.
+        InService = "in-service",
+        /// Who made it.
+        Maker = "maker",
+        /// Its lot.
+        Lot = "lot",
+        /// Whether a sleeve covers an end.
+        Protector = "protector",
+        /// The tag that is on it already.
+        Tag = "tag",
+        /// A maker's own barcode that leads to it.
+        Barcode = "barcode",
+    }
+);
+
+impl HoseField {
+    /// What the field is called.
+    #[must_use]
+    pub const fn label(self) -> &'static str {
+        match self {
+            Self::Service => "What it does",
+            Self::Construction => "How it is built",
+            Self::Length => "Length with its unit",
+            Self::EndA => "Thread at the first stage",
+            Self::EndB => "Far end",
+            Self::OwnFitting => "The maker's own fitting, by its name",
+            Self::Made => "Made",
+            Self::Bought => "Bought",
+            Self::InService => "In service since, before this record",
+            Self::Maker => "Maker, as printed on it",
+            Self::Lot => "Lot, as printed on it",
+            Self::Protector => "A sleeve covers an end",
+            Self::Tag => "Code of a tag that was printed blank, where one is on it",
+            Self::Barcode => "The maker's own barcode, where one is on it",
+        }
+    }
+
+    /// How it is written, where that is not plain.
+    #[must_use]
+    pub const fn hint(self) -> Option<&'static str> {
+        match self {
+            Self::Length => Some("as 22 in or 56 cm"),
+            Self::Made | Self::Bought | Self::InService => {
+                Some("as 2023, 2023-05 or 2023-05-20; leave it empty where it cannot be read")
+            }
+            Self::Barcode => Some(super::notices::BARCODE_LEADS_TOO),
+            _ => None,
+        }
+    }
+
+    /// What is to be done where the field is empty and must not be.
+    #[must_use]
+    pub const fn missing(self) -> &'static str {
+        match self {
+            Self::Service => "Choose what the hose does.",
+            Self::Construction => "Choose how the hose is built.",
+            Self::Length => "Measure the hose, and enter its length with the unit.",
+            Self::OwnFitting => "Name the maker's own fitting, so that it is told from others.",
+            _ => "Fill this in.",
+        }
+    }
+}
+
+/// What a hose does, as it is chosen.
+#[must_use]
+pub const fn service(service: Service) -> &'static str {
+    match service {
+        Service::SecondStage => "Breathing: to a second stage",
+        Service::Inflator => "Inflating: to a jacket, wing or dry suit",
+        Service::Gauge => "High pressure: to a gauge or transmitter",
+    }
+}
+
+/// How a hose is built, as it is chosen.
+#[must_use]
+pub const fn construction(construction: Construction) -> &'static str {
+    match construction {
+        Construction::Rubber => "Rubber",
+        Construction::Braided => "Braided",
+    }
+}
+
+/// A fitting as it is chosen; the first of its table is the usual one.
+#[must_use]
+pub fn fitting(fitting: &str, usual: bool) -> String {
+    format!("{fitting} ({})", if usual { "the usual one" } else { "a few designs" })
+}
+
+/// A far end of the maker's own, as it is chosen.
+pub const OWN_FITTING: &str = "The maker's own fitting";
+
+/// A barcode that is to be bound, and is a tag of ours.
+pub const BARCODE_IS_A_TAG: &str =
+    "This is a Hosewright tag and not a barcode of the maker's. Scan the barcode on the hose.";
+
+/// Over the form for a hose that is not on record.
+pub const REGISTER: &str = "Register a hose";
+
+/// Beside it.
+pub const REGISTER_LEAD: &str = "Look at the hose: what cannot be read, leave empty.";
+
+/// Over the form for a hose that is on record.
+pub const DESCRIBE: &str = "Put the description right";
+
+/// Beside the form, where a blank tag was scanned.
+pub const TAG_WAS_BLANK: &str =
+    "This tag was printed blank. It names the hose that you register with it.";
+
+/// Beside the form, where a tag was scanned that another device printed for a hose.
+pub const TAG_OF_ANOTHER_RECORD: &str = "This tag is of a hose that another device registered. \
+Where you can, bring in that device's record instead: what was seen on the hose stands there \
+alone. What the tag says is filled in; compare it with the hose.";
+
+/// Beside the form, where the code of a tag was typed.
+pub const TAG_WAS_TYPED: &str = "Where another device has this hose on record, bring in that \
+device's record instead: what was seen on the hose stands there alone.";
+
+/// After a hose was registered and a tag drawn for it.
+pub const REGISTERED: &str = "On record. Now print its tag and tie it on.";
+
+/// After a hose was registered with the tag that is on it.
+pub const REGISTERED_WITH_TAG: &str = "On record, with the tag that is on it.";
+
+/// After its description was put right.
+pub const DESCRIBED: &str = "The description is put right.";
+
+/// Where a record has no hose yet.
+pub const WELCOME: &str = "Welcome. No hose is on record yet.";
+
+/// A way into a record that has no hose yet.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum WayIn {
+    /// Register the first hose.
+    Register,
+    /// Bring in the record of another device.
+    BringIn,
+}
+
+impl WayIn {
+    /// Every way, the one for most people first.
+    pub const ALL: &'static [Self] = &[Self::Register, Self::BringIn];
+
+    /// What its button says.
+    #[must_use]
+    pub const fn in_words(self) -> &'static str {
+        match self {
+            Self::Register => "Register the first hose",
+            Self::BringIn => "Bring in a record",
+        }
+    }
+
+    /// For whom it is, and what it takes.
+    #[must_use]
+    pub const fn lead(self) -> &'static str {
+        match self {
+            Self::Register => {
+                "Begin with your own: register the first hose, print its tag, tie it on. It takes \
+                 two minutes."
+            }
+            Self::BringIn => {
+                "Where your hoses are on record on another device: share its record as a file, and \
+                 bring the file in here."
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn each_field_has_a_label_of_its_own() {
+        let mut labels: Vec<&str> = HoseField::ALL.iter().map(|field| field.label()).collect();
+        let all = labels.len();
+        labels.sort_unstable();
+        labels.dedup();
+        assert_eq!(labels.len(), all);
+    }
+}

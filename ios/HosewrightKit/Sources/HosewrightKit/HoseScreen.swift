@@ -1,0 +1,72 @@
+import Foundation
+import HosewrightCore
+
+/// An answer with what happened to the hose.
+public struct HoseShown: Sendable {
+    public let answer: Answer
+    public let history: [HistoryLine]
+}
+
+/// One hose: its answer, and care that takes a single touch.
+@MainActor
+public final class HoseScreen: Screen<HoseShown> {
+    private let text: String
+    /// The tag as a picture, once it was asked for.
+    public private(set) var picture: TagPicture?
+
+    /// A hose by whatever names it.
+    public init(desk: Desk, text: String) {
+        self.text = text
+        super.init(desk: desk)
+    }
+
+    /// Asks for the answer, when the screen is looked at.
+    public func load() {
+        let text = text
+        write { logbook, moment in try logbook.answer(typed: text, moment: moment) }
+    }
+
+    /// New O-rings at an end, `a` or `b`.
+    public func reseal(end: String) {
+        let code = code
+        write { logbook, moment in try logbook.reseal(typed: code, end: end, moment: moment) }
+    }
+
+    /// It was soaked, cleaned and dried.
+    public func clean() {
+        let code = code
+        write { logbook, moment in try logbook.clean(typed: code, moment: moment) }
+    }
+
+    /// It is out of service for good.
+    public func retire(why: String) {
+        let code = code
+        write { logbook, moment in try logbook.retire(typed: code, why: why, moment: moment) }
+    }
+
+    /// A maker's own barcode leads to it from now on, as its tag does.
+    public func bind(barcode: String) {
+        let code = code
+        write { logbook, moment in try logbook.bindBarcode(typed: code, barcode: barcode, moment: moment) }
+    }
+
+    /// Draws the tag for a printer.
+    public func drawTag(size: String = "20mm", dotsAnInch: UInt16 = 300) {
+        let code = code
+        ask({ logbook, _ in try logbook.tagPicture(typed: code, format: .png, size: size, dpi: dotsAnInch) }) { [weak self] picture in
+            self?.picture = picture
+        }
+    }
+
+    private var code: String { shown?.answer.code ?? text }
+
+    private func write(_ work: @escaping @Sendable (Logbook, Moment) throws -> Answer) {
+        ask({ logbook, moment in
+            let answer = try work(logbook, moment)
+            let history = answer.onRecord ? try logbook.history(typed: answer.code) : []
+            return HoseShown(answer: answer, history: history)
+        }) { [weak self] hose in
+            self?.shown = hose
+        }
+    }
+}

@@ -1,0 +1,116 @@
+// A photo is attached to a finding, kept, and shown where the finding is shown.
+"use strict";
+
+const assert = require("node:assert/strict");
+const fs = require("node:fs");
+const { after, before, test } = require("node:test");
+const zlib = require("node:zlib");
+const { Desk, browser, SIZES } = require("./desk.js");
+
+let chrome;
+before(async () => { chrome = await browser(); });
+after(() => chrome.close());
+
+/** A PNG file of random grey values: it does not pack, so it is a few megabytes. */
+function noise(width, height) {
+  const rows = Buffer.alloc(height * (width + 1));
+  let state = 7;
+  for (let at = 0; at < rows.length; at += 1) {
+    state = (state * 1103515245 + 12345) & 0x7fffffff;
+    rows[at] = at % (width + 1) === 0 ? 0 : state >> 16;
+  }
+  const part = (type, data) => {
+    const body = Buffer.concat([Buffer.from(type), data]);
+    const out = Buffer.alloc(body.length + 8);
+    out.writeUInt32BE(data.length, 0);
+    body.copy(out, 4);
+    out.writeUInt32BE(zlib.crc32(body), body.length + 4);
+    return out;
+  };
+  const head = Buffer.alloc(13);
+  head.writeUInt32BE(width, 0);
+  head.writeUInt32BE(height, 4);
+  head.set([8, 0, 0, 0, 0], 8);
+  const magic = Buffer.from([0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a]);
+  return Buffer.concat([magic, part("IHDR", head), part("IDAT", zlib.deflateSync(rows)), part("IEND", Buffer.alloc(0))]);
+}
+
+async function onEach(path) {
+  for (const [size, viewport] of Object.entries(SIZES)) {
+    for (const javaScriptEnabled of [true, false]) {
+      const desk = new Desk();
+      const context = await chrome.newContext({ viewport, javaScriptEnabled });
+      const page = await context.newPage();
+      page.setDefaultTimeout(20_000);
+      try {
+        await desk.serve();
+        await path({ desk, page, at: desk.address, size });
+      } finally {
+        await context.close();
+        desk.close();
+      }
+    }
+  }
+}
+
+/** Fills in a full inspection with a scuff on the run. */
+async function fill(page, tick = true) {
+  for (const box of await page.getByLabel("Nothing found").all()) {
+    await box.check();
+  }
+  await page.locator("details", { has: page.locator("#photo-run") }).locator("summary").click();
+  if (tick) {
+    await page.locator("input[value='run:scuff']").check();
+  }
+}
+
+test("a photo is kept with a finding and shown with it", () => onEach(async ({ desk, page, at }) => {
+  const code = desk.hose();
+  const photo = desk.path("photo.png");
+  fs.writeFileSync(photo, noise(1600, 1200));
+  await page.goto(`${at}/hose/${code}/inspect?kind=full`);
+  await fill(page);
+  await page.locator("#photo-run").setInputFiles(photo);
+  await page.getByRole("button", { name: "Write it down" }).click();
+  const shown = page.getByRole("img", { name: "photo: on the run" });
+  await shown.first().waitFor();
+  // Beside the last inspection, and in the history.
+  assert.equal(await shown.count(), 2);
+  const [kept] = JSON.parse(desk.run("photos", code, "--json"));
+  assert.ok(kept.bytes <= 64 * 1024, String(kept.bytes));
+  const address = await shown.first().getAttribute("src");
+  assert.equal(address, `/hose/${code}/photo/${kept.name}`);
+  const file = await page.request.get(at + address);
+  assert.equal(file.headers()["content-type"], "image/jpeg");
+  assert.equal((await file.body()).length, kept.bytes);
+  // The browser can draw it.
+  await shown.first().scrollIntoViewIfNeeded();
+  await page.waitForLoadState("networkidle");
+  assert.ok(await shown.first().evaluate((img) => img.complete && img.naturalWidth >= img.naturalHeight && img.naturalWidth > 100));
+  // Beside the form, next time.
+  await page.goto(`${at}/hose/${code}/inspect?kind=quick`);
+  await page.getByRole("img", { name: "photo: on the run" }).waitFor();
+  for (const path of [`/hose/${code}/photo/0123456789abcdef`, `/hose/${code}/photo/none`]) {
+    assert.equal((await page.request.get(at + path)).status(), 404, path);
+  }
+}));
+
+test("a photo that cannot be kept is refused, and nothing is written", () => onEach(async ({ desk, page, at }) => {
+  const code = desk.hose();
+  const before = desk.run("export");
+  const [good, bad] = [desk.path("photo.png"), desk.path("words.png")];
+  fs.writeFileSync(good, noise(64, 48));
+  fs.writeFileSync(bad, "no picture");
+  for (const [tick, file, said] of [[false, good, "say what was found at run"], [true, bad, "not a PNG or JPEG picture"]]) {
+    await page.goto(`${at}/hose/${code}/inspect?kind=full`);
+    await fill(page, tick);
+    await page.locator("#photo-run").setInputFiles(file);
+    const [answer] = await Promise.all([
+      page.waitForResponse((response) => response.request().method() === "POST"),
+      page.getByRole("button", { name: "Write it down" }).click(),
+    ]);
+    assert.equal(answer.status(), 400);
+    await page.getByText(said).first().waitFor();
+    assert.equal(desk.run("export"), before);
+  }
+}));

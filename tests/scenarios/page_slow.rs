@@ -1,0 +1,141 @@
+//! Who is slow at the counter page, and who keeps it waiting: a phone at the
+//! edge of the network succeeds, who sends next to nothing is let go, and others
+//! are answered meanwhile.
+
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
+use std::fs;
+use std::io::{Read, Write};
+use std::net::TcpStream;
+use std::time::Duration;
+
+use hosewright_tests::desk::Desk;
+use hosewright_tests::page::{Page, escaped};
+
+/// Sends pieces again and again until the page closes the connection, and
+/// returns what it said. A page that never does fails the test.
+fn trickled(page: &Page, head: &str, piece: &str) -> String {
+    let mut stream = TcpStream::connect(&page.host).unwrap();
+    stream.write_all(head.as_bytes()).unwrap();
+    stream.set_read_timeout(Some(Duration::from_millis(50))).unwrap();
+    let mut said = Vec::new();
+    for _ in 0..2400 {
+        let mut bytes = [0; 4096];
+        match stream.read(&mut bytes) {
+            Ok(0) => return String::from_utf8_lossy(&said).into_owned(),
+            Ok(n) => said.extend(bytes.get(..n).unwrap()),
+            Err(error) if error.kind() == std::io::ErrorKind::ConnectionReset => {
+                return String::from_utf8_lossy(&said).into_owned();
+            }
+            Err(_) => {}
+        }
+        let _ = stream.write_all(piece.as_bytes());
+    }
+    panic!("the page never let go of “{head}”");
+}
+
+fn form(page: &Page) -> String {
+    format!(
+        "POST /who HTTP/1.1\r\nHost: {0}\r\nOrigin: http://{0}\r\nContent-Length: 200000\r\n\
+         Content-Type: application/x-www-form-urlencoded\r\n\r\n",
+        page.host
+    )
+}
+
+#[test]
+fn who_sends_next_to_nothing_is_let_go() {
+    let desk = Desk::new();
+    let page = Page::of(&desk, &["--patience", "0.3"]);
+    let before = desk.export();
+    // A head that goes on for ever, a body that does, one that stops, and a photo.
+    trickled(&page, &format!("GET / HTTP/1.1\r\nHost: {}\r\nX-A: ", page.host), "a");
+    let body = trickled(&page, &form(&page), "b");
+    assert!(body.starts_with("HTTP/1.1 408"), "{body}");
+    assert!(body.contains("stopped on the way, or came too slowly"), "{body}");
+    let stopped = trickled(&page, &form(&page), "");
+    assert!(stopped.starts_with("HTTP/1.1 408"), "{stopped}");
+    let photo = format!(
+        "POST /photo HTTP/1.1\r\nHost: {0}\r\nOrigin: http://{0}\r\nContent-Length: 200000\r\n\
+         Content-Type: multipart/form-data; boundary=b\r\n\r\n--b\r\n\
+         Content-Disposition: form-data; name=\"photo\"; filename=\"a\"\r\n\r\n",
+        page.host
+    );
+    let photo = trickled(&page, &photo, "c");
+    assert!(photo.starts_with("HTTP/1.1 408"), "{photo}");
+    // A connection on which nothing more is asked ends too.
+    let idle = format!("GET /style.css HTTP/1.1\r\nHost: {}\r\n\r\n", page.host);
+    assert!(trickled(&page, &idle, "").starts_with("HTTP/1.1 200"));
+    assert_eq!(page.get("/").status, 200);
+    assert_eq!(desk.export(), before);
+}
+
+#[test]
+fn five_hundred_idle_connections_hold_up_nobody() {
+    let desk = Desk::new();
+    let page = Page::of(&desk, &[]);
+    let idle: Vec<TcpStream> = (0..500).map(|_| TcpStream::connect(&page.host).unwrap()).collect();
+    assert_eq!(page.get("/").status, 200);
+    page.done("/sets/new", &[("name", "R1"), ("use", "rental"), ("lp", "4")]);
+    assert_eq!(idle.len(), 500);
+}
+
+#[test]
+fn more_connections_than_are_taken_wait_and_are_answered() {
+    let desk = Desk::new();
+    let page = Page::of(&desk, &["--patience", "1"]);
+    let idle: Vec<TcpStream> = (0..700).map(|_| TcpStream::connect(&page.host).unwrap()).collect();
+    assert_eq!(page.get("/").status, 200);
+    assert_eq!(idle.len(), 700);
+}
+
+#[cfg(unix)]
+#[test]
+fn the_desk_closes_whoever_keeps_a_connection() {
+    let desk = Desk::new();
+    let page = Page::of(&desk, &["--patience", "3600"]);
+    let mut idle = TcpStream::connect(&page.host).unwrap();
+    idle.write_all(b"GET / HT").unwrap();
+    assert_eq!(page.get("/").status, 200);
+    assert!(page.interrupted());
+    assert_eq!(desk.run("check").code, 0);
+}
+
+#[test]
+fn a_slow_phone_sends_a_photo_of_8_megabytes() {
+    let desk = Desk::new();
+    let code = desk.hose();
+    desk.done(&format!("tag {code} --out tag.png"));
+    let mut file = fs::read(desk.path("tag.png")).unwrap();
+    // What stands behind the end of a picture is not part of it.
+    file.resize(8 * 1024 * 1024, 0);
+    let page = Page::of(&desk, &["--patience", "2"]);
+    let token = page.token();
+    let part = |name: &str, text: &str| {
+        format!("--b\r\nContent-Disposition: form-data; name=\"{name}\"\r\n\r\n{text}\r\n")
+    };
+    let fields = [("token", token.as_str()), ("to", "/scan"), ("field", "text")];
+    let mut body = fields.map(|(name, text)| part(name, text)).concat().into_bytes();
+    body.extend(
+        b"--b\r\nContent-Disposition: form-data; name=\"photo\"; filename=\"a\"\r\n\
+          Content-Type: image/png\r\n\r\n",
+    );
+    body.extend(file);
+    body.extend(b"\r\n--b--\r\n");
+    let mut stream = TcpStream::connect(&page.host).unwrap();
+    let head = format!(
+        "POST /photo HTTP/1.1\r\nHost: {0}\r\nOrigin: http://{0}\r\nConnection: close\r\n\
+         Content-Type: multipart/form-data; boundary=b\r\nContent-Length: {1}\r\n\r\n",
+        page.host,
+        body.len()
+    );
+    stream.write_all(head.as_bytes()).unwrap();
+    // Longer in all than a sender may pause, and never so long at once.
+    for piece in body.chunks(body.len() / 60) {
+        stream.write_all(piece).unwrap();
+        std::thread::sleep(Duration::from_millis(50));
+    }
+    let mut said = String::new();
+    stream.read_to_string(&mut said).unwrap();
+    assert!(said.starts_with("HTTP/1.1 303"), "{said}");
+    assert!(said.contains(&format!("location: /scan?text={}", escaped("HW1:"))), "{said}");
+}
