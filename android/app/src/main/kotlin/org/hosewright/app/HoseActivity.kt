@@ -1,9 +1,12 @@
 package org.hosewright.app
 
 import android.content.Intent
+import android.graphics.Bitmap
+import android.graphics.BitmapFactory
 import android.os.Bundle
 import java.io.File
 import java.io.IOException
+import java.util.WeakHashMap
 import org.hosewright.companion.HoseScreen
 import org.hosewright.companion.Screen
 import org.hosewright.companion.Trouble
@@ -11,6 +14,7 @@ import org.hosewright.core.Answer
 import org.hosewright.core.Inspection
 import org.hosewright.core.NextStep
 import org.hosewright.core.Obstacle
+import org.hosewright.core.Photograph
 import org.hosewright.core.PictureFormat
 import org.hosewright.core.Sign
 import org.hosewright.core.Verdict
@@ -22,6 +26,9 @@ class HoseActivity : Page() {
     private val voice by lazy { Voice(this) }
     private var told = false
     private var sharing = false
+
+    /** Each is unpacked once, and not whenever the page is built. */
+    private val unpacked = WeakHashMap<Photograph, Bitmap>()
 
     override val screens: List<Screen<*>> get() = listOf(screen)
 
@@ -71,9 +78,16 @@ class HoseActivity : Page() {
         on.line(R.string.record, answer.record)
         on.quiet(answer.caution)
         on.buttons(ways(answer))
+        if (hose.photographs.isNotEmpty()) on.heading(getString(R.string.photos))
+        for (photograph in hose.photographs) {
+            on.photograph(unpacked(photograph), "${photograph.on}, ${photograph.by}", photograph.words)
+        }
         if (hose.history.isNotEmpty()) on.heading(getString(R.string.history))
         for (line in hose.history) on.entry("${line.on}, ${line.by}", line.words)
     }
+
+    private fun unpacked(photograph: Photograph): Bitmap? =
+        unpacked[photograph] ?: BitmapFactory.decodeByteArray(photograph.jpeg, 0, photograph.jpeg.size)?.also { unpacked[photograph] = it }
 
     /** What else can be done with it. */
     private fun ways(answer: Answer): List<Triple<String, String, () -> Unit>> {

@@ -2,6 +2,7 @@ package org.hosewright.app
 
 import android.content.Context
 import android.content.res.ColorStateList
+import android.graphics.Bitmap
 import android.graphics.Paint
 import android.graphics.Typeface
 import android.text.Editable
@@ -17,6 +18,7 @@ import android.view.inputmethod.EditorInfo
 import android.widget.Button
 import android.widget.CheckBox
 import android.widget.EditText
+import android.widget.ImageView
 import android.widget.LinearLayout
 import android.widget.TextView
 import org.hosewright.core.Picture
@@ -162,6 +164,20 @@ class Sheet(
 
     /** A picture, as wide as the page. */
     fun picture(picture: Picture) = column.add(PictureView(context, picture))
+
+    /** A photograph, as wide as the page, with what it shows under it; a screen reader hears that once. */
+    fun photograph(bitmap: Bitmap?, name: CharSequence, words: CharSequence) {
+        if (bitmap == null) return entry(name, words)
+        val view = ImageView(context).apply {
+            setImageBitmap(bitmap)
+            adjustViewBounds = true
+            contentDescription = "$words. $name"
+        }
+        column.add(view, dp(4))
+        val caption = text(strong(name).append("\n").append(words), R.dimen.text_body, R.color.text)
+        caption.importantForAccessibility = View.IMPORTANT_FOR_ACCESSIBILITY_NO
+        column.add(caption)
+    }
 
     /** Something that leads to its own page: its name, and what is to be said of it. */
     fun way(key: String, name: CharSequence, words: CharSequence, then: () -> Unit) {

@@ -8,10 +8,15 @@ import android.content.pm.PackageManager
 import android.nfc.NfcAdapter
 import android.view.inputmethod.EditorInfo
 import android.widget.EditText
+import android.widget.ImageView
+import java.awt.image.BufferedImage
+import java.io.File
+import javax.imageio.ImageIO
 import org.hosewright.companion.Chip
 import org.hosewright.companion.ChipScreen
 import org.hosewright.core.Inspection
 import org.hosewright.core.Verdict
+import org.junit.Assert.assertEquals
 import org.junit.Assert.assertTrue
 import org.junit.Test
 import org.robolectric.Shadows.shadowOf
@@ -83,6 +88,25 @@ class ScenesTest : Handset() {
     fun `a hose that is not on record`() {
         app.store().delete()
         drawn("hose-not-on-record") { hose(Counter.tag()) }
+        allWell()
+    }
+
+    @Test
+    fun `a hose with a photo`() {
+        app.beginAnew()
+        val photo = File(app.cacheDir, "cut.png")
+        val image = BufferedImage(800, 600, BufferedImage.TYPE_INT_RGB)
+        for (y in 0 until 600) for (x in 0 until 800) image.setRGB(x, y, x * 255 / 800 shl 16 or (y * 255 / 600 shl 8) or 0x40)
+        ImageIO.write(image, "png", photo)
+        counter("inspect", Hoses.HOLD, "--kind", "quick", "--finding", "run:cut:cover", "--photo", "run=${photo.path}")
+        drawn("hose-photo") {
+            hose(Hoses.HOLD).also { page ->
+                val shown = page.window.decorView.everything().filterIsInstance<ImageView>().single()
+                assertTrue(shown.says(), shown.says().contains(TODAY) && shown.says().contains("bench"))
+                // What is drawn is the photo: wider than high, and as wide as the column.
+                assertEquals(shown.width * 600 / 800, shown.height)
+            }
+        }
         allWell()
     }
 
