@@ -27,6 +27,7 @@ mod logbook;
 mod meeting;
 mod moment;
 mod obstacle;
+mod photographs;
 mod reading;
 mod refused;
 mod rental;
@@ -47,6 +48,7 @@ pub use logbook::{Logbook, Place};
 pub use meeting::{Merged, ProgressListener};
 pub use moment::Moment;
 pub use obstacle::{Obstacle, ObstacleShown, WayOn, WayOnShown, obstacle_shown};
+pub use photographs::Photograph;
 pub use reading::{FilmReader, Point, SeenText};
 pub use refused::RefusedError;
 pub use rental::{

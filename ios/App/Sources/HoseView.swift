@@ -104,6 +104,18 @@ struct HoseView: View {
         Text(answer.caution)
         LargeButton(words: "Say it aloud") { voice.tell(answer) }
         if answer.onRecord { care(answer) }
+        if !hose.photographs.isEmpty { Text("Photos").font(.title3.bold()).accessibilityAddTraits(.isHeader) }
+        ForEach(Array(hose.photographs.enumerated()), id: \.offset) { _, photograph in
+            VStack(alignment: .leading, spacing: 4) {
+                if let image = UIImage(data: photograph.jpeg) {
+                    Image(uiImage: image).resizable().scaledToFit()
+                }
+                Text("\(photograph.on), \(photograph.by)").bold()
+                Text(photograph.words)
+            }
+            .accessibilityElement(children: .ignore)
+            .accessibilityLabel("\(photograph.words). \(photograph.on), \(photograph.by)")
+        }
         if !hose.history.isEmpty { Text("History").font(.title3.bold()).accessibilityAddTraits(.isHeader) }
         ForEach(Array(hose.history.enumerated()), id: \.offset) { _, line in
             Text("\(line.on), \(line.by): \(line.words)")

@@ -359,6 +359,11 @@ RustBuffer uniffi_hosewright_mobile_fn_method_logbook_bundle_out(uint64_t ptr, R
 RustBuffer uniffi_hosewright_mobile_fn_method_logbook_merge_in(uint64_t ptr, RustBuffer path, RustBuffer progress, RustCallStatus *_Nonnull out_status
 );
 #endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_PHOTOGRAPHS
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_PHOTOGRAPHS
+RustBuffer uniffi_hosewright_mobile_fn_method_logbook_photographs(uint64_t ptr, RustBuffer typed, RustCallStatus *_Nonnull out_status
+);
+#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_HAND_OUT
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_HAND_OUT
 RustBuffer uniffi_hosewright_mobile_fn_method_logbook_hand_out(uint64_t ptr, RustBuffer set, RustBuffer moment, RustCallStatus *_Nonnull out_status
@@ -917,6 +922,12 @@ uint16_t uniffi_hosewright_mobile_checksum_method_logbook_bundle_out(void
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_MERGE_IN
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_MERGE_IN
 uint16_t uniffi_hosewright_mobile_checksum_method_logbook_merge_in(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_PHOTOGRAPHS
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_PHOTOGRAPHS
+uint16_t uniffi_hosewright_mobile_checksum_method_logbook_photographs(void
     
 );
 #endif

@@ -960,6 +960,14 @@ public protocol LogbookProtocol: AnyObject, Sendable {
     func mergeIn(path: String, progress: ProgressListener?) throws  -> Merged
     
     /**
+     * The photographs in the record of a hose, newest first.
+     *
+     * # Errors
+     * [`RefusedError`] where no hose is found, or the store cannot be read.
+     */
+    func photographs(typed: String) throws  -> [Photograph]
+    
+    /**
      * A hand-out as it stands, with what was scanned before the phone was put
      * away.
      *
@@ -1491,6 +1499,22 @@ open func mergeIn(path: String, progress: ProgressListener?)throws  -> Merged  {
             self.uniffiCloneHandle(),
         FfiConverterString.lower(path),
         FfiConverterOptionTypeProgressListener.lower(progress),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * The photographs in the record of a hose, newest first.
+     *
+     * # Errors
+     * [`RefusedError`] where no hose is found, or the store cannot be read.
+     */
+open func photographs(typed: String)throws  -> [Photograph]  {
+    return try  FfiConverterSequenceTypePhotograph.lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
+        uniffiCallStatus in
+    uniffi_hosewright_mobile_fn_method_logbook_photographs(
+            self.uniffiCloneHandle(),
+        FfiConverterString.lower(typed),uniffiCallStatus
     )
 })
 }
@@ -4429,6 +4453,95 @@ public func FfiConverterTypeObstacleShown_lift(_ buf: RustBuffer) throws -> Obst
 #endif
 public func FfiConverterTypeObstacleShown_lower(_ value: ObstacleShown) -> RustBuffer {
     return FfiConverterTypeObstacleShown.lower(value)
+}
+
+
+/**
+ * A photograph in a hose's record.
+ */
+public struct Photograph: Equatable, Hashable {
+    /**
+     * What it shows.
+     */
+    public let words: String
+    /**
+     * On which day it was taken.
+     */
+    public let on: String
+    /**
+     * By whom.
+     */
+    public let by: String
+    /**
+     * The picture, as a JPEG file.
+     */
+    public let jpeg: Data
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * What it shows.
+         */words: String, 
+        /**
+         * On which day it was taken.
+         */on: String, 
+        /**
+         * By whom.
+         */by: String, 
+        /**
+         * The picture, as a JPEG file.
+         */jpeg: Data) {
+        self.words = words
+        self.on = on
+        self.by = by
+        self.jpeg = jpeg
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension Photograph: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypePhotograph: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Photograph {
+        return
+            try Photograph(
+                words: FfiConverterString.read(from: &buf), 
+                on: FfiConverterString.read(from: &buf), 
+                by: FfiConverterString.read(from: &buf), 
+                jpeg: FfiConverterData.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: Photograph, into buf: inout [UInt8]) {
+        FfiConverterString.write(value.words, into: &buf)
+        FfiConverterString.write(value.on, into: &buf)
+        FfiConverterString.write(value.by, into: &buf)
+        FfiConverterData.write(value.jpeg, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypePhotograph_lift(_ buf: RustBuffer) throws -> Photograph {
+    return try FfiConverterTypePhotograph.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypePhotograph_lower(_ value: Photograph) -> RustBuffer {
+    return FfiConverterTypePhotograph.lower(value)
 }
 
 
@@ -8792,6 +8905,31 @@ fileprivate struct FfiConverterSequenceTypeHoseLine: FfiConverterRustBuffer {
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
+fileprivate struct FfiConverterSequenceTypePhotograph: FfiConverterRustBuffer {
+    typealias SwiftType = [Photograph]
+
+    public static func write(_ value: [Photograph], into buf: inout [UInt8]) {
+        let len = Int32(value.count)
+        writeInt(&buf, len)
+        for item in value {
+            FfiConverterTypePhotograph.write(item, into: &buf)
+        }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [Photograph] {
+        let len: Int32 = try readInt(&buf)
+        var seq = [Photograph]()
+        seq.reserveCapacity(Int(len))
+        for _ in 0 ..< len {
+            seq.append(try FfiConverterTypePhotograph.read(from: &buf))
+        }
+        return seq
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
 fileprivate struct FfiConverterSequenceTypePoint: FfiConverterRustBuffer {
     typealias SwiftType = [Point]
 
@@ -9317,6 +9455,9 @@ private let initializationResult: InitializationResult = {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_hosewright_mobile_checksum_method_logbook_merge_in() != 55594) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_hosewright_mobile_checksum_method_logbook_photographs() != 33932) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_hosewright_mobile_checksum_method_logbook_hand_out() != 48062) {

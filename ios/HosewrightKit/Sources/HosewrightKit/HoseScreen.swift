@@ -1,10 +1,11 @@
 import Foundation
 import HosewrightCore
 
-/// An answer with what happened to the hose.
+/// An answer with what happened to the hose, and photographs of what was found on it.
 public struct HoseShown: Sendable {
     public let answer: Answer
     public let history: [HistoryLine]
+    public let photographs: [Photograph]
 }
 
 /// One hose: its answer, and care that takes a single touch.
@@ -64,7 +65,8 @@ public final class HoseScreen: Screen<HoseShown> {
         ask({ logbook, moment in
             let answer = try work(logbook, moment)
             let history = answer.onRecord ? try logbook.history(typed: answer.code) : []
-            return HoseShown(answer: answer, history: history)
+            let photographs = answer.onRecord ? try logbook.photographs(typed: answer.code) : []
+            return HoseShown(answer: answer, history: history, photographs: photographs)
         }) { [weak self] hose in
             self?.shown = hose
         }

@@ -4,6 +4,7 @@ import android.app.Activity
 import android.app.AlertDialog
 import android.text.InputType
 import android.widget.EditText
+import android.widget.FrameLayout
 
 /** Asks for a word in between. */
 class Ask(private val activity: Activity) {
@@ -12,11 +13,16 @@ class Ask(private val activity: Activity) {
         val field = EditText(activity).apply {
             inputType = if (number) InputType.TYPE_CLASS_NUMBER else InputType.TYPE_CLASS_TEXT
             textSize = 20f
+            hint = activity.getString(name)
             minHeight = resources.getDimensionPixelSize(R.dimen.touch)
         }
         AlertDialog.Builder(activity)
             .setTitle(name)
-            .setView(field)
+            .setView(FrameLayout(activity).apply {
+                val edge = resources.getDimensionPixelSize(R.dimen.edge)
+                setPadding(edge, 0, edge, 0)
+                addView(field)
+            })
             .setPositiveButton(R.string.save) { _, _ ->
                 field.text.toString().trim().takeIf { it.isNotEmpty() }?.let(then)
             }

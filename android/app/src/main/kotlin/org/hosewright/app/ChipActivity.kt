@@ -2,6 +2,7 @@ package org.hosewright.app
 
 import org.hosewright.companion.ChipScreen
 import org.hosewright.companion.Screen
+import org.hosewright.core.Obstacle
 
 /** Writing a hose's tag on a chip. */
 class ChipActivity : Page() {
@@ -24,18 +25,19 @@ class ChipActivity : Page() {
     }
 
     override fun build(on: Sheet) {
-        on.heading(getString(R.string.write_chip))
         trouble(on, screen)
         if (screen.trouble?.askOverwrite == true) {
             on.button("overwrite", getString(R.string.overwrite)) { screen.overwrite() }
         }
         val written = screen.shown
         if (written == null) {
-            on.words(getString(if (screen.asking > 0) R.string.asking else R.string.hold_chip))
+            // Where no chip can be reached, none is to be held there.
+            val reached = screen.trouble?.obstacle !in setOf(Obstacle.NO_CHIPS, Obstacle.CHIPS_OFF)
+            if (reached) on.words(getString(if (screen.asking > 0) R.string.asking else R.string.hold_chip))
         } else {
-            on.alert(written.words)
+            on.said(written.words)
             on.button("another", getString(R.string.another_chip)) { screen.anew() }
-            on.button("finished", getString(R.string.finished), main = true) { finish() }
+            on.next("finished", getString(R.string.finished)) { finish() }
         }
     }
 }

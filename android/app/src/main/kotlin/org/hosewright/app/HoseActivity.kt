@@ -1,9 +1,12 @@
 package org.hosewright.app
 
 import android.content.Intent
+import android.graphics.Bitmap
+import android.graphics.BitmapFactory
 import android.os.Bundle
 import java.io.File
 import java.io.IOException
+import java.util.WeakHashMap
 import org.hosewright.companion.HoseScreen
 import org.hosewright.companion.Screen
 import org.hosewright.companion.Trouble
@@ -11,6 +14,7 @@ import org.hosewright.core.Answer
 import org.hosewright.core.Inspection
 import org.hosewright.core.NextStep
 import org.hosewright.core.Obstacle
+import org.hosewright.core.Photograph
 import org.hosewright.core.PictureFormat
 import org.hosewright.core.Sign
 import org.hosewright.core.Verdict
@@ -22,6 +26,9 @@ class HoseActivity : Page() {
     private val voice by lazy { Voice(this) }
     private var told = false
     private var sharing = false
+
+    /** Each is unpacked once, and not whenever the page is built. */
+    private val unpacked = WeakHashMap<Photograph, Bitmap>()
 
     override val screens: List<Screen<*>> get() = listOf(screen)
 
@@ -47,6 +54,7 @@ class HoseActivity : Page() {
         if (hose == null) {
             trouble(on, screen)
             if (screen.asking > 0) on.quiet(getString(R.string.asking))
+            else on.next("scan", getString(R.string.scan), ::scan)
             return
         }
         val answer = hose.answer
@@ -55,40 +63,58 @@ class HoseActivity : Page() {
             voice.tell(answer)
         }
         share()
-        intent.getStringExtra(SAID)?.let { on.alert(it) }
-        on.verdict(answer.verdict, answer.word, answer.meaning, answer.code)
+        intent.getStringExtra(SAID)?.let { on.said(it) }
+        on.verdict(answer.verdict, answer.word, answer.meaning, answer.code, answer.hose)
         trouble(on, screen)
         answer.reasons.forEachIndexed { at, reason ->
-            on.signed("reason-$at", reason.verdict, word(reason.verdict), "${reason.words} ${reason.todo}")
+            on.signed("reason-$at", reason.verdict, word(reason.verdict), reason.words, reason.todo)
         }
-        answer.next?.let { next -> on.button("next", next.words(), main = true) { go(next, answer) } }
-        if (!answer.onRecord) on.button("register", getString(R.string.register_it)) { describe(HoseFormActivity.TAG) }
-        on.words(answer.hose)
+        answer.next?.let { next -> on.next("next", next.words()) { go(next, answer) } }
         on.line(R.string.age, answer.age)
-        answer.inspections.forEach { on.line(R.string.looked_over, it) }
+        on.lines(R.string.looked_over, answer.inspections)
         on.line(R.string.dives, answer.dives)
-        answer.due.forEach { on.line(R.string.due_line, it) }
+        on.lines(R.string.due_line, answer.due)
         on.line(R.string.where, answer.place)
         on.line(R.string.record, answer.record)
         on.quiet(answer.caution)
-        on.button("say", getString(R.string.say_it)) { voice.tell(answer) }
-        if (answer.onRecord) {
-            on.button("quick", getString(R.string.quick_look)) { inspect(answer.code, Inspection.QUICK) }
-            on.button("full", getString(R.string.full_inspection)) { inspect(answer.code, Inspection.FULL) }
-            on.button("leak", getString(R.string.leak_test)) { inspect(answer.code, Inspection.LEAK_TEST) }
-            answer.set?.let { set -> on.button("set", set) { startActivity(Intent(this, SetActivity::class.java).putExtra(SET, set)) } }
-            on.button("chip", getString(R.string.write_chip)) { startActivity(Intent(this, ChipActivity::class.java).putExtra(CODE, answer.code)) }
-            on.button("tag", getString(R.string.share_tag)) {
-                sharing = true
-                screen.drawTag(PictureFormat.PNG)
-            }
-            on.button("describe", getString(R.string.describe)) { describe(CODE) }
-            on.button("bind", getString(R.string.bind_barcode)) {
-                startActivityForResult(Intent(this, ScanActivity::class.java).putExtra(READ, true), BARCODE)
-            }
+        on.buttons(ways(answer))
+        if (hose.photographs.isNotEmpty()) on.heading(getString(R.string.photos))
+        for (photograph in hose.photographs) {
+            on.photograph(unpacked(photograph), "${photograph.on}, ${photograph.by}", photograph.words)
         }
         if (hose.history.isNotEmpty()) on.heading(getString(R.string.history))
-        for (line in hose.history) on.words("${line.on}, ${line.by}: ${line.words}")
+        for (line in hose.history) on.entry("${line.on}, ${line.by}", line.words)
+    }
+
+    private fun unpacked(photograph: Photograph): Bitmap? =
+        unpacked[photograph] ?: BitmapFactory.decodeByteArray(photograph.jpeg, 0, photograph.jpeg.size)?.also { unpacked[photograph] = it }
+
+    /** What else can be done with it. */
+    private fun ways(answer: Answer): List<Triple<String, String, () -> Unit>> {
+        val say = Triple("say", getString(R.string.say_it)) { voice.tell(answer) }
+        if (!answer.onRecord) {
+            return listOf(Triple("register", getString(R.string.register_it)) { describe(HoseFormActivity.TAG) }, say)
+        }
+        return listOfNotNull(
+            Triple("quick", getString(R.string.quick_look)) { inspect(answer.code, Inspection.QUICK) },
+            Triple("full", getString(R.string.full_inspection)) { inspect(answer.code, Inspection.FULL) },
+            Triple("leak", getString(R.string.leak_test)) { inspect(answer.code, Inspection.LEAK_TEST) },
+            answer.set?.let { set ->
+                Triple("set", getString(R.string.set_named, set)) { startActivity(Intent(this, SetActivity::class.java).putExtra(SET, set)) }
+            },
+            Triple("chip", getString(R.string.write_chip)) {
+                startActivity(Intent(this, ChipActivity::class.java).putExtra(CODE, answer.code))
+            },
+            Triple("tag", getString(R.string.share_tag)) {
+                sharing = true
+                screen.drawTag(PictureFormat.PNG)
+            },
+            Triple("describe", getString(R.string.describe)) { describe(CODE) },
+            Triple("bind", getString(R.string.bind_barcode)) {
+                startActivityForResult(Intent(this, ScanActivity::class.java).putExtra(READ, true), BARCODE)
+            },
+            say,
+        )
     }
 
     private fun share() {
@@ -119,10 +145,7 @@ class HoseActivity : Page() {
     private fun go(next: NextStep, answer: Answer) {
         when (next) {
             is NextStep.TakeUpSwap -> swap(next.old, next.new)
-            is NextStep.Scan -> {
-                val back = Intent.FLAG_ACTIVITY_CLEAR_TOP or Intent.FLAG_ACTIVITY_SINGLE_TOP
-                startActivity(Intent(this, ScanActivity::class.java).addFlags(back))
-            }
+            is NextStep.Scan -> scan()
             is NextStep.Reseal -> screen.reseal(next.end)
             is NextStep.Inspect -> inspect(answer.code, next.kind)
             is NextStep.Clean -> screen.clean()
@@ -139,6 +162,11 @@ class HoseActivity : Page() {
         if (request == BARCODE && result == RESULT_OK && new != null) screen.bind(new)
         val old = intent.getStringExtra(CODE)
         if (request == NEW_HOSE && result == RESULT_OK && new != null && old != null) swap(old, new)
+    }
+
+    private fun scan() {
+        val back = Intent.FLAG_ACTIVITY_CLEAR_TOP or Intent.FLAG_ACTIVITY_SINGLE_TOP
+        startActivity(Intent(this, ScanActivity::class.java).addFlags(back))
     }
 
     /** The form of this hose: by its tag where it is on no record here, else by its code. */

@@ -27,6 +27,7 @@ class HoseFormActivity : Page() {
     override fun onCreate(state: Bundle?) {
         scanned = state?.getString(ASKED)
         super.onCreate(state)
+        if (intent.hasExtra(CODE)) setTitle(R.string.describe)
     }
 
     override fun onSaveInstanceState(state: Bundle) {
@@ -45,14 +46,15 @@ class HoseFormActivity : Page() {
             trouble(on, screen)
             return
         }
-        on.heading(form.title)
+        if (title != form.title) title = form.title
         form.tag?.let { on.words(it) }
         form.lead.forEach { on.words(it) }
         form.fields.forEach { field(on, it) }
-        trouble(on, screen)
+        // What is refused of a field stands under it.
+        if (form.fields.none { it.name == screen.refused }) trouble(on, screen)
         if (screen.trouble == null) form.missing?.let { on.quiet(it) }
-        on.button("write", getString(R.string.write_it_down), main = true) {
-            currentFocus?.clearFocus()
+        on.next("write", getString(R.string.write_it_down)) {
+            window.currentFocus?.clearFocus()
             screen.finish()
         }
         on.button("anew", getString(R.string.begin_anew)) {
@@ -63,10 +65,10 @@ class HoseFormActivity : Page() {
 
     private fun field(on: Sheet, field: FieldShown) {
         when (field.entry) {
-            FieldEntry.CHOICE -> {
-                on.heading(field.label)
+            FieldEntry.CHOICE -> on.card {
+                heading(field.label)
                 for (choice in field.choices) {
-                    on.choice("${field.name}-${choice.value}", choice.words, choice.chosen) {
+                    choice("${field.name}-${choice.value}", choice.words, choice.chosen) {
                         screen.fill(field.name, choice.value)
                     }
                 }
@@ -77,7 +79,7 @@ class HoseFormActivity : Page() {
             }
             FieldEntry.TEXT, FieldEntry.TAG, FieldEntry.BARCODE -> text(on, field)
         }
-        field.wrong?.let { on.alert(it) }
+        if (screen.refused == field.name) trouble(on, screen) else field.wrong?.let { on.wrong(it) }
     }
 
     private fun text(on: Sheet, field: FieldShown) {

@@ -11,14 +11,17 @@ import org.hosewright.companion.Desk
 import org.hosewright.core.Place
 
 /** The app: it has the one record of this phone, and the name of who uses it. */
-class HosewrightApp : Application() {
+open class HosewrightApp : Application() {
     private val handler = Handler(Looper.getMainLooper())
 
     /** The thread of screens. */
     val main = Executor { handler.post(it) }
 
     /** The record. It is never closed: the system ends the process, and the core keeps nothing back. */
-    val desk: Desk by lazy { Desk(place(), { LocalDate.now().toString() }, { name }, main) }
+    val desk: Desk by lazy { Desk(place(), ::today, { name }, main) }
+
+    /** The day on which is asked and entered, by the phone's calendar. */
+    protected open fun today(): String = LocalDate.now().toString()
 
     /** The name that stands beside what is entered. */
     @Volatile

@@ -1,5 +1,6 @@
 package org.hosewright.app
 
+import android.os.Bundle
 import org.hosewright.companion.InspectionScreen
 import org.hosewright.companion.Screen
 import org.hosewright.core.CheckpointShown
@@ -8,12 +9,24 @@ import org.hosewright.core.Inspection
 
 /** Looking a hose over, checkpoint by checkpoint; each touch is kept at once. */
 class InspectionActivity : Page() {
+    private val kind by lazy { Inspection.valueOf(intent.getStringExtra(KIND) ?: Inspection.QUICK.name) }
+
     private val screen by lazy {
-        val kind = Inspection.valueOf(intent.getStringExtra(KIND) ?: Inspection.QUICK.name)
         InspectionScreen(desk, intent.getStringExtra(CODE).orEmpty(), kind) { finish() }
     }
 
     override val screens: List<Screen<*>> get() = listOf(screen)
+
+    override fun onCreate(state: Bundle?) {
+        super.onCreate(state)
+        setTitle(
+            when (kind) {
+                Inspection.QUICK -> R.string.quick_look
+                Inspection.FULL -> R.string.full_inspection
+                Inspection.LEAK_TEST -> R.string.leak_test
+            },
+        )
+    }
 
     override fun onResume() {
         super.onResume()
@@ -28,8 +41,8 @@ class InspectionActivity : Page() {
         }
         on.heading(form.code)
         on.words(form.hose)
-        form.last.forEach { on.line(R.string.before, it) }
-        form.checkpoints.forEach { checkpoint(on, it) }
+        on.lines(R.string.before, form.last)
+        form.checkpoints.forEach { on.card { checkpoint(this, it) } }
         if (form.needsResult) {
             on.choice("passed", getString(R.string.nothing_leaked), form.filled.passed == true) { screen.result(true) }
             on.choice("failed", getString(R.string.it_leaked), form.filled.passed == false) { screen.result(false) }
@@ -42,8 +55,8 @@ class InspectionActivity : Page() {
         }
         trouble(on, screen)
         form.missing?.let { on.quiet(it) }
-        on.button("write", getString(R.string.write_it_down), main = true) {
-            currentFocus?.clearFocus()
+        on.next("write", getString(R.string.write_it_down)) {
+            window.currentFocus?.clearFocus()
             screen.finish()
         }
         on.button("anew", getString(R.string.begin_anew)) {
@@ -56,7 +69,7 @@ class InspectionActivity : Page() {
     private fun checkpoint(on: Sheet, checkpoint: CheckpointShown) {
         on.heading(checkpoint.todo)
         on.quiet(getString(if (checkpoint.ticked) R.string.looked_at else R.string.not_looked_at))
-        checkpoint.before.forEach { on.line(R.string.before, it) }
+        on.lines(R.string.before, checkpoint.before)
         val clear = checkpoint.ticked && checkpoint.found.isEmpty()
         on.choice("${checkpoint.name}-clear", getString(R.string.nothing_found), clear) {
             if (clear) screen.untick(checkpoint.name) else screen.nothingFound(checkpoint.name)

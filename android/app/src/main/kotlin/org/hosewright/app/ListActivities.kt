@@ -1,6 +1,7 @@
 package org.hosewright.app
 
 import android.content.Intent
+import android.os.Bundle
 import org.hosewright.companion.DueScreen
 import org.hosewright.companion.Screen
 import org.hosewright.companion.SetScreen
@@ -18,7 +19,6 @@ class SetsActivity : Page() {
     }
 
     override fun build(on: Sheet) {
-        on.heading(getString(R.string.sets))
         trouble(on, screen)
         for (set in screen.shown.orEmpty()) {
             val words = getString(R.string.port_of, set.name, set.words)
@@ -36,6 +36,11 @@ class SetActivity : Page() {
 
     override val screens: List<Screen<*>> get() = listOf(screen)
 
+    override fun onCreate(state: Bundle?) {
+        super.onCreate(state)
+        title = getString(R.string.set_named, intent.getStringExtra(SET).orEmpty())
+    }
+
     override fun onResume() {
         super.onResume()
         screen.load()
@@ -47,20 +52,19 @@ class SetActivity : Page() {
             trouble(on, screen)
             return
         }
-        on.heading(shown.set.name)
         on.words(shown.set.words)
         trouble(on, screen)
         if (shown.set.rental) {
             val to = if (shown.set.out) ReturnActivity::class.java else HandOutActivity::class.java
             val words = getString(if (shown.set.out) R.string.take_back else R.string.hand_out)
-            on.button("rental", words, main = true) { startActivity(Intent(this, to).putExtra(SET, shown.set.name)) }
+            on.next("rental", words) { startActivity(Intent(this, to).putExtra(SET, shown.set.name)) }
         }
         for (port in shown.ports) {
             val hose = port.hose
             if (hose == null) {
                 on.words(getString(R.string.port_of, port.port, port.holds))
             } else {
-                on.signed(port.port, hose.verdict, HoseActivity.word(hose.verdict), hose.inWords()) {
+                on.signed(port.port, hose.verdict, HoseActivity.word(hose.verdict), hose.inWords(), hose.todo) {
                     startActivity(Intent(this, HoseActivity::class.java).putExtra(CODE, hose.code))
                 }
             }
@@ -82,13 +86,16 @@ class DueActivity : Page() {
 
     override fun build(on: Sheet) {
         trouble(on, screen)
-        on.button("90d", getString(R.string.next_90_days)) { screen.load() }
-        on.button("1y", getString(R.string.next_year)) { screen.load("1y") }
+        on.buttons(
+            listOf(
+                Triple("90d", getString(R.string.next_90_days)) { screen.load() },
+                Triple("1y", getString(R.string.next_year)) { screen.load("1y") },
+            ),
+        )
         val list = screen.shown ?: return
         on.heading(list.words)
         for (row in list.rows) {
-            val words = "${row.what}, ${row.`when`}: ${row.code}, ${row.hose}, ${row.place}"
-            on.button("${row.code}-${row.what}", words) {
+            on.way("${row.code}-${row.what}", "${row.what}, ${row.`when`}", "${row.code}, ${row.hose}, ${row.place}") {
                 startActivity(Intent(this, HoseActivity::class.java).putExtra(CODE, row.code))
             }
         }

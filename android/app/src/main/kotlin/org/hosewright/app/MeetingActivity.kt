@@ -28,18 +28,17 @@ class MeetingActivity : Page() {
     }
 
     override fun build(on: Sheet) {
-        on.heading(getString(R.string.share_and_receive))
         trouble(on, screen)
         if (screen.asking > 0) on.quiet(screen.progress ?: getString(R.string.asking))
         when (val met = screen.shown) {
             is Met.Bundled -> {
-                on.words(met.words)
+                on.said(met.words)
                 if (shared != met.path) {
                     shared = met.path
                     SharedFiles.share(this, File(met.path))
                 }
             }
-            is Met.TakenIn -> met.merged.words.forEach { on.words(it) }
+            is Met.TakenIn -> on.said(met.merged.words.joinToString("\n"))
             null -> {}
         }
         on.button("share", getString(R.string.share_record), main = true) {

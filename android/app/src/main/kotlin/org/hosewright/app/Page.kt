@@ -3,15 +3,19 @@ package org.hosewright.app
 import android.app.Activity
 import android.content.ActivityNotFoundException
 import android.content.Intent
+import android.graphics.Rect
+import android.graphics.Typeface
 import android.net.Uri
 import android.os.Build
 import android.os.Bundle
 import android.provider.Settings
+import android.util.TypedValue
 import android.view.View
 import android.view.accessibility.AccessibilityNodeInfo
 import android.widget.EditText
 import android.widget.LinearLayout
 import android.widget.ScrollView
+import android.widget.TextView
 import org.hosewright.companion.Desk
 import org.hosewright.companion.Screen
 import org.hosewright.companion.Trouble
@@ -27,6 +31,13 @@ abstract class Page : Activity() {
 
     private lateinit var scroll: ScrollView
     private lateinit var column: LinearLayout
+    private lateinit var foot: LinearLayout
+
+    /** The page's name; a screen reader says it before anything else. */
+    private var band: TextView? = null
+
+    /** A screen so low, as of a phone that lies on its side, has its height for the page alone. */
+    private val low: Boolean get() = resources.configuration.screenHeightDp < LOW
 
     /** Where the page is put; another layout may put it beside a camera's picture. */
     protected open fun frame(page: View): View = page
@@ -45,6 +56,14 @@ abstract class Page : Activity() {
 
     private var building = false
 
+    private val told = Told()
+
+    /** What stood in the way when the page was built last. */
+    private var before: Trouble? = null
+
+    /** It came anew, if only once more, and is not brought into sight yet. */
+    private var unseen = false
+
     override fun onCreate(state: Bundle?) {
         super.onCreate(state)
         state?.getBundle(TYPED)?.run { keySet().forEach { typed[it] = getString(it).orEmpty() } }
@@ -57,13 +76,44 @@ abstract class Page : Activity() {
             isFillViewport = true
             addView(column)
         }
-        setContentView(frame(scroll))
+        foot = LinearLayout(this).apply {
+            orientation = LinearLayout.VERTICAL
+            setPadding(column.paddingLeft, resources.getDimensionPixelSize(R.dimen.gap), column.paddingRight, 0)
+            background = Grounds(this@Page).foot()
+            visibility = View.GONE
+        }
+        val (whole, own) = LinearLayout.LayoutParams.MATCH_PARENT to LinearLayout.LayoutParams.WRAP_CONTENT
+        setContentView(
+            LinearLayout(this).apply {
+                orientation = LinearLayout.VERTICAL
+                fitsSystemWindows = true
+                if (!low) band = named().also { addView(it, LinearLayout.LayoutParams(whole, own)) }
+                addView(frame(scroll), LinearLayout.LayoutParams(whole, 0, 1f))
+                addView(foot, LinearLayout.LayoutParams(whole, own))
+            },
+        )
         screens.forEach { it.onChange = ::show }
+    }
+
+    private fun named() =
+        TextView(this).apply {
+            text = title
+            setTextSize(TypedValue.COMPLEX_UNIT_PX, resources.getDimension(R.dimen.text_heading))
+            typeface = Typeface.DEFAULT_BOLD
+            setTextColor(getColor(R.color.on_band))
+            setBackgroundColor(getColor(R.color.band))
+            setPadding(column.paddingLeft, column.paddingTop / 2, column.paddingRight, column.paddingTop / 2)
+            heading(this)
+        }
+
+    override fun onTitleChanged(title: CharSequence?, colour: Int) {
+        super.onTitleChanged(title, colour)
+        band?.text = title
     }
 
     /** What was typed last is handed on before the page may be gone. */
     override fun onPause() {
-        currentFocus?.clearFocus()
+        window.currentFocus?.clearFocus()
         super.onPause()
     }
 
@@ -80,13 +130,16 @@ abstract class Page : Activity() {
     /** Builds the page anew. */
     protected fun show() {
         if (isDestroyed || building) return
-        val held = column.findTagged { it.isAccessibilityFocused || it.isFocused }?.tag
+        val held = listOf(column, foot).firstNotNullOfOrNull { all -> all.findTagged { it.isAccessibilityFocused || it.isFocused } }?.tag
         // A field that is taken away loses the focus; that hands nothing on.
         building = true
         column.removeAllViews()
-        build(Sheet(this, column, typed) { !building })
+        foot.removeAllViews()
+        told.begin()
+        build(Sheet(this, column, foot.takeUnless { low }, typed, told) { !building })
+        foot.visibility = if (foot.childCount > 0) View.VISIBLE else View.GONE
         building = false
-        val again = held?.let { column.findViewWithTag<View>(it) } ?: return
+        val again = held?.let { column.findViewWithTag<View?>(it) ?: foot.findViewWithTag<View?>(it) } ?: return
         again.requestFocus()
         (again as? EditText)?.run { setSelection(text.length) }
         again.performAccessibilityAction(AccessibilityNodeInfo.ACTION_ACCESSIBILITY_FOCUS, null)
@@ -95,12 +148,31 @@ abstract class Page : Activity() {
     /** What stands in the way, with the ways on. */
     protected fun trouble(on: Sheet, screen: Screen<*>) {
         val trouble = screen.trouble ?: return
-        on.alert(listOf(trouble.words, trouble.todo).filter { it.isNotEmpty() }.joinToString(" "))
+        val words = listOf(trouble.words, trouble.todo).filter { it.isNotEmpty() }.joinToString(" ").replaceFirstChar(Char::uppercaseChar)
+        val new = trouble !== before
+        before = trouble
+        val alert = on.alert(words, new)
+        if (new) unseen = true
+        if (unseen) alert.broughtIntoSight()
         for (way in trouble.waysOn) {
             on.button("way-${way.way}", way.words) { goOn(way.way, screen) }
         }
         near(on, trouble)
     }
+
+    /** What comes anew is looked at, wherever on the page it stands; it has its place once it is laid out. */
+    private fun View.broughtIntoSight() =
+        addOnLayoutChangeListener(object : View.OnLayoutChangeListener {
+            override fun onLayoutChange(
+                view: View, left: Int, top: Int, right: Int, bottom: Int, oldLeft: Int, oldTop: Int, oldRight: Int, oldBottom: Int,
+            ) {
+                removeOnLayoutChangeListener(this)
+                post {
+                    requestRectangleOnScreen(Rect(0, 0, width, height), true)
+                    unseen = false
+                }
+            }
+        })
 
     /** Tags that come near what was typed. */
     protected open fun near(on: Sheet, trouble: Trouble) {}
@@ -145,6 +217,9 @@ abstract class Page : Activity() {
         const val FIND = "find"
         const val READ = "read"
         private const val TYPED = "typed"
+
+        /** The height in dp under which nothing stands still but the page. */
+        private const val LOW = 480
 
         /** A headline of accessibility exists since API 28. */
         fun heading(view: View) {

@@ -18,8 +18,8 @@ class PictureView(context: Context, private val picture: Picture) : View(context
     private val paint = Paint(Paint.ANTI_ALIAS_FLAG)
     private val path = Path()
 
-    /** A unit of the picture is a pixel of a plain screen, so that its letters can be read. */
-    private val unit = resources.displayMetrics.density
+    /** How large a unit of the picture is drawn: the page's width is used, as far as its letters become no headlines. */
+    private var unit = 1f
 
     init {
         contentDescription = picture.words
@@ -27,11 +27,15 @@ class PictureView(context: Context, private val picture: Picture) : View(context
         tag = "picture"
     }
 
-    override fun onMeasure(wide: Int, high: Int) =
-        setMeasuredDimension((picture.width * unit).toInt(), (picture.height * unit).toInt())
+    override fun onMeasure(wide: Int, high: Int) {
+        val room = MeasureSpec.getSize(wide)
+        unit = minOf(room.toFloat() / picture.width, LARGEST * resources.displayMetrics.density)
+        setMeasuredDimension(room, (picture.height * unit).toInt())
+    }
 
     override fun onDraw(canvas: Canvas) {
         canvas.save()
+        canvas.translate((width - picture.width * unit) / 2, 0f)
         canvas.scale(unit, unit)
         picture.marks.forEach { draw(canvas, it) }
         canvas.restore()
@@ -107,4 +111,9 @@ class PictureView(context: Context, private val picture: Picture) : View(context
     }
 
     private fun opaque(colour: UInt) = 0xFF000000.toInt() or colour.toInt()
+
+    private companion object {
+        /** How many pixels of a plain screen a unit has at most. */
+        const val LARGEST = 1.6f
+    }
 }

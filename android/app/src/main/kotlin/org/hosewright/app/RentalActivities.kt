@@ -24,7 +24,7 @@ class HandOutActivity : Page() {
         if (done != null) {
             on.heading(done.words)
             on.hoses(R.string.to_watch, done.watch)
-            on.button("finished", getString(R.string.finished), main = true) { finish() }
+            on.next("finished", getString(R.string.finished)) { finish() }
             return
         }
         val check = screen.shown
@@ -34,14 +34,14 @@ class HandOutActivity : Page() {
         }
         on.heading(check.words)
         trouble(on, screen)
-        on.button("scan", getString(R.string.scan), main = !check.ready) {
-            startActivityForResult(Intent(this, ScanActivity::class.java).putExtra(FIND, true), SCANNED)
-        }
+        val scan = { startActivityForResult(Intent(this, ScanActivity::class.java).putExtra(FIND, true), SCANNED) }
+        if (check.ready) on.button("scan", getString(R.string.scan), then = scan)
+        else on.next("scan", getString(R.string.scan), scan)
         val ticket = on.field("ticket", R.string.ticket) {}
         if (check.ready) {
-            on.button("out", getString(R.string.hand_out), main = true) { screen.finish(ticket.text.toString()) }
+            on.next("out", getString(R.string.hand_out)) { screen.finish(ticket.text.toString()) }
         } else {
-            check.stops.forEach { on.words("${it.words} ${it.todo}") }
+            check.stops.forEach { on.entry(it.words, it.todo) }
             check.lifting?.let { on.words(it) }
             if (check.canBeLifted) {
                 on.button("lift", getString(R.string.reason_to_lift)) {
@@ -74,7 +74,7 @@ class HandOutActivity : Page() {
     private fun Sheet.hoses(name: Int, hoses: List<HoseLine>) {
         if (hoses.isEmpty()) return
         heading(getString(name))
-        hoses.forEach { signed("$name-${it.code}", it.verdict, HoseActivity.word(it.verdict), it.inWords()) }
+        hoses.forEach { signed("$name-${it.code}", it.verdict, HoseActivity.word(it.verdict), it.inWords(), it.todo) }
     }
 
     private companion object {
@@ -98,8 +98,8 @@ class ReturnActivity : Page() {
         if (done != null) {
             on.heading(done.words)
             done.differences.forEach { on.words(it) }
-            done.hoses.forEach { on.signed(it.code, it.verdict, HoseActivity.word(it.verdict), it.inWords()) }
-            on.button("finished", getString(R.string.finished), main = true) { finish() }
+            done.hoses.forEach { on.signed(it.code, it.verdict, HoseActivity.word(it.verdict), it.inWords(), it.todo) }
+            on.next("finished", getString(R.string.finished)) { finish() }
             return
         }
         val form = screen.shown
@@ -113,8 +113,8 @@ class ReturnActivity : Page() {
             if (dives != null && dives != screen.shown?.dives) screen.dives(dives)
         }
         for (hose in form.hoses) {
-            on.signed(hose.code, hose.verdict, HoseActivity.word(hose.verdict), hose.inWords()) { screen.look(hose.code) }
-            screen.looking?.takeIf { it.code == hose.code }?.let { at -> look(on, at, form) { screen.toggle(hose.code, it) } }
+            on.signed(hose.code, hose.verdict, HoseActivity.word(hose.verdict), hose.inWords(), hose.todo) { screen.look(hose.code) }
+            screen.looking?.takeIf { it.code == hose.code }?.let { at -> on.card { look(this, at, form) { screen.toggle(hose.code, it) } } }
         }
         for (there in form.seen) {
             on.choice("seen-${there.hose}-${there.seen}", "${there.hose}: ${there.seen}", true) {
@@ -122,8 +122,8 @@ class ReturnActivity : Page() {
             }
         }
         trouble(on, screen)
-        on.button("back", getString(R.string.take_back), main = true) {
-            currentFocus?.clearFocus()
+        on.next("back", getString(R.string.take_back)) {
+            window.currentFocus?.clearFocus()
             screen.finish()
         }
     }
@@ -150,8 +150,8 @@ private fun Page.look(on: Sheet, hose: InspectionForm, form: ReturnForm, toggle:
     }
 }
 
-/** A hose of a list in one sentence. */
+/** A hose of a list: where, which, and why it is what it is. */
 internal fun HoseLine.inWords(): String {
     val place = port?.let { "$it: " }.orEmpty()
-    return listOf("$place$words, $code", why, todo).filter { it.isNotEmpty() }.joinToString(". ")
+    return listOf("$place$words, $code.", why).filter { it.isNotEmpty() }.joinToString(" ")
 }

@@ -16,13 +16,12 @@ class SalvageActivity : Page() {
     }
 
     override fun build(on: Sheet) {
-        on.heading(getString(R.string.salvage))
         trouble(on, screen)
         val saved = screen.shown
         when {
             saved != null -> {
-                saved.words.forEach { on.words(it) }
-                on.button("finished", getString(R.string.finished), main = true) {
+                on.said(saved.words.joinToString("\n"))
+                on.next("finished", getString(R.string.finished)) {
                     startActivity(Intent(this, ScanActivity::class.java).addFlags(Intent.FLAG_ACTIVITY_CLEAR_TOP))
                     finish()
                 }
@@ -30,7 +29,7 @@ class SalvageActivity : Page() {
             screen.asking > 0 -> on.quiet(screen.progress ?: getString(R.string.asking))
             else -> {
                 on.words(screen.lead)
-                on.button("begin", getString(R.string.salvage), main = true) { screen.begin() }
+                on.next("begin", getString(R.string.salvage)) { screen.begin() }
             }
         }
     }

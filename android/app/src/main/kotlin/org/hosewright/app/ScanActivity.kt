@@ -3,6 +3,7 @@ package org.hosewright.app
 import android.Manifest
 import android.content.Intent
 import android.content.pm.PackageManager
+import android.content.res.Configuration
 import android.graphics.SurfaceTexture
 import android.os.Bundle
 import android.view.Surface
@@ -66,14 +67,21 @@ class ScanActivity : Page(), TextureView.SurfaceTextureListener {
             surfaceTextureListener = this@ScanActivity
         }
         return LinearLayout(this).apply {
-            orientation = LinearLayout.VERTICAL
             val whole = LinearLayout.LayoutParams.MATCH_PARENT
-            addView(picture, LinearLayout.LayoutParams(whole, 0, 2f))
-            addView(page, LinearLayout.LayoutParams(whole, 0, 3f))
+            if (resources.configuration.orientation == Configuration.ORIENTATION_LANDSCAPE) {
+                addView(picture, LinearLayout.LayoutParams(0, whole, 2f))
+                addView(page, LinearLayout.LayoutParams(0, whole, 3f))
+            } else {
+                orientation = LinearLayout.VERTICAL
+                addView(picture, LinearLayout.LayoutParams(whole, 0, 2f))
+                addView(page, LinearLayout.LayoutParams(whole, 0, 3f))
+            }
         }
     }
 
     override fun build(on: Sheet) {
+        // A picture that cannot come leaves its room to the words and the ways on.
+        picture.visibility = if (scan.trouble?.obstacle in CAMERA) View.GONE else View.VISIBLE
         trouble(on, scan)
         if (scan.asking > 0) on.quiet(getString(R.string.asking))
         if (camera.hasTorch) {
@@ -87,8 +95,12 @@ class ScanActivity : Page(), TextureView.SurfaceTextureListener {
         on.button("answer", getString(R.string.answer), main = true) { scan.typed(field.text.toString()) }
         if (finding() || reading()) return
         ways(on)
-        on.button("sets", getString(R.string.sets)) { go(SetsActivity::class.java) }
-        on.button("due", getString(R.string.due)) { go(DueActivity::class.java) }
+        on.buttons(
+            listOf(
+                Triple("sets", getString(R.string.sets)) { go(SetsActivity::class.java) },
+                Triple("due", getString(R.string.due)) { go(DueActivity::class.java) },
+            ),
+        )
         on.button("meeting", getString(R.string.share_and_receive)) { go(MeetingActivity::class.java) }
         on.button("new-hose", getString(R.string.new_hose)) { go(HoseFormActivity::class.java) }
         on.field("name", R.string.your_name, app.name) { app.rename(it) }
@@ -165,7 +177,7 @@ class ScanActivity : Page(), TextureView.SurfaceTextureListener {
             }
             if (message != null) app.main.execute { scan.chip(message) }
         }
-        if (picture.isAvailable) begin()
+        begin()
     }
 
     override fun onPause() {
@@ -223,5 +235,9 @@ class ScanActivity : Page(), TextureView.SurfaceTextureListener {
     private companion object {
         const val ASK = 1
         const val ASKED = "asked"
+
+        /** What is in the way of a picture. */
+        val CAMERA =
+            setOf(Obstacle.NO_CAMERA, Obstacle.CAMERA_REFUSED, Obstacle.CAMERA_FORBIDDEN, Obstacle.CAMERA_BUSY)
     }
 }

@@ -1,18 +1,24 @@
 package org.hosewright.app
 
 import android.content.Context
+import android.content.res.ColorStateList
+import android.graphics.Bitmap
+import android.graphics.Paint
 import android.graphics.Typeface
-import android.graphics.drawable.GradientDrawable
 import android.text.Editable
 import android.text.InputType
+import android.text.SpannableStringBuilder
+import android.text.Spanned
 import android.text.TextWatcher
+import android.text.style.StyleSpan
 import android.util.TypedValue
 import android.view.Gravity
 import android.view.View
 import android.view.inputmethod.EditorInfo
 import android.widget.Button
+import android.widget.CheckBox
 import android.widget.EditText
-import android.widget.HorizontalScrollView
+import android.widget.ImageView
 import android.widget.LinearLayout
 import android.widget.TextView
 import org.hosewright.core.Picture
@@ -22,12 +28,19 @@ import org.hosewright.core.Verdict
 class Sheet(
     private val context: Context,
     private val column: LinearLayout,
+    /** Under the column, within the thumb's reach, whatever is scrolled; none where the screen is too low. */
+    private val foot: LinearLayout?,
     /** What stands in fields and is not handed on yet. */
     private val typed: MutableMap<String, String>,
+    private val told: Told,
     /** Whether a field that loses the focus was left by the person. */
     private val left: () -> Boolean,
 ) {
     private val resources = context.resources
+    private val grounds = Grounds(context)
+
+    /** Letters so large that two things do not stand side by side. */
+    private val large = resources.configuration.fontScale >= 1.4f
 
     /** A headline. */
     fun heading(words: CharSequence) {
@@ -43,95 +56,181 @@ class Sheet(
     fun quiet(words: CharSequence) = column.add(text(words, R.dimen.text_body, R.color.quiet))
 
     /** A line with its name. */
-    fun line(name: Int, words: CharSequence) =
-        words(context.getString(R.string.line_of, context.getString(name), words))
+    fun line(name: Int, words: CharSequence) = entry(context.getString(name), words)
+
+    /** Several lines of the same name; nothing where there are none. */
+    fun lines(name: Int, each: List<CharSequence>) {
+        if (each.isNotEmpty()) line(name, each.joinToString("\n"))
+    }
+
+    /** Something and, under it, what is to be said of it. */
+    fun entry(name: CharSequence, words: CharSequence) = this.words(strong(name).append("\n").append(words))
 
     /** What stands in the way; it is read out when it comes. */
-    fun alert(words: CharSequence) {
-        val view = text(words, R.dimen.text_body, R.color.text, bold = true)
-        view.background = framed(R.color.ground)
-        view.padded()
-        view.accessibilityLiveRegion = View.ACCESSIBILITY_LIVE_REGION_ASSERTIVE
+    fun alert(words: CharSequence, new: Boolean): View =
+        told(words, R.color.retire_edge, View.ACCESSIBILITY_LIVE_REGION_ASSERTIVE, new)
+
+    /** What came of something that was done; it is read out when it comes. */
+    fun said(words: CharSequence) {
+        told(words, R.color.action, View.ACCESSIBILITY_LIVE_REGION_POLITE, told.isNew(words.toString()))
+    }
+
+    /** What is wrong with the field above; it is read out when it comes. */
+    fun wrong(words: CharSequence) {
+        told(words, R.color.retire_edge, View.ACCESSIBILITY_LIVE_REGION_POLITE, told.isNew(words.toString()))
+    }
+
+    private fun told(words: CharSequence, edge: Int, live: Int, new: Boolean): View {
+        val view = text("", R.dimen.text_body, R.color.text, bold = true)
+        view.background = grounds.edged(R.color.card, edge, 10, 2)
+        view.padded(10)
+        if (new) view.accessibilityLiveRegion = live
         column.add(view)
+        // What changes once it is there is read out.
+        view.text = broken(words)
+        return view
     }
 
     /** The verdict: shape, word and meaning, over a third of the screen. */
-    fun verdict(verdict: Verdict, word: String, meaning: String, code: String) {
+    fun verdict(verdict: Verdict, word: String, meaning: String, code: String, hose: String) {
+        val title = text(word.uppercase(), R.dimen.text_verdict, R.color.text, bold = true)
+        val (edge, narrow, side) = Triple(14, 4, size(R.dimen.sign))
+        val room = resources.displayMetrics.widthPixels - 2 * size(R.dimen.edge) - dp(edge + narrow) - 2 * size(R.dimen.gap)
+        val wide = title.wide(word.uppercase())
+        if (wide > room) title.setTextSize(TypedValue.COMPLEX_UNIT_PX, title.textSize * room / wide)
+        title.includeFontPadding = false
+        val beside = LinearLayout(context).apply {
+            orientation = LinearLayout.VERTICAL
+            addView(title)
+            addView(text(meaning, R.dimen.text_body, R.color.text))
+        }
+        // Letters that leave no room beside the sign stand under it.
+        val over = side + size(R.dimen.gap) + wide > room
         val sign = SignView(context, verdict)
-        val side = size(R.dimen.sign)
-        val texts = LinearLayout(context).apply {
+        val top = if (over) {
+            LinearLayout(context).apply {
+                orientation = LinearLayout.VERTICAL
+                addView(sign, LinearLayout.LayoutParams(side, side))
+                addView(beside)
+            }
+        } else {
+            row(sign, side, beside)
+        }
+        val whole = LinearLayout(context).apply {
             orientation = LinearLayout.VERTICAL
             gravity = Gravity.CENTER_VERTICAL
-            addView(text(word.uppercase(), R.dimen.text_verdict, R.color.text, bold = true))
-            addView(text(meaning, R.dimen.text_body, R.color.text))
-            addView(text(code, R.dimen.text_body, R.color.text).apply { typeface = Typeface.MONOSPACE })
+            val apart = LinearLayout.LayoutParams(LinearLayout.LayoutParams.MATCH_PARENT, LinearLayout.LayoutParams.WRAP_CONTENT)
+            addView(top, apart.apply { bottomMargin = size(R.dimen.gap) })
+            addView(text(code, R.dimen.text_body, R.color.text, bold = true).apply { typeface = Typeface.create(Typeface.MONOSPACE, Typeface.BOLD) })
+            addView(text(hose, R.dimen.text_body, R.color.text))
+            for (at in 0 until childCount) getChildAt(at).importantForAccessibility = View.IMPORTANT_FOR_ACCESSIBILITY_NO_HIDE_DESCENDANTS
+            background = grounds.edged(grounds.of(verdict), grounds.edge(verdict), edge, narrow)
+            padded(edge, narrow)
+            minimumHeight = resources.displayMetrics.heightPixels / 3
+            tag = "verdict"
+            isFocusable = true
+            Page.heading(this)
         }
-        val row = row(sign, side, texts)
-        row.minimumHeight = resources.displayMetrics.heightPixels / 3
-        row.tag = "verdict"
-        row.isFocusable = true
         // A screen reader hears one thing and not five.
-        row.contentDescription = "$word. $meaning $code"
-        texts.importantForAccessibility = View.IMPORTANT_FOR_ACCESSIBILITY_NO_HIDE_DESCENDANTS
-        row.accessibilityLiveRegion = View.ACCESSIBILITY_LIVE_REGION_POLITE
-        column.add(row)
+        val all = "$word. $meaning $code, $hose"
+        if (told.isNew(all)) whole.accessibilityLiveRegion = View.ACCESSIBILITY_LIVE_REGION_POLITE
+        column.add(whole)
+        whole.contentDescription = all
     }
 
-    /** Words beside the small sign of a verdict; touched where [then] is given. */
-    fun signed(key: String, verdict: Verdict, word: String, words: CharSequence, then: (() -> Unit)? = null) {
-        val sign = SignView(context, verdict)
-        val row = row(sign, size(R.dimen.sign_small), text(words, R.dimen.text_body, R.color.text))
+    /** Words beside the small sign of a verdict, with what to do; touched where [then] is given. */
+    fun signed(key: String, verdict: Verdict, word: String, words: CharSequence, todo: String = "", then: (() -> Unit)? = null) {
+        val all = SpannableStringBuilder(words)
+        if (todo.isNotEmpty()) all.append("\n").append(strong("→ $todo"))
+        val row = row(SignView(context, verdict), size(R.dimen.sign_small), text(all, R.dimen.text_body, R.color.text))
         row.tag = key
-        row.contentDescription = "$word. $words"
-        if (then != null) {
-            row.background = framed(R.color.ground)
-            row.padded()
-            row.touched(then)
+        row.getChildAt(1).importantForAccessibility = View.IMPORTANT_FOR_ACCESSIBILITY_NO
+        row.contentDescription = listOf("$word. $words", todo).filter { it.isNotEmpty() }.joinToString(" ")
+        val ground = grounds.edged(grounds.of(verdict), grounds.edge(verdict), 10)
+        row.isFocusable = true
+        if (then == null) {
+            row.background = ground
         } else {
-            row.isFocusable = true
+            row.background = grounds.answering(ground)
+            row.touched(then)
+            row.addView(text("›", R.dimen.text_heading, R.color.text, bold = true).apply {
+                setPaddingRelative(size(R.dimen.gap), 0, 0, 0)
+                importantForAccessibility = View.IMPORTANT_FOR_ACCESSIBILITY_NO
+            })
         }
+        row.padded(10)
         column.add(row)
     }
 
-    /** A picture, which is moved to and fro where it is wider than the page; its middle is seen first. */
-    fun picture(picture: Picture) {
-        val scroll = HorizontalScrollView(context)
-        val view = PictureView(context, picture)
-        scroll.addView(view)
-        scroll.post { scroll.scrollTo((view.width - scroll.width) / 2, 0) }
-        column.add(scroll)
+    /** A picture, as wide as the page. */
+    fun picture(picture: Picture) = column.add(PictureView(context, picture))
+
+    /** A photograph, as wide as the page, with what it shows under it; a screen reader hears that once. */
+    fun photograph(bitmap: Bitmap?, name: CharSequence, words: CharSequence) {
+        if (bitmap == null) return entry(name, words)
+        val view = ImageView(context).apply {
+            setImageBitmap(bitmap)
+            adjustViewBounds = true
+            contentDescription = "$words. $name"
+        }
+        column.add(view, dp(4))
+        val caption = text(strong(name).append("\n").append(words), R.dimen.text_body, R.color.text)
+        caption.importantForAccessibility = View.IMPORTANT_FOR_ACCESSIBILITY_NO
+        column.add(caption)
+    }
+
+    /** Something that leads to its own page: its name, and what is to be said of it. */
+    fun way(key: String, name: CharSequence, words: CharSequence, then: () -> Unit) {
+        val view = text(strong(name).append("\n").append(words), R.dimen.text_body, R.color.text)
+        view.tag = key
+        view.background = grounds.touched(R.color.card)
+        view.padded()
+        view.isFocusable = true
+        view.touched(then)
+        column.add(view)
     }
 
     /** A button. */
-    fun button(key: String, words: CharSequence, main: Boolean = false, then: () -> Unit) {
-        val button = Button(context).apply {
-            text = words
-            isAllCaps = false
-            setTextSize(TypedValue.COMPLEX_UNIT_PX, resources.getDimension(R.dimen.text_body))
-            setTextColor(context.getColor(if (main) R.color.on_action else R.color.text))
-            background = framed(if (main) R.color.action else R.color.ground)
-            stateListAnimator = null
-            minimumHeight = size(R.dimen.touch)
-            minHeight = size(R.dimen.touch)
-            tag = key
-            padded()
-            setOnClickListener { then() }
+    fun button(key: String, words: CharSequence, main: Boolean = false, then: () -> Unit) =
+        column.add(made(key, words, main, then))
+
+    /** What is to be done next: it stays within the thumb's reach, whatever is scrolled. */
+    fun next(key: String, words: CharSequence, then: () -> Unit) =
+        (foot ?: column).add(made(key, words, true, then))
+
+    /** Buttons of one kind, two in a line where there is room. */
+    fun buttons(each: List<Triple<String, CharSequence, () -> Unit>>) {
+        for (line in each.chunked(if (large) 1 else 2)) {
+            val row = LinearLayout(context)
+            line.forEachIndexed { at, (key, words, then) ->
+                val place = LinearLayout.LayoutParams(0, LinearLayout.LayoutParams.MATCH_PARENT, 1f)
+                if (at > 0) place.marginStart = size(R.dimen.gap)
+                row.addView(made(key, words, false, then), place)
+            }
+            column.add(row)
         }
-        column.add(button)
     }
 
     /** Something that is chosen or not: said in words and by a mark, not by a colour. */
     fun choice(key: String, words: CharSequence, chosen: Boolean, then: () -> Unit) {
-        val mark = if (chosen) "☑ " else "☐ "
-        val view = text("$mark$words", R.dimen.text_body, R.color.text, bold = chosen)
-        view.tag = key
-        view.padded()
-        view.background = framed(R.color.ground)
-        view.contentDescription = words
-        view.isSelected = chosen
-        view.stateOf(chosen)
-        view.touched(then)
-        column.add(view)
+        val box = CheckBox(context).apply {
+            text = words
+            setTextSize(TypedValue.COMPLEX_UNIT_PX, resources.getDimension(R.dimen.text_body))
+            setTextColor(context.getColor(R.color.text))
+            if (chosen) typeface = Typeface.DEFAULT_BOLD
+            buttonTintList = ColorStateList.valueOf(context.getColor(R.color.action))
+            background = grounds.touched(R.color.card, chosen)
+            padded()
+            minHeight = size(R.dimen.touch)
+            isChecked = chosen
+            tag = key
+            setOnClickListener {
+                // What is chosen is what the record says, once it has said it.
+                isChecked = chosen
+                then()
+            }
+        }
+        column.add(box)
     }
 
     /** A field; its text is kept by its key while the page is built anew or the phone is turned. */
@@ -140,7 +239,7 @@ class Sheet(
 
     /** The same, with a name that the core gives. */
     fun field(key: String, name: CharSequence, value: String, number: Boolean = false, done: (String) -> Unit): EditText {
-        val label = text(name, R.dimen.text_body, R.color.text)
+        val label = text(name, R.dimen.text_body, R.color.text, bold = true)
         val field = EditText(context).apply {
             id = key.hashCode() and 0x00FF_FFFF
             setTextSize(TypedValue.COMPLEX_UNIT_PX, resources.getDimension(R.dimen.text_body))
@@ -148,7 +247,7 @@ class Sheet(
             minHeight = size(R.dimen.touch)
             inputType = if (number) InputType.TYPE_CLASS_NUMBER else InputType.TYPE_CLASS_TEXT
             imeOptions = EditorInfo.IME_ACTION_DONE
-            background = framed(R.color.ground)
+            background = grounds.touched(R.color.card)
             padded()
             setText(typed[key] ?: value)
             isSaveEnabled = false
@@ -163,14 +262,41 @@ class Sheet(
             }
         }
         label.labelFor = field.id
-        column.add(label)
+        column.add(label, dp(4))
         column.add(field)
         return field
     }
 
+    /** Things that belong together, on a card of their own. */
+    fun card(build: Sheet.() -> Unit) {
+        val card = LinearLayout(context).apply {
+            orientation = LinearLayout.VERTICAL
+            background = grounds.card()
+            padded()
+        }
+        Sheet(context, card, null, typed, told, left).build()
+        column.add(card)
+    }
+
+    private fun made(key: String, words: CharSequence, main: Boolean, then: () -> Unit) =
+        Button(context).apply {
+            text = broken(words)
+            isAllCaps = false
+            setTextSize(TypedValue.COMPLEX_UNIT_PX, resources.getDimension(R.dimen.text_body))
+            typeface = Typeface.DEFAULT_BOLD
+            setTextColor(context.getColor(if (main) R.color.on_action else R.color.text))
+            background = if (main) grounds.main() else grounds.touched(R.color.card)
+            stateListAnimator = null
+            minHeight = size(R.dimen.touch)
+            minimumHeight = size(R.dimen.touch)
+            tag = key
+            padded()
+            setOnClickListener { then() }
+        }
+
     private fun text(words: CharSequence, size: Int, colour: Int, bold: Boolean = false) =
         TextView(context).apply {
-            text = words
+            text = broken(words)
             setTextSize(TypedValue.COMPLEX_UNIT_PX, resources.getDimension(size))
             setTextColor(context.getColor(colour))
             if (bold) typeface = Typeface.DEFAULT_BOLD
@@ -184,41 +310,65 @@ class Sheet(
             addView(beside, LinearLayout.LayoutParams(0, LinearLayout.LayoutParams.WRAP_CONTENT, 1f))
         }
 
-    private fun LinearLayout.add(view: View) {
-        val whole = LinearLayout.LayoutParams.MATCH_PARENT
-        addView(view, LinearLayout.LayoutParams(whole, LinearLayout.LayoutParams.WRAP_CONTENT).apply { bottomMargin = size(R.dimen.gap) })
+    /** Large letters leave no room for a tag's code or a long word in one line: it may end after a hyphen. */
+    private fun broken(words: CharSequence): CharSequence {
+        if (!large) return words
+        val all = SpannableStringBuilder(words)
+        for (hyphen in HYPHEN.findAll(words).toList().asReversed()) all.insert(hyphen.range.last + 1, MAY_BREAK)
+        return all
     }
 
-    private fun View.padded() {
+    private fun strong(words: CharSequence) =
+        SpannableStringBuilder(words).apply { setSpan(StyleSpan(Typeface.BOLD), 0, length, Spanned.SPAN_EXCLUSIVE_EXCLUSIVE) }
+
+    private fun TextView.wide(words: String) = Paint(paint).measureText(words)
+
+    private fun LinearLayout.add(view: View, below: Int = size(R.dimen.gap)) {
+        val whole = LinearLayout.LayoutParams.MATCH_PARENT
+        addView(view, LinearLayout.LayoutParams(whole, LinearLayout.LayoutParams.WRAP_CONTENT).apply { bottomMargin = below })
+    }
+
+    /** Room around what stands on a ground, besides its broad edge and its narrow ones. */
+    private fun View.padded(edge: Int = 0, narrow: Int = 0) {
         val gap = size(R.dimen.gap)
-        setPadding(gap, gap, gap, gap)
+        setPaddingRelative(gap + dp(edge), gap + dp(narrow), gap + dp(narrow), gap + dp(narrow))
     }
 
     private fun View.touched(then: () -> Unit) {
         minimumHeight = size(R.dimen.touch)
-        isFocusable = true
         isClickable = true
         setOnClickListener { then() }
     }
 
-    private fun framed(ground: Int) =
-        GradientDrawable().apply {
-            setColor(context.getColor(ground))
-            setStroke(resources.displayMetrics.density.toInt().coerceAtLeast(1) * 2, context.getColor(R.color.line))
-            cornerRadius = resources.displayMetrics.density * 8
-        }
-
-    private fun View.stateOf(chosen: Boolean) {
-        accessibilityDelegate = object : View.AccessibilityDelegate() {
-            override fun onInitializeAccessibilityNodeInfo(host: View, info: android.view.accessibility.AccessibilityNodeInfo) {
-                super.onInitializeAccessibilityNodeInfo(host, info)
-                info.isCheckable = true
-                info.isChecked = chosen
-            }
-        }
-    }
+    private fun dp(of: Int) = (resources.displayMetrics.density * of).toInt()
 
     private fun size(of: Int) = resources.getDimensionPixelSize(of)
+
+    private companion object {
+        /** A hyphen within a word or a code; not one of a date or a thread's size. */
+        val HYPHEN = Regex("(?<=[0-9A-Z]{4}|[a-z])-(?=[0-9A-Z]{4}|[0-9A-Z]\\b|[a-z])")
+
+        /** A space of no width, at which a line may end. */
+        const val MAY_BREAK = "\u200B"
+    }
+}
+
+/** What was read out to a screen reader: a page that is built anew with the same words says nothing. */
+class Told {
+    private var before = emptySet<String>()
+    private var now = mutableSetOf<String>()
+
+    /** The page is built anew. */
+    fun begin() {
+        before = now
+        now = mutableSetOf()
+    }
+
+    /** Whether these words were not on the page as it was built before. */
+    fun isNew(words: String): Boolean {
+        now.add(words)
+        return words !in before
+    }
 }
 
 /** Hears every letter. */

@@ -6,15 +6,15 @@ import android.graphics.Paint
 import android.graphics.Path
 import android.view.View
 import kotlin.math.min
-import kotlin.math.sqrt
 import org.hosewright.core.Shape
 import org.hosewright.core.Verdict
 import org.hosewright.core.verdictSigns
 
 /**
- * The sign of a verdict, after ISO 3864-1: a green square, a yellow triangle with
- * a black rim, a blue disc, a red ring with a bar on white. The word stands beside
- * it, so a screen reader passes over the drawing.
+ * The sign of a verdict, after ISO 3864-1: a green square with a tick, a yellow
+ * triangle and a blue disc with a mark that calls, a red ring with a bar. Drawn
+ * as on the counter page, in a square of a hundred by a hundred. The word stands
+ * beside it, so a screen reader passes over the drawing.
  */
 class SignView(context: Context, verdict: Verdict) : View(context) {
     private val sign = SIGNS.first { it.verdict == verdict }
@@ -27,45 +27,54 @@ class SignView(context: Context, verdict: Verdict) : View(context) {
 
     override fun onDraw(canvas: Canvas) {
         val side = min(width, height).toFloat()
-        val (left, top) = (width - side) / 2 to (height - side) / 2
-        paint.style = Paint.Style.FILL
-        paint.color = opaque(sign.colour)
+        canvas.translate((width - side) / 2, (height - side) / 2)
+        canvas.scale(side / 100, side / 100)
+        val (colour, contrast) = opaque(sign.colour) to opaque(sign.contrast)
         when (sign.shape) {
-            Shape.SQUARE -> canvas.drawRect(left, top, left + side, top + side, paint)
-            Shape.TRIANGLE -> {
-                val high = side * sqrt(3f) / 2
-                triangle(left, top + (side - high) / 2, side, high)
-                paint.color = opaque(sign.contrast)
-                canvas.drawPath(path, paint)
-                val rim = side * 0.08f
-                triangle(left + rim * 1.7f, top + (side - high) / 2 + rim * 2, side - rim * 3.4f, high - rim * 3)
-                paint.color = opaque(sign.colour)
-                canvas.drawPath(path, paint)
+            Shape.SQUARE -> {
+                canvas.drawRoundRect(4f, 4f, 96f, 96f, 6f, 6f, filled(colour))
+                canvas.drawPath(line(24f, 52f, 43f, 71f, 77f, 31f), drawn(contrast, 12f))
             }
-            Shape.DISC -> canvas.drawCircle(left + side / 2, top + side / 2, side / 2, paint)
+            Shape.TRIANGLE -> {
+                canvas.drawPath(line(50f, 4f, 98f, 95f, 2f, 95f).apply { close() }, filled(contrast))
+                canvas.drawPath(line(50f, 16f, 89f, 88f, 11f, 88f).apply { close() }, filled(colour))
+                calls(canvas, 45f, 55f, 40f, 66f, 71f, 81f, contrast)
+            }
+            Shape.DISC -> {
+                canvas.drawCircle(50f, 50f, 47f, filled(contrast))
+                canvas.drawCircle(50f, 50f, 45f, filled(colour))
+                calls(canvas, 43f, 57f, 20f, 58f, 66f, 80f, contrast)
+            }
             Shape.RING_WITH_BAR -> {
-                // The ring is a tenth of the diameter, the bar 0.08 of it, from the upper left.
-                val ring = side * 0.1f
-                paint.color = opaque(sign.contrast)
-                canvas.drawCircle(left + side / 2, top + side / 2, side / 2, paint)
-                paint.style = Paint.Style.STROKE
-                paint.color = opaque(sign.colour)
-                paint.strokeWidth = ring
-                canvas.drawCircle(left + side / 2, top + side / 2, (side - ring) / 2, paint)
-                paint.strokeWidth = side * 0.08f
-                val reach = (side - ring) / 2 / sqrt(2f)
-                val (x, y) = left + side / 2 to top + side / 2
-                canvas.drawLine(x - reach, y - reach, x + reach, y + reach, paint)
+                canvas.drawCircle(50f, 50f, 47f, filled(contrast))
+                canvas.drawCircle(50f, 50f, 39f, drawn(colour, 13f))
+                canvas.drawPath(line(23f, 23f, 77f, 77f), drawn(colour, 13f))
             }
         }
     }
 
-    private fun triangle(left: Float, top: Float, side: Float, high: Float) {
-        path.reset()
-        path.moveTo(left + side / 2, top)
-        path.lineTo(left + side, top + high)
-        path.lineTo(left, top + high)
-        path.close()
+    /** A bar over a dot. */
+    private fun calls(canvas: Canvas, left: Float, right: Float, top: Float, end: Float, dot: Float, dotEnd: Float, colour: Int) {
+        canvas.drawRect(left, top, right, end, filled(colour))
+        canvas.drawRect(left, dot, right, dotEnd, filled(colour))
+    }
+
+    private fun line(vararg places: Float) =
+        path.apply {
+            reset()
+            moveTo(places[0], places[1])
+            for (at in 2 until places.size step 2) lineTo(places[at], places[at + 1])
+        }
+
+    private fun filled(colour: Int) = paint.apply {
+        style = Paint.Style.FILL
+        color = colour
+    }
+
+    private fun drawn(colour: Int, broad: Float) = paint.apply {
+        style = Paint.Style.STROKE
+        strokeWidth = broad
+        color = colour
     }
 
     private fun opaque(colour: UInt) = 0xFF000000.toInt() or colour.toInt()

@@ -12,6 +12,9 @@ class SwapActivity : Page() {
     /** The port that was chosen before this page was begun anew. */
     private var port: String? = null
 
+    /** Whether it is finished: the record then knows of no swap any more. */
+    private var over = false
+
     private val screen by lazy {
         SwapScreen(desk, intent.getStringExtra(CODE).orEmpty(), intent.getStringExtra(OTHER).orEmpty(), port)
     }
@@ -20,41 +23,40 @@ class SwapActivity : Page() {
 
     override fun onCreate(state: Bundle?) {
         port = state?.getString(PORT)
+        over = state?.getBoolean(OVER) ?: false
         super.onCreate(state)
+        if (over) show()
     }
 
     override fun onSaveInstanceState(state: Bundle) {
         super.onSaveInstanceState(state)
         state.putString(PORT, screen.port)
+        state.putBoolean(OVER, over)
     }
 
     override fun onResume() {
         super.onResume()
-        if (screen.asking == 0) screen.load()
+        if (screen.asking == 0 && !over) screen.load()
     }
 
     override fun build(on: Sheet) {
         if (screen.givenUp != null) return finish()
         val swap = screen.shown
+        if (over && swap == null) return finished(on)
         if (swap == null) {
             trouble(on, screen)
             return
         }
-        on.heading(getString(R.string.swap))
         on.words("${swap.old} → ${swap.new}, ${swap.place}")
-        swap.said?.let { on.alert(it) }
+        swap.said?.let { on.said(it) }
         trouble(on, screen)
         val next = swap.next
         if (next == null) {
-            on.heading(getString(R.string.finished))
-            on.button("answer", swap.new, main = true) {
-                startActivity(Intent(this, HoseActivity::class.java).putExtra(CODE, swap.new))
-                finish()
-            }
-            return
+            over = true
+            return finished(on)
         }
-        on.heading(getString(R.string.step_of, next.number.toInt(), swap.steps.size))
-        on.words(next.todo)
+        on.quiet(getString(R.string.step_of, next.number.toInt(), swap.steps.size))
+        on.heading(next.todo)
         question(on, next)
         if (swap.otherPorts.isNotEmpty()) {
             on.button("port", getString(R.string.other_port)) {
@@ -64,22 +66,34 @@ class SwapActivity : Page() {
         swap.cautions.forEach { on.quiet(it) }
         for (step in swap.steps) {
             val answer = step.answer ?: getString(R.string.step_open)
-            on.words(getString(R.string.port_of, step.todo, answer))
+            on.entry(step.todo, answer)
         }
         on.button("give-up", getString(R.string.give_up)) { Ask(this).text(R.string.why) { screen.giveUp(it) } }
     }
 
+    private fun finished(on: Sheet) {
+        val new = intent.getStringExtra(OTHER).orEmpty()
+        on.heading(getString(R.string.finished))
+        on.next("answer", new) {
+            startActivity(Intent(this, HoseActivity::class.java).putExtra(CODE, new))
+            finish()
+        }
+    }
+
     private fun question(on: Sheet, next: NextQuestion) {
         if (next.asks == StepAsks.SCAN) {
-            on.button("scan", getString(R.string.scan), main = true) {
+            on.next("scan", getString(R.string.scan)) {
                 startActivityForResult(Intent(this, ScanActivity::class.java).putExtra(FIND, true), SCANNED)
             }
         }
         next.buttons.forEachIndexed { at, button ->
-            on.button("answer-${next.name}-$at", button.words, main = at == 0) {
+            val then = {
                 if (button.needsText) Ask(this).text(R.string.why) { screen.answer("${button.answer} $it") }
                 else screen.answer(button.answer)
             }
+            // The first is the usual one.
+            if (at == 0) on.next("answer-${next.name}", button.words, then)
+            else on.button("answer-${next.name}-$at", button.words, then = then)
         }
         if (next.asks == StepAsks.BUTTON_OR_TEXT) {
             on.quiet(next.answers)
@@ -110,5 +124,6 @@ class SwapActivity : Page() {
     private companion object {
         const val SCANNED = 1
         const val PORT = "port"
+        const val OVER = "over"
     }
 }

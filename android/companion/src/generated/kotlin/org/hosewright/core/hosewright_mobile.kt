@@ -743,6 +743,8 @@ internal object IntegrityCheckingUniffiLib {
     ): Int
     external fun uniffi_hosewright_mobile_checksum_method_logbook_merge_in(
     ): Int
+    external fun uniffi_hosewright_mobile_checksum_method_logbook_photographs(
+    ): Int
     external fun uniffi_hosewright_mobile_checksum_method_logbook_hand_out(
     ): Int
     external fun uniffi_hosewright_mobile_checksum_method_logbook_hand_out_anew(
@@ -847,6 +849,8 @@ internal object UniffiLib {
     external fun uniffi_hosewright_mobile_fn_method_logbook_bundle_out(`ptr`: Long,`path`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_method_logbook_merge_in(`ptr`: Long,`path`: RustBuffer.ByValue,`progress`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_hosewright_mobile_fn_method_logbook_photographs(`ptr`: Long,`typed`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_method_logbook_hand_out(`ptr`: Long,`set`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
@@ -1098,6 +1102,9 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_merge_in() and 0xFFFF) != 55594) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_photographs() and 0xFFFF) != 33932) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_hand_out() and 0xFFFF) != 48062) {
@@ -2126,6 +2133,14 @@ public interface LogbookInterface {
     fun `mergeIn`(`path`: kotlin.String, `progress`: ProgressListener?): Merged
     
     /**
+     * The photographs in the record of a hose, newest first.
+     *
+     * # Errors
+     * [`RefusedError`] where no hose is found, or the store cannot be read.
+     */
+    fun `photographs`(`typed`: kotlin.String): List<Photograph>
+    
+    /**
      * A hand-out as it stands, with what was scanned before the phone was put
      * away.
      *
@@ -2775,6 +2790,27 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
         
         FfiConverterString.lower(`path`),
         FfiConverterOptionalTypeProgressListener.lower(`progress`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * The photographs in the record of a hose, newest first.
+     *
+     * # Errors
+     * [`RefusedError`] where no hose is found, or the store cannot be read.
+     */
+    @Throws(RefusedException::class)override fun `photographs`(`typed`: kotlin.String): List<Photograph> {
+            return FfiConverterSequenceTypePhotograph.lift(
+    callWithHandle {
+    uniffiRustCallWithError(RefusedException) { _status ->
+    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_photographs(
+        it,
+        
+        FfiConverterString.lower(`typed`),_status)
 }
     }
     )
@@ -5264,6 +5300,69 @@ public object FfiConverterTypeObstacleShown: FfiConverterRustBuffer<ObstacleShow
             FfiConverterString.write(value.`words`, buf)
             FfiConverterString.write(value.`todo`, buf)
             FfiConverterSequenceTypeWayOnShown.write(value.`waysOn`, buf)
+    }
+}
+
+
+
+/**
+ * A photograph in a hose's record.
+ */
+data class Photograph (
+    /**
+     * What it shows.
+     */
+    val `words`: kotlin.String
+    , 
+    /**
+     * On which day it was taken.
+     */
+    val `on`: kotlin.String
+    , 
+    /**
+     * By whom.
+     */
+    val `by`: kotlin.String
+    , 
+    /**
+     * The picture, as a JPEG file.
+     */
+    val `jpeg`: kotlin.ByteArray
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypePhotograph: FfiConverterRustBuffer<Photograph> {
+    override fun read(buf: ByteBuffer): Photograph {
+        return Photograph(
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+            FfiConverterByteArray.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: Photograph) = (
+            FfiConverterString.allocationSize(value.`words`) +
+            FfiConverterString.allocationSize(value.`on`) +
+            FfiConverterString.allocationSize(value.`by`) +
+            FfiConverterByteArray.allocationSize(value.`jpeg`)
+    )
+
+    override fun write(value: Photograph, buf: ByteBuffer) {
+            FfiConverterString.write(value.`words`, buf)
+            FfiConverterString.write(value.`on`, buf)
+            FfiConverterString.write(value.`by`, buf)
+            FfiConverterByteArray.write(value.`jpeg`, buf)
     }
 }
 
@@ -8973,6 +9072,34 @@ public object FfiConverterSequenceTypeHoseLine: FfiConverterRustBuffer<List<Hose
         buf.putInt(value.size)
         value.iterator().forEach {
             FfiConverterTypeHoseLine.write(it, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterSequenceTypePhotograph: FfiConverterRustBuffer<List<Photograph>> {
+    override fun read(buf: ByteBuffer): List<Photograph> {
+        val len = buf.getInt()
+        return List<Photograph>(len) {
+            FfiConverterTypePhotograph.read(buf)
+        }
+    }
+
+    override fun allocationSize(value: List<Photograph>): ULong {
+        val sizeForLength = 4UL
+        val sizeForItems = value.map { FfiConverterTypePhotograph.allocationSize(it) }.sum()
+        return sizeForLength + sizeForItems
+    }
+
+    override fun write(value: List<Photograph>, buf: ByteBuffer) {
+        buf.putInt(value.size)
+        value.iterator().forEach {
+            FfiConverterTypePhotograph.write(it, buf)
         }
     }
 }

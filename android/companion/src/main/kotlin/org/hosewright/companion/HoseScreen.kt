@@ -4,11 +4,12 @@ import org.hosewright.core.Answer
 import org.hosewright.core.HistoryLine
 import org.hosewright.core.LogbookInterface
 import org.hosewright.core.Moment
+import org.hosewright.core.Photograph
 import org.hosewright.core.PictureFormat
 import org.hosewright.core.TagPicture
 
-/** An answer with what happened to the hose. */
-data class HoseShown(val answer: Answer, val history: List<HistoryLine>)
+/** An answer with what happened to the hose, and photographs of what was found on it. */
+data class HoseShown(val answer: Answer, val history: List<HistoryLine>, val photographs: List<Photograph>)
 
 /** One hose: its answer, and care that takes a single touch. */
 class HoseScreen(desk: Desk, private val text: String) : Screen<HoseShown>(desk) {
@@ -53,5 +54,6 @@ class HoseScreen(desk: Desk, private val text: String) : Screen<HoseShown>(desk)
     }
 
     private fun shownFor(logbook: LogbookInterface, answer: Answer) =
-        HoseShown(answer, if (answer.onRecord) logbook.history(answer.code) else emptyList())
+        if (answer.onRecord) HoseShown(answer, logbook.history(answer.code), logbook.photographs(answer.code))
+        else HoseShown(answer, emptyList(), emptyList())
 }

@@ -24,8 +24,11 @@ class MeetingScreen(private val desk: Desk) : Screen<Met>(desk) {
     /** Asks for what was set aside, when the screen is looked at. */
     fun load() =
         desk.setAside {
-            if (it is Outcome.Told) setAside = it.value
-            onChange()
+            // A page that is built anew for nothing cuts off what a screen reader says.
+            if (it is Outcome.Told && it.value != setAside) {
+                setAside = it.value
+                onChange()
+            }
         }
 
     /** Writes the whole record into a file. */

@@ -49,12 +49,17 @@ class AppearanceTest {
     fun `text stands out at seven to one, by day and by night`() {
         for (folder in listOf("values", "values-night")) {
             val colours = values(folder, "colors", "color").mapValues { it.value.removePrefix("#").toInt(16) }
-            for ((text, ground) in listOf("text" to "ground", "quiet" to "ground", "on_action" to "action")) {
+            val grounds = listOf("ground", "card", "ready", "watch", "hold", "retire")
+            val pairs = grounds.map { "text" to it } +
+                listOf("quiet" to "ground", "quiet" to "card", "on_action" to "action", "on_band" to "band")
+            for ((text, ground) in pairs) {
                 val ratio = contrast(colours.getValue(text), colours.getValue(ground))
                 assertTrue(ratio >= 7.0, "$folder: $text on $ground is $ratio : 1")
             }
             // What frames a button is not text: 3 : 1 (WCAG 2.2, 1.4.11).
-            assertTrue(contrast(colours.getValue("line"), colours.getValue("ground")) >= 3.0)
+            for (ground in listOf("ground", "card")) {
+                assertTrue(contrast(colours.getValue("line"), colours.getValue(ground)) >= 3.0)
+            }
         }
     }
 

@@ -1,8 +1,11 @@
 package org.hosewright.companion
 
+import java.awt.image.BufferedImage
+import javax.imageio.ImageIO
 import org.hosewright.core.Answer
 import org.hosewright.core.Inspection
 import org.hosewright.core.NextStep
+import org.hosewright.core.Photograph
 import org.hosewright.core.PictureFormat
 import org.hosewright.core.Verdict
 import org.junit.jupiter.api.Assertions.assertEquals
@@ -13,6 +16,35 @@ import org.junit.jupiter.api.Assertions.assertTrue
 import org.junit.jupiter.api.Test
 
 class CareTest {
+    @Test
+    fun `photos of what was found come with the answer`(): Unit = Shop().use { shop ->
+        val code = shop.hose()
+        // Two colours, side by side, which a JPEG keeps.
+        val drawn = BufferedImage(640, 480, BufferedImage.TYPE_INT_RGB)
+        for (y in 0 until 480) for (x in 0 until 640) drawn.setRGB(x, y, if (x < 320) 0xC02020 else 0x2020C0)
+        ImageIO.write(drawn, "png", shop.path("cut.png").toFile())
+        shop.phone().use { phone ->
+            val screen = HoseScreen(phone.desk, code)
+            screen.load()
+            phone.settle(screen)
+            assertEquals(emptyList<Photograph>(), screen.shown!!.photographs)
+            shop.done("inspect $code --kind quick --finding run:cut:cover --photo run=cut.png")
+            screen.load()
+            phone.settle(screen)
+            val photograph = screen.shown!!.photographs.single()
+            assertEquals(TODAY to "bench", photograph.on to photograph.by)
+            assertTrue(screen.shown!!.history.any { it.words == photograph.words }, photograph.words)
+            // Peer: the JDK's own reader of JPEG.
+            val seen = ImageIO.read(photograph.jpeg.inputStream())
+            assertEquals(640 to 480, seen.width to seen.height)
+            assertTrue(seen.getRGB(100, 240) shr 16 and 255 > 150 && seen.getRGB(540, 240) and 255 > 150)
+            // It stays while the hose is cared for.
+            screen.clean()
+            phone.settle(screen)
+            assertEquals(1, screen.shown!!.photographs.size)
+        }
+    }
+
     @Test
     fun `a full inspection is filled in touch by touch and outlives the phone`(): Unit = Shop().use { shop ->
         val code = shop.hose()

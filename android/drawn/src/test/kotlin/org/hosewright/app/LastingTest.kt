@@ -1,0 +1,148 @@
+package org.hosewright.app
+
+import android.app.Activity
+import android.content.Intent
+import android.widget.CheckBox
+import android.widget.EditText
+import org.hosewright.core.Inspection
+import org.junit.Assert.assertEquals
+import org.junit.Assert.assertTrue
+import org.junit.Test
+import org.robolectric.RuntimeEnvironment
+import org.robolectric.Shadows.shadowOf
+import org.robolectric.android.controller.ActivityController
+import org.robolectric.shadows.ShadowAlertDialog
+
+/** A phone that is turned, and a process that ends, lose nothing that was entered. */
+class LastingTest : Handset() {
+    /** Once each: turned on its side, and begun anew. */
+    private fun <A : Page> disturbed(page: ActivityController<A>): ActivityController<A> {
+        val before = page.get()
+        RuntimeEnvironment.setQualifiers(Look(wide = true).qualifiers)
+        page.configurationChange(app.resources.configuration)
+        settle()
+        assertTrue("a page that is turned is made anew", page.get() !== before)
+        RuntimeEnvironment.setQualifiers(Look().qualifiers)
+        return begunAnew(page)
+    }
+
+    private fun field(page: Page, label: Int): String {
+        val name = named(page, page.getString(label)) as android.widget.TextView
+        return page.findViewById<EditText>(name.labelFor).text.toString()
+    }
+
+    @Test
+    fun `an inspection goes on where it was`() {
+        val form = page(InspectionActivity::class.java, Page.CODE to Hoses.FITTED, Page.KIND to Inspection.LEAK_TEST.name)
+        touch(form.get(), app.getString(R.string.nothing_leaked))
+        // Typed, and not yet left.
+        type(form.get(), R.string.pressure, "200 bar")
+        type(form.get(), R.string.note, "on the bench")
+        val again = disturbed(form).get()
+        assertTrue((named(again, app.getString(R.string.nothing_leaked)) as CheckBox).isChecked)
+        assertEquals("200 bar", field(again, R.string.pressure))
+        assertEquals("on the bench", field(again, R.string.note))
+        while (true) {
+            val open = again.window.decorView.everything()
+                .filter { it is CheckBox && it.says() == app.getString(R.string.nothing_found) && !it.isChecked }
+            (open.firstOrNull() ?: break).performClick()
+            settle()
+        }
+        touch(again, app.getString(R.string.write_it_down))
+        assertTrue(words(again), again.isFinishing)
+        val answer = words(page(HoseActivity::class.java, Page.CODE to Hoses.FITTED).get())
+        assertTrue(answer, answer.contains("leak test on $TODAY") && answer.contains("passed at 200 bar"))
+    }
+
+    @Test
+    fun `a refusal is brought before the eyes`() {
+        val form = page(InspectionActivity::class.java, Page.CODE to Hoses.SPARE, Page.KIND to Inspection.LEAK_TEST.name).get()
+        type(form, R.string.pressure, "three")
+        touch(form, app.getString(R.string.write_it_down))
+        assertSeen(form)
+        // Once more, from another place.
+        form.window.decorView.everything().filterIsInstance<android.widget.ScrollView>().first().scrollTo(0, 0)
+        touch(form, app.getString(R.string.write_it_down))
+        assertSeen(form)
+        assertTrue(!form.isFinishing)
+    }
+
+    private fun assertSeen(form: Page) {
+        val alert = form.window.decorView.everything().first { it.accessibilityLiveRegion == android.view.View.ACCESSIBILITY_LIVE_REGION_ASSERTIVE && it.says().isNotEmpty() }
+        val seen = android.graphics.Rect()
+        assertTrue(alert.says(), alert.getGlobalVisibleRect(seen) && seen.height() >= alert.height)
+    }
+
+    @Test
+    fun `a swap goes on at its step, into the port that was chosen`() {
+        val swap = page(SwapActivity::class.java, Page.CODE to Hoses.FITTED, Page.OTHER to Hoses.SPARE)
+        touch(swap.get(), app.getString(R.string.other_port))
+        val choice = shadowOf(ShadowAlertDialog.getLatestAlertDialog())
+        choice.clickOnItem(0)
+        settle()
+        val place = words(swap.get()).lines().first { it.contains("→") }
+        assertTrue(place, !place.contains("LP2"))
+        val turned = disturbed(swap)
+        assertTrue(words(turned.get()), words(turned.get()).contains(place))
+        touch(turned.get(), "Done")
+        val second = "Step 2 of"
+        assertTrue(words(turned.get()), words(turned.get()).contains(second))
+        val again = disturbed(turned)
+        assertTrue(words(again.get()), words(again.get()).let { it.contains(second) && it.contains(place) })
+    }
+
+    @Test
+    fun `a swap that is finished stays so`() {
+        val swap = page(SwapActivity::class.java, Page.CODE to Hoses.FITTED, Page.OTHER to Hoses.SPARE)
+        for (step in 1..20) {
+            val lines = words(swap.get()).lines()
+            if (app.getString(R.string.finished) in lines) break
+            val todo = lines[lines.indexOfFirst { it.startsWith("Step ") } + 1]
+            touch(swap.get(), lines.last())
+            if (lines.last() == app.getString(R.string.scan)) {
+                found(swap, if (todo.startsWith("Scan the new")) Hoses.SPARE else Hoses.FITTED)
+            }
+        }
+        val finished = words(swap.get())
+        assertTrue(finished, app.getString(R.string.finished) in finished.lines())
+        swap.pause().resume()
+        settle()
+        assertEquals(finished, words(swap.get()))
+        val again = words(disturbed(swap).get())
+        assertTrue(again, app.getString(R.string.finished) in again.lines() && Hoses.SPARE in again.lines())
+    }
+
+    @Test
+    fun `a hand-out keeps its scans and its ticket, and the return what was seen`() {
+        val out = page(HandOutActivity::class.java, Page.SET to "R2")
+        touch(out.get(), app.getString(R.string.scan))
+        found(out, Hoses.FITTED)
+        type(out.get(), R.string.ticket, "4711")
+        val again = disturbed(out)
+        assertTrue(words(again.get()), words(again.get()).contains(app.getString(R.string.found)))
+        assertEquals("4711", field(again.get(), R.string.ticket))
+        for (code in Regex("[0-9A-Z]{4}-[0-9A-Z]{4}-[0-9A-Z]{4}-[0-9A-Z]").findAll(counter("set", "show", "R2")).map { it.value }.distinct()) {
+            touch(again.get(), app.getString(R.string.scan))
+            found(again, code)
+        }
+        // It is in quarantine or not; either way the words say which.
+        touch(again.get(), app.getString(R.string.hand_out))
+        assertTrue(words(again.get()), words(again.get()).contains("ticket 4711"))
+
+        val back = page(ReturnActivity::class.java, Page.SET to "R2")
+        touch(back.get(), Hoses.FITTED)
+        touch(back.get(), "a cut in the cover")
+        type(back.get(), R.string.dives_each, "3")
+        val later = disturbed(back)
+        assertEquals("3", field(later.get(), R.string.dives_each))
+        assertTrue((named(later.get(), "${Hoses.FITTED}: run:cut") as? CheckBox)?.isChecked ?: false)
+        touch(later.get(), app.getString(R.string.take_back))
+        assertTrue(words(later.get()), words(later.get()).contains("3 dives each"))
+    }
+
+    private fun found(page: ActivityController<out Page>, code: String) {
+        val asked: Intent = started(page.get())!!
+        shadowOf(page.get()).receiveResult(asked, Activity.RESULT_OK, Intent().putExtra(Page.CODE, code))
+        settle()
+    }
+}

@@ -1,0 +1,52 @@
+package org.hosewright.app
+
+import org.hosewright.core.Inspection
+import org.junit.Assert.assertEquals
+import org.junit.Assert.assertTrue
+import org.junit.Test
+import org.robolectric.annotation.Config
+
+/** The oldest Android that the app is for: what it calls is there, and it looks the same. */
+@Config(sdk = [26])
+class OldestTest : Handset() {
+    @Test
+    fun `every page opens and is well`() {
+        val complaints = mutableListOf<String>()
+        for (look in listOf(Look(), Look(dark = true, scale = 2f))) {
+            look(look)
+            val pages = listOf(
+                page(ScanActivity::class.java),
+                page(HoseActivity::class.java, Page.CODE to Hoses.HOLD),
+                page(InspectionActivity::class.java, Page.CODE to Hoses.HOLD, Page.KIND to Inspection.QUICK.name),
+                page(HoseFormActivity::class.java),
+                page(SalvageActivity::class.java),
+                page(SwapActivity::class.java, Page.CODE to Hoses.FITTED, Page.OTHER to Hoses.SPARE),
+                page(SetsActivity::class.java),
+                page(SetActivity::class.java, Page.SET to "R2"),
+                page(HandOutActivity::class.java, Page.SET to "R2"),
+                page(DueActivity::class.java),
+                page(ChipActivity::class.java, Page.CODE to Hoses.READY),
+                page(MeetingActivity::class.java),
+            )
+            for (page in pages) {
+                val drawing = Drawing(page.get().window.decorView)
+                val name = "oldest-${page.get().javaClass.simpleName}-$look"
+                drawing.keep(name)
+                complaints += drawing.complaints().map { "$name: $it" }
+            }
+        }
+        assertTrue(complaints.joinToString("\n"), complaints.isEmpty())
+    }
+
+    @Test
+    fun `a code leads to its answer, and a touch is kept`() {
+        val scan = page(ScanActivity::class.java).get()
+        type(scan, R.string.code_on_tag, Hoses.HOLD)
+        touch(scan, app.getString(R.string.answer))
+        assertEquals(HoseActivity::class.java.name, started(scan)!!.component!!.className)
+        val form = page(InspectionActivity::class.java, Page.CODE to Hoses.HOLD, Page.KIND to Inspection.QUICK.name)
+        touch(form.get(), app.getString(R.string.nothing_found))
+        val again = begunAnew(form).get()
+        assertTrue(words(again), app.getString(R.string.looked_at) in words(again).lines())
+    }
+}
