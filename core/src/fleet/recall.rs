@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use super::{described, place};
-use crate::hose::Label;
 use crate::hose::words;
+use crate::hose::{Label, Origin};
 use crate::record::{FleetRecord, HoseRecord, Recall, folded, of_lot};
 use crate::tag::Code;
 use crate::words::counted;
@@ -121,18 +121,33 @@ impl LotSearch {
 
     /// Whether it needs the hoses of a lot, as it is written down.
     #[must_use]
-    pub fn looks_for(&self, lot: &Label) -> bool {
-        let (own, wanted) = (folded(lot), folded(&self.report.lot));
-        own == wanted || (self.others.is_some() && how_near(&own, &wanted).is_some())
+    pub fn needs(&self, lot: &Label) -> bool {
+        folded(lot) == folded(&self.report.lot)
     }
 
-    /// Takes in one hose.
+    /// Whether it needs to know how many hoses are of a lot, for its spelling
+    /// comes near: [`LotSearch::others`] takes that in.
+    #[must_use]
+    pub fn comes_near(&self, lot: &Label) -> bool {
+        self.others.is_some() && how_near(&folded(lot), &folded(&self.report.lot)).is_some()
+    }
+
+    /// Takes in how many hoses are of a lot and a maker that come near.
+    pub fn others(&mut self, lot: &Label, maker: Option<&Label>, hoses: u32) {
+        let report = &self.report;
+        let origin = Origin { lot: Some(lot.clone()), maker: maker.cloned(), ..Origin::default() };
+        if of_lot(&report.lot, report.maker.as_ref(), &origin) {
+            return;
+        }
+        if let Some(others) = &mut self.others {
+            near(others, report, (lot, maker), hoses);
+        }
+    }
+
+    /// Takes in one hose; one of another lot or maker is passed over.
     pub fn take(&mut self, record: &HoseRecord) {
         let report = &mut self.report;
         if !of_lot(&report.lot, report.maker.as_ref(), &record.origin) {
-            if let Some(others) = &mut self.others {
-                near(others, report, record);
-            }
             return;
         }
         let trace = Trace::of(record, &report.lot);
@@ -199,14 +214,17 @@ pub fn recalled_already<'f>(
     of_lot.into_iter().find(holds)
 }
 
-fn near(others: &mut OtherLots, wanted: &LotReport, record: &HoseRecord) {
-    let Some(lot) = &record.origin.lot else { return };
+/// Of several spellings that come to the same, the first that is taken in is shown.
+fn near(
+    others: &mut OtherLots,
+    wanted: &LotReport,
+    (lot, maker): (&Label, Option<&Label>),
+    hoses: u32,
+) {
     let Some(words) = how_near(&folded(lot), &folded(&wanted.lot)) else { return };
-    let maker = record.origin.maker.clone();
-    let key = (folded(lot), maker.as_ref().map(folded).unwrap_or_default());
-    let other = others.entry(key);
-    let new = || NearLot { lot: lot.clone(), maker, hoses: 0, words };
-    other.or_insert_with(new).hoses += 1;
+    let key = (folded(lot), maker.map(folded).unwrap_or_default());
+    let new = || NearLot { lot: lot.clone(), maker: maker.cloned(), hoses: 0, words };
+    others.entry(key).or_insert_with(new).hoses += hoses;
 }
 
 /// Why one spelling comes near another; nothing where it does not.

@@ -118,10 +118,16 @@ impl Logbook {
 
     /// Goes through the hoses of the lots that are looked for, and no others.
     fn search(&self, searches: &mut [LotSearch], today: NaiveDate) -> Result<(), LogbookError> {
-        let looked_for = |lot: &Label| searches.iter().any(|search| search.looks_for(lot));
-        for hose in record::hoses_of_lots(&self.connection, looked_for)? {
+        let needed = |lot: &Label| searches.iter().any(|search| search.needs(lot));
+        let near = |lot: &Label| searches.iter().any(|search| search.comes_near(lot));
+        let others = record::makers_of_lots(&self.connection, near)?;
+        for hose in record::hoses_of_lots(&self.connection, needed)? {
             let record = answering::record_on(&self.connection, hose, today)?;
             searches.iter_mut().for_each(|search| search.take(&record));
+        }
+        for (lot, maker, hoses) in &others {
+            let near = searches.iter_mut().filter(|search| search.comes_near(lot));
+            near.for_each(|search| search.others(lot, maker.as_ref(), *hoses));
         }
         Ok(())
     }

@@ -1,6 +1,8 @@
 //! Hoses that an index finds, so that not every record has to be read: those in
 //! stock that may take a place, and those of a lot.
 
+use std::collections::BTreeMap;
+
 use rusqlite::{Connection, OptionalExtension, params};
 
 use super::HoseRecord;
@@ -67,7 +69,34 @@ fn alike(connection: &Connection, place: &Specification) -> Result<Vec<Code>, St
 const NEXT_LOT: &str = "SELECT json_extract(record, '$.origin.lot') FROM hose
     WHERE json_extract(record, '$.origin.lot') > ?1
     ORDER BY json_extract(record, '$.origin.lot') LIMIT 1";
+const MAKERS: &str = "SELECT json_extract(record, '$.origin.maker') FROM hose
+    WHERE json_extract(record, '$.origin.lot') = ?1";
 const OF_LOT: &str = "SELECT hose FROM hose WHERE json_extract(record, '$.origin.lot') = ?1";
+
+/// The lots, as they are written down, that are looked for, each with a maker
+/// and how many hoses on record are of both.
+///
+/// # Errors
+/// [`StoreError`] where the store cannot be read.
+pub fn makers_of_lots(
+    connection: &Connection,
+    looked_for: impl Fn(&Label) -> bool,
+) -> Result<Vec<(Label, Option<Label>, u32)>, StoreError> {
+    let mut makers = connection.prepare_cached(MAKERS)?;
+    let mut all = Vec::new();
+    for lot in lots(connection, looked_for)? {
+        // Counted here: SQLite counts a group from the records themselves.
+        let mut counts: BTreeMap<Option<String>, u32> = BTreeMap::new();
+        for maker in makers.query_map([lot.as_str()], |row| row.get(0))? {
+            *counts.entry(maker?).or_default() += 1;
+        }
+        for (maker, hoses) in counts {
+            let maker = maker.and_then(|maker| Label::new("a maker's name", &maker).ok());
+            all.push((lot.clone(), maker, hoses));
+        }
+    }
+    Ok(all)
+}
 
 /// The hoses of the lots, as they are written down, that are looked for, by
 /// identity.
@@ -78,19 +107,28 @@ pub fn hoses_of_lots(
     connection: &Connection,
     looked_for: impl Fn(&Label) -> bool,
 ) -> Result<Vec<Code>, StoreError> {
-    let mut next = connection.prepare_cached(NEXT_LOT)?;
     let mut of_lot = connection.prepare_cached(OF_LOT)?;
-    let (mut lot, mut hoses) = (String::new(), Vec::new());
-    // From one lot to the next: a lot of many hoses costs what a lot of one does.
-    while let Some(found) = next.query_row([&lot], |row| row.get(0)).optional()? {
-        lot = found;
-        if Label::new("a lot", &lot).is_ok_and(|lot| looked_for(&lot)) {
-            let rows = of_lot.query_map([&lot], |row| row.get(0))?;
-            hoses.extend(rows.collect::<Result<Vec<u64>, _>>()?);
-        }
+    let mut hoses = Vec::new();
+    for lot in lots(connection, looked_for)? {
+        let rows = of_lot.query_map([lot.as_str()], |row| row.get(0))?;
+        hoses.extend(rows.collect::<Result<Vec<u64>, _>>()?);
     }
     hoses.sort_unstable();
     Ok(hoses.into_iter().filter_map(Code::from_bits).collect())
+}
+
+/// From one lot to the next: a lot of many hoses costs what a lot of one does.
+fn lots(
+    connection: &Connection,
+    looked_for: impl Fn(&Label) -> bool,
+) -> Result<Vec<Label>, StoreError> {
+    let mut next = connection.prepare_cached(NEXT_LOT)?;
+    let (mut text, mut lots) = (String::new(), Vec::new());
+    while let Some(found) = next.query_row([&text], |row| row.get(0)).optional()? {
+        text = found;
+        lots.extend(Label::new("a lot", &text).ok().filter(|lot| looked_for(lot)));
+    }
+    Ok(lots)
 }
 
 #[cfg(test)]
@@ -107,6 +145,7 @@ mod tests {
         for (sql, parameters, wanted) in [
             (IN_STOCK, &["a", "b", "c"][..], "hose_in_stock (<expr>=? AND <expr>=?"),
             (NEXT_LOT, &["a"], "hose_of_lot (<expr>>?)"),
+            (MAKERS, &["a"], "hose_of_lot (<expr>=?)"),
             (OF_LOT, &["a"], "hose_of_lot (<expr>=?)"),
         ] {
             let mut plan = store

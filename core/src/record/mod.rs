@@ -8,7 +8,7 @@ mod projection;
 mod set;
 
 pub use fleet::{FleetRecord, Recall, folded, of_lot};
-pub use found::{each_in_stock, hoses_of_lots};
+pub use found::{each_in_stock, hoses_of_lots, makers_of_lots};
 pub use hose::{
     HoseRecord, LeakDue, LeakDueBecause, OpenFinding, OpenSwap, Retirement, Seen, Tag, fold_hose,
 };

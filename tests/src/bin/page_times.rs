@@ -50,6 +50,7 @@ fn times(program: &str, store: &Path) -> Outcome {
         ("ages", "/owner/ages".to_owned()),
         ("survival", "/owner/survival?by=maker".to_owned()),
         ("recalls", "/owner/recall".to_owned()),
+        ("a lot", "/owner/recall?lot=L17".to_owned()),
         ("tags", format!("/tags?codes={code}")),
     ];
     if let Some(set) = set {

@@ -287,7 +287,8 @@ CREATE INDEX hose_in_stock ON hose (
     json_extract(record, '$.seat'),
     json_extract(record, '$.retired')
 ) WHERE json_extract(record, '$.seat') IS NULL AND json_extract(record, '$.retired') IS NULL;
-CREATE INDEX hose_of_lot ON hose (json_extract(record, '$.origin.lot'))
-WHERE json_extract(record, '$.origin.lot') IS NOT NULL;
+CREATE INDEX hose_of_lot ON hose (
+    json_extract(record, '$.origin.lot'), json_extract(record, '$.origin.maker')
+) WHERE json_extract(record, '$.origin.lot') IS NOT NULL;
 CREATE INDEX set_out ON regulator_set (name) WHERE json_extract(record, '$.out') IS NOT NULL;
 COMMIT;
