@@ -100,6 +100,20 @@ fn what_no_record_keeps_is_refused() {
     }
 }
 
+#[test]
+fn the_bounds_themselves_are_kept() {
+    let mut bytes = Vec::new();
+    let widest = DynamicImage::new_rgb8(LONGEST_SIDE, 1);
+    widest.write_with_encoder(JpegEncoder::new_with_quality(&mut bytes, 50)).unwrap();
+    bytes.resize(MOST_BYTES, 0);
+    assert!(Photograph::kept(bytes.clone()).is_ok());
+    let text = BASE64.encode(&bytes);
+    assert!(Photograph::try_from(text).is_ok());
+    bytes.push(0);
+    assert_eq!(Photograph::kept(bytes.clone()), Err(PhotographError::NotKept));
+    assert_eq!(Photograph::try_from(BASE64.encode(&bytes)), Err(PhotographError::NotKept));
+}
+
 /// FIPS 180-4's example: SHA-256 of "abc" begins ba7816bf 8f01cfea.
 #[test]
 fn a_name_is_the_beginning_of_the_digest() {

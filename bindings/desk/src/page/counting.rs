@@ -4,7 +4,7 @@
 
 use std::any::Any;
 use std::ops::Deref;
-use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+use std::sync::{Arc, Mutex};
 use std::time::Duration;
 
 use chrono::NaiveDate;
@@ -16,7 +16,7 @@ use tokio::time::timeout;
 
 use super::ask::Ask;
 use super::labels as l;
-use super::records::Record;
+use super::records::{Record, held};
 use super::refusal::Refusal;
 use super::sheet::at;
 
@@ -106,10 +106,6 @@ impl Answers {
     fn ended(&self, of: &Question) {
         held(&self.under_way).retain(|(known, _)| known != of);
     }
-}
-
-fn held<T>(lock: &Mutex<T>) -> MutexGuard<'_, T> {
-    lock.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
 /// What counts.

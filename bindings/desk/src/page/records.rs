@@ -79,6 +79,6 @@ fn open(path: &Path, keys: Option<&Path>) -> Result<Logbook, Failure> {
 
 /// A lock whose holder panicked holds a logbook whose transaction was rolled
 /// back: it is as good as before.
-fn held<T>(lock: &Mutex<T>) -> MutexGuard<'_, T> {
+pub fn held<T>(lock: &Mutex<T>) -> MutexGuard<'_, T> {
     lock.lock().unwrap_or_else(PoisonError::into_inner)
 }
