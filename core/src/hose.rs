@@ -212,6 +212,15 @@ impl Label {
         good.then_some(Self(text)).ok_or(HoseError::BadText { what, most: Self::MOST })
     }
 
+    /// Any text as a label: what cannot be in one is left out, and what is too
+    /// long is cut.
+    #[must_use]
+    pub fn clipped(text: &str) -> Self {
+        let good: String = text.chars().filter(|c| !c.is_control()).take(Self::MOST).collect();
+        let text = good.trim();
+        Self(if text.is_empty() { "?".to_owned() } else { text.to_owned() })
+    }
+
     /// The text.
     #[must_use]
     pub fn as_str(&self) -> &str {

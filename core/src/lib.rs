@@ -33,6 +33,6 @@ pub mod words;
 
 pub use logbook::{
     CheckReport, DeviceView, ExchangeReport, FieldChoice, FieldEntry, FieldRefused, FormRefused,
-    Found, HoseForm, ImportReport, Logbook, LogbookError, OwnDevice, PortCount, Registration,
-    SalvageReport, SheetReport, ShownPhotograph, SwapView, Taken, TakenBack,
+    Found, HistoryLine, HoseForm, ImportReport, Logbook, LogbookError, OwnDevice, PortCount, Registration,
+    SalvageReport, SetEdit, SheetReport, ShownPhotograph, SwapView, Taken, TakenBack, TakenBackBy,
 };

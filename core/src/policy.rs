@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 use thiserror::Error;
 
 use crate::hose::{Construction, Service, Specification, words};
+use crate::inspection::LeastPressure;
 
 words!(
     /// Who dives with a set, and so with its hoses.
@@ -37,6 +38,19 @@ pub struct Limits {
     pub dives: Option<u32>,
     /// Months from one full inspection to the next.
     pub full_inspection_months: u32,
+}
+
+impl Limits {
+    /// Of each limit the stricter.
+    #[must_use]
+    pub fn stricter(self, other: Self) -> Self {
+        Self {
+            in_service_months: self.in_service_months.min(other.in_service_months),
+            from_made_months: self.from_made_months.min(other.from_made_months),
+            dives: self.dives.into_iter().chain(other.dives).min(),
+            full_inspection_months: self.full_inspection_months.min(other.full_inspection_months),
+        }
+    }
 }
 
 /// One of the limits.
@@ -116,6 +130,7 @@ pub struct Change {
     from_made_months: Option<u32>,
     dives: Option<Option<u32>>,
     full_inspection_months: Option<u32>,
+    least_pressure: Option<LeastPressure>,
 }
 
 /// Why a limit cannot be set so.
@@ -124,6 +139,12 @@ pub enum PolicyError {
     /// Months out of range.
     #[error("a limit must be 1 to 600 months, not {0}")]
     Months(u32),
+    /// A pressure out of range.
+    #[error("a leak test's least pressure must be 1 to 300 bar, not {0}")]
+    Pressure(u32),
+    /// A pressure for some hoses only.
+    #[error("the least pressure of a leak test holds for all hoses; set it without naming any")]
+    PressureOfSome,
     /// Nothing to set.
     #[error("name at least one limit to set")]
     Nothing,
@@ -148,7 +169,32 @@ impl Change {
         if months.iter().all(Option::is_none) && dives.is_none() {
             return Err(PolicyError::Nothing);
         }
-        Ok(Self { in_service_months, from_made_months, dives, full_inspection_months })
+        let least_pressure = None;
+        Ok(Self {
+            in_service_months,
+            from_made_months,
+            dives,
+            full_inspection_months,
+            least_pressure,
+        })
+    }
+
+    /// The pressure under which a leak test counts, 1 to 300 bar: for all hoses.
+    ///
+    /// # Errors
+    /// [`PolicyError::Pressure`] where it is out of range.
+    pub fn of_leak_tests(least: LeastPressure) -> Result<Self, PolicyError> {
+        let bars = [least.low_bar, least.high_bar];
+        if let Some(bad) = bars.into_iter().find(|bar| !(1..=300).contains(bar)) {
+            return Err(PolicyError::Pressure(bad));
+        }
+        Ok(Self { least_pressure: Some(least), ..Self::default() })
+    }
+
+    /// The pressure under which a leak test counts, where this sets it.
+    #[must_use]
+    pub const fn least_pressure(&self) -> Option<LeastPressure> {
+        self.least_pressure
     }
 
     /// Months in service, where this sets them.
@@ -190,6 +236,7 @@ impl Change {
             from_made_months: self.from_made_months.or(earlier.from_made_months),
             dives: self.dives.or(earlier.dives),
             full_inspection_months: self.full_inspection_months.or(earlier.full_inspection_months),
+            least_pressure: self.least_pressure.or(earlier.least_pressure),
         }
     }
 
@@ -216,6 +263,8 @@ struct Written {
     dives: Option<u32>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     full_inspection_months: Option<u32>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    least_pressure: Option<LeastPressure>,
 }
 
 impl TryFrom<Written> for Change {
@@ -223,6 +272,9 @@ impl TryFrom<Written> for Change {
 
     fn try_from(w: Written) -> Result<Self, PolicyError> {
         let dives = w.dives.map(|n| (n > 0).then_some(n));
+        if let Some(least) = w.least_pressure {
+            return Self::of_leak_tests(least);
+        }
         Self::new(w.in_service_months, w.from_made_months, dives, w.full_inspection_months)
     }
 }
@@ -234,6 +286,7 @@ impl From<Change> for Written {
             from_made_months: c.from_made_months,
             dives: c.dives.map(Option::unwrap_or_default),
             full_inspection_months: c.full_inspection_months,
+            least_pressure: c.least_pressure,
         }
     }
 }

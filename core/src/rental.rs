@@ -163,6 +163,8 @@ impl HandOutCheck {
 pub struct Known {
     /// Its record.
     pub record: HoseRecord,
+    /// What the set is called with which it is out.
+    pub out_with: Option<Label>,
     /// Its answer by the tag that was scanned.
     pub answer: Answer,
 }
@@ -228,10 +230,11 @@ fn foreign_of(scanned: &Scanned) -> Foreign {
 /// hoses it is enough to say that the set is out.
 fn out_stop(set: &SetRecord, known: &Known) -> Option<Stop> {
     let record = &known.record;
-    let ticket = record.out.as_ref()?;
-    let with_this = record.out_with.as_ref() == Some(&set.name);
+    let out = record.out()?;
+    let with_this = out.set == set.id || set.joined.contains(&out.set);
     let hose = Checked::of(&known.answer, None);
-    let said = sets::hose_out(hose.named(), ticket, record.out_with.as_ref());
+    let with = known.out_with.as_ref();
+    let said = sets::hose_out(hose.named(), &out.ticket, with);
     (set.out.is_none() || !with_this).then(|| Stop::new(StopKind::HoseOut, Some(hose.code), said))
 }
 
@@ -304,9 +307,21 @@ fn missing_stop(hose: &Checked) -> Stop {
     Stop::new(StopKind::Missing, Some(hose.code), sets::missing(hose.named()))
 }
 
+/// Of what holds a hose only limits are lifted by a reason.
 fn verdict_stop(kind: StopKind, hose: &Checked) -> Stop {
     let (reasons, todo) = hose.worst_reasons();
-    Stop::new(kind, Some(hose.code), sets::stopped(hose.named(), hose.verdict, &reasons, &todo))
+    let said = sets::stopped(hose.named(), hose.verdict, &reasons, &todo);
+    let mut stops = hose.reasons.iter().filter(|reason| reason.verdict >= Verdict::Hold);
+    let lifted = stops.all(|reason| can_be_lifted(&reason.code));
+    let stop = Stop::new(kind, Some(hose.code), said);
+    Stop { can_be_lifted: stop.can_be_lifted && lifted, ..stop }
+}
+
+/// Whether a name and a reason lift what a reason of this code stops (section 9
+/// of the trade's rules: common practice, no source).
+#[must_use]
+pub fn can_be_lifted(code: &str) -> bool {
+    matches!(code, "age-over" | "dives-over" | "inspection-over")
 }
 
 fn foreign_stop(set: &SetRecord, foreign: &Foreign) -> Stop {

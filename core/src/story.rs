@@ -4,13 +4,13 @@ use chrono::{NaiveDate, NaiveTime};
 
 use crate::answer::{Answer, Asked, Heard, answer};
 use crate::device::{DeviceId, FolderKeyring};
-use crate::event::{Event, Port, PortName, Seat};
+use crate::event::{About, EntryId, Event, Port, PortName, SetId, Slot};
 use crate::hose::{Construction, End, Label, Origin, Pressure, Service, Specification, Thread};
-use crate::inspection::{Form, InspectionKind, LeakTest, Observation, Verdict};
+use crate::inspection::{Form, InspectionKind, LeakTest, Look, Observation, Verdict};
 use crate::journal::{Believed, Entry, Stamp, Trust, canonical_json};
-use crate::measure::{HoseLength, PartialDate};
+use crate::measure::{HoseLength, PartialDate, TestPressure};
 use crate::policy::Use;
-use crate::record::{FleetRecord, HoseRecord, fold_hose, fold_set};
+use crate::record::{FleetRecord, HoseRecord, SetRecord, fold_hose, fold_set};
 use crate::tag::Code;
 
 /// A day, written `2024-02-29`.
@@ -84,9 +84,9 @@ impl Story {
     }
 
     pub(crate) fn then(mut self, on: &str, event: Event) -> Self {
-        let (kind, body) = event.to_parts();
+        let (kind, version, body) = event.to_parts();
         let body = canonical_json(&body).unwrap_or_default();
-        self.written(on, &kind, 1, body);
+        self.written(on, &kind, version, body);
         self
     }
 
@@ -114,6 +114,11 @@ impl Story {
         });
     }
 
+    /// The entry that was written last.
+    pub(crate) fn last(&self) -> EntryId {
+        self.entries.last().map_or_else(|| unreachable!("no entries"), Entry::id)
+    }
+
     /// From here on another device writes.
     pub(crate) fn on_device(mut self, device: u8) -> Self {
         self.device = device;
@@ -133,10 +138,22 @@ impl Story {
     }
 
     pub(crate) fn leak_test(self, on: &str, passed: bool) -> Self {
-        self.test(on, InspectionKind::LeakTest, &[], Some(passed))
+        self.leak_test_at(on, passed, Some("200 bar"))
     }
 
-    fn test(self, on: &str, kind: InspectionKind, seen: &[&str], passed: Option<bool>) -> Self {
+    pub(crate) fn leak_test_at(self, on: &str, passed: bool, pressure: Option<&str>) -> Self {
+        let pressure = pressure.map(TestPressure::parse);
+        let pressure = pressure.transpose().unwrap_or_else(|e| unreachable!("{e}"));
+        self.test(on, InspectionKind::LeakTest, &[], Some(LeakTest::new(passed, pressure)))
+    }
+
+    /// What an inspection saw, whatever it names.
+    pub(crate) fn seen(
+        &self,
+        kind: InspectionKind,
+        seen: &[&str],
+        test: Option<LeakTest>,
+    ) -> Look {
         let specification = self.specification.clone();
         let mut form = Form::new(kind, &specification);
         form.clear_rest();
@@ -144,21 +161,25 @@ impl Story {
             let seen: Observation = seen.parse().unwrap_or_else(|e| unreachable!("{e}"));
             form.found(seen).unwrap_or_else(|e| unreachable!("{e}"));
         }
-        if let Some(passed) = passed {
-            form.tested(LeakTest { passed, pressure: None });
+        if let Some(test) = test {
+            form.tested(test);
         }
-        let look = form.finish().unwrap_or_else(|e| unreachable!("{e}"));
-        let hose = self.hose;
-        self.then(on, Event::Inspected { hose, look })
+        form.finish().unwrap_or_else(|e| unreachable!("{e}"))
+    }
+
+    fn test(self, on: &str, kind: InspectionKind, seen: &[&str], test: Option<LeakTest>) -> Self {
+        let look = self.seen(kind, seen, test);
+        let (hose, at) = (self.hose, None);
+        let answers = self.known().judged_by(kind, day(on));
+        self.then(on, Event::Inspected { hose, look, at, answers })
     }
 
     pub(crate) fn assembled(self, on: &str, set: &str, in_use: Use) -> Self {
-        let lp = |n| Port { name: PortName::new(Pressure::Low, n), thread: Thread::Unf3_8x24 };
-        let hp = Port { name: PortName::new(Pressure::High, 1), thread: Thread::Unf7_16x20 };
-        let ports = vec![hp, lp(1), lp(2), lp(3), lp(4)];
-        self.then(on, Event::Assembled { set: label(set), in_use, ports })
+        let ports = ports();
+        self.then(on, Event::Assembled { set: set_id(set), name: label(set), in_use, ports })
     }
 
+    /// Fitted by somebody who knew it to be at `from`; nothing is stock.
     pub(crate) fn fitted(
         self,
         on: &str,
@@ -178,14 +199,27 @@ impl Story {
         port: &str,
         from: Option<(&str, &str)>,
     ) -> Self {
-        let from = from.map(|(set, port)| Seat { set: label(set), port: port_name(port) });
-        let (set, port) = (label(set), port_name(port));
-        self.then(on, Event::Fitted { hose, set, port, from })
+        let from = from.map(|(set, port)| slot(set, port));
+        let answers = if hose == self.hose { self.placings(from) } else { Vec::new() };
+        let left = from.map(|slot| slot.set).filter(|left| *left != set_id(set));
+        let sets = left.into_iter().collect();
+        let (set, port) = (set_id(set), port_name(port));
+        self.then(on, Event::Fitted { hose, set, port, sets, answers })
+    }
+
+    /// The placings that say that it is at a place.
+    fn placings(&self, at: Option<Slot>) -> Vec<EntryId> {
+        if self.entries.iter().all(|entry| !entry.touched().hoses.contains(&self.hose)) {
+            return Vec::new();
+        }
+        let claims = self.known().claims.into_iter().filter(|claim| claim.slot == at);
+        claims.map(|claim| claim.entry).collect()
     }
 
     pub(crate) fn removed(self, on: &str, set: &str, port: &str) -> Self {
-        let (hose, set, port) = (self.hose, label(set), port_name(port));
-        self.then(on, Event::Removed { hose, set, port })
+        let answers = self.placings(Some(slot(set, port)));
+        let (hose, sets) = (self.hose, vec![set_id(set)]);
+        self.then(on, Event::Removed { hose, sets, answers })
     }
 
     pub(crate) fn resealed(self, on: &str, end: End) -> Self {
@@ -194,8 +228,8 @@ impl Story {
     }
 
     pub(crate) fn cleaned(self, on: &str) -> Self {
-        let hose = self.hose;
-        self.then(on, Event::Cleaned { hose })
+        let (hose, answers) = (self.hose, self.known().cleaned_by(day(on)));
+        self.then(on, Event::Cleaned { hose, answers })
     }
 
     pub(crate) fn dived(self, on: &str, dives: u32) -> Self {
@@ -208,15 +242,32 @@ impl Story {
         self.then(on, Event::Retired { hose, why })
     }
 
-    /// The record, with every entry in the order of the fold.
-    pub(crate) fn record(&self, today: &str) -> HoseRecord {
+    /// Entries are taken back.
+    pub(crate) fn withdrawn(self, on: &str, answers: Vec<EntryId>) -> Self {
+        let about = About { hoses: vec![self.hose], ..About::default() };
+        self.then(on, Event::Withdrawn { about, why: label("a slip"), answers })
+    }
+
+    /// The record as whoever writes now knows it, whatever the day.
+    fn known(&self) -> HoseRecord {
+        self.record("9999-12-31")
+    }
+
+    /// The entries in the order of the fold, as they count on a day.
+    fn believed(&self, today: &str, about: impl Fn(&Entry) -> bool) -> Vec<Believed> {
         let today = day(today);
         let mut own: Vec<Entry> = self.entries.clone();
-        own.retain(|entry| entry.touched().hoses.contains(&self.hose));
+        own.retain(about);
         own.sort_by_key(Entry::order);
         let trust = |e: &Entry| if e.on > today { Trust::AddsOnly } else { Trust::Full };
-        let own: Vec<Believed> =
-            own.into_iter().map(|entry| Believed { trust: trust(&entry), entry }).collect();
+        own.into_iter()
+            .map(|entry| Believed { id: entry.id(), trust: trust(&entry), entry })
+            .collect()
+    }
+
+    /// The record, with every entry in the order of the fold.
+    pub(crate) fn record(&self, today: &str) -> HoseRecord {
+        let own = self.believed(today, |entry| entry.touched().hoses.contains(&self.hose));
         fold_hose(self.hose, &own).unwrap_or_else(|| unreachable!("no entries"))
     }
 
@@ -226,26 +277,29 @@ impl Story {
 
     pub(crate) fn scanned(&self, today: &str, scanned: Option<Code>) -> Answer {
         let record = self.record(today);
-        let mut sorted = self.entries.clone();
-        sorted.sort_by_key(Entry::order);
-        let of_set = |name: &Label| {
-            let about = |e: &&Entry| e.touched().sets.contains(name);
-            fold_set(name, &believed(sorted.iter().filter(about)))
-        };
-        let set = record.seat.as_ref().and_then(|seat| of_set(&seat.set));
-        let fleet = believed(sorted.iter().filter(|e| e.touched().fleet));
+        let mut sets: Vec<SetRecord> = Vec::new();
+        for stay in &record.stays {
+            let about = self.believed(today, |entry| entry.touched().sets.contains(&stay.set));
+            sets.extend(fold_set(stay.set, &about));
+        }
+        let sets: Vec<&SetRecord> = sets.iter().collect();
+        let fleet = self.believed(today, |entry| entry.touched().fleet);
         answer(&Asked {
             record: &record,
-            set: set.as_ref(),
+            sets: &sets,
             fleet: &FleetRecord::fold(&fleet),
             today: day(today),
             scanned,
+            tag_shared: false,
+            as_used: None,
             tag_only: None,
             heard: Heard {
-                newest_on: sorted.iter().map(|e| e.on).max().unwrap_or_default(),
+                newest_on: self.entries.iter().map(|e| e.on).max().unwrap_or_default(),
                 devices: 1,
                 complete: true,
                 forked: false,
+                gap: None,
+                met_on: None,
             },
         })
     }
@@ -263,11 +317,33 @@ impl Story {
     }
 }
 
+/// The ports of a usual first stage.
+pub(crate) fn ports() -> Vec<Port> {
+    let lp = |n| Port { name: PortName::new(Pressure::Low, n), thread: Thread::Unf3_8x24 };
+    let hp = Port { name: PortName::new(Pressure::High, 1), thread: Thread::Unf7_16x20 };
+    vec![hp, lp(1), lp(2), lp(3), lp(4)]
+}
+
+/// The set that a test calls so.
+pub(crate) fn set_id(name: &str) -> SetId {
+    SetId::of_name(name)
+}
+
+/// A port of a set.
+pub(crate) fn slot(set: &str, port: &str) -> Slot {
+    Slot { set: set_id(set), port: port_name(port) }
+}
+
 /// A port that is known to be good.
 pub(crate) fn port_name(text: &str) -> PortName {
     text.parse().unwrap_or_else(|e| unreachable!("{e}"))
 }
 
-fn believed<'a>(entries: impl Iterator<Item = &'a Entry>) -> Vec<Believed> {
-    entries.map(|entry| Believed { entry: entry.clone(), trust: Trust::Full }).collect()
+/// A set as it is folded from its making alone.
+pub(crate) fn set_record(name: &str, in_use: Use, ports: Vec<Port>, since: &str) -> SetRecord {
+    let set = set_id(name);
+    let event = Event::Assembled { set, name: label(name), in_use, ports };
+    let story = Story::lp(since).then(since, event);
+    let own = story.believed(since, |entry| entry.touched().sets.contains(&set));
+    fold_set(set, &own).unwrap_or_else(|| unreachable!("no set"))
 }

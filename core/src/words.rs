@@ -1,6 +1,7 @@
 //! The sentences of an answer: why, and what to do. Every face of the product
 //! shows these and writes none of its own.
 
+mod doubt;
 pub mod form;
 mod history;
 pub mod limits;
@@ -9,6 +10,15 @@ pub mod notices;
 pub mod phone;
 pub mod sets;
 
+pub use doubt::{
+    IN_STOCK, KEEP_AS_IT_IS, counted_so, NO_SUCH_PORT, PORT_DISPUTED, meaning, seat, seat_of, wrong_pressure,
+    wrong_thread,
+};
+pub(crate) use doubt::{
+    corrected, held, identity_contested, misfit, not_believed, place_contested, recall_not_believed,
+    recall_open, record_gap, record_old, rented_twice, set_contested, set_corrected, set_not_made,
+    set_quarantined, swap_in_set,
+};
 pub use history::event;
 
 use chrono::NaiveDate;
@@ -41,8 +51,8 @@ first. Never work on a pressurised regulator.";
 #[must_use]
 pub const fn verdict(verdict: Verdict) -> &'static str {
     match verdict {
-        Verdict::Ready => "Nothing is known against diving it.",
-        Verdict::Watch => "It may be dived; compare it next time.",
+        Verdict::Ready => "Nothing is known against diving this hose.",
+        Verdict::Watch => "Usable; something is to be compared next time.",
         Verdict::Hold => "Not to be dived until it has been put right.",
         Verdict::Retire => "Never to be dived again.",
     }
@@ -170,6 +180,7 @@ pub(crate) fn leak_test_due(due: LeakDue) -> Said {
         LeakDueBecause::Moved => "It was moved to another port",
         LeakDueBecause::Resealed => "It was resealed",
         LeakDueBecause::Failed => "It failed its leak test",
+        LeakDueBecause::Loosened => "A swap was given up after the spanner was on its nut,",
     };
     let then = match due.because {
         LeakDueBecause::Failed => "and has not passed one since",
@@ -210,14 +221,6 @@ pub(crate) fn tag_only() -> Said {
     )
 }
 
-pub(crate) fn place_contested(held_by: Option<&str>) -> Said {
-    let words = held_by.map_or_else(
-        || "Two devices put it in different places while apart.".to_owned(),
-        |other| format!("Two devices used its port while apart: {other} was put there later."),
-    );
-    said(words, "Look where it is, and fit or remove it on record.")
-}
-
 pub(crate) fn not_all_read(unread: u32) -> Said {
     let words = if unread == 0 {
         "What kind of hose it is has not been told to this device yet.".to_owned()
@@ -246,10 +249,10 @@ pub(crate) fn finding(open: &OpenFinding, seen: &str, todo: &str) -> Said {
         .map(|(before, on)| format!(", up from {before} on {on}"))
         .unwrap_or_default();
     let place = place(&open.seen);
-    let waits = if open.resealed { "; resealed since, not leak-tested yet" } else { "" };
+    let waits = if open.resealed.is_some() { "; resealed since, not leak-tested yet" } else { "" };
     let words =
         format!("{place}: {seen}{count}{grown}, seen on {} by {}{waits}.", open.on, open.by);
-    let todo = if open.resealed { "Do a leak test under pressure." } else { todo };
+    let todo = if open.resealed.is_some() { "Do a leak test under pressure." } else { todo };
     said(words, todo)
 }
 
@@ -296,13 +299,13 @@ pub fn whereabouts(seat: Option<&Seat>, out: Option<&Label>, retired: bool) -> S
     }
 }
 
-pub(crate) fn swap_open(swap: &OpenSwap, of_old: bool) -> Said {
+pub(crate) fn swap_open(swap: &OpenSwap, seat: &str, of_old: bool) -> Said {
     let role = if of_old { "being taken off" } else { "being put on" };
     let other = if of_old { swap.new } else { swap.old };
     said(
         format!(
             "A swap with {other} at {} was begun on {} and is not finished: this hose is {role}.",
-            swap.seat, swap.since
+            seat, swap.since
         ),
         "Take the swap up again and finish it, leak test included, or give it up.",
     )
@@ -310,6 +313,9 @@ pub(crate) fn swap_open(swap: &OpenSwap, of_old: bool) -> Said {
 
 /// Said of an entry that this version cannot read.
 pub const UNREAD_ENTRY: &str = "something that this version cannot read; update this program";
+
+/// Said for where a hose is that nobody here knows.
+pub const NOT_KNOWN_HERE: &str = "not known here";
 
 /// Said where nothing tells what a hose is, and there is little room.
 pub const UNKNOWN_BRIEFLY: &str = "unknown hose";

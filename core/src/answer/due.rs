@@ -60,10 +60,8 @@ pub(super) fn all(facts: &Facts<'_>) -> Vec<Due> {
     let full = facts.full_inspection().map_or(facts.today(), |(_, last_day)| last_day);
     let full =
         facts.asked.tag_only.is_none().then_some(Due { what: DueKind::FullInspection, on: full });
-    let leak = record
-        .leak_due
-        .filter(|_| record.seat.is_some())
-        .map(|due| Due { what: DueKind::LeakTest, on: due.since });
+    let leak = record.leak_due.iter().filter(|_| record.slots().next().is_some());
+    let leak = leak.map(|due| due.since).min().map(|on| Due { what: DueKind::LeakTest, on });
     let mut due: Vec<Due> = ages.chain(full).chain(leak).collect();
     due.sort_by_key(|due| (due.on, due.what));
     due

@@ -3,8 +3,10 @@
 use chrono::NaiveDate;
 
 use super::Born;
-use crate::measure::add_months;
-use crate::policy::{Limits, Use};
+use crate::event::Slot;
+use crate::journal::Stamp;
+use crate::measure::{PartialDate, add_months};
+use crate::policy::{Limits, Policy, Use};
 use crate::record::{FleetRecord, HoseRecord, SetRecord};
 use crate::tag::{Code, Payload};
 use crate::words::CountedFrom;
@@ -20,6 +22,12 @@ pub struct Heard {
     pub complete: bool,
     /// Whether a device was copied: one number of its entries stands for two.
     pub forked: bool,
+    /// The clock of the first entry after a gap, the latest where there are
+    /// several: what is missing may be about any hose that was registered before.
+    pub gap: Option<Stamp>,
+    /// When this device last met another of its fleet, where it has others; a
+    /// device that never did counts from when it joined.
+    pub met_on: Option<NaiveDate>,
 }
 
 /// A question about a hose and everything that its answer depends on.
@@ -27,18 +35,37 @@ pub struct Heard {
 pub struct Asked<'a> {
     /// The hose's record.
     pub record: &'a HoseRecord,
-    /// The set that it is in.
-    pub set: Option<&'a SetRecord>,
+    /// Every set that it is claimed for or ever was in.
+    pub sets: &'a [&'a SetRecord],
     /// Limits and recalls.
     pub fleet: &'a FleetRecord,
     /// Today.
     pub today: NaiveDate,
     /// The tag that was scanned, where one was.
     pub scanned: Option<Code>,
+    /// Whether its tag names another hose too.
+    pub tag_shared: bool,
+    /// It is judged as if it were used so, in whatever set.
+    pub as_used: Option<Use>,
     /// The tag, where all that is known of the hose stands on it.
     pub tag_only: Option<&'a Payload>,
     /// What the store has heard.
     pub heard: Heard,
+}
+
+impl<'a> Asked<'a> {
+    /// A set by its identity.
+    #[must_use]
+    pub fn set(&self, slot: Slot) -> Option<&'a SetRecord> {
+        let of = |set: &&&SetRecord| set.id == slot.set || set.joined.contains(&slot.set);
+        self.sets.iter().find(of).copied()
+    }
+
+    /// The set that it is in.
+    #[must_use]
+    pub fn own_set(&self) -> Option<&'a SetRecord> {
+        self.set(self.record.seat?)
+    }
 }
 
 /// A limit on an age: from when, how long, and its last good day.
@@ -49,10 +76,21 @@ pub(super) struct AgeLimit {
     pub(super) last_day: NaiveDate,
 }
 
+/// A place that is claimed for the hose, with its set where that is here.
+#[derive(Clone, Copy)]
+pub(super) struct Claimed<'a> {
+    pub(super) slot: Slot,
+    pub(super) set: Option<&'a SetRecord>,
+}
+
 /// A question with what follows from it worked out once.
 pub(super) struct Facts<'a> {
     pub(super) asked: Asked<'a>,
+    /// The places that are claimed for it.
+    pub(super) claimed: Vec<Claimed<'a>>,
+    /// Who dives with it: the stricter where that is in doubt.
     pub(super) in_use: Use,
+    /// The strictest that may hold for it.
     pub(super) limits: Limits,
     pub(super) born: Born,
     pub(super) in_service: Option<NaiveDate>,
@@ -61,16 +99,26 @@ pub(super) struct Facts<'a> {
 impl<'a> Facts<'a> {
     pub(super) fn of(asked: &Asked<'a>) -> Self {
         let record = asked.record;
-        // A hose in no set is judged as its owner's own.
-        let in_use = asked.set.map_or(Use::Personal, |set| set.in_use);
-        let limits = asked.fleet.policy().limits(record.specification.as_ref(), in_use);
-        Self {
-            asked: *asked,
-            in_use,
-            limits,
-            born: record.origin.born(),
-            in_service: record.in_service_since(),
+        let mut claimed: Vec<Claimed<'a>> = Vec::new();
+        for slot in record.slots() {
+            if !claimed.iter().any(|other| other.slot == slot) {
+                claimed.push(Claimed { slot, set: asked.set(slot) });
+            }
         }
+        // A hose in no set is judged as its owner's own, and one in a set that
+        // nobody here knows as rental.
+        let use_of = |claimed: &Claimed<'_>| claimed.set.map_or(Use::Rental, |set| set.in_use);
+        let uses: Vec<Use> = claimed.iter().map(use_of).collect();
+        let uses = if uses.is_empty() { vec![Use::Personal] } else { uses };
+        let uses = asked.as_used.map_or(uses, |used| vec![used]);
+        let in_use = if uses.contains(&Use::Rental) { Use::Rental } else { Use::Personal };
+        let kinds: Vec<_> = record.specifications().map(Some).collect();
+        let kinds = if kinds.is_empty() { vec![None] } else { kinds };
+        let limits = asked.fleet.strictest(&kinds, &uses);
+        let limits = limits.unwrap_or_else(|| Policy::default().limits(None, in_use));
+        let born = record.origin.born();
+        let in_service = record.in_service_since();
+        Self { asked: *asked, claimed, in_use, limits, born, in_service }
     }
 
     pub(super) fn record(&self) -> &'a HoseRecord {
@@ -81,27 +129,46 @@ impl<'a> Facts<'a> {
         self.asked.today
     }
 
+    /// The sets that it may be in.
+    pub(super) fn sets(&self) -> impl Iterator<Item = &'a SetRecord> {
+        self.claimed.iter().filter_map(|claimed| claimed.set)
+    }
+
     /// Days until a last good day; below 0 after it.
     pub(super) fn days_to(&self, last_day: NaiveDate) -> i64 {
         (last_day - self.asked.today).num_days()
     }
 
-    /// Where the age from made is counted from.
-    pub(super) fn born_from(&self) -> Option<CountedFrom> {
-        let origin = &self.asked.record.origin;
-        origin.made.map(CountedFrom::Made).or_else(|| origin.bought.map(CountedFrom::Bought))
+    /// From where its age from made may be counted: a made date, else the bought
+    /// date, in every way in which it is described; nothing where one of them
+    /// knows neither.
+    pub(super) fn borns(&self) -> Vec<Option<CountedFrom>> {
+        let record = self.record();
+        let (origin, others) = (&record.origin, &record.alternatives);
+        let made = std::iter::once(origin.made).chain(others.made.iter().copied());
+        let bought = || std::iter::once(origin.bought).chain(others.bought.iter().copied());
+        let mut all = Vec::new();
+        for made in made {
+            match made {
+                Some(made) => all.push(Some(CountedFrom::Made(made))),
+                None => all.extend(bought().map(|date| date.map(CountedFrom::Bought))),
+            }
+        }
+        all.dedup();
+        all
     }
 
     /// The limits on its age, from made and in service. A partly known date
     /// counts from the earliest day it can be.
     pub(super) fn age_limits(&self) -> Vec<AgeLimit> {
-        let made = self.born_from().zip(self.born).map(|(from, date)| {
-            self.age_limit(from, date.earliest(), self.limits.from_made_months)
+        let made = self.borns().into_iter().flatten().map(|from| {
+            let earliest = from.earliest();
+            self.age_limit(from, earliest, self.limits.from_made_months)
         });
         let service = self.in_service.map(|day| {
             self.age_limit(CountedFrom::Service(day), day, self.limits.in_service_months)
         });
-        made.into_iter().chain(service).collect()
+        made.chain(service).collect()
     }
 
     fn age_limit(&self, from: CountedFrom, origin: NaiveDate, months: u32) -> AgeLimit {
@@ -112,5 +179,20 @@ impl<'a> Facts<'a> {
     pub(super) fn full_inspection(&self) -> Option<(NaiveDate, NaiveDate)> {
         let last = self.record().last(crate::inspection::InspectionKind::Full)?.on;
         Some((last, add_months(last, self.limits.full_inspection_months)))
+    }
+
+    /// The hose as its answer shows it comes from its tag alone.
+    pub(super) const fn is_of_tag(&self) -> bool {
+        self.asked.tag_only.is_some()
+    }
+}
+
+impl CountedFrom {
+    /// The earliest day that it can be.
+    pub(super) fn earliest(self) -> NaiveDate {
+        match self {
+            Self::Made(date) | Self::Bought(date) => PartialDate::earliest(date),
+            Self::Service(day) => day,
+        }
     }
 }

@@ -4,7 +4,7 @@
 use super::{Answer, Due, Freshness, LastLook, SeenThere};
 use crate::inspection::{InspectionKind, Place};
 use crate::measure::{AgeRange, Period};
-use crate::words::{counted, observation};
+use crate::words::{NOT_KNOWN_HERE, counted, observation};
 
 /// Said where no inspection is on record.
 pub const NOT_LOOKED_OVER: &str = "nothing on record";
@@ -88,13 +88,16 @@ pub fn spoken(answer: &Answer) -> String {
     let word = verdict.word();
     let worst = answer.reasons.iter().filter(|reason| reason.verdict == verdict);
     let why: String = worst.map(|reason| format!(" {} {}", reason.words, reason.todo)).collect();
-    format!("{}. {}{why}", word.to_uppercase(), crate::words::verdict(verdict))
+    format!("{}. {}{why}", word.to_uppercase(), answer.meaning)
 }
 
 /// Dives on record, in words.
 #[must_use]
-pub fn dives(dives: u32) -> String {
-    format!("{} on record", counted(i64::from(dives), "dive"))
+pub fn dives(dives: Option<u32>) -> String {
+    dives.map_or_else(
+        || NOT_KNOWN_HERE.to_owned(),
+        |dives| format!("{} on record", counted(i64::from(dives), "dive")),
+    )
 }
 
 /// Something due, in words.

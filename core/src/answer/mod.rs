@@ -1,12 +1,14 @@
 //! The answer to a scan: may this hose be dived, why or why not, how old it is,
 //! who looked at it last, and what is due.
 
+mod doubt;
 mod due;
 mod facts;
 pub mod lines;
 mod next;
 mod reasons;
 
+pub use doubt::RECORD_OLD_DAYS;
 pub use due::{Due, DueKind};
 pub use facts::{Asked, Heard};
 pub use next::{Next, NextKind, next};
@@ -15,7 +17,6 @@ pub use reasons::{REASONS, ReasonRule};
 use chrono::NaiveDate;
 use serde::Serialize;
 
-use crate::event::Seat;
 use crate::hose::{Label, Origin, Specification};
 use crate::inspection::{InspectionKind, LeakTest, Observation, Verdict};
 use crate::measure::{AgeRange, PartialDate, Period};
@@ -131,12 +132,14 @@ pub struct Answer {
     pub code: Code,
     /// The worst of the reasons.
     pub verdict: Verdict,
+    /// What that means here, in one sentence.
+    pub meaning: &'static str,
     /// Every reason, worst first.
     pub reasons: Vec<Reason>,
     /// How old it is.
     pub age: Age,
-    /// Dives on record.
-    pub dives: u32,
+    /// Dives on record; nothing for a hose that is not on record here.
+    pub dives: Option<u32>,
     /// The last inspection of each kind.
     pub inspections: Vec<LastLook>,
     /// What is due, soonest first.
@@ -157,18 +160,23 @@ pub fn answer(asked: &Asked<'_>) -> Answer {
     let facts = Facts::of(asked);
     let reasons = reasons::all(&facts);
     let record = asked.record;
+    let first = reasons.first();
+    let verdict = first.map_or(Verdict::Ready, |reason| reason.verdict);
+    let code = first.map_or("", |reason| reason.code.as_str());
+    let meaning = words::meaning(verdict, code, doubt::after_incident(&facts));
     Answer {
         code: record.tag(),
-        verdict: reasons.iter().map(|r| r.verdict).max().unwrap_or(Verdict::Ready),
+        verdict,
+        meaning,
         reasons,
         age: Age {
             made: facts.born.map(|date| date.age(asked.today)),
             fitted: facts.in_service.map(|day| Period::between(day, asked.today)),
         },
-        dives: record.dives,
+        dives: record.is_registered().then_some(record.dives),
         inspections: record.seen.iter().map(|seen| last_look(record, seen)).collect(),
         due: due::all(&facts),
-        place: whereabouts(record),
+        place: whereabouts(asked),
         hose: hose_shown(asked, facts.in_use),
         record: Freshness {
             newest_entry: asked.tag_only.is_none().then_some(record.newest_on),
@@ -187,6 +195,12 @@ pub fn due(asked: &Asked<'_>) -> Vec<Due> {
     due::all(&Facts::of(asked))
 }
 
+/// Whether a hose was in an accident, or may have been, that is not settled.
+#[must_use]
+pub fn after_incident(asked: &Asked<'_>) -> bool {
+    doubt::after_incident(&Facts::of(asked))
+}
+
 /// Every reason for a hose's verdict, worst first, without the rest of its answer.
 #[must_use]
 pub fn reasons(asked: &Asked<'_>) -> Vec<Reason> {
@@ -194,10 +208,14 @@ pub fn reasons(asked: &Asked<'_>) -> Vec<Reason> {
 }
 
 fn last_look(record: &HoseRecord, seen: &Seen) -> LastLook {
-    let hose = record.specification.as_ref();
+    let words = |observation: &Observation| {
+        let rule = record.rule(observation).map(|rule| rule.seen.to_owned());
+        let why_not = || observation.rule(record.specification.as_ref()).err();
+        rule.unwrap_or_else(|| why_not().map(|e| e.to_string()).unwrap_or_default())
+    };
     let findings = seen.look.findings.iter().map(|observation| SeenThere {
         seen: *observation,
-        words: observation.rule(hose).map_or_else(|e| e.to_string(), |rule| rule.seen.to_owned()),
+        words: words(observation),
         photograph: seen.photographs.get(&observation.place()).copied(),
     });
     LastLook {
@@ -210,12 +228,21 @@ fn last_look(record: &HoseRecord, seen: &Seen) -> LastLook {
     }
 }
 
-fn whereabouts(record: &HoseRecord) -> Whereabouts {
-    let seat: Option<&Seat> = record.seat.as_ref();
-    let port = seat.map(|seat| seat.port.to_string());
-    let words = words::whereabouts(seat, record.out.as_ref(), record.retired.is_some());
-    let ticket = record.out.clone();
-    Whereabouts { set: seat.map(|seat| seat.set.clone()), port, ticket, words }
+fn whereabouts(asked: &Asked<'_>) -> Whereabouts {
+    let record = asked.record;
+    if !record.is_registered() {
+        // Nothing that only a record could know is claimed.
+        let words = words::NOT_KNOWN_HERE.to_owned();
+        return Whereabouts { set: None, port: None, ticket: None, words };
+    }
+    let seat = record.seat.map(|slot| {
+        let name = asked.set(slot).map_or_else(|| slot.set.into(), |set| set.name.clone());
+        words::seat(&name, slot.port)
+    });
+    let ticket = record.out().map(|out| out.ticket.clone());
+    let words = words::whereabouts(seat.as_ref(), ticket.as_ref(), record.retired.is_some());
+    let port = seat.as_ref().map(|seat| seat.port.to_string());
+    Whereabouts { set: seat.map(|seat| seat.set), port, ticket, words }
 }
 
 fn hose_shown(asked: &Asked<'_>, in_use: Use) -> HoseShown {

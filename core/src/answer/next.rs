@@ -121,7 +121,7 @@ fn reseal(open: &OpenFinding) -> Next {
         Place::Run => None,
     };
     match end {
-        Some(_) if !open.resealed => Next { what: NextKind::Reseal, end },
+        Some(_) if open.resealed.is_none() => Next { what: NextKind::Reseal, end },
         _ => Next::of(NextKind::LeakTest),
     }
 }

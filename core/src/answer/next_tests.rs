@@ -30,8 +30,10 @@ fn the_worst_reason_says_what_is_next() {
     let swapping = |story: Story| {
         let hoses = [story.hose, code(2)];
         let (step, answer) = (label("depressurised"), label("done"));
-        let port = crate::story::port_name("LP1");
-        story.then("2026-06-01", Event::Swapped { hoses, set: label("Heron"), port, step, answer })
+        let crate::event::Slot { set, port } = crate::story::slot("Heron", "LP1");
+        let (loosened, answers) = (false, Vec::new());
+        let swapped = Event::Swapped { hoses, set, port, step, answer, loosened, answers };
+        story.then("2026-06-01", swapped)
     };
     let rows = [
         (good(), Some((NextKind::QuickLook, None))),

@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 use serde::Serialize;
 
-use super::{Horizon, described, place};
+use super::{Horizon, described, place, seat};
 use crate::answer::{Asked, DueKind, due};
 use crate::hose::Label;
 use crate::tag::Code;
@@ -66,7 +66,7 @@ impl DueList {
             self.condemned.push(record.tag());
             return;
         }
-        let seat = record.seat.as_ref();
+        let seat = seat(asked);
         for due in due(asked).into_iter().filter(|due| due.on <= self.until) {
             self.rows.push(DueRow {
                 code: record.tag(),
@@ -77,9 +77,9 @@ impl DueList {
                 words: due.what.in_words(),
                 hose: described(record),
                 short: hose_in_short(record.specification.as_ref()),
-                set: seat.map(|seat| seat.set.clone()),
-                port: seat.map(|seat| seat.port.to_string()),
-                place: place(record),
+                set: seat.as_ref().map(|seat| seat.set.clone()),
+                port: seat.as_ref().map(|seat| seat.port.to_string()),
+                place: place(asked),
             });
         }
     }

@@ -17,6 +17,8 @@ pub use lifetimes::{Gathering, Group, GroupLifetimes, Lifetimes};
 pub use order::{HeldInStock, Order, OrderLine, Ordering, StockHose, ToReplace};
 pub use recall::{LotHose, LotReport, LotSearch, NearLot, Trace, recall_of, recalled_already};
 
+use crate::answer::Asked;
+use crate::event::Seat;
 use crate::record::HoseRecord;
 use crate::words;
 
@@ -29,7 +31,16 @@ fn described(record: &HoseRecord) -> String {
     )
 }
 
+/// Where a hose is, for people; nothing where it is in no port.
+fn seat(asked: &Asked<'_>) -> Option<Seat> {
+    let slot = asked.record.seat?;
+    let name = asked.set(slot).map_or_else(|| slot.set.into(), |set| set.name.clone());
+    Some(words::seat(&name, slot.port))
+}
+
 /// Where a hose is, in words.
-fn place(record: &HoseRecord) -> String {
-    words::whereabouts(record.seat.as_ref(), record.out.as_ref(), record.retired.is_some())
+fn place(asked: &Asked<'_>) -> String {
+    let record = asked.record;
+    let ticket = record.out().map(|out| &out.ticket);
+    words::whereabouts(seat(asked).as_ref(), ticket, record.retired.is_some())
 }

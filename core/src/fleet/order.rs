@@ -26,7 +26,6 @@ use crate::hose::{Construction, End, Fitting, Service, Specification};
 use crate::inspection::Verdict;
 use crate::measure::HoseLength;
 use crate::policy::Use;
-use crate::record::SetRecord;
 use crate::tag::Code;
 
 /// A hose that has to be replaced.
@@ -151,7 +150,7 @@ impl Shelf {
 /// Gathers what has to be replaced and what is in stock.
 pub struct Ordering {
     until: NaiveDate,
-    rental: Option<SetRecord>,
+    rental: bool,
     needs: BTreeMap<Line, Vec<Need>>,
     shelves: BTreeMap<Line, Shelf>,
     held: BTreeMap<Interface, Vec<HeldInStock>>,
@@ -159,12 +158,10 @@ pub struct Ordering {
 }
 
 impl Ordering {
-    /// Begins. `rental` is any rental set: a hose in stock is judged by the
-    /// limits of rental as if it went there, where there is rental at all.
+    /// Begins. Where there is a `rental` set at all, a hose in stock is judged by
+    /// the limits of rental too, as if it went there.
     #[must_use]
-    pub fn new(within: Horizon, today: NaiveDate, rental: Option<SetRecord>) -> Self {
-        // What a set's own record lacks says nothing about the stock.
-        let rental = rental.map(|set| SetRecord { unread: 0, ..set });
+    pub fn new(within: Horizon, today: NaiveDate, rental: bool) -> Self {
         Self {
             until: within.until(today),
             rental,
@@ -181,21 +178,21 @@ impl Ordering {
         match &record.seat {
             _ if record.retired.is_some() => {}
             Some(_) => self.take_fitted(asked),
-            None if record.out.is_none() => self.take_stock(asked),
+            None if record.out().is_none() => self.take_stock(asked),
             None => {}
         }
     }
 
     fn take_fitted(&mut self, asked: &Asked<'_>) {
         let record = asked.record;
-        let holder =
-            record.seat.as_ref().zip(asked.set).and_then(|(s, set)| set.hoses.get(&s.port));
+        let set = asked.own_set();
+        let holder = record.seat.zip(set).and_then(|(slot, set)| set.hoses.get(&slot.port));
         if holder.is_some_and(|holder| *holder != record.hose) {
             return;
         }
         let Some((by, why)) = has_to_go(asked, self.until) else { return };
-        let to_replace = ToReplace { code: record.tag(), place: place(record), why, by };
-        let in_use = asked.set.map_or(Use::Personal, |set| set.in_use);
+        let to_replace = ToReplace { code: record.tag(), place: place(asked), why, by };
+        let in_use = set.map_or(Use::Personal, |set| set.in_use);
         match record.specification.clone() {
             Some(hose) => {
                 let line = self.needs.entry(Line::of(&hose)).or_default();
@@ -209,8 +206,8 @@ impl Ordering {
         let record = asked.record;
         let Some(hose) = &record.specification else { return };
         let personal = standing(asked, self.until);
-        let rental = self.rental.as_ref().map(|set| {
-            let asked = Asked { set: Some(set), ..*asked };
+        let rental = self.rental.then(|| {
+            let asked = Asked { as_used: Some(Use::Rental), ..*asked };
             standing(&asked, self.until)
         });
         let code = record.tag();

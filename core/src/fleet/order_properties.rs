@@ -12,8 +12,8 @@ use crate::event::{Port, PortName};
 use crate::hose::{Origin, Pressure, Thread};
 use crate::inspection::InspectionKind;
 use crate::measure::PartialDate;
-use crate::record::{FleetRecord, HoseRecord};
-use crate::story::{Story, day, label};
+use crate::record::{FleetRecord, HoseRecord, SetRecord};
+use crate::story::{Story, day, set_record};
 
 const TODAY: &str = "2026-06-15";
 
@@ -129,33 +129,32 @@ fn seen(fate: Fate) -> &'static [&'static str] {
 
 fn set(name: &str, in_use: Use) -> SetRecord {
     let port = |n| Port { name: PortName::new(Pressure::Low, n), thread: Thread::Unf3_8x24 };
-    SetRecord {
-        name: label(name),
-        in_use,
-        since: day("2010-01-01"),
-        ports: (1..=40).map(port).collect(),
-        hoses: BTreeMap::new(),
-        out: None,
-        back_on: None,
-        unread: 0,
-    }
+    set_record(name, in_use, (1..=40).map(port).collect(), "2010-01-01")
 }
 
 fn ordered(records: &[HoseRecord], days: u32) -> Order {
     let within: Horizon = format!("{days}d").parse().unwrap_or_else(|e| unreachable!("{e}"));
     let sets = SETS.map(|(name, in_use)| set(name, in_use));
-    let rental = sets.iter().find(|set| set.in_use == Use::Rental).cloned();
-    let mut ordering = Ordering::new(within, day(TODAY), rental);
+    let sets: Vec<&SetRecord> = sets.iter().collect();
+    let mut ordering = Ordering::new(within, day(TODAY), true);
     for record in records {
-        let of = |set: &&SetRecord| record.seat.as_ref().is_some_and(|s| s.set == set.name);
         ordering.take(&Asked {
             record,
-            set: sets.iter().find(of),
+            sets: &sets,
             fleet: &FleetRecord::default(),
             today: day(TODAY),
             scanned: None,
+            tag_shared: false,
+            as_used: None,
             tag_only: None,
-            heard: Heard { newest_on: day(TODAY), devices: 1, complete: true, forked: false },
+            heard: Heard {
+                newest_on: day(TODAY),
+                devices: 1,
+                complete: true,
+                forked: false,
+                gap: None,
+                met_on: None,
+            },
         });
     }
     ordering.settled()

@@ -4,10 +4,12 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
-use super::{described, place};
+use super::described;
 use crate::hose::words;
 use crate::hose::{Label, Origin};
-use crate::record::{FleetRecord, HoseRecord, Recall, folded, of_lot};
+use crate::record::{
+    Alternatives, FleetRecord, HoseRecord, Meant, Recall, folded, meant, of_lot,
+};
 use crate::tag::Code;
 use crate::words::counted;
 
@@ -20,15 +22,24 @@ words!(
         SetAside = "set-aside",
         /// Out of service for good.
         Retired = "retired",
+        /// The owner found that the recall does not mean it.
+        CheckedOff = "checked-off",
+        /// Nobody can say whether it is of the lot: its lot or maker is not known.
+        Open = "open",
     }
 );
 
 impl Trace {
-    fn of(record: &HoseRecord, lot: &Label) -> Self {
-        if record.set_aside.iter().any(|aside| folded(aside) == folded(lot)) {
+    fn of(record: &HoseRecord, lot: &Label, meant: Meant, recall: Option<&Recall>) -> Self {
+        let checked_off = recall.is_some_and(|r| record.checked_off.contains(&r.entry));
+        if checked_off {
+            Self::CheckedOff
+        } else if record.set_aside.iter().any(|aside| folded(aside) == folded(lot)) {
             Self::SetAside
         } else if record.retired.is_some() {
             Self::Retired
+        } else if meant == Meant::Perhaps {
+            Self::Open
         } else {
             Self::ToFind
         }
@@ -41,6 +52,8 @@ impl Trace {
             Self::ToFind => "still to be found",
             Self::SetAside => "found and set aside",
             Self::Retired => "out of service",
+            Self::CheckedOff => "checked off: the recall does not mean it",
+            Self::Open => "lot or maker not known: it may be one of them",
         }
     }
 }
@@ -89,6 +102,8 @@ pub struct LotReport {
     pub retired: u32,
     /// How many are still to be found.
     pub to_find: u32,
+    /// Of how many nobody can say whether they are of the lot.
+    pub open: u32,
     /// Lots of nearly this spelling, or of this spelling and another maker.
     pub near: Vec<NearLot>,
 }
@@ -119,10 +134,16 @@ impl LotSearch {
         Self { report, others: None }
     }
 
-    /// Whether it needs the hoses of a lot, as it is written down.
+    /// Whether it needs the hoses of a lot and a maker, as they are written down;
+    /// nothing is unknown.
     #[must_use]
-    pub fn needs(&self, lot: &Label) -> bool {
-        folded(lot) == folded(&self.report.lot)
+    pub fn needs(&self, lot: Option<&Label>, maker: Option<&Label>) -> bool {
+        let origin = Origin { lot: lot.cloned(), maker: maker.cloned(), ..Origin::default() };
+        self.meant(&origin, &Alternatives::default()) > Meant::No
+    }
+
+    fn meant(&self, origin: &Origin, others: &Alternatives) -> Meant {
+        meant((&self.report.lot, self.report.maker.as_ref()), origin, others)
     }
 
     /// Whether it needs to know how many hoses are of a lot, for its spelling
@@ -144,19 +165,23 @@ impl LotSearch {
         }
     }
 
-    /// Takes in one hose; one of another lot or maker is passed over.
-    pub fn take(&mut self, record: &HoseRecord) {
-        let report = &mut self.report;
-        if !of_lot(&report.lot, report.maker.as_ref(), &record.origin) {
+    /// Takes in one hose, and where it is in words; one that is known to be of
+    /// another lot or maker is passed over.
+    pub fn take(&mut self, record: &HoseRecord, place: &str) {
+        let meant = self.meant(&record.origin, &record.alternatives);
+        if meant == Meant::No {
             return;
         }
-        let trace = Trace::of(record, &report.lot);
+        let report = &mut self.report;
+        let trace = Trace::of(record, &report.lot, meant, report.recall.as_ref());
         match trace {
             Trace::ToFind => report.to_find += 1,
             Trace::SetAside => report.set_aside += 1,
             Trace::Retired => report.retired += 1,
+            Trace::Open => report.open += 1,
+            Trace::CheckedOff => {}
         }
-        let (hose, place) = (described(record), place(record));
+        let (hose, place) = (described(record), place.to_owned());
         report.hoses.push(LotHose { code: record.tag(), hose, place, trace });
     }
 
@@ -179,6 +204,7 @@ fn empty(lot: Label, maker: Option<Label>) -> LotReport {
         set_aside: 0,
         retired: 0,
         to_find: 0,
+        open: 0,
         near: Vec::new(),
     }
 }
@@ -270,9 +296,13 @@ impl LotReport {
         let Some(recall) = &self.recall else {
             return format!("{on_record}; it is under no recall.");
         };
+        let open = match self.open {
+            0 => String::new(),
+            n => format!(" Of {n} the lot or maker is not known."),
+        };
         format!(
             "{on_record}, recalled since {}: {}. {} found and set aside, {} out of service, {} \
-             still to be found.",
+             still to be found.{open}",
             recall.on, recall.why, self.set_aside, self.retired, self.to_find
         )
     }

@@ -66,6 +66,33 @@ pub struct LeakTest {
     /// The pressure it was done at, if it was written down.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub pressure: Option<TestPressure>,
+    /// What the owner asked for when it was written.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub least: Option<LeastPressure>,
+}
+
+impl LeakTest {
+    /// A result, and the pressure it was done at.
+    #[must_use]
+    pub const fn new(passed: bool, pressure: Option<TestPressure>) -> Self {
+        Self { passed, pressure, least: None }
+    }
+}
+
+/// The pressure in the cylinder under which a leak test counts, in bar. The
+/// default is common practice, no source.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub struct LeastPressure {
+    /// For low-pressure hoses, whose pressure is the first stage's.
+    pub low_bar: u32,
+    /// For high-pressure hoses.
+    pub high_bar: u32,
+}
+
+impl Default for LeastPressure {
+    fn default() -> Self {
+        Self { low_bar: 50, high_bar: 150 }
+    }
 }
 
 /// A finished inspection: complete, possible and of one mind.

@@ -9,7 +9,7 @@ mod observation;
 mod table;
 
 pub use choices::Choice;
-pub use form::{Checkpoint, Form, LeakTest, Look};
+pub use form::{Checkpoint, Form, LeakTest, LeastPressure, Look};
 pub use observation::{Grade, Observation};
 pub use table::{Ends, FINDINGS, FindingRule, Graded, OnHose, Where, rule_for, rules_at};
 
@@ -180,6 +180,23 @@ pub enum FindingError {
     /// A leak test without a result.
     #[error("a leak test needs its result: passed or failed")]
     NoResult,
+    /// A leak test that was passed, at no pressure.
+    #[error("a leak test that was passed needs the pressure in the cylinder, at least {least} bar")]
+    NoPressure {
+        /// The pressure that is asked for, in bar.
+        least: u32,
+    },
+    /// A leak test that was passed, at too little pressure to count.
+    #[error(
+        "{typed} is too little for a leak test of this hose to count; test it under at least \
+         {least} bar in the cylinder, or record what leaked"
+    )]
+    LowPressure {
+        /// The pressure as it was typed.
+        typed: String,
+        /// The pressure that is asked for, in bar.
+        least: u32,
+    },
     /// A result on an inspection that is no leak test.
     #[error("only a leak test passes or fails, or has a pressure; use --kind leak-test")]
     NotATest,

@@ -143,7 +143,7 @@ fn a_leak_test_needs_a_result_that_its_findings_bear_out() {
         let mut form = Form::new(kind, &hp);
         form.clear_rest();
         if let Some(passed) = passed {
-            form.tested(LeakTest { passed, pressure: None });
+            form.tested(LeakTest::new(passed, None));
         }
         if let Ok(seen) = seen.parse() {
             assert_eq!(form.found(seen), Ok(()));

@@ -6,11 +6,11 @@ use rusqlite::{OptionalExtension, Transaction, params};
 use super::StoreError;
 use super::canonical::canonical_json;
 use super::clock::{Moment, Stamp};
-use super::entry::Entry;
+use super::entry::{ACT, Entry};
 use super::insert::{Added, Arrival, device_number, insert};
 use super::read::tallies;
 use crate::device::{DeviceId, DeviceKey};
-use crate::event::{Event, VERSION};
+use crate::event::{EntryId, Event};
 
 /// How many days another device's clock may be ahead of ours and still push it.
 /// Ours runs after theirs, so that what is written in answer to an entry sorts
@@ -74,16 +74,21 @@ pub fn append(
     let device = key.id();
     let number = device_number(work, &device)?;
     let (mut seq, mut previous) = last(work, number)?;
-    let mut at = newest_stamp(work, &device, moment)?;
+    let withdrawn: Vec<EntryId> = drafts.iter().flat_map(withdrawn).copied().collect();
+    let mut at = newest_stamp(work, (&device, number), &withdrawn, moment)?;
+    let first = seq + 1;
     let mut written = Vec::with_capacity(drafts.len());
     let mut added = Added::default();
     for (place, draft) in drafts.iter().enumerate() {
         seq += 1;
         at = at.next(moment.time);
-        let (kind, body) = draft.event.to_parts();
+        let (kind, version, mut body) = draft.event.to_parts();
+        if let (Some(fields), true) = (body.as_object_mut(), drafts.len() > 1) {
+            fields.insert(ACT.to_owned(), first.into());
+        }
         let body = canonical_json(&body)
             .ok_or_else(|| StoreError::Unreadable("an entry with a fraction".to_owned()))?;
-        let (by, on, version) = (moment.by.clone(), draft.on, VERSION);
+        let (by, on) = (moment.by.clone(), draft.on);
         let mut entry =
             Entry { device, seq, on, at, by, kind, version, body, previous, signature: None };
         if place + 1 == drafts.len() || (place + 1) % SIGN_EVERY == 0 {
@@ -110,17 +115,49 @@ fn last(work: &Transaction<'_>, device: i64) -> Result<(u64, Option<[u8; 32]>), 
     Ok(found.map_or((0, None), |(seq, hash)| (seq, Some(hash))))
 }
 
+/// The entries that a draft takes back: they count as never written.
+fn withdrawn(draft: &Draft) -> &[EntryId] {
+    match &draft.event {
+        Event::Withdrawn { answers, .. } => answers,
+        _ => &[],
+    }
+}
+
 /// The newest reading of any clock that ours may follow: our own, and others
-/// that are not too far ahead.
+/// that are not too far ahead. What is withdrawn is left out, so that a device
+/// that was years ahead can write in time again.
 fn newest_stamp(
     work: &Transaction<'_>,
-    own: &DeviceId,
+    (own, number): (&DeviceId, i64),
+    withdrawn: &[EntryId],
     moment: &Moment,
 ) -> Result<Stamp, StoreError> {
     let most = moment.time.checked_add_days(Days::new(MOST_AHEAD_DAYS)).unwrap_or(moment.time);
     let newest = tallies(work)?.into_iter().filter_map(|tally| {
         let (_, at) = tally.newest?;
-        (tally.id == *own || at.time() <= most).then_some(at)
+        let ours = tally.id == *own && withdrawn.is_empty();
+        (ours || tally.id != *own && at.time() <= most).then_some(at)
     });
-    Ok(newest.max().unwrap_or_default())
+    let newest = newest.max().unwrap_or_default();
+    if withdrawn.is_empty() {
+        return Ok(newest);
+    }
+    Ok(newest.max(newest_but(work, number, withdrawn)?))
+}
+
+/// The newest reading of a device's clock, but for what is being withdrawn.
+fn newest_but(
+    work: &Transaction<'_>,
+    device: i64,
+    withdrawn: &[EntryId],
+) -> Result<Stamp, StoreError> {
+    let mut statement = work.prepare_cached(include_str!("sql/stamps_of_device.sql"))?;
+    let mut rows = statement.query([device])?;
+    while let Some(row) = rows.next()? {
+        let hash: [u8; 32] = row.get(2)?;
+        if !withdrawn.contains(&EntryId::new(hash)) {
+            return Ok(Stamp(row.get(0)?, row.get(1)?));
+        }
+    }
+    Ok(Stamp::default())
 }

@@ -5,8 +5,12 @@ use sha2::{Digest, Sha256};
 
 use super::clock::Stamp;
 use crate::device::{DeviceId, Signature};
-use crate::event::{Event, Touched, touched};
+use crate::event::{EntryId, Event, Touched, touched};
 use crate::hose::Label;
+
+/// The field of a body that names the act: entries that were written together
+/// carry the number of the first of them.
+pub(super) const ACT: &str = "act";
 
 /// One entry of the journal. Its identity is device, seq and the hash of its bytes.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -71,6 +75,19 @@ impl Entry {
         Sha256::digest(self.canonical()).into()
     }
 
+    /// By what others name it.
+    #[must_use]
+    pub fn id(&self) -> EntryId {
+        EntryId::new(self.hash())
+    }
+
+    /// The number of the first of the entries that it was written together with;
+    /// nothing for one that was written alone.
+    #[must_use]
+    pub fn act(&self) -> Option<u64> {
+        self.value().get(ACT)?.as_u64()
+    }
+
     /// Its place in the fold.
     #[must_use]
     pub fn order(&self) -> Order {
@@ -78,7 +95,7 @@ impl Entry {
     }
 
     /// Its place in the fold, where its hash is known.
-    pub(super) const fn place(&self, hash: [u8; 32]) -> Order {
+    pub(crate) const fn place(&self, hash: [u8; 32]) -> Order {
         Order(self.on, self.at, self.device, self.seq, hash)
     }
 
@@ -91,13 +108,13 @@ impl Entry {
     /// Whom it is about and what happened, for those that need both.
     pub(super) fn understood(&self) -> (Touched, Option<Event>) {
         let body = self.value();
-        (touched(&self.kind, &body), Event::from_parts(&self.kind, self.version, body))
+        (touched(&self.kind, self.version, &body), Event::from_parts(&self.kind, self.version, body))
     }
 
     /// Whom it is about, whether or not the kind is known.
     #[must_use]
     pub fn touched(&self) -> Touched {
-        touched(&self.kind, &self.value())
+        touched(&self.kind, self.version, &self.value())
     }
 
     fn value(&self) -> serde_json::Value {

@@ -6,7 +6,7 @@ use rusqlite::{OptionalExtension, Transaction, params};
 use super::StoreError;
 use super::clock::Stamp;
 use super::entry::Entry;
-use super::members::Aside;
+use super::members::{Aside, Trust};
 use crate::device::DeviceId;
 use crate::event::Touched;
 
@@ -91,13 +91,14 @@ pub(super) fn insert(
     }
     let number = work.last_insert_rowid();
     index(work, number, whom)?;
+    super::withdrawal::index(work, number, entry)?;
     if let Some(aside) = aside {
         set_aside(work, number, Some(*aside))?;
     }
     added.numbers += u64::from(*new_number);
     added.forked |= !new_number;
     added.newest_seq = added.newest_seq.max(entry.seq);
-    if aside.is_none_or(|aside| aside.trust().is_some()) {
+    if aside.is_none_or(|aside| aside.trust() > Trust::Disbelieved) {
         added.newest_on = added.newest_on.max(day);
         added.newest_at = added.newest_at.max(entry.at);
     }
@@ -126,7 +127,7 @@ fn index(work: &Transaction<'_>, number: i64, whom: &Touched) -> Result<(), Stor
     }
     for set in &whom.sets {
         work.prepare_cached("INSERT INTO set_entry (regulator_set, entry) VALUES (?1, ?2)")?
-            .execute(params![set.as_str(), number])?;
+            .execute(params![set.code().bits(), number])?;
     }
     if whom.fleet {
         work.prepare_cached("INSERT INTO fleet_entry (entry) VALUES (?1)")?.execute([number])?;

@@ -12,6 +12,8 @@ use crate::event::Event;
 /// How far an entry is believed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Trust {
+    /// Not at all: it is shown, and waits for somebody to judge it.
+    Disbelieved,
     /// Not by itself: it may add a finding or a hold, and clears nothing.
     AddsOnly,
     /// Wholly.
@@ -25,6 +27,12 @@ crate::hose::words!(
         Stranger = "stranger",
         /// Its device had been dismissed.
         Dismissed = "dismissed",
+        /// Its device had the right to write it, and lost it since.
+        RightsTaken = "rights-taken",
+        /// A device of the time before keys wrote it, and nobody admitted it.
+        Unsigned = "unsigned",
+        /// Its bytes are not those that its device wrote.
+        Altered = "altered",
         /// Its device's role does not reach so far.
         Role = "role",
         /// It claims to be the owner's word, and is not.
@@ -38,12 +46,17 @@ crate::hose::words!(
 );
 
 impl Aside {
-    /// How far it is believed all the same; nothing where not at all.
+    /// How far it is believed all the same.
     #[must_use]
-    pub const fn trust(self) -> Option<Trust> {
+    pub const fn trust(self) -> Trust {
         match self {
-            Self::Stranger | Self::Dismissed | Self::Role | Self::Warrant => None,
-            Self::Doubled | Self::BackDated => Some(Trust::AddsOnly),
+            Self::Stranger
+            | Self::Dismissed
+            | Self::Role
+            | Self::Warrant
+            | Self::Unsigned
+            | Self::Altered => Trust::Disbelieved,
+            Self::Doubled | Self::BackDated | Self::RightsTaken => Trust::AddsOnly,
         }
     }
 }
@@ -116,17 +129,22 @@ impl Members {
         words.clone().find(|word| word.after < seq).map(|word| word.role)
     }
 
-    /// Why a device may not write a kind of entry under a number, if it may not.
+    /// Why a device may not write something under a number, if it may not.
     #[must_use]
-    pub fn forbids(&self, device: &DeviceId, seq: u64, kind: &str) -> Option<Aside> {
+    pub fn forbids(&self, device: &DeviceId, seq: u64, right: Right) -> Option<Aside> {
         self.owner?;
         match self.role(device, seq) {
             None => Some(Aside::Stranger),
             Some(Role::Dismissed) => Some(Aside::Dismissed),
-            Some(Role::Read) => Some(Aside::Role),
-            Some(Role::Bench) if matches!(kind, "limited" | "recalled") => Some(Aside::Role),
-            Some(Role::Bench | Role::Owner) => None,
+            Some(role) => (!right.is_of(role)).then_some(Aside::Role),
         }
+    }
+
+    /// Whether an earlier word of the owner gave a device the right that a later
+    /// one took: what it wrote goes on adding, so that no reason is lost.
+    fn once_allowed(&self, device: &DeviceId, seq: u64, right: Right) -> bool {
+        let words = self.words.get(device).map(Vec::as_slice).unwrap_or_default();
+        words.iter().any(|word| word.after < seq && right.is_of(word.role))
     }
 
     /// Whether a second entry under a number of this device makes both doubtful:
@@ -143,7 +161,19 @@ impl Members {
         if entry.kind == Warrant::KIND {
             return self.judge_word(entry);
         }
-        self.forbids(&entry.device, entry.seq, &entry.kind).or_else(|| {
+        if around.altered {
+            return Some(Aside::Altered);
+        }
+        let doubled = around.doubled.then_some(Aside::Doubled);
+        if !entry.device.signs() {
+            return if around.admitted { doubled } else { Some(Aside::Unsigned) };
+        }
+        let right = Right::of(entry);
+        let forbidden = self.forbids(&entry.device, entry.seq, right).map(|why| {
+            let taken = self.once_allowed(&entry.device, entry.seq, right);
+            if taken { Aside::RightsTaken } else { why }
+        });
+        forbidden.or_else(|| {
             let doubled = around.doubled && self.is_unanswered_for(&entry.device);
             let back_dated = around.back_dated.then_some(Aside::BackDated);
             doubled.then_some(Aside::Doubled).or(back_dated)
@@ -165,4 +195,55 @@ pub struct Around {
     pub doubled: bool,
     /// The entry that it follows has a later clock.
     pub back_dated: bool,
+    /// Somebody who may do so admitted it by its hash.
+    pub admitted: bool,
+    /// Its bytes do not have the hash that stands beside them.
+    pub altered: bool,
 }
+
+/// What a device must be allowed to do to write an entry.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Right {
+    /// What a bench does: all about hoses, sets and rentals.
+    Bench,
+    /// What is the owner's: limits, recalls, and what lifts doubt for all.
+    Owner,
+}
+
+impl Right {
+    /// The right that an entry needs.
+    #[must_use]
+    pub fn of(entry: &Entry) -> Self {
+        match entry.kind.as_str() {
+            // These are the owner's for some of what they may be about.
+            "released" | "withdrawn" => entry.event().map_or(Self::Owner, |e| Self::of_event(&e)),
+            kind if OWNERS.contains(&kind) => Self::Owner,
+            _ => Self::Bench,
+        }
+    }
+
+    /// The right that it takes to write something.
+    #[must_use]
+    pub fn of_event(event: &Event) -> Self {
+        match event {
+            Event::Released { incident: true, .. } => Self::Owner,
+            Event::Withdrawn { about, .. } if about.fleet => Self::Owner,
+            Event::Released { .. } | Event::Withdrawn { .. } => Self::Bench,
+            event if OWNERS.contains(&event.to_parts().0.as_str()) => Self::Owner,
+            _ => Self::Bench,
+        }
+    }
+
+    const fn is_of(self, role: Role) -> bool {
+        match role {
+            Role::Owner => true,
+            Role::Bench => matches!(self, Self::Bench),
+            Role::Read | Role::Dismissed => false,
+        }
+    }
+}
+
+/// The kinds that are the owner's alone.
+const OWNERS: [&str; 7] = [
+    "limited", "recalled", "recall-ended", "checked-off", "gap-lost", "admitted", "dismissed",
+];

@@ -3,20 +3,19 @@
 
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
-use rusqlite::{OptionalExtension, Transaction, params};
+use rusqlite::{Transaction, params};
 use serde::Serialize;
 
 use super::StoreError;
 use super::append::{become_device, own_device};
 use super::chain::{Hashed, Signatures, not_signed, proven};
-use super::clock::Stamp;
 use super::entry::Entry;
 use super::insert::{Added, Arrival, device_number, insert};
 use super::members::{Around, Aside, Members};
 use super::recheck;
+use super::withdrawal::is_admitted;
 use crate::device::{DeviceId, Warrant};
-use crate::event::{Event, Touched};
-use crate::hose::Label;
+use crate::event::{Event, SetId, Touched};
 use crate::tag::Code;
 
 /// The most refusals that are told one by one.
@@ -61,13 +60,21 @@ pub struct Reach {
     /// Hoses.
     pub hoses: BTreeSet<Code>,
     /// Sets.
-    pub sets: BTreeSet<Label>,
+    pub sets: BTreeSet<SetId>,
     /// Limits or recalls.
     pub fleet: bool,
 }
 
 impl Reach {
-    pub(super) fn add(&mut self, whom: Touched) {
+    /// Adds whom another merge touched.
+    pub(super) fn join(&mut self, other: Self) {
+        self.hoses.extend(other.hoses);
+        self.sets.extend(other.sets);
+        self.fleet |= other.fleet;
+    }
+
+    /// Adds whom an entry touched.
+    pub fn add(&mut self, whom: Touched) {
         self.hoses.extend(whom.hoses);
         self.sets.extend(whom.sets);
         self.fleet |= whom.fleet;
@@ -106,6 +113,8 @@ pub struct Merge<'t> {
     reach: Reach,
     recheck: BTreeSet<(i64, u64)>,
     spoken_of: BTreeSet<DeviceId>,
+    /// Whether an entry came that admits others.
+    admits: bool,
 }
 
 impl<'t> Merge<'t> {
@@ -123,6 +132,7 @@ impl<'t> Merge<'t> {
             reach: Reach::default(),
             recheck: BTreeSet::new(),
             spoken_of: BTreeSet::new(),
+            admits: false,
         })
     }
 
@@ -175,6 +185,8 @@ impl<'t> Merge<'t> {
                 doubled: kinship == Kinship::Forked,
                 back_dated: kinship != Kinship::Known
                     && self.is_back_dated(&hashed.entry, &plan)?,
+                admitted: !hashed.entry.device.signs() && is_admitted(self.work, &hashed.hash)?,
+                altered: false,
             };
             let aside = match kinship {
                 Kinship::Known => None,
@@ -237,7 +249,7 @@ impl<'t> Merge<'t> {
             Some(at) => Some(at),
             None => {
                 let device = self.place(&entry.device)?.number;
-                clock_of(self.work, device, entry.seq - 1, &previous)?
+                recheck::clock_before(self.work, device, entry)?
             }
         };
         Ok(at.is_some_and(|at| at >= entry.at))
@@ -262,6 +274,11 @@ impl<'t> Merge<'t> {
             if late {
                 self.recheck.insert((device, entry.seq + 1));
             }
+            if entry.kind == "withdrawn" {
+                // What it takes back may have come in with it.
+                self.recheck.insert((device, entry.seq));
+            }
+            self.admits |= entry.kind == "admitted";
             if !new_number {
                 self.recheck.insert((device, entry.seq));
                 self.report.forked.insert(entry.device);
@@ -315,24 +332,13 @@ impl<'t> Merge<'t> {
         for device in changed {
             recheck::count_believed(work, device)?;
         }
+        self.reach.join(recheck::withdrawals(work)?);
+        if self.admits {
+            recheck::unsigned(work, members, &mut self.reach)?;
+        }
         if self.report.copied {
             become_device(self.work, None)?;
         }
         Ok((self.report, self.reach))
     }
-}
-
-/// The clock of an entry, where it is here.
-pub(super) fn clock_of(
-    work: &Transaction<'_>,
-    device: i64,
-    seq: u64,
-    hash: &[u8; 32],
-) -> Result<Option<Stamp>, StoreError> {
-    let sql = "SELECT at_ms, at_count FROM entry WHERE device = ?1 AND seq = ?2 AND hash = ?3";
-    let found = work
-        .prepare_cached(sql)?
-        .query_row(params![device, seq, hash], |row| Ok(Stamp(row.get(0)?, row.get(1)?)))
-        .optional()?;
-    Ok(found)
 }

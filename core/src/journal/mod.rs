@@ -16,6 +16,7 @@ mod read;
 mod recheck;
 mod salvage;
 mod store;
+mod withdrawal;
 
 pub use append::{Draft, MOST_AHEAD_DAYS, append, become_device, own_device, set_owner};
 pub use bundle::{BundleError, BundleReader, Header, Part, write_bundle};
@@ -24,14 +25,15 @@ pub use chain::{Cover, Hashed, Signatures, not_signed, proven};
 pub use clock::{Moment, Stamp};
 pub use entry::{Entry, Order};
 pub use lines::{LineError, entry_of_line, line_of_entry};
-pub use members::{Around, Aside, Members, Trust};
+pub use members::{Around, Aside, Members, Right, Trust};
 pub use merge::{Merge, MergeReport, Reach};
 pub use read::{
-    Believed, DeviceTally, Stored, count, count_set_aside, each_entry, each_entry_of,
-    entries_of_fleet, entries_of_hose, entries_of_set, is_merged, keep_merged, known_hoses,
-    known_sets, newest_seq, set_aside_of, tallies,
+    Believed, DeviceTally, Stored, after_last_gap, count, count_set_aside, each_entry,
+    each_entry_of, entries_of_fleet, entries_of_hose, entries_of_set, is_merged, keep_meeting,
+    keep_merged, known_hoses, known_sets, met_on, missing_numbers, newest_seq, set_aside_of,
+    tallies,
 };
-pub use recheck::everything as judge_anew;
+pub use recheck::{after as judge_after, everything as judge_anew};
 pub use salvage::{Numbers, Salvage};
 pub use store::{SCHEMA_VERSION, made_whole, open, sound};
 

@@ -1,6 +1,6 @@
 //! Reading entries back, in the order of the fold.
 
-use chrono::NaiveDate;
+use chrono::{Datelike, NaiveDate};
 use rusqlite::types::Type;
 use rusqlite::{Connection, OptionalExtension, Row, Rows, params};
 
@@ -9,6 +9,7 @@ use super::clock::Stamp;
 use super::entry::Entry;
 use super::members::{Aside, Trust};
 use crate::device::{DeviceId, Signature};
+use crate::event::{EntryId, SetId};
 use crate::hose::Label;
 use crate::tag::Code;
 
@@ -41,6 +42,8 @@ impl DeviceTally {
 pub struct Believed {
     /// The entry.
     pub entry: Entry,
+    /// By what others name it.
+    pub id: EntryId,
     /// How far.
     pub trust: Trust,
 }
@@ -75,6 +78,81 @@ pub fn newest_seq(connection: &Connection, device: &DeviceId) -> Result<u64, Sto
     let sql = "SELECT newest_seq FROM device WHERE id = ?1";
     let found = connection.prepare_cached(sql)?.query_row([device.bytes()], |row| row.get(0));
     Ok(found.optional()?.unwrap_or(0))
+}
+
+/// The clock of the first entry after the last gap in a device's numbers that
+/// was not declared `lost`; nothing where there is none.
+///
+/// # Errors
+/// [`StoreError`] where the store cannot be read.
+pub fn after_last_gap(
+    connection: &Connection,
+    device: &DeviceId,
+    lost: &[(u64, u64)],
+) -> Result<Option<Stamp>, StoreError> {
+    let mut statement = connection.prepare_cached(include_str!("sql/gaps_of_device.sql"))?;
+    let mut rows = statement.query([device.bytes()])?;
+    while let Some(row) = rows.next()? {
+        let (first, last): (u64, u64) = (row.get(0)?, row.get(1)?);
+        if !is_covered((first, last), lost) {
+            return Ok(Some(Stamp(row.get(2)?, row.get(3)?)));
+        }
+    }
+    Ok(None)
+}
+
+/// Whether some runs of numbers have every number of another.
+fn is_covered((first, last): (u64, u64), runs: &[(u64, u64)]) -> bool {
+    let mut next = first;
+    while next <= last {
+        match runs.iter().find(|(from, to)| (*from..=*to).contains(&next)) {
+            Some((_, to)) => next = to.saturating_add(1),
+            None => return false,
+        }
+        if next == u64::MAX {
+            return true;
+        }
+    }
+    true
+}
+
+/// The numbers of a device that are missing here, as the first and the last of
+/// each run.
+///
+/// # Errors
+/// [`StoreError`] where the store cannot be read.
+pub fn missing_numbers(
+    connection: &Connection,
+    device: &DeviceId,
+) -> Result<Vec<(u64, u64)>, StoreError> {
+    let mut statement = connection.prepare_cached(include_str!("sql/gaps_of_device.sql"))?;
+    let rows = statement.query_map([device.bytes()], |row| Ok((row.get(0)?, row.get(1)?)))?;
+    let mut all: Vec<(u64, u64)> = rows.collect::<Result<_, _>>()?;
+    all.sort_unstable();
+    Ok(all)
+}
+
+/// When this device last met another of its fleet, where it is in one that has
+/// others.
+///
+/// # Errors
+/// [`StoreError`] where the store cannot be read.
+pub fn met_on(connection: &Connection) -> Result<Option<NaiveDate>, StoreError> {
+    let sql = "SELECT met_on FROM meeting";
+    let found: Option<i32> =
+        connection.prepare_cached(sql)?.query_row([], |row| row.get(0)).optional()?;
+    Ok(found.map(day))
+}
+
+/// Notes that this device met another of its fleet, or joined one, on a day.
+///
+/// # Errors
+/// [`StoreError`] where the store cannot be written.
+pub fn keep_meeting(work: &Connection, on: NaiveDate) -> Result<(), StoreError> {
+    let sql = "INSERT INTO meeting (only_row, met_on) VALUES (1, ?1)
+               ON CONFLICT (only_row) DO UPDATE SET met_on = excluded.met_on";
+    work.execute(sql, [on.num_days_from_ce()])?;
+    Ok(())
 }
 
 /// How many entries there are.
@@ -124,7 +202,7 @@ pub fn keep_merged(work: &Connection, digest: &[u8; 32]) -> Result<(), StoreErro
     Ok(())
 }
 
-/// The entries about a hose that are believed, in the order of the fold.
+/// The entries about a hose, in the order of the fold.
 ///
 /// # Errors
 /// [`StoreError`] where the store cannot be read.
@@ -133,17 +211,16 @@ pub fn entries_of_hose(connection: &Connection, hose: Code) -> Result<Vec<Believ
     in_order(statement.query([hose.bits()])?)
 }
 
-/// The entries about a set that are believed, in the order of the fold.
+/// The entries about a set, in the order of the fold.
 ///
 /// # Errors
 /// [`StoreError`] where the store cannot be read.
-pub fn entries_of_set(connection: &Connection, set: &Label) -> Result<Vec<Believed>, StoreError> {
+pub fn entries_of_set(connection: &Connection, set: SetId) -> Result<Vec<Believed>, StoreError> {
     let mut statement = connection.prepare_cached(include_str!("sql/entries_of_set.sql"))?;
-    in_order(statement.query([set.as_str()])?)
+    in_order(statement.query([set.code().bits()])?)
 }
 
-/// The entries about every hose that are believed, limits and recalls, in the
-/// order of the fold.
+/// The entries about every hose, limits and recalls, in the order of the fold.
 ///
 /// # Errors
 /// [`StoreError`] where the store cannot be read.
@@ -161,6 +238,8 @@ pub struct Stored {
     pub hash: [u8; 32],
     /// Why it is not, or not wholly, believed.
     pub aside: Option<Aside>,
+    /// Whether its bytes have that hash.
+    pub proven: bool,
 }
 
 /// Hands every entry to `take`, in the order in which they came here.
@@ -231,21 +310,22 @@ pub fn known_hoses(connection: &Connection) -> Result<Vec<Code>, StoreError> {
 ///
 /// # Errors
 /// [`StoreError`] where the store cannot be read.
-pub fn known_sets(connection: &Connection) -> Result<Vec<Label>, StoreError> {
+pub fn known_sets(connection: &Connection) -> Result<Vec<SetId>, StoreError> {
     let sql = "SELECT DISTINCT regulator_set FROM set_entry ORDER BY regulator_set";
     let mut statement = connection.prepare(sql)?;
-    let rows = statement.query_map([], |row| row.get::<_, String>(0))?;
-    let names: Vec<String> = rows.collect::<Result<_, _>>()?;
-    Ok(names.iter().filter_map(|name| Label::new("a set", name).ok()).collect())
+    let rows = statement.query_map([], |row| Ok(Code::from_bits(row.get(0)?)))?;
+    let codes: Vec<Option<Code>> = rows.collect::<Result<_, _>>()?;
+    Ok(codes.into_iter().flatten().map(SetId::new).collect())
 }
 
-/// The believed among some rows, in the order of the fold.
+/// The entries of some rows, in the order of the fold. Bytes that were changed
+/// are never believed, whatever else is known of the entry.
 fn in_order(rows: Rows<'_>) -> Result<Vec<Believed>, StoreError> {
     let mut all = Vec::new();
-    each::<StoreError>(rows, |stored| {
-        if let Some(trust) = stored.aside.map_or(Some(Trust::Full), Aside::trust) {
-            all.push((stored.entry.place(stored.hash), Believed { entry: stored.entry, trust }));
-        }
+    each::<StoreError>(rows, |Stored { entry, hash, aside, proven }| {
+        let trust = aside.map_or(Trust::Full, Aside::trust);
+        let trust = if proven { trust } else { Trust::Disbelieved };
+        all.push((entry.place(hash), Believed { id: EntryId::new(hash), entry, trust }));
         Ok(())
     })?;
     all.sort_unstable_by(|(a, _), (b, _)| a.cmp(b));
@@ -271,7 +351,9 @@ fn read(row: &Row<'_>) -> Result<Stored, StoreError> {
         signature: row.get::<_, Option<[u8; 64]>>(10)?.map(Signature),
     };
     let aside = aside.transpose().map_err(|e| StoreError::Unreadable(e.to_string()))?;
-    Ok(Stored { entry, hash: row.get(11)?, aside })
+    let hash = row.get(11)?;
+    let proven = entry.hash() == hash;
+    Ok(Stored { entry, hash, aside, proven })
 }
 
 fn device(row: &Row<'_>, column: usize) -> rusqlite::Result<DeviceId> {

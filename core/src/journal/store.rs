@@ -5,20 +5,25 @@ use std::path::Path;
 use std::time::Duration;
 
 use rusqlite::config::DbConfig;
-use rusqlite::{Connection, TransactionBehavior};
+use rusqlite::{Connection, TransactionBehavior, params};
 
 use super::StoreError;
 use super::damage::{APPLICATION_ID, inspect};
+use crate::event::SetId;
 
 /// Each step from one format of the file to the next.
 const MIGRATIONS: &[&str] = &[
     include_str!("sql/001_begin.sql"),
     include_str!("sql/002_devices.sql"),
     include_str!("sql/003_indexes.sql"),
+    include_str!("sql/004_doubt.sql"),
 ];
 
+/// The format from which sets have an identity of their own.
+const SETS_BY_IDENTITY: i64 = 4;
+
 /// The format of the file that this program writes.
-pub const SCHEMA_VERSION: i64 = 3;
+pub const SCHEMA_VERSION: i64 = 4;
 
 /// Opens the store at `path`, begins it where there is none, and brings an
 /// older one up to date.
@@ -137,6 +142,9 @@ fn migrate(connection: &mut Connection) -> Result<(), StoreError> {
     for step in MIGRATIONS.iter().skip(usize::try_from(found).unwrap_or(0)) {
         work.execute_batch(step)?;
     }
+    if found < SETS_BY_IDENTITY {
+        name_sets_by_identity(&work)?;
+    }
     work.execute("INSERT OR IGNORE INTO store (only_row) VALUES (1)", [])?;
     if let Some(broken) = dangling(&work)?.first() {
         return Err(StoreError::Unreadable(broken.clone()));
@@ -144,6 +152,20 @@ fn migrate(connection: &mut Connection) -> Result<(), StoreError> {
     work.pragma_update(None, "user_version", SCHEMA_VERSION)?;
     work.commit()?;
     Ok(connection.pragma_update(None, "foreign_keys", true)?)
+}
+
+/// What earlier programs wrote under a set's name is about the set of that name.
+fn name_sets_by_identity(work: &Connection) -> Result<(), StoreError> {
+    let mut names = work.prepare("SELECT DISTINCT regulator_set FROM set_entry")?;
+    let names: Vec<String> =
+        names.query_map([], |row| row.get(0))?.collect::<Result<_, rusqlite::Error>>()?;
+    let sql = "INSERT OR IGNORE INTO set_entry_new (regulator_set, entry)
+               SELECT ?1, entry FROM set_entry WHERE regulator_set = ?2";
+    for name in names {
+        work.execute(sql, params![SetId::of_name(&name).code().bits(), name])?;
+    }
+    work.execute_batch("DROP TABLE set_entry; ALTER TABLE set_entry_new RENAME TO set_entry;")?;
+    Ok(())
 }
 
 fn version(connection: &Connection) -> Result<i64, StoreError> {

@@ -1,13 +1,19 @@
 //! Finding a hose by what was scanned or typed, and answering for it.
 
-use chrono::{Days, NaiveDate};
+use chrono::{DateTime, Days, NaiveDate, Utc};
 use rusqlite::Connection;
 
 use super::{Logbook, LogbookError};
 use crate::answer::{Answer, Asked, Heard, answer};
-use crate::journal::{Believed, Entry, Moment, StoreError, Trust, entries_of_hose, tallies};
+use crate::event::{Seat, SetId, Slot};
+use crate::journal::{
+    self, Believed, Moment, StoreError, Trust, entries_of_fleet, tallies,
+};
 use crate::measure::PartialDate;
-use crate::record::{self, FleetRecord, HoseRecord, find_barcode, find_tag, find_tags, fold_hose};
+use crate::record::{
+    self, FleetRecord, HoseRecord, SetRecord, entries_about, find_barcode, find_tag, find_tags,
+    fold_hose, fold_set, gathered,
+};
 use crate::tag::{Code, CodeError, Passport, Payload, PayloadError};
 
 /// A hose that was found, and by which tag.
@@ -28,7 +34,7 @@ impl Logbook {
     pub fn find(&self, typed: &str) -> Result<Found, LogbookError> {
         let parsed = Code::parse(typed);
         if let Ok(tag) = parsed
-            && let Some(hose) = find_tag(&self.connection, tag)?
+            && let Some(hose) = known(&self.connection, tag)?
         {
             return Ok(Found { hose, tag: Some(tag) });
         }
@@ -83,8 +89,11 @@ impl Logbook {
     /// [`LogbookError`] where the text is neither.
     pub fn answer_scan(&self, text: &str, moment: &Moment) -> Result<Answer, LogbookError> {
         match Payload::parse(text) {
-            Ok(payload) => match find_tag(&self.connection, payload.code)? {
-                Some(hose) => self.answer_found(Found { hose, tag: Some(payload.code) }, moment),
+            Ok(payload) => match known(&self.connection, payload.code)? {
+                Some(hose) => {
+                    let found = Found { hose, tag: Some(payload.code) };
+                    self.reading(|| answer_with(&self.connection, found, Some(&payload), moment))
+                }
                 None => Ok(self.answer_from_tag(&payload, moment)?),
             },
             Err(PayloadError::NotOurs { .. }) => match self.find_bound(text)? {
@@ -129,10 +138,12 @@ impl Logbook {
     fn answer_from_tag(&self, payload: &Payload, moment: &Moment) -> Result<Answer, StoreError> {
         Ok(answer(&Asked {
             record: &HoseRecord::of_tag(payload),
-            set: None,
+            sets: &[],
             fleet: &FleetRecord::default(),
             today: moment.today,
             scanned: None,
+            tag_shared: false,
+            as_used: None,
             tag_only: Some(payload),
             heard: self.heard()?,
         }))
@@ -157,20 +168,29 @@ impl Logbook {
     /// # Errors
     /// [`LogbookError::UnknownTag`] where there is none.
     pub fn record(&self, hose: Code) -> Result<HoseRecord, LogbookError> {
-        record_of(&self.connection, hose)
+        let own = find_tag(&self.connection, hose)?.unwrap_or(hose);
+        record::load_hose(&self.connection, own)?.ok_or(LogbookError::UnknownTag(hose))
     }
 
-    /// Everything that was written about a hose and is believed, in the order in which it happened.
+    /// Where a hose is, for people; nothing where it is in no port.
     ///
     /// # Errors
     /// [`StoreError`] where the store cannot be read.
-    pub fn history(&self, hose: Code) -> Result<Vec<Entry>, StoreError> {
-        let believed = entries_of_hose(&self.connection, hose)?;
-        Ok(believed.into_iter().map(|believed| believed.entry).collect())
+    pub fn seat(&self, record: &HoseRecord) -> Result<Option<Seat>, StoreError> {
+        record.seat.map(|slot| seat_of(&self.connection, slot)).transpose()
     }
 
     pub(super) fn heard(&self) -> Result<Heard, StoreError> {
         heard(&self.connection)
+    }
+}
+
+/// The hose that carries or carried a tag, or of which anything at all is known
+/// under that code.
+fn known(store: &Connection, tag: Code) -> Result<Option<Code>, StoreError> {
+    match find_tag(store, tag)? {
+        Some(hose) => Ok(Some(hose)),
+        None => Ok(record::load_hose(store, tag)?.map(|record| record.hose)),
     }
 }
 
@@ -180,18 +200,91 @@ pub(super) fn answer_of(
     found: Found,
     moment: &Moment,
 ) -> Result<Answer, LogbookError> {
-    let record = record_on(store, found.hose, moment.today)?;
-    let set = record.seat.as_ref().map(|seat| record::load_set(store, &seat.set));
-    let set = set.transpose()?.flatten();
-    Ok(answer(&Asked {
-        record: &record,
-        set: set.as_ref(),
-        fleet: &record::load_fleet(store)?,
-        today: moment.today,
-        scanned: found.tag,
+    answer_with(store, found, None, moment)
+}
+
+/// Answers for a hose; where nobody registered it here, with what its tag says.
+fn answer_with(
+    store: &Connection,
+    found: Found,
+    payload: Option<&Payload>,
+    moment: &Moment,
+) -> Result<Answer, LogbookError> {
+    let mut record = record_on(store, found.hose, moment.today)?;
+    let of_tag = payload.filter(|_| !record.is_registered());
+    if let Some(payload) = of_tag {
+        record.origin = HoseRecord::of_tag(payload).origin;
+    }
+    let scanned = found.tag;
+    with_asked(store, &record, moment.today, |asked| {
+        answer(&Asked { scanned, tag_only: of_tag, ..*asked })
+    })
+}
+
+/// Asks about a hose, with everything that an answer depends on.
+pub(super) fn with_asked<T>(
+    store: &Connection,
+    record: &HoseRecord,
+    today: NaiveDate,
+    ask: impl FnOnce(&Asked<'_>) -> T,
+) -> Result<T, LogbookError> {
+    let mut sets: Vec<SetRecord> = Vec::new();
+    for set in sets_of(record) {
+        if !sets.iter().any(|known| known.id == set || known.joined.contains(&set)) {
+            sets.extend(set_on(store, set, today)?);
+        }
+    }
+    let sets: Vec<&SetRecord> = sets.iter().collect();
+    let fleet = fleet_on(store, today)?;
+    Ok(ask(&Asked {
+        record,
+        sets: &sets,
+        fleet: &fleet,
+        today,
+        scanned: None,
+        tag_shared: is_shared(store, record)?,
+        as_used: None,
         tag_only: None,
         heard: heard(store)?,
     }))
+}
+
+/// The sets that a hose is claimed for, or ever was in.
+pub(super) fn sets_of(record: &HoseRecord) -> impl Iterator<Item = SetId> {
+    let claimed = record.slots().map(|slot| slot.set);
+    claimed.chain(record.stays.iter().map(|stay| stay.set))
+}
+
+/// The sets that a hose may be in, as they are to be believed today.
+pub(super) fn sets_in(
+    store: &Connection,
+    record: &HoseRecord,
+    today: NaiveDate,
+) -> Result<Vec<SetRecord>, StoreError> {
+    let mut sets: Vec<SetRecord> = Vec::new();
+    for slot in record.slots() {
+        if !sets.iter().any(|set| set.id == slot.set || set.joined.contains(&slot.set)) {
+            sets.extend(set_on(store, slot.set, today)?);
+        }
+    }
+    Ok(sets)
+}
+
+/// Whether the tag of a hose names another hose too.
+pub(super) fn is_shared(store: &Connection, record: &HoseRecord) -> Result<bool, StoreError> {
+    let sql = "SELECT count(*) > 1 FROM tag WHERE tag = ?1";
+    let tag = record.tag().bits();
+    Ok(store.prepare_cached(sql)?.query_row([tag], |row| row.get(0)).map_err(StoreError::from)?)
+}
+
+/// While an accident is looked into nothing is done to a hose.
+pub(super) fn not_after_incident(
+    store: &Connection,
+    record: &HoseRecord,
+    moment: &Moment,
+) -> Result<(), LogbookError> {
+    let after = with_asked(store, record, moment.today, crate::answer::after_incident)?;
+    if after { Err(LogbookError::AfterIncident(record.tag())) } else { Ok(()) }
 }
 
 /// The record as it is to be believed today. Where an entry lies in the future
@@ -213,39 +306,100 @@ pub(super) fn believed(
     record: HoseRecord,
     today: NaiveDate,
 ) -> Result<HoseRecord, LogbookError> {
-    let readable = record.unread == 0;
-    if readable && record.newest_on <= today && !ahead(record.newest_at.time().date_naive(), today)
-    {
+    if record.unread == 0 && !is_future(record.newest_on, record.newest_at.time(), today) {
         return Ok(record);
     }
     let hose = record.hose;
-    let mut entries = entries_of_hose(store, hose)?;
-    for Believed { entry, trust } in &mut entries {
-        if entry.on > today || ahead(entry.at.time().date_naive(), today) {
-            *trust = Trust::AddsOnly;
+    let entries = as_of(entries_about(store, hose)?, today);
+    fold_hose(hose, &entries).ok_or(LogbookError::UnknownTag(hose))
+}
+
+/// A set as it is to be believed today; see [`record_on`].
+pub(super) fn set_on(
+    store: &Connection,
+    set: SetId,
+    today: NaiveDate,
+) -> Result<Option<SetRecord>, StoreError> {
+    let Some(record) = record::load_set(store, set)? else { return Ok(None) };
+    set_as_of(store, record, today).map(Some)
+}
+
+/// See [`set_on`], for a record that is loaded already.
+pub(super) fn set_as_of(
+    store: &Connection,
+    record: SetRecord,
+    today: NaiveDate,
+) -> Result<SetRecord, StoreError> {
+    if record.unread == 0 && !is_future(record.newest_on, record.newest_at.time(), today) {
+        return Ok(record);
+    }
+    let entries = as_of(gathered(store, record.id)?, today);
+    Ok(fold_set(record.id, &entries).unwrap_or(record))
+}
+
+/// Limits and recalls as they are to be believed today; see [`record_on`].
+pub(super) fn fleet_on(store: &Connection, today: NaiveDate) -> Result<FleetRecord, StoreError> {
+    let record = record::load_fleet(store)?;
+    if record.unread == 0 && !is_future(record.newest_on, record.newest_at.time(), today) {
+        return Ok(record);
+    }
+    Ok(FleetRecord::fold(&as_of(entries_of_fleet(store)?, today)))
+}
+
+/// Entries as they count on a day: those of the future add, and end nothing.
+fn as_of(mut entries: Vec<Believed>, today: NaiveDate) -> Vec<Believed> {
+    for believed in &mut entries {
+        if is_future(believed.entry.on, believed.entry.at.time(), today) {
+            believed.trust = believed.trust.min(Trust::AddsOnly);
         }
     }
-    fold_hose(hose, &entries).ok_or(LogbookError::UnknownTag(hose))
+    entries
+}
+
+/// A clock a day ahead may only be east of here.
+fn is_future(on: NaiveDate, written: DateTime<Utc>, today: NaiveDate) -> bool {
+    on > today || written.date_naive() > today.checked_add_days(Days::new(1)).unwrap_or(today)
 }
 
 fn heard(store: &Connection) -> Result<Heard, StoreError> {
     let tallies = tallies(store)?;
     // What nobody believes must not show in an answer.
     let heard = tallies.iter().filter_map(|tally| Some((tally, tally.newest?)));
+    let mut gap = None;
+    if heard.clone().any(|(tally, _)| tally.has_gap()) {
+        let lost = record::load_fleet(store)?.lost;
+        for (tally, _) in heard.clone().filter(|(tally, _)| tally.has_gap()) {
+            let lost = lost.iter().filter(|lost| lost.device == tally.id);
+            let lost: Vec<(u64, u64)> = lost.flat_map(|lost| lost.missing.clone()).collect();
+            gap = gap.max(journal::after_last_gap(store, &tally.id, &lost)?);
+        }
+    }
     Ok(Heard {
         newest_on: heard.clone().map(|(_, (on, _))| on).max().unwrap_or(NaiveDate::MIN),
         devices: heard.clone().count(),
         complete: !heard.clone().any(|(tally, _)| tally.has_gap()),
         forked: heard.clone().any(|(tally, _)| tally.forked),
+        gap,
+        met_on: journal::met_on(store)?,
     })
 }
 
-/// A clock a day ahead may only be east of here.
-fn ahead(written: NaiveDate, today: NaiveDate) -> bool {
-    written > today.checked_add_days(Days::new(1)).unwrap_or(today)
+/// The record of a hose, by any of its tags, as it is to be believed today.
+pub(super) fn record_of(
+    work: &Connection,
+    hose: Code,
+    today: NaiveDate,
+) -> Result<HoseRecord, LogbookError> {
+    let own = find_tag(work, hose)?.unwrap_or(hose);
+    record_on(work, own, today).map_err(|error| match error {
+        LogbookError::UnknownTag(_) => LogbookError::UnknownTag(hose),
+        other => other,
+    })
 }
 
-pub(super) fn record_of(work: &Connection, hose: Code) -> Result<HoseRecord, LogbookError> {
-    let own = find_tag(work, hose)?.unwrap_or(hose);
-    record::load_hose(work, own)?.ok_or(LogbookError::UnknownTag(hose))
+/// A port for people: with the name of its set.
+pub(super) fn seat_of(work: &Connection, slot: Slot) -> Result<Seat, StoreError> {
+    let set = record::load_set(work, slot.set)?;
+    let name = set.map_or_else(|| slot.set.into(), |set| set.name);
+    Ok(Seat { set: name, port: slot.port })
 }

@@ -99,7 +99,7 @@ impl Centre {
             form.found(seen).unwrap_or_else(|e| unreachable!("{e}"));
         }
         if kind == InspectionKind::LeakTest {
-            form.tested(LeakTest { passed: true, pressure: None });
+            form.tested(LeakTest::new(true, crate::measure::TestPressure::parse("200 bar").ok()));
         }
         let look = form.finish().unwrap_or_else(|e| unreachable!("{e}"));
         let now = self.at(TODAY);

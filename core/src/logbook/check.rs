@@ -1,9 +1,12 @@
 //! Whether a store is sound, and folding it anew.
 
-use std::collections::HashSet;
+use std::collections::{BTreeSet, HashSet};
+
+use rusqlite::Connection;
 
 use super::{Logbook, LogbookError};
 use crate::journal::{self, Cover, Hashed, Signatures, StoreError, Stored};
+use crate::event::EntryId;
 use crate::record;
 use serde::Serialize;
 
@@ -79,21 +82,10 @@ impl Logbook {
     /// [`StoreError`] where the store cannot be read at all.
     pub fn check(&self, progress: impl FnMut(usize, usize)) -> Result<CheckReport, StoreError> {
         let mut problems = journal::sound(&self.connection)?;
-        let mut unread = 0;
-        let mut entries = 0;
-        let mut unproven = Vec::new();
+        let walked = walk(&self.connection)?;
+        let (entries, unread) = (walked.entries, walked.unread);
+        problems.extend(walked.problems);
         let tallies = journal::tallies(&self.connection)?;
-        for tally in &tallies {
-            let mut walk = Walk::default();
-            journal::each_entry_of::<StoreError>(&self.connection, &tally.id, 0, |stored| {
-                entries += 1;
-                unread += u64::from(stored.entry.event().is_none());
-                walk.step(stored, &mut unproven);
-                Ok(())
-            })?;
-            walk.end(&mut unproven);
-        }
-        problems.extend(unproven);
         let stale = record::stale(&self.connection, progress)?;
         problems.extend(stale.into_iter().map(|what| {
             format!(
@@ -116,16 +108,48 @@ impl Logbook {
         })
     }
 
-    /// Folds every record anew from the journal.
+    /// Folds every record anew from the journal; what its device is not proven
+    /// to have written is not believed.
     ///
     /// # Errors
     /// [`LogbookError`] where the store cannot be read or written.
     pub fn rebuild(&mut self, progress: impl FnMut(usize, usize)) -> Result<(), LogbookError> {
         let work = super::begin(&mut self.connection)?;
-        record::rebuild(&work, progress)?;
+        let altered = walk(&work)?.altered;
+        record::rebuild(&work, &altered, progress)?;
         work.commit().map_err(StoreError::from)?;
         Ok(())
     }
+}
+
+/// What a walk along every entry found.
+#[derive(Default)]
+struct Walked {
+    entries: u64,
+    unread: u64,
+    problems: Vec<String>,
+    /// The entries that their devices are not proven to have written.
+    altered: BTreeSet<EntryId>,
+}
+
+/// The entries that their devices are not proven to have written.
+pub(super) fn altered(connection: &Connection) -> Result<BTreeSet<EntryId>, StoreError> {
+    Ok(walk(connection)?.altered)
+}
+
+fn walk(connection: &Connection) -> Result<Walked, StoreError> {
+    let mut walked = Walked::default();
+    for tally in journal::tallies(connection)? {
+        let mut walk = Walk::default();
+        journal::each_entry_of::<StoreError>(connection, &tally.id, 0, |stored| {
+            walked.entries += 1;
+            walked.unread += u64::from(stored.entry.event().is_none());
+            walk.step(stored, &mut walked);
+            Ok(())
+        })?;
+        walk.prove(&mut walked);
+    }
+    Ok(walked)
 }
 
 /// A walk along a device's entries: each is what was hashed, each is signed or
@@ -140,28 +164,25 @@ impl Walk {
     /// So many entries are proven at once, or a few more, until all are signed for.
     const RUN: usize = 1024;
 
-    fn step(&mut self, stored: Stored, problems: &mut Vec<String>) {
-        let Stored { entry, hash, .. } = stored;
-        if entry.hash() != hash {
-            problems.push(format!(
-                "entry {} of device {} was changed after it was written",
+    fn step(&mut self, stored: Stored, walked: &mut Walked) {
+        let Stored { entry, hash, proven, .. } = stored;
+        if !proven {
+            walked.problems.push(format!(
+                "entry {} of device {} was changed after it was written; it is not believed",
                 entry.seq,
                 entry.device.short()
             ));
+            walked.altered.insert(EntryId::new(hash));
             return;
         }
         self.cover.add(&entry, hash);
         self.run.push(Hashed { entry, hash });
         if self.run.len() >= Self::RUN && self.cover.is_whole() {
-            self.prove(problems);
+            self.prove(walked);
         }
     }
 
-    fn end(mut self, problems: &mut Vec<String>) {
-        self.prove(problems);
-    }
-
-    fn prove(&mut self, problems: &mut Vec<String>) {
+    fn prove(&mut self, walked: &mut Walked) {
         let run = std::mem::take(&mut self.run);
         let signed = run.iter().filter(|hashed| hashed.entry.signature.is_some());
         let signed: HashSet<[u8; 32]> = signed.map(|hashed| hashed.hash).collect();
@@ -170,6 +191,7 @@ impl Walk {
             .iter()
             .filter(|hashed| hashed.entry.signature.is_none() && signed.contains(&hashed.hash));
         let spoilt = spoilt.map(|hashed| &hashed.entry);
-        problems.extend(forged.iter().chain(spoilt).map(journal::not_signed));
+        walked.problems.extend(forged.iter().chain(spoilt).map(journal::not_signed));
+        walked.altered.extend(forged.iter().map(crate::journal::Entry::id));
     }
 }

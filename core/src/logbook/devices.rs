@@ -178,12 +178,9 @@ impl Logbook {
             if tally.id == own || tally.entries == 0 {
                 continue;
             }
-            warrants.push(word(&owner, (tally.id, None), Role::Bench, 0, moment, 0));
-            if !tally.id.signs() {
-                // Anyone can write in the name of a device that does not sign:
-                // it is answered for as far as it is known now.
-                let known = tally.newest_seq;
-                warrants.push(word(&owner, (tally.id, None), Role::Dismissed, known, moment, 1));
+            // What a device of the time before keys wrote is admitted by its hash.
+            if tally.id.signs() {
+                warrants.push(word(&owner, (tally.id, None), Role::Bench, 0, moment, 0));
             }
         }
         self.pin(&owner.id())?;
@@ -283,7 +280,8 @@ impl Logbook {
     fn pin(&mut self, fleet: &DeviceId) -> Result<(), StoreError> {
         let work = super::begin(&mut self.connection)?;
         journal::set_owner(&work, fleet)?;
-        let reach = journal::judge_anew(&work)?;
+        let altered = super::check::altered(&work)?;
+        let reach = journal::judge_anew(&work, &altered)?;
         record::project_reach(&work, &reach, |_, _| ())?;
         Ok(work.commit()?)
     }

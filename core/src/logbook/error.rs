@@ -6,7 +6,7 @@ use chrono::NaiveDate;
 use thiserror::Error;
 
 use crate::device::{DeviceId, WordsError};
-use crate::event::{PortName, Seat};
+use crate::event::{EntryId, PortName, Seat};
 use crate::hose::{HoseError, Label, Pressure, Thread};
 use crate::inspection::FindingError;
 use crate::journal::{Aside, BundleError, StoreError};
@@ -130,6 +130,98 @@ pub enum LogbookError {
         hose: Code,
         /// The ticket.
         ticket: Label,
+    },
+    /// The hose was in an accident, or may have been.
+    #[error(
+        "{0} is kept as it is after an incident: findings, photographs and holds are written \
+         down, and nothing else until the owner releases it"
+    )]
+    AfterIncident(Code),
+    /// The set was in an accident, or may have been.
+    #[error(
+        "set {0} is kept as it is after an incident; nothing is done to it until the owner \
+         releases it"
+    )]
+    SetAfterIncident(Label),
+    /// Nothing holds the hose by hand.
+    #[error("nobody put {0} on hold by hand; what else holds it says itself what ends it")]
+    NotHeld(Code),
+    /// Its set holds it.
+    #[error("{hose} is on hold with set {set}; release the set")]
+    HeldWithSet {
+        /// The hose's tag.
+        hose: Code,
+        /// The set.
+        set: Label,
+    },
+    /// Nothing holds the set.
+    #[error("set {0} is neither on hold nor in quarantine")]
+    SetNotHeld(Label),
+    /// The tag names two hoses.
+    #[error(
+        "the tag {0} names two hoses; say which of its two registrations is the hose in your \
+         hand, and look it over fully with its new tag"
+    )]
+    TwoHoses(Code),
+    /// It is none of two registrations of one tag.
+    #[error(
+        "that entry is none of two registrations of {0}; name the one of the hose in your hand"
+    )]
+    NotARegistration(Code),
+    /// Nothing about its place is in dispute.
+    #[error("where {0} is, is not in dispute; nothing was written")]
+    PlaceNotContested(Code),
+    /// No entry begins so.
+    #[error(
+        "no single entry is named by “{0}”; type the first 16 digits or more of what the history \
+         shows"
+    )]
+    NoSuchEntry(String),
+    /// The entry cannot be taken back.
+    #[error("entry {entry:.16} is not withdrawn: {why}")]
+    NotWithdrawable {
+        /// The entry.
+        entry: EntryId,
+        /// Why not.
+        why: &'static str,
+    },
+    /// Something that was unknown is filled in, which takes a reason away.
+    #[error("say why, as “read off the hose”: what was not known of {0} is filled in")]
+    ReasonNeeded(Code),
+    /// A set's change takes a reason away.
+    #[error("say why set {0} changes so: it takes away what spoke against its hoses")]
+    SetReasonNeeded(Label),
+    /// The set has hoses.
+    #[error("set {0} has hoses in its ports; take them off before it is dissolved")]
+    SetNotEmpty(Label),
+    /// Sets of one name.
+    #[error(
+        "“{name}” names {} sets: {}. Name one by its code, give one another name, or say that \
+         they are one",
+        .sets.len(),
+        .sets.join("; ")
+    )]
+    SeveralSets {
+        /// The name.
+        name: Label,
+        /// Their codes, with who put them on record.
+        sets: Vec<String>,
+    },
+    /// The name reads as a code.
+    #[error("“{0}” reads as a code; give the set another name")]
+    NameLikeCode(Label),
+    /// The barcode reads as the beginning of a tag.
+    #[error("“{0}” could be the beginning of a tag's code; it would open the wrong hose")]
+    BarcodeLikeTag(Label),
+    /// The day lies before the hose got the tag that it carries.
+    #[error("{on} lies before {since}, when it got the tag {tag}; correct the day")]
+    BeforeLastTag {
+        /// The day.
+        on: NaiveDate,
+        /// When it got it.
+        since: NaiveDate,
+        /// The tag.
+        tag: Code,
     },
     /// The hose speaks against being used.
     #[error("{hose} is held: {why}")]

@@ -29,8 +29,9 @@ impl Logbook {
         self.write(moment, |work, _| {
             let mut own = Vec::with_capacity(hoses.len());
             for hose in hoses {
-                let record = answering::record_of(work, *hose)?;
+                let record = answering::record_of(work, *hose, moment.today)?;
                 check_day(&record, on, moment)?;
+                answering::not_after_incident(work, &record, moment)?;
                 own.push(record.hose);
             }
             Ok((vec![Draft { on, event: Event::Dived { hoses: own, dives } }], ()))

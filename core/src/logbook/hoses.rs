@@ -1,15 +1,22 @@
 //! Writing about one hose: register, describe, tag, reseal, clean, retire.
 
+use std::collections::BTreeSet;
+
 use chrono::NaiveDate;
 use rand_core::Rng;
 use rusqlite::Connection;
 
+use super::answering::{is_shared, not_after_incident, record_of};
 use super::{Logbook, LogbookError, check_not_ahead};
-use crate::event::Event;
+use crate::event::{Changes, EntryId, Event, OriginField};
 use crate::hose::{End, Label, Origin, Specification};
 use crate::journal::{Draft, Moment, StoreError};
+use crate::inspection::{InspectionKind, Look};
 use crate::record::{self, HoseRecord};
 use crate::tag::Code;
+
+/// So many characters of a code are typed at least.
+pub(super) const FEWEST_TYPED: usize = 5;
 
 /// A hose to be registered.
 #[derive(Debug, Clone, PartialEq)]
@@ -71,20 +78,38 @@ impl Logbook {
         (0..count).map(|_| new_tag(&self.connection, &mut *self.random)).collect()
     }
 
-    /// Puts right what is written down about a hose, as a whole.
+    /// Puts right what is written down about a hose. With a reason the new
+    /// description replaces the earlier ones; without one it is judged beside
+    /// them, for each reason the worst.
     ///
     /// # Errors
-    /// [`LogbookError`] where the dates cannot be.
+    /// [`LogbookError`] where the dates cannot be, nothing changes, or what was
+    /// not known is filled in without a reason.
     pub fn describe(
         &mut self,
         hose: Code,
-        specification: Specification,
-        origin: Origin,
+        (specification, origin): (Specification, Origin),
+        why: Option<Label>,
         moment: &Moment,
     ) -> Result<Code, LogbookError> {
         origin.check(moment.today)?;
         self.write_of_hose(hose, None, moment, |record, _| {
-            Ok(Event::Described { hose: record.hose, specification, origin })
+            let before = (record.specification.as_ref(), &record.origin);
+            let mut changes = Changes::between(before, (&specification, &origin));
+            if why.is_some() {
+                // The reason holds for all that is said now, also for what stood
+                // beside it.
+                changes = settled(changes, record, &specification, &origin);
+            }
+            if changes.is_empty() {
+                return Err(LogbookError::Nothing("nothing that is on record would change"));
+            }
+            if why.is_none() && fills_in(&changes, &record.origin) {
+                return Err(LogbookError::ReasonNeeded(record.tag()));
+            }
+            let answers = if why.is_some() { record.descriptions.clone() } else { Vec::new() };
+            let (hose, changes) = (record.hose, Box::new(changes));
+            Ok(Event::Described { hose, changes, why, answers })
         })
     }
 
@@ -101,12 +126,61 @@ impl Logbook {
     ) -> Result<Code, LogbookError> {
         let on = on.unwrap_or(moment.today);
         let (_, tag) = self.write(moment, |work, random| {
-            let record = super::answering::record_of(work, hose)?;
+            let record = record_of(work, hose, moment.today)?;
             super::check_day(&record, on, moment)?;
+            not_after_incident(work, &record, moment)?;
+            if record.registrations.len() > 1 || is_shared(work, &record)? {
+                return Err(LogbookError::TwoHoses(record.tag()));
+            }
+            check_after_last_tag(&record, on)?;
             let tag = free_tag(work, tag, random)?;
             Ok((vec![Draft { on, event: Event::Tagged { hose: record.hose, tag } }], tag))
         })?;
         Ok(tag)
+    }
+
+    /// Gives one of two hoses of one tag a new tag and with it an identity of its
+    /// own: `registration` is the one of the two that is in the hand, and `look`
+    /// is a full inspection of it. The old tag never answers a hose again.
+    ///
+    /// # Errors
+    /// [`LogbookError`] where the tag names one hose, the registration is none of
+    /// it, or the inspection is not a full one.
+    pub fn identify(
+        &mut self,
+        tag: Code,
+        registration: EntryId,
+        look: Look,
+        new: Option<Code>,
+        on: Option<NaiveDate>,
+        moment: &Moment,
+    ) -> Result<Code, LogbookError> {
+        let on = on.unwrap_or(moment.today);
+        let (_, hose) = self.write(moment, |work, random| {
+            let record = record_of(work, tag, moment.today)?;
+            super::check_day(&record, on, moment)?;
+            not_after_incident(work, &record, moment)?;
+            if !record.registrations.contains(&registration) || record.registrations.len() < 2 {
+                return Err(LogbookError::NotARegistration(record.tag()));
+            }
+            if look.kind != InspectionKind::Full {
+                return Err(LogbookError::Nothing("a full inspection goes with the new tag"));
+            }
+            let entries = record::entries_about(work, record.hose)?;
+            let of = entries.iter().find(|believed| believed.id == registration);
+            let specification = match of.and_then(|believed| believed.entry.event()) {
+                Some(Event::Registered { specification, .. }) => specification,
+                _ => return Err(LogbookError::NotARegistration(record.tag())),
+            };
+            let look = super::inspections::checked(look, &specification)?;
+            let hose = free_tag(work, new, random)?;
+            let identified =
+                Event::Identified { hose, hoses: [record.hose], answers: [registration] };
+            let answers = record.judged_by(InspectionKind::Full, on);
+            let inspected = Event::Inspected { hose, look, at: None, answers };
+            Ok(([identified, inspected].map(|event| Draft { on, event }).to_vec(), hose))
+        })?;
+        Ok(hose)
     }
 
     /// Binds a maker's own barcode to a hose as a second tag.
@@ -121,6 +195,9 @@ impl Logbook {
     ) -> Result<Code, LogbookError> {
         self.write_of_hose(hose, None, moment, |record, work| {
             let holders = record::find_barcode(work, barcode.as_str())?;
+            if may_begin_a_tag(work, barcode.as_str())? {
+                return Err(LogbookError::BarcodeLikeTag(barcode));
+            }
             match holders.first() {
                 Some(other) => Err(LogbookError::BarcodeInUse(*other)),
                 None => Ok(Event::Bound { hose: record.hose, barcode }),
@@ -163,7 +240,11 @@ impl Logbook {
         on: Option<NaiveDate>,
         moment: &Moment,
     ) -> Result<Code, LogbookError> {
-        self.write_of_hose(hose, on, moment, |record, _| Ok(Event::Cleaned { hose: record.hose }))
+        let day = on.unwrap_or(moment.today);
+        self.write_of_hose(hose, on, moment, |record, _| {
+            let answers = record.cleaned_by(day);
+            Ok(Event::Cleaned { hose: record.hose, answers })
+        })
     }
 
     /// Takes a hose out of service for good.
@@ -179,15 +260,15 @@ impl Logbook {
     ) -> Result<Code, LogbookError> {
         let on = on.unwrap_or(moment.today);
         let (_, tag) = self.write(moment, |work, _| {
-            let record = super::answering::record_of(work, hose)?;
+            let record = record_of(work, hose, moment.today)?;
             super::check_day(&record, on, moment)?;
+            not_after_incident(work, &record, moment)?;
             not_retired(&record)?;
             not_out(&record)?;
             let mut drafts = Vec::new();
-            if let Some(seat) = record.seat.clone() {
+            if record.slots().next().is_some() {
                 super::places::check_since(&record, on)?;
-                let (set, port) = (seat.set, seat.port);
-                drafts.push(Draft { on, event: Event::Removed { hose: record.hose, set, port } });
+                drafts.push(Draft { on, event: removal(&record) });
             }
             drafts.push(Draft { on, event: Event::Retired { hose: record.hose, why } });
             Ok((drafts, record.tag()))
@@ -213,6 +294,83 @@ pub(super) fn registered(
     Ok((hose, Event::Registered { hose, specification, origin }))
 }
 
+/// What a reason settles: all that the earlier descriptions say differently.
+fn settled(
+    mut changes: Changes,
+    record: &HoseRecord,
+    specification: &Specification,
+    origin: &Origin,
+) -> Changes {
+    let others = &record.alternatives;
+    if !others.specifications.is_empty() {
+        changes.specification = Some(specification.clone());
+    }
+    let mut settle = |field: OriginField, contested: bool, known: bool| {
+        if contested && !known && !changes.unknown.contains(&field) {
+            changes.unknown.push(field);
+        }
+        contested
+    };
+    if settle(OriginField::Made, !others.made.is_empty(), origin.made.is_some()) {
+        changes.origin.made = origin.made;
+    }
+    if settle(OriginField::Bought, !others.bought.is_empty(), origin.bought.is_some()) {
+        changes.origin.bought = origin.bought;
+    }
+    let in_service = !others.in_service.is_empty();
+    if settle(OriginField::InService, in_service, origin.in_service.is_some()) {
+        changes.origin.in_service = origin.in_service;
+    }
+    if settle(OriginField::Maker, !others.makers.is_empty(), origin.maker.is_some()) {
+        changes.origin.maker.clone_from(&origin.maker);
+    }
+    if settle(OriginField::Lot, !others.lots.is_empty(), origin.lot.is_some()) {
+        changes.origin.lot.clone_from(&origin.lot);
+    }
+    changes
+}
+
+/// Whether a change fills in a date or a lot that was not known: that takes a
+/// reason away, so it needs one.
+fn fills_in(changes: &Changes, before: &Origin) -> bool {
+    let new = &changes.origin;
+    let born = before.born().is_none() && new.born().is_some();
+    let made = before.made.is_none() && new.made.is_some();
+    born || made || before.lot.is_none() && new.lot.is_some()
+}
+
+/// A hose's removal from wherever it is claimed.
+pub(super) fn removal(record: &HoseRecord) -> Event {
+    let sets = named(record.slots().map(|slot| slot.set));
+    let answers = record.claims.iter().map(|claim| claim.entry).collect();
+    Event::Removed { hose: record.hose, sets, answers }
+}
+
+/// Each once, in a stable order.
+pub(super) fn named<T: Ord>(all: impl Iterator<Item = T>) -> Vec<T> {
+    let all: BTreeSet<T> = all.collect();
+    all.into_iter().collect()
+}
+
+/// Whether somebody who types a barcode could mean the beginning of a tag: it is
+/// about as long as people type one, or a tag on record begins so.
+fn may_begin_a_tag(work: &Connection, text: &str) -> Result<bool, StoreError> {
+    let Some(prefix) = Code::prefix(text) else { return Ok(Code::parse(text).is_ok()) };
+    let typed = text.chars().filter(|c| c.is_ascii_alphanumeric()).count();
+    let as_typed = (FEWEST_TYPED..2 * FEWEST_TYPED - 2).contains(&typed);
+    Ok(as_typed || !record::find_tags(work, prefix, 1)?.is_empty())
+}
+
+/// A hose gets no tag before the one that it carries.
+fn check_after_last_tag(record: &HoseRecord, on: NaiveDate) -> Result<(), LogbookError> {
+    match record.tags.last() {
+        Some(tag) if on < tag.since => {
+            Err(LogbookError::BeforeLastTag { on, since: tag.since, tag: tag.code })
+        }
+        _ => Ok(()),
+    }
+}
+
 /// A finished inspection of another hose's form would be held against the
 /// wrong table; it is filled in again for this one.
 pub(super) fn described(record: &HoseRecord) -> Result<Specification, LogbookError> {
@@ -229,8 +387,8 @@ pub(super) fn not_retired(record: &HoseRecord) -> Result<(), LogbookError> {
 }
 
 pub(super) fn not_out(record: &HoseRecord) -> Result<(), LogbookError> {
-    match &record.out {
-        Some(ticket) => Err(LogbookError::RentedOut { hose: record.tag(), ticket: ticket.clone() }),
+    match record.out() {
+        Some(out) => Err(LogbookError::RentedOut { hose: record.tag(), ticket: out.ticket.clone() }),
         None => Ok(()),
     }
 }
@@ -241,7 +399,7 @@ fn free_tag(
     random: &mut dyn Rng,
 ) -> Result<Code, LogbookError> {
     match tag {
-        Some(tag) if record::find_tag(work, tag)?.is_some() => Err(LogbookError::TagInUse(tag)),
+        Some(tag) if record::is_known(work, tag)? => Err(LogbookError::TagInUse(tag)),
         Some(tag) => Ok(tag),
         None => Ok(new_tag(work, random)?),
     }
@@ -250,7 +408,7 @@ fn free_tag(
 fn new_tag(work: &Connection, mut random: &mut dyn Rng) -> Result<Code, StoreError> {
     loop {
         let code = Code::draw(&mut random);
-        if record::find_tag(work, code)?.is_none() {
+        if !record::is_known(work, code)? {
             return Ok(code);
         }
     }

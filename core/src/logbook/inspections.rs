@@ -1,14 +1,16 @@
 //! Inspections, and the photographs that are kept with what they found.
 
 use chrono::NaiveDate;
+use uom::si::pressure::bar;
 
-use super::hoses::described;
+use super::hoses::{described, named};
 use super::{Logbook, LogbookError, answering, check_day};
-use crate::event::Event;
-use crate::hose::{Label, Specification};
+use crate::event::{EntryId, Event};
+use crate::hose::{Label, Pressure, Specification};
 use crate::inspection::{FindingError, Form, InspectionKind, Look, Place};
 use crate::journal::{Draft, Moment};
 use crate::photograph::{Photograph, PhotographName};
+use crate::record::{FleetRecord, HoseRecord, SetRecord};
 use crate::tag::Code;
 use crate::words;
 
@@ -61,15 +63,23 @@ impl Logbook {
     ) -> Result<Code, LogbookError> {
         let on = on.unwrap_or(moment.today);
         let (_, tag) = self.write(moment, |work, _| {
-            let record = answering::record_of(work, hose)?;
+            let record = answering::record_of(work, hose, moment.today)?;
             check_day(&record, on, moment)?;
-            if look.kind == InspectionKind::LeakTest && record.seat.is_none() {
-                return Err(LogbookError::NotFitted(record.tag()));
+            if look.kind != InspectionKind::Quick {
+                answering::not_after_incident(work, &record, moment)?;
             }
-            let look = checked(look, &described(&record)?)?;
+            let mut at = None;
+            if look.kind == InspectionKind::LeakTest {
+                at = Some(record.seat.ok_or(LogbookError::NotFitted(record.tag()))?);
+            }
+            let described = described(&record)?;
+            let look = checked(look, &described)?;
+            let look = judged(look, &answering::fleet_on(work, moment.today)?, &described)?;
             check_shown(&look, &photographs)?;
+            let in_sets = answering::sets_in(work, &record, moment.today)?;
+            let answers = answers_of(&record, &look, on, &in_sets);
             let (hose, inspection) = (record.hose, look.kind);
-            let mut drafts = vec![Draft { on, event: Event::Inspected { hose, look } }];
+            let mut drafts = vec![Draft { on, event: Event::Inspected { hose, look, at, answers } }];
             drafts.extend(photographs.into_iter().map(|(place, photograph)| Draft {
                 on,
                 event: Event::Photographed { hose, inspection, place, photograph },
@@ -85,15 +95,17 @@ impl Logbook {
     /// # Errors
     /// [`LogbookError`] where the store cannot be read.
     pub fn photographs(&self, hose: Code) -> Result<Vec<ShownPhotograph>, LogbookError> {
-        let shown = self.history(hose)?.into_iter().filter_map(|entry| match entry.event() {
-            Some(Event::Photographed { place, photograph, .. }) => Some(ShownPhotograph {
-                name: photograph.name(),
-                on: entry.on,
-                by: entry.by,
-                place,
-                words: words::photograph_of(place),
-                photograph,
-            }),
+        let shown = self.history(hose)?.into_iter().filter_map(|line| match line.event {
+            Some(Event::Photographed { place, photograph, .. }) if line.counts() => {
+                Some(ShownPhotograph {
+                    name: photograph.name(),
+                    on: line.entry.on,
+                    by: line.entry.by,
+                    place,
+                    words: words::photograph_of(place),
+                    photograph,
+                })
+            }
             _ => None,
         });
         Ok(shown.collect())
@@ -114,8 +126,51 @@ impl Logbook {
     }
 }
 
+/// What an inspection judges: all that its form shows, of days not after its own.
+pub(super) fn answers_of(
+    record: &HoseRecord,
+    look: &Look,
+    on: NaiveDate,
+    sets: &[SetRecord],
+) -> Vec<EntryId> {
+    let own = record.judged_by(look.kind, on);
+    if look.kind != InspectionKind::Full {
+        return own;
+    }
+    let of_sets = sets.iter().flat_map(|set| &set.corrections);
+    let of_sets = of_sets.filter(|correction| correction.when.0 <= on);
+    named(own.into_iter().chain(of_sets.map(|correction| correction.entry)))
+}
+
+/// A leak test with what the owner asks for now: a pass needs a pressure, and one
+/// that would not count is refused, since it never comes to count.
+pub(super) fn judged(
+    mut look: Look,
+    fleet: &FleetRecord,
+    hose: &Specification,
+) -> Result<Look, LogbookError> {
+    if let Some(test) = &mut look.test {
+        let least = fleet.least_pressure();
+        let needed = match hose.service().pressure() {
+            Pressure::High => least.high_bar,
+            Pressure::Low => least.low_bar,
+        };
+        let typed = test.pressure.as_ref();
+        if test.passed && typed.is_none() {
+            return Err(LogbookError::Finding(FindingError::NoPressure { least: needed }));
+        }
+        let in_bar = typed.map_or(0.0, |pressure| pressure.quantity().get::<bar>());
+        if test.passed && in_bar + 1e-9 < f64::from(needed) {
+            let typed = typed.map(ToString::to_string).unwrap_or_default();
+            return Err(LogbookError::Finding(FindingError::LowPressure { typed, least: needed }));
+        }
+        test.least = Some(least);
+    }
+    Ok(look)
+}
+
 /// The inspection as this hose can have it.
-fn checked(look: Look, hose: &Specification) -> Result<Look, LogbookError> {
+pub(super) fn checked(look: Look, hose: &Specification) -> Result<Look, LogbookError> {
     let mut form = Form::new(look.kind, hose);
     form.clear_rest();
     for seen in &look.findings {

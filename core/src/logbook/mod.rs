@@ -9,7 +9,10 @@ mod describing;
 mod devices;
 mod error;
 mod exchange;
+mod doubt;
 mod fleet;
+mod history;
+mod holds;
 mod hoses;
 mod inspections;
 mod owner;
@@ -28,15 +31,17 @@ pub use describing::{FieldChoice, FieldEntry, FieldRefused, FormRefused, HoseFor
 pub use devices::{DeviceView, OwnDevice};
 pub use error::LogbookError;
 pub use exchange::ExchangeReport;
+pub use history::{HistoryLine, TakenBackBy};
 pub use hoses::Registration;
 pub use inspections::ShownPhotograph;
-pub use places::PortCount;
+pub use places::{PortCount, SetEdit};
 pub use rentals::TakenBack;
 pub use salvage::SalvageReport;
 pub use sheets::{SheetReport, Taken};
 pub use swaps::SwapView;
 pub use transfer::ImportReport;
 
+use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 use chrono::NaiveDate;
@@ -44,7 +49,7 @@ use rand_core::Rng;
 use rusqlite::{Connection, Transaction, TransactionBehavior};
 
 use crate::device::{DeviceId, DeviceKey, Keyring};
-use crate::journal::{self, Draft, Entry, Members, Moment, StoreError};
+use crate::journal::{self, Draft, Entry, Members, Moment, Right, StoreError};
 use crate::record::{self, HoseRecord};
 use crate::tag::Code;
 
@@ -75,13 +80,27 @@ impl Logbook {
         keys: Box<dyn Keyring + Send>,
     ) -> Result<Self, StoreError> {
         let connection = journal::open(path)?;
-        Ok(Self { connection, path: path.to_owned(), random, keys, key: None })
+        let mut logbook = Self { connection, path: path.to_owned(), random, keys, key: None };
+        if record::rules_of(&logbook.connection)? != record::RULES {
+            logbook.fold_by_new_rules()?;
+        }
+        Ok(logbook)
     }
 
     /// The file it is in.
     #[must_use]
     pub fn path(&self) -> &Path {
         &self.path
+    }
+
+    /// Folds anew what was folded by another program's rules.
+    fn fold_by_new_rules(&mut self) -> Result<(), StoreError> {
+        let work = begin(&mut self.connection)?;
+        if record::rules_of(&work)? != record::RULES {
+            record::rebuild(&work, &BTreeSet::new(), |_, _| ())?;
+            work.commit()?;
+        }
+        Ok(())
     }
 
     /// Plans in the state that the plan will meet, writes, and commits.
@@ -101,6 +120,8 @@ impl Logbook {
         check_allowed(&work, &key.id(), &drafts)?;
         let entries = journal::append(&work, &drafts, key, moment)?;
         record::project(&work, &entries)?;
+        let judged = journal::judge_after(&work, &entries)?;
+        record::project_reach(&work, &judged, |_, _| ())?;
         work.commit().map_err(StoreError::from)?;
         Ok((entries, result))
     }
@@ -143,8 +164,9 @@ impl Logbook {
     ) -> Result<Code, LogbookError> {
         let on = on.unwrap_or(moment.today);
         let (_, tag) = self.write(moment, |work, _| {
-            let record = answering::record_of(work, hose)?;
+            let record = answering::record_of(work, hose, moment.today)?;
             check_day(&record, on, moment)?;
+            answering::not_after_incident(work, &record, moment)?;
             let event = event(&record, work)?;
             Ok((vec![Draft { on, event }], record.tag()))
         })?;
@@ -169,8 +191,7 @@ fn check_allowed(
     }
     let seq = journal::newest_seq(work, device)? + 1;
     for draft in drafts {
-        let (kind, _) = draft.event.to_parts();
-        if let Some(why) = members.forbids(device, seq, &kind) {
+        if let Some(why) = members.forbids(device, seq, Right::of_event(&draft.event)) {
             return Err(LogbookError::NotAllowed { device: *device, why });
         }
     }

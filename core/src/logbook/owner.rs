@@ -6,10 +6,10 @@ use std::collections::HashMap;
 use chrono::NaiveDate;
 use rusqlite::Connection;
 
-use super::hoses::not_out;
+use super::hoses::{not_out, removal};
 use super::{Logbook, LogbookError, answering, check_day, places};
 use crate::answer::Asked;
-use crate::event::Event;
+use crate::event::{Event, SetId};
 use crate::fleet::{
     Ages, DueList, Gathering, Group, Horizon, Lifetimes, LotReport, LotSearch, Order, Ordering,
     recall_of,
@@ -17,28 +17,42 @@ use crate::fleet::{
 use crate::hose::Label;
 use crate::journal::{Draft, Moment, StoreError};
 use crate::policy::Use;
-use crate::record::{self, FleetRecord, HoseRecord, Recall, SetRecord, of_lot};
+use crate::record::{self, FleetRecord, HoseRecord, Meant, Recall, SetRecord, meant};
 use crate::tag::Code;
+use crate::words;
 
 /// What every question needs besides the hoses: loaded once for each.
 pub(super) struct Around {
-    pub(super) sets: HashMap<Label, SetRecord>,
+    sets: HashMap<SetId, SetRecord>,
     fleet: FleetRecord,
     heard: crate::answer::Heard,
     today: NaiveDate,
 }
 
 impl Around {
-    fn asked<'a>(&'a self, record: &'a HoseRecord, set: Option<&'a SetRecord>) -> Asked<'a> {
-        Asked {
+    /// A set by its identity, or by that of a part of it.
+    pub(super) fn set(&self, set: SetId) -> Option<&SetRecord> {
+        self.sets.get(&set)
+    }
+
+    fn ask<T>(&self, record: &HoseRecord, tag_shared: bool, ask: impl FnOnce(&Asked<'_>) -> T) -> T {
+        let mut sets: Vec<&SetRecord> = Vec::new();
+        for set in answering::sets_of(record).filter_map(|set| self.set(set)) {
+            if !sets.iter().any(|known| known.id == set.id) {
+                sets.push(set);
+            }
+        }
+        ask(&Asked {
             record,
-            set,
+            sets: &sets,
             fleet: &self.fleet,
             today: self.today,
             scanned: None,
+            tag_shared,
+            as_used: None,
             tag_only: None,
             heard: self.heard,
-        }
+        })
     }
 }
 
@@ -59,8 +73,8 @@ impl Logbook {
     /// [`LogbookError`] where the store cannot be read.
     pub fn order(&self, within: Horizon, moment: &Moment) -> Result<Order, LogbookError> {
         let begin = |around: &Around| {
-            let rental = around.sets.values().find(|set| set.in_use == Use::Rental);
-            Ordering::new(within, moment.today, rental.cloned())
+            let rental = around.sets.values().any(|set| set.in_use == Use::Rental);
+            Ordering::new(within, moment.today, rental)
         };
         Ok(self.each_asked(moment.today, begin, Ordering::take)?.settled())
     }
@@ -109,8 +123,8 @@ impl Logbook {
     pub fn recalls(&self, moment: &Moment) -> Result<Vec<LotReport>, LogbookError> {
         self.reading(|| {
             let fleet = record::load_fleet(&self.connection)?;
-            let mut searches: Vec<LotSearch> =
-                fleet.recalls.iter().map(LotSearch::of_recall).collect();
+            let believed = fleet.recalls.iter().filter(|recall| !recall.disbelieved);
+            let mut searches: Vec<LotSearch> = believed.map(LotSearch::of_recall).collect();
             self.search(&mut searches, moment.today)?;
             Ok(searches.into_iter().map(LotSearch::found).collect())
         })
@@ -118,12 +132,17 @@ impl Logbook {
 
     /// Goes through the hoses of the lots that are looked for, and no others.
     fn search(&self, searches: &mut [LotSearch], today: NaiveDate) -> Result<(), LogbookError> {
-        let needed = |lot: &Label| searches.iter().any(|search| search.needs(lot));
+        let needed = |lot: Option<&Label>, maker: Option<&Label>| {
+            searches.iter().any(|search| search.needs(lot, maker))
+        };
         let near = |lot: &Label| searches.iter().any(|search| search.comes_near(lot));
         let others = record::makers_of_lots(&self.connection, near)?;
         for hose in record::hoses_of_lots(&self.connection, needed)? {
             let record = answering::record_on(&self.connection, hose, today)?;
-            searches.iter_mut().for_each(|search| search.take(&record));
+            let ticket = record.out().map(|out| &out.ticket);
+            let seat = self.seat(&record)?;
+            let place = words::whereabouts(seat.as_ref(), ticket, record.retired.is_some());
+            searches.iter_mut().for_each(|search| search.take(&record, &place));
         }
         for (lot, maker, hoses) in &others {
             let near = searches.iter_mut().filter(|search| search.comes_near(lot));
@@ -147,21 +166,67 @@ impl Logbook {
     ) -> Result<Code, LogbookError> {
         let on = on.unwrap_or(moment.today);
         let (_, tag) = self.write(moment, |work, _| {
-            let record = answering::record_of(work, hose)?;
+            let record = answering::record_of(work, hose, moment.today)?;
             check_day(&record, on, moment)?;
+            answering::not_after_incident(work, &record, moment)?;
             let recall = recall_for(work, &record, lot, maker)?;
             not_out(&record)?;
             let mut drafts = Vec::new();
-            if let Some(seat) = record.seat.clone() {
+            if record.slots().next().is_some() {
                 places::check_since(&record, on)?;
-                let (set, port) = (seat.set, seat.port);
-                drafts.push(Draft { on, event: Event::Removed { hose: record.hose, set, port } });
+                drafts.push(Draft { on, event: removal(&record) });
             }
             let lot = recall.lot;
             drafts.push(Draft { on, event: Event::SetAside { hose: record.hose, lot } });
             Ok((drafts, record.tag()))
         })?;
         Ok(tag)
+    }
+
+    /// Ends a recall.
+    ///
+    /// # Errors
+    /// [`LogbookError::NotRecalled`] where the lot is under none.
+    pub fn end_recall(
+        &mut self,
+        (lot, maker): (&Label, Option<&Label>),
+        why: Label,
+        moment: &Moment,
+    ) -> Result<(), LogbookError> {
+        let on = moment.today;
+        self.write(moment, |work, _| {
+            let fleet = record::load_fleet(work)?;
+            let recall = recall_of(&fleet, lot, maker);
+            let recall = recall.ok_or_else(|| LogbookError::NotRecalled(lot.clone()))?;
+            let event = Event::RecallEnded { why, answers: [recall.entry] };
+            Ok((vec![Draft { on, event }], ()))
+        })?;
+        Ok(())
+    }
+
+    /// Checks a hose off: the owner found that a recall does not mean it. Setting
+    /// it aside is no check-off.
+    ///
+    /// # Errors
+    /// [`LogbookError`] where the lot is under no recall, or the recall is known
+    /// not to mean the hose.
+    pub fn check_off(
+        &mut self,
+        hose: Code,
+        (lot, maker): (&Label, Option<&Label>),
+        why: Label,
+        moment: &Moment,
+    ) -> Result<Code, LogbookError> {
+        self.write_of_hose(hose, None, moment, |record, work| {
+            let fleet = record::load_fleet(work)?;
+            let recall = recall_of(&fleet, lot, maker);
+            let recall = recall.ok_or_else(|| LogbookError::NotRecalled(lot.clone()))?;
+            if recall.means(&record.origin, &record.alternatives) == Meant::No {
+                let (hose, lot) = (record.tag(), lot.clone());
+                return Err(LogbookError::NotOfLot { hose, lot, own: None });
+            }
+            Ok(Event::CheckedOff { hose: record.hose, why, answers: [recall.entry] })
+        })
     }
 
     /// Goes through every hose once, in one state of the store; memory holds
@@ -177,8 +242,8 @@ impl Logbook {
             let mut kept = begin(&around);
             record::each_hose::<LogbookError>(&self.connection, |record| {
                 let record = answering::believed(&self.connection, record, today)?;
-                let set = record.seat.as_ref().and_then(|seat| around.sets.get(&seat.set));
-                take(&mut kept, &around.asked(&record, set));
+                let shared = answering::is_shared(&self.connection, &record)?;
+                around.ask(&record, shared, |asked| take(&mut kept, asked));
                 Ok(())
             })?;
             Ok(kept)
@@ -186,10 +251,17 @@ impl Logbook {
     }
 
     fn around(&self, today: NaiveDate) -> Result<Around, StoreError> {
-        let sets = record::recorded_sets(&self.connection)?;
+        let mut sets = HashMap::new();
+        for set in record::recorded_sets(&self.connection)? {
+            let set = answering::set_as_of(&self.connection, set, today)?;
+            for part in &set.joined {
+                sets.insert(*part, set.clone());
+            }
+            sets.insert(set.id, set);
+        }
         Ok(Around {
-            sets: sets.into_iter().map(|set| (set.name.clone(), set)).collect(),
-            fleet: record::load_fleet(&self.connection)?,
+            sets,
+            fleet: answering::fleet_on(&self.connection, today)?,
             heard: self.heard()?,
             today,
         })
@@ -208,9 +280,12 @@ fn recall_for(
         return Err(LogbookError::NotRecalled(lot.clone()));
     }
     let hose = record.tag();
-    let covers = |r: &&Recall| of_lot(lot, maker, &record.origin) && r.covers(&record.origin);
-    let recall = fleet.recalls.iter().find(covers).ok_or_else(|| {
-        let origin = &record.origin;
+    let origin = &record.origin;
+    let means = |r: &&Recall| {
+        meant((lot, maker), origin, &record.alternatives) > Meant::No
+            && r.means(origin, &record.alternatives) > Meant::No
+    };
+    let recall = fleet.recalls.iter().find(means).ok_or_else(|| {
         let of = origin.maker.as_ref().map(|maker| format!(" of {maker}")).unwrap_or_default();
         let own = origin.lot.as_ref().map(|own| format!("lot {own}{of}"));
         LogbookError::NotOfLot { hose, lot: lot.clone(), own }

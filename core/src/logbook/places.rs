@@ -3,14 +3,14 @@
 use chrono::NaiveDate;
 use rusqlite::Connection;
 
-use super::answering::answer_of;
-use super::hoses::{described, not_out, not_retired};
+use super::answering::{answer_of, seat_of, set_as_of};
+use super::hoses::{described, named, not_out, not_retired, removal};
 use super::{Found, Logbook, LogbookError, check_not_ahead};
-use crate::event::{Event, Port, PortName, Seat};
+use crate::event::{EntryId, Event, Port, PortName, Seat, SetChanges, SetId, Slot};
 use crate::hose::{End, Fitting, Label, Pressure, Specification, Thread};
 use crate::journal::{Draft, Moment, StoreError};
 use crate::policy::Use;
-use crate::record::{self, HoseRecord, SetRecord};
+use crate::record::{self, HoseRecord, PortClaim, SetRecord};
 use crate::set_view::{SetView, free_ports};
 use crate::tag::Code;
 
@@ -77,6 +77,19 @@ fn numbered(counts: &[PortCount]) -> Result<Vec<Port>, LogbookError> {
     Ok(ports)
 }
 
+/// What somebody wants to be different of a set.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct SetEdit {
+    /// Its name.
+    pub name: Option<Label>,
+    /// Who dives with it.
+    pub in_use: Option<Use>,
+    /// Its ports, all of them.
+    pub ports: Option<Vec<PortCount>>,
+    /// It is no more.
+    pub dissolved: bool,
+}
+
 impl Logbook {
     /// Puts a regulator set on record.
     ///
@@ -84,22 +97,26 @@ impl Logbook {
     /// [`LogbookError`] where the name is taken or the ports cannot be.
     pub fn assemble(
         &mut self,
-        set: Label,
+        name: Label,
         in_use: Use,
         ports: &[PortCount],
         on: Option<NaiveDate>,
         moment: &Moment,
-    ) -> Result<(), LogbookError> {
+    ) -> Result<SetId, LogbookError> {
         let on = on.unwrap_or(moment.today);
         check_not_ahead(on, moment)?;
         let ports = numbered(ports)?;
-        self.write(moment, |work, _| {
-            if record::load_set(work, &set)?.is_some() {
-                return Err(LogbookError::SetExists(set));
-            }
-            Ok((vec![Draft { on, event: Event::Assembled { set, in_use, ports } }], ()))
+        let (_, set) = self.write(moment, |work, mut random| {
+            check_name_free(work, &name)?;
+            let set = loop {
+                let set = SetId::draw(&mut random);
+                if !record::is_known(work, set.code())? {
+                    break set;
+                }
+            };
+            Ok((vec![Draft { on, event: Event::Assembled { set, name, in_use, ports } }], set))
         })?;
-        Ok(())
+        Ok(set)
     }
 
     /// Puts a hose in a free port of a set, or moves it to another port of the
@@ -120,14 +137,14 @@ impl Logbook {
         self.write_of_hose(hose, on, moment, |record, work| {
             not_retired(record)?;
             not_out(record)?;
-            let set = set_of(work, set)?;
+            let set = set_of(work, set, moment.today)?;
             set_not_out(&set)?;
-            let seat = Seat { set: set.name.clone(), port };
-            check_free(record, &set, &seat)?;
+            set_not_after_incident(&set)?;
+            let slot = Slot { set: set.id, port };
+            check_free(work, record, &set, slot)?;
             check_goes_in(record, &set, port)?;
             check_since(record, day)?;
-            let (hose, from) = (record.hose, record.seat.clone());
-            Ok(Event::Fitted { hose, set: seat.set, port, from })
+            Ok(fitting(record, slot))
         })
     }
 
@@ -143,11 +160,122 @@ impl Logbook {
     ) -> Result<Code, LogbookError> {
         let day = on.unwrap_or(moment.today);
         self.write_of_hose(hose, on, moment, |record, _| {
-            let seat = record.seat.clone().ok_or(LogbookError::NotFitted(record.tag()))?;
+            if record.slots().next().is_none() {
+                return Err(LogbookError::NotFitted(record.tag()));
+            }
             not_out(record)?;
             check_since(record, day)?;
-            Ok(Event::Removed { hose: record.hose, set: seat.set, port: seat.port })
+            Ok(removal(record))
         })
+    }
+
+    /// Settles a dispute about where a hose is: it is where the record shows it,
+    /// as somebody saw who looked. Other hoses that were put in its port are in
+    /// stock.
+    ///
+    /// # Errors
+    /// [`LogbookError::PlaceNotContested`] where nothing is in dispute.
+    pub fn confirm_place(
+        &mut self,
+        hose: Code,
+        on: Option<NaiveDate>,
+        moment: &Moment,
+    ) -> Result<Code, LogbookError> {
+        self.write_of_hose(hose, on, moment, |record, work| {
+            let sets = super::answering::sets_in(work, record, moment.today)?;
+            let slots: Vec<Slot> = record.slots().collect();
+            let mut rivals: Vec<(Code, EntryId)> = Vec::new();
+            for set in &sets {
+                let there = |claim: &&PortClaim| {
+                    claim.hose != record.hose
+                        && slots.iter().any(|slot| {
+                            slot.port == claim.port
+                                && (slot.set == set.id || set.joined.contains(&slot.set))
+                        })
+                };
+                rivals.extend(set.claims.iter().filter(there).map(|c| (c.hose, c.entry)));
+            }
+            let doubtful = record.claims.iter().any(|claim| claim.doubtful);
+            if !record.contested() && rivals.is_empty() && !doubtful {
+                return Err(LogbookError::PlaceNotContested(record.tag()));
+            }
+            let own = record.claims.iter().map(|claim| claim.entry);
+            Ok(Event::PlaceConfirmed {
+                hose: record.hose,
+                at: record.seat,
+                hoses: named(rivals.iter().map(|(hose, _)| *hose)),
+                sets: named(slots.iter().map(|slot| slot.set)),
+                answers: named(own.chain(rivals.iter().map(|(_, entry)| *entry))),
+            })
+        })
+    }
+
+    /// Changes a set: its name, use or ports, or dissolves it where it is empty.
+    /// What takes a reason away from its hoses needs a reason of its own.
+    ///
+    /// # Errors
+    /// [`LogbookError`] where the name is taken, the ports cannot be, a reason is
+    /// needed, or the set is not empty.
+    pub fn change_set(
+        &mut self,
+        set: &Label,
+        changes: SetEdit,
+        why: Option<Label>,
+        moment: &Moment,
+    ) -> Result<(), LogbookError> {
+        let on = moment.today;
+        let ports = changes.ports.as_deref().map(numbered).transpose()?;
+        self.write(moment, |work, _| {
+            let set = set_of(work, set, moment.today)?;
+            set_not_after_incident(&set)?;
+            if let Some(name) = changes.name.as_ref().filter(|name| !same_name(name, &set.name)) {
+                check_name_free(work, name)?;
+            }
+            if changes.dissolved && !set.claims.is_empty() {
+                return Err(LogbookError::SetNotEmpty(set.name));
+            }
+            // A contest is settled by saying all of it once more.
+            let in_use = changes.in_use.or(set.contested.then_some(set.in_use));
+            let ports = ports.or_else(|| set.contested.then(|| set.ports.clone()));
+            let looser = in_use == Some(Use::Personal) && set.in_use == Use::Rental;
+            let other = ports.as_ref().is_some_and(|ports| changes_ports(&set, ports));
+            if why.is_none() && (looser || other || set.contested) {
+                return Err(LogbookError::SetReasonNeeded(set.name));
+            }
+            let (name, dissolved) = (changes.name, changes.dissolved);
+            let changes = SetChanges { name, in_use, ports, dissolved };
+            if changes == SetChanges::default() {
+                return Err(LogbookError::Nothing("name something that changes"));
+            }
+            let answers = set.descriptions.clone();
+            let event = Event::SetChanged { set: set.id, changes, why, answers };
+            Ok((vec![Draft { on, event }], ()))
+        })?;
+        Ok(())
+    }
+
+    /// Says that two sets on record are one: it has the hoses, holds and hand-outs
+    /// of both.
+    ///
+    /// # Errors
+    /// [`LogbookError`] where one is unknown, or both are the same.
+    pub fn join_sets(
+        &mut self,
+        sets: (&Label, &Label),
+        why: Label,
+        moment: &Moment,
+    ) -> Result<(), LogbookError> {
+        let on = moment.today;
+        self.write(moment, |work, _| {
+            let first = set_of(work, sets.0, moment.today)?;
+            let second = set_of(work, sets.1, moment.today)?;
+            if first.id == second.id {
+                return Err(LogbookError::Nothing("name two sets"));
+            }
+            let event = Event::SetsJoined { sets: [first.id, second.id], why };
+            Ok((vec![Draft { on, event }], ()))
+        })?;
+        Ok(())
     }
 
     /// A set and what is in it.
@@ -155,7 +283,15 @@ impl Logbook {
     /// # Errors
     /// [`LogbookError::NoSuchSet`] with the sets there are.
     pub fn set(&self, name: &Label) -> Result<SetRecord, LogbookError> {
-        set_of(&self.connection, name)
+        set_called(&self.connection, name)
+    }
+
+    /// A set by its identity; nothing where none is on record.
+    ///
+    /// # Errors
+    /// [`StoreError`] where the store cannot be read.
+    pub fn set_by_id(&self, set: SetId) -> Result<Option<SetRecord>, StoreError> {
+        record::load_set(&self.connection, set)
     }
 
     /// A set with the answer for every hose in it, read in one state of the store.
@@ -164,7 +300,7 @@ impl Logbook {
     /// [`LogbookError::NoSuchSet`] with the sets there are.
     pub fn set_view(&self, name: &Label, moment: &Moment) -> Result<SetView, LogbookError> {
         self.reading(|| {
-            let set = set_of(&self.connection, name)?;
+            let set = set_of(&self.connection, name, moment.today)?;
             let answers = set.hoses.iter().map(|(port, hose)| {
                 let found = Found { hose: *hose, tag: None };
                 Ok((*port, answer_of(&self.connection, found, moment)?))
@@ -181,12 +317,12 @@ impl Logbook {
     pub fn suggest_ports(&self, hose: Code, set: &Label) -> Result<Vec<PortName>, LogbookError> {
         self.reading(|| {
             let record = self.record(hose)?;
-            let set = set_of(&self.connection, set)?;
-            let last =
-                self.history(record.hose)?.iter().rev().find_map(|entry| match entry.event() {
-                    Some(Event::Removed { set: from, port, .. }) if from == set.name => Some(port),
-                    _ => None,
-                });
+            let set = set_called(&self.connection, set)?;
+            let last = self.history(record.hose)?.iter().rev().find_map(|line| match &line.event {
+                Some(Event::RemovedBefore(b)) if b.set == set.name => Some(b.port),
+                Some(Event::Fitted { set: into, port, .. }) if *into == set.id => Some(*port),
+                _ => None,
+            });
             Ok(free_ports(&described(&record)?, &set, last))
         })
     }
@@ -210,33 +346,106 @@ impl Logbook {
     }
 }
 
-pub(super) fn set_of(work: &Connection, name: &Label) -> Result<SetRecord, LogbookError> {
-    if let Some(set) = record::load_set(work, name)? {
-        return Ok(set);
-    }
-    let known = record::recorded_sets(work)?;
-    let known: Vec<String> = known.iter().map(|set| set.name.to_string()).take(20).collect();
-    Err(LogbookError::NoSuchSet { name: name.clone(), known })
+/// The set that somebody names, as it is to be believed today.
+pub(super) fn set_of(
+    work: &Connection,
+    name: &Label,
+    today: NaiveDate,
+) -> Result<SetRecord, LogbookError> {
+    let set = set_called(work, name)?;
+    Ok(set_as_of(work, set, today)?)
 }
 
-fn check_free(record: &HoseRecord, set: &SetRecord, seat: &Seat) -> Result<(), LogbookError> {
+/// The set that somebody names: by its name, whether in capitals or not, or by
+/// its code, which tells apart two of one name.
+fn set_called(work: &Connection, name: &Label) -> Result<SetRecord, LogbookError> {
+    let mut found = record::find_sets(work, name.as_str())?;
+    if found.is_empty()
+        && let Ok(code) = Code::parse(name.as_str())
+    {
+        found.extend(record::load_set(work, SetId::new(code))?);
+    }
+    match found.as_slice() {
+        [set] => Ok(set.clone()),
+        [] => {
+            let known = record::recorded_sets(work)?;
+            let known: Vec<String> =
+                known.iter().map(|set| set.name.to_string()).take(20).collect();
+            Err(LogbookError::NoSuchSet { name: name.clone(), known })
+        }
+        _ => Err(LogbookError::SeveralSets { name: name.clone(), sets: made(&found) }),
+    }
+}
+
+/// Sets with their codes and who put them on record.
+fn made(sets: &[SetRecord]) -> Vec<String> {
+    let by = |set: &SetRecord| match &set.made {
+        Some(made) => format!("{}, put on record on {} by {}", set.id, made.on, made.by),
+        None => format!("{}, whose making has not reached this device", set.id),
+    };
+    sets.iter().map(by).collect()
+}
+
+fn same_name(a: &Label, b: &Label) -> bool {
+    a.as_str().to_lowercase() == b.as_str().to_lowercase()
+}
+
+fn check_name_free(work: &Connection, name: &Label) -> Result<(), LogbookError> {
+    if Code::parse(name.as_str()).is_ok() {
+        return Err(LogbookError::NameLikeCode(name.clone()));
+    }
+    match record::find_sets(work, name.as_str())?.first() {
+        Some(set) => Err(LogbookError::SetExists(set.name.clone())),
+        None => Ok(()),
+    }
+}
+
+/// Whether ports that are there are others in a change, or gone.
+fn changes_ports(set: &SetRecord, ports: &[Port]) -> bool {
+    set.ports.iter().any(|port| !ports.contains(port)) || !set.disputed.is_empty()
+}
+
+/// A hose's fitting, out of wherever it is claimed.
+pub(super) fn fitting(record: &HoseRecord, slot: Slot) -> Event {
+    let left = record.slots().map(|slot| slot.set).filter(|set| *set != slot.set);
+    Event::Fitted {
+        hose: record.hose,
+        set: slot.set,
+        port: slot.port,
+        sets: named(left),
+        answers: record.claims.iter().map(|claim| claim.entry).collect(),
+    }
+}
+
+pub(super) fn set_not_after_incident(set: &SetRecord) -> Result<(), LogbookError> {
+    if set.holds.iter().any(|hold| hold.incident) {
+        return Err(LogbookError::SetAfterIncident(set.name.clone()));
+    }
+    Ok(())
+}
+
+fn check_free(
+    work: &Connection,
+    record: &HoseRecord,
+    set: &SetRecord,
+    slot: Slot,
+) -> Result<(), LogbookError> {
     let hose = record.tag();
-    match &record.seat {
-        Some(now)
-            if now == seat
-                && !record.contested
-                && set.hoses.get(&seat.port) == Some(&record.hose) =>
-        {
-            Err(LogbookError::FittedThere { hose, seat: seat.clone() })
+    let here = |now: Slot| now.set == set.id || set.joined.contains(&now.set);
+    let seat = || Seat { set: set.name.clone(), port: slot.port };
+    let rival = set.hoses.get(&slot.port).filter(|holder| **holder != record.hose);
+    match record.seat {
+        Some(now) if here(now) && now.port == slot.port && !record.contested() && rival.is_none() => {
+            Err(LogbookError::FittedThere { hose, seat: seat() })
         }
-        Some(now) if now.set != seat.set => {
-            Err(LogbookError::FittedElsewhere { hose, seat: now.clone() })
+        Some(now) if !here(now) => {
+            Err(LogbookError::FittedElsewhere { hose, seat: seat_of(work, now)? })
         }
-        _ => match set.hoses.get(&seat.port).filter(|holder| **holder != record.hose) {
+        _ => match rival {
             Some(holder) => {
                 let hose = record.specification.as_ref();
                 let free = hose.map(|hose| free_ports(hose, set, None)).unwrap_or_default();
-                Err(LogbookError::PortTaken { seat: seat.clone(), holder: *holder, free })
+                Err(LogbookError::PortTaken { seat: seat(), holder: *holder, free })
             }
             None => Ok(()),
         },

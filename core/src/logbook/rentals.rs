@@ -4,15 +4,15 @@ use chrono::NaiveDate;
 use rusqlite::Connection;
 use serde::Serialize;
 
-use super::answering::{answer_of, record_of};
+use super::answering::{answer_of, record_of, seat_of};
 use super::places::{check_since, set_of};
 use super::{Found, Logbook, LogbookError, check_day, check_not_ahead};
 use crate::event::{Event, PortName};
 use crate::hose::Label;
-use crate::inspection::{Form, InspectionKind, Look, Observation};
+use crate::inspection::{Form, InspectionKind, Look, Observation, Verdict};
 use crate::journal::{Draft, Moment};
 use crate::policy::Use;
-use crate::record::{HandOut, HoseRecord, SetRecord};
+use crate::record::{self, HandOut, HoseRecord, SetRecord};
 use crate::rental::{HandOutCheck, Known, MOST_DIVES, Scanned, check};
 use crate::set_view::Checked;
 use crate::tag::Code;
@@ -88,11 +88,11 @@ impl Logbook {
             if !check.ready && !lifted {
                 return Err(LogbookError::HandOutStopped(Box::new(check)));
             }
-            let record = set_of(work, set)?;
+            let record = set_of(work, set, moment.today)?;
             check_after_return(&record, on)?;
             let override_why = override_why.filter(|_| !check.ready);
             let hoses = going(work, &check, on, moment)?;
-            let event = Event::HandedOut { set: record.name, hoses, ticket, override_why };
+            let event = Event::HandedOut { set: record.id, hoses, ticket, override_why };
             Ok((vec![Draft { on, event }], check))
         })?;
         Ok(check)
@@ -122,12 +122,13 @@ impl Logbook {
             .map(|(typed, seen)| Ok((self.find_typed(typed.as_ref())?.hose, *seen)))
             .collect::<Result<_, LogbookError>>()?;
         let (_, (out, found)) = self.write(moment, |work, _| {
-            let record = set_of(work, set)?;
+            let record = set_of(work, set, moment.today)?;
             let out = record.out.clone().ok_or_else(|| LogbookError::NotOut(set.clone()))?;
             check_after_hand_out(&out, on)?;
-            let looks = looks(work, &record, &out, &seen)?;
+            let looks = looks(work, &record, &out, (&seen, moment))?;
             let found = looks.iter().filter(|(_, look)| !look.findings.is_empty()).count();
-            Ok((return_of(&record, &out, dives, looks, on), (out, found)))
+            let quarantine = quarantine(work, &looks, moment)?;
+            Ok((return_of(&record, &out, dives, (looks, quarantine), on), (out, found)))
         })?;
         self.taken_back(set, out, (dives, found), moment)
     }
@@ -142,7 +143,7 @@ impl Logbook {
         moment: &Moment,
     ) -> Result<TakenBack, LogbookError> {
         let view = self.set_view(set, moment)?;
-        let differences = self.reading(|| differences(&self.connection, &view.name, &out))?;
+        let differences = self.reading(|| differences(&self.connection, set, &out, moment))?;
         let looked = words::sets::looked_at(out.hoses.len(), found);
         let back = words::sets::taken_back(set, &out.ticket, dives, &looked, view.quarantined);
         let hoses = self.reading(|| {
@@ -189,7 +190,7 @@ fn check_of(
     named: &[Named],
     moment: &Moment,
 ) -> Result<HandOutCheck, LogbookError> {
-    let set = set_of(store, set)?;
+    let set = set_of(store, set, moment.today)?;
     if set.in_use != Use::Rental {
         return Err(LogbookError::NotForRental(set.name));
     }
@@ -207,7 +208,12 @@ fn check_of(
 
 fn known(store: &Connection, found: Found, moment: &Moment) -> Result<Known, LogbookError> {
     let answer = answer_of(store, found, moment)?;
-    Ok(Known { record: record_of(store, answer.code)?, answer })
+    let record = record_of(store, answer.code, moment.today)?;
+    let out_with = match record.out() {
+        Some(out) => record::load_set(store, out.set)?.map(|set| set.name),
+        None => None,
+    };
+    Ok(Known { record, out_with, answer })
 }
 
 /// The hoses of a set by port, each once: one that two devices put in two of
@@ -238,7 +244,7 @@ fn going(
     moment: &Moment,
 ) -> Result<Vec<Code>, LogbookError> {
     let goes = |hose: &Checked| {
-        let record = record_of(store, hose.code)?;
+        let record = record_of(store, hose.code, moment.today)?;
         check_day(&record, on, moment)?;
         check_since(&record, on)?;
         Ok(record.hose)
@@ -252,17 +258,22 @@ fn differences(
     store: &Connection,
     set: &Label,
     out: &HandOut,
+    moment: &Moment,
 ) -> Result<Vec<String>, LogbookError> {
-    let here = set_of(store, set)?.hoses;
+    let record = set_of(store, set, moment.today)?;
+    let (set, here) = (&record.name, record.hoses);
     let mut said = Vec::new();
     for hose in out.hoses.iter().filter(|hose| !here.values().any(|own| own == *hose)) {
-        let record = record_of(store, *hose)?;
+        let record = record_of(store, *hose, moment.today)?;
         let retired = record.retired.is_some();
-        let place = words::whereabouts(record.seat.as_ref(), record.out.as_ref(), retired);
+        let seat = record.seat.map(|slot| seat_of(store, slot)).transpose()?;
+        let ticket = record.out().map(|out| &out.ticket);
+        let place = words::whereabouts(seat.as_ref(), ticket, retired);
         said.push(words::sets::no_longer_in(set, record.tag(), &place));
     }
     for (port, hose) in here.iter().filter(|(_, hose)| !out.hoses.contains(hose)) {
-        said.push(words::sets::was_not_out(set, *port, record_of(store, *hose)?.tag()));
+        let tag = record_of(store, *hose, moment.today)?.tag();
+        said.push(words::sets::was_not_out(set, *port, tag));
     }
     Ok(said)
 }
@@ -288,7 +299,7 @@ fn looks(
     store: &Connection,
     set: &SetRecord,
     out: &HandOut,
-    seen: &[(Code, Observation)],
+    (seen, moment): (&[(Code, Observation)], &Moment),
 ) -> Result<Vec<(Code, Look)>, LogbookError> {
     if let Some((stranger, _)) = seen.iter().find(|(hose, _)| !out.hoses.contains(hose)) {
         let (set, ticket) = (set.name.clone(), out.ticket.clone());
@@ -296,7 +307,8 @@ fn looks(
     }
     let look = |hose: &Code| {
         let seen = seen.iter().filter(|(of, _)| of == hose).map(|(_, seen)| *seen);
-        Ok((*hose, quick_look(&record_of(store, *hose)?, seen.collect())?))
+        let record = record_of(store, *hose, moment.today)?;
+        Ok((*hose, quick_look(&record, seen.collect())?))
     };
     out.hoses.iter().map(look).collect()
 }
@@ -318,18 +330,44 @@ fn quick_look(record: &HoseRecord, findings: Vec<Observation>) -> Result<Look, L
     Ok(form.finish()?)
 }
 
+/// Why a set that came back goes into quarantine: something was found that holds
+/// a hose of it or retires it.
+fn quarantine(
+    store: &Connection,
+    looks: &[(Code, Look)],
+    moment: &Moment,
+) -> Result<Option<Label>, LogbookError> {
+    for (hose, look) in looks {
+        let record = record_of(store, *hose, moment.today)?;
+        let bad = look.findings.iter().find_map(|seen| {
+            record.rule(seen).filter(|rule| rule.verdict >= Verdict::Hold)
+        });
+        if let Some(rule) = bad {
+            let why = words::sets::quarantine(record.tag(), rule.seen);
+            return Ok(Some(Label::clipped(&why)));
+        }
+    }
+    Ok(None)
+}
+
 fn return_of(
     set: &SetRecord,
     out: &HandOut,
     dives: u32,
-    looks: Vec<(Code, Look)>,
+    (looks, quarantine): (Vec<(Code, Look)>, Option<Label>),
     on: NaiveDate,
 ) -> Vec<Draft> {
-    let (set, hoses, ticket) = (set.name.clone(), out.hoses.clone(), out.ticket.clone());
-    let dived = (dives > 0).then(|| Event::Dived { hoses: hoses.clone(), dives });
-    let looked = looks.into_iter().map(|(hose, look)| Event::Inspected { hose, look });
-    let back = Event::Returned { set, hoses, ticket };
-    let events = std::iter::once(back).chain(dived).chain(looked);
+    let (set, hoses) = (set.id, out.hoses.clone());
+    let looked = looks.into_iter().map(|(hose, look)| Event::Inspected {
+        hose,
+        look,
+        at: None,
+        answers: Vec::new(),
+    });
+    let (tickets, answers) = (out.tickets.clone(), out.entries.clone());
+    let back = Event::Returned { set, hoses, tickets, dives, answers };
+    let quarantine = quarantine.map(|why| Event::Quarantined { set, why });
+    let events = std::iter::once(back).chain(looked).chain(quarantine);
     events.map(|event| Draft { on, event }).collect()
 }
 

@@ -7,7 +7,8 @@ use crate::answer::{Asked, reasons};
 use crate::fit::replacement::{Candidate, Replacement, mismatches, replacement};
 use crate::inspection::Verdict;
 use crate::journal::Moment;
-use crate::record::{self, SetRecord};
+use crate::policy::Use;
+use crate::record;
 use crate::tag::Code;
 
 impl Logbook {
@@ -25,14 +26,13 @@ impl Logbook {
     ) -> Result<Replacement<Code>, LogbookError> {
         let old = self.record(hose)?;
         let place = described(&old)?;
-        let seat = old.seat.as_ref();
         let begin = |around: &Around| {
             // A hose is judged by the limits of the set that it would go into.
-            let set = seat.and_then(|seat| around.sets.get(&seat.set)).cloned();
-            (into_which(set), Vec::new())
+            let set = old.seat.and_then(|slot| around.set(slot.set));
+            (set.map_or(Use::Personal, |set| set.in_use), Vec::new())
         };
-        type Gathered = (Option<SetRecord>, Vec<Candidate<Code>>);
-        let take = |(set, candidates): &mut Gathered, asked: &Asked<'_>| {
+        type Gathered = (Use, Vec<Candidate<Code>>);
+        let take = |(used, candidates): &mut Gathered, asked: &Asked<'_>| {
             let record = asked.record;
             let alike = || {
                 let own = record.specification.as_ref();
@@ -40,7 +40,7 @@ impl Logbook {
             };
             let looked_at = record.seat.is_none() && (record.retired.is_none() || alike());
             if record.hose != old.hose && looked_at {
-                candidates.push(candidate(&Asked { set: set.as_ref(), ..*asked }));
+                candidates.push(candidate(&Asked { as_used: Some(*used), ..*asked }));
             }
         };
         let (_, candidates) = self.each_asked(moment.today, begin, take)?;
@@ -64,23 +64,17 @@ impl Logbook {
         self.reading(|| {
             let old = self.record(hose)?;
             let place = described(&old)?;
-            let set = old.seat.as_ref().map(|seat| record::load_set(&self.connection, &seat.set));
-            let set = into_which(set.transpose()?.flatten());
-            let (fleet, heard) = (record::load_fleet(&self.connection)?, self.heard()?);
+            let set = old.seat.map(|slot| record::load_set(&self.connection, slot.set));
+            let used = set.transpose()?.flatten().map_or(Use::Personal, |set| set.in_use);
             let mut candidates = Vec::new();
             let mut good = 0;
             record::each_in_stock::<LogbookError>(&self.connection, &place, |record| {
                 let record = answering::believed(&self.connection, record, moment.today)?;
                 if record.hose != old.hose && record.seat.is_none() && record.retired.is_none() {
-                    let candidate = candidate(&Asked {
-                        record: &record,
-                        set: set.as_ref(),
-                        fleet: &fleet,
-                        today: moment.today,
-                        scanned: None,
-                        tag_only: None,
-                        heard,
-                    });
+                    let store = &self.connection;
+                    let candidate = answering::with_asked(store, &record, moment.today, |asked| {
+                        candidate(&Asked { as_used: Some(used), ..*asked })
+                    })?;
                     good += usize::from(candidate.against.is_empty());
                     candidates.push(candidate);
                 }
@@ -91,18 +85,12 @@ impl Logbook {
     }
 }
 
-/// The set that a hose would go into, as it judges the hose: by its limits, and
-/// not by what is unread of it.
-fn into_which(set: Option<SetRecord>) -> Option<SetRecord> {
-    set.map(|set| SetRecord { unread: 0, ..set })
-}
-
 /// What speaks for and against a hose in stock, apart from its threads.
 fn candidate(asked: &Asked<'_>) -> Candidate<Code> {
     let record = asked.record;
     let (mut against, mut watch) = (Vec::new(), Vec::new());
-    if let Some(ticket) = &record.out {
-        against.push(format!("it is out on ticket {ticket}"));
+    if let Some(out) = record.out() {
+        against.push(format!("it is out on ticket {}", out.ticket));
     }
     for reason in reasons(asked) {
         match reason.verdict {

@@ -8,7 +8,7 @@ use serde::Serialize;
 use super::hoses::registered;
 use super::places::{goes_in, set_not_out, set_of};
 use super::{Logbook, LogbookError};
-use crate::event::{Event, Seat};
+use crate::event::{Event, Seat, Slot};
 use crate::hose::Specification;
 use crate::journal::{Draft, Moment};
 use crate::record;
@@ -148,14 +148,14 @@ struct Intake<'w> {
     work: &'w Connection,
     on: NaiveDate,
     codes: Vec<Code>,
-    seats: Vec<(Seat, Code)>,
+    slots: Vec<(Slot, Code)>,
     drafts: Vec<Draft>,
     report: SheetReport,
 }
 
 impl<'w> Intake<'w> {
     fn new(work: &'w Connection, report: SheetReport, on: NaiveDate) -> Self {
-        Self { work, on, codes: Vec::new(), seats: Vec::new(), drafts: Vec::new(), report }
+        Self { work, on, codes: Vec::new(), slots: Vec::new(), drafts: Vec::new(), report }
     }
 
     fn take(&mut self, row: &Row, random: &mut dyn Rng) -> Result<(), LogbookError> {
@@ -200,10 +200,12 @@ impl<'w> Intake<'w> {
             Err(error) => {
                 self.report.unplaced.push(Refused { line: row.line, reason: error.to_string() });
             }
-            Ok(seat) => {
-                self.seats.push((seat.clone(), hose));
+            Ok(slot) => {
+                self.slots.push((slot, hose));
                 self.report.placed += 1;
-                self.draft([Event::Fitted { hose, set: seat.set, port: seat.port, from: None }]);
+                let Slot { set, port } = slot;
+                let (sets, answers) = (Vec::new(), Vec::new());
+                self.draft([Event::Fitted { hose, set, port, sets, answers }]);
             }
         }
         Ok(())
@@ -215,25 +217,26 @@ impl<'w> Intake<'w> {
         place: &Place,
         hose: Code,
         specification: &Specification,
-    ) -> Result<Seat, LogbookError> {
-        let set = set_of(self.work, &place.set)?;
+    ) -> Result<Slot, LogbookError> {
+        let set = set_of(self.work, &place.set, self.on)?;
         set_not_out(&set)?;
         let port = place.port.clone().map_err(LogbookError::BadPorts)?;
         goes_in(hose, specification, &set, port)?;
-        let seat = Seat { set: set.name.clone(), port };
-        let held = self.seats.iter().find(|(taken, _)| *taken == seat).map(|(_, hose)| hose);
+        let slot = Slot { set: set.id, port };
+        let held = self.slots.iter().find(|(taken, _)| *taken == slot).map(|(_, hose)| hose);
         match set.hoses.get(&port).or(held) {
             Some(holder) => {
                 let mut free = free_ports(specification, &set, None);
                 free.retain(|port| {
                     !self
-                        .seats
+                        .slots
                         .iter()
-                        .any(|(taken, _)| taken.set == seat.set && taken.port == *port)
+                        .any(|(taken, _)| taken.set == slot.set && taken.port == *port)
                 });
+                let seat = Seat { set: set.name, port };
                 Err(LogbookError::PortTaken { seat, holder: *holder, free })
             }
-            None => Ok(seat),
+            None => Ok(slot),
         }
     }
 

@@ -4,15 +4,16 @@ use chrono::NaiveDate;
 use rusqlite::Connection;
 use serde::Serialize;
 
-use super::hoses::{described, not_out, not_retired};
-use super::places::{goes_in, set_not_out, set_of};
+use super::hoses::{described, not_out, not_retired, removal};
+use super::inspections::{answers_of, judged};
+use super::places::{fitting, goes_in, set_not_out};
 use super::{Logbook, LogbookError, answering, check_day};
-use crate::event::{Event, PortName, Seat};
+use crate::event::{Event, PortName, Seat, Slot};
 use crate::fit::FIT_CAUTIONS;
 use crate::hose::{Label, Specification};
 use crate::inspection::{Form, InspectionKind, LeakTest, Verdict};
 use crate::journal::{Draft, Moment};
-use crate::record::{self, HoseRecord, OpenSwap};
+use crate::record::{self, FleetRecord, HoseRecord, OpenSwap};
 use crate::set_view::free_ports;
 use crate::swap::{Answered, Asks, Step, StepShown, Swap, next, shown, stops, understand};
 use crate::tag::Code;
@@ -40,6 +41,8 @@ struct Pair {
     new: HoseRecord,
     of_old: Specification,
     of_new: Specification,
+    slot: Slot,
+    /// The same for people.
     seat: Seat,
     plug_moves: bool,
     open: Option<OpenSwap>,
@@ -52,9 +55,10 @@ impl Pair {
 
     fn answered(&self) -> OpenSwap {
         self.open.clone().unwrap_or_else(|| OpenSwap {
+            entries: Vec::new(),
             old: self.old.hose,
             new: self.new.hose,
-            seat: self.seat.clone(),
+            slot: self.slot,
             since: NaiveDate::MIN,
             steps: Vec::new(),
         })
@@ -81,7 +85,7 @@ impl Logbook {
         port: Option<PortName>,
         moment: &Moment,
     ) -> Result<SwapView, LogbookError> {
-        let pair = pair(&self.connection, old, new, port)?;
+        let pair = pair(&self.connection, (old, new), port, moment)?;
         self.check_new(&pair, moment)?;
         Ok(pair.view())
     }
@@ -101,9 +105,11 @@ impl Logbook {
         moment: &Moment,
     ) -> Result<SwapView, LogbookError> {
         let on = on.unwrap_or(moment.today);
-        self.check_new(&pair(&self.connection, old, new, port)?, moment)?;
+        self.check_new(&pair(&self.connection, (old, new), port, moment)?, moment)?;
         self.write(moment, |work, _| {
-            let pair = pair(work, old, new, port)?;
+            let pair = pair(work, (old, new), port, moment)?;
+            answering::not_after_incident(work, &pair.old, moment)?;
+            answering::not_after_incident(work, &pair.new, moment)?;
             check_day(&pair.old, on, moment)?;
             check_day(&pair.new, on, moment)?;
             if said_already(&pair, name, answer) {
@@ -111,15 +117,17 @@ impl Logbook {
             }
             let step = expected(&pair, name)?;
             let understood = understand(step, answer).map_err(LogbookError::Swap)?;
-            check_tag(work, &pair, step, &understood)?;
-            let events = events(&pair, step, answer, &understood)?;
+            check_tag(work, &pair, step, &understood, moment)?;
+            let fleet = answering::fleet_on(work, moment.today)?;
+            let events = events(&pair, step, answer, &understood, &fleet)?;
             Ok((events.into_iter().map(|event| Draft { on, event }).collect(), ()))
         })?;
-        self.swap_after(old, new, port)
+        self.swap_after((old, new), port, moment)
     }
 
     /// Gives up a swap that was begun. What was done stays on record: a hose
-    /// that was taken off is in stock, one that was put on needs its leak test.
+    /// that was taken off is in stock, one that was put on needs its leak test,
+    /// and so does whatever is in the port once the spanner was on.
     ///
     /// # Errors
     /// [`LogbookError`] where no swap of the two was begun.
@@ -130,13 +138,17 @@ impl Logbook {
         moment: &Moment,
     ) -> Result<(), LogbookError> {
         self.write(moment, |work, _| {
-            let old = answering::record_of(work, old)?;
-            let new = answering::record_of(work, new)?;
+            let old = answering::record_of(work, old, moment.today)?;
+            let new = answering::record_of(work, new, moment.today)?;
             let open = open_swap(&old, &new).ok_or_else(|| {
                 LogbookError::Swap("no swap of these two was begun; nothing to give up".to_owned())
             })?;
             let answer = Label::new("a reason", &format!("given up: {why}"))?;
-            let event = swapped(open, OpenSwap::END, answer)?;
+            let loosened = open.steps.iter().any(|(step, _)| step.as_str() == SPANNER);
+            let mut event = swapped(open, OpenSwap::END, answer)?;
+            if let Event::Swapped { loosened: flag, .. } = &mut event {
+                *flag = loosened;
+            }
             Ok((vec![Draft { on: moment.today, event }], ()))
         })?;
         Ok(())
@@ -146,19 +158,20 @@ impl Logbook {
     /// there is nothing left to ask.
     fn swap_after(
         &self,
-        old: Code,
-        new: Code,
+        (old, new): (Code, Code),
         port: Option<PortName>,
+        moment: &Moment,
     ) -> Result<SwapView, LogbookError> {
         let (before, after) = (self.record(old)?, self.record(new)?);
         if open_swap(&before, &after).is_none()
-            && let Some(seat) = after.seat.clone()
+            && let Some(slot) = after.seat
         {
+            let seat = answering::seat_of(&self.connection, slot)?;
             let (old, new) = (before.tag(), after.tag());
             let (steps, next, cautions) = (Vec::new(), None, FIT_CAUTIONS);
             return Ok(SwapView { old, new, seat, steps, next, cautions });
         }
-        Ok(pair(&self.connection, old, new, port)?.view())
+        Ok(pair(&self.connection, (old, new), port, moment)?.view())
     }
 
     /// A hose that is held or retired is not put on; that it was never fitted
@@ -179,17 +192,21 @@ impl Logbook {
     }
 }
 
+/// From this step on the hose in the port may be loose.
+const SPANNER: &str = "spanner";
+
 fn open_swap<'a>(old: &'a HoseRecord, new: &HoseRecord) -> Option<&'a OpenSwap> {
-    old.swap.as_ref().filter(|swap| (swap.old, swap.new) == (old.hose, new.hose))
+    old.swaps.iter().find(|swap| (swap.old, swap.new) == (old.hose, new.hose))
 }
 
 fn pair(
     work: &Connection,
-    old: Code,
-    new: Code,
+    (old, new): (Code, Code),
     port: Option<PortName>,
+    moment: &Moment,
 ) -> Result<Pair, LogbookError> {
-    let (old, new) = (answering::record_of(work, old)?, answering::record_of(work, new)?);
+    let old = answering::record_of(work, old, moment.today)?;
+    let new = answering::record_of(work, new, moment.today)?;
     if old.hose == new.hose {
         return Err(LogbookError::Swap(format!(
             "{} is both the old and the new hose; scan two hoses",
@@ -198,43 +215,48 @@ fn pair(
     }
     let open = open_swap(&old, &new).cloned();
     if open.is_none() {
-        check_can_begin(&old, &new)?;
+        check_can_begin(work, &old, &new)?;
     }
-    let begun_at = open.as_ref().map(|open| open.seat.clone());
-    let held = old.seat.clone().or(begun_at.clone()).ok_or(LogbookError::NotFitted(old.tag()))?;
-    let seat =
-        begun_at.unwrap_or_else(|| Seat { set: held.set.clone(), port: port.unwrap_or(held.port) });
+    let begun_at = open.as_ref().map(|open| open.slot);
+    let held = old.seat.or(begun_at).ok_or(LogbookError::NotFitted(old.tag()))?;
+    let slot = begun_at.unwrap_or(Slot { set: held.set, port: port.unwrap_or(held.port) });
     let (of_old, of_new) = (described(&old)?, described(&new)?);
-    let plug_moves = plug_moves(&held, &seat, open.as_ref());
-    let pair = Pair { old, new, of_old, of_new, seat, plug_moves, open };
+    let plug_moves = plug_moves(held, slot, open.as_ref());
+    let seat = answering::seat_of(work, slot)?;
+    let pair = Pair { old, new, of_old, of_new, slot, seat, plug_moves, open };
     if pair.open.is_none() {
-        check_fits(work, &pair)?;
+        check_fits(work, &pair, moment)?;
     }
     Ok(pair)
 }
 
 /// Once the old hose is off its port is no longer on its record; that the plug
 /// moves was then settled by the first step's answer.
-fn plug_moves(held: &Seat, seat: &Seat, open: Option<&OpenSwap>) -> bool {
+fn plug_moves(held: Slot, slot: Slot, open: Option<&OpenSwap>) -> bool {
     let said = open.and_then(|open| open.steps.first());
     match said {
         Some((_, answer)) => answer.as_str().ends_with(PLUG_MOVES),
-        None => held != seat,
+        None => held != slot,
     }
 }
 
 /// Written behind the first answer where the new hose goes into another port.
 const PLUG_MOVES: &str = "(into another port)";
 
-fn check_can_begin(old: &HoseRecord, new: &HoseRecord) -> Result<(), LogbookError> {
+fn check_can_begin(
+    work: &Connection,
+    old: &HoseRecord,
+    new: &HoseRecord,
+) -> Result<(), LogbookError> {
     not_out(old)?;
     not_retired(new)?;
     not_out(new)?;
-    if let Some(seat) = &new.seat {
-        return Err(LogbookError::FittedElsewhere { hose: new.tag(), seat: seat.clone() });
+    if let Some(slot) = new.seat {
+        let seat = answering::seat_of(work, slot)?;
+        return Err(LogbookError::FittedElsewhere { hose: new.tag(), seat });
     }
     for record in [old, new] {
-        if let Some(swap) = &record.swap {
+        if let Some(swap) = record.swap() {
             return Err(LogbookError::Swap(format!(
                 "{} is in a swap that was begun on {} and not finished ({} for {}); finish that \
                  one or give it up",
@@ -249,12 +271,15 @@ fn check_can_begin(old: &HoseRecord, new: &HoseRecord) -> Result<(), LogbookErro
 }
 
 /// No thread is started on a mismatch: it is said before anything is undone.
-fn check_fits(work: &Connection, pair: &Pair) -> Result<(), LogbookError> {
+fn check_fits(work: &Connection, pair: &Pair, moment: &Moment) -> Result<(), LogbookError> {
     let why = stops(&pair.swap());
     if !why.is_empty() {
         return Err(LogbookError::DoesNotFit { hose: pair.new.tag(), why: why.join("; ") });
     }
-    let set = set_of(work, &pair.seat.set)?;
+    let set = answering::set_on(work, pair.slot.set, moment.today)?;
+    let known = Vec::new;
+    let set = set
+        .ok_or_else(|| LogbookError::NoSuchSet { name: pair.seat.set.clone(), known: known() })?;
     set_not_out(&set)?;
     goes_in(pair.new.tag(), &pair.of_new, &set, pair.seat.port)?;
     let holder = set.hoses.get(&pair.seat.port).filter(|holder| **holder != pair.old.hose);
@@ -293,6 +318,7 @@ fn check_tag(
     pair: &Pair,
     step: &Step,
     answer: &Answered,
+    moment: &Moment,
 ) -> Result<(), LogbookError> {
     let Answered::Tag(typed) = answer else { return Ok(()) };
     let wanted = if step.asks == Asks::OldTag { &pair.old } else { &pair.new };
@@ -304,7 +330,7 @@ fn check_tag(
             wanted.tag()
         )));
     }
-    if step.asks == Asks::NewTag { check_fits(work, pair) } else { Ok(()) }
+    if step.asks == Asks::NewTag { check_fits(work, pair, moment) } else { Ok(()) }
 }
 
 /// What is written for an answer: the step, and what it does to the hoses.
@@ -313,25 +339,23 @@ fn events(
     step: &Step,
     answer: &str,
     understood: &Answered,
+    fleet: &FleetRecord,
 ) -> Result<Vec<Event>, LogbookError> {
     let open = pair.answered();
     let (old, new) = (pair.old.hose, pair.new.hose);
-    let Seat { set, port } = pair.seat.clone();
     let first = pair.open.is_none() && pair.plug_moves;
     let said = if first { format!("{} {PLUG_MOVES}", answer.trim()) } else { answer.to_owned() };
     let ticked = swapped(&open, step.name, Label::new("an answer", &said)?)?;
     Ok(match (step.name, understood) {
-        ("off", _) => match pair.old.seat.clone() {
-            Some(seat) => {
-                vec![ticked, Event::Removed { hose: old, set: seat.set, port: seat.port }]
-            }
-            None => vec![ticked],
-        },
-        ("tightened", _) => vec![ticked, Event::Fitted { hose: new, set, port, from: None }],
+        ("off", _) if pair.old.slots().next().is_some() => vec![ticked, removal(&pair.old)],
+        ("tightened", _) => vec![ticked, fitting(&pair.new, pair.slot)],
         (_, Answered::LeakTest { passed, pressure }) => {
             let mut form = Form::new(InspectionKind::LeakTest, &pair.of_new);
-            form.tested(LeakTest { passed: *passed, pressure: pressure.clone() });
-            let tested = Event::Inspected { hose: new, look: form.finish()? };
+            form.tested(LeakTest::new(*passed, pressure.clone()));
+            let look = judged(form.finish()?, fleet, &pair.of_new)?;
+            let on = NaiveDate::MAX;
+            let answers = answers_of(&pair.new, &look, on, &[]);
+            let tested = Event::Inspected { hose: new, look, at: Some(pair.slot), answers };
             // A failed test is on record and leaves the step open.
             if *passed { vec![tested, ticked] } else { vec![tested] }
         }
@@ -351,9 +375,11 @@ fn finished() -> Result<Label, LogbookError> {
 fn swapped(open: &OpenSwap, step: &str, answer: Label) -> Result<Event, LogbookError> {
     Ok(Event::Swapped {
         hoses: [open.old, open.new],
-        set: open.seat.set.clone(),
-        port: open.seat.port,
+        set: open.slot.set,
+        port: open.slot.port,
         step: Label::new("a step", step)?,
         answer,
+        loosened: false,
+        answers: open.entries.clone(),
     })
 }

@@ -1,16 +1,24 @@
-//! What holds for every hose: the owner's limits and the recalls.
+//! What holds for every hose: the owner's limits, the recalls, and what is known
+//! to be missing.
 
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
-use crate::event::Event;
-use crate::hose::{Label, Origin};
-use crate::journal::{Believed, Trust};
-use crate::policy::{Change, Policy, Scope};
+use super::ending::Matter;
+use super::hose::Alternatives;
+use super::ledger::Ledger;
+use crate::device::DeviceId;
+use crate::event::{EntryId, Event};
+use crate::hose::{Label, Origin, Specification};
+use crate::inspection::LeastPressure;
+use crate::journal::{Believed, Stamp};
+use crate::policy::{Change, Limits, Policy, Scope, Use};
 
 /// A lot that was called back.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Recall {
+    /// The entry that says so.
+    pub entry: EntryId,
     /// The lot as printed.
     pub lot: Label,
     /// The maker, where one was named.
@@ -20,19 +28,61 @@ pub struct Recall {
     pub why: Label,
     /// Since when.
     pub on: NaiveDate,
+    /// Nobody who is believed says so.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub disbelieved: bool,
+}
+
+/// Whether a recall means a hose.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Meant {
+    /// Something that it names is known to be another.
+    No,
+    /// Nothing is known to be another, and something is not known.
+    Perhaps,
+    /// All that it names is known and the same.
+    Yes,
 }
 
 impl Recall {
-    /// Whether a hose of this origin is called back: the lot is the same but
-    /// for capitals and spaces, and so is the maker where both name one. A hose
-    /// whose maker is unknown is called back too.
+    /// Whether it means a hose of this origin, or of anything else that is said
+    /// of it.
+    #[must_use]
+    pub fn means(&self, origin: &Origin, others: &Alternatives) -> Meant {
+        meant((&self.lot, self.maker.as_ref()), origin, others)
+    }
+
+    /// Whether a hose of this origin is known to be called back.
     #[must_use]
     pub fn covers(&self, origin: &Origin) -> bool {
-        of_lot(&self.lot, self.maker.as_ref(), origin)
+        self.means(origin, &Alternatives::default()) == Meant::Yes
     }
 }
 
-/// Whether a hose of this origin is of a lot, as [`Recall::covers`] has it.
+/// Whether a lot, of a maker where one is named, means a hose of an origin, or of
+/// anything else that is said of it: the worst of them counts. Texts are the same
+/// but for capitals, spaces and hyphens.
+#[must_use]
+pub fn meant(
+    (lot, maker): (&Label, Option<&Label>),
+    origin: &Origin,
+    others: &Alternatives,
+) -> Meant {
+    let of = |wanted: &Label, shown: &Option<Label>, others: &[Option<Label>]| {
+        let all = std::iter::once(shown).chain(others);
+        let meant = all.map(|own| match own {
+            Some(own) if folded(own) == folded(wanted) => Meant::Yes,
+            Some(_) => Meant::No,
+            None => Meant::Perhaps,
+        });
+        meant.max().unwrap_or(Meant::Perhaps)
+    };
+    let lot = of(lot, &origin.lot, &others.lots);
+    let maker = maker.map(|maker| of(maker, &origin.maker, &others.makers));
+    maker.map_or(lot, |maker| maker.min(lot))
+}
+
+/// Whether a hose of this origin is of a lot: one whose maker is unknown may be.
 #[must_use]
 pub fn of_lot(lot: &Label, maker: Option<&Label>, origin: &Origin) -> bool {
     let same = |a: &Label, b: &Label| folded(a) == folded(b);
@@ -43,36 +93,102 @@ pub fn of_lot(lot: &Label, maker: Option<&Label>, origin: &Origin) -> bool {
     made_by && origin.lot.as_ref().is_some_and(|own| same(own, lot))
 }
 
-/// A text without capitals and spaces: two that are the same so are the same.
+/// A text without capitals, spaces and hyphens: two that are the same so are the
+/// same.
 #[must_use]
 pub fn folded(label: &Label) -> String {
-    label.as_str().chars().filter(|c| !c.is_whitespace()).flat_map(char::to_lowercase).collect()
+    let letters = label.as_str().chars().filter(|c| !c.is_whitespace() && *c != '-');
+    letters.flat_map(char::to_lowercase).collect()
+}
+
+/// Limits as they were set.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub struct LimitsSet {
+    /// The entry that says so.
+    pub entry: EntryId,
+    /// On which day.
+    pub on: NaiveDate,
+    /// For which hoses.
+    pub scope: Scope,
+    /// What changes.
+    pub limits: Change,
+    /// It is not wholly believed, or of the future: only what is stricter counts.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub doubtful: bool,
+}
+
+/// Numbers of a device that will never come.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct LostNumbers {
+    /// The device.
+    pub device: DeviceId,
+    /// The numbers, the last included.
+    pub missing: Vec<(u64, u64)>,
 }
 
 /// The limits that were set and the lots that were called back.
-#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct FleetRecord {
     /// Limits in the order in which they were set.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub limits: Vec<(Scope, Change)>,
-    /// Recalls.
+    pub limits: Vec<LimitsSet>,
+    /// Recalls that are not over.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub recalls: Vec<Recall>,
+    /// What was declared lost.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub lost: Vec<LostNumbers>,
+    /// Entries that this program cannot read and that name no hose and no set.
+    #[serde(default)]
+    pub unread: u32,
+    /// The newest day that an entry is about.
+    pub newest_on: NaiveDate,
+    /// The newest clock reading of an entry.
+    pub newest_at: Stamp,
+}
+
+impl Default for FleetRecord {
+    fn default() -> Self {
+        Self {
+            limits: Vec::new(),
+            recalls: Vec::new(),
+            lost: Vec::new(),
+            unread: 0,
+            newest_on: NaiveDate::MIN,
+            newest_at: Stamp::default(),
+        }
+    }
 }
 
 impl FleetRecord {
     /// Folds the entries about the fleet, which must be in the order of the fold.
     #[must_use]
     pub fn fold(entries: &[Believed]) -> Self {
+        let ledger = Ledger::read(entries);
         let mut record = Self::default();
-        for Believed { entry, trust } in entries {
-            match entry.event() {
-                // A limit may loosen an earlier one.
-                Some(Event::Limited { scope, limits }) if *trust == Trust::Full => {
-                    record.limits.push((scope, limits));
+        for line in &ledger.lines {
+            let (entry, on) = (line.id, line.entry.on);
+            if line.adds() {
+                record.newest_on = record.newest_on.max(on);
+                record.newest_at = record.newest_at.max(line.entry.at);
+                record.unread += u32::from(line.event.is_none());
+            }
+            match &line.event {
+                Some(Event::Limited { scope, limits }) if line.adds() => {
+                    let (scope, limits, doubtful) = (*scope, *limits, !line.counts());
+                    record.limits.push(LimitsSet { entry, on, scope, limits, doubtful });
                 }
-                Some(Event::Recalled { lot, maker, why }) => {
-                    record.recalls.push(Recall { lot, maker, why, on: entry.on });
+                Some(Event::Recalled { lot, maker, why })
+                    if !ledger.is_ended(Matter::Recall, line)
+                        && !ledger.is_ended(Matter::Disbelief, line) =>
+                {
+                    let (lot, maker, why) = (lot.clone(), maker.clone(), why.clone());
+                    let disbelieved = !line.adds();
+                    record.recalls.push(Recall { entry, lot, maker, why, on, disbelieved });
+                }
+                Some(Event::GapLost { device, missing, .. }) if line.counts() => {
+                    let (device, missing) = (*device, missing.clone());
+                    record.lost.push(LostNumbers { device, missing });
                 }
                 _ => {}
             }
@@ -84,9 +200,44 @@ impl FleetRecord {
     #[must_use]
     pub fn policy(&self) -> Policy {
         let mut policy = Policy::default();
-        for (scope, change) in &self.limits {
-            policy.set(*scope, *change);
+        for set in self.limits.iter().filter(|set| !set.doubtful) {
+            policy.set(set.scope, set.limits);
         }
         policy
+    }
+
+    /// The pressure under which a leak test counts: the owner's, else the default;
+    /// of one that is in doubt the greater.
+    #[must_use]
+    pub fn least_pressure(&self) -> LeastPressure {
+        let mut least = LeastPressure::default();
+        for set in self.limits.iter().filter(|set| !set.doubtful) {
+            least = set.limits.least_pressure().unwrap_or(least);
+        }
+        for set in self.limits.iter().filter(|set| set.doubtful) {
+            if let Some(other) = set.limits.least_pressure() {
+                least.low_bar = least.low_bar.max(other.low_bar);
+                least.high_bar = least.high_bar.max(other.high_bar);
+            }
+        }
+        least
+    }
+
+    /// The limits of a hose that may be one of several kinds and uses: of each
+    /// the strictest, and of limits that are in doubt only what is stricter.
+    #[must_use]
+    pub fn strictest(&self, kinds: &[Option<&Specification>], uses: &[Use]) -> Option<Limits> {
+        let policy = self.policy();
+        let each = kinds.iter().flat_map(|kind| uses.iter().map(move |in_use| (*kind, *in_use)));
+        let limits = each.map(|(kind, in_use)| {
+            let mut limits = policy.limits(kind, in_use);
+            for set in self.limits.iter().filter(|set| set.doubtful) {
+                let mut doubtful = policy.clone();
+                doubtful.set(set.scope, set.limits);
+                limits = limits.stricter(doubtful.limits(kind, in_use));
+            }
+            limits
+        });
+        limits.reduce(Limits::stricter)
     }
 }

@@ -1,8 +1,6 @@
 //! Hoses that an index finds, so that not every record has to be read: those in
 //! stock that may take a place, and those of a lot.
 
-use std::collections::BTreeMap;
-
 use rusqlite::{Connection, OptionalExtension, params};
 
 use super::HoseRecord;
@@ -65,13 +63,13 @@ fn alike(connection: &Connection, place: &Specification) -> Result<Vec<Code>, St
     Ok(found.into_iter().map(|(_, hose)| hose).collect())
 }
 
-/// As the index `hose_of_lot` has it, to the letter.
-const NEXT_LOT: &str = "SELECT json_extract(record, '$.origin.lot') FROM hose
-    WHERE json_extract(record, '$.origin.lot') > ?1
-    ORDER BY json_extract(record, '$.origin.lot') LIMIT 1";
-const MAKERS: &str = "SELECT json_extract(record, '$.origin.maker') FROM hose
-    WHERE json_extract(record, '$.origin.lot') = ?1";
-const OF_LOT: &str = "SELECT hose FROM hose WHERE json_extract(record, '$.origin.lot') = ?1";
+const NEXT_LOT: &str = "SELECT lot, maker FROM lot WHERE (lot, maker) > (?1, ?2)
+    ORDER BY lot, maker LIMIT 1";
+const COUNT: &str = "SELECT count(*) FROM lot WHERE lot = ?1 AND maker = ?2";
+const OF_LOT: &str = "SELECT hose FROM lot WHERE lot = ?1 AND maker = ?2";
+
+/// A lot and a maker as they are written down; nothing is unknown.
+type LotAndMaker = (Option<Label>, Option<Label>);
 
 /// The lots, as they are written down, that are looked for, each with a maker
 /// and how many hoses on record are of both.
@@ -82,53 +80,57 @@ pub fn makers_of_lots(
     connection: &Connection,
     looked_for: impl Fn(&Label) -> bool,
 ) -> Result<Vec<(Label, Option<Label>, u32)>, StoreError> {
-    let mut makers = connection.prepare_cached(MAKERS)?;
+    let mut count = connection.prepare_cached(COUNT)?;
     let mut all = Vec::new();
-    for lot in lots(connection, looked_for)? {
-        // Counted here: SQLite counts a group from the records themselves.
-        let mut counts: BTreeMap<Option<String>, u32> = BTreeMap::new();
-        for maker in makers.query_map([lot.as_str()], |row| row.get(0))? {
-            *counts.entry(maker?).or_default() += 1;
-        }
-        for (maker, hoses) in counts {
-            let maker = maker.and_then(|maker| Label::new("a maker's name", &maker).ok());
-            all.push((lot.clone(), maker, hoses));
+    for (lot, maker) in lots(connection)? {
+        if let Some(lot) = lot.filter(|lot| looked_for(lot)) {
+            let of = maker.as_ref().map_or("", Label::as_str);
+            let hoses = count.query_row([lot.as_str(), of], |row| row.get(0))?;
+            all.push((lot, maker, hoses));
         }
     }
     Ok(all)
 }
 
-/// The hoses of the lots, as they are written down, that are looked for, by
-/// identity.
+/// The hoses of the lots and makers, as they are written down, that are looked
+/// for, by identity.
 ///
 /// # Errors
 /// [`StoreError`] where the store cannot be read.
 pub fn hoses_of_lots(
     connection: &Connection,
-    looked_for: impl Fn(&Label) -> bool,
+    looked_for: impl Fn(Option<&Label>, Option<&Label>) -> bool,
 ) -> Result<Vec<Code>, StoreError> {
     let mut of_lot = connection.prepare_cached(OF_LOT)?;
     let mut hoses = Vec::new();
-    for lot in lots(connection, looked_for)? {
-        let rows = of_lot.query_map([lot.as_str()], |row| row.get(0))?;
-        hoses.extend(rows.collect::<Result<Vec<u64>, _>>()?);
+    for (lot, maker) in lots(connection)? {
+        if looked_for(lot.as_ref(), maker.as_ref()) {
+            let text = |label: Option<Label>| label.map_or_else(String::new, String::from);
+            let rows = of_lot.query_map([text(lot), text(maker)], |row| row.get(0))?;
+            hoses.extend(rows.collect::<Result<Vec<u64>, _>>()?);
+        }
     }
     hoses.sort_unstable();
+    hoses.dedup();
     Ok(hoses.into_iter().filter_map(Code::from_bits).collect())
 }
 
 /// From one lot to the next: a lot of many hoses costs what a lot of one does.
-fn lots(
-    connection: &Connection,
-    looked_for: impl Fn(&Label) -> bool,
-) -> Result<Vec<Label>, StoreError> {
+fn lots(connection: &Connection) -> Result<Vec<LotAndMaker>, StoreError> {
     let mut next = connection.prepare_cached(NEXT_LOT)?;
-    let (mut text, mut lots) = (String::new(), Vec::new());
-    while let Some(found) = next.query_row([&text], |row| row.get(0)).optional()? {
-        text = found;
-        lots.extend(Label::new("a lot", &text).ok().filter(|lot| looked_for(lot)));
+    // The first row may be the one of nothing known.
+    let mut all = Vec::new();
+    if connection.prepare_cached(OF_LOT)?.exists(["", ""])? {
+        all.push((None, None));
     }
-    Ok(lots)
+    let (mut lot, mut maker) = (String::new(), String::new());
+    let read = |row: &rusqlite::Row<'_>| Ok((row.get(0)?, row.get(1)?));
+    while let Some(found) = next.query_row([&lot, &maker], read).optional()? {
+        (lot, maker) = found;
+        let label = |text: &str| Label::new("a lot", text).ok();
+        all.push((label(&lot), label(&maker)));
+    }
+    Ok(all)
 }
 
 #[cfg(test)]
@@ -144,9 +146,9 @@ mod tests {
         let store = store.unwrap_or_else(|e| unreachable!("{e}"));
         for (sql, parameters, wanted) in [
             (IN_STOCK, &["a", "b", "c"][..], "hose_in_stock (<expr>=? AND <expr>=?"),
-            (NEXT_LOT, &["a"], "hose_of_lot (<expr>>?)"),
-            (MAKERS, &["a"], "hose_of_lot (<expr>=?)"),
-            (OF_LOT, &["a"], "hose_of_lot (<expr>=?)"),
+            (NEXT_LOT, &["a", "b"], "(lot>?)"),
+            (COUNT, &["a", "b"], "(lot=? AND maker=?)"),
+            (OF_LOT, &["a", "b"], "(lot=? AND maker=?)"),
         ] {
             let mut plan = store
                 .prepare(&format!("EXPLAIN QUERY PLAN {sql}"))
@@ -156,8 +158,8 @@ mod tests {
                 .and_then(Iterator::collect::<Result<Vec<_>, _>>)
                 .unwrap_or_else(|e| unreachable!("{e}"));
             assert_eq!(plan.len(), 1, "{plan:?}");
-            let covering = format!("SEARCH hose USING COVERING INDEX {wanted}");
-            assert!(plan.iter().all(|line| line.starts_with(&covering)), "{plan:?}");
+            let searched = plan.iter().all(|line| line.starts_with("SEARCH") && line.contains(wanted));
+            assert!(searched, "{plan:?}");
         }
     }
 }

@@ -1,14 +1,15 @@
-//! A hose, folded from the entries about it.
+//! A hose, as it is folded from the entries about it.
 
 use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
-use crate::event::{Event, Seat};
-use crate::hose::{End, Label, Origin, Specification};
-use crate::inspection::{Ends, InspectionKind, Look, Observation, Place, Verdict};
-use crate::journal::{Believed, Entry, Stamp, Trust};
+use crate::event::{EntryId, Event, SetId, Slot};
+use crate::hose::{Label, Origin, Specification};
+use crate::inspection::{Ends, FindingRule, InspectionKind, Look, Observation, Place, Verdict};
+use crate::journal::Stamp;
+use crate::measure::PartialDate;
 use crate::photograph::PhotographName;
 use crate::tag::{Code, Payload};
 
@@ -27,6 +28,8 @@ pub struct Tag {
 /// A finding that nothing has ended yet.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct OpenFinding {
+    /// The entry that says so.
+    pub entry: EntryId,
     /// What was seen.
     pub seen: Observation,
     /// On which day.
@@ -36,9 +39,9 @@ pub struct OpenFinding {
     /// The count of the inspection before, where it was smaller.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub grown_from: Option<(u32, NaiveDate)>,
-    /// Whether that end was resealed since, and a passed leak test will end it.
-    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
-    pub resealed: bool,
+    /// The new O-rings since, with which a passed leak test will end it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub resealed: Option<EntryId>,
 }
 
 /// The last inspection of a kind.
@@ -56,7 +59,7 @@ pub struct Seen {
 }
 
 /// What made a leak test due.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum LeakDueBecause {
     /// It was put in a port.
@@ -67,11 +70,15 @@ pub enum LeakDueBecause {
     Resealed,
     /// The last leak test failed.
     Failed,
+    /// A swap in its port was given up after the spanner was on.
+    Loosened,
 }
 
 /// A leak test that is due as soon as the hose is fitted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub struct LeakDue {
+    /// The entry that made it due.
+    pub entry: EntryId,
     /// Since when.
     pub since: NaiveDate,
     /// Why.
@@ -81,6 +88,8 @@ pub struct LeakDue {
 /// The end of a hose's service.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Retirement {
+    /// The entry that says so.
+    pub entry: EntryId,
     /// When.
     pub on: NaiveDate,
     /// By whom.
@@ -93,12 +102,15 @@ pub struct Retirement {
 /// wherever the record is.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct OpenSwap {
+    /// The entries that are to be named when it ends: the one that began it, or
+    /// those of an earlier program.
+    pub entries: Vec<EntryId>,
     /// The hose that comes off.
     pub old: Code,
     /// The hose that goes on.
     pub new: Code,
     /// Where.
-    pub seat: Seat,
+    pub slot: Slot,
     /// When it was begun.
     pub since: NaiveDate,
     /// The steps answered so far, in their order, each with its answer.
@@ -110,17 +122,166 @@ impl OpenSwap {
     pub const END: &'static str = "end";
 }
 
+/// When something was written: its day, then the clock.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+pub struct When(pub NaiveDate, pub Stamp);
+
+/// A place that an entry says a hose is in, and nothing has taken back.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Claim {
+    /// The entry.
+    pub entry: EntryId,
+    /// The place; nothing is stock.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub slot: Option<Slot>,
+    /// When it was written.
+    pub when: When,
+    /// It is not wholly believed, or of the future: it moves nothing and adds
+    /// what stands for its place.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub doubtful: bool,
+}
+
+/// A time in a set.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Stay {
+    /// The set.
+    pub set: SetId,
+    /// Until when; nothing while it lasts.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub until: Option<When>,
+}
+
+/// A hold by hand, or a set's quarantine.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Hold {
+    /// The entry that says so.
+    pub entry: EntryId,
+    /// When it was written.
+    pub when: When,
+    /// By whom.
+    pub by: Label,
+    /// Why.
+    pub why: Label,
+    /// Whether it is after an accident, or the suspicion of one.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub incident: bool,
+}
+
+/// Something that was taken back or described otherwise: a full inspection is to
+/// look at what that leaves.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Correction {
+    /// The entry that corrects.
+    pub entry: EntryId,
+    /// On which day.
+    pub on: NaiveDate,
+    /// By whom.
+    pub by: Label,
+    /// Why.
+    pub why: Label,
+    /// What was corrected.
+    pub what: CorrectedThing,
+    /// How bad it is.
+    pub verdict: Verdict,
+}
+
+/// What a correction took away.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum CorrectedThing {
+    /// Entries were withdrawn.
+    Withdrawal,
+    /// It was described otherwise.
+    Description,
+    /// The set that it is in was changed.
+    Set,
+}
+
+/// An entry that is not believed and would make the answer worse.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Disbelieved {
+    /// The entry.
+    pub entry: EntryId,
+    /// On which day.
+    pub on: NaiveDate,
+    /// By whom, as it says.
+    pub by: Label,
+    /// What it says; nothing where this program cannot read it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub says: Option<Box<Event>>,
+    /// How bad that is: hold where it would retire.
+    pub verdict: Verdict,
+}
+
+/// A hand-out that is not over.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Out {
+    /// The entry.
+    pub entry: EntryId,
+    /// The ticket.
+    pub ticket: Label,
+    /// The set with which it went.
+    pub set: SetId,
+    /// It is not wholly believed, or of the future.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub doubtful: bool,
+}
+
+/// What else a hose may be than what is shown: descriptions that nobody has
+/// given a reason for stand beside the earlier ones, and for each reason the
+/// worst of them counts.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+pub struct Alternatives {
+    /// What it is.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub specifications: Vec<Specification>,
+    /// When it was made.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub made: Vec<Option<PartialDate>>,
+    /// When it was bought.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub bought: Vec<Option<PartialDate>>,
+    /// Since when it was in service.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub in_service: Vec<Option<PartialDate>>,
+    /// The maker.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub makers: Vec<Option<Label>>,
+    /// The lot.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub lots: Vec<Option<Label>>,
+}
+
+impl Alternatives {
+    fn is_empty(&self) -> bool {
+        *self == Self::default()
+    }
+}
+
 /// Everything that answers need to know of a hose.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct HoseRecord {
     /// The hose: the code of its first tag.
     pub hose: Code,
+    /// Its registrations: more than one is two hoses of one tag.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub registrations: Vec<EntryId>,
+    /// The earliest clock of them.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub registered_at: Option<Stamp>,
     /// What it is; none while the entry that says so has not come.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub specification: Option<Specification>,
     /// Where it came from.
     #[serde(default)]
     pub origin: Origin,
+    /// The registration and descriptions that say so.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub descriptions: Vec<EntryId>,
+    /// What else they say.
+    #[serde(default, skip_serializing_if = "Alternatives::is_empty")]
+    pub alternatives: Alternatives,
     /// Its tags, oldest first; the last is its own.
     #[serde(default)]
     pub tags: Vec<Tag>,
@@ -130,15 +291,18 @@ pub struct HoseRecord {
     /// The first day in a port.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub first_fitted: Option<NaiveDate>,
-    /// Where it is; none is stock.
+    /// Where it is, as the last says who is believed; none is stock.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub seat: Option<Seat>,
+    pub seat: Option<Slot>,
     /// When it came there.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub seated_on: Option<NaiveDate>,
-    /// Two devices put it in different places while apart.
-    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
-    pub contested: bool,
+    /// Every place that is claimed for it.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub claims: Vec<Claim>,
+    /// The sets that it was ever in.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub stays: Vec<Stay>,
     /// What was found and is not ended.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub open: Vec<OpenFinding>,
@@ -148,25 +312,36 @@ pub struct HoseRecord {
     /// When a finding that retires it was first seen.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub condemned: Option<NaiveDate>,
-    /// A leak test that is due.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub leak_due: Option<LeakDue>,
+    /// The leak tests that are due.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub leak_due: Vec<LeakDue>,
     /// Dives made with it.
     #[serde(default)]
     pub dives: u32,
     /// The end of its service.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub retired: Option<Retirement>,
-    /// The ticket on which it is out with its set.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub out: Option<Label>,
-    /// The set with which it is out: its own, but for a hose that went along
-    /// with another.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub out_with: Option<Label>,
-    /// A swap that was begun and is not finished.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub swap: Option<OpenSwap>,
+    /// The hand-outs that are not over.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub outs: Vec<Out>,
+    /// The swaps that were begun and are not finished.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub swaps: Vec<OpenSwap>,
+    /// Holds by hand.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub holds: Vec<Hold>,
+    /// What was corrected and not looked at since.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub corrections: Vec<Correction>,
+    /// Entries that are not believed.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub disbelieved: Vec<Disbelieved>,
+    /// Entries of other records that its full inspections named.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub looked_at: Vec<EntryId>,
+    /// The recalls that do not mean it, as the owner found.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub checked_off: Vec<EntryId>,
     /// The recalled lots for which it was found and set aside.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub set_aside: Vec<Label>,
@@ -180,26 +355,35 @@ pub struct HoseRecord {
 }
 
 impl HoseRecord {
-    fn new(hose: Code) -> Self {
+    pub(super) fn new(hose: Code) -> Self {
         Self {
             hose,
+            registrations: Vec::new(),
+            registered_at: None,
             specification: None,
             origin: Origin::default(),
+            descriptions: Vec::new(),
+            alternatives: Alternatives::default(),
             tags: Vec::new(),
             barcodes: Vec::new(),
             first_fitted: None,
             seat: None,
             seated_on: None,
-            contested: false,
+            claims: Vec::new(),
+            stays: Vec::new(),
             open: Vec::new(),
             seen: Vec::new(),
             condemned: None,
-            leak_due: None,
+            leak_due: Vec::new(),
             dives: 0,
             retired: None,
-            out: None,
-            out_with: None,
-            swap: None,
+            outs: Vec::new(),
+            swaps: Vec::new(),
+            holds: Vec::new(),
+            corrections: Vec::new(),
+            disbelieved: Vec::new(),
+            looked_at: Vec::new(),
+            checked_off: Vec::new(),
             set_aside: Vec::new(),
             unread: 0,
             newest_on: NaiveDate::MIN,
@@ -220,6 +404,12 @@ impl HoseRecord {
         record
     }
 
+    /// Whether anybody who is believed registered it.
+    #[must_use]
+    pub const fn is_registered(&self) -> bool {
+        !self.registrations.is_empty()
+    }
+
     /// The tag that it carries now.
     #[must_use]
     pub fn tag(&self) -> Code {
@@ -235,279 +425,103 @@ impl HoseRecord {
     /// The day from which its service counts, and whether it was ever in use.
     #[must_use]
     pub fn in_service_since(&self) -> Option<NaiveDate> {
-        let told = self.origin.in_service.map(crate::measure::PartialDate::earliest);
-        [told, self.first_fitted].into_iter().flatten().min()
-    }
-}
-
-/// Folds the entries about a hose, which must be in the order of the fold.
-#[must_use]
-pub fn fold_hose(hose: Code, entries: &[Believed]) -> Option<HoseRecord> {
-    if entries.is_empty() {
-        return None;
-    }
-    let read: Vec<(&Believed, Option<Event>)> =
-        entries.iter().map(|b| (b, b.entry.event())).collect();
-    let mut record = HoseRecord::new(hose);
-    // What it is decides what a finding means, so that is settled first: it may
-    // have been written down after things that happened earlier.
-    for (_, event) in &read {
-        if let Some(
-            Event::Registered { specification, origin, .. }
-            | Event::Described { specification, origin, .. },
-        ) = event
-        {
-            record.specification = Some(specification.clone());
-            record.origin = origin.clone();
-        }
-    }
-    for (believed, event) in &read {
-        record.take(&believed.entry, event.as_ref(), believed.trust);
-    }
-    Some(record)
-}
-
-impl HoseRecord {
-    /// Takes in one entry more without folding the others again: possible where
-    /// it sorts after all of them and does not change what the hose is. Tells
-    /// whether it did.
-    pub(super) fn take_last(&mut self, entry: &Entry) -> bool {
-        let last = entry.on >= self.newest_on && entry.at > self.newest_at;
-        let event = entry.event();
-        let describes = matches!(event, Some(Event::Registered { .. } | Event::Described { .. }));
-        if last && !describes {
-            self.take(entry, event.as_ref(), Trust::Full);
-        }
-        last && !describes
+        let told = std::iter::once(self.origin.in_service).chain(self.alternatives.in_service.clone());
+        let told = told.flatten().map(PartialDate::earliest);
+        told.chain(self.first_fitted).min()
     }
 
-    fn take(&mut self, entry: &Entry, event: Option<&Event>, trust: Trust) {
-        self.newest_on = self.newest_on.max(entry.on);
-        self.newest_at = self.newest_at.max(entry.at);
-        match event {
-            Some(event) => self.apply(entry, event, trust),
-            None => self.unread += 1,
-        }
+    /// Whether two devices put it in different places while apart.
+    #[must_use]
+    pub fn contested(&self) -> bool {
+        let mut places = self.claims.iter().filter(|claim| !claim.doubtful);
+        let first = places.next();
+        first.is_some_and(|first| places.any(|other| other.slot != first.slot))
     }
 
-    fn apply(&mut self, entry: &Entry, event: &Event, trust: Trust) {
-        let on = entry.on;
-        match event {
-            Event::Registered { .. } => self.tagged(self.hose, on),
-            Event::Tagged { tag, .. } => self.tagged(*tag, on),
-            Event::Bound { barcode, .. } => {
-                if !self.barcodes.contains(barcode) {
-                    self.barcodes.push(barcode.clone());
-                }
+    /// The ports that are claimed for it.
+    pub fn slots(&self) -> impl Iterator<Item = Slot> {
+        self.claims.iter().filter_map(|claim| claim.slot)
+    }
+
+    /// The hand-out that it is out on.
+    #[must_use]
+    pub fn out(&self) -> Option<&Out> {
+        self.outs.iter().rev().find(|out| !out.doubtful)
+    }
+
+    /// The swap that is open with it.
+    #[must_use]
+    pub fn swap(&self) -> Option<&OpenSwap> {
+        self.swaps.last()
+    }
+
+    /// Everything that it may be: what is shown, then what else was said.
+    pub fn specifications(&self) -> impl Iterator<Item = &Specification> {
+        self.specification.iter().chain(&self.alternatives.specifications)
+    }
+
+    /// What an inspection that is written now judges: all that its form shows, of
+    /// days not after its own.
+    #[must_use]
+    pub fn judged_by(&self, kind: InspectionKind, on: NaiveDate) -> Vec<EntryId> {
+        let findings = self.open.iter().filter(|open| open.on <= on);
+        let mut named: Vec<EntryId> = match kind {
+            InspectionKind::Quick => Vec::new(),
+            InspectionKind::Full => {
+                let corrections = self.corrections.iter().filter(|c| c.on <= on).map(|c| c.entry);
+                let disbelieved = self.disbelieved.iter().filter(|d| d.on <= on).map(|d| d.entry);
+                findings.map(|open| open.entry).chain(corrections).chain(disbelieved).collect()
             }
-            Event::Inspected { look, .. } => self.inspected(entry, look, trust),
-            Event::Photographed { inspection, place, photograph, .. } => {
-                let of = |seen: &&mut Seen| seen.look.kind == *inspection && seen.on == on;
-                if let Some(seen) = self.seen.iter_mut().find(of) {
-                    seen.photographs.insert(*place, photograph.name());
-                }
+            InspectionKind::LeakTest => {
+                let due = self.leak_due.iter().filter(|due| due.since <= on).map(|due| due.entry);
+                let repaired = findings.filter_map(|open| Some([open.entry, open.resealed?]));
+                due.chain(repaired.flatten()).collect()
             }
-            Event::Resealed { end, .. } => self.resealed(*end, on, trust),
-            Event::Cleaned { .. } if trust == Trust::Full => self.end_findings(Ends::Cleaning),
-            Event::Fitted { set, port, from, .. } => {
-                self.fitted(Seat { set: set.clone(), port: *port }, from.as_ref(), on);
-            }
-            Event::Removed { .. } if trust == Trust::Full => self.unseated(on),
-            Event::Retired { why, .. } => self.retired(entry, why),
-            Event::Dived { dives, .. } => self.dives = self.dives.saturating_add(*dives),
-            Event::HandedOut { ticket, set, .. } => {
-                self.out = Some(ticket.clone());
-                self.out_with = Some(set.clone());
-            }
-            Event::Returned { .. } if trust == Trust::Full => {
-                self.out = None;
-                self.out_with = None;
-            }
-            Event::SetAside { lot, .. } if trust == Trust::Full => {
-                if !self.set_aside.contains(lot) {
-                    self.set_aside.push(lot.clone());
-                }
-            }
-            Event::Swapped { hoses: [old, new], set, port, step, answer } => {
-                let seat = Seat { set: set.clone(), port: *port };
-                self.swapped((*old, *new), seat, (step, answer), on, trust);
-            }
-            Event::Described { .. }
-            | Event::Returned { .. }
-            | Event::SetAside { .. }
-            | Event::Cleaned { .. }
-            | Event::Removed { .. }
-            | Event::Assembled { .. }
-            | Event::Limited { .. }
-            | Event::Enrolled { .. }
-            | Event::Recalled { .. } => {}
-        }
-    }
-
-    fn tagged(&mut self, code: Code, on: NaiveDate) {
-        if self.tag() == code && !self.tags.is_empty() {
-            return;
-        }
-        for tag in &mut self.tags {
-            tag.withdrawn.get_or_insert(on);
-        }
-        self.tags.retain(|tag| tag.code != code);
-        self.tags.push(Tag { code, since: on, withdrawn: None });
-    }
-
-    fn inspected(&mut self, entry: &Entry, look: &Look, trust: Trust) {
-        let counts: Vec<(Place, u32, NaiveDate)> = self
-            .open
-            .iter()
-            .filter_map(|open| Some((open.seen.place(), open.seen.count()?, open.on)))
-            .collect();
-        if trust == Trust::Full {
-            self.what_it_clears(look);
-        }
-        for seen in &look.findings {
-            let before = counts.iter().find(|(place, n, _)| {
-                *place == seen.place() && seen.count().is_some_and(|now| now > *n)
-            });
-            let grown_from = before.map(|(_, n, on)| (*n, *on));
-            self.add(OpenFinding {
-                seen: *seen,
-                on: entry.on,
-                by: entry.by.clone(),
-                grown_from,
-                resealed: false,
-            });
-        }
-        self.test_result(look, entry.on, trust);
-        if trust == Trust::Full {
-            self.seen.retain(|seen| seen.look.kind != look.kind);
-            self.seen.push(Seen {
-                on: entry.on,
-                by: entry.by.clone(),
-                look: look.clone(),
-                photographs: BTreeMap::new(),
-            });
-            self.seen.sort_by_key(|seen| seen.look.kind);
-        }
-    }
-
-    fn what_it_clears(&mut self, look: &Look) {
-        if look.kind == InspectionKind::Full {
-            self.end_findings(Ends::FullInspection);
-        }
-        if look.test.as_ref().is_some_and(|test| test.passed) {
-            self.open.retain(|open| !open.resealed);
-        }
-    }
-
-    fn test_result(&mut self, look: &Look, on: NaiveDate, trust: Trust) {
-        match &look.test {
-            Some(test) if test.passed && trust == Trust::Full => self.leak_due = None,
-            Some(test) if !test.passed => {
-                self.leak_due = Some(LeakDue { since: on, because: LeakDueBecause::Failed });
-            }
-            _ => {}
-        }
-    }
-
-    /// Ends the open findings that a full inspection, or a cleaning, ends.
-    fn end_findings(&mut self, by: Ends) {
-        let hose = self.specification.as_ref();
-        self.open.retain(|open| match open.seen.rule(hose).map(|rule| rule.ends) {
-            Ok(Ends::Cleaning) => false,
-            Ok(Ends::FullInspection) => by != Ends::FullInspection,
-            Ok(Ends::Never | Ends::ResealAndTest) => true,
-            // The description changed and the finding is now impossible: a full
-            // look decides it.
-            Err(_) => by != Ends::FullInspection,
-        });
-    }
-
-    /// Adds a finding, or keeps the worse where the place has it already. One
-    /// that needs a reseal is new again, since the last reseal did not cure it.
-    fn add(&mut self, new: OpenFinding) {
-        let same = |open: &&mut OpenFinding| {
-            open.seen.place() == new.seen.place() && open.seen.finding() == new.seen.finding()
         };
-        let hose = self.specification.clone();
-        let badness = |open: &OpenFinding| badness(open, hose.as_ref());
-        if badness(&new).0 == Verdict::Retire {
-            self.condemned = Some(self.condemned.map_or(new.on, |first| first.min(new.on)));
-        }
-        match self.open.iter_mut().find(same) {
-            Some(open) if badness(open) > badness(&new) => open.resealed = false,
-            Some(open) => *open = new,
-            None => self.open.push(new),
-        }
+        named.sort_unstable();
+        named.dedup();
+        named
     }
 
-    fn resealed(&mut self, end: End, on: NaiveDate, trust: Trust) {
-        let (metal, seal) = match end {
-            End::A => (Place::EndA, Place::SealA),
-            End::B => (Place::EndB, Place::SealB),
-        };
-        let hose = self.specification.clone();
-        if trust == Trust::Full {
-            for open in &mut self.open {
-                let here = open.seen.place() == metal || open.seen.place() == seal;
-                let rule = open.seen.rule(hose.as_ref());
-                open.resealed |= here && rule.is_ok_and(|rule| rule.ends == Ends::ResealAndTest);
-            }
-        }
-        self.leak_due = Some(LeakDue { since: on, because: LeakDueBecause::Resealed });
-    }
-
-    fn fitted(&mut self, seat: Seat, from: Option<&Seat>, on: NaiveDate) {
-        // Who wrote this knew the hose to be elsewhere than it was: someone
-        // else had moved it meanwhile, on a device that had not met this one.
-        self.contested = self.seat.as_ref() != from && self.seat.as_ref() != Some(&seat);
-        let because = if from.is_some() { LeakDueBecause::Moved } else { LeakDueBecause::Fitted };
-        self.leak_due = Some(LeakDue { since: on, because });
-        self.first_fitted = Some(self.first_fitted.map_or(on, |first| first.min(on)));
-        self.seat = Some(seat);
-        self.seated_on = Some(on);
-    }
-
-    fn unseated(&mut self, on: NaiveDate) {
-        self.contested = false;
-        self.seat = None;
-        self.seated_on = Some(on);
-    }
-
-    fn swapped(
-        &mut self,
-        (old, new): (Code, Code),
-        seat: Seat,
-        (step, answer): (&Label, &Label),
-        on: NaiveDate,
-        trust: Trust,
-    ) {
-        if step.as_str() == OpenSwap::END {
-            if trust == Trust::Full {
-                self.swap = None;
-            }
-            return;
-        }
-        if self.swap.as_ref().is_none_or(|swap| (swap.old, swap.new) != (old, new)) {
-            self.swap = Some(OpenSwap { old, new, seat, since: on, steps: Vec::new() });
-        }
-        if let Some(swap) = &mut self.swap {
-            swap.steps.retain(|(earlier, _)| earlier != step);
-            swap.steps.push((step.clone(), answer.clone()));
-        }
-    }
-
-    fn retired(&mut self, entry: &Entry, why: &Label) {
-        self.unseated(entry.on);
-        self.retired.get_or_insert_with(|| Retirement {
-            on: entry.on,
-            by: entry.by.clone(),
-            why: why.clone(),
+    /// The findings that a cleaning that is written now ends.
+    #[must_use]
+    pub fn cleaned_by(&self, on: NaiveDate) -> Vec<EntryId> {
+        let cleanable = self.open.iter().filter(|open| {
+            open.on <= on && self.rule(&open.seen).is_some_and(|rule| rule.ends == Ends::Cleaning)
         });
+        let mut named: Vec<EntryId> = cleanable.map(|open| open.entry).collect();
+        named.sort_unstable();
+        named.dedup();
+        named
+    }
+
+    /// The row of the table of findings that counts for something seen: the
+    /// worst of all that the hose may be.
+    #[must_use]
+    pub fn rule(&self, seen: &Observation) -> Option<&'static FindingRule> {
+        worst_rule(seen, &self.specifications().collect::<Vec<_>>())
     }
 }
 
-/// Verdict first, then the count or the order of the grades in the table.
-fn badness(open: &OpenFinding, hose: Option<&Specification>) -> (Verdict, u32) {
-    let verdict = open.seen.rule(hose).map_or(Verdict::Watch, |rule| rule.verdict);
-    (verdict, open.seen.count().unwrap_or(0))
+/// The worst row for something seen on a hose that may be one of several kinds;
+/// nothing where none of them can have it.
+pub(super) fn worst_rule(
+    seen: &Observation,
+    kinds: &[&Specification],
+) -> Option<&'static FindingRule> {
+    if kinds.is_empty() {
+        return seen.rule(None).ok();
+    }
+    let rules = kinds.iter().filter_map(|hose| seen.rule(Some(hose)).ok());
+    // The worst, and of two that are as bad the one that is harder to end.
+    rules.max_by_key(|rule| (rule.verdict, hardness(rule.ends)))
+}
+
+const fn hardness(ends: Ends) -> u8 {
+    match ends {
+        Ends::Cleaning => 0,
+        Ends::FullInspection => 1,
+        Ends::ResealAndTest => 2,
+        Ends::Never => 3,
+    }
 }

@@ -1,41 +1,44 @@
 //! The tables that answers read, written in the transaction of the entries
 //! they come from, and rebuilt from the journal at will.
 
-use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 
 use rusqlite::{Connection, OptionalExtension, Transaction, params};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 
+use super::gather::{entries_about, gathered, parts_of, shared_identities};
 use super::{FleetRecord, HoseRecord, SetRecord, fold_hose, fold_set};
+use crate::event::{EntryId, SetId};
 use crate::hose::Label;
 use crate::journal::{
-    Entry, Reach, StoreError, entries_of_fleet, entries_of_hose, entries_of_set, judge_anew,
-    known_hoses, known_sets,
+    Entry, Reach, StoreError, entries_of_fleet, judge_anew, known_hoses, known_sets,
 };
 use crate::tag::{Code, Prefix};
+
+/// The rules by which this program folds. A store that was folded by others is
+/// folded anew when it is opened.
+pub const RULES: i64 = 1;
+
+/// The rules by which a store was folded; 0 where it never was.
+///
+/// # Errors
+/// [`StoreError`] where the store cannot be read.
+pub fn rules_of(connection: &Connection) -> Result<i64, StoreError> {
+    let sql = "SELECT rules FROM projection";
+    Ok(connection.query_row(sql, [], |row| row.get(0)).optional()?.unwrap_or(0))
+}
 
 /// Brings the records that some new entries of this store's own are about up to date.
 ///
 /// # Errors
 /// [`StoreError`] where the store cannot be read or written.
 pub fn project(work: &Transaction<'_>, entries: &[Entry]) -> Result<(), StoreError> {
-    let mut hoses: BTreeMap<Code, Vec<&Entry>> = BTreeMap::new();
-    let mut rest = Reach::default();
+    let mut reach = Reach::default();
     for entry in entries {
-        let whom = entry.touched();
-        for hose in whom.hoses {
-            hoses.entry(hose).or_default().push(entry);
-        }
-        rest.sets.extend(whom.sets);
-        rest.fleet |= whom.fleet;
+        reach.add(entry.touched());
     }
-    for (hose, new) in hoses {
-        if !take_last(work, hose, &new)? {
-            project_hose(work, hose)?;
-        }
-    }
-    project_rest(work, &rest)
+    project_reach(work, &reach, |_, _| ())
 }
 
 /// Folds anew all that a merge reached; `progress` is told how many of how many
@@ -50,34 +53,24 @@ pub fn project_reach(
 ) -> Result<(), StoreError> {
     for (done, hose) in reach.hoses.iter().enumerate() {
         project_hose(work, *hose)?;
+        for shared in shared_identities(work, *hose)? {
+            project_hose(work, shared)?;
+        }
         progress(done + 1, reach.hoses.len());
     }
-    project_rest(work, reach)
-}
-
-/// The usual case: what was written happened last, so the stored record only
-/// takes it in. Entries that fold elsewhere need the whole fold.
-fn take_last(work: &Transaction<'_>, hose: Code, new: &[&Entry]) -> Result<bool, StoreError> {
-    let Some(before) = load_hose(work, hose)? else { return Ok(false) };
-    let mut record = before.clone();
-    if !new.iter().all(|entry| record.take_last(entry)) {
-        return Ok(false);
+    let mut sets: BTreeSet<SetId> = BTreeSet::new();
+    for set in &reach.sets {
+        sets.extend(parts_of(work, *set)?);
     }
-    store_hose(work, &record)?;
-    if record.tags != before.tags {
-        project_tags(work, &record)?;
+    // Those that were one with a set before may be so no longer.
+    for set in &reach.sets {
+        let before = load_stored_set(work, *set)?;
+        sets.extend(before.into_iter().flat_map(|record| record.joined));
     }
-    if record.barcodes != before.barcodes {
-        project_barcodes(work, &record)?;
-    }
-    Ok(true)
-}
-
-fn project_rest(work: &Transaction<'_>, whom: &Reach) -> Result<(), StoreError> {
-    for set in &whom.sets {
+    for set in sets {
         project_set(work, set)?;
     }
-    if whom.fleet {
+    if reach.fleet {
         let record = FleetRecord::fold(&entries_of_fleet(work)?);
         work.execute(
             "INSERT INTO fleet (only_row, record) VALUES (1, ?1)
@@ -90,47 +83,36 @@ fn project_rest(work: &Transaction<'_>, whom: &Reach) -> Result<(), StoreError> 
 
 fn project_hose(work: &Transaction<'_>, hose: Code) -> Result<(), StoreError> {
     // Tags and barcodes that are no longer believed must go.
-    for sql in ["DELETE FROM tag WHERE hose = ?1", "DELETE FROM barcode WHERE hose = ?1"] {
+    for sql in [
+        "DELETE FROM tag WHERE hose = ?1",
+        "DELETE FROM barcode WHERE hose = ?1",
+        "DELETE FROM lot WHERE hose = ?1",
+    ] {
         work.prepare_cached(sql)?.execute([hose.bits()])?;
     }
-    let Some(record) = fold_hose(hose, &entries_of_hose(work, hose)?) else {
+    let Some(record) = fold_hose(hose, &entries_about(work, hose)?) else {
         work.prepare_cached("DELETE FROM hose WHERE hose = ?1")?.execute([hose.bits()])?;
         return Ok(());
     };
-    store_hose(work, &record)?;
-    project_tags(work, &record)?;
-    project_barcodes(work, &record)
-}
-
-fn store_hose(work: &Transaction<'_>, record: &HoseRecord) -> Result<(), StoreError> {
     work.prepare_cached(
         "INSERT INTO hose (hose, record) VALUES (?1, ?2)
          ON CONFLICT (hose) DO UPDATE SET record = excluded.record",
     )?
-    .execute(params![record.hose.bits(), json(record)?])?;
-    Ok(())
+    .execute(params![record.hose.bits(), json(&record)?])?;
+    project_tags(work, &record)?;
+    project_lots(work, &record)
 }
 
-/// Only what changed is written: most entries change no tag.
 fn project_tags(work: &Transaction<'_>, record: &HoseRecord) -> Result<(), StoreError> {
     for tag in &record.tags {
-        work.prepare_cached(
-            "INSERT INTO tag (tag, hose, since, current) VALUES (?1, ?2, ?3, ?4)
-             ON CONFLICT (tag, hose) DO UPDATE
-             SET since = excluded.since, current = excluded.current
-             WHERE since <> excluded.since OR current <> excluded.current",
-        )?
-        .execute(params![
-            tag.code.bits(),
-            record.hose.bits(),
-            tag.since.to_string(),
-            tag.withdrawn.is_none()
-        ])?;
+        work.prepare_cached("INSERT INTO tag (tag, hose, since, current) VALUES (?1, ?2, ?3, ?4)")?
+            .execute(params![
+                tag.code.bits(),
+                record.hose.bits(),
+                tag.since.to_string(),
+                tag.withdrawn.is_none()
+            ])?;
     }
-    Ok(())
-}
-
-fn project_barcodes(work: &Transaction<'_>, record: &HoseRecord) -> Result<(), StoreError> {
     for barcode in &record.barcodes {
         work.prepare_cached(
             "INSERT INTO barcode (text, hose) VALUES (?1, ?2) ON CONFLICT DO NOTHING",
@@ -140,37 +122,61 @@ fn project_barcodes(work: &Transaction<'_>, record: &HoseRecord) -> Result<(), S
     Ok(())
 }
 
-fn project_set(work: &Transaction<'_>, name: &Label) -> Result<(), StoreError> {
-    let Some(record) = fold_set(name, &entries_of_set(work, name)?) else {
-        let sql = "DELETE FROM regulator_set WHERE name = ?1";
-        work.prepare_cached(sql)?.execute([name.as_str()])?;
-        return Ok(());
-    };
-    work.prepare_cached(
-        "INSERT INTO regulator_set (name, record) VALUES (?1, ?2)
-         ON CONFLICT (name) DO UPDATE SET record = excluded.record",
-    )?
-    .execute(params![name.as_str(), json(&record)?])?;
+/// Every lot that it may be of, with every maker.
+fn project_lots(work: &Transaction<'_>, record: &HoseRecord) -> Result<(), StoreError> {
+    let text = |label: &Option<Label>| label.as_ref().map_or(String::new(), Label::to_string);
+    let lots = std::iter::once(&record.origin.lot).chain(&record.alternatives.lots);
+    for lot in lots {
+        let makers = std::iter::once(&record.origin.maker).chain(&record.alternatives.makers);
+        for maker in makers {
+            let sql = "INSERT OR IGNORE INTO lot (lot, maker, hose) VALUES (?1, ?2, ?3)";
+            let row = params![text(lot), text(maker), record.hose.bits()];
+            work.prepare_cached(sql)?.execute(row)?;
+        }
+    }
     Ok(())
 }
 
-/// Folds everything anew from the journal; `progress` is told how many of how
-/// many are done.
+fn project_set(work: &Transaction<'_>, set: SetId) -> Result<(), StoreError> {
+    let Some(record) = fold_set(set, &gathered(work, set)?) else {
+        let sql = "DELETE FROM regulator_set WHERE regulator_set = ?1";
+        work.prepare_cached(sql)?.execute([set.code().bits()])?;
+        return Ok(());
+    };
+    // Of sets that are one, the first answers for all.
+    let answers = !record.dissolved && record.joined.iter().all(|other| set < *other);
+    let name = answers.then(|| record.name.as_str().to_lowercase());
+    work.prepare_cached(
+        "INSERT INTO regulator_set (regulator_set, name, record) VALUES (?1, ?2, ?3)
+         ON CONFLICT (regulator_set) DO UPDATE
+         SET name = excluded.name, record = excluded.record",
+    )?
+    .execute(params![set.code().bits(), name, json(&record)?])?;
+    Ok(())
+}
+
+/// Folds everything anew from the journal, as if every entry had just come in;
+/// `altered` are those that their devices are not proven to have written, and
+/// `progress` is told how many of how many are done.
 ///
 /// # Errors
 /// [`StoreError`] where the store cannot be read or written.
 pub fn rebuild(
     work: &Transaction<'_>,
+    altered: &BTreeSet<EntryId>,
     progress: impl FnMut(usize, usize),
 ) -> Result<(), StoreError> {
-    judge_anew(work)?;
+    judge_anew(work, altered)?;
     work.execute_batch(
-        "DELETE FROM hose; DELETE FROM tag; DELETE FROM barcode;
+        "DELETE FROM hose; DELETE FROM tag; DELETE FROM barcode; DELETE FROM lot;
          DELETE FROM regulator_set; DELETE FROM fleet;",
     )?;
     let hoses = known_hoses(work)?.into_iter().collect();
     let all = Reach { hoses, sets: known_sets(work)?.into_iter().collect(), fleet: true };
-    project_reach(work, &all, progress)
+    project_reach(work, &all, progress)?;
+    work.execute("DELETE FROM projection", [])?;
+    work.execute("INSERT INTO projection (only_row, rules) VALUES (1, ?1)", [RULES])?;
+    Ok(())
 }
 
 /// What the tables say that the journal does not: the names of hoses and sets
@@ -185,15 +191,16 @@ pub fn stale(
     let mut wrong = Vec::new();
     let hoses = known_hoses(connection)?;
     for (done, hose) in hoses.iter().enumerate() {
-        let fresh = fold_hose(*hose, &entries_of_hose(connection, *hose)?);
+        let fresh = fold_hose(*hose, &entries_about(connection, *hose)?);
         if load_hose(connection, *hose).ok().flatten() != fresh {
             wrong.push(format!("hose {hose}"));
         }
         progress(done + 1, hoses.len());
     }
-    for name in known_sets(connection)? {
-        let fresh = fold_set(&name, &entries_of_set(connection, &name)?);
-        if load_set(connection, &name).ok().flatten() != fresh {
+    for set in known_sets(connection)? {
+        let fresh = fold_set(set, &gathered(connection, set)?);
+        if load_stored_set(connection, set).ok().flatten() != fresh {
+            let name = fresh.map_or_else(|| set.to_string(), |record| record.name.to_string());
             wrong.push(format!("set {name}"));
         }
     }
@@ -233,15 +240,36 @@ pub fn each_hose<E: From<StoreError>>(
     Ok(())
 }
 
-/// The record of a set.
+/// The record of a set; of one that is part of another, that one's.
 ///
 /// # Errors
 /// [`StoreError`] where the store cannot be read.
-pub fn load_set(connection: &Connection, name: &Label) -> Result<Option<SetRecord>, StoreError> {
-    let sql = "SELECT record FROM regulator_set WHERE name = ?1";
+pub fn load_set(connection: &Connection, set: SetId) -> Result<Option<SetRecord>, StoreError> {
+    let Some(record) = load_stored_set(connection, set)? else { return Ok(None) };
+    match record.joined.iter().min().filter(|first| **first < set) {
+        Some(first) => load_stored_set(connection, *first),
+        None => Ok(Some(record)),
+    }
+}
+
+fn load_stored_set(connection: &Connection, set: SetId) -> Result<Option<SetRecord>, StoreError> {
+    let sql = "SELECT record FROM regulator_set WHERE regulator_set = ?1";
     let mut statement = connection.prepare_cached(sql)?;
-    let text: Option<String> = statement.query_row([name.as_str()], |row| row.get(0)).optional()?;
+    let text: Option<String> =
+        statement.query_row([set.code().bits()], |row| row.get(0)).optional()?;
     text.map(|text| parse(&text)).transpose()
+}
+
+/// The sets of a name, whether it is in capitals or small letters.
+///
+/// # Errors
+/// [`StoreError`] where the store cannot be read.
+pub fn find_sets(connection: &Connection, name: &str) -> Result<Vec<SetRecord>, StoreError> {
+    let sql = "SELECT record FROM regulator_set WHERE name = ?1 ORDER BY regulator_set";
+    let mut statement = connection.prepare_cached(sql)?;
+    let rows = statement.query_map([name.to_lowercase()], |row| row.get::<_, String>(0))?;
+    let texts: Vec<String> = rows.collect::<Result<_, _>>()?;
+    texts.iter().map(|text| parse(text)).collect()
 }
 
 /// The record of the fleet.
@@ -264,6 +292,18 @@ pub fn find_tag(connection: &Connection, tag: Code) -> Result<Option<Code>, Stor
     let mut statement = connection.prepare_cached(sql)?;
     let bits: Option<u64> = statement.query_row([tag.bits()], |row| row.get(0)).optional()?;
     Ok(bits.and_then(Code::from_bits))
+}
+
+/// Whether a code is on record in any way: as a tag of a hose, present, replaced
+/// or withdrawn, or as a set's.
+///
+/// # Errors
+/// [`StoreError`] where the store cannot be read.
+pub fn is_known(connection: &Connection, code: Code) -> Result<bool, StoreError> {
+    let sql = "SELECT EXISTS (SELECT 1 FROM tag WHERE tag = ?1)
+                   OR EXISTS (SELECT 1 FROM hose_entry WHERE hose = ?1)
+                   OR EXISTS (SELECT 1 FROM set_entry WHERE regulator_set = ?1)";
+    Ok(connection.prepare_cached(sql)?.query_row([code.bits()], |row| row.get(0))?)
 }
 
 /// The tags on record that begin alike, at most `most` of them.
@@ -331,12 +371,12 @@ pub fn recorded_hoses(connection: &Connection) -> Result<Vec<Code>, StoreError> 
     Ok(bits.into_iter().filter_map(Code::from_bits).collect())
 }
 
-/// Every set on record, by name.
+/// Every set on record that stands for itself, by name.
 ///
 /// # Errors
 /// [`StoreError`] where the store cannot be read.
 pub fn recorded_sets(connection: &Connection) -> Result<Vec<SetRecord>, StoreError> {
-    let mut statement = connection.prepare("SELECT record FROM regulator_set ORDER BY name")?;
+    let mut statement = connection.prepare("SELECT record FROM regulator_set WHERE name IS NOT NULL ORDER BY name, regulator_set")?;
     let rows = statement.query_map([], |row| row.get::<_, String>(0))?;
     let texts: Vec<String> = rows.collect::<Result<_, _>>()?;
     texts.iter().map(|text| parse(text)).collect()
@@ -354,10 +394,12 @@ pub fn set_page(
     most: u32,
 ) -> Result<Vec<SetRecord>, StoreError> {
     let sql = "SELECT record FROM regulator_set
-               WHERE name > ?1 AND substr(name, 1, length(?2)) = ?2 COLLATE NOCASE
+               WHERE name > ?1 AND substr(name, 1, length(?2)) = ?2
                ORDER BY name LIMIT ?3";
     let mut statement = connection.prepare_cached(sql)?;
-    let rows = statement.query_map(params![after, begins, most], |row| row.get::<_, String>(0))?;
+    let rows = statement.query_map(params![after.to_lowercase(), begins.to_lowercase(), most], |row| {
+        row.get::<_, String>(0)
+    })?;
     let texts: Vec<String> = rows.collect::<Result<_, _>>()?;
     texts.iter().map(|text| parse(text)).collect()
 }
@@ -368,7 +410,7 @@ pub fn set_page(
 /// [`StoreError`] where the store cannot be read.
 pub fn sets_out(connection: &Connection) -> Result<Vec<SetRecord>, StoreError> {
     let sql = "SELECT record FROM regulator_set
-               WHERE json_extract(record, '$.out') IS NOT NULL ORDER BY name";
+               WHERE json_extract(record, '$.out') IS NOT NULL AND name IS NOT NULL ORDER BY name";
     let mut statement = connection.prepare_cached(sql)?;
     let rows = statement.query_map([], |row| row.get::<_, String>(0))?;
     let texts: Vec<String> = rows.collect::<Result<_, _>>()?;

@@ -1,13 +1,14 @@
-//! A regulator set, folded from the entries about it.
+//! A regulator set, as it is folded from the entries about it.
 
 use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
-use crate::event::{Event, Port, PortName};
+use super::hose::{Hold, OpenSwap, When};
+use crate::event::{EntryId, Port, PortName, SetId};
 use crate::hose::Label;
-use crate::journal::{Believed, Entry, Trust};
+use crate::journal::Stamp;
 use crate::policy::Use;
 use crate::tag::Code;
 
@@ -25,31 +26,116 @@ pub struct HandOut {
     /// Why it went out although something spoke against it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub override_why: Option<Label>,
+    /// Every hand-out that is not over: more than one where two devices handed
+    /// it out while apart.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub entries: Vec<EntryId>,
+    /// Their tickets.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub tickets: Vec<Label>,
+}
+
+/// A hose that an entry says is in a port, and nothing has taken back.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub struct PortClaim {
+    /// The port.
+    pub port: PortName,
+    /// The hose.
+    pub hose: Code,
+    /// The entry.
+    pub entry: EntryId,
+    /// It is not wholly believed, or of the future.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub doubtful: bool,
+}
+
+/// A change of ports for a reason, which took a misfit away.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct SetCorrection {
+    /// The change.
+    pub entry: EntryId,
+    /// When it was written.
+    pub when: When,
+    /// By whom.
+    pub by: Label,
+    /// Why.
+    pub why: Label,
+    /// The ports that are others since.
+    pub ports: Vec<PortName>,
+}
+
+/// Who put a set on record.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Making {
+    /// On which day.
+    pub on: NaiveDate,
+    /// By whom.
+    pub by: Label,
 }
 
 /// A first stage, its ports and what is in them.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct SetRecord {
+    /// The set.
+    pub id: SetId,
     /// Its name.
     pub name: Label,
-    /// Who dives with it.
+    /// Who dives with it; the stricter where that is in doubt.
     #[serde(rename = "use")]
     pub in_use: Use,
     /// Since when it is known.
     pub since: NaiveDate,
+    /// Who put it on record; nothing while that has not come.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub made: Option<Making>,
+    /// The making and the changes that the next change replaces.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub descriptions: Vec<EntryId>,
+    /// It was changed in two ways while apart.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub contested: bool,
+    /// It is no more.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub dissolved: bool,
     /// Its ports, in the order in which they were given.
     pub ports: Vec<Port>,
+    /// The ports of which not all say the same.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub disputed: Vec<PortName>,
     /// The hose in each port that has one; the others have a plug.
     pub hoses: BTreeMap<PortName, Code>,
+    /// Every hose that is claimed for a port.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub claims: Vec<PortClaim>,
     /// With whom it is, while it is out.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub out: Option<HandOut>,
     /// When it last came back from a hirer.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub back_on: Option<NaiveDate>,
+    /// Holds by hand.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub holds: Vec<Hold>,
+    /// Quarantines.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub quarantines: Vec<Hold>,
+    /// The swaps that were begun in it and are not finished.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub swaps: Vec<OpenSwap>,
+    /// Changes that took a misfit away.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub corrections: Vec<SetCorrection>,
+    /// The sets that are one with it, where it keeps the code; else the set that
+    /// does.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub joined: Vec<SetId>,
     /// Entries that this program cannot read.
     #[serde(default)]
     pub unread: u32,
+    /// The newest day that an entry is about.
+    pub newest_on: NaiveDate,
+    /// The newest clock reading of an entry.
+    pub newest_at: Stamp,
 }
 
 impl SetRecord {
@@ -59,77 +145,15 @@ impl SetRecord {
         self.ports.iter().find(|port| port.name == name)
     }
 
-    fn vacate(&mut self, port: PortName, hose: Code) {
-        if self.hoses.get(&port) == Some(&hose) {
-            self.hoses.remove(&port);
-        }
+    /// Whether its making is here.
+    #[must_use]
+    pub const fn is_made(&self) -> bool {
+        self.made.is_some()
     }
 
-    fn apply(&mut self, entry: &Entry, event: &Event, trust: Trust) {
-        match event {
-            Event::Fitted { hose, set, port, from } => {
-                if let Some(seat) = from.as_ref().filter(|seat| seat.set == self.name) {
-                    self.vacate(seat.port, *hose);
-                }
-                if *set == self.name {
-                    self.hoses.insert(*port, *hose);
-                }
-            }
-            Event::Removed { hose, set, port } if *set == self.name && trust == Trust::Full => {
-                self.vacate(*port, *hose);
-            }
-            Event::HandedOut { ticket, hoses, override_why, .. } => {
-                // Two devices handed it out while apart: every hose that went
-                // is out until the set comes back.
-                let mut all = self.out.take().map(|out| out.hoses).unwrap_or_default();
-                all.extend(
-                    hoses.iter().filter(|hose| !all.contains(hose)).copied().collect::<Vec<_>>(),
-                );
-                self.out = Some(HandOut {
-                    ticket: ticket.clone(),
-                    on: entry.on,
-                    by: entry.by.clone(),
-                    hoses: all,
-                    override_why: override_why.clone(),
-                });
-            }
-            Event::Returned { .. } if trust == Trust::Full => {
-                self.out = None;
-                self.back_on = self.back_on.max(Some(entry.on));
-            }
-            _ => {}
-        }
+    /// The other hoses that are claimed for a port.
+    pub fn rivals(&self, port: PortName, hose: Code) -> impl Iterator<Item = Code> {
+        let there = self.claims.iter().filter(move |claim| claim.port == port && !claim.doubtful);
+        there.map(|claim| claim.hose).filter(move |other| *other != hose)
     }
-}
-
-/// Folds the entries about a set, which must be in the order of the fold;
-/// nothing where no entry says what the set is.
-#[must_use]
-pub fn fold_set(name: &Label, entries: &[Believed]) -> Option<SetRecord> {
-    let read: Vec<(&Believed, Option<Event>)> =
-        entries.iter().map(|b| (b, b.entry.event())).collect();
-    let made = read.iter().rev().find_map(|(believed, event)| match event {
-        Some(Event::Assembled { in_use, ports, .. }) => {
-            Some((believed.entry.on, *in_use, ports.clone()))
-        }
-        _ => None,
-    });
-    let (since, in_use, ports) = made?;
-    let unread = read.iter().filter(|(_, event)| event.is_none()).count();
-    let mut record = SetRecord {
-        name: name.clone(),
-        in_use,
-        since,
-        ports,
-        hoses: BTreeMap::new(),
-        out: None,
-        back_on: None,
-        unread: u32::try_from(unread).unwrap_or(u32::MAX),
-    };
-    for (believed, event) in &read {
-        if let Some(event) = event {
-            record.apply(&believed.entry, event, believed.trust);
-        }
-    }
-    Some(record)
 }

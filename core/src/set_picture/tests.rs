@@ -8,8 +8,8 @@ use crate::event::Port;
 use crate::hose::{Construction, Service, Thread};
 use crate::inspection::Verdict;
 use crate::policy::Use;
-use crate::record::{HandOut, SetRecord};
-use crate::story::{Story, code, day, hose, label, port_name};
+use crate::record::HandOut;
+use crate::story::{Story, code, day, hose, label, port_name, set_record};
 
 const TODAY: &str = "2026-06-15";
 
@@ -18,16 +18,9 @@ fn set(name: &str, high: u8, low: u8, hoses: &[(&str, Story)]) -> SetView {
     let named = |kind: Pressure, n: u8, thread| Port { name: PortName::new(kind, n), thread };
     let high = (1..=high).map(|n| named(Pressure::High, n, Thread::Unf7_16x20));
     let low = (1..=low).map(|n| named(Pressure::Low, n, Thread::Unf3_8x24));
-    let record = SetRecord {
-        name: label(name),
-        in_use: Use::Rental,
-        since: day("2026-01-01"),
-        ports: high.chain(low).collect(),
-        hoses: hoses.iter().map(|(port, story)| (port_name(port), story.hose)).collect(),
-        out: None,
-        back_on: None,
-        unread: 0,
-    };
+    let mut record =
+        set_record(name, Use::Rental, high.chain(low).collect(), "2026-01-01");
+    record.hoses = hoses.iter().map(|(port, story)| (port_name(port), story.hose)).collect();
     let answers = hoses.iter().map(|(port, story)| (port_name(port), story.answer(TODAY)));
     SetView::of(&record, &answers.collect::<BTreeMap<_, _>>())
 }
@@ -85,6 +78,8 @@ fn eight() -> SetView {
         by: label("Tern"),
         hoses: vec![],
         override_why: Some(label("the only regulator left with a long hose; the diver was told")),
+        entries: vec![],
+        tickets: vec![],
     };
     view.words = crate::words::sets::state(Some(&out), 5, view.worst);
     view.out = Some(out);

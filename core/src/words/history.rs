@@ -1,60 +1,165 @@
 //! What happened, in one line an event.
 
 use super::{hose, months, observation};
-use crate::event::{Event, Port};
-use crate::hose::{End, Origin, Specification};
+use crate::event::{Changes, EntryId, Event, Port, SetChanges, SetId, Slot};
+use crate::hose::{End, Label, Origin, Specification};
 use crate::inspection::Look;
-use crate::policy::{Change, Scope};
+use crate::policy::{Change, Scope, Use};
 
 /// What happened, in words, without when and by whom. `of` is what the hose is,
-/// which decides the words of a finding.
+/// which decides the words of a finding; `name` says what a set is called.
 #[must_use]
-pub fn event(event: &Event, of: Option<&Specification>) -> String {
+pub fn event(
+    event: &Event,
+    of: Option<&Specification>,
+    name: &dyn Fn(SetId) -> Label,
+) -> String {
+    let seat = |slot: &Slot| super::seat(&name(slot.set), slot.port);
     match event {
         Event::Registered { specification, origin, .. } => {
             format!("registered: {}", described(specification, origin))
         }
-        Event::Described { specification, origin, .. } => {
-            format!("put right: {}", described(specification, origin))
+        Event::DescribedBefore(before) => {
+            format!("put right: {}", described(&before.specification, &before.origin))
         }
+        Event::Described { changes, why, .. } => match why {
+            Some(why) => format!("described: {}; {why}", changed(changes)),
+            None => format!("described, without a reason: {}", changed(changes)),
+        },
         Event::Tagged { tag, .. } => format!("got the new tag {tag}"),
+        Event::Identified { hose, hoses: [old], .. } => {
+            format!("got the new tag {hose}, since {old} named two hoses")
+        }
         Event::Bound { barcode, .. } => format!("bound to the barcode “{barcode}”"),
+        Event::InspectedBefore(before) => inspected(&before.look, of),
         Event::Inspected { look, .. } => inspected(look, of),
         Event::Photographed { place, .. } => super::photograph_of(*place),
         Event::Resealed { end, seal, .. } => {
             let size = seal.as_ref().map(|seal| format!(" ({seal})")).unwrap_or_default();
             format!("new O-rings{size} at the {}", end_in_words(*end))
         }
-        Event::Cleaned { .. } => "soaked, cleaned and dried".to_owned(),
-        Event::Assembled { set, in_use, ports } => {
-            format!("set {set} put on record for {in_use} use, with {}", listed(ports))
+        Event::Cleaned { .. } | Event::CleanedBefore { .. } => {
+            "soaked, cleaned and dried".to_owned()
         }
-        Event::Fitted { set, port, from, .. } => {
-            let from = from.as_ref().map(|seat| format!(", from {seat}")).unwrap_or_default();
-            format!("fitted to set {set}, port {port}{from}")
+        Event::AssembledBefore(before) => made(&before.set, before.in_use, &before.ports),
+        Event::Assembled { name, in_use, ports, .. } => made(name, *in_use, ports),
+        Event::SetChanged { set, changes, why, .. } => set_changed(&name(*set), changes, why.as_ref()),
+        Event::SetsJoined { sets: [first, second], why } => {
+            format!("sets {} ({first}) and {} ({second}) are one: {why}", name(*first), name(*second))
         }
-        Event::Removed { set, port, .. } => format!("taken off set {set}, port {port}, to stock"),
+        Event::FittedBefore(before) => {
+            let from = before.from.as_ref().map(|seat| format!(", from {seat}"));
+            format!("fitted to set {}, port {}{}", before.set, before.port, from.unwrap_or_default())
+        }
+        Event::Fitted { set, port, .. } => format!("fitted to set {}, port {port}", name(*set)),
+        Event::RemovedBefore(before) => {
+            format!("taken off set {}, port {}, to stock", before.set, before.port)
+        }
+        Event::Removed { sets, .. } => {
+            let sets: Vec<String> = sets.iter().map(|set| name(*set).to_string()).collect();
+            format!("taken off set {}, to stock", sets.join(", "))
+        }
+        Event::PlaceConfirmed { hose, at, .. } => match at {
+            Some(slot) => format!("place confirmed: {hose} is in {}", seat(slot)),
+            None => format!("place confirmed: {hose} is in stock"),
+        },
         Event::Retired { why, .. } => format!("retired: {why}"),
         Event::Dived { dives, .. } => super::counted(i64::from(*dives), "dive"),
+        Event::SwappedBefore(before) => format!("swap, {}: {}", before.step, before.answer),
         Event::Swapped { step, answer, .. } => format!("swap, {step}: {answer}"),
-        Event::HandedOut { set, ticket, override_why, .. } => {
-            let why = override_why.as_ref().map(|why| format!(", over the objections: {why}"));
-            format!("handed out with set {set} on ticket {ticket}{}", why.unwrap_or_default())
+        Event::HandedOutBefore(before) => {
+            handed_out(&before.set, &before.ticket, before.override_why.as_ref())
         }
-        Event::Returned { set, ticket, .. } => {
-            format!("came back with set {set}, ticket {ticket}")
+        Event::HandedOut { set, ticket, override_why, .. } => {
+            handed_out(&name(*set), ticket, override_why.as_ref())
+        }
+        Event::ReturnedBefore(before) => {
+            format!("came back with set {}, ticket {}", before.set, before.ticket)
+        }
+        Event::Returned { set, tickets, dives, .. } => {
+            let tickets: Vec<String> = tickets.iter().map(ToString::to_string).collect();
+            let dives = super::counted(i64::from(*dives), "dive");
+            format!("came back with set {}, ticket {}; {dives}", name(*set), tickets.join(", "))
         }
         Event::SetAside { lot, .. } => format!("found and set aside, for the recall of lot {lot}"),
+        Event::Held { set, why, incident, .. } => {
+            let what = set.map_or_else(String::new, |set| format!("set {} ", name(set)));
+            let after = if *incident { ", after an incident" } else { "" };
+            format!("{what}put on hold{after}: {why}")
+        }
+        Event::Quarantined { set, why } => format!("set {} in quarantine: {why}", name(*set)),
+        Event::Released { set, why, .. } => {
+            let what = set.map_or_else(String::new, |set| format!("set {} ", name(set)));
+            format!("{what}released: {why}")
+        }
         Event::Limited { scope, limits } => format!("limits of {scope}: {limits}"),
         Event::Recalled { lot, maker, why } => {
             let maker = maker.as_ref().map(|maker| format!(" of {maker}")).unwrap_or_default();
             format!("lot {lot}{maker} recalled: {why}")
         }
+        Event::RecallEnded { why, .. } => format!("recall ended: {why}"),
+        Event::CheckedOff { why, .. } => format!("checked off, a recall does not mean it: {why}"),
+        Event::GapLost { device, why, .. } => {
+            format!("missing entries of device {} declared lost: {why}", device.short())
+        }
+        Event::Withdrawn { answers, why, .. } => {
+            format!("{} withdrawn: {why}", entries(answers))
+        }
+        Event::Admitted { answers, .. } => format!("{} admitted", entries(answers)),
+        Event::Dismissed { answers, why, .. } => format!("{} dismissed: {why}", entries(answers)),
         Event::Enrolled { warrant } => {
             let name = warrant.name.as_ref().map(|name| format!(" ({name})")).unwrap_or_default();
             format!("the owner's word on device {}{name}: {}", warrant.device.short(), warrant.role)
         }
     }
+}
+
+fn entries(answers: &[EntryId]) -> String {
+    match answers {
+        [one] => format!("entry {:.16}", one.to_string()),
+        all => format!("{} entries", all.len()),
+    }
+}
+
+fn made(set: &Label, in_use: Use, ports: &[Port]) -> String {
+    format!("set {set} put on record for {in_use} use, with {}", listed(ports))
+}
+
+fn handed_out(set: &Label, ticket: &Label, override_why: Option<&Label>) -> String {
+    let why = override_why.map(|why| format!(", over the objections: {why}"));
+    format!("handed out with set {set} on ticket {ticket}{}", why.unwrap_or_default())
+}
+
+fn set_changed(set: &Label, changes: &SetChanges, why: Option<&Label>) -> String {
+    let said = [
+        changes.name.as_ref().map(|name| format!("its name is {name}")),
+        changes.in_use.map(|in_use| format!("{in_use} use")),
+        changes.ports.as_ref().map(|ports| format!("ports {}", listed(ports))),
+        changes.dissolved.then(|| "dissolved".to_owned()),
+    ];
+    let said: Vec<String> = said.into_iter().flatten().collect();
+    let why = why.map(|why| format!("; {why}")).unwrap_or_default();
+    format!("set {set} changed: {}{why}", said.join(", "))
+}
+
+/// What a description changes.
+fn changed(changes: &Changes) -> String {
+    let origin = &changes.origin;
+    let date = |what: &str, date: Option<crate::measure::PartialDate>| {
+        date.map(|date| format!("{what} {date}"))
+    };
+    let said = [
+        changes.specification.as_ref().map(ToString::to_string),
+        date("made", origin.made),
+        date("bought", origin.bought),
+        date("in service since", origin.in_service),
+        origin.maker.as_ref().map(|maker| format!("maker {maker}")),
+        origin.lot.as_ref().map(|lot| format!("lot {lot}")),
+    ];
+    let unknown = changes.unknown.iter().map(|field| {
+        format!("{} not known", field.word().replace("in_service", "in service since"))
+    });
+    said.into_iter().flatten().chain(unknown).collect::<Vec<_>>().join(", ")
 }
 
 fn described(specification: &Specification, origin: &Origin) -> String {
@@ -128,6 +233,13 @@ impl std::fmt::Display for Change {
             self.from_made_months().map(|m| format!("{} from made", months(m))),
             dives,
             self.full_inspection_months().map(|m| format!("a full inspection every {}", months(m))),
+            self.least_pressure().map(|least| {
+                format!(
+                    "leak tests under at least {} bar (low-pressure hoses) and {} bar \
+                     (high-pressure hoses)",
+                    least.low_bar, least.high_bar
+                )
+            }),
         ];
         f.pad(&said.into_iter().flatten().collect::<Vec<_>>().join(", "))
     }
@@ -136,8 +248,7 @@ impl std::fmt::Display for Change {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::hose::{Construction, Label, Service};
-    use crate::policy::Use;
+    use crate::hose::{Construction, Service};
     use crate::tag::Code;
 
     #[test]
@@ -148,7 +259,7 @@ mod tests {
             in_use: Some(Use::Rental),
         };
         let change = Change::new(Some(18), Some(120), Some(None), Some(1)).unwrap_or_default();
-        let said = event(&Event::Limited { scope, limits: change }, None);
+        let said = event(&Event::Limited { scope, limits: change }, None, &Label::from);
         assert_eq!(
             said,
             "limits of rental rubber gauge hoses: 18 months in service, 10 years from made, \
@@ -162,7 +273,7 @@ mod tests {
         let hose = (0..).find_map(Code::from_bits);
         let Some(hose) = hose else { unreachable!("some bits are a code") };
         let seal = Label::new("a seal", "003").ok();
-        let resealed = |seal| event(&Event::Resealed { hose, end: End::B, seal }, None);
+        let resealed = |seal| event(&Event::Resealed { hose, end: End::B, seal }, None, &Label::from);
         assert_eq!(resealed(None), "new O-rings at the far end");
         assert_eq!(resealed(seal), "new O-rings (003) at the far end");
         let look = Look {
@@ -171,7 +282,8 @@ mod tests {
             test: None,
             note: None,
         };
-        let said = event(&Event::Inspected { hose, look }, None);
+        let (at, answers) = (None, Vec::new());
+        let said = event(&Event::Inspected { hose, look, at, answers }, None, &Label::from);
         assert_eq!(said, "quick inspection: on the run, broken strands in the braid (2)");
     }
 }

@@ -142,6 +142,12 @@ pub(crate) fn hose_out(hose: Named<'_>, ticket: &Label, with: Option<&Label>) ->
     )
 }
 
+/// Why a set goes into quarantine when it comes back.
+#[must_use]
+pub fn quarantine(hose: Code, seen: &str) -> String {
+    format!("found at its return on {hose}: {seen}")
+}
+
 pub(crate) fn missing(hose: Named<'_>) -> Said {
     said(
         format!("{hose} was not scanned."),

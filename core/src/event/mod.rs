@@ -1,0 +1,618 @@
+//! What can happen to a hose, a set or the fleet: the kinds of entry in the
+//! journal, each with its version.
+//!
+//! A kind is a promise: its fields keep their meaning for ever, and what it
+//! touches is under the keys `hose`, `hoses`, `set` and `sets`, so that a
+//! program that does not know a later kind still knows whom it is about. An
+//! entry that judges others names them, by hash, under `answers`.
+
+mod earlier;
+mod identity;
+mod port;
+mod touched;
+
+pub use earlier::{
+    AssembledBefore, DescribedBefore, FittedBefore, HandedOutBefore, InspectedBefore,
+    RemovedBefore, ReturnedBefore, SwappedBefore,
+};
+pub use identity::{EntryId, SetId};
+pub use port::{Port, PortName, Seat, Slot};
+pub use touched::{Touched, touched};
+
+use serde::{Deserialize, Serialize};
+use serde_json::Value;
+
+use crate::device::{DeviceId, Warrant};
+use crate::hose::{End, Label, Origin, Specification};
+use crate::inspection::{InspectionKind, Look, Place};
+use crate::measure::PartialDate;
+use crate::photograph::Photograph;
+use crate::policy::{Change, Scope, Use};
+use crate::tag::Code;
+
+/// One thing that happened. A kind of version 1 is named by its kind alone, a
+/// later version by the kind, `@` and the version.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(tag = "kind", content = "body", rename_all = "kebab-case")]
+pub enum Event {
+    /// A hose got its first tag; the tag's code is the hose's identity.
+    Registered {
+        /// The hose.
+        hose: Code,
+        /// What it is.
+        #[serde(flatten)]
+        specification: Specification,
+        /// Where it came from.
+        #[serde(flatten)]
+        origin: Origin,
+    },
+    /// A whole description, as earlier programs wrote it.
+    #[serde(rename = "described")]
+    DescribedBefore(DescribedBefore),
+    /// Some of what is written down about a hose is put right. With a reason it
+    /// replaces the descriptions that it names, without one it is judged beside
+    /// them.
+    #[serde(rename = "described@2")]
+    Described {
+        /// The hose.
+        hose: Code,
+        /// What changes.
+        #[serde(flatten)]
+        changes: Box<Changes>,
+        /// Why the earlier descriptions are wrong.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        why: Option<Label>,
+        /// The registration and descriptions that it replaces.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        answers: Vec<EntryId>,
+    },
+    /// A new tag for a hose; its earlier tags are withdrawn.
+    Tagged {
+        /// The hose.
+        hose: Code,
+        /// The new tag.
+        tag: Code,
+    },
+    /// One of two hoses of one tag got a new tag, and with it an identity.
+    Identified {
+        /// The hose, by its new tag.
+        hose: Code,
+        /// The tag that named two.
+        hoses: [Code; 1],
+        /// The hose's registration.
+        answers: [EntryId; 1],
+    },
+    /// A maker's own barcode is bound to a hose as a second tag.
+    Bound {
+        /// The hose.
+        hose: Code,
+        /// What the barcode says.
+        barcode: Label,
+    },
+    /// An inspection of earlier programs, which names nothing.
+    #[serde(rename = "inspected")]
+    InspectedBefore(InspectedBefore),
+    /// A hose was looked over.
+    #[serde(rename = "inspected@2")]
+    Inspected {
+        /// The hose.
+        hose: Code,
+        /// How, and what was seen.
+        #[serde(flatten)]
+        look: Look,
+        /// In which port a leak test was done.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        at: Option<Slot>,
+        /// What its form showed: the entries that it judges.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        answers: Vec<EntryId>,
+    },
+    /// What the last inspection of a kind, on that day, found was photographed.
+    Photographed {
+        /// The hose.
+        hose: Code,
+        /// The kind of inspection.
+        inspection: InspectionKind,
+        /// The place that it shows.
+        place: Place,
+        /// The picture.
+        photograph: Photograph,
+    },
+    /// New O-rings at one end.
+    Resealed {
+        /// The hose.
+        hose: Code,
+        /// The end.
+        end: End,
+        /// The size of the O-ring, if it was written down.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        seal: Option<Label>,
+    },
+    /// Soaked, cleaned and dried, as earlier programs wrote it.
+    #[serde(rename = "cleaned")]
+    CleanedBefore {
+        /// The hose.
+        hose: Code,
+    },
+    /// Soaked, cleaned and dried.
+    #[serde(rename = "cleaned@2")]
+    Cleaned {
+        /// The hose.
+        hose: Code,
+        /// The findings that it ends.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        answers: Vec<EntryId>,
+    },
+    /// A set of earlier programs, known by its name.
+    #[serde(rename = "assembled")]
+    AssembledBefore(AssembledBefore),
+    /// A regulator set and the ports of its first stage.
+    #[serde(rename = "assembled@2")]
+    Assembled {
+        /// The set.
+        set: SetId,
+        /// Its name.
+        name: Label,
+        /// Who dives with it.
+        #[serde(rename = "use")]
+        in_use: Use,
+        /// Its ports.
+        ports: Vec<Port>,
+    },
+    /// A set's name, use or ports are others, or it is no more.
+    SetChanged {
+        /// The set.
+        set: SetId,
+        /// What changes.
+        #[serde(flatten)]
+        changes: SetChanges,
+        /// Why, where that takes a reason away from its hoses.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        why: Option<Label>,
+        /// The making and the changes that it replaces.
+        answers: Vec<EntryId>,
+    },
+    /// Two sets on record are one.
+    SetsJoined {
+        /// The two; the first keeps its code.
+        sets: [SetId; 2],
+        /// Why.
+        why: Label,
+    },
+    /// A fitting of earlier programs.
+    #[serde(rename = "fitted")]
+    FittedBefore(FittedBefore),
+    /// A hose was put in a port.
+    #[serde(rename = "fitted@2")]
+    Fitted {
+        /// The hose.
+        hose: Code,
+        /// The set.
+        set: SetId,
+        /// The port.
+        port: PortName,
+        /// Other sets that it left.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        sets: Vec<SetId>,
+        /// The placings that it replaces.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        answers: Vec<EntryId>,
+    },
+    /// A removal of earlier programs.
+    #[serde(rename = "removed")]
+    RemovedBefore(RemovedBefore),
+    /// A hose was taken off, to stock.
+    #[serde(rename = "removed@2")]
+    Removed {
+        /// The hose.
+        hose: Code,
+        /// The sets that it left.
+        sets: Vec<SetId>,
+        /// The placings that it replaces.
+        answers: Vec<EntryId>,
+    },
+    /// Somebody looked where a hose is: that settles what two devices put down
+    /// differently. The other hoses of the dispute are in stock.
+    PlaceConfirmed {
+        /// The hose that was looked for.
+        hose: Code,
+        /// Where it is; nothing is stock.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        at: Option<Slot>,
+        /// The other hoses of the dispute.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        hoses: Vec<Code>,
+        /// The sets of the dispute.
+        sets: Vec<SetId>,
+        /// Every placing in the dispute.
+        answers: Vec<EntryId>,
+    },
+    /// A hose was taken out of service for good.
+    Retired {
+        /// The hose.
+        hose: Code,
+        /// Why.
+        why: Label,
+    },
+    /// Dives were made with hoses.
+    Dived {
+        /// The hoses.
+        hoses: Vec<Code>,
+        /// How many dives each.
+        dives: u32,
+    },
+    /// A step of a swap of earlier programs.
+    #[serde(rename = "swapped")]
+    SwappedBefore(SwappedBefore),
+    /// One step of a guided swap was answered.
+    #[serde(rename = "swapped@2")]
+    Swapped {
+        /// The old hose and the new one.
+        hoses: [Code; 2],
+        /// The set that it is done on.
+        set: SetId,
+        /// The port of its first stage.
+        port: PortName,
+        /// The step.
+        step: Label,
+        /// What was answered.
+        answer: Label,
+        /// Given up after the spanner was on: what is in the port is loosened.
+        #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+        loosened: bool,
+        /// The entry that began the swap; none for that entry itself.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        answers: Vec<EntryId>,
+    },
+    /// A hand-out of earlier programs.
+    #[serde(rename = "handed-out")]
+    HandedOutBefore(HandedOutBefore),
+    /// A set was handed out with its hoses.
+    #[serde(rename = "handed-out@2")]
+    HandedOut {
+        /// The set.
+        set: SetId,
+        /// Its hoses.
+        hoses: Vec<Code>,
+        /// The hirer's ticket: a number, never a person.
+        ticket: Label,
+        /// Why it went out although something spoke against it.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        override_why: Option<Label>,
+    },
+    /// A return of earlier programs.
+    #[serde(rename = "returned")]
+    ReturnedBefore(ReturnedBefore),
+    /// A set came back with its hoses.
+    #[serde(rename = "returned@2")]
+    Returned {
+        /// The set.
+        set: SetId,
+        /// Its hoses.
+        hoses: Vec<Code>,
+        /// The tickets that it was out on.
+        tickets: Vec<Label>,
+        /// Dives made with each hose.
+        #[serde(default, skip_serializing_if = "is_zero")]
+        dives: u32,
+        /// The hand-outs that it ends.
+        answers: Vec<EntryId>,
+    },
+    /// A hose of a recalled lot was found and set aside.
+    SetAside {
+        /// The hose.
+        hose: Code,
+        /// The lot that was called back.
+        lot: Label,
+    },
+    /// A hose, or a set with its hoses, was put on hold by hand.
+    Held {
+        /// The hose.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        hose: Option<Code>,
+        /// The set.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        set: Option<SetId>,
+        /// The hoses that are in the set.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        hoses: Vec<Code>,
+        /// Why.
+        why: Label,
+        /// After an accident, or the suspicion of one: it stays with every hose
+        /// wherever it goes, and the owner alone releases it.
+        #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+        incident: bool,
+    },
+    /// A set is in quarantine: something was found on a hose of it.
+    Quarantined {
+        /// The set.
+        set: SetId,
+        /// Why.
+        why: Label,
+    },
+    /// A hold or a quarantine is over.
+    Released {
+        /// The hose.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        hose: Option<Code>,
+        /// The set.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        set: Option<SetId>,
+        /// The hoses that were in the set.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        hoses: Vec<Code>,
+        /// Why.
+        why: Label,
+        /// Whether it ends the hold after an incident.
+        #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+        incident: bool,
+        /// The holds and quarantines that it ends.
+        answers: Vec<EntryId>,
+    },
+    /// The owner set limits for some hoses.
+    Limited {
+        /// Which.
+        #[serde(flatten)]
+        scope: Scope,
+        /// The limits.
+        limits: Change,
+    },
+    /// The fleet's owner said what a device may write.
+    Enrolled {
+        /// The owner's word.
+        warrant: Warrant,
+    },
+    /// A lot was recalled.
+    Recalled {
+        /// The lot as printed.
+        lot: Label,
+        /// The maker, where the lot alone is not enough.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        maker: Option<Label>,
+        /// Why.
+        why: Label,
+    },
+    /// A recall is over.
+    RecallEnded {
+        /// Why.
+        why: Label,
+        /// The recall.
+        answers: [EntryId; 1],
+    },
+    /// The owner found that a recall does not mean a hose.
+    CheckedOff {
+        /// The hose.
+        hose: Code,
+        /// Why.
+        why: Label,
+        /// The recall.
+        answers: [EntryId; 1],
+    },
+    /// Entries of a device that will never come: the owner knows that they are
+    /// gone.
+    GapLost {
+        /// The device.
+        device: DeviceId,
+        /// The numbers that are missing, the last included.
+        missing: Vec<(u64, u64)>,
+        /// Why.
+        why: Label,
+    },
+    /// Entries that should not have been written are taken back.
+    Withdrawn {
+        /// Whom they are about.
+        #[serde(flatten)]
+        about: About,
+        /// Why.
+        why: Label,
+        /// The entries.
+        answers: Vec<EntryId>,
+    },
+    /// Unsigned entries of earlier programs are believed, after they were listed.
+    Admitted {
+        /// Whom they are about.
+        #[serde(flatten)]
+        about: About,
+        /// The entries.
+        answers: Vec<EntryId>,
+    },
+    /// Entries that are not believed need no more attention, after they were
+    /// listed.
+    Dismissed {
+        /// Whom they are about.
+        #[serde(flatten)]
+        about: About,
+        /// Why.
+        why: Label,
+        /// The entries.
+        answers: Vec<EntryId>,
+    },
+}
+
+/// Whom entries that another names are about.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct About {
+    /// Hoses.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub hoses: Vec<Code>,
+    /// Sets.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub sets: Vec<SetId>,
+    /// Limits or recalls.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub fleet: bool,
+}
+
+/// What a description changes; what is not named stays as it was.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+pub struct Changes {
+    /// What it is.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub specification: Option<Specification>,
+    /// Where it came from, as far as it changes.
+    #[serde(flatten)]
+    pub origin: Origin,
+    /// What of its origin is not known after all.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub unknown: Vec<OriginField>,
+}
+
+crate::hose::words!(
+    /// A field of where a hose came from.
+    OriginField, "field", {
+        /// The made date.
+        Made = "made",
+        /// The bought date.
+        Bought = "bought",
+        /// Since when it was in service before it had a record.
+        InService = "in_service",
+        /// The maker.
+        Maker = "maker",
+        /// The lot.
+        Lot = "lot",
+    }
+);
+
+impl Changes {
+    /// What is another after than before.
+    #[must_use]
+    pub fn between(
+        before: (Option<&Specification>, &Origin),
+        after: (&Specification, &Origin),
+    ) -> Self {
+        let specification = (before.0 != Some(after.0)).then(|| after.0.clone());
+        let mut changes = Self { specification, ..Self::default() };
+        let date = |was: Option<PartialDate>, is: Option<PartialDate>| (was != is).then_some(is);
+        let text = |was: &Option<Label>, is: &Option<Label>| (was != is).then(|| is.clone());
+        let (was, is) = (before.1, after.1);
+        changes.origin.made = changes.keep(OriginField::Made, date(was.made, is.made));
+        changes.origin.bought = changes.keep(OriginField::Bought, date(was.bought, is.bought));
+        let in_service = date(was.in_service, is.in_service);
+        changes.origin.in_service = changes.keep(OriginField::InService, in_service);
+        changes.origin.maker = changes.keep(OriginField::Maker, text(&was.maker, &is.maker));
+        changes.origin.lot = changes.keep(OriginField::Lot, text(&was.lot, &is.lot));
+        changes
+    }
+
+    fn keep<T>(&mut self, field: OriginField, change: Option<Option<T>>) -> Option<T> {
+        if matches!(change, Some(None)) {
+            self.unknown.push(field);
+        }
+        change.flatten()
+    }
+
+    /// Whether nothing changes.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        *self == Self::default()
+    }
+}
+
+/// What a change of a set changes; what is not named stays as it was.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct SetChanges {
+    /// Its name.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub name: Option<Label>,
+    /// Who dives with it.
+    #[serde(rename = "use", default, skip_serializing_if = "Option::is_none")]
+    pub in_use: Option<Use>,
+    /// Its ports.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub ports: Option<Vec<Port>>,
+    /// It is no more; it has no hose.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub dissolved: bool,
+}
+
+impl Event {
+    /// The kind's name, its version and its fields.
+    #[must_use]
+    pub fn to_parts(&self) -> (String, u32, Value) {
+        let mut whole = serde_json::to_value(self).unwrap_or_default();
+        let name = whole.get("kind").and_then(Value::as_str).unwrap_or_default().to_owned();
+        let (kind, version) = name.split_once('@').unwrap_or((&name, "1"));
+        let version = version.parse().unwrap_or(1);
+        (kind.to_owned(), version, whole.get_mut("body").map(Value::take).unwrap_or_default())
+    }
+
+    /// The event of a kind, its version and its fields; nothing where this
+    /// program does not know them.
+    #[must_use]
+    pub fn from_parts(kind: &str, version: u32, body: Value) -> Option<Self> {
+        let name = match version {
+            _ if kind.contains('@') => return None,
+            1 => Value::from(kind),
+            _ => Value::from(format!("{kind}@{version}")),
+        };
+        let kind = ("kind".to_owned(), name);
+        let whole = Value::Object([kind, ("body".to_owned(), body)].into_iter().collect());
+        serde_json::from_value(whole).ok()
+    }
+
+    /// The entries that it names; nothing for a kind of earlier programs, which
+    /// means what lies before it.
+    #[must_use]
+    pub fn answers(&self) -> Option<&[EntryId]> {
+        match self {
+            Self::Described { answers, .. }
+            | Self::Inspected { answers, .. }
+            | Self::Cleaned { answers, .. }
+            | Self::SetChanged { answers, .. }
+            | Self::Fitted { answers, .. }
+            | Self::Removed { answers, .. }
+            | Self::PlaceConfirmed { answers, .. }
+            | Self::Swapped { answers, .. }
+            | Self::Returned { answers, .. }
+            | Self::Released { answers, .. }
+            | Self::Withdrawn { answers, .. }
+            | Self::Admitted { answers, .. }
+            | Self::Dismissed { answers, .. } => Some(answers),
+            Self::Identified { answers, .. }
+            | Self::RecallEnded { answers, .. }
+            | Self::CheckedOff { answers, .. } => Some(answers),
+            _ => None,
+        }
+    }
+}
+
+const fn is_zero(number: &u32) -> bool {
+    *number == 0
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_kind_is_known_by_its_version() {
+        let Some(hose) = (0..).find_map(Code::from_bits) else { unreachable!("a code") };
+        let body = serde_json::json!({"hose": hose.to_string()});
+        let read = |kind, version| Event::from_parts(kind, version, body.clone());
+        assert_eq!(read("polished", 1), None);
+        assert_eq!(read("cleaned", 3), None);
+        assert_eq!(read("cleaned@2", 1), None);
+        assert_eq!(read("cleaned", 1), Some(Event::CleanedBefore { hose }));
+        let now = Event::Cleaned { hose, answers: Vec::new() };
+        assert_eq!(read("cleaned", 2), Some(now.clone()));
+        assert_eq!(now.to_parts(), ("cleaned".to_owned(), 2, body.clone()));
+    }
+
+    #[test]
+    fn a_description_says_what_changes() {
+        let date = |text| PartialDate::parse(text).ok();
+        let label = |text| Label::new("a text", text).ok();
+        let before = Origin { made: date("2020"), lot: label("L-1"), ..Origin::default() };
+        let after = Origin { made: date("2021"), maker: label("Kelpline"), ..Origin::default() };
+        let hose = crate::story::hose(
+            crate::hose::Service::Gauge,
+            crate::hose::Construction::Rubber,
+        );
+        let changes = Changes::between((Some(&hose), &before), (&hose, &after));
+        assert_eq!(changes.specification, None);
+        let origin = Origin { made: date("2021"), maker: label("Kelpline"), ..Origin::default() };
+        assert_eq!(changes.origin, origin);
+        assert_eq!(changes.unknown, [OriginField::Lot]);
+        assert!(Changes::between((Some(&hose), &before), (&hose, &before)).is_empty());
+    }
+}

@@ -1,0 +1,111 @@
+//! What was written about a hose, a set or the fleet, all of it: also what is
+//! not believed, and what was taken back.
+
+use std::collections::BTreeMap;
+
+use chrono::NaiveDate;
+
+use super::{Logbook, LogbookError};
+use crate::event::{EntryId, Event, SetId};
+use crate::hose::{Label, Specification};
+use crate::journal::{Believed, Entry, StoreError, Trust, entries_of_fleet};
+use crate::record::{self, entries_about, gathered, taken_back};
+use crate::tag::Code;
+use crate::words;
+
+/// Who took an entry back, and why.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct TakenBackBy {
+    /// When.
+    pub on: NaiveDate,
+    /// By whom.
+    pub by: Label,
+    /// Why.
+    pub why: Label,
+}
+
+/// A line of a history.
+#[derive(Debug, Clone, PartialEq)]
+pub struct HistoryLine {
+    /// By what it is named.
+    pub id: EntryId,
+    /// The entry.
+    pub entry: Entry,
+    /// What happened; nothing for what this program cannot read.
+    pub event: Option<Event>,
+    /// How far it is believed.
+    pub trust: Trust,
+    /// Who took it back.
+    pub withdrawn: Option<TakenBackBy>,
+    /// What happened, in words, and how it counts where that is not wholly.
+    pub words: String,
+}
+
+impl HistoryLine {
+    /// Whether it counts as written.
+    #[must_use]
+    pub const fn counts(&self) -> bool {
+        self.withdrawn.is_none() && !matches!(self.trust, Trust::Disbelieved)
+    }
+}
+
+impl Logbook {
+    /// Everything that was written about a hose, in the order in which it
+    /// happened.
+    ///
+    /// # Errors
+    /// [`StoreError`] where the store cannot be read.
+    pub fn history(&self, hose: Code) -> Result<Vec<HistoryLine>, StoreError> {
+        let hose = record::find_tag(&self.connection, hose)?.unwrap_or(hose);
+        let of = record::load_hose(&self.connection, hose)?.and_then(|r| r.specification);
+        self.lines(entries_about(&self.connection, hose)?, of.as_ref())
+    }
+
+    /// Everything that was written about a set.
+    ///
+    /// # Errors
+    /// [`LogbookError`] where there is no such set.
+    pub fn set_history(&self, set: SetId) -> Result<Vec<HistoryLine>, LogbookError> {
+        Ok(self.lines(gathered(&self.connection, set)?, None)?)
+    }
+
+    /// Everything that was written about limits, recalls and devices.
+    ///
+    /// # Errors
+    /// [`StoreError`] where the store cannot be read.
+    pub fn fleet_history(&self) -> Result<Vec<HistoryLine>, StoreError> {
+        self.lines(entries_of_fleet(&self.connection)?, None)
+    }
+
+    fn lines(
+        &self,
+        entries: Vec<Believed>,
+        of: Option<&Specification>,
+    ) -> Result<Vec<HistoryLine>, StoreError> {
+        let back = taken_back(&entries);
+        let mut names: BTreeMap<SetId, Label> = BTreeMap::new();
+        for believed in &entries {
+            for set in believed.entry.touched().sets {
+                if let Some(record) = record::load_set(&self.connection, set)? {
+                    names.insert(set, record.name);
+                }
+            }
+        }
+        let name = |set: SetId| names.get(&set).cloned().unwrap_or_else(|| set.into());
+        let line = |Believed { entry, id, trust }| {
+            let event = entry.event();
+            let withdrawn = back.get(&id).map(|withdrawal| TakenBackBy {
+                on: withdrawal.on,
+                by: withdrawal.by.clone(),
+                why: withdrawal.why.clone(),
+            });
+            let said = event.as_ref().map_or_else(
+                || words::UNREAD_ENTRY.to_owned(),
+                |event| words::event(event, of, &name),
+            );
+            let words = words::counted_so(&said, trust, withdrawn.as_ref().map(|w| (w.on, &w.by, &w.why)));
+            HistoryLine { id, entry, event, trust, withdrawn, words }
+        };
+        Ok(entries.into_iter().map(line).collect())
+    }
+}

@@ -1,0 +1,168 @@
+//! What a hose is. Descriptions without a reason stand beside one another, and
+//! for each reason the worst of them counts; one with a reason replaces those
+//! that it names.
+
+use super::hose::HoseRecord;
+use super::ledger::{Ledger, Line};
+use crate::event::{EntryId, Event, OriginField};
+use crate::hose::{Label, Origin, Pressure, Specification};
+use crate::measure::PartialDate;
+
+/// What one entry says of a field: a value, or that it is not known.
+pub(super) struct Said<'l, 'a, T> {
+    pub(super) line: &'l Line<'a>,
+    pub(super) value: T,
+}
+
+/// What an entry says of each field; nothing for one that it leaves alone.
+pub(super) struct Statement<'e> {
+    pub(super) specification: Option<&'e Specification>,
+    origin: &'e Origin,
+    /// Whether it is about every field.
+    whole: bool,
+    unknown: &'e [OriginField],
+}
+
+impl<'e> Statement<'e> {
+    pub(super) fn of(event: &'e Event) -> Option<Self> {
+        Some(match event {
+            Event::Registered { specification, origin, .. } => Self {
+                specification: Some(specification),
+                origin,
+                whole: true,
+                unknown: &[],
+            },
+            Event::DescribedBefore(before) => Self {
+                specification: Some(&before.specification),
+                origin: &before.origin,
+                whole: true,
+                unknown: &[],
+            },
+            Event::Described { changes, .. } => Self {
+                specification: changes.specification.as_ref(),
+                origin: &changes.origin,
+                whole: false,
+                unknown: &changes.unknown,
+            },
+            _ => return None,
+        })
+    }
+
+    fn field<T: Clone>(&self, field: OriginField, value: &Option<T>) -> Option<Option<T>> {
+        (value.is_some() || self.whole || self.unknown.contains(&field)).then(|| value.clone())
+    }
+
+    pub(super) fn made(&self) -> Option<Option<PartialDate>> {
+        self.field(OriginField::Made, &self.origin.made)
+    }
+
+    pub(super) fn bought(&self) -> Option<Option<PartialDate>> {
+        self.field(OriginField::Bought, &self.origin.bought)
+    }
+
+    pub(super) fn in_service(&self) -> Option<Option<PartialDate>> {
+        self.field(OriginField::InService, &self.origin.in_service)
+    }
+
+    pub(super) fn maker(&self) -> Option<Option<Label>> {
+        self.field(OriginField::Maker, &self.origin.maker)
+    }
+
+    pub(super) fn lot(&self) -> Option<Option<Label>> {
+        self.field(OriginField::Lot, &self.origin.lot)
+    }
+}
+
+/// The registration of a hose that got an identity of its own.
+fn identified<'a>(ledger: &'a Ledger<'_>, hose: crate::tag::Code) -> Option<&'a EntryId> {
+    ledger.lines.iter().find_map(|line| match &line.event {
+        Some(Event::Identified { hose: own, answers: [registration], .. })
+            if *own == hose && line.counts() =>
+        {
+            Some(registration)
+        }
+        _ => None,
+    })
+}
+
+/// The entries that say what a hose is.
+pub(super) fn statements<'l, 'a>(
+    hose: crate::tag::Code,
+    ledger: &'l Ledger<'a>,
+) -> Vec<&'l Line<'a>> {
+    let own = identified(ledger, hose);
+    let says = |line: &&Line<'_>| {
+        let registered = matches!(line.event, Some(Event::Registered { .. }));
+        let another = registered && own.is_some_and(|own| *own != line.id);
+        line.adds() && !another && line.event.as_ref().and_then(Statement::of).is_some()
+    };
+    ledger.lines.iter().filter(says).collect()
+}
+
+/// What is said of a field and not replaced by a description with a reason.
+fn live<'l, 'a, T>(
+    lines: &[&'l Line<'a>],
+    field: impl Fn(&Statement<'_>) -> Option<T>,
+) -> Vec<Said<'l, 'a, T>> {
+    let value = |line: &Line<'_>| line.event.as_ref().and_then(Statement::of).and_then(|s| field(&s));
+    let replaced = |line: &Line<'_>| {
+        lines.iter().any(|other| replaces(other, line) && value(other).is_some())
+    };
+    let said = lines.iter().filter(|line| !replaced(line));
+    said.filter_map(|line| Some(Said { line, value: value(line)? })).collect()
+}
+
+/// Whether a description with a reason names another.
+pub(super) fn replaces(line: &Line<'_>, other: &Line<'_>) -> bool {
+    let Some(Event::Described { why: Some(_), answers, .. }) = &line.event else { return false };
+    line.counts() && answers.contains(&other.id)
+}
+
+/// Folds what a hose is.
+pub(super) fn describe(record: &mut HoseRecord, ledger: &Ledger<'_>) {
+    let lines = statements(record.hose, ledger);
+    let registered = lines.iter().filter(|l| matches!(l.event, Some(Event::Registered { .. })));
+    record.registrations = registered.clone().map(|line| line.id).collect();
+    record.registered_at = registered.map(|line| line.entry.at).min();
+    let alternatives = &mut record.alternatives;
+    (record.specification, alternatives.specifications) =
+        shown(live(&lines, |s| s.specification.cloned()));
+    let origin = &mut record.origin;
+    (origin.made, alternatives.made) = apart(shown(live(&lines, |s| s.made())));
+    (origin.bought, alternatives.bought) = apart(shown(live(&lines, |s| s.bought())));
+    let in_service = live(&lines, |s| s.in_service());
+    (origin.in_service, alternatives.in_service) = apart(shown(in_service));
+    (origin.maker, alternatives.makers) = apart(shown(live(&lines, |s| s.maker())));
+    (origin.lot, alternatives.lots) = apart(shown(live(&lines, |s| s.lot())));
+    // All of them are named by a description that replaces them.
+    record.descriptions = lines.iter().map(|line| line.id).collect();
+}
+
+/// The value that is shown, which is the last one that is wholly believed, and
+/// the others that differ from it.
+fn shown<T: Clone + PartialEq>(said: Vec<Said<'_, '_, T>>) -> (Option<T>, Vec<T>) {
+    let last = said.iter().rfind(|said| said.line.counts()).or(said.last());
+    let shown = last.map(|said| said.value.clone());
+    let mut others: Vec<T> = Vec::new();
+    for Said { value, .. } in said {
+        if Some(&value) != shown.as_ref() && !others.contains(&value) {
+            others.push(value);
+        }
+    }
+    (shown, others)
+}
+
+fn apart<T>((shown, others): (Option<Option<T>>, Vec<Option<T>>)) -> (Option<T>, Vec<Option<T>>) {
+    (shown.flatten(), others)
+}
+
+/// Whether anybody ever said that it is a high-pressure hose, or nobody said
+/// what it is: a leak test is judged by every description, replaced ones too.
+pub(super) fn may_be_high_pressure(ledger: &Ledger<'_>) -> bool {
+    let said = ledger.lines.iter().chain(&ledger.withdrawn);
+    let mut kinds = said
+        .filter(|line| line.adds())
+        .filter_map(|line| Statement::of(line.event.as_ref()?)?.specification)
+        .peekable();
+    kinds.peek().is_none() || kinds.any(|hose| hose.service().pressure() == Pressure::High)
+}

@@ -1,0 +1,285 @@
+//! What may end a reason: the one table. The folds ask it before anything is
+//! ended, `rules` prints it, and a property holds every history against it.
+//!
+//! Source: common practice, no source.
+
+use crate::event::Event;
+use crate::hose::words;
+use crate::inspection::InspectionKind;
+
+words!(
+    /// Something that is written down and may end a reason.
+    Act, "act", {
+        /// A full inspection.
+        FullInspection = "full-inspection",
+        /// Soaked, cleaned and dried.
+        Cleaning = "cleaning",
+        /// A leak test that was passed, at enough pressure.
+        LeakTest = "leak-test",
+        /// A hose was fitted or moved to another port.
+        Fitting = "fitting",
+        /// A hose was taken off.
+        Removal = "removal",
+        /// Somebody looked where a hose is.
+        PlaceConfirmation = "place-confirmation",
+        /// A swap was finished or given up.
+        SwapEnd = "swap-end",
+        /// A set was made.
+        SetMaking = "set-making",
+        /// A set's name, use or ports changed, or two sets are one.
+        SetChange = "set-change",
+        /// A set came back.
+        Return = "return",
+        /// The owner set limits.
+        Limits = "limits",
+        /// A recall is over.
+        RecallEnd = "recall-end",
+        /// A recall does not mean this hose.
+        CheckOff = "check-off",
+        /// A hold or a quarantine is over.
+        Release = "release",
+        /// Entries were taken back.
+        Withdrawal = "withdrawal",
+        /// A description, with a reason.
+        Description = "description",
+        /// A hose was registered.
+        Registration = "registration",
+        /// A new tag.
+        NewTag = "new-tag",
+        /// One of two hoses of one tag got a new tag and an identity.
+        Identification = "identification",
+        /// Unsigned entries were admitted, or a device was.
+        Admission = "admission",
+        /// Entries that are not believed were dismissed.
+        Dismissal = "dismissal",
+        /// Missing entries were declared lost.
+        GapLost = "gap-lost",
+    }
+);
+
+/// What can be ended: reasons of one sort.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Matter {
+    /// A finding that a full inspection ends.
+    Finding,
+    /// A finding that a cleaning ends too.
+    Soiling,
+    /// A finding of a seal that holds.
+    SealFinding,
+    /// How long ago the last full inspection was.
+    InspectionDay,
+    /// A leak test is due.
+    LeakTestDue,
+    /// What stands only for as long as a hose is in its place.
+    Place,
+    /// Two devices put a hose in different places.
+    PlaceContest,
+    /// It was stored for long.
+    StoredLong,
+    /// A swap is open.
+    Swap,
+    /// What comes of a set's ports and use.
+    SetAsItIs,
+    /// It was handed out twice.
+    RentedTwice,
+    /// A limit of age, dives or inspections.
+    Limit,
+    /// It is recalled.
+    Recall,
+    /// A hold by hand.
+    Hold,
+    /// A quarantine.
+    Quarantine,
+    /// What rests on what is taken back or described otherwise.
+    WhatRestsOnIt,
+    /// Something was corrected.
+    Correction,
+    /// An entry is not believed.
+    Disbelief,
+    /// One tag names two hoses.
+    IdentityContest,
+    /// A tag has no registration.
+    TagOnly,
+    /// A set's making is not here.
+    UnmadeSet,
+    /// Entries are missing.
+    Gap,
+}
+
+/// The place reasons: they also end when the hose leaves that place.
+const PLACE: &[&str] = &[
+    "leak-test-due", "misfit", "held", "swap-open", "set-quarantined", "set-contested",
+    "not-all-read", "age-over", "age-near", "dives-over", "dives-near", "inspection-over",
+    "inspection-near", "corrected",
+];
+
+impl Matter {
+    /// The codes of its reasons; one that ends in `-` stands for all that begin
+    /// with it, and an empty one for all.
+    #[must_use]
+    pub const fn codes(self) -> &'static [&'static str] {
+        match self {
+            Self::Finding => &["finding-"],
+            Self::Soiling => &["finding-salt", "finding-seal-dirty", "finding-verdigris"],
+            Self::SealFinding => {
+                &["finding-seal-missing", "finding-seal-damaged", "finding-bubbles"]
+            }
+            Self::InspectionDay => &["inspection-"],
+            Self::LeakTestDue => &["leak-test-due"],
+            Self::Place => PLACE,
+            Self::PlaceContest => &["place-contested"],
+            Self::StoredLong => &["stored-long"],
+            Self::Swap => &["swap-open"],
+            Self::SetAsItIs => &[
+                "misfit", "set-contested", "age-over", "age-near", "dives-over", "dives-near",
+                "inspection-over", "inspection-near",
+            ],
+            Self::RentedTwice => &["rented-twice"],
+            Self::Limit => &[
+                "age-over", "age-near", "dives-over", "dives-near", "inspection-over",
+                "inspection-near",
+            ],
+            Self::Recall => &["recalled", "recall-open"],
+            Self::Hold => &["held"],
+            Self::Quarantine => &["set-quarantined"],
+            Self::WhatRestsOnIt => &[""],
+            Self::Correction => &["corrected"],
+            Self::Disbelief => &["not-believed"],
+            Self::IdentityContest => &["identity-contested"],
+            Self::TagOnly => &["tag-only"],
+            Self::UnmadeSet => {
+                &["not-all-read", "dives-over", "dives-near", "inspection-over", "inspection-near"]
+            }
+            Self::Gap => &["record-gap"],
+        }
+    }
+}
+
+/// A row of the table: an act, what it may end, and what it must name for that.
+#[derive(Debug, Clone, Copy)]
+pub struct Ending {
+    /// The act.
+    pub act: Act,
+    /// What it may end.
+    pub ends: &'static [Matter],
+    /// Which of them, in words.
+    pub which: &'static str,
+}
+
+const fn row(act: Act, ends: &'static [Matter], which: &'static str) -> Ending {
+    Ending { act, ends, which }
+}
+
+/// What may end a reason, and nothing else does. An entry ends only what is in
+/// its row, and only if it is wholly believed and not of the future.
+#[rustfmt::skip]
+pub const ENDINGS: &[Ending] = &[
+    row(Act::FullInspection,
+        &[Matter::Finding, Matter::Soiling, Matter::InspectionDay, Matter::Correction, Matter::Disbelief],
+        "the findings, corrections and unbelieved entries that its form showed, of days not after \
+         its own; never a finding that retires or holds for a seal"),
+    row(Act::Cleaning, &[Matter::Soiling], "the findings that were open where it was written"),
+    row(Act::LeakTest, &[Matter::LeakTestDue, Matter::SealFinding],
+        "what was due where it was written; of a seal's finding, with the new O-rings after it"),
+    row(Act::Fitting, &[Matter::Place, Matter::PlaceContest, Matter::StoredLong],
+        "what stands for the places that it left; a contest, if it names every place in it"),
+    row(Act::Removal, &[Matter::Place, Matter::PlaceContest],
+        "what stands for the places that it left; a contest, if it names every place in it"),
+    row(Act::PlaceConfirmation, &[Matter::Place, Matter::PlaceContest],
+        "what stands for the places that it names; a contest, if it names every place in it"),
+    row(Act::SwapEnd, &[Matter::Swap], "the swap that it ends"),
+    row(Act::SetMaking, &[Matter::UnmadeSet, Matter::TagOnly],
+        "that the set's making was not here, and what its use made stricter"),
+    row(Act::SetChange, &[Matter::SetAsItIs], "what comes of the changes that it replaces"),
+    row(Act::Return, &[Matter::RentedTwice], "once every hand-out is back"),
+    row(Act::Limits, &[Matter::Limit], "from its day on"),
+    row(Act::RecallEnd, &[Matter::Recall], "the recall that it ends"),
+    row(Act::CheckOff, &[Matter::Recall], "that recall, for that hose"),
+    row(Act::Release, &[Matter::Hold, Matter::Quarantine],
+        "the holds that it names; after an incident by the owner alone"),
+    row(Act::Withdrawal, &[Matter::WhatRestsOnIt],
+        "what rests on what it takes back; leaves corrected"),
+    row(Act::Description, &[Matter::WhatRestsOnIt],
+        "with a reason, what rests on the descriptions that it replaces; leaves corrected"),
+    row(Act::Registration, &[Matter::TagOnly], "for that tag"),
+    row(Act::NewTag, &[Matter::TagOnly], "for that tag"),
+    row(Act::Identification, &[Matter::IdentityContest, Matter::TagOnly],
+        "for the hose in hand, with a full inspection in the same act"),
+    row(Act::Admission, &[Matter::Disbelief, Matter::WhatRestsOnIt],
+        "of the entries that count from then on, with all that those may end"),
+    row(Act::Dismissal, &[Matter::Disbelief], "of the entries that it names"),
+    row(Act::GapLost, &[Matter::Gap], "for the numbers that it names"),
+];
+
+impl Act {
+    /// The act that something written down is, if it is one.
+    #[must_use]
+    pub fn of(event: &Event) -> Option<Self> {
+        Some(match event {
+            Event::Inspected { look, .. } => Self::of_look(look.kind)?,
+            Event::InspectedBefore(before) => Self::of_look(before.look.kind)?,
+            Event::Cleaned { .. } | Event::CleanedBefore { .. } => Self::Cleaning,
+            Event::Fitted { .. } | Event::FittedBefore(_) => Self::Fitting,
+            Event::Removed { .. } | Event::RemovedBefore(_) => Self::Removal,
+            Event::PlaceConfirmed { .. } => Self::PlaceConfirmation,
+            Event::Swapped { step, .. } if step.as_str() == super::OpenSwap::END => Self::SwapEnd,
+            Event::SwappedBefore(b) if b.step.as_str() == super::OpenSwap::END => Self::SwapEnd,
+            Event::Assembled { .. } | Event::AssembledBefore(_) => Self::SetMaking,
+            Event::SetChanged { .. } | Event::SetsJoined { .. } => Self::SetChange,
+            Event::Returned { .. } | Event::ReturnedBefore(_) => Self::Return,
+            Event::Limited { .. } => Self::Limits,
+            Event::RecallEnded { .. } => Self::RecallEnd,
+            Event::CheckedOff { .. } => Self::CheckOff,
+            Event::Released { .. } => Self::Release,
+            Event::Withdrawn { .. } => Self::Withdrawal,
+            Event::Described { why: Some(_), .. } => Self::Description,
+            Event::Registered { .. } => Self::Registration,
+            Event::Tagged { .. } => Self::NewTag,
+            Event::Identified { .. } => Self::Identification,
+            Event::Admitted { .. } | Event::Enrolled { .. } => Self::Admission,
+            Event::Dismissed { .. } => Self::Dismissal,
+            Event::GapLost { .. } => Self::GapLost,
+            _ => return None,
+        })
+    }
+
+    const fn of_look(kind: InspectionKind) -> Option<Self> {
+        match kind {
+            InspectionKind::Full => Some(Self::FullInspection),
+            InspectionKind::LeakTest => Some(Self::LeakTest),
+            InspectionKind::Quick => None,
+        }
+    }
+
+    /// What it may end.
+    #[must_use]
+    pub fn ends(self) -> &'static [Matter] {
+        let row = ENDINGS.iter().find(|row| row.act == self);
+        row.map_or(&[], |row| row.ends)
+    }
+
+    /// Whether it may end reasons of a code.
+    #[must_use]
+    pub fn may_end(self, code: &str) -> bool {
+        let mut codes = self.ends().iter().flat_map(|matter| matter.codes());
+        codes.any(|own| {
+            own.is_empty() || *own == code || own.ends_with('-') && code.starts_with(own)
+        })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_act_has_one_row() {
+        for act in Act::ALL {
+            assert_eq!(ENDINGS.iter().filter(|row| row.act == *act).count(), 1, "{act}");
+        }
+        assert!(Act::Cleaning.may_end("finding-salt") && !Act::Cleaning.may_end("finding-cut"));
+        assert!(Act::FullInspection.may_end("finding-cut"));
+        assert!(!Act::FullInspection.may_end("leak-test-due"));
+        assert!(Act::Withdrawal.may_end("retired"));
+    }
+}

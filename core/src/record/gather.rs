@@ -1,0 +1,89 @@
+//! The entries that a record is folded from, gathered from the journal.
+
+use std::collections::BTreeSet;
+
+use rusqlite::Connection;
+
+use super::ledger::Ledger;
+use super::set_fold::parts;
+use crate::event::{Event, SetId};
+use crate::journal::{Believed, StoreError, Trust, entries_of_hose, entries_of_set};
+use crate::tag::Code;
+
+/// The entries about a hose, in the order of the fold. A hose that got an
+/// identity of its own, because its tag named two, has those of the old tag too:
+/// they add, and end nothing, but for its own registration.
+///
+/// # Errors
+/// [`StoreError`] where the store cannot be read.
+pub fn entries_about(connection: &Connection, hose: Code) -> Result<Vec<Believed>, StoreError> {
+    let mut all = entries_of_hose(connection, hose)?;
+    let mut shared = Vec::new();
+    for believed in all.iter().filter(|believed| believed.entry.kind == "identified") {
+        if let Some(Event::Identified { hose: own, hoses: [old], answers: [registration] }) =
+            believed.entry.event()
+            && own == hose
+            && believed.trust > Trust::Disbelieved
+        {
+            for mut of_old in entries_of_hose(connection, old)? {
+                if of_old.id != registration {
+                    of_old.trust = of_old.trust.min(Trust::AddsOnly);
+                }
+                shared.push(of_old);
+            }
+        }
+    }
+    shared.retain(|of_old| !all.iter().any(|own| own.id == of_old.id));
+    if !shared.is_empty() {
+        all.extend(shared);
+        all.sort_by_cached_key(|believed| believed.entry.place(*believed.id.hash()));
+    }
+    Ok(all)
+}
+
+/// The hoses that got an identity of their own out of a tag that named two.
+///
+/// # Errors
+/// [`StoreError`] where the store cannot be read.
+pub fn shared_identities(connection: &Connection, hose: Code) -> Result<Vec<Code>, StoreError> {
+    let sql = "SELECT json_extract(e.body, '$.hose') FROM hose_entry t
+               JOIN entry e ON e.number = t.entry
+               WHERE t.hose = ?1 AND e.kind = 'identified'";
+    let mut statement = connection.prepare_cached(sql)?;
+    let rows = statement.query_map([hose.bits()], |row| row.get::<_, String>(0))?;
+    let texts: Vec<String> = rows.collect::<Result<_, _>>()?;
+    let codes = texts.iter().filter_map(|text| Code::parse(text).ok());
+    Ok(codes.filter(|code| *code != hose).collect())
+}
+
+/// The sets that are one with a set, itself included.
+///
+/// # Errors
+/// [`StoreError`] where the store cannot be read.
+pub fn parts_of(connection: &Connection, set: SetId) -> Result<BTreeSet<SetId>, StoreError> {
+    let mut all = BTreeSet::new();
+    let mut next = vec![set];
+    while let Some(set) = next.pop() {
+        if all.insert(set) {
+            let entries = entries_of_set(connection, set)?;
+            next.extend(parts(set, &Ledger::read(&entries)));
+        }
+    }
+    Ok(all)
+}
+
+/// The entries about a set and those that are one with it, in the order of the
+/// fold.
+///
+/// # Errors
+/// [`StoreError`] where the store cannot be read.
+pub fn gathered(connection: &Connection, set: SetId) -> Result<Vec<Believed>, StoreError> {
+    let parts = parts_of(connection, set)?;
+    let mut all: Vec<Believed> = Vec::new();
+    for part in parts {
+        all.extend(entries_of_set(connection, part)?);
+    }
+    all.sort_by_cached_key(|believed| believed.entry.place(*believed.id.hash()));
+    all.dedup_by(|a, b| a.id == b.id);
+    Ok(all)
+}

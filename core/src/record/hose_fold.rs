@@ -1,0 +1,322 @@
+//! Folds a hose from the entries about it. Each entry raises what it says, and
+//! the table of [`super::ending`] alone decides what ends it; so one entry more
+//! can end only what is in its row.
+
+use chrono::NaiveDate;
+
+use super::doubt::{corrections, disbelieved};
+use super::ending::Matter;
+use super::findings::{Findings, passes};
+use super::hose::{
+    Hold, HoseRecord, LeakDue, LeakDueBecause, OpenSwap, Out, Retirement, Seen, Tag, When,
+};
+use super::ledger::{Ledger, Line};
+use super::placing::placing_of;
+use super::{description, placing};
+use crate::event::{EntryId, Event, SetId, Slot};
+use crate::hose::Label;
+use crate::inspection::{InspectionKind, Look};
+use crate::journal::Believed;
+use crate::tag::Code;
+
+/// Folds the entries about a hose, which must be in the order of the fold;
+/// nothing where there are none.
+#[must_use]
+pub fn fold_hose(hose: Code, entries: &[Believed]) -> Option<HoseRecord> {
+    if entries.is_empty() {
+        return None;
+    }
+    let ledger = Ledger::read(entries);
+    let mut record = HoseRecord::new(hose);
+    description::describe(&mut record, &ledger);
+    placing::place(&mut record, &ledger);
+    tags(&mut record, &ledger);
+    Findings::of(&ledger, &record).put(&mut record);
+    record.leak_due = leak_tests(&record, &ledger);
+    record.swaps = swaps(&ledger);
+    record.outs = outs(&ledger);
+    record.dives = dives(&ledger);
+    record.holds = holds(&ledger, |event| match event {
+        Event::Held { hose: Some(_), .. } => true,
+        // It stays with every hose that was in the set when it was written.
+        Event::Held { incident: true, hoses, .. } => hoses.contains(&hose),
+        _ => false,
+    });
+    record.corrections = corrections(&record, &ledger);
+    record.disbelieved = disbelieved(&record, &ledger);
+    for line in ledger.lines.iter().filter(|line| line.adds()) {
+        record.newest_on = record.newest_on.max(line.entry.on);
+        record.newest_at = record.newest_at.max(line.entry.at);
+        match &line.event {
+            Some(event) => take(&mut record, &ledger, line, event),
+            None => record.unread += 1,
+        }
+    }
+    Some(record)
+}
+
+/// What needs nothing but the entry itself.
+fn take(record: &mut HoseRecord, ledger: &Ledger<'_>, line: &Line<'_>, event: &Event) {
+    let (entry, on) = (line.id, line.entry.on);
+    match event {
+        Event::Bound { barcode, .. } if !record.barcodes.contains(barcode) => {
+            record.barcodes.push(barcode.clone());
+        }
+        Event::Retired { why, .. } => {
+            let (by, why) = (line.entry.by.clone(), why.clone());
+            record.retired.get_or_insert(Retirement { entry, on, by, why });
+        }
+        Event::SetAside { lot, .. } if line.counts() && !record.set_aside.contains(lot) => {
+            record.set_aside.push(lot.clone());
+        }
+        Event::CheckedOff { answers, .. } if line.counts() => record.checked_off.extend(answers),
+        Event::Photographed { inspection, place, photograph, .. } => {
+            let of = |seen: &&mut Seen| seen.look.kind == *inspection && seen.on == on;
+            if let Some(seen) = record.seen.iter_mut().find(of) {
+                seen.photographs.insert(*place, photograph.name());
+            }
+        }
+        _ => {
+            if let Some(look) = look_of(event).filter(|_| line.counts()) {
+                inspected(record, ledger, line, look);
+            }
+        }
+    }
+}
+
+/// What an inspection of any version saw.
+pub(super) const fn look_of(event: &Event) -> Option<&Look> {
+    match event {
+        Event::Inspected { look, .. } => Some(look),
+        Event::InspectedBefore(before) => Some(&before.look),
+        _ => None,
+    }
+}
+
+fn inspected(record: &mut HoseRecord, ledger: &Ledger<'_>, line: &Line<'_>, look: &Look) {
+    record.seen.retain(|seen| seen.look.kind != look.kind);
+    record.seen.push(Seen {
+        on: line.entry.on,
+        by: line.entry.by.clone(),
+        look: look.clone(),
+        photographs: std::collections::BTreeMap::new(),
+    });
+    record.seen.sort_by_key(|seen| seen.look.kind);
+    if look.kind == InspectionKind::Full {
+        let named = line.event.as_ref().and_then(Event::answers).unwrap_or_default();
+        let foreign = named.iter().filter(|id| ledger.line(id).is_none());
+        record.looked_at.extend(foreign);
+    }
+}
+
+/// A tag is the hose's own for as long as no other was given after it; it never
+/// becomes its own again.
+fn tags(record: &mut HoseRecord, ledger: &Ledger<'_>) {
+    let mut given: Vec<(Code, NaiveDate)> = Vec::new();
+    for line in ledger.lines.iter().filter(|line| line.adds()) {
+        let code = match &line.event {
+            Some(Event::Registered { .. } | Event::Identified { .. }) => record.hose,
+            Some(Event::Tagged { tag, .. }) => *tag,
+            _ => continue,
+        };
+        given.push((code, line.entry.on));
+    }
+    let mut tags: Vec<Tag> = Vec::new();
+    for (at, (code, since)) in given.iter().enumerate() {
+        let mut later = given.iter().skip(at + 1).filter(|(other, _)| other != code);
+        let withdrawn = later.next().map(|(_, on)| *on);
+        match tags.iter_mut().find(|tag| tag.code == *code) {
+            Some(tag) => tag.withdrawn = tag.withdrawn.or(withdrawn),
+            None => tags.push(Tag { code: *code, since: *since, withdrawn }),
+        }
+    }
+    // The one that was given last stands last.
+    if let Some((last, _)) = given.last() {
+        tags.sort_by_key(|tag| tag.code == *last);
+    }
+    record.tags = tags;
+}
+
+/// The leak tests that are due.
+fn leak_tests(record: &HoseRecord, ledger: &Ledger<'_>) -> Vec<LeakDue> {
+    let high_pressure = description::may_be_high_pressure(ledger);
+    let due = ledger.lines.iter().filter(|line| line.adds()).filter_map(|line| {
+        let because = because(record, ledger, line)?;
+        let passed = ledger
+            .enders(Matter::LeakTestDue, line)
+            .any(|test| passes(high_pressure, test) && test.place > line.place);
+        (!passed).then_some(LeakDue { entry: line.id, since: line.entry.on, because })
+    });
+    due.collect()
+}
+
+fn because(
+    record: &HoseRecord,
+    ledger: &Ledger<'_>,
+    line: &Line<'_>,
+) -> Option<LeakDueBecause> {
+    let event = line.event.as_ref()?;
+    let fitted = |moved: bool| if moved { LeakDueBecause::Moved } else { LeakDueBecause::Fitted };
+    Some(match event {
+        Event::Fitted { answers, .. } => {
+            // Out of another port, not out of stock.
+            let was = |id| ledger.line(id)?.event.as_ref().and_then(|e| placing_of(record.hose, e));
+            fitted(answers.iter().any(|id| was(id).flatten().is_some()))
+        }
+        Event::FittedBefore(before) => fitted(before.from.is_some()),
+        Event::PlaceConfirmed { hose, at: Some(_), .. } if *hose == record.hose => fitted(false),
+        Event::Resealed { .. } => LeakDueBecause::Resealed,
+        Event::Swapped { loosened: true, .. } => LeakDueBecause::Loosened,
+        event => {
+            let failed = |look: &Look| look.test.as_ref().is_some_and(|test| !test.passed);
+            return look_of(event).is_some_and(failed).then_some(LeakDueBecause::Failed);
+        }
+    })
+}
+
+/// Hand-outs that are not over.
+fn outs(ledger: &Ledger<'_>) -> Vec<Out> {
+    let out = ledger.lines.iter().filter(|line| line.adds()).filter_map(|line| {
+        let (set, ticket) = handed_out(line.event.as_ref()?)?;
+        let back = |line: &&Line<'_>| match &line.event {
+            Some(Event::ReturnedBefore(b)) => {
+                b.ticket == *ticket && SetId::of_name(b.set.as_str()) == set
+            }
+            _ => true,
+        };
+        let over = ledger.enders(Matter::RentedTwice, line).filter(back).next().is_some();
+        let (entry, doubtful) = (line.id, !line.counts());
+        (!over).then(|| Out { entry, ticket: ticket.clone(), set, doubtful })
+    });
+    out.collect()
+}
+
+/// The set and the ticket of a hand-out.
+pub(super) fn handed_out(event: &Event) -> Option<(SetId, &Label)> {
+    match event {
+        Event::HandedOut { set, ticket, .. } => Some((*set, ticket)),
+        Event::HandedOutBefore(before) => {
+            Some((SetId::of_name(before.set.as_str()), &before.ticket))
+        }
+        _ => None,
+    }
+}
+
+/// Dives by themselves, and those of each hand-out once: two devices may have
+/// taken it back while apart, and the greater number counts.
+fn dives(ledger: &Ledger<'_>) -> u32 {
+    let mut of_hand_outs: Vec<(EntryId, u32)> = Vec::new();
+    let mut all: u32 = 0;
+    for line in ledger.lines.iter().filter(|line| line.adds()) {
+        match &line.event {
+            Some(Event::Dived { dives, .. }) => all = all.saturating_add(*dives),
+            Some(Event::Returned { dives, answers, .. }) => {
+                for hand_out in answers {
+                    match of_hand_outs.iter_mut().find(|(id, _)| id == hand_out) {
+                        Some((_, most)) => *most = (*most).max(*dives),
+                        None => of_hand_outs.push((*hand_out, *dives)),
+                    }
+                }
+            }
+            _ => {}
+        }
+    }
+    of_hand_outs.iter().fold(all, |sum, (_, dives)| sum.saturating_add(*dives))
+}
+
+/// The holds that nobody has released; after an incident the owner alone does.
+pub(super) fn holds(ledger: &Ledger<'_>, of: impl Fn(&Event) -> bool) -> Vec<Hold> {
+    let held = ledger.lines.iter().filter(|line| line.adds()).filter_map(|line| {
+        let event = line.event.as_ref().filter(|event| of(event))?;
+        let (why, incident) = match event {
+            Event::Held { why, incident, .. } => (why.clone(), *incident),
+            Event::Quarantined { why, .. } => (why.clone(), false),
+            _ => return None,
+        };
+        let matter = match event {
+            Event::Held { .. } => Matter::Hold,
+            _ => Matter::Quarantine,
+        };
+        let released = ledger.enders(matter, line).any(|release| {
+            let owner = matches!(release.event, Some(Event::Released { incident: true, .. }));
+            owner || !incident
+        });
+        let when = When(line.entry.on, line.entry.at);
+        let by = line.entry.by.clone();
+        (!released).then_some(Hold { entry: line.id, when, by, why, incident })
+    });
+    held.collect()
+}
+
+/// One answer in a swap, of any version.
+struct Answered<'a> {
+    old: Code,
+    new: Code,
+    slot: Slot,
+    step: &'a Label,
+    answer: &'a Label,
+}
+
+fn answered(event: &Event) -> Option<Answered<'_>> {
+    match event {
+        Event::Swapped { hoses: [old, new], set, port, step, answer, .. } => {
+            let slot = Slot { set: *set, port: *port };
+            Some(Answered { old: *old, new: *new, slot, step, answer })
+        }
+        Event::SwappedBefore(before) => {
+            let [old, new] = before.hoses;
+            let slot = Slot { set: SetId::of_name(before.set.as_str()), port: before.port };
+            Some(Answered { old, new, slot, step: &before.step, answer: &before.answer })
+        }
+        _ => None,
+    }
+}
+
+/// The swaps that nothing has ended.
+pub(super) fn swaps(ledger: &Ledger<'_>) -> Vec<OpenSwap> {
+    let mut open: Vec<OpenSwap> = Vec::new();
+    for line in ledger.lines.iter().filter(|line| line.adds()) {
+        let Some(said) = line.event.as_ref().and_then(answered) else { continue };
+        if said.step.as_str() == OpenSwap::END || is_over(ledger, line, &said) {
+            continue;
+        }
+        let begun = line.event.as_ref().and_then(Event::answers).and_then(|names| names.first());
+        let begun = begun.copied().unwrap_or(line.id);
+        let before = line.event.as_ref().is_some_and(|event| event.answers().is_none());
+        let same = |swap: &&mut OpenSwap| {
+            swap.entries.contains(&begun) || before && (swap.old, swap.new) == (said.old, said.new)
+        };
+        let step = (said.step.clone(), said.answer.clone());
+        match open.iter_mut().find(same) {
+            Some(swap) => {
+                swap.steps.retain(|(earlier, _)| earlier != said.step);
+                swap.steps.push(step);
+                if before {
+                    swap.entries.push(line.id);
+                }
+            }
+            None => open.push(OpenSwap {
+                entries: vec![begun],
+                old: said.old,
+                new: said.new,
+                slot: said.slot,
+                since: line.entry.on,
+                steps: vec![step],
+            }),
+        }
+    }
+    open
+}
+
+/// Whether an end names the swap's beginning, or a step of an earlier program.
+fn is_over(ledger: &Ledger<'_>, line: &Line<'_>, said: &Answered<'_>) -> bool {
+    let begun = line.event.as_ref().and_then(Event::answers).and_then(|names| names.first());
+    ledger.lines.iter().any(|end| {
+        let Some(event) = end.event.as_ref().filter(|_| end.counts()) else { return false };
+        let same = answered(event).is_some_and(|other| (other.old, other.new) == (said.old, said.new));
+        let named = end.ends(Matter::Swap, line)
+            || begun.is_some_and(|id| event.answers().is_some_and(|names| names.contains(id)));
+        let is_end = answered(event).is_some_and(|other| other.step.as_str() == OpenSwap::END);
+        same && is_end && named
+    })
+}

@@ -1,0 +1,272 @@
+//! The sentences of doubt: what is in doubt, between whom, and what ends it.
+
+use chrono::NaiveDate;
+
+use super::{Said, event, said};
+use crate::event::{PortName, Seat, SetId, Slot};
+use crate::hose::{Fitting, Label, Pressure, Service, Specification, Thread};
+use crate::inspection::Verdict;
+use crate::journal::Trust;
+use crate::record::{
+    CorrectedThing, Correction, Disbelieved, Hold, OpenSwap, Recall, SetCorrection, SetRecord,
+};
+
+/// Where a hose is that is in no port.
+pub const IN_STOCK: &str = "in stock";
+
+/// What to do with a hose after an accident, whatever else is known of it.
+pub const KEEP_AS_IT_IS: &str =
+    "Keep it as it is: mark it, put it aside and let nobody work on it.";
+
+/// Said of a port of which not all say the same.
+pub const PORT_DISPUTED: &str = "two devices describe this port differently";
+
+/// Said of a port that the set does not have.
+pub const NO_SUCH_PORT: &str = "the set has no such port";
+
+/// What an answer means here, in one sentence: by its verdict and the first of
+/// the reasons that are as bad.
+#[must_use]
+pub fn meaning(verdict: Verdict, code: &str, after_incident: bool) -> &'static str {
+    match (verdict, code) {
+        (Verdict::Ready, _) => "Nothing is known against diving this hose.",
+        (_, _) if after_incident => {
+            "Not to be dived: it is kept as it is while an accident is looked into."
+        }
+        (Verdict::Retire, _) => "Never to be dived again: cut it through.",
+        (Verdict::Hold, "tag-only") => "Not known here: ask before you dive it.",
+        (Verdict::Hold, "tag-old") => "Not to be dived by this tag: scan the hose's own.",
+        (Verdict::Hold, "leak-test-due") => {
+            "Not to be dived before it has passed a leak test. Mark it."
+        }
+        (Verdict::Hold, "recalled") => "Not to be dived: it is recalled. Mark it and put it aside.",
+        (Verdict::Hold, "recall-open") => {
+            "Not to be dived until it is known whether a recall means it. Mark it and put it aside."
+        }
+        (Verdict::Hold, "identity-contested") => {
+            "Not to be dived: nobody can say which of two hoses this is. Mark it and put it aside."
+        }
+        (Verdict::Hold, "inspection-never" | "inspection-over") => {
+            "Not to be dived before it has had a full inspection. Mark it."
+        }
+        (Verdict::Hold, _) => {
+            "Not to be dived until it has been put right. Mark it and put it aside."
+        }
+        (Verdict::Watch, "finding-strands") => "Usable; count the strands again next time.",
+        (Verdict::Watch, "age-near" | "dives-near") => "Usable; plan its replacement now.",
+        (Verdict::Watch, "age-unknown") => "Usable; find out how old it is.",
+        (Verdict::Watch, "stored-long" | "inspection-over" | "corrected") => {
+            "Usable; give it a full inspection soon."
+        }
+        (Verdict::Watch, "place-contested" | "set-contested") => {
+            "Usable; look which set it belongs to."
+        }
+        (Verdict::Watch, "not-believed") => {
+            "Usable as far as is believed; somebody who is not believed says more."
+        }
+        (Verdict::Watch, "not-all-read" | "record-gap" | "record-old" | "clock-odd") => {
+            "Usable as far as this device knows; it may not know everything."
+        }
+        (Verdict::Watch, "rented-twice") => "Usable; find out which hirer has it.",
+        (Verdict::Watch, _) => "Usable; compare it next time.",
+    }
+}
+
+/// What happened in words, with how it counts where that is not wholly.
+#[must_use]
+pub fn counted_so(
+    said: &str,
+    trust: Trust,
+    withdrawn: Option<(NaiveDate, &Label, &Label)>,
+) -> String {
+    let mark = match (withdrawn, trust) {
+        (Some((on, by, why)), _) => format!(" [withdrawn on {on} by {by}: {why}]"),
+        (None, Trust::Disbelieved) => " [not believed]".to_owned(),
+        (None, Trust::AddsOnly) => " [in doubt: it adds, and ends nothing]".to_owned(),
+        (None, Trust::Full) => String::new(),
+    };
+    format!("{said}{mark}")
+}
+
+/// A port of a set, for people.
+#[must_use]
+pub fn seat(set: &Label, port: PortName) -> Seat {
+    Seat { set: set.clone(), port }
+}
+
+/// A port in words; of a set that nobody here knows by its code.
+#[must_use]
+pub fn seat_of(slot: Slot, set: Option<&SetRecord>) -> String {
+    let name = set.map_or_else(|| Label::from(slot.set), |set| set.name.clone());
+    seat(&name, slot.port).to_string()
+}
+
+/// Why a hose of a service does not go into a port of a kind.
+#[must_use]
+pub fn wrong_pressure(service: Service, port: Pressure) -> String {
+    let (hose, port) = match port {
+        Pressure::High => ("a low-pressure hose", "a high-pressure port"),
+        Pressure::Low => ("a high-pressure hose", "a low-pressure port"),
+    };
+    format!("it is {hose} ({service}), and that is {port}")
+}
+
+/// Why a fitting does not go into a port of a thread.
+#[must_use]
+pub fn wrong_thread(end: &Fitting, cut: Thread) -> String {
+    format!("{end} will not go into a {cut} port")
+}
+
+pub(crate) fn held(hold: &Hold, set: Option<&Label>) -> Said {
+    let what = set.map_or_else(|| "Put on hold".to_owned(), |set| format!("Set {set} put on hold"));
+    let (on, by, why) = (hold.when.0, &hold.by, &hold.why);
+    if hold.incident {
+        return said(
+            format!("{what} after an incident, on {on} by {by}: {why}."),
+            "Keep it as it is, mark it and put it aside; the owner releases it.",
+        );
+    }
+    said(
+        format!("{what} on {on} by {by}: {why}."),
+        "Settle what it is about, then release it with a reason.",
+    )
+}
+
+pub(crate) fn set_quarantined(hold: &Hold, set: &Label) -> Said {
+    said(
+        format!("Set {set} is in quarantine since {}: {}.", hold.when.0, hold.why),
+        "Put right what was found, then release the set with a reason.",
+    )
+}
+
+pub(crate) fn corrected(correction: &Correction) -> Said {
+    let what = match correction.what {
+        CorrectedThing::Withdrawal => "Something on record was withdrawn",
+        CorrectedThing::Description => "It was described differently",
+        CorrectedThing::Set => "Its set was changed",
+    };
+    let Correction { on, by, why, .. } = correction;
+    said(
+        format!("{what} on {on} by {by}: {why}."),
+        "Give it a full inspection, to see that the correction is right.",
+    )
+}
+
+pub(crate) fn set_corrected(correction: &SetCorrection, set: &Label) -> Said {
+    let (on, by, why) = (correction.when.0, &correction.by, &correction.why);
+    said(
+        format!("The ports of set {set} were corrected on {on} by {by}: {why}."),
+        "Give it a full inspection, to see that it fits its port.",
+    )
+}
+
+pub(crate) fn misfit(seat: &str, why: &str) -> Said {
+    said(
+        format!("It is on record in {seat}, and does not fit there: {why}."),
+        "Look what is right. Take it off, or correct the hose or the port, with a reason.",
+    )
+}
+
+pub(crate) fn place_contested(seats: &[String], rivals: &[String]) -> Said {
+    let words = if rivals.is_empty() {
+        format!("Two devices put it in different places while apart: {}.", seats.join("; "))
+    } else {
+        format!("Two devices used its port while apart: {} is there too.", rivals.join(", "))
+    };
+    said(words, "Look where it is, and confirm its place.")
+}
+
+pub(crate) fn set_contested(set: &Label) -> Said {
+    said(
+        format!("Set {set} was changed in two ways on devices that had not met."),
+        "Look at the set, and write down once more what its use and ports are.",
+    )
+}
+
+pub(crate) fn identity_contested() -> Said {
+    said(
+        "Its tag names two hoses: both were registered with it, on devices that had not met."
+            .to_owned(),
+        "Give the hose in your hand a new tag and a full inspection; this tag answers no more.",
+    )
+}
+
+pub(crate) fn not_believed(
+    entry: &Disbelieved,
+    hose: Option<&Specification>,
+    name: &dyn Fn(SetId) -> Label,
+) -> Said {
+    let says = entry.says.as_ref().map_or_else(
+        || super::UNREAD_ENTRY.to_owned(),
+        |says| event(says, hose, name),
+    );
+    said(
+        format!(
+            "An entry of {} by {} is not believed, since nobody answers for who wrote it. It \
+             says: {says}.",
+            entry.on, entry.by
+        ),
+        "Look the hose over fully; or have the owner admit the device, or dismiss the entry.",
+    )
+}
+
+pub(crate) fn recall_not_believed(recall: &Recall) -> Said {
+    said(
+        format!(
+            "A recall of lot {} could mean it, and is not believed: {}.",
+            recall.lot, recall.why
+        ),
+        "Ask the owner, who admits whoever wrote it or dismisses the entry.",
+    )
+}
+
+pub(crate) fn recall_open(recall: &Recall) -> Said {
+    let maker = recall.maker.as_ref().map(|m| format!(" of {m}")).unwrap_or_default();
+    said(
+        format!(
+            "Lot {}{maker} is recalled since {}: {}. Its own lot or maker is not known, so it \
+             may be one of them.",
+            recall.lot, recall.on, recall.why
+        ),
+        "Read lot and maker off the hose and write them down with that as the reason.",
+    )
+}
+
+pub(crate) fn swap_in_set(swap: &OpenSwap, set: &Label) -> Said {
+    said(
+        format!(
+            "In set {set} a swap of {} for {} was begun on {} and is not finished.",
+            swap.old, swap.new, swap.since
+        ),
+        "Take the swap up again and finish it, leak test included, or give it up.",
+    )
+}
+
+pub(crate) fn set_not_made(seat: &str) -> Said {
+    said(
+        format!("It is in {seat}, and what that set is has not reached this device."),
+        "Bring in the record of the device that put the set on record.",
+    )
+}
+
+pub(crate) fn record_gap() -> Said {
+    said(
+        "Some entries of a device are missing here; they may be about this hose.".to_owned(),
+        "Bring in that device's record; if it is gone, the owner declares the entries lost.",
+    )
+}
+
+pub(crate) fn record_old(met: NaiveDate) -> Said {
+    said(
+        format!("This is what this device knew on {met}, when it last met another."),
+        "Bring in another device's record before you rely on it.",
+    )
+}
+
+pub(crate) fn rented_twice(tickets: &[&Label]) -> Said {
+    let tickets: Vec<String> = tickets.iter().map(ToString::to_string).collect();
+    said(
+        format!("It was handed out under tickets {} on devices that had not met.", tickets.join(" and ")),
+        "Find out which hirer has it, and take both tickets back.",
+    )
+}
