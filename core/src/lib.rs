@@ -33,6 +33,7 @@ pub mod words;
 
 pub use logbook::{
     CheckReport, DeviceView, ExchangeReport, FieldChoice, FieldEntry, FieldRefused, FormRefused,
-    Found, HistoryLine, HoseForm, ImportReport, Logbook, LogbookError, OwnDevice, PortCount, Registration,
-    SalvageReport, SetEdit, SheetReport, ShownPhotograph, SwapView, Taken, TakenBack, TakenBackBy,
+    Found, HistoryLine, HoseForm, ImportReport, Logbook, LogbookError, OwnDevice, PortCount,
+    Registration, SalvageReport, SetEdit, SheetReport, ShownPhotograph, SwapView, Taken, TakenBack,
+    TakenBackBy,
 };

@@ -8,7 +8,7 @@ use crate::event::PortName;
 use crate::hose::{Label, words as word_table};
 use crate::inspection::{FindingError, Observation, Verdict};
 use crate::record::{HandOut, HoseRecord, SetRecord};
-use crate::set_view::Checked;
+use crate::set_view::{Checked, stops_by_itself};
 use crate::tag::Code;
 use crate::words::{Said, sets};
 
@@ -21,6 +21,8 @@ word_table!(
     StopKind, "thing that stops a hand-out", {
         /// The set is out already.
         SetOut = "set-out",
+        /// The set is in quarantine.
+        SetQuarantined = "set-quarantined",
         /// No hose is there to go out: none was scanned, or the set has none.
         NoHose = "no-hose",
         /// A hose is on record as out, with this set or another.
@@ -271,7 +273,11 @@ impl Sorted {
             let said = sets::nothing_goes(&set.name, self.missing.len());
             stops.push(Stop::new(StopKind::NoHose, None, said));
         }
-        let (retired, held) = (self.of(Verdict::Retire), self.of(Verdict::Hold));
+        let quarantine =
+            set.quarantines.iter().map(|hold| sets::in_quarantine(&set.name, &hold.why));
+        stops.extend(quarantine.map(|said| Stop::new(StopKind::SetQuarantined, None, said)));
+        let (retired, mut held) = (self.of(Verdict::Retire), self.of(Verdict::Hold));
+        held.retain(|hose| stops_by_itself(&hose.reasons));
         stops.extend(retired.iter().map(|hose| verdict_stop(StopKind::Retired, hose)));
         stops.extend(held.iter().map(|hose| verdict_stop(StopKind::Held, hose)));
         stops.extend(self.foreign.iter().map(|foreign| foreign_stop(set, foreign)));
@@ -285,7 +291,8 @@ impl Sorted {
         let missing = |hose: &Checked| self.missing.iter().any(|other| other.code == hose.code);
         let mut watch = self.of(Verdict::Watch);
         watch.retain(|hose| !missing(hose));
-        let quarantined = self.own().any(|hose| hose.verdict >= Verdict::Hold);
+        let held = self.own().any(|hose| hose.verdict >= Verdict::Hold);
+        let quarantined = held || !set.quarantines.is_empty();
         HandOutCheck {
             set: set.name.clone(),
             ready: stops.is_empty(),

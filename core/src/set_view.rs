@@ -107,7 +107,7 @@ impl SetView {
         let ports: Vec<PortView> = all_ports(set).map(|port| port_view(port, answers)).collect();
         let stops = ports.iter().filter_map(|view| {
             let answer = view.hose.as_ref()?;
-            (answer.verdict >= Verdict::Hold).then(|| Checked::of(answer, Some(view.port.name)))
+            stops_by_itself(&answer.reasons).then(|| Checked::of(answer, Some(view.port.name)))
         });
         Self {
             name: set.name.clone(),
@@ -115,12 +115,20 @@ impl SetView {
             since: set.since,
             worst,
             words: words::sets::state(set.out.as_ref(), answers.len(), worst),
-            quarantined: worst.is_some_and(|worst| worst >= Verdict::Hold),
+            quarantined: worst.is_some_and(|worst| worst >= Verdict::Hold)
+                || !set.quarantines.is_empty(),
             out: set.out.clone(),
             stops: stops.collect(),
             ports,
         }
     }
+}
+
+/// Whether a hose is stopped by more than its set's quarantine, which is said
+/// once, of the set.
+#[must_use]
+pub fn stops_by_itself(reasons: &[Reason]) -> bool {
+    reasons.iter().any(|r| r.verdict >= Verdict::Hold && r.code != "set-quarantined")
 }
 
 fn port_view(port: Port, answers: &BTreeMap<PortName, Answer>) -> PortView {

@@ -148,12 +148,7 @@ impl Story {
     }
 
     /// What an inspection saw, whatever it names.
-    pub(crate) fn seen(
-        &self,
-        kind: InspectionKind,
-        seen: &[&str],
-        test: Option<LeakTest>,
-    ) -> Look {
+    pub(crate) fn seen(&self, kind: InspectionKind, seen: &[&str], test: Option<LeakTest>) -> Look {
         let specification = self.specification.clone();
         let mut form = Form::new(kind, &specification);
         form.clear_rest();

@@ -9,15 +9,16 @@ pub mod meeting;
 pub mod notices;
 pub mod phone;
 pub mod sets;
+pub mod slips;
 
 pub use doubt::{
-    IN_STOCK, KEEP_AS_IT_IS, counted_so, NO_SUCH_PORT, PORT_DISPUTED, meaning, seat, seat_of, wrong_pressure,
-    wrong_thread,
+    IN_STOCK, KEEP_AS_IT_IS, NO_SUCH_PORT, PORT_DISPUTED, counted_so, meaning, seat, seat_of,
+    wrong_pressure, wrong_thread,
 };
 pub(crate) use doubt::{
-    corrected, held, identity_contested, misfit, not_believed, place_contested, recall_not_believed,
-    recall_open, record_gap, record_old, rented_twice, set_contested, set_corrected, set_not_made,
-    set_quarantined, swap_in_set,
+    corrected, held, identity_contested, misfit, not_believed, place_contested,
+    recall_not_believed, recall_open, record_gap, record_old, rented_twice, set_contested,
+    set_corrected, set_not_made, set_quarantined, swap_in_set,
 };
 pub use history::event;
 

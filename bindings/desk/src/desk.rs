@@ -2,7 +2,6 @@
 
 use std::io::Write;
 use std::path::PathBuf;
-use std::process::ExitCode;
 
 use chrono::NaiveDate;
 use hosewright_core::Logbook;
@@ -36,6 +35,8 @@ pub struct Desk {
     pub moment: Moment,
     /// The day that is pretended, for a command that outlives a day.
     pub pretended: Option<NaiveDate>,
+    /// What looks like a slip is written all the same.
+    pub sure: bool,
     store: Option<PathBuf>,
 }
 
@@ -46,24 +47,23 @@ impl Desk {
         json: bool,
         moment: Moment,
         pretended: Option<NaiveDate>,
+        sure: bool,
     ) -> Self {
-        Self { out: Output::new(), json, moment, pretended, store }
+        Self { out: Output::new(), json, moment, pretended, sure, store }
     }
 
-    /// Runs a command and turns its end into an exit code.
-    pub fn run(mut self, command: impl FnOnce(&mut Self) -> Outcome) -> ExitCode {
+    /// Runs a command.
+    pub fn run(mut self, command: impl FnOnce(&mut Self) -> Outcome) -> Outcome {
         let outcome = command(&mut self);
         let flushed = self.out.flush();
-        match outcome.and_then(|status| Ok(flushed.map(|()| status)?)) {
-            Ok(Status::Done) => ExitCode::SUCCESS,
-            Ok(Status::No) => ExitCode::from(1),
-            Err(failure) => failure.said(),
-        }
+        outcome.and_then(|status| Ok(flushed.map(|()| status)?))
     }
 
     /// Opens the record.
     pub fn open(&self) -> Result<Logbook, Failure> {
-        store::open(&self.place()?)
+        let mut logbook = store::open(&self.place()?)?;
+        logbook.set_sure(self.sure);
+        Ok(logbook)
     }
 
     /// Where the record is.

@@ -1,6 +1,7 @@
 //! The command line of Hosewright and its counter page: read what was typed,
 //! ask the core, and show what it says. They decide nothing about a hose.
 
+mod ask;
 mod cli;
 mod commands;
 mod demo;
@@ -14,11 +15,29 @@ mod store;
 
 use std::process::ExitCode;
 
+use hosewright_core::LogbookError;
+
+use crate::desk::{Outcome, Status};
+use crate::failure::Failure;
+
 fn main() -> ExitCode {
-    let (command, desk) = match cli::read() {
-        Ok(Some(read)) => read,
-        Ok(None) => return ExitCode::SUCCESS,
-        Err(failure) => return failure.said(),
+    let outcome = match run(false) {
+        // What looks like a slip is asked about, and done once somebody says so.
+        Err(Failure::Logbook(LogbookError::AskFirst(questions))) => {
+            if ask::all_the_same(&questions) { run(true) } else { Err(ask::refused(&questions)) }
+        }
+        outcome => outcome,
     };
-    desk.run(|desk| command.run(desk))
+    match outcome {
+        Ok(Status::Done) => ExitCode::SUCCESS,
+        Ok(Status::No) => ExitCode::from(1),
+        Err(failure) => failure.said(),
+    }
+}
+
+fn run(sure: bool) -> Outcome {
+    match cli::read(sure)? {
+        Some((command, desk)) => desk.run(|desk| command.run(desk)),
+        None => Ok(Status::Done),
+    }
 }

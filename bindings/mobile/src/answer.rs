@@ -136,7 +136,7 @@ impl Answer {
             code: answer.code.to_string(),
             verdict: answer.verdict.into(),
             word: answer.verdict.word().to_owned(),
-            meaning: hosewright_core::words::verdict(answer.verdict).to_owned(),
+            meaning: answer.meaning.to_owned(),
             reasons: reasons.collect(),
             hose: answer.hose.words.clone(),
             age: lines::age(answer),
@@ -158,7 +158,7 @@ fn step(next: answer::Next, record: Option<&HoseRecord>) -> Option<NextStep> {
     let words = next.in_words().to_owned();
     Some(match next.what {
         NextKind::TakeUpSwap => {
-            let open = record?.swap.as_ref()?;
+            let open = record?.swap()?;
             NextStep::TakeUpSwap { words, old: open.old.to_string(), new: open.new.to_string() }
         }
         NextKind::ScanOwnTag => NextStep::Scan { words },

@@ -161,8 +161,8 @@ impl Logbook {
                 (hose, if own.is_some() { say::REGISTERED_WITH_TAG } else { say::REGISTERED })
             }
             Subject::OnRecord(hose) => {
-                let (specification, origin) = draft.form.described(now.today)?;
-                (core.describe(*hose, specification, origin, &now)?, say::DESCRIBED)
+                let described = draft.form.described(now.today)?;
+                (core.describe(*hose, described, None, &now)?, say::DESCRIBED)
             }
         };
         self.drafts.forget(&subject.name());

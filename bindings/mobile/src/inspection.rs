@@ -204,7 +204,7 @@ fn filled_form<'h>(
     let pressure = pressure.map(TestPressure::parse).transpose();
     let pressure = pressure.map_err(|e| RefusedError::Input { words: e.to_string() })?;
     if let Some(passed) = filled.passed {
-        form.tested(LeakTest { passed, pressure });
+        form.tested(LeakTest::new(passed, pressure));
     }
     let note = filled.note.as_deref().map(str::trim).filter(|text| !text.is_empty());
     if let Some(note) = note {

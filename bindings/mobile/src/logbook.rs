@@ -75,14 +75,11 @@ impl Logbook {
     /// [`RefusedError`] where no hose is found, or the store cannot be read.
     pub fn history(&self, typed: String) -> Result<Vec<HistoryLine>, RefusedError> {
         let core = self.core();
-        let record = core.record(core.find_typed(&typed)?.hose)?;
-        let of = record.specification.as_ref();
-        let lines = core.history(record.hose)?.into_iter().rev().map(|entry| HistoryLine {
-            on: entry.on.to_string(),
-            by: entry.by.to_string(),
-            words: entry
-                .event()
-                .map_or_else(|| words::UNREAD_ENTRY.to_owned(), |event| words::event(&event, of)),
+        let hose = core.find_typed(&typed)?.hose;
+        let lines = core.history(hose)?.into_iter().rev().map(|line| HistoryLine {
+            on: line.entry.on.to_string(),
+            by: line.entry.by.to_string(),
+            words: line.words,
         });
         Ok(lines.collect())
     }

@@ -5,9 +5,9 @@ use chrono::Days;
 
 use super::facts::{Claimed, Facts};
 use super::reasons::{Told, some};
+use crate::event::SetId;
 use crate::hose::{End, Fitting, Specification};
 use crate::policy::Use;
-use crate::event::SetId;
 use crate::record::{Hold, Meant, SetRecord};
 use crate::words;
 
@@ -166,9 +166,10 @@ pub(super) fn not_all_read(facts: &Facts<'_>) -> Vec<Told> {
     told.extend(some(untold, || words::not_all_read(0)));
     let unmade = |claimed: &&Claimed<'_>| !claimed.set.is_some_and(|set| set.is_made());
     let unmade = facts.claimed.iter().filter(unmade);
-    told.extend(unmade.map(|claimed| {
-        words::set_not_made(&words::seat_of(claimed.slot, claimed.set)).into()
-    }));
+    told.extend(
+        unmade
+            .map(|claimed| words::set_not_made(&words::seat_of(claimed.slot, claimed.set)).into()),
+    );
     told
 }
 
@@ -196,4 +197,3 @@ pub(super) fn rented_twice(facts: &Facts<'_>) -> Vec<Told> {
     tickets.dedup();
     some(tickets.len() > 1, || words::rented_twice(&tickets))
 }
-

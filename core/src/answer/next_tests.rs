@@ -100,8 +100,11 @@ fn every_next_thing_has_words() {
 #[test]
 fn what_is_spoken_is_the_verdict_first_and_then_why() {
     let spoken = lines::spoken(&good().quick("2026-06-01", &["run:bulge"]).answer(TODAY));
-    assert!(spoken.starts_with("RETIRE. Never to be dived again. On the run: a lump"), "{spoken}");
-    assert_eq!(lines::spoken(&good().answer(TODAY)), "READY. Nothing is known against diving it.");
+    assert!(spoken.starts_with("RETIRE. Never to be dived again: cut it through. On"), "{spoken}");
+    assert_eq!(
+        lines::spoken(&good().answer(TODAY)),
+        "READY. Nothing is known against diving this hose."
+    );
 }
 
 #[test]

@@ -3,11 +3,11 @@
 //! Source of every figure: common practice, no source. Makers and local codes
 //! come first.
 
+use super::Reason;
 use super::doubt::{
     corrected, held, identity_contested, misfit, not_all_read, not_believed, place_contested,
     quarantined, record_gap, record_old, rented_twice, set_contested,
 };
-use super::Reason;
 use super::facts::Facts;
 use crate::inspection::Verdict::{self, Hold, Ready, Retire, Watch};
 use crate::measure::add_years;
@@ -244,7 +244,10 @@ fn inspection_near(facts: &Facts<'_>) -> Vec<Told> {
 fn leak_test_due(facts: &Facts<'_>) -> Vec<Told> {
     let record = facts.record();
     let due = record.leak_due.iter().filter(|_| !facts.claimed.is_empty());
-    due.max_by_key(|due| due.since).map(|due| words::leak_test_due(*due).into()).into_iter().collect()
+    due.max_by_key(|due| due.since)
+        .map(|due| words::leak_test_due(*due).into())
+        .into_iter()
+        .collect()
 }
 
 fn swap_open(facts: &Facts<'_>) -> Vec<Told> {

@@ -7,7 +7,7 @@ use crate::hose::{Construction, End, Origin, Service};
 use crate::inspection::Verdict::{self, Hold, Ready, Retire, Watch};
 use crate::measure::PartialDate;
 use crate::policy::{Change, Scope, Use};
-use crate::story::{Story, code, day, hose, label};
+use crate::story::{Story, code, day, hose, label, set_id};
 
 /// A hose that nothing is known against on 2026-06-15.
 fn good() -> Story {
@@ -84,6 +84,7 @@ fn every_reason_has_its_verdict() {
 #[test]
 fn the_table_of_reasons_is_the_trades() {
     let expected = [
+        ("held", Hold, Hold),
         ("age-over", Hold, Hold),
         ("age-near", Watch, Watch),
         ("age-unknown", Watch, Watch),
@@ -94,15 +95,24 @@ fn the_table_of_reasons_is_the_trades() {
         ("inspection-over", Watch, Hold),
         ("inspection-near", Ready, Ready),
         ("leak-test-due", Hold, Hold),
-        // Ours: a half-done swap is doubt, and doubt means hold.
         ("swap-open", Hold, Hold),
         ("recalled", Hold, Hold),
+        ("recall-open", Hold, Hold),
         ("retired", Retire, Retire),
+        ("corrected", Watch, Watch),
+        ("misfit", Hold, Hold),
         ("tag-old", Hold, Hold),
-        ("tag-only", Watch, Watch),
+        ("tag-only", Hold, Hold),
         ("place-contested", Watch, Watch),
+        ("set-quarantined", Hold, Hold),
+        ("set-contested", Watch, Watch),
+        ("identity-contested", Hold, Hold),
+        ("not-believed", Watch, Watch),
         ("not-all-read", Watch, Watch),
+        ("record-gap", Watch, Watch),
+        ("record-old", Watch, Watch),
         ("clock-odd", Watch, Watch),
+        ("rented-twice", Watch, Watch),
     ];
     let table: Vec<_> = REASONS.iter().map(|r| (r.code, r.personal, r.rental)).collect();
     assert_eq!(table, expected);
@@ -405,8 +415,14 @@ fn a_contested_place_is_said_until_someone_puts_it_right() {
     // Another device, which took it to be in stock, put it elsewhere.
     let moved = start.on_device(2).fitted("2026-05-03", "Egret", "LP1", None);
     assert_eq!(moved.reason(TODAY, "place-contested"), Some(Watch));
-    let righted = moved.fitted("2026-05-04", "Egret", "LP2", Some(("Egret", "LP1")));
-    assert_eq!(righted.reason(TODAY, "place-contested"), None);
+    // Moving it on, from where that device knows it, settles nothing.
+    let still = moved.clone().fitted("2026-05-04", "Egret", "LP2", Some(("Egret", "LP1")));
+    assert_eq!(still.reason(TODAY, "place-contested"), Some(Watch));
+    let answers = moved.record(TODAY).claims.iter().map(|claim| claim.entry).collect();
+    let (hose, at) = (moved.hose, moved.record(TODAY).seat);
+    let sets = vec![set_id("Heron"), set_id("Egret")];
+    let event = Event::PlaceConfirmed { hose, at, hoses: vec![], sets, answers };
+    assert_eq!(moved.then("2026-05-04", event).reason(TODAY, "place-contested"), None);
 }
 
 #[test]
@@ -445,7 +461,8 @@ fn a_recall_is_of_a_lot_and_where_named_of_a_maker() {
     let recalled = |story: Story, maker: Option<&str>| {
         let (lot, why, maker) = (label("B 12"), label("bad crimps"), maker.map(label));
         let story = story.then("2026-01-01", Event::Recalled { lot, maker, why });
-        story.reason(TODAY, "recalled").is_some()
+        let reason = |code| story.reason(TODAY, code);
+        reason("recalled").or(reason("recall-open")) == Some(Hold)
     };
     let rows = [
         (Some("Kelpline"), Some("b12"), Some("KELPLINE"), true),
@@ -453,7 +470,9 @@ fn a_recall_is_of_a_lot_and_where_named_of_a_maker() {
         (None, Some("B12"), Some("Kelpline"), true),
         (Some("Marrow"), Some("B12"), Some("Kelpline"), false),
         (Some("Kelpline"), Some("B13"), Some("Kelpline"), false),
-        (Some("Kelpline"), None, Some("Kelpline"), false),
+        (Some("Kelpline"), None, Some("Kelpline"), true),
+        (None, None, Some("Kelpline"), true),
+        (Some("Marrow"), None, Some("Kelpline"), false),
     ];
     for (maker, lot, named, expected) in rows {
         assert_eq!(recalled(of(maker, lot), named), expected, "{maker:?} {lot:?} {named:?}");

@@ -604,10 +604,8 @@ mod tests {
         let label = |text| Label::new("a text", text).ok();
         let before = Origin { made: date("2020"), lot: label("L-1"), ..Origin::default() };
         let after = Origin { made: date("2021"), maker: label("Kelpline"), ..Origin::default() };
-        let hose = crate::story::hose(
-            crate::hose::Service::Gauge,
-            crate::hose::Construction::Rubber,
-        );
+        let hose =
+            crate::story::hose(crate::hose::Service::Gauge, crate::hose::Construction::Rubber);
         let changes = Changes::between((Some(&hose), &before), (&hose, &after));
         assert_eq!(changes.specification, None);
         let origin = Origin { made: date("2021"), maker: label("Kelpline"), ..Origin::default() };

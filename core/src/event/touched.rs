@@ -10,8 +10,7 @@ use crate::tag::Code;
 const OF_THE_FLEET: [&str; 5] = ["limited", "recalled", "recall-ended", "gap-lost", Warrant::KIND];
 
 /// Kinds whose first version names a set by its name.
-const BY_NAME: [&str; 6] =
-    ["assembled", "fitted", "removed", "swapped", "handed-out", "returned"];
+const BY_NAME: [&str; 6] = ["assembled", "fitted", "removed", "swapped", "handed-out", "returned"];
 
 /// Whom an entry is about.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]

@@ -7,9 +7,7 @@ use serde::Serialize;
 use super::described;
 use crate::hose::words;
 use crate::hose::{Label, Origin};
-use crate::record::{
-    Alternatives, FleetRecord, HoseRecord, Meant, Recall, folded, meant, of_lot,
-};
+use crate::record::{Alternatives, FleetRecord, HoseRecord, Meant, Recall, folded, meant, of_lot};
 use crate::tag::Code;
 use crate::words::counted;
 

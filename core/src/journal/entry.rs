@@ -108,7 +108,10 @@ impl Entry {
     /// Whom it is about and what happened, for those that need both.
     pub(super) fn understood(&self) -> (Touched, Option<Event>) {
         let body = self.value();
-        (touched(&self.kind, self.version, &body), Event::from_parts(&self.kind, self.version, body))
+        (
+            touched(&self.kind, self.version, &body),
+            Event::from_parts(&self.kind, self.version, body),
+        )
     }
 
     /// Whom it is about, whether or not the kind is known.

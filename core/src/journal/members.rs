@@ -244,6 +244,5 @@ impl Right {
 }
 
 /// The kinds that are the owner's alone.
-const OWNERS: [&str; 7] = [
-    "limited", "recalled", "recall-ended", "checked-off", "gap-lost", "admitted", "dismissed",
-];
+const OWNERS: [&str; 7] =
+    ["limited", "recalled", "recall-ended", "checked-off", "gap-lost", "admitted", "dismissed"];

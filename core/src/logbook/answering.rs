@@ -6,9 +6,7 @@ use rusqlite::Connection;
 use super::{Logbook, LogbookError};
 use crate::answer::{Answer, Asked, Heard, answer};
 use crate::event::{Seat, SetId, Slot};
-use crate::journal::{
-    self, Believed, Moment, StoreError, Trust, entries_of_fleet, tallies,
-};
+use crate::journal::{self, Believed, Moment, StoreError, Trust, entries_of_fleet, tallies};
 use crate::measure::PartialDate;
 use crate::record::{
     self, FleetRecord, HoseRecord, SetRecord, entries_about, find_barcode, find_tag, find_tags,
@@ -57,6 +55,18 @@ impl Logbook {
         }
     }
 
+    /// The hose whose tag is typed whole, or scanned: for what cannot be taken back
+    /// lightly the beginning of a code is not enough.
+    ///
+    /// # Errors
+    /// [`LogbookError::WholeCodeNeeded`] where it is not whole; others as
+    /// [`Logbook::find`].
+    pub fn find_whole(&self, typed: &str) -> Result<Found, LogbookError> {
+        let whole = Payload::parse(typed).is_ok() || Code::parse(typed).is_ok();
+        let found = self.find_typed(typed)?;
+        if whole { Ok(found) } else { Err(LogbookError::WholeCodeNeeded(typed.trim().to_owned())) }
+    }
+
     fn find_tag(&self, tag: Code) -> Result<Found, LogbookError> {
         let hose = find_tag(&self.connection, tag)?.ok_or(LogbookError::UnknownTag(tag))?;
         Ok(Found { hose, tag: Some(tag) })
@@ -74,6 +84,10 @@ impl Logbook {
     fn find_by_prefix(&self, typed: &str) -> Result<Found, LogbookError> {
         let prefix = Code::prefix(typed);
         let none = || LogbookError::NothingBeginsSo(typed.trim().to_owned());
+        let characters = typed.chars().filter(|c| c.is_alphanumeric()).count();
+        if characters < super::hoses::FEWEST_TYPED {
+            return Err(LogbookError::TooShort(typed.trim().to_owned()));
+        }
         let tags = find_tags(&self.connection, prefix.ok_or_else(none)?, 9)?;
         match tags.as_slice() {
             [] => Err(none()),

@@ -5,8 +5,8 @@ use std::collections::{BTreeSet, HashSet};
 use rusqlite::Connection;
 
 use super::{Logbook, LogbookError};
-use crate::journal::{self, Cover, Hashed, Signatures, StoreError, Stored};
 use crate::event::EntryId;
+use crate::journal::{self, Cover, Hashed, Signatures, StoreError, Stored};
 use crate::record;
 use serde::Serialize;
 

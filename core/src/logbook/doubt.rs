@@ -9,8 +9,11 @@ use super::{HistoryLine, Logbook, LogbookError};
 use crate::device::DeviceId;
 use crate::event::{About, EntryId, Event, SetId};
 use crate::hose::Label;
-use crate::journal::{self, Draft, Entry, Moment, StoreError, Trust, each_entry_of, missing_numbers};
+use crate::journal::{
+    self, Believed, Draft, Entry, Moment, StoreError, Trust, each_entry_of, missing_numbers,
+};
 use crate::tag::Code;
+use crate::words::slips;
 
 impl Logbook {
     /// The entry that is named by the first digits of its hash, 16 at least.
@@ -75,6 +78,12 @@ impl Logbook {
         moment: &Moment,
     ) -> Result<Vec<EntryId>, LogbookError> {
         let on = moment.today;
+        let mut lines = Vec::new();
+        for id in entries {
+            let of = if alone { Vec::new() } else { self.act_of(*id)? };
+            lines.extend(of.iter().map(|line| format!("{}, {}", line.entry.on, line.words)));
+        }
+        self.ask(vec![slips::withdrawn(&lines)])?;
         let (_, taken) = self.write(moment, |work, _| {
             let mut all: Vec<Entry> = Vec::new();
             for id in entries {
@@ -114,6 +123,17 @@ impl Logbook {
         Ok(all)
     }
 
+    /// The same, as a history shows them.
+    ///
+    /// # Errors
+    /// [`StoreError`] where the store cannot be read.
+    pub fn disbelieved_lines(&self, device: &DeviceId) -> Result<Vec<HistoryLine>, StoreError> {
+        let entries = self.disbelieved_entries(device)?.into_iter();
+        let believed =
+            entries.map(|entry| Believed { id: entry.id(), entry, trust: Trust::Disbelieved });
+        self.lines(believed.collect(), None)
+    }
+
     /// Believes the unsigned entries of a device of the time before keys that are
     /// here, each by its hash. In a fleet the owner alone may.
     ///
@@ -143,8 +163,10 @@ impl Logbook {
         moment: &Moment,
     ) -> Result<usize, LogbookError> {
         let listed = self.disbelieved_entries(device)?;
-        self.judge(&listed, moment, |about, answers| {
-            Event::Dismissed { about, why: why.clone(), answers }
+        self.judge(&listed, moment, |about, answers| Event::Dismissed {
+            about,
+            why: why.clone(),
+            answers,
         })
     }
 

@@ -75,6 +75,12 @@ pub enum LogbookError {
     /// No tag on record begins so.
     #[error("no tag on record begins with “{0}”, and no barcode says so; type more of it, or scan")]
     NothingBeginsSo(String),
+    /// Too few characters of a code.
+    #[error("“{0}” is too short to name a hose; type at least five characters of its code")]
+    TooShort(String),
+    /// A whole code is needed.
+    #[error("“{0}” is only a part of a code; scan the tag, or type its whole code, for this")]
+    WholeCodeNeeded(String),
     /// Several hoses match.
     #[error("“{typed}” could be {}; type more of it", listed(.codes))]
     Several {
@@ -131,6 +137,9 @@ pub enum LogbookError {
         /// The ticket.
         ticket: Label,
     },
+    /// Something looks like a slip: it is asked about first.
+    #[error("{} {} Nothing was written", .0.join(" "), crate::words::slips::ALL_THE_SAME)]
+    AskFirst(Vec<String>),
     /// The hose was in an accident, or may have been.
     #[error(
         "{0} is kept as it is after an incident: findings, photographs and holds are written \

@@ -77,7 +77,7 @@ impl Logbook {
         self.lines(entries_of_fleet(&self.connection)?, None)
     }
 
-    fn lines(
+    pub(super) fn lines(
         &self,
         entries: Vec<Believed>,
         of: Option<&Specification>,
@@ -103,7 +103,8 @@ impl Logbook {
                 || words::UNREAD_ENTRY.to_owned(),
                 |event| words::event(event, of, &name),
             );
-            let words = words::counted_so(&said, trust, withdrawn.as_ref().map(|w| (w.on, &w.by, &w.why)));
+            let words =
+                words::counted_so(&said, trust, withdrawn.as_ref().map(|w| (w.on, &w.by, &w.why)));
             HistoryLine { id, entry, event, trust, withdrawn, words }
         };
         Ok(entries.into_iter().map(line).collect())

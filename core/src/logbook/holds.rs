@@ -142,7 +142,8 @@ fn releases(
 /// Whether a hold that is on a hose's record is that of a set it was in.
 fn of_a_set(work: &Connection, record: &HoseRecord, hold: &Hold, moment: &Moment) -> bool {
     let sets = super::answering::sets_of(record);
-    let mut known = sets.filter_map(|set| super::answering::set_on(work, set, moment.today).ok()?);
+    let mut known =
+        sets.filter_map(|set| super::answering::set_on(work, set, moment.today).ok()?);
     known.any(|set| set.holds.iter().any(|other| other.entry == hold.entry))
 }
 

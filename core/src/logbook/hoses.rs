@@ -7,13 +7,15 @@ use rand_core::Rng;
 use rusqlite::Connection;
 
 use super::answering::{is_shared, not_after_incident, record_of};
+use super::slips::{of_description, of_reseal};
 use super::{Logbook, LogbookError, check_not_ahead};
 use crate::event::{Changes, EntryId, Event, OriginField};
 use crate::hose::{End, Label, Origin, Specification};
-use crate::journal::{Draft, Moment, StoreError};
 use crate::inspection::{InspectionKind, Look};
+use crate::journal::{Draft, Moment, StoreError};
 use crate::record::{self, HoseRecord};
 use crate::tag::Code;
+use crate::words::slips;
 
 /// So many characters of a code are typed at least.
 pub(super) const FEWEST_TYPED: usize = 5;
@@ -56,6 +58,8 @@ impl Logbook {
     ) -> Result<Vec<Code>, LogbookError> {
         let on = on.unwrap_or(moment.today);
         check_not_ahead(on, moment)?;
+        let odd = hoses.iter().flat_map(|new| of_description(&new.specification, &new.origin));
+        self.ask(odd.collect())?;
         let (_, codes) = self.write(moment, |work, random| {
             let mut drafts = Vec::with_capacity(hoses.len());
             let mut codes: Vec<Code> = Vec::with_capacity(hoses.len());
@@ -93,6 +97,7 @@ impl Logbook {
         moment: &Moment,
     ) -> Result<Code, LogbookError> {
         origin.check(moment.today)?;
+        self.ask(of_description(&specification, &origin))?;
         self.write_of_hose(hose, None, moment, |record, _| {
             let before = (record.specification.as_ref(), &record.origin);
             let mut changes = Changes::between(before, (&specification, &origin));
@@ -125,6 +130,7 @@ impl Logbook {
         moment: &Moment,
     ) -> Result<Code, LogbookError> {
         let on = on.unwrap_or(moment.today);
+        self.ask(vec![slips::retag(self.record(hose)?.tag())])?;
         let (_, tag) = self.write(moment, |work, random| {
             let record = record_of(work, hose, moment.today)?;
             super::check_day(&record, on, moment)?;
@@ -225,6 +231,7 @@ impl Logbook {
         on: Option<NaiveDate>,
         moment: &Moment,
     ) -> Result<Code, LogbookError> {
+        self.ask(of_reseal(&self.record(hose)?, end))?;
         self.write_of_hose(hose, on, moment, |record, _| {
             Ok(Event::Resealed { hose: record.hose, end, seal })
         })
@@ -259,6 +266,7 @@ impl Logbook {
         moment: &Moment,
     ) -> Result<Code, LogbookError> {
         let on = on.unwrap_or(moment.today);
+        self.ask(vec![slips::retire(self.record(hose)?.tag(), &why)])?;
         let (_, tag) = self.write(moment, |work, _| {
             let record = record_of(work, hose, moment.today)?;
             super::check_day(&record, on, moment)?;
@@ -388,7 +396,9 @@ pub(super) fn not_retired(record: &HoseRecord) -> Result<(), LogbookError> {
 
 pub(super) fn not_out(record: &HoseRecord) -> Result<(), LogbookError> {
     match record.out() {
-        Some(out) => Err(LogbookError::RentedOut { hose: record.tag(), ticket: out.ticket.clone() }),
+        Some(out) => {
+            Err(LogbookError::RentedOut { hose: record.tag(), ticket: out.ticket.clone() })
+        }
         None => Ok(()),
     }
 }

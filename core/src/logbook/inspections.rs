@@ -79,7 +79,8 @@ impl Logbook {
             let in_sets = answering::sets_in(work, &record, moment.today)?;
             let answers = answers_of(&record, &look, on, &in_sets);
             let (hose, inspection) = (record.hose, look.kind);
-            let mut drafts = vec![Draft { on, event: Event::Inspected { hose, look, at, answers } }];
+            let mut drafts =
+                vec![Draft { on, event: Event::Inspected { hose, look, at, answers } }];
             drafts.extend(photographs.into_iter().map(|(place, photograph)| Draft {
                 on,
                 event: Event::Photographed { hose, inspection, place, photograph },

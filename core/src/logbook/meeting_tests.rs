@@ -428,7 +428,8 @@ fn who_is_believed_is_what_the_owner_says() {
     assert!(retired(&centre));
     look(&mut phone, code(1), &["run:cut:deep"], &moment(16, 0));
     let report = merged(&mut centre, &entries(&phone));
-    assert_eq!(report.set_aside.get("dismissed"), Some(&2), "{report:?}");
+    // It adds what it saw, and clears nothing.
+    assert_eq!(report.set_aside.get("rights-taken"), Some(&2), "{report:?}");
     assert_eq!(standing(&centre, &device).0, Some(Role::Dismissed));
 
     // The key comes back from its words on another device.

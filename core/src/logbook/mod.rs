@@ -7,9 +7,9 @@ mod check;
 mod chip;
 mod describing;
 mod devices;
+mod doubt;
 mod error;
 mod exchange;
-mod doubt;
 mod fleet;
 mod history;
 mod holds;
@@ -22,6 +22,7 @@ mod replacing;
 mod salvage;
 mod scanning;
 mod sheets;
+mod slips;
 mod swaps;
 mod transfer;
 
@@ -64,6 +65,8 @@ pub struct Logbook {
     keys: Box<dyn Keyring + Send>,
     /// The key of this record's device, once it was needed.
     key: Option<DeviceKey>,
+    /// What looks like a slip is written all the same.
+    sure: bool,
 }
 
 impl Logbook {
@@ -80,7 +83,8 @@ impl Logbook {
         keys: Box<dyn Keyring + Send>,
     ) -> Result<Self, StoreError> {
         let connection = journal::open(path)?;
-        let mut logbook = Self { connection, path: path.to_owned(), random, keys, key: None };
+        let mut logbook =
+            Self { connection, path: path.to_owned(), random, keys, key: None, sure: true };
         if record::rules_of(&logbook.connection)? != record::RULES {
             logbook.fold_by_new_rules()?;
         }

@@ -35,7 +35,12 @@ impl Around {
         self.sets.get(&set)
     }
 
-    fn ask<T>(&self, record: &HoseRecord, tag_shared: bool, ask: impl FnOnce(&Asked<'_>) -> T) -> T {
+    fn ask<T>(
+        &self,
+        record: &HoseRecord,
+        tag_shared: bool,
+        ask: impl FnOnce(&Asked<'_>) -> T,
+    ) -> T {
         let mut sets: Vec<&SetRecord> = Vec::new();
         for set in answering::sets_of(record).filter_map(|set| self.set(set)) {
             if !sets.iter().any(|known| known.id == set.id) {

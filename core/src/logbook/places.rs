@@ -435,7 +435,9 @@ fn check_free(
     let seat = || Seat { set: set.name.clone(), port: slot.port };
     let rival = set.hoses.get(&slot.port).filter(|holder| **holder != record.hose);
     match record.seat {
-        Some(now) if here(now) && now.port == slot.port && !record.contested() && rival.is_none() => {
+        Some(now)
+            if here(now) && now.port == slot.port && !record.contested() && rival.is_none() =>
+        {
             Err(LogbookError::FittedThere { hose, seat: seat() })
         }
         Some(now) if !here(now) => {

@@ -6,6 +6,7 @@ use serde::Serialize;
 
 use super::answering::{answer_of, record_of, seat_of};
 use super::places::{check_since, set_of};
+use super::slips::of_return;
 use super::{Found, Logbook, LogbookError, check_day, check_not_ahead};
 use crate::event::{Event, PortName};
 use crate::hose::Label;
@@ -121,6 +122,9 @@ impl Logbook {
             .iter()
             .map(|(typed, seen)| Ok((self.find_typed(typed.as_ref())?.hose, *seen)))
             .collect::<Result<_, LogbookError>>()?;
+        if let Some(out) = self.set(set)?.out {
+            self.ask(of_return(&out, dives, on))?;
+        }
         let (_, (out, found)) = self.write(moment, |work, _| {
             let record = set_of(work, set, moment.today)?;
             let out = record.out.clone().ok_or_else(|| LogbookError::NotOut(set.clone()))?;
@@ -339,9 +343,10 @@ fn quarantine(
 ) -> Result<Option<Label>, LogbookError> {
     for (hose, look) in looks {
         let record = record_of(store, *hose, moment.today)?;
-        let bad = look.findings.iter().find_map(|seen| {
-            record.rule(seen).filter(|rule| rule.verdict >= Verdict::Hold)
-        });
+        let bad = look
+            .findings
+            .iter()
+            .find_map(|seen| record.rule(seen).filter(|rule| rule.verdict >= Verdict::Hold));
         if let Some(rule) = bad {
             let why = words::sets::quarantine(record.tag(), rule.seen);
             return Ok(Some(Label::clipped(&why)));

@@ -278,8 +278,8 @@ fn check_fits(work: &Connection, pair: &Pair, moment: &Moment) -> Result<(), Log
     }
     let set = answering::set_on(work, pair.slot.set, moment.today)?;
     let known = Vec::new;
-    let set = set
-        .ok_or_else(|| LogbookError::NoSuchSet { name: pair.seat.set.clone(), known: known() })?;
+    let set =
+        set.ok_or_else(|| LogbookError::NoSuchSet { name: pair.seat.set.clone(), known: known() })?;
     set_not_out(&set)?;
     goes_in(pair.new.tag(), &pair.of_new, &set, pair.seat.port)?;
     let holder = set.hoses.get(&pair.seat.port).filter(|holder| **holder != pair.old.hose);

@@ -26,12 +26,9 @@ pub(super) struct Statement<'e> {
 impl<'e> Statement<'e> {
     pub(super) fn of(event: &'e Event) -> Option<Self> {
         Some(match event {
-            Event::Registered { specification, origin, .. } => Self {
-                specification: Some(specification),
-                origin,
-                whole: true,
-                unknown: &[],
-            },
+            Event::Registered { specification, origin, .. } => {
+                Self { specification: Some(specification), origin, whole: true, unknown: &[] }
+            }
             Event::DescribedBefore(before) => Self {
                 specification: Some(&before.specification),
                 origin: &before.origin,
@@ -104,10 +101,10 @@ fn live<'l, 'a, T>(
     lines: &[&'l Line<'a>],
     field: impl Fn(&Statement<'_>) -> Option<T>,
 ) -> Vec<Said<'l, 'a, T>> {
-    let value = |line: &Line<'_>| line.event.as_ref().and_then(Statement::of).and_then(|s| field(&s));
-    let replaced = |line: &Line<'_>| {
-        lines.iter().any(|other| replaces(other, line) && value(other).is_some())
-    };
+    let value =
+        |line: &Line<'_>| line.event.as_ref().and_then(Statement::of).and_then(|s| field(&s));
+    let replaced =
+        |line: &Line<'_>| lines.iter().any(|other| replaces(other, line) && value(other).is_some());
     let said = lines.iter().filter(|line| !replaced(line));
     said.filter_map(|line| Some(Said { line, value: value(line)? })).collect()
 }

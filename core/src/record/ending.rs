@@ -108,9 +108,20 @@ pub enum Matter {
 
 /// The place reasons: they also end when the hose leaves that place.
 const PLACE: &[&str] = &[
-    "leak-test-due", "misfit", "held", "swap-open", "set-quarantined", "set-contested",
-    "not-all-read", "age-over", "age-near", "dives-over", "dives-near", "inspection-over",
-    "inspection-near", "corrected",
+    "leak-test-due",
+    "misfit",
+    "held",
+    "swap-open",
+    "set-quarantined",
+    "set-contested",
+    "not-all-read",
+    "age-over",
+    "age-near",
+    "dives-over",
+    "dives-near",
+    "inspection-over",
+    "inspection-near",
+    "corrected",
 ];
 
 impl Matter {
@@ -131,12 +142,22 @@ impl Matter {
             Self::StoredLong => &["stored-long"],
             Self::Swap => &["swap-open"],
             Self::SetAsItIs => &[
-                "misfit", "set-contested", "age-over", "age-near", "dives-over", "dives-near",
-                "inspection-over", "inspection-near",
+                "misfit",
+                "set-contested",
+                "age-over",
+                "age-near",
+                "dives-over",
+                "dives-near",
+                "inspection-over",
+                "inspection-near",
             ],
             Self::RentedTwice => &["rented-twice"],
             Self::Limit => &[
-                "age-over", "age-near", "dives-over", "dives-near", "inspection-over",
+                "age-over",
+                "age-near",
+                "dives-over",
+                "dives-near",
+                "inspection-over",
                 "inspection-near",
             ],
             Self::Recall => &["recalled", "recall-open"],

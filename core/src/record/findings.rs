@@ -61,7 +61,10 @@ impl<'l, 'a> Findings<'l, 'a> {
             on: entry.on,
             by: entry.by.clone(),
             grown_from: self.grown_from(sight),
-            resealed: repairs.last().map(|repair| repair.id).filter(|_| sight.ends == Ends::ResealAndTest),
+            resealed: repairs
+                .last()
+                .map(|repair| repair.id)
+                .filter(|_| sight.ends == Ends::ResealAndTest),
         }
     }
 
@@ -84,8 +87,7 @@ impl<'l, 'a> Findings<'l, 'a> {
         let repairs = self.repairs(sight);
         let mut tests = self.ledger.enders(Matter::SealFinding, sight.line);
         tests.any(|test| {
-            passes(self.high_pressure, test)
-                && repairs.iter().any(|repair| is_tested(repair, test))
+            passes(self.high_pressure, test) && repairs.iter().any(|repair| is_tested(repair, test))
         })
     }
 

@@ -146,7 +146,7 @@ mod tests {
         let store = store.unwrap_or_else(|e| unreachable!("{e}"));
         for (sql, parameters, wanted) in [
             (IN_STOCK, &["a", "b", "c"][..], "hose_in_stock (<expr>=? AND <expr>=?"),
-            (NEXT_LOT, &["a", "b"], "(lot>?)"),
+            (NEXT_LOT, &["a", "b"], "(lot,maker)>"),
             (COUNT, &["a", "b"], "(lot=? AND maker=?)"),
             (OF_LOT, &["a", "b"], "(lot=? AND maker=?)"),
         ] {
@@ -158,7 +158,8 @@ mod tests {
                 .and_then(Iterator::collect::<Result<Vec<_>, _>>)
                 .unwrap_or_else(|e| unreachable!("{e}"));
             assert_eq!(plan.len(), 1, "{plan:?}");
-            let searched = plan.iter().all(|line| line.starts_with("SEARCH") && line.contains(wanted));
+            let searched =
+                plan.iter().all(|line| line.starts_with("SEARCH") && line.contains(wanted));
             assert!(searched, "{plan:?}");
         }
     }

@@ -425,7 +425,8 @@ impl HoseRecord {
     /// The day from which its service counts, and whether it was ever in use.
     #[must_use]
     pub fn in_service_since(&self) -> Option<NaiveDate> {
-        let told = std::iter::once(self.origin.in_service).chain(self.alternatives.in_service.clone());
+        let told =
+            std::iter::once(self.origin.in_service).chain(self.alternatives.in_service.clone());
         let told = told.flatten().map(PartialDate::earliest);
         told.chain(self.first_fitted).min()
     }

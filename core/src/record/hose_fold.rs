@@ -150,11 +150,7 @@ fn leak_tests(record: &HoseRecord, ledger: &Ledger<'_>) -> Vec<LeakDue> {
     due.collect()
 }
 
-fn because(
-    record: &HoseRecord,
-    ledger: &Ledger<'_>,
-    line: &Line<'_>,
-) -> Option<LeakDueBecause> {
+fn because(record: &HoseRecord, ledger: &Ledger<'_>, line: &Line<'_>) -> Option<LeakDueBecause> {
     let event = line.event.as_ref()?;
     let fitted = |moved: bool| if moved { LeakDueBecause::Moved } else { LeakDueBecause::Fitted };
     Some(match event {
@@ -313,7 +309,8 @@ fn is_over(ledger: &Ledger<'_>, line: &Line<'_>, said: &Answered<'_>) -> bool {
     let begun = line.event.as_ref().and_then(Event::answers).and_then(|names| names.first());
     ledger.lines.iter().any(|end| {
         let Some(event) = end.event.as_ref().filter(|_| end.counts()) else { return false };
-        let same = answered(event).is_some_and(|other| (other.old, other.new) == (said.old, said.new));
+        let same =
+            answered(event).is_some_and(|other| (other.old, other.new) == (said.old, said.new));
         let named = end.ends(Matter::Swap, line)
             || begun.is_some_and(|id| event.answers().is_some_and(|names| names.contains(id)));
         let is_end = answered(event).is_some_and(|other| other.step.as_str() == OpenSwap::END);

@@ -81,8 +81,7 @@ impl<'a> Ledger<'a> {
                     lines.push(line);
                 }
                 None => {
-                    line.act =
-                        line.event.as_ref().and_then(Act::of).filter(|_| line.counts());
+                    line.act = line.event.as_ref().and_then(Act::of).filter(|_| line.counts());
                     lines.push(line);
                 }
             }
@@ -175,12 +174,5 @@ impl<'a> TakenBack<'a> {
 /// A hold is released, and the owner's words on devices and unsigned entries are
 /// taken back by new ones.
 fn can_be_withdrawn(event: Option<&Event>) -> bool {
-    !matches!(
-        event,
-        Some(
-            Event::Held { .. }
-                | Event::Enrolled { .. }
-                | Event::Admitted { .. }
-        )
-    )
+    !matches!(event, Some(Event::Held { .. } | Event::Enrolled { .. } | Event::Admitted { .. }))
 }

@@ -24,14 +24,15 @@ pub(super) fn placing_of(hose: Code, event: &Event) -> Option<Option<Slot>> {
 /// one that names entries.
 fn before(event: &Event) -> Option<Option<Slot>> {
     match event {
-        Event::FittedBefore(fitted) => Some(fitted.from.as_ref().map(|seat| Slot {
-            set: SetId::of_name(seat.set.as_str()),
-            port: seat.port,
-        })),
-        Event::RemovedBefore(removed) => Some(Some(Slot {
-            set: SetId::of_name(removed.set.as_str()),
-            port: removed.port,
-        })),
+        Event::FittedBefore(fitted) => Some(
+            fitted
+                .from
+                .as_ref()
+                .map(|seat| Slot { set: SetId::of_name(seat.set.as_str()), port: seat.port }),
+        ),
+        Event::RemovedBefore(removed) => {
+            Some(Some(Slot { set: SetId::of_name(removed.set.as_str()), port: removed.port }))
+        }
         _ => None,
     }
 }
@@ -46,9 +47,8 @@ impl<'l, 'a> Placing<'l, 'a> {
     /// Every placing of a hose that is believed at least in part.
     pub(super) fn all(hose: Code, ledger: &'l Ledger<'a>) -> Vec<Self> {
         let adds = ledger.lines.iter().filter(|line| line.adds());
-        let placed = adds.filter_map(|line| {
-            Some(Self { line, slot: placing_of(hose, line.event.as_ref()?)? })
-        });
+        let placed = adds
+            .filter_map(|line| Some(Self { line, slot: placing_of(hose, line.event.as_ref()?)? }));
         placed.collect()
     }
 

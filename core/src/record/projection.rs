@@ -376,7 +376,9 @@ pub fn recorded_hoses(connection: &Connection) -> Result<Vec<Code>, StoreError> 
 /// # Errors
 /// [`StoreError`] where the store cannot be read.
 pub fn recorded_sets(connection: &Connection) -> Result<Vec<SetRecord>, StoreError> {
-    let mut statement = connection.prepare("SELECT record FROM regulator_set WHERE name IS NOT NULL ORDER BY name, regulator_set")?;
+    let mut statement = connection.prepare(
+        "SELECT record FROM regulator_set WHERE name IS NOT NULL ORDER BY name, regulator_set",
+    )?;
     let rows = statement.query_map([], |row| row.get::<_, String>(0))?;
     let texts: Vec<String> = rows.collect::<Result<_, _>>()?;
     texts.iter().map(|text| parse(text)).collect()
@@ -397,9 +399,10 @@ pub fn set_page(
                WHERE name > ?1 AND substr(name, 1, length(?2)) = ?2
                ORDER BY name LIMIT ?3";
     let mut statement = connection.prepare_cached(sql)?;
-    let rows = statement.query_map(params![after.to_lowercase(), begins.to_lowercase(), most], |row| {
-        row.get::<_, String>(0)
-    })?;
+    let rows = statement
+        .query_map(params![after.to_lowercase(), begins.to_lowercase(), most], |row| {
+            row.get::<_, String>(0)
+        })?;
     let texts: Vec<String> = rows.collect::<Result<_, _>>()?;
     texts.iter().map(|text| parse(text)).collect()
 }

@@ -310,9 +310,8 @@ fn joined(
     (ticket, on, by): (&Label, NaiveDate, Label),
     (hoses, override_why): (&[Code], Option<Label>),
 ) -> HandOut {
-    let (mut entries, mut tickets, mut all) = before
-        .map(|out| (out.entries, out.tickets, out.hoses))
-        .unwrap_or_default();
+    let (mut entries, mut tickets, mut all) =
+        before.map(|out| (out.entries, out.tickets, out.hoses)).unwrap_or_default();
     entries.push(entry);
     tickets.push(ticket.clone());
     for hose in hoses {

@@ -18,8 +18,7 @@ fn set(name: &str, high: u8, low: u8, hoses: &[(&str, Story)]) -> SetView {
     let named = |kind: Pressure, n: u8, thread| Port { name: PortName::new(kind, n), thread };
     let high = (1..=high).map(|n| named(Pressure::High, n, Thread::Unf7_16x20));
     let low = (1..=low).map(|n| named(Pressure::Low, n, Thread::Unf3_8x24));
-    let mut record =
-        set_record(name, Use::Rental, high.chain(low).collect(), "2026-01-01");
+    let mut record = set_record(name, Use::Rental, high.chain(low).collect(), "2026-01-01");
     record.hoses = hoses.iter().map(|(port, story)| (port_name(port), story.hose)).collect();
     let answers = hoses.iter().map(|(port, story)| (port_name(port), story.answer(TODAY)));
     SetView::of(&record, &answers.collect::<BTreeMap<_, _>>())

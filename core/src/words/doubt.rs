@@ -196,10 +196,10 @@ pub(crate) fn not_believed(
     hose: Option<&Specification>,
     name: &dyn Fn(SetId) -> Label,
 ) -> Said {
-    let says = entry.says.as_ref().map_or_else(
-        || super::UNREAD_ENTRY.to_owned(),
-        |says| event(says, hose, name),
-    );
+    let says = entry
+        .says
+        .as_ref()
+        .map_or_else(|| super::UNREAD_ENTRY.to_owned(), |says| event(says, hose, name));
     said(
         format!(
             "An entry of {} by {} is not believed, since nobody answers for who wrote it. It \
@@ -266,7 +266,10 @@ pub(crate) fn record_old(met: NaiveDate) -> Said {
 pub(crate) fn rented_twice(tickets: &[&Label]) -> Said {
     let tickets: Vec<String> = tickets.iter().map(ToString::to_string).collect();
     said(
-        format!("It was handed out under tickets {} on devices that had not met.", tickets.join(" and ")),
+        format!(
+            "It was handed out under tickets {} on devices that had not met.",
+            tickets.join(" and ")
+        ),
         "Find out which hirer has it, and take both tickets back.",
     )
 }

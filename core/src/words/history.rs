@@ -9,11 +9,7 @@ use crate::policy::{Change, Scope, Use};
 /// What happened, in words, without when and by whom. `of` is what the hose is,
 /// which decides the words of a finding; `name` says what a set is called.
 #[must_use]
-pub fn event(
-    event: &Event,
-    of: Option<&Specification>,
-    name: &dyn Fn(SetId) -> Label,
-) -> String {
+pub fn event(event: &Event, of: Option<&Specification>, name: &dyn Fn(SetId) -> Label) -> String {
     let seat = |slot: &Slot| super::seat(&name(slot.set), slot.port);
     match event {
         Event::Registered { specification, origin, .. } => {
@@ -43,13 +39,24 @@ pub fn event(
         }
         Event::AssembledBefore(before) => made(&before.set, before.in_use, &before.ports),
         Event::Assembled { name, in_use, ports, .. } => made(name, *in_use, ports),
-        Event::SetChanged { set, changes, why, .. } => set_changed(&name(*set), changes, why.as_ref()),
+        Event::SetChanged { set, changes, why, .. } => {
+            set_changed(&name(*set), changes, why.as_ref())
+        }
         Event::SetsJoined { sets: [first, second], why } => {
-            format!("sets {} ({first}) and {} ({second}) are one: {why}", name(*first), name(*second))
+            format!(
+                "sets {} ({first}) and {} ({second}) are one: {why}",
+                name(*first),
+                name(*second)
+            )
         }
         Event::FittedBefore(before) => {
             let from = before.from.as_ref().map(|seat| format!(", from {seat}"));
-            format!("fitted to set {}, port {}{}", before.set, before.port, from.unwrap_or_default())
+            format!(
+                "fitted to set {}, port {}{}",
+                before.set,
+                before.port,
+                from.unwrap_or_default()
+            )
         }
         Event::Fitted { set, port, .. } => format!("fitted to set {}, port {port}", name(*set)),
         Event::RemovedBefore(before) => {
@@ -273,7 +280,8 @@ mod tests {
         let hose = (0..).find_map(Code::from_bits);
         let Some(hose) = hose else { unreachable!("some bits are a code") };
         let seal = Label::new("a seal", "003").ok();
-        let resealed = |seal| event(&Event::Resealed { hose, end: End::B, seal }, None, &Label::from);
+        let resealed =
+            |seal| event(&Event::Resealed { hose, end: End::B, seal }, None, &Label::from);
         assert_eq!(resealed(None), "new O-rings at the far end");
         assert_eq!(resealed(seal), "new O-rings (003) at the far end");
         let look = Look {

@@ -71,12 +71,8 @@ pub fn aside(why: &str) -> &'static str {
         "dismissed" => "not believed: written after the owner dismissed the device",
         "role" => "not believed: the device's role does not reach so far",
         "warrant" => "not believed: it claims to be the owner's word, and is not",
-        "rights-taken" => {
-            "adding only: the owner took the device's right to write it"
-        }
-        "unsigned" => {
-            "not believed: written before devices had keys; look at it and admit it"
-        }
+        "rights-taken" => "adding only: the owner took the device's right to write it",
+        "unsigned" => "not believed: written before devices had keys; look at it and admit it",
         "altered" => "not believed: its bytes are not those that its device wrote",
         "doubled" => "adding only: a device that nobody answers for gave its number twice",
         "back-dated" => "adding only: its clock stands before that of the entry it follows",

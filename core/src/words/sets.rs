@@ -142,6 +142,13 @@ pub(crate) fn hose_out(hose: Named<'_>, ticket: &Label, with: Option<&Label>) ->
     )
 }
 
+pub(crate) fn in_quarantine(set: &Label, why: &Label) -> Said {
+    said(
+        format!("Set {set} is in quarantine: {why}."),
+        "Put right what was found, then release the set with a reason.",
+    )
+}
+
 /// Why a set goes into quarantine when it comes back.
 #[must_use]
 pub fn quarantine(hose: Code, seen: &str) -> String {

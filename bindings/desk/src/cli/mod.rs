@@ -62,14 +62,21 @@ struct Everywhere {
     /// Print the result as JSON, for programs
     #[arg(long, global = true)]
     json: bool,
+    /// Write down what looks like a slip without asking
+    #[arg(long, global = true)]
+    yes: bool,
 }
 
-/// Reads the command line. Nothing where help was asked for and shown.
-pub fn read() -> Result<Option<(Command, Desk)>, Failure> {
-    read_from(std::env::args_os())
+/// Reads the command line. Nothing where help was asked for and shown. `sure`
+/// says that what looks like a slip was asked about.
+pub fn read(sure: bool) -> Result<Option<(Command, Desk)>, Failure> {
+    read_from(std::env::args_os(), sure)
 }
 
-fn read_from(typed: impl Iterator<Item = OsString>) -> Result<Option<(Command, Desk)>, Failure> {
+fn read_from(
+    typed: impl Iterator<Item = OsString>,
+    sure: bool,
+) -> Result<Option<(Command, Desk)>, Failure> {
     let typed: Vec<OsString> = typed.collect();
     let matches = command().try_get_matches_from(&typed);
     let read = matches.and_then(|matches| Typed::from_arg_matches(&matches));
@@ -81,9 +88,9 @@ fn read_from(typed: impl Iterator<Item = OsString>) -> Result<Option<(Command, D
         }
         Err(error) => return Err(below_zero(&error, &typed).unwrap_or_else(|| worded(error))),
     };
-    let Everywhere { store, today, by, json } = typed.everywhere;
+    let Everywhere { store, today, by, json, yes } = typed.everywhere;
     let by = by.map_or_else(account, Ok)?;
-    Ok(Some((typed.command, Desk::new(store, json, moment(today, by), today))))
+    Ok(Some((typed.command, Desk::new(store, json, moment(today, by), today, yes || sure))))
 }
 
 /// The whole grammar, for help and completions.

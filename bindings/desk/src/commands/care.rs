@@ -59,8 +59,10 @@ impl Clean {
 
 /// Out of service for good.
 #[derive(Args)]
-#[command(after_help = "Example:\n  hosewright retire 7K2M9 --why \"sleeve turns\"\n\n\
-    This cannot be taken back. A hose that is in a port is taken off first.")]
+#[command(
+    after_help = "Example:\n  hosewright retire 7K2M9ABCDEFGH --why \"sleeve turns\" --yes\n\n\
+    It takes the whole code. A hose that is in a port is taken off first."
+)]
 pub struct Retire {
     #[command(flatten)]
     which: Which,
@@ -75,7 +77,7 @@ impl Retire {
     /// Writes it down.
     pub fn run(self, desk: &mut Desk) -> Outcome {
         let mut logbook = desk.open()?;
-        let hose = self.which.hose(&logbook)?;
+        let hose = self.which.whole(&logbook)?;
         logbook.retire(hose, self.why, self.when.on, &desk.moment)?;
         show::brief::after(desk, &logbook, hose)
     }

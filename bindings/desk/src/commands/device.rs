@@ -45,6 +45,22 @@ enum DeviceCommand {
     /// The owner sends a device away; what it wrote so far stays
     #[command(after_help = "Example:\n  hosewright device dismiss 5f2e19")]
     Dismiss(Dismiss),
+    /// The entries of a device that are not believed, with what they say
+    #[command(after_help = "Example:\n  hosewright device entries 5f2e19")]
+    Entries(OneDevice),
+    /// Believe the entries that a device of the time before keys wrote: list them first
+    #[command(after_help = "Example:\n  hosewright device entries 5f2e19\n  \
+        hosewright device admit-entries 5f2e19")]
+    AdmitEntries(OneDevice),
+    /// Say that the entries of a device that are not believed need no more attention
+    #[command(after_help = "Example:\n  hosewright device entries 5f2e19\n  \
+        hosewright device dismiss-entries 5f2e19 --why \"a visitor tried it out\"")]
+    DismissEntries(WhyOfDevice),
+    /// Declare that the missing entries of a device are gone for good
+    #[command(
+        after_help = "Example:\n  hosewright device lost 5f2e19 --why \"the phone fell in the sea\""
+    )]
+    Lost(WhyOfDevice),
     /// Print the owner's key as words again
     #[command(after_help = "Example:\n  hosewright device words")]
     Words,
@@ -76,6 +92,23 @@ struct Admit {
     from_the_start: bool,
 }
 
+/// A device.
+#[derive(Args)]
+struct OneDevice {
+    /// The device's number, or its beginning
+    device: String,
+}
+
+/// A device and a reason.
+#[derive(Args)]
+struct WhyOfDevice {
+    #[command(flatten)]
+    of: OneDevice,
+    /// Why
+    #[arg(long, value_name = "TEXT", value_parser = values::why)]
+    why: Label,
+}
+
 /// Dismisses a device.
 #[derive(Args)]
 struct Dismiss {
@@ -101,10 +134,58 @@ impl Device {
                 let role = (Role::Dismissed, None);
                 enrol(desk, &dismiss.device, role, dismiss.from_the_start)
             }
+            DeviceCommand::Entries(of) => entries(desk, &of.device),
+            DeviceCommand::AdmitEntries(of) => {
+                let mut logbook = desk.open()?;
+                let device = logbook.find_device(&of.device)?;
+                let count = logbook.admit_unsigned(&device, &desk.moment)?;
+                counted(desk, "admitted", count)
+            }
+            DeviceCommand::DismissEntries(WhyOfDevice { of, why }) => {
+                let mut logbook = desk.open()?;
+                let device = logbook.find_device(&of.device)?;
+                let count = logbook.dismiss_entries(&device, &why, &desk.moment)?;
+                counted(desk, "dismissed", count)
+            }
+            DeviceCommand::Lost(WhyOfDevice { of, why }) => {
+                let mut logbook = desk.open()?;
+                let device = logbook.find_device(&of.device)?;
+                let count = logbook.declare_lost(&device, why, &desk.moment)?;
+                counted(desk, "declared lost", usize::try_from(count).unwrap_or(usize::MAX))
+            }
             DeviceCommand::Words => words(desk),
             DeviceCommand::Recover => recover(desk),
         }
     }
+}
+
+/// What the entries of a device say that are not believed.
+fn entries(desk: &mut Desk, device: &str) -> Outcome {
+    let logbook = desk.open()?;
+    let device = logbook.find_device(device)?;
+    let lines = logbook.disbelieved_lines(&device)?;
+    if desk.json {
+        let lines: Vec<_> = lines.iter().map(super::listing::line_as_json).collect();
+        desk.json(&lines)?;
+        return Ok(Status::Done);
+    }
+    let head = [Whole("Entry"), Whole("On"), Text("By", 6), Text("What", 16)];
+    let mut rows = table::new(Screen::of_stdout(), head);
+    for line in &lines {
+        let (entry, on) = (format!("{:.16}", line.id), line.entry.on.to_string());
+        rows.add_row([entry, on, line.entry.by.to_string(), line.words.clone()]);
+    }
+    desk.out.line(rows.trim_fmt())?;
+    Ok(Status::Done)
+}
+
+fn counted(desk: &mut Desk, what: &str, count: usize) -> Outcome {
+    if desk.json {
+        desk.json(&json!({ "entries": count }))?;
+    } else {
+        desk.out.line(format!("{count} entries {what}"))?;
+    }
+    Ok(Status::Done)
 }
 
 fn show(desk: &mut Desk) -> Outcome {

@@ -3,6 +3,7 @@
 use clap::Args;
 use hosewright_core::Registration;
 use hosewright_core::hose::{Construction, End, Fitting, Label, Origin, Service, Specification};
+use hosewright_core::inspection::{Form, InspectionKind, Observation};
 use hosewright_core::measure::{HoseLength, PartialDate};
 use hosewright_core::tag::Code;
 
@@ -104,7 +105,7 @@ fn code_shown(desk: &mut Desk, code: Code) -> Result<(), crate::failure::Failure
 /// Puts right what is written down; what is not given stays.
 #[derive(Args)]
 #[command(
-    after_help = "Example:\n  hosewright describe 7K2M9 --made 2022-11\n  hosewright describe 7K2M9 --lot unknown\n\n\
+    after_help = "Example:\n  hosewright describe 7K2M9 --made 2022-11 --why \"read off the hose\"\n  hosewright describe 7K2M9 --lot unknown\n\n\
     Only what is given changes. A date, a maker or a lot can be put right to “unknown”."
 )]
 pub struct Describe {
@@ -143,6 +144,10 @@ pub struct Describe {
     /// Whether a sleeve covers an end: yes or no
     #[arg(long, value_name = "YES|NO", value_parser = yes_or_no)]
     protector: Option<bool>,
+    /// Why what was written down before is wrong: then this replaces it; without
+    /// a reason both are judged, and the worse counts
+    #[arg(long, value_name = "TEXT", value_parser = values::why)]
+    why: Option<Label>,
 }
 
 fn yes_or_no(typed: &str) -> Result<bool, String> {
@@ -173,7 +178,7 @@ impl Describe {
             )
             .into());
         }
-        logbook.describe(hose, specification, origin, &desk.moment)?;
+        logbook.describe(hose, (specification, origin), self.why, &desk.moment)?;
         show::brief::after(desk, &logbook, hose)
     }
 
@@ -191,14 +196,22 @@ impl Describe {
 
 /// Gives a hose a new tag.
 #[derive(Args)]
-#[command(after_help = "Example:\n  hosewright retag 7K2M9\n\n\
-    From then on the old tag answers “hold”: take it off the hose.")]
+#[command(after_help = "Example:\n  hosewright retag 7K2M9ABCDEFGH --yes\n\n\
+    From then on the old tag answers “hold”: take it off the hose.\n\
+    Where one tag names two hoses, say which of its registrations (history CODE --json) is the\n\
+    hose in your hand, and what a full inspection of it found.")]
 pub struct Retag {
     #[command(flatten)]
     which: Which,
     /// The code of a tag that was printed blank
     #[arg(long, value_name = "CODE")]
     tag: Option<Code>,
+    /// Of two hoses of one tag, the registration of the one in your hand
+    #[arg(long, value_name = "ENTRY")]
+    of: Option<String>,
+    /// What a full inspection of it found
+    #[arg(long = "finding", value_name = "PLACE:FINDING[:GRADE]", requires = "of")]
+    findings: Vec<Observation>,
     #[command(flatten)]
     when: On,
 }
@@ -207,8 +220,22 @@ impl Retag {
     /// Writes down the new tag and prints its code.
     pub fn run(self, desk: &mut Desk) -> Outcome {
         let mut logbook = desk.open()?;
-        let hose = self.which.hose(&logbook)?;
-        let code = logbook.retag(hose, self.tag, self.when.on, &desk.moment)?;
+        let hose = self.which.whole(&logbook)?;
+        let code = match &self.of {
+            Some(registration) => {
+                let registration = logbook.find_entry(registration)?;
+                let specification = logbook.specification(hose)?;
+                let mut form = Form::new(InspectionKind::Full, &specification);
+                form.clear_rest();
+                for seen in &self.findings {
+                    form.found(*seen)?;
+                }
+                let look = form.finish()?;
+                let on = self.when.on;
+                logbook.identify(hose, registration, look, self.tag, on, &desk.moment)?
+            }
+            None => logbook.retag(hose, self.tag, self.when.on, &desk.moment)?,
+        };
         code_shown(desk, code)?;
         if !desk.json && self.tag.is_none() {
             aside(&format!("Next: hosewright tag {code} --out tag.pdf"));

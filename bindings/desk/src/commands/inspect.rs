@@ -101,7 +101,7 @@ impl Inspect {
             form.found(*seen)?;
         }
         match (self.passed || self.failed, self.pressure) {
-            (true, pressure) => form.tested(LeakTest { passed: self.passed, pressure }),
+            (true, pressure) => form.tested(LeakTest::new(self.passed, pressure)),
             (false, Some(_)) if self.kind == InspectionKind::LeakTest => {
                 return Err(FindingError::NoResult.into());
             }

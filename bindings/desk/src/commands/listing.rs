@@ -4,8 +4,8 @@ use clap::Args;
 use hosewright_core::answer::Answer;
 use hosewright_core::hose::Label;
 use hosewright_core::inspection::Verdict;
-use hosewright_core::journal::Entry;
-use hosewright_core::{Found, words};
+use hosewright_core::journal::Trust;
+use hosewright_core::{Found, HistoryLine, words};
 use serde_json::{Value, json};
 
 use super::Which;
@@ -96,34 +96,34 @@ impl History {
     pub fn run(self, desk: &mut Desk) -> Outcome {
         let logbook = desk.open()?;
         let hose = self.which.hose(&logbook)?;
-        let specification = logbook.record(hose)?.specification;
-        let told = |entry: &Entry| match entry.event() {
-            Some(event) => words::event(&event, specification.as_ref()),
-            None => words::UNREAD_ENTRY.to_owned(),
-        };
-        let entries = logbook.history(hose)?;
+        let lines = logbook.history(hose)?;
         if desk.json {
-            let entries: Vec<Value> = entries.iter().map(|e| as_json(e, &told(e))).collect();
-            desk.json(&entries)?;
+            let lines: Vec<Value> = lines.iter().map(line_as_json).collect();
+            desk.json(&lines)?;
             return Ok(Status::Done);
         }
         let mut table =
             table::new(Screen::of_stdout(), [Whole("On"), Text("By", 6), Text("What", 16)]);
-        for entry in &entries {
-            table.add_row([entry.on.to_string(), entry.by.to_string(), told(entry)]);
+        for HistoryLine { entry, words, .. } in &lines {
+            table.add_row([entry.on.to_string(), entry.by.to_string(), words.clone()]);
         }
         desk.out.line(table.trim_fmt())?;
         Ok(Status::Done)
     }
 }
 
-fn as_json(entry: &Entry, words: &str) -> Value {
+/// A line of a history for a program, with the digits that name its entry.
+pub fn line_as_json(line: &HistoryLine) -> Value {
+    let entry = &line.entry;
     json!({
+        "entry": line.id,
         "on": entry.on,
         "at": entry.at.time(),
         "by": entry.by,
         "kind": entry.kind,
-        "words": words,
+        "words": line.words,
+        "believed": line.trust > Trust::Disbelieved,
+        "withdrawn": line.withdrawn.is_some(),
         "device": entry.device.to_string(),
         "seq": entry.seq,
     })

@@ -6,6 +6,7 @@ mod care;
 mod demo;
 mod desk;
 mod device;
+mod doubt;
 mod files;
 mod hoses;
 mod import;
@@ -80,6 +81,14 @@ commands! {
     Clean(care::Clean),
     /// Take a hose out of service for good
     Retire(care::Retire),
+    /// Put a hose or a set on hold: doubt means hold
+    Hold(doubt::Hold),
+    /// End a hold, or a set's quarantine
+    Release(doubt::Release),
+    /// Settle where a hose is
+    Place(doubt::Place),
+    /// Take back what should not have been written
+    Withdraw(doubt::Withdraw),
     /// Regulator sets: their ports, and what is in each
     Set(places::Set),
     /// Put a hose in a port of a set
@@ -149,5 +158,13 @@ impl Which {
         logbook: &hosewright_core::Logbook,
     ) -> Result<hosewright_core::tag::Code, crate::failure::Failure> {
         Ok(logbook.find_typed(&self.code)?.hose)
+    }
+
+    /// The hose that it names by its whole code, or by its tag's text.
+    fn whole(
+        &self,
+        logbook: &hosewright_core::Logbook,
+    ) -> Result<hosewright_core::tag::Code, crate::failure::Failure> {
+        Ok(logbook.find_whole(&self.code)?.hose)
     }
 }

@@ -4,13 +4,13 @@ use std::io::Write;
 use std::path::PathBuf;
 
 use clap::{Args, Subcommand, ValueEnum};
-use hosewright_core::PortCount;
 use hosewright_core::event::PortName;
 use hosewright_core::fit::FIT_CAUTIONS;
 use hosewright_core::hose::Label;
 use hosewright_core::policy::Use;
 use hosewright_core::set_picture::{narrow, picture};
 use hosewright_core::words;
+use hosewright_core::{PortCount, SetEdit};
 
 use super::{Which, files};
 use crate::cli::values::{self, On};
@@ -33,6 +33,10 @@ enum SetCommand {
     Show(Show),
     /// Every set
     List(List),
+    /// Change a set's name, use or ports, or dissolve it
+    Change(Change),
+    /// Say that two sets on record are one
+    Join(Join),
 }
 
 impl Set {
@@ -42,6 +46,8 @@ impl Set {
             SetCommand::New(new) => new.run(desk),
             SetCommand::Show(show) => show.run(desk),
             SetCommand::List(list) => list.run(desk),
+            SetCommand::Change(change) => change.run(desk),
+            SetCommand::Join(join) => join.run(desk),
         }
     }
 }
@@ -108,6 +114,75 @@ impl Show {
     }
 }
 
+/// A change of a set.
+#[derive(Args)]
+#[command(after_help = "Example:\n  hosewright set change R3 --name \"R3 old\"\n  \
+    hosewright set change R3 --use personal --why \"sold to its diver\"\n  \
+    hosewright set change R3 --ports HP:7/16-20=2,LP:3/8-24=4 --why \"the first stage was measured\"\n\n\
+    What takes away something that spoke against its hoses needs a reason.")]
+struct Change {
+    /// Its name, or its code where two have one name
+    #[arg(value_parser = values::set_name)]
+    set: Label,
+    /// Its new name
+    #[arg(long, value_parser = values::set_name)]
+    name: Option<Label>,
+    /// Who dives with it: personal or rental
+    #[arg(long = "use", value_name = "USE")]
+    in_use: Option<Use>,
+    /// Its ports, all of them
+    #[arg(long, value_name = "KIND:THREAD=COUNT", value_delimiter = ',')]
+    ports: Option<Vec<PortCount>>,
+    /// It is no more; it must be empty
+    #[arg(long)]
+    dissolve: bool,
+    /// Why
+    #[arg(long, value_name = "TEXT", value_parser = values::why)]
+    why: Option<Label>,
+}
+
+impl Change {
+    fn run(self, desk: &mut Desk) -> Outcome {
+        let mut logbook = desk.open()?;
+        let id = logbook.set(&self.set)?.id;
+        let Self { name, in_use, ports, dissolve, why, .. } = self;
+        let edit = SetEdit { name, in_use, ports, dissolved: dissolve };
+        logbook.change_set(&self.set, edit, why, &desk.moment)?;
+        if !dissolve {
+            show::sets::one(desk, &logbook, &id.into())?;
+        }
+        Ok(Status::Done)
+    }
+}
+
+/// Two sets that are one.
+#[derive(Args)]
+#[command(
+    after_help = "Example:\n  hosewright set join R3 7K2M9ABCDEFGH --why \"put on record twice\"\n\n\
+    The set has the hoses, holds and hand-outs of both."
+)]
+struct Join {
+    /// One of them
+    #[arg(value_parser = values::set_name)]
+    one: Label,
+    /// The other
+    #[arg(value_parser = values::set_name)]
+    other: Label,
+    /// Why
+    #[arg(long, value_name = "TEXT", value_parser = values::why)]
+    why: Label,
+}
+
+impl Join {
+    fn run(self, desk: &mut Desk) -> Outcome {
+        let mut logbook = desk.open()?;
+        let id = logbook.set(&self.one)?.id;
+        logbook.join_sets((&self.one, &self.other), self.why, &desk.moment)?;
+        show::sets::one(desk, &logbook, &id.into())?;
+        Ok(Status::Done)
+    }
+}
+
 /// Every set.
 #[derive(Args)]
 #[command(after_help = "Example:\n  hosewright set list --json")]
@@ -146,7 +221,7 @@ impl Fit {
         let Some(port) = self.port else {
             return Err(logbook.port_needed(hose, &self.set)?.into());
         };
-        let before = logbook.record(hose)?.seat;
+        let before = logbook.seat(&logbook.record(hose)?)?;
         logbook.fit(hose, &self.set, port, self.when.on, &desk.moment)?;
         let bench = words::sets::fitted(before.as_ref(), port);
         show::brief::after_work(desk, &logbook, hose, &bench, FIT_CAUTIONS)
@@ -179,7 +254,7 @@ impl Remove {
         let To::Stock = self.to;
         let mut logbook = desk.open()?;
         let hose = self.which.hose(&logbook)?;
-        let before = logbook.record(hose)?.seat;
+        let before = logbook.seat(&logbook.record(hose)?)?;
         logbook.remove(hose, self.when.on, &desk.moment)?;
         let bench = before.as_ref().map(words::sets::removed).unwrap_or_default();
         show::brief::after_work(desk, &logbook, hose, &bench, FIT_CAUTIONS)

@@ -3,7 +3,7 @@
 use clap::{Args, Subcommand};
 use hosewright_core::answer::REASONS;
 use hosewright_core::hose::{Construction, Service};
-use hosewright_core::inspection::{FINDINGS, Place};
+use hosewright_core::inspection::{FINDINGS, LeastPressure, Place};
 use hosewright_core::policy::{Change, DEFAULTS, Limits as LimitsOfUse, Scope, Use};
 use hosewright_core::words;
 use serde_json::{Value, json};
@@ -59,6 +59,10 @@ struct Set {
     /// How long from one full inspection to the next
     #[arg(long, value_name = "TIME")]
     full_inspection: Option<Months>,
+    /// The pressure in the cylinder under which leak tests count: in bar, for low-pressure
+    /// hoses and for high-pressure ones; for all hoses
+    #[arg(long, value_name = "LP,HP", num_args = 2, value_delimiter = ',')]
+    leak_test: Option<Vec<u32>>,
 }
 
 impl Limits {
@@ -70,7 +74,13 @@ impl Limits {
             let dives = set.dives.map(|limit| limit.0);
             let service = months(set.in_service);
             let full = months(set.full_inspection);
-            let change = Change::new(service, months(set.from_made), dives, full)?;
+            let change = match set.leak_test.as_deref() {
+                Some([low_bar, high_bar]) => {
+                    let (low_bar, high_bar) = (*low_bar, *high_bar);
+                    Change::of_leak_tests(LeastPressure { low_bar, high_bar })?
+                }
+                _ => Change::new(service, months(set.from_made), dives, full)?,
+            };
             let scope =
                 Scope { service: set.service, construction: set.construction, in_use: set.in_use };
             logbook.limit(scope, change, &desk.moment)?;
@@ -80,7 +90,11 @@ impl Limits {
         if desk.json {
             let rules = policy.rules();
             let rules: Vec<Value> = rules.map(|(s, c)| json!({ "for": s, "limits": c })).collect();
-            desk.json(&json!({ "limits": limits_json(&limits), "rules": rules }))?;
+            let entries = logbook.fleet_history()?;
+            let of_limits = entries.iter().filter(|line| line.entry.kind == "limited");
+            let entries: Vec<Value> = of_limits.map(super::listing::line_as_json).collect();
+            let limits = limits_json(&limits);
+            desk.json(&json!({ "limits": limits, "rules": rules, "entries": entries }))?;
             return Ok(Status::Done);
         }
         limits_shown(desk, &limits)?;

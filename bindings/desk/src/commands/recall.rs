@@ -1,9 +1,11 @@
 //! `recall`: the hoses of a lot, where each is, and which have been found.
 
-use clap::Args;
+use clap::{Args, Subcommand};
+use hosewright_core::Logbook;
 use hosewright_core::fleet::LotReport;
 use hosewright_core::hose::Label;
 
+use super::Which;
 use crate::cli::values::{self, On};
 use crate::desk::{Desk, Outcome, Status};
 use crate::failure::Failure;
@@ -18,7 +20,10 @@ use crate::show::{Screen, table};
     hosewright recall --lot B17 --found 7K2M9\n  hosewright recall\n\n\
     Without --start it only looks up. Capitals and spaces do not matter; other spellings are named\n\
     as near, and never guessed at. A hose whose maker is unknown counts as of every maker.")]
+#[command(args_conflicts_with_subcommands = true)]
 pub struct Recall {
+    #[command(subcommand)]
+    command: Option<RecallCommand>,
     /// The lot as printed on the hose; without it every recall is listed
     #[arg(long, value_parser = values::lot)]
     lot: Option<Label>,
@@ -40,6 +45,62 @@ pub struct Recall {
     csv: Csv,
 }
 
+#[derive(Subcommand)]
+enum RecallCommand {
+    /// End a recall
+    #[command(
+        after_help = "Example:\n  hosewright recall end --lot B17 --why \"the maker ended it\""
+    )]
+    End(Ended),
+    /// Check a hose off: the owner found that the recall does not mean it
+    #[command(
+        after_help = "Example:\n  hosewright recall check-off 7K2M9 --lot B17 --why \"crimped later, says the maker\""
+    )]
+    CheckOff(CheckOff),
+}
+
+/// The end of a recall.
+#[derive(Args)]
+struct Ended {
+    /// The lot
+    #[arg(long, value_parser = values::lot)]
+    lot: Label,
+    /// The maker
+    #[arg(long, value_name = "NAME", value_parser = values::maker)]
+    maker: Option<Label>,
+    /// Why
+    #[arg(long, value_name = "TEXT", value_parser = values::why)]
+    why: Label,
+}
+
+/// A hose that a recall does not mean.
+#[derive(Args)]
+struct CheckOff {
+    #[command(flatten)]
+    which: Which,
+    #[command(flatten)]
+    recall: Ended,
+}
+
+impl RecallCommand {
+    fn run(self, desk: &mut Desk, mut logbook: Logbook) -> Outcome {
+        let (lot, maker) = match self {
+            Self::End(Ended { lot, maker, why }) => {
+                logbook.end_recall((&lot, maker.as_ref()), why, &desk.moment)?;
+                (lot, maker)
+            }
+            Self::CheckOff(CheckOff { which, recall: Ended { lot, maker, why } }) => {
+                let hose = which.hose(&logbook)?;
+                logbook.check_off(hose, (&lot, maker.as_ref()), why, &desk.moment)?;
+                (lot, maker)
+            }
+        };
+        let report = logbook.lot(&lot, maker.as_ref(), &desk.moment)?;
+        one(desk, &report, false)?;
+        Ok(Status::Done)
+    }
+}
+
 impl Recall {
     /// Writes down what is asked for, and shows the lot or all recalls.
     pub fn run(self, desk: &mut Desk) -> Outcome {
@@ -47,6 +108,9 @@ impl Recall {
             return Err(Failure::refused("--on goes with --start or --found"));
         }
         let mut logbook = desk.open()?;
+        if let Some(command) = self.command {
+            return command.run(desk, logbook);
+        }
         let Some(lot) = self.lot else {
             let recalls = logbook.recalls(&desk.moment)?;
             all(desk, &recalls, self.csv.csv)?;

@@ -159,7 +159,8 @@ impl Scribe<'_> {
 
     fn assemble(&mut self, set: &SetPlan, moment: &Moment) -> Result<(), DemoError> {
         let ports: Result<Vec<_>, _> = set.ports.iter().map(|ports| ports.parse()).collect();
-        Ok(self.logbook.assemble(label(set.name)?, set.in_use, &ports?, None, moment)?)
+        self.logbook.assemble(label(set.name)?, set.in_use, &ports?, None, moment)?;
+        Ok(())
     }
 
     fn register(&mut self, plan: &'static HosePlan, moment: &Moment) -> Result<(), DemoError> {
@@ -253,7 +254,7 @@ impl Scribe<'_> {
     fn leak_test(&mut self, hose: Code, passed: bool, moment: &Moment) -> Result<(), DemoError> {
         let pressure = TestPressure::parse("200 bar").ok();
         let kind = InspectionKind::LeakTest;
-        let test = Some(LeakTest { passed, pressure });
+        let test = Some(LeakTest::new(passed, pressure));
         let look = Look { kind, findings: Vec::new(), test, note: None };
         self.logbook.inspect(hose, look, None, moment)?;
         Ok(())

@@ -37,7 +37,7 @@ fn banner(answer: &Answer, screen: Screen) -> String {
     let rows = [
         rule.clone(),
         format!("   {}   {}", words::shape(verdict), spaced.join(" ")),
-        format!("         {}", words::verdict(verdict)),
+        format!("         {}", answer.meaning),
         rule,
     ];
     let width = screen.width;

@@ -9,7 +9,7 @@ use hosewright_core::hose::Label;
 use hosewright_core::inspection::Verdict;
 use hosewright_core::photograph::PhotographName;
 use hosewright_core::record::HoseRecord;
-use hosewright_core::{Logbook, words};
+use hosewright_core::{HistoryLine, Logbook};
 use maud::{Markup, html};
 
 use axum::extract::Path;
@@ -91,16 +91,15 @@ pub async fn photo(ask: Ask, Path((code, name)): Path<(String, String)>) -> Show
 
 /// What happened, the newest first.
 fn told(logbook: &Logbook, record: &HoseRecord) -> Result<Vec<Line>, Refusal> {
-    let of = record.specification.as_ref();
-    let line = |entry: &hosewright_core::journal::Entry| {
-        let event = entry.event();
-        let words = event.as_ref().map(|event| words::event(event, of));
-        let photograph = match event {
-            Some(Event::Photographed { photograph, .. }) => Some(photograph.name()),
+    let line = |line: &HistoryLine| {
+        let photograph = match &line.event {
+            Some(Event::Photographed { photograph, .. }) if line.counts() => {
+                Some(photograph.name())
+            }
             _ => None,
         };
-        let words = words.unwrap_or_else(|| words::UNREAD_ENTRY.to_owned());
-        Line { on: entry.on, by: entry.by.clone(), words, photograph }
+        let (on, by) = (line.entry.on, line.entry.by.clone());
+        Line { on, by, words: line.words.clone(), photograph }
     };
     Ok(logbook.history(record.hose)?.iter().rev().map(line).collect())
 }
@@ -141,7 +140,7 @@ fn banner(answer: &Answer) -> Markup {
             (sign(answer.verdict))
             div {
                 h1 { (answer.verdict) }
-                p { (words::verdict(answer.verdict)) }
+                p { (answer.meaning) }
             }
             p.which { span.code { (answer.code) } " " (answer.hose.words) }
         }
@@ -225,7 +224,7 @@ fn offer(reason: &Reason, answer: &Answer, record: Option<&HoseRecord>) -> Optio
             (!aside).then(|| Action { to: format!("/owner/recall?{to}"), label: l::FIND_RECALLED })
         }
         "swap-open" => {
-            let swap = record?.swap.as_ref()?;
+            let swap = record?.swap()?;
             Some(Action { to: format!("/swap/{}/{}", swap.old, swap.new), label: l::SWAP_ON })
         }
         "leak-test-due" => leak(),
@@ -236,7 +235,7 @@ fn offer(reason: &Reason, answer: &Answer, record: Option<&HoseRecord>) -> Optio
             if reason.verdict == Verdict::Hold =>
         {
             let resealed =
-                record.is_some_and(|record| record.open.iter().any(|open| open.resealed));
+                record.is_some_and(|record| record.open.iter().any(|open| open.resealed.is_some()));
             if resealed && fitted { leak() } else { at("/care#reseal", l::RESEAL) }
         }
         "finding-salt" | "finding-seal-dirty" | "finding-verdigris" => at("/care#clean", l::CLEAN),

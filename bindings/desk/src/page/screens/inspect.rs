@@ -102,8 +102,8 @@ fn look(fields: &Fields, hose: &Specification) -> Result<Look, Refusal> {
     }
     let pressure = fields.parsed("pressure")?;
     match fields.get("result") {
-        "passed" => form.tested(LeakTest { passed: true, pressure }),
-        "failed" => form.tested(LeakTest { passed: false, pressure }),
+        "passed" => form.tested(LeakTest::new(true, pressure)),
+        "failed" => form.tested(LeakTest::new(false, pressure)),
         _ => {}
     }
     let note: Option<Label> = fields.label("note", "a note")?;

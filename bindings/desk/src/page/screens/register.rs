@@ -62,11 +62,12 @@ pub async fn again(ask: Ask, Path(code): Path<String>) -> Shown {
 
 /// Puts right what is written down about a hose.
 pub async fn describe(Path(code): Path<String>, Posted { ask, fields }: Posted) -> Shown {
-    let (specification, origin) = described(&fields)?;
+    let described = described(&fields)?;
+    let why = fields.label("why", "a reason")?;
     let tag = ask
         .write(move |logbook, moment| {
             let hose = logbook.find_typed(&code)?.hose;
-            Ok(logbook.describe(hose, specification, origin, moment)?)
+            Ok(logbook.describe(hose, described, why, moment)?)
         })
         .await?;
     Ok(see_written(tag))

@@ -1,0 +1,27 @@
+//! Asking about what looks like a slip.
+
+use std::io::{self, BufRead, IsTerminal, Write};
+
+use hosewright_core::LogbookError;
+use hosewright_core::words::slips::ALL_THE_SAME;
+
+use crate::failure::Failure;
+
+/// Asks in a terminal; elsewhere nobody can answer, and the answer is no.
+pub fn all_the_same(questions: &[String]) -> bool {
+    if !io::stdin().is_terminal() {
+        return false;
+    }
+    let mut to = io::stderr();
+    let _ = write!(to, "{}\n{ALL_THE_SAME} [y/N] ", questions.join("\n"));
+    let _ = to.flush();
+    let mut typed = String::new();
+    let read = io::stdin().lock().read_line(&mut typed).is_ok();
+    read && matches!(typed.trim().to_lowercase().as_str(), "y" | "yes")
+}
+
+/// The refusal where nobody said yes.
+pub fn refused(questions: &[String]) -> Failure {
+    let asked = LogbookError::AskFirst(questions.to_vec());
+    Failure::refused(format!("{asked}. Give --yes where it is right"))
+}

@@ -1,0 +1,72 @@
+//! Slips that are asked about before they are written.
+
+use chrono::NaiveDate;
+
+use super::{Logbook, LogbookError};
+use crate::hose::{End, Origin, Specification};
+use crate::inspection::{Ends, Place};
+use crate::record::{HandOut, HoseRecord};
+use crate::words::slips;
+use uom::si::length::centimeter;
+
+/// More dives a day than these are asked about (common practice, no source).
+const DIVES_A_DAY: u32 = 6;
+/// Shorter and longer hoses than these are asked about, in centimetres (common
+/// practice, no source).
+const LENGTHS: (f64, f64) = (10.0, 300.0);
+/// A hose made before this year is asked about (common practice, no source).
+const FIRST_YEAR: i32 = 1980;
+
+impl Logbook {
+    /// Whether what looks like a slip is written all the same. A face that asks
+    /// people first says no, and yes once they have said so.
+    pub const fn set_sure(&mut self, sure: bool) {
+        self.sure = sure;
+    }
+
+    /// Refuses what looks like a slip, with the questions to be asked.
+    pub(super) fn ask(&self, questions: Vec<String>) -> Result<(), LogbookError> {
+        if self.sure || questions.is_empty() {
+            return Ok(());
+        }
+        Err(LogbookError::AskFirst(questions))
+    }
+}
+
+/// What is odd about a description.
+pub(super) fn of_description(specification: &Specification, origin: &Origin) -> Vec<String> {
+    let mut all = Vec::new();
+    let length = specification.length();
+    let in_cm = length.quantity().get::<centimeter>();
+    if !(LENGTHS.0..=LENGTHS.1).contains(&in_cm) {
+        all.push(slips::length(length));
+    }
+    let early = NaiveDate::from_ymd_opt(FIRST_YEAR, 1, 1).unwrap_or_default();
+    if let Some(made) = origin.made.filter(|made| made.latest() < early) {
+        all.push(slips::made(made));
+    }
+    all
+}
+
+/// O-rings at an end where nothing was found, while the other end waits for them.
+pub(super) fn of_reseal(record: &HoseRecord, end: End) -> Vec<String> {
+    let waits = |end: End| {
+        let places = match end {
+            End::A => [Place::EndA, Place::SealA],
+            End::B => [Place::EndB, Place::SealB],
+        };
+        record.open.iter().any(|open| {
+            let seal = record.rule(&open.seen).is_some_and(|r| r.ends == Ends::ResealAndTest);
+            seal && open.resealed.is_none() && places.contains(&open.seen.place())
+        })
+    };
+    let odd = !waits(end) && waits(end.other());
+    if odd { vec![slips::reseal(end)] } else { Vec::new() }
+}
+
+/// More dives than the days away allow.
+pub(super) fn of_return(out: &HandOut, dives: u32, on: NaiveDate) -> Vec<String> {
+    let days = u32::try_from((on - out.on).num_days().max(0)).unwrap_or(u32::MAX);
+    let most = DIVES_A_DAY.saturating_mul(days.saturating_add(1));
+    if dives > most { vec![slips::dives(dives, days)] } else { Vec::new() }
+}
