@@ -4,8 +4,6 @@
 //! Once at every point that it announces, and then between them at random, until 60
 //! kills have come in time; HOSEWRIGHT_KILLS sets another number.
 
-// A release build announces no points.
-#![cfg(debug_assertions)]
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 use std::collections::BTreeSet;
@@ -117,6 +115,7 @@ impl Record {
 }
 
 #[test]
+#[cfg_attr(not(debug_assertions), ignore = "a release build announces no points")]
 fn killed_at_each_point_nothing_acknowledged_is_lost_and_nothing_is_half_done() {
     let mut record = Record::new();
     for work in [Work::Rebuild, Work::Inspect, Work::Import(6)] {
@@ -128,6 +127,7 @@ fn killed_at_each_point_nothing_acknowledged_is_lost_and_nothing_is_half_done() 
 }
 
 #[test]
+#[cfg_attr(not(debug_assertions), ignore = "a release build announces no points")]
 fn killed_anywhere_nothing_acknowledged_is_lost_and_nothing_is_half_done() {
     let kills: usize =
         std::env::var("HOSEWRIGHT_KILLS").ok().and_then(|n| n.parse().ok()).unwrap_or(60);
@@ -151,6 +151,7 @@ fn killed_anywhere_nothing_acknowledged_is_lost_and_nothing_is_half_done() {
 
 /// A store is begun whole or not at all.
 #[test]
+#[cfg_attr(not(debug_assertions), ignore = "a release build announces no points")]
 fn a_store_that_is_killed_while_it_begins_can_begin_again() {
     let (mut none, mut begun) = (0, 0);
     for nth in 1.. {
@@ -168,6 +169,7 @@ fn a_store_that_is_killed_while_it_begins_can_begin_again() {
 
 /// Who writes keeps nobody from reading, and nobody sees a part of it.
 #[test]
+#[cfg_attr(not(debug_assertions), ignore = "a release build announces no points")]
 fn a_record_is_read_while_somebody_writes_in_it() {
     const ENTRIES: usize = 6;
     let record = Record::new();
