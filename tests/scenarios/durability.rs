@@ -10,7 +10,7 @@ use std::collections::BTreeSet;
 use std::fs;
 use std::process::Command;
 
-use hosewright_tests::desk::Desk;
+use hosewright_tests::desk::{Desk, said};
 use hosewright_tests::kills::{Ended, Stopped, stopped, turns};
 use rand::{RngExt, SeedableRng};
 use rand_chacha::ChaCha20Rng;
@@ -189,4 +189,21 @@ fn a_record_is_read_while_somebody_writes_in_it() {
         }
     }
     assert_eq!(entries, before + ENTRIES);
+}
+
+#[test]
+#[cfg_attr(not(debug_assertions), ignore = "a release build announces no points")]
+fn points_are_announced_where_it_is_asked_for_and_nowhere_else() {
+    let desk = Desk::new();
+    let mut command = desk.command(["list"]);
+    let refused = said(command.env("HOSEWRIGHT_STOP_AT", "often").output());
+    assert_eq!(refused.code, 2, "{}", refused.out);
+    assert!(refused.err.contains("HOSEWRIGHT_STOP_AT") && !desk.store().exists());
+    let quiet = desk.run("list");
+    assert_eq!((quiet.code, quiet.err.as_str()), (0, ""));
+    let writing = stopped(desk.command(["device", "show"]), "COMMIT:1");
+    assert_eq!(writing.point(), Some("COMMIT"));
+    // Left alone, it goes on.
+    let ended = writing.left_alone();
+    assert!(ended.well && ended.acknowledged(), "{ended:?}");
 }

@@ -120,12 +120,22 @@ impl Stopped {
         self.killed()
     }
 
+    /// Lets it go on to its end.
+    #[must_use]
+    pub fn left_alone(mut self) -> Ended {
+        drop(self.child.stdin.take());
+        self.ended()
+    }
+
     fn ended(mut self) -> Ended {
-        drop(self.words);
-        let mut out = String::new();
+        let (mut out, mut words) = (String::new(), String::new());
         let pipe = self.child.stdout.as_mut().expect("its standard output");
         pipe.read_to_string(&mut out).expect("text");
-        let well = self.child.wait().expect("it has ended").success();
-        Ended { point: self.point, well, out }
+        self.words.read_to_string(&mut words).expect("text");
+        let status = self.child.wait().expect("it has ended");
+        // Whoever was killed has no exit code, on Unix.
+        let by_itself = cfg!(unix) && status.code().is_some();
+        assert!(status.success() || !by_itself, "it was not killed, and failed: {out}{words}");
+        Ended { point: self.point, well: status.success(), out }
     }
 }
