@@ -12,6 +12,9 @@ const ROOT = path.resolve(__dirname, "../..");
 const PROGRAM = process.env.HOSEWRIGHT_PROGRAM ?? path.join(ROOT, "target/debug/hosewright");
 const TODAY = "2026-06-15";
 
+/** What has not come in this many milliseconds never will, however busy the machine is. */
+const NEVER = 300_000;
+
 /** The screens that everything is tried on. */
 const SIZES = { phone: { width: 360, height: 740 }, counter: { width: 1280, height: 800 } };
 
@@ -84,15 +87,36 @@ class Desk {
 }
 
 /** A browser; `film` is what its camera sees. */
-function browser(film) {
+async function browser(film) {
   const camera = film
     ? ["--use-fake-device-for-media-stream", "--use-fake-ui-for-media-stream", `--use-file-for-fake-video-capture=${film}`]
     : [];
-  return chromium.launch({
+  const chrome = await chromium.launch({
+    timeout: NEVER,
     executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium",
     // Chromium's sandbox does not start for the system's administrator.
     args: [...(process.getuid?.() === 0 ? ["--no-sandbox"] : []), "--disable-gpu", ...camera],
   });
+  for (const open of ["newContext", "newPage"]) {
+    const opens = chrome[open].bind(chrome);
+    chrome[open] = async (settings) => {
+      const opened = await opens(settings);
+      opened.setDefaultTimeout(NEVER);
+      return opened;
+    };
+  }
+  return chrome;
 }
 
-module.exports = { Desk, browser, ROOT, SIZES, TODAY };
+/** Does what leads to another page, and waits until that is there: what follows is never about the page before. */
+async function turned(page, act) {
+  await Promise.all([page.waitForNavigation(), act()]);
+}
+
+/** Goes to a page about every hose once they are counted: until then it says so, and comes again by itself. */
+async function counted(page, address) {
+  while ((await page.request.get(address)).status() === 202) { /* It is counted meanwhile. */ }
+  await page.goto(address);
+}
+
+module.exports = { Desk, browser, counted, turned, ROOT, SIZES, TODAY };

@@ -41,7 +41,6 @@ async function onEach(path) {
       const desk = new Desk();
       const context = await chrome.newContext({ viewport, javaScriptEnabled });
       const page = await context.newPage();
-      page.setDefaultTimeout(20_000);
       try {
         await desk.serve();
         await path({ desk, page, at: desk.address, size });
@@ -73,8 +72,8 @@ test("a photo is kept with a finding and shown with it", () => onEach(async ({ d
   await page.locator("#photo-run").setInputFiles(photo);
   await page.getByRole("button", { name: "Write it down" }).click();
   const shown = page.getByRole("img", { name: "photo: on the run" });
-  await shown.first().waitFor();
   // Beside the last inspection, and in the history.
+  await shown.nth(1).waitFor();
   assert.equal(await shown.count(), 2);
   const [kept] = JSON.parse(desk.run("photos", code, "--json"));
   assert.ok(kept.bytes <= 64 * 1024, String(kept.bytes));
@@ -85,8 +84,7 @@ test("a photo is kept with a finding and shown with it", () => onEach(async ({ d
   assert.equal((await file.body()).length, kept.bytes);
   // The browser can draw it.
   await shown.first().scrollIntoViewIfNeeded();
-  await page.waitForLoadState("networkidle");
-  assert.ok(await shown.first().evaluate((img) => img.complete && img.naturalWidth >= img.naturalHeight && img.naturalWidth > 100));
+  assert.ok(await shown.first().evaluate((img) => img.decode().then(() => img.naturalWidth >= img.naturalHeight && img.naturalWidth > 100)));
   // Beside the form, next time.
   await page.goto(`${at}/hose/${code}/inspect?kind=quick`);
   await page.getByRole("img", { name: "photo: on the run" }).waitFor();

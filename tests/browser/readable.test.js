@@ -7,7 +7,7 @@ const assert = require("node:assert/strict");
 const path = require("node:path");
 const { after, before, test } = require("node:test");
 const axe = require("axe-core");
-const { Desk, browser, SIZES } = require("./desk.js");
+const { Desk, browser, counted, turned, SIZES } = require("./desk.js");
 
 let chrome;
 let desk;
@@ -21,7 +21,7 @@ const PRESSED = {
   "a slip in a form": async (page, at) => {
     await page.goto(`${at}/owner/limits`);
     await page.getByLabel("Dives", { exact: true }).fill("many");
-    await page.getByRole("button", { name: "Set limits" }).click();
+    await turned(page, () => page.getByRole("button", { name: "Set limits" }).click());
   },
   "what came": async (page, at) => {
     const file = await page.request.get(`${at}/owner/record/export.jsonl`);
@@ -29,23 +29,23 @@ const PRESSED = {
     const buffer = Buffer.concat([await file.body(), Buffer.from("{}\n")]);
     await page.locator("#entries").setInputFiles({ name: "record.jsonl", mimeType: "text/plain", buffer });
     await page.getByLabel("Of an export with bad lines").check();
-    await page.getByRole("button", { name: "Take it in" }).click();
+    await turned(page, () => page.getByRole("button", { name: "Take it in" }).click());
   },
   "a file that is no list": async (page, at) => {
     await page.goto(`${at}/owner/record`);
     await page.locator("#list").setInputFiles({ name: "a.csv", mimeType: "text/csv", buffer: Buffer.from("PK\u0003\u0004") });
-    await page.getByRole("button", { name: "Show what would be registered" }).click();
+    await turned(page, () => page.getByRole("button", { name: "Show what would be registered" }).click());
   },
   "the owner's key": async (page, at) => {
     await page.goto(`${at}/owner/devices`);
-    await page.getByRole("button", { name: "Show its words again" }).click();
+    await turned(page, () => page.getByRole("button", { name: "Show its words again" }).click());
   },
   "a list that was taken in": async (page, at) => {
     await page.goto(`${at}/owner/record`);
     const list = `Service,Length\nocto,1${Math.floor(Math.random() * 1e6) % 90 + 10} cm\nocto,long\n`;
     await page.locator("#list").setInputFiles({ name: "b.csv", mimeType: "text/csv", buffer: Buffer.from(list) });
-    await page.getByRole("button", { name: "Show what would be registered" }).click();
-    await page.getByRole("button", { name: "Register these" }).click();
+    await turned(page, () => page.getByRole("button", { name: "Show what would be registered" }).click());
+    await turned(page, () => page.getByRole("button", { name: "Register these" }).click());
   },
 };
 /** Where pictures of the new screens go, if anywhere. */
@@ -57,15 +57,15 @@ before(async () => {
   const at = await desk.serve();
   const page = await chrome.newPage();
   await page.goto(at);
-  await page.getByRole("button", { name: "Open the demonstration" }).click();
+  await turned(page, () => page.getByRole("button", { name: "Open the demonstration" }).click());
   const [ready, watch, hold, retire] = await page.$$eval(".tries a", (all) => all.map((a) => a.getAttribute("href")));
   const swap = await page.goto(`${at}${ready}/swap`)
     .then(() => page.locator(".list a.button").first().getAttribute("href"));
   await page.goto(`${at}/owner/devices`);
-  await page.getByRole("button", { name: "Found a fleet, and show its key" }).click();
+  await turned(page, () => page.getByRole("button", { name: "Found a fleet, and show its key" }).click());
   await page.goto(`${at}/owner/record`);
   await page.locator("#list").setInputFiles({ name: "hoses.csv", mimeType: "text/csv", buffer: Buffer.from(LIST) });
-  await page.getByRole("button", { name: "Show what would be registered" }).click();
+  await turned(page, () => page.getByRole("button", { name: "Show what would be registered" }).click());
   const plan = page.url().slice(at.length);
   await page.context().close();
   screens = [
@@ -120,10 +120,10 @@ for (const [size, viewport] of Object.entries(SIZES)) {
       const context = await chrome.newContext({ viewport, colorScheme, hasTouch: phone, isMobile: phone });
       const page = await context.newPage();
       await page.goto(desk.address);
-      await page.getByRole("button", { name: "Open the demonstration" }).click();
+      await turned(page, () => page.getByRole("button", { name: "Open the demonstration" }).click());
       const wrong = [];
       for (const screen of [...screens, ...Object.keys(PRESSED)]) {
-        await (PRESSED[screen]?.(page, desk.address) ?? page.goto(desk.address + screen));
+        await (PRESSED[screen]?.(page, desk.address) ?? counted(page, desk.address + screen));
         await page.$$eval("details", (all) => all.forEach((one) => { one.open = true; }));
         if (PICTURES) {
           const name = `${size}-${colorScheme}-${screen.replace(/[^a-z0-9]+/gi, "-").slice(0, 40)}.png`;

@@ -38,7 +38,7 @@ test("the camera sees a tag, and the answer is there", async () => {
       page.on("console", (said) => assert.doesNotMatch(said.text(), /Content Security Policy/));
       await page.goto(at);
       await page.getByRole("button", { name: "Camera" }).click();
-      await page.waitForURL(new RegExp(`/hose/${code}`), { timeout: 30_000 });
+      await page.waitForURL(new RegExp(`/hose/${code}`));
       assert.equal(await page.locator(".banner .code").textContent(), code);
       await page.close();
     }
@@ -58,7 +58,7 @@ test("the camera goes on until every hose of a set was seen", async () => {
     const page = await chrome.newPage({ viewport: SIZES.counter });
     await page.goto(`${await desk.serve()}/set/R1/out`);
     await page.getByRole("button", { name: "Camera" }).click();
-    await page.getByText("2 of 2").waitFor({ timeout: 45_000 });
+    await page.getByText("2 of 2").waitFor();
     await page.getByText("is complete", { exact: false }).waitFor();
   } finally {
     await Promise.all([plain.close(), chrome.close()]);

@@ -4,7 +4,8 @@ Reads {"run": [program, ...], "folder": path, "environment": {...}, "talk":
 [[what is waited for, what is typed then], ...]} from standard input. Runs the
 program in a terminal of 80 columns, types each answer once its question has
 come, and writes {"text": all that stood on the screen, "code": exit code, or
-minus the signal that ended it}. What never comes within 30 seconds fails.
+minus the signal that ended it}. What has not come within ten minutes never will,
+however busy the machine is, and fails.
 """
 
 import fcntl
@@ -18,7 +19,7 @@ import sys
 import termios
 import time
 
-PATIENCE = 30
+PATIENCE = 600
 
 
 def start(asked):

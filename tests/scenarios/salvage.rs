@@ -5,6 +5,7 @@
 use std::fs;
 
 use hosewright_tests::desk::Desk;
+use hosewright_tests::kills::{of_each_kind, points, stopped};
 use serde_json::Value;
 
 fn saved(desk: &Desk, into: &str) -> Value {
@@ -77,4 +78,33 @@ fn what_is_no_store_is_not_salvaged() {
     fs::remove_file(desk.store()).unwrap();
     assert_eq!(desk.run("check --salvage new.hosewright").code, 2);
     assert!(!desk.store().exists(), "salvage made a store");
+}
+
+/// Killed at any point, it has saved all that there is or nothing, and harmed nothing.
+#[test]
+#[cfg_attr(not(debug_assertions), ignore = "a release build announces no points")]
+fn a_salvage_that_is_killed_saved_all_or_nothing() {
+    let desk = Desk::new();
+    let hose = desk.hose();
+    for _ in 0..3 {
+        desk.done(&format!("clean {hose}"));
+    }
+    let before = desk.export();
+    let salvage = |into: &str| desk.command(["check", "--salvage", into]);
+    let points = points(salvage("all"));
+    let mut saved = 0;
+    for nth in of_each_kind(&points) {
+        let into = format!("new-{nth}");
+        let ended = stopped(salvage(&into), &nth.to_string()).killed();
+        assert!(!ended.well, "{nth} of {points:?}");
+        if desk.path(&into).exists() {
+            saved += 1;
+            desk.done(&format!("check --store {into}"));
+            let said = desk.run(&format!("export --store {into}"));
+            assert_eq!(said.out, before, "{ended:?}");
+        }
+    }
+    assert!(saved > 0 && saved < points.len(), "{saved} of {points:?}");
+    assert_eq!(desk.export(), before);
+    assert_eq!(desk.run("check").code, 0);
 }

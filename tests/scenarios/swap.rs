@@ -4,6 +4,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 use hosewright_tests::desk::{self, Desk};
+use hosewright_tests::kills::stopped;
 use serde_json::Value;
 
 struct Bench {
@@ -57,29 +58,24 @@ impl Bench {
     }
 }
 
-/// At every step the process is killed at another moment and the step said
-/// again: nothing is lost, and nothing is there twice.
+/// At every step the process is killed at another point and the step said again:
+/// nothing is lost, and nothing is there twice.
 #[test]
+#[cfg_attr(not(debug_assertions), ignore = "a release build announces no points")]
 fn a_swap_goes_on_after_every_step() {
     let bench = bench();
-    let mut after = 0;
+    // Before anything is written, in the middle of it, before it is on record, and once
+    // it is, in turn.
+    let mut points = ["BEGIN IMMEDIATE:1", "INSERT:1", "COMMIT:1", "COMMIT done:1"].iter().cycle();
     let mut taken = Vec::new();
     while let Some(step) = Some(bench.next()).filter(|step| !step.is_empty()) {
         let answer = bench.answer_of(&step);
         let said = format!("{step}={answer}");
-        let mut child = bench
-            .desk
-            .command(["swap", &bench.old, &bench.new, "--step", &said])
-            .stdout(std::process::Stdio::null())
-            .stderr(std::process::Stdio::null())
-            .spawn()
-            .expect("the binary starts");
-        std::thread::sleep(std::time::Duration::from_millis(after % 12));
-        after += 5;
-        let _ = child.kill();
-        child.wait().expect("it has ended");
+        let command = bench.desk.command(["swap", &bench.old, &bench.new, "--step", &said]);
+        let killed = stopped(command, points.next().unwrap()).killed();
+        assert!(!killed.well, "{said}: {killed:?}");
         if step == "old-goes" {
-            // Where the kill came too late it is finished already.
+            // Where the kill came after it was on record it is finished already.
             if bench.desk.json(&format!("answer {}", bench.old))["verdict"] != "retire" {
                 assert_eq!(bench.step(&step, &answer).code, 0);
             }

@@ -79,7 +79,7 @@ impl Desk {
     pub fn command<I: AsRef<OsStr>>(&self, arguments: impl IntoIterator<Item = I>) -> Command {
         let mut command = Command::new(binary());
         command.current_dir(self.folder.path());
-        for name in ["HOSEWRIGHT_BY", "HOSEWRIGHT_SEED", "NO_COLOR"] {
+        for name in ["HOSEWRIGHT_BY", "HOSEWRIGHT_SEED", "HOSEWRIGHT_STOP_AT", "NO_COLOR"] {
             command.env_remove(name);
         }
         command.env("HOSEWRIGHT_KEYS", self.path("keys"));

@@ -8,6 +8,10 @@ use std::time::Duration;
 
 use crate::desk::Desk;
 
+/// A page that does not answer in this time never will: a test that waits longer
+/// fails instead of hanging. No machine is so busy that an answer takes as long.
+const NEVER: Duration = Duration::from_secs(600);
+
 /// A page that is served; it ends with the test.
 pub struct Page {
     child: Child,
@@ -104,7 +108,7 @@ impl Page {
     #[must_use]
     pub fn raw(&self, bytes: &[u8]) -> Reply {
         let mut stream = TcpStream::connect(&self.host).expect("the page");
-        stream.set_read_timeout(Some(Duration::from_secs(60))).expect("a time");
+        stream.set_read_timeout(Some(NEVER)).expect("a time");
         // A request that is too large is refused before all of it was read.
         let _ = stream.write_all(bytes);
         let mut all = Vec::new();
@@ -146,7 +150,7 @@ impl Page {
     pub fn shown(&self, path: &str) -> String {
         let mut reply = self.get(path);
         while reply.status == 202 && !reply.header("refresh").is_empty() {
-            std::thread::sleep(std::time::Duration::from_millis(50));
+            std::thread::sleep(Duration::from_millis(50));
             reply = self.get(path);
         }
         assert_eq!(reply.status, 200, "{path}: {}", reply.text());

@@ -1,6 +1,8 @@
 //! The command line of Hosewright and its counter page: read what was typed,
 //! ask the core, and show what it says. They decide nothing about a hose.
 
+#[cfg(debug_assertions)]
+mod announce;
 mod ask;
 mod cli;
 mod commands;
@@ -21,6 +23,10 @@ use crate::desk::{Outcome, Status};
 use crate::failure::Failure;
 
 fn main() -> ExitCode {
+    #[cfg(debug_assertions)]
+    if let Err(failure) = announce::begin() {
+        return failure.said();
+    }
     let outcome = match run(false) {
         // What looks like a slip is asked about, and done once somebody says so.
         Err(Failure::Logbook(LogbookError::AskFirst(questions))) => {

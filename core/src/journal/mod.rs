@@ -1,6 +1,7 @@
 //! The journal: every entry ever written here, in one SQLite file, and nothing
 //! ever edited.
 
+mod announce;
 mod append;
 mod bundle;
 mod canonical;
@@ -18,6 +19,9 @@ mod salvage;
 mod store;
 mod withdrawal;
 
+#[cfg(debug_assertions)]
+pub use announce::announce;
+pub(crate) use announce::reached;
 pub use append::{Draft, MOST_AHEAD_DAYS, append, become_device, own_device, set_owner};
 pub use bundle::{BundleError, BundleReader, Header, Part, write_bundle};
 pub use canonical::canonical_json;

@@ -8,6 +8,7 @@ use rusqlite::config::DbConfig;
 use rusqlite::{Connection, TransactionBehavior, params};
 
 use super::StoreError;
+use super::announce::{announced, reached};
 use super::damage::{APPLICATION_ID, inspect};
 use crate::event::SetId;
 
@@ -79,14 +80,16 @@ pub fn made_whole<E: From<StoreError>>(
     let beside = beside.map_err(io)?;
     let made = beside.path().join("store");
     make(&made)?;
+    reached("store made beside its place");
     // A link does not replace what another process has put there meanwhile.
-    match fs::hard_link(&made, path) {
-        Err(e) if e.kind() == std::io::ErrorKind::AlreadyExists => Ok(false),
-        Err(_) if !path.exists() => {
-            fs::rename(&made, path).map(|()| true).map_err(|e| io(e).into())
-        }
-        other => other.map(|()| true).map_err(|e| io(e).into()),
-    }
+    let moved = match fs::hard_link(&made, path) {
+        Err(e) if e.kind() == std::io::ErrorKind::AlreadyExists => return Ok(false),
+        Err(_) if !path.exists() => fs::rename(&made, path),
+        other => other,
+    };
+    moved.map_err(io)?;
+    reached("store in its place");
+    Ok(true)
 }
 
 fn make(path: &Path) -> Result<(), StoreError> {
@@ -99,7 +102,7 @@ fn make(path: &Path) -> Result<(), StoreError> {
 }
 
 fn connect(path: &Path, sharing: Sharing) -> Result<Connection, StoreError> {
-    let connection = Connection::open(path)?;
+    let connection = announced(Connection::open(path)?)?;
     if sharing == Sharing::Alone {
         // It counts only before anything is read.
         connection.execute_batch("PRAGMA locking_mode = EXCLUSIVE;")?;

@@ -10,7 +10,7 @@ use serde::Serialize;
 use super::{Logbook, LogbookError};
 use crate::journal::{
     BundleError, BundleReader, Entry, Hashed, Header, Merge, MergeReport, Part, Signatures,
-    entry_of_line, is_merged, keep_merged, proven, write_bundle,
+    entry_of_line, is_merged, keep_merged, proven, reached, write_bundle,
 };
 
 /// How the files in a shared folder end.
@@ -104,7 +104,9 @@ impl Logbook {
         let mut file = tempfile::Builder::new().prefix(".part-").tempfile_in(folder).map_err(io)?;
         self.bundle(&mut BufWriter::new(&mut file), None, |_| ())?;
         file.as_file().sync_all().map_err(io)?;
+        reached("file for others beside its place");
         file.persist(path).map_err(|e| io(e.error))?;
+        reached("file for others in its place");
         Ok(())
     }
 }

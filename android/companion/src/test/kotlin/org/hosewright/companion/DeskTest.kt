@@ -61,7 +61,7 @@ class DeskTest {
                 }
             }
             pool.shutdown()
-            assertTrue(pool.awaitTermination(120, TimeUnit.SECONDS))
+            assertTrue(pool.awaitTermination(NEVER, TimeUnit.SECONDS))
             assertEquals(0, failures.get())
             assertEquals(81, logbook.history(code).size)
         }
@@ -75,7 +75,7 @@ class DeskTest {
         screen.clean()
         phone.desk.close()
         phone.desk.close()
-        assertTrue(phone.desk.awaitClosed(60))
+        assertTrue(phone.desk.awaitClosed(NEVER))
         phone.pending()
         assertNull(screen.shown)
         screen.load()

@@ -28,7 +28,7 @@ class ScanTest {
             val given = AtomicInteger()
             FrameReader({ it.run() }, { seen.add(it) }, { throw AssertionError(it.words) }).use { reader ->
                 assertTrue(reader.offer(frameOf(Demo.photo) { given.incrementAndGet() }))
-                val found = seen.poll(120, TimeUnit.SECONDS)!!.single()
+                val found = seen.poll(NEVER, TimeUnit.SECONDS)!!.single()
                 assertEquals(4, found.corners.size)
                 val scan = ScanScreen(phone.desk) {}
                 scan.seen(listOf(found.text))
@@ -211,7 +211,7 @@ class ScanTest {
             // Each frame is a little further down than the one before.
             val frame = shifted(frameOf(Demo.photo), at)
             while (!reader.offer(frame)) Thread.sleep(5)
-            assertTrue(seen.poll(120, TimeUnit.SECONDS)!!.single().text.startsWith("HW1:"), "frame $at")
+            assertTrue(seen.poll(NEVER, TimeUnit.SECONDS)!!.single().text.startsWith("HW1:"), "frame $at")
         }
         film(5)
         assertEquals(1, begun.get())
@@ -239,9 +239,9 @@ class ScanTest {
             } while (read.isSuccess)
         }
         reader.start()
-        assertTrue(texts.poll(120, TimeUnit.SECONDS)!!.getOrThrow().single().startsWith("HW1:"))
+        assertTrue(texts.poll(NEVER, TimeUnit.SECONDS)!!.getOrThrow().single().startsWith("HW1:"))
         film.close()
-        reader.join(120_000)
+        reader.join(NEVER * 1000)
         val (read, refused) = texts.partition { it.isSuccess }
         assertTrue(read.all { it.getOrThrow().size == 1 })
         assertTrue(refused.single().exceptionOrNull() is IllegalStateException, refused.toString())
@@ -253,10 +253,10 @@ class ScanTest {
         val said = LinkedBlockingQueue<Trouble>()
         FrameReader({ it.run() }, {}, { said.add(it) }).use { reader ->
             reader.offer(Frame(ByteBuffer.allocateDirect(10), 100, 100, 100) {})
-            assertTrue(said.poll(60, TimeUnit.SECONDS)!!.words.contains("bytes"))
+            assertTrue(said.poll(NEVER, TimeUnit.SECONDS)!!.words.contains("bytes"))
             // A buffer of the JVM's own cannot cross; that is a fault, and no crash.
             while (!reader.offer(Frame(ByteBuffer.allocate(4), 2, 2, 2) {})) Thread.sleep(5)
-            assertEquals(Obstacle.FAULT, said.poll(60, TimeUnit.SECONDS)!!.obstacle)
+            assertEquals(Obstacle.FAULT, said.poll(NEVER, TimeUnit.SECONDS)!!.obstacle)
         }
     }
 }

@@ -17,6 +17,9 @@ import org.junit.jupiter.api.Assertions.fail
 /** The day on which the tests play. */
 const val TODAY = "2026-06-15"
 
+/** What has not come in so many seconds never will, however busy the machine is: a test fails instead of hanging. */
+const val NEVER = 600L
+
 /** A folder with a record, written by the command line and read by the phone. */
 class Shop(private val folder: Path = Files.createTempDirectory("hosewright")) : AutoCloseable {
     val store: Path = folder.resolve("record.hosewright")
@@ -95,7 +98,7 @@ class Phone(place: Place, open: ((Place) -> LogbookInterface)?) : AutoCloseable 
     /** Runs what the screens were told until none is asking any more. */
     fun <S : Screen<*>> settle(screen: S): S {
         while (screen.asking > 0) {
-            val next = told.poll(120, TimeUnit.SECONDS) ?: fail("a screen waits for ever")
+            val next = told.poll(NEVER, TimeUnit.SECONDS) ?: fail("a screen waits for ever")
             next.run()
         }
         return screen
@@ -107,11 +110,11 @@ class Phone(place: Place, open: ((Place) -> LogbookInterface)?) : AutoCloseable 
     }
 
     /** Runs one thing that a screen is told. */
-    fun next() = (told.poll(120, TimeUnit.SECONDS) ?: fail("nothing was told")).run()
+    fun next() = (told.poll(NEVER, TimeUnit.SECONDS) ?: fail("nothing was told")).run()
 
     override fun close() {
         desk.close()
-        desk.awaitClosed(60)
+        desk.awaitClosed(NEVER)
     }
 }
 
