@@ -3,7 +3,7 @@
 use std::collections::HashSet;
 
 use super::{Logbook, LogbookError};
-use crate::journal::{self, Cover, Hashed, Signatures, StoreError, Stored};
+use crate::journal::{self, Cover, Flaw, Hashed, Signatures, StoreError, Stored};
 use crate::record;
 use serde::Serialize;
 
@@ -78,7 +78,13 @@ impl Logbook {
     /// # Errors
     /// [`StoreError`] where the store cannot be read at all.
     pub fn check(&self, progress: impl FnMut(usize, usize)) -> Result<CheckReport, StoreError> {
+        let flaws = journal::flaws(&self.connection)?;
+        if flaws.iter().any(Flaw::is_of_journal) {
+            let problems = flaws.iter().map(flaw_words).collect();
+            return Ok(CheckReport { problems, ..CheckReport::default() });
+        }
         let mut problems = journal::sound(&self.connection)?;
+        problems.extend(flaws.iter().map(flaw_words));
         let mut unread = 0;
         let mut entries = 0;
         let mut unproven = Vec::new();
@@ -94,19 +100,30 @@ impl Logbook {
             walk.end(&mut unproven);
         }
         problems.extend(unproven);
-        let stale = record::stale(&self.connection, progress)?;
-        problems.extend(stale.into_iter().map(|what| {
-            format!(
-                "the record of {what} is not what the journal says; check --rebuild makes it so"
+        let (hoses, sets) = if flaws.iter().any(Flaw::is_of_table) {
+            // No record can be trusted then, and which are right says nothing.
+            (
+                journal::known_hoses(&self.connection)?.len(),
+                journal::known_sets(&self.connection)?.len(),
             )
-        }));
+        } else {
+            problems.extend(record::stale(&self.connection, progress)?.into_iter().map(|what| {
+                format!(
+                    "the record of {what} is not what the journal says; check --rebuild makes it so"
+                )
+            }));
+            (
+                record::recorded_hoses(&self.connection)?.len(),
+                record::recorded_sets(&self.connection)?.len(),
+            )
+        };
         let wrote: Vec<_> = tallies.iter().filter(|tally| tally.entries > 0).collect();
         let gaps = wrote.iter().filter(|tally| tally.has_gap());
         let forked = wrote.iter().filter(|tally| tally.forked);
         Ok(CheckReport {
             entries,
-            hoses: record::recorded_hoses(&self.connection)?.len(),
-            sets: record::recorded_sets(&self.connection)?.len(),
+            hoses,
+            sets,
             devices: wrote.len(),
             unread,
             set_aside: journal::count_set_aside(&self.connection)?,
@@ -116,16 +133,32 @@ impl Logbook {
         })
     }
 
-    /// Folds every record anew from the journal.
+    /// Makes anew the tables and indexes that can be, and folds every record anew
+    /// from the journal.
     ///
     /// # Errors
     /// [`LogbookError`] where the store cannot be read or written.
     pub fn rebuild(&mut self, progress: impl FnMut(usize, usize)) -> Result<(), LogbookError> {
+        self.check_writable()?;
         let work = super::begin(&mut self.connection)?;
+        journal::mend(&work).map_err(|error| match error {
+            StoreError::Damaged { why, .. } => StoreError::Damaged { path: self.path.clone(), why },
+            other => other,
+        })?;
         record::rebuild(&work, progress)?;
         work.commit().map_err(StoreError::from)?;
         Ok(())
     }
+}
+
+fn flaw_words(flaw: &Flaw) -> String {
+    let todo = if flaw.is_of_journal() {
+        "it holds the journal, so this is damage: check --salvage NEW takes what can still be read \
+         into a new store"
+    } else {
+        "check --rebuild puts it right"
+    };
+    format!("{}; {todo}", flaw.words())
 }
 
 /// A walk along a device's entries: each is what was hashed, each is signed or

@@ -42,9 +42,10 @@ use std::path::{Path, PathBuf};
 use chrono::NaiveDate;
 use rand_core::Rng;
 use rusqlite::{Connection, Transaction, TransactionBehavior};
+use tempfile::TempDir;
 
 use crate::device::{DeviceId, DeviceKey, Keyring};
-use crate::journal::{self, Draft, Entry, Members, Moment, StoreError};
+use crate::journal::{self, Draft, Entry, Members, Moment, Opened, StoreError};
 use crate::record::{self, HoseRecord};
 use crate::tag::Code;
 
@@ -59,6 +60,10 @@ pub struct Logbook {
     keys: Box<dyn Keyring + Send>,
     /// The key of this record's device, once it was needed.
     key: Option<DeviceKey>,
+    /// Whether nothing can be written in it.
+    only_read: bool,
+    /// The folder of the copy that stands for the file, where it is read from one.
+    _copy: Option<TempDir>,
 }
 
 impl Logbook {
@@ -75,7 +80,44 @@ impl Logbook {
         keys: Box<dyn Keyring + Send>,
     ) -> Result<Self, StoreError> {
         let connection = journal::open(path)?;
-        Ok(Self { connection, path: path.to_owned(), random, keys, key: None })
+        Ok(Self::of(Opened { connection, only_read: false, copy: None }, path, random, keys))
+    }
+
+    /// Opens the record at `path` to ask it: also where it can only be read.
+    /// None is begun.
+    ///
+    /// # Errors
+    /// [`StoreError`] where there is none, or the file is not a store, damaged,
+    /// too new or in use.
+    pub fn open_to_read(
+        path: &Path,
+        random: Box<dyn Rng + Send>,
+        keys: Box<dyn Keyring + Send>,
+    ) -> Result<Self, StoreError> {
+        Ok(Self::of(journal::open_to_read(path)?, path, random, keys))
+    }
+
+    /// A record with nothing in it, for where there is none at `path`: it answers
+    /// from tags alone. Nothing can be written in it, and no file is made.
+    ///
+    /// # Errors
+    /// [`StoreError`] where there is no memory for it.
+    pub fn empty(
+        path: &Path,
+        random: Box<dyn Rng + Send>,
+        keys: Box<dyn Keyring + Send>,
+    ) -> Result<Self, StoreError> {
+        Ok(Self::of(journal::open_empty()?, path, random, keys))
+    }
+
+    fn of(
+        opened: Opened,
+        path: &Path,
+        random: Box<dyn Rng + Send>,
+        keys: Box<dyn Keyring + Send>,
+    ) -> Self {
+        let Opened { connection, only_read, copy } = opened;
+        Self { connection, path: path.to_owned(), random, keys, key: None, only_read, _copy: copy }
     }
 
     /// The file it is in.
@@ -84,12 +126,28 @@ impl Logbook {
         &self.path
     }
 
+    /// The owner's key of the fleet that it belongs to, if any.
+    ///
+    /// # Errors
+    /// [`StoreError`] where the store cannot be read.
+    pub fn owner(&self) -> Result<Option<DeviceId>, StoreError> {
+        Ok(Members::load(&self.connection)?.owner)
+    }
+
+    fn check_writable(&self) -> Result<(), StoreError> {
+        if self.only_read {
+            return Err(StoreError::ReadOnly(self.path.clone()));
+        }
+        Ok(())
+    }
+
     /// Plans in the state that the plan will meet, writes, and commits.
     fn write<T>(
         &mut self,
         moment: &Moment,
         plan: impl FnOnce(&Transaction<'_>, &mut dyn Rng) -> Result<(Vec<Draft>, T), LogbookError>,
     ) -> Result<(Vec<Entry>, T), LogbookError> {
+        self.check_writable()?;
         self.take_identity()?;
         let work = begin(&mut self.connection)?;
         let Some(key) = &self.key else { return Err(StoreError::Locked.into()) };
@@ -122,6 +180,7 @@ impl Logbook {
 
     /// Nothing where another program gave this store an identity just now.
     fn new_identity(&mut self, before: Option<DeviceId>) -> Result<Option<DeviceKey>, StoreError> {
+        self.check_writable()?;
         let key = DeviceKey::draw(&mut *self.random);
         self.keys.keep(&key)?;
         let work = begin(&mut self.connection)?;
