@@ -142,7 +142,8 @@ fn a_store_that_is_killed_while_it_begins_can_begin_again() {
     let folder = tempfile::tempdir().expect("a folder");
     for kill in 0..40 {
         let store = folder.path().join(format!("store-{kill}"));
-        let _ = run_and_kill(&store, &["list"], random.random_range(0..12_000));
+        let _ = run_and_kill(&store, &["device", "show"], random.random_range(0..12_000));
+        run(&store, &["device", "show"]);
         run(&store, &["check"]);
     }
 }

@@ -63,7 +63,11 @@ fn as_it_is(path: &Path) -> Result<Opened, StoreError> {
         // Another program may be writing. SQLite reads beside it, and recovers the
         // log in memory where there is none (SQLite, Write-Ahead Logging,
         // "Read-Only Databases").
-        let connection = connect(&store, "").map_err(|error| log_apart(path, &error))?;
+        let connection = connect(&store, "").map_err(|error| match error {
+            StoreError::Sql(why) => log_apart(path, &why),
+            StoreError::ReadOnly(_) => log_apart(path, &"the log's index cannot be read"),
+            other => other,
+        })?;
         return brought_up(connection);
     }
     if !has("-wal") && !has("-journal") {
