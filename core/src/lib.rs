@@ -11,6 +11,7 @@
 pub mod answer;
 pub mod device;
 pub mod event;
+pub mod file;
 pub mod fit;
 pub mod fleet;
 pub mod hose;

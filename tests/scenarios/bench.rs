@@ -102,6 +102,7 @@ fn a_reseal_takes_only_sizes_of_the_table() {
 #[test]
 fn what_cannot_be_measured_is_refused() {
     let desk = Desk::new();
+    desk.hose();
     for (line, said) in [
         ("thread", "--male"),
         ("thread --male 9.4", "has no unit"),

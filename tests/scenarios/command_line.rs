@@ -137,6 +137,7 @@ fn a_blank_tag_is_used_and_a_photo_of_it_answers() {
 
     // A store without a record of it answers from the tag alone.
     let elsewhere = Desk::new();
+    elsewhere.done("device show");
     let tag = desk.path("tag.png");
     let said = elsewhere.run_args(["--json", "scan", tag.to_str().unwrap()]);
     let answer: Value = serde_json::from_str(&said.out).unwrap();
@@ -198,6 +199,7 @@ fn what_is_written_down_is_put_right_and_the_rest_stays() {
 #[test]
 fn limits_are_the_owners() {
     let desk = Desk::new();
+    desk.hose();
     assert_eq!(desk.json("limits")["limits"]["rental"]["dives"], 500);
     let set = desk.json("limits set --use rental --dives 300 --full-inspection 3m");
     assert_eq!(set["limits"]["rental"]["dives"], 300);
@@ -215,6 +217,7 @@ fn limits_are_the_owners() {
 #[test]
 fn lists_are_tables_or_json() {
     let desk = Desk::new();
+    desk.done("device show");
     assert!(desk.run("list").out.contains("No such hose"));
     let (hose, gauge) = (desk.hose(), desk.gauge_hose());
     desk.done("set new Own --use personal --ports HP:7/16-20=1,LP:3/8-24=2");

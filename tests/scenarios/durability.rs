@@ -156,8 +156,9 @@ fn a_store_that_is_killed_while_it_begins_can_begin_again() {
     let (mut none, mut begun) = (0, 0);
     for nth in 1.. {
         let desk = Desk::new();
-        let ended = stopped(desk.command(["list"]), &nth.to_string()).killed();
+        let ended = stopped(desk.command(["device", "show"]), &nth.to_string()).killed();
         *(if desk.store().exists() { &mut begun } else { &mut none }) += 1;
+        desk.done("device show");
         let said = desk.run("check");
         assert_eq!(said.code, 0, "{:?}: {}{}", ended.point, said.out, said.err);
         if ended.well {
@@ -195,11 +196,11 @@ fn a_record_is_read_while_somebody_writes_in_it() {
 #[cfg_attr(not(debug_assertions), ignore = "a release build announces no points")]
 fn points_are_announced_where_it_is_asked_for_and_nowhere_else() {
     let desk = Desk::new();
-    let mut command = desk.command(["list"]);
+    let mut command = desk.command(["device", "show"]);
     let refused = said(command.env("HOSEWRIGHT_STOP_AT", "often").output());
     assert_eq!(refused.code, 2, "{}", refused.out);
     assert!(refused.err.contains("HOSEWRIGHT_STOP_AT") && !desk.store().exists());
-    let quiet = desk.run("list");
+    let quiet = desk.run("device show");
     assert_eq!((quiet.code, quiet.err.as_str()), (0, ""));
     let writing = stopped(desk.command(["device", "show"]), "COMMIT:1");
     assert_eq!(writing.point(), Some("COMMIT"));

@@ -159,7 +159,7 @@ fn a_meeting_that_is_killed_is_whole_or_never_was() {
     // A device with an empty record, and a folder in which the other has left its own.
     let beside = || {
         let desk = Desk::new();
-        desk.done("list");
+        desk.done("device show");
         fs::create_dir(desk.path("shared")).unwrap();
         fs::copy(from.path("from.hwbundle"), desk.path("shared/from.hwbundle")).unwrap();
         desk

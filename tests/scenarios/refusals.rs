@@ -225,17 +225,6 @@ fn a_record_that_is_not_what_the_journal_says_fails_the_check() {
     assert_eq!(desk.run("check").code, 0);
 }
 
-#[cfg(unix)]
-#[test]
-fn a_read_only_store_is_refused_even_as_root() {
-    use std::os::unix::fs::PermissionsExt;
-    let (desk, _, _) = fleet();
-    let before = fs::read(desk.store()).unwrap();
-    fs::set_permissions(desk.store(), fs::Permissions::from_mode(0o444)).unwrap();
-    store_refused(&desk, "is read-only");
-    assert_eq!(fs::read(desk.store()).unwrap(), before);
-}
-
 #[test]
 fn a_store_that_another_program_holds_is_refused_after_a_while() {
     let (desk, _, gauge) = fleet();

@@ -1,4 +1,4 @@
-//! A few megabytes of memory as a disk, to be filled up: in a namespace of its
+//! A few megabytes of memory as a disk, to be filled up or made read-only: in a namespace of its
 //! own where the system allows it, else as root.
 
 #![allow(clippy::expect_used, clippy::panic, reason = "a harness for tests")]
@@ -89,6 +89,16 @@ impl SmallDisk {
     /// Where there is none.
     pub fn make_room(&self) {
         fs::remove_file(self.place.join("ballast")).expect("the ballast is there");
+    }
+
+    /// From here on it can only be read.
+    ///
+    /// # Panics
+    /// Where the system refuses that.
+    pub fn make_read_only(&self) {
+        let mut remount = Command::new("mount");
+        remount.args(["-o", "remount,ro"]).arg(&self.place);
+        assert!(remount.status().is_ok_and(|status| status.success()), "it stays writable");
     }
 
     fn free(&self) -> usize {

@@ -59,11 +59,33 @@ impl Desk {
         outcome.and_then(|status| Ok(flushed.map(|()| status)?))
     }
 
-    /// Opens the record.
+    /// Opens the record to write in it, and begins one where there is none.
     pub fn open(&self) -> Result<Logbook, Failure> {
         let mut logbook = store::open(&self.place()?)?;
         logbook.set_sure(self.sure);
         Ok(logbook)
+    }
+
+    /// Opens the record to read it: one that is there, also where it cannot be
+    /// written.
+    pub fn open_to_read(&self) -> Result<Logbook, Failure> {
+        store::open_to_read(&self.place()?)
+    }
+
+    /// Opens the record to answer from it. Where there is none and none was named
+    /// a tag still answers for itself: so does the first that is ever scanned.
+    pub fn open_to_answer(&self) -> Result<Logbook, Failure> {
+        let place = self.place()?;
+        if place.exists() || store::named(self.store.clone()).is_some() {
+            return store::open_to_read(&place);
+        }
+        store::empty(&place)
+    }
+
+    /// Opens the record for what reads it where it is there, and is a beginning
+    /// where it is not.
+    pub fn open_or_begin(&self) -> Result<Logbook, Failure> {
+        if self.place()?.exists() { self.open_to_read() } else { self.open() }
     }
 
     /// Where the record is.

@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use hosewright_core::LogbookError;
+use hosewright_core::file::FileError;
 use hosewright_core::hose::HoseError;
 use hosewright_core::inspection::FindingError;
 use hosewright_core::journal::StoreError;
@@ -26,6 +27,9 @@ pub enum Failure {
     /// A tag cannot be drawn.
     #[error(transparent)]
     Draw(#[from] DrawError),
+    /// A file is not written.
+    #[error(transparent)]
+    File(#[from] FileError),
     /// A file cannot be read or written.
     #[error("cannot use {path}: {source}")]
     Io {

@@ -1,6 +1,6 @@
 //! Where the record is, and where its random bits come from.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use directories::ProjectDirs;
 use hosewright_core::Logbook;
@@ -20,26 +20,39 @@ pub const SEED: &str = "HOSEWRIGHT_SEED";
 
 type Random = Box<dyn rand::Rng + Send>;
 
-/// The file that was named, else the one of the environment, else the
-/// platform's folder for data.
-pub fn place(named: Option<PathBuf>) -> Result<PathBuf, Failure> {
-    let named = named.or_else(|| std::env::var_os(STORE).filter(|v| !v.is_empty()).map(Into::into));
+/// The file that somebody named, by option or by the environment.
+pub fn named(typed: Option<PathBuf>) -> Option<PathBuf> {
+    typed.or_else(|| std::env::var_os(STORE).filter(|v| !v.is_empty()).map(Into::into))
+}
+
+/// The file that was named, else the one in the platform's folder for data.
+pub fn place(typed: Option<PathBuf>) -> Result<PathBuf, Failure> {
     let own = || {
         let folders = ProjectDirs::from("", "", "hosewright")?;
         Some(folders.data_dir().join("record.hosewright"))
     };
-    named.or_else(own).ok_or_else(|| {
+    named(typed).or_else(own).ok_or_else(|| {
         Failure::refused("this account has no folder for data; name the store with --store FILE")
     })
 }
 
 /// Opens the record, and begins one where there is none.
-pub fn open(path: &std::path::Path) -> Result<Logbook, Failure> {
+pub fn open(path: &Path) -> Result<Logbook, Failure> {
     open_with(path, keyring()?)
 }
 
+/// Opens a record to ask it, also where it can only be read; none is begun.
+pub fn open_to_read(path: &Path) -> Result<Logbook, Failure> {
+    Ok(Logbook::open_to_read(path, random()?, keyring()?)?)
+}
+
+/// A record with nothing in it, for where there is none.
+pub fn empty(path: &Path) -> Result<Logbook, Failure> {
+    Ok(Logbook::empty(path, random()?, keyring()?)?)
+}
+
 /// Opens a record whose keys are somewhere else.
-pub fn open_with(path: &std::path::Path, keys: Box<FolderKeyring>) -> Result<Logbook, Failure> {
+pub fn open_with(path: &Path, keys: Box<FolderKeyring>) -> Result<Logbook, Failure> {
     Ok(Logbook::open(path, random()?, keys)?)
 }
 

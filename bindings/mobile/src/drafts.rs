@@ -6,6 +6,7 @@ use std::fs;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
+use hosewright_core::file::{NewFile, Replace};
 use hosewright_core::words::phone::Obstacle;
 use serde::Serialize;
 use serde::de::DeserializeOwned;
@@ -41,11 +42,9 @@ impl Drafts {
 
     fn write(&self, place: &Path, bytes: &[u8]) -> std::io::Result<()> {
         fs::create_dir_all(&self.folder)?;
-        let mut file = tempfile::Builder::new().prefix(".part-").tempfile_in(&self.folder)?;
+        let mut file = NewFile::begin_private(place, Replace::File)?;
         file.write_all(bytes)?;
-        file.as_file().sync_all()?;
-        file.persist(place)?;
-        Ok(())
+        Ok(file.finish()?)
     }
 
     /// Forgets a draft. One that stays behind is offered again, no more.

@@ -1,10 +1,11 @@
 //! Records that meet: a bundle out, and one in.
 
 use std::io::{BufWriter, Write};
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::sync::Arc;
 
 use hosewright_core::LogbookError;
+use hosewright_core::file::{NewFile, Replace};
 use hosewright_core::words::phone;
 
 use crate::{Logbook, RefusedError};
@@ -38,18 +39,16 @@ impl Logbook {
     /// # Errors
     /// [`RefusedError`] where the store cannot be read or the file not written.
     pub fn bundle_out(&self, path: String) -> Result<String, RefusedError> {
-        let path = PathBuf::from(path);
-        let io = |source| LogbookError::Io { path: path.clone(), source };
-        let folder = path.parent().unwrap_or(Path::new("."));
-        let mut file = tempfile::Builder::new().prefix(".part-").tempfile_in(folder).map_err(io)?;
+        let path = Path::new(&path);
+        let mut file = NewFile::begin(path, Replace::File).map_err(LogbookError::from)?;
         let written = {
             let mut out = BufWriter::new(&mut file);
             let written = self.core().bundle(&mut out, None, |_| ())?;
+            let io = |source| LogbookError::Io { path: path.to_owned(), source };
             out.flush().map_err(io)?;
             written
         };
-        file.as_file().sync_all().map_err(io)?;
-        file.persist(&path).map_err(|e| io(e.error))?;
+        file.finish().map_err(LogbookError::from)?;
         Ok(phone::bundled(written))
     }
 

@@ -115,7 +115,9 @@ impl From<LogbookError> for RefusedError {
             | LogbookError::Picture(_) => Self::NotOneTag { words },
             LogbookError::HandOutStopped(_) => Self::HandOutStopped { words },
             LogbookError::NotAllowed { .. } => Self::NotAllowed { words },
-            LogbookError::Bundle { .. } | LogbookError::Io { .. } => Self::File { words },
+            LogbookError::Bundle { .. } | LogbookError::File(_) | LogbookError::Io { .. } => {
+                Self::File { words }
+            }
             _ => Self::Input { words },
         }
     }

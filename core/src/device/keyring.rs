@@ -9,6 +9,7 @@ use thiserror::Error;
 use zeroize::Zeroizing;
 
 use super::{DeviceId, DeviceKey};
+use crate::file::{NewFile, Replace};
 
 /// Why a key cannot be kept or read.
 #[derive(Debug, Error)]
@@ -98,10 +99,8 @@ impl FolderKeyring {
     /// Written whole beside its place and moved there: never half a key.
     fn write(&self, path: &std::path::Path, key: &DeviceKey) -> std::io::Result<()> {
         fs::create_dir_all(&self.folder)?;
-        let mut file = tempfile::Builder::new().prefix(".key-").tempfile_in(&self.folder)?;
+        let mut file = NewFile::begin_private(path, Replace::File)?;
         file.write_all(key.secret().as_slice())?;
-        file.as_file().sync_all()?;
-        file.persist(path)?;
-        Ok(())
+        Ok(file.finish()?)
     }
 }

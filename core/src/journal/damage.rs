@@ -1,17 +1,13 @@
 //! Looking at a file before SQLite does: whose it is and whether it is whole.
 
-use std::fs::{self, File};
-use std::io::Read;
+use std::fs;
 use std::path::Path;
 
 use super::StoreError;
+use crate::file::{SQLITE, STORE_ID, beginning, beside, number};
 
-/// “hsWr” in the file's header says that it is ours.
-pub(super) const APPLICATION_ID: i32 = 0x6873_5772;
-const MAGIC: &[u8] = b"SQLite format 3\0";
-
-/// Refuses a file that is not ours, is cut off or may not be written, before
-/// anything is opened that could change it.
+/// Refuses a file that is not ours or is cut off, before anything is opened that
+/// could change it.
 pub(super) fn inspect(path: &Path) -> Result<(), StoreError> {
     let io = |source| StoreError::Io { path: path.to_owned(), source };
     let about = fs::metadata(path).map_err(io)?;
@@ -21,14 +17,9 @@ pub(super) fn inspect(path: &Path) -> Result<(), StoreError> {
     if about.len() == 0 {
         return Err(StoreError::Empty(path.to_owned()));
     }
-    let mut header = Vec::with_capacity(100);
-    File::open(path).map_err(io)?.take(100).read_to_end(&mut header).map_err(io)?;
-    let ours = header.starts_with(MAGIC) && number(&header, 68) == APPLICATION_ID.unsigned_abs();
-    if !ours {
+    let header = beginning(path).map_err(io)?;
+    if !header.starts_with(SQLITE) || number(&header, 68) != STORE_ID {
         return Err(StoreError::NotOurs(path.to_owned()));
-    }
-    if about.permissions().readonly() {
-        return Err(StoreError::ReadOnly(path.to_owned()));
     }
     check_length(path, &header, about.len())
 }
@@ -37,8 +28,7 @@ pub(super) fn inspect(path: &Path) -> Result<(), StoreError> {
 /// beside the file some of them may be in the log alone, so only a file
 /// without one can be judged.
 fn check_length(path: &Path, header: &[u8], length: u64) -> Result<(), StoreError> {
-    let mut log = path.as_os_str().to_owned();
-    log.push("-wal");
+    let log = beside(&fs::canonicalize(path).unwrap_or_else(|_| path.to_owned()), "-wal");
     let logged = fs::metadata(&log).map(|about| about.len()).unwrap_or(0) > 0;
     let page = match header.get(16..18) {
         Some([0, 1]) => 65_536,
@@ -53,9 +43,4 @@ fn check_length(path: &Path, header: &[u8], length: u64) -> Result<(), StoreErro
         });
     }
     Ok(())
-}
-
-fn number(header: &[u8], at: usize) -> u32 {
-    let bytes = header.get(at..at + 4).and_then(|b| b.try_into().ok());
-    bytes.map_or(0, u32::from_be_bytes)
 }

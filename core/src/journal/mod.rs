@@ -14,8 +14,10 @@ mod lines;
 mod members;
 mod merge;
 mod read;
+mod reading;
 mod recheck;
 mod salvage;
+mod schema;
 mod store;
 mod withdrawal;
 
@@ -37,8 +39,10 @@ pub use read::{
     keep_merged, known_hoses, known_sets, met_on, missing_numbers, newest_seq, set_aside_of,
     tallies,
 };
+pub use reading::{Opened, into_copy, open_empty, open_to_read};
 pub use recheck::{after as judge_after, everything as judge_anew};
 pub use salvage::{Numbers, Salvage};
+pub use schema::{Flaw, flaws, mend};
 pub use store::{SCHEMA_VERSION, made_whole, open, sound};
 
 use std::path::PathBuf;
@@ -82,9 +86,30 @@ pub enum StoreError {
         /// What is wrong with it.
         why: String,
     },
+    /// There is no file.
+    #[error(
+        "there is no store at {0}; name the one that is meant with --store, or begin one there with \
+         `hosewright register`, `import` or `merge`"
+    )]
+    Missing(PathBuf),
     /// The file may not be written.
-    #[error("the store {0} is read-only; make it writable, or name another with --store")]
+    #[error(
+        "the store {0} is read-only: it can be asked, and nothing can be written in it. Make the file \
+         and its folder writable, or name another with --store"
+    )]
     ReadOnly(PathBuf),
+    /// The file may not be written, and not all of the record is in it.
+    #[error(
+        "the store {path} is read-only, and its newest entries stand in a log beside it that cannot \
+         be brought in: {why}. Copy {path} and {path}-wal to where they can be written, and ask that \
+         copy. Nothing was changed"
+    )]
+    LogApart {
+        /// The file.
+        path: PathBuf,
+        /// What stands in the way.
+        why: String,
+    },
     /// Another program holds the store.
     #[error(
         "the store is in use by another program; wait until it is done and try again. \
@@ -132,7 +157,16 @@ impl From<rusqlite::Error> for StoreError {
             Some(ErrorCode::DatabaseCorrupt | ErrorCode::NotADatabase) => {
                 Self::Damaged { path: PathBuf::from("file"), why: error.to_string() }
             }
-            _ => Self::Sql(error),
+            _ => match error {
+                // A table that is gone.
+                rusqlite::Error::SqliteFailure(_, Some(msg))
+                | rusqlite::Error::SqlInputError { msg, .. }
+                    if msg.starts_with("no such ") =>
+                {
+                    Self::Unreadable(msg)
+                }
+                other => Self::Sql(other),
+            },
         }
     }
 }

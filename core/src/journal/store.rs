@@ -5,12 +5,13 @@ use std::path::Path;
 use std::time::Duration;
 
 use rusqlite::config::DbConfig;
-use rusqlite::{Connection, TransactionBehavior, params};
+use rusqlite::{Connection, ErrorCode, MAIN_DB, TransactionBehavior, params};
 
 use super::StoreError;
 use super::announce::{announced, reached};
-use super::damage::{APPLICATION_ID, inspect};
+use super::damage::inspect;
 use crate::event::SetId;
+use crate::file::{self, STORE_ID};
 
 /// Each step from one format of the file to the next.
 const MIGRATIONS: &[&str] = &[
@@ -37,6 +38,10 @@ pub fn open(path: &Path) -> Result<Connection, StoreError> {
         made_whole(path, make)?;
     }
     inspect(path)?;
+    // Even for root, who could write it all the same.
+    if fs::metadata(path).is_ok_and(|about| about.permissions().readonly()) {
+        return Err(StoreError::ReadOnly(path.to_owned()));
+    }
     let opened = opened(path, Sharing::Shared).or_else(|error| match error {
         // Where another program has it open, what stands in the way is still the room.
         StoreError::Full => opened(path, Sharing::Alone).map_err(|_| StoreError::Full),
@@ -54,6 +59,19 @@ enum Sharing {
     /// there is no room even for that file (SQLite, Write-Ahead Logging, "Use of
     /// WAL Without Shared-Memory").
     Alone,
+}
+
+/// Opens a store that is there for this program alone, and brings it up to date.
+pub(super) fn migrated(path: &Path) -> Result<Connection, StoreError> {
+    opened(path, Sharing::Alone)
+}
+
+/// A new store that is in no file.
+pub(super) fn in_memory() -> Result<Connection, StoreError> {
+    let mut connection = Connection::open_in_memory()?;
+    settle(&connection)?;
+    migrate(&mut connection)?;
+    Ok(connection)
 }
 
 fn opened(path: &Path, sharing: Sharing) -> Result<Connection, StoreError> {
@@ -76,25 +94,20 @@ pub fn made_whole<E: From<StoreError>>(
     let io = |source| StoreError::Io { path: path.to_owned(), source };
     let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
     fs::create_dir_all(folder).map_err(io)?;
+    // SQLite has files of its own beside it.
     let beside = tempfile::Builder::new().prefix(".hosewright-new-").tempdir_in(folder);
     let beside = beside.map_err(io)?;
     let made = beside.path().join("store");
     make(&made)?;
     reached("store made beside its place");
-    // A link does not replace what another process has put there meanwhile.
-    let moved = match fs::hard_link(&made, path) {
-        Err(e) if e.kind() == std::io::ErrorKind::AlreadyExists => return Ok(false),
-        Err(_) if !path.exists() => fs::rename(&made, path),
-        other => other,
-    };
-    moved.map_err(io)?;
+    let put = file::put(&made, path).map_err(|e| io(e).into());
     reached("store in its place");
-    Ok(true)
+    put
 }
 
 fn make(path: &Path) -> Result<(), StoreError> {
     let mut connection = connect(path, Sharing::Shared).map_err(|e| named(e, path))?;
-    connection.pragma_update(None, "application_id", APPLICATION_ID)?;
+    connection.pragma_update(None, "application_id", STORE_ID)?;
     // Readers go on while one writes, and a commit is one sequential write.
     connection.pragma_update(None, "journal_mode", "WAL")?;
     migrate(&mut connection)?;
@@ -103,10 +116,21 @@ fn make(path: &Path) -> Result<(), StoreError> {
 
 fn connect(path: &Path, sharing: Sharing) -> Result<Connection, StoreError> {
     let connection = announced(Connection::open(path)?)?;
+    // Before anything is read: who may only read the file must not put a log
+    // beside it that its owner cannot write.
+    if connection.is_readonly(MAIN_DB)? {
+        return Err(StoreError::ReadOnly(path.to_owned()));
+    }
     if sharing == Sharing::Alone {
         // It counts only before anything is read.
         connection.execute_batch("PRAGMA locking_mode = EXCLUSIVE;")?;
     }
+    settle(&connection)?;
+    Ok(connection)
+}
+
+/// What is set for each connection.
+pub(super) fn settle(connection: &Connection) -> Result<(), StoreError> {
     // A second program (a page beside the command line) waits its turn.
     connection.busy_timeout(Duration::from_secs(5))?;
     connection.execute_batch(
@@ -127,7 +151,7 @@ fn connect(path: &Path, sharing: Sharing) -> Result<Connection, StoreError> {
     // took a quarter of the time of an answer.
     connection.set_db_config(DbConfig::SQLITE_DBCONFIG_ENABLE_QPSG, true)?;
     connection.set_prepared_statement_cache_capacity(64);
-    Ok(connection)
+    Ok(())
 }
 
 /// All steps run in one transaction. A step may make a table anew that others
@@ -143,7 +167,10 @@ fn migrate(connection: &mut Connection) -> Result<(), StoreError> {
         return Err(StoreError::TooNew { found, known: SCHEMA_VERSION });
     }
     for step in MIGRATIONS.iter().skip(usize::try_from(found).unwrap_or(0)) {
-        work.execute_batch(step)?;
+        work.execute_batch(step).map_err(|error| match error.into() {
+            StoreError::Unreadable(why) => StoreError::Damaged { path: "file".into(), why },
+            other => other,
+        })?;
     }
     if found < SETS_BY_IDENTITY {
         name_sets_by_identity(&work)?;
@@ -171,7 +198,7 @@ fn name_sets_by_identity(work: &Connection) -> Result<(), StoreError> {
     Ok(())
 }
 
-fn version(connection: &Connection) -> Result<i64, StoreError> {
+pub(super) fn version(connection: &Connection) -> Result<i64, StoreError> {
     Ok(connection.query_row("PRAGMA user_version", [], |row| row.get(0))?)
 }
 
@@ -200,10 +227,14 @@ fn dangling(connection: &Connection) -> Result<Vec<String>, StoreError> {
 }
 
 /// Puts the file's name into errors that were made without it.
-fn named(error: StoreError, path: &Path) -> StoreError {
+pub(super) fn named(error: StoreError, path: &Path) -> StoreError {
     match error {
         StoreError::Damaged { why, .. } => StoreError::Damaged { path: path.to_owned(), why },
         StoreError::ReadOnly(_) => StoreError::ReadOnly(path.to_owned()),
+        // The file itself was read before: what cannot be made is the log beside it.
+        StoreError::Sql(e) if e.sqlite_error_code() == Some(ErrorCode::CannotOpen) => {
+            StoreError::ReadOnly(path.to_owned())
+        }
         other => other,
     }
 }

@@ -6,7 +6,7 @@ use rusqlite::Connection;
 
 use super::{Logbook, LogbookError};
 use crate::event::EntryId;
-use crate::journal::{self, Cover, Hashed, Signatures, StoreError, Stored};
+use crate::journal::{self, Cover, Flaw, Hashed, Signatures, StoreError, Stored};
 use crate::record;
 use serde::Serialize;
 
@@ -81,24 +81,41 @@ impl Logbook {
     /// # Errors
     /// [`StoreError`] where the store cannot be read at all.
     pub fn check(&self, progress: impl FnMut(usize, usize)) -> Result<CheckReport, StoreError> {
+        let flaws = journal::flaws(&self.connection)?;
+        if flaws.iter().any(Flaw::is_of_journal) {
+            let problems = flaws.iter().map(flaw_words).collect();
+            return Ok(CheckReport { problems, ..CheckReport::default() });
+        }
         let mut problems = journal::sound(&self.connection)?;
+        problems.extend(flaws.iter().map(flaw_words));
         let walked = walk(&self.connection)?;
         let (entries, unread) = (walked.entries, walked.unread);
         problems.extend(walked.problems);
         let tallies = journal::tallies(&self.connection)?;
-        let stale = record::stale(&self.connection, progress)?;
-        problems.extend(stale.into_iter().map(|what| {
-            format!(
-                "the record of {what} is not what the journal says; check --rebuild makes it so"
+        let (hoses, sets) = if flaws.iter().any(Flaw::is_of_table) {
+            // No record can be trusted then, and which are right says nothing.
+            (
+                journal::known_hoses(&self.connection)?.len(),
+                journal::known_sets(&self.connection)?.len(),
             )
-        }));
+        } else {
+            problems.extend(record::stale(&self.connection, progress)?.into_iter().map(|what| {
+                format!(
+                    "the record of {what} is not what the journal says; check --rebuild makes it so"
+                )
+            }));
+            (
+                record::recorded_hoses(&self.connection)?.len(),
+                record::recorded_sets(&self.connection)?.len(),
+            )
+        };
         let wrote: Vec<_> = tallies.iter().filter(|tally| tally.entries > 0).collect();
         let gaps = wrote.iter().filter(|tally| tally.has_gap());
         let forked = wrote.iter().filter(|tally| tally.forked);
         Ok(CheckReport {
             entries,
-            hoses: record::recorded_hoses(&self.connection)?.len(),
-            sets: record::recorded_sets(&self.connection)?.len(),
+            hoses,
+            sets,
             devices: wrote.len(),
             unread,
             set_aside: journal::count_set_aside(&self.connection)?,
@@ -108,13 +125,19 @@ impl Logbook {
         })
     }
 
-    /// Folds every record anew from the journal; what its device is not proven
-    /// to have written is not believed.
+    /// Makes anew the tables and indexes that can be, and folds every record anew
+    /// from the journal; what its device is not proven to have written is not
+    /// believed.
     ///
     /// # Errors
     /// [`LogbookError`] where the store cannot be read or written.
     pub fn rebuild(&mut self, progress: impl FnMut(usize, usize)) -> Result<(), LogbookError> {
+        self.check_writable()?;
         let work = super::begin(&mut self.connection)?;
+        journal::mend(&work).map_err(|error| match error {
+            StoreError::Damaged { why, .. } => StoreError::Damaged { path: self.path.clone(), why },
+            other => other,
+        })?;
         let altered = walk(&work)?.altered;
         record::rebuild(&work, &altered, progress)?;
         work.commit().map_err(StoreError::from)?;
@@ -150,6 +173,16 @@ fn walk(connection: &Connection) -> Result<Walked, StoreError> {
         walk.prove(&mut walked);
     }
     Ok(walked)
+}
+
+fn flaw_words(flaw: &Flaw) -> String {
+    let todo = if flaw.is_of_journal() {
+        "it holds the journal, so this is damage: check --salvage NEW takes what can still be read \
+         into a new store"
+    } else {
+        "check --rebuild puts it right"
+    };
+    format!("{}; {todo}", flaw.words())
 }
 
 /// A walk along a device's entries: each is what was hashed, each is signed or

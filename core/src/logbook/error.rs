@@ -7,6 +7,7 @@ use thiserror::Error;
 
 use crate::device::{DeviceId, WordsError};
 use crate::event::{EntryId, PortName, Seat};
+use crate::file::FileError;
 use crate::hose::{HoseError, Label, Pressure, Thread};
 use crate::inspection::FindingError;
 use crate::journal::{Aside, BundleError, StoreError};
@@ -461,6 +462,9 @@ pub enum LogbookError {
     /// A tag of ours that cannot be read.
     #[error(transparent)]
     Payload(#[from] crate::tag::PayloadError),
+    /// A file is not written where something else is.
+    #[error("{0}")]
+    File(FileError),
     /// A file cannot be read or written.
     #[error("cannot use {path}: {source}")]
     Io {
@@ -469,6 +473,15 @@ pub enum LogbookError {
         /// What the system said.
         source: std::io::Error,
     },
+}
+
+impl From<FileError> for LogbookError {
+    fn from(error: FileError) -> Self {
+        match error {
+            FileError::Io { path, source } => Self::Io { path, source },
+            other => Self::File(other),
+        }
+    }
 }
 
 fn listed(codes: &[Code]) -> String {

@@ -8,6 +8,7 @@ use std::sync::mpsc::{SyncSender, sync_channel};
 use serde::Serialize;
 
 use super::{Logbook, LogbookError};
+use crate::file::{NewFile, Replace};
 use crate::journal::{
     BundleError, BundleReader, Entry, Hashed, Header, Merge, MergeReport, Part, Signatures,
     entry_of_line, is_merged, keep_merged, proven, reached, write_bundle,
@@ -99,13 +100,13 @@ impl Logbook {
         if open(path).is_ok_and(|there| *there.header() == now) {
             return Ok(());
         }
-        let io = |e: std::io::Error| unreadable(path, e.into());
-        let folder = path.parent().unwrap_or(Path::new("."));
-        let mut file = tempfile::Builder::new().prefix(".part-").tempfile_in(folder).map_err(io)?;
-        self.bundle(&mut BufWriter::new(&mut file), None, |_| ())?;
-        file.as_file().sync_all().map_err(io)?;
+        let mut file = NewFile::begin(path, Replace::File)?;
+        let mut out = BufWriter::new(&mut file);
+        self.bundle(&mut out, None, |_| ())?;
+        out.flush().map_err(|e| unreadable(path, e.into()))?;
+        drop(out);
         reached("file for others beside its place");
-        file.persist(path).map_err(|e| io(e.error))?;
+        file.finish()?;
         reached("file for others in its place");
         Ok(())
     }

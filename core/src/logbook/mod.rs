@@ -48,9 +48,10 @@ use std::path::{Path, PathBuf};
 use chrono::NaiveDate;
 use rand_core::Rng;
 use rusqlite::{Connection, Transaction, TransactionBehavior};
+use tempfile::TempDir;
 
 use crate::device::{DeviceId, DeviceKey, Keyring};
-use crate::journal::{self, Draft, Entry, Members, Moment, Right, StoreError};
+use crate::journal::{self, Draft, Entry, Members, Moment, Opened, Right, StoreError};
 use crate::record::{self, HoseRecord};
 use crate::tag::Code;
 
@@ -67,6 +68,10 @@ pub struct Logbook {
     key: Option<DeviceKey>,
     /// What looks like a slip is written all the same.
     sure: bool,
+    /// Whether nothing can be written in it.
+    only_read: bool,
+    /// The folder of the copy that stands for the file, where it is read from one.
+    _copy: Option<TempDir>,
 }
 
 impl Logbook {
@@ -83,12 +88,55 @@ impl Logbook {
         keys: Box<dyn Keyring + Send>,
     ) -> Result<Self, StoreError> {
         let connection = journal::open(path)?;
-        let mut logbook =
-            Self { connection, path: path.to_owned(), random, keys, key: None, sure: true };
-        if record::rules_of(&logbook.connection)? != record::RULES {
-            logbook.fold_by_new_rules()?;
+        Self::of(Opened { connection, only_read: false, copy: None }, path, random, keys)
+    }
+
+    /// Opens the record at `path` to ask it: also where it can only be read.
+    /// None is begun.
+    ///
+    /// # Errors
+    /// [`StoreError`] where there is none, or the file is not a store, damaged,
+    /// too new or in use.
+    pub fn open_to_read(
+        path: &Path,
+        random: Box<dyn Rng + Send>,
+        keys: Box<dyn Keyring + Send>,
+    ) -> Result<Self, StoreError> {
+        Self::of(journal::open_to_read(path)?, path, random, keys)
+    }
+
+    /// A record with nothing in it, for where there is none at `path`: it answers
+    /// from tags alone. Nothing can be written in it, and no file is made.
+    ///
+    /// # Errors
+    /// [`StoreError`] where there is no memory for it.
+    pub fn empty(
+        path: &Path,
+        random: Box<dyn Rng + Send>,
+        keys: Box<dyn Keyring + Send>,
+    ) -> Result<Self, StoreError> {
+        Self::of(journal::open_empty()?, path, random, keys)
+    }
+
+    /// What was folded by another program's rules is folded anew, in a copy where
+    /// the file can only be read.
+    fn of(
+        mut opened: Opened,
+        path: &Path,
+        random: Box<dyn Rng + Send>,
+        keys: Box<dyn Keyring + Send>,
+    ) -> Result<Self, StoreError> {
+        if record::rules_of(&opened.connection)? != record::RULES {
+            if opened.only_read && opened.copy.is_none() {
+                opened = journal::into_copy(opened.connection)?;
+            }
+            opened.connection.pragma_update(None, "query_only", false)?;
+            fold_by_new_rules(&mut opened.connection)?;
+            opened.connection.pragma_update(None, "query_only", opened.only_read)?;
         }
-        Ok(logbook)
+        let Opened { connection, only_read, copy } = opened;
+        let (path, key, sure) = (path.to_owned(), None, true);
+        Ok(Self { connection, path, random, keys, key, sure, only_read, _copy: copy })
     }
 
     /// The file it is in.
@@ -97,12 +145,17 @@ impl Logbook {
         &self.path
     }
 
-    /// Folds anew what was folded by another program's rules.
-    fn fold_by_new_rules(&mut self) -> Result<(), StoreError> {
-        let work = begin(&mut self.connection)?;
-        if record::rules_of(&work)? != record::RULES {
-            record::rebuild(&work, &BTreeSet::new(), |_, _| ())?;
-            work.commit()?;
+    /// The owner's key of the fleet that it belongs to, if any.
+    ///
+    /// # Errors
+    /// [`StoreError`] where the store cannot be read.
+    pub fn owner(&self) -> Result<Option<DeviceId>, StoreError> {
+        Ok(Members::load(&self.connection)?.owner)
+    }
+
+    fn check_writable(&self) -> Result<(), StoreError> {
+        if self.only_read {
+            return Err(StoreError::ReadOnly(self.path.clone()));
         }
         Ok(())
     }
@@ -113,6 +166,7 @@ impl Logbook {
         moment: &Moment,
         plan: impl FnOnce(&Transaction<'_>, &mut dyn Rng) -> Result<(Vec<Draft>, T), LogbookError>,
     ) -> Result<(Vec<Entry>, T), LogbookError> {
+        self.check_writable()?;
         self.take_identity()?;
         let work = begin(&mut self.connection)?;
         let Some(key) = &self.key else { return Err(StoreError::Locked.into()) };
@@ -147,6 +201,7 @@ impl Logbook {
 
     /// Nothing where another program gave this store an identity just now.
     fn new_identity(&mut self, before: Option<DeviceId>) -> Result<Option<DeviceKey>, StoreError> {
+        self.check_writable()?;
         let key = DeviceKey::draw(&mut *self.random);
         self.keys.keep(&key)?;
         let work = begin(&mut self.connection)?;
@@ -176,6 +231,15 @@ impl Logbook {
         })?;
         Ok(tag)
     }
+}
+
+fn fold_by_new_rules(connection: &mut Connection) -> Result<(), StoreError> {
+    let work = begin(connection)?;
+    if record::rules_of(&work)? != record::RULES {
+        record::rebuild(&work, &BTreeSet::new(), |_, _| ())?;
+        work.commit()?;
+    }
+    Ok(())
 }
 
 /// A transaction that writes: it waits its turn before it reads.

@@ -1,6 +1,5 @@
 //! What can still be read of a damaged store, into a new one.
 
-use std::fs::File;
 use std::io::{BufWriter, Write};
 use std::path::{Path, PathBuf};
 
@@ -8,6 +7,7 @@ use serde::Serialize;
 
 use super::{Logbook, LogbookError};
 use crate::device::{DeviceId, Keyring};
+use crate::file::{NewFile, Replace};
 use crate::journal::{
     self, Merge, Numbers, Salvage, Signatures, StoreError, line_of_entry, proven,
 };
@@ -195,7 +195,7 @@ fn fill(
 /// Entries that nothing proves, as lines in a file that is made for the first.
 struct Unproven<'p> {
     path: &'p Path,
-    file: Option<BufWriter<File>>,
+    file: Option<BufWriter<NewFile>>,
 }
 
 impl Unproven<'_> {
@@ -203,15 +203,15 @@ impl Unproven<'_> {
         let io = |source| LogbookError::Io { path: self.path.to_owned(), source };
         let file = match &mut self.file {
             Some(file) => file,
-            none => none.insert(BufWriter::new(File::create_new(self.path).map_err(io)?)),
+            none => none.insert(BufWriter::new(NewFile::begin(self.path, Replace::Nothing)?)),
         };
         writeln!(file, "{line}").map_err(io)
     }
 
     fn end(self) -> Result<Option<PathBuf>, LogbookError> {
-        let Some(mut file) = self.file else { return Ok(None) };
+        let Some(file) = self.file else { return Ok(None) };
         let io = |source| LogbookError::Io { path: self.path.to_owned(), source };
-        file.flush().and_then(|()| file.get_ref().sync_all()).map_err(io)?;
+        file.into_inner().map_err(|error| io(error.into_error()))?.finish()?;
         Ok(Some(self.path.to_owned()))
     }
 }

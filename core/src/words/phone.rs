@@ -191,7 +191,10 @@ impl Obstacle {
             | StoreError::Empty(_)
             | StoreError::Damaged { .. }
             | StoreError::Unreadable(_) => Self::StoreDamaged,
-            StoreError::Keys(_) | StoreError::Sql(_) => Self::StoreFailed,
+            StoreError::Keys(_)
+            | StoreError::Sql(_)
+            | StoreError::Missing(_)
+            | StoreError::LogApart { .. } => Self::StoreFailed,
         }
     }
 }

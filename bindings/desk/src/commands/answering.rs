@@ -22,7 +22,7 @@ pub struct Answer {
 impl Answer {
     /// Answers, and says no by the exit code.
     pub fn run(self, desk: &mut Desk) -> Outcome {
-        let answer = desk.open()?.answer_typed(&self.code, &desk.moment)?;
+        let answer = desk.open_to_answer()?.answer_typed(&self.code, &desk.moment)?;
         shown(desk, &answer)
     }
 }

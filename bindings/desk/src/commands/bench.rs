@@ -262,7 +262,7 @@ impl Seals {
             let one = self.joint.map(|joint| vec![known(joint)]);
             return Ok(one.unwrap_or_else(|| Joint::all().map(known).collect()));
         };
-        let logbook = desk.open()?;
+        let logbook = desk.open_to_read()?;
         let hose = logbook.specification(logbook.find_typed(code)?.hose)?;
         let end = |end| (format!("end-{end}"), joint_of(&hose, end));
         Ok(vec![end(End::A), end(End::B)])
@@ -315,7 +315,7 @@ pub struct Replace {
 impl Replace {
     /// Names what fits, why the rest does not, and what to order.
     pub fn run(self, desk: &mut Desk) -> Outcome {
-        let logbook = desk.open()?;
+        let logbook = desk.open_to_read()?;
         let hose = self.which.hose(&logbook)?;
         let answer = logbook.replacement(hose, &desk.moment)?;
         let status = yes(!answer.fits.is_empty());

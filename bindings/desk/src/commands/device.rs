@@ -189,7 +189,8 @@ fn counted(desk: &mut Desk, what: &str, count: usize) -> Outcome {
 }
 
 fn show(desk: &mut Desk) -> Outcome {
-    let own = desk.open()?.own_device()?;
+    // A record that has none yet takes an identity, to be told to others.
+    let own = desk.open_or_begin()?.own_device()?;
     if desk.json {
         desk.json(&own)?;
         return Ok(Status::Done);
@@ -201,8 +202,8 @@ fn show(desk: &mut Desk) -> Outcome {
 }
 
 fn list(desk: &mut Desk) -> Outcome {
-    let mut logbook = desk.open()?;
-    let fleet = logbook.own_device()?.fleet;
+    let logbook = desk.open_to_read()?;
+    let fleet = logbook.owner()?;
     let devices = logbook.devices()?;
     if desk.json {
         desk.json(&devices)?;
@@ -276,7 +277,7 @@ fn enrol(
 }
 
 fn words(desk: &mut Desk) -> Outcome {
-    let words = desk.open()?.owner_words()?;
+    let words = desk.open_to_read()?.owner_words()?;
     if desk.json {
         desk.json(&json!({ "words": words.as_str() }))?;
     } else {

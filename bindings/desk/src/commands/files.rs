@@ -1,50 +1,46 @@
 //! Writing files without losing one.
 
-use std::fs::{self, File, OpenOptions};
-use std::io::ErrorKind;
-use std::path::{Path, PathBuf};
+use std::path::Path;
+
+use hosewright_core::file::{NewFile, Replace, check_free};
 
 use crate::failure::Failure;
+use crate::store;
 
-/// Writes a file. One that is there is refused without `force`; what is
-/// written goes beside it first, so that a failure leaves it as it was.
+/// Writes a file. One that is there is refused without `force`; with it a file
+/// is written over, and nothing else.
 pub fn write<T>(
     path: &Path,
     force: bool,
-    write: impl FnOnce(&mut File) -> Result<T, Failure>,
+    write: impl FnOnce(&mut NewFile) -> Result<T, Failure>,
 ) -> Result<T, Failure> {
-    refuse_present(path, force)?;
-    let beside = beside(path);
-    let file = OpenOptions::new().write(true).create_new(true).open(&beside);
-    let mut file = file.map_err(Failure::io(path))?;
-    let done = write(&mut file).and_then(|done| {
-        file.sync_all().map_err(Failure::io(path))?;
-        fs::rename(&beside, path).map_err(Failure::io(path))?;
-        Ok(done)
-    });
-    if done.is_err() {
-        let _ = fs::remove_file(&beside);
-    }
-    done
+    refuse_key(path)?;
+    let mut file = NewFile::begin(path, replace(force))?;
+    let done = write(&mut file)?;
+    file.finish()?;
+    Ok(done)
 }
 
-/// Refuses a file that is there already.
+/// Refuses what is in the way of a file.
 pub fn refuse_present(path: &Path, force: bool) -> Result<(), Failure> {
-    match fs::symlink_metadata(path) {
-        Ok(about) if about.is_dir() => {
-            Err(Failure::refused(format!("{} is a folder; name a file", path.display())))
-        }
-        Ok(_) if !force => Err(Failure::refused(format!(
-            "{} is there already; name another file, or write over it with --force",
+    refuse_key(path)?;
+    Ok(check_free(path, replace(force))?)
+}
+
+const fn replace(force: bool) -> Replace {
+    if force { Replace::File } else { Replace::Nothing }
+}
+
+/// What is kept among the account's keys cannot be had again.
+fn refuse_key(path: &Path) -> Result<(), Failure> {
+    let Ok(keys) = store::keys_folder().and_then(|keys| Ok(keys.canonicalize()?)) else {
+        return Ok(());
+    };
+    match path.canonicalize() {
+        Ok(there) if there.starts_with(&keys) => Err(Failure::refused(format!(
+            "{} is kept among this account's keys, and is never written over; name another file",
             path.display()
         ))),
-        Err(error) if error.kind() != ErrorKind::NotFound => Err(Failure::io(path)(error)),
         _ => Ok(()),
     }
-}
-
-fn beside(path: &Path) -> PathBuf {
-    let mut name = path.file_name().unwrap_or_default().to_owned();
-    name.push(format!(".part-{}", std::process::id()));
-    path.with_file_name(name)
 }

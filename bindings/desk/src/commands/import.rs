@@ -110,7 +110,7 @@ pub struct Export {
 impl Export {
     /// Writes it.
     pub fn run(self, desk: &mut Desk) -> Outcome {
-        let logbook = desk.open()?;
+        let logbook = desk.open_to_read()?;
         let Some(path) = &self.out else {
             logbook.export(&mut desk.out, |_, _| ())?;
             return Ok(Status::Done);

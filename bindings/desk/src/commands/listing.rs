@@ -29,7 +29,7 @@ pub struct List {
 impl List {
     /// Shows a row a hose.
     pub fn run(self, desk: &mut Desk) -> Outcome {
-        let logbook = desk.open()?;
+        let logbook = desk.open_to_read()?;
         if let Some(set) = &self.set {
             logbook.set(set)?;
         }
@@ -94,7 +94,7 @@ pub struct History {
 impl History {
     /// Shows a row an entry, in the order in which things happened.
     pub fn run(self, desk: &mut Desk) -> Outcome {
-        let logbook = desk.open()?;
+        let logbook = desk.open_to_read()?;
         let hose = self.which.hose(&logbook)?;
         let lines = logbook.history(hose)?;
         if desk.json {

@@ -33,7 +33,7 @@ pub struct Bundle {
 impl Bundle {
     /// Writes it.
     pub fn run(self, desk: &mut Desk) -> Outcome {
-        let logbook = desk.open()?;
+        let logbook = desk.open_to_read()?;
         let since = self.since.as_ref().map(|path| logbook.bundle_header(path)).transpose()?;
         let bar = progress::bar("entries", progress::UNKNOWN);
         let written = files::write(&self.out, self.force, |out| {

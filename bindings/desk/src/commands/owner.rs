@@ -32,7 +32,7 @@ pub struct Due {
 impl Due {
     /// Shows a row for each thing that is due.
     pub fn run(self, desk: &mut Desk) -> Outcome {
-        let list = desk.open()?.due(self.within, &desk.moment)?;
+        let list = desk.open_to_read()?.due(self.within, &desk.moment)?;
         if desk.json {
             desk.json(&list)?;
         } else if self.csv.csv {
@@ -104,7 +104,7 @@ pub struct Order {
 impl Order {
     /// Shows a row a specification, and the hoses behind it.
     pub fn run(self, desk: &mut Desk) -> Outcome {
-        let order = desk.open()?.order(self.within, &desk.moment)?;
+        let order = desk.open_to_read()?.order(self.within, &desk.moment)?;
         if desk.json {
             desk.json(&order)?;
         } else if self.csv.csv {
@@ -179,7 +179,7 @@ pub struct Ages {
 impl Ages {
     /// Shows a row a year.
     pub fn run(self, desk: &mut Desk) -> Outcome {
-        let ages = desk.open()?.ages(&desk.moment)?;
+        let ages = desk.open_to_read()?.ages(&desk.moment)?;
         if desk.json {
             desk.json(&ages)?;
         } else if self.csv.csv {
@@ -253,7 +253,7 @@ pub struct Survival {
 impl Survival {
     /// Shows a row a group; as CSV, a row for each step of each group.
     pub fn run(self, desk: &mut Desk) -> Outcome {
-        let lifetimes = desk.open()?.survival(self.group, &desk.moment)?;
+        let lifetimes = desk.open_to_read()?.survival(self.group, &desk.moment)?;
         if desk.json {
             desk.json(&lifetimes)?;
         } else if self.csv.csv {

@@ -32,7 +32,7 @@ pub struct Photos {
 impl Photos {
     /// Lists them in the order in which they were taken, and writes them.
     pub fn run(self, desk: &mut Desk) -> Outcome {
-        let logbook = desk.open()?;
+        let logbook = desk.open_to_read()?;
         let photos = logbook.photographs(self.which.hose(&logbook)?)?;
         if let Some(folder) = &self.out {
             write(&photos, folder, self.force)?;

@@ -27,7 +27,7 @@ pub struct Scan {
 impl Scan {
     /// Answers, and says no by the exit code.
     pub fn run(self, desk: &mut Desk) -> Outcome {
-        let logbook = desk.open()?;
+        let logbook = desk.open_to_answer()?;
         let answer = if self.what.is_file() {
             logbook.answer_picture(&bytes_of(&self.what)?, &desk.moment)?
         } else {

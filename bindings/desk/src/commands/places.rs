@@ -101,7 +101,7 @@ struct Show {
 
 impl Show {
     fn run(self, desk: &mut Desk) -> Outcome {
-        let logbook = desk.open()?;
+        let logbook = desk.open_to_read()?;
         if let Some(path) = &self.svg {
             let view = logbook.set_view(&self.name, &desk.moment)?;
             let picture = if self.narrow { narrow(&view) } else { picture(&view) }.svg();
@@ -190,7 +190,7 @@ struct List {}
 
 impl List {
     fn run(self, desk: &mut Desk) -> Outcome {
-        let logbook = desk.open()?;
+        let logbook = desk.open_to_read()?;
         show::sets::all(desk, &logbook)?;
         Ok(Status::Done)
     }

@@ -68,7 +68,8 @@ struct Set {
 impl Limits {
     /// Sets limits where asked to, and shows what holds.
     pub fn run(self, desk: &mut Desk) -> Outcome {
-        let mut logbook = desk.open()?;
+        let writes = self.command.is_some();
+        let mut logbook = if writes { desk.open() } else { desk.open_to_read() }?;
         if let Some(LimitsCommand::Set(set)) = self.command {
             let months = |given: Option<Months>| given.map(|months| months.0);
             let dives = set.dives.map(|limit| limit.0);

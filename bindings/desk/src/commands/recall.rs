@@ -107,7 +107,8 @@ impl Recall {
         if self.when.on.is_some() && !self.start && self.found.is_none() {
             return Err(Failure::refused("--on goes with --start or --found"));
         }
-        let mut logbook = desk.open()?;
+        let writes = self.command.is_some() || self.start || self.found.is_some();
+        let mut logbook = if writes { desk.open() } else { desk.open_to_read() }?;
         if let Some(command) = self.command {
             return command.run(desk, logbook);
         }

@@ -105,7 +105,7 @@ struct Check {
 
 impl Check {
     fn run(self, desk: &mut Desk) -> Outcome {
-        let check = desk.open()?.hand_out_check(&self.set, &self.codes, &desk.moment)?;
+        let check = desk.open_to_read()?.hand_out_check(&self.set, &self.codes, &desk.moment)?;
         told(desk, &check, None)?;
         Ok(if check.ready { Status::Done } else { Status::No })
     }
@@ -238,7 +238,7 @@ struct List {}
 
 impl List {
     fn run(self, desk: &mut Desk) -> Outcome {
-        let sets = desk.open()?.sets()?;
+        let sets = desk.open_to_read()?.sets()?;
         let mut out: Vec<_> =
             sets.into_iter().filter_map(|set| set.out.map(|out| (set.name, out))).collect();
         // The longest out comes first; those of one day by name.

@@ -46,7 +46,10 @@ pub struct Swap {
 impl Swap {
     /// Goes on with it.
     pub fn run(self, desk: &mut Desk) -> Outcome {
-        let mut logbook = desk.open()?;
+        let asked = self.steps.is_empty() && !desk.json;
+        let asked = asked && io::stdin().is_terminal() && crate::output::is_terminal();
+        let writes = asked || !self.steps.is_empty() || self.give_up.is_some();
+        let mut logbook = if writes { desk.open() } else { desk.open_to_read() }?;
         let pair = (logbook.find_typed(&self.old)?.hose, logbook.find_typed(&self.new)?.hose);
         if let Some(why) = &self.give_up {
             logbook.swap_give_up(pair, why, &desk.moment)?;
@@ -64,8 +67,7 @@ impl Swap {
             Some(view) => view,
             None => logbook.swap(pair.0, pair.1, self.port, &desk.moment)?,
         };
-        let asked = self.steps.is_empty() && !desk.json;
-        if asked && io::stdin().is_terminal() && crate::output::is_terminal() {
+        if asked {
             return self.ask(desk, &mut logbook, pair, view);
         }
         show(desk, &view)

@@ -123,7 +123,7 @@ impl Tag {
     /// Writes the file, or one a code.
     pub fn run(self, desk: &mut Desk) -> Outcome {
         let kind = self.print.kind()?;
-        let logbook = desk.open()?;
+        let logbook = desk.open_to_read()?;
         let mut payloads = Vec::new();
         for code in &self.codes {
             payloads.push(logbook.payload(logbook.find_typed(code)?.hose)?);
@@ -167,7 +167,9 @@ impl Tags {
             return Err(Failure::refused("sheets are PDF; name a file that ends in .pdf"));
         }
         files::refuse_present(&self.print.out, self.print.force)?;
-        let mut logbook = desk.open()?;
+        // Blank tags are where a record may begin.
+        let blank = self.which.blank.is_some();
+        let mut logbook = if blank { desk.open_or_begin() } else { desk.open_to_read() }?;
         let payloads = self.which.payloads(&mut logbook)?;
         write(desk, &self.print, kind, payloads)
     }

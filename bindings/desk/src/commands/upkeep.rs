@@ -33,7 +33,7 @@ impl Check {
         if let Some(into) = &self.salvage {
             return salvaged(desk, into);
         }
-        let mut logbook = desk.open()?;
+        let mut logbook = desk.open_to_read()?;
         let bar = progress::bar("hoses", logbook.hoses().map_or(0, |hoses| hoses.len()));
         if self.rebuild {
             logbook.rebuild(progress::told(&bar))?;

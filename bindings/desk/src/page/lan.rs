@@ -11,6 +11,7 @@ use std::time::Duration;
 
 use argon2::Argon2;
 use data_encoding::HEXLOWER;
+use hosewright_core::file::{NewFile, Replace};
 use sha2::{Digest, Sha256};
 use thiserror::Error;
 
@@ -88,16 +89,18 @@ impl PassPhrase {
     /// Keeps it in the folder of the account's keys.
     pub fn keep(&self, folder: &Path) -> Result<PathBuf, PassPhraseError> {
         let path = folder.join(FILE);
-        let failed = |source| PassPhraseError::Io { path: path.clone(), source };
-        fs::create_dir_all(folder).map_err(failed)?;
-        let mut options = fs::OpenOptions::new();
-        options.write(true).create(true).truncate(true);
-        #[cfg(unix)]
-        std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
-        let mut file = options.open(&path).map_err(failed)?;
+        match self.write(folder, &path) {
+            Ok(()) => Ok(path),
+            Err(source) => Err(PassPhraseError::Io { path, source }),
+        }
+    }
+
+    fn write(&self, folder: &Path, path: &Path) -> std::io::Result<()> {
+        fs::create_dir_all(folder)?;
+        let mut file = NewFile::begin_private(path, Replace::File)?;
         let (salt, hash) = (HEXLOWER.encode(&self.salt), HEXLOWER.encode(&self.hash));
-        writeln!(file, "{HEAD}\n{salt} {hash}").map_err(failed)?;
-        Ok(path)
+        writeln!(file, "{HEAD}\n{salt} {hash}")?;
+        Ok(file.finish()?)
     }
 
     /// The one that was chosen.

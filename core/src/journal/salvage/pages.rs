@@ -3,14 +3,15 @@
 use std::collections::BTreeMap;
 use std::fs::File;
 use std::io::{self, Read, Seek, SeekFrom};
-use std::path::{Path, PathBuf};
+use std::path::Path;
+
+use crate::file::{LOG_MAGIC, beside};
 
 /// The page size of every file that this program made, where the header is lost.
 const USUAL: usize = 4096;
 /// The header of a write-ahead log, and of each frame in it.
 const LOG_HEADER: usize = 32;
 const FRAME_HEADER: usize = 24;
-const LOG_MAGIC: [u32; 2] = [0x377F_0682, 0x377F_0683];
 
 /// Where a page stands.
 #[derive(Debug, Clone, Copy)]
@@ -38,7 +39,7 @@ impl Pages {
         let _ = file.read(&mut header)?;
         let size = page_size(&header);
         let pages = length.div_ceil(size as u64);
-        let log = File::open(log_of(path)).ok();
+        let log = File::open(beside(path, "-wal")).ok();
         let places = (0..pages).map(|page| Place::File(page * size as u64)).collect();
         let mut all = Self { file, log, size, places, newest: BTreeMap::new() };
         all.read_log()?;
@@ -109,12 +110,6 @@ impl Pages {
         }
         Ok(())
     }
-}
-
-fn log_of(path: &Path) -> PathBuf {
-    let mut log = path.as_os_str().to_owned();
-    log.push("-wal");
-    log.into()
 }
 
 fn page_size(header: &[u8; 18]) -> usize {
