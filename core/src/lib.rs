@@ -29,6 +29,7 @@ pub mod spreadsheet;
 mod story;
 pub mod swap;
 pub mod tag;
+pub mod text;
 pub mod words;
 
 pub use logbook::{
