@@ -7,7 +7,8 @@ use std::fs;
 use std::path::Path;
 
 use hosewright_core::text::visible_lines;
-use hosewright_tests::desk::Desk;
+use hosewright_mobile::{HoseSubject, Logbook, Moment, Place};
+use hosewright_tests::desk::{Desk, TODAY};
 use hosewright_tests::page::{Page, escaped, plain};
 use image::{GrayImage, Luma};
 
@@ -17,6 +18,9 @@ const HOSTILE: &str = "\u{1B}[2J\u{1B}[1;38;5;231;48;5;29mready\u{1B}[0m\u{1B}]0
 /// A name that cannot be told from another by eye.
 const NAME: &str = "An\u{200B}a \u{202E}tseb\u{2066}";
 const NAME_SHOWN: &str = "An<U+200B>a <U+202E>tseb<U+2066>";
+const LOT: &str = "B\u{202E}17";
+const SET: &str = "R\u{2067}3";
+const SET_SHOWN: &str = "R<U+2067>3";
 
 /// No character of a text steers or hides, but for ends of lines.
 fn is_plain(text: &str) {
@@ -34,6 +38,20 @@ fn symbol(path: &Path, text: &str) {
         Luma([if dark { 0 } else { 255 }])
     });
     picture.save(path).unwrap();
+}
+
+/// A hose of a maker with such a name, in a set with such a name; its code.
+fn registered(desk: &Desk) -> String {
+    let typed = "register --service second-stage --construction braided --length 22in \
+                 --end-a 3/8-24 --end-b 9/16-18";
+    let named = ["--maker", NAME, "--lot", LOT, "--by", NAME];
+    let said = desk.run_args(typed.split_whitespace().chain(named));
+    assert_eq!(said.code, 0, "{}", said.err);
+    let hose = said.out.trim().to_owned();
+    let new = ["set", "new", SET, "--use", "rental", "--ports", "LP:3/8-24=2"];
+    assert_eq!(desk.run_args(new).code, 0);
+    assert_eq!(desk.run_args(["fit", &hose, "--set", SET, "--port", "LP1"]).code, 0);
+    hose
 }
 
 #[test]
@@ -103,45 +121,21 @@ fn a_file_name_steers_no_terminal() {
 #[test]
 fn a_name_on_record_is_shown_as_text_and_kept_as_it_is() {
     let desk = Desk::new();
-    let said = desk.run_args([
-        "register",
-        "--service",
-        "second-stage",
-        "--construction",
-        "braided",
-        "--length",
-        "22in",
-        "--end-a",
-        "3/8-24",
-        "--end-b",
-        "9/16-18",
-        "--maker",
-        NAME,
-        "--lot",
-        "B\u{202E}17",
-        "--by",
-        NAME,
-    ]);
-    assert_eq!(said.code, 0, "{}", said.err);
-    let hose = said.out.trim().to_owned();
-    let set = "R\u{2067}3";
-    let new = ["set", "new", set, "--use", "rental", "--ports", "LP:3/8-24=2"];
-    assert_eq!(desk.run_args(new).code, 0);
-    assert_eq!(desk.run_args(["fit", &hose, "--set", set, "--port", "LP1"]).code, 0);
+    let hose = registered(&desk);
     desk.done(&format!("inspect {hose} --kind full"));
-    for line in
-        ["list", "set list", "due --within 20y", "order --within 20y", "survival", "recall --list"]
-    {
-        is_plain(&desk.run(line).out);
+    for line in ["list", "set list", "due --within 20y", "order --within 20y", "survival"] {
+        let said = desk.run(line);
+        assert_eq!(said.code, 0, "{line}: {}", said.err);
+        is_plain(&said.out);
     }
     let history = desk.run(&format!("history {hose}"));
     is_plain(&history.out);
     assert!(history.out.contains("An<U+200B>a"), "{}", history.out);
     let answer = desk.run(&format!("answer {hose}"));
     is_plain(&answer.out);
-    assert!(answer.out.contains("R<U+2067>3"), "{}", answer.out);
+    assert!(answer.out.contains(SET_SHOWN), "{}", answer.out);
     let picture = desk.path("set.svg");
-    assert_eq!(desk.run_args(["set", "show", set, "--svg", picture.to_str().unwrap()]).code, 0);
+    assert_eq!(desk.run_args(["set", "show", SET, "--svg", picture.to_str().unwrap()]).code, 0);
     let picture = fs::read_to_string(picture).unwrap();
     is_plain(&picture);
     assert!(picture.contains("R&lt;U+2067&gt;3"), "{picture}");
@@ -152,13 +146,13 @@ fn a_name_on_record_is_shown_as_text_and_kept_as_it_is() {
 
     // Programs get what was typed.
     assert_eq!(desk.json(&format!("history {hose}"))[0]["by"], NAME);
-    assert_eq!(desk.json(&format!("answer {hose}"))["place"]["set"], set);
+    assert_eq!(desk.json(&format!("answer {hose}"))["place"]["set"], SET);
     let export = desk.export();
     for exact in [format!("\"maker\":\"{NAME}\""), format!("\"by\":\"{NAME}\"")] {
         assert!(export.contains(&exact), "{exact}: {export}");
     }
-    let csv = desk.run_args(["recall", "--lot", "B\u{202E}17", "--csv"]);
-    assert!(csv.out.contains("B\u{202E}17"), "{}{}", csv.out, csv.err);
+    let csv = desk.run_args(["recall", "--lot", LOT, "--csv"]);
+    assert!(csv.out.contains(LOT), "{}{}", csv.out, csv.err);
     desk.done("bundle --out a.hwbundle");
     let other = Desk::new();
     let file = desk.path("a.hwbundle");
@@ -167,34 +161,38 @@ fn a_name_on_record_is_shown_as_text_and_kept_as_it_is() {
 }
 
 #[test]
+fn a_phone_shows_it_as_text_and_sends_back_what_it_was() {
+    let desk = Desk::new();
+    let hose = registered(&desk);
+    let path = |name: &str| desk.path(name).to_str().unwrap().to_owned();
+    let place = Place { store: desk.store().to_str().unwrap().to_owned(), keys: path("keys") };
+    let logbook = Logbook::open(place).unwrap();
+    let moment = || Moment { today: TODAY.to_owned(), by: NAME.to_owned() };
+    let history = logbook.history(hose.clone()).unwrap();
+    assert!(history.iter().any(|line| line.by == NAME_SHOWN), "{history:?}");
+    let answer = logbook.answer(hose.clone(), moment()).unwrap();
+    is_plain(&format!("{:?} {:?} {}", answer.set, answer.place, answer.spoken));
+    assert!(answer.hose.contains(NAME_SHOWN), "{answer:?}");
+    // A set is found again by the name that was shown.
+    let sets = logbook.sets(moment()).unwrap();
+    assert_eq!(sets[0].name, SET_SHOWN);
+    let set = logbook.set(sets[0].name.to_string(), moment()).unwrap();
+    assert!(set.ports[0].holds.contains(NAME_SHOWN), "{set:?}");
+    assert_eq!(logbook.take_back(SET_SHOWN.to_owned(), moment()).unwrap().set, SET_SHOWN);
+    let refused = logbook.answer(HOSTILE.to_owned(), moment()).unwrap_err().to_string();
+    is_plain(&refused);
+    assert!(refused.contains("<U+001B>"), "{refused}");
+    // A form has the value itself.
+    let form = logbook.hose_form(HoseSubject::OnRecord { hose: hose.clone() }, moment()).unwrap();
+    assert!(form.fields.iter().any(|field| field.value == NAME), "{form:?}");
+}
+
+#[test]
 fn the_page_shows_it_as_text_and_sends_back_what_it_was() {
     let desk = Desk::new();
-    let said = desk.run_args([
-        "register",
-        "--service",
-        "second-stage",
-        "--construction",
-        "braided",
-        "--length",
-        "22in",
-        "--end-a",
-        "3/8-24",
-        "--end-b",
-        "9/16-18",
-        "--maker",
-        NAME,
-        "--lot",
-        "B\u{202E}17",
-        "--by",
-        NAME,
-    ]);
-    let hose = said.out.trim().to_owned();
-    let set = "R\u{2067}3";
-    let new = ["set", "new", set, "--use", "rental", "--ports", "LP:3/8-24=2"];
-    assert_eq!(desk.run_args(new).code, 0);
-    assert_eq!(desk.run_args(["fit", &hose, "--set", set, "--port", "LP1"]).code, 0);
+    let hose = registered(&desk);
     let page = Page::of(&desk, &[]);
-    let at = format!("/set/{}", escaped(set));
+    let at = format!("/set/{}", escaped(SET));
     for path in [&format!("/hose/{hose}"), "/hoses", "/sets", &at, "/owner/survival?by=maker"] {
         is_plain(&page.shown(path));
     }

@@ -79,10 +79,11 @@ impl Logbook {
         let of = record.specification.as_ref();
         let lines = core.history(record.hose)?.into_iter().rev().map(|entry| HistoryLine {
             on: entry.on.to_string(),
-            by: entry.by.to_string(),
+            by: entry.by.to_string().into(),
             words: entry
                 .event()
-                .map_or_else(|| words::UNREAD_ENTRY.to_owned(), |event| words::event(&event, of)),
+                .map_or_else(|| words::UNREAD_ENTRY.to_owned(), |event| words::event(&event, of))
+                .into(),
         });
         Ok(lines.collect())
     }
@@ -172,7 +173,7 @@ fn no_chance(detail: &str) -> RefusedError {
     let said = words::phone::Obstacle::StoreFailed.in_words();
     RefusedError::Store {
         obstacle: Obstacle::StoreFailed,
-        words: format!("{} {}", said.words, said.todo),
-        detail: detail.to_owned(),
+        words: format!("{} {}", said.words, said.todo).into(),
+        detail: detail.into(),
     }
 }

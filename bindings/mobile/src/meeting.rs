@@ -7,7 +7,7 @@ use std::sync::Arc;
 use hosewright_core::LogbookError;
 use hosewright_core::words::phone;
 
-use crate::{Logbook, RefusedError};
+use crate::{Logbook, RefusedError, Words};
 
 /// What came of a bundle that was taken in.
 #[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
@@ -19,7 +19,7 @@ pub struct Merged {
     /// How many were refused.
     pub refused: u64,
     /// The same in words, a sentence a line.
-    pub words: Vec<String>,
+    pub words: Vec<Words>,
 }
 
 /// Is told how far something long is. It is called from the thread that asked
@@ -69,6 +69,11 @@ impl Logbook {
             }
         })?;
         let words = phone::merged(&report);
-        Ok(Merged { new: report.new, known: report.known, refused: report.refused, words })
+        Ok(Merged {
+            new: report.new,
+            known: report.known,
+            refused: report.refused,
+            words: Words::all(words),
+        })
     }
 }
