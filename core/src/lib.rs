@@ -35,5 +35,5 @@ pub mod words;
 pub use logbook::{
     CheckReport, DeviceView, ExchangeReport, FieldChoice, FieldEntry, FieldRefused, FormRefused,
     Found, HoseForm, ImportReport, Logbook, LogbookError, OwnDevice, PortCount, Registration,
-    SalvageReport, SheetReport, ShownPhotograph, SwapView, Taken, TakenBack,
+    SalvageReport, SheetReport, ShownPhotograph, SwapView, Taken, TakenBack, writer_named,
 };

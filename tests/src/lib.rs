@@ -7,3 +7,4 @@ pub mod fuzzing;
 pub mod page;
 pub mod peers;
 pub mod pictures;
+pub mod terminal;

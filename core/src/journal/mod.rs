@@ -16,6 +16,7 @@ mod read;
 mod recheck;
 mod salvage;
 mod store;
+mod writers;
 
 pub use append::{Draft, MOST_AHEAD_DAYS, append, become_device, own_device, set_owner};
 pub use bundle::{BundleError, BundleReader, Header, Part, write_bundle};
@@ -34,6 +35,7 @@ pub use read::{
 pub use recheck::everything as judge_anew;
 pub use salvage::{Numbers, Salvage};
 pub use store::{SCHEMA_VERSION, made_whole, open, sound};
+pub use writers::{Writer, Writers};
 
 use std::path::PathBuf;
 
