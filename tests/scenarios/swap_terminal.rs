@@ -6,7 +6,7 @@
 
 use hosewright_tests::desk::Desk;
 use hosewright_tests::terminal::talk;
-use serde_json::Value;
+use serde_json::{Value, json};
 
 const INTERRUPT: &str = "\u{3}";
 const END_OF_INPUT: &str = "\u{4}";
