@@ -503,7 +503,11 @@ fn one_altered_line_refuses_an_export_and_the_rest_goes_in_where_it_is_asked_for
     let page = Page::of(&other, &[]);
     let sent = page.file("/owner/record/entries", &[], "file", altered.as_bytes());
     assert_eq!(sent.status, 400);
-    assert!(plain(&sent.text()).contains("Line 2 of the export is refused"), "{}", plain(&sent.text()));
+    assert!(
+        plain(&sent.text()).contains("Line 2 of the export is refused"),
+        "{}",
+        plain(&sent.text())
+    );
     assert_eq!(other.export(), "");
 
     let partial = other.run("import altered.jsonl --partial");
