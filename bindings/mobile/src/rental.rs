@@ -336,7 +336,7 @@ pub(crate) fn set_name(core: &Core, shown: &str) -> Result<Label, RefusedError> 
     }
     let sets = core.sets()?.into_iter().map(|set| set.name);
     let known: Vec<Label> = sets.filter(|name| visible(name.as_str()) == shown).collect();
-    let exact = known.iter().any(|name| *name == typed);
+    let exact = known.contains(&typed);
     Ok(known.into_iter().next().filter(|_| !exact).unwrap_or(typed))
 }
 
