@@ -30,11 +30,12 @@ pub mod spreadsheet;
 mod story;
 pub mod swap;
 pub mod tag;
+pub mod text;
 pub mod words;
 
 pub use logbook::{
     CheckReport, DeviceView, ExchangeReport, FieldChoice, FieldEntry, FieldRefused, FormRefused,
     Found, HistoryLine, HoseForm, ImportReport, Logbook, LogbookError, OwnDevice, PortCount,
     Registration, SalvageReport, SetEdit, SheetReport, ShownPhotograph, SwapView, Taken, TakenBack,
-    TakenBackBy,
+    TakenBackBy, writer_named,
 };

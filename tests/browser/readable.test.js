@@ -31,6 +31,19 @@ const PRESSED = {
     await page.getByLabel("Of an export with bad lines").check();
     await turned(page, () => page.getByRole("button", { name: "Take it in" }).click());
   },
+  "who wrote in a bundle": async (page, at) => {
+    const boat = new Desk();
+    try {
+      boat.hose();
+      boat.run("bundle", "--out", "boat.hwbundle");
+      await page.goto(`${at}/owner/record`);
+      await page.locator("#entries").setInputFiles(boat.path("boat.hwbundle"));
+      await page.getByRole("button", { name: "Take it in" }).click();
+      await page.getByText("Leave out what these wrote").waitFor();
+    } finally {
+      boat.close();
+    }
+  },
   "a file that is no list": async (page, at) => {
     await page.goto(`${at}/owner/record`);
     await page.locator("#list").setInputFiles({ name: "a.csv", mimeType: "text/csv", buffer: Buffer.from("PK\u0003\u0004") });

@@ -323,6 +323,9 @@ onEach("an owner founds a fleet, and lets a phone write", async ({ page, at, des
     await page.locator("#entries").setInputFiles(boat.path("boat.hwbundle"));
     await page.getByRole("button", { name: "Take it in" }).click();
     await page.getByText("the owner has not admitted the device").waitFor();
+    await page.getByText("Nothing is written yet.").waitFor();
+    await page.getByRole("button", { name: "Take it in" }).click();
+    await page.getByText("1 entry kept, not believed").waitFor();
     await page.goto(`${at}/owner/devices`);
     await page.getByRole("row", { name: device.slice(0, 8) }).getByRole("link", { name: "Change" }).click();
     await page.getByLabel("writes about hoses, sets and rentals").check();

@@ -8,6 +8,7 @@ use std::path::{Path, PathBuf};
 
 /// The rooms from the ground up; those of one line may not use each other.
 const FLOORS: &[&[&str]] = &[
+    &["text"],
     &["file", "hose", "measure"],
     &["tag", "fit", "inspection", "policy", "device"],
     &["photograph"],

@@ -194,13 +194,16 @@ fn a_fleet_is_founded_and_its_devices_admitted_and_dismissed() {
     assert_eq!(words.split(' ').count(), 24, "{words}");
     assert_eq!(desk.json("device words")["words"], words.as_str());
     assert_eq!(page.post("/owner/devices/found", &[]).status, 409);
-    // A stranger's bundle is kept and not believed, until it is admitted.
+    // A stranger's bundle is shown first; it is kept and not believed, until it is admitted.
     let boat = Desk::new();
     let hose = boat.hose();
     boat.done("bundle --out boat.hwbundle");
     let number = boat.json("device show")["device"].as_str().unwrap().to_owned();
     let bundle = fs::read(boat.path("boat.hwbundle")).unwrap();
-    let came = plain(&page.file("/owner/record/entries", &[], "file", &bundle).text());
+    let sent = page.file("/owner/record/entries", &[], "file", &bundle);
+    let key = sent.header("location").split("file=").nth(1).unwrap().to_owned();
+    let came = page.post("/owner/record/entries/take", &[("file", &key)]);
+    let came = plain(&came.text());
     assert!(came.contains("not believed: the owner has not admitted the device"), "{came}");
     assert_eq!(page.get(&format!("/hose/{hose}")).status, 404);
     let form = page.shown(&format!("/owner/devices?device={number}"));

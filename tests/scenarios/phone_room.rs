@@ -38,7 +38,7 @@ fn full<T: std::fmt::Debug>(asked: Result<T, RefusedError>) {
         panic!("{asked:?}");
     };
     let shown = obstacle_shown(Obstacle::StorageFull);
-    assert_eq!(words, format!("{} {}", shown.words, shown.todo));
+    assert_eq!(words.to_string(), format!("{} {}", shown.words, shown.todo));
     assert_eq!(shown.ways_on[0].way, WayOn::StorageSettings);
 }
 

@@ -115,6 +115,7 @@ fn the_fields_that_programs_read_stay() {
         writeln!(told, "{name}").unwrap();
         shape.iter().for_each(|line| writeln!(told, "{line}").unwrap());
     };
+    tell("merge exemplar --list", &format!("{merge} --list"));
     tell("merge exemplar", &merge);
     COMMANDS.iter().for_each(|line| tell(line, line));
     let now = Path::new(env!("CARGO_TARGET_TMPDIR")).join("shapes.txt");

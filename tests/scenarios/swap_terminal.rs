@@ -4,33 +4,12 @@
 #![cfg(unix)]
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
-use std::collections::BTreeMap;
-
 use hosewright_tests::desk::Desk;
-use hosewright_tests::peers;
+use hosewright_tests::terminal::talk;
 use serde_json::{Value, json};
 
 const INTERRUPT: &str = "\u{3}";
 const END_OF_INPUT: &str = "\u{4}";
-
-/// Types answers in a terminal, each once its question has come; what stood
-/// on the screen in the end, and the exit code or minus the signal.
-fn talk(desk: &Desk, line: &str, answers: &[(&str, &str)]) -> (String, i64) {
-    let command = desk.command(line.split_whitespace());
-    let text = |of: &std::ffi::OsStr| of.to_str().unwrap().to_owned();
-    let run: Vec<String> =
-        std::iter::once(command.get_program()).chain(command.get_args()).map(text).collect();
-    let environment: BTreeMap<String, String> = command
-        .get_envs()
-        .filter_map(|(name, value)| Some((text(name), text(value?))))
-        .chain([("TERM".to_owned(), "xterm".to_owned())])
-        .collect();
-    let folder = command.get_current_dir().unwrap();
-    let asked =
-        json!({ "run": run, "folder": folder, "environment": environment, "talk": answers });
-    let said = peers::ask("terminal.py", &asked).unwrap();
-    (said["text"].as_str().unwrap().replace("\r\n", "\n"), said["code"].as_i64().unwrap())
-}
 
 /// A fitted hose and one in stock that fits its place, ready to be swapped.
 fn bench() -> (Desk, String, String) {

@@ -8,3 +8,4 @@ pub mod kills;
 pub mod page;
 pub mod peers;
 pub mod pictures;
+pub mod terminal;

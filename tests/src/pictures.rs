@@ -141,3 +141,24 @@ fn file(photo: &GrayImage, squeezed: bool) -> Result<Vec<u8>, DrawError> {
     written.map_err(std::io::Error::other)?;
     Ok(bytes.into_inner())
 }
+
+/// A picture of a QR symbol that says something, drawn flat.
+///
+/// # Panics
+/// Where the text is longer than a symbol holds.
+#[must_use]
+#[allow(clippy::expect_used, reason = "a harness for tests")]
+pub fn symbol(text: &str) -> GrayImage {
+    const MODULE: u32 = 8;
+    const QUIET: u32 = 4;
+    let code = qrcode::QrCode::new(text.as_bytes()).expect("a symbol");
+    let modules = code.to_colors();
+    let wide = u32::try_from(code.width()).unwrap_or_default();
+    let side = (wide + 2 * QUIET) * MODULE;
+    GrayImage::from_fn(side, side, |x, y| {
+        let inside = |v: u32| (v / MODULE).checked_sub(QUIET).filter(|v| *v < wide);
+        let at = inside(x).zip(inside(y)).map(|(x, y)| y * wide + x);
+        let module = at.and_then(|at| modules.get(usize::try_from(at).ok()?));
+        image::Luma([module.map_or(255, |module| module.select(0, 255))])
+    })
+}

@@ -93,10 +93,10 @@ impl Desk {
         store::place(self.store.clone())
     }
 
-    /// One line of JSON.
+    /// One line of JSON, for programs: texts stand in it as they are.
     pub fn json(&mut self, value: &impl Serialize) -> Result<(), Failure> {
         let text = serde_json::to_string(value)
             .map_err(|e| Failure::refused(format!("the result cannot be written: {e}")))?;
-        Ok(self.out.line(text)?)
+        Ok(writeln!(self.out, "{text}")?)
     }
 }

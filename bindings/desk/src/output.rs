@@ -1,10 +1,18 @@
-//! Standard output that does not mind a closed pipe.
+//! Standard output that does not mind a closed pipe, and where all that people
+//! read leaves the program.
 
 use std::io::{self, BufWriter, ErrorKind, IsTerminal, Stdout, Write};
+
+use hosewright_core::text::visible;
+
+use crate::show::paint::Painted;
 
 /// Standard output. A reader that has seen enough (`hosewright list | head`)
 /// closes the pipe; what follows is dropped, so that the exit code is still
 /// the one that the command decides.
+///
+/// What people read goes through [`Output::line`] and [`Output::text`], which
+/// make visible what came from outside; what programs read is written as it is.
 pub struct Output {
     to: BufWriter<Stdout>,
     closed: bool,
@@ -16,9 +24,16 @@ impl Output {
         Self { to: BufWriter::new(io::stdout()), closed: false }
     }
 
-    /// Writes one line.
+    /// Writes one line: whatever is in the text, it stays one.
     pub fn line(&mut self, text: impl AsRef<str>) -> io::Result<()> {
-        self.write_all(text.as_ref().trim_end().as_bytes())?;
+        self.write_all(visible(text.as_ref().trim_end()).as_bytes())?;
+        self.write_all(b"\n")
+    }
+
+    /// Writes words of our own in several lines, or in colours.
+    pub fn text(&mut self, text: impl Into<Painted>) -> io::Result<()> {
+        let text: Painted = text.into();
+        self.write_all(text.as_str().trim_end().as_bytes())?;
         self.write_all(b"\n")
     }
 
@@ -51,9 +66,9 @@ impl Write for Output {
     }
 }
 
-/// Says something beside the result, on standard error.
+/// Says something beside the result in one line, on standard error.
 pub fn aside(text: &str) {
-    let _ = writeln!(io::stderr(), "{text}");
+    let _ = writeln!(io::stderr(), "{}", visible(text));
 }
 
 /// Whether a person looks at standard output.

@@ -3,7 +3,7 @@
 use hosewright_core::answer::{self, NextKind, lines};
 use hosewright_core::record::HoseRecord;
 
-use crate::Verdict;
+use crate::{Verdict, Words};
 
 /// Why a hose has the verdict it has.
 #[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
@@ -11,9 +11,9 @@ pub struct Reason {
     /// How bad it is by itself.
     pub verdict: Verdict,
     /// Why.
-    pub words: String,
+    pub words: Words,
     /// What to do about it.
-    pub todo: String,
+    pub todo: Words,
 }
 
 /// The one thing to do next, with what the screen that does it needs.
@@ -22,7 +22,7 @@ pub enum NextStep {
     /// Take up a swap that was begun.
     TakeUpSwap {
         /// What the button says.
-        words: String,
+        words: Words,
         /// The hose that comes off.
         old: String,
         /// The hose that goes on.
@@ -31,41 +31,41 @@ pub enum NextStep {
     /// Scan the hose's own tag.
     Scan {
         /// What the button says.
-        words: String,
+        words: Words,
     },
     /// Fit new O-rings.
     Reseal {
         /// What the button says.
-        words: String,
+        words: Words,
         /// At which end, as `a` or `b`.
         end: String,
     },
     /// Look it over.
     Inspect {
         /// What the button says.
-        words: String,
+        words: Words,
         /// How thoroughly.
         kind: crate::Inspection,
     },
     /// Soak, clean and dry it.
     Clean {
         /// What the button says.
-        words: String,
+        words: Words,
     },
     /// Swap it for another hose: scan the new one.
     Swap {
         /// What the button says.
-        words: String,
+        words: Words,
     },
     /// Take it out of service for good: ask why.
     Retire {
         /// What the button says.
-        words: String,
+        words: Words,
     },
     /// Bring in the record of a device that knows more.
     TakeInRecord {
         /// What the button says.
-        words: String,
+        words: Words,
     },
 }
 
@@ -77,32 +77,32 @@ pub struct Answer {
     /// May it be dived?
     pub verdict: Verdict,
     /// The verdict's word, as `hold`.
-    pub word: String,
+    pub word: Words,
     /// What the verdict means, in one line.
-    pub meaning: String,
+    pub meaning: Words,
     /// Every reason, worst first.
     pub reasons: Vec<Reason>,
     /// What the hose is.
-    pub hose: String,
+    pub hose: Words,
     /// How old it is, in one line.
-    pub age: String,
+    pub age: Words,
     /// The last inspection of each kind, in one line each; that there is none
     /// is a line too.
-    pub inspections: Vec<String>,
+    pub inspections: Vec<Words>,
     /// Dives on record.
-    pub dives: String,
+    pub dives: Words,
     /// What is due, soonest first.
-    pub due: Vec<String>,
+    pub due: Vec<Words>,
     /// Where it is.
-    pub place: String,
+    pub place: Words,
     /// The set that it is in.
-    pub set: Option<String>,
+    pub set: Option<Words>,
     /// How fresh and whole the record is.
-    pub record: String,
+    pub record: Words,
     /// The caution that goes with every answer.
-    pub caution: String,
+    pub caution: Words,
     /// The verdict and why, to be said aloud.
-    pub spoken: String,
+    pub spoken: Words,
     /// The one thing to do next.
     pub next: Option<NextStep>,
     /// Whether this phone has a record of the hose, and not its tag alone.
@@ -115,9 +115,9 @@ pub struct HistoryLine {
     /// On which day.
     pub on: String,
     /// Who wrote it.
-    pub by: String,
+    pub by: Words,
     /// What happened.
-    pub words: String,
+    pub words: Words,
 }
 
 impl Answer {
@@ -125,8 +125,8 @@ impl Answer {
     pub(crate) fn of(answer: &answer::Answer, record: Option<&HoseRecord>) -> Self {
         let reasons = answer.reasons.iter().map(|reason| Reason {
             verdict: reason.verdict.into(),
-            words: reason.words.clone(),
-            todo: reason.todo.clone(),
+            words: reason.words.as_str().into(),
+            todo: reason.todo.as_str().into(),
         });
         let inspections = match answer.inspections.as_slice() {
             [] => vec![lines::NOT_LOOKED_OVER.to_owned()],
@@ -135,19 +135,19 @@ impl Answer {
         Self {
             code: answer.code.to_string(),
             verdict: answer.verdict.into(),
-            word: answer.verdict.word().to_owned(),
-            meaning: answer.meaning.to_owned(),
+            word: answer.verdict.word().into(),
+            meaning: answer.meaning.into(),
             reasons: reasons.collect(),
-            hose: answer.hose.words.clone(),
-            age: lines::age(answer),
-            inspections,
-            dives: lines::dives(answer.dives),
-            due: answer.due.iter().map(lines::due).collect(),
-            place: answer.place.words.clone(),
-            set: answer.place.set.as_ref().map(ToString::to_string),
-            record: lines::freshness(&answer.record),
-            caution: answer.caution.to_owned(),
-            spoken: lines::spoken(answer),
+            hose: answer.hose.words.as_str().into(),
+            age: lines::age(answer).into(),
+            inspections: Words::all(inspections),
+            dives: lines::dives(answer.dives).into(),
+            due: Words::all(answer.due.iter().map(lines::due)),
+            place: answer.place.words.as_str().into(),
+            set: answer.place.set.as_ref().map(|set| set.as_str().into()),
+            record: lines::freshness(&answer.record).into(),
+            caution: answer.caution.into(),
+            spoken: lines::spoken(answer).into(),
             next: answer::next(answer, record).and_then(|next| step(next, record)),
             on_record: record.is_some(),
         }
@@ -155,7 +155,7 @@ impl Answer {
 }
 
 fn step(next: answer::Next, record: Option<&HoseRecord>) -> Option<NextStep> {
-    let words = next.in_words().to_owned();
+    let words = Words::from(next.in_words());
     Some(match next.what {
         NextKind::TakeUpSwap => {
             let open = record?.swap()?;

@@ -8,7 +8,7 @@ use hosewright_core::{FieldEntry as Entry, HoseForm as Form, Logbook as Core, Lo
 use serde::{Deserialize, Serialize};
 
 use crate::logbook::stands;
-use crate::{Answer, Logbook, Moment, RefusedError};
+use crate::{Answer, Logbook, Moment, RefusedError, Words};
 
 /// Which hose a form describes.
 #[derive(Debug, Clone, PartialEq, Eq, uniffi::Enum)]
@@ -47,7 +47,7 @@ pub struct FieldChoice {
     /// What fills the field in.
     pub value: String,
     /// The same in words.
-    pub words: String,
+    pub words: Words,
     /// Whether it counts now.
     pub chosen: bool,
 }
@@ -58,9 +58,9 @@ pub struct FieldShown {
     /// Its name, for [`Logbook::fill_in_hose`].
     pub name: String,
     /// What it is called.
-    pub label: String,
+    pub label: Words,
     /// How it is written, or what it is for, where that is not plain.
-    pub hint: Option<String>,
+    pub hint: Option<Words>,
     /// How it is answered.
     pub entry: FieldEntry,
     /// What can be chosen.
@@ -68,16 +68,16 @@ pub struct FieldShown {
     /// What stands in it, as it was typed.
     pub value: String,
     /// What is wrong with that.
-    pub wrong: Option<String>,
+    pub wrong: Option<Words>,
 }
 
 /// The form that describes a hose, as far as it is filled in.
 #[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
 pub struct HoseForm {
     /// What stands over it.
-    pub title: String,
+    pub title: Words,
     /// What stands beside it, a paragraph each.
-    pub lead: Vec<String>,
+    pub lead: Vec<Words>,
     /// The hose's tag, where it has one.
     pub tag: Option<String>,
     /// Its fields, in the order in which they are filled in.
@@ -85,7 +85,7 @@ pub struct HoseForm {
     /// Whether it can be written down as it is.
     pub complete: bool,
     /// What is still missing or wrong, in words.
-    pub missing: Option<String>,
+    pub missing: Option<Words>,
 }
 
 /// A hose whose form was written down.
@@ -94,7 +94,7 @@ pub struct Described {
     /// How it stands now.
     pub answer: Answer,
     /// What was done, and what to do next.
-    pub words: String,
+    pub words: Words,
 }
 
 /// What is kept of a form.
@@ -166,7 +166,7 @@ impl Logbook {
             }
         };
         self.drafts.forget(&subject.name());
-        Ok(Described { answer: stands(&core, hose, &now)?, words: words.to_owned() })
+        Ok(Described { answer: stands(&core, hose, &now)?, words: words.into() })
     }
 
     /// Drops what is filled in.
@@ -215,7 +215,7 @@ impl Logbook {
                     let words = LogbookError::TagInUse(tag.code).to_string();
                     return Err(RefusedError::Field {
                         field: HoseField::Tag.word().to_owned(),
-                        words,
+                        words: words.into(),
                     });
                 }
                 tag.payload.as_ref().map(Form::of_tag).unwrap_or_default()
@@ -339,12 +339,12 @@ fn shown(
     let fields = HoseField::ALL.iter().filter(|field| subject.asks(**field));
     let title = if matches!(subject, Subject::New(_)) { say::REGISTER } else { say::DESCRIBE };
     Ok(HoseForm {
-        title: title.to_owned(),
-        lead: subject.lead().into_iter().map(str::to_owned).collect(),
+        title: title.into(),
+        lead: Words::all(subject.lead()),
         tag: tag.map(|tag| tag.to_string()),
         fields: fields.filter_map(|field| field_shown(form, *field, now)).collect(),
         complete: refused.is_none(),
-        missing: refused.map(|refused| refused.words),
+        missing: refused.map(|refused| refused.words.into()),
     })
 }
 
@@ -358,17 +358,17 @@ fn field_shown(form: &Form, field: HoseField, now: &journal::Moment) -> Option<F
     };
     let choices = choices.into_iter().map(|choice| FieldChoice {
         value: choice.value,
-        words: choice.words,
+        words: choice.words.into(),
         chosen: choice.chosen,
     });
     Some(FieldShown {
         name: field.word().to_owned(),
-        label: field.label().to_owned(),
-        hint: field.hint().map(str::to_owned),
+        label: field.label().into(),
+        hint: field.hint().map(Into::into),
         entry,
         choices: choices.collect(),
         value: form.typed(field).to_owned(),
-        wrong: form.wrong(field, now.today),
+        wrong: form.wrong(field, now.today).map(Into::into),
     })
 }
 

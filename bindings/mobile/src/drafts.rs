@@ -70,7 +70,11 @@ fn not_kept(error: &std::io::Error) -> RefusedError {
     };
     let said = obstacle.in_words();
     let words = format!("{} {}", said.words, said.todo);
-    RefusedError::Store { obstacle: obstacle.into(), words, detail: error.to_string() }
+    RefusedError::Store {
+        obstacle: obstacle.into(),
+        words: words.into(),
+        detail: error.to_string().into(),
+    }
 }
 
 #[cfg(test)]

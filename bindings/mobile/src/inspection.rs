@@ -12,7 +12,7 @@ use hosewright_core::{Found, Logbook as Core, answer};
 use serde::{Deserialize, Serialize};
 
 use crate::logbook::stands;
-use crate::{Answer, Logbook, Moment, RefusedError, Verdict};
+use crate::{Answer, Logbook, Moment, RefusedError, Verdict, Words};
 
 /// How thoroughly a hose is looked over.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, uniffi::Enum)]
@@ -64,7 +64,7 @@ pub struct FindingChoice {
     /// that was counted is put behind it.
     pub seen: String,
     /// The same in words.
-    pub words: String,
+    pub words: Words,
     /// Whether it is counted.
     pub counted: bool,
     /// What it means for the hose; none where that depends on the count.
@@ -77,11 +77,11 @@ pub struct CheckpointShown {
     /// Its name.
     pub name: String,
     /// What to do there.
-    pub todo: String,
+    pub todo: Words,
     /// What can be found there.
     pub choices: Vec<FindingChoice>,
     /// What was seen there last time, in a line each.
-    pub before: Vec<String>,
+    pub before: Vec<Words>,
     /// Whether it was looked at.
     pub ticked: bool,
     /// What was found there now, as [`FindingChoice::seen`].
@@ -94,11 +94,11 @@ pub struct InspectionForm {
     /// The hose's tag.
     pub code: String,
     /// What the hose is.
-    pub hose: String,
+    pub hose: Words,
     /// How thoroughly it is looked over.
     pub kind: Inspection,
     /// What was done the last time, in a line each kind.
-    pub last: Vec<String>,
+    pub last: Vec<Words>,
     /// The checkpoints, in the order of the hands.
     pub checkpoints: Vec<CheckpointShown>,
     /// Whether it needs a result: passed or failed.
@@ -108,9 +108,9 @@ pub struct InspectionForm {
     /// Whether it can be written down as it is.
     pub complete: bool,
     /// What is still missing, or does not go together, in words.
-    pub missing: Option<String>,
+    pub missing: Option<Words>,
     /// The caution that goes with it.
-    pub caution: String,
+    pub caution: Words,
 }
 
 #[uniffi::export]
@@ -202,7 +202,7 @@ fn filled_form<'h>(
     }
     let pressure = filled.pressure.as_deref().map(str::trim).filter(|text| !text.is_empty());
     let pressure = pressure.map(TestPressure::parse).transpose();
-    let pressure = pressure.map_err(|e| RefusedError::Input { words: e.to_string() })?;
+    let pressure = pressure.map_err(|e| RefusedError::Input { words: e.to_string().into() })?;
     if let Some(passed) = filled.passed {
         form.tested(LeakTest::new(passed, pressure));
     }
@@ -227,18 +227,18 @@ fn form_shown(
     let checkpoints = Checkpoint::of(&specification);
     Ok(InspectionForm {
         code: answer.code.to_string(),
-        hose: answer.hose.words.clone(),
+        hose: answer.hose.words.as_str().into(),
         kind,
-        last: answer.inspections.iter().map(lines::last_look).collect(),
+        last: Words::all(answer.inspections.iter().map(lines::last_look)),
         checkpoints: checkpoints
             .into_iter()
             .map(|checkpoint| checkpoint_shown(checkpoint, &specification, &answer, &filled))
             .collect(),
         needs_result: kind == Inspection::LeakTest,
         complete: finished.is_ok(),
-        missing: finished.err().map(|error| error.to_string()),
+        missing: finished.err().map(|error| error.to_string().into()),
         filled,
-        caution: answer.caution.to_owned(),
+        caution: answer.caution.into(),
     })
 }
 
@@ -252,9 +252,9 @@ fn checkpoint_shown(
     let before = checkpoint.place().map(|place| lines::seen_before(answer, place));
     CheckpointShown {
         name: checkpoint.word().to_owned(),
-        todo: checkpoint.todo().to_owned(),
+        todo: checkpoint.todo().into(),
         choices: checkpoint.choices(hose).into_iter().map(choice_shown).collect(),
-        before: before.unwrap_or_default(),
+        before: Words::all(before.unwrap_or_default()),
         ticked: ticked.is_some(),
         found: ticked.map(|ticked| ticked.findings.clone()).unwrap_or_default(),
     }
@@ -264,13 +264,13 @@ fn choice_shown(choice: Choice) -> FindingChoice {
     match choice {
         Choice::Seen { seen, words, verdict } => FindingChoice {
             seen: seen.to_string(),
-            words: words.to_owned(),
+            words: words.into(),
             counted: false,
             verdict: Some(verdict.into()),
         },
         Choice::Counted { place, finding, words } => FindingChoice {
             seen: format!("{place}:{finding}:"),
-            words: words.to_owned(),
+            words: words.into(),
             counted: true,
             verdict: None,
         },

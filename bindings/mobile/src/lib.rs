@@ -14,6 +14,10 @@
 //! hoses scanned for a hand-out, is kept beside the store (`drafts.rs`), also
 //! before the call returns. A screen holds nothing that it cannot ask for again.
 //!
+//! **Words.** What a phone shows is [`Words`], in which text from outside is made
+//! visible; what comes back from it, a code or a value that was typed, is a
+//! `String` and stays as it is.
+//!
 //! **Time.** Today comes in from the platform's calendar with every call; the
 //! clock time is taken in one place, `moment.rs`.
 
@@ -38,6 +42,7 @@ mod sign;
 mod swap;
 mod tags;
 mod welcome;
+mod words;
 
 pub use answer::{Answer, HistoryLine, NextStep, Reason};
 pub use describing::{Described, FieldChoice, FieldEntry, FieldShown, HoseForm, HoseSubject};
@@ -61,5 +66,6 @@ pub use sign::{Shape, Sign, Verdict, verdict_signs};
 pub use swap::{NextQuestion, StepAsks, StepButton, StepLine, SwapShown};
 pub use tags::{ChipContent, ChipHolds, ChipMessage, PictureFormat, TagPicture, chip_content};
 pub use welcome::{WayIn, WayInShown, Welcome};
+pub use words::Words;
 
 uniffi::setup_scaffolding!();

@@ -78,8 +78,8 @@ impl Logbook {
         let hose = core.find_typed(&typed)?.hose;
         let lines = core.history(hose)?.into_iter().rev().map(|line| HistoryLine {
             on: line.entry.on.to_string(),
-            by: line.entry.by.to_string(),
-            words: line.words,
+            by: line.entry.by.to_string().into(),
+            words: line.words.into(),
         });
         Ok(lines.collect())
     }
@@ -169,7 +169,7 @@ fn no_chance(detail: &str) -> RefusedError {
     let said = words::phone::Obstacle::StoreFailed.in_words();
     RefusedError::Store {
         obstacle: Obstacle::StoreFailed,
-        words: format!("{} {}", said.words, said.todo),
-        detail: detail.to_owned(),
+        words: format!("{} {}", said.words, said.todo).into(),
+        detail: detail.into(),
     }
 }

@@ -8,7 +8,7 @@ use hosewright_core::LogbookError;
 use hosewright_core::file::{NewFile, Replace};
 use hosewright_core::words::phone;
 
-use crate::{Logbook, RefusedError};
+use crate::{Logbook, RefusedError, Words};
 
 /// What came of a bundle that was taken in.
 #[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
@@ -20,7 +20,7 @@ pub struct Merged {
     /// How many were refused.
     pub refused: u64,
     /// The same in words, a sentence a line.
-    pub words: Vec<String>,
+    pub words: Vec<Words>,
 }
 
 /// Is told how far something long is. It is called from the thread that asked
@@ -68,6 +68,11 @@ impl Logbook {
             }
         })?;
         let words = phone::merged(&report);
-        Ok(Merged { new: report.new, known: report.known, refused: report.refused, words })
+        Ok(Merged {
+            new: report.new,
+            known: report.known,
+            refused: report.refused,
+            words: Words::all(words),
+        })
     }
 }

@@ -22,7 +22,7 @@ impl Moment {
     /// anywhere on earth is pretended, and gets the time of day now.
     pub(crate) fn core(&self) -> Result<journal::Moment, RefusedError> {
         let today: NaiveDate = self.today.parse().map_err(|_| RefusedError::Input {
-            words: format!("“{}” is not a day; it is written as 2026-06-15", self.today),
+            words: format!("“{}” is not a day; it is written as 2026-06-15", self.today).into(),
         })?;
         let by = Label::new("the name of who is asking", &self.by)?;
         Ok(journal::Moment { today, time: time_on(today, now()), by })

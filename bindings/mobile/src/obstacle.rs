@@ -2,6 +2,8 @@
 
 use hosewright_core::words::phone;
 
+use crate::Words;
+
 macro_rules! crossing {
     ($(#[$meta:meta])* $name:ident, { $($(#[$vmeta:meta])* $variant:ident),+ $(,)? }) => {
         $(#[$meta])*
@@ -86,7 +88,7 @@ pub struct WayOnShown {
     /// Which way.
     pub way: WayOn,
     /// What its button says.
-    pub words: String,
+    pub words: Words,
 }
 
 /// An obstacle as a screen shows it.
@@ -95,9 +97,9 @@ pub struct ObstacleShown {
     /// What stands in the way.
     pub obstacle: Obstacle,
     /// What is the matter.
-    pub words: String,
+    pub words: Words,
     /// What to do.
-    pub todo: String,
+    pub todo: Words,
     /// The ways on, the best first; never none.
     pub ways_on: Vec<WayOnShown>,
 }
@@ -109,7 +111,11 @@ pub fn obstacle_shown(obstacle: Obstacle) -> ObstacleShown {
     let core = phone::Obstacle::from(obstacle);
     let said = core.in_words();
     let ways = core.ways_on().iter();
-    let ways_on =
-        ways.map(|way| WayOnShown { way: (*way).into(), words: way.in_words().to_owned() });
-    ObstacleShown { obstacle, words: said.words, todo: said.todo, ways_on: ways_on.collect() }
+    let ways_on = ways.map(|way| WayOnShown { way: (*way).into(), words: way.in_words().into() });
+    ObstacleShown {
+        obstacle,
+        words: said.words.into(),
+        todo: said.todo.into(),
+        ways_on: ways_on.collect(),
+    }
 }

@@ -9,7 +9,7 @@ use hosewright_core::words::phone;
 use hosewright_core::{FieldRefused, FormRefused, LogbookError};
 use thiserror::Error;
 
-use crate::Obstacle;
+use crate::{Obstacle, Words};
 
 /// Why something was refused; nothing was changed.
 #[derive(Debug, Clone, Error, uniffi::Error)]
@@ -20,15 +20,15 @@ pub enum RefusedError {
         /// What stands in the way.
         obstacle: Obstacle,
         /// What is the matter, in words.
-        words: String,
+        words: Words,
         /// What the system or SQLite said, for a person who repairs it.
-        detail: String,
+        detail: Words,
     },
     /// What was scanned or typed names no hose on record.
     #[error("{words}")]
     UnknownHose {
         /// What is wrong, in words.
-        words: String,
+        words: Words,
         /// Tags on record that come near.
         near: Vec<String>,
         /// The tag, where it is one that a hose can be registered with.
@@ -38,43 +38,43 @@ pub enum RefusedError {
     #[error("{words}")]
     NotATag {
         /// What is wrong, in words.
-        words: String,
+        words: Words,
     },
     /// Several tags, or none, where one is needed.
     #[error("{words}")]
     NotOneTag {
         /// What is wrong, in words.
-        words: String,
+        words: Words,
     },
     /// Something stops a hand-out; its check says what.
     #[error("{words}")]
     HandOutStopped {
         /// What stops it, in words.
-        words: String,
+        words: Words,
     },
     /// The fleet's owner does not let this phone write that.
     #[error("{words}")]
     NotAllowed {
         /// Why, in words.
-        words: String,
+        words: Words,
     },
     /// The chip holds something that would be lost; ask the person first.
     #[error("{words}")]
     ChipHoldsAnother {
         /// What it holds, in words.
-        words: String,
+        words: Words,
     },
     /// The chip cannot be used.
     #[error("{words}")]
     Chip {
         /// Why, in words.
-        words: String,
+        words: Words,
     },
     /// A file cannot be read or written, or is not a bundle.
     #[error("{words}")]
     File {
         /// What is wrong, in words.
-        words: String,
+        words: Words,
     },
     /// What stands in a field of a form is missing, or cannot be.
     #[error("{words}")]
@@ -82,19 +82,19 @@ pub enum RefusedError {
         /// The field, as [`crate::FieldShown::name`].
         field: String,
         /// What is wrong and what to do, in words.
-        words: String,
+        words: Words,
     },
     /// What was entered cannot be, or does not go together.
     #[error("{words}")]
     Input {
         /// What is wrong and what to do, in words.
-        words: String,
+        words: Words,
     },
 }
 
 impl From<LogbookError> for RefusedError {
     fn from(error: LogbookError) -> Self {
-        let words = for_phones(&error).unwrap_or_else(|| error.to_string());
+        let words = Words::from(for_phones(&error).unwrap_or_else(|| error.to_string()));
         match error {
             LogbookError::Store(error) => error.into(),
             LogbookError::UnknownTag(tag) => {
@@ -144,19 +144,23 @@ impl From<StoreError> for RefusedError {
         let obstacle = phone::Obstacle::of(&error);
         let said = obstacle.in_words();
         let words = format!("{} {}", said.words, said.todo);
-        Self::Store { obstacle: obstacle.into(), words, detail: error.to_string() }
+        Self::Store {
+            obstacle: obstacle.into(),
+            words: words.into(),
+            detail: error.to_string().into(),
+        }
     }
 }
 
 impl From<HoseError> for RefusedError {
     fn from(error: HoseError) -> Self {
-        Self::Input { words: error.to_string() }
+        Self::Input { words: error.to_string().into() }
     }
 }
 
 impl From<FieldRefused> for RefusedError {
     fn from(refused: FieldRefused) -> Self {
-        Self::Field { field: refused.field.word().to_owned(), words: refused.words }
+        Self::Field { field: refused.field.word().to_owned(), words: refused.words.into() }
     }
 }
 
@@ -171,31 +175,31 @@ impl From<FormRefused> for RefusedError {
 
 impl From<FindingError> for RefusedError {
     fn from(error: FindingError) -> Self {
-        Self::Input { words: error.to_string() }
+        Self::Input { words: error.to_string().into() }
     }
 }
 
 impl From<FrameError> for RefusedError {
     fn from(error: FrameError) -> Self {
-        Self::Input { words: error.to_string() }
+        Self::Input { words: error.to_string().into() }
     }
 }
 
 impl From<DrawError> for RefusedError {
     fn from(error: DrawError) -> Self {
-        Self::Input { words: error.to_string() }
+        Self::Input { words: error.to_string().into() }
     }
 }
 
 impl From<CodeError> for RefusedError {
     fn from(error: CodeError) -> Self {
-        Self::NotATag { words: error.to_string() }
+        Self::NotATag { words: error.to_string().into() }
     }
 }
 
 impl From<NdefError> for RefusedError {
     fn from(error: NdefError) -> Self {
-        let words = error.to_string();
+        let words = Words::from(error.to_string());
         match error {
             NdefError::HoldsAnother { .. } => Self::ChipHoldsAnother { words },
             _ => Self::Chip { words },

@@ -4,10 +4,11 @@ use hosewright_core::hose::Label;
 use hosewright_core::inspection::Observation;
 use hosewright_core::rental::{Foreign, HandOutCheck, MOST_DIVES};
 use hosewright_core::set_view::Checked;
+use hosewright_core::text::visible;
 use hosewright_core::{Logbook as Core, words};
 use serde::{Deserialize, Serialize};
 
-use crate::{Logbook, Moment, RefusedError, Verdict};
+use crate::{Logbook, Moment, RefusedError, Verdict, Words};
 
 /// A hose in a list.
 #[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
@@ -17,13 +18,13 @@ pub struct HoseLine {
     /// The port that it is in.
     pub port: Option<String>,
     /// What it is.
-    pub words: String,
+    pub words: Words,
     /// How it stands.
     pub verdict: Verdict,
     /// The worst of its reasons.
-    pub why: String,
+    pub why: Words,
     /// What to do about them.
-    pub todo: String,
+    pub todo: Words,
 }
 
 impl HoseLine {
@@ -32,10 +33,10 @@ impl HoseLine {
         Self {
             code: checked.code.to_string(),
             port: checked.port.map(|port| port.to_string()),
-            words: checked.words.clone(),
+            words: checked.words.as_str().into(),
             verdict: checked.verdict.into(),
-            why,
-            todo,
+            why: why.into(),
+            todo: todo.into(),
         }
     }
 
@@ -48,9 +49,9 @@ impl HoseLine {
 #[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
 pub struct StopLine {
     /// What stops it.
-    pub words: String,
+    pub words: Words,
     /// What to do about it.
-    pub todo: String,
+    pub todo: Words,
     /// Whether a name and a reason can lift it.
     pub can_be_lifted: bool,
 }
@@ -63,7 +64,7 @@ pub struct ForeignLine {
     /// The hose's tag, where it is on record.
     pub code: Option<String>,
     /// Where it belongs, or why it is not known.
-    pub words: String,
+    pub words: Words,
 }
 
 impl ForeignLine {
@@ -71,7 +72,7 @@ impl ForeignLine {
         Self {
             scanned: foreign.scanned.clone(),
             code: foreign.hose.as_ref().map(|hose| hose.code.to_string()),
-            words: foreign.words.clone(),
+            words: foreign.words.as_str().into(),
         }
     }
 }
@@ -80,19 +81,19 @@ impl ForeignLine {
 #[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
 pub struct HandOut {
     /// The set.
-    pub set: String,
+    pub set: Words,
     /// What was scanned so far, in that order.
     pub scanned: Vec<String>,
     /// Whether nothing stops it.
     pub ready: bool,
     /// The same in one line.
-    pub words: String,
+    pub words: Words,
     /// Everything that stops it, what no reason can lift first.
     pub stops: Vec<StopLine>,
     /// Whether a name and a reason would lift all that stops it.
     pub can_be_lifted: bool,
     /// The same in words; none where nothing stops it.
-    pub lifting: Option<String>,
+    pub lifting: Option<Words>,
     /// Hoses of the set that were scanned.
     pub found: Vec<HoseLine>,
     /// Hoses of the set that were not.
@@ -116,18 +117,18 @@ impl HandOut {
             words::sets::OVERRIDE_DOES_NOT_LIFT
         };
         let stops = check.stops.iter().map(|stop| StopLine {
-            words: stop.words.clone(),
-            todo: stop.todo.clone(),
+            words: stop.words.as_str().into(),
+            todo: stop.todo.as_str().into(),
             can_be_lifted: stop.can_be_lifted,
         });
         Self {
-            set: check.set.to_string(),
+            set: check.set.to_string().into(),
             scanned,
             ready: check.ready,
-            words: check.words.clone(),
+            words: check.words.as_str().into(),
             stops: stops.collect(),
             can_be_lifted,
-            lifting: (!check.ready).then(|| lifts.to_owned()),
+            lifting: (!check.ready).then(|| lifts.to_owned()).map(Into::into),
             found: HoseLine::all(&check.found),
             missing: HoseLine::all(&check.missing),
             foreign: check.foreign.iter().map(ForeignLine::of).collect(),
@@ -142,7 +143,7 @@ impl HandOut {
 #[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
 pub struct HandedOut {
     /// The same in words.
-    pub words: String,
+    pub words: Words,
     /// What was lifted by the reason that was given.
     pub lifted: Vec<StopLine>,
     /// What the hirer is to be told.
@@ -168,9 +169,9 @@ struct ReturnDraft {
 #[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
 pub struct ReturnForm {
     /// The set.
-    pub set: String,
+    pub set: Words,
     /// Where it is and how it stands.
-    pub words: String,
+    pub words: Words,
     /// Its hoses.
     pub hoses: Vec<HoseLine>,
     /// The dives that were made with each.
@@ -185,13 +186,13 @@ pub struct ReturnForm {
 #[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
 pub struct TakenBack {
     /// What it comes to.
-    pub words: String,
+    pub words: Words,
     /// Whether a hose of it is on hold or to be retired.
     pub quarantined: bool,
     /// The hoses that came back, as they stand now.
     pub hoses: Vec<HoseLine>,
     /// Hoses that were out and are no longer in the set, or the other way round.
-    pub differences: Vec<String>,
+    pub differences: Vec<Words>,
 }
 
 #[uniffi::export]
@@ -263,14 +264,15 @@ impl Logbook {
         moment: Moment,
     ) -> Result<HandedOut, RefusedError> {
         let scanned: Vec<String> = self.drafts.find(&out_name(&set));
-        let (name, ticket) = (set_name(&set)?, Label::new("the ticket", &ticket)?);
+        let ticket = Label::new("the ticket", &ticket)?;
         let why = override_why.map(|why| Label::new("the reason", &why)).transpose()?;
-        let now = moment.core()?;
-        let check = self.core().hand_out(&name, ticket.clone(), &scanned, why, None, &now)?;
+        let (mut core, now) = (self.core(), moment.core()?);
+        let name = set_name(&core, &set)?;
+        let check = core.hand_out(&name, ticket.clone(), &scanned, why, None, &now)?;
         self.drafts.forget(&out_name(&set));
         let words = words::sets::handed_out(&check.set, &ticket, check.going().len());
         let shown = HandOut::of(&check, scanned);
-        Ok(HandedOut { words, lifted: shown.stops, watch: shown.watch })
+        Ok(HandedOut { words: words.into(), lifted: shown.stops, watch: shown.watch })
     }
 
     /// A return as far as it is filled in.
@@ -313,20 +315,29 @@ impl Logbook {
         let draft: ReturnDraft = self.drafts.find(&back_name(&set));
         let seen: Result<Vec<(String, Observation)>, RefusedError> =
             draft.seen.into_iter().map(|there| Ok((there.hose, there.seen.parse()?))).collect();
-        let (name, now) = (set_name(&set)?, moment.core()?);
-        let back = self.core().take_back(&name, draft.dives, &seen?, None, &now)?;
+        let (mut core, now) = (self.core(), moment.core()?);
+        let name = set_name(&core, &set)?;
+        let back = core.take_back(&name, draft.dives, &seen?, None, &now)?;
         self.drafts.forget(&back_name(&set));
         Ok(TakenBack {
-            words: back.words,
+            words: back.words.into(),
             quarantined: back.quarantined,
             hoses: HoseLine::all(&back.hoses),
-            differences: back.differences,
+            differences: Words::all(back.differences),
         })
     }
 }
 
-pub(crate) fn set_name(set: &str) -> Result<Label, RefusedError> {
-    Ok(Label::new("a set's name", set)?)
+/// The set that a phone names as it was shown it.
+pub(crate) fn set_name(core: &Core, shown: &str) -> Result<Label, RefusedError> {
+    let typed = Label::new("a set's name", shown)?;
+    if !shown.contains("<U+") {
+        return Ok(typed);
+    }
+    let sets = core.sets()?.into_iter().map(|set| set.name);
+    let known: Vec<Label> = sets.filter(|name| visible(name.as_str()) == shown).collect();
+    let exact = known.contains(&typed);
+    Ok(known.into_iter().next().filter(|_| !exact).unwrap_or(typed))
 }
 
 fn out_name(set: &str) -> String {
@@ -343,7 +354,7 @@ fn checked(
     scanned: &[String],
     moment: &Moment,
 ) -> Result<HandOutCheck, RefusedError> {
-    Ok(core.hand_out_check(&set_name(set)?, scanned, &moment.core()?)?)
+    Ok(core.hand_out_check(&set_name(core, set)?, scanned, &moment.core()?)?)
 }
 
 fn return_form(
@@ -352,14 +363,14 @@ fn return_form(
     draft: ReturnDraft,
     moment: &Moment,
 ) -> Result<ReturnForm, RefusedError> {
-    let view = core.set_view(&set_name(set)?, &moment.core()?)?;
+    let view = core.set_view(&set_name(core, set)?, &moment.core()?)?;
     let hoses = view.ports.iter().filter_map(|port| {
         let answer = port.hose.as_ref()?;
         Some(HoseLine::of(&Checked::of(answer, Some(port.port.name))))
     });
     Ok(ReturnForm {
-        set: view.name.to_string(),
-        words: view.words.clone(),
+        set: view.name.to_string().into(),
+        words: view.words.as_str().into(),
         hoses: hoses.collect(),
         dives: draft.dives,
         most_dives: MOST_DIVES,

@@ -14,13 +14,13 @@ use hosewright_core::device::FolderKeyring;
 use hosewright_core::words::phone;
 use hosewright_core::{Logbook as Core, LogbookError};
 
-use crate::{Place, ProgressListener, RefusedError};
+use crate::{Place, ProgressListener, RefusedError, Words};
 
 /// A damaged record that was saved.
 #[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
 pub struct Salvaged {
     /// What was saved and what was lost, a sentence a line.
-    pub words: Vec<String>,
+    pub words: Vec<Words>,
     /// Entries that stand in the new record.
     pub saved: u64,
 }
@@ -64,9 +64,9 @@ pub fn salvage(
         }
     });
     let said = match report {
-        Ok(report) => Salvaged { words: report.words_on_phone(), saved: report.saved },
+        Ok(report) => Salvaged { words: Words::all(report.words_on_phone()), saved: report.saved },
         Err(LogbookError::NothingToSave(_)) => {
-            Salvaged { words: vec![phone::NOTHING_TO_SAVE.to_owned()], saved: 0 }
+            Salvaged { words: vec![phone::NOTHING_TO_SAVE.into()], saved: 0 }
         }
         Err(other) => return Err(other.into()),
     };

@@ -4,7 +4,7 @@
 use hosewright_core::set_picture as core;
 
 use crate::rental::set_name;
-use crate::{Logbook, Moment, RefusedError};
+use crate::{Logbook, Moment, RefusedError, Words};
 
 /// A point: to the right, and down.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, uniffi::Record)]
@@ -118,7 +118,7 @@ pub enum Mark {
         /// Its colour, as 0xRRGGBB.
         fill: u32,
         /// What it says.
-        words: String,
+        words: Words,
     },
 }
 
@@ -132,7 +132,7 @@ pub struct Picture {
     /// How high it is.
     pub height: i32,
     /// The whole of it in words, for those who cannot see it.
-    pub words: String,
+    pub words: Words,
     /// Its shapes.
     pub marks: Vec<Mark>,
 }
@@ -144,13 +144,14 @@ impl Logbook {
     /// # Errors
     /// [`RefusedError`] where there is no such set or the store cannot be read.
     pub fn set_picture(&self, name: String, moment: Moment) -> Result<Picture, RefusedError> {
-        let view = self.core().set_view(&set_name(&name)?, &moment.core()?)?;
+        let core = self.core();
+        let view = core.set_view(&set_name(&core, &name)?, &moment.core()?)?;
         let picture = core::narrow(&view);
         let marks = picture.parts.into_iter().flat_map(|part| part.marks);
         Ok(Picture {
             width: picture.width,
             height: picture.height,
-            words: format!("{}. {}", picture.title, picture.words),
+            words: format!("{}. {}", picture.title, picture.words).into(),
             marks: marks.map(mark).collect(),
         })
     }
@@ -184,7 +185,7 @@ fn mark(mark: core::Mark) -> Mark {
                 core::Anchor::End => TextAnchor::End,
             },
             fill: rgb(fill),
-            words,
+            words: words.into(),
         },
     }
 }

@@ -6,15 +6,15 @@ use hosewright_core::set_view::{Checked, SetView};
 use hosewright_core::words::days_in_words;
 
 use crate::rental::set_name;
-use crate::{HoseLine, Logbook, Moment, RefusedError, Verdict};
+use crate::{HoseLine, Logbook, Moment, RefusedError, Verdict, Words};
 
 /// A set in a list.
 #[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
 pub struct SetLine {
     /// Its name.
-    pub name: String,
+    pub name: Words,
     /// Where it is and how it stands.
-    pub words: String,
+    pub words: Words,
     /// The worst verdict of its hoses; none for a set without one.
     pub worst: Option<Verdict>,
     /// Whether it is for rental.
@@ -29,7 +29,7 @@ pub struct PortLine {
     /// Its name.
     pub port: String,
     /// What is in it: a hose, or its plug.
-    pub holds: String,
+    pub holds: Words,
     /// The hose in it.
     pub hose: Option<HoseLine>,
 }
@@ -49,28 +49,28 @@ pub struct DueLine {
     /// The hose's tag.
     pub code: String,
     /// What is due.
-    pub what: String,
+    pub what: Words,
     /// The last good day for it.
     pub on: String,
     /// How far off that is.
-    pub when: String,
+    pub when: Words,
     /// Whether that day is past.
     pub overdue: bool,
     /// What the hose is.
-    pub hose: String,
+    pub hose: Words,
     /// Where it is.
-    pub place: String,
+    pub place: Words,
 }
 
 /// What is due up to a day.
 #[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
 pub struct DueList {
     /// What stands over the list.
-    pub words: String,
+    pub words: Words,
     /// What is due, the longest overdue first.
     pub rows: Vec<DueLine>,
     /// What is said about hoses that are not in the list.
-    pub left_out: Option<String>,
+    pub left_out: Option<Words>,
 }
 
 #[uniffi::export]
@@ -92,10 +92,11 @@ impl Logbook {
     /// # Errors
     /// [`RefusedError`] where there is no such set or the store cannot be read.
     pub fn set(&self, name: String, moment: Moment) -> Result<SetShown, RefusedError> {
-        let view = self.core().set_view(&set_name(&name)?, &moment.core()?)?;
+        let core = self.core();
+        let view = core.set_view(&set_name(&core, &name)?, &moment.core()?)?;
         let port = |port: &hosewright_core::set_view::PortView| PortLine {
             port: port.port.name.to_string(),
-            holds: port.holds.clone(),
+            holds: port.holds.as_str().into(),
             hose: port
                 .hose
                 .as_ref()
@@ -110,25 +111,29 @@ impl Logbook {
     /// [`RefusedError`] where it is no time, or the store cannot be read.
     pub fn due(&self, within: Option<String>, moment: Moment) -> Result<DueList, RefusedError> {
         let horizon = within.map(|typed| typed.parse::<Horizon>()).transpose();
-        let horizon = horizon.map_err(|e| RefusedError::Input { words: e.to_string() })?;
+        let horizon = horizon.map_err(|e| RefusedError::Input { words: e.to_string().into() })?;
         let list = self.core().due(horizon.unwrap_or_default(), &moment.core()?)?;
         let rows = list.rows.iter().map(|row| DueLine {
             code: row.code.to_string(),
-            what: row.words.to_owned(),
+            what: row.words.into(),
             on: row.on.to_string(),
-            when: days_in_words(row.days),
+            when: days_in_words(row.days).into(),
             overdue: row.overdue,
-            hose: row.hose.clone(),
-            place: row.place.clone(),
+            hose: row.hose.as_str().into(),
+            place: row.place.as_str().into(),
         });
-        Ok(DueList { words: list.heading(), rows: rows.collect(), left_out: list.left_out() })
+        Ok(DueList {
+            words: list.heading().into(),
+            rows: rows.collect(),
+            left_out: list.left_out().map(Into::into),
+        })
     }
 }
 
 fn set_line(view: &SetView) -> SetLine {
     SetLine {
-        name: view.name.to_string(),
-        words: view.words.clone(),
+        name: view.name.to_string().into(),
+        words: view.words.as_str().into(),
         worst: view.worst.map(Into::into),
         rental: view.in_use == Use::Rental,
         out: view.out.is_some(),

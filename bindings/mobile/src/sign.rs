@@ -6,6 +6,8 @@ use hosewright_core::words;
 
 use crate::set_picture::rgb;
 
+use crate::Words;
+
 /// What may be done with a hose, from best to worst.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, uniffi::Enum)]
 pub enum Verdict {
@@ -50,9 +52,9 @@ pub struct Sign {
     /// The verdict.
     pub verdict: Verdict,
     /// Its word.
-    pub word: String,
+    pub word: Words,
     /// What it means, in one line.
-    pub meaning: String,
+    pub meaning: Words,
     /// Its shape.
     pub shape: Shape,
     /// Its safety colour, as 0xRRGGBB.
@@ -78,8 +80,8 @@ fn sign(verdict: inspection::Verdict) -> Sign {
     };
     Sign {
         verdict: verdict.into(),
-        word: verdict.word().to_owned(),
-        meaning: words::verdict(verdict).to_owned(),
+        word: verdict.word().into(),
+        meaning: words::verdict(verdict).into(),
         shape,
         colour: rgb(colour(verdict)),
         contrast,

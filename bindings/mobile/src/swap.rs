@@ -8,7 +8,7 @@ use hosewright_core::tag::Code;
 use hosewright_core::{Logbook as Core, SwapView};
 
 use crate::logbook::stands;
-use crate::{Answer, Logbook, Moment, RefusedError};
+use crate::{Answer, Logbook, Moment, RefusedError, Words};
 
 /// How a step is answered.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, uniffi::Enum)]
@@ -27,7 +27,7 @@ pub struct StepButton {
     /// What the answer begins with, or is.
     pub answer: String,
     /// What the button says.
-    pub words: String,
+    pub words: Words,
     /// Whether a text is asked for and put behind it.
     pub needs_text: bool,
 }
@@ -38,9 +38,9 @@ pub struct StepLine {
     /// Its name.
     pub name: String,
     /// What to do.
-    pub todo: String,
+    pub todo: Words,
     /// What was answered; none while it is open.
-    pub answer: Option<String>,
+    pub answer: Option<Words>,
 }
 
 /// The step to answer next.
@@ -49,11 +49,11 @@ pub struct NextQuestion {
     /// Its name.
     pub name: String,
     /// What to do.
-    pub todo: String,
+    pub todo: Words,
     /// How it is answered.
     pub asks: StepAsks,
     /// The answers that are understood, in words.
-    pub answers: String,
+    pub answers: Words,
     /// The answers to offer.
     pub buttons: Vec<StepButton>,
     /// Which step it is, from 1.
@@ -68,7 +68,7 @@ pub struct SwapShown {
     /// The hose that goes on.
     pub new: String,
     /// Where the new hose goes.
-    pub place: String,
+    pub place: Words,
     /// The ports into which it could go instead; none once the swap is begun.
     pub other_ports: Vec<String>,
     /// Every step; none once it is finished.
@@ -76,9 +76,9 @@ pub struct SwapShown {
     /// The step to answer next; none once it is finished.
     pub next: Option<NextQuestion>,
     /// What is to be said of the last answer.
-    pub said: Option<String>,
+    pub said: Option<Words>,
     /// What to say beside the steps.
-    pub cautions: Vec<String>,
+    pub cautions: Vec<Words>,
 }
 
 #[uniffi::export]
@@ -151,7 +151,7 @@ fn pair(core: &Core, old: &str, new: &str) -> Result<(Code, Code), RefusedError>
 
 fn port_of(port: Option<String>) -> Result<Option<PortName>, RefusedError> {
     let parsed = port.map(|port| port.parse::<PortName>()).transpose();
-    parsed.map_err(|e| RefusedError::Input { words: e.to_string() })
+    parsed.map_err(|e| RefusedError::Input { words: e.to_string().into() })
 }
 
 /// The code of the tag that was scanned.
@@ -189,7 +189,7 @@ fn shown(
         other_ports,
         old: view.old.to_string(),
         new: view.new.to_string(),
-        place: view.seat.to_string(),
+        place: view.seat.to_string().into(),
         next: view.next.map(|next| {
             let asks = Step::named(next.step).map_or(Asks::Done, |step| step.asks);
             question(next.step, next.todo, asks, number)
@@ -199,30 +199,30 @@ fn shown(
             .into_iter()
             .map(|step| StepLine {
                 name: step.step.to_owned(),
-                todo: step.todo.to_owned(),
-                answer: step.answer,
+                todo: step.todo.into(),
+                answer: step.answer.map(Into::into),
             })
             .collect(),
-        said,
-        cautions: view.cautions.iter().map(|caution| (*caution).to_owned()).collect(),
+        said: said.map(Into::into),
+        cautions: Words::all(view.cautions.iter().copied()),
     })
 }
 
 fn question(name: &str, todo: &str, asks: Asks, number: usize) -> NextQuestion {
     let buttons = asks.choices().iter().map(|(answer, words)| StepButton {
         answer: (*answer).to_owned(),
-        words: (*words).to_owned(),
+        words: (*words).into(),
         needs_text: answer.ends_with(':'),
     });
     NextQuestion {
         name: name.to_owned(),
-        todo: todo.to_owned(),
+        todo: todo.into(),
         asks: match asks {
             Asks::OldTag | Asks::NewTag => StepAsks::Scan,
             Asks::Torque => StepAsks::ButtonOrText,
             _ => StepAsks::Button,
         },
-        answers: asks.answers().to_owned(),
+        answers: asks.answers().into(),
         buttons: buttons.collect(),
         number: u32::try_from(number).unwrap_or(u32::MAX).saturating_add(1),
     }

@@ -5,7 +5,7 @@ use hosewright_core::tag::ndef::{self, Held, Overwrite};
 use hosewright_core::tag::{Level, PrinterDpi, TagSize};
 use hosewright_core::words::phone;
 
-use crate::{Logbook, Moment, RefusedError};
+use crate::{Logbook, Moment, RefusedError, Words};
 
 /// What kind of picture.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, uniffi::Enum)]
@@ -24,7 +24,7 @@ pub struct TagPicture {
     /// The code in it.
     pub code: String,
     /// How wide it prints and from how far it reads.
-    pub words: String,
+    pub words: Words,
 }
 
 /// What a chip holds.
@@ -48,9 +48,9 @@ pub struct ChipContent {
     /// The text of the tag, to be answered as if it had been scanned.
     pub text: Option<String>,
     /// What it holds, in words.
-    pub words: String,
+    pub words: Words,
     /// The last inspection that it carries, in words.
-    pub look: Option<String>,
+    pub look: Option<Words>,
 }
 
 /// A message for a chip.
@@ -59,7 +59,7 @@ pub struct ChipMessage {
     /// The NDEF message's bytes.
     pub bytes: Vec<u8>,
     /// What is said once it is written.
-    pub words: String,
+    pub words: Words,
 }
 
 #[uniffi::export]
@@ -86,7 +86,7 @@ impl Logbook {
             PictureFormat::Png => png(&plan)?,
             PictureFormat::Svg => svg(&plan).into_bytes(),
         };
-        Ok(TagPicture { bytes, code: payload.code.to_string(), words: plan.to_string() })
+        Ok(TagPicture { bytes, code: payload.code.to_string(), words: plan.to_string().into() })
     }
 
     /// What is to be written on a chip that has room for `room` bytes and holds
@@ -113,7 +113,7 @@ impl Logbook {
         let room = usize::try_from(room).unwrap_or(usize::MAX);
         let message = ndef::message_onto(&what, (room, &held), overwrite)?;
         let words = phone::chip_written(&message).to_owned();
-        Ok(ChipMessage { bytes: message.bytes, words })
+        Ok(ChipMessage { bytes: message.bytes, words: words.into() })
     }
 }
 
@@ -123,7 +123,7 @@ impl Logbook {
 pub fn chip_content(message: Vec<u8>) -> ChipContent {
     let held = ndef::read(&message);
     let words = phone::chip_holds(&held);
-    let of = |holds| ChipContent { holds, text: None, words: words.clone(), look: None };
+    let of = |holds| ChipContent { holds, text: None, words: words.as_str().into(), look: None };
     match held {
         Held::Nothing => of(ChipHolds::Nothing),
         Held::Another(_) => of(ChipHolds::Another),
@@ -131,10 +131,11 @@ pub fn chip_content(message: Vec<u8>) -> ChipContent {
         Held::Ours(ours) => ChipContent {
             holds: ChipHolds::Tag,
             text: Some(ours.payload.text()),
-            look: ours.look.map(|look| {
-                look.map_or_else(|why| why.to_string(), |look| phone::chip_look(&look))
-            }),
-            words,
+            look: ours
+                .look
+                .map(|look| look.map_or_else(|why| why.to_string(), |look| phone::chip_look(&look)))
+                .map(Into::into),
+            words: words.into(),
         },
     }
 }

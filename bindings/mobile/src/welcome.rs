@@ -2,7 +2,7 @@
 
 use hosewright_core::words::form as say;
 
-use crate::{Logbook, RefusedError};
+use crate::{Logbook, RefusedError, Words};
 
 /// A way into a record that has no hose yet.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, uniffi::Enum)]
@@ -19,16 +19,16 @@ pub struct WayInShown {
     /// Which way.
     pub way: WayIn,
     /// For whom it is, and what it takes.
-    pub lead: String,
+    pub lead: Words,
     /// What its button says.
-    pub words: String,
+    pub words: Words,
 }
 
 /// What greets a person whose record has no hose yet.
 #[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
 pub struct Welcome {
     /// The greeting.
-    pub words: String,
+    pub words: Words,
     /// The ways in, the one for most people first.
     pub ways: Vec<WayInShown>,
 }
@@ -46,10 +46,10 @@ impl Logbook {
                 say::WayIn::Register => WayIn::Register,
                 say::WayIn::BringIn => WayIn::BringIn,
             },
-            lead: way.lead().to_owned(),
-            words: way.in_words().to_owned(),
+            lead: way.lead().into(),
+            words: way.in_words().into(),
         };
         let ways = || say::WayIn::ALL.iter().map(shown).collect();
-        Ok(empty.then(|| Welcome { words: say::WELCOME.to_owned(), ways: ways() }))
+        Ok(empty.then(|| Welcome { words: say::WELCOME.into(), ways: ways() }))
     }
 }

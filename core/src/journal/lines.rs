@@ -12,6 +12,9 @@ use super::entry::Entry;
 use crate::device::{DeviceId, Signature};
 use crate::hose::Label;
 
+/// The most bytes of a line: ten times what an entry with a photo has.
+const MOST: usize = 1 << 20;
+
 /// Why a line is not an entry.
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
 pub enum LineError {
@@ -21,6 +24,9 @@ pub enum LineError {
     /// It has a number with a fraction.
     #[error("it has a number that is not whole, which no entry has")]
     Fraction,
+    /// It is longer than any entry.
+    #[error("it is longer than any entry")]
+    TooLong,
 }
 
 /// An entry as it stands in a line.
@@ -59,6 +65,9 @@ pub fn line_of_entry(entry: &Entry) -> String {
 /// program does not know are entries all the same.
 pub fn entry_of_line(line: &str) -> Result<Entry, LineError> {
     let not = |why: &str| LineError::NotAnEntry(why.to_owned());
+    if line.len() > MOST {
+        return Err(LineError::TooLong);
+    }
     let read: Line = serde_json::from_str(line).map_err(|e| not(&e.to_string()))?;
     if !(1..=i64::MAX.unsigned_abs()).contains(&read.seq) {
         return Err(not("its number is not 1 or more"));

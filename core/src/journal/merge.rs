@@ -28,6 +28,8 @@ pub struct MergeReport {
     pub new: u64,
     /// Entries that were here already.
     pub known: u64,
+    /// Entries of writers that were to be left out.
+    pub left_out: u64,
     /// New entries that are kept but not, or not wholly, believed, by reason.
     pub set_aside: BTreeMap<&'static str, u64>,
     /// Devices of which one number stands for different entries: copies.
@@ -115,6 +117,7 @@ pub struct Merge<'t> {
     spoken_of: BTreeSet<DeviceId>,
     /// Whether an entry came that admits others.
     admits: bool,
+    without: BTreeSet<DeviceId>,
 }
 
 impl<'t> Merge<'t> {
@@ -133,7 +136,14 @@ impl<'t> Merge<'t> {
             recheck: BTreeSet::new(),
             spoken_of: BTreeSet::new(),
             admits: false,
+            without: BTreeSet::new(),
         })
+    }
+
+    /// Leaves out what some devices wrote. The owner's words that others carry
+    /// come in all the same.
+    pub fn leave_out(&mut self, devices: &BTreeSet<DeviceId>) {
+        self.without.clone_from(devices);
     }
 
     /// The transaction that it runs in.
@@ -168,8 +178,13 @@ impl<'t> Merge<'t> {
     /// [`StoreError`] where the store cannot be read or written.
     pub fn take_proven(
         &mut self,
-        (good, forged): (Vec<Hashed>, Vec<Entry>),
+        (mut good, forged): (Vec<Hashed>, Vec<Entry>),
     ) -> Result<(), StoreError> {
+        if !self.without.is_empty() {
+            let all = good.len();
+            good.retain(|hashed| !self.without.contains(&hashed.entry.device));
+            self.report.left_out += u64::try_from(all - good.len()).unwrap_or(0);
+        }
         for entry in forged {
             self.report.refuse(not_signed(&entry));
         }

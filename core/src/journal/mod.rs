@@ -20,6 +20,7 @@ mod salvage;
 mod schema;
 mod store;
 mod withdrawal;
+mod writers;
 
 #[cfg(debug_assertions)]
 pub use announce::announce;
@@ -44,6 +45,7 @@ pub use recheck::{after as judge_after, everything as judge_anew};
 pub use salvage::{Numbers, Salvage};
 pub use schema::{Flaw, flaws, mend};
 pub use store::{SCHEMA_VERSION, made_whole, open, sound};
+pub use writers::{Writer, Writers};
 
 use std::path::PathBuf;
 

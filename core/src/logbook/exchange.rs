@@ -1,5 +1,6 @@
 //! Records that meet: bundles out and in, and a folder where devices leave them.
 
+use std::collections::BTreeSet;
 use std::fs::{self, File};
 use std::io::{BufReader, BufWriter, Read, Write};
 use std::path::{Path, PathBuf};
@@ -8,10 +9,11 @@ use std::sync::mpsc::{SyncSender, sync_channel};
 use serde::Serialize;
 
 use super::{Logbook, LogbookError};
+use crate::device::{DeviceId, Warrant};
 use crate::file::{NewFile, Replace};
 use crate::journal::{
-    BundleError, BundleReader, Entry, Hashed, Header, Merge, MergeReport, Part, Signatures,
-    entry_of_line, is_merged, keep_merged, proven, reached, write_bundle,
+    BundleError, BundleReader, Entry, Hashed, Header, Merge, MergeReport, Part, Signatures, Writer,
+    Writers, entry_of_line, is_merged, keep_merged, proven, reached, write_bundle,
 };
 
 /// How the files in a shared folder end.
@@ -57,6 +59,20 @@ impl Logbook {
     pub fn merge(
         &mut self,
         path: &Path,
+        progress: impl FnMut(u64, u64),
+    ) -> Result<MergeReport, LogbookError> {
+        self.merge_without(path, &BTreeSet::new(), progress)
+    }
+
+    /// The same without what some devices wrote. The owner's words that others
+    /// carry come in.
+    ///
+    /// # Errors
+    /// As [`Logbook::merge`].
+    pub fn merge_without(
+        &mut self,
+        path: &Path,
+        without: &BTreeSet<DeviceId>,
         mut progress: impl FnMut(u64, u64),
     ) -> Result<MergeReport, LogbookError> {
         let mut bundle = open(path)?;
@@ -68,7 +84,41 @@ impl Logbook {
             let known = bundle.header().entries;
             return Ok(MergeReport { known, ..MergeReport::default() });
         }
-        self.take_in(|merge| take_bundle(merge, &mut bundle, path, &mut progress))
+        self.take_in(|merge| {
+            merge.leave_out(without);
+            take_bundle(merge, &mut bundle, path, &mut progress)
+        })
+    }
+
+    /// The writers of a bundle, and how far each is believed here: nothing of it
+    /// is taken in. `progress` is told how many entries were looked at, of how many.
+    ///
+    /// # Errors
+    /// [`LogbookError`] where it is no bundle, or the store cannot be read.
+    pub fn writers_in(
+        &self,
+        path: &Path,
+        mut progress: impl FnMut(u64, u64),
+    ) -> Result<Vec<Writer>, LogbookError> {
+        let io = |e: std::io::Error| unreadable(path, e.into());
+        let mut writers = Writers::begin(&self.connection)?;
+        let mut bundle = open(path)?;
+        while let Some(part) = bundle.next_or_end().map_err(io)? {
+            let Part::Lines(lines) = part else { continue };
+            let words = lines.lines().filter(|line| line.contains(Warrant::KIND));
+            words
+                .filter_map(|line| entry_of_line(line).ok())
+                .for_each(|entry| writers.hear(&entry));
+        }
+        let mut bundle = open(path)?;
+        let (mut done, all) = (0, bundle.header().entries);
+        while let Some(part) = bundle.next_or_end().map_err(io)? {
+            let Ready::Entries { proven: (good, _), .. } = ready(part) else { continue };
+            good.iter().try_for_each(|hashed| writers.count(hashed))?;
+            done += u64::try_from(good.len()).unwrap_or(0);
+            progress(done.min(all), all);
+        }
+        Ok(writers.all())
     }
 
     /// Meets other devices in a folder: reads what they left there, and leaves
@@ -115,6 +165,30 @@ impl Logbook {
 /// So many blocks are unpacked and proven while others are written.
 const AHEAD: usize = 4;
 
+/// The writer whose number begins as typed.
+///
+/// # Errors
+/// [`LogbookError::Device`] where none does, or several do.
+pub fn writer_named(writers: &[Writer], typed: &str) -> Result<DeviceId, LogbookError> {
+    let typed = typed.trim().to_lowercase();
+    let named = |writer: &Writer| writer.device.to_string().starts_with(&typed);
+    let known = writers.iter().filter(|writer| typed.len() >= 4 && named(writer));
+    let found: BTreeSet<DeviceId> = known.map(|writer| writer.device).collect();
+    match found.first() {
+        Some(one) if found.len() == 1 => Ok(*one),
+        None => Err(LogbookError::Device(format!(
+            "no device whose number begins with “{typed}” wrote in it; `merge FILE --list` names \
+             those that did"
+        ))),
+        Some(_) => Err(LogbookError::Device(format!(
+            "several devices begin with “{typed}”; type more of it"
+        ))),
+    }
+}
+
+/// After so many lines of a part that are no entries the rest of it is left.
+const MOST_REFUSED: usize = 50;
+
 /// A part of a bundle, ready to be merged.
 enum Ready {
     Entries { proven: (Vec<Hashed>, Vec<Entry>), refused: Vec<String> },
@@ -140,7 +214,9 @@ fn take_bundle(
                     merge.take_proven(proven)?;
                 }
                 Ready::Spoilt(why) => merge.report().refuse(why),
-                Ready::End(digest) if merge.report().refused == 0 => {
+                Ready::End(digest)
+                    if merge.report().refused == 0 && merge.report().left_out == 0 =>
+                {
                     keep_merged(merge.work(), &digest)?;
                 }
                 Ready::End(_) => {}
@@ -173,6 +249,11 @@ fn ready(part: Part) -> Ready {
                 match entry_of_line(line) {
                     Ok(entry) => entries.push(Hashed::from(entry)),
                     Err(error) => refused.push(error.to_string()),
+                }
+                // No writer makes one such line: what has so many has nothing else.
+                if refused.len() == MOST_REFUSED {
+                    refused.push("the rest of that part was left unread".to_owned());
+                    break;
                 }
             }
             Ready::Entries { proven: proven(entries, Signatures::Needed), refused }

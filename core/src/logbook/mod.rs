@@ -31,7 +31,7 @@ pub use check::CheckReport;
 pub use describing::{FieldChoice, FieldEntry, FieldRefused, FormRefused, HoseForm};
 pub use devices::{DeviceView, OwnDevice};
 pub use error::LogbookError;
-pub use exchange::ExchangeReport;
+pub use exchange::{ExchangeReport, writer_named};
 pub use history::{HistoryLine, TakenBackBy};
 pub use hoses::Registration;
 pub use inspections::ShownPhotograph;

@@ -1,5 +1,7 @@
 //! A picture as data: shapes that any face can draw, and the same as SVG.
 
+use crate::text::visible;
+
 /// A set's picture: parts that are drawn one after the other, the later over
 /// the earlier. Everything is in units of about a CSS pixel, from the upper
 /// left; letters are of a font without serifs.
@@ -206,10 +208,10 @@ fn stroked(stroke: Option<Stroke>) -> String {
 }
 
 /// Text made safe for XML: its five special characters, and nothing that XML
-/// cannot hold.
+/// cannot hold or an eye cannot see.
 pub(super) fn escaped(text: &str) -> String {
     let mut safe = String::with_capacity(text.len());
-    for c in text.chars() {
+    for c in visible(text).chars() {
         match c {
             '&' => safe.push_str("&amp;"),
             '<' => safe.push_str("&lt;"),
@@ -217,7 +219,6 @@ pub(super) fn escaped(text: &str) -> String {
             '"' => safe.push_str("&quot;"),
             '\'' => safe.push_str("&#39;"),
             '\u{FFFE}' | '\u{FFFF}' => safe.push('\u{FFFD}'),
-            c if c.is_control() => safe.push('\u{FFFD}'),
             c => safe.push(c),
         }
     }

@@ -150,7 +150,7 @@ fn texts_are_escaped_and_told_to_those_who_cannot_see() {
     {
         assert!(desc.contains(said), "{said}: {desc}");
     }
-    assert_eq!(drawing::escaped("a\u{FFFE}\u{7}'"), "a\u{FFFD}\u{FFFD}&#39;");
+    assert_eq!(drawing::escaped("a\u{FFFE}\u{7}'"), "a\u{FFFD}&lt;U+0007&gt;&#39;");
 }
 
 /// The contrast of two colours as WCAG 2.2 defines it.

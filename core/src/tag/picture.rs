@@ -3,7 +3,11 @@
 use std::io::Cursor;
 
 use image::metadata::Orientation;
-use image::{DynamicImage, ImageDecoder, ImageError, ImageFormat, ImageReader, Limits};
+use image::{
+    DynamicImage, GrayAlphaImage, GrayImage, ImageDecoder, ImageFormat, ImageReader, Limits,
+    RgbImage, RgbaImage,
+};
+use png::{ColorType, Transformations};
 use thiserror::Error;
 
 /// The most pixels that are read, 40 million: more than phones take, and few
@@ -60,25 +64,68 @@ pub(crate) fn decode_picture(bytes: &[u8]) -> Result<DynamicImage, PictureError>
     if bytes.is_empty() {
         return Err(PictureError::Empty);
     }
-    let format = image::guess_format(bytes).map_err(|_| PictureError::NotAPicture)?;
-    if !matches!(format, ImageFormat::Png | ImageFormat::Jpeg) {
-        return Err(PictureError::NotAPicture);
-    }
-    if format == ImageFormat::Jpeg && breaks_off(bytes) {
-        return Err(PictureError::Damaged { why: "it breaks off".to_owned() });
-    }
-    let damaged = |why: ImageError| PictureError::Damaged { why: why.to_string() };
-    let reader = ImageReader::with_format(Cursor::new(bytes), format);
-    let mut decoder = reader.into_decoder().map_err(damaged)?;
-    let (width, height) = decoder.dimensions();
-    if u64::from(width) * u64::from(height) > MOST_PIXELS {
-        return Err(PictureError::TooLarge { width, height });
-    }
-    decoder.set_limits(limits()).map_err(damaged)?;
-    let orientation = decoder.orientation().unwrap_or(Orientation::NoTransforms);
-    let mut picture = DynamicImage::from_decoder(decoder).map_err(damaged)?;
+    let (mut picture, orientation) = match image::guess_format(bytes) {
+        Ok(ImageFormat::Png) => decode_png(bytes)?,
+        Ok(ImageFormat::Jpeg) => decode_jpeg(bytes)?,
+        _ => return Err(PictureError::NotAPicture),
+    };
     picture.apply_orientation(orientation);
     Ok(picture)
+}
+
+fn damaged(why: impl ToString) -> PictureError {
+    PictureError::Damaged { why: why.to_string() }
+}
+
+fn check_size(width: u32, height: u32) -> Result<u64, PictureError> {
+    let pixels = u64::from(width) * u64::from(height);
+    if pixels > MOST_PIXELS { Err(PictureError::TooLarge { width, height }) } else { Ok(pixels) }
+}
+
+fn decode_jpeg(bytes: &[u8]) -> Result<(DynamicImage, Orientation), PictureError> {
+    if breaks_off(bytes) {
+        return Err(damaged("it breaks off"));
+    }
+    let reader = ImageReader::with_format(Cursor::new(bytes), ImageFormat::Jpeg);
+    let mut decoder = reader.into_decoder().map_err(damaged)?;
+    let (width, height) = decoder.dimensions();
+    check_size(width, height)?;
+    decoder.set_limits(limits()).map_err(damaged)?;
+    let orientation = decoder.orientation().unwrap_or(Orientation::NoTransforms);
+    Ok((DynamicImage::from_decoder(decoder).map_err(damaged)?, orientation))
+}
+
+/// A PNG file keeps colour profiles and notes packed beside its picture: small
+/// ones may unpack to anything. They are passed over, so that the picture takes
+/// as much memory as its pixels.
+fn decode_png(bytes: &[u8]) -> Result<(DynamicImage, Orientation), PictureError> {
+    let mut decoder = png::Decoder::new(Cursor::new(bytes));
+    decoder.set_ignore_iccp_chunk(true);
+    decoder.set_ignore_text_chunk(true);
+    decoder.set_transformations(Transformations::EXPAND | Transformations::STRIP_16);
+    let info = decoder.read_header_info().map_err(damaged)?;
+    let pixels = check_size(info.width, info.height)?;
+    let most = usize::try_from(pixels.saturating_mul(8)).unwrap_or(usize::MAX);
+    decoder.set_limits(png::Limits { bytes: most.saturating_add(bytes.len()) });
+    let mut reader = decoder.read_info().map_err(damaged)?;
+    let room = reader.output_buffer_size().ok_or_else(|| damaged("its size cannot be"))?;
+    let mut values = vec![0; room];
+    let frame = reader.next_frame(&mut values).map_err(damaged)?;
+    values.truncate(frame.buffer_size());
+    let orientation = reader.info().exif_metadata.as_deref();
+    let orientation = orientation.and_then(Orientation::from_exif_chunk);
+    let (width, height) = (frame.width, frame.height);
+    let picture = match frame.color_type {
+        ColorType::Grayscale => GrayImage::from_raw(width, height, values).map(Into::into),
+        ColorType::GrayscaleAlpha => {
+            GrayAlphaImage::from_raw(width, height, values).map(Into::into)
+        }
+        ColorType::Rgb => RgbImage::from_raw(width, height, values).map(Into::into),
+        ColorType::Rgba => RgbaImage::from_raw(width, height, values).map(Into::into),
+        ColorType::Indexed => None,
+    };
+    let picture = picture.ok_or_else(|| damaged("its colours cannot be made out"))?;
+    Ok((picture, orientation.unwrap_or(Orientation::NoTransforms)))
 }
 
 /// Whether a JPEG file lacks the mark of its end (FF D9) behind the last start

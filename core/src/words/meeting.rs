@@ -2,7 +2,7 @@
 
 use super::counted;
 use crate::device::{DeviceId, Role};
-use crate::journal::MergeReport;
+use crate::journal::{MergeReport, Writer};
 
 /// What a merge did, a sentence a line.
 #[must_use]
@@ -32,6 +32,9 @@ pub fn merge_at_the_counter(report: &MergeReport) -> Vec<String> {
 pub(super) fn merge_and(report: &MergeReport, of: impl Fn(&DeviceId) -> String) -> Vec<String> {
     let entries = |n: u64| counted_of(n, "entry", "entries");
     let mut said = vec![format!("{} new, {} known already", entries(report.new), report.known)];
+    if report.left_out > 0 {
+        said.push(format!("{} left out, as asked", entries(report.left_out)));
+    }
     for (why, n) in &report.set_aside {
         said.push(format!("{} kept, {}", entries(*n), aside(why)));
     }
@@ -62,6 +65,24 @@ pub(super) fn merge_and(report: &MergeReport, of: impl Fn(&DeviceId) -> String) 
     }
     said
 }
+
+/// A writer of a file that was not taken in yet, and how far it is believed.
+#[must_use]
+pub fn writer(writer: &Writer) -> String {
+    let name = named(&writer.device, writer.name.as_ref());
+    let own = if writer.own { ", this one" } else { "" };
+    let entries = counted_of(writer.entries, "entry", "entries");
+    let mut said = vec![format!("Device {name}{own}: {entries}")];
+    said.extend(writer.not_believed.iter().map(|(why, n)| format!("{n} {}", aside(why))));
+    if writer.not_believed.is_empty() {
+        said.push("believed".to_owned());
+    }
+    said.join("; ")
+}
+
+/// Before a file is taken in that has writers who are not believed.
+pub const NOT_BELIEVED_HERE: &str = "Not all who wrote in it are believed here. What they wrote is \
+kept and judged as the owner says, or left out.";
 
 /// Why an entry is kept but not, or not wholly, believed.
 #[must_use]

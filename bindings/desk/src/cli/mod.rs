@@ -6,9 +6,10 @@ use std::ffi::OsString;
 use std::path::PathBuf;
 
 use chrono::NaiveDate;
-use clap::error::{ContextKind, ErrorKind};
+use clap::error::{ContextKind, ContextValue, ErrorKind};
 use clap::{Args, CommandFactory, FromArgMatches, Parser};
 use hosewright_core::hose::Label;
+use hosewright_core::text::visible;
 
 use crate::commands::Command;
 use crate::desk::Desk;
@@ -119,8 +120,27 @@ fn worded(error: clap::Error) -> Failure {
             let name = name.split([' ', '=']).next().unwrap_or_default();
             Failure::refused(format!("{name}: {why}"))
         }
-        _ => Failure::Usage(Box::new(error)),
+        _ => Failure::Usage(Box::new(seen(error))),
     }
+}
+
+/// What was typed stands in the parser's own words as it is: here it is made visible.
+fn seen(mut error: clap::Error) -> clap::Error {
+    let shown = |text: &String| visible(text).into_owned();
+    let typed: Vec<(ContextKind, ContextValue)> = error
+        .context()
+        .filter_map(|(kind, value)| match value {
+            ContextValue::String(text) => Some((kind, ContextValue::String(shown(text)))),
+            ContextValue::Strings(texts) => {
+                Some((kind, ContextValue::Strings(texts.iter().map(shown).collect())))
+            }
+            _ => None,
+        })
+        .collect();
+    for (kind, value) in typed {
+        error.insert(kind, value);
+    }
+    error
 }
 
 /// Who is asking, where nobody says it.

@@ -32,7 +32,7 @@ pub fn shown(desk: &mut Desk, answer: &Answered) -> Outcome {
     if desk.json {
         desk.json(answer)?;
     } else {
-        desk.out.line(show::answer::page(answer, show::Screen::of_stdout()))?;
+        desk.out.text(show::answer::page(answer, show::Screen::of_stdout()))?;
     }
     Ok(match answer.verdict {
         Verdict::Ready | Verdict::Watch => Status::Done,

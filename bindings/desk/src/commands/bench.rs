@@ -22,6 +22,7 @@ use crate::desk::{Desk, Outcome, Status};
 use crate::failure::Failure;
 use crate::show::brief::{self, cautions};
 use crate::show::csv::{self, Csv};
+use crate::show::paint::Painted;
 use crate::show::table::Column::{Text, Whole};
 use crate::show::{Screen, table};
 
@@ -39,7 +40,7 @@ fn as_json(answer: &impl serde::Serialize) -> Result<Value, Failure> {
 }
 
 fn said(desk: &mut Desk, words: &str) -> Result<(), Failure> {
-    Ok(desk.out.line(brief::filled(Screen::of_stdout(), words))?)
+    Ok(desk.out.text(brief::filled(Screen::of_stdout(), words))?)
 }
 
 /// The answer is no where nothing fits.
@@ -107,7 +108,7 @@ impl Thread {
             for candidate in found.candidates.iter().take(possible.max(5)) {
                 rows.add_row(cells(candidate));
             }
-            desk.out.line(format!("\n{rows}"))?;
+            desk.out.text(Painted::from("\n") + rows.drawn())?;
         }
         Ok(status)
     }
@@ -172,7 +173,7 @@ fn tools(desk: &mut Desk, tools: &Tools, as_csv: bool, beside: &[&str]) -> Outco
     let mut rows = table::new(Screen::of_stdout(), head);
     rows.add_rows(all);
     if !rows.is_empty() {
-        desk.out.line(rows.to_string())?;
+        desk.out.text(rows.drawn())?;
     }
     cautions(desk, beside)?;
     Ok(status)
@@ -249,7 +250,7 @@ impl Seals {
             let head = [Whole("Joint"), Whole("Rings"), Text("In words", 16)];
             let mut rows = table::new(Screen::of_stdout(), head);
             rows.add_rows(found.iter().map(Ringed::cells));
-            desk.out.line(rows.to_string())?;
+            desk.out.text(rows.drawn())?;
             cautions(desk, SEAL_CAUTIONS)?;
         }
         Ok(status)
@@ -332,7 +333,7 @@ impl Replace {
             let head = [Whole("Code"), Whole("Fits"), Text("In words", 16)];
             let mut shown = table::new(Screen::of_stdout(), head);
             shown.add_rows(rows);
-            desk.out.line(shown.to_string())?;
+            desk.out.text(shown.drawn())?;
             desk.out.line("")?;
         }
         said(desk, &answer.order.words)?;

@@ -9,6 +9,7 @@ use crate::demo;
 use crate::desk::{Desk, Outcome, Status};
 use crate::failure::Failure;
 use crate::show;
+use crate::show::paint::Painted;
 use crate::store;
 
 /// Makes an invented dive centre with five years of history.
@@ -26,9 +27,9 @@ impl Demo {
     pub fn run(self, desk: &mut Desk) -> Outcome {
         let screen = show::Screen::of_stdout();
         if desk.json {
-            let mut told = std::io::sink();
-            let made = demo::run(&self.dir, store::keyring()?, |_| String::new(), &mut told)
-                .map_err(failed)?;
+            let page = |_: &_| Painted::default();
+            let made =
+                demo::run(&self.dir, store::keyring()?, page, &mut |_| Ok(())).map_err(failed)?;
             let counted: serde_json::Map<_, _> = made
                 .verdicts
                 .iter()
@@ -37,7 +38,8 @@ impl Demo {
             desk.json(&json!({ "verdicts": counted, "tags": made.tags, "answer": made.answer }))?;
         } else {
             let page = |answer: &_| show::answer::page(answer, screen);
-            demo::run(&self.dir, store::keyring()?, page, &mut desk.out).map_err(failed)?;
+            let mut tell = |text| desk.out.text(text);
+            demo::run(&self.dir, store::keyring()?, page, &mut tell).map_err(failed)?;
         }
         Ok(Status::Done)
     }

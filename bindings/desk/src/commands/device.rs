@@ -223,7 +223,7 @@ fn list(desk: &mut Desk) -> Outcome {
             device.note(),
         ]);
     }
-    desk.out.line(rows.trim_fmt())?;
+    desk.out.text(rows.drawn())?;
     Ok(Status::Done)
 }
 

@@ -19,7 +19,8 @@ use crate::show::{self, progress};
 #[derive(Args)]
 #[command(
     after_help = "Example:\n  hosewright import record.jsonl\n  hosewright import hoses.csv --partial\n\n\
-    What it is, is told by its content. Without --partial one bad line refuses the whole file."
+    What it is, is told by its content. Without --partial one bad line refuses the whole file: one\n\
+    that is no entry, or is not what its device signed. Exit code 1: some lines were left out."
 )]
 pub struct Import {
     /// JSON Lines of an export, or CSV
@@ -42,7 +43,7 @@ impl Import {
         let bar = progress::bar("entries", progress::UNKNOWN);
         let report = logbook.import_lines(&mut lines, self.partial, progress::told(&bar));
         bar.finish_and_clear();
-        told(desk, &report?)
+        told(desk, &self.file, &report?, self.partial)
     }
 
     fn spreadsheet(&self, bytes: &[u8], logbook: &mut Logbook, desk: &mut Desk) -> Outcome {
@@ -64,33 +65,28 @@ fn looks_like_json(lines: &mut impl BufRead, path: &Path) -> Result<bool, Failur
     }
 }
 
-fn told(desk: &mut Desk, report: &ImportReport) -> Outcome {
+fn told(desk: &mut Desk, path: &Path, report: &ImportReport, partial: bool) -> Outcome {
+    let whole = report.merge.refused == 0;
+    let nothing = !whole && !partial;
     if desk.json {
         let refused = report.refused.iter();
         let refused: Vec<_> =
             refused.map(|(line, why)| json!({ "line": line, "reason": why })).collect();
-        desk.json(
-            &json!({ "taken": report.merge.new, "known": report.merge.known, "refused": refused }),
-        )?;
-    } else {
-        let (taken, known) = (report.merge.new, report.merge.known);
-        desk.out.line(format!(
-            "{taken} taken in, {known} known already, {} refused",
-            report.refused.len()
-        ))?;
+        desk.json(&json!({ "file": path, "taken": report.merge.new,
+            "known": report.merge.known, "refused": refused, "merge": report.merge }))?;
+    } else if !nothing {
+        super::meeting::said(desk, path, &report.merge)?;
     }
-    for (line, why) in &report.refused {
-        aside(&format!("hosewright: line {line}: {why}"));
-    }
-    if report.refused.is_empty() || report.merge.new > 0 {
-        return Ok(Status::Done);
-    }
-    if report.merge.known == 0 {
+    if nothing {
+        for (line, why) in &report.refused {
+            aside(&format!("hosewright: line {line}: {why}"));
+        }
         aside(
             "hosewright: nothing was changed; put the lines right, or take the rest with --partial",
         );
+        return Err(Failure::Told);
     }
-    Err(Failure::Told)
+    Ok(if whole { Status::Done } else { Status::No })
 }
 
 /// Writes the whole record as JSON Lines.

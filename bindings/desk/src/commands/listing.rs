@@ -11,6 +11,7 @@ use serde_json::{Value, json};
 use super::Which;
 use crate::cli::values;
 use crate::desk::{Desk, Outcome, Status};
+use crate::show::paint::Painted;
 use crate::show::table::Column::{Text, Whole};
 use crate::show::{Screen, table};
 
@@ -47,7 +48,7 @@ impl List {
         } else if shown.is_empty() {
             desk.out.line(format!("No such hose is on record in {}.", logbook.path().display()))?;
         } else {
-            desk.out.line(rows(&shown))?;
+            desk.out.text(rows(&shown))?;
         }
         Ok(Status::Done)
     }
@@ -65,7 +66,7 @@ fn brief(answer: &Answer) -> Value {
     })
 }
 
-fn rows(answers: &[Answer]) -> String {
+fn rows(answers: &[Answer]) -> Painted {
     let mut table = table::new(
         Screen::of_stdout(),
         [Whole("Verdict"), Text("Hose", 16), Text("Where", 8), Whole("Why")],
@@ -80,7 +81,7 @@ fn rows(answers: &[Answer]) -> String {
             why.join("\n"),
         ]);
     }
-    table.trim_fmt()
+    table.drawn()
 }
 
 /// Everything that was written about a hose.
@@ -107,7 +108,7 @@ impl History {
         for HistoryLine { entry, words, .. } in &lines {
             table.add_row([entry.on.to_string(), entry.by.to_string(), words.clone()]);
         }
-        desk.out.line(table.trim_fmt())?;
+        desk.out.text(table.drawn())?;
         Ok(Status::Done)
     }
 }

@@ -1,10 +1,13 @@
 //! Records that meet: `bundle`, `merge` and `exchange`.
 
-use std::io::{BufWriter, Write};
-use std::path::PathBuf;
+use std::collections::BTreeSet;
+use std::io::{BufWriter, IsTerminal, Write};
+use std::path::{Path, PathBuf};
 
 use clap::Args;
-use hosewright_core::journal::MergeReport;
+use hosewright_core::Logbook;
+use hosewright_core::device::DeviceId;
+use hosewright_core::journal::{MergeReport, Writer};
 use hosewright_core::words::meeting;
 use serde_json::json;
 
@@ -55,24 +58,40 @@ impl Bundle {
 
 /// Takes in bundles of other devices.
 #[derive(Args)]
-#[command(after_help = "Example:\n  hosewright merge boat.hwbundle bench.hwbundle\n\n\
+#[command(after_help = "Example:\n  hosewright merge boat.hwbundle bench.hwbundle\n  \
+    hosewright merge found.hwbundle --list\n  \
+    hosewright merge found.hwbundle --without 3f9c12ab\n\n\
     What is good in a file goes in, whatever order files come in and however often.\n\
     Exit code 1: some of it was refused.")]
 pub struct Merge {
     /// Bundles
     #[arg(value_name = "FILE", required = true)]
     files: Vec<PathBuf>,
+    /// Only say who wrote in them and who of these is believed here
+    #[arg(long, conflicts_with = "without")]
+    list: bool,
+    /// Leave out what a device wrote, by the beginning of its number
+    #[arg(long, value_name = "DEVICE")]
+    without: Vec<String>,
 }
 
 impl Merge {
     /// Takes them in, one after another.
     pub fn run(self, desk: &mut Desk) -> Outcome {
         let mut logbook = desk.open()?;
+        if self.list {
+            return self.listed(&logbook, desk);
+        }
+        let without = self.left_out(&logbook)?;
+        let watched = !desk.json && std::io::stderr().is_terminal();
         let mut status = Status::Done;
         let mut failed = None;
         for path in &self.files {
+            if watched {
+                warned(&logbook, path, &without);
+            }
             let bar = progress::bar("entries", progress::UNKNOWN);
-            let merged = logbook.merge(path, |done, _| bar.set_position(done));
+            let merged = logbook.merge_without(path, &without, |done, _| bar.set_position(done));
             bar.finish_and_clear();
             match merged {
                 Ok(report) => {
@@ -89,9 +108,58 @@ impl Merge {
         }
         failed.map_or(Ok(status), Err)
     }
+
+    /// Who wrote in the files; nothing is taken in.
+    fn listed(&self, logbook: &Logbook, desk: &mut Desk) -> Outcome {
+        for path in &self.files {
+            let writers = writers(logbook, path)?;
+            if desk.json {
+                desk.json(&json!({ "file": path, "writers": writers }))?;
+                continue;
+            }
+            desk.out.line(format!("{}:", path.display()))?;
+            for writer in &writers {
+                desk.out.line(format!("  {}", meeting::writer(writer)))?;
+            }
+        }
+        Ok(Status::Done)
+    }
+
+    /// The devices that are left out: each is named once in the files at least.
+    fn left_out(&self, logbook: &Logbook) -> Result<BTreeSet<DeviceId>, Failure> {
+        if self.without.is_empty() {
+            return Ok(BTreeSet::new());
+        }
+        let mut all = Vec::new();
+        for path in &self.files {
+            all.extend(writers(logbook, path)?);
+        }
+        let named = |typed: &String| Ok(hosewright_core::writer_named(&all, typed)?);
+        self.without.iter().map(named).collect()
+    }
 }
 
-fn said(desk: &mut Desk, path: &std::path::Path, report: &MergeReport) -> Result<(), Failure> {
+fn writers(logbook: &Logbook, path: &Path) -> Result<Vec<Writer>, Failure> {
+    let bar = progress::bar("entries", progress::UNKNOWN);
+    let writers = logbook.writers_in(path, |done, _| bar.set_position(done));
+    bar.finish_and_clear();
+    Ok(writers?)
+}
+
+/// Names those who would bring what is not believed. A file that cannot be read
+/// is said where it is to be taken in.
+fn warned(logbook: &Logbook, path: &Path, without: &BTreeSet<DeviceId>) {
+    let all = writers(logbook, path).unwrap_or_default();
+    let doubtful = |writer: &&Writer| writer.brings_doubt() && !without.contains(&writer.device);
+    let doubtful: Vec<&Writer> = all.iter().filter(doubtful).collect();
+    if !doubtful.is_empty() {
+        aside(&format!("{}: {}", path.display(), meeting::NOT_BELIEVED_HERE));
+        doubtful.iter().for_each(|writer| aside(&format!("  {}", meeting::writer(writer))));
+    }
+}
+
+/// What a merge did.
+pub(super) fn said(desk: &mut Desk, path: &Path, report: &MergeReport) -> Result<(), Failure> {
     if desk.json {
         return desk.json(&json!({ "file": path, "merge": report }));
     }

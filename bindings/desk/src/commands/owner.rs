@@ -77,10 +77,10 @@ fn due_shown(desk: &mut Desk, list: &DueList) -> Result<(), Failure> {
                 row.place.clone(),
             ]);
         }
-        desk.out.line(rows.to_string())?;
+        desk.out.text(rows.drawn())?;
     }
     if let Some(left_out) = list.left_out() {
-        desk.out.line(format!("\n{left_out}"))?;
+        desk.out.text(format!("\n{left_out}"))?;
     }
     Ok(())
 }
@@ -148,21 +148,21 @@ fn order_shown(desk: &mut Desk, order: &Ordered) -> Result<(), Failure> {
         let [buy, need, stock] = counts;
         rows.add_row([buy, need, stock, line.words.clone()]);
     }
-    desk.out.line(rows.to_string())?;
-    desk.out.line("\nFor these:\n")?;
+    desk.out.text(rows.drawn())?;
+    desk.out.text("\nFor these:\n")?;
     let head = [Whole("Code"), Text("Where", 8), Text("Why", 12)];
     let mut rows = table::new(Screen::of_stdout(), head);
     let lines = order.lines.iter().flat_map(|line| &line.hoses);
     for hose in lines.chain(&order.undescribed) {
         rows.add_row([hose.code.to_string(), hose.place.clone(), hose.why.join("; ")]);
     }
-    desk.out.line(rows.to_string())?;
+    desk.out.text(rows.drawn())?;
     let mut notes: Vec<String> = order.lines.iter().flat_map(|line| line.notes()).collect();
     notes.sort_unstable();
     notes.dedup();
     notes.extend(order.undescribed_in_words());
     for note in notes {
-        desk.out.line(format!("\n{}", textwrap::fill(&note, Screen::of_stdout().width)))?;
+        desk.out.text(format!("\n{}", textwrap::fill(&note, Screen::of_stdout().width)))?;
     }
     Ok(())
 }
@@ -216,7 +216,7 @@ fn ages_shown(desk: &mut Desk, ages: &AgesOfFleet) -> Result<(), Failure> {
         for row in age_rows(profile, unknown) {
             rows.add_row(row);
         }
-        desk.out.line(rows.to_string())?;
+        desk.out.text(rows.drawn())?;
         desk.out.line("")?;
     }
     let retired = counted(ages.retired.into(), "hose");
@@ -310,7 +310,7 @@ fn survival_shown(desk: &mut Desk, lifetimes: &Lifetimes) -> Result<(), Failure>
             let [retired, serving] = [group.retired, group.in_service].map(|n| n.to_string());
             rows.add_row([group.group.clone(), retired, serving, median, one, three, five]);
         }
-        desk.out.line(rows.to_string())?;
+        desk.out.text(rows.drawn())?;
     }
     let never = counted(lifetimes.never_in_service.into(), "hose");
     let note = format!(
@@ -318,5 +318,5 @@ fn survival_shown(desk: &mut Desk, lifetimes: &Lifetimes) -> Result<(), Failure>
          none was followed so long."
     );
     let note = textwrap::fill(&note, Screen::of_stdout().width);
-    Ok(desk.out.line(format!("\n{note}"))?)
+    Ok(desk.out.text(format!("\n{note}"))?)
 }

@@ -53,7 +53,7 @@ impl Photos {
                 photo.photograph.jpeg().len().to_string(),
             ]);
         }
-        desk.out.line(table.trim_fmt())?;
+        desk.out.text(table.drawn())?;
         Ok(Status::Done)
     }
 }

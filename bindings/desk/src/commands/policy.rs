@@ -129,7 +129,7 @@ fn limits_shown(desk: &mut Desk, limits: &[(Use, LimitsOfUse)]) -> Result<(), Fa
             words::months(limits.full_inspection_months),
         ]);
     }
-    Ok(desk.out.line(rows.trim_fmt())?)
+    Ok(desk.out.text(rows.drawn())?)
 }
 
 /// The rules themselves.
@@ -151,11 +151,11 @@ impl Rules {
             }))?;
             return Ok(Status::Done);
         }
-        desk.out.line("What can be found on a hose\n")?;
+        desk.out.text("What can be found on a hose\n")?;
         findings_shown(desk)?;
-        desk.out.line("\nEvery other reason\n")?;
+        desk.out.text("\nEvery other reason\n")?;
         reasons_shown(desk)?;
-        desk.out.line("\nLimits, until the owner sets others\n")?;
+        desk.out.text("\nLimits, until the owner sets others\n")?;
         limits_shown(desk, DEFAULTS)?;
         Ok(Status::Done)
     }
@@ -187,7 +187,7 @@ fn findings_shown(desk: &mut Desk) -> Result<(), Failure> {
             format!("{}. {}", rule.seen, rule.todo),
         ]);
     }
-    Ok(desk.out.line(rows.trim_fmt())?)
+    Ok(desk.out.text(rows.drawn())?)
 }
 
 fn reasons_json() -> Vec<Value> {
@@ -211,5 +211,5 @@ fn reasons_shown(desk: &mut Desk) -> Result<(), Failure> {
             format!("{} {}", words::shape(rule.rental), rule.rental),
         ]);
     }
-    Ok(desk.out.line(rows.trim_fmt())?)
+    Ok(desk.out.text(rows.drawn())?)
 }

@@ -10,6 +10,7 @@ use crate::cli::values::{self, On};
 use crate::desk::{Desk, Outcome, Status};
 use crate::failure::Failure;
 use crate::show::csv::{self, Csv};
+use crate::show::paint::Painted;
 use crate::show::table::Column::{Text, Whole};
 use crate::show::{Screen, table};
 
@@ -142,7 +143,7 @@ fn one(desk: &mut Desk, report: &LotReport, as_csv: bool) -> Result<(), Failure>
         return csv::write(desk, ["code", "trace", "place", "hose"], rows);
     }
     let width = Screen::of_stdout().width;
-    desk.out.line(textwrap::fill(&report.in_words(), width))?;
+    desk.out.text(textwrap::fill(&report.in_words(), width))?;
     if !report.hoses.is_empty() {
         let head = [Whole("Code"), Text("Recall", 8), Text("Where", 8), Text("Hose", 12)];
         let mut rows = table::new(Screen::of_stdout(), head);
@@ -155,7 +156,7 @@ fn one(desk: &mut Desk, report: &LotReport, as_csv: bool) -> Result<(), Failure>
                 hose.hose.clone(),
             ]);
         }
-        desk.out.line(format!("\n{rows}"))?;
+        desk.out.text(Painted::from("\n") + rows.drawn())?;
     }
     near(desk, report)
 }
@@ -164,7 +165,7 @@ fn near(desk: &mut Desk, report: &LotReport) -> Result<(), Failure> {
     if report.near.is_empty() {
         return Ok(());
     }
-    desk.out.line("\nNear this spelling; look at these hoses if it may have been slipped:\n")?;
+    desk.out.text("\nNear this spelling; look at these hoses if it may have been slipped:\n")?;
     let head = [Text("Lot", 6), Text("Maker", 8), Whole("Hoses"), Text("Why it is named", 16)];
     let mut rows = table::new(Screen::of_stdout(), head);
     for near in &report.near {
@@ -172,7 +173,7 @@ fn near(desk: &mut Desk, report: &LotReport) -> Result<(), Failure> {
         let hoses = near.hoses.to_string();
         rows.add_row([near.lot.to_string(), maker, hoses, near.words.to_owned()]);
     }
-    Ok(desk.out.line(rows.to_string())?)
+    Ok(desk.out.text(rows.drawn())?)
 }
 
 fn all(desk: &mut Desk, recalls: &[LotReport], as_csv: bool) -> Result<(), Failure> {
@@ -220,5 +221,5 @@ fn all(desk: &mut Desk, recalls: &[LotReport], as_csv: bool) -> Result<(), Failu
         let [since, lot, maker, hoses, found, _, to_find, why] = cells(report);
         rows.add_row([since, lot, maker, hoses, found, to_find, why]);
     }
-    Ok(desk.out.line(rows.to_string())?)
+    Ok(desk.out.text(rows.drawn())?)
 }

@@ -6,12 +6,14 @@ use hosewright_core::hose::Label;
 use hosewright_core::inspection::{Observation, Verdict};
 use hosewright_core::rental::{HandOutCheck, SeenOn};
 use hosewright_core::set_view::Checked;
+use hosewright_core::text::visible;
 use hosewright_core::words;
 use serde_json::json;
 
 use crate::cli::values::{self, On};
 use crate::desk::{Desk, Outcome, Status};
 use crate::failure::Failure;
+use crate::show::paint::Painted;
 use crate::show::{Screen, brief, table};
 
 /// Sets that are rented out.
@@ -123,17 +125,17 @@ fn told(desk: &mut Desk, check: &HandOutCheck, out: Option<&Label>) -> Result<()
         return desk.json(&shown);
     }
     let screen = Screen::of_stdout();
-    desk.out.line(hoses(screen, check))?;
+    desk.out.text(hoses(screen, check))?;
     let head = match out {
         Some(ticket) => words::sets::handed_out(&check.set, ticket, check.going().len()),
         None => check.words.clone(),
     };
-    desk.out.line(brief::filled(screen, &head))?;
+    desk.out.text(brief::filled(screen, &head))?;
     if out.is_some() && !check.ready {
         desk.out.line(words::sets::OVER_THESE)?;
     }
     for stop in &check.stops {
-        desk.out.line(brief::indented(screen, &stop.words, &stop.todo))?;
+        desk.out.text(brief::indented(screen, &stop.words, &stop.todo))?;
     }
     if out.is_none() && !check.ready {
         desk.out.line(if check.can_be_lifted() {
@@ -150,10 +152,10 @@ fn reasons(desk: &mut Desk, screen: Screen, hose: &Checked) -> Result<(), Failur
     let (why, todo) = hose.worst_reasons();
     let port = hose.port.map(|port| format!("{port}: ")).unwrap_or_default();
     let head = format!("{port}{}: {}. {why}", hose.code, hose.verdict);
-    Ok(desk.out.line(brief::indented(screen, &head, &todo))?)
+    Ok(desk.out.text(brief::indented(screen, &head, &todo))?)
 }
 
-fn hoses(screen: Screen, check: &HandOutCheck) -> String {
+fn hoses(screen: Screen, check: &HandOutCheck) -> Painted {
     let mut rows = table::new(
         screen,
         [
@@ -172,11 +174,13 @@ fn hoses(screen: Screen, check: &HandOutCheck) -> String {
     for foreign in &check.foreign {
         let row = match &foreign.hose {
             Some(hose) => row("foreign", hose),
-            None => ["foreign", "", "", &foreign.scanned, &foreign.words].map(str::to_owned),
+            None => {
+                ["foreign", "", "", &visible(&foreign.scanned), &foreign.words].map(str::to_owned)
+            }
         };
         rows.add_row(row);
     }
-    rows.trim_fmt()
+    rows.drawn()
 }
 
 fn row(scanned: &str, hose: &Checked) -> [String; 5] {
@@ -219,10 +223,10 @@ impl In {
             desk.json(&back)?;
             return Ok(Status::Done);
         }
-        desk.out.line(brief::filled(Screen::of_stdout(), &back.words))?;
+        desk.out.text(brief::filled(Screen::of_stdout(), &back.words))?;
         let screen = Screen::of_stdout();
         for difference in &back.differences {
-            desk.out.line(brief::indented(screen, difference, ""))?;
+            desk.out.text(brief::indented(screen, difference, ""))?;
         }
         back.stops.iter().try_for_each(|hose| reasons(desk, screen, hose))?;
         let watch = back.hoses.iter().filter(|hose| hose.verdict == Verdict::Watch);
@@ -272,7 +276,7 @@ impl List {
                 out.by.to_string(),
             ]);
         }
-        desk.out.line(rows.trim_fmt())?;
+        desk.out.text(rows.drawn())?;
         Ok(Status::Done)
     }
 }

@@ -97,27 +97,27 @@ impl Swap {
         while let Some(step) = view.next.clone() {
             let done = view.steps.iter().filter(|step| step.answer.is_some()).count();
             let head = format!("\n[{} of {}] {}", done + 1, view.steps.len(), step.step);
-            desk.out.line(head)?;
-            desk.out.line(wrapped(step.todo, screen))?;
+            desk.out.text(head)?;
+            desk.out.text(wrapped(step.todo, screen))?;
             write!(desk.out, "  ({}): ", step.answers)?;
             desk.out.flush()?;
             let mut typed = String::new();
             io::stdin().lock().read_line(&mut typed)?;
             if typed.trim().is_empty() {
-                desk.out.line("\nLeft here; the same command takes it up again.")?;
+                desk.out.text("\nLeft here; the same command takes it up again.")?;
                 return Ok(Status::Done);
             }
             match self.answer(logbook, pair, (step.step, typed.trim()), desk) {
                 Ok(after) => {
                     if after.next.as_ref().is_some_and(|next| next.step == step.step) {
-                        desk.out.line(wrapped(LEAKED, screen))?;
+                        desk.out.text(wrapped(LEAKED, screen))?;
                     }
                     view = after;
                 }
-                Err(failure) => desk.out.line(wrapped(&failure.to_string(), screen))?,
+                Err(failure) => desk.out.text(wrapped(&failure.to_string(), screen))?,
             }
         }
-        desk.out.line(format!("\n{SWAP_FINISHED}"))?;
+        desk.out.text(format!("\n{SWAP_FINISHED}"))?;
         Ok(Status::Done)
     }
 }
@@ -142,8 +142,8 @@ fn show(desk: &mut Desk, view: &SwapView) -> Outcome {
     }
     match &view.next {
         Some(step) => {
-            desk.out.line(format!("\nNext: {} (answer {})", step.step, step.answers))?;
-            desk.out.line(wrapped(step.todo, screen))?;
+            desk.out.text(format!("\nNext: {} (answer {})", step.step, step.answers))?;
+            desk.out.text(wrapped(step.todo, screen))?;
         }
         None => desk.out.line(SWAP_FINISHED)?,
     }

@@ -219,9 +219,9 @@ fn write(desk: &mut Desk, print: &Print, kind: Kind, payloads: Vec<Payload>) -> 
         let counted = hosewright_core::words::counted;
         desk.out.line(format!("{} on {}", counted(tags, "tag"), counted(pages, "page")))?;
     }
-    desk.out.line(show::filled(&format!("Each tag: {plan}.")))?;
+    desk.out.text(show::filled(&format!("Each tag: {plan}.")))?;
     if let Some(advice) = printed.and_then(|printed| printed.advice) {
-        desk.out.line(show::filled(&format!("Note: {advice}.")))?;
+        desk.out.text(show::filled(&format!("Note: {advice}.")))?;
     }
     Ok(Status::Done)
 }

@@ -56,7 +56,7 @@ fn shown(desk: &mut Desk, store: &Path, report: &CheckReport) -> Result<(), Fail
         rows.add_row([what.to_owned(), count]);
     }
     desk.out.line(format!("Store: {}\n", store.display()))?;
-    desk.out.line(rows.trim_fmt())?;
+    desk.out.text(rows.drawn())?;
     for line in report.words() {
         desk.out.line(line)?;
     }

@@ -7,7 +7,7 @@ mod history;
 mod scenario;
 
 use std::fs;
-use std::io::{self, Write};
+use std::io;
 use std::path::{Path, PathBuf};
 
 use chrono::NaiveDate;
@@ -22,11 +22,13 @@ use hosewright_core::tag::sheet::sheet;
 use hosewright_core::tag::{
     Code, DrawError, Level, Payload, PictureError, PrinterDpi, SheetOptions, TagSize, read_picture,
 };
+use hosewright_core::text::visible;
 use hosewright_core::{Logbook, LogbookError};
 use rand_chacha::ChaCha20Rng;
 use rand_chacha::rand_core::SeedableRng;
 use thiserror::Error;
 
+use crate::show::paint::Painted;
 use history::Written;
 pub use scenario::TODAY;
 use scenario::{CENTRE, OLD_LIST, PHOTOGRAPHED, RETAGGED, SEED, WANTS_A_SEAL};
@@ -90,8 +92,8 @@ pub struct Made {
     pub answer: Answer,
 }
 
-/// Makes the demonstration in `dir`, telling on `out` what it does; `show`
-/// puts an answer in words.
+/// Makes the demonstration in `dir`, telling `tell` what it does; `show` puts an
+/// answer in words.
 ///
 /// # Errors
 /// [`DemoError`] where the folder holds something else, or a file cannot be
@@ -99,27 +101,28 @@ pub struct Made {
 pub fn run(
     dir: &Path,
     keys: Box<FolderKeyring>,
-    show: impl Fn(&Answer) -> String,
-    out: &mut dyn Write,
+    show: impl Fn(&Answer) -> Painted,
+    tell: &mut dyn FnMut(Painted) -> io::Result<()>,
 ) -> Result<Made, DemoError> {
     let told = |source| DemoError::Io { path: "the output".into(), source };
+    let mut tell = |text: Painted| tell(text).map_err(told);
     clear_the_way(dir)?;
-    writeln!(out, "{CENTRE} (invented), in {}", dir.display()).map_err(told)?;
+    tell(format!("{CENTRE} (invented), in {}", visible(&dir.to_string_lossy())).into())?;
     let mut logbook = Logbook::open(&dir.join(STORE), Box::new(chance(0)), keys)?;
     let written = history::write(&mut logbook, chance(1), |year| {
-        writeln!(out, "  writing the record of {year}").map_err(told)
+        tell(format!("  writing the record of {year}").into())
     })?;
     let moment = now()?;
     let verdicts = count(&logbook, &moment)?;
-    writeln!(out, "  {}", in_words(&verdicts)).map_err(told)?;
+    tell(format!("  {}", in_words(&verdicts)).into())?;
     let tags = print_sheet(&logbook, dir)?;
-    writeln!(out, "  printed {tags} tags to {SHEET}").map_err(told)?;
+    tell(format!("  printed {tags} tags to {SHEET}").into())?;
     take_photo(&logbook, written.code(PHOTOGRAPHED)?, dir)?;
-    writeln!(out, "  took a photo of one of them: {PHOTO}").map_err(told)?;
+    tell(format!("  took a photo of one of them: {PHOTO}").into())?;
     save(dir, LIST, OLD_LIST.as_bytes())?;
     let answer = read_back(&logbook, dir, &moment)?;
-    writeln!(out, "\nRead from {PHOTO}:\n\n{}\n", show(&answer)).map_err(told)?;
-    write!(out, "{}", what_next(&logbook, &written, dir)?).map_err(told)?;
+    tell(Painted::from(format!("\nRead from {PHOTO}:\n\n")) + show(&answer))?;
+    tell(Painted::from("\n") + what_next(&logbook, &written, dir)?)?;
     Ok(Made { verdicts, tags, answer })
 }
 

@@ -13,6 +13,7 @@ use super::labels as l;
 use super::parts;
 use super::refusal::Refusal;
 use super::sheet::at;
+use super::visible::visible_page;
 
 /// The doors of the page.
 const DOORS: &[(&str, &str)] = &[
@@ -81,7 +82,7 @@ impl Screen {
 
     /// As a response.
     pub fn shown(self, ask: &Ask) -> Response {
-        Html(whole(ask, &self).into_string()).into_response()
+        Html(visible_page(whole(ask, &self).into_string())).into_response()
     }
 }
 
@@ -275,7 +276,8 @@ pub fn visitor(title: &str, body: &Markup) -> Response {
 
 fn marked(status: StatusCode, page: Markup) -> Response {
     let html = HeaderValue::from_static("text/html; charset=utf-8");
-    let mut response = (status, [(CONTENT_TYPE, html)], page.into_string()).into_response();
+    let page = visible_page(page.into_string());
+    let mut response = (status, [(CONTENT_TYPE, html)], page).into_response();
     response.extensions_mut().insert(Drawn);
     response
 }

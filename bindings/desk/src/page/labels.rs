@@ -353,6 +353,9 @@ labels! {
     RECORD_SINCE_GO = "Download what it lacks";
     RECORD_CAME = "What came";
     RECORD_BACK = "Back to the record";
+    BRING_TITLE = "Who wrote in it";
+    BRING_LEAVE_OUT = "Leave out what these wrote";
+    BRING_OTHERS = "The others";
     RECORD_LINE = "Line";
     RECORD_NOT_TAKEN = "Lines that were not taken";
     PLAN_TITLE = "What would be registered";

@@ -18,6 +18,7 @@
 //! lan       pass phrase, sessions, attempts
 //! labels    the page's own words: buttons and headings
 //! frame     what stands round every screen, the scan box above all
+//! visible   what came from outside, shown as text in every page
 //! parts     verdicts, tables and fields as they are drawn
 //! sheet     a table, as HTML and as CSV
 //! charts    pictures of numbers
@@ -50,6 +51,7 @@ mod sheet;
 #[cfg(test)]
 mod tests;
 mod upload;
+mod visible;
 
 pub use connections::Patience;
 pub use lan::{PassPhrase, PassPhraseError};

@@ -10,8 +10,8 @@ use super::ask::MOST_PHOTO;
 use super::guard;
 use super::refusal::Refusal;
 use super::screens::{
-    answer, assets, care, devices, hoses, inspect, limits, owner, places, recall, record, register,
-    rental, scan, sets, start, survival, swap, tags, visitor,
+    answer, assets, bringing, care, devices, hoses, inspect, limits, owner, places, recall, record,
+    register, rental, scan, sets, start, survival, swap, tags, visitor,
 };
 use super::shared::House;
 
@@ -132,7 +132,9 @@ pub const ROUTES: &[Route] = &[
     shown("/owner/record", || get(record::show)),
     shown("/owner/record/export.jsonl", || get(record::export)),
     shown("/owner/record/bundle.hwbundle", || get(record::bundle)),
-    from("..", done("/owner/record/entries", || post(record::entries))),
+    from("..", done("/owner/record/entries", || post(bringing::entries))),
+    shown("/owner/record/entries", || get(bringing::shown)),
+    from("..", done("/owner/record/entries/take", || post(bringing::take))),
     from("..", done("/owner/record/since", || post(record::since))),
     from("..", done("/owner/record/list", || post(record::list))),
     shown("/owner/record/list", || get(record::plan)),

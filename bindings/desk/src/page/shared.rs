@@ -3,12 +3,14 @@
 use std::net::IpAddr;
 use std::sync::{Arc, Mutex, PoisonError};
 
+use axum::body::Bytes;
 use chrono::NaiveDate;
 use data_encoding::HEXLOWER;
 use hosewright_core::hose::Label;
 use rand::TryRng;
 use rand::rngs::SysRng;
 use sha2::{Digest, Sha256};
+use tempfile::NamedTempFile;
 use tokio::sync::Semaphore;
 
 use super::connections::Patience;
@@ -52,7 +54,9 @@ pub struct Shared {
     /// How long a sender may take.
     pub patience: Patience,
     /// Lists that wait for a yes.
-    pub waiting: Waiting,
+    pub waiting: Waiting<Bytes>,
+    /// The same for what other devices wrote.
+    pub files_waiting: Waiting<Arc<NamedTempFile>>,
 }
 
 /// A handle on it.
@@ -81,6 +85,7 @@ impl Shared {
             files: Semaphore::new(FILES_AT_ONCE),
             patience,
             waiting: Waiting::default(),
+            files_waiting: Waiting::default(),
         })
     }
 

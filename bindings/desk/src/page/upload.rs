@@ -1,10 +1,9 @@
 //! Files that come in: on the disk at once, so that one of any size takes no
-//! memory; and lists that wait for a yes.
+//! memory; and what waits for a yes.
 
 use std::io::Write;
 use std::sync::{Mutex, PoisonError};
 
-use axum::body::Bytes;
 use axum::extract::{DefaultBodyLimit, FromRequest, Multipart, Request};
 use data_encoding::HEXLOWER;
 use tempfile::NamedTempFile;
@@ -72,32 +71,38 @@ async fn taken(ask: &Ask, mut parts: Multipart) -> Result<(Fields, NamedTempFile
     Err(Refusal::at("file", "choose a file first"))
 }
 
-/// The most lists that wait for a yes; the oldest goes.
+/// The most of a kind that wait for a yes; the oldest goes.
 const WAITING: usize = 8;
 
-/// Lists that wait for a yes, each under a key that only its sender knows.
-#[derive(Default)]
-pub struct Waiting(Mutex<Vec<(String, Bytes)>>);
+/// What waits for a yes, each under a key that only its sender knows: lists in
+/// memory, other files on the disk.
+pub struct Waiting<T>(Mutex<Vec<(String, T)>>);
 
-impl Waiting {
-    /// Keeps a list, and returns its key.
-    pub fn keep(&self, list: Bytes) -> Result<String, Refusal> {
+impl<T> Default for Waiting<T> {
+    fn default() -> Self {
+        Self(Mutex::default())
+    }
+}
+
+impl<T: Clone> Waiting<T> {
+    /// Keeps something, and returns its key.
+    pub fn keep(&self, what: T) -> Result<String, Refusal> {
         let key = HEXLOWER.encode(&random::<16>()?);
         let mut all = self.0.lock().unwrap_or_else(PoisonError::into_inner);
         let over = (all.len() + 1).saturating_sub(WAITING);
         all.drain(..over);
-        all.push((key.clone(), list));
+        all.push((key.clone(), what));
         Ok(key)
     }
 
-    /// The list of a key.
-    pub fn find(&self, key: &str) -> Result<Bytes, Refusal> {
+    /// What has a key.
+    pub fn find(&self, key: &str) -> Result<T, Refusal> {
         let all = self.0.lock().unwrap_or_else(PoisonError::into_inner);
-        let found = all.iter().find(|(known, _)| known == key).map(|(_, list)| list.clone());
-        found.ok_or_else(|| Refusal::bad("this list is not here any more; send it again"))
+        let found = all.iter().find(|(known, _)| known == key).map(|(_, what)| what.clone());
+        found.ok_or_else(|| Refusal::bad("this file is not here any more; send it again"))
     }
 
-    /// Takes a list away, once it was taken in.
+    /// Takes it away, once it was taken in.
     pub fn done(&self, key: &str) {
         self.0.lock().unwrap_or_else(PoisonError::into_inner).retain(|(known, _)| known != key);
     }

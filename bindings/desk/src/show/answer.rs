@@ -4,32 +4,35 @@ use hosewright_core::answer::{Answer, Reason, lines};
 use hosewright_core::words;
 use textwrap::Options;
 
-use super::{Screen, paint};
+use super::Screen;
+use super::paint::{self, Painted};
 
 /// How wide the names of lines are.
 const NAME: usize = 11;
 
 /// The whole answer.
-pub fn page(answer: &Answer, screen: Screen) -> String {
+pub fn page(answer: &Answer, screen: Screen) -> Painted {
+    let wrapped = |text: &str| Painted::from(wrapped(text, "", "", screen));
+    let empty = Painted::default;
     let mut page = vec![banner(answer, screen)];
-    page.push(wrapped(&format!("{}  {}", answer.code, answer.hose.words), "", "", screen));
-    page.push(String::new());
+    page.push(wrapped(&format!("{}  {}", answer.code, answer.hose.words)));
+    page.push(empty());
     for reason in &answer.reasons {
         page.push(why(reason, screen));
     }
     if !answer.reasons.is_empty() {
-        page.push(String::new());
+        page.push(empty());
     }
     for (name, text) in lines(answer) {
         page.push(line(name, &text, screen));
     }
-    page.push(String::new());
-    page.push(wrapped(answer.caution, "", "", screen));
-    page.join("\n")
+    page.push(empty());
+    page.push(wrapped(answer.caution));
+    Painted::lines(page)
 }
 
 /// The verdict: shape, word and meaning between ruled lines.
-fn banner(answer: &Answer, screen: Screen) -> String {
+fn banner(answer: &Answer, screen: Screen) -> Painted {
     let verdict = answer.verdict;
     let spaced: Vec<String> =
         verdict.word().to_uppercase().chars().map(|c| c.to_string()).collect();
@@ -41,19 +44,16 @@ fn banner(answer: &Answer, screen: Screen) -> String {
         rule,
     ];
     let width = screen.width;
-    let rows = rows.map(|row| {
-        let row = paint::on_colour(screen, verdict, &format!("{row:width$}"));
-        row.trim_end().to_owned()
-    });
-    rows.join("\n")
+    let row = |row| paint::on_colour(screen, verdict, &format!("{row:width$}")).trimmed();
+    Painted::lines(rows.map(row))
 }
 
-fn why(reason: &Reason, screen: Screen) -> String {
+fn why(reason: &Reason, screen: Screen) -> Painted {
     let shape = paint::on_colour(screen, reason.verdict, words::shape(reason.verdict));
     let room = Screen { width: screen.width.saturating_sub(4), ..screen };
     let said = wrapped(&reason.words, "", "", room).replace('\n', "\n    ");
     let todo = wrapped(&reason.todo, "    -> ", "       ", screen);
-    format!("{shape} {said}\n{todo}")
+    shape + format!(" {said}\n{todo}")
 }
 
 /// What is said in a line each.
@@ -81,12 +81,12 @@ fn once(lines: Vec<(&'static str, String)>) -> Vec<(&'static str, String)> {
     lines.into_iter().map(name).collect()
 }
 
-fn line(name: &str, text: &str, screen: Screen) -> String {
+fn line(name: &str, text: &str, screen: Screen) -> Painted {
     let head = format!("{name:NAME$}  ");
     let room = Screen { width: screen.width.saturating_sub(head.len()), ..screen };
     let text = wrapped(text, "", "", room);
     let rest = format!("\n{}", " ".repeat(head.len()));
-    format!("{}{}", paint::bold(screen, &head), text.replace('\n', &rest))
+    paint::bold(screen, &head) + text.replace('\n', &rest)
 }
 
 fn wrapped(text: &str, first: &str, rest: &str, screen: Screen) -> String {

@@ -7,7 +7,8 @@ use hosewright_core::{Found, words};
 use serde_json::json;
 use textwrap::{Options, WordSplitter};
 
-use super::{Screen, paint};
+use super::Screen;
+use super::paint::{self, Painted};
 use crate::desk::{Desk, Outcome, Status};
 use crate::failure::Failure;
 
@@ -19,7 +20,7 @@ pub fn after(desk: &mut Desk, logbook: &Logbook, hose: Code) -> Outcome {
         desk.json(&answer)?;
     } else {
         let text = brief(&answer, Screen::of_stdout());
-        desk.out.line(text)?;
+        desk.out.text(text)?;
     }
     Ok(Status::Done)
 }
@@ -55,22 +56,22 @@ pub fn after_work(
 pub fn cautions(desk: &mut Desk, cautions: &[&str]) -> Result<(), Failure> {
     desk.out.line("")?;
     let screen = Screen::of_stdout();
-    cautions.iter().try_for_each(|caution| Ok(desk.out.line(indented(screen, caution, ""))?))
+    cautions.iter().try_for_each(|caution| Ok(desk.out.text(indented(screen, caution, ""))?))
 }
 
-fn brief(answer: &Answer, screen: Screen) -> String {
+fn brief(answer: &Answer, screen: Screen) -> Painted {
     let head = format!("{}  {}", answer.code, answer.place.words);
-    let mut lines = vec![format!("{}  {head}", paint::verdict(screen, answer.verdict))];
+    let mut lines = vec![paint::verdict(screen, answer.verdict) + format!("  {head}")];
     let indent = |first: &'static str, rest: &'static str, text: &str| {
         let options = Options::new(screen.width).initial_indent(first).subsequent_indent(rest);
-        textwrap::fill(text, whole(options))
+        Painted::from(textwrap::fill(text, whole(options)))
     };
     for reason in &answer.reasons {
         let shape = words::shape(reason.verdict);
         lines.push(indent("  ", "      ", &format!("{shape} {}", reason.words)));
         lines.push(indent("      -> ", "         ", &reason.todo));
     }
-    lines.join("\n")
+    Painted::lines(lines)
 }
 
 /// Something that speaks against a hose or a set, and what to do about it.

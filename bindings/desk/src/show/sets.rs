@@ -25,13 +25,13 @@ pub fn one(desk: &mut Desk, logbook: &Logbook, name: &Label) -> Result<(), Failu
     for port in &set.ports {
         rows.add_row(cells(port));
     }
-    desk.out.line(rows.trim_fmt())?;
-    desk.out.line(brief::filled(screen, &set.words))?;
+    desk.out.text(rows.drawn())?;
+    desk.out.text(brief::filled(screen, &set.words))?;
     for stop in &set.stops {
         let (why, todo) = stop.worst_reasons();
         let port = stop.port.map(|port| format!("{port}: ")).unwrap_or_default();
         let head = format!("{port}{}: {}. {why}", stop.code, stop.verdict);
-        desk.out.line(brief::indented(screen, &head, &todo))?;
+        desk.out.text(brief::indented(screen, &head, &todo))?;
     }
     Ok(())
 }
@@ -91,5 +91,5 @@ pub fn all(desk: &mut Desk, logbook: &Logbook) -> Result<(), Failure> {
             words::sets::briefly(set.out.as_ref(), set.quarantined),
         ]);
     }
-    Ok(desk.out.line(rows.trim_fmt())?)
+    Ok(desk.out.text(rows.drawn())?)
 }

@@ -36,7 +36,7 @@ fn in_words(desk: &mut Desk, report: &SheetReport) -> std::io::Result<()> {
         for row in &report.taken {
             taken.add_row([row.line.to_string(), row.code.to_string()]);
         }
-        desk.out.line(taken.to_string())?;
+        desk.out.text(taken.drawn())?;
     }
     desk.out.line(report.done_in_words())?;
     for row in &report.unplaced {

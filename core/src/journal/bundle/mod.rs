@@ -24,6 +24,15 @@ const CHECK: usize = 8;
 const MOST_PACKED: u32 = 16 << 20;
 /// … and as text.
 const MOST_TEXT: u64 = 64 << 20;
+/// A bundle unpacks to so many bytes for each of its own at most, so that its
+/// size bounds the work that it is. Three times what photos of the dark reach,
+/// the most repetitive that is honest; entries reach a tenth of it.
+const MOST_FOR_EACH: u64 = 1024;
+/// So much it may unpack to in any case: a few blocks, the first among them.
+const FREE: u64 = 1 << 20;
+
+#[cfg(test)]
+mod tests;
 
 /// Why a file cannot be read as a bundle at all.
 #[derive(Debug, Error)]

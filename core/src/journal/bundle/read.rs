@@ -4,7 +4,9 @@ use std::io::{self, Read};
 
 use sha2::{Digest, Sha256};
 
-use super::{BundleError, CHECK, FIRST_LINE, Header, LENGTH, MOST_PACKED, MOST_TEXT};
+use super::{
+    BundleError, CHECK, FIRST_LINE, FREE, Header, LENGTH, MOST_FOR_EACH, MOST_PACKED, MOST_TEXT,
+};
 
 /// What comes next in a bundle.
 #[derive(Debug, PartialEq, Eq)]
@@ -23,6 +25,9 @@ pub struct BundleReader<R> {
     header: Header,
     digest: Sha256,
     block: u32,
+    /// The bytes of the blocks that were read, and of what they unpacked to.
+    packed: u64,
+    pub(super) unpacked: u64,
     ended: bool,
 }
 
@@ -33,7 +38,9 @@ impl<R: Read> BundleReader<R> {
     /// [`BundleError`] where it is no bundle that this program can read.
     pub fn open(from: R) -> Result<Self, BundleError> {
         let header = Header::default();
-        let mut reader = Self { from, header, digest: Sha256::new(), block: 0, ended: false };
+        let digest = Sha256::new();
+        let (block, packed, unpacked) = (0, 0, 0);
+        let mut reader = Self { from, header, digest, block, packed, unpacked, ended: false };
         let mut line = [0; FIRST_LINE.len()];
         reader.fill(&mut line).map_err(|_| BundleError::NotOurs)?;
         let (name, version) = (FIRST_LINE.split_at(18), line.split_at(18));
@@ -90,9 +97,23 @@ impl<R: Read> BundleReader<R> {
             return Ok(self.cut());
         }
         let good = Sha256::digest(&packed).starts_with(&check);
-        let text = if good { unpacked(&packed) } else { None };
-        let spoilt = || Part::Spoilt(format!("part {} was changed on the way", self.block));
-        Ok(text.map_or_else(spoilt, Part::Lines))
+        let block = self.block;
+        let spoilt = |what: &str| Part::Spoilt(format!("part {block} {what}"));
+        self.packed += u64::from(length);
+        let most = (FREE + MOST_FOR_EACH * self.packed).saturating_sub(self.unpacked);
+        let most = most.min(MOST_TEXT);
+        Ok(match if good { unpacked(&packed, most) } else { Unpacked::Spoilt } {
+            Unpacked::Text(text) => {
+                self.unpacked += u64::try_from(text.len()).unwrap_or(u64::MAX);
+                Part::Lines(text)
+            }
+            // Where one did it on purpose, the next would too.
+            Unpacked::TooMuch => {
+                self.ended = true;
+                spoilt("unpacks to more than a bundle's part can hold; it and the rest are left")
+            }
+            Unpacked::Spoilt => spoilt("was changed on the way"),
+        })
     }
 
     fn end(&mut self) -> io::Result<Part> {
@@ -129,10 +150,31 @@ impl<R: Read> BundleReader<R> {
     }
 }
 
-/// The text of a block; nothing where it is none, or is too large.
-fn unpacked(packed: &[u8]) -> Option<String> {
-    let mut text = String::new();
-    let read = zstd::Decoder::with_buffer(packed).ok()?.take(MOST_TEXT + 1);
-    { read }.read_to_string(&mut text).ok()?;
-    (u64::try_from(text.len()).ok()? <= MOST_TEXT).then_some(text)
+/// The most that a block may look back on, 2 to this power: 8 MiB, four times
+/// what a writer here uses.
+const MOST_WINDOW: u32 = 23;
+
+/// What is in a block.
+enum Unpacked {
+    Text(String),
+    TooMuch,
+    Spoilt,
+}
+
+/// What is in a block, of so many bytes at most.
+fn unpacked(packed: &[u8], most: u64) -> Unpacked {
+    let mut bytes = Vec::new();
+    let Ok(mut decoder) = zstd::Decoder::with_buffer(packed) else { return Unpacked::Spoilt };
+    // What a frame says that it looks back on is kept as long as it is read.
+    if decoder.window_log_max(MOST_WINDOW).is_err() {
+        return Unpacked::Spoilt;
+    }
+    let read = decoder.take(most + 1).read_to_end(&mut bytes);
+    match (read, u64::try_from(bytes.len())) {
+        (Ok(_), Ok(length)) if length <= most => {
+            String::from_utf8(bytes).map_or(Unpacked::Spoilt, Unpacked::Text)
+        }
+        (Ok(_), _) => Unpacked::TooMuch,
+        _ => Unpacked::Spoilt,
+    }
 }

@@ -5,7 +5,7 @@ use std::io::{self, Write};
 use rusqlite::Connection;
 use sha2::{Digest, Sha256};
 
-use super::{CHECK, FIRST_LINE, Header};
+use super::{CHECK, FIRST_LINE, Header, MOST_FOR_EACH};
 use crate::journal::chain::Cover;
 use crate::journal::read::Stored;
 use crate::journal::{StoreError, each_entry_of, line_of_entry, tallies};
@@ -89,7 +89,8 @@ impl Blocks<'_> {
     }
 
     fn block(&mut self, text: &[u8]) -> io::Result<()> {
-        let packed = zstd::bulk::compress(text, LEVEL)?;
+        let mut packed = zstd::bulk::compress(text, LEVEL)?;
+        fill_up(&mut packed, text.len());
         let length = u32::try_from(packed.len()).map_err(io::Error::other)?;
         let check = Sha256::digest(&packed);
         self.bytes(&length.to_be_bytes())?;
@@ -103,4 +104,26 @@ impl Blocks<'_> {
         self.out.write_all(&digest)?;
         self.out.flush()
     }
+}
+
+/// What packs better than a reader lets it is filled up, with a frame that is
+/// passed over (RFC 8878, 3.1.2).
+fn fill_up(packed: &mut Vec<u8>, unpacked: usize) {
+    const SKIPPED: [u8; 4] = 0x184D_2A50_u32.to_le_bytes();
+    let each = usize::try_from(MOST_FOR_EACH).unwrap_or(usize::MAX);
+    if let Some(missing) = unpacked.div_ceil(each).checked_sub(packed.len())
+        && let Ok(length) = u32::try_from(missing)
+    {
+        packed.extend(SKIPPED.iter().chain(&length.to_le_bytes()));
+        packed.extend(std::iter::repeat_n(0, missing));
+    }
+}
+
+#[cfg(test)]
+pub(super) fn packed(text: &[u8]) -> Vec<u8> {
+    let mut out = Vec::new();
+    let mut file = Blocks { out: &mut out, digest: Sha256::new() };
+    let written = file.block(text);
+    assert!(written.is_ok());
+    out
 }

@@ -2130,11 +2130,11 @@ public struct Answer: Equatable, Hashable {
     /**
      * The verdict's word, as `hold`.
      */
-    public let word: String
+    public let word: Words
     /**
      * What the verdict means, in one line.
      */
-    public let meaning: String
+    public let meaning: Words
     /**
      * Every reason, worst first.
      */
@@ -2142,44 +2142,44 @@ public struct Answer: Equatable, Hashable {
     /**
      * What the hose is.
      */
-    public let hose: String
+    public let hose: Words
     /**
      * How old it is, in one line.
      */
-    public let age: String
+    public let age: Words
     /**
      * The last inspection of each kind, in one line each; that there is none
      * is a line too.
      */
-    public let inspections: [String]
+    public let inspections: [Words]
     /**
      * Dives on record.
      */
-    public let dives: String
+    public let dives: Words
     /**
      * What is due, soonest first.
      */
-    public let due: [String]
+    public let due: [Words]
     /**
      * Where it is.
      */
-    public let place: String
+    public let place: Words
     /**
      * The set that it is in.
      */
-    public let set: String?
+    public let set: Words?
     /**
      * How fresh and whole the record is.
      */
-    public let record: String
+    public let record: Words
     /**
      * The caution that goes with every answer.
      */
-    public let caution: String
+    public let caution: Words
     /**
      * The verdict and why, to be said aloud.
      */
-    public let spoken: String
+    public let spoken: Words
     /**
      * The one thing to do next.
      */
@@ -2200,44 +2200,44 @@ public struct Answer: Equatable, Hashable {
          */verdict: Verdict, 
         /**
          * The verdict's word, as `hold`.
-         */word: String, 
+         */word: Words, 
         /**
          * What the verdict means, in one line.
-         */meaning: String, 
+         */meaning: Words, 
         /**
          * Every reason, worst first.
          */reasons: [Reason], 
         /**
          * What the hose is.
-         */hose: String, 
+         */hose: Words, 
         /**
          * How old it is, in one line.
-         */age: String, 
+         */age: Words, 
         /**
          * The last inspection of each kind, in one line each; that there is none
          * is a line too.
-         */inspections: [String], 
+         */inspections: [Words], 
         /**
          * Dives on record.
-         */dives: String, 
+         */dives: Words, 
         /**
          * What is due, soonest first.
-         */due: [String], 
+         */due: [Words], 
         /**
          * Where it is.
-         */place: String, 
+         */place: Words, 
         /**
          * The set that it is in.
-         */set: String?, 
+         */set: Words?, 
         /**
          * How fresh and whole the record is.
-         */record: String, 
+         */record: Words, 
         /**
          * The caution that goes with every answer.
-         */caution: String, 
+         */caution: Words, 
         /**
          * The verdict and why, to be said aloud.
-         */spoken: String, 
+         */spoken: Words, 
         /**
          * The one thing to do next.
          */next: NextStep?, 
@@ -2281,19 +2281,19 @@ public struct FfiConverterTypeAnswer: FfiConverterRustBuffer {
             try Answer(
                 code: FfiConverterString.read(from: &buf), 
                 verdict: FfiConverterTypeVerdict.read(from: &buf), 
-                word: FfiConverterString.read(from: &buf), 
-                meaning: FfiConverterString.read(from: &buf), 
+                word: FfiConverterTypeWords.read(from: &buf), 
+                meaning: FfiConverterTypeWords.read(from: &buf), 
                 reasons: FfiConverterSequenceTypeReason.read(from: &buf), 
-                hose: FfiConverterString.read(from: &buf), 
-                age: FfiConverterString.read(from: &buf), 
-                inspections: FfiConverterSequenceString.read(from: &buf), 
-                dives: FfiConverterString.read(from: &buf), 
-                due: FfiConverterSequenceString.read(from: &buf), 
-                place: FfiConverterString.read(from: &buf), 
-                set: FfiConverterOptionString.read(from: &buf), 
-                record: FfiConverterString.read(from: &buf), 
-                caution: FfiConverterString.read(from: &buf), 
-                spoken: FfiConverterString.read(from: &buf), 
+                hose: FfiConverterTypeWords.read(from: &buf), 
+                age: FfiConverterTypeWords.read(from: &buf), 
+                inspections: FfiConverterSequenceTypeWords.read(from: &buf), 
+                dives: FfiConverterTypeWords.read(from: &buf), 
+                due: FfiConverterSequenceTypeWords.read(from: &buf), 
+                place: FfiConverterTypeWords.read(from: &buf), 
+                set: FfiConverterOptionTypeWords.read(from: &buf), 
+                record: FfiConverterTypeWords.read(from: &buf), 
+                caution: FfiConverterTypeWords.read(from: &buf), 
+                spoken: FfiConverterTypeWords.read(from: &buf), 
                 next: FfiConverterOptionTypeNextStep.read(from: &buf), 
                 onRecord: FfiConverterBool.read(from: &buf)
         )
@@ -2302,19 +2302,19 @@ public struct FfiConverterTypeAnswer: FfiConverterRustBuffer {
     public static func write(_ value: Answer, into buf: inout [UInt8]) {
         FfiConverterString.write(value.code, into: &buf)
         FfiConverterTypeVerdict.write(value.verdict, into: &buf)
-        FfiConverterString.write(value.word, into: &buf)
-        FfiConverterString.write(value.meaning, into: &buf)
+        FfiConverterTypeWords.write(value.word, into: &buf)
+        FfiConverterTypeWords.write(value.meaning, into: &buf)
         FfiConverterSequenceTypeReason.write(value.reasons, into: &buf)
-        FfiConverterString.write(value.hose, into: &buf)
-        FfiConverterString.write(value.age, into: &buf)
-        FfiConverterSequenceString.write(value.inspections, into: &buf)
-        FfiConverterString.write(value.dives, into: &buf)
-        FfiConverterSequenceString.write(value.due, into: &buf)
-        FfiConverterString.write(value.place, into: &buf)
-        FfiConverterOptionString.write(value.set, into: &buf)
-        FfiConverterString.write(value.record, into: &buf)
-        FfiConverterString.write(value.caution, into: &buf)
-        FfiConverterString.write(value.spoken, into: &buf)
+        FfiConverterTypeWords.write(value.hose, into: &buf)
+        FfiConverterTypeWords.write(value.age, into: &buf)
+        FfiConverterSequenceTypeWords.write(value.inspections, into: &buf)
+        FfiConverterTypeWords.write(value.dives, into: &buf)
+        FfiConverterSequenceTypeWords.write(value.due, into: &buf)
+        FfiConverterTypeWords.write(value.place, into: &buf)
+        FfiConverterOptionTypeWords.write(value.set, into: &buf)
+        FfiConverterTypeWords.write(value.record, into: &buf)
+        FfiConverterTypeWords.write(value.caution, into: &buf)
+        FfiConverterTypeWords.write(value.spoken, into: &buf)
         FfiConverterOptionTypeNextStep.write(value.next, into: &buf)
         FfiConverterBool.write(value.onRecord, into: &buf)
     }
@@ -2416,7 +2416,7 @@ public struct CheckpointShown: Equatable, Hashable {
     /**
      * What to do there.
      */
-    public let todo: String
+    public let todo: Words
     /**
      * What can be found there.
      */
@@ -2424,7 +2424,7 @@ public struct CheckpointShown: Equatable, Hashable {
     /**
      * What was seen there last time, in a line each.
      */
-    public let before: [String]
+    public let before: [Words]
     /**
      * Whether it was looked at.
      */
@@ -2442,13 +2442,13 @@ public struct CheckpointShown: Equatable, Hashable {
          */name: String, 
         /**
          * What to do there.
-         */todo: String, 
+         */todo: Words, 
         /**
          * What can be found there.
          */choices: [FindingChoice], 
         /**
          * What was seen there last time, in a line each.
-         */before: [String], 
+         */before: [Words], 
         /**
          * Whether it was looked at.
          */ticked: Bool, 
@@ -2480,9 +2480,9 @@ public struct FfiConverterTypeCheckpointShown: FfiConverterRustBuffer {
         return
             try CheckpointShown(
                 name: FfiConverterString.read(from: &buf), 
-                todo: FfiConverterString.read(from: &buf), 
+                todo: FfiConverterTypeWords.read(from: &buf), 
                 choices: FfiConverterSequenceTypeFindingChoice.read(from: &buf), 
-                before: FfiConverterSequenceString.read(from: &buf), 
+                before: FfiConverterSequenceTypeWords.read(from: &buf), 
                 ticked: FfiConverterBool.read(from: &buf), 
                 found: FfiConverterSequenceString.read(from: &buf)
         )
@@ -2490,9 +2490,9 @@ public struct FfiConverterTypeCheckpointShown: FfiConverterRustBuffer {
 
     public static func write(_ value: CheckpointShown, into buf: inout [UInt8]) {
         FfiConverterString.write(value.name, into: &buf)
-        FfiConverterString.write(value.todo, into: &buf)
+        FfiConverterTypeWords.write(value.todo, into: &buf)
         FfiConverterSequenceTypeFindingChoice.write(value.choices, into: &buf)
-        FfiConverterSequenceString.write(value.before, into: &buf)
+        FfiConverterSequenceTypeWords.write(value.before, into: &buf)
         FfiConverterBool.write(value.ticked, into: &buf)
         FfiConverterSequenceString.write(value.found, into: &buf)
     }
@@ -2529,11 +2529,11 @@ public struct ChipContent: Equatable, Hashable {
     /**
      * What it holds, in words.
      */
-    public let words: String
+    public let words: Words
     /**
      * The last inspection that it carries, in words.
      */
-    public let look: String?
+    public let look: Words?
 
     // Default memberwise initializers are never public by default, so we
     // declare one manually.
@@ -2546,10 +2546,10 @@ public struct ChipContent: Equatable, Hashable {
          */text: String?, 
         /**
          * What it holds, in words.
-         */words: String, 
+         */words: Words, 
         /**
          * The last inspection that it carries, in words.
-         */look: String?) {
+         */look: Words?) {
         self.holds = holds
         self.text = text
         self.words = words
@@ -2574,16 +2574,16 @@ public struct FfiConverterTypeChipContent: FfiConverterRustBuffer {
             try ChipContent(
                 holds: FfiConverterTypeChipHolds.read(from: &buf), 
                 text: FfiConverterOptionString.read(from: &buf), 
-                words: FfiConverterString.read(from: &buf), 
-                look: FfiConverterOptionString.read(from: &buf)
+                words: FfiConverterTypeWords.read(from: &buf), 
+                look: FfiConverterOptionTypeWords.read(from: &buf)
         )
     }
 
     public static func write(_ value: ChipContent, into buf: inout [UInt8]) {
         FfiConverterTypeChipHolds.write(value.holds, into: &buf)
         FfiConverterOptionString.write(value.text, into: &buf)
-        FfiConverterString.write(value.words, into: &buf)
-        FfiConverterOptionString.write(value.look, into: &buf)
+        FfiConverterTypeWords.write(value.words, into: &buf)
+        FfiConverterOptionTypeWords.write(value.look, into: &buf)
     }
 }
 
@@ -2614,7 +2614,7 @@ public struct ChipMessage: Equatable, Hashable {
     /**
      * What is said once it is written.
      */
-    public let words: String
+    public let words: Words
 
     // Default memberwise initializers are never public by default, so we
     // declare one manually.
@@ -2624,7 +2624,7 @@ public struct ChipMessage: Equatable, Hashable {
          */bytes: Data, 
         /**
          * What is said once it is written.
-         */words: String) {
+         */words: Words) {
         self.bytes = bytes
         self.words = words
     }
@@ -2646,13 +2646,13 @@ public struct FfiConverterTypeChipMessage: FfiConverterRustBuffer {
         return
             try ChipMessage(
                 bytes: FfiConverterData.read(from: &buf), 
-                words: FfiConverterString.read(from: &buf)
+                words: FfiConverterTypeWords.read(from: &buf)
         )
     }
 
     public static func write(_ value: ChipMessage, into buf: inout [UInt8]) {
         FfiConverterData.write(value.bytes, into: &buf)
-        FfiConverterString.write(value.words, into: &buf)
+        FfiConverterTypeWords.write(value.words, into: &buf)
     }
 }
 
@@ -2683,7 +2683,7 @@ public struct Described: Equatable, Hashable {
     /**
      * What was done, and what to do next.
      */
-    public let words: String
+    public let words: Words
 
     // Default memberwise initializers are never public by default, so we
     // declare one manually.
@@ -2693,7 +2693,7 @@ public struct Described: Equatable, Hashable {
          */answer: Answer, 
         /**
          * What was done, and what to do next.
-         */words: String) {
+         */words: Words) {
         self.answer = answer
         self.words = words
     }
@@ -2715,13 +2715,13 @@ public struct FfiConverterTypeDescribed: FfiConverterRustBuffer {
         return
             try Described(
                 answer: FfiConverterTypeAnswer.read(from: &buf), 
-                words: FfiConverterString.read(from: &buf)
+                words: FfiConverterTypeWords.read(from: &buf)
         )
     }
 
     public static func write(_ value: Described, into buf: inout [UInt8]) {
         FfiConverterTypeAnswer.write(value.answer, into: &buf)
-        FfiConverterString.write(value.words, into: &buf)
+        FfiConverterTypeWords.write(value.words, into: &buf)
     }
 }
 
@@ -2752,7 +2752,7 @@ public struct DueLine: Equatable, Hashable {
     /**
      * What is due.
      */
-    public let what: String
+    public let what: Words
     /**
      * The last good day for it.
      */
@@ -2760,7 +2760,7 @@ public struct DueLine: Equatable, Hashable {
     /**
      * How far off that is.
      */
-    public let when: String
+    public let when: Words
     /**
      * Whether that day is past.
      */
@@ -2768,11 +2768,11 @@ public struct DueLine: Equatable, Hashable {
     /**
      * What the hose is.
      */
-    public let hose: String
+    public let hose: Words
     /**
      * Where it is.
      */
-    public let place: String
+    public let place: Words
 
     // Default memberwise initializers are never public by default, so we
     // declare one manually.
@@ -2782,22 +2782,22 @@ public struct DueLine: Equatable, Hashable {
          */code: String, 
         /**
          * What is due.
-         */what: String, 
+         */what: Words, 
         /**
          * The last good day for it.
          */on: String, 
         /**
          * How far off that is.
-         */when: String, 
+         */when: Words, 
         /**
          * Whether that day is past.
          */overdue: Bool, 
         /**
          * What the hose is.
-         */hose: String, 
+         */hose: Words, 
         /**
          * Where it is.
-         */place: String) {
+         */place: Words) {
         self.code = code
         self.what = what
         self.on = on
@@ -2824,23 +2824,23 @@ public struct FfiConverterTypeDueLine: FfiConverterRustBuffer {
         return
             try DueLine(
                 code: FfiConverterString.read(from: &buf), 
-                what: FfiConverterString.read(from: &buf), 
+                what: FfiConverterTypeWords.read(from: &buf), 
                 on: FfiConverterString.read(from: &buf), 
-                when: FfiConverterString.read(from: &buf), 
+                when: FfiConverterTypeWords.read(from: &buf), 
                 overdue: FfiConverterBool.read(from: &buf), 
-                hose: FfiConverterString.read(from: &buf), 
-                place: FfiConverterString.read(from: &buf)
+                hose: FfiConverterTypeWords.read(from: &buf), 
+                place: FfiConverterTypeWords.read(from: &buf)
         )
     }
 
     public static func write(_ value: DueLine, into buf: inout [UInt8]) {
         FfiConverterString.write(value.code, into: &buf)
-        FfiConverterString.write(value.what, into: &buf)
+        FfiConverterTypeWords.write(value.what, into: &buf)
         FfiConverterString.write(value.on, into: &buf)
-        FfiConverterString.write(value.when, into: &buf)
+        FfiConverterTypeWords.write(value.when, into: &buf)
         FfiConverterBool.write(value.overdue, into: &buf)
-        FfiConverterString.write(value.hose, into: &buf)
-        FfiConverterString.write(value.place, into: &buf)
+        FfiConverterTypeWords.write(value.hose, into: &buf)
+        FfiConverterTypeWords.write(value.place, into: &buf)
     }
 }
 
@@ -2867,7 +2867,7 @@ public struct DueList: Equatable, Hashable {
     /**
      * What stands over the list.
      */
-    public let words: String
+    public let words: Words
     /**
      * What is due, the longest overdue first.
      */
@@ -2875,20 +2875,20 @@ public struct DueList: Equatable, Hashable {
     /**
      * What is said about hoses that are not in the list.
      */
-    public let leftOut: String?
+    public let leftOut: Words?
 
     // Default memberwise initializers are never public by default, so we
     // declare one manually.
     public init(
         /**
          * What stands over the list.
-         */words: String, 
+         */words: Words, 
         /**
          * What is due, the longest overdue first.
          */rows: [DueLine], 
         /**
          * What is said about hoses that are not in the list.
-         */leftOut: String?) {
+         */leftOut: Words?) {
         self.words = words
         self.rows = rows
         self.leftOut = leftOut
@@ -2910,16 +2910,16 @@ public struct FfiConverterTypeDueList: FfiConverterRustBuffer {
     public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> DueList {
         return
             try DueList(
-                words: FfiConverterString.read(from: &buf), 
+                words: FfiConverterTypeWords.read(from: &buf), 
                 rows: FfiConverterSequenceTypeDueLine.read(from: &buf), 
-                leftOut: FfiConverterOptionString.read(from: &buf)
+                leftOut: FfiConverterOptionTypeWords.read(from: &buf)
         )
     }
 
     public static func write(_ value: DueList, into buf: inout [UInt8]) {
-        FfiConverterString.write(value.words, into: &buf)
+        FfiConverterTypeWords.write(value.words, into: &buf)
         FfiConverterSequenceTypeDueLine.write(value.rows, into: &buf)
-        FfiConverterOptionString.write(value.leftOut, into: &buf)
+        FfiConverterOptionTypeWords.write(value.leftOut, into: &buf)
     }
 }
 
@@ -2950,7 +2950,7 @@ public struct FieldChoice: Equatable, Hashable {
     /**
      * The same in words.
      */
-    public let words: String
+    public let words: Words
     /**
      * Whether it counts now.
      */
@@ -2964,7 +2964,7 @@ public struct FieldChoice: Equatable, Hashable {
          */value: String, 
         /**
          * The same in words.
-         */words: String, 
+         */words: Words, 
         /**
          * Whether it counts now.
          */chosen: Bool) {
@@ -2990,14 +2990,14 @@ public struct FfiConverterTypeFieldChoice: FfiConverterRustBuffer {
         return
             try FieldChoice(
                 value: FfiConverterString.read(from: &buf), 
-                words: FfiConverterString.read(from: &buf), 
+                words: FfiConverterTypeWords.read(from: &buf), 
                 chosen: FfiConverterBool.read(from: &buf)
         )
     }
 
     public static func write(_ value: FieldChoice, into buf: inout [UInt8]) {
         FfiConverterString.write(value.value, into: &buf)
-        FfiConverterString.write(value.words, into: &buf)
+        FfiConverterTypeWords.write(value.words, into: &buf)
         FfiConverterBool.write(value.chosen, into: &buf)
     }
 }
@@ -3029,11 +3029,11 @@ public struct FieldShown: Equatable, Hashable {
     /**
      * What it is called.
      */
-    public let label: String
+    public let label: Words
     /**
      * How it is written, or what it is for, where that is not plain.
      */
-    public let hint: String?
+    public let hint: Words?
     /**
      * How it is answered.
      */
@@ -3049,7 +3049,7 @@ public struct FieldShown: Equatable, Hashable {
     /**
      * What is wrong with that.
      */
-    public let wrong: String?
+    public let wrong: Words?
 
     // Default memberwise initializers are never public by default, so we
     // declare one manually.
@@ -3059,10 +3059,10 @@ public struct FieldShown: Equatable, Hashable {
          */name: String, 
         /**
          * What it is called.
-         */label: String, 
+         */label: Words, 
         /**
          * How it is written, or what it is for, where that is not plain.
-         */hint: String?, 
+         */hint: Words?, 
         /**
          * How it is answered.
          */entry: FieldEntry, 
@@ -3074,7 +3074,7 @@ public struct FieldShown: Equatable, Hashable {
          */value: String, 
         /**
          * What is wrong with that.
-         */wrong: String?) {
+         */wrong: Words?) {
         self.name = name
         self.label = label
         self.hint = hint
@@ -3101,23 +3101,23 @@ public struct FfiConverterTypeFieldShown: FfiConverterRustBuffer {
         return
             try FieldShown(
                 name: FfiConverterString.read(from: &buf), 
-                label: FfiConverterString.read(from: &buf), 
-                hint: FfiConverterOptionString.read(from: &buf), 
+                label: FfiConverterTypeWords.read(from: &buf), 
+                hint: FfiConverterOptionTypeWords.read(from: &buf), 
                 entry: FfiConverterTypeFieldEntry.read(from: &buf), 
                 choices: FfiConverterSequenceTypeFieldChoice.read(from: &buf), 
                 value: FfiConverterString.read(from: &buf), 
-                wrong: FfiConverterOptionString.read(from: &buf)
+                wrong: FfiConverterOptionTypeWords.read(from: &buf)
         )
     }
 
     public static func write(_ value: FieldShown, into buf: inout [UInt8]) {
         FfiConverterString.write(value.name, into: &buf)
-        FfiConverterString.write(value.label, into: &buf)
-        FfiConverterOptionString.write(value.hint, into: &buf)
+        FfiConverterTypeWords.write(value.label, into: &buf)
+        FfiConverterOptionTypeWords.write(value.hint, into: &buf)
         FfiConverterTypeFieldEntry.write(value.entry, into: &buf)
         FfiConverterSequenceTypeFieldChoice.write(value.choices, into: &buf)
         FfiConverterString.write(value.value, into: &buf)
-        FfiConverterOptionString.write(value.wrong, into: &buf)
+        FfiConverterOptionTypeWords.write(value.wrong, into: &buf)
     }
 }
 
@@ -3238,7 +3238,7 @@ public struct FindingChoice: Equatable, Hashable {
     /**
      * The same in words.
      */
-    public let words: String
+    public let words: Words
     /**
      * Whether it is counted.
      */
@@ -3257,7 +3257,7 @@ public struct FindingChoice: Equatable, Hashable {
          */seen: String, 
         /**
          * The same in words.
-         */words: String, 
+         */words: Words, 
         /**
          * Whether it is counted.
          */counted: Bool, 
@@ -3287,7 +3287,7 @@ public struct FfiConverterTypeFindingChoice: FfiConverterRustBuffer {
         return
             try FindingChoice(
                 seen: FfiConverterString.read(from: &buf), 
-                words: FfiConverterString.read(from: &buf), 
+                words: FfiConverterTypeWords.read(from: &buf), 
                 counted: FfiConverterBool.read(from: &buf), 
                 verdict: FfiConverterOptionTypeVerdict.read(from: &buf)
         )
@@ -3295,7 +3295,7 @@ public struct FfiConverterTypeFindingChoice: FfiConverterRustBuffer {
 
     public static func write(_ value: FindingChoice, into buf: inout [UInt8]) {
         FfiConverterString.write(value.seen, into: &buf)
-        FfiConverterString.write(value.words, into: &buf)
+        FfiConverterTypeWords.write(value.words, into: &buf)
         FfiConverterBool.write(value.counted, into: &buf)
         FfiConverterOptionTypeVerdict.write(value.verdict, into: &buf)
     }
@@ -3332,7 +3332,7 @@ public struct ForeignLine: Equatable, Hashable {
     /**
      * Where it belongs, or why it is not known.
      */
-    public let words: String
+    public let words: Words
 
     // Default memberwise initializers are never public by default, so we
     // declare one manually.
@@ -3345,7 +3345,7 @@ public struct ForeignLine: Equatable, Hashable {
          */code: String?, 
         /**
          * Where it belongs, or why it is not known.
-         */words: String) {
+         */words: Words) {
         self.scanned = scanned
         self.code = code
         self.words = words
@@ -3369,14 +3369,14 @@ public struct FfiConverterTypeForeignLine: FfiConverterRustBuffer {
             try ForeignLine(
                 scanned: FfiConverterString.read(from: &buf), 
                 code: FfiConverterOptionString.read(from: &buf), 
-                words: FfiConverterString.read(from: &buf)
+                words: FfiConverterTypeWords.read(from: &buf)
         )
     }
 
     public static func write(_ value: ForeignLine, into buf: inout [UInt8]) {
         FfiConverterString.write(value.scanned, into: &buf)
         FfiConverterOptionString.write(value.code, into: &buf)
-        FfiConverterString.write(value.words, into: &buf)
+        FfiConverterTypeWords.write(value.words, into: &buf)
     }
 }
 
@@ -3403,7 +3403,7 @@ public struct HandOut: Equatable, Hashable {
     /**
      * The set.
      */
-    public let set: String
+    public let set: Words
     /**
      * What was scanned so far, in that order.
      */
@@ -3415,7 +3415,7 @@ public struct HandOut: Equatable, Hashable {
     /**
      * The same in one line.
      */
-    public let words: String
+    public let words: Words
     /**
      * Everything that stops it, what no reason can lift first.
      */
@@ -3427,7 +3427,7 @@ public struct HandOut: Equatable, Hashable {
     /**
      * The same in words; none where nothing stops it.
      */
-    public let lifting: String?
+    public let lifting: Words?
     /**
      * Hoses of the set that were scanned.
      */
@@ -3458,7 +3458,7 @@ public struct HandOut: Equatable, Hashable {
     public init(
         /**
          * The set.
-         */set: String, 
+         */set: Words, 
         /**
          * What was scanned so far, in that order.
          */scanned: [String], 
@@ -3467,7 +3467,7 @@ public struct HandOut: Equatable, Hashable {
          */ready: Bool, 
         /**
          * The same in one line.
-         */words: String, 
+         */words: Words, 
         /**
          * Everything that stops it, what no reason can lift first.
          */stops: [StopLine], 
@@ -3476,7 +3476,7 @@ public struct HandOut: Equatable, Hashable {
          */canBeLifted: Bool, 
         /**
          * The same in words; none where nothing stops it.
-         */lifting: String?, 
+         */lifting: Words?, 
         /**
          * Hoses of the set that were scanned.
          */found: [HoseLine], 
@@ -3526,13 +3526,13 @@ public struct FfiConverterTypeHandOut: FfiConverterRustBuffer {
     public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> HandOut {
         return
             try HandOut(
-                set: FfiConverterString.read(from: &buf), 
+                set: FfiConverterTypeWords.read(from: &buf), 
                 scanned: FfiConverterSequenceString.read(from: &buf), 
                 ready: FfiConverterBool.read(from: &buf), 
-                words: FfiConverterString.read(from: &buf), 
+                words: FfiConverterTypeWords.read(from: &buf), 
                 stops: FfiConverterSequenceTypeStopLine.read(from: &buf), 
                 canBeLifted: FfiConverterBool.read(from: &buf), 
-                lifting: FfiConverterOptionString.read(from: &buf), 
+                lifting: FfiConverterOptionTypeWords.read(from: &buf), 
                 found: FfiConverterSequenceTypeHoseLine.read(from: &buf), 
                 missing: FfiConverterSequenceTypeHoseLine.read(from: &buf), 
                 foreign: FfiConverterSequenceTypeForeignLine.read(from: &buf), 
@@ -3543,13 +3543,13 @@ public struct FfiConverterTypeHandOut: FfiConverterRustBuffer {
     }
 
     public static func write(_ value: HandOut, into buf: inout [UInt8]) {
-        FfiConverterString.write(value.set, into: &buf)
+        FfiConverterTypeWords.write(value.set, into: &buf)
         FfiConverterSequenceString.write(value.scanned, into: &buf)
         FfiConverterBool.write(value.ready, into: &buf)
-        FfiConverterString.write(value.words, into: &buf)
+        FfiConverterTypeWords.write(value.words, into: &buf)
         FfiConverterSequenceTypeStopLine.write(value.stops, into: &buf)
         FfiConverterBool.write(value.canBeLifted, into: &buf)
-        FfiConverterOptionString.write(value.lifting, into: &buf)
+        FfiConverterOptionTypeWords.write(value.lifting, into: &buf)
         FfiConverterSequenceTypeHoseLine.write(value.found, into: &buf)
         FfiConverterSequenceTypeHoseLine.write(value.missing, into: &buf)
         FfiConverterSequenceTypeForeignLine.write(value.foreign, into: &buf)
@@ -3582,7 +3582,7 @@ public struct HandedOut: Equatable, Hashable {
     /**
      * The same in words.
      */
-    public let words: String
+    public let words: Words
     /**
      * What was lifted by the reason that was given.
      */
@@ -3597,7 +3597,7 @@ public struct HandedOut: Equatable, Hashable {
     public init(
         /**
          * The same in words.
-         */words: String, 
+         */words: Words, 
         /**
          * What was lifted by the reason that was given.
          */lifted: [StopLine], 
@@ -3625,14 +3625,14 @@ public struct FfiConverterTypeHandedOut: FfiConverterRustBuffer {
     public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> HandedOut {
         return
             try HandedOut(
-                words: FfiConverterString.read(from: &buf), 
+                words: FfiConverterTypeWords.read(from: &buf), 
                 lifted: FfiConverterSequenceTypeStopLine.read(from: &buf), 
                 watch: FfiConverterSequenceTypeHoseLine.read(from: &buf)
         )
     }
 
     public static func write(_ value: HandedOut, into buf: inout [UInt8]) {
-        FfiConverterString.write(value.words, into: &buf)
+        FfiConverterTypeWords.write(value.words, into: &buf)
         FfiConverterSequenceTypeStopLine.write(value.lifted, into: &buf)
         FfiConverterSequenceTypeHoseLine.write(value.watch, into: &buf)
     }
@@ -3665,11 +3665,11 @@ public struct HistoryLine: Equatable, Hashable {
     /**
      * Who wrote it.
      */
-    public let by: String
+    public let by: Words
     /**
      * What happened.
      */
-    public let words: String
+    public let words: Words
 
     // Default memberwise initializers are never public by default, so we
     // declare one manually.
@@ -3679,10 +3679,10 @@ public struct HistoryLine: Equatable, Hashable {
          */on: String, 
         /**
          * Who wrote it.
-         */by: String, 
+         */by: Words, 
         /**
          * What happened.
-         */words: String) {
+         */words: Words) {
         self.on = on
         self.by = by
         self.words = words
@@ -3705,15 +3705,15 @@ public struct FfiConverterTypeHistoryLine: FfiConverterRustBuffer {
         return
             try HistoryLine(
                 on: FfiConverterString.read(from: &buf), 
-                by: FfiConverterString.read(from: &buf), 
-                words: FfiConverterString.read(from: &buf)
+                by: FfiConverterTypeWords.read(from: &buf), 
+                words: FfiConverterTypeWords.read(from: &buf)
         )
     }
 
     public static func write(_ value: HistoryLine, into buf: inout [UInt8]) {
         FfiConverterString.write(value.on, into: &buf)
-        FfiConverterString.write(value.by, into: &buf)
-        FfiConverterString.write(value.words, into: &buf)
+        FfiConverterTypeWords.write(value.by, into: &buf)
+        FfiConverterTypeWords.write(value.words, into: &buf)
     }
 }
 
@@ -3740,11 +3740,11 @@ public struct HoseForm: Equatable, Hashable {
     /**
      * What stands over it.
      */
-    public let title: String
+    public let title: Words
     /**
      * What stands beside it, a paragraph each.
      */
-    public let lead: [String]
+    public let lead: [Words]
     /**
      * The hose's tag, where it has one.
      */
@@ -3760,17 +3760,17 @@ public struct HoseForm: Equatable, Hashable {
     /**
      * What is still missing or wrong, in words.
      */
-    public let missing: String?
+    public let missing: Words?
 
     // Default memberwise initializers are never public by default, so we
     // declare one manually.
     public init(
         /**
          * What stands over it.
-         */title: String, 
+         */title: Words, 
         /**
          * What stands beside it, a paragraph each.
-         */lead: [String], 
+         */lead: [Words], 
         /**
          * The hose's tag, where it has one.
          */tag: String?, 
@@ -3782,7 +3782,7 @@ public struct HoseForm: Equatable, Hashable {
          */complete: Bool, 
         /**
          * What is still missing or wrong, in words.
-         */missing: String?) {
+         */missing: Words?) {
         self.title = title
         self.lead = lead
         self.tag = tag
@@ -3807,22 +3807,22 @@ public struct FfiConverterTypeHoseForm: FfiConverterRustBuffer {
     public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> HoseForm {
         return
             try HoseForm(
-                title: FfiConverterString.read(from: &buf), 
-                lead: FfiConverterSequenceString.read(from: &buf), 
+                title: FfiConverterTypeWords.read(from: &buf), 
+                lead: FfiConverterSequenceTypeWords.read(from: &buf), 
                 tag: FfiConverterOptionString.read(from: &buf), 
                 fields: FfiConverterSequenceTypeFieldShown.read(from: &buf), 
                 complete: FfiConverterBool.read(from: &buf), 
-                missing: FfiConverterOptionString.read(from: &buf)
+                missing: FfiConverterOptionTypeWords.read(from: &buf)
         )
     }
 
     public static func write(_ value: HoseForm, into buf: inout [UInt8]) {
-        FfiConverterString.write(value.title, into: &buf)
-        FfiConverterSequenceString.write(value.lead, into: &buf)
+        FfiConverterTypeWords.write(value.title, into: &buf)
+        FfiConverterSequenceTypeWords.write(value.lead, into: &buf)
         FfiConverterOptionString.write(value.tag, into: &buf)
         FfiConverterSequenceTypeFieldShown.write(value.fields, into: &buf)
         FfiConverterBool.write(value.complete, into: &buf)
-        FfiConverterOptionString.write(value.missing, into: &buf)
+        FfiConverterOptionTypeWords.write(value.missing, into: &buf)
     }
 }
 
@@ -3857,7 +3857,7 @@ public struct HoseLine: Equatable, Hashable {
     /**
      * What it is.
      */
-    public let words: String
+    public let words: Words
     /**
      * How it stands.
      */
@@ -3865,11 +3865,11 @@ public struct HoseLine: Equatable, Hashable {
     /**
      * The worst of its reasons.
      */
-    public let why: String
+    public let why: Words
     /**
      * What to do about them.
      */
-    public let todo: String
+    public let todo: Words
 
     // Default memberwise initializers are never public by default, so we
     // declare one manually.
@@ -3882,16 +3882,16 @@ public struct HoseLine: Equatable, Hashable {
          */port: String?, 
         /**
          * What it is.
-         */words: String, 
+         */words: Words, 
         /**
          * How it stands.
          */verdict: Verdict, 
         /**
          * The worst of its reasons.
-         */why: String, 
+         */why: Words, 
         /**
          * What to do about them.
-         */todo: String) {
+         */todo: Words) {
         self.code = code
         self.port = port
         self.words = words
@@ -3918,20 +3918,20 @@ public struct FfiConverterTypeHoseLine: FfiConverterRustBuffer {
             try HoseLine(
                 code: FfiConverterString.read(from: &buf), 
                 port: FfiConverterOptionString.read(from: &buf), 
-                words: FfiConverterString.read(from: &buf), 
+                words: FfiConverterTypeWords.read(from: &buf), 
                 verdict: FfiConverterTypeVerdict.read(from: &buf), 
-                why: FfiConverterString.read(from: &buf), 
-                todo: FfiConverterString.read(from: &buf)
+                why: FfiConverterTypeWords.read(from: &buf), 
+                todo: FfiConverterTypeWords.read(from: &buf)
         )
     }
 
     public static func write(_ value: HoseLine, into buf: inout [UInt8]) {
         FfiConverterString.write(value.code, into: &buf)
         FfiConverterOptionString.write(value.port, into: &buf)
-        FfiConverterString.write(value.words, into: &buf)
+        FfiConverterTypeWords.write(value.words, into: &buf)
         FfiConverterTypeVerdict.write(value.verdict, into: &buf)
-        FfiConverterString.write(value.why, into: &buf)
-        FfiConverterString.write(value.todo, into: &buf)
+        FfiConverterTypeWords.write(value.why, into: &buf)
+        FfiConverterTypeWords.write(value.todo, into: &buf)
     }
 }
 
@@ -3962,7 +3962,7 @@ public struct InspectionForm: Equatable, Hashable {
     /**
      * What the hose is.
      */
-    public let hose: String
+    public let hose: Words
     /**
      * How thoroughly it is looked over.
      */
@@ -3970,7 +3970,7 @@ public struct InspectionForm: Equatable, Hashable {
     /**
      * What was done the last time, in a line each kind.
      */
-    public let last: [String]
+    public let last: [Words]
     /**
      * The checkpoints, in the order of the hands.
      */
@@ -3990,11 +3990,11 @@ public struct InspectionForm: Equatable, Hashable {
     /**
      * What is still missing, or does not go together, in words.
      */
-    public let missing: String?
+    public let missing: Words?
     /**
      * The caution that goes with it.
      */
-    public let caution: String
+    public let caution: Words
 
     // Default memberwise initializers are never public by default, so we
     // declare one manually.
@@ -4004,13 +4004,13 @@ public struct InspectionForm: Equatable, Hashable {
          */code: String, 
         /**
          * What the hose is.
-         */hose: String, 
+         */hose: Words, 
         /**
          * How thoroughly it is looked over.
          */kind: Inspection, 
         /**
          * What was done the last time, in a line each kind.
-         */last: [String], 
+         */last: [Words], 
         /**
          * The checkpoints, in the order of the hands.
          */checkpoints: [CheckpointShown], 
@@ -4025,10 +4025,10 @@ public struct InspectionForm: Equatable, Hashable {
          */complete: Bool, 
         /**
          * What is still missing, or does not go together, in words.
-         */missing: String?, 
+         */missing: Words?, 
         /**
          * The caution that goes with it.
-         */caution: String) {
+         */caution: Words) {
         self.code = code
         self.hose = hose
         self.kind = kind
@@ -4058,29 +4058,29 @@ public struct FfiConverterTypeInspectionForm: FfiConverterRustBuffer {
         return
             try InspectionForm(
                 code: FfiConverterString.read(from: &buf), 
-                hose: FfiConverterString.read(from: &buf), 
+                hose: FfiConverterTypeWords.read(from: &buf), 
                 kind: FfiConverterTypeInspection.read(from: &buf), 
-                last: FfiConverterSequenceString.read(from: &buf), 
+                last: FfiConverterSequenceTypeWords.read(from: &buf), 
                 checkpoints: FfiConverterSequenceTypeCheckpointShown.read(from: &buf), 
                 needsResult: FfiConverterBool.read(from: &buf), 
                 filled: FfiConverterTypeFilledIn.read(from: &buf), 
                 complete: FfiConverterBool.read(from: &buf), 
-                missing: FfiConverterOptionString.read(from: &buf), 
-                caution: FfiConverterString.read(from: &buf)
+                missing: FfiConverterOptionTypeWords.read(from: &buf), 
+                caution: FfiConverterTypeWords.read(from: &buf)
         )
     }
 
     public static func write(_ value: InspectionForm, into buf: inout [UInt8]) {
         FfiConverterString.write(value.code, into: &buf)
-        FfiConverterString.write(value.hose, into: &buf)
+        FfiConverterTypeWords.write(value.hose, into: &buf)
         FfiConverterTypeInspection.write(value.kind, into: &buf)
-        FfiConverterSequenceString.write(value.last, into: &buf)
+        FfiConverterSequenceTypeWords.write(value.last, into: &buf)
         FfiConverterSequenceTypeCheckpointShown.write(value.checkpoints, into: &buf)
         FfiConverterBool.write(value.needsResult, into: &buf)
         FfiConverterTypeFilledIn.write(value.filled, into: &buf)
         FfiConverterBool.write(value.complete, into: &buf)
-        FfiConverterOptionString.write(value.missing, into: &buf)
-        FfiConverterString.write(value.caution, into: &buf)
+        FfiConverterOptionTypeWords.write(value.missing, into: &buf)
+        FfiConverterTypeWords.write(value.caution, into: &buf)
     }
 }
 
@@ -4119,7 +4119,7 @@ public struct Merged: Equatable, Hashable {
     /**
      * The same in words, a sentence a line.
      */
-    public let words: [String]
+    public let words: [Words]
 
     // Default memberwise initializers are never public by default, so we
     // declare one manually.
@@ -4135,7 +4135,7 @@ public struct Merged: Equatable, Hashable {
          */refused: UInt64, 
         /**
          * The same in words, a sentence a line.
-         */words: [String]) {
+         */words: [Words]) {
         self.new = new
         self.known = known
         self.refused = refused
@@ -4161,7 +4161,7 @@ public struct FfiConverterTypeMerged: FfiConverterRustBuffer {
                 new: FfiConverterUInt64.read(from: &buf), 
                 known: FfiConverterUInt64.read(from: &buf), 
                 refused: FfiConverterUInt64.read(from: &buf), 
-                words: FfiConverterSequenceString.read(from: &buf)
+                words: FfiConverterSequenceTypeWords.read(from: &buf)
         )
     }
 
@@ -4169,7 +4169,7 @@ public struct FfiConverterTypeMerged: FfiConverterRustBuffer {
         FfiConverterUInt64.write(value.new, into: &buf)
         FfiConverterUInt64.write(value.known, into: &buf)
         FfiConverterUInt64.write(value.refused, into: &buf)
-        FfiConverterSequenceString.write(value.words, into: &buf)
+        FfiConverterSequenceTypeWords.write(value.words, into: &buf)
     }
 }
 
@@ -4269,7 +4269,7 @@ public struct NextQuestion: Equatable, Hashable {
     /**
      * What to do.
      */
-    public let todo: String
+    public let todo: Words
     /**
      * How it is answered.
      */
@@ -4277,7 +4277,7 @@ public struct NextQuestion: Equatable, Hashable {
     /**
      * The answers that are understood, in words.
      */
-    public let answers: String
+    public let answers: Words
     /**
      * The answers to offer.
      */
@@ -4295,13 +4295,13 @@ public struct NextQuestion: Equatable, Hashable {
          */name: String, 
         /**
          * What to do.
-         */todo: String, 
+         */todo: Words, 
         /**
          * How it is answered.
          */asks: StepAsks, 
         /**
          * The answers that are understood, in words.
-         */answers: String, 
+         */answers: Words, 
         /**
          * The answers to offer.
          */buttons: [StepButton], 
@@ -4333,9 +4333,9 @@ public struct FfiConverterTypeNextQuestion: FfiConverterRustBuffer {
         return
             try NextQuestion(
                 name: FfiConverterString.read(from: &buf), 
-                todo: FfiConverterString.read(from: &buf), 
+                todo: FfiConverterTypeWords.read(from: &buf), 
                 asks: FfiConverterTypeStepAsks.read(from: &buf), 
-                answers: FfiConverterString.read(from: &buf), 
+                answers: FfiConverterTypeWords.read(from: &buf), 
                 buttons: FfiConverterSequenceTypeStepButton.read(from: &buf), 
                 number: FfiConverterUInt32.read(from: &buf)
         )
@@ -4343,9 +4343,9 @@ public struct FfiConverterTypeNextQuestion: FfiConverterRustBuffer {
 
     public static func write(_ value: NextQuestion, into buf: inout [UInt8]) {
         FfiConverterString.write(value.name, into: &buf)
-        FfiConverterString.write(value.todo, into: &buf)
+        FfiConverterTypeWords.write(value.todo, into: &buf)
         FfiConverterTypeStepAsks.write(value.asks, into: &buf)
-        FfiConverterString.write(value.answers, into: &buf)
+        FfiConverterTypeWords.write(value.answers, into: &buf)
         FfiConverterSequenceTypeStepButton.write(value.buttons, into: &buf)
         FfiConverterUInt32.write(value.number, into: &buf)
     }
@@ -4378,11 +4378,11 @@ public struct ObstacleShown: Equatable, Hashable {
     /**
      * What is the matter.
      */
-    public let words: String
+    public let words: Words
     /**
      * What to do.
      */
-    public let todo: String
+    public let todo: Words
     /**
      * The ways on, the best first; never none.
      */
@@ -4396,10 +4396,10 @@ public struct ObstacleShown: Equatable, Hashable {
          */obstacle: Obstacle, 
         /**
          * What is the matter.
-         */words: String, 
+         */words: Words, 
         /**
          * What to do.
-         */todo: String, 
+         */todo: Words, 
         /**
          * The ways on, the best first; never none.
          */waysOn: [WayOnShown]) {
@@ -4426,16 +4426,16 @@ public struct FfiConverterTypeObstacleShown: FfiConverterRustBuffer {
         return
             try ObstacleShown(
                 obstacle: FfiConverterTypeObstacle.read(from: &buf), 
-                words: FfiConverterString.read(from: &buf), 
-                todo: FfiConverterString.read(from: &buf), 
+                words: FfiConverterTypeWords.read(from: &buf), 
+                todo: FfiConverterTypeWords.read(from: &buf), 
                 waysOn: FfiConverterSequenceTypeWayOnShown.read(from: &buf)
         )
     }
 
     public static func write(_ value: ObstacleShown, into buf: inout [UInt8]) {
         FfiConverterTypeObstacle.write(value.obstacle, into: &buf)
-        FfiConverterString.write(value.words, into: &buf)
-        FfiConverterString.write(value.todo, into: &buf)
+        FfiConverterTypeWords.write(value.words, into: &buf)
+        FfiConverterTypeWords.write(value.todo, into: &buf)
         FfiConverterSequenceTypeWayOnShown.write(value.waysOn, into: &buf)
     }
 }
@@ -4463,7 +4463,7 @@ public struct Photograph: Equatable, Hashable {
     /**
      * What it shows.
      */
-    public let words: String
+    public let words: Words
     /**
      * On which day it was taken.
      */
@@ -4471,7 +4471,7 @@ public struct Photograph: Equatable, Hashable {
     /**
      * By whom.
      */
-    public let by: String
+    public let by: Words
     /**
      * The picture, as a JPEG file.
      */
@@ -4482,13 +4482,13 @@ public struct Photograph: Equatable, Hashable {
     public init(
         /**
          * What it shows.
-         */words: String, 
+         */words: Words, 
         /**
          * On which day it was taken.
          */on: String, 
         /**
          * By whom.
-         */by: String, 
+         */by: Words, 
         /**
          * The picture, as a JPEG file.
          */jpeg: Data) {
@@ -4514,17 +4514,17 @@ public struct FfiConverterTypePhotograph: FfiConverterRustBuffer {
     public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Photograph {
         return
             try Photograph(
-                words: FfiConverterString.read(from: &buf), 
+                words: FfiConverterTypeWords.read(from: &buf), 
                 on: FfiConverterString.read(from: &buf), 
-                by: FfiConverterString.read(from: &buf), 
+                by: FfiConverterTypeWords.read(from: &buf), 
                 jpeg: FfiConverterData.read(from: &buf)
         )
     }
 
     public static func write(_ value: Photograph, into buf: inout [UInt8]) {
-        FfiConverterString.write(value.words, into: &buf)
+        FfiConverterTypeWords.write(value.words, into: &buf)
         FfiConverterString.write(value.on, into: &buf)
-        FfiConverterString.write(value.by, into: &buf)
+        FfiConverterTypeWords.write(value.by, into: &buf)
         FfiConverterData.write(value.jpeg, into: &buf)
     }
 }
@@ -4562,7 +4562,7 @@ public struct Picture: Equatable, Hashable {
     /**
      * The whole of it in words, for those who cannot see it.
      */
-    public let words: String
+    public let words: Words
     /**
      * Its shapes.
      */
@@ -4579,7 +4579,7 @@ public struct Picture: Equatable, Hashable {
          */height: Int32, 
         /**
          * The whole of it in words, for those who cannot see it.
-         */words: String, 
+         */words: Words, 
         /**
          * Its shapes.
          */marks: [Mark]) {
@@ -4607,7 +4607,7 @@ public struct FfiConverterTypePicture: FfiConverterRustBuffer {
             try Picture(
                 width: FfiConverterInt32.read(from: &buf), 
                 height: FfiConverterInt32.read(from: &buf), 
-                words: FfiConverterString.read(from: &buf), 
+                words: FfiConverterTypeWords.read(from: &buf), 
                 marks: FfiConverterSequenceTypeMark.read(from: &buf)
         )
     }
@@ -4615,7 +4615,7 @@ public struct FfiConverterTypePicture: FfiConverterRustBuffer {
     public static func write(_ value: Picture, into buf: inout [UInt8]) {
         FfiConverterInt32.write(value.width, into: &buf)
         FfiConverterInt32.write(value.height, into: &buf)
-        FfiConverterString.write(value.words, into: &buf)
+        FfiConverterTypeWords.write(value.words, into: &buf)
         FfiConverterSequenceTypeMark.write(value.marks, into: &buf)
     }
 }
@@ -4787,7 +4787,7 @@ public struct PortLine: Equatable, Hashable {
     /**
      * What is in it: a hose, or its plug.
      */
-    public let holds: String
+    public let holds: Words
     /**
      * The hose in it.
      */
@@ -4801,7 +4801,7 @@ public struct PortLine: Equatable, Hashable {
          */port: String, 
         /**
          * What is in it: a hose, or its plug.
-         */holds: String, 
+         */holds: Words, 
         /**
          * The hose in it.
          */hose: HoseLine?) {
@@ -4827,14 +4827,14 @@ public struct FfiConverterTypePortLine: FfiConverterRustBuffer {
         return
             try PortLine(
                 port: FfiConverterString.read(from: &buf), 
-                holds: FfiConverterString.read(from: &buf), 
+                holds: FfiConverterTypeWords.read(from: &buf), 
                 hose: FfiConverterOptionTypeHoseLine.read(from: &buf)
         )
     }
 
     public static func write(_ value: PortLine, into buf: inout [UInt8]) {
         FfiConverterString.write(value.port, into: &buf)
-        FfiConverterString.write(value.holds, into: &buf)
+        FfiConverterTypeWords.write(value.holds, into: &buf)
         FfiConverterOptionTypeHoseLine.write(value.hose, into: &buf)
     }
 }
@@ -4866,11 +4866,11 @@ public struct Reason: Equatable, Hashable {
     /**
      * Why.
      */
-    public let words: String
+    public let words: Words
     /**
      * What to do about it.
      */
-    public let todo: String
+    public let todo: Words
 
     // Default memberwise initializers are never public by default, so we
     // declare one manually.
@@ -4880,10 +4880,10 @@ public struct Reason: Equatable, Hashable {
          */verdict: Verdict, 
         /**
          * Why.
-         */words: String, 
+         */words: Words, 
         /**
          * What to do about it.
-         */todo: String) {
+         */todo: Words) {
         self.verdict = verdict
         self.words = words
         self.todo = todo
@@ -4906,15 +4906,15 @@ public struct FfiConverterTypeReason: FfiConverterRustBuffer {
         return
             try Reason(
                 verdict: FfiConverterTypeVerdict.read(from: &buf), 
-                words: FfiConverterString.read(from: &buf), 
-                todo: FfiConverterString.read(from: &buf)
+                words: FfiConverterTypeWords.read(from: &buf), 
+                todo: FfiConverterTypeWords.read(from: &buf)
         )
     }
 
     public static func write(_ value: Reason, into buf: inout [UInt8]) {
         FfiConverterTypeVerdict.write(value.verdict, into: &buf)
-        FfiConverterString.write(value.words, into: &buf)
-        FfiConverterString.write(value.todo, into: &buf)
+        FfiConverterTypeWords.write(value.words, into: &buf)
+        FfiConverterTypeWords.write(value.todo, into: &buf)
     }
 }
 
@@ -4941,11 +4941,11 @@ public struct ReturnForm: Equatable, Hashable {
     /**
      * The set.
      */
-    public let set: String
+    public let set: Words
     /**
      * Where it is and how it stands.
      */
-    public let words: String
+    public let words: Words
     /**
      * Its hoses.
      */
@@ -4968,10 +4968,10 @@ public struct ReturnForm: Equatable, Hashable {
     public init(
         /**
          * The set.
-         */set: String, 
+         */set: Words, 
         /**
          * Where it is and how it stands.
-         */words: String, 
+         */words: Words, 
         /**
          * Its hoses.
          */hoses: [HoseLine], 
@@ -5008,8 +5008,8 @@ public struct FfiConverterTypeReturnForm: FfiConverterRustBuffer {
     public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> ReturnForm {
         return
             try ReturnForm(
-                set: FfiConverterString.read(from: &buf), 
-                words: FfiConverterString.read(from: &buf), 
+                set: FfiConverterTypeWords.read(from: &buf), 
+                words: FfiConverterTypeWords.read(from: &buf), 
                 hoses: FfiConverterSequenceTypeHoseLine.read(from: &buf), 
                 dives: FfiConverterUInt32.read(from: &buf), 
                 mostDives: FfiConverterUInt32.read(from: &buf), 
@@ -5018,8 +5018,8 @@ public struct FfiConverterTypeReturnForm: FfiConverterRustBuffer {
     }
 
     public static func write(_ value: ReturnForm, into buf: inout [UInt8]) {
-        FfiConverterString.write(value.set, into: &buf)
-        FfiConverterString.write(value.words, into: &buf)
+        FfiConverterTypeWords.write(value.set, into: &buf)
+        FfiConverterTypeWords.write(value.words, into: &buf)
         FfiConverterSequenceTypeHoseLine.write(value.hoses, into: &buf)
         FfiConverterUInt32.write(value.dives, into: &buf)
         FfiConverterUInt32.write(value.mostDives, into: &buf)
@@ -5050,7 +5050,7 @@ public struct Salvaged: Equatable, Hashable {
     /**
      * What was saved and what was lost, a sentence a line.
      */
-    public let words: [String]
+    public let words: [Words]
     /**
      * Entries that stand in the new record.
      */
@@ -5061,7 +5061,7 @@ public struct Salvaged: Equatable, Hashable {
     public init(
         /**
          * What was saved and what was lost, a sentence a line.
-         */words: [String], 
+         */words: [Words], 
         /**
          * Entries that stand in the new record.
          */saved: UInt64) {
@@ -5085,13 +5085,13 @@ public struct FfiConverterTypeSalvaged: FfiConverterRustBuffer {
     public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Salvaged {
         return
             try Salvaged(
-                words: FfiConverterSequenceString.read(from: &buf), 
+                words: FfiConverterSequenceTypeWords.read(from: &buf), 
                 saved: FfiConverterUInt64.read(from: &buf)
         )
     }
 
     public static func write(_ value: Salvaged, into buf: inout [UInt8]) {
-        FfiConverterSequenceString.write(value.words, into: &buf)
+        FfiConverterSequenceTypeWords.write(value.words, into: &buf)
         FfiConverterUInt64.write(value.saved, into: &buf)
     }
 }
@@ -5257,11 +5257,11 @@ public struct SetLine: Equatable, Hashable {
     /**
      * Its name.
      */
-    public let name: String
+    public let name: Words
     /**
      * Where it is and how it stands.
      */
-    public let words: String
+    public let words: Words
     /**
      * The worst verdict of its hoses; none for a set without one.
      */
@@ -5280,10 +5280,10 @@ public struct SetLine: Equatable, Hashable {
     public init(
         /**
          * Its name.
-         */name: String, 
+         */name: Words, 
         /**
          * Where it is and how it stands.
-         */words: String, 
+         */words: Words, 
         /**
          * The worst verdict of its hoses; none for a set without one.
          */worst: Verdict?, 
@@ -5316,8 +5316,8 @@ public struct FfiConverterTypeSetLine: FfiConverterRustBuffer {
     public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SetLine {
         return
             try SetLine(
-                name: FfiConverterString.read(from: &buf), 
-                words: FfiConverterString.read(from: &buf), 
+                name: FfiConverterTypeWords.read(from: &buf), 
+                words: FfiConverterTypeWords.read(from: &buf), 
                 worst: FfiConverterOptionTypeVerdict.read(from: &buf), 
                 rental: FfiConverterBool.read(from: &buf), 
                 out: FfiConverterBool.read(from: &buf)
@@ -5325,8 +5325,8 @@ public struct FfiConverterTypeSetLine: FfiConverterRustBuffer {
     }
 
     public static func write(_ value: SetLine, into buf: inout [UInt8]) {
-        FfiConverterString.write(value.name, into: &buf)
-        FfiConverterString.write(value.words, into: &buf)
+        FfiConverterTypeWords.write(value.name, into: &buf)
+        FfiConverterTypeWords.write(value.words, into: &buf)
         FfiConverterOptionTypeVerdict.write(value.worst, into: &buf)
         FfiConverterBool.write(value.rental, into: &buf)
         FfiConverterBool.write(value.out, into: &buf)
@@ -5430,11 +5430,11 @@ public struct Sign: Equatable, Hashable {
     /**
      * Its word.
      */
-    public let word: String
+    public let word: Words
     /**
      * What it means, in one line.
      */
-    public let meaning: String
+    public let meaning: Words
     /**
      * Its shape.
      */
@@ -5456,10 +5456,10 @@ public struct Sign: Equatable, Hashable {
          */verdict: Verdict, 
         /**
          * Its word.
-         */word: String, 
+         */word: Words, 
         /**
          * What it means, in one line.
-         */meaning: String, 
+         */meaning: Words, 
         /**
          * Its shape.
          */shape: Shape, 
@@ -5494,8 +5494,8 @@ public struct FfiConverterTypeSign: FfiConverterRustBuffer {
         return
             try Sign(
                 verdict: FfiConverterTypeVerdict.read(from: &buf), 
-                word: FfiConverterString.read(from: &buf), 
-                meaning: FfiConverterString.read(from: &buf), 
+                word: FfiConverterTypeWords.read(from: &buf), 
+                meaning: FfiConverterTypeWords.read(from: &buf), 
                 shape: FfiConverterTypeShape.read(from: &buf), 
                 colour: FfiConverterUInt32.read(from: &buf), 
                 contrast: FfiConverterUInt32.read(from: &buf)
@@ -5504,8 +5504,8 @@ public struct FfiConverterTypeSign: FfiConverterRustBuffer {
 
     public static func write(_ value: Sign, into buf: inout [UInt8]) {
         FfiConverterTypeVerdict.write(value.verdict, into: &buf)
-        FfiConverterString.write(value.word, into: &buf)
-        FfiConverterString.write(value.meaning, into: &buf)
+        FfiConverterTypeWords.write(value.word, into: &buf)
+        FfiConverterTypeWords.write(value.meaning, into: &buf)
         FfiConverterTypeShape.write(value.shape, into: &buf)
         FfiConverterUInt32.write(value.colour, into: &buf)
         FfiConverterUInt32.write(value.contrast, into: &buf)
@@ -5539,7 +5539,7 @@ public struct StepButton: Equatable, Hashable {
     /**
      * What the button says.
      */
-    public let words: String
+    public let words: Words
     /**
      * Whether a text is asked for and put behind it.
      */
@@ -5553,7 +5553,7 @@ public struct StepButton: Equatable, Hashable {
          */answer: String, 
         /**
          * What the button says.
-         */words: String, 
+         */words: Words, 
         /**
          * Whether a text is asked for and put behind it.
          */needsText: Bool) {
@@ -5579,14 +5579,14 @@ public struct FfiConverterTypeStepButton: FfiConverterRustBuffer {
         return
             try StepButton(
                 answer: FfiConverterString.read(from: &buf), 
-                words: FfiConverterString.read(from: &buf), 
+                words: FfiConverterTypeWords.read(from: &buf), 
                 needsText: FfiConverterBool.read(from: &buf)
         )
     }
 
     public static func write(_ value: StepButton, into buf: inout [UInt8]) {
         FfiConverterString.write(value.answer, into: &buf)
-        FfiConverterString.write(value.words, into: &buf)
+        FfiConverterTypeWords.write(value.words, into: &buf)
         FfiConverterBool.write(value.needsText, into: &buf)
     }
 }
@@ -5618,11 +5618,11 @@ public struct StepLine: Equatable, Hashable {
     /**
      * What to do.
      */
-    public let todo: String
+    public let todo: Words
     /**
      * What was answered; none while it is open.
      */
-    public let answer: String?
+    public let answer: Words?
 
     // Default memberwise initializers are never public by default, so we
     // declare one manually.
@@ -5632,10 +5632,10 @@ public struct StepLine: Equatable, Hashable {
          */name: String, 
         /**
          * What to do.
-         */todo: String, 
+         */todo: Words, 
         /**
          * What was answered; none while it is open.
-         */answer: String?) {
+         */answer: Words?) {
         self.name = name
         self.todo = todo
         self.answer = answer
@@ -5658,15 +5658,15 @@ public struct FfiConverterTypeStepLine: FfiConverterRustBuffer {
         return
             try StepLine(
                 name: FfiConverterString.read(from: &buf), 
-                todo: FfiConverterString.read(from: &buf), 
-                answer: FfiConverterOptionString.read(from: &buf)
+                todo: FfiConverterTypeWords.read(from: &buf), 
+                answer: FfiConverterOptionTypeWords.read(from: &buf)
         )
     }
 
     public static func write(_ value: StepLine, into buf: inout [UInt8]) {
         FfiConverterString.write(value.name, into: &buf)
-        FfiConverterString.write(value.todo, into: &buf)
-        FfiConverterOptionString.write(value.answer, into: &buf)
+        FfiConverterTypeWords.write(value.todo, into: &buf)
+        FfiConverterOptionTypeWords.write(value.answer, into: &buf)
     }
 }
 
@@ -5693,11 +5693,11 @@ public struct StopLine: Equatable, Hashable {
     /**
      * What stops it.
      */
-    public let words: String
+    public let words: Words
     /**
      * What to do about it.
      */
-    public let todo: String
+    public let todo: Words
     /**
      * Whether a name and a reason can lift it.
      */
@@ -5708,10 +5708,10 @@ public struct StopLine: Equatable, Hashable {
     public init(
         /**
          * What stops it.
-         */words: String, 
+         */words: Words, 
         /**
          * What to do about it.
-         */todo: String, 
+         */todo: Words, 
         /**
          * Whether a name and a reason can lift it.
          */canBeLifted: Bool) {
@@ -5736,15 +5736,15 @@ public struct FfiConverterTypeStopLine: FfiConverterRustBuffer {
     public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> StopLine {
         return
             try StopLine(
-                words: FfiConverterString.read(from: &buf), 
-                todo: FfiConverterString.read(from: &buf), 
+                words: FfiConverterTypeWords.read(from: &buf), 
+                todo: FfiConverterTypeWords.read(from: &buf), 
                 canBeLifted: FfiConverterBool.read(from: &buf)
         )
     }
 
     public static func write(_ value: StopLine, into buf: inout [UInt8]) {
-        FfiConverterString.write(value.words, into: &buf)
-        FfiConverterString.write(value.todo, into: &buf)
+        FfiConverterTypeWords.write(value.words, into: &buf)
+        FfiConverterTypeWords.write(value.todo, into: &buf)
         FfiConverterBool.write(value.canBeLifted, into: &buf)
     }
 }
@@ -5879,7 +5879,7 @@ public struct SwapShown: Equatable, Hashable {
     /**
      * Where the new hose goes.
      */
-    public let place: String
+    public let place: Words
     /**
      * The ports into which it could go instead; none once the swap is begun.
      */
@@ -5895,11 +5895,11 @@ public struct SwapShown: Equatable, Hashable {
     /**
      * What is to be said of the last answer.
      */
-    public let said: String?
+    public let said: Words?
     /**
      * What to say beside the steps.
      */
-    public let cautions: [String]
+    public let cautions: [Words]
 
     // Default memberwise initializers are never public by default, so we
     // declare one manually.
@@ -5912,7 +5912,7 @@ public struct SwapShown: Equatable, Hashable {
          */new: String, 
         /**
          * Where the new hose goes.
-         */place: String, 
+         */place: Words, 
         /**
          * The ports into which it could go instead; none once the swap is begun.
          */otherPorts: [String], 
@@ -5924,10 +5924,10 @@ public struct SwapShown: Equatable, Hashable {
          */next: NextQuestion?, 
         /**
          * What is to be said of the last answer.
-         */said: String?, 
+         */said: Words?, 
         /**
          * What to say beside the steps.
-         */cautions: [String]) {
+         */cautions: [Words]) {
         self.old = old
         self.new = new
         self.place = place
@@ -5956,24 +5956,24 @@ public struct FfiConverterTypeSwapShown: FfiConverterRustBuffer {
             try SwapShown(
                 old: FfiConverterString.read(from: &buf), 
                 new: FfiConverterString.read(from: &buf), 
-                place: FfiConverterString.read(from: &buf), 
+                place: FfiConverterTypeWords.read(from: &buf), 
                 otherPorts: FfiConverterSequenceString.read(from: &buf), 
                 steps: FfiConverterSequenceTypeStepLine.read(from: &buf), 
                 next: FfiConverterOptionTypeNextQuestion.read(from: &buf), 
-                said: FfiConverterOptionString.read(from: &buf), 
-                cautions: FfiConverterSequenceString.read(from: &buf)
+                said: FfiConverterOptionTypeWords.read(from: &buf), 
+                cautions: FfiConverterSequenceTypeWords.read(from: &buf)
         )
     }
 
     public static func write(_ value: SwapShown, into buf: inout [UInt8]) {
         FfiConverterString.write(value.old, into: &buf)
         FfiConverterString.write(value.new, into: &buf)
-        FfiConverterString.write(value.place, into: &buf)
+        FfiConverterTypeWords.write(value.place, into: &buf)
         FfiConverterSequenceString.write(value.otherPorts, into: &buf)
         FfiConverterSequenceTypeStepLine.write(value.steps, into: &buf)
         FfiConverterOptionTypeNextQuestion.write(value.next, into: &buf)
-        FfiConverterOptionString.write(value.said, into: &buf)
-        FfiConverterSequenceString.write(value.cautions, into: &buf)
+        FfiConverterOptionTypeWords.write(value.said, into: &buf)
+        FfiConverterSequenceTypeWords.write(value.cautions, into: &buf)
     }
 }
 
@@ -6008,7 +6008,7 @@ public struct TagPicture: Equatable, Hashable {
     /**
      * How wide it prints and from how far it reads.
      */
-    public let words: String
+    public let words: Words
 
     // Default memberwise initializers are never public by default, so we
     // declare one manually.
@@ -6021,7 +6021,7 @@ public struct TagPicture: Equatable, Hashable {
          */code: String, 
         /**
          * How wide it prints and from how far it reads.
-         */words: String) {
+         */words: Words) {
         self.bytes = bytes
         self.code = code
         self.words = words
@@ -6045,14 +6045,14 @@ public struct FfiConverterTypeTagPicture: FfiConverterRustBuffer {
             try TagPicture(
                 bytes: FfiConverterData.read(from: &buf), 
                 code: FfiConverterString.read(from: &buf), 
-                words: FfiConverterString.read(from: &buf)
+                words: FfiConverterTypeWords.read(from: &buf)
         )
     }
 
     public static func write(_ value: TagPicture, into buf: inout [UInt8]) {
         FfiConverterData.write(value.bytes, into: &buf)
         FfiConverterString.write(value.code, into: &buf)
-        FfiConverterString.write(value.words, into: &buf)
+        FfiConverterTypeWords.write(value.words, into: &buf)
     }
 }
 
@@ -6079,7 +6079,7 @@ public struct TakenBack: Equatable, Hashable {
     /**
      * What it comes to.
      */
-    public let words: String
+    public let words: Words
     /**
      * Whether a hose of it is on hold or to be retired.
      */
@@ -6091,14 +6091,14 @@ public struct TakenBack: Equatable, Hashable {
     /**
      * Hoses that were out and are no longer in the set, or the other way round.
      */
-    public let differences: [String]
+    public let differences: [Words]
 
     // Default memberwise initializers are never public by default, so we
     // declare one manually.
     public init(
         /**
          * What it comes to.
-         */words: String, 
+         */words: Words, 
         /**
          * Whether a hose of it is on hold or to be retired.
          */quarantined: Bool, 
@@ -6107,7 +6107,7 @@ public struct TakenBack: Equatable, Hashable {
          */hoses: [HoseLine], 
         /**
          * Hoses that were out and are no longer in the set, or the other way round.
-         */differences: [String]) {
+         */differences: [Words]) {
         self.words = words
         self.quarantined = quarantined
         self.hoses = hoses
@@ -6130,18 +6130,18 @@ public struct FfiConverterTypeTakenBack: FfiConverterRustBuffer {
     public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> TakenBack {
         return
             try TakenBack(
-                words: FfiConverterString.read(from: &buf), 
+                words: FfiConverterTypeWords.read(from: &buf), 
                 quarantined: FfiConverterBool.read(from: &buf), 
                 hoses: FfiConverterSequenceTypeHoseLine.read(from: &buf), 
-                differences: FfiConverterSequenceString.read(from: &buf)
+                differences: FfiConverterSequenceTypeWords.read(from: &buf)
         )
     }
 
     public static func write(_ value: TakenBack, into buf: inout [UInt8]) {
-        FfiConverterString.write(value.words, into: &buf)
+        FfiConverterTypeWords.write(value.words, into: &buf)
         FfiConverterBool.write(value.quarantined, into: &buf)
         FfiConverterSequenceTypeHoseLine.write(value.hoses, into: &buf)
-        FfiConverterSequenceString.write(value.differences, into: &buf)
+        FfiConverterSequenceTypeWords.write(value.differences, into: &buf)
     }
 }
 
@@ -6241,11 +6241,11 @@ public struct WayInShown: Equatable, Hashable {
     /**
      * For whom it is, and what it takes.
      */
-    public let lead: String
+    public let lead: Words
     /**
      * What its button says.
      */
-    public let words: String
+    public let words: Words
 
     // Default memberwise initializers are never public by default, so we
     // declare one manually.
@@ -6255,10 +6255,10 @@ public struct WayInShown: Equatable, Hashable {
          */way: WayIn, 
         /**
          * For whom it is, and what it takes.
-         */lead: String, 
+         */lead: Words, 
         /**
          * What its button says.
-         */words: String) {
+         */words: Words) {
         self.way = way
         self.lead = lead
         self.words = words
@@ -6281,15 +6281,15 @@ public struct FfiConverterTypeWayInShown: FfiConverterRustBuffer {
         return
             try WayInShown(
                 way: FfiConverterTypeWayIn.read(from: &buf), 
-                lead: FfiConverterString.read(from: &buf), 
-                words: FfiConverterString.read(from: &buf)
+                lead: FfiConverterTypeWords.read(from: &buf), 
+                words: FfiConverterTypeWords.read(from: &buf)
         )
     }
 
     public static func write(_ value: WayInShown, into buf: inout [UInt8]) {
         FfiConverterTypeWayIn.write(value.way, into: &buf)
-        FfiConverterString.write(value.lead, into: &buf)
-        FfiConverterString.write(value.words, into: &buf)
+        FfiConverterTypeWords.write(value.lead, into: &buf)
+        FfiConverterTypeWords.write(value.words, into: &buf)
     }
 }
 
@@ -6320,7 +6320,7 @@ public struct WayOnShown: Equatable, Hashable {
     /**
      * What its button says.
      */
-    public let words: String
+    public let words: Words
 
     // Default memberwise initializers are never public by default, so we
     // declare one manually.
@@ -6330,7 +6330,7 @@ public struct WayOnShown: Equatable, Hashable {
          */way: WayOn, 
         /**
          * What its button says.
-         */words: String) {
+         */words: Words) {
         self.way = way
         self.words = words
     }
@@ -6352,13 +6352,13 @@ public struct FfiConverterTypeWayOnShown: FfiConverterRustBuffer {
         return
             try WayOnShown(
                 way: FfiConverterTypeWayOn.read(from: &buf), 
-                words: FfiConverterString.read(from: &buf)
+                words: FfiConverterTypeWords.read(from: &buf)
         )
     }
 
     public static func write(_ value: WayOnShown, into buf: inout [UInt8]) {
         FfiConverterTypeWayOn.write(value.way, into: &buf)
-        FfiConverterString.write(value.words, into: &buf)
+        FfiConverterTypeWords.write(value.words, into: &buf)
     }
 }
 
@@ -6385,7 +6385,7 @@ public struct Welcome: Equatable, Hashable {
     /**
      * The greeting.
      */
-    public let words: String
+    public let words: Words
     /**
      * The ways in, the one for most people first.
      */
@@ -6396,7 +6396,7 @@ public struct Welcome: Equatable, Hashable {
     public init(
         /**
          * The greeting.
-         */words: String, 
+         */words: Words, 
         /**
          * The ways in, the one for most people first.
          */ways: [WayInShown]) {
@@ -6420,13 +6420,13 @@ public struct FfiConverterTypeWelcome: FfiConverterRustBuffer {
     public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Welcome {
         return
             try Welcome(
-                words: FfiConverterString.read(from: &buf), 
+                words: FfiConverterTypeWords.read(from: &buf), 
                 ways: FfiConverterSequenceTypeWayInShown.read(from: &buf)
         )
     }
 
     public static func write(_ value: Welcome, into buf: inout [UInt8]) {
-        FfiConverterString.write(value.words, into: &buf)
+        FfiConverterTypeWords.write(value.words, into: &buf)
         FfiConverterSequenceTypeWayInShown.write(value.ways, into: &buf)
     }
 }
@@ -6901,7 +6901,7 @@ public enum Mark: Equatable, Hashable {
          */fill: UInt32, 
         /**
          * What it says.
-         */words: String
+         */words: Words
     )
 
 
@@ -6933,7 +6933,7 @@ public struct FfiConverterTypeMark: FfiConverterRustBuffer {
         case 3: return .path(steps: try FfiConverterSequenceTypeStep.read(from: &buf), fill: try FfiConverterOptionUInt32.read(from: &buf), stroke: try FfiConverterOptionTypeStroke.read(from: &buf)
         )
         
-        case 4: return .text(at: try FfiConverterTypeAt.read(from: &buf), size: try FfiConverterInt32.read(from: &buf), bold: try FfiConverterBool.read(from: &buf), anchor: try FfiConverterTypeTextAnchor.read(from: &buf), fill: try FfiConverterUInt32.read(from: &buf), words: try FfiConverterString.read(from: &buf)
+        case 4: return .text(at: try FfiConverterTypeAt.read(from: &buf), size: try FfiConverterInt32.read(from: &buf), bold: try FfiConverterBool.read(from: &buf), anchor: try FfiConverterTypeTextAnchor.read(from: &buf), fill: try FfiConverterUInt32.read(from: &buf), words: try FfiConverterTypeWords.read(from: &buf)
         )
         
         default: throw UniffiInternalError.unexpectedEnumCase
@@ -6976,7 +6976,7 @@ public struct FfiConverterTypeMark: FfiConverterRustBuffer {
             FfiConverterBool.write(bold, into: &buf)
             FfiConverterTypeTextAnchor.write(anchor, into: &buf)
             FfiConverterUInt32.write(fill, into: &buf)
-            FfiConverterString.write(words, into: &buf)
+            FfiConverterTypeWords.write(words, into: &buf)
             
         }
     }
@@ -7011,7 +7011,7 @@ public enum NextStep: Equatable, Hashable {
     case takeUpSwap(
         /**
          * What the button says.
-         */words: String, 
+         */words: Words, 
         /**
          * The hose that comes off.
          */old: String, 
@@ -7025,7 +7025,7 @@ public enum NextStep: Equatable, Hashable {
     case scan(
         /**
          * What the button says.
-         */words: String
+         */words: Words
     )
     /**
      * Fit new O-rings.
@@ -7033,7 +7033,7 @@ public enum NextStep: Equatable, Hashable {
     case reseal(
         /**
          * What the button says.
-         */words: String, 
+         */words: Words, 
         /**
          * At which end, as `a` or `b`.
          */end: String
@@ -7044,7 +7044,7 @@ public enum NextStep: Equatable, Hashable {
     case inspect(
         /**
          * What the button says.
-         */words: String, 
+         */words: Words, 
         /**
          * How thoroughly.
          */kind: Inspection
@@ -7055,7 +7055,7 @@ public enum NextStep: Equatable, Hashable {
     case clean(
         /**
          * What the button says.
-         */words: String
+         */words: Words
     )
     /**
      * Swap it for another hose: scan the new one.
@@ -7063,7 +7063,7 @@ public enum NextStep: Equatable, Hashable {
     case swap(
         /**
          * What the button says.
-         */words: String
+         */words: Words
     )
     /**
      * Take it out of service for good: ask why.
@@ -7071,7 +7071,7 @@ public enum NextStep: Equatable, Hashable {
     case retire(
         /**
          * What the button says.
-         */words: String
+         */words: Words
     )
     /**
      * Bring in the record of a device that knows more.
@@ -7079,7 +7079,7 @@ public enum NextStep: Equatable, Hashable {
     case takeInRecord(
         /**
          * What the button says.
-         */words: String
+         */words: Words
     )
 
 
@@ -7102,28 +7102,28 @@ public struct FfiConverterTypeNextStep: FfiConverterRustBuffer {
         let variant: Int32 = try readInt(&buf)
         switch variant {
         
-        case 1: return .takeUpSwap(words: try FfiConverterString.read(from: &buf), old: try FfiConverterString.read(from: &buf), new: try FfiConverterString.read(from: &buf)
+        case 1: return .takeUpSwap(words: try FfiConverterTypeWords.read(from: &buf), old: try FfiConverterString.read(from: &buf), new: try FfiConverterString.read(from: &buf)
         )
         
-        case 2: return .scan(words: try FfiConverterString.read(from: &buf)
+        case 2: return .scan(words: try FfiConverterTypeWords.read(from: &buf)
         )
         
-        case 3: return .reseal(words: try FfiConverterString.read(from: &buf), end: try FfiConverterString.read(from: &buf)
+        case 3: return .reseal(words: try FfiConverterTypeWords.read(from: &buf), end: try FfiConverterString.read(from: &buf)
         )
         
-        case 4: return .inspect(words: try FfiConverterString.read(from: &buf), kind: try FfiConverterTypeInspection.read(from: &buf)
+        case 4: return .inspect(words: try FfiConverterTypeWords.read(from: &buf), kind: try FfiConverterTypeInspection.read(from: &buf)
         )
         
-        case 5: return .clean(words: try FfiConverterString.read(from: &buf)
+        case 5: return .clean(words: try FfiConverterTypeWords.read(from: &buf)
         )
         
-        case 6: return .swap(words: try FfiConverterString.read(from: &buf)
+        case 6: return .swap(words: try FfiConverterTypeWords.read(from: &buf)
         )
         
-        case 7: return .retire(words: try FfiConverterString.read(from: &buf)
+        case 7: return .retire(words: try FfiConverterTypeWords.read(from: &buf)
         )
         
-        case 8: return .takeInRecord(words: try FfiConverterString.read(from: &buf)
+        case 8: return .takeInRecord(words: try FfiConverterTypeWords.read(from: &buf)
         )
         
         default: throw UniffiInternalError.unexpectedEnumCase
@@ -7136,46 +7136,46 @@ public struct FfiConverterTypeNextStep: FfiConverterRustBuffer {
         
         case let .takeUpSwap(words,old,new):
             writeInt(&buf, Int32(1))
-            FfiConverterString.write(words, into: &buf)
+            FfiConverterTypeWords.write(words, into: &buf)
             FfiConverterString.write(old, into: &buf)
             FfiConverterString.write(new, into: &buf)
             
         
         case let .scan(words):
             writeInt(&buf, Int32(2))
-            FfiConverterString.write(words, into: &buf)
+            FfiConverterTypeWords.write(words, into: &buf)
             
         
         case let .reseal(words,end):
             writeInt(&buf, Int32(3))
-            FfiConverterString.write(words, into: &buf)
+            FfiConverterTypeWords.write(words, into: &buf)
             FfiConverterString.write(end, into: &buf)
             
         
         case let .inspect(words,kind):
             writeInt(&buf, Int32(4))
-            FfiConverterString.write(words, into: &buf)
+            FfiConverterTypeWords.write(words, into: &buf)
             FfiConverterTypeInspection.write(kind, into: &buf)
             
         
         case let .clean(words):
             writeInt(&buf, Int32(5))
-            FfiConverterString.write(words, into: &buf)
+            FfiConverterTypeWords.write(words, into: &buf)
             
         
         case let .swap(words):
             writeInt(&buf, Int32(6))
-            FfiConverterString.write(words, into: &buf)
+            FfiConverterTypeWords.write(words, into: &buf)
             
         
         case let .retire(words):
             writeInt(&buf, Int32(7))
-            FfiConverterString.write(words, into: &buf)
+            FfiConverterTypeWords.write(words, into: &buf)
             
         
         case let .takeInRecord(words):
             writeInt(&buf, Int32(8))
-            FfiConverterString.write(words, into: &buf)
+            FfiConverterTypeWords.write(words, into: &buf)
             
         }
     }
@@ -7495,10 +7495,10 @@ enum RefusedError: Swift.Error, Equatable, Hashable, Foundation.LocalizedError {
          */obstacle: Obstacle, 
         /**
          * What is the matter, in words.
-         */words: String, 
+         */words: Words, 
         /**
          * What the system or SQLite said, for a person who repairs it.
-         */detail: String
+         */detail: Words
     )
     /**
      * What was scanned or typed names no hose on record.
@@ -7506,7 +7506,7 @@ enum RefusedError: Swift.Error, Equatable, Hashable, Foundation.LocalizedError {
     case UnknownHose(
         /**
          * What is wrong, in words.
-         */words: String, 
+         */words: Words, 
         /**
          * Tags on record that come near.
          */near: [String], 
@@ -7520,7 +7520,7 @@ enum RefusedError: Swift.Error, Equatable, Hashable, Foundation.LocalizedError {
     case NotATag(
         /**
          * What is wrong, in words.
-         */words: String
+         */words: Words
     )
     /**
      * Several tags, or none, where one is needed.
@@ -7528,7 +7528,7 @@ enum RefusedError: Swift.Error, Equatable, Hashable, Foundation.LocalizedError {
     case NotOneTag(
         /**
          * What is wrong, in words.
-         */words: String
+         */words: Words
     )
     /**
      * Something stops a hand-out; its check says what.
@@ -7536,7 +7536,7 @@ enum RefusedError: Swift.Error, Equatable, Hashable, Foundation.LocalizedError {
     case HandOutStopped(
         /**
          * What stops it, in words.
-         */words: String
+         */words: Words
     )
     /**
      * The fleet's owner does not let this phone write that.
@@ -7544,7 +7544,7 @@ enum RefusedError: Swift.Error, Equatable, Hashable, Foundation.LocalizedError {
     case NotAllowed(
         /**
          * Why, in words.
-         */words: String
+         */words: Words
     )
     /**
      * The chip holds something that would be lost; ask the person first.
@@ -7552,7 +7552,7 @@ enum RefusedError: Swift.Error, Equatable, Hashable, Foundation.LocalizedError {
     case ChipHoldsAnother(
         /**
          * What it holds, in words.
-         */words: String
+         */words: Words
     )
     /**
      * The chip cannot be used.
@@ -7560,7 +7560,7 @@ enum RefusedError: Swift.Error, Equatable, Hashable, Foundation.LocalizedError {
     case Chip(
         /**
          * Why, in words.
-         */words: String
+         */words: Words
     )
     /**
      * A file cannot be read or written, or is not a bundle.
@@ -7568,7 +7568,7 @@ enum RefusedError: Swift.Error, Equatable, Hashable, Foundation.LocalizedError {
     case File(
         /**
          * What is wrong, in words.
-         */words: String
+         */words: Words
     )
     /**
      * What stands in a field of a form is missing, or cannot be.
@@ -7579,7 +7579,7 @@ enum RefusedError: Swift.Error, Equatable, Hashable, Foundation.LocalizedError {
          */field: String, 
         /**
          * What is wrong and what to do, in words.
-         */words: String
+         */words: Words
     )
     /**
      * What was entered cannot be, or does not go together.
@@ -7587,7 +7587,7 @@ enum RefusedError: Swift.Error, Equatable, Hashable, Foundation.LocalizedError {
     case Input(
         /**
          * What is wrong and what to do, in words.
-         */words: String
+         */words: Words
     )
 
     
@@ -7620,41 +7620,41 @@ public struct FfiConverterTypeRefusedError: FfiConverterRustBuffer {
         
         case 1: return .Store(
             obstacle: try FfiConverterTypeObstacle.read(from: &buf), 
-            words: try FfiConverterString.read(from: &buf), 
-            detail: try FfiConverterString.read(from: &buf)
+            words: try FfiConverterTypeWords.read(from: &buf), 
+            detail: try FfiConverterTypeWords.read(from: &buf)
             )
         case 2: return .UnknownHose(
-            words: try FfiConverterString.read(from: &buf), 
+            words: try FfiConverterTypeWords.read(from: &buf), 
             near: try FfiConverterSequenceString.read(from: &buf), 
             tag: try FfiConverterOptionString.read(from: &buf)
             )
         case 3: return .NotATag(
-            words: try FfiConverterString.read(from: &buf)
+            words: try FfiConverterTypeWords.read(from: &buf)
             )
         case 4: return .NotOneTag(
-            words: try FfiConverterString.read(from: &buf)
+            words: try FfiConverterTypeWords.read(from: &buf)
             )
         case 5: return .HandOutStopped(
-            words: try FfiConverterString.read(from: &buf)
+            words: try FfiConverterTypeWords.read(from: &buf)
             )
         case 6: return .NotAllowed(
-            words: try FfiConverterString.read(from: &buf)
+            words: try FfiConverterTypeWords.read(from: &buf)
             )
         case 7: return .ChipHoldsAnother(
-            words: try FfiConverterString.read(from: &buf)
+            words: try FfiConverterTypeWords.read(from: &buf)
             )
         case 8: return .Chip(
-            words: try FfiConverterString.read(from: &buf)
+            words: try FfiConverterTypeWords.read(from: &buf)
             )
         case 9: return .File(
-            words: try FfiConverterString.read(from: &buf)
+            words: try FfiConverterTypeWords.read(from: &buf)
             )
         case 10: return .Field(
             field: try FfiConverterString.read(from: &buf), 
-            words: try FfiConverterString.read(from: &buf)
+            words: try FfiConverterTypeWords.read(from: &buf)
             )
         case 11: return .Input(
-            words: try FfiConverterString.read(from: &buf)
+            words: try FfiConverterTypeWords.read(from: &buf)
             )
 
          default: throw UniffiInternalError.unexpectedEnumCase
@@ -7671,61 +7671,61 @@ public struct FfiConverterTypeRefusedError: FfiConverterRustBuffer {
         case let .Store(obstacle,words,detail):
             writeInt(&buf, Int32(1))
             FfiConverterTypeObstacle.write(obstacle, into: &buf)
-            FfiConverterString.write(words, into: &buf)
-            FfiConverterString.write(detail, into: &buf)
+            FfiConverterTypeWords.write(words, into: &buf)
+            FfiConverterTypeWords.write(detail, into: &buf)
             
         
         case let .UnknownHose(words,near,tag):
             writeInt(&buf, Int32(2))
-            FfiConverterString.write(words, into: &buf)
+            FfiConverterTypeWords.write(words, into: &buf)
             FfiConverterSequenceString.write(near, into: &buf)
             FfiConverterOptionString.write(tag, into: &buf)
             
         
         case let .NotATag(words):
             writeInt(&buf, Int32(3))
-            FfiConverterString.write(words, into: &buf)
+            FfiConverterTypeWords.write(words, into: &buf)
             
         
         case let .NotOneTag(words):
             writeInt(&buf, Int32(4))
-            FfiConverterString.write(words, into: &buf)
+            FfiConverterTypeWords.write(words, into: &buf)
             
         
         case let .HandOutStopped(words):
             writeInt(&buf, Int32(5))
-            FfiConverterString.write(words, into: &buf)
+            FfiConverterTypeWords.write(words, into: &buf)
             
         
         case let .NotAllowed(words):
             writeInt(&buf, Int32(6))
-            FfiConverterString.write(words, into: &buf)
+            FfiConverterTypeWords.write(words, into: &buf)
             
         
         case let .ChipHoldsAnother(words):
             writeInt(&buf, Int32(7))
-            FfiConverterString.write(words, into: &buf)
+            FfiConverterTypeWords.write(words, into: &buf)
             
         
         case let .Chip(words):
             writeInt(&buf, Int32(8))
-            FfiConverterString.write(words, into: &buf)
+            FfiConverterTypeWords.write(words, into: &buf)
             
         
         case let .File(words):
             writeInt(&buf, Int32(9))
-            FfiConverterString.write(words, into: &buf)
+            FfiConverterTypeWords.write(words, into: &buf)
             
         
         case let .Field(field,words):
             writeInt(&buf, Int32(10))
             FfiConverterString.write(field, into: &buf)
-            FfiConverterString.write(words, into: &buf)
+            FfiConverterTypeWords.write(words, into: &buf)
             
         
         case let .Input(words):
             writeInt(&buf, Int32(11))
-            FfiConverterString.write(words, into: &buf)
+            FfiConverterTypeWords.write(words, into: &buf)
             
         }
     }
@@ -8680,6 +8680,30 @@ fileprivate struct FfiConverterOptionTypeVerdict: FfiConverterRustBuffer {
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
+fileprivate struct FfiConverterOptionTypeWords: FfiConverterRustBuffer {
+    typealias SwiftType = Words?
+
+    public static func write(_ value: SwiftType, into buf: inout [UInt8]) {
+        guard let value = value else {
+            writeInt(&buf, Int8(0))
+            return
+        }
+        writeInt(&buf, Int8(1))
+        FfiConverterTypeWords.write(value, into: &buf)
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SwiftType {
+        switch try readInt(&buf) as Int8 {
+        case 0: return nil
+        case 1: return try FfiConverterTypeWords.read(from: &buf)
+        default: throw UniffiInternalError.unexpectedOptionalTag
+        }
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
 fileprivate struct FfiConverterSequenceString: FfiConverterRustBuffer {
     typealias SwiftType = [String]
 
@@ -9301,6 +9325,71 @@ fileprivate struct FfiConverterSequenceTypeStep: FfiConverterRustBuffer {
         return seq
     }
 }
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterSequenceTypeWords: FfiConverterRustBuffer {
+    typealias SwiftType = [Words]
+
+    public static func write(_ value: [Words], into buf: inout [UInt8]) {
+        let len = Int32(value.count)
+        writeInt(&buf, len)
+        for item in value {
+            FfiConverterTypeWords.write(item, into: &buf)
+        }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [Words] {
+        let len: Int32 = try readInt(&buf)
+        var seq = [Words]()
+        seq.reserveCapacity(Int(len))
+        for _ in 0 ..< len {
+            seq.append(try FfiConverterTypeWords.read(from: &buf))
+        }
+        return seq
+    }
+}
+
+
+public typealias Words = String
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeWords: FfiConverter {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Words {
+        return try FfiConverterString.read(from: &buf)
+    }
+
+    public static func write(_ value: Words, into buf: inout [UInt8]) {
+        return FfiConverterString.write(value, into: &buf)
+    }
+
+    public static func lift(_ value: RustBuffer) throws -> Words {
+        return try FfiConverterString.lift(value)
+    }
+
+    public static func lower(_ value: Words) -> RustBuffer {
+        return FfiConverterString.lower(value)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeWords_lift(_ value: RustBuffer) throws -> Words {
+    return try FfiConverterTypeWords.lift(value)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeWords_lower(_ value: Words) -> RustBuffer {
+    return FfiConverterTypeWords.lower(value)
+}
+
 /**
  * An obstacle in words, with the ways on.
  */

@@ -2,6 +2,7 @@
 
 pub mod answer;
 pub mod assets;
+pub mod bringing;
 pub mod care;
 pub mod devices;
 pub mod hoses;

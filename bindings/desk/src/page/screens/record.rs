@@ -1,17 +1,15 @@
 //! The record in and out: a shop's own list, what other devices wrote, and the
 //! whole of it as a file.
 
-use std::fs::File;
-use std::io::{BufRead, BufReader, Read};
-use std::path::Path;
+use std::io::Read;
 
 use axum::body::Bytes;
-use hosewright_core::journal::MergeReport;
 use hosewright_core::spreadsheet::{Refused, Repeated, Row, read_sheet};
-use hosewright_core::words::{self, meeting};
-use hosewright_core::{Logbook, LogbookError, SheetReport};
+use hosewright_core::words;
+use hosewright_core::{Logbook, SheetReport};
 use maud::{Markup, html};
 
+use super::bringing::nameless;
 use super::{Shown, see};
 use crate::failure::Failure;
 use crate::page::ask::{Ask, Posted};
@@ -24,9 +22,8 @@ use crate::page::refusal::Refusal;
 use crate::page::sheet::{Cell, Sheet};
 use crate::page::upload::Upload;
 
-/// The most bytes of a list, and of an export: both are read at once.
+/// The most bytes of a list, which is read at once.
 const MOST_LIST: u64 = 4 * 1024 * 1024;
-const MOST_LINES: u64 = 64 * 1024 * 1024;
 /// The most lines of a kind that are shown.
 const SHOWN: usize = 200;
 /// The most tags that are offered to print at once.
@@ -101,71 +98,6 @@ pub async fn since(Upload { ask, file, .. }: Upload) -> Shown {
     };
     let (_, file) = ask.read(move |logbook, _| write(logbook)).await?;
     files::sent(file, "application/octet-stream", "attachment", "answer.hwbundle")
-}
-
-/// What is wrong with a bundle, without its file's name here, which means nothing
-/// to who sent it.
-fn nameless(error: LogbookError) -> Refusal {
-    match error {
-        LogbookError::Bundle { source, .. } => Refusal::at("file", source),
-        error => error.into(),
-    }
-}
-
-/// What came of entries that were sent.
-struct Came {
-    merge: MergeReport,
-    refused: Vec<(usize, String)>,
-}
-
-/// Takes in what another device wrote: all that is good in a bundle; all of an
-/// export, or its good lines.
-pub async fn entries(Upload { ask, fields, file }: Upload) -> Shown {
-    let partial = fields.ticked("partial");
-    let came = ask.write(move |logbook, _| taken_in(logbook, file.path(), partial)).await?;
-    let shown = came.refused.iter().take(SHOWN);
-    let body = html! {
-        h1 { (l::RECORD_CAME) }
-        ul.list { @for line in meeting::merge_at_the_counter(&came.merge) { li { (line) } } }
-        @if !came.refused.is_empty() {
-            h2 { (l::RECORD_NOT_TAKEN) " (" (came.refused.len()) ")" }
-            ul.list { @for (line, why) in shown { li { b { (l::RECORD_LINE) " " (line) } " " (why) } } }
-        }
-        p.under { a.button.main href="/owner/record" { (l::RECORD_BACK) } a.button href="/hoses" { (l::HOSES_TITLE) } }
-    };
-    Ok(Screen::new(l::RECORD_CAME, body).shown(&ask))
-}
-
-fn taken_in(logbook: &mut Logbook, path: &Path, partial: bool) -> Result<Came, Refusal> {
-    let broken = |error: std::io::Error| Refusal::from(Failure::from(error));
-    let file = File::open(path).map_err(broken)?;
-    let length = file.metadata().map_err(broken)?.len();
-    let mut lines = BufReader::new(file);
-    let start = lines.fill_buf().map_err(broken)?;
-    let bare = start.strip_prefix("\u{feff}".as_bytes()).unwrap_or(start);
-    match bare.iter().find(|byte| !byte.is_ascii_whitespace()) {
-        None => Err(Refusal::at("file", "the file is empty; nothing to take in")),
-        Some(b'{') if length > MOST_LINES => {
-            Err(Refusal::TooLarge("64 MB of lines; send a bundle"))
-        }
-        Some(b'{') => {
-            let report = logbook.import_lines(&mut lines, partial, |_, _| ())?;
-            match report.refused.first() {
-                Some((line, why)) if !partial => Err(Refusal::at(
-                    "file",
-                    format!(
-                        "line {line} of the export, one of {} that cannot be read: {why}",
-                        report.refused.len()
-                    ),
-                )),
-                _ => Ok(Came { merge: report.merge, refused: report.refused }),
-            }
-        }
-        Some(_) => {
-            let merge = logbook.merge(path, |_, _| ()).map_err(nameless)?;
-            Ok(Came { merge, refused: Vec::new() })
-        }
-    }
 }
 
 /// Takes a list as far as its plan.

@@ -3639,12 +3639,12 @@ data class Answer (
     /**
      * The verdict's word, as `hold`.
      */
-    val `word`: kotlin.String
+    val `word`: Words
     , 
     /**
      * What the verdict means, in one line.
      */
-    val `meaning`: kotlin.String
+    val `meaning`: Words
     , 
     /**
      * Every reason, worst first.
@@ -3654,53 +3654,53 @@ data class Answer (
     /**
      * What the hose is.
      */
-    val `hose`: kotlin.String
+    val `hose`: Words
     , 
     /**
      * How old it is, in one line.
      */
-    val `age`: kotlin.String
+    val `age`: Words
     , 
     /**
      * The last inspection of each kind, in one line each; that there is none
      * is a line too.
      */
-    val `inspections`: List<kotlin.String>
+    val `inspections`: List<Words>
     , 
     /**
      * Dives on record.
      */
-    val `dives`: kotlin.String
+    val `dives`: Words
     , 
     /**
      * What is due, soonest first.
      */
-    val `due`: List<kotlin.String>
+    val `due`: List<Words>
     , 
     /**
      * Where it is.
      */
-    val `place`: kotlin.String
+    val `place`: Words
     , 
     /**
      * The set that it is in.
      */
-    val `set`: kotlin.String?
+    val `set`: Words?
     , 
     /**
      * How fresh and whole the record is.
      */
-    val `record`: kotlin.String
+    val `record`: Words
     , 
     /**
      * The caution that goes with every answer.
      */
-    val `caution`: kotlin.String
+    val `caution`: Words
     , 
     /**
      * The verdict and why, to be said aloud.
      */
-    val `spoken`: kotlin.String
+    val `spoken`: Words
     , 
     /**
      * The one thing to do next.
@@ -3729,19 +3729,19 @@ public object FfiConverterTypeAnswer: FfiConverterRustBuffer<Answer> {
         return Answer(
             FfiConverterString.read(buf),
             FfiConverterTypeVerdict.read(buf),
-            FfiConverterString.read(buf),
-            FfiConverterString.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
             FfiConverterSequenceTypeReason.read(buf),
-            FfiConverterString.read(buf),
-            FfiConverterString.read(buf),
-            FfiConverterSequenceString.read(buf),
-            FfiConverterString.read(buf),
-            FfiConverterSequenceString.read(buf),
-            FfiConverterString.read(buf),
-            FfiConverterOptionalString.read(buf),
-            FfiConverterString.read(buf),
-            FfiConverterString.read(buf),
-            FfiConverterString.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterSequenceTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterSequenceTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterOptionalTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
             FfiConverterOptionalTypeNextStep.read(buf),
             FfiConverterBoolean.read(buf),
         )
@@ -3750,19 +3750,19 @@ public object FfiConverterTypeAnswer: FfiConverterRustBuffer<Answer> {
     override fun allocationSize(value: Answer) = (
             FfiConverterString.allocationSize(value.`code`) +
             FfiConverterTypeVerdict.allocationSize(value.`verdict`) +
-            FfiConverterString.allocationSize(value.`word`) +
-            FfiConverterString.allocationSize(value.`meaning`) +
+            FfiConverterTypeWords.allocationSize(value.`word`) +
+            FfiConverterTypeWords.allocationSize(value.`meaning`) +
             FfiConverterSequenceTypeReason.allocationSize(value.`reasons`) +
-            FfiConverterString.allocationSize(value.`hose`) +
-            FfiConverterString.allocationSize(value.`age`) +
-            FfiConverterSequenceString.allocationSize(value.`inspections`) +
-            FfiConverterString.allocationSize(value.`dives`) +
-            FfiConverterSequenceString.allocationSize(value.`due`) +
-            FfiConverterString.allocationSize(value.`place`) +
-            FfiConverterOptionalString.allocationSize(value.`set`) +
-            FfiConverterString.allocationSize(value.`record`) +
-            FfiConverterString.allocationSize(value.`caution`) +
-            FfiConverterString.allocationSize(value.`spoken`) +
+            FfiConverterTypeWords.allocationSize(value.`hose`) +
+            FfiConverterTypeWords.allocationSize(value.`age`) +
+            FfiConverterSequenceTypeWords.allocationSize(value.`inspections`) +
+            FfiConverterTypeWords.allocationSize(value.`dives`) +
+            FfiConverterSequenceTypeWords.allocationSize(value.`due`) +
+            FfiConverterTypeWords.allocationSize(value.`place`) +
+            FfiConverterOptionalTypeWords.allocationSize(value.`set`) +
+            FfiConverterTypeWords.allocationSize(value.`record`) +
+            FfiConverterTypeWords.allocationSize(value.`caution`) +
+            FfiConverterTypeWords.allocationSize(value.`spoken`) +
             FfiConverterOptionalTypeNextStep.allocationSize(value.`next`) +
             FfiConverterBoolean.allocationSize(value.`onRecord`)
     )
@@ -3770,19 +3770,19 @@ public object FfiConverterTypeAnswer: FfiConverterRustBuffer<Answer> {
     override fun write(value: Answer, buf: ByteBuffer) {
             FfiConverterString.write(value.`code`, buf)
             FfiConverterTypeVerdict.write(value.`verdict`, buf)
-            FfiConverterString.write(value.`word`, buf)
-            FfiConverterString.write(value.`meaning`, buf)
+            FfiConverterTypeWords.write(value.`word`, buf)
+            FfiConverterTypeWords.write(value.`meaning`, buf)
             FfiConverterSequenceTypeReason.write(value.`reasons`, buf)
-            FfiConverterString.write(value.`hose`, buf)
-            FfiConverterString.write(value.`age`, buf)
-            FfiConverterSequenceString.write(value.`inspections`, buf)
-            FfiConverterString.write(value.`dives`, buf)
-            FfiConverterSequenceString.write(value.`due`, buf)
-            FfiConverterString.write(value.`place`, buf)
-            FfiConverterOptionalString.write(value.`set`, buf)
-            FfiConverterString.write(value.`record`, buf)
-            FfiConverterString.write(value.`caution`, buf)
-            FfiConverterString.write(value.`spoken`, buf)
+            FfiConverterTypeWords.write(value.`hose`, buf)
+            FfiConverterTypeWords.write(value.`age`, buf)
+            FfiConverterSequenceTypeWords.write(value.`inspections`, buf)
+            FfiConverterTypeWords.write(value.`dives`, buf)
+            FfiConverterSequenceTypeWords.write(value.`due`, buf)
+            FfiConverterTypeWords.write(value.`place`, buf)
+            FfiConverterOptionalTypeWords.write(value.`set`, buf)
+            FfiConverterTypeWords.write(value.`record`, buf)
+            FfiConverterTypeWords.write(value.`caution`, buf)
+            FfiConverterTypeWords.write(value.`spoken`, buf)
             FfiConverterOptionalTypeNextStep.write(value.`next`, buf)
             FfiConverterBoolean.write(value.`onRecord`, buf)
     }
@@ -3849,7 +3849,7 @@ data class CheckpointShown (
     /**
      * What to do there.
      */
-    val `todo`: kotlin.String
+    val `todo`: Words
     , 
     /**
      * What can be found there.
@@ -3859,7 +3859,7 @@ data class CheckpointShown (
     /**
      * What was seen there last time, in a line each.
      */
-    val `before`: List<kotlin.String>
+    val `before`: List<Words>
     , 
     /**
      * Whether it was looked at.
@@ -3887,9 +3887,9 @@ public object FfiConverterTypeCheckpointShown: FfiConverterRustBuffer<Checkpoint
     override fun read(buf: ByteBuffer): CheckpointShown {
         return CheckpointShown(
             FfiConverterString.read(buf),
-            FfiConverterString.read(buf),
+            FfiConverterTypeWords.read(buf),
             FfiConverterSequenceTypeFindingChoice.read(buf),
-            FfiConverterSequenceString.read(buf),
+            FfiConverterSequenceTypeWords.read(buf),
             FfiConverterBoolean.read(buf),
             FfiConverterSequenceString.read(buf),
         )
@@ -3897,18 +3897,18 @@ public object FfiConverterTypeCheckpointShown: FfiConverterRustBuffer<Checkpoint
 
     override fun allocationSize(value: CheckpointShown) = (
             FfiConverterString.allocationSize(value.`name`) +
-            FfiConverterString.allocationSize(value.`todo`) +
+            FfiConverterTypeWords.allocationSize(value.`todo`) +
             FfiConverterSequenceTypeFindingChoice.allocationSize(value.`choices`) +
-            FfiConverterSequenceString.allocationSize(value.`before`) +
+            FfiConverterSequenceTypeWords.allocationSize(value.`before`) +
             FfiConverterBoolean.allocationSize(value.`ticked`) +
             FfiConverterSequenceString.allocationSize(value.`found`)
     )
 
     override fun write(value: CheckpointShown, buf: ByteBuffer) {
             FfiConverterString.write(value.`name`, buf)
-            FfiConverterString.write(value.`todo`, buf)
+            FfiConverterTypeWords.write(value.`todo`, buf)
             FfiConverterSequenceTypeFindingChoice.write(value.`choices`, buf)
-            FfiConverterSequenceString.write(value.`before`, buf)
+            FfiConverterSequenceTypeWords.write(value.`before`, buf)
             FfiConverterBoolean.write(value.`ticked`, buf)
             FfiConverterSequenceString.write(value.`found`, buf)
     }
@@ -3933,12 +3933,12 @@ data class ChipContent (
     /**
      * What it holds, in words.
      */
-    val `words`: kotlin.String
+    val `words`: Words
     , 
     /**
      * The last inspection that it carries, in words.
      */
-    val `look`: kotlin.String?
+    val `look`: Words?
     
 ){
     
@@ -3957,23 +3957,23 @@ public object FfiConverterTypeChipContent: FfiConverterRustBuffer<ChipContent> {
         return ChipContent(
             FfiConverterTypeChipHolds.read(buf),
             FfiConverterOptionalString.read(buf),
-            FfiConverterString.read(buf),
-            FfiConverterOptionalString.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterOptionalTypeWords.read(buf),
         )
     }
 
     override fun allocationSize(value: ChipContent) = (
             FfiConverterTypeChipHolds.allocationSize(value.`holds`) +
             FfiConverterOptionalString.allocationSize(value.`text`) +
-            FfiConverterString.allocationSize(value.`words`) +
-            FfiConverterOptionalString.allocationSize(value.`look`)
+            FfiConverterTypeWords.allocationSize(value.`words`) +
+            FfiConverterOptionalTypeWords.allocationSize(value.`look`)
     )
 
     override fun write(value: ChipContent, buf: ByteBuffer) {
             FfiConverterTypeChipHolds.write(value.`holds`, buf)
             FfiConverterOptionalString.write(value.`text`, buf)
-            FfiConverterString.write(value.`words`, buf)
-            FfiConverterOptionalString.write(value.`look`, buf)
+            FfiConverterTypeWords.write(value.`words`, buf)
+            FfiConverterOptionalTypeWords.write(value.`look`, buf)
     }
 }
 
@@ -3991,7 +3991,7 @@ data class ChipMessage (
     /**
      * What is said once it is written.
      */
-    val `words`: kotlin.String
+    val `words`: Words
     
 ){
     
@@ -4009,18 +4009,18 @@ public object FfiConverterTypeChipMessage: FfiConverterRustBuffer<ChipMessage> {
     override fun read(buf: ByteBuffer): ChipMessage {
         return ChipMessage(
             FfiConverterByteArray.read(buf),
-            FfiConverterString.read(buf),
+            FfiConverterTypeWords.read(buf),
         )
     }
 
     override fun allocationSize(value: ChipMessage) = (
             FfiConverterByteArray.allocationSize(value.`bytes`) +
-            FfiConverterString.allocationSize(value.`words`)
+            FfiConverterTypeWords.allocationSize(value.`words`)
     )
 
     override fun write(value: ChipMessage, buf: ByteBuffer) {
             FfiConverterByteArray.write(value.`bytes`, buf)
-            FfiConverterString.write(value.`words`, buf)
+            FfiConverterTypeWords.write(value.`words`, buf)
     }
 }
 
@@ -4038,7 +4038,7 @@ data class Described (
     /**
      * What was done, and what to do next.
      */
-    val `words`: kotlin.String
+    val `words`: Words
     
 ){
     
@@ -4056,18 +4056,18 @@ public object FfiConverterTypeDescribed: FfiConverterRustBuffer<Described> {
     override fun read(buf: ByteBuffer): Described {
         return Described(
             FfiConverterTypeAnswer.read(buf),
-            FfiConverterString.read(buf),
+            FfiConverterTypeWords.read(buf),
         )
     }
 
     override fun allocationSize(value: Described) = (
             FfiConverterTypeAnswer.allocationSize(value.`answer`) +
-            FfiConverterString.allocationSize(value.`words`)
+            FfiConverterTypeWords.allocationSize(value.`words`)
     )
 
     override fun write(value: Described, buf: ByteBuffer) {
             FfiConverterTypeAnswer.write(value.`answer`, buf)
-            FfiConverterString.write(value.`words`, buf)
+            FfiConverterTypeWords.write(value.`words`, buf)
     }
 }
 
@@ -4085,7 +4085,7 @@ data class DueLine (
     /**
      * What is due.
      */
-    val `what`: kotlin.String
+    val `what`: Words
     , 
     /**
      * The last good day for it.
@@ -4095,7 +4095,7 @@ data class DueLine (
     /**
      * How far off that is.
      */
-    val `when`: kotlin.String
+    val `when`: Words
     , 
     /**
      * Whether that day is past.
@@ -4105,12 +4105,12 @@ data class DueLine (
     /**
      * What the hose is.
      */
-    val `hose`: kotlin.String
+    val `hose`: Words
     , 
     /**
      * Where it is.
      */
-    val `place`: kotlin.String
+    val `place`: Words
     
 ){
     
@@ -4128,33 +4128,33 @@ public object FfiConverterTypeDueLine: FfiConverterRustBuffer<DueLine> {
     override fun read(buf: ByteBuffer): DueLine {
         return DueLine(
             FfiConverterString.read(buf),
+            FfiConverterTypeWords.read(buf),
             FfiConverterString.read(buf),
-            FfiConverterString.read(buf),
-            FfiConverterString.read(buf),
+            FfiConverterTypeWords.read(buf),
             FfiConverterBoolean.read(buf),
-            FfiConverterString.read(buf),
-            FfiConverterString.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
         )
     }
 
     override fun allocationSize(value: DueLine) = (
             FfiConverterString.allocationSize(value.`code`) +
-            FfiConverterString.allocationSize(value.`what`) +
+            FfiConverterTypeWords.allocationSize(value.`what`) +
             FfiConverterString.allocationSize(value.`on`) +
-            FfiConverterString.allocationSize(value.`when`) +
+            FfiConverterTypeWords.allocationSize(value.`when`) +
             FfiConverterBoolean.allocationSize(value.`overdue`) +
-            FfiConverterString.allocationSize(value.`hose`) +
-            FfiConverterString.allocationSize(value.`place`)
+            FfiConverterTypeWords.allocationSize(value.`hose`) +
+            FfiConverterTypeWords.allocationSize(value.`place`)
     )
 
     override fun write(value: DueLine, buf: ByteBuffer) {
             FfiConverterString.write(value.`code`, buf)
-            FfiConverterString.write(value.`what`, buf)
+            FfiConverterTypeWords.write(value.`what`, buf)
             FfiConverterString.write(value.`on`, buf)
-            FfiConverterString.write(value.`when`, buf)
+            FfiConverterTypeWords.write(value.`when`, buf)
             FfiConverterBoolean.write(value.`overdue`, buf)
-            FfiConverterString.write(value.`hose`, buf)
-            FfiConverterString.write(value.`place`, buf)
+            FfiConverterTypeWords.write(value.`hose`, buf)
+            FfiConverterTypeWords.write(value.`place`, buf)
     }
 }
 
@@ -4167,7 +4167,7 @@ data class DueList (
     /**
      * What stands over the list.
      */
-    val `words`: kotlin.String
+    val `words`: Words
     , 
     /**
      * What is due, the longest overdue first.
@@ -4177,7 +4177,7 @@ data class DueList (
     /**
      * What is said about hoses that are not in the list.
      */
-    val `leftOut`: kotlin.String?
+    val `leftOut`: Words?
     
 ){
     
@@ -4194,22 +4194,22 @@ data class DueList (
 public object FfiConverterTypeDueList: FfiConverterRustBuffer<DueList> {
     override fun read(buf: ByteBuffer): DueList {
         return DueList(
-            FfiConverterString.read(buf),
+            FfiConverterTypeWords.read(buf),
             FfiConverterSequenceTypeDueLine.read(buf),
-            FfiConverterOptionalString.read(buf),
+            FfiConverterOptionalTypeWords.read(buf),
         )
     }
 
     override fun allocationSize(value: DueList) = (
-            FfiConverterString.allocationSize(value.`words`) +
+            FfiConverterTypeWords.allocationSize(value.`words`) +
             FfiConverterSequenceTypeDueLine.allocationSize(value.`rows`) +
-            FfiConverterOptionalString.allocationSize(value.`leftOut`)
+            FfiConverterOptionalTypeWords.allocationSize(value.`leftOut`)
     )
 
     override fun write(value: DueList, buf: ByteBuffer) {
-            FfiConverterString.write(value.`words`, buf)
+            FfiConverterTypeWords.write(value.`words`, buf)
             FfiConverterSequenceTypeDueLine.write(value.`rows`, buf)
-            FfiConverterOptionalString.write(value.`leftOut`, buf)
+            FfiConverterOptionalTypeWords.write(value.`leftOut`, buf)
     }
 }
 
@@ -4227,7 +4227,7 @@ data class FieldChoice (
     /**
      * The same in words.
      */
-    val `words`: kotlin.String
+    val `words`: Words
     , 
     /**
      * Whether it counts now.
@@ -4250,20 +4250,20 @@ public object FfiConverterTypeFieldChoice: FfiConverterRustBuffer<FieldChoice> {
     override fun read(buf: ByteBuffer): FieldChoice {
         return FieldChoice(
             FfiConverterString.read(buf),
-            FfiConverterString.read(buf),
+            FfiConverterTypeWords.read(buf),
             FfiConverterBoolean.read(buf),
         )
     }
 
     override fun allocationSize(value: FieldChoice) = (
             FfiConverterString.allocationSize(value.`value`) +
-            FfiConverterString.allocationSize(value.`words`) +
+            FfiConverterTypeWords.allocationSize(value.`words`) +
             FfiConverterBoolean.allocationSize(value.`chosen`)
     )
 
     override fun write(value: FieldChoice, buf: ByteBuffer) {
             FfiConverterString.write(value.`value`, buf)
-            FfiConverterString.write(value.`words`, buf)
+            FfiConverterTypeWords.write(value.`words`, buf)
             FfiConverterBoolean.write(value.`chosen`, buf)
     }
 }
@@ -4282,12 +4282,12 @@ data class FieldShown (
     /**
      * What it is called.
      */
-    val `label`: kotlin.String
+    val `label`: Words
     , 
     /**
      * How it is written, or what it is for, where that is not plain.
      */
-    val `hint`: kotlin.String?
+    val `hint`: Words?
     , 
     /**
      * How it is answered.
@@ -4307,7 +4307,7 @@ data class FieldShown (
     /**
      * What is wrong with that.
      */
-    val `wrong`: kotlin.String?
+    val `wrong`: Words?
     
 ){
     
@@ -4325,33 +4325,33 @@ public object FfiConverterTypeFieldShown: FfiConverterRustBuffer<FieldShown> {
     override fun read(buf: ByteBuffer): FieldShown {
         return FieldShown(
             FfiConverterString.read(buf),
-            FfiConverterString.read(buf),
-            FfiConverterOptionalString.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterOptionalTypeWords.read(buf),
             FfiConverterTypeFieldEntry.read(buf),
             FfiConverterSequenceTypeFieldChoice.read(buf),
             FfiConverterString.read(buf),
-            FfiConverterOptionalString.read(buf),
+            FfiConverterOptionalTypeWords.read(buf),
         )
     }
 
     override fun allocationSize(value: FieldShown) = (
             FfiConverterString.allocationSize(value.`name`) +
-            FfiConverterString.allocationSize(value.`label`) +
-            FfiConverterOptionalString.allocationSize(value.`hint`) +
+            FfiConverterTypeWords.allocationSize(value.`label`) +
+            FfiConverterOptionalTypeWords.allocationSize(value.`hint`) +
             FfiConverterTypeFieldEntry.allocationSize(value.`entry`) +
             FfiConverterSequenceTypeFieldChoice.allocationSize(value.`choices`) +
             FfiConverterString.allocationSize(value.`value`) +
-            FfiConverterOptionalString.allocationSize(value.`wrong`)
+            FfiConverterOptionalTypeWords.allocationSize(value.`wrong`)
     )
 
     override fun write(value: FieldShown, buf: ByteBuffer) {
             FfiConverterString.write(value.`name`, buf)
-            FfiConverterString.write(value.`label`, buf)
-            FfiConverterOptionalString.write(value.`hint`, buf)
+            FfiConverterTypeWords.write(value.`label`, buf)
+            FfiConverterOptionalTypeWords.write(value.`hint`, buf)
             FfiConverterTypeFieldEntry.write(value.`entry`, buf)
             FfiConverterSequenceTypeFieldChoice.write(value.`choices`, buf)
             FfiConverterString.write(value.`value`, buf)
-            FfiConverterOptionalString.write(value.`wrong`, buf)
+            FfiConverterOptionalTypeWords.write(value.`wrong`, buf)
     }
 }
 
@@ -4433,7 +4433,7 @@ data class FindingChoice (
     /**
      * The same in words.
      */
-    val `words`: kotlin.String
+    val `words`: Words
     , 
     /**
      * Whether it is counted.
@@ -4461,7 +4461,7 @@ public object FfiConverterTypeFindingChoice: FfiConverterRustBuffer<FindingChoic
     override fun read(buf: ByteBuffer): FindingChoice {
         return FindingChoice(
             FfiConverterString.read(buf),
-            FfiConverterString.read(buf),
+            FfiConverterTypeWords.read(buf),
             FfiConverterBoolean.read(buf),
             FfiConverterOptionalTypeVerdict.read(buf),
         )
@@ -4469,14 +4469,14 @@ public object FfiConverterTypeFindingChoice: FfiConverterRustBuffer<FindingChoic
 
     override fun allocationSize(value: FindingChoice) = (
             FfiConverterString.allocationSize(value.`seen`) +
-            FfiConverterString.allocationSize(value.`words`) +
+            FfiConverterTypeWords.allocationSize(value.`words`) +
             FfiConverterBoolean.allocationSize(value.`counted`) +
             FfiConverterOptionalTypeVerdict.allocationSize(value.`verdict`)
     )
 
     override fun write(value: FindingChoice, buf: ByteBuffer) {
             FfiConverterString.write(value.`seen`, buf)
-            FfiConverterString.write(value.`words`, buf)
+            FfiConverterTypeWords.write(value.`words`, buf)
             FfiConverterBoolean.write(value.`counted`, buf)
             FfiConverterOptionalTypeVerdict.write(value.`verdict`, buf)
     }
@@ -4501,7 +4501,7 @@ data class ForeignLine (
     /**
      * Where it belongs, or why it is not known.
      */
-    val `words`: kotlin.String
+    val `words`: Words
     
 ){
     
@@ -4520,20 +4520,20 @@ public object FfiConverterTypeForeignLine: FfiConverterRustBuffer<ForeignLine> {
         return ForeignLine(
             FfiConverterString.read(buf),
             FfiConverterOptionalString.read(buf),
-            FfiConverterString.read(buf),
+            FfiConverterTypeWords.read(buf),
         )
     }
 
     override fun allocationSize(value: ForeignLine) = (
             FfiConverterString.allocationSize(value.`scanned`) +
             FfiConverterOptionalString.allocationSize(value.`code`) +
-            FfiConverterString.allocationSize(value.`words`)
+            FfiConverterTypeWords.allocationSize(value.`words`)
     )
 
     override fun write(value: ForeignLine, buf: ByteBuffer) {
             FfiConverterString.write(value.`scanned`, buf)
             FfiConverterOptionalString.write(value.`code`, buf)
-            FfiConverterString.write(value.`words`, buf)
+            FfiConverterTypeWords.write(value.`words`, buf)
     }
 }
 
@@ -4546,7 +4546,7 @@ data class HandOut (
     /**
      * The set.
      */
-    val `set`: kotlin.String
+    val `set`: Words
     , 
     /**
      * What was scanned so far, in that order.
@@ -4561,7 +4561,7 @@ data class HandOut (
     /**
      * The same in one line.
      */
-    val `words`: kotlin.String
+    val `words`: Words
     , 
     /**
      * Everything that stops it, what no reason can lift first.
@@ -4576,7 +4576,7 @@ data class HandOut (
     /**
      * The same in words; none where nothing stops it.
      */
-    val `lifting`: kotlin.String?
+    val `lifting`: Words?
     , 
     /**
      * Hoses of the set that were scanned.
@@ -4623,13 +4623,13 @@ data class HandOut (
 public object FfiConverterTypeHandOut: FfiConverterRustBuffer<HandOut> {
     override fun read(buf: ByteBuffer): HandOut {
         return HandOut(
-            FfiConverterString.read(buf),
+            FfiConverterTypeWords.read(buf),
             FfiConverterSequenceString.read(buf),
             FfiConverterBoolean.read(buf),
-            FfiConverterString.read(buf),
+            FfiConverterTypeWords.read(buf),
             FfiConverterSequenceTypeStopLine.read(buf),
             FfiConverterBoolean.read(buf),
-            FfiConverterOptionalString.read(buf),
+            FfiConverterOptionalTypeWords.read(buf),
             FfiConverterSequenceTypeHoseLine.read(buf),
             FfiConverterSequenceTypeHoseLine.read(buf),
             FfiConverterSequenceTypeForeignLine.read(buf),
@@ -4640,13 +4640,13 @@ public object FfiConverterTypeHandOut: FfiConverterRustBuffer<HandOut> {
     }
 
     override fun allocationSize(value: HandOut) = (
-            FfiConverterString.allocationSize(value.`set`) +
+            FfiConverterTypeWords.allocationSize(value.`set`) +
             FfiConverterSequenceString.allocationSize(value.`scanned`) +
             FfiConverterBoolean.allocationSize(value.`ready`) +
-            FfiConverterString.allocationSize(value.`words`) +
+            FfiConverterTypeWords.allocationSize(value.`words`) +
             FfiConverterSequenceTypeStopLine.allocationSize(value.`stops`) +
             FfiConverterBoolean.allocationSize(value.`canBeLifted`) +
-            FfiConverterOptionalString.allocationSize(value.`lifting`) +
+            FfiConverterOptionalTypeWords.allocationSize(value.`lifting`) +
             FfiConverterSequenceTypeHoseLine.allocationSize(value.`found`) +
             FfiConverterSequenceTypeHoseLine.allocationSize(value.`missing`) +
             FfiConverterSequenceTypeForeignLine.allocationSize(value.`foreign`) +
@@ -4656,13 +4656,13 @@ public object FfiConverterTypeHandOut: FfiConverterRustBuffer<HandOut> {
     )
 
     override fun write(value: HandOut, buf: ByteBuffer) {
-            FfiConverterString.write(value.`set`, buf)
+            FfiConverterTypeWords.write(value.`set`, buf)
             FfiConverterSequenceString.write(value.`scanned`, buf)
             FfiConverterBoolean.write(value.`ready`, buf)
-            FfiConverterString.write(value.`words`, buf)
+            FfiConverterTypeWords.write(value.`words`, buf)
             FfiConverterSequenceTypeStopLine.write(value.`stops`, buf)
             FfiConverterBoolean.write(value.`canBeLifted`, buf)
-            FfiConverterOptionalString.write(value.`lifting`, buf)
+            FfiConverterOptionalTypeWords.write(value.`lifting`, buf)
             FfiConverterSequenceTypeHoseLine.write(value.`found`, buf)
             FfiConverterSequenceTypeHoseLine.write(value.`missing`, buf)
             FfiConverterSequenceTypeForeignLine.write(value.`foreign`, buf)
@@ -4681,7 +4681,7 @@ data class HandedOut (
     /**
      * The same in words.
      */
-    val `words`: kotlin.String
+    val `words`: Words
     , 
     /**
      * What was lifted by the reason that was given.
@@ -4708,20 +4708,20 @@ data class HandedOut (
 public object FfiConverterTypeHandedOut: FfiConverterRustBuffer<HandedOut> {
     override fun read(buf: ByteBuffer): HandedOut {
         return HandedOut(
-            FfiConverterString.read(buf),
+            FfiConverterTypeWords.read(buf),
             FfiConverterSequenceTypeStopLine.read(buf),
             FfiConverterSequenceTypeHoseLine.read(buf),
         )
     }
 
     override fun allocationSize(value: HandedOut) = (
-            FfiConverterString.allocationSize(value.`words`) +
+            FfiConverterTypeWords.allocationSize(value.`words`) +
             FfiConverterSequenceTypeStopLine.allocationSize(value.`lifted`) +
             FfiConverterSequenceTypeHoseLine.allocationSize(value.`watch`)
     )
 
     override fun write(value: HandedOut, buf: ByteBuffer) {
-            FfiConverterString.write(value.`words`, buf)
+            FfiConverterTypeWords.write(value.`words`, buf)
             FfiConverterSequenceTypeStopLine.write(value.`lifted`, buf)
             FfiConverterSequenceTypeHoseLine.write(value.`watch`, buf)
     }
@@ -4741,12 +4741,12 @@ data class HistoryLine (
     /**
      * Who wrote it.
      */
-    val `by`: kotlin.String
+    val `by`: Words
     , 
     /**
      * What happened.
      */
-    val `words`: kotlin.String
+    val `words`: Words
     
 ){
     
@@ -4764,21 +4764,21 @@ public object FfiConverterTypeHistoryLine: FfiConverterRustBuffer<HistoryLine> {
     override fun read(buf: ByteBuffer): HistoryLine {
         return HistoryLine(
             FfiConverterString.read(buf),
-            FfiConverterString.read(buf),
-            FfiConverterString.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
         )
     }
 
     override fun allocationSize(value: HistoryLine) = (
             FfiConverterString.allocationSize(value.`on`) +
-            FfiConverterString.allocationSize(value.`by`) +
-            FfiConverterString.allocationSize(value.`words`)
+            FfiConverterTypeWords.allocationSize(value.`by`) +
+            FfiConverterTypeWords.allocationSize(value.`words`)
     )
 
     override fun write(value: HistoryLine, buf: ByteBuffer) {
             FfiConverterString.write(value.`on`, buf)
-            FfiConverterString.write(value.`by`, buf)
-            FfiConverterString.write(value.`words`, buf)
+            FfiConverterTypeWords.write(value.`by`, buf)
+            FfiConverterTypeWords.write(value.`words`, buf)
     }
 }
 
@@ -4791,12 +4791,12 @@ data class HoseForm (
     /**
      * What stands over it.
      */
-    val `title`: kotlin.String
+    val `title`: Words
     , 
     /**
      * What stands beside it, a paragraph each.
      */
-    val `lead`: List<kotlin.String>
+    val `lead`: List<Words>
     , 
     /**
      * The hose's tag, where it has one.
@@ -4816,7 +4816,7 @@ data class HoseForm (
     /**
      * What is still missing or wrong, in words.
      */
-    val `missing`: kotlin.String?
+    val `missing`: Words?
     
 ){
     
@@ -4833,31 +4833,31 @@ data class HoseForm (
 public object FfiConverterTypeHoseForm: FfiConverterRustBuffer<HoseForm> {
     override fun read(buf: ByteBuffer): HoseForm {
         return HoseForm(
-            FfiConverterString.read(buf),
-            FfiConverterSequenceString.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterSequenceTypeWords.read(buf),
             FfiConverterOptionalString.read(buf),
             FfiConverterSequenceTypeFieldShown.read(buf),
             FfiConverterBoolean.read(buf),
-            FfiConverterOptionalString.read(buf),
+            FfiConverterOptionalTypeWords.read(buf),
         )
     }
 
     override fun allocationSize(value: HoseForm) = (
-            FfiConverterString.allocationSize(value.`title`) +
-            FfiConverterSequenceString.allocationSize(value.`lead`) +
+            FfiConverterTypeWords.allocationSize(value.`title`) +
+            FfiConverterSequenceTypeWords.allocationSize(value.`lead`) +
             FfiConverterOptionalString.allocationSize(value.`tag`) +
             FfiConverterSequenceTypeFieldShown.allocationSize(value.`fields`) +
             FfiConverterBoolean.allocationSize(value.`complete`) +
-            FfiConverterOptionalString.allocationSize(value.`missing`)
+            FfiConverterOptionalTypeWords.allocationSize(value.`missing`)
     )
 
     override fun write(value: HoseForm, buf: ByteBuffer) {
-            FfiConverterString.write(value.`title`, buf)
-            FfiConverterSequenceString.write(value.`lead`, buf)
+            FfiConverterTypeWords.write(value.`title`, buf)
+            FfiConverterSequenceTypeWords.write(value.`lead`, buf)
             FfiConverterOptionalString.write(value.`tag`, buf)
             FfiConverterSequenceTypeFieldShown.write(value.`fields`, buf)
             FfiConverterBoolean.write(value.`complete`, buf)
-            FfiConverterOptionalString.write(value.`missing`, buf)
+            FfiConverterOptionalTypeWords.write(value.`missing`, buf)
     }
 }
 
@@ -4880,7 +4880,7 @@ data class HoseLine (
     /**
      * What it is.
      */
-    val `words`: kotlin.String
+    val `words`: Words
     , 
     /**
      * How it stands.
@@ -4890,12 +4890,12 @@ data class HoseLine (
     /**
      * The worst of its reasons.
      */
-    val `why`: kotlin.String
+    val `why`: Words
     , 
     /**
      * What to do about them.
      */
-    val `todo`: kotlin.String
+    val `todo`: Words
     
 ){
     
@@ -4914,29 +4914,29 @@ public object FfiConverterTypeHoseLine: FfiConverterRustBuffer<HoseLine> {
         return HoseLine(
             FfiConverterString.read(buf),
             FfiConverterOptionalString.read(buf),
-            FfiConverterString.read(buf),
+            FfiConverterTypeWords.read(buf),
             FfiConverterTypeVerdict.read(buf),
-            FfiConverterString.read(buf),
-            FfiConverterString.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
         )
     }
 
     override fun allocationSize(value: HoseLine) = (
             FfiConverterString.allocationSize(value.`code`) +
             FfiConverterOptionalString.allocationSize(value.`port`) +
-            FfiConverterString.allocationSize(value.`words`) +
+            FfiConverterTypeWords.allocationSize(value.`words`) +
             FfiConverterTypeVerdict.allocationSize(value.`verdict`) +
-            FfiConverterString.allocationSize(value.`why`) +
-            FfiConverterString.allocationSize(value.`todo`)
+            FfiConverterTypeWords.allocationSize(value.`why`) +
+            FfiConverterTypeWords.allocationSize(value.`todo`)
     )
 
     override fun write(value: HoseLine, buf: ByteBuffer) {
             FfiConverterString.write(value.`code`, buf)
             FfiConverterOptionalString.write(value.`port`, buf)
-            FfiConverterString.write(value.`words`, buf)
+            FfiConverterTypeWords.write(value.`words`, buf)
             FfiConverterTypeVerdict.write(value.`verdict`, buf)
-            FfiConverterString.write(value.`why`, buf)
-            FfiConverterString.write(value.`todo`, buf)
+            FfiConverterTypeWords.write(value.`why`, buf)
+            FfiConverterTypeWords.write(value.`todo`, buf)
     }
 }
 
@@ -4954,7 +4954,7 @@ data class InspectionForm (
     /**
      * What the hose is.
      */
-    val `hose`: kotlin.String
+    val `hose`: Words
     , 
     /**
      * How thoroughly it is looked over.
@@ -4964,7 +4964,7 @@ data class InspectionForm (
     /**
      * What was done the last time, in a line each kind.
      */
-    val `last`: List<kotlin.String>
+    val `last`: List<Words>
     , 
     /**
      * The checkpoints, in the order of the hands.
@@ -4989,12 +4989,12 @@ data class InspectionForm (
     /**
      * What is still missing, or does not go together, in words.
      */
-    val `missing`: kotlin.String?
+    val `missing`: Words?
     , 
     /**
      * The caution that goes with it.
      */
-    val `caution`: kotlin.String
+    val `caution`: Words
     
 ){
     
@@ -5012,42 +5012,42 @@ public object FfiConverterTypeInspectionForm: FfiConverterRustBuffer<InspectionF
     override fun read(buf: ByteBuffer): InspectionForm {
         return InspectionForm(
             FfiConverterString.read(buf),
-            FfiConverterString.read(buf),
+            FfiConverterTypeWords.read(buf),
             FfiConverterTypeInspection.read(buf),
-            FfiConverterSequenceString.read(buf),
+            FfiConverterSequenceTypeWords.read(buf),
             FfiConverterSequenceTypeCheckpointShown.read(buf),
             FfiConverterBoolean.read(buf),
             FfiConverterTypeFilledIn.read(buf),
             FfiConverterBoolean.read(buf),
-            FfiConverterOptionalString.read(buf),
-            FfiConverterString.read(buf),
+            FfiConverterOptionalTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
         )
     }
 
     override fun allocationSize(value: InspectionForm) = (
             FfiConverterString.allocationSize(value.`code`) +
-            FfiConverterString.allocationSize(value.`hose`) +
+            FfiConverterTypeWords.allocationSize(value.`hose`) +
             FfiConverterTypeInspection.allocationSize(value.`kind`) +
-            FfiConverterSequenceString.allocationSize(value.`last`) +
+            FfiConverterSequenceTypeWords.allocationSize(value.`last`) +
             FfiConverterSequenceTypeCheckpointShown.allocationSize(value.`checkpoints`) +
             FfiConverterBoolean.allocationSize(value.`needsResult`) +
             FfiConverterTypeFilledIn.allocationSize(value.`filled`) +
             FfiConverterBoolean.allocationSize(value.`complete`) +
-            FfiConverterOptionalString.allocationSize(value.`missing`) +
-            FfiConverterString.allocationSize(value.`caution`)
+            FfiConverterOptionalTypeWords.allocationSize(value.`missing`) +
+            FfiConverterTypeWords.allocationSize(value.`caution`)
     )
 
     override fun write(value: InspectionForm, buf: ByteBuffer) {
             FfiConverterString.write(value.`code`, buf)
-            FfiConverterString.write(value.`hose`, buf)
+            FfiConverterTypeWords.write(value.`hose`, buf)
             FfiConverterTypeInspection.write(value.`kind`, buf)
-            FfiConverterSequenceString.write(value.`last`, buf)
+            FfiConverterSequenceTypeWords.write(value.`last`, buf)
             FfiConverterSequenceTypeCheckpointShown.write(value.`checkpoints`, buf)
             FfiConverterBoolean.write(value.`needsResult`, buf)
             FfiConverterTypeFilledIn.write(value.`filled`, buf)
             FfiConverterBoolean.write(value.`complete`, buf)
-            FfiConverterOptionalString.write(value.`missing`, buf)
-            FfiConverterString.write(value.`caution`, buf)
+            FfiConverterOptionalTypeWords.write(value.`missing`, buf)
+            FfiConverterTypeWords.write(value.`caution`, buf)
     }
 }
 
@@ -5075,7 +5075,7 @@ data class Merged (
     /**
      * The same in words, a sentence a line.
      */
-    val `words`: List<kotlin.String>
+    val `words`: List<Words>
     
 ){
     
@@ -5095,7 +5095,7 @@ public object FfiConverterTypeMerged: FfiConverterRustBuffer<Merged> {
             FfiConverterULong.read(buf),
             FfiConverterULong.read(buf),
             FfiConverterULong.read(buf),
-            FfiConverterSequenceString.read(buf),
+            FfiConverterSequenceTypeWords.read(buf),
         )
     }
 
@@ -5103,14 +5103,14 @@ public object FfiConverterTypeMerged: FfiConverterRustBuffer<Merged> {
             FfiConverterULong.allocationSize(value.`new`) +
             FfiConverterULong.allocationSize(value.`known`) +
             FfiConverterULong.allocationSize(value.`refused`) +
-            FfiConverterSequenceString.allocationSize(value.`words`)
+            FfiConverterSequenceTypeWords.allocationSize(value.`words`)
     )
 
     override fun write(value: Merged, buf: ByteBuffer) {
             FfiConverterULong.write(value.`new`, buf)
             FfiConverterULong.write(value.`known`, buf)
             FfiConverterULong.write(value.`refused`, buf)
-            FfiConverterSequenceString.write(value.`words`, buf)
+            FfiConverterSequenceTypeWords.write(value.`words`, buf)
     }
 }
 
@@ -5175,7 +5175,7 @@ data class NextQuestion (
     /**
      * What to do.
      */
-    val `todo`: kotlin.String
+    val `todo`: Words
     , 
     /**
      * How it is answered.
@@ -5185,7 +5185,7 @@ data class NextQuestion (
     /**
      * The answers that are understood, in words.
      */
-    val `answers`: kotlin.String
+    val `answers`: Words
     , 
     /**
      * The answers to offer.
@@ -5213,9 +5213,9 @@ public object FfiConverterTypeNextQuestion: FfiConverterRustBuffer<NextQuestion>
     override fun read(buf: ByteBuffer): NextQuestion {
         return NextQuestion(
             FfiConverterString.read(buf),
-            FfiConverterString.read(buf),
+            FfiConverterTypeWords.read(buf),
             FfiConverterTypeStepAsks.read(buf),
-            FfiConverterString.read(buf),
+            FfiConverterTypeWords.read(buf),
             FfiConverterSequenceTypeStepButton.read(buf),
             FfiConverterUInt.read(buf),
         )
@@ -5223,18 +5223,18 @@ public object FfiConverterTypeNextQuestion: FfiConverterRustBuffer<NextQuestion>
 
     override fun allocationSize(value: NextQuestion) = (
             FfiConverterString.allocationSize(value.`name`) +
-            FfiConverterString.allocationSize(value.`todo`) +
+            FfiConverterTypeWords.allocationSize(value.`todo`) +
             FfiConverterTypeStepAsks.allocationSize(value.`asks`) +
-            FfiConverterString.allocationSize(value.`answers`) +
+            FfiConverterTypeWords.allocationSize(value.`answers`) +
             FfiConverterSequenceTypeStepButton.allocationSize(value.`buttons`) +
             FfiConverterUInt.allocationSize(value.`number`)
     )
 
     override fun write(value: NextQuestion, buf: ByteBuffer) {
             FfiConverterString.write(value.`name`, buf)
-            FfiConverterString.write(value.`todo`, buf)
+            FfiConverterTypeWords.write(value.`todo`, buf)
             FfiConverterTypeStepAsks.write(value.`asks`, buf)
-            FfiConverterString.write(value.`answers`, buf)
+            FfiConverterTypeWords.write(value.`answers`, buf)
             FfiConverterSequenceTypeStepButton.write(value.`buttons`, buf)
             FfiConverterUInt.write(value.`number`, buf)
     }
@@ -5254,12 +5254,12 @@ data class ObstacleShown (
     /**
      * What is the matter.
      */
-    val `words`: kotlin.String
+    val `words`: Words
     , 
     /**
      * What to do.
      */
-    val `todo`: kotlin.String
+    val `todo`: Words
     , 
     /**
      * The ways on, the best first; never none.
@@ -5282,23 +5282,23 @@ public object FfiConverterTypeObstacleShown: FfiConverterRustBuffer<ObstacleShow
     override fun read(buf: ByteBuffer): ObstacleShown {
         return ObstacleShown(
             FfiConverterTypeObstacle.read(buf),
-            FfiConverterString.read(buf),
-            FfiConverterString.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
             FfiConverterSequenceTypeWayOnShown.read(buf),
         )
     }
 
     override fun allocationSize(value: ObstacleShown) = (
             FfiConverterTypeObstacle.allocationSize(value.`obstacle`) +
-            FfiConverterString.allocationSize(value.`words`) +
-            FfiConverterString.allocationSize(value.`todo`) +
+            FfiConverterTypeWords.allocationSize(value.`words`) +
+            FfiConverterTypeWords.allocationSize(value.`todo`) +
             FfiConverterSequenceTypeWayOnShown.allocationSize(value.`waysOn`)
     )
 
     override fun write(value: ObstacleShown, buf: ByteBuffer) {
             FfiConverterTypeObstacle.write(value.`obstacle`, buf)
-            FfiConverterString.write(value.`words`, buf)
-            FfiConverterString.write(value.`todo`, buf)
+            FfiConverterTypeWords.write(value.`words`, buf)
+            FfiConverterTypeWords.write(value.`todo`, buf)
             FfiConverterSequenceTypeWayOnShown.write(value.`waysOn`, buf)
     }
 }
@@ -5312,7 +5312,7 @@ data class Photograph (
     /**
      * What it shows.
      */
-    val `words`: kotlin.String
+    val `words`: Words
     , 
     /**
      * On which day it was taken.
@@ -5322,7 +5322,7 @@ data class Photograph (
     /**
      * By whom.
      */
-    val `by`: kotlin.String
+    val `by`: Words
     , 
     /**
      * The picture, as a JPEG file.
@@ -5344,24 +5344,24 @@ data class Photograph (
 public object FfiConverterTypePhotograph: FfiConverterRustBuffer<Photograph> {
     override fun read(buf: ByteBuffer): Photograph {
         return Photograph(
+            FfiConverterTypeWords.read(buf),
             FfiConverterString.read(buf),
-            FfiConverterString.read(buf),
-            FfiConverterString.read(buf),
+            FfiConverterTypeWords.read(buf),
             FfiConverterByteArray.read(buf),
         )
     }
 
     override fun allocationSize(value: Photograph) = (
-            FfiConverterString.allocationSize(value.`words`) +
+            FfiConverterTypeWords.allocationSize(value.`words`) +
             FfiConverterString.allocationSize(value.`on`) +
-            FfiConverterString.allocationSize(value.`by`) +
+            FfiConverterTypeWords.allocationSize(value.`by`) +
             FfiConverterByteArray.allocationSize(value.`jpeg`)
     )
 
     override fun write(value: Photograph, buf: ByteBuffer) {
-            FfiConverterString.write(value.`words`, buf)
+            FfiConverterTypeWords.write(value.`words`, buf)
             FfiConverterString.write(value.`on`, buf)
-            FfiConverterString.write(value.`by`, buf)
+            FfiConverterTypeWords.write(value.`by`, buf)
             FfiConverterByteArray.write(value.`jpeg`, buf)
     }
 }
@@ -5387,7 +5387,7 @@ data class Picture (
     /**
      * The whole of it in words, for those who cannot see it.
      */
-    val `words`: kotlin.String
+    val `words`: Words
     , 
     /**
      * Its shapes.
@@ -5411,7 +5411,7 @@ public object FfiConverterTypePicture: FfiConverterRustBuffer<Picture> {
         return Picture(
             FfiConverterInt.read(buf),
             FfiConverterInt.read(buf),
-            FfiConverterString.read(buf),
+            FfiConverterTypeWords.read(buf),
             FfiConverterSequenceTypeMark.read(buf),
         )
     }
@@ -5419,14 +5419,14 @@ public object FfiConverterTypePicture: FfiConverterRustBuffer<Picture> {
     override fun allocationSize(value: Picture) = (
             FfiConverterInt.allocationSize(value.`width`) +
             FfiConverterInt.allocationSize(value.`height`) +
-            FfiConverterString.allocationSize(value.`words`) +
+            FfiConverterTypeWords.allocationSize(value.`words`) +
             FfiConverterSequenceTypeMark.allocationSize(value.`marks`)
     )
 
     override fun write(value: Picture, buf: ByteBuffer) {
             FfiConverterInt.write(value.`width`, buf)
             FfiConverterInt.write(value.`height`, buf)
-            FfiConverterString.write(value.`words`, buf)
+            FfiConverterTypeWords.write(value.`words`, buf)
             FfiConverterSequenceTypeMark.write(value.`marks`, buf)
     }
 }
@@ -5540,7 +5540,7 @@ data class PortLine (
     /**
      * What is in it: a hose, or its plug.
      */
-    val `holds`: kotlin.String
+    val `holds`: Words
     , 
     /**
      * The hose in it.
@@ -5563,20 +5563,20 @@ public object FfiConverterTypePortLine: FfiConverterRustBuffer<PortLine> {
     override fun read(buf: ByteBuffer): PortLine {
         return PortLine(
             FfiConverterString.read(buf),
-            FfiConverterString.read(buf),
+            FfiConverterTypeWords.read(buf),
             FfiConverterOptionalTypeHoseLine.read(buf),
         )
     }
 
     override fun allocationSize(value: PortLine) = (
             FfiConverterString.allocationSize(value.`port`) +
-            FfiConverterString.allocationSize(value.`holds`) +
+            FfiConverterTypeWords.allocationSize(value.`holds`) +
             FfiConverterOptionalTypeHoseLine.allocationSize(value.`hose`)
     )
 
     override fun write(value: PortLine, buf: ByteBuffer) {
             FfiConverterString.write(value.`port`, buf)
-            FfiConverterString.write(value.`holds`, buf)
+            FfiConverterTypeWords.write(value.`holds`, buf)
             FfiConverterOptionalTypeHoseLine.write(value.`hose`, buf)
     }
 }
@@ -5595,12 +5595,12 @@ data class Reason (
     /**
      * Why.
      */
-    val `words`: kotlin.String
+    val `words`: Words
     , 
     /**
      * What to do about it.
      */
-    val `todo`: kotlin.String
+    val `todo`: Words
     
 ){
     
@@ -5618,21 +5618,21 @@ public object FfiConverterTypeReason: FfiConverterRustBuffer<Reason> {
     override fun read(buf: ByteBuffer): Reason {
         return Reason(
             FfiConverterTypeVerdict.read(buf),
-            FfiConverterString.read(buf),
-            FfiConverterString.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
         )
     }
 
     override fun allocationSize(value: Reason) = (
             FfiConverterTypeVerdict.allocationSize(value.`verdict`) +
-            FfiConverterString.allocationSize(value.`words`) +
-            FfiConverterString.allocationSize(value.`todo`)
+            FfiConverterTypeWords.allocationSize(value.`words`) +
+            FfiConverterTypeWords.allocationSize(value.`todo`)
     )
 
     override fun write(value: Reason, buf: ByteBuffer) {
             FfiConverterTypeVerdict.write(value.`verdict`, buf)
-            FfiConverterString.write(value.`words`, buf)
-            FfiConverterString.write(value.`todo`, buf)
+            FfiConverterTypeWords.write(value.`words`, buf)
+            FfiConverterTypeWords.write(value.`todo`, buf)
     }
 }
 
@@ -5645,12 +5645,12 @@ data class ReturnForm (
     /**
      * The set.
      */
-    val `set`: kotlin.String
+    val `set`: Words
     , 
     /**
      * Where it is and how it stands.
      */
-    val `words`: kotlin.String
+    val `words`: Words
     , 
     /**
      * Its hoses.
@@ -5687,8 +5687,8 @@ data class ReturnForm (
 public object FfiConverterTypeReturnForm: FfiConverterRustBuffer<ReturnForm> {
     override fun read(buf: ByteBuffer): ReturnForm {
         return ReturnForm(
-            FfiConverterString.read(buf),
-            FfiConverterString.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
             FfiConverterSequenceTypeHoseLine.read(buf),
             FfiConverterUInt.read(buf),
             FfiConverterUInt.read(buf),
@@ -5697,8 +5697,8 @@ public object FfiConverterTypeReturnForm: FfiConverterRustBuffer<ReturnForm> {
     }
 
     override fun allocationSize(value: ReturnForm) = (
-            FfiConverterString.allocationSize(value.`set`) +
-            FfiConverterString.allocationSize(value.`words`) +
+            FfiConverterTypeWords.allocationSize(value.`set`) +
+            FfiConverterTypeWords.allocationSize(value.`words`) +
             FfiConverterSequenceTypeHoseLine.allocationSize(value.`hoses`) +
             FfiConverterUInt.allocationSize(value.`dives`) +
             FfiConverterUInt.allocationSize(value.`mostDives`) +
@@ -5706,8 +5706,8 @@ public object FfiConverterTypeReturnForm: FfiConverterRustBuffer<ReturnForm> {
     )
 
     override fun write(value: ReturnForm, buf: ByteBuffer) {
-            FfiConverterString.write(value.`set`, buf)
-            FfiConverterString.write(value.`words`, buf)
+            FfiConverterTypeWords.write(value.`set`, buf)
+            FfiConverterTypeWords.write(value.`words`, buf)
             FfiConverterSequenceTypeHoseLine.write(value.`hoses`, buf)
             FfiConverterUInt.write(value.`dives`, buf)
             FfiConverterUInt.write(value.`mostDives`, buf)
@@ -5724,7 +5724,7 @@ data class Salvaged (
     /**
      * What was saved and what was lost, a sentence a line.
      */
-    val `words`: List<kotlin.String>
+    val `words`: List<Words>
     , 
     /**
      * Entries that stand in the new record.
@@ -5746,18 +5746,18 @@ data class Salvaged (
 public object FfiConverterTypeSalvaged: FfiConverterRustBuffer<Salvaged> {
     override fun read(buf: ByteBuffer): Salvaged {
         return Salvaged(
-            FfiConverterSequenceString.read(buf),
+            FfiConverterSequenceTypeWords.read(buf),
             FfiConverterULong.read(buf),
         )
     }
 
     override fun allocationSize(value: Salvaged) = (
-            FfiConverterSequenceString.allocationSize(value.`words`) +
+            FfiConverterSequenceTypeWords.allocationSize(value.`words`) +
             FfiConverterULong.allocationSize(value.`saved`)
     )
 
     override fun write(value: Salvaged, buf: ByteBuffer) {
-            FfiConverterSequenceString.write(value.`words`, buf)
+            FfiConverterSequenceTypeWords.write(value.`words`, buf)
             FfiConverterULong.write(value.`saved`, buf)
     }
 }
@@ -5865,12 +5865,12 @@ data class SetLine (
     /**
      * Its name.
      */
-    val `name`: kotlin.String
+    val `name`: Words
     , 
     /**
      * Where it is and how it stands.
      */
-    val `words`: kotlin.String
+    val `words`: Words
     , 
     /**
      * The worst verdict of its hoses; none for a set without one.
@@ -5902,8 +5902,8 @@ data class SetLine (
 public object FfiConverterTypeSetLine: FfiConverterRustBuffer<SetLine> {
     override fun read(buf: ByteBuffer): SetLine {
         return SetLine(
-            FfiConverterString.read(buf),
-            FfiConverterString.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
             FfiConverterOptionalTypeVerdict.read(buf),
             FfiConverterBoolean.read(buf),
             FfiConverterBoolean.read(buf),
@@ -5911,16 +5911,16 @@ public object FfiConverterTypeSetLine: FfiConverterRustBuffer<SetLine> {
     }
 
     override fun allocationSize(value: SetLine) = (
-            FfiConverterString.allocationSize(value.`name`) +
-            FfiConverterString.allocationSize(value.`words`) +
+            FfiConverterTypeWords.allocationSize(value.`name`) +
+            FfiConverterTypeWords.allocationSize(value.`words`) +
             FfiConverterOptionalTypeVerdict.allocationSize(value.`worst`) +
             FfiConverterBoolean.allocationSize(value.`rental`) +
             FfiConverterBoolean.allocationSize(value.`out`)
     )
 
     override fun write(value: SetLine, buf: ByteBuffer) {
-            FfiConverterString.write(value.`name`, buf)
-            FfiConverterString.write(value.`words`, buf)
+            FfiConverterTypeWords.write(value.`name`, buf)
+            FfiConverterTypeWords.write(value.`words`, buf)
             FfiConverterOptionalTypeVerdict.write(value.`worst`, buf)
             FfiConverterBoolean.write(value.`rental`, buf)
             FfiConverterBoolean.write(value.`out`, buf)
@@ -5989,12 +5989,12 @@ data class Sign (
     /**
      * Its word.
      */
-    val `word`: kotlin.String
+    val `word`: Words
     , 
     /**
      * What it means, in one line.
      */
-    val `meaning`: kotlin.String
+    val `meaning`: Words
     , 
     /**
      * Its shape.
@@ -6027,8 +6027,8 @@ public object FfiConverterTypeSign: FfiConverterRustBuffer<Sign> {
     override fun read(buf: ByteBuffer): Sign {
         return Sign(
             FfiConverterTypeVerdict.read(buf),
-            FfiConverterString.read(buf),
-            FfiConverterString.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
             FfiConverterTypeShape.read(buf),
             FfiConverterUInt.read(buf),
             FfiConverterUInt.read(buf),
@@ -6037,8 +6037,8 @@ public object FfiConverterTypeSign: FfiConverterRustBuffer<Sign> {
 
     override fun allocationSize(value: Sign) = (
             FfiConverterTypeVerdict.allocationSize(value.`verdict`) +
-            FfiConverterString.allocationSize(value.`word`) +
-            FfiConverterString.allocationSize(value.`meaning`) +
+            FfiConverterTypeWords.allocationSize(value.`word`) +
+            FfiConverterTypeWords.allocationSize(value.`meaning`) +
             FfiConverterTypeShape.allocationSize(value.`shape`) +
             FfiConverterUInt.allocationSize(value.`colour`) +
             FfiConverterUInt.allocationSize(value.`contrast`)
@@ -6046,8 +6046,8 @@ public object FfiConverterTypeSign: FfiConverterRustBuffer<Sign> {
 
     override fun write(value: Sign, buf: ByteBuffer) {
             FfiConverterTypeVerdict.write(value.`verdict`, buf)
-            FfiConverterString.write(value.`word`, buf)
-            FfiConverterString.write(value.`meaning`, buf)
+            FfiConverterTypeWords.write(value.`word`, buf)
+            FfiConverterTypeWords.write(value.`meaning`, buf)
             FfiConverterTypeShape.write(value.`shape`, buf)
             FfiConverterUInt.write(value.`colour`, buf)
             FfiConverterUInt.write(value.`contrast`, buf)
@@ -6068,7 +6068,7 @@ data class StepButton (
     /**
      * What the button says.
      */
-    val `words`: kotlin.String
+    val `words`: Words
     , 
     /**
      * Whether a text is asked for and put behind it.
@@ -6091,20 +6091,20 @@ public object FfiConverterTypeStepButton: FfiConverterRustBuffer<StepButton> {
     override fun read(buf: ByteBuffer): StepButton {
         return StepButton(
             FfiConverterString.read(buf),
-            FfiConverterString.read(buf),
+            FfiConverterTypeWords.read(buf),
             FfiConverterBoolean.read(buf),
         )
     }
 
     override fun allocationSize(value: StepButton) = (
             FfiConverterString.allocationSize(value.`answer`) +
-            FfiConverterString.allocationSize(value.`words`) +
+            FfiConverterTypeWords.allocationSize(value.`words`) +
             FfiConverterBoolean.allocationSize(value.`needsText`)
     )
 
     override fun write(value: StepButton, buf: ByteBuffer) {
             FfiConverterString.write(value.`answer`, buf)
-            FfiConverterString.write(value.`words`, buf)
+            FfiConverterTypeWords.write(value.`words`, buf)
             FfiConverterBoolean.write(value.`needsText`, buf)
     }
 }
@@ -6123,12 +6123,12 @@ data class StepLine (
     /**
      * What to do.
      */
-    val `todo`: kotlin.String
+    val `todo`: Words
     , 
     /**
      * What was answered; none while it is open.
      */
-    val `answer`: kotlin.String?
+    val `answer`: Words?
     
 ){
     
@@ -6146,21 +6146,21 @@ public object FfiConverterTypeStepLine: FfiConverterRustBuffer<StepLine> {
     override fun read(buf: ByteBuffer): StepLine {
         return StepLine(
             FfiConverterString.read(buf),
-            FfiConverterString.read(buf),
-            FfiConverterOptionalString.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterOptionalTypeWords.read(buf),
         )
     }
 
     override fun allocationSize(value: StepLine) = (
             FfiConverterString.allocationSize(value.`name`) +
-            FfiConverterString.allocationSize(value.`todo`) +
-            FfiConverterOptionalString.allocationSize(value.`answer`)
+            FfiConverterTypeWords.allocationSize(value.`todo`) +
+            FfiConverterOptionalTypeWords.allocationSize(value.`answer`)
     )
 
     override fun write(value: StepLine, buf: ByteBuffer) {
             FfiConverterString.write(value.`name`, buf)
-            FfiConverterString.write(value.`todo`, buf)
-            FfiConverterOptionalString.write(value.`answer`, buf)
+            FfiConverterTypeWords.write(value.`todo`, buf)
+            FfiConverterOptionalTypeWords.write(value.`answer`, buf)
     }
 }
 
@@ -6173,12 +6173,12 @@ data class StopLine (
     /**
      * What stops it.
      */
-    val `words`: kotlin.String
+    val `words`: Words
     , 
     /**
      * What to do about it.
      */
-    val `todo`: kotlin.String
+    val `todo`: Words
     , 
     /**
      * Whether a name and a reason can lift it.
@@ -6200,21 +6200,21 @@ data class StopLine (
 public object FfiConverterTypeStopLine: FfiConverterRustBuffer<StopLine> {
     override fun read(buf: ByteBuffer): StopLine {
         return StopLine(
-            FfiConverterString.read(buf),
-            FfiConverterString.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
             FfiConverterBoolean.read(buf),
         )
     }
 
     override fun allocationSize(value: StopLine) = (
-            FfiConverterString.allocationSize(value.`words`) +
-            FfiConverterString.allocationSize(value.`todo`) +
+            FfiConverterTypeWords.allocationSize(value.`words`) +
+            FfiConverterTypeWords.allocationSize(value.`todo`) +
             FfiConverterBoolean.allocationSize(value.`canBeLifted`)
     )
 
     override fun write(value: StopLine, buf: ByteBuffer) {
-            FfiConverterString.write(value.`words`, buf)
-            FfiConverterString.write(value.`todo`, buf)
+            FfiConverterTypeWords.write(value.`words`, buf)
+            FfiConverterTypeWords.write(value.`todo`, buf)
             FfiConverterBoolean.write(value.`canBeLifted`, buf)
     }
 }
@@ -6309,7 +6309,7 @@ data class SwapShown (
     /**
      * Where the new hose goes.
      */
-    val `place`: kotlin.String
+    val `place`: Words
     , 
     /**
      * The ports into which it could go instead; none once the swap is begun.
@@ -6329,12 +6329,12 @@ data class SwapShown (
     /**
      * What is to be said of the last answer.
      */
-    val `said`: kotlin.String?
+    val `said`: Words?
     , 
     /**
      * What to say beside the steps.
      */
-    val `cautions`: List<kotlin.String>
+    val `cautions`: List<Words>
     
 ){
     
@@ -6353,35 +6353,35 @@ public object FfiConverterTypeSwapShown: FfiConverterRustBuffer<SwapShown> {
         return SwapShown(
             FfiConverterString.read(buf),
             FfiConverterString.read(buf),
-            FfiConverterString.read(buf),
+            FfiConverterTypeWords.read(buf),
             FfiConverterSequenceString.read(buf),
             FfiConverterSequenceTypeStepLine.read(buf),
             FfiConverterOptionalTypeNextQuestion.read(buf),
-            FfiConverterOptionalString.read(buf),
-            FfiConverterSequenceString.read(buf),
+            FfiConverterOptionalTypeWords.read(buf),
+            FfiConverterSequenceTypeWords.read(buf),
         )
     }
 
     override fun allocationSize(value: SwapShown) = (
             FfiConverterString.allocationSize(value.`old`) +
             FfiConverterString.allocationSize(value.`new`) +
-            FfiConverterString.allocationSize(value.`place`) +
+            FfiConverterTypeWords.allocationSize(value.`place`) +
             FfiConverterSequenceString.allocationSize(value.`otherPorts`) +
             FfiConverterSequenceTypeStepLine.allocationSize(value.`steps`) +
             FfiConverterOptionalTypeNextQuestion.allocationSize(value.`next`) +
-            FfiConverterOptionalString.allocationSize(value.`said`) +
-            FfiConverterSequenceString.allocationSize(value.`cautions`)
+            FfiConverterOptionalTypeWords.allocationSize(value.`said`) +
+            FfiConverterSequenceTypeWords.allocationSize(value.`cautions`)
     )
 
     override fun write(value: SwapShown, buf: ByteBuffer) {
             FfiConverterString.write(value.`old`, buf)
             FfiConverterString.write(value.`new`, buf)
-            FfiConverterString.write(value.`place`, buf)
+            FfiConverterTypeWords.write(value.`place`, buf)
             FfiConverterSequenceString.write(value.`otherPorts`, buf)
             FfiConverterSequenceTypeStepLine.write(value.`steps`, buf)
             FfiConverterOptionalTypeNextQuestion.write(value.`next`, buf)
-            FfiConverterOptionalString.write(value.`said`, buf)
-            FfiConverterSequenceString.write(value.`cautions`, buf)
+            FfiConverterOptionalTypeWords.write(value.`said`, buf)
+            FfiConverterSequenceTypeWords.write(value.`cautions`, buf)
     }
 }
 
@@ -6404,7 +6404,7 @@ data class TagPicture (
     /**
      * How wide it prints and from how far it reads.
      */
-    val `words`: kotlin.String
+    val `words`: Words
     
 ){
     
@@ -6423,20 +6423,20 @@ public object FfiConverterTypeTagPicture: FfiConverterRustBuffer<TagPicture> {
         return TagPicture(
             FfiConverterByteArray.read(buf),
             FfiConverterString.read(buf),
-            FfiConverterString.read(buf),
+            FfiConverterTypeWords.read(buf),
         )
     }
 
     override fun allocationSize(value: TagPicture) = (
             FfiConverterByteArray.allocationSize(value.`bytes`) +
             FfiConverterString.allocationSize(value.`code`) +
-            FfiConverterString.allocationSize(value.`words`)
+            FfiConverterTypeWords.allocationSize(value.`words`)
     )
 
     override fun write(value: TagPicture, buf: ByteBuffer) {
             FfiConverterByteArray.write(value.`bytes`, buf)
             FfiConverterString.write(value.`code`, buf)
-            FfiConverterString.write(value.`words`, buf)
+            FfiConverterTypeWords.write(value.`words`, buf)
     }
 }
 
@@ -6449,7 +6449,7 @@ data class TakenBack (
     /**
      * What it comes to.
      */
-    val `words`: kotlin.String
+    val `words`: Words
     , 
     /**
      * Whether a hose of it is on hold or to be retired.
@@ -6464,7 +6464,7 @@ data class TakenBack (
     /**
      * Hoses that were out and are no longer in the set, or the other way round.
      */
-    val `differences`: List<kotlin.String>
+    val `differences`: List<Words>
     
 ){
     
@@ -6481,25 +6481,25 @@ data class TakenBack (
 public object FfiConverterTypeTakenBack: FfiConverterRustBuffer<TakenBack> {
     override fun read(buf: ByteBuffer): TakenBack {
         return TakenBack(
-            FfiConverterString.read(buf),
+            FfiConverterTypeWords.read(buf),
             FfiConverterBoolean.read(buf),
             FfiConverterSequenceTypeHoseLine.read(buf),
-            FfiConverterSequenceString.read(buf),
+            FfiConverterSequenceTypeWords.read(buf),
         )
     }
 
     override fun allocationSize(value: TakenBack) = (
-            FfiConverterString.allocationSize(value.`words`) +
+            FfiConverterTypeWords.allocationSize(value.`words`) +
             FfiConverterBoolean.allocationSize(value.`quarantined`) +
             FfiConverterSequenceTypeHoseLine.allocationSize(value.`hoses`) +
-            FfiConverterSequenceString.allocationSize(value.`differences`)
+            FfiConverterSequenceTypeWords.allocationSize(value.`differences`)
     )
 
     override fun write(value: TakenBack, buf: ByteBuffer) {
-            FfiConverterString.write(value.`words`, buf)
+            FfiConverterTypeWords.write(value.`words`, buf)
             FfiConverterBoolean.write(value.`quarantined`, buf)
             FfiConverterSequenceTypeHoseLine.write(value.`hoses`, buf)
-            FfiConverterSequenceString.write(value.`differences`, buf)
+            FfiConverterSequenceTypeWords.write(value.`differences`, buf)
     }
 }
 
@@ -6564,12 +6564,12 @@ data class WayInShown (
     /**
      * For whom it is, and what it takes.
      */
-    val `lead`: kotlin.String
+    val `lead`: Words
     , 
     /**
      * What its button says.
      */
-    val `words`: kotlin.String
+    val `words`: Words
     
 ){
     
@@ -6587,21 +6587,21 @@ public object FfiConverterTypeWayInShown: FfiConverterRustBuffer<WayInShown> {
     override fun read(buf: ByteBuffer): WayInShown {
         return WayInShown(
             FfiConverterTypeWayIn.read(buf),
-            FfiConverterString.read(buf),
-            FfiConverterString.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
         )
     }
 
     override fun allocationSize(value: WayInShown) = (
             FfiConverterTypeWayIn.allocationSize(value.`way`) +
-            FfiConverterString.allocationSize(value.`lead`) +
-            FfiConverterString.allocationSize(value.`words`)
+            FfiConverterTypeWords.allocationSize(value.`lead`) +
+            FfiConverterTypeWords.allocationSize(value.`words`)
     )
 
     override fun write(value: WayInShown, buf: ByteBuffer) {
             FfiConverterTypeWayIn.write(value.`way`, buf)
-            FfiConverterString.write(value.`lead`, buf)
-            FfiConverterString.write(value.`words`, buf)
+            FfiConverterTypeWords.write(value.`lead`, buf)
+            FfiConverterTypeWords.write(value.`words`, buf)
     }
 }
 
@@ -6619,7 +6619,7 @@ data class WayOnShown (
     /**
      * What its button says.
      */
-    val `words`: kotlin.String
+    val `words`: Words
     
 ){
     
@@ -6637,18 +6637,18 @@ public object FfiConverterTypeWayOnShown: FfiConverterRustBuffer<WayOnShown> {
     override fun read(buf: ByteBuffer): WayOnShown {
         return WayOnShown(
             FfiConverterTypeWayOn.read(buf),
-            FfiConverterString.read(buf),
+            FfiConverterTypeWords.read(buf),
         )
     }
 
     override fun allocationSize(value: WayOnShown) = (
             FfiConverterTypeWayOn.allocationSize(value.`way`) +
-            FfiConverterString.allocationSize(value.`words`)
+            FfiConverterTypeWords.allocationSize(value.`words`)
     )
 
     override fun write(value: WayOnShown, buf: ByteBuffer) {
             FfiConverterTypeWayOn.write(value.`way`, buf)
-            FfiConverterString.write(value.`words`, buf)
+            FfiConverterTypeWords.write(value.`words`, buf)
     }
 }
 
@@ -6661,7 +6661,7 @@ data class Welcome (
     /**
      * The greeting.
      */
-    val `words`: kotlin.String
+    val `words`: Words
     , 
     /**
      * The ways in, the one for most people first.
@@ -6683,18 +6683,18 @@ data class Welcome (
 public object FfiConverterTypeWelcome: FfiConverterRustBuffer<Welcome> {
     override fun read(buf: ByteBuffer): Welcome {
         return Welcome(
-            FfiConverterString.read(buf),
+            FfiConverterTypeWords.read(buf),
             FfiConverterSequenceTypeWayInShown.read(buf),
         )
     }
 
     override fun allocationSize(value: Welcome) = (
-            FfiConverterString.allocationSize(value.`words`) +
+            FfiConverterTypeWords.allocationSize(value.`words`) +
             FfiConverterSequenceTypeWayInShown.allocationSize(value.`ways`)
     )
 
     override fun write(value: Welcome, buf: ByteBuffer) {
-            FfiConverterString.write(value.`words`, buf)
+            FfiConverterTypeWords.write(value.`words`, buf)
             FfiConverterSequenceTypeWayInShown.write(value.`ways`, buf)
     }
 }
@@ -7070,7 +7070,7 @@ sealed class Mark {
         /**
          * What it says.
          */
-        val `words`: kotlin.String) : Mark()
+        val `words`: org.hosewright.core.Words) : Mark()
         
     {
         
@@ -7119,7 +7119,7 @@ public object FfiConverterTypeMark : FfiConverterRustBuffer<Mark>{
                 FfiConverterBoolean.read(buf),
                 FfiConverterTypeTextAnchor.read(buf),
                 FfiConverterUInt.read(buf),
-                FfiConverterString.read(buf),
+                FfiConverterTypeWords.read(buf),
                 )
             else -> throw RuntimeException("invalid enum value, something is very wrong!!")
         }
@@ -7166,7 +7166,7 @@ public object FfiConverterTypeMark : FfiConverterRustBuffer<Mark>{
                 + FfiConverterBoolean.allocationSize(value.`bold`)
                 + FfiConverterTypeTextAnchor.allocationSize(value.`anchor`)
                 + FfiConverterUInt.allocationSize(value.`fill`)
-                + FfiConverterString.allocationSize(value.`words`)
+                + FfiConverterTypeWords.allocationSize(value.`words`)
             )
         }
     }
@@ -7205,7 +7205,7 @@ public object FfiConverterTypeMark : FfiConverterRustBuffer<Mark>{
                 FfiConverterBoolean.write(value.`bold`, buf)
                 FfiConverterTypeTextAnchor.write(value.`anchor`, buf)
                 FfiConverterUInt.write(value.`fill`, buf)
-                FfiConverterString.write(value.`words`, buf)
+                FfiConverterTypeWords.write(value.`words`, buf)
                 Unit
             }
         }.let { /* this makes the `when` an expression, which ensures it is exhaustive */ }
@@ -7228,7 +7228,7 @@ sealed class NextStep {
         /**
          * What the button says.
          */
-        val `words`: kotlin.String, 
+        val `words`: org.hosewright.core.Words, 
         /**
          * The hose that comes off.
          */
@@ -7251,7 +7251,7 @@ sealed class NextStep {
         /**
          * What the button says.
          */
-        val `words`: kotlin.String) : NextStep()
+        val `words`: org.hosewright.core.Words) : NextStep()
         
     {
         
@@ -7266,7 +7266,7 @@ sealed class NextStep {
         /**
          * What the button says.
          */
-        val `words`: kotlin.String, 
+        val `words`: org.hosewright.core.Words, 
         /**
          * At which end, as `a` or `b`.
          */
@@ -7285,7 +7285,7 @@ sealed class NextStep {
         /**
          * What the button says.
          */
-        val `words`: kotlin.String, 
+        val `words`: org.hosewright.core.Words, 
         /**
          * How thoroughly.
          */
@@ -7304,7 +7304,7 @@ sealed class NextStep {
         /**
          * What the button says.
          */
-        val `words`: kotlin.String) : NextStep()
+        val `words`: org.hosewright.core.Words) : NextStep()
         
     {
         
@@ -7319,7 +7319,7 @@ sealed class NextStep {
         /**
          * What the button says.
          */
-        val `words`: kotlin.String) : NextStep()
+        val `words`: org.hosewright.core.Words) : NextStep()
         
     {
         
@@ -7334,7 +7334,7 @@ sealed class NextStep {
         /**
          * What the button says.
          */
-        val `words`: kotlin.String) : NextStep()
+        val `words`: org.hosewright.core.Words) : NextStep()
         
     {
         
@@ -7349,7 +7349,7 @@ sealed class NextStep {
         /**
          * What the button says.
          */
-        val `words`: kotlin.String) : NextStep()
+        val `words`: org.hosewright.core.Words) : NextStep()
         
     {
         
@@ -7374,32 +7374,32 @@ public object FfiConverterTypeNextStep : FfiConverterRustBuffer<NextStep>{
     override fun read(buf: ByteBuffer): NextStep {
         return when(buf.getInt()) {
             1 -> NextStep.TakeUpSwap(
-                FfiConverterString.read(buf),
+                FfiConverterTypeWords.read(buf),
                 FfiConverterString.read(buf),
                 FfiConverterString.read(buf),
                 )
             2 -> NextStep.Scan(
-                FfiConverterString.read(buf),
+                FfiConverterTypeWords.read(buf),
                 )
             3 -> NextStep.Reseal(
-                FfiConverterString.read(buf),
+                FfiConverterTypeWords.read(buf),
                 FfiConverterString.read(buf),
                 )
             4 -> NextStep.Inspect(
-                FfiConverterString.read(buf),
+                FfiConverterTypeWords.read(buf),
                 FfiConverterTypeInspection.read(buf),
                 )
             5 -> NextStep.Clean(
-                FfiConverterString.read(buf),
+                FfiConverterTypeWords.read(buf),
                 )
             6 -> NextStep.Swap(
-                FfiConverterString.read(buf),
+                FfiConverterTypeWords.read(buf),
                 )
             7 -> NextStep.Retire(
-                FfiConverterString.read(buf),
+                FfiConverterTypeWords.read(buf),
                 )
             8 -> NextStep.TakeInRecord(
-                FfiConverterString.read(buf),
+                FfiConverterTypeWords.read(buf),
                 )
             else -> throw RuntimeException("invalid enum value, something is very wrong!!")
         }
@@ -7410,7 +7410,7 @@ public object FfiConverterTypeNextStep : FfiConverterRustBuffer<NextStep>{
             // Add the size for the Int that specifies the variant plus the size needed for all fields
             (
                 4UL
-                + FfiConverterString.allocationSize(value.`words`)
+                + FfiConverterTypeWords.allocationSize(value.`words`)
                 + FfiConverterString.allocationSize(value.`old`)
                 + FfiConverterString.allocationSize(value.`new`)
             )
@@ -7419,14 +7419,14 @@ public object FfiConverterTypeNextStep : FfiConverterRustBuffer<NextStep>{
             // Add the size for the Int that specifies the variant plus the size needed for all fields
             (
                 4UL
-                + FfiConverterString.allocationSize(value.`words`)
+                + FfiConverterTypeWords.allocationSize(value.`words`)
             )
         }
         is NextStep.Reseal -> {
             // Add the size for the Int that specifies the variant plus the size needed for all fields
             (
                 4UL
-                + FfiConverterString.allocationSize(value.`words`)
+                + FfiConverterTypeWords.allocationSize(value.`words`)
                 + FfiConverterString.allocationSize(value.`end`)
             )
         }
@@ -7434,7 +7434,7 @@ public object FfiConverterTypeNextStep : FfiConverterRustBuffer<NextStep>{
             // Add the size for the Int that specifies the variant plus the size needed for all fields
             (
                 4UL
-                + FfiConverterString.allocationSize(value.`words`)
+                + FfiConverterTypeWords.allocationSize(value.`words`)
                 + FfiConverterTypeInspection.allocationSize(value.`kind`)
             )
         }
@@ -7442,28 +7442,28 @@ public object FfiConverterTypeNextStep : FfiConverterRustBuffer<NextStep>{
             // Add the size for the Int that specifies the variant plus the size needed for all fields
             (
                 4UL
-                + FfiConverterString.allocationSize(value.`words`)
+                + FfiConverterTypeWords.allocationSize(value.`words`)
             )
         }
         is NextStep.Swap -> {
             // Add the size for the Int that specifies the variant plus the size needed for all fields
             (
                 4UL
-                + FfiConverterString.allocationSize(value.`words`)
+                + FfiConverterTypeWords.allocationSize(value.`words`)
             )
         }
         is NextStep.Retire -> {
             // Add the size for the Int that specifies the variant plus the size needed for all fields
             (
                 4UL
-                + FfiConverterString.allocationSize(value.`words`)
+                + FfiConverterTypeWords.allocationSize(value.`words`)
             )
         }
         is NextStep.TakeInRecord -> {
             // Add the size for the Int that specifies the variant plus the size needed for all fields
             (
                 4UL
-                + FfiConverterString.allocationSize(value.`words`)
+                + FfiConverterTypeWords.allocationSize(value.`words`)
             )
         }
     }
@@ -7472,46 +7472,46 @@ public object FfiConverterTypeNextStep : FfiConverterRustBuffer<NextStep>{
         when(value) {
             is NextStep.TakeUpSwap -> {
                 buf.putInt(1)
-                FfiConverterString.write(value.`words`, buf)
+                FfiConverterTypeWords.write(value.`words`, buf)
                 FfiConverterString.write(value.`old`, buf)
                 FfiConverterString.write(value.`new`, buf)
                 Unit
             }
             is NextStep.Scan -> {
                 buf.putInt(2)
-                FfiConverterString.write(value.`words`, buf)
+                FfiConverterTypeWords.write(value.`words`, buf)
                 Unit
             }
             is NextStep.Reseal -> {
                 buf.putInt(3)
-                FfiConverterString.write(value.`words`, buf)
+                FfiConverterTypeWords.write(value.`words`, buf)
                 FfiConverterString.write(value.`end`, buf)
                 Unit
             }
             is NextStep.Inspect -> {
                 buf.putInt(4)
-                FfiConverterString.write(value.`words`, buf)
+                FfiConverterTypeWords.write(value.`words`, buf)
                 FfiConverterTypeInspection.write(value.`kind`, buf)
                 Unit
             }
             is NextStep.Clean -> {
                 buf.putInt(5)
-                FfiConverterString.write(value.`words`, buf)
+                FfiConverterTypeWords.write(value.`words`, buf)
                 Unit
             }
             is NextStep.Swap -> {
                 buf.putInt(6)
-                FfiConverterString.write(value.`words`, buf)
+                FfiConverterTypeWords.write(value.`words`, buf)
                 Unit
             }
             is NextStep.Retire -> {
                 buf.putInt(7)
-                FfiConverterString.write(value.`words`, buf)
+                FfiConverterTypeWords.write(value.`words`, buf)
                 Unit
             }
             is NextStep.TakeInRecord -> {
                 buf.putInt(8)
-                FfiConverterString.write(value.`words`, buf)
+                FfiConverterTypeWords.write(value.`words`, buf)
                 Unit
             }
         }.let { /* this makes the `when` an expression, which ensures it is exhaustive */ }
@@ -7680,12 +7680,12 @@ sealed class RefusedException: kotlin.Exception() {
         /**
          * What is the matter, in words.
          */
-        val `words`: kotlin.String, 
+        val `words`: Words, 
         
         /**
          * What the system or SQLite said, for a person who repairs it.
          */
-        val `detail`: kotlin.String
+        val `detail`: Words
         ) : RefusedException() {
         override val message
             get() = "obstacle=${ `obstacle` }, words=${ `words` }, detail=${ `detail` }"
@@ -7699,7 +7699,7 @@ sealed class RefusedException: kotlin.Exception() {
         /**
          * What is wrong, in words.
          */
-        val `words`: kotlin.String, 
+        val `words`: Words, 
         
         /**
          * Tags on record that come near.
@@ -7723,7 +7723,7 @@ sealed class RefusedException: kotlin.Exception() {
         /**
          * What is wrong, in words.
          */
-        val `words`: kotlin.String
+        val `words`: Words
         ) : RefusedException() {
         override val message
             get() = "words=${ `words` }"
@@ -7737,7 +7737,7 @@ sealed class RefusedException: kotlin.Exception() {
         /**
          * What is wrong, in words.
          */
-        val `words`: kotlin.String
+        val `words`: Words
         ) : RefusedException() {
         override val message
             get() = "words=${ `words` }"
@@ -7751,7 +7751,7 @@ sealed class RefusedException: kotlin.Exception() {
         /**
          * What stops it, in words.
          */
-        val `words`: kotlin.String
+        val `words`: Words
         ) : RefusedException() {
         override val message
             get() = "words=${ `words` }"
@@ -7765,7 +7765,7 @@ sealed class RefusedException: kotlin.Exception() {
         /**
          * Why, in words.
          */
-        val `words`: kotlin.String
+        val `words`: Words
         ) : RefusedException() {
         override val message
             get() = "words=${ `words` }"
@@ -7779,7 +7779,7 @@ sealed class RefusedException: kotlin.Exception() {
         /**
          * What it holds, in words.
          */
-        val `words`: kotlin.String
+        val `words`: Words
         ) : RefusedException() {
         override val message
             get() = "words=${ `words` }"
@@ -7793,7 +7793,7 @@ sealed class RefusedException: kotlin.Exception() {
         /**
          * Why, in words.
          */
-        val `words`: kotlin.String
+        val `words`: Words
         ) : RefusedException() {
         override val message
             get() = "words=${ `words` }"
@@ -7807,7 +7807,7 @@ sealed class RefusedException: kotlin.Exception() {
         /**
          * What is wrong, in words.
          */
-        val `words`: kotlin.String
+        val `words`: Words
         ) : RefusedException() {
         override val message
             get() = "words=${ `words` }"
@@ -7826,7 +7826,7 @@ sealed class RefusedException: kotlin.Exception() {
         /**
          * What is wrong and what to do, in words.
          */
-        val `words`: kotlin.String
+        val `words`: Words
         ) : RefusedException() {
         override val message
             get() = "field=${ `field` }, words=${ `words` }"
@@ -7840,7 +7840,7 @@ sealed class RefusedException: kotlin.Exception() {
         /**
          * What is wrong and what to do, in words.
          */
-        val `words`: kotlin.String
+        val `words`: Words
         ) : RefusedException() {
         override val message
             get() = "words=${ `words` }"
@@ -7867,41 +7867,41 @@ public object FfiConverterTypeRefusedError : FfiConverterRustBuffer<RefusedExcep
         return when(buf.getInt()) {
             1 -> RefusedException.Store(
                 FfiConverterTypeObstacle.read(buf),
-                FfiConverterString.read(buf),
-                FfiConverterString.read(buf),
+                FfiConverterTypeWords.read(buf),
+                FfiConverterTypeWords.read(buf),
                 )
             2 -> RefusedException.UnknownHose(
-                FfiConverterString.read(buf),
+                FfiConverterTypeWords.read(buf),
                 FfiConverterSequenceString.read(buf),
                 FfiConverterOptionalString.read(buf),
                 )
             3 -> RefusedException.NotATag(
-                FfiConverterString.read(buf),
+                FfiConverterTypeWords.read(buf),
                 )
             4 -> RefusedException.NotOneTag(
-                FfiConverterString.read(buf),
+                FfiConverterTypeWords.read(buf),
                 )
             5 -> RefusedException.HandOutStopped(
-                FfiConverterString.read(buf),
+                FfiConverterTypeWords.read(buf),
                 )
             6 -> RefusedException.NotAllowed(
-                FfiConverterString.read(buf),
+                FfiConverterTypeWords.read(buf),
                 )
             7 -> RefusedException.ChipHoldsAnother(
-                FfiConverterString.read(buf),
+                FfiConverterTypeWords.read(buf),
                 )
             8 -> RefusedException.Chip(
-                FfiConverterString.read(buf),
+                FfiConverterTypeWords.read(buf),
                 )
             9 -> RefusedException.File(
-                FfiConverterString.read(buf),
+                FfiConverterTypeWords.read(buf),
                 )
             10 -> RefusedException.Field(
                 FfiConverterString.read(buf),
-                FfiConverterString.read(buf),
+                FfiConverterTypeWords.read(buf),
                 )
             11 -> RefusedException.Input(
-                FfiConverterString.read(buf),
+                FfiConverterTypeWords.read(buf),
                 )
             else -> throw RuntimeException("invalid error enum value, something is very wrong!!")
         }
@@ -7913,61 +7913,61 @@ public object FfiConverterTypeRefusedError : FfiConverterRustBuffer<RefusedExcep
                 // Add the size for the Int that specifies the variant plus the size needed for all fields
                 4UL
                 + FfiConverterTypeObstacle.allocationSize(value.`obstacle`)
-                + FfiConverterString.allocationSize(value.`words`)
-                + FfiConverterString.allocationSize(value.`detail`)
+                + FfiConverterTypeWords.allocationSize(value.`words`)
+                + FfiConverterTypeWords.allocationSize(value.`detail`)
             )
             is RefusedException.UnknownHose -> (
                 // Add the size for the Int that specifies the variant plus the size needed for all fields
                 4UL
-                + FfiConverterString.allocationSize(value.`words`)
+                + FfiConverterTypeWords.allocationSize(value.`words`)
                 + FfiConverterSequenceString.allocationSize(value.`near`)
                 + FfiConverterOptionalString.allocationSize(value.`tag`)
             )
             is RefusedException.NotATag -> (
                 // Add the size for the Int that specifies the variant plus the size needed for all fields
                 4UL
-                + FfiConverterString.allocationSize(value.`words`)
+                + FfiConverterTypeWords.allocationSize(value.`words`)
             )
             is RefusedException.NotOneTag -> (
                 // Add the size for the Int that specifies the variant plus the size needed for all fields
                 4UL
-                + FfiConverterString.allocationSize(value.`words`)
+                + FfiConverterTypeWords.allocationSize(value.`words`)
             )
             is RefusedException.HandOutStopped -> (
                 // Add the size for the Int that specifies the variant plus the size needed for all fields
                 4UL
-                + FfiConverterString.allocationSize(value.`words`)
+                + FfiConverterTypeWords.allocationSize(value.`words`)
             )
             is RefusedException.NotAllowed -> (
                 // Add the size for the Int that specifies the variant plus the size needed for all fields
                 4UL
-                + FfiConverterString.allocationSize(value.`words`)
+                + FfiConverterTypeWords.allocationSize(value.`words`)
             )
             is RefusedException.ChipHoldsAnother -> (
                 // Add the size for the Int that specifies the variant plus the size needed for all fields
                 4UL
-                + FfiConverterString.allocationSize(value.`words`)
+                + FfiConverterTypeWords.allocationSize(value.`words`)
             )
             is RefusedException.Chip -> (
                 // Add the size for the Int that specifies the variant plus the size needed for all fields
                 4UL
-                + FfiConverterString.allocationSize(value.`words`)
+                + FfiConverterTypeWords.allocationSize(value.`words`)
             )
             is RefusedException.File -> (
                 // Add the size for the Int that specifies the variant plus the size needed for all fields
                 4UL
-                + FfiConverterString.allocationSize(value.`words`)
+                + FfiConverterTypeWords.allocationSize(value.`words`)
             )
             is RefusedException.Field -> (
                 // Add the size for the Int that specifies the variant plus the size needed for all fields
                 4UL
                 + FfiConverterString.allocationSize(value.`field`)
-                + FfiConverterString.allocationSize(value.`words`)
+                + FfiConverterTypeWords.allocationSize(value.`words`)
             )
             is RefusedException.Input -> (
                 // Add the size for the Int that specifies the variant plus the size needed for all fields
                 4UL
-                + FfiConverterString.allocationSize(value.`words`)
+                + FfiConverterTypeWords.allocationSize(value.`words`)
             )
         }
     }
@@ -7977,61 +7977,61 @@ public object FfiConverterTypeRefusedError : FfiConverterRustBuffer<RefusedExcep
             is RefusedException.Store -> {
                 buf.putInt(1)
                 FfiConverterTypeObstacle.write(value.`obstacle`, buf)
-                FfiConverterString.write(value.`words`, buf)
-                FfiConverterString.write(value.`detail`, buf)
+                FfiConverterTypeWords.write(value.`words`, buf)
+                FfiConverterTypeWords.write(value.`detail`, buf)
                 Unit
             }
             is RefusedException.UnknownHose -> {
                 buf.putInt(2)
-                FfiConverterString.write(value.`words`, buf)
+                FfiConverterTypeWords.write(value.`words`, buf)
                 FfiConverterSequenceString.write(value.`near`, buf)
                 FfiConverterOptionalString.write(value.`tag`, buf)
                 Unit
             }
             is RefusedException.NotATag -> {
                 buf.putInt(3)
-                FfiConverterString.write(value.`words`, buf)
+                FfiConverterTypeWords.write(value.`words`, buf)
                 Unit
             }
             is RefusedException.NotOneTag -> {
                 buf.putInt(4)
-                FfiConverterString.write(value.`words`, buf)
+                FfiConverterTypeWords.write(value.`words`, buf)
                 Unit
             }
             is RefusedException.HandOutStopped -> {
                 buf.putInt(5)
-                FfiConverterString.write(value.`words`, buf)
+                FfiConverterTypeWords.write(value.`words`, buf)
                 Unit
             }
             is RefusedException.NotAllowed -> {
                 buf.putInt(6)
-                FfiConverterString.write(value.`words`, buf)
+                FfiConverterTypeWords.write(value.`words`, buf)
                 Unit
             }
             is RefusedException.ChipHoldsAnother -> {
                 buf.putInt(7)
-                FfiConverterString.write(value.`words`, buf)
+                FfiConverterTypeWords.write(value.`words`, buf)
                 Unit
             }
             is RefusedException.Chip -> {
                 buf.putInt(8)
-                FfiConverterString.write(value.`words`, buf)
+                FfiConverterTypeWords.write(value.`words`, buf)
                 Unit
             }
             is RefusedException.File -> {
                 buf.putInt(9)
-                FfiConverterString.write(value.`words`, buf)
+                FfiConverterTypeWords.write(value.`words`, buf)
                 Unit
             }
             is RefusedException.Field -> {
                 buf.putInt(10)
                 FfiConverterString.write(value.`field`, buf)
-                FfiConverterString.write(value.`words`, buf)
+                FfiConverterTypeWords.write(value.`words`, buf)
                 Unit
             }
             is RefusedException.Input -> {
                 buf.putInt(11)
-                FfiConverterString.write(value.`words`, buf)
+                FfiConverterTypeWords.write(value.`words`, buf)
                 Unit
             }
         }.let { /* this makes the `when` an expression, which ensures it is exhaustive */ }
@@ -8830,6 +8830,38 @@ public object FfiConverterOptionalTypeVerdict: FfiConverterRustBuffer<Verdict?> 
 /**
  * @suppress
  */
+public object FfiConverterOptionalTypeWords: FfiConverterRustBuffer<Words?> {
+    override fun read(buf: ByteBuffer): Words? {
+        if (buf.get().toInt() == 0) {
+            return null
+        }
+        return FfiConverterTypeWords.read(buf)
+    }
+
+    override fun allocationSize(value: Words?): ULong {
+        if (value == null) {
+            return 1UL
+        } else {
+            return 1UL + FfiConverterTypeWords.allocationSize(value)
+        }
+    }
+
+    override fun write(value: Words?, buf: ByteBuffer) {
+        if (value == null) {
+            buf.put(0)
+        } else {
+            buf.put(1)
+            FfiConverterTypeWords.write(value, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
 public object FfiConverterSequenceString: FfiConverterRustBuffer<List<kotlin.String>> {
     override fun read(buf: ByteBuffer): List<kotlin.String> {
         val len = buf.getInt()
@@ -9523,6 +9555,39 @@ public object FfiConverterSequenceTypeStep: FfiConverterRustBuffer<List<Step>> {
         }
     }
 }
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterSequenceTypeWords: FfiConverterRustBuffer<List<Words>> {
+    override fun read(buf: ByteBuffer): List<Words> {
+        val len = buf.getInt()
+        return List<Words>(len) {
+            FfiConverterTypeWords.read(buf)
+        }
+    }
+
+    override fun allocationSize(value: List<Words>): ULong {
+        val sizeForLength = 4UL
+        val sizeForItems = value.map { FfiConverterTypeWords.allocationSize(it) }.sum()
+        return sizeForLength + sizeForItems
+    }
+
+    override fun write(value: List<Words>, buf: ByteBuffer) {
+        buf.putInt(value.size)
+        value.iterator().forEach {
+            FfiConverterTypeWords.write(it, buf)
+        }
+    }
+}
+
+
+
+public typealias Words = kotlin.String
+public typealias FfiConverterTypeWords = FfiConverterString
         /**
          * An obstacle in words, with the ways on.
          */ fun `obstacleShown`(`obstacle`: Obstacle): ObstacleShown {
