@@ -175,7 +175,7 @@ mod tests {
             .execute_batch(
                 "DROP TABLE tag; CREATE VIEW tag AS SELECT 1 AS hose;
                  ALTER TABLE fleet ADD COLUMN more TEXT;
-                 DROP INDEX hose_of_lot; CREATE INDEX hose_of_lot ON hose (record);
+                 DROP INDEX hose_in_stock; CREATE INDEX hose_in_stock ON hose (record);
                  CREATE TABLE \"my \"\"notes\"\"\" (note TEXT);
                  CREATE TRIGGER \"a \"\"trap\"\"\" AFTER INSERT ON hose BEGIN DELETE FROM hose; END;",
             )
@@ -185,7 +185,7 @@ mod tests {
             said,
             [
                 "the table fleet is not as this program makes it",
-                "the index hose_of_lot is not as this program makes it",
+                "the index hose_in_stock is not as this program makes it",
                 "the table tag is not as this program makes it",
                 "the index tag_of_hose is missing",
                 "the trigger a \"trap\" does not belong there",

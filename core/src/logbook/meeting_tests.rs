@@ -16,7 +16,7 @@ use crate::device::{DeviceId, DeviceKey, FolderKeyring, Keyring, Role};
 use crate::hose::{Construction, Origin, Service};
 use crate::inspection::{Form, InspectionKind};
 use crate::journal::{
-    Entry, Hashed, MergeReport, Moment, Signatures, entry_of_line, line_of_entry,
+    Entry, Hashed, MergeReport, Moment, Signatures, entry_of_line, keep_meeting, line_of_entry,
 };
 use crate::logbook::{Found, Logbook, LogbookError, Registration, answering};
 use crate::story::{code, day, hose, label};
@@ -436,6 +436,10 @@ fn who_is_believed_is_what_the_owner_says() {
     let mut counter = open(folder.path(), "counter", "keys-counter", 5);
     assert_eq!(good(counter.recover_owner(&words, &moment(150, 0))), fleet);
     merged(&mut counter, &entries(&centre));
+    // When each last met another is its own.
+    for book in [&centre, &counter] {
+        good(keep_meeting(&book.connection, day(ASKED)));
+    }
     assert_eq!(answers(&counter), answers(&centre));
     let other = DeviceKey::from_secret(&[3; 32]).to_words();
     assert!(counter.recover_owner(&other, &moment(150, 0)).is_err());
