@@ -1,6 +1,7 @@
 //! The sentences of an answer: why, and what to do. Every face of the product
 //! shows these and writes none of its own.
 
+pub mod conflicts;
 mod doubt;
 pub mod form;
 mod history;

@@ -63,13 +63,16 @@ impl Desk {
     pub fn open(&self) -> Result<Logbook, Failure> {
         let mut logbook = store::open(&self.place()?)?;
         logbook.set_sure(self.sure);
+        logbook.news().iter().for_each(|line| crate::output::aside(line));
         Ok(logbook)
     }
 
     /// Opens the record to read it: one that is there, also where it cannot be
     /// written.
     pub fn open_to_read(&self) -> Result<Logbook, Failure> {
-        store::open_to_read(&self.place()?)
+        let logbook = store::open_to_read(&self.place()?)?;
+        logbook.news().iter().for_each(|line| crate::output::aside(line));
+        Ok(logbook)
     }
 
     /// Opens the record to answer from it. Where there is none and none was named
@@ -77,7 +80,7 @@ impl Desk {
     pub fn open_to_answer(&self) -> Result<Logbook, Failure> {
         let place = self.place()?;
         if place.exists() || store::named(self.store.clone()).is_some() {
-            return store::open_to_read(&place);
+            return self.open_to_read();
         }
         store::empty(&place)
     }

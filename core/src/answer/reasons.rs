@@ -195,7 +195,9 @@ fn age_near(facts: &Facts<'_>) -> Vec<Told> {
 }
 
 fn age_unknown(facts: &Facts<'_>) -> Vec<Told> {
-    some(facts.borns().iter().any(Option::is_none), words::age_unknown)
+    // Of what is not known here at all its age is the least.
+    let known = facts.is_of_tag() || facts.record().is_registered();
+    some(known && facts.borns().iter().any(Option::is_none), words::age_unknown)
 }
 
 fn stored_long(facts: &Facts<'_>) -> Vec<Told> {
@@ -284,9 +286,9 @@ fn recalls<'f>(
     meant: Meant,
 ) -> impl Iterator<Item = &'f crate::record::Recall> {
     let record = facts.record();
-    let of_tag = facts.is_of_tag();
+    let known = record.is_registered() || !record.descriptions.is_empty();
     facts.asked.fleet.recalls.iter().filter(move |recall| {
-        !of_tag
+        known
             && !recall.disbelieved
             && recall.means(&record.origin, &record.alternatives) == meant
             && !record.checked_off.contains(&recall.entry)

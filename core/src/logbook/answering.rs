@@ -375,7 +375,7 @@ fn is_future(on: NaiveDate, written: DateTime<Utc>, today: NaiveDate) -> bool {
     on > today || written.date_naive() > today.checked_add_days(Days::new(1)).unwrap_or(today)
 }
 
-fn heard(store: &Connection) -> Result<Heard, StoreError> {
+pub(super) fn heard(store: &Connection) -> Result<Heard, StoreError> {
     let tallies = tallies(store)?;
     // What nobody believes must not show in an answer.
     let heard = tallies.iter().filter_map(|tally| Some((tally, tally.newest?)));

@@ -5,6 +5,7 @@ mod answering;
 mod centre;
 mod check;
 mod chip;
+mod conflicts;
 mod describing;
 mod devices;
 mod doubt;
@@ -42,7 +43,6 @@ pub use sheets::{SheetReport, Taken};
 pub use swaps::SwapView;
 pub use transfer::ImportReport;
 
-use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 use chrono::NaiveDate;
@@ -70,6 +70,8 @@ pub struct Logbook {
     sure: bool,
     /// Whether nothing can be written in it.
     only_read: bool,
+    /// What the rules of this program made worse when it was opened.
+    news: Vec<String>,
     /// The folder of the copy that stands for the file, where it is read from one.
     _copy: Option<TempDir>,
 }
@@ -126,17 +128,18 @@ impl Logbook {
         random: Box<dyn Rng + Send>,
         keys: Box<dyn Keyring + Send>,
     ) -> Result<Self, StoreError> {
+        let mut news = Vec::new();
         if record::rules_of(&opened.connection)? != record::RULES {
             if opened.only_read && opened.copy.is_none() {
                 opened = journal::into_copy(opened.connection)?;
             }
             opened.connection.pragma_update(None, "query_only", false)?;
-            fold_by_new_rules(&mut opened.connection)?;
+            news = conflicts::brought_up(&mut opened.connection)?;
             opened.connection.pragma_update(None, "query_only", opened.only_read)?;
         }
         let Opened { connection, only_read, copy } = opened;
         let (path, key, sure) = (path.to_owned(), None, true);
-        Ok(Self { connection, path, random, keys, key, sure, only_read, _copy: copy })
+        Ok(Self { connection, path, random, keys, key, sure, only_read, news, _copy: copy })
     }
 
     /// The file it is in.
@@ -231,15 +234,6 @@ impl Logbook {
         })?;
         Ok(tag)
     }
-}
-
-fn fold_by_new_rules(connection: &mut Connection) -> Result<(), StoreError> {
-    let work = begin(connection)?;
-    if record::rules_of(&work)? != record::RULES {
-        record::rebuild(&work, &BTreeSet::new(), |_, _| ())?;
-        work.commit()?;
-    }
-    Ok(())
 }
 
 /// A transaction that writes: it waits its turn before it reads.

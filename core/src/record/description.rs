@@ -120,6 +120,7 @@ pub(super) fn describe(record: &mut HoseRecord, ledger: &Ledger<'_>) {
     let lines = statements(record.hose, ledger);
     let registered = lines.iter().filter(|l| matches!(l.event, Some(Event::Registered { .. })));
     record.registrations = registered.clone().map(|line| line.id).collect();
+    record.registered = registered.clone().any(|line| line.counts());
     record.registered_at = registered.map(|line| line.entry.at).min();
     let alternatives = &mut record.alternatives;
     (record.specification, alternatives.specifications) =

@@ -167,7 +167,8 @@ impl Matter {
             Self::Correction => &["corrected"],
             Self::Disbelief => &["not-believed"],
             Self::IdentityContest => &["identity-contested"],
-            Self::TagOnly => &["tag-only"],
+            // With all that was answered from the tag alone.
+            Self::TagOnly => &["tag-only", "age-unknown", "age-over", "age-near", "stored-long"],
             Self::UnmadeSet => {
                 &["not-all-read", "dives-over", "dives-near", "inspection-over", "inspection-near"]
             }

@@ -267,6 +267,9 @@ pub struct HoseRecord {
     /// Its registrations: more than one is two hoses of one tag.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub registrations: Vec<EntryId>,
+    /// Whether one of them is wholly believed.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub registered: bool,
     /// The earliest clock of them.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub registered_at: Option<Stamp>,
@@ -359,6 +362,7 @@ impl HoseRecord {
         Self {
             hose,
             registrations: Vec::new(),
+            registered: false,
             registered_at: None,
             specification: None,
             origin: Origin::default(),
@@ -404,10 +408,10 @@ impl HoseRecord {
         record
     }
 
-    /// Whether anybody who is believed registered it.
+    /// Whether anybody who is wholly believed registered it.
     #[must_use]
     pub const fn is_registered(&self) -> bool {
-        !self.registrations.is_empty()
+        self.registered
     }
 
     /// The tag that it carries now.

@@ -25,6 +25,11 @@ pub const RULES: i64 = 1;
 /// # Errors
 /// [`StoreError`] where the store cannot be read.
 pub fn rules_of(connection: &Connection) -> Result<i64, StoreError> {
+    let there = "SELECT 1 FROM sqlite_schema WHERE name = 'projection'";
+    if !connection.prepare_cached(there)?.exists([])? {
+        // A check finds what is missing, and makes it anew.
+        return Ok(RULES);
+    }
     let sql = "SELECT rules FROM projection";
     Ok(connection.query_row(sql, [], |row| row.get(0)).optional()?.unwrap_or(0))
 }

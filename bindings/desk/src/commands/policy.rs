@@ -5,6 +5,7 @@ use hosewright_core::answer::REASONS;
 use hosewright_core::hose::{Construction, Service};
 use hosewright_core::inspection::{FINDINGS, LeastPressure, Place};
 use hosewright_core::policy::{Change, DEFAULTS, Limits as LimitsOfUse, Scope, Use};
+use hosewright_core::record::{ENDINGS, Ending};
 use hosewright_core::words;
 use serde_json::{Value, json};
 
@@ -147,6 +148,7 @@ impl Rules {
             desk.json(&json!({
                 "findings": findings_json(),
                 "reasons": reasons_json(),
+                "endings": endings_json(),
                 "limits": limits_json(DEFAULTS),
             }))?;
             return Ok(Status::Done);
@@ -155,6 +157,8 @@ impl Rules {
         findings_shown(desk)?;
         desk.out.text("\nEvery other reason\n")?;
         reasons_shown(desk)?;
+        desk.out.text("\nWhat may end a reason; nothing else does\n")?;
+        endings_shown(desk)?;
         desk.out.text("\nLimits, until the owner sets others\n")?;
         limits_shown(desk, DEFAULTS)?;
         Ok(Status::Done)
@@ -193,7 +197,7 @@ fn findings_shown(desk: &mut Desk) -> Result<(), Failure> {
 fn reasons_json() -> Vec<Value> {
     let row = |rule: &hosewright_core::answer::ReasonRule| {
         json!({ "code": rule.code, "when": rule.when, "personal": rule.personal,
-            "rental": rule.rental })
+            "rental": rule.rental, "ends": rule.ends })
     };
     REASONS.iter().map(row).collect()
 }
@@ -201,7 +205,13 @@ fn reasons_json() -> Vec<Value> {
 fn reasons_shown(desk: &mut Desk) -> Result<(), Failure> {
     let mut rows = table::new(
         Screen::of_stdout(),
-        [Whole("Reason"), Text("When", 16), Whole("Personal"), Whole("Rental")],
+        [
+            Whole("Reason"),
+            Text("When", 16),
+            Whole("Personal"),
+            Whole("Rental"),
+            Text("What ends it", 12),
+        ],
     );
     for rule in REASONS {
         rows.add_row([
@@ -209,7 +219,33 @@ fn reasons_shown(desk: &mut Desk) -> Result<(), Failure> {
             rule.when.to_owned(),
             format!("{} {}", words::shape(rule.personal), rule.personal),
             format!("{} {}", words::shape(rule.rental), rule.rental),
+            rule.ends.to_owned(),
         ]);
+    }
+    Ok(desk.out.text(rows.drawn())?)
+}
+
+fn endings_json() -> Vec<Value> {
+    let row = |row: &Ending| {
+        let codes = row.ends.iter().flat_map(|matter| matter.codes());
+        let codes: Vec<&str> = codes.copied().filter(|code| !code.is_empty()).collect();
+        json!({ "act": row.act, "ends": codes, "which": row.which })
+    };
+    ENDINGS.iter().map(row).collect()
+}
+
+fn endings_shown(desk: &mut Desk) -> Result<(), Failure> {
+    let head = [Whole("Act"), Text("May end", 16), Text("Which of them", 16)];
+    let mut rows = table::new(Screen::of_stdout(), head);
+    for row in ENDINGS {
+        let mut codes: Vec<&str> =
+            row.ends.iter().flat_map(|matter| matter.codes()).copied().collect();
+        codes.sort_unstable();
+        codes.dedup();
+        let all = codes.contains(&"");
+        let codes = if all { "any".to_owned() } else { codes.join(", ").replace("-,", "…,") };
+        let codes = codes.strip_suffix('-').map_or(codes.clone(), |c| format!("{c}-…"));
+        rows.add_row([row.act.to_string(), codes, row.which.to_owned()]);
     }
     Ok(desk.out.text(rows.drawn())?)
 }

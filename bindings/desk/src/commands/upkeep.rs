@@ -41,10 +41,22 @@ impl Check {
         let report = logbook.check(progress::told(&bar));
         bar.finish_and_clear();
         let report = report?;
+        // Where a table is missing no record can be asked.
+        let conflicts = if report.sound() { logbook.conflicts(&desk.moment)? } else { Vec::new() };
         if desk.json {
-            desk.json(&report)?;
+            let mut shown = serde_json::to_value(&report).unwrap_or_default();
+            if let Some(fields) = shown.as_object_mut() {
+                fields.insert("conflicts".to_owned(), serde_json::json!(conflicts));
+            }
+            desk.json(&shown)?;
         } else {
             shown(desk, logbook.path(), &report)?;
+            if !conflicts.is_empty() {
+                desk.out.text("\nIn doubt on record:\n")?;
+            }
+            for line in conflicts {
+                desk.out.line(format!("- {line}"))?;
+            }
         }
         Ok(if report.sound() { Status::Done } else { Status::No })
     }
