@@ -271,6 +271,8 @@ mod next_tests;
 #[cfg(test)]
 mod properties;
 #[cfg(test)]
+mod doubt_tests;
+#[cfg(test)]
 mod rule_tests;
 #[cfg(test)]
 mod tests;
