@@ -52,7 +52,7 @@ impl Logbook {
                 lines.extend(self.history(hose)?);
             }
             for set in whom.sets {
-                lines.extend(self.set_history(set)?);
+                lines.extend(self.history_of_set(set)?);
             }
             if whom.fleet {
                 lines.extend(self.fleet_history()?);

@@ -61,12 +61,17 @@ impl Logbook {
         self.lines(entries_about(&self.connection, hose)?, of.as_ref())
     }
 
-    /// Everything that was written about a set.
+    /// Everything that was written about a set, of one name or code.
     ///
     /// # Errors
     /// [`LogbookError`] where there is no such set.
-    pub fn set_history(&self, set: SetId) -> Result<Vec<HistoryLine>, LogbookError> {
-        Ok(self.lines(gathered(&self.connection, set)?, None)?)
+    pub fn set_history(&self, set: &Label) -> Result<Vec<HistoryLine>, LogbookError> {
+        let set = super::places::set_called(&self.connection, set)?;
+        Ok(self.history_of_set(set.id)?)
+    }
+
+    pub(super) fn history_of_set(&self, set: SetId) -> Result<Vec<HistoryLine>, StoreError> {
+        self.lines(gathered(&self.connection, set)?, None)
     }
 
     /// Everything that was written about limits, recalls and devices.

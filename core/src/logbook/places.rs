@@ -358,7 +358,7 @@ pub(super) fn set_of(
 
 /// The set that somebody names: by its name, whether in capitals or not, or by
 /// its code, which tells apart two of one name.
-fn set_called(work: &Connection, name: &Label) -> Result<SetRecord, LogbookError> {
+pub(super) fn set_called(work: &Connection, name: &Label) -> Result<SetRecord, LogbookError> {
     let mut found = record::find_sets(work, name.as_str())?;
     if found.is_empty()
         && let Ok(code) = Code::parse(name.as_str())

@@ -165,7 +165,7 @@ fn entries(desk: &mut Desk, device: &str) -> Outcome {
     let device = logbook.find_device(device)?;
     let lines = logbook.disbelieved_lines(&device)?;
     if desk.json {
-        let lines: Vec<_> = lines.iter().map(super::listing::line_as_json).collect();
+        let lines: Vec<_> = lines.iter().map(crate::show::line_as_json).collect();
         desk.json(&lines)?;
         return Ok(Status::Done);
     }

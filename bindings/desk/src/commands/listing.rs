@@ -4,7 +4,6 @@ use clap::Args;
 use hosewright_core::answer::Answer;
 use hosewright_core::hose::Label;
 use hosewright_core::inspection::Verdict;
-use hosewright_core::journal::Trust;
 use hosewright_core::{Found, HistoryLine, words};
 use serde_json::{Value, json};
 
@@ -13,7 +12,7 @@ use crate::cli::values;
 use crate::desk::{Desk, Outcome, Status};
 use crate::show::paint::Painted;
 use crate::show::table::Column::{Text, Whole};
-use crate::show::{Screen, table};
+use crate::show::{Screen, line_as_json, table};
 
 /// Every hose.
 #[derive(Args)]
@@ -111,21 +110,4 @@ impl History {
         desk.out.text(table.drawn())?;
         Ok(Status::Done)
     }
-}
-
-/// A line of a history for a program, with the digits that name its entry.
-pub fn line_as_json(line: &HistoryLine) -> Value {
-    let entry = &line.entry;
-    json!({
-        "entry": line.id,
-        "on": entry.on,
-        "at": entry.at.time(),
-        "by": entry.by,
-        "kind": entry.kind,
-        "words": line.words,
-        "believed": line.trust > Trust::Disbelieved,
-        "withdrawn": line.withdrawn.is_some(),
-        "device": entry.device.to_string(),
-        "seq": entry.seq,
-    })
 }

@@ -94,7 +94,7 @@ impl Limits {
             let rules: Vec<Value> = rules.map(|(s, c)| json!({ "for": s, "limits": c })).collect();
             let entries = logbook.fleet_history()?;
             let of_limits = entries.iter().filter(|line| line.entry.kind == "limited");
-            let entries: Vec<Value> = of_limits.map(super::listing::line_as_json).collect();
+            let entries: Vec<Value> = of_limits.map(crate::show::line_as_json).collect();
             let limits = limits_json(&limits);
             desk.json(&json!({ "limits": limits, "rules": rules, "entries": entries }))?;
             return Ok(Status::Done);

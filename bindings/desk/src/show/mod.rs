@@ -9,6 +9,10 @@ pub mod sets;
 pub mod sheet;
 pub mod table;
 
+use hosewright_core::HistoryLine;
+use hosewright_core::journal::Trust;
+use serde_json::{Value, json};
+
 use crate::output;
 
 /// Where something is shown: how wide it is, and whether it has colours.
@@ -35,4 +39,21 @@ impl Screen {
         let width = if terminal { textwrap::termwidth().clamp(40, 100) } else { 80 };
         Self { width, colour: terminal && !plain }
     }
+}
+
+/// A line of a history for a program, with the digits that name its entry.
+pub fn line_as_json(line: &HistoryLine) -> Value {
+    let entry = &line.entry;
+    json!({
+        "entry": line.id,
+        "on": entry.on,
+        "at": entry.at.time(),
+        "by": entry.by,
+        "kind": entry.kind,
+        "words": line.words,
+        "believed": line.trust > Trust::Disbelieved,
+        "withdrawn": line.withdrawn.is_some(),
+        "device": entry.device.to_string(),
+        "seq": entry.seq,
+    })
 }

@@ -3,18 +3,28 @@
 use hosewright_core::hose::Label;
 use hosewright_core::set_view::{PortView, SetView};
 use hosewright_core::{Logbook, words};
-use serde_json::json;
+use serde::Serialize;
+use serde_json::{Value, json};
 
 use super::table::Column::{Text, Whole};
-use super::{Screen, brief, table};
+use super::{Screen, brief, line_as_json, table};
 use crate::desk::Desk;
 use crate::failure::Failure;
+
+/// A set for a program, with what was written about it.
+#[derive(Serialize)]
+struct SetShown<'s> {
+    #[serde(flatten)]
+    set: &'s SetView,
+    entries: Vec<Value>,
+}
 
 /// One set, a row a port, and what stops it.
 pub fn one(desk: &mut Desk, logbook: &Logbook, name: &Label) -> Result<(), Failure> {
     let set = logbook.set_view(name, &desk.moment)?;
     if desk.json {
-        return desk.json(&set);
+        let entries = logbook.set_history(name)?.iter().map(line_as_json).collect();
+        return desk.json(&SetShown { set: &set, entries });
     }
     let screen = Screen::of_stdout();
     desk.out.line(format!("Set {}, {} use", set.name, set.in_use))?;
