@@ -288,7 +288,7 @@ pub(super) fn sets_in(
 pub(super) fn is_shared(store: &Connection, record: &HoseRecord) -> Result<bool, StoreError> {
     let sql = "SELECT count(*) > 1 FROM tag WHERE tag = ?1";
     let tag = record.tag().bits();
-    Ok(store.prepare_cached(sql)?.query_row([tag], |row| row.get(0)).map_err(StoreError::from)?)
+    Ok(store.prepare_cached(sql)?.query_row([tag], |row| row.get(0))?)
 }
 
 /// While an accident is looked into nothing is done to a hose.

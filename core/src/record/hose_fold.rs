@@ -180,7 +180,7 @@ fn outs(ledger: &Ledger<'_>) -> Vec<Out> {
             }
             _ => true,
         };
-        let over = ledger.enders(Matter::RentedTwice, line).filter(back).next().is_some();
+        let over = ledger.enders(Matter::RentedTwice, line).any(|end| back(&end));
         let (entry, doubtful) = (line.id, !line.counts());
         (!over).then(|| Out { entry, ticket: ticket.clone(), set, doubtful })
     });
