@@ -18,7 +18,7 @@ fn rental() -> Rental {
     for (hose, port) in hoses.iter().zip(["LP1", "LP2", "HP1"]) {
         desk.done(&format!("fit {hose} --set Heron --port {port}"));
         desk.done(&format!("inspect {hose} --kind full"));
-        desk.done(&format!("inspect {hose} --kind leak-test --passed"));
+        desk.done(&format!("inspect {hose} --kind leak-test --passed --pressure 200bar"));
     }
     Rental { desk, hoses }
 }
@@ -59,7 +59,7 @@ fn a_whole_set_goes_out_in_any_order_and_comes_back() {
     for line in [
         format!("remove {}", rental.hoses[0]),
         format!("fit {} --set Heron --port LP3", rental.hoses[0]),
-        format!("retire {} --why frayed", rental.hoses[0]),
+        format!("retire {} --why frayed --yes", rental.hoses[0]),
     ] {
         let said = rental.desk.run(&line);
         assert_eq!(said.code, 2, "{line}");
@@ -131,7 +131,7 @@ fn a_finding_that_holds_quarantines_the_set() {
     let (code, check) = rental.out(&rental.all(), "");
     assert_eq!((code, check["quarantined"].as_bool()), (1, Some(true)));
     rental.desk.done(&format!("reseal {} --end a", rental.hoses[1]));
-    rental.desk.done(&format!("inspect {} --kind leak-test --passed", rental.hoses[1]));
+    rental.desk.done(&format!("inspect {} --kind leak-test --passed --pressure 200bar", rental.hoses[1]));
     assert_eq!(rental.out(&rental.all(), "").0, 0);
 }
 

@@ -146,7 +146,7 @@ fn what_cannot_be_swapped_is_refused_and_changes_nothing() {
     }
     let uninspected = bench.desk.hose();
     let retired = bench.desk.hose();
-    bench.desk.done(&format!("retire {retired} --why frayed"));
+    bench.desk.done(&format!("retire {retired} --why frayed --yes"));
     let before = bench.desk.export();
     let refused = |line: String, why: &str| {
         let said = bench.desk.run(&line);

@@ -175,7 +175,7 @@ fn entries(desk: &mut Desk, device: &str) -> Outcome {
         let (entry, on) = (format!("{:.16}", line.id), line.entry.on.to_string());
         rows.add_row([entry, on, line.entry.by.to_string(), line.words.clone()]);
     }
-    desk.out.line(rows.trim_fmt())?;
+    desk.out.text(rows.drawn())?;
     Ok(Status::Done)
 }
 
