@@ -141,8 +141,13 @@ fn a_blank_tag_is_used_and_a_photo_of_it_answers() {
     let tag = desk.path("tag.png");
     let said = elsewhere.run_args(["--json", "scan", tag.to_str().unwrap()]);
     let answer: Value = serde_json::from_str(&said.out).unwrap();
-    assert_eq!((said.code, answer["verdict"].as_str()), (0, Some("watch")));
-    assert!(reasons(&answer).contains(&"tag-only"));
+    assert_eq!((said.code, answer["verdict"].as_str()), (1, Some("hold")));
+    assert_eq!(reasons(&answer)[0], "tag-only");
+    assert_eq!(
+        (&answer["place"]["words"], &answer["dives"]),
+        (&json!("not known here"), &Value::Null)
+    );
+    assert_eq!(answer["meaning"], "Not known here: ask before you dive it.");
     assert_eq!(answer["record"]["newest_entry"], Value::Null);
 }
 

@@ -105,7 +105,11 @@ fn findings_that_cannot_be() {
     ] {
         refused(&desk, &format!("inspect {hose} {more}"), &[words]);
     }
-    refused(&desk, &format!("inspect {gauge} --kind leak-test --passed --pressure 200bar"), &["fit it first"]);
+    refused(
+        &desk,
+        &format!("inspect {gauge} --kind leak-test --passed --pressure 200bar"),
+        &["fit it first"],
+    );
 }
 
 #[test]

@@ -127,10 +127,11 @@ impl Logbook {
         keys: Box<dyn Keyring + Send>,
     ) -> Result<Self, StoreError> {
         if record::rules_of(&opened.connection)? != record::RULES {
-            if opened.only_read && opened.copy.is_none() {
-                opened = journal::into_copy(opened.connection)?;
-            }
             opened.connection.pragma_update(None, "query_only", false)?;
+            if opened.connection.is_readonly("main")? {
+                opened = journal::into_copy(opened.connection)?;
+                opened.connection.pragma_update(None, "query_only", false)?;
+            }
             fold_by_new_rules(&mut opened.connection)?;
             opened.connection.pragma_update(None, "query_only", opened.only_read)?;
         }

@@ -20,11 +20,15 @@ use crate::tag::{Code, Prefix};
 /// folded anew when it is opened.
 pub const RULES: i64 = 1;
 
-/// The rules by which a store was folded; 0 where it never was.
+/// The rules by which a store was folded; 0 where it never was. Where the table
+/// that says so is missing, a check finds it and makes it anew.
 ///
 /// # Errors
 /// [`StoreError`] where the store cannot be read.
 pub fn rules_of(connection: &Connection) -> Result<i64, StoreError> {
+    if !connection.table_exists(None, "projection")? {
+        return Ok(RULES);
+    }
     let sql = "SELECT rules FROM projection";
     Ok(connection.query_row(sql, [], |row| row.get(0)).optional()?.unwrap_or(0))
 }
