@@ -271,4 +271,6 @@ mod next_tests;
 #[cfg(test)]
 mod properties;
 #[cfg(test)]
+mod rule_tests;
+#[cfg(test)]
 mod tests;

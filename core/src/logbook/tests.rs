@@ -204,7 +204,7 @@ fn a_phone_without_a_record_answers_from_the_tag_and_never_ready() {
     let (verdict, codes) = told("2026-06-15");
     assert_eq!(
         (verdict, codes),
-        ("hold", vec!["age-over".to_owned(), "stored-long".into(), "tag-only".into()])
+        ("hold", vec!["age-over".to_owned(), "tag-only".into(), "stored-long".into()])
     );
     let foreign = phone.answer_scan("4006381333931", &moment("2026-06-15"));
     assert!(matches!(foreign, Err(LogbookError::ForeignText(_))));

@@ -246,7 +246,7 @@ fn found(desk: &mut Desk) -> Outcome {
 
 fn joined(desk: &mut Desk, fleet: &DeviceId) -> Outcome {
     let mut logbook = desk.open()?;
-    logbook.join_fleet(fleet)?;
+    logbook.join_fleet(fleet, &desk.moment)?;
     let own = logbook.own_device()?;
     if desk.json {
         desk.json(&own)?;
@@ -293,7 +293,7 @@ fn recover(desk: &mut Desk) -> Outcome {
         .take(4096)
         .read_to_string(&mut typed)
         .map_err(Failure::io("the words".as_ref()))?;
-    let fleet = desk.open()?.recover_owner(&typed)?;
+    let fleet = desk.open()?.recover_owner(&typed, &desk.moment)?;
     if desk.json {
         desk.json(&json!({ "fleet": fleet }))?;
     } else {
