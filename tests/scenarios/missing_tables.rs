@@ -7,7 +7,18 @@ use hosewright_tests::desk::Desk;
 use rusqlite::Connection;
 
 /// What the tables hold that are folded from the journal.
-const FOLDED: [&str; 7] = ["hose", "tag", "barcode", "lot", "regulator_set", "fleet", "projection"];
+const FOLDED: [&str; 10] = [
+    "hose",
+    "tag",
+    "barcode",
+    "lot",
+    "regulator_set",
+    "fleet",
+    "projection",
+    "withdrawal",
+    "admission",
+    "meeting",
+];
 
 fn fleet() -> (Desk, String) {
     let desk = Desk::new();
