@@ -227,7 +227,8 @@ fn a_bulge_that_a_stranger_saw_is_shown() {
     met(&centre, &copy);
     let number = device(&stranger);
     let listed = centre.run(&format!("device entries {}", &number[..12]));
-    assert!(listed.out.contains("a lump, blister or soft spot"), "{}", listed.out);
+    let listed = listed.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(listed.contains("a lump, blister or soft spot"), "{listed}");
     centre.done(&format!("device dismiss-entries {number} --why mistaken"));
     assert_eq!(reason(&centre, &hose, "not-believed"), None);
     assert_eq!(reason(&centre, &hose, "corrected").unwrap().0, "hold");
@@ -367,7 +368,7 @@ fn a_recall_is_not_escaped() {
     desk.done(&format!("recall check-off {known} --lot B17 --maker Northsea --why \"maker\""));
     assert_eq!(reason(&desk, &known, "recalled"), None);
 
-    refused(&desk, &format!("describe {unknown} --lot C4"), "--why");
+    refused(&desk, &format!("describe {unknown} --lot C4"), "say why");
     desk.done(&format!("describe {unknown} --lot C4 --why stamped"));
     assert_eq!(reason(&desk, &unknown, "recall-open"), None);
     desk.done("recall --lot C4 --start --why slips");
@@ -408,7 +409,10 @@ fn a_finding_is_not_softened_by_a_description() {
         assert_eq!(verdict(&desk, &hose), "retire");
         let gauge = "--service gauge --end-a 7/16-20 --end-b 7/16-20";
         desk.done(&format!("describe {hose} {gauge} {why}"));
-        assert_eq!(verdict(&desk, &hose), "retire", "{why}");
+        // With a reason the finding is one that such a hose may have; somebody looks.
+        let left = if why.is_empty() { "retire" } else { "hold" };
+        assert_eq!(verdict(&desk, &hose), left, "{:?}", reasons(&desk, &hose));
+        assert_eq!(reason(&desk, &hose, "corrected").is_some(), !why.is_empty());
     }
 }
 
@@ -457,8 +461,8 @@ fn unsigned_entries_are_not_believed_until_they_are_admitted() {
              \"seq\":{seq},\"v\":1}}\n"
         )
     };
-    let full = line(1, "\"inspection\":\"full\"");
-    let quick = line(2, "\"findings\":[\"run:bulge\"],\"inspection\":\"quick\"");
+    let full = line(1, "\"kind\":\"full\"");
+    let quick = line(2, "\"findings\":[\"run:bulge\"],\"kind\":\"quick\"");
     fs::write(desk.path("old.jsonl"), full + &quick).unwrap();
     desk.done("import old.jsonl");
     held_by(&desk, &hose, "inspection-never");
@@ -516,11 +520,13 @@ fn a_clock_that_was_years_ahead_is_put_right() {
     desk.done(&format!("inspect {one} {FULL} {then}"));
     desk.done(&format!("rental out Heron --ticket 1 {one} --override --why pool {then}"));
     assert_eq!(reason(&desk, &one, "clock-odd").unwrap().0, "watch");
-    for (hose, kind) in [(&one, "handed-out"), (&one, "inspected"), (&two, "removed")] {
-        let entry = entry(&desk, hose, kind);
-        refused(&desk, &format!("withdraw {entry} --why clock"), "--yes");
-        desk.done(&format!("withdraw {} --why clock --yes", &entry[..16]));
-    }
+    let ahead = [(&one, "handed-out"), (&one, "inspected"), (&two, "removed")];
+    let ahead = ahead.map(|(hose, kind)| entry(&desk, hose, kind)[..16].to_owned());
+    let together = format!("withdraw {} --why clock", ahead.join(" "));
+    refused(&desk, &together, "--yes");
+    // Taken back alone, each would leave the clock ahead.
+    refused(&desk, &format!("withdraw {} --why clock --yes", ahead[0]), &ahead[1]);
+    desk.done(&format!("{together} --yes"));
     for hose in [&one, &two] {
         assert_eq!(reason(&desk, hose, "clock-odd"), None, "{:?}", reasons(&desk, hose));
         assert_ne!(verdict(&desk, hose), "retire");
