@@ -7,7 +7,7 @@ use chrono::NaiveDate;
 use serde::Serialize;
 
 use crate::answer::{Answer, Reason};
-use crate::event::{Port, PortName};
+use crate::event::{Port, PortName, SetId};
 use crate::hose::{End, Fitting, Label, Pressure, Specification, Thread};
 use crate::inspection::Verdict;
 use crate::policy::Use;
@@ -78,6 +78,8 @@ pub struct PortView {
 /// A set with the answer for every hose in it.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct SetView {
+    /// Its code: what tells it from another of its name.
+    pub id: SetId,
     /// Its name.
     pub name: Label,
     /// Who dives with it.
@@ -110,6 +112,7 @@ impl SetView {
             stops_by_itself(&answer.reasons).then(|| Checked::of(answer, Some(view.port.name)))
         });
         Self {
+            id: set.id,
             name: set.name.clone(),
             in_use: set.in_use,
             since: set.since,

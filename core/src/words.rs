@@ -182,7 +182,7 @@ pub(crate) fn leak_test_due(due: LeakDue) -> Said {
         LeakDueBecause::Moved => "It was moved to another port",
         LeakDueBecause::Resealed => "It was resealed",
         LeakDueBecause::Failed => "It failed its leak test",
-        LeakDueBecause::Loosened => "A swap was given up after the spanner was on its nut,",
+        LeakDueBecause::Loosened => "It was loosened by a swap that was given up",
     };
     let then = match due.because {
         LeakDueBecause::Failed => "and has not passed one since",

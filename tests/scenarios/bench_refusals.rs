@@ -34,7 +34,7 @@ fn sets() -> (Desk, [String; 2]) {
         desk.done(&format!("set new {set} --use {used} --ports {ports}"));
         let hose = hose(&desk, "3/8-24", "9/16-18");
         desk.done(&format!("fit {hose} --set {set} --port LP1"));
-        desk.done(&format!("inspect {hose} --kind leak-test --passed"));
+        desk.done(&format!("inspect {hose} --kind leak-test --passed --pressure 200bar"));
         hose
     });
     (desk, hoses)
@@ -48,7 +48,7 @@ fn threads_and_pressures_that_do_not_go_together() {
     let half = hose(&desk, "1/2-20", "9/16-18");
     let own = hose(&desk, "3/8-24", "proprietary:Otter");
     desk.done(&format!("fit {own} --set Heron --port LP2"));
-    desk.done(&format!("inspect {own} --kind leak-test --passed"));
+    desk.done(&format!("inspect {own} --kind leak-test --passed --pressure 200bar"));
     let other_own = hose(&desk, "3/8-24", "proprietary:Marten");
     let plain = hose(&desk, "3/8-24", "9/16-18");
     for (line, words) in [
@@ -70,7 +70,7 @@ fn threads_and_pressures_that_do_not_go_together() {
 fn hoses_that_are_not_free() {
     let (desk, [old, elsewhere]) = sets();
     let [retired, held, unseen, lent] = [(); 4].map(|()| hose(&desk, "3/8-24", "9/16-18"));
-    desk.done(&format!("retire {retired} --why frayed"));
+    desk.done(&format!("retire {retired} --why frayed --yes"));
     desk.done(&format!("inspect {held} --kind quick --finding seal-a:seal-missing"));
     desk.done(&format!("inspect {unseen} --kind quick --finding run:cut:deep"));
     // It goes along with a set that it does not belong to.

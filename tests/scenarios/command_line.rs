@@ -55,7 +55,7 @@ fn a_hose_from_its_tag_to_its_end() {
     let retired = desk.json(&format!("inspect {hose} --kind quick --finding run:cut:deep"));
     assert_eq!(retired["verdict"], "retire");
     assert_eq!(desk.run(&format!("answer {hose}")).code, 1);
-    desk.done(&format!("retire {hose} --why cut"));
+    desk.done(&format!("retire {hose} --why cut --yes"));
     let answer = desk.json(&format!("answer {hose}"));
     assert_eq!(reasons(&answer), ["finding-cut", "retired", "finding-strands"]);
     assert_eq!(answer["place"], json!({"set": null, "port": null, "words": "out of service"}));
@@ -81,7 +81,7 @@ fn a_seal_is_put_right_by_a_reseal_and_a_leak_test() {
     desk.done(&format!("inspect {hose} --kind leak-test --failed"));
     assert_eq!(desk.run(&format!("answer {hose}")).code, 1);
     desk.done(&format!("reseal {hose} --end b"));
-    desk.done(&format!("inspect {hose} --kind leak-test --passed --note dry"));
+    desk.done(&format!("inspect {hose} --kind leak-test --passed --pressure 200bar --note dry"));
     assert_eq!(desk.json(&format!("answer {hose}"))["verdict"], "ready");
     let removed = desk.json(&format!("remove {hose} --to stock"));
     assert_eq!(removed["place"]["words"], "in stock");
@@ -109,7 +109,7 @@ fn the_first_characters_are_enough_and_typing_is_forgiven() {
 fn a_new_tag_and_a_bound_barcode() {
     let desk = Desk::new();
     let old = desk.hose();
-    let new = desk.json(&format!("retag {old}"))["code"].as_str().unwrap().to_owned();
+    let new = desk.json(&format!("retag {old} --yes"))["code"].as_str().unwrap().to_owned();
     let answer = desk.json(&format!("answer {old}"));
     assert_eq!((answer["code"].as_str(), reasons(&answer)[1]), (Some(new.as_str()), "tag-old"));
     desk.done(&format!("bind {new} 4006381333931"));
@@ -141,8 +141,13 @@ fn a_blank_tag_is_used_and_a_photo_of_it_answers() {
     let tag = desk.path("tag.png");
     let said = elsewhere.run_args(["--json", "scan", tag.to_str().unwrap()]);
     let answer: Value = serde_json::from_str(&said.out).unwrap();
-    assert_eq!((said.code, answer["verdict"].as_str()), (0, Some("watch")));
-    assert!(reasons(&answer).contains(&"tag-only"));
+    assert_eq!((said.code, answer["verdict"].as_str()), (1, Some("hold")));
+    assert_eq!(reasons(&answer)[0], "tag-only");
+    assert_eq!(
+        (&answer["place"]["words"], &answer["dives"]),
+        (&json!("not known here"), &Value::Null)
+    );
+    assert_eq!(answer["meaning"], "Not known here: ask before you dive it.");
     assert_eq!(answer["record"]["newest_entry"], Value::Null);
 }
 

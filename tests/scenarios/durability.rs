@@ -202,7 +202,8 @@ fn points_are_announced_where_it_is_asked_for_and_nowhere_else() {
     assert!(refused.err.contains("HOSEWRIGHT_STOP_AT") && !desk.store().exists());
     let quiet = desk.run("device show");
     assert_eq!((quiet.code, quiet.err.as_str()), (0, ""));
-    let writing = stopped(desk.command(["device", "show"]), "COMMIT:1");
+    let hose = desk.hose();
+    let writing = stopped(desk.command(["clean", &hose]), "COMMIT:1");
     assert_eq!(writing.point(), Some("COMMIT"));
     // Left alone, it goes on.
     let ended = writing.left_alone();

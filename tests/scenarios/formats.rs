@@ -15,8 +15,10 @@ use hosewright_tests::peers::root;
 use rusqlite::Connection;
 
 /// Entries of every kind, with their bundles and their answers. A kind that
-/// comes gets an exemplar of its own.
-const EXEMPLARS: &[&str] = &["exemplar-1", "exemplar-2"];
+/// comes gets an exemplar of its own. Lines and bundles are promises; what is
+/// answered about them follows the rules of today, and is made anew with them:
+/// each difference is looked at then.
+const EXEMPLARS: &[&str] = &["exemplar-1", "exemplar-2", "exemplar-3"];
 
 fn golden(name: &str) -> PathBuf {
     root().join("core/src/journal/golden").join(name)
@@ -65,6 +67,37 @@ fn stores_of_every_format_open_and_answer_alike() {
         let now: i64 = store.query_row("PRAGMA user_version", [], |row| row.get(0)).unwrap();
         assert_eq!(now, SCHEMA_VERSION);
     }
+}
+
+/// Programs before keys signed nothing: what they wrote is kept, shown, and not
+/// believed until somebody admits it.
+#[test]
+fn what_was_written_before_keys_is_kept_and_not_believed() {
+    let mut before_keys = 0;
+    for schema in 1..SCHEMA_VERSION {
+        let desk = Desk::new();
+        restored(schema, &desk.store());
+        let lines = desk.export();
+        let unsigned = |id: &str| id.len() == 32;
+        let devices = desk.json("device list");
+        for device in devices.as_array().unwrap() {
+            let id = device["device"].as_str().unwrap();
+            if !unsigned(id) {
+                continue;
+            }
+            before_keys += 1;
+            let wrote = lines.lines().filter(|line| line.contains(id)).count();
+            let listed = desk.json(&format!("device entries {id}"));
+            assert_eq!(listed.as_array().unwrap().len(), wrote, "format {schema}");
+            assert!(listed.as_array().unwrap().iter().all(|line| line["believed"] == false));
+            assert!(desk.json("check")["set_aside"].as_u64().unwrap() >= wrote as u64);
+            desk.done(&format!("device admit-entries {id}"));
+            let left = desk.json(&format!("device entries {id}"));
+            assert_eq!(left, serde_json::json!([]), "format {schema}");
+        }
+        assert_eq!(desk.run("check").code, 0, "format {schema}");
+    }
+    assert!(before_keys > 0, "no store of a program before keys");
 }
 
 /// Killed at any point, a migration has happened whole or not at all.

@@ -10,8 +10,8 @@ use std::path::{Path, PathBuf};
 const FLOORS: &[&[&str]] = &[
     &["text"],
     &["file", "hose", "measure"],
-    &["tag", "fit", "inspection", "policy", "device"],
-    &["photograph"],
+    &["tag", "fit", "inspection", "device"],
+    &["photograph", "policy"],
     &["event"],
     &["journal"],
     &["record"],

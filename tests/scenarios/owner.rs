@@ -26,7 +26,7 @@ fn sets(desk: &Desk) {
 
 fn fitted(desk: &Desk, hose: &str, set: &str, port: &str, on: &str) {
     desk.done(&format!("fit {hose} --set {set} --port {port} --on {on}"));
-    desk.done(&format!("inspect {hose} --kind leak-test --passed --on {on}"));
+    desk.done(&format!("inspect {hose} --kind leak-test --passed --pressure 200bar --on {on}"));
     desk.done(&format!("inspect {hose} --kind full --on 2026-06-01"));
 }
 
@@ -130,7 +130,7 @@ fn an_order_sets_the_stock_against_what_has_to_go() {
     let csv = desk.run("order --csv");
     assert!(csv.out.contains("\n1,2,1,second-stage,rubber,75cm,3/8-24,9/16-18,"), "{}", csv.out);
     // Nothing to be replaced is left out once it is retired by hand.
-    desk.done(&format!("retire {two} --why cut"));
+    desk.done(&format!("retire {two} --why cut --yes"));
     assert_eq!(desk.json("order")["to_buy"], 0);
 }
 

@@ -205,7 +205,9 @@ fn a_fleet_is_founded_and_its_devices_admitted_and_dismissed() {
     let came = page.post("/owner/record/entries/take", &[("file", &key)]);
     let came = plain(&came.text());
     assert!(came.contains("not believed: the owner has not admitted the device"), "{came}");
-    assert_eq!(page.get(&format!("/hose/{hose}")).status, 404);
+    let shown = plain(&page.shown(&format!("/hose/{hose}")));
+    assert!(shown.contains("Not known here: ask before you dive it."), "{shown}");
+    assert!(shown.contains("is not believed"), "{shown}");
     let form = page.shown(&format!("/owner/devices?device={number}"));
     assert!(form.contains(&format!("value=\"{number}\"")), "{}", plain(&form));
     let word = |role: &str| {
@@ -221,7 +223,8 @@ fn a_fleet_is_founded_and_its_devices_admitted_and_dismissed() {
         page.done("/owner/devices", &word.each_ref().map(|(name, text)| (*name, text.as_str())))
     };
     say("bench");
-    assert_eq!(page.get(&format!("/hose/{hose}")).status, 200);
+    let shown = plain(&page.shown(&format!("/hose/{hose}")));
+    assert!(!shown.contains("Not known here") && shown.contains("by Kelpline"), "{shown}");
     let shown = plain(&page.shown("/owner/devices"));
     assert!(shown.contains("(boat phone)") && shown.contains("writes about hoses"), "{shown}");
     say("dismissed");

@@ -134,7 +134,7 @@ fn a_refused_form_comes_back_with_what_was_typed() {
     desk.done(&format!("fit {code} --set R1 --port LP1"));
     desk.done(&format!("inspect {code} --kind full"));
     desk.done(&format!("inspect {code} --kind leak-test --pressure 200bar --passed"));
-    desk.done(&format!("reseal {code} --end a"));
+    desk.done(&format!("describe {code} --made 2016-01"));
     let page = Page::of(&desk, &[]);
     let hose = |what: &str| format!("/hose/{code}/{what}");
     let seen = ("finding", "run:cut:cover");

@@ -159,6 +159,9 @@ fn what_an_earlier_program_could_not_read_is_read_by_a_later_one() {
     }
     fs::write(desk.path("broken.jsonl"), format!("{broken}\n")).unwrap();
     desk.done("import broken.jsonl");
+    // Nobody answers for who wrote it: until it is admitted that is what is said.
+    assert!(reasons().contains(&"not-believed".to_owned()), "{:?}", reasons());
+    desk.done("device admit-entries 0123456789abcdef");
     assert!(reasons().contains(&"not-all-read".to_owned()), "{:?}", reasons());
     assert_eq!(desk.json(&format!("photos {hose}")).as_array().unwrap().len(), 1);
 }

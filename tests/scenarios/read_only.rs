@@ -194,7 +194,7 @@ fn what_stands_in_the_log_of_a_copy_is_answered_or_said_to_be_out_of_reach() {
     let fleet = Fleet::new();
     let held = Connection::open(fleet.desk.store()).unwrap();
     held.query_row("SELECT count(*) FROM entry", [], |row| row.get::<_, i64>(0)).unwrap();
-    let _ = fleet.desk.run(&format!("retire {} --why worn", fleet.spare));
+    let _ = fleet.desk.run(&format!("retire {} --why worn --yes", fleet.spare));
     let answer = format!("answer {}", fleet.spare);
     let wanted = fleet.desk.run(&answer);
     assert!(wanted.out.contains("R E T I R E"), "{}", wanted.out);

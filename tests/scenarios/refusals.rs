@@ -105,7 +105,11 @@ fn findings_that_cannot_be() {
     ] {
         refused(&desk, &format!("inspect {hose} {more}"), &[words]);
     }
-    refused(&desk, &format!("inspect {gauge} --kind leak-test --passed"), &["fit it first"]);
+    refused(
+        &desk,
+        &format!("inspect {gauge} --kind leak-test --passed --pressure 200bar"),
+        &["fit it first"],
+    );
 }
 
 #[test]
@@ -132,9 +136,9 @@ fn places_that_cannot_be() {
     ] {
         refused(&desk, &line, &[words]);
     }
-    desk.done(&format!("retire {spare} --why old"));
+    desk.done(&format!("retire {spare} --why old --yes"));
     refused(&desk, &format!("fit {spare} --set Own --port LP2"), &["was retired"]);
-    refused(&desk, &format!("retire {spare} --why old"), &["was retired"]);
+    refused(&desk, &format!("retire {spare} --why old --yes"), &["was retired"]);
 }
 
 #[test]

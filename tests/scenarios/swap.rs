@@ -123,7 +123,10 @@ fn it_cannot_finish_without_a_passed_leak_test() {
     assert_eq!(bench.next(), "leak-test");
     let new = bench.desk.json(&format!("answer {}", bench.new));
     assert!(codes(&new).contains(&"leak-test-due"));
-    assert_eq!(bench.step("leak-test", "passed").code, 0);
+    let unread = bench.step("leak-test", "passed");
+    assert_eq!(unread.code, 2, "{}", unread.out);
+    assert_eq!(bench.step("leak-test", "passed at 40 bar").code, 2);
+    assert_eq!(bench.step("leak-test", "passed at 200 bar").code, 0);
     assert_eq!(bench.step("old-goes", "stock").code, 0);
     let old = bench.desk.json(&format!("answer {}", bench.old));
     assert_eq!(old["place"]["words"], "in stock");
@@ -146,7 +149,7 @@ fn what_cannot_be_swapped_is_refused_and_changes_nothing() {
     }
     let uninspected = bench.desk.hose();
     let retired = bench.desk.hose();
-    bench.desk.done(&format!("retire {retired} --why frayed"));
+    bench.desk.done(&format!("retire {retired} --why frayed --yes"));
     let before = bench.desk.export();
     let refused = |line: String, why: &str| {
         let said = bench.desk.run(&line);

@@ -82,7 +82,7 @@ impl Logbook {
     pub fn sets(&self, moment: Moment) -> Result<Vec<SetLine>, RefusedError> {
         let (core, now) = (self.core(), moment.core()?);
         let line = |set: hosewright_core::record::SetRecord| {
-            Ok(set_line(&core.set_view(&set.name, &now)?))
+            Ok(set_line(&core.set_view(&set.id.into(), &now)?))
         };
         core.sets()?.into_iter().map(line).collect()
     }

@@ -145,6 +145,32 @@ fn newest_stamp(
     Ok(newest.max(newest_but(work, number, withdrawn)?))
 }
 
+/// The entries of this store's own device whose clock stands in the future,
+/// those that are taken back left out.
+///
+/// # Errors
+/// [`StoreError`] where the store cannot be read.
+pub fn written_ahead(
+    connection: &rusqlite::Connection,
+    moment: &Moment,
+) -> Result<Vec<EntryId>, StoreError> {
+    let most = moment.time.checked_add_days(Days::new(MOST_AHEAD_DAYS)).unwrap_or(moment.time);
+    let number: Option<i64> = connection
+        .query_row("SELECT device FROM store", [], |row| row.get(0))
+        .optional()?
+        .flatten();
+    let mut statement = connection.prepare_cached(include_str!("sql/stamps_of_device.sql"))?;
+    let mut rows = statement.query([number])?;
+    let mut ahead = Vec::new();
+    while let Some(row) = rows.next()? {
+        if Stamp(row.get(0)?, row.get(1)?).time() <= most {
+            break;
+        }
+        ahead.push(EntryId::new(row.get(2)?));
+    }
+    Ok(ahead)
+}
+
 /// The newest reading of a device's clock, but for what is being withdrawn.
 fn newest_but(
     work: &Transaction<'_>,

@@ -25,7 +25,9 @@ mod writers;
 #[cfg(debug_assertions)]
 pub use announce::announce;
 pub(crate) use announce::reached;
-pub use append::{Draft, MOST_AHEAD_DAYS, append, become_device, own_device, set_owner};
+pub use append::{
+    Draft, MOST_AHEAD_DAYS, append, become_device, own_device, set_owner, written_ahead,
+};
 pub use bundle::{BundleError, BundleReader, Header, Part, write_bundle};
 pub use canonical::canonical_json;
 pub use chain::{Cover, Hashed, Signatures, not_signed, proven};

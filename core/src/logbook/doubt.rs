@@ -12,6 +12,7 @@ use crate::hose::Label;
 use crate::journal::{
     self, Believed, Draft, Entry, Moment, StoreError, Trust, each_entry_of, missing_numbers,
 };
+use crate::record;
 use crate::tag::Code;
 use crate::words::slips;
 
@@ -99,6 +100,7 @@ impl Logbook {
                 check_can_be_withdrawn(entry)?;
             }
             let answers = named(all.iter().map(Entry::id));
+            check_clock_is_right(work, &answers, moment)?;
             let (about, why) = (about(&all), why.clone());
             let event = Event::Withdrawn { about, why, answers: answers.clone() };
             Ok((vec![Draft { on, event }], answers))
@@ -204,7 +206,10 @@ impl Logbook {
         let on = moment.today;
         let (_, count) = self.write(moment, |work, _| {
             let missing = missing_numbers(work, device)?;
-            if missing.is_empty() {
+            let lost = record::load_fleet(work)?.lost.into_iter();
+            let lost = lost.filter(|lost| lost.device == *device);
+            let lost: Vec<(u64, u64)> = lost.flat_map(|lost| lost.missing).collect();
+            if journal::after_last_gap(work, device, &lost)?.is_none() {
                 return Err(LogbookError::Nothing("no entry of that device is missing"));
             }
             let count = missing.iter().map(|(first, last)| last - first + 1).sum();
@@ -251,6 +256,23 @@ fn act(work: &Connection, entry: &Entry) -> Result<Vec<Entry>, LogbookError> {
         Ok(())
     })?;
     Ok(all)
+}
+
+/// A withdrawal that had to follow entries of the future would be one itself, and
+/// end nothing: they are taken back together.
+fn check_clock_is_right(
+    work: &Connection,
+    named: &[EntryId],
+    moment: &Moment,
+) -> Result<(), LogbookError> {
+    let mut others = Vec::new();
+    for id in journal::written_ahead(work, moment)? {
+        let withdrawable = || check_can_be_withdrawn(&entry_of(work, id)?);
+        if !named.contains(&id) && withdrawable().is_ok() {
+            others.push(id);
+        }
+    }
+    if others.is_empty() { Ok(()) } else { Err(LogbookError::AlsoAhead(others)) }
 }
 
 fn check_can_be_withdrawn(entry: &Entry) -> Result<(), LogbookError> {

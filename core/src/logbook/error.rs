@@ -195,6 +195,12 @@ pub enum LogbookError {
         /// Why not.
         why: &'static str,
     },
+    /// This device's clock was ahead when it wrote others too.
+    #[error(
+        "this device's clock was ahead when it wrote these too, so take them back together: {}",
+        briefly(.0)
+    )]
+    AlsoAhead(Vec<EntryId>),
     /// Something that was unknown is filled in, which takes a reason away.
     #[error("say why, as “read off the hose”: what was not known of {0} is filled in")]
     ReasonNeeded(Code),
@@ -482,6 +488,11 @@ impl From<FileError> for LogbookError {
             other => Self::File(other),
         }
     }
+}
+
+fn briefly(entries: &[EntryId]) -> String {
+    let digits: Vec<String> = entries.iter().map(|entry| format!("{entry:.16}")).collect();
+    digits.join(", ")
 }
 
 fn listed(codes: &[Code]) -> String {

@@ -130,10 +130,11 @@ impl Logbook {
     ) -> Result<Self, StoreError> {
         let mut news = Vec::new();
         if record::rules_of(&opened.connection)? != record::RULES {
-            if opened.only_read && opened.copy.is_none() {
-                opened = journal::into_copy(opened.connection)?;
-            }
             opened.connection.pragma_update(None, "query_only", false)?;
+            if opened.connection.is_readonly("main")? {
+                opened = journal::into_copy(opened.connection)?;
+                opened.connection.pragma_update(None, "query_only", false)?;
+            }
             news = conflicts::brought_up(&mut opened.connection)?;
             opened.connection.pragma_update(None, "query_only", opened.only_read)?;
         }

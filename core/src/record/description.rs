@@ -109,6 +109,22 @@ fn live<'l, 'a, T>(
     said.filter_map(|line| Some(Said { line, value: value(line)? })).collect()
 }
 
+/// What was known of a field and is replaced by a description with a reason.
+fn replaced(
+    lines: &[&Line<'_>],
+    field: impl Fn(&Statement<'_>) -> Option<Option<Label>>,
+) -> Vec<Label> {
+    let value =
+        |line: &Line<'_>| line.event.as_ref().and_then(Statement::of).and_then(|s| field(&s));
+    let mut known: Vec<Label> = Vec::new();
+    for line in lines.iter().filter(|line| lines.iter().any(|other| replaces(other, line))) {
+        if let Some(label) = value(line).flatten().filter(|label| !known.contains(label)) {
+            known.push(label);
+        }
+    }
+    known
+}
+
 /// Whether a description with a reason names another.
 pub(super) fn replaces(line: &Line<'_>, other: &Line<'_>) -> bool {
     let Some(Event::Described { why: Some(_), answers, .. }) = &line.event else { return false };
@@ -132,6 +148,8 @@ pub(super) fn describe(record: &mut HoseRecord, ledger: &Ledger<'_>) {
     (origin.in_service, alternatives.in_service) = apart(shown(in_service));
     (origin.maker, alternatives.makers) = apart(shown(live(&lines, |s| s.maker())));
     (origin.lot, alternatives.lots) = apart(shown(live(&lines, |s| s.lot())));
+    alternatives.replaced_makers = replaced(&lines, |s| s.maker());
+    alternatives.replaced_lots = replaced(&lines, |s| s.lot());
     // All of them are named by a description that replaces them.
     record.descriptions = lines.iter().map(|line| line.id).collect();
 }

@@ -19,6 +19,9 @@ pub(super) fn corrections(record: &HoseRecord, ledger: &Ledger<'_>) -> Vec<Corre
             Event::Described { why: Some(why), .. } => {
                 (CorrectedThing::Description, why, description(record, ledger, line)?)
             }
+            Event::Dismissed { why, .. } => {
+                (CorrectedThing::Dismissal, why, dismissal(record, ledger, line)?)
+            }
             _ => return None,
         };
         let (on, by, why) = (line.entry.on, line.entry.by.clone(), why.clone());
@@ -33,6 +36,13 @@ pub(super) fn corrections(record: &HoseRecord, ledger: &Ledger<'_>) -> Vec<Corre
 fn withdrawal(record: &HoseRecord, ledger: &Ledger<'_>, line: &Line<'_>) -> Option<Verdict> {
     let targets = ledger.withdrawn.iter().chain(&ledger.lines).filter(|other| line.names(other));
     targets.filter_map(|target| weight(record, target.event.as_ref())).max()
+}
+
+/// How bad it is that entries which are not believed were dismissed.
+fn dismissal(record: &HoseRecord, ledger: &Ledger<'_>, line: &Line<'_>) -> Option<Verdict> {
+    let targets = ledger.lines.iter().filter(|other| !other.adds() && line.names(other));
+    let counts = targets.filter(|_| line.counts());
+    counts.filter_map(|target| would_be(record, target.event.as_ref())).max()
 }
 
 fn weight(record: &HoseRecord, event: Option<&Event>) -> Option<Verdict> {

@@ -60,25 +60,30 @@ impl Recall {
 }
 
 /// Whether a lot, of a maker where one is named, means a hose of an origin, or of
-/// anything else that is said of it: the worst of them counts. Texts are the same
-/// but for capitals, spaces and hyphens.
+/// anything else that is said of it: the worst of them counts. What a description
+/// with a reason replaced counts where it is the same, since none ends a recall.
+/// Texts are the same but for capitals, spaces and hyphens.
 #[must_use]
 pub fn meant(
     (lot, maker): (&Label, Option<&Label>),
     origin: &Origin,
     others: &Alternatives,
 ) -> Meant {
-    let of = |wanted: &Label, shown: &Option<Label>, others: &[Option<Label>]| {
-        let all = std::iter::once(shown).chain(others);
-        let meant = all.map(|own| match own {
-            Some(own) if folded(own) == folded(wanted) => Meant::Yes,
-            Some(_) => Meant::No,
-            None => Meant::Perhaps,
-        });
-        meant.max().unwrap_or(Meant::Perhaps)
-    };
-    let lot = of(lot, &origin.lot, &others.lots);
-    let maker = maker.map(|maker| of(maker, &origin.maker, &others.makers));
+    let of =
+        |wanted: &Label, shown: &Option<Label>, others: &[Option<Label>], replaced: &[Label]| {
+            let same = |own: &Label| folded(own) == folded(wanted);
+            let all = std::iter::once(shown).chain(others);
+            let meant = all.map(|own| match own {
+                Some(own) if same(own) => Meant::Yes,
+                Some(_) => Meant::No,
+                None => Meant::Perhaps,
+            });
+            let before = replaced.iter().any(same).then_some(Meant::Yes);
+            meant.chain(before).max().unwrap_or(Meant::Perhaps)
+        };
+    let lot = of(lot, &origin.lot, &others.lots, &others.replaced_lots);
+    let maker =
+        maker.map(|maker| of(maker, &origin.maker, &others.makers, &others.replaced_makers));
     maker.map_or(lot, |maker| maker.min(lot))
 }
 

@@ -194,6 +194,8 @@ pub enum CorrectedThing {
     Withdrawal,
     /// It was described otherwise.
     Description,
+    /// Entries that are not believed were dismissed.
+    Dismissal,
     /// The set that it is in was changed.
     Set,
 }
@@ -251,6 +253,12 @@ pub struct Alternatives {
     /// The lot.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub lots: Vec<Option<Label>>,
+    /// Makers that a description with a reason replaced: none ends a recall.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub replaced_makers: Vec<Label>,
+    /// Lots that a description with a reason replaced.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub replaced_lots: Vec<Label>,
 }
 
 impl Alternatives {

@@ -199,7 +199,8 @@ pub(super) fn handed_out(event: &Event) -> Option<(SetId, &Label)> {
 }
 
 /// Dives by themselves, and those of each hand-out once: two devices may have
-/// taken it back while apart, and the greater number counts.
+/// taken it back while apart, and the greater number counts. A return of two
+/// hand-outs is of the first: no return makes fewer of what others counted.
 fn dives(ledger: &Ledger<'_>) -> u32 {
     let mut of_hand_outs: Vec<(EntryId, u32)> = Vec::new();
     let mut all: u32 = 0;
@@ -207,11 +208,13 @@ fn dives(ledger: &Ledger<'_>) -> u32 {
         match &line.event {
             Some(Event::Dived { dives, .. }) => all = all.saturating_add(*dives),
             Some(Event::Returned { dives, answers, .. }) => {
-                for hand_out in answers {
-                    match of_hand_outs.iter_mut().find(|(id, _)| id == hand_out) {
-                        Some((_, most)) => *most = (*most).max(*dives),
-                        None => of_hand_outs.push((*hand_out, *dives)),
-                    }
+                let Some(hand_out) = answers.iter().min() else {
+                    all = all.saturating_add(*dives);
+                    continue;
+                };
+                match of_hand_outs.iter_mut().find(|(id, _)| id == hand_out) {
+                    Some((_, most)) => *most = (*most).max(*dives),
+                    None => of_hand_outs.push((*hand_out, *dives)),
                 }
             }
             _ => {}

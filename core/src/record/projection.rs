@@ -20,13 +20,13 @@ use crate::tag::{Code, Prefix};
 /// folded anew when it is opened.
 pub const RULES: i64 = 1;
 
-/// The rules by which a store was folded; 0 where it never was.
+/// The rules by which a store was folded; 0 where it never was. Where the table
+/// that says so is missing, a check finds it and makes it anew.
 ///
 /// # Errors
 /// [`StoreError`] where the store cannot be read.
 pub fn rules_of(connection: &Connection) -> Result<i64, StoreError> {
-    let there = "SELECT 1 FROM sqlite_schema WHERE name = 'projection'";
-    if !connection.prepare_cached(there)?.exists([])? {
+    if !connection.table_exists(None, "projection")? {
         // A check finds what is missing, and makes it anew.
         return Ok(RULES);
     }
@@ -129,13 +129,17 @@ fn project_tags(work: &Transaction<'_>, record: &HoseRecord) -> Result<(), Store
 
 /// Every lot that it may be of, with every maker.
 fn project_lots(work: &Transaction<'_>, record: &HoseRecord) -> Result<(), StoreError> {
-    let text = |label: &Option<Label>| label.as_ref().map_or(String::new(), Label::to_string);
-    let lots = std::iter::once(&record.origin.lot).chain(&record.alternatives.lots);
-    for lot in lots {
-        let makers = std::iter::once(&record.origin.maker).chain(&record.alternatives.makers);
-        for maker in makers {
+    let (origin, others) = (&record.origin, &record.alternatives);
+    let every = |shown: &Option<Label>, others: &[Option<Label>], replaced: &[Label]| {
+        let text = |label: &Option<Label>| label.as_ref().map_or(String::new(), Label::to_string);
+        let said = std::iter::once(shown).chain(others).map(text);
+        said.chain(replaced.iter().map(Label::to_string)).collect::<Vec<String>>()
+    };
+    let makers = every(&origin.maker, &others.makers, &others.replaced_makers);
+    for lot in every(&origin.lot, &others.lots, &others.replaced_lots) {
+        for maker in &makers {
             let sql = "INSERT OR IGNORE INTO lot (lot, maker, hose) VALUES (?1, ?2, ?3)";
-            let row = params![text(lot), text(maker), record.hose.bits()];
+            let row = params![lot, maker, record.hose.bits()];
             work.prepare_cached(sql)?.execute(row)?;
         }
     }

@@ -142,6 +142,7 @@ pub(crate) fn set_quarantined(hold: &Hold, set: &Label) -> Said {
 pub(crate) fn corrected(correction: &Correction) -> Said {
     let what = match correction.what {
         CorrectedThing::Withdrawal => "Something on record was withdrawn",
+        CorrectedThing::Dismissal => "What is not believed was dismissed",
         CorrectedThing::Description => "It was described differently",
         CorrectedThing::Set => "Its set was changed",
     };

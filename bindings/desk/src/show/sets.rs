@@ -1,6 +1,7 @@
 //! Sets, and what is in their ports.
 
 use hosewright_core::hose::Label;
+use hosewright_core::record::SetRecord;
 use hosewright_core::set_view::{PortView, SetView};
 use hosewright_core::{Logbook, words};
 use serde::Serialize;
@@ -63,15 +64,27 @@ fn hoses(set: &SetView) -> usize {
     set.ports.iter().filter(|port| port.hose.is_some()).count()
 }
 
+/// A set's name; of two of one name with its code, and who made it.
+fn told_apart(set: &SetRecord, known: &[SetRecord]) -> String {
+    let folded = |set: &SetRecord| set.name.as_str().to_lowercase();
+    if known.iter().all(|other| other.id == set.id || folded(other) != folded(set)) {
+        return set.name.to_string();
+    }
+    let by = set.made.as_ref().map(|made| format!(", by {}", made.by)).unwrap_or_default();
+    format!("{}\n{}{by}", set.name, set.id)
+}
+
 /// Every set, a row each.
 pub fn all(desk: &mut Desk, logbook: &Logbook) -> Result<(), Failure> {
     let mut sets = Vec::new();
-    for set in logbook.sets()? {
-        sets.push(logbook.set_view(&set.name, &desk.moment)?);
+    let known = logbook.sets()?;
+    for set in &known {
+        // By its code: two may have one name.
+        sets.push(logbook.set_view(&set.id.into(), &desk.moment)?);
     }
     if desk.json {
         let sets = sets.iter().map(|set| {
-            json!({ "name": set.name, "use": set.in_use, "ports": set.ports.len(),
+            json!({ "id": set.id, "name": set.name, "use": set.in_use, "ports": set.ports.len(),
                 "hoses": hoses(set), "worst": set.worst, "quarantined": set.quarantined,
                 "out": set.out })
         });
@@ -91,9 +104,9 @@ pub fn all(desk: &mut Desk, logbook: &Logbook) -> Result<(), Failure> {
         Text("Where", 12),
     ];
     let mut rows = table::new(Screen::of_stdout(), head);
-    for set in &sets {
+    for (set, record) in sets.iter().zip(&known) {
         rows.add_row([
-            set.name.to_string(),
+            told_apart(record, &known),
             set.in_use.to_string(),
             set.ports.len().to_string(),
             hoses(set).to_string(),
