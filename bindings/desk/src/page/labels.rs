@@ -16,6 +16,10 @@ macro_rules! labels {
     ($($name:ident = $text:literal;)+) => { $(pub const $name: &str = $text;)+ };
 }
 
+mod doubt;
+
+pub use doubt::*;
+
 // Around every screen.
 labels! {
     NAME = "Hosewright";
