@@ -33,7 +33,7 @@ fn bundle(hoses: u64) -> Option<PathBuf> {
     let path = store.with_extension("hwbundle");
     if !path.exists() {
         let mut out = BufWriter::new(File::create(&path).ok()?);
-        open(&store)?.bundle(&mut out, None, |_| ()).ok()?;
+        open(&store)?.bundle(&mut out, None, chrono::NaiveDate::default(), |_| ()).ok()?;
     }
     Some(path)
 }
@@ -76,14 +76,22 @@ fn merges(criterion: &mut Criterion) {
         group.bench_function(format!("merge, {hoses} hoses"), |bencher| {
             bencher.iter_batched(
                 || open(&empty(&bundle, "merged")),
-                |book| book.map(|mut book| book.merge(&bundle, |_, _| ()).map(|done| done.new)),
+                |book| {
+                    book.map(|mut book| {
+                        book.merge(&bundle, chrono::NaiveDate::default(), |_, _| ())
+                            .map(|done| done.new)
+                    })
+                },
                 BatchSize::PerIteration,
             );
         });
         let again = open(&bundle.with_file_name("merged"));
         if let Some(mut book) = again {
             group.bench_function(format!("merge again, {hoses} hoses"), |bencher| {
-                bencher.iter(|| book.merge(&bundle, |_, _| ()).map(|done| done.known));
+                bencher.iter(|| {
+                    book.merge(&bundle, chrono::NaiveDate::default(), |_, _| ())
+                        .map(|done| done.known)
+                });
             });
         }
         group.bench_function(format!("bare insert, {hoses} hoses"), |bencher| {

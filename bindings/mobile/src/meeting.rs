@@ -43,7 +43,7 @@ impl Logbook {
         let mut file = NewFile::begin(path, Replace::File).map_err(LogbookError::from)?;
         let written = {
             let mut out = BufWriter::new(&mut file);
-            let written = self.core().bundle(&mut out, None, |_| ())?;
+            let written = self.core().bundle(&mut out, None, crate::moment::today(), |_| ())?;
             let io = |source| LogbookError::Io { path: path.to_owned(), source };
             out.flush().map_err(io)?;
             written
@@ -62,7 +62,7 @@ impl Logbook {
         path: String,
         progress: Option<Arc<dyn ProgressListener>>,
     ) -> Result<Merged, RefusedError> {
-        let report = self.core().merge(Path::new(&path), |done, all| {
+        let report = self.core().merge(Path::new(&path), crate::moment::today(), |done, all| {
             if let Some(progress) = &progress {
                 progress.told(done, all, phone::merging(done, all));
             }

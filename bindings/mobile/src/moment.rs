@@ -34,6 +34,11 @@ fn now() -> DateTime<Utc> {
     SystemTime::now().into()
 }
 
+/// Today by the clock of the world.
+pub(crate) fn today() -> NaiveDate {
+    now().date_naive()
+}
+
 /// Dates differ by one day at most between two places at one time.
 fn time_on(today: NaiveDate, now: DateTime<Utc>) -> DateTime<Utc> {
     let apart = today - now.date_naive();

@@ -56,6 +56,7 @@ pub fn everything(
     work: &Transaction<'_>,
     altered: &BTreeSet<EntryId>,
 ) -> Result<Reach, StoreError> {
+    super::withdrawal::index_anew(work)?;
     let members = Members::load(work)?;
     let mut reach = Reach::default();
     // What is admitted or withdrawn depends on who is believed.

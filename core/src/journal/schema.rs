@@ -10,7 +10,19 @@ use super::store::in_memory;
 
 /// The tables that are folded from the journal and can be made anew from it. All
 /// others hold the journal itself.
-const FOLDED: [&str; 5] = ["hose", "tag", "barcode", "regulator_set", "fleet"];
+const FOLDED: [&str; 10] = [
+    "hose",
+    "tag",
+    "barcode",
+    "lot",
+    "regulator_set",
+    "fleet",
+    "projection",
+    "withdrawal",
+    "admission",
+    // When this device met another: it is on no record, and begins anew.
+    "meeting",
+];
 
 /// Something in a store that is not as the migrations make it.
 #[derive(Debug, Clone, PartialEq, Eq)]

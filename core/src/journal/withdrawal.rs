@@ -11,17 +11,43 @@ use crate::event::{EntryId, Event};
 
 /// Notes what an entry withdraws or admits.
 pub(super) fn index(work: &Transaction<'_>, number: i64, entry: &Entry) -> Result<(), StoreError> {
-    let sql = match entry.kind.as_str() {
+    if matches!(entry.kind.as_str(), "withdrawn" | "admitted") {
+        note(work, number, &entry.kind, entry.event().as_ref())?;
+    }
+    Ok(())
+}
+
+fn note(
+    work: &Transaction<'_>,
+    number: i64,
+    kind: &str,
+    event: Option<&Event>,
+) -> Result<(), StoreError> {
+    let sql = match kind {
         "withdrawn" => "INSERT INTO withdrawal (target, entry, counts) VALUES (?1, ?2, 0)",
-        "admitted" => "INSERT INTO admission (target, entry) VALUES (?1, ?2)",
-        _ => return Ok(()),
+        _ => "INSERT INTO admission (target, entry) VALUES (?1, ?2)",
     };
-    let event = entry.event();
     let targets: BTreeSet<EntryId> =
-        event.as_ref().and_then(Event::answers).unwrap_or_default().iter().copied().collect();
+        event.and_then(Event::answers).unwrap_or_default().iter().copied().collect();
     let mut statement = work.prepare_cached(sql)?;
     for target in targets {
         statement.execute(params![target.hash(), number])?;
+    }
+    Ok(())
+}
+
+/// Notes anew what every entry withdraws or admits.
+pub(super) fn index_anew(work: &Transaction<'_>) -> Result<(), StoreError> {
+    work.execute_batch("DELETE FROM withdrawal; DELETE FROM admission;")?;
+    let sql = "SELECT number, kind, version, body FROM entry
+               WHERE kind IN ('withdrawn', 'admitted')";
+    let mut statement = work.prepare(sql)?;
+    let mut rows = statement.query([])?;
+    while let Some(row) = rows.next()? {
+        let (number, kind): (i64, String) = (row.get(0)?, row.get(1)?);
+        let body: String = row.get(3)?;
+        let body = serde_json::from_str(&body).unwrap_or_default();
+        note(work, number, &kind, Event::from_parts(&kind, row.get(2)?, body).as_ref())?;
     }
     Ok(())
 }

@@ -8,7 +8,7 @@ use super::{Logbook, LogbookError};
 use crate::device::{DeviceId, DeviceKey, Role, Warrant};
 use crate::event::Event;
 use crate::hose::Label;
-use crate::journal::{self, Draft, Members, Merge, Moment, StoreError};
+use crate::journal::{self, Draft, Members, Merge, Moment, StoreError, keep_meeting, met_on};
 use crate::record;
 use crate::words::meeting;
 
@@ -192,7 +192,7 @@ impl Logbook {
     ///
     /// # Errors
     /// [`LogbookError`] where this record belongs to another fleet.
-    pub fn join_fleet(&mut self, fleet: &DeviceId) -> Result<(), LogbookError> {
+    pub fn join_fleet(&mut self, fleet: &DeviceId, moment: &Moment) -> Result<(), LogbookError> {
         if !fleet.signs() {
             return Err(LogbookError::Device("a fleet is named by 64 hexadecimal digits".into()));
         }
@@ -203,7 +203,11 @@ impl Logbook {
                 owner.short(),
                 fleet.short()
             ))),
-            None => Ok(self.pin(fleet)?),
+            None => {
+                self.pin(fleet)?;
+                // From now on it is to meet the others.
+                Ok(keep_meeting(&self.connection, moment.today)?)
+            }
         }
     }
 
@@ -233,7 +237,12 @@ impl Logbook {
         let later =
             newest.map_or(0, |word| (word.said + 1 - moment.time.timestamp_millis()).max(0));
         let warrant = word(&owner, (device, name), role, after, moment, later);
-        self.speak(vec![warrant], moment)
+        self.speak(vec![warrant], moment)?;
+        let others = role != Role::Dismissed && self.own_device()?.device != device;
+        if others && met_on(&self.connection)?.is_none() {
+            keep_meeting(&self.connection, moment.today)?;
+        }
+        Ok(())
     }
 
     /// The owner's key as words, where it is on this device.
@@ -248,7 +257,11 @@ impl Logbook {
     ///
     /// # Errors
     /// [`LogbookError`] where they are no key, or another fleet's.
-    pub fn recover_owner(&mut self, words: &str) -> Result<DeviceId, LogbookError> {
+    pub fn recover_owner(
+        &mut self,
+        words: &str,
+        moment: &Moment,
+    ) -> Result<DeviceId, LogbookError> {
         let owner = DeviceKey::from_words(words)?;
         let fleet = owner.id();
         if Members::load(&self.connection)?.owner.is_some_and(|pinned| pinned != fleet) {
@@ -257,7 +270,7 @@ impl Logbook {
             ));
         }
         self.keys.keep(&owner).map_err(StoreError::from)?;
-        self.join_fleet(&fleet)?;
+        self.join_fleet(&fleet, moment)?;
         Ok(fleet)
     }
 

@@ -6,14 +6,16 @@ use std::io::{BufReader, BufWriter, Read, Write};
 use std::path::{Path, PathBuf};
 use std::sync::mpsc::{SyncSender, sync_channel};
 
+use chrono::NaiveDate;
 use serde::Serialize;
 
 use super::{Logbook, LogbookError};
-use crate::device::{DeviceId, Warrant};
+use crate::device::{DeviceId, DeviceKey, Warrant};
 use crate::file::{NewFile, Replace};
 use crate::journal::{
-    BundleError, BundleReader, Entry, Hashed, Header, Merge, MergeReport, Part, Signatures, Writer,
-    Writers, entry_of_line, is_merged, keep_merged, proven, reached, write_bundle,
+    BundleError, BundleReader, Entry, Hashed, Header, Members, Merge, MergeReport, Part,
+    Signatures, StoreError, Writer, Writers, entry_of_line, is_merged, keep_meeting, keep_merged,
+    met_on, proven, reached, write_bundle,
 };
 
 /// How the files in a shared folder end.
@@ -38,9 +40,10 @@ impl Logbook {
         &self,
         out: &mut dyn Write,
         since: Option<&Header>,
+        today: NaiveDate,
         progress: impl FnMut(u64),
     ) -> Result<u64, LogbookError> {
-        write_bundle(&self.connection, since, out, progress)
+        write_bundle(&self.connection, (since, today), out, progress)
     }
 
     /// What a bundle says of itself.
@@ -59,9 +62,10 @@ impl Logbook {
     pub fn merge(
         &mut self,
         path: &Path,
+        today: NaiveDate,
         progress: impl FnMut(u64, u64),
     ) -> Result<MergeReport, LogbookError> {
-        self.merge_without(path, &BTreeSet::new(), progress)
+        self.merge_without(path, &BTreeSet::new(), today, progress)
     }
 
     /// The same without what some devices wrote. The owner's words that others
@@ -73,21 +77,42 @@ impl Logbook {
         &mut self,
         path: &Path,
         without: &BTreeSet<DeviceId>,
+        today: NaiveDate,
         mut progress: impl FnMut(u64, u64),
     ) -> Result<MergeReport, LogbookError> {
         let mut bundle = open(path)?;
+        let header = bundle.header().clone();
         let digest = end_of(path).map_err(|e| unreadable(path, e.into()))?;
         if let Some(digest) = digest
             && is_merged(&self.connection, &digest)?
             && is_whole(open(path)?, &digest).map_err(|e| unreadable(path, e.into()))?
         {
-            let known = bundle.header().entries;
+            let known = header.entries;
+            self.met(&header, today)?;
             return Ok(MergeReport { known, ..MergeReport::default() });
         }
-        self.take_in(|merge| {
+        let report = self.take_in(|merge| {
             merge.leave_out(without);
             take_bundle(merge, &mut bundle, path, &mut progress)
-        })
+        })?;
+        if without.is_empty() && report.refused == 0 {
+            self.met(&header, today)?;
+        }
+        Ok(report)
+    }
+
+    /// Notes a meeting with another device of the fleet: on the day on which its
+    /// bundle was made, since it knows nothing later.
+    fn met(&mut self, header: &Header, today: NaiveDate) -> Result<(), StoreError> {
+        let members = Members::load(&self.connection)?;
+        let other = header.from.filter(|from| Some(*from) != self.key.as_ref().map(DeviceKey::id));
+        let ours = members.owner.is_some() && header.fleet == members.owner && other.is_some();
+        if let Some(made) = header.made.filter(|_| ours) {
+            let on = made.min(today);
+            let before = met_on(&self.connection)?.filter(|before| *before <= today);
+            keep_meeting(&self.connection, before.map_or(on, |before| before.max(on)))?;
+        }
+        Ok(())
     }
 
     /// The writers of a bundle, and how far each is believed here: nothing of it
@@ -127,12 +152,16 @@ impl Logbook {
     ///
     /// # Errors
     /// [`LogbookError`] where the folder cannot be read or written.
-    pub fn exchange(&mut self, folder: &Path) -> Result<ExchangeReport, LogbookError> {
+    pub fn exchange(
+        &mut self,
+        folder: &Path,
+        today: NaiveDate,
+    ) -> Result<ExchangeReport, LogbookError> {
         let there = bundles_in(folder)?;
         let own = folder.join(format!("{}.{ENDING}", self.take_identity()?.short()));
         let mut report = ExchangeReport::default();
         for path in there.into_iter().filter(|path| *path != own) {
-            match self.merge(&path, |_, _| ()) {
+            match self.merge(&path, today, |_, _| ()) {
                 Ok(merged) => report.files.push((path, Ok(merged))),
                 Err(LogbookError::Store(error)) => return Err(error.into()),
                 Err(error) => report.files.push((path, Err(error.to_string()))),
@@ -140,19 +169,19 @@ impl Logbook {
         }
         // A merge may have shown that this device was copied.
         report.own = folder.join(format!("{}.{ENDING}", self.take_identity()?.short()));
-        self.leave(&report.own)?;
+        self.leave(&report.own, today)?;
         Ok(report)
     }
 
     /// Writes a file for others: whole beside its place, then moved there.
-    fn leave(&self, path: &Path) -> Result<(), LogbookError> {
-        let now = Header::of(&self.connection)?;
+    fn leave(&self, path: &Path, today: NaiveDate) -> Result<(), LogbookError> {
+        let now = Header::of(&self.connection, today)?;
         if open(path).is_ok_and(|there| *there.header() == now) {
             return Ok(());
         }
         let mut file = NewFile::begin(path, Replace::File)?;
         let mut out = BufWriter::new(&mut file);
-        self.bundle(&mut out, None, |_| ())?;
+        self.bundle(&mut out, None, today, |_| ())?;
         out.flush().map_err(|e| unreadable(path, e.into()))?;
         drop(out);
         reached("file for others beside its place");

@@ -60,7 +60,7 @@ fn look(book: &mut Logbook, hose: Code, seen: &[&str], moment: &Moment) {
 
 fn bundle(book: &Logbook, path: &Path) {
     let mut out = good(fs::File::create(path));
-    good(book.bundle(&mut out, None, |_| ()));
+    good(book.bundle(&mut out, None, day(ASKED), |_| ()));
 }
 
 fn lines(book: &Logbook) -> BTreeSet<String> {
@@ -194,7 +194,7 @@ impl Crew {
 
     fn join(&mut self, who: usize) {
         if let Some((fleet, _)) = self.fleet {
-            good(self.at(who).join_fleet(&fleet));
+            good(self.at(who).join_fleet(&fleet, &moment(150, 0)));
         }
     }
 
@@ -213,9 +213,9 @@ impl Crew {
             let keep = usize::from(cut) % (whole.len() + 1);
             good(fs::write(&path, whole.get(..keep).unwrap_or_default()));
         }
-        let _ = self.at(to).merge(&path, |_, _| ());
+        let _ = self.at(to).merge(&path, day(ASKED), |_, _| ());
         if twice {
-            let _ = self.at(to).merge(&path, |_, _| ());
+            let _ = self.at(to).merge(&path, day(ASKED), |_, _| ());
         }
     }
 
@@ -260,7 +260,7 @@ impl Crew {
             *byte ^= 0x20;
         }
         good(fs::write(&path, bytes));
-        let _ = self.at(who + 1).merge(&path, |_, _| ());
+        let _ = self.at(who + 1).merge(&path, day(ASKED), |_, _| ());
     }
 
     /// All meet all; where there is a fleet all have joined it in between.
@@ -273,7 +273,7 @@ impl Crew {
                 let path = self.path();
                 bundle(self.at(from), &path);
                 for to in 0..self.books.len() {
-                    let report = good(self.at(to).merge(&path, |_, _| ()));
+                    let report = good(self.at(to).merge(&path, day(ASKED), |_, _| ()));
                     assert_eq!(report.refusals, Vec::<String>::new());
                 }
             }
@@ -412,7 +412,7 @@ fn who_is_believed_is_what_the_owner_says() {
     // … until the owner admits the device.
     good(centre.enrol(device, (Role::Bench, Some(label("boat"))), false, &moment(12, 0)));
     assert!(retired(&centre));
-    good(phone.join_fleet(&fleet));
+    good(phone.join_fleet(&fleet, &moment(150, 0)));
     assert!(phone.clean(code(1), None, &moment(12, 0)).is_err());
     merged(&mut phone, &entries(&centre));
     good(phone.clean(code(1), None, &moment(13, 0)));
@@ -434,11 +434,11 @@ fn who_is_believed_is_what_the_owner_says() {
 
     // The key comes back from its words on another device.
     let mut counter = open(folder.path(), "counter", "keys-counter", 5);
-    assert_eq!(good(counter.recover_owner(&words)), fleet);
+    assert_eq!(good(counter.recover_owner(&words, &moment(150, 0))), fleet);
     merged(&mut counter, &entries(&centre));
     assert_eq!(answers(&counter), answers(&centre));
     let other = DeviceKey::from_secret(&[3; 32]).to_words();
-    assert!(counter.recover_owner(&other).is_err());
+    assert!(counter.recover_owner(&other, &moment(150, 0)).is_err());
 }
 
 /// A received clock pushes ours by a day at most, and not by an hour more.
@@ -516,7 +516,7 @@ fn every_byte_of_a_bundle_changed_in_turn_is_refused_or_harmless() {
             *byte = !*byte;
         }
         good(fs::write(&path, &bytes));
-        let told = match ours.merge(&path, |_, _| ()) {
+        let told = match ours.merge(&path, day(ASKED), |_, _| ()) {
             Ok(report) => report.refused > 0,
             Err(error) => !error.to_string().is_empty(),
         };
@@ -525,7 +525,8 @@ fn every_byte_of_a_bundle_changed_in_turn_is_refused_or_harmless() {
     }
     for length in 0..whole.len() {
         good(fs::write(&path, whole.get(..length).unwrap_or_default()));
-        let told = ours.merge(&path, |_, _| ()).map_or(true, |report| report.refused > 0);
+        let told =
+            ours.merge(&path, day(ASKED), |_, _| ()).map_or(true, |report| report.refused > 0);
         assert!(told, "cut after {length}");
     }
 }

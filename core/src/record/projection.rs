@@ -192,7 +192,8 @@ pub fn stale(
     let hoses = known_hoses(connection)?;
     for (done, hose) in hoses.iter().enumerate() {
         let fresh = fold_hose(*hose, &entries_about(connection, *hose)?);
-        if load_hose(connection, *hose).ok().flatten() != fresh {
+        let tags = fresh.as_ref().map_or(Ok(true), |fresh| has_its_tags(connection, fresh))?;
+        if load_hose(connection, *hose).ok().flatten() != fresh || !tags {
             wrong.push(format!("hose {hose}"));
         }
         progress(done + 1, hoses.len());
@@ -209,6 +210,20 @@ pub fn stale(
         wrong.push("limits and recalls".to_owned());
     }
     Ok(wrong)
+}
+
+/// Whether a hose is found by every tag, barcode and lot of its record.
+fn has_its_tags(connection: &Connection, record: &HoseRecord) -> Result<bool, StoreError> {
+    let sql = "SELECT (SELECT count(*) FROM tag WHERE hose = ?1 AND current = 1),
+                   (SELECT count(*) FROM tag WHERE hose = ?1),
+                   (SELECT count(*) FROM barcode WHERE hose = ?1),
+                   EXISTS (SELECT 1 FROM lot WHERE hose = ?1)";
+    let found: (usize, usize, usize, bool) =
+        connection.prepare_cached(sql)?.query_row([record.hose.bits()], |row| {
+            Ok((row.get(0)?, row.get(1)?, row.get(2)?, row.get(3)?))
+        })?;
+    let current = record.tags.iter().filter(|tag| tag.withdrawn.is_none()).count();
+    Ok(found == (current, record.tags.len(), record.barcodes.len(), true))
 }
 
 /// The record of a hose.

@@ -175,7 +175,7 @@ fn entries(desk: &mut Desk, device: &str) -> Outcome {
         let (entry, on) = (format!("{:.16}", line.id), line.entry.on.to_string());
         rows.add_row([entry, on, line.entry.by.to_string(), line.words.clone()]);
     }
-    desk.out.line(rows.trim_fmt())?;
+    desk.out.text(rows.drawn())?;
     Ok(Status::Done)
 }
 
@@ -246,7 +246,7 @@ fn found(desk: &mut Desk) -> Outcome {
 
 fn joined(desk: &mut Desk, fleet: &DeviceId) -> Outcome {
     let mut logbook = desk.open()?;
-    logbook.join_fleet(fleet)?;
+    logbook.join_fleet(fleet, &desk.moment)?;
     let own = logbook.own_device()?;
     if desk.json {
         desk.json(&own)?;
@@ -293,7 +293,7 @@ fn recover(desk: &mut Desk) -> Outcome {
         .take(4096)
         .read_to_string(&mut typed)
         .map_err(Failure::io("the words".as_ref()))?;
-    let fleet = desk.open()?.recover_owner(&typed)?;
+    let fleet = desk.open()?.recover_owner(&typed, &desk.moment)?;
     if desk.json {
         desk.json(&json!({ "fleet": fleet }))?;
     } else {

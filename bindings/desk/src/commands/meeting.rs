@@ -41,8 +41,9 @@ impl Bundle {
         let bar = progress::bar("entries", progress::UNKNOWN);
         let written = files::write(&self.out, self.force, |out| {
             let mut out = BufWriter::new(out);
-            let written =
-                logbook.bundle(&mut out, since.as_ref(), |done| bar.set_position(done))?;
+            let written = logbook.bundle(&mut out, since.as_ref(), desk.moment.today, |done| {
+                bar.set_position(done);
+            })?;
             out.flush().map_err(Failure::io(&self.out))?;
             Ok(written)
         })?;
@@ -91,7 +92,10 @@ impl Merge {
                 warned(&logbook, path, &without);
             }
             let bar = progress::bar("entries", progress::UNKNOWN);
-            let merged = logbook.merge_without(path, &without, |done, _| bar.set_position(done));
+            let merged = {
+                let today = desk.moment.today;
+                logbook.merge_without(path, &without, today, |done, _| bar.set_position(done))
+            };
             bar.finish_and_clear();
             match merged {
                 Ok(report) => {
@@ -184,7 +188,7 @@ impl Exchange {
     /// Reads and writes.
     pub fn run(self, desk: &mut Desk) -> Outcome {
         let mut logbook = desk.open()?;
-        let report = logbook.exchange(&self.folder)?;
+        let report = logbook.exchange(&self.folder, desk.moment.today)?;
         let mut status = Status::Done;
         for (path, merged) in &report.files {
             match merged {

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use chrono::NaiveDate;
 use rusqlite::Connection;
 use serde::{Deserialize, Serialize};
 
@@ -23,14 +24,17 @@ pub struct Header {
     pub holds: BTreeMap<DeviceId, u64>,
     /// How many entries that record holds.
     pub entries: u64,
+    /// On which day it was made; nothing in one of an earlier program.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub made: Option<NaiveDate>,
 }
 
 impl Header {
-    /// The header of a bundle that is made from a store now.
+    /// The header of a bundle that is made from a store on a day.
     ///
     /// # Errors
     /// [`StoreError`] where the store cannot be read.
-    pub fn of(store: &Connection) -> Result<Self, StoreError> {
+    pub fn of(store: &Connection, made: NaiveDate) -> Result<Self, StoreError> {
         let whole =
             tallies(store)?.into_iter().filter(|t| t.entries > 0 && !t.has_gap() && !t.forked);
         Ok(Self {
@@ -38,6 +42,7 @@ impl Header {
             fleet: Members::load(store)?.owner,
             holds: whole.map(|tally| (tally.id, tally.newest_seq)).collect(),
             entries: count(store)?,
+            made: Some(made),
         })
     }
 }

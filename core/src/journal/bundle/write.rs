@@ -2,6 +2,7 @@
 
 use std::io::{self, Write};
 
+use chrono::NaiveDate;
 use rusqlite::Connection;
 use sha2::{Digest, Sha256};
 
@@ -22,13 +23,13 @@ const LEVEL: i32 = 3;
 /// `E` where the store cannot be read or `out` not written.
 pub fn write_bundle<E: From<StoreError> + From<io::Error>>(
     store: &Connection,
-    since: Option<&Header>,
+    (since, made): (Option<&Header>, NaiveDate),
     out: &mut dyn Write,
     mut progress: impl FnMut(u64),
 ) -> Result<u64, E> {
     let mut file = Blocks { out, digest: Sha256::new() };
     file.bytes(FIRST_LINE)?;
-    let header = Header::of(store)?;
+    let header = Header::of(store, made)?;
     let mut text = serde_json::to_string(&header).map_err(io::Error::from)?;
     text.push('\n');
     file.block(text.as_bytes())?;

@@ -7,6 +7,7 @@ use std::io::{BufRead, BufReader};
 use std::path::Path;
 use std::sync::Arc;
 
+use chrono::NaiveDate;
 use hosewright_core::device::DeviceId;
 use hosewright_core::journal::{MergeReport, Writer};
 use hosewright_core::words::meeting;
@@ -135,8 +136,10 @@ async fn came(
     partial: bool,
     without: BTreeSet<DeviceId>,
 ) -> Shown {
-    let take = move |logbook: &mut Logbook| taken_in(logbook, file.path(), partial, &without);
-    let came = ask.write(move |logbook, _| take(logbook)).await?;
+    let take = move |logbook: &mut Logbook, today| {
+        taken_in(logbook, file.path(), partial, &without, today)
+    };
+    let came = ask.write(move |logbook, moment| take(logbook, moment.today)).await?;
     let shown = came.refused.iter().take(SHOWN);
     let body = html! {
         h1 { (l::RECORD_CAME) }
@@ -162,6 +165,7 @@ fn taken_in(
     path: &Path,
     partial: bool,
     without: &BTreeSet<DeviceId>,
+    today: NaiveDate,
 ) -> Result<Came, Refusal> {
     match Sent::of(path)? {
         Sent::Lines(mut lines) => {
@@ -183,7 +187,7 @@ fn taken_in(
             }
         }
         Sent::Bundle => {
-            let merge = logbook.merge_without(path, without, |_, _| ()).map_err(nameless)?;
+            let merge = logbook.merge_without(path, without, today, |_, _| ()).map_err(nameless)?;
             Ok(Came { merge, refused: Vec::new() })
         }
     }

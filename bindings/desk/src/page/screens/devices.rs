@@ -186,7 +186,7 @@ fn secret(ask: &Ask, words: &str) -> Shown {
 pub async fn join(Posted { ask, fields }: Posted) -> Shown {
     ask.at_the_desk()?;
     let fleet: DeviceId = fields.needed("fleet", "the fleet's number")?;
-    ask.write(move |logbook, _| Ok(logbook.join_fleet(&fleet)?)).await?;
+    ask.write(move |logbook, moment| Ok(logbook.join_fleet(&fleet, moment)?)).await?;
     Ok(see("/owner/devices?written=yes"))
 }
 
@@ -194,6 +194,6 @@ pub async fn join(Posted { ask, fields }: Posted) -> Shown {
 pub async fn recover(Posted { ask, fields }: Posted) -> Shown {
     ask.at_the_desk()?;
     let words = fields.get("words").to_owned();
-    ask.write(move |logbook, _| Ok(logbook.recover_owner(&words)?)).await?;
+    ask.write(move |logbook, moment| Ok(logbook.recover_owner(&words, moment)?)).await?;
     Ok(see("/owner/devices?written=yes"))
 }

@@ -4,6 +4,7 @@
 use std::io::Read;
 
 use axum::body::Bytes;
+use chrono::NaiveDate;
 use hosewright_core::spreadsheet::{Refused, Repeated, Row, read_sheet};
 use hosewright_core::words;
 use hosewright_core::{Logbook, SheetReport};
@@ -85,18 +86,20 @@ pub async fn export(ask: Ask) -> Shown {
 
 /// The whole journal as a bundle for another device.
 pub async fn bundle(ask: Ask) -> Shown {
-    let write = |logbook: &Logbook| files::made(|out| Ok(logbook.bundle(out, None, |_| ())?));
-    let (_, file) = ask.read(move |logbook, _| write(logbook)).await?;
+    let write = |logbook: &Logbook, today: NaiveDate| {
+        files::made(|out| Ok(logbook.bundle(out, None, today, |_| ())?))
+    };
+    let (_, file) = ask.read(move |logbook, moment| write(logbook, moment.today)).await?;
     files::sent(file, "application/octet-stream", "attachment", "record.hwbundle")
 }
 
 /// A bundle without what the maker of the one that was sent has.
 pub async fn since(Upload { ask, file, .. }: Upload) -> Shown {
-    let write = move |logbook: &Logbook| {
+    let write = move |logbook: &Logbook, today: NaiveDate| {
         let header = logbook.bundle_header(file.path()).map_err(nameless)?;
-        files::made(|out| Ok(logbook.bundle(out, Some(&header), |_| ())?))
+        files::made(|out| Ok(logbook.bundle(out, Some(&header), today, |_| ())?))
     };
-    let (_, file) = ask.read(move |logbook, _| write(logbook)).await?;
+    let (_, file) = ask.read(move |logbook, moment| write(logbook, moment.today)).await?;
     files::sent(file, "application/octet-stream", "attachment", "answer.hwbundle")
 }
 
