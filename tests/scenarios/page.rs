@@ -110,11 +110,11 @@ fn care_and_a_new_tag() {
     page.done(&at("reseal"), &[("end", "b"), ("seal", "")]);
     page.done(&at("inspect"), &[("kind", "leak-test"), ("result", "passed")]);
     assert_eq!(verdict(&code), "ready");
-    let new = code_of(&page.done(&at("retag"), &[("tag", "")]));
+    let new = code_of(&page.sure(&at("retag"), &[("tag", "")]));
     assert_ne!(new, code);
     let old = plain(&page.shown(&format!("/hose/{code}")));
     assert!(old.contains(&format!("the hose's own tag is {new}")), "{old}");
-    page.done(&format!("/hose/{new}/retire"), &[("why", "five years")]);
+    page.sure(&format!("/hose/{new}/retire"), &[("why", "five years")]);
     assert_eq!(verdict(&new), "retire");
 }
 
