@@ -49,10 +49,10 @@ impl HistoryLine {
         self.withdrawn.is_none() && !matches!(self.trust, Trust::Disbelieved)
     }
 
-    /// Whether it can still be taken back.
+    /// Whether it can be taken back. What is not believed is dismissed instead.
     #[must_use]
     pub const fn can_be_taken_back(&self) -> bool {
-        self.withdrawn.is_none() && not_withdrawable(self.event.as_ref()).is_none()
+        self.counts() && not_withdrawable(self.event.as_ref()).is_none()
     }
 }
 

@@ -90,22 +90,31 @@ fn offer(reason: &Reason, answer: &Answer, record: Option<&HoseRecord>) -> Optio
     }
 }
 
-/// Everything that can be written down about a hose that is here.
+/// What each reason asks for, and everything that can be written down about a
+/// hose that is here; each once.
 pub fn actions(answer: &Answer, record: &HoseRecord) -> Vec<Action> {
+    if record.retired.is_some() {
+        return Vec::new();
+    }
+    let asked = answer.reasons.iter().filter_map(|reason| offer(reason, answer, Some(record)));
+    let mut all: Vec<Action> = Vec::new();
+    for action in asked.chain(general(answer, record)) {
+        if !all.iter().any(|known| known.to == action.to) {
+            all.push(action);
+        }
+    }
+    all
+}
+
+fn general(answer: &Answer, record: &HoseRecord) -> Vec<Action> {
     let at = |tail: &str, label| Action { to: format!("/hose/{}{tail}", answer.code), label };
     let code = answer.code.to_string();
     let tag =
         Action { to: format!("/tags?{}", query([("codes", code.as_str())])), label: l::PRINT_TAG };
-    if record.retired.is_some() {
-        return Vec::new();
-    }
     let mut all = vec![at("/inspect?kind=full", l::FULL), at("/inspect?kind=quick", l::QUICK)];
     if record.seat.is_some() {
         all.push(at("/inspect?kind=leak-test", l::LEAK));
         all.push(at("/swap", l::SWAP));
-    }
-    if !record.claims.is_empty() && record.contested() {
-        all.push(at("/place#confirm", l::CONFIRM_PLACE));
     }
     all.extend([
         at("/hold", l::HOLD_TITLE),
