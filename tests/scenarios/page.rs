@@ -72,7 +72,9 @@ fn what_the_page_writes_the_command_line_reads() {
     let code = good_set(&desk, &page, "R1");
     let answer = desk.json(&format!("answer {code}"));
     let shown = plain(&page.shown(&format!("/hose/{code}")));
-    for words in ["Nothing is known against diving it.", "set R1, port LP1", "passed at 200 bar"] {
+    for words in
+        ["Nothing is known against diving this hose.", "set R1, port LP1", "passed at 200 bar"]
+    {
         assert!(shown.contains(words), "{words}: {shown}");
     }
     assert!(shown.contains(answer["hose"]["words"].as_str().unwrap()), "{shown}");
@@ -108,7 +110,10 @@ fn care_and_a_new_tag() {
     page.done(&at("inspect"), &[("kind", "quick"), ("finding", "seal-b:seal-damaged")]);
     assert_eq!(verdict(&code), "hold");
     page.done(&at("reseal"), &[("end", "b"), ("seal", "")]);
-    page.done(&at("inspect"), &[("kind", "leak-test"), ("result", "passed")]);
+    page.done(
+        &at("inspect"),
+        &[("kind", "leak-test"), ("result", "passed"), ("pressure", "200 bar")],
+    );
     assert_eq!(verdict(&code), "ready");
     let new = code_of(&page.sure(&at("retag"), &[("tag", "")]));
     assert_ne!(new, code);
@@ -130,7 +135,7 @@ fn what_is_written_down_can_be_put_right_and_a_barcode_bound() {
     assert!(answer.contains("Neither its made nor its bought date is known"));
     let form = page.shown(&at("describe"));
     assert!(form.contains("value=\"22in\"") && form.contains("value=\"Kelpline\""), "{form}");
-    page.done(&at("describe"), HOSE);
+    page.done(&at("describe"), &[HOSE, &[("why", "read off the hose")]].concat());
     assert_eq!(desk.json(&format!("answer {code}"))["hose"]["made"], "2024-03");
     page.done(&at("bind"), &[("barcode", "4006381333931")]);
     let scanned = page.get("/scan?text=4006381333931");
@@ -212,7 +217,8 @@ fn an_override_takes_a_name_and_a_reason() {
     let desk = Desk::new();
     let page = Page::of(&desk, &[]);
     let code = good_set(&desk, &page, "R1");
-    page.done(&format!("/hose/{code}/reseal"), &[("end", "a")]);
+    page.done("/owner/limits", &[("use", "rental"), ("from_made", "1y")]);
+    assert_eq!(desk.json(&format!("answer {code}"))["verdict"], "hold");
     let over = [("ticket", "4711"), ("scanned", code.as_str()), ("why", "pool session")];
     let nameless = page.post("/set/R1/out", &over);
     assert_eq!(nameless.status, 400, "{}", plain(&nameless.text()));

@@ -205,7 +205,8 @@ fn a_fleet_is_founded_and_its_devices_admitted_and_dismissed() {
     let came = page.post("/owner/record/entries/take", &[("file", &key)]);
     let came = plain(&came.text());
     assert!(came.contains("not believed: the owner has not admitted the device"), "{came}");
-    assert_eq!(page.get(&format!("/hose/{hose}")).status, 404);
+    let answer = plain(&page.shown(&format!("/hose/{hose}")));
+    assert!(answer.contains("[not believed]") && answer.contains("hold"), "{answer}");
     let form = page.shown(&format!("/owner/devices?device={number}"));
     assert!(form.contains(&format!("value=\"{number}\"")), "{}", plain(&form));
     let word = |role: &str| {

@@ -119,7 +119,7 @@ labels! {
     PASSED = "Passed: nothing leaked";
     FAILED = "Failed: it leaked";
     PRESSURE = "Pressure";
-    PRESSURE_HINT = "as 200 bar or 3000 psi";
+    PRESSURE_HINT = "as 200 bar or 3000 psi; needed where nothing leaked";
     COUNT = "How many";
     PHOTO_OF_IT = "Photo of it";
     PHOTO_HINT = "JPEG or PNG; kept small, without the place where it was taken.";
