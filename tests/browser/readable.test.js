@@ -23,6 +23,35 @@ const PRESSED = {
     await page.getByLabel("Dives", { exact: true }).fill("many");
     await turned(page, () => page.getByRole("button", { name: "Set limits" }).click());
   },
+  "what looks like a slip": async (page, at) => {
+    await page.goto(at);
+    await page.goto(`${at}${await page.locator(".tries a").first().getAttribute("href")}/care`);
+    const form = page.locator("#retire");
+    await form.getByLabel("Why").fill("worn");
+    await turned(page, () => form.getByRole("button").click());
+  },
+  "a set that is held": async (page, at) => {
+    await page.goto(`${at}/set/R3/change`);
+    await page.locator("#hold").getByLabel("Why").fill("first stage creeps");
+    await turned(page, () => page.locator("#hold").getByRole("button").click());
+    await page.goto(`${at}/set/R3/change`);
+    await page.locator("#release").getByRole("button", { name: "Release" }).waitFor();
+  },
+  "what a stranger wrote": async (page, at) => {
+    const boat = new Desk();
+    try {
+      boat.hose();
+      boat.run("bundle", "--out", "boat.hwbundle");
+      await page.goto(`${at}/owner/record`);
+      await page.locator("#entries").setInputFiles(boat.path("boat.hwbundle"));
+      await turned(page, () => page.getByRole("button", { name: "Take it in" }).click());
+      await turned(page, () => page.getByRole("button", { name: "Take it in" }).click());
+      await page.goto(`${at}/owner/devices`);
+      await turned(page, () => page.getByRole("link", { name: "Look through" }).first().click());
+    } finally {
+      boat.close();
+    }
+  },
   "what came": async (page, at) => {
     const file = await page.request.get(`${at}/owner/record/export.jsonl`);
     await page.goto(`${at}/owner/record`);
@@ -80,10 +109,13 @@ before(async () => {
   await page.locator("#list").setInputFiles({ name: "hoses.csv", mimeType: "text/csv", buffer: Buffer.from(LIST) });
   await turned(page, () => page.getByRole("button", { name: "Show what would be registered" }).click());
   const plan = page.url().slice(at.length);
+  await page.goto(`${at}${ready}`);
+  const back = await page.locator(".timeline a.back").first().getAttribute("href");
   await page.context().close();
   screens = [
     "/", ready, watch, hold, retire, `${ready}/inspect?kind=full`, `${ready}/inspect?kind=quick`,
     `${ready}/inspect?kind=leak-test`, `${ready}/care`, `${ready}/describe`, `${ready}/place`, `${ready}/swap`, swap, "/hoses", "/register",
+    `${ready}/hold`, `${ready}/identify`, back, "/set/R3/change", "/owner/history",
     "/sets", "/sets/new", "/set/R3", "/set/R3/out", `/set/R3/out?scanned=${hold.split("/")[2]}&scanned=nothing`,
     "/owner", "/owner/due", "/owner/order?within=1y", "/owner/ages", "/owner/survival?by=maker", "/owner/recall",
     "/owner/recall?lot=Q-2301", "/owner/limits", "/owner/record", plan, "/owner/devices", "/tags?set=R3", "/who", "/hose/nothing", "/scan?text=HW1:2RWBXCB4GDEA7.",

@@ -115,11 +115,11 @@ fn care_and_a_new_tag() {
         &[("kind", "leak-test"), ("result", "passed"), ("pressure", "200 bar")],
     );
     assert_eq!(verdict(&code), "ready");
-    let new = code_of(&page.done(&at("retag"), &[("tag", "")]));
+    let new = code_of(&page.sure(&at("retag"), &[("tag", "")]));
     assert_ne!(new, code);
     let old = plain(&page.shown(&format!("/hose/{code}")));
     assert!(old.contains(&format!("the hose's own tag is {new}")), "{old}");
-    page.done(&format!("/hose/{new}/retire"), &[("why", "five years")]);
+    page.sure(&format!("/hose/{new}/retire"), &[("why", "five years")]);
     assert_eq!(verdict(&new), "retire");
 }
 
@@ -221,8 +221,8 @@ fn an_override_takes_a_name_and_a_reason() {
     let desk = Desk::new();
     let page = Page::of(&desk, &[]);
     let code = good_set(&desk, &page, "R1");
-    // Too old: that a reason lifts.
-    desk.done(&format!("describe {code} --made 2016-01"));
+    page.done("/owner/limits", &[("use", "rental"), ("from_made", "1y")]);
+    assert_eq!(desk.json(&format!("answer {code}"))["verdict"], "hold");
     let over = [("ticket", "4711"), ("scanned", code.as_str()), ("why", "pool session")];
     let nameless = page.post("/set/R1/out", &over);
     assert_eq!(nameless.status, 400, "{}", plain(&nameless.text()));

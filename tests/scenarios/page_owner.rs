@@ -208,6 +208,8 @@ fn a_fleet_is_founded_and_its_devices_admitted_and_dismissed() {
     let shown = plain(&page.shown(&format!("/hose/{hose}")));
     assert!(shown.contains("Not known here: ask before you dive it."), "{shown}");
     assert!(shown.contains("is not believed"), "{shown}");
+    let answer = plain(&page.shown(&format!("/hose/{hose}")));
+    assert!(answer.contains("[not believed]") && answer.contains("hold"), "{answer}");
     let form = page.shown(&format!("/owner/devices?device={number}"));
     assert!(form.contains(&format!("value=\"{number}\"")), "{}", plain(&form));
     let word = |role: &str| {

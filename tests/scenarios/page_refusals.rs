@@ -94,7 +94,7 @@ fn bad_input_is_refused_in_words_and_changes_nothing() {
         (hose("reseal"), &[("end", "c")], 400),
         (hose("reseal"), &[("end", "a"), ("seal", "9999")], 400),
         (hose("retire"), &[("why", "  ")], 400),
-        (hose("retag"), &[("tag", &code)], 409),
+        (hose("retag"), &[("tag", &code), ("sure", "1")], 409),
         (hose("fit"), &[("set", "R1"), ("port", "LP1")], 409),
         (hose("fit"), &[("set", "R1"), ("port", "HP1")], 409),
         (hose("fit"), &[("set", "R9"), ("port", "LP1")], 404),
@@ -134,7 +134,7 @@ fn a_refused_form_comes_back_with_what_was_typed() {
     desk.done(&format!("fit {code} --set R1 --port LP1"));
     desk.done(&format!("inspect {code} --kind full"));
     desk.done(&format!("inspect {code} --kind leak-test --pressure 200bar --passed"));
-    desk.done(&format!("describe {code} --made 2016-01"));
+    desk.done("limits set --use rental --from-made 1y");
     let page = Page::of(&desk, &[]);
     let hose = |what: &str| format!("/hose/{code}/{what}");
     let seen = ("finding", "run:cut:cover");

@@ -197,6 +197,19 @@ impl Page {
         reply.header("location").to_owned()
     }
 
+    /// Sends a form that is asked about first, says yes, and returns where it
+    /// leads.
+    ///
+    /// # Panics
+    /// Where it is not asked about, or refused.
+    pub fn sure(&self, path: &str, fields: &[(&str, &str)]) -> String {
+        let asked = self.post(path, fields);
+        let text = asked.text();
+        assert_eq!(asked.status, 409, "{path}: {}", plain(&text));
+        assert!(text.contains("name=\"sure\" value=\"1\""), "{path}: {}", plain(&text));
+        self.done(path, &[fields, &[("sure", "1")]].concat())
+    }
+
     /// Gives the pass phrase, and goes on in the session that it opens.
     ///
     /// # Panics

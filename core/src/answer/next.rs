@@ -70,11 +70,13 @@ impl Next {
 /// The one thing to do next, by the worst reasons: the first of them that
 /// something can be done about here. `record` is none where all that is known stands on the tag: then
 /// its record is to be brought in before anything is written about it. Nothing
-/// is left to do for a hose that is out of service.
+/// is left to do for a hose that is out of service, or kept after an incident.
 #[must_use]
 pub fn next(answer: &Answer, record: Option<&HoseRecord>) -> Option<Next> {
     let Some(record) = record else { return Some(Next::of(NextKind::TakeInRecord)) };
-    if record.retired.is_some() {
+    // Nothing is done to what is kept as it is after an incident.
+    let incident = record.holds.iter().any(|hold| hold.incident);
+    if record.retired.is_some() || incident {
         return None;
     }
     // What is good for a lesser reason does not help against the worst.
@@ -90,13 +92,12 @@ fn of_reason(code: &str, record: &HoseRecord) -> Option<Next> {
         "swap-open" => NextKind::TakeUpSwap,
         "tag-old" => NextKind::ScanOwnTag,
         "leak-test-due" => NextKind::LeakTest,
-        "inspection-never" | "inspection-over" | "inspection-near" | "stored-long" => {
-            NextKind::FullInspection
-        }
+        "inspection-never" | "inspection-over" | "inspection-near" | "stored-long"
+        | "corrected" | "not-believed" => NextKind::FullInspection,
         "age-over" | "age-near" | "dives-over" | "dives-near" | "recalled" if fitted => {
             NextKind::Swap
         }
-        "not-all-read" => NextKind::TakeInRecord,
+        "tag-only" | "not-all-read" | "record-gap" | "record-old" => NextKind::TakeInRecord,
         _ => return of_finding(code.strip_prefix("finding-")?, record),
     };
     Some(Next::of(what))

@@ -1,9 +1,9 @@
 //! The one thing to do next, by the worst reason, a story a row.
 
-use super::{NextKind, lines, next};
+use super::{NextKind, Reason, lines, next};
 use crate::event::Event;
 use crate::hose::{Construction, End, Service};
-use crate::inspection::Place;
+use crate::inspection::{Place, Verdict};
 use crate::policy::Use;
 use crate::story::{Story, code, hose, label};
 
@@ -72,6 +72,40 @@ fn the_worst_reason_says_what_is_next() {
         let said = story.told(TODAY);
         assert_eq!(of(&story), expected, "row {number}: {said:?}");
     }
+}
+
+#[test]
+fn doubt_is_ended_where_something_here_ends_it() {
+    use NextKind::{FullInspection, QuickLook, TakeInRecord};
+    let record = good().record(TODAY);
+    for (code, expected) in [
+        ("corrected", FullInspection),
+        ("not-believed", FullInspection),
+        ("not-all-read", TakeInRecord),
+        ("record-gap", TakeInRecord),
+        ("record-old", TakeInRecord),
+        ("set-contested", QuickLook),
+    ] {
+        let mut answer = good().answer(TODAY);
+        answer.verdict = Verdict::Watch;
+        let (code, words) = (code.to_owned(), String::new());
+        let reason = Reason { code, verdict: Verdict::Watch, words: words.clone(), todo: words };
+        answer.reasons = vec![reason];
+        let said = next(&answer, Some(&record)).map(|next| next.what);
+        assert_eq!(said, Some(expected), "{}", answer.reasons[0].code);
+    }
+}
+
+#[test]
+fn nothing_is_done_to_what_is_held_after_an_incident() {
+    let held = |incident| {
+        let story = fitted(good()).quick("2026-06-01", &["run:bulge"]);
+        let (hose, why) = (Some(story.hose), label("a diver was hurt"));
+        let hoses = Vec::new();
+        story.then("2026-06-02", Event::Held { hose, set: None, hoses, why, incident })
+    };
+    assert_eq!(of(&held(true)), None);
+    assert_eq!(of(&held(false)), Some((NextKind::Swap, None)));
 }
 
 #[test]

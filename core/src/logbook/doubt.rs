@@ -276,13 +276,22 @@ fn check_clock_is_right(
 }
 
 fn check_can_be_withdrawn(entry: &Entry) -> Result<(), LogbookError> {
-    let why = match entry.event() {
-        Some(Event::Held { .. }) => "a hold is released, not withdrawn",
-        Some(Event::Enrolled { .. }) => "what a device may write is said anew, not withdrawn",
-        Some(Event::Admitted { .. }) => "an admission cannot be withdrawn; dismiss the entries",
-        _ => return Ok(()),
-    };
-    Err(LogbookError::NotWithdrawable { entry: entry.id(), why })
+    match not_withdrawable(entry.event().as_ref()) {
+        Some(why) => Err(LogbookError::NotWithdrawable { entry: entry.id(), why }),
+        None => Ok(()),
+    }
+}
+
+/// Why what happened cannot be taken back, where it cannot.
+pub(super) const fn not_withdrawable(event: Option<&Event>) -> Option<&'static str> {
+    match event {
+        Some(Event::Held { .. }) => Some("a hold is released, not withdrawn"),
+        Some(Event::Enrolled { .. }) => Some("what a device may write is said anew, not withdrawn"),
+        Some(Event::Admitted { .. }) => {
+            Some("an admission cannot be withdrawn; dismiss the entries")
+        }
+        _ => None,
+    }
 }
 
 /// Whom some entries are about.

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
 
+use super::doubt::not_withdrawable;
 use super::{Logbook, LogbookError};
 use crate::event::{EntryId, Event, SetId};
 use crate::hose::{Label, Specification};
@@ -46,6 +47,12 @@ impl HistoryLine {
     #[must_use]
     pub const fn counts(&self) -> bool {
         self.withdrawn.is_none() && !matches!(self.trust, Trust::Disbelieved)
+    }
+
+    /// Whether it can be taken back. What is not believed is dismissed instead.
+    #[must_use]
+    pub const fn can_be_taken_back(&self) -> bool {
+        self.counts() && not_withdrawable(self.event.as_ref()).is_none()
     }
 }
 

@@ -21,6 +21,7 @@ use super::fields::Fields;
 use super::lan::same;
 use super::records::Record;
 use super::refusal::Refusal;
+use super::second_step;
 use super::shared::House;
 use crate::demo;
 use crate::moment::moment;
@@ -114,13 +115,21 @@ impl Ask {
         self.read(work).await
     }
 
-    /// Writes in the record, one request after the other.
+    /// Writes in the record, one request after the other. What looks like a slip
+    /// is refused with its questions, until the second step has said yes to them.
     pub async fn write<T: Send + 'static>(
         &self,
         work: impl FnOnce(&mut Logbook, &Moment) -> Result<T, Refusal> + Send + 'static,
     ) -> Result<T, Refusal> {
         let (record, moment) = (self.record.clone(), self.moment.clone());
-        self.apart(move || record.write(|logbook| work(logbook, &moment))).await
+        let sure = self.typed().is_some_and(|typed| typed.ticked(second_step::SURE));
+        let asked = move |logbook: &mut Logbook| {
+            logbook.set_sure(sure);
+            let done = work(logbook, &moment);
+            logbook.set_sure(false);
+            done
+        };
+        self.apart(move || record.write(asked)).await
     }
 
     /// Does something slow without holding up who serves.

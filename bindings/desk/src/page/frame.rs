@@ -245,6 +245,11 @@ pub fn unchanged(refusal: &Refusal) -> Markup {
     }
 }
 
+/// A screen with the status of a refusal.
+pub fn with_status(ask: &Ask, status: StatusCode, screen: &Screen) -> Response {
+    marked(status, whole(ask, screen))
+}
+
 /// A page that is drawn already, with the status of a refusal.
 pub fn marked_as(status: StatusCode, page: String) -> Response {
     marked(status, maud::PreEscaped(page))

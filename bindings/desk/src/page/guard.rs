@@ -20,7 +20,7 @@ use super::ask::Ask;
 use super::refusal::Refusal;
 use super::routes::Route;
 use super::shared::House;
-use super::{frame, routes};
+use super::{frame, routes, second_step};
 use crate::moment;
 
 /// Nothing from elsewhere, no script that stands in a page, no frame round ours.
@@ -79,10 +79,13 @@ pub async fn stand(State(guard): State<Guard>, request: Request, next: Next) -> 
     let row = parts.extensions.get::<MatchedPath>().and_then(|path| routes::posted(path.as_str()));
     parts.extensions.insert(ask.clone());
     let response = next.run(Request::from_parts(parts, body)).await;
-    if let (Some(row), Some(Told(refusal))) = (row, response.extensions().get::<Told>())
-        && let Some(again) = shown_again(&ask, row, refusal, screens).await
-    {
-        return dressed(again);
+    if let (Some(row), Some(Told(refusal))) = (row, response.extensions().get::<Told>()) {
+        if let Some(asked) = second_step::asked(&ask, row, refusal) {
+            return dressed(asked);
+        }
+        if let Some(again) = shown_again(&ask, row, refusal, screens).await {
+            return dressed(again);
+        }
     }
     dressed(drawn(&ask, response))
 }

@@ -16,6 +16,10 @@ macro_rules! labels {
     ($($name:ident = $text:literal;)+) => { $(pub const $name: &str = $text;)+ };
 }
 
+mod doubt;
+
+pub use doubt::*;
+
 // Around every screen.
 labels! {
     NAME = "Hosewright";
@@ -115,7 +119,7 @@ labels! {
     PASSED = "Passed: nothing leaked";
     FAILED = "Failed: it leaked";
     PRESSURE = "Pressure";
-    PRESSURE_HINT = "as 200 bar or 3000 psi";
+    PRESSURE_HINT = "as 200 bar or 3000 psi; needed where nothing leaked";
     COUNT = "How many";
     PHOTO_OF_IT = "Photo of it";
     PHOTO_HINT = "JPEG or PNG; kept small, without the place where it was taken.";

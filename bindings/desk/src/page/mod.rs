@@ -14,6 +14,7 @@
 //! files     files that are sent
 //! upload    files that come in, and lists that wait for a yes
 //! again     a refused form, shown again with what was typed
+//! second_step  what looks like a slip, asked about before it is written
 //! refusal   why not, as a page with a status
 //! lan       pass phrase, sessions, attempts
 //! labels    the page's own words: buttons and headings
@@ -45,6 +46,7 @@ mod records;
 mod refusal;
 mod routes;
 mod screens;
+mod second_step;
 mod server;
 mod shared;
 mod sheet;

@@ -133,6 +133,11 @@ impl<'a> Field<'a> {
     }
 }
 
+/// The reason for something, which has to be given.
+pub fn reason() -> Markup {
+    Field::new("why", l::REASON).hint(l::REASON_HINT).needed().drawn()
+}
+
 /// One of several, each a large button: name, then value and label of each.
 pub fn choice(name: &str, legend: &str, chosen: &str, choices: &[(&str, &str)]) -> Markup {
     html! {

@@ -90,6 +90,9 @@ impl Refusal {
     pub fn field(&self) -> Option<&str> {
         match self {
             Self::At { field, .. } => Some(field),
+            Self::Core(LogbookError::ReasonNeeded(_) | LogbookError::SetReasonNeeded(_)) => {
+                Some("why")
+            }
             _ => None,
         }
     }
@@ -130,9 +133,16 @@ const fn of_core(error: &LogbookError) -> StatusCode {
         | LogbookError::NothingBeginsSo(_)
         | LogbookError::NoSuchSet { .. }
         | LogbookError::NoSuchPhotograph { .. }
+        | LogbookError::NoSuchEntry(_)
         | LogbookError::ForeignText(_) => StatusCode::NOT_FOUND,
         LogbookError::Store(_) | LogbookError::Io { .. } => StatusCode::INTERNAL_SERVER_ERROR,
         LogbookError::NotACode(_)
+        | LogbookError::TooShort(_)
+        | LogbookError::WholeCodeNeeded(_)
+        | LogbookError::ReasonNeeded(_)
+        | LogbookError::SetReasonNeeded(_)
+        | LogbookError::NameLikeCode(_)
+        | LogbookError::BarcodeLikeTag(_)
         | LogbookError::WrongCheck { .. }
         | LogbookError::Hose(_)
         | LogbookError::Finding(_)

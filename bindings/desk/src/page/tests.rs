@@ -232,7 +232,7 @@ async fn the_owners_key_is_used_at_the_desk_alone() {
         assert!(text(refused).await.contains("computer alone"), "{}", route.path);
         assert_ne!(page.status(sent()).await, StatusCode::FORBIDDEN, "{}", route.path);
     }
-    assert_eq!(owners, 5);
+    assert_eq!(owners, 8);
     let mut looked = bare(get("/owner/devices").header(COOKIE, cookie));
     looked.extensions_mut().insert(elsewhere);
     let shown = text(page.ask(looked).await).await;

@@ -117,7 +117,7 @@ pub async fn retag(Path(code): Path<String>, Posted { ask, fields }: Posted) -> 
     let tag = fields.parsed("tag")?;
     let tag = ask
         .write(move |logbook, moment| {
-            let hose = logbook.find_typed(&code)?.hose;
+            let hose = logbook.find_whole(&code)?.hose;
             Ok(logbook.retag(hose, tag, None, moment)?)
         })
         .await?;
@@ -129,7 +129,7 @@ pub async fn retire(Path(code): Path<String>, Posted { ask, fields }: Posted) ->
     let why: Label = fields.needed_label("why", "a reason")?;
     let tag = ask
         .write(move |logbook, moment| {
-            let hose = logbook.find_typed(&code)?.hose;
+            let hose = logbook.find_whole(&code)?.hose;
             Ok(logbook.retire(hose, why, None, moment)?)
         })
         .await?;

@@ -57,6 +57,9 @@ fn row(device: &DeviceView, fleet: bool, owner: bool) -> Vec<Cell> {
         @if owner {
             a.button href={ "/owner/devices?" (query([("device", number.as_str())])) "#word" } { (l::DEVICES_CHANGE) }
         }
+        @if !device.set_aside.is_empty() || !device.complete {
+            " " a.button href={ "/owner/devices/entries?" (query([("device", number.as_str())])) } { (l::JUDGE) }
+        }
     };
     vec![
         Cell::text(meeting::named(&device.device, device.name.as_ref())),

@@ -82,14 +82,15 @@ pub async fn write(Path(code): Path<String>, mut posted: Pictured) -> Shown {
     let tag = ask
         .write(move |logbook, moment| {
             let hose = logbook.find_typed(&code)?.hose;
-            let look = look(&fields, &logbook.specification(hose)?)?;
+            let look = look(&fields, &logbook.specification(hose)?, "")?;
             Ok(logbook.inspect_with(hose, look, photographs, on, moment)?)
         })
         .await?;
     Ok(see_written(tag))
 }
 
-fn look(fields: &Fields, hose: &Specification) -> Result<Look, Refusal> {
+/// What was found; `of` stands before the names of the findings.
+pub fn look(fields: &Fields, hose: &Specification, of: &str) -> Result<Look, Refusal> {
     let kind: InspectionKind = fields.needed("kind", "the kind of inspection")?;
     let mut form = Form::new(kind, hose);
     for checkpoint in Checkpoint::of(hose) {
@@ -97,7 +98,7 @@ fn look(fields: &Fields, hose: &Specification) -> Result<Look, Refusal> {
             form.clear(checkpoint);
         }
     }
-    for seen in looking::seen(fields, "")? {
+    for seen in looking::seen(fields, of)? {
         form.found(seen)?;
     }
     let pressure = fields.parsed("pressure")?;

@@ -24,6 +24,7 @@ pub async fn doors(ask: Ask) -> Shown {
         ("/owner/survival", l::SURVIVAL_TITLE, l::SURVIVAL_LEAD),
         ("/owner/recall", l::RECALL_TITLE, l::RECALL_LEAD),
         ("/owner/limits", l::LIMITS_TITLE, l::LIMITS_LEAD),
+        ("/owner/history", l::FLEET_HISTORY_TITLE, l::FLEET_HISTORY_LEAD),
         ("/owner/record", l::RECORD_TITLE, l::RECORD_LEAD),
         ("/owner/devices", l::DEVICES_TITLE, l::DEVICES_LEAD),
     ];

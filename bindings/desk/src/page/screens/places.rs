@@ -36,12 +36,23 @@ pub async fn form(ask: Ask, Path(code): Path<String>) -> Shown {
         })
         .await?;
     let at = format!("/hose/{}/place", answer.code);
+    let contested = answer.reasons.iter().any(|reason| reason.code == "place-contested");
     let ports: Vec<String> = ports.iter().map(ToString::to_string).collect();
     let choices: Vec<(&str, &str)> = ports.iter().map(|p| (p.as_str(), p.as_str())).collect();
     let best = ports.first().map(String::as_str).unwrap_or_default();
     let body = html! {
         (inspect::head(&answer, l::PLACE))
         p { (l::WHERE) ": " b { (answer.place.words) } }
+        @if contested {
+            section.card #confirm {
+                h2 { (l::CONFIRM_PLACE) }
+                p { (l::CONFIRM_LEAD) }
+                form action={ "/hose/" (answer.code) "/confirm-place" } method="post" {
+                    (token(&ask.token))
+                    (save(l::CONFIRM_PLACE))
+                }
+            }
+        }
         @if answer.place.set.is_some() {
             form action={ "/hose/" (answer.code) "/remove" } method="post" {
                 (token(&ask.token))
@@ -101,6 +112,17 @@ pub async fn remove(Path(code): Path<String>, Posted { ask, .. }: Posted) -> Sho
         .write(move |logbook, moment| {
             let hose = logbook.find_typed(&code)?.hose;
             Ok(logbook.remove(hose, None, moment)?)
+        })
+        .await?;
+    Ok(see_written(tag))
+}
+
+/// It is where the record shows it, as somebody saw who looked.
+pub async fn confirm(Path(code): Path<String>, Posted { ask, .. }: Posted) -> Shown {
+    let tag = ask
+        .write(move |logbook, moment| {
+            let hose = logbook.find_typed(&code)?.hose;
+            Ok(logbook.confirm_place(hose, None, moment)?)
         })
         .await?;
     Ok(see_written(tag))

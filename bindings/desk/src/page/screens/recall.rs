@@ -9,7 +9,7 @@ use crate::page::ask::{Ask, Posted};
 use crate::page::fields::{Fields, query};
 use crate::page::frame::{Scan, Screen};
 use crate::page::labels as l;
-use crate::page::parts::{Field, token};
+use crate::page::parts::{Field, reason, token};
 use crate::page::refusal::Refusal;
 use crate::page::sheet::{Cell, Sheet};
 
@@ -117,7 +117,7 @@ async fn one(ask: Ask, (lot, maker): Lot) -> Shown {
         }
         @if !sheet.is_empty() { (sheet.drawn(&ask)) }
         (near(&report))
-        @if !recalled { (start_form(&ask, &lot, maker.as_ref())) }
+        @if recalled { (ending_forms(&ask, &lot, maker.as_ref())) } @else { (start_form(&ask, &lot, maker.as_ref())) }
         p { a.button href="/owner/recall" { (l::RECALL_TITLE) } }
     };
     let kept = lot_pairs(&lot, maker.as_ref());
@@ -169,6 +169,29 @@ fn start_form(ask: &Ask, lot: &Label, maker: Option<&Label>) -> Markup {
     }
 }
 
+fn ending_forms(ask: &Ask, lot: &Label, maker: Option<&Label>) -> Markup {
+    html! {
+        section.card {
+            h2 { (l::RECALL_CHECK_OFF) }
+            p { (l::RECALL_CHECK_OFF_LEAD) }
+            form action="/owner/recall/check-off" method="post" {
+                (hidden(ask, lot, maker))
+                (Field::new("code", l::CODE).needed().drawn())
+                (reason())
+                p { button.main type="submit" { (l::RECALL_CHECK_OFF_GO) } }
+            }
+        }
+        section.card {
+            h2 { (l::RECALL_END) }
+            form action="/owner/recall/end" method="post" {
+                (hidden(ask, lot, maker))
+                (reason())
+                p { button.main type="submit" { (l::RECALL_END) } }
+            }
+        }
+    }
+}
+
 fn near(report: &LotReport) -> Markup {
     html! {
         @if !report.near.is_empty() {
@@ -206,6 +229,33 @@ pub async fn found(Posted { ask, fields }: Posted) -> Shown {
     ask.write(move |logbook, moment| {
         let hose = logbook.find_typed(fields.get("code"))?.hose;
         Ok(logbook.found_recalled(hose, (&lot, maker.as_ref()), None, moment)?)
+    })
+    .await?;
+    Ok(see(&back))
+}
+
+/// Ends a recall, as the owner does: at the desk's own computer alone.
+pub async fn end(Posted { ask, fields }: Posted) -> Shown {
+    ask.at_the_desk()?;
+    let (lot, maker) = lot_of(&fields)?.ok_or_else(|| Refusal::bad("the lot is missing"))?;
+    let why: Label = fields.needed_label("why", "a reason")?;
+    let back = to(&lot, maker.as_ref());
+    ask.write(move |logbook, moment| {
+        Ok(logbook.end_recall((&lot, maker.as_ref()), why, moment)?)
+    })
+    .await?;
+    Ok(see(&back))
+}
+
+/// Writes down that the recall does not mean a hose, as the owner found.
+pub async fn check_off(Posted { ask, fields }: Posted) -> Shown {
+    ask.at_the_desk()?;
+    let (lot, maker) = lot_of(&fields)?.ok_or_else(|| Refusal::bad("the lot is missing"))?;
+    let why: Label = fields.needed_label("why", "a reason")?;
+    let back = to(&lot, maker.as_ref());
+    ask.write(move |logbook, moment| {
+        let hose = logbook.find_typed(fields.get("code"))?.hose;
+        Ok(logbook.check_off(hose, (&lot, maker.as_ref()), why, moment)?)
     })
     .await?;
     Ok(see(&back))

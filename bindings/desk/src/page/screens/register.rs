@@ -53,6 +53,7 @@ pub async fn again(ask: Ask, Path(code): Path<String>) -> Shown {
         form action={ "/hose/" (answer.code) "/describe" } method="post" {
             (token(&ask.token))
             (fields(record.specification.as_ref(), &record.origin))
+            (Field::new("why", l::DESCRIBE_WHY).hint(l::DESCRIBE_WHY_HINT).drawn())
             (save(l::SAVE))
         }
         p { a.button href={ "/hose/" (answer.code) } { (l::CANCEL) } }

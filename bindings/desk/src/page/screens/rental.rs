@@ -11,6 +11,7 @@ use hosewright_core::tag::Code;
 use hosewright_core::{TakenBack, words};
 use maud::{Markup, html};
 
+use super::sets::named;
 use super::{Shown, looking, sets};
 use crate::page::ask::{Ask, Posted};
 use crate::page::fields::Fields;
@@ -21,10 +22,6 @@ use crate::page::refusal::Refusal;
 
 /// More scans than any set has hoses.
 const MOST: usize = 64;
-
-fn named(name: &str) -> Result<Label, Refusal> {
-    Label::new("the name of a set", name).map_err(Refusal::bad)
-}
 
 /// What was scanned so far, each once.
 fn scanned(fields: &Fields) -> Vec<String> {

@@ -1,22 +1,35 @@
 //! Regulator sets: those that are out, all of them, and one with its picture.
 
 use axum::extract::Path;
-use hosewright_core::PortCount;
+use axum::response::Response;
+use hosewright_core::event::Port;
 use hosewright_core::hose::{Label, Pressure, Thread};
 use hosewright_core::policy::Use;
 use hosewright_core::record::SetRecord;
 use hosewright_core::set_picture::{narrow, svg};
 use hosewright_core::set_view::SetView;
 use hosewright_core::words;
+use hosewright_core::{Logbook, LogbookError, PortCount};
 use maud::{Markup, PreEscaped, html};
 
+use super::told::timeline;
 use super::{Shown, see};
 use crate::page::ask::{Ask, Posted};
-use crate::page::fields::{query, step};
+use crate::page::fields::{Fields, query, step};
 use crate::page::frame::Screen;
 use crate::page::labels as l;
-use crate::page::parts::{Field, choice, link, narrowing, save, token, verdict};
+use crate::page::parts::{Field, choice, link, narrowing, reason, save, token, verdict};
 use crate::page::refusal::Refusal;
+
+/// Who dives with a set.
+pub const USES: &[(&str, &str)] = &[("rental", l::SET_RENTAL), ("personal", l::SET_PERSONAL)];
+
+/// The kinds of ports, each with its field and what it is called.
+const KINDS: [(&str, &str, Pressure, Thread); 3] = [
+    ("hp", l::SET_HP, Pressure::High, Thread::Unf7_16x20),
+    ("lp", l::SET_LP, Pressure::Low, Thread::Unf3_8x24),
+    ("wide", l::SET_LP_WIDE, Pressure::Low, Thread::Unf1_2x20),
+];
 
 /// How many sets are on a page.
 const SETS: u32 = 30;
@@ -29,8 +42,13 @@ pub async fn list(ask: Ask) -> Shown {
         .read(move |logbook, moment| {
             let out = if first { logbook.sets_out()? } else { Vec::new() };
             let sets = logbook.set_page(&after, &typed, SETS)?.into_iter();
-            let views = sets.map(|set| Ok(logbook.set_view(&set.name, moment)?));
-            Ok((out, views.collect::<Result<Vec<SetView>, Refusal>>()?))
+            let views = sets.map(|set| {
+                // Two sets may have one name: then each goes by its code.
+                let alone = logbook.set(&set.name).is_ok();
+                let at = if alone { set.name } else { Label::from(set.id) };
+                Ok((logbook.set_view(&at, moment)?, at))
+            });
+            Ok((out, views.collect::<Result<Vec<(SetView, Label)>, Refusal>>()?))
         })
         .await?;
     let last = sets.last().filter(|_| sets.len() == SETS as usize);
@@ -42,20 +60,20 @@ pub async fn list(ask: Ask) -> Shown {
         div #results aria-live="polite" {
             @if sets.is_empty() { p { (l::SETS_NONE) } }
             ul.sets {
-                @for view in &sets {
+                @for (view, at) in &sets {
                     li {
                         div {
-                            p { a href=(to(&view.name, "")) { b { (view.name) } } " " (view.in_use) }
+                            p { a href=(to(at, "")) { b { (view.name) } } @if *at != view.name { " " (at) } " " (view.in_use) }
                             @if let Some(worst) = view.worst { p { (verdict(worst)) } }
                             p { (words::sets::briefly(view.out.as_ref(), view.quarantined)) }
                         }
                         @if view.in_use == Use::Rental {
-                            (move_of(&view.name, view.out.is_some(), view.quarantined))
+                            (move_of(at, view.out.is_some(), view.quarantined))
                         }
                     }
                 }
             }
-            @if let Some(view) = last {
+            @if let Some((view, _)) = last {
                 @let next = query([("begins", begins.as_str()), ("after", view.name.as_str())]);
                 p.under { a.button rel="next" href={ "/sets?" (next) } { (l::MORE) } }
             }
@@ -102,12 +120,27 @@ fn queue(out: &[SetRecord]) -> Markup {
 
 /// A set as it sits, with a verdict at each hose.
 pub async fn show(ask: Ask, Path(name): Path<String>) -> Shown {
-    let name = Label::new("the name of a set", &name).map_err(Refusal::bad)?;
-    let view = ask.read(move |logbook, moment| Ok(logbook.set_view(&name, moment)?)).await?;
+    let at = named(&name)?;
+    let asked = at.clone();
+    let found = ask
+        .read(move |logbook, moment| {
+            let view = match logbook.set_view(&asked, moment) {
+                Err(LogbookError::SeveralSets { .. }) => return Ok(Err(of_name(logbook, &asked)?)),
+                view => view?,
+            };
+            let set = logbook.set(&asked)?.id;
+            Ok(Ok((view, logbook.set_history(set)?)))
+        })
+        .await?;
+    let (view, history) = match found {
+        Ok(found) => found,
+        Err(sets) => return Ok(several(&ask, &at, &sets)),
+    };
     let body = html! {
         h1 { (l::SET) " " (view.name) }
+        @if ask.query.ticked("written") { p.written role="status" { (l::WRITTEN) } }
         p { @if let Some(worst) = view.worst { (verdict(worst)) " " } (view.in_use) ". " (view.words) }
-        @if view.in_use == Use::Rental { p.thumb { (move_of(&view.name, view.out.is_some(), view.quarantined)) } }
+        @if view.in_use == Use::Rental { p.thumb { (move_of(&at, view.out.is_some(), view.quarantined)) } }
         div.picture.broad { (PreEscaped(svg(&view))) }
         div.picture.narrow { (PreEscaped(narrow(&view).svg())) }
         table {
@@ -130,49 +163,97 @@ pub async fn show(ask: Ask, Path(name): Path<String>) -> Shown {
             }
         }
         p.under {
-            a.button href={ "/tags?" (query([("set", view.name.as_str())])) } { (l::START_TAGS) }
+            a.button href=(to(&at, "/change")) { (l::SET_CHANGE) }
+            a.button href={ "/tags?" (query([("set", at.as_str())])) } { (l::START_TAGS) }
         }
+        section.history { h2 { (l::HISTORY) } (timeline(history.iter().rev(), None)) }
     };
     Ok(Screen::new(format!("{} {}", l::SET, view.name), body).shown(&ask))
 }
 
-/// The form for a new set.
-pub async fn form(ask: Ask) -> Shown {
-    let uses = [("rental", l::SET_RENTAL), ("personal", l::SET_PERSONAL)];
-    let count = |name, label, value: &str| {
-        html! {
-            p.field {
-                label for=(name) { (label) }
-                input type="number" min="0" max="12" inputmode="numeric" id=(name) name=(name) value=(value);
+/// The sets of a name.
+fn of_name(logbook: &Logbook, name: &Label) -> Result<Vec<SetRecord>, Refusal> {
+    let mut sets = logbook.sets()?;
+    sets.retain(|set| set.name.as_str().to_lowercase() == name.as_str().to_lowercase());
+    Ok(sets)
+}
+
+/// Sets that two devices gave one name: each by its code, and what settles it.
+fn several(ask: &Ask, name: &Label, sets: &[SetRecord]) -> Response {
+    let made = |set: &SetRecord| set.made.as_ref().map(|made| format!("{} {}", made.on, made.by));
+    let first = sets.first().map(|set| Label::from(set.id));
+    let second = sets.get(1).map(|set| set.id.to_string()).unwrap_or_default();
+    let body = html! {
+        h1 { (l::SEVERAL_SETS) ": " (name) }
+        ul.list {
+            @for set in sets {
+                li {
+                    a.button.code href={ "/set/" (set.id) } { (set.id) }
+                    span { b { (set.name) } " " (set.in_use) @if let Some(made) = made(set) { ", " (made) } }
+                    a.button href={ "/set/" (set.id) "/change" } { (l::SET_CHANGE) }
+                }
             }
         }
+        @if let Some(first) = &first { (join_form(ask, first, &second)) }
     };
+    Screen::new(format!("{} {name}", l::SET), body).shown(ask)
+}
+
+/// The form that says that two sets are one.
+pub fn join_form(ask: &Ask, set: &Label, other: &str) -> Markup {
+    html! {
+        section.card #join {
+            h2 { (l::SET_JOIN) }
+            form action=(to(set, "/join")) method="post" {
+                (token(&ask.token))
+                p { (l::SET_JOIN_LEAD) }
+                (Field::new("other", l::SET_JOIN_OTHER).value(other).needed().drawn())
+                (reason())
+                p { button.main type="submit" { (l::SET_JOIN_GO) } }
+            }
+        }
+    }
+}
+
+/// The form for a new set.
+pub async fn form(ask: Ask) -> Shown {
     let body = html! {
         h1 { (l::NEW_SET) }
         form action="/sets/new" method="post" {
             (token(&ask.token))
             (Field::new("name", l::SET_NAME).needed().drawn())
-            (choice("use", l::SET_USE, "", &uses))
-            (count("hp", l::SET_HP, "1"))
-            (count("lp", l::SET_LP, "4"))
-            (count("wide", l::SET_LP_WIDE, "0"))
+            (choice("use", l::SET_USE, "", USES))
+            (port_fields([1, 4, 0]))
             (save(l::SAVE))
         }
     };
     Ok(Screen::new(l::NEW_SET, body).shown(&ask))
 }
 
-/// Puts a set on record.
-pub async fn write(Posted { ask, fields }: Posted) -> Shown {
-    let name: Label = fields.needed_label("name", "the name of a set")?;
-    let in_use: Use = fields.needed("use", "who dives with it")?;
-    let kinds = [
-        ("hp", Pressure::High, Thread::Unf7_16x20),
-        ("lp", Pressure::Low, Thread::Unf3_8x24),
-        ("wide", Pressure::Low, Thread::Unf1_2x20),
-    ];
-    let mut ports: Vec<PortCount> = Vec::new();
-    for (field, pressure, thread) in kinds {
+/// A field for the number of ports of each kind.
+pub fn port_fields(counts: [usize; 3]) -> Markup {
+    html! {
+        @for ((name, label, ..), count) in KINDS.iter().zip(counts) {
+            p.field {
+                label for=(name) { (label) }
+                input type="number" min="0" max="12" inputmode="numeric" id=(name) name=(name) value=(count);
+            }
+        }
+    }
+}
+
+/// How many ports of each kind there are.
+pub fn counts(ports: &[Port]) -> [usize; 3] {
+    KINDS.map(|(.., pressure, thread)| {
+        let of = |port: &&Port| port.name.pressure() == pressure && port.thread == thread;
+        ports.iter().filter(of).count()
+    })
+}
+
+/// The ports that were typed, and how many of each kind.
+pub fn ports_of(fields: &Fields) -> Result<(Vec<PortCount>, [usize; 3]), Refusal> {
+    let (mut ports, mut typed): (Vec<PortCount>, [usize; 3]) = Default::default();
+    for ((field, _, pressure, thread), wanted) in KINDS.into_iter().zip(&mut typed) {
         let count: u8 = fields.parsed(field)?.unwrap_or(0);
         if count > 12 {
             return Err(Refusal::bad("a first stage has at most 12 ports of a kind"));
@@ -180,7 +261,21 @@ pub async fn write(Posted { ask, fields }: Posted) -> Shown {
         if count > 0 {
             ports.push(PortCount { pressure, thread, count });
         }
+        *wanted = usize::from(count);
     }
+    Ok((ports, typed))
+}
+
+/// A set as its address names it.
+pub fn named(name: &str) -> Result<Label, Refusal> {
+    Label::new("the name of a set", name).map_err(Refusal::bad)
+}
+
+/// Puts a set on record.
+pub async fn write(Posted { ask, fields }: Posted) -> Shown {
+    let name: Label = fields.needed_label("name", "the name of a set")?;
+    let in_use: Use = fields.needed("use", "who dives with it")?;
+    let (ports, _) = ports_of(&fields)?;
     let made = name.clone();
     ask.write(move |logbook, moment| Ok(logbook.assemble(name, in_use, &ports, None, moment)?))
         .await?;

@@ -1,0 +1,89 @@
+//! Two hoses of one tag: which of them is in the hand, its new tag, and a full
+//! inspection of it.
+
+use axum::extract::Path;
+use hosewright_core::event::{EntryId, Event};
+use hosewright_core::inspection::InspectionKind;
+use hosewright_core::{Found, LogbookError};
+use maud::{Markup, html};
+
+use super::{Shown, inspect, looking, see_written};
+use crate::page::ask::{Ask, Posted};
+use crate::page::frame::Screen;
+use crate::page::labels as l;
+use crate::page::parts::{Field, save, token};
+
+/// What stands before the names of the findings: this form takes no photos.
+const OF: &str = "identified|";
+
+/// The registrations to choose from; then the form of the one that was chosen.
+pub async fn form(ask: Ask, Path(code): Path<String>) -> Shown {
+    let chosen = ask.query.given("registration").map(ToOwned::to_owned);
+    let (answer, registrations, chosen) = ask
+        .read(move |logbook, moment| {
+            let found = logbook.find_typed(&code)?;
+            let answer = logbook.answer_found(Found { tag: None, ..found }, moment)?;
+            let record = logbook.record(found.hose)?;
+            let mut lines = logbook.history(found.hose)?;
+            lines.retain(|line| record.registrations.contains(&line.id));
+            let chosen = chosen.map(|typed| logbook.find_entry(&typed)).transpose()?;
+            Ok((answer, lines, chosen))
+        })
+        .await?;
+    let at = format!("/hose/{}/identify", answer.code);
+    let shown = registrations.iter().find(|line| Some(line.id) == chosen);
+    let described = shown.and_then(|line| match &line.event {
+        Some(Event::Registered { specification, .. }) => Some(specification),
+        _ => None,
+    });
+    let choice: Markup = html! {
+        p.lead { (l::IDENTIFY_LEAD) }
+        ul.list {
+            @for line in &registrations {
+                li {
+                    span { b { (line.entry.on) " " (line.entry.by) } ": " (line.words) }
+                    a.button href={ (at) "?registration=" (line.id) } { (l::IDENTIFY_THIS) }
+                }
+            }
+        }
+    };
+    let body = html! {
+        (inspect::head(&answer, l::IDENTIFY))
+        @if registrations.len() < 2 { p { (l::IDENTIFY_NONE) } }
+        @else if let (Some(line), Some(hose)) = (shown, described) {
+            p { (line.words) }
+            form.looking action=(at) method="post" {
+                (token(&ask.token))
+                input type="hidden" name="registration" value=(line.id);
+                input type="hidden" name="kind" value=(InspectionKind::Full);
+                p { (l::FULL_LEAD) }
+                (looking::checkpoints(hose, InspectionKind::Full, None, OF))
+                (Field::new("tag", l::RETAG_CODE).hint(l::RETAG_EMPTY).drawn())
+                (save(l::IDENTIFY_GO))
+            }
+        }
+        @else { (choice) }
+        p { a.button href={ "/hose/" (answer.code) } { (l::CANCEL) } }
+    };
+    Ok(Screen::new(format!("{} · {}", l::IDENTIFY, answer.code), body).shown(&ask))
+}
+
+/// Gives the hose in the hand its new tag.
+pub async fn write(Path(code): Path<String>, Posted { ask, fields }: Posted) -> Shown {
+    let tag = fields.parsed("tag")?;
+    let hose = ask
+        .write(move |logbook, moment| {
+            let hose = logbook.find_whole(&code)?.hose;
+            let registration: EntryId = logbook.find_entry(fields.get("registration"))?;
+            let lines = logbook.history(hose)?;
+            let line = lines.into_iter().find(|line| line.id == registration);
+            let Some(Event::Registered { specification, .. }) = line.and_then(|line| line.event)
+            else {
+                return Err(LogbookError::NotARegistration(logbook.record(hose)?.tag()).into());
+            };
+            let look = inspect::look(&fields, &specification, OF)?;
+            Ok(logbook.identify(hose, registration, look, tag, None, moment)?)
+        })
+        .await?;
+    Ok(see_written(hose))
+}
