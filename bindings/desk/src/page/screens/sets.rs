@@ -128,8 +128,7 @@ pub async fn show(ask: Ask, Path(name): Path<String>) -> Shown {
                 Err(LogbookError::SeveralSets { .. }) => return Ok(Err(of_name(logbook, &asked)?)),
                 view => view?,
             };
-            let set = logbook.set(&asked)?.id;
-            Ok(Ok((view, logbook.set_history(set)?)))
+            Ok(Ok((view, logbook.set_history(&asked)?)))
         })
         .await?;
     let (view, history) = match found {
