@@ -510,7 +510,7 @@ fn two_hand_outs_apart_and_two_returns() {
 }
 
 /// 15. A clock that was years ahead is put right: what was written then is taken
-/// back, and all goes on.
+///     back, and all goes on.
 #[test]
 fn a_clock_that_was_years_ahead_is_put_right() {
     let desk = Desk::new();
