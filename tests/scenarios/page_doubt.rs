@@ -406,3 +406,25 @@ fn unsigned_entries_are_admitted_and_missing_ones_declared_lost() {
     page.done("/owner/devices/lost", &lost);
     assert!(!reasons(&desk, &code).contains(&"record-gap".to_owned()));
 }
+
+/// A label leads to the field of its own form.
+#[test]
+fn no_two_fields_of_a_page_have_one_name() {
+    let desk = Desk::new();
+    let code = good(&desk);
+    desk.done("hold --set R1 --why creeps");
+    desk.done(&format!("hold {code} --why wet"));
+    desk.done("recall --lot B17 --start --why slips");
+    let page = Page::of(&desk, &[]);
+    for path in
+        [format!("/hose/{code}/hold"), "/set/R1/change".into(), "/owner/recall?lot=B17".into()]
+    {
+        let shown = page.shown(&path);
+        let mut ids: Vec<&str> =
+            shown.split(" id=\"").skip(1).map(|rest| rest.split('"').next().unwrap()).collect();
+        let all = ids.len();
+        ids.sort_unstable();
+        ids.dedup();
+        assert_eq!(ids.len(), all, "{path}: {ids:?}");
+    }
+}

@@ -95,12 +95,14 @@ pub struct Field<'a> {
     pub hint: &'a str,
     /// Whether it has to be filled in.
     pub needed: bool,
+    /// The form that it stands in, where a page has several of its name.
+    pub of: &'a str,
 }
 
 impl<'a> Field<'a> {
     /// A field that may stay empty.
     pub const fn new(name: &'a str, label: &'a str) -> Self {
-        Self { name, label, value: "", hint: "", needed: false }
+        Self { name, label, value: "", hint: "", needed: false, of: "" }
     }
 
     /// What is in it.
@@ -118,9 +120,14 @@ impl<'a> Field<'a> {
         Self { needed: true, ..self }
     }
 
+    /// It stands in one of several forms.
+    pub const fn of(self, of: &'a str) -> Self {
+        Self { of, ..self }
+    }
+
     /// As it is drawn.
     pub fn drawn(&self) -> Markup {
-        let id = format!("f-{}", self.name);
+        let id = format!("f-{}{}", self.of, self.name);
         let hint = format!("{id}-hint");
         html! {
             p.field {
@@ -133,9 +140,10 @@ impl<'a> Field<'a> {
     }
 }
 
-/// The reason for something, which has to be given.
-pub fn reason() -> Markup {
-    Field::new("why", l::REASON).hint(l::REASON_HINT).needed().drawn()
+/// The reason for something, which has to be given. `of` tells the reasons on one
+/// page apart.
+pub fn reason(of: &str) -> Markup {
+    Field::new("why", l::REASON).hint(l::REASON_HINT).needed().of(of).drawn()
 }
 
 /// One of several, each a large button: name, then value and label of each.

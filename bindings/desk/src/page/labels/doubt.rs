@@ -4,7 +4,7 @@
 labels! {
     ASKED_TITLE = "Is that right?";
     ASKED_YES = "Yes, write it down";
-    ASKED_NO = "No, back to the form";
+    ASKED_NO = "No, go back";
 }
 
 // Holds by hand.
@@ -42,7 +42,8 @@ labels! {
 labels! {
     TAKE_BACK_LINE = "Take back";
     TAKE_BACK_TITLE = "Take back";
-    TAKE_BACK_LEAD = "These were written together and are taken back together. Nothing is erased: the history shows both.";
+    TAKE_BACK_TOGETHER = "These were written together and are taken back together.";
+    TAKE_BACK_LEAD = "Nothing is erased: the history shows both.";
     TAKE_BACK_ALONE = "Only the one that was chosen";
     TAKE_BACK_CHOSEN = "Chosen";
     TAKE_BACK_GO = "Take it back";

@@ -57,7 +57,7 @@ pub fn hold_form(ask: &Ask, to: &str) -> Markup {
             h2 { (l::HOLD) }
             form action=(to) method="post" {
                 (token(&ask.token))
-                (reason())
+                (reason("hold-"))
                 label.pick {
                     input type="checkbox" name="incident" value="yes";
                     span { (l::HOLD_INCIDENT) }
@@ -78,7 +78,7 @@ pub fn release_form(ask: &Ask, to: &str, holds: &[Hold]) -> Markup {
                 (held_by(holds.iter()))
                 form action=(to) method="post" {
                     (token(&ask.token))
-                    (reason())
+                    (reason("release-"))
                     p { button.main type="submit" { (l::RELEASE) } }
                 }
             }

@@ -52,7 +52,7 @@ fn forms(ask: &Ask, id: &DeviceId, view: Option<&DeviceView>, lines: &[HistoryLi
                 form action={ "/owner/devices/" (to) } method="post" {
                     (token(&ask.token))
                     input type="hidden" name="device" value=(id);
-                    @if why { (reason()) }
+                    @if why { (reason(to)) }
                     p { button.main type="submit" { (label) } }
                 }
             }

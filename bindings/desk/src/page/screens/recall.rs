@@ -177,7 +177,7 @@ fn ending_forms(ask: &Ask, lot: &Label, maker: Option<&Label>) -> Markup {
             form action="/owner/recall/check-off" method="post" {
                 (hidden(ask, lot, maker))
                 (Field::new("code", l::CODE).needed().drawn())
-                (reason())
+                (reason("check-off-"))
                 p { button.main type="submit" { (l::RECALL_CHECK_OFF_GO) } }
             }
         }
@@ -185,7 +185,7 @@ fn ending_forms(ask: &Ask, lot: &Label, maker: Option<&Label>) -> Markup {
             h2 { (l::RECALL_END) }
             form action="/owner/recall/end" method="post" {
                 (hidden(ask, lot, maker))
-                (reason())
+                (reason("end-"))
                 p { button.main type="submit" { (l::RECALL_END) } }
             }
         }

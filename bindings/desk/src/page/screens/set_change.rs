@@ -33,7 +33,7 @@ pub async fn forms(ask: Ask, Path(name): Path<String>) -> Shown {
             form action=(to(&at, "/dissolve")) method="post" {
                 (token(&ask.token))
                 p { (l::SET_DISSOLVE_LEAD) }
-                (reason())
+                (reason("dissolve-"))
                 p { button.main type="submit" { (l::SET_DISSOLVE) } }
             }
         }
@@ -51,7 +51,7 @@ fn change_form(ask: &Ask, at: &Label, set: &SetRecord) -> Markup {
                 (Field::new("name", l::SET_NAME).value(set.name.as_str()).needed().drawn())
                 (choice("use", l::SET_USE, set.in_use.word(), USES))
                 (port_fields(counts(&set.ports)))
-                (Field::new("why", l::REASON).hint(l::SET_WHY_HINT).drawn())
+                (Field::new("why", l::REASON).hint(l::SET_WHY_HINT).of("change-").drawn())
                 p { button.main type="submit" { (l::SET_CHANGE_GO) } }
             }
         }

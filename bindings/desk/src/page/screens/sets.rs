@@ -207,7 +207,7 @@ pub fn join_form(ask: &Ask, set: &Label, other: &str) -> Markup {
                 (token(&ask.token))
                 p { (l::SET_JOIN_LEAD) }
                 (Field::new("other", l::SET_JOIN_OTHER).value(other).needed().drawn())
-                (reason())
+                (reason("join-"))
                 p { button.main type="submit" { (l::SET_JOIN_GO) } }
             }
         }

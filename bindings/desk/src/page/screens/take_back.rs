@@ -27,7 +27,7 @@ pub async fn form(ask: Ask, Path(entry): Path<String>) -> Shown {
         .await?;
     let body = html! {
         h1 { (l::TAKE_BACK_TITLE) }
-        p.lead { (l::TAKE_BACK_LEAD) }
+        p.lead { @if lines.len() > 1 { (l::TAKE_BACK_TOGETHER) " " } (l::TAKE_BACK_LEAD) }
         ul.list {
             @for line in &lines {
                 li {
@@ -41,7 +41,7 @@ pub async fn form(ask: Ask, Path(entry): Path<String>) -> Shown {
         form action={ "/take-back/" (id) } method="post" {
             (token(&ask.token))
             input type="hidden" name=(SURE) value="1";
-            (reason())
+            (reason(""))
             @if lines.len() > 1 {
                 label.pick {
                     input type="checkbox" name="alone" value="yes";
