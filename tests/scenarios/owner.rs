@@ -344,6 +344,10 @@ fn survival_by_maker_is_that_of_lifelines() {
     let (lines, expected) = history(600);
     std::fs::write(desk.path("fleet.jsonl"), lines).unwrap();
     desk.done("import fleet.jsonl");
+    // They are of a program before keys, and count once they are admitted.
+    let device = "0".repeat(31) + "7";
+    assert_eq!(desk.json("survival")["groups"], json!([]));
+    desk.done(&format!("device admit-entries {device}"));
     let survival = desk.json("survival --group maker");
     let rows = expected.iter().map(|(_, rows)| json!(rows)).collect::<Vec<_>>();
     let peer = peers::ask("survival.py", &json!(rows)).unwrap();

@@ -69,7 +69,6 @@ const COMMANDS: &[&str] = &[
     "release GMAR2 --why settled",
     "hold --set Heron --why doubt",
     "release --set Heron --why settled",
-    "place HQ0D2 --confirm",
     "set change Heron --name Egret",
     "set new Heron --use rental --ports LP:3/8-24=2",
     "set join Egret Heron --why twice",

@@ -225,7 +225,9 @@ fn dives_near(facts: &Facts<'_>) -> Vec<Told> {
 }
 
 fn inspection_never(facts: &Facts<'_>) -> Vec<Told> {
-    let never = facts.full_inspection().is_none() && !facts.is_of_tag();
+    // Of a hose that is not known here only a record could know it.
+    let known = facts.record().is_registered() && !facts.is_of_tag();
+    let never = facts.full_inspection().is_none() && known;
     some(never, words::inspection_never)
 }
 
