@@ -162,7 +162,8 @@ impl Logbook {
             }
             Subject::OnRecord(hose) => {
                 let described = draft.form.described(now.today)?;
-                (core.describe(*hose, described, None, &now)?, say::DESCRIBED)
+                let hose = core.describe(*hose, described, draft.form.why()?, &now);
+                (hose.map_err(at_the_reason)?, say::DESCRIBED)
             }
         };
         self.drafts.forget(&subject.name());
@@ -302,14 +303,25 @@ impl Subject {
         beside.into_iter().chain([say::REGISTER_LEAD]).collect()
     }
 
-    /// Whether a field is asked: a tag that is known is not, and a barcode is
-    /// bound to a hose on record by itself.
+    /// Whether a field is asked: a tag that is known is not, a barcode is bound
+    /// to a hose on record by itself, and only what is on record is put right.
     const fn asks(&self, field: HoseField) -> bool {
         match self {
-            Self::New(None) => true,
-            Self::New(Some(_)) => !matches!(field, HoseField::Tag),
+            Self::New(None) => !matches!(field, HoseField::Why),
+            Self::New(Some(_)) => !matches!(field, HoseField::Tag | HoseField::Why),
             Self::OnRecord(_) => !matches!(field, HoseField::Tag | HoseField::Barcode),
         }
+    }
+}
+
+/// A reason that is missing is missing in its field.
+fn at_the_reason(error: LogbookError) -> RefusedError {
+    match error {
+        LogbookError::ReasonNeeded(_) => RefusedError::Field {
+            field: HoseField::Why.word().to_owned(),
+            words: HoseField::Why.missing().into(),
+        },
+        other => other.into(),
     }
 }
 
@@ -334,7 +346,9 @@ fn shown(
     let refused = form.described(now.today).err();
     let refused = refused.or_else(|| {
         let tag = if subject.asks(HoseField::Tag) { form.tag().err() } else { None };
-        tag.or_else(|| if subject.asks(HoseField::Barcode) { form.barcode().err() } else { None })
+        let barcode = if subject.asks(HoseField::Barcode) { form.barcode().err() } else { None };
+        let why = if subject.asks(HoseField::Why) { form.why().err() } else { None };
+        tag.or(barcode).or(why)
     });
     let fields = HoseField::ALL.iter().filter(|field| subject.asks(**field));
     let title = if matches!(subject, Subject::New(_)) { say::REGISTER } else { say::DESCRIBE };

@@ -226,6 +226,7 @@ impl HoseForm {
             HoseField::Protector => None,
             HoseField::Tag => self.tag().err(),
             HoseField::Barcode => self.barcode().err(),
+            HoseField::Why => self.why().err(),
         };
         refused.filter(|refused| refused.field == field).map(|refused| refused.words)
     }
@@ -279,6 +280,14 @@ impl HoseForm {
             return Err(refused(HoseField::Barcode, say::BARCODE_IS_A_TAG));
         }
         self.label(HoseField::Barcode, "a barcode")
+    }
+
+    /// Why what is on record is put right; none where no reason is given.
+    ///
+    /// # Errors
+    /// [`FieldRefused`] where it cannot be a label.
+    pub fn why(&self) -> Result<Option<Label>, FieldRefused> {
+        self.label(HoseField::Why, "a reason")
     }
 
     fn service(&self) -> Result<Service, FieldRefused> {

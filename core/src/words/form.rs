@@ -35,6 +35,8 @@ words!(
         Tag = "tag",
         /// A maker's own barcode that leads to it.
         Barcode = "barcode",
+        /// Why a description on record is put right.
+        Why = "why",
     }
 );
 
@@ -57,6 +59,7 @@ impl HoseField {
             Self::Protector => "A sleeve covers an end",
             Self::Tag => "Code of a tag that was printed blank, where one is on it",
             Self::Barcode => "The maker's own barcode, where one is on it",
+            Self::Why => "Why it is put right",
         }
     }
 
@@ -69,6 +72,10 @@ impl HoseField {
                 Some("as 2023, 2023-05 or 2023-05-20; leave it empty where it cannot be read")
             }
             Self::Barcode => Some(super::notices::BARCODE_LEADS_TOO),
+            Self::Why => Some(
+                "as read off the hose; without a reason, what was said before is judged beside \
+                 what is said now",
+            ),
             _ => None,
         }
     }
@@ -81,6 +88,10 @@ impl HoseField {
             Self::Construction => "Choose how the hose is built.",
             Self::Length => "Measure the hose, and enter its length with the unit.",
             Self::OwnFitting => "Name the maker's own fitting, so that it is told from others.",
+            Self::Why => {
+                "A date or a lot that was not known needs a reason: say where it comes from, as \
+                 read off the hose."
+            }
             _ => "Fill this in.",
         }
     }

@@ -68,7 +68,7 @@ class Shop(private val folder: Path = Files.createTempDirectory("hosewright")) :
         val code = hose()
         done("inspect $code --kind full")
         done("fit $code --set $set --port $port")
-        done("inspect $code --kind leak-test --passed")
+        done("inspect $code --kind leak-test --passed --pressure 150bar")
         return code
     }
 
