@@ -40,13 +40,13 @@ labels! {
 
 // Taking back.
 labels! {
-    TAKE_BACK_LINE = "Take back";
-    TAKE_BACK_TITLE = "Take back";
+    TAKE_BACK_LINE = "Withdraw";
+    TAKE_BACK_TITLE = "Withdraw";
     TAKE_BACK_TOGETHER = "These were written together and are taken back together.";
     TAKE_BACK_LEAD = "Nothing is erased: the history shows both.";
     TAKE_BACK_ALONE = "Only the one that was chosen";
     TAKE_BACK_CHOSEN = "Chosen";
-    TAKE_BACK_GO = "Take it back";
+    TAKE_BACK_GO = "Withdraw it";
     FLEET_HISTORY_TITLE = "Limits, recalls and devices";
     FLEET_HISTORY_LEAD = "What was written about them, to look through and to take back.";
     FLEET_HISTORY_NONE = "Nothing is written yet.";

@@ -21,9 +21,7 @@ pub fn timeline<'l>(lines: impl Iterator<Item = &'l HistoryLine>, hose: Option<C
                         (photograph(hose, name, &line.words))
                     }
                     @if line.can_be_taken_back() {
-                        a.back href={ "/take-back/" (line.id) } aria-label={ (l::TAKE_BACK_LINE) ": " (line.words) } {
-                            (l::TAKE_BACK_LINE)
-                        }
+                        a.back href={ "/take-back/" (line.id) } { (l::TAKE_BACK_LINE) }
                     }
                 }
             }
