@@ -40,7 +40,7 @@ impl Asks {
             Self::OldTag | Self::NewTag => "the code on its tag",
             Self::Seals => "good, missing or damaged",
             Self::Torque => "done, or the torque, as 5 N·m",
-            Self::LeakTest => "passed or failed, with the pressure if you like: passed 200 bar",
+            Self::LeakTest => "passed or failed, and for passed the pressure: passed 200 bar",
             Self::OldGoes => "stock, or retire: WHY",
         }
     }

@@ -212,7 +212,8 @@ fn question(name: &str, todo: &str, asks: Asks, number: usize) -> NextQuestion {
     let buttons = asks.choices().iter().map(|(answer, words)| StepButton {
         answer: (*answer).to_owned(),
         words: (*words).into(),
-        needs_text: answer.ends_with(':'),
+        // Retiring wants its reason, and a leak test that was passed its pressure.
+        needs_text: answer.ends_with(':') || (asks == Asks::LeakTest && *answer == "passed"),
     });
     NextQuestion {
         name: name.to_owned(),

@@ -157,8 +157,8 @@ struct SwapView: View {
                 }
             }
         }
-        .alert("Why", isPresented: Binding(get: { asking != nil }, set: { if !$0 { asking = nil } })) {
-            TextField("Why", text: $typed)
+        .alert(asked, isPresented: Binding(get: { asking != nil }, set: { if !$0 { asking = nil } })) {
+            TextField(asked, text: $typed)
             Button("Save") {
                 switch asking {
                 case .behind(let answer): screen.answer("\(answer) \(typed)")
@@ -191,6 +191,12 @@ struct SwapView: View {
             Text("Finished").font(.title2.bold())
             NavigationLink(swap.new) { HoseView(desk: desk, text: swap.new) }.frame(minHeight: 56)
         }
+    }
+
+    /// What the text is, in a word.
+    private var asked: String {
+        if case .behind("passed") = asking { return "Pressure, as 200 bar" }
+        return "Why"
     }
 
     @ViewBuilder private func question(_ next: NextQuestion) -> some View {

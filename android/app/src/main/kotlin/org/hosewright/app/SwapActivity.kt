@@ -88,7 +88,8 @@ class SwapActivity : Page() {
         }
         next.buttons.forEachIndexed { at, button ->
             val then = {
-                if (button.needsText) Ask(this).text(R.string.why) { screen.answer("${button.answer} $it") }
+                val asked = if (next.name == "leak-test") R.string.pressure else R.string.why
+                if (button.needsText) Ask(this).text(asked) { screen.answer("${button.answer} $it") }
                 else screen.answer(button.answer)
             }
             // The first is the usual one.

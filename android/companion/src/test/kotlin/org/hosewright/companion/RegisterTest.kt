@@ -214,6 +214,35 @@ class RegisterTest {
     }
 
     @Test
+    fun `what was not known is filled in with a reason, and only then`(): Unit = Shop().use { shop ->
+        val code = shop.done("register --service second-stage --construction braided --length 22in " +
+            "--end-a 3/8-24 --end-b 9/16-18")
+        val before = shop.run("export").out
+        shop.phone().use { phone ->
+            val new = HoseFormScreen(phone.desk, HoseSubject.New(null)) {}
+            new.load()
+            phone.settle(new)
+            assertTrue(new.shown!!.fields.none { it.name == "why" }, "a new hose needs no reason")
+            var done: Described? = null
+            val screen = HoseFormScreen(phone.desk, HoseSubject.OnRecord(code)) { done = it }
+            screen.fill("made", "2024-03")
+            screen.fill("lot", "B17")
+            screen.finish()
+            phone.settle(screen)
+            assertEquals("why", screen.refused)
+            assertTrue(screen.trouble!!.words.contains("needs a reason"), screen.trouble!!.words)
+            assertEquals(before, shop.run("export").out)
+            screen.fill("why", "read off the hose")
+            screen.finish()
+            phone.settle(screen)
+            assertNull(screen.trouble)
+            assertTrue(done!!.answer.hose.contains("B17"), done.answer.hose)
+            assertTrue(done.answer.age.contains("2024-03"), done.answer.age)
+            assertTrue(phone.hose(code).history.any { it.words.contains("read off the hose") })
+        }
+    }
+
+    @Test
     fun `a page that asked for a text gets it, whatever it is`(): Unit = Shop().use { shop ->
         shop.phone().use { phone ->
             val texts = mutableListOf<String>()

@@ -92,7 +92,11 @@ class ScanTest {
                 scan.seen(texts)
                 phone.settle(scan)
                 val answer = scan.shown!!
-                assertEquals(Verdict.WATCH, answer.verdict)
+                assertEquals(Verdict.HOLD, answer.verdict)
+                assertEquals("Not known here: ask before you dive it.", answer.meaning)
+                val claims = listOf("ready", "may be dived", "in stock", "0 dives", "none on record")
+                val said = with(answer) { listOf(word, meaning, dives, place, age, record, spoken) + inspections + due }
+                for (claim in claims) assertTrue(said.none { claim in it.lowercase() }, "$claim: $said")
                 assertFalse(answer.onRecord)
                 assertTrue(answer.next is NextStep.TakeInRecord)
             }
@@ -158,7 +162,12 @@ class ScanTest {
             val scan = ScanScreen(phone.desk) {}
             scan.obstacle(Obstacle.CAMERA_REFUSED)
             assertEquals(Obstacle.CAMERA_REFUSED, scan.trouble!!.obstacle)
+            // Five characters at least, and a hyphen among them.
             scan.typed(code.take(5))
+            phone.settle(scan)
+            assertNull(scan.shown)
+            assertTrue(scan.trouble!!.words.isNotBlank())
+            scan.typed(code.take(6))
             phone.settle(scan)
             assertEquals(code, scan.shown!!.code)
             assertNull(scan.trouble)
