@@ -137,7 +137,7 @@ fn what_is_written_down_can_be_put_right_and_a_barcode_bound() {
     assert!(form.contains("value=\"22in\"") && form.contains("value=\"Kelpline\""), "{form}");
     // What was not known is filled in with a reason only.
     let unsaid = page.post(&at("describe"), HOSE);
-    assert_eq!(unsaid.status, 409, "{}", plain(&unsaid.text()));
+    assert_eq!(unsaid.status, 400, "{}", plain(&unsaid.text()));
     assert!(plain(&unsaid.text()).contains("read off the hose"), "{}", plain(&unsaid.text()));
     page.done(&at("describe"), &[HOSE, &[("why", "read off the hose")]].concat());
     assert_eq!(desk.json(&format!("answer {code}"))["hose"]["made"], "2024-03");

@@ -375,6 +375,9 @@ fn what_a_stranger_wrote_is_listed_and_dismissed() {
     let dismiss = "/owner/devices/dismiss";
     assert_eq!(page.post(dismiss, &[("device", id)]).status, 400);
     page.done(dismiss, &[("device", id), ("why", "a stranger's telephone")]);
+    // A lump that was seen is looked for before it is forgotten.
+    assert_eq!(reasons(&desk, &code), ["corrected"]);
+    desk.done(&format!("inspect {code} --kind full"));
     assert_eq!(verdict(&desk, &code), "ready");
 }
 
