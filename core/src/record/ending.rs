@@ -167,8 +167,10 @@ impl Matter {
             Self::Correction => &["corrected"],
             Self::Disbelief => &["not-believed"],
             Self::IdentityContest => &["identity-contested"],
-            // With all that was answered from the tag alone.
-            Self::TagOnly => &["tag-only", "age-unknown", "age-over", "age-near", "stored-long"],
+            // With all that was answered from the tag alone: no lot is known then.
+            Self::TagOnly => {
+                &["tag-only", "age-unknown", "age-over", "age-near", "stored-long", "recall-open"]
+            }
             Self::UnmadeSet => {
                 &["not-all-read", "dives-over", "dives-near", "inspection-over", "inspection-near"]
             }
