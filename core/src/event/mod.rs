@@ -174,7 +174,7 @@ pub enum Event {
     },
     /// Two sets on record are one.
     SetsJoined {
-        /// The two; the first keeps its code.
+        /// The two; the lower of their codes is that of both.
         sets: [SetId; 2],
         /// Why.
         why: Label,

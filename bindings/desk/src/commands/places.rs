@@ -159,7 +159,7 @@ impl Change {
 #[derive(Args)]
 #[command(
     after_help = "Example:\n  hosewright set join R3 7K2M9ABCDEFGH --why \"put on record twice\"\n\n\
-    The set has the hoses, holds and hand-outs of both."
+    The set has the hoses, holds and hand-outs of both. Its name may then be changed with: set change."
 )]
 struct Join {
     /// One of them
