@@ -47,15 +47,15 @@ const val TODAY = "2026-06-15"
 /** Hoses of the demonstration, which always makes the same. */
 object Hoses {
     const val READY = "1CSH-FY3A-172R-3"
-    const val WATCH = "C5DP-GCQC-1Y5E-H"
+    const val WATCH = "GPBF-59NP-PV77-8"
     const val HOLD = "234B-2M4E-T5YP-1"
-    const val RETIRE = "EP37-SBZQ-WH27-M"
+    const val RETIRE = "W9SY-797P-PZMG-2"
 
     /** Of the set R2, which can be handed out. */
-    const val FITTED = "EQ6W-J0PD-6G5H-R"
+    const val FITTED = "Z7QB-47MS-2042-N"
 
     /** In stock, and free. */
-    const val SPARE = "CJ9G-XPJC-CERY-F"
+    const val SPARE = "4TBV-22R5-ZVFH-H"
 }
 
 /** The command line, which makes the record that the app is given. */
