@@ -1,5 +1,6 @@
 package org.hosewright.app
 
+import android.app.AlertDialog
 import android.content.Intent
 import android.os.Bundle
 import android.os.Looper
@@ -22,6 +23,7 @@ import org.robolectric.RuntimeEnvironment
 import org.robolectric.Shadows.shadowOf
 import org.robolectric.android.controller.ActivityController
 import org.robolectric.annotation.Config
+import org.robolectric.shadows.ShadowAlertDialog
 import org.robolectric.util.ReflectionHelpers
 
 /** The app on the day of the demonstration. */
@@ -205,6 +207,15 @@ abstract class Handset {
         field.requestFocus()
         field.setText(text)
         return field
+    }
+
+    /** Touches, and where that asks for a text, gives it. */
+    protected fun touch(page: Page, word: String, text: String) {
+        touch(page, word)
+        val asked = ShadowAlertDialog.getLatestAlertDialog()?.takeIf { it.isShowing } ?: return
+        asked.window!!.decorView.everything().filterIsInstance<EditText>().single().setText(text)
+        asked.getButton(AlertDialog.BUTTON_POSITIVE).performClick()
+        settle()
     }
 
     protected fun words(page: Page): String =

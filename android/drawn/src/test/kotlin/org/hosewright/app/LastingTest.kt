@@ -98,7 +98,7 @@ class LastingTest : Handset() {
             val lines = words(swap.get()).lines()
             if (app.getString(R.string.finished) in lines) break
             val todo = lines[lines.indexOfFirst { it.startsWith("Step ") } + 1]
-            touch(swap.get(), lines.last())
+            touch(swap.get(), lines.last(), "200 bar")
             if (lines.last() == app.getString(R.string.scan)) {
                 found(swap, if (todo.startsWith("Scan the new")) Hoses.SPARE else Hoses.FITTED)
             }

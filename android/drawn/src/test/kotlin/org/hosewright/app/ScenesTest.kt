@@ -200,7 +200,7 @@ class ScenesTest : Handset() {
             val lines = words(page).lines()
             if (app.getString(R.string.finished) in lines) break
             val (todo, usual) = lines[lines.indexOfFirst { it.startsWith("Step ") } + 1] to lines.last()
-            touch(page, usual)
+            touch(page, usual, "200 bar")
             if (usual != app.getString(R.string.scan)) continue
             val code = if (todo.startsWith("Scan the new")) Hoses.SPARE else Hoses.FITTED
             shadowOf(page).receiveResult(started(page)!!, Activity.RESULT_OK, Intent().putExtra(Page.CODE, code))
