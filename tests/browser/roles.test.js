@@ -274,7 +274,7 @@ onEach("everything works without scripts", async ({ page, at, desk }) => {
 
 onEach("an owner sets a limit, after a slip", async ({ page, at, desk }) => {
   await page.goto(`${at}/owner`);
-  await page.getByRole("link", { name: "Limits" }).click();
+  await page.getByRole("link", { name: "Limits" }).first().click();
   await page.getByText("default: common practice, no published source").first().waitFor();
   await page.getByLabel("Rental").check();
   await page.getByLabel("Dives", { exact: true }).fill("many");
