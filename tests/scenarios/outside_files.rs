@@ -242,6 +242,35 @@ fn who_is_not_believed_is_named_before_a_merge_and_can_be_left_out() {
 }
 
 #[test]
+fn who_is_not_believed_is_named_in_a_shared_folder_too() {
+    let (centre, stranger, _) = with_a_stranger();
+    let before = centre.export();
+    fs::create_dir(centre.path("shared")).unwrap();
+    fs::copy(centre.path("all.hwbundle"), centre.path("shared/others.hwbundle")).unwrap();
+    let listed = centre.run("exchange shared --list");
+    assert_eq!(listed.code, 0, "{}", listed.err);
+    assert!(listed.out.contains("2 entries; 2 not believed"), "{}", listed.out);
+    assert_eq!(fs::read_dir(centre.path("shared")).unwrap().count(), 1, "a list leaves nothing");
+    let refused = centre.run("exchange shared --without 0000");
+    assert_eq!(refused.code, 2, "{}", refused.out);
+    assert_eq!(centre.export(), before);
+    // In a terminal they are named before it is done.
+    let copy = Desk::new();
+    fs::create_dir(copy.path("shared")).unwrap();
+    for name in ["store.hosewright", "shared/others.hwbundle"] {
+        fs::copy(centre.path(name), copy.path(name)).unwrap();
+    }
+    let (shown, code) = talk(&copy, "exchange shared", &[]);
+    assert_eq!(code, 0, "{shown}");
+    let named = shown.find("2 not believed: the owner has not admitted").unwrap();
+    assert!(named < shown.find("3 entries new").unwrap(), "{shown}");
+    let left = centre.run(&format!("exchange shared --without {}", &stranger[..8]));
+    assert!(left.out.contains("2 entries left out, as asked"), "{}{}", left.out, left.err);
+    assert!(!centre.export().contains(&stranger));
+    assert_eq!(fs::read_dir(centre.path("shared")).unwrap().count(), 2, "its own is left");
+}
+
+#[test]
 fn the_page_shows_who_is_not_believed_before_it_takes_them_in() {
     for name in ["all.hwbundle", "all.jsonl"] {
         let (centre, stranger, _) = with_a_stranger();

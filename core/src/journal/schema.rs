@@ -20,9 +20,12 @@ const FOLDED: [&str; 10] = [
     "projection",
     "withdrawal",
     "admission",
-    // When this device met another: it is on no record, and begins anew.
-    "meeting",
+    MEETING,
 ];
+
+/// When this device met another is on no record: it begins anew with the newest
+/// entry of others.
+const MEETING: &str = "meeting";
 
 /// Something in a store that is not as the migrations make it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -109,7 +112,8 @@ pub fn flaws(connection: &Connection) -> Result<Vec<Flaw>, StoreError> {
     Ok(lacking.chain(foreign).collect())
 }
 
-/// Makes anew whatever is not as the migrations make it; tables are empty then.
+/// Makes anew whatever is not as the migrations make it; tables are empty then,
+/// but for the day of the last meeting.
 ///
 /// # Errors
 /// [`StoreError::Damaged`] where the journal itself is hurt, or the store cannot
@@ -134,6 +138,9 @@ pub fn mend(work: &Transaction<'_>) -> Result<(), StoreError> {
         for (_, object) in lacking {
             work.execute_batch(&object.sql)?;
         }
+    }
+    if flaws.iter().any(|flaw| flaw.name == MEETING) {
+        work.execute_batch(include_str!("sql/met_at_least.sql"))?;
     }
     Ok(())
 }

@@ -65,6 +65,17 @@ impl Logbook {
         Ok(lines)
     }
 
+    /// Whether an entry, with those written together with it unless it is taken
+    /// back alone, can be taken back at all.
+    ///
+    /// # Errors
+    /// [`LogbookError::NotWithdrawable`] where one of them cannot.
+    pub fn check_withdrawable(&self, entry: EntryId, alone: bool) -> Result<(), LogbookError> {
+        let entry = entry_of(&self.connection, entry)?;
+        let together = if alone { vec![entry] } else { act(&self.connection, &entry)? };
+        together.iter().try_for_each(check_can_be_withdrawn)
+    }
+
     /// Takes entries back. Nothing is erased: a history shows both. `alone` takes
     /// back the entries that are named and not those written together with them.
     ///
@@ -81,6 +92,7 @@ impl Logbook {
         let on = moment.today;
         let mut lines = Vec::new();
         for id in entries {
+            self.check_withdrawable(*id, alone)?;
             let of = if alone { Vec::new() } else { self.act_of(*id)? };
             lines.extend(of.iter().map(|line| format!("{}, {}", line.entry.on, line.words)));
         }
@@ -95,9 +107,6 @@ impl Logbook {
                         all.push(entry);
                     }
                 }
-            }
-            for entry in &all {
-                check_can_be_withdrawn(entry)?;
             }
             let answers = named(all.iter().map(Entry::id));
             check_clock_is_right(work, &answers, moment)?;

@@ -157,11 +157,23 @@ impl Logbook {
         folder: &Path,
         today: NaiveDate,
     ) -> Result<ExchangeReport, LogbookError> {
-        let there = bundles_in(folder)?;
-        let own = folder.join(format!("{}.{ENDING}", self.take_identity()?.short()));
+        self.exchange_without(folder, &BTreeSet::new(), today)
+    }
+
+    /// The same without what some devices wrote, as in [`Logbook::merge_without`].
+    ///
+    /// # Errors
+    /// As [`Logbook::exchange`].
+    pub fn exchange_without(
+        &mut self,
+        folder: &Path,
+        without: &BTreeSet<DeviceId>,
+        today: NaiveDate,
+    ) -> Result<ExchangeReport, LogbookError> {
+        self.take_identity()?;
         let mut report = ExchangeReport::default();
-        for path in there.into_iter().filter(|path| *path != own) {
-            match self.merge(&path, today, |_, _| ()) {
+        for path in self.left_in(folder)? {
+            match self.merge_without(&path, without, today, |_, _| ()) {
                 Ok(merged) => report.files.push((path, Ok(merged))),
                 Err(LogbookError::Store(error)) => return Err(error.into()),
                 Err(error) => report.files.push((path, Err(error.to_string()))),
@@ -171,6 +183,19 @@ impl Logbook {
         report.own = folder.join(format!("{}.{ENDING}", self.take_identity()?.short()));
         self.leave(&report.own, today)?;
         Ok(report)
+    }
+
+    /// The files that other devices left in a folder, by name.
+    ///
+    /// # Errors
+    /// [`LogbookError`] where the folder cannot be read.
+    pub fn left_in(&self, folder: &Path) -> Result<Vec<PathBuf>, LogbookError> {
+        let mut there = bundles_in(folder)?;
+        if let Some(key) = &self.key {
+            let own = folder.join(format!("{}.{ENDING}", key.id().short()));
+            there.retain(|path| *path != own);
+        }
+        Ok(there)
     }
 
     /// Writes a file for others: whole beside its place, then moved there.

@@ -81,10 +81,10 @@ impl Merge {
     pub fn run(self, desk: &mut Desk) -> Outcome {
         let mut logbook = desk.open()?;
         if self.list {
-            return self.listed(&logbook, desk);
+            return listed(&logbook, &self.files, desk);
         }
-        let without = self.left_out(&logbook)?;
-        let watched = !desk.json && std::io::stderr().is_terminal();
+        let without = left_out(&logbook, &self.files, &self.without)?;
+        let watched = is_watched(desk);
         let mut status = Status::Done;
         let mut failed = None;
         for path in &self.files {
@@ -112,35 +112,44 @@ impl Merge {
         }
         failed.map_or(Ok(status), Err)
     }
+}
 
-    /// Who wrote in the files; nothing is taken in.
-    fn listed(&self, logbook: &Logbook, desk: &mut Desk) -> Outcome {
-        for path in &self.files {
-            let writers = writers(logbook, path)?;
-            if desk.json {
-                desk.json(&json!({ "file": path, "writers": writers }))?;
-                continue;
-            }
-            desk.out.line(format!("{}:", path.display()))?;
-            for writer in &writers {
-                desk.out.line(format!("  {}", meeting::writer(writer)))?;
-            }
+/// Who wrote in some files; nothing is taken in.
+fn listed(logbook: &Logbook, files: &[PathBuf], desk: &mut Desk) -> Outcome {
+    for path in files {
+        let writers = writers(logbook, path)?;
+        if desk.json {
+            desk.json(&json!({ "file": path, "writers": writers }))?;
+            continue;
         }
-        Ok(Status::Done)
+        desk.out.line(format!("{}:", path.display()))?;
+        for writer in &writers {
+            desk.out.line(format!("  {}", meeting::writer(writer)))?;
+        }
     }
+    Ok(Status::Done)
+}
 
-    /// The devices that are left out: each is named once in the files at least.
-    fn left_out(&self, logbook: &Logbook) -> Result<BTreeSet<DeviceId>, Failure> {
-        if self.without.is_empty() {
-            return Ok(BTreeSet::new());
-        }
-        let mut all = Vec::new();
-        for path in &self.files {
-            all.extend(writers(logbook, path)?);
-        }
-        let named = |typed: &String| Ok(hosewright_core::writer_named(&all, typed)?);
-        self.without.iter().map(named).collect()
+/// The devices that are left out: each is named once in the files at least.
+fn left_out(
+    logbook: &Logbook,
+    files: &[PathBuf],
+    without: &[String],
+) -> Result<BTreeSet<DeviceId>, Failure> {
+    if without.is_empty() {
+        return Ok(BTreeSet::new());
     }
+    let mut all = Vec::new();
+    for path in files {
+        all.extend(writers(logbook, path)?);
+    }
+    let named = |typed: &String| Ok(hosewright_core::writer_named(&all, typed)?);
+    without.iter().map(named).collect()
+}
+
+/// Whether somebody sees what is said beside the work.
+fn is_watched(desk: &Desk) -> bool {
+    !desk.json && std::io::stderr().is_terminal()
 }
 
 fn writers(logbook: &Logbook, path: &Path) -> Result<Vec<Writer>, Failure> {
@@ -176,19 +185,35 @@ pub(super) fn said(desk: &mut Desk, path: &Path, report: &MergeReport) -> Result
 
 /// Meets other devices in a shared folder or on a stick.
 #[derive(Args)]
-#[command(after_help = "Example:\n  hosewright exchange /media/stick/hoses\n\n\
+#[command(after_help = "Example:\n  hosewright exchange /media/stick/hoses\n  \
+    hosewright exchange /media/stick/hoses --list\n  \
+    hosewright exchange /media/stick/hoses --without 3f9c12ab\n\n\
     Reads what other devices left in the folder, and leaves the whole record of this one there.")]
 pub struct Exchange {
     /// The folder
     #[arg(value_name = "DIR")]
     folder: PathBuf,
+    /// Only say who wrote in the files there and who of these is believed here
+    #[arg(long, conflicts_with = "without")]
+    list: bool,
+    /// Leave out what a device wrote, by the beginning of its number
+    #[arg(long, value_name = "DEVICE")]
+    without: Vec<String>,
 }
 
 impl Exchange {
     /// Reads and writes.
     pub fn run(self, desk: &mut Desk) -> Outcome {
         let mut logbook = desk.open()?;
-        let report = logbook.exchange(&self.folder, desk.moment.today)?;
+        let there = logbook.left_in(&self.folder)?;
+        if self.list {
+            return listed(&logbook, &there, desk);
+        }
+        let without = left_out(&logbook, &there, &self.without)?;
+        if is_watched(desk) {
+            there.iter().for_each(|path| warned(&logbook, path, &without));
+        }
+        let report = logbook.exchange_without(&self.folder, &without, desk.moment.today)?;
         let mut status = Status::Done;
         for (path, merged) in &report.files {
             match merged {

@@ -21,6 +21,9 @@ pub async fn form(ask: Ask, Path(entry): Path<String>) -> Shown {
         .read(move |logbook, _| {
             let id = logbook.find_entry(&entry)?;
             let lines = logbook.act_of(id)?;
+            if lines.len() == 1 {
+                logbook.check_withdrawable(id, true)?;
+            }
             let back = home(logbook, &lines)?;
             Ok((id, lines, back))
         })
