@@ -23,6 +23,7 @@ pub mod photograph;
 pub mod policy;
 pub mod record;
 pub mod rental;
+pub mod set_answer;
 pub mod set_picture;
 pub mod set_view;
 pub mod spreadsheet;
@@ -34,8 +35,8 @@ pub mod text;
 pub mod words;
 
 pub use logbook::{
-    CheckReport, DeviceView, ExchangeReport, FieldChoice, FieldEntry, FieldRefused, FormRefused,
-    Found, HistoryLine, HoseForm, ImportReport, Logbook, LogbookError, OwnDevice, PortCount,
-    Registration, SalvageReport, SetEdit, SheetReport, ShownPhotograph, SwapView, Taken, TakenBack,
-    TakenBackBy, writer_named,
+    Answered, CheckReport, DeviceView, ExchangeReport, FieldChoice, FieldEntry, FieldRefused,
+    FormRefused, Found, HistoryLine, HoseForm, ImportReport, Logbook, LogbookError, OwnDevice,
+    PortCount, Registration, SalvageReport, SetEdit, SheetReport, ShownPhotograph, SwapView, Taken,
+    TakenBack, TakenBackBy, writer_named,
 };

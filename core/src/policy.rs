@@ -27,6 +27,10 @@ pub const STORED_LONG_YEARS: u32 = 2;
 /// A dive limit is near from this share of it, in percent.
 pub const DIVES_NEAR_PERCENT: u64 = 90;
 
+/// Dives a day that a return counts where nobody knows how many were made, until
+/// the owner sets another number. Common practice, no source.
+pub const DIVES_A_DAY: u32 = 4;
+
 /// The limits of one hose.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 pub struct Limits {
@@ -131,6 +135,7 @@ pub struct Change {
     dives: Option<Option<u32>>,
     full_inspection_months: Option<u32>,
     least_pressure: Option<LeastPressure>,
+    dives_a_day: Option<u32>,
 }
 
 /// Why a limit cannot be set so.
@@ -142,6 +147,9 @@ pub enum PolicyError {
     /// A pressure out of range.
     #[error("a leak test's least pressure must be 1 to 300 bar, not {0}")]
     Pressure(u32),
+    /// Dives a day out of range.
+    #[error("the dives a day that count where nobody knows must be 1 to 20, not {0}")]
+    DivesADay(u32),
     /// A pressure for some hoses only.
     #[error("the least pressure of a leak test holds for all hoses; set it without naming any")]
     PressureOfSome,
@@ -169,13 +177,12 @@ impl Change {
         if months.iter().all(Option::is_none) && dives.is_none() {
             return Err(PolicyError::Nothing);
         }
-        let least_pressure = None;
         Ok(Self {
             in_service_months,
             from_made_months,
             dives,
             full_inspection_months,
-            least_pressure,
+            ..Self::default()
         })
     }
 
@@ -189,6 +196,25 @@ impl Change {
             return Err(PolicyError::Pressure(bad));
         }
         Ok(Self { least_pressure: Some(least), ..Self::default() })
+    }
+
+    /// The dives a day that a return counts where nobody knows, 1 to 20: for all
+    /// hoses.
+    ///
+    /// # Errors
+    /// [`PolicyError::DivesADay`] where it is out of range.
+    pub fn of_unknown_dives(a_day: u32) -> Result<Self, PolicyError> {
+        if !(1..=20).contains(&a_day) {
+            return Err(PolicyError::DivesADay(a_day));
+        }
+        Ok(Self { dives_a_day: Some(a_day), ..Self::default() })
+    }
+
+    /// The dives a day that a return counts where nobody knows, where this sets
+    /// them.
+    #[must_use]
+    pub const fn dives_a_day(&self) -> Option<u32> {
+        self.dives_a_day
     }
 
     /// The pressure under which a leak test counts, where this sets it.
@@ -237,6 +263,7 @@ impl Change {
             dives: self.dives.or(earlier.dives),
             full_inspection_months: self.full_inspection_months.or(earlier.full_inspection_months),
             least_pressure: self.least_pressure.or(earlier.least_pressure),
+            dives_a_day: self.dives_a_day.or(earlier.dives_a_day),
         }
     }
 
@@ -265,6 +292,8 @@ struct Written {
     full_inspection_months: Option<u32>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     least_pressure: Option<LeastPressure>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    dives_a_day: Option<u32>,
 }
 
 impl TryFrom<Written> for Change {
@@ -274,6 +303,9 @@ impl TryFrom<Written> for Change {
         let dives = w.dives.map(|n| (n > 0).then_some(n));
         if let Some(least) = w.least_pressure {
             return Self::of_leak_tests(least);
+        }
+        if let Some(a_day) = w.dives_a_day {
+            return Self::of_unknown_dives(a_day);
         }
         Self::new(w.in_service_months, w.from_made_months, dives, w.full_inspection_months)
     }
@@ -287,6 +319,7 @@ impl From<Change> for Written {
             dives: c.dives.map(Option::unwrap_or_default),
             full_inspection_months: c.full_inspection_months,
             least_pressure: c.least_pressure,
+            dives_a_day: c.dives_a_day,
         }
     }
 }
@@ -396,5 +429,10 @@ mod tests {
         assert_eq!(Change::new(None, None, None, None), Err(PolicyError::Nothing));
         assert!(Change::new(None, None, Some(None), None).is_ok());
         assert!(serde_json::from_str::<Change>("{\"from_made_months\":0}").is_err());
+        for (a_day, good) in [(0, false), (1, true), (20, true), (21, false)] {
+            assert_eq!(Change::of_unknown_dives(a_day).is_ok(), good, "{a_day}");
+            let written = format!("{{\"dives_a_day\":{a_day}}}");
+            assert_eq!(serde_json::from_str::<Change>(&written).is_ok(), good, "{a_day}");
+        }
     }
 }

@@ -87,6 +87,9 @@ pub struct SetView {
     pub in_use: Use,
     /// Since when it is on record.
     pub since: NaiveDate,
+    /// The tag that its first stage carries; none for a set of earlier programs
+    /// that nobody has given one.
+    pub tag: Option<Code>,
     /// The worst verdict of its hoses; none for a set without one.
     pub worst: Option<Verdict>,
     /// Where it is and how it stands, in words.
@@ -116,6 +119,7 @@ impl SetView {
             name: set.name.clone(),
             in_use: set.in_use,
             since: set.since,
+            tag: set.tag(),
             worst,
             words: words::sets::state(set.out.as_ref(), answers.len(), worst),
             quarantined: worst.is_some_and(|worst| worst >= Verdict::Hold)

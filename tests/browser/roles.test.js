@@ -181,13 +181,21 @@ onEach("the rental desk hands a set out and takes it back", async ({ page, at, d
   await page.getByText("Set R1 is out on ticket 4711, with 3 hoses.").waitFor();
   await page.locator("main").getByRole("link", { name: "Regulator sets" }).click();
   await page.getByRole("link", { name: "Take back" }).first().click();
+  for (const code of codes.slice(0, 2)) {
+    await page.locator("#scan").fill(code);
+    await turned(page, () => page.keyboard.press("Enter"));
+  }
+  assert.equal(await page.locator("input[value=here]:checked").count(), 2);
   await page.getByLabel("Dives made with it").fill("4");
-  const first = page.locator("form > .checkpoint").first();
+  const lost = page.locator("form > .checkpoint", { hasText: codes[2] });
+  await lost.getByLabel("Missing", { exact: true }).check();
+  const first = page.locator("form > .checkpoint", { hasText: codes[0] });
   await first.getByText("Something was seen").click();
   await first.getByText("Found here:").first().click();
   await first.getByLabel("a cut down to the reinforcement", { exact: false }).first().check();
   await page.getByRole("button", { name: "Take it back" }).click();
   await page.locator(".result", { hasText: "In quarantine" }).waitFor();
+  await page.getByText(`${codes[2]} did not come back`, { exact: false }).waitFor();
 });
 
 onEach("the owner looks ahead, sees what lasts, and follows a recall", async ({ page, at, desk }) => {

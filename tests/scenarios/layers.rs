@@ -18,7 +18,7 @@ const FLOORS: &[&[&str]] = &[
     &["words"],
     &["answer"],
     &["fleet", "swap", "set_view"],
-    &["rental", "set_picture"],
+    &["rental", "set_answer", "set_picture"],
     &["spreadsheet", "logbook"],
 ];
 

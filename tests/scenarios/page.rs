@@ -208,7 +208,17 @@ fn a_set_goes_out_when_every_hose_was_scanned_and_comes_back() {
     let again = page.post(&format!("{at}/out"), &[("ticket", "4712"), ("scanned", &code)]);
     assert_eq!(again.status, 409);
     let finding = format!("{code}|finding");
-    let back = page.post(&format!("{at}/in"), &[("dives", "4"), (&finding, "run:cut:deep")]);
+    // Every hose is scanned or named missing.
+    let untold = page.post(&format!("{at}/in"), &[("dives", "4")]);
+    assert_eq!(untold.status, 409);
+    assert!(plain(&untold.text()).contains("neither scanned nor named missing"));
+    let scanned = page.shown(&format!("{at}/in?scanned={code}"));
+    assert!(scanned.contains("value=\"here\" required checked"), "{scanned}");
+    let strange = plain(&page.shown(&format!("{at}/in?scanned={stranger}")));
+    assert!(strange.contains("was not out with set"), "{strange}");
+    let here = format!("{code}|at");
+    let back = [("dives", "4"), (&*here, "here"), (&*finding, "run:cut:deep")];
+    let back = page.post(&format!("{at}/in"), &back);
     assert_eq!(back.status, 200, "{}", plain(&back.text()));
     assert!(plain(&back.text()).contains("In quarantine"), "{}", plain(&back.text()));
     let answer = desk.json(&format!("answer {code}"));

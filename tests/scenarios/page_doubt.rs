@@ -94,7 +94,8 @@ fn a_set_is_held_quarantined_and_released() {
     assert_eq!(verdict(&desk, &code), "ready");
 
     desk.done(&format!("rental out R1 --ticket T1 {code}"));
-    let back = [("dives", "2"), (&*format!("{code}|finding"), "seal-a:seal-missing")];
+    let (here, seen) = (format!("{code}|at"), format!("{code}|finding"));
+    let back = [("dives", "2"), (&*here, "here"), (&*seen, "seal-a:seal-missing")];
     assert_eq!(page.post("/set/R1/in", &back).status, 200);
     assert!(reasons(&desk, &code).contains(&"set-quarantined".to_owned()));
     // What was found has to be put right first.

@@ -42,6 +42,11 @@ impl Rental {
         said
     }
 
+    /// Every hose of the set comes back.
+    fn back(&self, more: &str) -> String {
+        format!("rental in Heron {} {more}", self.hoses.join(" "))
+    }
+
     fn all(&self) -> Vec<&str> {
         self.hoses.iter().map(String::as_str).collect()
     }
@@ -69,13 +74,13 @@ fn a_whole_set_goes_out_in_any_order_and_comes_back() {
     assert_eq!(code, 1);
     assert_eq!(check["already_out"]["ticket"], "4711");
     assert_eq!(rental.desk.json("rental list")[0]["set"], "Heron");
-    let back = rental.desk.json("rental in Heron --dives 4");
+    let back = rental.desk.json(&rental.back("--dives 4"));
     assert_eq!((back["dives"].as_u64(), back["quarantined"].as_bool()), (Some(4), Some(false)));
     let answer = rental.desk.json(&format!("answer {}", rental.hoses[2]));
     assert_eq!(answer["dives"], 4);
     assert!(answer["inspections"].as_array().unwrap().iter().any(|look| look["kind"] == "quick"));
     assert_eq!(rental.desk.json("rental list").as_array().map(Vec::len), Some(0));
-    assert_eq!(rental.desk.run("rental in Heron --dives 4").code, 2);
+    assert_eq!(rental.desk.run(&rental.back("--dives 4")).code, 2);
 }
 
 #[test]
@@ -128,7 +133,7 @@ fn a_retired_hose_does_not_go_out_even_so() {
 fn a_finding_that_holds_quarantines_the_set() {
     let rental = rental();
     assert_eq!(rental.out(&rental.all(), "").0, 0);
-    let line = format!("rental in Heron --dives 2 --finding {}:end-a:bubbles", rental.hoses[1]);
+    let line = rental.back(&format!("--dives 2 --finding {}:end-a:bubbles", rental.hoses[1]));
     let back = rental.desk.json(&line);
     assert_eq!(back["quarantined"], true);
     let early = rental.desk.run("release --set Heron --why sunny");
@@ -151,7 +156,7 @@ fn dives_of_returns_count() {
     let rental = rental();
     let verdict = |dives: u32| {
         assert_eq!(rental.out(&rental.all(), "--override --why counting").0, 0);
-        let back = rental.desk.run(&format!("rental in Heron --dives {dives} --yes"));
+        let back = rental.desk.run(&rental.back(&format!("--dives {dives} --yes")));
         assert_eq!(back.code, 0, "{}", back.err);
         let answer = rental.desk.json(&format!("answer {}", rental.hoses[0]));
         let reasons = answer["reasons"].as_array().unwrap().clone();
@@ -162,18 +167,18 @@ fn dives_of_returns_count() {
     let none: Vec<String> = Vec::new();
     // More than anybody makes in a day is asked about, and nothing is written.
     assert_eq!(rental.out(&rental.all(), "").0, 0);
-    let asked = rental.desk.run("rental in Heron --dives 7");
+    let asked = rental.desk.run(&rental.back("--dives 7"));
     assert_eq!(asked.code, 2, "{}", asked.out);
     assert!(asked.err.contains("--yes"), "{}", asked.err);
     assert_eq!(rental.desk.json("rental list")[0]["set"], "Heron");
-    rental.desk.done("rental in Heron --dives 0");
+    rental.desk.done(&rental.back("--dives 0"));
     assert_eq!(verdict(200), (200, none.clone()));
     assert_eq!(verdict(200), (400, none.clone()));
     assert_eq!(verdict(49), (449, none));
     assert_eq!(verdict(1), (450, vec!["dives-near".to_owned()]));
     assert_eq!(verdict(50), (500, vec!["dives-near".to_owned()]));
     assert_eq!(verdict(1), (501, vec!["dives-over".to_owned()]));
-    assert_eq!(rental.desk.run("rental in Heron --dives 201").code, 2);
+    assert_eq!(rental.desk.run(&rental.back("--dives 201")).code, 2);
 }
 
 #[test]
@@ -233,7 +238,9 @@ fn people_are_told_hose_by_hose() {
 
     // A tag's whole text names its hose too.
     let tag = format!("HW1:{}.", hoses[0].replace('-', ""));
-    let back = rental.read(&format!("rental in Heron --dives 2 --finding {tag}:run:strands:3"));
+    let scans = format!("{} {stock}", hoses[1]);
+    let back = format!("rental in Heron --dives 2 {scans} --finding {tag}:run:strands:3");
+    let back = rental.read(&back);
     assert_eq!(back.code, 0, "{}", back.err);
     let said = back.out.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(said.contains("In quarantine") && said.contains("up from 1"), "{said}");
@@ -285,11 +292,11 @@ fn a_return_says_which_hoses_are_no_longer_where_they_were() {
     std::fs::write(rental.desk.path("bench.jsonl"), bench.export()).unwrap();
     rental.desk.done("import bench.jsonl");
 
-    let back = rental.read(&format!("rental in Heron --dives 3 --finding {kept}:run:scuff"));
+    let back = rental.read(&rental.back(&format!("--dives 3 --finding {kept}:run:scuff")));
     assert_eq!(back.code, 0, "{}", back.err);
     let said = back.out.split_whitespace().collect::<Vec<_>>().join(" ");
     for words in [
-        "A quick look is on record for 3 hoses, with nothing found on the 2 that were not named.",
+        "A quick look is on record for 3 hoses, with nothing found on 2 of them.",
         &format!("{changed} was out with set Heron and is not in it on record (in stock)"),
         &format!("{spare} is in LP1 of set Heron on record and was not out with it: no dives"),
     ] {
@@ -309,9 +316,9 @@ fn a_return_says_that_each_hose_counts_as_looked_at() {
     let rental = rental();
     let help = rental.desk.run("rental in --help").out;
     let help = help.split_whitespace().collect::<Vec<_>>().join(" ");
-    assert!(help.contains("one that is not named was looked at, and nothing was found"), "{help}");
+    assert!(help.contains("Every hose that is out is scanned, or named missing"), "{help}");
     assert_eq!(rental.out(&rental.all(), "").0, 0);
-    let back = rental.desk.json("rental in Heron --dives 1");
+    let back = rental.desk.json(&rental.back("--dives 1"));
     let words = back["words"].as_str().unwrap();
     assert!(words.contains("on record for 3 hoses, with nothing found."), "{words}");
     assert_eq!(back["differences"], serde_json::json!([]));

@@ -97,6 +97,11 @@ pub struct Answer {
     pub place: Words,
     /// The set that it is in.
     pub set: Option<Words>,
+    /// How that set stands, and the worst hose in it: shown under the verdict,
+    /// which is the hose's alone.
+    pub set_line: Option<Words>,
+    /// How bad that is.
+    pub set_verdict: Option<Verdict>,
     /// How fresh and whole the record is.
     pub record: Words,
     /// The caution that goes with every answer.
@@ -145,6 +150,8 @@ impl Answer {
             due: Words::all(answer.due.iter().map(lines::due)),
             place: answer.place.words.as_str().into(),
             set: answer.place.set.as_ref().map(|set| set.as_str().into()),
+            set_line: answer.set.as_ref().map(|set| set.words.as_str().into()),
+            set_verdict: answer.set.as_ref().map(|set| set.verdict.into()),
             record: lines::freshness(&answer.record).into(),
             caution: answer.caution.into(),
             spoken: lines::spoken(answer).into(),

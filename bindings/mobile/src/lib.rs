@@ -36,6 +36,7 @@ mod reading;
 mod refused;
 mod rental;
 mod salvage;
+mod set_answer;
 mod set_picture;
 mod sets;
 mod sign;
@@ -60,6 +61,7 @@ pub use rental::{
     ForeignLine, HandOut, HandedOut, HoseLine, ReturnForm, SeenOn, StopLine, TakenBack,
 };
 pub use salvage::{Salvaged, salvage, salvage_lead, set_aside_files};
+pub use set_answer::SetAnswer;
 pub use set_picture::{At, Mark, Picture, Step, Stroke, TextAnchor};
 pub use sets::{DueLine, DueList, PortLine, SetLine, SetShown};
 pub use sign::{Shape, Sign, Verdict, verdict_signs};

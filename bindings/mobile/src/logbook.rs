@@ -69,6 +69,21 @@ impl Logbook {
         shown(&core, &core.answer_seen(&texts, &moment.core()?)?)
     }
 
+    /// What a set's own tag answers: how the whole set stands, its own reasons and
+    /// each hose in it; nothing where what was scanned or typed is a hose's.
+    ///
+    /// # Errors
+    /// [`RefusedError`] where it could name a hose or a set, or the store cannot
+    /// be read.
+    pub fn set_answer(
+        &self,
+        text: String,
+        moment: Moment,
+    ) -> Result<Option<crate::SetAnswer>, RefusedError> {
+        let answer = self.core().set_answer_of(&text, &moment.core()?)?;
+        Ok(answer.as_ref().map(crate::SetAnswer::of))
+    }
+
     /// What happened to a hose, newest first.
     ///
     /// # Errors

@@ -164,7 +164,7 @@ pub(super) fn not_all_read(facts: &Facts<'_>) -> Vec<Told> {
     let mut told = some(unread > 0 && !facts.is_of_tag(), || words::not_all_read(unread));
     let untold = record.specification.is_none() && record.is_registered();
     told.extend(some(untold, || words::not_all_read(0)));
-    let unmade = |claimed: &&Claimed<'_>| !claimed.set.is_some_and(|set| set.is_made());
+    let unmade = |claimed: &&Claimed<'_>| claimed.set.is_none_or(|set| set.unmade);
     let unmade = facts.claimed.iter().filter(unmade);
     told.extend(
         unmade
@@ -192,8 +192,6 @@ pub(super) fn record_old(facts: &Facts<'_>) -> Vec<Told> {
 }
 
 pub(super) fn rented_twice(facts: &Facts<'_>) -> Vec<Told> {
-    let mut tickets: Vec<&crate::hose::Label> =
-        facts.record().outs.iter().map(|out| &out.ticket).collect();
-    tickets.dedup();
-    some(tickets.len() > 1, || words::rented_twice(&tickets))
+    let tickets: Vec<&crate::hose::Label> = facts.record().rented_twice.iter().collect();
+    some(!tickets.is_empty(), || words::rented_twice(&tickets))
 }

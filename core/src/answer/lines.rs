@@ -88,7 +88,9 @@ pub fn spoken(answer: &Answer) -> String {
     let word = verdict.word();
     let worst = answer.reasons.iter().filter(|reason| reason.verdict == verdict);
     let why: String = worst.map(|reason| format!(" {} {}", reason.words, reason.todo)).collect();
-    format!("{}. {}{why}", word.to_uppercase(), answer.meaning)
+    // How its set stands is said last: it is another thing than the hose.
+    let set = answer.set.as_ref().map(|set| format!(" {}", set.words)).unwrap_or_default();
+    format!("{}. {}{why}{set}", word.to_uppercase(), answer.meaning)
 }
 
 /// Dives on record, in words.

@@ -7,12 +7,14 @@ mod facts;
 pub mod lines;
 mod next;
 mod reasons;
+mod set;
 
 pub use doubt::RECORD_OLD_DAYS;
 pub use due::{Due, DueKind};
 pub use facts::{Asked, Heard};
 pub use next::{Next, NextKind, next};
 pub use reasons::{REASONS, ReasonRule};
+pub use set::{AskedOfSet, InPort, SetLine, Standing, WorstHose, set_line, set_reasons};
 
 use chrono::NaiveDate;
 use serde::Serialize;
@@ -146,6 +148,10 @@ pub struct Answer {
     pub due: Vec<Due>,
     /// Where it is.
     pub place: Whereabouts,
+    /// How the set stands that it is in; filled in by whoever knows the set's
+    /// other hoses, and nothing for a hose in no set.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub set: Option<SetLine>,
     /// What it is.
     pub hose: HoseShown,
     /// How fresh the record is.
@@ -177,6 +183,7 @@ pub fn answer(asked: &Asked<'_>) -> Answer {
         inspections: record.seen.iter().map(|seen| last_look(record, seen)).collect(),
         due: due::all(&facts),
         place: whereabouts(asked),
+        set: None,
         hose: hose_shown(asked, facts.in_use),
         record: Freshness {
             newest_entry: asked.tag_only.is_none().then_some(record.newest_on),

@@ -314,14 +314,23 @@ fn tag_only(facts: &Facts<'_>) -> Vec<Told> {
 }
 
 fn clock_odd(facts: &Facts<'_>) -> Vec<Told> {
-    let record = facts.record();
-    let written = record.newest_at.time().date_naive();
-    // A clock a day ahead may only be east of here.
-    let ahead = (written > facts.today() + chrono::Days::new(1)).then_some(written);
-    let about =
-        (facts.asked.heard.newest_on > facts.today()).then_some(facts.asked.heard.newest_on);
-    let newest = [ahead, about].into_iter().flatten().max().filter(|_| !facts.is_of_tag());
+    let newest = ahead(facts.record().newest_at, facts.asked.heard.newest_on, facts.today());
+    let newest = newest.filter(|_| !facts.is_of_tag());
     newest.map(|newest| words::clock_odd(facts.today(), newest).into()).into_iter().collect()
+}
+
+/// The day of the newest record, where that lies after today: by when a record
+/// was written, or by what any entry is about.
+pub(super) fn ahead(
+    newest_at: crate::journal::Stamp,
+    newest_on: chrono::NaiveDate,
+    today: chrono::NaiveDate,
+) -> Option<chrono::NaiveDate> {
+    let written = newest_at.time().date_naive();
+    // A clock a day ahead may only be east of here.
+    let ahead = (written > today + chrono::Days::new(1)).then_some(written);
+    let about = (newest_on > today).then_some(newest_on);
+    [ahead, about].into_iter().flatten().max()
 }
 
 pub(super) fn some(holds: bool, said: impl FnOnce() -> Said) -> Vec<Told> {

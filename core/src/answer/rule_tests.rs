@@ -7,7 +7,7 @@
 use chrono::{Days, NaiveDate, NaiveTime};
 use proptest::prelude::*;
 
-use super::{Answer, Asked, Heard, answer};
+use super::{Answer, Asked, AskedOfSet, Heard, InPort, Reason, Standing, answer, set_reasons};
 use crate::device::DeviceId;
 use crate::event::{
     About, Changes, EntryId, Event, InspectedBefore, Port, PortName, SetChanges, SetId, Slot,
@@ -57,7 +57,9 @@ enum Deed {
     SwapOn(u64),
     SwapEnd(u64, bool),
     HandOut(usize, u8),
-    Return(usize, u32),
+    Return(usize, u32, bool),
+    ReturnOne(usize),
+    TagSet(usize, u64),
     Hold(Option<u64>, usize, bool),
     Release(Option<u64>, usize),
     Quarantine(usize),
@@ -112,7 +114,9 @@ fn deed() -> impl Strategy<Value = Deed> {
         1 => h.clone().prop_map(Deed::SwapOn),
         2 => (h.clone(), flag).prop_map(|(h, loose)| Deed::SwapEnd(h, loose)),
         2 => (s.clone(), 0..3_u8).prop_map(|(s, t)| Deed::HandOut(s, t)),
-        2 => (s.clone(), 0..300_u32).prop_map(|(s, n)| Deed::Return(s, n)),
+        2 => (s.clone(), 0..300_u32, flag).prop_map(|(s, n, lost)| Deed::Return(s, n, lost)),
+        1 => s.clone().prop_map(Deed::ReturnOne),
+        1 => (s.clone(), 0..2_u64).prop_map(|(s, t)| Deed::TagSet(s, t)),
         2 => (prop::option::of(h.clone()), s.clone(), flag).prop_map(|(h, s, i)| Deed::Hold(h, s, i)),
         2 => (prop::option::of(h.clone()), s.clone()).prop_map(|(h, s)| Deed::Release(h, s)),
         1 => s.prop_map(Deed::Quarantine),
@@ -236,6 +240,34 @@ impl View {
         FleetRecord::fold(&self.about(|e| e.touched().fleet))
     }
 
+    /// What a set's own tag answers: its own reasons, and those of every hose in it.
+    fn standing(&self, set: SetId) -> Option<(Vec<Reason>, Vec<InPort>)> {
+        let record = self.set(set)?;
+        let own = set_reasons(&AskedOfSet {
+            set: &record,
+            fleet: &self.fleet(),
+            today: self.today,
+            heard: self.heard(),
+        });
+        let mut hoses: Vec<InPort> = Vec::new();
+        for claim in &record.claims {
+            let reasons = self.answer(claim.hose)?.reasons;
+            hoses.push(InPort { port: claim.port, code: claim.hose, reasons });
+        }
+        Some((own, hoses))
+    }
+
+    fn heard(&self) -> Heard {
+        Heard {
+            newest_on: self.today,
+            devices: 3,
+            complete: true,
+            forked: false,
+            gap: None,
+            met_on: None,
+        }
+    }
+
     fn answer(&self, hose: Code) -> Option<Answer> {
         let record = self.hose(hose)?;
         let mut sets: Vec<SetRecord> = Vec::new();
@@ -254,14 +286,7 @@ impl View {
             tag_shared: false,
             as_used: None,
             tag_only: None,
-            heard: Heard {
-                newest_on: self.today,
-                devices: 3,
-                complete: true,
-                forked: false,
-                gap: None,
-                met_on: None,
-            },
+            heard: self.heard(),
         }))
     }
 }
@@ -408,13 +433,35 @@ fn event(view: &View, on: NaiveDate, deed: &Deed) -> Option<Event> {
         Deed::HandOut(s, t) => {
             let hoses = view.set(set(s))?.hoses.into_values().collect();
             let ticket = label(&format!("T-{t}"));
-            Event::HandedOut { set: set(s), hoses, ticket, override_why: None }
+            Event::HandedOut { set: set(s), hoses, ticket, override_why: None, shown: vec![] }
         }
-        Deed::Return(s, dives) => {
+        Deed::Return(s, dives, lost) => {
             let out = view.set(set(s))?.out?;
-            let (hoses, tickets, answers) = (out.hoses, out.tickets, out.entries);
-            Event::Returned { set: set(s), hoses, tickets, dives: *dives, answers }
+            let missing = out.hoses.iter().copied().filter(|_| *lost).take(1).collect();
+            Event::Returned {
+                set: set(s),
+                hoses: out.hoses,
+                missing,
+                tickets: out.tickets,
+                dives: *dives,
+                estimated: *lost,
+                answers: out.entries,
+            }
         }
+        // Of two tickets one comes back.
+        Deed::ReturnOne(s) => {
+            let out = view.set(set(s))?.out?;
+            Event::Returned {
+                set: set(s),
+                hoses: out.hoses,
+                missing: vec![],
+                tickets: out.tickets.into_iter().take(1).collect(),
+                dives: 1,
+                estimated: false,
+                answers: out.entries.into_iter().take(1).collect(),
+            }
+        }
+        Deed::TagSet(s, t) => Event::SetTagged { set: set(s), tag: code(60 + t) },
         Deed::Hold(of, s, incident) => Event::Held {
             hose: of.map(code),
             set: of.is_none().then(|| set(s)),
@@ -519,6 +566,25 @@ fn verdict(view: &View, hose: Code) -> Verdict {
     view.answer(hose).map_or(Verdict::Ready, |answer| answer.verdict)
 }
 
+/// What stood for a set's tag before, with what may not have ended: the set's own
+/// reasons, and those of hoses that are in it both before and after.
+fn lost_of_set(
+    (then, now): (&View, &View),
+    set: SetId,
+    may_end: impl Fn(&str) -> bool,
+) -> Option<String> {
+    let (own, before) = then.standing(set)?;
+    let (own_after, after) = now.standing(set)?;
+    let standing = Standing::of(&own_after, &after);
+    let stays = |hose: &&InPort| after.iter().any(|other| other.code == hose.code);
+    let hoses = before.iter().filter(stays).flat_map(|hose| &hose.reasons);
+    let mut lost = own
+        .iter()
+        .chain(hoses)
+        .filter(|reason| !may_end(&reason.code) && standing.verdict < reason.verdict);
+    lost.next().map(|reason| format!("{} ({}): {own_after:?}", reason.code, reason.verdict))
+}
+
 fn histories() -> u32 {
     std::env::var("HOSEWRIGHT_HISTORIES").ok().and_then(|n| n.parse().ok()).unwrap_or(400)
 }
@@ -543,6 +609,10 @@ proptest! {
         let Some(more) = world.all.get(before.len()).cloned() else { return Ok(()) };
         let today = day(START) + Days::new(later);
         let (then, now) = (View::of(&before, today), View::of(&world.all, today));
+        for name in SETS {
+            let lost = lost_of_set((&then, &now), set_id(name), |c| may_end(&now, more.id, c));
+            prop_assert!(lost.is_none(), "of set {name} by {more:?}: {lost:?}");
+        }
         for n in 1..=HOSES {
             let after = verdict(&now, code(n));
             for (reason, verdict) in told(&then, code(n)) {
@@ -587,6 +657,11 @@ proptest! {
         let now = View::of(&world.all, today);
         for (own, other) in [(side(true), side(false)), (side(false), side(true))] {
             let then = View::of(&own, today);
+            for name in SETS {
+                let ended = |code: &str| other.iter().any(|b| may_end(&now, b.id, code));
+                let lost = lost_of_set((&then, &now), set_id(name), ended);
+                prop_assert!(lost.is_none(), "of set {name}: {lost:?}");
+            }
             for n in 1..=HOSES {
                 let after = verdict(&now, code(n));
                 for (reason, verdict) in told(&then, code(n)) {

@@ -9,6 +9,7 @@
 mod earlier;
 mod identity;
 mod port;
+mod rental;
 mod touched;
 
 pub use earlier::{
@@ -17,6 +18,7 @@ pub use earlier::{
 };
 pub use identity::{EntryId, SetId};
 pub use port::{Port, PortName, Seat, Slot};
+pub use rental::{ReasonThen, ShownThen};
 pub use touched::{Touched, touched};
 
 use serde::{Deserialize, Serialize};
@@ -159,6 +161,14 @@ pub enum Event {
         /// Its ports.
         ports: Vec<Port>,
     },
+    /// A set got a tag of its own for its first stage; its earlier tags are
+    /// withdrawn. One that was made with a code has that as its first tag.
+    SetTagged {
+        /// The set.
+        set: SetId,
+        /// The tag.
+        tag: Code,
+    },
     /// A set's name, use or ports are others, or it is no more.
     SetChanged {
         /// The set.
@@ -279,6 +289,9 @@ pub enum Event {
         /// Why it went out although something spoke against it.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         override_why: Option<Label>,
+        /// How each hose stood, as it was shown; programs before did not keep it.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        shown: Vec<ShownThen>,
     },
     /// A return of earlier programs.
     #[serde(rename = "returned")]
@@ -288,13 +301,19 @@ pub enum Event {
     Returned {
         /// The set.
         set: SetId,
-        /// Its hoses.
+        /// The hoses that were out with it.
         hoses: Vec<Code>,
+        /// Those of them that did not come back.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        missing: Vec<Code>,
         /// The tickets that it was out on.
         tickets: Vec<Label>,
         /// Dives made with each hose.
         #[serde(default, skip_serializing_if = "is_zero")]
         dives: u32,
+        /// Nobody knew them: the owner's number a day was counted.
+        #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+        estimated: bool,
         /// The hand-outs that it ends.
         answers: Vec<EntryId>,
     },

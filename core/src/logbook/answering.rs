@@ -3,14 +3,15 @@
 use chrono::{DateTime, Days, NaiveDate, Utc};
 use rusqlite::Connection;
 
+use super::set_answers::with_set_line;
 use super::{Logbook, LogbookError};
 use crate::answer::{Answer, Asked, Heard, answer};
 use crate::event::{Seat, SetId, Slot};
 use crate::journal::{self, Believed, Moment, StoreError, Trust, entries_of_fleet, tallies};
 use crate::measure::PartialDate;
 use crate::record::{
-    self, FleetRecord, HoseRecord, SetRecord, entries_about, find_barcode, find_tag, find_tags,
-    fold_hose, fold_set, gathered,
+    self, FleetRecord, HoseRecord, SetRecord, entries_about, find_barcode, find_set_tag, find_tag,
+    find_tags, fold_hose, fold_set, gathered,
 };
 use crate::tag::{Code, CodeError, Passport, Payload, PayloadError};
 
@@ -40,7 +41,10 @@ impl Logbook {
             return Ok(found);
         }
         match parsed {
-            Ok(tag) => Err(LogbookError::UnknownTag(tag)),
+            Ok(tag) => Err(match find_set_tag(&self.connection, tag)? {
+                Some(set) => LogbookError::TagOfSet { tag, set: set.name },
+                None => LogbookError::UnknownTag(tag),
+            }),
             Err(CodeError::WrongLength { .. }) if Code::prefix(typed).is_some() => {
                 self.find_by_prefix(typed)
             }
@@ -106,7 +110,11 @@ impl Logbook {
             Ok(payload) => match known(&self.connection, payload.code)? {
                 Some(hose) => {
                     let found = Found { hose, tag: Some(payload.code) };
-                    self.reading(|| answer_with(&self.connection, found, Some(&payload), moment))
+                    self.reading(|| {
+                        let payload = Some(&payload);
+                        let answer = answer_with(&self.connection, found, payload, moment)?;
+                        self.with_its_set(answer, found, moment)
+                    })
                 }
                 None => Ok(self.answer_from_tag(&payload, moment)?),
             },
@@ -126,12 +134,33 @@ impl Logbook {
         self.reading(|| self.answer_found(self.find(typed)?, moment))
     }
 
-    /// Answers for a hose that was found.
+    /// Answers for a hose that was found, with the line for the set that it is in.
     ///
     /// # Errors
     /// [`LogbookError`] where the store cannot be read.
     pub fn answer_found(&self, found: Found, moment: &Moment) -> Result<Answer, LogbookError> {
+        self.reading(|| {
+            let answer = answer_of(&self.connection, found, moment)?;
+            self.with_its_set(answer, found, moment)
+        })
+    }
+
+    /// The same without that line: for lists of many hoses.
+    ///
+    /// # Errors
+    /// [`LogbookError`] where the store cannot be read.
+    pub fn answer_alone(&self, found: Found, moment: &Moment) -> Result<Answer, LogbookError> {
         self.reading(|| answer_of(&self.connection, found, moment))
+    }
+
+    fn with_its_set(
+        &self,
+        answer: Answer,
+        found: Found,
+        moment: &Moment,
+    ) -> Result<Answer, LogbookError> {
+        let record = record_of(&self.connection, found.hose, moment.today)?;
+        with_set_line(&self.connection, answer, &record, moment)
     }
 
     /// Reads in one transaction: all of an answer comes from one state of the

@@ -44,7 +44,7 @@ impl Logbook {
     /// [`LogbookError::NoSuchEntry`] where it is not on record.
     pub fn act_of(&self, entry: EntryId) -> Result<Vec<HistoryLine>, LogbookError> {
         let found = entry_of(&self.connection, entry)?;
-        let together = act(&self.connection, &found)?;
+        let together = taken_with(&self.connection, &found)?;
         let ids: Vec<EntryId> = together.iter().map(Entry::id).collect();
         let mut lines: Vec<HistoryLine> = Vec::new();
         for entry in &together {
@@ -101,7 +101,7 @@ impl Logbook {
             let mut all: Vec<Entry> = Vec::new();
             for id in entries {
                 let entry = entry_of(work, *id)?;
-                let together = if alone { vec![entry] } else { act(work, &entry)? };
+                let together = if alone { vec![entry] } else { taken_with(work, &entry)? };
                 for entry in together {
                     if !all.iter().any(|known| known.id() == entry.id()) {
                         all.push(entry);
@@ -227,6 +227,15 @@ impl Logbook {
         })?;
         Ok(count)
     }
+}
+
+/// What is taken back with an entry: all that was written together, but for holds,
+/// which are released.
+fn taken_with(work: &Connection, entry: &Entry) -> Result<Vec<Entry>, LogbookError> {
+    let mut together = act(work, entry)?;
+    let is_hold = |other: &Entry| matches!(other.event(), Some(Event::Held { .. }));
+    together.retain(|other| other.id() == entry.id() || !is_hold(other));
+    Ok(together)
 }
 
 /// So many entries are judged by one.

@@ -14,7 +14,9 @@ use crate::journal::{Aside, BundleError, StoreError};
 use crate::policy::PolicyError;
 use crate::rental::{HandOutCheck, MOST_DIVES};
 use crate::tag::{Code, CodeError};
-use crate::words::sets::{OVERRIDE_DOES_NOT_LIFT, OVERRIDE_LIFTS, free_ports};
+use crate::words::sets::{
+    OVERRIDE_DOES_NOT_LIFT, OVERRIDE_LIFTS, free_ports, no_tag, not_a_hose, unaccounted,
+};
 
 /// Why a command was refused; nothing was changed.
 #[derive(Debug, Error)]
@@ -93,6 +95,17 @@ pub enum LogbookError {
     /// The tag is on record already.
     #[error("the tag {0} is already on record; each tag is used once")]
     TagInUse(Code),
+    /// The tag is a set's, where a hose's is meant.
+    #[error("{}", not_a_hose(*.tag, .set))]
+    TagOfSet {
+        /// The tag.
+        tag: Code,
+        /// The set.
+        set: Label,
+    },
+    /// The set has no tag.
+    #[error("{}", no_tag(.0))]
+    SetHasNoTag(Label),
     /// The barcode is bound to another hose.
     #[error("that barcode is already bound to {0}; a barcode names one hose")]
     BarcodeInUse(Code),
@@ -285,8 +298,24 @@ pub enum LogbookError {
         /// The dives.
         dives: u32,
     },
+    /// Hoses that are out were neither scanned nor named missing.
+    #[error("{}", unaccounted(.set, .ticket, .hoses))]
+    Unaccounted {
+        /// The set.
+        set: Label,
+        /// The ticket.
+        ticket: Label,
+        /// The hoses, in words.
+        hoses: Vec<String>,
+    },
+    /// A hose was both scanned and named missing.
+    #[error("{0} was scanned and named missing; say one of the two")]
+    ScannedAndMissing(Code),
     /// Something was seen on a hose that was not out.
-    #[error("{hose} was not out with set {set} on ticket {ticket}; write it down with inspect")]
+    #[error(
+        "{hose} was not out with set {set} on ticket {ticket}; leave it out of the return, and \
+         write down with inspect what was seen on it"
+    )]
     NotOutWith {
         /// The hose.
         hose: Code,

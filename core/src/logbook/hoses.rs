@@ -14,7 +14,7 @@ use crate::hose::{End, Label, Origin, Specification};
 use crate::inspection::{InspectionKind, Look};
 use crate::journal::{Draft, Moment, StoreError};
 use crate::record::{self, HoseRecord};
-use crate::tag::Code;
+use crate::tag::{Code, Payload, PayloadError};
 use crate::words::slips;
 
 /// So many characters of a code are typed at least.
@@ -201,7 +201,10 @@ impl Logbook {
     ) -> Result<Code, LogbookError> {
         self.write_of_hose(hose, None, moment, |record, work| {
             let holders = record::find_barcode(work, barcode.as_str())?;
-            if may_begin_a_tag(work, barcode.as_str())? {
+            // The text of a tag of ours, a hose's or a set's, is no maker's barcode.
+            let ours =
+                !matches!(Payload::parse(barcode.as_str()), Err(PayloadError::NotOurs { .. }));
+            if ours || may_begin_a_tag(work, barcode.as_str())? {
                 return Err(LogbookError::BarcodeLikeTag(barcode));
             }
             match holders.first() {
@@ -403,7 +406,7 @@ pub(super) fn not_out(record: &HoseRecord) -> Result<(), LogbookError> {
     }
 }
 
-fn free_tag(
+pub(super) fn free_tag(
     work: &Connection,
     tag: Option<Code>,
     random: &mut dyn Rng,

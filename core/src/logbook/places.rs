@@ -357,13 +357,13 @@ pub(super) fn set_of(
 }
 
 /// The set that somebody names: by its name, whether in capitals or not, or by
-/// its code, which tells apart two of one name.
+/// its code or a tag of its own, which tells apart two of one name.
 pub(super) fn set_called(work: &Connection, name: &Label) -> Result<SetRecord, LogbookError> {
     let mut found = record::find_sets(work, name.as_str())?;
     if found.is_empty()
         && let Ok(code) = Code::parse(name.as_str())
     {
-        found.extend(record::load_set(work, SetId::new(code))?);
+        found.extend(record::find_set_tag(work, code)?);
     }
     match found.as_slice() {
         [set] => Ok(set.clone()),

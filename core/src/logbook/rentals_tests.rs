@@ -7,39 +7,41 @@ use tempfile::TempDir;
 
 use super::super::Registration;
 use super::*;
+use crate::TakenBack;
 use crate::hose::{Construction, End, Origin, Service};
-use crate::inspection::{LeakTest, Verdict};
+use crate::inspection::{Form, InspectionKind, LeakTest, Verdict};
 use crate::measure::PartialDate;
-use crate::rental::StopKind;
+use crate::rental::{BroughtBack, StopKind};
 use crate::story::{day, hose, keys, label, port_name};
+use crate::tag::Code;
 
-const TODAY: &str = "2026-06-15";
+pub(in crate::logbook) const TODAY: &str = "2026-06-15";
 
-fn moment(today: &str) -> Moment {
+pub(in crate::logbook) fn moment(today: &str) -> Moment {
     let today = day(today);
     Moment { today, time: today.and_time(NaiveTime::MIN).and_utc(), by: label("Tern") }
 }
 
-fn good<T, E: std::fmt::Display>(result: Result<T, E>) -> T {
+pub(in crate::logbook) fn good<T, E: std::fmt::Display>(result: Result<T, E>) -> T {
     result.unwrap_or_else(|e| unreachable!("{e}"))
 }
 
 /// Heron: a rental set with a hose in HP1, LP1, LP2 and LP3, all ready. Egret:
 /// another with one hose. And a hose in stock.
-struct Wharf {
-    folder: TempDir,
-    book: Logbook,
-    heron: Vec<Code>,
-    egret: Code,
-    stock: Code,
+pub(in crate::logbook) struct Wharf {
+    pub(in crate::logbook) folder: TempDir,
+    pub(in crate::logbook) book: Logbook,
+    pub(in crate::logbook) heron: Vec<Code>,
+    pub(in crate::logbook) egret: Code,
+    pub(in crate::logbook) stock: Code,
 }
 
-fn open(folder: &TempDir, name: &str, seed: u64) -> Logbook {
+pub(in crate::logbook) fn open(folder: &TempDir, name: &str, seed: u64) -> Logbook {
     let random = ChaCha20Rng::seed_from_u64(seed);
     good(Logbook::open(&folder.path().join(name), Box::new(random), keys(folder.path())))
 }
 
-fn register(book: &mut Logbook, service: Service) -> Code {
+pub(in crate::logbook) fn register(book: &mut Logbook, service: Service) -> Code {
     let origin = Origin { made: PartialDate::parse("2026-01").ok(), ..Origin::default() };
     let specification = hose(service, Construction::Rubber);
     let new = Registration { specification, origin, tag: None };
@@ -48,7 +50,13 @@ fn register(book: &mut Logbook, service: Service) -> Code {
     code
 }
 
-fn look(book: &mut Logbook, code: Code, kind: InspectionKind, seen: &[&str], on: &str) {
+pub(in crate::logbook) fn look(
+    book: &mut Logbook,
+    code: Code,
+    kind: InspectionKind,
+    seen: &[&str],
+    on: &str,
+) {
     let specification = good(book.specification(code));
     let mut form = Form::new(kind, &specification);
     form.clear_rest();
@@ -61,7 +69,12 @@ fn look(book: &mut Logbook, code: Code, kind: InspectionKind, seen: &[&str], on:
     good(book.inspect(code, good(form.finish()), Some(day(on)), &moment(TODAY)));
 }
 
-fn fitted(book: &mut Logbook, service: Service, set: &str, port: &str) -> Code {
+pub(in crate::logbook) fn fitted(
+    book: &mut Logbook,
+    service: Service,
+    set: &str,
+    port: &str,
+) -> Code {
     let code = register(book, service);
     let on = Some(day("2026-06-02"));
     good(book.fit(code, &label(set), port_name(port), on, &moment(TODAY)));
@@ -69,7 +82,7 @@ fn fitted(book: &mut Logbook, service: Service, set: &str, port: &str) -> Code {
     code
 }
 
-fn wharf() -> Wharf {
+pub(in crate::logbook) fn wharf() -> Wharf {
     let folder = TempDir::new().unwrap_or_else(|e| unreachable!("{e}"));
     let mut book = open(&folder, "store", 7);
     for (name, in_use) in [("Heron", Use::Rental), ("Egret", Use::Rental), ("Own", Use::Personal)] {
@@ -90,35 +103,56 @@ fn wharf() -> Wharf {
 }
 
 impl Wharf {
-    fn scans(&self) -> Vec<String> {
+    pub(in crate::logbook) fn scans(&self) -> Vec<String> {
         self.heron.iter().map(ToString::to_string).collect()
     }
 
-    fn check(&self, scanned: &[String]) -> HandOutCheck {
+    pub(in crate::logbook) fn check(&self, scanned: &[String]) -> HandOutCheck {
         good(self.book.hand_out_check(&label("Heron"), scanned, &moment(TODAY)))
     }
 
-    fn out(&mut self, scanned: &[String], why: Option<&str>) -> Result<HandOutCheck, LogbookError> {
+    pub(in crate::logbook) fn out(
+        &mut self,
+        scanned: &[String],
+        why: Option<&str>,
+    ) -> Result<HandOutCheck, LogbookError> {
         let (set, ticket) = (label("Heron"), label("T-17"));
         self.book.hand_out(&set, ticket, scanned, why.map(label), None, &moment(TODAY))
     }
 
-    fn back(&mut self, dives: u32, seen: &[(Code, &str)]) -> Result<TakenBack, LogbookError> {
-        let seen: Vec<(String, Observation)> =
-            seen.iter().map(|(code, seen)| (code.to_string(), good(seen.parse()))).collect();
-        self.book.take_back(&label("Heron"), dives, &seen, None, &moment(TODAY))
+    /// Every hose that is out comes back.
+    pub(in crate::logbook) fn back(
+        &mut self,
+        dives: u32,
+        seen: &[(Code, &str)],
+    ) -> Result<TakenBack, LogbookError> {
+        let back = all_back(&self.book, "Heron", Some(dives), seen);
+        self.book.take_back(&label("Heron"), &back, None, &moment(TODAY))
     }
 
-    fn exported(&self) -> String {
+    pub(in crate::logbook) fn exported(&self) -> String {
         let mut out = Vec::new();
         good(self.book.export(&mut out, |_, _| ()));
         String::from_utf8(out).unwrap_or_default()
     }
 
-    fn reasons(&self, code: Code) -> Vec<String> {
+    pub(in crate::logbook) fn reasons(&self, code: Code) -> Vec<String> {
         let answer = good(self.book.answer(&code.to_string(), &moment(TODAY)));
         answer.reasons.into_iter().map(|reason| reason.code).collect()
     }
+}
+
+/// What is said of a set of which every hose that is out comes back.
+pub(in crate::logbook) fn all_back(
+    book: &Logbook,
+    set: &str,
+    dives: Option<u32>,
+    seen: &[(Code, &str)],
+) -> BroughtBack {
+    let out = good(book.set(&label(set))).out;
+    let scanned = out.iter().flat_map(|out| &out.hoses).map(ToString::to_string).collect();
+    let seen = seen.iter().map(|(code, seen)| (code.to_string(), good(seen.parse())));
+    BroughtBack { dives, scanned, missing: Vec::new(), seen: seen.collect() }
 }
 
 fn kinds(check: &HandOutCheck) -> Vec<StopKind> {
@@ -472,14 +506,15 @@ fn returns_that_cannot_be_change_nothing() {
         |result: Result<TakenBack, LogbookError>| matches!(result, Err(LogbookError::Finding(_)));
     assert!(finding(wharf.back(1, &[(own, "run:strands:2")])));
     assert!(finding(wharf.back(1, &[(own, "run:scuff"), (own, "run:scuff")])));
-    let seen: [(String, Observation); 0] = [];
     let on = |on: &str| Some(day(on));
-    let back = wharf.book.take_back(&set, 1, &seen, on("2026-06-09"), &moment(TODAY));
+    let all = all_back(&wharf.book, "Heron", Some(1), &[]);
+    let back = wharf.book.take_back(&set, &all, on("2026-06-09"), &moment(TODAY));
     assert!(matches!(back, Err(LogbookError::BeforeHandOut { .. })));
-    let back = wharf.book.take_back(&set, 1, &seen, on("2026-06-16"), &moment(TODAY));
+    let back = wharf.book.take_back(&set, &all, on("2026-06-16"), &moment(TODAY));
     assert!(matches!(back, Err(LogbookError::FutureDay { .. })));
     assert_eq!(wharf.exported(), before);
-    assert!(wharf.book.take_back(&set, 200, &seen, on("2026-06-12"), &moment(TODAY)).is_ok());
+    let all = BroughtBack { dives: Some(200), ..all };
+    assert!(wharf.book.take_back(&set, &all, on("2026-06-12"), &moment(TODAY)).is_ok());
     assert!(matches!(early(&mut wharf, "2026-06-11"), Err(LogbookError::BeforeReturn { .. })));
     assert!(early(&mut wharf, "2026-06-12").is_ok());
 }
@@ -520,8 +555,8 @@ fn two_desks_that_hand_out_one_set_agree_when_they_meet() {
     good(wharf.book.import_lines(&mut theirs.as_slice(), false, |_, _| ()));
     good(other.import_lines(&mut wharf.exported().as_bytes(), false, |_, _| ()));
     assert_eq!(good(wharf.book.set(&set)), good(other.set(&set)));
-    let seen: [(String, Observation); 0] = [];
-    good(wharf.book.take_back(&set, 1, &seen, None, &later));
+    let all = all_back(&wharf.book, "Heron", Some(1), &[]);
+    good(wharf.book.take_back(&set, &all, None, &later));
     for code in &wharf.heron {
         assert_eq!(good(wharf.book.record(*code)).out(), None, "{code} stays out for ever");
     }

@@ -1,9 +1,9 @@
 //! Answering for what was typed, or for what a picture shows.
 
-use super::{Found, Logbook, LogbookError};
+use super::{Answered, Found, Logbook, LogbookError};
 use crate::answer::Answer;
 use crate::journal::Moment;
-use crate::tag::{Payload, PayloadError, read_picture};
+use crate::tag::{Payload, PayloadError, TagText, read_picture};
 
 impl Logbook {
     /// Answers for something typed: a code, the beginning of one, a bound
@@ -39,6 +39,26 @@ impl Logbook {
     pub fn answer_picture(&self, bytes: &[u8], moment: &Moment) -> Result<Answer, LogbookError> {
         let texts: Vec<String> = read_picture(bytes)?.into_iter().map(|f| f.text).collect();
         self.answer_seen(&texts, moment)
+    }
+
+    /// Answers for the one tag in a PNG or JPEG picture, a hose's or a set's.
+    ///
+    /// # Errors
+    /// As [`Logbook::answer_picture`].
+    pub fn answered_picture(
+        &self,
+        bytes: &[u8],
+        moment: &Moment,
+    ) -> Result<Answered, LogbookError> {
+        let texts: Vec<String> = read_picture(bytes)?.into_iter().map(|f| f.text).collect();
+        let of_sets: Vec<&String> =
+            texts.iter().filter(|text| TagText::parse(text).is_ok()).collect();
+        if let Some(text) = one_of(&of_sets)?
+            && let Some(answer) = self.set_answer_of(text, moment)?
+        {
+            return Ok(Answered::Set(Box::new(answer)));
+        }
+        Ok(Answered::Hose(Box::new(self.answer_seen(&texts, moment)?)))
     }
 
     /// Answers for the texts that were seen in one picture. Other people's
@@ -77,7 +97,7 @@ impl Logbook {
 /// page's name before it, is one tag.
 fn one_of<'t>(texts: &[&'t String]) -> Result<Option<&'t String>, LogbookError> {
     let name = |text: &str| {
-        Payload::parse(text).map_or_else(|_| text.to_owned(), |payload| payload.code.to_string())
+        TagText::parse(text).map_or_else(|_| text.to_owned(), |tag| tag.code().to_string())
     };
     let mut names: Vec<String> = texts.iter().map(|text| name(text)).collect();
     names.sort_unstable();

@@ -181,7 +181,7 @@ impl Logbook {
             return Ok(());
         }
         let found = super::Found { hose: pair.new.hose, tag: None };
-        let answer = self.answer_found(found, moment)?;
+        let answer = self.answer_alone(found, moment)?;
         match answer.reasons.iter().find(|reason| reason.verdict >= Verdict::Hold) {
             Some(reason) => Err(LogbookError::Held {
                 hose: pair.new.tag(),

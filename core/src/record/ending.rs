@@ -258,7 +258,7 @@ impl Act {
             Event::Withdrawn { .. } => Self::Withdrawal,
             Event::Described { why: Some(_), .. } => Self::Description,
             Event::Registered { .. } => Self::Registration,
-            Event::Tagged { .. } => Self::NewTag,
+            Event::Tagged { .. } | Event::SetTagged { .. } => Self::NewTag,
             Event::Identified { .. } => Self::Identification,
             Event::Admitted { .. } | Event::Enrolled { .. } => Self::Admission,
             Event::Dismissed { .. } => Self::Dismissal,

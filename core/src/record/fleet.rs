@@ -228,6 +228,18 @@ impl FleetRecord {
         least
     }
 
+    /// The dives a day that a return counts where nobody knows: the owner's number,
+    /// else the default; of one that is in doubt the greater.
+    #[must_use]
+    pub fn dives_a_day(&self) -> u32 {
+        let set = |doubtful: bool| {
+            let of = self.limits.iter().filter(move |set| set.doubtful == doubtful);
+            of.filter_map(|set| set.limits.dives_a_day())
+        };
+        let sure = set(false).last().unwrap_or(crate::policy::DIVES_A_DAY);
+        set(true).fold(sure, u32::max)
+    }
+
     /// The limits of a hose that may be one of several kinds and uses: of each
     /// the strictest, and of limits that are in doubt only what is stricter.
     #[must_use]

@@ -335,6 +335,10 @@ pub struct HoseRecord {
     /// The hand-outs that are not over.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub outs: Vec<Out>,
+    /// The tickets under which it was handed out while it was out already, until
+    /// all of them are back.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub rented_twice: Vec<Label>,
     /// The swaps that were begun and are not finished.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub swaps: Vec<OpenSwap>,
@@ -390,6 +394,7 @@ impl HoseRecord {
             dives: 0,
             retired: None,
             outs: Vec::new(),
+            rented_twice: Vec::new(),
             swaps: Vec::new(),
             holds: Vec::new(),
             corrections: Vec::new(),

@@ -12,7 +12,7 @@ use super::hose::{
 };
 use super::ledger::{Ledger, Line};
 use super::placing::placing_of;
-use super::{description, placing};
+use super::{description, hand_outs, placing};
 use crate::event::{EntryId, Event, SetId, Slot};
 use crate::hose::Label;
 use crate::inspection::{InspectionKind, Look};
@@ -35,6 +35,7 @@ pub fn fold_hose(hose: Code, entries: &[Believed]) -> Option<HoseRecord> {
     record.leak_due = leak_tests(&record, &ledger);
     record.swaps = swaps(&ledger);
     record.outs = outs(&ledger);
+    record.rented_twice = hand_outs::twice(&ledger, |_| true);
     record.dives = dives(&ledger);
     record.holds = holds(&ledger, |event| match event {
         Event::Held { hose: Some(_), .. } => true,
@@ -121,6 +122,12 @@ fn tags(record: &mut HoseRecord, ledger: &Ledger<'_>) {
         };
         given.push((code, line.entry.on));
     }
+    record.tags = in_turn(&given);
+}
+
+/// Tags in the order in which they were given, with when another was given after
+/// each; the one that was given last stands last.
+pub(super) fn in_turn(given: &[(Code, NaiveDate)]) -> Vec<Tag> {
     let mut tags: Vec<Tag> = Vec::new();
     for (at, (code, since)) in given.iter().enumerate() {
         let mut later = given.iter().skip(at + 1).filter(|(other, _)| other != code);
@@ -130,11 +137,10 @@ fn tags(record: &mut HoseRecord, ledger: &Ledger<'_>) {
             None => tags.push(Tag { code: *code, since: *since, withdrawn }),
         }
     }
-    // The one that was given last stands last.
     if let Some((last, _)) = given.last() {
         tags.sort_by_key(|tag| tag.code == *last);
     }
-    record.tags = tags;
+    tags
 }
 
 /// The leak tests that are due.

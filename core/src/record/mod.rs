@@ -8,6 +8,7 @@ mod findings;
 mod fleet;
 mod found;
 mod gather;
+mod hand_outs;
 mod hose;
 mod hose_fold;
 mod ledger;
@@ -27,9 +28,9 @@ pub use hose::{
 pub use hose_fold::fold_hose;
 pub use ledger::{Withdrawal, taken_back};
 pub use projection::{
-    RULES, each_hose, find_barcode, find_sets, find_tag, find_tags, hose_page, is_known,
-    load_fleet, load_hose, load_set, project, project_reach, rebuild, recorded_hoses,
-    recorded_sets, rules_of, set_page, sets_out, stale, state_of,
+    RULES, each_hose, find_barcode, find_set_codes, find_set_tag, find_sets, find_tag, find_tags,
+    hose_page, is_known, load_fleet, load_hose, load_set, project, project_reach, rebuild,
+    recorded_hoses, recorded_sets, rules_of, set_page, sets_out, stale, state_of,
 };
 pub use set::{HandOut, Making, PortClaim, SetCorrection, SetRecord};
 pub use set_fold::fold_set;

@@ -326,8 +326,54 @@ pub fn find_tag(connection: &Connection, tag: Code) -> Result<Option<Code>, Stor
 pub fn is_known(connection: &Connection, code: Code) -> Result<bool, StoreError> {
     let sql = "SELECT EXISTS (SELECT 1 FROM tag WHERE tag = ?1)
                    OR EXISTS (SELECT 1 FROM hose_entry WHERE hose = ?1)
-                   OR EXISTS (SELECT 1 FROM set_entry WHERE regulator_set = ?1)";
-    Ok(connection.prepare_cached(sql)?.query_row([code.bits()], |row| row.get(0))?)
+                   OR EXISTS (SELECT 1 FROM set_entry WHERE regulator_set = ?1)
+                   OR EXISTS (SELECT 1 FROM regulator_set WHERE instr(record, ?2) > 0)";
+    let parameters = params![code.bits(), quoted(code)];
+    Ok(connection.prepare_cached(sql)?.query_row(parameters, |row| row.get(0))?)
+}
+
+/// A code as it stands in a record's text.
+fn quoted(code: Code) -> String {
+    format!("\"{code}\"")
+}
+
+/// The set that carries or carried a tag: its own code, or one that it was given.
+/// Sets are few, so the given ones are looked for in their records.
+///
+/// # Errors
+/// [`StoreError`] where the store cannot be read.
+pub fn find_set_tag(connection: &Connection, tag: Code) -> Result<Option<SetRecord>, StoreError> {
+    if let Some(set) = load_set(connection, SetId::new(tag))? {
+        return Ok(Some(set));
+    }
+    let sql = "SELECT record FROM regulator_set WHERE instr(record, ?1) > 0 ORDER BY regulator_set";
+    let mut statement = connection.prepare_cached(sql)?;
+    let rows = statement.query_map([quoted(tag)], |row| row.get::<_, String>(0))?;
+    for text in rows {
+        let set: SetRecord = parse(&text?)?;
+        if set.tags.iter().any(|own| own.code == tag) {
+            return load_set(connection, set.id);
+        }
+    }
+    Ok(None)
+}
+
+/// The sets whose own codes begin alike, at most `most` of them.
+///
+/// # Errors
+/// [`StoreError`] where the store cannot be read.
+pub fn find_set_codes(
+    connection: &Connection,
+    prefix: Prefix,
+    most: u32,
+) -> Result<Vec<Code>, StoreError> {
+    let sql = "SELECT regulator_set FROM regulator_set
+               WHERE regulator_set BETWEEN ?1 AND ?2 ORDER BY regulator_set LIMIT ?3";
+    let mut statement = connection.prepare_cached(sql)?;
+    let range = prefix.bits();
+    let rows = statement.query_map(params![range.start(), range.end(), most], |row| row.get(0))?;
+    let bits: Vec<u64> = rows.collect::<Result<_, _>>()?;
+    Ok(bits.into_iter().filter_map(Code::from_bits).collect())
 }
 
 /// The tags on record that begin alike, at most `most` of them.

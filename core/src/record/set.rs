@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
-use super::hose::{Hold, OpenSwap, When};
+use super::hose::{Hold, OpenSwap, Tag, When};
 use crate::event::{EntryId, Port, PortName, SetId};
 use crate::hose::Label;
 use crate::journal::Stamp;
@@ -88,6 +88,10 @@ pub struct SetRecord {
     /// Who put it on record; nothing while that has not come.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub made: Option<Making>,
+    /// Its making, or that of a set that is one with it, is not here, or not
+    /// wholly believed.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub unmade: bool,
     /// The making and the changes that the next change replaces.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub descriptions: Vec<EntryId>,
@@ -107,9 +111,17 @@ pub struct SetRecord {
     /// Every hose that is claimed for a port.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub claims: Vec<PortClaim>,
+    /// Its tags: of a set that is one with others, theirs too. The last that was
+    /// not withdrawn is its own.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub tags: Vec<Tag>,
     /// With whom it is, while it is out.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub out: Option<HandOut>,
+    /// The tickets under which it was handed out while it was out already, until
+    /// all of them are back.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub rented_twice: Vec<Label>,
     /// When it last came back from a hirer.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub back_on: Option<NaiveDate>,
@@ -143,6 +155,13 @@ impl SetRecord {
     #[must_use]
     pub fn port(&self, name: PortName) -> Option<&Port> {
         self.ports.iter().find(|port| port.name == name)
+    }
+
+    /// The tag that its first stage carries; none for a set of earlier programs
+    /// that nobody has given one.
+    #[must_use]
+    pub fn tag(&self) -> Option<Code> {
+        self.tags.iter().rev().find(|tag| tag.withdrawn.is_none()).map(|tag| tag.code)
     }
 
     /// Whether its making is here.

@@ -5,8 +5,9 @@ use std::collections::{BTreeMap, BTreeSet};
 use chrono::NaiveDate;
 
 use super::ending::Matter;
-use super::hose::When;
-use super::hose_fold::{handed_out, holds, swaps};
+use super::hand_outs::twice;
+use super::hose::{Tag, When};
+use super::hose_fold::{handed_out, holds, in_turn, swaps};
 use super::ledger::{Ledger, Line};
 use super::placing::{Placing, claims};
 use super::set::{HandOut, Making, PortClaim, SetCorrection, SetRecord};
@@ -25,8 +26,9 @@ pub fn fold_set(set: SetId, entries: &[Believed]) -> Option<SetRecord> {
     }
     let ledger = Ledger::read(entries);
     let mut record = empty(set, name_in(&ledger, set));
-    describe(&mut record, &ledger);
     let sets = parts(set, &ledger);
+    record.unmade = sets.iter().any(|part| !is_surely_made(*part, &ledger));
+    describe(&mut record, &ledger);
     record.claims = port_claims(&sets, &ledger);
     record.joined = sets.iter().copied().filter(|part| *part != set).collect();
     for claim in record.claims.iter().filter(|claim| !claim.doubtful) {
@@ -38,7 +40,9 @@ pub fn fold_set(set: SetId, entries: &[Believed]) -> Option<SetRecord> {
     record.holds = holds(&ledger, |event| matches!(event, Event::Held { set: Some(_), .. }));
     record.quarantines = holds(&ledger, |event| matches!(event, Event::Quarantined { .. }));
     record.swaps = swaps(&ledger).into_iter().filter(|s| sets.contains(&s.slot.set)).collect();
+    record.tags = sets.iter().rev().flat_map(|part| tags(*part, &ledger)).collect();
     record.out = out(&ledger, &sets);
+    record.rented_twice = twice(&ledger, |set| sets.contains(&set));
     record.back_on = back_on(&ledger);
     for line in ledger.lines.iter().filter(|line| line.adds()) {
         record.newest_on = record.newest_on.max(line.entry.on);
@@ -56,6 +60,7 @@ fn empty(id: SetId, name: Label) -> SetRecord {
         in_use: Use::Rental,
         since: NaiveDate::MIN,
         made: None,
+        unmade: false,
         descriptions: Vec::new(),
         contested: false,
         dissolved: false,
@@ -63,7 +68,9 @@ fn empty(id: SetId, name: Label) -> SetRecord {
         disputed: Vec::new(),
         hoses: BTreeMap::new(),
         claims: Vec::new(),
+        tags: Vec::new(),
         out: None,
+        rented_twice: Vec::new(),
         back_on: None,
         holds: Vec::new(),
         quarantines: Vec::new(),
@@ -103,6 +110,15 @@ pub(super) fn parts(set: SetId, ledger: &Ledger<'_>) -> BTreeSet<SetId> {
             return all;
         }
     }
+}
+
+/// Whether anybody who is wholly believed made a set.
+fn is_surely_made(set: SetId, ledger: &Ledger<'_>) -> bool {
+    ledger.lines.iter().filter(|line| line.counts()).any(|line| match &line.event {
+        Some(Event::Assembled { set: made, .. }) => *made == set,
+        Some(Event::AssembledBefore(before)) => SetId::of_name(before.set.as_str()) == set,
+        _ => false,
+    })
 }
 
 /// What a making or a change says of a set, with what it leaves as it was.
@@ -181,7 +197,7 @@ fn describe(record: &mut SetRecord, ledger: &Ledger<'_>) {
     record.name = shown.name.clone();
     record.dissolved = shown.dissolved;
     let rental = states.iter().any(|(_, state)| state.in_use == Use::Rental);
-    record.in_use = if rental || record.made.is_none() { Use::Rental } else { Use::Personal };
+    record.in_use = if rental || record.unmade { Use::Rental } else { Use::Personal };
     record.contested = are_apart(&states);
     ports(record, &states);
     record.corrections = set_corrections(&all, ledger);
@@ -240,6 +256,28 @@ fn set_corrections(all: &[&Line<'_>], ledger: &Ledger<'_>) -> Vec<SetCorrection>
         })
     });
     changes.collect()
+}
+
+/// The tags of one set. A tag whose giving was taken back is not given again: it
+/// stays as an old one.
+fn tags(set: SetId, ledger: &Ledger<'_>) -> Vec<Tag> {
+    let tag = |line: &Line<'_>| match &line.event {
+        Some(Event::Assembled { set: made, .. }) if *made == set => Some(set.code()),
+        Some(Event::SetTagged { set: of, tag }) if *of == set => Some(*tag),
+        _ => None,
+    };
+    let adds = ledger.lines.iter().filter(|line| line.adds());
+    let given: Vec<(Code, NaiveDate)> =
+        adds.filter_map(|line| Some((tag(line)?, line.entry.on))).collect();
+    let mut tags = in_turn(&given);
+    for line in &ledger.withdrawn {
+        let code = tag(line).filter(|code| !tags.iter().any(|tag| tag.code == *code));
+        let since = line.entry.on;
+        tags.extend(code.map(|code| Tag { code, since, withdrawn: Some(since) }));
+    }
+    // Its own stands last.
+    tags.sort_by_key(|tag| tag.withdrawn.is_none());
+    tags
 }
 
 /// The hoses that a placing is about.

@@ -15,7 +15,7 @@ use uom::si::f64::Length;
 use uom::si::length::{centimeter, millimeter};
 
 use super::code::{Code, shown};
-use super::payload::{Base, Payload};
+use super::payload::{Base, TagText};
 use crate::measure::MeasureError;
 
 pub use super::render::{pdf, png, svg};
@@ -213,7 +213,7 @@ pub struct Plan {
     dots: u32,
 }
 
-/// Chooses how to print a payload: as many whole printer dots a module as the
+/// Chooses how to print a tag: as many whole printer dots a module as the
 /// size allows.
 ///
 /// # Errors
@@ -222,9 +222,9 @@ pub fn plan(
     size: TagSize,
     dpi: PrinterDpi,
     level: Level,
-    payload: &Payload,
+    tag: impl Into<TagText>,
 ) -> Result<Plan, DrawError> {
-    plan_with_base(size, dpi, level, payload, None)
+    plan_with_base(size, dpi, level, tag, None)
 }
 
 /// [`plan`] for a text behind a base.
@@ -235,10 +235,11 @@ pub fn plan_with_base(
     size: TagSize,
     dpi: PrinterDpi,
     level: Level,
-    payload: &Payload,
+    tag: impl Into<TagText>,
     base: Option<&Base>,
 ) -> Result<Plan, DrawError> {
-    let text = base.map_or_else(|| payload.text(), |base| payload.text_with_base(base));
+    let tag = tag.into();
+    let text = base.map_or_else(|| tag.text(), |base| tag.text_with_base(base));
     let symbol = Symbol::of(&text, level)?;
     let dot = dpi.dot().get::<millimeter>();
     // A hair more than asked, so that an exact multiple is not lost to rounding.
@@ -250,7 +251,7 @@ pub fn plan_with_base(
         let needed = TagSize::new(Length::new::<millimeter>((needed * 10.0).ceil() / 10.0))?;
         return Err(DrawError::TooSmall { size, dpi, dots, module_mm, needed });
     }
-    Ok(Plan { code: payload.code, symbol, dpi, dots })
+    Ok(Plan { code: tag.code(), symbol, dpi, dots })
 }
 
 /// The whole part of a small positive number.

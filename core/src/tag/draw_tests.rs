@@ -1,3 +1,4 @@
+use super::super::payload::Payload;
 use super::*;
 
 fn payload() -> Option<Payload> {

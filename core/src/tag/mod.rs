@@ -26,7 +26,7 @@ mod size;
 pub use check::{gf32_checks, mod_37_2};
 pub use code::{Code, CodeError, Prefix};
 pub use draw::{DrawError, Level, Plan, PrinterDpi, Symbol, TagSize};
-pub use payload::{Base, Passport, Payload, PayloadError};
+pub use payload::{Base, Passport, Payload, PayloadError, TagText};
 pub(crate) use picture::decode_picture;
 pub use read::{
     Found, Frame, FrameError, PictureError, Reader, read_barcodes, read_frame, read_picture,

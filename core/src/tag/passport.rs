@@ -4,6 +4,9 @@
 //! length 10, end A 3, end B 3, protector 1, born 11, born is made 1, fitted 11,
 //! all written as 9 base-32 characters of which the highest bit stays 0.
 //!
+//! A service of 3 is none of a hose's: with all other bits 0 it says that the tag
+//! is a set's.
+//!
 //! A date is 0 for unknown, else 1 + 13 · (year − 1950) + month, with month 0
 //! where only the year is known; years 1950 to 2106. A day is written as its
 //! month, and a year outside of these as unknown.
@@ -72,6 +75,9 @@ const SERVICES: [Service; 3] = [Service::SecondStage, Service::Inflator, Service
 const CONSTRUCTIONS: [Construction; 2] = [Construction::Rubber, Construction::Braided];
 const UNITS: [LengthUnit; 2] = [LengthUnit::Centimetre, LengthUnit::Inch];
 const FIRST_YEAR: i32 = 1950;
+
+/// What a set's tag says: a service that no hose has.
+pub(super) const OF_SET: [u8; Passport::LENGTH] = [0b0_1100, 0, 0, 0, 0, 0, 0, 0, 0];
 
 impl Passport {
     /// How many base-32 characters it takes.

@@ -4,7 +4,8 @@
 //! ```text
 //! HW1:01H7K2M90101Y.10P1KNJXPZ5     29 characters: level Q in version 2
 //! HW1:01H7K2M90101Y.                a tag printed blank
-//! HTTPS://NAME/HW1:…                either, behind a base
+//! HW1:01H7K2M90101Y.C000000002P     a set's tag
+//! HTTPS://NAME/HW1:…                any of them, behind a base
 //! ```
 
 use std::fmt;
@@ -14,6 +15,7 @@ use thiserror::Error;
 
 use super::check::{crockford, crockford_value, gf32_checks};
 use super::code::{Code, shown};
+use super::passport::OF_SET;
 pub use super::passport::{AboutLength, FittingKind, LengthUnit, Passport};
 
 /// Why a text is not what one of our tags says.
@@ -45,6 +47,15 @@ pub enum PayloadError {
         /// What is wrong with it.
         what: &'static str,
     },
+    /// The tag of a set, where a hose's is meant.
+    #[error(
+        "this is the tag of a set ({code}), and not of a hose; for this, scan the tag on the hose \
+         itself"
+    )]
+    OfSet {
+        /// The tag's code.
+        code: Code,
+    },
     /// A base that cannot stand on a tag.
     #[error(
         "“{typed}” cannot stand before the text of a tag: write it as HTTPS://NAME/, up to 60 of \
@@ -70,14 +81,10 @@ impl Payload {
     /// The text of the tag, 18 or 29 characters of QR's alphanumeric mode.
     #[must_use]
     pub fn text(&self) -> String {
-        let code = self.code.compact();
-        let mut text = format!("HW1:{code}.");
-        if let Some(passport) = self.passport {
-            let data = passport.characters();
-            let checks = gf32_checks(&values(&code).chain(data).collect::<Vec<u8>>());
-            text.extend(data.into_iter().chain(checks).map(crockford));
+        match self.passport {
+            Some(passport) => written(self.code, &passport.characters()),
+            None => format!("HW1:{}.", self.code.compact()),
         }
-        text
     }
 
     /// The text of the tag behind the name of a page that serves the answer.
@@ -86,11 +93,11 @@ impl Payload {
         format!("{base}{}", self.text())
     }
 
-    /// Reads the text of a tag, with or without a base, capital or small.
+    /// Reads the text of a hose's tag, with or without a base, capital or small.
     ///
     /// # Errors
     /// [`PayloadError`] says whether it is another's text, of a later version,
-    /// or ours and damaged. Nothing is guessed.
+    /// ours and damaged, or a set's. Nothing is guessed.
     pub fn parse(text: &str) -> Result<Self, PayloadError> {
         let folded = text.trim().to_ascii_uppercase();
         let not_ours = || PayloadError::NotOurs { text: shown(text) };
@@ -103,6 +110,81 @@ impl Payload {
         let (code, passport) = rest.split_once('.').ok_or(damaged("its middle is missing"))?;
         Ok(Self { code: parse_code(code)?, passport: parse_passport(code, passport)? })
     }
+}
+
+/// What a tag is on: a hose, or a set's first stage. Both have codes of one space.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum TagText {
+    /// A hose's tag, or one that was printed blank.
+    Hose(Payload),
+    /// A set's tag: its passport says that it is a set, and nothing else. Programs
+    /// that do not know sets' tags refuse it.
+    Set(Code),
+}
+
+impl TagText {
+    /// The code that stands in words under the symbol.
+    #[must_use]
+    pub const fn code(&self) -> Code {
+        match self {
+            Self::Hose(payload) => payload.code,
+            Self::Set(code) => *code,
+        }
+    }
+
+    /// The text of the tag.
+    #[must_use]
+    pub fn text(&self) -> String {
+        match self {
+            Self::Hose(payload) => payload.text(),
+            Self::Set(code) => written(*code, &OF_SET),
+        }
+    }
+
+    /// The text of the tag behind the name of a page that serves the answer.
+    #[must_use]
+    pub fn text_with_base(&self, base: &Base) -> String {
+        format!("{base}{}", self.text())
+    }
+
+    /// Reads the text of a tag of either kind.
+    ///
+    /// # Errors
+    /// As [`Payload::parse`].
+    pub fn parse(text: &str) -> Result<Self, PayloadError> {
+        match Payload::parse(text) {
+            Ok(payload) => Ok(Self::Hose(payload)),
+            Err(PayloadError::OfSet { code }) => Ok(Self::Set(code)),
+            Err(error) => Err(error),
+        }
+    }
+}
+
+impl From<Payload> for TagText {
+    fn from(payload: Payload) -> Self {
+        Self::Hose(payload)
+    }
+}
+
+impl From<&Payload> for TagText {
+    fn from(payload: &Payload) -> Self {
+        Self::Hose(*payload)
+    }
+}
+
+impl From<&Self> for TagText {
+    fn from(tag: &Self) -> Self {
+        *tag
+    }
+}
+
+/// A code with what its passport says, and the checks over both.
+fn written(code: Code, data: &[u8; Passport::LENGTH]) -> String {
+    let code = code.compact();
+    let checks = gf32_checks(&values(&code).chain(*data).collect::<Vec<u8>>());
+    let mut text = format!("HW1:{code}.");
+    text.extend(data.iter().copied().chain(checks).map(crockford));
+    text
 }
 
 impl FromStr for Payload {
@@ -151,6 +233,9 @@ fn parse_passport(code: &str, text: &str) -> Result<Option<Passport>, PayloadErr
     }
     if gf32_checks(&values(code).chain(data.iter().copied()).collect::<Vec<u8>>()) != *checks {
         return Err(damaged("what it says about the hose does not agree with its check"));
+    }
+    if data == OF_SET {
+        return Err(PayloadError::OfSet { code: parse_code(code)? });
     }
     let passport = Passport::from_characters(data);
     passport.map(Some).ok_or(damaged("it tells of a hose that cannot be"))

@@ -55,11 +55,26 @@ fn every_form_of_the_text_is_a_promise() {
             Err(error) => error.to_string(),
         };
         assert_eq!(said, says, "{text}");
-        if let (Ok(payload), true) = (read, text.starts_with("HW1:")) {
-            assert_eq!(payload.text(), text);
+        if let (Ok(tag), true) = (TagText::parse(text), text.starts_with("HW1:")) {
+            assert_eq!(tag.text(), text);
+            assert_eq!(tag.code(), read.map_or_else(|_| tag.code(), |payload| payload.code));
         }
     }
     assert!(golden.lines().count() > 15);
+}
+
+/// A set's tag says that it is a set: a hose's it never is.
+#[test]
+fn a_sets_tag_is_told_from_a_hoses() {
+    for code in (0..200_u64).filter_map(|n| Code::from_bits(n.wrapping_mul(0x0123_4567_89AB))) {
+        let set = TagText::Set(code);
+        assert_eq!(TagText::parse(&set.text()), Ok(set));
+        assert_eq!(Payload::parse(&set.text()), Err(PayloadError::OfSet { code }));
+        let blank = Payload { code, passport: None };
+        assert_eq!(TagText::parse(&blank.text()), Ok(TagText::Hose(blank)));
+        // It is as long as a hose's, and draws as one.
+        assert_eq!(set.text().len(), 29);
+    }
 }
 
 #[test]

@@ -11,7 +11,7 @@ use uom::si::length::millimeter;
 
 use super::draw::{DrawError, Level, Plan, PrinterDpi, TagSize, plan_with_base, whole};
 use super::paper::MARGIN;
-use super::payload::{Base, Payload};
+use super::payload::{Base, TagText};
 use super::pdf::{Document, Place, line, points, rectangle, text};
 use super::render::{HEIGHT, draw_tag};
 
@@ -39,8 +39,8 @@ pub struct SheetOptions {
 }
 
 impl SheetOptions {
-    fn plan(&self, payload: &Payload) -> Result<Plan, DrawError> {
-        plan_with_base(self.size, self.dpi, self.level, payload, self.base.as_ref())
+    fn plan(&self, tag: impl Into<TagText>) -> Result<Plan, DrawError> {
+        plan_with_base(self.size, self.dpi, self.level, tag, self.base.as_ref())
     }
 }
 
@@ -125,7 +125,7 @@ impl Cells {
 /// fit, or the file cannot be written.
 pub fn sheet(
     out: impl Write,
-    tags: impl IntoIterator<Item = Payload>,
+    tags: impl IntoIterator<Item = impl Into<TagText>>,
     options: &SheetOptions,
 ) -> Result<Printed, DrawError> {
     let width = options.size.mm();
@@ -145,14 +145,14 @@ pub fn sheet(
 /// be written.
 pub fn roll(
     out: impl Write,
-    tags: impl IntoIterator<Item = Payload>,
+    tags: impl IntoIterator<Item = impl Into<TagText>>,
     options: &SheetOptions,
 ) -> Result<Printed, DrawError> {
     let (width, height) = (options.size.mm(), options.size.mm() * HEIGHT);
     let mut document = Document::begin(out, width, height)?;
     let mut printed = Printed { tags: 0, pages: 0, advice: None };
-    for payload in tags {
-        let plan = options.plan(&payload)?;
+    for tag in tags {
+        let plan = options.plan(tag)?;
         let own = plan.width().get::<millimeter>();
         let (left, over) = ((width - own) / 2.0, (height - own * HEIGHT) / 2.0);
         let mut content = Content::new();
@@ -176,7 +176,7 @@ pub fn roll(
 /// As [`sheet`]; and [`DrawError::NoRoom`] where a tag would not go once round.
 pub fn strips(
     out: impl Write,
-    tags: impl IntoIterator<Item = Payload>,
+    tags: impl IntoIterator<Item = impl Into<TagText>>,
     diameter: HoseDiameter,
     options: &SheetOptions,
 ) -> Result<Printed, DrawError> {
@@ -260,7 +260,7 @@ fn draw_strip(
 /// Draws tags one after the other, a new page whenever one is full.
 fn pages(
     out: impl Write,
-    tags: impl IntoIterator<Item = Payload>,
+    tags: impl IntoIterator<Item = impl Into<TagText>>,
     options: &SheetOptions,
     cells: &Cells,
     marks: impl Fn(&Cells, &mut Content),
@@ -274,8 +274,8 @@ fn pages(
         let mut content = Content::new();
         marks(cells, &mut content);
         for at in 0..cells.grid.count() {
-            let Some(payload) = tags.next() else { break };
-            draw(&mut content, &options.plan(&payload)?, at);
+            let Some(tag) = tags.next() else { break };
+            draw(&mut content, &options.plan(tag)?, at);
             printed.tags += 1;
         }
         printed.pages += 1;

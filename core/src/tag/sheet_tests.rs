@@ -1,3 +1,4 @@
+use super::super::payload::Payload;
 use super::*;
 use crate::tag::code::Code;
 

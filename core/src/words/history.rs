@@ -39,6 +39,7 @@ pub fn event(event: &Event, of: Option<&Specification>, name: &dyn Fn(SetId) -> 
         }
         Event::AssembledBefore(before) => made(&before.set, before.in_use, &before.ports),
         Event::Assembled { name, in_use, ports, .. } => made(name, *in_use, ports),
+        Event::SetTagged { set, tag } => format!("set {} got the tag {tag}", name(*set)),
         Event::SetChanged { set, changes, why, .. } => {
             set_changed(&name(*set), changes, why.as_ref())
         }
@@ -83,10 +84,8 @@ pub fn event(event: &Event, of: Option<&Specification>, name: &dyn Fn(SetId) -> 
         Event::ReturnedBefore(before) => {
             format!("came back with set {}, ticket {}", before.set, before.ticket)
         }
-        Event::Returned { set, tickets, dives, .. } => {
-            let tickets: Vec<String> = tickets.iter().map(ToString::to_string).collect();
-            let dives = super::counted(i64::from(*dives), "dive");
-            format!("came back with set {}, ticket {}; {dives}", name(*set), tickets.join(", "))
+        Event::Returned { set, tickets, dives, missing, estimated, .. } => {
+            super::sets::came_back(&name(*set), tickets, missing, (*dives, *estimated))
         }
         Event::SetAside { lot, .. } => format!("found and set aside, for the recall of lot {lot}"),
         Event::Held { set, why, incident, .. } => {
@@ -247,9 +246,16 @@ impl std::fmt::Display for Change {
                     least.low_bar, least.high_bar
                 )
             }),
+            self.dives_a_day().map(|a_day| {
+                format!("{} a day where a return does not know", counted_dives(a_day))
+            }),
         ];
         f.pad(&said.into_iter().flatten().collect::<Vec<_>>().join(", "))
     }
+}
+
+fn counted_dives(dives: u32) -> String {
+    super::counted(i64::from(dives), "dive")
 }
 
 #[cfg(test)]

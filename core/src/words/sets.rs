@@ -62,6 +62,104 @@ pub fn removed(seat: &Seat) -> Vec<String> {
     vec![plug_back(seat.port)]
 }
 
+/// The second line of a hose's answer: how its set stands, and which hose in it
+/// is the worst; without one that is so by itself, it is the whole set.
+pub(crate) fn second_line(
+    hose: Verdict,
+    set: &Label,
+    verdict: Verdict,
+    worst: Option<PortName>,
+) -> String {
+    format!("This hose: {hose}. {}", standing(set, verdict, worst))
+}
+
+/// How a set stands, and which hose in it is the worst.
+pub(crate) fn standing(set: &Label, verdict: Verdict, worst: Option<PortName>) -> String {
+    let whose = match (verdict, worst) {
+        (Verdict::Ready, _) => String::new(),
+        (_, Some(port)) => format!(", {port}"),
+        (_, None) => ", the whole set".to_owned(),
+    };
+    format!("Set {set}: {verdict}{whose}.")
+}
+
+/// What the answer to a set's tag means, in one sentence. `hoses` is how many it
+/// has on record.
+pub(crate) const fn meaning(verdict: Verdict, tag_only: bool, hoses: usize) -> &'static str {
+    match (verdict, hoses) {
+        _ if tag_only => "Not known here: ask before you dive it.",
+        (Verdict::Retire, _) => {
+            "Not to be dived: a hose in it is never to be dived again. Mark the set and put it aside."
+        }
+        (Verdict::Hold, _) => {
+            "Not to be dived until it has been put right. Mark the set and put it aside."
+        }
+        (_, 0) => "No hose of it is on record: nobody can say anything of what is in its ports.",
+        (Verdict::Watch, _) => "Usable; compare what is to be watched.",
+        (Verdict::Ready, _) => {
+            "Nothing is known against the set and its hoses. It says nothing of the first stage \
+             itself."
+        }
+    }
+}
+
+pub(crate) fn tag_only() -> Said {
+    said(
+        "This device has no record of the set that this tag is on.".to_owned(),
+        "Ask where its record is kept, and what it says, before you dive it.",
+    )
+}
+
+pub(crate) fn tag_old(since: NaiveDate, own: Option<Code>) -> Said {
+    let own = own.map(|own| format!("; the set's own tag is {own}")).unwrap_or_default();
+    said(
+        format!("This tag was replaced or withdrawn on {since}{own}."),
+        "Take the old tag off and scan the set's own.",
+    )
+}
+
+pub(crate) fn dissolved(set: &Label) -> Said {
+    said(
+        format!("Set {set} is no more on record, and its tag is still here."),
+        "Take the tag off; what is in the ports is answered by each hose's own tag.",
+    )
+}
+
+/// Said of the tag of a set where a hose's is meant.
+#[must_use]
+pub fn not_a_hose(tag: Code, set: &Label) -> String {
+    format!(
+        "{tag} is the tag of set {set}, and not of a hose; for this, scan the tag on the hose itself"
+    )
+}
+
+/// Said of a set that has no tag.
+#[must_use]
+pub fn no_tag(set: &Label) -> String {
+    format!("set {set} has no tag of its own yet; give it one: set tag {set}")
+}
+
+pub(crate) fn not_all_read(set: &Label) -> Said {
+    said(
+        format!("The record of set {set} has entries that this version cannot read."),
+        "Update this program, or ask a device that is up to date.",
+    )
+}
+
+pub(crate) fn not_made(set: &Label) -> Said {
+    said(
+        format!("What set {set} is has not reached this device."),
+        "Bring in the record of the device that put the set on record.",
+    )
+}
+
+pub(crate) fn record_gap() -> Said {
+    said(
+        "Some entries of a device are missing here; they may be about this set.".to_owned(),
+        "Bring in that device's record; if it is gone, the owner declares the entries lost.",
+    )
+}
+
 /// Where a set is and how its hoses stand, in one line.
 #[must_use]
 pub fn state(out: Option<&HandOut>, hoses: usize, worst: Option<Verdict>) -> String {
@@ -204,32 +302,93 @@ pub fn handed_out(set: &Label, ticket: &Label, hoses: usize) -> String {
     format!("Set {set} is out on ticket {ticket}, with {hoses}.")
 }
 
+/// Dives of a return, and whether somebody said how many.
+fn dives_of_return(dives: u32, estimated: bool) -> String {
+    let words = counted(i64::from(dives), "dive");
+    if estimated { format!("{words} (estimated: nobody knew)") } else { words }
+}
+
+/// A return in a history.
+pub(crate) fn came_back(
+    set: &Label,
+    tickets: &[Label],
+    missing: &[Code],
+    (dives, estimated): (u32, bool),
+) -> String {
+    let tickets: Vec<String> = tickets.iter().map(ToString::to_string).collect();
+    let missing: Vec<String> = missing.iter().map(ToString::to_string).collect();
+    let without = match missing.as_slice() {
+        [] => String::new(),
+        _ => format!(", without {}, missing", missing.join(", ")),
+    };
+    let dives = dives_of_return(dives, estimated);
+    format!("came back with set {set}, ticket {}{without}; {dives}", tickets.join(", "))
+}
+
 /// Said when a set came back; `looked` is [`looked_at`].
 #[must_use]
 pub fn taken_back(
     set: &Label,
     ticket: &Label,
-    dives: u32,
+    (dives, estimated): (u32, bool),
     looked: &str,
     quarantined: bool,
 ) -> String {
-    let dives = counted(i64::from(dives), "dive");
+    let dives = dives_of_return(dives, estimated);
     let then = if quarantined { QUARANTINED } else { "Nothing keeps it from going out again." };
     format!("Set {set} is back from ticket {ticket}, {dives} each on record. {looked} {then}")
 }
 
-/// That each hose of a return counts as looked at, and on how many of them
-/// nothing was found.
+/// That each hose that was scanned at a return counts as looked at, and on how
+/// many of them nothing was found.
 #[must_use]
 pub fn looked_at(hoses: usize, found: usize) -> String {
     let hoses_in_words = counted(i64::try_from(hoses).unwrap_or(i64::MAX), "hose");
     let clean = match (found, hoses.saturating_sub(found)) {
+        _ if hoses == 0 => return "No hose came back, so none was looked at.".to_owned(),
         (0, _) => "nothing found".to_owned(),
         (_, 0) => "something found on each".to_owned(),
-        (_, 1) => "nothing found on the one that was not named".to_owned(),
-        (_, clean) => format!("nothing found on the {clean} that were not named"),
+        (_, 1) => "nothing found on one of them".to_owned(),
+        (_, clean) => format!("nothing found on {clean} of them"),
     };
     format!("A quick look is on record for {hoses_in_words}, with {clean}.")
+}
+
+/// Why a hose is on hold that did not come back.
+#[must_use]
+pub fn missing_since(on: NaiveDate, ticket: &Label) -> String {
+    format!("missing since {on}, ticket {ticket}")
+}
+
+/// Said of a hose that did not come back.
+#[must_use]
+pub fn did_not_come_back(hose: Code, port: Option<PortName>) -> String {
+    let open = port.map(|port| format!(" {}", plug_back(port))).unwrap_or_default();
+    format!("{hose} did not come back: it is on hold, and out of the set on record.{open}")
+}
+
+/// Why a return is refused: these hoses are out, and nobody says where they are.
+#[must_use]
+pub fn unaccounted(set: &Label, ticket: &Label, hoses: &[String]) -> String {
+    let was = if hoses.len() == 1 { "was" } else { "were" };
+    format!(
+        "set {set} does not come back so: out on ticket {ticket}, and neither scanned nor named \
+         missing, {was} {}. Scan each hose in hand, or name it missing. Nothing was written",
+        hoses.join("; ")
+    )
+}
+
+/// What the form for a return asks for.
+pub const RETURN_LEAD: &str = "Every hose that went out is scanned, or named missing. One that is \
+missing is taken off the set on record, and is on hold until it is found.";
+
+/// Beside the dives of a return.
+#[must_use]
+pub fn dives_unknown(a_day: u32) -> String {
+    format!(
+        "Where nobody knows, {} for each day it was out are counted, and marked as estimated.",
+        counted(i64::from(a_day), "dive")
+    )
 }
 
 /// Said of a hose that was out with a set and is no longer in it.

@@ -99,6 +99,8 @@ struct HoseView: View {
         ForEach(answer.inspections, id: \.self) { Text("Looked over. \($0)") }
         Text("Dives. \(answer.dives)")
         ForEach(answer.due, id: \.self) { Text("Due. \($0)") }
+        // A hose's answer is not its regulator's.
+        if let line = answer.setLine { Text(line).bold() }
         Text("Where. \(answer.place)")
         Text("Record. \(answer.record)")
         Text(answer.caution)

@@ -176,20 +176,46 @@ struct ReturnView: View {
             if let done = screen.done {
                 Text(done.words).font(.title3.bold())
                 ForEach(done.differences, id: \.self) { Text($0) }
-                ForEach(done.hoses, id: \.code) { SignedRow(verdict: $0.verdict, words: inWords($0)) }
+                ForEach(done.missing + done.hoses, id: \.code) {
+                    SignedRow(verdict: $0.verdict, words: inWords($0))
+                }
                 LargeButton(words: "Finished", main: true) { dismiss() }
             } else if let form = screen.shown {
                 Text(form.words)
-                Stepper(
-                    "Dives with each hose: \(form.dives)",
-                    value: Binding(get: { form.dives }, set: { screen.dives($0) }),
-                    in: 0...form.mostDives
+                Text(form.lead)
+                Toggle(
+                    "Nobody knows the dives",
+                    isOn: Binding(get: { form.dives == nil }, set: { screen.dives($0 ? nil : 0) })
                 )
                 .frame(minHeight: 48)
+                if let dives = form.dives {
+                    Stepper(
+                        "Dives with each hose: \(dives)",
+                        value: Binding(get: { dives }, set: { screen.dives($0) }),
+                        in: 0...form.mostDives
+                    )
+                    .frame(minHeight: 48)
+                } else {
+                    Text(form.unknownDives)
+                }
                 ForEach(form.hoses, id: \.code) { hose in
                     Button { screen.look(hose.code) } label: {
                         SignedRow(verdict: hose.verdict, words: inWords(hose))
                     }
+                    Picker(
+                        "\(hose.code): here or missing",
+                        selection: Binding(
+                            get: {
+                                form.here.contains(hose.code) ? "here" : form.missing.contains(hose.code) ? "missing" : ""
+                            },
+                            set: { $0 == "here" ? screen.here(hose.code) : screen.missing(hose.code) }
+                        )
+                    ) {
+                        Text("Here").tag("here")
+                        Text("Missing").tag("missing")
+                    }
+                    .pickerStyle(.segmented)
+                    .frame(minHeight: 48)
                     if let looking = screen.looking, looking.code == hose.code { choices(looking, form) }
                 }
                 ForEach(form.seen, id: \.self) { there in

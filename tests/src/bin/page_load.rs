@@ -213,7 +213,10 @@ impl Client<'_> {
             // An override is written under the name that it was made with.
             self.told.acknowledged.remove(&format!("{name}-out"));
             self.told.acknowledged.insert(name.clone());
-            self.send(&format!("{name}-in"), &format!("/set/{set}/in"), &[("dives", "1")]);
+            let here: Vec<String> = scanned.iter().map(|code| format!("{code}|at")).collect();
+            let back = here.iter().map(|field| (field.as_str(), "here"));
+            let back: Vec<(&str, &str)> = back.chain([("dives", "1")]).collect();
+            self.send(&format!("{name}-in"), &format!("/set/{set}/in"), &back);
         }
     }
 }

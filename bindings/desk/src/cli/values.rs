@@ -69,6 +69,14 @@ pub enum Given<T> {
 }
 
 impl<T> Given<T> {
+    /// What is known.
+    pub fn known(self) -> Option<T> {
+        match self {
+            Self::Known(value) => Some(value),
+            Self::Unknown => None,
+        }
+    }
+
     /// Puts it in the place of what was there.
     pub fn put(given: Option<Self>, place: &mut Option<T>) {
         match given {
@@ -92,6 +100,12 @@ pub fn maker_or_unknown(typed: &str) -> Result<Given<Label>, String> {
 /// A lot, or `unknown`.
 pub fn lot_or_unknown(typed: &str) -> Result<Given<Label>, String> {
     or_unknown(typed, |text| lot(text).map_err(|e| e.to_string()))
+}
+
+/// How many dives a return brings, or `unknown`.
+pub fn dives(typed: &str) -> Result<Given<u32>, String> {
+    let wrong = "write how many were made, 0 or more, or unknown";
+    or_unknown(typed, |text| text.parse().map_err(|e| format!("{e}; {wrong}")))
 }
 
 fn or_unknown<T>(

@@ -1,20 +1,21 @@
-//! `answer`: may this hose be dived?
+//! `answer`: may this hose be dived, or the hoses of this set?
 
 use clap::Args;
-use hosewright_core::answer::Answer as Answered;
+use hosewright_core::Answered;
 use hosewright_core::inspection::Verdict;
 
 use crate::desk::{Desk, Outcome, Status};
 use crate::show;
 
-/// Answers for a hose.
+/// Answers for a hose, or for a set with every hose in it.
 #[derive(Args)]
 #[command(
     after_help = "Example:\n  hosewright answer 7K2M9\n  hosewright answer 7K2M9 --json | jq .verdict\n\n\
+    A set's own code answers for the whole set: its own reasons and each hose in it.\n\
     Exit code 0: ready or watch. 1: hold or retire."
 )]
 pub struct Answer {
-    /// The code on the tag, its first characters, or a bound barcode
+    /// The code on the tag of a hose or a set, its first characters, or a bound barcode
     #[arg(value_name = "CODE")]
     code: String,
 }
@@ -22,19 +23,33 @@ pub struct Answer {
 impl Answer {
     /// Answers, and says no by the exit code.
     pub fn run(self, desk: &mut Desk) -> Outcome {
-        let answer = desk.open_to_answer()?.answer_typed(&self.code, &desk.moment)?;
+        let answer = desk.open_to_answer()?.answered(&self.code, &desk.moment)?;
         shown(desk, &answer)
     }
 }
 
-/// Shows an answer; the exit code says no for a hose that is not to be dived.
+/// Shows an answer; the exit code says no for a hose, or a set, that is not to be
+/// dived.
 pub fn shown(desk: &mut Desk, answer: &Answered) -> Outcome {
-    if desk.json {
-        desk.json(answer)?;
-    } else {
-        desk.out.text(show::answer::page(answer, show::Screen::of_stdout()))?;
+    let screen = show::Screen::of_stdout();
+    let (verdict, page) = match answer {
+        Answered::Hose(answer) => {
+            if desk.json {
+                desk.json(answer)?;
+            }
+            (answer.verdict, show::answer::page(answer, screen))
+        }
+        Answered::Set(answer) => {
+            if desk.json {
+                desk.json(answer)?;
+            }
+            (answer.verdict, show::set_answer::page(answer, screen))
+        }
+    };
+    if !desk.json {
+        desk.out.text(page)?;
     }
-    Ok(match answer.verdict {
+    Ok(match verdict {
         Verdict::Ready | Verdict::Watch => Status::Done,
         Verdict::Hold | Verdict::Retire => Status::No,
     })

@@ -35,7 +35,7 @@ impl List {
         }
         let mut shown = Vec::new();
         for hose in logbook.hoses()? {
-            let answer = logbook.answer_found(Found { hose, tag: None }, &desk.moment)?;
+            let answer = logbook.answer_alone(Found { hose, tag: None }, &desk.moment)?;
             let wanted = self.verdict.is_none_or(|verdict| verdict == answer.verdict)
                 && (self.set.is_none() || self.set == answer.place.set);
             if wanted {

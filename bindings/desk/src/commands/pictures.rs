@@ -29,9 +29,9 @@ impl Scan {
     pub fn run(self, desk: &mut Desk) -> Outcome {
         let logbook = desk.open_to_answer()?;
         let answer = if self.what.is_file() {
-            logbook.answer_picture(&bytes_of(&self.what)?, &desk.moment)?
+            logbook.answered_picture(&bytes_of(&self.what)?, &desk.moment)?
         } else {
-            logbook.answer_typed(&typed(&self.what)?, &desk.moment)?
+            logbook.answered(&typed(&self.what)?, &desk.moment)?
         };
         shown(desk, &answer)
     }

@@ -9,6 +9,7 @@ use hosewright_core::fit::FIT_CAUTIONS;
 use hosewright_core::hose::Label;
 use hosewright_core::policy::Use;
 use hosewright_core::set_picture::{narrow, picture};
+use hosewright_core::tag::Code;
 use hosewright_core::words;
 use hosewright_core::{PortCount, SetEdit};
 
@@ -37,6 +38,8 @@ enum SetCommand {
     Change(Change),
     /// Say that two sets on record are one
     Join(Join),
+    /// Give a set a new tag for its first stage
+    Tag(Tag),
 }
 
 impl Set {
@@ -48,6 +51,7 @@ impl Set {
             SetCommand::List(list) => list.run(desk),
             SetCommand::Change(change) => change.run(desk),
             SetCommand::Join(join) => join.run(desk),
+            SetCommand::Tag(tag) => tag.run(desk),
         }
     }
 }
@@ -179,6 +183,37 @@ impl Join {
         let id = logbook.set(&self.one)?.id;
         logbook.join_sets((&self.one, &self.other), self.why, &desk.moment)?;
         show::sets::one(desk, &logbook, &id.into())?;
+        Ok(Status::Done)
+    }
+}
+
+/// A new tag for a set.
+#[derive(Args)]
+#[command(
+    after_help = "Example:\n  hosewright set tag R3\n  hosewright set tag R3 --tag 7K2M9ABCDEFGH\n\n\
+    A set has a tag from the day on which it was put on record: print it with: tag --set R3. A new\n\
+    one is for a tag that was lost, and for a set that an earlier program put on record."
+)]
+struct Tag {
+    /// The set
+    #[arg(value_parser = values::set_name)]
+    set: Label,
+    /// The code of a tag that was printed blank
+    #[arg(long, value_name = "CODE")]
+    tag: Option<Code>,
+    #[command(flatten)]
+    when: On,
+}
+
+impl Tag {
+    fn run(self, desk: &mut Desk) -> Outcome {
+        let mut logbook = desk.open()?;
+        let code = logbook.tag_set(&self.set, self.tag, self.when.on, &desk.moment)?;
+        if desk.json {
+            desk.json(&serde_json::json!({ "code": code }))?;
+        } else {
+            desk.out.line(code.to_string())?;
+        }
         Ok(Status::Done)
     }
 }

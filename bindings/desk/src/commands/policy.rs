@@ -13,7 +13,7 @@ use crate::cli::values::{DiveLimit, Months};
 use crate::desk::{Desk, Outcome, Status};
 use crate::failure::Failure;
 use crate::show::table::Column::{Text, Whole};
-use crate::show::{Screen, table};
+use crate::show::{Screen, brief, table};
 
 /// The limits that hoses are held to.
 #[derive(Args)]
@@ -64,6 +64,10 @@ struct Set {
     /// hoses and for high-pressure ones; for all hoses
     #[arg(long, value_name = "LP,HP", num_args = 2, value_delimiter = ',')]
     leak_test: Option<Vec<u32>>,
+    /// The dives that count for each day out where a return does not know how many were made; for
+    /// all hoses
+    #[arg(long, value_name = "N")]
+    unknown_dives: Option<u32>,
 }
 
 impl Limits {
@@ -77,6 +81,9 @@ impl Limits {
             let service = months(set.in_service);
             let full = months(set.full_inspection);
             let change = match set.leak_test.as_deref() {
+                _ if set.unknown_dives.is_some() => {
+                    Change::of_unknown_dives(set.unknown_dives.unwrap_or_default())?
+                }
                 Some([low_bar, high_bar]) => {
                     let (low_bar, high_bar) = (*low_bar, *high_bar);
                     Change::of_leak_tests(LeastPressure { low_bar, high_bar })?
@@ -100,6 +107,8 @@ impl Limits {
             return Ok(Status::Done);
         }
         limits_shown(desk, &limits)?;
+        let a_day = logbook.dives_a_day(&desk.moment)?;
+        desk.out.text(brief::filled(Screen::of_stdout(), &words::sets::dives_unknown(a_day)))?;
         for (scope, change) in policy.rules() {
             desk.out.line(format!("Set by the owner for {scope}: {change}"))?;
         }

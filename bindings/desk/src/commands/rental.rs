@@ -3,14 +3,14 @@
 use clap::{Args, Subcommand};
 use hosewright_core::LogbookError;
 use hosewright_core::hose::Label;
-use hosewright_core::inspection::{Observation, Verdict};
-use hosewright_core::rental::{HandOutCheck, SeenOn};
+use hosewright_core::inspection::Verdict;
+use hosewright_core::rental::{BroughtBack, HandOutCheck, SeenOn};
 use hosewright_core::set_view::Checked;
 use hosewright_core::text::visible;
 use hosewright_core::words;
 use serde_json::json;
 
-use crate::cli::values::{self, On};
+use crate::cli::values::{self, Given, On};
 use crate::desk::{Desk, Outcome, Status};
 use crate::failure::Failure;
 use crate::show::paint::Painted;
@@ -195,18 +195,27 @@ fn row(scanned: &str, hose: &Checked) -> [String; 5] {
 
 /// A return.
 #[derive(Args)]
-#[command(after_help = "Example:\n  hosewright rental in R3 --dives 4\n  \
-    hosewright rental in R3 --dives 4 --finding 7K2M9:run:cut:cover\n\n\
-    A quick look is written down for every hose that was out: one that is not named was looked at,\n\
-    and nothing was found. Say so only of hoses that someone did look at.")]
+#[command(after_help = "Example:\n  hosewright rental in R3 --dives 4 7K2M9 3FQ8Z XJ4TT\n  \
+    hosewright rental in R3 --dives 4 7K2M9 3FQ8Z --missing XJ4TT\n  \
+    hosewright rental in R3 --dives unknown 3FQ8Z XJ4TT --finding 7K2M9:run:cut:cover\n\n\
+    Every hose that is out is scanned, or named missing; one with a finding counts as scanned. A\n\
+    quick look is written down for each that was scanned: nothing was found where nothing is named.\n\
+    A missing hose is taken off the set, and is on hold until it is found. Where nobody knows the\n\
+    dives, the owner's number a day counts: limits set --unknown-dives N.")]
 struct In {
     /// The set
     #[arg(value_parser = values::set_name)]
     set: Label,
-    /// The dives that were made with it
-    #[arg(long, value_name = "N")]
-    dives: u32,
-    /// What was seen on a hose; may be given again. The others were looked at, and nothing was found
+    /// The codes of the hoses that came back
+    #[arg(value_name = "CODE")]
+    codes: Vec<String>,
+    /// The dives that were made with it, or unknown
+    #[arg(long, value_name = "N|unknown", value_parser = values::dives)]
+    dives: Given<u32>,
+    /// A hose that did not come back; may be given again
+    #[arg(long, value_name = "CODE")]
+    missing: Vec<String>,
+    /// What was seen on a hose that came back; may be given again
     #[arg(long = "finding", value_name = "CODE:PLACE:FINDING[:GRADE]")]
     findings: Vec<SeenOn>,
     #[command(flatten)]
@@ -216,9 +225,13 @@ struct In {
 impl In {
     fn run(self, desk: &mut Desk) -> Outcome {
         let mut logbook = desk.open()?;
-        let seen: Vec<(String, Observation)> =
-            self.findings.into_iter().map(|on| (on.hose, on.seen)).collect();
-        let back = logbook.take_back(&self.set, self.dives, &seen, self.when.on, &desk.moment)?;
+        let back = BroughtBack {
+            dives: self.dives.known(),
+            scanned: self.codes,
+            missing: self.missing,
+            seen: self.findings.into_iter().map(|on| (on.hose, on.seen)).collect(),
+        };
+        let back = logbook.take_back(&self.set, &back, self.when.on, &desk.moment)?;
         if desk.json {
             desk.json(&back)?;
             return Ok(Status::Done);
@@ -228,7 +241,8 @@ impl In {
         for difference in &back.differences {
             desk.out.text(brief::indented(screen, difference, ""))?;
         }
-        back.stops.iter().try_for_each(|hose| reasons(desk, screen, hose))?;
+        let held = back.missing.iter().chain(&back.stops);
+        held.into_iter().try_for_each(|hose| reasons(desk, screen, hose))?;
         let watch = back.hoses.iter().filter(|hose| hose.verdict == Verdict::Watch);
         watch.into_iter().try_for_each(|hose| reasons(desk, screen, hose))?;
         Ok(Status::Done)

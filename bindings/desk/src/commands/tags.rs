@@ -10,6 +10,7 @@ use hosewright_core::tag::draw::{self, plan_with_base};
 use hosewright_core::tag::sheet::{Printed, sheet, strips};
 use hosewright_core::tag::{
     Base, Grid, HoseDiameter, Level, Paper, Payload, Plan, PrinterDpi, SheetOptions, TagSize,
+    TagText,
 };
 use serde_json::json;
 
@@ -63,8 +64,8 @@ impl Print {
         }
     }
 
-    fn plan(&self, payload: &Payload) -> Result<Plan, Failure> {
-        Ok(plan_with_base(self.size, self.dpi, self.level, payload, self.base.as_ref())?)
+    fn plan(&self, tag: &TagText) -> Result<Plan, Failure> {
+        Ok(plan_with_base(self.size, self.dpi, self.level, tag, self.base.as_ref())?)
     }
 
     fn kind(&self) -> Result<Kind, Failure> {
@@ -84,7 +85,7 @@ impl Print {
     }
 
     /// A sheet or strips of many tags.
-    fn pages(&self, payloads: Vec<Payload>) -> Result<Printed, Failure> {
+    fn pages(&self, payloads: Vec<TagText>) -> Result<Printed, Failure> {
         let options = self.options();
         files::write(&self.out, self.force, |file| {
             let mut out = BufWriter::new(file);
@@ -105,16 +106,21 @@ enum Kind {
     Pdf,
 }
 
-/// Prints the tags of some hoses.
+/// Prints the tags of some hoses and sets.
 #[derive(Args)]
 #[command(
     after_help = "Example:\n  hosewright tag 7K2M9 --out tag.pdf\n  hosewright tag 7K2M9 --out strip.pdf --wrap 12mm --size 14mm\n  \
-    hosewright tag 7K2M9 3QX0B --out tag.svg     (writes tag-1.svg and tag-2.svg)"
+    hosewright tag 7K2M9 3QX0B --out tag.svg     (writes tag-1.svg and tag-2.svg)\n  \
+    hosewright tag --set R3 --out r3.pdf         (for the first stage of a set)"
 )]
 pub struct Tag {
     /// The codes of the hoses
-    #[arg(required = true, value_name = "CODE")]
+    #[arg(required_unless_present = "sets", value_name = "CODE")]
     codes: Vec<String>,
+    /// A set, whose own tag is printed: scanned, it answers for every hose in it; may be given
+    /// again
+    #[arg(long = "set", value_name = "NAME", value_parser = values::set_name)]
+    sets: Vec<Label>,
     #[command(flatten)]
     print: Print,
 }
@@ -124,11 +130,14 @@ impl Tag {
     pub fn run(self, desk: &mut Desk) -> Outcome {
         let kind = self.print.kind()?;
         let logbook = desk.open_to_read()?;
-        let mut payloads = Vec::new();
+        let mut tags: Vec<TagText> = Vec::new();
         for code in &self.codes {
-            payloads.push(logbook.payload(logbook.find_typed(code)?.hose)?);
+            tags.push(logbook.payload(logbook.find_typed(code)?.hose)?.into());
         }
-        write(desk, &self.print, kind, payloads)
+        for set in &self.sets {
+            tags.push(logbook.set_tag(set)?);
+        }
+        write(desk, &self.print, kind, tags)
     }
 }
 
@@ -148,10 +157,10 @@ pub struct Tags {
 #[derive(Args)]
 #[group(required = true, multiple = false)]
 struct WhichTags {
-    /// The tags of every hose in service
+    /// The tags of every hose in service, and of every set
     #[arg(long)]
     all: bool,
-    /// The tags of the hoses in a set
+    /// The tag of a set, and those of the hoses in it
     #[arg(long, value_name = "NAME", value_parser = values::set_name)]
     set: Option<Label>,
     /// So many tags with new codes, for hoses that are registered later
@@ -170,35 +179,45 @@ impl Tags {
         // Blank tags are where a record may begin.
         let blank = self.which.blank.is_some();
         let mut logbook = if blank { desk.open_or_begin() } else { desk.open_to_read() }?;
-        let payloads = self.which.payloads(&mut logbook)?;
-        write(desk, &self.print, kind, payloads)
+        let mut tags = self.which.tags(&mut logbook)?;
+        if self.print.wrap.is_some() {
+            // A strip goes round a hose; a set's tag is for its first stage.
+            tags.retain(|tag| matches!(tag, TagText::Hose(_)));
+        }
+        write(desk, &self.print, kind, tags)
     }
 }
 
 impl WhichTags {
-    fn payloads(&self, logbook: &mut Logbook) -> Result<Vec<Payload>, Failure> {
+    fn tags(&self, logbook: &mut Logbook) -> Result<Vec<TagText>, Failure> {
         if let Some(count) = self.blank {
-            let codes = logbook.blank_tags(usize::from(count))?;
-            return Ok(codes.into_iter().map(|code| Payload { code, passport: None }).collect());
+            let codes = logbook.blank_tags(usize::from(count))?.into_iter();
+            return Ok(codes.map(|code| Payload { code, passport: None }.into()).collect());
         }
         let hoses = match &self.set {
             Some(name) => logbook.set(name)?.hoses.into_values().collect(),
             None => logbook.hoses()?,
         };
-        let mut payloads = Vec::new();
+        let sets = match &self.set {
+            Some(name) => vec![logbook.set(name)?],
+            None => logbook.sets()?,
+        };
+        // A set of earlier programs that nobody has given a tag has none to print.
+        let mut tags: Vec<TagText> =
+            sets.iter().filter_map(|set| Some(TagText::Set(set.tag()?))).collect();
         for hose in hoses {
             if logbook.record(hose)?.retired.is_none() {
-                payloads.push(logbook.payload(hose)?);
+                tags.push(logbook.payload(hose)?.into());
             }
         }
-        Ok(payloads)
+        Ok(tags)
     }
 }
 
-fn write(desk: &mut Desk, print: &Print, kind: Kind, payloads: Vec<Payload>) -> Outcome {
+fn write(desk: &mut Desk, print: &Print, kind: Kind, payloads: Vec<TagText>) -> Outcome {
     let first = payloads.first().copied().ok_or(draw::DrawError::NoTags)?;
     let plan = print.plan(&first)?;
-    let codes: Vec<_> = payloads.iter().map(|payload| payload.code).collect();
+    let codes: Vec<_> = payloads.iter().map(TagText::code).collect();
     let single = kind != Kind::Pdf || (payloads.len() == 1 && print.wrap.is_none());
     let (files, printed) = if single && print.grid.is_none() {
         (singles(print, kind, &payloads)?, None)
@@ -227,7 +246,7 @@ fn write(desk: &mut Desk, print: &Print, kind: Kind, payloads: Vec<Payload>) -> 
 }
 
 /// One file a tag, numbered where there are several.
-fn singles(print: &Print, kind: Kind, payloads: &[Payload]) -> Result<Vec<PathBuf>, Failure> {
+fn singles(print: &Print, kind: Kind, payloads: &[TagText]) -> Result<Vec<PathBuf>, Failure> {
     let name = |at: usize| match payloads.len() {
         1 => print.out.clone(),
         _ => numbered(&print.out, at + 1),

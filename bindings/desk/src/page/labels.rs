@@ -148,6 +148,9 @@ labels! {
     SET_LP = "Low-pressure ports, 3/8-24";
     SET_LP_WIDE = "Low-pressure ports, 1/2-20";
     SET_PORTS = "Ports";
+    SET_TAG_OWN = "The set's own tag, for its first stage:";
+    SET_TAG_NONE = "The set has no tag of its own yet.";
+    SET_TAG_NEW = "Give the set a new tag";
     PORT = "Port";
     HOLDS = "In it";
     HAND_OUT = "Hand out";
@@ -180,7 +183,12 @@ labels! {
     OUT_OF = "of";
     IN_TITLE = "Take back";
     IN_DIVES = "Dives made with it";
-    IN_LOOK = "A quick look at every hose";
+    IN_DIVES_UNKNOWN = "Nobody knows";
+    IN_LOOK = "Every hose, and a quick look at it";
+    IN_HERE = "Here";
+    IN_MISSING = "Missing";
+    IN_LOST = "The hoses that did not come back";
+    SCAN_RETURN = "Scan the hoses that came back";
     IN_GO = "Take it back";
     IN_SEEN = "Something was seen";
     IN_HOSES = "The hoses that came back";
@@ -329,6 +337,7 @@ labels! {
     LIMITS_RULES = "The owner's rules, from general to particular";
     LIMITS_SET = "Set limits";
     LIMITS_SET_LEAD = "What is left empty stays as it is.";
+    LIMITS_UNKNOWN_DIVES = "Dives a day where a return does not know";
     LIMITS_WHICH_USE = "In which use";
     LIMITS_WHICH_SERVICE = "Which service";
     LIMITS_WHICH_CONSTRUCTION = "Which construction";

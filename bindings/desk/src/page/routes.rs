@@ -128,6 +128,7 @@ pub const ROUTES: &[Route] = &[
     again(done("/set/{name}/change", || post(set_change::change))),
     from("change", done("/set/{name}/hold", || post(set_change::hold))),
     from("change", done("/set/{name}/release", || post(set_change::release))),
+    from("change", done("/set/{name}/tag", || post(set_change::tag))),
     from("change", done("/set/{name}/join", || post(set_change::join))),
     from("change", done("/set/{name}/dissolve", || post(set_change::dissolve))),
     shown("/set/{name}/out", || get(rental::check)),

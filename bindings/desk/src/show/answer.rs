@@ -1,6 +1,7 @@
 //! The answer to a scan, top to bottom as a person needs it.
 
 use hosewright_core::answer::{Answer, Reason, lines};
+use hosewright_core::inspection::Verdict;
 use hosewright_core::words;
 use textwrap::Options;
 
@@ -14,8 +15,10 @@ const NAME: usize = 11;
 pub fn page(answer: &Answer, screen: Screen) -> Painted {
     let wrapped = |text: &str| Painted::from(wrapped(text, "", "", screen));
     let empty = Painted::default;
-    let mut page = vec![banner(answer, screen)];
+    let mut page = vec![banner(answer.verdict, answer.meaning, screen)];
     page.push(wrapped(&format!("{}  {}", answer.code, answer.hose.words)));
+    // A hose's answer is not its regulator's.
+    page.extend(answer.set.iter().map(|set| wrapped(&set.words)));
     page.push(empty());
     for reason in &answer.reasons {
         page.push(why(reason, screen));
@@ -32,15 +35,14 @@ pub fn page(answer: &Answer, screen: Screen) -> Painted {
 }
 
 /// The verdict: shape, word and meaning between ruled lines.
-fn banner(answer: &Answer, screen: Screen) -> Painted {
-    let verdict = answer.verdict;
+pub(super) fn banner(verdict: Verdict, meaning: &str, screen: Screen) -> Painted {
     let spaced: Vec<String> =
         verdict.word().to_uppercase().chars().map(|c| c.to_string()).collect();
     let rule = "=".repeat(screen.width);
     let rows = [
         rule.clone(),
         format!("   {}   {}", words::shape(verdict), spaced.join(" ")),
-        format!("         {}", answer.meaning),
+        format!("         {meaning}"),
         rule,
     ];
     let width = screen.width;
@@ -48,7 +50,7 @@ fn banner(answer: &Answer, screen: Screen) -> Painted {
     Painted::lines(rows.map(row))
 }
 
-fn why(reason: &Reason, screen: Screen) -> Painted {
+pub(super) fn why(reason: &Reason, screen: Screen) -> Painted {
     let shape = paint::on_colour(screen, reason.verdict, words::shape(reason.verdict));
     let room = Screen { width: screen.width.saturating_sub(4), ..screen };
     let said = wrapped(&reason.words, "", "", room).replace('\n', "\n    ");
@@ -89,7 +91,7 @@ fn line(name: &str, text: &str, screen: Screen) -> Painted {
     paint::bold(screen, &head) + text.replace('\n', &rest)
 }
 
-fn wrapped(text: &str, first: &str, rest: &str, screen: Screen) -> String {
+pub(super) fn wrapped(text: &str, first: &str, rest: &str, screen: Screen) -> String {
     let options = Options::new(screen.width).initial_indent(first).subsequent_indent(rest);
     textwrap::fill(text, options.break_words(false))
 }

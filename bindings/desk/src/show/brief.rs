@@ -62,6 +62,7 @@ pub fn cautions(desk: &mut Desk, cautions: &[&str]) -> Result<(), Failure> {
 fn brief(answer: &Answer, screen: Screen) -> Painted {
     let head = format!("{}  {}", answer.code, answer.place.words);
     let mut lines = vec![paint::verdict(screen, answer.verdict) + format!("  {head}")];
+    lines.extend(answer.set.iter().map(|set| Painted::from(indented(screen, &set.words, ""))));
     let indent = |first: &'static str, rest: &'static str, text: &str| {
         let options = Options::new(screen.width).initial_indent(first).subsequent_indent(rest);
         Painted::from(textwrap::fill(text, whole(options)))

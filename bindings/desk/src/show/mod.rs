@@ -5,6 +5,7 @@ pub mod brief;
 pub mod csv;
 pub mod paint;
 pub mod progress;
+pub mod set_answer;
 pub mod sets;
 pub mod sheet;
 pub mod table;

@@ -29,6 +29,9 @@ pub fn one(desk: &mut Desk, logbook: &Logbook, name: &Label) -> Result<(), Failu
     }
     let screen = Screen::of_stdout();
     desk.out.line(format!("Set {}, {} use", set.name, set.in_use))?;
+    if let Some(tag) = set.tag {
+        desk.out.line(format!("Tag {tag}"))?;
+    }
     let mut rows = table::new(
         screen,
         [Whole("Port"), Whole("Thread"), Whole("Verdict"), Whole("Code"), Text("Hose", 16)],

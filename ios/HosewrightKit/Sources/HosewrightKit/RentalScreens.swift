@@ -64,7 +64,7 @@ public final class HandOutScreen: Screen<HandOut> {
     }
 }
 
-/// Taking a set back: the dives, and a quick look at each hose.
+/// Taking a set back: the dives, where each hose is, and a quick look at it.
 @MainActor
 public final class ReturnScreen: Screen<ReturnForm> {
     private let set: String
@@ -97,9 +97,31 @@ public final class ReturnScreen: Screen<ReturnForm> {
         }
     }
 
-    /// The dives that were made with each hose.
-    public func dives(_ count: UInt32) {
-        fill(dives: count, seen: shown?.seen ?? [])
+    /// The dives that were made with each hose; nothing where nobody knows.
+    public func dives(_ count: UInt32?) {
+        fill(count, here: shown?.here ?? [], missing: shown?.missing ?? [], seen: shown?.seen ?? [])
+    }
+
+    /// A hose was scanned: it is here.
+    public func scan(_ text: String) {
+        let set = set
+        ask({ logbook, moment in try logbook.takeBackScan(set: set, text: text, moment: moment) }) { [weak self] form in
+            self?.shown = form
+        }
+    }
+
+    /// A hose is here, as somebody says who read its code.
+    public func here(_ hose: String) {
+        let others = (shown?.here ?? []).filter { $0 != hose }
+        let missing = (shown?.missing ?? []).filter { $0 != hose }
+        fill(shown?.dives, here: others + [hose], missing: missing, seen: shown?.seen ?? [])
+    }
+
+    /// A hose did not come back.
+    public func missing(_ hose: String) {
+        let here = (shown?.here ?? []).filter { $0 != hose }
+        let others = (shown?.missing ?? []).filter { $0 != hose }
+        fill(shown?.dives, here: here, missing: others + [hose], seen: shown?.seen ?? [])
     }
 
     /// Something was seen on a hose, or taken back where it was seen already.
@@ -107,7 +129,7 @@ public final class ReturnScreen: Screen<ReturnForm> {
         let there = SeenOn(hose: hose, seen: seen)
         let before = shown?.seen ?? []
         let after = before.contains(there) ? before.filter { $0 != there } : before + [there]
-        fill(dives: shown?.dives ?? 0, seen: after)
+        fill(shown?.dives, here: shown?.here ?? [], missing: shown?.missing ?? [], seen: after)
     }
 
     /// Takes it back.
@@ -118,10 +140,12 @@ public final class ReturnScreen: Screen<ReturnForm> {
         }
     }
 
-    private func fill(dives: UInt32, seen: [SeenOn]) {
+    private func fill(_ dives: UInt32?, here: [String], missing: [String], seen: [SeenOn]) {
         let set = set
         ask({ logbook, moment in
-            try logbook.takeBackFill(set: set, dives: dives, seen: seen, moment: moment)
+            try logbook.takeBackFill(
+                set: set, dives: dives, here: here, missing: missing, seen: seen, moment: moment
+            )
         }) { [weak self] form in
             self?.shown = form
         }

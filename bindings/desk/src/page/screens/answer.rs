@@ -111,6 +111,12 @@ fn banner(answer: &Answer) -> Markup {
             }
             p.which { span.code { (answer.code) } " " (answer.hose.words) }
         }
+        @if let Some(set) = &answer.set {
+            // A hose's answer is not its regulator's.
+            p.set-line.(class(set.verdict)) {
+                (sign(set.verdict)) " " a href={ "/set/" (set.id) } { (set.words) }
+            }
+        }
     }
 }
 

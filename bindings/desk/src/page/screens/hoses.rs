@@ -33,12 +33,12 @@ pub async fn list(ask: Ask) -> Shown {
                 // A whole code, or something that no code begins with.
                 let found = logbook.find_typed(&typed).ok();
                 return found
-                    .map(|found| Ok(logbook.answer_found(found, moment)?))
+                    .map(|found| Ok(logbook.answer_alone(found, moment)?))
                     .into_iter()
                     .collect();
             }
             let page = logbook.hose_page(after, prefix, HOSES)?;
-            let answer = |hose| Ok(logbook.answer_found(Found { hose, tag: None }, moment)?);
+            let answer = |hose| Ok(logbook.answer_alone(Found { hose, tag: None }, moment)?);
             page.into_iter().map(answer).collect::<Result<Vec<Answer>, Refusal>>()
         })
         .await?;
@@ -84,7 +84,7 @@ async fn csv(ask: Ask) -> Shown {
     let rows = ask
         .read(|logbook, moment| {
             let row = |hose| {
-                let answer = logbook.answer_found(Found { hose, tag: None }, moment)?;
+                let answer = logbook.answer_alone(Found { hose, tag: None }, moment)?;
                 let why = answer.reasons.iter().map(|reason| reason.words.clone()).collect();
                 Ok(vec![
                     Cell::Verdict(answer.verdict),

@@ -27,7 +27,11 @@ const fn field(limit: Limit) -> (&'static str, &'static str) {
 
 /// What holds, and the form that sets it.
 pub async fn show(ask: Ask) -> Shown {
-    let policy = ask.read(|logbook, _| Ok(logbook.fleet()?.policy().clone())).await?;
+    let (policy, a_day) = ask
+        .read(|logbook, moment| {
+            Ok((logbook.fleet()?.policy().clone(), logbook.dives_a_day(moment)?))
+        })
+        .await?;
     let head = vec![l::LIMITS_ON, l::LIMITS_PERSONAL, l::LIMITS_RENTAL];
     let sheet = Sheet::new("limits", head, Limit::ALL.map(|on| row(&policy, on)).into());
     if sheet.wanted(&ask) {
@@ -46,6 +50,15 @@ pub async fn show(ask: Ask) -> Shown {
             }
         }
         section.card { (form(&ask)) }
+        section.card {
+            h2 { (l::LIMITS_UNKNOWN_DIVES) }
+            form action="/owner/limits" method="post" {
+                (token(&ask.token))
+                p { (words::sets::dives_unknown(a_day)) }
+                (Field::new("unknown_dives", l::LIMITS_UNKNOWN_DIVES).needed().drawn())
+                p { button.main type="submit" { (l::LIMITS_SET) } }
+            }
+        }
     };
     Ok(Screen::new(l::LIMITS_TITLE, body).shown(&ask))
 }
@@ -97,8 +110,11 @@ pub async fn set(Posted { ask, fields }: Posted) -> Shown {
     let dives: Option<DiveLimit> = fields.parsed(field(Limit::Dives).0)?;
     let (in_service, from_made) = (months(Limit::InService)?, months(Limit::FromMade)?);
     let dives = dives.map(|limit| limit.0);
-    let change = Change::new(in_service, from_made, dives, months(Limit::FullInspection)?)
-        .map_err(Refusal::bad)?;
+    let change = match fields.parsed("unknown_dives")? {
+        Some(a_day) => Change::of_unknown_dives(a_day).map_err(|e| Refusal::at("unknown_dives", e)),
+        None => Change::new(in_service, from_made, dives, months(Limit::FullInspection)?)
+            .map_err(Refusal::bad),
+    }?;
     let service: Option<Service> = fields.parsed("service")?;
     let construction: Option<Construction> = fields.parsed("construction")?;
     let scope = Scope { service, construction, in_use: fields.parsed("use")? };

@@ -4,8 +4,8 @@ use axum::extract::Path;
 use axum::response::Response;
 use hosewright_core::LogbookError;
 use hosewright_core::hose::{Label, Specification};
-use hosewright_core::inspection::{InspectionKind, Observation};
-use hosewright_core::rental::HandOutCheck;
+use hosewright_core::inspection::InspectionKind;
+use hosewright_core::rental::{BroughtBack, HandOutCheck};
 use hosewright_core::set_view::Checked;
 use hosewright_core::tag::Code;
 use hosewright_core::{TakenBack, words};
@@ -15,7 +15,7 @@ use super::sets::named;
 use super::{Shown, looking, sets};
 use crate::page::ask::{Ask, Posted};
 use crate::page::fields::Fields;
-use crate::page::frame::{Scan, Screen};
+use crate::page::frame::{Scan, Screen, sentence};
 use crate::page::labels as l;
 use crate::page::parts::{Field, checked, day, link, save, token};
 use crate::page::refusal::Refusal;
@@ -176,37 +176,72 @@ fn gone(ask: &Ask, set: &Label, ticket: &Label, check: &HandOutCheck) -> Respons
     Screen::new(l::OUT_TITLE, body).shown(ask)
 }
 
-/// The form for a set that comes back: dives, and a quick look at each hose.
+/// A hose that is out, as the form for a return has it.
+struct Away {
+    code: Code,
+    hose: Option<Specification>,
+    /// It was scanned.
+    here: bool,
+}
+
+/// The form for a set that comes back: dives, each hose here or missing, and a
+/// quick look at it. What is scanned is here.
 pub async fn form(ask: Ask, Path(name): Path<String>) -> Shown {
     let set = named(&name)?;
-    let asked = set.clone();
-    let (out, hoses) = ask
-        .read(move |logbook, _| {
+    let texts = scanned(&ask.query);
+    let (asked, seen) = (set.clone(), texts.clone());
+    let (out, hoses, strange, a_day) = ask
+        .read(move |logbook, moment| {
             let record = logbook.set(&asked)?;
             let out = record.out.clone().ok_or(LogbookError::NotOut(asked))?;
+            let (mut here, mut strange): (Vec<Code>, Vec<String>) = Default::default();
+            for text in &seen {
+                match logbook.find_typed(text).map(|found| found.hose) {
+                    Ok(hose) if out.hoses.contains(&hose) => here.push(hose),
+                    Ok(hose) => {
+                        let (set, ticket) = (record.name.clone(), out.ticket.clone());
+                        strange.push(LogbookError::NotOutWith { hose, set, ticket }.to_string());
+                    }
+                    Err(why) => strange.push(why.to_string()),
+                }
+            }
             let hoses = out.hoses.iter().map(|hose| {
                 let record = logbook.record(*hose)?;
-                Ok((record.tag(), record.specification))
+                let (code, here) = (record.tag(), here.contains(hose));
+                Ok(Away { code, hose: record.specification, here })
             });
-            let hoses: Vec<(Code, Option<Specification>)> =
-                hoses.collect::<Result<_, Refusal>>()?;
-            Ok((out, hoses))
+            let hoses = hoses.collect::<Result<Vec<Away>, Refusal>>()?;
+            Ok((out, hoses, strange, logbook.dives_a_day(moment)?))
         })
         .await?;
     let body = html! {
         h1 { (l::IN_TITLE) ": " (l::SET) " " (set) }
         p { (words::sets::set_out(&out)) }
+        p { (words::sets::RETURN_LEAD) }
+        @for why in &strange { p.result.watch { (sentence(why)) } }
         form.looking action=(sets::to(&set, "/in")) method="post" {
             (token(&ask.token))
             p.field {
                 label for="dives" { (l::IN_DIVES) }
-                input #dives type="number" name="dives" min="0" max="200" inputmode="numeric" required;
+                input #dives type="number" name="dives" min="0" max="200" inputmode="numeric"
+                    aria-describedby="dives-hint";
+                span.hint #dives-hint { (words::sets::dives_unknown(a_day)) }
+            }
+            label.pick {
+                input type="checkbox" name="dives_unknown" value="yes";
+                span { (l::IN_DIVES_UNKNOWN) }
             }
             h2 { (l::IN_LOOK) }
             p { (l::QUICK_LEAD) }
-            @for (code, hose) in &hoses {
+            @for Away { code, hose, here } in &hoses {
                 fieldset.checkpoint {
                     legend { span.code { (code) } " " (words::hose_briefly(hose.as_ref())) }
+                    @for (value, label, ticked) in [("here", l::IN_HERE, *here), ("missing", l::IN_MISSING, false)] {
+                        label.pick {
+                            input type="radio" name={ (code) "|at" } value=(value) required checked[ticked];
+                            span { (label) }
+                        }
+                    }
                     @if let Some(hose) = hose {
                         details {
                             summary { (l::IN_SEEN) }
@@ -219,24 +254,39 @@ pub async fn form(ask: Ask, Path(name): Path<String>) -> Shown {
             (save(l::IN_GO))
         }
     };
-    Ok(Screen::new(format!("{} · {set}", l::IN_TITLE), body).shown(&ask))
+    let scan = Scan {
+        action: sets::to(&set, "/in"),
+        field: "scanned",
+        label: l::SCAN_RETURN,
+        kept: texts.into_iter().map(|text| ("scanned".to_owned(), text)).collect(),
+        several: true,
+    };
+    Ok(Screen::new(format!("{} · {set}", l::IN_TITLE), body).scan(scan).shown(&ask))
 }
 
 /// Takes it back.
 pub async fn take_back(Path(name): Path<String>, Posted { ask, fields }: Posted) -> Shown {
     let set = named(&name)?;
-    let dives: u32 = fields.needed("dives", "the number of dives")?;
+    let dives: Option<u32> = match fields.ticked("dives_unknown") {
+        true => None,
+        false => Some(fields.needed("dives", "the number of dives")?),
+    };
     let on = fields.on()?;
     let back = ask
         .write(move |logbook, moment| {
             let out = logbook.set(&set)?.out.map(|out| out.hoses).unwrap_or_default();
-            let mut seen: Vec<(String, Observation)> = Vec::new();
+            let mut back = BroughtBack { dives, ..BroughtBack::default() };
             for hose in out {
                 let code = logbook.record(hose)?.tag().to_string();
+                match fields.get(&format!("{code}|at")) {
+                    "here" => back.scanned.push(code.clone()),
+                    "missing" => back.missing.push(code.clone()),
+                    _ => {}
+                }
                 let there = looking::seen(&fields, &format!("{code}|"))?;
-                seen.extend(there.into_iter().map(|seen| (code.clone(), seen)));
+                back.seen.extend(there.into_iter().map(|seen| (code.clone(), seen)));
             }
-            Ok(logbook.take_back(&set, dives, &seen, on, moment)?)
+            Ok(logbook.take_back(&set, &back, on, moment)?)
         })
         .await?;
     Ok(returned(&ask, &back))
@@ -251,7 +301,8 @@ fn returned(ask: &Ask, back: &TakenBack) -> Response {
         }
         @for difference in &back.differences { p { (difference) } }
         @if !back.stops.is_empty() { (list(l::OUT_STOPS, &back.stops)) }
-        (list(l::IN_HOSES, &back.hoses))
+        @if !back.missing.is_empty() { (list(l::IN_LOST, &back.missing)) }
+        @if !back.hoses.is_empty() { (list(l::IN_HOSES, &back.hoses)) }
         p.under { a.button.main href="/sets" { (l::SETS_TITLE) } }
     };
     Screen::new(l::IN_TITLE, body).shown(ask)

@@ -3,11 +3,11 @@
 
 use axum::http::header::CONTENT_TYPE;
 use axum::response::{IntoResponse, Response};
-use hosewright_core::tag::{Frame, Payload, PayloadError, read_frame, read_picture};
+use hosewright_core::tag::{Frame, Payload, PayloadError, TagText, read_frame, read_picture};
 use hosewright_core::{Logbook, LogbookError};
 use serde_json::json;
 
-use super::{Shown, answer, see};
+use super::{Shown, answer, see, sets};
 use crate::page::ask::{Ask, Film, Photo};
 use crate::page::fields::query;
 use crate::page::refusal::Refusal;
@@ -19,10 +19,21 @@ pub async fn typed(ask: Ask) -> Shown {
     if text.is_empty() {
         return Ok(see("/"));
     }
-    let known = {
+    let (set, known) = {
         let text = text.clone();
-        ask.read(move |logbook, _| Ok(logbook.find_typed(&text))).await?
+        ask.read(move |logbook, moment| {
+            let set = logbook.set_answer_of(&text, moment)?;
+            Ok((set, logbook.find_typed(&text)))
+        })
+        .await?
     };
+    if let Some(set) = set {
+        let code = TagText::parse(&text).map_or(set.code, |tag| tag.code());
+        return match &set.set {
+            Some(_) => Ok(see(&format!("/set/{code}"))),
+            None => Ok(sets::not_known(&ask, &set)),
+        };
+    }
     match known {
         Ok(found) => Ok(see(&format!("/hose/{}", found.tag.unwrap_or(found.hose)))),
         // A tag of ours that is on no record here is answered from itself.

@@ -5,6 +5,7 @@ use hosewright_core::SetEdit;
 use hosewright_core::hose::Label;
 use hosewright_core::policy::Use;
 use hosewright_core::record::{Hold, SetRecord};
+use hosewright_core::tag::Code;
 use maud::{Markup, html};
 
 use super::hold::{hold_form, release_form};
@@ -28,6 +29,7 @@ pub async fn forms(ask: Ask, Path(name): Path<String>) -> Shown {
         (hold_form(&ask, &to(&at, "/hold")))
         (change_form(&ask, &at, &set))
         (join_form(&ask, &at, ""))
+        (tag_form(&ask, &at, &set))
         section.card #dissolve {
             h2 { (l::SET_DISSOLVE) }
             form action=(to(&at, "/dissolve")) method="post" {
@@ -56,6 +58,29 @@ fn change_form(ask: &Ask, at: &Label, set: &SetRecord) -> Markup {
             }
         }
     }
+}
+
+fn tag_form(ask: &Ask, at: &Label, set: &SetRecord) -> Markup {
+    html! {
+        section.card #tag {
+            h2 { (l::SET_TAG_NEW) }
+            form action=(to(at, "/tag")) method="post" {
+                (token(&ask.token))
+                p { @match set.tag() { Some(tag) => { (l::SET_TAG_OWN) " " span.code { (tag) } } None => (l::SET_TAG_NONE) } }
+                p { (l::RETAG_EMPTY) }
+                (Field::new("tag", l::RETAG_CODE).drawn())
+                p { button.main type="submit" { (l::SET_TAG_NEW) } }
+            }
+        }
+    }
+}
+
+/// Gives it a new tag.
+pub async fn tag(Path(name): Path<String>, Posted { ask, fields }: Posted) -> Shown {
+    let at = named(&name)?;
+    let (set, tag): (Label, Option<Code>) = (at.clone(), fields.parsed("tag")?);
+    ask.write(move |logbook, moment| Ok(logbook.tag_set(&set, tag, None, moment)?)).await?;
+    Ok(written(&at))
 }
 
 /// Changes its name, use or ports.

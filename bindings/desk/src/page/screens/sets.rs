@@ -6,6 +6,7 @@ use hosewright_core::event::Port;
 use hosewright_core::hose::{Label, Pressure, Thread};
 use hosewright_core::policy::Use;
 use hosewright_core::record::SetRecord;
+use hosewright_core::set_answer::SetAnswer;
 use hosewright_core::set_picture::{narrow, svg};
 use hosewright_core::set_view::SetView;
 use hosewright_core::words;
@@ -18,7 +19,9 @@ use crate::page::ask::{Ask, Posted};
 use crate::page::fields::{Fields, query, step};
 use crate::page::frame::Screen;
 use crate::page::labels as l;
-use crate::page::parts::{Field, choice, link, narrowing, reason, save, token, verdict};
+use crate::page::parts::{
+    Field, choice, class, link, narrowing, reason, reasons, save, sign, token, verdict,
+};
 use crate::page::refusal::Refusal;
 
 /// Who dives with a set.
@@ -128,17 +131,23 @@ pub async fn show(ask: Ask, Path(name): Path<String>) -> Shown {
                 Err(LogbookError::SeveralSets { .. }) => return Ok(Err(of_name(logbook, &asked)?)),
                 view => view?,
             };
-            Ok(Ok((view, logbook.set_history(&asked)?)))
+            // What was scanned may be an old tag of it.
+            let answer = match logbook.set_answer_of(asked.as_str(), moment)? {
+                Some(answer) => answer,
+                None => logbook.answer_set(&asked, moment)?,
+            };
+            Ok(Ok((view, answer, logbook.set_history(&asked)?)))
         })
         .await?;
-    let (view, history) = match found {
+    let (view, answer, history) = match found {
         Ok(found) => found,
         Err(sets) => return Ok(several(&ask, &at, &sets)),
     };
     let body = html! {
         h1 { (l::SET) " " (view.name) }
         @if ask.query.ticked("written") { p.written role="status" { (l::WRITTEN) } }
-        p { @if let Some(worst) = view.worst { (verdict(worst)) " " } (view.in_use) ". " (view.words) }
+        (banner(&answer))
+        p { (view.in_use) ". " (view.words) }
         @if view.in_use == Use::Rental { p.thumb { (move_of(&at, view.out.is_some(), view.quarantined)) } }
         div.picture.broad { (PreEscaped(svg(&view))) }
         div.picture.narrow { (PreEscaped(narrow(&view).svg())) }
@@ -165,9 +174,38 @@ pub async fn show(ask: Ask, Path(name): Path<String>) -> Shown {
             a.button href=(to(&at, "/change")) { (l::SET_CHANGE) }
             a.button href={ "/tags?" (query([("set", at.as_str())])) } { (l::START_TAGS) }
         }
+        p { @match view.tag { Some(tag) => { (l::SET_TAG_OWN) " " span.code { (tag) } } None => (l::SET_TAG_NONE) } }
+        p { (answer.caution) }
         section.history { h2 { (l::HISTORY) } (timeline(history.iter().rev(), None)) }
     };
     Ok(Screen::new(format!("{} {}", l::SET, view.name), body).shown(&ask))
+}
+
+/// How the whole set stands, and its own reasons.
+fn banner(answer: &SetAnswer) -> Markup {
+    html! {
+        section.banner.(class(answer.verdict)) {
+            (sign(answer.verdict))
+            div {
+                p.verdict-word { b { (answer.verdict) } }
+                p { (answer.meaning) }
+            }
+            p.which { (answer.line()) }
+        }
+        @if !answer.reasons.is_empty() {
+            section aria-label=(l::WHY) { (reasons(&answer.reasons)) }
+        }
+    }
+}
+
+/// A set's tag that is on no record here.
+pub fn not_known(ask: &Ask, answer: &SetAnswer) -> Response {
+    let body = html! {
+        h1 { (l::SET) " " span.code { (answer.code) } }
+        (banner(answer))
+        p { (answer.caution) }
+    };
+    Screen::new(answer.code.to_string(), body).shown(ask)
 }
 
 /// The sets of a name.

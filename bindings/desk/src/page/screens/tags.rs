@@ -9,9 +9,9 @@ use hosewright_core::hose::Label;
 use hosewright_core::tag::draw;
 use hosewright_core::tag::sheet::{Printed, roll, sheet, strips};
 use hosewright_core::tag::{
-    Code, Grid, HoseDiameter, Paper, Payload, PrinterDpi, SheetOptions, TagSize,
+    Code, Grid, HoseDiameter, Paper, Payload, PrinterDpi, SheetOptions, TagSize, TagText,
 };
-use hosewright_core::{Logbook, words};
+use hosewright_core::{Logbook, LogbookError, words};
 use maud::{Markup, html};
 
 use super::Shown;
@@ -98,9 +98,17 @@ impl Job {
         })
     }
 
-    /// What the tags of the chosen hoses carry. Blank ones are drawn when they
-    /// are printed.
-    fn payloads(&self, logbook: &Logbook) -> Result<Vec<Payload>, Refusal> {
+    /// What the tags of the chosen hoses and sets carry. Blank ones are drawn when
+    /// they are printed. A strip goes round a hose, so sets have none.
+    fn payloads(&self, logbook: &Logbook) -> Result<Vec<TagText>, Refusal> {
+        let sets = match &self.set {
+            _ if matches!(self.form, Form::Wrap(_)) => Vec::new(),
+            _ if self.all => logbook.sets()?,
+            Some(set) => vec![logbook.set(set)?],
+            None => Vec::new(),
+        };
+        let mut tags: Vec<TagText> =
+            sets.iter().filter_map(|set| Some(TagText::Set(set.tag()?))).collect();
         let mut hoses = if self.all { every_hose(logbook)? } else { Vec::new() };
         if let Some(set) = &self.set {
             hoses.extend(logbook.set(set)?.hoses.into_values());
@@ -114,10 +122,13 @@ impl Job {
                 each.push(hose);
             }
         }
-        each.into_iter().map(|hose| Ok(logbook.payload(hose)?)).collect()
+        for hose in each {
+            tags.push(logbook.payload(hose)?.into());
+        }
+        Ok(tags)
     }
 
-    fn printed(&self, out: impl Write, tags: Vec<Payload>) -> Result<Printed, Refusal> {
+    fn printed(&self, out: impl Write, tags: Vec<TagText>) -> Result<Printed, Refusal> {
         Ok(match self.form {
             Form::Sheet(_) => sheet(out, tags, &self.options)?,
             Form::Roll => roll(out, tags, &self.options)?,
@@ -125,9 +136,9 @@ impl Job {
         })
     }
 
-    fn plan(&self, payload: &Payload) -> Result<draw::Plan, Refusal> {
+    fn plan(&self, tag: &TagText) -> Result<draw::Plan, Refusal> {
         let SheetOptions { size, dpi, level, .. } = self.options;
-        Ok(draw::plan(size, dpi, level, payload)?)
+        Ok(draw::plan(size, dpi, level, tag)?)
     }
 }
 
@@ -171,7 +182,7 @@ pub async fn choose(ask: Ask) -> Shown {
     let codes: Vec<String> = tags
         .iter()
         .filter(|_| job.set.is_none() && !job.all)
-        .map(|tag| tag.code.to_string())
+        .map(|tag| tag.code().to_string())
         .collect();
     let body = html! {
         h1 { (l::TAGS_TITLE) }
@@ -240,7 +251,7 @@ fn form(ask: &Ask, job: &Job, codes: &str) -> Markup {
     }
 }
 
-fn preview(ask: &Ask, tags: &[Payload], printed: &Printed, plan: Option<&draw::Plan>) -> Markup {
+fn preview(ask: &Ask, tags: &[TagText], printed: &Printed, plan: Option<&draw::Plan>) -> Markup {
     let size = query([("size", ask.query.get("size")), ("dpi", ask.query.get("dpi"))]);
     let count = |n: u32, unit| words::counted(i64::from(n), unit);
     html! {
@@ -251,7 +262,7 @@ fn preview(ask: &Ask, tags: &[Payload], printed: &Printed, plan: Option<&draw::P
             @if let Some(advice) = &printed.advice { p.result.watch { (sentence(advice)) } }
             ul.previews {
                 @for tag in tags.iter().take(PREVIEWED) {
-                    li { img src={ "/tags/" (tag.code) "/tag.svg?" (size) } alt=(tag.code); }
+                    li { img src={ "/tags/" (tag.code()) "/tag.svg?" (size) } alt=(tag.code()); }
                 }
             }
         }
@@ -279,15 +290,15 @@ pub async fn ruler(ask: Ask) -> Shown {
 }
 
 /// Tags with new codes, which need the random bits of the connection that writes.
-async fn blank(ask: &Ask, count: u16) -> Result<Vec<Payload>, Refusal> {
+async fn blank(ask: &Ask, count: u16) -> Result<Vec<TagText>, Refusal> {
     if count == 0 {
         return Ok(Vec::new());
     }
     let codes = ask.write(move |logbook, _| Ok(logbook.blank_tags(usize::from(count))?)).await?;
-    Ok(codes.into_iter().map(|code| Payload { code, passport: None }).collect())
+    Ok(codes.into_iter().map(|code| Payload { code, passport: None }.into()).collect())
 }
 
-async fn as_pdf(ask: &Ask, job: Job, tags: Vec<Payload>, name: &str) -> Shown {
+async fn as_pdf(ask: &Ask, job: Job, tags: Vec<TagText>, name: &str) -> Shown {
     let (_, file) = ask.apart(move || files::made(|out| job.printed(out, tags))).await?;
     files::sent(file, "application/pdf", "inline", name)
 }
@@ -305,8 +316,11 @@ pub async fn picture(ask: Ask, Path(code): Path<String>) -> Shown {
     let job = Job::of(&fields)?;
     let svg = ask
         .read(move |logbook, _| {
-            let payload = logbook.payload(logbook.find_typed(&code)?.hose)?;
-            Ok(draw::svg(&job.plan(&payload)?))
+            let tag = match logbook.find_typed(&code) {
+                Err(LogbookError::TagOfSet { tag, .. }) => TagText::Set(tag),
+                found => logbook.payload(found?.hose)?.into(),
+            };
+            Ok(draw::svg(&job.plan(&tag)?))
         })
         .await?;
     Ok::<Response, Refusal>(([(CONTENT_TYPE, "image/svg+xml")], svg).into_response())

@@ -65,6 +65,8 @@ class HoseActivity : Page() {
         share()
         intent.getStringExtra(SAID)?.let { on.said(it) }
         on.verdict(answer.verdict, answer.word, answer.meaning, answer.code, answer.hose)
+        // A hose's answer is not its regulator's.
+        answer.setLine?.let { on.words(it) }
         trouble(on, screen)
         answer.reasons.forEachIndexed { at, reason ->
             on.signed("reason-$at", reason.verdict, word(reason.verdict), reason.words, reason.todo)

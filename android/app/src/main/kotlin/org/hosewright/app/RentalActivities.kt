@@ -98,7 +98,9 @@ class ReturnActivity : Page() {
         if (done != null) {
             on.heading(done.words)
             done.differences.forEach { on.words(it) }
-            done.hoses.forEach { on.signed(it.code, it.verdict, HoseActivity.word(it.verdict), it.inWords(), it.todo) }
+            (done.missing + done.hoses).forEach {
+                on.signed(it.code, it.verdict, HoseActivity.word(it.verdict), it.inWords(), it.todo)
+            }
             on.next("finished", getString(R.string.finished)) { finish() }
             return
         }
@@ -108,12 +110,19 @@ class ReturnActivity : Page() {
             return
         }
         on.heading(form.words)
-        on.field("dives", R.string.dives_each, form.dives.toString(), number = true) { typed ->
+        on.words(form.lead)
+        on.field("dives", R.string.dives_each, form.dives?.toString().orEmpty(), number = true) { typed ->
             val dives = typed.toUIntOrNull()
-            if (dives != null && dives != screen.shown?.dives) screen.dives(dives)
+            if (dives != screen.shown?.dives) screen.dives(dives)
+        }
+        on.words(form.unknownDives)
+        on.button("scan", getString(R.string.scan)) {
+            startActivityForResult(Intent(this, ScanActivity::class.java).putExtra(FIND, true), SCANNED)
         }
         for (hose in form.hoses) {
             on.signed(hose.code, hose.verdict, HoseActivity.word(hose.verdict), hose.inWords(), hose.todo) { screen.look(hose.code) }
+            on.choice("here-${hose.code}", getString(R.string.hose_here, hose.code), hose.code in form.here) { screen.here(hose.code) }
+            on.choice("missing-${hose.code}", getString(R.string.hose_missing, hose.code), hose.code in form.missing) { screen.missing(hose.code) }
             screen.looking?.takeIf { it.code == hose.code }?.let { at -> on.card { look(this, at, form) { screen.toggle(hose.code, it) } } }
         }
         for (there in form.seen) {
@@ -126,6 +135,16 @@ class ReturnActivity : Page() {
             window.currentFocus?.clearFocus()
             screen.finish()
         }
+    }
+
+    @Deprecated("The framework has no other form without libraries.")
+    override fun onActivityResult(request: Int, result: Int, data: Intent?) {
+        val code = data?.getStringExtra(CODE)
+        if (request == SCANNED && result == RESULT_OK && code != null) screen.scan(code)
+    }
+
+    private companion object {
+        const val SCANNED = 1
     }
 }
 

@@ -121,7 +121,8 @@ class LastingTest : Handset() {
         val again = disturbed(out)
         assertTrue(words(again.get()), words(again.get()).contains(app.getString(R.string.found)))
         assertEquals("4711", field(again.get(), R.string.ticket))
-        for (code in Regex("[0-9A-Z]{4}-[0-9A-Z]{4}-[0-9A-Z]{4}-[0-9A-Z]").findAll(counter("set", "show", "R2")).map { it.value }.distinct()) {
+        val codes = Regex("[0-9A-Z]{4}-[0-9A-Z]{4}-[0-9A-Z]{4}-[0-9A-Z]").findAll(counter("list", "--set", "R2")).map { it.value }.distinct().toList()
+        for (code in codes) {
             touch(again.get(), app.getString(R.string.scan))
             found(again, code)
         }
@@ -136,6 +137,7 @@ class LastingTest : Handset() {
         val later = disturbed(back)
         assertEquals("3", field(later.get(), R.string.dives_each))
         assertTrue((named(later.get(), "${Hoses.FITTED}: run:cut") as? CheckBox)?.isChecked ?: false)
+        for (code in codes) touch(later.get(), app.getString(R.string.hose_here, code))
         touch(later.get(), app.getString(R.string.take_back))
         assertTrue(words(later.get()), words(later.get()).contains("3 dives each"))
     }

@@ -219,7 +219,7 @@ class ScenesTest : Handset() {
         drawn("set") { page(SetActivity::class.java, Page.SET to "R2").get() }
         drawn("due") { page(DueActivity::class.java).get() }
         drawn("hand-out-stopped") { handOut("R3") }
-        val all = Regex("[0-9A-Z]{4}-[0-9A-Z]{4}-[0-9A-Z]{4}-[0-9A-Z]").findAll(counter("set", "show", "R2")).map { it.value }.distinct().toList()
+        val all = Regex("[0-9A-Z]{4}-[0-9A-Z]{4}-[0-9A-Z]{4}-[0-9A-Z]").findAll(counter("list", "--set", "R2")).map { it.value }.distinct().toList()
         for (code in all + Hoses.READY) scanned(handOut("R2"), code)
         drawn("hand-out-foreign") { handOut("R2") }
         handOut("R2").let { touch(it, app.getString(R.string.unscan, Hoses.READY)) }
@@ -235,6 +235,7 @@ class ScenesTest : Handset() {
         }
         drawn("return-seen") { back() }
         val back = back()
+        for (code in all) touch(back, app.getString(R.string.hose_here, code))
         touch(back, app.getString(R.string.take_back))
         measured("return-done", back)
         allWell()

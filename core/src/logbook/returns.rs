@@ -1,0 +1,368 @@
+//! Taking sets back: every hose that is out is scanned, or named missing.
+
+use chrono::NaiveDate;
+use rusqlite::Connection;
+use serde::Serialize;
+
+use super::answering::{answer_of, fleet_on, record_of, seat_of};
+use super::hoses::removal;
+use super::places::{check_since, set_of};
+use super::slips::of_return;
+use super::{Found, Logbook, LogbookError, check_not_ahead};
+use crate::event::{Event, PortName, Slot};
+use crate::hose::Label;
+use crate::inspection::{Form, InspectionKind, Look, Observation, Verdict};
+use crate::journal::{Draft, Moment};
+use crate::record::{HandOut, HoseRecord, SetRecord};
+use crate::rental::{BroughtBack, MOST_DIVES};
+use crate::set_view::Checked;
+use crate::tag::Code;
+use crate::words;
+
+/// A set that came back.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct TakenBack {
+    /// The set.
+    pub set: Label,
+    /// What it comes to, in words.
+    pub words: String,
+    /// The ticket that it was out on.
+    pub ticket: Label,
+    /// Since when it was out.
+    pub out_since: NaiveDate,
+    /// Dives written down for each of its hoses.
+    pub dives: u32,
+    /// Nobody knew them: the owner's number a day was counted.
+    pub estimated: bool,
+    /// Whether a hose of it is on hold or to be retired.
+    pub quarantined: bool,
+    /// The hoses that came back, as they stand now.
+    pub hoses: Vec<Checked>,
+    /// The hoses that did not come back, as they stand now.
+    pub missing: Vec<Checked>,
+    /// The hoses of the set that are on hold or to be retired, by port.
+    pub stops: Vec<Checked>,
+    /// In words, one sentence each: hoses that were out with the set and are no
+    /// longer in it on record, hoses that are in it and were not out, and those
+    /// that are missing.
+    pub differences: Vec<String>,
+}
+
+/// What a return comes to, before it is said how the set stands.
+struct Written {
+    out: HandOut,
+    dives: u32,
+    estimated: bool,
+    /// On how many hoses something was found.
+    found: usize,
+    missing: Vec<(Code, Option<PortName>)>,
+}
+
+impl Logbook {
+    /// Takes a set back: the dives that were made with each of its hoses, and a
+    /// quick inspection of each that was scanned, with what was seen or with
+    /// nothing found. A hose that is missing is taken out of its port and held.
+    ///
+    /// # Errors
+    /// [`LogbookError::Unaccounted`] names the hoses that were neither scanned nor
+    /// named missing; others where the set is not out, the dives or the day cannot
+    /// be, or a hose is named that was not out with it.
+    pub fn take_back(
+        &mut self,
+        set: &Label,
+        back: &BroughtBack,
+        on: Option<NaiveDate>,
+        moment: &Moment,
+    ) -> Result<TakenBack, LogbookError> {
+        let on = on.unwrap_or(moment.today);
+        check_not_ahead(on, moment)?;
+        if let Some(dives) = back.dives.filter(|dives| *dives > MOST_DIVES) {
+            return Err(LogbookError::TooManyDives { dives });
+        }
+        let named = self.named_back(back)?;
+        if let (Some(out), Some(dives)) = (self.set(set)?.out, back.dives) {
+            self.ask(of_return(&out, dives, on))?;
+        }
+        let (_, written) = self.write(moment, |work, _| {
+            let record = set_of(work, set, moment.today)?;
+            let out = record.out.clone().ok_or_else(|| LogbookError::NotOut(set.clone()))?;
+            check_after_hand_out(&out, on)?;
+            let told = accounted(work, &record, &out, (&named, moment))?;
+            let a_day = fleet_on(work, moment.today)?.dives_a_day();
+            let written = Written {
+                dives: back.dives.unwrap_or_else(|| estimated(a_day, &out, on)),
+                estimated: back.dives.is_none(),
+                found: told.back.iter().filter(|(_, seen)| !seen.is_empty()).count(),
+                missing: told.missing.iter().map(|m| (m.hose, port_in(&record, m.hose))).collect(),
+                out,
+            };
+            let events = events(work, &record, (&told, &written), (on, moment))?;
+            let drafts = events.into_iter().map(|event| Draft { on, event }).collect();
+            Ok((drafts, written))
+        })?;
+        self.taken_back(set, &written, moment)
+    }
+
+    /// The dives a day that a return counts where nobody knows.
+    ///
+    /// # Errors
+    /// [`LogbookError`] where the store cannot be read.
+    pub fn dives_a_day(&self, moment: &Moment) -> Result<u32, LogbookError> {
+        Ok(fleet_on(&self.connection, moment.today)?.dives_a_day())
+    }
+
+    fn named_back(&self, back: &BroughtBack) -> Result<Named, LogbookError> {
+        let hose = |typed: &String| Ok(self.find_typed(typed)?.hose);
+        let all = |typed: &[String]| typed.iter().map(hose).collect::<Result<_, LogbookError>>();
+        let seen = back.seen.iter().map(|(typed, seen)| Ok((hose(typed)?, *seen)));
+        let seen = seen.collect::<Result<_, LogbookError>>()?;
+        Ok(Named { scanned: all(&back.scanned)?, missing: all(&back.missing)?, seen })
+    }
+
+    /// How a set stands that was just taken back.
+    fn taken_back(
+        &self,
+        set: &Label,
+        written: &Written,
+        moment: &Moment,
+    ) -> Result<TakenBack, LogbookError> {
+        let view = self.set_view(set, moment)?;
+        let Written { out, dives, estimated, found, missing } = written;
+        let differences =
+            self.reading(|| differences(&self.connection, set, (out, missing), moment))?;
+        let looked = words::sets::looked_at(out.hoses.len() - missing.len(), *found);
+        let dived = (*dives, *estimated);
+        let back = words::sets::taken_back(set, &out.ticket, dived, &looked, view.quarantined);
+        let (gone, hoses): (Vec<&Code>, Vec<&Code>) =
+            out.hoses.iter().partition(|hose| missing.iter().any(|(own, _)| own == *hose));
+        let checked = |hoses: Vec<&Code>| {
+            let each = hoses.into_iter().map(|hose| {
+                let found = Found { hose: *hose, tag: None };
+                let answer = answer_of(&self.connection, found, moment)?;
+                let port = view
+                    .ports
+                    .iter()
+                    .find(|port| port.hose.as_ref().is_some_and(|hose| hose.code == answer.code));
+                Ok(Checked::of(&answer, port.map(|port| port.port.name)))
+            });
+            each.collect::<Result<Vec<_>, LogbookError>>()
+        };
+        let (hoses, missing) = self.reading(|| Ok((checked(hoses)?, checked(gone)?)))?;
+        Ok(TakenBack {
+            words: back,
+            set: view.name,
+            ticket: out.ticket.clone(),
+            out_since: out.on,
+            dives: *dives,
+            estimated: *estimated,
+            quarantined: view.quarantined,
+            hoses,
+            missing,
+            stops: view.stops,
+            differences,
+        })
+    }
+}
+
+/// All that a return writes, as one act: that the set is back, what keeps a
+/// missing hose from being dived, a quick inspection of each of the others, and
+/// the quarantine where something was found that holds or retires.
+fn events(
+    store: &Connection,
+    set: &SetRecord,
+    (told, written): (&Accounted, &Written),
+    (on, moment): (NaiveDate, &Moment),
+) -> Result<Vec<Event>, LogbookError> {
+    let out = &written.out;
+    let mut events = vec![Event::Returned {
+        set: set.id,
+        hoses: out.hoses.clone(),
+        missing: told.missing.iter().map(|record| record.hose).collect(),
+        tickets: out.tickets.clone(),
+        dives: written.dives,
+        estimated: written.estimated,
+        answers: out.entries.clone(),
+    }];
+    for record in &told.missing {
+        events.extend(gone(set, record, &out.ticket, on)?);
+    }
+    let mut looks = Vec::new();
+    for (hose, seen) in &told.back {
+        let record = record_of(store, *hose, moment.today)?;
+        looks.push((*hose, quick_look(&record, seen.clone())?));
+    }
+    let quarantine = quarantine(store, &looks, moment)?;
+    let look = |(hose, look)| Event::Inspected { hose, look, at: None, answers: Vec::new() };
+    events.extend(looks.into_iter().map(look));
+    events.extend(quarantine.map(|why| Event::Quarantined { set: set.id, why }));
+    Ok(events)
+}
+
+/// Where the hoses that were out and the hoses of the set are not the same:
+/// another device moved some meanwhile, or an objection was lifted.
+fn differences(
+    store: &Connection,
+    set: &Label,
+    (out, missing): (&HandOut, &[(Code, Option<PortName>)]),
+    moment: &Moment,
+) -> Result<Vec<String>, LogbookError> {
+    let record = set_of(store, set, moment.today)?;
+    let (set, here) = (&record.name, record.hoses);
+    let mut said = Vec::new();
+    let is_missing = |hose: &Code| missing.iter().any(|(own, _)| own == hose);
+    for (hose, port) in missing {
+        let tag = record_of(store, *hose, moment.today)?.tag();
+        said.push(words::sets::did_not_come_back(tag, *port));
+    }
+    let back = out.hoses.iter().filter(|hose| !is_missing(hose));
+    for hose in back.filter(|hose| !here.values().any(|own| own == *hose)) {
+        let record = record_of(store, *hose, moment.today)?;
+        let retired = record.retired.is_some();
+        let seat = record.seat.map(|slot| seat_of(store, slot)).transpose()?;
+        let ticket = record.out().map(|out| &out.ticket);
+        let place = words::whereabouts(seat.as_ref(), ticket, retired);
+        said.push(words::sets::no_longer_in(set, record.tag(), &place));
+    }
+    for (port, hose) in here.iter().filter(|(_, hose)| !out.hoses.contains(hose)) {
+        let tag = record_of(store, *hose, moment.today)?.tag();
+        said.push(words::sets::was_not_out(set, *port, tag));
+    }
+    Ok(said)
+}
+
+fn check_after_hand_out(out: &HandOut, on: NaiveDate) -> Result<(), LogbookError> {
+    if on < out.on {
+        return Err(LogbookError::BeforeHandOut { on, since: out.on });
+    }
+    Ok(())
+}
+
+/// What is said of each hose that is out.
+struct Accounted {
+    back: Vec<(Code, Vec<Observation>)>,
+    missing: Vec<HoseRecord>,
+}
+
+/// The hoses that somebody names, by their identities.
+struct Named {
+    scanned: Vec<Code>,
+    missing: Vec<Code>,
+    seen: Vec<(Code, Observation)>,
+}
+
+/// Holds what is said of a return against what is out: each hose is scanned or
+/// missing, and nothing else is.
+fn accounted(
+    store: &Connection,
+    set: &SetRecord,
+    out: &HandOut,
+    (named, moment): (&Named, &Moment),
+) -> Result<Accounted, LogbookError> {
+    let seen = named.seen.iter().map(|(hose, _)| hose);
+    let in_hand: Vec<&Code> = named.scanned.iter().chain(seen).collect();
+    let mut all = in_hand.iter().copied().chain(&named.missing);
+    if let Some(stranger) = all.find(|hose| !out.hoses.contains(hose)) {
+        let hose = record_of(store, *stranger, moment.today)?.tag();
+        let (set, ticket) = (set.name.clone(), out.ticket.clone());
+        return Err(LogbookError::NotOutWith { hose, set, ticket });
+    }
+    let mut told = Accounted { back: Vec::new(), missing: Vec::new() };
+    let mut untold = Vec::new();
+    for hose in &out.hoses {
+        let record = record_of(store, *hose, moment.today)?;
+        match (in_hand.contains(&hose), named.missing.contains(hose)) {
+            (true, true) => return Err(LogbookError::ScannedAndMissing(record.tag())),
+            (true, false) => {
+                let seen = named.seen.iter().filter(|(of, _)| of == hose);
+                told.back.push((*hose, seen.map(|(_, seen)| *seen).collect()));
+            }
+            (false, true) => told.missing.push(record),
+            (false, false) => untold.push(in_words(set, &record)),
+        }
+    }
+    if !untold.is_empty() {
+        let (set, ticket) = (set.name.clone(), out.ticket.clone());
+        return Err(LogbookError::Unaccounted { set, ticket, hoses: untold });
+    }
+    Ok(told)
+}
+
+/// A hose with its port and what it is.
+fn in_words(set: &SetRecord, record: &HoseRecord) -> String {
+    let what = words::hose_briefly(record.specification.as_ref());
+    let (port, hose, what) = (port_in(set, record.hose), record.tag(), what.as_str());
+    words::sets::Named { port, hose, what }.to_string()
+}
+
+fn port_in(set: &SetRecord, hose: Code) -> Option<PortName> {
+    set.hoses.iter().find(|(_, own)| **own == hose).map(|(port, _)| *port)
+}
+
+/// What keeps a missing hose from being dived: it is out of its port, and on hold.
+/// One that is in another set on record meanwhile is left there.
+fn gone(
+    set: &SetRecord,
+    record: &HoseRecord,
+    ticket: &Label,
+    on: NaiveDate,
+) -> Result<Vec<Event>, LogbookError> {
+    let here = |slot: Slot| slot.set == set.id || set.joined.contains(&slot.set);
+    let mut events = Vec::new();
+    if record.slots().next().is_some() && record.slots().all(here) {
+        check_since(record, on)?;
+        events.push(removal(record));
+    }
+    let why = Label::clipped(&words::sets::missing_since(on, ticket));
+    let (hose, hoses) = (Some(record.hose), Vec::new());
+    events.push(Event::Held { hose, set: None, hoses, why, incident: false });
+    Ok(events)
+}
+
+/// The dives that count where nobody knows: the owner's number for each day that
+/// it was out, the first and the last included.
+fn estimated(a_day: u32, out: &HandOut, on: NaiveDate) -> u32 {
+    let days = u32::try_from((on - out.on).num_days().max(0)).unwrap_or(u32::MAX);
+    a_day.saturating_mul(days.saturating_add(1))
+}
+
+/// A hose whose description has not reached this store can have no findings
+/// held against it; that it was looked at can be said.
+fn quick_look(record: &HoseRecord, findings: Vec<Observation>) -> Result<Look, LogbookError> {
+    let kind = InspectionKind::Quick;
+    let Some(specification) = record.specification.as_ref() else {
+        return match findings.is_empty() {
+            true => Ok(Look { kind, findings, test: None, note: None }),
+            false => Err(LogbookError::Undescribed(record.tag())),
+        };
+    };
+    let mut form = Form::new(kind, specification);
+    for seen in findings {
+        form.found(seen)?;
+    }
+    Ok(form.finish()?)
+}
+
+/// Why a set that came back goes into quarantine: something was found that holds
+/// a hose of it or retires it.
+fn quarantine(
+    store: &Connection,
+    looks: &[(Code, Look)],
+    moment: &Moment,
+) -> Result<Option<Label>, LogbookError> {
+    for (hose, look) in looks {
+        let record = record_of(store, *hose, moment.today)?;
+        let bad = look
+            .findings
+            .iter()
+            .find_map(|seen| record.rule(seen).filter(|rule| rule.verdict >= Verdict::Hold));
+        if let Some(rule) = bad {
+            let why = words::sets::quarantine(record.tag(), rule.seen);
+            return Ok(Some(Label::clipped(&why)));
+        }
+    }
+    Ok(None)
+}
+
+#[cfg(test)]
+#[path = "returns_tests.rs"]
+mod tests;
