@@ -52,6 +52,11 @@ pub fn mismatches(place: &Specification, other: &Specification) -> Vec<String> {
     if !same(End::B) {
         said.push(far_end(place.fitting(End::B), other.fitting(End::B)));
     }
+    if place.oxygen() && !other.oxygen() {
+        said.push(
+            "it is not on record as cleaned for oxygen, and this place is for oxygen".to_owned(),
+        );
+    }
     said
 }
 

@@ -6,7 +6,7 @@ use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
 use crate::event::{EntryId, Event, SetId, Slot};
-use crate::hose::{Label, Origin, Specification};
+use crate::hose::{Label, Origin, Owner, Specification};
 use crate::inspection::{Ends, FindingRule, InspectionKind, Look, Observation, Place, Verdict};
 use crate::journal::Stamp;
 use crate::measure::PartialDate;
@@ -230,6 +230,17 @@ pub struct Out {
     pub doubtful: bool,
 }
 
+/// It is at home with its customer.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Home {
+    /// The entry that says so.
+    pub entry: EntryId,
+    /// Since when.
+    pub since: NaiveDate,
+    /// The ticket under which it was in.
+    pub ticket: Label,
+}
+
 /// What else a hose may be than what is shown: descriptions that nobody has
 /// given a reason for stand beside the earlier ones, and for each reason the
 /// worst of them counts.
@@ -259,6 +270,19 @@ pub struct Alternatives {
     /// Lots that a description with a reason replaced.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub replaced_lots: Vec<Label>,
+    /// The model.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub models: Vec<Option<Label>>,
+    /// Models that a description with a reason replaced.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub replaced_models: Vec<Label>,
+    /// Made dates that a description with a reason replaced.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub replaced_made: Vec<PartialDate>,
+    /// Whose it is, as anybody says whose word nothing replaced; where it is in a set
+    /// all of them count.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub owners: Vec<Owner>,
 }
 
 impl Alternatives {
@@ -339,6 +363,9 @@ pub struct HoseRecord {
     /// all of them are back.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub rented_twice: Vec<Label>,
+    /// It is at home with its customer.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub home: Option<Home>,
     /// The swaps that were begun and are not finished.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub swaps: Vec<OpenSwap>,
@@ -360,6 +387,9 @@ pub struct HoseRecord {
     /// The recalled lots for which it was found and set aside.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub set_aside: Vec<Label>,
+    /// The recalls of more than a lot for which it was found and set aside.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub set_aside_for: Vec<EntryId>,
     /// Entries that this program cannot read.
     #[serde(default)]
     pub unread: u32,
@@ -395,6 +425,7 @@ impl HoseRecord {
             retired: None,
             outs: Vec::new(),
             rented_twice: Vec::new(),
+            home: None,
             swaps: Vec::new(),
             holds: Vec::new(),
             corrections: Vec::new(),
@@ -402,6 +433,7 @@ impl HoseRecord {
             looked_at: Vec::new(),
             checked_off: Vec::new(),
             set_aside: Vec::new(),
+            set_aside_for: Vec::new(),
             unread: 0,
             newest_on: NaiveDate::MIN,
             newest_at: Stamp::default(),
@@ -465,6 +497,21 @@ impl HoseRecord {
     #[must_use]
     pub fn out(&self) -> Option<&Out> {
         self.outs.iter().rev().find(|out| !out.doubtful)
+    }
+
+    /// Whose it is, as anybody says whose word nothing replaced.
+    #[must_use]
+    pub fn owners(&self) -> Vec<Owner> {
+        match self.alternatives.owners.as_slice() {
+            [] => vec![self.origin.own.owner()],
+            several => several.to_vec(),
+        }
+    }
+
+    /// Whether it is a customer's.
+    #[must_use]
+    pub fn is_customers(&self) -> bool {
+        self.origin.own.owner().ticket().is_some()
     }
 
     /// The swap that is open with it.

@@ -16,11 +16,15 @@ pub const PLUG: &str = "plug";
 
 /// What is in a port, in one sentence for those who cannot see the picture:
 /// the hose with its verdict and why, or the plug.
-pub(crate) fn in_port(port: PortName, hose: Option<(&str, Code, Verdict, &str)>) -> String {
+pub(crate) fn in_port(
+    port: PortName,
+    hose: Option<(&str, Code, Verdict, &str)>,
+    holds: &str,
+) -> String {
     match hose {
         Some((what, code, verdict, "")) => format!("{port}: {what}, {code}: {verdict}."),
         Some((what, code, verdict, why)) => format!("{port}: {what}, {code}: {verdict}. {why}"),
-        None => format!("{port}: {PLUG}."),
+        None => format!("{port}: {holds}."),
     }
 }
 
