@@ -162,11 +162,14 @@ pub(super) fn wrote(connection: &Connection) -> Vec<DeviceTally> {
     good(tallies(connection)).into_iter().filter(|tally| tally.entries > 0).collect()
 }
 
-/// Why each of some entries is not believed, and what is known of their devices:
-/// the same in whatever order and in whatever parts they come, and judged anew.
-pub(super) fn judged(of_fleet: bool, entries: &[Entry]) -> (Vec<String>, Vec<DeviceTally>) {
+/// Why each of some entries is not believed, and what is known of their devices.
+pub(super) type State = (Vec<String>, Vec<DeviceTally>);
+
+/// What some entries come to: the same in whatever order and in whatever parts
+/// they come, and judged anew.
+pub(super) fn judged(of_fleet: bool, entries: &[Entry]) -> State {
     let mut record = record(of_fleet);
-    let mut seen: Vec<(String, (Vec<String>, Vec<DeviceTally>))> = Vec::new();
+    let mut seen: Vec<(String, State)> = Vec::new();
     let mut look = |how: String, parts: &[Vec<Entry>]| {
         let work = good(record.transaction());
         let (mut new, mut aside) = (0, 0);
