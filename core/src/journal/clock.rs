@@ -44,6 +44,28 @@ impl Stamp {
 mod tests {
     use super::*;
 
+    #[test]
+    fn the_next_reading_is_the_time_or_just_after_the_last() {
+        let most = u32::MAX;
+        for (last, time, next) in [
+            (Stamp(5, 3), 6, Stamp(6, 0)),
+            (Stamp(5, 3), 5, Stamp(5, 4)),
+            (Stamp(5, 3), 4, Stamp(5, 4)),
+            (Stamp(5, most), 5, Stamp(6, 0)),
+            (Stamp(i64::MAX, 0), 5, Stamp(i64::MAX, 1)),
+        ] {
+            let time = DateTime::from_timestamp_millis(time).unwrap_or_default();
+            assert_eq!(last.next(time), next, "{last:?} at {time}");
+        }
+    }
+
+    #[test]
+    fn a_reading_stands_for_its_time() {
+        let time = DateTime::from_timestamp_millis(1_767_225_600_000).unwrap_or_default();
+        assert_eq!(Stamp(1_767_225_600_000, 7).time(), time);
+        assert_eq!(Stamp(i64::MAX, 7).time(), DateTime::UNIX_EPOCH);
+    }
+
     proptest::proptest! {
         #[test]
         fn the_clock_never_runs_backwards(times in proptest::collection::vec(0_i64..1_000, 1..50)) {

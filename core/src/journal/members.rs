@@ -148,10 +148,9 @@ impl Members {
     }
 
     /// Whether a second entry under a number of this device makes both doubtful:
-    /// nobody answers for it, or nobody does any longer.
-    fn is_unanswered_for(&self, device: &DeviceId) -> bool {
-        let dismissed = self.newest(device).is_some_and(|word| word.role == Role::Dismissed);
-        self.owner.is_some() && (dismissed || !device.signs())
+    /// nobody answers for it any longer.
+    fn is_dismissed(&self, device: &DeviceId) -> bool {
+        self.newest(device).is_some_and(|word| word.role == Role::Dismissed)
     }
 
     /// Why an entry is not, or not wholly, believed, if it is not: a function
@@ -174,7 +173,7 @@ impl Members {
             if taken { Aside::RightsTaken } else { why }
         });
         forbidden.or_else(|| {
-            let doubled = around.doubled && self.is_unanswered_for(&entry.device);
+            let doubled = around.doubled && self.is_dismissed(&entry.device);
             let back_dated = around.back_dated.then_some(Aside::BackDated);
             doubled.then_some(Aside::Doubled).or(back_dated)
         })
@@ -228,7 +227,6 @@ impl Right {
         match event {
             Event::Released { incident: true, .. } => Self::Owner,
             Event::Withdrawn { about, .. } if about.fleet => Self::Owner,
-            Event::Released { .. } | Event::Withdrawn { .. } => Self::Bench,
             event if OWNERS.contains(&event.to_parts().0.as_str()) => Self::Owner,
             _ => Self::Bench,
         }
@@ -246,3 +244,7 @@ impl Right {
 /// The kinds that are the owner's alone.
 const OWNERS: [&str; 7] =
     ["limited", "recalled", "recall-ended", "checked-off", "gap-lost", "admitted", "dismissed"];
+
+#[cfg(test)]
+#[path = "members_tests.rs"]
+mod tests;

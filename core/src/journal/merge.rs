@@ -12,8 +12,9 @@ use super::chain::{Hashed, Signatures, not_signed, proven};
 use super::entry::Entry;
 use super::insert::{Added, Arrival, device_number, insert};
 use super::members::{Around, Aside, Members};
+use super::read::set_aside_since;
 use super::recheck;
-use super::withdrawal::is_admitted;
+use super::withdrawal::{admitting, is_admitted, is_withdrawn};
 use crate::device::{DeviceId, Warrant};
 use crate::event::{Event, SetId, Touched};
 use crate::tag::Code;
@@ -115,8 +116,10 @@ pub struct Merge<'t> {
     reach: Reach,
     recheck: BTreeSet<(i64, u64)>,
     spoken_of: BTreeSet<DeviceId>,
-    /// Whether an entry came that admits others.
-    admits: bool,
+    /// The entries that admit others and were believed when it began.
+    admitting: BTreeSet<i64>,
+    /// The newest entry that was here when it began.
+    newest: i64,
     without: BTreeSet<DeviceId>,
 }
 
@@ -135,7 +138,9 @@ impl<'t> Merge<'t> {
             reach: Reach::default(),
             recheck: BTreeSet::new(),
             spoken_of: BTreeSet::new(),
-            admits: false,
+            admitting: admitting(work)?,
+            newest: work
+                .query_row("SELECT coalesce(max(number), 0) FROM entry", [], |row| row.get(0))?,
             without: BTreeSet::new(),
         })
     }
@@ -196,20 +201,29 @@ impl<'t> Merge<'t> {
         let mut plan: Vec<Planned> = Vec::with_capacity(entries.len());
         for hashed in entries {
             let kinship = self.kinship(&hashed, plan.last())?;
-            let around = Around {
-                doubled: kinship == Kinship::Forked,
-                back_dated: kinship != Kinship::Known
-                    && self.is_back_dated(&hashed.entry, &plan)?,
-                admitted: !hashed.entry.device.signs() && is_admitted(self.work, &hashed.hash)?,
-                altered: false,
-            };
             let aside = match kinship {
                 Kinship::Known => None,
-                _ => self.members.judge(&hashed.entry, around),
+                Kinship::New | Kinship::Forked => self.judged(&hashed, kinship, &plan)?,
             };
             plan.push(Planned { hashed, kinship, aside });
         }
         Ok(plan)
+    }
+
+    fn judged(
+        &mut self,
+        hashed: &Hashed,
+        kinship: Kinship,
+        plan: &[Planned],
+    ) -> Result<Option<Aside>, StoreError> {
+        let entry = &hashed.entry;
+        let around = Around {
+            doubled: kinship == Kinship::Forked,
+            back_dated: self.is_back_dated(entry, plan)?,
+            admitted: !entry.device.signs() && is_admitted(self.work, &hashed.hash)?,
+            altered: false,
+        };
+        Ok(self.members.judge(entry, around))
     }
 
     fn kinship(&mut self, hashed: &Hashed, last: Option<&Planned>) -> Result<Kinship, StoreError> {
@@ -252,17 +266,20 @@ impl<'t> Merge<'t> {
         }
     }
 
+    /// What it follows may come in with it; what is here already may be taken back.
     fn is_back_dated(&mut self, entry: &Entry, plan: &[Planned]) -> Result<bool, StoreError> {
         let Some(previous) = entry.previous else { return Ok(false) };
+        let from = (entry.device, entry.seq.saturating_sub(1));
         let near = plan
             .iter()
             .rev()
-            .map(|planned| &planned.hashed)
-            .find(|before| before.hash == previous || before.entry.device != entry.device);
-        let near = near.filter(|before| before.hash == previous).map(|before| before.entry.at);
+            .take_while(|near| (near.hashed.entry.device, near.hashed.entry.seq) >= from)
+            .find(|near| near.hashed.hash == previous);
         let at = match near {
-            Some(at) => Some(at),
-            None => {
+            Some(Planned { hashed, kinship: Kinship::New | Kinship::Forked, .. }) => {
+                Some(hashed.entry.at)
+            }
+            Some(Planned { kinship: Kinship::Known, .. }) | None => {
                 let device = self.place(&entry.device)?.number;
                 recheck::clock_before(self.work, device, entry)?
             }
@@ -280,35 +297,27 @@ impl<'t> Merge<'t> {
             let new_number = kinship == Kinship::New;
             let place = self.place(&entry.device)?;
             let device = place.number;
-            // Those after it were judged without it.
-            let late = entry.seq < place.newest_seq;
+            let in_order = entry.seq > place.newest_seq;
             place.newest_seq = place.newest_seq.max(entry.seq);
             let (whom, event) = entry.understood();
             let arrival = Arrival { entry: &entry, hash, whom: &whom, new_number, aside };
             insert(self.work, device, &arrival, added.entry(device).or_default())?;
-            if late {
-                self.recheck.insert((device, entry.seq + 1));
-            }
-            if entry.kind == "withdrawn" {
-                // What it takes back may have come in with it.
+            // Those beside or after it were judged without it; what it takes back
+            // may have come in with it; what takes it back may have been here.
+            if !in_order || entry.kind == "withdrawn" || is_withdrawn(self.work, &hash)? {
                 self.recheck.insert((device, entry.seq));
             }
-            self.admits |= entry.kind == "admitted";
             if !new_number {
-                self.recheck.insert((device, entry.seq));
                 self.report.forked.insert(entry.device);
             }
-            self.count(&entry, event, aside);
+            self.count(&entry, event);
             self.reach.add(whom);
         }
         added.iter().try_for_each(|(device, added)| added.tally(self.work, *device))
     }
 
-    fn count(&mut self, entry: &Entry, event: Option<Event>, aside: Option<Aside>) {
+    fn count(&mut self, entry: &Entry, event: Option<Event>) {
         self.report.new += 1;
-        if let Some(aside) = aside {
-            *self.report.set_aside.entry(aside.word()).or_default() += 1;
-        }
         self.report.copied |= Some(entry.device) == self.own;
         self.report.unread += u64::from(event.is_none());
         if let Some(Event::Enrolled { warrant }) = event {
@@ -333,24 +342,21 @@ impl<'t> Merge<'t> {
     /// [`StoreError`] where the store cannot be read or written.
     pub fn finish(mut self) -> Result<(MergeReport, Reach), StoreError> {
         let (work, members) = (self.work, &self.members);
-        let mut changed = BTreeSet::new();
         for device in &self.spoken_of {
-            if recheck::device(work, members, device, &mut self.reach)? {
-                changed.insert(device_number(work, device)?);
-            }
+            recheck::device(work, members, device, &mut self.reach)?;
         }
         for place in &self.recheck {
-            if recheck::number(work, members, *place, &mut self.reach)? {
-                changed.insert(place.0);
-            }
+            recheck::number_and_followers(work, members, *place, &mut self.reach)?;
         }
-        for device in changed {
+        let rechecked: BTreeSet<i64> = self.recheck.iter().map(|(device, _)| *device).collect();
+        for device in rechecked {
             recheck::count_believed(work, device)?;
         }
         self.reach.join(recheck::withdrawals(work)?);
-        if self.admits {
+        if admitting(work)? != self.admitting {
             recheck::unsigned(work, members, &mut self.reach)?;
         }
+        self.report.set_aside = set_aside_since(work, self.newest)?;
         if self.report.copied {
             become_device(self.work, None)?;
         }

@@ -49,6 +49,17 @@ pub use schema::{Flaw, flaws, mend};
 pub use store::{SCHEMA_VERSION, made_whole, open, sound};
 pub use writers::{Writer, Writers};
 
+#[cfg(test)]
+mod append_tests;
+#[cfg(test)]
+mod judging_tests;
+#[cfg(test)]
+mod merge_tests;
+#[cfg(test)]
+mod sample;
+#[cfg(test)]
+mod writers_tests;
+
 use std::path::PathBuf;
 
 use thiserror::Error;

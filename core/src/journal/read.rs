@@ -1,5 +1,7 @@
 //! Reading entries back, in the order of the fold.
 
+use std::collections::BTreeMap;
+
 use chrono::{Datelike, NaiveDate};
 use rusqlite::types::Type;
 use rusqlite::{Connection, OptionalExtension, Row, Rows, params};
@@ -10,7 +12,7 @@ use super::entry::Entry;
 use super::members::{Aside, Trust};
 use crate::device::{DeviceId, Signature};
 use crate::event::{EntryId, SetId};
-use crate::hose::Label;
+use crate::hose::{HoseError, Label};
 use crate::tag::Code;
 
 /// What is known of one device that wrote here.
@@ -184,6 +186,28 @@ pub fn set_aside_of(
     Ok(rows.collect::<Result<_, _>>()?)
 }
 
+/// How many of the entries that came in after one are not, or not wholly,
+/// believed, by reason.
+pub(super) fn set_aside_since(
+    connection: &Connection,
+    newest: i64,
+) -> Result<BTreeMap<&'static str, u64>, StoreError> {
+    let sql = "SELECT why, count(*) FROM set_aside WHERE entry > ?1 GROUP BY why";
+    let mut statement = connection.prepare_cached(sql)?;
+    let mut rows = statement.query([newest])?;
+    let mut all = BTreeMap::new();
+    while let Some(row) = rows.next()? {
+        let why: String = row.get(0)?;
+        let why: Aside = why.parse().map_err(unreadable)?;
+        all.insert(why.word(), row.get(1)?);
+    }
+    Ok(all)
+}
+
+fn unreadable(error: HoseError) -> StoreError {
+    StoreError::Unreadable(error.to_string())
+}
+
 /// Whether the bundle of a digest was taken in whole.
 ///
 /// # Errors
@@ -335,7 +359,7 @@ fn in_order(rows: Rows<'_>) -> Result<Vec<Believed>, StoreError> {
 /// A row of the table of entries, in the columns of the statements beside this.
 fn read(row: &Row<'_>) -> Result<Stored, StoreError> {
     let by: String = row.get(5)?;
-    let by = Label::new("a name", &by).map_err(|e| StoreError::Unreadable(e.to_string()))?;
+    let by = Label::new("a name", &by).map_err(unreadable)?;
     let aside: Option<String> = row.get(12)?;
     let aside = aside.map(|word| word.parse::<Aside>());
     let entry = Entry {
@@ -350,7 +374,7 @@ fn read(row: &Row<'_>) -> Result<Stored, StoreError> {
         previous: row.get(9)?,
         signature: row.get::<_, Option<[u8; 64]>>(10)?.map(Signature),
     };
-    let aside = aside.transpose().map_err(|e| StoreError::Unreadable(e.to_string()))?;
+    let aside = aside.transpose().map_err(unreadable)?;
     let hash = row.get(11)?;
     let proven = entry.hash() == hash;
     Ok(Stored { entry, hash, aside, proven })

@@ -16,35 +16,48 @@ use super::withdrawal::{is_admitted, is_withdrawn, settle};
 use crate::device::DeviceId;
 use crate::event::{EntryId, Event};
 
-/// Judges every entry of a device anew; tells whether any is judged otherwise.
+/// Judges every entry of a device anew, and counts what is believed of it.
 pub(super) fn device(
     work: &Transaction<'_>,
     members: &Members,
     id: &DeviceId,
     reach: &mut Reach,
-) -> Result<bool, StoreError> {
+) -> Result<(), StoreError> {
     let number = device_number(work, id)?;
-    let mut changed = false;
     each_entry_of::<StoreError>(work, id, 0, |stored| {
-        changed |= again(work, members, number, &stored, reach)?;
+        again(work, members, number, &stored, reach)?;
         Ok(())
     })?;
-    Ok(changed)
+    count_believed(work, number)
 }
 
-/// Judges the entries of one number of a device anew; tells whether any is
-/// judged otherwise.
-pub(super) fn number(
+/// Judges the entries of one number of a device anew; tells whether one of them is
+/// taken back.
+fn number(
     work: &Transaction<'_>,
     members: &Members,
     (device, seq): (i64, u64),
     reach: &mut Reach,
 ) -> Result<bool, StoreError> {
-    let mut changed = false;
+    let mut taken_back = false;
     for stored in entries_of_number(work, device, seq)? {
-        changed |= again(work, members, device, &stored, reach)?;
+        again(work, members, device, &stored, reach)?;
+        if is_withdrawn(work, &stored.hash)? {
+            taken_back = true;
+        }
     }
-    Ok(changed)
+    Ok(taken_back)
+}
+
+/// The same, and of those that follow them.
+pub(super) fn number_and_followers(
+    work: &Transaction<'_>,
+    members: &Members,
+    place: (i64, u64),
+    reach: &mut Reach,
+) -> Result<(), StoreError> {
+    number(work, members, place, reach)?;
+    followers(work, members, place, reach)
 }
 
 /// Judges every entry anew, as if it had just come in. `altered` are those that
@@ -60,19 +73,21 @@ pub fn everything(
     let members = Members::load(work)?;
     let mut reach = Reach::default();
     // What is admitted or withdrawn depends on who is believed.
-    let mut changed = true;
-    while changed {
-        changed = false;
+    loop {
+        let mut changed = false;
         for tally in super::read::tallies(work)? {
             let number = device_number(work, &tally.id)?;
             each_entry_of::<StoreError>(work, &tally.id, 0, |mut stored| {
                 stored.proven &= !altered.contains(&EntryId::new(stored.hash));
-                changed |= again(work, &members, number, &stored, &mut reach)?;
+                if again(work, &members, number, &stored, &mut reach)? {
+                    changed = true;
+                }
                 Ok(())
             })?;
-            count_believed(work, number)?;
         }
-        changed |= !settle(work)?.is_empty();
+        if settle(work)?.is_empty() && !changed {
+            break;
+        }
     }
     for tally in super::read::tallies(work)? {
         count_believed(work, device_number(work, &tally.id)?)?;
@@ -126,29 +141,23 @@ fn followers(
 ) -> Result<(), StoreError> {
     loop {
         seq += 1;
-        number(work, members, (device, seq), reach)?;
-        let next = entries_of_number(work, device, seq)?;
-        let mut passed_over = false;
-        for stored in &next {
-            passed_over |= is_withdrawn(work, &stored.hash)?;
-        }
-        if !passed_over {
+        if !number(work, members, (device, seq), reach)? {
             return Ok(());
         }
     }
 }
 
-/// Judges every unsigned entry anew: some may have been admitted.
+/// Judges every unsigned entry anew: some may have been admitted. Then what they
+/// withdraw counts.
 pub(super) fn unsigned(
     work: &Transaction<'_>,
     members: &Members,
     reach: &mut Reach,
 ) -> Result<(), StoreError> {
     for tally in super::read::tallies(work)?.iter().filter(|tally| !tally.id.signs()) {
-        if device(work, members, &tally.id, reach)? {
-            count_believed(work, device_number(work, &tally.id)?)?;
-        }
+        device(work, members, &tally.id, reach)?;
     }
+    reach.join(withdrawals(work)?);
     Ok(())
 }
 

@@ -59,6 +59,15 @@ pub(super) fn is_admitted(connection: &Connection, hash: &[u8; 32]) -> Result<bo
     Ok(connection.prepare_cached(sql)?.exists([hash])?)
 }
 
+/// The entries that admit others and are believed.
+pub(super) fn admitting(connection: &Connection) -> Result<BTreeSet<i64>, StoreError> {
+    let sql = "SELECT DISTINCT entry FROM admission
+               WHERE entry NOT IN (SELECT entry FROM set_aside)";
+    let mut statement = connection.prepare_cached(sql)?;
+    let rows = statement.query_map([], |row| row.get(0))?;
+    Ok(rows.collect::<Result<_, _>>()?)
+}
+
 /// Whether an entry is taken back by one that is believed.
 pub(super) fn is_withdrawn(connection: &Connection, hash: &[u8; 32]) -> Result<bool, StoreError> {
     let sql = "SELECT 1 FROM withdrawal WHERE target = ?1 AND counts = 1";
