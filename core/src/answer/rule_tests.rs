@@ -13,18 +13,20 @@ use crate::event::{
     About, Changes, EntryId, Event, InspectedBefore, Port, PortName, SetChanges, SetId, Slot,
 };
 use crate::hose::{Construction, End, Origin, Pressure, Service, Specification, Thread};
-use crate::inspection::{InspectionKind, LeakTest, LeastPressure, Look, Observation, Verdict};
+use crate::inspection::{
+    Damage, InspectionKind, Known, LeakTest, LeastPressure, Look, Observation, TestMethod, Verdict,
+};
 use crate::journal::{Believed, Entry, Order, Stamp, Trust, canonical_json};
 use crate::measure::{PartialDate, TestPressure};
 use crate::policy::{Change, Scope, Use};
-use crate::record::{Act, FleetRecord, HoseRecord, SetRecord, fold_hose, fold_set};
+use crate::record::{Act, FleetRecord, HoseRecord, OpenFinding, SetRecord, fold_hose, fold_set};
 use crate::story::{code, day, hose, label, ports, set_id};
 use crate::tag::Code;
 
 const START: &str = "2024-01-10";
 const HOSES: u64 = 3;
 const SETS: [&str; 2] = ["Heron", "Egret"];
-const SEEN: [&str; 8] = [
+const SEEN: [&str; 14] = [
     "run:cut:cover",
     "run:cut:deep",
     "run:salt",
@@ -33,6 +35,12 @@ const SEEN: [&str; 8] = [
     "end-a:verdigris:light",
     "run:scuff",
     "run:strands:2",
+    "end-b:bubbles:joint",
+    "end-b:bubbles:sleeve",
+    "end-b:flow-poor",
+    "end-b:coupling-leaks",
+    "end-b:coupling-sticks",
+    "end-a:nut-rounded",
 ];
 
 /// One thing that somebody does.
@@ -40,11 +48,12 @@ const SEEN: [&str; 8] = [
 enum Deed {
     Register(u64, usize),
     Describe(u64, usize, bool),
-    Look(u64, InspectionKind, Vec<usize>),
+    Look(u64, InspectionKind, Vec<usize>, Answers),
     LookBefore(u64, Vec<usize>),
     Test(u64, bool, u32),
     Clean(u64),
     Reseal(u64, End),
+    Recouple(u64),
     Make(usize, Use),
     Change(usize, usize, bool),
     Join,
@@ -56,6 +65,7 @@ enum Deed {
     Swap(u64, u64),
     SwapOn(u64),
     SwapEnd(u64, bool),
+    NotIn(u64),
     HandOut(usize, u8),
     Return(usize, u32),
     Hold(Option<u64>, usize, bool),
@@ -68,6 +78,17 @@ enum Deed {
     Tag(u64),
     Withdraw(usize),
     Dismiss,
+}
+
+/// What a full inspection says of damage that it does not find again.
+#[derive(Debug, Clone, Copy)]
+enum Answers {
+    /// Nothing, as earlier programs did, which ends it.
+    Before,
+    /// Nothing, though it was asked.
+    Silent,
+    /// That it is not there.
+    Gone,
 }
 
 /// A deed, by whom, when, how well its clock runs, and how far it is believed.
@@ -86,20 +107,28 @@ fn seen() -> impl Strategy<Value = Vec<usize>> {
     prop::collection::vec(0..SEEN.len(), 0..3)
 }
 
+fn answers() -> impl Strategy<Value = Answers> {
+    prop_oneof![Just(Answers::Before), Just(Answers::Silent), Just(Answers::Gone)]
+}
+
 fn deed() -> impl Strategy<Value = Deed> {
     let h = 1..=HOSES;
     let s = 0..SETS.len();
     let flag = any::<bool>();
     prop_oneof![
-        3 => (h.clone(), 0..4_usize).prop_map(|(h, v)| Deed::Register(h, v)),
-        3 => (h.clone(), 0..4_usize, flag).prop_map(|(h, v, why)| Deed::Describe(h, v, why)),
-        4 => (h.clone(), seen()).prop_map(|(h, s)| Deed::Look(h, InspectionKind::Quick, s)),
-        4 => (h.clone(), seen()).prop_map(|(h, s)| Deed::Look(h, InspectionKind::Full, s)),
+        3 => (h.clone(), 0..5_usize).prop_map(|(h, v)| Deed::Register(h, v)),
+        3 => (h.clone(), 0..5_usize, flag).prop_map(|(h, v, why)| Deed::Describe(h, v, why)),
+        4 => (h.clone(), seen())
+            .prop_map(|(h, s)| Deed::Look(h, InspectionKind::Quick, s, Answers::Before)),
+        4 => (h.clone(), seen(), answers())
+            .prop_map(|(h, s, a)| Deed::Look(h, InspectionKind::Full, s, a)),
         1 => (h.clone(), seen()).prop_map(|(h, s)| Deed::LookBefore(h, s)),
         4 => (h.clone(), flag, prop::sample::select(vec![1_u32, 49, 50, 149, 150, 200]))
             .prop_map(|(h, passed, bar)| Deed::Test(h, passed, bar)),
         2 => h.clone().prop_map(Deed::Clean),
         3 => (h.clone(), prop::sample::select(vec![End::A, End::B])).prop_map(|(h, e)| Deed::Reseal(h, e)),
+        2 => h.clone().prop_map(Deed::Recouple),
+        1 => h.clone().prop_map(Deed::NotIn),
         2 => (s.clone(), prop::sample::select(Use::ALL)).prop_map(|(s, u)| Deed::Make(s, u)),
         2 => (s.clone(), 0..4_usize, flag).prop_map(|(s, v, why)| Deed::Change(s, v, why)),
         1 => Just(Deed::Join),
@@ -155,6 +184,7 @@ fn specification(variant: usize) -> Specification {
     match variant {
         0 | 1 => hose(Service::SecondStage, Construction::Rubber),
         2 => hose(Service::SecondStage, Construction::Braided),
+        4 => hose(Service::Inflator, Construction::Rubber),
         _ => hose(Service::Gauge, Construction::Rubber),
     }
 }
@@ -162,7 +192,7 @@ fn specification(variant: usize) -> Specification {
 fn origin(variant: usize) -> Origin {
     let made =
         ["2010-05", "2023-12", "2023", ""].get(variant).and_then(|d| PartialDate::parse(d).ok());
-    let lot = (variant != 1).then(|| label(["B17", "C1", "C2", "B-17"][variant]));
+    let lot = (variant != 1).then(|| label(["B17", "C1", "C2", "B-17", "C1"][variant]));
     Origin { made, lot, maker: (variant != 2).then(|| label("Kelpline")), ..Origin::default() }
 }
 
@@ -174,7 +204,7 @@ fn look(kind: InspectionKind, seen: &[usize], test: Option<LeakTest>) -> Look {
             findings.push(seen);
         }
     }
-    Look { kind, findings, test, note: None }
+    Look { test, gone: None, ..Look::of(kind, findings) }
 }
 
 fn set_ports(variant: usize) -> Vec<Port> {
@@ -326,14 +356,24 @@ fn event(view: &View, on: NaiveDate, deed: &Deed) -> Option<Event> {
             let why = reason.then(why);
             Event::Described { hose: code(*n), changes: Box::new(changes), why, answers }
         }
-        Deed::Look(n, kind, seen) => {
-            let mut answers = hose_of(n)?.judged_by(*kind, on);
+        Deed::Look(n, kind, seen, said) => {
+            let record = hose_of(n)?;
+            let mut answers = record.judged_by(*kind, on);
+            let mut look = look(*kind, seen, None);
+            let known = record.wants_answers(on);
+            let gone = known.iter().filter(|known| !known.is_answered(&look.findings, &[]));
+            let gone = gone.filter_map(Known::damage).collect();
+            look.gone = match said {
+                Answers::Before => None,
+                Answers::Silent => Some(Vec::new()),
+                Answers::Gone => Some(gone),
+            };
             if *kind == InspectionKind::Full {
                 answers.extend(SETS.iter().filter_map(|s| view.set(set_id(s))).flat_map(|s| {
                     s.corrections.into_iter().filter(|c| c.when.0 <= on).map(|c| c.entry)
                 }));
             }
-            Event::Inspected { hose: code(*n), look: look(*kind, seen, None), at: None, answers }
+            Event::Inspected { hose: code(*n), look, at: None, answers }
         }
         Deed::LookBefore(n, seen) => Event::InspectedBefore(InspectedBefore {
             hose: code(*n),
@@ -343,12 +383,19 @@ fn event(view: &View, on: NaiveDate, deed: &Deed) -> Option<Event> {
             let record = hose_of(n)?;
             let mut test = LeakTest::new(*passed, TestPressure::parse(&format!("{bar} bar")).ok());
             test.least = Some(LeastPressure::default());
+            test.method = passed.then_some(TestMethod::UnderWater);
             let answers = record.judged_by(InspectionKind::LeakTest, on);
             let look = look(InspectionKind::LeakTest, &[], Some(test));
             Event::Inspected { hose: code(*n), look, at: record.seat, answers }
         }
         Deed::Clean(n) => Event::Cleaned { hose: code(*n), answers: hose_of(n)?.cleaned_by(on) },
         Deed::Reseal(n, end) => Event::Resealed { hose: code(*n), end: *end, seal: None },
+        Deed::Recouple(n) => Event::Recoupled { hose: code(*n) },
+        Deed::NotIn(n) => {
+            let swap = hose_of(n)?.swaps.first()?.clone();
+            let hoses = [swap.old, swap.new];
+            swapped_on(swap.slot, hoses, "does-not-go-in", false, swap.entries)
+        }
         Deed::Make(s, in_use) => {
             Event::Assembled { set: set(s), name: label(SETS[*s]), in_use: *in_use, ports: ports() }
         }
@@ -502,6 +549,29 @@ fn swapped_on(
     Event::Swapped { hoses, set: slot.set, port: slot.port, step, answer, loosened, answers }
 }
 
+/// Whether something that happened may settle an open finding, beside its row:
+/// damage is settled where it is answered for, and bubbles that nobody said where
+/// from where somebody says it.
+fn may_settle(event: Option<&Event>, open: &OpenFinding) -> bool {
+    let from_anywhere = open.seen.is_bubbles_from_anywhere();
+    match event {
+        Some(Event::Inspected { look, .. }) if look.kind == InspectionKind::Full => {
+            let damage = Damage::of(&open.seen).is_none_or(|damage| look.answers_for(damage));
+            let says = |seen: &Observation| {
+                seen.place() == open.seen.place() && seen.says_where_bubbles_come_from()
+            };
+            damage && (!from_anywhere || look.findings.iter().any(says))
+        }
+        Some(
+            Event::Inspected { .. }
+            | Event::Cleaned { .. }
+            | Event::Resealed { .. }
+            | Event::Recoupled { .. },
+        ) => Damage::of(&open.seen).is_none() && !from_anywhere,
+        _ => true,
+    }
+}
+
 /// Whether an entry may end reasons of a code on a day.
 fn may_end(view: &View, id: EntryId, code: &str) -> bool {
     let Some(believed) = view.entries.iter().find(|b| b.id == id) else { return false };
@@ -545,6 +615,14 @@ proptest! {
         let (then, now) = (View::of(&before, today), View::of(&world.all, today));
         for n in 1..=HOSES {
             let after = verdict(&now, code(n));
+            let open = |view: &View| view.hose(code(n)).map(|record| record.open).unwrap_or_default();
+            for before in open(&then) {
+                let same = |open: &OpenFinding| (open.entry, open.seen) == (before.entry, before.seen);
+                prop_assert!(
+                    may_settle(more.entry.event().as_ref(), &before) || open(&now).iter().any(same),
+                    "{} of hose {n} was settled by {:?}", before.seen, more
+                );
+            }
             for (reason, verdict) in told(&then, code(n)) {
                 let ended = may_end(&now, more.id, &reason);
                 prop_assert!(

@@ -97,6 +97,7 @@ pub const ROUTES: &[Route] = &[
     shown("/hose/{code}/care", || get(care::forms)),
     from("care", done("/hose/{code}/clean", || post(care::clean))),
     from("care", done("/hose/{code}/reseal", || post(care::reseal))),
+    from("care", done("/hose/{code}/recouple", || post(care::recouple))),
     from("care", done("/hose/{code}/bind", || post(care::bind))),
     shown("/hose/{code}/describe", || get(register::again)),
     again(done("/hose/{code}/describe", || post(register::describe))),
