@@ -24,13 +24,8 @@ const MARKED: &str = "#7B2CBF";
 /// Draws a hose with the place of a checkpoint marked.
 #[must_use]
 pub fn picture(hose: &Specification, checkpoint: Checkpoint) -> Picture {
-    let mut marks = vec![Mark::Rect {
-        at: (0, 0),
-        size: SIZE,
-        round: 0,
-        fill: "#FFFFFF",
-        stroke: None,
-    }];
+    let mut marks =
+        vec![Mark::Rect { at: (0, 0), size: SIZE, round: 0, fill: "#FFFFFF", stroke: None }];
     marks.extend(run(hose));
     marks.extend(near_end());
     marks.extend(far_end(hose));

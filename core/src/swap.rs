@@ -507,6 +507,7 @@ mod tests {
                 "tightened",
                 "far-end-on",
                 "leak-test",
+                "function-check",
                 "old-goes",
             ]
         );
@@ -548,7 +549,8 @@ mod tests {
             assert_eq!(at("depressurised"), 0);
             assert!(at("new-tag") < at("started") && at("started") < at("tightened"));
             assert!(at("tightened") < at("leak-test"));
-            assert_eq!(at("leak-test"), names.len() - 2);
+            assert_eq!(at("leak-test"), names.len() - 3);
+            assert_eq!(at("function-check"), names.len() - 2);
         }
     }
 
@@ -587,6 +589,11 @@ mod tests {
             ("tightened", "done"),
             ("leak-test", "passed at 200 bar"),
             ("leak-test", "failed"),
+            ("leak-test", "passed 200 bar under water"),
+            ("leak-test", "passed at 3000 psi, with soapy water"),
+            ("leak-test", "failed soapy-water"),
+            ("function-check", "done"),
+            ("started", "done"),
             ("old-goes", "stock"),
             ("old-goes", "retire: cracked at the sleeve"),
         ] {
@@ -601,9 +608,33 @@ mod tests {
             ("leak-test", "passed 900 bar", "500 bar"),
             ("old-goes", "retire", "retire: WHY"),
             ("old-goes", "bin", "stock, or retire"),
+            ("function-check", "no", "comes first"),
+            ("started", "perhaps", "it doesn't go in"),
         ] {
             let said = of(name, typed).err().unwrap_or_default();
             assert!(said.contains(why), "{name} {typed}: {said}");
         }
+        for typed in ["it doesn't go in", "It doesn’t go in", "does not go in", NOT_IN, "no"] {
+            assert_eq!(of("started", typed), Ok(Answered::NotIn), "{typed}");
+        }
+        let (passed, pressure) = (true, TestPressure::parse("200 bar").ok());
+        for (typed, method) in [
+            ("passed 200 bar", None),
+            ("passed 200 bar under water", Some(TestMethod::UnderWater)),
+            ("passed at 200 bar, with soapy water", Some(TestMethod::SoapyWater)),
+            ("passed 200 bar soapy-water", Some(TestMethod::SoapyWater)),
+        ] {
+            let pressure = pressure.clone();
+            let said = Ok(Answered::LeakTest { passed, pressure, method });
+            assert_eq!(of("leak-test", typed), said, "{typed}");
+        }
+    }
+
+    #[test]
+    fn what_is_left_open_says_what_to_do() {
+        assert_eq!(open_still("started"), DOES_NOT_GO_IN);
+        assert_eq!(open_still("leak-test"), LEAKED);
+        assert!(giving_up(true, "set R3, port LP1").contains("leak test is due"));
+        assert!(!giving_up(false, "set R3, port LP1").contains("leak test"));
     }
 }

@@ -277,11 +277,11 @@ type Born = Option<PartialDate>;
 #[cfg(test)]
 mod doubt_tests;
 #[cfg(test)]
+mod findings_tests;
+#[cfg(test)]
 mod next_tests;
 #[cfg(test)]
 mod properties;
-#[cfg(test)]
-mod findings_tests;
 #[cfg(test)]
 mod rule_tests;
 #[cfg(test)]

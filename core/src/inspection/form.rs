@@ -4,9 +4,7 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
-use super::{
-    Damage, FindingError, InspectionKind, Known, Observation, Place, TestMethod, Verdict,
-};
+use super::{Damage, FindingError, InspectionKind, Known, Observation, Place, TestMethod, Verdict};
 use crate::hose::{Label, Service, Specification, words};
 use crate::measure::TestPressure;
 
@@ -40,9 +38,7 @@ impl Checkpoint {
     #[must_use]
     pub fn todo(self, hose: &Specification) -> &'static str {
         match self {
-            Self::Protector => {
-                "Pull every protector and wrap-round tag back and look under it."
-            }
+            Self::Protector => "Pull every protector and wrap-round tag back and look under it.",
             Self::Run => {
                 "Run both hands along the whole length; look and feel. Bubbles under water, wait: \
                  trapped air. Wet the braid, pull the protector back, and count them once they go \

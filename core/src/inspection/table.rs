@@ -4,8 +4,8 @@
 
 use super::Finding::{
     Bubbles, Bulge, CouplingLeaks, CouplingSticks, Crack, Cut, Discoloured, FlowPoor, Kink,
-    NutRounded, Perished, Salt, Scuff, SealDamaged,
-    SealDirty, SealMissing, SleeveLoose, Strands, ThreadDamaged, Verdigris, Weep,
+    NutRounded, Perished, Salt, Scuff, SealDamaged, SealDirty, SealMissing, SleeveLoose, Strands,
+    ThreadDamaged, Verdigris, Weep,
 };
 use super::GradeWord::{
     Cover, Deep, Fine, Heavy, Joint, Light, Occasional, Open, Set, Sleeve, Slight, SpringsBack,

@@ -96,7 +96,7 @@ fn impossible_findings_are_refused_with_their_reason() {
         (BRAID, "run:strands", "needs a count of 0 or more"),
         (BRAID, "run:strands:many", "needs a count of 0 or more"),
         (HP, "run:bubbles", "needs occasional or steady"),
-        (LP, "run:bubbles:joint", "needs no grade or steady"),
+        (LP, "run:bubbles:joint", "bubbles at run needs"),
         (LP, "end-a:flow-poor", "is found at end-b"),
         (LP, "run:flow-poor", "is found at end-b"),
         (LP, "end-b:flow-poor:heavy", "needs no grade"),
@@ -127,7 +127,8 @@ fn what_ends_a_finding_follows_the_rules() {
             Verdict::Retire => assert_eq!(rule.ends, Ends::Never),
             Verdict::Hold => assert!(
                 matches!(rule.ends, Ends::ResealAndTest | Ends::CouplingAndTest | Ends::OnceSaid),
-                "{}", rule.finding
+                "{}",
+                rule.finding
             ),
             _ => assert!(matches!(rule.ends, Ends::FullInspection | Ends::Cleaning)),
         }

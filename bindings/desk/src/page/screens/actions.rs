@@ -66,7 +66,11 @@ fn offer(reason: &Reason, answer: &Answer, record: Option<&HoseRecord>) -> Optio
         "age-over" | "dives-over" => at("/care#retire", l::RETIRE),
         "inspection-never" | "inspection-over" | "stored-long" => at("/inspect?kind=full", l::FULL),
         "finding-coupling-leaks" | "finding-coupling-sticks" => {
-            if repaired(record) && fitted { leak() } else { at("/care#coupling", l::RECOUPLE) }
+            if repaired(record) && fitted {
+                leak()
+            } else {
+                at("/care#coupling", l::RECOUPLE)
+            }
         }
         "finding-bubbles" if record.is_some_and(not_said_from_where) => {
             at("/inspect?kind=full", l::FULL)
@@ -74,7 +78,11 @@ fn offer(reason: &Reason, answer: &Answer, record: Option<&HoseRecord>) -> Optio
         "finding-seal-missing" | "finding-seal-damaged" | "finding-bubbles"
             if reason.verdict == Verdict::Hold =>
         {
-            if repaired(record) && fitted { leak() } else { at("/care#reseal", l::RESEAL) }
+            if repaired(record) && fitted {
+                leak()
+            } else {
+                at("/care#reseal", l::RESEAL)
+            }
         }
         "finding-salt" | "finding-seal-dirty" | "finding-verdigris" => at("/care#clean", l::CLEAN),
         "age-unknown" | "recall-open" => at("/describe", l::DESCRIBE),

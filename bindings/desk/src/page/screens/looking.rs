@@ -91,11 +91,8 @@ pub fn answering(
 
 /// Something on record, and how it is now.
 fn on_record(known: &Known, of: &str) -> Markup {
-    let choices = [
-        ("same", damage::SAME),
-        ("otherwise", damage::OTHERWISE),
-        ("gone", damage::NOT_THERE),
-    ];
+    let choices =
+        [("same", damage::SAME), ("otherwise", damage::OTHERWISE), ("gone", damage::NOT_THERE)];
     html! {
         @match known.damage() {
             Some(what) => fieldset.choice.known {
