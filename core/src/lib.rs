@@ -15,6 +15,7 @@ pub mod file;
 pub mod fit;
 pub mod fleet;
 pub mod hose;
+pub mod hose_picture;
 pub mod inspection;
 pub mod journal;
 mod logbook;

@@ -147,14 +147,36 @@ impl Story {
         self.test(on, InspectionKind::LeakTest, &[], Some(LeakTest::new(passed, pressure)))
     }
 
-    /// What an inspection saw, whatever it names.
+    /// A full inspection that says which damage is not there, whatever is on
+    /// record and whatever it finds.
+    pub(crate) fn full_saying(self, on: &str, seen: &[&str], gone: &[&str]) -> Self {
+        let parsed = |text: &&str| text.parse().unwrap_or_else(|e| unreachable!("{text}: {e}"));
+        let gone = gone.iter().map(|g| g.parse().unwrap_or_else(|e| unreachable!("{g}: {e}")));
+        let mut look = Look::of(InspectionKind::Full, seen.iter().map(parsed).collect());
+        look.gone = Some(gone.collect());
+        let (hose, at) = (self.hose, None);
+        let answers = self.known().judged_by(InspectionKind::Full, day(on));
+        self.then(on, Event::Inspected { hose, look, at, answers })
+    }
+
+    /// What an inspection saw, whatever it names. Damage on record that it does
+    /// not find is said to be gone.
     pub(crate) fn seen(&self, kind: InspectionKind, seen: &[&str], test: Option<LeakTest>) -> Look {
         let specification = self.specification.clone();
-        let mut form = Form::new(kind, &specification);
+        let known = self.known().wants_answers(NaiveDate::MAX);
+        let mut form = Form::new(kind, &specification).with_known(known.clone());
         form.clear_rest();
+        let mut all: Vec<Observation> = Vec::new();
         for seen in seen {
             let seen: Observation = seen.parse().unwrap_or_else(|e| unreachable!("{e}"));
             form.found(seen).unwrap_or_else(|e| unreachable!("{e}"));
+            all.push(seen);
+        }
+        for known in known.iter().filter(|_| kind == InspectionKind::Full) {
+            if let Some(damage) = known.damage().filter(|_| !known.is_answered(&all, &[])) {
+                form.gone(damage);
+                form.why(label("looked again"));
+            }
         }
         if let Some(test) = test {
             form.tested(test);
@@ -221,6 +243,11 @@ impl Story {
     pub(crate) fn resealed(self, on: &str, end: End) -> Self {
         let hose = self.hose;
         self.then(on, Event::Resealed { hose, end, seal: None })
+    }
+
+    pub(crate) fn recoupled(self, on: &str) -> Self {
+        let hose = self.hose;
+        self.then(on, Event::Recoupled { hose })
     }
 
     pub(crate) fn cleaned(self, on: &str) -> Self {

@@ -9,6 +9,7 @@ use serde::Serialize;
 use crate::fit::replacement::mismatches;
 use crate::fit::torque::JointTorque;
 use crate::hose::{Fitting, Label, Service, Specification};
+use crate::inspection::TestMethod;
 use crate::measure::TestPressure;
 use crate::record::OpenSwap;
 
@@ -17,6 +18,8 @@ use crate::record::OpenSwap;
 pub enum Asks {
     /// That it is done.
     Done,
+    /// That it is done, or that the thread does not go in.
+    GoesIn,
     /// The old hose's tag.
     OldTag,
     /// The new hose's tag.
@@ -37,10 +40,14 @@ impl Asks {
     pub const fn answers(self) -> &'static str {
         match self {
             Self::Done => "done",
+            Self::GoesIn => "done, or: it doesn't go in",
             Self::OldTag | Self::NewTag => "the code on its tag",
             Self::Seals => "good, missing or damaged",
             Self::Torque => "done, or the torque, as 5 N·m",
-            Self::LeakTest => "passed or failed, and for passed the pressure: passed 200 bar",
+            Self::LeakTest => {
+                "passed or failed, for passed the pressure, and how: passed 200 bar under water, or \
+                 passed 200 bar with soapy water"
+            }
             Self::OldGoes => "stock, or retire: WHY",
         }
     }
@@ -53,6 +60,7 @@ impl Asks {
     pub const fn choices(self) -> &'static [(&'static str, &'static str)] {
         match self {
             Self::Done => &[("done", "Done")],
+            Self::GoesIn => &[("done", "It goes in"), (NOT_IN, "It doesn't go in")],
             Self::OldTag | Self::NewTag => &[],
             Self::Seals => &[
                 ("good", "All there and good"),
@@ -214,7 +222,7 @@ pub const STEPS: &[Step] = &[
     ),
     step(
         "started",
-        Asks::Done,
+        Asks::GoesIn,
         always,
         "Start the thread by hand. If it resists it is crossed: back it out, turn it backwards \
          until it drops with a click, then forwards.",
@@ -249,8 +257,16 @@ pub const STEPS: &[Step] = &[
         "leak-test",
         Asks::LeakTest,
         always,
-        "Open the valve slowly, gauge away from faces, and test under water or with soapy water \
-         for a minute. Did nothing leak?",
+        "Open the valve slowly, the glass of every gauge away from faces, read the pressure, and \
+         test under water or with soapy water for a minute; never feel for a leak of a \
+         high-pressure hose with a hand. Did nothing leak?",
+    ),
+    step(
+        "function-check",
+        Asks::Done,
+        always,
+        "Breathe from every second stage and purge it; connect the inflator and press it. If \
+         anything does not work, close the valve, purge, and put that right first.",
     ),
     step("old-goes", Asks::OldGoes, always, "Where does the old hose go?"),
 ];
@@ -272,6 +288,8 @@ pub fn next(swap: &Swap<'_>, open: &OpenSwap) -> Option<&'static Step> {
 pub enum Answered {
     /// It is done.
     Done,
+    /// The thread does not go in.
+    NotIn,
     /// A tag was scanned.
     Tag(String),
     /// How the O-rings were.
@@ -284,6 +302,8 @@ pub enum Answered {
         passed: bool,
         /// At which pressure.
         pressure: Option<TestPressure>,
+        /// How.
+        method: Option<TestMethod>,
     },
     /// The old hose goes to stock.
     Stock,
@@ -302,7 +322,8 @@ pub fn understand(step: &Step, typed: &str) -> Result<Answered, String> {
     let wrong =
         || format!("“{text}” does not answer step {}; answer {}", step.name, step.asks.answers());
     match step.asks {
-        Asks::Done if done => Ok(Answered::Done),
+        Asks::Done | Asks::GoesIn if done => Ok(Answered::Done),
+        Asks::GoesIn if does_not_go_in(&folded) => Ok(Answered::NotIn),
         Asks::Done if matches!(folded.as_str(), "no" | "n") => {
             Err(format!("step {} comes first: {}", step.name, step.todo))
         }
@@ -335,17 +356,73 @@ fn result(folded: &str) -> Option<Result<Answered, String>> {
         "failed" | "fail" | "no" => false,
         _ => return None,
     };
+    let (rest, method) = method_in(rest);
     let rest = rest.trim_start_matches("at ").trim();
     if rest.is_empty() {
-        return Some(Ok(Answered::LeakTest { passed, pressure: None }));
+        return Some(Ok(Answered::LeakTest { passed, pressure: None, method }));
     }
     let pressure = TestPressure::parse(rest);
     Some(
         pressure
-            .map(|pressure| Answered::LeakTest { passed, pressure: Some(pressure) })
+            .map(|pressure| Answered::LeakTest { passed, pressure: Some(pressure), method })
             .map_err(|e| e.to_string()),
     )
 }
+
+/// How a leak test was done, as it is typed behind its pressure, and what stands
+/// before that.
+fn method_in(typed: &str) -> (&str, Option<TestMethod>) {
+    let ways = [
+        ("soapy-water", TestMethod::SoapyWater),
+        ("soapy water", TestMethod::SoapyWater),
+        ("under-water", TestMethod::UnderWater),
+        ("under water", TestMethod::UnderWater),
+    ];
+    let end = typed.trim_end();
+    let found = ways.iter().find_map(|(words, way)| Some((end.strip_suffix(words)?, *way)));
+    found.map_or((typed, None), |(before, way)| {
+        let before = before.trim_end().trim_end_matches("with").trim_end();
+        (before.trim_end_matches([',', ';']), Some(way))
+    })
+}
+
+fn does_not_go_in(folded: &str) -> bool {
+    let said = folded.replace(['’', '-', '_'], " ").replace("doesn t", "does not");
+    let said = said.replace("doesn't", "does not");
+    matches!(said.trim_start_matches("it "), "does not go in" | "no" | "n")
+}
+
+/// What stands on record where a thread does not go in.
+pub const NOT_IN: &str = "does-not-go-in";
+
+/// What to say where a step is open still after its answer.
+#[must_use]
+pub fn open_still(step: &str) -> &'static str {
+    match Step::named(step).map(|step| step.asks) {
+        Some(Asks::GoesIn) => DOES_NOT_GO_IN,
+        _ => LEAKED,
+    }
+}
+
+/// What giving a swap up means for what is in the port, once the spanner was on
+/// or before.
+#[must_use]
+pub fn giving_up(loosened: bool, seat: &str) -> String {
+    if loosened {
+        format!(
+            "The spanner was on: once the swap is given up, a leak test is due for whatever is in \
+             {seat}, before anybody dives it."
+        )
+    } else {
+        "The spanner was not on: once the swap is given up, all is as it was.".to_owned()
+    }
+}
+
+/// Said where a thread does not go in.
+pub const DOES_NOT_GO_IN: &str = "It is on record that it does not go in. Do not force it. Measure \
+the thread of the hose and that of the port, and see which they are; then put right what is on \
+record of the hose or of the set's ports, with a reason. Where they do not go together, give this \
+swap up.";
 
 /// Said where a step is open still after its answer: the leak test failed.
 pub const LEAKED: &str = "It is on record that it leaked. Close the valve and purge before \
@@ -430,6 +507,7 @@ mod tests {
                 "tightened",
                 "far-end-on",
                 "leak-test",
+                "function-check",
                 "old-goes",
             ]
         );
@@ -471,7 +549,8 @@ mod tests {
             assert_eq!(at("depressurised"), 0);
             assert!(at("new-tag") < at("started") && at("started") < at("tightened"));
             assert!(at("tightened") < at("leak-test"));
-            assert_eq!(at("leak-test"), names.len() - 2);
+            assert_eq!(at("leak-test"), names.len() - 3);
+            assert_eq!(at("function-check"), names.len() - 2);
         }
     }
 
@@ -510,6 +589,11 @@ mod tests {
             ("tightened", "done"),
             ("leak-test", "passed at 200 bar"),
             ("leak-test", "failed"),
+            ("leak-test", "passed 200 bar under water"),
+            ("leak-test", "passed at 3000 psi, with soapy water"),
+            ("leak-test", "failed soapy-water"),
+            ("function-check", "done"),
+            ("started", "done"),
             ("old-goes", "stock"),
             ("old-goes", "retire: cracked at the sleeve"),
         ] {
@@ -524,9 +608,33 @@ mod tests {
             ("leak-test", "passed 900 bar", "500 bar"),
             ("old-goes", "retire", "retire: WHY"),
             ("old-goes", "bin", "stock, or retire"),
+            ("function-check", "no", "comes first"),
+            ("started", "perhaps", "it doesn't go in"),
         ] {
             let said = of(name, typed).err().unwrap_or_default();
             assert!(said.contains(why), "{name} {typed}: {said}");
         }
+        for typed in ["it doesn't go in", "It doesn’t go in", "does not go in", NOT_IN, "no"] {
+            assert_eq!(of("started", typed), Ok(Answered::NotIn), "{typed}");
+        }
+        let (passed, pressure) = (true, TestPressure::parse("200 bar").ok());
+        for (typed, method) in [
+            ("passed 200 bar", None),
+            ("passed 200 bar under water", Some(TestMethod::UnderWater)),
+            ("passed at 200 bar, with soapy water", Some(TestMethod::SoapyWater)),
+            ("passed 200 bar soapy-water", Some(TestMethod::SoapyWater)),
+        ] {
+            let pressure = pressure.clone();
+            let said = Ok(Answered::LeakTest { passed, pressure, method });
+            assert_eq!(of("leak-test", typed), said, "{typed}");
+        }
+    }
+
+    #[test]
+    fn what_is_left_open_says_what_to_do() {
+        assert_eq!(open_still("started"), DOES_NOT_GO_IN);
+        assert_eq!(open_still("leak-test"), LEAKED);
+        assert!(giving_up(true, "set R3, port LP1").contains("leak test is due"));
+        assert!(!giving_up(false, "set R3, port LP1").contains("leak test"));
     }
 }

@@ -2,6 +2,7 @@
 //! shows these and writes none of its own.
 
 pub mod conflicts;
+pub mod damage;
 mod doubt;
 pub mod form;
 mod history;
@@ -9,6 +10,7 @@ pub mod limits;
 pub mod meeting;
 pub mod notices;
 pub mod phone;
+pub mod pictures;
 pub mod sets;
 pub mod slips;
 
@@ -28,7 +30,7 @@ use chrono::NaiveDate;
 
 use crate::event::Seat;
 use crate::hose::{End, Label, Origin};
-use crate::inspection::{Observation, Place, Verdict};
+use crate::inspection::{Finding, Observation, Place, Verdict};
 use crate::measure::PartialDate;
 use crate::record::{
     HoseRecord, LeakDue, LeakDueBecause, OpenFinding, OpenSwap, Recall, Retirement,
@@ -191,6 +193,7 @@ pub(crate) fn leak_test_due(due: LeakDue) -> Said {
         LeakDueBecause::Fitted => "It was fitted",
         LeakDueBecause::Moved => "It was moved to another port",
         LeakDueBecause::Resealed => "It was resealed",
+        LeakDueBecause::Recoupled => "It got a new valve core or coupling",
         LeakDueBecause::Failed => "It failed its leak test",
         LeakDueBecause::Loosened => "It was loosened by a swap that was given up",
     };
@@ -261,7 +264,12 @@ pub(crate) fn finding(open: &OpenFinding, seen: &str, todo: &str) -> Said {
         .map(|(before, on)| format!(", up from {before} on {on}"))
         .unwrap_or_default();
     let place = place(&open.seen);
-    let waits = if open.resealed.is_some() { "; resealed since, not leak-tested yet" } else { "" };
+    let coupling = matches!(open.seen.finding(), Finding::CouplingLeaks | Finding::CouplingSticks);
+    let waits = match (open.resealed, coupling) {
+        (None, _) => "",
+        (Some(_), false) => "; resealed since, not leak-tested yet",
+        (Some(_), true) => "; a new valve core or coupling since, not leak-tested yet",
+    };
     let words =
         format!("{place}: {seen}{count}{grown}, seen on {} by {}{waits}.", open.on, open.by);
     let todo = if open.resealed.is_some() { "Do a leak test under pressure." } else { todo };
@@ -298,6 +306,10 @@ pub fn resealed(end: End) -> String {
     };
     format!("New O-rings at the {place} are on record; a leak test is due once the hose is fitted.")
 }
+
+/// Said where an inflator hose gets a new valve core or coupling.
+pub const RECOUPLE: &str = "For a coupling that leaks or sticks: a new valve core, or a new coupling. \
+A leak test, connected and disconnected, is due then once the hose is fitted.";
 
 /// Where a hose is, in words.
 #[must_use]

@@ -73,7 +73,9 @@ fn a_seal_is_put_right_by_a_reseal_and_a_leak_test() {
     let hose = desk.gauge_hose();
     desk.done("set new Own --use personal --ports HP:7/16-20=2,LP:3/8-24=4");
     desk.done(&format!("fit {hose} --set Own --port HP1"));
-    desk.done(&format!("inspect {hose} --kind full --finding end-b:bubbles --finding run:salt"));
+    desk.done(&format!(
+        "inspect {hose} --kind full --finding end-b:bubbles:joint --finding run:salt"
+    ));
     let answer = desk.json(&format!("answer {hose}"));
     assert_eq!(reasons(&answer), ["finding-bubbles", "leak-test-due", "finding-salt"]);
     desk.done(&format!("clean {hose}"));

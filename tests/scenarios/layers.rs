@@ -19,6 +19,7 @@ const FLOORS: &[&[&str]] = &[
     &["answer"],
     &["fleet", "swap", "set_view"],
     &["rental", "set_answer", "set_picture"],
+    &["hose_picture"],
     &["spreadsheet", "logbook"],
 ];
 

@@ -271,6 +271,7 @@ fn a_swap_step_by_step_as_the_core_asks_for_it() {
         ("far-end-on", &[("answer", "done")]),
         ("leak-test", &[("answer", "result"), ("result", "failed"), ("pressure", "200 bar")]),
         ("leak-test", &[("answer", "result"), ("result", "passed"), ("pressure", "200 bar")]),
+        ("function-check", &[("answer", "done")]),
         ("old-goes", &[("answer", "retire"), ("why", "worn")]),
     ];
     for (step, answer) in answers {

@@ -90,7 +90,7 @@ fn a_swap_goes_on_after_every_step() {
         assert!(codes(&half).contains(&"swap-open"), "{step}: {half}");
         taken.push(step);
     }
-    assert_eq!(taken.len(), 14, "{taken:?}");
+    assert_eq!(taken.len(), 15, "{taken:?}");
     for step in &taken {
         assert_eq!(bench.lines(&format!("\"step\":\"{step}\"")), 1, "{step}");
     }
@@ -127,6 +127,9 @@ fn it_cannot_finish_without_a_passed_leak_test() {
     assert_eq!(unread.code, 2, "{}", unread.out);
     assert_eq!(bench.step("leak-test", "passed at 40 bar").code, 2);
     assert_eq!(bench.step("leak-test", "passed at 200 bar").code, 0);
+    let untried = bench.step("old-goes", "stock");
+    assert!(untried.err.contains("the next step is function-check"), "{}", untried.err);
+    assert_eq!(bench.step("function-check", "done").code, 0);
     assert_eq!(bench.step("old-goes", "stock").code, 0);
     let old = bench.desk.json(&format!("answer {}", bench.old));
     assert_eq!(old["place"]["words"], "in stock");

@@ -35,16 +35,16 @@ fn a_whole_swap_is_asked_left_and_taken_up_again() {
         &desk,
         &swap,
         &[
-            ("[1 of 14] depressurised", "perhaps\n"),
+            ("[1 of 15] depressurised", "perhaps\n"),
             ("“perhaps” does not answer step depressurised", ""),
-            ("[1 of 14] depressurised", "no\n"),
+            ("[1 of 15] depressurised", "no\n"),
             ("step depressurised comes first", ""),
-            ("[1 of 14] depressurised", "done\n"),
-            ("[2 of 14] laid-out", "done\n"),
-            ("[3 of 14] old-tag", &format!("{new}\n")),
+            ("[1 of 15] depressurised", "done\n"),
+            ("[2 of 15] laid-out", "done\n"),
+            ("[3 of 15] old-tag", &format!("{new}\n")),
             ("scan that one", ""),
-            ("[3 of 14] old-tag", &format!("{old}\n")),
-            ("[4 of 14] held", "do"),
+            ("[3 of 15] old-tag", &format!("{old}\n")),
+            ("[4 of 15] held", "do"),
             ("do", INTERRUPT),
         ],
     );
@@ -55,7 +55,7 @@ fn a_whole_swap_is_asked_left_and_taken_up_again() {
 
     // Nothing typed, and no more input, leave it where it is.
     for leaving in ["\n", END_OF_INPUT] {
-        let (shown, code) = talk(&desk, &swap, &[("[4 of 14] held", leaving), ("Left here", "")]);
+        let (shown, code) = talk(&desk, &swap, &[("[4 of 15] held", leaving), ("Left here", "")]);
         assert_eq!(code, 0, "{shown}");
         assert_eq!(next(&desk, &swap), "held");
     }
@@ -64,23 +64,24 @@ fn a_whole_swap_is_asked_left_and_taken_up_again() {
         &desk,
         &swap,
         &[
-            ("[4 of 14] held", "done\n"),
-            ("[5 of 14] spanner", "done\n"),
-            ("[6 of 14] off", "done\n"),
-            ("[7 of 14] far-end-off", "done\n"),
-            ("[8 of 14] seals", "fine\n"),
+            ("[4 of 15] held", "done\n"),
+            ("[5 of 15] spanner", "done\n"),
+            ("[6 of 15] off", "done\n"),
+            ("[7 of 15] far-end-off", "done\n"),
+            ("[8 of 15] seals", "fine\n"),
             ("answer good, missing or damaged", ""),
-            ("[8 of 14] seals", "good\n"),
-            ("[9 of 14] new-tag", &format!("{new}\n")),
-            ("[10 of 14] started", "done\n"),
-            ("[11 of 14] tightened", "44 N·m\n"),
+            ("[8 of 15] seals", "good\n"),
+            ("[9 of 15] new-tag", &format!("{new}\n")),
+            ("[10 of 15] started", "done\n"),
+            ("[11 of 15] tightened", "44 N·m\n"),
             ("too tight", ""),
-            ("[11 of 14] tightened", "5 N·m\n"),
-            ("[12 of 14] far-end-on", "done\n"),
-            ("[13 of 14] leak-test", "failed\n"),
+            ("[11 of 15] tightened", "5 N·m\n"),
+            ("[12 of 15] far-end-on", "done\n"),
+            ("[13 of 15] leak-test", "failed\n"),
             ("It is on record that it leaked.", ""),
-            ("[13 of 14] leak-test", "passed at 200 bar\n"),
-            ("[14 of 14] old-goes", "retire: braid frayed\n"),
+            ("[13 of 15] leak-test", "passed at 200 bar\n"),
+            ("[14 of 15] function-check", "done\n"),
+            ("[15 of 15] old-goes", "retire: braid frayed\n"),
             ("The swap is finished.", ""),
         ],
     );

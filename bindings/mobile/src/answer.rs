@@ -37,7 +37,7 @@ pub enum NextStep {
     Reseal {
         /// What the button says.
         words: Words,
-        /// At which end, as `a` or `b`.
+        /// At which end, as `a` or `b`; `coupling` for a new valve core or coupling.
         end: String,
     },
     /// Look it over.
@@ -170,6 +170,7 @@ fn step(next: answer::Next, record: Option<&HoseRecord>) -> Option<NextStep> {
         }
         NextKind::ScanOwnTag => NextStep::Scan { words },
         NextKind::Reseal => NextStep::Reseal { words, end: next.end?.to_string() },
+        NextKind::Recouple => NextStep::Reseal { words, end: crate::logbook::COUPLING.to_owned() },
         NextKind::LeakTest => NextStep::Inspect { words, kind: crate::Inspection::LeakTest },
         NextKind::FullInspection => NextStep::Inspect { words, kind: crate::Inspection::Full },
         NextKind::QuickLook => NextStep::Inspect { words, kind: crate::Inspection::Quick },

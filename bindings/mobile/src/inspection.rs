@@ -4,10 +4,11 @@
 use hosewright_core::answer::lines;
 use hosewright_core::hose::{Label, Specification};
 use hosewright_core::inspection::{
-    Checkpoint, Choice, Form, InspectionKind, LeakTest, Observation,
+    Checkpoint, Choice, Damage, Form, InspectionKind, Known, LEAK_TEST_LEAD, LeakTest, Observation,
 };
 use hosewright_core::measure::TestPressure;
 use hosewright_core::tag::Code;
+use hosewright_core::words::damage;
 use hosewright_core::{Found, Logbook as Core, answer};
 use serde::{Deserialize, Serialize};
 
@@ -41,6 +42,8 @@ pub struct Ticked {
     /// Its name.
     pub checkpoint: String,
     /// What was found there, as [`FindingChoice::seen`]; none is nothing found.
+    /// Damage on record that is not there is chosen likewise, and the note says
+    /// why.
     pub findings: Vec<String>,
 }
 
@@ -146,7 +149,7 @@ impl Logbook {
     ) -> Result<InspectionForm, RefusedError> {
         let core = self.core();
         let hose = core.find_typed(&typed)?.hose;
-        filled_form(kind, &core.specification(hose)?, &filled)?;
+        filled_form(kind, &core.specification(hose)?, &filled, Vec::new())?;
         self.drafts.keep(&name(hose, kind), &filled)?;
         form_shown(&core, hose, kind, filled, &moment)
     }
@@ -166,7 +169,8 @@ impl Logbook {
         let hose = core.find_typed(&typed)?.hose;
         let filled: FilledIn = self.drafts.find(&name(hose, kind));
         let specification = core.specification(hose)?;
-        let look = filled_form(kind, &specification, &filled)?.finish()?;
+        let known = core.wants_answers(hose, None, &now)?;
+        let look = filled_form(kind, &specification, &filled, known)?.finish()?;
         core.inspect(hose, look, None, &now)?;
         self.drafts.forget(&name(hose, kind));
         stands(&core, hose, &now)
@@ -191,13 +195,21 @@ fn filled_form<'h>(
     kind: Inspection,
     hose: &'h Specification,
     filled: &FilledIn,
+    known: Vec<Known>,
 ) -> Result<Form<'h>, RefusedError> {
-    let mut form = Form::new(kind.core(), hose);
+    let mut form = Form::new(kind.core(), hose).with_known(known);
+    let mut some_gone = false;
     for ticked in &filled.ticked {
         let checkpoint: Checkpoint = ticked.checkpoint.parse()?;
         form.clear(checkpoint);
         for seen in &ticked.findings {
-            form.found(seen.parse::<Observation>()?)?;
+            match seen.strip_prefix(GONE) {
+                Some(damage) => {
+                    form.gone(damage.parse::<Damage>()?);
+                    some_gone = true;
+                }
+                None => form.found(seen.parse::<Observation>()?)?,
+            }
         }
     }
     let pressure = filled.pressure.as_deref().map(str::trim).filter(|text| !text.is_empty());
@@ -208,7 +220,11 @@ fn filled_form<'h>(
     }
     let note = filled.note.as_deref().map(str::trim).filter(|text| !text.is_empty());
     if let Some(note) = note {
-        form.note(Label::new("a note", note)?);
+        let note = Label::new("a note", note)?;
+        if some_gone {
+            form.why(note.clone());
+        }
+        form.note(note);
     }
     Ok(form)
 }
@@ -222,7 +238,11 @@ fn form_shown(
 ) -> Result<InspectionForm, RefusedError> {
     let specification = core.specification(hose)?;
     let answer = core.answer_found(Found { hose, tag: None }, &moment.core()?)?;
-    let finished = filled_form(kind, &specification, &filled)
+    let known = match kind {
+        Inspection::Full => core.wants_answers(hose, None, &moment.core()?)?,
+        Inspection::Quick | Inspection::LeakTest => Vec::new(),
+    };
+    let finished = filled_form(kind, &specification, &filled, known.clone())
         .and_then(|form| form.finish().map_err(RefusedError::from));
     let checkpoints = Checkpoint::of(&specification);
     Ok(InspectionForm {
@@ -232,14 +252,39 @@ fn form_shown(
         last: Words::all(answer.inspections.iter().map(lines::last_look)),
         checkpoints: checkpoints
             .into_iter()
-            .map(|checkpoint| checkpoint_shown(checkpoint, &specification, &answer, &filled))
+            .map(|checkpoint| {
+                let mut shown = checkpoint_shown(checkpoint, &specification, &answer, &filled);
+                on_record(&mut shown, checkpoint, &known);
+                shown
+            })
             .collect(),
         needs_result: kind == Inspection::LeakTest,
         complete: finished.is_ok(),
         missing: finished.err().map(|error| error.to_string().into()),
         filled,
-        caution: answer.caution.into(),
+        caution: match kind {
+            Inspection::LeakTest => format!("{LEAK_TEST_LEAD} {}", answer.caution).into(),
+            Inspection::Full | Inspection::Quick => answer.caution.into(),
+        },
     })
+}
+
+/// What stands before damage that is said to be gone.
+const GONE: &str = "gone:";
+
+/// What is on record at a checkpoint and wants an answer: said, with the choice
+/// that it is not there. That it is as it was, or worse, is chosen as ever.
+fn on_record(shown: &mut CheckpointShown, checkpoint: Checkpoint, known: &[Known]) {
+    for known in known.iter().filter(|known| Some(known.seen.place()) == checkpoint.place()) {
+        let asked = if known.damage().is_some() { damage::NOW } else { damage::FROM_WHERE };
+        shown.before.push(format!("{} {asked}", damage::on_record(known)).into());
+        shown.choices.extend(known.damage().map(|what| FindingChoice {
+            seen: format!("{GONE}{what}"),
+            words: damage::not_there(known).into(),
+            counted: false,
+            verdict: Some(Verdict::Ready),
+        }));
+    }
 }
 
 fn checkpoint_shown(
@@ -252,7 +297,7 @@ fn checkpoint_shown(
     let before = checkpoint.place().map(|place| lines::seen_before(answer, place));
     CheckpointShown {
         name: checkpoint.word().to_owned(),
-        todo: checkpoint.todo().into(),
+        todo: checkpoint.todo(hose).into(),
         choices: checkpoint.choices(hose).into_iter().map(choice_shown).collect(),
         before: Words::all(before.unwrap_or_default()),
         ticked: ticked.is_some(),

@@ -24,6 +24,9 @@ pub struct Place {
     pub keys: String,
 }
 
+/// What new O-rings are written down at where it is the coupling that is new.
+pub(crate) const COUPLING: &str = "coupling";
+
 /// The record in one file. Every call blocks; call it from a worker thread.
 #[derive(uniffi::Object)]
 pub struct Logbook {
@@ -99,7 +102,8 @@ impl Logbook {
         Ok(lines.collect())
     }
 
-    /// Writes down new O-rings at an end, `a` at the first stage or `b`.
+    /// Writes down new O-rings at an end, `a` at the first stage or `b`, or, for
+    /// `coupling`, a new valve core or coupling of an inflator hose.
     ///
     /// # Errors
     /// [`RefusedError`] where no hose is found, or the store cannot be written.
@@ -109,6 +113,9 @@ impl Logbook {
         end: String,
         moment: Moment,
     ) -> Result<Answer, RefusedError> {
+        if end == COUPLING {
+            return self.write(&typed, &moment, |core, hose, now| core.recouple(hose, None, now));
+        }
         let end: End = end.parse()?;
         self.write(&typed, &moment, |core, hose, now| core.reseal(hose, end, None, None, now))
     }

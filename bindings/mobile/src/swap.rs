@@ -3,7 +3,7 @@
 
 use hosewright_core::event::PortName;
 use hosewright_core::hose::Label;
-use hosewright_core::swap::{Asks, LEAKED, Step};
+use hosewright_core::swap::{self, Asks, Step};
 use hosewright_core::tag::Code;
 use hosewright_core::{Logbook as Core, SwapView};
 
@@ -122,9 +122,9 @@ impl Logbook {
         };
         let said = (step.as_str(), answer.as_str());
         let view = core.swap_step(both, port_of(port)?, said, None, &moment.core()?)?;
-        // A step that is open still after its answer is a failed leak test.
+        // A leak test that failed, or a thread that does not go in.
         let open_still = view.next.as_ref().is_some_and(|next| next.step == step);
-        shown(&core, both, view, open_still.then(|| LEAKED.to_owned()))
+        shown(&core, both, view, open_still.then(|| swap::open_still(&step).to_owned()))
     }
 
     /// Gives up a swap that was begun, and answers for the old hose.
@@ -183,6 +183,7 @@ fn shown(
     said: Option<String>,
 ) -> Result<SwapShown, RefusedError> {
     let other_ports = other_ports(core, both, &view)?;
+    let cautions = view.cautions.iter().copied();
     let name = view.next.as_ref().map(|next| next.step);
     let number = view.steps.iter().position(|step| Some(step.step) == name).unwrap_or_default();
     Ok(SwapShown {
@@ -204,7 +205,7 @@ fn shown(
             })
             .collect(),
         said: said.map(Into::into),
-        cautions: Words::all(view.cautions.iter().copied()),
+        cautions: Words::all(view.giving_up.iter().map(String::as_str).chain(cautions)),
     })
 }
 

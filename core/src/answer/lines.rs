@@ -4,7 +4,7 @@
 use super::{Answer, Due, Freshness, LastLook, SeenThere};
 use crate::inspection::{InspectionKind, Place};
 use crate::measure::{AgeRange, Period};
-use crate::words::{NOT_KNOWN_HERE, counted, observation};
+use crate::words::{NOT_KNOWN_HERE, counted, damage, observation};
 
 /// Said where no inspection is on record.
 pub const NOT_LOOKED_OVER: &str = "nothing on record";
@@ -39,11 +39,7 @@ fn range(age: AgeRange) -> String {
 #[must_use]
 pub fn last_look(look: &LastLook) -> String {
     let kind = kind(look.kind);
-    let result = look.test.as_ref().map(|test| {
-        let passed = if test.passed { "passed" } else { "failed" };
-        let at = test.pressure.as_ref().map(|p| format!(" at {p}")).unwrap_or_default();
-        format!("{passed}{at}")
-    });
+    let result = look.test.as_ref().map(crate::inspection::LeakTest::in_words);
     let seen: Vec<String> = look.findings.iter().map(seen_there).collect();
     let seen = match (seen.is_empty(), result.is_some()) {
         (true, true) => None,
@@ -51,7 +47,8 @@ pub fn last_look(look: &LastLook) -> String {
         (false, _) => Some(seen.join("; ")),
     };
     let note = look.note.as_ref().map(|note| format!("note: {note}"));
-    let said: Vec<String> = [result, seen, note].into_iter().flatten().collect();
+    let gone = damage::gone(Some(&look.gone), look.why.as_ref());
+    let said: Vec<String> = [result, seen, gone, note].into_iter().flatten().collect();
     format!("{kind} on {} by {}: {}", look.on, look.by, said.join("; "))
 }
 

@@ -20,7 +20,7 @@ use chrono::NaiveDate;
 use serde::Serialize;
 
 use crate::hose::{Label, Origin, Specification};
-use crate::inspection::{InspectionKind, LeakTest, Observation, Verdict};
+use crate::inspection::{Damage, InspectionKind, LeakTest, Observation, Verdict};
 use crate::measure::{AgeRange, PartialDate, Period};
 use crate::photograph::PhotographName;
 use crate::policy::Use;
@@ -69,6 +69,12 @@ pub struct LastLook {
     /// A note.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub note: Option<Label>,
+    /// The damage that was on record and was not there.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub gone: Vec<Damage>,
+    /// Why it was not there.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub why: Option<Label>,
 }
 
 /// One thing that was seen, with its words.
@@ -235,6 +241,8 @@ fn last_look(record: &HoseRecord, seen: &Seen) -> LastLook {
         findings: findings.collect(),
         test: seen.look.test.clone(),
         note: seen.look.note.clone(),
+        gone: seen.look.gone.clone().unwrap_or_default(),
+        why: seen.look.why.clone(),
     }
 }
 
@@ -277,6 +285,8 @@ type Born = Option<PartialDate>;
 
 #[cfg(test)]
 mod doubt_tests;
+#[cfg(test)]
+mod findings_tests;
 #[cfg(test)]
 mod fleet_tests;
 #[cfg(test)]

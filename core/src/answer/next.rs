@@ -17,6 +17,8 @@ words!(
         ScanOwnTag = "scan-own-tag",
         /// Fit new O-rings at one end.
         Reseal = "reseal",
+        /// Fit a new valve core or coupling.
+        Recouple = "recouple",
         /// A leak test under pressure.
         LeakTest = "leak-test",
         /// Soak, clean and dry it.
@@ -56,6 +58,7 @@ impl Next {
             (NextKind::ScanOwnTag, _) => "Scan the hose's own tag",
             (NextKind::Reseal, Some(End::A)) => "New O-rings at the first-stage end",
             (NextKind::Reseal, _) => "New O-rings at the far end",
+            (NextKind::Recouple, _) => "New valve core or coupling",
             (NextKind::LeakTest, _) => "Do a leak test",
             (NextKind::Clean, _) => "Soak, clean and dry it",
             (NextKind::FullInspection, _) => "Give it a full inspection",
@@ -111,7 +114,9 @@ fn of_finding(finding: &str, record: &HoseRecord) -> Option<Next> {
         Ok(Ends::Never) => Next::of(NextKind::Retire),
         Ok(Ends::Cleaning) => Next::of(NextKind::Clean),
         Ok(Ends::ResealAndTest) => reseal(open),
-        Ok(Ends::FullInspection) | Err(_) => Next::of(NextKind::FullInspection),
+        Ok(Ends::CouplingAndTest) if open.resealed.is_none() => Next::of(NextKind::Recouple),
+        Ok(Ends::CouplingAndTest) => Next::of(NextKind::LeakTest),
+        Ok(Ends::FullInspection | Ends::OnceSaid) | Err(_) => Next::of(NextKind::FullInspection),
     })
 }
 

@@ -4,7 +4,7 @@ use chrono::{Days, NaiveDate};
 use proptest::prelude::*;
 
 use crate::hose::{Construction, End, Origin, Service};
-use crate::inspection::{FINDINGS, Grade, Graded, Observation, Place};
+use crate::inspection::{FINDINGS, Finding, Grade, Graded, Observation, Place};
 use crate::measure::PartialDate;
 use crate::policy::Use;
 use crate::story::{Story, day, hose};
@@ -18,6 +18,7 @@ enum Step {
     Full(Vec<Observation>),
     Clean,
     Reseal(End),
+    Recouple,
     LeakTest(bool),
     Dives(u32),
 }
@@ -28,7 +29,7 @@ fn sights(service: Service, construction: Construction) -> Vec<Observation> {
     let mut all = Vec::new();
     for rule in FINDINGS {
         let grade = match rule.grade {
-            Graded::Plain | Graded::Any => None,
+            Graded::Plain | Graded::Any | Graded::Unsaid => None,
             Graded::Word(word) => Some(Grade::Word(word)),
             Graded::Count(from, _) => Some(Grade::Count(from)),
         };
@@ -48,6 +49,7 @@ fn steps(sights: Vec<Observation>) -> impl Strategy<Value = Vec<(u64, Step)>> {
         seen.prop_map(Step::Full),
         Just(Step::Clean),
         prop::sample::select(vec![End::A, End::B]).prop_map(Step::Reseal),
+        Just(Step::Recouple),
         any::<bool>().prop_map(Step::LeakTest),
         (1..200_u32).prop_map(Step::Dives),
     ];
@@ -76,14 +78,25 @@ fn tell(mut story: Story, steps: &[(u64, Step)]) -> (Story, NaiveDate) {
         let at = on.to_string();
         story = match step {
             Step::Quick(seen) => story.quick(&at, &refs(&texts(seen))),
-            Step::Full(seen) => story.full(&at, &refs(&texts(seen))),
+            Step::Full(seen) => {
+                let seen = texts(seen);
+                story.full_saying(&at, &refs(&seen), &refs(&not_found(&seen)))
+            }
             Step::Clean => story.cleaned(&at),
             Step::Reseal(end) => story.resealed(&at, *end),
+            Step::Recouple => story.recoupled(&at),
             Step::LeakTest(passed) => story.leak_test(&at, *passed),
             Step::Dives(dives) => story.dived(&at, *dives),
         };
     }
     (story, on)
+}
+
+/// All damage that was not found, said to be gone.
+fn not_found(seen: &[String]) -> Vec<String> {
+    let damage = Finding::ALL.iter().filter(|finding| finding.is_damage());
+    let all = damage.flat_map(|finding| Place::ALL.iter().map(move |at| format!("{at}:{finding}")));
+    all.filter(|damage| !seen.iter().any(|seen| seen.starts_with(damage))).collect()
 }
 
 fn refs(texts: &[String]) -> Vec<&str> {

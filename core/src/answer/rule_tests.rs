@@ -17,18 +17,20 @@ use crate::hose::{
     Construction, End, Origin, Owner, Particulars, PortKind, Pressure, Service, Specification,
     Thread,
 };
-use crate::inspection::{InspectionKind, LeakTest, LeastPressure, Look, Observation, Verdict};
+use crate::inspection::{
+    Damage, InspectionKind, Known, LeakTest, LeastPressure, Look, Observation, TestMethod, Verdict,
+};
 use crate::journal::{Believed, Entry, Order, Stamp, Trust, canonical_json};
 use crate::measure::{PartialDate, TestPressure};
 use crate::policy::{Change, Scope, Use};
-use crate::record::{Act, FleetRecord, HoseRecord, SetRecord, fold_hose, fold_set};
+use crate::record::{Act, FleetRecord, HoseRecord, OpenFinding, SetRecord, fold_hose, fold_set};
 use crate::story::{code, day, hose, label, ports as usual_ports, set_id};
 use crate::tag::Code;
 
 const START: &str = "2024-01-10";
 const HOSES: u64 = 3;
 const SETS: [&str; 2] = ["Heron", "Egret"];
-const SEEN: [&str; 8] = [
+const SEEN: [&str; 14] = [
     "run:cut:cover",
     "run:cut:deep",
     "run:salt",
@@ -37,6 +39,12 @@ const SEEN: [&str; 8] = [
     "end-a:verdigris:light",
     "run:scuff",
     "run:strands:2",
+    "end-b:bubbles:joint",
+    "end-b:bubbles:sleeve",
+    "end-b:flow-poor",
+    "end-b:coupling-leaks",
+    "end-b:coupling-sticks",
+    "end-a:nut-rounded",
 ];
 
 /// One thing that somebody does.
@@ -44,11 +52,12 @@ const SEEN: [&str; 8] = [
 enum Deed {
     Register(u64, usize),
     Describe(u64, usize, bool),
-    Look(u64, InspectionKind, Vec<usize>),
+    Look(u64, InspectionKind, Vec<usize>, Answers),
     LookBefore(u64, Vec<usize>),
     Test(u64, bool, u32),
     Clean(u64),
     Reseal(u64, End),
+    Recouple(u64),
     Make(usize, Use, usize),
     Change(usize, usize, bool),
     Join,
@@ -60,6 +69,7 @@ enum Deed {
     Swap(u64, u64),
     SwapOn(u64),
     SwapEnd(u64, bool),
+    NotIn(u64),
     HandOut(usize, u8),
     Return(usize, u32, bool),
     ReturnOne(usize),
@@ -80,6 +90,17 @@ enum Deed {
     Dismiss,
 }
 
+/// What a full inspection says of damage that it does not find again.
+#[derive(Debug, Clone, Copy)]
+enum Answers {
+    /// Nothing, as earlier programs did, which ends it.
+    Before,
+    /// Nothing, though it was asked.
+    Silent,
+    /// That it is not there.
+    Gone,
+}
+
 /// A deed, by whom, when, how well its clock runs, and how far it is believed.
 #[derive(Debug, Clone)]
 struct Step {
@@ -96,20 +117,28 @@ fn seen() -> impl Strategy<Value = Vec<usize>> {
     prop::collection::vec(0..SEEN.len(), 0..3)
 }
 
+fn answers() -> impl Strategy<Value = Answers> {
+    prop_oneof![Just(Answers::Before), Just(Answers::Silent), Just(Answers::Gone)]
+}
+
 fn deed() -> impl Strategy<Value = Deed> {
     let h = 1..=HOSES;
     let s = 0..SETS.len();
     let flag = any::<bool>();
     prop_oneof![
-        3 => (h.clone(), 0..6_usize).prop_map(|(h, v)| Deed::Register(h, v)),
-        3 => (h.clone(), 0..6_usize, flag).prop_map(|(h, v, why)| Deed::Describe(h, v, why)),
-        4 => (h.clone(), seen()).prop_map(|(h, s)| Deed::Look(h, InspectionKind::Quick, s)),
-        4 => (h.clone(), seen()).prop_map(|(h, s)| Deed::Look(h, InspectionKind::Full, s)),
+        3 => (h.clone(), 0..7_usize).prop_map(|(h, v)| Deed::Register(h, v)),
+        3 => (h.clone(), 0..7_usize, flag).prop_map(|(h, v, why)| Deed::Describe(h, v, why)),
+        4 => (h.clone(), seen())
+            .prop_map(|(h, s)| Deed::Look(h, InspectionKind::Quick, s, Answers::Before)),
+        4 => (h.clone(), seen(), answers())
+            .prop_map(|(h, s, a)| Deed::Look(h, InspectionKind::Full, s, a)),
         1 => (h.clone(), seen()).prop_map(|(h, s)| Deed::LookBefore(h, s)),
         4 => (h.clone(), flag, prop::sample::select(vec![1_u32, 49, 50, 149, 150, 200]))
             .prop_map(|(h, passed, bar)| Deed::Test(h, passed, bar)),
         2 => h.clone().prop_map(Deed::Clean),
         3 => (h.clone(), prop::sample::select(vec![End::A, End::B])).prop_map(|(h, e)| Deed::Reseal(h, e)),
+        2 => h.clone().prop_map(Deed::Recouple),
+        1 => h.clone().prop_map(Deed::NotIn),
         2 => (s.clone(), prop::sample::select(Use::ALL), 0..4_usize)
             .prop_map(|(s, u, v)| Deed::Make(s, u, v)),
         3 => (s.clone(), 0..11_usize, flag).prop_map(|(s, v, why)| Deed::Change(s, v, why)),
@@ -173,6 +202,7 @@ fn specification(variant: usize) -> Specification {
         0 | 1 => hose(Service::SecondStage, Construction::Rubber),
         2 => hose(Service::SecondStage, Construction::Braided),
         3 => hose(Service::Gauge, Construction::Rubber),
+        4 => hose(Service::Inflator, Construction::Rubber),
         _ => hose(Service::SecondStage, Construction::Rubber).cleaned_for_oxygen(true),
     }
 }
@@ -180,14 +210,14 @@ fn specification(variant: usize) -> Specification {
 fn origin(variant: usize) -> Origin {
     let made =
         ["2010-05", "2023-12", "2023", ""].get(variant).and_then(|d| PartialDate::parse(d).ok());
-    let text = |texts: [&str; 6]| Some(label(texts[variant])).filter(|l| l.as_str() != "-");
-    let owner = text(["-", "-", "-", "T-1", "-", "T-2"]).map(Owner::Ticket);
+    let text = |texts: [&str; 7]| Some(label(texts[variant])).filter(|l| l.as_str() != "-");
+    let owner = text(["-", "-", "-", "T-1", "-", "-", "T-2"]).map(Owner::Ticket);
     Origin {
         made,
-        lot: text(["B17", "-", "C2", "B-17", "b17", "C2"]),
+        lot: text(["B17", "-", "C2", "B-17", "C1", "b17", "C2"]),
         maker: (variant != 2).then(|| label("Kelpline")),
-        model: text(["K2", "-", "K3", "k2", "-", "K-2"]),
-        own: Particulars { number: text(["1", "2", "3", "-", "-", "-"]), note: None, owner },
+        model: text(["K2", "-", "K3", "k2", "-", "-", "K-2"]),
+        own: Particulars { number: text(["1", "2", "3", "-", "-", "-", "-"]), note: None, owner },
         ..Origin::default()
     }
 }
@@ -200,7 +230,7 @@ fn look(kind: InspectionKind, seen: &[usize], test: Option<LeakTest>) -> Look {
             findings.push(seen);
         }
     }
-    Look { kind, findings, test, note: None }
+    Look { test, gone: None, ..Look::of(kind, findings) }
 }
 
 /// The usual ports, and one of which nobody knows what it gives.
@@ -380,14 +410,24 @@ fn event(view: &View, on: NaiveDate, deed: &Deed) -> Option<Event> {
             let why = reason.then(why);
             Event::Described { hose: code(*n), changes: Box::new(changes), why, answers }
         }
-        Deed::Look(n, kind, seen) => {
-            let mut answers = hose_of(n)?.judged_by(*kind, on);
+        Deed::Look(n, kind, seen, said) => {
+            let record = hose_of(n)?;
+            let mut answers = record.judged_by(*kind, on);
+            let mut look = look(*kind, seen, None);
+            let known = record.wants_answers(on);
+            let gone = known.iter().filter(|known| !known.is_answered(&look.findings, &[]));
+            let gone = gone.filter_map(Known::damage).collect();
+            look.gone = match said {
+                Answers::Before => None,
+                Answers::Silent => Some(Vec::new()),
+                Answers::Gone => Some(gone),
+            };
             if *kind == InspectionKind::Full {
                 answers.extend(SETS.iter().filter_map(|s| view.set(set_id(s))).flat_map(|s| {
                     s.corrections.into_iter().filter(|c| c.when.0 <= on).map(|c| c.entry)
                 }));
             }
-            Event::Inspected { hose: code(*n), look: look(*kind, seen, None), at: None, answers }
+            Event::Inspected { hose: code(*n), look, at: None, answers }
         }
         Deed::LookBefore(n, seen) => Event::InspectedBefore(InspectedBefore {
             hose: code(*n),
@@ -397,12 +437,19 @@ fn event(view: &View, on: NaiveDate, deed: &Deed) -> Option<Event> {
             let record = hose_of(n)?;
             let mut test = LeakTest::new(*passed, TestPressure::parse(&format!("{bar} bar")).ok());
             test.least = Some(LeastPressure::default());
+            test.method = passed.then_some(TestMethod::UnderWater);
             let answers = record.judged_by(InspectionKind::LeakTest, on);
             let look = look(InspectionKind::LeakTest, &[], Some(test));
             Event::Inspected { hose: code(*n), look, at: record.seat, answers }
         }
         Deed::Clean(n) => Event::Cleaned { hose: code(*n), answers: hose_of(n)?.cleaned_by(on) },
         Deed::Reseal(n, end) => Event::Resealed { hose: code(*n), end: *end, seal: None },
+        Deed::Recouple(n) => Event::Recoupled { hose: code(*n) },
+        Deed::NotIn(n) => {
+            let swap = hose_of(n)?.swaps.first()?.clone();
+            let hoses = [swap.old, swap.new];
+            swapped_on(swap.slot, hoses, "does-not-go-in", false, swap.entries)
+        }
         Deed::Make(s, in_use, v) => {
             let (name, ports, details) = (label(SETS[*s]), ports(), Box::new(details(*v)));
             Event::Assembled { set: set(s), name, in_use: *in_use, ports, details }
@@ -646,6 +693,29 @@ fn swapped_on(
     Event::Swapped { hoses, set: slot.set, port: slot.port, step, answer, loosened, answers }
 }
 
+/// Whether something that happened may settle an open finding, beside its row:
+/// damage is settled where it is answered for, and bubbles that nobody said where
+/// from where somebody says it.
+fn may_settle(event: Option<&Event>, open: &OpenFinding) -> bool {
+    let from_anywhere = open.seen.is_bubbles_from_anywhere();
+    match event {
+        Some(Event::Inspected { look, .. }) if look.kind == InspectionKind::Full => {
+            let damage = Damage::of(&open.seen).is_none_or(|damage| look.answers_for(damage));
+            let says = |seen: &Observation| {
+                seen.place() == open.seen.place() && seen.says_where_bubbles_come_from()
+            };
+            damage && (!from_anywhere || look.findings.iter().any(says))
+        }
+        Some(
+            Event::Inspected { .. }
+            | Event::Cleaned { .. }
+            | Event::Resealed { .. }
+            | Event::Recoupled { .. },
+        ) => Damage::of(&open.seen).is_none() && !from_anywhere,
+        _ => true,
+    }
+}
+
 /// Whether an entry may end reasons of a code on a day.
 fn may_end(view: &View, id: EntryId, code: &str) -> bool {
     let Some(believed) = view.entries.iter().find(|b| b.id == id) else { return false };
@@ -712,6 +782,14 @@ proptest! {
         }
         for n in 1..=HOSES {
             let after = verdict(&now, code(n));
+            let open = |view: &View| view.hose(code(n)).map(|record| record.open).unwrap_or_default();
+            for before in open(&then) {
+                let same = |open: &OpenFinding| (open.entry, open.seen) == (before.entry, before.seen);
+                prop_assert!(
+                    may_settle(more.entry.event().as_ref(), &before) || open(&now).iter().any(same),
+                    "{} of hose {n} was settled by {:?}", before.seen, more
+                );
+            }
             for (reason, verdict) in told(&then, code(n)) {
                 let ended = may_end(&now, more.id, &reason);
                 prop_assert!(

@@ -300,7 +300,7 @@ fn a_full_inspection_replaces_what_was_open_but_what_retires_or_seals() {
         let story = good().quick("2026-05-10", &[seen]).full("2026-05-11", &[]);
         assert_eq!(story.told(TODAY).0, Retire, "{seen}");
     }
-    for seen in ["seal-a:seal-missing", "seal-a:seal-damaged", "end-a:bubbles"] {
+    for seen in ["seal-a:seal-missing", "seal-a:seal-damaged", "end-a:bubbles:joint"] {
         let story =
             good().quick("2026-05-10", &[seen]).full("2026-05-11", &[]).cleaned("2026-05-12");
         assert_eq!(story.told(TODAY).0, Hold, "{seen}");
@@ -349,7 +349,7 @@ fn a_reseal_and_then_a_passed_leak_test_end_a_seals_hold() {
     for (seen, end) in [
         ("seal-a:seal-missing", End::A),
         ("seal-a:seal-damaged", End::A),
-        ("end-b:bubbles", End::B),
+        ("end-b:bubbles:joint", End::B),
     ] {
         let found = start().quick("2026-05-10", &[seen]);
         let held = |story: &Story| story.told(TODAY).0;

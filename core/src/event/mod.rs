@@ -132,6 +132,11 @@ pub enum Event {
         #[serde(default, skip_serializing_if = "Option::is_none")]
         seal: Option<Label>,
     },
+    /// A new valve core or a new coupling at the far end of an inflator hose.
+    Recoupled {
+        /// The hose.
+        hose: Code,
+    },
     /// Soaked, cleaned and dried, as earlier programs wrote it.
     #[serde(rename = "cleaned")]
     CleanedBefore {

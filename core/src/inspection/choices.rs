@@ -59,7 +59,7 @@ fn choices_of(hose: &Specification, place: Place, finding: Finding) -> Vec<Choic
     }
     let seen = |rule: &super::FindingRule| {
         let grade = match rule.grade {
-            Graded::Plain | Graded::Any => None,
+            Graded::Plain | Graded::Any | Graded::Unsaid => None,
             Graded::Word(word) => Some(Grade::Word(word)),
             Graded::Count(from, _) => Some(Grade::Count(from)),
         };

@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
-use super::{FindingError, InspectionKind, Observation, Place, Verdict};
-use crate::hose::{Label, Specification, words};
+use super::{Damage, FindingError, InspectionKind, Known, Observation, Place, TestMethod, Verdict};
+use crate::hose::{Label, Service, Specification, words};
 use crate::measure::TestPressure;
 
 words!(
@@ -34,12 +34,21 @@ impl Checkpoint {
         Self::ALL.iter().copied().filter(has).collect()
     }
 
-    /// What to do there, in words.
+    /// What to do there on a hose, in words.
     #[must_use]
-    pub const fn todo(self) -> &'static str {
+    pub fn todo(self, hose: &Specification) -> &'static str {
         match self {
-            Self::Protector => "Pull every protector back and look under it.",
-            Self::Run => "Run both hands along the whole length; look and feel.",
+            Self::Protector => "Pull every protector and wrap-round tag back and look under it.",
+            Self::Run => {
+                "Run both hands along the whole length; look and feel. Bubbles under water, wait: \
+                 trapped air. Wet the braid, pull the protector back, and count them once they go \
+                 on after a minute."
+            }
+            Self::EndB if hose.service() == Service::Inflator => {
+                "Flex and twist the far end all round; look at sleeve and nut. Connect the \
+                 coupling and disconnect it: does it go on and come off easily, and does it leak \
+                 either way?"
+            }
             Self::EndA => "Flex and twist the first-stage end all round; look at sleeve and nut.",
             Self::EndB => "Flex and twist the far end all round; look at sleeve and nut.",
             Self::SealA => "Look at the O-ring at the first stage.",
@@ -69,13 +78,32 @@ pub struct LeakTest {
     /// What the owner asked for when it was written.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub least: Option<LeastPressure>,
+    /// How it was done, if it was written down.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub method: Option<TestMethod>,
 }
 
 impl LeakTest {
     /// A result, and the pressure it was done at.
     #[must_use]
     pub const fn new(passed: bool, pressure: Option<TestPressure>) -> Self {
-        Self { passed, pressure, least: None }
+        Self { passed, pressure, least: None, method: None }
+    }
+
+    /// The same, done in this way.
+    #[must_use]
+    pub const fn done(mut self, method: Option<TestMethod>) -> Self {
+        self.method = method;
+        self
+    }
+
+    /// The result in a few words: `passed at 200 bar, under water`.
+    #[must_use]
+    pub fn in_words(&self) -> String {
+        let passed = if self.passed { "passed" } else { "failed" };
+        let at = self.pressure.as_ref().map(|p| format!(" at {p}")).unwrap_or_default();
+        let how = self.method.map(|method| format!(", {}", method.in_words()));
+        format!("{passed}{at}{}", how.unwrap_or_default())
     }
 }
 
@@ -109,6 +137,31 @@ pub struct Look {
     /// A note.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub note: Option<Label>,
+    /// The damage on record that a full inspection did not find any more. None
+    /// for other kinds and for those of earlier programs, which end the damage
+    /// that they name.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub gone: Option<Vec<Damage>>,
+    /// Why that damage is not there.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub why: Option<Label>,
+}
+
+impl Look {
+    /// What an inspection saw that is no leak test, with nothing said besides.
+    #[must_use]
+    pub fn of(kind: InspectionKind, findings: Vec<Observation>) -> Self {
+        let gone = (kind == InspectionKind::Full).then(Vec::new);
+        Self { kind, findings, test: None, note: None, gone, why: None }
+    }
+
+    /// Whether it says of damage on record how it is now, or that it is gone. One
+    /// of an earlier program says so of all damage that it names.
+    #[must_use]
+    pub fn answers_for(&self, damage: Damage) -> bool {
+        let Some(gone) = &self.gone else { return true };
+        gone.contains(&damage) || self.findings.iter().any(|seen| Damage::of(seen) == Some(damage))
+    }
 }
 
 /// An inspection being filled in, checkpoint by checkpoint.
@@ -119,13 +172,38 @@ pub struct Form<'h> {
     answers: BTreeMap<Checkpoint, Vec<Observation>>,
     test: Option<LeakTest>,
     note: Option<Label>,
+    known: Vec<Known>,
+    gone: Vec<Damage>,
+    why: Option<Label>,
 }
 
 impl<'h> Form<'h> {
     /// An empty form for a hose.
     #[must_use]
     pub fn new(kind: InspectionKind, hose: &'h Specification) -> Self {
-        Self { kind, hose, answers: BTreeMap::new(), test: None, note: None }
+        let (answers, known, gone) = (BTreeMap::new(), Vec::new(), Vec::new());
+        Self { kind, hose, answers, test: None, note: None, known, gone, why: None }
+    }
+
+    /// What is on record and wants an answer, of a full inspection.
+    #[must_use]
+    pub fn with_known(mut self, known: Vec<Known>) -> Self {
+        if self.kind == InspectionKind::Full {
+            self.known = known;
+        }
+        self
+    }
+
+    /// Damage on record is not there.
+    pub fn gone(&mut self, damage: Damage) {
+        if !self.gone.contains(&damage) {
+            self.gone.push(damage);
+        }
+    }
+
+    /// Why damage on record is not there.
+    pub fn why(&mut self, why: Label) {
+        self.why = Some(why);
     }
 
     /// The checkpoints still to be answered: none but for a full inspection.
@@ -184,9 +262,37 @@ impl<'h> Form<'h> {
         if !open.is_empty() {
             return Err(FindingError::Unanswered(open.join(", ")));
         }
-        let findings: Vec<Observation> = self.answers.into_values().flatten().collect();
+        let findings: Vec<Observation> = self.answers.values().flatten().copied().collect();
         check_result(self.kind, self.test.as_ref(), &findings, self.hose)?;
-        Ok(Look { kind: self.kind, findings, test: self.test, note: self.note })
+        self.check_known(&findings)?;
+        let (kind, test, note, why) = (self.kind, self.test, self.note, self.why);
+        let gone = (kind == InspectionKind::Full).then_some(self.gone);
+        Ok(Look { kind, findings, test, note, gone, why })
+    }
+
+    /// Damage does not heal: what is on record has its answer.
+    fn check_known(&self, findings: &[Observation]) -> Result<(), FindingError> {
+        if self.kind != InspectionKind::Full {
+            let said = !self.gone.is_empty() || self.why.is_some();
+            return if said { Err(FindingError::NotFull) } else { Ok(()) };
+        }
+        if let Some(seen) = findings.iter().find(|seen| seen.is_bubbles_from_anywhere()) {
+            return Err(FindingError::BubblesFromWhere { place: seen.place() });
+        }
+        for damage in &self.gone {
+            if !self.known.iter().any(|known| known.damage() == Some(*damage)) {
+                return Err(FindingError::NotOpen(*damage));
+            }
+            if findings.iter().any(|seen| Damage::of(seen) == Some(*damage)) {
+                return Err(FindingError::GoneAndFound(*damage));
+            }
+        }
+        if self.gone.is_empty() == self.why.is_some() {
+            return Err(FindingError::GoneAndWhy);
+        }
+        let open = |known: &&Known| !known.is_answered(findings, &self.gone);
+        let open: Vec<Known> = self.known.iter().filter(open).cloned().collect();
+        if open.is_empty() { Ok(()) } else { Err(FindingError::NoAnswer(open)) }
     }
 }
 

@@ -4,11 +4,13 @@
 //! and the tests all read that one table.
 
 mod choices;
+mod damage;
 mod form;
 mod observation;
 mod table;
 
 pub use choices::Choice;
+pub use damage::{Damage, Known};
 pub use form::{Checkpoint, Form, LeakTest, LeastPressure, Look};
 pub use observation::{Grade, Observation};
 pub use table::{Ends, FINDINGS, FindingRule, Graded, OnHose, Where, rule_for, rules_at};
@@ -96,6 +98,12 @@ words!(
         SealDirty = "seal-dirty",
         /// Bubbles under water.
         Bubbles = "bubbles",
+        /// Hard to breathe through, wet, debris or crystals inside.
+        FlowPoor = "flow-poor",
+        /// The quick-disconnect of an inflator hose leaks, connected or not.
+        CouplingLeaks = "coupling-leaks",
+        /// The quick-disconnect of an inflator hose goes on or comes off hard.
+        CouplingSticks = "coupling-sticks",
         /// Water that comes out of the pinpricks after a dive.
         Weep = "weep",
     }
@@ -126,8 +134,39 @@ words!(
         Steady = "steady",
         /// A drop or two.
         Slight = "slight",
+        /// From the nut, the port or the swivel.
+        Joint = "joint",
+        /// From under the crimped sleeve.
+        Sleeve = "sleeve",
     }
 );
+
+words!(
+    /// How a leak test is done.
+    TestMethod, "way of testing", {
+        /// Soapy water on every joint.
+        SoapyWater = "soapy-water" | "soap" | "soapy",
+        /// Held under water.
+        UnderWater = "under-water" | "water" | "underwater",
+    }
+);
+
+impl TestMethod {
+    /// The way as people say it.
+    #[must_use]
+    pub const fn in_words(self) -> &'static str {
+        match self {
+            Self::SoapyWater => "with soapy water",
+            Self::UnderWater => "under water",
+        }
+    }
+}
+
+/// How a leak test is done (common practice, no source).
+pub const LEAK_TEST_LEAD: &str = "Open the cylinder slowly, the glass of every gauge away from \
+faces, and read the pressure. Hold it under water or wet every joint with soapy water, and watch \
+for a minute; connect and disconnect the coupling of an inflator hose. Never feel for a leak of a \
+high-pressure hose with a hand.";
 
 /// Why a finding is refused.
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
@@ -177,6 +216,44 @@ pub enum FindingError {
     /// A full inspection with checkpoints not answered.
     #[error("a full inspection takes every checkpoint; still open: {0}")]
     Unanswered(String),
+    /// A full inspection that leaves open damage without an answer.
+    #[error(
+        "damage does not heal, so a full inspection answers for what is on record: {}. Give each \
+         again as it is now, or say that it is not there, and why", damage::listed(.0)
+    )]
+    NoAnswer(Vec<Known>),
+    /// Bubbles at an end of which a full inspection does not say where they come
+    /// from.
+    #[error(
+        "bubbles at {place}: a full inspection says where they come from, {place}:bubbles:joint \
+         (nut, port or swivel) or {place}:bubbles:sleeve (from under the crimped sleeve); who \
+         cannot tell yet writes a quick inspection, and tests it under pressure first"
+    )]
+    BubblesFromWhere {
+        /// The end.
+        place: Place,
+    },
+    /// Something that is no damage is said to be gone.
+    #[error(
+        "{0} is nothing that stays with a hose; what is said to be not there is cut, crack, kink, \
+         strands or nut-rounded, as run:cut"
+    )]
+    NoDamage(String),
+    /// Damage that is not on record is said to be gone.
+    #[error("no {0} that could be gone is on record; look at its answer")]
+    NotOpen(Damage),
+    /// Damage is said to be gone and is found.
+    #[error("{0} is said to be not there, and is found; it is one or the other")]
+    GoneAndFound(Damage),
+    /// Damage is said to be gone without a reason, or a reason is given for nothing.
+    #[error(
+        "that damage is not there any more needs a reason, and only that has one: what is not \
+         there, and why"
+    )]
+    GoneAndWhy,
+    /// An inspection that is no full one says that damage is gone.
+    #[error("only a full inspection says that damage is not there; use --kind full")]
+    NotFull,
     /// A leak test without a result.
     #[error("a leak test needs its result: passed or failed")]
     NoResult,
@@ -198,7 +275,9 @@ pub enum FindingError {
         least: u32,
     },
     /// A result on an inspection that is no leak test.
-    #[error("only a leak test passes or fails, or has a pressure; use --kind leak-test")]
+    #[error(
+        "only a leak test passes or fails, or has a pressure or a method; use --kind leak-test"
+    )]
     NotATest,
     /// A leak test that is said to have passed, with a leak.
     #[error("a leak test with {0} has not passed; record it as failed")]

@@ -3,11 +3,13 @@
 //! Source: common practice, no source. Makers and local codes come first.
 
 use super::Finding::{
-    Bubbles, Bulge, Crack, Cut, Discoloured, Kink, NutRounded, Perished, Salt, Scuff, SealDamaged,
-    SealDirty, SealMissing, SleeveLoose, Strands, ThreadDamaged, Verdigris, Weep,
+    Bubbles, Bulge, CouplingLeaks, CouplingSticks, Crack, Cut, Discoloured, FlowPoor, Kink,
+    NutRounded, Perished, Salt, Scuff, SealDamaged, SealDirty, SealMissing, SleeveLoose, Strands,
+    ThreadDamaged, Verdigris, Weep,
 };
 use super::GradeWord::{
-    Cover, Deep, Fine, Heavy, Light, Occasional, Open, Set, Slight, SpringsBack, Steady,
+    Cover, Deep, Fine, Heavy, Joint, Light, Occasional, Open, Set, Sleeve, Slight, SpringsBack,
+    Steady,
 };
 use super::Verdict::{Hold, Ready, Retire, Watch};
 use super::{Finding, FindingError, Grade, GradeWord, Place, Verdict};
@@ -20,6 +22,8 @@ pub enum Where {
     Run,
     /// At either end's metal.
     Ends,
+    /// At the far end's metal.
+    FarEnd,
     /// Along the cover, the ends included.
     Cover,
     /// At either seal.
@@ -34,6 +38,7 @@ impl Where {
     pub const fn has(self, place: Place) -> bool {
         match place {
             Place::Run => matches!(self, Self::Run | Self::Cover | Self::Anywhere),
+            Place::EndB if matches!(self, Self::FarEnd) => true,
             Place::EndA | Place::EndB => matches!(self, Self::Ends | Self::Cover | Self::Anywhere),
             Place::SealA | Place::SealB => matches!(self, Self::Seals | Self::Anywhere),
         }
@@ -47,6 +52,7 @@ impl Where {
         match self {
             Self::Run => "run",
             Self::Ends => "ends",
+            Self::FarEnd => "far end",
             Self::Cover => "run and ends",
             Self::Seals => "seals",
             Self::Anywhere => "anywhere",
@@ -65,6 +71,8 @@ pub enum OnHose {
     Pinpricked,
     /// Every hose without pinpricks.
     NotPinpricked,
+    /// Inflator hoses, which end in a quick-disconnect.
+    Inflator,
 }
 
 impl OnHose {
@@ -76,6 +84,7 @@ impl OnHose {
             Self::Braided => hose.construction() == Construction::Braided,
             Self::Pinpricked => hose.has_pinpricks(),
             Self::NotPinpricked => !hose.has_pinpricks(),
+            Self::Inflator => hose.service() == Service::Inflator,
         })
     }
 
@@ -87,12 +96,14 @@ impl OnHose {
             Self::Braided => "braided",
             Self::Pinpricked => "HP rubber",
             Self::NotPinpricked => "all but HP rubber",
+            Self::Inflator => "inflator",
         }
     }
 
     fn why_not(self, hose: &Specification) -> &'static str {
         match self {
             Self::Braided => "it is rubber, and only a braid has strands to break",
+            Self::Inflator => "only inflator hoses end in a coupling",
             _ if hose.service() != Service::Gauge => {
                 "it is a low-pressure hose, and only high-pressure rubber hoses have pinpricks; \
                  bubbles on its run are recorded as run:bubbles"
@@ -116,13 +127,16 @@ pub enum Graded {
     Count(u32, u32),
     /// With or without a word: any.
     Any,
+    /// No word says where it comes from.
+    Unsaid,
 }
 
 impl Graded {
     fn has(self, grade: Option<Grade>) -> bool {
         match (self, grade) {
             (Self::Plain, None) => true,
-            (Self::Any, None | Some(Grade::Word(_))) => true,
+            (Self::Any | Self::Unsaid, None) | (Self::Any, Some(Grade::Word(_))) => true,
+            (Self::Unsaid, Some(Grade::Word(word))) => !matches!(word, Joint | Sleeve),
             (Self::Word(word), Some(Grade::Word(given))) => word == given,
             (Self::Count(from, to), Some(Grade::Count(n))) => (from..=to).contains(&n),
             _ => false,
@@ -135,6 +149,7 @@ impl Graded {
         match self {
             Self::Plain => String::new(),
             Self::Any => "any".to_owned(),
+            Self::Unsaid => "not said which".to_owned(),
             Self::Word(word) => word.word().to_owned(),
             Self::Count(from, to) if from == to => from.to_string(),
             Self::Count(from, u32::MAX) => format!("more than {}", from.saturating_sub(1)),
@@ -154,6 +169,25 @@ pub enum Ends {
     Cleaning,
     /// A reseal of that end, then a passed leak test.
     ResealAndTest,
+    /// A new valve core or coupling, then a passed leak test.
+    CouplingAndTest,
+    /// A full inspection that says where it comes from.
+    OnceSaid,
+}
+
+impl Ends {
+    /// What ends it, in words.
+    #[must_use]
+    pub const fn in_words(self) -> &'static str {
+        match self {
+            Self::Never => "nothing",
+            Self::FullInspection => "a full inspection",
+            Self::Cleaning => "cleaning; a full inspection",
+            Self::ResealAndTest => "new O-rings there, then a passed leak test",
+            Self::CouplingAndTest => "a new valve core or coupling, then a passed leak test",
+            Self::OnceSaid => "a full inspection that says joint or sleeve",
+        }
+    }
 }
 
 /// One row of the table of findings.
@@ -188,7 +222,9 @@ const fn row(
 ) -> FindingRule {
     let ends = match (finding, grade, verdict) {
         (_, _, Verdict::Retire) => Ends::Never,
+        (_, Graded::Unsaid, _) => Ends::OnceSaid,
         (SealMissing | SealDamaged | Bubbles, _, Verdict::Hold) => Ends::ResealAndTest,
+        (CouplingLeaks | CouplingSticks, _, _) => Ends::CouplingAndTest,
         (Salt | SealDirty, _, _) | (Verdigris, Graded::Word(Light), _) => Ends::Cleaning,
         _ => Ends::FullInspection,
     };
@@ -197,6 +233,8 @@ const fn row(
 
 const TAKE_OUT: &str = "Take it out of service for good and replace it.";
 const RESEAL: &str = "Fit a new O-ring, then pass a leak test.";
+const RECOUPLE: &str = "Fit a new valve core or a new coupling, then pass a leak test, connected and \
+disconnected.";
 
 /// Every finding that can be recorded, each grade a row.
 #[rustfmt::skip]
@@ -248,8 +286,23 @@ pub const FINDINGS: &[FindingRule] = &[
         "a damaged O-ring", "Fit a new O-ring (both, on a swivel pin), then pass a leak test."),
     row(SealDirty, Where::Seals, OnHose::Any, Graded::Plain, Watch,
         "a dirty or dry O-ring", "Clean it and give it a thin film of the maker's grease."),
-    row(Bubbles, Where::Ends, OnHose::Any, Graded::Any, Hold,
-        "bubbles at the end: the seal, not the hose", RESEAL),
+    row(Bubbles, Where::Ends, OnHose::Any, Graded::Word(Joint), Hold,
+        "bubbles from the joint: the nut, the port or the swivel", RESEAL),
+    row(Bubbles, Where::Ends, OnHose::Any, Graded::Word(Sleeve), Retire,
+        "bubbles from under the crimped sleeve", "The hose is failing. Take it out of service for \
+         good and replace it."),
+    row(Bubbles, Where::Ends, OnHose::Any, Graded::Unsaid, Hold,
+        "bubbles at the end, from where was not said",
+        "Give it a full inspection under pressure that says whether they come from the joint or \
+         from under the sleeve; new O-rings do not settle it before."),
+    row(FlowPoor, Where::FarEnd, OnHose::Any, Graded::Plain, Retire,
+        "hard to breathe through, or wet, debris or crystals inside",
+        "The liner breaks down inside a hose that looks sound. Take it out of service for good; \
+         look into the second stage too."),
+    row(CouplingLeaks, Where::FarEnd, OnHose::Inflator, Graded::Plain, Hold,
+        "the coupling leaks, connected or not", RECOUPLE),
+    row(CouplingSticks, Where::FarEnd, OnHose::Inflator, Graded::Plain, Hold,
+        "the coupling goes on or comes off hard, or its valve sticks", RECOUPLE),
     row(Bubbles, Where::Run, OnHose::Pinpricked, Graded::Word(Occasional), Ready,
         "a bubble here and there from the pinpricks early in the dive",
         "Note it: the pinpricks are made to let trapped gas out."),
@@ -316,7 +369,7 @@ fn refusal(
         .iter()
         .filter(|r| r.on.has(hose))
         .map(|r| match r.grade {
-            Graded::Plain | Graded::Any => "no grade".to_owned(),
+            Graded::Plain | Graded::Any | Graded::Unsaid => "no grade".to_owned(),
             Graded::Count(..) => "a count of 0 or more".to_owned(),
             Graded::Word(word) => word.word().to_owned(),
         })

@@ -17,6 +17,7 @@ pub(crate) fn hose(service: Service, construction: Construction, protector: bool
 const LP: (Service, Construction) = (Service::SecondStage, Construction::Rubber);
 const HP: (Service, Construction) = (Service::Gauge, Construction::Rubber);
 const BRAID: (Service, Construction) = (Service::SecondStage, Construction::Braided);
+const INFLATOR: (Service, Construction) = (Service::Inflator, Construction::Rubber);
 const HP_BRAID: (Service, Construction) = (Service::Gauge, Construction::Braided);
 
 fn verdict(kind: (Service, Construction), seen: &str) -> Result<Verdict, String> {
@@ -59,7 +60,17 @@ fn every_finding_has_its_verdict() {
         (LP, "end-b:seal-damaged", Hold),
         (LP, "seal-b:seal-dirty", Watch),
         (LP, "end-a:bubbles", Hold),
+        (LP, "end-a:bubbles:joint", Hold),
+        (LP, "end-a:bubbles:sleeve", Retire),
+        (HP, "end-b:bubbles:joint", Hold),
+        (HP, "end-b:bubbles:sleeve", Retire),
         (HP, "end-b:bubbles:steady", Hold),
+        (LP, "end-b:flow-poor", Retire),
+        (BRAID, "end-b:flow-poor", Retire),
+        (HP, "end-b:flow-poor", Retire),
+        (INFLATOR, "end-b:flow-poor", Retire),
+        (INFLATOR, "end-b:coupling-leaks", Hold),
+        (INFLATOR, "end-b:coupling-sticks", Hold),
         (HP, "run:bubbles:occasional", Ready),
         (HP, "run:bubbles:steady", Retire),
         (LP, "run:bubbles", Retire),
@@ -85,6 +96,14 @@ fn impossible_findings_are_refused_with_their_reason() {
         (BRAID, "run:strands", "needs a count of 0 or more"),
         (BRAID, "run:strands:many", "needs a count of 0 or more"),
         (HP, "run:bubbles", "needs occasional or steady"),
+        (LP, "run:bubbles:joint", "bubbles at run needs"),
+        (LP, "end-a:flow-poor", "is found at end-b"),
+        (LP, "run:flow-poor", "is found at end-b"),
+        (LP, "end-b:flow-poor:heavy", "needs no grade"),
+        (LP, "end-b:coupling-leaks", "only inflator hoses end in a coupling"),
+        (HP, "end-b:coupling-sticks", "only inflator hoses end in a coupling"),
+        (INFLATOR, "end-a:coupling-leaks", "is found at end-b"),
+        (INFLATOR, "seal-b:coupling-sticks", "is found at end-b"),
         (LP, "run:cut", "needs cover or deep"),
         (LP, "run:cut:heavy", "needs cover or deep"),
         (LP, "run:seal-missing", "is found at seal-a, seal-b"),
@@ -106,7 +125,11 @@ fn what_ends_a_finding_follows_the_rules() {
     for rule in FINDINGS {
         match rule.verdict {
             Verdict::Retire => assert_eq!(rule.ends, Ends::Never),
-            Verdict::Hold => assert_eq!(rule.ends, Ends::ResealAndTest),
+            Verdict::Hold => assert!(
+                matches!(rule.ends, Ends::ResealAndTest | Ends::CouplingAndTest | Ends::OnceSaid),
+                "{}",
+                rule.finding
+            ),
             _ => assert!(matches!(rule.ends, Ends::FullInspection | Ends::Cleaning)),
         }
     }
@@ -116,6 +139,106 @@ fn what_ends_a_finding_follows_the_rules() {
         .map(|r| format!("{} {}", r.finding, r.grade.in_words()).trim().to_owned())
         .collect();
     assert_eq!(cleaned, ["verdigris light", "salt", "seal-dirty"]);
+    let of = |kind: (Service, Construction), seen: &str| {
+        let seen: Option<Observation> = seen.parse().ok();
+        let hose = hose(kind.0, kind.1, false);
+        seen.and_then(|seen| seen.rule(Some(&hose)).ok()).map(|rule| rule.ends)
+    };
+    for (kind, seen, ends) in [
+        (LP, "end-a:bubbles", Ends::OnceSaid),
+        (HP, "end-b:bubbles:steady", Ends::OnceSaid),
+        (LP, "end-a:bubbles:joint", Ends::ResealAndTest),
+        (LP, "end-a:bubbles:sleeve", Ends::Never),
+        (INFLATOR, "end-b:coupling-leaks", Ends::CouplingAndTest),
+        (INFLATOR, "end-b:coupling-sticks", Ends::CouplingAndTest),
+        (LP, "run:cut:cover", Ends::FullInspection),
+    ] {
+        assert_eq!(of(kind, seen), Some(ends), "{seen}");
+    }
+}
+
+/// A full inspection's form with what is on record, what is found, what is said
+/// to be gone, and why.
+fn answered(
+    kind: InspectionKind,
+    known: &[&str],
+    found: &[&str],
+    (gone, why): (&[&str], &str),
+) -> Result<Look, FindingError> {
+    let braid = hose(BRAID.0, BRAID.1, false);
+    let seen = |text: &&str| text.parse::<Observation>().unwrap_or_else(|e| unreachable!("{e}"));
+    let on = chrono::NaiveDate::MIN;
+    let known = known.iter().map(|text| Known { seen: seen(text), on, words: "words" });
+    let mut form = Form::new(kind, &braid).with_known(known.collect());
+    form.clear_rest();
+    for text in found {
+        form.found(seen(text))?;
+    }
+    gone.iter().filter_map(|text| text.parse().ok()).for_each(|damage| form.gone(damage));
+    if let Ok(why) = crate::hose::Label::new("a reason", why) {
+        form.why(why);
+    }
+    form.finish()
+}
+
+#[test]
+fn damage_on_record_wants_an_answer() {
+    let full = InspectionKind::Full;
+    let cut: &[&str] = &["run:cut:cover"];
+    let none: (&[&str], &str) = (&[], "");
+    let refused = |known: &[&str], found: &[&str], gone: (&[&str], &str)| {
+        answered(full, known, found, gone).err().map(|e| e.to_string()).unwrap_or_default()
+    };
+    let said = refused(cut, &[], none);
+    assert!(said.contains("run:cut:cover (words, seen on"), "{said}");
+    assert!(refused(cut, &["end-a:cut:cover"], none).contains("run:cut:cover"));
+    for (known, found, gone) in [
+        (cut, &["run:cut:cover"][..], none),
+        (cut, &["run:cut:deep"], none),
+        (cut, &[], (&["run:cut"][..], "it was tape")),
+        (&["run:strands:2"], &["run:strands:3"], none),
+        (&["run:strands:2"], &["run:strands:0"], (&["run:strands"], "wetted: fluff")),
+        (&["end-a:bubbles"], &["end-a:bubbles:joint"], none),
+        (&["end-a:bubbles"], &["end-a:bubbles:sleeve"], none),
+    ] {
+        assert!(answered(full, known, found, gone).is_ok(), "{known:?}: {found:?} {gone:?}");
+    }
+    for (known, found, gone, why) in [
+        (cut, &[][..], (&["run:cut"][..], ""), "needs a reason"),
+        (&[], &[], (&[], "it was tape"), "needs a reason"),
+        (cut, &["run:cut:cover"], (&["run:cut"], "tape"), "one or the other"),
+        (&[], &[], (&["run:cut"], "tape"), "no run:cut that could be gone"),
+        (&["run:strands:2"], &["run:strands:0"], none, "run:strands:2"),
+        (&["end-a:bubbles"], &[], none, "end-a:bubbles:joint or end-a:bubbles:sleeve"),
+        (&[], &["end-b:bubbles"], none, "end-b:bubbles:joint"),
+        (&[], &["end-b:bubbles:steady"], none, "end-b:bubbles:sleeve"),
+    ] {
+        let said = refused(known, found, gone);
+        assert!(said.contains(why), "{known:?}: {found:?} {gone:?}: {said}");
+    }
+    // Another kind of inspection asks nothing, and ends nothing.
+    assert!(answered(InspectionKind::Quick, cut, &["end-a:bubbles"], none).is_ok());
+    let quick = answered(InspectionKind::Quick, cut, &[], (&["run:cut"], "tape"));
+    assert_eq!(quick, Err(FindingError::NotFull));
+}
+
+/// The bytes of other kinds of inspection, and of full ones of earlier programs,
+/// stay as they were.
+#[test]
+fn what_a_full_inspection_says_of_damage_changes_nothing_else() {
+    let written = |look: &Look| serde_json::to_string(look).unwrap_or_default();
+    let quick = Look::of(InspectionKind::Quick, Vec::new());
+    assert_eq!(written(&quick), r#"{"kind":"quick"}"#);
+    let full = Look::of(InspectionKind::Full, Vec::new());
+    assert_eq!(written(&full), r#"{"kind":"full","gone":[]}"#);
+    let before: Look = serde_json::from_str(r#"{"kind":"full"}"#).unwrap_or(quick);
+    assert_eq!((before.gone.as_ref(), written(&before).as_str()), (None, r#"{"kind":"full"}"#));
+    let cut = "run:cut".parse::<Damage>();
+    assert!(cut.is_ok_and(|cut| before.answers_for(cut) && !full.answers_for(cut)));
+    let test = LeakTest::new(true, None);
+    assert_eq!(serde_json::to_string(&test).ok().as_deref(), Some(r#"{"passed":true}"#));
+    let test = test.done(Some(TestMethod::SoapyWater));
+    assert_eq!(test.in_words(), "passed, with soapy water");
 }
 
 #[test]

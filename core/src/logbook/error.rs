@@ -127,6 +127,9 @@ pub enum LogbookError {
     /// The hose is in no set.
     #[error("{0} is in no set; fit it first")]
     NotFitted(Code),
+    /// The hose ends in no coupling.
+    #[error("{0} is no inflator hose: it has no coupling that could be new")]
+    NoCoupling(Code),
     /// The hose is somewhere else.
     #[error("{hose} is in {seat}; remove it from there first")]
     FittedElsewhere {

@@ -10,7 +10,7 @@ use super::answering::{is_shared, not_after_incident, record_of};
 use super::slips::{of_description, of_reseal};
 use super::{Logbook, LogbookError, check_not_ahead};
 use crate::event::{Changes, EntryId, Event, OriginField};
-use crate::hose::{End, Grease, Label, Origin, Specification};
+use crate::hose::{End, Grease, Label, Origin, Service, Specification};
 use crate::inspection::{InspectionKind, Look};
 use crate::journal::{Draft, Moment, StoreError};
 use crate::record::{self, HoseRecord};
@@ -178,7 +178,8 @@ impl Logbook {
                 Some(Event::Registered { specification, .. }) => specification,
                 _ => return Err(LogbookError::NotARegistration(record.tag())),
             };
-            let look = super::inspections::checked(look, &specification)?;
+            let known = record.wants_answers(on);
+            let look = super::inspections::checked(look, &specification, known)?;
             let hose = free_tag(work, new, random)?;
             let identified =
                 Event::Identified { hose, hoses: [record.hose], answers: [registration] };
@@ -272,6 +273,25 @@ impl Logbook {
             Ok((drafts.into_iter().map(|event| Draft { on, event }).collect(), record.tag()))
         })?;
         Ok(tag)
+    }
+
+    /// Writes down a new valve core or coupling of an inflator hose.
+    ///
+    /// # Errors
+    /// [`LogbookError`] where the hose is unknown, is no inflator hose, or the day
+    /// cannot be.
+    pub fn recouple(
+        &mut self,
+        hose: Code,
+        on: Option<NaiveDate>,
+        moment: &Moment,
+    ) -> Result<Code, LogbookError> {
+        self.write_of_hose(hose, on, moment, |record, _| {
+            if !record.specifications().any(|hose| hose.service() == Service::Inflator) {
+                return Err(LogbookError::NoCoupling(record.tag()));
+            }
+            Ok(Event::Recoupled { hose: record.hose })
+        })
     }
 
     /// Writes down a cleaning.

@@ -4,10 +4,11 @@ use chrono::NaiveDate;
 use uom::si::pressure::bar;
 
 use super::hoses::{described, named};
+use super::slips::of_strands;
 use super::{Logbook, LogbookError, answering, check_day};
 use crate::event::{EntryId, Event};
 use crate::hose::{Label, Pressure, Specification};
-use crate::inspection::{FindingError, Form, InspectionKind, Look, Place};
+use crate::inspection::{FindingError, Form, InspectionKind, Known, Look, Place};
 use crate::journal::{Draft, Moment};
 use crate::photograph::{Photograph, PhotographName};
 use crate::record::{FleetRecord, HoseRecord, SetRecord};
@@ -62,6 +63,8 @@ impl Logbook {
         moment: &Moment,
     ) -> Result<Code, LogbookError> {
         let on = on.unwrap_or(moment.today);
+        let known = answering::record_of(&self.connection, hose, moment.today)?;
+        self.ask(of_strands(&known, &look, on))?;
         let (_, tag) = self.write(moment, |work, _| {
             let record = answering::record_of(work, hose, moment.today)?;
             check_day(&record, on, moment)?;
@@ -73,7 +76,7 @@ impl Logbook {
                 at = Some(record.seat.ok_or(LogbookError::NotFitted(record.tag()))?);
             }
             let described = described(&record)?;
-            let look = checked(look, &described)?;
+            let look = checked(look, &described, record.wants_answers(on))?;
             let look = judged(look, &answering::fleet_on(work, moment.today)?, &described)?;
             check_shown(&look, &photographs)?;
             let in_sets = answering::sets_in(work, &record, moment.today)?;
@@ -88,6 +91,21 @@ impl Logbook {
             Ok((drafts, record.tag()))
         })?;
         Ok(tag)
+    }
+
+    /// What a full inspection of a hose has to answer for: damage on record, and
+    /// bubbles at an end that nobody said where from.
+    ///
+    /// # Errors
+    /// [`LogbookError`] where the hose is unknown.
+    pub fn wants_answers(
+        &self,
+        hose: Code,
+        on: Option<NaiveDate>,
+        moment: &Moment,
+    ) -> Result<Vec<Known>, LogbookError> {
+        let record = answering::record_of(&self.connection, hose, moment.today)?;
+        Ok(record.wants_answers(on.unwrap_or(moment.today)))
     }
 
     /// Every photograph in the record of a hose, in the order in which they
@@ -170,9 +188,13 @@ pub(super) fn judged(
     Ok(look)
 }
 
-/// The inspection as this hose can have it.
-pub(super) fn checked(look: Look, hose: &Specification) -> Result<Look, LogbookError> {
-    let mut form = Form::new(look.kind, hose);
+/// The inspection as this hose can have it, with an answer for all that is known.
+pub(super) fn checked(
+    look: Look,
+    hose: &Specification,
+    known: Vec<Known>,
+) -> Result<Look, LogbookError> {
+    let mut form = Form::new(look.kind, hose).with_known(known);
     form.clear_rest();
     for seen in &look.findings {
         form.found(*seen)?;
@@ -182,6 +204,10 @@ pub(super) fn checked(look: Look, hose: &Specification) -> Result<Look, LogbookE
     }
     if let Some(note) = look.note {
         form.note(note);
+    }
+    look.gone.unwrap_or_default().into_iter().for_each(|damage| form.gone(damage));
+    if let Some(why) = look.why {
+        form.why(why);
     }
     Ok(form.finish()?)
 }

@@ -476,7 +476,7 @@ fn a_hose_in_quarantine_is_put_right_and_the_set_goes_out_again() {
     let scans = wharf.scans();
     good(wharf.out(&scans, None));
     let own = wharf.heron[1];
-    good(wharf.back(3, &[(own, "end-a:bubbles")]));
+    good(wharf.back(3, &[(own, "end-a:bubbles:joint")]));
     assert!(!wharf.check(&scans).ready);
     good(wharf.book.reseal(own, End::A, None, None, &moment(TODAY)));
     look(&mut wharf.book, own, InspectionKind::LeakTest, &[], TODAY);

@@ -331,7 +331,7 @@ fn quick_look(record: &HoseRecord, findings: Vec<Observation>) -> Result<Look, L
     let kind = InspectionKind::Quick;
     let Some(specification) = record.specification.as_ref() else {
         return match findings.is_empty() {
-            true => Ok(Look { kind, findings, test: None, note: None }),
+            true => Ok(Look::of(kind, findings)),
             false => Err(LogbookError::Undescribed(record.tag())),
         };
     };

@@ -4,9 +4,9 @@ use chrono::NaiveDate;
 
 use super::{Logbook, LogbookError};
 use crate::hose::{End, Origin, Specification};
-use crate::inspection::{Ends, Place};
+use crate::inspection::{Ends, Look, Place};
 use crate::record::{HandOut, HoseRecord};
-use crate::words::slips;
+use crate::words::{self, slips};
 use uom::si::length::centimeter;
 
 /// More dives a day than these are asked about (common practice, no source).
@@ -50,18 +50,32 @@ pub(super) fn of_description(specification: &Specification, origin: &Origin) -> 
 
 /// O-rings at an end where nothing was found, while the other end waits for them.
 pub(super) fn of_reseal(record: &HoseRecord, end: End) -> Vec<String> {
-    let waits = |end: End| {
+    let found = |end: End, of: &[Ends]| {
         let places = match end {
             End::A => [Place::EndA, Place::SealA],
             End::B => [Place::EndB, Place::SealB],
         };
         record.open.iter().any(|open| {
-            let seal = record.rule(&open.seen).is_some_and(|r| r.ends == Ends::ResealAndTest);
+            let seal = record.rule(&open.seen).is_some_and(|rule| of.contains(&rule.ends));
             seal && open.resealed.is_none() && places.contains(&open.seen.place())
         })
     };
-    let odd = !waits(end) && waits(end.other());
+    let waits = [Ends::ResealAndTest];
+    let odd = !found(end, &[Ends::ResealAndTest, Ends::OnceSaid]) && found(end.other(), &waits);
     if odd { vec![slips::reseal(end)] } else { Vec::new() }
+}
+
+/// Fewer broken strands than there were last time.
+pub(super) fn of_strands(record: &HoseRecord, look: &Look, on: NaiveDate) -> Vec<String> {
+    let known = record.wants_answers(on);
+    let fewer = look.findings.iter().filter_map(|seen| {
+        let now = seen.count()?;
+        let before = known.iter().find(|known| {
+            (known.seen.place(), known.seen.finding()) == (seen.place(), seen.finding())
+        })?;
+        (before.seen.count()? > now).then(|| words::damage::fewer_strands(before, now))
+    });
+    fewer.collect()
 }
 
 /// More dives than the days away allow.

@@ -16,7 +16,9 @@ use crate::inspection::{Form, InspectionKind, LeakTest, Verdict};
 use crate::journal::{Draft, Moment};
 use crate::record::{self, FleetRecord, HoseRecord, OpenSwap};
 use crate::set_view::free_ports;
-use crate::swap::{Answered, Asks, Step, StepShown, Swap, next, shown, stops, understand};
+use crate::swap::{
+    Answered, Asks, NOT_IN, Step, StepShown, Swap, giving_up, next, shown, stops, understand,
+};
 use crate::tag::Code;
 
 /// A swap as it stands.
@@ -32,6 +34,9 @@ pub struct SwapView {
     pub steps: Vec<StepShown>,
     /// The step to answer next; none once it is finished.
     pub next: Option<StepShown>,
+    /// What giving it up means; none before it is begun and once it is finished.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub giving_up: Option<String>,
     /// What to say beside its steps.
     pub cautions: &'static [&'static str],
 }
@@ -69,7 +74,10 @@ impl Pair {
         let steps = shown(&self.swap(), self.open.as_ref());
         let next = steps.iter().find(|step| step.answer.is_none()).cloned();
         let (old, new) = (self.old.tag(), self.new.tag());
-        SwapView { old, new, seat: self.seat.clone(), steps, next, cautions: FIT_CAUTIONS }
+        let open = self.open.as_ref().filter(|_| next.is_some());
+        let giving_up = open.map(|open| giving_up(is_loosened(open), &self.seat.to_string()));
+        let (seat, cautions) = (self.seat.clone(), FIT_CAUTIONS);
+        SwapView { old, new, seat, steps, next, giving_up, cautions }
     }
 }
 
@@ -119,6 +127,10 @@ impl Logbook {
             let step = expected(&pair, name)?;
             let understood = understand(step, answer).map_err(LogbookError::Swap)?;
             check_tag(work, &pair, step, &understood, moment)?;
+            if step.asks == Asks::GoesIn && understood == Answered::Done {
+                // What was corrected since its tag was scanned counts.
+                check_fits(work, &pair, moment)?;
+            }
             let fleet = answering::fleet_on(work, moment.today)?;
             let events = events(&pair, step, answer, &understood, &fleet)?;
             Ok((events.into_iter().map(|event| Draft { on, event }).collect(), ()))
@@ -128,7 +140,7 @@ impl Logbook {
 
     /// Gives up a swap that was begun. What was done stays on record: a hose
     /// that was taken off is in stock, one that was put on needs its leak test,
-    /// and so does whatever is in the port once the spanner was on.
+    /// and so does whatever is in the port once the spanner was on. Says so.
     ///
     /// # Errors
     /// [`LogbookError`] where no swap of the two was begun.
@@ -137,22 +149,24 @@ impl Logbook {
         (old, new): (Code, Code),
         why: &Label,
         moment: &Moment,
-    ) -> Result<(), LogbookError> {
-        self.write(moment, |work, _| {
+    ) -> Result<String, LogbookError> {
+        let (_, said) = self.write(moment, |work, _| {
             let old = answering::record_of(work, old, moment.today)?;
             let new = answering::record_of(work, new, moment.today)?;
             let open = open_swap(&old, &new).ok_or_else(|| {
                 LogbookError::Swap("no swap of these two was begun; nothing to give up".to_owned())
             })?;
             let answer = Label::new("a reason", &format!("given up: {why}"))?;
-            let loosened = open.steps.iter().any(|(step, _)| step.as_str() == SPANNER);
+            let loosened = is_loosened(open);
+            let seat = answering::seat_of(work, open.slot)?.to_string();
             let mut event = swapped(open, OpenSwap::END, answer)?;
             if let Event::Swapped { loosened: flag, .. } = &mut event {
                 *flag = loosened;
             }
-            Ok((vec![Draft { on: moment.today, event }], ()))
+            let said = giving_up(loosened, &seat);
+            Ok((vec![Draft { on: moment.today, event }], said))
         })?;
-        Ok(())
+        Ok(said)
     }
 
     /// After the last step the swap is closed and both hoses stand elsewhere:
@@ -169,8 +183,9 @@ impl Logbook {
         {
             let seat = answering::seat_of(&self.connection, slot)?;
             let (old, new) = (before.tag(), after.tag());
-            let (steps, next, cautions) = (Vec::new(), None, FIT_CAUTIONS);
-            return Ok(SwapView { old, new, seat, steps, next, cautions });
+            let (steps, next, giving_up) = (Vec::new(), None, None);
+            let cautions = FIT_CAUTIONS;
+            return Ok(SwapView { old, new, seat, steps, next, giving_up, cautions });
         }
         Ok(pair(&self.connection, (old, new), port, moment)?.view())
     }
@@ -195,6 +210,10 @@ impl Logbook {
 
 /// From this step on the hose in the port may be loose.
 const SPANNER: &str = "spanner";
+
+fn is_loosened(open: &OpenSwap) -> bool {
+    open.steps.iter().any(|(step, _)| step.as_str() == SPANNER)
+}
 
 fn open_swap<'a>(old: &'a HoseRecord, new: &HoseRecord) -> Option<&'a OpenSwap> {
     old.swaps.iter().find(|swap| (swap.old, swap.new) == (old.hose, new.hose))
@@ -354,9 +373,16 @@ fn events(
     Ok(match (step.name, understood) {
         ("off", _) if pair.old.slots().next().is_some() => vec![ticked, removal(&pair.old)],
         ("tightened", _) => vec![ticked, fitting(&pair.new, pair.slot)],
-        (_, Answered::LeakTest { passed, pressure }) => {
+        // It is on record, and leaves the step open.
+        (_, Answered::NotIn) if open.steps.iter().any(|(step, _)| step.as_str() == NOT_IN) => {
+            Vec::new()
+        }
+        (_, Answered::NotIn) => {
+            vec![swapped(&open, NOT_IN, Label::new("an answer", answer.trim())?)?]
+        }
+        (_, Answered::LeakTest { passed, pressure, method }) => {
             let mut form = Form::new(InspectionKind::LeakTest, &pair.of_new);
-            form.tested(LeakTest::new(*passed, pressure.clone()));
+            form.tested(LeakTest::new(*passed, pressure.clone()).done(*method));
             let look = judged(form.finish()?, fleet, &pair.of_new)?;
             let on = NaiveDate::MAX;
             let answers = answers_of(&pair.new, &look, on, &[]);

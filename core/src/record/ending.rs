@@ -68,6 +68,8 @@ pub enum Matter {
     Soiling,
     /// A finding of a seal that holds.
     SealFinding,
+    /// A finding of an inflator hose's coupling.
+    CouplingFinding,
     /// How long ago the last full inspection was.
     InspectionDay,
     /// A leak test is due.
@@ -139,6 +141,7 @@ impl Matter {
             Self::SealFinding => {
                 &["finding-seal-missing", "finding-seal-damaged", "finding-bubbles"]
             }
+            Self::CouplingFinding => &["finding-coupling-leaks", "finding-coupling-sticks"],
             Self::InspectionDay => &["inspection-"],
             Self::LeakTestDue => &["leak-test-due"],
             Self::Place => PLACE,
@@ -206,10 +209,13 @@ pub const ENDINGS: &[Ending] = &[
     row(Act::FullInspection,
         &[Matter::Finding, Matter::Soiling, Matter::InspectionDay, Matter::Correction, Matter::Disbelief],
         "the findings, corrections and unbelieved entries that its form showed, of days not after \
-         its own; never a finding that retires or holds for a seal"),
+         its own; damage only where it is found again or said to be not there, bubbles not said \
+         from where only where it says it; never a finding that retires, or holds for a seal or a \
+         coupling"),
     row(Act::Cleaning, &[Matter::Soiling], "the findings that were open where it was written"),
-    row(Act::LeakTest, &[Matter::LeakTestDue, Matter::SealFinding],
-        "what was due where it was written; of a seal's finding, with the new O-rings after it"),
+    row(Act::LeakTest, &[Matter::LeakTestDue, Matter::SealFinding, Matter::CouplingFinding],
+        "what was due where it was written; of a seal's finding, with the new O-rings after it; of \
+         a coupling's, with the new valve core or coupling after it"),
     row(Act::Fitting, &[Matter::Place, Matter::PlaceContest, Matter::StoredLong],
         "what stands for the places that it left; a contest, if it names every place in it"),
     row(Act::Removal, &[Matter::Place, Matter::PlaceContest],

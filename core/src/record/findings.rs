@@ -9,7 +9,7 @@ use super::hose_fold::look_of;
 use super::ledger::{Ledger, Line};
 use crate::event::Event;
 use crate::hose::End;
-use crate::inspection::{Ends, Observation, Place, Verdict};
+use crate::inspection::{Damage, Ends, Look, Observation, Place, Verdict};
 
 /// Something that was seen, and the entry that says so.
 struct Sight<'l, 'a> {
@@ -61,10 +61,7 @@ impl<'l, 'a> Findings<'l, 'a> {
             on: entry.on,
             by: entry.by.clone(),
             grown_from: self.grown_from(sight),
-            resealed: repairs
-                .last()
-                .map(|repair| repair.id)
-                .filter(|_| sight.ends == Ends::ResealAndTest),
+            resealed: repairs.last().map(|repair| repair.id),
         }
     }
 
@@ -75,23 +72,42 @@ impl<'l, 'a> Findings<'l, 'a> {
         };
         match sight.ends {
             Ends::Never => false,
-            Ends::FullInspection => by_day(Matter::Finding),
+            Ends::FullInspection => match Damage::of(&sight.seen) {
+                // A form is not trusted: damage that it neither repeats nor says to
+                // be gone is still there.
+                Some(damage) => self.is_looked_at(sight, |look| look.answers_for(damage)),
+                None => by_day(Matter::Finding),
+            },
             Ends::Cleaning => by_day(Matter::Soiling),
-            Ends::ResealAndTest => self.is_repaired(sight),
+            Ends::OnceSaid => self.is_looked_at(sight, |look| {
+                let there = |seen: &&Observation| seen.place() == sight.seen.place();
+                look.findings.iter().filter(there).any(Observation::says_where_bubbles_come_from)
+            }),
+            Ends::ResealAndTest => self.is_repaired(sight, Matter::SealFinding),
+            Ends::CouplingAndTest => self.is_repaired(sight, Matter::CouplingFinding),
         }
     }
 
-    /// New O-rings at that end, and then a leak test that was passed and names
-    /// both.
-    fn is_repaired(&self, sight: &Sight<'_, '_>) -> bool {
+    /// Whether a full inspection of a day not before names it and settles it.
+    fn is_looked_at(&self, sight: &Sight<'_, '_>, settles: impl Fn(&Look) -> bool) -> bool {
+        self.ledger.enders(Matter::Finding, sight.line).any(|ender| {
+            ender.entry.on >= sight.line.entry.on
+                && ender.event.as_ref().and_then(look_of).is_some_and(&settles)
+        })
+    }
+
+    /// New O-rings at that end, or a new coupling, and then a leak test that was
+    /// passed and names both.
+    fn is_repaired(&self, sight: &Sight<'_, '_>, matter: Matter) -> bool {
         let repairs = self.repairs(sight);
-        let mut tests = self.ledger.enders(Matter::SealFinding, sight.line);
+        let mut tests = self.ledger.enders(matter, sight.line);
         tests.any(|test| {
             passes(self.high_pressure, test) && repairs.iter().any(|repair| is_tested(repair, test))
         })
     }
 
-    /// The new O-rings at the end of a finding, since.
+    /// The new O-rings at the end of a finding, or the new coupling, since; none
+    /// where no repair ends it.
     fn repairs(&self, sight: &Sight<'_, '_>) -> Vec<&'l Line<'a>> {
         let at = match sight.seen.place() {
             Place::EndA | Place::SealA => End::A,
@@ -99,7 +115,11 @@ impl<'l, 'a> Findings<'l, 'a> {
             Place::Run => return Vec::new(),
         };
         let is_repair = |line: &&Line<'_>| {
-            let there = matches!(line.event, Some(Event::Resealed { end, .. }) if end == at);
+            let there = match (sight.ends, &line.event) {
+                (Ends::ResealAndTest, Some(Event::Resealed { end, .. })) => *end == at,
+                (Ends::CouplingAndTest, Some(Event::Recoupled { .. })) => true,
+                _ => false,
+            };
             there && line.counts() && line.place > sight.line.place
         };
         self.ledger.lines.iter().filter(is_repair).collect()

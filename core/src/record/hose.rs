@@ -7,7 +7,9 @@ use serde::{Deserialize, Serialize};
 
 use crate::event::{EntryId, Event, SetId, Slot};
 use crate::hose::{Label, Origin, Owner, Specification};
-use crate::inspection::{Ends, FindingRule, InspectionKind, Look, Observation, Place, Verdict};
+use crate::inspection::{
+    Damage, Ends, FindingRule, InspectionKind, Known, Look, Observation, Place, Verdict,
+};
 use crate::journal::Stamp;
 use crate::measure::PartialDate;
 use crate::photograph::PhotographName;
@@ -39,7 +41,7 @@ pub struct OpenFinding {
     /// The count of the inspection before, where it was smaller.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub grown_from: Option<(u32, NaiveDate)>,
-    /// The new O-rings since, with which a passed leak test will end it.
+    /// The new O-rings or coupling since, with which a passed leak test will end it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub resealed: Option<EntryId>,
 }
@@ -68,6 +70,8 @@ pub enum LeakDueBecause {
     Moved,
     /// It got new O-rings.
     Resealed,
+    /// It got a new valve core or coupling.
+    Recoupled,
     /// The last leak test failed.
     Failed,
     /// A swap in its port was given up after the spanner was on.
@@ -548,6 +552,38 @@ impl HoseRecord {
         named
     }
 
+    /// What a full inspection that is written now has to answer for, of days not
+    /// after its own: open damage, and bubbles at an end that nobody said where
+    /// from. Of the same at the same place the most.
+    #[must_use]
+    pub fn wants_answers(&self, on: NaiveDate) -> Vec<Known> {
+        let mut all: Vec<Known> = Vec::new();
+        for open in self.open.iter().filter(|open| open.on <= on) {
+            let rule = self.rule(&open.seen);
+            let wanted = match rule.map_or(Ends::FullInspection, |rule| rule.ends) {
+                Ends::FullInspection => Damage::of(&open.seen).is_some(),
+                Ends::OnceSaid => true,
+                _ => false,
+            };
+            if !wanted {
+                continue;
+            }
+            let words = rule.map_or("", |rule| rule.seen);
+            let known = Known { seen: open.seen, on: open.on, words };
+            let same = |other: &&mut Known| {
+                let of = |seen: &Observation| (seen.place(), seen.finding());
+                of(&other.seen) == of(&known.seen)
+            };
+            match all.iter_mut().find(same) {
+                Some(other) if other.seen.count() > known.seen.count() => {}
+                Some(other) => *other = known,
+                None => all.push(known),
+            }
+        }
+        all.sort_by_key(|known| (known.seen.place(), known.seen.finding()));
+        all
+    }
+
     /// The findings that a cleaning that is written now ends.
     #[must_use]
     pub fn cleaned_by(&self, on: NaiveDate) -> Vec<EntryId> {
@@ -586,7 +622,8 @@ const fn hardness(ends: Ends) -> u8 {
     match ends {
         Ends::Cleaning => 0,
         Ends::FullInspection => 1,
-        Ends::ResealAndTest => 2,
-        Ends::Never => 3,
+        Ends::ResealAndTest | Ends::CouplingAndTest => 2,
+        Ends::OnceSaid => 3,
+        Ends::Never => 4,
     }
 }

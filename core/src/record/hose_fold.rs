@@ -173,6 +173,7 @@ fn because(record: &HoseRecord, ledger: &Ledger<'_>, line: &Line<'_>) -> Option<
         Event::FittedBefore(before) => fitted(before.from.is_some()),
         Event::PlaceConfirmed { hose, at: Some(_), .. } if *hose == record.hose => fitted(false),
         Event::Resealed { .. } => LeakDueBecause::Resealed,
+        Event::Recoupled { .. } => LeakDueBecause::Recoupled,
         Event::Swapped { loosened: true, .. } => LeakDueBecause::Loosened,
         event => {
             let failed = |look: &Look| look.test.as_ref().is_some_and(|test| !test.passed);

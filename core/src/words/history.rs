@@ -34,6 +34,7 @@ pub fn event(event: &Event, of: Option<&Specification>, name: &dyn Fn(SetId) -> 
             let size = seal.as_ref().map(|seal| format!(" ({seal})")).unwrap_or_default();
             format!("new O-rings{size} at the {}", end_in_words(*end))
         }
+        Event::Recoupled { .. } => "new valve core or coupling at the far end".to_owned(),
         Event::Cleaned { .. } | Event::CleanedBefore { .. } => {
             "soaked, cleaned and dried".to_owned()
         }
@@ -228,13 +229,11 @@ fn inspected(look: &Look, of: Option<&Specification>) -> String {
     });
     let mut seen: Vec<String> = seen.collect();
     match &look.test {
-        Some(test) => {
-            let at = test.pressure.as_ref().map(|p| format!(" at {p}")).unwrap_or_default();
-            seen.insert(0, format!("{}{at}", if test.passed { "passed" } else { "failed" }));
-        }
+        Some(test) => seen.insert(0, test.in_words()),
         None if seen.is_empty() => seen.push("nothing found".to_owned()),
         None => {}
     }
+    seen.extend(super::damage::gone(look.gone.as_deref(), look.why.as_ref()));
     seen.extend(look.note.as_ref().map(|note| format!("note: {note}")));
     let kind = match look.kind {
         crate::inspection::InspectionKind::LeakTest => "leak test".to_owned(),
@@ -351,6 +350,8 @@ mod tests {
             findings: "run:strands:2".parse().ok().into_iter().collect(),
             test: None,
             note: None,
+            gone: None,
+            why: None,
         };
         let (at, answers) = (None, Vec::new());
         let said = event(&Event::Inspected { hose, look, at, answers }, None, &Label::from);

@@ -9,16 +9,17 @@ use crate::cli::values::{self, On};
 use crate::desk::{Desk, Outcome};
 use crate::show;
 
-/// New O-rings at one end.
+/// New O-rings at one end, or a new coupling.
 #[derive(Args)]
-#[command(after_help = "Example:\n  hosewright reseal 7K2M9 --end a --seal 003\n\n\
+#[command(after_help = "Example:\n  hosewright reseal 7K2M9 --end a --seal 003\n  \
+    hosewright reseal 7K2M9 --coupling\n\n\
     A fitted hose then needs a leak test: inspect CODE --kind leak-test --passed")]
 pub struct Reseal {
     #[command(flatten)]
     which: Which,
     /// The end: a at the first stage, b the far one
-    #[arg(long)]
-    end: End,
+    #[arg(long, required_unless_present = "coupling")]
+    end: Option<End>,
     /// The O-ring's size, as its dash number
     #[arg(long, value_name = "DASH", value_parser = values::seal)]
     seal: Option<Label>,
@@ -26,6 +27,9 @@ pub struct Reseal {
     /// oxygen or other. Other grease ends that it is
     #[arg(long)]
     grease: Option<Grease>,
+    /// A new valve core or coupling of an inflator hose
+    #[arg(long, conflicts_with_all = ["end", "seal", "grease"])]
+    coupling: bool,
     #[command(flatten)]
     when: On,
 }
@@ -35,8 +39,13 @@ impl Reseal {
     pub fn run(self, desk: &mut Desk) -> Outcome {
         let mut logbook = desk.open()?;
         let hose = self.which.hose(&logbook)?;
-        let done = (self.end, self.seal, self.grease);
-        logbook.reseal_with(hose, done, self.when.on, &desk.moment)?;
+        match self.end {
+            Some(end) => {
+                let done = (end, self.seal, self.grease);
+                logbook.reseal_with(hose, done, self.when.on, &desk.moment)?
+            }
+            None => logbook.recouple(hose, self.when.on, &desk.moment)?,
+        };
         show::brief::after_work(desk, &logbook, hose, &[], SEAL_CAUTIONS)
     }
 }

@@ -5,7 +5,7 @@ use hosewright_core::Registration;
 use hosewright_core::hose::{
     Construction, End, Fitting, Label, Origin, Owner, Particulars, Service, Specification,
 };
-use hosewright_core::inspection::{Form, InspectionKind, Observation};
+use hosewright_core::inspection::{Damage, Form, InspectionKind, Observation};
 use hosewright_core::measure::{HoseLength, PartialDate};
 use hosewright_core::tag::Code;
 
@@ -252,6 +252,12 @@ pub struct Retag {
     /// What a full inspection of it found
     #[arg(long = "finding", value_name = "PLACE:FINDING[:GRADE]", requires = "of")]
     findings: Vec<Observation>,
+    /// Damage on record that is not on it, as of the other hose; may be given again
+    #[arg(long = "gone", value_name = "PLACE:FINDING", requires = "of")]
+    gone: Vec<Damage>,
+    /// Why it is not there
+    #[arg(long, value_name = "TEXT", value_parser = values::why, requires = "of")]
+    why: Option<Label>,
     #[command(flatten)]
     when: On,
 }
@@ -265,10 +271,15 @@ impl Retag {
             Some(registration) => {
                 let registration = logbook.find_entry(registration)?;
                 let specification = logbook.specification(hose)?;
-                let mut form = Form::new(InspectionKind::Full, &specification);
+                let known = logbook.wants_answers(hose, self.when.on, &desk.moment)?;
+                let mut form = Form::new(InspectionKind::Full, &specification).with_known(known);
                 form.clear_rest();
                 for seen in &self.findings {
                     form.found(*seen)?;
+                }
+                self.gone.iter().for_each(|damage| form.gone(*damage));
+                if let Some(why) = self.why {
+                    form.why(why);
                 }
                 let look = form.finish()?;
                 let on = self.when.on;

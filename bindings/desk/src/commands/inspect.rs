@@ -7,7 +7,8 @@ use std::str::FromStr;
 use clap::Args;
 use hosewright_core::hose::{Label, Specification};
 use hosewright_core::inspection::{
-    FINDINGS, FindingError, FindingRule, Form, InspectionKind, LeakTest, Look, Observation, Place,
+    Damage, FINDINGS, FindingError, FindingRule, Form, InspectionKind, Known, LEAK_TEST_LEAD,
+    LeakTest, Look, Observation, Place, TestMethod,
 };
 use hosewright_core::measure::TestPressure;
 use hosewright_core::photograph::Photograph;
@@ -21,7 +22,8 @@ use crate::show;
 /// An inspection.
 #[derive(Args)]
 #[command(after_help = "Example:\n  hosewright inspect 7K2M9 --kind full --finding run:strands:2 --finding end-a:salt\n  \
-    hosewright inspect 7K2M9 --kind leak-test --pressure 200bar --passed\n  \
+    hosewright inspect 7K2M9 --kind leak-test --pressure 200bar --method under-water --passed\n  \
+    hosewright inspect 7K2M9 --kind full --gone run:cut --why \"it was tape\"\n  \
     hosewright inspect 7K2M9 --kind quick --finding run:cut:cover --photo run=cut.jpg\n\n\
     A place that is not named counts as looked at, nothing found. --help lists every finding.",
     after_long_help = findings())]
@@ -37,12 +39,22 @@ pub struct Inspect {
     /// The pressure of a leak test, as 200bar or 3000psi
     #[arg(long)]
     pressure: Option<TestPressure>,
+    /// How a leak test was done: soapy-water or under-water
+    #[arg(long)]
+    method: Option<TestMethod>,
     /// Nothing leaked
     #[arg(long, conflicts_with = "failed")]
     passed: bool,
     /// It leaked
     #[arg(long)]
     failed: bool,
+    /// Damage on record (cut, crack, kink, strands, nut-rounded) that is not there; may be given
+    /// again. The same or worse is given as a finding
+    #[arg(long = "gone", value_name = "PLACE:FINDING")]
+    gone: Vec<Damage>,
+    /// Why it is not there
+    #[arg(long, value_name = "TEXT", value_parser = values::why)]
+    why: Option<Label>,
     /// A note
     #[arg(long, value_name = "TEXT", value_parser = values::note)]
     note: Option<Label>,
@@ -89,24 +101,30 @@ impl Inspect {
         let hose = self.which.hose(&logbook)?;
         let on = self.when.on;
         let photographs = self.photos.iter().map(PhotoOf::read).collect::<Result<_, _>>()?;
-        let look = self.look(&logbook.specification(hose)?)?;
+        let known = logbook.wants_answers(hose, on, &desk.moment)?;
+        let look = self.look(&logbook.specification(hose)?, known)?;
         logbook.inspect_with(hose, look, photographs, on, &desk.moment)?;
         show::brief::after(desk, &logbook, hose)
     }
 
-    fn look(self, hose: &Specification) -> Result<Look, Failure> {
-        let mut form = Form::new(self.kind, hose);
+    fn look(self, hose: &Specification, known: Vec<Known>) -> Result<Look, Failure> {
+        let mut form = Form::new(self.kind, hose).with_known(known);
         form.clear_rest();
         for seen in &self.findings {
             form.found(*seen)?;
         }
-        match (self.passed || self.failed, self.pressure) {
-            (true, pressure) => form.tested(LeakTest::new(self.passed, pressure)),
-            (false, Some(_)) if self.kind == InspectionKind::LeakTest => {
+        self.gone.iter().for_each(|damage| form.gone(*damage));
+        if let Some(why) = self.why {
+            form.why(why);
+        }
+        let measured = self.pressure.is_some() || self.method.is_some();
+        match self.passed || self.failed {
+            true => form.tested(LeakTest::new(self.passed, self.pressure).done(self.method)),
+            false if measured && self.kind == InspectionKind::LeakTest => {
                 return Err(FindingError::NoResult.into());
             }
-            (false, Some(_)) => return Err(FindingError::NotATest.into()),
-            (false, None) => {}
+            false if measured => return Err(FindingError::NotATest.into()),
+            false => {}
         }
         if let Some(note) = self.note {
             form.note(note);
@@ -127,8 +145,14 @@ fn findings() -> String {
     let mut text = String::from(
         "Example:\n  hosewright inspect 7K2M9 --kind full --finding run:strands:2 --finding end-a:salt\n  \
          hosewright inspect 7K2M9 --kind leak-test --pressure 200bar --passed\n\n\
-         A place that is not named counts as looked at, nothing found.\n\nFindings:\n",
+         A place that is not named counts as looked at, nothing found. Damage on record is not:\n\
+         a full inspection gives it again as it is now, or says --gone PLACE:FINDING and --why.\n\n\
+         Bubbles on the run under water, wait: trapped air. Wet the braid, pull the protector back,\n\
+         and count them once they go on after a minute.\n\n",
     );
+    text.push_str("A leak test: ");
+    text.push_str(LEAK_TEST_LEAD);
+    text.push_str("\n\nFindings:\n");
     for (what, grades) in rows {
         text.push_str(&format!("  {what}\n"));
         for grade in grades {

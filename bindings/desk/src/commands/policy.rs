@@ -179,7 +179,7 @@ fn findings_json() -> Vec<Value> {
         let at: Vec<_> = Place::ALL.iter().filter(|place| rule.at.has(**place)).collect();
         json!({ "finding": rule.finding, "at": at, "on": rule.on.in_words(),
             "grade": rule.grade.in_words(), "verdict": rule.verdict,
-            "words": rule.seen, "todo": rule.todo })
+            "words": rule.seen, "todo": rule.todo, "ends": rule.ends.in_words() })
     };
     FINDINGS.iter().map(row).collect()
 }
@@ -197,7 +197,7 @@ fn findings_shown(desk: &mut Desk) -> Result<(), Failure> {
             [rule.finding.to_string(), rule.grade.in_words()].join(" ").trim().to_owned(),
             format!("{}; {}", rule.at.in_words(), rule.on.in_words()),
             format!("{} {}", words::shape(rule.verdict), rule.verdict),
-            format!("{}. {}", rule.seen, rule.todo),
+            format!("{}. {} Ends by: {}.", rule.seen, rule.todo, rule.ends.in_words()),
         ]);
     }
     Ok(desk.out.text(rows.drawn())?)

@@ -5,7 +5,7 @@ use std::io::{self, BufRead, IsTerminal, Write};
 use clap::Args;
 use hosewright_core::event::PortName;
 use hosewright_core::hose::Label;
-use hosewright_core::swap::LEAKED;
+use hosewright_core::swap::open_still;
 use hosewright_core::tag::Code;
 use hosewright_core::words::notices::SWAP_FINISHED;
 use hosewright_core::{Logbook, SwapView};
@@ -52,7 +52,10 @@ impl Swap {
         let mut logbook = if writes { desk.open() } else { desk.open_to_read() }?;
         let pair = (logbook.find_typed(&self.old)?.hose, logbook.find_typed(&self.new)?.hose);
         if let Some(why) = &self.give_up {
-            logbook.swap_give_up(pair, why, &desk.moment)?;
+            let said = logbook.swap_give_up(pair, why, &desk.moment)?;
+            if !desk.json {
+                desk.out.text(brief::filled(Screen::of_stdout(), &said))?;
+            }
             brief::after(desk, &logbook, pair.0)?;
             return Ok(Status::Done);
         }
@@ -61,7 +64,12 @@ impl Swap {
             let (name, answer) = step.split_once('=').ok_or_else(|| {
                 Failure::refused(format!("“{step}” is not NAME=ANSWER, as depressurised=done"))
             })?;
-            view = Some(self.answer(&mut logbook, pair, (name, answer), desk)?);
+            let after = self.answer(&mut logbook, pair, (name, answer), desk)?;
+            let open = after.next.as_ref().filter(|next| next.step == name.trim());
+            if let Some(step) = open.filter(|_| !desk.json) {
+                desk.out.text(brief::filled(Screen::of_stdout(), open_still(step.step)))?;
+            }
+            view = Some(after);
         }
         let view = match view {
             Some(view) => view,
@@ -110,7 +118,7 @@ impl Swap {
             match self.answer(logbook, pair, (step.step, typed.trim()), desk) {
                 Ok(after) => {
                     if after.next.as_ref().is_some_and(|next| next.step == step.step) {
-                        desk.out.text(wrapped(LEAKED, screen))?;
+                        desk.out.text(wrapped(open_still(step.step), screen))?;
                     }
                     view = after;
                 }
@@ -146,6 +154,9 @@ fn show(desk: &mut Desk, view: &SwapView) -> Outcome {
             desk.out.text(wrapped(step.todo, screen))?;
         }
         None => desk.out.line(SWAP_FINISHED)?,
+    }
+    if let Some(giving_up) = &view.giving_up {
+        desk.out.text(brief::filled(screen, giving_up))?;
     }
     brief::cautions(desk, view.cautions)?;
     Ok(Status::Done)

@@ -255,7 +255,7 @@ impl Scribe<'_> {
         let pressure = TestPressure::parse("200 bar").ok();
         let kind = InspectionKind::LeakTest;
         let test = Some(LeakTest::new(passed, pressure));
-        let look = Look { kind, findings: Vec::new(), test, note: None };
+        let look = Look { test, ..Look::of(kind, Vec::new()) };
         self.logbook.inspect(hose, look, None, moment)?;
         Ok(())
     }

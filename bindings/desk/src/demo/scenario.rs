@@ -229,7 +229,7 @@ pub const TALES: &[(&str, &str, Tale)] = &[
     ("2025-04-20", "Heron main", Tale::Full(&["run:strands:2"])),
     ("2025-07-07", "R4 gauge", Tale::Quick(&["run:bubbles:steady"])),
     ("2025-07-08", "R4 gauge", Tale::Retire("steady bubbles along the run")),
-    ("2025-07-12", "Tern main", Tale::Quick(&["end-b:bubbles"])),
+    ("2025-07-12", "Tern main", Tale::Quick(&["end-b:bubbles:joint"])),
     ("2025-07-13", "Tern main", Tale::Reseal("b")),
     ("2025-07-13", "Tern main", Tale::LeakTest(false)),
     ("2025-07-14", "Tern main", Tale::Reseal("b")),

@@ -86,6 +86,7 @@ labels! {
     QUICK = "Quick look";
     LEAK = "Leak test";
     RESEAL = "New O-rings";
+    RECOUPLE = "New coupling";
     CLEAN = "Clean";
     SWAP = "Swap";
     SWAP_ON = "Go on with the swap";
@@ -120,6 +121,7 @@ labels! {
     FAILED = "Failed: it leaked";
     PRESSURE = "Pressure";
     PRESSURE_HINT = "as 200 bar or 3000 psi; needed where nothing leaked";
+    METHOD = "How it was tested";
     COUNT = "How many";
     PHOTO_OF_IT = "Photo of it";
     PHOTO_HINT = "JPEG or PNG; kept small, without the place where it was taken.";

@@ -99,6 +99,7 @@ pub const ROUTES: &[Route] = &[
     from("care", done("/hose/{code}/home", || post(care::home))),
     from("care", done("/hose/{code}/come-in", || post(care::come_in))),
     from("care", done("/hose/{code}/reseal", || post(care::reseal))),
+    from("care", done("/hose/{code}/recouple", || post(care::recouple))),
     from("care", done("/hose/{code}/bind", || post(care::bind))),
     shown("/hose/{code}/describe", || get(register::again)),
     again(done("/hose/{code}/describe", || post(register::describe))),

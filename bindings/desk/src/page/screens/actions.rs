@@ -70,12 +70,24 @@ fn offer(reason: &Reason, answer: &Answer, record: Option<&HoseRecord>) -> Optio
         "age-over" | "dives-over" if fitted => at("/swap", l::SWAP),
         "age-over" | "dives-over" => at("/care#retire", l::RETIRE),
         "inspection-never" | "inspection-over" | "stored-long" => at("/inspect?kind=full", l::FULL),
+        "finding-coupling-leaks" | "finding-coupling-sticks" => {
+            if repaired(record) && fitted {
+                leak()
+            } else {
+                at("/care#coupling", l::RECOUPLE)
+            }
+        }
+        "finding-bubbles" if record.is_some_and(not_said_from_where) => {
+            at("/inspect?kind=full", l::FULL)
+        }
         "finding-seal-missing" | "finding-seal-damaged" | "finding-bubbles"
             if reason.verdict == Verdict::Hold =>
         {
-            let resealed =
-                record.is_some_and(|record| record.open.iter().any(|open| open.resealed.is_some()));
-            if resealed && fitted { leak() } else { at("/care#reseal", l::RESEAL) }
+            if repaired(record) && fitted {
+                leak()
+            } else {
+                at("/care#reseal", l::RESEAL)
+            }
         }
         "finding-salt" | "finding-seal-dirty" | "finding-verdigris" => at("/care#clean", l::CLEAN),
         "age-unknown" | "recall-open" => at("/describe", l::DESCRIBE),
@@ -93,6 +105,16 @@ fn offer(reason: &Reason, answer: &Answer, record: Option<&HoseRecord>) -> Optio
         }
         _ => None,
     }
+}
+
+/// Whether something on it was repaired and waits for its leak test.
+fn repaired(record: Option<&HoseRecord>) -> bool {
+    record.is_some_and(|record| record.open.iter().any(|open| open.resealed.is_some()))
+}
+
+/// Whether it has bubbles at an end of which nobody has said where they come from.
+fn not_said_from_where(record: &HoseRecord) -> bool {
+    record.open.iter().any(|open| open.seen.is_bubbles_from_anywhere())
 }
 
 /// What each reason asks for, and everything that can be written down about a

@@ -3,7 +3,8 @@
 use axum::extract::Path;
 use hosewright_core::Found;
 use hosewright_core::fit::seal::SEAL_CAUTIONS;
-use hosewright_core::hose::{End, Grease, Label, Specification};
+use hosewright_core::hose::{End, Grease, Label, Service, Specification};
+use hosewright_core::words::RECOUPLE;
 use maud::html;
 
 use super::{Shown, inspect, see_written};
@@ -19,10 +20,12 @@ const GREASES: &[(&str, &str)] =
 
 /// A form for each.
 pub async fn forms(ask: Ask, Path(code): Path<String>) -> Shown {
-    let answer = ask
+    let (answer, inflator) = ask
         .read(move |logbook, moment| {
             let found = logbook.find_typed(&code)?;
-            Ok(logbook.answer_found(Found { tag: None, ..found }, moment)?)
+            let record = logbook.record(found.hose)?;
+            let inflator = record.specifications().any(|hose| hose.service() == Service::Inflator);
+            Ok((logbook.answer_found(Found { tag: None, ..found }, moment)?, inflator))
         })
         .await?;
     let to = |what: &str| format!("/hose/{}/{what}", answer.code);
@@ -47,6 +50,17 @@ pub async fn forms(ask: Ask, Path(code): Path<String>) -> Shown {
                 p { button.main type="submit" { (l::SAVE) } }
             }
             (cautions(SEAL_CAUTIONS))
+        }
+        @if inflator {
+            section.card #coupling {
+                h2 { (l::RECOUPLE) }
+                form action=(to("recouple")) method="post" {
+                    (token(&ask.token))
+                    p { (RECOUPLE) }
+                    (day())
+                    p { button.main type="submit" { (l::SAVE) } }
+                }
+            }
         }
         section.card #bind {
             h2 { (l::BIND) }
@@ -118,6 +132,18 @@ pub async fn reseal(Path(code): Path<String>, Posted { ask, fields }: Posted) ->
         .write(move |logbook, moment| {
             let hose = logbook.find_typed(&code)?.hose;
             Ok(logbook.reseal_with(hose, (end, seal, grease), on, moment)?)
+        })
+        .await?;
+    Ok(see_written(tag))
+}
+
+/// A new valve core or coupling.
+pub async fn recouple(Path(code): Path<String>, Posted { ask, fields }: Posted) -> Shown {
+    let on = fields.on()?;
+    let tag = ask
+        .write(move |logbook, moment| {
+            let hose = logbook.find_typed(&code)?.hose;
+            Ok(logbook.recouple(hose, on, moment)?)
         })
         .await?;
     Ok(see_written(tag))

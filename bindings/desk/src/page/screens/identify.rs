@@ -19,7 +19,7 @@ const OF: &str = "identified|";
 /// The registrations to choose from; then the form of the one that was chosen.
 pub async fn form(ask: Ask, Path(code): Path<String>) -> Shown {
     let chosen = ask.query.given("registration").map(ToOwned::to_owned);
-    let (answer, registrations, chosen) = ask
+    let (answer, registrations, chosen, known) = ask
         .read(move |logbook, moment| {
             let found = logbook.find_typed(&code)?;
             let answer = logbook.answer_found(Found { tag: None, ..found }, moment)?;
@@ -27,7 +27,8 @@ pub async fn form(ask: Ask, Path(code): Path<String>) -> Shown {
             let mut lines = logbook.history(found.hose)?;
             lines.retain(|line| record.registrations.contains(&line.id));
             let chosen = chosen.map(|typed| logbook.find_entry(&typed)).transpose()?;
-            Ok((answer, lines, chosen))
+            let known = logbook.wants_answers(found.hose, None, moment)?;
+            Ok((answer, lines, chosen, known))
         })
         .await?;
     let at = format!("/hose/{}/identify", answer.code);
@@ -57,7 +58,8 @@ pub async fn form(ask: Ask, Path(code): Path<String>) -> Shown {
                 input type="hidden" name="registration" value=(line.id);
                 input type="hidden" name="kind" value=(InspectionKind::Full);
                 p { (l::FULL_LEAD) }
-                (looking::checkpoints(hose, InspectionKind::Full, None, OF))
+                (looking::answering(hose, InspectionKind::Full, None, OF, &known))
+                (looking::why_gone(&known, OF))
                 (Field::new("tag", l::RETAG_CODE).hint(l::RETAG_EMPTY).drawn())
                 (save(l::IDENTIFY_GO))
             }
@@ -81,7 +83,8 @@ pub async fn write(Path(code): Path<String>, Posted { ask, fields }: Posted) -> 
             else {
                 return Err(LogbookError::NotARegistration(logbook.record(hose)?.tag()).into());
             };
-            let look = inspect::look(&fields, &specification, OF)?;
+            let known = logbook.wants_answers(hose, None, moment)?;
+            let look = inspect::look(&fields, &specification, OF, known)?;
             Ok(logbook.identify(hose, registration, look, tag, None, moment)?)
         })
         .await?;

@@ -4,7 +4,9 @@ use axum::extract::Path;
 use hosewright_core::Found;
 use hosewright_core::answer::{Answer, LastLook};
 use hosewright_core::hose::{Label, Specification};
-use hosewright_core::inspection::{Checkpoint, Form, InspectionKind, LeakTest, Look};
+use hosewright_core::inspection::{
+    Checkpoint, Form, InspectionKind, Known, LEAK_TEST_LEAD, LeakTest, Look, TestMethod,
+};
 use maud::{Markup, html};
 
 use super::{Shown, looking, see_written};
@@ -27,11 +29,15 @@ const fn title(kind: InspectionKind) -> &'static str {
 /// The form for a kind of inspection.
 pub async fn form(ask: Ask, Path(code): Path<String>) -> Shown {
     let kind = ask.query.parsed("kind")?.unwrap_or(InspectionKind::Quick);
-    let (hose, answer) = ask
+    let (hose, answer, known) = ask
         .read(move |logbook, moment| {
             let found = logbook.find_typed(&code)?;
             let answer = logbook.answer_found(Found { tag: None, ..found }, moment)?;
-            Ok((logbook.specification(found.hose)?, answer))
+            let known = match kind {
+                InspectionKind::Full => logbook.wants_answers(found.hose, None, moment)?,
+                _ => Vec::new(),
+            };
+            Ok((logbook.specification(found.hose)?, answer, known))
         })
         .await?;
     let body = html! {
@@ -43,11 +49,14 @@ pub async fn form(ask: Ask, Path(code): Path<String>) -> Shown {
                 InspectionKind::Full => p { (l::FULL_LEAD) },
                 InspectionKind::Quick => p { (l::QUICK_LEAD) },
                 InspectionKind::LeakTest => {
+                    p { (LEAK_TEST_LEAD) }
                     (choice("result", l::RESULT, "", &[("passed", l::PASSED), ("failed", l::FAILED)]))
                     (Field::new("pressure", l::PRESSURE).hint(l::PRESSURE_HINT).drawn())
+                    (method())
                 }
             }
-            (looking::checkpoints(&hose, kind, last(&answer).map(|last| (answer.code, last)), ""))
+            (looking::answering(&hose, kind, last(&answer).map(|last| (answer.code, last)), "", &known))
+            (looking::why_gone(&known, ""))
             (Field::new("note", l::NOTE).hint(l::NOTE_HINT).drawn())
             (day())
             (save(l::SAVE))
@@ -55,6 +64,21 @@ pub async fn form(ask: Ask, Path(code): Path<String>) -> Shown {
         p { a.button href={ "/hose/" (answer.code) } { (l::CANCEL) } }
     };
     Ok(Screen::new(format!("{} · {}", title(kind), answer.code), body).shown(&ask))
+}
+
+/// How a leak test was done, where somebody says so.
+pub fn method() -> Markup {
+    html! {
+        fieldset.choice {
+            legend { (l::METHOD) }
+            @for method in TestMethod::ALL {
+                label.pick {
+                    input type="radio" name="method" value=(method);
+                    span { (method.in_words()) }
+                }
+            }
+        }
+    }
 }
 
 /// Which hose a form is about, and how it stands.
@@ -82,7 +106,8 @@ pub async fn write(Path(code): Path<String>, mut posted: Pictured) -> Shown {
     let tag = ask
         .write(move |logbook, moment| {
             let hose = logbook.find_typed(&code)?.hose;
-            let look = look(&fields, &logbook.specification(hose)?, "")?;
+            let known = logbook.wants_answers(hose, on, moment)?;
+            let look = look(&fields, &logbook.specification(hose)?, "", known)?;
             Ok(logbook.inspect_with(hose, look, photographs, on, moment)?)
         })
         .await?;
@@ -90,21 +115,30 @@ pub async fn write(Path(code): Path<String>, mut posted: Pictured) -> Shown {
 }
 
 /// What was found; `of` stands before the names of the findings.
-pub fn look(fields: &Fields, hose: &Specification, of: &str) -> Result<Look, Refusal> {
+pub fn look(
+    fields: &Fields,
+    hose: &Specification,
+    of: &str,
+    known: Vec<Known>,
+) -> Result<Look, Refusal> {
     let kind: InspectionKind = fields.needed("kind", "the kind of inspection")?;
-    let mut form = Form::new(kind, hose);
+    let mut form = Form::new(kind, hose).with_known(known.clone());
     for checkpoint in Checkpoint::of(hose) {
         if fields.ticked(&looking::clear(checkpoint)) {
             form.clear(checkpoint);
         }
     }
-    for seen in looking::seen(fields, of)? {
-        form.found(seen)?;
+    let found = looking::seen(fields, of)?;
+    for seen in &found {
+        form.found(*seen)?;
     }
-    let pressure = fields.parsed("pressure")?;
+    if kind == InspectionKind::Full {
+        looking::answer(&mut form, &known, &found, (fields, of))?;
+    }
+    let (pressure, method) = (fields.parsed("pressure")?, fields.parsed("method")?);
     match fields.get("result") {
-        "passed" => form.tested(LeakTest::new(true, pressure)),
-        "failed" => form.tested(LeakTest::new(false, pressure)),
+        "passed" => form.tested(LeakTest::new(true, pressure).done(method)),
+        "failed" => form.tested(LeakTest::new(false, pressure).done(method)),
         _ => {}
     }
     let note: Option<Label> = fields.label("note", "a note")?;

@@ -3,17 +3,18 @@
 
 use hosewright_core::answer::LastLook;
 use hosewright_core::hose::Specification;
+use hosewright_core::hose_picture;
 use hosewright_core::inspection::{
-    Checkpoint, FINDINGS, FindingRule, Graded, InspectionKind, Observation, Place,
+    Checkpoint, FINDINGS, FindingRule, Form, Graded, InspectionKind, Known, Observation, Place,
 };
 use hosewright_core::photograph::PhotographName;
 use hosewright_core::tag::Code;
-use hosewright_core::words;
-use maud::{Markup, html};
+use hosewright_core::words::{self, damage};
+use maud::{Markup, PreEscaped, html};
 
 use crate::page::fields::Fields;
 use crate::page::labels as l;
-use crate::page::parts::{class, sign};
+use crate::page::parts::{Field, class, sign};
 use crate::page::pictured;
 use crate::page::refusal::Refusal;
 
@@ -43,14 +44,32 @@ pub fn checkpoints(
     last: Option<(Code, &LastLook)>,
     of: &str,
 ) -> Markup {
+    answering(hose, kind, last, of, &[])
+}
+
+/// The same, with what is on record and wants an answer.
+pub fn answering(
+    hose: &Specification,
+    kind: InspectionKind,
+    last: Option<(Code, &LastLook)>,
+    of: &str,
+    known: &[Known],
+) -> Markup {
     html! {
         @for checkpoint in Checkpoint::of(hose) {
             @let full = kind == InspectionKind::Full;
             @let place = place(checkpoint);
             @if full || place.is_some() {
                 fieldset.checkpoint {
-                    legend { (checkpoint.todo()) }
+                    legend { (checkpoint.todo(hose)) }
+                    // A form about several hoses has no room for pictures.
+                    @if full || of.is_empty() {
+                        figure.where { (PreEscaped(hose_picture::svg(hose, checkpoint))) }
+                    }
                     @if let Some((code, last)) = last { (last_time(code, last, place)) }
+                    @for known in known.iter().filter(|known| Some(known.seen.place()) == place) {
+                        (on_record(known, of))
+                    }
                     @if full {
                         label.pick {
                             input type="checkbox" name=(clear(checkpoint)) value="yes";
@@ -68,6 +87,56 @@ pub fn checkpoints(
             }
         }
     }
+}
+
+/// Something on record, and how it is now.
+fn on_record(known: &Known, of: &str) -> Markup {
+    let choices =
+        [("same", damage::SAME), ("otherwise", damage::OTHERWISE), ("gone", damage::NOT_THERE)];
+    html! {
+        @match known.damage() {
+            Some(what) => fieldset.choice.known {
+                legend { (damage::on_record(known)) " " (damage::NOW) }
+                @for (value, words) in choices {
+                    label.pick {
+                        input type="radio" name={ (of) "open:" (what) } value=(value) required;
+                        span { (words) }
+                    }
+                }
+            },
+            None => p.known { (damage::on_record(known)) " " (damage::FROM_WHERE) },
+        }
+    }
+}
+
+/// Asked once, where damage is on record: why something is not there.
+pub fn why_gone(known: &[Known], of: &str) -> Markup {
+    html! {
+        @if known.iter().any(|known| known.damage().is_some()) {
+            (Field::new(&format!("{of}gone-why"), damage::WHY_NOT_THERE).hint(damage::WHY_HINT).drawn())
+        }
+    }
+}
+
+/// Puts into a form what was answered about damage on record.
+pub fn answer(
+    form: &mut Form<'_>,
+    known: &[Known],
+    found: &[Observation],
+    (fields, of): (&Fields, &str),
+) -> Result<(), Refusal> {
+    for known in known {
+        let Some(what) = known.damage() else { continue };
+        match fields.get(&format!("{of}open:{what}")) {
+            "same" if !found.contains(&known.seen) => form.found(known.seen)?,
+            "gone" => form.gone(what),
+            _ => {}
+        }
+    }
+    if let Some(why) = fields.label(&format!("{of}gone-why"), "a reason")? {
+        form.why(why);
+    }
+    Ok(())
 }
 
 fn photo_field(place: Place) -> Markup {

@@ -4,7 +4,7 @@ use axum::extract::Path;
 use hosewright_core::fit::replacement::Replacement;
 use hosewright_core::hose::Label;
 use hosewright_core::journal::Moment;
-use hosewright_core::swap::{Asks, LEAKED, STEPS};
+use hosewright_core::swap::{Asks, STEPS, open_still};
 use hosewright_core::tag::Code;
 use hosewright_core::{Found, Logbook, SwapView};
 use maud::{Markup, html};
@@ -83,8 +83,8 @@ pub async fn show(ask: Ask, Path((old, new)): Path<(String, String)>) -> Shown {
             Ok(logbook.swap(pair.0, pair.1, None, moment)?)
         })
         .await?;
-    let leaked = ask.query.ticked("leaked");
-    Ok(Screen::new(l::SWAP_TITLE, page(&ask, &view, leaked)).scan(scan(&view)).shown(&ask))
+    let again = ask.query.ticked("again");
+    Ok(Screen::new(l::SWAP_TITLE, page(&ask, &view, again)).scan(scan(&view)).shown(&ask))
 }
 
 /// Where a step asks for a tag, the box at the top takes it.
@@ -103,7 +103,7 @@ fn at(view: &SwapView) -> String {
     format!("/swap/{}/{}", view.old, view.new)
 }
 
-fn page(ask: &Ask, view: &SwapView, leaked: bool) -> Markup {
+fn page(ask: &Ask, view: &SwapView, again: bool) -> Markup {
     let done = view.steps.iter().filter(|step| step.answer.is_some()).count();
     html! {
         h1 { (l::SWAP_TITLE) }
@@ -115,7 +115,7 @@ fn page(ask: &Ask, view: &SwapView, leaked: bool) -> Markup {
             Some(next) => {
                 section.card.step {
                     p { b { (l::SWAP_STEP) " " (done + 1) " " (l::OUT_OF) " " (view.steps.len()) } }
-                    @if leaked { p.refusal role="alert" { (LEAKED) } }
+                    @if again { p.refusal role="alert" { (open_still(next.step)) } }
                     h2 { (next.todo) }
                     form action=(at(view)) method="post" {
                         (token(&ask.token))
@@ -141,6 +141,7 @@ fn page(ask: &Ask, view: &SwapView, leaked: bool) -> Markup {
         @if done > 0 && view.next.is_some() {
             section.card {
                 h2 { (l::SWAP_GIVE_UP) }
+                @if let Some(giving_up) = &view.giving_up { p { (giving_up) } }
                 form action={ (at(view)) "/give-up" } method="post" {
                     (token(&ask.token))
                     (Field::new("why", l::SWAP_GIVE_UP_WHY).needed().drawn())
@@ -160,6 +161,9 @@ fn answers(ask: &Ask, step: &str) -> Markup {
     let scanned = ask.query.get("text");
     html! {
         @match asks(step) {
+            Some(Asks::GoesIn) => p.thumb {
+                @for (value, words) in Asks::GoesIn.choices() { (button(value, words)) }
+            },
             Some(Asks::Done) => p.thumb { (button("done", l::SWAP_DONE)) },
             Some(Asks::OldTag | Asks::NewTag) => {
                 (Field::new("answer", l::SWAP_SCAN).value(scanned).needed().drawn())
@@ -176,6 +180,7 @@ fn answers(ask: &Ask, step: &str) -> Markup {
             Some(Asks::LeakTest) => {
                 (choice("result", l::RESULT, "", &[("passed", l::PASSED), ("failed", l::FAILED)]))
                 (Field::new("pressure", l::PRESSURE).hint(l::PRESSURE_HINT).drawn())
+                (inspect::method())
                 p.thumb { (button("result", l::SWAP_DONE)) }
             }
             Some(Asks::OldGoes) => {
@@ -212,7 +217,7 @@ pub async fn step(
     let again = view.next.as_ref().is_some_and(|next| next.step == step);
     match view.next {
         None => Ok(see(&format!("/hose/{}?written=yes", view.new))),
-        Some(_) if again => Ok(see(&format!("{}?leaked=yes", at(&view)))),
+        Some(_) if again => Ok(see(&format!("{}?again=yes", at(&view)))),
         Some(_) => Ok(see(&at(&view))),
     }
 }
@@ -222,7 +227,10 @@ fn said(fields: &Fields) -> String {
     let or = |name: &str, other: &str| fields.given(name).unwrap_or(other).to_owned();
     match fields.get("answer") {
         "torque" => or("torque", "done"),
-        "result" => format!("{} {}", fields.get("result"), fields.get("pressure")),
+        "result" => {
+            let (result, pressure) = (fields.get("result"), fields.get("pressure"));
+            format!("{result} {pressure} {}", fields.get("method")).trim().to_owned()
+        }
         "retire" => format!("retire: {}", fields.get("why")),
         other => other.to_owned(),
     }
