@@ -53,7 +53,10 @@ pub fn load_set(connection: &Connection, set: SetId) -> Result<Option<SetRecord>
 ///
 /// # Errors
 /// [`StoreError`] where the store cannot be read.
-pub(super) fn load_stored_set(connection: &Connection, set: SetId) -> Result<Option<SetRecord>, StoreError> {
+pub(super) fn load_stored_set(
+    connection: &Connection,
+    set: SetId,
+) -> Result<Option<SetRecord>, StoreError> {
     let sql = "SELECT record FROM regulator_set WHERE regulator_set = ?1";
     let mut statement = connection.prepare_cached(sql)?;
     let text: Option<String> =

@@ -59,9 +59,8 @@ fn pages_of_sets_leave_out_none_of_one_name() {
         assert_eq!(ids(paged(&shelf, "", most)), every, "{most} a page");
         assert_eq!(ids(paged(&shelf, "hE", most)), every[1..4], "{most} a page of He");
     }
-    let after = |after: &str, begins: &str| {
-        ids(good(set_page(&shelf.connection, after, begins, 9)))
-    };
+    let after =
+        |after: &str, begins: &str| ids(good(set_page(&shelf.connection, after, begins, 9)));
     assert_eq!(after("HERON", ""), [set(7)], "after a name come other names");
     assert_eq!(after("F", ""), every[1..]);
     assert_eq!(after("", "x"), []);

@@ -36,6 +36,14 @@ pub use set::{HandOut, Making, PortClaim, SetCorrection, SetRecord};
 pub use set_fold::fold_set;
 
 #[cfg(test)]
+mod hose_fold_tests;
+#[cfg(test)]
 mod lookup_tests;
 #[cfg(test)]
+mod set_fold_tests;
+#[cfg(test)]
 mod shelf_tests;
+#[cfg(test)]
+mod standing_tests;
+#[cfg(test)]
+mod tale_tests;
