@@ -3,14 +3,16 @@
 
 use chrono::NaiveTime;
 
-use super::{Answer, DueKind, NextKind, Reason, lines, next};
-use crate::event::{Event, SetChanges};
+use super::{Answer, Asked, DueKind, Heard, NextKind, Reason, answer, lines, next};
+use crate::event::{EntryId, Event, SetChanges};
 use crate::hose::{Construction, Origin, Pressure, Service, Thread};
 use crate::inspection::Verdict::{self, Hold, Ready, Watch};
 use crate::journal::Stamp;
 use crate::measure::PartialDate;
 use crate::policy::Use;
+use crate::record::{Disbelieved, FleetRecord, HoseRecord, Recall, SetRecord};
 use crate::story::{Story, code, day, hose, label, ports, set_id};
+use crate::tag::Payload;
 
 const TODAY: &str = "2026-06-15";
 
@@ -318,7 +320,7 @@ fn lines_say_what_an_answer_has() {
     let answer = story.dived("2026-06-01", 1).answer(TODAY);
     assert_eq!(
         lines::age(&answer),
-        "1 year 5 months 5 days from made (2025-01-10); in service 1 year 5 months 4 days"
+        "1 year 5 months from made (2025-01-10); in service 1 year 5 months"
     );
     let date = |text| PartialDate::parse(text).ok();
     let of = |origin| {
@@ -408,4 +410,80 @@ fn the_next_thing_is_against_the_worst() {
         let quick = next(&answer, Some(&record)).map(|next| next.what);
         assert_eq!(quick == Some(NextKind::QuickLook), expected, "{verdict}");
     }
+}
+
+/// A recall that nobody believed is said of every hose that it could mean.
+#[test]
+fn a_recall_that_is_not_believed_is_said_where_it_could_mean_the_hose() {
+    let lot = |lot: &str| {
+        let made = PartialDate::parse("2025-01").ok();
+        let lot = (!lot.is_empty()).then(|| label(lot));
+        let origin = Origin { made, lot, ..Origin::default() };
+        Story::with_origin(hose(Service::SecondStage, Construction::Rubber), "2025-01-10", origin)
+            .full("2026-05-01", &[])
+    };
+    let recall = |disbelieved| Recall {
+        entry: EntryId::new([1; 32]),
+        lot: label("L-7"),
+        maker: None,
+        why: label("bad crimps"),
+        on: day("2026-06-01"),
+        disbelieved,
+    };
+    let off = |story: Story| {
+        let (hose, why, answers) = (story.hose, label("another lot"), [EntryId::new([1; 32])]);
+        story.then("2026-06-02", Event::CheckedOff { hose, why, answers })
+    };
+    let rows = [
+        ("of the lot", lot("L-7"), true, vec!["not-believed"]),
+        ("of an unknown lot", lot(""), true, vec!["not-believed"]),
+        ("of another lot", lot("L-8"), true, vec![]),
+        ("checked off", off(lot("L-7")), true, vec![]),
+        ("believed", lot("L-7"), false, vec!["recalled"]),
+        ("believed, unknown lot", lot(""), false, vec!["recall-open"]),
+        ("believed, checked off", off(lot("L-7")), false, vec![]),
+    ];
+    for (what, story, disbelieved, expected) in rows {
+        let fleet = FleetRecord { recalls: vec![recall(disbelieved)], ..FleetRecord::default() };
+        let said = judged(&story.record(TODAY), &[], &fleet, None);
+        assert_eq!(codes(&said), expected, "{what}");
+    }
+    let fleet = FleetRecord { recalls: vec![recall(true)], ..FleetRecord::default() };
+    let payload = Payload { code: code(1), passport: None };
+    let of_tag = judged(&HoseRecord::of_tag(&payload), &[], &fleet, Some(&payload));
+    assert!(!has(&of_tag, "not-believed") && has(&of_tag, "tag-only"));
+}
+
+#[test]
+fn what_is_not_believed_names_its_set() {
+    let mut record = good().record(TODAY);
+    let crate::event::Slot { set, port } = crate::story::slot("Heron", "LP1");
+    let says = Event::Fitted { hose: code(1), set, port, sets: vec![], answers: vec![] };
+    let (entry, on, by) = (EntryId::new([1; 32]), day("2026-06-01"), label("Gannet"));
+    let says = Some(Box::new(says));
+    record.disbelieved = vec![Disbelieved { entry, on, by, says, verdict: Watch }];
+    let words = |sets: &[&SetRecord]| {
+        let said = judged(&record, sets, &FleetRecord::default(), None);
+        said.reasons.first().map(|reason| reason.words.clone()).unwrap_or_default()
+    };
+    let heron = crate::story::set_record("Heron", Use::Rental, ports(), "2026-01-01");
+    let mut egret = crate::story::set_record("Egret", Use::Rental, ports(), "2026-01-01");
+    assert!(words(&[&egret, &heron]).contains("Heron"), "{}", words(&[&egret, &heron]));
+    assert!(!words(&[&egret]).contains("Egret"), "{}", words(&[&egret]));
+    // Of sets that are one, the name of the one that answers.
+    egret.joined = vec![set];
+    assert!(words(&[&egret]).contains("Egret"), "{}", words(&[&egret]));
+}
+
+fn judged(
+    record: &HoseRecord,
+    sets: &[&SetRecord],
+    fleet: &FleetRecord,
+    tag_only: Option<&Payload>,
+) -> Answer {
+    let (today, newest_on) = (day(TODAY), day(TODAY));
+    let (devices, complete, forked, gap, met_on) = (1, true, false, None, None);
+    let heard = Heard { newest_on, devices, complete, forked, gap, met_on };
+    let (scanned, tag_shared, as_used) = (None, false, None);
+    answer(&Asked { record, sets, fleet, today, scanned, tag_shared, as_used, tag_only, heard })
 }

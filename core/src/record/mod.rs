@@ -40,6 +40,8 @@ mod hose_fold_tests;
 #[cfg(test)]
 mod lookup_tests;
 #[cfg(test)]
+mod projection_tests;
+#[cfg(test)]
 mod set_fold_tests;
 #[cfg(test)]
 mod shelf_tests;

@@ -3,7 +3,10 @@
 
 use super::tale_tests::{Tale, codes, fitted, removed, withdrawn};
 use super::{CorrectedThing, Meant, taken_back};
-use crate::event::{About, Changes, EntryId, Event, OriginField};
+use crate::event::{
+    About, Changes, DescribedBefore, EntryId, Event, FittedBefore, InspectedBefore, OriginField,
+    Seat,
+};
 use crate::hose::{Construction, End, Label, Origin, Service, Specification};
 use crate::inspection::{InspectionKind, LeakTest, LeastPressure, Look, Verdict};
 use crate::journal::Trust;
@@ -665,6 +668,14 @@ fn a_recall_means_what_is_known_to_be_the_same_and_perhaps_what_is_unknown() {
         |maker: &str, lot: &str| Origin { maker: text(maker), lot: text(lot), ..Origin::default() };
     let lot = label("L-7");
     let maker = label("Kelpline");
+    let recall = |maker: Option<&Label>| super::Recall {
+        entry: EntryId::new([1; 32]),
+        lot: lot.clone(),
+        maker: maker.cloned(),
+        why: label("bad crimps"),
+        on: day("2026-01-01"),
+        disbelieved: false,
+    };
     let rows = [
         (of("", "l 7"), None, Meant::Yes),
         (of("", "L-8"), None, Meant::No),
@@ -677,6 +688,7 @@ fn a_recall_means_what_is_known_to_be_the_same_and_perhaps_what_is_unknown() {
     for (origin, maker, expected) in rows {
         let said = super::meant((&lot, maker), &origin, &super::Alternatives::default());
         assert_eq!(said, expected, "{origin:?}");
+        assert_eq!(said == Meant::Yes, recall(maker).covers(&origin));
         let certain = super::of_lot(&lot, maker, &origin);
         let likely = origin.lot.as_ref().is_some_and(|own: &Label| super::folded(own) == "l7")
             && expected != Meant::No;
@@ -734,4 +746,95 @@ fn what_is_written_judges_what_its_form_shows() {
     assert_eq!(judged(LeakTest, "2026-02-05"), sorted(vec![seal, reseal]));
     assert_eq!(record.cleaned_by(day("2026-02-02")), []);
     assert_eq!(record.cleaned_by(day("2026-02-03")), [salt]);
+}
+
+/// A leak test of earlier programs names nothing: it is of the new O-rings that
+/// its own device wrote before it.
+#[test]
+fn a_test_of_earlier_programs_is_of_what_its_own_device_wrote_before() {
+    let before = || {
+        let test = Some(LeakTest::new(true, TestPressure::parse("200 bar").ok()));
+        let look = Look { kind: InspectionKind::LeakTest, findings: vec![], test, note: None };
+        Event::InspectedBefore(InspectedBefore { hose: code(HOSE), look })
+    };
+    let seal = "seal-a:seal-damaged";
+    let (mut tale, _) = registered();
+    tale.tell("2026-02-01", found(seal));
+    let mut other = tale.clone();
+    tale.tell("2026-02-02", resealed(End::A));
+    let mut apart = tale.clone();
+    tale.tell("2026-02-03", before());
+    assert!(open(&tale).is_empty());
+    apart.device = 2;
+    apart.tell("2026-02-03", before());
+    assert_eq!(open(&apart), [seal], "by another device");
+    // Written up after the test, for a day before it.
+    other.tell("2026-02-03", before());
+    other.tell("2026-02-02", resealed(End::A));
+    assert_eq!(open(&other), [seal], "written after it");
+}
+
+#[test]
+fn a_dismissal_is_as_grave_as_what_it_names_and_nobody_believed() {
+    let about = || About { hoses: codes(&[HOSE]), ..About::default() };
+    let dismissed = |answers| Event::Dismissed { about: about(), why: label("nobody"), answers };
+    let verdicts =
+        |tale: &Tale| tale.hose(HOSE).corrections.iter().map(|c| c.verdict).collect::<Vec<_>>();
+    let (mut tale, _) = registered();
+    tale.told("2026-02-01", Trust::Disbelieved, found("run:bulge"));
+    let mild = tale.told("2026-02-01", Trust::Disbelieved, found("run:salt"));
+    let believed = tale.tell("2026-02-01", found("run:kink:set"));
+    let mut other = tale.clone();
+    tale.tell("2026-02-02", dismissed(vec![mild]));
+    assert_eq!(verdicts(&tale), [Verdict::Watch]);
+    other.tell("2026-02-02", dismissed(vec![believed]));
+    assert_eq!(verdicts(&other), []);
+}
+
+#[test]
+fn entries_of_earlier_programs_mean_what_lies_before_them() {
+    let fitted = |port, from: Option<&str>| {
+        let seat = |port| Seat { set: label("Heron"), port: port_name(port) };
+        let (set, port, from) = (label("Heron"), port_name(port), from.map(seat));
+        Event::FittedBefore(FittedBefore { hose: code(HOSE), set, port, from })
+    };
+    let seats = |tale: &Tale| {
+        let claims = tale.hose(HOSE).claims;
+        claims.iter().filter_map(|c| c.slot).map(|s| s.port.to_string()).collect::<Vec<_>>()
+    };
+    let (mut tale, _) = registered();
+    tale.tell("2026-02-01", fitted("LP1", None));
+    assert_eq!(seats(&tale), ["LP1"]);
+    tale.tell("2026-02-02", fitted("LP1", Some("LP1")));
+    assert_eq!(seats(&tale), ["LP1"], "put back in the same port");
+    tale.tell("2026-02-03", fitted("LP2", Some("LP1")));
+    assert_eq!(seats(&tale), ["LP2"]);
+    tale.tell("2026-02-04", fitted("LP3", Some("LP1")));
+    assert_eq!(seats(&tale), ["LP2", "LP3"], "from where it was not");
+    // A full inspection ends what was found before it, and not what it found.
+    let full = |seen: &str| {
+        let seen = seen.parse().unwrap_or_else(|e| unreachable!("{e}"));
+        let (kind, findings) = (InspectionKind::Full, vec![seen]);
+        let look = Look { kind, findings, test: None, note: None };
+        Event::InspectedBefore(InspectedBefore { hose: code(HOSE), look })
+    };
+    tale.tell("2026-02-05", found("run:kink:springs-back"));
+    tale.tell("2026-02-05", full("run:cut:cover"));
+    tale.tell("2026-02-05", found("run:salt"));
+    assert_eq!(open(&tale), ["run:cut:cover", "run:salt"]);
+}
+
+/// A description of earlier programs has no reason: it stands beside the others.
+#[test]
+fn a_description_of_earlier_programs_stands_beside_the_others() {
+    let (mut tale, first) = registered();
+    let (hose, specification) = (code(HOSE), braid());
+    let before = DescribedBefore { hose, specification, origin: Origin::default() };
+    let second = tale.tell("2026-02-01", Event::DescribedBefore(before));
+    let record = tale.hose(HOSE);
+    assert_eq!(record.descriptions, [first, second]);
+    assert_eq!(record.specification, Some(braid()));
+    assert_eq!(record.alternatives.specifications, [rubber()]);
+    // It is about every field: what it does not name it does not know.
+    assert_eq!((record.origin.made, record.alternatives.made), (None, vec![known().made]));
 }
