@@ -271,6 +271,8 @@ mod asked_tests;
 #[cfg(test)]
 mod doubt_tests;
 #[cfg(test)]
+mod lines_tests;
+#[cfg(test)]
 mod next_tests;
 #[cfg(test)]
 mod properties;

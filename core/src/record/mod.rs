@@ -36,6 +36,14 @@ pub use set::{HandOut, Making, PortClaim, SetCorrection, SetRecord};
 pub use set_fold::fold_set;
 
 #[cfg(test)]
+mod correction_tests;
+#[cfg(test)]
+mod description_tests;
+#[cfg(test)]
+mod finding_tests;
+#[cfg(test)]
+mod fleet_tests;
+#[cfg(test)]
 mod hose_fold_tests;
 #[cfg(test)]
 mod lookup_tests;
@@ -43,6 +51,8 @@ mod lookup_tests;
 mod projection_tests;
 #[cfg(test)]
 mod set_fold_tests;
+#[cfg(test)]
+mod set_out_tests;
 #[cfg(test)]
 mod shelf_tests;
 #[cfg(test)]

@@ -53,7 +53,7 @@ fn a_check_finds_what_the_tables_have_otherwise_and_folding_anew_mends_it() {
         ("UPDATE tag SET current = 0 WHERE hose IN (SELECT min(hose) FROM hose)", hose.clone()),
         ("DELETE FROM barcode", hose.clone()),
         ("DELETE FROM lot WHERE lot = 'L-7'", hose.clone()),
-        ("UPDATE hose SET record = '{' WHERE hose IN (SELECT min(hose) FROM hose)", hose),
+        ("UPDATE hose SET record = '{}' WHERE hose IN (SELECT min(hose) FROM hose)", hose),
         ("DELETE FROM regulator_set", vec!["set Heron".to_owned()]),
         ("DELETE FROM fleet", vec!["limits and recalls".to_owned()]),
         ("UPDATE projection SET rules = 0", vec![]),

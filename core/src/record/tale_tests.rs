@@ -3,11 +3,14 @@
 use chrono::NaiveTime;
 
 use crate::device::DeviceId;
-use crate::event::{EntryId, Event, SetId, Slot};
+use crate::event::{Changes, EntryId, Event, SetId, Slot};
+use crate::hose::{Construction, End, Origin, Service, Specification};
+use crate::inspection::{InspectionKind, LeakTest, Look};
 use crate::journal::{Believed, Entry, Stamp, Trust, canonical_json};
+use crate::measure::{PartialDate, TestPressure};
 use crate::policy::Use;
 use crate::record::{FleetRecord, HoseRecord, SetRecord, fold_hose, fold_set};
-use crate::story::{code, day, label, port_name, ports, set_id};
+use crate::story::{code, day, hose, label, port_name, ports, set_id};
 use crate::tag::Code;
 
 /// Entries as a store holds them.
@@ -142,4 +145,77 @@ pub(super) fn withdrawn(hoses: &[u64], sets: &[&str], answers: Vec<EntryId>) -> 
 
 pub(super) fn codes(numbers: &[u64]) -> Vec<Code> {
     numbers.iter().map(|number| code(*number)).collect()
+}
+
+pub(super) const HOSE: u64 = 1;
+
+pub(super) fn rubber() -> Specification {
+    hose(Service::SecondStage, Construction::Rubber)
+}
+
+pub(super) fn braid() -> Specification {
+    hose(Service::SecondStage, Construction::Braided)
+}
+
+pub(super) fn gauge() -> Specification {
+    hose(Service::Gauge, Construction::Rubber)
+}
+
+pub(super) fn registration(specification: Specification, origin: Origin) -> Event {
+    Event::Registered { hose: code(HOSE), specification, origin }
+}
+
+pub(super) fn date(text: &str) -> Option<PartialDate> {
+    PartialDate::parse(text).ok()
+}
+
+/// A hose of which everything is known.
+pub(super) fn known() -> Origin {
+    Origin {
+        made: date("2020"),
+        bought: date("2021"),
+        in_service: date("2022"),
+        maker: Some(label("Kelpline")),
+        lot: Some(label("L-7")),
+        ..Origin::default()
+    }
+}
+
+pub(super) fn registered() -> (Tale, EntryId) {
+    let mut tale = Tale::default();
+    let entry = tale.tell("2026-01-10", registration(rubber(), known()));
+    (tale, entry)
+}
+
+pub(super) fn described(changes: Changes, why: Option<&str>, answers: Vec<EntryId>) -> Event {
+    let why = why.map(label);
+    Event::Described { hose: code(HOSE), changes: Box::new(changes), why, answers }
+}
+
+pub(super) fn of_origin(origin: Origin) -> Changes {
+    Changes { origin, ..Changes::default() }
+}
+
+pub(super) fn inspected(kind: InspectionKind, seen: &[&str], answers: Vec<EntryId>) -> Event {
+    let seen = seen.iter().map(|seen| seen.parse().unwrap_or_else(|e| unreachable!("{e}")));
+    let look = Look { kind, findings: seen.collect(), test: None, note: None };
+    Event::Inspected { hose: code(HOSE), look, at: None, answers }
+}
+
+pub(super) fn found(seen: &str) -> Event {
+    inspected(InspectionKind::Quick, &[seen], vec![])
+}
+
+pub(super) fn tested(passed: bool, pressure: &str, answers: Vec<EntryId>) -> Event {
+    let test = Some(LeakTest::new(passed, TestPressure::parse(pressure).ok()));
+    let look = Look { kind: InspectionKind::LeakTest, findings: vec![], test, note: None };
+    Event::Inspected { hose: code(HOSE), look, at: None, answers }
+}
+
+pub(super) fn resealed(end: End) -> Event {
+    Event::Resealed { hose: code(HOSE), end, seal: None }
+}
+
+pub(super) fn open(tale: &Tale) -> Vec<String> {
+    tale.hose(HOSE).open.iter().map(|open| open.seen.to_string()).collect()
 }
