@@ -2,7 +2,7 @@
 
 use super::asked_tests::{TODAY, good, held, in_set};
 use super::{NextKind, Reason, lines, next};
-use crate::hose::{Construction, Origin, Service};
+use crate::hose::{Construction, End, Origin, Service};
 use crate::inspection::Verdict::{self, Hold, Ready, Watch};
 use crate::measure::PartialDate;
 use crate::policy::Use;
@@ -104,4 +104,34 @@ fn the_next_thing_is_against_the_worst() {
         let quick = next(&answer, Some(&record)).map(|next| next.what);
         assert_eq!(quick == Some(NextKind::QuickLook), expected, "{verdict}");
     }
+}
+
+/// Of the same finding at the same place the worst is told, and of two that are as
+/// bad the last.
+#[test]
+fn of_one_finding_the_worst_is_told_and_of_two_alike_the_last() {
+    let braid = || {
+        Story::of(hose(Service::SecondStage, Construction::Braided), "2025-01-10", "2025-01")
+            .full("2026-05-01", &[])
+    };
+    let rows = [
+        ("run:cut:cover", "run:cut:cover", "2026-05-12"),
+        ("run:cut:deep", "run:cut:cover", "2026-05-10"),
+        ("run:cut:cover", "run:cut:deep", "2026-05-12"),
+        ("run:strands:3", "run:strands:2", "2026-05-10"),
+        ("run:strands:2", "run:strands:3", "2026-05-12"),
+    ];
+    for (first, second, told) in rows {
+        let story = braid().quick("2026-05-10", &[first]).quick("2026-05-12", &[second]);
+        let reasons = story.answer(TODAY).reasons;
+        assert_eq!(reasons.len(), 1, "{first}, {second}");
+        let words = &reasons[0].words;
+        assert!(words.contains(&format!("seen on {told}")), "{first}, {second}: {words}");
+    }
+    let resealed = |seen: &[&str; 2]| {
+        let story = braid().quick("2026-05-10", &seen[..1]).resealed("2026-05-11", End::A);
+        story.quick("2026-05-12", &seen[1..]).answer(TODAY).reasons[0].words.clone()
+    };
+    let words = resealed(&["seal-a:seal-damaged", "seal-a:seal-damaged"]);
+    assert!(words.contains("seen on 2026-05-12"), "the one without new O-rings: {words}");
 }

@@ -8,7 +8,7 @@ use serde::Serialize;
 
 use super::gather::{entries_about, gathered, parts_of, shared_identities};
 use super::lookup::{load_fleet, load_hose, load_stored_set};
-use super::{FleetRecord, HoseRecord, SetRecord, fold_hose, fold_set};
+use super::{FleetRecord, HoseRecord, fold_hose, fold_set};
 use crate::event::{EntryId, SetId};
 use crate::hose::Label;
 use crate::journal::{
