@@ -18,7 +18,6 @@ fn a_description_changes_the_fields_that_it_names() {
         in_service: date("2012"),
         maker: Some(label("Marrow")),
         lot: Some(label("L-8")),
-        ..Origin::default()
     };
     let (mut tale, first) = registered();
     let shown = |tale: &Tale| {

@@ -11,11 +11,14 @@ use crate::journal::Trust;
 use crate::measure::TestPressure;
 use crate::story::{code, day};
 
+/// What is written once an entry is known.
+type Writes<'w> = &'w dyn Fn(EntryId) -> Event;
+
 /// Who may end which finding: named, and of no earlier day than it.
 #[test]
 fn a_finding_ends_by_what_its_row_says() {
     use InspectionKind::{Full, Quick};
-    let ends = |seen: &str, by: &dyn Fn(EntryId) -> Event, on: &str| {
+    let ends = |seen: &str, by: Writes<'_>, on: &str| {
         let (mut tale, _) = registered();
         let entry = tale.tell("2026-02-10", found(seen));
         tale.tell(on, by(entry));
@@ -25,7 +28,7 @@ fn a_finding_ends_by_what_its_row_says() {
     let quick = |entry| inspected(Quick, &[], vec![entry]);
     let blind = |_| inspected(Full, &[], vec![]);
     let cleaned = |entry| Event::Cleaned { hose: code(HOSE), answers: vec![entry] };
-    let rows: [(&str, &dyn Fn(EntryId) -> Event, &str, bool); 11] = [
+    let rows: [(&str, Writes<'_>, &str, bool); 11] = [
         ("run:cut:cover", &full, "2026-02-10", true),
         ("run:cut:cover", &full, "2026-02-09", false),
         ("run:cut:cover", &blind, "2026-02-11", false),

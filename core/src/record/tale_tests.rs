@@ -177,7 +177,6 @@ pub(super) fn known() -> Origin {
         in_service: date("2022"),
         maker: Some(label("Kelpline")),
         lot: Some(label("L-7")),
-        ..Origin::default()
     }
 }
 
