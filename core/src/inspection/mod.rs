@@ -210,3 +210,5 @@ pub enum FindingError {
 
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod words_tests;

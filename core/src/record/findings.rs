@@ -99,10 +99,10 @@ impl<'l, 'a> Findings<'l, 'a> {
             Place::Run => return Vec::new(),
         };
         let is_repair = |line: &&Line<'_>| {
-            let there = matches!(line.event, Some(Event::Resealed { end, .. }) if end == at);
-            there && line.counts() && line.place > sight.line.place
+            matches!(line.event, Some(Event::Resealed { end, .. }) if end == at) && line.counts()
         };
-        self.ledger.lines.iter().filter(is_repair).collect()
+        let since = self.ledger.lines.iter().skip_while(|line| line.id != sight.line.id);
+        since.filter(is_repair).collect()
     }
 
     /// The count of the inspection before, where it was smaller.
