@@ -299,6 +299,11 @@ impl Story {
     }
 
     pub(crate) fn scanned(&self, today: &str, scanned: Option<Code>) -> Answer {
+        self.asked(today, |asked| asked.scanned = scanned)
+    }
+
+    /// The answer to a question that is like the usual one but for a change.
+    pub(crate) fn asked(&self, today: &str, change: impl FnOnce(&mut Asked<'_>)) -> Answer {
         let record = self.record(today);
         let mut sets: Vec<SetRecord> = Vec::new();
         for stay in &record.stays {
@@ -306,13 +311,13 @@ impl Story {
             sets.extend(fold_set(stay.set, &about));
         }
         let sets: Vec<&SetRecord> = sets.iter().collect();
-        let fleet = self.believed(today, |entry| entry.touched().fleet);
-        answer(&Asked {
+        let fleet = FleetRecord::fold(&self.believed(today, |entry| entry.touched().fleet));
+        let mut asked = Asked {
             record: &record,
             sets: &sets,
-            fleet: &FleetRecord::fold(&fleet),
+            fleet: &fleet,
             today: day(today),
-            scanned,
+            scanned: None,
             tag_shared: false,
             as_used: None,
             tag_only: None,
@@ -324,7 +329,9 @@ impl Story {
                 gap: None,
                 met_on: None,
             },
-        })
+        };
+        change(&mut asked);
+        answer(&asked)
     }
 
     /// The verdict and the codes of the reasons, in their order.

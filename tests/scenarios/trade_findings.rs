@@ -40,7 +40,7 @@ fn refused_line(desk: &Desk, line: &str, why: &str) {
 
 /// A hose in a port of a set, that nothing is known against.
 fn fitted(desk: &Desk, hose: &str, port: &str) {
-    desk.run("set new Heron --use personal --ports HP:7/16-20=1,LP:3/8-24=3");
+    let _ = desk.run("set new Heron --use personal --ports HP:7/16-20=1,LP:3/8-24=3");
     desk.done(&format!("fit {hose} --set Heron --port {port}"));
     desk.done(&format!("inspect {hose} --kind full"));
     desk.done(&format!("inspect {hose} {TESTED}"));

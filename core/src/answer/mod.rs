@@ -284,11 +284,15 @@ fn hose_shown(asked: &Asked<'_>, in_use: Use) -> HoseShown {
 type Born = Option<PartialDate>;
 
 #[cfg(test)]
+mod asked_tests;
+#[cfg(test)]
 mod doubt_tests;
 #[cfg(test)]
 mod findings_tests;
 #[cfg(test)]
 mod fleet_tests;
+#[cfg(test)]
+mod lines_tests;
 #[cfg(test)]
 mod next_tests;
 #[cfg(test)]

@@ -289,3 +289,5 @@ pub enum FindingError {
 
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod words_tests;

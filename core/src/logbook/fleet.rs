@@ -140,9 +140,10 @@ impl Logbook {
         record::hose_page(&self.connection, after, begins, most)
     }
 
-    /// Sets by name, a page at a time: at most `most` of those whose name comes
-    /// after `after` (an empty text starts) and begins with `begins`, whether it
-    /// is typed in capitals or in small letters.
+    /// Sets by name, a page at a time: at most `most` of those that come after
+    /// `after` and whose name begins with `begins`, whether it is typed in capitals
+    /// or in small letters. `after` is a set's name (an empty text starts), or its
+    /// code, which tells apart sets of one name.
     ///
     /// # Errors
     /// [`StoreError`] where the store cannot be read.

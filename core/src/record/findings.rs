@@ -120,9 +120,10 @@ impl<'l, 'a> Findings<'l, 'a> {
                 (Ends::CouplingAndTest, Some(Event::Recoupled { .. })) => true,
                 _ => false,
             };
-            there && line.counts() && line.place > sight.line.place
+            there && line.counts()
         };
-        self.ledger.lines.iter().filter(is_repair).collect()
+        let since = self.ledger.lines.iter().skip_while(|line| line.id != sight.line.id);
+        since.filter(is_repair).collect()
     }
 
     /// The count of the inspection before, where it was smaller.

@@ -4,7 +4,7 @@
 use rusqlite::{Connection, OptionalExtension, params};
 
 use super::HoseRecord;
-use super::projection::load_hose;
+use super::lookup::load_hose;
 use crate::fit::replacement::{Interface, length_between};
 use crate::hose::{End, Label, Specification};
 use crate::journal::StoreError;

@@ -12,6 +12,7 @@ mod hand_outs;
 mod hose;
 mod hose_fold;
 mod ledger;
+mod lookup;
 mod placing;
 mod projection;
 mod set;
@@ -27,10 +28,36 @@ pub use hose::{
 };
 pub use hose_fold::fold_hose;
 pub use ledger::{Withdrawal, taken_back};
-pub use projection::{
-    RULES, each_hose, find_barcode, find_set_codes, find_set_tag, find_sets, find_tag, find_tags,
-    hose_page, is_known, load_fleet, load_hose, load_set, project, project_reach, rebuild,
-    recorded_hoses, recorded_sets, rules_of, set_page, sets_out, stale, state_of,
+pub use lookup::{
+    each_hose, find_barcode, find_set_codes, find_set_tag, find_sets, find_tag, find_tags,
+    hose_page, is_known, load_fleet, load_hose, load_set, recorded_hoses, recorded_sets, set_page,
+    sets_out, state_of,
 };
+pub use projection::{RULES, project, project_reach, rebuild, rules_of, stale};
 pub use set::{HandOut, Making, PortClaim, SetCorrection, SetRecord};
 pub use set_fold::fold_set;
+
+#[cfg(test)]
+mod correction_tests;
+#[cfg(test)]
+mod description_tests;
+#[cfg(test)]
+mod finding_tests;
+#[cfg(test)]
+mod fleet_tests;
+#[cfg(test)]
+mod hose_fold_tests;
+#[cfg(test)]
+mod lookup_tests;
+#[cfg(test)]
+mod projection_tests;
+#[cfg(test)]
+mod set_fold_tests;
+#[cfg(test)]
+mod set_out_tests;
+#[cfg(test)]
+mod shelf_tests;
+#[cfg(test)]
+mod standing_tests;
+#[cfg(test)]
+mod tale_tests;

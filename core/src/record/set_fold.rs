@@ -236,8 +236,8 @@ fn describe(record: &mut SetRecord, ledger: &Ledger<'_>) {
 
 /// Whether two of what is said now know nothing of one another and differ.
 fn are_apart(states: &[(&Line<'_>, State)]) -> bool {
-    states.iter().enumerate().any(|(at, (one, a))| {
-        states.iter().skip(at + 1).any(|(other, b)| {
+    states.iter().any(|(one, a)| {
+        states.iter().any(|(other, b)| {
             let knows = |x: &Line<'_>, y: &Line<'_>| {
                 x.event.as_ref().and_then(Event::answers).is_some_and(|ids| ids.contains(&y.id))
             };

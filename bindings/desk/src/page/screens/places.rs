@@ -84,7 +84,7 @@ pub async fn form(ask: Ask, Path(code): Path<String>) -> Shown {
                     }
                 }
                 @if let Some(last) = sets.last().filter(|_| sets.len() == SETS as usize) {
-                    p { a.button href={ (at) "?" (query([("after", last.name.as_str())])) } { (l::MORE) } }
+                    p { a.button href={ (at) "?" (query([("after", last.id.to_string().as_str())])) } { (l::MORE) } }
                 }
             }
         }

@@ -78,8 +78,8 @@ pub async fn list(ask: Ask) -> Shown {
                     }
                 }
             }
-            @if let Some((view, _)) = last {
-                @let next = query([("begins", begins.as_str()), ("after", view.name.as_str())]);
+            @if let Some((_, at)) = last {
+                @let next = query([("begins", begins.as_str()), ("after", at.as_str())]);
                 p.under { a.button rel="next" href={ "/sets?" (next) } { (l::MORE) } }
             }
         }

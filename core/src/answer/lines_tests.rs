@@ -1,0 +1,137 @@
+//! An answer in a line each, and what comes next.
+
+use super::asked_tests::{TODAY, good, held, in_set};
+use super::{NextKind, Reason, lines, next};
+use crate::hose::{Construction, End, Origin, Service};
+use crate::inspection::Verdict::{self, Hold, Ready, Watch};
+use crate::measure::PartialDate;
+use crate::policy::Use;
+use crate::story::{Story, hose};
+
+#[test]
+fn lines_say_what_an_answer_has() {
+    let story = in_set(Use::Rental).quick("2026-06-01", &["run:salt", "end-a:salt"]);
+    let answer = story.dived("2026-06-01", 1).answer(TODAY);
+    assert_eq!(
+        lines::age(&answer),
+        "1 year 5 months from made (2025-01-10); in service 1 year 5 months"
+    );
+    let date = |text| PartialDate::parse(text).ok();
+    let of = |origin| {
+        let spec = hose(Service::SecondStage, Construction::Rubber);
+        lines::age(&Story::with_origin(spec, "2026-01-10", origin).answer(TODAY))
+    };
+    let bought = of(Origin { bought: date("2026-05-15"), ..Origin::default() });
+    assert_eq!(
+        bought,
+        "1 month or more, from bought (2026-05-15); made at an unknown date; never fitted"
+    );
+    let unknown = of(Origin::default());
+    assert_eq!(unknown, "unknown: neither made nor bought date is known; never fitted");
+    let spread = of(Origin { made: date("2026-04"), ..Origin::default() });
+    assert!(spread.contains(" to "), "{spread}");
+    let today = good().assembled(TODAY, "Heron", Use::Rental).fitted(TODAY, "Heron", "LP1", None);
+    assert!(lines::age(&today.answer(TODAY)).ends_with("; in service since today"));
+    let looks: Vec<String> = answer.inspections.iter().map(lines::last_look).collect();
+    assert_eq!(looks[1], "full on 2026-05-01 by Tern: nothing found");
+    assert_eq!(looks[2], "leak test on 2025-01-11 by Tern: passed at 200 bar");
+    assert!(looks[0].starts_with("quick on 2026-06-01 by Tern: "), "{}", looks[0]);
+    assert!(looks[0].contains("; ") && looks[0].contains("salt crystals"), "{}", looks[0]);
+    let failed = in_set(Use::Rental).leak_test_at("2026-06-01", false, None).answer(TODAY);
+    let looks: Vec<String> = failed.inspections.iter().map(lines::last_look).collect();
+    assert!(looks.contains(&"leak test on 2026-06-01 by Tern: failed".to_owned()), "{looks:?}");
+    assert_eq!(lines::dives(answer.dives), "1 dive on record");
+    assert_eq!(lines::dives(None), crate::words::NOT_KNOWN_HERE);
+    let due = answer.due.first().map(lines::due);
+    assert_eq!(due.as_deref(), Some("full inspection by 2026-11-01"));
+    assert_eq!(
+        lines::freshness(&answer.record),
+        "newest entry about it of 2026-06-01; the record has entries of 1 device"
+    );
+    let mut record = answer.record;
+    (record.complete, record.forked, record.devices) = (false, true, 2);
+    let said = lines::freshness(&record);
+    assert!(said.contains("2 devices; some of a device's entries have not reached it"), "{said}");
+    assert!(said.ends_with("; one of them was copied, and both wrote on"), "{said}");
+    record.newest_entry = None;
+    assert_eq!(lines::freshness(&record), "this device has no record of the hose");
+}
+
+/// What helps against each reason, for a hose in a port and for one in stock.
+#[test]
+fn each_reason_has_its_next_thing() {
+    use NextKind::{FullInspection, LeakTest, ScanOwnTag, Swap, TakeInRecord, TakeUpSwap};
+    let rows = [
+        ("swap-open", Some(TakeUpSwap), Some(TakeUpSwap)),
+        ("tag-old", Some(ScanOwnTag), Some(ScanOwnTag)),
+        ("leak-test-due", Some(LeakTest), Some(LeakTest)),
+        ("inspection-never", Some(FullInspection), Some(FullInspection)),
+        ("inspection-over", Some(FullInspection), Some(FullInspection)),
+        ("inspection-near", Some(FullInspection), Some(FullInspection)),
+        ("stored-long", Some(FullInspection), Some(FullInspection)),
+        ("age-over", Some(Swap), None),
+        ("age-near", Some(Swap), None),
+        ("dives-over", Some(Swap), None),
+        ("dives-near", Some(Swap), None),
+        ("recalled", Some(Swap), None),
+        ("tag-only", Some(TakeInRecord), Some(TakeInRecord)),
+        ("set-quarantined", None, None),
+    ];
+    for (code, fitted, stock) in rows {
+        for (story, expected) in [(in_set(Use::Rental), fitted), (good(), stock)] {
+            let mut answer = story.answer(TODAY);
+            let (words, todo) = (String::new(), String::new());
+            answer.verdict = Hold;
+            answer.reasons = vec![Reason { code: code.to_owned(), verdict: Hold, words, todo }];
+            let said = next(&answer, Some(&story.record(TODAY))).map(|next| next.what);
+            assert_eq!(said, expected, "{code}");
+        }
+    }
+}
+
+/// What is good for a lesser reason does not help against the worst.
+#[test]
+fn the_next_thing_is_against_the_worst() {
+    let story = in_set(Use::Rental);
+    let mut answer =
+        held(story.clone(), "2026-06-01", false).quick("2026-06-01", &["run:salt"]).answer(TODAY);
+    let record = story.record(TODAY);
+    assert_eq!((answer.verdict, next(&answer, Some(&record))), (Hold, None));
+    for (verdict, expected) in
+        [(Ready, true), (Watch, true), (Hold, false), (Verdict::Retire, false)]
+    {
+        (answer.verdict, answer.reasons) = (verdict, vec![]);
+        let quick = next(&answer, Some(&record)).map(|next| next.what);
+        assert_eq!(quick == Some(NextKind::QuickLook), expected, "{verdict}");
+    }
+}
+
+/// Of the same finding at the same place the worst is told, and of two that are as
+/// bad the last.
+#[test]
+fn of_one_finding_the_worst_is_told_and_of_two_alike_the_last() {
+    let braid = || {
+        Story::of(hose(Service::SecondStage, Construction::Braided), "2025-01-10", "2025-01")
+            .full("2026-05-01", &[])
+    };
+    let rows = [
+        ("run:cut:cover", "run:cut:cover", "2026-05-12"),
+        ("run:cut:deep", "run:cut:cover", "2026-05-10"),
+        ("run:cut:cover", "run:cut:deep", "2026-05-12"),
+        ("run:strands:3", "run:strands:2", "2026-05-10"),
+        ("run:strands:2", "run:strands:3", "2026-05-12"),
+    ];
+    for (first, second, told) in rows {
+        let story = braid().quick("2026-05-10", &[first]).quick("2026-05-12", &[second]);
+        let reasons = story.answer(TODAY).reasons;
+        assert_eq!(reasons.len(), 1, "{first}, {second}");
+        let words = &reasons[0].words;
+        assert!(words.contains(&format!("seen on {told}")), "{first}, {second}: {words}");
+    }
+    let resealed = |seen: &[&str; 2]| {
+        let story = braid().quick("2026-05-10", &seen[..1]).resealed("2026-05-11", End::A);
+        story.quick("2026-05-12", &seen[1..]).answer(TODAY).reasons[0].words.clone()
+    };
+    let words = resealed(&["seal-a:seal-damaged", "seal-a:seal-damaged"]);
+    assert!(words.contains("seen on 2026-05-12"), "the one without new O-rings: {words}");
+}

@@ -1,0 +1,389 @@
+//! What a hose comes to, rule by rule. Source: common practice, no source.
+
+use super::tale_tests::{Tale, codes, fitted, handed_out, removed, returned, swapped, withdrawn};
+use crate::event::{EntryId, Event, FittedBefore, InspectedBefore, Seat, SwappedBefore};
+use crate::hose::{Construction, End, Origin, Service};
+use crate::inspection::{InspectionKind, LeakTest, Look};
+use crate::journal::Trust;
+use crate::measure::TestPressure;
+use crate::record::{LeakDueBecause, fold_hose};
+use crate::story::{code, day, hose, label, port_name, set_id, slot};
+
+const HOSE: u64 = 1;
+
+fn registered() -> Tale {
+    let mut tale = Tale::default();
+    tale.tell("2026-01-10", registration());
+    tale
+}
+
+fn registration() -> Event {
+    let specification = hose(Service::SecondStage, Construction::Rubber);
+    Event::Registered { hose: code(HOSE), specification, origin: Origin::default() }
+}
+
+fn look(kind: InspectionKind, seen: &[&str]) -> Look {
+    let seen = seen.iter().map(|seen| seen.parse().unwrap_or_else(|e| unreachable!("{e}")));
+    Look::of(kind, seen.collect())
+}
+
+fn inspected(kind: InspectionKind, seen: &[&str], answers: Vec<EntryId>) -> Event {
+    Event::Inspected { hose: code(HOSE), look: look(kind, seen), at: None, answers }
+}
+
+fn tested(passed: bool, pressure: Option<&str>, answers: Vec<EntryId>) -> Event {
+    let pressure = pressure.and_then(|text| TestPressure::parse(text).ok());
+    let test = Some(LeakTest::new(passed, pressure));
+    let look = Look { test, ..look(InspectionKind::LeakTest, &[]) };
+    Event::Inspected { hose: code(HOSE), look, at: None, answers }
+}
+
+fn tagged(tag: u64) -> Event {
+    Event::Tagged { hose: code(HOSE), tag: code(tag) }
+}
+
+#[test]
+fn without_entries_there_is_no_hose() {
+    assert_eq!(fold_hose(code(HOSE), &[]), None);
+}
+
+#[test]
+fn what_is_bound_set_aside_or_checked_off_is_kept_once() {
+    let mut tale = registered();
+    let bound = |text: &str| Event::Bound { hose: code(HOSE), barcode: label(text) };
+    for text in ["8710", "8711", "8710"] {
+        tale.tell("2026-02-01", bound(text));
+    }
+    tale.told("2026-02-01", Trust::Disbelieved, bound("8712"));
+    assert_eq!(tale.hose(HOSE).barcodes, [label("8710"), label("8711")]);
+    let aside = |lot: &str| Event::SetAside { hose: code(HOSE), lot: label(lot) };
+    let other = tale.tell("2026-02-02", aside("L-7"));
+    tale.tell("2026-02-02", aside("L-7"));
+    tale.told("2026-02-02", Trust::AddsOnly, aside("L-8"));
+    assert_eq!(tale.hose(HOSE).set_aside, [label("L-7")]);
+    let off = || {
+        let why = label("another lot");
+        Event::CheckedOff { hose: code(HOSE), why, answers: [other] }
+    };
+    tale.told("2026-02-03", Trust::AddsOnly, off());
+    assert_eq!(tale.hose(HOSE).checked_off, []);
+    tale.tell("2026-02-03", off());
+    assert_eq!(tale.hose(HOSE).checked_off, [other]);
+}
+
+#[test]
+fn the_first_retirement_is_the_one_that_is_told() {
+    let mut tale = registered();
+    let retired = |why: &str| Event::Retired { hose: code(HOSE), why: label(why) };
+    tale.told("2026-02-01", Trust::Disbelieved, retired("nobody knows"));
+    assert_eq!(tale.hose(HOSE).retired, None);
+    let first = tale.told("2026-02-02", Trust::AddsOnly, retired("cut in half"));
+    tale.tell("2026-02-03", retired("found in the bin"));
+    let end = tale.hose(HOSE).retired;
+    let said = end.map(|end| (end.entry, end.on, end.by, end.why));
+    assert_eq!(said, Some((first, day("2026-02-02"), label("Tern"), label("cut in half"))));
+}
+
+#[test]
+fn the_last_inspection_of_each_kind_is_kept() {
+    use InspectionKind::{Full, LeakTest, Quick};
+    let mut tale = registered();
+    tale.tell("2026-02-01", tested(true, Some("200 bar"), vec![]));
+    tale.tell("2026-02-02", inspected(Full, &["run:scuff"], vec![]));
+    tale.tell("2026-02-03", inspected(Quick, &[], vec![]));
+    let before = InspectedBefore { hose: code(HOSE), look: look(Full, &[]) };
+    tale.tell("2026-02-04", Event::InspectedBefore(before));
+    // What is in doubt is no inspection.
+    tale.told("2026-02-05", Trust::AddsOnly, inspected(Full, &["run:scuff"], vec![]));
+    let record = tale.hose(HOSE);
+    let seen: Vec<_> =
+        record.seen.iter().map(|seen| (seen.look.kind, seen.on, seen.by.as_str())).collect();
+    assert_eq!(
+        seen,
+        [
+            (Quick, day("2026-02-03"), "Tern"),
+            (Full, day("2026-02-04"), "Tern"),
+            (LeakTest, day("2026-02-01"), "Tern"),
+        ]
+    );
+    assert_eq!(record.last(Full).map(|seen| seen.on), Some(day("2026-02-04")));
+    assert_eq!((record.newest_on, record.unread), (day("2026-02-05"), 0));
+}
+
+#[test]
+fn a_full_inspection_keeps_what_it_looked_at_in_other_records() {
+    let mut tale = registered();
+    let own = tale.tell("2026-02-01", inspected(InspectionKind::Quick, &["run:salt"], vec![]));
+    // A change of its set, which is not about the hose.
+    let foreign = Tale::default().made("2026-02-01", "Heron", crate::policy::Use::Rental);
+    tale.tell("2026-02-02", inspected(InspectionKind::Quick, &[], vec![own, foreign]));
+    assert_eq!(tale.hose(HOSE).looked_at, []);
+    tale.tell("2026-02-02", inspected(InspectionKind::Full, &[], vec![own, foreign]));
+    assert_eq!(tale.hose(HOSE).looked_at, [foreign]);
+}
+
+#[test]
+fn a_hose_has_the_tag_that_it_got_last() {
+    let mut tale = registered();
+    let tags = |tale: &Tale| {
+        let tags = tale.hose(HOSE).tags;
+        let since = |on: chrono::NaiveDate| on.to_string()[5..].to_owned();
+        tags.into_iter()
+            .map(|tag| (tag.code, since(tag.since), tag.withdrawn.map(since)))
+            .collect::<Vec<_>>()
+    };
+    let some = |text: &str| Some(text.to_owned());
+    assert_eq!(tags(&tale), [(code(HOSE), "01-10".to_owned(), None)]);
+    tale.tell("2026-02-01", tagged(5));
+    tale.told("2026-02-02", Trust::Disbelieved, tagged(7));
+    assert_eq!(
+        tags(&tale),
+        [(code(HOSE), "01-10".to_owned(), some("02-01")), (code(5), "02-01".to_owned(), None)]
+    );
+    assert_eq!(tale.hose(HOSE).tag(), code(5));
+    // The same again is no other.
+    tale.tell("2026-02-03", tagged(5));
+    assert_eq!(tags(&tale)[1], (code(5), "02-01".to_owned(), None));
+    tale.tell("2026-02-04", tagged(6));
+    tale.tell("2026-02-05", tagged(5));
+    // A tag never becomes its own again; the one given last stands last.
+    assert_eq!(
+        tags(&tale),
+        [
+            (code(HOSE), "01-10".to_owned(), some("02-01")),
+            (code(6), "02-04".to_owned(), some("02-05")),
+            (code(5), "02-01".to_owned(), some("02-04")),
+        ]
+    );
+    // One that got an identity of its own has its tag from then on.
+    let mut identified = Tale::default();
+    let (hoses, answers) = ([code(9)], [tale.tell("2026-02-06", registration())]);
+    identified.tell("2026-03-01", Event::Identified { hose: code(HOSE), hoses, answers });
+    assert_eq!(tags(&identified), [(code(HOSE), "03-01".to_owned(), None)]);
+}
+
+/// What makes a leak test due, and why; each is ended by the test that names it.
+#[test]
+fn a_leak_test_is_due_after_whatever_may_have_loosened_a_seal() {
+    use LeakDueBecause::{Failed, Fitted, Loosened, Moved, Resealed};
+    let seat = |set: &str| Some(Seat { set: label(set), port: port_name("LP1") });
+    let before =
+        |from| FittedBefore { hose: code(HOSE), set: label("Heron"), port: port_name("LP2"), from };
+    let confirmed = |hose, at| {
+        let (hoses, sets) = (codes(&[HOSE]), vec![set_id("Heron")]);
+        Event::PlaceConfirmed { hose: code(hose), at, hoses, sets, answers: vec![] }
+    };
+    let at = slot("Heron", "LP1");
+    let rows = [
+        ("fitted", fitted(HOSE, ("Heron", "LP1"), vec![]), Some(Fitted)),
+        ("fitted, earlier", Event::FittedBefore(before(None)), Some(Fitted)),
+        ("moved, earlier", Event::FittedBefore(before(seat("Heron"))), Some(Moved)),
+        ("found in a port", confirmed(HOSE, Some(at)), Some(Fitted)),
+        ("found in stock", confirmed(HOSE, None), None),
+        ("another hose found there", confirmed(2, Some(at)), None),
+        (
+            "new O-rings",
+            Event::Resealed { hose: code(HOSE), end: End::A, seal: None },
+            Some(Resealed),
+        ),
+        ("loosened", swapped((HOSE, 2), at, "end", true, vec![]), Some(Loosened)),
+        ("a swap's end", swapped((HOSE, 2), at, "end", false, vec![]), None),
+        ("failed", tested(false, Some("200 bar"), vec![]), Some(Failed)),
+        ("passed", tested(true, Some("200 bar"), vec![]), None),
+        ("looked over", inspected(InspectionKind::Quick, &[], vec![]), None),
+        ("retired", Event::Retired { hose: code(HOSE), why: label("worn") }, None),
+    ];
+    for (what, event, expected) in rows {
+        let mut tale = registered();
+        let mut disbelieved = tale.clone();
+        let entry = tale.tell("2026-02-01", event.clone());
+        disbelieved.told("2026-02-01", Trust::Disbelieved, event);
+        assert_eq!(disbelieved.hose(HOSE).leak_due, [], "{what}");
+        let due = tale.hose(HOSE).leak_due;
+        let said: Vec<_> = due.iter().map(|due| (due.entry, due.since, due.because)).collect();
+        let wanted: Vec<_> =
+            expected.into_iter().map(|because| (entry, day("2026-02-01"), because)).collect();
+        assert_eq!(said, wanted, "{what}");
+        let tests = [
+            ("named", true, Some("50 bar"), vec![entry], true),
+            ("not named", true, Some("200 bar"), vec![], false),
+            ("failed", false, Some("200 bar"), vec![entry], false),
+            ("under too little", true, Some("49 bar"), vec![entry], false),
+            ("under nobody knows what", true, None, vec![entry], false),
+        ];
+        for (how, passed, pressure, answers, ends) in tests {
+            let mut tale = tale.clone();
+            tale.tell("2026-02-02", tested(passed, pressure, answers));
+            let left = tale.hose(HOSE).leak_due;
+            let left = left.iter().any(|due| due.entry == entry);
+            assert_eq!(left, expected.is_some() && !ends, "{what}, then tested: {how}");
+        }
+    }
+}
+
+#[test]
+fn a_test_of_an_earlier_day_is_not_of_what_came_after() {
+    let mut tale = registered();
+    let entry = tale.fit("2026-02-02", HOSE, ("Heron", "LP1"));
+    tale.tell("2026-02-01", tested(true, Some("200 bar"), vec![entry]));
+    assert_eq!(tale.hose(HOSE).leak_due.len(), 1);
+}
+
+#[test]
+fn a_move_is_out_of_another_port_and_not_out_of_stock() {
+    use LeakDueBecause::{Fitted, Moved};
+    let mut tale = registered();
+    let first = tale.fit("2026-02-01", HOSE, ("Heron", "LP1"));
+    let mut moved = tale.clone();
+    moved.tell("2026-02-02", fitted(HOSE, ("Heron", "LP2"), vec![first]));
+    let because =
+        |tale: &Tale| tale.hose(HOSE).leak_due.iter().map(|d| d.because).collect::<Vec<_>>();
+    assert_eq!(because(&moved), [Fitted, Moved]);
+    let off = tale.tell("2026-02-02", removed(HOSE, "Heron", vec![first]));
+    tale.tell("2026-02-03", fitted(HOSE, ("Heron", "LP2"), vec![off]));
+    assert_eq!(because(&tale), [Fitted, Fitted]);
+}
+
+#[test]
+fn dives_are_counted_once_a_hand_out_and_the_greater_number_counts() {
+    let mut tale = registered();
+    let dived = |dives| Event::Dived { hoses: codes(&[HOSE]), dives };
+    tale.tell("2026-02-01", dived(3));
+    tale.told("2026-02-01", Trust::AddsOnly, dived(4));
+    tale.told("2026-02-01", Trust::Disbelieved, dived(100));
+    assert_eq!(tale.hose(HOSE).dives, 7);
+    let one = tale.tell("2026-02-02", handed_out("Heron", &[HOSE], "R-1"));
+    let other = tale.tell("2026-02-02", handed_out("Heron", &[HOSE], "R-2"));
+    for dives in [5, 9, 6] {
+        tale.tell("2026-02-03", returned("Heron", &[HOSE], dives, vec![one]));
+    }
+    assert_eq!(tale.hose(HOSE).dives, 16, "the greater of what several said of one");
+    tale.tell("2026-02-03", returned("Heron", &[HOSE], 2, vec![other]));
+    assert_eq!(tale.hose(HOSE).dives, 18);
+    tale.tell("2026-02-04", returned("Heron", &[HOSE], 1, vec![]));
+    assert_eq!(tale.hose(HOSE).dives, 19, "of no hand-out that is known");
+    let mut most = registered();
+    most.tell("2026-02-01", dived(u32::MAX));
+    most.tell("2026-02-01", dived(1));
+    assert_eq!(most.hose(HOSE).dives, u32::MAX);
+}
+
+#[test]
+fn a_hose_is_out_until_its_hand_out_is_back() {
+    let mut tale = registered();
+    let one = tale.tell("2026-02-01", handed_out("Heron", &[HOSE], "R-1"));
+    tale.told("2026-02-02", Trust::AddsOnly, handed_out("Egret", &[HOSE], "R-2"));
+    tale.told("2026-02-02", Trust::Disbelieved, handed_out("Egret", &[HOSE], "R-3"));
+    let record = tale.hose(HOSE);
+    let outs: Vec<_> =
+        record.outs.iter().map(|out| (out.ticket.as_str(), out.set, out.doubtful)).collect();
+    assert_eq!(outs, [("R-1", set_id("Heron"), false), ("R-2", set_id("Egret"), true)]);
+    assert_eq!(record.out().map(|out| out.entry), Some(one), "the one that is sure");
+    tale.tell("2026-02-03", returned("Heron", &[HOSE], 1, vec![one]));
+    assert_eq!(tale.hose(HOSE).out(), None);
+}
+
+#[test]
+fn a_hold_of_the_hose_or_after_an_incident_of_its_set_is_its_own() {
+    let held = |hose: Option<u64>, hoses: &[u64], incident| {
+        let (hose, set) = (hose.map(code), hose.is_none().then(|| set_id("Heron")));
+        Event::Held { hose, set, hoses: codes(hoses), why: label("doubted"), incident }
+    };
+    let rows = [
+        ("its own", held(Some(HOSE), &[], false), true),
+        ("its own, an incident", held(Some(HOSE), &[], true), true),
+        ("its set's", held(None, &[HOSE], false), false),
+        ("its set's, an incident", held(None, &[HOSE], true), true),
+    ];
+    for (what, event, own) in rows {
+        let incident = matches!(event, Event::Held { incident: true, .. });
+        let mut tale = registered();
+        let entry = tale.tell("2026-02-01", event);
+        let holds = tale.hose(HOSE).holds;
+        let said: Vec<_> = holds.iter().map(|h| (h.entry, h.when.0, h.incident)).collect();
+        let wanted = (entry, day("2026-02-01"), incident);
+        assert_eq!(said, if own { vec![wanted] } else { vec![] }, "{what}");
+        for by_owner in [false, true] {
+            let mut tale = tale.clone();
+            let (hose, set, hoses) = (Some(code(HOSE)), None, vec![]);
+            let (why, incident, answers) = (label("looked at"), by_owner, vec![entry]);
+            tale.tell("2026-02-02", Event::Released { hose, set, hoses, why, incident, answers });
+            let stands = own && wanted.2 && !by_owner;
+            assert_eq!(!tale.hose(HOSE).holds.is_empty(), stands, "{what}, released");
+        }
+    }
+}
+
+#[test]
+fn a_swap_is_open_with_its_steps_until_its_end_names_it() {
+    let at = slot("Heron", "LP1");
+    let mut tale = registered();
+    let begun = tale.tell("2026-02-01", swapped((HOSE, 2), at, "depressurised", false, vec![]));
+    for step in ["laid-out", "spanner", "laid-out"] {
+        tale.tell("2026-02-02", swapped((HOSE, 2), at, step, false, vec![begun]));
+    }
+    let other = tale.tell("2026-02-02", swapped((HOSE, 3), at, "depressurised", false, vec![]));
+    let record = tale.hose(HOSE);
+    let swaps = &record.swaps;
+    assert_eq!(swaps.iter().map(|s| s.entries.clone()).collect::<Vec<_>>(), [[begun], [other]]);
+    let steps: Vec<_> = swaps[0].steps.iter().map(|(step, _)| step.as_str()).collect();
+    assert_eq!(steps, ["depressurised", "spanner", "laid-out"], "each once, as answered last");
+    let said = (swaps[0].old, swaps[0].new, swaps[0].slot, swaps[0].since);
+    assert_eq!(said, (code(HOSE), code(2), at, day("2026-02-01")));
+    assert_eq!(record.swap().map(|swap| swap.new), Some(code(3)));
+    let rows = [
+        ("its end", (HOSE, 2), "end", vec![begun], Trust::Full, 1),
+        ("an end in doubt", (HOSE, 2), "end", vec![begun], Trust::AddsOnly, 2),
+        ("an end that names nothing", (HOSE, 2), "end", vec![], Trust::Full, 2),
+        ("the end of another swap", (HOSE, 3), "end", vec![begun], Trust::Full, 2),
+        ("the end the other way round", (2, HOSE), "end", vec![begun], Trust::Full, 2),
+        ("a step", (HOSE, 2), "torque", vec![begun], Trust::Full, 2),
+    ];
+    for (what, hoses, step, answers, trust, open) in rows {
+        let mut tale = tale.clone();
+        tale.told("2026-02-03", trust, swapped(hoses, at, step, false, answers));
+        assert_eq!(tale.hose(HOSE).swaps.len(), open, "{what}");
+    }
+}
+
+#[test]
+fn a_swap_of_earlier_programs_is_told_apart_by_its_hoses() {
+    let step = |hoses: (u64, u64), step: &str| {
+        let (set, port, answer) = (label("Heron"), port_name("LP1"), label("done"));
+        let hoses = [code(hoses.0), code(hoses.1)];
+        Event::SwappedBefore(SwappedBefore { hoses, set, port, step: label(step), answer })
+    };
+    let mut tale = registered();
+    let one = tale.tell("2026-02-01", step((HOSE, 2), "depressurised"));
+    let two = tale.tell("2026-02-01", step((HOSE, 2), "spanner"));
+    let other = tale.tell("2026-02-01", step((HOSE, 3), "depressurised"));
+    let entries = |tale: &Tale| {
+        tale.hose(HOSE).swaps.iter().map(|swap| swap.entries.clone()).collect::<Vec<_>>()
+    };
+    assert_eq!(entries(&tale), [vec![one, two], vec![other]]);
+    assert_eq!(tale.hose(HOSE).swaps[0].slot, slot("Heron", "LP1"));
+    let mut ended = tale.clone();
+    ended.tell("2026-02-02", step((HOSE, 2), "end"));
+    assert_eq!(entries(&ended), [vec![other]]);
+    // An end before it is the end of another.
+    ended.tell("2026-02-03", step((HOSE, 2), "depressurised"));
+    assert_eq!(entries(&ended).len(), 2);
+    // What this program writes ends one by the entries that it names.
+    tale.tell("2026-02-02", swapped((HOSE, 2), slot("Heron", "LP1"), "end", false, vec![one, two]));
+    assert_eq!(entries(&tale), [vec![other]]);
+}
+
+#[test]
+fn what_is_withdrawn_is_forgotten_and_what_nobody_can_read_is_counted() {
+    let mut tale = registered();
+    let dived = Event::Dived { hoses: codes(&[HOSE]), dives: 3 };
+    let entry = tale.tell("2026-02-01", dived);
+    let body = format!("{{\"hose\":\"{}\"}}", code(HOSE));
+    tale.unknown("2026-02-01", Trust::Full, &body);
+    tale.unknown("2026-02-02", Trust::Disbelieved, &body);
+    assert_eq!((tale.hose(HOSE).unread, tale.hose(HOSE).dives), (1, 3));
+    assert_eq!(tale.hose(HOSE).newest_on, day("2026-02-01"));
+    tale.tell("2026-02-03", withdrawn(&[HOSE], &[], vec![entry]));
+    assert_eq!(tale.hose(HOSE).dives, 0);
+    assert_eq!(tale.hose(HOSE).newest_at.time().date_naive(), day("2026-02-03"));
+}
