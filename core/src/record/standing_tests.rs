@@ -138,7 +138,7 @@ fn entries_of_earlier_programs_mean_what_lies_before_them() {
     let full = |seen: &str| {
         let seen = seen.parse().unwrap_or_else(|e| unreachable!("{e}"));
         let (kind, findings) = (InspectionKind::Full, vec![seen]);
-        let look = Look::of(kind, findings);
+        let look = Look { gone: None, ..Look::of(kind, findings) };
         Event::InspectedBefore(InspectedBefore { hose: code(HOSE), look })
     };
     tale.tell("2026-02-05", found("run:kink:springs-back"));
