@@ -156,7 +156,7 @@ fn a_device_in_a_port_needs_no_reason_and_changes_no_verdict() {
 
 #[test]
 fn a_recall_means_what_it_names() {
-    let text = |text: &str| Some(label(text)).filter(|_| !text.is_empty());
+    let text = |text: &str| (!text.is_empty()).then(|| label(text));
     let date = |text: &str| PartialDate::parse(text).ok();
     let of = |maker: &str, lot: &str, model: &str, made: &str| RecallOf {
         maker: text(maker),
@@ -237,7 +237,7 @@ fn a_description_ends_what_was_open_and_never_what_is_recalled() {
 }
 
 fn ticket(ticket: &str) -> Option<Owner> {
-    Some(Owner::Ticket(label(ticket))).filter(|_| !ticket.is_empty())
+    (!ticket.is_empty()).then(|| Owner::Ticket(label(ticket)))
 }
 
 /// A hose of an owner in a set of an owner; empty is the centre's.

@@ -262,6 +262,7 @@ fn to_order(place: &Specification, needed: bool) -> ToOrder {
                 .to_owned()
         }
     };
+    let oxygen = if place.oxygen() { ", cleaned for oxygen" } else { "" };
     let why = if needed { "Nothing in stock fits. Order" } else { "Of the same kind" };
     ToOrder {
         needed,
@@ -270,7 +271,7 @@ fn to_order(place: &Specification, needed: bool) -> ToOrder {
         length: place.length().clone(),
         end_a,
         end_b,
-        words: format!("{why}: {place} ({whence})."),
+        words: format!("{why}: {place}{oxygen} ({whence})."),
     }
 }
 

@@ -132,8 +132,9 @@ impl LotSearch {
     #[must_use]
     pub fn new(of: RecallOf, fleet: &FleetRecord) -> Self {
         let recall = recall_of(fleet, &of).cloned();
-        // What is looked up in part is shown as the recall names it.
-        let mut report = empty(recall.as_ref().map_or(of, |recall| recall.of.clone()));
+        // What a recall names besides the lot and was not typed counts too.
+        let more = recall.as_ref().filter(|recall| recall.of.lot_alone().is_none());
+        let mut report = empty(more.map_or(of, |recall| recall.of.clone()));
         report.recall = recall;
         Self { report, others: Some(BTreeMap::new()) }
     }

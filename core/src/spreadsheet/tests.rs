@@ -323,7 +323,6 @@ fn what_is_left_open_is_told() {
     let lines: Vec<_> = assumed.iter().map(|(lines, _)| lines.as_slice()).collect();
     assert_eq!(lines, [&[2][..], &[3], &[3], &[3, 4]], "{assumed:?}");
     let expected = [
-        "Notes",
         "Mfg date (when it was made is read from DOM)",
         "Type (what a hose does is read from Type)",
         "Use (personal or rental is said of the set)",

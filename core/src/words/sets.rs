@@ -4,8 +4,8 @@
 use chrono::NaiveDate;
 
 use super::{Said, counted, said};
-use crate::event::{PortName, Seat};
-use crate::hose::Label;
+use crate::event::{Port, PortName, Seat};
+use crate::hose::{Label, Owner};
 use crate::inspection::Verdict;
 use crate::policy::Use;
 use crate::record::HandOut;
@@ -162,6 +162,24 @@ pub(crate) fn record_gap() -> Said {
         "Some entries of a device are missing here; they may be about this set.".to_owned(),
         "Bring in that device's record; if it is gone, the owner declares the entries lost.",
     )
+}
+
+/// What a set is, in one line.
+#[must_use]
+pub fn heading(set: &Label, in_use: Use, oxygen: bool, owner: Option<&Owner>) -> String {
+    let oxygen = if oxygen { ", cleaned for oxygen" } else { "" };
+    let owner = owner.map(|owner| format!(", {owner}")).unwrap_or_default();
+    format!("Set {set}, {in_use} use{oxygen}{owner}")
+}
+
+/// A port's thread, and what is known of its kind where its name does not say it.
+#[must_use]
+pub fn thread_of(port: &Port) -> String {
+    match (port.name.pressure(), port.kind) {
+        (Some(_), _) => port.thread.to_string(),
+        (None, Some(kind)) => format!("{} {kind}", port.thread),
+        (None, None) => format!("{} ?", port.thread),
+    }
 }
 
 /// Where a set is and how its hoses stand, in one line.

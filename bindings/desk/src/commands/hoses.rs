@@ -211,7 +211,8 @@ impl Describe {
             Some(Given::Unknown) => origin.own.owner = None,
             None => {}
         }
-        if (&specification, &origin) == (&was, &before) {
+        // With a reason it settles what stands beside it, also where it says the same.
+        if self.why.is_none() && (&specification, &origin) == (&was, &before) {
             return Err(hosewright_core::LogbookError::Nothing(
                 "that is what is written down already; name what to change, as --made 2022-11",
             )

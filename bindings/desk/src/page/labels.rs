@@ -270,7 +270,7 @@ labels! {
     OWN_NUMBER_HINT = "as LP-17";
     OWN_NOTE = "Note";
     TICKET_OF_CUSTOMER = "Ticket, where it is a customer's";
-    CUSTOMER_TICKET_HINT = "a number, never a name; empty for the centre's own";
+    TICKET_OF_CUSTOMER_HINT = "a number, never a name; empty for the centre's own";
     PROTECTOR = "A sleeve covers an end";
     BLANK_TAG = "Code of a tag that was printed blank, where one is on it";
     REGISTER_GO = "Register";

@@ -113,7 +113,7 @@ fn fields(hose: Option<&Specification>, origin: &Origin) -> Markup {
         (Field::new("model", l::MODEL).value(&label(&origin.model)).drawn())
         (Field::new("number", l::OWN_NUMBER).hint(l::OWN_NUMBER_HINT).value(&label(&origin.own.number)).drawn())
         (Field::new("note", l::OWN_NOTE).value(&label(&origin.own.note)).drawn())
-        (Field::new("ticket", l::TICKET_OF_CUSTOMER).hint(l::CUSTOMER_TICKET_HINT).value(&ticket).drawn())
+        (Field::new("ticket", l::TICKET_OF_CUSTOMER).hint(l::TICKET_OF_CUSTOMER_HINT).value(&ticket).drawn())
         label.pick {
             input type="checkbox" name="protector" value="yes" checked[hose.is_some_and(Specification::protector)];
             span { (l::PROTECTOR) }

@@ -324,7 +324,7 @@ pub fn detail_fields(set: Option<&SetRecord>) -> Markup {
     let ticket = set.and_then(|set| set.owner.ticket()).map(ToString::to_string);
     let ticket = ticket.unwrap_or_default();
     html! {
-        (Field::new("ticket", l::TICKET_OF_CUSTOMER).hint(l::CUSTOMER_TICKET_HINT).value(&ticket).drawn())
+        (Field::new("ticket", l::TICKET_OF_CUSTOMER).hint(l::TICKET_OF_CUSTOMER_HINT).value(&ticket).drawn())
         (Field::new("devices", l::SET_DEVICES).hint(l::SET_DEVICES_HINT).value(&devices).drawn())
         label.pick {
             input type="checkbox" name="oxygen" value="yes" checked[set.is_some_and(|set| set.oxygen)];
