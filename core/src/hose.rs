@@ -169,6 +169,40 @@ words!(
     }
 );
 
+words!(
+    /// What a port of a first stage is known to give.
+    PortKind, "kind of port", {
+        /// High pressure.
+        High = "HP" | "hp" | "high",
+        /// Low pressure.
+        Low = "LP" | "lp" | "low",
+        /// Nobody can say: an old first stage can have a high-pressure port with
+        /// the thread of a low-pressure one.
+        Unknown = "unknown" | "p" | "port",
+    }
+);
+
+impl PortKind {
+    /// The pressure, where it is known.
+    #[must_use]
+    pub const fn pressure(self) -> Option<Pressure> {
+        match self {
+            Self::High => Some(Pressure::High),
+            Self::Low => Some(Pressure::Low),
+            Self::Unknown => None,
+        }
+    }
+}
+
+impl From<Pressure> for PortKind {
+    fn from(pressure: Pressure) -> Self {
+        match pressure {
+            Pressure::High => Self::High,
+            Pressure::Low => Self::Low,
+        }
+    }
+}
+
 impl Service {
     /// The kind of port that the hose belongs in.
     #[must_use]
@@ -356,6 +390,7 @@ pub struct Specification {
     end_a: Fitting,
     end_b: Fitting,
     protector: bool,
+    oxygen: bool,
 }
 
 impl Specification {
@@ -374,7 +409,13 @@ impl Specification {
         for (end, fitting) in [(End::A, &end_a), (End::B, &end_b)] {
             check_fitting(service, end, fitting)?;
         }
-        Ok(Self { service, construction, length, end_a, end_b, protector })
+        Ok(Self { service, construction, length, end_a, end_b, protector, oxygen: false })
+    }
+
+    /// The same hose, cleaned for oxygen or not.
+    #[must_use]
+    pub fn cleaned_for_oxygen(self, oxygen: bool) -> Self {
+        Self { oxygen, ..self }
     }
 
     /// What the hose does.
@@ -408,6 +449,12 @@ impl Specification {
     #[must_use]
     pub const fn protector(&self) -> bool {
         self.protector
+    }
+
+    /// Whether it is cleaned for oxygen.
+    #[must_use]
+    pub const fn oxygen(&self) -> bool {
+        self.oxygen
     }
 
     /// Whether its cover may have pinpricks that let trapped gas out.
@@ -445,13 +492,16 @@ struct Described {
     end_b: Fitting,
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     protector: bool,
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    oxygen: bool,
 }
 
 impl TryFrom<Described> for Specification {
     type Error = HoseError;
 
     fn try_from(d: Described) -> Result<Self, HoseError> {
-        Self::new(d.service, d.construction, d.length, d.end_a, d.end_b, d.protector)
+        let made = Self::new(d.service, d.construction, d.length, d.end_a, d.end_b, d.protector)?;
+        Ok(made.cleaned_for_oxygen(d.oxygen))
     }
 }
 
@@ -464,6 +514,7 @@ impl From<Specification> for Described {
             end_a: s.end_a,
             end_b: s.end_b,
             protector: s.protector,
+            oxygen: s.oxygen,
         }
     }
 }
@@ -486,6 +537,86 @@ pub struct Origin {
     /// The lot as printed on it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub lot: Option<Label>,
+    /// The model as printed on it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub model: Option<Label>,
+    /// What the shop says of it. No verdict rests on it but where it fits.
+    #[serde(flatten)]
+    pub own: Particulars,
+}
+
+/// Whose a hose or a set is.
+#[derive(Debug, Clone, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Owner {
+    /// The centre's own.
+    #[default]
+    Centre,
+    /// A customer's, in for service under a ticket: a number, never a person.
+    Ticket(Label),
+}
+
+impl Owner {
+    /// The ticket under which a customer's is in.
+    #[must_use]
+    pub const fn ticket(&self) -> Option<&Label> {
+        match self {
+            Self::Centre => None,
+            Self::Ticket(ticket) => Some(ticket),
+        }
+    }
+
+    /// The owner whom a ticket names; nothing is the centre.
+    #[must_use]
+    pub fn of_ticket(ticket: Option<Label>) -> Self {
+        ticket.map_or(Self::Centre, Self::Ticket)
+    }
+}
+
+impl fmt::Display for Owner {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Centre => f.pad("the centre's"),
+            Self::Ticket(ticket) => write!(f, "a customer's, ticket {ticket}"),
+        }
+    }
+}
+
+/// What a shop says of a hose of its own accord.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Particulars {
+    /// Its own number for it, as `LP-17`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub number: Option<Label>,
+    /// A note.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub note: Option<Label>,
+    /// Whose it is; nothing is the centre's.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub owner: Option<Owner>,
+}
+
+impl Particulars {
+    /// The greatest length of an own number, in characters.
+    pub const NUMBER_MOST: usize = 20;
+
+    /// Takes a text as a shop's own number: short, so that it can be called out.
+    ///
+    /// # Errors
+    /// [`HoseError::BadText`] where it is empty, too long or not printable.
+    pub fn own_number(text: &str) -> Result<Label, HoseError> {
+        let (what, most) = ("a number of one's own", Self::NUMBER_MOST);
+        let label = Label::new(what, text).ok();
+        label
+            .filter(|label| label.as_str().chars().count() <= most)
+            .ok_or(HoseError::BadText { what, most })
+    }
+
+    /// Whose it is.
+    #[must_use]
+    pub fn owner(&self) -> Owner {
+        self.owner.clone().unwrap_or_default()
+    }
 }
 
 impl Origin {
@@ -525,6 +656,16 @@ impl Origin {
         Ok(())
     }
 }
+
+words!(
+    /// The grease on new O-rings.
+    Grease, "grease", {
+        /// Approved for oxygen.
+        Oxygen = "oxygen",
+        /// Any other, as silicone grease.
+        Other = "other" | "silicone",
+    }
+);
 
 #[cfg(test)]
 mod tests;

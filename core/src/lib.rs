@@ -35,7 +35,7 @@ pub mod words;
 
 pub use logbook::{
     CheckReport, DeviceView, ExchangeReport, FieldChoice, FieldEntry, FieldRefused, FormRefused,
-    Found, HistoryLine, HoseForm, ImportReport, Logbook, LogbookError, OwnDevice, PortCount,
-    Registration, SalvageReport, SetEdit, SheetReport, ShownPhotograph, SwapView, Taken, TakenBack,
-    TakenBackBy, writer_named,
+    Found, HistoryLine, HoseForm, ImportReport, Logbook, LogbookError, NewSet, OwnDevice,
+    PortCount, PortDevice, PortIs, Registration, SalvageReport, SetEdit, SheetReport,
+    ShownPhotograph, SwapView, Taken, TakenBack, TakenBackBy, writer_named,
 };

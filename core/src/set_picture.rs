@@ -80,11 +80,9 @@ struct Layout<'a> {
 
 impl<'a> Layout<'a> {
     fn of(set: &'a SetView) -> Self {
-        let of = |pressure: Pressure| {
-            set.ports.iter().filter(move |view| view.port.name.pressure() == pressure)
-        };
-        let high: Vec<&PortView> = of(Pressure::High).collect();
-        let mut low: Vec<&PortView> = of(Pressure::Low).collect();
+        // One that is not known to give high pressure is drawn on the right.
+        let (high, mut low): (Vec<&PortView>, Vec<&PortView>) =
+            set.ports.iter().partition(|view| view.port.pressure() == Some(Pressure::High));
         let end = if low.len() >= 5 { low.pop() } else { None };
         let title = words::sets::picture_title(&set.name, set.in_use);
         let wide = WIDTH - 2 * MARGIN - SIGN;
@@ -163,7 +161,7 @@ fn in_words(view: &PortView) -> String {
         let why = answer.reasons.first().map_or("", |reason| reason.words.as_str());
         (answer.hose.words.as_str(), answer.code, answer.verdict, why)
     });
-    words::sets::in_port(view.port.name, hose)
+    words::sets::in_port(view.port.name, hose, &view.holds)
 }
 
 fn port(view: &PortView, side: Side, y: i32) -> Part {
@@ -179,7 +177,7 @@ fn port(view: &PortView, side: Side, y: i32) -> Part {
     };
     let mut marks = vec![anchored(label, 18, true, anchor, &view.port.name.to_string())];
     marks.extend(match &view.hose {
-        None => plug(at, side),
+        None => plug(at, side, &shortened(&view.holds, 16)),
         Some(answer) => hose_and_card(view.port.name, answer, side, at),
     });
     Part { words: Some(in_words(view)), marks }

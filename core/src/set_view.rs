@@ -6,9 +6,9 @@ use std::collections::BTreeMap;
 use chrono::NaiveDate;
 use serde::Serialize;
 
-use crate::answer::{Answer, Reason};
+use crate::answer::{Answer, Reason, unknown_kind};
 use crate::event::{Port, PortName, SetId};
-use crate::hose::{End, Fitting, Label, Pressure, Specification, Thread};
+use crate::hose::{End, Fitting, Label, Owner, PortKind, Specification, Thread};
 use crate::inspection::Verdict;
 use crate::policy::Use;
 use crate::record::{HandOut, SetRecord};
@@ -71,6 +71,9 @@ pub struct PortView {
     pub port: Port,
     /// What is in it, in words: a hose in one line, or its plug.
     pub holds: String,
+    /// The device that is in it instead of a hose or its plug.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub device: Option<Label>,
     /// The answer for the hose in it; none where the port has its plug.
     pub hose: Option<Answer>,
 }
@@ -85,6 +88,12 @@ pub struct SetView {
     /// Who dives with it.
     #[serde(rename = "use")]
     pub in_use: Use,
+    /// It is cleaned for oxygen.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub oxygen: bool,
+    /// Whose it is, where it is a customer's.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub owner: Option<Owner>,
     /// Since when it is on record.
     pub since: NaiveDate,
     /// The worst verdict of its hoses; none for a set without one.
@@ -106,7 +115,9 @@ impl SetView {
     #[must_use]
     pub fn of(set: &SetRecord, answers: &BTreeMap<PortName, Answer>) -> Self {
         let worst = answers.values().map(|answer| answer.verdict).max();
-        let ports: Vec<PortView> = all_ports(set).map(|port| port_view(port, answers)).collect();
+        let ports: Vec<PortView> = all_ports(set)
+            .map(|port| port_view(port, set.devices.get(&port.name), answers))
+            .collect();
         let stops = ports.iter().filter_map(|view| {
             let answer = view.hose.as_ref()?;
             stops_by_itself(&answer.reasons).then(|| Checked::of(answer, Some(view.port.name)))
@@ -115,6 +126,8 @@ impl SetView {
             id: set.id,
             name: set.name.clone(),
             in_use: set.in_use,
+            oxygen: set.oxygen,
+            owner: Some(set.owner.clone()).filter(|owner| *owner != Owner::Centre),
             since: set.since,
             worst,
             words: words::sets::state(set.out.as_ref(), answers.len(), worst),
@@ -134,11 +147,12 @@ pub fn stops_by_itself(reasons: &[Reason]) -> bool {
     reasons.iter().any(|r| r.verdict >= Verdict::Hold && r.code != "set-quarantined")
 }
 
-fn port_view(port: Port, answers: &BTreeMap<PortName, Answer>) -> PortView {
+fn port_view(port: Port, device: Option<&Label>, answers: &BTreeMap<PortName, Answer>) -> PortView {
     let hose = answers.get(&port.name).cloned();
-    let plug = || words::sets::PLUG.to_owned();
+    let device = device.filter(|_| hose.is_none()).cloned();
+    let plug = || device.as_ref().map_or_else(|| words::sets::PLUG.to_owned(), Label::to_string);
     let holds = hose.as_ref().map_or_else(plug, |answer| answer.hose.words.clone());
-    PortView { port, holds, hose }
+    PortView { port, holds, device, hose }
 }
 
 /// The ports of a set, and after them any that has a hose on record though the
@@ -146,14 +160,14 @@ fn port_view(port: Port, answers: &BTreeMap<PortName, Answer>) -> PortView {
 /// different ports. Such a port is shown with the usual thread of its kind.
 fn all_ports(set: &SetRecord) -> impl Iterator<Item = Port> {
     let strays = set.hoses.keys().filter(|name| set.port(**name).is_none());
-    let strays = strays.map(|name| Port { name: *name, thread: usual(name.pressure()) });
+    let strays = strays.map(|name| Port::new(*name, usual(name.kind())));
     set.ports.iter().copied().chain(strays)
 }
 
-const fn usual(pressure: Pressure) -> Thread {
-    match pressure {
-        Pressure::High => Thread::Unf7_16x20,
-        Pressure::Low => Thread::Unf3_8x24,
+const fn usual(kind: PortKind) -> Thread {
+    match kind {
+        PortKind::High => Thread::Unf7_16x20,
+        PortKind::Low | PortKind::Unknown => Thread::Unf3_8x24,
     }
 }
 
@@ -167,8 +181,11 @@ pub fn free_ports(
     before: Option<PortName>,
 ) -> Vec<PortName> {
     let takes = |port: &&Port| {
-        port.name.pressure() == hose.service().pressure()
+        port.pressure().is_none_or(|gives| gives == hose.service().pressure())
+            && unknown_kind(hose, port).is_none()
             && *hose.fitting(End::A) == Fitting::Thread(port.thread)
+            && (hose.oxygen() || !set.oxygen)
+            && !set.devices.contains_key(&port.name)
             && !set.hoses.contains_key(&port.name)
     };
     let mut free: Vec<PortName> = set.ports.iter().filter(takes).map(|port| port.name).collect();

@@ -170,8 +170,9 @@ impl Story {
     }
 
     pub(crate) fn assembled(self, on: &str, set: &str, in_use: Use) -> Self {
-        let ports = ports();
-        self.then(on, Event::Assembled { set: set_id(set), name: label(set), in_use, ports })
+        let (ports, details) = (ports(), Box::default());
+        let (set, name) = (set_id(set), label(set));
+        self.then(on, Event::Assembled { set, name, in_use, ports, details })
     }
 
     /// Fitted by somebody who knew it to be at `from`; nothing is stock.
@@ -314,8 +315,8 @@ impl Story {
 
 /// The ports of a usual first stage.
 pub(crate) fn ports() -> Vec<Port> {
-    let lp = |n| Port { name: PortName::new(Pressure::Low, n), thread: Thread::Unf3_8x24 };
-    let hp = Port { name: PortName::new(Pressure::High, 1), thread: Thread::Unf7_16x20 };
+    let lp = |n| Port::new(PortName::new(Pressure::Low, n), Thread::Unf3_8x24);
+    let hp = Port::new(PortName::new(Pressure::High, 1), Thread::Unf7_16x20);
     vec![hp, lp(1), lp(2), lp(3), lp(4)]
 }
 
@@ -337,7 +338,8 @@ pub(crate) fn port_name(text: &str) -> PortName {
 /// A set as it is folded from its making alone.
 pub(crate) fn set_record(name: &str, in_use: Use, ports: Vec<Port>, since: &str) -> SetRecord {
     let set = set_id(name);
-    let event = Event::Assembled { set, name: label(name), in_use, ports };
+    let details = Box::default();
+    let event = Event::Assembled { set, name: label(name), in_use, ports, details };
     let story = Story::lp(since).then(since, event);
     let own = story.believed(since, |entry| entry.touched().sets.contains(&set));
     fold_set(set, &own).unwrap_or_else(|| unreachable!("no set"))

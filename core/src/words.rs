@@ -13,11 +13,12 @@ pub mod sets;
 pub mod slips;
 
 pub use doubt::{
-    IN_STOCK, KEEP_AS_IT_IS, NO_SUCH_PORT, PORT_DISPUTED, counted_so, meaning, seat, seat_of,
-    wrong_pressure, wrong_thread,
+    CUSTOMERS_IN_RENTAL, IN_STOCK, KEEP_AS_IT_IS, NO_SUCH_PORT, NOT_FOR_OXYGEN, PORT_DISPUTED,
+    PORT_NOT_KNOWN_HP, PORT_NOT_KNOWN_LP, counted_so, meaning, seat, seat_of, wrong_pressure,
+    wrong_thread,
 };
 pub(crate) use doubt::{
-    corrected, held, identity_contested, misfit, not_believed, place_contested,
+    corrected, held, identity_contested, misfit, not_believed, of_another, place_contested,
     recall_not_believed, recall_open, record_gap, record_old, rented_twice, set_contested,
     set_corrected, set_not_made, set_quarantined, swap_in_set,
 };
@@ -26,10 +27,19 @@ pub use history::event;
 use chrono::NaiveDate;
 
 use crate::event::Seat;
-use crate::hose::{End, Label};
+use crate::hose::{End, Label, Origin};
 use crate::inspection::{Observation, Place, Verdict};
 use crate::measure::PartialDate;
-use crate::record::{LeakDue, LeakDueBecause, OpenFinding, OpenSwap, Recall, Retirement};
+use crate::record::{
+    HoseRecord, LeakDue, LeakDueBecause, OpenFinding, OpenSwap, Recall, Retirement,
+};
+
+/// A text as it begins a sentence.
+pub(crate) fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    let first = letters.next().into_iter().flat_map(char::to_uppercase);
+    first.chain(letters).collect()
+}
 
 /// A reason in words, and what to do about it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -195,9 +205,9 @@ pub(crate) fn leak_test_due(due: LeakDue) -> Said {
 }
 
 pub(crate) fn recalled(recall: &Recall) -> Said {
-    let maker = recall.maker.as_ref().map(|m| format!(" of {m}")).unwrap_or_default();
+    let of = capital(&recall.of.to_string());
     said(
-        format!("Lot {}{maker} is recalled since {}: {}.", recall.lot, recall.on, recall.why),
+        format!("{of} is recalled since {}: {}.", recall.on, recall.why),
         "Take it out of use and follow the maker's recall.",
     )
 }
@@ -343,6 +353,38 @@ pub fn hose_in_short(hose: Option<&crate::hose::Specification>) -> String {
     )
 }
 
+/// Where a hose is, in words, at home with its customer too.
+pub(crate) fn place_of(record: &HoseRecord, seat: Option<&Seat>) -> String {
+    let ticket = record.out().map(|out| &out.ticket);
+    let place = whereabouts(seat, ticket, record.retired.is_some());
+    let Some(home) = &record.home else { return place };
+    let place = seat.map(|_| format!("; its place is {place}")).unwrap_or_default();
+    format!("at home with its customer since {}{place}", home.since)
+}
+
+/// What a hose is, in one line, by its own number first.
+#[must_use]
+pub fn hose_of(of: &crate::hose::Specification, origin: &Origin) -> String {
+    let number = origin.own.number.as_ref().map(|number| format!("{number}, "));
+    let model = origin.model.as_ref().map(|model| format!(", model {model}"));
+    let owner = origin.own.owner.as_ref().filter(|owner| owner.ticket().is_some());
+    let owner = owner.map(|owner| format!(", {owner}"));
+    format!(
+        "{}{}{}{}",
+        number.unwrap_or_default(),
+        hose(of, origin.maker.as_ref(), origin.lot.as_ref()),
+        model.unwrap_or_default(),
+        owner.unwrap_or_default()
+    )
+}
+
+/// What a hose to buy is, in one line.
+#[must_use]
+pub fn hose_to_buy(hose: &crate::hose::Specification) -> String {
+    let oxygen = if hose.oxygen() { ", cleaned for oxygen" } else { "" };
+    format!("{hose}{oxygen}")
+}
+
 /// What a hose is, in one line.
 #[must_use]
 pub fn hose(
@@ -353,6 +395,9 @@ pub fn hose(
     let mut line = hose.to_string();
     if hose.protector() {
         line.push_str(", with protector");
+    }
+    if hose.oxygen() {
+        line.push_str(", cleaned for oxygen");
     }
     if let Some(maker) = maker {
         line.push_str(&format!(", by {maker}"));

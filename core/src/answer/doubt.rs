@@ -5,10 +5,10 @@ use chrono::Days;
 
 use super::facts::{Claimed, Facts};
 use super::reasons::{Told, some};
-use crate::event::SetId;
-use crate::hose::{End, Fitting, Specification};
+use crate::event::{Port, SetId};
+use crate::hose::{End, Fitting, Pressure, Specification, Thread};
 use crate::policy::Use;
-use crate::record::{Hold, Meant, SetRecord};
+use crate::record::{Hold, HoseRecord, Meant, SetRecord};
 use crate::words;
 
 /// A device that met no other for longer than this many days may not know what
@@ -67,9 +67,10 @@ pub(super) fn corrected(facts: &Facts<'_>) -> Vec<Told> {
     for claim in &record.claims {
         let Some(slot) = claim.slot else { continue };
         let Some(set) = facts.asked.set(slot) else { continue };
+        let ordinary = record.specifications().any(|hose| !hose.oxygen());
         let open = set.corrections.iter().filter(|correction| {
             correction.when > claim.when
-                && correction.ports.contains(&slot.port)
+                && (correction.ports.contains(&slot.port) || correction.oxygen && ordinary)
                 && !record.looked_at.contains(&correction.entry)
         });
         all.extend(open.map(|correction| words::set_corrected(correction, &set.name).into()));
@@ -81,7 +82,9 @@ pub(super) fn misfit(facts: &Facts<'_>) -> Vec<Told> {
     let of = |claimed: &Claimed<'_>| {
         let kinds = facts.record().specifications();
         let mut why = kinds.filter_map(|hose| mismatch(hose, claimed));
-        let why = why.next().or_else(|| nowhere(claimed))?;
+        let set = claimed.set.filter(|set| set.is_made());
+        let anothers = || set.and_then(|set| not_of_this_set(facts.record(), set));
+        let why = why.next().or_else(|| nowhere(claimed)).or_else(anothers)?;
         let seat = words::seat_of(claimed.slot, claimed.set);
         Some(words::misfit(&seat, &why).into())
     };
@@ -90,14 +93,51 @@ pub(super) fn misfit(facts: &Facts<'_>) -> Vec<Told> {
 
 /// Why a hose does not go into a port.
 fn mismatch(hose: &Specification, claimed: &Claimed<'_>) -> Option<String> {
-    let port = claimed.slot.port;
+    let name = claimed.slot.port;
     let needs = hose.service().pressure();
-    if needs != port.pressure() {
-        return Some(words::wrong_pressure(hose.service(), port.pressure()));
+    let port = claimed.set.and_then(|set| set.port(name));
+    let gives = name.pressure().or_else(|| port?.pressure());
+    if let Some(gives) = gives.filter(|gives| *gives != needs) {
+        return Some(words::wrong_pressure(hose.service(), gives));
     }
-    let cut = claimed.set.and_then(|set| set.port(port))?.thread;
-    let end = hose.fitting(End::A);
-    (*end != Fitting::Thread(cut)).then(|| words::wrong_thread(end, cut))
+    let port = port?;
+    if let Some(why) = unknown_kind(hose, port) {
+        return Some(why.to_owned());
+    }
+    let (cut, end) = (port.thread, hose.fitting(End::A));
+    if *end != Fitting::Thread(cut) {
+        return Some(words::wrong_thread(end, cut));
+    }
+    let clean = claimed.set.is_some_and(|set| set.oxygen);
+    (clean && !hose.oxygen()).then(|| words::NOT_FOR_OXYGEN.to_owned())
+}
+
+/// Why a customer's hose is not to be in a set; nothing where it may be, or is the
+/// centre's own.
+#[must_use]
+pub fn not_of_this_set(record: &HoseRecord, set: &SetRecord) -> Option<String> {
+    record.owners().into_iter().find_map(|owner| {
+        let ticket = owner.ticket()?;
+        if let Some(other) = set.owners.iter().find(|other| **other != owner) {
+            return Some(words::of_another(ticket, other));
+        }
+        (set.in_use == Use::Rental).then(|| words::CUSTOMERS_IN_RENTAL.to_owned())
+    })
+}
+
+/// Why a hose does not go into a port of which nobody knows whether it gives high
+/// or low pressure: an HP hose goes in an HP port only, and an HP port of 3/8-24
+/// bursts an LP hose.
+#[must_use]
+pub fn unknown_kind(hose: &Specification, port: &Port) -> Option<&'static str> {
+    if port.pressure().is_some() {
+        return None;
+    }
+    match hose.service().pressure() {
+        Pressure::High => Some(words::PORT_NOT_KNOWN_HP),
+        Pressure::Low if port.thread == Thread::Unf3_8x24 => Some(words::PORT_NOT_KNOWN_LP),
+        Pressure::Low => None,
+    }
 }
 
 /// Why nobody can say whether anything goes into a port.

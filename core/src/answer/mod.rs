@@ -8,7 +8,7 @@ pub mod lines;
 mod next;
 mod reasons;
 
-pub use doubt::RECORD_OLD_DAYS;
+pub use doubt::{RECORD_OLD_DAYS, not_of_this_set, unknown_kind};
 pub use due::{Due, DueKind};
 pub use facts::{Asked, Heard};
 pub use next::{Next, NextKind, next};
@@ -91,6 +91,9 @@ pub struct Whereabouts {
     /// The ticket on which it is out with its set.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub ticket: Option<Label>,
+    /// Since when it is at home with its customer.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub home: Option<NaiveDate>,
     /// The same in words.
     pub words: String,
 }
@@ -233,25 +236,24 @@ fn whereabouts(asked: &Asked<'_>) -> Whereabouts {
     if !record.is_registered() {
         // Nothing that only a record could know is claimed.
         let words = words::NOT_KNOWN_HERE.to_owned();
-        return Whereabouts { set: None, port: None, ticket: None, words };
+        return Whereabouts { set: None, port: None, ticket: None, home: None, words };
     }
     let seat = record.seat.map(|slot| {
         let name = asked.set(slot).map_or_else(|| slot.set.into(), |set| set.name.clone());
         words::seat(&name, slot.port)
     });
     let ticket = record.out().map(|out| out.ticket.clone());
-    let words = words::whereabouts(seat.as_ref(), ticket.as_ref(), record.retired.is_some());
+    let words = words::place_of(record, seat.as_ref());
     let port = seat.as_ref().map(|seat| seat.port.to_string());
-    Whereabouts { set: seat.map(|seat| seat.set), port, ticket, words }
+    let home = record.home.as_ref().map(|home| home.since);
+    Whereabouts { set: seat.map(|seat| seat.set), port, ticket, home, words }
 }
 
 fn hose_shown(asked: &Asked<'_>, in_use: Use) -> HoseShown {
     let record = asked.record;
     let passport = asked.tag_only.and_then(|payload| payload.passport);
     let words = match (&record.specification, passport) {
-        (Some(hose), _) => {
-            words::hose(hose, record.origin.maker.as_ref(), record.origin.lot.as_ref())
-        }
+        (Some(hose), _) => words::hose_of(hose, &record.origin),
         (None, Some(passport)) => passport.to_string(),
         (None, None) => words::UNKNOWN_HOSE.to_owned(),
     };
@@ -268,6 +270,8 @@ type Born = Option<PartialDate>;
 
 #[cfg(test)]
 mod doubt_tests;
+#[cfg(test)]
+mod fleet_tests;
 #[cfg(test)]
 mod next_tests;
 #[cfg(test)]

@@ -88,8 +88,10 @@ pub const REASONS: &[ReasonRule] = &[
         retired),
     row("corrected", "something that spoke against it was taken back or described otherwise",
         (Watch, Watch), "a full inspection", corrected),
-    row("misfit", "in a port that its service or threads do not go with", (Hold, Hold),
-        "a description with a reason; the set's ports changed with a reason", misfit),
+    row("misfit", "in a port that its service or threads do not go with, or whose kind is not \
+        known; an ordinary hose on a set cleaned for oxygen; a customer's on a set of another",
+        (Hold, Hold),
+        "a description with a reason; the set's ports or oxygen changed with a reason", misfit),
     row("tag-old", "the tag scanned was replaced or withdrawn", (Hold, Hold),
         "scanning its present tag", tag_old),
     row("tag-only", "no registration on this device", (Hold, Hold), "its registration", tag_only),

@@ -10,15 +10,19 @@ use proptest::prelude::*;
 use super::{Answer, Asked, Heard, answer};
 use crate::device::DeviceId;
 use crate::event::{
-    About, Changes, EntryId, Event, InspectedBefore, Port, PortName, SetChanges, SetId, Slot,
+    About, Changes, DetailChanges, EntryId, Event, InspectedBefore, Port, PortName, RecallOf,
+    SetChanges, SetDetails, SetId, Slot,
 };
-use crate::hose::{Construction, End, Origin, Pressure, Service, Specification, Thread};
+use crate::hose::{
+    Construction, End, Origin, Owner, Particulars, PortKind, Pressure, Service, Specification,
+    Thread,
+};
 use crate::inspection::{InspectionKind, LeakTest, LeastPressure, Look, Observation, Verdict};
 use crate::journal::{Believed, Entry, Order, Stamp, Trust, canonical_json};
 use crate::measure::{PartialDate, TestPressure};
 use crate::policy::{Change, Scope, Use};
 use crate::record::{Act, FleetRecord, HoseRecord, SetRecord, fold_hose, fold_set};
-use crate::story::{code, day, hose, label, ports, set_id};
+use crate::story::{code, day, hose, label, ports as usual_ports, set_id};
 use crate::tag::Code;
 
 const START: &str = "2024-01-10";
@@ -45,7 +49,7 @@ enum Deed {
     Test(u64, bool, u32),
     Clean(u64),
     Reseal(u64, End),
-    Make(usize, Use),
+    Make(usize, Use, usize),
     Change(usize, usize, bool),
     Join,
     Fit(u64, usize, u8),
@@ -62,7 +66,11 @@ enum Deed {
     Release(Option<u64>, usize),
     Quarantine(usize),
     Limit(usize),
+    GoHome(Option<u64>, usize),
+    ComeIn(Option<u64>, usize, u8),
     Recall(bool),
+    RecallBy(usize),
+    SetAside(u64),
     EndRecall,
     CheckOff(u64),
     Tag(u64),
@@ -91,8 +99,8 @@ fn deed() -> impl Strategy<Value = Deed> {
     let s = 0..SETS.len();
     let flag = any::<bool>();
     prop_oneof![
-        3 => (h.clone(), 0..4_usize).prop_map(|(h, v)| Deed::Register(h, v)),
-        3 => (h.clone(), 0..4_usize, flag).prop_map(|(h, v, why)| Deed::Describe(h, v, why)),
+        3 => (h.clone(), 0..6_usize).prop_map(|(h, v)| Deed::Register(h, v)),
+        3 => (h.clone(), 0..6_usize, flag).prop_map(|(h, v, why)| Deed::Describe(h, v, why)),
         4 => (h.clone(), seen()).prop_map(|(h, s)| Deed::Look(h, InspectionKind::Quick, s)),
         4 => (h.clone(), seen()).prop_map(|(h, s)| Deed::Look(h, InspectionKind::Full, s)),
         1 => (h.clone(), seen()).prop_map(|(h, s)| Deed::LookBefore(h, s)),
@@ -100,10 +108,11 @@ fn deed() -> impl Strategy<Value = Deed> {
             .prop_map(|(h, passed, bar)| Deed::Test(h, passed, bar)),
         2 => h.clone().prop_map(Deed::Clean),
         3 => (h.clone(), prop::sample::select(vec![End::A, End::B])).prop_map(|(h, e)| Deed::Reseal(h, e)),
-        2 => (s.clone(), prop::sample::select(Use::ALL)).prop_map(|(s, u)| Deed::Make(s, u)),
-        2 => (s.clone(), 0..4_usize, flag).prop_map(|(s, v, why)| Deed::Change(s, v, why)),
+        2 => (s.clone(), prop::sample::select(Use::ALL), 0..4_usize)
+            .prop_map(|(s, u, v)| Deed::Make(s, u, v)),
+        3 => (s.clone(), 0..11_usize, flag).prop_map(|(s, v, why)| Deed::Change(s, v, why)),
         1 => Just(Deed::Join),
-        5 => (h.clone(), s.clone(), 0..3_u8).prop_map(|(h, s, p)| Deed::Fit(h, s, p)),
+        5 => (h.clone(), s.clone(), 0..4_u8).prop_map(|(h, s, p)| Deed::Fit(h, s, p)),
         2 => h.clone().prop_map(Deed::Remove),
         2 => h.clone().prop_map(Deed::Confirm),
         1 => h.clone().prop_map(Deed::Retire),
@@ -115,7 +124,11 @@ fn deed() -> impl Strategy<Value = Deed> {
         2 => (s.clone(), 0..300_u32).prop_map(|(s, n)| Deed::Return(s, n)),
         2 => (prop::option::of(h.clone()), s.clone(), flag).prop_map(|(h, s, i)| Deed::Hold(h, s, i)),
         2 => (prop::option::of(h.clone()), s.clone()).prop_map(|(h, s)| Deed::Release(h, s)),
-        1 => s.prop_map(Deed::Quarantine),
+        1 => s.clone().prop_map(Deed::Quarantine),
+        1 => (prop::option::of(h.clone()), s.clone()).prop_map(|(h, s)| Deed::GoHome(h, s)),
+        1 => (prop::option::of(h.clone()), s, 0..3_u8).prop_map(|(h, s, t)| Deed::ComeIn(h, s, t)),
+        1 => (0..4_usize).prop_map(Deed::RecallBy),
+        1 => h.clone().prop_map(Deed::SetAside),
         1 => (0..3_usize).prop_map(Deed::Limit),
         1 => flag.prop_map(Deed::Recall),
         1 => Just(Deed::EndRecall),
@@ -155,15 +168,24 @@ fn specification(variant: usize) -> Specification {
     match variant {
         0 | 1 => hose(Service::SecondStage, Construction::Rubber),
         2 => hose(Service::SecondStage, Construction::Braided),
-        _ => hose(Service::Gauge, Construction::Rubber),
+        3 => hose(Service::Gauge, Construction::Rubber),
+        _ => hose(Service::SecondStage, Construction::Rubber).cleaned_for_oxygen(true),
     }
 }
 
 fn origin(variant: usize) -> Origin {
     let made =
         ["2010-05", "2023-12", "2023", ""].get(variant).and_then(|d| PartialDate::parse(d).ok());
-    let lot = (variant != 1).then(|| label(["B17", "C1", "C2", "B-17"][variant]));
-    Origin { made, lot, maker: (variant != 2).then(|| label("Kelpline")), ..Origin::default() }
+    let text = |texts: [&str; 6]| Some(label(texts[variant])).filter(|l| l.as_str() != "-");
+    let owner = text(["-", "-", "-", "T-1", "-", "T-2"]).map(Owner::Ticket);
+    Origin {
+        made,
+        lot: text(["B17", "-", "C2", "B-17", "b17", "C2"]),
+        maker: (variant != 2).then(|| label("Kelpline")),
+        model: text(["K2", "-", "K3", "k2", "-", "K-2"]),
+        own: Particulars { number: text(["1", "2", "3", "-", "-", "-"]), note: None, owner },
+        ..Origin::default()
+    }
 }
 
 fn look(kind: InspectionKind, seen: &[usize], test: Option<LeakTest>) -> Look {
@@ -177,13 +199,19 @@ fn look(kind: InspectionKind, seen: &[usize], test: Option<LeakTest>) -> Look {
     Look { kind, findings, test, note: None }
 }
 
+/// The usual ports, and one of which nobody knows what it gives.
+fn ports() -> Vec<Port> {
+    let unknown = Port::new(PortName::of(PortKind::Unknown, 1), Thread::Unf3_8x24);
+    usual_ports().into_iter().chain([unknown]).collect()
+}
+
 fn set_ports(variant: usize) -> Vec<Port> {
     let mut ports = ports();
     if variant == 1 {
-        ports.retain(|port| port.name.pressure() == Pressure::High);
+        ports.retain(|port| port.pressure() == Some(Pressure::High));
     }
     if variant == 2 {
-        for port in ports.iter_mut().filter(|port| port.name.pressure() == Pressure::Low) {
+        for port in ports.iter_mut().filter(|port| port.pressure() == Some(Pressure::Low)) {
             port.thread = Thread::Unf1_2x20;
         }
     }
@@ -193,6 +221,7 @@ fn set_ports(variant: usize) -> Vec<Port> {
 fn port(number: u8) -> PortName {
     match number {
         0 => PortName::new(Pressure::High, 1),
+        3 => PortName::of(PortKind::Unknown, 1),
         n => PortName::new(Pressure::Low, n),
     }
 }
@@ -349,14 +378,21 @@ fn event(view: &View, on: NaiveDate, deed: &Deed) -> Option<Event> {
         }
         Deed::Clean(n) => Event::Cleaned { hose: code(*n), answers: hose_of(n)?.cleaned_by(on) },
         Deed::Reseal(n, end) => Event::Resealed { hose: code(*n), end: *end, seal: None },
-        Deed::Make(s, in_use) => {
-            Event::Assembled { set: set(s), name: label(SETS[*s]), in_use: *in_use, ports: ports() }
+        Deed::Make(s, in_use, v) => {
+            let (name, ports, details) = (label(SETS[*s]), ports(), Box::new(details(*v)));
+            Event::Assembled { set: set(s), name, in_use: *in_use, ports, details }
         }
         Deed::Change(s, v, reason) => {
             let record = view.set(set(s))?;
             let changes = SetChanges {
                 in_use: (*v == 3).then_some(Use::Personal),
-                ports: (*v < 3).then(|| set_ports(*v)),
+                ports: match v {
+                    0..=2 => Some(set_ports(*v)),
+                    4 => Some(with_kind(Pressure::Low)),
+                    5 => Some(with_kind(Pressure::High)),
+                    _ => None,
+                },
+                details: detail_changes(*v),
                 ..SetChanges::default()
             };
             let (why, answers) = (reason.then(why), record.descriptions);
@@ -454,6 +490,40 @@ fn event(view: &View, on: NaiveDate, deed: &Deed) -> Option<Event> {
             maker: of_maker.then(|| label("KELPLINE")),
             why: why(),
         },
+        Deed::RecallBy(v) => {
+            let (text, span) = (|t: &str| Some(label(t)), |t: &str| t.parse().ok());
+            let (maker, model, made) = (text("kelpline"), text("K2"), span("2023-06..2024-06"));
+            let of = match v {
+                0 => RecallOf { maker, model, ..RecallOf::default() },
+                1 => RecallOf { maker, made, ..RecallOf::default() },
+                2 => RecallOf { maker, lot: text("B17"), made, ..RecallOf::default() },
+                _ => RecallOf { maker, lot: text("C2"), model: text("K3"), made },
+            };
+            Event::RecalledBy { of: Box::new(of), why: why() }
+        }
+        Deed::SetAside(n) => {
+            Event::SetAsideFor { hose: code(*n), answers: [view.fleet().recalls.first()?.entry] }
+        }
+        Deed::GoHome(of, s) => {
+            let (set, hoses) = match of {
+                Some(_) => (None, vec![]),
+                None => (Some(set(s)), view.set(set(s))?.claims.iter().map(|c| c.hose).collect()),
+            };
+            Event::GoneHome { hose: of.map(code), set, hoses, ticket: label("T-1") }
+        }
+        Deed::ComeIn(of, s, t) => {
+            let (set, hoses) = match of {
+                Some(n) => (None, vec![code(*n)]),
+                None => (Some(set(s)), view.set(set(s))?.claims.iter().map(|c| c.hose).collect()),
+            };
+            let records = hoses.iter().filter_map(|hose| view.hose(*hose));
+            let answers = records.flat_map(|record| {
+                record.descriptions.into_iter().chain(record.home.map(|home| home.entry))
+            });
+            let answers = answers.collect();
+            let (hose, hoses) = (of.map(code), if of.is_some() { vec![] } else { hoses });
+            Event::CameIn { hose, set, hoses, ticket: label(&format!("T-{t}")), answers }
+        }
         Deed::EndRecall => {
             Event::RecallEnded { why: why(), answers: [view.fleet().recalls.first()?.entry] }
         }
@@ -474,6 +544,33 @@ fn event(view: &View, on: NaiveDate, deed: &Deed) -> Option<Event> {
             Event::Dismissed { about: about(&first.entry), why: why(), answers }
         }
     })
+}
+
+fn details(variant: usize) -> SetDetails {
+    let owner = (variant == 2).then(|| Owner::Ticket(label("T-1")));
+    let devices = (variant == 3).then(|| (port(1), label("transmitter")));
+    SetDetails { oxygen: variant == 1, owner, devices: devices.into_iter().collect() }
+}
+
+fn with_kind(pressure: Pressure) -> Vec<Port> {
+    let mut ports = ports();
+    for port in ports.iter_mut().filter(|port| port.name.kind() == PortKind::Unknown) {
+        port.kind = Some(pressure);
+    }
+    ports
+}
+
+fn detail_changes(variant: usize) -> DetailChanges {
+    let devices = || [(port(2), label("relief valve"))].into_iter().collect();
+    DetailChanges {
+        oxygen: [(6, true), (7, false)].iter().find(|(v, _)| *v == variant).map(|(_, yes)| *yes),
+        owner: match variant {
+            8 => Some(Owner::Ticket(label("T-1"))),
+            9 => Some(Owner::Centre),
+            _ => None,
+        },
+        devices: (variant == 10).then(devices),
+    }
 }
 
 fn about(entry: &Entry) -> About {

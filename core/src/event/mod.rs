@@ -6,11 +6,13 @@
 //! program that does not know a later kind still knows whom it is about. An
 //! entry that judges others names them, by hash, under `answers`.
 
+mod details;
 mod earlier;
 mod identity;
 mod port;
 mod touched;
 
+pub use details::{DetailChanges, MadeSpan, OwnField, RecallOf, SetDetails};
 pub use earlier::{
     AssembledBefore, DescribedBefore, FittedBefore, HandedOutBefore, InspectedBefore,
     RemovedBefore, ReturnedBefore, SwappedBefore,
@@ -158,6 +160,9 @@ pub enum Event {
         in_use: Use,
         /// Its ports.
         ports: Vec<Port>,
+        /// What else it is.
+        #[serde(flatten)]
+        details: Box<SetDetails>,
     },
     /// A set's name, use or ports are others, or it is no more.
     SetChanged {
@@ -372,6 +377,53 @@ pub enum Event {
         /// Why.
         why: Label,
     },
+    /// A recall by more than a lot.
+    #[serde(rename = "recalled@2")]
+    RecalledBy {
+        /// What it names.
+        #[serde(flatten)]
+        of: Box<RecallOf>,
+        /// Why.
+        why: Label,
+    },
+    /// A hose that a recall of more than a lot means was found and set aside.
+    #[serde(rename = "set-aside@2")]
+    SetAsideFor {
+        /// The hose.
+        hose: Code,
+        /// The recall.
+        answers: [EntryId; 1],
+    },
+    /// A customer's hose, or a set with its hoses, went home.
+    GoneHome {
+        /// The hose.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        hose: Option<Code>,
+        /// The set.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        set: Option<SetId>,
+        /// The hoses that are in the set.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        hoses: Vec<Code>,
+        /// The ticket under which it was in.
+        ticket: Label,
+    },
+    /// It came in again, under a new ticket.
+    CameIn {
+        /// The hose.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        hose: Option<Code>,
+        /// The set.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        set: Option<SetId>,
+        /// The hoses that are in the set.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        hoses: Vec<Code>,
+        /// The new ticket.
+        ticket: Label,
+        /// The goings home, and what said whose the hoses are.
+        answers: Vec<EntryId>,
+    },
     /// A recall is over.
     RecallEnded {
         /// Why.
@@ -455,6 +507,9 @@ pub struct Changes {
     /// What of its origin is not known after all.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub unknown: Vec<OriginField>,
+    /// What the shop takes away of its own texts.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub cleared: Vec<OwnField>,
 }
 
 crate::hose::words!(
@@ -470,6 +525,8 @@ crate::hose::words!(
         Maker = "maker",
         /// The lot.
         Lot = "lot",
+        /// The model.
+        Model = "model",
     }
 );
 
@@ -491,7 +548,20 @@ impl Changes {
         changes.origin.in_service = changes.keep(OriginField::InService, in_service);
         changes.origin.maker = changes.keep(OriginField::Maker, text(&was.maker, &is.maker));
         changes.origin.lot = changes.keep(OriginField::Lot, text(&was.lot, &is.lot));
+        changes.origin.model = changes.keep(OriginField::Model, text(&was.model, &is.model));
+        let (was, is) = (&was.own, &is.own);
+        let (number, note) = (text(&was.number, &is.number), text(&was.note, &is.note));
+        changes.origin.own.number = changes.keep_own(OwnField::Number, number);
+        changes.origin.own.note = changes.keep_own(OwnField::Note, note);
+        changes.origin.own.owner = (was.owner() != is.owner()).then(|| is.owner());
         changes
+    }
+
+    fn keep_own<T>(&mut self, field: OwnField, change: Option<Option<T>>) -> Option<T> {
+        if matches!(change, Some(None)) {
+            self.cleared.push(field);
+        }
+        change.flatten()
     }
 
     fn keep<T>(&mut self, field: OriginField, change: Option<Option<T>>) -> Option<T> {
@@ -523,6 +593,9 @@ pub struct SetChanges {
     /// It is no more; it has no hose.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub dissolved: bool,
+    /// What else changes.
+    #[serde(flatten)]
+    pub details: DetailChanges,
 }
 
 impl Event {
@@ -565,11 +638,13 @@ impl Event {
             | Self::Swapped { answers, .. }
             | Self::Returned { answers, .. }
             | Self::Released { answers, .. }
+            | Self::CameIn { answers, .. }
             | Self::Withdrawn { answers, .. }
             | Self::Admitted { answers, .. }
             | Self::Dismissed { answers, .. } => Some(answers),
             Self::Identified { answers, .. }
             | Self::RecallEnded { answers, .. }
+            | Self::SetAsideFor { answers, .. }
             | Self::CheckedOff { answers, .. } => Some(answers),
             _ => None,
         }

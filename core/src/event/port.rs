@@ -3,13 +3,15 @@
 use serde::{Deserialize, Serialize};
 
 use super::SetId;
-use crate::hose::{Label, Pressure, Thread};
+use crate::hose::{Label, PortKind, Pressure, Thread};
 
 /// A port of a first stage, as `LP2`: its kind and its number among its kind.
+/// One whose kind was not known when it was named is `P1` for good, which earlier
+/// programs do not read: to them it is a set that they do not know wholly.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(try_from = "String", into = "String")]
 pub struct PortName {
-    pressure: Pressure,
+    kind: PortKind,
     number: u8,
 }
 
@@ -17,19 +19,38 @@ impl PortName {
     /// The port of a kind and a number from 1 up.
     #[must_use]
     pub const fn new(pressure: Pressure, number: u8) -> Self {
-        Self { pressure, number }
+        let kind = match pressure {
+            Pressure::High => PortKind::High,
+            Pressure::Low => PortKind::Low,
+        };
+        Self { kind, number }
     }
 
-    /// Whether it gives high or low pressure.
+    /// The port of a kind, which may be unknown, and a number from 1 up.
     #[must_use]
-    pub const fn pressure(self) -> Pressure {
-        self.pressure
+    pub const fn of(kind: PortKind, number: u8) -> Self {
+        Self { kind, number }
+    }
+
+    /// Its kind, as its name has it.
+    #[must_use]
+    pub const fn kind(self) -> PortKind {
+        self.kind
+    }
+
+    /// Whether it gives high or low pressure, where its name says so.
+    #[must_use]
+    pub const fn pressure(self) -> Option<Pressure> {
+        self.kind.pressure()
     }
 }
 
 impl std::fmt::Display for PortName {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.pad(&format!("{}{}", self.pressure, self.number))
+        match self.kind {
+            PortKind::Unknown => f.pad(&format!("P{}", self.number)),
+            kind => f.pad(&format!("{kind}{}", self.number)),
+        }
     }
 }
 
@@ -44,11 +65,21 @@ impl std::str::FromStr for PortName {
 
     fn from_str(typed: &str) -> Result<Self, String> {
         let text = typed.trim();
-        let wrong = || format!("“{text}” is not a port; ports are named HP1, LP1, LP2 …");
-        let (kind, number) = text.split_at_checked(2).ok_or_else(wrong)?;
-        let pressure = kind.parse().map_err(|_| wrong())?;
+        let wrong = || {
+            format!(
+                "“{text}” is not a port; ports are named HP1, LP1, LP2 …, and P1 where the kind is not known"
+            )
+        };
+        let letters = text.find(|c: char| !c.is_ascii_alphabetic()).ok_or_else(wrong)?;
+        let (kind, number) = text.split_at_checked(letters).ok_or_else(wrong)?;
+        let kind = match kind.to_ascii_lowercase().as_str() {
+            "hp" => PortKind::High,
+            "lp" => PortKind::Low,
+            "p" => PortKind::Unknown,
+            _ => return Err(wrong()),
+        };
         let number = number.trim().parse().ok().filter(|n| *n > 0).ok_or_else(wrong)?;
-        Ok(Self { pressure, number })
+        Ok(Self { kind, number })
     }
 }
 
@@ -67,6 +98,23 @@ pub struct Port {
     pub name: PortName,
     /// Its thread.
     pub thread: Thread,
+    /// What a port that was named without a kind is known to give since.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub kind: Option<Pressure>,
+}
+
+impl Port {
+    /// A port whose name says all that is known of its kind.
+    #[must_use]
+    pub const fn new(name: PortName, thread: Thread) -> Self {
+        Self { name, thread, kind: None }
+    }
+
+    /// Whether it gives high or low pressure, where that is known.
+    #[must_use]
+    pub fn pressure(&self) -> Option<Pressure> {
+        self.name.pressure().or(self.kind)
+    }
 }
 
 /// Where a fitted hose is.
@@ -99,10 +147,11 @@ mod tests {
 
     #[test]
     fn ports_are_named_as_people_say_them() {
-        for (typed, shown) in [("LP2", "LP2"), ("hp1", "HP1"), (" lp 3", "LP3")] {
+        for (typed, shown) in [("LP2", "LP2"), ("hp1", "HP1"), (" lp 3", "LP3"), ("p1", "P1")] {
             assert_eq!(typed.parse::<PortName>().map(|p| p.to_string()), Ok(shown.to_owned()));
         }
-        for typed in ["", "L", "LP", "LP0", "MP1", "LPx", "LP999", "é1"] {
+        for typed in ["", "L", "LP", "LP0", "MP1", "LPx", "LP999", "é1", "P", "P0", "1", "unknown1"]
+        {
             assert!(typed.parse::<PortName>().is_err(), "{typed}");
         }
     }

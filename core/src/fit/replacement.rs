@@ -52,6 +52,11 @@ pub fn mismatches(place: &Specification, other: &Specification) -> Vec<String> {
     if !same(End::B) {
         said.push(far_end(place.fitting(End::B), other.fitting(End::B)));
     }
+    if place.oxygen() && !other.oxygen() {
+        said.push(
+            "it is not on record as cleaned for oxygen, and this place is for oxygen".to_owned(),
+        );
+    }
     said
 }
 
@@ -257,6 +262,7 @@ fn to_order(place: &Specification, needed: bool) -> ToOrder {
                 .to_owned()
         }
     };
+    let oxygen = if place.oxygen() { ", cleaned for oxygen" } else { "" };
     let why = if needed { "Nothing in stock fits. Order" } else { "Of the same kind" };
     ToOrder {
         needed,
@@ -265,7 +271,7 @@ fn to_order(place: &Specification, needed: bool) -> ToOrder {
         length: place.length().clone(),
         end_a,
         end_b,
-        words: format!("{why}: {place} ({whence})."),
+        words: format!("{why}: {place}{oxygen} ({whence})."),
     }
 }
 

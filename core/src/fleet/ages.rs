@@ -54,7 +54,7 @@ impl AgeProfile {
     }
 }
 
-/// The age profile of the hoses that are not out of service.
+/// The age profile of the centre's hoses that are not out of service.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
 pub struct Ages {
     /// From made, or from bought where made is unknown; the oldest it can be.
@@ -69,6 +69,9 @@ impl Ages {
     /// Takes in one hose.
     pub fn take(&mut self, asked: &Asked<'_>) {
         let record = asked.record;
+        if record.is_customers() {
+            return;
+        }
         if record.retired.is_some() {
             self.retired += 1;
             return;

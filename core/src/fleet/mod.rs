@@ -24,11 +24,10 @@ use crate::words;
 
 /// What a hose is, in one line.
 fn described(record: &HoseRecord) -> String {
-    let origin = &record.origin;
-    record.specification.as_ref().map_or_else(
-        || words::UNKNOWN_HOSE.to_owned(),
-        |hose| words::hose(hose, origin.maker.as_ref(), origin.lot.as_ref()),
-    )
+    record
+        .specification
+        .as_ref()
+        .map_or_else(|| words::UNKNOWN_HOSE.to_owned(), |hose| words::hose_of(hose, &record.origin))
 }
 
 /// Where a hose is, for people; nothing where it is in no port.
@@ -41,6 +40,5 @@ fn seat(asked: &Asked<'_>) -> Option<Seat> {
 /// Where a hose is, in words.
 fn place(asked: &Asked<'_>) -> String {
     let record = asked.record;
-    let ticket = record.out().map(|out| &out.ticket);
-    words::whereabouts(seat(asked).as_ref(), ticket, record.retired.is_some())
+    words::place_of(record, seat(asked).as_ref())
 }

@@ -74,6 +74,9 @@ pub struct OrderLine {
     pub end_a: Fitting,
     /// The far end.
     pub end_b: Fitting,
+    /// Whether it has to be cleaned for oxygen.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub oxygen: bool,
     /// The same in words.
     pub words: String,
     /// How many are needed.
@@ -109,6 +112,7 @@ pub struct Order {
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 struct Line {
     interface: Interface,
+    oxygen: bool,
     construction: Construction,
     /// Whole micrometres with leading noughts, so that it sorts as a number.
     length: String,
@@ -117,7 +121,8 @@ struct Line {
 impl Line {
     fn of(hose: &Specification) -> Self {
         let length = format!("{:08.0}", hose.length().quantity().get::<micrometer>());
-        Self { interface: Interface::of(hose), construction: hose.construction(), length }
+        let (interface, oxygen) = (Interface::of(hose), hose.oxygen());
+        Self { interface, oxygen, construction: hose.construction(), length }
     }
 }
 
@@ -176,7 +181,7 @@ impl Ordering {
     pub fn take(&mut self, asked: &Asked<'_>) {
         let record = asked.record;
         match &record.seat {
-            _ if record.retired.is_some() => {}
+            _ if record.retired.is_some() || record.is_customers() => {}
             Some(_) => self.take_fitted(asked),
             None if record.out().is_none() => self.take_stock(asked),
             None => {}
@@ -195,6 +200,8 @@ impl Ordering {
         let in_use = set.map_or(Use::Personal, |set| set.in_use);
         match record.specification.clone() {
             Some(hose) => {
+                // What a place asks for of oxygen is its set's.
+                let hose = hose.cleaned_for_oxygen(set.is_some_and(|set| set.oxygen));
                 let line = self.needs.entry(Line::of(&hose)).or_default();
                 line.push(Need { hose, in_use, to_replace, served: false });
             }
@@ -264,6 +271,7 @@ fn serve(
     let mut near: Vec<(bool, f64, &mut Shelf)> = shelves
         .iter_mut()
         .filter(|(other, _)| if exact { *other == line } else { other.interface == line.interface })
+        .filter(|(other, _)| other.oxygen || !line.oxygen)
         .filter_map(|(other, shelf)| {
             let apart = length_apart(&need.hose, shelf.hose.as_ref()?);
             Some((other.construction != line.construction, apart, shelf))
@@ -291,7 +299,8 @@ fn order_line(
         length: hose.length().clone(),
         end_a: hose.fitting(End::A).clone(),
         end_b: hose.fitting(End::B).clone(),
-        words: hose.to_string(),
+        words: crate::words::hose_to_buy(&hose),
+        oxygen: hose.oxygen(),
         need: hoses.len(),
         in_stock: stock.len(),
         to_buy: hoses.len() - stock.len(),

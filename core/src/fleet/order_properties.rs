@@ -128,7 +128,7 @@ fn seen(fate: Fate) -> &'static [&'static str] {
 }
 
 fn set(name: &str, in_use: Use) -> SetRecord {
-    let port = |n| Port { name: PortName::new(Pressure::Low, n), thread: Thread::Unf3_8x24 };
+    let port = |n| Port::new(PortName::new(Pressure::Low, n), Thread::Unf3_8x24);
     set_record(name, in_use, (1..=40).map(port).collect(), "2010-01-01")
 }
 

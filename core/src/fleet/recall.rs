@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use super::described;
+use crate::event::{MadeSpan, RecallOf};
 use crate::hose::words;
 use crate::hose::{Label, Origin};
 use crate::record::{Alternatives, FleetRecord, HoseRecord, Meant, Recall, folded, meant, of_lot};
@@ -22,17 +23,22 @@ words!(
         Retired = "retired",
         /// The owner found that the recall does not mean it.
         CheckedOff = "checked-off",
-        /// Nobody can say whether it is of the lot: its lot or maker is not known.
+        /// Nobody can say whether it is meant: something that is named is not known.
         Open = "open",
     }
 );
 
 impl Trace {
-    fn of(record: &HoseRecord, lot: &Label, meant: Meant, recall: Option<&Recall>) -> Self {
+    fn of(record: &HoseRecord, of: &RecallOf, meant: Meant, recall: Option<&Recall>) -> Self {
+        let found = recall.is_some_and(|r| record.set_aside_for.contains(&r.entry));
+        let of_lot = of.lot_alone();
         let checked_off = recall.is_some_and(|r| record.checked_off.contains(&r.entry));
         if checked_off {
             Self::CheckedOff
-        } else if record.set_aside.iter().any(|aside| folded(aside) == folded(lot)) {
+        } else if found
+            || of_lot
+                .is_some_and(|lot| record.set_aside.iter().any(|own| folded(own) == folded(lot)))
+        {
             Self::SetAside
         } else if record.retired.is_some() {
             Self::Retired
@@ -51,7 +57,7 @@ impl Trace {
             Self::SetAside => "found and set aside",
             Self::Retired => "out of service",
             Self::CheckedOff => "checked off: the recall does not mean it",
-            Self::Open => "lot or maker not known: it may be one of them",
+            Self::Open => "not all of it known: it may be one of them",
         }
     }
 }
@@ -83,13 +89,19 @@ pub struct NearLot {
     pub words: &'static str,
 }
 
-/// Every hose of a lot.
+/// Every hose of a lot, or of what else a recall names.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct LotReport {
-    /// The lot.
-    pub lot: Label,
+    /// The lot, where one was named.
+    pub lot: Option<Label>,
     /// The maker, where one was named.
     pub maker: Option<Label>,
+    /// The model, where one was named.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub model: Option<Label>,
+    /// When it was made, where that was named.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub made: Option<MadeSpan>,
     /// The recall that it is under.
     pub recall: Option<Recall>,
     /// Its hoses: those to be found first, then by tag.
@@ -118,16 +130,19 @@ pub struct LotSearch {
 impl LotSearch {
     /// Looks for the hoses of a lot, and for lots of nearly the same spelling.
     #[must_use]
-    pub fn new(lot: Label, maker: Option<Label>, fleet: &FleetRecord) -> Self {
-        let mut report = empty(lot, maker);
-        report.recall = recall_of(fleet, &report.lot, report.maker.as_ref()).cloned();
+    pub fn new(of: RecallOf, fleet: &FleetRecord) -> Self {
+        let recall = recall_of(fleet, &of).cloned();
+        // What a recall names besides the lot and was not typed counts too.
+        let more = recall.as_ref().filter(|recall| recall.of.lot_alone().is_none());
+        let mut report = empty(more.map_or(of, |recall| recall.of.clone()));
+        report.recall = recall;
         Self { report, others: Some(BTreeMap::new()) }
     }
 
     /// Looks for the hoses of a recall.
     #[must_use]
     pub fn of_recall(recall: &Recall) -> Self {
-        let mut report = empty(recall.lot.clone(), recall.maker.clone());
+        let mut report = empty(recall.of.clone());
         report.recall = Some(recall.clone());
         Self { report, others: None }
     }
@@ -137,25 +152,30 @@ impl LotSearch {
     #[must_use]
     pub fn needs(&self, lot: Option<&Label>, maker: Option<&Label>) -> bool {
         let origin = Origin { lot: lot.cloned(), maker: maker.cloned(), ..Origin::default() };
-        self.meant(&origin, &Alternatives::default()) > Meant::No
+        // Model and made date are not in the index: they are looked at hose by hose.
+        let of = RecallOf { model: None, made: None, ..self.report.of() };
+        let named = of.lot.is_some() || of.maker.is_some();
+        !named || meant(&of, &origin, &Alternatives::default()) > Meant::No
     }
 
     fn meant(&self, origin: &Origin, others: &Alternatives) -> Meant {
-        meant((&self.report.lot, self.report.maker.as_ref()), origin, others)
+        meant(&self.report.of(), origin, others)
     }
 
     /// Whether it needs to know how many hoses are of a lot, for its spelling
     /// comes near: [`LotSearch::others`] takes that in.
     #[must_use]
     pub fn comes_near(&self, lot: &Label) -> bool {
-        self.others.is_some() && how_near(&folded(lot), &folded(&self.report.lot)).is_some()
+        let wanted = self.report.lot.as_ref().filter(|_| self.others.is_some());
+        wanted.is_some_and(|wanted| how_near(&folded(lot), &folded(wanted)).is_some())
     }
 
     /// Takes in how many hoses are of a lot and a maker that come near.
     pub fn others(&mut self, lot: &Label, maker: Option<&Label>, hoses: u32) {
         let report = &self.report;
         let origin = Origin { lot: Some(lot.clone()), maker: maker.cloned(), ..Origin::default() };
-        if of_lot(&report.lot, report.maker.as_ref(), &origin) {
+        let wanted = report.lot.as_ref();
+        if wanted.is_none_or(|wanted| of_lot(wanted, report.maker.as_ref(), &origin)) {
             return;
         }
         if let Some(others) = &mut self.others {
@@ -171,7 +191,7 @@ impl LotSearch {
             return;
         }
         let report = &mut self.report;
-        let trace = Trace::of(record, &report.lot, meant, report.recall.as_ref());
+        let trace = Trace::of(record, &report.of(), meant, report.recall.as_ref());
         match trace {
             Trace::ToFind => report.to_find += 1,
             Trace::SetAside => report.set_aside += 1,
@@ -193,10 +213,13 @@ impl LotSearch {
     }
 }
 
-fn empty(lot: Label, maker: Option<Label>) -> LotReport {
+fn empty(of: RecallOf) -> LotReport {
+    let RecallOf { lot, maker, model, made } = of;
     LotReport {
         lot,
         maker,
+        model,
+        made,
         recall: None,
         hoses: Vec::new(),
         set_aside: 0,
@@ -207,35 +230,55 @@ fn empty(lot: Label, maker: Option<Label>) -> LotReport {
     }
 }
 
-/// The recall that a lot is under; where a maker is named, of that maker or of any.
+/// The recall that is named: the one that names just this, else one that names
+/// this and more. Where a maker is named, it is of that maker or of any.
 #[must_use]
-pub fn recall_of<'f>(
-    fleet: &'f FleetRecord,
-    lot: &Label,
-    maker: Option<&Label>,
-) -> Option<&'f Recall> {
-    let same_maker = |recall: &Recall| match (&recall.maker, maker) {
-        (Some(recalled), Some(wanted)) => folded(recalled) == folded(wanted),
-        _ => true,
-    };
-    fleet.recalls.iter().find(|recall| folded(&recall.lot) == folded(lot) && same_maker(recall))
+pub fn recall_of<'f>(fleet: &'f FleetRecord, of: &RecallOf) -> Option<&'f Recall> {
+    let recalls = || fleet.recalls.iter();
+    let just = recalls().find(|recall| {
+        let own = &recall.of;
+        same(own.lot.as_ref(), of.lot.as_ref())
+            && same(own.model.as_ref(), of.model.as_ref())
+            && own.made == of.made
+            && agrees(own.maker.as_ref(), of.maker.as_ref())
+    });
+    just.or_else(|| {
+        recalls().find(|recall| {
+            let own = &recall.of;
+            is_named(of.lot.as_ref(), own.lot.as_ref())
+                && is_named(of.model.as_ref(), own.model.as_ref())
+                && (of.made.is_none() || own.made == of.made)
+                && (of.lot.is_some() || of.model.is_some() || of.made.is_some())
+                && agrees(own.maker.as_ref(), of.maker.as_ref())
+        })
+    })
 }
 
-/// The recall that already holds every hose that a new one would: it is of the
-/// same lot, and of the same maker or of every maker.
+/// The recall that already holds every hose that a new one would: it names
+/// nothing that the new one does not name too.
 #[must_use]
-pub fn recalled_already<'f>(
-    fleet: &'f FleetRecord,
-    lot: &Label,
-    maker: Option<&Label>,
-) -> Option<&'f Recall> {
-    let holds = |recall: &&Recall| match (&recall.maker, maker) {
-        (None, _) => true,
-        (Some(recalled), Some(wanted)) => folded(recalled) == folded(wanted),
-        (Some(_), None) => false,
-    };
-    let of_lot = fleet.recalls.iter().filter(|recall| folded(&recall.lot) == folded(lot));
-    of_lot.into_iter().find(holds)
+pub fn recalled_already<'f>(fleet: &'f FleetRecord, of: &RecallOf) -> Option<&'f Recall> {
+    fleet.recalls.iter().find(|recall| {
+        let own = &recall.of;
+        is_named(own.lot.as_ref(), of.lot.as_ref())
+            && is_named(own.model.as_ref(), of.model.as_ref())
+            && is_named(own.maker.as_ref(), of.maker.as_ref())
+            && (own.made.is_none() || own.made == of.made)
+    })
+}
+
+fn same(one: Option<&Label>, other: Option<&Label>) -> bool {
+    one.map(folded) == other.map(folded)
+}
+
+/// Whether something is the other too, where it is named.
+fn is_named(one: Option<&Label>, other: Option<&Label>) -> bool {
+    one.is_none() || same(one, other)
+}
+
+/// Whether two are the same where both are named.
+fn agrees(one: Option<&Label>, other: Option<&Label>) -> bool {
+    one.is_none() || other.is_none() || same(one, other)
 }
 
 /// Of several spellings that come to the same, the first that is taken in is shown.
@@ -245,7 +288,10 @@ fn near(
     (lot, maker): (&Label, Option<&Label>),
     hoses: u32,
 ) {
-    let Some(words) = how_near(&folded(lot), &folded(&wanted.lot)) else { return };
+    let Some(words) = wanted.lot.as_ref().and_then(|own| how_near(&folded(lot), &folded(own)))
+    else {
+        return;
+    };
     let key = (folded(lot), maker.map(folded).unwrap_or_default());
     let new = || NearLot { lot: lot.clone(), maker: maker.cloned(), hoses: 0, words };
     others.entry(key).or_insert_with(new).hoses += hoses;
@@ -283,11 +329,17 @@ fn one_edit_apart(one: &str, other: &str) -> bool {
 }
 
 impl LotReport {
+    /// What was asked for.
+    #[must_use]
+    pub fn of(&self) -> RecallOf {
+        let (lot, maker) = (self.lot.clone(), self.maker.clone());
+        RecallOf { lot, maker, model: self.model.clone(), made: self.made }
+    }
+
     /// The report in one sentence.
     #[must_use]
     pub fn in_words(&self) -> String {
-        let of = self.maker.as_ref().map(|maker| format!(" of {maker}")).unwrap_or_default();
-        let lot = format!("lot {}{of}", self.lot);
+        let lot = self.of();
         let hoses = i64::try_from(self.hoses.len()).unwrap_or(i64::MAX);
         let on_record =
             format!("{} on record of {lot}", counted(hoses, "hose").replace("0 hoses", "no hose"));
@@ -296,7 +348,8 @@ impl LotReport {
         };
         let open = match self.open {
             0 => String::new(),
-            n => format!(" Of {n} the lot or maker is not known."),
+            n if lot.lot_alone().is_some() => format!(" Of {n} the lot or maker is not known."),
+            n => format!(" Of {n} something that it names is not known."),
         };
         format!(
             "{on_record}, recalled since {}: {}. {} found and set aside, {} out of service, {} \

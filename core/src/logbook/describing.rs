@@ -10,7 +10,8 @@ use thiserror::Error;
 use super::{Logbook, LogbookError, Registration, hoses};
 use crate::event::Event;
 use crate::hose::{
-    Construction, End, FITTINGS, Fitting, HoseError, Label, Origin, Service, Specification,
+    Construction, End, FITTINGS, Fitting, HoseError, Label, Origin, Owner, Particulars, Service,
+    Specification,
 };
 use crate::journal::{Draft, Moment};
 use crate::measure::{HoseLength, PartialDate};
@@ -74,7 +75,7 @@ pub struct HoseForm(BTreeMap<HoseField, String>);
 
 /// What stands in [`HoseField::EndB`] for a maker's own fitting.
 const OWN: &str = "proprietary";
-/// What stands in [`HoseField::Protector`] for yes.
+/// What stands in [`HoseField::Protector`] and [`HoseField::Oxygen`] for yes.
 const YES: &str = "yes";
 
 impl HoseForm {
@@ -94,7 +95,8 @@ impl HoseForm {
                 }
                 other => form.fill(HoseField::EndB, &other.to_string()),
             }
-            form.tick(hose.protector());
+            form.tick(HoseField::Protector, hose.protector());
+            form.tick(HoseField::Oxygen, hose.oxygen());
         }
         let date = |date: Option<PartialDate>| date.map(|d| d.to_string()).unwrap_or_default();
         let label = |label: &Option<Label>| label.as_ref().map(ToString::to_string);
@@ -103,6 +105,11 @@ impl HoseForm {
         form.fill(HoseField::InService, &date(origin.in_service));
         form.fill(HoseField::Maker, &label(&origin.maker).unwrap_or_default());
         form.fill(HoseField::Lot, &label(&origin.lot).unwrap_or_default());
+        form.fill(HoseField::Model, &label(&origin.model).unwrap_or_default());
+        form.fill(HoseField::Number, &label(&origin.own.number).unwrap_or_default());
+        form.fill(HoseField::Note, &label(&origin.own.note).unwrap_or_default());
+        let ticket = origin.own.owner.as_ref().and_then(Owner::ticket).map(ToString::to_string);
+        form.fill(HoseField::Ticket, &ticket.unwrap_or_default());
         form
     }
 
@@ -124,7 +131,7 @@ impl HoseForm {
             };
             form.fill(field, &fitting);
         }
-        form.tick(passport.protector());
+        form.tick(HoseField::Protector, passport.protector());
         form
     }
 
@@ -152,8 +159,8 @@ impl HoseForm {
         }
     }
 
-    fn tick(&mut self, protector: bool) {
-        self.fill(HoseField::Protector, if protector { YES } else { "" });
+    fn tick(&mut self, field: HoseField, yes: bool) {
+        self.fill(field, if yes { YES } else { "" });
     }
 
     /// How a field is answered, with what can be chosen now. None where the
@@ -178,7 +185,7 @@ impl HoseForm {
             HoseField::EndB => Some(FieldEntry::Choice(self.ends(field, End::B)?)),
             HoseField::OwnFitting => (self.service().is_ok() && self.typed(HoseField::EndB) == OWN)
                 .then_some(FieldEntry::Text),
-            HoseField::Protector => Some(FieldEntry::YesNo),
+            HoseField::Protector | HoseField::Oxygen => Some(FieldEntry::YesNo),
             HoseField::Tag => Some(FieldEntry::Tag),
             HoseField::Barcode => Some(FieldEntry::Barcode),
             _ => Some(FieldEntry::Text),
@@ -223,7 +230,11 @@ impl HoseForm {
             HoseField::Made | HoseField::Bought | HoseField::InService => self.dates(today).err(),
             HoseField::Maker => self.label(field, "a maker's name").err(),
             HoseField::Lot => self.label(field, "a lot").err(),
-            HoseField::Protector => None,
+            HoseField::Model => self.label(field, "a model").err(),
+            HoseField::Number => self.own().err(),
+            HoseField::Note => self.label(field, "a note").err(),
+            HoseField::Ticket => self.label(field, "a ticket").err(),
+            HoseField::Protector | HoseField::Oxygen => None,
             HoseField::Tag => self.tag().err(),
             HoseField::Barcode => self.barcode().err(),
             HoseField::Why => self.why().err(),
@@ -244,9 +255,24 @@ impl HoseForm {
         let protector = self.typed(HoseField::Protector) == YES;
         let made = Specification::new(service, construction, length, end_a, end_b, protector);
         let specification = made.map_err(|error| refused(HoseField::EndA, error))?;
+        let oxygen = self.typed(HoseField::Oxygen) == YES;
+        let specification = specification.cleaned_for_oxygen(oxygen);
         let (maker, lot) =
             (self.label(HoseField::Maker, "a maker's name")?, self.label(HoseField::Lot, "a lot")?);
-        Ok((specification, Origin { maker, lot, ..self.dates(today)? }))
+        let (model, own) = (self.label(HoseField::Model, "a model")?, self.own()?);
+        Ok((specification, Origin { maker, lot, model, own, ..self.dates(today)? }))
+    }
+
+    /// What the shop says of it.
+    fn own(&self) -> Result<Particulars, FieldRefused> {
+        let field = HoseField::Number;
+        let number = Some(self.typed(field)).filter(|typed| !typed.is_empty());
+        let number = number.map(Particulars::own_number).transpose();
+        Ok(Particulars {
+            number: number.map_err(|error| refused(field, error))?,
+            note: self.label(HoseField::Note, "a note")?,
+            owner: self.label(HoseField::Ticket, "a ticket")?.map(Owner::Ticket),
+        })
     }
 
     /// The tag that is on the hose; none where it is to be drawn.

@@ -204,6 +204,31 @@ pub enum LogbookError {
     /// Something that was unknown is filled in, which takes a reason away.
     #[error("say why, as “read off the hose”: what was not known of {0} is filled in")]
     ReasonNeeded(Code),
+    /// A hose cleaned for oxygen got new O-rings, and nobody says with which grease.
+    #[error(
+        "{0} is on record as cleaned for oxygen: say which grease was used, oxygen or other. Other \
+         grease ends that"
+    )]
+    GreaseNeeded(Code),
+    /// It is the centre's own.
+    #[error(
+        "{0} is not on record as of that customer; say the ticket first: describe CODE --ticket, set change --ticket"
+    )]
+    NotACustomers(String),
+    /// It is at home.
+    #[error("{0} is at home with its customer; take it in under a new ticket first: come-in")]
+    AtHome(String),
+    /// It is not at home.
+    #[error("{0} is not at home with a customer, so it cannot come in")]
+    NotAtHome(String),
+    /// It went home with its set.
+    #[error("{hose} went home with set {set}; take the set in")]
+    HomeWithSet {
+        /// The hose's tag.
+        hose: Code,
+        /// The set.
+        set: Label,
+    },
     /// A set's change takes a reason away.
     #[error("say why set {0} changes so: it takes away what spoke against its hoses")]
     SetReasonNeeded(Label),
@@ -352,7 +377,7 @@ pub enum LogbookError {
         ports: Vec<String>,
     },
     /// High pressure into low, or the other way round.
-    #[error("{port} is {} port, and {hose} is {} hose: never mix the two", a_port(.port.pressure()), a_port(*.needs))]
+    #[error("{port} is {} port, and {hose} is {} hose: never mix the two", a_port(other(*.needs)), a_port(*.needs))]
     WrongPressure {
         /// The hose's tag.
         hose: Code,
@@ -404,35 +429,35 @@ pub enum LogbookError {
         since: NaiveDate,
     },
     /// The lot is under a recall already.
-    #[error("lot {lot} is already recalled, since {on}: {why}")]
+    #[error("{of} is already recalled, since {on}: {why}")]
     RecalledAlready {
-        /// The lot.
-        lot: Label,
+        /// What it names.
+        of: String,
         /// Since when.
         on: NaiveDate,
         /// Why.
         why: Label,
     },
     /// The lot is under no recall.
-    #[error("lot {0} is under no recall; start one first, with its reason")]
-    NotRecalled(Label),
+    #[error("{0} is under no recall; start one first, with its reason")]
+    NotRecalled(String),
     /// The hose is of another lot.
-    #[error("{hose} is not of lot {lot}: {}", own_lot(.own.as_ref()))]
+    #[error("{hose} is not of {of}: {}", own_lot(.own.as_ref()))]
     NotOfLot {
         /// The hose's tag.
         hose: Code,
-        /// The lot that was named.
-        lot: Label,
+        /// What was named.
+        of: String,
         /// The lot that is written down for it.
         own: Option<String>,
     },
     /// The hose was found already.
-    #[error("{hose} is already on record as found and set aside for lot {lot}")]
+    #[error("{hose} is already on record as found and set aside for {of}")]
     FoundAlready {
         /// The hose's tag.
         hose: Code,
-        /// The lot.
-        lot: Label,
+        /// What is recalled.
+        of: String,
     },
     /// Nothing to do.
     #[error("{0}")]
@@ -512,7 +537,7 @@ fn one_slip(near: &[Code]) -> String {
 
 fn own_lot(own: Option<&String>) -> String {
     own.map_or_else(
-        || "no lot is written down for it; describe it first".to_owned(),
+        || "what is written down for it says so, or says too little; describe it first".to_owned(),
         |own| format!("it is of {own}"),
     )
 }
@@ -529,6 +554,13 @@ fn known_sets(known: &[String]) -> String {
         return "there are none yet".to_owned();
     }
     format!("there are {}", known.join(", "))
+}
+
+const fn other(pressure: Pressure) -> Pressure {
+    match pressure {
+        Pressure::High => Pressure::Low,
+        Pressure::Low => Pressure::High,
+    }
 }
 
 const fn a_port(pressure: Pressure) -> &'static str {

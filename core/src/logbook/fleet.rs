@@ -1,7 +1,7 @@
 //! What is written for many hoses at once: dives, limits, recalls.
 
 use super::{Logbook, LogbookError, answering, check_day, check_not_ahead};
-use crate::event::Event;
+use crate::event::{Event, RecallOf};
 use crate::fleet::recalled_already;
 use crate::hose::Label;
 use crate::journal::{Draft, Moment, StoreError};
@@ -68,15 +68,43 @@ impl Logbook {
         on: Option<NaiveDate>,
         moment: &Moment,
     ) -> Result<(), LogbookError> {
+        self.recall_by(RecallOf::lot(lot, maker), why, on, moment)
+    }
+
+    /// Starts a recall by what its maker names.
+    ///
+    /// # Errors
+    /// [`LogbookError`] where it names too little, or a recall holds all of it
+    /// already.
+    pub fn recall_by(
+        &mut self,
+        of: RecallOf,
+        why: Label,
+        on: Option<NaiveDate>,
+        moment: &Moment,
+    ) -> Result<(), LogbookError> {
         let on = on.unwrap_or(moment.today);
         check_not_ahead(on, moment)?;
+        if !of.is_enough() {
+            return Err(LogbookError::Nothing(
+                "a recall names a lot, or a maker with a lot, a model or a made span: another \
+                 maker's hoses may have the same",
+            ));
+        }
         self.write(moment, |work, _| {
             let fleet = record::load_fleet(work)?;
-            if let Some(known) = recalled_already(&fleet, &lot, maker.as_ref()) {
-                let (lot, on, why) = (known.lot.clone(), known.on, known.why.clone());
-                return Err(LogbookError::RecalledAlready { lot, on, why });
+            if let Some(known) = recalled_already(&fleet, &of) {
+                let (of, on, why) = (known.of.to_string(), known.on, known.why.clone());
+                return Err(LogbookError::RecalledAlready { of, on, why });
             }
-            Ok((vec![Draft { on, event: Event::Recalled { lot, maker, why } }], ()))
+            // One of a lot alone is written as earlier programs read it.
+            let event = match of {
+                RecallOf { lot: Some(lot), maker, model: None, made: None } => {
+                    Event::Recalled { lot, maker, why }
+                }
+                of => Event::RecalledBy { of: Box::new(of), why },
+            };
+            Ok((vec![Draft { on, event }], ()))
         })?;
         Ok(())
     }

@@ -10,7 +10,7 @@ use super::answering::{is_shared, not_after_incident, record_of};
 use super::slips::{of_description, of_reseal};
 use super::{Logbook, LogbookError, check_not_ahead};
 use crate::event::{Changes, EntryId, Event, OriginField};
-use crate::hose::{End, Label, Origin, Specification};
+use crate::hose::{End, Grease, Label, Origin, Specification};
 use crate::inspection::{InspectionKind, Look};
 use crate::journal::{Draft, Moment, StoreError};
 use crate::record::{self, HoseRecord};
@@ -231,10 +231,44 @@ impl Logbook {
         on: Option<NaiveDate>,
         moment: &Moment,
     ) -> Result<Code, LogbookError> {
+        self.reseal_with(hose, (end, seal, None), on, moment)
+    }
+
+    /// Writes down new O-rings at one end with the grease that is on them. Grease
+    /// that is not for oxygen ends that a hose is cleaned for it: a description
+    /// says so in the same act.
+    ///
+    /// # Errors
+    /// [`LogbookError`] where the hose is unknown, the day cannot be, or nobody says
+    /// what grease is on a hose that is cleaned for oxygen.
+    pub fn reseal_with(
+        &mut self,
+        hose: Code,
+        (end, seal, grease): (End, Option<Label>, Option<Grease>),
+        on: Option<NaiveDate>,
+        moment: &Moment,
+    ) -> Result<Code, LogbookError> {
         self.ask(of_reseal(&self.record(hose)?, end))?;
-        self.write_of_hose(hose, on, moment, |record, _| {
-            Ok(Event::Resealed { hose: record.hose, end, seal })
-        })
+        let on = on.unwrap_or(moment.today);
+        let (_, tag) = self.write(moment, |work, _| {
+            let record = record_of(work, hose, moment.today)?;
+            super::check_day(&record, on, moment)?;
+            not_after_incident(work, &record, moment)?;
+            let mut drafts = vec![Event::Resealed { hose: record.hose, end, seal }];
+            let clean = record.specification.clone().filter(Specification::oxygen);
+            match (clean, grease) {
+                (Some(_), None) => return Err(LogbookError::GreaseNeeded(record.tag())),
+                (Some(clean), Some(Grease::Other)) => {
+                    let specification = Some(clean.cleaned_for_oxygen(false));
+                    let changes = Box::new(Changes { specification, ..Changes::default() });
+                    let (why, answers) = (None, Vec::new());
+                    drafts.push(Event::Described { hose: record.hose, changes, why, answers });
+                }
+                _ => {}
+            }
+            Ok((drafts.into_iter().map(|event| Draft { on, event }).collect(), record.tag()))
+        })?;
+        Ok(tag)
     }
 
     /// Writes down a cleaning.
@@ -335,16 +369,23 @@ fn settled(
     if settle(OriginField::Lot, !others.lots.is_empty(), origin.lot.is_some()) {
         changes.origin.lot.clone_from(&origin.lot);
     }
+    if settle(OriginField::Model, !others.models.is_empty(), origin.model.is_some()) {
+        changes.origin.model.clone_from(&origin.model);
+    }
+    if others.owners.len() > 1 {
+        changes.origin.own.owner = Some(origin.own.owner());
+    }
     changes
 }
 
-/// Whether a change fills in a date or a lot that was not known: that takes a
+/// Whether a change fills in a date, a lot or a model that was not known: that takes a
 /// reason away, so it needs one.
 fn fills_in(changes: &Changes, before: &Origin) -> bool {
     let new = &changes.origin;
     let born = before.born().is_none() && new.born().is_some();
     let made = before.made.is_none() && new.made.is_some();
-    born || made || before.lot.is_none() && new.lot.is_some()
+    let lot = before.lot.is_none() && new.lot.is_some();
+    born || made || lot || before.model.is_none() && new.model.is_some()
 }
 
 /// A hose's removal from wherever it is claimed.

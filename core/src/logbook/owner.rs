@@ -9,7 +9,7 @@ use rusqlite::Connection;
 use super::hoses::{not_out, removal};
 use super::{Logbook, LogbookError, answering, check_day, places};
 use crate::answer::Asked;
-use crate::event::{Event, SetId};
+use crate::event::{Event, RecallOf, SetId};
 use crate::fleet::{
     Ages, DueList, Gathering, Group, Horizon, Lifetimes, LotReport, LotSearch, Order, Ordering,
     recall_of,
@@ -98,7 +98,12 @@ impl Logbook {
     /// [`LogbookError`] where the store cannot be read.
     pub fn survival(&self, by: Option<Group>, moment: &Moment) -> Result<Lifetimes, LogbookError> {
         let begin = |_: &Around| Gathering::new(by, moment.today);
-        let take = |all: &mut Gathering, asked: &Asked<'_>| all.take(asked.record);
+        let take = |all: &mut Gathering, asked: &Asked<'_>| {
+            // A customer's hose says nothing about how long the centre's last.
+            if !asked.record.is_customers() {
+                all.take(asked.record);
+            }
+        };
         Ok(self.each_asked(moment.today, begin, take)?.estimated())
     }
 
@@ -112,9 +117,18 @@ impl Logbook {
         maker: Option<&Label>,
         moment: &Moment,
     ) -> Result<LotReport, LogbookError> {
+        self.look_up(RecallOf::lot(lot.clone(), maker.cloned()), moment)
+    }
+
+    /// Every hose that a recall of this means or could mean, and lots of nearly the
+    /// same spelling.
+    ///
+    /// # Errors
+    /// [`LogbookError`] where the store cannot be read.
+    pub fn look_up(&self, of: RecallOf, moment: &Moment) -> Result<LotReport, LogbookError> {
         self.reading(|| {
             let fleet = record::load_fleet(&self.connection)?;
-            let mut search = LotSearch::new(lot.clone(), maker.cloned(), &fleet);
+            let mut search = LotSearch::new(of, &fleet);
             self.search(std::slice::from_mut(&mut search), moment.today)?;
             Ok(search.found())
         })
@@ -144,9 +158,8 @@ impl Logbook {
         let others = record::makers_of_lots(&self.connection, near)?;
         for hose in record::hoses_of_lots(&self.connection, needed)? {
             let record = answering::record_on(&self.connection, hose, today)?;
-            let ticket = record.out().map(|out| &out.ticket);
             let seat = self.seat(&record)?;
-            let place = words::whereabouts(seat.as_ref(), ticket, record.retired.is_some());
+            let place = words::place_of(&record, seat.as_ref());
             searches.iter_mut().for_each(|search| search.take(&record, &place));
         }
         for (lot, maker, hoses) in &others {
@@ -169,20 +182,38 @@ impl Logbook {
         on: Option<NaiveDate>,
         moment: &Moment,
     ) -> Result<Code, LogbookError> {
+        self.found_for(hose, &RecallOf::lot(lot.clone(), maker.cloned()), on, moment)
+    }
+
+    /// The same for whatever a recall names.
+    ///
+    /// # Errors
+    /// As [`Logbook::found_recalled`].
+    pub fn found_for(
+        &mut self,
+        hose: Code,
+        of: &RecallOf,
+        on: Option<NaiveDate>,
+        moment: &Moment,
+    ) -> Result<Code, LogbookError> {
         let on = on.unwrap_or(moment.today);
         let (_, tag) = self.write(moment, |work, _| {
             let record = answering::record_of(work, hose, moment.today)?;
             check_day(&record, on, moment)?;
             answering::not_after_incident(work, &record, moment)?;
-            let recall = recall_for(work, &record, lot, maker)?;
+            let recall = recall_for(work, &record, of)?;
             not_out(&record)?;
             let mut drafts = Vec::new();
             if record.slots().next().is_some() {
                 places::check_since(&record, on)?;
                 drafts.push(Draft { on, event: removal(&record) });
             }
-            let lot = recall.lot;
-            drafts.push(Draft { on, event: Event::SetAside { hose: record.hose, lot } });
+            let hose = record.hose;
+            let event = match recall.of.lot_alone() {
+                Some(lot) => Event::SetAside { hose, lot: lot.clone() },
+                None => Event::SetAsideFor { hose, answers: [recall.entry] },
+            };
+            drafts.push(Draft { on, event });
             Ok((drafts, record.tag()))
         })?;
         Ok(tag)
@@ -194,15 +225,15 @@ impl Logbook {
     /// [`LogbookError::NotRecalled`] where the lot is under none.
     pub fn end_recall(
         &mut self,
-        (lot, maker): (&Label, Option<&Label>),
+        of: &RecallOf,
         why: Label,
         moment: &Moment,
     ) -> Result<(), LogbookError> {
         let on = moment.today;
         self.write(moment, |work, _| {
             let fleet = record::load_fleet(work)?;
-            let recall = recall_of(&fleet, lot, maker);
-            let recall = recall.ok_or_else(|| LogbookError::NotRecalled(lot.clone()))?;
+            let recall = recall_of(&fleet, of);
+            let recall = recall.ok_or_else(|| LogbookError::NotRecalled(of.to_string()))?;
             let event = Event::RecallEnded { why, answers: [recall.entry] };
             Ok((vec![Draft { on, event }], ()))
         })?;
@@ -218,17 +249,17 @@ impl Logbook {
     pub fn check_off(
         &mut self,
         hose: Code,
-        (lot, maker): (&Label, Option<&Label>),
+        of: &RecallOf,
         why: Label,
         moment: &Moment,
     ) -> Result<Code, LogbookError> {
         self.write_of_hose(hose, None, moment, |record, work| {
             let fleet = record::load_fleet(work)?;
-            let recall = recall_of(&fleet, lot, maker);
-            let recall = recall.ok_or_else(|| LogbookError::NotRecalled(lot.clone()))?;
+            let recall = recall_of(&fleet, of);
+            let recall = recall.ok_or_else(|| LogbookError::NotRecalled(of.to_string()))?;
             if recall.means(&record.origin, &record.alternatives) == Meant::No {
-                let (hose, lot) = (record.tag(), lot.clone());
-                return Err(LogbookError::NotOfLot { hose, lot, own: None });
+                let (hose, of) = (record.tag(), of.to_string());
+                return Err(LogbookError::NotOfLot { hose, of, own: None });
             }
             Ok(Event::CheckedOff { hose: record.hose, why, answers: [recall.entry] })
         })
@@ -277,27 +308,31 @@ impl Logbook {
 fn recall_for(
     work: &Connection,
     record: &HoseRecord,
-    lot: &Label,
-    maker: Option<&Label>,
+    of: &RecallOf,
 ) -> Result<Recall, LogbookError> {
     let fleet = record::load_fleet(work)?;
-    if recall_of(&fleet, lot, maker).is_none() {
-        return Err(LogbookError::NotRecalled(lot.clone()));
+    if recall_of(&fleet, of).is_none() {
+        return Err(LogbookError::NotRecalled(of.to_string()));
     }
     let hose = record.tag();
     let origin = &record.origin;
     let means = |r: &&Recall| {
-        meant((lot, maker), origin, &record.alternatives) > Meant::No
+        meant(of, origin, &record.alternatives) > Meant::No
             && r.means(origin, &record.alternatives) > Meant::No
     };
-    let recall = fleet.recalls.iter().find(means).ok_or_else(|| {
-        let of = origin.maker.as_ref().map(|maker| format!(" of {maker}")).unwrap_or_default();
-        let own = origin.lot.as_ref().map(|own| format!("lot {own}{of}"));
-        LogbookError::NotOfLot { hose, lot: lot.clone(), own }
+    // The recall that is named, where it means the hose; else any that does.
+    let named = recall_of(&fleet, of).filter(means);
+    let recall = named.or_else(|| fleet.recalls.iter().find(means)).ok_or_else(|| {
+        let of_maker = origin.maker.as_ref().map(|maker| format!(" of {maker}"));
+        let own =
+            origin.lot.as_ref().map(|own| format!("lot {own}{}", of_maker.unwrap_or_default()));
+        LogbookError::NotOfLot { hose, of: of.to_string(), own }
     })?;
-    let same = |aside: &Label| record::folded(aside) == record::folded(&recall.lot);
-    if record.set_aside.iter().any(same) {
-        return Err(LogbookError::FoundAlready { hose, lot: recall.lot.clone() });
+    let same = |aside: &Label| {
+        recall.of.lot_alone().is_some_and(|lot| record::folded(aside) == record::folded(lot))
+    };
+    if record.set_aside.iter().any(same) || record.set_aside_for.contains(&recall.entry) {
+        return Err(LogbookError::FoundAlready { hose, of: recall.of.to_string() });
     }
     Ok(recall.clone())
 }

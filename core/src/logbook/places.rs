@@ -4,21 +4,25 @@ use chrono::NaiveDate;
 use rusqlite::Connection;
 
 use super::answering::{answer_of, seat_of, set_as_of};
+use super::homes::{not_at_home, of_this_set, set_not_at_home};
 use super::hoses::{described, named, not_out, not_retired, removal};
-use super::{Found, Logbook, LogbookError, check_not_ahead};
+use super::sets::{changed, of_customer, with_kinds};
+use super::{Found, Logbook, LogbookError, NewSet, PortDevice, PortIs, check_not_ahead};
+use crate::answer::unknown_kind;
 use crate::event::{EntryId, Event, Port, PortName, Seat, SetChanges, SetId, Slot};
-use crate::hose::{End, Fitting, Label, Pressure, Specification, Thread};
+use crate::hose::{End, Fitting, Label, Owner, PortKind, Specification, Thread};
 use crate::journal::{Draft, Moment, StoreError};
 use crate::policy::Use;
 use crate::record::{self, HoseRecord, PortClaim, SetRecord};
 use crate::set_view::{SetView, free_ports};
 use crate::tag::Code;
+use crate::words;
 
 /// Some ports of a kind and thread, as `LP:3/8-24=4`.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct PortCount {
     /// The kind.
-    pub pressure: Pressure,
+    pub kind: PortKind,
     /// The thread.
     pub thread: Thread,
     /// How many, 1 to 12.
@@ -38,24 +42,27 @@ impl std::str::FromStr for PortCount {
         let (kind, rest) = text.split_once(':').ok_or_else(wrong)?;
         let (thread, count) = rest.split_once('=').unwrap_or((rest, "1"));
         let count = count.trim().parse().ok().filter(|n| (1..=12).contains(n)).ok_or_else(wrong)?;
-        let (pressure, thread) = (kind.parse()?, thread.parse()?);
-        check_thread(pressure, thread)?;
-        Ok(Self { pressure, thread, count })
+        let (kind, thread) = (kind.parse()?, thread.parse()?);
+        check_thread(kind, thread)?;
+        Ok(Self { kind, thread, count })
     }
 }
 
-/// High-pressure ports are 7/16-20 and nothing else is (section 2 of the
-/// trade's rules: common practice, no source).
-fn check_thread(pressure: Pressure, thread: Thread) -> Result<(), LogbookError> {
-    let possible = match pressure {
-        Pressure::High => thread == Thread::Unf7_16x20,
-        Pressure::Low => matches!(thread, Thread::Unf3_8x24 | Thread::Unf1_2x20),
+/// High-pressure ports are 7/16-20 on anything modern and were 3/8-24, as
+/// low-pressure ports are; so only of that thread can the kind be in doubt
+/// (section 2 of the trade's rules: common practice, no source).
+fn check_thread(kind: PortKind, thread: Thread) -> Result<(), LogbookError> {
+    let possible = match kind {
+        PortKind::High => matches!(thread, Thread::Unf7_16x20 | Thread::Unf3_8x24),
+        PortKind::Low => matches!(thread, Thread::Unf3_8x24 | Thread::Unf1_2x20),
+        PortKind::Unknown => thread == Thread::Unf3_8x24,
     };
     if possible {
         return Ok(());
     }
     Err(LogbookError::BadPorts(format!(
-        "no first stage has a {thread} {pressure} port; HP ports are 7/16-20, LP ports 3/8-24 or 1/2-20"
+        "no first stage has a {thread} port of kind {kind}; HP ports are 7/16-20 (old ones 3/8-24), \
+         LP ports 3/8-24 or 1/2-20, and only of a 3/8-24 port can the kind be unknown"
     )))
 }
 
@@ -64,10 +71,9 @@ fn numbered(counts: &[PortCount]) -> Result<Vec<Port>, LogbookError> {
     let mut ports: Vec<Port> = Vec::new();
     for wanted in counts {
         for _ in 0..wanted.count {
-            let before = ports.iter().filter(|p| p.name.pressure() == wanted.pressure).count();
+            let before = ports.iter().filter(|p| p.name.kind() == wanted.kind).count();
             let number = u8::try_from(before + 1).unwrap_or(u8::MAX);
-            let name = PortName::new(wanted.pressure, number);
-            ports.push(Port { name, thread: wanted.thread });
+            ports.push(Port::new(PortName::of(wanted.kind, number), wanted.thread));
         }
     }
     if ports.is_empty() || ports.len() > 16 {
@@ -88,6 +94,14 @@ pub struct SetEdit {
     pub ports: Option<Vec<PortCount>>,
     /// It is no more.
     pub dissolved: bool,
+    /// What ports give that were named without a kind.
+    pub kinds: Vec<PortIs>,
+    /// What is in ports that have no hose.
+    pub devices: Vec<PortDevice>,
+    /// Whether it is cleaned for oxygen.
+    pub oxygen: Option<bool>,
+    /// Whose it is.
+    pub owner: Option<Owner>,
 }
 
 impl Logbook {
@@ -103,9 +117,24 @@ impl Logbook {
         on: Option<NaiveDate>,
         moment: &Moment,
     ) -> Result<SetId, LogbookError> {
+        self.assemble_new(NewSet::new(name, in_use, ports.to_vec()), on, moment)
+    }
+
+    /// Puts a regulator set on record, with all that is known of it.
+    ///
+    /// # Errors
+    /// [`LogbookError`] where the name is taken or the ports cannot be.
+    pub fn assemble_new(
+        &mut self,
+        new: NewSet,
+        on: Option<NaiveDate>,
+        moment: &Moment,
+    ) -> Result<SetId, LogbookError> {
         let on = on.unwrap_or(moment.today);
         check_not_ahead(on, moment)?;
-        let ports = numbered(ports)?;
+        let ports = numbered(&new.ports)?;
+        let details = Box::new(new.details(&ports)?);
+        let (name, in_use) = (new.name, new.in_use);
         let (_, set) = self.write(moment, |work, mut random| {
             check_name_free(work, &name)?;
             let set = loop {
@@ -114,7 +143,8 @@ impl Logbook {
                     break set;
                 }
             };
-            Ok((vec![Draft { on, event: Event::Assembled { set, name, in_use, ports } }], set))
+            let event = Event::Assembled { set, name, in_use, ports, details };
+            Ok((vec![Draft { on, event }], set))
         })?;
         Ok(set)
     }
@@ -137,8 +167,11 @@ impl Logbook {
         self.write_of_hose(hose, on, moment, |record, work| {
             not_retired(record)?;
             not_out(record)?;
+            not_at_home(record)?;
             let set = set_of(work, set, moment.today)?;
             set_not_out(&set)?;
+            set_not_at_home(&set)?;
+            of_this_set(record, &set)?;
             set_not_after_incident(&set)?;
             let slot = Slot { set: set.id, port };
             check_free(work, record, &set, slot)?;
@@ -164,6 +197,7 @@ impl Logbook {
                 return Err(LogbookError::NotFitted(record.tag()));
             }
             not_out(record)?;
+            not_at_home(record)?;
             check_since(record, day)?;
             Ok(removal(record))
         })
@@ -237,13 +271,29 @@ impl Logbook {
             // A contest is settled by saying all of it once more.
             let in_use = changes.in_use.or(set.contested.then_some(set.in_use));
             let ports = ports.or_else(|| set.contested.then(|| set.ports.clone()));
-            let looser = in_use == Some(Use::Personal) && set.in_use == Use::Rental;
+            let ports = match changes.kinds.as_slice() {
+                [] => ports,
+                kinds => Some(with_kinds(ports.as_deref().unwrap_or(&set.ports), kinds)?),
+            };
+            let now = ports.as_deref().unwrap_or(&set.ports);
+            let said = (changes.oxygen, changes.owner);
+            let details = changed(&set, said, &changes.devices, now)?;
+            if details.owner.is_some() && !set.contested {
+                set_not_at_home(&set)?;
+            }
+            if let Some(owner) = &details.owner {
+                of_customer(owner, in_use.unwrap_or(set.in_use))?;
+            } else if let Some(in_use) = in_use {
+                of_customer(&set.owner, in_use)?;
+            }
+            let looser = in_use == Some(Use::Personal) && set.in_use == Use::Rental
+                || details.oxygen == Some(false) && set.oxygen;
             let other = ports.as_ref().is_some_and(|ports| changes_ports(&set, ports));
             if why.is_none() && (looser || other || set.contested) {
                 return Err(LogbookError::SetReasonNeeded(set.name));
             }
             let (name, dissolved) = (changes.name, changes.dissolved);
-            let changes = SetChanges { name, in_use, ports, dissolved };
+            let changes = SetChanges { name, in_use, ports, dissolved, details };
             if changes == SetChanges::default() {
                 return Err(LogbookError::Nothing("name something that changes"));
             }
@@ -470,14 +520,27 @@ pub(super) fn goes_in(
         port: name,
         ports: set.ports.iter().map(|p| p.name.to_string()).collect(),
     })?;
+    if let Some(device) = set.devices.get(&name) {
+        let said = format!(
+            "{name} holds {device} and no plug; take that out on record first, with set change"
+        );
+        return Err(LogbookError::BadPorts(said));
+    }
     let needs = specification.service().pressure();
-    if needs != name.pressure() {
+    if port.pressure().is_some_and(|gives| gives != needs) {
         return Err(LogbookError::WrongPressure { hose, port: name, needs });
+    }
+    let refused = |why: &str| LogbookError::DoesNotFit { hose, why: why.to_owned() };
+    if let Some(why) = unknown_kind(specification, port) {
+        return Err(refused(why));
     }
     let end = specification.fitting(End::A);
     if *end != Fitting::Thread(port.thread) {
         let thread = end.to_string();
         return Err(LogbookError::WrongThread { hose, port: name, thread, cut: port.thread });
+    }
+    if set.oxygen && !specification.oxygen() {
+        return Err(refused(words::NOT_FOR_OXYGEN));
     }
     Ok(())
 }

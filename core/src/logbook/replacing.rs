@@ -3,12 +3,12 @@
 use super::hoses::described;
 use super::owner::Around;
 use super::{Logbook, LogbookError, answering};
-use crate::answer::{Asked, reasons};
+use crate::answer::{Asked, not_of_this_set, reasons};
 use crate::fit::replacement::{Candidate, Replacement, mismatches, replacement};
 use crate::inspection::Verdict;
 use crate::journal::Moment;
 use crate::policy::Use;
-use crate::record;
+use crate::record::{self, HoseRecord, SetRecord};
 use crate::tag::Code;
 
 impl Logbook {
@@ -25,11 +25,18 @@ impl Logbook {
         moment: &Moment,
     ) -> Result<Replacement<Code>, LogbookError> {
         let old = self.record(hose)?;
-        let place = described(&old)?;
+        let own = described(&old)?;
+        let set = match old.seat {
+            Some(slot) => record::load_set(&self.connection, slot.set)?,
+            None => None,
+        };
+        // A set that is cleaned for oxygen takes only hoses that are.
+        let oxygen = set.as_ref().map_or(own.oxygen(), |set| set.oxygen);
+        let place = own.cleaned_for_oxygen(oxygen);
         let begin = |around: &Around| {
             // A hose is judged by the limits of the set that it would go into.
-            let set = old.seat.and_then(|slot| around.set(slot.set));
-            (set.map_or(Use::Personal, |set| set.in_use), Vec::new())
+            let around = old.seat.and_then(|slot| around.set(slot.set));
+            (around.map_or(Use::Personal, |set| set.in_use), Vec::new())
         };
         type Gathered = (Use, Vec<Candidate<Code>>);
         let take = |(used, candidates): &mut Gathered, asked: &Asked<'_>| {
@@ -40,7 +47,8 @@ impl Logbook {
             };
             let looked_at = record.seat.is_none() && (record.retired.is_none() || alike());
             if record.hose != old.hose && looked_at {
-                candidates.push(candidate(&Asked { as_used: Some(*used), ..*asked }));
+                let asked = Asked { as_used: Some(*used), ..*asked };
+                candidates.push(candidate(&asked, &old, set.as_ref()));
             }
         };
         let (_, candidates) = self.each_asked(moment.today, begin, take)?;
@@ -63,9 +71,12 @@ impl Logbook {
     ) -> Result<Replacement<Code>, LogbookError> {
         self.reading(|| {
             let old = self.record(hose)?;
-            let place = described(&old)?;
+            let own = described(&old)?;
             let set = old.seat.map(|slot| record::load_set(&self.connection, slot.set));
-            let used = set.transpose()?.flatten().map_or(Use::Personal, |set| set.in_use);
+            let set = set.transpose()?.flatten();
+            let oxygen = set.as_ref().map_or(own.oxygen(), |set| set.oxygen);
+            let place = own.cleaned_for_oxygen(oxygen);
+            let used = set.as_ref().map_or(Use::Personal, |set| set.in_use);
             let mut candidates = Vec::new();
             let mut good = 0;
             record::each_in_stock::<LogbookError>(&self.connection, &place, |record| {
@@ -73,9 +84,14 @@ impl Logbook {
                 if record.hose != old.hose && record.seat.is_none() && record.retired.is_none() {
                     let store = &self.connection;
                     let candidate = answering::with_asked(store, &record, moment.today, |asked| {
-                        candidate(&Asked { as_used: Some(used), ..*asked })
+                        let asked = Asked { as_used: Some(used), ..*asked };
+                        candidate(&asked, &old, set.as_ref())
                     })?;
-                    good += usize::from(candidate.against.is_empty());
+                    let fits = candidate
+                        .hose
+                        .as_ref()
+                        .is_some_and(|hose| mismatches(&place, hose).is_empty());
+                    good += usize::from(fits && candidate.against.is_empty());
                     candidates.push(candidate);
                 }
                 Ok(good < most)
@@ -86,11 +102,21 @@ impl Logbook {
 }
 
 /// What speaks for and against a hose in stock, apart from its threads.
-fn candidate(asked: &Asked<'_>) -> Candidate<Code> {
+fn candidate(asked: &Asked<'_>, old: &HoseRecord, set: Option<&SetRecord>) -> Candidate<Code> {
     let record = asked.record;
     let (mut against, mut watch) = (Vec::new(), Vec::new());
     if let Some(out) = record.out() {
         against.push(format!("it is out on ticket {}", out.ticket));
+    }
+    if record.home.is_some() {
+        against.push("it is at home with its customer".to_owned());
+    }
+    match set {
+        Some(set) => against.extend(not_of_this_set(record, set)),
+        None if record.owners() != old.owners() => {
+            against.push(format!("it is {}", record.origin.own.owner()));
+        }
+        None => {}
     }
     for reason in reasons(asked) {
         match reason.verdict {

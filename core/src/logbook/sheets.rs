@@ -9,7 +9,6 @@ use super::hoses::registered;
 use super::places::{goes_in, set_not_out, set_of};
 use super::{Logbook, LogbookError};
 use crate::event::{Event, Seat, Slot};
-use crate::hose::Specification;
 use crate::journal::{Draft, Moment};
 use crate::record;
 use crate::set_view::free_ports;
@@ -195,7 +194,7 @@ impl<'w> Intake<'w> {
 
     fn place(&mut self, row: &Row, hose: Code) -> Result<(), LogbookError> {
         let Some(place) = &row.place else { return Ok(()) };
-        match self.seat(place, hose, &row.registration.specification) {
+        match self.seat(place, hose, &row.registration) {
             Err(LogbookError::Store(error)) => return Err(error.into()),
             Err(error) => {
                 self.report.unplaced.push(Refused { line: row.line, reason: error.to_string() });
@@ -216,11 +215,19 @@ impl<'w> Intake<'w> {
         &self,
         place: &Place,
         hose: Code,
-        specification: &Specification,
+        new: &crate::Registration,
     ) -> Result<Slot, LogbookError> {
+        let specification = &new.specification;
         let set = set_of(self.work, &place.set, self.on)?;
         set_not_out(&set)?;
         let port = place.port.clone().map_err(LogbookError::BadPorts)?;
+        if let Some(ticket) = new.origin.own.owner().ticket() {
+            // A customer's hose goes to sets of its ticket alone.
+            if set.owners.iter().any(|owner| owner.ticket() != Some(ticket)) {
+                let why = crate::words::of_another(ticket, &set.owner);
+                return Err(LogbookError::DoesNotFit { hose, why });
+            }
+        }
         goes_in(hose, specification, &set, port)?;
         let slot = Slot { set: set.id, port };
         let held = self.slots.iter().find(|(taken, _)| *taken == slot).map(|(_, hose)| hose);

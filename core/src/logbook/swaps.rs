@@ -4,6 +4,7 @@ use chrono::NaiveDate;
 use rusqlite::Connection;
 use serde::Serialize;
 
+use super::homes::{not_at_home, of_this_set};
 use super::hoses::{described, not_out, not_retired, removal};
 use super::inspections::{answers_of, judged};
 use super::places::{fitting, goes_in, set_not_out};
@@ -220,7 +221,8 @@ fn pair(
     let begun_at = open.as_ref().map(|open| open.slot);
     let held = old.seat.or(begun_at).ok_or(LogbookError::NotFitted(old.tag()))?;
     let slot = begun_at.unwrap_or(Slot { set: held.set, port: port.unwrap_or(held.port) });
-    let (of_old, of_new) = (described(&old)?, described(&new)?);
+    // What a place asks for of oxygen is its set's, and not the old hose's.
+    let (of_old, of_new) = (described(&old)?.cleaned_for_oxygen(false), described(&new)?);
     let plug_moves = plug_moves(held, slot, open.as_ref());
     let seat = answering::seat_of(work, slot)?;
     let pair = Pair { old, new, of_old, of_new, slot, seat, plug_moves, open };
@@ -248,6 +250,8 @@ fn check_can_begin(
     old: &HoseRecord,
     new: &HoseRecord,
 ) -> Result<(), LogbookError> {
+    not_at_home(old)?;
+    not_at_home(new)?;
     not_out(old)?;
     not_retired(new)?;
     not_out(new)?;
@@ -281,6 +285,7 @@ fn check_fits(work: &Connection, pair: &Pair, moment: &Moment) -> Result<(), Log
     let set =
         set.ok_or_else(|| LogbookError::NoSuchSet { name: pair.seat.set.clone(), known: known() })?;
     set_not_out(&set)?;
+    of_this_set(&pair.new, &set)?;
     goes_in(pair.new.tag(), &pair.of_new, &set, pair.seat.port)?;
     let holder = set.hoses.get(&pair.seat.port).filter(|holder| **holder != pair.old.hose);
     match holder {

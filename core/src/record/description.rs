@@ -2,10 +2,11 @@
 //! for each reason the worst of them counts; one with a reason replaces those
 //! that it names.
 
+use super::ending::Matter;
 use super::hose::HoseRecord;
 use super::ledger::{Ledger, Line};
-use crate::event::{EntryId, Event, OriginField};
-use crate::hose::{Label, Origin, Pressure, Specification};
+use crate::event::{EntryId, Event, OriginField, OwnField};
+use crate::hose::{Label, Origin, Owner, Pressure, Specification};
 use crate::measure::PartialDate;
 
 /// What one entry says of a field: a value, or that it is not known.
@@ -21,25 +22,41 @@ pub(super) struct Statement<'e> {
     /// Whether it is about every field.
     whole: bool,
     unknown: &'e [OriginField],
+    cleared: &'e [OwnField],
+    /// Whether it could say a model, a number, a note or an owner: earlier programs
+    /// did not know of them.
+    silent: bool,
 }
 
 impl<'e> Statement<'e> {
     pub(super) fn of(event: &'e Event) -> Option<Self> {
         Some(match event {
             Event::Registered { specification, origin, .. } => {
-                Self { specification: Some(specification), origin, whole: true, unknown: &[] }
+                let specification = Some(specification);
+                Self {
+                    specification,
+                    origin,
+                    whole: true,
+                    unknown: &[],
+                    cleared: &[],
+                    silent: false,
+                }
             }
             Event::DescribedBefore(before) => Self {
                 specification: Some(&before.specification),
                 origin: &before.origin,
                 whole: true,
                 unknown: &[],
+                cleared: &[],
+                silent: true,
             },
             Event::Described { changes, .. } => Self {
                 specification: changes.specification.as_ref(),
                 origin: &changes.origin,
                 whole: false,
                 unknown: &changes.unknown,
+                cleared: &changes.cleared,
+                silent: false,
             },
             _ => return None,
         })
@@ -67,6 +84,29 @@ impl<'e> Statement<'e> {
 
     pub(super) fn lot(&self) -> Option<Option<Label>> {
         self.field(OriginField::Lot, &self.origin.lot)
+    }
+
+    pub(super) fn model(&self) -> Option<Option<Label>> {
+        let model = self.field(OriginField::Model, &self.origin.model);
+        model.filter(|model| model.is_some() || !self.silent)
+    }
+
+    fn number(&self) -> Option<Option<Label>> {
+        self.own(OwnField::Number, &self.origin.own.number)
+    }
+
+    fn note(&self) -> Option<Option<Label>> {
+        self.own(OwnField::Note, &self.origin.own.note)
+    }
+
+    fn own(&self, field: OwnField, value: &Option<Label>) -> Option<Option<Label>> {
+        (value.is_some() || self.cleared.contains(&field)).then(|| value.clone())
+    }
+
+    /// Whose it is; a registration that does not say is of the centre's own.
+    pub(super) fn owner(&self) -> Option<Owner> {
+        let own = &self.origin.own;
+        own.owner.clone().or_else(|| (self.whole && !self.silent).then(Owner::default))
     }
 }
 
@@ -110,13 +150,13 @@ fn live<'l, 'a, T>(
 }
 
 /// What was known of a field and is replaced by a description with a reason.
-fn replaced(
+fn replaced<T: PartialEq>(
     lines: &[&Line<'_>],
-    field: impl Fn(&Statement<'_>) -> Option<Option<Label>>,
-) -> Vec<Label> {
+    field: impl Fn(&Statement<'_>) -> Option<Option<T>>,
+) -> Vec<T> {
     let value =
         |line: &Line<'_>| line.event.as_ref().and_then(Statement::of).and_then(|s| field(&s));
-    let mut known: Vec<Label> = Vec::new();
+    let mut known: Vec<T> = Vec::new();
     for line in lines.iter().filter(|line| lines.iter().any(|other| replaces(other, line))) {
         if let Some(label) = value(line).flatten().filter(|label| !known.contains(label)) {
             known.push(label);
@@ -148,10 +188,53 @@ pub(super) fn describe(record: &mut HoseRecord, ledger: &Ledger<'_>) {
     (origin.in_service, alternatives.in_service) = apart(shown(in_service));
     (origin.maker, alternatives.makers) = apart(shown(live(&lines, |s| s.maker())));
     (origin.lot, alternatives.lots) = apart(shown(live(&lines, |s| s.lot())));
+    (origin.model, alternatives.models) = apart(shown(live(&lines, |s| s.model())));
+    // Nothing is judged by these: the last who is believed counts.
+    origin.own.number = shown(live(&lines, |s| s.number())).0.flatten();
+    origin.own.note = shown(live(&lines, |s| s.note())).0.flatten();
+    alternatives.replaced_made = replaced(&lines, |s| s.made());
+    alternatives.replaced_models = replaced(&lines, |s| s.model());
     alternatives.replaced_makers = replaced(&lines, |s| s.maker());
     alternatives.replaced_lots = replaced(&lines, |s| s.lot());
+    owners(record, &lines, ledger);
     // All of them are named by a description that replaces them.
     record.descriptions = lines.iter().map(|line| line.id).collect();
+    let came = came_in(record.hose, ledger).into_iter().map(|(line, _)| line.id);
+    record.descriptions.extend(came);
+}
+
+/// The comings-in of a hose, with the owner that each says.
+fn came_in<'l, 'a>(hose: crate::tag::Code, ledger: &'l Ledger<'a>) -> Vec<(&'l Line<'a>, Owner)> {
+    let came = ledger.lines.iter().filter(|line| line.adds()).filter_map(|line| {
+        let Some(Event::CameIn { hose: own, hoses, ticket, .. }) = &line.event else {
+            return None;
+        };
+        let named = *own == Some(hose) || hoses.contains(&hose);
+        named.then(|| (line, Owner::Ticket(ticket.clone())))
+    });
+    came.collect()
+}
+
+/// Whose it is. Without a reason a description ends no misfit, so the owners that
+/// it does not replace count beside it where the hose is in a set.
+fn owners(record: &mut HoseRecord, lines: &[&Line<'_>], ledger: &Ledger<'_>) {
+    let said = lines.iter().filter_map(|line| {
+        let statement = line.event.as_ref().and_then(Statement::of)?;
+        Some((*line, statement.owner()?))
+    });
+    let mut said: Vec<(&Line<'_>, Owner)> = said.chain(came_in(record.hose, ledger)).collect();
+    said.sort_by_key(|(line, _)| line.place);
+    let ends = |line: &Line<'_>, other: &Line<'_>| {
+        replaces(line, other) || line.ends(Matter::Ownership, other)
+    };
+    let live = said.iter().filter(|(line, _)| !said.iter().any(|(other, _)| ends(other, line)));
+    let live: Vec<Said<'_, '_, Owner>> =
+        live.map(|(line, owner)| Said { line, value: owner.clone() }).collect();
+    let (owner, others) = shown(live);
+    record.origin.own.owner = owner.clone().filter(|owner| *owner != Owner::Centre);
+    if !others.is_empty() {
+        record.alternatives.owners = owner.into_iter().chain(others).collect();
+    }
 }
 
 /// The value that is shown, which is the last one that is wholly believed, and

@@ -97,6 +97,7 @@ fn description(record: &HoseRecord, ledger: &Ledger<'_>, line: &Line<'_>) -> Opt
             || is_other(old.in_service(), now.in_service())
             || is_other(old.maker(), now.maker())
             || is_other(old.lot(), now.lot())
+            || is_other(old.model(), now.model())
     });
     other.then_some(Verdict::Watch)
 }
@@ -114,7 +115,7 @@ fn is_other<T: PartialEq>(old: Option<Option<T>>, new: Option<Option<T>>) -> boo
 fn differ(a: &Specification, b: &Specification) -> bool {
     let of = |hose: &Specification| {
         let ends = (hose.fitting(End::A).clone(), hose.fitting(End::B).clone());
-        (hose.service(), hose.construction(), ends)
+        (hose.service(), hose.construction(), ends, hose.oxygen())
     };
     of(a) != of(b)
 }
@@ -154,6 +155,8 @@ fn would_be(record: &HoseRecord, event: Option<&Event>) -> Option<Verdict> {
         | Event::Released { .. }
         | Event::ReturnedBefore(_)
         | Event::SetAside { .. }
+        | Event::GoneHome { .. }
+        | Event::SetAsideFor { .. }
         | Event::CheckedOff { .. }
         | Event::Admitted { .. }
         | Event::Dismissed { .. } => None,

@@ -32,6 +32,8 @@ words!(
         Return = "return",
         /// The owner set limits.
         Limits = "limits",
+        /// A customer's hose or set came in again.
+        ComingIn = "coming-in",
         /// A recall is over.
         RecallEnd = "recall-end",
         /// A recall does not mean this hose.
@@ -82,6 +84,8 @@ pub enum Matter {
     SetAsItIs,
     /// It was handed out twice.
     RentedTwice,
+    /// Whose a hose is, where it is fitted.
+    Ownership,
     /// A limit of age, dives or inspections.
     Limit,
     /// It is recalled.
@@ -152,6 +156,7 @@ impl Matter {
                 "inspection-near",
             ],
             Self::RentedTwice => &["rented-twice"],
+            Self::Ownership => &["misfit"],
             Self::Limit => &[
                 "age-over",
                 "age-near",
@@ -216,6 +221,8 @@ pub const ENDINGS: &[Ending] = &[
         "that the set's making was not here, and what its use made stricter"),
     row(Act::SetChange, &[Matter::SetAsItIs], "what comes of the changes that it replaces"),
     row(Act::Return, &[Matter::RentedTwice], "once every hand-out is back"),
+    row(Act::ComingIn, &[Matter::Ownership],
+        "that a customer's hose is in a set of another ticket, where it names who it was of"),
     row(Act::Limits, &[Matter::Limit], "from its day on"),
     row(Act::RecallEnd, &[Matter::Recall], "the recall that it ends"),
     row(Act::CheckOff, &[Matter::Recall], "that recall, for that hose"),
@@ -251,6 +258,7 @@ impl Act {
             Event::Assembled { .. } | Event::AssembledBefore(_) => Self::SetMaking,
             Event::SetChanged { .. } | Event::SetsJoined { .. } => Self::SetChange,
             Event::Returned { .. } | Event::ReturnedBefore(_) => Self::Return,
+            Event::CameIn { .. } => Self::ComingIn,
             Event::Limited { .. } => Self::Limits,
             Event::RecallEnded { .. } => Self::RecallEnd,
             Event::CheckedOff { .. } => Self::CheckOff,

@@ -8,22 +8,20 @@ use super::ending::Matter;
 use super::hose::Alternatives;
 use super::ledger::Ledger;
 use crate::device::DeviceId;
-use crate::event::{EntryId, Event};
+use crate::event::{EntryId, Event, MadeSpan, RecallOf};
 use crate::hose::{Label, Origin, Specification};
 use crate::inspection::LeastPressure;
 use crate::journal::{Believed, Stamp};
 use crate::policy::{Change, Limits, Policy, Scope, Use};
 
-/// A lot that was called back.
+/// What was called back.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Recall {
     /// The entry that says so.
     pub entry: EntryId,
-    /// The lot as printed.
-    pub lot: Label,
-    /// The maker, where one was named.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub maker: Option<Label>,
+    /// What it names.
+    #[serde(flatten)]
+    pub of: RecallOf,
     /// Why.
     pub why: Label,
     /// Since when.
@@ -49,7 +47,7 @@ impl Recall {
     /// of it.
     #[must_use]
     pub fn means(&self, origin: &Origin, others: &Alternatives) -> Meant {
-        meant((&self.lot, self.maker.as_ref()), origin, others)
+        meant(&self.of, origin, others)
     }
 
     /// Whether a hose of this origin is known to be called back.
@@ -59,17 +57,13 @@ impl Recall {
     }
 }
 
-/// Whether a lot, of a maker where one is named, means a hose of an origin, or of
-/// anything else that is said of it: the worst of them counts. What a description
-/// with a reason replaced counts where it is the same, since none ends a recall.
-/// Texts are the same but for capitals, spaces and hyphens.
+/// Whether what a recall names means a hose of an origin, or of anything else that
+/// is said of it: the worst of them counts. What a description with a reason
+/// replaced counts where it is the same, since none ends a recall. Texts are the
+/// same but for capitals, spaces and hyphens.
 #[must_use]
-pub fn meant(
-    (lot, maker): (&Label, Option<&Label>),
-    origin: &Origin,
-    others: &Alternatives,
-) -> Meant {
-    let of =
+pub fn meant(of: &RecallOf, origin: &Origin, others: &Alternatives) -> Meant {
+    let text =
         |wanted: &Label, shown: &Option<Label>, others: &[Option<Label>], replaced: &[Label]| {
             let same = |own: &Label| folded(own) == folded(wanted);
             let all = std::iter::once(shown).chain(others);
@@ -81,10 +75,29 @@ pub fn meant(
             let before = replaced.iter().any(same).then_some(Meant::Yes);
             meant.chain(before).max().unwrap_or(Meant::Perhaps)
         };
-    let lot = of(lot, &origin.lot, &others.lots, &others.replaced_lots);
-    let maker =
-        maker.map(|maker| of(maker, &origin.maker, &others.makers, &others.replaced_makers));
-    maker.map_or(lot, |maker| maker.min(lot))
+    let RecallOf { lot, maker, model, made } = of;
+    let lot = lot.as_ref().map(|lot| text(lot, &origin.lot, &others.lots, &others.replaced_lots));
+    let maker = maker
+        .as_ref()
+        .map(|maker| text(maker, &origin.maker, &others.makers, &others.replaced_makers));
+    let model = model
+        .as_ref()
+        .map(|model| text(model, &origin.model, &others.models, &others.replaced_models));
+    let made = made.as_ref().map(|span| made_in(span, origin, others));
+    let each = [lot, maker, model, made];
+    each.into_iter().flatten().min().unwrap_or(Meant::No)
+}
+
+/// Whether it was made in a span; a date that is known in part may overlap it.
+fn made_in(span: &MadeSpan, origin: &Origin, others: &Alternatives) -> Meant {
+    let all = std::iter::once(&origin.made).chain(&others.made);
+    let meant = all.map(|made| match made.and_then(|made| span.holds(made)) {
+        Some(true) => Meant::Yes,
+        Some(false) => Meant::No,
+        None => Meant::Perhaps,
+    });
+    let before = others.replaced_made.iter().any(|made| span.holds(*made) == Some(true));
+    meant.chain(before.then_some(Meant::Yes)).max().unwrap_or(Meant::Perhaps)
 }
 
 /// Whether a hose of this origin is of a lot: one whose maker is unknown may be.
@@ -183,13 +196,19 @@ impl FleetRecord {
                     let (scope, limits, doubtful) = (*scope, *limits, !line.counts());
                     record.limits.push(LimitsSet { entry, on, scope, limits, doubtful });
                 }
-                Some(Event::Recalled { lot, maker, why })
+                Some(event @ (Event::Recalled { why, .. } | Event::RecalledBy { why, .. }))
                     if !ledger.is_ended(Matter::Recall, line)
                         && !ledger.is_ended(Matter::Disbelief, line) =>
                 {
-                    let (lot, maker, why) = (lot.clone(), maker.clone(), why.clone());
-                    let disbelieved = !line.adds();
-                    record.recalls.push(Recall { entry, lot, maker, why, on, disbelieved });
+                    let of = match event {
+                        Event::Recalled { lot, maker, .. } => {
+                            RecallOf::lot(lot.clone(), maker.clone())
+                        }
+                        Event::RecalledBy { of, .. } => (**of).clone(),
+                        _ => continue,
+                    };
+                    let (why, disbelieved) = (why.clone(), !line.adds());
+                    record.recalls.push(Recall { entry, of, why, on, disbelieved });
                 }
                 Some(Event::GapLost { device, missing, .. }) if line.counts() => {
                     let (device, missing) = (*device, missing.clone());

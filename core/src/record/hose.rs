@@ -6,7 +6,7 @@ use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
 use crate::event::{EntryId, Event, SetId, Slot};
-use crate::hose::{Label, Origin, Specification};
+use crate::hose::{Label, Origin, Owner, Specification};
 use crate::inspection::{Ends, FindingRule, InspectionKind, Look, Observation, Place, Verdict};
 use crate::journal::Stamp;
 use crate::measure::PartialDate;
@@ -230,6 +230,17 @@ pub struct Out {
     pub doubtful: bool,
 }
 
+/// It is at home with its customer.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Home {
+    /// The entry that says so.
+    pub entry: EntryId,
+    /// Since when.
+    pub since: NaiveDate,
+    /// The ticket under which it was in.
+    pub ticket: Label,
+}
+
 /// What else a hose may be than what is shown: descriptions that nobody has
 /// given a reason for stand beside the earlier ones, and for each reason the
 /// worst of them counts.
@@ -259,6 +270,19 @@ pub struct Alternatives {
     /// Lots that a description with a reason replaced.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub replaced_lots: Vec<Label>,
+    /// The model.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub models: Vec<Option<Label>>,
+    /// Models that a description with a reason replaced.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub replaced_models: Vec<Label>,
+    /// Made dates that a description with a reason replaced.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub replaced_made: Vec<PartialDate>,
+    /// Whose it is, as anybody says whose word nothing replaced; where it is in a set
+    /// all of them count.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub owners: Vec<Owner>,
 }
 
 impl Alternatives {
@@ -335,6 +359,9 @@ pub struct HoseRecord {
     /// The hand-outs that are not over.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub outs: Vec<Out>,
+    /// It is at home with its customer.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub home: Option<Home>,
     /// The swaps that were begun and are not finished.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub swaps: Vec<OpenSwap>,
@@ -356,6 +383,9 @@ pub struct HoseRecord {
     /// The recalled lots for which it was found and set aside.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub set_aside: Vec<Label>,
+    /// The recalls of more than a lot for which it was found and set aside.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub set_aside_for: Vec<EntryId>,
     /// Entries that this program cannot read.
     #[serde(default)]
     pub unread: u32,
@@ -390,6 +420,7 @@ impl HoseRecord {
             dives: 0,
             retired: None,
             outs: Vec::new(),
+            home: None,
             swaps: Vec::new(),
             holds: Vec::new(),
             corrections: Vec::new(),
@@ -397,6 +428,7 @@ impl HoseRecord {
             looked_at: Vec::new(),
             checked_off: Vec::new(),
             set_aside: Vec::new(),
+            set_aside_for: Vec::new(),
             unread: 0,
             newest_on: NaiveDate::MIN,
             newest_at: Stamp::default(),
@@ -460,6 +492,21 @@ impl HoseRecord {
     #[must_use]
     pub fn out(&self) -> Option<&Out> {
         self.outs.iter().rev().find(|out| !out.doubtful)
+    }
+
+    /// Whose it is, as anybody says whose word nothing replaced.
+    #[must_use]
+    pub fn owners(&self) -> Vec<Owner> {
+        match self.alternatives.owners.as_slice() {
+            [] => vec![self.origin.own.owner()],
+            several => several.to_vec(),
+        }
+    }
+
+    /// Whether it is a customer's.
+    #[must_use]
+    pub fn is_customers(&self) -> bool {
+        self.origin.own.owner().ticket().is_some()
     }
 
     /// The swap that is open with it.

@@ -8,7 +8,7 @@ use super::doubt::{corrections, disbelieved};
 use super::ending::Matter;
 use super::findings::{Findings, passes};
 use super::hose::{
-    Hold, HoseRecord, LeakDue, LeakDueBecause, OpenSwap, Out, Retirement, Seen, Tag, When,
+    Hold, Home, HoseRecord, LeakDue, LeakDueBecause, OpenSwap, Out, Retirement, Seen, Tag, When,
 };
 use super::ledger::{Ledger, Line};
 use super::placing::placing_of;
@@ -36,6 +36,10 @@ pub fn fold_hose(hose: Code, entries: &[Believed]) -> Option<HoseRecord> {
     record.swaps = swaps(&ledger);
     record.outs = outs(&ledger);
     record.dives = dives(&ledger);
+    record.home = homes(&ledger, |event| match event {
+        Event::GoneHome { hose: own, hoses, .. } => *own == Some(hose) || hoses.contains(&hose),
+        _ => false,
+    });
     record.holds = holds(&ledger, |event| match event {
         Event::Held { hose: Some(_), .. } => true,
         // It stays with every hose that was in the set when it was written.
@@ -69,6 +73,7 @@ fn take(record: &mut HoseRecord, ledger: &Ledger<'_>, line: &Line<'_>, event: &E
         Event::SetAside { lot, .. } if line.counts() && !record.set_aside.contains(lot) => {
             record.set_aside.push(lot.clone());
         }
+        Event::SetAsideFor { answers, .. } if line.counts() => record.set_aside_for.extend(answers),
         Event::CheckedOff { answers, .. } if line.counts() => record.checked_off.extend(answers),
         Event::Photographed { inspection, place, photograph, .. } => {
             let of = |seen: &&mut Seen| seen.look.kind == *inspection && seen.on == on;
@@ -245,6 +250,21 @@ pub(super) fn holds(ledger: &Ledger<'_>, of: impl Fn(&Event) -> bool) -> Vec<Hol
         (!released).then_some(Hold { entry: line.id, when, by, why, incident })
     });
     held.collect()
+}
+
+/// The last going home that no coming-in names.
+pub(super) fn homes(ledger: &Ledger<'_>, of: impl Fn(&Event) -> bool) -> Option<Home> {
+    let gone = ledger.lines.iter().filter(|line| line.adds()).filter_map(|line| {
+        let event = line.event.as_ref().filter(|event| of(event))?;
+        let Event::GoneHome { ticket, .. } = event else { return None };
+        let back = ledger.lines.iter().any(|other| {
+            let came = matches!(other.event, Some(Event::CameIn { .. }));
+            came && other.counts() && other.names(line)
+        });
+        let home = Home { entry: line.id, since: line.entry.on, ticket: ticket.clone() };
+        (!back).then_some(home)
+    });
+    gone.last()
 }
 
 /// One answer in a swap, of any version.

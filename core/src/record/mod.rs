@@ -21,7 +21,7 @@ pub use fleet::{FleetRecord, LimitsSet, LostNumbers, Meant, Recall, folded, mean
 pub use found::{each_in_stock, hoses_of_lots, makers_of_lots};
 pub use gather::{entries_about, gathered};
 pub use hose::{
-    Alternatives, Claim, CorrectedThing, Correction, Disbelieved, Hold, HoseRecord, LeakDue,
+    Alternatives, Claim, CorrectedThing, Correction, Disbelieved, Hold, Home, HoseRecord, LeakDue,
     LeakDueBecause, OpenFinding, OpenSwap, Out, Retirement, Seen, Stay, Tag, When,
 };
 pub use hose_fold::fold_hose;

@@ -5,9 +5,9 @@ use std::collections::BTreeMap;
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
-use super::hose::{Hold, OpenSwap, When};
+use super::hose::{Hold, Home, OpenSwap, When};
 use crate::event::{EntryId, Port, PortName, SetId};
-use crate::hose::Label;
+use crate::hose::{Label, Owner};
 use crate::journal::Stamp;
 use crate::policy::Use;
 use crate::tag::Code;
@@ -62,6 +62,9 @@ pub struct SetCorrection {
     pub why: Label,
     /// The ports that are others since.
     pub ports: Vec<PortName>,
+    /// It was cleaned for oxygen before, and is not since.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub oxygen: bool,
 }
 
 /// Who put a set on record.
@@ -125,6 +128,21 @@ pub struct SetRecord {
     /// Changes that took a misfit away.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub corrections: Vec<SetCorrection>,
+    /// It is cleaned for oxygen, or somebody says so.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub oxygen: bool,
+    /// Whose it is, as is shown.
+    #[serde(default, skip_serializing_if = "is_centre")]
+    pub owner: Owner,
+    /// Whose it is, as anybody says whose word nothing replaced.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub owners: Vec<Owner>,
+    /// It is at home with its customer.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub home: Option<Home>,
+    /// What is in ports that have no hose and no plug.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub devices: BTreeMap<PortName, Label>,
     /// The sets that are one with it, where it keeps the code; else the set that
     /// does.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
@@ -136,6 +154,10 @@ pub struct SetRecord {
     pub newest_on: NaiveDate,
     /// The newest clock reading of an entry.
     pub newest_at: Stamp,
+}
+
+fn is_centre(owner: &Owner) -> bool {
+    *owner == Owner::Centre
 }
 
 impl SetRecord {

@@ -6,12 +6,12 @@ use chrono::NaiveDate;
 
 use super::ending::Matter;
 use super::hose::When;
-use super::hose_fold::{handed_out, holds, swaps};
+use super::hose_fold::{handed_out, holds, homes, swaps};
 use super::ledger::{Ledger, Line};
 use super::placing::{Placing, claims};
 use super::set::{HandOut, Making, PortClaim, SetCorrection, SetRecord};
-use crate::event::{EntryId, Event, Port, PortName, SetId};
-use crate::hose::Label;
+use crate::event::{EntryId, Event, Port, PortName, SetDetails, SetId};
+use crate::hose::{Label, Owner};
 use crate::journal::{Believed, Stamp};
 use crate::policy::Use;
 use crate::tag::Code;
@@ -40,6 +40,10 @@ pub fn fold_set(set: SetId, entries: &[Believed]) -> Option<SetRecord> {
     record.swaps = swaps(&ledger).into_iter().filter(|s| sets.contains(&s.slot.set)).collect();
     record.out = out(&ledger, &sets);
     record.back_on = back_on(&ledger);
+    record.home = homes(&ledger, |event| match event {
+        Event::GoneHome { set: Some(set), .. } => sets.contains(set),
+        _ => false,
+    });
     for line in ledger.lines.iter().filter(|line| line.adds()) {
         record.newest_on = record.newest_on.max(line.entry.on);
         record.newest_at = record.newest_at.max(line.entry.at);
@@ -69,6 +73,11 @@ fn empty(id: SetId, name: Label) -> SetRecord {
         quarantines: Vec::new(),
         swaps: Vec::new(),
         corrections: Vec::new(),
+        oxygen: false,
+        owner: Owner::default(),
+        owners: Vec::new(),
+        home: None,
+        devices: BTreeMap::new(),
         joined: Vec::new(),
         unread: 0,
         newest_on: NaiveDate::MIN,
@@ -112,6 +121,13 @@ struct State {
     in_use: Use,
     ports: Vec<Port>,
     dissolved: bool,
+    details: SetDetails,
+}
+
+impl State {
+    fn owner(&self) -> Owner {
+        self.details.owner.clone().unwrap_or_default()
+    }
 }
 
 /// The makings and changes of a set.
@@ -129,27 +145,37 @@ fn descriptions<'l, 'a>(ledger: &'l Ledger<'a>) -> Vec<&'l Line<'a>> {
 
 fn state(all: &[&Line<'_>], line: &Line<'_>) -> Option<State> {
     match line.event.as_ref()? {
-        Event::Assembled { name, in_use, ports, .. } => Some(State {
+        Event::Assembled { name, in_use, ports, details, .. } => Some(State {
             name: name.clone(),
             in_use: *in_use,
             ports: ports.clone(),
             dissolved: false,
+            details: (**details).clone(),
         }),
         Event::AssembledBefore(before) => Some(State {
             name: before.set.clone(),
             in_use: before.in_use,
             ports: before.ports.clone(),
             dissolved: false,
+            details: SetDetails::default(),
         }),
         Event::SetChanged { changes, answers, .. } => {
             // Only what was there before it can be named, so this ends.
             let named = all.iter().rfind(|other| answers.contains(&other.id))?;
             let before = state(all, named)?;
+            let named = all.iter().filter(|other| answers.contains(&other.id));
+            let mut clean = named.filter_map(|other| state(all, other));
+            let clean = clean.any(|state| state.details.oxygen);
             Some(State {
                 name: changes.name.clone().unwrap_or(before.name),
                 in_use: changes.in_use.unwrap_or(before.in_use),
                 ports: changes.ports.clone().unwrap_or(before.ports),
                 dissolved: changes.dissolved,
+                details: SetDetails {
+                    oxygen: changes.details.oxygen.unwrap_or(clean),
+                    owner: changes.details.owner.clone().or(before.details.owner),
+                    devices: changes.details.devices.clone().unwrap_or(before.details.devices),
+                },
             })
         }
         _ => None,
@@ -157,11 +183,12 @@ fn state(all: &[&Line<'_>], line: &Line<'_>) -> Option<State> {
 }
 
 /// Whether a change takes the place of another making or change: with a reason
-/// it does, and so does one that touches neither use nor ports. Others are
+/// it does, and so does one that touches neither use, ports nor oxygen. Others are
 /// judged beside what they name.
 fn replaces(line: &Line<'_>, other: &Line<'_>) -> bool {
     let Some(Event::SetChanged { changes, why, .. }) = &line.event else { return false };
-    let harmless = changes.in_use.is_none() && changes.ports.is_none();
+    let oxygen = changes.details.oxygen;
+    let harmless = changes.in_use.is_none() && changes.ports.is_none() && oxygen.is_none();
     line.ends(Matter::SetAsItIs, other) && (why.is_some() || harmless)
 }
 
@@ -182,6 +209,10 @@ fn describe(record: &mut SetRecord, ledger: &Ledger<'_>) {
     record.dissolved = shown.dissolved;
     let rental = states.iter().any(|(_, state)| state.in_use == Use::Rental);
     record.in_use = if rental || record.made.is_none() { Use::Rental } else { Use::Personal };
+    record.oxygen = states.iter().any(|(_, state)| state.details.oxygen);
+    record.owner = shown.owner();
+    record.owners = owners(&states);
+    record.devices = shown.details.devices.clone();
     record.contested = are_apart(&states);
     ports(record, &states);
     record.corrections = set_corrections(&all, ledger);
@@ -194,10 +225,20 @@ fn are_apart(states: &[(&Line<'_>, State)]) -> bool {
             let knows = |x: &Line<'_>, y: &Line<'_>| {
                 x.event.as_ref().and_then(Event::answers).is_some_and(|ids| ids.contains(&y.id))
             };
-            let same = a.in_use == b.in_use && a.ports == b.ports && a.dissolved == b.dissolved;
+            let same = a.in_use == b.in_use
+                && a.ports == b.ports
+                && a.dissolved == b.dissolved
+                && a.details.oxygen == b.details.oxygen
+                && a.owner() == b.owner();
             !same && !knows(one, other) && !knows(other, one)
         })
     })
+}
+
+/// Each owner that is said, once.
+fn owners(states: &[(&Line<'_>, State)]) -> Vec<Owner> {
+    let all: BTreeSet<Owner> = states.iter().map(|(_, state)| state.owner()).collect();
+    all.into_iter().collect()
 }
 
 /// A port counts only where all agree.
@@ -220,23 +261,26 @@ fn ports(record: &mut SetRecord, states: &[(&Line<'_>, State)]) {
         record.ports.iter().filter(|port| !agreed(port)).map(|port| port.name).collect();
 }
 
-/// The changes of ports for a reason, with the ports that they changed.
+/// The changes of ports or oxygen for a reason, with the ports that they changed.
 fn set_corrections(all: &[&Line<'_>], ledger: &Ledger<'_>) -> Vec<SetCorrection> {
     let changes = all.iter().filter(|line| line.counts()).filter_map(|line| {
         let Some(Event::SetChanged { changes, why: Some(why), answers, .. }) = &line.event else {
             return None;
         };
-        let new = changes.ports.as_ref()?;
+        let new = changes.ports.as_deref().unwrap_or_default();
         let before = answers.iter().filter_map(|id| state(all, ledger.line(id)?));
-        let before: Vec<Vec<Port>> = before.map(|state| state.ports).collect();
-        let is_other = |port: &&Port| !before.iter().all(|ports| ports.contains(port));
+        let before: Vec<State> = before.collect();
+        let is_other = |port: &&Port| !before.iter().all(|state| state.ports.contains(port));
         let ports: Vec<PortName> = new.iter().filter(is_other).map(|port| port.name).collect();
-        (!ports.is_empty()).then(|| SetCorrection {
+        let was_clean = before.iter().any(|state| state.details.oxygen);
+        let oxygen = was_clean && changes.details.oxygen == Some(false);
+        (!ports.is_empty() || oxygen).then(|| SetCorrection {
             entry: line.id,
             when: When(line.entry.on, line.entry.at),
             by: line.entry.by.clone(),
             why: why.clone(),
             ports,
+            oxygen,
         })
     });
     changes.collect()

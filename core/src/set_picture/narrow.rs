@@ -4,7 +4,7 @@
 
 use super::drawing::{Anchor, Mark, Part, Picture};
 use super::parts::{self, Card, Side};
-use super::{described, in_words};
+use super::{described, in_words, shortened};
 use crate::hose::Construction;
 use crate::set_view::{PortView, SetView};
 use crate::words;
@@ -54,7 +54,7 @@ fn port(view: &PortView, at: (i32, i32)) -> Part {
     let label = (BODY.1, at.1 + 7);
     let mut marks = vec![parts::anchored(label, 18, true, Anchor::Middle, &name.to_string())];
     marks.extend(match &view.hose {
-        None => parts::plug(at, Side::Right),
+        None => parts::plug(at, Side::Right, &shortened(&view.holds, 16)),
         Some(answer) => {
             let specification = answer.hose.specification.as_ref();
             let braided = specification.is_some_and(|s| s.construction() == Construction::Braided);

@@ -104,11 +104,10 @@ const fn piece((x, y): At, side: Side, from: i32, to: i32, wide: i32) -> Mark {
     rect(corner, size, 3, METAL, 3)
 }
 
-/// A plug: a thin collar and the head of a screw with its hexagon socket, and
+/// A plug, or a device that has its place: a thin collar and the head of a screw with its hexagon socket, and
 /// the word beside it.
-pub(super) fn plug(at: At, side: Side) -> Vec<Mark> {
+pub(super) fn plug(at: At, side: Side, word: &str) -> Vec<Mark> {
     let (right, down) = side.out();
-    let word = crate::words::sets::PLUG;
     let word = match side {
         Side::Left => anchored((at.0 - 32, at.1 + 6), 18, false, Anchor::End, word),
         Side::Right => text((at.0 + 32, at.1 + 6), 18, false, word),

@@ -15,7 +15,7 @@ const TODAY: &str = "2026-06-15";
 
 /// A first stage with so many ports, and hoses in some of them.
 fn set(name: &str, high: u8, low: u8, hoses: &[(&str, Story)]) -> SetView {
-    let named = |kind: Pressure, n: u8, thread| Port { name: PortName::new(kind, n), thread };
+    let named = |kind: Pressure, n: u8, thread| Port::new(PortName::new(kind, n), thread);
     let high = (1..=high).map(|n| named(Pressure::High, n, Thread::Unf7_16x20));
     let low = (1..=low).map(|n| named(Pressure::Low, n, Thread::Unf3_8x24));
     let mut record = set_record(name, Use::Rental, high.chain(low).collect(), "2026-01-01");

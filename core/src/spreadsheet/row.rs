@@ -8,7 +8,9 @@ use super::columns::{Column, Heads};
 use super::text::Record;
 use super::{Place, Row};
 use crate::Registration;
-use crate::hose::{Construction, Fitting, HoseError, Origin, Service, Specification, Thread};
+use crate::hose::{
+    Construction, Fitting, HoseError, Origin, Owner, Particulars, Service, Specification, Thread,
+};
 use crate::measure::PartialDate;
 
 /// Why a row is refused.
@@ -91,10 +93,13 @@ pub(super) fn read(record: &Record, context: &Context<'_>) -> Result<Reading, Ro
     }
     let mut cells = Cells { record, context, assumed: Vec::new() };
     let specification = cells.specification()?;
-    let origin = cells.origin()?;
+    let mut origin = cells.origin()?;
     origin.check(context.today)?;
     let tag = cells.read(Column::Tag, cells::tag)?;
     let number = cells.read(Column::Number, |cell| cells::label("a number", cell))?;
+    // A serial number may be longer than what a shop calls a hose by.
+    origin.own.number =
+        number.as_ref().and_then(|number| Particulars::own_number(number.as_str()).ok());
     let count = cells.read(Column::Quantity, cells::quantity)?.unwrap_or(1);
     if count > 1 && (tag.is_some() || number.is_some()) {
         return Err(RowError::ManyOfOne(count));
@@ -163,7 +168,9 @@ impl Cells<'_> {
         let end_a = self.or_assume(end_a, usual_a, Assumption::EndA);
         let end_b = self.or_assume(end_b, usual_b, Assumption::EndB);
         let protector = self.read(Column::Protector, cells::yes_no)?.unwrap_or(false);
-        Ok(Specification::new(service, built, length, end_a, end_b, protector)?)
+        let oxygen = self.read(Column::Oxygen, cells::yes_no)?.unwrap_or(false);
+        let made = Specification::new(service, built, length, end_a, end_b, protector)?;
+        Ok(made.cleaned_for_oxygen(oxygen))
     }
 
     fn origin(&mut self) -> Result<Origin, RowError> {
@@ -173,6 +180,14 @@ impl Cells<'_> {
             in_service: self.date(Column::InService)?,
             maker: self.read(Column::Maker, |cell| cells::label("a maker", cell))?,
             lot: self.read(Column::Lot, |cell| cells::label("a lot", cell))?,
+            model: self.read(Column::Model, |cell| cells::label("a model", cell))?,
+            own: Particulars {
+                number: None,
+                note: self.read(Column::Note, |cell| cells::label("a note", cell))?,
+                owner: self
+                    .read(Column::Ticket, |cell| cells::label("a ticket", cell))?
+                    .map(Owner::Ticket),
+            },
         })
     }
 

@@ -323,7 +323,6 @@ fn what_is_left_open_is_told() {
     let lines: Vec<_> = assumed.iter().map(|(lines, _)| lines.as_slice()).collect();
     assert_eq!(lines, [&[2][..], &[3], &[3], &[3, 4]], "{assumed:?}");
     let expected = [
-        "Notes",
         "Mfg date (when it was made is read from DOM)",
         "Type (what a hose does is read from Type)",
         "Use (personal or rental is said of the set)",
@@ -386,4 +385,31 @@ proptest::proptest! {
         let answered = sheet.rows.len() + sheet.refused.len() + sheet.repeated.len();
         proptest::prop_assert_eq!(answered, expected);
     }
+}
+
+/// What a shop says of its hoses of its own accord, model and oxygen.
+fn shown_own(row: &Row) -> String {
+    let (hose, origin) = (&row.registration.specification, &row.registration.origin);
+    let owner = origin.own.owner();
+    [
+        row.line.to_string(),
+        or_dash(row.number.as_ref()),
+        or_dash(origin.model.as_ref()),
+        if hose.oxygen() { "oxygen".to_owned() } else { "-".to_owned() },
+        or_dash(origin.own.number.as_ref()),
+        or_dash(origin.own.note.as_ref()),
+        or_dash(owner.ticket()),
+    ]
+    .join(" | ")
+}
+
+#[test]
+fn models_oxygen_notes_and_tickets_are_read() {
+    let text = include_str!("golden/fleet.csv");
+    let sheet = read(text);
+    let rows: String = sheet.rows.iter().map(|row| shown_own(row) + "\n").collect();
+    assert_eq!(rows, include_str!("golden/fleet.txt"));
+    assert_eq!(sheet.refused.len(), 1);
+    assert!(sheet.refused.first().is_some_and(|r| r.line == 5), "{:?}", sheet.refused);
+    assert_eq!(sheet.ignored_columns, [] as [&str; 0]);
 }

@@ -4,7 +4,7 @@ use chrono::NaiveDate;
 
 use super::{Said, event, said};
 use crate::event::{PortName, Seat, SetId, Slot};
-use crate::hose::{Fitting, Label, Pressure, Service, Specification, Thread};
+use crate::hose::{Fitting, Label, Owner, Pressure, Service, Specification, Thread};
 use crate::inspection::Verdict;
 use crate::journal::Trust;
 use crate::record::{
@@ -23,6 +23,27 @@ pub const PORT_DISPUTED: &str = "two devices describe this port differently";
 
 /// Said of a port that the set does not have.
 pub const NO_SUCH_PORT: &str = "the set has no such port";
+
+/// Said of an ordinary hose on a set that is cleaned for oxygen.
+pub const NOT_FOR_OXYGEN: &str =
+    "the set is cleaned for oxygen, and this hose is not on record as cleaned for it";
+
+/// Said of a customer's hose in a set that is for rental.
+pub const CUSTOMERS_IN_RENTAL: &str =
+    "it is a customer's, and the set is for rental: a customer's set is never handed out";
+
+/// Why a customer's hose is not to be in a set of somebody else.
+pub(crate) fn of_another(ticket: &Label, set: &Owner) -> String {
+    format!("it is on record as a customer's, ticket {ticket}, and the set is {set}")
+}
+
+/// Said of a low-pressure hose in a port that may give high pressure.
+pub const PORT_NOT_KNOWN_LP: &str = "nobody knows whether this 3/8-24 port gives low pressure: a \
+high-pressure port of that thread bursts the hose. Measure it first";
+
+/// Said of a high-pressure hose in a port that may give low pressure.
+pub const PORT_NOT_KNOWN_HP: &str =
+    "nobody knows whether this port gives high pressure, and it is a high-pressure hose";
 
 /// What an answer means here, in one sentence: by its verdict and the first of
 /// the reasons that are as bad.
@@ -156,9 +177,13 @@ pub(crate) fn corrected(correction: &Correction) -> Said {
 pub(crate) fn set_corrected(correction: &SetCorrection, set: &Label) -> Said {
     let (on, by, why) = (correction.when.0, &correction.by, &correction.why);
     said(
-        format!("The ports of set {set} were corrected on {on} by {by}: {why}."),
+        format!("{} of set {set} were corrected on {on} by {by}: {why}.", what(correction)),
         "Give it a full inspection, to see that it fits its port.",
     )
+}
+
+const fn what(correction: &SetCorrection) -> &'static str {
+    if correction.oxygen { "The ports or the oxygen cleaning" } else { "The ports" }
 }
 
 pub(crate) fn misfit(seat: &str, why: &str) -> Said {
@@ -213,24 +238,26 @@ pub(crate) fn not_believed(
 
 pub(crate) fn recall_not_believed(recall: &Recall) -> Said {
     said(
-        format!(
-            "A recall of lot {} could mean it, and is not believed: {}.",
-            recall.lot, recall.why
-        ),
+        format!("A recall of {} could mean it, and is not believed: {}.", recall.of, recall.why),
         "Ask the owner, who admits whoever wrote it or dismisses the entry.",
     )
 }
 
 pub(crate) fn recall_open(recall: &Recall) -> Said {
-    let maker = recall.maker.as_ref().map(|m| format!(" of {m}")).unwrap_or_default();
-    said(
-        format!(
-            "Lot {}{maker} is recalled since {}: {}. Its own lot or maker is not known, so it \
-             may be one of them.",
-            recall.lot, recall.on, recall.why
-        ),
-        "Read lot and maker off the hose and write them down with that as the reason.",
-    )
+    let of = super::capital(&recall.of.to_string());
+    let (open, todo) = if recall.of.lot_alone().is_some() {
+        (
+            "Its own lot or maker is not known, so it may be one of them.",
+            "Read lot and maker off the hose and write them down with that as the reason.",
+        )
+    } else {
+        (
+            "Something of that is not known of it, or not exactly, so it may be one of them.",
+            "Read maker, lot, model and made date off the hose and write them down with that as \
+             the reason.",
+        )
+    };
+    said(format!("{of} is recalled since {}: {}. {open}", recall.on, recall.why), todo)
 }
 
 pub(crate) fn swap_in_set(swap: &OpenSwap, set: &Label) -> Said {

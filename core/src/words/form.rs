@@ -29,8 +29,18 @@ words!(
         Maker = "maker",
         /// Its lot.
         Lot = "lot",
+        /// Its model.
+        Model = "model",
         /// Whether a sleeve covers an end.
         Protector = "protector",
+        /// Whether it is cleaned for oxygen.
+        Oxygen = "oxygen",
+        /// The shop's own number for it.
+        Number = "number",
+        /// A note.
+        Note = "note",
+        /// The ticket of the customer whose it is.
+        Ticket = "ticket",
         /// The tag that is on it already.
         Tag = "tag",
         /// A maker's own barcode that leads to it.
@@ -56,7 +66,12 @@ impl HoseField {
             Self::InService => "In service since, before this record",
             Self::Maker => "Maker, as printed on it",
             Self::Lot => "Lot, as printed on it",
+            Self::Model => "Model, as printed on it",
             Self::Protector => "A sleeve covers an end",
+            Self::Oxygen => "Cleaned for oxygen",
+            Self::Number => "Your own number for it",
+            Self::Note => "Note",
+            Self::Ticket => "Ticket, where it is a customer's",
             Self::Tag => "Code of a tag that was printed blank, where one is on it",
             Self::Barcode => "The maker's own barcode, where one is on it",
             Self::Why => "Why it is put right",
@@ -71,6 +86,8 @@ impl HoseField {
             Self::Made | Self::Bought | Self::InService => {
                 Some("as 2023, 2023-05 or 2023-05-20; leave it empty where it cannot be read")
             }
+            Self::Number => Some("as LP-17"),
+            Self::Ticket => Some("a number, never a name; empty for the centre's own"),
             Self::Barcode => Some(super::notices::BARCODE_LEADS_TOO),
             Self::Why => Some(
                 "as read off the hose; without a reason, what was said before is judged beside \
@@ -89,8 +106,8 @@ impl HoseField {
             Self::Length => "Measure the hose, and enter its length with the unit.",
             Self::OwnFitting => "Name the maker's own fitting, so that it is told from others.",
             Self::Why => {
-                "A date or a lot that was not known needs a reason: say where it comes from, as \
-                 read off the hose."
+                "A date, a lot or a model that was not known needs a reason: say where it comes \
+                 from, as read off the hose."
             }
             _ => "Fill this in.",
         }

@@ -1,7 +1,7 @@
 //! What happened, in one line an event.
 
 use super::{hose, months, observation};
-use crate::event::{Changes, EntryId, Event, Port, SetChanges, SetId, Slot};
+use crate::event::{Changes, EntryId, Event, Port, PortName, SetChanges, SetDetails, SetId, Slot};
 use crate::hose::{End, Label, Origin, Specification};
 use crate::inspection::Look;
 use crate::policy::{Change, Scope, Use};
@@ -37,8 +37,12 @@ pub fn event(event: &Event, of: Option<&Specification>, name: &dyn Fn(SetId) -> 
         Event::Cleaned { .. } | Event::CleanedBefore { .. } => {
             "soaked, cleaned and dried".to_owned()
         }
-        Event::AssembledBefore(before) => made(&before.set, before.in_use, &before.ports),
-        Event::Assembled { name, in_use, ports, .. } => made(name, *in_use, ports),
+        Event::AssembledBefore(before) => {
+            made(&before.set, before.in_use, &before.ports, &SetDetails::default())
+        }
+        Event::Assembled { name, in_use, ports, details, .. } => {
+            made(name, *in_use, ports, details)
+        }
         Event::SetChanged { set, changes, why, .. } => {
             set_changed(&name(*set), changes, why.as_ref())
         }
@@ -104,6 +108,16 @@ pub fn event(event: &Event, of: Option<&Specification>, name: &dyn Fn(SetId) -> 
             let maker = maker.as_ref().map(|maker| format!(" of {maker}")).unwrap_or_default();
             format!("lot {lot}{maker} recalled: {why}")
         }
+        Event::GoneHome { set, ticket, .. } => {
+            let what = set.map_or_else(String::new, |set| format!("set {} ", name(set)));
+            format!("{what}went home, ticket {ticket}")
+        }
+        Event::CameIn { set, ticket, .. } => {
+            let what = set.map_or_else(String::new, |set| format!("set {} ", name(set)));
+            format!("{what}came in again, ticket {ticket}")
+        }
+        Event::RecalledBy { of, why } => format!("{of} recalled: {why}"),
+        Event::SetAsideFor { .. } => "found and set aside, for a recall".to_owned(),
         Event::RecallEnded { why, .. } => format!("recall ended: {why}"),
         Event::CheckedOff { why, .. } => format!("checked off, a recall does not mean it: {why}"),
         Event::GapLost { device, why, .. } => {
@@ -128,8 +142,19 @@ fn entries(answers: &[EntryId]) -> String {
     }
 }
 
-fn made(set: &Label, in_use: Use, ports: &[Port]) -> String {
-    format!("set {set} put on record for {in_use} use, with {}", listed(ports))
+fn made(set: &Label, in_use: Use, ports: &[Port], details: &SetDetails) -> String {
+    let oxygen = if details.oxygen { ", cleaned for oxygen" } else { "" };
+    let owner = details.owner.as_ref().map(|owner| format!(", {owner}")).unwrap_or_default();
+    let devices = in_ports(&details.devices);
+    format!(
+        "set {set} put on record for {in_use} use, with {}{devices}{oxygen}{owner}",
+        listed(ports)
+    )
+}
+
+/// What is in ports that have no hose and no plug.
+fn in_ports(devices: &std::collections::BTreeMap<PortName, Label>) -> String {
+    devices.iter().map(|(port, device)| format!(", in {port} {device}")).collect()
 }
 
 fn handed_out(set: &Label, ticket: &Label, override_why: Option<&Label>) -> String {
@@ -143,6 +168,14 @@ fn set_changed(set: &Label, changes: &SetChanges, why: Option<&Label>) -> String
         changes.in_use.map(|in_use| format!("{in_use} use")),
         changes.ports.as_ref().map(|ports| format!("ports {}", listed(ports))),
         changes.dissolved.then(|| "dissolved".to_owned()),
+        changes.details.oxygen.map(|oxygen| {
+            if oxygen { "cleaned for oxygen" } else { "not cleaned for oxygen" }.to_owned()
+        }),
+        changes.details.owner.as_ref().map(ToString::to_string),
+        changes.details.devices.as_ref().map(|devices| match in_ports(devices) {
+            text if text.is_empty() => "a plug in each port without a hose".to_owned(),
+            text => text.trim_start_matches(", ").to_owned(),
+        }),
     ];
     let said: Vec<String> = said.into_iter().flatten().collect();
     let why = why.map(|why| format!("; {why}")).unwrap_or_default();
@@ -156,17 +189,22 @@ fn changed(changes: &Changes) -> String {
         date.map(|date| format!("{what} {date}"))
     };
     let said = [
-        changes.specification.as_ref().map(ToString::to_string),
+        changes.specification.as_ref().map(|specification| hose(specification, None, None)),
         date("made", origin.made),
         date("bought", origin.bought),
         date("in service since", origin.in_service),
         origin.maker.as_ref().map(|maker| format!("maker {maker}")),
         origin.lot.as_ref().map(|lot| format!("lot {lot}")),
+        origin.model.as_ref().map(|model| format!("model {model}")),
+        origin.own.number.as_ref().map(|number| format!("own number {number}")),
+        origin.own.note.as_ref().map(|note| format!("note: {note}")),
+        origin.own.owner.as_ref().map(ToString::to_string),
     ];
     let unknown = changes.unknown.iter().map(|field| {
         format!("{} not known", field.word().replace("in_service", "in service since"))
     });
-    said.into_iter().flatten().chain(unknown).collect::<Vec<_>>().join(", ")
+    let cleared = changes.cleared.iter().map(|field| format!("no {field}"));
+    said.into_iter().flatten().chain(unknown).chain(cleared).collect::<Vec<_>>().join(", ")
 }
 
 fn described(specification: &Specification, origin: &Origin) -> String {
@@ -174,7 +212,14 @@ fn described(specification: &Specification, origin: &Origin) -> String {
     let dates =
         [("made", origin.made), ("bought", origin.bought), ("in service since", origin.in_service)];
     let dates = dates.into_iter().filter_map(|(what, date)| Some(format!("; {what} {}", date?)));
-    format!("{what}{}", dates.collect::<String>())
+    let own = &origin.own;
+    let more = [
+        origin.model.as_ref().map(|model| format!("; model {model}")),
+        own.number.as_ref().map(|number| format!("; own number {number}")),
+        own.note.as_ref().map(|note| format!("; note: {note}")),
+        own.owner.as_ref().map(|owner| format!("; {owner}")),
+    ];
+    format!("{what}{}", dates.chain(more.into_iter().flatten()).collect::<String>())
 }
 
 fn inspected(look: &Look, of: Option<&Specification>) -> String {
@@ -207,9 +252,20 @@ const fn end_in_words(end: End) -> &'static str {
 }
 
 fn listed(ports: &[Port]) -> String {
-    let names: Vec<String> =
-        ports.iter().map(|port| format!("{} ({})", port.name, port.thread)).collect();
+    let names: Vec<String> = ports
+        .iter()
+        .map(|port| format!("{} ({}{})", port.name, port.thread, kind_of(port)))
+        .collect();
     names.join(", ")
+}
+
+/// The kind of a port whose name does not say it.
+fn kind_of(port: &Port) -> String {
+    match (port.name.pressure(), port.kind) {
+        (Some(_), _) => String::new(),
+        (None, Some(kind)) => format!(", {kind}"),
+        (None, None) => ", kind not known".to_owned(),
+    }
 }
 
 impl std::fmt::Display for Scope {

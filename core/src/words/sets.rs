@@ -4,8 +4,8 @@
 use chrono::NaiveDate;
 
 use super::{Said, counted, said};
-use crate::event::{PortName, Seat};
-use crate::hose::Label;
+use crate::event::{Port, PortName, Seat};
+use crate::hose::{Label, Owner};
 use crate::inspection::Verdict;
 use crate::policy::Use;
 use crate::record::HandOut;
@@ -16,11 +16,15 @@ pub const PLUG: &str = "plug";
 
 /// What is in a port, in one sentence for those who cannot see the picture:
 /// the hose with its verdict and why, or the plug.
-pub(crate) fn in_port(port: PortName, hose: Option<(&str, Code, Verdict, &str)>) -> String {
+pub(crate) fn in_port(
+    port: PortName,
+    hose: Option<(&str, Code, Verdict, &str)>,
+    holds: &str,
+) -> String {
     match hose {
         Some((what, code, verdict, "")) => format!("{port}: {what}, {code}: {verdict}."),
         Some((what, code, verdict, why)) => format!("{port}: {what}, {code}: {verdict}. {why}"),
-        None => format!("{port}: {PLUG}."),
+        None => format!("{port}: {holds}."),
     }
 }
 
@@ -60,6 +64,24 @@ pub fn fitted(from: Option<&Seat>, port: PortName) -> Vec<String> {
 #[must_use]
 pub fn removed(seat: &Seat) -> Vec<String> {
     vec![plug_back(seat.port)]
+}
+
+/// What a set is, in one line.
+#[must_use]
+pub fn heading(set: &Label, in_use: Use, oxygen: bool, owner: Option<&Owner>) -> String {
+    let oxygen = if oxygen { ", cleaned for oxygen" } else { "" };
+    let owner = owner.map(|owner| format!(", {owner}")).unwrap_or_default();
+    format!("Set {set}, {in_use} use{oxygen}{owner}")
+}
+
+/// A port's thread, and what is known of its kind where its name does not say it.
+#[must_use]
+pub fn thread_of(port: &Port) -> String {
+    match (port.name.pressure(), port.kind) {
+        (Some(_), _) => port.thread.to_string(),
+        (None, Some(kind)) => format!("{} {kind}", port.thread),
+        (None, None) => format!("{} ?", port.thread),
+    }
 }
 
 /// Where a set is and how its hoses stand, in one line.

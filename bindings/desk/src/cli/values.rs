@@ -6,7 +6,7 @@ use chrono::NaiveDate;
 use clap::Args;
 use hosewright_core::fit::FitError;
 use hosewright_core::fit::seal::DashSize;
-use hosewright_core::hose::{HoseError, Label};
+use hosewright_core::hose::{HoseError, Label, Particulars};
 use hosewright_core::measure::PartialDate;
 
 /// The day on which something happened.
@@ -41,6 +41,8 @@ labels! {
     maker = "a maker's name",
     /// A lot.
     lot = "a lot",
+    /// A model.
+    model = "a model",
     /// The name of a set.
     set_name = "the name of a set",
     /// A note.
@@ -94,6 +96,41 @@ pub fn lot_or_unknown(typed: &str) -> Result<Given<Label>, String> {
     or_unknown(typed, |text| lot(text).map_err(|e| e.to_string()))
 }
 
+/// A model, or `unknown`.
+pub fn model_or_unknown(typed: &str) -> Result<Given<Label>, String> {
+    or_unknown(typed, |text| model(text).map_err(|e| e.to_string()))
+}
+
+/// A shop's own number.
+pub fn own_number(typed: &str) -> Result<Label, HoseError> {
+    Particulars::own_number(typed)
+}
+
+/// A shop's own number, or `none`.
+pub fn own_number_or_none(typed: &str) -> Result<Given<Label>, String> {
+    or_none(typed, own_number)
+}
+
+/// A note, or `none`.
+pub fn note_or_none(typed: &str) -> Result<Given<Label>, String> {
+    or_none(typed, note)
+}
+
+/// A ticket, or `none`.
+pub fn ticket_or_none(typed: &str) -> Result<Given<Label>, String> {
+    or_none(typed, ticket)
+}
+
+fn or_none(
+    typed: &str,
+    known: impl FnOnce(&str) -> Result<Label, HoseError>,
+) -> Result<Given<Label>, String> {
+    match typed.trim() {
+        "none" => Ok(Given::Unknown),
+        text => known(text).map(Given::Known).map_err(|e| e.to_string()),
+    }
+}
+
 fn or_unknown<T>(
     typed: &str,
     known: impl FnOnce(&str) -> Result<T, String>,
@@ -101,6 +138,15 @@ fn or_unknown<T>(
     match typed.trim() {
         "unknown" => Ok(Given::Unknown),
         text => known(text).map(Given::Known),
+    }
+}
+
+/// `yes` or `no`.
+pub fn yes_or_no(typed: &str) -> Result<bool, String> {
+    match typed.trim() {
+        "yes" => Ok(true),
+        "no" => Ok(false),
+        other => Err(format!("“{other}” is neither yes nor no")),
     }
 }
 

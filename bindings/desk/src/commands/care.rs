@@ -2,7 +2,7 @@
 
 use clap::Args;
 use hosewright_core::fit::seal::SEAL_CAUTIONS;
-use hosewright_core::hose::{End, Label};
+use hosewright_core::hose::{End, Grease, Label};
 
 use super::Which;
 use crate::cli::values::{self, On};
@@ -22,6 +22,10 @@ pub struct Reseal {
     /// The O-ring's size, as its dash number
     #[arg(long, value_name = "DASH", value_parser = values::seal)]
     seal: Option<Label>,
+    /// The grease on them, which is asked for where the hose is cleaned for oxygen:
+    /// oxygen or other. Other grease ends that it is
+    #[arg(long)]
+    grease: Option<Grease>,
     #[command(flatten)]
     when: On,
 }
@@ -31,7 +35,8 @@ impl Reseal {
     pub fn run(self, desk: &mut Desk) -> Outcome {
         let mut logbook = desk.open()?;
         let hose = self.which.hose(&logbook)?;
-        logbook.reseal(hose, self.end, self.seal, self.when.on, &desk.moment)?;
+        let done = (self.end, self.seal, self.grease);
+        logbook.reseal_with(hose, done, self.when.on, &desk.moment)?;
         show::brief::after_work(desk, &logbook, hose, &[], SEAL_CAUTIONS)
     }
 }

@@ -14,13 +14,13 @@ use crate::show;
 /// A hose or a set.
 #[derive(Args)]
 #[group(required = true, multiple = false)]
-struct HoseOrSet {
+pub(super) struct HoseOrSet {
     /// The code on the hose's tag, or its first characters
     #[arg(value_name = "CODE")]
-    code: Option<String>,
+    pub(super) code: Option<String>,
     /// The set, with every hose in it
     #[arg(long, value_name = "NAME", value_parser = values::set_name)]
-    set: Option<Label>,
+    pub(super) set: Option<Label>,
 }
 
 /// On hold by hand.
@@ -84,7 +84,7 @@ impl Release {
     }
 }
 
-fn set_shown(desk: &mut Desk, logbook: &Logbook, set: &Label) -> Outcome {
+pub(super) fn set_shown(desk: &mut Desk, logbook: &Logbook, set: &Label) -> Outcome {
     show::sets::one(desk, logbook, set)?;
     Ok(Status::Done)
 }

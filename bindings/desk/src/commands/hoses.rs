@@ -2,7 +2,9 @@
 
 use clap::Args;
 use hosewright_core::Registration;
-use hosewright_core::hose::{Construction, End, Fitting, Label, Origin, Service, Specification};
+use hosewright_core::hose::{
+    Construction, End, Fitting, Label, Origin, Owner, Particulars, Service, Specification,
+};
 use hosewright_core::inspection::{Form, InspectionKind, Observation};
 use hosewright_core::measure::{HoseLength, PartialDate};
 use hosewright_core::tag::Code;
@@ -53,9 +55,24 @@ pub struct Register {
     /// The lot as printed on it
     #[arg(long, value_parser = values::lot)]
     lot: Option<Label>,
+    /// The model as printed on it
+    #[arg(long, value_parser = values::model)]
+    model: Option<Label>,
+    /// Your own number for it, as LP-17
+    #[arg(long, value_name = "TEXT", value_parser = values::own_number)]
+    number: Option<Label>,
+    /// A note
+    #[arg(long, value_name = "TEXT", value_parser = values::note)]
+    note: Option<Label>,
+    /// It is a customer's, in for service under this ticket: a number, never a name
+    #[arg(long, value_parser = values::ticket)]
+    ticket: Option<Label>,
     /// A sleeve covers an end
     #[arg(long)]
     protector: bool,
+    /// It is cleaned for oxygen
+    #[arg(long)]
+    oxygen: bool,
     /// The code of a tag that was printed blank
     #[arg(long, value_name = "CODE")]
     tag: Option<Code>,
@@ -74,13 +91,20 @@ impl Register {
                 self.end_a,
                 self.end_b,
                 self.protector,
-            )?,
+            )?
+            .cleaned_for_oxygen(self.oxygen),
             origin: Origin {
                 made: self.made,
                 bought: self.bought,
                 in_service: self.in_service,
                 maker: self.maker,
                 lot: self.lot,
+                model: self.model,
+                own: Particulars {
+                    number: self.number,
+                    note: self.note,
+                    owner: self.ticket.map(Owner::Ticket),
+                },
             },
             tag: self.tag,
         };
@@ -106,7 +130,7 @@ fn code_shown(desk: &mut Desk, code: Code) -> Result<(), crate::failure::Failure
 #[derive(Args)]
 #[command(
     after_help = "Example:\n  hosewright describe 7K2M9 --made 2022-11 --why \"read off the hose\"\n  hosewright describe 7K2M9 --lot unknown\n\n\
-    Only what is given changes. A date, a maker or a lot can be put right to “unknown”."
+    Only what is given changes. A date, a maker, a lot or a model can be put right to “unknown”."
 )]
 pub struct Describe {
     #[command(flatten)]
@@ -141,21 +165,28 @@ pub struct Describe {
     /// The lot
     #[arg(long, value_parser = values::lot_or_unknown)]
     lot: Option<Given<Label>>,
+    /// The model
+    #[arg(long, value_parser = values::model_or_unknown)]
+    model: Option<Given<Label>>,
+    /// Your own number for it, or “none”
+    #[arg(long, value_name = "TEXT", value_parser = values::own_number_or_none)]
+    number: Option<Given<Label>>,
+    /// A note, or “none”
+    #[arg(long, value_name = "TEXT", value_parser = values::note_or_none)]
+    note: Option<Given<Label>>,
+    /// The ticket of the customer whose it is, or “none” where it is the centre's own
+    #[arg(long, value_parser = values::ticket_or_none)]
+    ticket: Option<Given<Label>>,
     /// Whether a sleeve covers an end: yes or no
-    #[arg(long, value_name = "YES|NO", value_parser = yes_or_no)]
+    #[arg(long, value_name = "YES|NO", value_parser = values::yes_or_no)]
     protector: Option<bool>,
+    /// Whether it is cleaned for oxygen: yes or no
+    #[arg(long, value_name = "YES|NO", value_parser = values::yes_or_no)]
+    oxygen: Option<bool>,
     /// Why what was written down before is wrong: then this replaces it; without
     /// a reason both are judged, and the worse counts
     #[arg(long, value_name = "TEXT", value_parser = values::why)]
     why: Option<Label>,
-}
-
-fn yes_or_no(typed: &str) -> Result<bool, String> {
-    match typed.trim() {
-        "yes" => Ok(true),
-        "no" => Ok(false),
-        other => Err(format!("“{other}” is neither yes nor no")),
-    }
 }
 
 impl Describe {
@@ -172,7 +203,16 @@ impl Describe {
         Given::put(self.in_service, &mut origin.in_service);
         Given::put(self.maker, &mut origin.maker);
         Given::put(self.lot, &mut origin.lot);
-        if (&specification, &origin) == (&was, &before) {
+        Given::put(self.model, &mut origin.model);
+        Given::put(self.number, &mut origin.own.number);
+        Given::put(self.note, &mut origin.own.note);
+        match self.ticket {
+            Some(Given::Known(ticket)) => origin.own.owner = Some(Owner::Ticket(ticket)),
+            Some(Given::Unknown) => origin.own.owner = None,
+            None => {}
+        }
+        // With a reason it settles what stands beside it, also where it says the same.
+        if self.why.is_none() && (&specification, &origin) == (&was, &before) {
             return Err(hosewright_core::LogbookError::Nothing(
                 "that is what is written down already; name what to change, as --made 2022-11",
             )
@@ -190,7 +230,8 @@ impl Describe {
             self.end_a.clone().unwrap_or_else(|| was.fitting(End::A).clone()),
             self.end_b.clone().unwrap_or_else(|| was.fitting(End::B).clone()),
             self.protector.unwrap_or(was.protector()),
-        )?)
+        )?
+        .cleaned_for_oxygen(self.oxygen.unwrap_or(was.oxygen())))
     }
 }
 

@@ -8,6 +8,7 @@ mod desk;
 mod device;
 mod doubt;
 mod files;
+mod home;
 mod hoses;
 mod import;
 mod inspect;
@@ -95,6 +96,10 @@ commands! {
     Fit(places::Fit),
     /// Take a hose off its set, to stock
     Remove(places::Remove),
+    /// Write down that a customer's hose or set went home
+    Home(home::Home),
+    /// Write down that a customer's hose or set came in again
+    ComeIn(home::ComeIn),
     /// Which hose takes another's place?
     Replace(bench::Replace),
     /// Everything that is due, overdue first
@@ -105,7 +110,7 @@ commands! {
     Ages(owner::Ages),
     /// How long hoses last in service
     Survival(owner::Survival),
-    /// The hoses of a lot, where each is, and which have been found
+    /// The hoses that a recall means, where each is, and which have been found
     Recall(recall::Recall),
     /// Which thread is it?
     Thread(bench::Thread),

@@ -6,14 +6,14 @@ use std::path::PathBuf;
 use clap::{Args, Subcommand, ValueEnum};
 use hosewright_core::event::PortName;
 use hosewright_core::fit::FIT_CAUTIONS;
-use hosewright_core::hose::Label;
+use hosewright_core::hose::{Label, Owner};
 use hosewright_core::policy::Use;
 use hosewright_core::set_picture::{narrow, picture};
 use hosewright_core::words;
-use hosewright_core::{PortCount, SetEdit};
+use hosewright_core::{NewSet, PortCount, PortDevice, PortIs, SetEdit};
 
 use super::{Which, files};
-use crate::cli::values::{self, On};
+use crate::cli::values::{self, Given, On};
 use crate::desk::{Desk, Outcome, Status};
 use crate::failure::Failure;
 use crate::show;
@@ -55,7 +55,10 @@ impl Set {
 /// A new set.
 #[derive(Args)]
 #[command(
-    after_help = "Example:\n  hosewright set new \"Blue 1\" --use rental --ports HP:7/16-20=1,LP:3/8-24=4"
+    after_help = "Example:\n  hosewright set new \"Blue 1\" --use rental --ports HP:7/16-20=1,LP:3/8-24=4\n  \
+    hosewright set new Old --use personal --ports unknown:3/8-24=4 --device P4=\"relief valve\"\n\n\
+    Kinds are HP, LP, and unknown for a 3/8-24 port of an old first stage: a low-pressure hose\n\
+    bursts in one that gives high pressure, so it takes none until it is known to be LP."
 )]
 struct New {
     /// Its name
@@ -67,6 +70,15 @@ struct New {
     /// Its ports: kind, thread and how many
     #[arg(long, value_name = "KIND:THREAD=COUNT", value_delimiter = ',', required = true)]
     ports: Vec<PortCount>,
+    /// What is in a port instead of a hose
+    #[arg(long = "device", value_name = "PORT=DEVICE")]
+    devices: Vec<PortDevice>,
+    /// It is cleaned for oxygen
+    #[arg(long)]
+    oxygen: bool,
+    /// It is a customer's, in for service under this ticket: a number, never a name
+    #[arg(long, value_parser = values::ticket)]
+    ticket: Option<Label>,
     #[command(flatten)]
     when: On,
 }
@@ -75,7 +87,10 @@ impl New {
     fn run(self, desk: &mut Desk) -> Outcome {
         let mut logbook = desk.open()?;
         let name = self.name.clone();
-        logbook.assemble(self.name, self.in_use, &self.ports, self.when.on, &desk.moment)?;
+        let Self { name: called, in_use, ports, devices, oxygen, ticket, when } = self;
+        let owner = Owner::of_ticket(ticket);
+        let new = NewSet { devices, oxygen, owner, ..NewSet::new(called, in_use, ports) };
+        logbook.assemble_new(new, when.on, &desk.moment)?;
         show::sets::one(desk, &logbook, &name)?;
         Ok(Status::Done)
     }
@@ -118,7 +133,8 @@ impl Show {
 #[derive(Args)]
 #[command(after_help = "Example:\n  hosewright set change R3 --name \"R3 old\"\n  \
     hosewright set change R3 --use personal --why \"sold to its diver\"\n  \
-    hosewright set change R3 --ports HP:7/16-20=2,LP:3/8-24=4 --why \"the first stage was measured\"\n\n\
+    hosewright set change R3 --ports HP:7/16-20=2,LP:3/8-24=4 --why \"the first stage was measured\"\n  \
+    hosewright set change Old --port P1=LP --why \"measured: 9 bar\"\n\n\
     What takes away something that spoke against its hoses needs a reason.")]
 struct Change {
     /// Its name, or its code where two have one name
@@ -133,6 +149,18 @@ struct Change {
     /// Its ports, all of them
     #[arg(long, value_name = "KIND:THREAD=COUNT", value_delimiter = ',')]
     ports: Option<Vec<PortCount>>,
+    /// What a port gives that was named without a kind, as P1=LP
+    #[arg(long = "port", value_name = "PORT=KIND")]
+    kinds: Vec<PortIs>,
+    /// What is in a port instead of a hose, as LP4=transmitter, or LP4=none
+    #[arg(long = "device", value_name = "PORT=DEVICE")]
+    devices: Vec<PortDevice>,
+    /// Whether it is cleaned for oxygen: yes or no
+    #[arg(long, value_name = "YES|NO", value_parser = values::yes_or_no)]
+    oxygen: Option<bool>,
+    /// The ticket of the customer whose it is, or “none” where it is the centre's own
+    #[arg(long, value_parser = values::ticket_or_none)]
+    ticket: Option<Given<Label>>,
     /// It is no more; it must be empty
     #[arg(long)]
     dissolve: bool,
@@ -145,8 +173,13 @@ impl Change {
     fn run(self, desk: &mut Desk) -> Outcome {
         let mut logbook = desk.open()?;
         let id = logbook.set(&self.set)?.id;
-        let Self { name, in_use, ports, dissolve, why, .. } = self;
-        let edit = SetEdit { name, in_use, ports, dissolved: dissolve };
+        let Self { name, in_use, ports, dissolve, why, kinds, devices, oxygen, ticket, .. } = self;
+        let owner = ticket.map(|given| match given {
+            Given::Known(ticket) => Owner::Ticket(ticket),
+            Given::Unknown => Owner::Centre,
+        });
+        let edit =
+            SetEdit { name, in_use, ports, dissolved: dissolve, kinds, devices, oxygen, owner };
         logbook.change_set(&self.set, edit, why, &desk.moment)?;
         if !dissolve {
             show::sets::one(desk, &logbook, &id.into())?;

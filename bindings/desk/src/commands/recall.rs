@@ -1,7 +1,9 @@
-//! `recall`: the hoses of a lot, where each is, and which have been found.
+//! `recall`: the hoses of a lot, or of what else a maker names, where each is, and
+//! which have been found.
 
 use clap::{Args, Subcommand};
 use hosewright_core::Logbook;
+use hosewright_core::event::{MadeSpan, RecallOf};
 use hosewright_core::fleet::LotReport;
 use hosewright_core::hose::Label;
 
@@ -18,32 +20,55 @@ use crate::show::{Screen, table};
 #[derive(Args)]
 #[command(after_help = "Example:\n  hosewright recall --lot B17\n  \
     hosewright recall --lot B17 --maker Northsea --why \"crimps slip\" --start\n  \
-    hosewright recall --lot B17 --found 7K2M9\n  hosewright recall\n\n\
+    hosewright recall --lot B17 --found 7K2M9\n  \
+    hosewright recall --maker Northsea --model K2 --made 2022-01..2022-06 --why \"crimps slip\" --start\n  \
+    hosewright recall\n\n\
     Without --start it only looks up. Capitals and spaces do not matter; other spellings are named\n\
     as near, and never guessed at. A hose whose maker is unknown counts as of every maker.")]
 #[command(args_conflicts_with_subcommands = true)]
 pub struct Recall {
     #[command(subcommand)]
     command: Option<RecallCommand>,
-    /// The lot as printed on the hose; without it every recall is listed
-    #[arg(long, value_parser = values::lot)]
-    lot: Option<Label>,
-    /// Only hoses of this maker, or of none that is known
-    #[arg(long, value_name = "NAME", value_parser = values::maker, requires = "lot")]
-    maker: Option<Label>,
-    /// Start the recall: from now on every hose of the lot is held
-    #[arg(long, requires_all = ["lot", "why"], conflicts_with = "found")]
+    #[command(flatten)]
+    of: Named,
+    /// Start the recall: from now on every hose that it means or could mean is held
+    #[arg(long, requires_all = ["what", "why"], conflicts_with = "found")]
     start: bool,
     /// Why the lot is recalled
     #[arg(long, value_name = "TEXT", value_parser = values::why, requires = "start")]
     why: Option<Label>,
-    /// This hose of the lot was found and set aside; it is taken off its port
-    #[arg(long, value_name = "CODE", requires = "lot")]
+    /// This hose was found and set aside; it is taken off its port
+    #[arg(long, value_name = "CODE", requires = "what")]
     found: Option<String>,
     #[command(flatten)]
     when: On,
     #[command(flatten)]
     csv: Csv,
+}
+
+/// What a recall names.
+#[derive(Args)]
+#[group(id = "what", multiple = true)]
+struct Named {
+    /// The lot as printed on the hose; without any of these every recall is listed
+    #[arg(long, value_parser = values::lot)]
+    lot: Option<Label>,
+    /// Only hoses of this maker, or of none that is known
+    #[arg(long, value_name = "NAME", value_parser = values::maker)]
+    maker: Option<Label>,
+    /// The model as printed on the hose
+    #[arg(long, value_parser = values::model)]
+    model: Option<Label>,
+    /// When they were made: two dates as far as they are known, the last included
+    #[arg(long, value_name = "FROM..TO")]
+    made: Option<MadeSpan>,
+}
+
+impl Named {
+    fn of(self) -> RecallOf {
+        let Self { lot, maker, model, made } = self;
+        RecallOf { lot, maker, model, made }
+    }
 }
 
 #[derive(Subcommand)]
@@ -63,12 +88,8 @@ enum RecallCommand {
 /// The end of a recall.
 #[derive(Args)]
 struct Ended {
-    /// The lot
-    #[arg(long, value_parser = values::lot)]
-    lot: Label,
-    /// The maker
-    #[arg(long, value_name = "NAME", value_parser = values::maker)]
-    maker: Option<Label>,
+    #[command(flatten)]
+    of: Named,
     /// Why
     #[arg(long, value_name = "TEXT", value_parser = values::why)]
     why: Label,
@@ -85,18 +106,19 @@ struct CheckOff {
 
 impl RecallCommand {
     fn run(self, desk: &mut Desk, mut logbook: Logbook) -> Outcome {
-        let (lot, maker) = match self {
-            Self::End(Ended { lot, maker, why }) => {
-                logbook.end_recall((&lot, maker.as_ref()), why, &desk.moment)?;
-                (lot, maker)
+        let of = match self {
+            Self::End(Ended { of, why }) => {
+                let of = of.of();
+                logbook.end_recall(&of, why, &desk.moment)?;
+                of
             }
-            Self::CheckOff(CheckOff { which, recall: Ended { lot, maker, why } }) => {
-                let hose = which.hose(&logbook)?;
-                logbook.check_off(hose, (&lot, maker.as_ref()), why, &desk.moment)?;
-                (lot, maker)
+            Self::CheckOff(CheckOff { which, recall: Ended { of, why } }) => {
+                let (of, hose) = (of.of(), which.hose(&logbook)?);
+                logbook.check_off(hose, &of, why, &desk.moment)?;
+                of
             }
         };
-        let report = logbook.lot(&lot, maker.as_ref(), &desk.moment)?;
+        let report = logbook.look_up(of, &desk.moment)?;
         one(desk, &report, false)?;
         Ok(Status::Done)
     }
@@ -113,20 +135,20 @@ impl Recall {
         if let Some(command) = self.command {
             return command.run(desk, logbook);
         }
-        let Some(lot) = self.lot else {
+        let of = self.of.of();
+        if of == RecallOf::default() {
             let recalls = logbook.recalls(&desk.moment)?;
             all(desk, &recalls, self.csv.csv)?;
             return Ok(Status::Done);
-        };
-        let maker = self.maker;
+        }
         if let Some(why) = self.why {
-            logbook.recall(lot.clone(), maker.clone(), why, self.when.on, &desk.moment)?;
+            logbook.recall_by(of.clone(), why, self.when.on, &desk.moment)?;
         }
         if let Some(found) = self.found {
             let hose = logbook.find_typed(&found)?.hose;
-            logbook.found_recalled(hose, (&lot, maker.as_ref()), self.when.on, &desk.moment)?;
+            logbook.found_for(hose, &of, self.when.on, &desk.moment)?;
         }
-        let report = logbook.lot(&lot, maker.as_ref(), &desk.moment)?;
+        let report = logbook.look_up(of, &desk.moment)?;
         one(desk, &report, self.csv.csv)?;
         Ok(Status::Done)
     }
@@ -191,7 +213,7 @@ fn all(desk: &mut Desk, recalls: &[LotReport], as_csv: bool) -> Result<(), Failu
         ];
         [
             recall.map(|recall| recall.on.to_string()).unwrap_or_default(),
-            report.lot.to_string(),
+            names(report),
             text(report.maker.as_ref()),
             hoses,
             found,
@@ -222,4 +244,14 @@ fn all(desk: &mut Desk, recalls: &[LotReport], as_csv: bool) -> Result<(), Failu
         rows.add_row([since, lot, maker, hoses, found, to_find, why]);
     }
     Ok(desk.out.text(rows.drawn())?)
+}
+
+/// The lot, the model and the made span that a recall names.
+fn names(report: &LotReport) -> String {
+    let named = [
+        report.lot.as_ref().map(ToString::to_string),
+        report.model.as_ref().map(|model| format!("model {model}")),
+        report.made.as_ref().map(|made| format!("made {made}")),
+    ];
+    named.into_iter().flatten().collect::<Vec<_>>().join(", ")
 }

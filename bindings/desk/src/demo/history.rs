@@ -297,6 +297,7 @@ fn registration(plan: &HosePlan) -> Result<Registration, DemoError> {
         in_service: PartialDate::parse(plan.in_service).ok(),
         maker: label(plan.maker).ok(),
         lot: label(plan.lot).ok(),
+        ..Origin::default()
     };
     Ok(Registration { specification, origin, tag: None })
 }

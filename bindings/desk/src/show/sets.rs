@@ -28,7 +28,8 @@ pub fn one(desk: &mut Desk, logbook: &Logbook, name: &Label) -> Result<(), Failu
         return desk.json(&SetShown { set: &set, entries });
     }
     let screen = Screen::of_stdout();
-    desk.out.line(format!("Set {}, {} use", set.name, set.in_use))?;
+    let owner = set.owner.as_ref();
+    desk.out.line(words::sets::heading(&set.name, set.in_use, set.oxygen, owner))?;
     let mut rows = table::new(
         screen,
         [Whole("Port"), Whole("Thread"), Whole("Verdict"), Whole("Code"), Text("Hose", 16)],
@@ -48,7 +49,7 @@ pub fn one(desk: &mut Desk, logbook: &Logbook, name: &Label) -> Result<(), Failu
 }
 
 fn cells(view: &PortView) -> Vec<String> {
-    let mut cells = vec![view.port.name.to_string(), view.port.thread.to_string()];
+    let mut cells = vec![view.port.name.to_string(), words::sets::thread_of(&view.port)];
     match &view.hose {
         Some(answer) => cells.extend([
             format!("{} {}", words::shape(answer.verdict), answer.verdict),

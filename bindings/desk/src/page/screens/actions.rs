@@ -51,11 +51,16 @@ fn offer(reason: &Reason, answer: &Answer, record: Option<&HoseRecord>) -> Optio
         }
         "recalled" => {
             let origin = &answer.hose.origin;
-            let lot = origin.lot.as_ref()?.to_string();
+            let lot = origin.lot.as_ref().map(ToString::to_string).unwrap_or_default();
             let code = answer.code.to_string();
             let to = query([("lot", lot.as_str()), ("text", code.as_str())]);
-            let aside = record.is_some_and(|record| !record.set_aside.is_empty());
-            (!aside).then(|| Action { to: format!("/owner/recall?{to}"), label: l::FIND_RECALLED })
+            let aside = record.is_some_and(|record| {
+                !record.set_aside.is_empty() || !record.set_aside_for.is_empty()
+            });
+            // One that names more than the lot is looked for among all of them.
+            let of_lot = reason.words.starts_with("Lot ");
+            let to = if of_lot && !lot.is_empty() { format!("?{to}") } else { String::new() };
+            (!aside).then(|| Action { to: format!("/owner/recall{to}"), label: l::FIND_RECALLED })
         }
         "swap-open" => {
             let swap = record?.swap()?;

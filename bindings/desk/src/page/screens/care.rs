@@ -3,7 +3,7 @@
 use axum::extract::Path;
 use hosewright_core::Found;
 use hosewright_core::fit::seal::SEAL_CAUTIONS;
-use hosewright_core::hose::{End, Label};
+use hosewright_core::hose::{End, Grease, Label, Specification};
 use maud::html;
 
 use super::{Shown, inspect, see_written};
@@ -13,6 +13,9 @@ use crate::page::frame::Screen;
 use crate::page::labels as l;
 use crate::page::parts::{Field, cautions, choice, day, token};
 use crate::page::refusal::Refusal;
+
+const GREASES: &[(&str, &str)] =
+    &[("", l::GREASE_NOT_ASKED), ("oxygen", l::GREASE_OXYGEN), ("other", l::GREASE_OTHER)];
 
 /// A form for each.
 pub async fn forms(ask: Ask, Path(code): Path<String>) -> Shown {
@@ -39,6 +42,7 @@ pub async fn forms(ask: Ask, Path(code): Path<String>) -> Shown {
                 (token(&ask.token))
                 (choice("end", l::WHICH_END, "", &[("a", l::END_A), ("b", l::END_B)]))
                 (Field::new("seal", l::SEAL_SIZE).hint(l::NOTE_HINT).drawn())
+                (choice("grease", l::GREASE, if answer.hose.specification.as_ref().is_some_and(Specification::oxygen) { "-" } else { "" }, GREASES))
                 (day())
                 p { button.main type="submit" { (l::SAVE) } }
             }
@@ -60,6 +64,24 @@ pub async fn forms(ask: Ask, Path(code): Path<String>) -> Shown {
                 p { (l::RETAG_LEAD) " " (l::RETAG_EMPTY) }
                 (Field::new("tag", l::RETAG_CODE).drawn())
                 p { button.main type="submit" { (l::RETAG) } }
+            }
+        }
+        @if answer.place.home.is_some() {
+            section.card #come-in {
+                h2 { (l::COME_IN) }
+                form action=(to("come-in")) method="post" {
+                    (token(&ask.token))
+                    (Field::new("ticket", l::NEW_TICKET).needed().drawn())
+                    p { button.main type="submit" { (l::COME_IN) } }
+                }
+            }
+        } @else if answer.hose.origin.own.owner().ticket().is_some() {
+            section.card #home {
+                h2 { (l::SEND_HOME) }
+                form action=(to("home")) method="post" {
+                    (token(&ask.token))
+                    p { button.main type="submit" { (l::SEND_HOME) } }
+                }
             }
         }
         section.card #retire {
@@ -90,11 +112,12 @@ pub async fn clean(Path(code): Path<String>, Posted { ask, .. }: Posted) -> Show
 pub async fn reseal(Path(code): Path<String>, Posted { ask, fields }: Posted) -> Shown {
     let end: End = fields.needed("end", "the end")?;
     let seal = fields.given("seal").map(values::seal).transpose().map_err(Refusal::bad)?;
+    let grease: Option<Grease> = fields.parsed("grease")?;
     let on = fields.on()?;
     let tag = ask
         .write(move |logbook, moment| {
             let hose = logbook.find_typed(&code)?.hose;
-            Ok(logbook.reseal(hose, end, seal, on, moment)?)
+            Ok(logbook.reseal_with(hose, (end, seal, grease), on, moment)?)
         })
         .await?;
     Ok(see_written(tag))
@@ -119,6 +142,29 @@ pub async fn retag(Path(code): Path<String>, Posted { ask, fields }: Posted) -> 
         .write(move |logbook, moment| {
             let hose = logbook.find_whole(&code)?.hose;
             Ok(logbook.retag(hose, tag, None, moment)?)
+        })
+        .await?;
+    Ok(see_written(tag))
+}
+
+/// A customer's hose goes home.
+pub async fn home(Path(code): Path<String>, Posted { ask, .. }: Posted) -> Shown {
+    let tag = ask
+        .write(move |logbook, moment| {
+            let hose = logbook.find_typed(&code)?.hose;
+            Ok(logbook.send_home(hose, None, moment)?)
+        })
+        .await?;
+    Ok(see_written(tag))
+}
+
+/// It comes in again, under a new ticket.
+pub async fn come_in(Path(code): Path<String>, Posted { ask, fields }: Posted) -> Shown {
+    let ticket: Label = fields.needed_label("ticket", "a ticket")?;
+    let tag = ask
+        .write(move |logbook, moment| {
+            let hose = logbook.find_typed(&code)?.hose;
+            Ok(logbook.come_in(hose, ticket, None, moment)?)
         })
         .await?;
     Ok(see_written(tag))

@@ -1,5 +1,6 @@
 //! Recalls: every hose of a lot, where it is, and which have been found.
 
+use hosewright_core::event::RecallOf;
 use hosewright_core::fleet::{LotReport, Trace};
 use hosewright_core::hose::Label;
 use maud::{Markup, html};
@@ -13,18 +14,25 @@ use crate::page::parts::{Field, reason, token};
 use crate::page::refusal::Refusal;
 use crate::page::sheet::{Cell, Sheet};
 
-/// A lot and perhaps its maker, as they were typed.
-type Lot = (Label, Option<Label>);
+/// What a recall names, as it was typed.
+fn named(fields: &Fields) -> Result<Option<RecallOf>, Refusal> {
+    let of = RecallOf {
+        lot: fields.label("lot", "a lot")?,
+        maker: fields.label("maker", "a maker's name")?,
+        model: fields.label("model", "a model")?,
+        made: fields.parsed("made")?,
+    };
+    Ok(Some(of).filter(|of| *of != RecallOf::default()))
+}
 
-fn lot_of(fields: &Fields) -> Result<Option<Lot>, Refusal> {
-    let maker = fields.label("maker", "a maker's name")?;
-    Ok(fields.label("lot", "a lot")?.map(|lot| (lot, maker)))
+fn needed(fields: &Fields) -> Result<RecallOf, Refusal> {
+    named(fields)?.ok_or_else(|| Refusal::bad("what is recalled is missing"))
 }
 
 /// One lot, or every recall.
 pub async fn show(ask: Ask) -> Shown {
-    match lot_of(&ask.query)? {
-        Some(lot) => one(ask, lot).await,
+    match named(&ask.query)? {
+        Some(of) => one(ask, of).await,
         None => all(ask).await,
     }
 }
@@ -33,10 +41,10 @@ async fn all(ask: Ask) -> Shown {
     let recalls = ask.read(|logbook, moment| Ok(logbook.recalls(moment)?)).await?;
     let rows = recalls.iter().map(|report| {
         let recall = report.recall.as_ref();
-        let to = to(&report.lot, report.maker.as_ref());
+        let to = to(&report.of());
         vec![
-            Cell::Button(html! { a.button href=(to) { (report.lot) } }),
-            Cell::text(&report.lot),
+            Cell::Button(html! { a.button href=(to) { (button(report)) } }),
+            Cell::text(report.of()),
             Cell::text(report.maker.as_ref().map(ToString::to_string).unwrap_or_default()),
             Cell::text(recall.map(|recall| recall.on.to_string()).unwrap_or_default()),
             Cell::text(report.hoses.len()),
@@ -65,8 +73,10 @@ async fn all(ask: Ask) -> Shown {
         section.card {
             h2 { (l::RECALL_LOOK) }
             form action="/owner/recall" method="get" {
-                (Field::new("lot", l::LOT).needed().drawn())
+                (Field::new("lot", l::LOT).hint(l::NOTE_HINT).drawn())
                 (Field::new("maker", l::MAKER).hint(l::NOTE_HINT).drawn())
+                (Field::new("model", l::MODEL).hint(l::NOTE_HINT).drawn())
+                (Field::new("made", l::MADE_SPAN).hint(l::MADE_SPAN_HINT).drawn())
                 p { button.main type="submit" { (l::FILTER) } }
             }
         }
@@ -74,22 +84,28 @@ async fn all(ask: Ask) -> Shown {
     Ok(Screen::new(l::RECALL_TITLE, body).shown(&ask))
 }
 
-async fn one(ask: Ask, (lot, maker): Lot) -> Shown {
+/// What the button to a recall says.
+fn button(report: &LotReport) -> String {
+    let label = report.lot.as_ref().or(report.model.as_ref());
+    label.map_or_else(|| report.of().to_string(), ToString::to_string)
+}
+
+async fn one(ask: Ask, of: RecallOf) -> Shown {
     let scanned = ask.query.given("text").map(ToOwned::to_owned);
-    let asked = (lot.clone(), maker.clone());
+    let asked = of.clone();
     let (report, scanned) = ask
         .read(move |logbook, moment| {
             let scanned = scanned.map(|text| logbook.find_typed(&text)).transpose()?;
             let scanned = scanned.map(|found| Ok::<_, Refusal>(logbook.record(found.hose)?.tag()));
-            Ok((logbook.lot(&asked.0, asked.1.as_ref(), moment)?, scanned.transpose()?))
+            Ok((logbook.look_up(asked, moment)?, scanned.transpose()?))
         })
         .await?;
     let recalled = report.recall.is_some();
     let rows = report.hoses.iter().map(|hose| {
         let trace = if recalled { hose.trace.in_words() } else { "" };
-        let find = recalled && hose.trace == Trace::ToFind;
+        let find = recalled && matches!(hose.trace, Trace::ToFind | Trace::Open);
         let button = if find {
-            found_button(&ask, &lot, maker.as_ref(), &hose.code.to_string())
+            found_button(&ask, &of, &hose.code.to_string())
         } else {
             html! {}
         };
@@ -107,61 +123,63 @@ async fn one(ask: Ask, (lot, maker): Lot) -> Shown {
         return sheet.csv();
     }
     let body = html! {
-        h1 { (l::RECALL_TITLE) ": " (l::LOT_SHORT) " " (lot) }
+        h1 { (l::RECALL_TITLE) ": " (of) }
         p.result { (report.in_words()) }
         @if let (Some(code), true) = (scanned, recalled) {
             section.card {
                 h2 { (l::FIND_RECALLED) ": " span.code { (code) } }
-                (found_button(&ask, &lot, maker.as_ref(), &code.to_string()))
+                (found_button(&ask, &of, &code.to_string()))
             }
         }
         @if !sheet.is_empty() { (sheet.drawn(&ask)) }
         (near(&report))
-        @if recalled { (ending_forms(&ask, &lot, maker.as_ref())) } @else { (start_form(&ask, &lot, maker.as_ref())) }
+        @if recalled { (ending_forms(&ask, &of)) } @else { (start_form(&ask, &of)) }
         p { a.button href="/owner/recall" { (l::RECALL_TITLE) } }
     };
-    let kept = lot_pairs(&lot, maker.as_ref());
+    let kept = pairs(&of);
     let scan = Scan { kept, ..Scan::into("/owner/recall".to_owned(), "text", l::SCAN_FOUND_HOSE) };
-    let screen = Screen::new(format!("{} · {lot}", l::RECALL_TITLE), body);
+    let screen = Screen::new(format!("{} · {of}", l::RECALL_TITLE), body);
     Ok(if recalled { screen.scan(scan) } else { screen }.shown(&ask))
 }
 
-fn lot_pairs(lot: &Label, maker: Option<&Label>) -> Vec<(String, String)> {
-    let lot = ("lot".to_owned(), lot.to_string());
-    let maker = maker.map(|maker| ("maker".to_owned(), maker.to_string()));
-    std::iter::once(lot).chain(maker).collect()
+fn pairs(of: &RecallOf) -> Vec<(String, String)> {
+    let RecallOf { lot, maker, model, made } = of;
+    let text = |label: &Option<Label>| label.as_ref().map(ToString::to_string);
+    let made = made.map(|made| made.to_string());
+    let all = [("lot", text(lot)), ("maker", text(maker)), ("model", text(model)), ("made", made)];
+    all.into_iter().filter_map(|(name, text)| Some((name.to_owned(), text?))).collect()
 }
 
-fn to(lot: &Label, maker: Option<&Label>) -> String {
-    let pairs = lot_pairs(lot, maker);
+fn to(of: &RecallOf) -> String {
+    let pairs = pairs(of);
     let pairs = pairs.iter().map(|(name, text)| (name.as_str(), text.as_str()));
     format!("/owner/recall?{}", query(pairs))
 }
 
-fn hidden(ask: &Ask, lot: &Label, maker: Option<&Label>) -> Markup {
+fn hidden(ask: &Ask, of: &RecallOf) -> Markup {
     html! {
         (token(&ask.token))
-        @for (name, text) in lot_pairs(lot, maker) { input type="hidden" name=(name) value=(text); }
+        @for (name, text) in pairs(of) { input type="hidden" name=(name) value=(text); }
     }
 }
 
-fn found_button(ask: &Ask, lot: &Label, maker: Option<&Label>, code: &str) -> Markup {
+fn found_button(ask: &Ask, of: &RecallOf, code: &str) -> Markup {
     html! {
         form action="/owner/recall/found" method="post" {
-            (hidden(ask, lot, maker))
+            (hidden(ask, of))
             input type="hidden" name="code" value=(code);
             button type="submit" { (l::RECALL_FOUND_GO) }
         }
     }
 }
 
-fn start_form(ask: &Ask, lot: &Label, maker: Option<&Label>) -> Markup {
+fn start_form(ask: &Ask, of: &RecallOf) -> Markup {
     html! {
         section.card {
             h2 { (l::RECALL_START) }
             p { (l::RECALL_START_LEAD) }
             form action="/owner/recall" method="post" {
-                (hidden(ask, lot, maker))
+                (hidden(ask, of))
                 (Field::new("why", l::RECALL_WHY).needed().drawn())
                 p { button.main type="submit" { (l::RECALL_START) } }
             }
@@ -169,13 +187,13 @@ fn start_form(ask: &Ask, lot: &Label, maker: Option<&Label>) -> Markup {
     }
 }
 
-fn ending_forms(ask: &Ask, lot: &Label, maker: Option<&Label>) -> Markup {
+fn ending_forms(ask: &Ask, of: &RecallOf) -> Markup {
     html! {
         section.card {
             h2 { (l::RECALL_CHECK_OFF) }
             p { (l::RECALL_CHECK_OFF_LEAD) }
             form action="/owner/recall/check-off" method="post" {
-                (hidden(ask, lot, maker))
+                (hidden(ask, of))
                 (Field::new("code", l::CODE).needed().drawn())
                 (reason("check-off-"))
                 p { button.main type="submit" { (l::RECALL_CHECK_OFF_GO) } }
@@ -184,7 +202,7 @@ fn ending_forms(ask: &Ask, lot: &Label, maker: Option<&Label>) -> Markup {
         section.card {
             h2 { (l::RECALL_END) }
             form action="/owner/recall/end" method="post" {
-                (hidden(ask, lot, maker))
+                (hidden(ask, of))
                 (reason("end-"))
                 p { button.main type="submit" { (l::RECALL_END) } }
             }
@@ -200,7 +218,7 @@ fn near(report: &LotReport) -> Markup {
                 ul.list {
                     @for near in &report.near {
                         li {
-                            a.button href=(to(&near.lot, near.maker.as_ref())) { (near.lot) }
+                            a.button href=(to(&RecallOf::lot(near.lot.clone(), near.maker.clone()))) { (near.lot) }
                             span {
                                 @if let Some(maker) = &near.maker { (maker) ", " }
                                 (near.hoses) ": " (near.words)
@@ -215,20 +233,20 @@ fn near(report: &LotReport) -> Markup {
 
 /// Starts a recall.
 pub async fn start(Posted { ask, fields }: Posted) -> Shown {
-    let (lot, maker) = lot_of(&fields)?.ok_or_else(|| Refusal::bad("the lot is missing"))?;
+    let of = needed(&fields)?;
     let why: Label = fields.needed_label("why", "a reason")?;
-    let back = to(&lot, maker.as_ref());
-    ask.write(move |logbook, moment| Ok(logbook.recall(lot, maker, why, None, moment)?)).await?;
+    let back = to(&of);
+    ask.write(move |logbook, moment| Ok(logbook.recall_by(of, why, None, moment)?)).await?;
     Ok(see(&back))
 }
 
 /// Writes down that a hose was found and set aside.
 pub async fn found(Posted { ask, fields }: Posted) -> Shown {
-    let (lot, maker) = lot_of(&fields)?.ok_or_else(|| Refusal::bad("the lot is missing"))?;
-    let back = to(&lot, maker.as_ref());
+    let of = needed(&fields)?;
+    let back = to(&of);
     ask.write(move |logbook, moment| {
         let hose = logbook.find_typed(fields.get("code"))?.hose;
-        Ok(logbook.found_recalled(hose, (&lot, maker.as_ref()), None, moment)?)
+        Ok(logbook.found_for(hose, &of, None, moment)?)
     })
     .await?;
     Ok(see(&back))
@@ -237,25 +255,22 @@ pub async fn found(Posted { ask, fields }: Posted) -> Shown {
 /// Ends a recall, as the owner does: at the desk's own computer alone.
 pub async fn end(Posted { ask, fields }: Posted) -> Shown {
     ask.at_the_desk()?;
-    let (lot, maker) = lot_of(&fields)?.ok_or_else(|| Refusal::bad("the lot is missing"))?;
+    let of = needed(&fields)?;
     let why: Label = fields.needed_label("why", "a reason")?;
-    let back = to(&lot, maker.as_ref());
-    ask.write(move |logbook, moment| {
-        Ok(logbook.end_recall((&lot, maker.as_ref()), why, moment)?)
-    })
-    .await?;
+    let back = to(&of);
+    ask.write(move |logbook, moment| Ok(logbook.end_recall(&of, why, moment)?)).await?;
     Ok(see(&back))
 }
 
 /// Writes down that the recall does not mean a hose, as the owner found.
 pub async fn check_off(Posted { ask, fields }: Posted) -> Shown {
     ask.at_the_desk()?;
-    let (lot, maker) = lot_of(&fields)?.ok_or_else(|| Refusal::bad("the lot is missing"))?;
+    let of = needed(&fields)?;
     let why: Label = fields.needed_label("why", "a reason")?;
-    let back = to(&lot, maker.as_ref());
+    let back = to(&of);
     ask.write(move |logbook, moment| {
         let hose = logbook.find_typed(fields.get("code"))?.hose;
-        Ok(logbook.check_off(hose, (&lot, maker.as_ref()), why, moment)?)
+        Ok(logbook.check_off(hose, &of, why, moment)?)
     })
     .await?;
     Ok(see(&back))

@@ -2,7 +2,8 @@
 
 use axum::extract::Path;
 use hosewright_core::hose::{
-    Construction, End, FITTINGS, Fitting, HoseError, Label, Origin, Service, Specification, Thread,
+    Construction, End, FITTINGS, Fitting, HoseError, Label, Origin, Owner, Particulars, Service,
+    Specification, Thread,
 };
 use hosewright_core::measure::{HoseLength, PartialDate};
 use hosewright_core::{Found, Registration};
@@ -95,6 +96,8 @@ fn fields(hose: Option<&Specification>, origin: &Origin) -> Markup {
     let end_b = if own.is_empty() { "usual" } else { "own" };
     let date = |date: Option<PartialDate>| date.map(|date| date.to_string()).unwrap_or_default();
     let label = |label: &Option<Label>| label.as_ref().map(ToString::to_string).unwrap_or_default();
+    let ticket = origin.own.owner.as_ref().and_then(Owner::ticket).map(ToString::to_string);
+    let ticket = ticket.unwrap_or_default();
     html! {
         (choice("service", l::SERVICE, service, &services))
         (choice("construction", l::CONSTRUCTION, construction, &constructions))
@@ -107,9 +110,17 @@ fn fields(hose: Option<&Specification>, origin: &Origin) -> Markup {
         (Field::new("in_service", l::IN_SERVICE).hint(l::DATE_HINT).value(&date(origin.in_service)).drawn())
         (Field::new("maker", l::MAKER).value(&label(&origin.maker)).drawn())
         (Field::new("lot", l::LOT).value(&label(&origin.lot)).drawn())
+        (Field::new("model", l::MODEL).value(&label(&origin.model)).drawn())
+        (Field::new("number", l::OWN_NUMBER).hint(l::OWN_NUMBER_HINT).value(&label(&origin.own.number)).drawn())
+        (Field::new("note", l::OWN_NOTE).value(&label(&origin.own.note)).drawn())
+        (Field::new("ticket", l::TICKET_OF_CUSTOMER).hint(l::TICKET_OF_CUSTOMER_HINT).value(&ticket).drawn())
         label.pick {
             input type="checkbox" name="protector" value="yes" checked[hose.is_some_and(Specification::protector)];
             span { (l::PROTECTOR) }
+        }
+        label.pick {
+            input type="checkbox" name="oxygen" value="yes" checked[hose.is_some_and(Specification::oxygen)];
+            span { (l::OXYGEN) }
         }
     }
 }
@@ -133,13 +144,23 @@ fn described(fields: &Fields) -> Result<(Specification, Origin), Refusal> {
     };
     let protector = fields.ticked("protector");
     let label = |name, what| -> Result<Option<Label>, Refusal> { fields.label(name, what) };
-    let specification = Specification::new(service, construction, length, end_a, end_b, protector)?;
+    let specification = Specification::new(service, construction, length, end_a, end_b, protector)?
+        .cleaned_for_oxygen(fields.ticked("oxygen"));
     let origin = Origin {
         made: fields.parsed("made")?,
         bought: fields.parsed("bought")?,
         in_service: fields.parsed("in_service")?,
         maker: label("maker", "a maker's name")?,
         lot: label("lot", "a lot")?,
+        model: label("model", "a model")?,
+        own: Particulars {
+            number: fields
+                .given("number")
+                .map(|text| Particulars::own_number(text).map_err(|e| Refusal::at("number", e)))
+                .transpose()?,
+            note: label("note", "a note")?,
+            owner: label("ticket", "a ticket")?.map(Owner::Ticket),
+        },
     };
     Ok((specification, origin))
 }

@@ -3,13 +3,13 @@
 use axum::extract::Path;
 use axum::response::Response;
 use hosewright_core::event::Port;
-use hosewright_core::hose::{Label, Pressure, Thread};
+use hosewright_core::hose::{Label, Owner, PortKind, Thread};
 use hosewright_core::policy::Use;
 use hosewright_core::record::SetRecord;
 use hosewright_core::set_picture::{narrow, svg};
 use hosewright_core::set_view::SetView;
 use hosewright_core::words;
-use hosewright_core::{Logbook, LogbookError, PortCount};
+use hosewright_core::{Logbook, LogbookError, NewSet, PortCount, PortDevice};
 use maud::{Markup, PreEscaped, html};
 
 use super::told::timeline;
@@ -25,10 +25,12 @@ use crate::page::refusal::Refusal;
 pub const USES: &[(&str, &str)] = &[("rental", l::SET_RENTAL), ("personal", l::SET_PERSONAL)];
 
 /// The kinds of ports, each with its field and what it is called.
-const KINDS: [(&str, &str, Pressure, Thread); 3] = [
-    ("hp", l::SET_HP, Pressure::High, Thread::Unf7_16x20),
-    ("lp", l::SET_LP, Pressure::Low, Thread::Unf3_8x24),
-    ("wide", l::SET_LP_WIDE, Pressure::Low, Thread::Unf1_2x20),
+const KINDS: [(&str, &str, PortKind, Thread); 5] = [
+    ("hp", l::SET_HP, PortKind::High, Thread::Unf7_16x20),
+    ("lp", l::SET_LP, PortKind::Low, Thread::Unf3_8x24),
+    ("wide", l::SET_LP_WIDE, PortKind::Low, Thread::Unf1_2x20),
+    ("old", l::SET_HP_OLD, PortKind::High, Thread::Unf3_8x24),
+    ("unknown", l::SET_UNKNOWN, PortKind::Unknown, Thread::Unf3_8x24),
 ];
 
 /// How many sets are on a page.
@@ -148,7 +150,7 @@ pub async fn show(ask: Ask, Path(name): Path<String>) -> Shown {
             tbody {
                 @for port in &view.ports {
                     tr {
-                        td data-head=(l::PORT) { div { b { (port.port.name) } " " (port.port.thread) } }
+                        td data-head=(l::PORT) { div { b { (port.port.name) } " " (port.port.thread) (kind_known(&port.port)) } }
                         @match &port.hose {
                             Some(hose) => {
                                 td data-head=(l::VERDICT) { (verdict(hose.verdict)) }
@@ -168,6 +170,15 @@ pub async fn show(ask: Ask, Path(name): Path<String>) -> Shown {
         section.history { h2 { (l::HISTORY) } (timeline(history.iter().rev(), None)) }
     };
     Ok(Screen::new(format!("{} {}", l::SET, view.name), body).shown(&ask))
+}
+
+/// What is known of the kind of a port whose name does not say it.
+fn kind_known(port: &Port) -> String {
+    match (port.name.pressure(), port.kind) {
+        (Some(_), _) => String::new(),
+        (None, Some(kind)) => format!(", {kind}"),
+        (None, None) => format!(", {}", l::KIND_NOT_KNOWN),
+    }
 }
 
 /// The sets of a name.
@@ -222,7 +233,8 @@ pub async fn form(ask: Ask) -> Shown {
             (token(&ask.token))
             (Field::new("name", l::SET_NAME).needed().drawn())
             (choice("use", l::SET_USE, "", USES))
-            (port_fields([1, 4, 0]))
+            (port_fields([1, 4, 0, 0, 0]))
+            (detail_fields(None))
             (save(l::SAVE))
         }
     };
@@ -230,7 +242,7 @@ pub async fn form(ask: Ask) -> Shown {
 }
 
 /// A field for the number of ports of each kind.
-pub fn port_fields(counts: [usize; 3]) -> Markup {
+pub fn port_fields(counts: [usize; 5]) -> Markup {
     html! {
         @for ((name, label, ..), count) in KINDS.iter().zip(counts) {
             p.field {
@@ -242,27 +254,60 @@ pub fn port_fields(counts: [usize; 3]) -> Markup {
 }
 
 /// How many ports of each kind there are.
-pub fn counts(ports: &[Port]) -> [usize; 3] {
-    KINDS.map(|(.., pressure, thread)| {
-        let of = |port: &&Port| port.name.pressure() == pressure && port.thread == thread;
+pub fn counts(ports: &[Port]) -> [usize; 5] {
+    KINDS.map(|(.., kind, thread)| {
+        let of = |port: &&Port| port.name.kind() == kind && port.thread == thread;
         ports.iter().filter(of).count()
     })
 }
 
 /// The ports that were typed, and how many of each kind.
-pub fn ports_of(fields: &Fields) -> Result<(Vec<PortCount>, [usize; 3]), Refusal> {
-    let (mut ports, mut typed): (Vec<PortCount>, [usize; 3]) = Default::default();
-    for ((field, _, pressure, thread), wanted) in KINDS.into_iter().zip(&mut typed) {
+pub fn ports_of(fields: &Fields) -> Result<(Vec<PortCount>, [usize; 5]), Refusal> {
+    let (mut ports, mut typed): (Vec<PortCount>, [usize; 5]) = Default::default();
+    for ((field, _, kind, thread), wanted) in KINDS.into_iter().zip(&mut typed) {
         let count: u8 = fields.parsed(field)?.unwrap_or(0);
         if count > 12 {
             return Err(Refusal::bad("a first stage has at most 12 ports of a kind"));
         }
         if count > 0 {
-            ports.push(PortCount { pressure, thread, count });
+            ports.push(PortCount { kind, thread, count });
         }
         *wanted = usize::from(count);
     }
     Ok((ports, typed))
+}
+
+/// The fields of what a set is besides its ports: what is in a port instead of a
+/// hose, and whether it is cleaned for oxygen.
+pub fn detail_fields(set: Option<&SetRecord>) -> Markup {
+    let devices = set.map(|set| &set.devices);
+    let devices = devices.into_iter().flatten().map(|(port, device)| format!("{port}={device}"));
+    let devices = devices.collect::<Vec<_>>().join(", ");
+    let ticket = set.and_then(|set| set.owner.ticket()).map(ToString::to_string);
+    let ticket = ticket.unwrap_or_default();
+    html! {
+        (Field::new("ticket", l::TICKET_OF_CUSTOMER).hint(l::TICKET_OF_CUSTOMER_HINT).value(&ticket).drawn())
+        (Field::new("devices", l::SET_DEVICES).hint(l::SET_DEVICES_HINT).value(&devices).drawn())
+        label.pick {
+            input type="checkbox" name="oxygen" value="yes" checked[set.is_some_and(|set| set.oxygen)];
+            span { (l::OXYGEN) }
+        }
+    }
+}
+
+/// What is in which port, as it was typed; those of a set that are not named any
+/// more have their plug again.
+pub fn devices_of(fields: &Fields, set: Option<&SetRecord>) -> Result<Vec<PortDevice>, Refusal> {
+    let typed = fields.get("devices").split(',').map(str::trim).filter(|text| !text.is_empty());
+    let typed = typed.map(|text| text.parse().map_err(|e| Refusal::at("devices", e)));
+    let mut devices: Vec<PortDevice> = typed.collect::<Result<_, _>>()?;
+    let before = set.map(|set| set.devices.keys().copied().collect::<Vec<_>>());
+    for port in before.unwrap_or_default() {
+        if !devices.iter().any(|change| change.port == port) {
+            devices.push(PortDevice { port, device: None });
+        }
+    }
+    Ok(devices)
 }
 
 /// A set as its address names it.
@@ -276,7 +321,10 @@ pub async fn write(Posted { ask, fields }: Posted) -> Shown {
     let in_use: Use = fields.needed("use", "who dives with it")?;
     let (ports, _) = ports_of(&fields)?;
     let made = name.clone();
-    ask.write(move |logbook, moment| Ok(logbook.assemble(name, in_use, &ports, None, moment)?))
-        .await?;
+    let mut new = NewSet::new(name, in_use, ports);
+    new.devices = devices_of(&fields, None)?;
+    new.oxygen = fields.ticked("oxygen");
+    new.owner = Owner::of_ticket(fields.label("ticket", "a ticket")?);
+    ask.write(move |logbook, moment| Ok(logbook.assemble_new(new, None, moment)?)).await?;
     Ok(see(&to(&made, "")))
 }

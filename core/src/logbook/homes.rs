@@ -1,0 +1,219 @@
+//! Customers' hoses and sets: in for service under a ticket, home again, and in
+//! once more under a new one.
+
+use chrono::NaiveDate;
+use rusqlite::Connection;
+
+use super::answering::{not_after_incident, record_of};
+use super::hoses::{named, not_out};
+use super::places::{set_not_after_incident, set_not_out, set_of};
+use super::{Logbook, LogbookError, check_day, check_not_ahead};
+use crate::answer::not_of_this_set;
+use crate::event::{DetailChanges, EntryId, Event, SetChanges};
+use crate::hose::{Label, Owner};
+use crate::journal::{Draft, Moment};
+use crate::record::{HoseRecord, SetRecord};
+use crate::tag::Code;
+
+impl Logbook {
+    /// Writes down that a customer's hose went home. What speaks against it stands.
+    ///
+    /// # Errors
+    /// [`LogbookError`] where it is the centre's own, in a set, out, in a swap or at
+    /// home already.
+    pub fn send_home(
+        &mut self,
+        hose: Code,
+        on: Option<NaiveDate>,
+        moment: &Moment,
+    ) -> Result<Code, LogbookError> {
+        let day = on.unwrap_or(moment.today);
+        self.write_of_hose(hose, on, moment, |record, work| {
+            let ticket = ticket_of(record)?;
+            not_at_home(record)?;
+            if let Some(slot) = record.slots().next() {
+                let seat = super::answering::seat_of(work, slot)?;
+                return Err(LogbookError::FittedElsewhere { hose: record.tag(), seat });
+            }
+            goes(record, day)?;
+            let (hose, set, hoses) = (Some(record.hose), None, Vec::new());
+            Ok(Event::GoneHome { hose, set, hoses, ticket })
+        })
+    }
+
+    /// Writes down that a customer's set went home with the hoses in it.
+    ///
+    /// # Errors
+    /// [`LogbookError`] where it or a hose in it is the centre's own, it is out or at
+    /// home already, or a swap in it is open.
+    pub fn send_set_home(
+        &mut self,
+        set: &Label,
+        on: Option<NaiveDate>,
+        moment: &Moment,
+    ) -> Result<(), LogbookError> {
+        let on = on.unwrap_or(moment.today);
+        check_not_ahead(on, moment)?;
+        self.write(moment, |work, _| {
+            let set = set_of(work, set, moment.today)?;
+            set_not_after_incident(&set)?;
+            set_not_out(&set)?;
+            set_not_at_home(&set)?;
+            let Owner::Ticket(ticket) = set.owner.clone() else {
+                return Err(LogbookError::NotACustomers(format!("set {}", set.name)));
+            };
+            let hoses = hoses_of(work, &set, on, moment)?;
+            for record in &hoses {
+                if ticket_of(record)? != ticket {
+                    return Err(LogbookError::NotACustomers(named_of(record)));
+                }
+                goes(record, on)?;
+            }
+            let hoses = named(hoses.iter().map(|record| record.hose));
+            let event = Event::GoneHome { hose: None, set: Some(set.id), hoses, ticket };
+            Ok((vec![Draft { on, event }], ()))
+        })?;
+        Ok(())
+    }
+
+    /// Writes down that a customer's hose that went home came in again, under a new
+    /// ticket.
+    ///
+    /// # Errors
+    /// [`LogbookError`] where it is not at home, or went there with its set.
+    pub fn come_in(
+        &mut self,
+        hose: Code,
+        ticket: Label,
+        on: Option<NaiveDate>,
+        moment: &Moment,
+    ) -> Result<Code, LogbookError> {
+        self.write_of_hose(hose, on, moment, |record, work| {
+            let home = record.home.as_ref();
+            let home = home.ok_or_else(|| LogbookError::NotAtHome(named_of(record)))?;
+            if let Some(slot) = record.slots().next() {
+                let seat = super::answering::seat_of(work, slot)?;
+                return Err(LogbookError::HomeWithSet { hose: record.tag(), set: seat.set });
+            }
+            new_ticket(&home.ticket, &ticket)?;
+            let answers = answers_of(record, home.entry);
+            let (hose, set, hoses) = (Some(record.hose), None, Vec::new());
+            Ok(Event::CameIn { hose, set, hoses, ticket, answers })
+        })
+    }
+
+    /// Writes down that a customer's set that went home came in again with its hoses,
+    /// under a new ticket.
+    ///
+    /// # Errors
+    /// [`LogbookError`] where it is not at home.
+    pub fn set_comes_in(
+        &mut self,
+        set: &Label,
+        ticket: Label,
+        on: Option<NaiveDate>,
+        moment: &Moment,
+    ) -> Result<(), LogbookError> {
+        let on = on.unwrap_or(moment.today);
+        check_not_ahead(on, moment)?;
+        self.write(moment, |work, _| {
+            let set = set_of(work, set, moment.today)?;
+            set_not_after_incident(&set)?;
+            let home = set.home.clone();
+            let home = home.ok_or_else(|| LogbookError::NotAtHome(format!("set {}", set.name)))?;
+            new_ticket(&home.ticket, &ticket)?;
+            let hoses = hoses_of(work, &set, on, moment)?;
+            let mut answers = vec![home.entry];
+            for record in hoses.iter().filter(|record| record.home.is_some()) {
+                answers.extend(answers_of(record, home.entry));
+            }
+            let back = hoses.iter().filter(|record| record.home.is_some());
+            let back = named(back.map(|record| record.hose));
+            let owner = Some(Owner::Ticket(ticket.clone()));
+            let details = DetailChanges { owner, ..DetailChanges::default() };
+            let changes = SetChanges { details, ..SetChanges::default() };
+            let replaced = set.descriptions.clone();
+            let changed = Event::SetChanged { set: set.id, changes, why: None, answers: replaced };
+            let (hose, id, answers) = (None, Some(set.id), named(answers.into_iter()));
+            let came = Event::CameIn { hose, set: id, hoses: back, ticket, answers };
+            Ok(([changed, came].map(|event| Draft { on, event }).to_vec(), ()))
+        })?;
+        Ok(())
+    }
+}
+
+/// The hoses in a set, each with nothing against being written about.
+fn hoses_of(
+    work: &Connection,
+    set: &SetRecord,
+    on: NaiveDate,
+    moment: &Moment,
+) -> Result<Vec<HoseRecord>, LogbookError> {
+    let codes = named(set.claims.iter().map(|claim| claim.hose));
+    let mut all = Vec::new();
+    for hose in codes {
+        let record = record_of(work, hose, moment.today)?;
+        check_day(&record, on, moment)?;
+        not_after_incident(work, &record, moment)?;
+        all.push(record);
+    }
+    Ok(all)
+}
+
+/// What a coming-in replaces: the going home, and whose the hose was before.
+fn answers_of(record: &HoseRecord, home: EntryId) -> Vec<EntryId> {
+    named(record.descriptions.iter().copied().chain([home]))
+}
+
+fn named_of(record: &HoseRecord) -> String {
+    record.tag().to_string()
+}
+
+fn ticket_of(record: &HoseRecord) -> Result<Label, LogbookError> {
+    let owner = record.origin.own.owner();
+    let ticket = owner.ticket().cloned();
+    ticket.ok_or_else(|| LogbookError::NotACustomers(named_of(record)))
+}
+
+/// One ticket is one time in the house.
+fn new_ticket(old: &Label, new: &Label) -> Result<(), LogbookError> {
+    if crate::record::folded(old) == crate::record::folded(new) {
+        return Err(LogbookError::Nothing("it went home under that ticket; give it a new one"));
+    }
+    Ok(())
+}
+
+/// Whether a hose can leave the house on a day.
+fn goes(record: &HoseRecord, on: NaiveDate) -> Result<(), LogbookError> {
+    not_out(record)?;
+    if record.swap().is_some() {
+        return Err(LogbookError::Nothing(
+            "it is in a swap that is not finished; finish that or give it up first",
+        ));
+    }
+    super::places::check_since(record, on)
+}
+
+/// What is at home cannot be worked on.
+pub(super) fn not_at_home(record: &HoseRecord) -> Result<(), LogbookError> {
+    match &record.home {
+        Some(_) => Err(LogbookError::AtHome(named_of(record))),
+        None => Ok(()),
+    }
+}
+
+/// What is at home cannot be worked on.
+pub(super) fn set_not_at_home(set: &SetRecord) -> Result<(), LogbookError> {
+    match &set.home {
+        Some(_) => Err(LogbookError::AtHome(format!("set {}", set.name))),
+        None => Ok(()),
+    }
+}
+
+/// A customer's hose is fitted to sets of its ticket alone.
+pub(super) fn of_this_set(record: &HoseRecord, set: &SetRecord) -> Result<(), LogbookError> {
+    match not_of_this_set(record, set) {
+        Some(why) => Err(LogbookError::DoesNotFit { hose: record.tag(), why }),
+        None => Ok(()),
+    }
+}

@@ -1,0 +1,386 @@
+//! Ports whose kind is not known, devices in ports, oxygen, recalls by what makers
+//! name, own numbers, and customers' hoses, through the binary.
+
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
+use hosewright_tests::desk::Desk;
+use serde_json::Value;
+
+/// Looks a fitted hose over and tests it, so that nothing else is known against it.
+fn made_ready(desk: &Desk, hose: &str) {
+    desk.done(&format!("inspect {hose} --kind full"));
+    desk.done(&format!("inspect {hose} --kind leak-test --passed --pressure 200bar"));
+}
+
+fn answer(desk: &Desk, hose: &str) -> Value {
+    desk.json(&format!("answer {hose}"))
+}
+
+fn codes(answer: &Value) -> Vec<&str> {
+    let reasons = answer["reasons"].as_array().unwrap();
+    reasons.iter().filter_map(|reason| reason["code"].as_str()).collect()
+}
+
+/// A command that is refused and changes nothing, with what it says.
+fn refused(desk: &Desk, line: &[&str]) -> String {
+    let before = desk.export();
+    let said = desk.run_args(line);
+    assert_eq!(said.code, 2, "{line:?}\n{}{}", said.out, said.err);
+    assert_eq!(desk.export(), before, "{line:?}");
+    said.err
+}
+
+fn words(line: &str) -> Vec<&str> {
+    line.split_whitespace().collect()
+}
+
+fn done(desk: &Desk, line: &[&str]) {
+    let said = desk.run_args(line);
+    assert_eq!(said.code, 0, "{line:?}\n{}{}", said.out, said.err);
+}
+
+const LP: &str = "register --service second-stage --construction rubber --length 75cm --end-a 3/8-24 \
+                  --end-b 9/16-18 --made 2025-03";
+
+#[test]
+fn a_port_takes_no_hose_before_it_is_known() {
+    let desk = Desk::new();
+    desk.done("set new Old --use personal --ports HP:3/8-24=1,unknown:3/8-24=2,LP:3/8-24=1");
+    let hose = desk.done(LP);
+    let fit = format!("fit {hose} --set Old --port P1");
+    assert!(refused(&desk, &words(&fit)).contains("a high-pressure port of that thread bursts"));
+    let high = format!("fit {hose} --set Old --port HP1");
+    assert!(refused(&desk, &words(&high)).contains("never mix the two"));
+    let why = refused(&desk, &words("set change Old --port P1=LP"));
+    assert!(why.contains("say why set Old changes so"), "{why}");
+    let why = refused(&desk, &words("set change Old --port LP1=HP --why x"));
+    assert!(why.contains("stands in its name"), "{why}");
+    done(&desk, &["set", "change", "Old", "--port", "P1=LP", "--why", "measured: 9 bar"]);
+    desk.done(&fit);
+    made_ready(&desk, &hose);
+    let told = answer(&desk, &hose);
+    assert_eq!(told["verdict"], "ready", "{told}");
+    // What turns out otherwise holds it at once, and says why.
+    done(&desk, &["set", "change", "Old", "--port", "P1=HP", "--why", "150 bar, measured"]);
+    let told = answer(&desk, &hose);
+    assert!(codes(&told).contains(&"misfit"), "{told}");
+    let set = desk.json("set show Old");
+    let ports: Vec<(&str, &str)> = set["ports"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|port| (port["name"].as_str().unwrap(), port["kind"].as_str().unwrap_or("-")))
+        .collect();
+    assert_eq!(ports, [("HP1", "-"), ("P1", "HP"), ("P2", "-"), ("LP1", "-")]);
+    for ports in ["unknown:7/16-20=1", "HP:1/2-20=1", "LP:7/16-20=1"] {
+        let line = format!("set new New --use personal --ports {ports}");
+        assert!(refused(&desk, &words(&line)).contains("no first stage has"), "{ports}");
+    }
+}
+
+#[test]
+fn a_port_can_hold_a_device() {
+    let desk = Desk::new();
+    desk.done(
+        "set new Heron --use rental --ports HP:7/16-20=2,LP:3/8-24=2 --device HP2=transmitter",
+    );
+    done(&desk, &["set", "change", "Heron", "--device", "LP2=relief valve"]);
+    let said = desk.run("set show Heron").out;
+    assert!(said.contains("transmitter") && said.contains("relief valve"), "{said}");
+    let hose = desk.done(LP);
+    let taken = format!("fit {hose} --set Heron --port LP2");
+    assert!(refused(&desk, &words(&taken)).contains("LP2 holds relief valve"));
+    // It is not among those that take the hose.
+    let which = refused(&desk, &words(&format!("fit {hose} --set Heron")));
+    assert!(which.contains("LP1 is free and takes it"), "{which}");
+    desk.done(&format!("fit {hose} --set Heron --port LP1"));
+    let there = refused(&desk, &["set", "change", "Heron", "--device", "LP1=relief valve"]);
+    assert!(there.contains("take it off first"), "{there}");
+    assert!(refused(&desk, &words("set change Heron --device LP9=x")).contains("no port LP9"));
+    done(&desk, &["set", "change", "Heron", "--device", "LP2=none"]);
+    desk.done(&format!("remove {hose}"));
+    desk.done(&taken);
+    desk.done("set show Heron --svg heron.svg");
+    let drawn = std::fs::read_to_string(desk.path("heron.svg")).unwrap();
+    assert!(drawn.contains("transmitter"));
+}
+
+#[test]
+fn a_set_for_oxygen_takes_hoses_that_are_clean() {
+    let desk = Desk::new();
+    desk.done("set new Deco --use personal --ports LP:3/8-24=2 --oxygen");
+    let (ordinary, clean) = (desk.done(LP), desk.done(&format!("{LP} --oxygen")));
+    let why = refused(&desk, &words(&format!("fit {ordinary} --set Deco --port LP1")));
+    assert!(why.contains("cleaned for oxygen"), "{why}");
+    desk.done(&format!("fit {clean} --set Deco --port LP1"));
+    made_ready(&desk, &clean);
+    assert_eq!(answer(&desk, &clean)["verdict"], "ready");
+    // What could take its place: clean hoses alone.
+    let spare = desk.done(&format!("{LP} --oxygen"));
+    desk.done(&format!("inspect {spare} --kind full"));
+    let choice = desk.json(&format!("replace {clean}"));
+    assert_eq!(choice["fits"], serde_json::json!([spare]), "{choice}");
+    let swap = refused(&desk, &words(&format!("swap {clean} {ordinary} --step depressurised=yes")));
+    assert!(swap.contains("cleaned for oxygen"), "{swap}");
+    // Grease is asked for, and the wrong one ends it.
+    let reseal = format!("reseal {clean} --end a");
+    assert!(refused(&desk, &words(&reseal)).contains("say which grease"));
+    desk.done(&format!("{reseal} --grease oxygen"));
+    assert!(!codes(&answer(&desk, &clean)).contains(&"misfit"));
+    desk.done(&format!("{reseal} --grease other"));
+    assert!(codes(&answer(&desk, &clean)).contains(&"misfit"));
+    desk.done(&format!("describe {clean} --oxygen yes"));
+    assert!(codes(&answer(&desk, &clean)).contains(&"misfit"));
+    done(&desk, &["describe", &clean, "--oxygen", "yes", "--why", "cleaned anew"]);
+    let told = answer(&desk, &clean);
+    assert!(!codes(&told).contains(&"misfit") && codes(&told).contains(&"corrected"), "{told}");
+    let why = refused(&desk, &words("set change Deco --oxygen no"));
+    assert!(why.contains("say why set Deco changes so"), "{why}");
+    done(&desk, &["set", "change", "Deco", "--oxygen", "no", "--why", "air only"]);
+    desk.done(&format!("fit {ordinary} --set Deco --port LP2"));
+}
+
+#[test]
+fn a_recall_names_what_its_maker_names() {
+    let desk = Desk::new();
+    let hose = |more: &str| {
+        desk.done(&format!(
+            "register --service second-stage --construction rubber --length 75cm --end-a 3/8-24 \
+             --end-b 9/16-18 {more}"
+        ))
+    };
+    let meant = hose("--made 2025-03 --maker Kelpline --model K2");
+    let open = hose("--made 2025-03 --maker Kelpline");
+    let older = hose("--made 2024-12 --maker Kelpline --model K2");
+    let partly = hose("--made 2025 --maker Kelpline --model K2");
+    let other = hose("--made 2025-03 --maker Northsea --model K2");
+    let of = "recall --maker Kelpline --model K2 --made 2025-02..2025-06";
+    assert!(refused(&desk, &words("recall --model K2 --why x --start")).contains("a recall names"));
+    assert!(refused(&desk, &words("recall --made 2025..2024")).contains("lies before"));
+    let started: Vec<&str> =
+        words(of).into_iter().chain(["--why", "crimps slip", "--start", "--json"]).collect();
+    let said = desk.run_args(&started);
+    assert_eq!(said.code, 0, "{}", said.err);
+    for (hose, wanted) in [
+        (&meant, Some("recalled")),
+        (&open, Some("recall-open")),
+        (&partly, Some("recall-open")),
+        (&older, None),
+        (&other, None),
+    ] {
+        let told = answer(&desk, hose);
+        let codes = codes(&told);
+        let found = ["recalled", "recall-open"].into_iter().find(|code| codes.contains(code));
+        assert_eq!(found, wanted, "{told}");
+    }
+    let again: Vec<&str> = words(of).into_iter().chain(["--why", "x", "--start"]).collect();
+    assert!(refused(&desk, &again).contains("already recalled"));
+    let listed = |line: &str| -> Vec<(String, String)> {
+        let report = desk.json(line);
+        let hoses = report["hoses"].as_array().unwrap().clone();
+        let text = |hose: &Value, field: &str| hose[field].as_str().unwrap().to_owned();
+        hoses.iter().map(|hose| (text(hose, "code"), text(hose, "trace"))).collect()
+    };
+    let mut wanted: Vec<(String, String)> =
+        [(&meant, "to-find"), (&open, "open"), (&partly, "open")]
+            .map(|(hose, trace)| (hose.clone(), trace.to_owned()))
+            .to_vec();
+    wanted.sort();
+    let mut found = listed(of);
+    found.sort();
+    assert_eq!(found, wanted);
+    desk.done(&format!("{of} --found {meant}"));
+    assert!(listed(of).contains(&(meant.clone(), "set-aside".to_owned())));
+    let twice = format!("{of} --found {meant}");
+    assert!(refused(&desk, &words(&twice)).contains("already on record as found"));
+    // Setting aside is no check-off.
+    assert!(codes(&answer(&desk, &meant)).contains(&"recalled"));
+    // What was open is known with a reason.
+    let why = refused(&desk, &words(&format!("describe {open} --model K3")));
+    assert!(why.contains("say why"), "{why}");
+    done(&desk, &["describe", &open, "--model", "K3", "--why", "read off the hose"]);
+    assert!(!codes(&answer(&desk, &open)).contains(&"recall-open"));
+    let check_off = format!("recall check-off {partly} --maker Kelpline --model K2 --why older");
+    desk.done(&check_off);
+    assert!(!codes(&answer(&desk, &partly)).contains(&"recall-open"));
+    let said = desk.run("recall").out;
+    assert!(said.contains("model K2"), "{said}");
+    desk.done("recall end --maker Kelpline --model K2 --why over");
+    assert!(!codes(&answer(&desk, &meant)).contains(&"recalled"));
+}
+
+#[test]
+fn a_number_and_a_note_of_ones_own() {
+    let desk = Desk::new();
+    let mut line = words(LP);
+    line.extend(["--number", "LP-17", "--note", "the long one", "--model", "K2"]);
+    let said = desk.run_args(&line);
+    let hose = said.out.lines().next().unwrap().to_owned();
+    let told = answer(&desk, &hose);
+    assert_eq!(told["hose"]["number"], "LP-17");
+    assert_eq!(told["hose"]["note"], "the long one");
+    let words_of = |told: &Value| told["hose"]["words"].as_str().unwrap().to_owned();
+    assert!(words_of(&told).starts_with("LP-17, rubber second-stage hose"), "{told}");
+    assert!(words_of(&told).ends_with(", model K2"), "{told}");
+    // They need no reason and change no verdict.
+    let before = told["reasons"].clone();
+    desk.done(&format!("describe {hose} --number LP-18 --note none"));
+    let told = answer(&desk, &hose);
+    assert_eq!((&told["hose"]["number"], &told["hose"]["note"]), (&"LP-18".into(), &Value::Null));
+    assert_eq!(told["reasons"], before);
+    let long = format!("describe {hose} --number LP-17-of-the-second-shelf");
+    assert!(refused(&desk, &words(&long)).contains("1 to 20"), "{long}");
+    std::fs::write(
+        desk.path("list.csv"),
+        "Type,Length,Number,Model,Notes,O2,Ticket\nPrimary,75 cm,LP-20,K2,for deep dives,yes,\n\
+         Primary,75 cm,LP-21,K2,,no,T-12\n",
+    )
+    .unwrap();
+    desk.done("import list.csv");
+    let told = answer(&desk, "LP-20");
+    let hose = &told["hose"];
+    assert_eq!((&hose["number"], &hose["model"]), (&"LP-20".into(), &"K2".into()), "{told}");
+    assert_eq!((&hose["note"], &hose["oxygen"]), (&"for deep dives".into(), &true.into()));
+    let told = answer(&desk, "LP-21");
+    assert_eq!(told["hose"]["owner"], serde_json::json!({"ticket": "T-12"}), "{told}");
+    // All of it goes out with the record and comes in again.
+    let other = Desk::new();
+    std::fs::write(other.path("record.jsonl"), desk.export()).unwrap();
+    other.done("import record.jsonl");
+    assert_eq!(answer(&other, "LP-21")["hose"], told["hose"]);
+}
+
+#[test]
+fn a_customers_regulator_comes_in_and_goes_home() {
+    let desk = Desk::new();
+    let rental = "set new T12 --use rental --ports LP:3/8-24=2 --ticket T-12";
+    assert!(refused(&desk, &words(rental)).contains("never handed out"));
+    desk.done("set new T12 --use personal --ports LP:3/8-24=2 --ticket T-12");
+    desk.done("set new Heron --use rental --ports LP:3/8-24=2");
+    let own = desk.done(LP);
+    let hose = desk.done(&format!("{LP} --ticket T-12"));
+    let why = refused(&desk, &words(&format!("fit {hose} --set Heron --port LP1")));
+    assert!(why.contains("a customer's, ticket T-12"), "{why}");
+    desk.done(&format!("fit {hose} --set T12 --port LP1"));
+    made_ready(&desk, &hose);
+    assert_eq!(answer(&desk, &hose)["verdict"], "ready");
+    let out = refused(&desk, &words(&format!("rental out T12 --ticket 9 {hose}")));
+    assert!(out.contains("personal use"), "{out}");
+    // Neither in order, ages nor survival.
+    let ages = desk.json("ages");
+    assert_eq!(ages["from_made"]["total"]["total"], 1, "{ages}");
+    let survival = desk.json("survival");
+    assert_eq!(survival["never_in_service"], 1, "{survival}");
+    assert_eq!(survival["groups"], serde_json::json!([]));
+    desk.done("limits set --from-made 12m");
+    let order = desk.json("order --within 1y");
+    assert_eq!(order["to_buy"], 0, "{order}");
+    desk.done("limits set --from-made 10y");
+    // Home, as a whole, and its reasons stand.
+    let fitted = refused(&desk, &words(&format!("home {hose}")));
+    assert!(fitted.contains("is in set T12, port LP1"), "{fitted}");
+    assert!(refused(&desk, &words(&format!("home {own}"))).contains("not on record as of that"));
+    desk.done("home --set T12");
+    let told = answer(&desk, &hose);
+    let place = "at home with its customer since 2026-06-15; its place is set T12, port LP1";
+    assert_eq!(told["place"]["words"], place);
+    assert_eq!(told["verdict"], "ready");
+    for line in [format!("remove {hose}"), format!("fit {own} --set T12 --port LP2")] {
+        assert!(refused(&desk, &words(&line)).contains("is at home with its customer"), "{line}");
+    }
+    assert!(refused(&desk, &words("home --set T12")).contains("is at home"));
+    let same = refused(&desk, &words("come-in --set T12 --ticket t12"));
+    assert!(same.contains("give it a new one"), "{same}");
+    desk.done("come-in --set T12 --ticket T-15");
+    let told = answer(&desk, &hose);
+    assert_eq!(told["hose"]["owner"], serde_json::json!({"ticket": "T-15"}));
+    assert_eq!((told["verdict"].as_str(), &told["place"]["home"]), (Some("ready"), &Value::Null));
+    // By itself.
+    desk.done(&format!("remove {hose}"));
+    desk.done(&format!("home {hose}"));
+    let told = answer(&desk, &hose);
+    assert_eq!(told["place"]["words"], "at home with its customer since 2026-06-15");
+    assert!(
+        refused(&desk, &words(&format!("come-in {own} --ticket T-16"))).contains("is not at home")
+    );
+    desk.done(&format!("come-in {hose} --ticket T-16"));
+    let why = refused(&desk, &words(&format!("fit {hose} --set T12 --port LP1")));
+    assert!(why.contains("ticket T-16"), "{why}");
+    // A recall means a customer's hose too.
+    desk.done(&format!("describe {hose} --maker Kelpline"));
+    desk.done("recall --maker Kelpline --made 2025-03 --why slips --start");
+    assert!(codes(&answer(&desk, &hose)).iter().any(|code| code.starts_with("recall")));
+}
+
+#[test]
+fn the_counter_page_has_a_form_for_each() {
+    use hosewright_tests::page::Page;
+    let desk = Desk::new();
+    let page = Page::of(&desk, &[]);
+    let new = [
+        ("name", "T12"),
+        ("use", "personal"),
+        ("lp", "1"),
+        ("unknown", "1"),
+        ("devices", "LP1=relief valve"),
+        ("oxygen", "yes"),
+        ("ticket", "T-12"),
+    ];
+    page.done("/sets/new", &new);
+    let set = page.shown("/set/T12");
+    for said in ["relief valve", "kind not known"] {
+        assert!(set.contains(said), "{said}");
+    }
+    let hose = [
+        ("service", "second-stage"),
+        ("construction", "rubber"),
+        ("length", "75cm"),
+        ("end_a", "usual"),
+        ("end_b", "usual"),
+        ("made", "2025-03"),
+        ("maker", "Kelpline"),
+        ("model", "K2"),
+        ("number", "LP-17"),
+        ("note", "the long one"),
+        ("ticket", "T-12"),
+        ("oxygen", "yes"),
+    ];
+    let to = page.done("/register", &hose);
+    let code = to.trim_start_matches("/hose/").split('?').next().unwrap().to_owned();
+    let told = answer(&desk, &code);
+    assert_eq!(told["hose"]["model"], "K2", "{told}");
+    assert_eq!(told["hose"]["oxygen"], true, "{told}");
+    let known = [
+        ("name", "T12"),
+        ("use", "personal"),
+        ("lp", "1"),
+        ("unknown", "1"),
+        ("kind-P1", "LP"),
+        ("devices", ""),
+        ("oxygen", "yes"),
+        ("ticket", "T-12"),
+        ("why", "measured"),
+    ];
+    assert!(page.shown("/set/T12/change").contains("kind-P1"));
+    page.done("/set/T12/change", &known);
+    page.done(&format!("/hose/{code}/fit"), &[("set", "T12"), ("port", "P1")]);
+    assert!(!codes(&answer(&desk, &code)).contains(&"misfit"));
+    page.done(&format!("/hose/{code}/reseal"), &[("end", "a"), ("grease", "oxygen")]);
+    let unsaid = page.post(&format!("/hose/{code}/reseal"), &[("end", "a")]);
+    assert_eq!(unsaid.status, 409);
+    let recall = [("maker", "Kelpline"), ("model", "K2"), ("why", "crimps slip")];
+    let to = page.done("/owner/recall", &recall);
+    assert_eq!(to, "/owner/recall?maker=Kelpline&model=K2");
+    assert!(page.shown(&to).contains(&code));
+    assert!(page.shown("/owner/recall").contains("model K2 of Kelpline"));
+    page.done("/owner/recall/end", &recall);
+    page.done("/set/T12/home", &[]);
+    assert!(page.shown(&format!("/hose/{code}")).contains("at home with its customer"));
+    page.done("/set/T12/come-in", &[("ticket", "T-15")]);
+    page.done(&format!("/hose/{code}/remove"), &[]);
+    page.done(&format!("/hose/{code}/home"), &[]);
+    assert!(page.shown(&format!("/hose/{code}/care")).contains("It came in again"));
+    page.done(&format!("/hose/{code}/come-in"), &[("ticket", "T-16")]);
+    let told = answer(&desk, &code);
+    assert_eq!(told["hose"]["owner"], serde_json::json!({"ticket": "T-16"}), "{told}");
+}
