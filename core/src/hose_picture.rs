@@ -33,7 +33,7 @@ pub fn picture(hose: &Specification, checkpoint: Checkpoint) -> Picture {
         marks.extend(sleeves());
     }
     let (title, words) = say::place(hose, checkpoint);
-    let at = marked(checkpoint);
+    let at = marked(hose, checkpoint);
     marks.extend(at.iter().map(|(at, size)| ring(*at, *size)));
     marks.push(label((4, WORDS), Anchor::Start, say::FIRST_STAGE));
     marks.push(label((SIZE.0 - 4, WORDS), Anchor::End, say::far_end(hose)));
@@ -48,10 +48,12 @@ pub fn svg(hose: &Specification, checkpoint: Checkpoint) -> String {
 }
 
 /// The corner and the size of what is marked.
-fn marked(checkpoint: Checkpoint) -> Vec<(At, (i32, i32))> {
+fn marked(hose: &Specification, checkpoint: Checkpoint) -> Vec<(At, (i32, i32))> {
     let of = |place: Place| match place {
         Place::Run => ((RUN.0 + 4, 18), (RUN.1 - RUN.0 - 8, 44)),
         Place::EndA => ((38, 12), (54, 56)),
+        // The coupling is looked at with the end.
+        Place::EndB if hose.service() == Service::Inflator => ((228, 12), (86, 56)),
         Place::EndB => ((228, 12), (54, 56)),
         Place::SealA => ((10, 16), (26, 48)),
         Place::SealB => ((284, 16), (26, 48)),
@@ -175,7 +177,7 @@ mod tests {
                 for checkpoint in Checkpoint::ALL {
                     let drawn = picture(&hose, *checkpoint);
                     assert!(!drawn.title.is_empty() && drawn.words.ends_with('.'), "{checkpoint}");
-                    for (at, size) in marked(*checkpoint) {
+                    for (at, size) in marked(&hose, *checkpoint) {
                         let end = (at.0 + size.0, at.1 + size.1);
                         assert!(end.0 <= SIZE.0 && end.1 < WORDS - 12, "{checkpoint}");
                     }
@@ -191,14 +193,15 @@ mod tests {
 
     #[test]
     fn what_is_marked_follows_the_place() {
+        let hose = hose(Service::Gauge, Construction::Rubber);
         let spans: Vec<(i32, i32)> =
             [Checkpoint::SealA, Checkpoint::EndA, Checkpoint::Run, Checkpoint::EndB]
                 .into_iter()
                 .chain([Checkpoint::SealB])
-                .flat_map(marked)
+                .flat_map(|checkpoint| marked(&hose, checkpoint))
                 .map(|(at, size)| (at.0, at.0 + size.0))
                 .collect();
         assert!(spans.windows(2).all(|pair| pair[0].0 < pair[1].0 && pair[0].1 <= pair[1].1));
-        assert_eq!(marked(Checkpoint::Protector).len(), 2);
+        assert_eq!(marked(&hose, Checkpoint::Protector).len(), 2);
     }
 }

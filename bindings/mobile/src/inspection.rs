@@ -321,3 +321,66 @@ fn choice_shown(choice: Choice) -> FindingChoice {
         },
     }
 }
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used, reason = "a test")]
+mod tests {
+    use super::*;
+    use crate::{HoseSubject, Place};
+
+    fn moment() -> Moment {
+        Moment { today: "2026-06-15".into(), by: "phone".into() }
+    }
+
+    fn filled(at: &[(&str, &[&str])], note: Option<&str>) -> FilledIn {
+        let ticked = at.iter().map(|(checkpoint, findings)| Ticked {
+            checkpoint: (*checkpoint).to_owned(),
+            findings: findings.iter().map(ToString::to_string).collect(),
+        });
+        FilledIn { ticked: ticked.collect(), note: note.map(Into::into), ..FilledIn::default() }
+    }
+
+    /// Damage on record is answered for with what the form has already, and a
+    /// coupling is put right as a seal is.
+    #[test]
+    fn open_damage_is_answered_for_on_a_phone() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = |name: &str| folder.path().join(name).to_string_lossy().into_owned();
+        let book = Logbook::open(Place { store: path("record"), keys: path("keys") }).unwrap();
+        let of = || HoseSubject::New { tag: None };
+        for (field, value) in [
+            ("service", "inflator"),
+            ("construction", "rubber"),
+            ("length", "60 cm"),
+            ("end-a", "3/8-24"),
+            ("end-b", "quick-disconnect"),
+        ] {
+            book.fill_in_hose(of(), field.into(), value.into(), moment()).unwrap();
+        }
+        let code = book.finish_hose(of(), moment()).unwrap().answer.code;
+        let all: [(&str, &[&str]); 5] =
+            [("run", &[]), ("end-a", &[]), ("end-b", &[]), ("seal-a", &[]), ("seal-b", &[])];
+        let look = |kind, filled| {
+            book.fill_in(code.clone(), kind, filled, moment()).unwrap();
+            book.finish_inspection(code.clone(), kind, moment())
+        };
+        look(Inspection::Full, filled(&all, None)).unwrap();
+        let seen: [(&str, &[&str]); 1] = [("run", &["run:cut:cover"])];
+        assert_eq!(look(Inspection::Quick, filled(&seen, None)).unwrap().verdict, Verdict::Watch);
+        let form = book.inspection(code.clone(), Inspection::Full, moment()).unwrap();
+        let run = form.checkpoints.iter().find(|at| at.name == "run").unwrap();
+        assert!(run.choices.iter().any(|choice| choice.seen == "gone:run:cut"));
+        assert!(run.before.iter().any(|line| line.to_string().contains("How is it now?")));
+        assert!(look(Inspection::Full, filled(&all, None)).is_err());
+        let mut gone = all;
+        gone[0] = ("run", &["gone:run:cut"]);
+        assert!(look(Inspection::Full, filled(&gone, None)).is_err(), "why?");
+        let ended = look(Inspection::Full, filled(&gone, Some("it was tape"))).unwrap();
+        assert_eq!(ended.verdict, Verdict::Ready);
+        let sticks: [(&str, &[&str]); 1] = [("end-b", &["end-b:coupling-sticks"])];
+        let held = look(Inspection::Quick, filled(&sticks, None)).unwrap();
+        let Some(crate::NextStep::Reseal { end, .. }) = held.next else { unreachable!("{held:?}") };
+        assert_eq!(end, "coupling");
+        assert_eq!(book.reseal(code.clone(), end, moment()).unwrap().verdict, Verdict::Hold);
+    }
+}
