@@ -18,7 +18,7 @@ use rusqlite::Connection;
 /// comes gets an exemplar of its own. Lines and bundles are promises; what is
 /// answered about them follows the rules of today, and is made anew with them:
 /// each difference is looked at then.
-const EXEMPLARS: &[&str] = &["exemplar-1", "exemplar-2", "exemplar-3"];
+const EXEMPLARS: &[&str] = &["exemplar-1", "exemplar-2", "exemplar-3", "exemplar-4-rental"];
 
 fn golden(name: &str) -> PathBuf {
     root().join("core/src/journal/golden").join(name)
