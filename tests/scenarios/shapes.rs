@@ -73,7 +73,7 @@ const COMMANDS: &[&str] = &[
     "set change Heron --name Egret",
     "set new Heron --use rental --ports LP:3/8-24=2",
     "set join Egret Heron --why twice",
-    "set tag Egret --yes",
+    "set tag 16HN-9B0A-2TYV-0 --yes",
     "limits set --use rental --dives 200",
     "device found",
     "device words",
