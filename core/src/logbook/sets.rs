@@ -148,9 +148,9 @@ pub(super) fn changed(
     devices: &[PortDevice],
     ports: &[Port],
 ) -> Result<DetailChanges, LogbookError> {
-    let taken = devices.iter().filter(|change| change.device.is_some());
+    let mut taken = devices.iter().filter(|change| change.device.is_some());
     if let Some((change, hose)) =
-        taken.filter_map(|change| Some((change, set.hoses.get(&change.port)?))).next()
+        taken.find_map(|change| Some((change, set.hoses.get(&change.port)?)))
     {
         let said = format!("{} has the hose {hose} in it; take it off first", change.port);
         return Err(LogbookError::BadPorts(said));
