@@ -7,7 +7,7 @@ fn payload() -> Option<Payload> {
 
 fn planned(size: &str, dpi: u16, level: Level) -> Result<Plan, DrawError> {
     let payload = payload().ok_or(DrawError::NoTags)?;
-    plan(size.parse()?, PrinterDpi::new(dpi)?, level, &payload)
+    plan(size.parse()?, PrinterDpi::new(dpi)?, level, payload)
 }
 
 #[test]

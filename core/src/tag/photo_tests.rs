@@ -7,7 +7,7 @@ const TEXT: &str = "HW1:01H7K2M90101Y.";
 
 fn planned() -> Option<Plan> {
     let payload = Payload::parse(TEXT).ok()?;
-    plan(TagSize::default(), PrinterDpi::default(), Level::Q, &payload).ok()
+    plan(TagSize::default(), PrinterDpi::default(), Level::Q, payload).ok()
 }
 
 fn texts(photo: &GrayImage) -> Vec<String> {
