@@ -88,7 +88,9 @@ pub(crate) fn standing(set: &Label, verdict: Verdict, worst: Option<PortName>) -
 pub(crate) const fn meaning(verdict: Verdict, tag_only: bool, hoses: usize) -> &'static str {
     match (verdict, hoses) {
         _ if tag_only => "Not known here: ask before you dive it.",
-        (Verdict::Retire, _) => "Not to be dived: a hose in it is never to be dived again. Mark it.",
+        (Verdict::Retire, _) => {
+            "Not to be dived: a hose in it is never to be dived again. Mark it."
+        }
         (Verdict::Hold, _) => "Not to be dived until it is put right. Mark it and put it aside.",
         (_, 0) => "No hose of it is on record: nobody can say what is in its ports.",
         (Verdict::Watch, _) => "Usable; compare what is to be watched.",
