@@ -11,7 +11,7 @@ fn frames(criterion: &mut Criterion) {
     let conditions = Conditions::default();
     let payload = Payload::parse("HW1:01H7K2M90101Y.").ok();
     let plan = payload
-        .and_then(|p| draw::plan(TagSize::default(), PrinterDpi::default(), Level::Q, &p).ok());
+        .and_then(|p| draw::plan(TagSize::default(), PrinterDpi::default(), Level::Q, p).ok());
     let with = plan.map(|plan| photograph(&plan, &conditions)).unwrap_or_default();
     let mut reader = Reader::new();
     for (name, photo) in [("with a tag", with), ("without a tag", empty_scene(&conditions))] {

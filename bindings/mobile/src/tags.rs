@@ -81,7 +81,7 @@ impl Logbook {
             core.payload(core.find_typed(&typed)?.hose)?
         };
         let size: TagSize = size.parse()?;
-        let plan = plan(size, PrinterDpi::new(dpi)?, Level::default(), &payload)?;
+        let plan = plan(size, PrinterDpi::new(dpi)?, Level::default(), payload)?;
         let bytes = match format {
             PictureFormat::Png => png(&plan)?,
             PictureFormat::Svg => svg(&plan).into_bytes(),

@@ -224,7 +224,7 @@ fn print_sheet(logbook: &Logbook, dir: &Path) -> Result<u32, DemoError> {
 fn take_photo(logbook: &Logbook, hose: Code, dir: &Path) -> Result<(), DemoError> {
     let payload = logbook.payload(hose)?;
     let (size, dpi) = (TagSize::default(), PrinterDpi::default());
-    let tag = plan(size, dpi, Level::default(), &payload)?;
+    let tag = plan(size, dpi, Level::default(), payload)?;
     let path = dir.join(PHOTO);
     let photo = photograph(&tag, &Conditions::default());
     photo.save(&path).map_err(|error| DemoError::Io { path, source: io::Error::other(error) })
