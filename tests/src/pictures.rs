@@ -118,7 +118,7 @@ fn passport(seed: u64) -> Option<Passport> {
 /// [`DrawError`]; not to be expected.
 pub fn picture(seen: Seen, seed: u64) -> Result<(Vec<u8>, String), DrawError> {
     let payload = payload(seed);
-    let plan = draw::plan(TagSize::default(), PrinterDpi::default(), Level::Q, &payload)?;
+    let plan = draw::plan(TagSize::default(), PrinterDpi::default(), Level::Q, payload)?;
     let photo = photograph(&plan, &seen.conditions(seed));
     Ok((file(&photo, seen == Seen::Squeezed)?, payload.text()))
 }
