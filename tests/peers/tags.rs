@@ -92,7 +92,7 @@ fn every_level_and_size_is_read_by_zbar() {
             let tag = payload(u64::try_from(at).unwrap());
             let text = base.map_or_else(|| tag.text(), |b| tag.text_with_base(b));
             let dpi = PrinterDpi::new(dpi).unwrap();
-            let plan = draw::plan_with_base(size.parse().unwrap(), dpi, level, &tag, base).unwrap();
+            let plan = draw::plan_with_base(size.parse().unwrap(), dpi, level, tag, base).unwrap();
             let file = folder.path().join("tag.png");
             fs::write(&file, draw::png(&plan).unwrap()).unwrap();
             assert_eq!(zbar(&file), BTreeSet::from([text]), "{level} {size} {dpi:?}");
@@ -127,7 +127,7 @@ fn every_tag_of_a_sheet_and_a_strip_is_read_by_zbar() {
     strips(&mut pdf, tags.into_iter().take(5), diameter, &options).unwrap();
     assert_eq!(rendered("strips.pdf", &pdf), texts_of(5));
 
-    let plan = draw::plan(options.size, options.dpi, options.level, &payload(3)).unwrap();
+    let plan = draw::plan(options.size, options.dpi, options.level, payload(3)).unwrap();
     let one = rendered("tag.pdf", &draw::pdf(&plan).unwrap());
     assert_eq!(one, BTreeSet::from([payload(3).text()]));
 }
@@ -140,7 +140,7 @@ proptest! {
     #[test]
     fn the_svg_draws_the_symbol(seed: u64) {
         let payload = payload(seed);
-        let plan = draw::plan("20 mm".parse().unwrap(), PrinterDpi::default(), Level::Q, &payload);
+        let plan = draw::plan("20 mm".parse().unwrap(), PrinterDpi::default(), Level::Q, payload);
         let plan = plan.unwrap();
         let svg = draw::svg(&plan);
         let path = svg.split("<path d=\"").nth(1).and_then(|s| s.split('"').next()).unwrap_or("");

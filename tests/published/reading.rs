@@ -63,7 +63,7 @@ fn texts(picture: &GrayImage) -> Vec<String> {
 fn small_photo(seed: u64) -> GrayImage {
     let conditions =
         Conditions { width: 640, height: 360, module: 5.0, seed, ..Conditions::default() };
-    let plan = draw::plan(TagSize::default(), PrinterDpi::default(), Level::Q, &payload(seed));
+    let plan = draw::plan(TagSize::default(), PrinterDpi::default(), Level::Q, payload(seed));
     plan.map(|plan| photograph(&plan, &conditions)).unwrap_or_default()
 }
 
@@ -131,7 +131,7 @@ fn files_that_break_off_are_refused_and_transparent_ones_are_laid_on_white() {
         let found = read_picture(half);
         assert!(matches!(found, Err(PictureError::Damaged { .. })), "{format:?} {found:?}");
     }
-    let plan = draw::plan(TagSize::default(), PrinterDpi::default(), Level::Q, &payload(4));
+    let plan = draw::plan(TagSize::default(), PrinterDpi::default(), Level::Q, payload(4));
     let png = plan.and_then(|plan| draw::png(&plan)).unwrap_or_default();
     let drawn = image::load_from_memory(&png).map(|i| i.to_luma8()).unwrap_or_default();
     let clear = GrayAlphaImage::from_fn(drawn.width(), drawn.height(), |x, y| {

@@ -20,7 +20,7 @@ fn frame(tag: u64, at: u32) -> GrayImage {
         seed: u64::from(at),
         ..Conditions::default()
     };
-    let plan = draw::plan(TagSize::default(), PrinterDpi::default(), Level::Q, &payload(tag));
+    let plan = draw::plan(TagSize::default(), PrinterDpi::default(), Level::Q, payload(tag));
     photograph(&plan.unwrap(), &conditions)
 }
 

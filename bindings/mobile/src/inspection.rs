@@ -354,6 +354,7 @@ mod tests {
             ("length", "60 cm"),
             ("end-a", "3/8-24"),
             ("end-b", "quick-disconnect"),
+            ("made", "2025-06"),
         ] {
             book.fill_in_hose(of(), field.into(), value.into(), moment()).unwrap();
         }

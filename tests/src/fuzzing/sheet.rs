@@ -1,4 +1,4 @@
-use hosewright_core::hose::{End, Label};
+use hosewright_core::hose::{End, Label, Owner};
 use hosewright_core::spreadsheet::{Place, Row, Sheet, read_sheet};
 
 use super::{TODAY, Taken, said};
@@ -31,14 +31,14 @@ fn place(row: &Row) -> Option<(&Label, Option<String>)> {
 }
 
 const HEADS: &str = "Service,Length,Construction,End A,End B,Protector,Made,Bought,In service,\
-                     Maker,Lot,Tag,Number,Set,Port,Note\n";
+                     Maker,Lot,Model,Oxygen,Note,Ticket,Tag,Number,Set,Port,Line\n";
 
 fn written(sheet: &Sheet) -> String {
     let mut text = HEADS.to_owned();
-    // Each hose has a note of its own, for two may well be alike.
-    for (note, row) in sheet.rows.iter().enumerate() {
+    // Each hose has a line of its own, for two may well be alike.
+    for (line, row) in sheet.rows.iter().enumerate() {
         let mut cells = cells(row);
-        cells.push(note.to_string());
+        cells.push(line.to_string());
         let quoted = cells.iter().map(|cell| format!("\"{}\"", cell.replace('"', "\"\"")));
         text.push_str(&quoted.collect::<Vec<_>>().join(","));
         text.push('\n');
@@ -62,6 +62,13 @@ fn cells(row: &Row) -> Vec<String> {
         or_blank(origin.in_service.map(|date| date.to_string())),
         or_blank(origin.maker.as_ref().map(ToString::to_string)),
         or_blank(origin.lot.as_ref().map(ToString::to_string)),
+        or_blank(origin.model.as_ref().map(ToString::to_string)),
+        if hose.oxygen() { "yes" } else { "no" }.to_owned(),
+        or_blank(origin.own.note.as_ref().map(ToString::to_string)),
+        or_blank(match &origin.own.owner {
+            Some(Owner::Ticket(ticket)) => Some(ticket.to_string()),
+            _ => None,
+        }),
         or_blank(row.registration.tag.map(|tag| tag.to_string())),
         or_blank(row.number.as_ref().map(ToString::to_string)),
         or_blank(set),
