@@ -68,7 +68,7 @@ fn a_photo_is_kept_shown_and_written_out() {
         history.as_array().unwrap().iter().filter_map(|line| line["words"].as_str()).collect();
     assert_eq!(words.last(), Some(&"photo: on the run"));
     // A later look has no photo of its own, though it is on the same day.
-    desk.done(&format!("inspect {hose} --kind full --finding run:scuff"));
+    desk.done(&format!("inspect {hose} --kind full --finding run:scuff --gone run:cut --why tape"));
     let answer = desk.json(&format!("answer {hose}"));
     assert_eq!(answer["inspections"][0]["findings"][0]["photograph"], Value::Null);
     assert_eq!(desk.json(&format!("photos {hose}")).as_array().unwrap().len(), 1);
