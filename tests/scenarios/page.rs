@@ -328,7 +328,10 @@ fn tags_come_as_pdf_in_every_form() {
             assert!(reply.bytes.starts_with(b"%PDF-1."), "{form}");
         }
     }
-    assert!(page.shown("/tags?all=yes").contains("1 tag, 1 page."));
+    // The hose's, and the set's own.
+    assert!(page.shown("/tags?all=yes").contains("2 tags, 1 page."));
+    let own = desk.json("set show R1")["tag"].as_str().unwrap().to_owned();
+    assert!(page.shown(&format!("/tags/{own}/tag.svg")).starts_with("<svg"));
     let blank = page.get("/tags/sheet.pdf?blank=50");
     assert!(blank.bytes.starts_with(b"%PDF-1."));
     assert!(page.shown(&format!("/tags/{code}/tag.svg")).starts_with("<svg"));

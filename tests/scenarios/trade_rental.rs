@@ -6,6 +6,7 @@
 use std::ffi::OsStr;
 
 use hosewright_tests::desk::Desk;
+use hosewright_tests::page::{Page, plain};
 use serde_json::{Value, json};
 
 /// A rental set of two low-pressure hoses and a gauge hose, all ready.
@@ -97,6 +98,25 @@ fn a_sets_tag_is_printed_scanned_and_answers_the_whole_set() {
         (&answer["verdict"], &answer["reasons"][0]["code"]),
         (&json!("hold"), &json!("tag-only"))
     );
+}
+
+#[test]
+fn the_page_answers_for_a_set_beside_the_hose_and_by_its_tag() {
+    let (desk, [one, two, _]) = rental();
+    desk.done(&format!("inspect {two} --kind quick --finding seal-a:seal-damaged"));
+    let page = Page::of(&desk, &[]);
+    let shown = plain(&page.shown(&format!("/hose/{one}")));
+    assert!(shown.contains("This hose: ready. Set Heron: hold, LP2."), "{shown}");
+    let tag = desk.json("set show Heron")["tag"].as_str().unwrap().to_owned();
+    let led = page.get(&format!("/scan?text={tag}"));
+    assert_eq!(led.header("location"), format!("/set/{tag}"));
+    let shown = plain(&page.shown(&format!("/set/{tag}")));
+    assert!(shown.contains("Set Heron: hold, LP2.") && shown.contains(&one), "{shown}");
+    page.done("/set/Heron/tag", &[("sure", "yes")]);
+    let new = desk.json("set show Heron")["tag"].as_str().unwrap().to_owned();
+    assert_ne!(new, tag);
+    let shown = plain(&page.shown(&format!("/set/{tag}")));
+    assert!(shown.contains("This tag was replaced or withdrawn"), "{shown}");
 }
 
 #[test]

@@ -198,28 +198,34 @@ mod tests {
             (vec![], vec![hose(1, "HP1", &[]), hose(2, "LP1", &[])], Ready, None, "Set R3: ready."),
             (
                 vec![],
-                vec![hose(1, "LP1", &[]), hose(2, "LP2", &[watch.clone()])],
+                vec![hose(1, "LP1", &[]), hose(2, "LP2", std::slice::from_ref(&watch))],
                 Watch,
                 Some(2),
                 "Set R3: watch, LP2.",
             ),
             (
                 vec![],
-                vec![hose(1, "LP1", &[hold.clone()]), hose(2, "LP2", &[hold.clone()])],
+                vec![
+                    hose(1, "LP1", std::slice::from_ref(&hold)),
+                    hose(2, "LP2", std::slice::from_ref(&hold)),
+                ],
                 Hold,
                 Some(1),
                 "Set R3: hold, LP1.",
             ),
             (
                 vec![],
-                vec![hose(1, "LP1", &[hold.clone()]), hose(2, "LP2", &[retire, hold])],
+                vec![hose(1, "LP1", std::slice::from_ref(&hold)), hose(2, "LP2", &[retire, hold])],
                 Retire,
                 Some(2),
                 "Set R3: retire, LP2.",
             ),
             (
                 vec![quarantine.clone()],
-                vec![hose(1, "LP1", &[quarantine.clone()]), hose(2, "LP2", &[quarantine.clone()])],
+                vec![
+                    hose(1, "LP1", std::slice::from_ref(&quarantine)),
+                    hose(2, "LP2", std::slice::from_ref(&quarantine)),
+                ],
                 Hold,
                 None,
                 "Set R3: hold, the whole set.",

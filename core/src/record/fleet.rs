@@ -236,7 +236,7 @@ impl FleetRecord {
             let of = self.limits.iter().filter(move |set| set.doubtful == doubtful);
             of.filter_map(|set| set.limits.dives_a_day())
         };
-        let sure = set(false).last().unwrap_or(crate::policy::DIVES_A_DAY);
+        let sure = set(false).next_back().unwrap_or(crate::policy::DIVES_A_DAY);
         set(true).fold(sure, u32::max)
     }
 

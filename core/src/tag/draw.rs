@@ -222,7 +222,7 @@ pub fn plan(
     size: TagSize,
     dpi: PrinterDpi,
     level: Level,
-    tag: impl Into<TagText>,
+    tag: &(impl Into<TagText> + Copy),
 ) -> Result<Plan, DrawError> {
     plan_with_base(size, dpi, level, tag, None)
 }
@@ -235,10 +235,10 @@ pub fn plan_with_base(
     size: TagSize,
     dpi: PrinterDpi,
     level: Level,
-    tag: impl Into<TagText>,
+    tag: &(impl Into<TagText> + Copy),
     base: Option<&Base>,
 ) -> Result<Plan, DrawError> {
-    let tag = tag.into();
+    let tag: TagText = (*tag).into();
     let text = base.map_or_else(|| tag.text(), |base| tag.text_with_base(base));
     let symbol = Symbol::of(&text, level)?;
     let dot = dpi.dot().get::<millimeter>();

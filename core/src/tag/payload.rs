@@ -166,18 +166,6 @@ impl From<Payload> for TagText {
     }
 }
 
-impl From<&Payload> for TagText {
-    fn from(payload: &Payload) -> Self {
-        Self::Hose(*payload)
-    }
-}
-
-impl From<&Self> for TagText {
-    fn from(tag: &Self) -> Self {
-        *tag
-    }
-}
-
 /// A code with what its passport says, and the checks over both.
 fn written(code: Code, data: &[u8; Passport::LENGTH]) -> String {
     let code = code.compact();

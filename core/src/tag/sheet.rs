@@ -39,7 +39,7 @@ pub struct SheetOptions {
 }
 
 impl SheetOptions {
-    fn plan(&self, tag: impl Into<TagText>) -> Result<Plan, DrawError> {
+    fn plan(&self, tag: &TagText) -> Result<Plan, DrawError> {
         plan_with_base(self.size, self.dpi, self.level, tag, self.base.as_ref())
     }
 }
@@ -152,7 +152,7 @@ pub fn roll(
     let mut document = Document::begin(out, width, height)?;
     let mut printed = Printed { tags: 0, pages: 0, advice: None };
     for tag in tags {
-        let plan = options.plan(tag)?;
+        let plan = options.plan(&tag.into())?;
         let own = plan.width().get::<millimeter>();
         let (left, over) = ((width - own) / 2.0, (height - own * HEIGHT) / 2.0);
         let mut content = Content::new();
@@ -275,7 +275,7 @@ fn pages(
         marks(cells, &mut content);
         for at in 0..cells.grid.count() {
             let Some(tag) = tags.next() else { break };
-            draw(&mut content, &options.plan(tag)?, at);
+            draw(&mut content, &options.plan(&tag.into())?, at);
             printed.tags += 1;
         }
         printed.pages += 1;
