@@ -112,7 +112,7 @@ fn the_page_answers_for_a_set_beside_the_hose_and_by_its_tag() {
     assert_eq!(led.header("location"), format!("/set/{tag}"));
     let shown = plain(&page.shown(&format!("/set/{tag}")));
     assert!(shown.contains("Set Heron: hold, LP2.") && shown.contains(&one), "{shown}");
-    page.done("/set/Heron/tag", &[("sure", "yes")]);
+    page.sure("/set/Heron/tag", &[]);
     let new = desk.json("set show Heron")["tag"].as_str().unwrap().to_owned();
     assert_ne!(new, tag);
     let shown = plain(&page.shown(&format!("/set/{tag}")));
