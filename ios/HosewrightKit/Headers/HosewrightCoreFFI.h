@@ -349,6 +349,11 @@ RustBuffer uniffi_hosewright_mobile_fn_method_logbook_reseal(uint64_t ptr, RustB
 RustBuffer uniffi_hosewright_mobile_fn_method_logbook_retire(uint64_t ptr, RustBuffer typed, RustBuffer why, RustBuffer moment, RustCallStatus *_Nonnull out_status
 );
 #endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_SET_ANSWER
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_SET_ANSWER
+RustBuffer uniffi_hosewright_mobile_fn_method_logbook_set_answer(uint64_t ptr, RustBuffer text, RustBuffer moment, RustCallStatus *_Nonnull out_status
+);
+#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_BUNDLE_OUT
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_BUNDLE_OUT
 RustBuffer uniffi_hosewright_mobile_fn_method_logbook_bundle_out(uint64_t ptr, RustBuffer path, RustCallStatus *_Nonnull out_status
@@ -396,12 +401,17 @@ RustBuffer uniffi_hosewright_mobile_fn_method_logbook_take_back(uint64_t ptr, Ru
 #endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_TAKE_BACK_FILL
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_TAKE_BACK_FILL
-RustBuffer uniffi_hosewright_mobile_fn_method_logbook_take_back_fill(uint64_t ptr, RustBuffer set, uint32_t dives, RustBuffer seen, RustBuffer moment, RustCallStatus *_Nonnull out_status
+RustBuffer uniffi_hosewright_mobile_fn_method_logbook_take_back_fill(uint64_t ptr, RustBuffer set, RustBuffer dives, RustBuffer here, RustBuffer missing, RustBuffer seen, RustBuffer moment, RustCallStatus *_Nonnull out_status
 );
 #endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_TAKE_BACK_FINISH
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_TAKE_BACK_FINISH
 RustBuffer uniffi_hosewright_mobile_fn_method_logbook_take_back_finish(uint64_t ptr, RustBuffer set, RustBuffer moment, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_TAKE_BACK_SCAN
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_TAKE_BACK_SCAN
+RustBuffer uniffi_hosewright_mobile_fn_method_logbook_take_back_scan(uint64_t ptr, RustBuffer set, RustBuffer text, RustBuffer moment, RustCallStatus *_Nonnull out_status
 );
 #endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_SET_PICTURE
@@ -913,6 +923,12 @@ uint16_t uniffi_hosewright_mobile_checksum_method_logbook_retire(void
     
 );
 #endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_SET_ANSWER
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_SET_ANSWER
+uint16_t uniffi_hosewright_mobile_checksum_method_logbook_set_answer(void
+    
+);
+#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_BUNDLE_OUT
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_BUNDLE_OUT
 uint16_t uniffi_hosewright_mobile_checksum_method_logbook_bundle_out(void
@@ -976,6 +992,12 @@ uint16_t uniffi_hosewright_mobile_checksum_method_logbook_take_back_fill(void
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_TAKE_BACK_FINISH
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_TAKE_BACK_FINISH
 uint16_t uniffi_hosewright_mobile_checksum_method_logbook_take_back_finish(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_TAKE_BACK_SCAN
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_TAKE_BACK_SCAN
+uint16_t uniffi_hosewright_mobile_checksum_method_logbook_take_back_scan(void
     
 );
 #endif

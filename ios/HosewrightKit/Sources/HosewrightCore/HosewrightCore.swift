@@ -925,7 +925,8 @@ public protocol LogbookProtocol: AnyObject, Sendable {
     func history(typed: String) throws  -> [HistoryLine]
     
     /**
-     * Writes down new O-rings at an end, `a` at the first stage or `b`.
+     * Writes down new O-rings at an end, `a` at the first stage or `b`, or, for
+     * `coupling`, a new valve core or coupling of an inflator hose.
      *
      * # Errors
      * [`RefusedError`] where no hose is found, or the store cannot be written.
@@ -940,6 +941,16 @@ public protocol LogbookProtocol: AnyObject, Sendable {
      * store cannot be written.
      */
     func retire(typed: String, why: String, moment: Moment) throws  -> Answer
+    
+    /**
+     * What a set's own tag answers: how the whole set stands, its own reasons and
+     * each hose in it; nothing where what was scanned or typed is a hose's.
+     *
+     * # Errors
+     * [`RefusedError`] where it could name a hose or a set, or the store cannot
+     * be read.
+     */
+    func setAnswer(text: String, moment: Moment) throws  -> SetAnswer?
     
     /**
      * Writes the whole record into a file for another device, and says what is
@@ -1017,22 +1028,36 @@ public protocol LogbookProtocol: AnyObject, Sendable {
     func takeBack(set: String, moment: Moment) throws  -> ReturnForm
     
     /**
-     * Fills the return in. It is kept until the set is taken back.
+     * Fills the return in: the dives (none where nobody knows), the codes of the
+     * hoses that are here and that are missing, and what was seen. It is kept
+     * until the set is taken back.
      *
      * # Errors
      * [`RefusedError`] where what was seen is no finding or on no hose on
      * record, or it cannot be kept.
      */
-    func takeBackFill(set: String, dives: UInt32, seen: [SeenOn], moment: Moment) throws  -> ReturnForm
+    func takeBackFill(set: String, dives: UInt32?, here: [String], missing: [String], seen: [SeenOn], moment: Moment) throws  -> ReturnForm
     
     /**
-     * Takes the set back: the dives and a quick look at each hose.
+     * Takes the set back: the dives, where each hose is, and a quick look at each
+     * that is here.
      *
      * # Errors
-     * [`RefusedError`] where it is not out or something seen was on another
-     * hose, or the store cannot be written. What is filled in stays.
+     * [`RefusedError`] where it is not out, a hose is neither here nor missing or
+     * something seen was on another hose, or the store cannot be written. What is
+     * filled in stays.
      */
     func takeBackFinish(set: String, moment: Moment) throws  -> TakenBack
+    
+    /**
+     * Takes in one scanned hose: it is here. It is kept until the set is taken
+     * back.
+     *
+     * # Errors
+     * [`RefusedError`] where it is no hose or was not out with the set, or it
+     * cannot be kept.
+     */
+    func takeBackScan(set: String, text: String, moment: Moment) throws  -> ReturnForm
     
     /**
      * A set drawn as it sits, one port under another.
@@ -1432,7 +1457,8 @@ open func history(typed: String)throws  -> [HistoryLine]  {
 }
     
     /**
-     * Writes down new O-rings at an end, `a` at the first stage or `b`.
+     * Writes down new O-rings at an end, `a` at the first stage or `b`, or, for
+     * `coupling`, a new valve core or coupling of an inflator hose.
      *
      * # Errors
      * [`RefusedError`] where no hose is found, or the store cannot be written.
@@ -1463,6 +1489,25 @@ open func retire(typed: String, why: String, moment: Moment)throws  -> Answer  {
             self.uniffiCloneHandle(),
         FfiConverterString.lower(typed),
         FfiConverterString.lower(why),
+        FfiConverterTypeMoment_lower(moment),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * What a set's own tag answers: how the whole set stands, its own reasons and
+     * each hose in it; nothing where what was scanned or typed is a hose's.
+     *
+     * # Errors
+     * [`RefusedError`] where it could name a hose or a set, or the store cannot
+     * be read.
+     */
+open func setAnswer(text: String, moment: Moment)throws  -> SetAnswer?  {
+    return try  FfiConverterOptionTypeSetAnswer.lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
+        uniffiCallStatus in
+    uniffi_hosewright_mobile_fn_method_logbook_set_answer(
+            self.uniffiCloneHandle(),
+        FfiConverterString.lower(text),
         FfiConverterTypeMoment_lower(moment),uniffiCallStatus
     )
 })
@@ -1625,19 +1670,23 @@ open func takeBack(set: String, moment: Moment)throws  -> ReturnForm  {
 }
     
     /**
-     * Fills the return in. It is kept until the set is taken back.
+     * Fills the return in: the dives (none where nobody knows), the codes of the
+     * hoses that are here and that are missing, and what was seen. It is kept
+     * until the set is taken back.
      *
      * # Errors
      * [`RefusedError`] where what was seen is no finding or on no hose on
      * record, or it cannot be kept.
      */
-open func takeBackFill(set: String, dives: UInt32, seen: [SeenOn], moment: Moment)throws  -> ReturnForm  {
+open func takeBackFill(set: String, dives: UInt32?, here: [String], missing: [String], seen: [SeenOn], moment: Moment)throws  -> ReturnForm  {
     return try  FfiConverterTypeReturnForm_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
         uniffiCallStatus in
     uniffi_hosewright_mobile_fn_method_logbook_take_back_fill(
             self.uniffiCloneHandle(),
         FfiConverterString.lower(set),
-        FfiConverterUInt32.lower(dives),
+        FfiConverterOptionUInt32.lower(dives),
+        FfiConverterSequenceString.lower(here),
+        FfiConverterSequenceString.lower(missing),
         FfiConverterSequenceTypeSeenOn.lower(seen),
         FfiConverterTypeMoment_lower(moment),uniffiCallStatus
     )
@@ -1645,11 +1694,13 @@ open func takeBackFill(set: String, dives: UInt32, seen: [SeenOn], moment: Momen
 }
     
     /**
-     * Takes the set back: the dives and a quick look at each hose.
+     * Takes the set back: the dives, where each hose is, and a quick look at each
+     * that is here.
      *
      * # Errors
-     * [`RefusedError`] where it is not out or something seen was on another
-     * hose, or the store cannot be written. What is filled in stays.
+     * [`RefusedError`] where it is not out, a hose is neither here nor missing or
+     * something seen was on another hose, or the store cannot be written. What is
+     * filled in stays.
      */
 open func takeBackFinish(set: String, moment: Moment)throws  -> TakenBack  {
     return try  FfiConverterTypeTakenBack_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
@@ -1657,6 +1708,26 @@ open func takeBackFinish(set: String, moment: Moment)throws  -> TakenBack  {
     uniffi_hosewright_mobile_fn_method_logbook_take_back_finish(
             self.uniffiCloneHandle(),
         FfiConverterString.lower(set),
+        FfiConverterTypeMoment_lower(moment),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Takes in one scanned hose: it is here. It is kept until the set is taken
+     * back.
+     *
+     * # Errors
+     * [`RefusedError`] where it is no hose or was not out with the set, or it
+     * cannot be kept.
+     */
+open func takeBackScan(set: String, text: String, moment: Moment)throws  -> ReturnForm  {
+    return try  FfiConverterTypeReturnForm_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
+        uniffiCallStatus in
+    uniffi_hosewright_mobile_fn_method_logbook_take_back_scan(
+            self.uniffiCloneHandle(),
+        FfiConverterString.lower(set),
+        FfiConverterString.lower(text),
         FfiConverterTypeMoment_lower(moment),uniffiCallStatus
     )
 })
@@ -2169,6 +2240,15 @@ public struct Answer: Equatable, Hashable {
      */
     public let set: Words?
     /**
+     * How that set stands, and the worst hose in it: shown under the verdict,
+     * which is the hose's alone.
+     */
+    public let setLine: Words?
+    /**
+     * How bad that is.
+     */
+    public let setVerdict: Verdict?
+    /**
      * How fresh and whole the record is.
      */
     public let record: Words
@@ -2230,6 +2310,13 @@ public struct Answer: Equatable, Hashable {
          * The set that it is in.
          */set: Words?, 
         /**
+         * How that set stands, and the worst hose in it: shown under the verdict,
+         * which is the hose's alone.
+         */setLine: Words?, 
+        /**
+         * How bad that is.
+         */setVerdict: Verdict?, 
+        /**
          * How fresh and whole the record is.
          */record: Words, 
         /**
@@ -2256,6 +2343,8 @@ public struct Answer: Equatable, Hashable {
         self.due = due
         self.place = place
         self.set = set
+        self.setLine = setLine
+        self.setVerdict = setVerdict
         self.record = record
         self.caution = caution
         self.spoken = spoken
@@ -2291,6 +2380,8 @@ public struct FfiConverterTypeAnswer: FfiConverterRustBuffer {
                 due: FfiConverterSequenceTypeWords.read(from: &buf), 
                 place: FfiConverterTypeWords.read(from: &buf), 
                 set: FfiConverterOptionTypeWords.read(from: &buf), 
+                setLine: FfiConverterOptionTypeWords.read(from: &buf), 
+                setVerdict: FfiConverterOptionTypeVerdict.read(from: &buf), 
                 record: FfiConverterTypeWords.read(from: &buf), 
                 caution: FfiConverterTypeWords.read(from: &buf), 
                 spoken: FfiConverterTypeWords.read(from: &buf), 
@@ -2312,6 +2403,8 @@ public struct FfiConverterTypeAnswer: FfiConverterRustBuffer {
         FfiConverterSequenceTypeWords.write(value.due, into: &buf)
         FfiConverterTypeWords.write(value.place, into: &buf)
         FfiConverterOptionTypeWords.write(value.set, into: &buf)
+        FfiConverterOptionTypeWords.write(value.setLine, into: &buf)
+        FfiConverterOptionTypeVerdict.write(value.setVerdict, into: &buf)
         FfiConverterTypeWords.write(value.record, into: &buf)
         FfiConverterTypeWords.write(value.caution, into: &buf)
         FfiConverterTypeWords.write(value.spoken, into: &buf)
@@ -4947,13 +5040,33 @@ public struct ReturnForm: Equatable, Hashable {
      */
     public let words: Words
     /**
-     * Its hoses.
+     * What is asked for.
+     */
+    public let lead: Words
+    /**
+     * The hoses that are out.
      */
     public let hoses: [HoseLine]
     /**
-     * The dives that were made with each.
+     * The codes of those that are here: they were scanned.
      */
-    public let dives: UInt32
+    public let here: [String]
+    /**
+     * The codes of those that did not come back.
+     */
+    public let missing: [String]
+    /**
+     * Whether it is said of every hose that is out where it is.
+     */
+    public let complete: Bool
+    /**
+     * The dives that were made with each; none where nobody knows.
+     */
+    public let dives: UInt32?
+    /**
+     * What counts where nobody knows.
+     */
+    public let unknownDives: Words
     /**
      * The most dives that one return can bring.
      */
@@ -4973,11 +5086,26 @@ public struct ReturnForm: Equatable, Hashable {
          * Where it is and how it stands.
          */words: Words, 
         /**
-         * Its hoses.
+         * What is asked for.
+         */lead: Words, 
+        /**
+         * The hoses that are out.
          */hoses: [HoseLine], 
         /**
-         * The dives that were made with each.
-         */dives: UInt32, 
+         * The codes of those that are here: they were scanned.
+         */here: [String], 
+        /**
+         * The codes of those that did not come back.
+         */missing: [String], 
+        /**
+         * Whether it is said of every hose that is out where it is.
+         */complete: Bool, 
+        /**
+         * The dives that were made with each; none where nobody knows.
+         */dives: UInt32?, 
+        /**
+         * What counts where nobody knows.
+         */unknownDives: Words, 
         /**
          * The most dives that one return can bring.
          */mostDives: UInt32, 
@@ -4986,8 +5114,13 @@ public struct ReturnForm: Equatable, Hashable {
          */seen: [SeenOn]) {
         self.set = set
         self.words = words
+        self.lead = lead
         self.hoses = hoses
+        self.here = here
+        self.missing = missing
+        self.complete = complete
         self.dives = dives
+        self.unknownDives = unknownDives
         self.mostDives = mostDives
         self.seen = seen
     }
@@ -5010,8 +5143,13 @@ public struct FfiConverterTypeReturnForm: FfiConverterRustBuffer {
             try ReturnForm(
                 set: FfiConverterTypeWords.read(from: &buf), 
                 words: FfiConverterTypeWords.read(from: &buf), 
+                lead: FfiConverterTypeWords.read(from: &buf), 
                 hoses: FfiConverterSequenceTypeHoseLine.read(from: &buf), 
-                dives: FfiConverterUInt32.read(from: &buf), 
+                here: FfiConverterSequenceString.read(from: &buf), 
+                missing: FfiConverterSequenceString.read(from: &buf), 
+                complete: FfiConverterBool.read(from: &buf), 
+                dives: FfiConverterOptionUInt32.read(from: &buf), 
+                unknownDives: FfiConverterTypeWords.read(from: &buf), 
                 mostDives: FfiConverterUInt32.read(from: &buf), 
                 seen: FfiConverterSequenceTypeSeenOn.read(from: &buf)
         )
@@ -5020,8 +5158,13 @@ public struct FfiConverterTypeReturnForm: FfiConverterRustBuffer {
     public static func write(_ value: ReturnForm, into buf: inout [UInt8]) {
         FfiConverterTypeWords.write(value.set, into: &buf)
         FfiConverterTypeWords.write(value.words, into: &buf)
+        FfiConverterTypeWords.write(value.lead, into: &buf)
         FfiConverterSequenceTypeHoseLine.write(value.hoses, into: &buf)
-        FfiConverterUInt32.write(value.dives, into: &buf)
+        FfiConverterSequenceString.write(value.here, into: &buf)
+        FfiConverterSequenceString.write(value.missing, into: &buf)
+        FfiConverterBool.write(value.complete, into: &buf)
+        FfiConverterOptionUInt32.write(value.dives, into: &buf)
+        FfiConverterTypeWords.write(value.unknownDives, into: &buf)
         FfiConverterUInt32.write(value.mostDives, into: &buf)
         FfiConverterSequenceTypeSeenOn.write(value.seen, into: &buf)
     }
@@ -5247,6 +5390,165 @@ public func FfiConverterTypeSeenText_lift(_ buf: RustBuffer) throws -> SeenText 
 #endif
 public func FfiConverterTypeSeenText_lower(_ value: SeenText) -> RustBuffer {
     return FfiConverterTypeSeenText.lower(value)
+}
+
+
+/**
+ * How a whole set stands.
+ */
+public struct SetAnswer: Equatable, Hashable {
+    /**
+     * The tag that the set carries.
+     */
+    public let code: String
+    /**
+     * What it is called; its code where it is not known here.
+     */
+    public let name: Words
+    /**
+     * The worst of its own reasons and of its hoses'.
+     */
+    public let verdict: Verdict
+    /**
+     * The verdict's word.
+     */
+    public let word: Words
+    /**
+     * What that means, in one line.
+     */
+    public let meaning: Words
+    /**
+     * How it stands, with the worst hose in it.
+     */
+    public let line: Words
+    /**
+     * Where it is.
+     */
+    public let words: Words
+    /**
+     * Its own reasons, worst first.
+     */
+    public let reasons: [Reason]
+    /**
+     * Every hose in it, by port.
+     */
+    public let hoses: [HoseLine]
+    /**
+     * Whether this phone has a record of the set, and not its tag alone.
+     */
+    public let onRecord: Bool
+    /**
+     * The caution that goes with every answer.
+     */
+    public let caution: Words
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * The tag that the set carries.
+         */code: String, 
+        /**
+         * What it is called; its code where it is not known here.
+         */name: Words, 
+        /**
+         * The worst of its own reasons and of its hoses'.
+         */verdict: Verdict, 
+        /**
+         * The verdict's word.
+         */word: Words, 
+        /**
+         * What that means, in one line.
+         */meaning: Words, 
+        /**
+         * How it stands, with the worst hose in it.
+         */line: Words, 
+        /**
+         * Where it is.
+         */words: Words, 
+        /**
+         * Its own reasons, worst first.
+         */reasons: [Reason], 
+        /**
+         * Every hose in it, by port.
+         */hoses: [HoseLine], 
+        /**
+         * Whether this phone has a record of the set, and not its tag alone.
+         */onRecord: Bool, 
+        /**
+         * The caution that goes with every answer.
+         */caution: Words) {
+        self.code = code
+        self.name = name
+        self.verdict = verdict
+        self.word = word
+        self.meaning = meaning
+        self.line = line
+        self.words = words
+        self.reasons = reasons
+        self.hoses = hoses
+        self.onRecord = onRecord
+        self.caution = caution
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension SetAnswer: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeSetAnswer: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SetAnswer {
+        return
+            try SetAnswer(
+                code: FfiConverterString.read(from: &buf), 
+                name: FfiConverterTypeWords.read(from: &buf), 
+                verdict: FfiConverterTypeVerdict.read(from: &buf), 
+                word: FfiConverterTypeWords.read(from: &buf), 
+                meaning: FfiConverterTypeWords.read(from: &buf), 
+                line: FfiConverterTypeWords.read(from: &buf), 
+                words: FfiConverterTypeWords.read(from: &buf), 
+                reasons: FfiConverterSequenceTypeReason.read(from: &buf), 
+                hoses: FfiConverterSequenceTypeHoseLine.read(from: &buf), 
+                onRecord: FfiConverterBool.read(from: &buf), 
+                caution: FfiConverterTypeWords.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: SetAnswer, into buf: inout [UInt8]) {
+        FfiConverterString.write(value.code, into: &buf)
+        FfiConverterTypeWords.write(value.name, into: &buf)
+        FfiConverterTypeVerdict.write(value.verdict, into: &buf)
+        FfiConverterTypeWords.write(value.word, into: &buf)
+        FfiConverterTypeWords.write(value.meaning, into: &buf)
+        FfiConverterTypeWords.write(value.line, into: &buf)
+        FfiConverterTypeWords.write(value.words, into: &buf)
+        FfiConverterSequenceTypeReason.write(value.reasons, into: &buf)
+        FfiConverterSequenceTypeHoseLine.write(value.hoses, into: &buf)
+        FfiConverterBool.write(value.onRecord, into: &buf)
+        FfiConverterTypeWords.write(value.caution, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeSetAnswer_lift(_ buf: RustBuffer) throws -> SetAnswer {
+    return try FfiConverterTypeSetAnswer.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeSetAnswer_lower(_ value: SetAnswer) -> RustBuffer {
+    return FfiConverterTypeSetAnswer.lower(value)
 }
 
 
@@ -6089,6 +6391,10 @@ public struct TakenBack: Equatable, Hashable {
      */
     public let hoses: [HoseLine]
     /**
+     * The hoses that did not come back: each is on hold.
+     */
+    public let missing: [HoseLine]
+    /**
      * Hoses that were out and are no longer in the set, or the other way round.
      */
     public let differences: [Words]
@@ -6106,11 +6412,15 @@ public struct TakenBack: Equatable, Hashable {
          * The hoses that came back, as they stand now.
          */hoses: [HoseLine], 
         /**
+         * The hoses that did not come back: each is on hold.
+         */missing: [HoseLine], 
+        /**
          * Hoses that were out and are no longer in the set, or the other way round.
          */differences: [Words]) {
         self.words = words
         self.quarantined = quarantined
         self.hoses = hoses
+        self.missing = missing
         self.differences = differences
     }
 
@@ -6133,6 +6443,7 @@ public struct FfiConverterTypeTakenBack: FfiConverterRustBuffer {
                 words: FfiConverterTypeWords.read(from: &buf), 
                 quarantined: FfiConverterBool.read(from: &buf), 
                 hoses: FfiConverterSequenceTypeHoseLine.read(from: &buf), 
+                missing: FfiConverterSequenceTypeHoseLine.read(from: &buf), 
                 differences: FfiConverterSequenceTypeWords.read(from: &buf)
         )
     }
@@ -6141,6 +6452,7 @@ public struct FfiConverterTypeTakenBack: FfiConverterRustBuffer {
         FfiConverterTypeWords.write(value.words, into: &buf)
         FfiConverterBool.write(value.quarantined, into: &buf)
         FfiConverterSequenceTypeHoseLine.write(value.hoses, into: &buf)
+        FfiConverterSequenceTypeHoseLine.write(value.missing, into: &buf)
         FfiConverterSequenceTypeWords.write(value.differences, into: &buf)
     }
 }
@@ -6171,6 +6483,8 @@ public struct Ticked: Equatable, Hashable {
     public let checkpoint: String
     /**
      * What was found there, as [`FindingChoice::seen`]; none is nothing found.
+     * Damage on record that is not there is chosen likewise, and the note says
+     * why.
      */
     public let findings: [String]
 
@@ -6182,6 +6496,8 @@ public struct Ticked: Equatable, Hashable {
          */checkpoint: String, 
         /**
          * What was found there, as [`FindingChoice::seen`]; none is nothing found.
+         * Damage on record that is not there is chosen likewise, and the note says
+         * why.
          */findings: [String]) {
         self.checkpoint = checkpoint
         self.findings = findings
@@ -7035,7 +7351,7 @@ public enum NextStep: Equatable, Hashable {
          * What the button says.
          */words: Words, 
         /**
-         * At which end, as `a` or `b`.
+         * At which end, as `a` or `b`; `coupling` for a new valve core or coupling.
          */end: String
     )
     /**
@@ -8584,6 +8900,30 @@ fileprivate struct FfiConverterOptionTypeNextQuestion: FfiConverterRustBuffer {
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
+fileprivate struct FfiConverterOptionTypeSetAnswer: FfiConverterRustBuffer {
+    typealias SwiftType = SetAnswer?
+
+    public static func write(_ value: SwiftType, into buf: inout [UInt8]) {
+        guard let value = value else {
+            writeInt(&buf, Int8(0))
+            return
+        }
+        writeInt(&buf, Int8(1))
+        FfiConverterTypeSetAnswer.write(value, into: &buf)
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SwiftType {
+        switch try readInt(&buf) as Int8 {
+        case 0: return nil
+        case 1: return try FfiConverterTypeSetAnswer.read(from: &buf)
+        default: throw UniffiInternalError.unexpectedOptionalTag
+        }
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
 fileprivate struct FfiConverterOptionTypeStroke: FfiConverterRustBuffer {
     typealias SwiftType = Stroke?
 
@@ -9534,10 +9874,13 @@ private let initializationResult: InitializationResult = {
     if (uniffi_hosewright_mobile_checksum_method_logbook_history() != 32725) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_reseal() != 38437) {
+    if (uniffi_hosewright_mobile_checksum_method_logbook_reseal() != 59313) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_hosewright_mobile_checksum_method_logbook_retire() != 30259) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_hosewright_mobile_checksum_method_logbook_set_answer() != 16214) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_hosewright_mobile_checksum_method_logbook_bundle_out() != 27124) {
@@ -9567,10 +9910,13 @@ private let initializationResult: InitializationResult = {
     if (uniffi_hosewright_mobile_checksum_method_logbook_take_back() != 39811) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_take_back_fill() != 5795) {
+    if (uniffi_hosewright_mobile_checksum_method_logbook_take_back_fill() != 4693) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_take_back_finish() != 35537) {
+    if (uniffi_hosewright_mobile_checksum_method_logbook_take_back_finish() != 61432) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_hosewright_mobile_checksum_method_logbook_take_back_scan() != 59565) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_hosewright_mobile_checksum_method_logbook_set_picture() != 65019) {

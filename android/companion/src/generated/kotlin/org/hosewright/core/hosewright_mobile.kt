@@ -739,6 +739,8 @@ internal object IntegrityCheckingUniffiLib {
     ): Int
     external fun uniffi_hosewright_mobile_checksum_method_logbook_retire(
     ): Int
+    external fun uniffi_hosewright_mobile_checksum_method_logbook_set_answer(
+    ): Int
     external fun uniffi_hosewright_mobile_checksum_method_logbook_bundle_out(
     ): Int
     external fun uniffi_hosewright_mobile_checksum_method_logbook_merge_in(
@@ -760,6 +762,8 @@ internal object IntegrityCheckingUniffiLib {
     external fun uniffi_hosewright_mobile_checksum_method_logbook_take_back_fill(
     ): Int
     external fun uniffi_hosewright_mobile_checksum_method_logbook_take_back_finish(
+    ): Int
+    external fun uniffi_hosewright_mobile_checksum_method_logbook_take_back_scan(
     ): Int
     external fun uniffi_hosewright_mobile_checksum_method_logbook_set_picture(
     ): Int
@@ -846,6 +850,8 @@ internal object UniffiLib {
     ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_method_logbook_retire(`ptr`: Long,`typed`: RustBuffer.ByValue,`why`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
+    external fun uniffi_hosewright_mobile_fn_method_logbook_set_answer(`ptr`: Long,`text`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_method_logbook_bundle_out(`ptr`: Long,`path`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_method_logbook_merge_in(`ptr`: Long,`path`: RustBuffer.ByValue,`progress`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
@@ -864,9 +870,11 @@ internal object UniffiLib {
     ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_method_logbook_take_back(`ptr`: Long,`set`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
-    external fun uniffi_hosewright_mobile_fn_method_logbook_take_back_fill(`ptr`: Long,`set`: RustBuffer.ByValue,`dives`: Int,`seen`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    external fun uniffi_hosewright_mobile_fn_method_logbook_take_back_fill(`ptr`: Long,`set`: RustBuffer.ByValue,`dives`: RustBuffer.ByValue,`here`: RustBuffer.ByValue,`missing`: RustBuffer.ByValue,`seen`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_method_logbook_take_back_finish(`ptr`: Long,`set`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_hosewright_mobile_fn_method_logbook_take_back_scan(`ptr`: Long,`set`: RustBuffer.ByValue,`text`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_method_logbook_set_picture(`ptr`: Long,`name`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
@@ -1092,10 +1100,13 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
     if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_history() and 0xFFFF) != 32725) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_reseal() and 0xFFFF) != 38437) {
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_reseal() and 0xFFFF) != 59313) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_retire() and 0xFFFF) != 30259) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_set_answer() and 0xFFFF) != 16214) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_bundle_out() and 0xFFFF) != 27124) {
@@ -1125,10 +1136,13 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
     if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_take_back() and 0xFFFF) != 39811) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_take_back_fill() and 0xFFFF) != 5795) {
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_take_back_fill() and 0xFFFF) != 4693) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_take_back_finish() and 0xFFFF) != 35537) {
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_take_back_finish() and 0xFFFF) != 61432) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_take_back_scan() and 0xFFFF) != 59565) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_set_picture() and 0xFFFF) != 65019) {
@@ -2098,7 +2112,8 @@ public interface LogbookInterface {
     fun `history`(`typed`: kotlin.String): List<HistoryLine>
     
     /**
-     * Writes down new O-rings at an end, `a` at the first stage or `b`.
+     * Writes down new O-rings at an end, `a` at the first stage or `b`, or, for
+     * `coupling`, a new valve core or coupling of an inflator hose.
      *
      * # Errors
      * [`RefusedError`] where no hose is found, or the store cannot be written.
@@ -2113,6 +2128,16 @@ public interface LogbookInterface {
      * store cannot be written.
      */
     fun `retire`(`typed`: kotlin.String, `why`: kotlin.String, `moment`: Moment): Answer
+    
+    /**
+     * What a set's own tag answers: how the whole set stands, its own reasons and
+     * each hose in it; nothing where what was scanned or typed is a hose's.
+     *
+     * # Errors
+     * [`RefusedError`] where it could name a hose or a set, or the store cannot
+     * be read.
+     */
+    fun `setAnswer`(`text`: kotlin.String, `moment`: Moment): SetAnswer?
     
     /**
      * Writes the whole record into a file for another device, and says what is
@@ -2190,22 +2215,36 @@ public interface LogbookInterface {
     fun `takeBack`(`set`: kotlin.String, `moment`: Moment): ReturnForm
     
     /**
-     * Fills the return in. It is kept until the set is taken back.
+     * Fills the return in: the dives (none where nobody knows), the codes of the
+     * hoses that are here and that are missing, and what was seen. It is kept
+     * until the set is taken back.
      *
      * # Errors
      * [`RefusedError`] where what was seen is no finding or on no hose on
      * record, or it cannot be kept.
      */
-    fun `takeBackFill`(`set`: kotlin.String, `dives`: kotlin.UInt, `seen`: List<SeenOn>, `moment`: Moment): ReturnForm
+    fun `takeBackFill`(`set`: kotlin.String, `dives`: kotlin.UInt?, `here`: List<kotlin.String>, `missing`: List<kotlin.String>, `seen`: List<SeenOn>, `moment`: Moment): ReturnForm
     
     /**
-     * Takes the set back: the dives and a quick look at each hose.
+     * Takes the set back: the dives, where each hose is, and a quick look at each
+     * that is here.
      *
      * # Errors
-     * [`RefusedError`] where it is not out or something seen was on another
-     * hose, or the store cannot be written. What is filled in stays.
+     * [`RefusedError`] where it is not out, a hose is neither here nor missing or
+     * something seen was on another hose, or the store cannot be written. What is
+     * filled in stays.
      */
     fun `takeBackFinish`(`set`: kotlin.String, `moment`: Moment): TakenBack
+    
+    /**
+     * Takes in one scanned hose: it is here. It is kept until the set is taken
+     * back.
+     *
+     * # Errors
+     * [`RefusedError`] where it is no hose or was not out with the set, or it
+     * cannot be kept.
+     */
+    fun `takeBackScan`(`set`: kotlin.String, `text`: kotlin.String, `moment`: Moment): ReturnForm
     
     /**
      * A set drawn as it sits, one port under another.
@@ -2706,7 +2745,8 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
 
     
     /**
-     * Writes down new O-rings at an end, `a` at the first stage or `b`.
+     * Writes down new O-rings at an end, `a` at the first stage or `b`, or, for
+     * `coupling`, a new valve core or coupling of an inflator hose.
      *
      * # Errors
      * [`RefusedError`] where no hose is found, or the store cannot be written.
@@ -2744,6 +2784,30 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
         
         FfiConverterString.lower(`typed`),
         FfiConverterString.lower(`why`),
+        FfiConverterTypeMoment.lower(`moment`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * What a set's own tag answers: how the whole set stands, its own reasons and
+     * each hose in it; nothing where what was scanned or typed is a hose's.
+     *
+     * # Errors
+     * [`RefusedError`] where it could name a hose or a set, or the store cannot
+     * be read.
+     */
+    @Throws(RefusedException::class)override fun `setAnswer`(`text`: kotlin.String, `moment`: Moment): SetAnswer? {
+            return FfiConverterOptionalTypeSetAnswer.lift(
+    callWithHandle {
+    uniffiRustCallWithError(RefusedException) { _status ->
+    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_set_answer(
+        it,
+        
+        FfiConverterString.lower(`text`),
         FfiConverterTypeMoment.lower(`moment`),_status)
 }
     }
@@ -2953,13 +3017,15 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
 
     
     /**
-     * Fills the return in. It is kept until the set is taken back.
+     * Fills the return in: the dives (none where nobody knows), the codes of the
+     * hoses that are here and that are missing, and what was seen. It is kept
+     * until the set is taken back.
      *
      * # Errors
      * [`RefusedError`] where what was seen is no finding or on no hose on
      * record, or it cannot be kept.
      */
-    @Throws(RefusedException::class)override fun `takeBackFill`(`set`: kotlin.String, `dives`: kotlin.UInt, `seen`: List<SeenOn>, `moment`: Moment): ReturnForm {
+    @Throws(RefusedException::class)override fun `takeBackFill`(`set`: kotlin.String, `dives`: kotlin.UInt?, `here`: List<kotlin.String>, `missing`: List<kotlin.String>, `seen`: List<SeenOn>, `moment`: Moment): ReturnForm {
             return FfiConverterTypeReturnForm.lift(
     callWithHandle {
     uniffiRustCallWithError(RefusedException) { _status ->
@@ -2967,7 +3033,9 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
         it,
         
         FfiConverterString.lower(`set`),
-        FfiConverterUInt.lower(`dives`),
+        FfiConverterOptionalUInt.lower(`dives`),
+        FfiConverterSequenceString.lower(`here`),
+        FfiConverterSequenceString.lower(`missing`),
         FfiConverterSequenceTypeSeenOn.lower(`seen`),
         FfiConverterTypeMoment.lower(`moment`),_status)
 }
@@ -2978,11 +3046,13 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
 
     
     /**
-     * Takes the set back: the dives and a quick look at each hose.
+     * Takes the set back: the dives, where each hose is, and a quick look at each
+     * that is here.
      *
      * # Errors
-     * [`RefusedError`] where it is not out or something seen was on another
-     * hose, or the store cannot be written. What is filled in stays.
+     * [`RefusedError`] where it is not out, a hose is neither here nor missing or
+     * something seen was on another hose, or the store cannot be written. What is
+     * filled in stays.
      */
     @Throws(RefusedException::class)override fun `takeBackFinish`(`set`: kotlin.String, `moment`: Moment): TakenBack {
             return FfiConverterTypeTakenBack.lift(
@@ -2992,6 +3062,31 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
         it,
         
         FfiConverterString.lower(`set`),
+        FfiConverterTypeMoment.lower(`moment`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Takes in one scanned hose: it is here. It is kept until the set is taken
+     * back.
+     *
+     * # Errors
+     * [`RefusedError`] where it is no hose or was not out with the set, or it
+     * cannot be kept.
+     */
+    @Throws(RefusedException::class)override fun `takeBackScan`(`set`: kotlin.String, `text`: kotlin.String, `moment`: Moment): ReturnForm {
+            return FfiConverterTypeReturnForm.lift(
+    callWithHandle {
+    uniffiRustCallWithError(RefusedException) { _status ->
+    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_take_back_scan(
+        it,
+        
+        FfiConverterString.lower(`set`),
+        FfiConverterString.lower(`text`),
         FfiConverterTypeMoment.lower(`moment`),_status)
 }
     }
@@ -3688,6 +3783,17 @@ data class Answer (
     val `set`: Words?
     , 
     /**
+     * How that set stands, and the worst hose in it: shown under the verdict,
+     * which is the hose's alone.
+     */
+    val `setLine`: Words?
+    , 
+    /**
+     * How bad that is.
+     */
+    val `setVerdict`: Verdict?
+    , 
+    /**
      * How fresh and whole the record is.
      */
     val `record`: Words
@@ -3739,6 +3845,8 @@ public object FfiConverterTypeAnswer: FfiConverterRustBuffer<Answer> {
             FfiConverterSequenceTypeWords.read(buf),
             FfiConverterTypeWords.read(buf),
             FfiConverterOptionalTypeWords.read(buf),
+            FfiConverterOptionalTypeWords.read(buf),
+            FfiConverterOptionalTypeVerdict.read(buf),
             FfiConverterTypeWords.read(buf),
             FfiConverterTypeWords.read(buf),
             FfiConverterTypeWords.read(buf),
@@ -3760,6 +3868,8 @@ public object FfiConverterTypeAnswer: FfiConverterRustBuffer<Answer> {
             FfiConverterSequenceTypeWords.allocationSize(value.`due`) +
             FfiConverterTypeWords.allocationSize(value.`place`) +
             FfiConverterOptionalTypeWords.allocationSize(value.`set`) +
+            FfiConverterOptionalTypeWords.allocationSize(value.`setLine`) +
+            FfiConverterOptionalTypeVerdict.allocationSize(value.`setVerdict`) +
             FfiConverterTypeWords.allocationSize(value.`record`) +
             FfiConverterTypeWords.allocationSize(value.`caution`) +
             FfiConverterTypeWords.allocationSize(value.`spoken`) +
@@ -3780,6 +3890,8 @@ public object FfiConverterTypeAnswer: FfiConverterRustBuffer<Answer> {
             FfiConverterSequenceTypeWords.write(value.`due`, buf)
             FfiConverterTypeWords.write(value.`place`, buf)
             FfiConverterOptionalTypeWords.write(value.`set`, buf)
+            FfiConverterOptionalTypeWords.write(value.`setLine`, buf)
+            FfiConverterOptionalTypeVerdict.write(value.`setVerdict`, buf)
             FfiConverterTypeWords.write(value.`record`, buf)
             FfiConverterTypeWords.write(value.`caution`, buf)
             FfiConverterTypeWords.write(value.`spoken`, buf)
@@ -5653,14 +5765,39 @@ data class ReturnForm (
     val `words`: Words
     , 
     /**
-     * Its hoses.
+     * What is asked for.
+     */
+    val `lead`: Words
+    , 
+    /**
+     * The hoses that are out.
      */
     val `hoses`: List<HoseLine>
     , 
     /**
-     * The dives that were made with each.
+     * The codes of those that are here: they were scanned.
      */
-    val `dives`: kotlin.UInt
+    val `here`: List<kotlin.String>
+    , 
+    /**
+     * The codes of those that did not come back.
+     */
+    val `missing`: List<kotlin.String>
+    , 
+    /**
+     * Whether it is said of every hose that is out where it is.
+     */
+    val `complete`: kotlin.Boolean
+    , 
+    /**
+     * The dives that were made with each; none where nobody knows.
+     */
+    val `dives`: kotlin.UInt?
+    , 
+    /**
+     * What counts where nobody knows.
+     */
+    val `unknownDives`: Words
     , 
     /**
      * The most dives that one return can bring.
@@ -5689,8 +5826,13 @@ public object FfiConverterTypeReturnForm: FfiConverterRustBuffer<ReturnForm> {
         return ReturnForm(
             FfiConverterTypeWords.read(buf),
             FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
             FfiConverterSequenceTypeHoseLine.read(buf),
-            FfiConverterUInt.read(buf),
+            FfiConverterSequenceString.read(buf),
+            FfiConverterSequenceString.read(buf),
+            FfiConverterBoolean.read(buf),
+            FfiConverterOptionalUInt.read(buf),
+            FfiConverterTypeWords.read(buf),
             FfiConverterUInt.read(buf),
             FfiConverterSequenceTypeSeenOn.read(buf),
         )
@@ -5699,8 +5841,13 @@ public object FfiConverterTypeReturnForm: FfiConverterRustBuffer<ReturnForm> {
     override fun allocationSize(value: ReturnForm) = (
             FfiConverterTypeWords.allocationSize(value.`set`) +
             FfiConverterTypeWords.allocationSize(value.`words`) +
+            FfiConverterTypeWords.allocationSize(value.`lead`) +
             FfiConverterSequenceTypeHoseLine.allocationSize(value.`hoses`) +
-            FfiConverterUInt.allocationSize(value.`dives`) +
+            FfiConverterSequenceString.allocationSize(value.`here`) +
+            FfiConverterSequenceString.allocationSize(value.`missing`) +
+            FfiConverterBoolean.allocationSize(value.`complete`) +
+            FfiConverterOptionalUInt.allocationSize(value.`dives`) +
+            FfiConverterTypeWords.allocationSize(value.`unknownDives`) +
             FfiConverterUInt.allocationSize(value.`mostDives`) +
             FfiConverterSequenceTypeSeenOn.allocationSize(value.`seen`)
     )
@@ -5708,8 +5855,13 @@ public object FfiConverterTypeReturnForm: FfiConverterRustBuffer<ReturnForm> {
     override fun write(value: ReturnForm, buf: ByteBuffer) {
             FfiConverterTypeWords.write(value.`set`, buf)
             FfiConverterTypeWords.write(value.`words`, buf)
+            FfiConverterTypeWords.write(value.`lead`, buf)
             FfiConverterSequenceTypeHoseLine.write(value.`hoses`, buf)
-            FfiConverterUInt.write(value.`dives`, buf)
+            FfiConverterSequenceString.write(value.`here`, buf)
+            FfiConverterSequenceString.write(value.`missing`, buf)
+            FfiConverterBoolean.write(value.`complete`, buf)
+            FfiConverterOptionalUInt.write(value.`dives`, buf)
+            FfiConverterTypeWords.write(value.`unknownDives`, buf)
             FfiConverterUInt.write(value.`mostDives`, buf)
             FfiConverterSequenceTypeSeenOn.write(value.`seen`, buf)
     }
@@ -5853,6 +6005,125 @@ public object FfiConverterTypeSeenText: FfiConverterRustBuffer<SeenText> {
     override fun write(value: SeenText, buf: ByteBuffer) {
             FfiConverterString.write(value.`text`, buf)
             FfiConverterSequenceTypePoint.write(value.`corners`, buf)
+    }
+}
+
+
+
+/**
+ * How a whole set stands.
+ */
+data class SetAnswer (
+    /**
+     * The tag that the set carries.
+     */
+    val `code`: kotlin.String
+    , 
+    /**
+     * What it is called; its code where it is not known here.
+     */
+    val `name`: Words
+    , 
+    /**
+     * The worst of its own reasons and of its hoses'.
+     */
+    val `verdict`: Verdict
+    , 
+    /**
+     * The verdict's word.
+     */
+    val `word`: Words
+    , 
+    /**
+     * What that means, in one line.
+     */
+    val `meaning`: Words
+    , 
+    /**
+     * How it stands, with the worst hose in it.
+     */
+    val `line`: Words
+    , 
+    /**
+     * Where it is.
+     */
+    val `words`: Words
+    , 
+    /**
+     * Its own reasons, worst first.
+     */
+    val `reasons`: List<Reason>
+    , 
+    /**
+     * Every hose in it, by port.
+     */
+    val `hoses`: List<HoseLine>
+    , 
+    /**
+     * Whether this phone has a record of the set, and not its tag alone.
+     */
+    val `onRecord`: kotlin.Boolean
+    , 
+    /**
+     * The caution that goes with every answer.
+     */
+    val `caution`: Words
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeSetAnswer: FfiConverterRustBuffer<SetAnswer> {
+    override fun read(buf: ByteBuffer): SetAnswer {
+        return SetAnswer(
+            FfiConverterString.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeVerdict.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterSequenceTypeReason.read(buf),
+            FfiConverterSequenceTypeHoseLine.read(buf),
+            FfiConverterBoolean.read(buf),
+            FfiConverterTypeWords.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: SetAnswer) = (
+            FfiConverterString.allocationSize(value.`code`) +
+            FfiConverterTypeWords.allocationSize(value.`name`) +
+            FfiConverterTypeVerdict.allocationSize(value.`verdict`) +
+            FfiConverterTypeWords.allocationSize(value.`word`) +
+            FfiConverterTypeWords.allocationSize(value.`meaning`) +
+            FfiConverterTypeWords.allocationSize(value.`line`) +
+            FfiConverterTypeWords.allocationSize(value.`words`) +
+            FfiConverterSequenceTypeReason.allocationSize(value.`reasons`) +
+            FfiConverterSequenceTypeHoseLine.allocationSize(value.`hoses`) +
+            FfiConverterBoolean.allocationSize(value.`onRecord`) +
+            FfiConverterTypeWords.allocationSize(value.`caution`)
+    )
+
+    override fun write(value: SetAnswer, buf: ByteBuffer) {
+            FfiConverterString.write(value.`code`, buf)
+            FfiConverterTypeWords.write(value.`name`, buf)
+            FfiConverterTypeVerdict.write(value.`verdict`, buf)
+            FfiConverterTypeWords.write(value.`word`, buf)
+            FfiConverterTypeWords.write(value.`meaning`, buf)
+            FfiConverterTypeWords.write(value.`line`, buf)
+            FfiConverterTypeWords.write(value.`words`, buf)
+            FfiConverterSequenceTypeReason.write(value.`reasons`, buf)
+            FfiConverterSequenceTypeHoseLine.write(value.`hoses`, buf)
+            FfiConverterBoolean.write(value.`onRecord`, buf)
+            FfiConverterTypeWords.write(value.`caution`, buf)
     }
 }
 
@@ -6462,6 +6733,11 @@ data class TakenBack (
     val `hoses`: List<HoseLine>
     , 
     /**
+     * The hoses that did not come back: each is on hold.
+     */
+    val `missing`: List<HoseLine>
+    , 
+    /**
      * Hoses that were out and are no longer in the set, or the other way round.
      */
     val `differences`: List<Words>
@@ -6484,6 +6760,7 @@ public object FfiConverterTypeTakenBack: FfiConverterRustBuffer<TakenBack> {
             FfiConverterTypeWords.read(buf),
             FfiConverterBoolean.read(buf),
             FfiConverterSequenceTypeHoseLine.read(buf),
+            FfiConverterSequenceTypeHoseLine.read(buf),
             FfiConverterSequenceTypeWords.read(buf),
         )
     }
@@ -6492,6 +6769,7 @@ public object FfiConverterTypeTakenBack: FfiConverterRustBuffer<TakenBack> {
             FfiConverterTypeWords.allocationSize(value.`words`) +
             FfiConverterBoolean.allocationSize(value.`quarantined`) +
             FfiConverterSequenceTypeHoseLine.allocationSize(value.`hoses`) +
+            FfiConverterSequenceTypeHoseLine.allocationSize(value.`missing`) +
             FfiConverterSequenceTypeWords.allocationSize(value.`differences`)
     )
 
@@ -6499,6 +6777,7 @@ public object FfiConverterTypeTakenBack: FfiConverterRustBuffer<TakenBack> {
             FfiConverterTypeWords.write(value.`words`, buf)
             FfiConverterBoolean.write(value.`quarantined`, buf)
             FfiConverterSequenceTypeHoseLine.write(value.`hoses`, buf)
+            FfiConverterSequenceTypeHoseLine.write(value.`missing`, buf)
             FfiConverterSequenceTypeWords.write(value.`differences`, buf)
     }
 }
@@ -6516,6 +6795,8 @@ data class Ticked (
     , 
     /**
      * What was found there, as [`FindingChoice::seen`]; none is nothing found.
+     * Damage on record that is not there is chosen likewise, and the note says
+     * why.
      */
     val `findings`: List<kotlin.String>
     
@@ -7268,7 +7549,7 @@ sealed class NextStep {
          */
         val `words`: org.hosewright.core.Words, 
         /**
-         * At which end, as `a` or `b`.
+         * At which end, as `a` or `b`; `coupling` for a new valve core or coupling.
          */
         val `end`: kotlin.String) : NextStep()
         
@@ -8692,6 +8973,38 @@ public object FfiConverterOptionalTypeNextQuestion: FfiConverterRustBuffer<NextQ
         } else {
             buf.put(1)
             FfiConverterTypeNextQuestion.write(value, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterOptionalTypeSetAnswer: FfiConverterRustBuffer<SetAnswer?> {
+    override fun read(buf: ByteBuffer): SetAnswer? {
+        if (buf.get().toInt() == 0) {
+            return null
+        }
+        return FfiConverterTypeSetAnswer.read(buf)
+    }
+
+    override fun allocationSize(value: SetAnswer?): ULong {
+        if (value == null) {
+            return 1UL
+        } else {
+            return 1UL + FfiConverterTypeSetAnswer.allocationSize(value)
+        }
+    }
+
+    override fun write(value: SetAnswer?, buf: ByteBuffer) {
+        if (value == null) {
+            buf.put(0)
+        } else {
+            buf.put(1)
+            FfiConverterTypeSetAnswer.write(value, buf)
         }
     }
 }
