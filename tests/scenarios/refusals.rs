@@ -129,7 +129,7 @@ fn places_that_cannot_be() {
         (format!("remove {spare}"), "is in no set"),
         (format!("remove {hose} --on 2026-06-01"), "last fitted or removed"),
         ("set new Own --use personal --ports LP:3/8-24=1".to_owned(), "already a set"),
-        ("set new B --use personal --ports HP:3/8-24=1".to_owned(), "no first stage has"),
+        ("set new B --use personal --ports HP:1/2-20=1".to_owned(), "no first stage has"),
         ("set new B --use personal --ports LP=1".to_owned(), "does not name ports"),
         ("set new B --use shop --ports LP:3/8-24=1".to_owned(), "personal, rental"),
         ("set show B".to_owned(), "there are Own"),

@@ -133,7 +133,7 @@ fn a_retired_hose_does_not_go_out_even_so() {
 fn a_finding_that_holds_quarantines_the_set() {
     let rental = rental();
     assert_eq!(rental.out(&rental.all(), "").0, 0);
-    let line = rental.back(&format!("--dives 2 --finding {}:end-a:bubbles", rental.hoses[1]));
+    let line = rental.back(&format!("--dives 2 --finding {}:end-a:bubbles:joint", rental.hoses[1]));
     let back = rental.desk.json(&line);
     assert_eq!(back["quarantined"], true);
     let early = rental.desk.run("release --set Heron --why sunny");

@@ -362,6 +362,7 @@ labels! {
     LIMITS_RENTAL = "Rental";
     LIMITS_RULES = "The owner's rules, from general to particular";
     LIMITS_SET = "Set limits";
+    LIMITS_SET_UNKNOWN_DIVES = "Set dives a day";
     LIMITS_SET_LEAD = "What is left empty stays as it is.";
     LIMITS_UNKNOWN_DIVES = "Dives a day where a return does not know";
     LIMITS_WHICH_USE = "In which use";

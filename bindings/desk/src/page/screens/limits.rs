@@ -56,7 +56,7 @@ pub async fn show(ask: Ask) -> Shown {
                 (token(&ask.token))
                 p { (words::sets::dives_unknown(a_day)) }
                 (Field::new("unknown_dives", l::LIMITS_UNKNOWN_DIVES).needed().drawn())
-                p { button.main type="submit" { (l::LIMITS_SET) } }
+                p { button.main type="submit" { (l::LIMITS_SET_UNKNOWN_DIVES) } }
             }
         }
     };
