@@ -44,7 +44,9 @@ impl Asks {
             Self::OldTag | Self::NewTag => "the code on its tag",
             Self::Seals => "good, missing or damaged",
             Self::Torque => "done, or the torque, as 5 N·m",
-            Self::LeakTest => "failed, or passed 200 bar under water, or: with soapy water",
+            Self::LeakTest => {
+                "passed or failed, as: passed 200 bar under water (or: with soapy water)"
+            }
             Self::OldGoes => "stock, or retire: WHY",
         }
     }
