@@ -320,4 +320,10 @@ mod tests {
         assert!(!Act::FullInspection.may_end("leak-test-due"));
         assert!(Act::Withdrawal.may_end("retired"));
     }
+
+    #[test]
+    fn an_admission_is_an_act_of_its_own() {
+        let (about, answers) = (crate::event::About::default(), Vec::new());
+        assert_eq!(Act::of(&Event::Admitted { about, answers }), Some(Act::Admission));
+    }
 }

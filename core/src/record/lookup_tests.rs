@@ -2,8 +2,8 @@
 
 use super::shelf_tests::{Shelf, good, set};
 use super::{
-    each_hose, find_barcode, find_sets, find_tag, find_tags, hose_page, is_known, load_fleet,
-    load_hose, load_set, recorded_hoses, recorded_sets, set_page, sets_out, state_of,
+    each_hose, find_barcode, find_set_tag, find_sets, find_tag, find_tags, hose_page, is_known,
+    load_fleet, load_hose, load_set, recorded_hoses, recorded_sets, set_page, sets_out, state_of,
 };
 use crate::device::DeviceKey;
 use crate::event::{Event, SetChanges};
@@ -263,4 +263,18 @@ fn the_state_changes_with_what_is_written_and_who_is_believed() {
     good(crate::journal::set_owner(&work, &DeviceKey::from_secret(&[9; 32]).id()));
     good(work.commit());
     assert_ne!(state(&shelf), written);
+}
+
+#[test]
+fn a_set_is_found_by_its_own_code_and_by_the_tags_that_it_was_given() {
+    let mut shelf = harbour();
+    let tag = code(50);
+    assert!(!good(is_known(&shelf.connection, tag)));
+    shelf.write("2026-01-13", Event::SetTagged { set: set(9), tag });
+    let found = |tag| good(find_set_tag(&shelf.connection, tag)).map(|record| record.id);
+    for tag in [tag, set(9).code()] {
+        assert_eq!(found(tag), Some(set(9)));
+        assert!(good(is_known(&shelf.connection, tag)));
+    }
+    assert_eq!(found(code(51)), None);
 }
