@@ -150,4 +150,8 @@ fn each_checkpoint_says_what_to_do_and_where() {
         let todo = checkpoint.todo(&hose(Service::SecondStage, Construction::Rubber, false));
         assert!(todo.contains(word), "{todo}");
     }
+    // A coupling is connected and disconnected.
+    let far = |service| Checkpoint::EndB.todo(&hose(service, Construction::Rubber, false));
+    assert!(far(Service::Inflator).contains("coupling"));
+    assert!(!far(Service::SecondStage).contains("coupling"));
 }
