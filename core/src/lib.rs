@@ -33,6 +33,7 @@ mod story;
 pub mod swap;
 pub mod tag;
 pub mod text;
+pub mod view;
 pub mod words;
 
 pub use logbook::{

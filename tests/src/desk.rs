@@ -23,7 +23,8 @@ pub fn binary() -> &'static Path {
     BINARY.get_or_init(|| {
         let cargo = option_env!("CARGO").unwrap_or("cargo");
         let profile = if cfg!(debug_assertions) { "dev" } else { "release" };
-        let build = ["build", "-q", "-p", "hosewright-desk", "--profile", profile];
+        // With the features of the whole workspace, as the tests are built.
+        let build = ["build", "-q", "--workspace", "--bin", "hosewright", "--profile", profile];
         let built = Command::new(cargo).args(build).status();
         let this = std::env::current_exe().unwrap_or_default();
         // target/debug/deps/command_line-0123: the binary is two folders up.

@@ -1,7 +1,8 @@
 //! An answer as a screen shows it, top to bottom.
 
-use hosewright_core::answer::{self, NextKind, lines};
-use hosewright_core::record::HoseRecord;
+use hosewright_core::inspection::InspectionKind;
+use hosewright_core::view::{Action, AnswerView};
+use hosewright_core::words::phone;
 
 use crate::{Verdict, Words};
 
@@ -19,8 +20,8 @@ pub struct Reason {
 /// The one thing to do next, with what the screen that does it needs.
 #[derive(Debug, Clone, PartialEq, Eq, uniffi::Enum)]
 pub enum NextStep {
-    /// Take up a swap that was begun.
-    TakeUpSwap {
+    /// Continue a swap that was begun.
+    ContinueSwap {
         /// What the button says.
         words: Words,
         /// The hose that comes off.
@@ -28,7 +29,7 @@ pub enum NextStep {
         /// The hose that goes on.
         new: String,
     },
-    /// Scan the hose's own tag.
+    /// Scan the hose's own tag, or another hose.
     Scan {
         /// What the button says.
         words: Words,
@@ -62,9 +63,19 @@ pub enum NextStep {
         /// What the button says.
         words: Words,
     },
-    /// Bring in the record of a device that knows more.
-    TakeInRecord {
+    /// Import the record of a device that knows more.
+    ImportRecord {
         /// What the button says.
+        words: Words,
+    },
+    /// Edit its details, or register it.
+    Describe {
+        /// What the button says.
+        words: Words,
+    },
+    /// Something that this phone has no screen for: what to do, and where.
+    AtTheCounter {
+        /// What is to be done there.
         words: Words,
     },
 }
@@ -109,7 +120,7 @@ pub struct Answer {
     /// The verdict and why, to be said aloud.
     pub spoken: Words,
     /// The one thing to do next.
-    pub next: Option<NextStep>,
+    pub next: NextStep,
     /// Whether this phone has a record of the hose, and not its tag alone.
     pub on_record: bool,
 }
@@ -126,17 +137,13 @@ pub struct HistoryLine {
 }
 
 impl Answer {
-    /// `record` is none where all that is known stands on the tag.
-    pub(crate) fn of(answer: &answer::Answer, record: Option<&HoseRecord>) -> Self {
+    pub(crate) fn of(view: &AnswerView) -> Self {
+        let answer = &view.answer;
         let reasons = answer.reasons.iter().map(|reason| Reason {
             verdict: reason.verdict.into(),
             words: reason.words.as_str().into(),
             todo: reason.todo.as_str().into(),
         });
-        let inspections = match answer.inspections.as_slice() {
-            [] => vec![lines::NOT_LOOKED_OVER.to_owned()],
-            looks => looks.iter().map(lines::last_look).collect(),
-        };
         Self {
             code: answer.code.to_string(),
             verdict: answer.verdict.into(),
@@ -144,39 +151,63 @@ impl Answer {
             meaning: answer.meaning.into(),
             reasons: reasons.collect(),
             hose: answer.hose.words.as_str().into(),
-            age: lines::age(answer).into(),
-            inspections: Words::all(inspections),
-            dives: lines::dives(answer.dives).into(),
-            due: Words::all(answer.due.iter().map(lines::due)),
+            age: view.age.as_str().into(),
+            inspections: Words::all(view.inspections.iter().cloned()),
+            dives: view.dives.as_str().into(),
+            due: Words::all(view.due.iter().cloned()),
             place: answer.place.words.as_str().into(),
             set: answer.place.set.as_ref().map(|set| set.as_str().into()),
             set_line: answer.set.as_ref().map(|set| set.words.as_str().into()),
             set_verdict: answer.set.as_ref().map(|set| set.verdict.into()),
-            record: lines::freshness(&answer.record).into(),
+            record: view.record.as_str().into(),
             caution: answer.caution.into(),
-            spoken: lines::spoken(answer).into(),
-            next: answer::next(answer, record).and_then(|next| step(next, record)),
-            on_record: record.is_some(),
+            spoken: view.spoken.as_str().into(),
+            next: step(view.next),
+            on_record: answer.dives.is_some(),
         }
     }
 }
 
-fn step(next: answer::Next, record: Option<&HoseRecord>) -> Option<NextStep> {
+/// The one table of what a phone does for each action.
+fn step(next: Action) -> NextStep {
     let words = Words::from(next.in_words());
-    Some(match next.what {
-        NextKind::TakeUpSwap => {
-            let open = record?.swap()?;
-            NextStep::TakeUpSwap { words, old: open.old.to_string(), new: open.new.to_string() }
+    match next {
+        Action::ContinueSwap { old, new } => {
+            NextStep::ContinueSwap { words, old: old.to_string(), new: new.to_string() }
         }
-        NextKind::ScanOwnTag => NextStep::Scan { words },
-        NextKind::Reseal => NextStep::Reseal { words, end: next.end?.to_string() },
-        NextKind::Recouple => NextStep::Reseal { words, end: crate::logbook::COUPLING.to_owned() },
-        NextKind::LeakTest => NextStep::Inspect { words, kind: crate::Inspection::LeakTest },
-        NextKind::FullInspection => NextStep::Inspect { words, kind: crate::Inspection::Full },
-        NextKind::QuickLook => NextStep::Inspect { words, kind: crate::Inspection::Quick },
-        NextKind::Clean => NextStep::Clean { words },
-        NextKind::Swap => NextStep::Swap { words },
-        NextKind::Retire => NextStep::Retire { words },
-        NextKind::TakeInRecord => NextStep::TakeInRecord { words },
-    })
+        Action::ScanOwnTag { .. } | Action::ScanAnother => NextStep::Scan { words },
+        Action::Reseal { end: Some(end), .. } => NextStep::Reseal { words, end: end.to_string() },
+        Action::ReplaceCoupling { .. } => {
+            NextStep::Reseal { words, end: crate::logbook::COUPLING.to_owned() }
+        }
+        Action::Inspect { kind: InspectionKind::Quick, .. } => {
+            NextStep::Inspect { words, kind: crate::Inspection::Quick }
+        }
+        Action::Inspect { kind: InspectionKind::Full, .. } => {
+            NextStep::Inspect { words, kind: crate::Inspection::Full }
+        }
+        Action::Inspect { kind: InspectionKind::LeakTest, .. } => {
+            NextStep::Inspect { words, kind: crate::Inspection::LeakTest }
+        }
+        Action::Clean { .. } => NextStep::Clean { words },
+        Action::Swap { .. } => NextStep::Swap { words },
+        Action::Retire { .. } => NextStep::Retire { words },
+        Action::ImportRecord => NextStep::ImportRecord { words },
+        Action::Describe { .. } | Action::Register { .. } => NextStep::Describe { words },
+        Action::Hold { .. }
+        | Action::Reseal { end: None, .. }
+        | Action::Release { .. }
+        | Action::ReleaseSet { .. }
+        | Action::ChangeSet { .. }
+        | Action::TakeBack { .. }
+        | Action::Place { .. }
+        | Action::ConfirmPlace { .. }
+        | Action::Identify { .. }
+        | Action::SetAside { .. }
+        | Action::BindBarcode { .. }
+        | Action::Retag { .. }
+        | Action::PrintTag { .. } => {
+            NextStep::AtTheCounter { words: phone::at_the_counter(next.in_words()).into() }
+        }
+    }
 }

@@ -380,7 +380,7 @@ mod tests {
         assert_eq!(ended.verdict, Verdict::Ready);
         let sticks: [(&str, &[&str]); 1] = [("end-b", &["end-b:coupling-sticks"])];
         let held = look(Inspection::Quick, filled(&sticks, None)).unwrap();
-        let Some(crate::NextStep::Reseal { end, .. }) = held.next else { unreachable!("{held:?}") };
+        let crate::NextStep::Reseal { end, .. } = held.next else { unreachable!("{held:?}") };
         assert_eq!(end, "coupling");
         assert_eq!(book.reseal(code.clone(), end, moment()).unwrap().verdict, Verdict::Hold);
     }

@@ -58,7 +58,7 @@ impl Logbook {
     /// [`RefusedError`] where no hose is found, or the store cannot be read.
     pub fn answer(&self, typed: String, moment: Moment) -> Result<Answer, RefusedError> {
         let core = self.core();
-        shown(&core, &core.answer_typed(&typed, &moment.core()?)?)
+        shown(&core, core.answer_typed(&typed, &moment.core()?)?)
     }
 
     /// Answers for the texts that were seen in one frame. Other people's codes
@@ -69,7 +69,7 @@ impl Logbook {
     /// be read.
     pub fn answer_seen(&self, texts: Vec<String>, moment: Moment) -> Result<Answer, RefusedError> {
         let core = self.core();
-        shown(&core, &core.answer_seen(&texts, &moment.core()?)?)
+        shown(&core, core.answer_seen(&texts, &moment.core()?)?)
     }
 
     /// What a set's own tag answers: how the whole set stands, its own reasons and
@@ -175,16 +175,11 @@ pub(crate) fn stands(
     hose: Code,
     now: &hosewright_core::journal::Moment,
 ) -> Result<Answer, RefusedError> {
-    shown(core, &core.answer_found(Found { hose, tag: None }, now)?)
+    shown(core, core.answer_found(Found { hose, tag: None }, now)?)
 }
 
-fn shown(core: &Core, answer: &answer::Answer) -> Result<Answer, RefusedError> {
-    let record = match core.record(answer.code) {
-        Ok(record) => Some(record),
-        Err(LogbookError::UnknownTag(_)) => None,
-        Err(other) => return Err(other.into()),
-    };
-    Ok(Answer::of(answer, record.as_ref()))
+fn shown(core: &Core, answer: answer::Answer) -> Result<Answer, RefusedError> {
+    Ok(Answer::of(&core.view(answer)?))
 }
 
 fn no_chance(detail: &str) -> RefusedError {

@@ -1,9 +1,8 @@
 //! An answer in a line each, and what comes next.
 
-use super::asked_tests::{TODAY, good, held, in_set};
-use super::{NextKind, Reason, lines, next};
+use super::asked_tests::{TODAY, good, in_set};
+use super::lines;
 use crate::hose::{Construction, End, Origin, Service};
-use crate::inspection::Verdict::{self, Hold, Ready, Watch};
 use crate::measure::PartialDate;
 use crate::policy::Use;
 use crate::story::{Story, hose};
@@ -55,55 +54,6 @@ fn lines_say_what_an_answer_has() {
     assert!(said.ends_with("; one of them was copied, and both wrote on"), "{said}");
     record.newest_entry = None;
     assert_eq!(lines::freshness(&record), "this device has no record of the hose");
-}
-
-/// What helps against each reason, for a hose in a port and for one in stock.
-#[test]
-fn each_reason_has_its_next_thing() {
-    use NextKind::{FullInspection, LeakTest, ScanOwnTag, Swap, TakeInRecord, TakeUpSwap};
-    let rows = [
-        ("swap-open", Some(TakeUpSwap), Some(TakeUpSwap)),
-        ("tag-old", Some(ScanOwnTag), Some(ScanOwnTag)),
-        ("leak-test-due", Some(LeakTest), Some(LeakTest)),
-        ("inspection-never", Some(FullInspection), Some(FullInspection)),
-        ("inspection-over", Some(FullInspection), Some(FullInspection)),
-        ("inspection-near", Some(FullInspection), Some(FullInspection)),
-        ("stored-long", Some(FullInspection), Some(FullInspection)),
-        ("age-over", Some(Swap), None),
-        ("age-near", Some(Swap), None),
-        ("dives-over", Some(Swap), None),
-        ("dives-near", Some(Swap), None),
-        ("recalled", Some(Swap), None),
-        ("tag-only", Some(TakeInRecord), Some(TakeInRecord)),
-        ("set-quarantined", None, None),
-    ];
-    for (code, fitted, stock) in rows {
-        for (story, expected) in [(in_set(Use::Rental), fitted), (good(), stock)] {
-            let mut answer = story.answer(TODAY);
-            let (words, todo) = (String::new(), String::new());
-            answer.verdict = Hold;
-            answer.reasons = vec![Reason { code: code.to_owned(), verdict: Hold, words, todo }];
-            let said = next(&answer, Some(&story.record(TODAY))).map(|next| next.what);
-            assert_eq!(said, expected, "{code}");
-        }
-    }
-}
-
-/// What is good for a lesser reason does not help against the worst.
-#[test]
-fn the_next_thing_is_against_the_worst() {
-    let story = in_set(Use::Rental);
-    let mut answer =
-        held(story.clone(), "2026-06-01", false).quick("2026-06-01", &["run:salt"]).answer(TODAY);
-    let record = story.record(TODAY);
-    assert_eq!((answer.verdict, next(&answer, Some(&record))), (Hold, None));
-    for (verdict, expected) in
-        [(Ready, true), (Watch, true), (Hold, false), (Verdict::Retire, false)]
-    {
-        (answer.verdict, answer.reasons) = (verdict, vec![]);
-        let quick = next(&answer, Some(&record)).map(|next| next.what);
-        assert_eq!(quick == Some(NextKind::QuickLook), expected, "{verdict}");
-    }
 }
 
 /// Of the same finding at the same place the worst is told, and of two that are as

@@ -5,14 +5,12 @@ mod doubt;
 mod due;
 mod facts;
 pub mod lines;
-mod next;
 mod reasons;
 mod set;
 
 pub use doubt::{RECORD_OLD_DAYS, not_of_this_set, unknown_kind};
 pub use due::{Due, DueKind};
 pub use facts::{Asked, Heard};
-pub use next::{Next, NextKind, next};
 pub use reasons::{REASONS, ReasonRule};
 pub use set::{AskedOfSet, InPort, SetLine, Standing, WorstHose, set_line, set_reasons};
 
@@ -25,7 +23,7 @@ use crate::measure::{AgeRange, PartialDate, Period};
 use crate::photograph::PhotographName;
 use crate::policy::Use;
 use crate::record::{HoseRecord, Seen};
-use crate::tag::Code;
+use crate::tag::{Code, Passport};
 use crate::words;
 
 use facts::Facts;
@@ -120,6 +118,17 @@ pub struct HoseShown {
     /// Who dives with it.
     #[serde(rename = "use")]
     pub in_use: Use,
+    /// What its tag says, if that is all that is known.
+    #[serde(skip)]
+    pub passport: Option<Passport>,
+}
+
+impl HoseShown {
+    /// Whether nothing says what it is, as for a tag that was printed blank.
+    #[must_use]
+    pub const fn is_unknown(&self) -> bool {
+        self.specification.is_none() && self.passport.is_none()
+    }
 }
 
 /// How fresh and how whole the record is.
@@ -277,6 +286,7 @@ fn hose_shown(asked: &Asked<'_>, in_use: Use) -> HoseShown {
         specification: record.specification.clone(),
         origin: record.origin.clone(),
         in_use,
+        passport,
     }
 }
 
@@ -293,8 +303,6 @@ mod findings_tests;
 mod fleet_tests;
 #[cfg(test)]
 mod lines_tests;
-#[cfg(test)]
-mod next_tests;
 #[cfg(test)]
 mod properties;
 #[cfg(test)]

@@ -4,6 +4,7 @@ use super::{Answered, Found, Logbook, LogbookError};
 use crate::answer::Answer;
 use crate::journal::Moment;
 use crate::tag::{Payload, PayloadError, TagText, read_picture};
+use crate::view::AnswerView;
 
 impl Logbook {
     /// Answers for something typed: a code, the beginning of one, a bound
@@ -16,6 +17,19 @@ impl Logbook {
             Err(PayloadError::NotOurs { .. }) => self.answer(typed, moment),
             _ => self.answer_scan(typed, moment),
         }
+    }
+
+    /// Draws up an answer for any face, with what can be done next.
+    ///
+    /// # Errors
+    /// [`LogbookError`] if the store cannot be read.
+    pub fn view(&self, answer: Answer) -> Result<AnswerView, LogbookError> {
+        let record = match self.record(answer.code) {
+            Ok(record) => Some(record),
+            Err(LogbookError::UnknownTag(_)) => None,
+            Err(other) => return Err(other),
+        };
+        Ok(AnswerView::new(answer, record.as_ref()))
     }
 
     /// The hose that something typed names, as [`Logbook::find`]; the text of a
@@ -58,7 +72,7 @@ impl Logbook {
         {
             return Ok(Answered::Set(Box::new(answer)));
         }
-        Ok(Answered::Hose(Box::new(self.answer_seen(&texts, moment)?)))
+        Ok(Answered::Hose(Box::new(self.view(self.answer_seen(&texts, moment)?)?)))
     }
 
     /// Answers for the texts that were seen in one picture. Other people's

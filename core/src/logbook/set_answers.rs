@@ -16,13 +16,14 @@ use crate::record::{self, HoseRecord, SetRecord, find_set_codes, find_set_tag};
 use crate::set_answer::SetAnswer;
 use crate::set_view::Checked;
 use crate::tag::{Code, Payload, PayloadError, TagText};
+use crate::view::AnswerView;
 use crate::words::slips;
 
 /// What a tag answers for: a hose, or a whole set.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Answered {
     /// A hose.
-    Hose(Box<Answer>),
+    Hose(Box<AnswerView>),
     /// A set.
     Set(Box<SetAnswer>),
 }
@@ -38,7 +39,7 @@ impl Logbook {
             if let Some(answer) = self.set_answer_of(text, moment)? {
                 return Ok(Answered::Set(Box::new(answer)));
             }
-            Ok(Answered::Hose(Box::new(self.answer_typed(text, moment)?)))
+            Ok(Answered::Hose(Box::new(self.view(self.answer_typed(text, moment)?)?)))
         })
     }
 

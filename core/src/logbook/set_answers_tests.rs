@@ -70,7 +70,7 @@ fn a_hose_says_how_its_set_stands_and_keeps_its_own_verdict() {
 fn of_set(wharf: &Wharf, text: &str) -> SetAnswer {
     match good(wharf.book.answered(text, &moment(TODAY))) {
         Answered::Set(answer) => *answer,
-        Answered::Hose(answer) => unreachable!("{text} answers for {}", answer.code),
+        Answered::Hose(answer) => unreachable!("{text} answers for {}", answer.answer.code),
     }
 }
 

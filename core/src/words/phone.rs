@@ -86,6 +86,12 @@ impl WayOn {
     }
 }
 
+/// What to do if a phone has no screen for it.
+#[must_use]
+pub fn at_the_counter(action: &str) -> String {
+    format!("At the counter: {action}")
+}
+
 impl Obstacle {
     /// What is the matter, and what to do.
     #[must_use]

@@ -90,7 +90,7 @@ struct HoseView: View {
         ForEach(answer.reasons, id: \.words) { reason in
             SignedRow(verdict: reason.verdict, words: "\(reason.words) \(reason.todo)")
         }
-        if let next = answer.next { nextButton(next, answer) }
+        nextButton(answer.next, answer)
         if !answer.onRecord {
             NavigationLink("Register this hose") { HoseFormView(desk: desk, of: .new(tag: text)) }.frame(minHeight: 56)
         }
@@ -148,7 +148,7 @@ struct HoseView: View {
 
     @ViewBuilder private func nextButton(_ next: NextStep, _ answer: Answer) -> some View {
         switch next {
-        case .takeUpSwap(let words, let old, let new):
+        case .continueSwap(let words, let old, let new):
             LargeButton(words: words, main: true) { swapping = Pair(old: old, new: new) }
         case .scan(let words):
             Text(words).font(.title3.bold())
@@ -162,8 +162,13 @@ struct HoseView: View {
             LargeButton(words: words, main: true) { seeksNew = true }
         case .retire(let words):
             LargeButton(words: words, main: true) { asksWhy = true }
-        case .takeInRecord(let words):
+        case .importRecord(let words):
             NavigationLink(words) { MeetingView(desk: desk) }.frame(minHeight: 56)
+        case .describe(let words):
+            NavigationLink(words) { HoseFormView(desk: desk, of: answer.onRecord ? .onRecord(hose: answer.code) : .new(tag: answer.code)) }
+                .frame(minHeight: 56)
+        case .atTheCounter(let words):
+            Text(words).font(.title3.bold())
         }
     }
 }

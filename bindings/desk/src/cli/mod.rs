@@ -40,7 +40,7 @@ number, makes new codes repeatable: for demonstrations only, never for tags that
 #[derive(Parser)]
 #[command(name = "hosewright", version, about = "A tag on each hose, and a record behind it",
     long_about = LONG_ABOUT, after_help = AFTER, max_term_width = 100)]
-struct Typed {
+pub(crate) struct Typed {
     #[command(flatten)]
     everywhere: Everywhere,
     #[command(subcommand)]

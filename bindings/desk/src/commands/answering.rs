@@ -33,11 +33,11 @@ impl Answer {
 pub fn shown(desk: &mut Desk, answer: &Answered) -> Outcome {
     let screen = show::Screen::of_stdout();
     let (verdict, page) = match answer {
-        Answered::Hose(answer) => {
+        Answered::Hose(view) => {
             if desk.json {
-                desk.json(answer)?;
+                desk.json(&view.answer)?;
             }
-            (answer.verdict, show::answer::page(answer, screen))
+            (view.answer.verdict, show::answer::page(view, screen))
         }
         Answered::Set(answer) => {
             if desk.json {

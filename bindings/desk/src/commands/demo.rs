@@ -35,7 +35,9 @@ impl Demo {
                 .iter()
                 .map(|(verdict, count)| (verdict.to_string(), json!(count)))
                 .collect();
-            desk.json(&json!({ "verdicts": counted, "tags": made.tags, "answer": made.answer }))?;
+            desk.json(
+                &json!({ "verdicts": counted, "tags": made.tags, "answer": made.answer.answer }),
+            )?;
         } else {
             let page = |answer: &_| show::answer::page(answer, screen);
             let mut tell = |text| desk.out.text(text);

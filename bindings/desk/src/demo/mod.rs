@@ -11,7 +11,6 @@ use std::io;
 use std::path::{Path, PathBuf};
 
 use chrono::NaiveDate;
-use hosewright_core::answer::Answer;
 use hosewright_core::device::FolderKeyring;
 use hosewright_core::hose::Label;
 use hosewright_core::inspection::Verdict;
@@ -23,6 +22,7 @@ use hosewright_core::tag::{
     Code, DrawError, Level, Payload, PictureError, PrinterDpi, SheetOptions, TagSize, read_picture,
 };
 use hosewright_core::text::visible;
+use hosewright_core::view::AnswerView;
 use hosewright_core::{Logbook, LogbookError};
 use rand_chacha::ChaCha20Rng;
 use rand_chacha::rand_core::SeedableRng;
@@ -89,7 +89,7 @@ pub struct Made {
     /// How many tags were printed.
     pub tags: u32,
     /// The answer to the photo.
-    pub answer: Answer,
+    pub answer: AnswerView,
 }
 
 /// Makes the demonstration in `dir`, telling `tell` what it does; `show` puts an
@@ -101,7 +101,7 @@ pub struct Made {
 pub fn run(
     dir: &Path,
     keys: Box<FolderKeyring>,
-    show: impl Fn(&Answer) -> Painted,
+    show: impl Fn(&AnswerView) -> Painted,
     tell: &mut dyn FnMut(Painted) -> io::Result<()>,
 ) -> Result<Made, DemoError> {
     let told = |source| DemoError::Io { path: "the output".into(), source };
@@ -231,12 +231,12 @@ fn take_photo(logbook: &Logbook, hose: Code, dir: &Path) -> Result<(), DemoError
 }
 
 /// Reads the photo from its file and answers for what is on it.
-fn read_back(logbook: &Logbook, dir: &Path, moment: &Moment) -> Result<Answer, DemoError> {
+fn read_back(logbook: &Logbook, dir: &Path, moment: &Moment) -> Result<AnswerView, DemoError> {
     let path = dir.join(PHOTO);
     let bytes = fs::read(&path).map_err(|source| DemoError::Io { path: path.clone(), source })?;
     let found = read_picture(&bytes)?;
     let tag = found.first().ok_or(DemoError::NotRead(path))?;
-    Ok(logbook.answer_scan(&tag.text, moment)?)
+    Ok(logbook.view(logbook.answer_scan(&tag.text, moment)?)?)
 }
 
 /// What to try next, with the commands as they are to be typed.

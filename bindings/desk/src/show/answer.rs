@@ -1,18 +1,21 @@
 //! The answer to a scan, top to bottom as a person needs it.
 
-use hosewright_core::answer::{Answer, Reason, lines};
+use hosewright_core::answer::Reason;
 use hosewright_core::inspection::Verdict;
+use hosewright_core::view::AnswerView;
 use hosewright_core::words;
 use textwrap::Options;
 
 use super::Screen;
+use super::command::command;
 use super::paint::{self, Painted};
 
 /// How wide the names of lines are.
 const NAME: usize = 11;
 
 /// The whole answer.
-pub fn page(answer: &Answer, screen: Screen) -> Painted {
+pub fn page(view: &AnswerView, screen: Screen) -> Painted {
+    let answer = &view.answer;
     let wrapped = |text: &str| Painted::from(wrapped(text, "", "", screen));
     let empty = Painted::default;
     let mut page = vec![banner(answer.verdict, answer.meaning, screen)];
@@ -26,9 +29,12 @@ pub fn page(answer: &Answer, screen: Screen) -> Painted {
     if !answer.reasons.is_empty() {
         page.push(empty());
     }
-    for (name, text) in lines(answer) {
-        page.push(line(name, &text, screen));
+    for (name, text) in lines(view) {
+        page.push(line(name, text, screen));
     }
+    page.push(empty());
+    page.push(line("Next", view.next.in_words(), screen));
+    page.extend(command(view.next).map(|command| line("", &command, screen)));
     page.push(empty());
     page.push(wrapped(answer.caution));
     Painted::lines(page)
@@ -59,28 +65,23 @@ pub(super) fn why(reason: &Reason, screen: Screen) -> Painted {
 }
 
 /// What is said in a line each.
-fn lines(answer: &Answer) -> Vec<(&'static str, String)> {
-    let mut rows = vec![("Age", lines::age(answer))];
-    if answer.inspections.is_empty() {
-        rows.push(("Looked over", lines::NOT_LOOKED_OVER.to_owned()));
-    }
-    rows.extend(answer.inspections.iter().map(|look| ("Looked over", lines::last_look(look))));
-    rows.push(("Dives", lines::dives(answer.dives)));
-    rows.extend(answer.due.iter().map(|due| ("Due", lines::due(due))));
-    rows.push(("Where", answer.place.words.clone()));
-    rows.push(("Record", lines::freshness(&answer.record)));
-    once(rows)
+fn lines(view: &AnswerView) -> Vec<(&'static str, &str)> {
+    let mut rows = vec![("Age", view.age.as_str())];
+    rows.extend(named("Looked over", &view.inspections));
+    rows.push(("Dives", &view.dives));
+    rows.extend(named("Due", &view.due));
+    rows.push(("Where", &view.answer.place.words));
+    rows.push(("Record", &view.record));
+    rows
 }
 
-/// A name stands once at the head of the lines that share it.
-fn once(lines: Vec<(&'static str, String)>) -> Vec<(&'static str, String)> {
-    let mut last = "";
-    let name = |(name, text): (&'static str, String)| {
-        let shown = if name == last { "" } else { name };
-        last = name;
-        (shown, text)
-    };
-    lines.into_iter().map(name).collect()
+/// A name is at the head of the first of the lines that share it.
+fn named<'l>(
+    name: &'static str,
+    lines: &'l [String],
+) -> impl Iterator<Item = (&'static str, &'l str)> {
+    let heads = std::iter::once(name).chain(std::iter::repeat(""));
+    heads.zip(lines.iter().map(String::as_str))
 }
 
 fn line(name: &str, text: &str, screen: Screen) -> Painted {

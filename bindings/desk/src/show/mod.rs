@@ -2,6 +2,7 @@
 
 pub mod answer;
 pub mod brief;
+mod command;
 pub mod csv;
 pub mod paint;
 pub mod progress;

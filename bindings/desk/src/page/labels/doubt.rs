@@ -35,7 +35,6 @@ labels! {
 labels! {
     DESCRIBE_WHY = "Why what was written down is wrong";
     DESCRIBE_WHY_HINT = "As: read off the hose. With a reason this replaces the earlier description. Without one both are judged, and the worse counts; a date or a lot that was not known needs one.";
-    BRING_IN = "Bring in a record";
 }
 
 // Taking back.

@@ -3,18 +3,20 @@
 use axum::http::header::{CACHE_CONTROL, CONTENT_TYPE};
 use axum::response::{IntoResponse, Response};
 use hosewright_core::HistoryLine;
-use hosewright_core::answer::{Answer, lines};
+use hosewright_core::answer::Answer;
 use hosewright_core::photograph::PhotographName;
+use hosewright_core::tag::Code;
+use hosewright_core::view::{Action, AnswerView};
 use maud::{Markup, html};
 
 use axum::extract::Path;
 
 use super::Shown;
-use super::actions::{Action, actions, next};
+use super::actions::address;
 use super::looking::photographs;
 use super::told::timeline;
 use crate::page::ask::Ask;
-use crate::page::fields::{query, step};
+use crate::page::fields::step;
 use crate::page::frame::Screen;
 use crate::page::labels as l;
 use crate::page::parts::{class, reasons, sign};
@@ -25,35 +27,33 @@ const LINES: usize = 60;
 
 /// A hose on record.
 pub async fn show(ask: Ask, Path(code): Path<String>) -> Shown {
-    let (answer, record, history) = ask
+    let (view, history) = ask
         .read(move |logbook, moment| {
             let found = logbook.find_typed(&code)?;
-            let record = logbook.record(found.hose)?;
-            let answer = logbook.answer_found(found, moment)?;
-            let history = logbook.history(record.hose)?;
-            Ok((answer, record, history))
+            let view = logbook.view(logbook.answer_found(found, moment)?)?;
+            let history = logbook.history(logbook.record(found.hose)?.hose)?;
+            Ok((view, history))
         })
         .await?;
-    let next = next(&answer, Some(&record));
-    let actions = actions(&answer, &record);
-    let all = ask.query.ticked("all");
-    let body = page(&ask, &answer, &next, &actions, history_of(&history, all, &answer));
-    Ok(Screen::new(answer.code.to_string(), body).shown(&ask))
+    let code = view.answer.code;
+    let body = page(&ask, &view, history_of(&history, ask.query.ticked("all"), code));
+    Ok(Screen::new(code.to_string(), body).shown(&ask))
 }
 
 /// A tag of ours without a record here, answered from the tag alone.
 pub async fn from_tag(ask: Ask, text: String) -> Shown {
-    let answer = ask
-        .read(move |logbook, moment| match logbook.answer_scan(&text, moment) {
-            // A bare code that was typed says nothing of the hose: not known.
-            Err(_) => Ok(logbook.answer_typed(&text, moment)?),
-            answered => Ok(answered?),
+    let view = ask
+        .read(move |logbook, moment| {
+            let answer = match logbook.answer_scan(&text, moment) {
+                // A bare code that was typed says nothing of the hose: not known.
+                Err(_) => logbook.answer_typed(&text, moment)?,
+                Ok(answer) => answer,
+            };
+            Ok(logbook.view(answer)?)
         })
         .await?;
-    let code = answer.code.to_string();
-    let register = format!("/register?{}", query([("tag", code.as_str())]));
-    let next = Action { to: register, label: l::REGISTER_IT };
-    let body = page(&ask, &answer, &next, &[], html! { p { (l::NO_HISTORY) } });
+    let code = view.answer.code.to_string();
+    let body = page(&ask, &view, html! { p { (l::NO_HISTORY) } });
     Ok::<Response, Refusal>(Screen::new(code, body).shown(&ask))
 }
 
@@ -71,34 +71,34 @@ pub async fn photo(ask: Ask, Path((code, name)): Path<(String, String)>) -> Show
     Ok::<Response, Refusal>((about, shown.photograph.jpeg().to_vec()).into_response())
 }
 
-fn page(ask: &Ask, answer: &Answer, next: &Action, actions: &[Action], history: Markup) -> Markup {
+fn page(ask: &Ask, view: &AnswerView, history: Markup) -> Markup {
     html! {
         article.answer {
             div.first {
                 @if ask.query.ticked("written") { p.written role="status" { (l::WRITTEN) } }
                 @if ask.query.ticked("registered") { p.written role="status" { (l::REGISTERED) } }
-                (banner(answer))
-                @if !answer.reasons.is_empty() {
-                    section aria-label=(l::WHY) { (reasons(&answer.reasons)) }
+                (banner(&view.answer))
+                @if !view.answer.reasons.is_empty() {
+                    section aria-label=(l::WHY) { (reasons(&view.answer.reasons)) }
                 }
-                p.thumb { a.button.main href=(next.to) { (next.label) } }
+                p.thumb { (button(view.next, true)) }
             }
             div.second {
-                (facts(answer))
-                @if !actions.is_empty() {
+                (facts(view))
+                @if !view.actions.is_empty() {
                     section.write {
                         h2 { (l::ALL_ACTIONS) }
-                        ul.actions {
-                            @for action in actions {
-                                li { a.button href=(action.to) { (action.label) } }
-                            }
-                        }
+                        ul.actions { @for action in &view.actions { li { (button(*action, false)) } } }
                     }
                 }
                 section.history #history { h2 { (l::HISTORY) } (history) }
             }
         }
     }
+}
+
+fn button(action: Action, main: bool) -> Markup {
+    html! { a.button.main[main] href=(address(action)) { (action.in_words()) } }
 }
 
 fn banner(answer: &Answer) -> Markup {
@@ -120,7 +120,8 @@ fn banner(answer: &Answer) -> Markup {
     }
 }
 
-fn facts(answer: &Answer) -> Markup {
+fn facts(view: &AnswerView) -> Markup {
+    let answer = &view.answer;
     html! {
         section.facts {
             h2 { (l::AGE_AND_CARE) }
@@ -132,26 +133,32 @@ fn facts(answer: &Answer) -> Markup {
                         None => (answer.place.words),
                     }
                 }
-                dt { (l::AGE) } dd { (lines::age(answer)) }
+                dt { (l::AGE) } dd { (view.age) }
                 dt { (l::LOOKED_OVER) }
-                @if answer.inspections.is_empty() { dd { (lines::NOT_LOOKED_OVER) } }
-                @for look in &answer.inspections { dd { (lines::last_look(look)) (photographs(answer.code, look, None)) } }
-                @if !answer.due.is_empty() { dt { (l::DUE) } }
-                @for due in &answer.due { dd { (lines::due(due)) } }
-                dt { (l::DIVES) } dd { (lines::dives(answer.dives)) }
-                dt { (l::RECORD) } dd { (lines::freshness(&answer.record)) }
+                @for (at, line) in view.inspections.iter().enumerate() {
+                    dd {
+                        (line)
+                        @if let Some(look) = answer.inspections.get(at) {
+                            (photographs(answer.code, look, None))
+                        }
+                    }
+                }
+                @if !view.due.is_empty() { dt { (l::DUE) } }
+                @for due in &view.due { dd { (due) } }
+                dt { (l::DIVES) } dd { (view.dives) }
+                dt { (l::RECORD) } dd { (view.record) }
             }
         }
     }
 }
 
-fn history_of(history: &[HistoryLine], all: bool, answer: &Answer) -> Markup {
+fn history_of(history: &[HistoryLine], all: bool, code: Code) -> Markup {
     let shown = if all { history.len() } else { history.len().min(LINES) };
     let newest = history.iter().rev().take(shown);
     html! {
-        (timeline(newest, Some(answer.code)))
+        (timeline(newest, Some(code)))
         @if shown < history.len() {
-            p { a.button href={ "/hose/" (answer.code) "?all=yes" } { (l::MORE) } }
+            p { a.button href={ "/hose/" (code) "?all=yes" } { (l::MORE) } }
         }
     }
 }

@@ -71,7 +71,8 @@ class HoseActivity : Page() {
         answer.reasons.forEachIndexed { at, reason ->
             on.signed("reason-$at", reason.verdict, word(reason.verdict), reason.words, reason.todo)
         }
-        answer.next?.let { next -> on.next("next", next.words()) { go(next, answer) } }
+        val next = answer.next
+        if (next is NextStep.AtTheCounter) on.words(next.words) else on.next("next", next.words()) { go(next, answer) }
         on.line(R.string.age, answer.age)
         on.lines(R.string.looked_over, answer.inspections)
         on.line(R.string.dives, answer.dives)
@@ -134,19 +135,21 @@ class HoseActivity : Page() {
 
     private fun NextStep.words(): String =
         when (this) {
-            is NextStep.TakeUpSwap -> words
+            is NextStep.ContinueSwap -> words
             is NextStep.Scan -> words
             is NextStep.Reseal -> words
             is NextStep.Inspect -> words
             is NextStep.Clean -> words
             is NextStep.Swap -> words
             is NextStep.Retire -> words
-            is NextStep.TakeInRecord -> words
+            is NextStep.ImportRecord -> words
+            is NextStep.Describe -> words
+            is NextStep.AtTheCounter -> words
         }
 
     private fun go(next: NextStep, answer: Answer) {
         when (next) {
-            is NextStep.TakeUpSwap -> swap(next.old, next.new)
+            is NextStep.ContinueSwap -> swap(next.old, next.new)
             is NextStep.Scan -> scan()
             is NextStep.Reseal -> screen.reseal(next.end)
             is NextStep.Inspect -> inspect(answer.code, next.kind)
@@ -154,7 +157,9 @@ class HoseActivity : Page() {
             is NextStep.Swap ->
                 startActivityForResult(Intent(this, ScanActivity::class.java).putExtra(FIND, true), NEW_HOSE)
             is NextStep.Retire -> Ask(this).text(R.string.why) { screen.retire(it) }
-            is NextStep.TakeInRecord -> startActivity(Intent(this, MeetingActivity::class.java))
+            is NextStep.ImportRecord -> startActivity(Intent(this, MeetingActivity::class.java))
+            is NextStep.Describe -> describe(if (answer.onRecord) CODE else HoseFormActivity.TAG)
+            is NextStep.AtTheCounter -> Unit
         }
     }
 

@@ -163,7 +163,7 @@ class CareTest {
             screen.retire("cut in half")
             phone.settle(screen)
             assertEquals(Verdict.RETIRE, screen.shown!!.answer.verdict)
-            assertNull(screen.shown!!.answer.next)
+            assertTrue(screen.shown!!.answer.next is NextStep.Scan)
             screen.retire("again")
             phone.settle(screen)
             assertTrue(screen.trouble!!.words.contains("was retired"))

@@ -98,7 +98,7 @@ class ScanTest {
                 val said = with(answer) { listOf(word, meaning, dives, place, age, record, spoken) + inspections + due }
                 for (claim in claims) assertTrue(said.none { claim in it.lowercase() }, "$claim: $said")
                 assertFalse(answer.onRecord)
-                assertTrue(answer.next is NextStep.TakeInRecord)
+                assertTrue(answer.next is NextStep.ImportRecord)
             }
         }
     }

@@ -116,7 +116,7 @@ class WorkTest {
             swap.answer("done")
             swap.load()
             phone.settle(swap)
-            assertTrue(phone.scan(old).next is org.hosewright.core.NextStep.TakeUpSwap)
+            assertTrue(phone.scan(old).next is org.hosewright.core.NextStep.ContinueSwap)
             swap.giveUp("spanner missing")
             phone.settle(swap)
             assertEquals(old, swap.givenUp!!.code)
