@@ -70,7 +70,7 @@ test("a photo is kept with a finding and shown with it", () => onEach(async ({ d
   await page.goto(`${at}/hose/${code}/inspect?kind=full`);
   await fill(page);
   await page.locator("#photo-run").setInputFiles(photo);
-  await page.getByRole("button", { name: "Write it down" }).click();
+  await page.getByRole("button", { name: "Save" }).click();
   const shown = page.getByRole("img", { name: "photo: on the run" });
   // Beside the last inspection, and in the history.
   await shown.nth(1).waitFor();
@@ -105,7 +105,7 @@ test("a photo that cannot be kept is refused, and nothing is written", () => onE
     await page.locator("#photo-run").setInputFiles(file);
     const [answer] = await Promise.all([
       page.waitForResponse((response) => response.request().method() === "POST"),
-      page.getByRole("button", { name: "Write it down" }).click(),
+      page.getByRole("button", { name: "Save" }).click(),
     ]);
     assert.equal(answer.status(), 400);
     await page.getByText(said).first().waitFor();

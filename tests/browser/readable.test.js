@@ -44,8 +44,8 @@ const PRESSED = {
       boat.run("bundle", "--out", "boat.hwbundle");
       await page.goto(`${at}/owner/record`);
       await page.locator("#entries").setInputFiles(boat.path("boat.hwbundle"));
-      await turned(page, () => page.getByRole("button", { name: "Take it in" }).click());
-      await turned(page, () => page.getByRole("button", { name: "Take it in" }).click());
+      await turned(page, () => page.getByRole("button", { name: "Import" }).click());
+      await turned(page, () => page.getByRole("button", { name: "Import" }).click());
       await page.goto(`${at}/owner/devices`);
       await turned(page, () => page.getByRole("link", { name: "Look through" }).first().click());
     } finally {
@@ -58,7 +58,7 @@ const PRESSED = {
     const buffer = Buffer.concat([await file.body(), Buffer.from("{}\n")]);
     await page.locator("#entries").setInputFiles({ name: "record.jsonl", mimeType: "text/plain", buffer });
     await page.getByLabel("Of an export with bad lines").check();
-    await turned(page, () => page.getByRole("button", { name: "Take it in" }).click());
+    await turned(page, () => page.getByRole("button", { name: "Import" }).click());
   },
   "who wrote in a bundle": async (page, at) => {
     const boat = new Desk();
@@ -67,8 +67,8 @@ const PRESSED = {
       boat.run("bundle", "--out", "boat.hwbundle");
       await page.goto(`${at}/owner/record`);
       await page.locator("#entries").setInputFiles(boat.path("boat.hwbundle"));
-      await page.getByRole("button", { name: "Take it in" }).click();
-      await page.getByText("Leave out what these wrote").waitFor();
+      await page.getByRole("button", { name: "Import" }).click();
+      await page.getByText("Leave out entries by these").waitFor();
     } finally {
       boat.close();
     }
@@ -104,7 +104,7 @@ before(async () => {
   const swap = await page.goto(`${at}${ready}/swap`)
     .then(() => page.locator(".list a.button").first().getAttribute("href"));
   await page.goto(`${at}/owner/devices`);
-  await turned(page, () => page.getByRole("button", { name: "Found a fleet, and show its key" }).click());
+  await turned(page, () => page.getByRole("button", { name: "Set up the fleet and show its key" }).click());
   await page.goto(`${at}/owner/record`);
   await page.locator("#list").setInputFiles({ name: "hoses.csv", mimeType: "text/csv", buffer: Buffer.from(LIST) });
   await turned(page, () => page.getByRole("button", { name: "Show what would be registered" }).click());

@@ -49,7 +49,7 @@ onEach("a newcomer looks round in the demonstration, and leaves it", async ({ pa
     await verdict(page, word);
   }
   await page.getByRole("button", { name: "Leave" }).click();
-  await page.getByText("There are two ways in.").waitFor();
+  await page.getByText("Look around first, or start with your own hoses.").waitFor();
 });
 
 onEach("a newcomer registers the first hose and prints its tag", async ({ page, at, desk }) => {
@@ -98,7 +98,7 @@ onEach("a technician looks a hose over, reseals it and tests it", async ({ page,
   const places = page.locator(".checkpoint");
   // One place unanswered: refused in words, and nothing is lost of the record.
   await places.nth(0).getByLabel("Looked at, nothing found").check();
-  await page.getByRole("button", { name: "Write it down" }).click();
+  await page.getByRole("button", { name: "Save" }).click();
   await page.getByText("a full inspection takes every checkpoint", { exact: false }).waitFor();
   await page.waitForLoadState();
   assert.ok(await places.nth(0).getByLabel("Looked at, nothing found").isChecked(), "what was filled in is still there");
@@ -109,7 +109,7 @@ onEach("a technician looks a hose over, reseals it and tests it", async ({ page,
   await seal.getByText("Found here:").click();
   await seal.getByLabel("a damaged O-ring", { exact: false }).check();
   assert.equal(await seal.getByLabel("Looked at, nothing found").isChecked(), false);
-  await page.getByRole("button", { name: "Write it down" }).click();
+  await page.getByRole("button", { name: "Save" }).click();
   await verdict(page, "hold");
   await page.locator(".thumb").getByRole("link", { name: "New O-rings" }).click();
   const form = page.locator("#reseal");
@@ -118,9 +118,9 @@ onEach("a technician looks a hose over, reseals it and tests it", async ({ page,
   await page.locator(".thumb").getByRole("link", { name: "Leak test" }).click();
   await page.getByLabel("Passed: nothing leaked").check();
   await page.getByLabel("Pressure", { exact: true }).fill("200 bar");
-  await page.getByRole("button", { name: "Write it down" }).click();
+  await page.getByRole("button", { name: "Save" }).click();
   await verdict(page, "ready");
-  await page.getByText("Written down.").waitFor();
+  await page.getByText("Saved.").waitFor();
   await page.getByRole("link", { name: "Full inspection" }).click();
   await page.getByText("at the far seal, a damaged O-ring", { exact: false }).waitFor();
 });
@@ -143,7 +143,7 @@ onEach("a technician swaps a hose", async ({ page, at, desk }) => {
       await turned(page, () => page.getByRole("button", { name: "Go" }).click());
       await press("Done");
     } else if (todo.startsWith("Look at the O-rings")) {
-      await press("They are good");
+      await press("They are fine");
     } else if (todo.startsWith("Start the thread")) {
       await press("It goes in");
     } else if (todo.startsWith("Open the valve")) {
@@ -172,14 +172,14 @@ onEach("the rental desk hands a set out and takes it back", async ({ page, at, d
     await page.locator("b.count", { hasText: `${nth < 2 ? 1 : 2} of 3` }).waitFor();
   }
   await page.getByText("Not of this set").waitFor();
-  await turned(page, () => page.getByRole("link", { name: "Begin the scan again" }).click());
+  await turned(page, () => page.getByRole("link", { name: "Start the scan again" }).click());
   for (const code of codes) {
     await page.locator("#scan").fill(code);
     await turned(page, () => page.keyboard.press("Enter"));
   }
   await page.getByText("is complete", { exact: false }).waitFor();
   await page.getByLabel("Ticket").fill("4711");
-  await page.getByRole("button", { name: "Hand it out" }).click();
+  await page.getByRole("button", { name: "Hand out" }).click();
   await page.getByText("Set R1 is out on ticket 4711, with 3 hoses.").waitFor();
   await page.locator("main").getByRole("link", { name: "Regulator sets" }).click();
   await page.getByRole("link", { name: "Take back" }).first().click();
@@ -192,10 +192,10 @@ onEach("the rental desk hands a set out and takes it back", async ({ page, at, d
   const lost = page.locator("form > .checkpoint", { hasText: codes[2] });
   await lost.getByLabel("Missing", { exact: true }).check();
   const first = page.locator("form > .checkpoint", { hasText: codes[0] });
-  await first.getByText("Something was seen").click();
+  await first.getByText("Report a finding").click();
   await first.getByText("Found here:").first().click();
   await first.getByLabel("a cut down to the reinforcement", { exact: false }).first().check();
-  await page.getByRole("button", { name: "Take it back" }).click();
+  await page.getByRole("button", { name: "Take back" }).click();
   await page.locator(".result", { hasText: "In quarantine" }).waitFor();
   await page.getByText(`${codes[2]} did not come back`, { exact: false }).waitFor();
 });
@@ -224,7 +224,7 @@ onEach("the owner looks ahead, sees what lasts, and follows a recall", async ({ 
   }
   await page.goto(`${at}/owner/recall`);
   await page.locator("tbody a.button").first().click();
-  await page.getByRole("button", { name: "Found, set aside" }).first().click();
+  await page.getByRole("button", { name: "Found and set aside" }).first().click();
   await page.getByText(/[1-9] found and set aside/).waitFor();
 });
 
@@ -233,7 +233,7 @@ onEach("a phone in the shop gives the pass phrase, and signs out", async ({ page
   await page.goto(`${at}/hose/${code}`);
   await page.getByLabel("Pass phrase").fill("sea horse under the pier");
   await page.getByRole("button", { name: "Open" }).click();
-  await page.getByText("that is not the pass phrase").waitFor();
+  await page.getByText("wrong pass phrase").waitFor();
   await page.getByLabel("Pass phrase").fill("sea horse under the wall");
   await page.getByRole("button", { name: "Open" }).click();
   await page.locator("#scan").fill(code);
@@ -241,7 +241,7 @@ onEach("a phone in the shop gives the pass phrase, and signs out", async ({ page
   await verdict(page, "hold");
   await page.getByRole("link", { name: "Clean" }).click();
   await page.locator("#clean").getByRole("button").click();
-  await page.getByText("Written down.").waitFor();
+  await page.getByText("Saved.").waitFor();
   await turned(page, () => page.getByRole("button", { name: "Sign out" }).click());
   await page.goto(`${at}/hose/${code}`);
   await page.getByLabel("Pass phrase").waitFor();
@@ -251,7 +251,7 @@ onEach("a list narrows while one types", async ({ page, at, desk }) => {
   const codes = [desk.hose(), desk.hose(), desk.hose()];
   await page.goto(`${at}/hoses`);
   assert.equal(await page.locator(".hoses li").count(), 3);
-  await page.getByLabel("Begins with").pressSequentially(codes[1].slice(0, 7));
+  await page.getByLabel("Starts with").pressSequentially(codes[1].slice(0, 7));
   await page.waitForFunction(() => document.querySelectorAll(".hoses li").length === 1);
   assert.equal(await page.locator(".hoses a").textContent(), codes[1]);
 });
@@ -271,14 +271,14 @@ onEach("everything works without scripts", async ({ page, at, desk }) => {
   await page.getByRole("link", { name: "Quick look" }).first().click();
   await page.getByText("Found here:").first().click();
   await page.getByLabel("a cut in the cover", { exact: false }).first().check();
-  await page.getByRole("button", { name: "Write it down" }).click();
+  await page.getByRole("button", { name: "Save" }).click();
   await verdict(page, "watch");
   await page.goto(`${at}/set/R1/out`);
   await page.locator("#photo").setInputFiles(desk.path("tag.png"));
   await page.getByRole("button", { name: "Read photo" }).click();
   await page.getByText("1 of 1").waitFor();
   await page.getByLabel("Ticket").fill("1");
-  await page.getByRole("button", { name: "Hand it out" }).click();
+  await page.getByRole("button", { name: "Hand out" }).click();
   await page.getByText("Set R1 is out on ticket 1", { exact: false }).waitFor();
 }, { javaScriptEnabled: false });
 
@@ -297,7 +297,7 @@ onEach("an owner sets a limit, after a slip", async ({ page, at, desk }) => {
   assert.ok(await wrong.evaluate((field) => field === document.activeElement), "one goes on at the slip");
   await wrong.fill("300");
   await page.getByRole("button", { name: "Set limits" }).click();
-  await page.getByText("Written down.").waitFor();
+  await page.getByText("Saved.").waitFor();
   await page.getByText("set by the owner for rental hoses").first().waitFor();
   assert.deepEqual(
     [JSON.parse(desk.run("limits", "--json")).limits.rental].map((l) => [l.dives, l.in_service_months]),
@@ -308,11 +308,11 @@ onEach("an owner sets a limit, after a slip", async ({ page, at, desk }) => {
 onEach("a shop takes in the list that it has", async ({ page, at, desk }) => {
   fs.writeFileSync(desk.path("hoses.csv"), "Service,Length,Made\nocto,22in,2024\ngauge,80 cm,2023\nocto,long,2024\n");
   await page.goto(at);
-  await page.getByRole("link", { name: "Or take in a list that you have" }).click();
+  await page.getByRole("link", { name: "Or import a list" }).click();
   await page.getByLabel("File").first().setInputFiles(desk.path("hoses.csv"));
   await page.getByRole("button", { name: "Show what would be registered" }).click();
   await page.getByText("2 to register").waitFor();
-  await page.getByText("Nothing is written yet.").waitFor();
+  await page.getByText("Nothing is saved yet.").waitFor();
   assert.equal(JSON.parse(desk.run("list", "--json")).length, 0);
   await page.getByRole("button", { name: "Register these, leave out the rest" }).click();
   await page.getByText("2 registered").waitFor();
@@ -328,20 +328,20 @@ onEach("an owner founds a fleet, and lets a phone write", async ({ page, at, des
     boat.run("bundle", "--out", "boat.hwbundle");
     const { device } = JSON.parse(boat.run("device", "show", "--json"));
     await page.goto(`${at}/owner/devices`);
-    await turned(page, () => page.getByRole("button", { name: "Found a fleet, and show its key" }).click());
+    await turned(page, () => page.getByRole("button", { name: "Set up the fleet and show its key" }).click());
     assert.equal(await page.locator(".words li").count(), 24);
     await page.goto(`${at}/owner/record`);
     await page.locator("#entries").setInputFiles(boat.path("boat.hwbundle"));
-    await page.getByRole("button", { name: "Take it in" }).click();
+    await page.getByRole("button", { name: "Import" }).click();
     await page.getByText("the owner has not admitted the device").waitFor();
-    await page.getByText("Nothing is written yet.").waitFor();
-    await page.getByRole("button", { name: "Take it in" }).click();
+    await page.getByText("Nothing is saved yet.").waitFor();
+    await page.getByRole("button", { name: "Import" }).click();
     await page.getByText("1 entry kept, not believed").waitFor();
     await page.goto(`${at}/owner/devices`);
     await page.getByRole("row", { name: device.slice(0, 8) }).getByRole("link", { name: "Change" }).click();
     await page.getByLabel("writes about hoses, sets and rentals").check();
-    await page.getByLabel("What people call it").fill("boat phone");
-    await page.getByRole("button", { name: "Say so" }).click();
+    await page.getByLabel("Its name").fill("boat phone");
+    await page.getByRole("button", { name: "Save permissions" }).click();
     await page.getByText("(boat phone)").waitFor();
     await page.goto(`${at}/hose/${hose}`);
     await verdict(page, "hold");

@@ -284,7 +284,7 @@ fn the_page_shows_who_is_not_believed_before_it_takes_them_in() {
         let words = plain(&shown);
         assert!(words.contains("2 not believed: the owner has not admitted the device"), "{words}");
         assert!(words.contains("(Boat): 1 entry; believed"), "{words}");
-        assert!(words.contains("Nothing is written yet."), "{words}");
+        assert!(words.contains("Nothing is saved yet."), "{words}");
         assert!(shown.contains(&format!("name=\"without\" value=\"{stranger}\"")), "{shown}");
         assert_eq!(centre.export(), before, "nothing is written before a yes");
         let key = to.split("file=").nth(1).unwrap();

@@ -51,7 +51,7 @@ fn an_empty_record_greets_with_two_ways_in_and_the_demonstration_stays_apart() {
     let mut page = Page::of(&desk, &[]);
     let before = desk.export();
     let greeting = plain(&page.shown("/"));
-    assert!(greeting.contains("There are two ways in."), "{greeting}");
+    assert!(greeting.contains("Look around first, or start with your own hoses."), "{greeting}");
     let opened = page.post("/demo", &[]);
     assert_eq!(opened.status, 303);
     let cookie = opened.header("set-cookie").split(';').next().unwrap_or_default().to_owned();

@@ -56,7 +56,7 @@ fn a_hose_is_held_and_released() {
     let at = |what: &str| format!("/hose/{code}/{what}");
     assert!(page.shown(&format!("/hose/{code}")).contains(&format!("href=\"{}\"", at("hold"))));
     let none = plain(&page.shown(&at("hold")));
-    assert!(none.contains("Nothing holds it by hand."), "{none}");
+    assert!(none.contains("It is not on hold."), "{none}");
     for path in ["hold", "release"] {
         assert_eq!(page.post(&at(path), &[("why", " ")]).status, 400, "{path}");
     }
@@ -221,7 +221,7 @@ fn retiring_is_asked_about_and_names_the_whole_tag() {
     let asked = page.post(&at, &[("why", "worn")]);
     let words = plain(&asked.text());
     assert_eq!(asked.status, 409);
-    for said in ["Is that right?", "is retired for good: worn", "Nothing is written yet."] {
+    for said in ["Is that right?", "is retired for good: worn", "Nothing is saved yet."] {
         assert!(words.contains(said), "{said}: {words}");
     }
     assert_eq!(desk.export(), before);

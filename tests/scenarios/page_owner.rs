@@ -76,7 +76,7 @@ fn a_list_is_shown_before_it_is_taken_in() {
     let plan = page.shown(&to);
     let words = plain(&plan);
     assert!(words.contains("2 to register, 1 of them fitted; 1 refused, 0 repeated."), "{words}");
-    assert!(words.contains("Nothing is written yet.") && words.contains("R1, LP1"), "{words}");
+    assert!(words.contains("Nothing is saved yet.") && words.contains("R1, LP1"), "{words}");
     assert!(words.contains("Line 4") && words.contains("leave out the rest"), "{words}");
     assert_eq!(desk.export(), before, "a plan writes nothing");
     let key = to.split("list=").nth(1).unwrap();
@@ -124,7 +124,7 @@ fn files_that_are_no_list_are_refused_and_change_nothing() {
         assert_eq!(refused.status, status, "{path} {why}: {words}");
         assert!(words.to_lowercase().contains(&why.to_lowercase()), "{path} {why}: {words}");
         assert!(words.contains("Nothing was changed.") && !words.contains("/tmp"), "{words}");
-        assert!(words.contains("What another device wrote"), "the form is there again: {words}");
+        assert!(words.contains("Import another device's record"), "the form is there again: {words}");
     }
     let none = page.file("/owner/record/list", &[], "other", b"x");
     assert_eq!(none.status, 400);

@@ -118,7 +118,7 @@ fn bad_input_is_refused_in_words_and_changes_nothing() {
         let reply = page.post(path, fields);
         let words = plain(&reply.text());
         assert_eq!(reply.status, *status, "{path} {fields:?}: {words}");
-        assert!(words.contains("That did not work") || words.contains("What stops it"), "{words}");
+        assert!(words.contains("That did not work") || words.contains("Why it can't go out"), "{words}");
         assert_eq!(desk.export(), before, "{path} {fields:?} changed something");
     }
     let flood: Vec<(&str, &str)> = (0..2500).map(|_| ("finding", "run:salt")).collect();
@@ -202,7 +202,7 @@ fn a_refused_form_comes_back_with_what_was_typed() {
             "/set/R1/out".into(),
             vec![("ticket", "4711"), ("scanned", &code)],
             409,
-            vec!["value=\"4711\"".into(), "What stops it".into()],
+            vec!["value=\"4711\"".into(), "Why it can't go out".into()],
         ),
         (
             "/sets/new".into(),

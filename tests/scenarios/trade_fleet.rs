@@ -379,7 +379,7 @@ fn the_counter_page_has_a_form_for_each() {
     page.done("/set/T12/come-in", &[("ticket", "T-15")]);
     page.done(&format!("/hose/{code}/remove"), &[]);
     page.done(&format!("/hose/{code}/home"), &[]);
-    assert!(page.shown(&format!("/hose/{code}/care")).contains("It came in again"));
+    assert!(page.shown(&format!("/hose/{code}/care")).contains("Back in for service"));
     page.done(&format!("/hose/{code}/come-in"), &[("ticket", "T-16")]);
     let told = answer(&desk, &code);
     assert_eq!(told["hose"]["owner"], serde_json::json!({"ticket": "T-16"}), "{told}");

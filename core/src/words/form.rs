@@ -55,26 +55,26 @@ impl HoseField {
     #[must_use]
     pub const fn label(self) -> &'static str {
         match self {
-            Self::Service => "What it does",
-            Self::Construction => "How it is built",
+            Self::Service => "Use",
+            Self::Construction => "Construction",
             Self::Length => "Length with its unit",
             Self::EndA => "Thread at the first stage",
             Self::EndB => "Far end",
-            Self::OwnFitting => "The maker's own fitting, by its name",
+            Self::OwnFitting => "The maker's own fitting: its name",
             Self::Made => "Made",
             Self::Bought => "Bought",
-            Self::InService => "In service since, before this record",
+            Self::InService => "In service since, if before this record",
             Self::Maker => "Maker, as printed on it",
             Self::Lot => "Lot, as printed on it",
             Self::Model => "Model, as printed on it",
-            Self::Protector => "A sleeve covers an end",
+            Self::Protector => "A protector covers an end",
             Self::Oxygen => "Cleaned for oxygen",
             Self::Number => "Your own number for it",
             Self::Note => "Note",
-            Self::Ticket => "Ticket, where it is a customer's",
-            Self::Tag => "Code of a tag that was printed blank, where one is on it",
-            Self::Barcode => "The maker's own barcode, where one is on it",
-            Self::Why => "Why it is put right",
+            Self::Ticket => "Ticket, if it is a customer's",
+            Self::Tag => "Code of the blank tag on it, if it has one",
+            Self::Barcode => "The maker's barcode, if it has one",
+            Self::Why => "Reason for the change",
         }
     }
 
@@ -150,14 +150,14 @@ pub const BARCODE_IS_A_TAG: &str =
 pub const REGISTER: &str = "Register a hose";
 
 /// Beside it.
-pub const REGISTER_LEAD: &str = "Look at the hose: what cannot be read, leave empty.";
+pub const REGISTER_LEAD: &str = "Read it off the hose; leave empty what you can't read.";
 
 /// Over the form for a hose that is on record.
-pub const DESCRIBE: &str = "Put the description right";
+pub const DESCRIBE: &str = "Edit details";
 
 /// Beside the form, where a blank tag was scanned.
 pub const TAG_WAS_BLANK: &str =
-    "This tag was printed blank. It names the hose that you register with it.";
+    "This tag is blank. It will belong to the hose that you register with it.";
 
 /// Beside the form, where a tag was scanned that another device printed for a hose.
 pub const TAG_OF_ANOTHER_RECORD: &str = "This tag is of a hose that another device registered. \
@@ -169,16 +169,16 @@ pub const TAG_WAS_TYPED: &str = "Where another device has this hose on record, b
 device's record instead: what was seen on the hose stands there alone.";
 
 /// After a hose was registered and a tag drawn for it.
-pub const REGISTERED: &str = "On record. Now print its tag and tie it on.";
+pub const REGISTERED: &str = "Registered. Now print its tag and tie it on.";
 
 /// After a hose was registered with the tag that is on it.
-pub const REGISTERED_WITH_TAG: &str = "On record, with the tag that is on it.";
+pub const REGISTERED_WITH_TAG: &str = "Registered with the tag on it.";
 
 /// After its description was put right.
-pub const DESCRIBED: &str = "The description is put right.";
+pub const DESCRIBED: &str = "The details are changed.";
 
 /// Where a record has no hose yet.
-pub const WELCOME: &str = "Welcome. No hose is on record yet.";
+pub const WELCOME: &str = "Welcome. No hoses yet.";
 
 /// A way into a record that has no hose yet.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -198,7 +198,7 @@ impl WayIn {
     pub const fn in_words(self) -> &'static str {
         match self {
             Self::Register => "Register the first hose",
-            Self::BringIn => "Bring in a record",
+            Self::BringIn => "Import a record",
         }
     }
 

@@ -65,11 +65,11 @@ struct InspectionView: View {
         }
         TextField("Note", text: $note).frame(minHeight: 48).onSubmit { screen.note(note) }
         if let missing = form.missing { Text(missing) }
-        LargeButton(words: "Write it down", main: true) {
+        LargeButton(words: "Save", main: true) {
             handOn(form)
             screen.finish()
         }
-        LargeButton(words: "Begin anew") {
+        LargeButton(words: "Start again") {
             (pressure, note) = ("", "")
             screen.drop()
         }
@@ -186,7 +186,7 @@ struct SwapView: View {
             }
             ForEach(swap.cautions, id: \.self) { Text($0) }
             ForEach(swap.steps, id: \.name) { step in Text("\(step.todo): \(step.answer ?? "Open")") }
-            LargeButton(words: "Give the swap up") { asking = .giveUp }
+            LargeButton(words: "Give up the swap") { asking = .giveUp }
         } else {
             Text("Finished").font(.title2.bold())
             NavigationLink(swap.new) { HoseView(desk: desk, text: swap.new) }.frame(minHeight: 56)
@@ -210,7 +210,7 @@ struct SwapView: View {
         }
         if next.asks == .buttonOrText {
             Text(next.answers)
-            LargeButton(words: "Another answer") { asking = .behind("") }
+            LargeButton(words: "Change the answer") { asking = .behind("") }
         }
     }
 }

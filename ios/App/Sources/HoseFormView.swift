@@ -54,11 +54,11 @@ struct HoseFormView: View {
         ForEach(form.lead, id: \.self) { Text($0) }
         ForEach(form.fields, id: \.name) { field($0) }
         if screen.trouble == nil, let missing = form.missing { Text(missing) }
-        LargeButton(words: "Write it down", main: true) {
+        LargeButton(words: "Save", main: true) {
             handOn()
             screen.finish()
         }
-        LargeButton(words: "Begin anew") {
+        LargeButton(words: "Start again") {
             typed = [:]
             screen.drop()
         }

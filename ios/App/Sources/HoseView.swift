@@ -104,7 +104,7 @@ struct HoseView: View {
         Text("Where. \(answer.place)")
         Text("Record. \(answer.record)")
         Text(answer.caution)
-        LargeButton(words: "Say it aloud") { voice.tell(answer) }
+        LargeButton(words: "Read aloud") { voice.tell(answer) }
         if answer.onRecord { care(answer) }
         if !hose.photographs.isEmpty { Text("Photos").font(.title3.bold()).accessibilityAddTraits(.isHeader) }
         ForEach(Array(hose.photographs.enumerated()), id: \.offset) { _, photograph in
@@ -139,11 +139,11 @@ struct HoseView: View {
             )
             .frame(minHeight: 48)
         } else {
-            LargeButton(words: "Draw the tag for a printer") { screen.drawTag() }
+            LargeButton(words: "Draw the tag to print") { screen.drawTag() }
         }
-        NavigationLink("Put the description right") { HoseFormView(desk: desk, of: .onRecord(hose: answer.code)) }
+        NavigationLink("Edit details") { HoseFormView(desk: desk, of: .onRecord(hose: answer.code)) }
             .frame(minHeight: 48)
-        LargeButton(words: "Bind the maker's barcode") { readsBarcode = true }
+        LargeButton(words: "Add the maker's barcode") { readsBarcode = true }
     }
 
     @ViewBuilder private func nextButton(_ next: NextStep, _ answer: Answer) -> some View {

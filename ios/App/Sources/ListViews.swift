@@ -101,7 +101,7 @@ struct HandOutView: View {
         List {
             if let done = screen.done {
                 Text(done.words).font(.title3.bold())
-                hoses("To be told to the hirer", done.watch)
+                hoses("Tell the hirer", done.watch)
                 LargeButton(words: "Finished", main: true) { dismiss() }
             } else {
                 if let trouble = screen.trouble { TroubleView(trouble: trouble) { goOn($0, screen) } }
@@ -134,7 +134,7 @@ struct HandOutView: View {
         ForEach(check.stops, id: \.words) { Text("\($0.words) \($0.todo)") }
         if let words = check.lifting { Text(words) }
         if !check.ready && check.canBeLifted {
-            LargeButton(words: "Reason to hand it out nevertheless") { lifting = true }
+            LargeButton(words: "Reason to hand it out anyway") { lifting = true }
         }
         hoses("Not scanned yet", check.missing)
         hoses("Scanned", check.found)
@@ -144,8 +144,8 @@ struct HandOutView: View {
         }
         hoses("On hold", check.held)
         hoses("Never again", check.retired)
-        hoses("To be told to the hirer", check.watch)
-        LargeButton(words: "Begin anew") { screen.anew() }
+        hoses("Tell the hirer", check.watch)
+        LargeButton(words: "Start again") { screen.anew() }
     }
 
     @ViewBuilder private func hoses(_ name: String, _ hoses: [HoseLine]) -> some View {
@@ -327,7 +327,7 @@ struct MeetingView: View {
             LargeButton(words: "Share the whole record", main: true) {
                 screen.bundle(to: FileManager.default.temporaryDirectory.appendingPathComponent("phone.hwbundle"))
             }
-            LargeButton(words: "Bring in a file") { picking = true }
+            LargeButton(words: "Import a file") { picking = true }
             if !setAside.isEmpty {
                 ShareLink(items: setAside) { Text("Share the damaged record that was set aside") }.frame(minHeight: 56)
             }

@@ -109,6 +109,6 @@ struct ScanView: View {
         NavigationLink("Due") { DueView(desk: desk) }.frame(minHeight: 48)
         NavigationLink("Share and receive") { MeetingView(desk: desk) }.frame(minHeight: 48)
         NavigationLink("New hose") { HoseFormView(desk: desk, of: .new(tag: nil)) }.frame(minHeight: 48)
-        TextField("Your name, written beside what you enter", text: $name).frame(minHeight: 48)
+        TextField("Your name, kept with what you record", text: $name).frame(minHeight: 48)
     }
 }

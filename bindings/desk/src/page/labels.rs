@@ -36,15 +36,15 @@ labels! {
     SCAN_STOP = "Stop";
     SCAN_PHOTO = "Photo";
     SCAN_READ_PHOTO = "Read photo";
-    SCAN_LOOKING = "Hold the tag in the picture.";
-    SCAN_NO_CAMERA = "The camera cannot be used. Take a photo, or type the code.";
+    SCAN_LOOKING = "Hold the tag in view.";
+    SCAN_NO_CAMERA = "The camera isn't available. Take a photo, or type the code.";
     SCAN_FOR_SET = "Scan every hose, in any order";
     SCAN_NEW_HOSE = "Scan the new hose";
     SCAN_FOUND_HOSE = "Scan a hose that was found";
     SCAN_FOR_TAGS = "Scan a hose to print its tag";
     DEMO_BANNER = "Demonstration: an invented dive centre.";
     DEMO_LEAVE = "Leave";
-    WRITING_AS = "Writing as";
+    WRITING_AS = "Recording as";
     CHANGE = "Change";
     SIGN_OUT = "Sign out";
     TODAY = "Today is";
@@ -53,18 +53,18 @@ labels! {
 // The start.
 labels! {
     START_TITLE = "May this hose go in the water?";
-    START_LEAD = "Scan the tag on a hose. A scanner that types, the camera, a photo or the keyboard: all go into the box above.";
-    EMPTY_LEAD = "There are two ways in.";
-    EMPTY_DEMO = "Look round first";
-    EMPTY_DEMO_LEAD = "Open an invented dive centre with five years of history. It stays apart from your own record, and goes when the desk is closed.";
+    START_LEAD = "Scan the tag on a hose with a barcode scanner, the camera or a photo, or type its code in the box above.";
+    EMPTY_LEAD = "Look around first, or start with your own hoses.";
+    EMPTY_DEMO = "Look around first";
+    EMPTY_DEMO_LEAD = "Open an invented dive centre with five years of history. It is kept apart from your own record and is deleted when the desk closes.";
     EMPTY_DEMO_GO = "Open the demonstration";
-    EMPTY_FIRST = "Begin with your own";
-    EMPTY_FIRST_LEAD = "Register the first hose, print its tag, tie it on. It takes two minutes.";
+    EMPTY_FIRST = "Start with your own";
+    EMPTY_FIRST_LEAD = "Register a hose, print its tag and tie it on. It takes two minutes.";
     EMPTY_FIRST_GO = "Register the first hose";
-    EMPTY_LIST_GO = "Or take in a list that you have";
+    EMPTY_LIST_GO = "Or import a list";
     TRY_THESE = "Try these";
     TRY_LEAD = "Hoses of the demonstration, one of each answer:";
-    START_HOSES = "Every hose, and how it stands";
+    START_HOSES = "All hoses and their status";
     START_SETS = "Regulator sets: hand out, take back";
     START_OWNER = "What is due, what to order, how long hoses last, recalls";
     START_TAGS = "Print tags for hoses";
@@ -81,7 +81,7 @@ labels! {
     WHERE = "Where";
     RECORD = "Record";
     HISTORY = "History";
-    ALL_ACTIONS = "Write down";
+    ALL_ACTIONS = "Actions";
     FULL = "Full inspection";
     QUICK = "Quick look";
     LEAK = "Leak test";
@@ -91,15 +91,15 @@ labels! {
     RETIRE = "Retire";
     PLACE = "Fit or move";
     RETAG = "New tag";
-    BIND = "Bind a barcode";
+    BIND = "Add a barcode";
     BIND_TEXT = "What the barcode says: scan it into this field";
     FIND_RECALLED = "Set aside for the recall";
-    WRITTEN = "Written down.";
-    SAVE = "Write it down";
+    WRITTEN = "Saved.";
+    SAVE = "Save";
     CANCEL = "Back to the hose";
-    ON_DAY = "Day, where it was not today";
+    ON_DAY = "Date, if not today";
     NOTE = "Note";
-    NOTE_HINT = "Not needed";
+    NOTE_HINT = "Optional";
 }
 
 // Looking a hose over.
@@ -113,18 +113,18 @@ labels! {
     PASSED = "Passed: nothing leaked";
     FAILED = "Failed: it leaked";
     PRESSURE = "Pressure";
-    PRESSURE_HINT = "as 200 bar or 3000 psi; needed where nothing leaked";
+    PRESSURE_HINT = "for example 200 bar or 3000 psi; needed if nothing leaked";
     METHOD = "How it was tested";
     COUNT = "How many";
-    PHOTO_OF_IT = "Photo of it";
-    PHOTO_HINT = "JPEG or PNG; kept small, without the place where it was taken.";
+    PHOTO_OF_IT = "Photo";
+    PHOTO_HINT = "JPEG or PNG. It is made small and its location is removed.";
     WHICH_END = "Which end?";
     END_A = "At the first stage";
     END_B = "At the far end";
-    SEAL_SIZE = "Size of the O-ring, as its dash number";
+    SEAL_SIZE = "O-ring size (dash number)";
     RETIRE_WHY = "Why";
-    RETAG_EMPTY = "Leave the field empty to draw a new code.";
-    RETAG_CODE = "Code of a tag that was printed blank";
+    RETAG_EMPTY = "Leave empty to get a new code.";
+    RETAG_CODE = "Code of a blank tag";
     CARE_TITLE = "Care";
 }
 
@@ -133,31 +133,31 @@ labels! {
     SETS_TITLE = "Regulator sets";
     SETS_OUT = "Out, to come back";
     SETS_ALL = "All sets";
-    SETS_NONE = "No such set is on record.";
+    SETS_NONE = "No such set on record.";
     NEW_SET = "New set";
     SET_NAME = "Name";
-    SET_USE = "Who dives with it";
+    SET_USE = "Who uses it";
     SET_RENTAL = "Rental";
     SET_PERSONAL = "Personal";
     SET_HP = "High-pressure ports, 7/16-20";
     SET_LP = "Low-pressure ports, 3/8-24";
     SET_LP_WIDE = "Low-pressure ports, 1/2-20";
     SET_HP_OLD = "High-pressure ports, 3/8-24 (old first stages)";
-    SET_UNKNOWN = "3/8-24 ports of which nobody knows whether they give high or low pressure";
-    SET_DEVICES = "In a port instead of a hose";
+    SET_UNKNOWN = "3/8-24 ports, high or low pressure not known";
+    SET_DEVICES = "Devices in ports instead of a hose";
     SET_DEVICES_HINT = "as LP4=relief valve, HP2=transmitter";
     OXYGEN = "Cleaned for oxygen";
     KIND_NOT_KNOWN = "kind not known";
     KIND_LP = "low pressure";
     KIND_HP = "high pressure";
-    PORT_GIVES = "What the port gives:";
-    GREASE = "Grease on the O-rings, where the hose is cleaned for oxygen";
+    PORT_GIVES = "Pressure of the port:";
+    GREASE = "Grease on the O-rings, if the hose is cleaned for oxygen";
     GREASE_OXYGEN = "for oxygen";
     GREASE_OTHER = "other";
     GREASE_NOT_ASKED = "the hose is not for oxygen";
     SET_PORTS = "Ports";
-    SET_TAG_OWN = "The set's own tag, for its first stage:";
-    SET_TAG_NONE = "The set has no tag of its own yet.";
+    SET_TAG_OWN = "The set's own tag, on its first stage:";
+    SET_TAG_NONE = "The set has no tag yet.";
     SET_TAG_NEW = "Give the set a new tag";
     PORT = "Port";
     HOLDS = "In it";
@@ -167,7 +167,7 @@ labels! {
     TICKET = "Ticket";
     TICKET_HINT = "A number, never a person's name";
     SINCE = "Since";
-    TO_STOCK = "Take it off, to stock";
+    TO_STOCK = "Remove to stock";
     FIT_IN = "Fit it in a port";
     FIT_CHOOSE = "Choose the set";
     FIT = "Fit";
@@ -178,27 +178,27 @@ labels! {
 // Rental.
 labels! {
     OUT_TITLE = "Hand out";
-    OUT_GO = "Hand it out";
+    OUT_GO = "Hand out";
     OUT_FOUND = "Found";
     OUT_MISSING = "Missing";
     OUT_FOREIGN = "Not of this set";
-    OUT_STOPS = "What stops it";
-    OUT_WATCH = "Say to the hirer";
-    OUT_OVER = "Hand it out nevertheless";
+    OUT_STOPS = "Why it can't go out";
+    OUT_WATCH = "Tell the hirer";
+    OUT_OVER = "Hand out anyway";
     OUT_NAME = "Your name";
     OUT_WHY = "Reason";
-    OUT_AGAIN = "Begin the scan again";
+    OUT_AGAIN = "Start the scan again";
     OUT_OF = "of";
     IN_TITLE = "Take back";
     IN_DIVES = "Dives made with it";
-    IN_DIVES_UNKNOWN = "Nobody knows";
-    IN_LOOK = "Every hose, and a quick look at it";
+    IN_DIVES_UNKNOWN = "Not known";
+    IN_LOOK = "Every hose, with a quick look";
     IN_HERE = "Here";
     IN_MISSING = "Missing";
-    IN_LOST = "The hoses that did not come back";
+    IN_LOST = "Hoses that did not come back";
     SCAN_RETURN = "Scan the hoses that came back";
-    IN_GO = "Take it back";
-    IN_SEEN = "Something was seen";
+    IN_GO = "Take back";
+    IN_SEEN = "Report a finding";
     IN_HOSES = "The hoses that came back";
     IN_QUARANTINE = "In quarantine";
 }
@@ -206,23 +206,23 @@ labels! {
 // Swap.
 labels! {
     SWAP_TITLE = "Swap";
-    SWAP_ALL = "Look through the whole stock";
+    SWAP_ALL = "Show the whole stock";
     SWAP_CHOOSE = "Which hose goes on?";
     SWAP_FITS = "In stock, and fits";
     SWAP_NOT = "In stock, and does not fit";
     SWAP_ORDER = "To order";
     SWAP_STEP = "Step";
     SWAP_DONE = "Done";
-    SWAP_GIVE_UP = "Give the swap up";
+    SWAP_GIVE_UP = "Give up the swap";
     SWAP_GIVE_UP_WHY = "Why";
     SWAP_STEPS = "All steps";
     SWAP_OFF = "off";
     SWAP_ON_WORD = "on";
     SWAP_ANSWER = "Answer";
-    SWAP_GOOD = "They are good";
+    SWAP_GOOD = "They are fine";
     SWAP_MISSING = "One is missing";
     SWAP_DAMAGED = "One is damaged";
-    SWAP_TORQUE = "Torque, where it was measured";
+    SWAP_TORQUE = "Torque, if measured";
     SWAP_TORQUE_HINT = "as 5 N·m";
     SWAP_STOCK = "To stock";
     SWAP_RETIRE = "Retire it";
@@ -231,11 +231,11 @@ labels! {
 
 // Registering.
 labels! {
-    SERVICE = "What it does";
+    SERVICE = "Use";
     SERVICE_SECOND = "Breathing: to a second stage";
     SERVICE_INFLATOR = "Inflating: to a jacket, wing or dry suit";
     SERVICE_GAUGE = "High pressure: to a gauge or transmitter";
-    CONSTRUCTION = "How it is built";
+    CONSTRUCTION = "Construction";
     RUBBER = "Rubber";
     BRAIDED = "Braided";
     LENGTH = "Length with its unit";
@@ -248,7 +248,7 @@ labels! {
     FITTING_B_OWN = "The maker's own fitting, named here:";
     MADE = "Made";
     BOUGHT = "Bought";
-    IN_SERVICE = "In service since, before this record";
+    IN_SERVICE = "In service since, if before this record";
     DATE_HINT = "as 2023, 2023-05 or 2023-05-20";
     MAKER = "Maker, as printed on it";
     LOT = "Lot, as printed on it";
@@ -256,24 +256,24 @@ labels! {
     MODEL = "Model, as printed on it";
     MADE_SPAN = "Made from and to";
     MADE_SPAN_HINT = "as 2022-01..2022-06; may stay empty";
-    SEND_HOME = "It went home with its customer";
-    COME_IN = "It came in again";
+    SEND_HOME = "Send home with its customer";
+    COME_IN = "Back in for service";
     NEW_TICKET = "The new ticket";
     OWN_NUMBER = "Your own number for it";
     OWN_NUMBER_HINT = "as LP-17";
     OWN_NOTE = "Note";
-    TICKET_OF_CUSTOMER = "Ticket, where it is a customer's";
+    TICKET_OF_CUSTOMER = "Ticket, if it is a customer's";
     TICKET_OF_CUSTOMER_HINT = "a number, never a name; empty for the centre's own";
-    PROTECTOR = "A sleeve covers an end";
-    BLANK_TAG = "Code of a tag that was printed blank, where one is on it";
+    PROTECTOR = "A protector covers an end";
+    BLANK_TAG = "Code of the blank tag on it, if it has one";
     REGISTER_GO = "Register";
 }
 
 // Lists.
 labels! {
     HOSES_TITLE = "Hoses";
-    BEGINS = "Begins with";
-    HOSES_NONE = "No hose on record begins so.";
+    BEGINS = "Starts with";
+    HOSES_NONE = "No hose on record starts with that.";
     VERDICT = "Verdict";
     CODE = "Code";
     HOSE = "Hose";
@@ -292,12 +292,12 @@ labels! {
     BY_DAY = "By";
     WHAT = "What";
     ORDER_TITLE = "What to order";
-    ORDER_LEAD = "Hoses to buy for those that have to be replaced, what is in stock set against it.";
-    ORDER_NOTHING = "Nothing has to be replaced up to";
+    ORDER_LEAD = "Hoses to buy to replace those that are due, less what is in stock.";
+    ORDER_NOTHING = "Nothing needs replacing up to";
     ORDER_BUY = "Buy";
     ORDER_NEED = "Needed";
     ORDER_STOCK = "In stock";
-    ORDER_FOR = "In place of";
+    ORDER_FOR = "Replaces";
     AGES_TITLE = "How old the fleet is";
     AGES_LEAD = "Hoses by years, from made and in service.";
     AGES_MADE = "From made";
@@ -309,10 +309,10 @@ labels! {
     AGES_UNKNOWN = "Unknown";
     AGES_NEVER = "Never fitted";
     AGES_ALL = "All";
-    AGES_RETIRED = "Out of service, and not counted here:";
+    AGES_RETIRED = "Retired, not counted here:";
     SURVIVAL_TITLE = "How long hoses last";
-    SURVIVAL_LEAD = "The share of hoses that lasts, by years in service, with its 95 % band.";
-    SURVIVAL_BY = "Told apart by";
+    SURVIVAL_LEAD = "The share of hoses still good, by years in service, with its 95 % band.";
+    SURVIVAL_BY = "Group by";
     SURVIVAL_TOGETHER = "All together";
     SURVIVAL_MAKER = "Maker";
     SURVIVAL_LOT = "Lot";
@@ -329,18 +329,18 @@ labels! {
     SURVIVAL_LASTS = "Lasts, %";
     SURVIVAL_LOWER = "at least, %";
     SURVIVAL_UPPER = "at most, %";
-    SURVIVAL_NEVER = "Never in service, and not counted here:";
+    SURVIVAL_NEVER = "Never in service, not counted here:";
     SURVIVAL_CHART = "% that last, by years in service";
     RECALL_TITLE = "Recalls";
-    RECALL_LEAD = "Every hose that a recall means or could mean, where it is, and which have been found.";
+    RECALL_LEAD = "Every hose that a recall could mean, where it is, and which have been found.";
     RECALL_NONE = "Nothing is under a recall.";
-    RECALL_LOOK = "Look up what a maker names";
+    RECALL_LOOK = "Look up a recall";
     RECALL_START = "Start the recall";
     RECALL_WHY = "Why";
     RECALL_TRACE = "Recall";
     RECALL_TO_FIND = "To find";
     RECALL_FOUND = "Found";
-    RECALL_FOUND_GO = "Found, set aside";
+    RECALL_FOUND_GO = "Found and set aside";
     RECALL_NEAR = "Near this spelling";
     PAGE_OF = "Rows";
 }
@@ -348,19 +348,19 @@ labels! {
 // Limits.
 labels! {
     LIMITS_TITLE = "Limits";
-    LIMITS_LEAD = "How long a hose may serve, how many dives, how often it is looked over; and who says so.";
-    LIMITS_HOLD = "What holds";
-    LIMITS_ON = "Limit on";
+    LIMITS_LEAD = "How long a hose may serve, how many dives, how often it is inspected, and who set each limit.";
+    LIMITS_HOLD = "Limits in force";
+    LIMITS_ON = "Limit";
     LIMITS_PERSONAL = "Personal";
     LIMITS_RENTAL = "Rental";
-    LIMITS_RULES = "The owner's rules, from general to particular";
+    LIMITS_RULES = "The owner's limits, general ones first";
     LIMITS_SET = "Set limits";
     LIMITS_SET_UNKNOWN_DIVES = "Set dives a day";
-    LIMITS_SET_LEAD = "What is left empty stays as it is.";
-    LIMITS_UNKNOWN_DIVES = "Dives a day where a return does not know";
-    LIMITS_WHICH_USE = "In which use";
-    LIMITS_WHICH_SERVICE = "Which service";
-    LIMITS_WHICH_CONSTRUCTION = "Which construction";
+    LIMITS_SET_LEAD = "Empty fields stay as they are.";
+    LIMITS_UNKNOWN_DIVES = "Dives a day, if a return doesn't know";
+    LIMITS_WHICH_USE = "For which use";
+    LIMITS_WHICH_SERVICE = "For which service";
+    LIMITS_WHICH_CONSTRUCTION = "For which construction";
     LIMITS_ANY = "Any";
     LIMITS_TIME_HINT = "as 60m or 5y";
     LIMITS_DIVES_HINT = "a number, or none";
@@ -368,41 +368,41 @@ labels! {
 
 // The record in and out.
 labels! {
-    RECORD_TITLE = "Record in and out";
-    RECORD_LEAD = "Take in a list of hoses or what another device wrote; take the whole record away.";
-    RECORD_LIST = "A list of hoses that you have";
-    RECORD_LIST_LEAD = "A spreadsheet, saved as CSV. What would be registered is shown first.";
+    RECORD_TITLE = "Import and export";
+    RECORD_LEAD = "Import a list of hoses or another device's record; export the whole record.";
+    RECORD_LIST = "Import a list of hoses";
+    RECORD_LIST_LEAD = "A spreadsheet saved as CSV. You see what would be registered before anything is saved.";
     RECORD_FILE = "File";
     RECORD_LIST_GO = "Show what would be registered";
-    RECORD_ENTRIES = "What another device wrote";
-    RECORD_ENTRIES_LEAD = "A bundle (.hwbundle) or an export (.jsonl). Which it is, is told by its content; what is here already changes nothing.";
-    RECORD_PARTIAL = "Of an export with bad lines, take the good ones";
-    RECORD_ENTRIES_GO = "Take it in";
-    RECORD_OUT = "Take the record away";
-    RECORD_OUT_LEAD = "The whole of it, in one file: a bundle for another device, an export as lines of text.";
+    RECORD_ENTRIES = "Import another device's record";
+    RECORD_ENTRIES_LEAD = "A bundle (.hwbundle) or an export (.jsonl). Entries that are here already change nothing.";
+    RECORD_PARTIAL = "If an export has bad lines, import the good ones";
+    RECORD_ENTRIES_GO = "Import";
+    RECORD_OUT = "Export the record";
+    RECORD_OUT_LEAD = "The whole record in one file: a bundle for another device, or an export as lines of text.";
     RECORD_BUNDLE = "Download a bundle";
     RECORD_EXPORT = "Download an export";
-    RECORD_SINCE_LEAD = "Only what another device lacks: choose a bundle that it made.";
-    RECORD_SINCE_GO = "Download what it lacks";
-    RECORD_CAME = "What came";
+    RECORD_SINCE_LEAD = "Only what another device is missing: choose a bundle that it made.";
+    RECORD_SINCE_GO = "Download what it is missing";
+    RECORD_CAME = "Imported";
     RECORD_BACK = "Back to the record";
-    BRING_TITLE = "Who wrote in it";
-    BRING_LEAVE_OUT = "Leave out what these wrote";
+    BRING_TITLE = "Who wrote these entries";
+    BRING_LEAVE_OUT = "Leave out entries by these";
     BRING_OTHERS = "The others";
     RECORD_LINE = "Line";
-    RECORD_NOT_TAKEN = "Lines that were not taken";
+    RECORD_NOT_TAKEN = "Lines that were not imported";
     PLAN_TITLE = "What would be registered";
-    PLAN_NOTHING = "Nothing is written yet.";
+    PLAN_NOTHING = "Nothing is saved yet.";
     PLAN_NUMBER = "Own number";
     PLAN_TAG = "Tag";
     PLAN_GO = "Register them";
     PLAN_GO_PARTIAL = "Register these, leave out the rest";
-    PLAN_REFUSED = "Rows that are not understood";
-    PLAN_REPEATED = "Rows that repeat another";
+    PLAN_REFUSED = "Rows with errors";
+    PLAN_REPEATED = "Duplicate rows";
     PLAN_STOCK = "To stock instead";
-    PLAN_ASSUMED = "Taken for granted";
+    PLAN_ASSUMED = "Assumed";
     PLAN_LINES = "lines";
-    PLAN_IGNORED = "Columns that are not read:";
+    PLAN_IGNORED = "Columns not used:";
     PLAN_TAKEN = "Registered";
     PLAN_TAGS = "Print their tags";
 }
@@ -410,7 +410,7 @@ labels! {
 // Devices.
 labels! {
     DEVICES_TITLE = "Devices";
-    DEVICES_LEAD = "Which devices write in this record, and which are believed.";
+    DEVICES_LEAD = "The devices that write to this record, and which of them are believed.";
     DEVICES_OWN = "This record";
     DEVICES_ALL = "Every device";
     DEVICES_DEVICE = "Device";
@@ -420,33 +420,33 @@ labels! {
     DEVICES_NOTE = "Note";
     DEVICES_CHANGE = "Change";
     DEVICES_BELIEVED = "believed";
-    DEVICES_WORD = "The owner's word on a device";
-    DEVICES_NUMBER = "The device's number, or its beginning";
-    DEVICES_WHAT = "What it may write from here on";
-    DEVICES_NAME = "What people call it";
-    DEVICES_FROM_START = "What it wrote so far is judged by this too";
-    DEVICES_WORD_GO = "Say so";
-    DEVICES_FOUND = "Found a fleet";
-    DEVICES_FOUND_GO = "Found a fleet, and show its key";
+    DEVICES_WORD = "Device permissions";
+    DEVICES_NUMBER = "The device's number, or how it starts";
+    DEVICES_WHAT = "What it may record from now on";
+    DEVICES_NAME = "Its name";
+    DEVICES_FROM_START = "Apply this to what it wrote before, too";
+    DEVICES_WORD_GO = "Save permissions";
+    DEVICES_FOUND = "Set up a fleet";
+    DEVICES_FOUND_GO = "Set up the fleet and show its key";
     DEVICES_JOIN = "Join a fleet";
-    DEVICES_FLEET = "The fleet's whole number, as its owner's device shows it";
+    DEVICES_FLEET = "The fleet's full number, as its owner's device shows it";
     DEVICES_JOIN_GO = "Join";
     DEVICES_WORDS = "The owner's key";
     DEVICES_WORDS_GO = "Show its words again";
-    DEVICES_RECOVER = "Bring the owner's key to this device";
+    DEVICES_RECOVER = "Recover the owner's key on this device";
     DEVICES_RECOVER_WORDS = "Its 24 words";
-    DEVICES_RECOVER_GO = "Keep it here";
+    DEVICES_RECOVER_GO = "Save it here";
     DEVICES_BACK = "Back to the devices";
 }
 
 // Tags.
 labels! {
     TAGS_TITLE = "Print tags";
-    TAGS_LEAD = "Choose the hoses and how they are printed. Try one page before you print many.";
+    TAGS_LEAD = "Choose the hoses and the print. Try one page before you print many.";
     TAGS_WHICH = "Which hoses";
     TAGS_OF_SET = "Of a set";
     TAGS_CODES = "Codes";
-    TAGS_CODES_HINT = "as many as you like, spaces between them";
+    TAGS_CODES_HINT = "any number, separated by spaces";
     TAGS_ALL = "Every hose in service";
     TAGS_BLANK = "Blank tags, for hoses to come";
     TAGS_SIZE = "Width of a tag";
@@ -456,14 +456,14 @@ labels! {
     TAGS_ROLL = "Label roll: one tag a label";
     TAGS_WRAP_A4 = "Strips that wrap round the hose, A4";
     TAGS_WRAP_LETTER = "Strips that wrap round the hose, Letter";
-    TAGS_DPI = "The printer's dots an inch";
-    TAGS_DIAMETER = "How thick the hose is";
+    TAGS_DPI = "Printer resolution, dots per inch";
+    TAGS_DIAMETER = "Outside diameter of the hose";
     TAGS_GRID = "Columns and rows, of a sheet of labels";
     TAGS_GRID_HINT = "as 4x8; empty: as many as fit";
     TAGS_PREVIEW = "Preview";
     TAGS_PDF = "Open the PDF";
     TAGS_RULER = "Test page for the ruler";
-    TAGS_RULER_LEAD = "Print it at its own size (100 %, no scaling), and lay a ruler on the measure at its foot.";
+    TAGS_RULER_LEAD = "Print it at 100 % (no scaling) and check the scale at the bottom with a ruler.";
     TAGS_EACH = "Each tag:";
     TAGS_NONE = "No hose is chosen yet.";
 }
@@ -471,22 +471,22 @@ labels! {
 // Visitors and refusals.
 labels! {
     LOGIN_TITLE = "Pass phrase";
-    LOGIN_LEAD = "This desk is open to other devices in the shop. Its pass phrase is known at the counter.";
-    LOGIN_PLAIN = "The way from here to the desk is not encrypted: use it in a network that you trust.";
+    LOGIN_LEAD = "This desk is open to other devices in the shop. Ask at the counter for the pass phrase.";
+    LOGIN_PLAIN = "The connection to the desk is not encrypted: use it only on a network that you trust.";
     LOGIN_GO = "Open";
-    LOGIN_WRONG = "that is not the pass phrase";
+    LOGIN_WRONG = "wrong pass phrase";
     WHO_TITLE = "Who is writing?";
-    WHO_LEAD = "The name that stands in the record beside what you write down. A nickname does.";
+    WHO_LEAD = "This name is kept with everything you record. A nickname is fine.";
     WHO_NAME = "Name";
-    WHO_GO = "Write as this name";
+    WHO_GO = "Use this name";
     COUNTING_TITLE = "Counting";
-    COUNTED_BEFORE = "What was written in the last moments is not counted here yet.";
-    COUNTED_AGAIN = "Show it again";
+    COUNTED_BEFORE = "The latest entries are not counted yet.";
+    COUNTED_AGAIN = "Reload";
     REFUSED_TITLE = "That did not work";
     REFUSED_UNCHANGED = "Nothing was changed.";
-    REFUSED_GO_BACK = "What you filled in is still there: go back to it with the browser's own button.";
-    REFUSED_FILE = "A file that was chosen has to be chosen again.";
-    REFUSED_STILL_HERE = "What you filled in is still below.";
+    REFUSED_GO_BACK = "Your entries are still there: use the browser's Back button.";
+    REFUSED_FILE = "Choose the file again.";
+    REFUSED_STILL_HERE = "Your entries are still below.";
     REFUSED_NEAR = "Did you mean";
     REFUSED_BACK = "Back to the start";
 }

@@ -3,7 +3,7 @@
 // What looks like a slip.
 labels! {
     ASKED_TITLE = "Is that right?";
-    ASKED_YES = "Yes, write it down";
+    ASKED_YES = "Yes, save it";
     ASKED_NO = "No, go back";
 }
 
@@ -11,10 +11,10 @@ labels! {
 labels! {
     HOLD = "Put on hold";
     HOLD_TITLE = "Hold and release";
-    HOLD_INCIDENT = "After an accident, or the suspicion of one";
+    HOLD_INCIDENT = "After an accident or a suspected one";
     HELD_BY = "by";
     RELEASE = "Release";
-    RELEASE_NONE = "Nothing holds it by hand.";
+    RELEASE_NONE = "It is not on hold.";
     RELEASE_OF_SET = "Release the set";
     REASON = "Why";
     REASON_HINT = "At most 80 characters";
@@ -23,46 +23,46 @@ labels! {
 // A hose's place, and which hose it is.
 labels! {
     CONFIRM_PLACE = "Confirm its place";
-    CONFIRM_LEAD = "Look where the hose is. If that is where the record shows it, confirm it; else fit it or take it off here.";
-    IDENTIFY = "Two hoses, one tag";
-    IDENTIFY_LEAD = "Which of these is the hose in your hand? It gets a new tag, with a full inspection; the old tag answers no more.";
+    CONFIRM_LEAD = "See where the hose is. If the record is right, confirm it; otherwise fit it or take it off here.";
+    IDENTIFY = "Two hoses with one tag";
+    IDENTIFY_LEAD = "Which of these is the hose in your hand? It gets a new tag and a full inspection. The old tag no longer answers.";
     IDENTIFY_THIS = "It is this one";
-    IDENTIFY_NONE = "One hose was registered with this tag.";
+    IDENTIFY_NONE = "Only one hose was registered with this tag.";
     IDENTIFY_GO = "Give it the new tag";
 }
 
 // Descriptions.
 labels! {
-    DESCRIBE_WHY = "Why what was written down is wrong";
-    DESCRIBE_WHY_HINT = "As: read off the hose. With a reason this replaces the earlier description. Without one both are judged, and the worse counts; a date or a lot that was not known needs one.";
+    DESCRIBE_WHY = "Why the record was wrong";
+    DESCRIBE_WHY_HINT = "For example: read off the hose. With a reason, this replaces the earlier details. Without one, both count and the worse decides. A date or lot that was not known needs a reason.";
 }
 
 // Taking back.
 labels! {
     TAKE_BACK_LINE = "Withdraw";
     TAKE_BACK_TITLE = "Withdraw";
-    TAKE_BACK_TOGETHER = "These were written together and are taken back together.";
+    TAKE_BACK_TOGETHER = "These were recorded together and are withdrawn together.";
     TAKE_BACK_LEAD = "Nothing is erased: the history shows both.";
-    TAKE_BACK_ALONE = "Only the one that was chosen";
+    TAKE_BACK_ALONE = "Only the chosen one";
     TAKE_BACK_CHOSEN = "Chosen";
     TAKE_BACK_GO = "Withdraw it";
     FLEET_HISTORY_TITLE = "Limits, recalls and devices";
-    FLEET_HISTORY_LEAD = "What was written about them, to look through and to take back.";
-    FLEET_HISTORY_NONE = "Nothing is written yet.";
+    FLEET_HISTORY_LEAD = "What was recorded about them, to review or withdraw.";
+    FLEET_HISTORY_NONE = "Nothing is saved yet.";
 }
 
 // Sets.
 labels! {
-    SET_CHANGE = "Change, hold, release";
-    SET_CHANGE_IT = "Change the set";
-    SET_CHANGE_GO = "Change it";
-    SET_WHY_HINT = "Needed where it takes away what spoke against a hose";
-    SET_JOIN = "It is the same set as another";
-    SET_JOIN_LEAD = "Where two devices put one set on record: it then has the hoses, holds and hand-outs of both.";
+    SET_CHANGE = "Edit, hold or release";
+    SET_CHANGE_IT = "Edit the set";
+    SET_CHANGE_GO = "Save changes";
+    SET_WHY_HINT = "Needed if it lifts a reason against a hose";
+    SET_JOIN = "Merge with another set";
+    SET_JOIN_LEAD = "If two devices registered the same set: the merged set has the hoses, holds and hand-outs of both.";
     SET_JOIN_OTHER = "The other set's name or code";
-    SET_JOIN_GO = "They are one";
+    SET_JOIN_GO = "Merge the sets";
     SET_DISSOLVE = "Dissolve the set";
-    SET_DISSOLVE_LEAD = "For a set that is no more. Its ports have to be empty.";
+    SET_DISSOLVE_LEAD = "For a set that no longer exists. Its ports must be empty.";
     SEVERAL_SETS = "Sets of this name";
 }
 
@@ -70,7 +70,7 @@ labels! {
 labels! {
     RECALL_END = "End the recall";
     RECALL_CHECK_OFF = "Check a hose off";
-    RECALL_CHECK_OFF_LEAD = "For a hose that the recall does not mean, as the owner found.";
+    RECALL_CHECK_OFF_LEAD = "For a hose that the owner has checked and the recall does not cover.";
     RECALL_CHECK_OFF_GO = "Check it off";
 }
 
@@ -80,9 +80,9 @@ labels! {
     JUDGE_TITLE = "What is not believed";
     JUDGE_NONE = "Every entry of this device is believed.";
     JUDGE_ADMIT = "Believe these entries";
-    JUDGE_ADMIT_LEAD = "They were written before devices signed what they write. Say so only of a device that you know.";
+    JUDGE_ADMIT_LEAD = "They were written before devices signed their entries. Only do this for a device that you know.";
     JUDGE_DISMISS = "Dismiss these entries";
-    JUDGE_DISMISS_LEAD = "They stay in the histories, and ask for no more attention.";
+    JUDGE_DISMISS_LEAD = "They stay in the histories but no longer raise a warning.";
     JUDGE_LOST = "Declare the missing entries lost";
-    JUDGE_LOST_LEAD = "For a device that is gone: what it wrote and nobody has will never come.";
+    JUDGE_LOST_LEAD = "For a device that is gone: entries that nobody else has are lost.";
 }
