@@ -14,6 +14,9 @@ use crate::words::hose_in_short;
 pub struct DueRow {
     /// The tag that the hose carries.
     pub code: Code,
+    /// The shop's own number for it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub number: Option<Label>,
     /// What is due.
     pub what: DueKind,
     /// The last good day for it. What was never done is due today.
@@ -56,10 +59,11 @@ impl DueList {
         Self { until: within.until(today), rows: Vec::new(), condemned: Vec::new() }
     }
 
-    /// Takes in what is due for one hose; a hose out of service needs nothing.
+    /// Takes in what is due for one hose. A hose out of service needs nothing, and
+    /// nothing is done here to one that is at home with its customer.
     pub fn take(&mut self, asked: &Asked<'_>) {
         let record = asked.record;
-        if record.retired.is_some() {
+        if record.retired.is_some() || record.home.is_some() {
             return;
         }
         if record.condemned.is_some() {
@@ -70,6 +74,7 @@ impl DueList {
         for due in due(asked).into_iter().filter(|due| due.on <= self.until) {
             self.rows.push(DueRow {
                 code: record.tag(),
+                number: record.origin.own.number.clone(),
                 what: due.what,
                 on: due.on,
                 overdue: due.on < asked.today,

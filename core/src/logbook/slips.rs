@@ -4,7 +4,7 @@ use chrono::NaiveDate;
 
 use super::{Logbook, LogbookError};
 use crate::hose::{End, Origin, Specification};
-use crate::inspection::{Ends, Look, Place};
+use crate::inspection::{Ends, Observation, Place};
 use crate::record::{HandOut, HoseRecord};
 use crate::words::{self, slips};
 use uom::si::length::centimeter;
@@ -66,9 +66,9 @@ pub(super) fn of_reseal(record: &HoseRecord, end: End) -> Vec<String> {
 }
 
 /// Fewer broken strands than there were last time.
-pub(super) fn of_strands(record: &HoseRecord, look: &Look, on: NaiveDate) -> Vec<String> {
+pub(super) fn of_strands(record: &HoseRecord, seen: &[Observation], on: NaiveDate) -> Vec<String> {
     let known = record.wants_answers(on);
-    let fewer = look.findings.iter().filter_map(|seen| {
+    let fewer = seen.iter().filter_map(|seen| {
         let now = seen.count()?;
         let before = known.iter().find(|known| {
             (known.seen.place(), known.seen.finding()) == (seen.place(), seen.finding())

@@ -12,7 +12,7 @@ use crate::desk::{Desk, Outcome, Status};
 use crate::failure::Failure;
 use crate::show::csv::{self, Csv};
 use crate::show::table::Column::{Text, Whole};
-use crate::show::{Screen, table};
+use crate::show::{Screen, numbered, table};
 
 /// What is due.
 #[derive(Args)]
@@ -72,7 +72,7 @@ fn due_shown(desk: &mut Desk, list: &DueList) -> Result<(), Failure> {
             rows.add_row([
                 format!("{}\n{}", row.on, days_in_words(row.days)),
                 row.words.to_owned(),
-                row.code.to_string(),
+                numbered(row.number.as_ref(), row.code),
                 row.short.clone(),
                 row.place.clone(),
             ]);

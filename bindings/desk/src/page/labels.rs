@@ -207,7 +207,6 @@ labels! {
     IN_GO = "Take it back";
     IN_SEEN = "Something was seen";
     IN_HOSES = "The hoses that came back";
-    IN_QUARANTINE = "In quarantine";
 }
 
 // Swap.
