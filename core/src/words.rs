@@ -35,6 +35,7 @@ use crate::measure::PartialDate;
 use crate::record::{
     HoseRecord, LeakDue, LeakDueBecause, OpenFinding, OpenSwap, Recall, Retirement,
 };
+use crate::tag::Code;
 
 /// A text as it begins a sentence.
 pub(crate) fn capital(text: &str) -> String {

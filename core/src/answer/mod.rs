@@ -293,6 +293,8 @@ mod asked_tests;
 #[cfg(test)]
 mod doubt_tests;
 #[cfg(test)]
+mod ending_tests;
+#[cfg(test)]
 mod findings_tests;
 #[cfg(test)]
 mod fleet_tests;

@@ -120,3 +120,40 @@ impl DueList {
         })
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::event::Event;
+    use crate::hose::{Construction, Origin, Owner, Service};
+    use crate::story::{Story, day, hose, label};
+
+    const TODAY: &str = "2026-06-15";
+
+    /// What is due for a customer's hose, number and all.
+    fn due(story: &Story) -> Vec<(DueKind, Option<String>)> {
+        let horizon = "90d".parse().unwrap_or_else(|e| unreachable!("{e}"));
+        let mut list = DueList::new(horizon, day(TODAY));
+        let _ = story.asked(TODAY, |asked| list.take(asked));
+        let row = |row: &DueRow| (row.what, row.number.as_ref().map(ToString::to_string));
+        list.rows.iter().map(row).collect()
+    }
+
+    #[test]
+    fn nothing_is_due_for_what_is_at_home_until_it_comes_in_again() {
+        let mut origin = Origin::default();
+        origin.own.owner = Some(Owner::Ticket(label("T-1")));
+        origin.own.number = Some(label("LP-17"));
+        let lp = hose(Service::SecondStage, Construction::Rubber);
+        let story = Story::with_origin(lp, "2026-01-10", origin);
+        let inspection = [(DueKind::FullInspection, Some("LP-17".to_owned()))];
+        assert_eq!(due(&story), inspection);
+        let (hose, set, hoses) = (Some(story.hose), None, Vec::new());
+        let gone = Event::GoneHome { hose, set, hoses: hoses.clone(), ticket: label("T-1") };
+        let home = story.then("2026-02-01", gone);
+        assert_eq!(due(&home), []);
+        let answers = vec![home.last()];
+        let came = Event::CameIn { hose, set, hoses, ticket: label("T-2"), answers };
+        assert_eq!(due(&home.then("2026-03-01", came)), inspection);
+    }
+}

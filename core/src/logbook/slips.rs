@@ -84,3 +84,30 @@ pub(super) fn of_return(out: &HandOut, dives: u32, on: NaiveDate) -> Vec<String>
     let most = DIVES_A_DAY.saturating_mul(days.saturating_add(1));
     if dives > most { vec![slips::dives(dives, days)] } else { Vec::new() }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::hose::{Construction, Service};
+    use crate::story::{Story, day, hose};
+
+    #[test]
+    fn fewer_strands_than_last_time_at_that_place_are_asked_about() {
+        let braid = hose(Service::SecondStage, Construction::Braided);
+        let story = Story::of(braid, "2026-01-10", "2026-01").quick("2026-05-10", &["run:strands:3"]);
+        let record = story.record("2026-06-15");
+        for (seen, on, asked) in [
+            ("run:strands:2", "2026-06-15", 1),
+            ("run:strands:0", "2026-05-10", 1),
+            ("run:strands:3", "2026-06-15", 0),
+            ("run:strands:4", "2026-06-15", 0),
+            ("end-a:strands:2", "2026-06-15", 0),
+            ("run:scuff", "2026-06-15", 0),
+            ("run:strands:2", "2026-05-09", 0),
+        ] {
+            let seen: Observation = seen.parse().unwrap_or_else(|e| unreachable!("{e}"));
+            let questions = of_strands(&record, &[seen], day(on));
+            assert_eq!(questions.len(), asked, "{seen} on {on}: {questions:?}");
+        }
+    }
+}

@@ -8,8 +8,8 @@ use super::doubt::{corrections, disbelieved};
 use super::ending::Matter;
 use super::findings::{Findings, passes};
 use super::hose::{
-    Claim, Hold, Home, HoseRecord, LeakDue, LeakDueBecause, Missing, OpenSwap, Out, Retirement, Seen, Tag,
-    When,
+    Claim, Hold, Home, HoseRecord, LeakDue, LeakDueBecause, Missing, OpenSwap, Out, Retirement,
+    Seen, Tag, When,
 };
 use super::ledger::{Ledger, Line};
 use super::placing::placing_of;

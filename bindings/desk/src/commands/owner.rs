@@ -18,8 +18,8 @@ use crate::show::{Screen, numbered, table};
 #[derive(Args)]
 #[command(
     after_help = "Example:\n  hosewright due\n  hosewright due --within 6m --csv > due.csv\n\n\
-    Overdue comes first. A hose that is out of service needs nothing; for one that a finding has\n\
-    retired see: hosewright order"
+    Overdue comes first. A hose that is out of service, or at home with its customer, needs nothing\n\
+    here; for one that a finding has retired see: hosewright order"
 )]
 pub struct Due {
     /// How far ahead to look, as 90d, 2w, 6m or 1y [default: 90d]
