@@ -276,13 +276,12 @@ fn missing(record: &HoseRecord, ledger: &Ledger<'_>) -> Option<Missing> {
         let placed = |claim: &Claim| claim.slot.and_then(|_| ledger.line(&claim.entry));
         record.claims.iter().filter_map(placed).any(|other| other.place > line.place)
     };
-    let gone = ledger.lines.iter().filter(|line| line.adds()).filter_map(|line| {
+    ledger.lines.iter().rev().filter(|line| line.adds()).find_map(|line| {
         let Some(Event::Returned { missing, tickets, .. }) = &line.event else { return None };
         let gone = missing.contains(&record.hose) && held(line) && !fitted(line);
         let ticket = tickets.last().filter(|_| gone)?.clone();
         Some(Missing { since: line.entry.on, ticket })
-    });
-    gone.last()
+    })
 }
 
 /// The last going home that no coming-in names.
