@@ -127,7 +127,11 @@ fn other_limits_end_what_limits_gave() {
         ("--from-made 28m", "--from-made 10y", "age-near"),
         ("--use rental --dives 5", "--use rental --dives 500", "dives-over"),
         ("--use rental --dives 6", "--use rental --dives 500", "dives-near"),
-        ("--use rental --full-inspection 1m", "--use rental --full-inspection 6m", "inspection-near"),
+        (
+            "--use rental --full-inspection 1m",
+            "--use rental --full-inspection 6m",
+            "inspection-near",
+        ),
     ] {
         desk.done(&format!("limits set {strict}"));
         assert_eq!(now(&desk, &hose), [reason], "{strict}");

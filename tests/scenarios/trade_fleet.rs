@@ -230,7 +230,10 @@ fn a_number_and_a_note_of_ones_own() {
     assert_eq!(told["reasons"], before);
     // Rows of lists go by it too, before the code.
     let (list, due) = (desk.json("list"), desk.json("due"));
-    assert_eq!((&list[0]["hose"]["number"], &due["rows"][0]["number"]), (&"LP-18".into(), &"LP-18".into()));
+    assert_eq!(
+        (&list[0]["hose"]["number"], &due["rows"][0]["number"]),
+        (&"LP-18".into(), &"LP-18".into())
+    );
     assert_eq!(desk.json(&format!("history {hose}"))[0]["number"], "LP-18");
     for line in ["list", "due", &format!("history {hose}")] {
         let said = desk.run(line).out;

@@ -285,7 +285,8 @@ fn a_hold_and_a_quarantine_are_told_apart() {
     assert_eq!((words("On hold"), words("In quarantine")), ((false, false), (false, false)));
     out(&desk, &hoses);
     let seen = format!("{}:seal-a:seal-damaged", hoses[0]);
-    let back = desk.json(&format!("rental in Heron --dives 1 {} --finding {seen}", hoses.join(" ")));
+    let back =
+        desk.json(&format!("rental in Heron --dives 1 {} --finding {seen}", hoses.join(" ")));
     assert!(back["words"].as_str().unwrap().contains("In quarantine"), "{back}");
     assert_eq!((words("On hold"), words("In quarantine")), ((false, false), (true, true)));
 }

@@ -2,9 +2,9 @@
 
 use super::super::rentals::tests::{TODAY, Wharf, all_back, good, moment, open, wharf};
 use super::*;
+use crate::event::EntryId;
 use crate::journal::Trust;
 use crate::policy::{Change, Scope};
-use crate::event::EntryId;
 use crate::story::{day, label, port_name};
 
 const LATER: &str = "2026-06-18";

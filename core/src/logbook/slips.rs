@@ -94,7 +94,8 @@ mod tests {
     #[test]
     fn fewer_strands_than_last_time_at_that_place_are_asked_about() {
         let braid = hose(Service::SecondStage, Construction::Braided);
-        let story = Story::of(braid, "2026-01-10", "2026-01").quick("2026-05-10", &["run:strands:3"]);
+        let story =
+            Story::of(braid, "2026-01-10", "2026-01").quick("2026-05-10", &["run:strands:3"]);
         let record = story.record("2026-06-15");
         for (seen, on, asked) in [
             ("run:strands:2", "2026-06-15", 1),
