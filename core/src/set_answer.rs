@@ -63,12 +63,13 @@ impl SetAnswer {
         let ports: Vec<InPort> = hoses.iter().filter_map(in_port).collect();
         let line = set_line(None, set, &own, &ports);
         let worst = hoses.iter().map(|hose| hose.verdict).max();
+        let quarantined = !set.quarantines.is_empty();
         Self {
             code: set.tag().or(scanned).unwrap_or(set.id.code()),
             verdict: line.verdict,
             meaning: words::sets::meaning(line.verdict, false, hoses.len()),
             reasons: own,
-            words: words::sets::state(set.out.as_ref(), hoses.len(), worst),
+            words: words::sets::state(set.out.as_ref(), hoses.len(), worst, quarantined),
             set: Some(line),
             in_use: Some(set.in_use),
             hoses,

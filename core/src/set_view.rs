@@ -103,8 +103,11 @@ pub struct SetView {
     pub worst: Option<Verdict>,
     /// Where it is and how it stands, in words.
     pub words: String,
-    /// Whether a hose of it is on hold or to be retired.
+    /// Whether it is in quarantine, or a hose of it is on hold or to be retired.
     pub quarantined: bool,
+    /// Whether it is in quarantine.
+    #[serde(skip)]
+    pub in_quarantine: bool,
     /// With whom it is, while it is out.
     pub out: Option<HandOut>,
     /// Its ports, in the order in which they were given.
@@ -118,6 +121,7 @@ impl SetView {
     #[must_use]
     pub fn of(set: &SetRecord, answers: &BTreeMap<PortName, Answer>) -> Self {
         let worst = answers.values().map(|answer| answer.verdict).max();
+        let in_quarantine = !set.quarantines.is_empty();
         let ports: Vec<PortView> = all_ports(set)
             .map(|port| port_view(port, set.devices.get(&port.name), answers))
             .collect();
@@ -134,9 +138,9 @@ impl SetView {
             since: set.since,
             tag: set.tag(),
             worst,
-            words: words::sets::state(set.out.as_ref(), answers.len(), worst),
-            quarantined: worst.is_some_and(|worst| worst >= Verdict::Hold)
-                || !set.quarantines.is_empty(),
+            words: words::sets::state(set.out.as_ref(), answers.len(), worst, in_quarantine),
+            quarantined: worst.is_some_and(|worst| worst >= Verdict::Hold) || in_quarantine,
+            in_quarantine,
             out: set.out.clone(),
             stops: stops.collect(),
             ports,

@@ -35,6 +35,7 @@ use crate::measure::PartialDate;
 use crate::record::{
     HoseRecord, LeakDue, LeakDueBecause, OpenFinding, OpenSwap, Recall, Retirement,
 };
+use crate::tag::Code;
 
 /// A text as it begins a sentence.
 pub(crate) fn capital(text: &str) -> String {
@@ -365,13 +366,23 @@ pub fn hose_in_short(hose: Option<&crate::hose::Specification>) -> String {
     )
 }
 
-/// Where a hose is, in words, at home with its customer too.
+/// Where a hose is, in words, at home with its customer and missing too.
 pub(crate) fn place_of(record: &HoseRecord, seat: Option<&Seat>) -> String {
     let ticket = record.out().map(|out| &out.ticket);
     let place = whereabouts(seat, ticket, record.retired.is_some());
-    let Some(home) = &record.home else { return place };
+    let away = match (&record.home, &record.missing) {
+        (Some(home), _) => format!("at home with its customer since {}", home.since),
+        (None, Some(gone)) => sets::missing_since(gone.since, &gone.ticket),
+        (None, None) => return place,
+    };
     let place = seat.map(|_| format!("; its place is {place}")).unwrap_or_default();
-    format!("at home with its customer since {}{place}", home.since)
+    format!("{away}{place}")
+}
+
+/// A hose by the shop's own number for it, and its code.
+#[must_use]
+pub fn by_number(number: &Label, code: Code) -> String {
+    format!("{number}, {code}")
 }
 
 /// What a hose is, in one line, by its own number first.

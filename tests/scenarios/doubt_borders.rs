@@ -77,3 +77,139 @@ fn a_clock_may_be_a_day_ahead() {
         }
     }
 }
+
+/// Brings all that one knows to the other.
+fn met(from: &Desk, to: &Desk) {
+    from.done("bundle --out own.hwbundle --force");
+    let merged = to.json(&format!("merge {}", from.path("own.hwbundle").display()));
+    assert_eq!(merged["merge"]["refused"], 0, "{merged}");
+}
+
+fn now(desk: &Desk, hose: &str) -> Vec<String> {
+    reasons(desk, hose, "2026-06-15")
+}
+
+const TESTED: &str = "--kind leak-test --passed --pressure 200bar";
+
+/// Fitting, moving and taking off end what stands for the places left, and a first
+/// fitting that it was stored; each makes a leak test due, which a passed one ends.
+#[test]
+fn fitting_moving_and_removing_end_what_their_rows_say() {
+    let desk = Desk::new();
+    desk.done("set new Heron --use personal --ports HP:7/16-20=1,LP:3/8-24=3");
+    desk.done("set new Egret --use rental --ports LP:3/8-24=3");
+    let hose = desk.hose();
+    desk.done(&format!("inspect {hose} --kind full"));
+    assert_eq!(now(&desk, &hose), ["stored-long"]);
+    desk.done(&format!("fit {hose} --set Heron --port LP1"));
+    assert_eq!(now(&desk, &hose), ["leak-test-due"]);
+    desk.done(&format!("inspect {hose} {TESTED}"));
+    desk.done("hold --set Heron --why flooded");
+    assert_eq!(now(&desk, &hose), ["held"]);
+    // To another port of the same set: the set's hold stays with it.
+    desk.done(&format!("fit {hose} --set Heron --port LP2"));
+    assert_eq!(now(&desk, &hose), ["held", "leak-test-due"]);
+    desk.done(&format!("fit {hose} --set Egret --port LP1"));
+    assert_eq!(now(&desk, &hose), ["leak-test-due"]);
+    desk.done(&format!("remove {hose}"));
+    assert_eq!(now(&desk, &hose), Vec::<String>::new());
+}
+
+/// The owner's limits end what limits gave; in a stricter use they end with it.
+#[test]
+fn other_limits_end_what_limits_gave() {
+    let desk = Desk::new();
+    let hose = fitted(&desk, "Heron", "rental");
+    desk.done(&format!("rental out Heron --ticket 1 {hose}"));
+    desk.done(&format!("rental in Heron --dives 6 {hose}"));
+    for (strict, wide, reason) in [
+        ("--from-made 12m", "--from-made 10y", "age-over"),
+        ("--from-made 28m", "--from-made 10y", "age-near"),
+        ("--use rental --dives 5", "--use rental --dives 500", "dives-over"),
+        ("--use rental --dives 6", "--use rental --dives 500", "dives-near"),
+        (
+            "--use rental --full-inspection 1m",
+            "--use rental --full-inspection 6m",
+            "inspection-near",
+        ),
+    ] {
+        desk.done(&format!("limits set {strict}"));
+        assert_eq!(now(&desk, &hose), [reason], "{strict}");
+        desk.done(&format!("limits set {wide}"));
+        assert_eq!(now(&desk, &hose), Vec::<String>::new(), "{wide}");
+    }
+    let over = |desk: &Desk| reasons(desk, &hose, "2026-12-16").contains(&"inspection-over".into());
+    assert!(over(&desk));
+    desk.done(&format!("remove {hose}"));
+    assert!(!over(&desk), "a hose in stock is judged as one's own");
+}
+
+/// What was not here comes: a hose's registration, and a set's making.
+#[test]
+fn what_was_not_here_ends_what_stood_for_want_of_it() {
+    let (here, there) = (Desk::new(), Desk::new());
+    let hose = fitted(&there, "Heron", "personal");
+    there.done(&format!("tag {hose} --out tag.png"));
+    let text = there.json("read tag.png")["texts"][0].as_str().unwrap().to_owned();
+    let _ = here.hose();
+    let scanned = |desk: &Desk| {
+        let answer = desk.json(&format!("scan {text}"));
+        let all = answer["reasons"].as_array().unwrap().clone();
+        all.iter().map(|reason| reason["code"].as_str().unwrap().to_owned()).collect::<Vec<_>>()
+    };
+    assert!(scanned(&here).contains(&"tag-only".to_owned()), "{:?}", scanned(&here));
+    // All but the making of the set.
+    let lines = there.export();
+    let (making, others): (Vec<&str>, Vec<&str>) =
+        lines.lines().partition(|line| line.contains("\"kind\":\"assembled\""));
+    assert_eq!(making.len(), 1, "{lines}");
+    std::fs::write(here.path("others.jsonl"), others.join("\n") + "\n").unwrap();
+    std::fs::write(here.path("making.jsonl"), making.join("\n") + "\n").unwrap();
+    here.done("import others.jsonl");
+    let wanting = scanned(&here);
+    assert!(wanting.contains(&"not-all-read".to_owned()), "{wanting:?}");
+    assert!(!wanting.contains(&"tag-only".to_owned()), "{wanting:?}");
+    here.done("import making.jsonl");
+    assert_eq!(scanned(&here), Vec::<String>::new());
+}
+
+/// A set that two devices changed apart is settled by a change that knows of both.
+#[test]
+fn a_set_that_was_changed_apart_is_settled() {
+    let (here, there) = (Desk::new(), Desk::new());
+    let hose = fitted(&here, "Heron", "rental");
+    met(&here, &there);
+    here.done("set change Heron --use personal --why sold");
+    there.done("set change Heron --oxygen yes --why cleaned");
+    met(&there, &here);
+    assert!(now(&here, &hose).contains(&"set-contested".to_owned()), "{:?}", now(&here, &hose));
+    assert_eq!(here.json(&format!("answer {hose}"))["hose"]["use"], "rental", "the stricter");
+    here.done("set change Heron --use personal --oxygen no --why asked");
+    let settled = now(&here, &hose);
+    assert!(!settled.contains(&"set-contested".to_owned()), "{settled:?}");
+    assert_eq!(here.json(&format!("answer {hose}"))["hose"]["use"], "personal");
+}
+
+/// A hose that two devices put in different places while apart: somebody looks.
+#[test]
+fn a_contested_place_is_confirmed_where_it_is() {
+    let (here, there) = (Desk::new(), Desk::new());
+    let hose = here.hose();
+    here.done(&format!("inspect {hose} --kind full"));
+    for set in ["Heron", "Egret"] {
+        here.done(&format!("set new {set} --use personal --ports LP:3/8-24=1"));
+    }
+    met(&here, &there);
+    for (desk, set) in [(&here, "Heron"), (&there, "Egret")] {
+        desk.done(&format!("fit {hose} --set {set} --port LP1"));
+        desk.done(&format!("inspect {hose} {TESTED}"));
+        assert_eq!(now(desk, &hose), Vec::<String>::new());
+    }
+    met(&there, &here);
+    assert!(now(&here, &hose).contains(&"place-contested".to_owned()));
+    here.done(&format!("place {hose} --confirm"));
+    let after = now(&here, &hose);
+    assert!(!after.contains(&"place-contested".to_owned()), "{after:?}");
+    here.done(&format!("inspect {hose} {TESTED}"));
+    assert_eq!(now(&here, &hose), Vec::<String>::new());
+}

@@ -339,3 +339,104 @@ fn the_rules_say_what_ends_a_finding() {
     let act = acts.iter().find(|row| row["act"] == "leak-test").unwrap();
     assert!(act["ends"].as_array().unwrap().contains(&json!("finding-coupling-leaks")), "{act}");
 }
+
+/// Each row of the table of findings: how bad it is, and what ends it; nothing else
+/// here does.
+#[test]
+fn every_finding_has_its_verdict_and_its_ending() {
+    const LP: &str = "second-stage rubber 3/8-24 9/16-18";
+    const BRAID: &str = "second-stage braided 3/8-24 9/16-18";
+    const HP: &str = "gauge rubber 7/16-20 7/16-20";
+    const COUPLED: &str = "inflator rubber 3/8-24 quick-disconnect";
+    let rows = [
+        (LP, "run:scuff", "ready", "full"),
+        (LP, "run:cut:cover", "watch", "gone"),
+        (LP, "run:cut:deep", "retire", "nothing"),
+        (LP, "run:bulge", "retire", "nothing"),
+        (LP, "run:kink:springs-back", "watch", "gone"),
+        (LP, "run:kink:set", "retire", "nothing"),
+        (LP, "run:crack:fine", "watch", "gone"),
+        (LP, "run:crack:open", "retire", "nothing"),
+        (LP, "end-a:crack", "retire", "nothing"),
+        (LP, "run:perished", "retire", "nothing"),
+        (BRAID, "run:strands:0", "ready", "full"),
+        (BRAID, "run:strands:1", "watch", "gone"),
+        (BRAID, "run:strands:3", "watch", "gone"),
+        (BRAID, "run:strands:4", "retire", "nothing"),
+        (LP, "run:discoloured", "ready", "full"),
+        (LP, "end-a:verdigris:light", "watch", "clean"),
+        (LP, "end-a:verdigris:heavy", "retire", "nothing"),
+        (LP, "run:salt", "watch", "clean"),
+        (LP, "end-a:sleeve-loose", "retire", "nothing"),
+        (LP, "end-b:nut-rounded", "watch", "gone"),
+        (LP, "end-b:thread-damaged", "retire", "nothing"),
+        (LP, "seal-a:seal-missing", "hold", "reseal"),
+        (HP, "seal-a:seal-damaged", "hold", "reseal"),
+        (LP, "seal-a:seal-dirty", "watch", "clean"),
+        (LP, "end-a:bubbles", "hold", "said"),
+        (LP, "end-a:bubbles:joint", "hold", "reseal"),
+        (LP, "end-a:bubbles:sleeve", "retire", "nothing"),
+        (LP, "end-b:flow-poor", "retire", "nothing"),
+        (COUPLED, "end-b:coupling-leaks", "hold", "coupling"),
+        (COUPLED, "end-b:coupling-sticks", "hold", "coupling"),
+        (HP, "run:bubbles:occasional", "ready", "full"),
+        (HP, "run:bubbles:steady", "retire", "nothing"),
+        (LP, "run:bubbles", "retire", "nothing"),
+        (HP, "run:weep:slight", "ready", "full"),
+        (HP, "run:weep:heavy", "retire", "nothing"),
+    ];
+    let desk = Desk::new();
+    desk.done("set new Heron --use personal --ports HP:7/16-20=1,LP:3/8-24=1");
+    for (kind, seen, verdict, ends) in rows {
+        let [service, made_of, a, b] = kind.split(' ').collect::<Vec<_>>()[..] else { panic!() };
+        let hose = desk.done(&format!(
+            "register --service {service} --construction {made_of} --length 75cm --end-a {a} \
+             --end-b {b} --made 2026-01"
+        ));
+        let port = if kind == HP { "HP1" } else { "LP1" };
+        desk.done(&format!("fit {hose} --set Heron --port {port}"));
+        let (full, tested) =
+            (format!("inspect {hose} --kind full"), format!("inspect {hose} {TESTED}"));
+        desk.done(&full);
+        desk.done(&tested);
+        desk.done(&format!("inspect {hose} --kind quick --finding {seen}"));
+        let parts: Vec<&str> = seen.split(':').collect();
+        let code = format!("finding-{}", parts[1]);
+        stands(&desk, &hose, verdict, &[&code]);
+        // A test ends none, nor does a cleaning any but what comes off.
+        desk.done(&tested);
+        desk.done(&format!("clean {hose}"));
+        let left: &[&str] = if ends == "clean" { &[] } else { &[&code] };
+        stands(&desk, &hose, if ends == "clean" { "ready" } else { verdict }, left);
+        let repair = |how: &str| {
+            desk.done(&format!("reseal {hose} {how}"));
+            assert!(told(&desk, &hose).1.contains(&code), "{seen}: not tested yet");
+            desk.done(&tested);
+        };
+        match ends {
+            "full" => drop(desk.done(&full)),
+            "gone" => {
+                let gone = format!("{full} --gone {}:{} --why looked", parts[0], parts[1]);
+                desk.done(&gone);
+            }
+            "reseal" => repair("--end a"),
+            "coupling" => repair("--coupling"),
+            "said" => {
+                desk.done(&format!("{full} --finding {seen}:joint"));
+                repair("--end a");
+            }
+            "nothing" => {
+                desk.done(&full);
+                desk.done(&format!("reseal {hose} --end a --yes"));
+                desk.done(&format!("reseal {hose} --end b --yes"));
+                desk.done(&tested);
+                assert_eq!(told(&desk, &hose).0, verdict, "{seen}");
+                desk.done(&format!("remove {hose}"));
+                continue;
+            }
+            _ => {}
+        }
+        stands(&desk, &hose, "ready", &[]);
+        desk.done(&format!("remove {hose}"));
+    }
+}

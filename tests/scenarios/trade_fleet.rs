@@ -228,6 +228,18 @@ fn a_number_and_a_note_of_ones_own() {
     let told = answer(&desk, &hose);
     assert_eq!((&told["hose"]["number"], &told["hose"]["note"]), (&"LP-18".into(), &Value::Null));
     assert_eq!(told["reasons"], before);
+    // Rows of lists go by it too, before the code.
+    let (list, due) = (desk.json("list"), desk.json("due"));
+    assert_eq!(
+        (&list[0]["hose"]["number"], &due["rows"][0]["number"]),
+        (&"LP-18".into(), &"LP-18".into())
+    );
+    assert_eq!(desk.json(&format!("history {hose}"))[0]["number"], "LP-18");
+    for line in ["list", "due", &format!("history {hose}")] {
+        let said = desk.run(line).out;
+        let at = |text: &str| said.find(text).unwrap_or_else(|| panic!("{line}: {said}"));
+        assert!(at("LP-18") < at(&hose), "{line}: {said}");
+    }
     let long = format!("describe {hose} --number LP-17-of-the-second-shelf");
     assert!(refused(&desk, &words(&long)).contains("1 to 20"), "{long}");
     std::fs::write(
@@ -285,6 +297,9 @@ fn a_customers_regulator_comes_in_and_goes_home() {
     let place = "at home with its customer since 2026-06-15; its place is set T12, port LP1";
     assert_eq!(told["place"]["words"], place);
     assert_eq!(told["verdict"], "ready");
+    // Nothing is due here for what is not here.
+    let due = |hose: &str| desk.run("due --within 2y --csv").out.contains(hose);
+    assert!(!due(&hose) && due(&own));
     for line in [format!("remove {hose}"), format!("fit {own} --set T12 --port LP2")] {
         assert!(refused(&desk, &words(&line)).contains("is at home with its customer"), "{line}");
     }
@@ -294,6 +309,7 @@ fn a_customers_regulator_comes_in_and_goes_home() {
     desk.done("come-in --set T12 --ticket T-15");
     let told = answer(&desk, &hose);
     assert_eq!(told["hose"]["owner"], serde_json::json!({"ticket": "T-15"}));
+    assert!(due(&hose));
     assert_eq!((told["verdict"].as_str(), &told["place"]["home"]), (Some("ready"), &Value::Null));
     // By itself.
     desk.done(&format!("remove {hose}"));

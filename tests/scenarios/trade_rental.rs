@@ -214,12 +214,17 @@ fn every_hose_is_scanned_back_or_named_missing() {
         "{held}"
     );
     assert_eq!((&lost["place"]["set"], &lost["dives"]), (&Value::Null, &json!(4)));
+    let place = &lost["place"];
+    assert_eq!(place["words"], "missing since 2026-06-15, ticket 4711");
+    assert_eq!(place["missing"], "2026-06-15");
     let set = desk.json("set show Heron");
     assert_eq!(set["out"], Value::Null);
     let in_it = set["ports"].as_array().unwrap().iter().filter(|port| !port["hose"].is_null());
     assert_eq!(in_it.count(), 2);
     // Found again, it is released with a reason and fitted.
     desk.done(&format!("release {two} --why found"));
+    let found = desk.json(&format!("answer {two}"));
+    assert_eq!(found["place"], json!({ "set": null, "port": null, "words": "in stock" }));
     desk.done(&format!("fit {two} --set Heron --port LP2"));
 }
 
@@ -243,4 +248,78 @@ fn dives_that_nobody_knows_are_estimated() {
     assert_eq!(desk.json(&format!("answer {} --today 2026-06-17", hoses[0]))["dives"], 10);
     let history = desk.run(&format!("history {} --today 2026-06-17", hoses[0])).out;
     assert!(joined(&history).contains("estimated"), "{history}");
+}
+
+/// A return that is taken back leaves the hold of its missing hose, whose words say
+/// so: the hose is out with its set again.
+#[test]
+fn a_missing_hose_of_a_return_that_was_taken_back_is_out_again() {
+    let (desk, hoses) = rental();
+    let [one, two, gauge] = hoses.clone();
+    out(&desk, &hoses);
+    desk.done(&format!("rental in Heron --dives 4 {one} {gauge} --missing {two}"));
+    let history = desk.json(&format!("history {two}"));
+    let returned = history.as_array().unwrap().iter().find(|line| line["kind"] == "returned");
+    let entry = returned.unwrap()["entry"].as_str().unwrap().to_owned();
+    desk.done(&format!("withdraw {entry} --why slip --yes"));
+    let answer = desk.json(&format!("answer {two}"));
+    assert_eq!(answer["place"]["words"], "out on ticket 4711; its place is set Heron, port LP2");
+    let held = answer["reasons"].as_array().unwrap().iter().find(|r| r["code"] == "held").unwrap();
+    let words = held["words"].as_str().unwrap();
+    assert!(words.contains("missing since 2026-06-15, ticket 4711"), "{words}");
+    assert!(words.contains("The return that said so was taken back"), "{words}");
+}
+
+/// Held is not in quarantine: each is said by its own name.
+#[test]
+fn a_hold_and_a_quarantine_are_told_apart() {
+    let (desk, hoses) = rental();
+    let words = |of: &str| {
+        let shown = desk.json("set show Heron");
+        let list = joined(&desk.run("set list").out);
+        (shown["words"].as_str().unwrap().contains(of), list.contains(&of.to_lowercase()))
+    };
+    desk.done("hold --set Heron --why doubt");
+    assert_eq!((words("On hold"), words("In quarantine")), ((true, true), (false, false)));
+    desk.done("release --set Heron --why settled");
+    assert_eq!((words("On hold"), words("In quarantine")), ((false, false), (false, false)));
+    out(&desk, &hoses);
+    let seen = format!("{}:seal-a:seal-damaged", hoses[0]);
+    let back =
+        desk.json(&format!("rental in Heron --dives 1 {} --finding {seen}", hoses.join(" ")));
+    assert!(back["words"].as_str().unwrap().contains("In quarantine"), "{back}");
+    assert_eq!((words("On hold"), words("In quarantine")), ((false, false), (true, true)));
+}
+
+/// Broken strands do not grow back: fewer of them at a return are asked about.
+#[test]
+fn fewer_strands_at_a_return_are_asked_about() {
+    let (desk, hoses) = rental();
+    desk.done(&format!("inspect {} --kind full --finding run:strands:3", hoses[0]));
+    out(&desk, &hoses);
+    let page = Page::of(&desk, &[]);
+    let before = desk.export();
+    let back = format!("rental in Heron --dives 1 {}", hoses.join(" "));
+    let fewer = format!("{back} --finding {}:run:strands:2", hoses[0]);
+    let said = desk.run(&fewer);
+    assert_eq!(said.code, 2, "{}", said.out);
+    for words in [hoses[0].as_str(), "strands do not grow back", "--yes"] {
+        assert!(joined(&said.err).contains(words), "{words}: {}", said.err);
+    }
+    // The page asks too, and once somebody says so it is written.
+    let at: Vec<String> = hoses.iter().map(|hose| format!("{hose}|at")).collect();
+    let count = format!("{}|count:run:strands", hoses[0]);
+    let mut fields: Vec<(&str, &str)> = at.iter().map(|name| (name.as_str(), "here")).collect();
+    fields.extend([("dives", "1"), (count.as_str(), "2")]);
+    let asked = plain(&page.post("/set/Heron/in", &fields).text());
+    assert!(asked.contains("strands do not grow back") && asked.contains(&hoses[0]), "{asked}");
+    assert_eq!(desk.export(), before);
+    fields.push(("sure", "yes"));
+    assert!(page.post("/set/Heron/in", &fields).status < 400);
+    assert!(desk.export().contains("run:strands:2"));
+    // As many as before are no question, and said to be right the fewer are written.
+    out(&desk, &hoses);
+    desk.done(&format!("{back} --finding {}:run:strands:3", hoses[0]));
+    out(&desk, &hoses);
+    desk.done(&format!("{fewer} --yes"));
 }

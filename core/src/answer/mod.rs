@@ -100,6 +100,9 @@ pub struct Whereabouts {
     /// Since when it is at home with its customer.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub home: Option<NaiveDate>,
+    /// Since when it is missing.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub missing: Option<NaiveDate>,
     /// The same in words.
     pub words: String,
 }
@@ -260,7 +263,8 @@ fn whereabouts(asked: &Asked<'_>) -> Whereabouts {
     if !record.is_registered() {
         // Nothing that only a record could know is claimed.
         let words = words::NOT_KNOWN_HERE.to_owned();
-        return Whereabouts { set: None, port: None, ticket: None, home: None, words };
+        let (set, port, ticket, home, missing) = (None, None, None, None, None);
+        return Whereabouts { set, port, ticket, home, missing, words };
     }
     let seat = record.seat.map(|slot| {
         let name = asked.set(slot).map_or_else(|| slot.set.into(), |set| set.name.clone());
@@ -270,7 +274,8 @@ fn whereabouts(asked: &Asked<'_>) -> Whereabouts {
     let words = words::place_of(record, seat.as_ref());
     let port = seat.as_ref().map(|seat| seat.port.to_string());
     let home = record.home.as_ref().map(|home| home.since);
-    Whereabouts { set: seat.map(|seat| seat.set), port, ticket, home, words }
+    let missing = record.missing.as_ref().map(|missing| missing.since);
+    Whereabouts { set: seat.map(|seat| seat.set), port, ticket, home, missing, words }
 }
 
 fn hose_shown(asked: &Asked<'_>, in_use: Use) -> HoseShown {
@@ -297,6 +302,8 @@ type Born = Option<PartialDate>;
 mod asked_tests;
 #[cfg(test)]
 mod doubt_tests;
+#[cfg(test)]
+mod ending_tests;
 #[cfg(test)]
 mod findings_tests;
 #[cfg(test)]

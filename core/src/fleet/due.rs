@@ -14,6 +14,9 @@ use crate::words::hose_in_short;
 pub struct DueRow {
     /// The tag that the hose carries.
     pub code: Code,
+    /// The shop's own number for it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub number: Option<Label>,
     /// What is due.
     pub what: DueKind,
     /// The last good day for it. What was never done is due today.
@@ -56,10 +59,11 @@ impl DueList {
         Self { until: within.until(today), rows: Vec::new(), condemned: Vec::new() }
     }
 
-    /// Takes in what is due for one hose; a hose out of service needs nothing.
+    /// Takes in what is due for one hose. A hose out of service needs nothing, and
+    /// nothing is done here to one that is at home with its customer.
     pub fn take(&mut self, asked: &Asked<'_>) {
         let record = asked.record;
-        if record.retired.is_some() {
+        if record.retired.is_some() || record.home.is_some() {
             return;
         }
         if record.condemned.is_some() {
@@ -70,6 +74,7 @@ impl DueList {
         for due in due(asked).into_iter().filter(|due| due.on <= self.until) {
             self.rows.push(DueRow {
                 code: record.tag(),
+                number: record.origin.own.number.clone(),
                 what: due.what,
                 on: due.on,
                 overdue: due.on < asked.today,
@@ -113,5 +118,42 @@ impl DueList {
                 codes.join(", ")
             )
         })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::event::Event;
+    use crate::hose::{Construction, Origin, Owner, Service};
+    use crate::story::{Story, day, hose, label};
+
+    const TODAY: &str = "2026-06-15";
+
+    /// What is due for a customer's hose, number and all.
+    fn due(story: &Story) -> Vec<(DueKind, Option<String>)> {
+        let horizon = "90d".parse().unwrap_or_else(|e| unreachable!("{e}"));
+        let mut list = DueList::new(horizon, day(TODAY));
+        let _ = story.asked(TODAY, |asked| list.take(asked));
+        let row = |row: &DueRow| (row.what, row.number.as_ref().map(ToString::to_string));
+        list.rows.iter().map(row).collect()
+    }
+
+    #[test]
+    fn nothing_is_due_for_what_is_at_home_until_it_comes_in_again() {
+        let mut origin = Origin::default();
+        origin.own.owner = Some(Owner::Ticket(label("T-1")));
+        origin.own.number = Some(label("LP-17"));
+        let lp = hose(Service::SecondStage, Construction::Rubber);
+        let story = Story::with_origin(lp, "2026-01-10", origin);
+        let inspection = [(DueKind::FullInspection, Some("LP-17".to_owned()))];
+        assert_eq!(due(&story), inspection);
+        let (hose, set, hoses) = (Some(story.hose), None, Vec::new());
+        let gone = Event::GoneHome { hose, set, hoses: hoses.clone(), ticket: label("T-1") };
+        let home = story.then("2026-02-01", gone);
+        assert_eq!(due(&home), []);
+        let answers = vec![home.last()];
+        let came = Event::CameIn { hose, set, hoses, ticket: label("T-2"), answers };
+        assert_eq!(due(&home.then("2026-03-01", came)), inspection);
     }
 }

@@ -183,7 +183,7 @@ impl Ordering {
         match &record.seat {
             _ if record.retired.is_some() || record.is_customers() => {}
             Some(_) => self.take_fitted(asked),
-            None if record.out().is_none() => self.take_stock(asked),
+            None if record.out().is_none() && record.missing.is_none() => self.take_stock(asked),
             None => {}
         }
     }

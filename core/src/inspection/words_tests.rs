@@ -2,8 +2,8 @@
 
 use super::tests::hose;
 use super::{
-    Checkpoint, Finding, FindingError, Form, Grade, GradeWord, Graded, InspectionKind, LeakTest,
-    LeastPressure, Observation, OnHose, Place, Where, rule_for, rules_at,
+    Checkpoint, Ends, Finding, FindingError, Form, Grade, GradeWord, Graded, InspectionKind,
+    LeakTest, LeastPressure, Observation, OnHose, Place, Where, rule_for, rules_at,
 };
 use crate::hose::{Construction, Label, Service};
 
@@ -154,4 +154,18 @@ fn each_checkpoint_says_what_to_do_and_where() {
     let far = |service| Checkpoint::EndB.todo(&hose(service, Construction::Rubber, false));
     assert!(far(Service::Inflator).contains("coupling"));
     assert!(!far(Service::SecondStage).contains("coupling"));
+}
+
+#[test]
+fn what_ends_a_finding_is_said_in_words() {
+    for (ends, words) in [
+        (Ends::Never, "nothing"),
+        (Ends::FullInspection, "a full inspection"),
+        (Ends::Cleaning, "cleaning; a full inspection"),
+        (Ends::ResealAndTest, "new O-rings there, then a passed leak test"),
+        (Ends::CouplingAndTest, "a new valve core or coupling, then a passed leak test"),
+        (Ends::OnceSaid, "a full inspection that says joint or sleeve"),
+    ] {
+        assert_eq!(ends.in_words(), words);
+    }
 }

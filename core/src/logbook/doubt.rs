@@ -72,7 +72,7 @@ impl Logbook {
     /// [`LogbookError::NotWithdrawable`] where one of them cannot.
     pub fn check_withdrawable(&self, entry: EntryId, alone: bool) -> Result<(), LogbookError> {
         let entry = entry_of(&self.connection, entry)?;
-        let together = if alone { vec![entry] } else { act(&self.connection, &entry)? };
+        let together = if alone { vec![entry] } else { taken_with(&self.connection, &entry)? };
         together.iter().try_for_each(check_can_be_withdrawn)
     }
 

@@ -52,17 +52,13 @@ impl Logbook {
         on: Option<NaiveDate>,
         moment: &Moment,
     ) -> Result<(), LogbookError> {
-        let on = on.unwrap_or(moment.today);
-        check_not_ahead(on, moment)?;
-        self.write(moment, |work, _| {
-            let set = set_of(work, set, moment.today)?;
-            set_not_after_incident(&set)?;
-            set_not_out(&set)?;
-            set_not_at_home(&set)?;
+        self.write_of_set(set, on, moment, |set, (work, on)| {
+            set_not_out(set)?;
+            set_not_at_home(set)?;
             let Owner::Ticket(ticket) = set.owner.clone() else {
                 return Err(LogbookError::NotACustomers(format!("set {}", set.name)));
             };
-            let hoses = hoses_of(work, &set, on, moment)?;
+            let hoses = hoses_of(work, set, on, moment)?;
             for record in &hoses {
                 if ticket_of(record)? != ticket {
                     return Err(LogbookError::NotACustomers(named_of(record)));
@@ -70,10 +66,8 @@ impl Logbook {
                 goes(record, on)?;
             }
             let hoses = named(hoses.iter().map(|record| record.hose));
-            let event = Event::GoneHome { hose: None, set: Some(set.id), hoses, ticket };
-            Ok((vec![Draft { on, event }], ()))
-        })?;
-        Ok(())
+            Ok(vec![Event::GoneHome { hose: None, set: Some(set.id), hoses, ticket }])
+        })
     }
 
     /// Writes down that a customer's hose that went home came in again, under a new
@@ -114,15 +108,11 @@ impl Logbook {
         on: Option<NaiveDate>,
         moment: &Moment,
     ) -> Result<(), LogbookError> {
-        let on = on.unwrap_or(moment.today);
-        check_not_ahead(on, moment)?;
-        self.write(moment, |work, _| {
-            let set = set_of(work, set, moment.today)?;
-            set_not_after_incident(&set)?;
+        self.write_of_set(set, on, moment, |set, (work, on)| {
             let home = set.home.clone();
             let home = home.ok_or_else(|| LogbookError::NotAtHome(format!("set {}", set.name)))?;
             new_ticket(&home.ticket, &ticket)?;
-            let hoses = hoses_of(work, &set, on, moment)?;
+            let hoses = hoses_of(work, set, on, moment)?;
             let mut answers = vec![home.entry];
             for record in hoses.iter().filter(|record| record.home.is_some()) {
                 answers.extend(answers_of(record, home.entry));
@@ -135,8 +125,25 @@ impl Logbook {
             let replaced = set.descriptions.clone();
             let changed = Event::SetChanged { set: set.id, changes, why: None, answers: replaced };
             let (hose, id, answers) = (None, Some(set.id), named(answers.into_iter()));
-            let came = Event::CameIn { hose, set: id, hoses: back, ticket, answers };
-            Ok(([changed, came].map(|event| Draft { on, event }).to_vec(), ()))
+            Ok(vec![changed, Event::CameIn { hose, set: id, hoses: back, ticket, answers }])
+        })
+    }
+
+    /// Writes down what happened to a customer's set, where nothing keeps it as it is.
+    fn write_of_set(
+        &mut self,
+        set: &Label,
+        on: Option<NaiveDate>,
+        moment: &Moment,
+        plan: impl FnOnce(&SetRecord, (&Connection, NaiveDate)) -> Result<Vec<Event>, LogbookError>,
+    ) -> Result<(), LogbookError> {
+        let on = on.unwrap_or(moment.today);
+        check_not_ahead(on, moment)?;
+        self.write(moment, |work, _| {
+            let set = set_of(work, set, moment.today)?;
+            set_not_after_incident(&set)?;
+            let events = plan(&set, (work, on))?;
+            Ok((events.into_iter().map(|event| Draft { on, event }).collect(), ()))
         })?;
         Ok(())
     }

@@ -64,7 +64,7 @@ impl Logbook {
     ) -> Result<Code, LogbookError> {
         let on = on.unwrap_or(moment.today);
         let known = answering::record_of(&self.connection, hose, moment.today)?;
-        self.ask(of_strands(&known, &look, on))?;
+        self.ask(of_strands(&known, &look.findings, on))?;
         let (_, tag) = self.write(moment, |work, _| {
             let record = answering::record_of(work, hose, moment.today)?;
             check_day(&record, on, moment)?;

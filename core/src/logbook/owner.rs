@@ -63,7 +63,7 @@ impl Around {
 
 impl Logbook {
     /// Everything that is due up to a day, for every hose that is not out of
-    /// service, in stock or not.
+    /// service and not at home with its customer, in stock or not.
     ///
     /// # Errors
     /// [`LogbookError`] where the store cannot be read.

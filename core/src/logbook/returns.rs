@@ -7,7 +7,7 @@ use serde::Serialize;
 use super::answering::{answer_of, fleet_on, record_of, seat_of};
 use super::hoses::removal;
 use super::places::{check_since, set_of};
-use super::slips::of_return;
+use super::slips::{of_return, of_strands};
 use super::{Found, Logbook, LogbookError, check_not_ahead};
 use crate::event::{Event, PortName, Slot};
 use crate::hose::Label;
@@ -80,9 +80,7 @@ impl Logbook {
             return Err(LogbookError::TooManyDives { dives });
         }
         let named = self.named_back(back)?;
-        if let (Some(out), Some(dives)) = (self.set(set)?.out, back.dives) {
-            self.ask(of_return(&out, dives, on))?;
-        }
+        self.ask(self.odd_in(set, (back.dives, &named), on, moment)?)?;
         let (_, written) = self.write(moment, |work, _| {
             let record = set_of(work, set, moment.today)?;
             let out = record.out.clone().ok_or_else(|| LogbookError::NotOut(set.clone()))?;
@@ -101,6 +99,26 @@ impl Logbook {
             Ok((drafts, written))
         })?;
         self.taken_back(set, &written, moment)
+    }
+
+    /// What is odd about a return: its dives, and fewer broken strands than there
+    /// were last time.
+    fn odd_in(
+        &self,
+        set: &Label,
+        (dives, named): (Option<u32>, &Named),
+        on: NaiveDate,
+        moment: &Moment,
+    ) -> Result<Vec<String>, LogbookError> {
+        let Some(out) = self.set(set)?.out else { return Ok(Vec::new()) };
+        let mut odd = dives.map_or_else(Vec::new, |dives| of_return(&out, dives, on));
+        for (hose, seen) in &named.seen {
+            let record = record_of(&self.connection, *hose, moment.today)?;
+            let tag = record.tag();
+            let fewer = of_strands(&record, std::slice::from_ref(seen), on);
+            odd.extend(fewer.iter().map(|question| words::slips::of_hose(tag, question)));
+        }
+        Ok(odd)
     }
 
     /// The dives a day that a return counts where nobody knows.
@@ -132,7 +150,8 @@ impl Logbook {
             self.reading(|| differences(&self.connection, set, (out, missing), moment))?;
         let looked = words::sets::looked_at(out.hoses.len() - missing.len(), *found);
         let dived = (*dives, *estimated);
-        let back = words::sets::taken_back(set, &out.ticket, dived, &looked, view.quarantined);
+        let stands = (view.quarantined, view.in_quarantine);
+        let back = words::sets::taken_back(set, &out.ticket, dived, &looked, stands);
         let (gone, hoses): (Vec<&Code>, Vec<&Code>) =
             out.hoses.iter().partition(|hose| missing.iter().any(|(own, _)| own == *hose));
         let checked = |hoses: Vec<&Code>| {

@@ -2,9 +2,10 @@
 
 use super::super::rentals::tests::{TODAY, Wharf, all_back, good, moment, open, wharf};
 use super::*;
+use crate::event::EntryId;
 use crate::journal::Trust;
 use crate::policy::{Change, Scope};
-use crate::story::{day, label};
+use crate::story::{day, label, port_name};
 
 const LATER: &str = "2026-06-18";
 
@@ -275,5 +276,89 @@ fn both_tickets_come_back_before_it_is_not_rented_twice() {
         good(wharf.book.hand_out(&set, label(ticket), &scans, None, None, &moment(TODAY)));
         assert!(twice(&wharf).is_none());
         good(wharf.back(1, &[]));
+    }
+}
+
+/// A hose that did not come back is missing, and not in stock, until it is found:
+/// by a release, or in somebody's hand that fits it.
+#[test]
+fn a_missing_hose_is_missing_until_it_is_found() {
+    let lost = || {
+        let mut wharf = out();
+        let gone = wharf.heron[1];
+        good(back(&mut wharf, Some(3), |w, all| BroughtBack {
+            scanned: all.scanned.into_iter().filter(|c| *c != w.heron[1].to_string()).collect(),
+            missing: names(&w.heron[1..2]),
+            ..all
+        }));
+        (wharf, gone)
+    };
+    let place = |wharf: &Wharf, hose: Code| {
+        let place = good(wharf.book.answer(&hose.to_string(), &moment(LATER))).place;
+        (place.words, place.missing)
+    };
+    let (mut wharf, gone) = lost();
+    let missing = (format!("missing since {LATER}, ticket T-17"), Some(day(LATER)));
+    assert_eq!(place(&wharf, gone), missing);
+    assert_eq!(place(&wharf, wharf.heron[0]), ("set Heron, port HP1".to_owned(), None));
+    // Nobody counts on it as stock.
+    let bulge = super::super::rentals::tests::look;
+    bulge(&mut wharf.book, wharf.egret, InspectionKind::Quick, &["run:bulge"], TODAY);
+    let order = good(wharf.book.order(good("90d".parse()), &moment(LATER)));
+    let held: Vec<_> = order.lines.iter().flat_map(|line| &line.held).map(|h| h.code).collect();
+    assert_eq!((order.lines.len(), held), (1, vec![]));
+    // A hold of its own is no word of where it is.
+    good(wharf.book.hold(gone, label("wet"), false, &moment(LATER)));
+    assert_eq!(place(&wharf, gone), missing);
+    good(wharf.book.release(gone, &label("found"), &moment(LATER)));
+    assert_eq!(place(&wharf, gone), ("in stock".to_owned(), None));
+    // Fitted, it is where it is; its hold stands.
+    let (mut wharf, gone) = lost();
+    good(wharf.book.fit(gone, &label("Heron"), port_name("LP1"), None, &moment(LATER)));
+    assert_eq!(place(&wharf, gone), ("set Heron, port LP1".to_owned(), None));
+    let reasons = good(wharf.book.answer(&gone.to_string(), &moment(LATER))).reasons;
+    assert!(reasons.iter().any(|reason| reason.code == "held"));
+    // The return taken back, it is out as before, and its hold says so.
+    let (mut wharf, gone) = lost();
+    let history = good(wharf.book.history(gone));
+    let came = history.iter().find(|line| line.words.starts_with("came back"));
+    let ids: Vec<EntryId> = came.map(|line| line.id).into_iter().collect();
+    good(wharf.book.withdraw(&ids, false, &label("a slip"), &moment(LATER)));
+    let (words, missing) = place(&wharf, gone);
+    assert_eq!(words, "out on ticket T-17; its place is set Heron, port LP1");
+    assert_eq!(missing, None);
+    let answer = good(wharf.book.answer(&gone.to_string(), &moment(LATER)));
+    let held = answer.reasons.iter().find(|reason| reason.code == "held");
+    assert!(held.is_some_and(|held| held.words.ends_with("was taken back since.")), "{held:?}");
+    assert!(good(wharf.book.check(|_, _| ())).sound());
+}
+
+/// A set that is held is on hold, and one in quarantine is in quarantine.
+#[test]
+fn a_hold_is_no_quarantine() {
+    let mut wharf = out();
+    let stands = |wharf: &Wharf| {
+        let view = good(wharf.book.set_view(&label("Heron"), &moment(LATER)));
+        (view.words, view.quarantined, view.in_quarantine)
+    };
+    let back = good(back(&mut wharf, Some(1), |_, all| all));
+    assert!(back.words.ends_with("Nothing keeps it from going out again."), "{}", back.words);
+    assert_eq!(stands(&wharf), ("Nothing is known against its 4 hoses.".to_owned(), false, false));
+    good(wharf.book.hold_set(&label("Heron"), label("doubt"), false, &moment(LATER)));
+    let (words, stopped, quarantined) = stands(&wharf);
+    assert_eq!((words.as_str(), stopped, quarantined), (words::sets::ON_HOLD, true, false));
+    let mut wharf = out();
+    let seen = vec![(wharf.heron[1].to_string(), good("seal-a:seal-damaged".parse()))];
+    let back = good(self::back(&mut wharf, Some(1), |_, all| BroughtBack { seen, ..all }));
+    assert!(back.words.ends_with(words::sets::QUARANTINED), "{}", back.words);
+    let (words, stopped, quarantined) = stands(&wharf);
+    assert_eq!((words.as_str(), stopped, quarantined), (words::sets::QUARANTINED, true, true));
+    for (stopped, quarantined, brief) in [
+        (false, false, "here"),
+        (true, false, "here, on hold"),
+        (true, true, "here, in quarantine"),
+        (false, true, "here, in quarantine"),
+    ] {
+        assert_eq!(words::sets::briefly(None, stopped, quarantined), brief);
     }
 }

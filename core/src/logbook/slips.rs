@@ -4,7 +4,7 @@ use chrono::NaiveDate;
 
 use super::{Logbook, LogbookError};
 use crate::hose::{End, Origin, Specification};
-use crate::inspection::{Ends, Look, Place};
+use crate::inspection::{Ends, Observation, Place};
 use crate::record::{HandOut, HoseRecord};
 use crate::words::{self, slips};
 use uom::si::length::centimeter;
@@ -66,9 +66,9 @@ pub(super) fn of_reseal(record: &HoseRecord, end: End) -> Vec<String> {
 }
 
 /// Fewer broken strands than there were last time.
-pub(super) fn of_strands(record: &HoseRecord, look: &Look, on: NaiveDate) -> Vec<String> {
+pub(super) fn of_strands(record: &HoseRecord, seen: &[Observation], on: NaiveDate) -> Vec<String> {
     let known = record.wants_answers(on);
-    let fewer = look.findings.iter().filter_map(|seen| {
+    let fewer = seen.iter().filter_map(|seen| {
         let now = seen.count()?;
         let before = known.iter().find(|known| {
             (known.seen.place(), known.seen.finding()) == (seen.place(), seen.finding())
@@ -83,4 +83,32 @@ pub(super) fn of_return(out: &HandOut, dives: u32, on: NaiveDate) -> Vec<String>
     let days = u32::try_from((on - out.on).num_days().max(0)).unwrap_or(u32::MAX);
     let most = DIVES_A_DAY.saturating_mul(days.saturating_add(1));
     if dives > most { vec![slips::dives(dives, days)] } else { Vec::new() }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::hose::{Construction, Service};
+    use crate::story::{Story, day, hose};
+
+    #[test]
+    fn fewer_strands_than_last_time_at_that_place_are_asked_about() {
+        let braid = hose(Service::SecondStage, Construction::Braided);
+        let story =
+            Story::of(braid, "2026-01-10", "2026-01").quick("2026-05-10", &["run:strands:3"]);
+        let record = story.record("2026-06-15");
+        for (seen, on, asked) in [
+            ("run:strands:2", "2026-06-15", 1),
+            ("run:strands:0", "2026-05-10", 1),
+            ("run:strands:3", "2026-06-15", 0),
+            ("run:strands:4", "2026-06-15", 0),
+            ("end-a:strands:2", "2026-06-15", 0),
+            ("run:scuff", "2026-06-15", 0),
+            ("run:strands:2", "2026-05-09", 0),
+        ] {
+            let seen: Observation = seen.parse().unwrap_or_else(|e| unreachable!("{e}"));
+            let questions = of_strands(&record, &[seen], day(on));
+            assert_eq!(questions.len(), asked, "{seen} on {on}: {questions:?}");
+        }
+    }
 }

@@ -195,3 +195,29 @@ fn a_dismissal_is_as_grave_as_what_it_names_and_nobody_believed() {
     other.tell("2026-02-02", dismissed(vec![believed]));
     assert_eq!(verdicts(&other), []);
 }
+
+/// A full inspection ends what is not believed, and a correction, where it names it
+/// and is of a day not before it.
+#[test]
+fn a_full_inspection_looks_at_what_it_names_of_days_not_after_its_own() {
+    use InspectionKind::{Full, Quick};
+    let rows = [
+        ("named", Full, true, "2026-02-01", 0),
+        ("not named", Full, false, "2026-02-02", 1),
+        ("of an earlier day", Full, true, "2026-01-31", 1),
+        ("a quick one", Quick, true, "2026-02-02", 1),
+    ];
+    for (what, kind, named, on, left) in rows {
+        let (mut tale, _) = registered();
+        let entry = tale.told("2026-02-01", Trust::Disbelieved, found("run:bulge"));
+        let answers = if named { vec![entry] } else { vec![] };
+        tale.tell(on, inspected(kind, &[], answers));
+        assert_eq!(tale.hose(HOSE).disbelieved.len(), left, "{what}");
+        let (mut tale, _) = registered();
+        let seen = tale.tell("2026-01-20", found("run:bulge"));
+        let entry = tale.tell("2026-02-01", withdrawn(&[HOSE], &[], vec![seen]));
+        let answers = if named { vec![entry] } else { vec![] };
+        tale.tell(on, inspected(kind, &[], answers));
+        assert_eq!(tale.hose(HOSE).corrections.len(), left, "{what}: a correction");
+    }
+}

@@ -1,10 +1,10 @@
 //! What a hose is, as several say it. Source: common practice, no source.
 
 use super::tale_tests::{
-    HOSE, Tale, braid, date, described, known, of_origin, registered, registration, rubber,
+    HOSE, Tale, braid, codes, date, described, known, of_origin, registered, registration, rubber,
 };
 use crate::event::{Changes, DescribedBefore, Event, OriginField};
-use crate::hose::Origin;
+use crate::hose::{Origin, Owner};
 use crate::journal::Trust;
 use crate::story::{code, day, label, port_name, set_id};
 
@@ -117,4 +117,33 @@ fn a_description_of_earlier_programs_stands_beside_the_others() {
     assert_eq!(record.alternatives.specifications, [rubber()]);
     // It is about every field: what it does not name it does not know.
     assert_eq!((record.origin.made, record.alternatives.made), (None, vec![known().made]));
+}
+
+/// What comes in again, by itself or with its set, is of the new ticket.
+#[test]
+fn a_coming_in_says_whose_it_is() {
+    let owner = |tale: &Tale| tale.hose(HOSE).origin.own.owner;
+    let ticket = |text: &str| Some(Owner::Ticket(label(text)));
+    let came = |hose: Option<u64>, hoses: &[u64], answers| Event::CameIn {
+        hose: hose.map(code),
+        set: hose.is_none().then(|| set_id("Heron")),
+        hoses: codes(hoses),
+        ticket: label("T-9"),
+        answers,
+    };
+    let mut origin = known();
+    origin.own.owner = ticket("T-1");
+    let mut tale = Tale::default();
+    let first = tale.tell("2026-01-10", registration(rubber(), origin));
+    assert_eq!(owner(&tale), ticket("T-1"));
+    for event in [came(Some(HOSE), &[], vec![first]), came(None, &[HOSE], vec![first])] {
+        let mut tale = tale.clone();
+        let entry = tale.tell("2026-02-01", event);
+        let record = tale.hose(HOSE);
+        assert_eq!((owner(&tale), record.alternatives.owners.len()), (ticket("T-9"), 0));
+        assert_eq!(record.descriptions, [first, entry]);
+    }
+    // One that names nothing stands beside.
+    tale.tell("2026-02-01", came(Some(HOSE), &[], vec![]));
+    assert_eq!(tale.hose(HOSE).owners().len(), 2);
 }

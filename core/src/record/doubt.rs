@@ -25,7 +25,7 @@ pub(super) fn corrections(record: &HoseRecord, ledger: &Ledger<'_>) -> Vec<Corre
             _ => return None,
         };
         let (on, by, why) = (line.entry.on, line.entry.by.clone(), why.clone());
-        let open = !ledger.is_ended(Matter::Correction, line);
+        let open = !ledger.enders(Matter::Correction, line).any(|end| looks_at(end, line));
         open.then_some(Correction { entry: line.id, on, by, why, what, verdict })
     });
     all.collect()
@@ -127,10 +127,17 @@ pub(super) fn disbelieved(record: &HoseRecord, ledger: &Ledger<'_>) -> Vec<Disbe
         let verdict = would_be(record, line.event.as_ref())?;
         let (on, by) = (line.entry.on, line.entry.by.clone());
         let says = line.event.clone().map(Box::new);
-        let open = !ledger.is_ended(Matter::Disbelief, line);
+        let open = !ledger.enders(Matter::Disbelief, line).any(|end| looks_at(end, line));
         open.then_some(Disbelieved { entry: line.id, on, by, says, verdict })
     });
     all.collect()
+}
+
+/// Whether what names an entry is of a day on which it was there: an inspection
+/// ends nothing of a later day; an admission and a dismissal have no such day.
+fn looks_at(end: &Line<'_>, line: &Line<'_>) -> bool {
+    let looks = end.event.as_ref().and_then(look_of).is_some();
+    !looks || end.entry.on >= line.entry.on
 }
 
 /// How bad it is that something is not believed; nothing for what could only

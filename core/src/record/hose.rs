@@ -170,6 +170,9 @@ pub struct Hold {
     /// Whether it is after an accident, or the suspicion of one.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub incident: bool,
+    /// The return that it was written with was taken back.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub return_withdrawn: bool,
 }
 
 /// Something that was taken back or described otherwise: a full inspection is to
@@ -242,6 +245,15 @@ pub struct Home {
     /// Since when.
     pub since: NaiveDate,
     /// The ticket under which it was in.
+    pub ticket: Label,
+}
+
+/// It did not come back with its set.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Missing {
+    /// Since when.
+    pub since: NaiveDate,
+    /// The ticket on which it was out.
     pub ticket: Label,
 }
 
@@ -370,6 +382,9 @@ pub struct HoseRecord {
     /// It is at home with its customer.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub home: Option<Home>,
+    /// It did not come back with its set, and nobody has found it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub missing: Option<Missing>,
     /// The swaps that were begun and are not finished.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub swaps: Vec<OpenSwap>,
@@ -430,6 +445,7 @@ impl HoseRecord {
             outs: Vec::new(),
             rented_twice: Vec::new(),
             home: None,
+            missing: None,
             swaps: Vec::new(),
             holds: Vec::new(),
             corrections: Vec::new(),

@@ -8,7 +8,8 @@ use super::doubt::{corrections, disbelieved};
 use super::ending::Matter;
 use super::findings::{Findings, passes};
 use super::hose::{
-    Hold, Home, HoseRecord, LeakDue, LeakDueBecause, OpenSwap, Out, Retirement, Seen, Tag, When,
+    Claim, Hold, Home, HoseRecord, LeakDue, LeakDueBecause, Missing, OpenSwap, Out, Retirement,
+    Seen, Tag, When,
 };
 use super::ledger::{Ledger, Line};
 use super::placing::placing_of;
@@ -47,6 +48,7 @@ pub fn fold_hose(hose: Code, entries: &[Believed]) -> Option<HoseRecord> {
         Event::Held { incident: true, hoses, .. } => hoses.contains(&hose),
         _ => false,
     });
+    record.missing = missing(&record, &ledger);
     record.corrections = corrections(&record, &ledger);
     record.disbelieved = disbelieved(&record, &ledger);
     for line in ledger.lines.iter().filter(|line| line.adds()) {
@@ -254,9 +256,32 @@ pub(super) fn holds(ledger: &Ledger<'_>, of: impl Fn(&Event) -> bool) -> Vec<Hol
         });
         let when = When(line.entry.on, line.entry.at);
         let by = line.entry.by.clone();
-        (!released).then_some(Hold { entry: line.id, when, by, why, incident })
+        let return_withdrawn = ledger.withdrawn.iter().any(|other| {
+            matches!(other.event, Some(Event::Returned { .. })) && other.is_of_act(line)
+        });
+        let hold = Hold { entry: line.id, when, by, why, incident, return_withdrawn };
+        (!released).then_some(hold)
     });
     held.collect()
+}
+
+/// Since when it is missing: for as long as the hold stands that its return left,
+/// and nobody has put it in a port since.
+fn missing(record: &HoseRecord, ledger: &Ledger<'_>) -> Option<Missing> {
+    let held = |line: &Line<'_>| {
+        let mut holds = record.holds.iter().filter_map(|hold| ledger.line(&hold.entry));
+        holds.any(|hold| hold.is_of_act(line))
+    };
+    let fitted = |line: &Line<'_>| {
+        let placed = |claim: &Claim| claim.slot.and_then(|_| ledger.line(&claim.entry));
+        record.claims.iter().filter_map(placed).any(|other| other.place > line.place)
+    };
+    ledger.lines.iter().rev().filter(|line| line.adds()).find_map(|line| {
+        let Some(Event::Returned { missing, tickets, .. }) = &line.event else { return None };
+        let gone = missing.contains(&record.hose) && held(line) && !fitted(line);
+        let ticket = tickets.last().filter(|_| gone)?.clone();
+        Some(Missing { since: line.entry.on, ticket })
+    })
 }
 
 /// The last going home that no coming-in names.

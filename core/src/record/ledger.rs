@@ -36,6 +36,12 @@ impl Line<'_> {
         matches!(self.trust, Trust::Full)
     }
 
+    /// Whether it was written together with another.
+    pub(super) fn is_of_act(&self, other: &Line<'_>) -> bool {
+        let (own, others) = (self.entry, other.entry);
+        own.device == others.device && own.act().is_some() && own.act() == others.act()
+    }
+
     /// Whether it names another. Entries of earlier programs name what lies
     /// before them.
     pub(super) fn names(&self, other: &Line<'_>) -> bool {

@@ -24,7 +24,7 @@ pub use found::{each_in_stock, hoses_of_lots, makers_of_lots};
 pub use gather::{entries_about, gathered};
 pub use hose::{
     Alternatives, Claim, CorrectedThing, Correction, Disbelieved, Hold, Home, HoseRecord, LeakDue,
-    LeakDueBecause, OpenFinding, OpenSwap, Out, Retirement, Seen, Stay, Tag, When,
+    LeakDueBecause, Missing, OpenFinding, OpenSwap, Out, Retirement, Seen, Stay, Tag, When,
 };
 pub use hose_fold::fold_hose;
 pub use ledger::{Withdrawal, taken_back};

@@ -18,7 +18,7 @@ use crate::tag::Code;
 
 /// The rules by which this program folds. A store that was folded by others is
 /// folded anew when it is opened.
-pub const RULES: i64 = 2;
+pub const RULES: i64 = 3;
 
 /// The rules by which a store was folded; 0 where it never was. Where the table
 /// that says so is missing, a check finds it and makes it anew.

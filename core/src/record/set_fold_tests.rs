@@ -2,7 +2,8 @@
 
 use super::tale_tests::{Tale, codes, fitted, made, removed};
 use crate::event::{
-    AssembledBefore, EntryId, Event, FittedBefore, HandedOutBefore, Port, RemovedBefore, SetChanges,
+    AssembledBefore, DetailChanges, EntryId, Event, FittedBefore, HandedOutBefore, Port,
+    RemovedBefore, SetChanges,
 };
 use crate::hose::{Pressure, Thread};
 use crate::journal::Trust;
@@ -352,4 +353,56 @@ fn what_nobody_can_read_is_counted_and_what_is_not_believed_is_not() {
     let set = tale.set("Heron");
     assert_eq!((set.unread, set.newest_on), (2, day("2026-02-02")));
     assert_eq!(set.newest_at.time().date_naive(), day("2026-02-02"));
+}
+
+/// Oxygen taken away for a reason is a correction where it was there.
+#[test]
+fn a_set_that_is_for_oxygen_no_more_is_corrected() {
+    let oxygen = |clean| SetChanges {
+        details: DetailChanges { oxygen: Some(clean), ..DetailChanges::default() },
+        ..SetChanges::default()
+    };
+    let rows = [
+        ("no more", true, oxygen(false), Some("used for air"), true),
+        ("no more, without a reason", true, oxygen(false), None, false),
+        ("as it was", true, oxygen(true), Some("cleaned again"), false),
+        ("a name", true, renamed("Ibis"), Some("repainted"), false),
+        ("it never was", false, oxygen(false), Some("used for air"), false),
+        ("from now on", false, oxygen(true), Some("cleaned"), false),
+    ];
+    for (what, was, changes, why, expected) in rows {
+        let mut tale = Tale::default();
+        let mut making = made("Heron", Use::Rental);
+        if let Event::Assembled { details, .. } = &mut making {
+            details.oxygen = was;
+        }
+        let making = tale.tell("2026-01-11", making);
+        tale.tell("2026-02-01", changed(changes, why, vec![making]));
+        let said: Vec<_> = tale.set("Heron").corrections.iter().map(|c| c.oxygen).collect();
+        assert_eq!(said, if expected { vec![true] } else { vec![] }, "{what}");
+    }
+}
+
+/// Of sets that are one each has its own tags, and the one that answers has all.
+#[test]
+fn the_tags_of_sets_that_are_one_are_each_its_own() {
+    let mut tale = Tale::default();
+    tale.made("2026-01-11", "Heron", Use::Rental);
+    tale.made("2026-01-12", "Egret", Use::Rental);
+    for (on, set, tag) in [("2026-02-01", "Heron", 21), ("2026-02-02", "Egret", 22)] {
+        tale.tell(on, Event::SetTagged { set: set_id(set), tag: code(tag) });
+    }
+    let sets = [set_id("Heron"), set_id("Egret")];
+    tale.tell("2026-02-03", Event::SetsJoined { sets, why: label("twice") });
+    let set = tale.set_with("Heron", &["Heron", "Egret"]);
+    let mut all: Vec<_> = set.tags.iter().map(|tag| (tag.code, tag.withdrawn)).collect();
+    all.sort_by_key(|(code, _)| *code);
+    let mut wanted = vec![
+        (set_id("Heron").code(), Some(day("2026-02-01"))),
+        (set_id("Egret").code(), Some(day("2026-02-02"))),
+        (code(21), None),
+        (code(22), None),
+    ];
+    wanted.sort_by_key(|(code, _)| *code);
+    assert_eq!(all, wanted);
 }

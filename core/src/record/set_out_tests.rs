@@ -101,3 +101,37 @@ fn what_is_taken_back_counts_as_never_written() {
     assert_eq!(doubtful.hose(1).outs.iter().map(|out| out.doubtful).collect::<Vec<_>>(), [true]);
     assert_eq!(tale.hose(1).outs, []);
 }
+
+/// Returns of earlier programs name no hand-out: each ends those of its ticket and
+/// its set that lie before it, and so they say which hand-outs overlap.
+#[test]
+fn returns_of_earlier_programs_say_which_hand_outs_overlap() {
+    let out = |ticket: &str| {
+        let (set, hoses, ticket) = (label("Heron"), codes(&[1]), label(ticket));
+        Event::HandedOutBefore(HandedOutBefore { set, hoses, ticket, override_why: None })
+    };
+    let back = |set: &str, ticket: &str| {
+        let (set, hoses, ticket) = (label(set), codes(&[1]), label(ticket));
+        Event::ReturnedBefore(ReturnedBefore { set, hoses, ticket })
+    };
+    let rows: [(&str, Vec<Event>, bool); 5] = [
+        ("one after the other", vec![out("R-1"), back("Heron", "R-1"), out("R-2")], false),
+        ("back on another ticket", vec![out("R-1"), back("Heron", "R-9"), out("R-2")], true),
+        ("back with another set", vec![out("R-1"), back("Egret", "R-1"), out("R-2")], true),
+        ("one of two is back", vec![out("R-1"), out("R-2"), back("Heron", "R-2")], true),
+        (
+            "both are back",
+            vec![out("R-1"), out("R-2"), back("Heron", "R-1"), back("Heron", "R-2")],
+            false,
+        ),
+    ];
+    for (what, events, twice) in rows {
+        let mut tale = Tale::default();
+        for event in events {
+            tale.tell("2026-02-01", event);
+        }
+        let tickets = if twice { vec![label("R-1"), label("R-2")] } else { vec![] };
+        assert_eq!(tale.hose(1).rented_twice, tickets, "{what}");
+        assert_eq!(tale.set("Heron").rented_twice, tickets, "{what}: the set");
+    }
+}

@@ -80,7 +80,7 @@ fn eight() -> SetView {
         entries: vec![],
         tickets: vec![],
     };
-    view.words = crate::words::sets::state(Some(&out), 5, view.worst);
+    view.words = crate::words::sets::state(Some(&out), 5, view.worst, false);
     view.out = Some(out);
     view
 }

@@ -147,11 +147,15 @@ pub(crate) fn held(hold: &Hold, set: Option<&Label>) -> Said {
             "Keep it as it is, mark it and put it aside; the owner releases it.",
         );
     }
+    // What it says was true of that return alone.
+    let back = if hold.return_withdrawn { RETURN_WITHDRAWN } else { "" };
     said(
-        format!("{what} on {on} by {by}: {why}."),
+        format!("{what} on {on} by {by}: {why}.{back}"),
         "Settle what it is about, then release it with a reason.",
     )
 }
+
+const RETURN_WITHDRAWN: &str = " The return that said so was taken back since.";
 
 pub(crate) fn set_quarantined(hold: &Hold, set: &Label) -> Said {
     said(

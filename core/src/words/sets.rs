@@ -181,10 +181,16 @@ pub fn thread_of(port: &Port) -> String {
 
 /// Where a set is and how its hoses stand, in one line.
 #[must_use]
-pub fn state(out: Option<&HandOut>, hoses: usize, worst: Option<Verdict>) -> String {
+pub fn state(
+    out: Option<&HandOut>,
+    hoses: usize,
+    worst: Option<Verdict>,
+    quarantined: bool,
+) -> String {
     let stands = match worst {
+        _ if quarantined => QUARANTINED.to_owned(),
         None => "Every port has its plug; it has no hose.".to_owned(),
-        Some(worst) if worst >= Verdict::Hold => QUARANTINED.to_owned(),
+        Some(worst) if worst >= Verdict::Hold => ON_HOLD.to_owned(),
         Some(Verdict::Watch) => "It may be dived; compare what is to be watched.".to_owned(),
         Some(_) => {
             let hoses = counted(i64::try_from(hoses).unwrap_or(i64::MAX), "hose");
@@ -194,13 +200,15 @@ pub fn state(out: Option<&HandOut>, hoses: usize, worst: Option<Verdict>) -> Str
     out.map_or(stands.clone(), |out| format!("{} {stands}", set_out(out)))
 }
 
-/// Where a set is, in the few words that a table has room for.
+/// Where a set is, in the few words that a table has room for: whether it is
+/// stopped, and whether that is by a quarantine.
 #[must_use]
-pub fn briefly(out: Option<&HandOut>, quarantined: bool) -> String {
-    match (out, quarantined) {
-        (Some(out), _) => format!("out on ticket {}", out.ticket),
-        (None, true) => "here, in quarantine".to_owned(),
-        (None, false) => "here".to_owned(),
+pub fn briefly(out: Option<&HandOut>, stopped: bool, quarantined: bool) -> String {
+    match out {
+        Some(out) => format!("out on ticket {}", out.ticket),
+        None if quarantined => "here, in quarantine".to_owned(),
+        None if stopped => "here, on hold".to_owned(),
+        None => "here".to_owned(),
     }
 }
 
@@ -210,8 +218,13 @@ pub const NOTHING_OUT: &str = "No set is out.";
 /// Said over what an override lifted.
 pub const OVER_THESE: &str = "It went out over these objections; the reason stays on record:";
 
-/// Said of a set with a hose that is on hold or to be retired.
-pub const QUARANTINED: &str = "In quarantine: put right or take off what stops it first.";
+/// Said of a set with a hose that is on hold or to be retired, or that is held
+/// itself.
+pub const ON_HOLD: &str = "On hold: put right or take off what stops it first.";
+
+/// Said of a set in quarantine.
+pub const QUARANTINED: &str =
+    "In quarantine: put right or take off what was found, then release it with a reason.";
 
 /// Since when a set is out, on which ticket, and over what objections.
 #[must_use]
@@ -351,10 +364,14 @@ pub fn taken_back(
     ticket: &Label,
     (dives, estimated): (u32, bool),
     looked: &str,
-    quarantined: bool,
+    (stopped, quarantined): (bool, bool),
 ) -> String {
     let dives = dives_of_return(dives, estimated);
-    let then = if quarantined { QUARANTINED } else { "Nothing keeps it from going out again." };
+    let then = match (stopped, quarantined) {
+        (_, true) => QUARANTINED,
+        (true, false) => ON_HOLD,
+        (false, false) => "Nothing keeps it from going out again.",
+    };
     format!("Set {set} is back from ticket {ticket}, {dives} each on record. {looked} {then}")
 }
 

@@ -5,6 +5,12 @@ use crate::hose::{End, Label};
 use crate::measure::{HoseLength, PartialDate};
 use crate::tag::Code;
 
+/// A question about one of several hoses.
+#[must_use]
+pub fn of_hose(hose: Code, question: &str) -> String {
+    format!("{hose}: {question}")
+}
+
 /// A hose is taken out of service for good.
 #[must_use]
 pub fn retire(hose: Code, why: &Label) -> String {

@@ -12,7 +12,7 @@ use crate::cli::values;
 use crate::desk::{Desk, Outcome, Status};
 use crate::show::paint::Painted;
 use crate::show::table::Column::{Text, Whole};
-use crate::show::{Screen, line_as_json, table};
+use crate::show::{Screen, line_as_json, numbered, table};
 
 /// Every hose.
 #[derive(Args)]
@@ -75,7 +75,7 @@ fn rows(answers: &[Answer]) -> Painted {
         let hose = words::hose_briefly(answer.hose.specification.as_ref());
         table.add_row([
             format!("{} {}", words::shape(answer.verdict), answer.verdict),
-            format!("{}\n{hose}", answer.code),
+            format!("{}\n{hose}", numbered(answer.hose.origin.own.number.as_ref(), answer.code)),
             answer.place.words.clone(),
             why.join("\n"),
         ]);
@@ -97,10 +97,19 @@ impl History {
         let logbook = desk.open_to_read()?;
         let hose = self.which.hose(&logbook)?;
         let lines = logbook.history(hose)?;
+        let record = logbook.record(hose)?;
+        let number = &record.origin.own.number;
         if desk.json {
-            let lines: Vec<Value> = lines.iter().map(line_as_json).collect();
+            let mut lines: Vec<Value> = lines.iter().map(line_as_json).collect();
+            for line in lines.iter_mut().filter_map(Value::as_object_mut) {
+                line.extend(number.iter().map(|number| ("number".to_owned(), json!(number))));
+            }
             desk.json(&lines)?;
             return Ok(Status::Done);
+        }
+        if let Some(number) = number {
+            desk.out.line(words::by_number(number, record.tag()))?;
+            desk.out.line("")?;
         }
         let mut table =
             table::new(Screen::of_stdout(), [Whole("On"), Text("By", 6), Text("What", 16)]);

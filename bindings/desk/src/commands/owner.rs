@@ -12,14 +12,14 @@ use crate::desk::{Desk, Outcome, Status};
 use crate::failure::Failure;
 use crate::show::csv::{self, Csv};
 use crate::show::table::Column::{Text, Whole};
-use crate::show::{Screen, table};
+use crate::show::{Screen, numbered, table};
 
 /// What is due.
 #[derive(Args)]
 #[command(
     after_help = "Example:\n  hosewright due\n  hosewright due --within 6m --csv > due.csv\n\n\
-    Overdue comes first. A hose that is out of service needs nothing; for one that a finding has\n\
-    retired see: hosewright order"
+    Overdue comes first. A hose that is out of service, or at home with its customer, needs nothing\n\
+    here; for one that a finding has retired see: hosewright order"
 )]
 pub struct Due {
     /// How far ahead to look, as 90d, 2w, 6m or 1y [default: 90d]
@@ -72,7 +72,7 @@ fn due_shown(desk: &mut Desk, list: &DueList) -> Result<(), Failure> {
             rows.add_row([
                 format!("{}\n{}", row.on, days_in_words(row.days)),
                 row.words.to_owned(),
-                row.code.to_string(),
+                numbered(row.number.as_ref(), row.code),
                 row.short.clone(),
                 row.place.clone(),
             ]);

@@ -200,7 +200,6 @@ labels! {
     IN_GO = "Take back";
     IN_SEEN = "Report a finding";
     IN_HOSES = "The hoses that came back";
-    IN_QUARANTINE = "In quarantine";
 }
 
 // Swap.

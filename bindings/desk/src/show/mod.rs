@@ -12,7 +12,9 @@ pub mod sheet;
 pub mod table;
 
 use hosewright_core::HistoryLine;
+use hosewright_core::hose::Label;
 use hosewright_core::journal::Trust;
+use hosewright_core::tag::Code;
 use serde_json::{Value, json};
 
 use crate::output;
@@ -41,6 +43,11 @@ impl Screen {
         let width = if terminal { textwrap::termwidth().clamp(40, 100) } else { 80 };
         Self { width, colour: terminal && !plain }
     }
+}
+
+/// A hose in a row: the shop's own number for it, where there is one, above its code.
+pub fn numbered(number: Option<&Label>, code: Code) -> String {
+    number.map_or_else(|| code.to_string(), |number| format!("{number}\n{code}"))
 }
 
 /// A line of a history for a program, with the digits that name its entry.

@@ -115,7 +115,7 @@ pub fn all(desk: &mut Desk, logbook: &Logbook) -> Result<(), Failure> {
             set.ports.len().to_string(),
             hoses(set).to_string(),
             set.worst.map(|v| format!("{} {v}", words::shape(v))).unwrap_or_default(),
-            words::sets::briefly(set.out.as_ref(), set.quarantined),
+            words::sets::briefly(set.out.as_ref(), set.quarantined, set.in_quarantine),
         ]);
     }
     Ok(desk.out.text(rows.drawn())?)

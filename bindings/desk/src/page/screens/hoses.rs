@@ -63,7 +63,7 @@ fn rows(answers: &[Answer], begins: &str) -> Markup {
                 li class=(class(answer.verdict)) {
                     (sign(answer.verdict))
                     div {
-                        p { (link(answer.code)) " " b { (answer.verdict) } }
+                        p { @if let Some(number) = &answer.hose.origin.own.number { (number) " " } (link(answer.code)) " " b { (answer.verdict) } }
                         p { (words::hose_briefly(answer.hose.specification.as_ref())) }
                         p { (answer.place.words) }
                     }

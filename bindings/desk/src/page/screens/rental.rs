@@ -296,7 +296,6 @@ fn returned(ask: &Ask, back: &TakenBack) -> Response {
     let body = html! {
         h1 { (l::IN_TITLE) ": " (l::SET) " " (back.set) }
         p.result.(if back.quarantined { "hold" } else { "ready" }) role="status" {
-            @if back.quarantined { b { (l::IN_QUARANTINE) ". " } }
             (back.words)
         }
         @for difference in &back.differences { p { (difference) } }

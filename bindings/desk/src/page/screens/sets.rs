@@ -70,7 +70,7 @@ pub async fn list(ask: Ask) -> Shown {
                         div {
                             p { a href=(to(at, "")) { b { (view.name) } } @if *at != view.name { " " (at) } " " (view.in_use) }
                             @if let Some(worst) = view.worst { p { (verdict(worst)) } }
-                            p { (words::sets::briefly(view.out.as_ref(), view.quarantined)) }
+                            p { (words::sets::briefly(view.out.as_ref(), view.quarantined, view.in_quarantine)) }
                         }
                         @if view.in_use == Use::Rental {
                             (move_of(at, view.out.is_some(), view.quarantined))

@@ -1,0 +1,389 @@
+//! What a device writes for a deed: what it knows, it names.
+
+use chrono::NaiveDate;
+
+use super::deeds::{Answers, Deed, SEEN, SETS};
+use super::worlds::View;
+use crate::event::{
+    About, Changes, DetailChanges, EntryId, Event, InspectedBefore, Port, PortName, RecallOf,
+    SetChanges, SetDetails, SetId, Slot,
+};
+use crate::hose::{
+    Construction, Origin, Owner, Particulars, PortKind, Pressure, Service, Specification, Thread,
+};
+use crate::inspection::{
+    InspectionKind, Known, LeakTest, LeastPressure, Look, Observation, TestMethod,
+};
+use crate::journal::{Believed, Entry, Trust};
+use crate::measure::{PartialDate, TestPressure};
+use crate::policy::{Change, Scope, Use};
+use crate::story::{code, hose, label, ports as usual_ports, set_id};
+use crate::tag::Code;
+
+/// What a device writes for a deed, by what it knows.
+pub(super) fn event(view: &View, on: NaiveDate, deed: &Deed) -> Option<Event> {
+    let hose_of = |n: &u64| view.hose(code(*n));
+    let set = |s: &usize| set_id(SETS[*s]);
+    let why = || label("because");
+    Some(match deed {
+        Deed::Register(n, v) => Event::Registered {
+            hose: code(*n),
+            specification: specification(*v),
+            origin: origin(*v),
+        },
+        Deed::Describe(n, v, reason) => {
+            let record = hose_of(n)?;
+            let changes = Changes {
+                specification: (v % 2 == 0).then(|| specification(*v)),
+                origin: origin(*v),
+                ..Changes::default()
+            };
+            let answers = if *reason { record.descriptions } else { Vec::new() };
+            let why = reason.then(why);
+            Event::Described { hose: code(*n), changes: Box::new(changes), why, answers }
+        }
+        Deed::Look(n, kind, seen, said) => {
+            let record = hose_of(n)?;
+            let mut answers = record.judged_by(*kind, on);
+            let mut look = look(*kind, seen, None);
+            let known = record.wants_answers(on);
+            let gone = known.iter().filter(|known| !known.is_answered(&look.findings, &[]));
+            let gone = gone.filter_map(Known::damage).collect();
+            look.gone = match said {
+                Answers::Before => None,
+                Answers::Silent => Some(Vec::new()),
+                Answers::Gone => Some(gone),
+            };
+            if *kind == InspectionKind::Full {
+                answers.extend(SETS.iter().filter_map(|s| view.set(set_id(s))).flat_map(|s| {
+                    s.corrections.into_iter().filter(|c| c.when.0 <= on).map(|c| c.entry)
+                }));
+            }
+            Event::Inspected { hose: code(*n), look, at: None, answers }
+        }
+        Deed::LookBefore(n, seen) => Event::InspectedBefore(InspectedBefore {
+            hose: code(*n),
+            look: look(InspectionKind::Full, seen, None),
+        }),
+        Deed::Test(n, passed, bar) => {
+            let record = hose_of(n)?;
+            let mut test = LeakTest::new(*passed, TestPressure::parse(&format!("{bar} bar")).ok());
+            test.least = Some(LeastPressure::default());
+            test.method = passed.then_some(TestMethod::UnderWater);
+            let answers = record.judged_by(InspectionKind::LeakTest, on);
+            let look = look(InspectionKind::LeakTest, &[], Some(test));
+            Event::Inspected { hose: code(*n), look, at: record.seat, answers }
+        }
+        Deed::Clean(n) => Event::Cleaned { hose: code(*n), answers: hose_of(n)?.cleaned_by(on) },
+        Deed::Reseal(n, end) => Event::Resealed { hose: code(*n), end: *end, seal: None },
+        Deed::Recouple(n) => Event::Recoupled { hose: code(*n) },
+        Deed::NotIn(n) => {
+            let swap = hose_of(n)?.swaps.first()?.clone();
+            let hoses = [swap.old, swap.new];
+            swapped_on(swap.slot, hoses, "does-not-go-in", false, swap.entries)
+        }
+        Deed::Make(s, in_use, v) => {
+            let (name, ports, details) = (label(SETS[*s]), ports(), Box::new(details(*v)));
+            Event::Assembled { set: set(s), name, in_use: *in_use, ports, details }
+        }
+        Deed::Change(s, v, reason) => {
+            let record = view.set(set(s))?;
+            let changes = SetChanges {
+                in_use: (*v == 3).then_some(Use::Personal),
+                ports: match v {
+                    0..=2 => Some(set_ports(*v)),
+                    4 => Some(with_kind(Pressure::Low)),
+                    5 => Some(with_kind(Pressure::High)),
+                    _ => None,
+                },
+                details: detail_changes(*v),
+                ..SetChanges::default()
+            };
+            let (why, answers) = (reason.then(why), record.descriptions);
+            Event::SetChanged { set: set(s), changes, why, answers }
+        }
+        Deed::Join => Event::SetsJoined { sets: [set_id(SETS[0]), set_id(SETS[1])], why: why() },
+        Deed::Fit(n, s, p) => {
+            let record = hose_of(n);
+            let claims = record.map(|r| r.claims).unwrap_or_default();
+            let mut sets: Vec<SetId> =
+                claims.iter().filter_map(|c| c.slot).map(|slot| slot.set).collect();
+            sets.retain(|left| *left != set(s));
+            sets.dedup();
+            let answers = claims.iter().map(|claim| claim.entry).collect();
+            Event::Fitted { hose: code(*n), set: set(s), port: port(*p), sets, answers }
+        }
+        Deed::Remove(n) => {
+            let record = hose_of(n)?;
+            let sets = record.slots().map(|slot| slot.set).collect();
+            let answers = record.claims.iter().map(|claim| claim.entry).collect();
+            Event::Removed { hose: code(*n), sets, answers }
+        }
+        Deed::Confirm(n) => {
+            let record = hose_of(n)?;
+            let (mut hoses, mut answers) = (Vec::new(), Vec::new());
+            for slot in record.slots() {
+                let others = view.set(slot.set)?.claims.into_iter();
+                for claim in others.filter(|c| c.port == slot.port && c.hose != record.hose) {
+                    hoses.push(claim.hose);
+                    answers.push(claim.entry);
+                }
+            }
+            answers.extend(record.claims.iter().map(|claim| claim.entry));
+            let sets = record.slots().map(|slot| slot.set).collect();
+            Event::PlaceConfirmed { hose: code(*n), at: record.seat, hoses, sets, answers }
+        }
+        Deed::Retire(n) => Event::Retired { hose: code(*n), why: why() },
+        Deed::Dive(n, dives) => Event::Dived { hoses: vec![code(*n)], dives: *dives },
+        Deed::Swap(a, b) => swapped(hose_of(a)?.seat?, (*a, *b), "depressurised", false, vec![]),
+        Deed::SwapOn(n) => {
+            let swap = hose_of(n)?.swaps.first()?.clone();
+            let hoses = [swap.old, swap.new];
+            swapped_on(swap.slot, hoses, "spanner", false, swap.entries)
+        }
+        Deed::SwapEnd(n, loosened) => {
+            let swap = hose_of(n)?.swaps.first()?.clone();
+            swapped_on(swap.slot, [swap.old, swap.new], "end", *loosened, swap.entries)
+        }
+        Deed::HandOut(s, t) => {
+            let hoses = view.set(set(s))?.hoses.into_values().collect();
+            let ticket = label(&format!("T-{t}"));
+            Event::HandedOut { set: set(s), hoses, ticket, override_why: None, shown: vec![] }
+        }
+        Deed::Return(s, dives, lost) => {
+            let out = view.set(set(s))?.out?;
+            let missing = out.hoses.iter().copied().filter(|_| *lost).take(1).collect();
+            Event::Returned {
+                set: set(s),
+                hoses: out.hoses,
+                missing,
+                tickets: out.tickets,
+                dives: *dives,
+                estimated: *lost,
+                answers: out.entries,
+            }
+        }
+        // Of two tickets one comes back.
+        Deed::ReturnOne(s) => {
+            let out = view.set(set(s))?.out?;
+            Event::Returned {
+                set: set(s),
+                hoses: out.hoses,
+                missing: vec![],
+                tickets: out.tickets.into_iter().take(1).collect(),
+                dives: 1,
+                estimated: false,
+                answers: out.entries.into_iter().take(1).collect(),
+            }
+        }
+        Deed::TagSet(s, t) => Event::SetTagged { set: set(s), tag: code(60 + t) },
+        Deed::Hold(of, s, incident) => Event::Held {
+            hose: of.map(code),
+            set: of.is_none().then(|| set(s)),
+            hoses: match of {
+                Some(_) => vec![],
+                None => view
+                    .set(set(s))
+                    .map(|r| r.claims.iter().map(|c| c.hose).collect())
+                    .unwrap_or_default(),
+            },
+            why: why(),
+            incident: *incident,
+        },
+        Deed::Release(of, s) => {
+            let (holds, hoses) = match of {
+                Some(n) => (hose_of(n)?.holds, vec![]),
+                None => {
+                    let record = view.set(set(s))?;
+                    let hoses = record.claims.iter().map(|c| c.hose).collect();
+                    (record.holds.into_iter().chain(record.quarantines).collect(), hoses)
+                }
+            };
+            let incident = holds.first()?.incident;
+            let answers =
+                holds.iter().filter(|h| h.incident == incident).map(|h| h.entry).collect();
+            let set = of.is_none().then(|| set(s));
+            Event::Released { hose: of.map(code), set, hoses, why: why(), incident, answers }
+        }
+        Deed::Quarantine(s) => Event::Quarantined { set: set(s), why: why() },
+        Deed::Limit(v) => {
+            let (service, made) = [(Some(12), None), (None, Some(240)), (Some(120), Some(24))][*v];
+            let limits = Change::new(service, made, Some(Some(100)), Some(3)).unwrap_or_default();
+            Event::Limited { scope: Scope::default(), limits }
+        }
+        Deed::Recall(of_maker) => Event::Recalled {
+            lot: label("b17"),
+            maker: of_maker.then(|| label("KELPLINE")),
+            why: why(),
+        },
+        Deed::RecallBy(v) => {
+            let (text, span) = (|t: &str| Some(label(t)), |t: &str| t.parse().ok());
+            let (maker, model, made) = (text("kelpline"), text("K2"), span("2023-06..2024-06"));
+            let of = match v {
+                0 => RecallOf { maker, model, ..RecallOf::default() },
+                1 => RecallOf { maker, made, ..RecallOf::default() },
+                2 => RecallOf { maker, lot: text("B17"), made, ..RecallOf::default() },
+                _ => RecallOf { maker, lot: text("C2"), model: text("K3"), made },
+            };
+            Event::RecalledBy { of: Box::new(of), why: why() }
+        }
+        Deed::SetAside(n) => {
+            Event::SetAsideFor { hose: code(*n), answers: [view.fleet().recalls.first()?.entry] }
+        }
+        Deed::GoHome(of, s) => {
+            let (set, hoses) = match of {
+                Some(_) => (None, vec![]),
+                None => (Some(set(s)), view.set(set(s))?.claims.iter().map(|c| c.hose).collect()),
+            };
+            Event::GoneHome { hose: of.map(code), set, hoses, ticket: label("T-1") }
+        }
+        Deed::ComeIn(of, s, t) => {
+            let (set, hoses) = match of {
+                Some(n) => (None, vec![code(*n)]),
+                None => (Some(set(s)), view.set(set(s))?.claims.iter().map(|c| c.hose).collect()),
+            };
+            let records = hoses.iter().filter_map(|hose| view.hose(*hose));
+            let answers = records.flat_map(|record| {
+                record.descriptions.into_iter().chain(record.home.map(|home| home.entry))
+            });
+            let answers = answers.collect();
+            let (hose, hoses) = (of.map(code), if of.is_some() { vec![] } else { hoses });
+            Event::CameIn { hose, set, hoses, ticket: label(&format!("T-{t}")), answers }
+        }
+        Deed::EndRecall => {
+            Event::RecallEnded { why: why(), answers: [view.fleet().recalls.first()?.entry] }
+        }
+        Deed::CheckOff(n) => {
+            let answers = [view.fleet().recalls.first()?.entry];
+            Event::CheckedOff { hose: code(*n), why: why(), answers }
+        }
+        Deed::Tag(n) => Event::Tagged { hose: code(*n), tag: code(50 + n) },
+        Deed::Withdraw(at) => {
+            let target = view.entries.get(at % view.entries.len().max(1))?;
+            Event::Withdrawn { about: about(&target.entry), why: why(), answers: vec![target.id] }
+        }
+        Deed::Dismiss => {
+            let listed: Vec<&Believed> =
+                view.entries.iter().filter(|b| b.trust == Trust::Disbelieved).collect();
+            let first = listed.first()?;
+            let answers = vec![first.id];
+            Event::Dismissed { about: about(&first.entry), why: why(), answers }
+        }
+    })
+}
+
+fn details(variant: usize) -> SetDetails {
+    let owner = (variant == 2).then(|| Owner::Ticket(label("T-1")));
+    let devices = (variant == 3).then(|| (port(1), label("transmitter")));
+    SetDetails { oxygen: variant == 1, owner, devices: devices.into_iter().collect() }
+}
+
+fn with_kind(pressure: Pressure) -> Vec<Port> {
+    let mut ports = ports();
+    for port in ports.iter_mut().filter(|port| port.name.kind() == PortKind::Unknown) {
+        port.kind = Some(pressure);
+    }
+    ports
+}
+
+fn detail_changes(variant: usize) -> DetailChanges {
+    let devices = || [(port(2), label("relief valve"))].into_iter().collect();
+    DetailChanges {
+        oxygen: [(6, true), (7, false)].iter().find(|(v, _)| *v == variant).map(|(_, yes)| *yes),
+        owner: match variant {
+            8 => Some(Owner::Ticket(label("T-1"))),
+            9 => Some(Owner::Centre),
+            _ => None,
+        },
+        devices: (variant == 10).then(devices),
+    }
+}
+
+fn about(entry: &Entry) -> About {
+    let whom = entry.touched();
+    About { hoses: whom.hoses, sets: whom.sets, fleet: whom.fleet }
+}
+
+fn swapped(
+    slot: Slot,
+    (a, b): (u64, u64),
+    step: &str,
+    loosened: bool,
+    answers: Vec<EntryId>,
+) -> Event {
+    swapped_on(slot, [code(a), code(b)], step, loosened, answers)
+}
+
+fn swapped_on(
+    slot: Slot,
+    hoses: [Code; 2],
+    step: &str,
+    loosened: bool,
+    answers: Vec<EntryId>,
+) -> Event {
+    let (step, answer) = (label(step), label("done"));
+    Event::Swapped { hoses, set: slot.set, port: slot.port, step, answer, loosened, answers }
+}
+
+fn specification(variant: usize) -> Specification {
+    match variant {
+        0 | 1 => hose(Service::SecondStage, Construction::Rubber),
+        2 => hose(Service::SecondStage, Construction::Braided),
+        3 => hose(Service::Gauge, Construction::Rubber),
+        4 => hose(Service::Inflator, Construction::Rubber),
+        _ => hose(Service::SecondStage, Construction::Rubber).cleaned_for_oxygen(true),
+    }
+}
+
+fn origin(variant: usize) -> Origin {
+    let made =
+        ["2010-05", "2023-12", "2023", ""].get(variant).and_then(|d| PartialDate::parse(d).ok());
+    let text = |texts: [&str; 7]| Some(label(texts[variant])).filter(|l| l.as_str() != "-");
+    let owner = text(["-", "-", "-", "T-1", "-", "-", "T-2"]).map(Owner::Ticket);
+    Origin {
+        made,
+        lot: text(["B17", "-", "C2", "B-17", "C1", "b17", "C2"]),
+        maker: (variant != 2).then(|| label("Kelpline")),
+        model: text(["K2", "-", "K3", "k2", "-", "-", "K-2"]),
+        own: Particulars { number: text(["1", "2", "3", "-", "-", "-", "-"]), note: None, owner },
+        ..Origin::default()
+    }
+}
+
+fn look(kind: InspectionKind, seen: &[usize], test: Option<LeakTest>) -> Look {
+    let mut findings: Vec<Observation> = Vec::new();
+    for at in seen {
+        let seen: Observation = SEEN[*at].parse().unwrap_or_else(|e| unreachable!("{e}"));
+        if !findings.iter().any(|f| (f.place(), f.finding()) == (seen.place(), seen.finding())) {
+            findings.push(seen);
+        }
+    }
+    Look { test, gone: None, ..Look::of(kind, findings) }
+}
+
+/// The usual ports, and one of which nobody knows what it gives.
+fn ports() -> Vec<Port> {
+    let unknown = Port::new(PortName::of(PortKind::Unknown, 1), Thread::Unf3_8x24);
+    usual_ports().into_iter().chain([unknown]).collect()
+}
+
+fn set_ports(variant: usize) -> Vec<Port> {
+    let mut ports = ports();
+    if variant == 1 {
+        ports.retain(|port| port.pressure() == Some(Pressure::High));
+    }
+    if variant == 2 {
+        for port in ports.iter_mut().filter(|port| port.pressure() == Some(Pressure::Low)) {
+            port.thread = Thread::Unf1_2x20;
+        }
+    }
+    ports
+}
+
+fn port(number: u8) -> PortName {
+    match number {
+        0 => PortName::new(Pressure::High, 1),
+        3 => PortName::of(PortKind::Unknown, 1),
+        n => PortName::new(Pressure::Low, n),
+    }
+}
