@@ -17,6 +17,7 @@ mod placing;
 mod projection;
 mod set;
 mod set_fold;
+mod versions;
 
 pub use ending::{Act, ENDINGS, Ending, Matter};
 pub use fleet::{FleetRecord, LimitsSet, LostNumbers, Meant, Recall, folded, meant, of_lot};
