@@ -35,9 +35,10 @@ pub mod tag;
 pub mod text;
 pub mod words;
 
+pub use event::Registration;
 pub use logbook::{
     Answered, CheckReport, DeviceView, ExchangeReport, FieldChoice, FieldEntry, FieldRefused,
     FormRefused, Found, HistoryLine, HoseForm, ImportReport, Logbook, LogbookError, NewSet,
-    OwnDevice, PortCount, PortDevice, PortIs, Registration, SalvageReport, SetEdit, SheetReport,
-    ShownPhotograph, SwapView, Taken, TakenBack, TakenBackBy, writer_named,
+    OwnDevice, PortCount, PortDevice, PortIs, SalvageReport, SetEdit, SheetReport, ShownPhotograph,
+    SwapView, Taken, TakenBack, TakenBackBy, writer_named,
 };

@@ -10,6 +10,7 @@ mod details;
 mod earlier;
 mod identity;
 mod port;
+mod registration;
 mod rental;
 mod touched;
 
@@ -20,6 +21,7 @@ pub use earlier::{
 };
 pub use identity::{EntryId, SetId};
 pub use port::{Port, PortName, Seat, Slot};
+pub use registration::Registration;
 pub use rental::{ReasonThen, ShownThen};
 pub use touched::{Touched, touched};
 

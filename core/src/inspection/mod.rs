@@ -13,7 +13,9 @@ pub use choices::Choice;
 pub use damage::{Damage, Known};
 pub use form::{Checkpoint, Form, LeakTest, LeastPressure, Look};
 pub use observation::Observation;
-pub use table::{Ends, FINDINGS, FindingRule, Grade, Graded, OnHose, Where, rule_for, rules_at};
+pub use table::{Ends, FINDINGS, FindingRule, Graded, OnHose, Where, rule_for, rules_at};
+
+use std::fmt;
 
 use thiserror::Error;
 
@@ -140,6 +142,24 @@ words!(
         Sleeve = "sleeve",
     }
 );
+
+/// How bad a finding is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Grade {
+    /// A word from the table.
+    Word(GradeWord),
+    /// A count.
+    Count(u32),
+}
+
+impl fmt::Display for Grade {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Word(word) => word.fmt(f),
+            Self::Count(n) => n.fmt(f),
+        }
+    }
+}
 
 words!(
     /// How a leak test is done.

@@ -2,8 +2,6 @@
 //!
 //! Source: common practice, no source. Makers and local codes come first.
 
-use std::fmt;
-
 use super::Finding::{
     Bubbles, Bulge, CouplingLeaks, CouplingSticks, Crack, Cut, Discoloured, FlowPoor, Kink,
     NutRounded, Perished, Salt, Scuff, SealDamaged, SealDirty, SealMissing, SleeveLoose, Strands,
@@ -14,26 +12,8 @@ use super::GradeWord::{
     Steady,
 };
 use super::Verdict::{Hold, Ready, Retire, Watch};
-use super::{Finding, FindingError, GradeWord, Place, Verdict};
+use super::{Finding, FindingError, Grade, GradeWord, Place, Verdict};
 use crate::hose::{Construction, Service, Specification};
-
-/// How bad a finding is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Grade {
-    /// A word from the table.
-    Word(GradeWord),
-    /// A count.
-    Count(u32),
-}
-
-impl fmt::Display for Grade {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Word(word) => word.fmt(f),
-            Self::Count(n) => n.fmt(f),
-        }
-    }
-}
 
 /// The places at which a row holds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

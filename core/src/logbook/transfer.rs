@@ -161,7 +161,7 @@ impl Logbook {
         &mut self,
         take: impl FnOnce(&mut Merge<'_>) -> Result<(), LogbookError>,
     ) -> Result<MergeReport, LogbookError> {
-        let work = super::begin(&mut self.connection)?;
+        let work = journal::begin(&mut self.connection)?;
         let mut merge = Merge::begin(&work)?;
         take(&mut merge)?;
         let (report, reach) = merge.finish()?;
