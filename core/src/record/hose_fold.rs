@@ -7,10 +7,11 @@ use chrono::NaiveDate;
 use super::doubt::{corrections, disbelieved};
 use super::ending::Matter;
 use super::findings::{Findings, passes};
-use super::hose::{
-    Hold, Home, HoseRecord, LeakDue, LeakDueBecause, OpenSwap, Out, Retirement, Seen, Tag, When,
-};
+use super::hose::HoseRecord;
 use super::ledger::{Ledger, Line};
+use super::parts::{
+    Hold, Home, LeakDue, LeakDueBecause, OpenSwap, Out, Retirement, Seen, Tag, When,
+};
 use super::placing::placing_of;
 use super::versions::{Answered, answered, handed_out, look_of};
 use super::{description, hand_outs, placing};
