@@ -46,12 +46,11 @@ pub use error::LogbookError;
 pub use history::{HistoryLine, TakenBackBy};
 pub use inspections::ShownPhotograph;
 pub use meeting::{FolderMeeting, ImportReport, writer_named};
-pub use places::SetEdit;
-pub use ports::PortCount;
+pub use ports::{PortCount, PortDevice, PortIs};
 pub use returns::TakenBack;
 pub use salvage::SalvageReport;
 pub use set_answers::Answered;
-pub use sets::{NewSet, PortDevice, PortIs};
+pub use sets::{NewSet, SetEdit};
 pub use sheets::{SheetReport, Taken};
 pub use swaps::SwapView;
 
@@ -185,7 +184,9 @@ impl Logbook {
         self.check_writable()?;
         self.take_identity()?;
         let work = journal::begin(&mut self.connection)?;
-        let Some(key) = &self.key else { return Err(StoreError::Locked.into()) };
+        let Some(key) = &self.key else {
+            return Err(StoreError::Locked.into());
+        };
         if journal::own_device(&work)? != Some(key.id()) {
             // Another program took an identity for this store just now.
             return Err(StoreError::Locked.into());

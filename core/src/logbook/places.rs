@@ -1,4 +1,4 @@
-//! Sets, and the hoses in their ports.
+//! Hoses in the ports of sets: what goes where, and what is there.
 
 use chrono::NaiveDate;
 use rusqlite::Connection;
@@ -6,89 +6,21 @@ use rusqlite::Connection;
 use super::answering::answer_of;
 use super::believed::{seat_of, set_called, set_of, sets_in};
 use super::checks::{
-    check_not_ahead, check_since, described, not_at_home, not_out, not_retired, of_this_set,
-    set_not_after_incident, set_not_at_home, set_not_out,
+    check_since, described, not_at_home, not_out, not_retired, of_this_set, set_not_after_incident,
+    set_not_at_home, set_not_out,
 };
 use super::moves::{fitting, named, removal};
-use super::ports::{PortCount, numbered};
-use super::sets::{changed, of_customer, with_kinds};
-use super::{Found, Logbook, LogbookError, NewSet, PortDevice, PortIs};
+use super::{Found, Logbook, LogbookError};
 use crate::answer::unknown_kind;
-use crate::event::{EntryId, Event, Port, PortName, Seat, SetChanges, SetId, Slot};
-use crate::hose::{End, Fitting, Label, Owner, Specification};
-use crate::journal::{Draft, Moment, StoreError};
-use crate::policy::Use;
-use crate::record::{self, HoseRecord, PortClaim, SetRecord};
+use crate::event::{EntryId, Event, PortName, Seat, Slot};
+use crate::hose::{End, Fitting, Label, Specification};
+use crate::journal::Moment;
+use crate::record::{HoseRecord, PortClaim, SetRecord};
 use crate::set_view::{SetView, free_ports};
 use crate::tag::Code;
 use crate::words;
 
-/// What somebody wants to be different of a set.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct SetEdit {
-    /// Its name.
-    pub name: Option<Label>,
-    /// Who dives with it.
-    pub in_use: Option<Use>,
-    /// Its ports, all of them.
-    pub ports: Option<Vec<PortCount>>,
-    /// It is no more.
-    pub dissolved: bool,
-    /// What ports give that were named without a kind.
-    pub kinds: Vec<PortIs>,
-    /// What is in ports that have no hose.
-    pub devices: Vec<PortDevice>,
-    /// Whether it is cleaned for oxygen.
-    pub oxygen: Option<bool>,
-    /// Whose it is.
-    pub owner: Option<Owner>,
-}
-
 impl Logbook {
-    /// Puts a regulator set on record.
-    ///
-    /// # Errors
-    /// [`LogbookError`] where the name is taken or the ports cannot be.
-    pub fn assemble(
-        &mut self,
-        name: Label,
-        in_use: Use,
-        ports: &[PortCount],
-        on: Option<NaiveDate>,
-        moment: &Moment,
-    ) -> Result<SetId, LogbookError> {
-        self.assemble_new(NewSet::new(name, in_use, ports.to_vec()), on, moment)
-    }
-
-    /// Puts a regulator set on record, with all that is known of it.
-    ///
-    /// # Errors
-    /// [`LogbookError`] where the name is taken or the ports cannot be.
-    pub fn assemble_new(
-        &mut self,
-        new: NewSet,
-        on: Option<NaiveDate>,
-        moment: &Moment,
-    ) -> Result<SetId, LogbookError> {
-        let on = on.unwrap_or(moment.today);
-        check_not_ahead(on, moment)?;
-        let ports = numbered(&new.ports)?;
-        let details = Box::new(new.details(&ports)?);
-        let (name, in_use) = (new.name, new.in_use);
-        let (_, set) = self.write(moment, |work, mut random| {
-            check_name_free(work, &name)?;
-            let set = loop {
-                let set = SetId::draw(&mut random);
-                if !record::is_known(work, set.code())? {
-                    break set;
-                }
-            };
-            let event = Event::Assembled { set, name, in_use, ports, details };
-            Ok((vec![Draft { on, event }], set))
-        })?;
-        Ok(set)
-    }
-
     /// Puts a hose in a free port of a set, or moves it to another port of the
     /// set that it is in.
     ///
@@ -184,106 +116,6 @@ impl Logbook {
         })
     }
 
-    /// Changes a set: its name, use or ports, or dissolves it where it is empty.
-    /// What takes a reason away from its hoses needs a reason of its own.
-    ///
-    /// # Errors
-    /// [`LogbookError`] where the name is taken, the ports cannot be, a reason is
-    /// needed, or the set is not empty.
-    pub fn change_set(
-        &mut self,
-        set: &Label,
-        changes: SetEdit,
-        why: Option<Label>,
-        moment: &Moment,
-    ) -> Result<(), LogbookError> {
-        let on = moment.today;
-        let ports = changes.ports.as_deref().map(numbered).transpose()?;
-        self.write(moment, |work, _| {
-            let set = set_of(work, set, moment.today)?;
-            set_not_after_incident(&set)?;
-            if let Some(name) = changes.name.as_ref().filter(|name| !same_name(name, &set.name)) {
-                check_name_free(work, name)?;
-            }
-            if changes.dissolved && !set.claims.is_empty() {
-                return Err(LogbookError::SetNotEmpty(set.name));
-            }
-            // A contest is settled by saying all of it once more.
-            let in_use = changes.in_use.or(set.contested.then_some(set.in_use));
-            let ports = ports.or_else(|| set.contested.then(|| set.ports.clone()));
-            let ports = match changes.kinds.as_slice() {
-                [] => ports,
-                kinds => Some(with_kinds(ports.as_deref().unwrap_or(&set.ports), kinds)?),
-            };
-            let now = ports.as_deref().unwrap_or(&set.ports);
-            let said = (changes.oxygen, changes.owner);
-            let details = changed(&set, said, &changes.devices, now)?;
-            if details.owner.is_some() && !set.contested {
-                set_not_at_home(&set)?;
-            }
-            if let Some(owner) = &details.owner {
-                of_customer(owner, in_use.unwrap_or(set.in_use))?;
-            } else if let Some(in_use) = in_use {
-                of_customer(&set.owner, in_use)?;
-            }
-            let looser = in_use == Some(Use::Personal) && set.in_use == Use::Rental
-                || details.oxygen == Some(false) && set.oxygen;
-            let other = ports.as_ref().is_some_and(|ports| changes_ports(&set, ports));
-            if why.is_none() && (looser || other || set.contested) {
-                return Err(LogbookError::SetReasonNeeded(set.name));
-            }
-            let (name, dissolved) = (changes.name, changes.dissolved);
-            let changes = SetChanges { name, in_use, ports, dissolved, details };
-            if changes == SetChanges::default() {
-                return Err(LogbookError::Nothing("name something that changes"));
-            }
-            let answers = set.descriptions.clone();
-            let event = Event::SetChanged { set: set.id, changes, why, answers };
-            Ok((vec![Draft { on, event }], ()))
-        })?;
-        Ok(())
-    }
-
-    /// Says that two sets on record are one: it has the hoses, holds and hand-outs
-    /// of both.
-    ///
-    /// # Errors
-    /// [`LogbookError`] where one is unknown, or both are the same.
-    pub fn join_sets(
-        &mut self,
-        sets: (&Label, &Label),
-        why: Label,
-        moment: &Moment,
-    ) -> Result<(), LogbookError> {
-        let on = moment.today;
-        self.write(moment, |work, _| {
-            let first = set_of(work, sets.0, moment.today)?;
-            let second = set_of(work, sets.1, moment.today)?;
-            if first.id == second.id {
-                return Err(LogbookError::Nothing("name two sets"));
-            }
-            let event = Event::SetsJoined { sets: [first.id, second.id], why };
-            Ok((vec![Draft { on, event }], ()))
-        })?;
-        Ok(())
-    }
-
-    /// A set and what is in it.
-    ///
-    /// # Errors
-    /// [`LogbookError::NoSuchSet`] with the sets there are.
-    pub fn set(&self, name: &Label) -> Result<SetRecord, LogbookError> {
-        set_called(&self.connection, name)
-    }
-
-    /// A set by its identity; nothing where none is on record.
-    ///
-    /// # Errors
-    /// [`StoreError`] where the store cannot be read.
-    pub fn set_by_id(&self, set: SetId) -> Result<Option<SetRecord>, StoreError> {
-        record::load_set(&self.connection, set)
-    }
-
     /// A set with the answer for every hose in it, read in one state of the store.
     ///
     /// # Errors
@@ -326,33 +158,6 @@ impl Logbook {
         let (free, hose) = (self.suggest_ports(hose, set)?, self.record(hose)?.tag());
         Ok(LogbookError::PortNeeded { hose, set: set.clone(), free })
     }
-
-    /// Every set on record, by name.
-    ///
-    /// # Errors
-    /// [`StoreError`] where the store cannot be read.
-    pub fn sets(&self) -> Result<Vec<SetRecord>, StoreError> {
-        record::recorded_sets(&self.connection)
-    }
-}
-
-fn same_name(a: &Label, b: &Label) -> bool {
-    a.as_str().to_lowercase() == b.as_str().to_lowercase()
-}
-
-fn check_name_free(work: &Connection, name: &Label) -> Result<(), LogbookError> {
-    if Code::parse(name.as_str()).is_ok() {
-        return Err(LogbookError::NameLikeCode(name.clone()));
-    }
-    match record::find_sets(work, name.as_str())?.first() {
-        Some(set) => Err(LogbookError::SetExists(set.name.clone())),
-        None => Ok(()),
-    }
-}
-
-/// Whether ports that are there are others in a change, or gone.
-fn changes_ports(set: &SetRecord, ports: &[Port]) -> bool {
-    set.ports.iter().any(|port| !ports.contains(port)) || !set.disputed.is_empty()
 }
 
 fn check_free(

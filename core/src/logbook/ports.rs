@@ -1,8 +1,10 @@
-//! Ports as people count them when they put a set on record.
+//! Ports as people name them: how many of a kind, what is in one, and what one gives.
+
+use std::collections::BTreeMap;
 
 use super::LogbookError;
 use crate::event::{Port, PortName};
-use crate::hose::{PortKind, Thread};
+use crate::hose::{Label, PortKind, Pressure, Thread};
 
 /// Some ports of a kind and thread, as `LP:3/8-24=4`.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -68,3 +70,95 @@ pub(super) fn numbered(counts: &[PortCount]) -> Result<Vec<Port>, LogbookError> 
     }
     Ok(ports)
 }
+
+/// A port that has a device in it instead of a hose, as `LP4=relief valve`, or has
+/// its plug again, as `LP4=none`.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PortDevice {
+    /// The port.
+    pub port: PortName,
+    /// What is in it; nothing is its plug.
+    pub device: Option<Label>,
+}
+
+impl std::str::FromStr for PortDevice {
+    type Err = LogbookError;
+
+    fn from_str(typed: &str) -> Result<Self, LogbookError> {
+        let wrong = || {
+            let said = "does not say what is in which port; write LP4=transmitter or LP4=none";
+            LogbookError::BadPorts(format!("“{}” {said}", typed.trim()))
+        };
+        let (port, device) = typed.split_once('=').ok_or_else(wrong)?;
+        let port = port.parse().map_err(LogbookError::BadPorts)?;
+        let device = match device.trim() {
+            "none" | "plug" => None,
+            device => Some(Label::new("what is in a port", device)?),
+        };
+        Ok(Self { port, device })
+    }
+}
+
+/// What a port that was named without a kind gives, as `P1=LP`.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct PortIs {
+    /// The port.
+    pub port: PortName,
+    /// What it gives.
+    pub pressure: Pressure,
+}
+
+impl std::str::FromStr for PortIs {
+    type Err = LogbookError;
+
+    fn from_str(typed: &str) -> Result<Self, LogbookError> {
+        let wrong = || {
+            let said = "does not say what a port gives; write P1=LP or P1=HP";
+            LogbookError::BadPorts(format!("“{}” {said}", typed.trim()))
+        };
+        let (port, pressure) = typed.split_once('=').ok_or_else(wrong)?;
+        let port = port.parse().map_err(LogbookError::BadPorts)?;
+        Ok(Self { port, pressure: pressure.parse().map_err(|_| wrong())? })
+    }
+}
+
+/// The ports with what was found out about some of them.
+pub(super) fn with_kinds(ports: &[Port], kinds: &[PortIs]) -> Result<Vec<Port>, LogbookError> {
+    let mut ports = ports.to_vec();
+    for PortIs { port: name, pressure } in kinds {
+        if name.kind() != PortKind::Unknown {
+            let said = format!("the kind of {name} stands in its name; give all ports anew");
+            return Err(LogbookError::BadPorts(said));
+        }
+        let port = ports.iter_mut().find(|port| port.name == *name);
+        let port = port.ok_or_else(|| no_such_port(*name))?;
+        port.kind = Some(*pressure);
+    }
+    Ok(ports)
+}
+
+/// What is in ports after some of it changed.
+pub(super) fn with_devices(
+    mut devices: BTreeMap<PortName, Label>,
+    changes: &[PortDevice],
+    ports: &[Port],
+) -> Result<BTreeMap<PortName, Label>, LogbookError> {
+    for PortDevice { port, device } in changes {
+        if !ports.iter().any(|known| known.name == *port) {
+            return Err(no_such_port(*port));
+        }
+        match device {
+            Some(device) => devices.insert(*port, device.clone()),
+            None => devices.remove(port),
+        };
+    }
+    Ok(devices)
+}
+
+fn no_such_port(port: PortName) -> LogbookError {
+    LogbookError::BadPorts(format!("the set has no port {port}"))
+}
+
+#[cfg(test)]
+#[path = "ports_tests.rs"]
+mod tests;
