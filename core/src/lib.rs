@@ -36,9 +36,10 @@ pub mod text;
 pub mod view;
 pub mod words;
 
+pub use event::Registration;
 pub use logbook::{
-    Answered, CheckReport, DeviceView, ExchangeReport, FieldChoice, FieldEntry, FieldRefused,
+    Answered, CheckReport, DeviceView, FieldChoice, FieldEntry, FieldRefused, FolderMeeting,
     FormRefused, Found, HistoryLine, HoseForm, ImportReport, Logbook, LogbookError, NewSet,
-    OwnDevice, PortCount, PortDevice, PortIs, Registration, SalvageReport, SetEdit, SheetReport,
-    ShownPhotograph, SwapView, Taken, TakenBack, TakenBackBy, writer_named,
+    OwnDevice, PortCount, PortDevice, PortIs, SalvageReport, SetEdit, SheetReport, ShownPhotograph,
+    SwapView, Taken, TakenBack, TakenBackBy, writer_named,
 };

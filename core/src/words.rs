@@ -11,13 +11,13 @@ pub mod meeting;
 pub mod notices;
 pub mod phone;
 pub mod pictures;
+mod seats;
 pub mod sets;
 pub mod slips;
 
 pub use doubt::{
     CUSTOMERS_IN_RENTAL, IN_STOCK, KEEP_AS_IT_IS, NO_SUCH_PORT, NOT_FOR_OXYGEN, PORT_DISPUTED,
-    PORT_NOT_KNOWN_HP, PORT_NOT_KNOWN_LP, counted_so, meaning, seat, seat_of, wrong_pressure,
-    wrong_thread,
+    PORT_NOT_KNOWN_HP, PORT_NOT_KNOWN_LP, counted_so, meaning, wrong_pressure, wrong_thread,
 };
 pub(crate) use doubt::{
     corrected, held, identity_contested, misfit, not_believed, of_another, place_contested,
@@ -25,17 +25,16 @@ pub(crate) use doubt::{
     set_corrected, set_not_made, set_quarantined, swap_in_set,
 };
 pub use history::event;
+pub(crate) use seats::place_of;
+pub use seats::{seat, seat_of, whereabouts};
 
 use chrono::NaiveDate;
 
-use crate::event::Seat;
 use crate::hose::{End, Label, Origin};
 use crate::inspection::{Finding, Observation, Place, Verdict};
 use crate::measure::PartialDate;
-use crate::record::{
-    HoseRecord, LeakDue, LeakDueBecause, OpenFinding, OpenSwap, Recall, Retirement,
-};
 use crate::tag::Code;
+use crate::record::{LeakDue, LeakDueBecause, OpenFinding, OpenSwap, Recall, Retirement};
 
 /// A text as it begins a sentence.
 pub(crate) fn capital(text: &str) -> String {
@@ -312,18 +311,6 @@ pub fn resealed(end: End) -> String {
 pub const RECOUPLE: &str = "For a coupling that leaks or sticks: a new valve core, or a new coupling. \
 A leak test, connected and disconnected, is due then once the hose is fitted.";
 
-/// Where a hose is, in words.
-#[must_use]
-pub fn whereabouts(seat: Option<&Seat>, out: Option<&Label>, retired: bool) -> String {
-    match (seat, out, retired) {
-        (_, _, true) => "out of service".to_owned(),
-        (Some(seat), Some(ticket), false) => format!("out on ticket {ticket}; its place is {seat}"),
-        (None, Some(ticket), false) => format!("out on ticket {ticket}; it is in no set"),
-        (Some(seat), None, false) => format!("{seat}"),
-        (None, None, false) => "in stock".to_owned(),
-    }
-}
-
 pub(crate) fn swap_open(swap: &OpenSwap, seat: &str, of_old: bool) -> Said {
     let role = if of_old { "being taken off" } else { "being put on" };
     let other = if of_old { swap.new } else { swap.old };
@@ -364,19 +351,6 @@ pub fn hose_in_short(hose: Option<&crate::hose::Specification>) -> String {
         || UNKNOWN_HOSE.to_owned(),
         |hose| format!("{} {}, {}", hose.construction(), hose.service(), hose.length()),
     )
-}
-
-/// Where a hose is, in words, at home with its customer and missing too.
-pub(crate) fn place_of(record: &HoseRecord, seat: Option<&Seat>) -> String {
-    let ticket = record.out().map(|out| &out.ticket);
-    let place = whereabouts(seat, ticket, record.retired.is_some());
-    let away = match (&record.home, &record.missing) {
-        (Some(home), _) => format!("at home with its customer since {}", home.since),
-        (None, Some(gone)) => sets::missing_since(gone.since, &gone.ticket),
-        (None, None) => return place,
-    };
-    let place = seat.map(|_| format!("; its place is {place}")).unwrap_or_default();
-    format!("{away}{place}")
 }
 
 /// A hose by the shop's own number for it, and its code.

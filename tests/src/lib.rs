@@ -4,6 +4,7 @@ pub mod desk;
 pub mod disk;
 pub mod frames;
 pub mod fuzzing;
+pub mod imports;
 pub mod kills;
 pub mod page;
 pub mod peers;

@@ -2,7 +2,7 @@
 
 use hosewright_core::tag::draw::{plan, png, svg};
 use hosewright_core::tag::ndef::{self, Held, Overwrite};
-use hosewright_core::tag::{Level, PrinterDpi, TagSize};
+use hosewright_core::tag::{DrawError, Level, PrinterDpi, TagSize};
 use hosewright_core::words::phone;
 
 use crate::{Logbook, Moment, RefusedError, Words};
@@ -80,8 +80,9 @@ impl Logbook {
             let core = self.core();
             core.payload(core.find_typed(&typed)?.hose)?
         };
-        let size: TagSize = size.parse()?;
-        let plan = plan(size, PrinterDpi::new(dpi)?, Level::default(), payload)?;
+        let size: TagSize = size.parse().map_err(DrawError::from)?;
+        let dpi = PrinterDpi::new(dpi).map_err(DrawError::from)?;
+        let plan = plan(size, dpi, Level::default(), payload)?;
         let bytes = match format {
             PictureFormat::Png => png(&plan)?,
             PictureFormat::Svg => svg(&plan).into_bytes(),

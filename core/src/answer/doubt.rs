@@ -4,7 +4,7 @@
 use chrono::Days;
 
 use super::facts::{Claimed, Facts};
-use super::reasons::{Told, some};
+use super::reason::{Told, some};
 use crate::event::{Port, SetId};
 use crate::hose::{End, Fitting, Pressure, Specification, Thread};
 use crate::policy::Use;

@@ -2,7 +2,6 @@
 
 use chrono::NaiveDate;
 
-use super::Born;
 use crate::event::Slot;
 use crate::journal::Stamp;
 use crate::measure::{PartialDate, add_months};
@@ -67,6 +66,9 @@ impl<'a> Asked<'a> {
         self.set(self.record.seat?)
     }
 }
+
+/// The date that an age is counted from, with its precision.
+pub(super) type Born = Option<PartialDate>;
 
 /// A limit on an age: from when, how long, and its last good day.
 #[derive(Debug, Clone, Copy)]

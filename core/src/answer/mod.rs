@@ -5,12 +5,14 @@ mod doubt;
 mod due;
 mod facts;
 pub mod lines;
+mod reason;
 mod reasons;
 mod set;
 
 pub use doubt::{RECORD_OLD_DAYS, not_of_this_set, unknown_kind};
 pub use due::{Due, DueKind};
 pub use facts::{Asked, Heard};
+pub use reason::Reason;
 pub use reasons::{REASONS, ReasonRule};
 pub use set::{AskedOfSet, InPort, SetLine, Standing, WorstHose, set_line, set_reasons};
 
@@ -19,7 +21,7 @@ use serde::Serialize;
 
 use crate::hose::{Label, Origin, Specification};
 use crate::inspection::{Damage, InspectionKind, LeakTest, Observation, Verdict};
-use crate::measure::{AgeRange, PartialDate, Period};
+use crate::measure::{AgeRange, Period};
 use crate::photograph::PhotographName;
 use crate::policy::Use;
 use crate::record::{HoseRecord, Seen};
@@ -27,19 +29,6 @@ use crate::tag::{Code, Passport};
 use crate::words;
 
 use facts::Facts;
-
-/// Why a hose has the verdict it has.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct Reason {
-    /// The reason's code, for programs.
-    pub code: String,
-    /// How bad it is by itself.
-    pub verdict: Verdict,
-    /// Why, in words.
-    pub words: String,
-    /// What to do about it.
-    pub todo: String,
-}
 
 /// How old a hose is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -294,9 +283,6 @@ fn hose_shown(asked: &Asked<'_>, in_use: Use) -> HoseShown {
         passport,
     }
 }
-
-/// The date that an age is counted from, with its precision.
-type Born = Option<PartialDate>;
 
 #[cfg(test)]
 mod asked_tests;

@@ -3,19 +3,19 @@
 //! Source of every figure: common practice, no source. Makers and local codes
 //! come first.
 
-use super::Reason;
 use super::doubt::{
     corrected, held, identity_contested, misfit, not_all_read, not_believed, place_contested,
     quarantined, record_gap, record_old, rented_twice, set_contested,
 };
 use super::facts::Facts;
+use super::reason::{Reason, Told, ahead, some};
 use crate::inspection::Verdict::{self, Hold, Ready, Retire, Watch};
 use crate::measure::add_years;
 use crate::policy::{
     AGE_NEAR_DAYS, DIVES_NEAR_PERCENT, INSPECTION_NEAR_DAYS, STORED_LONG_YEARS, Use,
 };
 use crate::record::{HoseRecord, Meant, OpenFinding};
-use crate::words::{self, Said};
+use crate::words;
 
 /// One row of the table of reasons.
 pub struct ReasonRule {
@@ -30,18 +30,6 @@ pub struct ReasonRule {
     /// What ends it, in words.
     pub ends: &'static str,
     find: fn(&Facts<'_>) -> Vec<Told>,
-}
-
-/// A reason in words, and how bad it is where that is not its row's.
-pub(super) struct Told {
-    pub(super) said: Said,
-    pub(super) verdict: Option<Verdict>,
-}
-
-impl From<Said> for Told {
-    fn from(said: Said) -> Self {
-        Self { said, verdict: None }
-    }
 }
 
 const fn row(
@@ -319,22 +307,4 @@ fn clock_odd(facts: &Facts<'_>) -> Vec<Told> {
     let newest = ahead(facts.record().newest_at, facts.asked.heard.newest_on, facts.today());
     let newest = newest.filter(|_| !facts.is_of_tag());
     newest.map(|newest| words::clock_odd(facts.today(), newest).into()).into_iter().collect()
-}
-
-/// The day of the newest record, where that lies after today: by when a record
-/// was written, or by what any entry is about.
-pub(super) fn ahead(
-    newest_at: crate::journal::Stamp,
-    newest_on: chrono::NaiveDate,
-    today: chrono::NaiveDate,
-) -> Option<chrono::NaiveDate> {
-    let written = newest_at.time().date_naive();
-    // A clock a day ahead may only be east of here.
-    let ahead = (written > today + chrono::Days::new(1)).then_some(written);
-    let about = (newest_on > today).then_some(newest_on);
-    [ahead, about].into_iter().flatten().max()
-}
-
-pub(super) fn some(holds: bool, said: impl FnOnce() -> Said) -> Vec<Told> {
-    holds.then(|| said().into()).into_iter().collect()
 }

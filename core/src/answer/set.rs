@@ -5,7 +5,8 @@ use chrono::NaiveDate;
 use serde::Serialize;
 
 use super::doubt::RECORD_OLD_DAYS;
-use super::{Heard, Reason};
+use super::facts::Heard;
+use super::reason::{Reason, ahead};
 use crate::event::{PortName, SetId};
 use crate::hose::Label;
 use crate::inspection::Verdict::{self, Hold, Watch};
@@ -158,7 +159,7 @@ pub fn set_reasons(asked: &AskedOfSet<'_>) -> Vec<Reason> {
     if let Some(met) = asked.heard.met_on.filter(old) {
         tell("record-old", Watch, words::record_old(met));
     }
-    let newest = super::reasons::ahead(set.newest_at, asked.heard.newest_on, asked.today);
+    let newest = ahead(set.newest_at, asked.heard.newest_on, asked.today);
     if let Some(newest) = newest {
         tell("clock-odd", Watch, words::clock_odd(asked.today, newest));
     }

@@ -1,4 +1,5 @@
 use super::*;
+use crate::measure::{HoseLength, PartialDate};
 
 fn build(service: &str, a: &str, b: &str) -> Result<Specification, String> {
     let spec = Specification::new(

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
+use super::damage::listed;
 use super::{Damage, FindingError, InspectionKind, Known, Observation, Place, TestMethod, Verdict};
 use crate::hose::{Label, Service, Specification, words};
 use crate::measure::TestPressure;
@@ -281,10 +282,10 @@ impl<'h> Form<'h> {
         }
         for damage in &self.gone {
             if !self.known.iter().any(|known| known.damage() == Some(*damage)) {
-                return Err(FindingError::NotOpen(*damage));
+                return Err(FindingError::NotOpen(damage.to_string()));
             }
             if findings.iter().any(|seen| Damage::of(seen) == Some(*damage)) {
-                return Err(FindingError::GoneAndFound(*damage));
+                return Err(FindingError::GoneAndFound(damage.to_string()));
             }
         }
         if self.gone.is_empty() == self.why.is_some() {
@@ -292,7 +293,7 @@ impl<'h> Form<'h> {
         }
         let open = |known: &&Known| !known.is_answered(findings, &self.gone);
         let open: Vec<Known> = self.known.iter().filter(open).cloned().collect();
-        if open.is_empty() { Ok(()) } else { Err(FindingError::NoAnswer(open)) }
+        if open.is_empty() { Ok(()) } else { Err(FindingError::NoAnswer(listed(&open))) }
     }
 }
 

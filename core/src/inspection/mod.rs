@@ -12,8 +12,10 @@ mod table;
 pub use choices::Choice;
 pub use damage::{Damage, Known};
 pub use form::{Checkpoint, Form, LeakTest, LeastPressure, Look};
-pub use observation::{Grade, Observation};
+pub use observation::Observation;
 pub use table::{Ends, FINDINGS, FindingRule, Graded, OnHose, Where, rule_for, rules_at};
+
+use std::fmt;
 
 use thiserror::Error;
 
@@ -141,6 +143,24 @@ words!(
     }
 );
 
+/// How bad a finding is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Grade {
+    /// A word from the table.
+    Word(GradeWord),
+    /// A count.
+    Count(u32),
+}
+
+impl fmt::Display for Grade {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Word(word) => word.fmt(f),
+            Self::Count(n) => n.fmt(f),
+        }
+    }
+}
+
 words!(
     /// How a leak test is done.
     TestMethod, "way of testing", {
@@ -218,10 +238,10 @@ pub enum FindingError {
     Unanswered(String),
     /// A full inspection that leaves open damage without an answer.
     #[error(
-        "damage does not heal, so a full inspection answers for what is on record: {}. Give each \
-         again as it is now, or say that it is not there, and why", damage::listed(.0)
+        "damage does not heal, so a full inspection answers for what is on record: {0}. Give each \
+         again as it is now, or say that it is not there, and why"
     )]
-    NoAnswer(Vec<Known>),
+    NoAnswer(String),
     /// Bubbles at an end of which a full inspection does not say where they come
     /// from.
     #[error(
@@ -241,10 +261,10 @@ pub enum FindingError {
     NoDamage(String),
     /// Damage that is not on record is said to be gone.
     #[error("no {0} that could be gone is on record; look at its answer")]
-    NotOpen(Damage),
+    NotOpen(String),
     /// Damage is said to be gone and is found.
     #[error("{0} is said to be not there, and is found; it is one or the other")]
-    GoneAndFound(Damage),
+    GoneAndFound(String),
     /// Damage is said to be gone without a reason, or a reason is given for nothing.
     #[error(
         "that damage is not there any more needs a reason, and only that has one: what is not \

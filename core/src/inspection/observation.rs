@@ -5,17 +5,8 @@ use std::str::FromStr;
 
 use serde::{Deserialize, Serialize};
 
-use super::{Finding, FindingError, FindingRule, GradeWord, Place, rule_for};
+use super::{Finding, FindingError, FindingRule, Grade, Place, rule_for};
 use crate::hose::Specification;
-
-/// How bad a finding is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Grade {
-    /// A word from the table.
-    Word(GradeWord),
-    /// A count.
-    Count(u32),
-}
 
 /// A finding at a place with its grade, of the table's form but not yet held
 /// against a hose.
@@ -84,15 +75,6 @@ fn as_a_seal(place: Place, finding: Finding) -> Place {
             Place::SealB
         }
         _ => place,
-    }
-}
-
-impl fmt::Display for Grade {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Word(word) => word.fmt(f),
-            Self::Count(n) => n.fmt(f),
-        }
     }
 }
 

@@ -12,12 +12,12 @@ use super::chain::{Hashed, Signatures, not_signed, proven};
 use super::entry::Entry;
 use super::insert::{Added, Arrival, device_number, insert};
 use super::members::{Around, Aside, Members};
+use super::reach::Reach;
 use super::read::set_aside_since;
 use super::recheck;
 use super::withdrawal::{admitting, is_admitted, is_withdrawn};
 use crate::device::{DeviceId, Warrant};
-use crate::event::{Event, SetId, Touched};
-use crate::tag::Code;
+use crate::event::Event;
 
 /// The most refusals that are told one by one.
 const MOST_TOLD: usize = 50;
@@ -54,33 +54,6 @@ impl MergeReport {
         if self.refusals.len() < MOST_TOLD {
             self.refusals.push(why);
         }
-    }
-}
-
-/// Whom a merge touched.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct Reach {
-    /// Hoses.
-    pub hoses: BTreeSet<Code>,
-    /// Sets.
-    pub sets: BTreeSet<SetId>,
-    /// Limits or recalls.
-    pub fleet: bool,
-}
-
-impl Reach {
-    /// Adds whom another merge touched.
-    pub(super) fn join(&mut self, other: Self) {
-        self.hoses.extend(other.hoses);
-        self.sets.extend(other.sets);
-        self.fleet |= other.fleet;
-    }
-
-    /// Adds whom an entry touched.
-    pub fn add(&mut self, whom: Touched) {
-        self.hoses.extend(whom.hoses);
-        self.sets.extend(whom.sets);
-        self.fleet |= whom.fleet;
     }
 }
 

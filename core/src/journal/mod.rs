@@ -13,6 +13,7 @@ mod insert;
 mod lines;
 mod members;
 mod merge;
+mod reach;
 mod read;
 mod reading;
 mod recheck;
@@ -35,7 +36,8 @@ pub use clock::{Moment, Stamp};
 pub use entry::{Entry, Order};
 pub use lines::{LineError, entry_of_line, line_of_entry};
 pub use members::{Around, Aside, Members, Right, Trust};
-pub use merge::{Merge, MergeReport, Reach};
+pub use merge::{Merge, MergeReport};
+pub use reach::Reach;
 pub use read::{
     Believed, DeviceTally, Stored, after_last_gap, count, count_set_aside, each_entry,
     each_entry_of, entries_of_fleet, entries_of_hose, entries_of_set, is_merged, keep_meeting,
@@ -46,6 +48,7 @@ pub use reading::{Opened, into_copy, open_empty, open_to_read};
 pub use recheck::{after as judge_after, everything as judge_anew};
 pub use salvage::{Numbers, Salvage};
 pub use schema::{Flaw, flaws, mend};
+pub(crate) use store::begin;
 pub use store::{SCHEMA_VERSION, made_whole, open, sound};
 pub use writers::{Writer, Writers};
 

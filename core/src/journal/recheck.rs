@@ -10,7 +10,7 @@ use super::clock::Stamp;
 use super::entry::Entry;
 use super::insert::{device_number, set_aside};
 use super::members::{Around, Members};
-use super::merge::Reach;
+use super::reach::Reach;
 use super::read::{Stored, each_entry_of, entries_of_number};
 use super::withdrawal::{is_admitted, is_withdrawn, settle};
 use crate::device::DeviceId;

@@ -5,7 +5,7 @@ use std::path::Path;
 use std::time::Duration;
 
 use rusqlite::config::DbConfig;
-use rusqlite::{Connection, ErrorCode, MAIN_DB, TransactionBehavior, params};
+use rusqlite::{Connection, ErrorCode, MAIN_DB, Transaction, TransactionBehavior, params};
 
 use super::StoreError;
 use super::announce::{announced, reached};
@@ -154,6 +154,11 @@ pub(super) fn settle(connection: &Connection) -> Result<(), StoreError> {
     Ok(())
 }
 
+/// A transaction that writes: it waits its turn before it reads.
+pub(crate) fn begin(connection: &mut Connection) -> Result<Transaction<'_>, StoreError> {
+    Ok(connection.transaction_with_behavior(TransactionBehavior::Immediate)?)
+}
+
 /// All steps run in one transaction. A step may make a table anew that others
 /// refer to, so references are checked at its end instead of on the way.
 fn migrate(connection: &mut Connection) -> Result<(), StoreError> {
@@ -161,7 +166,7 @@ fn migrate(connection: &mut Connection) -> Result<(), StoreError> {
         return Ok(());
     }
     connection.pragma_update(None, "foreign_keys", false)?;
-    let work = connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
+    let work = begin(connection)?;
     let found = version(&work)?;
     if found > SCHEMA_VERSION {
         return Err(StoreError::TooNew { found, known: SCHEMA_VERSION });

@@ -6,7 +6,7 @@ use rand_core::SeedableRng;
 use tempfile::TempDir;
 
 use super::Logbook;
-use crate::Registration;
+use crate::event::Registration;
 use crate::fit::replacement::Replacement;
 use crate::fleet::{DueList, LotReport, Order};
 use crate::hose::{Origin, Specification};

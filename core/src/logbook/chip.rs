@@ -1,6 +1,6 @@
 //! What is to be written on a hose's NFC chip.
 
-use super::answering::believed;
+use super::believed::believed;
 use super::{Logbook, LogbookError};
 use crate::hose::Label;
 use crate::inspection::InspectionKind;

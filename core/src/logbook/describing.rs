@@ -7,8 +7,8 @@ use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 use thiserror::Error;
 
-use super::{Logbook, LogbookError, Registration, hoses};
-use crate::event::Event;
+use super::{Logbook, LogbookError, hoses};
+use crate::event::{Event, Registration};
 use crate::hose::{
     Construction, End, FITTINGS, Fitting, HoseError, Label, Origin, Owner, Particulars, Service,
     Specification,

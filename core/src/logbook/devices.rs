@@ -4,6 +4,7 @@ use chrono::NaiveDate;
 use serde::Serialize;
 use zeroize::Zeroizing;
 
+use super::walk::altered;
 use super::{Logbook, LogbookError};
 use crate::device::{DeviceId, DeviceKey, Role, Warrant};
 use crate::event::Event;
@@ -291,9 +292,9 @@ impl Logbook {
 
     /// This record belongs to a fleet from here on: everything is judged anew.
     fn pin(&mut self, fleet: &DeviceId) -> Result<(), StoreError> {
-        let work = super::begin(&mut self.connection)?;
+        let work = journal::begin(&mut self.connection)?;
         journal::set_owner(&work, fleet)?;
-        let altered = super::check::altered(&work)?;
+        let altered = altered(&work)?;
         let reach = journal::judge_anew(&work, &altered)?;
         record::project_reach(&work, &reach, |_, _| ())?;
         Ok(work.commit()?)
@@ -304,7 +305,7 @@ impl Logbook {
     fn speak(&mut self, warrants: Vec<Warrant>, moment: &Moment) -> Result<(), LogbookError> {
         self.take_identity()?;
         let Some(key) = &self.key else { return Err(StoreError::Locked.into()) };
-        let work = super::begin(&mut self.connection)?;
+        let work = journal::begin(&mut self.connection)?;
         let drafts: Vec<Draft> = warrants
             .into_iter()
             .map(|warrant| Draft { on: moment.today, event: Event::Enrolled { warrant } })

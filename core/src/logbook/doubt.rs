@@ -4,7 +4,8 @@ use std::collections::BTreeSet;
 
 use rusqlite::{Connection, OptionalExtension};
 
-use super::hoses::named;
+use super::history::not_withdrawable;
+use super::moves::named;
 use super::{HistoryLine, Logbook, LogbookError};
 use crate::device::DeviceId;
 use crate::event::{About, EntryId, Event, SetId};
@@ -297,18 +298,6 @@ fn check_can_be_withdrawn(entry: &Entry) -> Result<(), LogbookError> {
     match not_withdrawable(entry.event().as_ref()) {
         Some(why) => Err(LogbookError::NotWithdrawable { entry: entry.id(), why }),
         None => Ok(()),
-    }
-}
-
-/// Why what happened cannot be taken back, where it cannot.
-pub(super) const fn not_withdrawable(event: Option<&Event>) -> Option<&'static str> {
-    match event {
-        Some(Event::Held { .. }) => Some("a hold is released, not withdrawn"),
-        Some(Event::Enrolled { .. }) => Some("what a device may write is said anew, not withdrawn"),
-        Some(Event::Admitted { .. }) => {
-            Some("an admission cannot be withdrawn; dismiss the entries")
-        }
-        _ => None,
     }
 }
 

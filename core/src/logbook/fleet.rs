@@ -1,6 +1,7 @@
 //! What is written for many hoses at once: dives, limits, recalls.
 
-use super::{Logbook, LogbookError, answering, check_day, check_not_ahead};
+use super::checks::{check_day, check_not_ahead, not_after_incident};
+use super::{Logbook, LogbookError, believed};
 use crate::event::{Event, RecallOf};
 use crate::fleet::recalled_already;
 use crate::hose::Label;
@@ -29,9 +30,9 @@ impl Logbook {
         self.write(moment, |work, _| {
             let mut own = Vec::with_capacity(hoses.len());
             for hose in hoses {
-                let record = answering::record_of(work, *hose, moment.today)?;
+                let record = believed::record_of(work, *hose, moment.today)?;
                 check_day(&record, on, moment)?;
-                answering::not_after_incident(work, &record, moment)?;
+                not_after_incident(work, &record, moment)?;
                 own.push(record.hose);
             }
             Ok((vec![Draft { on, event: Event::Dived { hoses: own, dives } }], ()))

@@ -5,7 +5,6 @@ use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
 
-use super::doubt::not_withdrawable;
 use super::{Logbook, LogbookError};
 use crate::event::{EntryId, Event, SetId};
 use crate::hose::{Label, Specification};
@@ -73,7 +72,7 @@ impl Logbook {
     /// # Errors
     /// [`LogbookError`] where there is no such set.
     pub fn set_history(&self, set: &Label) -> Result<Vec<HistoryLine>, LogbookError> {
-        let set = super::places::set_called(&self.connection, set)?;
+        let set = super::believed::set_called(&self.connection, set)?;
         Ok(self.history_of_set(set.id)?)
     }
 
@@ -120,5 +119,17 @@ impl Logbook {
             HistoryLine { id, entry, event, trust, withdrawn, words }
         };
         Ok(entries.into_iter().map(line).collect())
+    }
+}
+
+/// Why what happened cannot be taken back, where it cannot.
+pub(super) const fn not_withdrawable(event: Option<&Event>) -> Option<&'static str> {
+    match event {
+        Some(Event::Held { .. }) => Some("a hold is released, not withdrawn"),
+        Some(Event::Enrolled { .. }) => Some("what a device may write is said anew, not withdrawn"),
+        Some(Event::Admitted { .. }) => {
+            Some("an admission cannot be withdrawn; dismiss the entries")
+        }
+        _ => None,
     }
 }

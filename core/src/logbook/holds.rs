@@ -2,8 +2,8 @@
 
 use rusqlite::Connection;
 
-use super::answering::{record_of, with_asked};
-use super::places::set_of;
+use super::believed::{record_of, set_of, set_on, sets_of, with_asked};
+use super::moves::named;
 use super::{Logbook, LogbookError};
 use crate::event::{EntryId, Event};
 use crate::hose::Label;
@@ -122,7 +122,7 @@ impl Logbook {
 
 /// The hoses that are claimed for a set, each once.
 pub(super) fn hoses_of(set: &SetRecord) -> Vec<Code> {
-    super::hoses::named(set.claims.iter().map(|claim| claim.hose))
+    named(set.claims.iter().map(|claim| claim.hose))
 }
 
 /// Holds after an incident are released by an entry of their own: the owner's.
@@ -141,16 +141,15 @@ fn releases(
 
 /// Whether a hold that is on a hose's record is that of a set it was in.
 fn of_a_set(work: &Connection, record: &HoseRecord, hold: &Hold, moment: &Moment) -> bool {
-    let sets = super::answering::sets_of(record);
-    let mut known =
-        sets.filter_map(|set| super::answering::set_on(work, set, moment.today).ok()?);
+    let sets = sets_of(record);
+    let mut known = sets.filter_map(|set| set_on(work, set, moment.today).ok()?);
     known.any(|set| set.holds.iter().any(|other| other.entry == hold.entry))
 }
 
 fn not_held(work: &Connection, record: &HoseRecord, moment: &Moment) -> LogbookError {
-    let sets = super::answering::sets_of(record);
+    let sets = sets_of(record);
     let mut held = sets.filter_map(|set| {
-        super::answering::set_on(work, set, moment.today).ok()?.filter(|set| !set.holds.is_empty())
+        set_on(work, set, moment.today).ok()?.filter(|set| !set.holds.is_empty())
     });
     match held.next() {
         Some(set) => LogbookError::HeldWithSet { hose: record.tag(), set: set.name },

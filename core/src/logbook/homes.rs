@@ -4,11 +4,13 @@
 use chrono::NaiveDate;
 use rusqlite::Connection;
 
-use super::answering::{not_after_incident, record_of};
-use super::hoses::{named, not_out};
-use super::places::{set_not_after_incident, set_not_out, set_of};
-use super::{Logbook, LogbookError, check_day, check_not_ahead};
-use crate::answer::not_of_this_set;
+use super::believed::{record_of, seat_of, set_of};
+use super::checks::{
+    check_day, check_not_ahead, check_since, not_after_incident, not_at_home, not_out,
+    set_not_after_incident, set_not_at_home, set_not_out,
+};
+use super::moves::named;
+use super::{Logbook, LogbookError};
 use crate::event::{DetailChanges, EntryId, Event, SetChanges};
 use crate::hose::{Label, Owner};
 use crate::journal::{Draft, Moment};
@@ -32,7 +34,7 @@ impl Logbook {
             let ticket = ticket_of(record)?;
             not_at_home(record)?;
             if let Some(slot) = record.slots().next() {
-                let seat = super::answering::seat_of(work, slot)?;
+                let seat = seat_of(work, slot)?;
                 return Err(LogbookError::FittedElsewhere { hose: record.tag(), seat });
             }
             goes(record, day)?;
@@ -86,7 +88,7 @@ impl Logbook {
             let home = record.home.as_ref();
             let home = home.ok_or_else(|| LogbookError::NotAtHome(named_of(record)))?;
             if let Some(slot) = record.slots().next() {
-                let seat = super::answering::seat_of(work, slot)?;
+                let seat = seat_of(work, slot)?;
                 return Err(LogbookError::HomeWithSet { hose: record.tag(), set: seat.set });
             }
             new_ticket(&home.ticket, &ticket)?;
@@ -198,29 +200,5 @@ fn goes(record: &HoseRecord, on: NaiveDate) -> Result<(), LogbookError> {
             "it is in a swap that is not finished; finish that or give it up first",
         ));
     }
-    super::places::check_since(record, on)
-}
-
-/// What is at home cannot be worked on.
-pub(super) fn not_at_home(record: &HoseRecord) -> Result<(), LogbookError> {
-    match &record.home {
-        Some(_) => Err(LogbookError::AtHome(named_of(record))),
-        None => Ok(()),
-    }
-}
-
-/// What is at home cannot be worked on.
-pub(super) fn set_not_at_home(set: &SetRecord) -> Result<(), LogbookError> {
-    match &set.home {
-        Some(_) => Err(LogbookError::AtHome(format!("set {}", set.name))),
-        None => Ok(()),
-    }
-}
-
-/// A customer's hose is fitted to sets of its ticket alone.
-pub(super) fn of_this_set(record: &HoseRecord, set: &SetRecord) -> Result<(), LogbookError> {
-    match not_of_this_set(record, set) {
-        Some(why) => Err(LogbookError::DoesNotFit { hose: record.tag(), why }),
-        None => Ok(()),
-    }
+    check_since(record, on)
 }

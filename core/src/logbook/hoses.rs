@@ -1,35 +1,23 @@
 //! Writing about one hose: register, describe, tag, reseal, clean, retire.
 
-use std::collections::BTreeSet;
-
 use chrono::NaiveDate;
 use rand_core::Rng;
 use rusqlite::Connection;
 
-use super::answering::{is_shared, not_after_incident, record_of};
+use super::believed::record_of;
+use super::checks::{
+    check_day, check_not_ahead, check_since, described, not_after_incident, not_out, not_retired,
+};
+use super::moves::removal;
 use super::slips::{of_description, of_reseal};
-use super::{Logbook, LogbookError, check_not_ahead};
-use crate::event::{Changes, EntryId, Event, OriginField};
+use super::tags::free_tag;
+use super::{Logbook, LogbookError};
+use crate::event::{Changes, Event, OriginField, Registration};
 use crate::hose::{End, Grease, Label, Origin, Service, Specification};
-use crate::inspection::{InspectionKind, Look};
-use crate::journal::{Draft, Moment, StoreError};
-use crate::record::{self, HoseRecord};
-use crate::tag::{Code, Payload, PayloadError};
+use crate::journal::{Draft, Moment};
+use crate::record::HoseRecord;
+use crate::tag::Code;
 use crate::words::slips;
-
-/// So many characters of a code are typed at least.
-pub(super) const FEWEST_TYPED: usize = 5;
-
-/// A hose to be registered.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Registration {
-    /// What it is.
-    pub specification: Specification,
-    /// Where it came from.
-    pub origin: Origin,
-    /// A tag that was printed blank; none draws a new one.
-    pub tag: Option<Code>,
-}
 
 impl Logbook {
     /// Registers a hose and returns the code of its tag.
@@ -73,15 +61,6 @@ impl Logbook {
         Ok(codes)
     }
 
-    /// Draws codes for tags that are printed blank. They are on no record until
-    /// a hose is registered with one.
-    ///
-    /// # Errors
-    /// [`StoreError`] where the store cannot be read.
-    pub fn blank_tags(&mut self, count: usize) -> Result<Vec<Code>, StoreError> {
-        (0..count).map(|_| new_tag(&self.connection, &mut *self.random)).collect()
-    }
-
     /// Puts right what is written down about a hose. With a reason the new
     /// description replaces the earlier ones; without one it is judged beside
     /// them, for each reason the worst.
@@ -115,103 +94,6 @@ impl Logbook {
             let answers = if why.is_some() { record.descriptions.clone() } else { Vec::new() };
             let (hose, changes) = (record.hose, Box::new(changes));
             Ok(Event::Described { hose, changes, why, answers })
-        })
-    }
-
-    /// Gives a hose a new tag and withdraws the old one; returns the new code.
-    ///
-    /// # Errors
-    /// [`LogbookError`] where the hose is unknown or the tag is in use.
-    pub fn retag(
-        &mut self,
-        hose: Code,
-        tag: Option<Code>,
-        on: Option<NaiveDate>,
-        moment: &Moment,
-    ) -> Result<Code, LogbookError> {
-        let on = on.unwrap_or(moment.today);
-        self.ask(vec![slips::retag(self.record(hose)?.tag())])?;
-        let (_, tag) = self.write(moment, |work, random| {
-            let record = record_of(work, hose, moment.today)?;
-            super::check_day(&record, on, moment)?;
-            not_after_incident(work, &record, moment)?;
-            if record.registrations.len() > 1 || is_shared(work, &record)? {
-                return Err(LogbookError::TwoHoses(record.tag()));
-            }
-            check_after_last_tag(&record, on)?;
-            let tag = free_tag(work, tag, random)?;
-            Ok((vec![Draft { on, event: Event::Tagged { hose: record.hose, tag } }], tag))
-        })?;
-        Ok(tag)
-    }
-
-    /// Gives one of two hoses of one tag a new tag and with it an identity of its
-    /// own: `registration` is the one of the two that is in the hand, and `look`
-    /// is a full inspection of it. The old tag never answers a hose again.
-    ///
-    /// # Errors
-    /// [`LogbookError`] where the tag names one hose, the registration is none of
-    /// it, or the inspection is not a full one.
-    pub fn identify(
-        &mut self,
-        tag: Code,
-        registration: EntryId,
-        look: Look,
-        new: Option<Code>,
-        on: Option<NaiveDate>,
-        moment: &Moment,
-    ) -> Result<Code, LogbookError> {
-        let on = on.unwrap_or(moment.today);
-        let (_, hose) = self.write(moment, |work, random| {
-            let record = record_of(work, tag, moment.today)?;
-            super::check_day(&record, on, moment)?;
-            not_after_incident(work, &record, moment)?;
-            if !record.registrations.contains(&registration) || record.registrations.len() < 2 {
-                return Err(LogbookError::NotARegistration(record.tag()));
-            }
-            if look.kind != InspectionKind::Full {
-                return Err(LogbookError::Nothing("a full inspection goes with the new tag"));
-            }
-            let entries = record::entries_about(work, record.hose)?;
-            let of = entries.iter().find(|believed| believed.id == registration);
-            let specification = match of.and_then(|believed| believed.entry.event()) {
-                Some(Event::Registered { specification, .. }) => specification,
-                _ => return Err(LogbookError::NotARegistration(record.tag())),
-            };
-            let known = record.wants_answers(on);
-            let look = super::inspections::checked(look, &specification, known)?;
-            let hose = free_tag(work, new, random)?;
-            let identified =
-                Event::Identified { hose, hoses: [record.hose], answers: [registration] };
-            let answers = record.judged_by(InspectionKind::Full, on);
-            let inspected = Event::Inspected { hose, look, at: None, answers };
-            Ok(([identified, inspected].map(|event| Draft { on, event }).to_vec(), hose))
-        })?;
-        Ok(hose)
-    }
-
-    /// Binds a maker's own barcode to a hose as a second tag.
-    ///
-    /// # Errors
-    /// [`LogbookError`] where the barcode names another hose.
-    pub fn bind(
-        &mut self,
-        hose: Code,
-        barcode: Label,
-        moment: &Moment,
-    ) -> Result<Code, LogbookError> {
-        self.write_of_hose(hose, None, moment, |record, work| {
-            let holders = record::find_barcode(work, barcode.as_str())?;
-            // The text of a tag of ours, a hose's or a set's, is no maker's barcode.
-            let ours =
-                !matches!(Payload::parse(barcode.as_str()), Err(PayloadError::NotOurs { .. }));
-            if ours || may_begin_a_tag(work, barcode.as_str())? {
-                return Err(LogbookError::BarcodeLikeTag(barcode));
-            }
-            match holders.first() {
-                Some(other) => Err(LogbookError::BarcodeInUse(*other)),
-                None => Ok(Event::Bound { hose: record.hose, barcode }),
-            }
         })
     }
 
@@ -256,7 +138,7 @@ impl Logbook {
         let on = on.unwrap_or(moment.today);
         let (_, tag) = self.write(moment, |work, _| {
             let record = record_of(work, hose, moment.today)?;
-            super::check_day(&record, on, moment)?;
+            check_day(&record, on, moment)?;
             not_after_incident(work, &record, moment)?;
             let mut drafts = vec![Event::Resealed { hose: record.hose, end, seal }];
             let clean = record.specification.clone().filter(Specification::oxygen);
@@ -326,13 +208,13 @@ impl Logbook {
         self.ask(vec![slips::retire(self.record(hose)?.tag(), &why)])?;
         let (_, tag) = self.write(moment, |work, _| {
             let record = record_of(work, hose, moment.today)?;
-            super::check_day(&record, on, moment)?;
+            check_day(&record, on, moment)?;
             not_after_incident(work, &record, moment)?;
             not_retired(&record)?;
             not_out(&record)?;
             let mut drafts = Vec::new();
             if record.slots().next().is_some() {
-                super::places::check_since(&record, on)?;
+                check_since(&record, on)?;
                 drafts.push(Draft { on, event: removal(&record) });
             }
             drafts.push(Draft { on, event: Event::Retired { hose: record.hose, why } });
@@ -409,81 +291,4 @@ fn fills_in(changes: &Changes, before: &Origin) -> bool {
     let made = before.made.is_none() && new.made.is_some();
     let lot = before.lot.is_none() && new.lot.is_some();
     born || made || lot || before.model.is_none() && new.model.is_some()
-}
-
-/// A hose's removal from wherever it is claimed.
-pub(super) fn removal(record: &HoseRecord) -> Event {
-    let sets = named(record.slots().map(|slot| slot.set));
-    let answers = record.claims.iter().map(|claim| claim.entry).collect();
-    Event::Removed { hose: record.hose, sets, answers }
-}
-
-/// Each once, in a stable order.
-pub(super) fn named<T: Ord>(all: impl Iterator<Item = T>) -> Vec<T> {
-    let all: BTreeSet<T> = all.collect();
-    all.into_iter().collect()
-}
-
-/// Whether somebody who types a barcode could mean the beginning of a tag: it is
-/// about as long as people type one, or a tag on record begins so.
-fn may_begin_a_tag(work: &Connection, text: &str) -> Result<bool, StoreError> {
-    let Some(prefix) = Code::prefix(text) else { return Ok(Code::parse(text).is_ok()) };
-    let typed = text.chars().filter(|c| c.is_ascii_alphanumeric()).count();
-    let as_typed = (FEWEST_TYPED..2 * FEWEST_TYPED - 2).contains(&typed);
-    Ok(as_typed || !record::find_tags(work, prefix, 1)?.is_empty())
-}
-
-/// A hose gets no tag before the one that it carries.
-fn check_after_last_tag(record: &HoseRecord, on: NaiveDate) -> Result<(), LogbookError> {
-    match record.tags.last() {
-        Some(tag) if on < tag.since => {
-            Err(LogbookError::BeforeLastTag { on, since: tag.since, tag: tag.code })
-        }
-        _ => Ok(()),
-    }
-}
-
-/// A finished inspection of another hose's form would be held against the
-/// wrong table; it is filled in again for this one.
-pub(super) fn described(record: &HoseRecord) -> Result<Specification, LogbookError> {
-    record.specification.clone().ok_or(LogbookError::Undescribed(record.tag()))
-}
-
-pub(super) fn not_retired(record: &HoseRecord) -> Result<(), LogbookError> {
-    match &record.retired {
-        Some(end) => {
-            Err(LogbookError::Retired { hose: record.tag(), on: end.on, why: end.why.clone() })
-        }
-        None => Ok(()),
-    }
-}
-
-pub(super) fn not_out(record: &HoseRecord) -> Result<(), LogbookError> {
-    match record.out() {
-        Some(out) => {
-            Err(LogbookError::RentedOut { hose: record.tag(), ticket: out.ticket.clone() })
-        }
-        None => Ok(()),
-    }
-}
-
-pub(super) fn free_tag(
-    work: &Connection,
-    tag: Option<Code>,
-    random: &mut dyn Rng,
-) -> Result<Code, LogbookError> {
-    match tag {
-        Some(tag) if record::is_known(work, tag)? => Err(LogbookError::TagInUse(tag)),
-        Some(tag) => Ok(tag),
-        None => Ok(new_tag(work, random)?),
-    }
-}
-
-fn new_tag(work: &Connection, mut random: &mut dyn Rng) -> Result<Code, StoreError> {
-    loop {
-        let code = Code::draw(&mut random);
-        if !record::is_known(work, code)? {
-            return Ok(code);
-        }
-    }
 }

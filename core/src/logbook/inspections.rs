@@ -3,9 +3,10 @@
 use chrono::NaiveDate;
 use uom::si::pressure::bar;
 
-use super::hoses::{described, named};
+use super::checks::{check_day, described, not_after_incident};
+use super::moves::named;
 use super::slips::of_strands;
-use super::{Logbook, LogbookError, answering, check_day};
+use super::{Logbook, LogbookError, believed};
 use crate::event::{EntryId, Event};
 use crate::hose::{Label, Pressure, Specification};
 use crate::inspection::{FindingError, Form, InspectionKind, Known, Look, Place};
@@ -63,13 +64,13 @@ impl Logbook {
         moment: &Moment,
     ) -> Result<Code, LogbookError> {
         let on = on.unwrap_or(moment.today);
-        let known = answering::record_of(&self.connection, hose, moment.today)?;
+        let known = believed::record_of(&self.connection, hose, moment.today)?;
         self.ask(of_strands(&known, &look.findings, on))?;
         let (_, tag) = self.write(moment, |work, _| {
-            let record = answering::record_of(work, hose, moment.today)?;
+            let record = believed::record_of(work, hose, moment.today)?;
             check_day(&record, on, moment)?;
             if look.kind != InspectionKind::Quick {
-                answering::not_after_incident(work, &record, moment)?;
+                not_after_incident(work, &record, moment)?;
             }
             let mut at = None;
             if look.kind == InspectionKind::LeakTest {
@@ -77,9 +78,9 @@ impl Logbook {
             }
             let described = described(&record)?;
             let look = checked(look, &described, record.wants_answers(on))?;
-            let look = judged(look, &answering::fleet_on(work, moment.today)?, &described)?;
+            let look = judged(look, &believed::fleet_on(work, moment.today)?, &described)?;
             check_shown(&look, &photographs)?;
-            let in_sets = answering::sets_in(work, &record, moment.today)?;
+            let in_sets = believed::sets_in(work, &record, moment.today)?;
             let answers = answers_of(&record, &look, on, &in_sets);
             let (hose, inspection) = (record.hose, look.kind);
             let mut drafts =
@@ -104,7 +105,7 @@ impl Logbook {
         on: Option<NaiveDate>,
         moment: &Moment,
     ) -> Result<Vec<Known>, LogbookError> {
-        let record = answering::record_of(&self.connection, hose, moment.today)?;
+        let record = believed::record_of(&self.connection, hose, moment.today)?;
         Ok(record.wants_answers(on.unwrap_or(moment.today)))
     }
 

@@ -1,59 +1,64 @@
 //! The one door to a record: open it, ask it, write in it.
 
 mod answering;
+mod believed;
 #[cfg(test)]
 mod centre;
 mod check;
+mod checks;
 mod chip;
 mod conflicts;
 mod describing;
 mod devices;
 mod doubt;
 mod error;
-mod exchange;
 mod fleet;
 mod history;
 mod holds;
 mod homes;
 mod hoses;
 mod inspections;
+mod meeting;
+mod moves;
 mod owner;
 mod places;
+mod ports;
 mod rentals;
 mod replacing;
 mod returns;
 mod salvage;
 mod scanning;
 mod set_answers;
+mod set_line;
 mod sets;
 mod sheets;
 mod slips;
 mod swaps;
-mod transfer;
+mod tags;
+mod upgrade;
+mod walk;
 
 pub use answering::Found;
 pub use check::CheckReport;
 pub use describing::{FieldChoice, FieldEntry, FieldRefused, FormRefused, HoseForm};
 pub use devices::{DeviceView, OwnDevice};
 pub use error::LogbookError;
-pub use exchange::{ExchangeReport, writer_named};
 pub use history::{HistoryLine, TakenBackBy};
-pub use hoses::Registration;
 pub use inspections::ShownPhotograph;
-pub use places::{PortCount, SetEdit};
+pub use meeting::{FolderMeeting, ImportReport, writer_named};
+pub use ports::{PortCount, PortDevice, PortIs};
 pub use returns::TakenBack;
 pub use salvage::SalvageReport;
 pub use set_answers::Answered;
-pub use sets::{NewSet, PortDevice, PortIs};
+pub use sets::{NewSet, SetEdit};
 pub use sheets::{SheetReport, Taken};
 pub use swaps::SwapView;
-pub use transfer::ImportReport;
 
 use std::path::{Path, PathBuf};
 
 use chrono::NaiveDate;
 use rand_core::Rng;
-use rusqlite::{Connection, Transaction, TransactionBehavior};
+use rusqlite::{Connection, Transaction};
 use tempfile::TempDir;
 
 use crate::device::{DeviceId, DeviceKey, Keyring};
@@ -141,7 +146,7 @@ impl Logbook {
                 opened = journal::into_copy(opened.connection)?;
                 opened.connection.pragma_update(None, "query_only", false)?;
             }
-            news = conflicts::brought_up(&mut opened.connection)?;
+            news = upgrade::brought_up(&mut opened.connection)?;
             opened.connection.pragma_update(None, "query_only", opened.only_read)?;
         }
         let Opened { connection, only_read, copy } = opened;
@@ -178,8 +183,10 @@ impl Logbook {
     ) -> Result<(Vec<Entry>, T), LogbookError> {
         self.check_writable()?;
         self.take_identity()?;
-        let work = begin(&mut self.connection)?;
-        let Some(key) = &self.key else { return Err(StoreError::Locked.into()) };
+        let work = journal::begin(&mut self.connection)?;
+        let Some(key) = &self.key else {
+            return Err(StoreError::Locked.into());
+        };
         if journal::own_device(&work)? != Some(key.id()) {
             // Another program took an identity for this store just now.
             return Err(StoreError::Locked.into());
@@ -214,7 +221,7 @@ impl Logbook {
         self.check_writable()?;
         let key = DeviceKey::draw(&mut *self.random);
         self.keys.keep(&key)?;
-        let work = begin(&mut self.connection)?;
+        let work = journal::begin(&mut self.connection)?;
         if journal::own_device(&work)? != before {
             return Ok(None);
         }
@@ -233,19 +240,14 @@ impl Logbook {
     ) -> Result<Code, LogbookError> {
         let on = on.unwrap_or(moment.today);
         let (_, tag) = self.write(moment, |work, _| {
-            let record = answering::record_of(work, hose, moment.today)?;
-            check_day(&record, on, moment)?;
-            answering::not_after_incident(work, &record, moment)?;
+            let record = believed::record_of(work, hose, moment.today)?;
+            checks::check_day(&record, on, moment)?;
+            checks::not_after_incident(work, &record, moment)?;
             let event = event(&record, work)?;
             Ok((vec![Draft { on, event }], record.tag()))
         })?;
         Ok(tag)
     }
-}
-
-/// A transaction that writes: it waits its turn before it reads.
-fn begin(connection: &mut Connection) -> Result<Transaction<'_>, StoreError> {
-    Ok(connection.transaction_with_behavior(TransactionBehavior::Immediate)?)
 }
 
 /// In a fleet with an owner a device writes what its role lets it write.
@@ -265,24 +267,6 @@ fn check_allowed(
         }
     }
     Ok(())
-}
-
-fn check_not_ahead(on: NaiveDate, moment: &Moment) -> Result<(), LogbookError> {
-    if on > moment.today {
-        return Err(LogbookError::FutureDay { on, today: moment.today });
-    }
-    Ok(())
-}
-
-/// Nothing happens to a hose in the future, or before it was made.
-fn check_day(record: &HoseRecord, on: NaiveDate, moment: &Moment) -> Result<(), LogbookError> {
-    check_not_ahead(on, moment)?;
-    match record.origin.born() {
-        Some(born) if on < born.earliest() => {
-            Err(LogbookError::BeforeMade { on, born: born.to_string() })
-        }
-        _ => Ok(()),
-    }
 }
 
 #[cfg(test)]

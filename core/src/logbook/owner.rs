@@ -6,8 +6,9 @@ use std::collections::HashMap;
 use chrono::NaiveDate;
 use rusqlite::Connection;
 
-use super::hoses::{not_out, removal};
-use super::{Logbook, LogbookError, answering, check_day, places};
+use super::checks::{check_day, check_since, not_after_incident, not_out};
+use super::moves::removal;
+use super::{Logbook, LogbookError, believed};
 use crate::answer::Asked;
 use crate::event::{Event, RecallOf, SetId};
 use crate::fleet::{
@@ -42,7 +43,7 @@ impl Around {
         ask: impl FnOnce(&Asked<'_>) -> T,
     ) -> T {
         let mut sets: Vec<&SetRecord> = Vec::new();
-        for set in answering::sets_of(record).filter_map(|set| self.set(set)) {
+        for set in believed::sets_of(record).filter_map(|set| self.set(set)) {
             if !sets.iter().any(|known| known.id == set.id) {
                 sets.push(set);
             }
@@ -157,7 +158,7 @@ impl Logbook {
         let near = |lot: &Label| searches.iter().any(|search| search.comes_near(lot));
         let others = record::makers_of_lots(&self.connection, near)?;
         for hose in record::hoses_of_lots(&self.connection, needed)? {
-            let record = answering::record_on(&self.connection, hose, today)?;
+            let record = believed::record_on(&self.connection, hose, today)?;
             let seat = self.seat(&record)?;
             let place = words::place_of(&record, seat.as_ref());
             searches.iter_mut().for_each(|search| search.take(&record, &place));
@@ -198,14 +199,14 @@ impl Logbook {
     ) -> Result<Code, LogbookError> {
         let on = on.unwrap_or(moment.today);
         let (_, tag) = self.write(moment, |work, _| {
-            let record = answering::record_of(work, hose, moment.today)?;
+            let record = believed::record_of(work, hose, moment.today)?;
             check_day(&record, on, moment)?;
-            answering::not_after_incident(work, &record, moment)?;
+            not_after_incident(work, &record, moment)?;
             let recall = recall_for(work, &record, of)?;
             not_out(&record)?;
             let mut drafts = Vec::new();
             if record.slots().next().is_some() {
-                places::check_since(&record, on)?;
+                check_since(&record, on)?;
                 drafts.push(Draft { on, event: removal(&record) });
             }
             let hose = record.hose;
@@ -277,8 +278,8 @@ impl Logbook {
             let around = self.around(today)?;
             let mut kept = begin(&around);
             record::each_hose::<LogbookError>(&self.connection, |record| {
-                let record = answering::believed(&self.connection, record, today)?;
-                let shared = answering::is_shared(&self.connection, &record)?;
+                let record = believed::believed(&self.connection, record, today)?;
+                let shared = believed::is_shared(&self.connection, &record)?;
                 around.ask(&record, shared, |asked| take(&mut kept, asked));
                 Ok(())
             })?;
@@ -289,7 +290,7 @@ impl Logbook {
     fn around(&self, today: NaiveDate) -> Result<Around, StoreError> {
         let mut sets = HashMap::new();
         for set in record::recorded_sets(&self.connection)? {
-            let set = answering::set_as_of(&self.connection, set, today)?;
+            let set = believed::set_as_of(&self.connection, set, today)?;
             for part in &set.joined {
                 sets.insert(*part, set.clone());
             }
@@ -297,7 +298,7 @@ impl Logbook {
         }
         Ok(Around {
             sets,
-            fleet: answering::fleet_on(&self.connection, today)?,
+            fleet: believed::fleet_on(&self.connection, today)?,
             heard: self.heard()?,
             today,
         })

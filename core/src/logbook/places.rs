@@ -1,154 +1,26 @@
-//! Sets, and the hoses in their ports.
+//! Hoses in the ports of sets: what goes where, and what is there.
 
 use chrono::NaiveDate;
 use rusqlite::Connection;
 
-use super::answering::{answer_of, seat_of, set_as_of};
-use super::homes::{not_at_home, of_this_set, set_not_at_home};
-use super::hoses::{described, named, not_out, not_retired, removal};
-use super::sets::{changed, of_customer, with_kinds};
-use super::{Found, Logbook, LogbookError, NewSet, PortDevice, PortIs, check_not_ahead};
+use super::answering::answer_of;
+use super::believed::{seat_of, set_called, set_of, sets_in};
+use super::checks::{
+    check_since, described, not_at_home, not_out, not_retired, of_this_set, set_not_after_incident,
+    set_not_at_home, set_not_out,
+};
+use super::moves::{fitting, named, removal};
+use super::{Found, Logbook, LogbookError};
 use crate::answer::unknown_kind;
-use crate::event::{EntryId, Event, Port, PortName, Seat, SetChanges, SetId, Slot};
-use crate::hose::{End, Fitting, Label, Owner, PortKind, Specification, Thread};
-use crate::journal::{Draft, Moment, StoreError};
-use crate::policy::Use;
-use crate::record::{self, HoseRecord, PortClaim, SetRecord};
+use crate::event::{EntryId, Event, PortName, Seat, Slot};
+use crate::hose::{End, Fitting, Label, Specification};
+use crate::journal::Moment;
+use crate::record::{HoseRecord, PortClaim, SetRecord};
 use crate::set_view::{SetView, free_ports};
 use crate::tag::Code;
 use crate::words;
 
-/// Some ports of a kind and thread, as `LP:3/8-24=4`.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct PortCount {
-    /// The kind.
-    pub kind: PortKind,
-    /// The thread.
-    pub thread: Thread,
-    /// How many, 1 to 12.
-    pub count: u8,
-}
-
-impl std::str::FromStr for PortCount {
-    type Err = LogbookError;
-
-    fn from_str(typed: &str) -> Result<Self, LogbookError> {
-        let text = typed.trim();
-        let wrong = || {
-            LogbookError::BadPorts(format!(
-                "“{text}” does not name ports; write KIND:THREAD=COUNT, as LP:3/8-24=4"
-            ))
-        };
-        let (kind, rest) = text.split_once(':').ok_or_else(wrong)?;
-        let (thread, count) = rest.split_once('=').unwrap_or((rest, "1"));
-        let count = count.trim().parse().ok().filter(|n| (1..=12).contains(n)).ok_or_else(wrong)?;
-        let (kind, thread) = (kind.parse()?, thread.parse()?);
-        check_thread(kind, thread)?;
-        Ok(Self { kind, thread, count })
-    }
-}
-
-/// High-pressure ports are 7/16-20 on anything modern and were 3/8-24, as
-/// low-pressure ports are; so only of that thread can the kind be in doubt
-/// (section 2 of the trade's rules: common practice, no source).
-fn check_thread(kind: PortKind, thread: Thread) -> Result<(), LogbookError> {
-    let possible = match kind {
-        PortKind::High => matches!(thread, Thread::Unf7_16x20 | Thread::Unf3_8x24),
-        PortKind::Low => matches!(thread, Thread::Unf3_8x24 | Thread::Unf1_2x20),
-        PortKind::Unknown => thread == Thread::Unf3_8x24,
-    };
-    if possible {
-        return Ok(());
-    }
-    Err(LogbookError::BadPorts(format!(
-        "no first stage has a {thread} port of kind {kind}; HP ports are 7/16-20 (old ones 3/8-24), \
-         LP ports 3/8-24 or 1/2-20, and only of a 3/8-24 port can the kind be unknown"
-    )))
-}
-
-/// Numbers ports among their kind: `LP1`, `LP2` …
-fn numbered(counts: &[PortCount]) -> Result<Vec<Port>, LogbookError> {
-    let mut ports: Vec<Port> = Vec::new();
-    for wanted in counts {
-        for _ in 0..wanted.count {
-            let before = ports.iter().filter(|p| p.name.kind() == wanted.kind).count();
-            let number = u8::try_from(before + 1).unwrap_or(u8::MAX);
-            ports.push(Port::new(PortName::of(wanted.kind, number), wanted.thread));
-        }
-    }
-    if ports.is_empty() || ports.len() > 16 {
-        let said = "a first stage has 1 to 16 ports".to_owned();
-        return Err(LogbookError::BadPorts(said));
-    }
-    Ok(ports)
-}
-
-/// What somebody wants to be different of a set.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct SetEdit {
-    /// Its name.
-    pub name: Option<Label>,
-    /// Who dives with it.
-    pub in_use: Option<Use>,
-    /// Its ports, all of them.
-    pub ports: Option<Vec<PortCount>>,
-    /// It is no more.
-    pub dissolved: bool,
-    /// What ports give that were named without a kind.
-    pub kinds: Vec<PortIs>,
-    /// What is in ports that have no hose.
-    pub devices: Vec<PortDevice>,
-    /// Whether it is cleaned for oxygen.
-    pub oxygen: Option<bool>,
-    /// Whose it is.
-    pub owner: Option<Owner>,
-}
-
 impl Logbook {
-    /// Puts a regulator set on record.
-    ///
-    /// # Errors
-    /// [`LogbookError`] where the name is taken or the ports cannot be.
-    pub fn assemble(
-        &mut self,
-        name: Label,
-        in_use: Use,
-        ports: &[PortCount],
-        on: Option<NaiveDate>,
-        moment: &Moment,
-    ) -> Result<SetId, LogbookError> {
-        self.assemble_new(NewSet::new(name, in_use, ports.to_vec()), on, moment)
-    }
-
-    /// Puts a regulator set on record, with all that is known of it.
-    ///
-    /// # Errors
-    /// [`LogbookError`] where the name is taken or the ports cannot be.
-    pub fn assemble_new(
-        &mut self,
-        new: NewSet,
-        on: Option<NaiveDate>,
-        moment: &Moment,
-    ) -> Result<SetId, LogbookError> {
-        let on = on.unwrap_or(moment.today);
-        check_not_ahead(on, moment)?;
-        let ports = numbered(&new.ports)?;
-        let details = Box::new(new.details(&ports)?);
-        let (name, in_use) = (new.name, new.in_use);
-        let (_, set) = self.write(moment, |work, mut random| {
-            check_name_free(work, &name)?;
-            let set = loop {
-                let set = SetId::draw(&mut random);
-                if !record::is_known(work, set.code())? {
-                    break set;
-                }
-            };
-            let event = Event::Assembled { set, name, in_use, ports, details };
-            Ok((vec![Draft { on, event }], set))
-        })?;
-        Ok(set)
-    }
-
     /// Puts a hose in a free port of a set, or moves it to another port of the
     /// set that it is in.
     ///
@@ -216,7 +88,7 @@ impl Logbook {
         moment: &Moment,
     ) -> Result<Code, LogbookError> {
         self.write_of_hose(hose, on, moment, |record, work| {
-            let sets = super::answering::sets_in(work, record, moment.today)?;
+            let sets = sets_in(work, record, moment.today)?;
             let slots: Vec<Slot> = record.slots().collect();
             let mut rivals: Vec<(Code, EntryId)> = Vec::new();
             for set in &sets {
@@ -242,106 +114,6 @@ impl Logbook {
                 answers: named(own.chain(rivals.iter().map(|(_, entry)| *entry))),
             })
         })
-    }
-
-    /// Changes a set: its name, use or ports, or dissolves it where it is empty.
-    /// What takes a reason away from its hoses needs a reason of its own.
-    ///
-    /// # Errors
-    /// [`LogbookError`] where the name is taken, the ports cannot be, a reason is
-    /// needed, or the set is not empty.
-    pub fn change_set(
-        &mut self,
-        set: &Label,
-        changes: SetEdit,
-        why: Option<Label>,
-        moment: &Moment,
-    ) -> Result<(), LogbookError> {
-        let on = moment.today;
-        let ports = changes.ports.as_deref().map(numbered).transpose()?;
-        self.write(moment, |work, _| {
-            let set = set_of(work, set, moment.today)?;
-            set_not_after_incident(&set)?;
-            if let Some(name) = changes.name.as_ref().filter(|name| !same_name(name, &set.name)) {
-                check_name_free(work, name)?;
-            }
-            if changes.dissolved && !set.claims.is_empty() {
-                return Err(LogbookError::SetNotEmpty(set.name));
-            }
-            // A contest is settled by saying all of it once more.
-            let in_use = changes.in_use.or(set.contested.then_some(set.in_use));
-            let ports = ports.or_else(|| set.contested.then(|| set.ports.clone()));
-            let ports = match changes.kinds.as_slice() {
-                [] => ports,
-                kinds => Some(with_kinds(ports.as_deref().unwrap_or(&set.ports), kinds)?),
-            };
-            let now = ports.as_deref().unwrap_or(&set.ports);
-            let said = (changes.oxygen, changes.owner);
-            let details = changed(&set, said, &changes.devices, now)?;
-            if details.owner.is_some() && !set.contested {
-                set_not_at_home(&set)?;
-            }
-            if let Some(owner) = &details.owner {
-                of_customer(owner, in_use.unwrap_or(set.in_use))?;
-            } else if let Some(in_use) = in_use {
-                of_customer(&set.owner, in_use)?;
-            }
-            let looser = in_use == Some(Use::Personal) && set.in_use == Use::Rental
-                || details.oxygen == Some(false) && set.oxygen;
-            let other = ports.as_ref().is_some_and(|ports| changes_ports(&set, ports));
-            if why.is_none() && (looser || other || set.contested) {
-                return Err(LogbookError::SetReasonNeeded(set.name));
-            }
-            let (name, dissolved) = (changes.name, changes.dissolved);
-            let changes = SetChanges { name, in_use, ports, dissolved, details };
-            if changes == SetChanges::default() {
-                return Err(LogbookError::Nothing("name something that changes"));
-            }
-            let answers = set.descriptions.clone();
-            let event = Event::SetChanged { set: set.id, changes, why, answers };
-            Ok((vec![Draft { on, event }], ()))
-        })?;
-        Ok(())
-    }
-
-    /// Says that two sets on record are one: it has the hoses, holds and hand-outs
-    /// of both.
-    ///
-    /// # Errors
-    /// [`LogbookError`] where one is unknown, or both are the same.
-    pub fn join_sets(
-        &mut self,
-        sets: (&Label, &Label),
-        why: Label,
-        moment: &Moment,
-    ) -> Result<(), LogbookError> {
-        let on = moment.today;
-        self.write(moment, |work, _| {
-            let first = set_of(work, sets.0, moment.today)?;
-            let second = set_of(work, sets.1, moment.today)?;
-            if first.id == second.id {
-                return Err(LogbookError::Nothing("name two sets"));
-            }
-            let event = Event::SetsJoined { sets: [first.id, second.id], why };
-            Ok((vec![Draft { on, event }], ()))
-        })?;
-        Ok(())
-    }
-
-    /// A set and what is in it.
-    ///
-    /// # Errors
-    /// [`LogbookError::NoSuchSet`] with the sets there are.
-    pub fn set(&self, name: &Label) -> Result<SetRecord, LogbookError> {
-        set_called(&self.connection, name)
-    }
-
-    /// A set by its identity; nothing where none is on record.
-    ///
-    /// # Errors
-    /// [`StoreError`] where the store cannot be read.
-    pub fn set_by_id(&self, set: SetId) -> Result<Option<SetRecord>, StoreError> {
-        record::load_set(&self.connection, set)
     }
 
     /// A set with the answer for every hose in it, read in one state of the store.
@@ -386,92 +158,6 @@ impl Logbook {
         let (free, hose) = (self.suggest_ports(hose, set)?, self.record(hose)?.tag());
         Ok(LogbookError::PortNeeded { hose, set: set.clone(), free })
     }
-
-    /// Every set on record, by name.
-    ///
-    /// # Errors
-    /// [`StoreError`] where the store cannot be read.
-    pub fn sets(&self) -> Result<Vec<SetRecord>, StoreError> {
-        record::recorded_sets(&self.connection)
-    }
-}
-
-/// The set that somebody names, as it is to be believed today.
-pub(super) fn set_of(
-    work: &Connection,
-    name: &Label,
-    today: NaiveDate,
-) -> Result<SetRecord, LogbookError> {
-    let set = set_called(work, name)?;
-    Ok(set_as_of(work, set, today)?)
-}
-
-/// The set that somebody names: by its name, whether in capitals or not, or by
-/// its code or a tag of its own, which tells apart two of one name.
-pub(super) fn set_called(work: &Connection, name: &Label) -> Result<SetRecord, LogbookError> {
-    let mut found = record::find_sets(work, name.as_str())?;
-    if found.is_empty()
-        && let Ok(code) = Code::parse(name.as_str())
-    {
-        found.extend(record::find_set_tag(work, code)?);
-    }
-    match found.as_slice() {
-        [set] => Ok(set.clone()),
-        [] => {
-            let known = record::recorded_sets(work)?;
-            let known: Vec<String> =
-                known.iter().map(|set| set.name.to_string()).take(20).collect();
-            Err(LogbookError::NoSuchSet { name: name.clone(), known })
-        }
-        _ => Err(LogbookError::SeveralSets { name: name.clone(), sets: made(&found) }),
-    }
-}
-
-/// Sets with their codes and who put them on record.
-fn made(sets: &[SetRecord]) -> Vec<String> {
-    let by = |set: &SetRecord| match &set.made {
-        Some(made) => format!("{}, put on record on {} by {}", set.id, made.on, made.by),
-        None => format!("{}, whose making has not reached this device", set.id),
-    };
-    sets.iter().map(by).collect()
-}
-
-fn same_name(a: &Label, b: &Label) -> bool {
-    a.as_str().to_lowercase() == b.as_str().to_lowercase()
-}
-
-fn check_name_free(work: &Connection, name: &Label) -> Result<(), LogbookError> {
-    if Code::parse(name.as_str()).is_ok() {
-        return Err(LogbookError::NameLikeCode(name.clone()));
-    }
-    match record::find_sets(work, name.as_str())?.first() {
-        Some(set) => Err(LogbookError::SetExists(set.name.clone())),
-        None => Ok(()),
-    }
-}
-
-/// Whether ports that are there are others in a change, or gone.
-fn changes_ports(set: &SetRecord, ports: &[Port]) -> bool {
-    set.ports.iter().any(|port| !ports.contains(port)) || !set.disputed.is_empty()
-}
-
-/// A hose's fitting, out of wherever it is claimed.
-pub(super) fn fitting(record: &HoseRecord, slot: Slot) -> Event {
-    let left = record.slots().map(|slot| slot.set).filter(|set| *set != slot.set);
-    Event::Fitted {
-        hose: record.hose,
-        set: slot.set,
-        port: slot.port,
-        sets: named(left),
-        answers: record.claims.iter().map(|claim| claim.entry).collect(),
-    }
-}
-
-pub(super) fn set_not_after_incident(set: &SetRecord) -> Result<(), LogbookError> {
-    if set.holds.iter().any(|hold| hold.incident) {
-        return Err(LogbookError::SetAfterIncident(set.name.clone()));
-    }
-    Ok(())
 }
 
 fn check_free(
@@ -543,24 +229,4 @@ pub(super) fn goes_in(
         return Err(refused(words::NOT_FOR_OXYGEN));
     }
     Ok(())
-}
-
-/// What is with a hirer cannot be worked on.
-pub(super) fn set_not_out(set: &SetRecord) -> Result<(), LogbookError> {
-    match &set.out {
-        Some(out) => Err(LogbookError::SetOut {
-            set: set.name.clone(),
-            ticket: out.ticket.clone(),
-            since: out.on,
-        }),
-        None => Ok(()),
-    }
-}
-
-/// A hose is not moved on a day before the one on which it came where it is.
-pub(super) fn check_since(record: &HoseRecord, on: NaiveDate) -> Result<(), LogbookError> {
-    match record.seated_on {
-        Some(since) if on < since => Err(LogbookError::BeforeLastPlace { on, since }),
-        _ => Ok(()),
-    }
 }

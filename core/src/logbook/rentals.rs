@@ -3,9 +3,10 @@
 use chrono::NaiveDate;
 use rusqlite::Connection;
 
-use super::answering::{answer_of, record_of};
-use super::places::{check_since, set_of};
-use super::{Found, Logbook, LogbookError, check_day, check_not_ahead};
+use super::answering::answer_of;
+use super::believed::{record_of, set_of};
+use super::checks::{check_day, check_not_ahead, check_since};
+use super::{Found, Logbook, LogbookError};
 use crate::answer::Reason;
 use crate::event::{Event, PortName, ReasonThen, ShownThen};
 use crate::hose::Label;

@@ -5,9 +5,9 @@ use rand_chacha::ChaCha20Rng;
 use rand_core::SeedableRng;
 use tempfile::TempDir;
 
-use super::super::Registration;
 use super::*;
 use crate::TakenBack;
+use crate::event::Registration;
 use crate::hose::{Construction, End, Origin, Service};
 use crate::inspection::{Form, InspectionKind, LeakTest, Verdict};
 use crate::measure::PartialDate;

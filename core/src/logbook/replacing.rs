@@ -1,8 +1,8 @@
 //! Which hose can take another's place.
 
-use super::hoses::described;
+use super::checks::described;
 use super::owner::Around;
-use super::{Logbook, LogbookError, answering};
+use super::{Logbook, LogbookError, believed};
 use crate::answer::{Asked, not_of_this_set, reasons};
 use crate::fit::replacement::{Candidate, Replacement, mismatches, replacement};
 use crate::inspection::Verdict;
@@ -80,10 +80,10 @@ impl Logbook {
             let mut candidates = Vec::new();
             let mut good = 0;
             record::each_in_stock::<LogbookError>(&self.connection, &place, |record| {
-                let record = answering::believed(&self.connection, record, moment.today)?;
+                let record = believed::believed(&self.connection, record, moment.today)?;
                 if record.hose != old.hose && record.seat.is_none() && record.retired.is_none() {
                     let store = &self.connection;
-                    let candidate = answering::with_asked(store, &record, moment.today, |asked| {
+                    let candidate = believed::with_asked(store, &record, moment.today, |asked| {
                         let asked = Asked { as_used: Some(used), ..*asked };
                         candidate(&asked, &old, set.as_ref())
                     })?;

@@ -4,11 +4,12 @@ use chrono::NaiveDate;
 use rusqlite::Connection;
 use serde::Serialize;
 
-use super::answering::{answer_of, fleet_on, record_of, seat_of};
-use super::hoses::removal;
-use super::places::{check_since, set_of};
+use super::answering::answer_of;
+use super::believed::{fleet_on, record_of, seat_of, set_of};
+use super::checks::{check_not_ahead, check_since};
+use super::moves::removal;
 use super::slips::{of_return, of_strands};
-use super::{Found, Logbook, LogbookError, check_not_ahead};
+use super::{Found, Logbook, LogbookError};
 use crate::event::{Event, PortName, Slot};
 use crate::hose::Label;
 use crate::inspection::{Form, InspectionKind, Look, Observation, Verdict};

@@ -168,7 +168,7 @@ fn fill(
     report: &mut SalvageReport,
 ) -> Result<(), LogbookError> {
     let mut connection = journal::open(made)?;
-    let work = super::begin(&mut connection)?;
+    let work = journal::begin(&mut connection)?;
     if let Some(owner) = &salvage.owner {
         journal::set_owner(&work, owner)?;
     }

@@ -11,10 +11,11 @@ use tempfile::TempDir;
 
 use super::SalvageReport;
 use crate::device::{FolderKeyring, Keyring};
+use crate::event::Registration;
 use crate::hose::{Construction, Origin, Service};
 use crate::inspection::{Form, InspectionKind};
 use crate::journal::Moment;
-use crate::logbook::{Logbook, LogbookError, Registration};
+use crate::logbook::{Logbook, LogbookError};
 use crate::story::{code, day, hose, label};
 
 fn good<T, E: std::fmt::Display>(result: Result<T, E>) -> T {

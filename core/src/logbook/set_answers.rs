@@ -2,17 +2,18 @@
 //! to a set's tag, and the tags that sets get.
 
 use chrono::NaiveDate;
-use rusqlite::Connection;
 
-use super::answering::{answer_of, fleet_on, heard, record_of, set_as_of, set_on, with_asked};
-use super::hoses::{FEWEST_TYPED, free_tag};
-use super::places::{set_called, set_not_after_incident, set_of};
-use super::{Found, Logbook, LogbookError, check_not_ahead};
-use crate::answer::{Answer, AskedOfSet, InPort, Reason, reasons, set_line, set_reasons};
-use crate::event::{Event, PortName};
+use super::answering::answer_of;
+use super::believed::{set_as_of, set_called, set_of};
+use super::checks::{check_not_ahead, set_not_after_incident};
+use super::set_line::{claimed, own_reasons};
+use super::tags::{FEWEST_TYPED, free_tag};
+use super::{Found, Logbook, LogbookError};
+use crate::answer::Answer;
+use crate::event::Event;
 use crate::hose::Label;
 use crate::journal::{Draft, Moment};
-use crate::record::{self, HoseRecord, SetRecord, find_set_codes, find_set_tag};
+use crate::record::{self, SetRecord, find_set_codes, find_set_tag};
 use crate::set_answer::SetAnswer;
 use crate::set_view::Checked;
 use crate::tag::{Code, Payload, PayloadError, TagText};
@@ -169,58 +170,6 @@ impl Logbook {
         })?;
         Ok(tag)
     }
-}
-
-/// Every hose that is claimed for a port of a set, by port: also those of which it
-/// is in doubt.
-fn claimed(set: &SetRecord) -> Vec<(PortName, Code)> {
-    let mut all: Vec<_> = set.claims.iter().map(|claim| (claim.port, claim.hose)).collect();
-    all.sort_unstable();
-    all
-}
-
-/// The reasons that a set has by itself.
-fn own_reasons(
-    store: &Connection,
-    set: &SetRecord,
-    moment: &Moment,
-) -> Result<Vec<Reason>, LogbookError> {
-    let (fleet, today) = (fleet_on(store, moment.today)?, moment.today);
-    Ok(set_reasons(&AskedOfSet { set, fleet: &fleet, today, heard: heard(store)? }))
-}
-
-/// The hoses of a set with their reasons, each once.
-fn in_ports(
-    store: &Connection,
-    set: &SetRecord,
-    moment: &Moment,
-) -> Result<Vec<InPort>, LogbookError> {
-    let mut all: Vec<InPort> = Vec::new();
-    for (port, hose) in claimed(set) {
-        let record = record_of(store, hose, moment.today)?;
-        let code = record.tag();
-        if !all.iter().any(|known| known.code == code) {
-            let reasons = with_asked(store, &record, moment.today, reasons)?;
-            all.push(InPort { port, code, reasons });
-        }
-    }
-    Ok(all)
-}
-
-/// A hose's answer with the line for its set.
-pub(super) fn with_set_line(
-    store: &Connection,
-    mut answer: Answer,
-    record: &HoseRecord,
-    moment: &Moment,
-) -> Result<Answer, LogbookError> {
-    // Of a hose that is not on record nothing is claimed, its place neither.
-    let Some(slot) = record.seat.filter(|_| record.is_registered()) else { return Ok(answer) };
-    if let Some(set) = set_on(store, slot.set, moment.today)? {
-        let (own, hoses) = (own_reasons(store, &set, moment)?, in_ports(store, &set, moment)?);
-        answer.set = Some(set_line(Some(answer.verdict), &set, &own, &hoses));
-    }
-    Ok(answer)
 }
 
 #[cfg(test)]

@@ -1,8 +1,9 @@
 //! The second line of a hose's answer, and what a set's tag answers.
 
+use super::super::SetEdit;
 use super::super::rentals::tests::{TODAY, Wharf, good, look, moment, wharf};
-use super::super::{Registration, SetEdit};
 use super::*;
+use crate::event::Registration;
 use crate::hose::{Construction, Origin, Service};
 use crate::inspection::{InspectionKind, Verdict};
 use crate::story::{code, hose, label};

@@ -1,13 +1,20 @@
-//! What a set is besides its name and use: ports of a kind that is not known,
-//! devices in ports, oxygen, and whose it is.
+//! Sets: put on record, changed, joined and looked up.
 
 use std::collections::BTreeMap;
 
-use super::{LogbookError, PortCount};
-use crate::event::{DetailChanges, Port, PortName, SetDetails};
-use crate::hose::{Label, Owner, PortKind, Pressure};
+use chrono::NaiveDate;
+use rusqlite::Connection;
+
+use super::believed::{set_called, set_of};
+use super::checks::{check_not_ahead, set_not_after_incident, set_not_at_home};
+use super::ports::{PortCount, PortDevice, PortIs, numbered, with_devices, with_kinds};
+use super::{Logbook, LogbookError};
+use crate::event::{DetailChanges, Event, Port, SetChanges, SetDetails, SetId};
+use crate::hose::{Label, Owner};
+use crate::journal::{Draft, Moment, StoreError};
 use crate::policy::Use;
-use crate::record::SetRecord;
+use crate::record::{self, SetRecord};
+use crate::tag::Code;
 
 /// A set that is to be put on record.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -43,102 +50,198 @@ impl NewSet {
     }
 }
 
-/// A port that has a device in it instead of a hose, as `LP4=relief valve`, or has
-/// its plug again, as `LP4=none`.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct PortDevice {
-    /// The port.
-    pub port: PortName,
-    /// What is in it; nothing is its plug.
-    pub device: Option<Label>,
+/// What somebody wants to be different of a set.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct SetEdit {
+    /// Its name.
+    pub name: Option<Label>,
+    /// Who dives with it.
+    pub in_use: Option<Use>,
+    /// Its ports, all of them.
+    pub ports: Option<Vec<PortCount>>,
+    /// It is no more.
+    pub dissolved: bool,
+    /// What ports give that were named without a kind.
+    pub kinds: Vec<PortIs>,
+    /// What is in ports that have no hose.
+    pub devices: Vec<PortDevice>,
+    /// Whether it is cleaned for oxygen.
+    pub oxygen: Option<bool>,
+    /// Whose it is.
+    pub owner: Option<Owner>,
 }
 
-impl std::str::FromStr for PortDevice {
-    type Err = LogbookError;
+impl Logbook {
+    /// Puts a regulator set on record.
+    ///
+    /// # Errors
+    /// [`LogbookError`] where the name is taken or the ports cannot be.
+    pub fn assemble(
+        &mut self,
+        name: Label,
+        in_use: Use,
+        ports: &[PortCount],
+        on: Option<NaiveDate>,
+        moment: &Moment,
+    ) -> Result<SetId, LogbookError> {
+        self.assemble_new(NewSet::new(name, in_use, ports.to_vec()), on, moment)
+    }
 
-    fn from_str(typed: &str) -> Result<Self, LogbookError> {
-        let wrong = || {
-            let said = "does not say what is in which port; write LP4=transmitter or LP4=none";
-            LogbookError::BadPorts(format!("“{}” {said}", typed.trim()))
-        };
-        let (port, device) = typed.split_once('=').ok_or_else(wrong)?;
-        let port = port.parse().map_err(LogbookError::BadPorts)?;
-        let device = match device.trim() {
-            "none" | "plug" => None,
-            device => Some(Label::new("what is in a port", device)?),
-        };
-        Ok(Self { port, device })
+    /// Puts a regulator set on record, with all that is known of it.
+    ///
+    /// # Errors
+    /// [`LogbookError`] where the name is taken or the ports cannot be.
+    pub fn assemble_new(
+        &mut self,
+        new: NewSet,
+        on: Option<NaiveDate>,
+        moment: &Moment,
+    ) -> Result<SetId, LogbookError> {
+        let on = on.unwrap_or(moment.today);
+        check_not_ahead(on, moment)?;
+        let ports = numbered(&new.ports)?;
+        let details = Box::new(new.details(&ports)?);
+        let (name, in_use) = (new.name, new.in_use);
+        let (_, set) = self.write(moment, |work, mut random| {
+            check_name_free(work, &name)?;
+            let set = loop {
+                let set = SetId::draw(&mut random);
+                if !record::is_known(work, set.code())? {
+                    break set;
+                }
+            };
+            let event = Event::Assembled { set, name, in_use, ports, details };
+            Ok((vec![Draft { on, event }], set))
+        })?;
+        Ok(set)
+    }
+
+    /// Changes a set: its name, use or ports, or dissolves it where it is empty.
+    /// What takes a reason away from its hoses needs a reason of its own.
+    ///
+    /// # Errors
+    /// [`LogbookError`] where the name is taken, the ports cannot be, a reason is
+    /// needed, or the set is not empty.
+    pub fn change_set(
+        &mut self,
+        set: &Label,
+        changes: SetEdit,
+        why: Option<Label>,
+        moment: &Moment,
+    ) -> Result<(), LogbookError> {
+        let on = moment.today;
+        let ports = changes.ports.as_deref().map(numbered).transpose()?;
+        self.write(moment, |work, _| {
+            let set = set_of(work, set, moment.today)?;
+            set_not_after_incident(&set)?;
+            if let Some(name) = changes.name.as_ref().filter(|name| !same_name(name, &set.name)) {
+                check_name_free(work, name)?;
+            }
+            if changes.dissolved && !set.claims.is_empty() {
+                return Err(LogbookError::SetNotEmpty(set.name));
+            }
+            // A contest is settled by saying all of it once more.
+            let in_use = changes.in_use.or(set.contested.then_some(set.in_use));
+            let ports = ports.or_else(|| set.contested.then(|| set.ports.clone()));
+            let ports = match changes.kinds.as_slice() {
+                [] => ports,
+                kinds => Some(with_kinds(ports.as_deref().unwrap_or(&set.ports), kinds)?),
+            };
+            let now = ports.as_deref().unwrap_or(&set.ports);
+            let said = (changes.oxygen, changes.owner);
+            let details = changed(&set, said, &changes.devices, now)?;
+            if details.owner.is_some() && !set.contested {
+                set_not_at_home(&set)?;
+            }
+            if let Some(owner) = &details.owner {
+                of_customer(owner, in_use.unwrap_or(set.in_use))?;
+            } else if let Some(in_use) = in_use {
+                of_customer(&set.owner, in_use)?;
+            }
+            let looser = in_use == Some(Use::Personal) && set.in_use == Use::Rental
+                || details.oxygen == Some(false) && set.oxygen;
+            let other = ports.as_ref().is_some_and(|ports| changes_ports(&set, ports));
+            if why.is_none() && (looser || other || set.contested) {
+                return Err(LogbookError::SetReasonNeeded(set.name));
+            }
+            let (name, dissolved) = (changes.name, changes.dissolved);
+            let changes = SetChanges { name, in_use, ports, dissolved, details };
+            if changes == SetChanges::default() {
+                return Err(LogbookError::Nothing("name something that changes"));
+            }
+            let answers = set.descriptions.clone();
+            let event = Event::SetChanged { set: set.id, changes, why, answers };
+            Ok((vec![Draft { on, event }], ()))
+        })?;
+        Ok(())
+    }
+
+    /// Says that two sets on record are one: it has the hoses, holds and hand-outs
+    /// of both.
+    ///
+    /// # Errors
+    /// [`LogbookError`] where one is unknown, or both are the same.
+    pub fn join_sets(
+        &mut self,
+        sets: (&Label, &Label),
+        why: Label,
+        moment: &Moment,
+    ) -> Result<(), LogbookError> {
+        let on = moment.today;
+        self.write(moment, |work, _| {
+            let first = set_of(work, sets.0, moment.today)?;
+            let second = set_of(work, sets.1, moment.today)?;
+            if first.id == second.id {
+                return Err(LogbookError::Nothing("name two sets"));
+            }
+            let event = Event::SetsJoined { sets: [first.id, second.id], why };
+            Ok((vec![Draft { on, event }], ()))
+        })?;
+        Ok(())
+    }
+
+    /// A set and what is in it.
+    ///
+    /// # Errors
+    /// [`LogbookError::NoSuchSet`] with the sets there are.
+    pub fn set(&self, name: &Label) -> Result<SetRecord, LogbookError> {
+        set_called(&self.connection, name)
+    }
+
+    /// A set by its identity; nothing where none is on record.
+    ///
+    /// # Errors
+    /// [`StoreError`] where the store cannot be read.
+    pub fn set_by_id(&self, set: SetId) -> Result<Option<SetRecord>, StoreError> {
+        record::load_set(&self.connection, set)
+    }
+
+    /// Every set on record, by name.
+    ///
+    /// # Errors
+    /// [`StoreError`] where the store cannot be read.
+    pub fn sets(&self) -> Result<Vec<SetRecord>, StoreError> {
+        record::recorded_sets(&self.connection)
     }
 }
 
-/// What a port that was named without a kind gives, as `P1=LP`.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct PortIs {
-    /// The port.
-    pub port: PortName,
-    /// What it gives.
-    pub pressure: Pressure,
+fn same_name(a: &Label, b: &Label) -> bool {
+    a.as_str().to_lowercase() == b.as_str().to_lowercase()
 }
 
-impl std::str::FromStr for PortIs {
-    type Err = LogbookError;
-
-    fn from_str(typed: &str) -> Result<Self, LogbookError> {
-        let wrong = || {
-            let said = "does not say what a port gives; write P1=LP or P1=HP";
-            LogbookError::BadPorts(format!("“{}” {said}", typed.trim()))
-        };
-        let (port, pressure) = typed.split_once('=').ok_or_else(wrong)?;
-        let port = port.parse().map_err(LogbookError::BadPorts)?;
-        Ok(Self { port, pressure: pressure.parse().map_err(|_| wrong())? })
+fn check_name_free(work: &Connection, name: &Label) -> Result<(), LogbookError> {
+    if Code::parse(name.as_str()).is_ok() {
+        return Err(LogbookError::NameLikeCode(name.clone()));
+    }
+    match record::find_sets(work, name.as_str())?.first() {
+        Some(set) => Err(LogbookError::SetExists(set.name.clone())),
+        None => Ok(()),
     }
 }
 
-/// The ports with what was found out about some of them.
-pub(super) fn with_kinds(ports: &[Port], kinds: &[PortIs]) -> Result<Vec<Port>, LogbookError> {
-    let mut ports = ports.to_vec();
-    for PortIs { port: name, pressure } in kinds {
-        if name.kind() != PortKind::Unknown {
-            let said = format!("the kind of {name} stands in its name; give all ports anew");
-            return Err(LogbookError::BadPorts(said));
-        }
-        let port = ports.iter_mut().find(|port| port.name == *name);
-        let port = port.ok_or_else(|| no_such_port(*name))?;
-        port.kind = Some(*pressure);
-    }
-    Ok(ports)
-}
-
-/// What is in ports after some of it changed.
-pub(super) fn with_devices(
-    mut devices: BTreeMap<PortName, Label>,
-    changes: &[PortDevice],
-    ports: &[Port],
-) -> Result<BTreeMap<PortName, Label>, LogbookError> {
-    for PortDevice { port, device } in changes {
-        if !ports.iter().any(|known| known.name == *port) {
-            return Err(no_such_port(*port));
-        }
-        match device {
-            Some(device) => devices.insert(*port, device.clone()),
-            None => devices.remove(port),
-        };
-    }
-    Ok(devices)
-}
-
-fn no_such_port(port: PortName) -> LogbookError {
-    LogbookError::BadPorts(format!("the set has no port {port}"))
-}
-
-/// A customer's set is never handed out, so it is for personal use.
-pub(super) fn of_customer(owner: &Owner, in_use: Use) -> Result<(), LogbookError> {
-    if owner.ticket().is_some() && in_use == Use::Rental {
-        return Err(LogbookError::Nothing(
-            "a customer's set is never handed out: its use is personal",
-        ));
-    }
-    Ok(())
+/// Whether ports that are there are others in a change, or gone.
+fn changes_ports(set: &SetRecord, ports: &[Port]) -> bool {
+    set.ports.iter().any(|port| !ports.contains(port)) || !set.disputed.is_empty()
 }
 
 /// What changes of a set's details.
@@ -165,6 +268,12 @@ pub(super) fn changed(
     Ok(DetailChanges { oxygen, owner, devices })
 }
 
-#[cfg(test)]
-#[path = "sets_tests.rs"]
-mod tests;
+/// A customer's set is never handed out, so it is for personal use.
+pub(super) fn of_customer(owner: &Owner, in_use: Use) -> Result<(), LogbookError> {
+    if owner.ticket().is_some() && in_use == Use::Rental {
+        return Err(LogbookError::Nothing(
+            "a customer's set is never handed out: its use is personal",
+        ));
+    }
+    Ok(())
+}

@@ -5,11 +5,13 @@ use rand_core::Rng;
 use rusqlite::Connection;
 use serde::Serialize;
 
+use super::believed::set_of;
+use super::checks::set_not_out;
 use super::hoses::registered;
-use super::places::{goes_in, set_not_out, set_of};
+use super::places::goes_in;
 use super::{Logbook, LogbookError};
-use crate::event::{Event, Seat, Slot};
-use crate::journal::{Draft, Moment};
+use crate::event::{Event, Registration, Seat, Slot};
+use crate::journal::{self, Draft, Moment};
 use crate::record;
 use crate::set_view::free_ports;
 use crate::spreadsheet::{Assumed, Place, Refused, Repeated, Row, Sheet};
@@ -98,7 +100,7 @@ impl Logbook {
         moment: &Moment,
     ) -> Result<SheetReport, LogbookError> {
         let own = self.take_identity()?;
-        let work = super::begin(&mut self.connection)?;
+        let work = journal::begin(&mut self.connection)?;
         let mut intake = Intake::new(&work, SheetReport::of(sheet), moment.today);
         for row in &sheet.rows {
             intake.take(row, &mut *self.random)?;
@@ -211,12 +213,7 @@ impl<'w> Intake<'w> {
     }
 
     /// The port that a row names, if it is there, free and takes the hose.
-    fn seat(
-        &self,
-        place: &Place,
-        hose: Code,
-        new: &crate::Registration,
-    ) -> Result<Slot, LogbookError> {
+    fn seat(&self, place: &Place, hose: Code, new: &Registration) -> Result<Slot, LogbookError> {
         let specification = &new.specification;
         let set = set_of(self.work, &place.set, self.on)?;
         set_not_out(&set)?;

@@ -4,11 +4,14 @@ use chrono::NaiveDate;
 use rusqlite::Connection;
 use serde::Serialize;
 
-use super::homes::{not_at_home, of_this_set};
-use super::hoses::{described, not_out, not_retired, removal};
+use super::checks::{
+    check_day, described, not_after_incident, not_at_home, not_out, not_retired, of_this_set,
+    set_not_out,
+};
 use super::inspections::{answers_of, judged};
-use super::places::{fitting, goes_in, set_not_out};
-use super::{Logbook, LogbookError, answering, check_day};
+use super::moves::{fitting, removal};
+use super::places::goes_in;
+use super::{Logbook, LogbookError, believed};
 use crate::event::{Event, PortName, Seat, Slot};
 use crate::fit::FIT_CAUTIONS;
 use crate::hose::{Label, Specification};
@@ -117,8 +120,8 @@ impl Logbook {
         self.check_new(&pair(&self.connection, (old, new), port, moment)?, moment)?;
         self.write(moment, |work, _| {
             let pair = pair(work, (old, new), port, moment)?;
-            answering::not_after_incident(work, &pair.old, moment)?;
-            answering::not_after_incident(work, &pair.new, moment)?;
+            not_after_incident(work, &pair.old, moment)?;
+            not_after_incident(work, &pair.new, moment)?;
             check_day(&pair.old, on, moment)?;
             check_day(&pair.new, on, moment)?;
             if said_already(&pair, name, answer) {
@@ -131,7 +134,7 @@ impl Logbook {
                 // What was corrected since its tag was scanned counts.
                 check_fits(work, &pair, moment)?;
             }
-            let fleet = answering::fleet_on(work, moment.today)?;
+            let fleet = believed::fleet_on(work, moment.today)?;
             let events = events(&pair, step, answer, &understood, &fleet)?;
             Ok((events.into_iter().map(|event| Draft { on, event }).collect(), ()))
         })?;
@@ -151,14 +154,14 @@ impl Logbook {
         moment: &Moment,
     ) -> Result<String, LogbookError> {
         let (_, said) = self.write(moment, |work, _| {
-            let old = answering::record_of(work, old, moment.today)?;
-            let new = answering::record_of(work, new, moment.today)?;
+            let old = believed::record_of(work, old, moment.today)?;
+            let new = believed::record_of(work, new, moment.today)?;
             let open = open_swap(&old, &new).ok_or_else(|| {
                 LogbookError::Swap("no swap of these two was begun; nothing to give up".to_owned())
             })?;
             let answer = Label::new("a reason", &format!("given up: {why}"))?;
             let loosened = is_loosened(open);
-            let seat = answering::seat_of(work, open.slot)?.to_string();
+            let seat = believed::seat_of(work, open.slot)?.to_string();
             let mut event = swapped(open, OpenSwap::END, answer)?;
             if let Event::Swapped { loosened: flag, .. } = &mut event {
                 *flag = loosened;
@@ -181,7 +184,7 @@ impl Logbook {
         if open_swap(&before, &after).is_none()
             && let Some(slot) = after.seat
         {
-            let seat = answering::seat_of(&self.connection, slot)?;
+            let seat = believed::seat_of(&self.connection, slot)?;
             let (old, new) = (before.tag(), after.tag());
             let (steps, next, giving_up) = (Vec::new(), None, None);
             let cautions = FIT_CAUTIONS;
@@ -225,8 +228,8 @@ fn pair(
     port: Option<PortName>,
     moment: &Moment,
 ) -> Result<Pair, LogbookError> {
-    let old = answering::record_of(work, old, moment.today)?;
-    let new = answering::record_of(work, new, moment.today)?;
+    let old = believed::record_of(work, old, moment.today)?;
+    let new = believed::record_of(work, new, moment.today)?;
     if old.hose == new.hose {
         return Err(LogbookError::Swap(format!(
             "{} is both the old and the new hose; scan two hoses",
@@ -243,7 +246,7 @@ fn pair(
     // What a place asks for of oxygen is its set's, and not the old hose's.
     let (of_old, of_new) = (described(&old)?.cleaned_for_oxygen(false), described(&new)?);
     let plug_moves = plug_moves(held, slot, open.as_ref());
-    let seat = answering::seat_of(work, slot)?;
+    let seat = believed::seat_of(work, slot)?;
     let pair = Pair { old, new, of_old, of_new, slot, seat, plug_moves, open };
     if pair.open.is_none() {
         check_fits(work, &pair, moment)?;
@@ -275,7 +278,7 @@ fn check_can_begin(
     not_retired(new)?;
     not_out(new)?;
     if let Some(slot) = new.seat {
-        let seat = answering::seat_of(work, slot)?;
+        let seat = believed::seat_of(work, slot)?;
         return Err(LogbookError::FittedElsewhere { hose: new.tag(), seat });
     }
     for record in [old, new] {
@@ -299,7 +302,7 @@ fn check_fits(work: &Connection, pair: &Pair, moment: &Moment) -> Result<(), Log
     if !why.is_empty() {
         return Err(LogbookError::DoesNotFit { hose: pair.new.tag(), why: why.join("; ") });
     }
-    let set = answering::set_on(work, pair.slot.set, moment.today)?;
+    let set = believed::set_on(work, pair.slot.set, moment.today)?;
     let known = Vec::new;
     let set =
         set.ok_or_else(|| LogbookError::NoSuchSet { name: pair.seat.set.clone(), known: known() })?;

@@ -8,7 +8,8 @@ use rand_chacha::ChaCha20Rng;
 use rand_core::SeedableRng;
 use tempfile::TempDir;
 
-use super::{Logbook, LogbookError, Registration};
+use super::{Logbook, LogbookError};
+use crate::event::Registration;
 use crate::hose::{Construction, End, Origin, Service};
 use crate::inspection::{Form, InspectionKind, LeakTest};
 use crate::journal::{Moment, StoreError};

@@ -2,9 +2,10 @@
 
 use super::description::{Statement, replaces, statements};
 use super::ending::Matter;
-use super::hose::{CorrectedThing, Correction, Disbelieved, HoseRecord, worst_rule};
-use super::hose_fold::look_of;
+use super::hose::{HoseRecord, worst_rule};
 use super::ledger::{Ledger, Line};
+use super::parts::{CorrectedThing, Correction, Disbelieved};
+use super::versions::look_of;
 use crate::event::Event;
 use crate::hose::{End, Specification};
 use crate::inspection::{Look, Verdict};

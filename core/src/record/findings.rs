@@ -4,9 +4,10 @@ use uom::si::pressure::bar;
 
 use super::description::may_be_high_pressure;
 use super::ending::Matter;
-use super::hose::{HoseRecord, OpenFinding};
-use super::hose_fold::look_of;
+use super::hose::HoseRecord;
 use super::ledger::{Ledger, Line};
+use super::parts::OpenFinding;
+use super::versions::look_of;
 use crate::event::Event;
 use crate::hose::End;
 use crate::inspection::{Damage, Ends, Look, Observation, Place, Verdict};

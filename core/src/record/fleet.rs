@@ -5,8 +5,8 @@ use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
 use super::ending::Matter;
-use super::hose::Alternatives;
 use super::ledger::Ledger;
+use super::parts::Alternatives;
 use crate::device::DeviceId;
 use crate::event::{EntryId, Event, MadeSpan, RecallOf};
 use crate::hose::{Label, Origin, Specification};

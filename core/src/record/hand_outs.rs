@@ -2,8 +2,8 @@
 //! other had handed out already.
 
 use super::ending::Matter;
-use super::hose_fold::handed_out;
 use super::ledger::{Ledger, Line};
+use super::versions::handed_out;
 use crate::event::{Event, SetId};
 use crate::hose::Label;
 

@@ -7,15 +7,15 @@ use chrono::NaiveDate;
 use super::doubt::{corrections, disbelieved};
 use super::ending::Matter;
 use super::findings::{Findings, passes};
-use super::hose::{
-    Claim, Hold, Home, HoseRecord, LeakDue, LeakDueBecause, Missing, OpenSwap, Out, Retirement,
-    Seen, Tag, When,
-};
+use super::hose::HoseRecord;
 use super::ledger::{Ledger, Line};
+use super::parts::{
+    Hold, Home, LeakDue, LeakDueBecause, Missing, OpenSwap, Out, Retirement, Seen, Tag, When,
+};
 use super::placing::placing_of;
+use super::versions::{Answered, answered, handed_out, look_of};
 use super::{description, hand_outs, placing};
-use crate::event::{EntryId, Event, SetId, Slot};
-use crate::hose::Label;
+use crate::event::{EntryId, Event, SetId};
 use crate::inspection::{InspectionKind, Look};
 use crate::journal::Believed;
 use crate::tag::Code;
@@ -89,15 +89,6 @@ fn take(record: &mut HoseRecord, ledger: &Ledger<'_>, line: &Line<'_>, event: &E
                 inspected(record, ledger, line, look);
             }
         }
-    }
-}
-
-/// What an inspection of any version saw.
-pub(super) const fn look_of(event: &Event) -> Option<&Look> {
-    match event {
-        Event::Inspected { look, .. } => Some(look),
-        Event::InspectedBefore(before) => Some(&before.look),
-        _ => None,
     }
 }
 
@@ -201,17 +192,6 @@ fn outs(ledger: &Ledger<'_>) -> Vec<Out> {
     out.collect()
 }
 
-/// The set and the ticket of a hand-out.
-pub(super) fn handed_out(event: &Event) -> Option<(SetId, &Label)> {
-    match event {
-        Event::HandedOut { set, ticket, .. } => Some((*set, ticket)),
-        Event::HandedOutBefore(before) => {
-            Some((SetId::of_name(before.set.as_str()), &before.ticket))
-        }
-        _ => None,
-    }
-}
-
 /// Dives by themselves, and those of each hand-out once: two devices may have
 /// taken it back while apart, and the greater number counts. A return of two
 /// hand-outs is of the first: no return makes fewer of what others counted.
@@ -297,30 +277,6 @@ pub(super) fn homes(ledger: &Ledger<'_>, of: impl Fn(&Event) -> bool) -> Option<
         (!back).then_some(home)
     });
     gone.last()
-}
-
-/// One answer in a swap, of any version.
-struct Answered<'a> {
-    old: Code,
-    new: Code,
-    slot: Slot,
-    step: &'a Label,
-    answer: &'a Label,
-}
-
-fn answered(event: &Event) -> Option<Answered<'_>> {
-    match event {
-        Event::Swapped { hoses: [old, new], set, port, step, answer, .. } => {
-            let slot = Slot { set: *set, port: *port };
-            Some(Answered { old: *old, new: *new, slot, step, answer })
-        }
-        Event::SwappedBefore(before) => {
-            let [old, new] = before.hoses;
-            let slot = Slot { set: SetId::of_name(before.set.as_str()), port: before.port };
-            Some(Answered { old, new, slot, step: &before.step, answer: &before.answer })
-        }
-        _ => None,
-    }
 }
 
 /// The swaps that nothing has ended.

@@ -1,8 +1,9 @@
 //! Where a hose is. Each placing names those that it replaces; what nothing has
 //! replaced is claimed, and two claims that differ are a contest.
 
-use super::hose::{Claim, HoseRecord, Stay, When};
+use super::hose::HoseRecord;
 use super::ledger::{Ledger, Line};
+use super::parts::{Claim, Stay, When};
 use crate::event::{Event, SetId, Slot};
 use crate::tag::Code;
 

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
-use super::hose::{Hold, Home, OpenSwap, Tag, When};
+use super::parts::{Hold, Home, OpenSwap, Tag, When};
 use crate::event::{EntryId, Port, PortName, SetId};
 use crate::hose::{Label, Owner};
 use crate::journal::Stamp;

@@ -6,11 +6,12 @@ use chrono::NaiveDate;
 
 use super::ending::Matter;
 use super::hand_outs::twice;
-use super::hose::{Tag, When};
-use super::hose_fold::{handed_out, holds, homes, in_turn, swaps};
+use super::hose_fold::{holds, homes, in_turn, swaps};
 use super::ledger::{Ledger, Line};
+use super::parts::{Tag, When};
 use super::placing::{Placing, claims};
 use super::set::{HandOut, Making, PortClaim, SetCorrection, SetRecord};
+use super::versions::handed_out;
 use crate::event::{EntryId, Event, Port, PortName, SetDetails, SetId};
 use crate::hose::{Label, Owner};
 use crate::journal::{Believed, Stamp};

@@ -1,6 +1,6 @@
 //! Which column says what: the spellings of heads, and the line they are on.
 
-use super::SheetError;
+use super::error::SheetError;
 use super::text::{Record, SEPARATORS, fold, records};
 use crate::measure::parse_length;
 

@@ -8,6 +8,7 @@
 
 mod cells;
 mod columns;
+mod error;
 mod guard;
 mod row;
 mod text;
@@ -16,16 +17,15 @@ use std::collections::{BTreeMap, HashMap};
 
 use chrono::NaiveDate;
 use serde::Serialize;
-use thiserror::Error;
 
-use crate::Registration;
-use crate::event::PortName;
-use crate::hose::Label;
 use cells::DayOrder;
 use columns::{Heads, find_heads};
-pub use guard::guarded;
 use row::{Assumption, Context, Reading};
 use text::Record;
+
+pub use error::SheetError;
+pub use guard::guarded;
+pub use row::{Place, Row};
 
 /// A sheet that was read.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -40,28 +40,6 @@ pub struct Sheet {
     pub ignored_columns: Vec<String>,
     /// What the sheet leaves open and how it was taken.
     pub assumed: Vec<Assumed>,
-}
-
-/// A hose that a sheet lists. A row with a quantity gives several.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Row {
-    /// The line of the file on which the row begins, from 1.
-    pub line: usize,
-    /// The hose.
-    pub registration: Registration,
-    /// The shop's own number for it, or the serial number printed on it.
-    pub number: Option<Label>,
-    /// Where it is said to be; none is stock.
-    pub place: Option<Place>,
-}
-
-/// Where a sheet says that a hose is.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Place {
-    /// The set.
-    pub set: Label,
-    /// The port, or why none is named.
-    pub port: Result<PortName, String>,
 }
 
 /// A row that is not understood.
@@ -91,38 +69,6 @@ pub struct Assumed {
     pub words: String,
     /// The lines where it was.
     pub lines: Vec<usize>,
-}
-
-/// Why a file cannot be read as a list of hoses at all.
-#[derive(Debug, Clone, PartialEq, Eq, Error)]
-pub enum SheetError {
-    /// There is nothing in it.
-    #[error("the file is empty; save the list again")]
-    Empty,
-    /// A workbook as a spreadsheet program keeps it.
-    #[error(
-        "this is a workbook, not CSV, whatever its name says; save the sheet with the hoses as CSV"
-    )]
-    Workbook,
-    /// Not text of any kind that is read.
-    #[error("this is not a text file; save the sheet with the hoses as CSV")]
-    NotText,
-    /// No line names the columns that a hose cannot do without.
-    #[error(
-        "no line names the columns; a list of hoses needs one line of heads with at least a \
-         service (as Service or Type) and a length (as Length or Length (cm)). {}", seen(.heads)
-    )]
-    NoHeads {
-        /// What the likeliest line says, cell by cell.
-        heads: Vec<String>,
-    },
-}
-
-fn seen(heads: &[String]) -> String {
-    if heads.is_empty() {
-        return "The file has none that is known".to_owned();
-    }
-    format!("The likeliest line says {}", heads.join(" | "))
 }
 
 /// Reads a list of hoses from the bytes of a CSV file: UTF-8, UTF-16 with a

@@ -6,10 +6,10 @@ use thiserror::Error;
 use super::cells::{self, CellError, DayOrder};
 use super::columns::{Column, Heads};
 use super::text::Record;
-use super::{Place, Row};
-use crate::Registration;
+use crate::event::{PortName, Registration};
 use crate::hose::{
-    Construction, Fitting, HoseError, Origin, Owner, Particulars, Service, Specification, Thread,
+    Construction, Fitting, HoseError, Label, Origin, Owner, Particulars, Service, Specification,
+    Thread,
 };
 use crate::measure::PartialDate;
 
@@ -70,6 +70,28 @@ pub(super) struct Context<'a> {
     pub(super) heads: &'a Heads,
     pub(super) order: Option<DayOrder>,
     pub(super) today: NaiveDate,
+}
+
+/// A hose that a sheet lists. A row with a quantity gives several.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Row {
+    /// The line of the file on which the row begins, from 1.
+    pub line: usize,
+    /// The hose.
+    pub registration: Registration,
+    /// The shop's own number for it, or the serial number printed on it.
+    pub number: Option<Label>,
+    /// Where it is said to be; none is stock.
+    pub place: Option<Place>,
+}
+
+/// Where a sheet says that a hose is.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Place {
+    /// The set.
+    pub set: Label,
+    /// The port, or why none is named.
+    pub port: Result<PortName, String>,
 }
 
 /// A row that was read, what it left open, and how many hoses it stands for.

@@ -1,4 +1,5 @@
 use super::*;
+use crate::event::PortName;
 use crate::hose::{Construction, End, Service};
 
 fn today() -> NaiveDate {

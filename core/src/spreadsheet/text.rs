@@ -2,7 +2,7 @@
 
 use encoding_rs::{Encoding, WINDOWS_1252};
 
-use super::SheetError;
+use super::error::SheetError;
 use super::guard::unguarded;
 
 /// What stands between cells, the commonest first.

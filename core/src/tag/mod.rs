@@ -19,13 +19,11 @@ mod pdf;
 pub mod photo;
 mod picture;
 pub mod read;
-mod render;
 pub mod sheet;
-mod size;
 
 pub use check::{gf32_checks, mod_37_2};
 pub use code::{Code, CodeError, Prefix};
-pub use draw::{DrawError, Level, Plan, PrinterDpi, Symbol, TagSize};
+pub use draw::{DrawError, Level, Plan, PrinterDpi, SizeError, Symbol, TagSize};
 pub use payload::{Base, Passport, Payload, PayloadError, TagText};
 pub(crate) use picture::decode_picture;
 pub use read::{

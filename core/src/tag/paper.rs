@@ -7,7 +7,7 @@ use uom::si::f64::Length;
 use uom::si::length::millimeter;
 
 use super::code::shown;
-use super::draw::DrawError;
+use super::draw::{DrawError, SizeError};
 use crate::measure::parse_length;
 
 /// The border that office printers leave white, in mm.
@@ -136,7 +136,7 @@ impl FromStr for HoseDiameter {
     type Err = DrawError;
 
     fn from_str(typed: &str) -> Result<Self, DrawError> {
-        Self::new(parse_length(typed)?)
+        Self::new(parse_length(typed).map_err(SizeError::from)?)
             .map_err(|_| DrawError::BadDiameter { typed: typed.trim().to_owned() })
     }
 }

@@ -4,8 +4,7 @@
 
 use image::GrayImage;
 
-use super::draw::Plan;
-use super::render::{Raster, raster};
+use super::draw::{Plan, Raster, raster};
 
 /// How a photo is taken. The default is an easy one.
 #[derive(Debug, Clone, Copy, PartialEq)]

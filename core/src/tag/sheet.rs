@@ -9,11 +9,12 @@ use std::io::Write;
 use pdf_writer::Content;
 use uom::si::length::millimeter;
 
-use super::draw::{DrawError, Level, Plan, PrinterDpi, TagSize, plan_with_base, whole};
+use super::draw::{
+    DrawError, HEIGHT, Level, Plan, PrinterDpi, TagSize, draw_tag, plan_with_base, whole,
+};
 use super::paper::MARGIN;
 use super::payload::{Base, TagText};
 use super::pdf::{Document, Place, line, points, rectangle, text};
-use super::render::{HEIGHT, draw_tag};
 
 pub use super::paper::{Grid, HoseDiameter, Paper};
 

@@ -3,12 +3,12 @@
 use chrono::NaiveDate;
 
 use super::{Said, event, said};
-use crate::event::{PortName, Seat, SetId, Slot};
+use crate::event::SetId;
 use crate::hose::{Fitting, Label, Owner, Pressure, Service, Specification, Thread};
 use crate::inspection::Verdict;
 use crate::journal::Trust;
 use crate::record::{
-    CorrectedThing, Correction, Disbelieved, Hold, OpenSwap, Recall, SetCorrection, SetRecord,
+    CorrectedThing, Correction, Disbelieved, Hold, OpenSwap, Recall, SetCorrection,
 };
 
 /// Where a hose is that is in no port.
@@ -107,19 +107,6 @@ pub fn counted_so(
         (None, Trust::Full) => String::new(),
     };
     format!("{said}{mark}")
-}
-
-/// A port of a set, for people.
-#[must_use]
-pub fn seat(set: &Label, port: PortName) -> Seat {
-    Seat { set: set.clone(), port }
-}
-
-/// A port in words; of a set that nobody here knows by its code.
-#[must_use]
-pub fn seat_of(slot: Slot, set: Option<&SetRecord>) -> String {
-    let name = set.map_or_else(|| Label::from(slot.set), |set| set.name.clone());
-    seat(&name, slot.port).to_string()
 }
 
 /// Why a hose of a service does not go into a port of a kind.

@@ -213,7 +213,7 @@ impl Exchange {
         if is_watched(desk) {
             there.iter().for_each(|path| warned(&logbook, path, &without));
         }
-        let report = logbook.exchange_without(&self.folder, &without, desk.moment.today)?;
+        let report = logbook.meet_in_without(&self.folder, &without, desk.moment.today)?;
         let mut status = Status::Done;
         for (path, merged) in &report.files {
             match merged {

@@ -1,7 +1,7 @@
 //! The memory of a chip (NFC Forum, Type 2 Tag Operation): the capability
 //! container, and blocks of type, length and value in the data area.
 
-use super::NdefError;
+use super::error::NdefError;
 
 /// The chips that are offered for hoses.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]

@@ -1,11 +1,22 @@
 //! What a chip holds, so that nothing of anyone's is overwritten unasked.
 
 use super::chip::Blocks;
+use super::error::NdefError;
 use super::look::{LastLook, LookError};
-use super::record::{Naming, Record, records};
-use super::{APPLICATION, LOOK, NdefError, Overwrite, PACKAGE, uri};
+use super::record::{APPLICATION, LOOK, Naming, PACKAGE, Record, records};
+use super::uri;
 use crate::tag::code::{Code, shown};
 use crate::tag::payload::{Payload, PayloadError};
+
+/// Whether what a chip holds may be lost.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub enum Overwrite {
+    /// Only what is this hose's own.
+    #[default]
+    OwnOnly,
+    /// Whatever it is: a person saw what it holds, and said yes.
+    Agreed,
+}
 
 /// What a chip holds.
 #[derive(Debug, Clone, PartialEq, Eq)]

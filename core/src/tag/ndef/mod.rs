@@ -21,93 +21,20 @@
 //! message for a chip that is known to be free.
 
 mod chip;
+mod error;
 mod held;
 mod look;
 mod record;
 mod uri;
 
 pub use chip::{Chip, Container};
-pub use held::{Held, Ours};
+pub use error::NdefError;
+pub use held::{Held, Ours, Overwrite};
 pub use look::{LastLook, LookError};
+pub use record::{LOOK, PACKAGE};
 
-use thiserror::Error;
-
-use super::payload::{Base, Payload, PayloadError};
-use record::{Naming, Record};
-
-/// The type of the record with the last inspection.
-pub const LOOK: &str = "hosewright:look";
-
-/// The type of an Android application record (Android's NFC guide).
-const APPLICATION: &str = "android.com:pkg";
-
-/// The app that an Android phone opens for a tag. Provisional: no app of this
-/// name is published yet.
-pub const PACKAGE: &str = "org.hosewright.companion";
-
-/// Why a chip cannot be read or written.
-#[derive(Debug, Clone, PartialEq, Eq, Error)]
-pub enum NdefError {
-    /// The chip's container is not one for NDEF.
-    #[error("this chip is not prepared for NDEF; format it first, or use another")]
-    NotNdef,
-    /// The chip follows a later specification.
-    #[error("this chip is of version {major}.{minor}, which is later than this program knows")]
-    LaterChip {
-        /// The major version.
-        major: u8,
-        /// The minor version.
-        minor: u8,
-    },
-    /// The chip may not be read by everyone.
-    #[error("this chip can only be read with a password; use another")]
-    Protected,
-    /// The chip may not be written.
-    #[error("this chip is locked and can only be read; use another")]
-    Locked,
-    /// The blocks of the data area are not whole.
-    #[error("what the chip holds breaks off; hold it closer and read it again")]
-    NotBlocks,
-    /// Bytes within the data area are not for data.
-    #[error(
-        "this chip keeps some bytes amid its data for itself, which this program does not follow; \
-         use another"
-    )]
-    Riddled,
-    /// The message is not one.
-    #[error("what the chip holds is not a message of the NFC Forum's format: {0}")]
-    NotAMessage(&'static str),
-    /// A record is in pieces.
-    #[error("what the chip holds is a record in pieces, which this program does not put together")]
-    Chunked,
-    /// It has a tag of ours that cannot be read.
-    #[error(transparent)]
-    Payload(PayloadError),
-    /// It does not fit.
-    #[error("this takes {needed} bytes, and the chip has room for {room}; use a larger one")]
-    TooLong {
-        /// How many bytes it takes.
-        needed: usize,
-        /// How many there are.
-        room: usize,
-    },
-    /// The chip holds something that is not this hose's.
-    #[error("this chip holds {what}; it is overwritten only if you say so")]
-    HoldsAnother {
-        /// What it holds, in words.
-        what: String,
-    },
-}
-
-/// Whether what a chip holds may be lost.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
-pub enum Overwrite {
-    /// Only what is this hose's own.
-    #[default]
-    OwnOnly,
-    /// Whatever it is: a person saw what it holds, and said yes.
-    Agreed,
-}
+use super::payload::{Base, Payload};
+use record::{APPLICATION, Naming, Record};
 
 /// What is to be written on a chip.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -1,6 +1,16 @@
 //! NDEF records and messages (NFC Forum, NDEF 1.0): bytes in, bytes out.
 
-use super::NdefError;
+use super::error::NdefError;
+
+/// The type of the record with the last inspection.
+pub const LOOK: &str = "hosewright:look";
+
+/// The type of an Android application record (Android's NFC guide).
+pub(super) const APPLICATION: &str = "android.com:pkg";
+
+/// The app that an Android phone opens for a tag. Provisional: no app of this
+/// name is published yet.
+pub const PACKAGE: &str = "org.hosewright.companion";
 
 /// What a record's type is a name of (the TNF field).
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -1,13 +1,14 @@
 //! One try: from finders to poses, the pose to what is seen, and that to a text.
 
+use super::corners::{Corners, corners_within};
 use super::decode::{self, Bits, Erase};
 use super::fit::{Fitted, Lay, Triple, poses};
 use super::layout::{LAYOUTS, Layout};
+use super::memory::reserve;
 use super::numbers::{real, short};
 use super::pair::{self, Pair};
 use super::register::{self, register};
 use super::sample::Sheet;
-use super::search::{corners_within, reserve};
 use super::view::View;
 
 /// Rooms for tries.
@@ -20,9 +21,6 @@ pub struct Attempts {
     /// The corners of symbols that could not be read for all their being found.
     lost: Vec<Corners>,
 }
-
-/// A symbol's corners in the frame: upper left and on with the clock.
-pub type Corners = [(f64, f64); 4];
 
 /// A frame, or a part of it.
 #[derive(Clone, Copy)]

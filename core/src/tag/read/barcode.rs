@@ -6,7 +6,7 @@ use rxing::common::GlobalHistogramBinarizer;
 use rxing::oned::MultiFormatOneDReader;
 use rxing::{BarcodeFormat, BinaryBitmap, DecodeHints, Luma8LuminanceSource, RXingResult, Reader};
 
-use super::Found;
+use super::frame::Found;
 use super::view::View;
 
 /// Kinds of barcode that hose makers may print, each with a check of its own or

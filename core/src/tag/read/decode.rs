@@ -8,7 +8,7 @@ use rxing::qrcode::decoder::decoded_bit_stream_parser;
 use super::super::payload::{Payload, PayloadError};
 use super::galois::correct;
 use super::layout::{Layout, format_bits, format_places, masked};
-use super::search::reserve;
+use super::memory::reserve;
 
 /// How dark each module is and which are not to be trusted, row by row.
 pub struct Bits<'a> {

@@ -7,7 +7,6 @@ use std::sync::LazyLock;
 use rxing::qrcode::common::{Version, VersionRef};
 
 use super::numbers::real;
-use super::register::Border;
 
 /// The largest version that is read.
 pub const LARGEST: usize = 10;
@@ -19,6 +18,17 @@ pub struct Known {
     pub row: i32,
     pub dark: bool,
     pub weight: f32,
+}
+
+/// A border between two modules of different colours.
+#[derive(Clone, Copy)]
+pub struct Border {
+    /// Where it is, in modules from the symbol's middle.
+    pub place: (f64, f64),
+    /// Whether it is crossed along v.
+    pub down: bool,
+    /// Whether the module before it is the dark one.
+    pub dark_first: bool,
 }
 
 /// A version's plan.

@@ -1,7 +1,7 @@
 //! The threshold: each pixel against the mean of the square around it.
 
+use super::memory::reserve;
 use super::numbers::{narrow, real};
-use super::search::reserve;
 use super::view::View;
 
 /// A place in 65,536ths of a pixel.

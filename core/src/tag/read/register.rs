@@ -3,25 +3,15 @@
 //! no pose explains (a bent hose, a lens, rows read one after the other) is
 //! taken up by a smooth shift of places.
 
+use super::bent::{Bent, TERMS, terms};
 use super::fit::held_as;
-use super::layout::Layout;
+use super::layout::{Border, Layout};
+use super::memory::reserve;
 use super::numbers::real;
 use super::pose::{Pose, UNKNOWNS};
 use super::sample::Sheet;
-use super::search::reserve;
 use super::solve::{Sums, descend};
 use super::view::View;
-
-/// A border between two modules of different colours.
-#[derive(Clone, Copy)]
-pub struct Border {
-    /// Where it is, in modules from the symbol's middle.
-    pub place: (f64, f64),
-    /// Whether it is crossed along v.
-    pub down: bool,
-    /// Whether the module before it is the dark one.
-    pub dark_first: bool,
-}
 
 /// A border that was seen. Only how far off it is across itself is known.
 #[derive(Clone, Copy)]
@@ -47,33 +37,6 @@ impl Rooms {
     pub fn reserve(&mut self, most: usize) {
         reserve(&mut self.borders, most);
         reserve(&mut self.seen, most);
-    }
-}
-
-/// The terms of a shift: 1, u, v and their products up to the third power, of
-/// places counted in halves of the symbol.
-const TERMS: usize = 10;
-
-/// A pose and a shift of its places along u and v, in modules.
-#[derive(Clone, Copy)]
-pub struct Bent {
-    pub pose: Pose,
-    shift: [[f64; TERMS]; 2],
-    half: f64,
-}
-
-fn terms(u: f64, v: f64) -> [f64; TERMS] {
-    [1.0, u, v, u * u, u * v, v * v, u * u * u, u * u * v, u * v * v, v * v * v]
-}
-
-impl Bent {
-    pub fn project(&self, u: f64, v: f64) -> (f64, f64) {
-        if self.shift == [[0.0; TERMS]; 2] {
-            return self.pose.project(u, v);
-        }
-        let terms = terms(u / self.half, v / self.half);
-        let by = |shift: &[f64; TERMS]| shift.iter().zip(&terms).map(|(c, t)| c * t).sum::<f64>();
-        self.pose.project(u + by(&self.shift[0]), v + by(&self.shift[1]))
     }
 }
 

@@ -1,11 +1,11 @@
 //! Sampling the modules where a pose has them, and how well the known ones
 //! agree with it.
 
+use super::bent::Bent;
 use super::layout::Layout;
+use super::memory::reserve;
 use super::numbers::{index, real, short};
 use super::pose::Pose;
-use super::register::Bent;
-use super::search::reserve;
 use super::view::View;
 
 /// Grey values of a symbol's modules with one ring around them.

@@ -1,10 +1,12 @@
 //! The strategy: cheap looks first, dearer ones by what was seen, and a budget
 //! of tries, never of time, so that a frame always reads alike.
 
-use super::attempt::{Attempts, Corners, Reading, Scene};
+use super::attempt::{Attempts, Reading, Scene};
+use super::corners::{Corners, corners_within};
 use super::finder::Finder;
 use super::fit::Lay;
 use super::level::Levelled;
+use super::memory::reserve;
 use super::numbers::{index, real};
 use super::pair::{self, Pair, pairs};
 use super::scan::{self, scan};
@@ -260,16 +262,4 @@ impl Search {
         }
         self.pairs = ranked;
     }
-}
-
-/// Makes room for so many in all.
-pub fn reserve<T>(rooms: &mut Vec<T>, most: usize) {
-    rooms.reserve(most.saturating_sub(rooms.len()));
-}
-
-/// Whether a place lies within four corners that go round with the clock.
-pub fn corners_within(quad: &Corners, (x, y): (f64, f64)) -> bool {
-    quad.iter()
-        .zip(quad.iter().cycle().skip(1))
-        .all(|(a, b)| (b.0 - a.0) * (y - a.1) - (b.1 - a.1) * (x - a.0) >= 0.0)
 }

@@ -1,17 +1,16 @@
-//! The whole journal as JSON Lines, out and in.
+//! Meeting by JSON Lines: the whole journal, out and in.
 
 use std::collections::{BTreeSet, HashMap};
 use std::io::{BufRead, Write};
 
 use serde::Serialize;
 
-use super::{Logbook, LogbookError};
+use super::super::{Logbook, LogbookError};
 use crate::device::DeviceId;
 use crate::journal::{
-    self, Entry, Hashed, Merge, MergeReport, Signatures, StoreError, Writer, Writers,
-    entry_of_line, line_of_entry, not_signed, proven,
+    self, Entry, Hashed, MergeReport, Signatures, Writer, Writers, entry_of_line, line_of_entry,
+    not_signed, proven,
 };
-use crate::record;
 
 /// The most lines that are told one by one.
 const MOST_TOLD: usize = 1000;
@@ -153,21 +152,6 @@ impl Logbook {
         good.iter().for_each(|hashed| writers.hear(&hashed.entry));
         good.iter().try_for_each(|hashed| writers.count(hashed))?;
         Ok(writers.all())
-    }
-
-    /// Merges what `take` brings in, in one transaction, and folds anew what it
-    /// reached.
-    pub(super) fn take_in(
-        &mut self,
-        take: impl FnOnce(&mut Merge<'_>) -> Result<(), LogbookError>,
-    ) -> Result<MergeReport, LogbookError> {
-        let work = super::begin(&mut self.connection)?;
-        let mut merge = Merge::begin(&work)?;
-        take(&mut merge)?;
-        let (report, reach) = merge.finish()?;
-        record::project_reach(&work, &reach, |_, _| ())?;
-        work.commit().map_err(StoreError::from)?;
-        Ok(report)
     }
 }
 

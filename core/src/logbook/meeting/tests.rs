@@ -13,12 +13,13 @@ use rand_core::SeedableRng;
 use tempfile::TempDir;
 
 use crate::device::{DeviceId, DeviceKey, FolderKeyring, Keyring, Role};
+use crate::event::Registration;
 use crate::hose::{Construction, Origin, Service};
 use crate::inspection::{Form, InspectionKind};
 use crate::journal::{
     Entry, Hashed, MergeReport, Moment, Signatures, entry_of_line, keep_meeting, line_of_entry,
 };
-use crate::logbook::{Found, Logbook, LogbookError, Registration, answering};
+use crate::logbook::{Found, Logbook, LogbookError, answering};
 use crate::story::{code, day, hose, label};
 use crate::tag::Code;
 

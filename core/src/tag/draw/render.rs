@@ -6,10 +6,11 @@ use std::fmt::Write as _;
 use pdf_writer::Content;
 use uom::si::length::millimeter;
 
-use super::code::Code;
-use super::draw::{DrawError, Plan, QUIET_ZONE};
-use super::glyphs;
-use super::pdf::{Document, POINTS_A_MM, Place};
+use super::super::code::Code;
+use super::super::glyphs;
+use super::super::pdf::{Document, POINTS_A_MM, Place, rectangle, text};
+use super::error::DrawError;
+use super::plan::{Plan, QUIET_ZONE, whole};
 
 /// The height of a line's letters, of the type itself, and of a line, as shares
 /// of the tag's width.
@@ -18,20 +19,20 @@ const CAPITAL: f64 = 0.72 * TYPE;
 const LINE: f64 = 1.12 * TYPE;
 
 /// Where things stand on a tag, in units of its width.
-pub(super) struct Face {
+pub(in crate::tag) struct Face {
     /// The two lines of the code.
-    pub(super) lines: [String; 2],
+    pub(in crate::tag) lines: [String; 2],
     /// The baselines from the top.
-    pub(super) baselines: [f64; 2],
+    pub(in crate::tag) baselines: [f64; 2],
     /// The type size.
-    pub(super) size: f64,
+    pub(in crate::tag) size: f64,
 }
 
 /// How high a tag is, in units of its width.
-pub(super) const HEIGHT: f64 = 1.0 + CAPITAL + LINE + 0.05;
+pub(in crate::tag) const HEIGHT: f64 = 1.0 + CAPITAL + LINE + 0.05;
 
 impl Face {
-    pub(super) fn of(code: Code) -> Self {
+    pub(in crate::tag) fn of(code: Code) -> Self {
         let lines = two_lines(code);
         let widest = lines.iter().map(|l| glyphs::helvetica_bold(l)).fold(1.0, f64::max);
         let size = TYPE.min(0.94 / widest);
@@ -40,7 +41,7 @@ impl Face {
 }
 
 /// `XXXX-XXXX` and `XXXX-C`.
-pub(super) fn two_lines(code: Code) -> [String; 2] {
+pub(in crate::tag) fn two_lines(code: Code) -> [String; 2] {
     let text = code.to_string();
     let (first, second) = text.split_at_checked(9).unwrap_or((&text, ""));
     [first.to_owned(), second.trim_start_matches('-').to_owned()]
@@ -79,9 +80,9 @@ pub fn svg(plan: &Plan) -> String {
 
 /// A picture in dots: `true` is dark, row by row.
 #[derive(Debug, Clone)]
-pub(super) struct Raster {
-    pub(super) width: u32,
-    pub(super) height: u32,
+pub(in crate::tag) struct Raster {
+    pub(in crate::tag) width: u32,
+    pub(in crate::tag) height: u32,
     dark: Vec<bool>,
 }
 
@@ -92,7 +93,7 @@ impl Raster {
     }
 
     #[cfg(feature = "photo")]
-    pub(super) fn is_dark(&self, x: u32, y: u32) -> bool {
+    pub(in crate::tag) fn is_dark(&self, x: u32, y: u32) -> bool {
         self.at(x, y).and_then(|at| self.dark.get(at)).copied().unwrap_or(false)
     }
 
@@ -132,7 +133,7 @@ impl Raster {
 }
 
 /// The tag at so many dots a module.
-pub(super) fn raster(plan: &Plan, dots: u32) -> Raster {
+pub(in crate::tag) fn raster(plan: &Plan, dots: u32) -> Raster {
     let symbol = plan.symbol();
     let side = symbol.side() * dots;
     let lines = two_lines(plan.code());
@@ -162,7 +163,7 @@ pub fn png(plan: &Plan) -> Result<Vec<u8>, DrawError> {
     let mut encoder = png::Encoder::new(&mut bytes, raster.width, raster.height);
     encoder.set_color(png::ColorType::Grayscale);
     encoder.set_depth(png::BitDepth::One);
-    let a_metre = super::draw::whole((f64::from(plan.dpi().get()) / 0.0254).round());
+    let a_metre = whole((f64::from(plan.dpi().get()) / 0.0254).round());
     let unit = png::Unit::Meter;
     encoder.set_pixel_dims(Some(png::PixelDimensions { xppu: a_metre, yppu: a_metre, unit }));
     let written = encoder.write_header().and_then(|mut w| w.write_image_data(&raster.packed()));
@@ -187,7 +188,7 @@ pub fn pdf(plan: &Plan) -> Result<Vec<u8>, DrawError> {
 }
 
 /// Draws a tag whose upper left corner is at a place of the page.
-pub(super) fn draw_tag(content: &mut Content, plan: &Plan, place: Place) {
+pub(in crate::tag) fn draw_tag(content: &mut Content, plan: &Plan, place: Place) {
     let width = plan.width().get::<millimeter>();
     draw_symbol(content, plan, place);
     let face = Face::of(plan.code());
@@ -195,18 +196,18 @@ pub(super) fn draw_tag(content: &mut Content, plan: &Plan, place: Place) {
         let size = face.size * width;
         let left = place.left + (width - glyphs::helvetica_bold(line) * size) / 2.0;
         let at = Place { left, top: place.top - baseline * width };
-        super::pdf::text(content, b"B", size * POINTS_A_MM, at, line);
+        text(content, b"B", size * POINTS_A_MM, at, line);
     }
 }
 
 /// Draws a symbol; all its modules are one path, so that no seam shows.
-pub(super) fn draw_symbol(content: &mut Content, plan: &Plan, place: Place) {
+pub(in crate::tag) fn draw_symbol(content: &mut Content, plan: &Plan, place: Place) {
     let module = plan.module().get::<millimeter>();
     for (column, row, length) in plan.symbol().runs() {
         let left = place.left + f64::from(column + QUIET_ZONE) * module;
         let top = place.top - f64::from(row + QUIET_ZONE) * module;
         let corner = Place { left, top: top - module };
-        super::pdf::rectangle(content, corner, f64::from(length) * module, module);
+        rectangle(content, corner, f64::from(length) * module, module);
     }
     content.fill_nonzero();
 }

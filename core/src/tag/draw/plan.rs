@@ -1,5 +1,4 @@
-//! Drawing one tag: how many printer dots a module takes, what that allows, and
-//! the picture as SVG, PNG or PDF.
+//! Choosing how to print a tag: as many whole printer dots a module as its size allows.
 //!
 //! Nothing is drawn that would not read: under 4 printer dots a module the
 //! edges blur into each other (the advice of QR's originator), and under
@@ -10,110 +9,16 @@ use std::fmt;
 
 use qrcode::bits::Bits;
 use qrcode::{QrCode, Version};
-use thiserror::Error;
 use uom::si::f64::Length;
 use uom::si::length::{centimeter, millimeter};
 
-use super::code::{Code, shown};
-use super::payload::{Base, TagText};
-use crate::measure::MeasureError;
-
-pub use super::render::{pdf, png, svg};
-pub use super::size::{Level, PrinterDpi, TagSize};
+use super::super::code::{Code, shown};
+use super::super::payload::{Base, TagText};
+use super::error::{DrawError, EASY_MODULE_MM, LEAST_DOTS, LEAST_MODULE_MM};
+use super::size::{Level, PrinterDpi, TagSize};
 
 /// The light border that a symbol needs on each side, in modules (ISO/IEC 18004).
 pub const QUIET_ZONE: u32 = 4;
-/// The fewest printer dots a module may take.
-pub const LEAST_DOTS: u32 = 4;
-/// The smallest module, in millimetres.
-pub const LEAST_MODULE_MM: f64 = 0.25;
-/// The smallest module that reads in comfort, in millimetres.
-pub const EASY_MODULE_MM: f64 = 0.4;
-
-/// Why a tag cannot be drawn as asked.
-#[derive(Debug, Error)]
-pub enum DrawError {
-    /// The size is no length, or none of a tag.
-    #[error("a tag can be 5 mm to 200 mm wide; {typed} is not")]
-    BadSize {
-        /// What was asked for.
-        typed: String,
-    },
-    /// The size is not a length at all.
-    #[error(transparent)]
-    NotALength(#[from] MeasureError),
-    /// No printer has this resolution.
-    #[error("a printer has 72 to 2400 dots an inch; “{typed}” is not such a number")]
-    BadDpi {
-        /// What was asked for.
-        typed: String,
-    },
-    /// There is no such level.
-    #[error("“{typed}” is not an error correction level; understood are L, M, Q and H")]
-    BadLevel {
-        /// What was asked for.
-        typed: String,
-    },
-    /// The modules would be too small to read.
-    #[error(
-        "at {size} and {dpi} dots an inch a module would be {dots} printer dots, {module_mm:.2} mm, \
-         and would not read: it needs {LEAST_DOTS} dots and {LEAST_MODULE_MM} mm; print it at \
-         least {needed} wide, or choose a lower level or a finer printer"
-    )]
-    TooSmall {
-        /// The size asked for.
-        size: TagSize,
-        /// The printer's resolution.
-        dpi: PrinterDpi,
-        /// The whole dots that a module would get.
-        dots: u32,
-        /// The module's size in millimetres.
-        module_mm: f64,
-        /// The smallest size that would do.
-        needed: TagSize,
-    },
-    /// More text than any symbol holds, or characters that none of ours has.
-    #[error("“{text}” cannot be drawn: {why}")]
-    NotDrawable {
-        /// The text, shortened where very long.
-        text: String,
-        /// Why not.
-        why: String,
-    },
-    /// The grid does not fit the paper.
-    #[error("{asked}: {room}; choose a smaller tag, or fewer of them")]
-    NoRoom {
-        /// What was asked for.
-        asked: String,
-        /// What there is room for.
-        room: String,
-    },
-    /// The grid is none.
-    #[error("“{typed}” is not a grid; write columns x rows such as 4x7, each 1 to 50")]
-    BadGrid {
-        /// What was asked for.
-        typed: String,
-    },
-    /// The paper is not known.
-    #[error("“{typed}” is not a paper; understood are A4 and Letter")]
-    BadPaper {
-        /// What was asked for.
-        typed: String,
-    },
-    /// No hose has this diameter.
-    #[error("a hose is 4 mm to 40 mm thick; {typed} is not")]
-    BadDiameter {
-        /// What was asked for.
-        typed: String,
-    },
-    /// There is no tag to draw.
-    #[error("there is no tag to draw; name at least one code")]
-    NoTags,
-    /// The file could not be written.
-    #[error("the drawing could not be written: {0}")]
-    Write(#[from] std::io::Error),
-}
-
 /// A QR symbol: a square of dark and light modules without its quiet zone.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Symbol {
@@ -256,7 +161,7 @@ pub fn plan_with_base(
 
 /// The whole part of a small positive number.
 #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped before")]
-pub(super) fn whole(value: f64) -> u32 {
+pub(in crate::tag) fn whole(value: f64) -> u32 {
     value.clamp(0.0, 1e6) as u32
 }
 
@@ -330,7 +235,3 @@ impl fmt::Display for Plan {
         f.write_str("; its modules are small: print it larger if phones find it hard to read")
     }
 }
-
-#[cfg(test)]
-#[path = "draw_tests.rs"]
-mod tests;

@@ -4,12 +4,38 @@ use std::fmt;
 use std::str::FromStr;
 
 use qrcode::EcLevel;
+use thiserror::Error;
 use uom::si::f64::Length;
 use uom::si::length::{inch, millimeter};
 
-use super::code::shown;
-use super::draw::DrawError;
-use crate::measure::parse_length;
+use super::super::code::shown;
+use crate::measure::{MeasureError, parse_length};
+
+/// Why a size, a printer's resolution or a level is none.
+#[derive(Debug, Error)]
+pub enum SizeError {
+    /// The size is no length, or none of a tag.
+    #[error("a tag can be 5 mm to 200 mm wide; {typed} is not")]
+    BadSize {
+        /// What was asked for.
+        typed: String,
+    },
+    /// The size is not a length at all.
+    #[error(transparent)]
+    NotALength(#[from] MeasureError),
+    /// No printer has this resolution.
+    #[error("a printer has 72 to 2400 dots an inch; “{typed}” is not such a number")]
+    BadDpi {
+        /// What was asked for.
+        typed: String,
+    },
+    /// There is no such level.
+    #[error("“{typed}” is not an error correction level; understood are L, M, Q and H")]
+    BadLevel {
+        /// What was asked for.
+        typed: String,
+    },
+}
 
 /// How wide a tag is printed, quiet zone included: 5 mm to 200 mm.
 #[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
@@ -19,11 +45,11 @@ impl TagSize {
     /// A size.
     ///
     /// # Errors
-    /// [`DrawError::BadSize`] outside of 5 mm to 200 mm.
-    pub fn new(width: Length) -> Result<Self, DrawError> {
+    /// [`SizeError::BadSize`] outside of 5 mm to 200 mm.
+    pub fn new(width: Length) -> Result<Self, SizeError> {
         let mm = width.get::<millimeter>();
         let good = (5.0..=200.0).contains(&mm);
-        good.then_some(Self(width)).ok_or_else(|| DrawError::BadSize { typed: format!("{mm} mm") })
+        good.then_some(Self(width)).ok_or_else(|| SizeError::BadSize { typed: format!("{mm} mm") })
     }
 
     /// The width.
@@ -32,7 +58,7 @@ impl TagSize {
         self.0
     }
 
-    pub(super) fn mm(self) -> f64 {
+    pub(in crate::tag) fn mm(self) -> f64 {
         self.0.get::<millimeter>()
     }
 }
@@ -51,11 +77,11 @@ impl fmt::Display for TagSize {
 }
 
 impl FromStr for TagSize {
-    type Err = DrawError;
+    type Err = SizeError;
 
-    fn from_str(typed: &str) -> Result<Self, DrawError> {
+    fn from_str(typed: &str) -> Result<Self, SizeError> {
         Self::new(parse_length(typed)?)
-            .map_err(|_| DrawError::BadSize { typed: typed.trim().to_owned() })
+            .map_err(|_| SizeError::BadSize { typed: typed.trim().to_owned() })
     }
 }
 
@@ -67,10 +93,10 @@ impl PrinterDpi {
     /// A resolution.
     ///
     /// # Errors
-    /// [`DrawError::BadDpi`] outside of 72 to 2400.
-    pub fn new(dpi: u16) -> Result<Self, DrawError> {
+    /// [`SizeError::BadDpi`] outside of 72 to 2400.
+    pub fn new(dpi: u16) -> Result<Self, SizeError> {
         let good = (72..=2400).contains(&dpi);
-        good.then_some(Self(dpi)).ok_or_else(|| DrawError::BadDpi { typed: dpi.to_string() })
+        good.then_some(Self(dpi)).ok_or_else(|| SizeError::BadDpi { typed: dpi.to_string() })
     }
 
     /// Dots an inch.
@@ -100,12 +126,12 @@ impl fmt::Display for PrinterDpi {
 }
 
 impl FromStr for PrinterDpi {
-    type Err = DrawError;
+    type Err = SizeError;
 
-    fn from_str(typed: &str) -> Result<Self, DrawError> {
+    fn from_str(typed: &str) -> Result<Self, SizeError> {
         let folded = typed.trim().to_lowercase();
         let number = folded.strip_suffix("dpi").unwrap_or(&folded).trim_end().parse().ok();
-        let bad = || DrawError::BadDpi { typed: shown(typed) };
+        let bad = || SizeError::BadDpi { typed: shown(typed) };
         number.and_then(|n| Self::new(n).ok()).ok_or_else(bad)
     }
 }
@@ -146,11 +172,11 @@ impl fmt::Display for Level {
 }
 
 impl FromStr for Level {
-    type Err = DrawError;
+    type Err = SizeError;
 
-    fn from_str(typed: &str) -> Result<Self, DrawError> {
+    fn from_str(typed: &str) -> Result<Self, SizeError> {
         let folded = typed.trim().to_uppercase();
         let found = Self::ALL.into_iter().find(|level| level.to_string() == folded);
-        found.ok_or_else(|| DrawError::BadLevel { typed: shown(typed) })
+        found.ok_or_else(|| SizeError::BadLevel { typed: shown(typed) })
     }
 }

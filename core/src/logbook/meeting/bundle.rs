@@ -1,34 +1,20 @@
-//! Records that meet: bundles out and in, and a folder where devices leave them.
+//! Meeting by a file: bundles out and in.
 
 use std::collections::BTreeSet;
-use std::fs::{self, File};
-use std::io::{BufReader, BufWriter, Read, Write};
-use std::path::{Path, PathBuf};
+use std::fs::File;
+use std::io::{BufReader, Read, Write};
+use std::path::Path;
 use std::sync::mpsc::{SyncSender, sync_channel};
 
 use chrono::NaiveDate;
-use serde::Serialize;
 
-use super::{Logbook, LogbookError};
+use super::super::{Logbook, LogbookError};
 use crate::device::{DeviceId, DeviceKey, Warrant};
-use crate::file::{NewFile, Replace};
 use crate::journal::{
     BundleError, BundleReader, Entry, Hashed, Header, Members, Merge, MergeReport, Part,
     Signatures, StoreError, Writer, Writers, entry_of_line, is_merged, keep_meeting, keep_merged,
-    met_on, proven, reached, write_bundle,
+    met_on, proven, write_bundle,
 };
-
-/// How the files in a shared folder end.
-const ENDING: &str = "hwbundle";
-
-/// What a meeting in a folder came to.
-#[derive(Debug, Clone, Default, Serialize)]
-pub struct ExchangeReport {
-    /// Each other device's file, and what it brought or why it cannot be read.
-    pub files: Vec<(PathBuf, Result<MergeReport, String>)>,
-    /// This device's own file.
-    pub own: PathBuf,
-}
 
 impl Logbook {
     /// Writes a bundle of all that is here, less what the maker of an earlier
@@ -145,75 +131,6 @@ impl Logbook {
         }
         Ok(writers.all())
     }
-
-    /// Meets other devices in a folder: reads what they left there, and leaves
-    /// all that is here for them. A file that is copied only in part brings what
-    /// is whole in it, and the rest next time.
-    ///
-    /// # Errors
-    /// [`LogbookError`] where the folder cannot be read or written.
-    pub fn exchange(
-        &mut self,
-        folder: &Path,
-        today: NaiveDate,
-    ) -> Result<ExchangeReport, LogbookError> {
-        self.exchange_without(folder, &BTreeSet::new(), today)
-    }
-
-    /// The same without what some devices wrote, as in [`Logbook::merge_without`].
-    ///
-    /// # Errors
-    /// As [`Logbook::exchange`].
-    pub fn exchange_without(
-        &mut self,
-        folder: &Path,
-        without: &BTreeSet<DeviceId>,
-        today: NaiveDate,
-    ) -> Result<ExchangeReport, LogbookError> {
-        self.take_identity()?;
-        let mut report = ExchangeReport::default();
-        for path in self.left_in(folder)? {
-            match self.merge_without(&path, without, today, |_, _| ()) {
-                Ok(merged) => report.files.push((path, Ok(merged))),
-                Err(LogbookError::Store(error)) => return Err(error.into()),
-                Err(error) => report.files.push((path, Err(error.to_string()))),
-            }
-        }
-        // A merge may have shown that this device was copied.
-        report.own = folder.join(format!("{}.{ENDING}", self.take_identity()?.short()));
-        self.leave(&report.own, today)?;
-        Ok(report)
-    }
-
-    /// The files that other devices left in a folder, by name.
-    ///
-    /// # Errors
-    /// [`LogbookError`] where the folder cannot be read.
-    pub fn left_in(&self, folder: &Path) -> Result<Vec<PathBuf>, LogbookError> {
-        let mut there = bundles_in(folder)?;
-        if let Some(key) = &self.key {
-            let own = folder.join(format!("{}.{ENDING}", key.id().short()));
-            there.retain(|path| *path != own);
-        }
-        Ok(there)
-    }
-
-    /// Writes a file for others: whole beside its place, then moved there.
-    fn leave(&self, path: &Path, today: NaiveDate) -> Result<(), LogbookError> {
-        let now = Header::of(&self.connection, today)?;
-        if open(path).is_ok_and(|there| *there.header() == now) {
-            return Ok(());
-        }
-        let mut file = NewFile::begin(path, Replace::File)?;
-        let mut out = BufWriter::new(&mut file);
-        self.bundle(&mut out, None, today, |_| ())?;
-        out.flush().map_err(|e| unreadable(path, e.into()))?;
-        drop(out);
-        reached("file for others beside its place");
-        file.finish()?;
-        reached("file for others in its place");
-        Ok(())
-    }
 }
 
 /// So many blocks are unpacked and proven while others are written.
@@ -317,7 +234,7 @@ fn ready(part: Part) -> Ready {
     }
 }
 
-fn open(path: &Path) -> Result<BundleReader<BufReader<File>>, LogbookError> {
+pub(super) fn open(path: &Path) -> Result<BundleReader<BufReader<File>>, LogbookError> {
     let file = File::open(path).map_err(|e| unreadable(path, e.into()))?;
     BundleReader::open(BufReader::new(file)).map_err(|e| unreadable(path, e))
 }
@@ -347,20 +264,8 @@ fn is_whole(mut bundle: BundleReader<BufReader<File>>, digest: &[u8; 32]) -> std
     Ok(false)
 }
 
-fn bundles_in(folder: &Path) -> Result<Vec<PathBuf>, LogbookError> {
-    let io = |e: std::io::Error| LogbookError::Io { path: folder.to_owned(), source: e };
-    let mut found = Vec::new();
-    for entry in fs::read_dir(folder).map_err(io)? {
-        let path = entry.map_err(io)?.path();
-        if path.extension().is_some_and(|ending| ending == ENDING) && path.is_file() {
-            found.push(path);
-        }
-    }
-    found.sort();
-    Ok(found)
-}
-
-fn unreadable(path: &Path, source: BundleError) -> LogbookError {
+/// A bundle that cannot be read or written.
+pub(super) fn unreadable(path: &Path, source: BundleError) -> LogbookError {
     LogbookError::Bundle { path: path.to_owned(), source }
 }
 
@@ -369,7 +274,3 @@ impl From<std::io::Error> for LogbookError {
         Self::Io { path: "the bundle".into(), source }
     }
 }
-
-#[cfg(test)]
-#[path = "meeting_tests.rs"]
-mod tests;

@@ -1,3 +1,5 @@
+use uom::si::length::millimeter;
+
 use super::super::payload::Payload;
 use super::*;
 

@@ -1,0 +1,20 @@
+//! Drawing one tag: how many printer dots a module takes, what that allows, and
+//! the picture as SVG, PNG or PDF.
+
+mod error;
+mod plan;
+mod render;
+mod size;
+
+pub use error::{DrawError, EASY_MODULE_MM, LEAST_DOTS, LEAST_MODULE_MM};
+pub use plan::{Plan, QUIET_ZONE, Symbol, plan, plan_with_base};
+pub use render::{pdf, png, svg};
+pub use size::{Level, PrinterDpi, SizeError, TagSize};
+
+pub(super) use plan::whole;
+pub(super) use render::{HEIGHT, draw_tag};
+#[cfg(feature = "photo")]
+pub(super) use render::{Raster, raster};
+
+#[cfg(test)]
+mod tests;
