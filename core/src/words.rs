@@ -33,8 +33,8 @@ use chrono::NaiveDate;
 use crate::hose::{End, Label, Origin};
 use crate::inspection::{Finding, Observation, Place, Verdict};
 use crate::measure::PartialDate;
-use crate::tag::Code;
 use crate::record::{LeakDue, LeakDueBecause, OpenFinding, OpenSwap, Recall, Retirement};
+use crate::tag::Code;
 
 /// A text as it begins a sentence.
 pub(crate) fn capital(text: &str) -> String {

@@ -124,7 +124,10 @@ fn files_that_are_no_list_are_refused_and_change_nothing() {
         assert_eq!(refused.status, status, "{path} {why}: {words}");
         assert!(words.to_lowercase().contains(&why.to_lowercase()), "{path} {why}: {words}");
         assert!(words.contains("Nothing was changed.") && !words.contains("/tmp"), "{words}");
-        assert!(words.contains("Import another device's record"), "the form is there again: {words}");
+        assert!(
+            words.contains("Import another device's record"),
+            "the form is there again: {words}"
+        );
     }
     let none = page.file("/owner/record/list", &[], "other", b"x");
     assert_eq!(none.status, 400);

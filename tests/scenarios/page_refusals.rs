@@ -118,7 +118,10 @@ fn bad_input_is_refused_in_words_and_changes_nothing() {
         let reply = page.post(path, fields);
         let words = plain(&reply.text());
         assert_eq!(reply.status, *status, "{path} {fields:?}: {words}");
-        assert!(words.contains("That did not work") || words.contains("Why it can't go out"), "{words}");
+        assert!(
+            words.contains("That did not work") || words.contains("Why it can't go out"),
+            "{words}"
+        );
         assert_eq!(desk.export(), before, "{path} {fields:?} changed something");
     }
     let flood: Vec<(&str, &str)> = (0..2500).map(|_| ("finding", "run:salt")).collect();

@@ -9,7 +9,6 @@ use super::checks::{check_not_ahead, set_not_after_incident};
 use super::set_line::{claimed, own_reasons};
 use super::tags::{FEWEST_TYPED, free_tag};
 use super::{Found, Logbook, LogbookError};
-use crate::answer::Answer;
 use crate::event::Event;
 use crate::hose::Label;
 use crate::journal::{Draft, Moment};

@@ -4,8 +4,8 @@ use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
 use super::parts::{
-    Alternatives, Claim, Correction, Disbelieved, Hold, Home, LeakDue, Missing, OpenFinding, OpenSwap, Out,
-    Retirement, Seen, Stay, Tag,
+    Alternatives, Claim, Correction, Disbelieved, Hold, Home, LeakDue, Missing, OpenFinding,
+    OpenSwap, Out, Retirement, Seen, Stay, Tag,
 };
 use crate::event::{EntryId, Slot};
 use crate::hose::{Label, Origin, Owner, Specification};

@@ -10,7 +10,7 @@ use super::findings::{Findings, passes};
 use super::hose::HoseRecord;
 use super::ledger::{Ledger, Line};
 use super::parts::{
-    Hold, Home, LeakDue, LeakDueBecause, Missing, OpenSwap, Out, Retirement, Seen, Tag, When,
+    Claim, Hold, Home, LeakDue, LeakDueBecause, Missing, OpenSwap, Out, Retirement, Seen, Tag, When,
 };
 use super::placing::placing_of;
 use super::versions::{Answered, answered, handed_out, look_of};

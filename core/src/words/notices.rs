@@ -19,8 +19,7 @@ pub const RETIRED_FOR_GOOD: &str = "A retired hose never comes back into service
 pub const OLD_TAG_WITHDRAWN: &str = "The old tag is withdrawn. Anyone who scans it is told.";
 
 /// Beside the form that binds a maker's barcode to a hose.
-pub const BARCODE_LEADS_TOO: &str =
-    "The maker's barcode then opens this hose, like its tag.";
+pub const BARCODE_LEADS_TOO: &str = "The maker's barcode then opens this hose, like its tag.";
 
 /// What a quick look takes for granted.
 pub const UNTICKED_IS_LOOKED_AT: &str =
