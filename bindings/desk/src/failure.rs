@@ -10,6 +10,7 @@ use hosewright_core::inspection::FindingError;
 use hosewright_core::journal::StoreError;
 use hosewright_core::policy::PolicyError;
 use hosewright_core::tag::DrawError;
+use hosewright_page::Refusal;
 use thiserror::Error;
 
 /// The exit code of bad input, or of a command that changed nothing.
@@ -95,5 +96,16 @@ impl From<PolicyError> for Failure {
 impl From<std::io::Error> for Failure {
     fn from(source: std::io::Error) -> Self {
         Self::Io { path: "the output".into(), source }
+    }
+}
+
+impl From<Failure> for Refusal {
+    fn from(failure: Failure) -> Self {
+        match failure {
+            Failure::Logbook(error) => Self::Core(error),
+            Failure::Store(error) => error.into(),
+            Failure::Draw(error) => error.into(),
+            other => Self::Broken(other.to_string()),
+        }
     }
 }

@@ -5,8 +5,8 @@ use std::path::{Path, PathBuf};
 use directories::ProjectDirs;
 use hosewright_core::Logbook;
 use hosewright_core::device::FolderKeyring;
-use rand::SeedableRng;
 use rand::rngs::{StdRng, SysRng};
+use rand::{SeedableRng, TryRng};
 use rand_chacha::ChaCha20Rng;
 
 use crate::failure::Failure;
@@ -18,7 +18,7 @@ pub const KEYS: &str = "HOSEWRIGHT_KEYS";
 /// The variable that makes codes repeatable.
 pub const SEED: &str = "HOSEWRIGHT_SEED";
 
-type Random = Box<dyn rand::Rng + Send>;
+type Generator = Box<dyn rand::Rng + Send>;
 
 /// The file that somebody named, by option or by the environment.
 pub fn named(typed: Option<PathBuf>) -> Option<PathBuf> {
@@ -43,17 +43,17 @@ pub fn open(path: &Path) -> Result<Logbook, Failure> {
 
 /// Opens a record to ask it, also where it can only be read; none is begun.
 pub fn open_to_read(path: &Path) -> Result<Logbook, Failure> {
-    Ok(Logbook::open_to_read(path, random()?, keyring()?)?)
+    Ok(Logbook::open_to_read(path, generator()?, keyring()?)?)
 }
 
 /// A record with nothing in it, for where there is none.
 pub fn empty(path: &Path) -> Result<Logbook, Failure> {
-    Ok(Logbook::empty(path, random()?, keyring()?)?)
+    Ok(Logbook::empty(path, generator()?, keyring()?)?)
 }
 
 /// Opens a record whose keys are somewhere else.
 pub fn open_with(path: &Path, keys: Box<FolderKeyring>) -> Result<Logbook, Failure> {
-    Ok(Logbook::open(path, random()?, keys)?)
+    Ok(Logbook::open(path, generator()?, keys)?)
 }
 
 /// The folder for this account's keys: apart from the record, which may be
@@ -71,7 +71,15 @@ pub fn keys_folder() -> Result<PathBuf, Failure> {
     })
 }
 
-fn random() -> Result<Random, Failure> {
+/// Random bytes from the system.
+pub fn random<const N: usize>() -> Result<[u8; N], Failure> {
+    let mut bytes = [0; N];
+    let filled = SysRng.try_fill_bytes(&mut bytes);
+    filled.map_err(|e| Failure::refused(format!("the system gives no random bits: {e}")))?;
+    Ok(bytes)
+}
+
+fn generator() -> Result<Generator, Failure> {
     let Some(seed) = std::env::var_os(SEED).filter(|seed| !seed.is_empty()) else {
         let random = StdRng::try_from_rng(&mut SysRng);
         return Ok(Box::new(random.map_err(|e| {

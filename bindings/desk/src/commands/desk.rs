@@ -8,7 +8,7 @@ use serde_json::json;
 use crate::desk::{Desk, Outcome, Status};
 use crate::failure::Failure;
 use crate::output::aside;
-use crate::page::{PassPhrase, PassPhraseError, Patience, Serving, random, serve};
+use crate::page::{PassPhrase, PassPhraseError, Patience, Serving, serve};
 use crate::store;
 
 /// Serves the counter page.
@@ -78,7 +78,7 @@ fn choose(desk: &mut Desk) -> Outcome {
     io::stdin().read_line(&mut typed)?;
     let refused = |error: PassPhraseError| Failure::refused(error.to_string());
     let folder = store::keys_folder()?;
-    let chosen = PassPhrase::choose(&typed, random()?).map_err(refused)?;
+    let chosen = PassPhrase::choose(&typed, store::random()?).map_err(refused)?;
     let path = chosen.keep(&folder).map_err(refused)?;
     let said = format!("The pass phrase is kept, as a hash, in {}.", path.display());
     desk.out.line(said)?;

@@ -1,39 +1,38 @@
-//! Files that are sent: made whole on the disk first, so that what cannot be made
-//! is refused in words, and one of any size takes the memory of a piece of it.
+//! Files on the disk, in and out, so that one of any size takes no memory: those
+//! that are made are whole before any of them is sent, and what cannot be made is
+//! refused in words.
 
 use std::fs::File;
-use std::io::{BufWriter, Seek, Write};
+use std::io::{self, BufRead, BufReader, BufWriter, Seek, Write};
+use std::path::Path;
 
-use axum::body::Body;
-use axum::http::header::{CONTENT_DISPOSITION, CONTENT_LENGTH, CONTENT_TYPE};
-use axum::response::{IntoResponse, Response};
-use tokio_util::io::ReaderStream;
+use hosewright_page::{Refusal, Upload};
+use tempfile::NamedTempFile;
 
-use super::refusal::Refusal;
-use crate::failure::Failure;
+/// A file that was sent; it goes when this does.
+pub struct SentFile(pub NamedTempFile);
 
-/// Makes a file; it goes when it was sent.
-pub fn made<T>(
-    write: impl FnOnce(&mut BufWriter<&mut File>) -> Result<T, Refusal>,
-) -> Result<(T, File), Refusal> {
-    let broken = |error: std::io::Error| Refusal::from(Failure::from(error));
-    let mut file = tempfile::tempfile().map_err(broken)?;
-    let mut out = BufWriter::new(&mut file);
-    let told = write(&mut out)?;
-    out.flush().map_err(broken)?;
-    drop(out);
-    file.rewind().map_err(broken)?;
-    Ok((told, file))
+impl Upload for SentFile {
+    fn path(&self) -> &Path {
+        self.0.path()
+    }
+
+    fn open(&self) -> io::Result<Box<dyn BufRead>> {
+        Ok(Box::new(BufReader::new(self.0.reopen()?)))
+    }
+
+    fn length(&self) -> io::Result<u64> {
+        Ok(self.0.as_file().metadata()?.len())
+    }
 }
 
-/// Sends a file of a kind under a name: `inline` to be seen, `attachment` to be kept.
-pub fn sent(file: File, kind: &'static str, how: &str, name: &str) -> Result<Response, Refusal> {
-    let length = file.metadata().map_err(|error| Refusal::from(Failure::from(error)))?.len();
-    let head = [
-        (CONTENT_TYPE, kind.to_owned()),
-        (CONTENT_DISPOSITION, format!("{how}; filename=\"{name}\"")),
-        (CONTENT_LENGTH, length.to_string()),
-    ];
-    let pieces = ReaderStream::new(tokio::fs::File::from_std(file));
-    Ok((head, Body::from_stream(pieces)).into_response())
+/// Makes a file; it goes when it was sent.
+pub fn made(write: &mut dyn FnMut(&mut dyn Write) -> Result<(), Refusal>) -> Result<File, Refusal> {
+    let mut file = tempfile::tempfile()?;
+    let mut out = BufWriter::new(&mut file);
+    write(&mut out)?;
+    out.flush()?;
+    drop(out);
+    file.rewind()?;
+    Ok(file)
 }

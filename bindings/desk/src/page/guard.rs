@@ -5,22 +5,15 @@
 //! of ours (its origin, and the token that only such a page knows), and from
 //! other devices a session is needed.
 
-use axum::Router;
-use axum::body::{Body, to_bytes};
-use axum::extract::{MatchedPath, Request, State};
-use axum::http::header::{self, HOST, HeaderMap, HeaderName, HeaderValue, LOCATION, ORIGIN};
-use axum::http::{Method, StatusCode};
-use axum::middleware::Next;
-use axum::response::{IntoResponse, Response};
 use std::sync::Arc;
-use tower::ServiceExt;
 
-use super::again::Again;
-use super::ask::Ask;
-use super::refusal::Refusal;
-use super::routes::Route;
-use super::shared::House;
-use super::{frame, routes, second_step};
+use axum::http::Method;
+use axum::http::header::{self, HOST, HeaderMap, HeaderName, HeaderValue, ORIGIN};
+use axum::response::Response;
+use hosewright_page::{ROUTES, Refusal};
+
+use super::shared::Shared;
+use super::visit::Visit;
 use crate::moment;
 
 /// Nothing from elsewhere, no script that stands in a page, no frame round ours.
@@ -38,87 +31,10 @@ const HEADERS: &[(&str, &str)] = &[
     ("cross-origin-resource-policy", "same-origin"),
 ];
 
-/// A refusal on its way to be drawn as a page.
-#[derive(Clone)]
-struct Told(Arc<Refusal>);
-
-impl IntoResponse for Refusal {
-    fn into_response(self) -> Response {
-        let mut response = self.status().into_response();
-        response.extensions_mut().insert(Told(Arc::new(self)));
-        response
-    }
-}
-
-/// What the guard needs: it asks the screens once more to show a refused form again.
-#[derive(Clone)]
-pub struct Guard {
-    /// What all requests share.
-    pub house: House,
-    /// The screens.
-    pub screens: Router,
-}
-
-/// Stands before every screen.
-pub async fn stand(State(guard): State<Guard>, request: Request, next: Next) -> Response {
-    let Guard { house, screens } = guard;
-    let (mut parts, body) = request.into_parts();
-    let ask = match admitted(&house, &parts.method, &parts.headers)
-        .and_then(|()| Ask::of(&house, &parts))
-    {
-        Ok(ask) => ask,
-        Err(refusal) => return dressed(frame::bare(&refusal)),
-    };
-    if let Err(refusal) = signed_in(&house, &ask) {
-        let response = match parts.method {
-            Method::GET => (StatusCode::SEE_OTHER, [(LOCATION, "/login")]).into_response(),
-            _ => frame::bare(&refusal),
-        };
-        return dressed(response);
-    }
-    let row = parts.extensions.get::<MatchedPath>().and_then(|path| routes::posted(path.as_str()));
-    parts.extensions.insert(ask.clone());
-    let response = next.run(Request::from_parts(parts, body)).await;
-    if let (Some(row), Some(Told(refusal))) = (row, response.extensions().get::<Told>()) {
-        if let Some(asked) = second_step::asked(&ask, row, refusal) {
-            return dressed(asked);
-        }
-        if let Some(again) = shown_again(&ask, row, refusal, screens).await {
-            return dressed(again);
-        }
-    }
-    dressed(drawn(&ask, response))
-}
-
-/// The largest page with a form.
-const MOST_PAGE: usize = 4 * 1024 * 1024;
-
-/// The form that was refused, with what was typed in it; `None` where there is
-/// none to be shown.
-async fn shown_again(
-    ask: &Ask,
-    row: &Route,
-    refusal: &Refusal,
-    screens: Router,
-) -> Option<Response> {
-    let typed = ask.typed().filter(|_| refusal.status().is_client_error())?;
-    let path = row.form_at(&ask.path)?;
-    let mut request = Request::get(&path).body(Body::empty()).ok()?;
-    request.extensions_mut().insert(ask.again(path, typed));
-    let Ok(response) = screens.oneshot(request).await;
-    if response.status() != StatusCode::OK {
-        return None;
-    }
-    let page = to_bytes(response.into_body(), MOST_PAGE).await.ok()?;
-    let again = Again { action: &ask.path, typed, refusal };
-    let page = again.filled(std::str::from_utf8(&page).ok()?)?;
-    Some(frame::marked_as(refusal.status(), page))
-}
-
 /// Whether a request may come in at all.
-fn admitted(house: &House, method: &Method, headers: &HeaderMap) -> Result<(), Refusal> {
+pub fn admitted(shared: &Arc<Shared>, method: &Method, headers: &HeaderMap) -> Result<(), Refusal> {
     let text = |name: &HeaderName| headers.get(name).and_then(|value| value.to_str().ok());
-    let host = text(&HOST).filter(|host| house.answers_to(host)).ok_or(Refusal::Host)?;
+    let host = text(&HOST).filter(|host| shared.answers_to(host)).ok_or(Refusal::Host)?;
     if matches!(*method, Method::GET | Method::HEAD) {
         return Ok(());
     }
@@ -135,39 +51,18 @@ fn admitted(house: &House, method: &Method, headers: &HeaderMap) -> Result<(), R
     if from_us { Ok(()) } else { Err(Refusal::Foreign) }
 }
 
-fn signed_in(house: &House, ask: &Ask) -> Result<(), Refusal> {
-    let Some(lan) = &house.lan else { return Ok(()) };
-    let open = routes::ROUTES.iter().any(|route| route.open && route.path == ask.path);
-    if open || lan.knows(&ask.session, moment::since_start()) {
+/// Whether it comes with a session, where one is needed.
+pub fn signed_in(visit: &Visit) -> Result<(), Refusal> {
+    let Some(lan) = &visit.shared.lan else { return Ok(()) };
+    let open = ROUTES.iter().any(|route| route.open && route.path == visit.request.path);
+    if open || lan.knows(&visit.session, moment::since_start()) {
         return Ok(());
     }
     Err(Refusal::SignIn)
 }
 
-/// Draws a refusal as a page: one of ours, or one of the router's.
-fn drawn(ask: &Ask, response: Response) -> Response {
-    if let Some(Told(refusal)) = response.extensions().get::<Told>() {
-        return frame::refused(ask, refusal);
-    }
-    if response.extensions().get::<Drawn>().is_some() {
-        return response;
-    }
-    match response.status() {
-        StatusCode::NOT_FOUND => frame::refused(ask, &Refusal::NoPage),
-        StatusCode::METHOD_NOT_ALLOWED => frame::refused(ask, &Refusal::NoMethod),
-        StatusCode::PAYLOAD_TOO_LARGE => frame::refused(ask, &Refusal::TooLarge("16 MB")),
-        status if status.is_client_error() => {
-            frame::refused(ask, &Refusal::bad("the address or the form cannot be read"))
-        }
-        _ => response,
-    }
-}
-
-/// Marks a page that is drawn already, whatever its status.
-#[derive(Clone)]
-pub struct Drawn;
-
-fn dressed(mut response: Response) -> Response {
+/// What every response carries.
+pub fn secured(mut response: Response) -> Response {
     for (name, value) in HEADERS {
         response.headers_mut().insert(*name, HeaderValue::from_static(value));
     }

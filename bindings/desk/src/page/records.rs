@@ -2,13 +2,14 @@
 //! that read beside it.
 
 use std::path::{Path, PathBuf};
-use std::sync::{Mutex, MutexGuard, PoisonError};
+use std::sync::Mutex;
 
 use hosewright_core::Logbook;
 use hosewright_core::device::FolderKeyring;
 use tempfile::TempDir;
 
-use super::counting::Answers;
+use super::answers::Answers;
+use super::lock::held;
 use crate::demo;
 use crate::failure::Failure;
 use crate::store;
@@ -75,10 +76,4 @@ fn open(path: &Path, keys: Option<&Path>) -> Result<Logbook, Failure> {
         Some(keys) => store::open_with(path, Box::new(FolderKeyring::new(keys.to_owned()))),
         None => store::open(path),
     }
-}
-
-/// A lock whose holder panicked holds a logbook whose transaction was rolled
-/// back: it is as good as before.
-pub fn held<T>(lock: &Mutex<T>) -> MutexGuard<'_, T> {
-    lock.lock().unwrap_or_else(PoisonError::into_inner)
 }

@@ -8,11 +8,11 @@ use chrono::NaiveDate;
 use hosewright_core::hose::Label;
 use tokio::net::TcpListener;
 
+use super::answering;
 use super::connections::{self, Patience};
 use super::lan::{Lan, PassPhrase};
 use super::records::Record;
-use super::routes;
-use super::shared::{House, Shared};
+use super::shared::Shared;
 use crate::failure::Failure;
 
 /// What is to be served, and to whom.
@@ -56,14 +56,14 @@ pub fn serve(
     })
 }
 
-async fn run(listener: TcpListener, house: House, patience: Patience) {
+async fn run(listener: TcpListener, shared: Arc<Shared>, patience: Patience) {
     let stop = async {
         // Where Ctrl-C cannot be heard, the system ends the program itself.
         if tokio::signal::ctrl_c().await.is_err() {
             std::future::pending::<()>().await;
         }
     };
-    connections::taken(&listener, routes::router(house), patience, stop).await;
+    connections::taken(&listener, answering::router(shared), patience, stop).await;
 }
 
 /// Where it answers: here, and in the network under this machine's own address.

@@ -1,24 +1,22 @@
 //! What all requests share.
 
 use std::net::IpAddr;
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::{Arc, Mutex};
 
-use axum::body::Bytes;
 use chrono::NaiveDate;
 use data_encoding::HEXLOWER;
 use hosewright_core::hose::Label;
-use rand::TryRng;
-use rand::rngs::SysRng;
+use hosewright_page::{Refusal, Upload};
 use sha2::{Digest, Sha256};
-use tempfile::NamedTempFile;
-use tokio::sync::Semaphore;
+use tokio::sync::{Semaphore, SemaphorePermit};
 
 use super::connections::Patience;
 use super::lan::Lan;
+use super::lock::held;
 use super::records::Record;
-use super::refusal::Refusal;
-use super::upload::Waiting;
+use super::waiting::Waiting;
 use crate::failure::Failure;
+use crate::store;
 
 /// How many requests read or write a record at once, and how many read pictures.
 const AT_ONCE: usize = 8;
@@ -54,13 +52,10 @@ pub struct Shared {
     /// How long a sender may take.
     pub patience: Patience,
     /// Lists that wait for a yes.
-    pub waiting: Waiting<Bytes>,
+    pub lists: Waiting<Arc<dyn Upload>>,
     /// The same for what other devices wrote.
-    pub files_waiting: Waiting<Arc<NamedTempFile>>,
+    pub entries: Waiting<Arc<dyn Upload>>,
 }
-
-/// A handle on it.
-pub type House = Arc<Shared>;
 
 impl Shared {
     /// What a page that begins has.
@@ -78,14 +73,14 @@ impl Shared {
             by,
             port,
             lan,
-            secret: random()?,
+            secret: store::random()?,
             work: Semaphore::new(AT_ONCE),
             fleet: Semaphore::new(1),
             pictures: Semaphore::new(PICTURES_AT_ONCE),
             files: Semaphore::new(FILES_AT_ONCE),
             patience,
-            waiting: Waiting::default(),
-            files_waiting: Waiting::default(),
+            lists: Waiting::default(),
+            entries: Waiting::default(),
         })
     }
 
@@ -97,16 +92,30 @@ impl Shared {
 
     /// The demonstration, if it was made.
     pub fn demo(&self) -> Option<Arc<Record>> {
-        self.demo.lock().unwrap_or_else(PoisonError::into_inner).clone()
+        held(&self.demo).clone()
     }
 
     /// Makes the demonstration, once.
     pub fn make_demo(&self) -> Result<(), Refusal> {
-        let mut demo = self.demo.lock().unwrap_or_else(PoisonError::into_inner);
+        let mut demo = held(&self.demo);
         if demo.is_none() {
             *demo = Some(Arc::new(Record::demo()?));
         }
         Ok(())
+    }
+
+    /// Waits for a permit to do what is not done for all at once.
+    pub async fn permit<'s>(&self, of: &'s Semaphore) -> Result<SemaphorePermit<'s>, Refusal> {
+        of.acquire().await.map_err(|_| Refusal::closing())
+    }
+
+    /// Does what blocks without holding up who serves.
+    pub async fn blocking<T: Send + 'static>(
+        &self,
+        work: impl FnOnce() -> Result<T, Refusal> + Send + 'static,
+    ) -> Result<T, Refusal> {
+        let _permit = self.permit(&self.work).await?;
+        tokio::task::spawn_blocking(work).await.map_err(|_| Refusal::failed())?
     }
 
     /// Whether a `Host` names this page. Another site whose name was made to
@@ -126,12 +135,4 @@ impl Shared {
             Err(_) => name.eq_ignore_ascii_case("localhost"),
         }
     }
-}
-
-/// Random bytes from the system.
-pub fn random<const N: usize>() -> Result<[u8; N], Failure> {
-    let mut bytes = [0; N];
-    let filled = SysRng.try_fill_bytes(&mut bytes);
-    filled.map_err(|e| Failure::refused(format!("the system gives no random bits: {e}")))?;
-    Ok(bytes)
 }

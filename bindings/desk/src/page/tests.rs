@@ -14,14 +14,15 @@ use axum::http::request::Builder;
 use axum::http::{Request, StatusCode};
 use axum::response::Response;
 use hosewright_core::hose::Label;
+use hosewright_page::{How, ROUTES, Route};
 use tempfile::TempDir;
 use tower::ServiceExt;
 
+use super::answering::router;
 use super::connections::Patience;
 use super::lan::{Lan, PassPhrase};
 use super::records::Record;
-use super::routes::{How, ROUTES, Route, router};
-use super::shared::{House, Shared};
+use super::shared::Shared;
 
 const OURS: &str = "127.0.0.1:7462";
 const PASS: &str = "four words do well";
@@ -38,7 +39,7 @@ const FILES: &[&str] = &[
 
 struct Page {
     _folder: TempDir,
-    house: House,
+    shared: Arc<Shared>,
     router: Router,
 }
 
@@ -50,9 +51,9 @@ impl Page {
         let lan = lan.then(|| Lan::new(PassPhrase::choose(PASS, [3; 16]).unwrap()));
         let by = Label::new("a name", "tester").unwrap();
         let day = "2026-06-15".parse().ok();
-        let house =
+        let shared =
             Arc::new(Shared::new(record, (day, by), 7462, lan, Patience::default()).unwrap());
-        Self { _folder: folder, router: router(house.clone()), house }
+        Self { _folder: folder, router: router(shared.clone()), shared }
     }
 
     /// Asks from this computer, unless the request says from where.
@@ -105,7 +106,7 @@ async fn without_a_session_the_network_gets_nothing() {
     for route in ROUTES {
         let request = match route.how {
             How::Get => bare(get(&address(route))),
-            How::Post => form(post(&address(route)), format!("token={}", page.house.token(""))),
+            How::Post => form(post(&address(route)), format!("token={}", page.shared.token(""))),
         };
         let response = page.ask(request).await;
         let (status, to) = (response.status(), response.headers().get(LOCATION).cloned());
@@ -127,7 +128,7 @@ async fn without_a_session_the_network_gets_nothing() {
 #[tokio::test]
 async fn the_pass_phrase_opens_a_session_and_attempts_are_counted() {
     let page = Page::new(true);
-    let token = page.house.token("");
+    let token = page.shared.token("");
     let try_one = |phrase: &str| {
         let body = format!("token={token}&pass={}", phrase.replace(' ', "+"));
         page.ask(form(post("/login"), body))
@@ -153,7 +154,7 @@ async fn the_pass_phrase_opens_a_session_and_attempts_are_counted() {
     assert_eq!(try_one(PASS).await.status(), StatusCode::TOO_MANY_REQUESTS);
     let key = cookie.split_once('=').unwrap().1;
     let out =
-        form(post("/logout").header(COOKIE, &cookie), format!("token={}", page.house.token(key)));
+        form(post("/logout").header(COOKIE, &cookie), format!("token={}", page.shared.token(key)));
     assert_eq!(page.status(out).await, StatusCode::SEE_OTHER);
     assert_eq!(page.status(bare(signed_in())).await, StatusCode::SEE_OTHER);
 }
@@ -161,7 +162,7 @@ async fn the_pass_phrase_opens_a_session_and_attempts_are_counted() {
 #[tokio::test]
 async fn what_changes_something_comes_from_a_page_of_ours() {
     let page = Page::new(false);
-    let token = page.house.token("");
+    let token = page.shared.token("");
     let ours = format!("http://{OURS}");
     for route in ROUTES.iter().filter(|route| route.how == How::Post) {
         let path = address(route);
@@ -214,7 +215,7 @@ async fn what_changes_something_comes_from_a_page_of_ours() {
 #[tokio::test]
 async fn the_owners_key_is_used_at_the_desk_alone() {
     let page = Page::new(true);
-    page.house.lan.as_ref().unwrap().begin("a key", crate::moment::since_start());
+    page.shared.lan.as_ref().unwrap().begin("a key", crate::moment::since_start());
     let cookie = "hosewright_session=a key";
     let elsewhere = ConnectInfo(SocketAddr::from((Ipv4Addr::new(192, 168, 0, 9), 40123)));
     let mut owners = 0;
@@ -223,7 +224,7 @@ async fn the_owners_key_is_used_at_the_desk_alone() {
             continue;
         }
         owners += 1;
-        let token = page.house.token("a key");
+        let token = page.shared.token("a key");
         let sent = || form(post(route.path).header(COOKIE, cookie), format!("token={token}"));
         let mut far = sent();
         far.extensions_mut().insert(elsewhere);

@@ -1,9 +1,7 @@
 //! Lists for spreadsheets.
 
-use std::io::Write;
-
 use clap::Args;
-use hosewright_core::spreadsheet::guarded;
+use hosewright_page::csv;
 
 use crate::desk::Desk;
 use crate::failure::Failure;
@@ -22,20 +20,6 @@ pub fn write<const N: usize>(
     head: [&str; N],
     each: impl IntoIterator<Item = [String; N]>,
 ) -> Result<(), Failure> {
-    rows(&mut desk.out, &head, each.into_iter().map(Vec::from))
-}
-
-/// The same anywhere, with as many columns as the head has.
-pub fn rows(
-    out: &mut dyn Write,
-    head: &[&str],
-    rows: impl Iterator<Item = Vec<String>>,
-) -> Result<(), Failure> {
-    let mut sheet = csv::Writer::from_writer(out);
-    let refused = |e: csv::Error| Failure::refused(format!("the list cannot be written: {e}"));
-    sheet.write_record(head).map_err(refused)?;
-    for row in rows {
-        sheet.write_record(row.into_iter().map(guarded)).map_err(refused)?;
-    }
-    Ok(sheet.flush()?)
+    let written = csv::rows(&mut desk.out, &head, each.into_iter().map(Vec::from));
+    written.map_err(|e| Failure::refused(format!("the list cannot be written: {e}")))
 }

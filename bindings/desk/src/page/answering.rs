@@ -1,0 +1,114 @@
+//! From a request of the network to a response: who asks, what is sent with it,
+//! and the page's answer.
+
+use std::fs::File;
+use std::sync::Arc;
+
+use axum::Router;
+use axum::body::Body;
+use axum::extract::{Request, State};
+use axum::http::header::{CONTENT_LENGTH, SET_COOKIE};
+use axum::http::{HeaderValue, Method};
+use axum::response::{IntoResponse, Response};
+use hosewright_page::{self as page, Cost, Found, Refusal};
+use tokio_util::io::ReaderStream;
+
+use super::answers::Question;
+use super::host::Desk;
+use super::shared::Shared;
+use super::visit::Visit;
+use super::{cookies, counting, guard, upload};
+
+/// Everything that is served.
+pub fn router(shared: Arc<Shared>) -> Router {
+    Router::new().fallback(served).with_state(shared)
+}
+
+async fn served(State(shared): State<Arc<Shared>>, request: Request) -> Response {
+    guard::secured(sent(answered(&shared, request).await))
+}
+
+async fn answered(shared: &Arc<Shared>, request: Request) -> page::Response {
+    let (parts, body) = request.into_parts();
+    let visit = guard::admitted(shared, &parts.method, &parts.headers)
+        .and_then(|()| Visit::of(shared, &parts));
+    let mut visit = match visit {
+        Ok(visit) => visit,
+        Err(refusal) => return page::bare(&refusal),
+    };
+    if let Err(refusal) = guard::signed_in(&visit) {
+        return match parts.method {
+            Method::GET => page::redirect("/login"),
+            _ => page::bare(&refusal),
+        };
+    }
+    let found = match page::find(&parts.method, &visit.request.path) {
+        Ok(found) => found,
+        Err(refusal) => return page::refused(&visit.request, &refusal),
+    };
+    let request = Request::from_parts(parts, body);
+    if let Err(refusal) = upload::received(&mut visit, found.route.takes, request).await {
+        return page::refused(&visit.request, &refusal);
+    }
+    let visit = Arc::new(visit);
+    let answer = of_page(&visit, found).await;
+    answer.unwrap_or_else(|refusal| page::refused(&visit.request, &refusal))
+}
+
+/// The page's answer. What it wants counted first is counted while nobody waits in
+/// a thread, and then it is asked once more.
+async fn of_page(visit: &Arc<Visit>, found: Found) -> Result<page::Response, Refusal> {
+    let (answer, wanted) = asked(visit, found.clone(), false).await?;
+    let Some((of, count)) = wanted else { return Ok(answer) };
+    counting::waited(visit, of, count).await?;
+    Ok(asked(visit, found, true).await?.0)
+}
+
+type Asked = (page::Response, Option<(Question, page::Count)>);
+
+async fn asked(visit: &Arc<Visit>, found: Found, waited: bool) -> Result<Asked, Refusal> {
+    let shared = &visit.shared;
+    let _permit = match found.route.cost(&visit.request) {
+        Cost::Usual => None,
+        Cost::Pictures => Some(shared.permit(&shared.pictures).await?),
+        Cost::Fleet => Some(shared.permit(&shared.fleet).await?),
+    };
+    let visit = visit.clone();
+    let work = move || {
+        let desk = Desk::new(&visit, waited);
+        let answer = page::answer(&found, &visit.request, &desk);
+        Ok((answer, desk.wanted()))
+    };
+    shared.blocking(work).await
+}
+
+/// The page's response as one of the network.
+fn sent(response: page::Response) -> Response {
+    let page::Response { status, headers, body, remember } = response;
+    let (length, body) = match body {
+        page::Body::Bytes(bytes) => (None, Body::from(bytes)),
+        page::Body::Made(made) => match made.0.downcast::<File>() {
+            Ok(file) => {
+                let length = file.metadata().ok().map(|about| about.len());
+                let pieces = ReaderStream::new(tokio::fs::File::from_std(*file));
+                (length, Body::from_stream(pieces))
+            }
+            Err(_) => (None, Body::empty()),
+        },
+    };
+    let mut response = (status, body).into_response();
+    let ours = response.headers_mut();
+    for (name, text) in headers {
+        if let Ok(value) = HeaderValue::from_str(&text) {
+            ours.insert(name, value);
+        }
+    }
+    if let Some(length) = length {
+        ours.insert(CONTENT_LENGTH, length.into());
+    }
+    let cookie = remember.and_then(|what| HeaderValue::from_str(&cookies::line(&what)).ok());
+    if let Some(cookie) = cookie {
+        ours.append(SET_COOKIE, cookie);
+    }
+    response
+}

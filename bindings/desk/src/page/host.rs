@@ -1,0 +1,109 @@
+//! What the page asks of the desk.
+
+use std::io::Write;
+use std::sync::{Arc, Mutex};
+
+use data_encoding::HEXLOWER;
+use hosewright_core::Logbook;
+use hosewright_page::{Anything, Count, Counted, Host, Made, Refusal, Upload, Waiting};
+
+use super::answers::Question;
+use super::counting;
+use super::files;
+use super::lock::held;
+use super::shared::Shared;
+use super::visit::Visit;
+use crate::{moment, store};
+
+/// The desk, for one request.
+pub struct Desk<'v> {
+    visit: &'v Visit,
+    /// Whether it was waited for what the page wants counted.
+    waited: bool,
+    wanted: Mutex<Option<(Question, Count)>>,
+}
+
+impl<'v> Desk<'v> {
+    /// The desk, for a request.
+    pub const fn new(visit: &'v Visit, waited: bool) -> Self {
+        Self { visit, waited, wanted: Mutex::new(None) }
+    }
+
+    /// What the page wants counted before it is asked once more.
+    pub fn wanted(&self) -> Option<(Question, Count)> {
+        held(&self.wanted).take()
+    }
+
+    fn waiting(&self, what: Waiting) -> &super::waiting::Waiting<Arc<dyn Upload>> {
+        let Shared { lists, entries, .. } = &*self.visit.shared;
+        match what {
+            Waiting::List => lists,
+            Waiting::Entries => entries,
+        }
+    }
+}
+
+impl Host for Desk<'_> {
+    fn read(&self, work: &mut dyn FnMut(&Logbook)) -> Result<(), Refusal> {
+        self.visit.record.read(|logbook| {
+            work(logbook);
+            Ok(())
+        })
+    }
+
+    fn write(&self, work: &mut dyn FnMut(&mut Logbook)) -> Result<(), Refusal> {
+        self.visit.record.write(work);
+        Ok(())
+    }
+
+    fn counted(&self, question: String, count: Count) -> Result<Counted<Anything>, Refusal> {
+        let of = (question, self.visit.request.moment.today);
+        let known = counting::known(self.visit, &of)?;
+        if !self.waited && !known.as_ref().is_some_and(|known| known.newest) {
+            *held(&self.wanted) = Some((of, count));
+        }
+        known.ok_or(Refusal::Counting)
+    }
+
+    fn make(
+        &self,
+        write: &mut dyn FnMut(&mut dyn Write) -> Result<(), Refusal>,
+    ) -> Result<Made, Refusal> {
+        Ok(Made(Box::new(files::made(write)?)))
+    }
+
+    fn keep(&self, what: Waiting, file: Arc<dyn Upload>) -> Result<String, Refusal> {
+        self.waiting(what).keep(file)
+    }
+
+    fn kept(&self, what: Waiting, key: &str) -> Result<Arc<dyn Upload>, Refusal> {
+        self.waiting(what).find(key)
+    }
+
+    fn done(&self, what: Waiting, key: &str) {
+        self.waiting(what).done(key);
+    }
+
+    fn make_demo(&self) -> Result<(), Refusal> {
+        self.visit.shared.make_demo()
+    }
+
+    fn sign_in(&self, pass_phrase: &str) -> Result<Option<String>, Refusal> {
+        let Some(lan) = &self.visit.shared.lan else { return Ok(None) };
+        if !lan.may_try(self.visit.from, moment::since_start()) {
+            return Err(Refusal::TooMany);
+        }
+        if !lan.pass_phrase.is(pass_phrase).map_err(Refusal::bad)? {
+            return Ok(None);
+        }
+        let key = HEXLOWER.encode(&store::random::<32>()?);
+        lan.begin(&key, moment::since_start());
+        Ok(Some(key))
+    }
+
+    fn sign_out(&self) {
+        if let Some(lan) = &self.visit.shared.lan {
+            lan.end(&self.visit.session);
+        }
+    }
+}

@@ -1,0 +1,289 @@
+//! What stands round every screen: the doors, the scan box, who writes, and
+//! the page for what was refused.
+
+use hosewright_core::words;
+use http::header::REFRESH;
+use http::{Method, StatusCode};
+use maud::{DOCTYPE, Markup, html};
+
+use crate::refusal::Refusal;
+use crate::request::Request;
+use crate::response::Response;
+use crate::state::State;
+use crate::visible::visible_page;
+use crate::{labels as l, parts};
+
+/// The doors of the page.
+const DOORS: &[(&str, &str)] = &[
+    ("/", l::DOOR_SCAN),
+    ("/hoses", l::DOOR_HOSES),
+    ("/sets", l::DOOR_SETS),
+    ("/owner", l::DOOR_OWNER),
+    ("/tags", l::DOOR_TAGS),
+];
+
+/// Where what is scanned goes: the one box is always there, and what it does
+/// depends on the screen.
+#[derive(Debug, Clone)]
+pub struct Scan {
+    /// The address that takes it.
+    pub action: String,
+    /// The name of its field.
+    pub field: &'static str,
+    /// What is to be scanned.
+    pub label: &'static str,
+    /// What goes with it: what was scanned before.
+    pub kept: Vec<(String, String)>,
+    /// Whether several tags of one photo are all taken, and the camera goes on.
+    pub several: bool,
+}
+
+impl Scan {
+    /// A scan leads to the answer.
+    pub fn answer() -> Self {
+        Self {
+            action: "/scan".to_owned(),
+            field: "text",
+            label: l::SCAN_A_HOSE,
+            kept: Vec::new(),
+            several: false,
+        }
+    }
+
+    /// A scan is for something else.
+    pub fn into(action: String, field: &'static str, label: &'static str) -> Self {
+        Self { action, field, label, ..Self::answer() }
+    }
+}
+
+/// A screen.
+pub struct Screen {
+    /// What it is called.
+    pub title: String,
+    /// What a scan does on it.
+    pub scan: Scan,
+    /// What is on it.
+    pub body: Markup,
+}
+
+impl Screen {
+    /// A screen on which a scan leads to the answer.
+    pub fn new(title: impl Into<String>, body: Markup) -> Self {
+        Self { title: title.into(), scan: Scan::answer(), body }
+    }
+
+    /// The same with another use for a scan.
+    #[must_use]
+    pub fn scan(self, scan: Scan) -> Self {
+        Self { scan, ..self }
+    }
+
+    /// As a response.
+    pub fn shown(self, state: &State<'_>) -> Response {
+        with_status(state.request, StatusCode::OK, &self)
+    }
+}
+
+fn whole(request: &Request, screen: &Screen) -> Markup {
+    html! {
+        (DOCTYPE)
+        html lang="en" {
+            (head(&screen.title))
+            body {
+                a.skip href="#main" { (l::SKIP) }
+                header {
+                    nav aria-label=(l::NAME) {
+                        a.brand href="/" { (l::NAME) }
+                        ul {
+                            @for (to, label) in DOORS {
+                                li { a href=(to) aria-current=[here(request, to).then_some("page")] { (label) } }
+                            }
+                        }
+                    }
+                    (scan_box(request, &screen.scan))
+                }
+                @if request.demo { (banner(request)) }
+                main #main { (screen.body) }
+                (footer(request))
+            }
+        }
+    }
+}
+
+fn head(title: &str) -> Markup {
+    html! {
+        head {
+            meta charset="utf-8";
+            meta name="viewport" content="width=device-width, initial-scale=1";
+            meta name="color-scheme" content="light dark";
+            title { (title) " · " (l::NAME) }
+            link rel="icon" href="/icon.svg" type="image/svg+xml";
+            link rel="stylesheet" href="/style.css";
+            script src="/page.js" defer {}
+        }
+    }
+}
+
+fn here(request: &Request, door: &str) -> bool {
+    let path = request.path.as_str();
+    match door {
+        "/" => path == "/" || path == "/scan",
+        "/hoses" => path.starts_with("/hose") || path == "/register" || path.starts_with("/swap"),
+        "/sets" => path.starts_with("/set"),
+        _ => path.starts_with(door),
+    }
+}
+
+fn scan_box(request: &Request, scan: &Scan) -> Markup {
+    let kept = html! {
+        @for (name, text) in &scan.kept { input type="hidden" name=(name) value=(text); }
+    };
+    html! {
+        section.scan aria-label=(scan.label) {
+            form #scan-form action=(scan.action) method="get" {
+                (kept)
+                label for="scan" { (scan.label) }
+                div.row {
+                    input #scan type="text" name=(scan.field) autofocus autocomplete="off"
+                        autocapitalize="characters" spellcheck="false" enterkeyhint="go"
+                        placeholder=(l::SCAN_SHORT);
+                    button type="submit" { (l::SCAN_GO) }
+                    button #camera type="button" hidden data-token=(request.person.token)
+                        data-stop=(l::SCAN_STOP) data-looking=(l::SCAN_LOOKING)
+                        data-none=(l::SCAN_NO_CAMERA) data-several[scan.several] { (l::SCAN_CAMERA) }
+                    label.button for="photo" { (l::SCAN_PHOTO) }
+                }
+            }
+            form #photo-form action="/photo" method="post" enctype="multipart/form-data" {
+                (parts::token(request))
+                input type="hidden" name="to" value=(scan.action);
+                input type="hidden" name="field" value=(scan.field);
+                @if scan.several { input type="hidden" name="several" value="yes"; }
+                (kept)
+                input #photo type="file" name="photo" accept="image/jpeg,image/png" capture="environment"
+                    aria-label=(l::SCAN_PHOTO);
+                button type="submit" { (l::SCAN_READ_PHOTO) }
+            }
+            div #viewer hidden {
+                video #film muted playsinline {}
+                p #film-says role="status" {}
+            }
+        }
+    }
+}
+
+fn banner(request: &Request) -> Markup {
+    html! {
+        aside.demo {
+            p { (l::DEMO_BANNER) }
+            form action="/demo/leave" method="post" {
+                (parts::token(request))
+                button type="submit" { (l::DEMO_LEAVE) }
+            }
+        }
+    }
+}
+
+fn footer(request: &Request) -> Markup {
+    html! {
+        footer {
+            p.caution { (words::CAUTION) }
+            p {
+                (l::WRITING_AS) " " b { (request.moment.by) } ". "
+                a href="/who" { (l::CHANGE) } " "
+                span { (l::TODAY) " " (request.moment.today) "." }
+            }
+            @if request.person.signs_in {
+                form action="/logout" method="post" {
+                    (parts::token(request))
+                    button type="submit" { (l::SIGN_OUT) }
+                }
+            }
+        }
+    }
+}
+
+/// A refusal as a page, with the way on.
+pub fn refused(request: &Request, refusal: &Refusal) -> Response {
+    if matches!(refusal, Refusal::Counting) {
+        return counting(request, refusal);
+    }
+    let body = html! {
+        h1 { (l::REFUSED_TITLE) }
+        p.refusal role="alert" { (sentence(&refusal.to_string())) }
+        (unchanged(refusal))
+        @if request.method == Method::POST { p { (l::REFUSED_GO_BACK) } }
+        p { a.button href="/" { (l::REFUSED_BACK) } }
+    };
+    drawn(refusal.status(), whole(request, &Screen::new(l::REFUSED_TITLE, body)))
+}
+
+/// A page that comes again by itself until what it waits for is there.
+fn counting(request: &Request, refusal: &Refusal) -> Response {
+    let body = html! {
+        h1 { (l::COUNTING_TITLE) }
+        p role="status" { (sentence(&refusal.to_string())) }
+        p { a.button href=(request.once_more()) { (l::COUNTED_AGAIN) } }
+    };
+    let page = whole(request, &Screen::new(l::COUNTING_TITLE, body));
+    drawn(refusal.status(), page).header(REFRESH, "1")
+}
+
+/// That nothing was changed, and the hoses that may have been meant.
+pub fn unchanged(refusal: &Refusal) -> Markup {
+    let near = refusal.near();
+    html! {
+        p { (l::REFUSED_UNCHANGED) }
+        @if !near.is_empty() {
+            h2 { (l::REFUSED_NEAR) }
+            ul.list { @for code in near { li { a.button.code href={ "/hose/" (code) } { (code) } } } }
+        }
+    }
+}
+
+/// A screen with the status of a refusal.
+pub fn with_status(request: &Request, status: StatusCode, screen: &Screen) -> Response {
+    drawn(status, whole(request, screen))
+}
+
+/// A page that is drawn already, with a status.
+pub fn with_page(status: StatusCode, page: String) -> Response {
+    drawn(status, maud::PreEscaped(page))
+}
+
+/// A refusal to somebody who must not see more of the page.
+pub fn bare(refusal: &Refusal) -> Response {
+    let page = html! {
+        (DOCTYPE)
+        html lang="en" {
+            (head(l::REFUSED_TITLE))
+            body { main { h1 { (l::REFUSED_TITLE) } p.refusal { (sentence(&refusal.to_string())) } } }
+        }
+    };
+    drawn(refusal.status(), page)
+}
+
+/// A page without doors, for visitors.
+pub fn visitor(title: &str, body: &Markup) -> Response {
+    let page = html! {
+        (DOCTYPE)
+        html lang="en" {
+            (head(title))
+            body { main #main.narrow { (body) } }
+        }
+    };
+    drawn(StatusCode::OK, page)
+}
+
+fn drawn(status: StatusCode, page: Markup) -> Response {
+    Response::html(status, visible_page(page.into_string()))
+}
+
+/// The core's refusals begin in small letters, for a program's name stands
+/// before them elsewhere.
+pub fn sentence(words: &str) -> String {
+    let mut letters = words.chars();
+    let first: String = letters.next().map(|c| c.to_uppercase().collect()).unwrap_or_default();
+    let ended = if words.ends_with(['.', '!', '?']) { "" } else { "." };
+    format!("{first}{}{ended}", letters.as_str())
+}

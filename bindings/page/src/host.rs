@@ -1,0 +1,105 @@
+//! What the page needs of whoever serves it.
+
+use std::io::{self, BufRead, Write};
+use std::path::Path;
+use std::sync::Arc;
+
+use hosewright_core::Logbook;
+use hosewright_core::journal::Moment;
+
+use crate::counted::{Anything, Counted};
+use crate::refusal::Refusal;
+use crate::response::Made;
+
+/// What counts the whole fleet; it may run later, and elsewhere.
+pub type Count = Arc<dyn Fn(&Logbook, &Moment) -> Result<Arc<Anything>, Refusal> + Send + Sync>;
+
+/// A file that was sent. The host keeps it, for it may be larger than the memory.
+pub trait Upload: Send + Sync {
+    /// Where the core finds it.
+    fn path(&self) -> &Path;
+
+    /// Reads it from its start.
+    ///
+    /// # Errors
+    /// What the system said.
+    fn open(&self) -> io::Result<Box<dyn BufRead>>;
+
+    /// How many bytes it has.
+    ///
+    /// # Errors
+    /// What the system said.
+    fn length(&self) -> io::Result<u64>;
+}
+
+/// What was sent and waits for a yes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Waiting {
+    /// A shop's own list.
+    List,
+    /// What other devices wrote.
+    Entries,
+}
+
+/// What the page needs of its host, for one request. Everything here may block.
+pub trait Host {
+    /// Gives the record to what reads it.
+    ///
+    /// # Errors
+    /// [`Refusal`] where there is no record to be had.
+    fn read(&self, work: &mut dyn FnMut(&Logbook)) -> Result<(), Refusal>;
+
+    /// Gives the record to what writes in it, one after the other.
+    ///
+    /// # Errors
+    /// [`Refusal`] where there is no record to be had.
+    fn write(&self, work: &mut dyn FnMut(&mut Logbook)) -> Result<(), Refusal>;
+
+    /// Answers a question about every hose: by counting now, or with the last
+    /// answer while it counts.
+    ///
+    /// # Errors
+    /// [`Refusal::Counting`] where there is no answer yet.
+    fn counted(&self, question: String, count: Count) -> Result<Counted<Anything>, Refusal>;
+
+    /// Makes a file, whole before any of it is sent.
+    ///
+    /// # Errors
+    /// That of `write`, or [`Refusal::Broken`] where there is no room.
+    fn make(
+        &self,
+        write: &mut dyn FnMut(&mut dyn Write) -> Result<(), Refusal>,
+    ) -> Result<Made, Refusal>;
+
+    /// Keeps a file until somebody has said yes to it, under a key that only its
+    /// sender knows.
+    ///
+    /// # Errors
+    /// [`Refusal::Broken`] where there are no random bits for the key.
+    fn keep(&self, what: Waiting, file: Arc<dyn Upload>) -> Result<String, Refusal>;
+
+    /// The file of a key.
+    ///
+    /// # Errors
+    /// [`Refusal::Bad`] where it is not here any more.
+    fn kept(&self, what: Waiting, key: &str) -> Result<Arc<dyn Upload>, Refusal>;
+
+    /// Forgets a file that was taken in.
+    fn done(&self, what: Waiting, key: &str);
+
+    /// Makes the demonstration, once.
+    ///
+    /// # Errors
+    /// [`Refusal::Broken`] where it cannot be made.
+    fn make_demo(&self) -> Result<(), Refusal>;
+
+    /// Opens a session for the right pass phrase, and gives its key; none where
+    /// the pass phrase is wrong.
+    ///
+    /// # Errors
+    /// [`Refusal::TooMany`] after too many attempts.
+    fn sign_in(&self, pass_phrase: &str) -> Result<Option<String>, Refusal>;
+
+    /// Ends the session.
+    fn sign_out(&self);
+}

@@ -1,0 +1,62 @@
+//! The counter page: the core's record behind screens for a browser. A request
+//! comes in and a page goes out, both plain values: this crate has no sockets,
+//! no files, no clock and no threads of its own. What it needs of whoever serves
+//! it is one trait, [`Host`].
+//!
+//! ```text
+//! labels    the page's own words: buttons and headings
+//! refusal   why something was not done, and its status
+//! fields    what was typed, by name; typed reads values that need more than a parser
+//! csv       lists for spreadsheets
+//! visible   text from outside made visible in a finished page
+//! response  what goes out
+//! counted   an answer about the whole fleet, which may be an earlier one
+//! host      what the page needs of its host
+//! request   what was asked, and by whom
+//! state     a request with what its screen needs
+//! parts     verdicts, hoses and fields as every screen draws them
+//! charts    pictures of numbers
+//! sheet     a table, on a screen and as CSV
+//! frame     what is around every screen, the scan box above all
+//! again     a refused form, shown again with what was typed
+//! second_step  what looks like a slip, asked about before it is written
+//! screens/  a file a screen: what is asked of the core, and how it is shown
+//! routes    the one table of what can be asked
+//! answering finds the row, asks its screen, draws a refusal
+//! ```
+//!
+//! Imports run down this list, never up. A screen asks the logbook and shows what
+//! it says; it decides nothing about a hose and words nothing about one.
+
+#![deny(missing_docs)]
+
+mod again;
+mod answering;
+mod charts;
+mod counted;
+pub mod csv;
+mod fields;
+mod frame;
+mod host;
+mod labels;
+mod parts;
+mod refusal;
+mod request;
+mod response;
+mod routes;
+mod screens;
+mod second_step;
+mod sheet;
+mod state;
+pub mod typed;
+mod visible;
+
+pub use answering::answer;
+pub use counted::{Anything, Counted};
+pub use fields::{Fields, percent_encode};
+pub use frame::{bare, refused};
+pub use host::{Count, Host, Upload, Waiting};
+pub use refusal::Refusal;
+pub use request::{Person, Request};
+pub use response::{Body, Made, Remember, Response, redirect};
+pub use routes::{Cost, Found, How, ROUTES, Route, Takes, find};

@@ -1,0 +1,318 @@
+//! The one table of what can be asked. Hosts answer from it, and tests try every
+//! row without a session or a token.
+
+use http::Method;
+use percent_encoding::percent_decode_str;
+
+use crate::refusal::Refusal;
+use crate::request::Request;
+use crate::response::Shown;
+use crate::screens::{
+    answer, assets, bringing, care, devices, hold, hoses, identify, inspect, judging, limits,
+    owner, places, recall, record, register, rental, scan, set_change, sets, start, survival, swap,
+    tags, take_back, visitor,
+};
+use crate::state::State;
+
+/// How something is asked.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum How {
+    /// It is only shown.
+    Get,
+    /// It changes something, or sends something here.
+    Post,
+}
+
+/// What is sent with a request.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Takes {
+    /// Nothing.
+    Nothing,
+    /// A form.
+    Form,
+    /// A form with a photo, in a field of that name.
+    Photo,
+    /// A form that may have photos, each in a field whose name begins with `photo-`.
+    Photos,
+    /// A frame of the camera, as a script of this page posts it: a grey value a pixel.
+    Frame,
+    /// A form with a file of any size, in a field `file` after the others.
+    File,
+}
+
+/// What a request costs the host, which need not answer many of a kind at once.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Cost {
+    /// A few questions to the record.
+    Usual,
+    /// Reading pictures, which takes a whole processor.
+    Pictures,
+    /// Going through every hose.
+    Fleet,
+}
+
+/// What answers.
+type Handler = fn(&State<'_>) -> Shown;
+
+/// One thing that can be asked.
+#[derive(Clone, Copy)]
+pub struct Route {
+    /// How.
+    pub how: How,
+    /// Where.
+    pub path: &'static str,
+    /// Whether it needs no session: what a visitor sees before the pass phrase.
+    pub open: bool,
+    /// What is sent with it.
+    pub takes: Takes,
+    /// The last part of the path of the form that is sent here: it is shown again
+    /// where it is refused.
+    pub form: Option<&'static str>,
+    /// The field of the query with which it goes through every hose.
+    pub fleet: Option<&'static str>,
+    /// What answers.
+    pub(crate) handler: Handler,
+}
+
+const fn shown(path: &'static str, handler: Handler) -> Route {
+    let (form, fleet, takes) = (None, None, Takes::Nothing);
+    Route { how: How::Get, path, open: false, takes, form, fleet, handler }
+}
+
+const fn done(path: &'static str, handler: Handler) -> Route {
+    Route { how: How::Post, takes: Takes::Form, ..shown(path, handler) }
+}
+
+/// Sent with something else than a plain form.
+const fn sends(takes: Takes, route: Route) -> Route {
+    Route { takes, ..route }
+}
+
+/// Sent by a form of the same path.
+const fn again(route: Route) -> Route {
+    from("", route)
+}
+
+/// Sent by a form of the path with another last part, or with none (`..`).
+const fn from(form: &'static str, route: Route) -> Route {
+    Route { form: Some(form), ..route }
+}
+
+const fn to_all(route: Route) -> Route {
+    Route { open: true, ..route }
+}
+
+const fn fleet(field: &'static str, route: Route) -> Route {
+    Route { fleet: Some(field), ..route }
+}
+
+impl Route {
+    /// The address of the form that was sent to this route.
+    pub fn form_at(&self, path: &str) -> Option<String> {
+        match (self.form?, path.rsplit_once('/')?) {
+            ("", _) => Some(path.to_owned()),
+            ("..", (before, _)) => Some(before.to_owned()),
+            (form, (before, _)) => Some(format!("{before}/{form}")),
+        }
+    }
+
+    /// What a request to this route costs.
+    pub fn cost(&self, request: &Request) -> Cost {
+        if !request.pictures.is_empty() {
+            Cost::Pictures
+        } else if self.fleet.is_some_and(|field| request.query.ticked(field)) {
+            Cost::Fleet
+        } else {
+            Cost::Usual
+        }
+    }
+
+    /// The parts of a path that stand for the names in this row's, as they were sent.
+    fn parts<'p>(&self, path: &'p str) -> Option<Vec<(&'static str, &'p str)>> {
+        let (wanted, given) = (self.path.split('/'), path.split('/'));
+        if wanted.clone().count() != given.clone().count() {
+            return None;
+        }
+        let mut parts = Vec::new();
+        for (wanted, given) in wanted.zip(given) {
+            match wanted.strip_prefix('{').and_then(|name| name.strip_suffix('}')) {
+                Some(name) if !given.is_empty() => parts.push((name, given)),
+                None if wanted == given => {}
+                _ => return None,
+            }
+        }
+        Some(parts)
+    }
+}
+
+/// A row of the table, found by its address.
+#[derive(Clone)]
+pub struct Found {
+    /// The row.
+    pub route: &'static Route,
+    /// What stands for the names in its path.
+    pub(crate) parameters: Vec<(&'static str, String)>,
+}
+
+/// Finds what a request asks for.
+///
+/// # Errors
+/// [`Refusal::NoPage`], [`Refusal::NoMethod`], or [`Refusal::Bad`] where the
+/// address cannot be read.
+pub fn find(method: &Method, path: &str) -> Result<Found, Refusal> {
+    let how = match *method {
+        Method::GET | Method::HEAD => Some(How::Get),
+        Method::POST => Some(How::Post),
+        _ => None,
+    };
+    let rows = ROUTES.iter().filter_map(|route| Some((route, route.parts(path)?)));
+    let mut rows = rows.peekable();
+    rows.peek().ok_or(Refusal::NoPage)?;
+    let (route, parts) = rows.find(|(route, _)| Some(route.how) == how).ok_or(Refusal::NoMethod)?;
+    let read = |(name, sent): (&'static str, &str)| {
+        let text = percent_decode_str(sent).decode_utf8();
+        let text = text.map_err(|_| Refusal::bad("the address or the form cannot be read"))?;
+        Ok((name, text.into_owned()))
+    };
+    let parameters = parts.into_iter().map(read).collect::<Result<_, Refusal>>()?;
+    Ok(Found { route, parameters })
+}
+
+/// Whether an address is a screen of this page and nothing else: no other site, no
+/// question of its own.
+pub fn is_screen(path: &str) -> bool {
+    let plain = !path.contains(['?', '#', '\\', '\r', '\n']);
+    plain && ROUTES.iter().any(|route| route.how == How::Get && route.parts(path).is_some())
+}
+
+/// Everything that can be asked.
+#[rustfmt::skip]
+pub const ROUTES: &[Route] = &[
+    to_all(shown("/style.css", assets::style)),
+    to_all(shown("/page.js", assets::script)),
+    to_all(shown("/icon.svg", assets::icon)),
+    to_all(shown("/login", visitor::login)),
+    to_all(done("/login", visitor::sign_in)),
+    done("/logout", visitor::sign_out),
+    shown("/who", visitor::who),
+    again(done("/who", visitor::set_who)),
+    shown("/", start::show),
+    done("/demo", start::open_demo),
+    done("/demo/leave", start::leave_demo),
+    shown("/scan", scan::typed),
+    sends(Takes::Photo, done("/photo", scan::photo)),
+    sends(Takes::Frame, done("/frame", scan::frame)),
+    shown("/hose/{code}", answer::show),
+    shown("/hose/{code}/inspect", inspect::form),
+    again(sends(Takes::Photos, done("/hose/{code}/inspect", inspect::write))),
+    shown("/hose/{code}/photo/{name}", answer::photo),
+    shown("/hose/{code}/care", care::forms),
+    from("care", done("/hose/{code}/clean", care::clean)),
+    from("care", done("/hose/{code}/home", care::home)),
+    from("care", done("/hose/{code}/come-in", care::come_in)),
+    from("care", done("/hose/{code}/reseal", care::reseal)),
+    from("care", done("/hose/{code}/recouple", care::recouple)),
+    from("care", done("/hose/{code}/bind", care::bind)),
+    shown("/hose/{code}/describe", register::again),
+    again(done("/hose/{code}/describe", register::describe)),
+    from("care", done("/hose/{code}/retire", care::retire)),
+    from("care", done("/hose/{code}/retag", care::retag)),
+    shown("/hose/{code}/place", places::form),
+    from("place", done("/hose/{code}/fit", places::fit)),
+    from("place", done("/hose/{code}/remove", places::remove)),
+    from("place", done("/hose/{code}/confirm-place", places::confirm)),
+    shown("/hose/{code}/hold", hold::forms),
+    again(done("/hose/{code}/hold", hold::hold)),
+    from("hold", done("/hose/{code}/release", hold::release)),
+    shown("/hose/{code}/identify", identify::form),
+    again(done("/hose/{code}/identify", identify::write)),
+    shown("/take-back/{entry}", take_back::form),
+    again(done("/take-back/{entry}", take_back::write)),
+    fleet("all", shown("/hose/{code}/swap", swap::choose)),
+    shown("/swap/{old}/{new}", swap::show),
+    again(done("/swap/{old}/{new}", swap::step)),
+    done("/swap/{old}/{new}/give-up", swap::give_up),
+    shown("/hoses", hoses::list),
+    shown("/register", register::form),
+    again(done("/register", register::write)),
+    shown("/sets", sets::list),
+    shown("/sets/new", sets::form),
+    again(done("/sets/new", sets::write)),
+    shown("/set/{name}", sets::show),
+    shown("/set/{name}/change", set_change::forms),
+    again(done("/set/{name}/change", set_change::change)),
+    from("change", done("/set/{name}/hold", set_change::hold)),
+    from("change", done("/set/{name}/release", set_change::release)),
+    from("change", done("/set/{name}/tag", set_change::tag)),
+    from("change", done("/set/{name}/join", set_change::join)),
+    from("change", done("/set/{name}/home", set_change::home)),
+    from("change", done("/set/{name}/come-in", set_change::come_in)),
+    from("change", done("/set/{name}/dissolve", set_change::dissolve)),
+    shown("/set/{name}/out", rental::check),
+    again(done("/set/{name}/out", rental::hand_out)),
+    shown("/set/{name}/in", rental::form),
+    again(done("/set/{name}/in", rental::take_back)),
+    shown("/owner", owner::doors),
+    shown("/owner/due", owner::due),
+    shown("/owner/order", owner::order),
+    shown("/owner/ages", owner::ages),
+    shown("/owner/survival", survival::show),
+    shown("/owner/recall", recall::show),
+    again(done("/owner/recall", recall::start)),
+    done("/owner/recall/found", recall::found),
+    from("..", done("/owner/recall/end", recall::end)),
+    from("..", done("/owner/recall/check-off", recall::check_off)),
+    shown("/owner/history", take_back::of_fleet),
+    shown("/owner/limits", limits::show),
+    again(done("/owner/limits", limits::set)),
+    shown("/owner/record", record::show),
+    shown("/owner/record/export.jsonl", record::export),
+    shown("/owner/record/bundle.hwbundle", record::bundle),
+    from("..", sends(Takes::File, done("/owner/record/entries", bringing::entries))),
+    shown("/owner/record/entries", bringing::shown),
+    from("..", done("/owner/record/entries/take", bringing::take)),
+    from("..", sends(Takes::File, done("/owner/record/since", record::since))),
+    from("..", sends(Takes::File, done("/owner/record/list", record::list))),
+    shown("/owner/record/list", record::plan),
+    from("..", done("/owner/record/list/take", record::take)),
+    shown("/owner/devices", devices::show),
+    again(done("/owner/devices", devices::word)),
+    from("..", done("/owner/devices/found", devices::found)),
+    from("..", done("/owner/devices/join", devices::join)),
+    from("..", done("/owner/devices/words", devices::words)),
+    shown("/owner/devices/entries", judging::show),
+    from("entries", done("/owner/devices/admit", judging::admit)),
+    from("entries", done("/owner/devices/dismiss", judging::dismiss)),
+    from("entries", done("/owner/devices/lost", judging::lost)),
+    from("..", done("/owner/devices/recover", devices::recover)),
+    shown("/tags", tags::choose),
+    shown("/tags/sheet.pdf", tags::pdf),
+    shown("/tags/ruler.pdf", tags::ruler),
+    shown("/tags/{code}/tag.svg", tags::picture),
+];
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_photo_leads_to_screens_of_ours_alone() {
+        for to in ["/scan", "/set/Blue%201/out", "/swap/A/B", "/tags", "/owner/recall"] {
+            assert!(is_screen(to), "{to}");
+        }
+        for to in [
+            "",
+            "//elsewhere.example",
+            "https://elsewhere.example",
+            "/scan?x=1",
+            "/set//out",
+            "/\\elsewhere.example",
+            "scan",
+            "/nothing",
+            "/scan\r\nX: y",
+            "/set/../../out",
+        ] {
+            assert!(!is_screen(to), "{to}");
+        }
+    }
+}

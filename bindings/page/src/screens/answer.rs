@@ -1,0 +1,157 @@
+//! The answer to a scan: may it be dived, why not, and what now.
+
+use hosewright_core::HistoryLine;
+use hosewright_core::answer::Answer;
+use hosewright_core::photograph::PhotographName;
+use hosewright_core::tag::Code;
+use hosewright_core::view::{Action, AnswerView};
+use http::header::CACHE_CONTROL;
+use maud::{Markup, html};
+
+use super::actions::address;
+use super::looking::photographs;
+use super::told::timeline;
+use crate::fields::percent_encode;
+use crate::frame::Screen;
+use crate::labels as l;
+use crate::parts::{class, reasons, sign};
+use crate::refusal::Refusal;
+use crate::response::{Response, Shown};
+use crate::state::State;
+
+/// How much of a history is shown before the rest is asked for.
+const LINES: usize = 60;
+
+/// A hose on record.
+pub fn show(state: &State<'_>) -> Shown {
+    let code = state.parameter("code");
+    let (view, history) = state.read(|logbook, moment| {
+        let found = logbook.find_typed(code)?;
+        let view = logbook.view(logbook.answer_found(found, moment)?)?;
+        let history = logbook.history(logbook.record(found.hose)?.hose)?;
+        Ok((view, history))
+    })?;
+    let (code, all) = (view.answer.code, state.request.query.ticked("all"));
+    let body = page(state, &view, history_of(&history, all, code));
+    Ok(Screen::new(code.to_string(), body).shown(state))
+}
+
+/// A tag of ours without a record here, answered from the tag alone.
+pub fn from_tag(state: &State<'_>, text: &str) -> Shown {
+    let view = state.read(|logbook, moment| {
+        let answer = match logbook.answer_scan(text, moment) {
+            // A bare code that was typed says nothing of the hose: not known.
+            Err(_) => logbook.answer_typed(text, moment)?,
+            Ok(answer) => answer,
+        };
+        Ok(logbook.view(answer)?)
+    })?;
+    let body = page(state, &view, html! { p { (l::NO_HISTORY) } });
+    Ok(Screen::new(view.answer.code.to_string(), body).shown(state))
+}
+
+/// A photograph of a hose. Its name is made of its content, so a browser may
+/// keep it.
+pub fn photo(state: &State<'_>) -> Shown {
+    let code = state.parameter("code");
+    let name = state.parameter("name");
+    let name: PhotographName = name.parse().map_err(|_| Refusal::NoPage)?;
+    let shown = state.read(|logbook, _| {
+        let hose = logbook.find_typed(code)?.hose;
+        Ok(logbook.photograph(hose, name)?)
+    })?;
+    let shown = Response::new("image/jpeg", shown.photograph.jpeg());
+    Ok(shown.header(CACHE_CONTROL, "private, max-age=31536000"))
+}
+
+fn page(state: &State<'_>, view: &AnswerView, history: Markup) -> Markup {
+    html! {
+        article.answer {
+            div.first {
+                @if state.request.query.ticked("written") { p.written role="status" { (l::WRITTEN) } }
+                @if state.request.query.ticked("registered") { p.written role="status" { (l::REGISTERED) } }
+                (banner(&view.answer))
+                @if !view.answer.reasons.is_empty() {
+                    section aria-label=(l::WHY) { (reasons(&view.answer.reasons)) }
+                }
+                p.thumb { (button(view.next, true)) }
+            }
+            div.second {
+                (facts(view))
+                @if !view.actions.is_empty() {
+                    section.write {
+                        h2 { (l::ALL_ACTIONS) }
+                        ul.actions { @for action in &view.actions { li { (button(*action, false)) } } }
+                    }
+                }
+                section.history #history { h2 { (l::HISTORY) } (history) }
+            }
+        }
+    }
+}
+
+fn button(action: Action, main: bool) -> Markup {
+    html! { a.button.main[main] href=(address(action)) { (action.in_words()) } }
+}
+
+fn banner(answer: &Answer) -> Markup {
+    html! {
+        section.banner.(class(answer.verdict)) {
+            (sign(answer.verdict))
+            div {
+                h1 { (answer.verdict) }
+                p { (answer.meaning) }
+            }
+            p.which { span.code { (answer.code) } " " (answer.hose.words) }
+        }
+        @if let Some(set) = &answer.set {
+            // A hose's answer is not its regulator's.
+            p.set-line.(class(set.verdict)) {
+                (sign(set.verdict)) " " a href={ "/set/" (set.id) } { (set.words) }
+            }
+        }
+    }
+}
+
+fn facts(view: &AnswerView) -> Markup {
+    let answer = &view.answer;
+    html! {
+        section.facts {
+            h2 { (l::AGE_AND_CARE) }
+            dl {
+                dt { (l::WHERE) }
+                dd {
+                    @match &answer.place.set {
+                        Some(set) => a href={ "/set/" (percent_encode(set.as_str())) } { (answer.place.words) },
+                        None => (answer.place.words),
+                    }
+                }
+                dt { (l::AGE) } dd { (view.age) }
+                dt { (l::LOOKED_OVER) }
+                @for (at, line) in view.inspections.iter().enumerate() {
+                    dd {
+                        (line)
+                        @if let Some(look) = answer.inspections.get(at) {
+                            (photographs(answer.code, look, None))
+                        }
+                    }
+                }
+                @if !view.due.is_empty() { dt { (l::DUE) } }
+                @for due in &view.due { dd { (due) } }
+                dt { (l::DIVES) } dd { (view.dives) }
+                dt { (l::RECORD) } dd { (view.record) }
+            }
+        }
+    }
+}
+
+fn history_of(history: &[HistoryLine], all: bool, code: Code) -> Markup {
+    let shown = if all { history.len() } else { history.len().min(LINES) };
+    let newest = history.iter().rev().take(shown);
+    html! {
+        (timeline(newest, Some(code)))
+        @if shown < history.len() {
+            p { a.button href={ "/hose/" (code) "?all=yes" } { (l::MORE) } }
+        }
+    }
+}

@@ -1,0 +1,30 @@
+//! The style and the script, which are in the program itself.
+
+use http::header::CACHE_CONTROL;
+
+use crate::response::{Response, Shown};
+use crate::state::State;
+
+const STYLE: &str = include_str!("../assets/style.css");
+const SCRIPT: &str = include_str!("../assets/page.js");
+const ICON: &str = include_str!("../assets/icon.svg");
+
+fn asset(content_type: &str, text: &str) -> Shown {
+    // Asked for again each time: a new program comes with a new style.
+    Ok(Response::new(content_type, text).header(CACHE_CONTROL, "no-cache"))
+}
+
+/// The style.
+pub fn style(_: &State<'_>) -> Shown {
+    asset("text/css; charset=utf-8", STYLE)
+}
+
+/// The script.
+pub fn script(_: &State<'_>) -> Shown {
+    asset("text/javascript; charset=utf-8", SCRIPT)
+}
+
+/// The sign in the browser's tab.
+pub fn icon(_: &State<'_>) -> Shown {
+    asset("image/svg+xml", ICON)
+}

@@ -1,0 +1,190 @@
+//! What another device wrote, brought in. Where somebody wrote in it who is not
+//! believed here, that is shown first, and can be left out.
+
+use std::collections::BTreeSet;
+use std::io::BufRead;
+
+use chrono::NaiveDate;
+use hosewright_core::device::DeviceId;
+use hosewright_core::journal::{MergeReport, Writer};
+use hosewright_core::words::meeting;
+use hosewright_core::{Logbook, LogbookError};
+use maud::html;
+
+use crate::fields::query;
+use crate::frame::Screen;
+use crate::host::{Upload, Waiting};
+use crate::labels as l;
+use crate::parts::token;
+use crate::refusal::Refusal;
+use crate::response::{Shown, redirect};
+use crate::state::State;
+
+/// The most bytes of an export, which is read at once.
+const MOST_LINES: u64 = 64 * 1024 * 1024;
+/// The most lines of a kind that are shown.
+const SHOWN: usize = 200;
+
+/// What a file is, by its content.
+enum Sent {
+    Bundle,
+    Lines(Box<dyn BufRead>),
+}
+
+impl Sent {
+    fn of(file: &dyn Upload) -> Result<Self, Refusal> {
+        let mut lines = file.open()?;
+        let start = lines.fill_buf()?;
+        let bare = start.strip_prefix("\u{feff}".as_bytes()).unwrap_or(start);
+        match bare.iter().find(|byte| !byte.is_ascii_whitespace()) {
+            None => Err(Refusal::at("file", "the file is empty; nothing to take in")),
+            Some(b'{') if file.length()? > MOST_LINES => {
+                Err(Refusal::TooLarge("64 MB of lines; send a bundle"))
+            }
+            Some(b'{') => Ok(Self::Lines(lines)),
+            Some(_) => Ok(Self::Bundle),
+        }
+    }
+}
+
+/// What came of entries that were sent.
+struct Came {
+    merge: MergeReport,
+    refused: Vec<(usize, String)>,
+}
+
+/// Takes in what another device wrote: all that is good in a bundle; all of an
+/// export, or its good lines. Where it would bring what is not believed, its
+/// writers are shown first.
+pub fn entries(state: &State<'_>) -> Shown {
+    let fields = &state.request.form;
+    let (file, partial) = (state.upload()?, fields.ticked("partial"));
+    let writers = state.read(|logbook, _| writers(logbook, &**file))?;
+    if writers.iter().any(Writer::brings_doubt) {
+        let key = state.host.keep(Waiting::Entries, file.clone())?;
+        let partial = partial.then_some(("partial", "yes"));
+        let asked = [("file", key.as_str())].into_iter().chain(partial);
+        return Ok(redirect(&format!("/owner/record/entries?{}", query(asked))));
+    }
+    came(state, &**file, partial, &BTreeSet::new())
+}
+
+/// Who wrote in a file that waits for a yes.
+pub fn shown(state: &State<'_>) -> Shown {
+    let Some(key) = state.request.query.given("file") else {
+        return Ok(redirect("/owner/record"));
+    };
+    let file = state.host.kept(Waiting::Entries, key)?;
+    let writers = state.read(|logbook, _| writers(logbook, &*file))?;
+    let (doubtful, others): (Vec<_>, Vec<_>) =
+        writers.iter().partition(|writer| writer.brings_doubt());
+    let body = html! {
+        h1 { (l::BRING_TITLE) }
+        p.result { (meeting::NOT_BELIEVED_HERE) " " b { (l::PLAN_NOTHING) } }
+        form action="/owner/record/entries/take" method="post" {
+            (token(state.request))
+            input type="hidden" name="file" value=(key);
+            @if state.request.query.ticked("partial") { input type="hidden" name="partial" value="yes"; }
+            fieldset {
+                legend { (l::BRING_LEAVE_OUT) }
+                @for writer in doubtful {
+                    label.pick {
+                        input type="checkbox" name="without" value=(writer.device);
+                        span { (meeting::writer(writer)) }
+                    }
+                }
+            }
+            @if !others.is_empty() {
+                h2 { (l::BRING_OTHERS) }
+                ul.list { @for writer in others.iter().take(SHOWN) { li { (meeting::writer(writer)) } } }
+            }
+            p { button.main type="submit" { (l::RECORD_ENTRIES_GO) } }
+        }
+        p { a.button href="/owner/record" { (l::RECORD_BACK) } }
+    };
+    Ok(Screen::new(l::BRING_TITLE, body).shown(state))
+}
+
+/// Takes in a file whose writers were shown, without some of them.
+pub fn take(state: &State<'_>) -> Shown {
+    let fields = &state.request.form;
+    let key = fields.get("file");
+    let file = state.host.kept(Waiting::Entries, key)?;
+    let without: Result<BTreeSet<DeviceId>, String> =
+        fields.all("without").iter().map(|device| device.parse()).collect();
+    let without = without.map_err(|why| Refusal::at("without", why))?;
+    let shown = came(state, &*file, fields.ticked("partial"), &without)?;
+    state.host.done(Waiting::Entries, key);
+    Ok(shown)
+}
+
+fn came(
+    state: &State<'_>,
+    file: &dyn Upload,
+    partial: bool,
+    without: &BTreeSet<DeviceId>,
+) -> Shown {
+    let came =
+        state.write(|logbook, moment| taken_in(logbook, file, partial, without, moment.today))?;
+    let shown = came.refused.iter().take(SHOWN);
+    let body = html! {
+        h1 { (l::RECORD_CAME) }
+        ul.list { @for line in meeting::merge_at_the_counter(&came.merge) { li { (line) } } }
+        @if !came.refused.is_empty() {
+            h2 { (l::RECORD_NOT_TAKEN) " (" (came.merge.refused) ")" }
+            ul.list { @for (line, why) in shown { li { b { (l::RECORD_LINE) " " (line) } " " (why) } } }
+        }
+        p.under { a.button.main href="/owner/record" { (l::RECORD_BACK) } a.button href="/hoses" { (l::HOSES_TITLE) } }
+    };
+    Ok(Screen::new(l::RECORD_CAME, body).shown(state))
+}
+
+fn writers(logbook: &Logbook, file: &dyn Upload) -> Result<Vec<Writer>, Refusal> {
+    match Sent::of(file)? {
+        Sent::Lines(mut lines) => Ok(logbook.writers_in_lines(&mut *lines)?),
+        Sent::Bundle => logbook.writers_in(file.path(), |_, _| ()).map_err(nameless),
+    }
+}
+
+fn taken_in(
+    logbook: &mut Logbook,
+    file: &dyn Upload,
+    partial: bool,
+    without: &BTreeSet<DeviceId>,
+    today: NaiveDate,
+) -> Result<Came, Refusal> {
+    match Sent::of(file)? {
+        Sent::Lines(mut lines) => {
+            let report = logbook.import_lines_without(&mut *lines, partial, without, |_, _| ())?;
+            match report.refused.first() {
+                Some((line, why)) if !partial => {
+                    let first = match report.merge.refused {
+                        1 => String::new(),
+                        n => format!(", the first of {n},"),
+                    };
+                    let words = format!("line {line} of the export{first} is refused: {why}");
+                    Err(Refusal::at("file", words))
+                }
+                _ => {
+                    // Each stands below with its line.
+                    let merge = MergeReport { refusals: Vec::new(), ..report.merge };
+                    Ok(Came { merge, refused: report.refused })
+                }
+            }
+        }
+        Sent::Bundle => {
+            let merge =
+                logbook.merge_without(file.path(), without, today, |_, _| ()).map_err(nameless)?;
+            Ok(Came { merge, refused: Vec::new() })
+        }
+    }
+}
+
+/// What is wrong with a bundle, without its file's name here, which means nothing
+/// to who sent it.
+pub fn nameless(error: LogbookError) -> Refusal {
+    match error {
+        LogbookError::Bundle { source, .. } => Refusal::at("file", source),
+        error => error.into(),
+    }
+}

@@ -1,0 +1,198 @@
+//! The devices of a record, and the owner's word on them. What the owner's key
+//! does is done at the desk's own computer alone.
+
+use hosewright_core::device::{DeviceId, Role};
+use hosewright_core::hose::Label;
+use hosewright_core::words::meeting;
+use hosewright_core::{DeviceView, OwnDevice};
+use http::header::CACHE_CONTROL;
+use maud::{Markup, html};
+
+use crate::fields::query;
+use crate::frame::{Screen, sentence};
+use crate::labels as l;
+use crate::parts::{Field, choice, token};
+use crate::response::{Shown, redirect};
+use crate::sheet::{Cell, Sheet};
+use crate::state::State;
+
+/// Every device, and what can be done about it here.
+pub fn show(state: &State<'_>) -> Shown {
+    let (own, devices) =
+        state.write(|logbook, _| Ok((logbook.own_device()?, logbook.devices()?)))?;
+    let owner = own.holds_owner_key && state.at_the_desk().is_ok();
+    let rows = devices.iter().map(|device| row(device, own.fleet.is_some(), owner));
+    let head = vec![
+        l::DEVICES_DEVICE,
+        l::DEVICES_ENTRIES,
+        l::DEVICES_NEWEST,
+        l::DEVICES_ROLE,
+        l::DEVICES_NOTE,
+        "",
+    ];
+    let sheet = Sheet::new("devices", head, rows.collect());
+    if sheet.wanted(state) {
+        return sheet.csv();
+    }
+    let body = html! {
+        h1 { (l::DEVICES_TITLE) }
+        @if state.request.query.given("written").is_some() { p.written role="status" { (l::WRITTEN) } }
+        section.card {
+            h2 { (l::DEVICES_OWN) }
+            @for line in own.words() { p { (line) } }
+        }
+        h2 { (l::DEVICES_ALL) }
+        (sheet.drawn(state))
+        @if state.at_the_desk().is_ok() { (works(state, &own)) }
+        @else { p.hint { (sentence(meeting::AT_THE_DESK_ONLY)) } }
+    };
+    Ok(Screen::new(l::DEVICES_TITLE, body).shown(state))
+}
+
+fn row(device: &DeviceView, fleet: bool, owner: bool) -> Vec<Cell> {
+    let role = if fleet { meeting::role(device.role) } else { l::DEVICES_BELIEVED };
+    let number = device.device.to_string();
+    let change = html! {
+        @if owner {
+            a.button href={ "/owner/devices?" (query([("device", number.as_str())])) "#word" } { (l::DEVICES_CHANGE) }
+        }
+        @if !device.set_aside.is_empty() || !device.complete {
+            " " a.button href={ "/owner/devices/entries?" (query([("device", number.as_str())])) } { (l::JUDGE) }
+        }
+    };
+    vec![
+        Cell::text(meeting::named(&device.device, device.name.as_ref())),
+        Cell::text(device.entries),
+        device.newest_on.map_or_else(|| Cell::text(""), Cell::Day),
+        Cell::text(role),
+        Cell::text(device.note()),
+        Cell::Button(change),
+    ]
+}
+
+/// What this device can do now, given whose key it has.
+fn works(state: &State<'_>, own: &OwnDevice) -> Markup {
+    html! {
+        @if own.holds_owner_key { (owners(state)) }
+        @else {
+            @if own.fleet.is_none() { (founding(state)) }
+            section.card {
+                h2 { (l::DEVICES_RECOVER) }
+                form action="/owner/devices/recover" method="post" {
+                    (token(state.request))
+                    (Field::new("words", l::DEVICES_RECOVER_WORDS).needed().drawn())
+                    p { button type="submit" { (l::DEVICES_RECOVER_GO) } }
+                }
+            }
+        }
+    }
+}
+
+fn owners(state: &State<'_>) -> Markup {
+    let roles = [Role::Read, Role::Bench, Role::Owner, Role::Dismissed];
+    let roles = roles.map(|role| (role.word(), meeting::role(Some(role))));
+    html! {
+        section.card #word {
+            h2 { (l::DEVICES_WORD) }
+            p { (meeting::OWNERS_WORD) }
+            form action="/owner/devices" method="post" {
+                (token(state.request))
+                (Field::new("device", l::DEVICES_NUMBER).value(state.request.query.get("device")).needed().drawn())
+                (choice("role", l::DEVICES_WHAT, "", &roles))
+                (Field::new("name", l::DEVICES_NAME).hint(l::NOTE_HINT).drawn())
+                label.pick {
+                    input type="checkbox" name="from_the_start" value="yes";
+                    span { (l::DEVICES_FROM_START) }
+                }
+                p.under { button.main type="submit" { (l::DEVICES_WORD_GO) } }
+            }
+        }
+        section.card {
+            h2 { (l::DEVICES_WORDS) }
+            form action="/owner/devices/words" method="post" {
+                (token(state.request))
+                button type="submit" { (l::DEVICES_WORDS_GO) }
+            }
+        }
+    }
+}
+
+fn founding(state: &State<'_>) -> Markup {
+    html! {
+        section.card {
+            h2 { (l::DEVICES_FOUND) }
+            p { (meeting::FOUNDING) }
+            form action="/owner/devices/found" method="post" {
+                (token(state.request))
+                button type="submit" { (l::DEVICES_FOUND_GO) }
+            }
+        }
+        section.card {
+            h2 { (l::DEVICES_JOIN) }
+            form action="/owner/devices/join" method="post" {
+                (token(state.request))
+                (Field::new("fleet", l::DEVICES_FLEET).needed().drawn())
+                p { button type="submit" { (l::DEVICES_JOIN_GO) } }
+            }
+        }
+    }
+}
+
+/// The owner lets a device write, or sends it away.
+pub fn word(state: &State<'_>) -> Shown {
+    let fields = &state.request.form;
+    state.at_the_desk()?;
+    let typed: Label = fields.needed_label("device", "a device's number")?;
+    let role: Role = fields.needed("role", "what the device may write")?;
+    let name = fields.label("name", "a name")?;
+    let from_the_start = fields.ticked("from_the_start");
+    state.write(|logbook, moment| {
+        let device = logbook.find_device(typed.as_str())?;
+        Ok(logbook.enrol(device, (role, name), from_the_start, moment)?)
+    })?;
+    Ok(redirect("/owner/devices?written=yes"))
+}
+
+/// Founds a fleet, and shows its key.
+pub fn found(state: &State<'_>) -> Shown {
+    state.at_the_desk()?;
+    let words = state.write(|logbook, moment| Ok(logbook.found_fleet(moment)?))?;
+    secret(state, &words)
+}
+
+/// Shows the owner's key again.
+pub fn words(state: &State<'_>) -> Shown {
+    state.at_the_desk()?;
+    let words = state.read(|logbook, _| Ok(logbook.owner_words()?))?;
+    secret(state, &words)
+}
+
+/// The words of a key, on a page that no cache keeps.
+fn secret(state: &State<'_>, words: &str) -> Shown {
+    let body = html! {
+        h1 { (l::DEVICES_WORDS) }
+        p { (meeting::KEEP_THE_WORDS) }
+        ol.words { @for word in words.split_whitespace() { li { (word) } } }
+        p { (meeting::ADMIT_THE_OTHERS_HERE) }
+        p { a.button.main href="/owner/devices" { (l::DEVICES_BACK) } }
+    };
+    Ok(Screen::new(l::DEVICES_WORDS, body).shown(state).header(CACHE_CONTROL, "no-store"))
+}
+
+/// Joins a fleet.
+pub fn join(state: &State<'_>) -> Shown {
+    let fields = &state.request.form;
+    state.at_the_desk()?;
+    let fleet: DeviceId = fields.needed("fleet", "the fleet's number")?;
+    state.write(|logbook, moment| Ok(logbook.join_fleet(&fleet, moment)?))?;
+    Ok(redirect("/owner/devices?written=yes"))
+}
+
+/// Brings the owner's key here from its words.
+pub fn recover(state: &State<'_>) -> Shown {
+    let fields = &state.request.form;
+    state.at_the_desk()?;
+    let words = fields.get("words").to_owned();
+    state.write(|logbook, moment| Ok(logbook.recover_owner(&words, moment)?))?;
+    Ok(redirect("/owner/devices?written=yes"))
+}

@@ -1,0 +1,173 @@
+//! An owner's questions: what is due, what to order, how old the fleet is.
+
+use std::collections::BTreeSet;
+
+use hosewright_core::fleet::{AgeCount, AgeProfile, Horizon};
+use hosewright_core::hose::Service;
+use hosewright_core::words::days_in_words;
+use maud::{Markup, html};
+
+use crate::charts;
+use crate::frame::Screen;
+use crate::labels as l;
+use crate::refusal::Refusal;
+use crate::response::Shown;
+use crate::sheet::{Cell, Sheet};
+use crate::state::State;
+
+/// The questions.
+pub fn doors(state: &State<'_>) -> Shown {
+    let doors = [
+        ("/owner/due", l::DUE_TITLE, l::DUE_LEAD),
+        ("/owner/order", l::ORDER_TITLE, l::ORDER_LEAD),
+        ("/owner/ages", l::AGES_TITLE, l::AGES_LEAD),
+        ("/owner/survival", l::SURVIVAL_TITLE, l::SURVIVAL_LEAD),
+        ("/owner/recall", l::RECALL_TITLE, l::RECALL_LEAD),
+        ("/owner/limits", l::LIMITS_TITLE, l::LIMITS_LEAD),
+        ("/owner/history", l::FLEET_HISTORY_TITLE, l::FLEET_HISTORY_LEAD),
+        ("/owner/record", l::RECORD_TITLE, l::RECORD_LEAD),
+        ("/owner/devices", l::DEVICES_TITLE, l::DEVICES_LEAD),
+    ];
+    let body = html! {
+        h1 { (l::OWNER_TITLE) }
+        ul.doors { @for (to, name, what) in doors { li { a href=(to) { b { (name) } span { (what) } } } } }
+    };
+    Ok(Screen::new(l::OWNER_TITLE, body).shown(state))
+}
+
+/// How far ahead; the common choices as buttons, any other typed.
+fn horizon(state: &State<'_>) -> Result<(Horizon, Markup), Refusal> {
+    let within: Horizon = state.request.query.parsed("within")?.unwrap_or_default();
+    let shown = within.to_string();
+    let common = ["0 days", "30 days", "90 days", "6 months", "1 year"];
+    let form = html! {
+        form.filter action=(state.request.path) method="get" {
+            label for="within" { (l::WITHIN) }
+            div.row {
+                input #within type="text" name="within" value=(shown) list="horizons" autocomplete="off";
+                datalist #horizons { @for time in common { option value=(time) {} } }
+                button type="submit" { (l::FILTER) }
+            }
+        }
+    };
+    Ok((within, form))
+}
+
+/// Everything that is due, overdue first.
+pub fn due(state: &State<'_>) -> Shown {
+    let (within, form) = horizon(state)?;
+    let list = state.counted(format!("due {within}"), move |logbook, moment| {
+        Ok(logbook.due(within, moment)?)
+    })?;
+    let head = vec![l::BY_DAY, l::DUE, l::WHAT, l::CODE, l::HOSE, l::WHERE];
+    let sheet = Sheet::of("due", head, &list.rows, |row| {
+        vec![
+            Cell::Day(row.on),
+            Cell::text(days_in_words(row.days)),
+            Cell::text(row.words),
+            Cell::Hose(row.code),
+            Cell::text(&row.hose),
+            Cell::text(&row.place),
+        ]
+    });
+    if sheet.wanted(state) {
+        return sheet.csv();
+    }
+    let body = html! {
+        h1 { (l::DUE_TITLE) }
+        (list.note(&state.request.once_more()))
+        (form)
+        @if sheet.is_empty() { p { (l::DUE_NOTHING) " " (list.until) "." } }
+        @else { p { (l::DUE_UNTIL) " " (list.until) "." } (sheet.drawn(state)) }
+        @if let Some(left_out) = list.left_out() { p { (left_out) } }
+    };
+    Ok(Screen::new(l::DUE_TITLE, body).shown(state))
+}
+
+/// What to buy.
+pub fn order(state: &State<'_>) -> Shown {
+    let (within, form) = horizon(state)?;
+    let order = state.counted(format!("order {within}"), move |logbook, moment| {
+        Ok(logbook.order(within, moment)?)
+    })?;
+    let rows = order.lines.iter().map(|line| {
+        vec![
+            Cell::text(line.to_buy),
+            Cell::text(line.need),
+            Cell::text(line.in_stock),
+            Cell::text(&line.words),
+            Cell::Hoses(line.hoses.iter().map(|hose| hose.code).collect()),
+        ]
+    });
+    let head = vec![l::ORDER_BUY, l::ORDER_NEED, l::ORDER_STOCK, l::HOSE, l::ORDER_FOR];
+    let sheet = Sheet::new("order", head, rows.collect());
+    if sheet.wanted(state) {
+        return sheet.csv();
+    }
+    let notes: Vec<String> = order.lines.iter().flat_map(|line| line.notes()).collect();
+    let body = html! {
+        h1 { (l::ORDER_TITLE) }
+        (order.note(&state.request.once_more()))
+        (form)
+        @if sheet.is_empty() { p { (l::ORDER_NOTHING) " " (order.until) "." } }
+        @else { p { (l::DUE_UNTIL) " " (order.until) "." } (sheet.drawn(state)) }
+        @if !notes.is_empty() { ul.list { @for note in &notes { li { (note) } } } }
+        @if let Some(words) = order.undescribed_in_words() { p { (words) } }
+    };
+    Ok(Screen::new(l::ORDER_TITLE, body).shown(state))
+}
+
+/// How old the fleet is: from made and in service, as bars and as a table.
+pub fn ages(state: &State<'_>) -> Shown {
+    let ages = state.counted("ages".to_owned(), |logbook, moment| Ok(logbook.ages(moment)?))?;
+    let head = vec![l::AGES_YEARS, l::AGES_MADE, l::AGES_SERVICE];
+    let sheet = Sheet::new("ages", head, age_rows(&ages.from_made, &ages.in_service));
+    if sheet.wanted(state) {
+        return sheet.csv();
+    }
+    let body = html! {
+        h1 { (l::AGES_TITLE) }
+        (ages.note(&state.request.once_more()))
+        div.charts {
+            (charts::bars(l::AGES_CHART_MADE, &bars(&ages.from_made))?)
+            (charts::bars(l::AGES_CHART_SERVICE, &bars(&ages.in_service))?)
+        }
+        (sheet.drawn(state))
+        p { (l::AGES_RETIRED) " " (ages.retired) "." }
+    };
+    Ok(Screen::new(l::AGES_TITLE, body).shown(state))
+}
+
+fn bars(profile: &AgeProfile) -> Vec<(String, u32)> {
+    let last = profile.years.keys().next_back().copied().unwrap_or(0);
+    let of = |year: u32| profile.years.get(&year).map_or(0, |count| count.total);
+    let known = (0..=last).map(|year| (year.to_string(), of(year)));
+    let unknown = (profile.unknown.total > 0).then(|| ("?".to_owned(), profile.unknown.total));
+    known.chain(unknown).collect()
+}
+
+fn age_rows(made: &AgeProfile, service: &AgeProfile) -> Vec<Vec<Cell>> {
+    let none = AgeCount::default();
+    let years: BTreeSet<u32> = made.years.keys().chain(service.years.keys()).copied().collect();
+    let row = |name: String, made: &AgeCount, service: &AgeCount| {
+        vec![Cell::Text(name), Cell::Text(counts(made)), Cell::Text(counts(service))]
+    };
+    let of = |profile: &AgeProfile, year: u32| profile.years.get(&year).unwrap_or(&none).clone();
+    let mut rows: Vec<Vec<Cell>> =
+        years.iter().map(|y| row(y.to_string(), &of(made, *y), &of(service, *y))).collect();
+    let unknown = format!("{} / {}", l::AGES_UNKNOWN, l::AGES_NEVER);
+    rows.push(row(unknown, &made.unknown, &service.unknown));
+    rows.push(row(l::AGES_ALL.to_owned(), &made.total, &service.total));
+    rows
+}
+
+/// `5 (second-stage 3, gauge 2)`.
+fn counts(count: &AgeCount) -> String {
+    let each = Service::ALL.iter().map(|service| (service, count.of(*service)));
+    let each: Vec<String> =
+        each.filter(|(_, n)| *n > 0).map(|(service, n)| format!("{service} {n}")).collect();
+    match each.is_empty() {
+        true => count.total.to_string(),
+        false => format!("{} ({})", count.total, each.join(", ")),
+    }
+}

@@ -1,0 +1,277 @@
+//! Recalls: every hose of a lot, where it is, and which have been found.
+
+use hosewright_core::event::RecallOf;
+use hosewright_core::fleet::{LotReport, Trace};
+use hosewright_core::hose::Label;
+use maud::{Markup, html};
+
+use crate::fields::{Fields, query};
+use crate::frame::{Scan, Screen};
+use crate::labels as l;
+use crate::parts::{Field, reason, token};
+use crate::refusal::Refusal;
+use crate::response::{Shown, redirect};
+use crate::sheet::{Cell, Sheet};
+use crate::state::State;
+
+/// What a recall names, as it was typed.
+fn named(fields: &Fields) -> Result<Option<RecallOf>, Refusal> {
+    let of = RecallOf {
+        lot: fields.label("lot", "a lot")?,
+        maker: fields.label("maker", "a maker's name")?,
+        model: fields.label("model", "a model")?,
+        made: fields.parsed("made")?,
+    };
+    Ok(Some(of).filter(|of| *of != RecallOf::default()))
+}
+
+fn needed(fields: &Fields) -> Result<RecallOf, Refusal> {
+    named(fields)?.ok_or_else(|| Refusal::bad("what is recalled is missing"))
+}
+
+/// One lot, or every recall.
+pub fn show(state: &State<'_>) -> Shown {
+    match named(&state.request.query)? {
+        Some(of) => one(state, of),
+        None => all(state),
+    }
+}
+
+fn all(state: &State<'_>) -> Shown {
+    let recalls = state.read(|logbook, moment| Ok(logbook.recalls(moment)?))?;
+    let rows = recalls.iter().map(|report| {
+        let recall = report.recall.as_ref();
+        let to = to(&report.of());
+        vec![
+            Cell::Button(html! { a.button href=(to) { (button(report)) } }),
+            Cell::text(report.of()),
+            Cell::text(report.maker.as_ref().map(ToString::to_string).unwrap_or_default()),
+            Cell::text(recall.map(|recall| recall.on.to_string()).unwrap_or_default()),
+            Cell::text(report.hoses.len()),
+            Cell::text(report.set_aside),
+            Cell::text(report.to_find),
+            Cell::text(recall.map(|recall| recall.why.to_string()).unwrap_or_default()),
+        ]
+    });
+    let head = vec![
+        "",
+        l::LOT_SHORT,
+        l::SURVIVAL_MAKER,
+        l::SINCE,
+        l::AGES_HOSES,
+        l::RECALL_FOUND,
+        l::RECALL_TO_FIND,
+        l::RECALL_WHY,
+    ];
+    let sheet = Sheet::new("recalls", head, rows.collect());
+    if sheet.wanted(state) {
+        return sheet.csv();
+    }
+    let body = html! {
+        h1 { (l::RECALL_TITLE) }
+        @if sheet.is_empty() { p { (l::RECALL_NONE) } } @else { (sheet.drawn(state)) }
+        section.card {
+            h2 { (l::RECALL_LOOK) }
+            form action="/owner/recall" method="get" {
+                (Field::new("lot", l::LOT).hint(l::NOTE_HINT).drawn())
+                (Field::new("maker", l::MAKER).hint(l::NOTE_HINT).drawn())
+                (Field::new("model", l::MODEL).hint(l::NOTE_HINT).drawn())
+                (Field::new("made", l::MADE_SPAN).hint(l::MADE_SPAN_HINT).drawn())
+                p { button.main type="submit" { (l::FILTER) } }
+            }
+        }
+    };
+    Ok(Screen::new(l::RECALL_TITLE, body).shown(state))
+}
+
+/// What the button to a recall says.
+fn button(report: &LotReport) -> String {
+    let label = report.lot.as_ref().or(report.model.as_ref());
+    label.map_or_else(|| report.of().to_string(), ToString::to_string)
+}
+
+fn one(state: &State<'_>, of: RecallOf) -> Shown {
+    let scanned = state.request.query.given("text").map(ToOwned::to_owned);
+    let asked = of.clone();
+    let (report, scanned) = state.read(|logbook, moment| {
+        let scanned = scanned.map(|text| logbook.find_typed(&text)).transpose()?;
+        let scanned = scanned.map(|found| Ok::<_, Refusal>(logbook.record(found.hose)?.tag()));
+        Ok((logbook.look_up(asked, moment)?, scanned.transpose()?))
+    })?;
+    let recalled = report.recall.is_some();
+    let rows = report.hoses.iter().map(|hose| {
+        let trace = if recalled { hose.trace.in_words() } else { "" };
+        let find = recalled && matches!(hose.trace, Trace::ToFind | Trace::Open);
+        let button = if find {
+            found_button(state, &of, &hose.code.to_string())
+        } else {
+            html! {}
+        };
+        vec![
+            Cell::Hose(hose.code),
+            Cell::text(trace),
+            Cell::text(&hose.place),
+            Cell::text(&hose.hose),
+            Cell::Button(button),
+        ]
+    });
+    let head = vec![l::CODE, l::RECALL_TRACE, l::WHERE, l::HOSE, ""];
+    let sheet = Sheet::new("recall", head, rows.collect());
+    if sheet.wanted(state) {
+        return sheet.csv();
+    }
+    let body = html! {
+        h1 { (l::RECALL_TITLE) ": " (of) }
+        p.result { (report.in_words()) }
+        @if let (Some(code), true) = (scanned, recalled) {
+            section.card {
+                h2 { (l::FIND_RECALLED) ": " span.code { (code) } }
+                (found_button(state, &of, &code.to_string()))
+            }
+        }
+        @if !sheet.is_empty() { (sheet.drawn(state)) }
+        (near(&report))
+        @if recalled { (ending_forms(state, &of)) } @else { (start_form(state, &of)) }
+        p { a.button href="/owner/recall" { (l::RECALL_TITLE) } }
+    };
+    let kept = pairs(&of);
+    let scan = Scan { kept, ..Scan::into("/owner/recall".to_owned(), "text", l::SCAN_FOUND_HOSE) };
+    let screen = Screen::new(format!("{} · {of}", l::RECALL_TITLE), body);
+    Ok(if recalled { screen.scan(scan) } else { screen }.shown(state))
+}
+
+fn pairs(of: &RecallOf) -> Vec<(String, String)> {
+    let RecallOf { lot, maker, model, made } = of;
+    let text = |label: &Option<Label>| label.as_ref().map(ToString::to_string);
+    let made = made.map(|made| made.to_string());
+    let all = [("lot", text(lot)), ("maker", text(maker)), ("model", text(model)), ("made", made)];
+    all.into_iter().filter_map(|(name, text)| Some((name.to_owned(), text?))).collect()
+}
+
+fn to(of: &RecallOf) -> String {
+    let pairs = pairs(of);
+    let pairs = pairs.iter().map(|(name, text)| (name.as_str(), text.as_str()));
+    format!("/owner/recall?{}", query(pairs))
+}
+
+fn hidden(state: &State<'_>, of: &RecallOf) -> Markup {
+    html! {
+        (token(state.request))
+        @for (name, text) in pairs(of) { input type="hidden" name=(name) value=(text); }
+    }
+}
+
+fn found_button(state: &State<'_>, of: &RecallOf, code: &str) -> Markup {
+    html! {
+        form action="/owner/recall/found" method="post" {
+            (hidden(state, of))
+            input type="hidden" name="code" value=(code);
+            button type="submit" { (l::RECALL_FOUND_GO) }
+        }
+    }
+}
+
+fn start_form(state: &State<'_>, of: &RecallOf) -> Markup {
+    html! {
+        section.card {
+            h2 { (l::RECALL_START) }
+            p { (l::RECALL_START_LEAD) }
+            form action="/owner/recall" method="post" {
+                (hidden(state, of))
+                (Field::new("why", l::RECALL_WHY).needed().drawn())
+                p { button.main type="submit" { (l::RECALL_START) } }
+            }
+        }
+    }
+}
+
+fn ending_forms(state: &State<'_>, of: &RecallOf) -> Markup {
+    html! {
+        section.card {
+            h2 { (l::RECALL_CHECK_OFF) }
+            p { (l::RECALL_CHECK_OFF_LEAD) }
+            form action="/owner/recall/check-off" method="post" {
+                (hidden(state, of))
+                (Field::new("code", l::CODE).needed().drawn())
+                (reason("check-off-"))
+                p { button.main type="submit" { (l::RECALL_CHECK_OFF_GO) } }
+            }
+        }
+        section.card {
+            h2 { (l::RECALL_END) }
+            form action="/owner/recall/end" method="post" {
+                (hidden(state, of))
+                (reason("end-"))
+                p { button.main type="submit" { (l::RECALL_END) } }
+            }
+        }
+    }
+}
+
+fn near(report: &LotReport) -> Markup {
+    html! {
+        @if !report.near.is_empty() {
+            section {
+                h2 { (l::RECALL_NEAR) }
+                ul.list {
+                    @for near in &report.near {
+                        li {
+                            a.button href=(to(&RecallOf::lot(near.lot.clone(), near.maker.clone()))) { (near.lot) }
+                            span {
+                                @if let Some(maker) = &near.maker { (maker) ", " }
+                                (near.hoses) ": " (near.words)
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// Starts a recall.
+pub fn start(state: &State<'_>) -> Shown {
+    let fields = &state.request.form;
+    let of = needed(fields)?;
+    let why: Label = fields.needed_label("why", "a reason")?;
+    let back = to(&of);
+    state.write(|logbook, moment| Ok(logbook.recall_by(of, why, None, moment)?))?;
+    Ok(redirect(&back))
+}
+
+/// Writes down that a hose was found and set aside.
+pub fn found(state: &State<'_>) -> Shown {
+    let fields = &state.request.form;
+    let of = needed(fields)?;
+    let back = to(&of);
+    state.write(|logbook, moment| {
+        let hose = logbook.find_typed(fields.get("code"))?.hose;
+        Ok(logbook.found_for(hose, &of, None, moment)?)
+    })?;
+    Ok(redirect(&back))
+}
+
+/// Ends a recall, as the owner does: at the desk's own computer alone.
+pub fn end(state: &State<'_>) -> Shown {
+    let fields = &state.request.form;
+    state.at_the_desk()?;
+    let of = needed(fields)?;
+    let why: Label = fields.needed_label("why", "a reason")?;
+    let back = to(&of);
+    state.write(|logbook, moment| Ok(logbook.end_recall(&of, why, moment)?))?;
+    Ok(redirect(&back))
+}
+
+/// Writes down that the recall does not mean a hose, as the owner found.
+pub fn check_off(state: &State<'_>) -> Shown {
+    let fields = &state.request.form;
+    state.at_the_desk()?;
+    let of = needed(fields)?;
+    let why: Label = fields.needed_label("why", "a reason")?;
+    let back = to(&of);
+    state.write(|logbook, moment| {
+        let hose = logbook.find_typed(fields.get("code"))?.hose;
+        Ok(logbook.check_off(hose, &of, why, moment)?)
+    })?;
+    Ok(redirect(&back))
+}

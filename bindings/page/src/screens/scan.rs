@@ -1,0 +1,115 @@
+//! What was scanned, in any of four ways: typed or by a scanner that types, by
+//! the camera, or in a photo.
+
+use hosewright_core::tag::{Frame, Payload, PayloadError, TagText, read_frame, read_picture};
+use hosewright_core::{Logbook, LogbookError};
+use serde_json::json;
+
+use super::{answer, sets};
+use crate::fields::query;
+use crate::refusal::Refusal;
+use crate::response::{Response, Shown, redirect};
+use crate::state::State;
+
+/// Leads to the answer for what was typed.
+pub fn typed(state: &State<'_>) -> Shown {
+    let text = state.request.query.get("text").to_owned();
+    if text.is_empty() {
+        return Ok(redirect("/"));
+    }
+    let (set, known) = {
+        let text = text.clone();
+        state.read(|logbook, moment| {
+            let set = logbook.set_answer_of(&text, moment)?;
+            Ok((set, logbook.find_typed(&text)))
+        })?
+    };
+    if let Some(set) = set {
+        let code = TagText::parse(&text).map_or(set.code, |tag| tag.code());
+        return match &set.set {
+            Some(_) => Ok(redirect(&format!("/set/{code}"))),
+            None => Ok(sets::not_known(state, &set)),
+        };
+    }
+    match known {
+        Ok(found) => Ok(redirect(&format!("/hose/{}", found.tag.unwrap_or(found.hose)))),
+        // A tag of ours that is on no record here is answered from itself.
+        Err(LogbookError::UnknownTag(_)) => answer::from_tag(state, &text),
+        Err(error) => Err(error.into()),
+    }
+}
+
+/// Reads a photo, and goes where what is scanned goes on its screen.
+pub fn photo(state: &State<'_>) -> Shown {
+    let fields = &state.request.form;
+    let to = fields.get("to");
+    if !(state.is_screen)(to) {
+        return Err(Refusal::bad("the photo does not say which screen it is for"));
+    }
+    let found = read_picture(state.picture("photo")).map_err(LogbookError::from)?;
+    let texts = found.into_iter().map(|found| found.text).collect();
+    let several = fields.ticked("several");
+    let chosen = chosen(texts, several)?;
+    let own = ["token", "to", "field", "several", "photo"];
+    let kept = fields.pairs().iter().filter(|(name, _)| !own.contains(&name.as_str()));
+    let field = if fields.get("field") == "scanned" { "scanned" } else { "text" };
+    let pairs = kept.map(|(name, text)| (name.as_str(), text.as_str()));
+    let pairs = pairs.chain(chosen.iter().map(|text| (field, text.as_str())));
+    Ok(redirect(&format!("{to}?{}", query(pairs))))
+}
+
+/// Says what is written on tags in a frame of the camera.
+pub fn frame(state: &State<'_>) -> Shown {
+    let query = &state.request.query;
+    let (width, height) =
+        (query.needed("width", "the width")?, query.needed("height", "the height")?);
+    let grey = state.picture("frame");
+    let frame = Frame::new(grey, width, height, width).map_err(Refusal::bad)?;
+    let texts = read_frame(&frame).into_iter().map(|found| found.text);
+    // A film passes over posters and boxes: of other people's codes those count
+    // alone that are bound to a hose.
+    let counts =
+        |logbook: &Logbook, text: &String| is_ours(text) || logbook.find_typed(text).is_ok();
+    let texts =
+        state.read(|logbook, _| Ok(texts.filter(|text| counts(logbook, text)).collect()))?;
+    let read = json!({ "texts": ours_first(texts) }).to_string();
+    Ok(Response::new("application/json", read))
+}
+
+fn is_ours(text: &str) -> bool {
+    !matches!(Payload::parse(text), Err(PayloadError::NotOurs { .. }))
+}
+
+/// Our tags; where there are none, other people's codes.
+fn ours_first(texts: Vec<String>) -> Vec<String> {
+    let (ours, foreign): (Vec<_>, Vec<_>) = texts.into_iter().partition(|text| is_ours(text));
+    if ours.is_empty() { foreign } else { ours }
+}
+
+/// The text that a photo is about: our tag before other people's codes.
+fn chosen(texts: Vec<String>, several: bool) -> Result<Vec<String>, Refusal> {
+    let texts = ours_first(texts);
+    match texts.len() {
+        0 => Err(LogbookError::NoTagSeen.into()),
+        1 => Ok(texts),
+        _ if several => Ok(texts),
+        _ => Err(LogbookError::SeveralTagsSeen(texts).into()),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn our_tag_counts_before_other_codes() {
+        let ours = "HW1:2RWBXCB4GDEA7.".to_owned();
+        let other = "4006381333931".to_owned();
+        let both = vec![other.clone(), ours.clone()];
+        assert!(chosen(both, false).is_ok_and(|texts| texts == [ours]));
+        assert!(chosen(vec![other.clone()], false).is_ok_and(|texts| texts == [other.clone()]));
+        assert!(chosen(vec![other.clone(), "4".to_owned()], false).is_err());
+        assert!(chosen(vec![other, "4".to_owned()], true).is_ok_and(|texts| texts.len() == 2));
+        assert!(chosen(Vec::new(), true).is_err());
+    }
+}

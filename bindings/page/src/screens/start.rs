@@ -1,0 +1,109 @@
+//! The start: scan; and for an empty record two ways in.
+
+use hosewright_core::answer::Answer;
+use hosewright_core::inspection::Verdict;
+use hosewright_core::journal::Moment;
+use hosewright_core::{Found, Logbook};
+use maud::{Markup, html};
+
+use crate::frame::Screen;
+use crate::labels as l;
+use crate::parts::{link, sign, token};
+use crate::refusal::Refusal;
+use crate::response::{Remember, Shown, redirect};
+use crate::state::State;
+
+/// The start.
+pub fn show(state: &State<'_>) -> Shown {
+    let empty = state.read(|logbook, _| Ok(logbook.hose_page(None, None, 1)?.is_empty()))?;
+    let body = if empty {
+        welcome(state)
+    } else {
+        let of_demo = if state.request.demo { state.read(one_of_each)? } else { Vec::new() };
+        doors(&of_demo)
+    };
+    Ok(Screen::new(l::START_TITLE, body).shown(state))
+}
+
+fn welcome(state: &State<'_>) -> Markup {
+    html! {
+        h1 { (l::EMPTY_TITLE) }
+        p.lead { (l::EMPTY_LEAD) }
+        div.ways {
+            section {
+                h2 { (l::EMPTY_DEMO) }
+                p { (l::EMPTY_DEMO_LEAD) }
+                form action="/demo" method="post" {
+                    (token(state.request))
+                    button.main type="submit" { (l::EMPTY_DEMO_GO) }
+                }
+            }
+            section {
+                h2 { (l::EMPTY_FIRST) }
+                p { (l::EMPTY_FIRST_LEAD) }
+                p { a.button.main href="/register" { (l::EMPTY_FIRST_GO) } }
+                p { a.button href="/owner/record" { (l::EMPTY_LIST_GO) } }
+            }
+        }
+    }
+}
+
+fn doors(of_demo: &[Answer]) -> Markup {
+    let doors = [
+        ("/hoses", l::DOOR_HOSES, l::START_HOSES),
+        ("/sets", l::DOOR_SETS, l::START_SETS),
+        ("/owner", l::DOOR_OWNER, l::START_OWNER),
+        ("/tags", l::DOOR_TAGS, l::START_TAGS),
+    ];
+    html! {
+        h1 { (l::START_TITLE) }
+        p.lead { (l::START_LEAD) }
+        @if !of_demo.is_empty() {
+            section {
+                h2 { (l::TRY_THESE) }
+                p { (l::TRY_LEAD) }
+                ul.tries {
+                    @for answer in of_demo {
+                        li {
+                            (sign(answer.verdict))
+                            div { p { b { (answer.verdict) } } p { (link(answer.code)) } }
+                        }
+                    }
+                }
+            }
+        }
+        ul.doors {
+            @for (to, name, what) in doors {
+                li { a href=(to) { b { (name) } span { (what) } } }
+            }
+        }
+        p { a.button href="/register" { (l::REGISTER_TITLE) } }
+    }
+}
+
+/// The first hose of each verdict, best first. The demonstration is small.
+fn one_of_each(logbook: &Logbook, moment: &Moment) -> Result<Vec<Answer>, Refusal> {
+    let mut found: Vec<Answer> = Vec::new();
+    for hose in logbook.hose_page(None, None, 200)? {
+        let answer = logbook.answer_alone(Found { hose, tag: None }, moment)?;
+        if found.iter().all(|known| known.verdict != answer.verdict) {
+            found.push(answer);
+        }
+        if found.len() == Verdict::ALL.len() {
+            break;
+        }
+    }
+    found.sort_by_key(|answer| answer.verdict);
+    Ok(found)
+}
+
+/// Opens the demonstration for this browser; it is made when it is first asked for.
+pub fn open_demo(state: &State<'_>) -> Shown {
+    state.host.make_demo()?;
+    Ok(redirect("/").remember(Remember::Demo(true)))
+}
+
+/// Goes back to the shop's own record.
+pub fn leave_demo(_: &State<'_>) -> Shown {
+    Ok(redirect("/").remember(Remember::Demo(false)))
+}

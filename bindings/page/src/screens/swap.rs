@@ -1,0 +1,248 @@
+//! The guided swap: which hose goes on, then the core's steps, one at a time.
+
+use hosewright_core::fit::replacement::Replacement;
+use hosewright_core::hose::Label;
+use hosewright_core::swap::{Asks, STEPS, open_still};
+use hosewright_core::tag::Code;
+use hosewright_core::{Found, SwapView};
+use maud::{Markup, html};
+
+use super::inspect;
+use crate::fields::Fields;
+use crate::frame::{Scan, Screen};
+use crate::labels as l;
+use crate::parts::{Field, cautions, choice, link, token};
+use crate::refusal::Refusal;
+use crate::response::{Shown, redirect};
+use crate::state::State;
+
+/// How many hoses that fit are shown at first: the most alike.
+const NEAREST: usize = 12;
+
+/// Which hose takes its place: those in stock that fit, or one that is scanned.
+pub fn choose(state: &State<'_>) -> Shown {
+    let code = state.parameter("code");
+    let all = state.request.query.ticked("all");
+    let scanned = state.request.query.given("text");
+    let (answer, new, found) = state.read(|logbook, moment| {
+        let old = logbook.find_typed(code)?;
+        let answer = logbook.answer_found(Found { tag: None, ..old }, moment)?;
+        let new = scanned.map(|text| logbook.find_typed(text)).transpose()?;
+        let found = if all {
+            logbook.replacement(old.hose, moment)?
+        } else {
+            logbook.nearest_replacements(old.hose, NEAREST, moment)?
+        };
+        Ok((answer, new, found))
+    })?;
+    if let Some(new) = new {
+        return Ok(redirect(&format!("/swap/{}/{}", answer.code, new.tag.unwrap_or(new.hose))));
+    }
+    let body = html! {
+        (inspect::head(&answer, l::SWAP_TITLE))
+        h2 { (l::SWAP_CHOOSE) }
+        (fitting(answer.code, &found))
+        @if !all {
+            p { a.button href={ "/hose/" (answer.code) "/swap?all=yes" } { (l::SWAP_ALL) } }
+        }
+    };
+    let scan = Scan::into(format!("/hose/{}/swap", answer.code), "text", l::SCAN_NEW_HOSE);
+    Ok(Screen::new(format!("{} · {}", l::SWAP_TITLE, answer.code), body).scan(scan).shown(state))
+}
+
+fn fitting(old: Code, found: &Replacement<Code>) -> Markup {
+    html! {
+        @if found.fitting.is_empty() {
+            p { (l::SWAP_NONE) }
+            p { b { (l::SWAP_ORDER) } ": " (found.order.words) }
+        } @else {
+            h3 { (l::SWAP_FITS) }
+            ul.list {
+                @for fit in &found.fitting {
+                    li {
+                        a.button.code href={ "/swap/" (old) "/" (fit.code) } { (fit.code) }
+                        span { (fit.words) }
+                    }
+                }
+            }
+        }
+        (cautions(found.cautions))
+        @if !found.not.is_empty() {
+            h3 { (l::SWAP_NOT) }
+            ul.list { @for not in &found.not { li { (link(not.code)) " " span { (not.words) } } } }
+        }
+    }
+}
+
+/// The step that comes next, and all of them.
+pub fn show(state: &State<'_>) -> Shown {
+    let old = state.parameter("old");
+    let new = state.parameter("new");
+    let view = state.read(|logbook, moment| {
+        let pair = (logbook.find_typed(old)?.hose, logbook.find_typed(new)?.hose);
+        Ok(logbook.swap(pair.0, pair.1, None, moment)?)
+    })?;
+    let again = state.request.query.ticked("again");
+    Ok(Screen::new(l::SWAP_TITLE, page(state, &view, again)).scan(scan(&view)).shown(state))
+}
+
+/// Where a step asks for a tag, the box at the top takes it.
+fn scan(view: &SwapView) -> Scan {
+    match view.next.as_ref().and_then(|next| asks(next.step)) {
+        Some(Asks::OldTag | Asks::NewTag) => Scan::into(at(view), "text", l::SWAP_SCAN),
+        _ => Scan::answer(),
+    }
+}
+
+fn asks(step: &str) -> Option<Asks> {
+    STEPS.iter().find(|known| known.name == step).map(|known| known.asks)
+}
+
+fn at(view: &SwapView) -> String {
+    format!("/swap/{}/{}", view.old, view.new)
+}
+
+fn page(state: &State<'_>, view: &SwapView, again: bool) -> Markup {
+    let done = view.steps.iter().filter(|step| step.answer.is_some()).count();
+    html! {
+        h1 { (l::SWAP_TITLE) }
+        p.about {
+            (link(view.old)) " " (l::SWAP_OFF) ", " (link(view.new)) " " (l::SWAP_ON_WORD) ": "
+            b { (view.seat) }
+        }
+        @match &view.next {
+            Some(next) => {
+                section.card.step {
+                    p { b { (l::SWAP_STEP) " " (done + 1) " " (l::OUT_OF) " " (view.steps.len()) } }
+                    @if again { p.refusal role="alert" { (open_still(next.step)) } }
+                    h2 { (next.todo) }
+                    form action=(at(view)) method="post" {
+                        (token(state.request))
+                        input type="hidden" name="step" value=(next.step);
+                        (answers(state, next.step))
+                    }
+                }
+            }
+            None => p.written role="status" { (l::SWAP_FINISHED) },
+        }
+        section.card {
+            h2 { (l::SWAP_STEPS) }
+            ol.steps {
+                @for step in &view.steps {
+                    li.done[step.answer.is_some()] {
+                        (step.todo)
+                        @if let Some(said) = &step.answer { " " b { (said) } }
+                    }
+                }
+            }
+        }
+        (cautions(view.cautions))
+        @if done > 0 && view.next.is_some() {
+            section.card {
+                h2 { (l::SWAP_GIVE_UP) }
+                @if let Some(giving_up) = &view.giving_up { p { (giving_up) } }
+                form action={ (at(view)) "/give-up" } method="post" {
+                    (token(state.request))
+                    (Field::new("why", l::SWAP_GIVE_UP_WHY).needed().drawn())
+                    p { button type="submit" { (l::SWAP_GIVE_UP) } }
+                }
+            }
+        }
+    }
+}
+
+/// What a step can be answered with.
+fn answers(state: &State<'_>, step: &str) -> Markup {
+    let button = |value: &str, label: &str| {
+        html! { button.main type="submit" name="answer" value=(value) { (label) } " " }
+    };
+    // What was scanned into the box at the top, which leads back here.
+    let scanned = state.request.query.get("text");
+    html! {
+        @match asks(step) {
+            Some(Asks::GoesIn) => p.thumb {
+                @for (value, words) in Asks::GoesIn.choices() { (button(value, words)) }
+            },
+            Some(Asks::Done) => p.thumb { (button("done", l::SWAP_DONE)) },
+            Some(Asks::OldTag | Asks::NewTag) => {
+                (Field::new("answer", l::SWAP_SCAN).value(scanned).needed().drawn())
+                p.thumb { button.main type="submit" { (l::SWAP_DONE) } }
+            }
+            Some(Asks::Seals) => p {
+                (button("good", l::SWAP_GOOD)) (button("missing", l::SWAP_MISSING))
+                (button("damaged", l::SWAP_DAMAGED))
+            },
+            Some(Asks::Torque) => {
+                (Field::new("torque", l::SWAP_TORQUE).hint(l::SWAP_TORQUE_HINT).drawn())
+                p.thumb { (button("torque", l::SWAP_DONE)) }
+            }
+            Some(Asks::LeakTest) => {
+                (choice("result", l::RESULT, "", &[("passed", l::PASSED), ("failed", l::FAILED)]))
+                (Field::new("pressure", l::PRESSURE).hint(l::PRESSURE_HINT).drawn())
+                (inspect::method())
+                p.thumb { (button("result", l::SWAP_DONE)) }
+            }
+            Some(Asks::OldGoes) => {
+                p { (button("stock", l::SWAP_STOCK)) }
+                (Field::new("why", l::RETIRE_WHY).drawn())
+                p { (button("retire", l::SWAP_RETIRE)) }
+            }
+            None => (Field::new("answer", l::SWAP_ANSWER).needed().drawn()),
+        }
+    }
+}
+
+/// Answers the step that comes next.
+pub fn step(state: &State<'_>) -> Shown {
+    let old = state.parameter("old");
+    let new = state.parameter("new");
+    let fields = &state.request.form;
+    let step = fields.get("step").to_owned();
+    let view = state.write(|logbook, moment| {
+        let pair = (logbook.find_typed(old)?.hose, logbook.find_typed(new)?.hose);
+        let step = fields.get("step");
+        let said = match asks(step) {
+            // A scanner types the whole text of a tag, of which its code counts.
+            Some(Asks::OldTag | Asks::NewTag) => {
+                let found = logbook.find_typed(fields.get("answer"))?;
+                found.tag.unwrap_or(found.hose).to_string()
+            }
+            _ => said(fields),
+        };
+        Ok(logbook.swap_step(pair, None, (step, &said), None, moment)?)
+    })?;
+    let again = view.next.as_ref().is_some_and(|next| next.step == step);
+    match view.next {
+        None => Ok(redirect(&format!("/hose/{}?written=yes", view.new))),
+        Some(_) if again => Ok(redirect(&format!("{}?again=yes", at(&view)))),
+        Some(_) => Ok(redirect(&at(&view))),
+    }
+}
+
+/// An answer in the words that a swap understands.
+fn said(fields: &Fields) -> String {
+    let or = |name: &str, other: &str| fields.given(name).unwrap_or(other).to_owned();
+    match fields.get("answer") {
+        "torque" => or("torque", "done"),
+        "result" => {
+            let (result, pressure) = (fields.get("result"), fields.get("pressure"));
+            format!("{result} {pressure} {}", fields.get("method")).trim().to_owned()
+        }
+        "retire" => format!("retire: {}", fields.get("why")),
+        other => other.to_owned(),
+    }
+}
+
+/// Gives the swap up.
+pub fn give_up(state: &State<'_>) -> Shown {
+    let old = state.parameter("old");
+    let new = state.parameter("new");
+    let fields = &state.request.form;
+    let why: Label = fields.needed_label("why", "a reason")?;
+    let old = state.write(|logbook, moment| {
+        let pair = (logbook.find_typed(old)?.hose, logbook.find_typed(new)?.hose);
+        logbook.swap_give_up(pair, &why, moment)?;
+        Ok::<_, Refusal>(logbook.record(pair.0)?.tag())
+    })?;
+    Ok(redirect(&format!("/hose/{old}?written=yes")))
+}

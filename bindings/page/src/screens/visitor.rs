@@ -1,0 +1,76 @@
+//! Who comes, and under which name: the pass phrase, and who writes.
+
+use hosewright_core::hose::Label;
+use http::StatusCode;
+use maud::html;
+
+use crate::frame::{Screen, visitor};
+use crate::labels as l;
+use crate::parts::{Field, save, token};
+use crate::response::{Remember, Response, Shown, redirect};
+use crate::state::State;
+
+/// Asks for the pass phrase.
+pub fn login(state: &State<'_>) -> Shown {
+    if !state.request.person.signs_in {
+        return Ok(redirect("/"));
+    }
+    Ok(asked(state, ""))
+}
+
+fn asked(state: &State<'_>, wrong: &str) -> Response {
+    let body = html! {
+        h1 { (l::NAME) }
+        p { (l::LOGIN_LEAD) }
+        @if !wrong.is_empty() { p.refusal role="alert" { (wrong) } }
+        form action="/login" method="post" {
+            (token(state.request))
+            p.field {
+                label for="pass" { (l::LOGIN_TITLE) }
+                input #pass type="password" name="pass" required autofocus
+                    autocomplete="current-password";
+            }
+            p { button.main type="submit" { (l::LOGIN_GO) } }
+        }
+        p.hint { (l::LOGIN_PLAIN) }
+    };
+    visitor(l::LOGIN_TITLE, &body)
+}
+
+/// Opens a session for the right pass phrase.
+pub fn sign_in(state: &State<'_>) -> Shown {
+    if !state.request.person.signs_in {
+        return Ok(redirect("/"));
+    }
+    match state.host.sign_in(state.request.form.get("pass"))? {
+        Some(key) => Ok(redirect("/").remember(Remember::Session(Some(key)))),
+        None => Ok(Response { status: StatusCode::FORBIDDEN, ..asked(state, l::LOGIN_WRONG) }),
+    }
+}
+
+/// Ends the session.
+pub fn sign_out(state: &State<'_>) -> Shown {
+    state.host.sign_out();
+    Ok(redirect("/").remember(Remember::Session(None)))
+}
+
+/// Asks who writes.
+pub fn who(state: &State<'_>) -> Shown {
+    let by = state.request.moment.by.to_string();
+    let body = html! {
+        h1 { (l::WHO_TITLE) }
+        p { (l::WHO_LEAD) }
+        form action="/who" method="post" {
+            (token(state.request))
+            (Field::new("by", l::WHO_NAME).value(&by).needed().drawn())
+            (save(l::WHO_GO))
+        }
+    };
+    Ok(Screen::new(l::WHO_TITLE, body).shown(state))
+}
+
+/// Remembers who writes from this browser.
+pub fn set_who(state: &State<'_>) -> Shown {
+    let by: Label = state.request.form.needed_label("by", "a name")?;
+    Ok(redirect("/").remember(Remember::Name(by)))
+}

@@ -1,0 +1,120 @@
+//! A request with what its screen needs.
+
+use std::io::Write;
+use std::sync::Arc;
+
+use hosewright_core::Logbook;
+use hosewright_core::journal::Moment;
+use http::StatusCode;
+use http::header::{CONTENT_DISPOSITION, CONTENT_TYPE};
+
+use crate::counted::{Anything, Counted};
+use crate::host::{Count, Host, Upload};
+use crate::refusal::Refusal;
+use crate::request::Request;
+use crate::response::{Body, Response, Shown};
+
+/// The field with which the second step says yes to what looks like a slip.
+pub const SURE: &str = "sure";
+
+/// A request with what its screen needs.
+#[derive(Clone, Copy)]
+pub struct State<'r> {
+    /// What was asked.
+    pub request: &'r Request,
+    /// Who serves it.
+    pub host: &'r dyn Host,
+    /// What stands for the names in the pattern of the path.
+    pub parameters: &'r [(&'static str, String)],
+    /// Whether an address is a screen of this page.
+    pub is_screen: fn(&str) -> bool,
+}
+
+impl State<'_> {
+    /// What stands for a name in the pattern of the path.
+    pub fn parameter(&self, name: &str) -> &str {
+        let found = self.parameters.iter().find(|(known, _)| *known == name);
+        found.map_or("", |(_, text)| text)
+    }
+
+    /// Reads the record.
+    pub fn read<T>(
+        &self,
+        work: impl FnOnce(&Logbook, &Moment) -> Result<T, Refusal>,
+    ) -> Result<T, Refusal> {
+        let (mut work, mut done) = (Some(work), None);
+        self.host.read(&mut |logbook| {
+            done = work.take().map(|work| work(logbook, &self.request.moment));
+        })?;
+        done.unwrap_or_else(|| Err(Refusal::failed()))
+    }
+
+    /// Writes in the record. What looks like a slip is refused with its questions,
+    /// until the second step has said yes to them.
+    pub fn write<T>(
+        &self,
+        work: impl FnOnce(&mut Logbook, &Moment) -> Result<T, Refusal>,
+    ) -> Result<T, Refusal> {
+        let sure = self.request.form.ticked(SURE);
+        let (mut work, mut done) = (Some(work), None);
+        self.host.write(&mut |logbook| {
+            logbook.set_sure(sure);
+            done = work.take().map(|work| work(logbook, &self.request.moment));
+            logbook.set_sure(false);
+        })?;
+        done.unwrap_or_else(|| Err(Refusal::failed()))
+    }
+
+    /// Asks something about every hose, which may take long.
+    ///
+    /// # Errors
+    /// [`Refusal::Counting`] where there is no answer yet.
+    pub fn counted<T: Send + Sync + 'static>(
+        &self,
+        question: String,
+        count: impl Fn(&Logbook, &Moment) -> Result<T, Refusal> + Send + Sync + 'static,
+    ) -> Result<Counted<T>, Refusal> {
+        let count: Count = Arc::new(move |logbook, moment| {
+            let answer: Arc<Anything> = Arc::new(count(logbook, moment)?);
+            Ok(answer)
+        });
+        self.host.counted(question, count)?.downcast().ok_or_else(Refusal::failed)
+    }
+
+    /// A file of a content type: `inline` to be seen, `attachment` to be kept.
+    pub fn file(
+        &self,
+        content_type: &str,
+        (how, name): (&str, &str),
+        write: impl FnOnce(&mut dyn Write) -> Result<(), Refusal>,
+    ) -> Shown {
+        let mut write = Some(write);
+        let made = self.host.make(&mut |out| match write.take() {
+            Some(write) => write(out),
+            None => Err(Refusal::failed()),
+        })?;
+        let headers = vec![
+            (CONTENT_TYPE, content_type.to_owned()),
+            (CONTENT_DISPOSITION, format!("{how}; filename=\"{name}\"")),
+        ];
+        let status = StatusCode::OK;
+        Ok(Response { status, headers, body: Body::Made(made), remember: None })
+    }
+
+    /// The file that was sent.
+    pub fn upload(&self) -> Result<&Arc<dyn Upload>, Refusal> {
+        self.request.upload.as_ref().ok_or_else(|| Refusal::at("file", "choose a file first"))
+    }
+
+    /// The picture of a field; empty where none was sent.
+    pub fn picture(&self, name: &str) -> &[u8] {
+        let found = self.request.pictures.iter().find(|(known, _)| known == name);
+        found.map_or(&[], |(_, bytes)| bytes)
+    }
+
+    /// What the owner's key does is done at the desk's own computer: the way from
+    /// other devices is not encrypted, and who knows the pass phrase is not the owner.
+    pub fn at_the_desk(&self) -> Result<(), Refusal> {
+        if self.request.person.at_the_desk { Ok(()) } else { Err(Refusal::AtTheDesk) }
+    }
+}
