@@ -3,7 +3,7 @@
 
 use chrono::NaiveTime;
 
-use super::{Answer, Asked, DueKind, Heard, answer};
+use super::{Answer, Asked, DueKind, Heard, after_incident, answer};
 use crate::event::{EntryId, Event, RecallOf, SetChanges};
 use crate::hose::{Construction, Origin, Pressure, Service, Thread};
 use crate::inspection::Verdict::{Hold, Watch};
@@ -59,6 +59,9 @@ fn an_incident_is_of_every_hose_that_was_there_then_or_since() {
     ];
     for (what, story, expected) in rows {
         assert_eq!(story.reason(TODAY, "held").is_some(), expected, "{what}");
+        let mut after = None;
+        story.asked(TODAY, |asked| after = Some(after_incident(asked)));
+        assert_eq!(after, Some(expected), "{what}");
         let retired = story.retired("2026-06-03", "worn").answer(TODAY);
         let keep = retired.reasons[0].todo == crate::words::KEEP_AS_IT_IS;
         assert_eq!((retired.reasons[0].code.as_str(), keep), ("retired", expected), "{what}");
@@ -66,6 +69,9 @@ fn an_incident_is_of_every_hose_that_was_there_then_or_since() {
     // One hold is said once.
     let there = held(in_set(Use::Rental), "2026-06-01", true).answer(TODAY);
     assert_eq!(codes(&there), ["held"]);
+    // A usual hold is no incident.
+    held(in_set(Use::Rental), "2026-06-01", false)
+        .asked(TODAY, |asked| assert!(!after_incident(asked)));
     // Only what would be cut through is told to be kept.
     assert_ne!(there.reasons[0].todo, crate::words::KEEP_AS_IT_IS);
 }

@@ -4,7 +4,7 @@ use super::tale_tests::{
     HOSE, Tale, braid, date, described, known, of_origin, registered, registration, rubber,
 };
 use crate::event::{Changes, DescribedBefore, Event, OriginField};
-use crate::hose::Origin;
+use crate::hose::{Origin, Owner};
 use crate::journal::Trust;
 use crate::story::{code, day, label, port_name, set_id};
 
@@ -117,4 +117,31 @@ fn a_description_of_earlier_programs_stands_beside_the_others() {
     assert_eq!(record.alternatives.specifications, [rubber()]);
     // It is about every field: what it does not name it does not know.
     assert_eq!((record.origin.made, record.alternatives.made), (None, vec![known().made]));
+}
+
+#[test]
+fn a_hose_is_a_customers_while_it_is_in_under_a_ticket() {
+    let of = |owner: Option<Owner>| {
+        let mut origin = known();
+        origin.own.owner = owner;
+        origin
+    };
+    let ticket = || Some(Owner::Ticket(label("T-1")));
+    let rows = [
+        ("nobody said whose", None, None, false),
+        ("the centre's", Some(Owner::Centre), None, false),
+        ("a customer's", ticket(), None, true),
+        ("sold to the centre", ticket(), Some(Owner::Centre), false),
+        ("given to a customer", None, ticket(), true),
+    ];
+    for (what, first, then, expected) in rows {
+        let mut tale = Tale::default();
+        let entry = tale.tell("2026-01-10", registration(rubber(), of(first)));
+        if let Some(owner) = then {
+            let mut changes = Changes::default();
+            changes.origin.own.owner = Some(owner);
+            tale.tell("2026-02-01", described(changes, Some("asked"), vec![entry]));
+        }
+        assert_eq!(tale.hose(HOSE).is_customers(), expected, "{what}");
+    }
 }

@@ -8,9 +8,10 @@ use super::{
     HoseRecord, RULES, entries_about, find_sets, find_tag, gathered, hoses_of_lots, load_hose,
     load_set, makers_of_lots, rebuild, rules_of, stale,
 };
+use crate::device::DeviceKey;
 use crate::event::{About, Changes, EntryId, Event, SetChanges};
 use crate::hose::{Label, Origin};
-use crate::journal::Trust;
+use crate::journal::{Trust, set_owner};
 use crate::measure::PartialDate;
 use crate::story::{code, label};
 use crate::tag::{Code, Passport, Payload};
@@ -185,6 +186,26 @@ fn a_hose_with_an_identity_of_its_own_has_what_its_old_tag_has() {
     let dives = good(load_hose(&shelf.connection, code(2))).map(|record| record.dives);
     assert_eq!(dives, Some(6));
     assert_eq!(told(&shelf), Vec::<String>::new());
+}
+
+/// That a hose got an identity of its own is nothing that a stranger can say.
+#[test]
+fn an_identity_that_is_not_believed_has_nothing_of_the_old_tag() {
+    let mut shelf = Shelf::new();
+    shelf.register(1, Origin::default());
+    let second = shelf.register(1, of("Marrow", "L-8"));
+    let (hose, hoses, answers) = (code(2), [code(1)], [second]);
+    let own = shelf.write("2026-02-02", Event::Identified { hose, hoses, answers });
+    let known = |shelf: &Shelf| good(entries_about(&shelf.connection, code(2))).len();
+    assert_eq!(known(&shelf), 3);
+    // A fleet's owner says nothing of the device that wrote it all.
+    let work = good(shelf.connection.transaction());
+    good(set_owner(&work, &DeviceKey::from_secret(&[9; 32]).id()));
+    good(rebuild(&work, &BTreeSet::new(), |_, _| ()));
+    good(work.commit());
+    let all = good(entries_about(&shelf.connection, code(2)));
+    let told: Vec<_> = all.into_iter().map(|believed| (believed.id, believed.trust)).collect();
+    assert_eq!(told, [(own, Trust::Disbelieved)]);
 }
 
 #[test]
