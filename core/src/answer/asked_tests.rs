@@ -40,6 +40,17 @@ pub(super) fn held(story: Story, on: &str, incident: bool) -> Story {
     story.then(on, Event::Held { hose, set, hoses: vec![], why, incident })
 }
 
+/// It was taken off by one device at the moment in which another wrote the hold.
+fn left_as_it_was_held() -> Story {
+    let off = in_set(Use::Rental).removed("2026-06-01", "Heron", "LP1");
+    let left = off.entries.last().map(|entry| entry.at);
+    let mut held = held(off.on_device(2), "2026-06-01", true);
+    if let Some((hold, at)) = held.entries.last_mut().zip(left) {
+        hold.at = at;
+    }
+    held
+}
+
 /// The hold after an incident stays with what was in the set then, and with what
 /// came in since; what had left before has nothing to do with it.
 #[test]
@@ -49,6 +60,7 @@ fn an_incident_is_of_every_hose_that_was_there_then_or_since() {
         ("there", held(in_set(Use::Rental), "2026-06-01", true), true),
         ("left since", off(held(in_set(Use::Rental), "2026-06-01", true), "2026-06-02"), true),
         ("left before", held(off(in_set(Use::Rental), "2026-05-31"), "2026-06-01", true), false),
+        ("left at that moment", left_as_it_was_held(), true),
         (
             "came since",
             held(good().assembled("2025-01-11", "Heron", Use::Rental), "2026-06-01", true)
@@ -281,6 +293,12 @@ fn a_swap_in_its_set_holds_a_hose_once() {
     let anothers = in_set(Use::Rental).then("2026-06-01", swap([code(3), code(2)]));
     assert_eq!(codes(&anothers.answer(TODAY)), ["swap-open"]);
     assert_ne!(own.answer(TODAY).reasons[0].words, anothers.answer(TODAY).reasons[0].words);
+    // Each of the two reads which of them it is, and which is the other.
+    let other = in_set(Use::Rental).then("2026-06-01", swap([code(2), code(1)]));
+    for (story, role) in [(own, "being taken off"), (other, "being put on")] {
+        let words = story.answer(TODAY).reasons[0].words.clone();
+        assert!(words.contains(role) && words.contains(&code(2).to_string()), "{words}");
+    }
 }
 
 /// From a made date, else the bought date, in every way in which it is described.

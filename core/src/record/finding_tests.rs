@@ -229,7 +229,7 @@ fn a_full_inspection_is_asked_about_the_most_and_the_last_of_the_same_damage() {
         (&[("01", "run:cut:cover"), ("02", "run:cut:cover")], &["run:cut:cover of 02"]),
         (
             &[("01", "run:strands:2"), ("02", "run:cut:cover")],
-            &["run:cut:cover of 01", "run:strands:2 of 02"],
+            &["run:cut:cover of 02", "run:strands:2 of 01"],
         ),
         // What retires stays whatever is said; what a cleaning ends is not damage.
         (&[("01", "run:cut:deep"), ("01", "run:salt")], &[]),
