@@ -173,10 +173,10 @@ pub fn set_reasons(asked: &AskedOfSet<'_>) -> Vec<Reason> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::event::EntryId;
+    use crate::event::{EntryId, Event};
     use crate::journal::Stamp;
     use crate::record::OpenSwap;
-    use crate::story::{code, day, label, port_name, ports, set_record, slot};
+    use crate::story::{Story, code, day, label, port_name, ports, set_record, slot};
 
     fn reason(code: &str, verdict: Verdict) -> Reason {
         let (words, todo) = (format!("Because of {code}."), "Do.".to_owned());
@@ -258,10 +258,10 @@ mod tests {
         }
     }
 
-    fn hold() -> crate::record::Hold {
-        let when = crate::record::When(day("2026-06-01"), Stamp::default());
-        let (entry, by, why) = (EntryId::new([1; 32]), label("Tern"), label("doubted"));
-        crate::record::Hold { entry, when, by, why, incident: false }
+    fn holds() -> Vec<crate::record::Hold> {
+        let (hose, set, hoses, incident) = (Some(code(1)), None, Vec::new(), false);
+        let event = Event::Held { hose, set, hoses, why: label("doubted"), incident };
+        Story::lp("2026-01-01").then("2026-06-01", event).record("2026-06-15").holds
     }
 
     fn swap() -> OpenSwap {
@@ -278,9 +278,9 @@ mod tests {
         let met: fn(&str) -> Option<NaiveDate> = |on| Some(day(on));
         let rows: [(Use, Option<NaiveDate>, Cause, &str); 18] = [
             (Use::Rental, None, |_, _, _| (), ""),
-            (Use::Rental, None, |set, _, _| set.holds = vec![hold()], "held hold"),
+            (Use::Rental, None, |set, _, _| set.holds = holds(), "held hold"),
             (Use::Rental, None, |set, _, _| set.swaps = vec![swap()], "swap-open hold"),
-            (Use::Rental, None, |set, _, _| set.quarantines = vec![hold()], "set-quarantined hold"),
+            (Use::Rental, None, |set, _, _| set.quarantines = holds(), "set-quarantined hold"),
             (Use::Rental, None, |set, _, _| set.contested = true, "set-contested watch"),
             (Use::Rental, None, |set, _, _| set.unread = 1, "not-all-read watch"),
             (Use::Rental, None, |_, fleet, _| fleet.unread = 1, "not-all-read watch"),
@@ -317,7 +317,7 @@ mod tests {
             (
                 Use::Rental,
                 None,
-                |set, _, _| (set.contested, set.quarantines) = (true, vec![hold()]),
+                |set, _, _| (set.contested, set.quarantines) = (true, holds()),
                 "set-quarantined hold, set-contested watch",
             ),
         ];

@@ -222,7 +222,8 @@ fn what_is_written_judges_what_its_form_shows() {
 /// the last that was seen.
 #[test]
 fn a_full_inspection_is_asked_about_the_most_and_the_last_of_the_same_damage() {
-    let rows: [(&[(&str, &str)], &[&str]); 8] = [
+    type Row = (&'static [(&'static str, &'static str)], &'static [&'static str]);
+    let rows: [Row; 8] = [
         (&[("01", "run:strands:2"), ("02", "run:strands:3")], &["run:strands:3 of 02"]),
         (&[("01", "run:strands:3"), ("02", "run:strands:2")], &["run:strands:3 of 01"]),
         (&[("01", "run:strands:2"), ("02", "run:strands:2")], &["run:strands:2 of 02"]),

@@ -9,11 +9,12 @@ use super::{
     load_set, makers_of_lots, rebuild, rules_of, stale,
 };
 use crate::device::DeviceKey;
-use crate::event::{About, Changes, EntryId, Event, SetChanges};
-use crate::hose::{Label, Origin};
+use crate::event::{About, Changes, EntryId, Event, SetChanges, SetDetails};
+use crate::hose::{Label, Origin, Owner};
 use crate::journal::{Trust, set_owner};
 use crate::measure::PartialDate;
-use crate::story::{code, label};
+use crate::policy::Use;
+use crate::story::{code, label, ports};
 use crate::tag::{Code, Passport, Payload};
 
 fn told(shelf: &Shelf) -> Vec<String> {
@@ -222,6 +223,22 @@ fn a_record_is_written_down_whole() {
     shelf.write("2026-02-01", Event::Described { hose, changes, why, answers });
     assert_eq!(record(&shelf).alternatives.lots, [Some(label("L-7"))]);
     assert!(text(&record(&shelf)).contains("alternatives"));
+}
+
+#[test]
+fn whose_a_set_is_is_kept() {
+    for (owner, written) in [(None, false), (Some(Owner::Ticket(label("T-1"))), true)] {
+        let mut shelf = Shelf::new();
+        let (of, name, in_use) = (set(3), label("Heron"), Use::Personal);
+        let details = Box::new(SetDetails { owner: owner.clone(), ..SetDetails::default() });
+        let made = Event::Assembled { set: of, name, in_use, ports: ports(), details };
+        shelf.write("2026-01-11", made);
+        let Some(record) = good(load_set(&shelf.connection, of)) else { unreachable!("a set") };
+        assert_eq!(record.owner, owner.unwrap_or_default());
+        let text = good(serde_json::to_string(&record));
+        assert_eq!(text.contains("\"owner\""), written, "{text}");
+        assert_eq!(told(&shelf), Vec::<String>::new());
+    }
 }
 
 #[test]
