@@ -3,7 +3,7 @@
 
 use chrono::NaiveTime;
 
-use super::{Answer, Asked, DueKind, Heard, answer};
+use super::{Answer, Asked, DueKind, Heard, after_incident, answer};
 use crate::event::{EntryId, Event, RecallOf, SetChanges};
 use crate::hose::{Construction, Origin, Pressure, Service, Thread};
 use crate::inspection::Verdict::{Hold, Watch};
@@ -40,6 +40,17 @@ pub(super) fn held(story: Story, on: &str, incident: bool) -> Story {
     story.then(on, Event::Held { hose, set, hoses: vec![], why, incident })
 }
 
+/// It was taken off by one device at the moment in which another wrote the hold.
+fn left_as_it_was_held() -> Story {
+    let off = in_set(Use::Rental).removed("2026-06-01", "Heron", "LP1");
+    let left = off.entries.last().map(|entry| entry.at);
+    let mut held = held(off.on_device(2), "2026-06-01", true);
+    if let Some((hold, at)) = held.entries.last_mut().zip(left) {
+        hold.at = at;
+    }
+    held
+}
+
 /// The hold after an incident stays with what was in the set then, and with what
 /// came in since; what had left before has nothing to do with it.
 #[test]
@@ -49,6 +60,7 @@ fn an_incident_is_of_every_hose_that_was_there_then_or_since() {
         ("there", held(in_set(Use::Rental), "2026-06-01", true), true),
         ("left since", off(held(in_set(Use::Rental), "2026-06-01", true), "2026-06-02"), true),
         ("left before", held(off(in_set(Use::Rental), "2026-05-31"), "2026-06-01", true), false),
+        ("left at that moment", left_as_it_was_held(), true),
         (
             "came since",
             held(good().assembled("2025-01-11", "Heron", Use::Rental), "2026-06-01", true)
@@ -59,6 +71,9 @@ fn an_incident_is_of_every_hose_that_was_there_then_or_since() {
     ];
     for (what, story, expected) in rows {
         assert_eq!(story.reason(TODAY, "held").is_some(), expected, "{what}");
+        let mut after = None;
+        story.asked(TODAY, |asked| after = Some(after_incident(asked)));
+        assert_eq!(after, Some(expected), "{what}");
         let retired = story.retired("2026-06-03", "worn").answer(TODAY);
         let keep = retired.reasons[0].todo == crate::words::KEEP_AS_IT_IS;
         assert_eq!((retired.reasons[0].code.as_str(), keep), ("retired", expected), "{what}");
@@ -66,6 +81,9 @@ fn an_incident_is_of_every_hose_that_was_there_then_or_since() {
     // One hold is said once.
     let there = held(in_set(Use::Rental), "2026-06-01", true).answer(TODAY);
     assert_eq!(codes(&there), ["held"]);
+    // A usual hold is no incident.
+    held(in_set(Use::Rental), "2026-06-01", false)
+        .asked(TODAY, |asked| assert!(!after_incident(asked)));
     // Only what would be cut through is told to be kept.
     assert_ne!(there.reasons[0].todo, crate::words::KEEP_AS_IT_IS);
 }
@@ -275,6 +293,12 @@ fn a_swap_in_its_set_holds_a_hose_once() {
     let anothers = in_set(Use::Rental).then("2026-06-01", swap([code(3), code(2)]));
     assert_eq!(codes(&anothers.answer(TODAY)), ["swap-open"]);
     assert_ne!(own.answer(TODAY).reasons[0].words, anothers.answer(TODAY).reasons[0].words);
+    // Each of the two reads which of them it is, and which is the other.
+    let other = in_set(Use::Rental).then("2026-06-01", swap([code(2), code(1)]));
+    for (story, role) in [(own, "being taken off"), (other, "being put on")] {
+        let words = story.answer(TODAY).reasons[0].words.clone();
+        assert!(words.contains(role) && words.contains(&code(2).to_string()), "{words}");
+    }
 }
 
 /// From a made date, else the bought date, in every way in which it is described.

@@ -29,7 +29,8 @@ fn holds<'f>(facts: &'f Facts<'_>) -> Vec<(&'f Hold, Option<&'f crate::hose::Lab
     for stay in &record.stays {
         let of = |set: &&&SetRecord| set.id == stay.set || set.joined.contains(&stay.set);
         let Some(set) = facts.asked.sets.iter().find(of) else { continue };
-        let there = |hold: &&Hold| stay.until.is_none_or(|until| until > hold.when);
+        // Of two devices that wrote at the same moment nobody can say which was first.
+        let there = |hold: &&Hold| stay.until.is_none_or(|until| until >= hold.when);
         let incidents = set.holds.iter().filter(|hold| hold.incident).filter(there);
         all.extend(incidents.map(|hold| (hold, Some(&set.name))));
     }

@@ -174,7 +174,10 @@ pub fn set_reasons(asked: &AskedOfSet<'_>) -> Vec<Reason> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::story::{code, label, port_name};
+    use crate::event::{EntryId, Event};
+    use crate::journal::Stamp;
+    use crate::record::OpenSwap;
+    use crate::story::{Story, code, day, label, port_name, ports, set_record, slot};
 
     fn reason(code: &str, verdict: Verdict) -> Reason {
         let (words, todo) = (format!("Because of {code}."), "Do.".to_owned());
@@ -253,6 +256,84 @@ mod tests {
             let words =
                 words::sets::second_line(Ready, &label("R3"), standing.verdict, standing.port());
             assert_eq!(words, format!("This hose: ready. {line}"));
+        }
+    }
+
+    fn holds() -> Vec<crate::record::Hold> {
+        let (hose, set, hoses, incident) = (Some(code(1)), None, Vec::new(), false);
+        let event = Event::Held { hose, set, hoses, why: label("doubted"), incident };
+        Story::lp("2026-01-01").then("2026-06-01", event).record("2026-06-15").holds
+    }
+
+    fn swap() -> OpenSwap {
+        let (entries, steps) = (vec![EntryId::new([2; 32])], Vec::new());
+        let (slot, since) = (slot("R3", "LP1"), day("2026-06-01"));
+        OpenSwap { entries, old: code(1), new: code(2), slot, since, steps }
+    }
+
+    /// What speaks against a set by itself, the worst first, and nothing without a
+    /// cause. How long a device may have met no other depends on the set's use.
+    #[test]
+    fn a_set_has_the_reasons_that_hold_whatever_hose_is_in_it() {
+        type Cause = fn(&mut SetRecord, &mut FleetRecord, &mut Heard);
+        let met: fn(&str) -> Option<NaiveDate> = |on| Some(day(on));
+        let rows: [(Use, Option<NaiveDate>, Cause, &str); 18] = [
+            (Use::Rental, None, |_, _, _| (), ""),
+            (Use::Rental, None, |set, _, _| set.holds = holds(), "held hold"),
+            (Use::Rental, None, |set, _, _| set.swaps = vec![swap()], "swap-open hold"),
+            (Use::Rental, None, |set, _, _| set.quarantines = holds(), "set-quarantined hold"),
+            (Use::Rental, None, |set, _, _| set.contested = true, "set-contested watch"),
+            (Use::Rental, None, |set, _, _| set.unread = 1, "not-all-read watch"),
+            (Use::Rental, None, |_, fleet, _| fleet.unread = 1, "not-all-read watch"),
+            (Use::Rental, None, |set, _, _| set.unmade = true, "not-all-read watch"),
+            (
+                Use::Rental,
+                None,
+                |_, _, heard| heard.gap = Some(Stamp::default()),
+                "record-gap watch",
+            ),
+            (Use::Rental, met("2026-06-08"), |_, _, _| (), ""),
+            (Use::Rental, met("2026-06-07"), |_, _, _| (), "record-old watch"),
+            (Use::Personal, met("2026-05-16"), |_, _, _| (), ""),
+            (Use::Personal, met("2026-05-15"), |_, _, _| (), "record-old watch"),
+            (Use::Rental, None, |_, _, heard| heard.newest_on = day("2026-06-15"), ""),
+            (
+                Use::Rental,
+                None,
+                |_, _, heard| heard.newest_on = day("2026-06-16"),
+                "clock-odd watch",
+            ),
+            (
+                Use::Rental,
+                None,
+                |set, _, _| set.rented_twice = vec![label("R-1"), label("R-2")],
+                "rented-twice watch",
+            ),
+            (
+                Use::Rental,
+                None,
+                |set, _, _| (set.unread, set.unmade) = (1, true),
+                "not-all-read watch, not-all-read watch",
+            ),
+            (
+                Use::Rental,
+                None,
+                |set, _, _| (set.contested, set.quarantines) = (true, holds()),
+                "set-quarantined hold, set-contested watch",
+            ),
+        ];
+        for (row, (in_use, met_on, cause, expected)) in rows.into_iter().enumerate() {
+            let mut set = set_record("R3", in_use, ports(), "2026-01-01");
+            let mut fleet = FleetRecord::default();
+            let newest_on = day("2026-06-01");
+            let (devices, complete, forked, gap) = (1, true, false, None);
+            let mut heard = Heard { newest_on, devices, complete, forked, gap, met_on };
+            cause(&mut set, &mut fleet, &mut heard);
+            let today = day("2026-06-15");
+            let told = set_reasons(&AskedOfSet { set: &set, fleet: &fleet, today, heard });
+            let told: Vec<String> =
+                told.iter().map(|reason| format!("{} {}", reason.code, reason.verdict)).collect();
+            assert_eq!(told.join(", "), expected, "row {row}");
         }
     }
 

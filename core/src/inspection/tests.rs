@@ -222,6 +222,23 @@ fn damage_on_record_wants_an_answer() {
     assert_eq!(quick, Err(FindingError::NotFull));
 }
 
+/// A full inspection answers for damage on record; others, which may not ask about
+/// it, say nothing of it.
+#[test]
+fn a_full_inspection_alone_says_what_is_gone() {
+    let cut = || "run:cut".parse::<Damage>().into_iter().collect::<Vec<_>>();
+    let rows = [
+        (InspectionKind::Full, (&["run:cut"][..], "it was tape"), Some(cut())),
+        (InspectionKind::Quick, (&[], ""), None),
+    ];
+    for (kind, said, gone) in rows {
+        let look = answered(kind, &["run:cut:cover"], &[], said);
+        assert_eq!(look.map(|look| look.gone), Ok(gone), "{kind}");
+    }
+    let nothing = answered(InspectionKind::Full, &[], &["run:scuff"], (&[], ""));
+    assert_eq!(nothing.map(|look| look.gone), Ok(Some(vec![])));
+}
+
 /// The bytes of other kinds of inspection, and of full ones of earlier programs,
 /// stay as they were.
 #[test]

@@ -115,6 +115,19 @@ fn an_entry_whose_clock_is_not_after_the_one_before_it_is_back_dated() {
     checked(false, "after the late one", &entries);
 }
 
+/// It follows what comes before all that it takes back itself, a withdrawal too.
+#[test]
+fn a_withdrawal_that_was_ahead_is_taken_back_in_time() {
+    let mut boat = Pen::signed(2);
+    let first = boat.writes(1, &cleaned());
+    let ahead = boat.writes(90, &withdrawn(&[&first]));
+    let back = boat.writes(2, &withdrawn(&[&ahead]));
+    let next = boat.writes(3, &cleaned());
+    let entries = [(&first, "-"), (&ahead, "-"), (&back, "-"), (&next, "-")];
+    let tallies = checked(false, "a withdrawal of a withdrawal", &entries);
+    assert_eq!(tally(&tallies, boat).newest.map(|(_, clock)| clock), Some(at(3)));
+}
+
 #[test]
 fn what_is_taken_back_counts_as_never_written() {
     let (mut boat, mut desk) = (Pen::signed(2), Pen::signed(3));

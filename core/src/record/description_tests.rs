@@ -147,3 +147,30 @@ fn a_coming_in_says_whose_it_is() {
     tale.tell("2026-02-01", came(Some(HOSE), &[], vec![]));
     assert_eq!(tale.hose(HOSE).owners().len(), 2);
 }
+
+#[test]
+fn a_hose_is_a_customers_while_it_is_in_under_a_ticket() {
+    let of = |owner: Option<Owner>| {
+        let mut origin = known();
+        origin.own.owner = owner;
+        origin
+    };
+    let ticket = || Some(Owner::Ticket(label("T-1")));
+    let rows = [
+        ("nobody said whose", None, None, false),
+        ("the centre's", Some(Owner::Centre), None, false),
+        ("a customer's", ticket(), None, true),
+        ("sold to the centre", ticket(), Some(Owner::Centre), false),
+        ("given to a customer", None, ticket(), true),
+    ];
+    for (what, first, then, expected) in rows {
+        let mut tale = Tale::default();
+        let entry = tale.tell("2026-01-10", registration(rubber(), of(first)));
+        if let Some(owner) = then {
+            let mut changes = Changes::default();
+            changes.origin.own.owner = Some(owner);
+            tale.tell("2026-02-01", described(changes, Some("asked"), vec![entry]));
+        }
+        assert_eq!(tale.hose(HOSE).is_customers(), expected, "{what}");
+    }
+}

@@ -305,25 +305,3 @@ impl Act {
         })
     }
 }
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn every_act_has_one_row() {
-        for act in Act::ALL {
-            assert_eq!(ENDINGS.iter().filter(|row| row.act == *act).count(), 1, "{act}");
-        }
-        assert!(Act::Cleaning.may_end("finding-salt") && !Act::Cleaning.may_end("finding-cut"));
-        assert!(Act::FullInspection.may_end("finding-cut"));
-        assert!(!Act::FullInspection.may_end("leak-test-due"));
-        assert!(Act::Withdrawal.may_end("retired"));
-    }
-
-    #[test]
-    fn an_admission_is_an_act_of_its_own() {
-        let (about, answers) = (crate::event::About::default(), Vec::new());
-        assert_eq!(Act::of(&Event::Admitted { about, answers }), Some(Act::Admission));
-    }
-}

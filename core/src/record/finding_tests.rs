@@ -218,6 +218,40 @@ fn what_is_written_judges_what_its_form_shows() {
     assert_eq!(record.cleaned_by(day("2026-02-03")), [salt]);
 }
 
+/// Of the same damage at the same place the most is asked about, and of as much
+/// the last that was seen.
+#[test]
+fn a_full_inspection_is_asked_about_the_most_and_the_last_of_the_same_damage() {
+    type Row = (&'static [(&'static str, &'static str)], &'static [&'static str]);
+    let rows: [Row; 8] = [
+        (&[("01", "run:strands:2"), ("02", "run:strands:3")], &["run:strands:3 of 02"]),
+        (&[("01", "run:strands:3"), ("02", "run:strands:2")], &["run:strands:3 of 01"]),
+        (&[("01", "run:strands:2"), ("02", "run:strands:2")], &["run:strands:2 of 02"]),
+        (&[("01", "run:cut:cover"), ("02", "run:cut:cover")], &["run:cut:cover of 02"]),
+        (
+            &[("01", "run:strands:2"), ("02", "run:cut:cover")],
+            &["run:cut:cover of 02", "run:strands:2 of 01"],
+        ),
+        // What retires stays whatever is said; what a cleaning ends is not damage.
+        (&[("01", "run:cut:deep"), ("01", "run:salt")], &[]),
+        (&[("01", "end-b:bubbles")], &["end-b:bubbles of 01"]),
+        (&[("03", "run:cut:cover")], &[]),
+    ];
+    for (seen, expected) in rows {
+        let mut tale = Tale::default();
+        tale.tell("2026-01-10", registration(braid(), Origin::default()));
+        for (on, seen) in seen {
+            tale.tell(&format!("2026-02-{on}"), found(seen));
+        }
+        let wanted = tale.hose(HOSE).wants_answers(day("2026-02-02"));
+        let said: Vec<String> = wanted
+            .iter()
+            .map(|known| format!("{} of {}", known.seen, known.on.format("%d")))
+            .collect();
+        assert_eq!(said, expected, "{seen:?}");
+    }
+}
+
 /// A leak test of earlier programs names nothing: it is of the new O-rings that
 /// its own device wrote before it.
 #[test]
@@ -235,6 +269,8 @@ fn a_test_of_earlier_programs_is_of_what_its_own_device_wrote_before() {
     let mut apart = tale.clone();
     tale.tell("2026-02-03", before());
     assert!(open(&tale).is_empty());
+    tale.fork();
+    assert_eq!(open(&tale), [seal], "under the same number, so nobody can say which was first");
     apart.device = 2;
     apart.tell("2026-02-03", before());
     assert_eq!(open(&apart), [seal], "by another device");

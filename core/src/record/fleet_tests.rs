@@ -6,6 +6,7 @@ use crate::event::{About, EntryId, Event, RecallOf};
 use crate::hose::{Label, Origin};
 use crate::inspection::LeastPressure;
 use crate::journal::Trust;
+use crate::measure::PartialDate;
 use crate::policy::{Change, Scope};
 use crate::story::{day, label};
 
@@ -104,4 +105,52 @@ fn a_recall_means_what_is_known_to_be_the_same_and_perhaps_what_is_unknown() {
     };
     let other = of("Marrow", "L-8");
     assert_eq!(super::meant(&recall(Some(&maker)).of, &other, &replaced), Meant::Yes);
+}
+
+/// What a recall names beside a lot. What was replaced counts where it is the same.
+#[test]
+fn a_recall_by_model_or_made_span_means_what_is_so_and_perhaps_what_is_unknown() {
+    use Meant::{No, Perhaps, Yes};
+    let of = RecallOf { made: "2022..2023".parse().ok(), ..RecallOf::default() };
+    let date = |text: &str| PartialDate::parse(text).ok();
+    let rows: [(&str, &[&str], &[&str], Meant); 10] = [
+        ("2022-05", &[], &[], Yes),
+        ("2024", &[], &[], No),
+        ("", &[], &[], Perhaps),
+        ("2024", &["2022"], &[], Yes),
+        ("2024", &["2025"], &[], No),
+        ("2024", &[""], &[], Perhaps),
+        ("2024", &[], &["2022"], Yes),
+        ("2024", &[], &["2021"], No),
+        ("2024", &[], &["2021", "2023"], Yes),
+        ("", &[], &["2021"], Perhaps),
+    ];
+    for (made, others, replaced, expected) in rows {
+        let origin = Origin { made: date(made), ..Origin::default() };
+        let others = super::Alternatives {
+            made: others.iter().map(|made| date(made)).collect(),
+            replaced_made: replaced.iter().filter_map(|made| date(made)).collect(),
+            ..super::Alternatives::default()
+        };
+        assert_eq!(super::meant(&of, &origin, &others), expected, "{made} {others:?}");
+    }
+    let text = |text: &str| (!text.is_empty()).then(|| label(text));
+    let of = RecallOf { model: text("K-2"), ..RecallOf::default() };
+    for (model, other, replaced, expected) in [
+        ("k2", None, "", Yes),
+        ("K3", None, "", No),
+        ("", None, "", Perhaps),
+        ("K3", Some("K2"), "", Yes),
+        ("K3", Some(""), "", Perhaps),
+        ("K3", None, "K2", Yes),
+        ("K3", None, "K4", No),
+    ] {
+        let origin = Origin { model: text(model), ..Origin::default() };
+        let others = super::Alternatives {
+            models: other.into_iter().map(text).collect(),
+            replaced_models: text(replaced).into_iter().collect(),
+            ..super::Alternatives::default()
+        };
+        assert_eq!(super::meant(&of, &origin, &others), expected, "{model} {others:?}");
+    }
 }

@@ -221,14 +221,10 @@ fn dives(ledger: &Ledger<'_>) -> u32 {
 pub(super) fn holds(ledger: &Ledger<'_>, of: impl Fn(&Event) -> bool) -> Vec<Hold> {
     let held = ledger.lines.iter().filter(|line| line.adds()).filter_map(|line| {
         let event = line.event.as_ref().filter(|event| of(event))?;
-        let (why, incident) = match event {
-            Event::Held { why, incident, .. } => (why.clone(), *incident),
-            Event::Quarantined { why, .. } => (why.clone(), false),
+        let (why, incident, matter) = match event {
+            Event::Held { why, incident, .. } => (why.clone(), *incident, Matter::Hold),
+            Event::Quarantined { why, .. } => (why.clone(), false, Matter::Quarantine),
             _ => return None,
-        };
-        let matter = match event {
-            Event::Held { .. } => Matter::Hold,
-            _ => Matter::Quarantine,
         };
         let released = ledger.enders(matter, line).any(|release| {
             let owner = matches!(release.event, Some(Event::Released { incident: true, .. }));

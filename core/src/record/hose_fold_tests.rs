@@ -1,9 +1,11 @@
 //! What a hose comes to, rule by rule. Source: common practice, no source.
 
-use super::tale_tests::{Tale, codes, fitted, handed_out, removed, returned, swapped, withdrawn};
+use super::tale_tests::{
+    Tale, codes, fitted, handed_out, photograph, removed, returned, swapped, withdrawn,
+};
 use crate::event::{EntryId, Event, FittedBefore, InspectedBefore, Seat, SwappedBefore};
 use crate::hose::{Construction, End, Origin, Service};
-use crate::inspection::{InspectionKind, LeakTest, Look};
+use crate::inspection::{InspectionKind, LeakTest, Look, Place};
 use crate::journal::Trust;
 use crate::measure::TestPressure;
 use crate::record::{LeakDueBecause, fold_hose};
@@ -69,6 +71,11 @@ fn what_is_bound_set_aside_or_checked_off_is_kept_once() {
     assert_eq!(tale.hose(HOSE).checked_off, []);
     tale.tell("2026-02-03", off());
     assert_eq!(tale.hose(HOSE).checked_off, [other]);
+    let aside_for = || Event::SetAsideFor { hose: code(HOSE), answers: [other] };
+    tale.told("2026-02-04", Trust::AddsOnly, aside_for());
+    assert_eq!(tale.hose(HOSE).set_aside_for, []);
+    tale.tell("2026-02-04", aside_for());
+    assert_eq!(tale.hose(HOSE).set_aside_for, [other]);
 }
 
 #[test]
@@ -108,6 +115,33 @@ fn the_last_inspection_of_each_kind_is_kept() {
     );
     assert_eq!(record.last(Full).map(|seen| seen.on), Some(day("2026-02-04")));
     assert_eq!((record.newest_on, record.unread), (day("2026-02-05"), 0));
+}
+
+#[test]
+fn a_photograph_is_of_the_last_inspection_of_its_kind_on_its_day() {
+    use InspectionKind::{Full, LeakTest, Quick};
+    let rows = [
+        (Full, "2026-02-02", Trust::Full, vec![Full]),
+        (Quick, "2026-02-02", Trust::Full, vec![Quick]),
+        (LeakTest, "2026-02-02", Trust::Full, vec![]),
+        (Full, "2026-02-03", Trust::Full, vec![]),
+        (Full, "2026-02-02", Trust::Disbelieved, vec![]),
+    ];
+    for (kind, on, trust, expected) in rows {
+        let mut tale = registered();
+        tale.tell("2026-02-01", inspected(Full, &["run:scuff"], vec![]));
+        for seen in [Full, Quick] {
+            tale.tell("2026-02-02", inspected(seen, &["run:scuff"], vec![]));
+        }
+        let (place, photograph) = (Place::Run, photograph());
+        let name = photograph.name();
+        let (hose, inspection) = (code(HOSE), kind);
+        tale.told(on, trust, Event::Photographed { hose, inspection, place, photograph });
+        let seen = tale.hose(HOSE).seen;
+        let with = seen.iter().filter(|seen| seen.photographs.get(&place) == Some(&name));
+        let with: Vec<InspectionKind> = with.map(|seen| seen.look.kind).collect();
+        assert_eq!(with, expected, "{kind} on {on}, {trust:?}");
+    }
 }
 
 #[test]
@@ -312,6 +346,43 @@ fn a_hold_of_the_hose_or_after_an_incident_of_its_set_is_its_own() {
             assert_eq!(!tale.hose(HOSE).holds.is_empty(), stands, "{what}, released");
         }
     }
+}
+
+#[test]
+fn a_hose_is_at_home_until_a_coming_in_names_its_going() {
+    let gone = |hose: Option<u64>, hoses: &[u64]| {
+        let set = hose.is_none().then(|| set_id("Heron"));
+        let (hose, hoses) = (hose.map(code), codes(hoses));
+        Event::GoneHome { hose, set, hoses, ticket: label("T-1") }
+    };
+    let came = |answers| {
+        let (hose, set, hoses, ticket) = (Some(code(HOSE)), None, vec![], label("T-2"));
+        Event::CameIn { hose, set, hoses, ticket, answers }
+    };
+    let home = |tale: &Tale| tale.hose(HOSE).home.map(|home| home.entry);
+    for (what, event) in
+        [("by itself", gone(Some(HOSE), &[])), ("with its set", gone(None, &[HOSE]))]
+    {
+        let mut tale = registered();
+        let entry = tale.tell("2026-02-01", event);
+        let said = tale.hose(HOSE).home.map(|home| (home.entry, home.since, home.ticket));
+        assert_eq!(said, Some((entry, day("2026-02-01"), label("T-1"))), "{what}");
+        let rows = [
+            ("named", came(vec![entry]), Trust::Full, false),
+            ("not named", came(vec![]), Trust::Full, true),
+            ("in doubt", came(vec![entry]), Trust::AddsOnly, true),
+            ("looked over", inspected(InspectionKind::Full, &[], vec![entry]), Trust::Full, true),
+        ];
+        for (how, event, trust, stays) in rows {
+            let mut tale = tale.clone();
+            tale.told("2026-02-02", trust, event);
+            assert_eq!(home(&tale), stays.then_some(entry), "{what}, then {how}");
+        }
+    }
+    let mut tale = registered();
+    tale.tell("2026-02-01", gone(None, &[2]));
+    tale.told("2026-02-02", Trust::Disbelieved, gone(Some(HOSE), &[]));
+    assert_eq!(home(&tale), None);
 }
 
 #[test]

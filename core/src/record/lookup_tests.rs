@@ -10,7 +10,7 @@ use crate::event::{Event, SetChanges};
 use crate::hose::Origin;
 use crate::journal::StoreError;
 use crate::record::SetRecord;
-use crate::story::{code, label};
+use crate::story::{code, label, port_name};
 use crate::tag::Code;
 
 fn names(sets: &[SetRecord]) -> Vec<String> {
@@ -277,4 +277,9 @@ fn a_set_is_found_by_its_own_code_and_by_the_tags_that_it_was_given() {
         assert!(good(is_known(&shelf.connection, tag)));
     }
     assert_eq!(found(code(51)), None);
+    // The record of a set names its hoses too; their tags are not the set's.
+    shelf.register(2, Origin::default());
+    let (hose, port, sets, answers) = (code(2), port_name("LP1"), vec![], vec![]);
+    shelf.write("2026-01-14", Event::Fitted { hose, set: set(9), port, sets, answers });
+    assert_eq!(good(find_set_tag(&shelf.connection, hose)), None);
 }

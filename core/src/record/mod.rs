@@ -45,6 +45,8 @@ mod correction_tests;
 #[cfg(test)]
 mod description_tests;
 #[cfg(test)]
+mod ending_tests;
+#[cfg(test)]
 mod finding_tests;
 #[cfg(test)]
 mod fleet_tests;

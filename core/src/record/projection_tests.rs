@@ -8,11 +8,13 @@ use super::{
     HoseRecord, RULES, entries_about, find_sets, find_tag, gathered, hoses_of_lots, load_hose,
     load_set, makers_of_lots, rebuild, rules_of, stale,
 };
-use crate::event::{About, Changes, EntryId, Event, SetChanges};
-use crate::hose::{Label, Origin};
-use crate::journal::Trust;
+use crate::device::DeviceKey;
+use crate::event::{About, Changes, EntryId, Event, SetChanges, SetDetails};
+use crate::hose::{Label, Origin, Owner};
+use crate::journal::{Trust, set_owner};
 use crate::measure::PartialDate;
-use crate::story::{code, label};
+use crate::policy::Use;
+use crate::story::{code, label, ports};
 use crate::tag::{Code, Passport, Payload};
 
 fn told(shelf: &Shelf) -> Vec<String> {
@@ -187,6 +189,26 @@ fn a_hose_with_an_identity_of_its_own_has_what_its_old_tag_has() {
     assert_eq!(told(&shelf), Vec::<String>::new());
 }
 
+/// That a hose got an identity of its own is nothing that a stranger can say.
+#[test]
+fn an_identity_that_is_not_believed_has_nothing_of_the_old_tag() {
+    let mut shelf = Shelf::new();
+    shelf.register(1, Origin::default());
+    let second = shelf.register(1, of("Marrow", "L-8"));
+    let (hose, hoses, answers) = (code(2), [code(1)], [second]);
+    let own = shelf.write("2026-02-02", Event::Identified { hose, hoses, answers });
+    let known = |shelf: &Shelf| good(entries_about(&shelf.connection, code(2))).len();
+    assert_eq!(known(&shelf), 3);
+    // A fleet's owner says nothing of the device that wrote it all.
+    let work = good(shelf.connection.transaction());
+    good(set_owner(&work, &DeviceKey::from_secret(&[9; 32]).id()));
+    good(rebuild(&work, &BTreeSet::new(), |_, _| ()));
+    good(work.commit());
+    let all = good(entries_about(&shelf.connection, code(2)));
+    let told: Vec<_> = all.into_iter().map(|believed| (believed.id, believed.trust)).collect();
+    assert_eq!(told, [(own, Trust::Disbelieved)]);
+}
+
 #[test]
 fn a_record_is_written_down_whole() {
     let mut shelf = Shelf::new();
@@ -201,6 +223,22 @@ fn a_record_is_written_down_whole() {
     shelf.write("2026-02-01", Event::Described { hose, changes, why, answers });
     assert_eq!(record(&shelf).alternatives.lots, [Some(label("L-7"))]);
     assert!(text(&record(&shelf)).contains("alternatives"));
+}
+
+#[test]
+fn whose_a_set_is_is_kept() {
+    for (owner, written) in [(None, false), (Some(Owner::Ticket(label("T-1"))), true)] {
+        let mut shelf = Shelf::new();
+        let (of, name, in_use) = (set(3), label("Heron"), Use::Personal);
+        let details = Box::new(SetDetails { owner: owner.clone(), ..SetDetails::default() });
+        let made = Event::Assembled { set: of, name, in_use, ports: ports(), details };
+        shelf.write("2026-01-11", made);
+        let Some(record) = good(load_set(&shelf.connection, of)) else { unreachable!("a set") };
+        assert_eq!(record.owner, owner.unwrap_or_default());
+        let text = good(serde_json::to_string(&record));
+        assert_eq!(text.contains("\"owner\""), written, "{text}");
+        assert_eq!(told(&shelf), Vec::<String>::new());
+    }
 }
 
 #[test]

@@ -133,5 +133,27 @@ fn returns_of_earlier_programs_say_which_hand_outs_overlap() {
         let tickets = if twice { vec![label("R-1"), label("R-2")] } else { vec![] };
         assert_eq!(tale.hose(1).rented_twice, tickets, "{what}");
         assert_eq!(tale.set("Heron").rented_twice, tickets, "{what}: the set");
+}
+
+#[test]
+fn a_customers_set_is_at_home_until_it_comes_in_again() {
+    let gone = |set: &str| {
+        let (hose, set, hoses) = (None, Some(set_id(set)), codes(&[1]));
+        Event::GoneHome { hose, set, hoses, ticket: label("T-1") }
+    };
+    let mut tale = Tale::default();
+    tale.made("2026-01-11", "Heron", Use::Personal);
+    tale.tell("2026-02-01", gone("Egret"));
+    let home = |tale: &Tale| tale.set_with("Heron", &["Heron", "Egret"]).home;
+    assert_eq!(home(&tale), None, "another set");
+    let entry = tale.tell("2026-02-02", gone("Heron"));
+    let said = home(&tale).map(|home| (home.entry, home.since, home.ticket));
+    assert_eq!(said, Some((entry, day("2026-02-02"), label("T-1"))));
+    for (answers, stays) in [(vec![entry], false), (vec![], true)] {
+        let mut tale = tale.clone();
+        let (hose, set, hoses) = (None, Some(set_id("Heron")), codes(&[1]));
+        let ticket = label("T-2");
+        tale.tell("2026-02-03", Event::CameIn { hose, set, hoses, ticket, answers });
+        assert_eq!(home(&tale).is_some(), stays);
     }
 }

@@ -8,6 +8,7 @@ use crate::hose::{Construction, End, Origin, Service, Specification};
 use crate::inspection::{InspectionKind, LeakTest, Look};
 use crate::journal::{Believed, Entry, Stamp, Trust, canonical_json};
 use crate::measure::{PartialDate, TestPressure};
+use crate::photograph::Photograph;
 use crate::policy::Use;
 use crate::record::{FleetRecord, HoseRecord, SetRecord, fold_hose, fold_set};
 use crate::story::{code, day, hose, label, port_name, ports, set_id};
@@ -60,6 +61,14 @@ impl Tale {
         let id = entry.id();
         self.all.push(Believed { id, entry, trust });
         id
+    }
+
+    /// Its device wrote the last entry under the number of the one before it.
+    pub(super) fn fork(&mut self) {
+        if let [.., before, last] = self.all.as_mut_slice() {
+            last.entry.seq = before.entry.seq;
+            last.id = last.entry.id();
+        }
     }
 
     fn about(&self, of: impl Fn(&Entry) -> bool) -> Vec<Believed> {
@@ -222,6 +231,14 @@ pub(super) fn tested(passed: bool, pressure: &str, answers: Vec<EntryId>) -> Eve
 
 pub(super) fn resealed(end: End) -> Event {
     Event::Resealed { hose: code(HOSE), end, seal: None }
+}
+
+/// A picture of one point.
+pub(super) fn photograph() -> Photograph {
+    let mut png = std::io::Cursor::new(Vec::new());
+    let point = image::DynamicImage::new_rgb8(1, 1);
+    point.write_to(&mut png, image::ImageFormat::Png).unwrap_or_else(|e| unreachable!("{e}"));
+    Photograph::make(png.get_ref()).unwrap_or_else(|e| unreachable!("{e}"))
 }
 
 pub(super) fn open(tale: &Tale) -> Vec<String> {
