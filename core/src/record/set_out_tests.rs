@@ -133,6 +133,7 @@ fn returns_of_earlier_programs_say_which_hand_outs_overlap() {
         let tickets = if twice { vec![label("R-1"), label("R-2")] } else { vec![] };
         assert_eq!(tale.hose(1).rented_twice, tickets, "{what}");
         assert_eq!(tale.set("Heron").rented_twice, tickets, "{what}: the set");
+    }
 }
 
 #[test]
