@@ -8,7 +8,9 @@
 use axum::Router;
 use axum::body::{Body, to_bytes};
 use axum::extract::{MatchedPath, Request, State};
-use axum::http::header::{self, HOST, HeaderMap, HeaderName, HeaderValue, LOCATION, ORIGIN};
+use axum::http::header::{self, HOST, HeaderName, HeaderValue, LOCATION, ORIGIN};
+use axum::http::request::Parts;
+use axum::http::uri::Authority;
 use axum::http::{Method, StatusCode};
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
@@ -63,9 +65,7 @@ pub struct Guard {
 pub async fn stand(State(guard): State<Guard>, request: Request, next: Next) -> Response {
     let Guard { house, screens } = guard;
     let (mut parts, body) = request.into_parts();
-    let ask = match admitted(&house, &parts.method, &parts.headers)
-        .and_then(|()| Ask::of(&house, &parts))
-    {
+    let ask = match admitted(&house, &parts).and_then(|()| Ask::of(&house, &parts)) {
         Ok(ask) => ask,
         Err(refusal) => return dressed(frame::bare(&refusal)),
     };
@@ -116,9 +116,11 @@ async fn shown_again(
 }
 
 /// Whether a request may come in at all.
-fn admitted(house: &House, method: &Method, headers: &HeaderMap) -> Result<(), Refusal> {
+fn admitted(house: &House, Parts { method, uri, headers, .. }: &Parts) -> Result<(), Refusal> {
     let text = |name: &HeaderName| headers.get(name).and_then(|value| value.to_str().ok());
-    let host = text(&HOST).filter(|host| house.answers_to(host)).ok_or(Refusal::Host)?;
+    // A whole address counts instead of the header (RFC 9112, 3.2.2).
+    let host = uri.authority().map(Authority::as_str).or_else(|| text(&HOST));
+    let host = host.filter(|host| house.answers_to(host)).ok_or(Refusal::Host)?;
     if matches!(*method, Method::GET | Method::HEAD) {
         return Ok(());
     }
