@@ -1,5 +1,7 @@
 //! The reader against symbols that another program has made.
 
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test without its peer has failed")]
+
 use hosewright_core::tag::{Frame, Reader};
 use hosewright_tests::peers::python;
 
@@ -20,13 +22,16 @@ fn drawn(rows: &[&str], pixels: usize) -> (Vec<u8>, u32) {
 fn every_version_level_and_mask_by_segno_is_read() {
     let said = python("segno_symbols.py", &[], "");
     let mut reader = Reader::new();
-    for (text, rows) in said.lines().filter_map(|line| line.split_once(' ')) {
+    let mut read = 0;
+    for line in said.lines() {
+        let (text, rows) = line.split_once(' ').unwrap_or_else(|| panic!("{line}"));
         let rows: Vec<&str> = rows.split('/').collect();
         let (luma, side) = drawn(&rows, 4);
-        let Ok(frame) = Frame::new(&luma, side, side, side) else { continue };
+        let frame = Frame::new(&luma, side, side, side).unwrap();
         reader.forget();
         let texts: Vec<&str> = reader.read(&frame).iter().map(|f| f.text.as_str()).collect();
         assert_eq!(texts, [text]);
+        read += 1;
     }
-    assert_eq!(said.lines().count(), 10 * 4 * 8);
+    assert_eq!(read, 10 * 4 * 8);
 }

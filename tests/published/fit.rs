@@ -8,7 +8,6 @@ use hosewright_core::fit::tool::{Nut, Socket, Tools, key, spanner};
 use uom::si::f64::Length;
 use uom::si::length::{inch, millimeter};
 
-#[path = "fit/torque.rs"]
 mod torque;
 
 fn unified(diameter: f64, per_inch: u32, series: Series) -> Option<UnifiedThread> {

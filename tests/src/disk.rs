@@ -14,19 +14,20 @@ use crate::desk::binary;
 const INSIDE: &str = "HOSEWRIGHT_TEST_MAY_MOUNT";
 
 /// Runs a test of the calling program again where it may mount; whether this is
-/// that run.
+/// that run. The test is named by its module (`module_path!()`) and its function.
 ///
 /// # Panics
 /// Where the test fails there.
 #[must_use]
-pub fn may_mount(test: &str) -> bool {
+pub fn may_mount(module: &str, test: &str) -> bool {
     if std::env::var_os(INSIDE).is_some() {
         return true;
     }
     let _ = binary();
     let this = std::env::current_exe().expect("a program has a path");
+    let (_, module) = module.split_once("::").expect("a test is in a module");
     let again = |mut command: Command| {
-        command.args(["--exact", test, "--nocapture"]).env(INSIDE, "1");
+        command.args(["--exact", &format!("{module}::{test}"), "--nocapture"]).env(INSIDE, "1");
         command.output().expect("a test runs")
     };
     let mut apart = Command::new("unshare");

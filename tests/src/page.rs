@@ -148,9 +148,13 @@ impl Page {
     /// Where it is not.
     #[must_use]
     pub fn shown(&self, path: &str) -> String {
+        const PAUSE: Duration = Duration::from_millis(50);
         let mut reply = self.get(path);
+        let mut waited = Duration::ZERO;
         while reply.status == 202 && !reply.header("refresh").is_empty() {
-            std::thread::sleep(Duration::from_millis(50));
+            assert!(waited < NEVER, "{path} is still being counted");
+            std::thread::sleep(PAUSE);
+            waited += PAUSE;
             reply = self.get(path);
         }
         assert_eq!(reply.status, 200, "{path}: {}", reply.text());

@@ -3,10 +3,9 @@
 //! record, and never leaves it.
 
 use std::fs;
-use std::io::Write;
 use std::path::{Path, PathBuf};
 
-use hosewright_core::file::{NewFile, Replace};
+use hosewright_core::file;
 use hosewright_core::words::phone::Obstacle;
 use serde::Serialize;
 use serde::de::DeserializeOwned;
@@ -37,14 +36,9 @@ impl Drafts {
     /// Keeps a draft: whole beside its place, on the disk, then moved there.
     pub(crate) fn keep<T: Serialize>(&self, name: &str, draft: &T) -> Result<(), RefusedError> {
         let bytes = serde_json::to_vec(draft).map_err(std::io::Error::from);
-        bytes.and_then(|bytes| self.write(&self.place(name), &bytes)).map_err(|e| not_kept(&e))
-    }
-
-    fn write(&self, place: &Path, bytes: &[u8]) -> std::io::Result<()> {
-        fs::create_dir_all(&self.folder)?;
-        let mut file = NewFile::begin_private(place, Replace::File)?;
-        file.write_all(bytes)?;
-        Ok(file.finish()?)
+        bytes
+            .and_then(|bytes| file::write_private(&self.place(name), &bytes))
+            .map_err(|e| not_kept(&e))
     }
 
     /// Forgets a draft. One that stays behind is offered again, no more.

@@ -11,6 +11,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use hosewright_core::device::FolderKeyring;
+use hosewright_core::file;
 use hosewright_core::words::phone;
 use hosewright_core::{Logbook as Core, LogbookError};
 
@@ -71,7 +72,7 @@ pub fn salvage(
         Err(other) => return Err(other.into()),
     };
     let aside = free_aside(&store);
-    fs::rename(&store, &aside).map_err(|e| failed(&store, e))?;
+    file::rename(&store, &aside).map_err(|e| failed(&store, e))?;
     finish_change(&store).map_err(|e| failed(&store, e))?;
     Ok(said)
 }
@@ -115,7 +116,7 @@ const SAVED: &str = ".saved";
 const UNPROVEN: &str = ".unproven.jsonl";
 
 fn rename_if_there(from: &Path, to: &Path) -> io::Result<()> {
-    match fs::rename(from, to) {
+    match file::rename(from, to) {
         Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(()),
         other => other,
     }

@@ -4,12 +4,14 @@ use chrono::{Days, NaiveDate};
 use proptest::prelude::*;
 
 use crate::hose::{Construction, End, Origin, Service};
-use crate::inspection::{FINDINGS, Finding, Grade, Graded, Observation, Place};
+use crate::inspection::{Finding, Grade, GradeWord, Observation, Place};
 use crate::measure::PartialDate;
 use crate::policy::Use;
 use crate::story::{Story, day, hose};
 
 const START: &str = "2016-01-01";
+/// The largest count that is drawn: past the three strands that retire a hose.
+const MOST_COUNTED: u32 = 6;
 
 /// One thing that happens, some days after the one before.
 #[derive(Debug, Clone)]
@@ -23,19 +25,18 @@ enum Step {
     Dives(u32),
 }
 
-/// Everything that can be seen on a kind of hose.
+/// Everything that can be seen on a kind of hose: whatever is taken of all that could
+/// be written, with each grade and some counts.
 fn sights(service: Service, construction: Construction) -> Vec<Observation> {
     let spec = hose(service, construction);
+    let words = GradeWord::ALL.iter().map(|word| Some(Grade::Word(*word)));
+    let counts = (0..=MOST_COUNTED).map(|count| Some(Grade::Count(count)));
+    let grades: Vec<Option<Grade>> = std::iter::once(None).chain(words).chain(counts).collect();
     let mut all = Vec::new();
-    for rule in FINDINGS {
-        let grade = match rule.grade {
-            Graded::Plain | Graded::Any | Graded::Unsaid => None,
-            Graded::Word(word) => Some(Grade::Word(word)),
-            Graded::Count(from, _) => Some(Grade::Count(from)),
-        };
+    for finding in Finding::ALL {
         for place in Place::ALL {
-            let seen = Observation::new(*place, rule.finding, grade);
-            all.extend(seen.ok().filter(|seen| seen.rule(Some(&spec)).is_ok()));
+            let seen = grades.iter().map(|grade| Observation::new(*place, *finding, *grade));
+            all.extend(seen.flatten().filter(|seen| seen.rule(Some(&spec)).is_ok()));
         }
     }
     all.dedup();

@@ -2,14 +2,14 @@
 //! record alone is noticed.
 
 use std::fs;
-use std::io::{ErrorKind, Write};
+use std::io::ErrorKind;
 use std::path::PathBuf;
 
 use thiserror::Error;
 use zeroize::Zeroizing;
 
 use super::{DeviceId, DeviceKey};
-use crate::file::{NewFile, Replace};
+use crate::file;
 
 /// Why a key cannot be kept or read.
 #[derive(Debug, Error)]
@@ -86,21 +86,13 @@ impl Keyring for FolderKeyring {
 
     fn keep(&self, key: &DeviceKey) -> Result<(), KeyringError> {
         let path = self.place(&key.id());
-        self.write(&path, key).map_err(|source| KeyringError::Io { path, source })
+        // Whole beside its place and moved there: never half a key.
+        let kept = file::write_private(&path, key.secret().as_slice());
+        kept.map_err(|source| KeyringError::Io { path, source })
     }
 
     fn devices(&self) -> Vec<DeviceId> {
         let files = fs::read_dir(&self.folder).into_iter().flatten().flatten();
         files.filter_map(|file| file.path().file_stem()?.to_str()?.parse().ok()).collect()
-    }
-}
-
-impl FolderKeyring {
-    /// Written whole beside its place and moved there: never half a key.
-    fn write(&self, path: &std::path::Path, key: &DeviceKey) -> std::io::Result<()> {
-        fs::create_dir_all(&self.folder)?;
-        let mut file = NewFile::begin_private(path, Replace::File)?;
-        file.write_all(key.secret().as_slice())?;
-        Ok(file.finish()?)
     }
 }

@@ -127,6 +127,27 @@ impl Write for NewFile {
     }
 }
 
+/// Writes a file that this account alone may read, in a folder that is made where there
+/// is none; what was there before is replaced.
+///
+/// # Errors
+/// [`FileError`] as an [`io::Error`], where something is in the way or the disk refuses it.
+pub fn write_private(path: &Path, bytes: &[u8]) -> io::Result<()> {
+    fs::create_dir_all(folder_of(path))?;
+    let mut file = NewFile::begin_private(path, Replace::File)?;
+    file.write_all(bytes)?;
+    Ok(file.finish()?)
+}
+
+/// Gives a file another name in its folder, and brings that to the disk.
+///
+/// # Errors
+/// What the system says.
+pub fn rename(from: &Path, to: &Path) -> io::Result<()> {
+    fs::rename(from, to)?;
+    sync_folder(folder_of(to))
+}
+
 /// Refuses what [`NewFile::begin`] would refuse.
 ///
 /// # Errors

@@ -70,8 +70,8 @@ fn a_file_keeps_who_may_read_it() {
     fs::set_permissions(&path, fs::Permissions::from_mode(0o640)).unwrap();
     written(&path, Replace::File, "two").unwrap();
     assert_eq!(mode(), 0o640);
-    NewFile::begin_private(&path, Replace::File).unwrap().finish().unwrap();
-    assert_eq!(mode(), 0o600);
+    write_private(&path, b"three").unwrap();
+    assert_eq!((mode(), fs::read_to_string(&path).unwrap().as_str()), (0o600, "three"));
     // Beside what others write by the system's own means.
     fs::write(folder.path().join("b"), "").unwrap();
     let theirs = fs::metadata(folder.path().join("b")).unwrap().permissions().mode() & 0o777;

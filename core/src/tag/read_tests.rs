@@ -174,7 +174,7 @@ proptest! {
     fn no_bytes_stop_the_decoder(start in 0..3_usize, rest: Vec<u8>) {
         let starts: [&[u8]; 3] = [b"", b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR", b"\xff\xd8\xff\xe0"];
         let bytes: Vec<u8> = starts[start].iter().copied().chain(rest).collect();
-        prop_assert!(read_picture(&bytes).is_ok_and(|f| f.is_empty()) || read_picture(&bytes).is_err());
+        prop_assert_eq!(read_picture(&bytes).unwrap_or_default(), vec![]);
     }
 }
 

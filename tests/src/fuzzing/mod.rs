@@ -1,6 +1,6 @@
 //! What holds for any bytes at all: whatever is read is printed and read again
 //! as the same, and nothing panics. The fuzzer (`core/fuzz`) and the ordinary
-//! tests (`scenarios/fuzzing.rs`) call these same functions.
+//! tests (`tests/outside/fuzzing.rs`) call these same functions.
 //!
 //! A new target is a function here, its row in [`TARGETS`], a file in
 //! `core/fuzz/fuzz_targets`, its `[[bin]]`, and a first file in

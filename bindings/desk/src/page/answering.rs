@@ -30,8 +30,7 @@ async fn served(State(shared): State<Arc<Shared>>, request: Request) -> Response
 
 async fn answered(shared: &Arc<Shared>, request: Request) -> page::Response {
     let (parts, body) = request.into_parts();
-    let visit = guard::admitted(shared, &parts.method, &parts.headers)
-        .and_then(|()| Visit::of(shared, &parts));
+    let visit = guard::admitted(shared, &parts).and_then(|()| Visit::of(shared, &parts));
     let mut visit = match visit {
         Ok(visit) => visit,
         Err(refusal) => return page::bare(&refusal),

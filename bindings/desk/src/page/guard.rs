@@ -8,7 +8,9 @@
 use std::sync::Arc;
 
 use axum::http::Method;
-use axum::http::header::{self, HOST, HeaderMap, HeaderName, HeaderValue, ORIGIN};
+use axum::http::header::{self, HOST, HeaderName, HeaderValue, ORIGIN};
+use axum::http::request::Parts;
+use axum::http::uri::Authority;
 use axum::response::Response;
 use hosewright_page::{ROUTES, Refusal};
 
@@ -32,9 +34,14 @@ const HEADERS: &[(&str, &str)] = &[
 ];
 
 /// Whether a request may come in at all.
-pub fn admitted(shared: &Arc<Shared>, method: &Method, headers: &HeaderMap) -> Result<(), Refusal> {
+pub fn admitted(
+    shared: &Arc<Shared>,
+    Parts { method, uri, headers, .. }: &Parts,
+) -> Result<(), Refusal> {
     let text = |name: &HeaderName| headers.get(name).and_then(|value| value.to_str().ok());
-    let host = text(&HOST).filter(|host| shared.answers_to(host)).ok_or(Refusal::Host)?;
+    // A whole address counts instead of the header (RFC 9112, 3.2.2).
+    let host = uri.authority().map(Authority::as_str).or_else(|| text(&HOST));
+    let host = host.filter(|host| shared.answers_to(host)).ok_or(Refusal::Host)?;
     if matches!(*method, Method::GET | Method::HEAD) {
         return Ok(());
     }

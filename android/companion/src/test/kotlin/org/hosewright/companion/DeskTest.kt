@@ -141,7 +141,7 @@ class DeskTest {
         }
     }
 
-    /** A disk that is really full is in `tests/scenarios/phone_room.rs`; this is what the screen makes of it. */
+    /** A disk that is really full is in `tests/phone/room.rs`; this is what the screen makes of it. */
     @Test
     fun `storage that is full is said, and what was entered stays on the screen`(): Unit = Shop().use { shop ->
         val code = shop.hose()

@@ -10,7 +10,7 @@ use std::path::{Path, PathBuf};
 use hosewright_core::event::Event;
 use hosewright_core::journal::{SCHEMA_VERSION, canonical_json, entry_of_line, line_of_entry};
 use hosewright_tests::desk::Desk;
-use hosewright_tests::kills::stopped;
+use hosewright_tests::kills::{points, stopped, tried};
 use hosewright_tests::peers::root;
 use rusqlite::Connection;
 
@@ -107,7 +107,7 @@ fn what_was_written_before_keys_is_kept_and_not_believed() {
     assert!(before_keys > 0, "no store of a program before keys");
 }
 
-/// Killed at any point, a migration has happened whole or not at all.
+/// Killed at any kind of point, a migration has happened whole or not at all.
 #[test]
 #[cfg_attr(not(debug_assertions), ignore = "a release build announces no points")]
 fn a_migration_that_is_killed_is_whole_or_never_was() {
@@ -118,8 +118,13 @@ fn a_migration_that_is_killed_is_whole_or_never_was() {
         fs::copy(old.store(), desk.store()).unwrap();
         desk.json("check")["entries"].clone()
     };
+    let points = {
+        let desk = Desk::new();
+        fs::copy(old.store(), desk.store()).unwrap();
+        points(desk.command(["list"]))
+    };
     let (mut before, mut after) = (0, 0);
-    for nth in 1.. {
+    for nth in tried(&points) {
         let desk = Desk::new();
         fs::copy(old.store(), desk.store()).unwrap();
         let ended = stopped(desk.command(["list"]), &nth.to_string()).killed();
@@ -132,9 +137,7 @@ fn a_migration_that_is_killed_is_whole_or_never_was() {
         *(if version == 1 { &mut before } else { &mut after }) += 1;
         let check = desk.json("check");
         assert_eq!((&check["entries"], &check["problems"]), (&entries, &serde_json::json!([])));
-        if ended.well {
-            break;
-        }
+        assert!(!ended.well, "{nth} of {points:?}");
     }
     assert!(before > 20 && after > 5, "{before} before, {after} after");
 }

@@ -85,7 +85,7 @@ fn names(folder: &Path) -> Vec<String> {
 
 #[test]
 fn a_full_phone_says_so_and_loses_nothing() {
-    if !may_mount("a_full_phone_says_so_and_loses_nothing") {
+    if !may_mount(module_path!(), "a_full_phone_says_so_and_loses_nothing") {
         return;
     }
     let desk = Desk::new();

@@ -154,7 +154,7 @@ fn a_store_without_permission_to_write_is_answered() {
 
 #[test]
 fn a_store_on_a_read_only_disk_is_answered() {
-    if !may_mount("a_store_on_a_read_only_disk_is_answered") {
+    if !may_mount(module_path!(), "a_store_on_a_read_only_disk_is_answered") {
         return;
     }
     let fleet = Fleet::new();
@@ -167,7 +167,7 @@ fn a_store_on_a_read_only_disk_is_answered() {
 /// The file may be written and nothing be put beside it.
 #[test]
 fn a_store_in_a_folder_that_cannot_be_written_is_answered() {
-    if !may_mount("a_store_in_a_folder_that_cannot_be_written_is_answered") {
+    if !may_mount(module_path!(), "a_store_in_a_folder_that_cannot_be_written_is_answered") {
         return;
     }
     let fleet = Fleet::new();
@@ -188,7 +188,10 @@ fn a_store_in_a_folder_that_cannot_be_written_is_answered() {
 /// the log, and without them a retired hose would read better than it is.
 #[test]
 fn what_stands_in_the_log_of_a_copy_is_answered_or_said_to_be_out_of_reach() {
-    if !may_mount("what_stands_in_the_log_of_a_copy_is_answered_or_said_to_be_out_of_reach") {
+    if !may_mount(
+        module_path!(),
+        "what_stands_in_the_log_of_a_copy_is_answered_or_said_to_be_out_of_reach",
+    ) {
         return;
     }
     let fleet = Fleet::new();
@@ -259,7 +262,7 @@ fn a_store_of_an_older_format_is_answered_where_it_can_only_be_read() {
 
 #[test]
 fn what_is_saved_of_a_store_may_lie_on_a_read_only_disk() {
-    if !may_mount("what_is_saved_of_a_store_may_lie_on_a_read_only_disk") {
+    if !may_mount(module_path!(), "what_is_saved_of_a_store_may_lie_on_a_read_only_disk") {
         return;
     }
     let fleet = Fleet::new();

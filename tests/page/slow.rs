@@ -7,6 +7,7 @@
 use std::fs;
 use std::io::{Read, Write};
 use std::net::TcpStream;
+use std::sync::{Mutex, PoisonError};
 use std::time::{Duration, Instant};
 
 use hosewright_tests::desk::Desk;
@@ -83,8 +84,13 @@ fn answered(page: &Page) {
     assert_eq!(asked, Some(200));
 }
 
+/// Held by a test with so many connections that two of them would have more than the
+/// 1,024 files that systems commonly let a program open.
+static CROWD: Mutex<()> = Mutex::new(());
+
 #[test]
 fn five_hundred_idle_connections_hold_up_nobody() {
+    let _alone = CROWD.lock().unwrap_or_else(PoisonError::into_inner);
     let desk = Desk::new();
     let page = Page::of(&desk, &[]);
     let idle: Vec<TcpStream> = (0..500).map(|_| TcpStream::connect(&page.host).unwrap()).collect();
@@ -95,6 +101,7 @@ fn five_hundred_idle_connections_hold_up_nobody() {
 
 #[test]
 fn more_connections_than_are_taken_wait_and_are_answered() {
+    let _alone = CROWD.lock().unwrap_or_else(PoisonError::into_inner);
     let desk = Desk::new();
     let page = Page::of(&desk, &["--patience", "1"]);
     let idle: Vec<TcpStream> = (0..700).map(|_| TcpStream::connect(&page.host).unwrap()).collect();

@@ -59,7 +59,7 @@ fn lines(path: &Path, hose: &str, first: u64, many: u64) {
 
 #[test]
 fn what_finds_no_room_is_said_and_goes_on_with_room() {
-    if !may_mount("what_finds_no_room_is_said_and_goes_on_with_room") {
+    if !may_mount(module_path!(), "what_finds_no_room_is_said_and_goes_on_with_room") {
         return;
     }
     let disk = Disk::new(16);

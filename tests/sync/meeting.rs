@@ -139,10 +139,10 @@ fn an_owner_says_who_is_believed() {
 
 /// Killed at any point, a merge or an exchange has happened whole or not at all, and
 /// what it leaves for others is whole.
-#[test]
-#[cfg_attr(not(debug_assertions), ignore = "a release build announces no points")]
-fn a_meeting_that_is_killed_is_whole_or_never_was() {
+fn is_whole_or_never_was(line: [&str; 2]) {
     const ENTRIES: u64 = 120;
+    /// Besides those at the points.
+    const RANDOM_KILLS: usize = 10;
     let from = Desk::new();
     let hose = from.hose();
     let lines: String = (1..ENTRIES)
@@ -165,7 +165,7 @@ fn a_meeting_that_is_killed_is_whole_or_never_was() {
         fs::copy(from.path("from.hwbundle"), desk.path("shared/from.hwbundle")).unwrap();
         desk
     };
-    let kill = |line: [&str; 2], nth: usize, how: &mut dyn FnMut(Stopped) -> Ended| {
+    let kill = |nth: usize, how: &mut dyn FnMut(Stopped) -> Ended| {
         let desk = beside();
         let ended = how(stopped(desk.command(line), &nth.to_string()));
         let entries = desk.json("check")["entries"].as_u64().unwrap();
@@ -179,23 +179,33 @@ fn a_meeting_that_is_killed_is_whole_or_never_was() {
         (!ended.well, entries)
     };
     let mut random = ChaCha20Rng::seed_from_u64(909);
-    for line in [["merge", "shared/from.hwbundle"], ["exchange", "shared"]] {
-        let points = points(beside().command(line));
-        let mut seen = BTreeSet::new();
-        for nth in of_each_kind(&points) {
-            let (landed, entries) = kill(line, nth, &mut Stopped::killed);
-            assert!(landed, "{nth} of {points:?}");
-            seen.insert(entries);
-        }
-        assert_eq!(seen, BTreeSet::from([0, ENTRIES]), "{points:?}");
-        // And between the points, until enough kills have come in time.
-        let (mut landed, mut tries) = (0, 0);
-        while landed < 10 {
-            assert!(tries < 400, "only {landed} of {tries} kills came in time");
-            let (nth, turns) = (random.random_range(1..=points.len()), turns(&mut random));
-            let mut let_go = |stopped: Stopped| stopped.let_go_and_killed(turns);
-            landed += usize::from(kill(line, nth, &mut let_go).0);
-            tries += 1;
-        }
+    let points = points(beside().command(line));
+    let mut seen = BTreeSet::new();
+    for nth in of_each_kind(&points) {
+        let (landed, entries) = kill(nth, &mut Stopped::killed);
+        assert!(landed, "{nth} of {points:?}");
+        seen.insert(entries);
     }
+    assert_eq!(seen, BTreeSet::from([0, ENTRIES]), "{points:?}");
+    // And between the points, until enough kills have come in time.
+    let (mut landed, mut tries) = (0, 0);
+    while landed < RANDOM_KILLS {
+        assert!(tries < 400, "only {landed} of {tries} kills came in time");
+        let (nth, turns) = (random.random_range(1..=points.len()), turns(&mut random));
+        let mut let_go = |stopped: Stopped| stopped.let_go_and_killed(turns);
+        landed += usize::from(kill(nth, &mut let_go).0);
+        tries += 1;
+    }
+}
+
+#[test]
+#[cfg_attr(not(debug_assertions), ignore = "a release build announces no points")]
+fn a_merge_that_is_killed_is_whole_or_never_was() {
+    is_whole_or_never_was(["merge", "shared/from.hwbundle"]);
+}
+
+#[test]
+#[cfg_attr(not(debug_assertions), ignore = "a release build announces no points")]
+fn an_exchange_that_is_killed_is_whole_or_never_was() {
+    is_whole_or_never_was(["exchange", "shared"]);
 }

@@ -1,0 +1,3 @@
+//! What a compiler does not check of the sources.
+
+mod layers;

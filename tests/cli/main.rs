@@ -1,0 +1,19 @@
+//! The command line: the real binary in an empty folder, as it is typed.
+
+mod bench;
+mod bench_refusals;
+mod cautions;
+mod command_line;
+mod demo;
+mod doubt;
+mod doubt_borders;
+mod owner;
+mod photographs;
+mod refusals;
+mod rental;
+mod shapes;
+mod swap;
+mod swap_terminal;
+mod trade_findings;
+mod trade_fleet;
+mod trade_rental;

@@ -1,0 +1,8 @@
+//! The counter page over HTTP, served by the real binary.
+
+mod doubt;
+mod like_commands;
+mod network;
+mod owner;
+mod refusals;
+mod slow;

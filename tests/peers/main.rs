@@ -1,0 +1,6 @@
+//! What is made here against programs of other people; one that is missing fails its test.
+
+mod chips;
+mod page;
+mod reading;
+mod tags;

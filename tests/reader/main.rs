@@ -1,0 +1,4 @@
+//! The reader of tags on frames that are made from seeds.
+
+mod films;
+mod frames;

@@ -1,0 +1,3 @@
+//! Records of several devices that meet.
+
+mod meeting;
