@@ -23,7 +23,7 @@ pub fn binary() -> &'static Path {
     BINARY.get_or_init(|| {
         let cargo = option_env!("CARGO").unwrap_or("cargo");
         let profile = if cfg!(debug_assertions) { "dev" } else { "release" };
-        // With the features of the whole workspace, as the tests are built.
+        // Of the whole workspace, so that it shares what the tests were built from.
         let build = ["build", "-q", "--workspace", "--bin", "hosewright", "--profile", profile];
         let built = Command::new(cargo).args(build).status();
         let this = std::env::current_exe().unwrap_or_default();
