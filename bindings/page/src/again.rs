@@ -245,7 +245,7 @@ mod tests {
             ("<input name=\"e\" value=\"was\">", "<input name=\"e\" value=\"\">"),
             ("<input type=\"hidden\" name=\"h\" value=\"old\">", "value=\"old\""),
             ("<input type=\"password\" name=\"h\">", "<input type=\"password\" name=\"h\">"),
-            ("<input type=\"file\" name=\"t\">", "<span class=\"hint\">A file"),
+            ("<input type=\"file\" name=\"t\">", "<span class=\"hint\">Choose"),
             ("<input type=\"file\" name=\"f\">", "<input type=\"file\" name=\"f\"></form>"),
             ("<textarea name=\"t\"></textarea>", ">&lt;\"'&amp;</textarea>"),
             ("<input type=\"checkbox\" name=\"c\" value=\"1\">", "value=\"1\" checked=\"\""),
