@@ -5,8 +5,8 @@ use hosewright_core::inspection::Verdict;
 use hosewright_core::words;
 use textwrap::Options;
 
-use super::Screen;
-use super::paint::{self, Painted};
+use crate::paint::{self, Painted};
+use crate::terminal::Screen;
 
 /// How wide the names of lines are.
 const NAME: usize = 11;

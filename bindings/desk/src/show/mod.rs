@@ -3,7 +3,6 @@
 pub mod answer;
 pub mod brief;
 pub mod csv;
-pub mod paint;
 pub mod progress;
 pub mod set_answer;
 pub mod sets;
@@ -13,34 +12,6 @@ pub mod table;
 use hosewright_core::HistoryLine;
 use hosewright_core::journal::Trust;
 use serde_json::{Value, json};
-
-use crate::output;
-
-/// Where something is shown: how wide it is, and whether it has colours.
-#[derive(Debug, Clone, Copy)]
-pub struct Screen {
-    /// Columns.
-    pub width: usize,
-    /// Whether colours are wanted.
-    pub colour: bool,
-}
-
-/// Breaks a text into lines as wide as standard output.
-pub fn filled(text: &str) -> String {
-    let options = textwrap::Options::new(Screen::of_stdout().width);
-    textwrap::fill(text, options.break_words(false))
-}
-
-impl Screen {
-    /// Standard output. A pipe counts as 80 columns without colours, so that
-    /// what is kept of it is the same everywhere.
-    pub fn of_stdout() -> Self {
-        let terminal = output::is_terminal();
-        let plain = std::env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty());
-        let width = if terminal { textwrap::termwidth().clamp(40, 100) } else { 80 };
-        Self { width, colour: terminal && !plain }
-    }
-}
 
 /// A line of a history for a program, with the digits that name its entry.
 pub fn line_as_json(line: &HistoryLine) -> Value {
