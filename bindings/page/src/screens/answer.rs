@@ -8,7 +8,7 @@ use maud::{Markup, html};
 
 use super::actions::{Action, actions, next};
 use super::looking::photographs;
-use super::told::timeline;
+use super::timeline::timeline;
 use crate::fields::{percent_encode, query};
 use crate::frame::Screen;
 use crate::labels as l;
@@ -22,9 +22,8 @@ const LINES: usize = 60;
 
 /// A hose on record.
 pub fn show(state: &State<'_>) -> Shown {
-    let code = state.parameter("code");
     let (answer, record, history) = state.read(|logbook, moment| {
-        let found = logbook.find_typed(code)?;
+        let found = logbook.find_typed(state.parameter("code"))?;
         let record = logbook.record(found.hose)?;
         let answer = logbook.answer_found(found, moment)?;
         let history = logbook.history(record.hose)?;
@@ -54,11 +53,10 @@ pub fn from_tag(state: &State<'_>, text: &str) -> Shown {
 /// A photograph of a hose. Its name is made of its content, so a browser may
 /// keep it.
 pub fn photo(state: &State<'_>) -> Shown {
-    let code = state.parameter("code");
     let name = state.parameter("name");
     let name: PhotographName = name.parse().map_err(|_| Refusal::NoPage)?;
     let shown = state.read(|logbook, _| {
-        let hose = logbook.find_typed(code)?.hose;
+        let hose = logbook.find_typed(state.parameter("code"))?.hose;
         Ok(logbook.photograph(hose, name)?)
     })?;
     let shown = Response::new("image/jpeg", shown.photograph.jpeg());
