@@ -37,21 +37,13 @@ pub struct Desk {
     pub pretended: Option<NaiveDate>,
     /// What looks like a slip is written all the same.
     pub sure: bool,
-    store: Option<PathBuf>,
+    /// The whole grammar of the command line, for completions.
+    pub grammar: fn() -> clap::Command,
+    /// The record's file, where somebody named it.
+    pub store: Option<PathBuf>,
 }
 
 impl Desk {
-    /// A desk; the store is opened by the commands that need one.
-    pub fn new(
-        store: Option<PathBuf>,
-        json: bool,
-        moment: Moment,
-        pretended: Option<NaiveDate>,
-        sure: bool,
-    ) -> Self {
-        Self { out: Output::new(), json, moment, pretended, sure, store }
-    }
-
     /// Runs a command.
     pub fn run(mut self, command: impl FnOnce(&mut Self) -> Outcome) -> Outcome {
         let outcome = command(&mut self);

@@ -12,8 +12,11 @@ mod failure;
 mod moment;
 mod output;
 mod page;
+mod paint;
 mod show;
 mod store;
+mod terminal;
+mod values;
 
 use std::process::ExitCode;
 

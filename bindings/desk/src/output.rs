@@ -1,11 +1,11 @@
 //! Standard output that does not mind a closed pipe, and where all that people
 //! read leaves the program.
 
-use std::io::{self, BufWriter, ErrorKind, IsTerminal, Stdout, Write};
+use std::io::{self, BufWriter, ErrorKind, Stdout, Write};
 
 use hosewright_core::text::visible;
 
-use crate::show::paint::Painted;
+use crate::paint::Painted;
 
 /// Standard output. A reader that has seen enough (`hosewright list | head`)
 /// closes the pipe; what follows is dropped, so that the exit code is still
@@ -69,9 +69,4 @@ impl Write for Output {
 /// Says something beside the result in one line, on standard error.
 pub fn aside(text: &str) {
     let _ = writeln!(io::stderr(), "{}", visible(text));
-}
-
-/// Whether a person looks at standard output.
-pub fn is_terminal() -> bool {
-    io::stdout().is_terminal()
 }

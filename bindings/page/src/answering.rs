@@ -1,13 +1,11 @@
 //! Answers a request: finds its screen, and draws what was refused.
 
-use http::StatusCode;
-
-use crate::again::Again;
+use crate::form::Refused;
 use crate::frame;
 use crate::host::Host;
 use crate::refusal::Refusal;
 use crate::request::Request;
-use crate::response::{Body, Response};
+use crate::response::Response;
 use crate::routes::{self, Found, Takes};
 use crate::second_step;
 use crate::state::State;
@@ -25,7 +23,7 @@ fn state<'r>(
     parameters: &'r [(&'static str, String)],
     host: &'r dyn Host,
 ) -> State<'r> {
-    State { request, host, parameters, is_screen: routes::is_screen }
+    State { request, host, parameters, is_screen: routes::is_screen, refused: None }
 }
 
 /// What a form that was refused comes to: questions, or the form once more.
@@ -46,14 +44,9 @@ fn shown_again(sent: &State<'_>, path: String, refusal: &Refusal) -> Option<Resp
     }
     let request = sent.request.again(path);
     let found = routes::find(&request.method, &request.path).ok()?;
-    let again = state(&request, &found.parameters, sent.host);
-    let Response { status: StatusCode::OK, body: Body::Bytes(page), .. } =
-        (found.route.handler)(&again).ok()?
-    else {
-        return None;
-    };
-    let typed = &sent.request.form;
-    let filled = Again { action: &sent.request.path, typed, refusal };
-    let filled = filled.filled(std::str::from_utf8(&page).ok()?)?;
-    Some(frame::with_page(refusal.status(), filled))
+    let refused = Refused::new(&sent.request.path, &sent.request.form, refusal);
+    let mut again = state(&request, &found.parameters, sent.host);
+    again.refused = Some(&refused);
+    let shown = (found.route.handler)(&again).ok()?;
+    (shown.status == refusal.status()).then_some(shown)
 }

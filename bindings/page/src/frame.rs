@@ -6,12 +6,14 @@ use http::header::REFRESH;
 use http::{Method, StatusCode};
 use maud::{DOCTYPE, Markup, html};
 
+use crate::form::{Refused, token};
+use crate::labels as l;
+use crate::parts::sentence;
 use crate::refusal::Refusal;
 use crate::request::Request;
 use crate::response::Response;
 use crate::state::State;
 use crate::visible::visible_page;
-use crate::{labels as l, parts};
 
 /// The doors of the page.
 const DOORS: &[(&str, &str)] = &[
@@ -80,11 +82,12 @@ impl Screen {
 
     /// As a response.
     pub fn shown(self, state: &State<'_>) -> Response {
-        with_status(state.request, StatusCode::OK, &self)
+        let status = state.refused.map_or(StatusCode::OK, |refused| refused.refusal.status());
+        drawn(status, whole(state.request, &self, state.refused))
     }
 }
 
-fn whole(request: &Request, screen: &Screen) -> Markup {
+fn whole(request: &Request, screen: &Screen, refused: Option<&Refused<'_>>) -> Markup {
     html! {
         (DOCTYPE)
         html lang="en" {
@@ -100,10 +103,10 @@ fn whole(request: &Request, screen: &Screen) -> Markup {
                             }
                         }
                     }
-                    (scan_box(request, &screen.scan))
+                    (scan_box(request, &screen.scan, refused.is_some_and(Refused::is_beside)))
                 }
                 @if request.demo { (banner(request)) }
-                main #main { (screen.body) }
+                main #main { @if let Some(refused) = refused { (above(refused)) } (screen.body) }
                 (footer(request))
             }
         }
@@ -134,7 +137,7 @@ fn here(request: &Request, door: &str) -> bool {
     }
 }
 
-fn scan_box(request: &Request, scan: &Scan) -> Markup {
+fn scan_box(request: &Request, scan: &Scan, elsewhere: bool) -> Markup {
     let kept = html! {
         @for (name, text) in &scan.kept { input type="hidden" name=(name) value=(text); }
     };
@@ -144,7 +147,7 @@ fn scan_box(request: &Request, scan: &Scan) -> Markup {
                 (kept)
                 label for="scan" { (scan.label) }
                 div.row {
-                    input #scan type="text" name=(scan.field) autofocus autocomplete="off"
+                    input #scan type="text" name=(scan.field) autofocus[!elsewhere] autocomplete="off"
                         autocapitalize="characters" spellcheck="false" enterkeyhint="go"
                         placeholder=(l::SCAN_SHORT);
                     button type="submit" { (l::SCAN_GO) }
@@ -155,7 +158,7 @@ fn scan_box(request: &Request, scan: &Scan) -> Markup {
                 }
             }
             form #photo-form action="/photo" method="post" enctype="multipart/form-data" {
-                (parts::token(request))
+                (token(&request.person.token))
                 input type="hidden" name="to" value=(scan.action);
                 input type="hidden" name="field" value=(scan.field);
                 @if scan.several { input type="hidden" name="several" value="yes"; }
@@ -177,7 +180,7 @@ fn banner(request: &Request) -> Markup {
         aside.demo {
             p { (l::DEMO_BANNER) }
             form action="/demo/leave" method="post" {
-                (parts::token(request))
+                (token(&request.person.token))
                 button type="submit" { (l::DEMO_LEAVE) }
             }
         }
@@ -195,7 +198,7 @@ fn footer(request: &Request) -> Markup {
             }
             @if request.person.signs_in {
                 form action="/logout" method="post" {
-                    (parts::token(request))
+                    (token(&request.person.token))
                     button type="submit" { (l::SIGN_OUT) }
                 }
             }
@@ -215,7 +218,7 @@ pub fn refused(request: &Request, refusal: &Refusal) -> Response {
         @if request.method == Method::POST { p { (l::REFUSED_GO_BACK) } }
         p { a.button href="/" { (l::REFUSED_BACK) } }
     };
-    drawn(refusal.status(), whole(request, &Screen::new(l::REFUSED_TITLE, body)))
+    drawn(refusal.status(), whole(request, &Screen::new(l::REFUSED_TITLE, body), None))
 }
 
 /// A page that comes again by itself until what it waits for is there.
@@ -225,12 +228,24 @@ fn counting(request: &Request, refusal: &Refusal) -> Response {
         p role="status" { (sentence(&refusal.to_string())) }
         p { a.button href=(request.once_more()) { (l::COUNTED_AGAIN) } }
     };
-    let page = whole(request, &Screen::new(l::COUNTING_TITLE, body));
+    let page = whole(request, &Screen::new(l::COUNTING_TITLE, body), None);
     drawn(refusal.status(), page).header(REFRESH, "1")
 }
 
+/// Why the form on a screen was refused.
+fn above(refused: &Refused<'_>) -> Markup {
+    html! {
+        section.refused role="alert" {
+            h2 { (l::REFUSED_TITLE) }
+            p.refusal { (sentence(&refused.refusal.to_string())) }
+            (unchanged(refused.refusal))
+            @if refused.is_filled() { p { (l::REFUSED_STILL_HERE) } }
+        }
+    }
+}
+
 /// That nothing was changed, and the hoses that may have been meant.
-pub fn unchanged(refusal: &Refusal) -> Markup {
+fn unchanged(refusal: &Refusal) -> Markup {
     let near = refusal.near();
     html! {
         p { (l::REFUSED_UNCHANGED) }
@@ -243,12 +258,7 @@ pub fn unchanged(refusal: &Refusal) -> Markup {
 
 /// A screen with the status of a refusal.
 pub fn with_status(request: &Request, status: StatusCode, screen: &Screen) -> Response {
-    drawn(status, whole(request, screen))
-}
-
-/// A page that is drawn already, with a status.
-pub fn with_page(status: StatusCode, page: String) -> Response {
-    drawn(status, maud::PreEscaped(page))
+    drawn(status, whole(request, screen, None))
 }
 
 /// A refusal to somebody who must not see more of the page.
@@ -277,13 +287,4 @@ pub fn visitor(title: &str, body: &Markup) -> Response {
 
 fn drawn(status: StatusCode, page: Markup) -> Response {
     Response::html(status, visible_page(page.into_string()))
-}
-
-/// The core's refusals begin in small letters, for a program's name stands
-/// before them elsewhere.
-pub fn sentence(words: &str) -> String {
-    let mut letters = words.chars();
-    let first: String = letters.next().map(|c| c.to_uppercase().collect()).unwrap_or_default();
-    let ended = if words.ends_with(['.', '!', '?']) { "" } else { "." };
-    format!("{first}{}{ended}", letters.as_str())
 }

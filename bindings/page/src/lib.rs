@@ -13,12 +13,12 @@
 //! counted   an answer about the whole fleet, which may be an earlier one
 //! host      what the page needs of its host
 //! request   what was asked, and by whom
+//! parts     verdicts and hoses as every screen draws them
+//! form      a form: what was typed into it, and what is wrong with that
 //! state     a request with what its screen needs
-//! parts     verdicts, hoses and fields as every screen draws them
 //! charts    pictures of numbers
 //! sheet     a table, on a screen and as CSV
 //! frame     what is around every screen, the scan box above all
-//! again     a refused form, shown again with what was typed
 //! second_step  what looks like a slip, asked about before it is written
 //! screens/  a file a screen: what is asked of the core, and how it is shown
 //! routes    the one table of what can be asked
@@ -30,12 +30,12 @@
 
 #![deny(missing_docs)]
 
-mod again;
 mod answering;
 mod charts;
 mod counted;
 pub mod csv;
 mod fields;
+mod form;
 mod frame;
 mod host;
 mod labels;
@@ -59,4 +59,4 @@ pub use host::{Count, Host, Upload, Waiting};
 pub use refusal::Refusal;
 pub use request::{Person, Request};
 pub use response::{Body, Made, Remember, Response, redirect};
-pub use routes::{Cost, Found, How, ROUTES, Route, Takes, find};
+pub use routes::{Cost, Found, How, ROUTES, Route, Takes, allowed, find};

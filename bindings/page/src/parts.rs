@@ -1,4 +1,4 @@
-//! Verdicts, hoses and fields as they are drawn on every screen.
+//! Verdicts and hoses as they are drawn on every screen.
 
 use hosewright_core::answer::Reason;
 use hosewright_core::inspection::Verdict;
@@ -7,7 +7,6 @@ use hosewright_core::tag::Code;
 use maud::{Markup, PreEscaped, html};
 
 use crate::labels as l;
-use crate::request::Request;
 
 /// The shape of a verdict: square, triangle, disc, ring with a bar, after
 /// ISO 3864-1, in its colours and with its contrast colour inside. The drawing
@@ -84,84 +83,6 @@ pub fn checked(hose: &Checked) -> Markup {
     }
 }
 
-/// A field of one line with what stands before it and an example.
-pub struct Field<'a> {
-    /// Its name in the form.
-    pub name: &'a str,
-    /// What it is for.
-    pub label: &'a str,
-    /// What is in it.
-    pub value: &'a str,
-    /// An example; empty for none.
-    pub hint: &'a str,
-    /// Whether it has to be filled in.
-    pub needed: bool,
-    /// The form that it stands in, where a page has several of its name.
-    pub of: &'a str,
-}
-
-impl<'a> Field<'a> {
-    /// A field that may stay empty.
-    pub const fn new(name: &'a str, label: &'a str) -> Self {
-        Self { name, label, value: "", hint: "", needed: false, of: "" }
-    }
-
-    /// What is in it.
-    pub const fn value(self, value: &'a str) -> Self {
-        Self { value, ..self }
-    }
-
-    /// An example beside it.
-    pub const fn hint(self, hint: &'a str) -> Self {
-        Self { hint, ..self }
-    }
-
-    /// It has to be filled in.
-    pub const fn needed(self) -> Self {
-        Self { needed: true, ..self }
-    }
-
-    /// It stands in one of several forms.
-    pub const fn of(self, of: &'a str) -> Self {
-        Self { of, ..self }
-    }
-
-    /// As it is drawn.
-    pub fn drawn(&self) -> Markup {
-        let id = format!("f-{}{}", self.of, self.name);
-        let hint = format!("{id}-hint");
-        html! {
-            p.field {
-                label for=(id) { (self.label) }
-                input type="text" id=(id) name=(self.name) value=(self.value) autocomplete="off"
-                    required[self.needed] aria-describedby=[(!self.hint.is_empty()).then_some(&hint)];
-                @if !self.hint.is_empty() { span.hint id=(hint) { (self.hint) } }
-            }
-        }
-    }
-}
-
-/// The reason for something, which has to be given. `of` tells the reasons on one
-/// page apart.
-pub fn reason(of: &str) -> Markup {
-    Field::new("why", l::REASON).hint(l::REASON_HINT).needed().of(of).drawn()
-}
-
-/// One of several, each a large button: name, then value and label of each.
-pub fn choice(name: &str, legend: &str, chosen: &str, choices: &[(&str, &str)]) -> Markup {
-    html! {
-        fieldset.choice {
-            legend { (legend) }
-            @for (value, label) in choices {
-                label.pick {
-                    input type="radio" name=(name) value=(value) required checked[*value == chosen];
-                    span { (label) }
-                }
-            }
-        }
-    }
-}
-
 /// A field that narrows the list under it, while one types where scripts run.
 pub fn narrowing(action: &str, begins: &str) -> Markup {
     html! {
@@ -176,27 +97,16 @@ pub fn narrowing(action: &str, begins: &str) -> Markup {
     }
 }
 
-/// The day on which something happened, where that was not today.
-pub fn day() -> Markup {
-    html! {
-        p.field {
-            label for="f-on" { (l::ON_DAY) }
-            input type="date" id="f-on" name="on";
-        }
-    }
-}
-
-/// The token that shows that a form comes from a page of this host.
-pub fn token(request: &Request) -> Markup {
-    html! { input type="hidden" name="token" value=(request.person.token); }
-}
-
-/// The button that writes a form down.
-pub fn save(label: &str) -> Markup {
-    html! { p.thumb { button.main type="submit" { (label) } } }
-}
-
 /// Cautions that go with a work.
 pub fn cautions(cautions: &[&str]) -> Markup {
     html! { ul.cautions { @for caution in cautions { li { (caution) } } } }
+}
+
+/// The core's refusals begin in small letters, for a program's name stands
+/// before them elsewhere.
+pub fn sentence(words: &str) -> String {
+    let mut letters = words.chars();
+    let first: String = letters.next().map(|c| c.to_uppercase().collect()).unwrap_or_default();
+    let ended = if words.ends_with(['.', '!', '?']) { "" } else { "." };
+    format!("{first}{}{ended}", letters.as_str())
 }

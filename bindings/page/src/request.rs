@@ -55,10 +55,11 @@ impl Request {
     /// A request for the form at a path, to show it again: what was typed says which.
     #[must_use]
     pub fn again(&self, path: String) -> Self {
+        let typed = self.form.pairs().iter().filter(|(name, _)| name != "token");
         Self {
             method: Method::GET,
             path,
-            query: self.form.clone(),
+            query: Fields::of(typed.cloned().collect()),
             form: Fields::default(),
             pictures: Vec::new(),
             upload: None,

@@ -178,6 +178,18 @@ pub fn find(method: &Method, path: &str) -> Result<Found, Refusal> {
     Ok(Found { route, parameters })
 }
 
+/// How a path can be asked, as the header `Allow` lists it.
+pub fn allowed(path: &str) -> String {
+    let rows = ROUTES.iter().filter(|route| route.parts(path).is_some());
+    let each: Vec<&str> = rows
+        .map(|route| match route.how {
+            How::Get => "GET,HEAD",
+            How::Post => "POST",
+        })
+        .collect();
+    each.join(",")
+}
+
 /// Whether an address is a screen of this page and nothing else: no other site, no
 /// question of its own.
 pub fn is_screen(path: &str) -> bool {

@@ -5,9 +5,9 @@ use hosewright_core::LogbookError;
 use hosewright_core::words::slips::ALL_THE_SAME;
 use maud::html;
 
+use crate::form::save;
 use crate::frame::{self, Screen};
 use crate::labels as l;
-use crate::parts::{save, token};
 use crate::refusal::Refusal;
 use crate::response::Response;
 use crate::state::{SURE, State};
@@ -23,12 +23,11 @@ pub fn asked(state: &State<'_>, back: &str, refusal: &Refusal) -> Option<Respons
             @for question in questions { p.refusal { (question) } }
             p { (l::PLAN_NOTHING) " " b { (ALL_THE_SAME) } }
         }
-        form action=(state.request.path) method="post" {
-            (token(state.request))
+        (state.form(&state.request.path).drawn(html! {
             @for (name, text) in same { input type="hidden" name=(name) value=(text); }
             input type="hidden" name=(SURE) value="1";
             (save(l::ASKED_YES))
-        }
+        }))
         p { a.button href=(back) { (l::ASKED_NO) } }
     };
     Some(frame::with_status(state.request, refusal.status(), &Screen::new(l::ASKED_TITLE, body)))

@@ -5,14 +5,16 @@ use std::sync::Arc;
 
 use hosewright_core::Logbook;
 use hosewright_core::journal::Moment;
+use hosewright_core::tag::Code;
 use http::StatusCode;
 use http::header::{CONTENT_DISPOSITION, CONTENT_TYPE};
 
 use crate::counted::{Anything, Counted};
+use crate::form::{Form, Refused};
 use crate::host::{Count, Host, Upload};
 use crate::refusal::Refusal;
 use crate::request::Request;
-use crate::response::{Body, Response, Shown};
+use crate::response::{Body, Response, Shown, redirect_saved};
 
 /// The field with which the second step says yes to what looks like a slip.
 pub const SURE: &str = "sure";
@@ -28,6 +30,8 @@ pub struct State<'r> {
     pub parameters: &'r [(&'static str, String)],
     /// Whether an address is a screen of this page.
     pub is_screen: fn(&str) -> bool,
+    /// The form that was refused, and is shown again on this screen.
+    pub refused: Option<&'r Refused<'r>>,
 }
 
 impl State<'_> {
@@ -35,6 +39,11 @@ impl State<'_> {
     pub fn parameter(&self, name: &str) -> &str {
         let found = self.parameters.iter().find(|(known, _)| *known == name);
         found.map_or("", |(_, text)| text)
+    }
+
+    /// A form that is sent to an address.
+    pub fn form(&self, action: impl Into<String>) -> Form<'_> {
+        Form::new(action, self.request, self.refused)
     }
 
     /// Reads the record.
@@ -63,6 +72,18 @@ impl State<'_> {
             logbook.set_sure(false);
         })?;
         done.unwrap_or_else(|| Err(Refusal::failed()))
+    }
+
+    /// Writes about the hose of the path, and leads to it.
+    pub fn save_hose(
+        &self,
+        work: impl FnOnce(&mut Logbook, Code, &Moment) -> Result<Code, Refusal>,
+    ) -> Shown {
+        let tag = self.write(|logbook, moment| {
+            let hose = logbook.find_typed(self.parameter("code"))?.hose;
+            work(logbook, hose, moment)
+        })?;
+        Ok(redirect_saved(tag))
     }
 
     /// Asks something about every hose, which may take long.

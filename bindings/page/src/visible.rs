@@ -3,62 +3,67 @@
 //! read aloud are made visible; what the page sends back (the values of fields,
 //! addresses) stays as it is.
 
-use std::cell::Cell;
-use std::rc::Rc;
-
 use hosewright_core::text::{visible, visible_lines};
-use lol_html::html_content::{ContentType, Element, TextChunk};
-use lol_html::{HandlerResult, RewriteStrSettings, element, rewrite_str, text};
-
-use crate::labels as l;
 
 /// The attributes that people see or hear.
 const SEEN: &[&str] = &["alt", "title", "placeholder", "label", "aria-label", "data-head"];
 
-/// The page as people may see it.
+/// The page as people may see it. It reads what this program draws, in which every
+/// `<` and `>` of a text is escaped, and every value is in double quotes.
 pub fn visible_page(page: String) -> String {
     if visible_lines(&page) == page {
         return page;
     }
-    let typed = Rc::new(Cell::new(false));
-    let settings = RewriteStrSettings::new()
-        .append_element_content_handler(element!("textarea", |el| {
-            typed.set(true);
-            let typed = typed.clone();
-            el.on_end_tag(lol_html::end_tag!(move |_| {
-                typed.set(false);
-                Ok(())
-            }))
-        }))
-        .append_element_content_handler(element!("*", attributes))
-        .append_element_content_handler(text!("*", |text| {
-            if !typed.get() {
-                words(text);
-            }
-            Ok(())
-        }));
-    // A page of ours that cannot be read would be a slip of ours.
-    rewrite_str(&page, settings).unwrap_or_else(|_| l::REFUSED_TITLE.to_owned())
+    let mut shown = String::with_capacity(page.len());
+    let (mut rest, mut typed) = (page.as_str(), false);
+    while let Some(at) = rest.find('<') {
+        let (text, tag) = rest.split_at(at);
+        let (tag, after) = tag.split_at(end(tag));
+        if typed {
+            shown.push_str(text)
+        } else {
+            words(&mut shown, text)
+        }
+        attributes(&mut shown, tag);
+        typed = tag.starts_with("<textarea");
+        rest = after;
+    }
+    words(&mut shown, rest);
+    shown
 }
 
-fn attributes(el: &mut Element<'_, '_>) -> HandlerResult {
-    for name in SEEN {
-        if let Some(value) = el.get_attribute(name)
-            && visible(&value) != value
-        {
-            el.set_attribute(name, &visible(&value))?;
+/// Where a tag ends: behind the first `>` that is in no value.
+fn end(tag: &str) -> usize {
+    let mut in_value = false;
+    for (at, letter) in tag.char_indices() {
+        match letter {
+            '"' => in_value = !in_value,
+            '>' if !in_value => return at + 1,
+            _ => {}
         }
     }
-    Ok(())
+    tag.len()
+}
+
+fn attributes(shown: &mut String, tag: &str) {
+    let mut seen = false;
+    for (number, piece) in tag.split('"').enumerate() {
+        if number > 0 {
+            shown.push('"');
+        }
+        if seen && number % 2 == 1 {
+            shown.push_str(&visible(piece));
+        } else {
+            shown.push_str(piece);
+        }
+        let name = piece.strip_suffix('=').and_then(|before| before.split_whitespace().next_back());
+        seen = name.is_some_and(|name| SEEN.contains(&name));
+    }
 }
 
 /// In the source of a text `<` and `>` are escaped: what has them now is new.
-fn words(text: &mut TextChunk<'_>) {
-    let shown = visible_lines(text.as_str());
-    if shown != text.as_str() {
-        let shown = shown.replace('<', "&lt;").replace('>', "&gt;");
-        text.replace(&shown, ContentType::Html);
-    }
+fn words(shown: &mut String, text: &str) {
+    shown.push_str(&visible_lines(text).replace('<', "&lt;").replace('>', "&gt;"));
 }
 
 #[cfg(test)]

@@ -6,6 +6,7 @@ use hosewright_core::inspection::Verdict;
 
 use crate::desk::{Desk, Outcome, Status};
 use crate::show;
+use crate::terminal::Screen;
 
 /// Answers for a hose, or for a set with every hose in it.
 #[derive(Args)]
@@ -31,7 +32,7 @@ impl Answer {
 /// Shows an answer; the exit code says no for a hose, or a set, that is not to be
 /// dived.
 pub fn shown(desk: &mut Desk, answer: &Answered) -> Outcome {
-    let screen = show::Screen::of_stdout();
+    let screen = Screen::of_stdout();
     let (verdict, page) = match answer {
         Answered::Hose(view) => {
             if desk.json {

@@ -17,14 +17,15 @@ use hosewright_core::hose::End;
 use hosewright_core::tag::Code;
 use serde_json::{Value, json};
 
-use super::Which;
+use super::which::Which;
 use crate::desk::{Desk, Outcome, Status};
 use crate::failure::Failure;
+use crate::paint::Painted;
 use crate::show::brief::{self, cautions};
 use crate::show::csv::{self, Csv};
-use crate::show::paint::Painted;
+use crate::show::table;
 use crate::show::table::Column::{Text, Whole};
-use crate::show::{Screen, table};
+use crate::terminal::Screen;
 
 /// An answer with its cautions, for programs.
 fn with_cautions(mut answer: Value, cautions: &[&str]) -> Value {

@@ -4,10 +4,10 @@ use clap::Args;
 use hosewright_core::fit::seal::SEAL_CAUTIONS;
 use hosewright_core::hose::{End, Grease, Label};
 
-use super::Which;
-use crate::cli::values::{self, On};
+use super::which::Which;
 use crate::desk::{Desk, Outcome};
 use crate::show;
+use crate::values::{self, On};
 
 /// New O-rings at one end, or a new coupling.
 #[derive(Args)]

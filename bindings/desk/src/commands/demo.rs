@@ -8,9 +8,10 @@ use serde_json::json;
 use crate::demo;
 use crate::desk::{Desk, Outcome, Status};
 use crate::failure::Failure;
+use crate::paint::Painted;
 use crate::show;
-use crate::show::paint::Painted;
 use crate::store;
+use crate::terminal::Screen;
 
 /// Makes an invented dive centre with five years of history.
 #[derive(Args)]
@@ -25,7 +26,7 @@ pub struct Demo {
 impl Demo {
     /// Makes it, reads a photo of one of its tags and says what to try next.
     pub fn run(self, desk: &mut Desk) -> Outcome {
-        let screen = show::Screen::of_stdout();
+        let screen = Screen::of_stdout();
         if desk.json {
             let page = |_: &_| Painted::default();
             let made =

@@ -59,7 +59,7 @@ impl CounterPage {
                 }
             }
             desk.out.flush()?;
-            if crate::output::is_terminal() {
+            if crate::terminal::is_terminal() {
                 aside("Open it in a browser. Ctrl-C ends it.");
             }
             Ok(())

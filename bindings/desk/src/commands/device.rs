@@ -8,11 +8,12 @@ use hosewright_core::hose::Label;
 use hosewright_core::words::meeting;
 use serde_json::json;
 
-use crate::cli::values;
 use crate::desk::{Desk, Outcome, Status};
 use crate::failure::Failure;
+use crate::show::table;
 use crate::show::table::Column::{Text, Whole};
-use crate::show::{Screen, table};
+use crate::terminal::Screen;
+use crate::values;
 
 /// The devices that write in this record.
 #[derive(Args)]

@@ -5,11 +5,11 @@ use hosewright_core::Logbook;
 use hosewright_core::hose::Label;
 use serde_json::json;
 
-use super::Which;
-use crate::cli::values::{self, On};
+use super::which::Which;
 use crate::desk::{Desk, Outcome, Status};
 use crate::failure::Failure;
 use crate::show;
+use crate::values::{self, On};
 
 /// A hose or a set.
 #[derive(Args)]

@@ -4,9 +4,9 @@ use clap::Args;
 use hosewright_core::hose::Label;
 
 use super::doubt::{HoseOrSet, set_shown};
-use crate::cli::values::{self, On};
 use crate::desk::{Desk, Outcome};
 use crate::show;
+use crate::values::{self, On};
 
 /// Home with its customer.
 #[derive(Args)]

@@ -9,11 +9,11 @@ use hosewright_core::inspection::{Damage, Form, InspectionKind, Observation};
 use hosewright_core::measure::{HoseLength, PartialDate};
 use hosewright_core::tag::Code;
 
-use super::Which;
-use crate::cli::values::{self, Given, On};
+use super::which::Which;
 use crate::desk::{Desk, Outcome, Status};
 use crate::output::aside;
 use crate::show;
+use crate::values::{self, Given, On};
 
 /// Puts a hose on record.
 #[derive(Args)]

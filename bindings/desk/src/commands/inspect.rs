@@ -13,11 +13,11 @@ use hosewright_core::inspection::{
 use hosewright_core::measure::TestPressure;
 use hosewright_core::photograph::Photograph;
 
-use super::Which;
-use crate::cli::values::{self, On};
+use super::which::Which;
 use crate::desk::{Desk, Outcome};
 use crate::failure::Failure;
 use crate::show;
+use crate::values::{self, On};
 
 /// An inspection.
 #[derive(Args)]

@@ -7,12 +7,13 @@ use hosewright_core::inspection::Verdict;
 use hosewright_core::{Found, HistoryLine, words};
 use serde_json::{Value, json};
 
-use super::Which;
-use crate::cli::values;
+use super::which::Which;
 use crate::desk::{Desk, Outcome, Status};
-use crate::show::paint::Painted;
+use crate::paint::Painted;
 use crate::show::table::Column::{Text, Whole};
-use crate::show::{Screen, line_as_json, numbered, table};
+use crate::show::{line_as_json, numbered, table};
+use crate::terminal::Screen;
+use crate::values;
 
 /// Every hose.
 #[derive(Args)]

@@ -24,6 +24,7 @@ mod rental;
 mod swap;
 mod tags;
 mod upkeep;
+mod which;
 
 use clap::Subcommand;
 
@@ -146,30 +147,4 @@ commands! {
     Export(import::Export),
     /// Print completions for a shell
     Completions(upkeep::Completions),
-}
-
-/// A code as it is typed, or a tag's text as a hand-held reader types it.
-#[derive(clap::Args)]
-pub struct Which {
-    /// The code on the hose's tag, or its first characters
-    #[arg(value_name = "CODE")]
-    code: String,
-}
-
-impl Which {
-    /// The hose that it names.
-    fn hose(
-        &self,
-        logbook: &hosewright_core::Logbook,
-    ) -> Result<hosewright_core::tag::Code, crate::failure::Failure> {
-        Ok(logbook.find_typed(&self.code)?.hose)
-    }
-
-    /// The hose that it names by its whole code, or by its tag's text.
-    fn whole(
-        &self,
-        logbook: &hosewright_core::Logbook,
-    ) -> Result<hosewright_core::tag::Code, crate::failure::Failure> {
-        Ok(logbook.find_whole(&self.code)?.hose)
-    }
 }

@@ -11,8 +11,10 @@ use hosewright_core::words::{counted, days_in_words};
 use crate::desk::{Desk, Outcome, Status};
 use crate::failure::Failure;
 use crate::show::csv::{self, Csv};
+use crate::show::numbered;
+use crate::show::table;
 use crate::show::table::Column::{Text, Whole};
-use crate::show::{Screen, numbered, table};
+use crate::terminal::Screen;
 
 /// What is due.
 #[derive(Args)]

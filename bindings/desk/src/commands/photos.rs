@@ -7,11 +7,13 @@ use clap::Args;
 use hosewright_core::ShownPhotograph;
 use serde_json::{Value, json};
 
-use super::{Which, files};
+use super::files;
+use super::which::Which;
 use crate::desk::{Desk, Outcome, Status};
 use crate::failure::Failure;
+use crate::show::table;
 use crate::show::table::Column::{Text, Whole};
-use crate::show::{Screen, table};
+use crate::terminal::Screen;
 
 /// The photos of a hose.
 #[derive(Args)]

@@ -13,11 +13,12 @@ use hosewright_core::tag::Code;
 use hosewright_core::words;
 use hosewright_core::{NewSet, PortCount, PortDevice, PortIs, SetEdit};
 
-use super::{Which, files};
-use crate::cli::values::{self, Given, On};
+use super::files;
+use super::which::Which;
 use crate::desk::{Desk, Outcome, Status};
 use crate::failure::Failure;
 use crate::show;
+use crate::values::{self, Given, On};
 
 /// Regulator sets.
 #[derive(Args)]

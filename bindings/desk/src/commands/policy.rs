@@ -9,11 +9,12 @@ use hosewright_core::record::{ENDINGS, Ending};
 use hosewright_core::words;
 use serde_json::{Value, json};
 
-use crate::cli::values::{DiveLimit, Months};
 use crate::desk::{Desk, Outcome, Status};
 use crate::failure::Failure;
 use crate::show::table::Column::{Text, Whole};
-use crate::show::{Screen, brief, table};
+use crate::show::{brief, table};
+use crate::terminal::Screen;
+use crate::values::{DiveLimit, Months};
 
 /// The limits that hoses are held to.
 #[derive(Args)]

@@ -7,14 +7,15 @@ use hosewright_core::event::{MadeSpan, RecallOf};
 use hosewright_core::fleet::LotReport;
 use hosewright_core::hose::Label;
 
-use super::Which;
-use crate::cli::values::{self, On};
+use super::which::Which;
 use crate::desk::{Desk, Outcome, Status};
 use crate::failure::Failure;
+use crate::paint::Painted;
 use crate::show::csv::{self, Csv};
-use crate::show::paint::Painted;
+use crate::show::table;
 use crate::show::table::Column::{Text, Whole};
-use crate::show::{Screen, table};
+use crate::terminal::Screen;
+use crate::values::{self, On};
 
 /// The hoses of a lot.
 #[derive(Args)]

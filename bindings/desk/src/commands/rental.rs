@@ -10,11 +10,12 @@ use hosewright_core::text::visible;
 use hosewright_core::words;
 use serde_json::json;
 
-use crate::cli::values::{self, Given, On};
 use crate::desk::{Desk, Outcome, Status};
 use crate::failure::Failure;
-use crate::show::paint::Painted;
-use crate::show::{Screen, brief, table};
+use crate::paint::Painted;
+use crate::show::{brief, table};
+use crate::terminal::Screen;
+use crate::values::{self, Given, On};
 
 /// Sets that are rented out.
 #[derive(Args)]

@@ -11,10 +11,11 @@ use hosewright_core::words::notices::SWAP_FINISHED;
 use hosewright_core::{Logbook, SwapView};
 use textwrap::Options;
 
-use crate::cli::values::{self, On};
 use crate::desk::{Desk, Outcome, Status};
 use crate::failure::Failure;
-use crate::show::{Screen, brief};
+use crate::show::brief;
+use crate::terminal::Screen;
+use crate::values::{self, On};
 
 /// Swaps one hose for another, step by step.
 #[derive(Args)]
@@ -47,7 +48,7 @@ impl Swap {
     /// Goes on with it.
     pub fn run(self, desk: &mut Desk) -> Outcome {
         let asked = self.steps.is_empty() && !desk.json;
-        let asked = asked && io::stdin().is_terminal() && crate::output::is_terminal();
+        let asked = asked && io::stdin().is_terminal() && crate::terminal::is_terminal();
         let writes = asked || !self.steps.is_empty() || self.give_up.is_some();
         let mut logbook = if writes { desk.open() } else { desk.open_to_read() }?;
         let pair = (logbook.find_typed(&self.old)?.hose, logbook.find_typed(&self.new)?.hose);

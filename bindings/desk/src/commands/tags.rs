@@ -15,10 +15,10 @@ use hosewright_core::tag::{
 use serde_json::json;
 
 use super::files;
-use crate::cli::values;
 use crate::desk::{Desk, Outcome, Status};
 use crate::failure::Failure;
-use crate::show;
+use crate::terminal::filled;
+use crate::values;
 
 /// How tags are printed.
 #[derive(Args)]
@@ -238,9 +238,9 @@ fn write(desk: &mut Desk, print: &Print, kind: Kind, payloads: Vec<TagText>) -> 
         let counted = hosewright_core::words::counted;
         desk.out.line(format!("{} on {}", counted(tags, "tag"), counted(pages, "page")))?;
     }
-    desk.out.text(show::filled(&format!("Each tag: {plan}.")))?;
+    desk.out.text(filled(&format!("Each tag: {plan}.")))?;
     if let Some(advice) = printed.and_then(|printed| printed.advice) {
-        desk.out.text(show::filled(&format!("Note: {advice}.")))?;
+        desk.out.text(filled(&format!("Note: {advice}.")))?;
     }
     Ok(Status::Done)
 }

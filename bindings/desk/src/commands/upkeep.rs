@@ -9,8 +9,9 @@ use hosewright_core::{CheckReport, Logbook};
 use crate::desk::{Desk, Outcome, Status};
 use crate::failure::Failure;
 use crate::show::table::Column::{Text, Whole};
-use crate::show::{Screen, progress, table};
+use crate::show::{progress, table};
 use crate::store;
+use crate::terminal::Screen;
 
 /// Checks the record.
 #[derive(Args)]
@@ -107,7 +108,7 @@ impl Completions {
     /// Prints them.
     pub fn run(self, desk: &mut Desk) -> Outcome {
         let mut script = Vec::new();
-        clap_complete::generate(self.shell, &mut crate::cli::command(), "hosewright", &mut script);
+        clap_complete::generate(self.shell, &mut (desk.grammar)(), "hosewright", &mut script);
         std::io::Write::write_all(&mut desk.out, &script)?;
         Ok(Status::Done)
     }

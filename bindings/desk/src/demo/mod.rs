@@ -3,6 +3,7 @@
 //!
 //! It always makes the same: the same codes, the same pages, the same picture.
 
+mod error;
 mod history;
 mod scenario;
 
@@ -14,21 +15,19 @@ use chrono::NaiveDate;
 use hosewright_core::device::FolderKeyring;
 use hosewright_core::hose::Label;
 use hosewright_core::inspection::Verdict;
-use hosewright_core::journal::{Moment, StoreError};
+use hosewright_core::journal::Moment;
 use hosewright_core::tag::draw::plan;
 use hosewright_core::tag::photo::{Conditions, photograph};
 use hosewright_core::tag::sheet::sheet;
-use hosewright_core::tag::{
-    Code, DrawError, Level, Payload, PictureError, PrinterDpi, SheetOptions, TagSize, read_picture,
-};
+use hosewright_core::tag::{Code, Level, Payload, PrinterDpi, SheetOptions, TagSize, read_picture};
 use hosewright_core::text::visible;
 use hosewright_core::view::AnswerView;
 use hosewright_core::{Logbook, LogbookError};
 use rand_chacha::ChaCha20Rng;
 use rand_chacha::rand_core::SeedableRng;
-use thiserror::Error;
 
-use crate::show::paint::Painted;
+use crate::paint::Painted;
+pub use error::DemoError;
 use history::Written;
 pub use scenario::TODAY;
 use scenario::{CENTRE, OLD_LIST, PHOTOGRAPHED, RETAGGED, SEED, WANTS_A_SEAL};
@@ -43,43 +42,6 @@ const LIST: &str = "old-list.csv";
 /// The file by which a folder is known to be a demonstration.
 const ABOUT: &str = "about-this-demo.txt";
 const ABOUT_FIRST_LINE: &str = "Made by hosewright demo.";
-
-/// Why a demonstration stops.
-#[derive(Debug, Error)]
-pub enum DemoError {
-    /// The folder holds something else.
-    #[error(
-        "{0} is not empty and not an earlier demonstration; name a new or an empty folder, as in \
-         hosewright demo FOLDER"
-    )]
-    Occupied(PathBuf),
-    /// A file cannot be read or written.
-    #[error("cannot use {path}: {source}")]
-    Io {
-        /// The file.
-        path: PathBuf,
-        /// What the system said.
-        source: io::Error,
-    },
-    /// The record refuses something.
-    #[error(transparent)]
-    Logbook(#[from] LogbookError),
-    /// The store cannot be used.
-    #[error(transparent)]
-    Store(#[from] StoreError),
-    /// A tag cannot be drawn.
-    #[error(transparent)]
-    Draw(#[from] DrawError),
-    /// The photo cannot be read.
-    #[error(transparent)]
-    Picture(#[from] PictureError),
-    /// No tag was read in the photo.
-    #[error("no tag was read in {0}; please report it, with the file")]
-    NotRead(PathBuf),
-    /// The scenario is at odds with itself.
-    #[error("the demonstration's own story has a slip at “{0}”; please report it")]
-    Scenario(String),
-}
 
 /// What a demonstration made.
 #[derive(Debug, Clone, PartialEq)]

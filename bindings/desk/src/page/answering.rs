@@ -7,7 +7,7 @@ use std::sync::Arc;
 use axum::Router;
 use axum::body::Body;
 use axum::extract::{Request, State};
-use axum::http::header::{CONTENT_LENGTH, SET_COOKIE};
+use axum::http::header::{ALLOW, CONTENT_LENGTH, SET_COOKIE};
 use axum::http::{HeaderValue, Method};
 use axum::response::{IntoResponse, Response};
 use hosewright_page::{self as page, Cost, Found, Refusal};
@@ -43,7 +43,13 @@ async fn answered(shared: &Arc<Shared>, request: Request) -> page::Response {
     }
     let found = match page::find(&parts.method, &visit.request.path) {
         Ok(found) => found,
-        Err(refusal) => return page::refused(&visit.request, &refusal),
+        Err(refusal) => {
+            let refused = page::refused(&visit.request, &refusal);
+            return match refusal {
+                Refusal::NoMethod => refused.header(ALLOW, page::allowed(&visit.request.path)),
+                _ => refused,
+            };
+        }
     };
     let request = Request::from_parts(parts, body);
     if let Err(refusal) = upload::received(&mut visit, found.route.takes, request).await {

@@ -88,9 +88,6 @@ async fn parts(
     let fields = Fields::of(received.fields);
     check(visit, fields.get("token"))?;
     let sent = received.file.map(|file| Arc::new(SentFile(file)) as _);
-    if takes == Takes::File && sent.is_none() {
-        return Err(Refusal::at("file", "choose a file first"));
-    }
     let request = &mut visit.request;
     (request.form, request.pictures, request.upload) = (fields, received.pictures, sent);
     Ok(())

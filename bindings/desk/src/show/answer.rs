@@ -6,9 +6,9 @@ use hosewright_core::view::AnswerView;
 use hosewright_core::words;
 use textwrap::Options;
 
-use super::Screen;
 use super::command::command;
-use super::paint::{self, Painted};
+use crate::paint::{self, Painted};
+use crate::terminal::Screen;
 
 /// How wide the names of lines are.
 const NAME: usize = 11;

@@ -7,10 +7,10 @@ use hosewright_core::{Found, words};
 use serde_json::json;
 use textwrap::{Options, WordSplitter};
 
-use super::Screen;
-use super::paint::{self, Painted};
 use crate::desk::{Desk, Outcome, Status};
 use crate::failure::Failure;
+use crate::paint::{self, Painted};
+use crate::terminal::Screen;
 
 /// Shows how a hose stands now. It was written down, so the exit code is
 /// “done” whatever the verdict is.

@@ -4,7 +4,6 @@ pub mod answer;
 pub mod brief;
 mod command;
 pub mod csv;
-pub mod paint;
 pub mod progress;
 pub mod set_answer;
 pub mod sets;
@@ -16,34 +15,6 @@ use hosewright_core::hose::Label;
 use hosewright_core::journal::Trust;
 use hosewright_core::tag::Code;
 use serde_json::{Value, json};
-
-use crate::output;
-
-/// Where something is shown: how wide it is, and whether it has colours.
-#[derive(Debug, Clone, Copy)]
-pub struct Screen {
-    /// Columns.
-    pub width: usize,
-    /// Whether colours are wanted.
-    pub colour: bool,
-}
-
-/// Breaks a text into lines as wide as standard output.
-pub fn filled(text: &str) -> String {
-    let options = textwrap::Options::new(Screen::of_stdout().width);
-    textwrap::fill(text, options.break_words(false))
-}
-
-impl Screen {
-    /// Standard output. A pipe counts as 80 columns without colours, so that
-    /// what is kept of it is the same everywhere.
-    pub fn of_stdout() -> Self {
-        let terminal = output::is_terminal();
-        let plain = std::env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty());
-        let width = if terminal { textwrap::termwidth().clamp(40, 100) } else { 80 };
-        Self { width, colour: terminal && !plain }
-    }
-}
 
 /// A hose in a row: the shop's own number for it, where there is one, above its code.
 pub fn numbered(number: Option<&Label>, code: Code) -> String {

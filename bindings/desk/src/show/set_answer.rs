@@ -6,8 +6,9 @@ use hosewright_core::set_view::Checked;
 use hosewright_core::words;
 
 use super::answer::{banner, why, wrapped};
-use super::paint::Painted;
-use super::{Screen, brief};
+use super::brief;
+use crate::paint::Painted;
+use crate::terminal::Screen;
 
 /// The whole answer.
 pub fn page(answer: &SetAnswer, screen: Screen) -> Painted {

@@ -8,9 +8,10 @@ use serde::Serialize;
 use serde_json::{Value, json};
 
 use super::table::Column::{Text, Whole};
-use super::{Screen, brief, line_as_json, table};
+use super::{brief, line_as_json, table};
 use crate::desk::Desk;
 use crate::failure::Failure;
+use crate::terminal::Screen;
 
 /// A set for a program, with what was written about it.
 #[derive(Serialize)]

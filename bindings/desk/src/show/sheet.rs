@@ -2,11 +2,11 @@
 
 use hosewright_core::SheetReport;
 
-use super::Screen;
 use super::table::{self, Column};
 use crate::desk::{Desk, Outcome, Status};
 use crate::failure::Failure;
 use crate::output::aside;
+use crate::terminal::Screen;
 
 /// Says what was taken and what was not. A sheet of which nothing was taken has
 /// failed.

@@ -3,8 +3,8 @@
 use comfy_table::{ColumnConstraint, ContentArrangement, LineStyle, TableStyle, Width};
 use hosewright_core::text::visible_lines;
 
-use super::Screen;
-use super::paint::{self, Painted};
+use crate::paint::{self, Painted};
+use crate::terminal::Screen;
 
 /// A line under the head, and nothing else.
 const LOOK: TableStyle = TableStyle::new().header_separator(LineStyle::new('-', '-', '-', '-'));

@@ -10,7 +10,7 @@ use maud::{Markup, html};
 
 use super::actions::address;
 use super::looking::photographs;
-use super::told::timeline;
+use super::timeline::timeline;
 use crate::fields::percent_encode;
 use crate::frame::Screen;
 use crate::labels as l;
@@ -24,9 +24,8 @@ const LINES: usize = 60;
 
 /// A hose on record.
 pub fn show(state: &State<'_>) -> Shown {
-    let code = state.parameter("code");
     let (view, history) = state.read(|logbook, moment| {
-        let found = logbook.find_typed(code)?;
+        let found = logbook.find_typed(state.parameter("code"))?;
         let view = logbook.view(logbook.answer_found(found, moment)?)?;
         let history = logbook.history(logbook.record(found.hose)?.hose)?;
         Ok((view, history))
@@ -53,11 +52,10 @@ pub fn from_tag(state: &State<'_>, text: &str) -> Shown {
 /// A photograph of a hose. Its name is made of its content, so a browser may
 /// keep it.
 pub fn photo(state: &State<'_>) -> Shown {
-    let code = state.parameter("code");
     let name = state.parameter("name");
     let name: PhotographName = name.parse().map_err(|_| Refusal::NoPage)?;
     let shown = state.read(|logbook, _| {
-        let hose = logbook.find_typed(code)?.hose;
+        let hose = logbook.find_typed(state.parameter("code"))?.hose;
         Ok(logbook.photograph(hose, name)?)
     })?;
     let shown = Response::new("image/jpeg", shown.photograph.jpeg());

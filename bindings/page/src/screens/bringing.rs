@@ -15,7 +15,6 @@ use crate::fields::query;
 use crate::frame::Screen;
 use crate::host::{Upload, Waiting};
 use crate::labels as l;
-use crate::parts::token;
 use crate::refusal::Refusal;
 use crate::response::{Shown, redirect};
 use crate::state::State;
@@ -57,8 +56,7 @@ struct Came {
 /// export, or its good lines. Where it would bring what is not believed, its
 /// writers are shown first.
 pub fn entries(state: &State<'_>) -> Shown {
-    let fields = &state.request.form;
-    let (file, partial) = (state.upload()?, fields.ticked("partial"));
+    let (file, partial) = (state.upload()?, state.request.form.ticked("partial"));
     let writers = state.read(|logbook, _| writers(logbook, &**file))?;
     if writers.iter().any(Writer::brings_doubt) {
         let key = state.host.keep(Waiting::Entries, file.clone())?;
@@ -81,15 +79,17 @@ pub fn shown(state: &State<'_>) -> Shown {
     let body = html! {
         h1 { (l::BRING_TITLE) }
         p.result { (meeting::NOT_BELIEVED_HERE) " " b { (l::PLAN_NOTHING) } }
-        form action="/owner/record/entries/take" method="post" {
-            (token(state.request))
+        @let form = state.form("/owner/record/entries/take");
+        (form.drawn(html! {
             input type="hidden" name="file" value=(key);
             @if state.request.query.ticked("partial") { input type="hidden" name="partial" value="yes"; }
             fieldset {
                 legend { (l::BRING_LEAVE_OUT) }
                 @for writer in doubtful {
                     label.pick {
-                        input type="checkbox" name="without" value=(writer.device);
+                        @let device = writer.device.to_string();
+                        input type="checkbox" name="without" value=(device)
+                            checked[form.is_chosen("without", &device, false)];
                         span { (meeting::writer(writer)) }
                     }
                 }
@@ -99,7 +99,7 @@ pub fn shown(state: &State<'_>) -> Shown {
                 ul.list { @for writer in others.iter().take(SHOWN) { li { (meeting::writer(writer)) } } }
             }
             p { button.main type="submit" { (l::RECORD_ENTRIES_GO) } }
-        }
+        }))
         p { a.button href="/owner/record" { (l::RECORD_BACK) } }
     };
     Ok(Screen::new(l::BRING_TITLE, body).shown(state))

@@ -9,9 +9,10 @@ use http::header::CACHE_CONTROL;
 use maud::{Markup, html};
 
 use crate::fields::query;
-use crate::frame::{Screen, sentence};
+use crate::form::Field;
+use crate::frame::Screen;
 use crate::labels as l;
-use crate::parts::{Field, choice, token};
+use crate::parts::sentence;
 use crate::response::{Shown, redirect};
 use crate::sheet::{Cell, Sheet};
 use crate::state::State;
@@ -78,11 +79,11 @@ fn works(state: &State<'_>, own: &OwnDevice) -> Markup {
             @if own.fleet.is_none() { (founding(state)) }
             section.card {
                 h2 { (l::DEVICES_RECOVER) }
-                form action="/owner/devices/recover" method="post" {
-                    (token(state.request))
-                    (Field::new("words", l::DEVICES_RECOVER_WORDS).needed().drawn())
+                @let form = state.form("/owner/devices/recover");
+                (form.drawn(html! {
+                    (form.field(&Field::new("words", l::DEVICES_RECOVER_WORDS).needed()))
                     p { button type="submit" { (l::DEVICES_RECOVER_GO) } }
-                }
+                }))
             }
         }
     }
@@ -95,24 +96,21 @@ fn owners(state: &State<'_>) -> Markup {
         section.card #word {
             h2 { (l::DEVICES_WORD) }
             p { (meeting::OWNERS_WORD) }
-            form action="/owner/devices" method="post" {
-                (token(state.request))
-                (Field::new("device", l::DEVICES_NUMBER).value(state.request.query.get("device")).needed().drawn())
-                (choice("role", l::DEVICES_WHAT, "", &roles))
-                (Field::new("name", l::DEVICES_NAME).hint(l::NOTE_HINT).drawn())
-                label.pick {
-                    input type="checkbox" name="from_the_start" value="yes";
-                    span { (l::DEVICES_FROM_START) }
-                }
+            @let form = state.form("/owner/devices");
+            (form.drawn(html! {
+                (form.field(&Field::new("device", l::DEVICES_NUMBER).value(state.request.query.get("device")).needed()))
+                (form.choice("role", l::DEVICES_WHAT, "", &roles))
+                (form.field(&Field::new("name", l::DEVICES_NAME).hint(l::NOTE_HINT)))
+                (form.tick("from_the_start", l::DEVICES_FROM_START, false))
                 p.under { button.main type="submit" { (l::DEVICES_WORD_GO) } }
-            }
+            }))
         }
         section.card {
             h2 { (l::DEVICES_WORDS) }
-            form action="/owner/devices/words" method="post" {
-                (token(state.request))
+            @let form = state.form("/owner/devices/words");
+            (form.drawn(html! {
                 button type="submit" { (l::DEVICES_WORDS_GO) }
-            }
+            }))
         }
     }
 }
@@ -122,18 +120,18 @@ fn founding(state: &State<'_>) -> Markup {
         section.card {
             h2 { (l::DEVICES_FOUND) }
             p { (meeting::FOUNDING) }
-            form action="/owner/devices/found" method="post" {
-                (token(state.request))
+            @let form = state.form("/owner/devices/found");
+            (form.drawn(html! {
                 button type="submit" { (l::DEVICES_FOUND_GO) }
-            }
+            }))
         }
         section.card {
             h2 { (l::DEVICES_JOIN) }
-            form action="/owner/devices/join" method="post" {
-                (token(state.request))
-                (Field::new("fleet", l::DEVICES_FLEET).needed().drawn())
+            @let form = state.form("/owner/devices/join");
+            (form.drawn(html! {
+                (form.field(&Field::new("fleet", l::DEVICES_FLEET).needed()))
                 p { button type="submit" { (l::DEVICES_JOIN_GO) } }
-            }
+            }))
         }
     }
 }
@@ -181,18 +179,16 @@ fn secret(state: &State<'_>, words: &str) -> Shown {
 
 /// Joins a fleet.
 pub fn join(state: &State<'_>) -> Shown {
-    let fields = &state.request.form;
     state.at_the_desk()?;
-    let fleet: DeviceId = fields.needed("fleet", "the fleet's number")?;
+    let fleet: DeviceId = state.request.form.needed("fleet", "the fleet's number")?;
     state.write(|logbook, moment| Ok(logbook.join_fleet(&fleet, moment)?))?;
     Ok(redirect("/owner/devices?written=yes"))
 }
 
 /// Brings the owner's key here from its words.
 pub fn recover(state: &State<'_>) -> Shown {
-    let fields = &state.request.form;
     state.at_the_desk()?;
-    let words = fields.get("words").to_owned();
-    state.write(|logbook, moment| Ok(logbook.recover_owner(&words, moment)?))?;
+    let words = state.request.form.get("words");
+    state.write(|logbook, moment| Ok(logbook.recover_owner(words, moment)?))?;
     Ok(redirect("/owner/devices?written=yes"))
 }

@@ -8,16 +8,14 @@ use maud::{Markup, html};
 use super::inspect;
 use crate::frame::Screen;
 use crate::labels as l;
-use crate::parts::{reason, token};
 use crate::refusal::Refusal;
-use crate::response::{Shown, redirect_saved};
+use crate::response::Shown;
 use crate::state::State;
 
 /// The forms, with what holds it now.
 pub fn forms(state: &State<'_>) -> Shown {
-    let code = state.parameter("code");
     let (answer, own, sets) = state.read(|logbook, moment| {
-        let found = logbook.find_typed(code)?;
+        let found = logbook.find_typed(state.parameter("code"))?;
         let answer = logbook.answer_found(Found { tag: None, ..found }, moment)?;
         let record = logbook.record(found.hose)?;
         let mut sets: Vec<SetRecord> = Vec::new();
@@ -54,15 +52,12 @@ pub fn hold_form(state: &State<'_>, to: &str) -> Markup {
     html! {
         section.card #hold {
             h2 { (l::HOLD) }
-            form action=(to) method="post" {
-                (token(state.request))
-                (reason("hold-"))
-                label.pick {
-                    input type="checkbox" name="incident" value="yes";
-                    span { (l::HOLD_INCIDENT) }
-                }
+            @let form = state.form(to);
+            (form.drawn(html! {
+                (form.reason("hold-"))
+                (form.tick("incident", l::HOLD_INCIDENT, false))
                 p.under { button.main type="submit" { (l::HOLD) } }
-            }
+            }))
         }
     }
 }
@@ -75,11 +70,11 @@ pub fn release_form(state: &State<'_>, to: &str, holds: &[Hold]) -> Markup {
             @if holds.is_empty() { p { (l::RELEASE_NONE) } }
             @else {
                 (held_by(holds.iter()))
-                form action=(to) method="post" {
-                    (token(state.request))
-                    (reason("release-"))
+                @let form = state.form(to);
+                (form.drawn(html! {
+                    (form.reason("release-"))
                     p { button.main type="submit" { (l::RELEASE) } }
-                }
+                }))
             }
         }
     }
@@ -97,31 +92,22 @@ fn held_by<'h>(holds: impl Iterator<Item = &'h Hold>) -> Markup {
 
 /// Puts it on hold.
 pub fn hold(state: &State<'_>) -> Shown {
-    let code = state.parameter("code");
     let fields = &state.request.form;
     let why: Label = fields.needed_label("why", "a reason")?;
     let incident = fields.ticked("incident");
-    let tag = state.write(|logbook, moment| {
-        let hose = logbook.find_typed(code)?.hose;
-        Ok(logbook.hold(hose, why, incident, moment)?)
-    })?;
-    Ok(redirect_saved(tag))
+    state.save_hose(|logbook, hose, moment| Ok(logbook.hold(hose, why, incident, moment)?))
 }
 
 /// Releases it; after an incident at the desk's own computer alone, as the
 /// owner does.
 pub fn release(state: &State<'_>) -> Shown {
-    let code = state.parameter("code");
-    let fields = &state.request.form;
-    let why: Label = fields.needed_label("why", "a reason")?;
+    let why: Label = state.request.form.needed_label("why", "a reason")?;
     let far = state.at_the_desk().err();
-    let tag = state.write(|logbook, moment| {
-        let hose = logbook.find_typed(code)?.hose;
+    state.save_hose(|logbook, hose, moment| {
         let incident = logbook.record(hose)?.holds.iter().any(|hold| hold.incident);
         match far.filter(|_| incident) {
             Some(far) => Err(far),
             None => Ok(logbook.release(hose, &why, moment)?),
         }
-    })?;
-    Ok(redirect_saved(tag))
+    })
 }

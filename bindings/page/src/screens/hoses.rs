@@ -23,14 +23,13 @@ pub fn list(state: &State<'_>) -> Shown {
     if state.request.query.get("as") == FILE {
         return csv(state);
     }
-    let begins = state.request.query.get("begins").to_owned();
+    let begins = state.request.query.get("begins");
     let after: Option<Code> = state.request.query.parsed("after").unwrap_or(None);
-    let typed = begins.clone();
     let answers = state.read(|logbook, moment| {
-        let prefix = Code::prefix(&typed);
-        if prefix.is_none() && !typed.is_empty() {
+        let prefix = Code::prefix(begins);
+        if prefix.is_none() && !begins.is_empty() {
             // A whole code, or something that no code begins with.
-            let found = logbook.find_typed(&typed).ok();
+            let found = logbook.find_typed(begins).ok();
             return found
                 .map(|found| Ok(logbook.answer_alone(found, moment)?))
                 .into_iter()
@@ -42,8 +41,8 @@ pub fn list(state: &State<'_>) -> Shown {
     })?;
     let body = html! {
         h1 { (l::HOSES_TITLE) }
-        (narrowing("/hoses", &begins))
-        div #results aria-live="polite" { (rows(&answers, &begins)) }
+        (narrowing("/hoses", begins))
+        div #results aria-live="polite" { (rows(&answers, begins)) }
         p.under {
             a.button href="/register" { (l::REGISTER_TITLE) }
             a.button href={ "/hoses?as=" (FILE) } { (l::CSV) }

@@ -7,9 +7,9 @@ use hosewright_core::{Found, LogbookError};
 use maud::{Markup, html};
 
 use super::{inspect, looking};
+use crate::form::{Field, save};
 use crate::frame::Screen;
 use crate::labels as l;
-use crate::parts::{Field, save, token};
 use crate::response::{Shown, redirect_saved};
 use crate::state::State;
 
@@ -18,10 +18,9 @@ const OF: &str = "identified|";
 
 /// The registrations to choose from; then the form of the one that was chosen.
 pub fn form(state: &State<'_>) -> Shown {
-    let code = state.parameter("code");
     let chosen = state.request.query.given("registration").map(ToOwned::to_owned);
     let (answer, registrations, chosen, known) = state.read(|logbook, moment| {
-        let found = logbook.find_typed(code)?;
+        let found = logbook.find_typed(state.parameter("code"))?;
         let answer = logbook.answer_found(Found { tag: None, ..found }, moment)?;
         let record = logbook.record(found.hose)?;
         let mut lines = logbook.history(found.hose)?;
@@ -52,16 +51,16 @@ pub fn form(state: &State<'_>) -> Shown {
         @if registrations.len() < 2 { p { (l::IDENTIFY_NONE) } }
         @else if let (Some(line), Some(hose)) = (shown, described) {
             p { (line.words) }
-            form.looking action=(at) method="post" {
-                (token(state.request))
+            @let form = state.form(&at).class("looking");
+            (form.drawn(html! {
                 input type="hidden" name="registration" value=(line.id);
                 input type="hidden" name="kind" value=(InspectionKind::Full);
                 p { (l::FULL_LEAD) }
-                (looking::answering(hose, InspectionKind::Full, None, OF, &known))
-                (looking::why_gone(&known, OF))
-                (Field::new("tag", l::RETAG_CODE).hint(l::RETAG_EMPTY).drawn())
+                (looking::answering(&form, hose, InspectionKind::Full, None, OF, &known))
+                (looking::why_gone(&form, &known, OF))
+                (form.field(&Field::new("tag", l::RETAG_CODE).hint(l::RETAG_EMPTY)))
                 (save(l::IDENTIFY_GO))
-            }
+            }))
         }
         @else { (choice) }
         p { a.button href={ "/hose/" (answer.code) } { (l::CANCEL) } }
@@ -71,11 +70,10 @@ pub fn form(state: &State<'_>) -> Shown {
 
 /// Gives the hose in the hand its new tag.
 pub fn write(state: &State<'_>) -> Shown {
-    let code = state.parameter("code");
     let fields = &state.request.form;
     let tag = fields.parsed("tag")?;
     let hose = state.write(|logbook, moment| {
-        let hose = logbook.find_whole(code)?.hose;
+        let hose = logbook.find_whole(state.parameter("code"))?.hose;
         let registration: EntryId = logbook.find_entry(fields.get("registration"))?;
         let lines = logbook.history(hose)?;
         let line = lines.into_iter().find(|line| line.id == registration);

@@ -4,17 +4,18 @@ use hosewright_core::Found;
 use hosewright_core::answer::{Answer, LastLook};
 use hosewright_core::hose::{Label, Specification};
 use hosewright_core::inspection::{
-    Checkpoint, Form, InspectionKind, Known, LEAK_TEST_LEAD, LeakTest, Look, TestMethod,
+    self, Checkpoint, InspectionKind, Known, LEAK_TEST_LEAD, LeakTest, Look, TestMethod,
 };
 use maud::{Markup, html};
 
 use super::looking;
 use crate::fields::Fields;
+use crate::form::{Field, Form, save};
 use crate::frame::Screen;
 use crate::labels as l;
-use crate::parts::{Field, choice, day, save, sign, token};
+use crate::parts::sign;
 use crate::refusal::Refusal;
-use crate::response::{Shown, redirect_saved};
+use crate::response::Shown;
 use crate::state::State;
 
 const fn title(kind: InspectionKind) -> &'static str {
@@ -27,10 +28,9 @@ const fn title(kind: InspectionKind) -> &'static str {
 
 /// The form for a kind of inspection.
 pub fn form(state: &State<'_>) -> Shown {
-    let code = state.parameter("code");
     let kind = state.request.query.parsed("kind")?.unwrap_or(InspectionKind::Quick);
     let (hose, answer, known) = state.read(|logbook, moment| {
-        let found = logbook.find_typed(code)?;
+        let found = logbook.find_typed(state.parameter("code"))?;
         let answer = logbook.answer_found(Found { tag: None, ..found }, moment)?;
         let known = match kind {
             InspectionKind::Full => logbook.wants_answers(found.hose, None, moment)?,
@@ -40,38 +40,40 @@ pub fn form(state: &State<'_>) -> Shown {
     })?;
     let body = html! {
         (head(&answer, title(kind)))
-        form.looking action={ "/hose/" (answer.code) "/inspect" } method="post" enctype="multipart/form-data" {
-            (token(state.request))
+        @let form = state.form(format!("/hose/{}/inspect", answer.code)).class("looking").with_files();
+        (form.drawn(html! {
             input type="hidden" name="kind" value=(kind);
             @match kind {
                 InspectionKind::Full => p { (l::FULL_LEAD) },
                 InspectionKind::Quick => p { (l::QUICK_LEAD) },
                 InspectionKind::LeakTest => {
                     p { (LEAK_TEST_LEAD) }
-                    (choice("result", l::RESULT, "", &[("passed", l::PASSED), ("failed", l::FAILED)]))
-                    (Field::new("pressure", l::PRESSURE).hint(l::PRESSURE_HINT).drawn())
-                    (method())
+                    (form.choice("result", l::RESULT, "", &[("passed", l::PASSED), ("failed", l::FAILED)]))
+                    (form.field(&Field::new("pressure", l::PRESSURE).hint(l::PRESSURE_HINT)))
+                    (method(&form))
                 }
             }
-            (looking::answering(&hose, kind, last(&answer).map(|last| (answer.code, last)), "", &known))
-            (looking::why_gone(&known, ""))
-            (Field::new("note", l::NOTE).hint(l::NOTE_HINT).drawn())
-            (day())
+            (looking::answering(&form, &hose, kind, last(&answer).map(|last| (answer.code, last)), "", &known))
+            (looking::why_gone(&form, &known, ""))
+            (form.field(&Field::new("note", l::NOTE).hint(l::NOTE_HINT)))
+            (form.day())
             (save(l::SAVE))
-        }
+        }))
         p { a.button href={ "/hose/" (answer.code) } { (l::CANCEL) } }
     };
     Ok(Screen::new(format!("{} · {}", title(kind), answer.code), body).shown(state))
 }
 
 /// How a leak test was done, where somebody says so.
-pub fn method() -> Markup {
+pub fn method(form: &Form<'_>) -> Markup {
     html! {
         fieldset.choice {
             legend { (l::METHOD) }
             @for method in TestMethod::ALL {
+                @let value = method.to_string();
                 label.pick {
-                    input type="radio" name="method" value=(method);
+                    input type="radio" name="method" value=(value)
+                        checked[form.is_chosen("method", &value, false)];
                     span { (method.in_words()) }
                 }
             }
@@ -98,17 +100,14 @@ fn last(answer: &Answer) -> Option<&LastLook> {
 
 /// Writes an inspection down.
 pub fn write(state: &State<'_>) -> Shown {
-    let code = state.parameter("code");
     let fields = &state.request.form;
     let photographs = looking::photos(state)?;
     let on = fields.on()?;
-    let tag = state.write(|logbook, moment| {
-        let hose = logbook.find_typed(code)?.hose;
+    state.save_hose(|logbook, hose, moment| {
         let known = logbook.wants_answers(hose, on, moment)?;
         let look = look(fields, &logbook.specification(hose)?, "", known)?;
         Ok(logbook.inspect_with(hose, look, photographs, on, moment)?)
-    })?;
-    Ok(redirect_saved(tag))
+    })
 }
 
 /// What was found; `of` stands before the names of the findings.
@@ -119,7 +118,7 @@ pub fn look(
     known: Vec<Known>,
 ) -> Result<Look, Refusal> {
     let kind: InspectionKind = fields.needed("kind", "the kind of inspection")?;
-    let mut form = Form::new(kind, hose).with_known(known.clone());
+    let mut form = inspection::Form::new(kind, hose).with_known(known.clone());
     for checkpoint in Checkpoint::of(hose) {
         if fields.ticked(&looking::clear(checkpoint)) {
             form.clear(checkpoint);

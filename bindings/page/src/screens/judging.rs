@@ -7,11 +7,11 @@ use hosewright_core::words::meeting;
 use hosewright_core::{DeviceView, HistoryLine};
 use maud::{Markup, html};
 
-use super::told::timeline;
+use super::timeline::timeline;
 use crate::fields::Fields;
-use crate::frame::{Screen, sentence};
+use crate::frame::Screen;
 use crate::labels as l;
-use crate::parts::{reason, token};
+use crate::parts::sentence;
 use crate::refusal::Refusal;
 use crate::response::{Shown, redirect};
 use crate::state::State;
@@ -52,12 +52,12 @@ fn forms(
             section.card {
                 h2 { (label) }
                 p { (lead) }
-                form action={ "/owner/devices/" (to) } method="post" {
-                    (token(state.request))
+                @let form = state.form(format!("/owner/devices/{to}"));
+                (form.drawn(html! {
                     input type="hidden" name="device" value=(id);
-                    @if why { (reason(to)) }
+                    @if why { (form.reason(to)) }
                     p { button.main type="submit" { (label) } }
-                }
+                }))
             }
         }
     };
@@ -74,9 +74,8 @@ fn forms(
 
 /// Believes the unsigned entries.
 pub fn admit(state: &State<'_>) -> Shown {
-    let fields = &state.request.form;
     state.at_the_desk()?;
-    let device = number(fields)?;
+    let device = number(&state.request.form)?;
     state.write(|logbook, moment| {
         let device = logbook.find_device(device.as_str())?;
         Ok(logbook.admit_unsigned(&device, moment)?)

@@ -6,9 +6,10 @@ use hosewright_core::policy::{Change, Limit, Policy, Scope, Use};
 use hosewright_core::words;
 use maud::{Markup, html};
 
-use crate::frame::{Screen, sentence};
+use crate::form::{Field, save};
+use crate::frame::Screen;
 use crate::labels as l;
-use crate::parts::{Field, cautions, choice, save, token};
+use crate::parts::{cautions, sentence};
 use crate::refusal::Refusal;
 use crate::response::{Shown, redirect};
 use crate::sheet::{Cell, Sheet};
@@ -50,12 +51,12 @@ pub fn show(state: &State<'_>) -> Shown {
         section.card { (form(state)) }
         section.card {
             h2 { (l::LIMITS_UNKNOWN_DIVES) }
-            form action="/owner/limits" method="post" {
-                (token(state.request))
+            @let form = state.form("/owner/limits");
+            (form.drawn(html! {
                 p { (words::sets::dives_unknown(a_day)) }
-                (Field::new("unknown_dives", l::LIMITS_UNKNOWN_DIVES).needed().drawn())
+                (form.field(&Field::new("unknown_dives", l::LIMITS_UNKNOWN_DIVES).needed()))
                 p { button.main type="submit" { (l::LIMITS_SET_UNKNOWN_DIVES) } }
-            }
+            }))
         }
     };
     Ok(Screen::new(l::LIMITS_TITLE, body).shown(state))
@@ -84,18 +85,18 @@ fn form(state: &State<'_>) -> Markup {
     html! {
         h2 { (l::LIMITS_SET) }
         (cautions(&[words::limits::CAUTION, words::limits::MORE_PARTICULAR_WINS]))
-        form action="/owner/limits" method="post" {
-            (token(state.request))
-            (choice("use", l::LIMITS_WHICH_USE, "", &uses))
-            (choice("service", l::LIMITS_WHICH_SERVICE, "", &services))
-            (choice("construction", l::LIMITS_WHICH_CONSTRUCTION, "", &constructions))
+        @let form = state.form("/owner/limits");
+        (form.drawn(html! {
+            (form.choice("use", l::LIMITS_WHICH_USE, "", &uses))
+            (form.choice("service", l::LIMITS_WHICH_SERVICE, "", &services))
+            (form.choice("construction", l::LIMITS_WHICH_CONSTRUCTION, "", &constructions))
             p { (l::LIMITS_SET_LEAD) }
             @for limit in Limit::ALL {
                 @let (name, hint) = field(limit);
-                (Field::new(name, words::limits::on(limit)).hint(hint).drawn())
+                (form.field(&Field::new(name, words::limits::on(limit)).hint(hint)))
             }
             (save(l::LIMITS_SET))
-        }
+        }))
     }
 }
 

@@ -6,7 +6,7 @@ use hosewright_core::answer::LastLook;
 use hosewright_core::hose::Specification;
 use hosewright_core::hose_picture;
 use hosewright_core::inspection::{
-    Checkpoint, FINDINGS, FindingRule, Form, Graded, InspectionKind, Known, Observation, Place,
+    self, Checkpoint, FINDINGS, FindingRule, Graded, InspectionKind, Known, Observation, Place,
 };
 use hosewright_core::photograph::{Photograph, PhotographName};
 use hosewright_core::tag::Code;
@@ -14,8 +14,9 @@ use hosewright_core::words::{self, damage};
 use maud::{Markup, PreEscaped, html};
 
 use crate::fields::Fields;
+use crate::form::{Field, Form};
 use crate::labels as l;
-use crate::parts::{Field, class, sign};
+use crate::parts::{class, sign};
 use crate::refusal::Refusal;
 use crate::state::State;
 
@@ -40,16 +41,18 @@ pub fn clear(checkpoint: Checkpoint) -> String {
 /// Every checkpoint of a hose. `of` stands before the names of the boxes where
 /// a form is about several hoses; one about a single hose takes photos too.
 pub fn checkpoints(
+    form: &Form<'_>,
     hose: &Specification,
     kind: InspectionKind,
     last: Option<(Code, &LastLook)>,
     of: &str,
 ) -> Markup {
-    answering(hose, kind, last, of, &[])
+    answering(form, hose, kind, last, of, &[])
 }
 
 /// The same, with what is on record and wants an answer.
 pub fn answering(
+    form: &Form<'_>,
     hose: &Specification,
     kind: InspectionKind,
     last: Option<(Code, &LastLook)>,
@@ -69,20 +72,16 @@ pub fn answering(
                     }
                     @if let Some((code, last)) = last { (last_time(code, last, place)) }
                     @for known in known.iter().filter(|known| Some(known.seen.place()) == place) {
-                        (on_record(known, of))
+                        (on_record(form, known, of))
                     }
                     @if full {
-                        label.pick {
-                            input type="checkbox" name=(clear(checkpoint)) value="yes";
-                            span { (l::NOTHING_FOUND) }
-                        }
+                        (form.tick(&clear(checkpoint), l::NOTHING_FOUND, false))
                     }
                     @if let Some(place) = place {
-                        details {
-                            summary { (l::FOUND_HERE) }
-                            (findings(hose, place, of))
-                            @if of.is_empty() { (photo_field(place)) }
-                        }
+                        (form.fold(l::FOUND_HERE, || html! {
+                            (findings(form, hose, place, of))
+                            @if of.is_empty() { (photo_field(form, place)) }
+                        }))
                     }
                 }
             }
@@ -91,7 +90,7 @@ pub fn answering(
 }
 
 /// Something on record, and how it is now.
-fn on_record(known: &Known, of: &str) -> Markup {
+fn on_record(form: &Form<'_>, known: &Known, of: &str) -> Markup {
     let choices =
         [("same", damage::SAME), ("otherwise", damage::OTHERWISE), ("gone", damage::NOT_THERE)];
     html! {
@@ -99,10 +98,7 @@ fn on_record(known: &Known, of: &str) -> Markup {
             Some(what) => fieldset.choice.known {
                 legend { (damage::on_record(known)) " " (damage::NOW) }
                 @for (value, words) in choices {
-                    label.pick {
-                        input type="radio" name={ (of) "open:" (what) } value=(value) required;
-                        span { (words) }
-                    }
+                    (form.radio(&format!("{of}open:{what}"), value, false, words))
                 }
             },
             None => p.known { (damage::on_record(known)) " " (damage::FROM_WHERE) },
@@ -111,17 +107,17 @@ fn on_record(known: &Known, of: &str) -> Markup {
 }
 
 /// Asked once, where damage is on record: why something is not there.
-pub fn why_gone(known: &[Known], of: &str) -> Markup {
+pub fn why_gone(form: &Form<'_>, known: &[Known], of: &str) -> Markup {
     html! {
         @if known.iter().any(|known| known.damage().is_some()) {
-            (Field::new(&format!("{of}gone-why"), damage::WHY_NOT_THERE).hint(damage::WHY_HINT).drawn())
+            (form.field(&Field::new(&format!("{of}gone-why"), damage::WHY_NOT_THERE).hint(damage::WHY_HINT)))
         }
     }
 }
 
 /// Puts into a form what was answered about damage on record.
 pub fn answer(
-    form: &mut Form<'_>,
+    form: &mut inspection::Form<'_>,
     known: &[Known],
     found: &[Observation],
     (fields, of): (&Fields, &str),
@@ -155,13 +151,14 @@ pub fn photos(state: &State<'_>) -> Result<Vec<(Place, Photograph)>, Refusal> {
     state.request.pictures.iter().map(made).collect()
 }
 
-fn photo_field(place: Place) -> Markup {
+fn photo_field(form: &Form<'_>, place: Place) -> Markup {
     let id = photo_name(place);
     html! {
         p.field {
             label for=(id) { (l::PHOTO_OF_IT) }
             input type="file" id=(id) name=(id) accept="image/jpeg,image/png"
                 capture="environment" aria-describedby={ (id) "-hint" };
+            (form.file_again(&id))
             span.hint id={ (id) "-hint" } { (l::PHOTO_HINT) }
         }
     }
@@ -199,25 +196,24 @@ fn last_time(hose: Code, last: &LastLook, place: Option<Place>) -> Markup {
 }
 
 /// Every finding that this hose can have at a place.
-pub fn findings(hose: &Specification, place: Place, of: &str) -> Markup {
+fn findings(form: &Form<'_>, hose: &Specification, place: Place, of: &str) -> Markup {
     let here = FINDINGS.iter().filter(|rule| rule.at.has(place) && rule.on.has(Some(hose)));
     let (counted, ticked): (Vec<&FindingRule>, Vec<&FindingRule>) =
         here.partition(|rule| matches!(rule.grade, Graded::Count(..)));
     html! {
         @for rule in ticked {
             label.pick.finding.(class(rule.verdict)) {
-                input type="checkbox" name={ (of) "finding" } value=(written(place, rule));
+                @let (name, value) = (format!("{of}finding"), written(place, rule));
+                input type="checkbox" name=(name) value=(value) checked[form.is_chosen(&name, &value, false)];
                 (sign(rule.verdict))
                 span { (rule.seen) span.spoken { ", " (rule.verdict) } }
             }
         }
         @if let Some(rule) = counted.iter().max_by_key(|rule| rule.verdict) {
-            @let id = format!("{of}count-{place}-{}", rule.finding);
-            p.field {
-                label for=(id) { (l::COUNT) ": " (counted.iter().find(|r| r.seen.starts_with("broken")).map_or(rule.seen, |r| r.seen)) }
-                input type="number" min="0" max="9999" inputmode="numeric" id=(id)
-                    name={ (of) "count:" (place) ":" (rule.finding) };
-            }
+            @let name = format!("{of}count:{place}:{}", rule.finding);
+            @let broken = counted.iter().find(|r| r.seen.starts_with("broken"));
+            @let label = format!("{}: {}", l::COUNT, broken.map_or(rule.seen, |r| r.seen));
+            (form.field(&Field::number(&name, &label, 9999)))
         }
     }
 }

@@ -27,5 +27,5 @@ pub mod survival;
 pub mod swap;
 pub mod tags;
 pub mod take_back;
-mod told;
+mod timeline;
 pub mod visitor;

@@ -8,10 +8,11 @@ use maud::html;
 
 use super::inspect;
 use crate::fields::query;
+use crate::form::save;
 use crate::frame::Screen;
 use crate::labels as l;
-use crate::parts::{cautions, choice, day, save, token};
-use crate::response::{Shown, redirect_saved};
+use crate::parts::cautions;
+use crate::response::Shown;
 use crate::state::State;
 
 /// How many sets are offered at once.
@@ -19,13 +20,12 @@ const SETS: u32 = 60;
 
 /// Offers the free ports of a set that take the hose.
 pub fn form(state: &State<'_>) -> Shown {
-    let code = state.parameter("code");
     let chosen: Option<Label> = state.request.query.label("set", "the name of a set")?;
-    let after = state.request.query.get("after").to_owned();
+    let after = state.request.query.get("after");
     let (answer, sets, set, ports) = state.read(|logbook, moment| {
-        let found = logbook.find_typed(code)?;
+        let found = logbook.find_typed(state.parameter("code"))?;
         let answer = logbook.answer_found(Found { tag: None, ..found }, moment)?;
-        let sets = logbook.set_page(&after, "", SETS)?;
+        let sets = logbook.set_page(after, "", SETS)?;
         // A hose moves within its own set, or goes into any.
         let set = chosen.or_else(|| answer.place.set.clone());
         let ports = match &set {
@@ -46,30 +46,30 @@ pub fn form(state: &State<'_>) -> Shown {
             section.card #confirm {
                 h2 { (l::CONFIRM_PLACE) }
                 p { (l::CONFIRM_LEAD) }
-                form action={ "/hose/" (answer.code) "/confirm-place" } method="post" {
-                    (token(state.request))
+                @let form = state.form(format!("/hose/{}/confirm-place", answer.code));
+                (form.drawn(html! {
                     (save(l::CONFIRM_PLACE))
-                }
+                }))
             }
         }
         @if answer.place.set.is_some() {
-            form action={ "/hose/" (answer.code) "/remove" } method="post" {
-                (token(state.request))
+            @let form = state.form(format!("/hose/{}/remove", answer.code));
+            (form.drawn(html! {
                 button type="submit" { (l::TO_STOCK) }
-            }
+            }))
         }
         @if let Some(set) = &set {
             section.card {
                 h2 { (l::FIT_IN) ": " (l::SET) " " (set) }
                 @if choices.is_empty() { p { (l::FIT_NO_PORT) } }
                 @else {
-                    form action={ "/hose/" (answer.code) "/fit" } method="post" {
-                        (token(state.request))
+                    @let form = state.form(format!("/hose/{}/fit", answer.code));
+                    (form.drawn(html! {
                         input type="hidden" name="set" value=(set);
-                        (choice("port", l::PORT, best, &choices))
-                        (day())
+                        (form.choice("port", l::PORT, best, &choices))
+                        (form.day())
                         (save(l::FIT))
-                    }
+                    }))
                     (cautions(FIT_CAUTIONS))
                 }
             }
@@ -93,34 +93,19 @@ pub fn form(state: &State<'_>) -> Shown {
 
 /// Puts it in a port.
 pub fn fit(state: &State<'_>) -> Shown {
-    let code = state.parameter("code");
     let fields = &state.request.form;
     let set: Label = fields.needed_label("set", "the name of a set")?;
     let port: PortName = fields.needed("port", "the port")?;
     let on = fields.on()?;
-    let tag = state.write(|logbook, moment| {
-        let hose = logbook.find_typed(code)?.hose;
-        Ok(logbook.fit(hose, &set, port, on, moment)?)
-    })?;
-    Ok(redirect_saved(tag))
+    state.save_hose(|logbook, hose, moment| Ok(logbook.fit(hose, &set, port, on, moment)?))
 }
 
 /// Takes it off its set, to stock.
 pub fn remove(state: &State<'_>) -> Shown {
-    let code = state.parameter("code");
-    let tag = state.write(|logbook, moment| {
-        let hose = logbook.find_typed(code)?.hose;
-        Ok(logbook.remove(hose, None, moment)?)
-    })?;
-    Ok(redirect_saved(tag))
+    state.save_hose(|logbook, hose, moment| Ok(logbook.remove(hose, None, moment)?))
 }
 
 /// It is where the record shows it, as somebody saw who looked.
 pub fn confirm(state: &State<'_>) -> Shown {
-    let code = state.parameter("code");
-    let tag = state.write(|logbook, moment| {
-        let hose = logbook.find_typed(code)?.hose;
-        Ok(logbook.confirm_place(hose, None, moment)?)
-    })?;
-    Ok(redirect_saved(tag))
+    state.save_hose(|logbook, hose, moment| Ok(logbook.confirm_place(hose, None, moment)?))
 }

@@ -6,9 +6,9 @@ use hosewright_core::hose::Label;
 use maud::{Markup, html};
 
 use crate::fields::{Fields, query};
+use crate::form::Field;
 use crate::frame::{Scan, Screen};
 use crate::labels as l;
-use crate::parts::{Field, reason, token};
 use crate::refusal::Refusal;
 use crate::response::{Shown, redirect};
 use crate::sheet::{Cell, Sheet};
@@ -92,11 +92,10 @@ fn button(report: &LotReport) -> String {
 
 fn one(state: &State<'_>, of: RecallOf) -> Shown {
     let scanned = state.request.query.given("text").map(ToOwned::to_owned);
-    let asked = of.clone();
     let (report, scanned) = state.read(|logbook, moment| {
         let scanned = scanned.map(|text| logbook.find_typed(&text)).transpose()?;
         let scanned = scanned.map(|found| Ok::<_, Refusal>(logbook.record(found.hose)?.tag()));
-        Ok((logbook.look_up(asked, moment)?, scanned.transpose()?))
+        Ok((logbook.look_up(of.clone(), moment)?, scanned.transpose()?))
     })?;
     let recalled = report.recall.is_some();
     let rows = report.hoses.iter().map(|hose| {
@@ -154,20 +153,20 @@ fn to(of: &RecallOf) -> String {
     format!("/owner/recall?{}", query(pairs))
 }
 
-fn hidden(state: &State<'_>, of: &RecallOf) -> Markup {
+fn hidden(of: &RecallOf) -> Markup {
     html! {
-        (token(state.request))
         @for (name, text) in pairs(of) { input type="hidden" name=(name) value=(text); }
     }
 }
 
 fn found_button(state: &State<'_>, of: &RecallOf, code: &str) -> Markup {
     html! {
-        form action="/owner/recall/found" method="post" {
-            (hidden(state, of))
+        @let form = state.form("/owner/recall/found");
+        (form.drawn(html! {
+            (hidden(of))
             input type="hidden" name="code" value=(code);
             button type="submit" { (l::RECALL_FOUND_GO) }
-        }
+        }))
     }
 }
 
@@ -176,11 +175,12 @@ fn start_form(state: &State<'_>, of: &RecallOf) -> Markup {
         section.card {
             h2 { (l::RECALL_START) }
             p { (l::RECALL_START_LEAD) }
-            form action="/owner/recall" method="post" {
-                (hidden(state, of))
-                (Field::new("why", l::RECALL_WHY).needed().drawn())
+            @let form = state.form("/owner/recall");
+            (form.drawn(html! {
+                (hidden(of))
+                (form.field(&Field::new("why", l::RECALL_WHY).needed()))
                 p { button.main type="submit" { (l::RECALL_START) } }
-            }
+            }))
         }
     }
 }
@@ -190,20 +190,22 @@ fn ending_forms(state: &State<'_>, of: &RecallOf) -> Markup {
         section.card {
             h2 { (l::RECALL_CHECK_OFF) }
             p { (l::RECALL_CHECK_OFF_LEAD) }
-            form action="/owner/recall/check-off" method="post" {
-                (hidden(state, of))
-                (Field::new("code", l::CODE).needed().drawn())
-                (reason("check-off-"))
+            @let form = state.form("/owner/recall/check-off");
+            (form.drawn(html! {
+                (hidden(of))
+                (form.field(&Field::new("code", l::CODE).needed()))
+                (form.reason("check-off-"))
                 p { button.main type="submit" { (l::RECALL_CHECK_OFF_GO) } }
-            }
+            }))
         }
         section.card {
             h2 { (l::RECALL_END) }
-            form action="/owner/recall/end" method="post" {
-                (hidden(state, of))
-                (reason("end-"))
+            @let form = state.form("/owner/recall/end");
+            (form.drawn(html! {
+                (hidden(of))
+                (form.reason("end-"))
                 p { button.main type="submit" { (l::RECALL_END) } }
-            }
+            }))
         }
     }
 }

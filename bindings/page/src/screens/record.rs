@@ -10,10 +10,11 @@ use maud::{Markup, html};
 
 use super::bringing::nameless;
 use crate::fields::query;
-use crate::frame::{Screen, sentence};
+use crate::form::save;
+use crate::frame::Screen;
 use crate::host::{Upload, Waiting};
 use crate::labels as l;
-use crate::parts::{link, save, token};
+use crate::parts::{link, sentence};
 use crate::refusal::Refusal;
 use crate::response::{Shown, redirect};
 use crate::sheet::{Cell, Sheet};
@@ -28,23 +29,17 @@ const PRINTED: usize = 200;
 
 /// What can be taken in, and away.
 pub fn show(state: &State<'_>) -> Shown {
-    let upload = |to: &str, accept: &str, id: &str, inside: Markup, go: &str| {
+    let upload = |to: &str, accept: &str, id: &str, partial: bool, go: &str| {
         html! {
-            form action=(to) method="post" enctype="multipart/form-data" {
-                (token(state.request))
-                (inside)
+            @let form = state.form(to).with_files();
+            (form.drawn(html! {
+                @if partial { (form.tick("partial", l::RECORD_PARTIAL, false)) }
                 p.field {
                     label for=(id) { (l::RECORD_FILE) }
                     input type="file" id=(id) name="file" accept=(accept) required;
                 }
                 p { button.main type="submit" { (go) } }
-            }
-        }
-    };
-    let partial = html! {
-        label.pick {
-            input type="checkbox" name="partial" value="yes";
-            span { (l::RECORD_PARTIAL) }
+            }))
         }
     };
     let body = html! {
@@ -52,12 +47,12 @@ pub fn show(state: &State<'_>) -> Shown {
         section.card {
             h2 { (l::RECORD_LIST) }
             p { (l::RECORD_LIST_LEAD) }
-            (upload("/owner/record/list", ".csv,.txt,.tsv,text/csv,text/plain", "list", html! {}, l::RECORD_LIST_GO))
+            (upload("/owner/record/list", ".csv,.txt,.tsv,text/csv,text/plain", "list", false, l::RECORD_LIST_GO))
         }
         section.card {
             h2 { (l::RECORD_ENTRIES) }
             p { (l::RECORD_ENTRIES_LEAD) }
-            (upload("/owner/record/entries", ".hwbundle,.jsonl", "entries", partial, l::RECORD_ENTRIES_GO))
+            (upload("/owner/record/entries", ".hwbundle,.jsonl", "entries", true, l::RECORD_ENTRIES_GO))
         }
         section.card {
             h2 { (l::RECORD_OUT) }
@@ -67,7 +62,7 @@ pub fn show(state: &State<'_>) -> Shown {
                 a.button href="/owner/record/export.jsonl" { (l::RECORD_EXPORT) }
             }
             p { (l::RECORD_SINCE_LEAD) }
-            (upload("/owner/record/since", ".hwbundle", "since", html! {}, l::RECORD_SINCE_GO))
+            (upload("/owner/record/since", ".hwbundle", "since", false, l::RECORD_SINCE_GO))
         }
     };
     Ok(Screen::new(l::RECORD_TITLE, body).shown(state))
@@ -166,12 +161,12 @@ pub fn plan(state: &State<'_>) -> Shown {
         (left(&report))
         @if !sheet.is_empty() {
             (sheet.drawn(state))
-            form action="/owner/record/list/take" method="post" {
-                (token(state.request))
+            @let form = state.form("/owner/record/list/take");
+            (form.drawn(html! {
                 input type="hidden" name="list" value=(key);
                 @if !report.whole() { input type="hidden" name="partial" value="yes"; }
                 (save(if report.whole() { l::PLAN_GO } else { l::PLAN_GO_PARTIAL }))
-            }
+            }))
         }
         p { a.button href="/owner/record" { (l::RECORD_BACK) } }
     };

@@ -10,11 +10,11 @@ use maud::{Markup, html};
 
 use super::inspect;
 use crate::fields::Fields;
+use crate::form::{Field, Form, save};
 use crate::frame::Screen;
 use crate::labels as l;
-use crate::parts::{Field, choice, save, token};
 use crate::refusal::Refusal;
-use crate::response::{Shown, redirect, redirect_saved};
+use crate::response::{Shown, redirect};
 use crate::state::State;
 
 /// The form for a hose that is not on record yet.
@@ -22,12 +22,12 @@ pub fn form(state: &State<'_>) -> Shown {
     let body = html! {
         h1 { (l::REGISTER_TITLE) }
         p.lead { (l::REGISTER_LEAD) }
-        form action="/register" method="post" {
-            (token(state.request))
-            (fields(None, &Origin::default()))
-            (Field::new("tag", l::BLANK_TAG).value(state.request.query.get("tag")).drawn())
+        @let form = state.form("/register");
+        (form.drawn(html! {
+            (fields(&form, None, &Origin::default()))
+            (form.field(&Field::new("tag", l::BLANK_TAG).value(state.request.query.get("tag"))))
             (save(l::REGISTER_GO))
-        }
+        }))
     };
     Ok(Screen::new(l::REGISTER_TITLE, body).shown(state))
 }
@@ -43,20 +43,19 @@ pub fn write(state: &State<'_>) -> Shown {
 
 /// The same form for a hose that is on record, with what is written down.
 pub fn again(state: &State<'_>) -> Shown {
-    let code = state.parameter("code");
     let (answer, record) = state.read(|logbook, moment| {
-        let found = logbook.find_typed(code)?;
+        let found = logbook.find_typed(state.parameter("code"))?;
         let answer = logbook.answer_found(Found { tag: None, ..found }, moment)?;
         Ok((answer, logbook.record(found.hose)?))
     })?;
     let body = html! {
         (inspect::head(&answer, l::DESCRIBE))
-        form action={ "/hose/" (answer.code) "/describe" } method="post" {
-            (token(state.request))
-            (fields(record.specification.as_ref(), &record.origin))
-            (Field::new("why", l::DESCRIBE_WHY).hint(l::DESCRIBE_WHY_HINT).drawn())
+        @let form = state.form(format!("/hose/{}/describe", answer.code));
+        (form.drawn(html! {
+            (fields(&form, record.specification.as_ref(), &record.origin))
+            (form.field(&Field::new("why", l::DESCRIBE_WHY).hint(l::DESCRIBE_WHY_HINT)))
             (save(l::SAVE))
-        }
+        }))
         p { a.button href={ "/hose/" (answer.code) } { (l::CANCEL) } }
     };
     Ok(Screen::new(format!("{} · {}", l::DESCRIBE, answer.code), body).shown(state))
@@ -64,19 +63,14 @@ pub fn again(state: &State<'_>) -> Shown {
 
 /// Puts right what is written down about a hose.
 pub fn describe(state: &State<'_>) -> Shown {
-    let code = state.parameter("code");
     let fields = &state.request.form;
     let described = described(fields)?;
     let why = fields.label("why", "a reason")?;
-    let tag = state.write(|logbook, moment| {
-        let hose = logbook.find_typed(code)?.hose;
-        Ok(logbook.describe(hose, described, why, moment)?)
-    })?;
-    Ok(redirect_saved(tag))
+    state.save_hose(|logbook, hose, moment| Ok(logbook.describe(hose, described, why, moment)?))
 }
 
 /// What a hose is and where it came from, with what is known of it.
-fn fields(hose: Option<&Specification>, origin: &Origin) -> Markup {
+fn fields(form: &Form<'_>, hose: Option<&Specification>, origin: &Origin) -> Markup {
     let services = [
         ("second-stage", l::SERVICE_SECOND),
         ("inflator", l::SERVICE_INFLATOR),
@@ -99,29 +93,23 @@ fn fields(hose: Option<&Specification>, origin: &Origin) -> Markup {
     let ticket = origin.own.owner.as_ref().and_then(Owner::ticket).map(ToString::to_string);
     let ticket = ticket.unwrap_or_default();
     html! {
-        (choice("service", l::SERVICE, service, &services))
-        (choice("construction", l::CONSTRUCTION, construction, &constructions))
-        (Field::new("length", l::LENGTH).hint(l::LENGTH_HINT).value(&length).needed().drawn())
-        (choice("end_a", l::FITTING_A, if wide { WIDE } else { "usual" }, &threads))
-        (choice("end_b", l::FITTING_B, end_b, &far))
-        (Field::new("own", l::FITTING_B_OWN).hint(l::NOTE_HINT).value(&own).drawn())
-        (Field::new("made", l::MADE).hint(l::DATE_HINT).value(&date(origin.made)).drawn())
-        (Field::new("bought", l::BOUGHT).hint(l::DATE_HINT).value(&date(origin.bought)).drawn())
-        (Field::new("in_service", l::IN_SERVICE).hint(l::DATE_HINT).value(&date(origin.in_service)).drawn())
-        (Field::new("maker", l::MAKER).value(&label(&origin.maker)).drawn())
-        (Field::new("lot", l::LOT).value(&label(&origin.lot)).drawn())
-        (Field::new("model", l::MODEL).value(&label(&origin.model)).drawn())
-        (Field::new("number", l::OWN_NUMBER).hint(l::OWN_NUMBER_HINT).value(&label(&origin.own.number)).drawn())
-        (Field::new("note", l::OWN_NOTE).value(&label(&origin.own.note)).drawn())
-        (Field::new("ticket", l::TICKET_OF_CUSTOMER).hint(l::TICKET_OF_CUSTOMER_HINT).value(&ticket).drawn())
-        label.pick {
-            input type="checkbox" name="protector" value="yes" checked[hose.is_some_and(Specification::protector)];
-            span { (l::PROTECTOR) }
-        }
-        label.pick {
-            input type="checkbox" name="oxygen" value="yes" checked[hose.is_some_and(Specification::oxygen)];
-            span { (l::OXYGEN) }
-        }
+        (form.choice("service", l::SERVICE, service, &services))
+        (form.choice("construction", l::CONSTRUCTION, construction, &constructions))
+        (form.field(&Field::new("length", l::LENGTH).hint(l::LENGTH_HINT).value(&length).needed()))
+        (form.choice("end_a", l::FITTING_A, if wide { WIDE } else { "usual" }, &threads))
+        (form.choice("end_b", l::FITTING_B, end_b, &far))
+        (form.field(&Field::new("own", l::FITTING_B_OWN).hint(l::NOTE_HINT).value(&own)))
+        (form.field(&Field::new("made", l::MADE).hint(l::DATE_HINT).value(&date(origin.made))))
+        (form.field(&Field::new("bought", l::BOUGHT).hint(l::DATE_HINT).value(&date(origin.bought))))
+        (form.field(&Field::new("in_service", l::IN_SERVICE).hint(l::DATE_HINT).value(&date(origin.in_service))))
+        (form.field(&Field::new("maker", l::MAKER).value(&label(&origin.maker))))
+        (form.field(&Field::new("lot", l::LOT).value(&label(&origin.lot))))
+        (form.field(&Field::new("model", l::MODEL).value(&label(&origin.model))))
+        (form.field(&Field::new("number", l::OWN_NUMBER).hint(l::OWN_NUMBER_HINT).value(&label(&origin.own.number))))
+        (form.field(&Field::new("note", l::OWN_NOTE).value(&label(&origin.own.note))))
+        (form.field(&Field::new("ticket", l::TICKET_OF_CUSTOMER).hint(l::TICKET_OF_CUSTOMER_HINT).value(&ticket)))
+        (form.tick("protector", l::PROTECTOR, hose.is_some_and(Specification::protector)))
+        (form.tick("oxygen", l::OXYGEN, hose.is_some_and(Specification::oxygen)))
     }
 }
 

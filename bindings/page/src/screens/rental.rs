@@ -12,9 +12,10 @@ use maud::{Markup, html};
 use super::sets::named;
 use super::{looking, sets};
 use crate::fields::Fields;
-use crate::frame::{Scan, Screen, sentence};
+use crate::form::{Field, save};
+use crate::frame::{Scan, Screen};
 use crate::labels as l;
-use crate::parts::{Field, checked, day, link, save, token};
+use crate::parts::{checked, link, sentence};
 use crate::refusal::Refusal;
 use crate::response::{Response, Shown};
 use crate::state::State;
@@ -35,12 +36,9 @@ fn scanned(fields: &Fields) -> Vec<String> {
 
 /// The live list: what was scanned, what is missing, foreign or held.
 pub fn check(state: &State<'_>) -> Shown {
-    let name = state.parameter("name");
-    let set = named(name)?;
+    let set = named(state.parameter("name"))?;
     let texts = scanned(&state.request.query);
-    let (asked, known) = (set.clone(), texts.clone());
-    let check =
-        state.read(|logbook, moment| Ok(logbook.hand_out_check(&asked, &known, moment)?))?;
+    let check = state.read(|logbook, moment| Ok(logbook.hand_out_check(&set, &texts, moment)?))?;
     Ok(checking(state, &set, &texts, &check))
 }
 
@@ -58,18 +56,18 @@ fn checking(state: &State<'_>, set: &Label, texts: &[String], check: &HandOutChe
     let of = check.found.len() + check.missing.len();
     let form = |over: bool| {
         html! {
-            form action=(at) method="post" {
-                (token(state.request))
+            @let form = state.form(&at);
+            (form.drawn(html! {
                 @for (name, text) in &kept { input type="hidden" name=(name) value=(text); }
-                (Field::new("ticket", l::TICKET).hint(l::TICKET_HINT).needed().drawn())
+                (form.field(&Field::new("ticket", l::TICKET).hint(l::TICKET_HINT).needed()))
                 @if over {
-                    (Field::new("name", l::OUT_NAME).needed().drawn())
-                    (Field::new("why", l::OUT_WHY).needed().drawn())
+                    (form.field(&Field::new("name", l::OUT_NAME).needed()))
+                    (form.field(&Field::new("why", l::OUT_WHY).needed()))
                     p { button.main type="submit" { (l::OUT_OVER) } }
                 } @else {
                     (save(l::OUT_GO))
                 }
-            }
+            }))
         }
     };
     let body = html! {
@@ -157,9 +155,8 @@ pub fn hand_out(state: &State<'_>) -> Shown {
         (None, _) => state,
     };
     let texts = scanned(fields);
-    let (asked, number) = (set.clone(), ticket.clone());
     let check = state.write(|logbook, moment| {
-        Ok(logbook.hand_out(&asked, number, &texts, why, None, moment)?)
+        Ok(logbook.hand_out(&set, ticket.clone(), &texts, why, None, moment)?)
     })?;
     Ok(gone(state, &set, &ticket, &check))
 }
@@ -190,15 +187,13 @@ struct Away {
 /// The form for a set that comes back: dives, each hose here or missing, and a
 /// quick look at it. What is scanned is here.
 pub fn form(state: &State<'_>) -> Shown {
-    let name = state.parameter("name");
-    let set = named(name)?;
+    let set = named(state.parameter("name"))?;
     let texts = scanned(&state.request.query);
-    let (asked, seen) = (set.clone(), texts.clone());
     let (out, hoses, strange, a_day) = state.read(|logbook, moment| {
-        let record = logbook.set(&asked)?;
-        let out = record.out.clone().ok_or(LogbookError::NotOut(asked))?;
+        let record = logbook.set(&set)?;
+        let out = record.out.clone().ok_or(LogbookError::NotOut(set.clone()))?;
         let (mut here, mut strange): (Vec<Code>, Vec<String>) = Default::default();
-        for text in &seen {
+        for text in &texts {
             match logbook.find_typed(text).map(|found| found.hose) {
                 Ok(hose) if out.hoses.contains(&hose) => here.push(hose),
                 Ok(hose) => {
@@ -221,40 +216,26 @@ pub fn form(state: &State<'_>) -> Shown {
         p { (words::sets::set_out(&out)) }
         p { (words::sets::RETURN_LEAD) }
         @for why in &strange { p.result.watch { (sentence(why)) } }
-        form.looking action=(sets::to(&set, "/in")) method="post" {
-            (token(state.request))
-            p.field {
-                label for="dives" { (l::IN_DIVES) }
-                input #dives type="number" name="dives" min="0" max="200" inputmode="numeric"
-                    aria-describedby="dives-hint";
-                span.hint #dives-hint { (words::sets::dives_unknown(a_day)) }
-            }
-            label.pick {
-                input type="checkbox" name="dives_unknown" value="yes";
-                span { (l::IN_DIVES_UNKNOWN) }
-            }
+        @let form = state.form(sets::to(&set, "/in")).class("looking");
+        (form.drawn(html! {
+            (form.field(&Field::number("dives", l::IN_DIVES, 200).hint(&words::sets::dives_unknown(a_day))))
+            (form.tick("dives_unknown", l::IN_DIVES_UNKNOWN, false))
             h2 { (l::IN_LOOK) }
             p { (l::QUICK_LEAD) }
             @for Away { code, hose, here } in &hoses {
                 fieldset.checkpoint {
                     legend { span.code { (code) } " " (words::hose_briefly(hose.as_ref())) }
                     @for (value, label, ticked) in [("here", l::IN_HERE, *here), ("missing", l::IN_MISSING, false)] {
-                        label.pick {
-                            input type="radio" name={ (code) "|at" } value=(value) required checked[ticked];
-                            span { (label) }
-                        }
+                        (form.radio(&format!("{code}|at"), value, ticked, label))
                     }
                     @if let Some(hose) = hose {
-                        details {
-                            summary { (l::IN_SEEN) }
-                            (looking::checkpoints(hose, InspectionKind::Quick, None, &format!("{code}|")))
-                        }
+                        (form.fold(l::IN_SEEN, || html! { (looking::checkpoints(&form, hose, InspectionKind::Quick, None, &format!("{code}|"))) }))
                     }
                 }
             }
-            (day())
+            (form.day())
             (save(l::IN_GO))
-        }
+        }))
     };
     let scan = Scan {
         action: sets::to(&set, "/in"),
@@ -268,9 +249,8 @@ pub fn form(state: &State<'_>) -> Shown {
 
 /// Takes it back.
 pub fn take_back(state: &State<'_>) -> Shown {
-    let name = state.parameter("name");
     let fields = &state.request.form;
-    let set = named(name)?;
+    let set = named(state.parameter("name"))?;
     let dives: Option<u32> = match fields.ticked("dives_unknown") {
         true => None,
         false => Some(fields.needed("dives", "the number of dives")?),

@@ -13,19 +13,15 @@ use crate::state::State;
 
 /// Leads to the answer for what was typed.
 pub fn typed(state: &State<'_>) -> Shown {
-    let text = state.request.query.get("text").to_owned();
+    let text = state.request.query.get("text");
     if text.is_empty() {
         return Ok(redirect("/"));
     }
-    let (set, known) = {
-        let text = text.clone();
-        state.read(|logbook, moment| {
-            let set = logbook.set_answer_of(&text, moment)?;
-            Ok((set, logbook.find_typed(&text)))
-        })?
-    };
+    let (set, known) = state.read(|logbook, moment| {
+        Ok((logbook.set_answer_of(text, moment)?, logbook.find_typed(text)))
+    })?;
     if let Some(set) = set {
-        let code = TagText::parse(&text).map_or(set.code, |tag| tag.code());
+        let code = TagText::parse(text).map_or(set.code, |tag| tag.code());
         return match &set.set {
             Some(_) => Ok(redirect(&format!("/set/{code}"))),
             None => Ok(sets::not_known(state, &set)),
@@ -34,7 +30,7 @@ pub fn typed(state: &State<'_>) -> Shown {
     match known {
         Ok(found) => Ok(redirect(&format!("/hose/{}", found.tag.unwrap_or(found.hose)))),
         // A tag of ours that is on no record here is answered from itself.
-        Err(LogbookError::UnknownTag(_)) => answer::from_tag(state, &text),
+        Err(LogbookError::UnknownTag(_)) => answer::from_tag(state, text),
         Err(error) => Err(error.into()),
     }
 }

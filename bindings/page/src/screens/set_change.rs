@@ -12,19 +12,17 @@ use super::sets::{
     USES, counts, detail_fields, devices_of, join_form, named, port_fields, ports_of, to,
 };
 use crate::fields::Fields;
+use crate::form::Field;
 use crate::frame::Screen;
 use crate::labels as l;
-use crate::parts::{Field, choice, reason, token};
 use crate::refusal::Refusal;
 use crate::response::{Response, Shown, redirect};
 use crate::state::State;
 
 /// A form for each.
 pub fn forms(state: &State<'_>) -> Shown {
-    let name = state.parameter("name");
-    let at = named(name)?;
-    let asked = at.clone();
-    let set = state.read(|logbook, _| Ok(logbook.set(&asked)?))?;
+    let at = named(state.parameter("name"))?;
+    let set = state.read(|logbook, _| Ok(logbook.set(&at)?))?;
     let holds: Vec<Hold> = set.holds.iter().chain(&set.quarantines).cloned().collect();
     let body = html! {
         h1 { (l::SET) " " (set.name) }
@@ -36,12 +34,12 @@ pub fn forms(state: &State<'_>) -> Shown {
         (home_form(state, &at, &set))
         section.card #dissolve {
             h2 { (l::SET_DISSOLVE) }
-            form action=(to(&at, "/dissolve")) method="post" {
-                (token(state.request))
+            @let form = state.form(to(&at, "/dissolve"));
+            (form.drawn(html! {
                 p { (l::SET_DISSOLVE_LEAD) }
-                (reason("dissolve-"))
+                (form.reason("dissolve-"))
                 p { button.main type="submit" { (l::SET_DISSOLVE) } }
-            }
+            }))
         }
         p { a.button href=(to(&at, "")) { (l::SET) " " (set.name) } }
     };
@@ -54,19 +52,19 @@ fn home_form(state: &State<'_>, at: &Label, set: &SetRecord) -> Markup {
         @if set.home.is_some() {
             section.card #come-in {
                 h2 { (l::COME_IN) }
-                form action=(to(at, "/come-in")) method="post" {
-                    (token(state.request))
-                    (Field::new("ticket", l::NEW_TICKET).needed().of("come-in-").drawn())
+                @let form = state.form(to(at, "/come-in"));
+                (form.drawn(html! {
+                    (form.field(&Field::new("ticket", l::NEW_TICKET).needed().of("come-in-")))
                     p { button.main type="submit" { (l::COME_IN) } }
-                }
+                }))
             }
         } @else if set.owner.ticket().is_some() {
             section.card #home {
                 h2 { (l::SEND_HOME) }
-                form action=(to(at, "/home")) method="post" {
-                    (token(state.request))
+                @let form = state.form(to(at, "/home"));
+                (form.drawn(html! {
                     p { button.main type="submit" { (l::SEND_HOME) } }
-                }
+                }))
             }
         }
     }
@@ -74,20 +72,16 @@ fn home_form(state: &State<'_>, at: &Label, set: &SetRecord) -> Markup {
 
 /// A customer's set goes home with its hoses.
 pub fn home(state: &State<'_>) -> Shown {
-    let name = state.parameter("name");
-    let at = named(name)?;
-    let set = at.clone();
-    state.write(|logbook, moment| Ok(logbook.send_set_home(&set, None, moment)?))?;
+    let at = named(state.parameter("name"))?;
+    state.write(|logbook, moment| Ok(logbook.send_set_home(&at, None, moment)?))?;
     Ok(written(&at))
 }
 
 /// It comes in again, under a new ticket.
 pub fn come_in(state: &State<'_>) -> Shown {
-    let name = state.parameter("name");
-    let fields = &state.request.form;
-    let (at, ticket) = (named(name)?, fields.needed_label("ticket", "a ticket")?);
-    let set = at.clone();
-    state.write(|logbook, moment| Ok(logbook.set_comes_in(&set, ticket, None, moment)?))?;
+    let (at, ticket) =
+        (named(state.parameter("name"))?, state.request.form.needed_label("ticket", "a ticket")?);
+    state.write(|logbook, moment| Ok(logbook.set_comes_in(&at, ticket, None, moment)?))?;
     Ok(written(&at))
 }
 
@@ -95,23 +89,23 @@ fn change_form(state: &State<'_>, at: &Label, set: &SetRecord) -> Markup {
     html! {
         section.card #change {
             h2 { (l::SET_CHANGE_IT) }
-            form action=(to(at, "/change")) method="post" {
-                (token(state.request))
-                (Field::new("name", l::SET_NAME).value(set.name.as_str()).needed().drawn())
-                (choice("use", l::SET_USE, set.in_use.word(), USES))
-                (port_fields(counts(&set.ports)))
+            @let form = state.form(to(at, "/change"));
+            (form.drawn(html! {
+                (form.field(&Field::new("name", l::SET_NAME).value(set.name.as_str()).needed()))
+                (form.choice("use", l::SET_USE, set.in_use.word(), USES))
+                (port_fields(&form, counts(&set.ports)))
                 @for port in set.ports.iter().filter(|port| port.name.pressure().is_none()) {
-                    (choice(
+                    (form.choice(
                         &format!("kind-{}", port.name),
-                        &format!("{} {}", l::PORT_GIVES, port.name),
+                        format!("{} {}", l::PORT_GIVES, port.name),
                         port.kind.map_or("", |kind| kind.word()),
                         PORT_KINDS,
                     ))
                 }
-                (detail_fields(Some(set)))
-                (Field::new("why", l::REASON).hint(l::SET_WHY_HINT).of("change-").drawn())
+                (detail_fields(&form, Some(set)))
+                (form.field(&Field::new("why", l::REASON).hint(l::SET_WHY_HINT).of("change-")))
                 p { button.main type="submit" { (l::SET_CHANGE_GO) } }
-            }
+            }))
         }
     }
 }
@@ -120,24 +114,22 @@ fn tag_form(state: &State<'_>, at: &Label, set: &SetRecord) -> Markup {
     html! {
         section.card #tag {
             h2 { (l::SET_TAG_NEW) }
-            form action=(to(at, "/tag")) method="post" {
-                (token(state.request))
+            @let form = state.form(to(at, "/tag"));
+            (form.drawn(html! {
                 p { @match set.tag() { Some(tag) => { (l::SET_TAG_OWN) " " span.code { (tag) } } None => (l::SET_TAG_NONE) } }
                 p { (l::RETAG_EMPTY) }
-                (Field::new("tag", l::RETAG_CODE).drawn())
+                (form.field(&Field::new("tag", l::RETAG_CODE)))
                 p { button.main type="submit" { (l::SET_TAG_NEW) } }
-            }
+            }))
         }
     }
 }
 
 /// Gives it a new tag.
 pub fn tag(state: &State<'_>) -> Shown {
-    let name = state.parameter("name");
-    let fields = &state.request.form;
-    let at = named(name)?;
-    let (set, tag): (Label, Option<Code>) = (at.clone(), fields.parsed("tag")?);
-    state.write(|logbook, moment| Ok(logbook.tag_set(&set, tag, None, moment)?))?;
+    let at = named(state.parameter("name"))?;
+    let tag: Option<Code> = state.request.form.parsed("tag")?;
+    state.write(|logbook, moment| Ok(logbook.tag_set(&at, tag, None, moment)?))?;
     Ok(written(&at))
 }
 /// What a port that was named without a kind gives.
@@ -186,25 +178,23 @@ fn kinds_of(fields: &Fields, set: &SetRecord) -> Result<Vec<PortIs>, Refusal> {
 
 /// Puts it on hold, with every hose in it.
 pub fn hold(state: &State<'_>) -> Shown {
-    let name = state.parameter("name");
     let fields = &state.request.form;
-    let (at, why) = (named(name)?, fields.needed_label("why", "a reason")?);
-    let (set, incident) = (at.clone(), fields.ticked("incident"));
-    state.write(|logbook, moment| Ok(logbook.hold_set(&set, why, incident, moment)?))?;
+    let (at, why) = (named(state.parameter("name"))?, fields.needed_label("why", "a reason")?);
+    let incident = fields.ticked("incident");
+    state.write(|logbook, moment| Ok(logbook.hold_set(&at, why, incident, moment)?))?;
     Ok(written(&at))
 }
 
 /// Releases it; after an incident at the desk's own computer alone.
 pub fn release(state: &State<'_>) -> Shown {
-    let name = state.parameter("name");
-    let fields = &state.request.form;
-    let (at, why) = (named(name)?, fields.needed_label("why", "a reason")?);
-    let (set, far) = (at.clone(), state.at_the_desk().err());
+    let (at, why) =
+        (named(state.parameter("name"))?, state.request.form.needed_label("why", "a reason")?);
+    let far = state.at_the_desk().err();
     state.write(|logbook, moment| {
-        let incident = logbook.set(&set)?.holds.iter().any(|hold| hold.incident);
+        let incident = logbook.set(&at)?.holds.iter().any(|hold| hold.incident);
         match far.filter(|_| incident) {
             Some(far) => Err(far),
-            None => Ok(logbook.release_set(&set, &why, moment)?),
+            None => Ok(logbook.release_set(&at, &why, moment)?),
         }
     })?;
     Ok(written(&at))
@@ -226,9 +216,8 @@ pub fn join(state: &State<'_>) -> Shown {
 
 /// It is no more.
 pub fn dissolve(state: &State<'_>) -> Shown {
-    let name = state.parameter("name");
-    let fields = &state.request.form;
-    let (at, why) = (named(name)?, fields.needed_label("why", "a reason")?);
+    let (at, why) =
+        (named(state.parameter("name"))?, state.request.form.needed_label("why", "a reason")?);
     let edit = SetEdit { dissolved: true, ..SetEdit::default() };
     state.write(|logbook, moment| Ok(logbook.change_set(&at, edit, Some(why), moment)?))?;
     Ok(redirect("/sets"))

@@ -11,13 +11,12 @@ use hosewright_core::words;
 use hosewright_core::{Logbook, LogbookError, NewSet, PortCount, PortDevice};
 use maud::{Markup, PreEscaped, html};
 
-use super::told::timeline;
+use super::timeline::timeline;
 use crate::fields::{Fields, percent_encode, query};
+use crate::form::{Field, Form, save};
 use crate::frame::Screen;
 use crate::labels as l;
-use crate::parts::{
-    Field, choice, class, link, narrowing, reason, reasons, save, sign, token, verdict,
-};
+use crate::parts::{class, link, narrowing, reasons, sign, verdict};
 use crate::refusal::Refusal;
 use crate::response::{Response, Shown, redirect};
 use crate::state::State;
@@ -39,12 +38,12 @@ const SETS: u32 = 30;
 
 /// The queue of those that are out, and all sets by name.
 pub fn list(state: &State<'_>) -> Shown {
-    let (after, begins) =
-        (state.request.query.get("after").to_owned(), state.request.query.get("begins").to_owned());
-    let (first, typed) = (after.is_empty() && begins.is_empty(), begins.clone());
+    let asked = &state.request.query;
+    let (after, begins) = (asked.get("after"), asked.get("begins"));
+    let first = after.is_empty() && begins.is_empty();
     let (out, sets) = state.read(|logbook, moment| {
         let out = if first { logbook.sets_out()? } else { Vec::new() };
-        let sets = logbook.set_page(&after, &typed, SETS)?.into_iter();
+        let sets = logbook.set_page(after, begins, SETS)?.into_iter();
         let views = sets.map(|set| {
             // Two sets may have one name: then each goes by its code.
             let alone = logbook.set(&set.name).is_ok();
@@ -58,7 +57,7 @@ pub fn list(state: &State<'_>) -> Shown {
         h1 { (l::SETS_TITLE) }
         @if first { (queue(&out)) }
         h2 { (l::SETS_ALL) }
-        (narrowing("/sets", &begins))
+        (narrowing("/sets", begins))
         div #results aria-live="polite" {
             @if sets.is_empty() { p { (l::SETS_NONE) } }
             ul.sets {
@@ -76,7 +75,7 @@ pub fn list(state: &State<'_>) -> Shown {
                 }
             }
             @if let Some((_, at)) = last {
-                @let next = query([("begins", begins.as_str()), ("after", at.as_str())]);
+                @let next = query([("begins", begins), ("after", at.as_str())]);
                 p.under { a.button rel="next" href={ "/sets?" (next) } { (l::MORE) } }
             }
         }
@@ -122,20 +121,18 @@ fn queue(out: &[SetRecord]) -> Markup {
 
 /// A set as it sits, with a verdict at each hose.
 pub fn show(state: &State<'_>) -> Shown {
-    let name = state.parameter("name");
-    let at = named(name)?;
-    let asked = at.clone();
+    let at = named(state.parameter("name"))?;
     let found = state.read(|logbook, moment| {
-        let view = match logbook.set_view(&asked, moment) {
-            Err(LogbookError::SeveralSets { .. }) => return Ok(Err(of_name(logbook, &asked)?)),
+        let view = match logbook.set_view(&at, moment) {
+            Err(LogbookError::SeveralSets { .. }) => return Ok(Err(of_name(logbook, &at)?)),
             view => view?,
         };
         // What was scanned may be an old tag of it.
-        let answer = match logbook.set_answer_of(asked.as_str(), moment)? {
+        let answer = match logbook.set_answer_of(at.as_str(), moment)? {
             Some(answer) => answer,
-            None => logbook.answer_set(&asked, moment)?,
+            None => logbook.answer_set(&at, moment)?,
         };
-        Ok(Ok((view, answer, logbook.set_history(&asked)?)))
+        Ok(Ok((view, answer, logbook.set_history(&at)?)))
     })?;
     let (view, answer, history) = match found {
         Ok(found) => found,
@@ -248,13 +245,13 @@ pub fn join_form(state: &State<'_>, set: &Label, other: &str) -> Markup {
     html! {
         section.card #join {
             h2 { (l::SET_JOIN) }
-            form action=(to(set, "/join")) method="post" {
-                (token(state.request))
+            @let form = state.form(to(set, "/join"));
+            (form.drawn(html! {
                 p { (l::SET_JOIN_LEAD) }
-                (Field::new("other", l::SET_JOIN_OTHER).value(other).needed().drawn())
-                (reason("join-"))
+                (form.field(&Field::new("other", l::SET_JOIN_OTHER).value(other).needed()))
+                (form.reason("join-"))
                 p { button.main type="submit" { (l::SET_JOIN_GO) } }
-            }
+            }))
         }
     }
 }
@@ -263,26 +260,23 @@ pub fn join_form(state: &State<'_>, set: &Label, other: &str) -> Markup {
 pub fn form(state: &State<'_>) -> Shown {
     let body = html! {
         h1 { (l::NEW_SET) }
-        form action="/sets/new" method="post" {
-            (token(state.request))
-            (Field::new("name", l::SET_NAME).needed().drawn())
-            (choice("use", l::SET_USE, "", USES))
-            (port_fields([1, 4, 0, 0, 0]))
-            (detail_fields(None))
+        @let form = state.form("/sets/new");
+        (form.drawn(html! {
+            (form.field(&Field::new("name", l::SET_NAME).needed()))
+            (form.choice("use", l::SET_USE, "", USES))
+            (port_fields(&form, [1, 4, 0, 0, 0]))
+            (detail_fields(&form, None))
             (save(l::SAVE))
-        }
+        }))
     };
     Ok(Screen::new(l::NEW_SET, body).shown(state))
 }
 
 /// A field for the number of ports of each kind.
-pub fn port_fields(counts: [usize; 5]) -> Markup {
+pub fn port_fields(form: &Form<'_>, counts: [usize; 5]) -> Markup {
     html! {
         @for ((name, label, ..), count) in KINDS.iter().zip(counts) {
-            p.field {
-                label for=(name) { (label) }
-                input type="number" min="0" max="12" inputmode="numeric" id=(name) name=(name) value=(count);
-            }
+            (form.field(&Field::number(name, label, 12).value(&count.to_string())))
         }
     }
 }
@@ -313,19 +307,16 @@ pub fn ports_of(fields: &Fields) -> Result<(Vec<PortCount>, [usize; 5]), Refusal
 
 /// The fields of what a set is besides its ports: what is in a port instead of a
 /// hose, and whether it is cleaned for oxygen.
-pub fn detail_fields(set: Option<&SetRecord>) -> Markup {
+pub fn detail_fields(form: &Form<'_>, set: Option<&SetRecord>) -> Markup {
     let devices = set.map(|set| &set.devices);
     let devices = devices.into_iter().flatten().map(|(port, device)| format!("{port}={device}"));
     let devices = devices.collect::<Vec<_>>().join(", ");
     let ticket = set.and_then(|set| set.owner.ticket()).map(ToString::to_string);
     let ticket = ticket.unwrap_or_default();
     html! {
-        (Field::new("ticket", l::TICKET_OF_CUSTOMER).hint(l::TICKET_OF_CUSTOMER_HINT).value(&ticket).drawn())
-        (Field::new("devices", l::SET_DEVICES).hint(l::SET_DEVICES_HINT).value(&devices).drawn())
-        label.pick {
-            input type="checkbox" name="oxygen" value="yes" checked[set.is_some_and(|set| set.oxygen)];
-            span { (l::OXYGEN) }
-        }
+        (form.field(&Field::new("ticket", l::TICKET_OF_CUSTOMER).hint(l::TICKET_OF_CUSTOMER_HINT).value(&ticket)))
+        (form.field(&Field::new("devices", l::SET_DEVICES).hint(l::SET_DEVICES_HINT).value(&devices)))
+        (form.tick("oxygen", l::OXYGEN, set.is_some_and(|set| set.oxygen)))
     }
 }
 

@@ -8,7 +8,7 @@ use maud::{Markup, html};
 
 use crate::frame::Screen;
 use crate::labels as l;
-use crate::parts::{link, sign, token};
+use crate::parts::{link, sign};
 use crate::refusal::Refusal;
 use crate::response::{Remember, Shown, redirect};
 use crate::state::State;
@@ -33,10 +33,10 @@ fn welcome(state: &State<'_>) -> Markup {
             section {
                 h2 { (l::EMPTY_DEMO) }
                 p { (l::EMPTY_DEMO_LEAD) }
-                form action="/demo" method="post" {
-                    (token(state.request))
+                @let form = state.form("/demo");
+                (form.drawn(html! {
                     button.main type="submit" { (l::EMPTY_DEMO_GO) }
-                }
+                }))
             }
             section {
                 h2 { (l::EMPTY_FIRST) }

@@ -9,9 +9,10 @@ use maud::{Markup, html};
 
 use super::inspect;
 use crate::fields::Fields;
+use crate::form::{Field, Form};
 use crate::frame::{Scan, Screen};
 use crate::labels as l;
-use crate::parts::{Field, cautions, choice, link, token};
+use crate::parts::{cautions, link};
 use crate::refusal::Refusal;
 use crate::response::{Shown, redirect};
 use crate::state::State;
@@ -21,11 +22,10 @@ const NEAREST: usize = 12;
 
 /// Which hose takes its place: those in stock that fit, or one that is scanned.
 pub fn choose(state: &State<'_>) -> Shown {
-    let code = state.parameter("code");
     let all = state.request.query.ticked("all");
     let scanned = state.request.query.given("text");
     let (answer, new, found) = state.read(|logbook, moment| {
-        let old = logbook.find_typed(code)?;
+        let old = logbook.find_typed(state.parameter("code"))?;
         let answer = logbook.answer_found(Found { tag: None, ..old }, moment)?;
         let new = scanned.map(|text| logbook.find_typed(text)).transpose()?;
         let found = if all {
@@ -76,10 +76,11 @@ fn fitting(old: Code, found: &Replacement<Code>) -> Markup {
 
 /// The step that comes next, and all of them.
 pub fn show(state: &State<'_>) -> Shown {
-    let old = state.parameter("old");
-    let new = state.parameter("new");
     let view = state.read(|logbook, moment| {
-        let pair = (logbook.find_typed(old)?.hose, logbook.find_typed(new)?.hose);
+        let pair = (
+            logbook.find_typed(state.parameter("old"))?.hose,
+            logbook.find_typed(state.parameter("new"))?.hose,
+        );
         Ok(logbook.swap(pair.0, pair.1, None, moment)?)
     })?;
     let again = state.request.query.ticked("again");
@@ -116,11 +117,11 @@ fn page(state: &State<'_>, view: &SwapView, again: bool) -> Markup {
                     p { b { (l::SWAP_STEP) " " (done + 1) " " (l::OUT_OF) " " (view.steps.len()) } }
                     @if again { p.refusal role="alert" { (open_still(next.step)) } }
                     h2 { (next.todo) }
-                    form action=(at(view)) method="post" {
-                        (token(state.request))
+                    @let form = state.form(at(view));
+                    (form.drawn(html! {
                         input type="hidden" name="step" value=(next.step);
-                        (answers(state, next.step))
-                    }
+                        (answers(&form, state, next.step))
+                    }))
                 }
             }
             None => p.written role="status" { (l::SWAP_FINISHED) },
@@ -141,18 +142,18 @@ fn page(state: &State<'_>, view: &SwapView, again: bool) -> Markup {
             section.card {
                 h2 { (l::SWAP_GIVE_UP) }
                 @if let Some(giving_up) = &view.giving_up { p { (giving_up) } }
-                form action={ (at(view)) "/give-up" } method="post" {
-                    (token(state.request))
-                    (Field::new("why", l::SWAP_GIVE_UP_WHY).needed().drawn())
+                @let form = state.form(format!("{}/give-up", at(view)));
+                (form.drawn(html! {
+                    (form.field(&Field::new("why", l::SWAP_GIVE_UP_WHY).needed()))
                     p { button type="submit" { (l::SWAP_GIVE_UP) } }
-                }
+                }))
             }
         }
     }
 }
 
 /// What a step can be answered with.
-fn answers(state: &State<'_>, step: &str) -> Markup {
+fn answers(form: &Form<'_>, state: &State<'_>, step: &str) -> Markup {
     let button = |value: &str, label: &str| {
         html! { button.main type="submit" name="answer" value=(value) { (label) } " " }
     };
@@ -165,7 +166,7 @@ fn answers(state: &State<'_>, step: &str) -> Markup {
             },
             Some(Asks::Done) => p.thumb { (button("done", l::SWAP_DONE)) },
             Some(Asks::OldTag | Asks::NewTag) => {
-                (Field::new("answer", l::SWAP_SCAN).value(scanned).needed().drawn())
+                (form.field(&Field::new("answer", l::SWAP_SCAN).value(scanned).needed()))
                 p.thumb { button.main type="submit" { (l::SWAP_DONE) } }
             }
             Some(Asks::Seals) => p {
@@ -173,34 +174,34 @@ fn answers(state: &State<'_>, step: &str) -> Markup {
                 (button("damaged", l::SWAP_DAMAGED))
             },
             Some(Asks::Torque) => {
-                (Field::new("torque", l::SWAP_TORQUE).hint(l::SWAP_TORQUE_HINT).drawn())
+                (form.field(&Field::new("torque", l::SWAP_TORQUE).hint(l::SWAP_TORQUE_HINT)))
                 p.thumb { (button("torque", l::SWAP_DONE)) }
             }
             Some(Asks::LeakTest) => {
-                (choice("result", l::RESULT, "", &[("passed", l::PASSED), ("failed", l::FAILED)]))
-                (Field::new("pressure", l::PRESSURE).hint(l::PRESSURE_HINT).drawn())
-                (inspect::method())
+                (form.choice("result", l::RESULT, "", &[("passed", l::PASSED), ("failed", l::FAILED)]))
+                (form.field(&Field::new("pressure", l::PRESSURE).hint(l::PRESSURE_HINT)))
+                (inspect::method(form))
                 p.thumb { (button("result", l::SWAP_DONE)) }
             }
             Some(Asks::OldGoes) => {
                 p { (button("stock", l::SWAP_STOCK)) }
-                (Field::new("why", l::RETIRE_WHY).drawn())
+                (form.field(&Field::new("why", l::RETIRE_WHY)))
                 p { (button("retire", l::SWAP_RETIRE)) }
             }
-            None => (Field::new("answer", l::SWAP_ANSWER).needed().drawn()),
+            None => (form.field(&Field::new("answer", l::SWAP_ANSWER).needed())),
         }
     }
 }
 
 /// Answers the step that comes next.
 pub fn step(state: &State<'_>) -> Shown {
-    let old = state.parameter("old");
-    let new = state.parameter("new");
     let fields = &state.request.form;
-    let step = fields.get("step").to_owned();
+    let step = fields.get("step");
     let view = state.write(|logbook, moment| {
-        let pair = (logbook.find_typed(old)?.hose, logbook.find_typed(new)?.hose);
-        let step = fields.get("step");
+        let pair = (
+            logbook.find_typed(state.parameter("old"))?.hose,
+            logbook.find_typed(state.parameter("new"))?.hose,
+        );
         let said = match asks(step) {
             // A scanner types the whole text of a tag, of which its code counts.
             Some(Asks::OldTag | Asks::NewTag) => {
@@ -236,11 +237,10 @@ fn said(fields: &Fields) -> String {
 /// Gives the swap up.
 pub fn give_up(state: &State<'_>) -> Shown {
     let old = state.parameter("old");
-    let new = state.parameter("new");
-    let fields = &state.request.form;
-    let why: Label = fields.needed_label("why", "a reason")?;
+    let why: Label = state.request.form.needed_label("why", "a reason")?;
     let old = state.write(|logbook, moment| {
-        let pair = (logbook.find_typed(old)?.hose, logbook.find_typed(new)?.hose);
+        let pair =
+            (logbook.find_typed(old)?.hose, logbook.find_typed(state.parameter("new"))?.hose);
         logbook.swap_give_up(pair, &why, moment)?;
         Ok::<_, Refusal>(logbook.record(pair.0)?.tag())
     })?;

@@ -12,9 +12,10 @@ use hosewright_core::{Logbook, LogbookError, words};
 use maud::{Markup, html};
 
 use crate::fields::{Fields, query};
-use crate::frame::{Scan, Screen, sentence};
+use crate::form::Field;
+use crate::frame::{Scan, Screen};
 use crate::labels as l;
-use crate::parts::Field;
+use crate::parts::sentence;
 use crate::refusal::Refusal;
 use crate::response::{Response, Shown};
 use crate::state::State;
@@ -161,17 +162,17 @@ const DIAMETER: &str = "12 mm";
 /// The form, with a preview of what it would print.
 pub fn choose(state: &State<'_>) -> Shown {
     let job = Job::of(&state.request.query)?;
-    let (job, tags, told) = state.read(|logbook, _| {
+    let (job, tags, printed) = state.read(|logbook, _| {
         let tags = job.payloads(logbook)?;
         // Printed for what it says: a size that does not read is refused here.
-        let told = match tags.is_empty() {
+        let printed = match tags.is_empty() {
             true => None,
             false => {
                 let first = tags.first().map(|tag| job.plan(tag)).transpose()?;
                 Some((job.printed(std::io::sink(), tags.clone())?, first))
             }
         };
-        Ok((job, tags, told))
+        Ok((job, tags, printed))
     })?;
     let codes: Vec<String> = tags
         .iter()
@@ -183,7 +184,7 @@ pub fn choose(state: &State<'_>) -> Shown {
         p.lead { (l::TAGS_LEAD) }
         (form(state, &job, &codes.join(" ")))
         @if tags.is_empty() && job.blank == 0 { p { (l::TAGS_NONE) } }
-        @if let Some((printed, plan)) = &told { (preview(state, &tags, printed, plan.as_ref())) }
+        @if let Some((printed, plan)) = &printed { (preview(state, &tags, printed, plan.as_ref())) }
         @if !tags.is_empty() || job.blank > 0 {
             p.thumb { a.button.main target="_blank" href={ "/tags/sheet.pdf?" (this(state, &codes)) } { (l::TAGS_PDF) } }
         }
@@ -301,7 +302,6 @@ fn as_pdf(state: &State<'_>, job: &Job, tags: Vec<TagText>, name: &str) -> Shown
 
 /// One tag as a picture.
 pub fn picture(state: &State<'_>) -> Shown {
-    let code = state.parameter("code");
     let fields = Fields::of(
         state
             .request
@@ -314,7 +314,7 @@ pub fn picture(state: &State<'_>) -> Shown {
     );
     let job = Job::of(&fields)?;
     let svg = state.read(|logbook, _| {
-        let tag = match logbook.find_typed(code) {
+        let tag = match logbook.find_typed(state.parameter("code")) {
             Err(LogbookError::TagOfSet { tag, .. }) => TagText::Set(tag),
             found => logbook.payload(found?.hose)?.into(),
         };

@@ -5,19 +5,18 @@ use hosewright_core::hose::Label;
 use hosewright_core::{HistoryLine, Logbook};
 use maud::html;
 
-use super::told::timeline;
+use super::timeline::timeline;
+use crate::form::save;
 use crate::frame::Screen;
 use crate::labels as l;
-use crate::parts::{reason, save, token};
 use crate::refusal::Refusal;
 use crate::response::{Shown, redirect};
 use crate::state::{SURE, State};
 
 /// What would be taken back, and the reason that is asked for.
 pub fn form(state: &State<'_>) -> Shown {
-    let entry = state.parameter("entry");
     let (id, lines, back) = state.read(|logbook, _| {
-        let id = logbook.find_entry(entry)?;
+        let id = logbook.find_entry(state.parameter("entry"))?;
         let lines = logbook.act_of(id)?;
         if lines.len() == 1 {
             logbook.check_withdrawable(id, true)?;
@@ -38,18 +37,15 @@ pub fn form(state: &State<'_>) -> Shown {
                 }
             }
         }
-        form action={ "/take-back/" (id) } method="post" {
-            (token(state.request))
+        @let form = state.form(format!("/take-back/{}", id));
+        (form.drawn(html! {
             input type="hidden" name=(SURE) value="1";
-            (reason(""))
+            (form.reason(""))
             @if lines.len() > 1 {
-                label.pick {
-                    input type="checkbox" name="alone" value="yes";
-                    span { (l::TAKE_BACK_ALONE) }
-                }
+                (form.tick("alone", l::TAKE_BACK_ALONE, false))
             }
             (save(l::TAKE_BACK_GO))
-        }
+        }))
         p { a.button href=(back) { (l::ASKED_NO) } }
     };
     Ok(Screen::new(l::TAKE_BACK_TITLE, body).shown(state))
@@ -67,13 +63,12 @@ fn home(logbook: &Logbook, lines: &[HistoryLine]) -> Result<String, Refusal> {
 
 /// Takes it back.
 pub fn write(state: &State<'_>) -> Shown {
-    let entry = state.parameter("entry");
     let fields = &state.request.form;
     let why: Label = fields.needed_label("why", "a reason")?;
     let alone = fields.ticked("alone");
     let far = state.at_the_desk().err();
     let back = state.write(|logbook, moment| {
-        let id = logbook.find_entry(entry)?;
+        let id = logbook.find_entry(state.parameter("entry"))?;
         let lines = logbook.act_of(id)?;
         // What holds for the whole fleet is the owner's to take back.
         if let Some(far) = far.filter(|_| lines.iter().any(|l| l.entry.touched().fleet)) {

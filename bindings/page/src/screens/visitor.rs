@@ -4,9 +4,9 @@ use hosewright_core::hose::Label;
 use http::StatusCode;
 use maud::html;
 
+use crate::form::{Field, save, token};
 use crate::frame::{Screen, visitor};
 use crate::labels as l;
-use crate::parts::{Field, save, token};
 use crate::response::{Remember, Response, Shown, redirect};
 use crate::state::State;
 
@@ -24,7 +24,7 @@ fn asked(state: &State<'_>, wrong: &str) -> Response {
         p { (l::LOGIN_LEAD) }
         @if !wrong.is_empty() { p.refusal role="alert" { (wrong) } }
         form action="/login" method="post" {
-            (token(state.request))
+            (token(&state.request.person.token))
             p.field {
                 label for="pass" { (l::LOGIN_TITLE) }
                 input #pass type="password" name="pass" required autofocus
@@ -60,11 +60,11 @@ pub fn who(state: &State<'_>) -> Shown {
     let body = html! {
         h1 { (l::WHO_TITLE) }
         p { (l::WHO_LEAD) }
-        form action="/who" method="post" {
-            (token(state.request))
-            (Field::new("by", l::WHO_NAME).value(&by).needed().drawn())
+        @let form = state.form("/who");
+        (form.drawn(html! {
+            (form.field(&Field::new("by", l::WHO_NAME).value(&by).needed()))
             (save(l::WHO_GO))
-        }
+        }))
     };
     Ok(Screen::new(l::WHO_TITLE, body).shown(state))
 }

@@ -1,7 +1,5 @@
 //! What is typed: the options of every command, and the list of commands.
 
-pub mod values;
-
 use std::ffi::OsString;
 use std::path::PathBuf;
 
@@ -15,6 +13,8 @@ use crate::commands::Command;
 use crate::desk::Desk;
 use crate::failure::Failure;
 use crate::moment::moment;
+use crate::output::Output;
+use crate::values;
 
 const LONG_ABOUT: &str = "\
 A tag on each diving-regulator hose and a record behind it: scan, and get the answer.
@@ -91,11 +91,20 @@ fn read_from(
     };
     let Everywhere { store, today, by, json, yes } = typed.everywhere;
     let by = by.map_or_else(account, Ok)?;
-    Ok(Some((typed.command, Desk::new(store, json, moment(today, by), today, yes || sure))))
+    let desk = Desk {
+        out: Output::new(),
+        json,
+        moment: moment(today, by),
+        pretended: today,
+        sure: yes || sure,
+        grammar: command,
+        store,
+    };
+    Ok(Some((typed.command, desk)))
 }
 
 /// The whole grammar, for help and completions.
-pub fn command() -> clap::Command {
+fn command() -> clap::Command {
     Typed::command()
 }
 

@@ -8,7 +8,7 @@ use hosewright_core::inspection::Verdict;
 use hosewright_core::text::visible_lines;
 use hosewright_core::words;
 
-use super::Screen;
+use crate::terminal::Screen;
 
 /// A text for a terminal. The marks that steer it (colours, bold) were put there
 /// by this module alone: what a text brings along is made visible.
