@@ -109,10 +109,10 @@ fn fitting_moving_and_removing_end_what_their_rows_say() {
     // To another port of the same set: the set's hold stays with it.
     desk.done(&format!("fit {hose} --set Heron --port LP2"));
     assert_eq!(now(&desk, &hose), ["held", "leak-test-due"]);
-    desk.done(&format!("fit {hose} --set Egret --port LP1"));
-    assert_eq!(now(&desk, &hose), ["leak-test-due"]);
     desk.done(&format!("remove {hose}"));
     assert_eq!(now(&desk, &hose), Vec::<String>::new());
+    desk.done(&format!("fit {hose} --set Egret --port LP1"));
+    assert_eq!(now(&desk, &hose), ["leak-test-due"]);
 }
 
 /// The owner's limits end what limits gave; in a stricter use they end with it.

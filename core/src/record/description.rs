@@ -178,6 +178,11 @@ pub(super) fn describe(record: &mut HoseRecord, ledger: &Ledger<'_>) {
     record.registrations = registered.clone().map(|line| line.id).collect();
     record.registered = registered.clone().any(|line| line.counts());
     record.registered_at = registered.map(|line| line.entry.at).min();
+    let redescribes = |line: &Line<'_>| match &line.event {
+        Some(Event::Described { why: Some(_), changes, .. }) => changes.specification.is_some(),
+        _ => false,
+    };
+    record.redescribed = lines.iter().any(|line| line.counts() && redescribes(line));
     let alternatives = &mut record.alternatives;
     (record.specification, alternatives.specifications) =
         shown(live(&lines, |s| s.specification.cloned()));

@@ -6,7 +6,7 @@ use super::tale_tests::{
 };
 use crate::event::{Changes, EntryId, Event, InspectedBefore};
 use crate::hose::{End, Origin};
-use crate::inspection::{InspectionKind, LeakTest, Look};
+use crate::inspection::{InspectionKind, LeakTest, Look, Verdict};
 use crate::journal::Trust;
 use crate::measure::TestPressure;
 use crate::story::{code, day, label};
@@ -278,4 +278,30 @@ fn a_test_of_earlier_programs_is_of_what_its_own_device_wrote_before() {
     other.tell("2026-02-03", before());
     other.tell("2026-02-02", resealed(End::A));
     assert_eq!(open(&other), [seal], "written after it");
+}
+
+/// What a hose cannot have keeps the verdict that it had while nobody had described
+/// it: a registration ends no finding, and nor does a description without a reason.
+#[test]
+fn a_registration_softens_no_finding() {
+    let (leaks, strands) = ("end-b:coupling-leaks", "run:strands:4");
+    for (seen, verdict) in [(leaks, Verdict::Hold), (strands, Verdict::Retire)] {
+        let seen_as = |tale: &Tale| {
+            let record = tale.hose(HOSE);
+            record.open.first().and_then(|open| record.rule(&open.seen)).map(|rule| rule.verdict)
+        };
+        let mut tale = Tale::default();
+        tale.tell("2026-02-01", found(seen));
+        assert_eq!(seen_as(&tale), Some(verdict), "{seen}");
+        let entry = tale.tell("2026-02-02", registration(rubber(), Origin::default()));
+        assert_eq!(seen_as(&tale), Some(verdict), "{seen}: registered");
+        let changes = || Changes { specification: Some(rubber()), ..Changes::default() };
+        tale.tell("2026-02-03", described(changes(), None, vec![entry]));
+        assert_eq!(seen_as(&tale), Some(verdict), "{seen}: described");
+        let reasoned = || described(changes(), Some("looked"), vec![entry]);
+        tale.told("2026-02-04", Trust::AddsOnly, reasoned());
+        assert_eq!(seen_as(&tale), Some(verdict), "{seen}: described in doubt");
+        tale.tell("2026-02-05", reasoned());
+        assert_eq!(seen_as(&tale), None, "{seen}: described with a reason");
+    }
 }

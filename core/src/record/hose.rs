@@ -37,6 +37,10 @@ pub struct HoseRecord {
     /// The registration and descriptions that say so.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub descriptions: Vec<EntryId>,
+    /// Somebody who is believed described it anew, with a reason: what was found and
+    /// it cannot have is then no more than looked at.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub redescribed: bool,
     /// What else they say.
     #[serde(default, skip_serializing_if = "Alternatives::is_empty")]
     pub alternatives: Alternatives,
@@ -135,6 +139,7 @@ impl HoseRecord {
             specification: None,
             origin: Origin::default(),
             descriptions: Vec::new(),
+            redescribed: false,
             alternatives: Alternatives::default(),
             tags: Vec::new(),
             barcodes: Vec::new(),
@@ -320,10 +325,13 @@ impl HoseRecord {
     }
 
     /// The row of the table of findings that counts for something seen: the
-    /// worst of all that the hose may be.
+    /// worst of all that the hose may be. What none of these can have is taken at its
+    /// worst, as of a hose that nobody has described, until somebody describes the
+    /// hose with a reason: a registration that comes later ends no finding.
     #[must_use]
     pub fn rule(&self, seen: &Observation) -> Option<&'static FindingRule> {
-        worst_rule(seen, &self.specifications().collect::<Vec<_>>())
+        let rule = worst_rule(seen, &self.specifications().collect::<Vec<_>>());
+        rule.or_else(|| seen.rule(None).ok().filter(|_| !self.redescribed))
     }
 }
 
