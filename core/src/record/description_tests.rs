@@ -3,8 +3,8 @@
 use super::tale_tests::{
     HOSE, Tale, braid, codes, date, described, known, of_origin, registered, registration, rubber,
 };
-use crate::event::{Changes, DescribedBefore, Event, OriginField};
-use crate::hose::{Origin, Owner};
+use crate::event::{Changes, DescribedBefore, Event, OriginField, OwnField};
+use crate::hose::{Origin, Owner, Particulars};
 use crate::journal::Trust;
 use crate::story::{code, day, label, port_name, set_id};
 
@@ -156,21 +156,90 @@ fn a_hose_is_a_customers_while_it_is_in_under_a_ticket() {
         origin
     };
     let ticket = || Some(Owner::Ticket(label("T-1")));
+    let said = |owner: Option<Owner>| {
+        let mut changes = of_origin(Origin { lot: Some(label("L-8")), ..Origin::default() });
+        changes.origin.own.owner = owner;
+        Some(changes)
+    };
     let rows = [
         ("nobody said whose", None, None, false),
         ("the centre's", Some(Owner::Centre), None, false),
         ("a customer's", ticket(), None, true),
-        ("sold to the centre", ticket(), Some(Owner::Centre), false),
-        ("given to a customer", None, ticket(), true),
+        ("a customer's, of another lot", ticket(), said(None), true),
+        ("sold to the centre", ticket(), said(Some(Owner::Centre)), false),
+        ("given to a customer", None, said(ticket()), true),
     ];
     for (what, first, then, expected) in rows {
         let mut tale = Tale::default();
         let entry = tale.tell("2026-01-10", registration(rubber(), of(first)));
-        if let Some(owner) = then {
-            let mut changes = Changes::default();
-            changes.origin.own.owner = Some(owner);
+        if let Some(changes) = then {
             tale.tell("2026-02-01", described(changes, Some("asked"), vec![entry]));
         }
         assert_eq!(tale.hose(HOSE).is_customers(), expected, "{what}");
+    }
+    // Earlier programs knew of no customers: what they leave out they do not deny.
+    let mut tale = Tale::default();
+    tale.tell("2026-01-10", registration(rubber(), of(ticket())));
+    let (hose, specification) = (code(HOSE), rubber());
+    let before = DescribedBefore { hose, specification, origin: known() };
+    tale.tell("2026-02-01", Event::DescribedBefore(before));
+    assert!(tale.hose(HOSE).is_customers());
+}
+
+/// The shop's own texts: nothing is judged by them, the last that was believed counts
+/// whatever it names, and what a description leaves alone stays.
+#[test]
+fn a_shops_own_number_and_note_are_as_it_said_last() {
+    let own = |number: &str, note: &str| {
+        let text = |text: &str| (!text.is_empty()).then(|| label(text));
+        let own = Particulars { number: text(number), note: text(note), owner: None };
+        Origin { own, ..Origin::default() }
+    };
+    let cleared = |field| Changes { cleared: vec![field], ..Changes::default() };
+    let rows = [
+        ("both", of_origin(own("LP-2", "new mouthpiece")), Trust::Full, "LP-2 new mouthpiece"),
+        ("a number", of_origin(own("LP-2", "")), Trust::Full, "LP-2 short"),
+        ("a note", of_origin(own("", "long")), Trust::Full, "LP-1 long"),
+        ("in doubt", of_origin(own("LP-2", "long")), Trust::AddsOnly, "LP-1 short"),
+        ("no number any more", cleared(OwnField::Number), Trust::Full, "- short"),
+        ("no note any more", cleared(OwnField::Note), Trust::Full, "LP-1 -"),
+    ];
+    for (what, changes, trust, expected) in rows {
+        let mut tale = Tale::default();
+        tale.tell("2026-01-10", registration(rubber(), own("LP-1", "short")));
+        tale.told("2026-02-01", trust, described(changes, None, vec![]));
+        let own = tale.hose(HOSE).origin.own;
+        let said = [own.number, own.note].map(|text| text.map_or("-".to_owned(), String::from));
+        assert_eq!(said.join(" "), expected, "{what}");
+    }
+}
+
+/// Earlier programs did not know of models: what they leave out they do not deny.
+#[test]
+fn a_model_stays_where_who_describes_the_hose_could_not_say_it() {
+    let of = |model: &str| Origin {
+        model: (!model.is_empty()).then(|| label(model)),
+        ..Origin::default()
+    };
+    let before = |model: &str| {
+        let (hose, specification, origin) = (code(HOSE), rubber(), of(model));
+        Event::DescribedBefore(DescribedBefore { hose, specification, origin })
+    };
+    let unknown = Changes { unknown: vec![OriginField::Model], ..Changes::default() };
+    let rows = [
+        ("an earlier program", before(""), Some("K2"), 0),
+        ("an earlier program that does say it", before("K3"), Some("K3"), 1),
+        ("another model", described(of_origin(of("K3")), None, vec![]), Some("K3"), 1),
+        ("another field", described(of_origin(known()), None, vec![]), Some("K2"), 0),
+        ("not known after all", described(unknown, None, vec![]), None, 1),
+        ("a second registration", registration(rubber(), of("")), None, 1),
+    ];
+    for (what, event, shown, others) in rows {
+        let mut tale = Tale::default();
+        tale.tell("2026-01-10", registration(rubber(), of("K2")));
+        tale.tell("2026-02-01", event);
+        let record = tale.hose(HOSE);
+        let said = (record.origin.model, record.alternatives.models.len());
+        assert_eq!(said, (shown.map(label), others), "{what}");
     }
 }
