@@ -156,7 +156,7 @@ fn every_kind_of_entry_has_its_own_row_or_none() {
     }
 }
 
-const REASONS: [&str; 32] = [
+const REASONS: [&str; 31] = [
     "finding-cut",
     "finding-salt",
     "finding-seal-dirty",
@@ -180,7 +180,6 @@ const REASONS: [&str; 32] = [
     "recalled",
     "recall-open",
     "retired",
-    "corrected",
     "misfit",
     "swap-open",
     "place-contested",
@@ -196,10 +195,10 @@ const REASONS: [&str; 32] = [
 #[test]
 fn an_act_may_end_the_reasons_of_its_row_and_no_others() {
     let place = "held age-over age-near dives-over dives-near inspection-over inspection-near \
-                 leak-test-due corrected misfit swap-open set-quarantined set-contested";
+                 leak-test-due misfit swap-open set-quarantined set-contested";
     let use_stricter = "age-over age-near dives-over dives-near inspection-over inspection-near";
     let rows = [
-        (Act::FullInspection, "finding-* inspection-* corrected not-believed".to_owned()),
+        (Act::FullInspection, "finding-* inspection-* not-believed".to_owned()),
         (Act::Cleaning, "finding-salt finding-seal-dirty finding-verdigris".to_owned()),
         (
             Act::LeakTest,
@@ -218,7 +217,6 @@ fn an_act_may_end_the_reasons_of_its_row_and_no_others() {
         (Act::CheckOff, "recalled recall-open".to_owned()),
         (Act::Release, "held set-quarantined".to_owned()),
         (Act::Withdrawal, REASONS.join(" ")),
-        (Act::Description, REASONS.join(" ")),
         (Act::Admission, REASONS.join(" ")),
         (Act::Dismissal, "not-believed".to_owned()),
     ];
