@@ -26,7 +26,7 @@ pub fn command(action: Action) -> Option<String> {
         Action::TakeBack { set } => format!("rental in {set} --dives N CODE"),
         Action::Place { hose } => format!("fit {hose} --set NAME --port PORT"),
         Action::ConfirmPlace { hose } => format!("place {hose} --confirm"),
-        Action::Identify { hose } => format!("retag {hose} --registration ENTRY"),
+        Action::Identify { hose } => format!("retag {hose} --of ENTRY"),
         Action::SetAside { hose } => format!("recall --found {hose}"),
         Action::ImportRecord => "merge FILE".to_owned(),
         Action::Register { tag } => format!("register --tag {tag}"),
