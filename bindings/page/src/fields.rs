@@ -32,6 +32,11 @@ impl Fields {
         Self(pairs)
     }
 
+    /// One field more.
+    pub fn add(&mut self, name: String, text: String) {
+        self.0.push((name, text));
+    }
+
     /// The text of a field; empty where there is none.
     pub fn get(&self, name: &str) -> &str {
         self.given(name).unwrap_or_default()

@@ -2,7 +2,9 @@
 
 use axum::http::HeaderMap;
 use axum::http::header::COOKIE;
-use hosewright_page::{Fields, Remember, percent_encode};
+use cookie::time::Duration;
+use cookie::{Cookie, SameSite};
+use hosewright_page::{Fields, Remember};
 
 /// The cookie that names a session.
 pub const SESSION: &str = "hosewright_session";
@@ -14,12 +16,8 @@ pub const DEMO: &str = "hosewright_demo";
 /// What a browser remembers.
 pub fn read(headers: &HeaderMap) -> Fields {
     let sent = headers.get_all(COOKIE).iter().filter_map(|value| value.to_str().ok());
-    let pairs = sent.flat_map(|line| line.split(';')).filter_map(|pair| {
-        let (name, text) = pair.trim().split_once('=')?;
-        // The value is escaped as in a path, which is read as in a form.
-        let read = form_urlencoded::parse(text.as_bytes()).next();
-        Some((name.to_owned(), read.map(|(text, _)| text.into_owned()).unwrap_or_default()))
-    });
+    let pairs = sent.flat_map(Cookie::split_parse_encoded).flatten();
+    let pairs = pairs.map(|cookie| (cookie.name().to_owned(), cookie.value().to_owned()));
     Fields::of(pairs.take(50).collect())
 }
 
@@ -32,6 +30,10 @@ pub fn line(remember: &Remember) -> String {
         Remember::Demo(false) => (DEMO, ""),
         Remember::Session(key) => (SESSION, key.as_deref().unwrap_or_default()),
     };
-    let ends = if text.is_empty() { "; Max-Age=0" } else { "" };
-    format!("{name}={}; Path=/; HttpOnly; SameSite=Strict{ends}", percent_encode(text))
+    let cookie = Cookie::build((name, text)).path("/").http_only(true);
+    let mut cookie = cookie.same_site(SameSite::Strict).build();
+    if text.is_empty() {
+        cookie.set_max_age(Duration::ZERO);
+    }
+    cookie.encoded().to_string()
 }

@@ -3,21 +3,28 @@
 
 use std::collections::HashMap;
 use std::fs;
-use std::io::Write;
 use std::net::IpAddr;
 use std::path::{Path, PathBuf};
 use std::sync::{Mutex, PoisonError};
 use std::time::Duration;
 
-use argon2::Argon2;
+use argon2::password_hash::phc::{Output, PasswordHash, Salt};
+use argon2::password_hash::{self, PasswordHasher, PasswordVerifier};
+use argon2::{Algorithm, Argon2, Params, Version};
 use data_encoding::HEXLOWER;
-use hosewright_core::file::{NewFile, Replace};
+use hosewright_core::file;
 use sha2::{Digest, Sha256};
 use thiserror::Error;
 
-/// The file's first line, with the version of what follows: Argon2id (RFC 9106)
-/// with 19 MiB, 2 passes and 1 lane, as a salt and a hash in hexadecimal.
-const HEAD: &str = "Hosewright counter page pass phrase 1";
+/// The file's first line, with the version of what follows: from 2 on a hash with its
+/// parameters as a PHC string, before that a salt and a hash in hexadecimal.
+const HEAD: &str = "Hosewright counter page pass phrase ";
+const VERSION: &str = "2";
+/// What a new hash costs with Argon2id (RFC 9106): 19 MiB, 2 passes and 1 lane, as OWASP
+/// advises. A stored hash says what it has cost.
+const COST: (u32, u32, u32) = (19 * 1024, 2, 1);
+/// What every hash of version 1 has cost.
+const COST_1: (u32, u32, u32) = (19 * 1024, 2, 1);
 const FILE: &str = "page-pass-phrase";
 /// The fewest characters of a pass phrase.
 const LEAST: usize = 12;
@@ -57,15 +64,12 @@ pub enum PassPhraseError {
     },
     /// It cannot be hashed: no memory.
     #[error("the pass phrase cannot be hashed: {0}")]
-    Hash(argon2::Error),
+    Hash(password_hash::Error),
 }
 
-/// The hash of a pass phrase.
+/// The hash of a pass phrase, with what it was made with.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct PassPhrase {
-    salt: [u8; 16],
-    hash: [u8; 32],
-}
+pub struct PassPhrase(PasswordHash);
 
 impl PassPhrase {
     /// Hashes a new one.
@@ -74,7 +78,11 @@ impl PassPhrase {
         if !(LEAST..=MOST).contains(&typed.chars().count()) {
             return Err(PassPhraseError::Length);
         }
-        Ok(Self { salt, hash: hashed(typed, &salt)? })
+        let hash = parameters(COST).and_then(|cost| {
+            let argon2 = Argon2::new(Algorithm::Argon2id, Version::V0x13, cost);
+            argon2.hash_password_with_salt(typed.as_bytes(), &salt)
+        });
+        hash.map(Self).map_err(PassPhraseError::Hash)
     }
 
     /// Whether this is the one that was chosen.
@@ -83,24 +91,22 @@ impl PassPhrase {
         if typed.chars().count() > MOST {
             return Ok(false);
         }
-        Ok(same(&hashed(typed, &self.salt)?, &self.hash))
+        // The hash says which parameters hold, and is compared in constant time.
+        match Argon2::default().verify_password(typed.as_bytes(), &self.0) {
+            Ok(()) => Ok(true),
+            Err(password_hash::Error::PasswordInvalid) => Ok(false),
+            Err(error) => Err(PassPhraseError::Hash(error)),
+        }
     }
 
     /// Keeps it in the folder of the account's keys.
     pub fn keep(&self, folder: &Path) -> Result<PathBuf, PassPhraseError> {
         let path = folder.join(FILE);
-        match self.write(folder, &path) {
+        let text = format!("{HEAD}{VERSION}\n{}\n", self.0);
+        match file::write_private(&path, text.as_bytes()) {
             Ok(()) => Ok(path),
             Err(source) => Err(PassPhraseError::Io { path, source }),
         }
-    }
-
-    fn write(&self, folder: &Path, path: &Path) -> std::io::Result<()> {
-        fs::create_dir_all(folder)?;
-        let mut file = NewFile::begin_private(path, Replace::File)?;
-        let (salt, hash) = (HEXLOWER.encode(&self.salt), HEXLOWER.encode(&self.hash));
-        writeln!(file, "{HEAD}\n{salt} {hash}")?;
-        Ok(file.finish()?)
     }
 
     /// The one that was chosen.
@@ -116,23 +122,33 @@ impl PassPhrase {
     }
 
     fn read(text: &str) -> Option<Self> {
-        let (salt, hash) = text.strip_prefix(HEAD)?.trim().split_once(' ')?;
-        let bytes = |hex: &str| HEXLOWER.decode(hex.as_bytes()).ok();
-        Some(Self { salt: bytes(salt)?.try_into().ok()?, hash: bytes(hash)?.try_into().ok()? })
+        let (version, hash) = text.strip_prefix(HEAD)?.split_once('\n')?;
+        let hash = match version.trim() {
+            "1" => version_1(hash.trim())?,
+            VERSION => PasswordHash::new(hash.trim()).ok()?,
+            _ => return None,
+        };
+        Algorithm::try_from(hash.algorithm.as_str()).ok()?;
+        Params::try_from(&hash).ok()?;
+        (hash.salt.is_some() && hash.hash.is_some()).then_some(Self(hash))
     }
 }
 
-fn hashed(typed: &str, salt: &[u8]) -> Result<[u8; 32], PassPhraseError> {
-    let mut hash = [0; 32];
-    let done = Argon2::default().hash_password_into(typed.as_bytes(), salt, &mut hash);
-    done.map_err(PassPhraseError::Hash)?;
-    Ok(hash)
+fn parameters((memory, passes, lanes): (u32, u32, u32)) -> password_hash::Result<Params> {
+    Ok(Params::new(memory, passes, lanes, None)?)
 }
 
-/// Compares without telling by its time where two differ.
-pub fn same(one: &[u8], other: &[u8]) -> bool {
-    let differs = one.iter().zip(other).fold(0, |all, (a, b)| all | (a ^ b));
-    one.len() == other.len() && differs == 0
+/// What earlier programs wrote.
+fn version_1(text: &str) -> Option<PasswordHash> {
+    let (salt, hash) = text.split_once(' ')?;
+    let bytes = |hex: &str| HEXLOWER.decode(hex.as_bytes()).ok();
+    Some(PasswordHash {
+        algorithm: Algorithm::Argon2id.ident(),
+        version: Some(Version::V0x13.into()),
+        params: parameters(COST_1).ok()?.try_into().ok()?,
+        salt: Some(Salt::new(&bytes(salt)?).ok()?),
+        hash: Some(Output::new(&bytes(hash)?).ok()?),
+    })
 }
 
 /// Sessions and attempts.
@@ -206,15 +222,52 @@ mod tests {
         assert!(found.is(" four words do well\n").unwrap());
         assert!(!found.is("four words do wel").unwrap());
         assert!(!found.is(&"x".repeat(5_000_000)).unwrap());
-        assert!(!fs::read_to_string(&path).unwrap().contains("four"));
-        fs::write(&path, "something else").unwrap();
-        assert!(matches!(PassPhrase::find(folder.path()), Err(PassPhraseError::Unreadable(_))));
+        let kept = fs::read_to_string(&path).unwrap();
+        assert!(kept.contains("phrase 2\n$argon2id$v=19$m=19456,t=2,p=1$BwcHBwcHBwcHBwcHBwcHBw$"));
+        assert!(!kept.contains("four"));
         assert!(matches!(PassPhrase::choose("short", [7; 16]), Err(PassPhraseError::Length)));
+    }
+
+    /// The first file is of the program that wrote version 1; the hash of the second is
+    /// OpenSSL's, with other parameters than ours.
+    #[test]
+    fn a_stored_pass_phrase_opens_whatever_it_was_made_with() {
+        for text in [
+            "Hosewright counter page pass phrase 1\n83478ce7811c8bafc9a6f0315401b24f \
+             dc56d7ca20a8402a799de27987e59d403cc88787de3931a381657a9c96145d69\n",
+            "Hosewright counter page pass phrase 2\n$argon2id$v=19$m=1024,t=3,p=2$\
+             AAECAwQFBgcICQoLDA0ODw$13ziJjuYFnzhN+4U4cmKIHGAFyJvHWuHRfYY4ETODE0\n",
+        ] {
+            let stored = PassPhrase::read(text).unwrap();
+            assert!(stored.is("sea horse under harbour wall").unwrap(), "{text}");
+            assert!(!stored.is("sea horse under harbour walls").unwrap(), "{text}");
+        }
+    }
+
+    #[test]
+    fn a_file_that_holds_no_pass_phrase_is_refused() {
+        let folder = tempfile::tempdir().unwrap();
+        for text in [
+            "something else",
+            "Hosewright counter page pass phrase 1\n83478ce7 dc56d7ca\n",
+            "Hosewright counter page pass phrase 2\nfour words do well\n",
+            "Hosewright counter page pass phrase 2\n$argon2id$v=19$m=1024,t=3,p=2\n",
+            "Hosewright counter page pass phrase 2\n$argon2id$v=19$m=1,t=0,p=9$\
+             AAECAwQFBgcICQoLDA0ODw$13ziJjuYFnzhN+4U4cmKIHGAFyJvHWuHRfYY4ETODE0\n",
+            "Hosewright counter page pass phrase 2\n$scrypt$ln=16,r=8,p=1$\
+             AAECAwQFBgcICQoLDA0ODw$13ziJjuYFnzhN+4U4cmKIHGAFyJvHWuHRfYY4ETODE0\n",
+            "Hosewright counter page pass phrase 3\n$argon2id$v=19$m=1024,t=3,p=2$\
+             AAECAwQFBgcICQoLDA0ODw$13ziJjuYFnzhN+4U4cmKIHGAFyJvHWuHRfYY4ETODE0\n",
+        ] {
+            fs::write(folder.path().join(FILE), text).unwrap();
+            let found = PassPhrase::find(folder.path());
+            assert!(matches!(found, Err(PassPhraseError::Unreadable(_))), "{text}: {found:?}");
+        }
     }
 
     #[test]
     fn attempts_are_counted_by_address_and_in_all() {
-        let lan = Lan::new(PassPhrase { salt: [0; 16], hash: [0; 32] });
+        let lan = Lan::new(PassPhrase::choose("four words do well", [0; 16]).unwrap());
         let address = |n: u8| IpAddr::from([192, 168, 0, n]);
         let at = Duration::from_secs;
         assert!((0..5).all(|n| lan.may_try(address(1), at(n))));
@@ -228,7 +281,7 @@ mod tests {
 
     #[test]
     fn a_session_ends() {
-        let lan = Lan::new(PassPhrase { salt: [0; 16], hash: [0; 32] });
+        let lan = Lan::new(PassPhrase::choose("four words do well", [0; 16]).unwrap());
         let at = Duration::from_secs;
         lan.begin("key", at(10));
         assert!(lan.knows("key", at(11)) && !lan.knows("other", at(11)));

@@ -5,9 +5,10 @@ use std::sync::{Arc, Mutex};
 
 use chrono::NaiveDate;
 use data_encoding::HEXLOWER;
+use hmac::{Hmac, KeyInit, Mac};
 use hosewright_core::hose::Label;
 use hosewright_page::{Refusal, Upload};
-use sha2::{Digest, Sha256};
+use sha2::Sha256;
 use tokio::sync::{Semaphore, SemaphorePermit};
 
 use super::connections::Patience;
@@ -38,8 +39,8 @@ pub struct Shared {
     pub port: u16,
     /// Who may ask from other devices; none where only this one may.
     pub lan: Option<Lan>,
-    /// Makes form tokens.
-    secret: [u8; 32],
+    /// Makes form tokens: as long as a block of SHA-256.
+    secret: [u8; 64],
     /// Holds back what would overload the machine.
     pub work: Semaphore,
     /// The same for what goes through every hose: one after the other, so that
@@ -86,8 +87,17 @@ impl Shared {
 
     /// The token that a form of a session carries: only a page of ours can know it.
     pub fn token(&self, session: &str) -> String {
-        let digest = Sha256::new().chain_update(self.secret).chain_update(session).finalize();
-        HEXLOWER.encode(&digest)
+        HEXLOWER.encode(&self.signed(session).finalize().into_bytes())
+    }
+
+    /// Whether this is the token of a session, compared in constant time.
+    pub fn is_token(&self, session: &str, token: &str) -> bool {
+        let token = HEXLOWER.decode(token.as_bytes());
+        token.is_ok_and(|token| self.signed(session).verify_slice(&token).is_ok())
+    }
+
+    fn signed(&self, session: &str) -> Hmac<Sha256> {
+        Hmac::<Sha256>::new(&self.secret.into()).chain_update(session)
     }
 
     /// The demonstration, if it was made.

@@ -16,7 +16,6 @@ use tempfile::NamedTempFile;
 use tower_http::timeout::TimeoutError;
 
 use super::files::SentFile;
-use super::lan::same;
 use super::visit::Visit;
 
 /// The most bytes of a kind, and in words.
@@ -171,8 +170,7 @@ fn not_ours() -> Refusal {
 
 /// A form is ours where its token is.
 fn check(visit: &Visit, token: &str) -> Result<(), Refusal> {
-    let ours = same(token.as_bytes(), visit.request.person.token.as_bytes());
-    if ours { Ok(()) } else { Err(Refusal::Foreign) }
+    if visit.shared.is_token(&visit.session, token) { Ok(()) } else { Err(Refusal::Foreign) }
 }
 
 async fn whole(visit: &Visit, body: Body, most: Most) -> Result<Bytes, Refusal> {
