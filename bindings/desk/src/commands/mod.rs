@@ -49,101 +49,101 @@ macro_rules! commands {
 commands! {
     /// Make an invented centre with five years of history, and read one of its tags
     Demo(demo::Demo),
-    /// Serve the counter page: scan, look over, hand out, plan, in any browser
+    /// Serve the counter page for any browser
     Desk(desk::CounterPage),
-    /// Put a hose on record and print the code of its tag
+    /// Register a hose and print the code of its tag
     Register(hoses::Register),
-    /// Put right what is written down about a hose
+    /// Edit the details of a hose
     Describe(hoses::Describe),
-    /// Give a hose a new tag; the old one is withdrawn
+    /// Give a hose a new tag and withdraw the old one
     Retag(hoses::Retag),
-    /// Bind a maker's own barcode to a hose as a second tag
+    /// Add a maker's barcode to a hose as a second tag
     Bind(hoses::Bind),
     /// Print the tags of some hoses, as SVG, PNG or PDF
     Tag(tags::Tag),
-    /// Print sheets of tags, or blank ones for hoses to come
+    /// Print sheets of tags, or blank ones
     Tags(tags::Tags),
-    /// Read the tag in a picture, or take a code, and answer
+    /// Read a tag from a picture or a code, and answer
     Scan(pictures::Scan),
-    /// Say what is written on any tag in pictures, ours or not
+    /// Print what any tag in a picture says, a hose's or not
     Read(pictures::Read),
     /// May this hose be dived?
     Answer(answering::Answer),
-    /// Every hose on record, with its verdict
+    /// List every hose with its verdict
     List(listing::List),
-    /// Everything that was written about a hose
+    /// Show everything recorded about a hose
     History(listing::History),
-    /// The photos that were kept of a hose
+    /// List or save the photos of a hose
     Photos(photos::Photos),
-    /// Write down that a hose was looked over
+    /// Record an inspection or a leak test
     Inspect(inspect::Inspect),
-    /// Write down new O-rings at one end
+    /// Record new O-rings, or a new coupling
     Reseal(care::Reseal),
-    /// Write down that a hose was soaked, cleaned and dried
+    /// Record that a hose was soaked, cleaned and dried
     Clean(care::Clean),
-    /// Take a hose out of service for good
+    /// Retire a hose for good
     Retire(care::Retire),
     /// Put a hose or a set on hold: doubt means hold
     Hold(doubt::Hold),
-    /// End a hold, or a set's quarantine
+    /// Release a hose or a set from a hold or quarantine
     Release(doubt::Release),
-    /// Settle where a hose is
+    /// Confirm where a hose is
     Place(doubt::Place),
-    /// Take back what should not have been written
+    /// Withdraw an entry that should not be there
     Withdraw(doubt::Withdraw),
     /// Regulator sets: their ports, and what is in each
     Set(places::Set),
-    /// Put a hose in a port of a set
+    /// Fit a hose in a port of a set
     Fit(places::Fit),
-    /// Take a hose off its set, to stock
+    /// Remove a hose from its set to stock
     Remove(places::Remove),
-    /// Write down that a customer's hose or set went home
+    /// Send a customer's hose or set home
     Home(home::Home),
-    /// Write down that a customer's hose or set came in again
+    /// Take a customer's hose or set in again
     ComeIn(home::ComeIn),
-    /// Which hose takes another's place?
+    /// Find a hose to replace another
     Replace(bench::Replace),
-    /// Everything that is due, overdue first
+    /// List what is due, overdue first
     Due(owner::Due),
-    /// What to buy for the hoses that have to be replaced
+    /// List what to buy to replace hoses that are due
     Order(owner::Order),
-    /// How old the fleet is
+    /// Show how old the fleet is
     Ages(owner::Ages),
-    /// How long hoses last in service
+    /// Show how long hoses last in service
     Survival(owner::Survival),
-    /// The hoses that a recall means, where each is, and which have been found
+    /// Show a recall: which hoses, where they are, which are found
     Recall(recall::Recall),
-    /// Which thread is it?
+    /// Identify a thread
     Thread(bench::Thread),
-    /// Which spanner takes this nut?
+    /// Find the spanner for a nut
     Spanner(bench::Spanner),
-    /// Which hexagon key takes this socket?
+    /// Find the hex key for a socket
     Key(bench::Key),
-    /// How tight, in every unit, and what to set the wrench to
+    /// Convert a torque, and set a wrench with a crowfoot
     Torque(bench::Torque),
-    /// Which O-rings?
+    /// Show which O-rings a joint takes
     Seals(bench::Seals),
     /// Hand sets out and take them back
     Rental(rental::Rental),
     /// Swap one hose for another, step by step
     Swap(swap::Swap),
-    /// The limits that hoses are held to
+    /// Show or set the limits
     Limits(policy::Limits),
-    /// The rules themselves: findings, reasons and limits
+    /// Print the rules: findings, reasons and limits
     Rules(policy::Rules),
-    /// Write the record into a file for another device
+    /// Write the record to a file for another device
     Bundle(meeting::Bundle),
-    /// Take in the files of other devices
+    /// Merge the files of other devices
     Merge(meeting::Merge),
-    /// Meet other devices in a shared folder or on a stick
+    /// Exchange records through a shared folder or a stick
     Exchange(meeting::Exchange),
-    /// Which devices write in this record, and which are believed
+    /// Show and manage the devices of this record
     Device(device::Device),
-    /// Is the record sound?
+    /// Check, rebuild or salvage the record
     Check(upkeep::Check),
-    /// Take in an export, or a spreadsheet of hoses
+    /// Import an export or a spreadsheet of hoses
     Import(import::Import),
-    /// Write the whole record as JSON Lines
+    /// Export the whole record as JSON Lines
     Export(import::Export),
     /// Print completions for a shell
     Completions(upkeep::Completions),
