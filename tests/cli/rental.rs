@@ -243,9 +243,9 @@ fn people_are_told_hose_by_hose() {
     let back = rental.read(&back);
     assert_eq!(back.code, 0, "{}", back.err);
     let said = back.out.split_whitespace().collect::<Vec<_>>().join(" ");
-    assert!(said.contains("In quarantine") && said.contains("up from 1"), "{said}");
+    assert!(said.contains("On hold") && said.contains("up from 1"), "{said}");
     assert!(said.contains("seen on 2026-06-15 by"), "{said}");
-    assert!(rental.read("set list").out.contains("here, in quarantine"));
+    assert!(rental.read("set list").out.contains("here, on hold"));
     // The hose that nobody scanned did not go; the one from stock did.
     for (hose, dives) in [(&hoses[0], 2), (&hoses[2], 0), (&stock, 2)] {
         assert_eq!(rental.desk.json(&format!("answer {hose}"))["dives"], dives, "{hose}");

@@ -175,3 +175,7 @@ fn check_put_right(
     }
     Ok(())
 }
+
+#[cfg(test)]
+#[path = "holds_tests.rs"]
+mod tests;
