@@ -6,6 +6,30 @@ use hosewright_core::words::phone;
 
 use crate::{Verdict, Words};
 
+/// What new O-rings are written down at where it is the coupling that is new.
+pub(crate) const COUPLING: &str = "coupling";
+
+/// How thoroughly a hose is inspected.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, uniffi::Enum)]
+pub enum Inspection {
+    /// Before diving and when rinsing.
+    Quick,
+    /// Every checkpoint that the hose has.
+    Full,
+    /// Under pressure, fitted, in water or with soapy water.
+    LeakTest,
+}
+
+impl Inspection {
+    pub(crate) const fn core(self) -> InspectionKind {
+        match self {
+            Self::Quick => InspectionKind::Quick,
+            Self::Full => InspectionKind::Full,
+            Self::LeakTest => InspectionKind::LeakTest,
+        }
+    }
+}
+
 /// Why a hose has the verdict it has.
 #[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
 pub struct Reason {
@@ -46,7 +70,7 @@ pub enum NextStep {
         /// What the button says.
         words: Words,
         /// How thoroughly.
-        kind: crate::Inspection,
+        kind: Inspection,
     },
     /// Soak, clean and dry it.
     Clean {
@@ -177,17 +201,15 @@ fn step(next: Action) -> NextStep {
         }
         Action::ScanOwnTag { .. } | Action::ScanAnother => NextStep::Scan { words },
         Action::Reseal { end: Some(end), .. } => NextStep::Reseal { words, end: end.to_string() },
-        Action::ReplaceCoupling { .. } => {
-            NextStep::Reseal { words, end: crate::logbook::COUPLING.to_owned() }
-        }
+        Action::ReplaceCoupling { .. } => NextStep::Reseal { words, end: COUPLING.to_owned() },
         Action::Inspect { kind: InspectionKind::Quick, .. } => {
-            NextStep::Inspect { words, kind: crate::Inspection::Quick }
+            NextStep::Inspect { words, kind: Inspection::Quick }
         }
         Action::Inspect { kind: InspectionKind::Full, .. } => {
-            NextStep::Inspect { words, kind: crate::Inspection::Full }
+            NextStep::Inspect { words, kind: Inspection::Full }
         }
         Action::Inspect { kind: InspectionKind::LeakTest, .. } => {
-            NextStep::Inspect { words, kind: crate::Inspection::LeakTest }
+            NextStep::Inspect { words, kind: Inspection::LeakTest }
         }
         Action::Clean { .. } => NextStep::Clean { words },
         Action::Swap { .. } => NextStep::Swap { words },

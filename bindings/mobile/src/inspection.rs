@@ -13,28 +13,7 @@ use hosewright_core::{Found, Logbook as Core, answer};
 use serde::{Deserialize, Serialize};
 
 use crate::logbook::stands;
-use crate::{Answer, Logbook, Moment, RefusedError, Verdict, Words};
-
-/// How thoroughly a hose is looked over.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, uniffi::Enum)]
-pub enum Inspection {
-    /// Before diving and when rinsing.
-    Quick,
-    /// Every checkpoint that the hose has.
-    Full,
-    /// Under pressure, fitted, in water or with soapy water.
-    LeakTest,
-}
-
-impl Inspection {
-    const fn core(self) -> InspectionKind {
-        match self {
-            Self::Quick => InspectionKind::Quick,
-            Self::Full => InspectionKind::Full,
-            Self::LeakTest => InspectionKind::LeakTest,
-        }
-    }
-}
+use crate::{Answer, Inspection, Logbook, Moment, RefusedError, Verdict, Words};
 
 /// A checkpoint that was looked at.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize, uniffi::Record)]

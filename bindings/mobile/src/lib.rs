@@ -26,12 +26,15 @@
 mod answer;
 mod describing;
 mod drafts;
+mod hose_line;
 mod inspection;
 mod logbook;
 mod meeting;
 mod moment;
 mod obstacle;
 mod photographs;
+mod place;
+mod progress;
 mod reading;
 mod refused;
 mod rental;
@@ -45,21 +48,20 @@ mod tags;
 mod welcome;
 mod words;
 
-pub use answer::{Answer, HistoryLine, NextStep, Reason};
+pub use answer::{Answer, HistoryLine, Inspection, NextStep, Reason};
 pub use describing::{Described, FieldChoice, FieldEntry, FieldShown, HoseForm, HoseSubject};
-pub use inspection::{
-    CheckpointShown, FilledIn, FindingChoice, Inspection, InspectionForm, Ticked,
-};
-pub use logbook::{Logbook, Place};
-pub use meeting::{Merged, ProgressListener};
+pub use hose_line::HoseLine;
+pub use inspection::{CheckpointShown, FilledIn, FindingChoice, InspectionForm, Ticked};
+pub use logbook::Logbook;
+pub use meeting::Merged;
 pub use moment::Moment;
 pub use obstacle::{Obstacle, ObstacleShown, WayOn, WayOnShown, obstacle_shown};
 pub use photographs::Photograph;
+pub use place::Place;
+pub use progress::ProgressListener;
 pub use reading::{FilmReader, Point, SeenText};
 pub use refused::RefusedError;
-pub use rental::{
-    ForeignLine, HandOut, HandedOut, HoseLine, ReturnForm, SeenOn, StopLine, TakenBack,
-};
+pub use rental::{ForeignLine, HandOut, HandedOut, ReturnForm, SeenOn, StopLine, TakenBack};
 pub use salvage::{Salvaged, salvage, salvage_lead, set_aside_files};
 pub use set_answer::SetAnswer;
 pub use set_picture::{At, Mark, Picture, Step, Stroke, TextAnchor};

@@ -11,21 +11,9 @@ use hosewright_core::{Found, Logbook as Core, LogbookError, words};
 use rand::SeedableRng;
 use rand::rngs::{StdRng, SysRng};
 
+use crate::answer::COUPLING;
 use crate::drafts::Drafts;
-use crate::{Answer, HistoryLine, Moment, Obstacle, RefusedError};
-
-/// Where a phone keeps its record.
-#[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
-pub struct Place {
-    /// The store's file; it is begun where it is not there. Its folder must be.
-    pub store: String,
-    /// The folder for this device's key: apart from the store, and left out of
-    /// the phone's backups, so that a restored store is known to be a copy.
-    pub keys: String,
-}
-
-/// What new O-rings are written down at where it is the coupling that is new.
-pub(crate) const COUPLING: &str = "coupling";
+use crate::{Answer, HistoryLine, Moment, Obstacle, Place, RefusedError};
 
 /// The record in one file. Every call blocks; call it from a worker thread.
 #[derive(uniffi::Object)]

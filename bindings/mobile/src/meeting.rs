@@ -8,7 +8,7 @@ use hosewright_core::LogbookError;
 use hosewright_core::file::{NewFile, Replace};
 use hosewright_core::words::phone;
 
-use crate::{Logbook, RefusedError, Words};
+use crate::{Logbook, ProgressListener, RefusedError, Words};
 
 /// What came of a bundle that was taken in.
 #[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
@@ -21,14 +21,6 @@ pub struct Merged {
     pub refused: u64,
     /// The same in words, a sentence a line.
     pub words: Vec<Words>,
-}
-
-/// Is told how far something long is. It is called from the thread that asked
-/// for the work, which waits meanwhile.
-#[uniffi::export(with_foreign)]
-pub trait ProgressListener: Send + Sync {
-    /// So many of so many are done; the same in words.
-    fn told(&self, done: u64, all: u64, words: String);
 }
 
 #[uniffi::export]

@@ -8,42 +8,7 @@ use hosewright_core::text::visible;
 use hosewright_core::{Found, Logbook as Core, LogbookError, words};
 use serde::{Deserialize, Serialize};
 
-use crate::{Logbook, Moment, RefusedError, Verdict, Words};
-
-/// A hose in a list.
-#[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
-pub struct HoseLine {
-    /// The tag that it carries.
-    pub code: String,
-    /// The port that it is in.
-    pub port: Option<String>,
-    /// What it is.
-    pub words: Words,
-    /// How it stands.
-    pub verdict: Verdict,
-    /// The worst of its reasons.
-    pub why: Words,
-    /// What to do about them.
-    pub todo: Words,
-}
-
-impl HoseLine {
-    pub(crate) fn of(checked: &Checked) -> Self {
-        let (why, todo) = checked.worst_reasons();
-        Self {
-            code: checked.code.to_string(),
-            port: checked.port.map(|port| port.to_string()),
-            words: checked.words.as_str().into(),
-            verdict: checked.verdict.into(),
-            why: why.into(),
-            todo: todo.into(),
-        }
-    }
-
-    pub(crate) fn all(checked: &[Checked]) -> Vec<Self> {
-        checked.iter().map(Self::of).collect()
-    }
-}
+use crate::{HoseLine, Logbook, Moment, RefusedError, Verdict, Words};
 
 /// One thing that stops a hand-out.
 #[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]

@@ -4,6 +4,7 @@
 use hosewright_core::set_picture as core;
 
 use crate::rental::set_name;
+use crate::sign::rgb;
 use crate::{Logbook, Moment, RefusedError, Words};
 
 /// A point: to the right, and down.
@@ -209,9 +210,4 @@ fn line(stroke: core::Stroke) -> Stroke {
 
 const fn at((x, y): core::At) -> At {
     At { x, y }
-}
-
-/// A colour that is written as `#RRGGBB`.
-pub(crate) fn rgb(colour: &str) -> u32 {
-    u32::from_str_radix(colour.trim_start_matches('#'), 16).unwrap_or(0)
 }

@@ -4,8 +4,6 @@ use hosewright_core::inspection;
 use hosewright_core::set_picture::colour;
 use hosewright_core::words;
 
-use crate::set_picture::rgb;
-
 use crate::Words;
 
 /// What may be done with a hose, from best to worst.
@@ -86,6 +84,11 @@ fn sign(verdict: inspection::Verdict) -> Sign {
         colour: rgb(colour(verdict)),
         contrast,
     }
+}
+
+/// A colour that is written as `#RRGGBB`.
+pub(crate) fn rgb(colour: &str) -> u32 {
+    u32::from_str_radix(colour.trim_start_matches('#'), 16).unwrap_or(0)
 }
 
 #[cfg(test)]

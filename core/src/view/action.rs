@@ -321,6 +321,14 @@ pub(super) fn actions(answer: &Answer, record: &HoseRecord) -> Vec<Action> {
         return Vec::new();
     }
     let hose = answer.code;
+    if record.holds.iter().any(|hold| hold.incident) {
+        // Nothing else is taken while an accident is looked into.
+        return vec![
+            Action::Inspect { hose, kind: InspectionKind::Quick },
+            Action::Hold { hose },
+            Action::Release { hose },
+        ];
+    }
     let asked = answer.reasons.iter().filter_map(|reason| of_reason(reason, hose, record));
     let mut all: Vec<Action> = Vec::new();
     for action in asked.chain(general(hose, record)) {

@@ -55,6 +55,8 @@ fn the_worst_reason_says_what_is_next() {
         (good().quick("2026-06-01", &["run:bulge"]), Action::Retire { hose }),
         (fitted(good()).quick("2026-06-01", &["run:bulge"]), Action::Swap { hose }),
         (good().quick("2026-06-01", &["end-a:salt"]), Action::Clean { hose }),
+        // Where bubbles come from is said by a full inspection.
+        (good().quick("2026-06-01", &["end-a:bubbles"]), inspect(Full)),
         // A cut of the cover is compared at the next look.
         (good().quick("2026-06-01", &["run:cut:cover"]), inspect(Quick)),
         (
@@ -156,6 +158,9 @@ fn nothing_is_done_to_what_is_held_after_an_incident() {
         story.then("2026-06-02", Event::Held { hose, set: None, hoses, why, incident })
     };
     assert_eq!(of(&held(true)), Action::ScanAnother);
+    let all = actions(&held(true).answer(TODAY), &held(true).record(TODAY));
+    let (hose, look) = (code(1), inspect(InspectionKind::Quick));
+    assert_eq!(all, [look, Action::Hold { hose }, Action::Release { hose }]);
     assert_eq!(of(&held(false)), Action::Swap { hose: code(1) });
 }
 
