@@ -4,7 +4,7 @@
 use hosewright_core::answer::lines;
 use hosewright_core::hose::{Label, Specification};
 use hosewright_core::inspection::{
-    Checkpoint, Choice, Damage, Form, InspectionKind, Known, LEAK_TEST_LEAD, LeakTest, Observation,
+    Checkpoint, Choice, Damage, Form, Known, LEAK_TEST_LEAD, LeakTest, Observation,
 };
 use hosewright_core::measure::TestPressure;
 use hosewright_core::tag::Code;

@@ -8,7 +8,7 @@ use hosewright_core::text::visible;
 use hosewright_core::{Found, Logbook as Core, LogbookError, words};
 use serde::{Deserialize, Serialize};
 
-use crate::{HoseLine, Logbook, Moment, RefusedError, Verdict, Words};
+use crate::{HoseLine, Logbook, Moment, RefusedError, Words};
 
 /// One thing that stops a hand-out.
 #[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]

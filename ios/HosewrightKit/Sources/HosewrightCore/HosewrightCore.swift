@@ -2263,7 +2263,7 @@ public struct Answer: Equatable, Hashable {
     /**
      * The one thing to do next.
      */
-    public let next: NextStep?
+    public let next: NextStep
     /**
      * Whether this phone has a record of the hose, and not its tag alone.
      */
@@ -2327,7 +2327,7 @@ public struct Answer: Equatable, Hashable {
          */spoken: Words, 
         /**
          * The one thing to do next.
-         */next: NextStep?, 
+         */next: NextStep, 
         /**
          * Whether this phone has a record of the hose, and not its tag alone.
          */onRecord: Bool) {
@@ -2385,7 +2385,7 @@ public struct FfiConverterTypeAnswer: FfiConverterRustBuffer {
                 record: FfiConverterTypeWords.read(from: &buf), 
                 caution: FfiConverterTypeWords.read(from: &buf), 
                 spoken: FfiConverterTypeWords.read(from: &buf), 
-                next: FfiConverterOptionTypeNextStep.read(from: &buf), 
+                next: FfiConverterTypeNextStep.read(from: &buf), 
                 onRecord: FfiConverterBool.read(from: &buf)
         )
     }
@@ -2408,7 +2408,7 @@ public struct FfiConverterTypeAnswer: FfiConverterRustBuffer {
         FfiConverterTypeWords.write(value.record, into: &buf)
         FfiConverterTypeWords.write(value.caution, into: &buf)
         FfiConverterTypeWords.write(value.spoken, into: &buf)
-        FfiConverterOptionTypeNextStep.write(value.next, into: &buf)
+        FfiConverterTypeNextStep.write(value.next, into: &buf)
         FfiConverterBool.write(value.onRecord, into: &buf)
     }
 }
@@ -7052,7 +7052,7 @@ public func FfiConverterTypeHoseSubject_lower(_ value: HoseSubject) -> RustBuffe
 
 
 /**
- * How thoroughly a hose is looked over.
+ * How thoroughly a hose is inspected.
  */
 
 public enum Inspection: Equatable, Hashable {
@@ -7322,9 +7322,9 @@ public func FfiConverterTypeMark_lower(_ value: Mark) -> RustBuffer {
 public enum NextStep: Equatable, Hashable {
     
     /**
-     * Take up a swap that was begun.
+     * Continue a swap that was begun.
      */
-    case takeUpSwap(
+    case continueSwap(
         /**
          * What the button says.
          */words: Words, 
@@ -7336,7 +7336,7 @@ public enum NextStep: Equatable, Hashable {
          */new: String
     )
     /**
-     * Scan the hose's own tag.
+     * Scan the hose's own tag, or another hose.
      */
     case scan(
         /**
@@ -7390,11 +7390,27 @@ public enum NextStep: Equatable, Hashable {
          */words: Words
     )
     /**
-     * Bring in the record of a device that knows more.
+     * Import the record of a device that knows more.
      */
-    case takeInRecord(
+    case importRecord(
         /**
          * What the button says.
+         */words: Words
+    )
+    /**
+     * Edit its details, or register it.
+     */
+    case describe(
+        /**
+         * What the button says.
+         */words: Words
+    )
+    /**
+     * Something that this phone has no screen for: what to do, and where.
+     */
+    case atTheCounter(
+        /**
+         * What is to be done there.
          */words: Words
     )
 
@@ -7418,7 +7434,7 @@ public struct FfiConverterTypeNextStep: FfiConverterRustBuffer {
         let variant: Int32 = try readInt(&buf)
         switch variant {
         
-        case 1: return .takeUpSwap(words: try FfiConverterTypeWords.read(from: &buf), old: try FfiConverterString.read(from: &buf), new: try FfiConverterString.read(from: &buf)
+        case 1: return .continueSwap(words: try FfiConverterTypeWords.read(from: &buf), old: try FfiConverterString.read(from: &buf), new: try FfiConverterString.read(from: &buf)
         )
         
         case 2: return .scan(words: try FfiConverterTypeWords.read(from: &buf)
@@ -7439,7 +7455,13 @@ public struct FfiConverterTypeNextStep: FfiConverterRustBuffer {
         case 7: return .retire(words: try FfiConverterTypeWords.read(from: &buf)
         )
         
-        case 8: return .takeInRecord(words: try FfiConverterTypeWords.read(from: &buf)
+        case 8: return .importRecord(words: try FfiConverterTypeWords.read(from: &buf)
+        )
+        
+        case 9: return .describe(words: try FfiConverterTypeWords.read(from: &buf)
+        )
+        
+        case 10: return .atTheCounter(words: try FfiConverterTypeWords.read(from: &buf)
         )
         
         default: throw UniffiInternalError.unexpectedEnumCase
@@ -7450,7 +7472,7 @@ public struct FfiConverterTypeNextStep: FfiConverterRustBuffer {
         switch value {
         
         
-        case let .takeUpSwap(words,old,new):
+        case let .continueSwap(words,old,new):
             writeInt(&buf, Int32(1))
             FfiConverterTypeWords.write(words, into: &buf)
             FfiConverterString.write(old, into: &buf)
@@ -7489,8 +7511,18 @@ public struct FfiConverterTypeNextStep: FfiConverterRustBuffer {
             FfiConverterTypeWords.write(words, into: &buf)
             
         
-        case let .takeInRecord(words):
+        case let .importRecord(words):
             writeInt(&buf, Int32(8))
+            FfiConverterTypeWords.write(words, into: &buf)
+            
+        
+        case let .describe(words):
+            writeInt(&buf, Int32(9))
+            FfiConverterTypeWords.write(words, into: &buf)
+            
+        
+        case let .atTheCounter(words):
+            writeInt(&buf, Int32(10))
             FfiConverterTypeWords.write(words, into: &buf)
             
         }
@@ -8972,30 +9004,6 @@ fileprivate struct FfiConverterOptionTypeWelcome: FfiConverterRustBuffer {
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
-fileprivate struct FfiConverterOptionTypeNextStep: FfiConverterRustBuffer {
-    typealias SwiftType = NextStep?
-
-    public static func write(_ value: SwiftType, into buf: inout [UInt8]) {
-        guard let value = value else {
-            writeInt(&buf, Int8(0))
-            return
-        }
-        writeInt(&buf, Int8(1))
-        FfiConverterTypeNextStep.write(value, into: &buf)
-    }
-
-    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SwiftType {
-        switch try readInt(&buf) as Int8 {
-        case 0: return nil
-        case 1: return try FfiConverterTypeNextStep.read(from: &buf)
-        default: throw UniffiInternalError.unexpectedOptionalTag
-        }
-    }
-}
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
 fileprivate struct FfiConverterOptionTypeVerdict: FfiConverterRustBuffer {
     typealias SwiftType = Verdict?
 
@@ -9820,13 +9828,13 @@ private let initializationResult: InitializationResult = {
     if (uniffi_hosewright_mobile_checksum_func_obstacle_shown() != 32442) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_func_salvage() != 51362) {
+    if (uniffi_hosewright_mobile_checksum_func_salvage() != 9362) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_hosewright_mobile_checksum_func_salvage_lead() != 56303) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_func_set_aside_files() != 40336) {
+    if (uniffi_hosewright_mobile_checksum_func_set_aside_files() != 27367) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_hosewright_mobile_checksum_func_verdict_signs() != 7700) {
@@ -9850,16 +9858,16 @@ private let initializationResult: InitializationResult = {
     if (uniffi_hosewright_mobile_checksum_method_logbook_hose_form() != 45217) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_drop_inspection() != 22497) {
+    if (uniffi_hosewright_mobile_checksum_method_logbook_drop_inspection() != 46818) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_fill_in() != 45473) {
+    if (uniffi_hosewright_mobile_checksum_method_logbook_fill_in() != 53407) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_finish_inspection() != 28820) {
+    if (uniffi_hosewright_mobile_checksum_method_logbook_finish_inspection() != 4593) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_inspection() != 29840) {
+    if (uniffi_hosewright_mobile_checksum_method_logbook_inspection() != 2017) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_hosewright_mobile_checksum_method_logbook_answer() != 62302) {
@@ -9886,7 +9894,7 @@ private let initializationResult: InitializationResult = {
     if (uniffi_hosewright_mobile_checksum_method_logbook_bundle_out() != 27124) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_merge_in() != 55594) {
+    if (uniffi_hosewright_mobile_checksum_method_logbook_merge_in() != 18564) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_hosewright_mobile_checksum_method_logbook_photographs() != 33932) {
@@ -9949,13 +9957,13 @@ private let initializationResult: InitializationResult = {
     if (uniffi_hosewright_mobile_checksum_method_logbook_welcome() != 25063) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_progresslistener_told() != 51425) {
+    if (uniffi_hosewright_mobile_checksum_method_progresslistener_told() != 16386) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_hosewright_mobile_checksum_method_filmreader_read() != 28840) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_constructor_logbook_open() != 65008) {
+    if (uniffi_hosewright_mobile_checksum_constructor_logbook_open() != 30348) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_hosewright_mobile_checksum_constructor_filmreader_new() != 61668) {

@@ -1046,13 +1046,13 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
     if ((lib.uniffi_hosewright_mobile_checksum_func_obstacle_shown() and 0xFFFF) != 32442) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_func_salvage() and 0xFFFF) != 51362) {
+    if ((lib.uniffi_hosewright_mobile_checksum_func_salvage() and 0xFFFF) != 9362) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_hosewright_mobile_checksum_func_salvage_lead() and 0xFFFF) != 56303) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_func_set_aside_files() and 0xFFFF) != 40336) {
+    if ((lib.uniffi_hosewright_mobile_checksum_func_set_aside_files() and 0xFFFF) != 27367) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_hosewright_mobile_checksum_func_verdict_signs() and 0xFFFF) != 7700) {
@@ -1076,16 +1076,16 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
     if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_hose_form() and 0xFFFF) != 45217) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_drop_inspection() and 0xFFFF) != 22497) {
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_drop_inspection() and 0xFFFF) != 46818) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_fill_in() and 0xFFFF) != 45473) {
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_fill_in() and 0xFFFF) != 53407) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_finish_inspection() and 0xFFFF) != 28820) {
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_finish_inspection() and 0xFFFF) != 4593) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_inspection() and 0xFFFF) != 29840) {
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_inspection() and 0xFFFF) != 2017) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_answer() and 0xFFFF) != 62302) {
@@ -1112,7 +1112,7 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
     if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_bundle_out() and 0xFFFF) != 27124) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_merge_in() and 0xFFFF) != 55594) {
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_merge_in() and 0xFFFF) != 18564) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_photographs() and 0xFFFF) != 33932) {
@@ -1175,13 +1175,13 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
     if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_welcome() and 0xFFFF) != 25063) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_progresslistener_told() and 0xFFFF) != 51425) {
+    if ((lib.uniffi_hosewright_mobile_checksum_method_progresslistener_told() and 0xFFFF) != 16386) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_hosewright_mobile_checksum_method_filmreader_read() and 0xFFFF) != 28840) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_constructor_logbook_open() and 0xFFFF) != 65008) {
+    if ((lib.uniffi_hosewright_mobile_checksum_constructor_logbook_open() and 0xFFFF) != 30348) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_hosewright_mobile_checksum_constructor_filmreader_new() and 0xFFFF) != 61668) {
@@ -3811,7 +3811,7 @@ data class Answer (
     /**
      * The one thing to do next.
      */
-    val `next`: NextStep?
+    val `next`: NextStep
     , 
     /**
      * Whether this phone has a record of the hose, and not its tag alone.
@@ -3850,7 +3850,7 @@ public object FfiConverterTypeAnswer: FfiConverterRustBuffer<Answer> {
             FfiConverterTypeWords.read(buf),
             FfiConverterTypeWords.read(buf),
             FfiConverterTypeWords.read(buf),
-            FfiConverterOptionalTypeNextStep.read(buf),
+            FfiConverterTypeNextStep.read(buf),
             FfiConverterBoolean.read(buf),
         )
     }
@@ -3873,7 +3873,7 @@ public object FfiConverterTypeAnswer: FfiConverterRustBuffer<Answer> {
             FfiConverterTypeWords.allocationSize(value.`record`) +
             FfiConverterTypeWords.allocationSize(value.`caution`) +
             FfiConverterTypeWords.allocationSize(value.`spoken`) +
-            FfiConverterOptionalTypeNextStep.allocationSize(value.`next`) +
+            FfiConverterTypeNextStep.allocationSize(value.`next`) +
             FfiConverterBoolean.allocationSize(value.`onRecord`)
     )
 
@@ -3895,7 +3895,7 @@ public object FfiConverterTypeAnswer: FfiConverterRustBuffer<Answer> {
             FfiConverterTypeWords.write(value.`record`, buf)
             FfiConverterTypeWords.write(value.`caution`, buf)
             FfiConverterTypeWords.write(value.`spoken`, buf)
-            FfiConverterOptionalTypeNextStep.write(value.`next`, buf)
+            FfiConverterTypeNextStep.write(value.`next`, buf)
             FfiConverterBoolean.write(value.`onRecord`, buf)
     }
 }
@@ -7188,7 +7188,7 @@ public object FfiConverterTypeHoseSubject : FfiConverterRustBuffer<HoseSubject>{
 
 
 /**
- * How thoroughly a hose is looked over.
+ * How thoroughly a hose is inspected.
  */
 
 enum class Inspection {
@@ -7503,9 +7503,9 @@ public object FfiConverterTypeMark : FfiConverterRustBuffer<Mark>{
 sealed class NextStep {
     
     /**
-     * Take up a swap that was begun.
+     * Continue a swap that was begun.
      */
-    data class TakeUpSwap(
+    data class ContinueSwap(
         /**
          * What the button says.
          */
@@ -7526,7 +7526,7 @@ sealed class NextStep {
     }
     
     /**
-     * Scan the hose's own tag.
+     * Scan the hose's own tag, or another hose.
      */
     data class Scan(
         /**
@@ -7624,11 +7624,41 @@ sealed class NextStep {
     }
     
     /**
-     * Bring in the record of a device that knows more.
+     * Import the record of a device that knows more.
      */
-    data class TakeInRecord(
+    data class ImportRecord(
         /**
          * What the button says.
+         */
+        val `words`: org.hosewright.core.Words) : NextStep()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
+     * Edit its details, or register it.
+     */
+    data class Describe(
+        /**
+         * What the button says.
+         */
+        val `words`: org.hosewright.core.Words) : NextStep()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
+     * Something that this phone has no screen for: what to do, and where.
+     */
+    data class AtTheCounter(
+        /**
+         * What is to be done there.
          */
         val `words`: org.hosewright.core.Words) : NextStep()
         
@@ -7654,7 +7684,7 @@ sealed class NextStep {
 public object FfiConverterTypeNextStep : FfiConverterRustBuffer<NextStep>{
     override fun read(buf: ByteBuffer): NextStep {
         return when(buf.getInt()) {
-            1 -> NextStep.TakeUpSwap(
+            1 -> NextStep.ContinueSwap(
                 FfiConverterTypeWords.read(buf),
                 FfiConverterString.read(buf),
                 FfiConverterString.read(buf),
@@ -7679,7 +7709,13 @@ public object FfiConverterTypeNextStep : FfiConverterRustBuffer<NextStep>{
             7 -> NextStep.Retire(
                 FfiConverterTypeWords.read(buf),
                 )
-            8 -> NextStep.TakeInRecord(
+            8 -> NextStep.ImportRecord(
+                FfiConverterTypeWords.read(buf),
+                )
+            9 -> NextStep.Describe(
+                FfiConverterTypeWords.read(buf),
+                )
+            10 -> NextStep.AtTheCounter(
                 FfiConverterTypeWords.read(buf),
                 )
             else -> throw RuntimeException("invalid enum value, something is very wrong!!")
@@ -7687,7 +7723,7 @@ public object FfiConverterTypeNextStep : FfiConverterRustBuffer<NextStep>{
     }
 
     override fun allocationSize(value: NextStep): ULong = when(value) {
-        is NextStep.TakeUpSwap -> {
+        is NextStep.ContinueSwap -> {
             // Add the size for the Int that specifies the variant plus the size needed for all fields
             (
                 4UL
@@ -7740,7 +7776,21 @@ public object FfiConverterTypeNextStep : FfiConverterRustBuffer<NextStep>{
                 + FfiConverterTypeWords.allocationSize(value.`words`)
             )
         }
-        is NextStep.TakeInRecord -> {
+        is NextStep.ImportRecord -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterTypeWords.allocationSize(value.`words`)
+            )
+        }
+        is NextStep.Describe -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterTypeWords.allocationSize(value.`words`)
+            )
+        }
+        is NextStep.AtTheCounter -> {
             // Add the size for the Int that specifies the variant plus the size needed for all fields
             (
                 4UL
@@ -7751,7 +7801,7 @@ public object FfiConverterTypeNextStep : FfiConverterRustBuffer<NextStep>{
 
     override fun write(value: NextStep, buf: ByteBuffer) {
         when(value) {
-            is NextStep.TakeUpSwap -> {
+            is NextStep.ContinueSwap -> {
                 buf.putInt(1)
                 FfiConverterTypeWords.write(value.`words`, buf)
                 FfiConverterString.write(value.`old`, buf)
@@ -7790,8 +7840,18 @@ public object FfiConverterTypeNextStep : FfiConverterRustBuffer<NextStep>{
                 FfiConverterTypeWords.write(value.`words`, buf)
                 Unit
             }
-            is NextStep.TakeInRecord -> {
+            is NextStep.ImportRecord -> {
                 buf.putInt(8)
+                FfiConverterTypeWords.write(value.`words`, buf)
+                Unit
+            }
+            is NextStep.Describe -> {
+                buf.putInt(9)
+                FfiConverterTypeWords.write(value.`words`, buf)
+                Unit
+            }
+            is NextStep.AtTheCounter -> {
+                buf.putInt(10)
                 FfiConverterTypeWords.write(value.`words`, buf)
                 Unit
             }
@@ -9069,38 +9129,6 @@ public object FfiConverterOptionalTypeWelcome: FfiConverterRustBuffer<Welcome?> 
         } else {
             buf.put(1)
             FfiConverterTypeWelcome.write(value, buf)
-        }
-    }
-}
-
-
-
-
-/**
- * @suppress
- */
-public object FfiConverterOptionalTypeNextStep: FfiConverterRustBuffer<NextStep?> {
-    override fun read(buf: ByteBuffer): NextStep? {
-        if (buf.get().toInt() == 0) {
-            return null
-        }
-        return FfiConverterTypeNextStep.read(buf)
-    }
-
-    override fun allocationSize(value: NextStep?): ULong {
-        if (value == null) {
-            return 1UL
-        } else {
-            return 1UL + FfiConverterTypeNextStep.allocationSize(value)
-        }
-    }
-
-    override fun write(value: NextStep?, buf: ByteBuffer) {
-        if (value == null) {
-            buf.put(0)
-        } else {
-            buf.put(1)
-            FfiConverterTypeNextStep.write(value, buf)
         }
     }
 }
