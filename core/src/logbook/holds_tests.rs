@@ -34,9 +34,9 @@ const REFUSED: &[Act] = &[
         let what = (w.book.specification(hose)?, origin);
         w.book.describe(hose, what, Some(label("looked")), &moment(DAY)).map(drop)
     }),
-    ("a swap", |w, hose| {
-        let step = ("depressurised", "done");
-        w.book.swap_step((hose, w.stock), None, step, None, &moment(DAY)).map(drop)
+    ("a swap", |w, _| {
+        let (hoses, step) = ((w.heron[1], w.stock), ("depressurised", "done"));
+        w.book.swap_step(hoses, None, step, None, &moment(DAY)).map(drop)
     }),
     ("looked over in full", |w, hose| looked(w, hose, Full, &[])),
     ("the set's use", |w, _| {

@@ -98,17 +98,18 @@ impl History {
         let logbook = desk.open_to_read()?;
         let hose = self.which.hose(&logbook)?;
         let lines = logbook.history(hose)?;
-        let record = logbook.record(hose)?;
-        let number = &record.origin.own.number;
+        // Of a tag that is not on record here nothing was written.
+        let record = logbook.record(hose).ok();
+        let number = record.as_ref().and_then(|record| record.origin.own.number.as_ref());
         if desk.json {
             let mut lines: Vec<Value> = lines.iter().map(line_as_json).collect();
             for line in lines.iter_mut().filter_map(Value::as_object_mut) {
-                line.extend(number.iter().map(|number| ("number".to_owned(), json!(number))));
+                line.extend(number.map(|number| ("number".to_owned(), json!(number))));
             }
             desk.json(&lines)?;
             return Ok(Status::Done);
         }
-        if let Some(number) = number {
+        if let (Some(number), Some(record)) = (number, &record) {
             desk.out.line(words::by_number(number, record.tag()))?;
             desk.out.line("")?;
         }
