@@ -122,6 +122,21 @@ fn each_reason_has_its_action_or_is_known_to_have_none() {
     }
 }
 
+/// A recalled hose in stock that was set aside already waits for the maker.
+#[test]
+fn what_was_set_aside_is_not_set_aside_again() {
+    let lot = crate::event::RecallOf { lot: Some(label("B17")), ..Default::default() };
+    let aside = Event::SetAside { hose: code(1), lot: label("B17") };
+    let reason = Reason {
+        code: "recalled".to_owned(),
+        verdict: Verdict::Hold,
+        words: lot.to_string(),
+        todo: String::new(),
+    };
+    let record = good().then("2026-06-01", aside).record(TODAY);
+    assert_eq!(of_reason(&reason, code(1), &record), None);
+}
+
 /// What is good for a lesser reason does not help against the worst.
 #[test]
 fn the_next_thing_is_against_the_worst() {

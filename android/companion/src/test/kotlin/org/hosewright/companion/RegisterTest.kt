@@ -25,7 +25,7 @@ class RegisterTest {
             val welcome = WelcomeScreen(phone.desk)
             welcome.load()
             phone.settle(welcome)
-            assertTrue(welcome.shown!!.words.contains("No hose is on record"))
+            assertTrue(welcome.shown!!.words.contains("No hoses yet"))
             assertEquals(listOf(WayIn.REGISTER, WayIn.BRING_IN), welcome.shown!!.ways.map { it.way })
 
             var done: Described? = null
@@ -102,7 +102,7 @@ class RegisterTest {
             screen.load()
             phone.settle(screen)
             assertEquals(code, screen.shown!!.tag)
-            assertTrue(screen.shown!!.lead.first().contains("printed blank"))
+            assertTrue(screen.shown!!.lead.first().contains("tag is blank"))
             assertTrue(screen.shown!!.fields.none { it.entry == FieldEntry.TAG })
             screen.fill("service", "gauge")
             screen.fill("construction", "rubber")

@@ -72,7 +72,7 @@ class ScanTest {
             assertEquals("Heron", answer.set)
             assertTrue(answer.reasons.single().words.contains("a cut in the cover"))
             assertTrue(answer.reasons.single().todo.isNotEmpty())
-            assertEquals(Inspection.FULL, (answer.next as NextStep.Inspect).kind)
+            assertEquals(Inspection.QUICK, (answer.next as NextStep.Inspect).kind)
             assertTrue(answer.spoken.startsWith("WATCH. "))
             assertTrue(answer.caution.contains("does not test the hose"))
             for (line in listOf(answer.age, answer.dives, answer.place, answer.record, answer.hose)) {
