@@ -111,7 +111,7 @@ test("a photo that cannot be kept is refused, and nothing is written", () => onE
     await page.getByText(said).first().waitFor();
     // The form comes back, but for the photo.
     assert.equal(await page.locator("input[value='run:scuff']").isChecked(), tick);
-    await page.getByText("has to be chosen again").first().waitFor();
+    await page.getByText("Choose the file again").first().waitFor();
     assert.equal(desk.run("export"), before);
   }
 }));

@@ -57,7 +57,7 @@ const PRESSED = {
     await page.goto(`${at}/owner/record`);
     const buffer = Buffer.concat([await file.body(), Buffer.from("{}\n")]);
     await page.locator("#entries").setInputFiles({ name: "record.jsonl", mimeType: "text/plain", buffer });
-    await page.getByLabel("Of an export with bad lines").check();
+    await page.getByLabel("If an export has bad lines").check();
     await turned(page, () => page.getByRole("button", { name: "Import" }).click());
   },
   "who wrote in a bundle": async (page, at) => {

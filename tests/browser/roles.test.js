@@ -61,7 +61,7 @@ onEach("a newcomer registers the first hose and prints its tag", async ({ page, 
   await page.getByLabel("Made", { exact: true }).fill("2024-03");
   await page.getByRole("button", { name: "Register" }).click();
   await verdict(page, "hold");
-  await page.getByText("On record. Now print its tag").waitFor();
+  await page.getByText("Registered. Now print its tag").waitFor();
   await page.getByRole("link", { name: "Print its tag" }).click();
   await page.locator(".previews img").first().waitFor();
   assert.ok(await page.locator(".previews img").first().evaluate((img) => img.decode().then(() => img.naturalWidth > 0)));

@@ -112,7 +112,7 @@ class RegisterTest {
             phone.settle(screen)
             assertNull(screen.trouble)
             assertEquals(code, done!!.answer.code)
-            assertTrue(done.words.contains("the tag that is on it"))
+            assertTrue(done.words.contains("the tag on it"))
             // The maker's barcode leads to it, before a camera too.
             scan.resume()
             scan.seen(listOf("4006381333931"))
