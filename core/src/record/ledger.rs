@@ -83,7 +83,11 @@ impl<'a> Ledger<'a> {
                 // A withdrawal that is itself in doubt counts only where it makes
                 // things worse: what it names ends nothing any more.
                 Some(_) => {
-                    line.trust = line.trust.min(Trust::AddsOnly);
+                    // Sets that are one have what speaks against either: doubt parts
+                    // none of them.
+                    if !matches!(line.event, Some(Event::SetsJoined { .. })) {
+                        line.trust = line.trust.min(Trust::AddsOnly);
+                    }
                     lines.push(line);
                 }
                 None => {

@@ -1,6 +1,6 @@
 //! What a set comes to, rule by rule. Source: common practice, no source.
 
-use super::tale_tests::{Tale, codes, fitted, made, removed};
+use super::tale_tests::{Tale, codes, fitted, made, removed, withdrawn};
 use crate::event::{
     AssembledBefore, DetailChanges, EntryId, Event, FittedBefore, HandedOutBefore, Port,
     RemovedBefore, SetChanges,
@@ -405,4 +405,29 @@ fn the_tags_of_sets_that_are_one_are_each_its_own() {
     ];
     wanted.sort_by_key(|(code, _)| *code);
     assert_eq!(all, wanted);
+}
+
+/// Sets that were said to be one are so until that is surely taken back: a
+/// withdrawal in doubt takes nothing away.
+#[test]
+fn a_withdrawal_in_doubt_parts_no_sets() {
+    for (trust, parted) in
+        [(Trust::Full, true), (Trust::AddsOnly, false), (Trust::Disbelieved, false)]
+    {
+        let mut tale = Tale::default();
+        tale.made("2026-01-11", "Heron", Use::Rental);
+        tale.made("2026-01-11", "Egret", Use::Rental);
+        let sets = [set_id("Heron"), set_id("Egret")];
+        let joined = tale.tell("2026-02-01", Event::SetsJoined { sets, why: label("twice") });
+        let quarantine = Event::Quarantined { set: set_id("Egret"), why: label("a bulge") };
+        tale.tell("2026-02-02", quarantine);
+        let back = withdrawn(&[], &["Heron", "Egret"], vec![joined]);
+        tale.told("2026-02-03", trust, back);
+        let set = tale.set_with("Heron", if parted { &["Heron"] } else { &["Heron", "Egret"] });
+        assert_eq!(
+            (set.joined.is_empty(), set.quarantines.is_empty()),
+            (parted, parted),
+            "{trust:?}"
+        );
+    }
 }
