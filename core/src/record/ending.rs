@@ -225,7 +225,9 @@ pub const ENDINGS: &[Ending] = &[
     row(Act::SwapEnd, &[Matter::Swap], "the swap that it ends"),
     row(Act::SetMaking, &[Matter::UnmadeSet, Matter::TagOnly],
         "that the set's making was not here, and what its use made stricter"),
-    row(Act::SetChange, &[Matter::SetAsItIs], "what comes of the changes that it replaces; sets that become one count what was written for either"),
+    row(Act::SetChange, &[Matter::SetAsItIs],
+        "what comes of the changes that it replaces; sets that become one count what was written \
+         for either"),
     row(Act::Return, &[Matter::RentedTwice], "once every hand-out is back"),
     row(Act::ComingIn, &[Matter::Ownership],
         "that a customer's hose is in a set of another ticket, where it names who it was of"),
