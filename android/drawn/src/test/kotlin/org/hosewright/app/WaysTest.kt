@@ -188,7 +188,7 @@ class WaysTest : Handset() {
     @Test
     fun `a swap is found by scanning the new hose`() {
         val hose = page(HoseActivity::class.java, Page.CODE to Hoses.RETIRE).get()
-        touch(hose, "Swap it for another hose")
+        touch(hose, "Swap for another hose")
         val asked = started(hose)!!
         assertTrue(asked.getBooleanExtra(Page.FIND, false))
         val scan = page(ScanActivity::class.java, asked).get()
