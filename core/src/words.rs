@@ -344,15 +344,6 @@ pub fn hose_briefly(hose: Option<&crate::hose::Specification>) -> String {
     )
 }
 
-/// What a hose is, in a few words for a narrow column: `rubber gauge, 80 cm`.
-#[must_use]
-pub fn hose_in_short(hose: Option<&crate::hose::Specification>) -> String {
-    hose.map_or_else(
-        || UNKNOWN_HOSE.to_owned(),
-        |hose| format!("{} {}, {}", hose.construction(), hose.service(), hose.length()),
-    )
-}
-
 /// A hose by the shop's own number for it, and its code.
 #[must_use]
 pub fn by_number(number: &Label, code: Code) -> String {

@@ -168,6 +168,9 @@ pub struct Answer {
     pub record: Freshness,
     /// The caution that goes with every answer.
     pub caution: &'static str,
+    /// Whether it, or a set that it was in, is held after an incident.
+    #[serde(skip)]
+    pub after_incident: bool,
 }
 
 /// Answers what is asked about a hose.
@@ -179,7 +182,8 @@ pub fn answer(asked: &Asked<'_>) -> Answer {
     let first = reasons.first();
     let verdict = first.map_or(Verdict::Ready, |reason| reason.verdict);
     let code = first.map_or("", |reason| reason.code.as_str());
-    let meaning = words::meaning(verdict, code, doubt::after_incident(&facts));
+    let after_incident = doubt::after_incident(&facts);
+    let meaning = words::meaning(verdict, code, after_incident);
     Answer {
         code: record.tag(),
         verdict,
@@ -202,6 +206,7 @@ pub fn answer(asked: &Asked<'_>) -> Answer {
             forked: asked.heard.forked,
         },
         caution: words::CAUTION,
+        after_incident,
     }
 }
 

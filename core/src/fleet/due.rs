@@ -7,7 +7,7 @@ use super::{Horizon, described, place, seat};
 use crate::answer::{Asked, DueKind, due};
 use crate::hose::Label;
 use crate::tag::Code;
-use crate::words::hose_in_short;
+use crate::words::hose_briefly;
 
 /// One thing that is due for one hose.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -81,7 +81,7 @@ impl DueList {
                 days: (due.on - asked.today).num_days(),
                 words: due.what.in_words(),
                 hose: described(record),
-                short: hose_in_short(record.specification.as_ref()),
+                short: hose_briefly(record.specification.as_ref()),
                 set: seat.as_ref().map(|seat| seat.set.clone()),
                 port: seat.as_ref().map(|seat| seat.port.to_string()),
                 place: place(asked),

@@ -227,7 +227,7 @@ pub fn next(answer: &Answer, record: Option<&HoseRecord>) -> Action {
         };
     };
     // A retired hose stays as it is, and so does one after an incident.
-    if record.retired.is_some() || record.holds.iter().any(|hold| hold.incident) {
+    if record.retired.is_some() || answer.after_incident {
         return Action::ScanAnother;
     }
     if let (Some(_), Some(slot)) = (&answer.place.ticket, record.seat) {
@@ -321,7 +321,7 @@ pub(super) fn actions(answer: &Answer, record: &HoseRecord) -> Vec<Action> {
         return Vec::new();
     }
     let hose = answer.code;
-    if record.holds.iter().any(|hold| hold.incident) {
+    if answer.after_incident {
         // Nothing else is taken while an accident is looked into.
         return vec![
             Action::Inspect { hose, kind: InspectionKind::Quick },

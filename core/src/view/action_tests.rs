@@ -177,6 +177,12 @@ fn nothing_is_done_to_what_is_held_after_an_incident() {
     let (hose, look) = (code(1), inspect(InspectionKind::Quick));
     assert_eq!(all, [look, Action::Hold { hose }, Action::Release { hose }]);
     assert_eq!(of(&held(false)), Action::Swap { hose: code(1) });
+    // The incident of its set is its own.
+    let (hose, set, hoses) = (None, Some(set_id("Heron")), Vec::new());
+    let why = label("a diver was hurt");
+    let held = Event::Held { hose, set, hoses, why, incident: true };
+    let story = fitted(good()).quick("2026-06-01", &["run:bulge"]).then("2026-06-02", held);
+    assert_eq!(of(&story), Action::ScanAnother);
 }
 
 #[test]
