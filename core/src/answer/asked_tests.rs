@@ -153,9 +153,10 @@ fn a_set_that_was_corrected_is_looked_at_on_its_hoses() {
     let named = vec![there.last()];
     let (hose, kind) = (there.hose, crate::inspection::InspectionKind::Full);
     let look = there.seen(kind, &[], None);
-    let looked =
-        there.then("2026-06-02", Event::Inspected { hose, look, at: None, answers: named });
-    assert_eq!(looked.reason(TODAY, "corrected"), None);
+    let event = Event::Inspected { hose, look, at: None, answers: named };
+    let before = there.clone().then("2026-05-31", event.clone());
+    assert_eq!(before.reason(TODAY, "corrected"), Some(Watch), "looked at before it was written");
+    assert_eq!(there.then("2026-06-01", event).reason(TODAY, "corrected"), None);
     let elsewhere = good().assembled("2025-01-11", "Heron", Use::Personal).fitted(
         "2025-01-11",
         "Heron",

@@ -1,14 +1,14 @@
 //! The reasons that are doubt: what is held by hand, contested, corrected, not
 //! believed, or not here.
 
-use chrono::Days;
+use chrono::{Days, NaiveDate};
 
 use super::facts::{Claimed, Facts};
 use super::reason::{Told, some};
 use crate::event::{Port, SetId};
 use crate::hose::{End, Fitting, Pressure, Specification, Thread};
 use crate::policy::Use;
-use crate::record::{Hold, HoseRecord, Meant, SetRecord};
+use crate::record::{Hold, HoseRecord, Meant, SetCorrection, SetRecord};
 use crate::words;
 
 /// A device that met no other for longer than this many days may not know what
@@ -65,6 +65,10 @@ pub(super) fn corrected(facts: &Facts<'_>) -> Vec<Told> {
         verdict: Some(correction.verdict),
     });
     let mut all: Vec<Told> = own.collect();
+    let looked_at = |correction: &SetCorrection| {
+        let since = |on: NaiveDate| on >= correction.when.0;
+        record.looked_at.iter().any(|(entry, on)| *entry == correction.entry && since(*on))
+    };
     for claim in &record.claims {
         let Some(slot) = claim.slot else { continue };
         let Some(set) = facts.asked.set(slot) else { continue };
@@ -72,7 +76,7 @@ pub(super) fn corrected(facts: &Facts<'_>) -> Vec<Told> {
         let open = set.corrections.iter().filter(|correction| {
             correction.when > claim.when
                 && (correction.ports.contains(&slot.port) || correction.oxygen && ordinary)
-                && !record.looked_at.contains(&correction.entry)
+                && !looked_at(correction)
         });
         all.extend(open.map(|correction| words::set_corrected(correction, &set.name).into()));
     }

@@ -108,9 +108,10 @@ pub struct HoseRecord {
     /// Entries that are not believed.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub disbelieved: Vec<Disbelieved>,
-    /// Entries of other records that its full inspections named.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub looked_at: Vec<EntryId>,
+    /// Entries of other records that its full inspections named, each with the day of
+    /// the inspection.
+    #[serde(default, rename = "looked_at_on", skip_serializing_if = "Vec::is_empty")]
+    pub looked_at: Vec<(EntryId, NaiveDate)>,
     /// The recalls that do not mean it, as the owner found.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub checked_off: Vec<EntryId>,

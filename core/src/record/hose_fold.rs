@@ -104,7 +104,7 @@ fn inspected(record: &mut HoseRecord, ledger: &Ledger<'_>, line: &Line<'_>, look
     if look.kind == InspectionKind::Full {
         let named = line.event.as_ref().and_then(Event::answers).unwrap_or_default();
         let foreign = named.iter().filter(|id| ledger.line(id).is_none());
-        record.looked_at.extend(foreign);
+        record.looked_at.extend(foreign.map(|id| (*id, line.entry.on)));
     }
 }
 

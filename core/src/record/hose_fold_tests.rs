@@ -153,7 +153,7 @@ fn a_full_inspection_keeps_what_it_looked_at_in_other_records() {
     tale.tell("2026-02-02", inspected(InspectionKind::Quick, &[], vec![own, foreign]));
     assert_eq!(tale.hose(HOSE).looked_at, []);
     tale.tell("2026-02-02", inspected(InspectionKind::Full, &[], vec![own, foreign]));
-    assert_eq!(tale.hose(HOSE).looked_at, [foreign]);
+    assert_eq!(tale.hose(HOSE).looked_at, [(foreign, day("2026-02-02"))]);
 }
 
 #[test]
