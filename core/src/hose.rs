@@ -51,7 +51,7 @@ pub enum HoseError {
         /// Today.
         today: NaiveDate,
     },
-    /// Two dates in an order that cannot be.
+    /// Two dates in an impossible order.
     #[error("{later_what} {later} lies before {earlier_what} {earlier}; correct one of the two")]
     WrongOrder {
         /// What should come first.
@@ -187,7 +187,7 @@ words!(
 );
 
 impl PortKind {
-    /// The pressure, where it is known.
+    /// The pressure, if it is known.
     #[must_use]
     pub const fn pressure(self) -> Option<Pressure> {
         match self {

@@ -43,7 +43,7 @@ pub enum PhotographError {
     /// It could not be packed.
     #[error("the photo could not be made small enough to keep ({0}); take it again")]
     NotPacked(String),
-    /// It is in no record of ours as it stands.
+    /// It is in no record of ours as it is.
     #[error("it is not a JPEG picture of at most 64 KiB and 1280 pixels a side")]
     NotKept,
 }
@@ -59,7 +59,7 @@ impl Photograph {
     /// has to be. The same file always gives the same photograph.
     ///
     /// # Errors
-    /// [`PhotographError`] where the file is not a picture that can be read.
+    /// [`PhotographError`] if the file is not a picture that can be read.
     pub fn make(file: &[u8]) -> Result<Self, PhotographError> {
         let picture = flat(&decode_picture(file)?);
         for (side, quality) in SIZES {
@@ -80,10 +80,10 @@ impl Photograph {
         Err(PhotographError::NotPacked("it stays too large".to_owned()))
     }
 
-    /// One that was kept in a record, as it stands there.
+    /// One that was kept in a record, as it is there.
     ///
     /// # Errors
-    /// [`PhotographError::NotKept`] where it is none.
+    /// [`PhotographError::NotKept`] if it is none.
     pub fn kept(bytes: Vec<u8>) -> Result<Self, PhotographError> {
         let small = bytes.len() <= MOST_BYTES;
         let reader = ImageReader::with_format(std::io::Cursor::new(&bytes), ImageFormat::Jpeg);

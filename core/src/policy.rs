@@ -13,7 +13,7 @@ words!(
     Use, "use", {
         /// Their owner.
         Personal = "personal" | "own" | "private",
-        /// Whoever rents it.
+        /// Anyone who rents it.
         Rental = "rental" | "rent" | "hire",
     }
 );
@@ -38,7 +38,7 @@ pub struct Limits {
     pub in_service_months: u32,
     /// Months from made, whatever the service.
     pub from_made_months: u32,
-    /// Dives; none where they are not counted.
+    /// Dives; none if they are not counted.
     pub dives: Option<u32>,
     /// Months from one full inspection to the next.
     pub full_inspection_months: u32,
@@ -163,7 +163,7 @@ impl Change {
     /// lifts the dive limit.
     ///
     /// # Errors
-    /// [`PolicyError`] where a number is out of range or nothing is set.
+    /// [`PolicyError`] if a number is out of range or nothing is set.
     pub fn new(
         in_service_months: Option<u32>,
         from_made_months: Option<u32>,
@@ -189,7 +189,7 @@ impl Change {
     /// The pressure under which a leak test counts, 1 to 300 bar: for all hoses.
     ///
     /// # Errors
-    /// [`PolicyError::Pressure`] where it is out of range.
+    /// [`PolicyError::Pressure`] if it is out of range.
     pub fn of_leak_tests(least: LeastPressure) -> Result<Self, PolicyError> {
         let bars = [least.low_bar, least.high_bar];
         if let Some(bad) = bars.into_iter().find(|bar| !(1..=300).contains(bar)) {
@@ -202,7 +202,7 @@ impl Change {
     /// hoses.
     ///
     /// # Errors
-    /// [`PolicyError::DivesADay`] where it is out of range.
+    /// [`PolicyError::DivesADay`] if it is out of range.
     pub fn of_unknown_dives(a_day: u32) -> Result<Self, PolicyError> {
         if !(1..=20).contains(&a_day) {
             return Err(PolicyError::DivesADay(a_day));
@@ -210,38 +210,38 @@ impl Change {
         Ok(Self { dives_a_day: Some(a_day), ..Self::default() })
     }
 
-    /// The dives a day that a return counts where nobody knows, where this sets
+    /// The dives a day that a return counts where nobody knows, if this sets
     /// them.
     #[must_use]
     pub const fn dives_a_day(&self) -> Option<u32> {
         self.dives_a_day
     }
 
-    /// The pressure under which a leak test counts, where this sets it.
+    /// The pressure under which a leak test counts, if this sets it.
     #[must_use]
     pub const fn least_pressure(&self) -> Option<LeastPressure> {
         self.least_pressure
     }
 
-    /// Months in service, where this sets them.
+    /// Months in service, if this sets them.
     #[must_use]
     pub const fn in_service_months(&self) -> Option<u32> {
         self.in_service_months
     }
 
-    /// Months from made, where this sets them.
+    /// Months from made, if this sets them.
     #[must_use]
     pub const fn from_made_months(&self) -> Option<u32> {
         self.from_made_months
     }
 
-    /// The dive limit, where this sets it; `Some(None)` lifts it.
+    /// The dive limit, if this sets it; `Some(None)` lifts it.
     #[must_use]
     pub const fn dives(&self) -> Option<Option<u32>> {
         self.dives
     }
 
-    /// Months between full inspections, where this sets them.
+    /// Months between full inspections, if this sets them.
     #[must_use]
     pub const fn full_inspection_months(&self) -> Option<u32> {
         self.full_inspection_months

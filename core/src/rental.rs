@@ -50,18 +50,18 @@ impl StopKind {
     }
 }
 
-/// What somebody says of a set that comes back: every hose that is out is scanned,
+/// What someone says of a set that comes back: every hose that is out is scanned,
 /// or named missing. Hoses are named by whatever names them.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct BroughtBack {
-    /// The dives that were made with each hose; none where nobody knows.
+    /// The dives that were made with each hose; none if nobody knows.
     pub dives: Option<u32>,
     /// The hoses that were scanned.
     pub scanned: Vec<String>,
     /// The hoses that did not come back.
     pub missing: Vec<String>,
     /// What was seen on hoses that came back: a hose that is named here is in
-    /// somebody's hand, so it counts as scanned.
+    /// someone's hand, so it counts as scanned.
     pub seen: Vec<(String, Observation)>,
 }
 

@@ -41,7 +41,7 @@ pub struct SetAnswer {
 
 impl SetAnswer {
     /// Of a set on record, with its own reasons and its hoses by port. `scanned` is
-    /// the tag, where one was.
+    /// the tag, if one was.
     #[must_use]
     pub fn of(
         set: &SetRecord,

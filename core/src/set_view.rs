@@ -74,7 +74,7 @@ pub struct PortView {
     /// The device that is in it instead of a hose or its plug.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub device: Option<Label>,
-    /// The answer for the hose in it; none where the port has its plug.
+    /// The answer for the hose in it; none if the port has its plug.
     pub hose: Option<Answer>,
 }
 

@@ -197,7 +197,7 @@ impl Story {
         self.then(on, Event::Assembled { set, name, in_use, ports, details })
     }
 
-    /// Fitted by somebody who knew it to be at `from`; nothing is stock.
+    /// Fitted by someone who knew it to be at `from`; nothing is stock.
     pub(crate) fn fitted(
         self,
         on: &str,
@@ -271,7 +271,7 @@ impl Story {
         self.then(on, Event::Withdrawn { about, why: label("a slip"), answers })
     }
 
-    /// The record as whoever writes now knows it, whatever the day.
+    /// The record as anyone who writes now knows it, whatever the day.
     fn known(&self) -> HoseRecord {
         self.record("9999-12-31")
     }

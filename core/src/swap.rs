@@ -283,7 +283,7 @@ pub fn next(swap: &Swap<'_>, open: &OpenSwap) -> Option<&'static Step> {
     steps(swap).find(|step| !answered(step))
 }
 
-/// What stands on record where a thread does not go in.
+/// What is on record where a thread does not go in.
 pub const NOT_IN: &str = "does-not-go-in";
 
 /// What to say where a step is open still after its answer.
@@ -319,7 +319,7 @@ swap up.";
 pub const LEAKED: &str = "It is on record that it leaked. Close the valve and purge before \
 anything is turned, put right what leaks, and test again.";
 
-/// Why the new hose cannot take the old one's place; empty where it can.
+/// Why the new hose cannot take the old one's place; empty if it can.
 #[must_use]
 pub fn stops(swap: &Swap<'_>) -> Vec<String> {
     mismatches(swap.old, swap.new)

@@ -1,5 +1,5 @@
 //! Text that comes from outside, as people's eyes may see it: what would hide,
-//! turn round or steer what stands beside it is shown as its number.
+//! turn round or steer what is beside it is shown as its number.
 
 use std::borrow::Cow;
 

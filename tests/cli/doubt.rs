@@ -27,7 +27,7 @@ fn reasons(desk: &Desk, hose: &str) -> Vec<String> {
     all.iter().map(|reason| reason["code"].as_str().unwrap().to_owned()).collect()
 }
 
-/// The verdict and the words of one reason; nothing where it does not stand.
+/// The verdict and the words of one reason; nothing if it does not stand.
 fn reason(desk: &Desk, hose: &str, code: &str) -> Option<(String, String)> {
     let answer = answer(desk, hose);
     let all = answer["reasons"].as_array().unwrap();
@@ -147,7 +147,7 @@ fn two_devices_make_a_set_of_one_name() {
     assert_eq!(there.json("set show own")["use"], "personal");
 }
 
-/// 2. Or somebody says that the two are one: then it has what both had.
+/// 2. Or someone says that the two are one: then it has what both had.
 #[test]
 fn two_sets_of_one_name_are_said_to_be_one() {
     let (here, there) = (Desk::new(), Desk::new());
@@ -409,7 +409,7 @@ fn a_finding_is_not_softened_by_a_description() {
         assert_eq!(verdict(&desk, &hose), "retire");
         let gauge = "--service gauge --end-a 7/16-20 --end-b 7/16-20";
         desk.done(&format!("describe {hose} {gauge} {why}"));
-        // With a reason the finding is one that such a hose may have; somebody looks.
+        // With a reason the finding is one that such a hose may have; someone looks.
         let left = if why.is_empty() { "retire" } else { "hold" };
         assert_eq!(verdict(&desk, &hose), left, "{:?}", reasons(&desk, &hose));
         assert_eq!(reason(&desk, &hose, "corrected").is_some(), !why.is_empty());
@@ -579,7 +579,7 @@ fn a_swap_given_up_after_the_spanner_leaves_a_leak_test_due() {
     }
 }
 
-/// 18. Doubt means hold: by hand, and until somebody says why it is over.
+/// 18. Doubt means hold: by hand, and until someone says why it is over.
 #[test]
 fn a_hose_and_a_set_are_held_and_released_by_hand() {
     let desk = Desk::new();

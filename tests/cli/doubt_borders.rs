@@ -190,7 +190,7 @@ fn a_set_that_was_changed_apart_is_settled() {
     assert_eq!(here.json(&format!("answer {hose}"))["hose"]["use"], "personal");
 }
 
-/// A hose that two devices put in different places while apart: somebody looks.
+/// A hose that two devices put in different places while apart: someone looks.
 #[test]
 fn a_contested_place_is_confirmed_where_it_is() {
     let (here, there) = (Desk::new(), Desk::new());

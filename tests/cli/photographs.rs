@@ -122,7 +122,7 @@ fn what_cannot_be_kept_is_refused_and_changes_nothing() {
     assert_eq!(none.code, 2, "{}", none.out);
 }
 
-/// A photo of somebody else's that is none is kept and not shown, and the hose
+/// A photo of someone else's that is none is kept and not shown, and the hose
 /// is no better than `watch`; a program that has learnt to read it says so.
 #[test]
 fn what_an_earlier_program_could_not_read_is_read_by_a_later_one() {

@@ -310,7 +310,7 @@ fn pictures_without_one_tag_of_ours() {
     refused(&desk, "scan gone.png", &["is not there"]);
     refused(&desk, "scan .", &["is a folder"]);
 
-    // What is bound answers; what stands beside a tag of ours is passed over.
+    // What is bound answers; what is beside one of our tags is passed over.
     desk.done(&format!("bind {gauge} https://shop.example/item/12"));
     assert_eq!(desk.json("scan foreign.png")["code"], *gauge);
     fs::write(desk.path("beside.png"), png(beside(&open("one.png"), &foreign))).unwrap();

@@ -144,7 +144,7 @@ fn a_finding_that_holds_quarantines_the_set() {
     rental.desk.done(&format!("reseal {} --end a", rental.hoses[1]));
     let test = format!("inspect {} --kind leak-test --passed --pressure 200bar", rental.hoses[1]);
     rental.desk.done(&test);
-    // It stays in quarantine until somebody says why it is over.
+    // It stays in quarantine until someone says why it is over.
     assert_eq!(rental.out(&rental.all(), "--override --why pool").0, 1);
     rental.desk.done("release --set Heron --why resealed");
     assert_eq!(rental.out(&rental.all(), "").0, 0);

@@ -1,6 +1,6 @@
 //! What programs read is a promise: the fields of every `--json`, with their
 //! types, stand in `golden/shapes.txt`. A field that comes is written there by
-//! hand; one that goes or changes its type breaks somebody's program.
+//! hand; one that goes or changes its type breaks someone's program.
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 

@@ -75,7 +75,7 @@ fn a_swap_goes_on_after_every_step() {
         let killed = stopped(command, points.next().unwrap()).killed();
         assert!(!killed.well, "{said}: {killed:?}");
         if step == "old-goes" {
-            // Where the kill came after it was on record it is finished already.
+            // If the kill came after it was on record it is finished already.
             if bench.desk.json(&format!("answer {}", bench.old))["verdict"] != "retire" {
                 assert_eq!(bench.step(&step, &answer).code, 0);
             }

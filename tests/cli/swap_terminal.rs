@@ -87,7 +87,7 @@ fn a_whole_swap_is_asked_left_and_taken_up_again() {
     );
     assert_eq!(code, 0, "{shown}");
     assert_eq!(shown.matches("Over-tightening").count(), 1, "{shown}");
-    // What is typed stands behind its question and may run over.
+    // What is typed is behind its question and may run over.
     let asked = shown.lines().map(|line| line.split("): ").next().unwrap_or_default());
     let wide = asked.into_iter().find(|line| line.chars().count() > 80);
     assert_eq!(wide, None, "{shown}");

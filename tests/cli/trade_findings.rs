@@ -136,7 +136,7 @@ fn what_another_device_saw_stays() {
     refused_line(&here, &format!("inspect {hose} --kind full"), "run:cut:cover");
 }
 
-/// Fewer broken strands than last time are asked about, where somebody can answer.
+/// Fewer broken strands than last time are asked about, if someone can answer.
 #[test]
 fn fewer_strands_are_asked_about() {
     let desk = Desk::new();

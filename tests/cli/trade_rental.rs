@@ -306,7 +306,7 @@ fn fewer_strands_at_a_return_are_asked_about() {
     for words in [hoses[0].as_str(), "strands do not grow back", "--yes"] {
         assert!(joined(&said.err).contains(words), "{words}: {}", said.err);
     }
-    // The page asks too, and once somebody says so it is written.
+    // The page asks too, and once someone says so it is written.
     let at: Vec<String> = hoses.iter().map(|hose| format!("{hose}|at")).collect();
     let count = format!("{}|count:run:strands", hoses[0]);
     let mut fields: Vec<(&str, &str)> = at.iter().map(|name| (name.as_str(), "here")).collect();

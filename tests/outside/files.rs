@@ -94,7 +94,7 @@ fn in_little_room(desk: &Desk, megabytes: u32, line: &str) -> Said {
     said(command.output())
 }
 
-/// A block of a bundle as it stands in the file.
+/// A block of a bundle as it is in the file.
 fn block(text: &[u8]) -> Vec<u8> {
     let packed = zstd::bulk::compress(text, 19).unwrap();
     let length = u32::try_from(packed.len()).unwrap().to_be_bytes();
@@ -232,7 +232,7 @@ fn who_is_not_believed_is_named_before_a_merge_and_can_be_left_out() {
     let report = centre.json("merge all.hwbundle")["merge"].clone();
     assert_eq!((&report["new"], &report["set_aside"]), (&json!(2), &json!({ "stranger": 2 })));
 
-    // The owner's words come in, whoever carries them.
+    // The owner's words come in, no matter who brings them.
     let phone = Desk::new();
     fs::copy(centre.path("all.hwbundle"), phone.path("all.hwbundle")).unwrap();
     phone.done(&format!("device join {fleet}"));

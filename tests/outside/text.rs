@@ -12,7 +12,7 @@ use hosewright_tests::page::{Page, escaped, plain};
 use hosewright_tests::pictures::symbol;
 
 /// A text that clears a screen, paints a verdict, names a window, turns round
-/// what stands behind it, and begins a line of its own.
+/// what is behind it, and begins a line of its own.
 const HOSTILE: &str = "\u{1B}[2J\u{1B}[1;38;5;231;48;5;29mready\u{1B}[0m\u{1B}]0;x\u{7}\u{9B}31m\u{202E}dloh\n[#] READY";
 /// A name that cannot be told from another by eye.
 const NAME: &str = "An\u{200B}a \u{202E}tseb\u{2066}";

@@ -1,5 +1,5 @@
 //! The counter page does what the command line does: the same record, the same
-//! answers, whoever wrote.
+//! answers, no matter which of them wrote.
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
@@ -383,7 +383,7 @@ fn many_write_at_once_and_nothing_is_lost() {
     let before = desk.export().lines().count();
     let at = format!("/hose/{code}/clean");
     // Each waits five seconds for the other. On a busy machine that can be too short:
-    // whoever is told that the record is in use has written nothing, and asks again.
+    // anyone who is told that the record is in use has written nothing, and asks again.
     let in_use = |words: &str| words.contains("is in use by another program");
     let at_the_page = || {
         loop {
@@ -407,7 +407,7 @@ fn many_write_at_once_and_nothing_is_lost() {
         for _ in 0..8 {
             scope.spawn(|| (0..5).for_each(|_| at_the_page()));
         }
-        // Somebody at the command line writes beside them.
+        // Someone at the command line writes beside them.
         scope.spawn(|| (0..5).for_each(|_| beside_it()));
     });
     assert_eq!(desk.export().lines().count() - before, 45);

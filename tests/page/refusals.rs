@@ -141,7 +141,7 @@ fn a_refused_form_comes_back_with_what_was_typed() {
     let page = Page::of(&desk, &[]);
     let hose = |what: &str| format!("/hose/{code}/{what}");
     let seen = ("finding", "run:cut:cover");
-    // What is sent, the status, and what then stands on the page.
+    // What is sent, the status, and what then is on the page.
     type Comes<'a> = (String, Vec<(&'a str, &'a str)>, u16, Vec<String>);
     let table: Vec<Comes<'_>> = vec![
         (
@@ -469,7 +469,7 @@ fn what_no_browser_sends_is_refused_and_the_page_goes_on() {
         format!("{first} HTTP/1.1\r\nHost: {host}\r\n{more}Connection: close\r\n\r\n")
     };
     for (bytes, status) in [
-        // Whoever writes a whole address asks for the host in it, and for no other (RFC 9112).
+        // Anyone who writes a whole address asks for the host in it, and for no other (RFC 9112).
         (ask("GET http://elsewhere.example/", ""), 421),
         (ask(&format!("GET http://{host}/"), ""), 200),
         (ask("GET /../../etc/passwd", ""), 404),

@@ -1,6 +1,6 @@
 //! Who is slow at the counter page, and who keeps it waiting: a phone at the
 //! edge of the network succeeds, who sends next to nothing is let go, and others
-//! are answered meanwhile.
+//! are answered in the meantime.
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
@@ -127,7 +127,7 @@ fn a_slow_phone_sends_a_photo_of_8_megabytes() {
     let code = desk.hose();
     desk.done(&format!("tag {code} --out tag.png"));
     let mut file = fs::read(desk.path("tag.png")).unwrap();
-    // What stands behind the end of a picture is not part of it.
+    // What is behind the end of a picture is not part of it.
     file.resize(8 * 1024 * 1024, 0);
     let mut patience = Duration::from_secs(2);
     // A busy machine may hold up this sender for longer than the page waits: only

@@ -1,5 +1,5 @@
 //! What holds of the phones' code and no compiler says: no sentence is written
-//! twice, the app carries the name that stands on chips, and the manifest names
+//! twice, the app carries the name that is on chips, and the manifest names
 //! what is there.
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]

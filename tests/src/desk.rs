@@ -15,7 +15,7 @@ pub const TODAY: &str = "2026-06-15";
 /// Where the binary is; it is built once for each run of the tests.
 ///
 /// # Panics
-/// Where it cannot be built: no test of it means anything then.
+/// If it cannot be built: no test of it means anything then.
 #[must_use]
 #[allow(clippy::panic, reason = "a harness for tests")]
 pub fn binary() -> &'static Path {
@@ -56,7 +56,7 @@ impl Desk {
     /// An empty folder.
     ///
     /// # Panics
-    /// Where the system gives no folder.
+    /// If the system gives no folder.
     #[must_use]
     #[allow(clippy::expect_used, reason = "a harness for tests")]
     pub fn new() -> Self {
@@ -104,7 +104,7 @@ impl Desk {
     /// Runs a command that must succeed, and returns its first line.
     ///
     /// # Panics
-    /// Where it does not.
+    /// If it does not.
     pub fn done(&self, line: &str) -> String {
         let said = self.run(line);
         assert_eq!(said.code, 0, "{line}\n{}{}", said.out, said.err);
@@ -114,7 +114,7 @@ impl Desk {
     /// The JSON that a command prints, whatever its exit code.
     ///
     /// # Panics
-    /// Where it prints something else.
+    /// If it prints something else.
     #[must_use]
     #[allow(clippy::panic, reason = "a harness for tests")]
     pub fn json(&self, line: &str) -> Value {
@@ -155,7 +155,7 @@ impl Default for Desk {
 /// What a command said.
 ///
 /// # Panics
-/// Where it could not be run.
+/// If it could not be run.
 #[allow(clippy::panic, reason = "a harness for tests")]
 #[must_use]
 pub fn said(output: std::io::Result<Output>) -> Said {

@@ -17,7 +17,7 @@ const INSIDE: &str = "HOSEWRIGHT_TEST_MAY_MOUNT";
 /// that run. The test is named by its module (`module_path!()`) and its function.
 ///
 /// # Panics
-/// Where the test fails there.
+/// If the test fails there.
 #[must_use]
 pub fn may_mount(module: &str, test: &str) -> bool {
     if std::env::var_os(INSIDE).is_some() {
@@ -51,7 +51,7 @@ impl SmallDisk {
     /// Mounts a disk of so many megabytes in a folder that is made for it.
     ///
     /// # Panics
-    /// Where nothing can be mounted.
+    /// If nothing can be mounted.
     #[must_use]
     pub fn new(place: PathBuf, megabytes: usize) -> Self {
         fs::create_dir(&place).expect("a folder can be made");
@@ -74,7 +74,7 @@ impl SmallDisk {
     /// Fills it but for so many kilobytes.
     ///
     /// # Panics
-    /// Where it is not as full then as asked.
+    /// If it is not as full then as asked.
     pub fn fill(&self, but: usize) {
         let ballast = vec![0; self.free().saturating_sub(but * 1024)];
         let mut file = File::create(self.place.join("ballast")).expect("a file can be made");
@@ -87,7 +87,7 @@ impl SmallDisk {
     /// Takes the ballast away.
     ///
     /// # Panics
-    /// Where there is none.
+    /// If there is none.
     pub fn make_room(&self) {
         fs::remove_file(self.place.join("ballast")).expect("the ballast is there");
     }
@@ -95,7 +95,7 @@ impl SmallDisk {
     /// From here on it can only be read.
     ///
     /// # Panics
-    /// Where the system refuses that.
+    /// If the system refuses that.
     pub fn make_read_only(&self) {
         let mut remount = Command::new("mount");
         remount.args(["-o", "remount,ro"]).arg(&self.place);

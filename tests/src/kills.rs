@@ -17,7 +17,7 @@ const STOP_AT: &str = "HOSEWRIGHT_STOP_AT";
 /// Every point that a command reaches, run to its end.
 ///
 /// # Panics
-/// Where it announces none: nothing could be tested then.
+/// If it announces none: nothing could be tested then.
 #[must_use]
 pub fn points(mut command: Command) -> Vec<String> {
     let said = said(command.env(STOP_AT, "0").stdin(Stdio::null()).output());
@@ -73,7 +73,7 @@ pub struct Ended {
 }
 
 impl Ended {
-    /// Whether whoever ran it was told that it is done.
+    /// Whether anyone who ran it was told that it is done.
     #[must_use]
     pub fn acknowledged(&self) -> bool {
         self.well || !self.out.is_empty()
@@ -84,7 +84,7 @@ impl Ended {
 /// `NAME:N` for the Nth of those that begin so.
 ///
 /// # Panics
-/// Where it cannot be run.
+/// If it cannot be run.
 #[must_use]
 pub fn stopped(mut command: Command, at: &str) -> Stopped {
     let command = command.env(STOP_AT, at).stdin(Stdio::piped());
@@ -105,7 +105,7 @@ pub fn stopped(mut command: Command, at: &str) -> Stopped {
 }
 
 impl Stopped {
-    /// The point at which it waits; nothing where it ended before it came there.
+    /// The point at which it waits; nothing if it ended before it came there.
     #[must_use]
     pub fn point(&self) -> Option<&str> {
         self.point.as_deref()
@@ -143,7 +143,7 @@ impl Stopped {
         pipe.read_to_string(&mut out).expect("text");
         self.words.read_to_string(&mut words).expect("text");
         let status = self.child.wait().expect("it has ended");
-        // Whoever was killed has no exit code, on Unix.
+        // Anyone who was killed has no exit code, on Unix.
         let by_itself = cfg!(unix) && status.code().is_some();
         assert!(status.success() || !by_itself, "it was not killed, and failed: {out}{words}");
         Ended { point: self.point, well: status.success(), out }

@@ -46,7 +46,7 @@ impl Reply {
         String::from_utf8_lossy(&self.bytes).into_owned()
     }
 
-    /// A header; empty where there is none.
+    /// A header; empty if there is none.
     #[must_use]
     pub fn header(&self, name: &str) -> &str {
         let named = self.head.iter().filter_map(|line| line.split_once(':'));
@@ -60,7 +60,7 @@ impl Page {
     /// Serves a desk's record on a port that is free.
     ///
     /// # Panics
-    /// Where it does not come up.
+    /// If it does not come up.
     #[must_use]
     pub fn of(desk: &Desk, more: &[&str]) -> Self {
         Self::served(desk.command(["desk", "--port", "0"].iter().chain(more)))
@@ -69,7 +69,7 @@ impl Page {
     /// A command that serves a page, run until the test ends.
     ///
     /// # Panics
-    /// Where it does not come up.
+    /// If it does not come up.
     #[must_use]
     pub fn served(mut command: Command) -> Self {
         let mut child = command.stdout(Stdio::piped()).spawn().expect("the binary");
@@ -92,7 +92,7 @@ impl Page {
     /// Ends the program as Ctrl-C does, and returns whether it ended well.
     ///
     /// # Panics
-    /// Where it cannot be told.
+    /// If it cannot be told.
     #[must_use]
     pub fn interrupted(mut self) -> bool {
         let number = self.child.id().to_string();
@@ -104,7 +104,7 @@ impl Page {
     /// Sends bytes as they are, and reads what comes until the end.
     ///
     /// # Panics
-    /// Where nothing answers.
+    /// If nothing answers.
     #[must_use]
     pub fn raw(&self, bytes: &[u8]) -> Reply {
         let mut stream = TcpStream::connect(&self.host).expect("the page");
@@ -145,7 +145,7 @@ impl Page {
     /// still being counted is asked for again, as a browser does.
     ///
     /// # Panics
-    /// Where it is not.
+    /// If it is not.
     #[must_use]
     pub fn shown(&self, path: &str) -> String {
         const PAUSE: Duration = Duration::from_millis(50);
@@ -194,7 +194,7 @@ impl Page {
     /// Sends a form that must be taken, and returns where it leads.
     ///
     /// # Panics
-    /// Where it is refused.
+    /// If it is refused.
     pub fn done(&self, path: &str, fields: &[(&str, &str)]) -> String {
         let reply = self.post(path, fields);
         assert_eq!(reply.status, 303, "{path}: {}", plain(&reply.text()));
@@ -205,7 +205,7 @@ impl Page {
     /// leads.
     ///
     /// # Panics
-    /// Where it is not asked about, or refused.
+    /// If it is not asked about, or refused.
     pub fn sure(&self, path: &str, fields: &[(&str, &str)]) -> String {
         let asked = self.post(path, fields);
         let text = asked.text();
@@ -217,7 +217,7 @@ impl Page {
     /// Gives the pass phrase, and goes on in the session that it opens.
     ///
     /// # Panics
-    /// Where it is refused.
+    /// If it is refused.
     pub fn sign_in(&mut self, phrase: &str) {
         let token = token_of(&self.get("/login").text());
         let origin = format!("Origin: http://{}", self.host);
@@ -265,7 +265,7 @@ fn token_of(text: &str) -> String {
     after.split('"').next().unwrap_or_default().to_owned()
 }
 
-/// A text as it stands in a form.
+/// A text as it is in a form.
 #[must_use]
 pub fn escaped(text: &str) -> String {
     let plain = |b: u8| b.is_ascii_alphanumeric() || b"-_.~".contains(&b);

@@ -10,7 +10,7 @@ use std::process::{Command, Stdio};
 /// A peer's output for these arguments and this input.
 ///
 /// # Panics
-/// Where the peer is not there, or says that it failed.
+/// If the peer is not there, or says that it failed.
 pub fn run(program: impl AsRef<Path>, arguments: &[&str], input: &str) -> String {
     let program = program.as_ref();
     let spawned = Command::new(program)
@@ -56,7 +56,7 @@ pub fn python(script: &str, arguments: &[&str], input: &str) -> String {
 /// What is wrong with its answer.
 ///
 /// # Panics
-/// Where the peer is not there, or says that it failed.
+/// If the peer is not there, or says that it failed.
 pub fn ask(script: &str, input: &serde_json::Value) -> Result<serde_json::Value, String> {
     let said = python(script, &[], &input.to_string());
     serde_json::from_str(&said).map_err(|e| format!("{script}: {e}"))

@@ -145,7 +145,7 @@ fn file(photo: &GrayImage, squeezed: bool) -> Result<Vec<u8>, DrawError> {
 /// A picture of a QR symbol that says something, drawn flat.
 ///
 /// # Panics
-/// Where the text is longer than a symbol holds.
+/// If the text is longer than a symbol holds.
 #[must_use]
 #[allow(clippy::expect_used, reason = "a harness for tests")]
 pub fn symbol(text: &str) -> GrayImage {

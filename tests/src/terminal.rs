@@ -11,7 +11,7 @@ use crate::peers;
 /// on the screen in the end, and the exit code or minus the signal.
 ///
 /// # Panics
-/// Where there is no terminal, or a question never comes.
+/// If there is no terminal, or a question never comes.
 #[must_use]
 #[allow(clippy::expect_used, clippy::panic, reason = "a harness for tests")]
 pub fn talk(desk: &Desk, line: &str, answers: &[(&str, &str)]) -> (String, i64) {

@@ -1,5 +1,5 @@
 //! Bytes are promises: what was written once is read for ever. The files under
-//! `core/src/journal/golden` are added to and never made anew.
+//! `core/src/journal/golden` are added to and never rebuilt.
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
@@ -16,7 +16,7 @@ use rusqlite::Connection;
 
 /// Entries of every kind, with their bundles and their answers. A kind that
 /// comes gets an exemplar of its own. Lines and bundles are promises; what is
-/// answered about them follows the rules of today, and is made anew with them:
+/// answered about them follows the rules of today, and is rebuilt with them:
 /// each difference is looked at then.
 const EXEMPLARS: &[&str] = &[
     "exemplar-1",
@@ -77,7 +77,7 @@ fn stores_of_every_format_open_and_answer_alike() {
 }
 
 /// Programs before keys signed nothing: what they wrote is kept, shown, and not
-/// believed until somebody admits it.
+/// believed until someone admits it.
 #[test]
 fn what_was_written_before_keys_is_kept_and_not_believed() {
     let mut before_keys = 0;
@@ -159,7 +159,7 @@ fn an_entry_of_every_kind_is_read_and_printed_as_it_was_written() {
         assert_eq!(line_of_entry(&entry), line);
         let event = entry.event().unwrap_or_else(|| panic!("{line}"));
         let (kind, version, mut body) = event.to_parts();
-        // Which entries were written together stands beside what they say.
+        // Which entries were written together is beside what they say.
         let written: serde_json::Value = serde_json::from_str(&entry.body).unwrap();
         if let Some(act) = written.get("act") {
             body.as_object_mut().unwrap().insert("act".to_owned(), act.clone());

@@ -1,4 +1,4 @@
-//! A table or an index that is gone or altered is found, and made anew where it
+//! A table or an index that is gone or altered is found, and rebuilt where it
 //! can be.
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]

@@ -47,7 +47,7 @@ fn a_damaged_store_says_what_helps_and_gives_up_what_can_be_read() {
     let now = desk.export();
     assert!(now.lines().all(|line| before.contains(line)));
     desk.done(&format!("inspect {hose} --kind quick"));
-    // What was lost comes back from whoever has it.
+    // What was lost comes back from anyone who has it.
     fs::write(desk.path("before.jsonl"), before).unwrap();
     desk.done("import before.jsonl");
     assert_eq!(desk.json("check")["entries"], 62);

@@ -68,7 +68,7 @@ struct Everywhere {
     yes: bool,
 }
 
-/// Reads the command line. Nothing where help was asked for and shown. `sure`
+/// Reads the command line. Nothing if help was asked for and shown. `sure`
 /// says that what looks like a slip was asked about.
 pub fn read(sure: bool) -> Result<Option<(Command, Desk)>, Failure> {
     read_from(std::env::args_os(), sure)
@@ -133,7 +133,7 @@ fn worded(error: clap::Error) -> Failure {
     }
 }
 
-/// What was typed stands in the parser's own words as it is: here it is made visible.
+/// What was typed is in the parser's own words as it is: here it is made visible.
 fn seen(mut error: clap::Error) -> clap::Error {
     let shown = |text: &String| visible(text).into_owned();
     let typed: Vec<(ContextKind, ContextValue)> = error
@@ -152,7 +152,7 @@ fn seen(mut error: clap::Error) -> clap::Error {
     error
 }
 
-/// Who is asking, where nobody says it.
+/// Who is asking, if nobody says it.
 fn account() -> Result<Label, Failure> {
     let set = |name| std::env::var(name).ok().filter(|value| !value.trim().is_empty());
     if let Some(name) = set("HOSEWRIGHT_BY") {

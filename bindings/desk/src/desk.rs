@@ -39,7 +39,7 @@ pub struct Desk {
     pub sure: bool,
     /// The whole grammar of the command line, for completions.
     pub grammar: fn() -> clap::Command,
-    /// The record's file, where somebody named it.
+    /// The record's file, if someone named it.
     pub store: Option<PathBuf>,
 }
 
@@ -59,7 +59,7 @@ impl Desk {
         Ok(logbook)
     }
 
-    /// Opens the record to read it: one that is there, also where it cannot be
+    /// Opens the record to read it: one that is there, even if it can't be
     /// written.
     pub fn open_to_read(&self) -> Result<Logbook, Failure> {
         let logbook = store::open_to_read(&self.place()?)?;
@@ -67,7 +67,7 @@ impl Desk {
         Ok(logbook)
     }
 
-    /// Opens the record to answer from it. Where there is none and none was named
+    /// Opens the record to answer from it. If there is none and none was named
     /// a tag still answers for itself: so does the first that is ever scanned.
     pub fn open_to_answer(&self) -> Result<Logbook, Failure> {
         let place = self.place()?;

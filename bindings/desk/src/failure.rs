@@ -39,7 +39,7 @@ pub enum Failure {
         /// What the system said.
         source: std::io::Error,
     },
-    /// What was typed does not go together, or a file stands in the way.
+    /// What was typed does not go together, or a file is in the way.
     #[error("{0}")]
     Refused(String),
     /// The command line itself, already worded by its parser.

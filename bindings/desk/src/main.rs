@@ -31,7 +31,7 @@ fn main() -> ExitCode {
         return failure.said();
     }
     let outcome = match run(false) {
-        // What looks like a slip is asked about, and done once somebody says so.
+        // What looks like a slip is asked about, and done once someone says so.
         Err(Failure::Logbook(LogbookError::AskFirst(questions))) => {
             if ask::all_the_same(&questions) { run(true) } else { Err(ask::refused(&questions)) }
         }

@@ -1,5 +1,5 @@
 //! Verdicts in the colours of ISO 3864-1, for terminals that show 256 of them.
-//! A colour never stands alone: shape and word are always beside it.
+//! A colour never is alone: shape and word are always beside it.
 
 use std::borrow::Cow;
 use std::ops::Add;
@@ -83,7 +83,7 @@ const fn colours(verdict: Verdict) -> (u8, u8) {
     }
 }
 
-/// Puts a text on the verdict's colour, where colours are wanted.
+/// Puts a text on the verdict's colour, if colours are wanted.
 pub fn on_colour(screen: Screen, verdict: Verdict, text: &str) -> Painted {
     if !screen.colour {
         return text.into();

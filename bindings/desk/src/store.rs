@@ -20,7 +20,7 @@ pub const SEED: &str = "HOSEWRIGHT_SEED";
 
 type Generator = Box<dyn rand::Rng + Send>;
 
-/// The file that somebody named, by option or by the environment.
+/// The file that someone named, by option or by the environment.
 pub fn named(typed: Option<PathBuf>) -> Option<PathBuf> {
     typed.or_else(|| std::env::var_os(STORE).filter(|v| !v.is_empty()).map(Into::into))
 }
@@ -41,7 +41,7 @@ pub fn open(path: &Path) -> Result<Logbook, Failure> {
     open_with(path, keyring()?)
 }
 
-/// Opens a record to ask it, also where it can only be read; none is begun.
+/// Opens a record to ask it, also if it can only be read; none is begun.
 pub fn open_to_read(path: &Path) -> Result<Logbook, Failure> {
     Ok(Logbook::open_to_read(path, generator()?, keyring()?)?)
 }

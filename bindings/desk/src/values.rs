@@ -9,7 +9,7 @@ pub use hosewright_page::typed::{DiveLimit, Months, day, seal};
 /// The day on which something happened.
 #[derive(Args)]
 pub struct On {
-    /// The day on which it happened, where that was not today
+    /// The day on which it happened, if that was not today
     #[arg(long, value_name = "YYYY-MM-DD", value_parser = day)]
     pub on: Option<NaiveDate>,
 }

@@ -117,7 +117,7 @@ fn mismatch(hose: &Specification, claimed: &Claimed<'_>) -> Option<String> {
     (clean && !hose.oxygen()).then(|| words::NOT_FOR_OXYGEN.to_owned())
 }
 
-/// Why a customer's hose is not to be in a set; nothing where it may be, or is the
+/// Why a customer's hose is not to be in a set; nothing if it may be, or is the
 /// centre's own.
 #[must_use]
 pub fn not_of_this_set(record: &HoseRecord, set: &SetRecord) -> Option<String> {

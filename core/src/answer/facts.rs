@@ -24,7 +24,7 @@ pub struct Heard {
     /// The clock of the first entry after a gap, the latest where there are
     /// several: what is missing may be about any hose that was registered before.
     pub gap: Option<Stamp>,
-    /// When this device last met another of its fleet, where it has others; a
+    /// When this device last met another of its fleet, if it has others; a
     /// device that never did counts from when it joined.
     pub met_on: Option<NaiveDate>,
 }
@@ -40,13 +40,13 @@ pub struct Asked<'a> {
     pub fleet: &'a FleetRecord,
     /// Today.
     pub today: NaiveDate,
-    /// The tag that was scanned, where one was.
+    /// The tag that was scanned, if one was.
     pub scanned: Option<Code>,
     /// Whether its tag names another hose too.
     pub tag_shared: bool,
     /// It is judged as if it were used so, in whatever set.
     pub as_used: Option<Use>,
-    /// The tag, where all that is known of the hose stands on it.
+    /// The tag, where all that is known of the hose is on it.
     pub tag_only: Option<&'a Payload>,
     /// What the store has heard.
     pub heard: Heard,
@@ -142,7 +142,7 @@ impl<'a> Facts<'a> {
     }
 
     /// From where its age from made may be counted: a made date, else the bought
-    /// date, in every way in which it is described; nothing where one of them
+    /// date, in every way in which it is described; nothing if one of them
     /// knows neither.
     pub(super) fn borns(&self) -> Vec<Option<CountedFrom>> {
         let record = self.record();

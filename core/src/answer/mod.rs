@@ -71,7 +71,7 @@ pub struct SeenThere {
     pub seen: Observation,
     /// The same in words.
     pub words: String,
-    /// The photograph of that place, where one was taken.
+    /// The photograph of that place, if one was taken.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub photograph: Option<PhotographName>,
 }
@@ -101,7 +101,7 @@ pub struct Whereabouts {
 pub struct HoseShown {
     /// What it is in one line.
     pub words: String,
-    /// What it is, where that is known.
+    /// What it is, if that is known.
     #[serde(flatten, skip_serializing_if = "Option::is_none")]
     pub specification: Option<Specification>,
     /// Where it came from.
@@ -158,7 +158,7 @@ pub struct Answer {
     pub due: Vec<Due>,
     /// Where it is.
     pub place: Whereabouts,
-    /// How the set stands that it is in; filled in by whoever knows the set's
+    /// How the set stands that it is in; filled in by anyone who knows the set's
     /// other hoses, and nothing for a hose in no set.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub set: Option<SetLine>,

@@ -23,7 +23,7 @@ use crate::tag::Code;
 
 /// Whether something that happened may settle an open finding, beside its row:
 /// damage is settled where it is answered for, and bubbles that nobody said where
-/// from where somebody says it.
+/// from where someone says it.
 fn may_settle(event: Option<&Event>, open: &OpenFinding) -> bool {
     let from_anywhere = open.seen.is_bubbles_from_anywhere();
     match event {

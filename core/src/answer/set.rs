@@ -47,7 +47,7 @@ pub struct SetLine {
     pub name: Label,
     /// The worst of its own reasons and of its hoses.
     pub verdict: Verdict,
-    /// The worst hose in it; none where nothing is to be said of any.
+    /// The worst hose in it; none if nothing is to be said of any.
     pub worst: Option<WorstHose>,
     /// The line.
     pub words: String,

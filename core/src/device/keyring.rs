@@ -35,16 +35,16 @@ pub enum KeyringError {
 
 /// Where secret keys are kept. A phone keeps them in its own secure store.
 pub trait Keyring {
-    /// The key of a device, or of a fleet's owner; nothing where it is not here.
+    /// The key of a device, or of a fleet's owner; nothing if it is not here.
     ///
     /// # Errors
-    /// [`KeyringError`] where the keys cannot be read.
+    /// [`KeyringError`] if the keys cannot be read.
     fn find(&self, device: &DeviceId) -> Result<Option<DeviceKey>, KeyringError>;
 
     /// Keeps a key for good before it is first used.
     ///
     /// # Errors
-    /// [`KeyringError`] where it cannot be kept.
+    /// [`KeyringError`] if it cannot be kept.
     fn keep(&self, key: &DeviceKey) -> Result<(), KeyringError>;
 
     /// The devices whose keys are here, as far as that can be told.

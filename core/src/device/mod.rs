@@ -37,7 +37,7 @@ impl DeviceId {
         }
     }
 
-    /// The device of some bytes; nothing where their number is neither 16 nor 32.
+    /// The device of some bytes; nothing if their number is neither 16 nor 32.
     #[must_use]
     pub fn from_bytes(bytes: &[u8]) -> Option<Self> {
         let short = || bytes.try_into().ok().map(Self::Unsigned);

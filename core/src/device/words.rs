@@ -32,7 +32,7 @@ impl DeviceKey {
     /// The key of 24 words, in any case and with any spaces between them.
     ///
     /// # Errors
-    /// [`WordsError`] says which word is wrong, where one can be named.
+    /// [`WordsError`] says which word is wrong, if one can be named.
     pub fn from_words(typed: &str) -> Result<Self, WordsError> {
         let words: Vec<String> = typed.split_whitespace().map(str::to_lowercase).collect();
         if words.len() != 24 {

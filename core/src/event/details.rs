@@ -73,7 +73,7 @@ impl RecallOf {
         Self { lot: Some(lot), maker, ..Self::default() }
     }
 
-    /// The lot, where it names nothing else but perhaps the maker.
+    /// The lot, if it names nothing else but perhaps the maker.
     #[must_use]
     pub const fn lot_alone(&self) -> Option<&Label> {
         if self.model.is_none() && self.made.is_none() { self.lot.as_ref() } else { None }

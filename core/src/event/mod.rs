@@ -234,7 +234,7 @@ pub enum Event {
         /// The placings that it replaces.
         answers: Vec<EntryId>,
     },
-    /// Somebody looked where a hose is: that settles what two devices put down
+    /// Someone looked where a hose is: that settles what two devices put down
     /// differently. The other hoses of the dispute are in stock.
     PlaceConfirmed {
         /// The hose that was looked for.
@@ -533,7 +533,7 @@ impl Event {
         (kind.to_owned(), version, whole.get_mut("body").map(Value::take).unwrap_or_default())
     }
 
-    /// The event of a kind, its version and its fields; nothing where this
+    /// The event of a kind, its version and its fields; nothing if this
     /// program does not know them.
     #[must_use]
     pub fn from_parts(kind: &str, version: u32, body: Value) -> Option<Self> {

@@ -110,7 +110,7 @@ impl Port {
         Self { name, thread, kind: None }
     }
 
-    /// Whether it gives high or low pressure, where that is known.
+    /// Whether it gives high or low pressure, if that is known.
     #[must_use]
     pub fn pressure(&self) -> Option<Pressure> {
         self.name.pressure().or(self.kind)

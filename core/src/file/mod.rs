@@ -68,7 +68,7 @@ impl NewFile {
     /// Begins a file that others may read as the system lets them.
     ///
     /// # Errors
-    /// [`FileError`] where something is in the way, or nothing can be written there.
+    /// [`FileError`] if something is there already, or nothing can be written there.
     pub fn begin(path: &Path, replace: Replace) -> Result<Self, FileError> {
         let mut builder = Builder::new();
         #[cfg(unix)]
@@ -104,7 +104,7 @@ impl NewFile {
     /// Brings it to the disk and moves it to its place.
     ///
     /// # Errors
-    /// [`FileError`] where something is in the way by now, or the disk refuses
+    /// [`FileError`] if something is there already by now, or the disk refuses
     /// it; then what was there is there still.
     pub fn finish(self) -> Result<(), FileError> {
         let place = place_of(&self.named, self.replace)?;
@@ -131,7 +131,7 @@ impl Write for NewFile {
 /// is none; what was there before is replaced.
 ///
 /// # Errors
-/// [`FileError`] as an [`io::Error`], where something is in the way or the disk refuses it.
+/// [`FileError`] as an [`io::Error`] if something is there already or the disk refuses it.
 pub fn write_private(path: &Path, bytes: &[u8]) -> io::Result<()> {
     fs::create_dir_all(folder_of(path))?;
     let mut file = NewFile::begin_private(path, Replace::File)?;
@@ -151,7 +151,7 @@ pub fn rename(from: &Path, to: &Path) -> io::Result<()> {
 /// Refuses what [`NewFile::begin`] would refuse.
 ///
 /// # Errors
-/// [`FileError`] where something is in the way.
+/// [`FileError`] if something is there already.
 pub fn check_free(path: &Path, replace: Replace) -> Result<(), FileError> {
     place_of(path, replace).map(|_| ())
 }

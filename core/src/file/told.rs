@@ -22,7 +22,7 @@ pub(crate) fn beginning(path: &Path) -> io::Result<Vec<u8>> {
     Ok(header)
 }
 
-/// A number in a header, 0 where it ends before.
+/// A number in a header, 0 if it ends before.
 pub(crate) fn number(header: &[u8], at: usize) -> u32 {
     let bytes = header.get(at..at + 4).and_then(|b| b.try_into().ok());
     bytes.map_or(0, u32::from_be_bytes)
@@ -35,7 +35,7 @@ pub(crate) fn beside(path: &Path, ending: &str) -> PathBuf {
     name.into()
 }
 
-/// Whether a file is a store, damaged or not, or stands or would stand beside
+/// Whether a file is a store, damaged or not, or is, or would be, beside
 /// one as a part of it.
 pub(super) fn is_of_store(path: &Path, there: bool) -> io::Result<bool> {
     if there {

@@ -27,7 +27,7 @@ impl Interface {
     }
 }
 
-/// Why a hose does not go in the place of another; nothing where it does.
+/// Why a hose does not go in the place of another; nothing if it does.
 #[must_use]
 pub fn mismatches(place: &Specification, other: &Specification) -> Vec<String> {
     let mut said = Vec::new();
@@ -128,7 +128,7 @@ fn centimetres(hose: &Specification) -> f64 {
 pub struct Candidate<T> {
     /// By what it is known.
     pub code: T,
-    /// What it is; none where nobody has said it.
+    /// What it is; none if nobody has said it.
     pub hose: Option<Specification>,
     /// What else speaks against it: out of service, held, out.
     pub against: Vec<String>,
@@ -143,7 +143,7 @@ pub struct GoodFit<T> {
     pub code: T,
     /// What it is, how it differs and what is to be known, in words.
     pub words: String,
-    /// How it differs; nothing where it is the same in all.
+    /// How it differs; nothing if it is the same in all.
     pub differences: Vec<String>,
     /// What is to be known before it is fitted.
     pub watch: Vec<String>,

@@ -3,7 +3,7 @@
 //!
 //! The rule. A spanner **fits** where it goes on at the narrowest opening that
 //! its standard allows, and where its widest leaves no more play than it may
-//! have on the smallest nut of its own size. Where two sizes pass, the one whose
+//! have on the smallest nut of its own size. If two sizes pass, the one whose
 //! nominal size is nearest to the measure fits, and the other is a near miss:
 //! so is any other size within 0.6 mm (a key: 0.36 mm). A key is judged in the same
 //! way, from inside: it must go in at its thickest, and at its thinnest have no
@@ -33,7 +33,7 @@ impl Nut {
     /// Reads a measure across flats: `14mm`, `9/16in`.
     ///
     /// # Errors
-    /// [`FitError::Measure`] where it is no length, or outside of the table.
+    /// [`FitError::Measure`] if it is not a length, or outside of the table.
     pub fn parse(typed: &str) -> Result<Self, FitError> {
         let words = ("9.5 mm", "27.1 mm");
         let length = parse_length(typed)?;
@@ -50,7 +50,7 @@ impl Socket {
     /// Reads a measure across flats: `4mm`, `5/32in`.
     ///
     /// # Errors
-    /// [`FitError::Measure`] where it is no length, or outside of the table.
+    /// [`FitError::Measure`] if it is not a length, or outside of the table.
     pub fn parse(typed: &str) -> Result<Self, FitError> {
         let words = ("1.9 mm", "10.3 mm");
         let length = parse_length(typed)?;
@@ -108,7 +108,7 @@ pub enum Miss {
 /// Which tools fit, and which only seem to.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Tools {
-    /// What fits; nothing where the measure is of no size in the table.
+    /// What fits; nothing if the measure is of no size in the table.
     pub fits: Vec<Fit>,
     /// What could be taken for it, the nearest nominal size first.
     pub near_misses: Vec<NearMiss>,

@@ -42,8 +42,8 @@ impl JointTorque {
     /// Reads a torque as people write it: `5N·m`, `44 in-lb`.
     ///
     /// # Errors
-    /// [`FitError::Measure`] where it is no torque, or not above nothing;
-    /// [`FitError::TooTight`] where it is more than a hose joint takes.
+    /// [`FitError::Measure`] if it is not a torque, or not above nothing;
+    /// [`FitError::TooTight`] if it is more than a hose joint takes.
     pub fn parse(typed: &str) -> Result<Self, FitError> {
         let torque = parse_torque(typed)?;
         let typed = typed.trim().to_owned();
@@ -113,7 +113,7 @@ impl Crowfoot {
         let extension = within(extension, crowfoot_typed, "crowfoot", (0.0, 500.0), words)?;
         let words = ("50 mm", "2 m");
         let wrench = within(wrench, wrench_typed, "torque wrench", (50.0, 2000.0), words)?;
-        // Twice as long would divide by nothing where it points back; half is
+        // Twice as long would divide by nothing if it points back; half is
         // already more than any crowfoot, and keeps the setting sane.
         if extension.get::<millimeter>() * 2.0 > wrench.get::<millimeter>() + 1e-9 {
             return Err(FitError::CrowfootTooLong {
@@ -145,7 +145,7 @@ impl Crowfoot {
 /// Reads the angle of a crowfoot in degrees: `90`, `90°`, `90 deg`.
 ///
 /// # Errors
-/// [`FitError::Measure`] where it is no number.
+/// [`FitError::Measure`] if it is not a number.
 pub fn parse_angle(typed: &str) -> Result<Angle, FitError> {
     let text = typed.trim();
     let ends = ["°", "degrees", "deg"];

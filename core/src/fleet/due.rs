@@ -23,7 +23,7 @@ pub struct DueRow {
     pub on: NaiveDate,
     /// Whether that day is past.
     pub overdue: bool,
-    /// Days until then; below 0 where it is overdue.
+    /// Days until then; below 0 if it is overdue.
     pub days: i64,
     /// What is due, in words.
     pub words: &'static str,

@@ -9,7 +9,7 @@ use thiserror::Error;
 use crate::measure::add_months;
 use crate::words::counted;
 
-/// Why a text is no time to look ahead.
+/// Why a text is not a time to look ahead.
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
 pub enum HorizonError {
     /// No number and unit.

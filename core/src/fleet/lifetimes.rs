@@ -40,7 +40,7 @@ pub struct GroupLifetimes {
 /// How long hoses lasted, by group.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Lifetimes {
-    /// What the groups are told apart by; none where all hoses are one group.
+    /// What the groups are told apart by; none if all hoses are one group.
     pub by: Option<Group>,
     /// The groups, by name; a group without hoses is not there.
     pub groups: Vec<GroupLifetimes>,

@@ -30,7 +30,7 @@ fn described(record: &HoseRecord) -> String {
         .map_or_else(|| words::UNKNOWN_HOSE.to_owned(), |hose| words::hose_of(hose, &record.origin))
 }
 
-/// Where a hose is, for people; nothing where it is in no port.
+/// Where a hose is, for people; nothing if it is in no port.
 fn seat(asked: &Asked<'_>) -> Option<Seat> {
     let slot = asked.record.seat?;
     let name = asked.set(slot).map_or_else(|| slot.set.into(), |set| set.name.clone());

@@ -90,7 +90,7 @@ pub struct OrderLine {
     /// The hoses in stock that can take their places.
     pub stock: Vec<StockHose>,
     /// Hoses in stock with the same ends that would do once put right. They are
-    /// not counted; where two lines have the same ends, they stand in both.
+    /// not counted; where two lines have the same ends, they are in both.
     pub held: Vec<HeldInStock>,
 }
 
@@ -163,7 +163,7 @@ pub struct Ordering {
 }
 
 impl Ordering {
-    /// Begins. Where there is a `rental` set at all, a hose in stock is judged by
+    /// Begins. If there is a `rental` set at all, a hose in stock is judged by
     /// the limits of rental too, as if it went there.
     #[must_use]
     pub fn new(within: Horizon, today: NaiveDate, rental: bool) -> Self {
@@ -320,7 +320,7 @@ fn ending(asked: &Asked<'_>, until: NaiveDate) -> Vec<Due> {
     due(asked).into_iter().filter(|due| replaced(due) && due.on <= until).collect()
 }
 
-/// Why a fitted hose has to be replaced, and the day of it; nothing where it
+/// Why a fitted hose has to be replaced, and the day of it; nothing if it
 /// has not.
 fn has_to_go(asked: &Asked<'_>, until: NaiveDate) -> Option<(Option<NaiveDate>, Vec<String>)> {
     let ending = ending(asked, until);

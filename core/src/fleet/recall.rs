@@ -92,14 +92,14 @@ pub struct NearLot {
 /// Every hose of a lot, or of what else a recall names.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct LotReport {
-    /// The lot, where one was named.
+    /// The lot, if one was named.
     pub lot: Option<Label>,
-    /// The maker, where one was named.
+    /// The maker, if one was named.
     pub maker: Option<Label>,
-    /// The model, where one was named.
+    /// The model, if one was named.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub model: Option<Label>,
-    /// When it was made, where that was named.
+    /// When it was made, if that was named.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub made: Option<MadeSpan>,
     /// The recall that it is under.
@@ -297,7 +297,7 @@ fn near(
     others.entry(key).or_insert_with(new).hoses += hoses;
 }
 
-/// Why one spelling comes near another; nothing where it does not.
+/// Why one spelling comes near another; nothing if it does not.
 fn how_near(one: &str, other: &str) -> Option<&'static str> {
     if one == other {
         return Some("the same lot of another maker");

@@ -56,14 +56,14 @@ pub struct Survival {
     /// One step for each day on which something failed or was last followed,
     /// in order of time. Nothing was observed where it is empty.
     pub steps: Vec<Step>,
-    /// The first day by which half or more have failed; none where more than
+    /// The first day by which half or more have failed; none if more than
     /// half are expected to last beyond the last step.
     pub median_days: Option<u32>,
 }
 
 impl Survival {
     /// The share expected to last beyond a day; none after the last day on which
-    /// any hose was followed, where nothing is known, unless none is left.
+    /// any hose was followed, if nothing is known, unless none is left.
     #[must_use]
     pub fn beyond(&self, days: u32) -> Option<f64> {
         let followed =
@@ -105,7 +105,7 @@ pub fn kaplan_meier(observations: &[Observation]) -> Survival {
     Survival { steps, median_days }
 }
 
-/// Greenwood's term d / (n (n − d)); nothing where none are left, since the
+/// Greenwood's term d / (n (n − d)); nothing if none are left, since the
 /// band is then no band.
 fn greenwood(at_risk: u32, left: u32, events: u32) -> f64 {
     if left == 0 {

@@ -18,7 +18,7 @@ impl Label {
     /// Takes a text as a label; `what` is named in the error.
     ///
     /// # Errors
-    /// [`HoseError::BadText`] where it is empty, too long or holds control characters.
+    /// [`HoseError::BadText`] if it is empty, too long or holds control characters.
     pub fn new(what: &'static str, text: &str) -> Result<Self, HoseError> {
         let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
         let good = !text.is_empty()

@@ -131,7 +131,7 @@ impl Particulars {
     /// Takes a text as a shop's own number: short, so that it can be called out.
     ///
     /// # Errors
-    /// [`HoseError::BadText`] where it is empty, too long or not printable.
+    /// [`HoseError::BadText`] if it is empty, too long or not printable.
     pub fn own_number(text: &str) -> Result<Label, HoseError> {
         let (what, most) = ("a number of one's own", Self::NUMBER_MOST);
         let label = Label::new(what, text).ok();

@@ -26,7 +26,7 @@ impl Specification {
     /// Describes a hose.
     ///
     /// # Errors
-    /// [`HoseError::ImpossibleFitting`] where the service has no such end.
+    /// [`HoseError::ImpossibleFitting`] if the service has no such end.
     pub fn new(
         service: Service,
         construction: Construction,

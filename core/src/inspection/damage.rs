@@ -25,7 +25,7 @@ impl Finding {
 }
 
 impl Damage {
-    /// The damage that something seen is; nothing where it is none, and for a
+    /// The damage that something seen is; nothing if it is none, and for a
     /// count of 0.
     #[must_use]
     pub fn of(seen: &Observation) -> Option<Self> {

@@ -232,7 +232,7 @@ impl<'h> Form<'h> {
     /// Something found; its place counts as looked at.
     ///
     /// # Errors
-    /// [`FindingError`] where this hose cannot have it, or it is given twice.
+    /// [`FindingError`] if this hose cannot have it, or it is given twice.
     pub fn found(&mut self, seen: Observation) -> Result<(), FindingError> {
         seen.rule(Some(self.hose))?;
         let there = self.answers.entry(Checkpoint::at(seen.place())).or_default();
@@ -256,7 +256,7 @@ impl<'h> Form<'h> {
     /// The finished inspection.
     ///
     /// # Errors
-    /// [`FindingError`] where a checkpoint is unanswered, a leak test has no
+    /// [`FindingError`] if a checkpoint is unanswered, a leak test has no
     /// result or has one that its findings speak against.
     pub fn finish(self) -> Result<Look, FindingError> {
         let open: Vec<&str> = self.open().iter().map(|c| c.word()).collect();

@@ -22,7 +22,7 @@ impl Observation {
     /// Something seen, if the table knows it.
     ///
     /// # Errors
-    /// [`FindingError`] where no hose could have it there.
+    /// [`FindingError`] if no hose could have it there.
     pub fn new(place: Place, finding: Finding, grade: Option<Grade>) -> Result<Self, FindingError> {
         let place = as_a_seal(place, finding);
         rule_for(None, place, finding, grade)?;
@@ -32,7 +32,7 @@ impl Observation {
     /// The row of the table that holds for it on this hose.
     ///
     /// # Errors
-    /// [`FindingError`] where this hose cannot have it.
+    /// [`FindingError`] if this hose cannot have it.
     pub fn rule(&self, hose: Option<&Specification>) -> Result<&'static FindingRule, FindingError> {
         rule_for(hose, self.place, self.finding, self.grade)
     }

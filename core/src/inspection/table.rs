@@ -331,7 +331,7 @@ pub fn rules_at(
 /// described the worst row that could hold is taken.
 ///
 /// # Errors
-/// [`FindingError`] where the finding cannot be at this place of this hose, or
+/// [`FindingError`] if the finding cannot be at this place of this hose, or
 /// needs another grade.
 pub fn rule_for(
     hose: Option<&Specification>,

@@ -98,7 +98,7 @@ fn an_unknown_hose_is_taken_at_its_worst() {
     let lp = hose(Service::SecondStage, Construction::Rubber, false);
     assert_eq!(rules_at(Some(&lp), Place::Run, Finding::Cut).count(), 2);
     assert_eq!(rules_at(Some(&lp), Place::Run, Finding::Strands).count(), 0);
-    // Without a grade the refusal is of the hose as well, where it has no row.
+    // Without a grade the refusal is of the hose as well, if it has no row.
     let refused = rule_for(Some(&lp), Place::Run, Finding::Weep, None);
     assert!(matches!(refused, Err(FindingError::NotOnThisHose { .. })), "{refused:?}");
     let refused = rule_for(Some(&lp), Place::Run, Finding::Cut, Some(Grade::Count(1)));

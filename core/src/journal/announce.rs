@@ -1,4 +1,4 @@
-//! Where a store's work is, said for whoever tries it out: a test that kills the
+//! Where a store's work is, said for anyone who tries it out: a test that kills the
 //! program does so at a point that it was told, not after a time that it guessed.
 //! Release builds have none of it, and nothing is said unless it is asked for.
 
@@ -48,7 +48,7 @@ mod listening {
         }
     }
 
-    /// Announces the statements of a connection, where anybody listens.
+    /// Announces the statements of a connection, if anybody listens.
     pub(crate) fn announced(mut connection: Connection) -> rusqlite::Result<Connection> {
         if LISTENER.get().is_none() {
             return Ok(connection);

@@ -29,11 +29,11 @@ pub struct Draft {
     pub event: Event,
 }
 
-/// The device that this store writes as; nothing where it has to take an
+/// The device that this store writes as; nothing if it has to take an
 /// identity first.
 ///
 /// # Errors
-/// [`StoreError`] where the store cannot be read.
+/// [`StoreError`] if the store cannot be read.
 pub fn own_device(connection: &rusqlite::Connection) -> Result<Option<DeviceId>, StoreError> {
     let sql = "SELECT d.id FROM store s JOIN device d ON d.number = s.device";
     let id: Option<Vec<u8>> =
@@ -44,7 +44,7 @@ pub fn own_device(connection: &rusqlite::Connection) -> Result<Option<DeviceId>,
 /// From here on this store writes as a device, or as none until it takes one.
 ///
 /// # Errors
-/// [`StoreError`] where the store cannot be written.
+/// [`StoreError`] if the store cannot be written.
 pub fn become_device(work: &Transaction<'_>, device: Option<&DeviceId>) -> Result<(), StoreError> {
     let number = device.map(|device| device_number(work, device)).transpose()?;
     work.execute("UPDATE store SET device = ?1", [number])?;
@@ -54,7 +54,7 @@ pub fn become_device(work: &Transaction<'_>, device: Option<&DeviceId>) -> Resul
 /// From here on this store belongs to a fleet: its owner's key is pinned.
 ///
 /// # Errors
-/// [`StoreError`] where the store cannot be written.
+/// [`StoreError`] if the store cannot be written.
 pub fn set_owner(work: &Transaction<'_>, owner: &DeviceId) -> Result<(), StoreError> {
     work.execute("UPDATE store SET owner = ?1", [owner.bytes()])?;
     Ok(())
@@ -64,7 +64,7 @@ pub fn set_owner(work: &Transaction<'_>, owner: &DeviceId) -> Result<(), StoreEr
 /// returns them.
 ///
 /// # Errors
-/// [`StoreError`] where the store cannot be written.
+/// [`StoreError`] if the store cannot be written.
 pub fn append(
     work: &Transaction<'_>,
     drafts: &[Draft],
@@ -145,11 +145,11 @@ fn newest_stamp(
     Ok(newest.max(newest_but(work, number, withdrawn)?))
 }
 
-/// The entries of this store's own device whose clock stands in the future,
+/// The entries of this store's own device whose clock is in the future,
 /// those that are taken back left out.
 ///
 /// # Errors
-/// [`StoreError`] where the store cannot be read.
+/// [`StoreError`] if the store cannot be read.
 pub fn written_ahead(
     connection: &rusqlite::Connection,
     moment: &Moment,

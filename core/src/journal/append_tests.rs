@@ -19,7 +19,7 @@ fn stamp(hours: i64) -> Stamp {
     Stamp(moment(hours).time.timestamp_millis(), 0)
 }
 
-/// Writes at an hour, and judges anew what it puts in another light.
+/// Writes at an hour, and judges again what it puts in another light.
 fn writes(work: &rusqlite::Transaction<'_>, hours: i64, events: Vec<Event>) -> Vec<Entry> {
     let on = moment(hours).today;
     let drafts: Vec<Draft> = events.into_iter().map(|event| Draft { on, event }).collect();

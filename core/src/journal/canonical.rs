@@ -3,7 +3,7 @@
 use serde_json::Value;
 
 /// The canonical JSON of a value, as RFC 8785 writes it for values without
-/// fractions; nothing where there is a fraction or an exponent, which two
+/// fractions; nothing if there is a fraction or an exponent, which two
 /// programs may round differently.
 #[must_use]
 pub fn canonical_json(value: &Value) -> Option<String> {

@@ -183,7 +183,7 @@ fn several_that_are_taken_back_are_passed_over() {
     checked(false, "two of one number", &entries);
 }
 
-/// A withdrawal that stands before the clock of another, which it does not take
+/// A withdrawal that is before the clock of another, which it does not take
 /// back, cannot count because a third takes that one back.
 #[test]
 fn a_withdrawal_leaves_out_only_what_it_takes_back_itself() {

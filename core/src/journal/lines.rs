@@ -29,7 +29,7 @@ pub enum LineError {
     TooLong,
 }
 
-/// An entry as it stands in a line.
+/// An entry as it is in a line.
 #[derive(Deserialize)]
 struct Line {
     device: DeviceId,
@@ -61,7 +61,7 @@ pub fn line_of_entry(entry: &Entry) -> String {
 /// The entry of one line of an export.
 ///
 /// # Errors
-/// [`LineError`] where the line is no entry; kinds and versions that this
+/// [`LineError`] if the line is not an entry; kinds and versions that this
 /// program does not know are entries all the same.
 pub fn entry_of_line(line: &str) -> Result<Entry, LineError> {
     let not = |why: &str| LineError::NotAnEntry(why.to_owned());

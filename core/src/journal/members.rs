@@ -12,7 +12,7 @@ use crate::event::Event;
 /// How far an entry is believed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Trust {
-    /// Not at all: it is shown, and waits for somebody to judge it.
+    /// Not at all: it is shown, and waits for someone to judge it.
     Disbelieved,
     /// Not by itself: it may add a finding or a hold, and clears nothing.
     AddsOnly,
@@ -40,7 +40,7 @@ crate::hose::words!(
         /// A device that is not, or no longer, answered for gave its number to
         /// another entry too.
         Doubled = "doubled",
-        /// Its clock stands before that of the entry it follows.
+        /// Its clock is before that of the entry it follows.
         BackDated = "back-dated",
     }
 );
@@ -65,7 +65,7 @@ impl Aside {
 /// device is believed.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Members {
-    /// The owner's key, where this record belongs to a fleet.
+    /// The owner's key, if this record belongs to a fleet.
     pub owner: Option<DeviceId>,
     /// The owner's words on each device, oldest first.
     words: BTreeMap<DeviceId, Vec<Warrant>>,
@@ -75,7 +75,7 @@ impl Members {
     /// What the store's entries say of the fleet that it belongs to.
     ///
     /// # Errors
-    /// [`StoreError`] where the store cannot be read.
+    /// [`StoreError`] if the store cannot be read.
     pub fn load(connection: &Connection) -> Result<Self, StoreError> {
         let owner: Option<Vec<u8>> = connection
             .prepare_cached("SELECT owner FROM store")?
@@ -179,7 +179,7 @@ impl Members {
         })
     }
 
-    /// The owner's word counts whoever carries it.
+    /// The owner's word counts, no matter who brings it.
     fn judge_word(&self, entry: &Entry) -> Option<Aside> {
         let Some(Event::Enrolled { warrant }) = entry.event() else { return None };
         let ours = self.owner.is_none_or(|owner| owner == warrant.fleet);
@@ -187,16 +187,16 @@ impl Members {
     }
 }
 
-/// What stands beside an entry in its device's numbering.
+/// What is beside an entry in its device's numbering.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
 pub struct Around {
     /// Its number stands for another entry too.
     pub doubled: bool,
     /// The entry that it follows has a later clock.
     pub back_dated: bool,
-    /// Somebody who may do so admitted it by its hash.
+    /// Someone who may do so admitted it by its hash.
     pub admitted: bool,
-    /// Its bytes do not have the hash that stands beside them.
+    /// Its bytes do not have the hash that is beside them.
     pub altered: bool,
 }
 

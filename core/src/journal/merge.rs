@@ -41,7 +41,7 @@ pub struct MergeReport {
     pub refused: u64,
     /// Why, for the first of them.
     pub refusals: Vec<String>,
-    /// The fleet whose owner spoke, where this record belongs to none.
+    /// The fleet whose owner spoke, if this record belongs to none.
     pub fleet: Option<DeviceId>,
     /// Whether this device was found to be copied, and takes a new identity.
     pub copied: bool,
@@ -100,7 +100,7 @@ impl<'t> Merge<'t> {
     /// Begins one.
     ///
     /// # Errors
-    /// [`StoreError`] where the store cannot be read.
+    /// [`StoreError`] if the store cannot be read.
     pub fn begin(work: &'t Transaction<'t>) -> Result<Self, StoreError> {
         Ok(Self {
             work,
@@ -130,7 +130,7 @@ impl<'t> Merge<'t> {
         self.work
     }
 
-    /// Judges a device anew at the end: the owner spoke of it.
+    /// Judges a device again at the end: the owner spoke of it.
     pub fn judge_anew(&mut self, device: &DeviceId) {
         self.spoken_of.insert(*device);
     }
@@ -144,7 +144,7 @@ impl<'t> Merge<'t> {
     /// must come with it.
     ///
     /// # Errors
-    /// [`StoreError`] where the store cannot be read or written.
+    /// [`StoreError`] if the store cannot be read or written.
     pub fn take(&mut self, entries: Vec<Hashed>, check: Signatures) -> Result<(), StoreError> {
         self.take_proven(proven(entries, check))
     }
@@ -153,7 +153,7 @@ impl<'t> Merge<'t> {
     /// not be: what [`proven`] returns.
     ///
     /// # Errors
-    /// [`StoreError`] where the store cannot be read or written.
+    /// [`StoreError`] if the store cannot be read or written.
     pub fn take_proven(
         &mut self,
         (mut good, forged): (Vec<Hashed>, Vec<Entry>),
@@ -308,11 +308,11 @@ impl<'t> Merge<'t> {
         }
     }
 
-    /// Judges anew what later arrivals put in another light, and tells what was
+    /// Judges again what later arrivals put in another light, and tells what was
     /// done and whose records have to be folded again.
     ///
     /// # Errors
-    /// [`StoreError`] where the store cannot be read or written.
+    /// [`StoreError`] if the store cannot be read or written.
     pub fn finish(mut self) -> Result<(MergeReport, Reach), StoreError> {
         let (work, members) = (self.work, &self.members);
         for device in &self.spoken_of {

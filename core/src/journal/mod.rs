@@ -125,7 +125,7 @@ pub enum StoreError {
     LogApart {
         /// The file.
         path: PathBuf,
-        /// What stands in the way.
+        /// What blocks it.
         why: String,
     },
     /// Another program holds the store.

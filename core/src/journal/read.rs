@@ -27,7 +27,7 @@ pub struct DeviceTally {
     /// Whether one of its numbers stands for different entries: it was copied.
     pub forked: bool,
     /// The newest day that it wrote about and the newest reading of its clock,
-    /// of what is believed; nothing where nothing is.
+    /// of what is believed; nothing if nothing is.
     pub newest: Option<(NaiveDate, Stamp)>,
 }
 
@@ -53,7 +53,7 @@ pub struct Believed {
 /// Every device that wrote here.
 ///
 /// # Errors
-/// [`StoreError`] where the store cannot be read.
+/// [`StoreError`] if the store cannot be read.
 pub fn tallies(connection: &Connection) -> Result<Vec<DeviceTally>, StoreError> {
     let mut statement = connection.prepare_cached(
         "SELECT id, entries, newest_seq, forked, newest_on, newest_ms, newest_count FROM device
@@ -72,10 +72,10 @@ pub fn tallies(connection: &Connection) -> Result<Vec<DeviceTally>, StoreError> 
     Ok(rows.collect::<Result<_, _>>()?)
 }
 
-/// The greatest number of a device, 0 where it wrote nothing.
+/// The greatest number of a device, 0 if it wrote nothing.
 ///
 /// # Errors
-/// [`StoreError`] where the store cannot be read.
+/// [`StoreError`] if the store cannot be read.
 pub fn newest_seq(connection: &Connection, device: &DeviceId) -> Result<u64, StoreError> {
     let sql = "SELECT newest_seq FROM device WHERE id = ?1";
     let found = connection.prepare_cached(sql)?.query_row([device.bytes()], |row| row.get(0));
@@ -83,10 +83,10 @@ pub fn newest_seq(connection: &Connection, device: &DeviceId) -> Result<u64, Sto
 }
 
 /// The clock of the first entry after the last gap in a device's numbers that
-/// was not declared `lost`; nothing where there is none.
+/// was not declared `lost`; nothing if there is none.
 ///
 /// # Errors
-/// [`StoreError`] where the store cannot be read.
+/// [`StoreError`] if the store cannot be read.
 pub fn after_last_gap(
     connection: &Connection,
     device: &DeviceId,
@@ -122,7 +122,7 @@ fn is_covered((first, last): (u64, u64), runs: &[(u64, u64)]) -> bool {
 /// each run.
 ///
 /// # Errors
-/// [`StoreError`] where the store cannot be read.
+/// [`StoreError`] if the store cannot be read.
 pub fn missing_numbers(
     connection: &Connection,
     device: &DeviceId,
@@ -138,7 +138,7 @@ pub fn missing_numbers(
 /// others.
 ///
 /// # Errors
-/// [`StoreError`] where the store cannot be read.
+/// [`StoreError`] if the store cannot be read.
 pub fn met_on(connection: &Connection) -> Result<Option<NaiveDate>, StoreError> {
     let sql = "SELECT met_on FROM meeting";
     let found: Option<i32> =
@@ -149,7 +149,7 @@ pub fn met_on(connection: &Connection) -> Result<Option<NaiveDate>, StoreError> 
 /// Notes that this device met another of its fleet, or joined one, on a day.
 ///
 /// # Errors
-/// [`StoreError`] where the store cannot be written.
+/// [`StoreError`] if the store cannot be written.
 pub fn keep_meeting(work: &Connection, on: NaiveDate) -> Result<(), StoreError> {
     let sql = "INSERT INTO meeting (only_row, met_on) VALUES (1, ?1)
                ON CONFLICT (only_row) DO UPDATE SET met_on = excluded.met_on";
@@ -160,7 +160,7 @@ pub fn keep_meeting(work: &Connection, on: NaiveDate) -> Result<(), StoreError> 
 /// How many entries there are.
 ///
 /// # Errors
-/// [`StoreError`] where the store cannot be read.
+/// [`StoreError`] if the store cannot be read.
 pub fn count(connection: &Connection) -> Result<u64, StoreError> {
     Ok(connection.query_row("SELECT count(*) FROM entry", [], |row| row.get(0))?)
 }
@@ -168,7 +168,7 @@ pub fn count(connection: &Connection) -> Result<u64, StoreError> {
 /// How many entries are kept but not, or not wholly, believed.
 ///
 /// # Errors
-/// [`StoreError`] where the store cannot be read.
+/// [`StoreError`] if the store cannot be read.
 pub fn count_set_aside(connection: &Connection) -> Result<u64, StoreError> {
     Ok(connection.query_row("SELECT count(*) FROM set_aside", [], |row| row.get(0))?)
 }
@@ -176,7 +176,7 @@ pub fn count_set_aside(connection: &Connection) -> Result<u64, StoreError> {
 /// How many entries of a device are not, or not wholly, believed, by reason.
 ///
 /// # Errors
-/// [`StoreError`] where the store cannot be read.
+/// [`StoreError`] if the store cannot be read.
 pub fn set_aside_of(
     connection: &Connection,
     device: &DeviceId,
@@ -211,7 +211,7 @@ fn unreadable(error: HoseError) -> StoreError {
 /// Whether the bundle of a digest was taken in whole.
 ///
 /// # Errors
-/// [`StoreError`] where the store cannot be read.
+/// [`StoreError`] if the store cannot be read.
 pub fn is_merged(connection: &Connection, digest: &[u8; 32]) -> Result<bool, StoreError> {
     let sql = "SELECT 1 FROM merged WHERE digest = ?1";
     Ok(connection.prepare_cached(sql)?.exists([digest])?)
@@ -220,7 +220,7 @@ pub fn is_merged(connection: &Connection, digest: &[u8; 32]) -> Result<bool, Sto
 /// Remembers that the bundle of a digest was taken in whole.
 ///
 /// # Errors
-/// [`StoreError`] where the store cannot be written.
+/// [`StoreError`] if the store cannot be written.
 pub fn keep_merged(work: &Connection, digest: &[u8; 32]) -> Result<(), StoreError> {
     work.execute("INSERT OR IGNORE INTO merged (digest) VALUES (?1)", [digest])?;
     Ok(())
@@ -229,7 +229,7 @@ pub fn keep_merged(work: &Connection, digest: &[u8; 32]) -> Result<(), StoreErro
 /// The entries about a hose, in the order of the fold.
 ///
 /// # Errors
-/// [`StoreError`] where the store cannot be read.
+/// [`StoreError`] if the store cannot be read.
 pub fn entries_of_hose(connection: &Connection, hose: Code) -> Result<Vec<Believed>, StoreError> {
     let mut statement = connection.prepare_cached(include_str!("sql/entries_of_hose.sql"))?;
     in_order(statement.query([hose.bits()])?)
@@ -238,7 +238,7 @@ pub fn entries_of_hose(connection: &Connection, hose: Code) -> Result<Vec<Believ
 /// The entries about a set, in the order of the fold.
 ///
 /// # Errors
-/// [`StoreError`] where the store cannot be read.
+/// [`StoreError`] if the store cannot be read.
 pub fn entries_of_set(connection: &Connection, set: SetId) -> Result<Vec<Believed>, StoreError> {
     let mut statement = connection.prepare_cached(include_str!("sql/entries_of_set.sql"))?;
     in_order(statement.query([set.code().bits()])?)
@@ -247,13 +247,13 @@ pub fn entries_of_set(connection: &Connection, set: SetId) -> Result<Vec<Believe
 /// The entries about every hose, limits and recalls, in the order of the fold.
 ///
 /// # Errors
-/// [`StoreError`] where the store cannot be read.
+/// [`StoreError`] if the store cannot be read.
 pub fn entries_of_fleet(connection: &Connection) -> Result<Vec<Believed>, StoreError> {
     let mut statement = connection.prepare_cached(include_str!("sql/entries_of_fleet.sql"))?;
     in_order(statement.query([])?)
 }
 
-/// An entry as it stands in the store.
+/// An entry as it is in the store.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Stored {
     /// The entry.
@@ -269,7 +269,7 @@ pub struct Stored {
 /// Hands every entry to `take`, in the order in which they came here.
 ///
 /// # Errors
-/// [`StoreError`] where the store cannot be read, or whatever `take` says.
+/// [`StoreError`] if the store cannot be read, or whatever `take` says.
 pub fn each_entry<E: From<StoreError>>(
     connection: &Connection,
     take: impl FnMut(Stored) -> Result<(), E>,
@@ -282,7 +282,7 @@ pub fn each_entry<E: From<StoreError>>(
 /// Hands the entries of a device above a number to `take`, by number and hash.
 ///
 /// # Errors
-/// [`StoreError`] where the store cannot be read, or whatever `take` says.
+/// [`StoreError`] if the store cannot be read, or whatever `take` says.
 pub fn each_entry_of<E: From<StoreError>>(
     connection: &Connection,
     device: &DeviceId,
@@ -323,7 +323,7 @@ fn each<E: From<StoreError>>(
 /// Every hose that an entry is about.
 ///
 /// # Errors
-/// [`StoreError`] where the store cannot be read.
+/// [`StoreError`] if the store cannot be read.
 pub fn known_hoses(connection: &Connection) -> Result<Vec<Code>, StoreError> {
     let mut statement = connection.prepare("SELECT DISTINCT hose FROM hose_entry ORDER BY hose")?;
     let rows = statement.query_map([], |row| Ok(Code::from_bits(row.get(0)?)))?;
@@ -333,7 +333,7 @@ pub fn known_hoses(connection: &Connection) -> Result<Vec<Code>, StoreError> {
 /// Every set that an entry is about.
 ///
 /// # Errors
-/// [`StoreError`] where the store cannot be read.
+/// [`StoreError`] if the store cannot be read.
 pub fn known_sets(connection: &Connection) -> Result<Vec<SetId>, StoreError> {
     let sql = "SELECT DISTINCT regulator_set FROM set_entry ORDER BY regulator_set";
     let mut statement = connection.prepare(sql)?;

@@ -15,11 +15,11 @@ use crate::file::beside;
 
 /// A store that is open.
 pub struct Opened {
-    /// The store, or what stands for it.
+    /// The store, or what replaces it.
     pub connection: Connection,
     /// Whether nothing can be written in it.
     pub only_read: bool,
-    /// The folder of the copy that stands for it, where it is a copy.
+    /// The folder of the copy that replaces it, if it is a copy.
     pub copy: Option<TempDir>,
 }
 
@@ -35,7 +35,7 @@ impl Opened {
 /// it can be written, else as it is. None is begun.
 ///
 /// # Errors
-/// [`StoreError`] where there is none, or the file is not ours, damaged, too new,
+/// [`StoreError`] if there is none, or the file is not ours, damaged, too new,
 /// in use, or has entries in a log that cannot be brought in.
 pub fn open_to_read(path: &Path) -> Result<Opened, StoreError> {
     if !path.exists() {
@@ -50,7 +50,7 @@ pub fn open_to_read(path: &Path) -> Result<Opened, StoreError> {
 /// A record with nothing in it, which is kept nowhere.
 ///
 /// # Errors
-/// [`StoreError`] where there is no memory for it.
+/// [`StoreError`] if there is no memory for it.
 pub fn open_empty() -> Result<Opened, StoreError> {
     Opened::only_read(in_memory()?, None)
 }
@@ -94,7 +94,7 @@ fn brought_up(connection: Connection) -> Result<Opened, StoreError> {
 /// A copy of a store that can only be read, in which it can be brought up to date.
 ///
 /// # Errors
-/// [`StoreError`] where there is no room for one.
+/// [`StoreError`] if there is no room for one.
 pub fn into_copy(connection: Connection) -> Result<Opened, StoreError> {
     let copy = tempfile::tempdir().map_err(|source| io_error(&std::env::temp_dir(), source))?;
     let place = in_folder(&copy);
@@ -113,8 +113,8 @@ fn connect(store: &Path, parameters: &str) -> Result<Connection, StoreError> {
     Ok(connection)
 }
 
-/// A copy with what stands in the log beside the store; the store's own log can
-/// be brought in only where something can be written.
+/// A copy with what is in the log beside the store; the store's own log can
+/// be brought in only if something can be written.
 fn copied(store: &Path) -> io::Result<TempDir> {
     let folder = tempfile::tempdir()?;
     for ending in ["", "-wal", "-journal"] {

@@ -1,4 +1,4 @@
-//! Judging entries anew: after a word of the owner, and where an arrival puts
+//! Judging entries again: after a word of the owner, and where an arrival puts
 //! others in another light.
 
 use std::collections::BTreeSet;
@@ -16,7 +16,7 @@ use super::withdrawal::{is_admitted, is_withdrawn, settle};
 use crate::device::DeviceId;
 use crate::event::{EntryId, Event};
 
-/// Judges every entry of a device anew, and counts what is believed of it.
+/// Judges every entry of a device again, and counts what is believed of it.
 pub(super) fn device(
     work: &Transaction<'_>,
     members: &Members,
@@ -31,7 +31,7 @@ pub(super) fn device(
     count_believed(work, number)
 }
 
-/// Judges the entries of one number of a device anew; tells whether one of them is
+/// Judges the entries of one number of a device again; tells whether one of them is
 /// taken back.
 fn number(
     work: &Transaction<'_>,
@@ -60,11 +60,11 @@ pub(super) fn number_and_followers(
     followers(work, members, place, reach)
 }
 
-/// Judges every entry anew, as if it had just come in. `altered` are those that
+/// Judges every entry again, as if it had just come in. `altered` are those that
 /// their devices are not proven to have written.
 ///
 /// # Errors
-/// [`StoreError`] where the store cannot be read or written.
+/// [`StoreError`] if the store cannot be read or written.
 pub fn everything(
     work: &Transaction<'_>,
     altered: &BTreeSet<EntryId>,
@@ -95,11 +95,11 @@ pub fn everything(
     Ok(reach)
 }
 
-/// Judges anew what some new entries of this store's own put in another light:
+/// Judges again what some new entries of this store's own put in another light:
 /// withdrawals and admissions do.
 ///
 /// # Errors
-/// [`StoreError`] where the store cannot be read or written.
+/// [`StoreError`] if the store cannot be read or written.
 pub fn after(work: &Transaction<'_>, entries: &[Entry]) -> Result<Reach, StoreError> {
     let has = |kind| entries.iter().any(|entry: &Entry| entry.kind == kind);
     let mut reach = if has("withdrawn") { withdrawals(work)? } else { Reach::default() };
@@ -109,7 +109,7 @@ pub fn after(work: &Transaction<'_>, entries: &[Entry]) -> Result<Reach, StoreEr
     Ok(reach)
 }
 
-/// Judges anew what withdrawals put in another light.
+/// Judges again what withdrawals put in another light.
 pub(super) fn withdrawals(work: &Transaction<'_>) -> Result<Reach, StoreError> {
     let members = Members::load(work)?;
     let mut reach = Reach::default();
@@ -131,7 +131,7 @@ pub(super) fn withdrawals(work: &Transaction<'_>) -> Result<Reach, StoreError> {
     }
 }
 
-/// Judges anew what follows an entry: the next one, and those after it for as
+/// Judges again what follows an entry: the next one, and those after it for as
 /// long as what lies between is taken back.
 fn followers(
     work: &Transaction<'_>,
@@ -147,7 +147,7 @@ fn followers(
     }
 }
 
-/// Judges every unsigned entry anew: some may have been admitted. Then what they
+/// Judges every unsigned entry again: some may have been admitted. Then what they
 /// withdraw counts.
 pub(super) fn unsigned(
     work: &Transaction<'_>,
@@ -192,7 +192,7 @@ fn around(work: &Transaction<'_>, device: i64, stored: &Stored) -> Result<Around
     Ok(Around { doubled, back_dated, admitted, altered: !proven })
 }
 
-/// The clock of the entry that one follows, where it is here. What is taken back
+/// The clock of the entry that one follows, if it is here. What is taken back
 /// counts as never written, so the one before it is asked; a withdrawal follows
 /// what comes before all that it takes back itself, and nothing else is left out
 /// for it: two of them cannot vouch for one another.

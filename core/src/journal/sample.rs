@@ -166,7 +166,7 @@ pub(super) fn wrote(connection: &Connection) -> Vec<DeviceTally> {
 pub(super) type State = (Vec<String>, Vec<DeviceTally>);
 
 /// What some entries come to: the same in whatever order and in whatever parts
-/// they come, and judged anew.
+/// they come, and judged again.
 pub(super) fn judged(of_fleet: bool, entries: &[Entry]) -> State {
     let mut record = record(of_fleet);
     let mut seen: Vec<(String, State)> = Vec::new();

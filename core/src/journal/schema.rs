@@ -1,5 +1,5 @@
 //! Whether a store has the tables and indexes that the migrations make, and
-//! making anew what can be.
+//! rebuilding what can be.
 
 use std::collections::BTreeMap;
 
@@ -8,7 +8,7 @@ use rusqlite::{Connection, Transaction};
 use super::StoreError;
 use super::store::in_memory;
 
-/// The tables that are folded from the journal and can be made anew from it. All
+/// The tables that are folded from the journal and can be rebuilt from it. All
 /// others hold the journal itself.
 const FOLDED: [&str; 10] = [
     "hose",
@@ -23,7 +23,7 @@ const FOLDED: [&str; 10] = [
     MEETING,
 ];
 
-/// When this device met another is on no record: it begins anew with the newest
+/// When this device met another is on no record: it starts again with the newest
 /// entry of others.
 const MEETING: &str = "meeting";
 
@@ -50,7 +50,7 @@ impl Flaw {
         self.kind == "table"
     }
 
-    /// Whether it is of the journal itself: nothing can make that anew.
+    /// Whether it is of the journal itself: nothing can make that again.
     #[must_use]
     pub fn is_of_journal(&self) -> bool {
         self.is_of_table() && !FOLDED.contains(&self.name.as_str())
@@ -90,11 +90,11 @@ fn meaning(sql: &str) -> String {
     code.flat_map(str::chars).filter(|c| !c.is_whitespace() && *c != '"').collect()
 }
 
-/// What is not as the migrations make it. Tables that somebody added hold nothing
+/// What is not as the migrations make it. Tables that someone added hold nothing
 /// of ours and are passed over.
 ///
 /// # Errors
-/// [`StoreError`] where the store cannot be read.
+/// [`StoreError`] if the store cannot be read.
 pub fn flaws(connection: &Connection) -> Result<Vec<Flaw>, StoreError> {
     let (wanted, there) = (objects(&in_memory()?)?, objects(connection)?);
     let flaw =
@@ -112,11 +112,11 @@ pub fn flaws(connection: &Connection) -> Result<Vec<Flaw>, StoreError> {
     Ok(lacking.chain(foreign).collect())
 }
 
-/// Makes anew whatever is not as the migrations make it; tables are empty then,
+/// Rebuilds whatever is not as the migrations make it; tables are empty then,
 /// but for the day of the last meeting.
 ///
 /// # Errors
-/// [`StoreError::Damaged`] where the journal itself is hurt, or the store cannot
+/// [`StoreError::Damaged`] if the journal itself is hurt, or the store cannot
 /// be written.
 pub fn mend(work: &Transaction<'_>) -> Result<(), StoreError> {
     let flaws = flaws(work)?;

@@ -31,7 +31,7 @@ pub const SCHEMA_VERSION: i64 = 4;
 /// older one up to date.
 ///
 /// # Errors
-/// [`StoreError`] where the file is not ours, is damaged, too new, read-only
+/// [`StoreError`] if the file is not ours, is damaged, too new, read-only
 /// or in use.
 pub fn open(path: &Path) -> Result<Connection, StoreError> {
     if !path.exists() {
@@ -43,14 +43,14 @@ pub fn open(path: &Path) -> Result<Connection, StoreError> {
         return Err(StoreError::ReadOnly(path.to_owned()));
     }
     let opened = opened(path, Sharing::Shared).or_else(|error| match error {
-        // Where another program has it open, what stands in the way is still the room.
+        // If another program has it open, room is still what is missing.
         StoreError::Full => opened(path, Sharing::Alone).map_err(|_| StoreError::Full),
         other => Err(other),
     });
     opened.map_err(|e| named(e, path))
 }
 
-/// Whether other programs may use the store meanwhile.
+/// Whether other programs may use the store in the meantime.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Sharing {
     /// They may, through an index of the log in a file beside it.
@@ -85,7 +85,7 @@ fn opened(path: &Path, sharing: Sharing) -> Result<Connection, StoreError> {
 /// process has put there meanwhile stays, and `false` says so.
 ///
 /// # Errors
-/// [`StoreError`] where there is no room or the folder cannot be written, or
+/// [`StoreError`] if there is no room or the folder cannot be written, or
 /// whatever `make` says.
 pub fn made_whole<E: From<StoreError>>(
     path: &Path,
@@ -159,7 +159,7 @@ pub(crate) fn begin(connection: &mut Connection) -> Result<Transaction<'_>, Stor
     Ok(connection.transaction_with_behavior(TransactionBehavior::Immediate)?)
 }
 
-/// All steps run in one transaction. A step may make a table anew that others
+/// All steps run in one transaction. A step may make a table again that others
 /// refer to, so references are checked at its end instead of on the way.
 fn migrate(connection: &mut Connection) -> Result<(), StoreError> {
     if version(connection)? == SCHEMA_VERSION {
@@ -210,7 +210,7 @@ pub(super) fn version(connection: &Connection) -> Result<i64, StoreError> {
 /// Whether SQLite finds the file sound, page by page; what it says where not.
 ///
 /// # Errors
-/// [`StoreError`] where the file cannot be read at all.
+/// [`StoreError`] if the file cannot be read at all.
 pub fn sound(connection: &Connection) -> Result<Vec<String>, StoreError> {
     let mut found = Vec::new();
     let mut statement = connection.prepare("PRAGMA integrity_check(20)")?;

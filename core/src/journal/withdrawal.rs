@@ -36,7 +36,7 @@ fn note(
     Ok(())
 }
 
-/// Notes anew what every entry withdraws or admits.
+/// Notes again what every entry withdraws or admits.
 pub(super) fn index_anew(work: &Transaction<'_>) -> Result<(), StoreError> {
     work.execute_batch("DELETE FROM withdrawal; DELETE FROM admission;")?;
     let sql = "SELECT number, kind, version, body FROM entry
@@ -74,7 +74,7 @@ pub(super) fn is_withdrawn(connection: &Connection, hash: &[u8; 32]) -> Result<b
     Ok(connection.prepare_cached(sql)?.exists([hash])?)
 }
 
-/// Works out anew which withdrawals count: believed, and not themselves taken
+/// Works out again which withdrawals count: believed, and not themselves taken
 /// back. Returns the entries that count as written, or do not, since now.
 pub(super) fn settle(work: &Transaction<'_>) -> Result<Vec<EntryId>, StoreError> {
     let all = Withdrawals::load(work)?;

@@ -1,4 +1,4 @@
-//! Who wrote what stands in a file, before any of it is taken in.
+//! Who wrote what is in a file, before any of it is taken in.
 
 use std::collections::BTreeMap;
 
@@ -53,7 +53,7 @@ impl<'s> Writers<'s> {
     /// Nobody so far.
     ///
     /// # Errors
-    /// [`StoreError`] where the store cannot be read.
+    /// [`StoreError`] if the store cannot be read.
     pub fn begin(store: &'s Connection) -> Result<Self, StoreError> {
         let (own, members) = (own_device(store)?, Members::load(store)?);
         Ok(Self { store, own, members, found: BTreeMap::new() })
@@ -73,7 +73,7 @@ impl<'s> Writers<'s> {
     /// Counts an entry that its device is proven to have written.
     ///
     /// # Errors
-    /// [`StoreError`] where the store cannot be read.
+    /// [`StoreError`] if the store cannot be read.
     pub fn count(&mut self, hashed: &Hashed) -> Result<(), StoreError> {
         let entry = &hashed.entry;
         let aside = self.members.judge(entry, Around::default());

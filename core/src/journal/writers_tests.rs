@@ -1,4 +1,4 @@
-//! Who wrote what stands in a file, and how far each is believed here.
+//! Who wrote what is in a file, and how far each is believed here.
 
 use std::collections::BTreeMap;
 

@@ -63,7 +63,7 @@ impl Logbook {
     /// lightly the beginning of a code is not enough.
     ///
     /// # Errors
-    /// [`LogbookError::WholeCodeNeeded`] where it is not whole; others as
+    /// [`LogbookError::WholeCodeNeeded`] if it is not whole; others as
     /// [`Logbook::find`].
     pub fn find_whole(&self, typed: &str) -> Result<Found, LogbookError> {
         let whole = Payload::parse(typed).is_ok() || Code::parse(typed).is_ok();
@@ -100,11 +100,11 @@ impl Logbook {
         }
     }
 
-    /// Answers for what was scanned: a tag of ours, with or without a record
+    /// Answers for what was scanned: one of our tags, with or without a record
     /// here, or a maker's barcode that is bound to a hose.
     ///
     /// # Errors
-    /// [`LogbookError`] where the text is neither.
+    /// [`LogbookError`] if the text is neither.
     pub fn answer_scan(&self, text: &str, moment: &Moment) -> Result<Answer, LogbookError> {
         match Payload::parse(text) {
             Ok(payload) => match known(&self.connection, payload.code)? {
@@ -129,7 +129,7 @@ impl Logbook {
     /// Answers for something typed; see [`Logbook::find`].
     ///
     /// # Errors
-    /// [`LogbookError`] where no hose is found.
+    /// [`LogbookError`] if no hose is found.
     pub fn answer(&self, typed: &str, moment: &Moment) -> Result<Answer, LogbookError> {
         self.reading(|| self.answer_found(self.find(typed)?, moment))
     }
@@ -137,7 +137,7 @@ impl Logbook {
     /// Answers for a hose that was found, with the line for the set that it is in.
     ///
     /// # Errors
-    /// [`LogbookError`] where the store cannot be read.
+    /// [`LogbookError`] if the store cannot be read.
     pub fn answer_found(&self, found: Found, moment: &Moment) -> Result<Answer, LogbookError> {
         self.reading(|| {
             let answer = answer_of(&self.connection, found, moment)?;
@@ -148,7 +148,7 @@ impl Logbook {
     /// The same without that line: for lists of many hoses.
     ///
     /// # Errors
-    /// [`LogbookError`] where the store cannot be read.
+    /// [`LogbookError`] if the store cannot be read.
     pub fn answer_alone(&self, found: Found, moment: &Moment) -> Result<Answer, LogbookError> {
         self.reading(|| answer_of(&self.connection, found, moment))
     }
@@ -195,7 +195,7 @@ impl Logbook {
     /// What a hose's own tag carries.
     ///
     /// # Errors
-    /// [`LogbookError`] where the hose is unknown.
+    /// [`LogbookError`] if the hose is unknown.
     pub fn payload(&self, hose: Code) -> Result<Payload, LogbookError> {
         let record = self.record(hose)?;
         let in_service = record.in_service_since().map(PartialDate::Day);
@@ -209,16 +209,16 @@ impl Logbook {
     /// The record of a hose.
     ///
     /// # Errors
-    /// [`LogbookError::UnknownTag`] where there is none.
+    /// [`LogbookError::UnknownTag`] if there is none.
     pub fn record(&self, hose: Code) -> Result<HoseRecord, LogbookError> {
         let own = find_tag(&self.connection, hose)?.unwrap_or(hose);
         record::load_hose(&self.connection, own)?.ok_or(LogbookError::UnknownTag(hose))
     }
 
-    /// Where a hose is, for people; nothing where it is in no port.
+    /// Where a hose is, for people; nothing if it is in no port.
     ///
     /// # Errors
-    /// [`StoreError`] where the store cannot be read.
+    /// [`StoreError`] if the store cannot be read.
     pub fn seat(&self, record: &HoseRecord) -> Result<Option<Seat>, StoreError> {
         record.seat.map(|slot| seat_of(&self.connection, slot)).transpose()
     }

@@ -197,7 +197,7 @@ pub(super) fn seat_of(work: &Connection, slot: Slot) -> Result<Seat, StoreError>
     Ok(Seat { set: name, port: slot.port })
 }
 
-/// The set that somebody names, as it is to be believed today.
+/// The set that someone names, as it is to be believed today.
 pub(super) fn set_of(
     work: &Connection,
     name: &Label,
@@ -207,7 +207,7 @@ pub(super) fn set_of(
     Ok(set_as_of(work, set, today)?)
 }
 
-/// The set that somebody names: by its name, whether in capitals or not, or by
+/// The set that someone names: by its name, whether in capitals or not, or by
 /// its code or a tag of its own, which tells apart two of one name.
 pub(super) fn set_called(work: &Connection, name: &Label) -> Result<SetRecord, LogbookError> {
     let mut found = record::find_sets(work, name.as_str())?;

@@ -1,4 +1,4 @@
-//! Whether a store is sound, and folding it anew.
+//! Whether a store is sound, and folding it again.
 
 use serde::Serialize;
 
@@ -76,7 +76,7 @@ impl Logbook {
     /// `progress` is told how many of how many hoses are done.
     ///
     /// # Errors
-    /// [`StoreError`] where the store cannot be read at all.
+    /// [`StoreError`] if the store cannot be read at all.
     pub fn check(&self, progress: impl FnMut(usize, usize)) -> Result<CheckReport, StoreError> {
         let flaws = journal::flaws(&self.connection)?;
         if flaws.iter().any(Flaw::is_of_journal) {
@@ -122,12 +122,12 @@ impl Logbook {
         })
     }
 
-    /// Makes anew the tables and indexes that can be, and folds every record anew
+    /// Rebuilds the tables and indexes that can be, and folds every record again
     /// from the journal; what its device is not proven to have written is not
     /// believed.
     ///
     /// # Errors
-    /// [`LogbookError`] where the store cannot be read or written.
+    /// [`LogbookError`] if the store cannot be read or written.
     pub fn rebuild(&mut self, progress: impl FnMut(usize, usize)) -> Result<(), LogbookError> {
         self.check_writable()?;
         let work = journal::begin(&mut self.connection)?;

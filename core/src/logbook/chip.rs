@@ -14,7 +14,7 @@ impl Logbook {
     /// is open against it. [`crate::tag::ndef`] turns that into bytes.
     ///
     /// # Errors
-    /// [`LogbookError`] where the hose is unknown or the store cannot be read.
+    /// [`LogbookError`] if the hose is unknown or the store cannot be read.
     pub fn chip(
         &self,
         hose: Code,

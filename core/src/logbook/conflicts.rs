@@ -25,7 +25,7 @@ impl Logbook {
     /// is missing or not believed.
     ///
     /// # Errors
-    /// [`LogbookError`] where the store cannot be read.
+    /// [`LogbookError`] if the store cannot be read.
     pub fn conflicts(&self, moment: &Moment) -> Result<Vec<String>, LogbookError> {
         self.reading(|| {
             let mut all = Vec::new();

@@ -20,7 +20,7 @@ use crate::tag::payload::FittingKind;
 use crate::tag::{Code, Payload, PayloadError};
 use crate::words::form::{self as say, HoseField};
 
-/// Why what stands in a field cannot be.
+/// Why a field is invalid.
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
 #[error("{words}")]
 pub struct FieldRefused {
@@ -36,7 +36,7 @@ pub enum FormRefused {
     /// A field cannot be as it is.
     #[error(transparent)]
     Field(#[from] FieldRefused),
-    /// Something else stands in the way.
+    /// Something else is in the way.
     #[error(transparent)]
     Logbook(#[from] LogbookError),
 }
@@ -135,7 +135,7 @@ impl HoseForm {
         form
     }
 
-    /// What stands in a field; empty where nothing does.
+    /// What is in a field; empty if nothing does.
     #[must_use]
     pub fn typed(&self, field: HoseField) -> &str {
         self.0.get(&field).map_or("", String::as_str)
@@ -163,7 +163,7 @@ impl HoseForm {
         self.fill(field, if yes { YES } else { "" });
     }
 
-    /// How a field is answered, with what can be chosen now. None where the
+    /// How a field is answered, with what can be chosen now. None if the
     /// field is not asked as things stand: ends before the service is known, and
     /// the name of a fitting that is not the maker's own.
     #[must_use]
@@ -215,7 +215,7 @@ impl HoseForm {
         Some(choices)
     }
 
-    /// What is wrong with what stands in a field; none where it is empty.
+    /// What is wrong with what is in a field; none if it is empty.
     #[must_use]
     pub fn wrong(&self, field: HoseField, today: NaiveDate) -> Option<String> {
         if self.typed(field).is_empty() {
@@ -275,10 +275,10 @@ impl HoseForm {
         })
     }
 
-    /// The tag that is on the hose; none where it is to be drawn.
+    /// The tag that is on the hose; none if it is to be drawn.
     ///
     /// # Errors
-    /// [`FieldRefused`] where it is no tag.
+    /// [`FieldRefused`] if it is not a tag.
     pub fn tag(&self) -> Result<Option<Code>, FieldRefused> {
         let typed = self.typed(HoseField::Tag);
         if typed.is_empty() {
@@ -293,10 +293,10 @@ impl HoseForm {
         }
     }
 
-    /// The maker's own barcode; none where there is none.
+    /// The maker's own barcode; none if there is none.
     ///
     /// # Errors
-    /// [`FieldRefused`] where it is a tag of ours, or cannot be a label.
+    /// [`FieldRefused`] if it is one of our tags, or cannot be a label.
     pub fn barcode(&self) -> Result<Option<Label>, FieldRefused> {
         let typed = self.typed(HoseField::Barcode);
         if typed.is_empty() {
@@ -308,10 +308,10 @@ impl HoseForm {
         self.label(HoseField::Barcode, "a barcode")
     }
 
-    /// Why what is on record is put right; none where no reason is given.
+    /// Why what is on record is put right; none if no reason is given.
     ///
     /// # Errors
-    /// [`FieldRefused`] where it cannot be a label.
+    /// [`FieldRefused`] if it cannot be a label.
     pub fn why(&self) -> Result<Option<Label>, FieldRefused> {
         self.label(HoseField::Why, "a reason")
     }
@@ -390,7 +390,7 @@ impl Logbook {
     /// Registers the hose that a form describes, with its barcode, under `tag`.
     ///
     /// # Errors
-    /// [`FormRefused`] where a field cannot be as it is or the store cannot be
+    /// [`FormRefused`] if a field cannot be as it is or the store cannot be
     /// written.
     pub fn register_form(
         &mut self,

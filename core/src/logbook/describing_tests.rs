@@ -65,7 +65,7 @@ fn what_is_empty_or_wrong_is_named_in_the_order_of_the_form() {
         assert_eq!(found, expected.map(|(field, _)| field), "{field} {typed}: {refused:?}");
         if let (Some(refused), Some((_, word))) = (&refused, expected) {
             assert!(refused.words.contains(word), "{}", refused.words);
-            // It stands at the field, but for one that is still empty.
+            // It is at the field, but for one that is still empty.
             let at = form.wrong(refused.field, day(TODAY));
             let said = (!form.typed(refused.field).is_empty()).then(|| refused.words.clone());
             assert_eq!(at, said, "{field} {typed}");

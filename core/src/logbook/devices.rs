@@ -39,7 +39,7 @@ pub struct DeviceView {
 }
 
 impl DeviceView {
-    /// What is to be known about it, in words; empty where nothing is.
+    /// What is to be known about it, in words; empty if nothing is.
     #[must_use]
     pub fn note(&self) -> String {
         let mut notes = Vec::new();
@@ -93,7 +93,7 @@ impl Logbook {
     /// This record's device; it takes an identity where it has none yet.
     ///
     /// # Errors
-    /// [`StoreError`] where the store or its key cannot be used.
+    /// [`StoreError`] if the store or its key cannot be used.
     pub fn own_device(&mut self) -> Result<OwnDevice, StoreError> {
         let device = self.take_identity()?;
         let members = Members::load(&self.connection)?;
@@ -110,7 +110,7 @@ impl Logbook {
     /// Every device that wrote here or that the owner spoke of.
     ///
     /// # Errors
-    /// [`StoreError`] where the store cannot be read.
+    /// [`StoreError`] if the store cannot be read.
     pub fn devices(&self) -> Result<Vec<DeviceView>, StoreError> {
         let members = Members::load(&self.connection)?;
         let own = journal::own_device(&self.connection)?;
@@ -137,7 +137,7 @@ impl Logbook {
     /// The device whose number begins as typed.
     ///
     /// # Errors
-    /// [`LogbookError::Device`] where none does, or several do.
+    /// [`LogbookError::Device`] if none does, or several do.
     pub fn find_device(&self, typed: &str) -> Result<DeviceId, LogbookError> {
         let typed = typed.trim().to_lowercase();
         if let Ok(whole) = typed.parse() {
@@ -163,7 +163,7 @@ impl Logbook {
     /// key as words, to be written down on paper.
     ///
     /// # Errors
-    /// [`LogbookError`] where this record belongs to a fleet already.
+    /// [`LogbookError`] if this record belongs to a fleet already.
     pub fn found_fleet(&mut self, moment: &Moment) -> Result<Zeroizing<String>, LogbookError> {
         let own = self.take_identity()?;
         if let Some(fleet) = Members::load(&self.connection)?.owner {
@@ -192,7 +192,7 @@ impl Logbook {
     /// Joins a fleet: from here on only devices that its owner admitted are believed.
     ///
     /// # Errors
-    /// [`LogbookError`] where this record belongs to another fleet.
+    /// [`LogbookError`] if this record belongs to another fleet.
     pub fn join_fleet(&mut self, fleet: &DeviceId, moment: &Moment) -> Result<(), LogbookError> {
         if !fleet.signs() {
             return Err(LogbookError::Device("a fleet is named by 64 hexadecimal digits".into()));
@@ -216,7 +216,7 @@ impl Logbook {
     /// what it wrote so far is judged by it too.
     ///
     /// # Errors
-    /// [`LogbookError`] where the owner's key is not on this device.
+    /// [`LogbookError`] if the owner's key is not on this device.
     pub fn enrol(
         &mut self,
         device: DeviceId,
@@ -249,7 +249,7 @@ impl Logbook {
     /// The owner's key as words, where it is on this device.
     ///
     /// # Errors
-    /// [`LogbookError::Device`] where it is not.
+    /// [`LogbookError::Device`] if it is not.
     pub fn owner_words(&self) -> Result<Zeroizing<String>, LogbookError> {
         Ok(self.owner_key()?.to_words())
     }
@@ -257,7 +257,7 @@ impl Logbook {
     /// Brings the owner's key to this device from its words, and joins the fleet.
     ///
     /// # Errors
-    /// [`LogbookError`] where they are no key, or another fleet's.
+    /// [`LogbookError`] if they are no key, or another fleet's.
     pub fn recover_owner(
         &mut self,
         words: &str,
@@ -290,7 +290,7 @@ impl Logbook {
         })
     }
 
-    /// This record belongs to a fleet from here on: everything is judged anew.
+    /// This record belongs to a fleet from here on: everything is judged again.
     fn pin(&mut self, fleet: &DeviceId) -> Result<(), StoreError> {
         let work = journal::begin(&mut self.connection)?;
         journal::set_owner(&work, fleet)?;

@@ -21,7 +21,7 @@ impl Logbook {
     /// The entry that is named by the first digits of its hash, 16 at least.
     ///
     /// # Errors
-    /// [`LogbookError::NoSuchEntry`] where none is, or several are.
+    /// [`LogbookError::NoSuchEntry`] if none is, or several are.
     pub fn find_entry(&self, typed: &str) -> Result<EntryId, LogbookError> {
         let typed = typed.trim().to_lowercase();
         let wrong = || LogbookError::NoSuchEntry(typed.clone());
@@ -39,10 +39,10 @@ impl Logbook {
     }
 
     /// The entries that were written together with one, itself included: what is
-    /// taken back with it, unless somebody picks.
+    /// taken back with it, unless someone picks.
     ///
     /// # Errors
-    /// [`LogbookError::NoSuchEntry`] where it is not on record.
+    /// [`LogbookError::NoSuchEntry`] if it is not on record.
     pub fn act_of(&self, entry: EntryId) -> Result<Vec<HistoryLine>, LogbookError> {
         let found = entry_of(&self.connection, entry)?;
         let together = taken_with(&self.connection, &found)?;
@@ -70,7 +70,7 @@ impl Logbook {
     /// back alone, can be taken back at all.
     ///
     /// # Errors
-    /// [`LogbookError::NotWithdrawable`] where one of them cannot.
+    /// [`LogbookError::NotWithdrawable`] if one of them cannot.
     pub fn check_withdrawable(&self, entry: EntryId, alone: bool) -> Result<(), LogbookError> {
         let entry = entry_of(&self.connection, entry)?;
         let together = if alone { vec![entry] } else { taken_with(&self.connection, &entry)? };
@@ -81,7 +81,7 @@ impl Logbook {
     /// back the entries that are named and not those written together with them.
     ///
     /// # Errors
-    /// [`LogbookError`] where an entry is not on record, cannot be taken back, or
+    /// [`LogbookError`] if an entry is not on record, cannot be taken back, or
     /// this device may not.
     pub fn withdraw(
         &mut self,
@@ -122,7 +122,7 @@ impl Logbook {
     /// to be listed before anybody judges them.
     ///
     /// # Errors
-    /// [`StoreError`] where the store cannot be read.
+    /// [`StoreError`] if the store cannot be read.
     pub fn disbelieved_entries(&self, device: &DeviceId) -> Result<Vec<Entry>, StoreError> {
         let mut all = Vec::new();
         each_entry_of::<StoreError>(&self.connection, device, 0, |stored| {
@@ -138,7 +138,7 @@ impl Logbook {
     /// The same, as a history shows them.
     ///
     /// # Errors
-    /// [`StoreError`] where the store cannot be read.
+    /// [`StoreError`] if the store cannot be read.
     pub fn disbelieved_lines(&self, device: &DeviceId) -> Result<Vec<HistoryLine>, StoreError> {
         let entries = self.disbelieved_entries(device)?.into_iter();
         let believed =
@@ -150,7 +150,7 @@ impl Logbook {
     /// here, each by its hash. In a fleet the owner alone may.
     ///
     /// # Errors
-    /// [`LogbookError`] where the device signs, or has no such entries.
+    /// [`LogbookError`] if the device signs, or has no such entries.
     pub fn admit_unsigned(
         &mut self,
         device: &DeviceId,
@@ -167,7 +167,7 @@ impl Logbook {
     /// attention. In a fleet the owner alone may.
     ///
     /// # Errors
-    /// [`LogbookError`] where there are none.
+    /// [`LogbookError`] if there are none.
     pub fn dismiss_entries(
         &mut self,
         device: &DeviceId,
@@ -206,7 +206,7 @@ impl Logbook {
     /// come. In a fleet the owner alone may.
     ///
     /// # Errors
-    /// [`LogbookError`] where none is missing.
+    /// [`LogbookError`] if none is missing.
     pub fn declare_lost(
         &mut self,
         device: &DeviceId,

@@ -38,7 +38,7 @@ pub enum LogbookError {
     /// The words are no key.
     #[error(transparent)]
     Words(#[from] WordsError),
-    /// A file is no bundle.
+    /// A file is not a bundle.
     #[error("{path}: {source}")]
     Bundle {
         /// The file.
@@ -433,7 +433,7 @@ pub enum LogbookError {
     /// The set is on record already.
     #[error("there is already a set “{0}”; choose another name")]
     SetExists(Label),
-    /// The ports cannot be.
+    /// The ports are invalid.
     #[error("{0}")]
     BadPorts(String),
     /// The day lies after today.
@@ -522,7 +522,7 @@ pub enum LogbookError {
         /// What was asked for.
         name: crate::photograph::PhotographName,
     },
-    /// A tag of ours that cannot be read.
+    /// One of our tags that cannot be read.
     #[error(transparent)]
     Payload(#[from] crate::tag::PayloadError),
     /// A file is not written where something else is.

@@ -15,7 +15,7 @@ impl Logbook {
     /// Writes down dives made with some hoses.
     ///
     /// # Errors
-    /// [`LogbookError`] where a hose is unknown or there is nothing to count.
+    /// [`LogbookError`] if a hose is unknown or there is nothing to count.
     pub fn dived(
         &mut self,
         hoses: &[Code],
@@ -43,7 +43,7 @@ impl Logbook {
     /// Sets limits for the hoses of a scope.
     ///
     /// # Errors
-    /// [`LogbookError`] where the store cannot be written.
+    /// [`LogbookError`] if the store cannot be written.
     pub fn limit(
         &mut self,
         scope: Scope,
@@ -60,7 +60,7 @@ impl Logbook {
     /// Calls back a lot.
     ///
     /// # Errors
-    /// [`LogbookError`] where the day lies ahead or the lot is recalled already.
+    /// [`LogbookError`] if the day lies ahead or the lot is recalled already.
     pub fn recall(
         &mut self,
         lot: Label,
@@ -75,7 +75,7 @@ impl Logbook {
     /// Starts a recall by what its maker names.
     ///
     /// # Errors
-    /// [`LogbookError`] where it names too little, or a recall holds all of it
+    /// [`LogbookError`] if it names too little, or a recall holds all of it
     /// already.
     pub fn recall_by(
         &mut self,
@@ -113,7 +113,7 @@ impl Logbook {
     /// The limits that were set and the lots that were called back.
     ///
     /// # Errors
-    /// [`StoreError`] where the store cannot be read.
+    /// [`StoreError`] if the store cannot be read.
     pub fn fleet(&self) -> Result<FleetRecord, StoreError> {
         record::load_fleet(&self.connection)
     }
@@ -121,7 +121,7 @@ impl Logbook {
     /// Every hose on record, by identity.
     ///
     /// # Errors
-    /// [`StoreError`] where the store cannot be read.
+    /// [`StoreError`] if the store cannot be read.
     pub fn hoses(&self) -> Result<Vec<Code>, StoreError> {
         record::recorded_hoses(&self.connection)
     }
@@ -131,7 +131,7 @@ impl Logbook {
     /// there are, a page costs the same.
     ///
     /// # Errors
-    /// [`StoreError`] where the store cannot be read.
+    /// [`StoreError`] if the store cannot be read.
     pub fn hose_page(
         &self,
         after: Option<Code>,
@@ -147,7 +147,7 @@ impl Logbook {
     /// code, which tells apart sets of one name.
     ///
     /// # Errors
-    /// [`StoreError`] where the store cannot be read.
+    /// [`StoreError`] if the store cannot be read.
     pub fn set_page(
         &self,
         after: &str,
@@ -161,7 +161,7 @@ impl Logbook {
     /// an answer about many hoses holds for as long as it, and the day, stay.
     ///
     /// # Errors
-    /// [`StoreError`] where the store cannot be read.
+    /// [`StoreError`] if the store cannot be read.
     pub fn state(&self) -> Result<String, StoreError> {
         record::state_of(&self.connection)
     }
@@ -169,7 +169,7 @@ impl Logbook {
     /// The sets that are with a hirer, by name.
     ///
     /// # Errors
-    /// [`StoreError`] where the store cannot be read.
+    /// [`StoreError`] if the store cannot be read.
     pub fn sets_out(&self) -> Result<Vec<SetRecord>, StoreError> {
         record::sets_out(&self.connection)
     }

@@ -60,7 +60,7 @@ impl Logbook {
     /// happened.
     ///
     /// # Errors
-    /// [`StoreError`] where the store cannot be read.
+    /// [`StoreError`] if the store cannot be read.
     pub fn history(&self, hose: Code) -> Result<Vec<HistoryLine>, StoreError> {
         let hose = record::find_tag(&self.connection, hose)?.unwrap_or(hose);
         let of = record::load_hose(&self.connection, hose)?.and_then(|r| r.specification);
@@ -70,7 +70,7 @@ impl Logbook {
     /// Everything that was written about a set, of one name or code.
     ///
     /// # Errors
-    /// [`LogbookError`] where there is no such set.
+    /// [`LogbookError`] if there is no such set.
     pub fn set_history(&self, set: &Label) -> Result<Vec<HistoryLine>, LogbookError> {
         let set = super::believed::set_called(&self.connection, set)?;
         Ok(self.history_of_set(set.id)?)
@@ -83,7 +83,7 @@ impl Logbook {
     /// Everything that was written about limits, recalls and devices.
     ///
     /// # Errors
-    /// [`StoreError`] where the store cannot be read.
+    /// [`StoreError`] if the store cannot be read.
     pub fn fleet_history(&self) -> Result<Vec<HistoryLine>, StoreError> {
         self.lines(entries_of_fleet(&self.connection)?, None)
     }

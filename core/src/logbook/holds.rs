@@ -17,7 +17,7 @@ impl Logbook {
     /// then the owner alone releases it.
     ///
     /// # Errors
-    /// [`LogbookError`] where the hose is unknown.
+    /// [`LogbookError`] if the hose is unknown.
     pub fn hold(
         &mut self,
         hose: Code,
@@ -38,7 +38,7 @@ impl Logbook {
     /// Puts a set on hold, and with it every hose that is in it or comes in.
     ///
     /// # Errors
-    /// [`LogbookError`] where there is no such set.
+    /// [`LogbookError`] if there is no such set.
     pub fn hold_set(
         &mut self,
         set: &Label,
@@ -59,7 +59,7 @@ impl Logbook {
     /// Releases a hose from every hold by hand of its own.
     ///
     /// # Errors
-    /// [`LogbookError`] where nothing holds it by hand, or this device may not.
+    /// [`LogbookError`] if nothing holds it by hand, or this device may not.
     pub fn release(
         &mut self,
         hose: Code,
@@ -89,7 +89,7 @@ impl Logbook {
     /// Releases a set from its holds and its quarantine.
     ///
     /// # Errors
-    /// [`LogbookError`] where nothing holds it, a hose of it is still on hold
+    /// [`LogbookError`] if nothing holds it, a hose of it is still on hold
     /// while it is in quarantine, or this device may not.
     pub fn release_set(
         &mut self,

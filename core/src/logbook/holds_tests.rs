@@ -12,7 +12,7 @@ use crate::story::{label, port_name};
 
 const DAY: &str = "2026-06-18";
 
-/// Something that somebody does to a hose.
+/// Something that someone does to a hose.
 type Act = (&'static str, fn(&mut Wharf, Code) -> Result<(), LogbookError>);
 
 /// What changes a hose, or says that it is another.

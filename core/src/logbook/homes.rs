@@ -21,7 +21,7 @@ impl Logbook {
     /// Writes down that a customer's hose went home. What speaks against it stands.
     ///
     /// # Errors
-    /// [`LogbookError`] where it is the centre's own, in a set, out, in a swap or at
+    /// [`LogbookError`] if it is the centre's own, in a set, out, in a swap or at
     /// home already.
     pub fn send_home(
         &mut self,
@@ -46,7 +46,7 @@ impl Logbook {
     /// Writes down that a customer's set went home with the hoses in it.
     ///
     /// # Errors
-    /// [`LogbookError`] where it or a hose in it is the centre's own, it is out or at
+    /// [`LogbookError`] if it or a hose in it is the centre's own, it is out or at
     /// home already, or a swap in it is open.
     pub fn send_set_home(
         &mut self,
@@ -76,7 +76,7 @@ impl Logbook {
     /// ticket.
     ///
     /// # Errors
-    /// [`LogbookError`] where it is not at home, or went there with its set.
+    /// [`LogbookError`] if it is not at home, or went there with its set.
     pub fn come_in(
         &mut self,
         hose: Code,
@@ -102,7 +102,7 @@ impl Logbook {
     /// under a new ticket.
     ///
     /// # Errors
-    /// [`LogbookError`] where it is not at home.
+    /// [`LogbookError`] if it is not at home.
     pub fn set_comes_in(
         &mut self,
         set: &Label,
@@ -131,7 +131,7 @@ impl Logbook {
         })
     }
 
-    /// Writes down what happened to a customer's set, where nothing keeps it as it is.
+    /// Writes down what happened to a customer's set, if nothing keeps it as it is.
     fn write_of_set(
         &mut self,
         set: &Label,

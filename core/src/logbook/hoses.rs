@@ -23,7 +23,7 @@ impl Logbook {
     /// Registers a hose and returns the code of its tag.
     ///
     /// # Errors
-    /// [`LogbookError`] where its dates cannot be or its tag is in use.
+    /// [`LogbookError`] if its dates are invalid or its tag is in use.
     pub fn register(
         &mut self,
         hose: Registration,
@@ -37,7 +37,7 @@ impl Logbook {
     /// Registers hoses, all or none, and returns the codes of their tags.
     ///
     /// # Errors
-    /// [`LogbookError`] where the dates of one cannot be or its tag is in use.
+    /// [`LogbookError`] if the dates of one are invalid or its tag is in use.
     pub fn register_all(
         &mut self,
         hoses: Vec<Registration>,
@@ -66,7 +66,7 @@ impl Logbook {
     /// them, for each reason the worst.
     ///
     /// # Errors
-    /// [`LogbookError`] where the dates cannot be, nothing changes, or what was
+    /// [`LogbookError`] if the dates are invalid, nothing changes, or what was
     /// not known is filled in without a reason.
     pub fn describe(
         &mut self,
@@ -100,7 +100,7 @@ impl Logbook {
     /// What a hose is, for filling in a form about it.
     ///
     /// # Errors
-    /// [`LogbookError`] where the hose is unknown or nobody has described it.
+    /// [`LogbookError`] if the hose is unknown or nobody has described it.
     pub fn specification(&self, hose: Code) -> Result<Specification, LogbookError> {
         described(&self.record(hose)?)
     }
@@ -108,7 +108,7 @@ impl Logbook {
     /// Writes down new O-rings at one end.
     ///
     /// # Errors
-    /// [`LogbookError`] where the hose is unknown or the day cannot be.
+    /// [`LogbookError`] if the hose is unknown or the day is invalid.
     pub fn reseal(
         &mut self,
         hose: Code,
@@ -125,7 +125,7 @@ impl Logbook {
     /// says so in the same act.
     ///
     /// # Errors
-    /// [`LogbookError`] where the hose is unknown, the day cannot be, or nobody says
+    /// [`LogbookError`] if the hose is unknown, the day is invalid, or nobody says
     /// what grease is on a hose that is cleaned for oxygen.
     pub fn reseal_with(
         &mut self,
@@ -160,7 +160,7 @@ impl Logbook {
     /// Writes down a new valve core or coupling of an inflator hose.
     ///
     /// # Errors
-    /// [`LogbookError`] where the hose is unknown, is no inflator hose, or the day
+    /// [`LogbookError`] if the hose is unknown, is no inflator hose, or the day
     /// cannot be.
     pub fn recouple(
         &mut self,
@@ -179,7 +179,7 @@ impl Logbook {
     /// Writes down a cleaning.
     ///
     /// # Errors
-    /// [`LogbookError`] where the hose is unknown or the day cannot be.
+    /// [`LogbookError`] if the hose is unknown or the day is invalid.
     pub fn clean(
         &mut self,
         hose: Code,
@@ -196,7 +196,7 @@ impl Logbook {
     /// Takes a hose out of service for good.
     ///
     /// # Errors
-    /// [`LogbookError`] where it is retired already or the day cannot be.
+    /// [`LogbookError`] if it is retired already or the day is invalid.
     pub fn retire(
         &mut self,
         hose: Code,

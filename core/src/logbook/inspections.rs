@@ -37,7 +37,7 @@ impl Logbook {
     /// Writes down a finished inspection.
     ///
     /// # Errors
-    /// [`LogbookError`] where this hose cannot have what was seen, or a leak
+    /// [`LogbookError`] if this hose cannot have what was seen, or a leak
     /// test is of a hose in no set.
     pub fn inspect(
         &mut self,
@@ -98,7 +98,7 @@ impl Logbook {
     /// bubbles at an end that nobody said where from.
     ///
     /// # Errors
-    /// [`LogbookError`] where the hose is unknown.
+    /// [`LogbookError`] if the hose is unknown.
     pub fn wants_answers(
         &self,
         hose: Code,
@@ -113,7 +113,7 @@ impl Logbook {
     /// were taken.
     ///
     /// # Errors
-    /// [`LogbookError`] where the store cannot be read.
+    /// [`LogbookError`] if the store cannot be read.
     pub fn photographs(&self, hose: Code) -> Result<Vec<ShownPhotograph>, LogbookError> {
         let shown = self.history(hose)?.into_iter().filter_map(|line| match line.event {
             Some(Event::Photographed { place, photograph, .. }) if line.counts() => {
@@ -134,7 +134,7 @@ impl Logbook {
     /// One photograph in the record of a hose.
     ///
     /// # Errors
-    /// [`LogbookError::NoSuchPhotograph`] where there is none of that name.
+    /// [`LogbookError::NoSuchPhotograph`] if there is none of that name.
     pub fn photograph(
         &self,
         hose: Code,

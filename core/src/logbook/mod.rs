@@ -93,7 +93,7 @@ impl Logbook {
     /// key, apart from the record.
     ///
     /// # Errors
-    /// [`StoreError`] where the file is not a store, damaged, too new,
+    /// [`StoreError`] if the file is not a store, damaged, too new,
     /// read-only or in use.
     pub fn open(
         path: &Path,
@@ -104,11 +104,11 @@ impl Logbook {
         Self::of(Opened { connection, only_read: false, copy: None }, path, random, keys)
     }
 
-    /// Opens the record at `path` to ask it: also where it can only be read.
+    /// Opens the record at `path` to ask it: also if it can only be read.
     /// None is begun.
     ///
     /// # Errors
-    /// [`StoreError`] where there is none, or the file is not a store, damaged,
+    /// [`StoreError`] if there is none, or the file is not a store, damaged,
     /// too new or in use.
     pub fn open_to_read(
         path: &Path,
@@ -122,7 +122,7 @@ impl Logbook {
     /// from tags alone. Nothing can be written in it, and no file is made.
     ///
     /// # Errors
-    /// [`StoreError`] where there is no memory for it.
+    /// [`StoreError`] if there is no memory for it.
     pub fn empty(
         path: &Path,
         random: Box<dyn Rng + Send>,
@@ -131,7 +131,7 @@ impl Logbook {
         Self::of(journal::open_empty()?, path, random, keys)
     }
 
-    /// What was folded by another program's rules is folded anew, in a copy where
+    /// What was folded by another program's rules is folded again, in a copy where
     /// the file can only be read.
     fn of(
         mut opened: Opened,
@@ -163,7 +163,7 @@ impl Logbook {
     /// The owner's key of the fleet that it belongs to, if any.
     ///
     /// # Errors
-    /// [`StoreError`] where the store cannot be read.
+    /// [`StoreError`] if the store cannot be read.
     pub fn owner(&self) -> Result<Option<DeviceId>, StoreError> {
         Ok(Members::load(&self.connection)?.owner)
     }
@@ -216,7 +216,7 @@ impl Logbook {
         }
     }
 
-    /// Nothing where another program gave this store an identity just now.
+    /// Nothing if another program gave this store an identity just now.
     fn new_identity(&mut self, before: Option<DeviceId>) -> Result<Option<DeviceKey>, StoreError> {
         self.check_writable()?;
         let key = DeviceKey::draw(&mut *self.random);

@@ -67,7 +67,7 @@ impl Logbook {
     /// service and not at home with its customer, in stock or not.
     ///
     /// # Errors
-    /// [`LogbookError`] where the store cannot be read.
+    /// [`LogbookError`] if the store cannot be read.
     pub fn due(&self, within: Horizon, moment: &Moment) -> Result<DueList, LogbookError> {
         let begin = |_: &Around| DueList::new(within, moment.today);
         Ok(self.each_asked(moment.today, begin, DueList::take)?.sorted())
@@ -76,7 +76,7 @@ impl Logbook {
     /// What to buy, by specification, for what has to be replaced up to a day.
     ///
     /// # Errors
-    /// [`LogbookError`] where the store cannot be read.
+    /// [`LogbookError`] if the store cannot be read.
     pub fn order(&self, within: Horizon, moment: &Moment) -> Result<Order, LogbookError> {
         let begin = |around: &Around| {
             let rental = around.sets.values().any(|set| set.in_use == Use::Rental);
@@ -88,7 +88,7 @@ impl Logbook {
     /// How old the fleet is.
     ///
     /// # Errors
-    /// [`LogbookError`] where the store cannot be read.
+    /// [`LogbookError`] if the store cannot be read.
     pub fn ages(&self, moment: &Moment) -> Result<Ages, LogbookError> {
         self.each_asked(moment.today, |_| Ages::default(), Ages::take)
     }
@@ -96,7 +96,7 @@ impl Logbook {
     /// How long hoses lasted in service, by group.
     ///
     /// # Errors
-    /// [`LogbookError`] where the store cannot be read.
+    /// [`LogbookError`] if the store cannot be read.
     pub fn survival(&self, by: Option<Group>, moment: &Moment) -> Result<Lifetimes, LogbookError> {
         let begin = |_: &Around| Gathering::new(by, moment.today);
         let take = |all: &mut Gathering, asked: &Asked<'_>| {
@@ -111,7 +111,7 @@ impl Logbook {
     /// Every hose of a lot, and lots of nearly the same spelling.
     ///
     /// # Errors
-    /// [`LogbookError`] where the store cannot be read.
+    /// [`LogbookError`] if the store cannot be read.
     pub fn lot(
         &self,
         lot: &Label,
@@ -125,7 +125,7 @@ impl Logbook {
     /// same spelling.
     ///
     /// # Errors
-    /// [`LogbookError`] where the store cannot be read.
+    /// [`LogbookError`] if the store cannot be read.
     pub fn look_up(&self, of: RecallOf, moment: &Moment) -> Result<LotReport, LogbookError> {
         self.reading(|| {
             let fleet = record::load_fleet(&self.connection)?;
@@ -139,7 +139,7 @@ impl Logbook {
     /// they were started.
     ///
     /// # Errors
-    /// [`LogbookError`] where the store cannot be read.
+    /// [`LogbookError`] if the store cannot be read.
     pub fn recalls(&self, moment: &Moment) -> Result<Vec<LotReport>, LogbookError> {
         self.reading(|| {
             let fleet = record::load_fleet(&self.connection)?;
@@ -174,8 +174,8 @@ impl Logbook {
     /// that sits in a port is taken off it. The day is that of the finding.
     ///
     /// # Errors
-    /// [`LogbookError`] where the lot is not recalled, the hose is not of it,
-    /// was found already or is out with its set, or the day cannot be.
+    /// [`LogbookError`] if the lot is not recalled, the hose is not of it,
+    /// was found already or is out with its set, or the day is invalid.
     pub fn found_recalled(
         &mut self,
         hose: Code,
@@ -223,7 +223,7 @@ impl Logbook {
     /// Ends a recall.
     ///
     /// # Errors
-    /// [`LogbookError::NotRecalled`] where the lot is under none.
+    /// [`LogbookError::NotRecalled`] if the lot is under none.
     pub fn end_recall(
         &mut self,
         of: &RecallOf,
@@ -245,7 +245,7 @@ impl Logbook {
     /// it aside is no check-off.
     ///
     /// # Errors
-    /// [`LogbookError`] where the lot is under no recall, or the recall is known
+    /// [`LogbookError`] if the lot is under no recall, or the recall is known
     /// not to mean the hose.
     pub fn check_off(
         &mut self,

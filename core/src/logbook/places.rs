@@ -25,7 +25,7 @@ impl Logbook {
     /// set that it is in.
     ///
     /// # Errors
-    /// [`LogbookError`] where the port is taken or does not take this hose, or
+    /// [`LogbookError`] if the port is taken or does not take this hose, or
     /// the hose is retired or in another set.
     pub fn fit(
         &mut self,
@@ -56,7 +56,7 @@ impl Logbook {
     /// Takes a hose off its set, to stock.
     ///
     /// # Errors
-    /// [`LogbookError`] where the hose is in no set.
+    /// [`LogbookError`] if the hose is in no set.
     pub fn remove(
         &mut self,
         hose: Code,
@@ -76,11 +76,11 @@ impl Logbook {
     }
 
     /// Settles a dispute about where a hose is: it is where the record shows it,
-    /// as somebody saw who looked. Other hoses that were put in its port are in
+    /// as someone saw who looked. Other hoses that were put in its port are in
     /// stock.
     ///
     /// # Errors
-    /// [`LogbookError::PlaceNotContested`] where nothing is in dispute.
+    /// [`LogbookError::PlaceNotContested`] if nothing is in dispute.
     pub fn confirm_place(
         &mut self,
         hose: Code,
@@ -135,7 +135,7 @@ impl Logbook {
     /// was in last, then in the order of the first stage.
     ///
     /// # Errors
-    /// [`LogbookError`] where hose or set is unknown.
+    /// [`LogbookError`] if hose or set is unknown.
     pub fn suggest_ports(&self, hose: Code, set: &Label) -> Result<Vec<PortName>, LogbookError> {
         self.reading(|| {
             let record = self.record(hose)?;
@@ -153,7 +153,7 @@ impl Logbook {
     /// that would take it, best first.
     ///
     /// # Errors
-    /// [`LogbookError`] where hose or set is unknown.
+    /// [`LogbookError`] if hose or set is unknown.
     pub fn port_needed(&self, hose: Code, set: &Label) -> Result<LogbookError, LogbookError> {
         let (free, hose) = (self.suggest_ports(hose, set)?, self.record(hose)?.tag());
         Ok(LogbookError::PortNeeded { hose, set: set.clone(), free })

@@ -24,7 +24,7 @@ impl Logbook {
     /// set should have. Something that names no hose is an answer, not an error.
     ///
     /// # Errors
-    /// [`LogbookError`] where there is no such set, it is not for rental, or
+    /// [`LogbookError`] if there is no such set, it is not for rental, or
     /// the store cannot be read.
     pub fn hand_out_check<S: AsRef<str>>(
         &self,
@@ -38,12 +38,12 @@ impl Logbook {
 
     /// Hands a set out with the hoses that were scanned. What stops it can be
     /// lifted with a reason, but for what [`crate::rental::StopKind`] excepts;
-    /// the reason stays on record with the name of who gave it. Where nothing
+    /// the reason stays on record with the name of who gave it. If nothing
     /// stops it, a reason is not needed and not written down.
     ///
     /// # Errors
-    /// [`LogbookError::HandOutStopped`] with the whole check; others where the
-    /// set or the day cannot be.
+    /// [`LogbookError::HandOutStopped`] with the whole check; others if the
+    /// set or the day is invalid.
     pub fn hand_out<S: AsRef<str>>(
         &mut self,
         set: &Label,

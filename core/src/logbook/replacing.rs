@@ -18,7 +18,7 @@ impl Logbook {
     /// not named.
     ///
     /// # Errors
-    /// [`LogbookError`] where the hose is unknown or nobody has described it.
+    /// [`LogbookError`] if the hose is unknown or nobody has described it.
     pub fn replacement(
         &self,
         hose: Code,

@@ -66,7 +66,7 @@ impl Logbook {
     ///
     /// # Errors
     /// [`LogbookError::Unaccounted`] names the hoses that were neither scanned nor
-    /// named missing; others where the set is not out, the dives or the day cannot
+    /// named missing; others if the set is not out, the dives or the day cannot
     /// be, or a hose is named that was not out with it.
     pub fn take_back(
         &mut self,
@@ -125,7 +125,7 @@ impl Logbook {
     /// The dives a day that a return counts where nobody knows.
     ///
     /// # Errors
-    /// [`LogbookError`] where the store cannot be read.
+    /// [`LogbookError`] if the store cannot be read.
     pub fn dives_a_day(&self, moment: &Moment) -> Result<u32, LogbookError> {
         Ok(fleet_on(&self.connection, moment.today)?.dives_a_day())
     }
@@ -218,8 +218,8 @@ fn events(
     Ok(events)
 }
 
-/// Where the hoses that were out and the hoses of the set are not the same:
-/// another device moved some meanwhile, or an objection was lifted.
+/// If the hoses that were out and the hoses of the set are not the same:
+/// another device moved some in the meantime, or an objection was lifted.
 fn differences(
     store: &Connection,
     set: &Label,
@@ -263,7 +263,7 @@ struct Accounted {
     missing: Vec<HoseRecord>,
 }
 
-/// The hoses that somebody names, by their identities.
+/// The hoses that someone names, by their identities.
 struct Named {
     scanned: Vec<Code>,
     missing: Vec<Code>,

@@ -280,7 +280,7 @@ fn both_tickets_come_back_before_it_is_not_rented_twice() {
 }
 
 /// A hose that did not come back is missing, and not in stock, until it is found:
-/// by a release, or in somebody's hand that fits it.
+/// by a release, or in someone's hand that fits it.
 #[test]
 fn a_missing_hose_is_missing_until_it_is_found() {
     let lost = || {

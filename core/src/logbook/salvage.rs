@@ -16,7 +16,7 @@ use crate::record;
 /// What was saved of a damaged store, and what was not.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
 pub struct SalvageReport {
-    /// Entries that stand in the new store.
+    /// Entries that are in the new store.
     pub saved: u64,
     /// Pages of the file that the system could not read.
     pub unreadable_pages: u64,
@@ -32,7 +32,7 @@ pub struct SalvageReport {
     pub unproven_in: Option<PathBuf>,
     /// The fleet that the new store belongs to.
     pub fleet: Option<DeviceId>,
-    /// The fleet whose owner spoke, where it is not known that the damaged
+    /// The fleet whose owner spoke, if it is not known that the damaged
     /// store belonged to it.
     pub fleet_of_entries: Option<DeviceId>,
 }
@@ -130,7 +130,7 @@ impl Logbook {
     /// many pages are done. The damaged file is not changed.
     ///
     /// # Errors
-    /// [`LogbookError`] where `into` is there already, the damaged file cannot be
+    /// [`LogbookError`] if `into` is there already, the damaged file cannot be
     /// read at all, or has no entry of ours.
     pub fn salvage(
         damaged: &Path,

@@ -11,7 +11,7 @@ impl Logbook {
     /// barcode, or the text of a tag as a hand-held reader types it.
     ///
     /// # Errors
-    /// [`LogbookError`] where no hose is found.
+    /// [`LogbookError`] if no hose is found.
     pub fn answer_typed(&self, typed: &str, moment: &Moment) -> Result<Answer, LogbookError> {
         match Payload::parse(typed) {
             Err(PayloadError::NotOurs { .. }) => self.answer(typed, moment),
@@ -36,7 +36,7 @@ impl Logbook {
     /// tag counts as its code.
     ///
     /// # Errors
-    /// [`LogbookError`] where no hose is found.
+    /// [`LogbookError`] if no hose is found.
     pub fn find_typed(&self, typed: &str) -> Result<Found, LogbookError> {
         match Payload::parse(typed) {
             Ok(payload) => self.find(&payload.code.to_string()),
@@ -48,7 +48,7 @@ impl Logbook {
     /// Answers for the one tag in a PNG or JPEG picture.
     ///
     /// # Errors
-    /// [`LogbookError`] where the picture cannot be read, or shows no tag or
+    /// [`LogbookError`] if the picture cannot be read, or shows no tag or
     /// more than one.
     pub fn answer_picture(&self, bytes: &[u8], moment: &Moment) -> Result<Answer, LogbookError> {
         let texts: Vec<String> = read_picture(bytes)?.into_iter().map(|f| f.text).collect();
@@ -76,7 +76,7 @@ impl Logbook {
     }
 
     /// Answers for the texts that were seen in one picture. Other people's
-    /// codes beside a tag of ours are passed over; without one a barcode that
+    /// codes beside one of our tags are passed over; without one a barcode that
     /// is bound to a hose counts.
     ///
     /// # Errors

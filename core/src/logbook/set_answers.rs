@@ -33,7 +33,7 @@ impl Logbook {
     /// beginning of a code, or a bound barcode.
     ///
     /// # Errors
-    /// [`LogbookError`] where neither a hose nor a set is found.
+    /// [`LogbookError`] if neither a hose nor a set is found.
     pub fn answered(&self, text: &str, moment: &Moment) -> Result<Answered, LogbookError> {
         self.reading(|| {
             if let Some(answer) = self.set_answer_of(text, moment)? {
@@ -43,11 +43,11 @@ impl Logbook {
         })
     }
 
-    /// The answer for a set's tag; nothing where what was scanned or typed is none
+    /// The answer for a set's tag; nothing if what was scanned or typed is none
     /// of a set's.
     ///
     /// # Errors
-    /// [`LogbookError`] where the store cannot be read, or what was typed could
+    /// [`LogbookError`] if the store cannot be read, or what was typed could
     /// be a hose's code or a set's.
     pub fn set_answer_of(
         &self,
@@ -77,7 +77,7 @@ impl Logbook {
         }
     }
 
-    /// The set whose code begins so, where no hose's does.
+    /// The set whose code begins so, if no hose's does.
     fn set_beginning(
         &self,
         typed: &str,
@@ -102,7 +102,7 @@ impl Logbook {
         self.set_answer(&set, Some(first), moment).map(Some)
     }
 
-    /// The answer for a set that somebody names.
+    /// The answer for a set that someone names.
     ///
     /// # Errors
     /// [`LogbookError::NoSuchSet`] with the sets there are.
@@ -134,7 +134,7 @@ impl Logbook {
     ///
     /// # Errors
     /// [`LogbookError::SetHasNoTag`] for a set of earlier programs that nobody has
-    /// given one; others where there is no such set.
+    /// given one; others if there is no such set.
     pub fn set_tag(&self, set: &Label) -> Result<TagText, LogbookError> {
         let set = set_called(&self.connection, set)?;
         set.tag().map(TagText::Set).ok_or(LogbookError::SetHasNoTag(set.name))
@@ -144,7 +144,7 @@ impl Logbook {
     /// new code, and withdraws the one before; returns its code.
     ///
     /// # Errors
-    /// [`LogbookError`] where there is no such set, the tag is in use, or the day
+    /// [`LogbookError`] if there is no such set, the tag is in use, or the day
     /// cannot be.
     pub fn tag_set(
         &mut self,

@@ -50,7 +50,7 @@ impl NewSet {
     }
 }
 
-/// What somebody wants to be different of a set.
+/// What someone wants to be different of a set.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct SetEdit {
     /// Its name.
@@ -75,7 +75,7 @@ impl Logbook {
     /// Puts a regulator set on record.
     ///
     /// # Errors
-    /// [`LogbookError`] where the name is taken or the ports cannot be.
+    /// [`LogbookError`] if the name is taken or the ports are invalid.
     pub fn assemble(
         &mut self,
         name: Label,
@@ -90,7 +90,7 @@ impl Logbook {
     /// Puts a regulator set on record, with all that is known of it.
     ///
     /// # Errors
-    /// [`LogbookError`] where the name is taken or the ports cannot be.
+    /// [`LogbookError`] if the name is taken or the ports are invalid.
     pub fn assemble_new(
         &mut self,
         new: NewSet,
@@ -120,7 +120,7 @@ impl Logbook {
     /// What takes a reason away from its hoses needs a reason of its own.
     ///
     /// # Errors
-    /// [`LogbookError`] where the name is taken, the ports cannot be, a reason is
+    /// [`LogbookError`] if the name is taken, the ports are invalid, a reason is
     /// needed, or the set is not empty.
     pub fn change_set(
         &mut self,
@@ -180,7 +180,7 @@ impl Logbook {
     /// of both.
     ///
     /// # Errors
-    /// [`LogbookError`] where one is unknown, or both are the same.
+    /// [`LogbookError`] if one is unknown, or both are the same.
     pub fn join_sets(
         &mut self,
         sets: (&Label, &Label),
@@ -208,10 +208,10 @@ impl Logbook {
         set_called(&self.connection, name)
     }
 
-    /// A set by its identity; nothing where none is on record.
+    /// A set by its identity; nothing if none is on record.
     ///
     /// # Errors
-    /// [`StoreError`] where the store cannot be read.
+    /// [`StoreError`] if the store cannot be read.
     pub fn set_by_id(&self, set: SetId) -> Result<Option<SetRecord>, StoreError> {
         record::load_set(&self.connection, set)
     }
@@ -219,7 +219,7 @@ impl Logbook {
     /// Every set on record, by name.
     ///
     /// # Errors
-    /// [`StoreError`] where the store cannot be read.
+    /// [`StoreError`] if the store cannot be read.
     pub fn sets(&self) -> Result<Vec<SetRecord>, StoreError> {
         record::recorded_sets(&self.connection)
     }

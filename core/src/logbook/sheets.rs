@@ -20,7 +20,7 @@ use crate::tag::Code;
 /// A hose that was registered from a sheet.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Taken {
-    /// The line of the sheet that it stands on.
+    /// The line of the sheet that it is on.
     pub line: usize,
     /// The code of its tag.
     pub code: Code,
@@ -29,7 +29,7 @@ pub struct Taken {
 /// What an import of a sheet did, and what it left.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
 pub struct SheetReport {
-    /// Hoses that were registered; none where a row is not good and the import
+    /// Hoses that were registered; none if a row is not good and the import
     /// was to be whole.
     pub taken: Vec<Taken>,
     /// How many of them were put in a port.
@@ -92,7 +92,7 @@ impl Logbook {
     /// is written, and the codes are not those that an import will draw.
     ///
     /// # Errors
-    /// [`LogbookError`] where the store cannot be read, or this device may not
+    /// [`LogbookError`] if the store cannot be read, or this device may not
     /// write it.
     pub fn plan_sheet(
         &mut self,
@@ -111,9 +111,9 @@ impl Logbook {
     }
 
     /// Registers the hoses of a sheet in one transaction: all of them, or with
-    /// `partial` those whose rows are good. Where a row is not good and
+    /// `partial` those whose rows are good. If a row is not good and
     /// `partial` is not given nothing is written, and the report says which
-    /// rows stand in the way.
+    /// rows are in the way.
     ///
     /// A number of the shop's own is bound to its hose as a second tag, so that
     /// it can be typed from now on. A hose whose row names a set and a port is
@@ -122,7 +122,7 @@ impl Logbook {
     /// ports a set has.
     ///
     /// # Errors
-    /// [`LogbookError`] where the store cannot be read or written.
+    /// [`LogbookError`] if the store cannot be read or written.
     pub fn import_sheet(
         &mut self,
         sheet: &Sheet,
@@ -244,7 +244,7 @@ impl<'w> Intake<'w> {
         }
     }
 
-    /// What is to be written: nothing where the import was to be whole and the
+    /// What is to be written: nothing if the import was to be whole and the
     /// record speaks against a row.
     fn finish(mut self, partial: bool) -> (Vec<Draft>, SheetReport) {
         if !partial && !self.report.whole() {

@@ -24,7 +24,7 @@ use crate::swap::{
 };
 use crate::tag::Code;
 
-/// A swap as it stands.
+/// A swap as it is.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct SwapView {
     /// The hose that comes off.
@@ -85,11 +85,11 @@ impl Pair {
 }
 
 impl Logbook {
-    /// A swap as it stands, begun or not: what its steps are and which comes
+    /// A swap as it is, begun or not: what its steps are and which comes
     /// next. `port` names another port of the same set for the new hose.
     ///
     /// # Errors
-    /// [`LogbookError`] where the two cannot be swapped.
+    /// [`LogbookError`] if the two cannot be swapped.
     pub fn swap(
         &self,
         old: Code,
@@ -106,7 +106,7 @@ impl Logbook {
     /// first step begins it. An answer that was given already is taken once.
     ///
     /// # Errors
-    /// [`LogbookError`] where the step is not the next one, its answer is not
+    /// [`LogbookError`] if the step is not the next one, its answer is not
     /// understood, or the hose scanned is another or does not fit.
     pub fn swap_step(
         &mut self,
@@ -146,7 +146,7 @@ impl Logbook {
     /// and so does whatever is in the port once the spanner was on. Says so.
     ///
     /// # Errors
-    /// [`LogbookError`] where no swap of the two was begun.
+    /// [`LogbookError`] if no swap of the two was begun.
     pub fn swap_give_up(
         &mut self,
         (old, new): (Code, Code),

@@ -24,7 +24,7 @@ impl Logbook {
     /// a hose is registered with one.
     ///
     /// # Errors
-    /// [`StoreError`] where the store cannot be read.
+    /// [`StoreError`] if the store cannot be read.
     pub fn blank_tags(&mut self, count: usize) -> Result<Vec<Code>, StoreError> {
         (0..count).map(|_| new_tag(&self.connection, &mut *self.random)).collect()
     }
@@ -32,7 +32,7 @@ impl Logbook {
     /// Gives a hose a new tag and withdraws the old one; returns the new code.
     ///
     /// # Errors
-    /// [`LogbookError`] where the hose is unknown or the tag is in use.
+    /// [`LogbookError`] if the hose is unknown or the tag is in use.
     pub fn retag(
         &mut self,
         hose: Code,
@@ -61,7 +61,7 @@ impl Logbook {
     /// is a full inspection of it. The old tag never answers a hose again.
     ///
     /// # Errors
-    /// [`LogbookError`] where the tag names one hose, the registration is none of
+    /// [`LogbookError`] if the tag names one hose, the registration is none of
     /// it, or the inspection is not a full one.
     pub fn identify(
         &mut self,
@@ -104,7 +104,7 @@ impl Logbook {
     /// Binds a maker's own barcode to a hose as a second tag.
     ///
     /// # Errors
-    /// [`LogbookError`] where the barcode names another hose.
+    /// [`LogbookError`] if the barcode names another hose.
     pub fn bind(
         &mut self,
         hose: Code,
@@ -113,7 +113,7 @@ impl Logbook {
     ) -> Result<Code, LogbookError> {
         self.write_of_hose(hose, None, moment, |record, work| {
             let holders = record::find_barcode(work, barcode.as_str())?;
-            // The text of a tag of ours, a hose's or a set's, is no maker's barcode.
+            // The text of one of our tags, a hose's or a set's, is no maker's barcode.
             let ours =
                 !matches!(Payload::parse(barcode.as_str()), Err(PayloadError::NotOurs { .. }));
             if ours || may_begin_a_tag(work, barcode.as_str())? {
@@ -127,7 +127,7 @@ impl Logbook {
     }
 }
 
-/// Whether somebody who types a barcode could mean the beginning of a tag: it is
+/// Whether someone who types a barcode could mean the beginning of a tag: it is
 /// about as long as people type one, or a tag on record begins so.
 fn may_begin_a_tag(work: &Connection, text: &str) -> Result<bool, StoreError> {
     let Some(prefix) = Code::prefix(text) else { return Ok(Code::parse(text).is_ok()) };

@@ -316,7 +316,7 @@ proptest! {
     }
 }
 
-/// The last inspection stands on the chip, and with it what an earlier one
+/// The last inspection is on the chip, and with it what an earlier one
 /// found and nothing has ended.
 #[test]
 fn a_chip_says_the_last_inspection_and_what_is_open() {

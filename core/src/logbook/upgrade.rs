@@ -12,7 +12,7 @@ use crate::record;
 use crate::tag::Code;
 use crate::words::conflicts as say;
 
-/// Whether a record was folded by these rules; else it is folded anew, and what
+/// Whether a record was folded by these rules; else it is folded again, and what
 /// that makes worse is returned.
 pub(super) fn brought_up(connection: &mut Connection) -> Result<Vec<String>, StoreError> {
     let work = journal::begin(connection)?;

@@ -30,7 +30,7 @@ pub struct Period {
 }
 
 impl Period {
-    /// The period from `origin` to `day`; nothing where `day` is earlier.
+    /// The period from `origin` to `day`; nothing if `day` is earlier.
     ///
     /// Months are always counted from the origin, never step by step, so that
     /// 29 February 2024 to 28 February 2025 is one year, and `origin` plus the
@@ -49,7 +49,7 @@ impl Period {
     }
 
     /// The period in words: `4 years 2 months`, `3 days`, `today`. Days are
-    /// left out once there are years, where nobody asks for them.
+    /// left out once there are years, if nobody asks for them.
     #[must_use]
     pub fn in_words(self) -> String {
         let counted = [(self.years, "year"), (self.months, "month"), (self.days, "day")];

@@ -63,7 +63,7 @@ impl PartialDate {
     /// `2022/03/14` and a spreadsheet's `2022-03-14 00:00:00`.
     ///
     /// # Errors
-    /// As [`PartialDate::parse`]; and [`MeasureError::AmbiguousDate`] where day
+    /// As [`PartialDate::parse`]; and [`MeasureError::AmbiguousDate`] if day
     /// and month could be either way round (`03/04/2022`).
     pub fn parse_loosely(typed: &str) -> Result<Self, MeasureError> {
         let text = typed.trim();

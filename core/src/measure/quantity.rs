@@ -90,7 +90,7 @@ const LENGTH_UNITS: &[Unit<Length>] = &[
 /// 1,000,000,000 of the unit.
 ///
 /// # Errors
-/// [`MeasureError`] where no number leads, it is too large, or the unit is
+/// [`MeasureError`] if no number leads, it is too large, or the unit is
 /// missing or unknown.
 pub fn parse_length(typed: &str) -> Result<Length, MeasureError> {
     parse(typed, &LENGTH, LENGTH_UNITS)
@@ -111,7 +111,7 @@ const PRESSURE_UNITS: &[Unit<Pressure>] = &[
 /// 1,000,000,000 of the unit.
 ///
 /// # Errors
-/// [`MeasureError`] where no number leads, it is too large, or the unit is
+/// [`MeasureError`] if no number leads, it is too large, or the unit is
 /// missing or unknown.
 pub fn parse_pressure(typed: &str) -> Result<Pressure, MeasureError> {
     parse(typed, &PRESSURE, PRESSURE_UNITS)
@@ -130,7 +130,7 @@ impl HoseLength {
     /// Reads a hose length as people write it.
     ///
     /// # Errors
-    /// [`MeasureError`] where it is no length, or not one of a hose.
+    /// [`MeasureError`] if it is not a length, or not one of a hose.
     pub fn parse(typed: &str) -> Result<Self, MeasureError> {
         let quantity = parse_length(typed)?;
         let metres = quantity.get::<meter>();
@@ -171,7 +171,7 @@ impl TestPressure {
     /// Reads a test pressure as people write it.
     ///
     /// # Errors
-    /// [`MeasureError`] where it is no pressure, or not one of a test.
+    /// [`MeasureError`] if it is not a pressure, or not one of a test.
     pub fn parse(typed: &str) -> Result<Self, MeasureError> {
         let quantity = parse_pressure(typed)?;
         let in_bar = quantity.get::<bar>();

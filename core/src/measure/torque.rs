@@ -86,13 +86,13 @@ fn newton_metres(value: f64) -> Torque {
 /// parts of a unit are one.
 ///
 /// # Errors
-/// [`MeasureError`] where no number leads, it is too large, or the unit is
+/// [`MeasureError`] if no number leads, it is too large, or the unit is
 /// missing or unknown.
 pub fn parse_torque(typed: &str) -> Result<Torque, MeasureError> {
     parse(&with_dots(typed), &TORQUE, TORQUE_UNITS)
 }
 
-/// One `·` for whatever stands between two letters, and nothing after the last.
+/// One `·` for whatever is between two letters, and nothing after the last.
 fn with_dots(typed: &str) -> String {
     let mut joined = String::new();
     let mut waiting = String::new();

@@ -57,7 +57,7 @@ fn what_is_transparent_is_white() {
 }
 
 /// The orientation that a camera notes (Exif 2.32, tag 0x0112: 6 is a quarter
-/// turn to the right) is applied, and nothing of what stands beside it is kept.
+/// turn to the right) is applied, and nothing of what is beside it is kept.
 #[test]
 fn a_picture_is_turned_upright_and_its_notes_are_left_out() {
     let left_red = DynamicImage::ImageRgb8(ImageBuffer::from_fn(64, 32, |x, _| {

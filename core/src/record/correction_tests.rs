@@ -196,7 +196,7 @@ fn a_dismissal_is_as_grave_as_what_it_names_and_nobody_believed() {
     assert_eq!(verdicts(&other), []);
 }
 
-/// A full inspection ends what is not believed, and a correction, where it names it
+/// A full inspection ends what is not believed, and a correction, if it names it
 /// and is of a day not before it.
 #[test]
 fn a_full_inspection_looks_at_what_it_names_of_days_not_after_its_own() {

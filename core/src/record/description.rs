@@ -1,4 +1,4 @@
-//! What a hose is. Descriptions without a reason stand beside one another, and
+//! What a hose is. Descriptions without a reason are side by side, and
 //! for each reason the worst of them counts; one with a reason replaces those
 //! that it names.
 

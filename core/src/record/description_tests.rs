@@ -61,7 +61,7 @@ fn a_description_changes_the_fields_that_it_names() {
     let changes = Changes { unknown: OriginField::ALL.to_vec(), ..Changes::default() };
     unknown.tell("2026-02-01", described(changes, Some("another's papers"), vec![first]));
     assert_eq!(shown(&unknown), (None, None, None, None, None));
-    // What is in doubt is not shown, and stands beside.
+    // What is in doubt is not shown, and is beside.
     let mut doubtful = beside;
     let event = described(of_origin(other.clone()), Some("read off"), vec![first]);
     doubtful.told("2026-02-01", Trust::AddsOnly, event);
@@ -104,7 +104,7 @@ fn in_service_counts_from_the_earliest_that_anybody_says() {
     assert_eq!(new.hose(HOSE).in_service_since(), Some(day("2026-02-03")));
 }
 
-/// A description of earlier programs has no reason: it stands beside the others.
+/// A description of earlier programs has no reason: it is beside the others.
 #[test]
 fn a_description_of_earlier_programs_stands_beside_the_others() {
     let (mut tale, first) = registered();
@@ -143,7 +143,7 @@ fn a_coming_in_says_whose_it_is() {
         assert_eq!((owner(&tale), record.alternatives.owners.len()), (ticket("T-9"), 0));
         assert_eq!(record.descriptions, [first, entry]);
     }
-    // One that names nothing stands beside.
+    // One that names nothing is beside.
     tale.tell("2026-02-01", came(Some(HOSE), &[], vec![]));
     assert_eq!(tale.hose(HOSE).owners().len(), 2);
 }

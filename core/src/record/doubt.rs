@@ -32,7 +32,7 @@ pub(super) fn corrections(record: &HoseRecord, ledger: &Ledger<'_>) -> Vec<Corre
     all.collect()
 }
 
-/// How bad it is that entries were taken back; nothing where none of them says
+/// How bad it is that entries were taken back; nothing if none of them says
 /// anything against the hose or for it.
 fn withdrawal(record: &HoseRecord, ledger: &Ledger<'_>, line: &Line<'_>) -> Option<Verdict> {
     let targets = ledger.withdrawn.iter().chain(&ledger.lines).filter(|other| line.names(other));
@@ -68,7 +68,7 @@ fn worst_of(record: &HoseRecord, look: &Look) -> Verdict {
     verdicts.max().unwrap_or(Verdict::Ready)
 }
 
-/// How bad it is that a hose was described otherwise; nothing where only what
+/// How bad it is that a hose was described otherwise; nothing if only what
 /// was unknown, or gives no reason, is another.
 fn description(record: &HoseRecord, ledger: &Ledger<'_>, line: &Line<'_>) -> Option<Verdict> {
     let now = line.event.as_ref().and_then(Statement::of).filter(|_| line.counts())?;

@@ -20,7 +20,7 @@ words!(
         Fitting = "fitting",
         /// A hose was taken off.
         Removal = "removal",
-        /// Somebody looked where a hose is.
+        /// Someone looked where a hose is.
         PlaceConfirmation = "place-confirmation",
         /// A swap was finished or given up.
         SwapEnd = "swap-end",
@@ -74,7 +74,7 @@ pub enum Matter {
     InspectionDay,
     /// A leak test is due.
     LeakTestDue,
-    /// What stands only for as long as a hose is in its place.
+    /// What is only for as long as a hose is in its place.
     Place,
     /// Two devices put a hose in different places.
     PlaceContest,

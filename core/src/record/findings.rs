@@ -127,7 +127,7 @@ impl<'l, 'a> Findings<'l, 'a> {
         since.filter(is_repair).collect()
     }
 
-    /// The count of the inspection before, where it was smaller.
+    /// The count of the inspection before, if it was smaller.
     fn grown_from(&self, sight: &Sight<'_, '_>) -> Option<(u32, chrono::NaiveDate)> {
         let now = sight.seen.count()?;
         let before = self.all.iter().rfind(|other| {

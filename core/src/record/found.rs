@@ -26,7 +26,7 @@ const IN_STOCK: &str = "SELECT hose, json_extract(record, '$.specification.const
 /// place, the most alike first, for as long as `each` says to go on.
 ///
 /// # Errors
-/// [`StoreError`] where the store cannot be read, or what `each` says.
+/// [`StoreError`] if the store cannot be read, or what `each` says.
 pub fn each_in_stock<E: From<StoreError>>(
     connection: &Connection,
     place: &Specification,
@@ -75,7 +75,7 @@ type LotAndMaker = (Option<Label>, Option<Label>);
 /// and how many hoses on record are of both.
 ///
 /// # Errors
-/// [`StoreError`] where the store cannot be read.
+/// [`StoreError`] if the store cannot be read.
 pub fn makers_of_lots(
     connection: &Connection,
     looked_for: impl Fn(&Label) -> bool,
@@ -96,7 +96,7 @@ pub fn makers_of_lots(
 /// for, by identity.
 ///
 /// # Errors
-/// [`StoreError`] where the store cannot be read.
+/// [`StoreError`] if the store cannot be read.
 pub fn hoses_of_lots(
     connection: &Connection,
     looked_for: impl Fn(Option<&Label>, Option<&Label>) -> bool,

@@ -15,7 +15,7 @@ use crate::tag::Code;
 /// they add, and end nothing, but for its own registration.
 ///
 /// # Errors
-/// [`StoreError`] where the store cannot be read.
+/// [`StoreError`] if the store cannot be read.
 pub fn entries_about(connection: &Connection, hose: Code) -> Result<Vec<Believed>, StoreError> {
     let mut all = entries_of_hose(connection, hose)?;
     let mut shared = Vec::new();
@@ -44,7 +44,7 @@ pub fn entries_about(connection: &Connection, hose: Code) -> Result<Vec<Believed
 /// The hoses that got an identity of their own out of a tag that named two.
 ///
 /// # Errors
-/// [`StoreError`] where the store cannot be read.
+/// [`StoreError`] if the store cannot be read.
 pub fn shared_identities(connection: &Connection, hose: Code) -> Result<Vec<Code>, StoreError> {
     let sql = "SELECT json_extract(e.body, '$.hose') FROM hose_entry t
                JOIN entry e ON e.number = t.entry
@@ -59,7 +59,7 @@ pub fn shared_identities(connection: &Connection, hose: Code) -> Result<Vec<Code
 /// The sets that are one with a set, itself included.
 ///
 /// # Errors
-/// [`StoreError`] where the store cannot be read.
+/// [`StoreError`] if the store cannot be read.
 pub fn parts_of(connection: &Connection, set: SetId) -> Result<BTreeSet<SetId>, StoreError> {
     let mut all = BTreeSet::new();
     let mut next = vec![set];
@@ -76,7 +76,7 @@ pub fn parts_of(connection: &Connection, set: SetId) -> Result<BTreeSet<SetId>, 
 /// fold.
 ///
 /// # Errors
-/// [`StoreError`] where the store cannot be read.
+/// [`StoreError`] if the store cannot be read.
 pub fn gathered(connection: &Connection, set: SetId) -> Result<Vec<Believed>, StoreError> {
     let parts = parts_of(connection, set)?;
     let mut all: Vec<Believed> = Vec::new();

@@ -7,7 +7,7 @@ use super::versions::handed_out;
 use crate::event::{Event, SetId};
 use crate::hose::Label;
 
-/// A hand-out, and where the first return that ends it stands in the fold.
+/// A hand-out, and where the first return that ends it is in the fold.
 struct Gone<'l> {
     place: usize,
     ticket: &'l Label,

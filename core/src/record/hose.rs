@@ -37,7 +37,7 @@ pub struct HoseRecord {
     /// The registration and descriptions that say so.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub descriptions: Vec<EntryId>,
-    /// Somebody who is believed described it anew, with a reason: what was found and
+    /// Someone who is believed described it again, with a reason: what was found and
     /// it cannot have is then no more than looked at.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub redescribed: bool,
@@ -327,7 +327,7 @@ impl HoseRecord {
 
     /// The row of the table of findings that counts for something seen: the
     /// worst of all that the hose may be. What none of these can have is taken at its
-    /// worst, as of a hose that nobody has described, until somebody describes the
+    /// worst, as of a hose that nobody has described, until someone describes the
     /// hose with a reason: a registration that comes later ends no finding.
     #[must_use]
     pub fn rule(&self, seen: &Observation) -> Option<&'static FindingRule> {
@@ -337,7 +337,7 @@ impl HoseRecord {
 }
 
 /// The worst row for something seen on a hose that may be one of several kinds;
-/// nothing where none of them can have it.
+/// nothing if none of them can have it.
 pub(super) fn worst_rule(
     seen: &Observation,
     kinds: &[&Specification],

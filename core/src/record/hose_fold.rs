@@ -21,7 +21,7 @@ use crate::journal::Believed;
 use crate::tag::Code;
 
 /// Folds the entries about a hose, which must be in the order of the fold;
-/// nothing where there are none.
+/// nothing if there are none.
 #[must_use]
 pub fn fold_hose(hose: Code, entries: &[Believed]) -> Option<HoseRecord> {
     if entries.is_empty() {
@@ -124,7 +124,7 @@ fn tags(record: &mut HoseRecord, ledger: &Ledger<'_>) {
 }
 
 /// Tags in the order in which they were given, with when another was given after
-/// each; the one that was given last stands last.
+/// each; the one that was given last is last.
 pub(super) fn in_turn(given: &[(Code, NaiveDate)]) -> Vec<Tag> {
     let mut tags: Vec<Tag> = Vec::new();
     for (at, (code, since)) in given.iter().enumerate() {

@@ -180,7 +180,7 @@ fn a_hose_has_the_tag_that_it_got_last() {
     assert_eq!(tags(&tale)[1], (code(5), "02-01".to_owned(), None));
     tale.tell("2026-02-04", tagged(6));
     tale.tell("2026-02-05", tagged(5));
-    // A tag never becomes its own again; the one given last stands last.
+    // A tag never becomes its own again; the one given last is last.
     assert_eq!(
         tags(&tale),
         [

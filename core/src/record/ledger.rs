@@ -20,7 +20,7 @@ pub(super) struct Line<'a> {
     /// What happened; nothing for what this program cannot read.
     pub(super) event: Option<Event>,
     pub(super) trust: Trust,
-    /// What it may end, where it may end anything: only what is wholly believed
+    /// What it may end, if it may end anything: only what is wholly believed
     /// does.
     act: Option<Act>,
 }
@@ -80,7 +80,7 @@ impl<'a> Ledger<'a> {
         for mut line in all {
             match taken_back.get(&line.id) {
                 Some(Trust::Full) => withdrawn.push(line),
-                // A withdrawal that is itself in doubt counts only where it makes
+                // A withdrawal that is itself in doubt counts only if it makes
                 // things worse: what it names ends nothing any more.
                 Some(_) => {
                     // Sets that are one have what speaks against either: doubt parts
@@ -113,7 +113,7 @@ impl<'a> Ledger<'a> {
         self.lines.iter().filter(move |other| other.ends(matter, line))
     }
 
-    /// The line of an entry, where it counts as written.
+    /// The line of an entry, if it counts as written.
     pub(super) fn line(&self, id: &EntryId) -> Option<&Line<'a>> {
         self.lines.iter().find(|line| line.id == *id)
     }

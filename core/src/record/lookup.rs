@@ -11,7 +11,7 @@ use crate::tag::{Code, Prefix};
 /// The record of a hose.
 ///
 /// # Errors
-/// [`StoreError`] where the store cannot be read.
+/// [`StoreError`] if the store cannot be read.
 pub fn load_hose(connection: &Connection, hose: Code) -> Result<Option<HoseRecord>, StoreError> {
     let mut statement = connection.prepare_cached("SELECT record FROM hose WHERE hose = ?1")?;
     let text: Option<String> = statement.query_row([hose.bits()], |row| row.get(0)).optional()?;
@@ -21,7 +21,7 @@ pub fn load_hose(connection: &Connection, hose: Code) -> Result<Option<HoseRecor
 /// Every hose's record, by identity, one at a time: memory stays flat.
 ///
 /// # Errors
-/// [`StoreError`] where the store cannot be read, or what `each` says.
+/// [`StoreError`] if the store cannot be read, or what `each` says.
 pub fn each_hose<E: From<StoreError>>(
     connection: &Connection,
     mut each: impl FnMut(HoseRecord) -> Result<(), E>,
@@ -40,7 +40,7 @@ pub fn each_hose<E: From<StoreError>>(
 /// The record of a set; of one that is part of another, that one's.
 ///
 /// # Errors
-/// [`StoreError`] where the store cannot be read.
+/// [`StoreError`] if the store cannot be read.
 pub fn load_set(connection: &Connection, set: SetId) -> Result<Option<SetRecord>, StoreError> {
     let Some(record) = load_stored_set(connection, set)? else { return Ok(None) };
     match record.joined.iter().min().filter(|first| **first < set) {
@@ -52,7 +52,7 @@ pub fn load_set(connection: &Connection, set: SetId) -> Result<Option<SetRecord>
 /// The record of a set by itself, whatever it is one with.
 ///
 /// # Errors
-/// [`StoreError`] where the store cannot be read.
+/// [`StoreError`] if the store cannot be read.
 pub(super) fn load_stored_set(
     connection: &Connection,
     set: SetId,
@@ -67,7 +67,7 @@ pub(super) fn load_stored_set(
 /// The sets of a name, whether it is in capitals or small letters.
 ///
 /// # Errors
-/// [`StoreError`] where the store cannot be read.
+/// [`StoreError`] if the store cannot be read.
 pub fn find_sets(connection: &Connection, name: &str) -> Result<Vec<SetRecord>, StoreError> {
     let sql = "SELECT record FROM regulator_set WHERE name = ?1 ORDER BY regulator_set";
     let mut statement = connection.prepare_cached(sql)?;
@@ -79,7 +79,7 @@ pub fn find_sets(connection: &Connection, name: &str) -> Result<Vec<SetRecord>, 
 /// The record of the fleet.
 ///
 /// # Errors
-/// [`StoreError`] where the store cannot be read.
+/// [`StoreError`] if the store cannot be read.
 pub fn load_fleet(connection: &Connection) -> Result<FleetRecord, StoreError> {
     let mut statement = connection.prepare_cached("SELECT record FROM fleet")?;
     let text: Option<String> = statement.query_row([], |row| row.get(0)).optional()?;
@@ -90,7 +90,7 @@ pub fn load_fleet(connection: &Connection) -> Result<FleetRecord, StoreError> {
 /// one that got it last.
 ///
 /// # Errors
-/// [`StoreError`] where the store cannot be read.
+/// [`StoreError`] if the store cannot be read.
 pub fn find_tag(connection: &Connection, tag: Code) -> Result<Option<Code>, StoreError> {
     let sql = "SELECT hose FROM tag WHERE tag = ?1 ORDER BY current DESC, since DESC, hose LIMIT 1";
     let mut statement = connection.prepare_cached(sql)?;
@@ -102,7 +102,7 @@ pub fn find_tag(connection: &Connection, tag: Code) -> Result<Option<Code>, Stor
 /// or withdrawn, or as a set's.
 ///
 /// # Errors
-/// [`StoreError`] where the store cannot be read.
+/// [`StoreError`] if the store cannot be read.
 pub fn is_known(connection: &Connection, code: Code) -> Result<bool, StoreError> {
     let sql = "SELECT EXISTS (SELECT 1 FROM tag WHERE tag = ?1)
                    OR EXISTS (SELECT 1 FROM hose_entry WHERE hose = ?1)
@@ -112,7 +112,7 @@ pub fn is_known(connection: &Connection, code: Code) -> Result<bool, StoreError>
     Ok(connection.prepare_cached(sql)?.query_row(parameters, |row| row.get(0))?)
 }
 
-/// A code as it stands in a record's text.
+/// A code as it is in a record's text.
 fn quoted(code: Code) -> String {
     format!("\"{code}\"")
 }
@@ -121,7 +121,7 @@ fn quoted(code: Code) -> String {
 /// Sets are few, so the given ones are looked for in their records.
 ///
 /// # Errors
-/// [`StoreError`] where the store cannot be read.
+/// [`StoreError`] if the store cannot be read.
 pub fn find_set_tag(connection: &Connection, tag: Code) -> Result<Option<SetRecord>, StoreError> {
     if let Some(set) = load_set(connection, SetId::new(tag))? {
         return Ok(Some(set));
@@ -141,7 +141,7 @@ pub fn find_set_tag(connection: &Connection, tag: Code) -> Result<Option<SetReco
 /// The sets whose own codes begin alike, at most `most` of them.
 ///
 /// # Errors
-/// [`StoreError`] where the store cannot be read.
+/// [`StoreError`] if the store cannot be read.
 pub fn find_set_codes(
     connection: &Connection,
     prefix: Prefix,
@@ -159,7 +159,7 @@ pub fn find_set_codes(
 /// The tags on record that begin alike, at most `most` of them.
 ///
 /// # Errors
-/// [`StoreError`] where the store cannot be read.
+/// [`StoreError`] if the store cannot be read.
 pub fn find_tags(
     connection: &Connection,
     prefix: Prefix,
@@ -178,7 +178,7 @@ pub fn find_tags(
 /// returns, however many hoses there are.
 ///
 /// # Errors
-/// [`StoreError`] where the store cannot be read.
+/// [`StoreError`] if the store cannot be read.
 pub fn hose_page(
     connection: &Connection,
     after: Option<Code>,
@@ -201,7 +201,7 @@ pub fn hose_page(
 /// The hoses to which a maker's barcode is bound.
 ///
 /// # Errors
-/// [`StoreError`] where the store cannot be read.
+/// [`StoreError`] if the store cannot be read.
 pub fn find_barcode(connection: &Connection, text: &str) -> Result<Vec<Code>, StoreError> {
     let sql = "SELECT hose FROM barcode WHERE text = ?1 ORDER BY hose";
     let mut statement = connection.prepare_cached(sql)?;
@@ -213,7 +213,7 @@ pub fn find_barcode(connection: &Connection, text: &str) -> Result<Vec<Code>, St
 /// Every hose on record, by identity.
 ///
 /// # Errors
-/// [`StoreError`] where the store cannot be read.
+/// [`StoreError`] if the store cannot be read.
 pub fn recorded_hoses(connection: &Connection) -> Result<Vec<Code>, StoreError> {
     let mut statement = connection.prepare("SELECT hose FROM hose ORDER BY hose")?;
     let rows = statement.query_map([], |row| row.get(0))?;
@@ -224,7 +224,7 @@ pub fn recorded_hoses(connection: &Connection) -> Result<Vec<Code>, StoreError> 
 /// Every set on record that stands for itself, by name.
 ///
 /// # Errors
-/// [`StoreError`] where the store cannot be read.
+/// [`StoreError`] if the store cannot be read.
 pub fn recorded_sets(connection: &Connection) -> Result<Vec<SetRecord>, StoreError> {
     let mut statement = connection.prepare(
         "SELECT record FROM regulator_set WHERE name IS NOT NULL ORDER BY name, regulator_set",
@@ -240,7 +240,7 @@ pub fn recorded_sets(connection: &Connection) -> Result<Vec<SetRecord>, StoreErr
 /// which tells apart sets of one name.
 ///
 /// # Errors
-/// [`StoreError`] where the store cannot be read.
+/// [`StoreError`] if the store cannot be read.
 pub fn set_page(
     connection: &Connection,
     after: &str,
@@ -268,7 +268,7 @@ pub fn set_page(
 /// The sets that are with a hirer, by name.
 ///
 /// # Errors
-/// [`StoreError`] where the store cannot be read.
+/// [`StoreError`] if the store cannot be read.
 pub fn sets_out(connection: &Connection) -> Result<Vec<SetRecord>, StoreError> {
     let sql = "SELECT record FROM regulator_set
                WHERE json_extract(record, '$.out') IS NOT NULL AND name IS NOT NULL ORDER BY name";
@@ -282,7 +282,7 @@ pub fn sets_out(connection: &Connection) -> Result<Vec<SetRecord>, StoreError> {
 /// what was read of many records holds as long as it stays the same.
 ///
 /// # Errors
-/// [`StoreError`] where the store cannot be read.
+/// [`StoreError`] if the store cannot be read.
 pub fn state_of(connection: &Connection) -> Result<String, StoreError> {
     let sql = "SELECT format('%d %d %s', (SELECT max(number) FROM entry),
                    (SELECT count(*) FROM set_aside), (SELECT hex(owner) FROM store))";

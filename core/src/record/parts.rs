@@ -36,7 +36,7 @@ pub struct OpenFinding {
     pub on: NaiveDate,
     /// By whom.
     pub by: Label,
-    /// The count of the inspection before, where it was smaller.
+    /// The count of the inspection before, if it was smaller.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub grown_from: Option<(u32, NaiveDate)>,
     /// The new O-rings or coupling since, with which a passed leak test will end it.
@@ -214,7 +214,7 @@ pub struct Disbelieved {
     pub on: NaiveDate,
     /// By whom, as it says.
     pub by: Label,
-    /// What it says; nothing where this program cannot read it.
+    /// What it says; nothing if this program cannot read it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub says: Option<Box<Event>>,
     /// How bad that is: hold where it would retire.
@@ -256,7 +256,7 @@ pub struct Missing {
 }
 
 /// What else a hose may be than what is shown: descriptions that nobody has
-/// given a reason for stand beside the earlier ones, and for each reason the
+/// given a reason for are beside the earlier ones, and for each reason the
 /// worst of them counts.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
 pub struct Alternatives {

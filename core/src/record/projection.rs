@@ -17,17 +17,17 @@ use crate::journal::{
 use crate::tag::Code;
 
 /// The rules by which this program folds. A store that was folded by others is
-/// folded anew when it is opened.
+/// folded again when it is opened.
 pub const RULES: i64 = 3;
 
-/// The rules by which a store was folded; 0 where it never was. Where the table
-/// that says so is missing, a check finds it and makes it anew.
+/// The rules by which a store was folded; 0 if it never was. Where the table
+/// that says so is missing, a check finds it and makes it again.
 ///
 /// # Errors
-/// [`StoreError`] where the store cannot be read.
+/// [`StoreError`] if the store cannot be read.
 pub fn rules_of(connection: &Connection) -> Result<i64, StoreError> {
     if !connection.table_exists(None, "projection")? {
-        // A check finds what is missing, and makes it anew.
+        // A check finds what is missing, and makes it again.
         return Ok(RULES);
     }
     let sql = "SELECT rules FROM projection";
@@ -37,7 +37,7 @@ pub fn rules_of(connection: &Connection) -> Result<i64, StoreError> {
 /// Brings the records that some new entries of this store's own are about up to date.
 ///
 /// # Errors
-/// [`StoreError`] where the store cannot be read or written.
+/// [`StoreError`] if the store cannot be read or written.
 pub fn project(work: &Transaction<'_>, entries: &[Entry]) -> Result<(), StoreError> {
     let mut reach = Reach::default();
     for entry in entries {
@@ -46,11 +46,11 @@ pub fn project(work: &Transaction<'_>, entries: &[Entry]) -> Result<(), StoreErr
     project_reach(work, &reach, |_, _| ())
 }
 
-/// Folds anew all that a merge reached; `progress` is told how many of how many
+/// Folds again all that a merge reached; `progress` is told how many of how many
 /// hoses are done.
 ///
 /// # Errors
-/// [`StoreError`] where the store cannot be read or written.
+/// [`StoreError`] if the store cannot be read or written.
 pub fn project_reach(
     work: &Transaction<'_>,
     reach: &Reach,
@@ -164,12 +164,12 @@ fn project_set(work: &Transaction<'_>, set: SetId) -> Result<(), StoreError> {
     Ok(())
 }
 
-/// Folds everything anew from the journal, as if every entry had just come in;
+/// Folds everything again from the journal, as if every entry had just come in;
 /// `altered` are those that their devices are not proven to have written, and
 /// `progress` is told how many of how many are done.
 ///
 /// # Errors
-/// [`StoreError`] where the store cannot be read or written.
+/// [`StoreError`] if the store cannot be read or written.
 pub fn rebuild(
     work: &Transaction<'_>,
     altered: &BTreeSet<EntryId>,
@@ -192,7 +192,7 @@ pub fn rebuild(
 /// whose stored record differs from a fresh fold.
 ///
 /// # Errors
-/// [`StoreError`] where the store cannot be read.
+/// [`StoreError`] if the store cannot be read.
 pub fn stale(
     connection: &Connection,
     mut progress: impl FnMut(usize, usize),

@@ -81,7 +81,7 @@ fn a_store_that_was_never_folded_has_no_rules() {
     assert_eq!(good(rules_of(&shelf.connection)), RULES);
     good(shelf.connection.execute_batch("DELETE FROM projection"));
     assert_eq!(good(rules_of(&shelf.connection)), 0);
-    // Where the table itself is missing, a check finds it.
+    // If the table itself is missing, a check finds it.
     good(shelf.connection.execute_batch("DROP TABLE projection"));
     assert_eq!(good(rules_of(&shelf.connection)), RULES);
 }

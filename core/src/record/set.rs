@@ -140,7 +140,7 @@ pub struct SetRecord {
     /// Changes that took a misfit away.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub corrections: Vec<SetCorrection>,
-    /// It is cleaned for oxygen, or somebody says so.
+    /// It is cleaned for oxygen, or someone says so.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub oxygen: bool,
     /// Whose it is, as is shown.

@@ -19,7 +19,7 @@ use crate::policy::Use;
 use crate::tag::Code;
 
 /// Folds the entries about a set and those that are one with it, which must be
-/// in the order of the fold; nothing where there are none.
+/// in the order of the fold; nothing if there are none.
 #[must_use]
 pub fn fold_set(set: SetId, entries: &[Believed]) -> Option<SetRecord> {
     if entries.is_empty() {
@@ -258,7 +258,7 @@ fn owners(states: &[(&Line<'_>, State)]) -> Vec<Owner> {
     all.into_iter().collect()
 }
 
-/// A port counts only where all agree.
+/// A port counts only if all agree.
 fn ports(record: &mut SetRecord, states: &[(&Line<'_>, State)]) {
     for (_, state) in states.iter().rev() {
         for port in &state.ports {
@@ -320,7 +320,7 @@ fn tags(set: SetId, ledger: &Ledger<'_>) -> Vec<Tag> {
         let since = line.entry.on;
         tags.extend(code.map(|code| Tag { code, since, withdrawn: Some(since) }));
     }
-    // Its own stands last.
+    // Its own is last.
     tags.sort_by_key(|tag| tag.withdrawn.is_none());
     tags
 }

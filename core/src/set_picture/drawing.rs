@@ -41,7 +41,7 @@ pub struct Stroke {
     pub colour: Colour,
     /// How thick it is.
     pub width: i32,
-    /// How long its dashes and the gaps between them are; none where it has none.
+    /// How long its dashes and the gaps between them are; none if it has none.
     pub dashes: Option<(i32, i32)>,
     /// Whether its corners are round.
     pub round: bool,
@@ -60,7 +60,7 @@ pub enum Step {
     Close,
 }
 
-/// Where a text stands beside its point.
+/// Where a text is beside its point.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Anchor {
     /// It begins there.
@@ -115,7 +115,7 @@ pub enum Mark {
         size: i32,
         /// Whether it is bold.
         bold: bool,
-        /// Where it stands beside `at`.
+        /// Where it is beside `at`.
         anchor: Anchor,
         /// Its colour.
         fill: Colour,

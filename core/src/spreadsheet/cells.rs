@@ -1,4 +1,4 @@
-//! What stands in a cell, as shops write it.
+//! What is in a cell, as shops write it.
 
 use thiserror::Error;
 
@@ -197,7 +197,7 @@ pub(super) fn quantity(cell: &str) -> Result<usize, CellError> {
     count.ok_or_else(|| CellError::Quantity(cell.trim().to_owned()))
 }
 
-/// A tag of ours. One with a slip in it is told from what never was one.
+/// One of our tags. One with a slip in it is told from what never was one.
 pub(super) fn tag(cell: &str) -> Result<Code, CellError> {
     match Code::parse(cell) {
         Err(error @ CodeError::WrongCheck { .. }) => Err(error.into()),

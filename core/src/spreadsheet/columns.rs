@@ -224,7 +224,7 @@ pub(super) struct Head {
     pub(super) column: Column,
     /// Which cell of a row, from 0.
     pub(super) at: usize,
-    /// The head as it stands in the file.
+    /// The head as it is in the file.
     pub(super) name: String,
     /// The unit of bare numbers below it.
     pub(super) unit: Option<String>,
@@ -238,7 +238,7 @@ pub(super) struct Heads {
     pub(super) cells: Vec<String>,
     pub(super) found: Vec<Head>,
     pub(super) ignored: Vec<String>,
-    /// Whether something stands above them.
+    /// Whether something is above them.
     pub(super) skipped: bool,
 }
 

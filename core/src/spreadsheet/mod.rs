@@ -75,7 +75,7 @@ pub struct Assumed {
 /// byte-order mark or Windows-1252, with commas, semicolons, tabs or bars.
 ///
 /// # Errors
-/// [`SheetError`] where it is no such file, or no line names its columns.
+/// [`SheetError`] if it is not such a file, or no line names its columns.
 pub fn read_sheet(bytes: &[u8], today: NaiveDate) -> Result<Sheet, SheetError> {
     let text = text::decode(bytes)?;
     let heads = find_heads(&text)?;

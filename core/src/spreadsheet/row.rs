@@ -143,7 +143,7 @@ fn swallows_rows(record: &Record, heads: &Heads) -> bool {
 }
 
 impl Cells<'_> {
-    /// What a column says here; none where it says nothing.
+    /// What a column says here; none if it says nothing.
     fn text(&self, column: Column) -> Option<&str> {
         let head = self.context.heads.head(column)?;
         let cell = self.record.cells.get(head.at)?.trim();

@@ -5,7 +5,7 @@ use encoding_rs::{Encoding, WINDOWS_1252};
 use super::error::SheetError;
 use super::guard::unguarded;
 
-/// What stands between cells, the commonest first.
+/// What is between cells, the commonest first.
 pub(super) const SEPARATORS: [char; 4] = [',', ';', '\t', '|'];
 
 /// A row of cells.

@@ -73,7 +73,7 @@ impl Grid {
     /// A grid.
     ///
     /// # Errors
-    /// [`DrawError::BadGrid`] where either is not 1 to 50.
+    /// [`DrawError::BadGrid`] if either is not 1 to 50.
     pub fn new(columns: u32, rows: u32) -> Result<Self, DrawError> {
         let good = (1..=50).contains(&columns) && (1..=50).contains(&rows);
         let bad = || DrawError::BadGrid { typed: format!("{columns}x{rows}") };

@@ -200,7 +200,7 @@ fn values(text: &str) -> impl Iterator<Item = u8> + '_ {
     text.chars().filter_map(crockford_value)
 }
 
-/// What follows the base, where there is one; `None` where a page's address is
+/// What follows the base, if there is one; `None` where a page's address is
 /// not followed by anything of ours. The name of a page may begin as ours does.
 fn without_base(text: &str) -> Option<&str> {
     let page = text.strip_prefix("HTTPS://").or_else(|| text.strip_prefix("HTTP://"));
@@ -254,7 +254,7 @@ impl Base {
     /// Reads a base; a missing last slash is put there.
     ///
     /// # Errors
-    /// [`PayloadError::BadBase`] where it is not an `https` address, too long,
+    /// [`PayloadError::BadBase`] if it is not an `https` address, too long,
     /// or would leave QR's alphanumeric mode.
     pub fn parse(typed: &str) -> Result<Self, PayloadError> {
         let folded = typed.trim().to_ascii_uppercase();

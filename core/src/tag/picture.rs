@@ -59,7 +59,7 @@ pub(super) fn decode(bytes: &[u8]) -> Result<Grey, PictureError> {
 /// Decodes a picture file, the right way up.
 ///
 /// # Errors
-/// [`PictureError`] where it is empty, no such picture, too large or damaged.
+/// [`PictureError`] if it is empty, no such picture, too large or damaged.
 pub(crate) fn decode_picture(bytes: &[u8]) -> Result<DynamicImage, PictureError> {
     if bytes.is_empty() {
         return Err(PictureError::Empty);

@@ -52,7 +52,7 @@ fn read_once(view: &View<'_>, budget: Budget) -> Vec<Found> {
 /// symbols and in makers' barcodes.
 ///
 /// # Errors
-/// [`PictureError`] where it is empty, no such picture, too large or damaged.
+/// [`PictureError`] if it is empty, no such picture, too large or damaged.
 pub fn read_picture(bytes: &[u8]) -> Result<Vec<Found>, PictureError> {
     let grey = picture::decode(bytes)?;
     let sizes = [grey.width, grey.height].map(|n| usize::try_from(n).unwrap_or(0));
@@ -62,7 +62,7 @@ pub fn read_picture(bytes: &[u8]) -> Result<Vec<Found>, PictureError> {
 
 /// Reads QR symbols in the frames of a film, one after the other. It keeps its
 /// rooms, and looks first where the frame before had a symbol, so that a frame
-/// costs little and, after the first, allocates only where a new text comes.
+/// costs little and, after the first, allocates only if a new text comes.
 ///
 /// The same frames in the same order always read alike. Makers' barcodes are
 /// for [`read_barcodes`].

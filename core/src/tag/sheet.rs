@@ -35,7 +35,7 @@ pub struct SheetOptions {
     pub dpi: PrinterDpi,
     /// The error correction level.
     pub level: Level,
-    /// What stands before each text.
+    /// What is before each text.
     pub base: Option<Base>,
 }
 
@@ -52,7 +52,7 @@ pub struct Printed {
     pub tags: u32,
     /// On how many pages.
     pub pages: u32,
-    /// What to know before they are used, where there is something.
+    /// What to know before they are used, if there is something.
     pub advice: Option<String>,
 }
 
@@ -99,7 +99,7 @@ impl Cells {
         Place { left, top: self.top - self.height * f64::from(row) }
     }
 
-    /// The upper left corner of something that stands in the middle of a cell.
+    /// The upper left corner of something that is in the middle of a cell.
     fn middle(&self, at: u32, width: f64, height: f64) -> Place {
         let corner = self.corner(at % self.grid.columns, at / self.grid.columns);
         let left = corner.left + (self.width - width) / 2.0;
@@ -122,7 +122,7 @@ impl Cells {
 /// Writes a sheet of tags in a grid, with cut marks, as PDF.
 ///
 /// # Errors
-/// [`DrawError`] where there is no tag, one would not read, the grid does not
+/// [`DrawError`] if there is no tag, one would not read, the grid does not
 /// fit, or the file cannot be written.
 pub fn sheet(
     out: impl Write,
@@ -142,7 +142,7 @@ pub fn sheet(
 /// the size asked for.
 ///
 /// # Errors
-/// [`DrawError`] where there is no tag, one would not read, or the file cannot
+/// [`DrawError`] if there is no tag, one would not read, or the file cannot
 /// be written.
 pub fn roll(
     out: impl Write,
@@ -169,12 +169,12 @@ pub fn roll(
     Ok(printed)
 }
 
-/// Writes strips that wrap round a hose, one a tag, as PDF. The tag stands on
+/// Writes strips that wrap round a hose, one a tag, as PDF. The tag is on
 /// each as often as the hose has room for, turned so that its words run along
 /// the hose; the end that goes under is marked.
 ///
 /// # Errors
-/// As [`sheet`]; and [`DrawError::NoRoom`] where a tag would not go once round.
+/// As [`sheet`]; and [`DrawError::NoRoom`] if a tag would not go once round.
 pub fn strips(
     out: impl Write,
     tags: impl IntoIterator<Item = impl Into<TagText>>,

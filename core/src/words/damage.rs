@@ -33,7 +33,7 @@ pub fn not_there(known: &Known) -> String {
     format!("{NOT_THERE}: {}, of {}; say why in the note", known.words, known.on)
 }
 
-/// What a full inspection did not find any more, and why; nothing where there is
+/// What a full inspection did not find any more, and why; nothing if there is
 /// nothing.
 #[must_use]
 pub fn gone(gone: Option<&[Damage]>, why: Option<&Label>) -> Option<String> {

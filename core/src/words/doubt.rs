@@ -32,7 +32,7 @@ pub const NOT_FOR_OXYGEN: &str =
 pub const CUSTOMERS_IN_RENTAL: &str =
     "it is a customer's, and the set is for rental: a customer's set is never handed out";
 
-/// Why a customer's hose is not to be in a set of somebody else.
+/// Why a customer's hose is not to be in a set of someone else.
 pub(crate) fn of_another(ticket: &Label, set: &Owner) -> String {
     format!("it is on record as a customer's, ticket {ticket}, and the set is {set}")
 }

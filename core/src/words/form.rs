@@ -78,7 +78,7 @@ impl HoseField {
         }
     }
 
-    /// How it is written, where that is not plain.
+    /// How it is written, if that is not plain.
     #[must_use]
     pub const fn hint(self) -> Option<&'static str> {
         match self {
@@ -142,7 +142,7 @@ pub fn fitting(fitting: &str, usual: bool) -> String {
 /// A far end of the maker's own, as it is chosen.
 pub const OWN_FITTING: &str = "The maker's own fitting";
 
-/// A barcode that is to be bound, and is a tag of ours.
+/// A barcode that is to be bound, and is one of our tags.
 pub const BARCODE_IS_A_TAG: &str =
     "This is a Hosewright tag and not a barcode of the maker's. Scan the barcode on the hose.";
 

@@ -134,7 +134,7 @@ pub const ADMIT_THE_OTHERS_HERE: &str =
 pub const OWNERS_WORD: &str = "What a device wrote so far stays as it was judged, unless its word \
 holds from the start.";
 
-/// Where somebody at another device asks for what the owner's own device does.
+/// If someone at another device asks for what the owner's own device does.
 pub const AT_THE_DESK_ONLY: &str =
     "the owner's key is used on the desk's own computer alone; do it there";
 

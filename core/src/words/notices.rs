@@ -3,7 +3,7 @@
 /// After the last step of a swap.
 pub const SWAP_FINISHED: &str = "The swap is finished.";
 
-/// Where no hose in stock can take another's place.
+/// If no hose in stock can take another's place.
 pub const NO_REPLACEMENT: &str = "No hose in stock takes its place.";
 
 /// Where a set has no port for a hose.
@@ -31,5 +31,5 @@ pub const CLEANED: &str = "Soaked in fresh water, cleaned and dried.";
 /// Beside the form that starts a recall.
 pub const RECALL_HOLDS: &str = "From then on every hose of the lot is on hold.";
 
-/// Where no hose can be followed in service.
+/// If no hose can be followed in service.
 pub const NONE_IN_SERVICE: &str = "No hose was in service yet.";

@@ -1,4 +1,4 @@
-//! The sentences of a phone: what stands in the way of a scan or of the
+//! The sentences of a phone: what keeps a phone from scanning or from the
 //! record, and the way on from there; refusals that are worded for a command
 //! line elsewhere; what a chip holds.
 
@@ -12,7 +12,7 @@ use crate::tag::Code;
 use crate::tag::ndef::{Held, LastLook, Message, Ours};
 
 words!(
-    /// What can stand in the way on a phone.
+    /// What can be an obstacle on a phone.
     Obstacle, "thing in the way", {
         /// The person did not let the app use the camera.
         CameraRefused = "camera-refused",
@@ -184,7 +184,7 @@ impl Obstacle {
         }
     }
 
-    /// The obstacle that an error of the store is on a phone, where nobody
+    /// The obstacle that an error of the store is on a phone, if nobody
     /// names another file.
     #[must_use]
     pub const fn of(error: &StoreError) -> Self {
@@ -225,7 +225,7 @@ pub fn not_allowed(device: &DeviceId, why: Aside) -> String {
     )
 }
 
-/// A tag of ours that is on no hose of this phone's record.
+/// One of our tags that is on no hose of this phone's record.
 #[must_use]
 pub fn unknown_tag(tag: &Code) -> String {
     format!(

@@ -334,7 +334,7 @@ pub fn handed_out(set: &Label, ticket: &Label, hoses: usize) -> String {
     format!("Set {set} is out on ticket {ticket}, with {hoses}.")
 }
 
-/// Dives of a return, and whether somebody said how many.
+/// Dives of a return, and whether someone said how many.
 fn dives_of_return(dives: u32, estimated: bool) -> String {
     let words = counted(i64::from(dives), "dive");
     if estimated { format!("{words} (estimated: nobody knew)") } else { words }

@@ -7,7 +7,7 @@
 //! It prints how many requests there were, how many failed, and how long half of
 //! them and 99 of 100 took at most, in milliseconds; what goes through every hose
 //! (one read in forty) by itself. Each write is made under a
-//! name of its own: in the end every one that was acknowledged has to stand in the
+//! name of its own: in the end every one that was acknowledged has to be in the
 //! journal, else it exits with 1.
 
 use std::collections::BTreeSet;

@@ -2,7 +2,7 @@
 //! plates and labels wrapped round hoses with true perspective and lens, and
 //! what light, water, wear and cameras do to them.
 //!
-//! Every number is drawn anew for every seed, so that nothing can be tuned to
+//! Every number is drawn again for every seed, so that nothing can be tuned to
 //! one set of frames. The reader's own model is not used here: a surface is a
 //! mesh that a pinhole camera with a lens sees.
 

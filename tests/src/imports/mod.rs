@@ -33,7 +33,7 @@ impl Imports {
     /// Reads a crate from its `lib.rs` or `main.rs`.
     ///
     /// # Panics
-    /// Where a file is missing or is no Rust.
+    /// If a file is missing or is no Rust.
     #[must_use]
     pub fn read(root: &Path) -> Self {
         let source = Source::read(root);

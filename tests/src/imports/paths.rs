@@ -13,7 +13,7 @@ pub struct Named {
     pub path: Vec<String>,
     /// The name that a `use` brings in; `*` is every name.
     pub brings: Option<String>,
-    /// Handed on to others and used here only where another path says so.
+    /// Handed on to others and used here only if another path says so.
     pub handed_on: bool,
 }
 

@@ -89,7 +89,7 @@ pub(super) fn set_shown(desk: &mut Desk, logbook: &Logbook, set: &Label) -> Outc
     Ok(Status::Done)
 }
 
-/// Where a hose is, as somebody saw who looked.
+/// Where a hose is, as someone saw who looked.
 #[derive(Args)]
 #[command(after_help = "Example:\n  hosewright place 7K2M9 --confirm\n\n\
     Two devices may have put a hose in different places while apart, or two hoses in one port.\n\

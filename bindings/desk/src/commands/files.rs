@@ -21,7 +21,7 @@ pub fn write<T>(
     Ok(done)
 }
 
-/// Refuses what is in the way of a file.
+/// Refuses to replace a file that is already there.
 pub fn refuse_present(path: &Path, force: bool) -> Result<(), Failure> {
     refuse_key(path)?;
     Ok(check_free(path, replace(force))?)

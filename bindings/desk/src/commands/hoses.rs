@@ -190,7 +190,7 @@ pub struct Describe {
 }
 
 impl Describe {
-    /// Writes the description anew with what was given.
+    /// Writes the description again with what was given.
     pub fn run(self, desk: &mut Desk) -> Outcome {
         let mut logbook = desk.open()?;
         let hose = self.which.hose(&logbook)?;
@@ -211,7 +211,7 @@ impl Describe {
             Some(Given::Unknown) => origin.own.owner = None,
             None => {}
         }
-        // With a reason it settles what stands beside it, also where it says the same.
+        // With a reason it settles what is beside it, also if it says the same.
         if self.why.is_none() && (&specification, &origin) == (&was, &before) {
             return Err(hosewright_core::LogbookError::Nothing(
                 "that is what is written down already; name what to change, as --made 2022-11",

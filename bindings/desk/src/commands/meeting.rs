@@ -147,7 +147,7 @@ fn left_out(
     without.iter().map(named).collect()
 }
 
-/// Whether somebody sees what is said beside the work.
+/// Whether someone sees what is said beside the work.
 fn is_watched(desk: &Desk) -> bool {
     !desk.json && std::io::stderr().is_terminal()
 }

@@ -60,7 +60,7 @@ impl Photos {
     }
 }
 
-/// Writes all of them, or says which is in the way and writes none.
+/// Writes all of them, or names the one that is already there and writes none.
 fn write(photos: &[ShownPhotograph], folder: &Path, force: bool) -> Result<(), Failure> {
     std::fs::create_dir_all(folder).map_err(Failure::io(folder))?;
     let named = |photo: &ShownPhotograph| {

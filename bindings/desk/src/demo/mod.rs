@@ -58,7 +58,7 @@ pub struct Made {
 /// answer in words.
 ///
 /// # Errors
-/// [`DemoError`] where the folder holds something else, or a file cannot be
+/// [`DemoError`] if the folder holds something else, or a file cannot be
 /// written.
 pub fn run(
     dir: &Path,
@@ -91,7 +91,7 @@ pub fn run(
 /// Writes the record alone, into a folder that is there, and says where it is.
 ///
 /// # Errors
-/// [`DemoError`] where it cannot be written.
+/// [`DemoError`] if it cannot be written.
 pub fn record(dir: &Path, keys: Box<FolderKeyring>) -> Result<PathBuf, DemoError> {
     let path = dir.join(STORE);
     let mut logbook = Logbook::open(&path, Box::new(chance(0)), keys)?;

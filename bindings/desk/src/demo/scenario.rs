@@ -87,9 +87,9 @@ pub struct HosePlan {
     pub maker: &'static str,
     /// Its lot.
     pub lot: &'static str,
-    /// When it was made; empty where nobody knows.
+    /// When it was made; empty if nobody knows.
     pub made: &'static str,
-    /// Since when it was in service before the record; empty where it was not.
+    /// Since when it was in service before the record; empty if it was not.
     pub in_service: &'static str,
     /// The thread at the first stage.
     pub thread: &'static str,

@@ -60,7 +60,7 @@ async fn count_afresh(visit: Arc<Visit>, of: Question, count: Count) -> Result<(
     Ok(())
 }
 
-/// One count at a time, so that the counter is answered meanwhile.
+/// One count at a time, so that the counter is answered in the meantime.
 async fn one_count(visit: Arc<Visit>, of: Question, count: Count, tell: watch::Sender<End>) {
     let done = counted(&visit, of.clone(), count).await;
     visit.record.answers.ended(&of);

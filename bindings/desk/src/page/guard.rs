@@ -18,7 +18,7 @@ use super::shared::Shared;
 use super::visit::Visit;
 use crate::moment;
 
-/// Nothing from elsewhere, no script that stands in a page, no frame round ours.
+/// Nothing from elsewhere, no script that is in a page, no frame round ours.
 const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; \
     connect-src 'self'; form-action 'self'; frame-ancestors 'none'; base-uri 'none'";
 
@@ -58,7 +58,7 @@ pub fn admitted(
     if from_us { Ok(()) } else { Err(Refusal::Foreign) }
 }
 
-/// Whether it comes with a session, where one is needed.
+/// Whether it comes with a session, if one is needed.
 pub fn signed_in(visit: &Visit) -> Result<(), Refusal> {
     let Some(lan) = &visit.shared.lan else { return Ok(()) };
     let open = ROUTES.iter().any(|route| route.open && route.path == visit.request.path);

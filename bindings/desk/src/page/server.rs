@@ -21,11 +21,11 @@ pub struct Serving {
     pub store: PathBuf,
     /// The port; 0 takes one that is free.
     pub port: u16,
-    /// What other devices have to give; none where only this one is served.
+    /// What other devices have to give; none if only this one is served.
     pub lan: Option<PassPhrase>,
     /// The day that is pretended.
     pub today: Option<NaiveDate>,
-    /// Who writes, where nobody says it.
+    /// Who writes, if nobody says it.
     pub by: Label,
     /// How long a sender may take.
     pub patience: Patience,

@@ -29,22 +29,22 @@ const FILES_AT_ONCE: usize = 16;
 pub struct Shared {
     /// The shop's own record.
     pub record: Arc<Record>,
-    /// The demonstration, once somebody asked for it.
+    /// The demonstration, once someone asked for it.
     demo: Mutex<Option<Arc<Record>>>,
     /// The day that is pretended, for tests and trying out.
     pub pretended: Option<NaiveDate>,
-    /// Who writes, where nobody says it.
+    /// Who writes, if nobody says it.
     pub by: Label,
     /// The port that is served.
     pub port: u16,
-    /// Who may ask from other devices; none where only this one may.
+    /// Who may ask from other devices; none if only this one may.
     pub lan: Option<Lan>,
     /// Makes form tokens: as long as a block of SHA-256.
     secret: [u8; 64],
     /// Holds back what would overload the machine.
     pub work: Semaphore,
     /// The same for what goes through every hose: one after the other, so that
-    /// the counter is answered meanwhile, and the same question is asked once.
+    /// the counter is answered in the meantime, and the same question is asked once.
     pub fleet: Semaphore,
     /// The same for pictures, which cost more.
     pub pictures: Semaphore,

@@ -26,7 +26,7 @@ pub struct Visit {
     pub record: Arc<Record>,
     /// What was asked.
     pub request: Request,
-    /// The key of the session; empty where there is none.
+    /// The key of the session; empty if there is none.
     pub session: String,
     /// From where it came.
     pub from: IpAddr,

@@ -16,7 +16,7 @@ use hosewright_core::journal::Trust;
 use hosewright_core::tag::Code;
 use serde_json::{Value, json};
 
-/// A hose in a row: the shop's own number for it, where there is one, above its code.
+/// A hose in a row: the shop's own number for it, if there is one, above its code.
 pub fn numbered(number: Option<&Label>, code: Code) -> String {
     number.map_or_else(|| code.to_string(), |number| format!("{number}\n{code}"))
 }

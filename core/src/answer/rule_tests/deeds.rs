@@ -1,4 +1,4 @@
-//! What somebody does, at random: each kind of entry, by any device, on any day.
+//! What someone does, at random: each kind of entry, by any device, on any day.
 
 use proptest::prelude::*;
 
@@ -26,7 +26,7 @@ pub(super) const SEEN: [&str; 14] = [
     "end-a:nut-rounded",
 ];
 
-/// One thing that somebody does.
+/// One thing that someone does.
 #[derive(Debug, Clone)]
 pub(super) enum Deed {
     Register(u64, usize),

@@ -15,7 +15,7 @@ pub struct Limits {
 }
 
 impl Limits {
-    /// How far `measured` lies outside; nothing where it lies inside.
+    /// How far `measured` lies outside; nothing if it lies inside.
     #[must_use]
     pub fn distance(self, measured: Length) -> Length {
         let none = Length::new::<inch>(0.0);
@@ -72,7 +72,7 @@ impl UnifiedThread {
     /// A thread of that nominal diameter and number of threads per inch.
     ///
     /// # Errors
-    /// [`MeasureError::OutOfRange`] where ASME B1.1 has no such thread.
+    /// [`MeasureError::OutOfRange`] if ASME B1.1 has no such thread.
     pub fn new(
         diameter: Length,
         threads_per_inch: u32,

@@ -4,7 +4,7 @@
 //! no source: a shop caliper is good to 0.05 mm, to which its display adds
 //! 0.01 mm; a pitch taken over a few threads is good to 0.025 mm, which does
 //! not tell 20 threads per inch (1.27 mm) from 1.25 mm. Every thread that
-//! the reading could be within both is named; only where that is a single one
+//! the reading could be within both is named; only if that is a single one
 //! is the answer certain.
 
 use serde::Serialize;
@@ -61,7 +61,7 @@ impl Pitch {
     /// A pitch as a length.
     ///
     /// # Errors
-    /// [`FitError::Measure`] where no thread has such a pitch.
+    /// [`FitError::Measure`] if no thread has such a pitch.
     pub fn new(pitch: Length) -> Result<Self, FitError> {
         Self::checked(pitch, &in_mm(pitch))
     }
@@ -69,7 +69,7 @@ impl Pitch {
     /// Reads a pitch such as `1.06 mm`.
     ///
     /// # Errors
-    /// [`FitError::Measure`] where it is no length, or no thread has such a pitch.
+    /// [`FitError::Measure`] if it is not a length, or no thread has such a pitch.
     pub fn parse(typed: &str) -> Result<Self, FitError> {
         Self::checked(parse_length(typed)?, typed)
     }
@@ -77,7 +77,7 @@ impl Pitch {
     /// Takes a pitch as a count of threads on an inch, 4 to 100.
     ///
     /// # Errors
-    /// [`FitError::Measure`] where no thread has so few or so many.
+    /// [`FitError::Measure`] if no thread has so few or so many.
     pub fn per_inch(threads: f64) -> Result<Self, FitError> {
         if (4.0..=100.0).contains(&threads) {
             return Ok(Self(Length::new::<millimeter>(25.4 / threads)));
@@ -116,7 +116,7 @@ impl Reading {
     /// female one.
     ///
     /// # Errors
-    /// [`FitError::Measure`] where no thread of ours comes near.
+    /// [`FitError::Measure`] if no thread of ours comes near.
     pub fn new(gender: Gender, diameter: Length, pitch: Option<Pitch>) -> Result<Self, FitError> {
         Self::checked(gender, diameter, &in_mm(diameter), pitch)
     }
@@ -124,7 +124,7 @@ impl Reading {
     /// Reads the diameter as people write it: `9.4mm`, `3/8 in`.
     ///
     /// # Errors
-    /// [`FitError::Measure`] where it is no length, or not one of a thread.
+    /// [`FitError::Measure`] if it is not a length, or not one of a thread.
     pub fn parse(gender: Gender, typed: &str, pitch: Option<Pitch>) -> Result<Self, FitError> {
         Self::checked(gender, parse_length(typed)?, typed, pitch)
     }

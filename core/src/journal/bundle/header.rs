@@ -33,7 +33,7 @@ impl Header {
     /// The header of a bundle that is made from a store on a day.
     ///
     /// # Errors
-    /// [`StoreError`] where the store cannot be read.
+    /// [`StoreError`] if the store cannot be read.
     pub fn of(store: &Connection, made: NaiveDate) -> Result<Self, StoreError> {
         let whole =
             tallies(store)?.into_iter().filter(|t| t.entries > 0 && !t.has_gap() && !t.forked);

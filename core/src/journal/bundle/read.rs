@@ -35,7 +35,7 @@ impl<R: Read> BundleReader<R> {
     /// Reads the beginning.
     ///
     /// # Errors
-    /// [`BundleError`] where it is no bundle that this program can read.
+    /// [`BundleError`] if it is not a bundle that this program can read.
     pub fn open(from: R) -> Result<Self, BundleError> {
         let header = Header::default();
         let digest = Sha256::new();
@@ -64,7 +64,7 @@ impl<R: Read> BundleReader<R> {
     /// The next part; nothing after the end, and after what cannot be passed over.
     ///
     /// # Errors
-    /// Where the system cannot read it.
+    /// If the system cannot read it.
     pub fn next_or_end(&mut self) -> io::Result<Option<Part>> {
         if self.ended { Ok(None) } else { self.next_part().map(Some) }
     }
@@ -107,7 +107,7 @@ impl<R: Read> BundleReader<R> {
                 self.unpacked += u64::try_from(text.len()).unwrap_or(u64::MAX);
                 Part::Lines(text)
             }
-            // Where one did it on purpose, the next would too.
+            // If one did it on purpose, the next would too.
             Unpacked::TooMuch => {
                 self.ended = true;
                 spoilt("unpacks to more than a bundle's part can hold; it and the rest are left")

@@ -7,7 +7,7 @@ use super::{FIRST_LINE, FREE, MOST_FOR_EACH};
 
 const HEADER: &[u8] = b"{\"holds\":{},\"entries\":0}\n";
 
-/// A bundle of blocks as they stand in the file.
+/// A bundle of blocks as they are in the file.
 fn file(blocks: &[Vec<u8>]) -> Vec<u8> {
     [FIRST_LINE.to_vec(), packed(HEADER), blocks.concat()].concat()
 }

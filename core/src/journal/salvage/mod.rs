@@ -1,6 +1,6 @@
 //! What can still be read of a damaged file: its pages are walked one by one,
 //! without the database, and an entry counts if its bytes have the hash that
-//! stands beside them.
+//! is beside them.
 //!
 //! The layout of pages, rows and the write-ahead log is SQLite's, as published
 //! in “Database File Format” (<https://www.sqlite.org/fileformat2.html>).
@@ -35,7 +35,7 @@ enum Recognised {
     Entry(Box<Found>),
 }
 
-/// An entry as it stands in a row, before its device is known for sure.
+/// An entry as it is in a row, before its device is known for sure.
 struct Found {
     device: i64,
     entry: Entry,

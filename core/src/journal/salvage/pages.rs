@@ -27,7 +27,7 @@ pub(super) struct Pages {
     log: Option<File>,
     size: usize,
     places: Vec<Place>,
-    /// The newest committed place of each page that stands in the log.
+    /// The newest committed place of each page that is in the log.
     newest: BTreeMap<u32, u64>,
 }
 
@@ -51,7 +51,7 @@ impl Pages {
         self.places.len()
     }
 
-    /// The bytes of an image of a page, 0 where the file was cut off; nothing
+    /// The bytes of an image of a page, 0 if the file was cut off; nothing
     /// where the system cannot read it.
     pub(super) fn image(&mut self, at: usize) -> Option<Vec<u8>> {
         let place = *self.places.get(at)?;

@@ -79,7 +79,7 @@ fn payload(
     Some((number, bytes))
 }
 
-/// How many bytes of a row stand in its own page.
+/// How many bytes of a row are in its own page.
 const fn local(length: usize, page: usize) -> usize {
     let most = page - 35;
     if length <= most {

@@ -38,7 +38,7 @@ impl Salvage {
     /// not changed.
     ///
     /// # Errors
-    /// [`StoreError`] where the file cannot be opened at all.
+    /// [`StoreError`] if the file cannot be opened at all.
     pub fn read(
         path: &Path,
         likely: &[DeviceId],
@@ -113,7 +113,7 @@ impl Salvage {
     /// Whether nothing was found.
     ///
     /// # Errors
-    /// [`StoreError`] where the temporary file cannot be read.
+    /// [`StoreError`] if the temporary file cannot be read.
     pub fn is_empty(&self) -> Result<bool, StoreError> {
         Ok(!self.staged.prepare("SELECT 1 FROM found")?.exists([])?)
     }
@@ -122,7 +122,7 @@ impl Salvage {
     /// can be proven by themselves.
     ///
     /// # Errors
-    /// Whatever `take` says, or [`StoreError`] where there is no room for
+    /// Whatever `take` says, or [`StoreError`] if there is no room for
     /// temporary files.
     pub fn each_run<E: From<StoreError>>(
         &self,
@@ -154,7 +154,7 @@ impl Salvage {
     /// The numbers of each device that it gave once and that were not found.
     ///
     /// # Errors
-    /// [`StoreError`] where there is no room for temporary files.
+    /// [`StoreError`] if there is no room for temporary files.
     pub fn lost(&self) -> Result<Vec<(DeviceId, Vec<Numbers>)>, StoreError> {
         let sql = "SELECT DISTINCT seq FROM found WHERE device = ?1 ORDER BY seq";
         let mut statement = self.staged.prepare(sql)?;

@@ -79,7 +79,7 @@ proptest! {
         let path = folder.path().join("table");
         let store = table(&path, page, &rows);
         let read = as_sqlite_reads(&store);
-        // Closing moves the log into the file; until then all stands in the log.
+        // Closing moves the log into the file; until then all is in the log.
         let open = if closed {
             good(store.close().map_err(|(_, e)| e));
             None

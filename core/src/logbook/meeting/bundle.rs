@@ -21,7 +21,7 @@ impl Logbook {
     /// bundle had, and returns how many entries that is.
     ///
     /// # Errors
-    /// [`LogbookError`] where the store cannot be read or `out` not written.
+    /// [`LogbookError`] if the store cannot be read or `out` not written.
     pub fn bundle(
         &self,
         out: &mut dyn Write,
@@ -35,7 +35,7 @@ impl Logbook {
     /// What a bundle says of itself.
     ///
     /// # Errors
-    /// [`LogbookError::Bundle`] where it is none.
+    /// [`LogbookError::Bundle`] if it is none.
     pub fn bundle_header(&self, path: &Path) -> Result<Header, LogbookError> {
         Ok(open(path)?.header().clone())
     }
@@ -44,7 +44,7 @@ impl Logbook {
     /// is told how many entries were looked at, of how many.
     ///
     /// # Errors
-    /// [`LogbookError`] where it is no bundle, or the store cannot be written.
+    /// [`LogbookError`] if it is not a bundle, or the store cannot be written.
     pub fn merge(
         &mut self,
         path: &Path,
@@ -105,7 +105,7 @@ impl Logbook {
     /// is taken in. `progress` is told how many entries were looked at, of how many.
     ///
     /// # Errors
-    /// [`LogbookError`] where it is no bundle, or the store cannot be read.
+    /// [`LogbookError`] if it is not a bundle, or the store cannot be read.
     pub fn writers_in(
         &self,
         path: &Path,
@@ -139,7 +139,7 @@ const AHEAD: usize = 4;
 /// The writer whose number begins as typed.
 ///
 /// # Errors
-/// [`LogbookError::Device`] where none does, or several do.
+/// [`LogbookError::Device`] if none does, or several do.
 pub fn writer_named(writers: &[Writer], typed: &str) -> Result<DeviceId, LogbookError> {
     let typed = typed.trim().to_lowercase();
     let named = |writer: &Writer| writer.device.to_string().starts_with(&typed);
@@ -239,7 +239,7 @@ pub(super) fn open(path: &Path) -> Result<BundleReader<BufReader<File>>, Logbook
     BundleReader::open(BufReader::new(file)).map_err(|e| unreadable(path, e))
 }
 
-/// The digest that a bundle ends with; nothing where it is too short for one.
+/// The digest that a bundle ends with; nothing if it is too short for one.
 fn end_of(path: &Path) -> std::io::Result<Option<[u8; 32]>> {
     use std::io::{Seek, SeekFrom};
     let mut file = File::open(path)?;

@@ -32,7 +32,7 @@ impl Logbook {
     /// is whole in it, and the rest next time.
     ///
     /// # Errors
-    /// [`LogbookError`] where the folder cannot be read or written.
+    /// [`LogbookError`] if the folder cannot be read or written.
     pub fn meet_in(
         &mut self,
         folder: &Path,
@@ -69,7 +69,7 @@ impl Logbook {
     /// The files that other devices left in a folder, by name.
     ///
     /// # Errors
-    /// [`LogbookError`] where the folder cannot be read.
+    /// [`LogbookError`] if the folder cannot be read.
     pub fn left_in(&self, folder: &Path) -> Result<Vec<PathBuf>, LogbookError> {
         let mut there = bundles_in(folder)?;
         if let Some(key) = &self.key {

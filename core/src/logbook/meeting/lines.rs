@@ -79,7 +79,7 @@ impl Logbook {
     /// here, and returns how many. `progress` is told how many of how many are done.
     ///
     /// # Errors
-    /// [`LogbookError`] where the store cannot be read or `out` not written.
+    /// [`LogbookError`] if the store cannot be read or `out` not written.
     pub fn export(
         &self,
         out: &mut dyn Write,
@@ -102,7 +102,7 @@ impl Logbook {
     /// change nothing.
     ///
     /// # Errors
-    /// [`LogbookError`] where the lines cannot be read or the store not written.
+    /// [`LogbookError`] if the lines cannot be read or the store not written.
     pub fn import_lines(
         &mut self,
         lines: &mut dyn BufRead,
@@ -144,7 +144,7 @@ impl Logbook {
     /// nothing of them is taken in. Lines that are no entries are passed over.
     ///
     /// # Errors
-    /// [`LogbookError`] where the lines or the store cannot be read.
+    /// [`LogbookError`] if the lines or the store cannot be read.
     pub fn writers_in_lines(&self, lines: &mut dyn BufRead) -> Result<Vec<Writer>, LogbookError> {
         let mut passed_over = ImportReport::default();
         let good = Read::from(lines, &mut passed_over)?.proven(&mut passed_over);

@@ -13,7 +13,7 @@ use crate::journal::{self, Merge, MergeReport, StoreError};
 use crate::record;
 
 impl Logbook {
-    /// Merges what `take` brings in, in one transaction, and folds anew what it
+    /// Merges what `take` brings in, in one transaction, and folds again what it
     /// reached.
     fn take_in(
         &mut self,

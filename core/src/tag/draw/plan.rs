@@ -47,7 +47,7 @@ impl Symbol {
     /// The smallest symbol for a text at a level.
     ///
     /// # Errors
-    /// [`DrawError::NotDrawable`] where the text is too long for any.
+    /// [`DrawError::NotDrawable`] if the text is too long for any.
     pub fn of(text: &str, level: Level) -> Result<Self, DrawError> {
         let code = match alphanumeric(text, level) {
             Some(code) => code,
@@ -122,7 +122,7 @@ pub struct Plan {
 /// size allows.
 ///
 /// # Errors
-/// [`DrawError::TooSmall`] where the result would not read.
+/// [`DrawError::TooSmall`] if the result would not read.
 pub fn plan(
     size: TagSize,
     dpi: PrinterDpi,

@@ -1,5 +1,5 @@
 //! One tag as SVG, PNG and PDF: the symbol with its quiet zone, and under it the
-//! code in two lines for whoever has to type it.
+//! code in two lines for anyone who has to type it.
 
 use std::fmt::Write as _;
 

@@ -53,9 +53,9 @@ impl Container {
     /// Reads the four bytes.
     ///
     /// # Errors
-    /// [`NdefError::NotNdef`] where they are not of a chip for NDEF,
-    /// [`NdefError::LaterChip`] where they are of a later major version than 1,
-    /// [`NdefError::Protected`] where not everyone may read.
+    /// [`NdefError::NotNdef`] if they are not of a chip for NDEF,
+    /// [`NdefError::LaterChip`] if they are of a later major version than 1,
+    /// [`NdefError::Protected`] if not everyone may read.
     pub fn parse(bytes: [u8; 4]) -> Result<Self, NdefError> {
         let [magic, version, eighths, access] = bytes;
         if magic != 0xE1 || eighths == 0 {
@@ -95,7 +95,7 @@ pub(super) struct Blocks<'a> {
     /// The blocks before the message, which stay: they control the chip, or are
     /// another's.
     pub(super) before: &'a [u8],
-    /// The message; none where there is none.
+    /// The message; none if there is none.
     pub(super) message: Option<&'a [u8]>,
     /// Whether anything follows the message.
     pub(super) goes_on: bool,
@@ -114,7 +114,7 @@ const AREA_AT: usize = 16;
 /// Takes a data area apart at its first message.
 ///
 /// # Errors
-/// [`NdefError::NotBlocks`] where it breaks off, [`NdefError::Riddled`] where
+/// [`NdefError::NotBlocks`] if it breaks off, [`NdefError::Riddled`] if
 /// bytes within it are not its own.
 pub(super) fn blocks(container: Container, area: &[u8]) -> Result<Blocks<'_>, NdefError> {
     let area = area.get(..container.size()).unwrap_or(area);
@@ -144,7 +144,7 @@ fn block_at(area: &[u8], at: &mut usize) -> Option<u8> {
     area.get(*at).copied().filter(|kind| *kind != TERMINATOR)
 }
 
-/// Where the value of a block lies whose length stands at `at`.
+/// Where the value of a block lies whose length is at `at`.
 fn value(area: &[u8], at: usize) -> Option<std::ops::Range<usize>> {
     let (begin, length) = match *area.get(at)? {
         LONG => {
@@ -182,7 +182,7 @@ pub(super) const fn room(size: usize) -> usize {
 /// A data area with this message, whole pages of it, behind what is `before`.
 ///
 /// # Errors
-/// [`NdefError::TooLong`] where it does not fit.
+/// [`NdefError::TooLong`] if it does not fit.
 pub(super) fn area(
     container: Container,
     before: &[u8],
@@ -202,7 +202,7 @@ pub(super) fn area(
         }
     }
     area.extend(message);
-    // Where the message fills the area to its end there is nothing to terminate.
+    // If the message fills the area to its end there is nothing to terminate.
     if area.len() < container.size() {
         area.push(TERMINATOR);
     }

@@ -39,7 +39,7 @@ pub enum NdefError {
     /// A record is in pieces.
     #[error("what the chip holds is a record in pieces, which this program does not put together")]
     Chunked,
-    /// It has a tag of ours that cannot be read.
+    /// It has one of our tags that cannot be read.
     #[error(transparent)]
     Payload(PayloadError),
     /// It does not fit.

@@ -23,7 +23,7 @@ pub enum Overwrite {
 pub enum Held {
     /// Nothing: it is free.
     Nothing,
-    /// A tag of ours.
+    /// One of our tags.
     Ours(Ours),
     /// Something else, in words.
     Another(String),
@@ -31,14 +31,14 @@ pub enum Held {
     Unreadable(NdefError),
 }
 
-/// A tag of ours as a chip holds it.
+/// One of our tags as a chip holds it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Ours {
     /// What it says, as its printed tag does.
     pub payload: Payload,
-    /// The last inspection, where it has one, or why that cannot be read.
+    /// The last inspection, if it has one, or why that cannot be read.
     pub look: Option<Result<LastLook, LookError>>,
-    /// What else stands beside it that is not ours, in words.
+    /// What else is beside it that is not ours, in words.
     pub besides: Option<String>,
 }
 
@@ -172,7 +172,7 @@ fn text(payload: &[u8]) -> Option<String> {
     utf_8.then(|| std::str::from_utf8(text).ok().map(str::to_owned))?
 }
 
-/// The first record in words and how many more there are; none where there is
+/// The first record in words and how many more there are; none if there is
 /// none.
 fn in_words(records: &[&Record<'_>]) -> Option<String> {
     let (first, more) = records.split_first()?;
@@ -184,7 +184,7 @@ fn in_words(records: &[&Record<'_>]) -> Option<String> {
     })
 }
 
-/// Another's text as it may stand in a sentence of ours.
+/// Another's text as it may be quoted in a sentence.
 fn printable(text: &str) -> String {
     shown(&text.replace(char::is_control, " "))
 }

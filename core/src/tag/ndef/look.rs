@@ -7,7 +7,7 @@
 //! | 1 | the day, tag 100: days since 1970-01-01 (RFC 8943) |
 //! | 2 | the kind of inspection, its word |
 //! | 3 | whether a leak test was passed; only of one |
-//! | 4 | what is open, each `place:finding` or `place:finding:grade`; only where there is any |
+//! | 4 | what is open, each `place:finding` or `place:finding:grade`; only if there is any |
 
 use chrono::{Days, NaiveDate};
 use minicbor::data::Tag;
@@ -32,7 +32,7 @@ pub struct LastLook {
     pub on: NaiveDate,
     /// The word for how thorough it was.
     pub kind: Label,
-    /// Whether it was passed; none where it was no leak test.
+    /// Whether it was passed; none if it was no leak test.
     pub passed: Option<bool>,
     /// What is open, as `run:cut:cover`.
     pub open: Vec<Label>,
@@ -82,7 +82,7 @@ impl LastLook {
     /// Reads its bytes. Keys that this version does not know are passed over.
     ///
     /// # Errors
-    /// [`LookError`] where it is of a later version, or damaged.
+    /// [`LookError`] if it is of a later version, or damaged.
     pub fn from_cbor(bytes: &[u8]) -> Result<Self, LookError> {
         let mut fields = Fields::default();
         fields.read(&mut Decoder::new(bytes), bytes.len()).map_err(|_| LookError::Damaged)?;
@@ -97,7 +97,7 @@ impl LastLook {
 
 type CannotFail = minicbor::encode::Error<std::convert::Infallible>;
 
-/// What was found in the map; none where it was not there or is of no use.
+/// What was found in the map; none if it was not there or is of no use.
 #[derive(Default)]
 struct Fields {
     version: Option<u64>,

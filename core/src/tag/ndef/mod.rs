@@ -8,10 +8,10 @@
 //! 2. an external record (NFC Forum, RTD 1.0) of the type `hosewright:look`
 //!    with the last inspection in CBOR; see [`LastLook`]. A type's name should
 //!    begin with a domain of its issuer; this project has none, so its own name
-//!    stands there;
+//!    is there;
 //! 3. an Android application record, `android.com:pkg`, with [`PACKAGE`].
 //!
-//! Where the chip is too small the application goes first and the inspection
+//! If the chip is too small the application goes first and the inspection
 //! next. The text of the tag always stands.
 //!
 //! A phone's own NDEF functions give and take messages: [`read`] and
@@ -62,7 +62,7 @@ pub struct Message {
 /// the app, or without the inspection as well.
 ///
 /// # Errors
-/// [`NdefError::TooLong`] where not even the text of the tag fits.
+/// [`NdefError::TooLong`] if not even the text of the tag fits.
 pub fn message_for(what: &ForChip, room: usize) -> Result<Message, NdefError> {
     let look = what.look.as_ref().map(LastLook::to_cbor);
     let whole = message_of(what, look.as_deref(), true);
@@ -106,7 +106,7 @@ pub fn read(message: &[u8]) -> Held {
 /// of so many bytes.
 ///
 /// # Errors
-/// [`NdefError::TooLong`], and [`NdefError::HoldsAnother`] where nobody agreed
+/// [`NdefError::TooLong`], and [`NdefError::HoldsAnother`] if nobody agreed
 /// to lose what it holds.
 pub fn message_onto(
     what: &ForChip,
@@ -131,8 +131,8 @@ pub fn read_area(container: Container, area: &[u8]) -> Held {
 /// stay as they are.
 ///
 /// # Errors
-/// [`NdefError::Locked`] or [`NdefError::Riddled`] where the chip is of no use,
-/// [`NdefError::TooLong`], and [`NdefError::HoldsAnother`] where nobody agreed
+/// [`NdefError::Locked`] or [`NdefError::Riddled`] if the chip is of no use,
+/// [`NdefError::TooLong`], and [`NdefError::HoldsAnother`] if nobody agreed
 /// to lose what it holds.
 pub fn area_for(
     what: &ForChip,

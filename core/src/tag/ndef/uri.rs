@@ -1,7 +1,7 @@
 //! The URI record (NFC Forum, RTD URI 1.0): one byte for how an address begins,
 //! then the rest of it.
 
-/// How addresses begin, by the byte that stands for it (RTD URI 1.0, table 3).
+/// How addresses begin, by the byte that replaces it (RTD URI 1.0, table 3).
 pub(super) const PREFIXES: [&str; 36] = [
     "",
     "http://www.",
@@ -55,7 +55,7 @@ pub(super) fn payload(text: &str) -> Vec<u8> {
     bytes
 }
 
-/// The text of a record's payload; none where it is empty or not UTF-8. Bytes
+/// The text of a record's payload; none if it is empty or not UTF-8. Bytes
 /// that stand for no beginning yet are taken for none (RTD URI 1.0, section
 /// 3.2.2).
 pub(super) fn text(payload: &[u8]) -> Option<String> {

@@ -14,7 +14,7 @@ use super::memory::reserve;
 pub struct Bits<'a> {
     pub layout: &'a Layout,
     pub soft: &'a [f32],
-    /// Blown-out modules; empty where that is no sign of anything.
+    /// Blown-out modules; empty if that is no sign of anything.
     pub blown: &'a dyn Fn(usize, usize) -> bool,
     /// Columns for rows, as in a mirror.
     pub mirrored: bool,

@@ -50,7 +50,7 @@ impl<'a> Frame<'a> {
     /// A frame; the last row may lack the bytes that only fill it up.
     ///
     /// # Errors
-    /// [`FrameError`] where the sizes do not agree with each other or with the
+    /// [`FrameError`] if the sizes do not agree with each other or with the
     /// bytes.
     pub fn new(luma: &'a [u8], width: u32, height: u32, stride: u32) -> Result<Self, FrameError> {
         let pixels = u64::from(width) * u64::from(height);

@@ -29,7 +29,7 @@ pub struct Levelled {
 }
 
 impl Levelled {
-    /// Looks at a frame anew: at half its size or at its own, smoothed (1-2-1
+    /// Looks at a frame again: at half its size or at its own, smoothed (1-2-1
     /// both ways) or not, against squares of `radius` pixels to each side.
     pub fn fill(&mut self, view: &View<'_>, halved: bool, smooth: bool, radius: usize) {
         self.scale = if halved { 2 } else { 1 };

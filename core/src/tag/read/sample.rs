@@ -44,13 +44,13 @@ impl Sheet {
         self.take(view, side, &POINTS, |u, v| pose.project_row(u, v));
     }
 
-    /// [`Self::glance`] where a pose does not say all.
+    /// [`Self::glance`] if a pose does not say all.
     pub fn glance_bent(&mut self, view: &View<'_>, bent: &Bent, side: usize) {
         let row = |u: f64, v: f64| (0..).map(move |n| bent.project(u + f64::from(n), v));
         self.take(view, side, &[(0.0, 0.0)], row);
     }
 
-    /// [`Self::look`] where a pose does not say all.
+    /// [`Self::look`] if a pose does not say all.
     pub fn look_bent(&mut self, view: &View<'_>, bent: &Bent, side: usize) {
         let row = |u: f64, v: f64| (0..).map(move |n| bent.project(u + f64::from(n), v));
         self.take(view, side, &POINTS, row);

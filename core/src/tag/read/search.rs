@@ -221,7 +221,7 @@ impl Search {
             }
             tries += 1;
             if let Some(reading) = self.attempts.read_triple(scene, triple) {
-                // Whoever has read one may look for as many again.
+                // Anyone who has read one may look for as many again.
                 tries = 0;
                 self.keep(&reading, scene.pass, take);
             }
