@@ -148,10 +148,10 @@ pub enum PolicyError {
     #[error("a leak test's least pressure must be 1 to 300 bar, not {0}")]
     Pressure(u32),
     /// Dives a day out of range.
-    #[error("the dives a day that count where nobody knows must be 1 to 20, not {0}")]
+    #[error("the dives a day that count if nobody knows must be 1 to 20, not {0}")]
     DivesADay(u32),
     /// A pressure for some hoses only.
-    #[error("the least pressure of a leak test holds for all hoses; set it without naming any")]
+    #[error("the least pressure of a leak test applies to all hoses; set it without naming any")]
     PressureOfSome,
     /// Nothing to set.
     #[error("name at least one limit to set")]

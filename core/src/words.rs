@@ -67,7 +67,7 @@ pub const fn verdict(verdict: Verdict) -> &'static str {
     match verdict {
         Verdict::Ready => "Nothing is known against diving this hose.",
         Verdict::Watch => "Usable; something is to be compared next time.",
-        Verdict::Hold => "Not to be dived until it has been put right.",
+        Verdict::Hold => "Not to be dived until it is put right.",
         Verdict::Retire => "Never to be dived again.",
     }
 }
@@ -132,7 +132,7 @@ impl std::fmt::Display for CountedFrom {
 pub(crate) fn age_over(from: CountedFrom, limit: u32, last_day: NaiveDate) -> Said {
     said(
         format!("{from}: its limit of {} ended on {last_day}.", months(limit)),
-        "Replace it; do not dive it meanwhile.",
+        "Replace it; do not dive it.",
     )
 }
 
@@ -146,8 +146,8 @@ pub(crate) fn age_near(from: CountedFrom, limit: u32, last_day: NaiveDate, left:
 
 pub(crate) fn age_unknown() -> Said {
     said(
-        "Neither its made nor its bought date is known, so its age is not.".to_owned(),
-        "Read the date on the hose or ask who sold it, and write it down.",
+        "Neither its made nor its bought date is known, so its age is unknown.".to_owned(),
+        "Read the date on the hose or ask who sold it, and record it.",
     )
 }
 
@@ -161,7 +161,7 @@ pub(crate) fn stored_long(from: CountedFrom, years: u32) -> Said {
 pub(crate) fn dives_over(dives: u32, limit: u32) -> Said {
     said(
         format!("{}: over its limit of {limit}.", counted(i64::from(dives), "dive")),
-        "Replace it; do not dive it meanwhile.",
+        "Replace it; do not dive it.",
     )
 }
 
@@ -203,7 +203,7 @@ pub(crate) fn leak_test_due(due: LeakDue) -> Said {
     };
     said(
         format!("{what} on {} {then}.", due.since),
-        "Do a leak test under pressure, and write down its result.",
+        "Do a leak test under pressure and record its result.",
     )
 }
 
@@ -232,13 +232,13 @@ pub(crate) fn tag_old(since: NaiveDate, own: &str) -> Said {
 pub(crate) fn tag_only() -> Said {
     said(
         "This device has no record of the hose; what is shown comes from its tag alone.".to_owned(),
-        "Ask where its record is kept, and what it says, before you dive it.",
+        "Ask where its record is kept and what it says before you dive it.",
     )
 }
 
 pub(crate) fn not_all_read(unread: u32) -> Said {
     let words = if unread == 0 {
-        "What kind of hose it is has not been told to this device yet.".to_owned()
+        "This device does not know yet what kind of hose it is.".to_owned()
     } else {
         let those = if unread == 1 { "it" } else { "them" };
         format!(
@@ -308,18 +308,18 @@ pub fn resealed(end: End) -> String {
 }
 
 /// Said where an inflator hose gets a new valve core or coupling.
-pub const RECOUPLE: &str = "For a coupling that leaks or sticks: a new valve core, or a new coupling. \
-A leak test, connected and disconnected, is due then once the hose is fitted.";
+pub const RECOUPLE: &str = "For a coupling that leaks or sticks: a new valve core, or a new \
+    coupling. A leak test, connected and disconnected, is due then once the hose is fitted.";
 
 pub(crate) fn swap_open(swap: &OpenSwap, seat: &str, of_old: bool) -> Said {
     let role = if of_old { "being taken off" } else { "being put on" };
     let other = if of_old { swap.new } else { swap.old };
     said(
         format!(
-            "A swap with {other} at {} was begun on {} and is not finished: this hose is {role}.",
+            "A swap with {other} at {} was started on {} and is not finished: this hose is {role}.",
             seat, swap.since
         ),
-        "Take the swap up again and finish it, leak test included, or give it up.",
+        "Continue the swap and finish it, leak test included, or give it up.",
     )
 }
 

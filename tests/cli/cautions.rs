@@ -58,7 +58,7 @@ fn fitting_and_removing_say_the_plug_in_json_too() {
         assert_eq!(said["code"], *hose, "{said}");
         said["bench"].as_array().unwrap().iter().map(|s| s.as_str().unwrap().to_owned()).collect()
     };
-    let test = "A leak test is due: do it under pressure, and write down its result.";
+    let test = "A leak test is due: do it under pressure and record its result.";
     let fitted: Vec<String> = bench(&format!("fit {hose} --set Heron --port LP1"));
     assert_eq!(fitted, ["The plug of LP1 comes out: keep it with the set.", test]);
     let moved: Vec<String> = bench(&format!("fit {hose} --set Heron --port LP2"));

@@ -368,7 +368,7 @@ fn a_recall_is_not_escaped() {
     desk.done(&format!("recall check-off {known} --lot B17 --maker Northsea --why \"maker\""));
     assert_eq!(reason(&desk, &known, "recalled"), None);
 
-    refused(&desk, &format!("describe {unknown} --lot C4"), "say why");
+    refused(&desk, &format!("describe {unknown} --lot C4"), "give a reason");
     desk.done(&format!("describe {unknown} --lot C4 --why stamped"));
     assert_eq!(reason(&desk, &unknown, "recall-open"), None);
     desk.done("recall --lot C4 --start --why slips");
@@ -625,7 +625,7 @@ fn after_an_incident_all_is_kept_as_it_is() {
     bench.done(&format!("inspect {one} --kind quick --finding run:bulge"));
     for hose in [&one, &two] {
         let answer = answer(&bench, hose);
-        assert!(answer["meaning"].as_str().unwrap().contains("kept as it is"), "{answer}");
+        assert!(answer["meaning"].as_str().unwrap().contains("kept unchanged"), "{answer}");
         for reason in answer["reasons"].as_array().unwrap() {
             assert!(!reason["todo"].as_str().unwrap().contains("ut it through"), "{reason}");
         }

@@ -90,7 +90,7 @@ fn a_horizon_that_is_none_is_refused_and_changes_nothing() {
         ("recall --lot B17 --why slips", "--start"),
         ("recall --found 7K2M9", "--lot"),
         ("recall --lot B17 --on 2026-06-01", "--on goes with --start or --found"),
-        ("recall --lot B17 --start --why slips --on 2026-06-16", "lies after today"),
+        ("recall --lot B17 --start --why slips --on 2026-06-16", "is after today"),
         ("recall --lot B17 --found 7K2M9", "7K2M9"),
     ] {
         let refused = desk.run(line);

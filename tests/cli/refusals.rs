@@ -45,7 +45,7 @@ fn codes_that_are_none() {
     let near = format!("One slip away on record: {hose}");
     refused(&desk, &format!("answer {}", slipped(&hose)), &["is not quite a code", &near]);
     refused(&desk, &format!("clean {}", slipped(&hose)), &[&near]);
-    refused(&desk, "answer 7U!", &["is in no code"]);
+    refused(&desk, "answer 7U!", &["can't be in a code"]);
     refused(&desk, &format!("answer HW2:{}.", hose.replace('-', "")), &["later than this program"]);
     let twice = format!(
         "register --service gauge --construction rubber --length 80cm --end-a 7/16-20 --end-b \

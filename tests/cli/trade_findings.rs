@@ -85,10 +85,10 @@ fn damage_stays_until_somebody_answers_for_it() {
         refused_line(&desk, &format!("{full} --finding {seen} --why tape"), "needs a reason");
         refused_line(&desk, &format!("{full} --gone end-a:kink --why tape"), "no end-a:kink");
         let both = format!("{full} --finding {seen} --gone {damage} --why tape");
-        refused_line(&desk, &both, "one or the other");
+        refused_line(&desk, &both, "choose one");
         let quick = format!("inspect {hose} --kind quick --gone {damage} --why tape");
         refused_line(&desk, &quick, "only a full inspection");
-        refused_line(&desk, &format!("{full} --gone run:salt --why tape"), "nothing that stays");
+        refused_line(&desk, &format!("{full} --gone run:salt --why tape"), "does not stay");
         desk.done(&format!("{full} --finding {seen}"));
         stands(&desk, &hose, "watch", &[&code]);
         desk.done(&format!("{full} --gone {damage} --why tape"));
@@ -99,7 +99,7 @@ fn damage_stays_until_somebody_answers_for_it() {
         assert_eq!((&look["gone"], &look["why"]), (&json!([damage]), &json!("tape")));
         let history = desk.run(&format!("history {hose}")).out;
         let history = history.split_whitespace().collect::<Vec<_>>().join(" ");
-        assert!(history.contains("not there any more") && history.contains("(tape)"), "{history}");
+        assert!(history.contains("no longer there") && history.contains("(tape)"), "{history}");
         assert_eq!(desk.run("check").code, 0);
     }
 }
@@ -209,7 +209,7 @@ fn a_coupling_that_leaks_or_sticks_is_repaired_and_tested() {
         desk.done(&format!("inspect {hose} {TESTED} --method soapy-water"));
         stands(&desk, &hose, "ready", &[]);
         let other = desk.hose();
-        refused_line(&desk, &format!("reseal {other} --coupling"), "no inflator hose");
+        refused_line(&desk, &format!("reseal {other} --coupling"), "not an inflator hose");
         let seen = format!("inspect {other} --kind quick --finding end-b:{finding}");
         refused_line(&desk, &seen, "only inflator hoses");
         refused_line(&desk, &format!("reseal {hose} --coupling --end b"), "cannot be used with");

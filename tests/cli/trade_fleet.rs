@@ -48,13 +48,13 @@ fn a_port_takes_no_hose_before_it_is_known() {
     desk.done("set new Old --use personal --ports HP:3/8-24=1,unknown:3/8-24=2,LP:3/8-24=1");
     let hose = desk.done(LP);
     let fit = format!("fit {hose} --set Old --port P1");
-    assert!(refused(&desk, &words(&fit)).contains("a high-pressure port of that thread bursts"));
+    assert!(refused(&desk, &words(&fit)).contains("a high-pressure port with that thread bursts"));
     let high = format!("fit {hose} --set Old --port HP1");
     assert!(refused(&desk, &words(&high)).contains("never mix the two"));
     let why = refused(&desk, &words("set change Old --port P1=LP"));
-    assert!(why.contains("say why set Old changes so"), "{why}");
+    assert!(why.contains("give a reason for changing set Old"), "{why}");
     let why = refused(&desk, &words("set change Old --port LP1=HP --why x"));
-    assert!(why.contains("stands in its name"), "{why}");
+    assert!(why.contains("says its kind in its name"), "{why}");
     done(&desk, &["set", "change", "Old", "--port", "P1=LP", "--why", "measured: 9 bar"]);
     desk.done(&fit);
     made_ready(&desk, &hose);
@@ -135,7 +135,7 @@ fn a_set_for_oxygen_takes_hoses_that_are_clean() {
     let told = answer(&desk, &clean);
     assert!(!codes(&told).contains(&"misfit") && codes(&told).contains(&"corrected"), "{told}");
     let why = refused(&desk, &words("set change Deco --oxygen no"));
-    assert!(why.contains("say why set Deco changes so"), "{why}");
+    assert!(why.contains("give a reason for changing set Deco"), "{why}");
     done(&desk, &["set", "change", "Deco", "--oxygen", "no", "--why", "air only"]);
     desk.done(&format!("fit {ordinary} --set Deco --port LP2"));
 }
@@ -156,7 +156,7 @@ fn a_recall_names_what_its_maker_names() {
     let other = hose("--made 2025-03 --maker Northsea --model K2");
     let of = "recall --maker Kelpline --model K2 --made 2025-02..2025-06";
     assert!(refused(&desk, &words("recall --model K2 --why x --start")).contains("a recall names"));
-    assert!(refused(&desk, &words("recall --made 2025..2024")).contains("lies before"));
+    assert!(refused(&desk, &words("recall --made 2025..2024")).contains("is before"));
     let started: Vec<&str> =
         words(of).into_iter().chain(["--why", "crimps slip", "--start", "--json"]).collect();
     let said = desk.run_args(&started);

@@ -267,7 +267,7 @@ fn a_missing_hose_of_a_return_that_was_taken_back_is_out_again() {
     let held = answer["reasons"].as_array().unwrap().iter().find(|r| r["code"] == "held").unwrap();
     let words = held["words"].as_str().unwrap();
     assert!(words.contains("missing since 2026-06-15, ticket 4711"), "{words}");
-    assert!(words.contains("The return that said so was taken back"), "{words}");
+    assert!(words.contains("The return that said so has been withdrawn"), "{words}");
 }
 
 /// Held is not in quarantine: each is said by its own name.

@@ -13,7 +13,7 @@ pub enum Verdict {
     Ready,
     /// Usable; something to compare next time.
     Watch,
-    /// Not to be dived until it has been put right.
+    /// Not to be dived until it is put right.
     Hold,
     /// Never again.
     Retire,

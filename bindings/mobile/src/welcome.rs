@@ -9,7 +9,7 @@ use crate::{Logbook, RefusedError, Words};
 pub enum WayIn {
     /// Register the first hose.
     Register,
-    /// Bring in the record of another device.
+    /// Import the record of another device.
     BringIn,
 }
 

@@ -70,7 +70,7 @@ impl std::str::FromStr for DeviceId {
         let bytes = data_encoding::HEXLOWER_PERMISSIVE.decode(text.trim().as_bytes()).ok();
         bytes
             .and_then(|bytes| Self::from_bytes(&bytes))
-            .ok_or_else(|| "a device is named by 32 or 64 hexadecimal digits".to_owned())
+            .ok_or_else(|| "a device's number has 32 or 64 hexadecimal digits".to_owned())
     }
 }
 

@@ -146,7 +146,7 @@ impl std::str::FromStr for MadeSpan {
         let date = |text: &str| PartialDate::parse(text).map_err(|error| error.to_string());
         let span = Self { from: date(from)?, to: date(to)? };
         if span.to.latest() < span.from.earliest() {
-            return Err(format!("{} lies before {}; write the earlier first", span.to, span.from));
+            return Err(format!("{} is before {}; write the earlier first", span.to, span.from));
         }
         Ok(span)
     }

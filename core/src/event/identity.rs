@@ -52,7 +52,7 @@ impl FromStr for EntryId {
     fn from_str(text: &str) -> Result<Self, String> {
         let bytes = HEXLOWER_PERMISSIVE.decode(text.trim().as_bytes()).ok();
         let hash = bytes.and_then(|bytes| bytes.try_into().ok());
-        hash.map(Self).ok_or_else(|| "an entry is named by 64 hexadecimal digits".to_owned())
+        hash.map(Self).ok_or_else(|| "an entry's number has 64 hexadecimal digits".to_owned())
     }
 }
 

@@ -67,7 +67,8 @@ impl std::str::FromStr for PortName {
         let text = typed.trim();
         let wrong = || {
             format!(
-                "“{text}” is not a port; ports are named HP1, LP1, LP2 …, and P1 where the kind is not known"
+                "“{text}” is not a port; ports are named HP1, LP1, LP2 …, and P1 if the kind is \
+                 not known"
             )
         };
         let letters = text.find(|c: char| !c.is_ascii_alphabetic()).ok_or_else(wrong)?;

@@ -391,7 +391,7 @@ impl Order {
             self.undescribed.iter().map(|hose| hose.code.to_string()).collect();
         (!codes.is_empty()).then(|| {
             format!(
-                "Nobody has said what kind of hose {} is; until then nothing can be ordered for it.",
+                "The kind of hose {} is not known, so nothing can be ordered for it.",
                 codes.join(", ")
             )
         })

@@ -14,8 +14,8 @@ use serde::Serialize;
 const Z: f64 = 1.959_963_984_540_054;
 
 /// What to say beside every estimate.
-pub const SURVIVAL_NOTE: &str = "The shares are estimates, and where few hoses lasted so long one \
-hose decides them: look at the 95 % band before a lot or a maker is blamed.";
+pub const SURVIVAL_NOTE: &str = "The shares are estimates. If few hoses have lasted that long, a \
+    single hose decides: look at the 95 % band before you blame a lot or a maker.";
 
 /// What binary fractions add or take where the survival is one half exactly.
 const HALF: f64 = 0.5 + 1e-12;

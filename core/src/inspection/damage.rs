@@ -121,8 +121,8 @@ impl Known {
         match self.damage() {
             Some(_) => format!("{seen} ({words}, seen on {on})"),
             None => format!(
-                "{seen} (seen on {on}: say {}:bubbles:joint or {}:bubbles:sleeve; who cannot tell \
-                 yet writes a quick inspection, and tests it under pressure first)",
+                "{seen} (seen on {on}: say {}:bubbles:joint or {}:bubbles:sleeve; if you can't \
+                 tell yet, record a quick inspection and test it under pressure first)",
                 seen.place(),
                 seen.place()
             ),
@@ -188,7 +188,7 @@ mod tests {
         }
         for (text, why) in [
             ("run", "write PLACE:FINDING"),
-            ("run:salt", "nothing that stays with a hose"),
+            ("run:salt", "does not stay with a hose"),
             ("hilt:cut", "is not a place on a hose"),
             ("run:gremlin", "is not a finding"),
         ] {

@@ -28,7 +28,7 @@ words!(
         Ready = "ready",
         /// Usable; something to compare next time.
         Watch = "watch",
-        /// Not to be dived until it has been put right.
+        /// Not to be dived until it is put right.
         Hold = "hold",
         /// Never again.
         Retire = "retire",
@@ -246,8 +246,8 @@ pub enum FindingError {
     /// from.
     #[error(
         "bubbles at {place}: a full inspection says where they come from, {place}:bubbles:joint \
-         (nut, port or swivel) or {place}:bubbles:sleeve (from under the crimped sleeve); who \
-         cannot tell yet writes a quick inspection, and tests it under pressure first"
+         (nut, port or swivel) or {place}:bubbles:sleeve (from under the crimped sleeve); if you \
+         can't tell yet, record a quick inspection and test it under pressure first"
     )]
     BubblesFromWhere {
         /// The end.
@@ -255,24 +255,21 @@ pub enum FindingError {
     },
     /// Something that is no damage is said to be gone.
     #[error(
-        "{0} is nothing that stays with a hose; what is said to be not there is cut, crack, kink, \
-         strands or nut-rounded, as run:cut"
+        "{0} does not stay with a hose; only cut, crack, kink, strands and nut-rounded can be \
+         reported as gone, as run:cut"
     )]
     NoDamage(String),
     /// Damage that is not on record is said to be gone.
-    #[error("no {0} that could be gone is on record; look at its answer")]
+    #[error("no {0} is on record that could be gone; look at its answer")]
     NotOpen(String),
     /// Damage is said to be gone and is found.
-    #[error("{0} is said to be not there, and is found; it is one or the other")]
+    #[error("{0} is reported both as gone and as found; choose one")]
     GoneAndFound(String),
     /// Damage is said to be gone without a reason, or a reason is given for nothing.
-    #[error(
-        "that damage is not there any more needs a reason, and only that has one: what is not \
-         there, and why"
-    )]
+    #[error("damage that is gone needs a reason, and nothing else does: say what is gone and why")]
     GoneAndWhy,
     /// An inspection that is no full one says that damage is gone.
-    #[error("only a full inspection says that damage is not there; use --kind full")]
+    #[error("only a full inspection can report damage as gone; make it a full inspection")]
     NotFull,
     /// A leak test without a result.
     #[error("a leak test needs its result: passed or failed")]
@@ -295,9 +292,7 @@ pub enum FindingError {
         least: u32,
     },
     /// A result on an inspection that is no leak test.
-    #[error(
-        "only a leak test passes or fails, or has a pressure or a method; use --kind leak-test"
-    )]
+    #[error("only a leak test passes or fails, or has a pressure or a method; make it a leak test")]
     NotATest,
     /// A leak test that is said to have passed, with a leak.
     #[error("a leak test with {0} has not passed; record it as failed")]

@@ -233,8 +233,8 @@ const fn row(
 
 const TAKE_OUT: &str = "Take it out of service for good and replace it.";
 const RESEAL: &str = "Fit a new O-ring, then pass a leak test.";
-const RECOUPLE: &str = "Fit a new valve core or a new coupling, then pass a leak test, connected and \
-disconnected.";
+const RECOUPLE: &str = "Fit a new valve core or a new coupling, then pass a leak test, connected \
+    and disconnected.";
 
 /// Every finding that can be recorded, each grade a row.
 #[rustfmt::skip]
@@ -281,7 +281,8 @@ pub const FINDINGS: &[FindingRule] = &[
         "a damaged thread", "Take it out of service for good; look at the port it was in too."),
     row(SealMissing, Where::Seals, OnHose::Any, Graded::Plain, Hold,
         "an O-ring is missing",
-        "Look for it in the port; fit a new O-ring (both, on a swivel pin), then pass a leak test."),
+        "Look for it in the port; fit a new O-ring (both, on a swivel pin), then pass a leak \
+         test."),
     row(SealDamaged, Where::Seals, OnHose::Any, Graded::Plain, Hold,
         "a damaged O-ring", "Fit a new O-ring (both, on a swivel pin), then pass a leak test."),
     row(SealDirty, Where::Seals, OnHose::Any, Graded::Plain, Watch,
@@ -292,9 +293,9 @@ pub const FINDINGS: &[FindingRule] = &[
         "bubbles from under the crimped sleeve", "The hose is failing. Take it out of service for \
          good and replace it."),
     row(Bubbles, Where::Ends, OnHose::Any, Graded::Unsaid, Hold,
-        "bubbles at the end, from where was not said",
-        "Give it a full inspection under pressure that says whether they come from the joint or \
-         from under the sleeve; new O-rings do not settle it before."),
+        "bubbles at the end, source not recorded",
+        "Give it a full inspection under pressure to see whether they come from the joint or \
+         from under the sleeve; new O-rings do not settle it before that."),
     row(FlowPoor, Where::FarEnd, OnHose::Any, Graded::Plain, Retire,
         "hard to breathe through, or wet, debris or crystals inside",
         "The liner breaks down inside a hose that looks sound. Take it out of service for good; \

@@ -206,8 +206,8 @@ fn damage_on_record_wants_an_answer() {
     for (known, found, gone, why) in [
         (cut, &[][..], (&["run:cut"][..], ""), "needs a reason"),
         (&[], &[], (&[], "it was tape"), "needs a reason"),
-        (cut, &["run:cut:cover"], (&["run:cut"], "tape"), "one or the other"),
-        (&[], &[], (&["run:cut"], "tape"), "no run:cut that could be gone"),
+        (cut, &["run:cut:cover"], (&["run:cut"], "tape"), "choose one"),
+        (&[], &[], (&["run:cut"], "tape"), "no run:cut is on record that could be gone"),
         (&["run:strands:2"], &["run:strands:0"], none, "run:strands:2"),
         (&["end-a:bubbles"], &[], none, "end-a:bubbles:joint or end-a:bubbles:sleeve"),
         (&[], &["end-b:bubbles"], none, "end-b:bubbles:joint"),

@@ -48,7 +48,7 @@ fn what_is_empty_or_wrong_is_named_in_the_order_of_the_form() {
         (F::EndA, "7/16-20", Some((F::EndA, "cannot have 7/16-20"))),
         (F::EndA, "1/2-20", None),
         (F::Made, "soon", Some((F::Made, "not a date"))),
-        (F::Made, "2027", Some((F::Made, "lies after today"))),
+        (F::Made, "2027", Some((F::Made, "is after today"))),
         (F::Made, "2024-05", None),
         (F::Bought, "2023", Some((F::Bought, "lies before made"))),
         (F::Bought, "2024-06", None),

@@ -195,7 +195,7 @@ impl Logbook {
     /// [`LogbookError`] if this record belongs to another fleet.
     pub fn join_fleet(&mut self, fleet: &DeviceId, moment: &Moment) -> Result<(), LogbookError> {
         if !fleet.signs() {
-            return Err(LogbookError::Device("a fleet is named by 64 hexadecimal digits".into()));
+            return Err(LogbookError::Device("a fleet's number has 64 hexadecimal digits".into()));
         }
         match Members::load(&self.connection)?.owner {
             Some(owner) if owner == *fleet => Ok(()),
@@ -266,9 +266,7 @@ impl Logbook {
         let owner = DeviceKey::from_words(words)?;
         let fleet = owner.id();
         if Members::load(&self.connection)?.owner.is_some_and(|pinned| pinned != fleet) {
-            return Err(LogbookError::Device(
-                "these words are the key of another fleet than this record's".into(),
-            ));
+            return Err(LogbookError::Device("these words are another fleet's key".into()));
         }
         self.keys.keep(&owner).map_err(StoreError::from)?;
         self.join_fleet(&fleet, moment)?;

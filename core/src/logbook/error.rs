@@ -121,14 +121,15 @@ pub enum LogbookError {
     },
     /// What the hose is has not been told to this store.
     #[error(
-        "what kind of hose {0} is has not reached this store; bring in the record of the device that registered it"
+        "this record does not know what kind of hose {0} is; import the record of the device \
+         that registered it"
     )]
     Undescribed(Code),
     /// The hose is in no set.
     #[error("{0} is in no set; fit it first")]
     NotFitted(Code),
     /// The hose ends in no coupling.
-    #[error("{0} is no inflator hose: it has no coupling that could be new")]
+    #[error("{0} is not an inflator hose, so it has no coupling to replace")]
     NoCoupling(Code),
     /// The hose is somewhere else.
     #[error("{hose} is in {seat}; remove it from there first")]
@@ -170,7 +171,7 @@ pub enum LogbookError {
     )]
     SetAfterIncident(Label),
     /// Nothing holds the hose by hand.
-    #[error("nobody put {0} on hold by hand; what else holds it says itself what ends it")]
+    #[error("nobody put {0} on hold by hand; its other reasons say what ends them")]
     NotHeld(Code),
     /// Its set holds it.
     #[error("{hose} is on hold with set {set}; release the set")]
@@ -191,16 +192,17 @@ pub enum LogbookError {
     TwoHoses(Code),
     /// It is none of two registrations of one tag.
     #[error(
-        "that entry is none of two registrations of {0}; name the one of the hose in your hand"
+        "that entry is not one of the two registrations of {0}; name the one of the hose in your \
+         hand"
     )]
     NotARegistration(Code),
     /// Nothing about its place is in dispute.
-    #[error("where {0} is, is not in dispute; nothing was written")]
+    #[error("the place of {0} is not in dispute; nothing was written")]
     PlaceNotContested(Code),
     /// No entry begins so.
     #[error(
-        "no single entry is named by “{0}”; type the first 16 digits or more of what the history \
-         shows"
+        "“{0}” does not name one entry; type the first 16 digits or more of the number that the \
+         history shows"
     )]
     NoSuchEntry(String),
     /// The entry cannot be taken back.
@@ -213,12 +215,12 @@ pub enum LogbookError {
     },
     /// This device's clock was ahead when it wrote others too.
     #[error(
-        "this device's clock was ahead when it wrote these too, so take them back together: {}",
+        "this device's clock was ahead when it wrote these too, so withdraw them together: {}",
         briefly(.0)
     )]
     AlsoAhead(Vec<EntryId>),
     /// Something that was unknown is filled in, which takes a reason away.
-    #[error("say why, as “read off the hose”: what was not known of {0} is filled in")]
+    #[error("give a reason, such as “read off the hose”: this fills in what was not known of {0}")]
     ReasonNeeded(Code),
     /// A hose cleaned for oxygen got new O-rings, and nobody says with which grease.
     #[error(
@@ -228,7 +230,8 @@ pub enum LogbookError {
     GreaseNeeded(Code),
     /// It is the centre's own.
     #[error(
-        "{0} is not on record as of that customer; say the ticket first: describe CODE --ticket, set change --ticket"
+        "{0} is not on record as of that customer; say the ticket first: describe CODE --ticket, \
+         set change --ticket"
     )]
     NotACustomers(String),
     /// It is at home.
@@ -246,7 +249,7 @@ pub enum LogbookError {
         set: Label,
     },
     /// A set's change takes a reason away.
-    #[error("say why set {0} changes so: it takes away what spoke against its hoses")]
+    #[error("give a reason for changing set {0}: it lifts a warning about its hoses")]
     SetReasonNeeded(Label),
     /// The set has hoses.
     #[error("set {0} has hoses in its ports; take them off before it is dissolved")]
@@ -271,7 +274,7 @@ pub enum LogbookError {
     #[error("“{0}” could be the beginning of a tag's code; it would open the wrong hose")]
     BarcodeLikeTag(Label),
     /// The day lies before the hose got the tag that it carries.
-    #[error("{on} lies before {since}, when it got the tag {tag}; correct the day")]
+    #[error("{on} is before {since}, when it got the tag {tag}; correct the day")]
     BeforeLastTag {
         /// The day.
         on: NaiveDate,
@@ -311,7 +314,8 @@ pub enum LogbookError {
     },
     /// A personal set is not handed out.
     #[error(
-        "set {0} is for personal use, which has looser limits than rental; only a rental set is handed out"
+        "set {0} is for personal use, which has looser limits than rental; only a rental set is \
+         handed out"
     )]
     NotForRental(Label),
     /// Something stops the hand-out: the whole check.
@@ -337,7 +341,7 @@ pub enum LogbookError {
         hoses: Vec<String>,
     },
     /// A hose was both scanned and named missing.
-    #[error("{0} was scanned and named missing; say one of the two")]
+    #[error("{0} was scanned and named missing; choose one")]
     ScannedAndMissing(Code),
     /// Something was seen on a hose that was not out.
     #[error(
@@ -353,7 +357,7 @@ pub enum LogbookError {
         ticket: Label,
     },
     /// The day lies before the set went out.
-    #[error("{on} lies before {since}, when the set was handed out; correct the day")]
+    #[error("{on} is before {since}, when the set was handed out; correct the day")]
     BeforeHandOut {
         /// The day.
         on: NaiveDate,
@@ -361,7 +365,7 @@ pub enum LogbookError {
         since: NaiveDate,
     },
     /// The day lies before the set last came back.
-    #[error("{on} lies before {back}, when set {set} last came back; correct the day")]
+    #[error("{on} is before {back}, when set {set} last came back; correct the day")]
     BeforeReturn {
         /// The set.
         set: Label,
@@ -437,7 +441,7 @@ pub enum LogbookError {
     #[error("{0}")]
     BadPorts(String),
     /// The day lies after today.
-    #[error("{on} lies after today, {today}; nothing is recorded ahead of time")]
+    #[error("{on} is after today, {today}; nothing is recorded ahead of time")]
     FutureDay {
         /// The day.
         on: NaiveDate,
@@ -445,7 +449,7 @@ pub enum LogbookError {
         today: NaiveDate,
     },
     /// The day lies before the hose was made.
-    #[error("{on} lies before the hose was made or bought, {born}; correct one of the two")]
+    #[error("{on} is before the hose was made or bought, {born}; correct one of the two")]
     BeforeMade {
         /// The day.
         on: NaiveDate,
@@ -453,7 +457,7 @@ pub enum LogbookError {
         born: String,
     },
     /// The day lies before the hose came where it is.
-    #[error("{on} lies before {since}, when the hose was last fitted or removed; correct the day")]
+    #[error("{on} is before {since}, when the hose was last fitted or removed; correct the day")]
     BeforeLastPlace {
         /// The day.
         on: NaiveDate,
@@ -496,7 +500,8 @@ pub enum LogbookError {
     Nothing(&'static str),
     /// A scanned text is not ours and bound to no hose.
     #[error(
-        "“{0}” is not a Hosewright tag, and bound to no hose; bind it to one, or scan the hose's own tag"
+        "“{0}” is not a Hosewright tag, and not bound to a hose; bind it to one, or scan the \
+         hose's own tag"
     )]
     ForeignText(String),
     /// No tag was seen in a picture.
@@ -506,7 +511,7 @@ pub enum LogbookError {
     )]
     NoTagSeen,
     /// More than one tag was seen in a picture.
-    #[error("the picture shows {}; take it again with one tag alone", seen_tags(.0))]
+    #[error("the picture shows {}; take it again with only one tag", seen_tags(.0))]
     SeveralTagsSeen(Vec<String>),
     /// A picture that cannot be read.
     #[error(transparent)]
@@ -569,7 +574,7 @@ fn one_slip(near: &[Code]) -> String {
 
 fn own_lot(own: Option<&String>) -> String {
     own.map_or_else(
-        || "what is written down for it says so, or says too little; describe it first".to_owned(),
+        || "its record says so, or says too little; edit its details first".to_owned(),
         |own| format!("it is of {own}"),
     )
 }

@@ -86,7 +86,7 @@ impl Logbook {
                 changes = settled(changes, record, &specification, &origin);
             }
             if changes.is_empty() {
-                return Err(LogbookError::Nothing("nothing that is on record would change"));
+                return Err(LogbookError::Nothing("nothing would change"));
             }
             if why.is_none() && fills_in(&changes, &record.origin) {
                 return Err(LogbookError::ReasonNeeded(record.tag()));

@@ -49,8 +49,8 @@ fn check_thread(kind: PortKind, thread: Thread) -> Result<(), LogbookError> {
         return Ok(());
     }
     Err(LogbookError::BadPorts(format!(
-        "no first stage has a {thread} port of kind {kind}; HP ports are 7/16-20 (old ones 3/8-24), \
-         LP ports 3/8-24 or 1/2-20, and only of a 3/8-24 port can the kind be unknown"
+        "no first stage has a {thread} port of kind {kind}; HP ports are 7/16-20 (old ones \
+         3/8-24), LP ports 3/8-24 or 1/2-20, and only of a 3/8-24 port can the kind be unknown"
     )))
 }
 
@@ -127,7 +127,7 @@ pub(super) fn with_kinds(ports: &[Port], kinds: &[PortIs]) -> Result<Vec<Port>, 
     let mut ports = ports.to_vec();
     for PortIs { port: name, pressure } in kinds {
         if name.kind() != PortKind::Unknown {
-            let said = format!("the kind of {name} stands in its name; give all ports anew");
+            let said = format!("{name} says its kind in its name; give all ports again");
             return Err(LogbookError::BadPorts(said));
         }
         let port = ports.iter_mut().find(|port| port.name == *name);

@@ -354,11 +354,11 @@ fn a_hose_stands_in_the_lists_with_its_words_and_reasons() {
     let words: Vec<&str> = check.stops.iter().map(|stop| stop.words.as_str()).collect();
     assert!(words[0].starts_with(&format!("LP2: {} (rubber second-stage", wharf.heron[2])));
     assert!(words[0].contains("retire. On the run: "), "{}", words[0]);
-    assert!(words[1].contains("not of set Heron") && words[1].contains("set Egret, port LP1"));
+    assert!(words[1].contains("not in set Heron") && words[1].contains("set Egret, port LP1"));
     assert!(words[2].contains("hold. At the first-stage seal"), "{}", words[2]);
     assert!(check.stops.iter().all(|stop| !stop.todo.is_empty()));
     let said = wharf.out(&scans, None).err().map(|e| e.to_string()).unwrap_or_default();
-    assert!(said.contains("3 things stop it") && said.contains("No reason lifts this"), "{said}");
+    assert!(said.contains("3 things stop it") && said.contains("This can't be overridden"), "{said}");
 }
 
 #[test]

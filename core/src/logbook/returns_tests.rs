@@ -60,7 +60,7 @@ fn a_return_says_where_every_hose_is() {
         (
             "scanned and missing",
             |w, all| BroughtBack { missing: names(&w.heron[..1]), ..all },
-            Some("say one of the two"),
+            Some("choose one"),
         ),
         (
             "seen and missing",
@@ -70,7 +70,7 @@ fn a_return_says_where_every_hose_is() {
                 seen: vec![(w.heron[0].to_string(), good("run:scuff".parse()))],
                 ..all
             },
-            Some("say one of the two"),
+            Some("choose one"),
         ),
         (
             "what was seen on a hose says that it is here",
@@ -329,7 +329,7 @@ fn a_missing_hose_is_missing_until_it_is_found() {
     assert_eq!(missing, None);
     let answer = good(wharf.book.answer(&gone.to_string(), &moment(LATER)));
     let held = answer.reasons.iter().find(|reason| reason.code == "held");
-    assert!(held.is_some_and(|held| held.words.ends_with("was taken back since.")), "{held:?}");
+    assert!(held.is_some_and(|held| held.words.ends_with("has been withdrawn.")), "{held:?}");
     assert!(good(wharf.book.check(|_, _| ())).sound());
 }
 

@@ -65,22 +65,23 @@ impl SalvageReport {
         }
         said.push(
             if self.complete() {
-                "Nothing is known to be lost. What was written last may be missing all the same: \
-                 look through the newest inspections."
+                "Nothing is known to be lost. What was written last may still be missing: check \
+                 the newest inspections."
             } else {
                 "Merge bundles of other devices, or import the newest export, to bring back what \
-                 is missing. Until then look again at the hoses that were in hand lately."
+                 is missing. Until then, look again at the hoses that were handled lately."
             }
             .to_owned(),
         );
         if let Some(fleet) = &self.fleet_of_entries {
             said.push(format!(
-                "To believe only the devices that the owner admitted: hosewright device join {fleet}"
+                "To believe only the devices that the owner admitted: hosewright device join \
+                 {fleet}"
             ));
         }
         said.push(
             "The damaged file was left as it is. The new store takes an identity of its own \
-             before its next entry; where there is an owner, have it admitted."
+             before its next entry; if there is an owner, have it admitted."
                 .to_owned(),
         );
         said
@@ -99,24 +100,24 @@ impl SalvageReport {
         }
         if self.unproven > 0 {
             said.push(format!(
-                "Left out, since the signature that would prove it is lost: {}. It stands beside \
-                 the damaged file.",
+                "Left out, since the signature that would prove it is lost: {}. It is beside the \
+                 damaged file.",
                 entries(self.unproven)
             ));
         }
         said.push(
             if self.complete() {
-                "Nothing is known to be lost. What was written last may be missing all the same: \
-                 look through the newest inspections."
+                "Nothing is known to be lost. What was written last may still be missing: check \
+                 the newest inspections."
             } else {
-                "Bring in the record of another device, which may have what is missing. Until then \
-                 look again at the hoses that were in hand lately."
+                "Import the record of another device, which may have what is missing. Until \
+                 then, look again at the hoses that were handled lately."
             }
             .to_owned(),
         );
         said.push(
             "The damaged file was set aside as it is. This phone writes under a new number from \
-             now on; where the fleet has an owner, have it admitted."
+             now on; if the fleet has an owner, have it admitted."
                 .to_owned(),
         );
         said

@@ -284,7 +284,7 @@ fn check_can_begin(
     for record in [old, new] {
         if let Some(swap) = record.swap() {
             return Err(LogbookError::Swap(format!(
-                "{} is in a swap that was begun on {} and not finished ({} for {}); finish that \
+                "{} is in a swap that was started on {} and not finished ({} for {}); finish that \
                  one or give it up",
                 record.tag(),
                 swap.since,

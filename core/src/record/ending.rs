@@ -209,35 +209,35 @@ pub const ENDINGS: &[Ending] = &[
     row(Act::FullInspection,
         &[Matter::Finding, Matter::Soiling, Matter::InspectionDay, Matter::Correction, Matter::Disbelief],
         "the findings, corrections and unbelieved entries that its form showed, of days not after \
-         its own; damage only where it is found again or said to be not there, bubbles not said \
-         from where only where it says it; never a finding that retires, or holds for a seal or a \
-         coupling"),
-    row(Act::Cleaning, &[Matter::Soiling], "the findings that were open where it was written"),
+         its own; damage only if it is found again or reported as gone, bubbles of unknown \
+         source only if it says where they come from; never a finding that retires, or holds for \
+         a seal or a coupling"),
+    row(Act::Cleaning, &[Matter::Soiling], "the findings that were open when it was written"),
     row(Act::LeakTest, &[Matter::LeakTestDue, Matter::SealFinding, Matter::CouplingFinding],
-        "what was due where it was written; of a seal's finding, with the new O-rings after it; of \
+        "what was due when it was written; of a seal's finding, with the new O-rings after it; of \
          a coupling's, with the new valve core or coupling after it"),
     row(Act::Fitting, &[Matter::Place, Matter::PlaceContest, Matter::StoredLong],
-        "what stands for the places that it left; a contest, if it names every place in it"),
+        "what followed from the places that it left; a contest, if it names every place in it"),
     row(Act::Removal, &[Matter::Place, Matter::PlaceContest],
-        "what stands for the places that it left; a contest, if it names every place in it"),
+        "what followed from the places that it left; a contest, if it names every place in it"),
     row(Act::PlaceConfirmation, &[Matter::Place, Matter::PlaceContest],
-        "what stands for the places that it names; a contest, if it names every place in it"),
+        "what followed from the places that it names; a contest, if it names every place in it"),
     row(Act::SwapEnd, &[Matter::Swap], "the swap that it ends"),
     row(Act::SetMaking, &[Matter::UnmadeSet, Matter::TagOnly],
         "that the set's making was not here, and what its use made stricter"),
     row(Act::SetChange, &[Matter::SetAsItIs],
-        "what comes of the changes that it replaces; sets that become one count what was written \
-         for either"),
+        "what follows from the changes that it replaces; sets that become one count what was \
+         written for either"),
     row(Act::Return, &[Matter::RentedTwice], "once every hand-out is back"),
     row(Act::ComingIn, &[Matter::Ownership],
-        "that a customer's hose is in a set of another ticket, where it names who it was of"),
+        "that a customer's hose is in a set of another ticket, if it names whose it was"),
     row(Act::Limits, &[Matter::Limit], "from its day on"),
     row(Act::RecallEnd, &[Matter::Recall], "the recall that it ends"),
     row(Act::CheckOff, &[Matter::Recall], "that recall, for that hose"),
     row(Act::Release, &[Matter::Hold, Matter::Quarantine],
         "the holds that it names; after an incident by the owner alone"),
     row(Act::Withdrawal, &[Matter::WhatRestsOnIt],
-        "what rests on what it takes back; leaves corrected"),
+        "what rests on what it withdraws; leaves corrected"),
     row(Act::Description, &[Matter::WhatRestsOnIt],
         "with a reason, what rests on the descriptions that it replaces; leaves corrected"),
     row(Act::Registration, &[Matter::TagOnly], "for that tag"),

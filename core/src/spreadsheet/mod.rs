@@ -157,7 +157,7 @@ impl Reader {
             number.map(|name| ("number", *self.numbers.entry(name.clone()).or_insert(line), name));
         let (what, of, name) = tag.into_iter().chain(number).find(|(_, of, _)| *of != line)?;
         let reason =
-            format!("the {what} {name} stands on line {of} already; each {what} names one hose");
+            format!("the {what} {name} is on line {of} already; each {what} names one hose");
         Some(Repeated { line, of, reason })
     }
 
@@ -169,7 +169,7 @@ impl Reader {
         self.sheet.assumed = self.assumed.into_iter().map(words).collect();
         if heads.skipped {
             let words =
-                format!("the heads stand on line {}; what is above them was not read", heads.line);
+                format!("the headings are on line {}; rows above them were not read", heads.line);
             self.sheet.assumed.insert(0, Assumed { words, lines: vec![heads.line] });
         }
         self.sheet.ignored_columns = heads.ignored;

@@ -18,11 +18,11 @@ use crate::measure::PartialDate;
 pub(super) enum RowError {
     #[error("{head}: {why}")]
     Cell { head: String, why: CellError },
-    #[error("{head}: nothing is given, and a hose cannot be registered without it")]
+    #[error("{head} is empty, and a hose can't be registered without it")]
     Missing { head: String },
     #[error(transparent)]
     Hose(#[from] HoseError),
-    #[error("a row with a tag or a number of its own stands for one hose, not {0}; split it")]
+    #[error("a row with a tag or a number of its own is one hose, not {0}; split it")]
     ManyOfOne(usize),
     #[error(
         "a cell runs on from line {0} to line {1} and holds what looks like whole rows; a closing \

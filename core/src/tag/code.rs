@@ -32,8 +32,8 @@ pub enum CodeError {
     },
     /// A character that no code has.
     #[error(
-        "“{character}” is in no code, which is written in digits and the letters A to Z without \
-         I, L, O and U; look at the tag again"
+        "“{character}” can't be in a code, which has digits and the letters A to Z without I, L, \
+         O and U; look at the tag again"
     )]
     NotACharacter {
         /// The character.

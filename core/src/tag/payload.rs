@@ -58,7 +58,7 @@ pub enum PayloadError {
     },
     /// A base that cannot stand on a tag.
     #[error(
-        "“{typed}” cannot stand before the text of a tag: write it as HTTPS://NAME/, up to 60 of \
+        "“{typed}” can't go before the text of a tag: write it as HTTPS://NAME/, up to 60 of \
          the characters A to Z, 0 to 9, and . - / :"
     )]
     BadBase {
@@ -238,7 +238,7 @@ fn parse_passport(code: &str, text: &str) -> Result<Option<Passport>, PayloadErr
         return Err(PayloadError::OfSet { code: parse_code(code)? });
     }
     let passport = Passport::from_characters(data);
-    passport.map(Some).ok_or(damaged("it tells of a hose that cannot be"))
+    passport.map(Some).ok_or(damaged("it describes an impossible hose"))
 }
 
 /// `HTTPS://NAME/`: the name of a page that serves read-only answers, so that

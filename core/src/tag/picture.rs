@@ -108,7 +108,7 @@ fn decode_png(bytes: &[u8]) -> Result<(DynamicImage, Orientation), PictureError>
     let most = usize::try_from(pixels.saturating_mul(8)).unwrap_or(usize::MAX);
     decoder.set_limits(png::Limits { bytes: most.saturating_add(bytes.len()) });
     let mut reader = decoder.read_info().map_err(damaged)?;
-    let room = reader.output_buffer_size().ok_or_else(|| damaged("its size cannot be"))?;
+    let room = reader.output_buffer_size().ok_or_else(|| damaged("its size is impossible"))?;
     let mut values = vec![0; room];
     let frame = reader.next_frame(&mut values).map_err(damaged)?;
     values.truncate(frame.buffer_size());

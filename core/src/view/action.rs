@@ -114,7 +114,7 @@ pub enum Action {
         /// The hose.
         hose: Code,
     },
-    /// Bring in the record of a device that knows more.
+    /// Import the record of a device that knows more.
     ImportRecord,
     /// Register the hose that a blank tag was tied on.
     Register {

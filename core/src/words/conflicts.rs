@@ -31,7 +31,7 @@ pub fn sets_of_one_name(name: &str, ids: &[String]) -> String {
 #[must_use]
 pub fn gap(device: &DeviceId) -> String {
     format!(
-        "Entries of device {} are missing: bring in its record; if it is gone, the owner declares \
+        "Entries of device {} are missing: import its record; if it is gone, the owner declares \
          them lost.",
         device.short()
     )

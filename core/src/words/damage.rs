@@ -13,13 +13,13 @@ pub const OTHERWISE: &str = "Worse, or another count: choose it below";
 /// It is not there.
 pub const NOT_THERE: &str = "Not there";
 /// Asked where damage is not there.
-pub const WHY_NOT_THERE: &str = "Why it is not there, where something is not";
+pub const WHY_NOT_THERE: &str = "Why it isn't there, if something isn't";
 /// What goes with that.
 pub const WHY_HINT: &str = "Damage does not heal: it was dirt, or another hose";
 /// Asked of bubbles that are on record, nobody having said where they come from.
 pub const FROM_WHERE: &str = "Where do they come from? Put it under pressure and look: the joint \
-(nut, port or swivel), or from under the crimped sleeve. Choose it below. If you cannot tell yet, \
-write a quick look.";
+(nut, port or swivel), or from under the crimped sleeve. Choose it below. If you can't tell yet, \
+do a quick look.";
 
 /// What is on record and wants an answer.
 #[must_use]
@@ -44,7 +44,7 @@ pub fn gone(gone: Option<&[Damage]>, why: Option<&Label>) -> Option<String> {
     };
     let gone: Vec<String> = gone.iter().map(each).collect();
     let why = why.map(|why| format!(" ({why})")).unwrap_or_default();
-    Some(format!("not there any more: {}{why}", gone.join(", ")))
+    Some(format!("no longer there: {}{why}", gone.join(", ")))
 }
 
 /// Fewer broken strands than last time.

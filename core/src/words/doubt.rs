@@ -38,12 +38,12 @@ pub(crate) fn of_another(ticket: &Label, set: &Owner) -> String {
 }
 
 /// Said of a low-pressure hose in a port that may give high pressure.
-pub const PORT_NOT_KNOWN_LP: &str = "nobody knows whether this 3/8-24 port gives low pressure: a \
-high-pressure port of that thread bursts the hose. Measure it first";
+pub const PORT_NOT_KNOWN_LP: &str = "it is not known whether this 3/8-24 port gives low \
+    pressure; a high-pressure port with that thread bursts the hose. Measure it first";
 
 /// Said of a high-pressure hose in a port that may give low pressure.
 pub const PORT_NOT_KNOWN_HP: &str =
-    "nobody knows whether this port gives high pressure, and it is a high-pressure hose";
+    "it is not known whether this port gives high pressure, and it is a high-pressure hose";
 
 /// What an answer means here, in one sentence: by its verdict and the first of
 /// the reasons that are as bad.
@@ -52,27 +52,23 @@ pub fn meaning(verdict: Verdict, code: &str, after_incident: bool) -> &'static s
     match (verdict, code) {
         (Verdict::Ready, _) => "Nothing is known against diving this hose.",
         (_, _) if after_incident => {
-            "Not to be dived: it is kept as it is while an accident is looked into."
+            "Not to be dived: kept unchanged while an accident is investigated."
         }
         (Verdict::Retire, _) => "Never to be dived again: cut it through.",
         (Verdict::Hold, "tag-only") => "Not known here: ask before you dive it.",
         (Verdict::Hold, "tag-old") => "Not to be dived by this tag: scan the hose's own.",
-        (Verdict::Hold, "leak-test-due") => {
-            "Not to be dived before it has passed a leak test. Mark it."
-        }
+        (Verdict::Hold, "leak-test-due") => "Not to be dived until it passes a leak test. Mark it.",
         (Verdict::Hold, "recalled") => "Not to be dived: it is recalled. Mark it and put it aside.",
         (Verdict::Hold, "recall-open") => {
-            "Not to be dived until it is known whether a recall means it. Mark it and put it aside."
+            "Not to be dived until you know whether a recall covers it. Mark it and put it aside."
         }
         (Verdict::Hold, "identity-contested") => {
-            "Not to be dived: nobody can say which of two hoses this is. Mark it and put it aside."
+            "Not to be dived: it could be either of two hoses. Mark it and put it aside."
         }
         (Verdict::Hold, "inspection-never" | "inspection-over") => {
-            "Not to be dived before it has had a full inspection. Mark it."
+            "Not to be dived until it has a full inspection. Mark it."
         }
-        (Verdict::Hold, _) => {
-            "Not to be dived until it has been put right. Mark it and put it aside."
-        }
+        (Verdict::Hold, _) => "Not to be dived until it is put right. Mark it and put it aside.",
         (Verdict::Watch, "finding-strands") => "Usable; count the strands again next time.",
         (Verdict::Watch, "age-near" | "dives-near") => "Usable; plan its replacement now.",
         (Verdict::Watch, "age-unknown") => "Usable; find out how old it is.",
@@ -80,10 +76,10 @@ pub fn meaning(verdict: Verdict, code: &str, after_incident: bool) -> &'static s
             "Usable; give it a full inspection soon."
         }
         (Verdict::Watch, "place-contested" | "set-contested") => {
-            "Usable; look which set it belongs to."
+            "Usable; check which set it belongs to."
         }
         (Verdict::Watch, "not-believed") => {
-            "Usable as far as is believed; somebody who is not believed says more."
+            "Usable by what is believed; an entry that is not believed says more."
         }
         (Verdict::Watch, "not-all-read" | "record-gap" | "record-old" | "clock-odd") => {
             "Usable as far as this device knows; it may not know everything."
@@ -103,7 +99,7 @@ pub fn counted_so(
     let mark = match (withdrawn, trust) {
         (Some((on, by, why)), _) => format!(" [withdrawn on {on} by {by}: {why}]"),
         (None, Trust::Disbelieved) => " [not believed]".to_owned(),
-        (None, Trust::AddsOnly) => " [in doubt: it adds, and ends nothing]".to_owned(),
+        (None, Trust::AddsOnly) => " [in doubt: it adds warnings and clears none]".to_owned(),
         (None, Trust::Full) => String::new(),
     };
     format!("{said}{mark}")
@@ -142,12 +138,12 @@ pub(crate) fn held(hold: &Hold, set: Option<&Label>) -> Said {
     )
 }
 
-const RETURN_WITHDRAWN: &str = " The return that said so was taken back since.";
+const RETURN_WITHDRAWN: &str = " The return that said so has been withdrawn.";
 
 pub(crate) fn set_quarantined(hold: &Hold, set: &Label) -> Said {
     said(
         format!("Set {set} is in quarantine since {}: {}.", hold.when.0, hold.why),
-        "Put right what was found, then release the set with a reason.",
+        "Fix what was found, then release the set with a reason.",
     )
 }
 
@@ -155,13 +151,13 @@ pub(crate) fn corrected(correction: &Correction) -> Said {
     let what = match correction.what {
         CorrectedThing::Withdrawal => "Something on record was withdrawn",
         CorrectedThing::Dismissal => "What is not believed was dismissed",
-        CorrectedThing::Description => "It was described differently",
+        CorrectedThing::Description => "Its details were changed",
         CorrectedThing::Set => "Its set was changed",
     };
     let Correction { on, by, why, .. } = correction;
     said(
         format!("{what} on {on} by {by}: {why}."),
-        "Give it a full inspection, to see that the correction is right.",
+        "Give it a full inspection to confirm the correction.",
     )
 }
 
@@ -169,7 +165,7 @@ pub(crate) fn set_corrected(correction: &SetCorrection, set: &Label) -> Said {
     let (on, by, why) = (correction.when.0, &correction.by, &correction.why);
     said(
         format!("{} of set {set} were corrected on {on} by {by}: {why}.", what(correction)),
-        "Give it a full inspection, to see that it fits its port.",
+        "Give it a full inspection to confirm that it fits its port.",
     )
 }
 
@@ -179,8 +175,8 @@ const fn what(correction: &SetCorrection) -> &'static str {
 
 pub(crate) fn misfit(seat: &str, why: &str) -> Said {
     said(
-        format!("It is on record in {seat}, and does not fit there: {why}."),
-        "Look what is right. Take it off, or correct the hose or the port, with a reason.",
+        format!("The record has it in {seat}, where it does not fit: {why}."),
+        "Check which is right. Take it off, or correct the hose or the port with a reason.",
     )
 }
 
@@ -190,21 +186,20 @@ pub(crate) fn place_contested(seats: &[String], rivals: &[String]) -> Said {
     } else {
         format!("Two devices used its port while apart: {} is there too.", rivals.join(", "))
     };
-    said(words, "Look where it is, and confirm its place.")
+    said(words, "Look where it is and confirm its place.")
 }
 
 pub(crate) fn set_contested(set: &Label) -> Said {
     said(
-        format!("Set {set} was changed in two ways on devices that had not met."),
-        "Look at the set, and write down once more what its use and ports are.",
+        format!("Two devices changed set {set} differently."),
+        "Look at the set and save its use and ports again.",
     )
 }
 
 pub(crate) fn identity_contested() -> Said {
     said(
-        "Its tag names two hoses: both were registered with it, on devices that had not met."
-            .to_owned(),
-        "Give the hose in your hand a new tag and a full inspection; this tag answers no more.",
+        "Two hoses have this tag: two devices registered one each.".to_owned(),
+        "Give the hose in your hand a new tag and a full inspection; this tag no longer answers.",
     )
 }
 
@@ -219,18 +214,18 @@ pub(crate) fn not_believed(
         .map_or_else(|| super::UNREAD_ENTRY.to_owned(), |says| event(says, hose, name));
     said(
         format!(
-            "An entry of {} by {} is not believed, since nobody answers for who wrote it. It \
+            "An entry of {} by {} is not believed, because nobody vouches for its writer. It \
              says: {says}.",
             entry.on, entry.by
         ),
-        "Look the hose over fully; or have the owner admit the device, or dismiss the entry.",
+        "Give it a full inspection, or have the owner admit the device or dismiss the entry.",
     )
 }
 
 pub(crate) fn recall_not_believed(recall: &Recall) -> Said {
     said(
-        format!("A recall of {} could mean it, and is not believed: {}.", recall.of, recall.why),
-        "Ask the owner, who admits whoever wrote it or dismisses the entry.",
+        format!("A recall of {} may cover it, but is not believed: {}.", recall.of, recall.why),
+        "Ask the owner to admit the device that wrote it, or to dismiss the entry.",
     )
 }
 
@@ -239,13 +234,13 @@ pub(crate) fn recall_open(recall: &Recall) -> Said {
     let (open, todo) = if recall.of.lot_alone().is_some() {
         (
             "Its own lot or maker is not known, so it may be one of them.",
-            "Read lot and maker off the hose and write them down with that as the reason.",
+            "Read lot and maker off the hose and record them, with that as the reason.",
         )
     } else {
         (
-            "Something of that is not known of it, or not exactly, so it may be one of them.",
-            "Read maker, lot, model and made date off the hose and write them down with that as \
-             the reason.",
+            "Not all of that is known about this hose, so it may be one of them.",
+            "Read maker, lot, model and made date off the hose and record them, with that as the \
+             reason.",
         )
     };
     said(format!("{of} is recalled since {}: {}. {open}", recall.on, recall.why), todo)
@@ -254,41 +249,38 @@ pub(crate) fn recall_open(recall: &Recall) -> Said {
 pub(crate) fn swap_in_set(swap: &OpenSwap, set: &Label) -> Said {
     said(
         format!(
-            "In set {set} a swap of {} for {} was begun on {} and is not finished.",
+            "In set {set} a swap of {} for {} was started on {} and is not finished.",
             swap.old, swap.new, swap.since
         ),
-        "Take the swap up again and finish it, leak test included, or give it up.",
+        "Continue the swap and finish it, leak test included, or give it up.",
     )
 }
 
 pub(crate) fn set_not_made(seat: &str) -> Said {
     said(
-        format!("It is in {seat}, and what that set is has not reached this device."),
-        "Bring in the record of the device that put the set on record.",
+        format!("It is in {seat}, but this device does not have that set's record."),
+        "Import the record of the device that registered the set.",
     )
 }
 
 pub(crate) fn record_gap() -> Said {
     said(
         "Some entries of a device are missing here; they may be about this hose.".to_owned(),
-        "Bring in that device's record; if it is gone, the owner declares the entries lost.",
+        "Import that device's record; if it is gone, the owner declares the entries lost.",
     )
 }
 
 pub(crate) fn record_old(met: NaiveDate) -> Said {
     said(
         format!("This is what this device knew on {met}, when it last met another."),
-        "Bring in another device's record before you rely on it.",
+        "Import another device's record before you rely on it.",
     )
 }
 
 pub(crate) fn rented_twice(tickets: &[&Label]) -> Said {
     let tickets: Vec<String> = tickets.iter().map(ToString::to_string).collect();
     said(
-        format!(
-            "It was handed out under tickets {} on devices that had not met.",
-            tickets.join(" and ")
-        ),
-        "Find out which hirer has it, and take both tickets back.",
+        format!("Two devices handed it out, under tickets {}.", tickets.join(" and ")),
+        "Find out which hirer has it, then take both tickets back.",
     )
 }

@@ -84,14 +84,14 @@ impl HoseField {
         match self {
             Self::Length => Some("as 22 in or 56 cm"),
             Self::Made | Self::Bought | Self::InService => {
-                Some("as 2023, 2023-05 or 2023-05-20; leave it empty where it cannot be read")
+                Some("as 2023, 2023-05 or 2023-05-20; leave empty if you can't read it")
             }
             Self::Number => Some("as LP-17"),
             Self::Ticket => Some("a number, never a name; empty for the centre's own"),
             Self::Barcode => Some(super::notices::BARCODE_LEADS_TOO),
             Self::Why => Some(
-                "as read off the hose; without a reason, what was said before is judged beside \
-                 what is said now",
+                "such as: read off the hose. Without a reason, the old and the new details both \
+                 count, and the worse decides",
             ),
             _ => None,
         }
@@ -104,7 +104,7 @@ impl HoseField {
             Self::Service => "Choose what the hose does.",
             Self::Construction => "Choose how the hose is built.",
             Self::Length => "Measure the hose, and enter its length with the unit.",
-            Self::OwnFitting => "Name the maker's own fitting, so that it is told from others.",
+            Self::OwnFitting => "Name the maker's own fitting, so that it can be told apart.",
             Self::Why => {
                 "A date, a lot or a model that was not known needs a reason: say where it comes \
                  from, as read off the hose."
@@ -160,13 +160,13 @@ pub const TAG_WAS_BLANK: &str =
     "This tag is blank. It will belong to the hose that you register with it.";
 
 /// Beside the form, where a tag was scanned that another device printed for a hose.
-pub const TAG_OF_ANOTHER_RECORD: &str = "This tag is of a hose that another device registered. \
-Where you can, bring in that device's record instead: what was seen on the hose stands there \
-alone. What the tag says is filled in; compare it with the hose.";
+pub const TAG_OF_ANOTHER_RECORD: &str = "Another device registered a hose with this tag. If you \
+    can, import that device's record instead: only it has the inspections. What the tag says is \
+    filled in; compare it with the hose.";
 
 /// Beside the form, where the code of a tag was typed.
-pub const TAG_WAS_TYPED: &str = "Where another device has this hose on record, bring in that \
-device's record instead: what was seen on the hose stands there alone.";
+pub const TAG_WAS_TYPED: &str = "If another device has this hose on record, import that record \
+    instead: only it has the inspections.";
 
 /// After a hose was registered and a tag drawn for it.
 pub const REGISTERED: &str = "Registered. Now print its tag and tie it on.";
@@ -185,7 +185,7 @@ pub const WELCOME: &str = "Welcome. No hoses yet.";
 pub enum WayIn {
     /// Register the first hose.
     Register,
-    /// Bring in the record of another device.
+    /// Import the record of another device.
     BringIn,
 }
 
@@ -211,8 +211,8 @@ impl WayIn {
                  two minutes."
             }
             Self::BringIn => {
-                "Where your hoses are on record on another device: share its record as a file, and \
-                 bring the file in here."
+                "If another device has your hoses on record, share its record as a file and \
+                 import it here."
             }
         }
     }

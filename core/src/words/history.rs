@@ -130,7 +130,11 @@ pub fn event(event: &Event, of: Option<&Specification>, name: &dyn Fn(SetId) -> 
         Event::Dismissed { answers, why, .. } => format!("{} dismissed: {why}", entries(answers)),
         Event::Enrolled { warrant } => {
             let name = warrant.name.as_ref().map(|name| format!(" ({name})")).unwrap_or_default();
-            format!("the owner's word on device {}{name}: {}", warrant.device.short(), warrant.role)
+            format!(
+                "the owner's permission for device {}{name}: {}",
+                warrant.device.short(),
+                warrant.role
+            )
         }
     }
 }

@@ -4,12 +4,12 @@ use super::{counted, months};
 use crate::policy::{Limit, Limits, Scope};
 
 /// Beside the form that sets limits.
-pub const CAUTION: &str = "The maker's instructions and local codes come first: where they are \
-stricter, set the limit by them. A limit that is set here holds from now on for every hose that it \
-fits, those that are out included.";
+pub const CAUTION: &str = "The maker's instructions and local codes come first: if they are \
+    stricter, set the limit by them. A limit set here applies from now on to every hose that it \
+    covers, including those that are out.";
 
 /// Which of several rules holds.
-pub const MORE_PARTICULAR_WINS: &str = "Of several rules that fit a hose the more particular wins: \
+pub const MORE_PARTICULAR_WINS: &str = "If several rules cover a hose, the most specific wins: \
 service, then construction, then use.";
 
 /// What a limit is on.
@@ -17,7 +17,7 @@ service, then construction, then use.";
 pub const fn on(limit: Limit) -> &'static str {
     match limit {
         Limit::InService => "In service, from the first fitting",
-        Limit::FromMade => "From made, whatever the service",
+        Limit::FromMade => "From made, in service or not",
         Limit::Dives => "Dives",
         Limit::FullInspection => "From one full inspection to the next",
     }

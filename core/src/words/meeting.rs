@@ -53,7 +53,7 @@ pub(super) fn merge_and(report: &MergeReport, of: impl Fn(&DeviceId) -> String) 
     }
     if report.copied {
         said.push(
-            "Entries came in under this device's own name: this store was copied or brought back \
+            "Entries came in under this device's own name: this store was copied, or restored \
              from a copy. It takes a new identity before its next entry."
                 .to_owned(),
         );
@@ -61,7 +61,7 @@ pub(super) fn merge_and(report: &MergeReport, of: impl Fn(&DeviceId) -> String) 
     said.extend(report.fleet.as_ref().map(of));
     said.extend(report.refusals.iter().map(|why| format!("Refused: {why}.")));
     if report.refused > 0 {
-        said.push("The rest went in. Copy it again, or ask where it came from.".to_owned());
+        said.push("The rest was imported. Copy it again, or ask where it came from.".to_owned());
     }
     said
 }
@@ -81,8 +81,8 @@ pub fn writer(writer: &Writer) -> String {
 }
 
 /// Before a file is taken in that has writers who are not believed.
-pub const NOT_BELIEVED_HERE: &str = "Not all who wrote in it are believed here. What they wrote is \
-kept and judged as the owner says, or left out.";
+pub const NOT_BELIEVED_HERE: &str = "Not everyone who wrote in it is believed here. Their \
+    entries are kept and count as far as the owner allows, or are left out.";
 
 /// Why an entry is kept but not, or not wholly, believed.
 #[must_use]
@@ -90,13 +90,13 @@ pub fn aside(why: &str) -> &'static str {
     match why {
         "stranger" => "not believed: the owner has not admitted the device",
         "dismissed" => "not believed: written after the owner dismissed the device",
-        "role" => "not believed: the device's role does not reach so far",
-        "warrant" => "not believed: it claims to be the owner's word, and is not",
-        "rights-taken" => "adding only: the owner took the device's right to write it",
+        "role" => "not believed: the device's role does not allow it",
+        "warrant" => "not believed: it claims to be the owner's permission, and is not",
+        "rights-taken" => "adds only: the owner withdrew the device's permission",
         "unsigned" => "not believed: written before devices had keys; look at it and admit it",
         "altered" => "not believed: its bytes are not those that its device wrote",
-        "doubled" => "adding only: a device that nobody answers for gave its number twice",
-        "back-dated" => "adding only: its clock stands before that of the entry it follows",
+        "doubled" => "adds only: an unadmitted device used its number twice",
+        "back-dated" => "adds only: its clock is before that of the entry it follows",
         _ => "not believed",
     }
 }
@@ -122,17 +122,17 @@ pub const ADMIT_THE_OTHERS: &str =
     "On each other device: hosewright device join, then device show; here: device admit.";
 
 /// Before a fleet is founded.
-pub const FOUNDING: &str = "From then on only the devices that the owner admits are believed; those \
-that wrote here so far are admitted. The owner's key is shown as 24 words: who has them is the \
-owner. If they and this device are lost, nobody can admit a device any more.";
+pub const FOUNDING: &str = "From then on only devices that the owner admits are believed; those \
+    that have written here so far are admitted. The owner's key is shown as 24 words: whoever \
+    has them is the owner. If they and this device are lost, no device can be admitted again.";
 
 /// Shown after the owner's key on the counter page.
 pub const ADMIT_THE_OTHERS_HERE: &str =
-    "On each other device: join this fleet; then give the owner's word on it here, under Devices.";
+    "On each other device: join this fleet; then admit it here, under Devices.";
 
 /// Where the owner's word is given.
-pub const OWNERS_WORD: &str = "What a device wrote so far stays as it was judged, unless its word \
-holds from the start.";
+pub const OWNERS_WORD: &str = "What a device wrote so far stays as it is, unless the permission \
+    applies from the start.";
 
 /// If someone at another device asks for what the owner's own device does.
 pub const AT_THE_DESK_ONLY: &str =

@@ -122,7 +122,7 @@ impl Obstacle {
                 "Scan the printed tag, or type its code.",
             ),
             Self::ChipLost => (
-                "The chip was taken away before it was done.",
+                "The chip was taken away too early.",
                 "Hold it still at the back of the phone until the phone says that it is done.",
             ),
             Self::FileLost => (
@@ -148,7 +148,7 @@ impl Obstacle {
             ),
             Self::StoreDamaged => (
                 "The record's file is damaged. Nothing was changed, and nothing was deleted.",
-                "Share a copy of it, then save what can be read, and bring in the record of \
+                "Share a copy of it, then save what can be read, and import the record of \
                  another device. Hold every hose that you cannot look up.",
             ),
             Self::StoreFailed => (
@@ -219,7 +219,7 @@ pub fn not_allowed(device: &DeviceId, why: Aside) -> String {
         ),
     };
     format!(
-        "{words} Ask the owner to {ask}, then bring in the owner's record. This phone's number \
+        "{words} Ask the owner to {ask}, then import the owner's record. This phone's number \
          begins with {}.",
         device.short()
     )
@@ -229,8 +229,8 @@ pub fn not_allowed(device: &DeviceId, why: Aside) -> String {
 #[must_use]
 pub fn unknown_tag(tag: &Code) -> String {
     format!(
-        "No hose in this phone's record has the tag {tag}. Bring in the record of the device that \
-         registered it, or register the hose here where it is on no record yet."
+        "No hose in this phone's record has the tag {tag}. Import the record of the device that \
+         registered it, or register the hose here if it is not on record yet."
     )
 }
 
@@ -238,8 +238,8 @@ pub fn unknown_tag(tag: &Code) -> String {
 #[must_use]
 pub fn foreign_text(text: &str) -> String {
     format!(
-        "“{text}” is not a Hosewright tag, and bound to no hose. Scan the hose's own tag, or type \
-         the code that is printed on it."
+        "“{text}” is not a Hosewright tag, and not bound to a hose. Scan the hose's own tag, or \
+         type the code that is printed on it."
     )
 }
 
@@ -282,7 +282,7 @@ pub fn file_failed(why: &io::Error) -> String {
 /// How far a merge is.
 #[must_use]
 pub fn merging(done: u64, all: u64) -> String {
-    format!("{done} of {all} entries are read. Nothing is on record before all are.")
+    format!("{done} of {all} entries are read. Nothing is recorded until all are.")
 }
 
 /// How far the saving of a damaged record is.
@@ -293,7 +293,7 @@ pub fn salvaging(done: u64, all: u64) -> String {
 
 /// After a damaged record was set aside in which nothing could be read.
 pub const NOTHING_TO_SAVE: &str = "No entry can be read in the damaged file. It was set aside as \
-it is, and a new record is begun. Bring in the record of another device, and hold every hose that \
+it is, and a new record was started. Import the record of another device, and hold every hose that \
 you cannot look up.";
 
 /// Before a damaged record is saved.
@@ -360,7 +360,7 @@ pub fn chip_written(message: &Message) -> &'static str {
 pub fn bundled(entries: u64) -> String {
     let entries = if entries == 1 { "1 entry".to_owned() } else { format!("{entries} entries") };
     format!(
-        "The whole record of this phone, {entries}, is in the file. Whoever gets it can read it."
+        "The whole record of this phone, {entries}, is in the file. Anyone who gets it can read it."
     )
 }
 

@@ -48,7 +48,7 @@ pub fn plug_back(port: PortName) -> String {
 /// What to do now that a hose was put in a port, or moved to another.
 #[must_use]
 pub fn fitted(from: Option<&Seat>, port: PortName) -> Vec<String> {
-    let test = "A leak test is due: do it under pressure, and write down its result.".to_owned();
+    let test = "A leak test is due: do it under pressure and record its result.".to_owned();
     match from.map(|seat| seat.port) {
         // It was there already, and only the record was in doubt.
         Some(left) if left == port => vec![test],
@@ -107,7 +107,7 @@ pub(crate) const fn meaning(verdict: Verdict, tag_only: bool, hoses: usize) -> &
 pub(crate) fn tag_only() -> Said {
     said(
         "This device has no record of the set that this tag is on.".to_owned(),
-        "Ask where its record is kept, and what it says, before you dive it.",
+        "Ask where its record is kept and what it says before you dive it.",
     )
 }
 
@@ -121,7 +121,7 @@ pub(crate) fn tag_old(since: NaiveDate, own: Option<Code>) -> Said {
 
 pub(crate) fn dissolved(set: &Label) -> Said {
     said(
-        format!("Set {set} is no more on record, and its tag is still here."),
+        format!("Set {set} is no longer on record, but its tag is still here."),
         "Take the tag off; what is in the ports is answered by each hose's own tag.",
     )
 }
@@ -130,7 +130,8 @@ pub(crate) fn dissolved(set: &Label) -> Said {
 #[must_use]
 pub fn not_a_hose(tag: Code, set: &Label) -> String {
     format!(
-        "{tag} is the tag of set {set}, and not of a hose; for this, scan the tag on the hose itself"
+        "{tag} is the tag of set {set}, and not of a hose; for this, scan the tag on the hose \
+         itself"
     )
 }
 
@@ -150,14 +151,14 @@ pub(crate) fn not_all_read(set: &Label) -> Said {
 pub(crate) fn not_made(set: &Label) -> Said {
     said(
         format!("What set {set} is has not reached this device."),
-        "Bring in the record of the device that put the set on record.",
+        "Import the record of the device that registered the set.",
     )
 }
 
 pub(crate) fn record_gap() -> Said {
     said(
         "Some entries of a device are missing here; they may be about this set.".to_owned(),
-        "Bring in that device's record; if it is gone, the owner declares the entries lost.",
+        "Import that device's record; if it is gone, the owner declares the entries lost.",
     )
 }
 
@@ -220,11 +221,11 @@ pub const OVER_THESE: &str = "It went out over these objections; the reason stay
 
 /// Said of a set with a hose that is on hold or to be retired, or that is held
 /// itself.
-pub const ON_HOLD: &str = "On hold: put right or take off what stops it first.";
+pub const ON_HOLD: &str = "On hold: fix or take off what stops it first.";
 
 /// Said of a set in quarantine.
 pub const QUARANTINED: &str =
-    "In quarantine: put right or take off what was found, then release it with a reason.";
+    "In quarantine: fix or take off what was found, then release it with a reason.";
 
 /// Since when a set is out, on which ticket, and over what objections.
 #[must_use]
@@ -259,7 +260,11 @@ pub(crate) fn already_out(set: &Label, out: &HandOut) -> Said {
 
 pub(crate) fn nothing_goes(set: &Label, hoses: usize) -> Said {
     match hoses {
-        0 => said(format!("Set {set} has no hose in any port."), "Fit its hoses on record first."),
+        0 => said(
+            format!("Set {set} has no hose in any port."),
+            "Record which hoses are in its \
+            ports first.",
+        ),
         _ => said(format!("No hose of set {set} was scanned."), "Scan every hose of the set."),
     }
 }
@@ -275,7 +280,7 @@ pub(crate) fn hose_out(hose: Named<'_>, ticket: &Label, with: Option<&Label>) ->
 pub(crate) fn in_quarantine(set: &Label, why: &Label) -> Said {
     said(
         format!("Set {set} is in quarantine: {why}."),
-        "Put right what was found, then release the set with a reason.",
+        "Fix what was found, then release the set with a reason.",
     )
 }
 
@@ -288,20 +293,20 @@ pub fn quarantine(hose: Code, seen: &str) -> String {
 pub(crate) fn missing(hose: Named<'_>) -> Said {
     said(
         format!("{hose} was not scanned."),
-        "Look for it and scan it; give it a new tag where its own cannot be read.",
+        "Look for it and scan it; give it a new tag if its own can't be read.",
     )
 }
 
 pub(crate) fn foreign(hose: Named<'_>, set: &Label, place: &str) -> Said {
     said(
-        format!("{hose} is not of set {set}; its place on record: {place}."),
-        "Take it off, or put the record right: remove and fit.",
+        format!("{hose} is not in set {set}; its place on record: {place}."),
+        "Take it off, or correct the record: remove and fit.",
     )
 }
 
 pub(crate) fn unknown(why: &str) -> Said {
     let ended = if why.ends_with(['.', '!', '?']) { "" } else { "." };
-    said(format!("Scanned, and not known: {why}{ended}"), "Look at the tag, and scan it again.")
+    said(format!("Scanned, but not known: {why}{ended}"), "Look at the tag, and scan it again.")
 }
 
 pub(crate) fn stopped(hose: Named<'_>, verdict: Verdict, reasons: &str, todo: &str) -> Said {
@@ -310,10 +315,10 @@ pub(crate) fn stopped(hose: Named<'_>, verdict: Verdict, reasons: &str, todo: &s
 
 /// Said where a reason to hand it out nevertheless would be taken.
 pub const OVERRIDE_LIFTS: &str =
-    "It can go out nevertheless with a reason, which stays on record with your name.";
+    "It can still go out with a reason, which stays on record with your name.";
 
 /// Said where no reason is good enough.
-pub const OVERRIDE_DOES_NOT_LIFT: &str = "No reason lifts this.";
+pub const OVERRIDE_DOES_NOT_LIFT: &str = "This can't be overridden.";
 
 /// What a hand-out check comes to, in one line.
 #[must_use]
@@ -321,7 +326,7 @@ pub fn check_result(set: &Label, stops: usize, watched: usize) -> String {
     let things = counted(i64::try_from(stops).unwrap_or(i64::MAX), "thing");
     match (stops, watched) {
         (0, 0) => format!("Set {set} is complete, and nothing is known against it."),
-        (0, _) => format!("Set {set} is complete and may go out; say what is to be watched."),
+        (0, _) => format!("Set {set} is complete and may go out; tell the hirer what to watch."),
         (1, _) => format!("Set {set} stays here: {things} stops it."),
         _ => format!("Set {set} stays here: {things} stop it."),
     }
@@ -408,8 +413,8 @@ pub fn did_not_come_back(hose: Code, port: Option<PortName>) -> String {
 pub fn unaccounted(set: &Label, ticket: &Label, hoses: &[String]) -> String {
     let was = if hoses.len() == 1 { "was" } else { "were" };
     format!(
-        "set {set} does not come back so: out on ticket {ticket}, and neither scanned nor named \
-         missing, {was} {}. Scan each hose in hand, or name it missing. Nothing was written",
+        "set {set} can't be taken back yet: out on ticket {ticket}, and neither scanned nor named \
+         missing, {was} {}. Scan each hose that you have, or name it missing. Nothing was written",
         hoses.join("; ")
     )
 }
@@ -422,7 +427,7 @@ missing is taken off the set on record, and is on hold until it is found.";
 #[must_use]
 pub fn dives_unknown(a_day: u32) -> String {
     format!(
-        "Where nobody knows, {} for each day it was out are counted, and marked as estimated.",
+        "If nobody knows, {} for each day it was out are counted, and marked as estimated.",
         counted(i64::from(a_day), "dive")
     )
 }
@@ -431,8 +436,8 @@ pub fn dives_unknown(a_day: u32) -> String {
 #[must_use]
 pub fn no_longer_in(set: &Label, hose: Code, place: &str) -> String {
     format!(
-        "{hose} was out with set {set} and is not in it on record ({place}): the dives and the look \
-         are written down for it; see where it is."
+        "{hose} was out with set {set} and is not in it on record ({place}): the dives and the \
+         look are recorded for it; check where it is."
     )
 }
 
@@ -440,8 +445,8 @@ pub fn no_longer_in(set: &Label, hose: Code, place: &str) -> String {
 #[must_use]
 pub fn was_not_out(set: &Label, port: PortName, hose: Code) -> String {
     format!(
-        "{hose} is in {port} of set {set} on record and was not out with it: no dives and no look are \
-         written down for it; see whether it is there."
+        "{hose} is in {port} of set {set} on record and was not out with it: no dives and no \
+         look are recorded for it; check whether it is there."
     )
 }
 

@@ -20,7 +20,7 @@ pub fn retire(hose: Code, why: &Label) -> String {
 /// A hose gets a new tag.
 #[must_use]
 pub fn retag(hose: Code) -> String {
-    format!("{hose} gets a new tag; whoever scans its present tag after that reads hold.")
+    format!("{hose} gets a new tag; anyone who scans the old one after that sees hold.")
 }
 
 /// A length that hardly any hose has.
@@ -42,13 +42,13 @@ pub fn reseal(end: End) -> String {
         End::A => ("first-stage end", "far end"),
         End::B => ("far end", "first-stage end"),
     };
-    format!("Nothing was found at the {this}; it is the {other} that waits for new O-rings.")
+    format!("Nothing was found at the {this}; it is the {other} that needs new O-rings.")
 }
 
 /// More dives than anybody makes.
 #[must_use]
 pub fn dives(dives: u32, days: u32) -> String {
-    format!("{dives} dives in {} are a great many.", counted(i64::from(days) + 1, "day"))
+    format!("{dives} dives in {} is a lot.", counted(i64::from(days) + 1, "day"))
 }
 
 /// Entries that are taken back.
@@ -58,4 +58,4 @@ pub fn withdrawn(lines: &[String]) -> String {
 }
 
 /// What is asked after what looks like a slip.
-pub const ALL_THE_SAME: &str = "Write it down all the same?";
+pub const ALL_THE_SAME: &str = "Save it anyway?";

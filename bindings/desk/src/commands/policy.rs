@@ -35,9 +35,9 @@ enum LimitsCommand {
 /// Sets limits; what is not given stays as it was.
 #[derive(Args)]
 #[command(
-    after_help = "Example:\n  hosewright limits set --use rental --dives 300 --full-inspection 3m\n  \
-    hosewright limits set --service gauge --in-service 4y\n\n\
-    Of several rules that fit a hose the more particular wins: service, then construction, then use."
+    after_help = "Example:\n  hosewright limits set --use rental --dives 300 --full-inspection \
+        3m\n  hosewright limits set --service gauge --in-service 4y\n\n\
+    If several rules cover a hose, the most specific wins: service, then construction, then use."
 )]
 struct Set {
     /// Only hoses in this use: personal or rental

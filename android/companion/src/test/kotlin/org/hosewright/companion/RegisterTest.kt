@@ -137,7 +137,7 @@ class RegisterTest {
                 val screen = HoseFormScreen(phone.desk, HoseSubject.New(text)) {}
                 screen.load()
                 phone.settle(screen)
-                assertTrue(screen.shown!!.lead.first().contains("bring in that device's record"))
+                assertTrue(screen.shown!!.lead.first().contains("import that device's record"))
                 assertEquals("22 in", screen.field("length").value)
                 assertEquals("2024-03", screen.field("made").value)
                 assertTrue(screen.shown!!.complete)
