@@ -42,7 +42,7 @@ pub enum HoseError {
     #[error("a proprietary fitting needs a text to tell it from others; write proprietary:TEXT")]
     UnnamedProprietary,
     /// Made or bought after today.
-    #[error("{what} {date} lies after today, {today}; correct the date, or this device's clock")]
+    #[error("{what} {date} is after today, {today}; correct the date, or this device's clock")]
     InTheFuture {
         /// Which date.
         what: &'static str,
@@ -52,7 +52,7 @@ pub enum HoseError {
         today: NaiveDate,
     },
     /// Two dates in an impossible order.
-    #[error("{later_what} {later} lies before {earlier_what} {earlier}; correct one of the two")]
+    #[error("{later_what} {later} is before {earlier_what} {earlier}; correct one of the two")]
     WrongOrder {
         /// What should come first.
         earlier_what: &'static str,

@@ -59,13 +59,13 @@ fn hoses_that_cannot_be() {
     let (desk, hose, _) = fleet();
     let register = "register --construction rubber --length 22in --end-a 3/8-24 --end-b 9/16-18";
     for (more, words) in [
-        ("--service second-stage --made 2027", ["made 2027 lies after today"].as_slice()),
-        ("--service second-stage --made 2026-06-16", &["made 2026-06-16 lies after today"]),
+        ("--service second-stage --made 2027", ["made 2027 is after today"].as_slice()),
+        ("--service second-stage --made 2026-06-16", &["made 2026-06-16 is after today"]),
         ("--service second-stage --made 2024 --bought 2023", &["before made"]),
         ("--service gauge", &["cannot have 3/8-24"]),
         ("--service snorkel", &["--service", "second-stage, inflator, gauge"]),
         ("--service second-stage --made 2023-02-30", &["--made", "no day"]),
-        ("--service second-stage --on 2026-06-16", &["2026-06-16 lies after today"]),
+        ("--service second-stage --on 2026-06-16", &["2026-06-16 is after today"]),
     ] {
         refused(&desk, &format!("{register} {more}"), words);
     }

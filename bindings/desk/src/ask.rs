@@ -23,5 +23,5 @@ pub fn all_the_same(questions: &[String]) -> bool {
 /// The refusal where nobody said yes.
 pub fn refused(questions: &[String]) -> Failure {
     let asked = LogbookError::AskFirst(questions.to_vec());
-    Failure::refused(format!("{asked}. Give --yes where it is right"))
+    Failure::refused(format!("{asked}. Add --yes if that is right"))
 }

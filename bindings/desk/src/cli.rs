@@ -29,7 +29,7 @@ Begin:
   hosewright inspect CODE --kind full
   hosewright answer CODE
 
-CODE is the code on the tag, or its first 5 characters where one hose matches.
+CODE is the code on the tag, or its first 5 characters if only one hose matches.
 
 Exit codes: 0 done; 1 the answer is no (hold, retire, check failed); 2 bad input or nothing changed.
 

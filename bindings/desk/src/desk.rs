@@ -91,7 +91,7 @@ impl Desk {
     /// One line of JSON, for programs: texts stand in it as they are.
     pub fn json(&mut self, value: &impl Serialize) -> Result<(), Failure> {
         let text = serde_json::to_string(value)
-            .map_err(|e| Failure::refused(format!("the result cannot be written: {e}")))?;
+            .map_err(|e| Failure::refused(format!("the result can't be written: {e}")))?;
         Ok(writeln!(self.out, "{text}")?)
     }
 }

@@ -100,7 +100,7 @@ fn a_full_inspection_ends_nothing_that_its_device_did_not_know() {
 }
 
 /// Full inspections of earlier programs end what they name, and those before
-/// them what lies before them.
+/// them what is before them.
 #[test]
 fn inspections_of_earlier_programs_end_what_they_name() {
     let found = braid().quick(BEFORE, &["run:cut:cover", "run:strands:2"]);

@@ -32,7 +32,7 @@ impl From<Said> for Told {
     }
 }
 
-/// The day of the newest record, if that lies after today: by when a record
+/// The day of the newest record, if that is after today: by when a record
 /// was written, or by what any entry is about.
 pub(super) fn ahead(newest_at: Stamp, newest_on: NaiveDate, today: NaiveDate) -> Option<NaiveDate> {
     let written = newest_at.time().date_naive();

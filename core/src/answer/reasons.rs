@@ -101,7 +101,7 @@ pub const REASONS: &[ReasonRule] = &[
         "the missing entries; the owner declares them lost", record_gap),
     row("record-old", "this device has met no other of its fleet for long", (Watch, Watch),
         "a meeting", record_old),
-    row("clock-odd", "the device's date lies before the newest record, or a record lies in the \
+    row("clock-odd", "the device's date is before the newest record, or a record lies in the \
         future", (Watch, Watch), "the right date; a withdrawal", clock_odd),
     row("rented-twice", "handed out under two tickets while apart", (Watch, Watch),
         "both returned", rented_twice),

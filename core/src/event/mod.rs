@@ -548,7 +548,7 @@ impl Event {
     }
 
     /// The entries that it names; nothing for a kind of earlier programs, which
-    /// means what lies before it.
+    /// means what is before it.
     #[must_use]
     pub fn answers(&self) -> Option<&[EntryId]> {
         match self {

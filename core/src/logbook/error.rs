@@ -273,7 +273,7 @@ pub enum LogbookError {
     /// The barcode reads as the beginning of a tag.
     #[error("“{0}” could be the beginning of a tag's code; it would open the wrong hose")]
     BarcodeLikeTag(Label),
-    /// The day lies before the hose got the tag that it carries.
+    /// The day is before the hose got the tag that it carries.
     #[error("{on} is before {since}, when it got the tag {tag}; correct the day")]
     BeforeLastTag {
         /// The day.
@@ -356,7 +356,7 @@ pub enum LogbookError {
         /// The ticket.
         ticket: Label,
     },
-    /// The day lies before the set went out.
+    /// The day is before the set went out.
     #[error("{on} is before {since}, when the set was handed out; correct the day")]
     BeforeHandOut {
         /// The day.
@@ -364,7 +364,7 @@ pub enum LogbookError {
         /// When it went out.
         since: NaiveDate,
     },
-    /// The day lies before the set last came back.
+    /// The day is before the set last came back.
     #[error("{on} is before {back}, when set {set} last came back; correct the day")]
     BeforeReturn {
         /// The set.
@@ -440,7 +440,7 @@ pub enum LogbookError {
     /// The ports are invalid.
     #[error("{0}")]
     BadPorts(String),
-    /// The day lies after today.
+    /// The day is after today.
     #[error("{on} is after today, {today}; nothing is recorded ahead of time")]
     FutureDay {
         /// The day.
@@ -448,7 +448,7 @@ pub enum LogbookError {
         /// Today.
         today: NaiveDate,
     },
-    /// The day lies before the hose was made.
+    /// The day is before the hose was made.
     #[error("{on} is before the hose was made or bought, {born}; correct one of the two")]
     BeforeMade {
         /// The day.
@@ -456,7 +456,7 @@ pub enum LogbookError {
         /// The date it was made or bought.
         born: String,
     },
-    /// The day lies before the hose came where it is.
+    /// The day is before the hose came where it is.
     #[error("{on} is before {since}, when the hose was last fitted or removed; correct the day")]
     BeforeLastPlace {
         /// The day.

@@ -358,7 +358,10 @@ fn a_hose_stands_in_the_lists_with_its_words_and_reasons() {
     assert!(words[2].contains("hold. At the first-stage seal"), "{}", words[2]);
     assert!(check.stops.iter().all(|stop| !stop.todo.is_empty()));
     let said = wharf.out(&scans, None).err().map(|e| e.to_string()).unwrap_or_default();
-    assert!(said.contains("3 things stop it") && said.contains("This can't be overridden"), "{said}");
+    assert!(
+        said.contains("3 things stop it") && said.contains("This can't be overridden"),
+        "{said}"
+    );
 }
 
 #[test]

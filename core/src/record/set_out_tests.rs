@@ -103,7 +103,7 @@ fn what_is_taken_back_counts_as_never_written() {
 }
 
 /// Returns of earlier programs name no hand-out: each ends those of its ticket and
-/// its set that lie before it, and so they say which hand-outs overlap.
+/// its set that are before it, and so they say which hand-outs overlap.
 #[test]
 fn returns_of_earlier_programs_say_which_hand_outs_overlap() {
     let out = |ticket: &str| {

@@ -262,11 +262,11 @@ fn refusals_name_the_line_and_the_reason() {
     let heads = "Type,Length,Made,Protector,Tag,Material,Qty,Maker";
     let long = "x".repeat(81);
     let table = [
-        (",80 cm,,,,,,", "Type: is empty"),
-        ("spg,,,,,,,", "Length: is empty"),
+        (",80 cm,,,,,,", "Type is empty"),
+        ("spg,,,,,,,", "Length is empty"),
         ("spg,80,,,,,,", "Length: “80” has no unit"),
         ("spg,80 cn,,,,,,", "Length: “cn” is not a unit of length"),
-        ("spg,80 cm,2027,,,,,", "made 2027 lies after today"),
+        ("spg,80 cm,2027,,,,,", "made 2027 is after today"),
         ("spg,80 cm,,sometimes,,,,", "Protector: “sometimes” is neither yes nor no"),
         ("spg,80 cm,,,H-12,,,", "Tag: “H-12” is not a Hosewright tag"),
         ("spg,80 cm,,,,steel,,", "Material: “steel” is not a construction"),

@@ -156,7 +156,7 @@ pub enum Draw {
     All,
     /// Only how far away it is.
     Depth,
-    /// The label alone, if nothing lies before it.
+    /// The label alone, if nothing is before it.
     Label,
 }
 

@@ -37,14 +37,14 @@ fn with_cautions(mut answer: Value, cautions: &[&str]) -> Value {
 
 fn as_json(answer: &impl serde::Serialize) -> Result<Value, Failure> {
     serde_json::to_value(answer)
-        .map_err(|e| Failure::refused(format!("the result cannot be written: {e}")))
+        .map_err(|e| Failure::refused(format!("the result can't be written: {e}")))
 }
 
 fn said(desk: &mut Desk, words: &str) -> Result<(), Failure> {
     Ok(desk.out.text(brief::filled(Screen::of_stdout(), words))?)
 }
 
-/// The answer is no where nothing fits.
+/// The answer is no if nothing fits.
 const fn yes(found: bool) -> Status {
     if found { Status::Done } else { Status::No }
 }
@@ -271,7 +271,7 @@ impl Seals {
     }
 }
 
-/// A joint's name and its rings, where they are known.
+/// A joint's name and its rings, if they are known.
 struct Ringed {
     joint: String,
     seals: Option<SealsOfJoint>,

@@ -23,7 +23,7 @@ pub struct Reseal {
     /// The O-ring's size, as its dash number
     #[arg(long, value_name = "DASH", value_parser = values::seal)]
     seal: Option<Label>,
-    /// The grease on them, which is asked for where the hose is cleaned for oxygen:
+    /// The grease on them, which is asked for if the hose is cleaned for oxygen:
     /// oxygen or other. Other grease ends that it is
     #[arg(long)]
     grease: Option<Grease>,

@@ -16,8 +16,8 @@ use crate::store;
 #[command(
     after_help = "Example:\n  hosewright desk\n  hosewright desk --pass-phrase\n  hosewright desk --lan\n\n\
     It answers on this computer alone, until Ctrl-C. With --lan any browser in the network can open\n\
-    it with the pass phrase; the way is not encrypted, so use a network that you trust. Browsers\n\
-    give a page the camera on this computer alone: a phone takes a photo instead."
+    it with the pass phrase; the connection is not encrypted, so use a network that you\n\
+    trust. Browsers give a page the camera only on this computer: a phone takes a photo instead."
 )]
 pub struct CounterPage {
     /// The port; 0 takes one that is free

@@ -32,7 +32,7 @@ enum DeviceCommand {
     List,
     /// Found a fleet: from here on only devices that its owner admits are believed
     #[command(after_help = "Example:\n  hosewright device found\n\n\
-        Prints the owner's key as 24 words. Write them on paper: who has them is the owner.")]
+        Prints the owner's key as 24 words. Write them on paper: whoever has them is the owner.")]
     Found,
     /// Join a fleet
     #[command(after_help = "Example:\n  hosewright device join 3b6a…\n\n\
@@ -80,7 +80,7 @@ struct Join {
 /// Admits a device.
 #[derive(Args)]
 struct Admit {
-    /// The device's number, or its beginning where it is known here
+    /// The device's number, or its beginning if it is known here
     device: String,
     /// What it may write: read, bench or owner
     #[arg(long, default_value = "bench")]

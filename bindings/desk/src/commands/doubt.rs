@@ -120,7 +120,7 @@ impl Place {
 #[derive(Args)]
 #[command(after_help = "Example:\n  hosewright history 7K2M9 --json\n  \
     hosewright withdraw 5f2e19a0c4d87b31 --why \"wrong hose scanned\"\n\n\
-    Nothing is erased: the history shows both. What was written together is taken back together.\n\
+    Nothing is erased: the history shows both. Entries written together are withdrawn together.\n\
     A withdrawal can be withdrawn.")]
 pub struct Withdraw {
     /// The entry, as `history CODE --json` names it: 16 digits at least

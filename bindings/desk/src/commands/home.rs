@@ -12,7 +12,7 @@ use crate::values::{self, On};
 #[derive(Args)]
 #[command(after_help = "Example:\n  hosewright home 7K2M9\n  hosewright home --set \"T-12\"\n\n\
     A customer's hose or set, in for service under a ticket (register --ticket, set new --ticket).\n\
-    What speaks against it stands. It comes in again with: come-in CODE --ticket T-15")]
+    Reasons against it remain. Take it in again with: come-in CODE --ticket T-15")]
 pub struct Home {
     #[command(flatten)]
     which: HoseOrSet,

@@ -174,7 +174,7 @@ pub struct Describe {
     /// A note, or “none”
     #[arg(long, value_name = "TEXT", value_parser = values::note_or_none)]
     note: Option<Given<Label>>,
-    /// The ticket of the customer whose it is, or “none” where it is the centre's own
+    /// The ticket of the customer whose it is, or “none” if it is the centre's own
     #[arg(long, value_parser = values::ticket_or_none)]
     ticket: Option<Given<Label>>,
     /// Whether a sleeve covers an end: yes or no
@@ -239,7 +239,7 @@ impl Describe {
 #[derive(Args)]
 #[command(after_help = "Example:\n  hosewright retag 7K2M9ABCDEFGH --yes\n\n\
     From then on the old tag answers “hold”: take it off the hose.\n\
-    Where one tag names two hoses, say which of its registrations (history CODE --json) is the\n\
+    If one tag names two hoses, say which of its registrations (history CODE --json) is the\n\
     hose in your hand, and what a full inspection of it found.")]
 pub struct Retag {
     #[command(flatten)]

@@ -19,8 +19,8 @@ use crate::show::{self, progress};
 #[derive(Args)]
 #[command(
     after_help = "Example:\n  hosewright import record.jsonl\n  hosewright import hoses.csv --partial\n\n\
-    What it is, is told by its content. Without --partial one bad line refuses the whole file: one\n\
-    that is no entry, or is not what its device signed. Exit code 1: some lines were left out."
+    The content says which it is. Without --partial, one bad line (not an entry, or not what its\n\
+    device signed) refuses the whole file. Exit code 1: some lines were left out."
 )]
 pub struct Import {
     /// JSON Lines of an export, or CSV

@@ -172,7 +172,7 @@ fn order_shown(desk: &mut Desk, order: &Ordered) -> Result<(), Failure> {
 /// How old the fleet is.
 #[derive(Args)]
 #[command(after_help = "Example:\n  hosewright ages\n  hosewright ages --csv\n\n\
-    An age is in whole years, and the oldest that a hose can be. Bought stands in for made.")]
+    Ages are in whole years, the oldest that a hose can be. If made is unknown, bought is used.")]
 pub struct Ages {
     #[command(flatten)]
     csv: Csv,

@@ -77,7 +77,7 @@ struct Reading {
 }
 
 impl Read {
-    /// Reads each picture; those that cannot be read are said and passed over.
+    /// Reads each picture; those that can't be read are reported and skipped.
     pub fn run(self, desk: &mut Desk) -> Outcome {
         let files = pictures_of(&self.pictures)?;
         let bar = show::progress::bar("pictures", files.len());

@@ -140,9 +140,9 @@ impl Show {
     hosewright set change R3 --use personal --why \"sold to its diver\"\n  \
     hosewright set change R3 --ports HP:7/16-20=2,LP:3/8-24=4 --why \"the first stage was measured\"\n  \
     hosewright set change Old --port P1=LP --why \"measured: 9 bar\"\n\n\
-    What takes away something that spoke against its hoses needs a reason.")]
+    A change that lifts a warning about its hoses needs a reason.")]
 struct Change {
-    /// Its name, or its code where two have one name
+    /// Its name, or its code if two have the same name
     #[arg(value_parser = values::set_name)]
     set: Label,
     /// Its new name
@@ -163,7 +163,7 @@ struct Change {
     /// Whether it is cleaned for oxygen: yes or no
     #[arg(long, value_name = "YES|NO", value_parser = values::yes_or_no)]
     oxygen: Option<bool>,
-    /// The ticket of the customer whose it is, or “none” where it is the centre's own
+    /// The ticket of the customer whose it is, or “none” if it is the centre's own
     #[arg(long, value_parser = values::ticket_or_none)]
     ticket: Option<Given<Label>>,
     /// It is no more; it must be empty

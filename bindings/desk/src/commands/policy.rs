@@ -65,14 +65,14 @@ struct Set {
     /// hoses and for high-pressure ones; for all hoses
     #[arg(long, value_name = "LP,HP", num_args = 2, value_delimiter = ',')]
     leak_test: Option<Vec<u32>>,
-    /// The dives that count for each day out where a return does not know how many were made; for
+    /// The dives that count for each day out if a return does not know how many were made; for
     /// all hoses
     #[arg(long, value_name = "N")]
     unknown_dives: Option<u32>,
 }
 
 impl Limits {
-    /// Sets limits where asked to, and shows what holds.
+    /// Sets limits if asked to, and shows those in force.
     pub fn run(self, desk: &mut Desk) -> Outcome {
         let writes = self.command.is_some();
         let mut logbook = if writes { desk.open() } else { desk.open_to_read() }?;

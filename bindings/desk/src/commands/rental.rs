@@ -200,8 +200,8 @@ fn row(scanned: &str, hose: &Checked) -> [String; 5] {
     hosewright rental in R3 --dives 4 7K2M9 3FQ8Z --missing XJ4TT\n  \
     hosewright rental in R3 --dives unknown 3FQ8Z XJ4TT --finding 7K2M9:run:cut:cover\n\n\
     Every hose that is out is scanned, or named missing; one with a finding counts as scanned. A\n\
-    quick look is written down for each that was scanned: nothing was found where nothing is named.\n\
-    A missing hose is taken off the set, and is on hold until it is found. Where nobody knows the\n\
+    quick look is recorded for each that was scanned, with nothing found unless you name it.\n\
+    A missing hose is taken off the set, and is on hold until it is found. If nobody knows the\n\
     dives, the owner's number a day counts: limits set --unknown-dives N.")]
 struct In {
     /// The set

@@ -22,8 +22,8 @@ use crate::values::{self, On};
 #[command(after_help = "Example:\n  hosewright swap 7K2M9 3FQ8Z\n  \
     hosewright swap 7K2M9 3FQ8Z --step depressurised=done --step laid-out=done\n  \
     hosewright swap 7K2M9 3FQ8Z --give-up \"spanner missing\"\n\n\
-    In a terminal it asks one question a step; an empty answer leaves it where it is, and the same\n\
-    command takes it up again, on any device with the record. Elsewhere it shows the steps.")]
+    In a terminal it asks one question a step; an empty answer stops there, and the same\n\
+    command continues it, on any device with the record. Elsewhere it shows the steps.")]
 pub struct Swap {
     /// The hose that comes off: its code, or its first characters
     #[arg(value_name = "OLD")]

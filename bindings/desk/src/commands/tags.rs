@@ -245,7 +245,7 @@ fn write(desk: &mut Desk, print: &Print, kind: Kind, payloads: Vec<TagText>) -> 
     Ok(Status::Done)
 }
 
-/// One file a tag, numbered where there are several.
+/// One file a tag, numbered if there are several.
 fn singles(print: &Print, kind: Kind, payloads: &[TagText]) -> Result<Vec<PathBuf>, Failure> {
     let name = |at: usize| match payloads.len() {
         1 => print.out.clone(),

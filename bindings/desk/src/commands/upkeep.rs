@@ -16,7 +16,7 @@ use crate::terminal::Screen;
 /// Checks the record.
 #[derive(Args)]
 #[command(after_help = "Example:\n  hosewright check\n  hosewright check --rebuild\n\n\
-    Of a store that is damaged, what can still be read goes into a new one:\n  \
+    To save what can still be read of a damaged store into a new one:\n  \
     hosewright --store damaged.hosewright check --salvage new.hosewright\n\n\
     Exit code 1: something is wrong, or was lost.")]
 pub struct Check {

@@ -130,8 +130,8 @@ fn clear_the_way(dir: &Path) -> Result<(), DemoError> {
         remove(&dir.join(format!("{STORE}{tail}")))?;
     }
     let about = format!(
-        "{ABOUT_FIRST_LINE}\n\nAn invented dive centre, {CENTRE}, as it stands on {TODAY}. Running \
-         the demonstration\nhere again makes it anew: what was tried out in {STORE} is then gone.\n"
+        "{ABOUT_FIRST_LINE}\n\nAn invented dive centre, {CENTRE}, as of {TODAY}. Running the \
+         demonstration\nhere again rebuilds it: whatever you tried in {STORE} is then gone.\n"
     );
     save(dir, ABOUT, about.as_bytes())
 }

@@ -51,7 +51,7 @@ pub enum PassPhraseError {
     Length,
     /// The file is not ours.
     #[error(
-        "{0} is not a pass phrase of this program; choose one anew: hosewright desk --pass-phrase"
+        "{0} does not hold a pass phrase of this program; set one: hosewright desk --pass-phrase"
     )]
     Unreadable(PathBuf),
     /// The file cannot be read or written.
@@ -63,7 +63,7 @@ pub enum PassPhraseError {
         source: std::io::Error,
     },
     /// It cannot be hashed: no memory.
-    #[error("the pass phrase cannot be hashed: {0}")]
+    #[error("the pass phrase can't be hashed: {0}")]
     Hash(password_hash::Error),
 }
 

@@ -43,7 +43,7 @@ pub fn serve(
         let to = if open { Ipv4Addr::UNSPECIFIED } else { Ipv4Addr::LOCALHOST };
         let listener = TcpListener::bind((to, serving.port)).await.map_err(|source| {
             Failure::refused(format!(
-                "port {} cannot be served: {source}; name another with --port",
+                "port {} can't be served: {source}; name another with --port",
                 serving.port
             ))
         })?;

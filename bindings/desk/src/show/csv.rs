@@ -21,5 +21,5 @@ pub fn write<const N: usize>(
     each: impl IntoIterator<Item = [String; N]>,
 ) -> Result<(), Failure> {
     let written = csv::rows(&mut desk.out, &head, each.into_iter().map(Vec::from));
-    written.map_err(|e| Failure::refused(format!("the list cannot be written: {e}")))
+    written.map_err(|e| Failure::refused(format!("the list can't be written: {e}")))
 }

@@ -1,4 +1,4 @@
-//! How a symbol lies before the camera: a plane, or a cylinder that it is
+//! How a symbol is before the camera: a plane, or a cylinder that it is
 //! wrapped round. The plane is the cylinder of radius infinity.
 //!
 //! Modules (u to the right, v down) are counted from the symbol's middle. The
