@@ -197,7 +197,7 @@ fn a_recall_names_what_its_maker_names() {
     assert!(codes(&answer(&desk, &meant)).contains(&"recalled"));
     // What was open is known with a reason.
     let why = refused(&desk, &words(&format!("describe {open} --model K3")));
-    assert!(why.contains("say why"), "{why}");
+    assert!(why.contains("give a reason"), "{why}");
     done(&desk, &["describe", &open, "--model", "K3", "--why", "read off the hose"]);
     assert!(!codes(&answer(&desk, &open)).contains(&"recall-open"));
     let check_off = format!("recall check-off {partly} --maker Kelpline --model K2 --why older");
