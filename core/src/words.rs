@@ -11,6 +11,7 @@ pub mod meeting;
 pub mod notices;
 pub mod phone;
 pub mod pictures;
+pub mod returns;
 mod seats;
 pub mod sets;
 pub mod slips;

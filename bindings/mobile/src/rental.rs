@@ -404,13 +404,13 @@ fn return_form(
     Ok(ReturnForm {
         set: view.name.to_string().into(),
         words: view.words.as_str().into(),
-        lead: words::sets::RETURN_LEAD.into(),
+        lead: words::returns::RETURN_LEAD.into(),
         complete: hoses.iter().all(told),
         hoses,
         here: draft.here,
         missing: draft.missing,
         dives: draft.dives,
-        unknown_dives: words::sets::dives_unknown(core.dives_a_day(&now)?).into(),
+        unknown_dives: words::returns::dives_unknown(core.dives_a_day(&now)?).into(),
         most_dives: MOST_DIVES,
         seen: draft.seen,
     })

@@ -14,9 +14,8 @@ use crate::journal::{Aside, BundleError, StoreError};
 use crate::policy::PolicyError;
 use crate::rental::{HandOutCheck, MOST_DIVES};
 use crate::tag::{Code, CodeError};
-use crate::words::sets::{
-    OVERRIDE_DOES_NOT_LIFT, OVERRIDE_LIFTS, free_ports, no_tag, not_a_hose, unaccounted,
-};
+use crate::words::returns::unaccounted;
+use crate::words::sets::{OVERRIDE_DOES_NOT_LIFT, OVERRIDE_LIFTS, free_ports, no_tag, not_a_hose};
 
 /// Why a command was refused; nothing was changed.
 #[derive(Debug, Error)]

@@ -149,10 +149,10 @@ impl Logbook {
         let Written { out, dives, estimated, found, missing } = written;
         let differences =
             self.reading(|| differences(&self.connection, set, (out, missing), moment))?;
-        let looked = words::sets::looked_at(out.hoses.len() - missing.len(), *found);
+        let looked = words::returns::looked_at(out.hoses.len() - missing.len(), *found);
         let dived = (*dives, *estimated);
         let stands = (view.quarantined, view.in_quarantine);
-        let back = words::sets::taken_back(set, &out.ticket, dived, &looked, stands);
+        let back = words::returns::taken_back(set, &out.ticket, dived, &looked, stands);
         let (gone, hoses): (Vec<&Code>, Vec<&Code>) =
             out.hoses.iter().partition(|hose| missing.iter().any(|(own, _)| own == *hose));
         let checked = |hoses: Vec<&Code>| {
@@ -232,7 +232,7 @@ fn differences(
     let is_missing = |hose: &Code| missing.iter().any(|(own, _)| own == hose);
     for (hose, port) in missing {
         let tag = record_of(store, *hose, moment.today)?.tag();
-        said.push(words::sets::did_not_come_back(tag, *port));
+        said.push(words::returns::did_not_come_back(tag, *port));
     }
     let back = out.hoses.iter().filter(|hose| !is_missing(hose));
     for hose in back.filter(|hose| !here.values().any(|own| own == *hose)) {
@@ -241,11 +241,11 @@ fn differences(
         let seat = record.seat.map(|slot| seat_of(store, slot)).transpose()?;
         let ticket = record.out().map(|out| &out.ticket);
         let place = words::whereabouts(seat.as_ref(), ticket, retired);
-        said.push(words::sets::no_longer_in(set, record.tag(), &place));
+        said.push(words::returns::no_longer_in(set, record.tag(), &place));
     }
     for (port, hose) in here.iter().filter(|(_, hose)| !out.hoses.contains(hose)) {
         let tag = record_of(store, *hose, moment.today)?.tag();
-        said.push(words::sets::was_not_out(set, *port, tag));
+        said.push(words::returns::was_not_out(set, *port, tag));
     }
     Ok(said)
 }
@@ -332,7 +332,7 @@ fn gone(
         check_since(record, on)?;
         events.push(removal(record));
     }
-    let why = Label::clipped(&words::sets::missing_since(on, ticket));
+    let why = Label::clipped(&words::returns::missing_since(on, ticket));
     let (hose, hoses) = (Some(record.hose), Vec::new());
     events.push(Event::Held { hose, set: None, hoses, why, incident: false });
     Ok(events)

@@ -90,7 +90,7 @@ pub fn event(event: &Event, of: Option<&Specification>, name: &dyn Fn(SetId) -> 
             format!("came back with set {}, ticket {}", before.set, before.ticket)
         }
         Event::Returned { set, tickets, dives, missing, estimated, .. } => {
-            super::sets::came_back(&name(*set), tickets, missing, (*dives, *estimated))
+            super::returns::came_back(&name(*set), tickets, missing, (*dives, *estimated))
         }
         Event::SetAside { lot, .. } => format!("found and set aside, for the recall of lot {lot}"),
         Event::Held { set, why, incident, .. } => {

@@ -1,6 +1,6 @@
 //! Where a hose is, in words.
 
-use super::sets::missing_since;
+use super::returns::missing_since;
 use crate::event::{PortName, Seat, Slot};
 use crate::hose::Label;
 use crate::record::{HoseRecord, SetRecord};

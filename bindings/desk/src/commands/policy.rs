@@ -109,7 +109,7 @@ impl Limits {
         }
         limits_shown(desk, &limits)?;
         let a_day = logbook.dives_a_day(&desk.moment)?;
-        desk.out.text(brief::filled(Screen::of_stdout(), &words::sets::dives_unknown(a_day)))?;
+        desk.out.text(brief::filled(Screen::of_stdout(), &words::returns::dives_unknown(a_day)))?;
         for (scope, change) in policy.rules() {
             desk.out.line(format!("Set by the owner for {scope}: {change}"))?;
         }

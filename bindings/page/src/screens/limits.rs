@@ -53,7 +53,7 @@ pub fn show(state: &State<'_>) -> Shown {
             h2 { (l::LIMITS_UNKNOWN_DIVES) }
             @let form = state.form("/owner/limits");
             (form.drawn(html! {
-                p { (words::sets::dives_unknown(a_day)) }
+                p { (words::returns::dives_unknown(a_day)) }
                 (form.field(&Field::new("unknown_dives", l::LIMITS_UNKNOWN_DIVES).needed()))
                 p { button.main type="submit" { (l::LIMITS_SET_UNKNOWN_DIVES) } }
             }))

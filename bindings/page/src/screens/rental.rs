@@ -214,11 +214,11 @@ pub fn form(state: &State<'_>) -> Shown {
     let body = html! {
         h1 { (l::IN_TITLE) ": " (l::SET) " " (set) }
         p { (words::sets::set_out(&out)) }
-        p { (words::sets::RETURN_LEAD) }
+        p { (words::returns::RETURN_LEAD) }
         @for why in &strange { p.result.watch { (sentence(why)) } }
         @let form = state.form(sets::to(&set, "/in")).class("looking");
         (form.drawn(html! {
-            (form.field(&Field::number("dives", l::IN_DIVES, 200).hint(&words::sets::dives_unknown(a_day))))
+            (form.field(&Field::number("dives", l::IN_DIVES, 200).hint(&words::returns::dives_unknown(a_day))))
             (form.tick("dives_unknown", l::IN_DIVES_UNKNOWN, false))
             h2 { (l::IN_LOOK) }
             p { (l::QUICK_LEAD) }
