@@ -12,6 +12,7 @@ pub mod notices;
 pub mod phone;
 pub mod pictures;
 pub mod returns;
+pub mod screens;
 mod seats;
 pub mod sets;
 pub mod slips;

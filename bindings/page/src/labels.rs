@@ -11,6 +11,7 @@ pub use hosewright_core::words::notices::{
     RECALL_HOLDS as RECALL_START_LEAD, RETIRED_FOR_GOOD as RETIRE_LEAD, SWAP_FINISHED,
     UNTICKED_IS_LOOKED_AT as QUICK_LEAD,
 };
+pub use hosewright_core::words::screens::*;
 
 macro_rules! labels {
     ($($name:ident = $text:literal;)+) => { $(pub const $name: &str = $text;)+ };
@@ -52,14 +53,10 @@ labels! {
 
 // The start.
 labels! {
-    START_TITLE = "May this hose go in the water?";
-    START_LEAD = "Scan the tag on a hose with a barcode scanner, the camera or a photo, or type its code in the box above.";
-    EMPTY_LEAD = "Look around first, or start with your own hoses.";
     EMPTY_DEMO = "Look around first";
     EMPTY_DEMO_LEAD = "Open an invented dive centre with five years of history. It is kept apart from your own record and is deleted when the desk closes.";
     EMPTY_DEMO_GO = "Open the demonstration";
     EMPTY_FIRST = "Start with your own";
-    EMPTY_FIRST_LEAD = "Register a hose, print its tag and tie it on. It takes two minutes.";
     EMPTY_FIRST_GO = "Register the first hose";
     EMPTY_LIST_GO = "Or import a list";
     TRY_THESE = "Try these";
@@ -272,7 +269,6 @@ labels! {
 labels! {
     HOSES_TITLE = "Hoses";
     BEGINS = "Starts with";
-    HOSES_NONE = "No hose on record starts with that.";
     VERDICT = "Verdict";
     CODE = "Code";
     HOSE = "Hose";
@@ -284,21 +280,18 @@ labels! {
 labels! {
     OWNER_TITLE = "For the owner";
     DUE_TITLE = "What is due";
-    DUE_LEAD = "Every inspection, leak test and replacement, overdue first.";
     DUE_NOTHING = "Nothing is due up to";
     DUE_UNTIL = "Due up to";
     WITHIN = "Look ahead";
     BY_DAY = "By";
     WHAT = "What";
     ORDER_TITLE = "What to order";
-    ORDER_LEAD = "Hoses to buy to replace those that are due, less what is in stock.";
     ORDER_NOTHING = "Nothing needs replacing up to";
     ORDER_BUY = "Buy";
     ORDER_NEED = "Needed";
     ORDER_STOCK = "In stock";
     ORDER_FOR = "Replaces";
     AGES_TITLE = "How old the fleet is";
-    AGES_LEAD = "Hoses by years, from made and in service.";
     AGES_MADE = "From made";
     AGES_SERVICE = "In service";
     AGES_YEARS = "Years";
@@ -310,7 +303,6 @@ labels! {
     AGES_ALL = "All";
     AGES_RETIRED = "Retired, not counted here:";
     SURVIVAL_TITLE = "How long hoses last";
-    SURVIVAL_LEAD = "The share of hoses still good, by years in service, with its 95 % band.";
     SURVIVAL_BY = "Group by";
     SURVIVAL_TOGETHER = "All together";
     SURVIVAL_MAKER = "Maker";
@@ -331,7 +323,6 @@ labels! {
     SURVIVAL_NEVER = "Never in service, not counted here:";
     SURVIVAL_CHART = "% that last, by years in service";
     RECALL_TITLE = "Recalls";
-    RECALL_LEAD = "Every hose that a recall could mean, where it is, and which have been found.";
     RECALL_NONE = "Nothing is under a recall.";
     RECALL_LOOK = "Look up a recall";
     RECALL_START = "Start the recall";
@@ -347,7 +338,6 @@ labels! {
 // Limits.
 labels! {
     LIMITS_TITLE = "Limits";
-    LIMITS_LEAD = "How long a hose may serve, how many dives, how often it is inspected, and who set each limit.";
     LIMITS_HOLD = "Limits in force";
     LIMITS_ON = "Limit";
     LIMITS_PERSONAL = "Personal";
@@ -368,7 +358,6 @@ labels! {
 // The record in and out.
 labels! {
     RECORD_TITLE = "Import and export";
-    RECORD_LEAD = "Import a list of hoses or another device's record; export the whole record.";
     RECORD_LIST = "Import a list of hoses";
     RECORD_LIST_LEAD = "A spreadsheet saved as CSV. You see what would be registered before anything is saved.";
     RECORD_FILE = "File";
@@ -441,7 +430,6 @@ labels! {
 // Tags.
 labels! {
     TAGS_TITLE = "Print tags";
-    TAGS_LEAD = "Choose the hoses and the print. Try one page before you print many.";
     TAGS_WHICH = "Which hoses";
     TAGS_OF_SET = "Of a set";
     TAGS_CODES = "Codes";
@@ -464,7 +452,6 @@ labels! {
     TAGS_RULER = "Test page for the ruler";
     TAGS_RULER_LEAD = "Print it at 100 % (no scaling) and check the scale at the bottom with a ruler.";
     TAGS_EACH = "Each tag:";
-    TAGS_NONE = "No hose is chosen yet.";
 }
 
 // Visitors and refusals.

@@ -23,11 +23,8 @@ labels! {
 // A hose's place, and which hose it is.
 labels! {
     CONFIRM_PLACE = "Confirm its place";
-    CONFIRM_LEAD = "See where the hose is. If the record is right, confirm it; otherwise fit it or take it off here.";
     IDENTIFY = "Two hoses with one tag";
-    IDENTIFY_LEAD = "Which of these is the hose in your hand? It gets a new tag and a full inspection. The old tag no longer answers.";
     IDENTIFY_THIS = "It is this one";
-    IDENTIFY_NONE = "Only one hose was registered with this tag.";
     IDENTIFY_GO = "Give it the new tag";
 }
 
@@ -58,7 +55,6 @@ labels! {
     SET_CHANGE_GO = "Save changes";
     SET_WHY_HINT = "Needed if it lifts a reason against a hose";
     SET_JOIN = "Merge with another set";
-    SET_JOIN_LEAD = "If two devices registered the same set: the merged set has the hoses, holds and hand-outs of both.";
     SET_JOIN_OTHER = "The other set's name or code";
     SET_JOIN_GO = "Merge the sets";
     SET_DISSOLVE = "Dissolve the set";
@@ -70,7 +66,6 @@ labels! {
 labels! {
     RECALL_END = "End the recall";
     RECALL_CHECK_OFF = "Check a hose off";
-    RECALL_CHECK_OFF_LEAD = "For a hose that the owner has checked and the recall does not cover.";
     RECALL_CHECK_OFF_GO = "Check it off";
 }
 
