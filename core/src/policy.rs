@@ -27,7 +27,7 @@ pub const STORED_LONG_YEARS: u32 = 2;
 /// A dive limit is near from this share of it, in percent.
 pub const DIVES_NEAR_PERCENT: u64 = 90;
 
-/// Dives a day that a return counts where nobody knows how many were made, until
+/// Dives a day that a return counts if nobody knows how many were made, until
 /// the owner sets another number. Common practice, no source.
 pub const DIVES_A_DAY: u32 = 4;
 
@@ -198,7 +198,7 @@ impl Change {
         Ok(Self { least_pressure: Some(least), ..Self::default() })
     }
 
-    /// The dives a day that a return counts where nobody knows, 1 to 20: for all
+    /// The dives a day that a return counts if nobody knows, 1 to 20: for all
     /// hoses.
     ///
     /// # Errors
@@ -210,7 +210,7 @@ impl Change {
         Ok(Self { dives_a_day: Some(a_day), ..Self::default() })
     }
 
-    /// The dives a day that a return counts where nobody knows, if this sets
+    /// The dives a day that a return counts if nobody knows, if this sets
     /// them.
     #[must_use]
     pub const fn dives_a_day(&self) -> Option<u32> {
@@ -279,7 +279,7 @@ impl Change {
     }
 }
 
-/// A change as it is written down: a dive limit of 0 is none.
+/// A change as it is recorded: a dive limit of 0 is none.
 #[derive(Serialize, Deserialize)]
 struct Written {
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -342,7 +342,7 @@ impl Policy {
         self.changes.iter().map(|((_, scope), change)| (scope, change))
     }
 
-    /// The owner's rule that a limit of a hose comes from; `None` where it is
+    /// The owner's rule that a limit of a hose comes from; `None` if it is
     /// the default of its use.
     #[must_use]
     pub fn source(&self, hose: Option<&Specification>, in_use: Use, limit: Limit) -> Option<Scope> {

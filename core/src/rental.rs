@@ -130,7 +130,7 @@ pub struct Foreign {
     pub words: String,
 }
 
-/// What a hand-out check says. A hose stands in each list that it belongs in.
+/// What a hand-out check says. A hose is in each list that it belongs to.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct HandOutCheck {
     /// The set.

@@ -33,7 +33,7 @@ pub struct SetAnswer {
     pub hoses: Vec<Checked>,
     /// With whom it is, while it is out.
     pub out: Option<HandOut>,
-    /// Where it is and how it stands, in words.
+    /// Where it is and its status, in words.
     pub words: String,
     /// The caution that goes with every answer.
     pub caution: &'static str,
@@ -103,7 +103,7 @@ impl SetAnswer {
         named.unwrap_or_else(|| Label::clipped(&self.code.to_string()))
     }
 
-    /// The line that says how it stands.
+    /// The line that says its status.
     #[must_use]
     pub fn line(&self) -> &str {
         self.set.as_ref().map_or(self.words.as_str(), |line| line.words.as_str())

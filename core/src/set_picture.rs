@@ -134,7 +134,7 @@ fn placed<'a>(views: &[&'a PortView], top: i32, height: i32) -> Vec<(&'a PortVie
     all
 }
 
-/// The ground, the title, and how the set stands.
+/// The ground, the title, and its set's status.
 fn head(set: &SetView, layout: &Layout<'_>) -> Vec<Mark> {
     let size = (WIDTH, layout.whole);
     let mut head = vec![Mark::Rect { at: (0, 0), size, round: 0, fill: "#FFFFFF", stroke: None }];

@@ -15,7 +15,7 @@ use crate::record::{HandOut, SetRecord};
 use crate::tag::Code;
 use crate::words;
 
-/// A hose in a list: which it is, where it belongs and how it stands.
+/// A hose in a list: which it is, where it belongs and its status.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Checked {
     /// The port that it is in; none for a hose that is in no port of the set.
@@ -24,7 +24,7 @@ pub struct Checked {
     pub code: Code,
     /// What it is, in one line.
     pub words: String,
-    /// How it stands.
+    /// Its status.
     pub verdict: Verdict,
     /// Every reason, worst first.
     pub reasons: Vec<Reason>,
@@ -101,7 +101,7 @@ pub struct SetView {
     pub tag: Option<Code>,
     /// The worst verdict of its hoses; none for a set without one.
     pub worst: Option<Verdict>,
-    /// Where it is and how it stands, in words.
+    /// Where it is and its status, in words.
     pub words: String,
     /// Whether it is in quarantine, or a hose of it is on hold or to be retired.
     pub quarantined: bool,

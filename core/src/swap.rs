@@ -1,7 +1,7 @@
 //! The guided swap: one table of steps, of which each swap needs some.
 //!
 //! A swap lives in the record of both hoses, so that it can be left at any step
-//! and taken up again, on this device or another. Source of the steps: common
+//! and continued, on this device or another. Source of the steps: common
 //! practice, no source; the maker's instructions come first.
 
 mod understood;
@@ -309,13 +309,13 @@ pub fn giving_up(loosened: bool, seat: &str) -> String {
     }
 }
 
-/// Said where a thread does not go in.
+/// Said if a thread does not go in.
 pub const DOES_NOT_GO_IN: &str = "It is on record that it does not go in. Do not force it. Measure \
 the thread of the hose and that of the port, and see which they are; then put right what is on \
 record of the hose or of the set's ports, with a reason. Where they do not go together, give this \
 swap up.";
 
-/// Said where a step is open still after its answer: the leak test failed.
+/// Said if a step is open still after its answer: the leak test failed.
 pub const LEAKED: &str = "It is on record that it leaked. Close the valve and purge before \
 anything is turned, put right what leaks, and test again.";
 

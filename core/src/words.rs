@@ -309,7 +309,7 @@ pub fn resealed(end: End) -> String {
     format!("New O-rings at the {place} are on record; a leak test is due once the hose is fitted.")
 }
 
-/// Said where an inflator hose gets a new valve core or coupling.
+/// Said if an inflator hose gets a new valve core or coupling.
 pub const RECOUPLE: &str = "For a coupling that leaks or sticks: a new valve core, or a new \
     coupling. A leak test, connected and disconnected, is due then once the hose is fitted.";
 
@@ -331,10 +331,10 @@ pub const UNREAD_ENTRY: &str = "something that this version cannot read; update 
 /// Said for where a hose is that nobody here knows.
 pub const NOT_KNOWN_HERE: &str = "not known here";
 
-/// Said where nothing tells what a hose is, and there is little room.
+/// Said if nothing tells what a hose is, and there is little room.
 pub const UNKNOWN_BRIEFLY: &str = "unknown hose";
 
-/// Said where nothing tells what a hose is.
+/// Said if nothing tells what a hose is.
 pub const UNKNOWN_HOSE: &str = "a hose of unknown kind";
 
 /// What a hose is, in the few words that a table has room for.

@@ -308,7 +308,7 @@ fn a_reader_that_has_seen_enough_is_no_error() {
         drop(child.stdout.take());
         let mut err = String::new();
         child.stderr.take().unwrap().read_to_string(&mut err).unwrap();
-        // The pipe is closed, and the answer is no all the same.
+        // The pipe is closed, and the answer is no anyway.
         assert_eq!((child.wait().unwrap().code(), err.as_str()), (Some(1), ""));
     }
 }

@@ -279,7 +279,7 @@ fn copy_of(desk: &Desk) -> Desk {
 }
 
 /// While a set was out, another device that did not know it changed a hose of
-/// it and moved one: the return says so, and writes down what it knows.
+/// it and moved one: the return says so, and records what it knows.
 #[test]
 fn a_return_says_which_hoses_are_no_longer_where_they_were() {
     let rental = rental();

@@ -1,5 +1,5 @@
 //! The guided swap through the binary: each step another process, some of them
-//! killed, and taken up again.
+//! killed, and continued.
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 

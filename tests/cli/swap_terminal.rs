@@ -1,5 +1,5 @@
 //! The guided swap as a person has it: the real binary in a terminal, a
-//! question a step, left and taken up again.
+//! question a step, left and continued.
 
 #![cfg(unix)]
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]

@@ -288,7 +288,7 @@ fn a_customers_regulator_comes_in_and_goes_home() {
     let order = desk.json("order --within 1y");
     assert_eq!(order["to_buy"], 0, "{order}");
     desk.done("limits set --from-made 10y");
-    // Home, as a whole, and its reasons stand.
+    // Home, as a whole, and its reasons remain.
     let fitted = refused(&desk, &words(&format!("home {hose}")));
     assert!(fitted.contains("is in set T12, port LP1"), "{fitted}");
     assert!(refused(&desk, &words(&format!("home {own}"))).contains("not on record as of that"));

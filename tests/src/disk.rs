@@ -1,5 +1,5 @@
 //! A few megabytes of memory as a disk, to be filled up or made read-only: in a namespace of its
-//! own where the system allows it, else as root.
+//! own if the system allows it, else as root.
 
 #![allow(clippy::expect_used, clippy::panic, reason = "a harness for tests")]
 

@@ -1,4 +1,4 @@
-//! No option destroys what cannot be had again: a store, a key, a device, a pipe.
+//! No option destroys what can't be had again: a store, a key, a device, a pipe.
 
 #![cfg(unix)]
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]

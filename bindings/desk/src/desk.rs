@@ -35,7 +35,7 @@ pub struct Desk {
     pub moment: Moment,
     /// The day that is pretended, for a command that outlives a day.
     pub pretended: Option<NaiveDate>,
-    /// What looks like a slip is written all the same.
+    /// What looks like a slip is written anyway.
     pub sure: bool,
     /// The whole grammar of the command line, for completions.
     pub grammar: fn() -> clap::Command,
@@ -51,7 +51,7 @@ impl Desk {
         outcome.and_then(|status| Ok(flushed.map(|()| status)?))
     }
 
-    /// Opens the record to write in it, and begins one where there is none.
+    /// Opens the record to write in it, and begins one if there is none.
     pub fn open(&self) -> Result<Logbook, Failure> {
         let mut logbook = store::open(&self.place()?)?;
         logbook.set_sure(self.sure);

@@ -36,7 +36,7 @@ pub fn place(typed: Option<PathBuf>) -> Result<PathBuf, Failure> {
     })
 }
 
-/// Opens the record, and begins one where there is none.
+/// Opens the record, and begins one if there is none.
 pub fn open(path: &Path) -> Result<Logbook, Failure> {
     open_with(path, keyring()?)
 }

@@ -238,7 +238,7 @@ fn a_swap_stands_until_its_end_names_it() {
     assert_eq!(given_up.leak_test(TODAY, true).told(TODAY), (Ready, vec![]));
 }
 
-/// In a dispute the reasons of every place claimed stand, and the strictest use.
+/// In a dispute the reasons of every place claimed count, and the strictest use.
 #[test]
 fn in_a_dispute_every_place_that_is_claimed_counts() {
     let own = in_set(Use::Personal).dived("2026-06-01", 501).assembled(

@@ -19,7 +19,7 @@ pub struct Heard {
     pub devices: usize,
     /// Whether no device's numbering has a gap.
     pub complete: bool,
-    /// Whether a device was copied: one number of its entries stands for two.
+    /// Whether a device was copied: one number of its entries names two.
     pub forked: bool,
     /// The clock of the first entry after a gap, the latest where there are
     /// several: what is missing may be about any hose that was registered before.
@@ -78,7 +78,7 @@ pub(super) struct AgeLimit {
     pub(super) last_day: NaiveDate,
 }
 
-/// A place that is claimed for the hose, with its set where that is here.
+/// A place that is claimed for the hose, with its set if that is here.
 #[derive(Clone, Copy)]
 pub(super) struct Claimed<'a> {
     pub(super) slot: Slot,
@@ -90,7 +90,7 @@ pub(super) struct Facts<'a> {
     pub(super) asked: Asked<'a>,
     /// The places that are claimed for it.
     pub(super) claimed: Vec<Claimed<'a>>,
-    /// Who dives with it: the stricter where that is in doubt.
+    /// Who dives with it: the stricter if that is in doubt.
     pub(super) in_use: Use,
     /// The strictest that may hold for it.
     pub(super) limits: Limits,

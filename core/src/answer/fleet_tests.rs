@@ -127,7 +127,7 @@ fn oxygen_comes_and_goes_as_strictly_as_it_can() {
     assert_eq!(misfit(&changed(air, set(true), None)), Some(Hold));
     let clean = || set_up(lp().cleaned_for_oxygen(true), ports(), on(), "LP1");
     assert_eq!(clean().reason(TODAY, "corrected"), None);
-    // Of a hose: other grease is written down as a description without a reason.
+    // Of a hose: other grease is recorded as a description without a reason.
     let described = |story: Story, oxygen, why: Option<&str>| {
         let specification = Some(lp().cleaned_for_oxygen(oxygen));
         let changes = Box::new(Changes { specification, ..Changes::default() });
@@ -277,7 +277,7 @@ fn a_hose_and_its_set_go_home_and_come_in_under_a_new_ticket() {
     let (hose, set, hoses) = (None, Some(set_id("Heron")), vec![story.hose]);
     let gone = Event::GoneHome { hose, set, hoses: hoses.clone(), ticket: label("T-1") };
     let story = story.then("2026-02-01", gone);
-    // Its reasons stand, and its place is at home.
+    // Its reasons remain, and its place is at home.
     assert_eq!(story.told(TODAY), before);
     let place = story.answer(TODAY).place;
     let words = "at home with its customer since 2026-02-01; its place is set Heron, port LP1";

@@ -6,7 +6,7 @@ use crate::inspection::{InspectionKind, Place};
 use crate::measure::{AgeRange, Period};
 use crate::words::{NOT_KNOWN_HERE, counted, damage, observation};
 
-/// Said where no inspection is on record.
+/// Said if no inspection is on record.
 pub const NOT_LOOKED_OVER: &str = "nothing on record";
 
 /// How old a hose is, in one line.
@@ -85,7 +85,7 @@ pub fn spoken(answer: &Answer) -> String {
     let word = verdict.word();
     let worst = answer.reasons.iter().filter(|reason| reason.verdict == verdict);
     let why: String = worst.map(|reason| format!(" {} {}", reason.words, reason.todo)).collect();
-    // How its set stands is said last: it is another thing than the hose.
+    // Its set's status is said last: it is another thing than the hose.
     let set = answer.set.as_ref().map(|set| format!(" {}", set.words)).unwrap_or_default();
     format!("{}. {}{why}{set}", word.to_uppercase(), answer.meaning)
 }

@@ -33,7 +33,7 @@ use facts::Facts;
 /// How old a hose is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 pub struct Age {
-    /// From made, or from bought where made is unknown.
+    /// From made, or from bought if made is unknown.
     pub made: Option<AgeRange>,
     /// From the first fitting.
     pub fitted: Option<Period>,
@@ -158,7 +158,7 @@ pub struct Answer {
     pub due: Vec<Due>,
     /// Where it is.
     pub place: Whereabouts,
-    /// How the set stands that it is in; filled in by anyone who knows the set's
+    /// The status of the set that it is in; filled in by a caller that knows the set's
     /// other hoses, and nothing for a hose in no set.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub set: Option<SetLine>,

@@ -64,7 +64,7 @@ pub struct InPort {
     pub reasons: Vec<Reason>,
 }
 
-/// How a set stands: the worst of its own reasons and of its hoses'.
+/// A set's status: the worst of its own reasons and of its hoses'.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Standing {
     /// The worst of all.

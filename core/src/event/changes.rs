@@ -103,7 +103,7 @@ pub struct SetChanges {
     /// Its ports.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub ports: Option<Vec<Port>>,
-    /// It is no more; it has no hose.
+    /// It is gone; it has no hose.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub dissolved: bool,
     /// What else changes.

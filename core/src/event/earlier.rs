@@ -9,7 +9,7 @@ use crate::inspection::Look;
 use crate::policy::Use;
 use crate::tag::Code;
 
-/// What was written down about a hose is put right, as a whole.
+/// What was recorded about a hose is put right, as a whole.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct DescribedBefore {
     /// The hose.

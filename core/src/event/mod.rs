@@ -56,7 +56,7 @@ pub enum Event {
     /// A whole description, as earlier programs wrote it.
     #[serde(rename = "described")]
     DescribedBefore(DescribedBefore),
-    /// Some of what is written down about a hose is put right. With a reason it
+    /// Some of what is recorded about a hose is put right. With a reason it
     /// replaces the descriptions that it names, without one it is judged beside
     /// them.
     #[serde(rename = "described@2")]
@@ -131,7 +131,7 @@ pub enum Event {
         hose: Code,
         /// The end.
         end: End,
-        /// The size of the O-ring, if it was written down.
+        /// The size of the O-ring, if it was recorded.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         seal: Option<Label>,
     },
@@ -182,14 +182,14 @@ pub enum Event {
         /// The tag.
         tag: Code,
     },
-    /// A set's name, use or ports are others, or it is no more.
+    /// A set's name, use or ports are others, or it is gone.
     SetChanged {
         /// The set.
         set: SetId,
         /// What changes.
         #[serde(flatten)]
         changes: SetChanges,
-        /// Why, where that takes a reason away from its hoses.
+        /// Why, if that takes a reason away from its hoses.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         why: Option<Label>,
         /// The making and the changes that it replaces.
@@ -398,7 +398,7 @@ pub enum Event {
     Recalled {
         /// The lot as printed.
         lot: Label,
-        /// The maker, where the lot alone is not enough.
+        /// The maker, if the lot alone is not enough.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         maker: Option<Label>,
         /// Why.

@@ -38,7 +38,7 @@ impl PortName {
         self.kind
     }
 
-    /// Whether it gives high or low pressure, where its name says so.
+    /// Whether it gives high or low pressure, if its name says so.
     #[must_use]
     pub const fn pressure(self) -> Option<Pressure> {
         self.kind.pressure()

@@ -1,5 +1,5 @@
 //! Files that are whole or not there: written beside their place, brought to the
-//! disk with their folder, and moved there. What cannot be had again is never
+//! disk with their folder, and moved there. What can't be had again is never
 //! written over: a store, a folder, a device, a pipe.
 
 mod told;
@@ -157,7 +157,7 @@ pub fn check_free(path: &Path, replace: Replace) -> Result<(), FileError> {
 }
 
 /// Brings a file that was made elsewhere on the same disk to its place, where
-/// nothing may be; `false` where something is.
+/// nothing may be; `false` if something is.
 ///
 /// # Errors
 /// What the system says.

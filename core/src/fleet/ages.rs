@@ -57,7 +57,7 @@ impl AgeProfile {
 /// The age profile of the centre's hoses that are not out of service.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
 pub struct Ages {
-    /// From made, or from bought where made is unknown; the oldest it can be.
+    /// From made, or from bought if made is unknown; the oldest it can be.
     pub from_made: AgeProfile,
     /// From the first fitting, the oldest it can be.
     pub in_service: AgeProfile,

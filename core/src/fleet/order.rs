@@ -335,7 +335,7 @@ fn has_to_go(asked: &Asked<'_>, until: NaiveDate) -> Option<(Option<NaiveDate>, 
     (!why.is_empty()).then_some((by, why))
 }
 
-/// How a hose in stock stands.
+/// The status of a hose in stock.
 #[derive(Debug, PartialEq, Eq)]
 enum Standing {
     /// It can be fitted.

@@ -79,9 +79,9 @@ pub struct LotHose {
 /// same is for a person to say.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 pub struct NearLot {
-    /// The lot as it is written down.
+    /// The lot as it is recorded.
     pub lot: Label,
-    /// The maker as written down.
+    /// The maker as recorded.
     pub maker: Option<Label>,
     /// How many hoses on record are of it.
     pub hoses: u32,
@@ -147,7 +147,7 @@ impl LotSearch {
         Self { report, others: None }
     }
 
-    /// Whether it needs the hoses of a lot and a maker, as they are written down;
+    /// Whether it needs the hoses of a lot and a maker, as they are recorded;
     /// nothing is unknown.
     #[must_use]
     pub fn needs(&self, lot: Option<&Label>, maker: Option<&Label>) -> bool {
@@ -231,7 +231,7 @@ fn empty(of: RecallOf) -> LotReport {
 }
 
 /// The recall that is named: the one that names just this, else one that names
-/// this and more. Where a maker is named, it is of that maker or of any.
+/// this and more. If a maker is named, it is of that maker or of any.
 #[must_use]
 pub fn recall_of<'f>(fleet: &'f FleetRecord, of: &RecallOf) -> Option<&'f Recall> {
     let recalls = || fleet.recalls.iter();

@@ -25,7 +25,7 @@ const HALF: f64 = 0.5 + 1e-12;
 pub struct Observation {
     /// Days in service, from the first fitting.
     pub duration_days: u32,
-    /// `true` where it failed on that day; `false` where it was still good when
+    /// `true` where it failed on that day; `false` if it was still good when
     /// last heard of (censored).
     pub event: bool,
 }

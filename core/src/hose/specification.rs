@@ -101,7 +101,7 @@ impl fmt::Display for Specification {
     }
 }
 
-/// A specification as it is written down, before it is known to be possible.
+/// A specification as it is recorded, before it is known to be possible.
 #[derive(Serialize, Deserialize)]
 struct Described {
     service: Service,

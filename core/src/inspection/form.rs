@@ -73,13 +73,13 @@ impl Checkpoint {
 pub struct LeakTest {
     /// Whether nothing leaked.
     pub passed: bool,
-    /// The pressure it was done at, if it was written down.
+    /// The pressure it was done at, if it was recorded.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub pressure: Option<TestPressure>,
     /// What the owner asked for when it was written.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub least: Option<LeastPressure>,
-    /// How it was done, if it was written down.
+    /// How it was done, if it was recorded.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub method: Option<TestMethod>,
 }

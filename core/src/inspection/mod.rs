@@ -112,7 +112,7 @@ words!(
 );
 
 words!(
-    /// How bad a finding is, where a word says it.
+    /// How bad a finding is, if a word says it.
     GradeWord, "grade", {
         /// Through part of the cover.
         Cover = "cover",

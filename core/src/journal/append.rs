@@ -20,7 +20,7 @@ pub const MOST_AHEAD_DAYS: u64 = 1;
 /// One signature covers the entries before it; so many are written with one.
 const SIGN_EVERY: usize = 256;
 
-/// Something to be written down: what happened, and on which day.
+/// Something to be recorded: what happened, and on which day.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Draft {
     /// The day on which it happened.

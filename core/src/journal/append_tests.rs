@@ -150,7 +150,7 @@ fn what_is_taken_back_drives_no_clock() {
     assert_eq!((own[0].at, why(&work, &own[0]).as_str()), (stamp(4), "-"));
     assert_eq!(cleans(&work, 5).at, stamp(5));
     assert!(early.at < stamp(4));
-    // Another's clock is followed all the same.
+    // Another's clock is followed anyway.
     let draft = Draft { on: moment(20).today, event: cleaned() };
     good(append(&work, &[draft], &key(2), &moment(20)));
     let own = writes(&work, 6, vec![withdrawn(&[&early])]);

@@ -94,7 +94,7 @@ impl Entry {
         self.place(self.hash())
     }
 
-    /// Its place in the fold, where its hash is known.
+    /// Its place in the fold, if its hash is known.
     pub(crate) const fn place(&self, hash: [u8; 32]) -> Order {
         Order(self.on, self.at, self.device, self.seq, hash)
     }

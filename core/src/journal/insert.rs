@@ -10,7 +10,7 @@ use super::members::{Aside, Trust};
 use crate::device::DeviceId;
 use crate::event::Touched;
 
-/// The short number of a device in this store, which it gets where it has none.
+/// The short number of a device in this store, which it gets if it has none.
 pub(super) fn device_number(work: &Transaction<'_>, id: &DeviceId) -> Result<i64, StoreError> {
     let known = work
         .prepare_cached("SELECT number FROM device WHERE id = ?1")?
@@ -105,7 +105,7 @@ pub(super) fn insert(
     Ok(())
 }
 
-/// Writes down why an entry is not wholly believed, or that it is.
+/// Records why an entry is not wholly believed, or that it is.
 pub(super) fn set_aside(
     work: &Transaction<'_>,
     entry: i64,

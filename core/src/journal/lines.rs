@@ -62,7 +62,7 @@ pub fn line_of_entry(entry: &Entry) -> String {
 ///
 /// # Errors
 /// [`LineError`] if the line is not an entry; kinds and versions that this
-/// program does not know are entries all the same.
+/// program does not know are entries anyway.
 pub fn entry_of_line(line: &str) -> Result<Entry, LineError> {
     let not = |why: &str| LineError::NotAnEntry(why.to_owned());
     if line.len() > MOST {

@@ -46,7 +46,7 @@ crate::hose::words!(
 );
 
 impl Aside {
-    /// How far it is believed all the same.
+    /// How far it is believed anyway.
     #[must_use]
     pub const fn trust(self) -> Trust {
         match self {
@@ -95,7 +95,7 @@ impl Members {
         Ok(members)
     }
 
-    /// Takes in a word of the owner; `false` where it is another's, forged, or known.
+    /// Takes in a word of the owner; `false` if it is another's, forged, or known.
     pub fn hear(&mut self, warrant: Warrant) -> bool {
         if Some(warrant.fleet) != self.owner || !warrant.is_genuine() {
             return false;
@@ -190,7 +190,7 @@ impl Members {
 /// What is beside an entry in its device's numbering.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
 pub struct Around {
-    /// Its number stands for another entry too.
+    /// Its number names another entry too.
     pub doubled: bool,
     /// The entry that it follows has a later clock.
     pub back_dated: bool,

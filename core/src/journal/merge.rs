@@ -33,7 +33,7 @@ pub struct MergeReport {
     pub left_out: u64,
     /// New entries that are kept but not, or not wholly, believed, by reason.
     pub set_aside: BTreeMap<&'static str, u64>,
-    /// Devices of which one number stands for different entries: copies.
+    /// Devices of which one number names different entries: copies.
     pub forked: BTreeSet<DeviceId>,
     /// New entries of kinds or versions that this program cannot read.
     pub unread: u64,
@@ -62,7 +62,7 @@ impl MergeReport {
 enum Kinship {
     New,
     Known,
-    /// New, and its number stands for another entry already.
+    /// New, and its number names another entry already.
     Forked,
 }
 
@@ -119,7 +119,7 @@ impl<'t> Merge<'t> {
     }
 
     /// Leaves out what some devices wrote. The owner's words that others carry
-    /// come in all the same.
+    /// come in anyway.
     pub fn leave_out(&mut self, devices: &BTreeSet<DeviceId>) {
         self.without.clone_from(devices);
     }

@@ -24,7 +24,7 @@ pub struct DeviceTally {
     pub entries: u64,
     /// The greatest of its numbers.
     pub newest_seq: u64,
-    /// Whether one of its numbers stands for different entries: it was copied.
+    /// Whether one of its numbers names different entries: it was copied.
     pub forked: bool,
     /// The newest day that it wrote about and the newest reading of its clock,
     /// of what is believed; nothing if nothing is.
@@ -295,7 +295,7 @@ pub fn each_entry_of<E: From<StoreError>>(
     each(statement.query(params![device.bytes(), above]).map_err(StoreError::from)?, take)
 }
 
-/// The entries of one number of a device: more than one where it was copied.
+/// The entries of one number of a device: more than one if it was copied.
 pub(super) fn entries_of_number(
     connection: &Connection,
     device: i64,

@@ -27,7 +27,7 @@ const SETS_BY_IDENTITY: i64 = 4;
 /// The format of the file that this program writes.
 pub const SCHEMA_VERSION: i64 = 4;
 
-/// Opens the store at `path`, begins it where there is none, and brings an
+/// Opens the store at `path`, begins it if there is none, and brings an
 /// older one up to date.
 ///
 /// # Errors
@@ -38,7 +38,7 @@ pub fn open(path: &Path) -> Result<Connection, StoreError> {
         made_whole(path, make)?;
     }
     inspect(path)?;
-    // Even for root, who could write it all the same.
+    // Even for root, who could write it anyway.
     if fs::metadata(path).is_ok_and(|about| about.permissions().readonly()) {
         return Err(StoreError::ReadOnly(path.to_owned()));
     }

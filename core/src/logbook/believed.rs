@@ -80,7 +80,7 @@ pub(super) fn is_shared(store: &Connection, record: &HoseRecord) -> Result<bool,
     Ok(store.prepare_cached(sql)?.query_row([tag], |row| row.get(0))?)
 }
 
-/// The record as it is to be believed today. Where an entry lies in the future
+/// The record as it is to be believed today. If an entry lies in the future
 /// it is folded again, and that entry clears nothing; where it has entries that
 /// were unread it is folded again too, since this program may be a later one
 /// than the one that could not read them.

@@ -60,7 +60,7 @@ impl Logbook {
         })
     }
 
-    /// What the rules of this program make worse, where the record was folded by
+    /// What the rules of this program make worse, if the record was folded by
     /// an earlier one until now: to be told at the first start.
     #[must_use]
     pub fn news(&self) -> &[String] {

@@ -30,7 +30,7 @@ pub struct FieldRefused {
     pub words: String,
 }
 
-/// Why a form was not written down; nothing was changed.
+/// Why a form was not recorded; nothing was changed.
 #[derive(Debug, Error)]
 pub enum FormRefused {
     /// A field cannot be as it is.
@@ -164,7 +164,7 @@ impl HoseForm {
     }
 
     /// How a field is answered, with what can be chosen now. None if the
-    /// field is not asked as things stand: ends before the service is known, and
+    /// field is not asked at this point: ends before the service is known, and
     /// the name of a fitting that is not the maker's own.
     #[must_use]
     pub fn entry(&self, field: HoseField) -> Option<FieldEntry> {

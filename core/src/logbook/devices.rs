@@ -32,7 +32,7 @@ pub struct DeviceView {
     pub newest_on: Option<NaiveDate>,
     /// Whether none of its entries is missing here.
     pub complete: bool,
-    /// Whether it was copied: one of its numbers stands for different entries.
+    /// Whether it was copied: one of its numbers names different entries.
     pub forked: bool,
     /// How many of its entries are not, or not wholly, believed, and why.
     pub set_aside: Vec<(String, u64)>,
@@ -90,7 +90,7 @@ impl OwnDevice {
 }
 
 impl Logbook {
-    /// This record's device; it takes an identity where it has none yet.
+    /// This record's device; it takes an identity if it has none yet.
     ///
     /// # Errors
     /// [`StoreError`] if the store or its key cannot be used.
@@ -160,7 +160,7 @@ impl Logbook {
 
     /// Founds a fleet: draws the owner's key, keeps it on this device, and
     /// admits the devices that wrote here so far, this one as owner. Returns the
-    /// key as words, to be written down on paper.
+    /// key as words, to be recorded on paper.
     ///
     /// # Errors
     /// [`LogbookError`] if this record belongs to a fleet already.

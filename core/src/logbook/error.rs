@@ -94,7 +94,7 @@ pub enum LogbookError {
     /// The tag is on record already.
     #[error("the tag {0} is already on record; each tag is used once")]
     TagInUse(Code),
-    /// The tag is a set's, where a hose's is meant.
+    /// The tag is a set's, when a hose's is meant.
     #[error("{}", not_a_hose(*.tag, .set))]
     TagOfSet {
         /// The tag.
@@ -483,7 +483,7 @@ pub enum LogbookError {
         hose: Code,
         /// What was named.
         of: String,
-        /// The lot that is written down for it.
+        /// The lot that is recorded for it.
         own: Option<String>,
     },
     /// The hose was found already.

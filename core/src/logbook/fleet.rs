@@ -12,7 +12,7 @@ use crate::tag::{Code, Prefix};
 use chrono::NaiveDate;
 
 impl Logbook {
-    /// Writes down dives made with some hoses.
+    /// Records dives made with some hoses.
     ///
     /// # Errors
     /// [`LogbookError`] if a hose is unknown or there is nothing to count.

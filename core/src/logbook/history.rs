@@ -37,7 +37,7 @@ pub struct HistoryLine {
     pub trust: Trust,
     /// Who took it back.
     pub withdrawn: Option<TakenBackBy>,
-    /// What happened, in words, and how it counts where that is not wholly.
+    /// What happened, in words, and how it counts if that is not wholly.
     pub words: String,
 }
 
@@ -122,7 +122,7 @@ impl Logbook {
     }
 }
 
-/// Why what happened cannot be taken back, where it cannot.
+/// Why what happened cannot be taken back, if it can't.
 pub(super) const fn not_withdrawable(event: Option<&Event>) -> Option<&'static str> {
     match event {
         Some(Event::Held { .. }) => Some("a hold is released, not withdrawn"),

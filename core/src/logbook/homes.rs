@@ -18,7 +18,7 @@ use crate::record::{HoseRecord, SetRecord};
 use crate::tag::Code;
 
 impl Logbook {
-    /// Writes down that a customer's hose went home. What speaks against it stands.
+    /// Records that a customer's hose went home. Reasons against it remain.
     ///
     /// # Errors
     /// [`LogbookError`] if it is the centre's own, in a set, out, in a swap or at
@@ -43,7 +43,7 @@ impl Logbook {
         })
     }
 
-    /// Writes down that a customer's set went home with the hoses in it.
+    /// Records that a customer's set went home with the hoses in it.
     ///
     /// # Errors
     /// [`LogbookError`] if it or a hose in it is the centre's own, it is out or at
@@ -72,7 +72,7 @@ impl Logbook {
         })
     }
 
-    /// Writes down that a customer's hose that went home came in again, under a new
+    /// Records that a customer's hose that went home came in again, under a new
     /// ticket.
     ///
     /// # Errors
@@ -98,7 +98,7 @@ impl Logbook {
         })
     }
 
-    /// Writes down that a customer's set that went home came in again with its hoses,
+    /// Records that a customer's set that went home came in again with its hoses,
     /// under a new ticket.
     ///
     /// # Errors
@@ -131,7 +131,7 @@ impl Logbook {
         })
     }
 
-    /// Writes down what happened to a customer's set, if nothing keeps it as it is.
+    /// Records what happened to a customer's set, if nothing keeps it as it is.
     fn write_of_set(
         &mut self,
         set: &Label,

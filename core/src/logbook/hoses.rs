@@ -61,7 +61,7 @@ impl Logbook {
         Ok(codes)
     }
 
-    /// Puts right what is written down about a hose. With a reason the new
+    /// Puts right what is recorded about a hose. With a reason the new
     /// description replaces the earlier ones; without one it is judged beside
     /// them, for each reason the worst.
     ///
@@ -105,7 +105,7 @@ impl Logbook {
         described(&self.record(hose)?)
     }
 
-    /// Writes down new O-rings at one end.
+    /// Records new O-rings at one end.
     ///
     /// # Errors
     /// [`LogbookError`] if the hose is unknown or the day is invalid.
@@ -120,7 +120,7 @@ impl Logbook {
         self.reseal_with(hose, (end, seal, None), on, moment)
     }
 
-    /// Writes down new O-rings at one end with the grease that is on them. Grease
+    /// Records new O-rings at one end with the grease that is on them. Grease
     /// that is not for oxygen ends that a hose is cleaned for it: a description
     /// says so in the same act.
     ///
@@ -157,7 +157,7 @@ impl Logbook {
         Ok(tag)
     }
 
-    /// Writes down a new valve core or coupling of an inflator hose.
+    /// Records a new valve core or coupling of an inflator hose.
     ///
     /// # Errors
     /// [`LogbookError`] if the hose is unknown, is no inflator hose, or the day
@@ -176,7 +176,7 @@ impl Logbook {
         })
     }
 
-    /// Writes down a cleaning.
+    /// Records a cleaning.
     ///
     /// # Errors
     /// [`LogbookError`] if the hose is unknown or the day is invalid.

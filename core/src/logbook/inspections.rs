@@ -34,7 +34,7 @@ pub struct ShownPhotograph {
 }
 
 impl Logbook {
-    /// Writes down a finished inspection.
+    /// Records a finished inspection.
     ///
     /// # Errors
     /// [`LogbookError`] if this hose cannot have what was seen, or a leak
@@ -49,7 +49,7 @@ impl Logbook {
         self.inspect_with(hose, look, Vec::new(), on, moment)
     }
 
-    /// Writes down a finished inspection and photographs of what it found, at
+    /// Records a finished inspection and photographs of what it found, at
     /// most one of each place.
     ///
     /// # Errors

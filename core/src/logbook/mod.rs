@@ -77,7 +77,7 @@ pub struct Logbook {
     keys: Box<dyn Keyring + Send>,
     /// The key of this record's device, once it was needed.
     key: Option<DeviceKey>,
-    /// What looks like a slip is written all the same.
+    /// What looks like a slip is written anyway.
     sure: bool,
     /// Whether nothing can be written in it.
     only_read: bool,
@@ -88,7 +88,7 @@ pub struct Logbook {
 }
 
 impl Logbook {
-    /// Opens the record at `path`, and begins one where there is none.
+    /// Opens the record at `path`, and begins one if there is none.
     /// `random` gives the bits of new codes and keys; `keys` keeps the device's
     /// key, apart from the record.
     ///

@@ -170,7 +170,7 @@ impl Logbook {
         Ok(())
     }
 
-    /// Writes down that a hose of a recalled lot was found and set aside; one
+    /// Records that a hose of a recalled lot was found and set aside; one
     /// that sits in a port is taken off it. The day is that of the finding.
     ///
     /// # Errors

@@ -39,7 +39,7 @@ impl Logbook {
     /// Hands a set out with the hoses that were scanned. What stops it can be
     /// lifted with a reason, but for what [`crate::rental::StopKind`] excepts;
     /// the reason stays on record with the name of who gave it. If nothing
-    /// stops it, a reason is not needed and not written down.
+    /// stops it, a reason is not needed and not recorded.
     ///
     /// # Errors
     /// [`LogbookError::HandOutStopped`] with the whole check; others if the

@@ -31,15 +31,15 @@ pub struct TakenBack {
     pub ticket: Label,
     /// Since when it was out.
     pub out_since: NaiveDate,
-    /// Dives written down for each of its hoses.
+    /// Dives recorded for each of its hoses.
     pub dives: u32,
     /// Nobody knew them: the owner's number a day was counted.
     pub estimated: bool,
     /// Whether a hose of it is on hold or to be retired.
     pub quarantined: bool,
-    /// The hoses that came back, as they stand now.
+    /// The hoses that came back, as they are now.
     pub hoses: Vec<Checked>,
-    /// The hoses that did not come back, as they stand now.
+    /// The hoses that did not come back, as they are now.
     pub missing: Vec<Checked>,
     /// The hoses of the set that are on hold or to be retired, by port.
     pub stops: Vec<Checked>,
@@ -49,7 +49,7 @@ pub struct TakenBack {
     pub differences: Vec<String>,
 }
 
-/// What a return comes to, before it is said how the set stands.
+/// What a return comes to, before its set's status is known.
 struct Written {
     out: HandOut,
     dives: u32,
@@ -122,7 +122,7 @@ impl Logbook {
         Ok(odd)
     }
 
-    /// The dives a day that a return counts where nobody knows.
+    /// The dives a day that a return counts if nobody knows.
     ///
     /// # Errors
     /// [`LogbookError`] if the store cannot be read.
@@ -138,7 +138,7 @@ impl Logbook {
         Ok(Named { scanned: all(&back.scanned)?, missing: all(&back.missing)?, seen })
     }
 
-    /// How a set stands that was just taken back.
+    /// The status of a set that was just taken back.
     fn taken_back(
         &self,
         set: &Label,
@@ -338,7 +338,7 @@ fn gone(
     Ok(events)
 }
 
-/// The dives that count where nobody knows: the owner's number for each day that
+/// The dives that count if nobody knows: the owner's number for each day that
 /// it was out, the first and the last included.
 fn estimated(a_day: u32, out: &HandOut, on: NaiveDate) -> u32 {
     let days = u32::try_from((on - out.on).num_days().max(0)).unwrap_or(u32::MAX);

@@ -312,7 +312,7 @@ fn a_missing_hose_is_missing_until_it_is_found() {
     assert_eq!(place(&wharf, gone), missing);
     good(wharf.book.release(gone, &label("found"), &moment(LATER)));
     assert_eq!(place(&wharf, gone), ("in stock".to_owned(), None));
-    // Fitted, it is where it is; its hold stands.
+    // Fitted, it is where it is; its hold remains.
     let (mut wharf, gone) = lost();
     good(wharf.book.fit(gone, &label("Heron"), port_name("LP1"), None, &moment(LATER)));
     assert_eq!(place(&wharf, gone), ("set Heron, port LP1".to_owned(), None));

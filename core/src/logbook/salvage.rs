@@ -21,7 +21,7 @@ pub struct SalvageReport {
     /// Pages of the file that the system could not read.
     pub unreadable_pages: u64,
     /// Rows that look like entries and are not what was written. The same entry
-    /// may stand elsewhere, whole.
+    /// may be elsewhere, whole.
     pub spoilt: u64,
     /// The numbers of each device that were given once and could not be found.
     pub lost: Vec<(DeviceId, Vec<Numbers>)>,

@@ -1,4 +1,4 @@
-//! How a set stands: its own reasons, and those of every hose in it. The answer
+//! A set's status: its own reasons, and those of every hose in it. The answer
 //! to a set's tag, and the tags that sets get.
 
 use chrono::NaiveDate;

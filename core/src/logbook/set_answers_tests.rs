@@ -118,7 +118,7 @@ fn a_new_tag_of_a_set_makes_the_old_one_old() {
     let blank = good(wharf.book.blank_tags(1))[0];
     assert_eq!(wharf.book.tag_set(&set, Some(blank), None, &now).ok(), Some(blank));
     assert_eq!(good(wharf.book.set_tag(&set)).code(), blank);
-    // A blank tag says nothing of what it is on, and answers the set all the same.
+    // A blank tag says nothing of what it is on, and answers the set anyway.
     let blank_text = Payload { code: blank, passport: None }.text();
     for text in [blank.to_string(), blank_text, TagText::Set(blank).text()] {
         assert_eq!(of_set(&wharf, &text).verdict, Verdict::Ready, "{text}");

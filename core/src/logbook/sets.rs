@@ -59,7 +59,7 @@ pub struct SetEdit {
     pub in_use: Option<Use>,
     /// Its ports, all of them.
     pub ports: Option<Vec<PortCount>>,
-    /// It is no more.
+    /// It is gone.
     pub dissolved: bool,
     /// What ports give that were named without a kind.
     pub kinds: Vec<PortIs>,

@@ -90,8 +90,8 @@ fn a_number_of_the_shops_own_is_typed_from_then_on() {
     assert_eq!(desk.logbook.hoses().map(|h| h.len()).ok(), Some(2));
 }
 
-/// A row's place is taken where the set is on record and its port takes the
-/// hose; the hose is registered all the same where not, and the reason is told.
+/// A row's place is taken if the set is on record and its port takes the
+/// hose; the hose is registered anyway if not, and the reason is told.
 #[test]
 fn hoses_are_put_where_the_record_allows() {
     let mut desk = desk();

@@ -18,7 +18,7 @@ const LENGTHS: (f64, f64) = (10.0, 300.0);
 const FIRST_YEAR: i32 = 1980;
 
 impl Logbook {
-    /// Whether what looks like a slip is written all the same. A face that asks
+    /// Whether what looks like a slip is written anyway. A face that asks
     /// people first says no, and yes once they have said so.
     pub const fn set_sure(&mut self, sure: bool) {
         self.sure = sure;

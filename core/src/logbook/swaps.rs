@@ -1,4 +1,4 @@
-//! The guided swap on record: begun, left, taken up again, finished or given up.
+//! The guided swap on record: begun, left, continued, finished or given up.
 
 use chrono::NaiveDate;
 use rusqlite::Connection;
@@ -37,7 +37,7 @@ pub struct SwapView {
     pub steps: Vec<StepShown>,
     /// The step to answer next; none once it is finished.
     pub next: Option<StepShown>,
-    /// What giving it up means; none before it is begun and once it is finished.
+    /// What giving it up means; none before it is started and once it is finished.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub giving_up: Option<String>,
     /// What to say beside its steps.
@@ -172,7 +172,7 @@ impl Logbook {
         Ok(said)
     }
 
-    /// After the last step the swap is closed and both hoses stand elsewhere:
+    /// After the last step the swap is closed and both hoses are elsewhere:
     /// there is nothing left to ask.
     fn swap_after(
         &self,

@@ -1,6 +1,6 @@
 //! The number in front of a unit: `56`, `56,5`, `22 1/2`, `9/16`.
 
-/// Splits `22 1/2 in` into 22.5 and `in`; `None` where no number leads.
+/// Splits `22 1/2 in` into 22.5 and `in`; `None` if no number leads.
 pub(super) fn split_number(typed: &str) -> Option<(f64, &str)> {
     let typed = typed.trim();
     let end =

@@ -8,7 +8,7 @@ use crate::hose::words;
 use crate::inspection::InspectionKind;
 
 words!(
-    /// Something that is written down and may end a reason.
+    /// Something that is recorded and may end a reason.
     Act, "act", {
         /// A full inspection.
         FullInspection = "full-inspection",
@@ -251,7 +251,7 @@ pub const ENDINGS: &[Ending] = &[
 ];
 
 impl Act {
-    /// The act that something written down is, if it is one.
+    /// The act that something recorded is, if it is one.
     #[must_use]
     pub fn of(event: &Event) -> Option<Self> {
         Some(match event {

@@ -45,7 +45,7 @@ impl<'l, 'a> Findings<'l, 'a> {
         Self { ledger, high_pressure, all: sights.collect() }
     }
 
-    /// Writes down those that are open.
+    /// Records those that are open.
     pub(super) fn put(&self, record: &mut HoseRecord) {
         let retiring = self.all.iter().filter(|sight| sight.verdict == Verdict::Retire);
         record.condemned = retiring.map(|sight| sight.line.entry.on).min();
@@ -108,7 +108,7 @@ impl<'l, 'a> Findings<'l, 'a> {
     }
 
     /// The new O-rings at the end of a finding, or the new coupling, since; none
-    /// where no repair ends it.
+    /// if no repair ends it.
     fn repairs(&self, sight: &Sight<'_, '_>) -> Vec<&'l Line<'a>> {
         let at = match sight.seen.place() {
             Place::EndA | Place::SealA => End::A,

@@ -247,7 +247,7 @@ impl FleetRecord {
         least
     }
 
-    /// The dives a day that a return counts where nobody knows: the owner's number,
+    /// The dives a day that a return counts if nobody knows: the owner's number,
     /// else the default; of one that is in doubt the greater.
     #[must_use]
     pub fn dives_a_day(&self) -> u32 {

@@ -68,10 +68,10 @@ const NEXT_LOT: &str = "SELECT lot, maker FROM lot WHERE (lot, maker) > (?1, ?2)
 const COUNT: &str = "SELECT count(*) FROM lot WHERE lot = ?1 AND maker = ?2";
 const OF_LOT: &str = "SELECT hose FROM lot WHERE lot = ?1 AND maker = ?2";
 
-/// A lot and a maker as they are written down; nothing is unknown.
+/// A lot and a maker as they are recorded; nothing is unknown.
 type LotAndMaker = (Option<Label>, Option<Label>);
 
-/// The lots, as they are written down, that are looked for, each with a maker
+/// The lots, as they are recorded, that are looked for, each with a maker
 /// and how many hoses on record are of both.
 ///
 /// # Errors
@@ -92,7 +92,7 @@ pub fn makers_of_lots(
     Ok(all)
 }
 
-/// The hoses of the lots and makers, as they are written down, that are looked
+/// The hoses of the lots and makers, as they are recorded, that are looked
 /// for, by identity.
 ///
 /// # Errors

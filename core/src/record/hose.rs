@@ -96,7 +96,7 @@ pub struct HoseRecord {
     /// It did not come back with its set, and nobody has found it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub missing: Option<Missing>,
-    /// The swaps that were begun and are not finished.
+    /// The swaps that were started and are not finished.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub swaps: Vec<OpenSwap>,
     /// Holds by hand.

@@ -241,7 +241,7 @@ pub(super) fn holds(ledger: &Ledger<'_>, of: impl Fn(&Event) -> bool) -> Vec<Hol
     held.collect()
 }
 
-/// Since when it is missing: for as long as the hold stands that its return left,
+/// Since when it is missing: as long as the hold that its return left lasts,
 /// and nobody has put it in a port since.
 fn missing(record: &HoseRecord, ledger: &Ledger<'_>) -> Option<Missing> {
     let held = |line: &Line<'_>| {

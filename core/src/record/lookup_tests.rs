@@ -66,7 +66,7 @@ fn pages_of_sets_leave_out_none_of_one_name() {
     assert_eq!(after("", "x"), []);
     assert_eq!(after("Stork", ""), [set(7)]);
     assert_eq!(after("stork again", ""), []);
-    // What is no more, or part of another, still has its place among the names.
+    // What is gone, or part of another, still has its place among the names.
     assert_eq!(after(&set(1).to_string(), ""), every[1..]);
     // A code that no set has is a name like any other.
     assert_eq!(after(&set(77).to_string(), ""), every);

@@ -100,7 +100,7 @@ pub struct Retirement {
     pub why: Label,
 }
 
-/// A guided swap that was started and is not finished: it can be taken up again
+/// A guided swap that was started and is not finished: it can be continued
 /// wherever the record is.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct OpenSwap {

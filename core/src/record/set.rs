@@ -26,7 +26,7 @@ pub struct HandOut {
     /// Why it went out although something spoke against it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub override_why: Option<Label>,
-    /// Every hand-out that is not over: more than one where two devices handed
+    /// Every hand-out that is not over: more than one if two devices handed
     /// it out while apart.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub entries: Vec<EntryId>,
@@ -83,7 +83,7 @@ pub struct SetRecord {
     pub id: SetId,
     /// Its name.
     pub name: Label,
-    /// Who dives with it; the stricter where that is in doubt.
+    /// Who dives with it; the stricter if that is in doubt.
     #[serde(rename = "use")]
     pub in_use: Use,
     /// Since when it is known.
@@ -101,7 +101,7 @@ pub struct SetRecord {
     /// It was changed in two ways while apart.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub contested: bool,
-    /// It is no more.
+    /// It is gone.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub dissolved: bool,
     /// Its ports, in the order in which they were given.

@@ -35,7 +35,7 @@ pub fn fold_set(set: SetId, entries: &[Believed]) -> Option<SetRecord> {
     for claim in record.claims.iter().filter(|claim| !claim.doubtful) {
         record.hoses.insert(claim.port, claim.hose);
     }
-    // A hose fitted into a set that is no more makes it stand again.
+    // A hose fitted into a set that is gone makes it stand again.
     record.contested |= record.dissolved && !record.claims.is_empty();
     record.dissolved &= record.claims.is_empty();
     record.holds = holds(&ledger, |event| matches!(event, Event::Held { set: Some(_), .. }));

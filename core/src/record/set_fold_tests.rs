@@ -160,7 +160,7 @@ fn a_change_replaces_only_what_it_names_and_only_where_it_is_believed() {
     assert_eq!(disbelieved.set("Heron").newest_on, day("2026-01-11"));
 }
 
-/// A set whose only description is in doubt is shown by it all the same.
+/// A set whose only description is in doubt is shown by it anyway.
 #[test]
 fn what_is_said_in_doubt_alone_is_shown() {
     let mut tale = Tale::default();
@@ -193,7 +193,7 @@ fn changes_that_know_nothing_of_one_another_are_apart_where_they_differ() {
         knowing.tell("2026-02-02", changed(other, None, vec![making, first]));
         assert!(!knowing.set("Heron").contested, "{what}: it knows the other");
     }
-    // Written up for an earlier day, it knows all the same.
+    // Written up for an earlier day, it knows anyway.
     let mut tale = Tale::default();
     let making = tale.made("2026-01-11", "Heron", Use::Rental);
     let later = tale.tell("2026-03-01", changed(few(), Some("looked"), vec![making]));

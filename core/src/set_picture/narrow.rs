@@ -1,6 +1,6 @@
 //! The same set for a narrow screen: its ports one under another, each with its
 //! card beside it, in letters as large as on the page. What a set is called and
-//! how it stands is left to the page, and the length of a hose to its table.
+//! its status is left to the page, and the length of a hose to its table.
 
 use super::drawing::{Anchor, Mark, Part, Picture};
 use super::parts::{self, Card, Side};

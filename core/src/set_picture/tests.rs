@@ -85,7 +85,7 @@ fn eight() -> SetView {
     view
 }
 
-/// Where a picture is another on purpose, the new one is looked at and kept instead.
+/// If a picture is another on purpose, the new one is looked at and kept instead.
 fn golden(name: &str, drawn: &str) {
     let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("src/set_picture/golden");
     let kept = std::fs::read_to_string(folder.join(name)).expect("a golden picture");

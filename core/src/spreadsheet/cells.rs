@@ -191,7 +191,7 @@ pub(super) fn yes_no(cell: &str) -> Result<bool, CellError> {
     }
 }
 
-/// How many hoses a row stands for.
+/// How many hoses a row means.
 pub(super) fn quantity(cell: &str) -> Result<usize, CellError> {
     let count = cell.trim().parse().ok().filter(|count| (1..=500).contains(count));
     count.ok_or_else(|| CellError::Quantity(cell.trim().to_owned()))

@@ -94,7 +94,7 @@ pub struct Place {
     pub port: Result<PortName, String>,
 }
 
-/// A row that was read, what it left open, and how many hoses it stands for.
+/// A row that was read, what it left open, and how many hoses it means.
 pub(super) struct Reading {
     pub(super) row: Row,
     pub(super) assumed: Vec<Assumption>,

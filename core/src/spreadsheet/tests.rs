@@ -101,7 +101,7 @@ fn a_list_reads_the_same_in_every_dress() {
     ];
     for (what, bytes) in table {
         let rows = read_sheet(&bytes, today()).map(|sheet| sheet.rows);
-        // Where lines were added the line numbers move on, and nothing else.
+        // If lines were added the line numbers move on, and nothing else.
         let tail = |line: String| line.split_once(" | ").map(|(_, rest)| rest.to_owned());
         let rows = rows.map(|rows| rows.iter().map(shown).filter_map(tail).collect::<Vec<_>>());
         let expected: Vec<String> = expected.iter().cloned().filter_map(tail).collect();

@@ -18,7 +18,7 @@ pub(crate) fn crockford_value(character: char) -> Option<u8> {
 }
 
 /// The check character of ISO/IEC 7064 MOD 37-2 over a text of `0-9 A-Z`;
-/// `None` where the text holds anything else. The answer may be `*`.
+/// `None` if the text holds anything else. The answer may be `*`.
 ///
 /// The standard's pure system with radix 2: `P = 2 (P + a) mod 37` from 0, and
 /// the check is `(1 - P) mod 37`. It catches every single substitution and

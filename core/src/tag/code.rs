@@ -25,7 +25,7 @@ pub enum CodeError {
          them, or fewer than 12 to search"
     )]
     WrongLength {
-        /// What was typed, shortened where very long.
+        /// What was typed, shortened if very long.
         typed: String,
         /// Its characters without spaces and hyphens.
         count: usize,
@@ -61,7 +61,7 @@ pub enum CodeError {
 pub struct Code(u64);
 
 impl Code {
-    /// The code of these bits; `None` where there are more than 60 of them or
+    /// The code of these bits; `None` if there are more than 60 of them or
     /// their check would not be a Crockford character.
     #[must_use]
     pub fn from_bits(bits: u64) -> Option<Self> {
@@ -108,7 +108,7 @@ impl Code {
         from_characters(&characters).ok_or_else(|| CodeError::WrongCheck { typed: shown(typed) })
     }
 
-    /// The codes that begin with these 1 to 12 characters; `None` where there
+    /// The codes that begin with these 1 to 12 characters; `None` if there
     /// are none, more, or one that no code has.
     #[must_use]
     pub fn prefix(typed: &str) -> Option<Prefix> {

@@ -181,7 +181,7 @@ impl Passport {
         })
     }
 
-    /// Reads its base-32 values; `None` where no hose is like that.
+    /// Reads its base-32 values; `None` if no hose is like that.
     pub(super) fn from_characters(values: &[u8]) -> Option<Self> {
         let mut bits = Bits(values.iter().fold(0, |bits, v| bits << 5 | u64::from(*v)));
         let fitted = date_of(bits.take(11))?;
@@ -258,7 +258,7 @@ fn date_number(date: Option<PartialDate>) -> u64 {
     since.map_or(0, |y| 1 + 13 * y + u64::from(month))
 }
 
-/// The date of a number: `None` where there is none, `Some(None)` for unknown.
+/// The date of a number: `None` if there is none, `Some(None)` for unknown.
 fn date_of(number: u64) -> Option<Option<PartialDate>> {
     let Some(number) = number.checked_sub(1) else { return Some(None) };
     let year = FIRST_YEAR + i32::try_from(number / 13).ok().filter(|y| *y <= 156)?;

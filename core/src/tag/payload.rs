@@ -26,7 +26,7 @@ pub enum PayloadError {
         "“{text}” is not the text of a Hosewright tag; a maker's own barcode can be bound to a hose"
     )]
     NotOurs {
-        /// What is written, shortened where very long.
+        /// What is written, shortened if very long.
         text: String,
     },
     /// A tag of a version that came after this program.
@@ -47,7 +47,7 @@ pub enum PayloadError {
         /// What is wrong with it.
         what: &'static str,
     },
-    /// The tag of a set, where a hose's is meant.
+    /// The tag of a set, when a hose's is meant.
     #[error(
         "this is the tag of a set ({code}), and not of a hose; for this, scan the tag on the hose \
          itself"
@@ -123,7 +123,7 @@ pub enum TagText {
 }
 
 impl TagText {
-    /// The code that stands in words under the symbol.
+    /// The code printed in words under the symbol.
     #[must_use]
     pub const fn code(&self) -> Code {
         match self {
@@ -200,7 +200,7 @@ fn values(text: &str) -> impl Iterator<Item = u8> + '_ {
     text.chars().filter_map(crockford_value)
 }
 
-/// What follows the base, if there is one; `None` where a page's address is
+/// What follows the base, if there is one; `None` if a page's address is
 /// not followed by anything of ours. The name of a page may begin as ours does.
 fn without_base(text: &str) -> Option<&str> {
     let page = text.strip_prefix("HTTPS://").or_else(|| text.strip_prefix("HTTP://"));

@@ -1,6 +1,6 @@
 //! Reading what is written on tags in a picture: the one small door.
 //!
-//! Behind it stands a reader of our own for symbols on plates and round hoses,
+//! Behind it is a reader of our own for symbols on plates and round hoses,
 //! and a general one for barcodes. The effort is a count of tries, never a time,
 //! so the same picture always gives the same answer.
 

@@ -208,7 +208,7 @@ fn overlap(diameter: HoseDiameter) -> f64 {
     (diameter.mm() * PI / 4.0).max(8.0)
 }
 
-/// What to know about a symbol that is bent round a hose; `None` where it is
+/// What to know about a symbol that is bent round a hose; `None` if it is
 /// narrow enough. A symbol wider than half the hose is thick reads badly
 /// (common practice, no source).
 #[must_use]

@@ -12,7 +12,7 @@ pub const SAME: &str = "The same";
 pub const OTHERWISE: &str = "Worse, or another count: choose it below";
 /// It is not there.
 pub const NOT_THERE: &str = "Not there";
-/// Asked where damage is not there.
+/// Asked if damage is not there.
 pub const WHY_NOT_THERE: &str = "Why it isn't there, if something isn't";
 /// What goes with that.
 pub const WHY_HINT: &str = "Damage does not heal: it was dirt, or another hose";

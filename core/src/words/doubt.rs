@@ -89,7 +89,7 @@ pub fn meaning(verdict: Verdict, code: &str, after_incident: bool) -> &'static s
     }
 }
 
-/// What happened in words, with how it counts where that is not wholly.
+/// What happened in words, with how it counts if that is not wholly.
 #[must_use]
 pub fn counted_so(
     said: &str,

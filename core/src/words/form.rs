@@ -155,16 +155,16 @@ pub const REGISTER_LEAD: &str = "Read it off the hose; leave empty what you can'
 /// Over the form for a hose that is on record.
 pub const DESCRIBE: &str = "Edit details";
 
-/// Beside the form, where a blank tag was scanned.
+/// Beside the form, if a blank tag was scanned.
 pub const TAG_WAS_BLANK: &str =
     "This tag is blank. It will belong to the hose that you register with it.";
 
-/// Beside the form, where a tag was scanned that another device printed for a hose.
+/// Beside the form, if a tag was scanned that another device printed for a hose.
 pub const TAG_OF_ANOTHER_RECORD: &str = "Another device registered a hose with this tag. If you \
     can, import that device's record instead: only it has the inspections. What the tag says is \
     filled in; compare it with the hose.";
 
-/// Beside the form, where the code of a tag was typed.
+/// Beside the form, if the code of a tag was typed.
 pub const TAG_WAS_TYPED: &str = "If another device has this hose on record, import that record \
     instead: only it has the inspections.";
 

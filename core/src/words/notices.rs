@@ -6,10 +6,10 @@ pub const SWAP_FINISHED: &str = "The swap is finished.";
 /// If no hose in stock can take another's place.
 pub const NO_REPLACEMENT: &str = "No hose in stock takes its place.";
 
-/// Where a set has no port for a hose.
+/// If a set has no port for a hose.
 pub const NO_FREE_PORT: &str = "No free port of this set takes this hose.";
 
-/// Where a hose has no entries.
+/// If a hose has no entries.
 pub const NO_HISTORY: &str = "Nothing is on record about it here.";
 
 /// Beside the form that retires a hose.

@@ -65,7 +65,7 @@ pub fn removed(seat: &Seat) -> Vec<String> {
     vec![plug_back(seat.port)]
 }
 
-/// The second line of a hose's answer: how its set stands, and which hose in it
+/// The second line of a hose's answer: its set's status, and which hose in it
 /// is the worst; without one that is so by itself, it is the whole set.
 pub(crate) fn second_line(
     hose: Verdict,
@@ -76,7 +76,7 @@ pub(crate) fn second_line(
     format!("This hose: {hose}. {}", standing(set, verdict, worst))
 }
 
-/// How a set stands, and which hose in it is the worst.
+/// A set's status, and which hose in it is the worst.
 pub(crate) fn standing(set: &Label, verdict: Verdict, worst: Option<PortName>) -> String {
     let whose = match (verdict, worst) {
         (Verdict::Ready, _) => String::new(),
@@ -125,7 +125,7 @@ pub(crate) fn dissolved(set: &Label) -> Said {
     )
 }
 
-/// Said of the tag of a set where a hose's is meant.
+/// Said of the tag of a set when a hose's is meant.
 #[must_use]
 pub fn not_a_hose(tag: Code, set: &Label) -> String {
     format!(
@@ -169,7 +169,7 @@ pub fn heading(set: &Label, in_use: Use, oxygen: bool, owner: Option<&Owner>) ->
     format!("Set {set}, {in_use} use{oxygen}{owner}")
 }
 
-/// A port's thread, and what is known of its kind where its name does not say it.
+/// A port's thread, and what is known of its kind if its name does not say it.
 #[must_use]
 pub fn thread_of(port: &Port) -> String {
     match (port.name.pressure(), port.kind) {
@@ -179,7 +179,7 @@ pub fn thread_of(port: &Port) -> String {
     }
 }
 
-/// Where a set is and how its hoses stand, in one line.
+/// Where a set is and the status of its hoses, in one line.
 #[must_use]
 pub fn state(
     out: Option<&HandOut>,
@@ -212,7 +212,7 @@ pub fn briefly(out: Option<&HandOut>, stopped: bool, quarantined: bool) -> Strin
     }
 }
 
-/// Said where no set is out.
+/// Said if no set is out.
 pub const NOTHING_OUT: &str = "No set is out.";
 
 /// Said over what an override lifted.
@@ -312,11 +312,11 @@ pub(crate) fn stopped(hose: Named<'_>, verdict: Verdict, reasons: &str, todo: &s
     said(format!("{hose}: {verdict}. {reasons}"), todo)
 }
 
-/// Said where a reason to hand it out nevertheless would be taken.
+/// Said if a reason to hand it out anyway would be taken.
 pub const OVERRIDE_LIFTS: &str =
     "It can still go out with a reason, which stays on record with your name.";
 
-/// Said where no reason is good enough.
+/// Said if no reason is good enough.
 pub const OVERRIDE_DOES_NOT_LIFT: &str = "This can't be overridden.";
 
 /// What a hand-out check comes to, in one line.

@@ -31,7 +31,7 @@ const fn replace(force: bool) -> Replace {
     if force { Replace::File } else { Replace::Nothing }
 }
 
-/// What is kept among the account's keys cannot be had again.
+/// What is kept among the account's keys can't be had again.
 fn refuse_key(path: &Path) -> Result<(), Failure> {
     let Ok(keys) = store::keys_folder().and_then(|keys| Ok(keys.canonicalize()?)) else {
         return Ok(());

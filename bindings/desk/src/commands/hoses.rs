@@ -126,7 +126,7 @@ fn code_shown(desk: &mut Desk, code: Code) -> Result<(), crate::failure::Failure
     Ok(desk.out.line(code.to_string())?)
 }
 
-/// Puts right what is written down; what is not given stays.
+/// Puts right what is recorded; what is not given stays.
 #[derive(Args)]
 #[command(
     after_help = "Example:\n  hosewright describe 7K2M9 --made 2022-11 --why \"read off the hose\"\n  hosewright describe 7K2M9 --lot unknown\n\n\
@@ -183,7 +183,7 @@ pub struct Describe {
     /// Whether it is cleaned for oxygen: yes or no
     #[arg(long, value_name = "YES|NO", value_parser = values::yes_or_no)]
     oxygen: Option<bool>,
-    /// Why what was written down before is wrong: then this replaces it; without
+    /// Why what was recorded before is wrong: then this replaces it; without
     /// a reason both are judged, and the worse counts
     #[arg(long, value_name = "TEXT", value_parser = values::why)]
     why: Option<Label>,
@@ -264,7 +264,7 @@ pub struct Retag {
 }
 
 impl Retag {
-    /// Writes down the new tag and prints its code.
+    /// Records the new tag and prints its code.
     pub fn run(self, desk: &mut Desk) -> Outcome {
         let mut logbook = desk.open()?;
         let hose = self.which.whole(&logbook)?;

@@ -166,7 +166,7 @@ struct Change {
     /// The ticket of the customer whose it is, or “none” if it is the centre's own
     #[arg(long, value_parser = values::ticket_or_none)]
     ticket: Option<Given<Label>>,
-    /// It is no more; it must be empty
+    /// It is gone; it must be empty
     #[arg(long)]
     dissolve: bool,
     /// Why

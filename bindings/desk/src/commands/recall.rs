@@ -126,7 +126,7 @@ impl RecallCommand {
 }
 
 impl Recall {
-    /// Writes down what is asked for, and shows the lot or all recalls.
+    /// Records what is asked for, and shows the lot or all recalls.
     pub fn run(self, desk: &mut Desk) -> Outcome {
         if self.when.on.is_some() && !self.start && self.found.is_none() {
             return Err(Failure::refused("--on goes with --start or --found"));

@@ -18,7 +18,7 @@ const SEASON: std::ops::RangeInclusive<u32> = 4..=10;
 /// The day of the month on which sets are looked over.
 const ROUND: u32 = 20;
 
-/// One thing to write down, in the order in which a day brings them.
+/// One thing to record, in the order in which a day brings them.
 #[derive(Clone, Copy)]
 enum Step {
     Assemble(&'static SetPlan),
@@ -270,7 +270,7 @@ impl Scribe<'_> {
     }
 }
 
-/// The time at which a step is written down.
+/// The time at which a step is recorded.
 fn moment(today: NaiveDate, step: Step) -> Result<Moment, DemoError> {
     let (hour, by) = step.hour_and_name();
     let time = NaiveTime::from_hms_opt(hour, 0, 0).unwrap_or_default();

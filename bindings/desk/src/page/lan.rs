@@ -166,7 +166,7 @@ impl Lan {
         Self { pass_phrase, sessions: Mutex::default(), attempts: Mutex::default() }
     }
 
-    /// Counts an attempt; `false` where there were too many.
+    /// Counts an attempt; `false` if there were too many.
     pub fn may_try(&self, from: IpAddr, now: Duration) -> bool {
         let mut attempts = self.attempts.lock().unwrap_or_else(PoisonError::into_inner);
         attempts.retain(|(_, at)| now.saturating_sub(*at) < MINUTE);

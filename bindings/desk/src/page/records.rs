@@ -31,7 +31,7 @@ pub struct Record {
 }
 
 impl Record {
-    /// Opens a record, and begins one where there is none. Its keys are in the
+    /// Opens a record, and begins one if there is none. Its keys are in the
     /// account's own folder unless another is named.
     pub fn open(path: &Path, keys: Option<PathBuf>) -> Result<Self, Failure> {
         let writer = Mutex::new(open(path, keys.as_deref())?);

@@ -1,4 +1,4 @@
-//! What a hose's answer is after something was written down about it.
+//! What a hose's answer is after something was recorded about it.
 
 use hosewright_core::Logbook;
 use hosewright_core::answer::Answer;
@@ -12,7 +12,7 @@ use crate::failure::Failure;
 use crate::paint::{self, Painted};
 use crate::terminal::Screen;
 
-/// Shows how a hose stands now. It was written down, so the exit code is
+/// Shows the status of a hose. It was recorded, so the exit code is
 /// “done” whatever the verdict is.
 pub fn after(desk: &mut Desk, logbook: &Logbook, hose: Code) -> Outcome {
     let answer = logbook.answer_found(Found { hose, tag: None }, &desk.moment)?;

@@ -1,4 +1,4 @@
-//! The answer to a set's tag: how the whole set stands, its own reasons, and each
+//! The answer to a set's tag: the whole set's status, its own reasons, and each
 //! hose in it.
 
 use hosewright_core::set_answer::SetAnswer;

@@ -1,6 +1,6 @@
 //! A bundle: entries in one file, for a stick, a shared folder or a message.
 //!
-//! The bytes are a promise and stand in DEVELOPERS.md: a first line, blocks
+//! The bytes are a promise and are in DEVELOPERS.md: a first line, blocks
 //! that are each compressed and checked by themselves, and a digest of the
 //! whole. A block that was spoilt on the way is refused; the others go in.
 

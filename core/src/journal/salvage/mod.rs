@@ -126,7 +126,7 @@ impl Devices {
     }
 
     /// The entry with the device under which its bytes have its hash: the one
-    /// of its number, or any other where that row is spoilt.
+    /// of its number, or any other if that row is spoilt.
     fn prove(&self, found: Found) -> Option<Hashed> {
         let Found { device, mut entry, hash } = found;
         let likely = self.by_number.get(&device).into_iter().flatten();

@@ -7,13 +7,13 @@ use std::path::Path;
 
 use crate::file::{LOG_MAGIC, beside};
 
-/// The page size of every file that this program made, where the header is lost.
+/// The page size of every file that this program made, if the header is lost.
 const USUAL: usize = 4096;
 /// The header of a write-ahead log, and of each frame in it.
 const LOG_HEADER: usize = 32;
 const FRAME_HEADER: usize = 24;
 
-/// Where a page stands.
+/// Where a page is.
 #[derive(Debug, Clone, Copy)]
 enum Place {
     File(u64),
@@ -52,7 +52,7 @@ impl Pages {
     }
 
     /// The bytes of an image of a page, 0 if the file was cut off; nothing
-    /// where the system cannot read it.
+    /// if the system cannot read it.
     pub(super) fn image(&mut self, at: usize) -> Option<Vec<u8>> {
         let place = *self.places.get(at)?;
         self.read(place)

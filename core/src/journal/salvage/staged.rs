@@ -13,7 +13,7 @@ use crate::journal::{entry_of_line, line_of_entry};
 
 /// Entries are handed on so many at once, or more until all are signed for.
 const RUN: usize = 256;
-/// Where a signature is lost, no more than so many wait for it.
+/// If a signature is lost, no more than so many wait for it.
 const LONGEST: usize = 4096;
 
 /// Numbers of a device from one to another, both counted.
@@ -34,7 +34,7 @@ pub struct Salvage {
 impl Salvage {
     /// Reads what can be read; `progress` is told how many of how many pages
     /// are done. Entries name their device by a number of this file alone:
-    /// `likely` devices are tried where that number's row is lost. The file is
+    /// `likely` devices are tried if that number's row is lost. The file is
     /// not changed.
     ///
     /// # Errors

@@ -264,7 +264,7 @@ impl Crew {
         let _ = self.at(who + 1).merge(&path, day(ASKED), |_, _| ());
     }
 
-    /// All meet all; where there is a fleet all have joined it in between.
+    /// All meet all; if there is a fleet all have joined it in between.
     fn gather(&mut self) {
         for round in 0..2 {
             if round == 1 {

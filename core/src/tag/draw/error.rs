@@ -38,7 +38,7 @@ pub enum DrawError {
     /// More text than any symbol holds, or characters that none of ours has.
     #[error("“{text}” cannot be drawn: {why}")]
     NotDrawable {
-        /// The text, shortened where very long.
+        /// The text, shortened if very long.
         text: String,
         /// Why not.
         why: String,

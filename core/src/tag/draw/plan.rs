@@ -166,7 +166,7 @@ pub(in crate::tag) fn whole(value: f64) -> u32 {
 }
 
 impl Plan {
-    /// The code that stands in words under the symbol.
+    /// The code printed in words under the symbol.
     #[must_use]
     pub const fn code(&self) -> Code {
         self.code

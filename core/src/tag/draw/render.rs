@@ -18,7 +18,7 @@ const TYPE: f64 = 0.135;
 const CAPITAL: f64 = 0.72 * TYPE;
 const LINE: f64 = 1.12 * TYPE;
 
-/// Where things stand on a tag, in units of its width.
+/// Where things are on a tag, in units of its width.
 pub(in crate::tag) struct Face {
     /// The two lines of the code.
     pub(in crate::tag) lines: [String; 2],

@@ -38,7 +38,7 @@ pub struct LastLook {
     pub open: Vec<Label>,
 }
 
-/// Why a chip's inspection cannot be read. The hose is known all the same.
+/// Why a chip's inspection cannot be read. The hose is known anyway.
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
 pub enum LookError {
     /// It was written by a later version of this program.

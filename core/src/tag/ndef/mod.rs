@@ -12,7 +12,7 @@
 //! 3. an Android application record, `android.com:pkg`, with [`PACKAGE`].
 //!
 //! If the chip is too small the application goes first and the inspection
-//! next. The text of the tag always stands.
+//! next. The tag's text is always there.
 //!
 //! A phone's own NDEF functions give and take messages: [`read`] and
 //! [`message_onto`]. What reads a chip's pages has [`read_area`] and
@@ -52,9 +52,9 @@ pub struct ForChip {
 pub struct Message {
     /// Its bytes.
     pub bytes: Vec<u8>,
-    /// Whether the last inspection stands in it.
+    /// Whether the last inspection is in it.
     pub has_look: bool,
-    /// Whether the app stands in it.
+    /// Whether the app is in it.
     pub has_application: bool,
 }
 

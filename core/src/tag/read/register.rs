@@ -58,7 +58,7 @@ const ALL: usize = 4;
 /// Below this agreement after the first rounds a pose is given up.
 const AGREED: f32 = 0.35;
 
-/// Draws a pose to the borders that are seen; `None` where it does not come to
+/// Draws a pose to the borders that are seen; `None` if it does not come to
 /// agree with the symbol.
 pub fn register(
     view: &View<'_>,

@@ -12,7 +12,7 @@ pub struct View<'a> {
 }
 
 impl<'a> View<'a> {
-    /// A view; `None` where a row would not be whole.
+    /// A view; `None` if a row would not be whole.
     pub fn new(luma: &'a [u8], width: usize, height: usize, stride: usize) -> Option<Self> {
         let end = stride.checked_mul(height.checked_sub(1)?)?.checked_add(width)?;
         let good = width > 0 && stride >= width && end <= luma.len();
