@@ -73,7 +73,7 @@ impl<T> Given<T> {
 
 /// A date as far as it is known, or `unknown`.
 pub fn date_or_unknown(typed: &str) -> Result<Given<PartialDate>, String> {
-    or_unknown(typed, |text| PartialDate::parse(text).map_err(|e| e.to_string()))
+    or_unknown(typed, |text| PartialDate::parse_typed(text).map_err(|e| e.to_string()))
 }
 
 /// A maker, or `unknown`.

@@ -13,7 +13,7 @@ use hosewright_core::measure::PartialDate;
 /// # Errors
 /// Why it is none, in words.
 pub fn day(typed: &str) -> Result<NaiveDate, String> {
-    match PartialDate::parse(typed) {
+    match PartialDate::parse_typed(typed) {
         Ok(PartialDate::Day(day)) => Ok(day),
         Ok(_) => Err(format!("“{}” is not a whole day; write it as 2022-03-14", typed.trim())),
         Err(error) => Err(error.to_string()),

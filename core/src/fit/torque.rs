@@ -228,7 +228,7 @@ mod tests {
         );
         assert_eq!(
             refused("0 Nm"),
-            "0 Nm is not a sensible torque: it must lie between just above 0 N·m and 20 N·m"
+            "0 Nm is not a sensible torque: it must be between just above 0 N·m and 20 N·m"
         );
     }
 

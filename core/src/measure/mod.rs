@@ -1,5 +1,5 @@
 //! Measures as people write them: lengths, torques, pressures, and dates that
-//! may be known only to the year or the month.
+//! may be known only to the year, the quarter, the month or the week.
 //!
 //! Everything here parses at the edge and is exact inside: what was typed is
 //! kept beside the quantity, so a record never says `55.88 cm` to a shop that
@@ -10,6 +10,7 @@ mod number;
 mod partial_date;
 mod quantity;
 mod torque;
+mod typed_date;
 
 pub use calendar::{Period, add_months, add_years};
 pub use partial_date::{AgeRange, PartialDate};
@@ -50,7 +51,7 @@ pub enum MeasureError {
         units: String,
     },
     /// The measure lies outside of what can be meant.
-    #[error("{typed} is not a sensible {what}: it must lie between {least} and {most}")]
+    #[error("{typed} is not a sensible {what}: it must be between {least} and {most}")]
     OutOfRange {
         /// What was typed.
         typed: String,
@@ -82,5 +83,13 @@ pub enum MeasureError {
         one: String,
         /// The second reading.
         other: String,
+    },
+    /// A mark that could be a month, a quarter or a week.
+    #[error("“{typed}” could be {readings}; write the one that is meant")]
+    SeveralDates {
+        /// What was typed.
+        typed: String,
+        /// The readings.
+        readings: String,
     },
 }

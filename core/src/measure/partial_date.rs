@@ -1,8 +1,8 @@
-//! Dates known to the year, the month or the day.
+//! Dates known to the year, the quarter, the month, the week or the day.
 
 use std::fmt;
 
-use chrono::{Datelike, NaiveDate};
+use chrono::{Datelike, Days, NaiveDate, Weekday};
 use serde::{Deserialize, Serialize};
 
 use super::{MeasureError, Period};
@@ -14,12 +14,27 @@ use super::{MeasureError, Period};
 pub enum PartialDate {
     /// Some day of this year.
     Year(i32),
+    /// Some day of this quarter, as hoses are marked (ISO 2230: 3/94 is July to
+    /// September 1994).
+    Quarter {
+        /// The year.
+        year: i32,
+        /// The quarter, 1 to 4.
+        quarter: u32,
+    },
     /// Some day of this month.
     Month {
         /// The year.
         year: i32,
         /// The month, 1 to 12.
         month: u32,
+    },
+    /// Some day of this week (ISO 8601: Monday to Sunday).
+    Week {
+        /// The week's year.
+        year: i32,
+        /// The week, 1 to 53.
+        week: u32,
     },
     /// This day.
     Day(NaiveDate),
@@ -35,13 +50,20 @@ pub struct AgeRange {
 }
 
 impl PartialDate {
-    /// Reads `2022-03-14`, `2022-03` or `2022`.
+    /// Reads a date as records hold it: `2022-03-14`, `2022-03`, `2022`, `2022-Q1` or
+    /// `2022-W11`. [`PartialDate::parse_typed`] reads what people type.
     ///
     /// # Errors
     /// [`MeasureError::NotADate`] or [`MeasureError::NoSuchDay`].
     pub fn parse(typed: &str) -> Result<Self, MeasureError> {
         let text = typed.trim();
         let parts: Vec<&str> = text.split('-').collect();
+        if let [year, part] = parts.as_slice()
+            && year.len() == 4
+            && let Some(date) = Self::part_of_year(year, part)
+        {
+            return date.ok_or_else(|| MeasureError::NoSuchDay { typed: text.to_owned() });
+        }
         let widths: Vec<usize> = parts.iter().map(|p| p.len()).collect();
         if !matches!(widths.as_slice(), [4] | [4, 2] | [4, 2, 2]) {
             return Err(MeasureError::NotADate { typed: text.to_owned() });
@@ -98,14 +120,39 @@ impl PartialDate {
         }
     }
 
-    fn from_parts(
+    /// `Q1` or `W11` of a year; the inner `None` if the year does not have it.
+    fn part_of_year(year: &str, part: &str) -> Option<Option<Self>> {
+        let number = |text: &str| {
+            text.bytes().all(|byte| byte.is_ascii_digit()).then(|| text.parse().ok()).flatten()
+        };
+        let year = number(year)?;
+        if let Some(quarter) = part.strip_prefix('Q').filter(|digits| digits.len() == 1) {
+            return Some(Self::quarter(year, number(quarter)?));
+        }
+        let week = part.strip_prefix('W').filter(|digits| digits.len() == 2)?;
+        Some(Self::week(year, number(week)?))
+    }
+
+    /// A quarter, 1 to 4, of a year from 1900 to 2999.
+    pub(super) fn quarter(year: u32, quarter: u32) -> Option<Self> {
+        let year = a_year(year)?;
+        (1..=4).contains(&quarter).then_some(Self::Quarter { year, quarter })
+    }
+
+    /// A week of ISO 8601 of a year from 1900 to 2999.
+    pub(super) fn week(year: u32, week: u32) -> Option<Self> {
+        let year = a_year(year)?;
+        NaiveDate::from_isoywd_opt(year, week, Weekday::Mon).map(|_| Self::Week { year, week })
+    }
+
+    pub(super) fn from_parts(
         year: u32,
         month: Option<u32>,
         day: Option<u32>,
         typed: &str,
     ) -> Result<Self, MeasureError> {
         let none = || MeasureError::NoSuchDay { typed: typed.to_owned() };
-        let year = i32::try_from(year).ok().filter(|y| (1900..=2999).contains(y));
+        let year = a_year(year);
         let year = year.ok_or_else(|| MeasureError::NotADate { typed: typed.to_owned() })?;
         let Some(month) = month else { return Ok(Self::Year(year)) };
         NaiveDate::from_ymd_opt(year, month, 1).ok_or_else(none)?;
@@ -121,6 +168,12 @@ impl PartialDate {
             Self::Month { year, month } => {
                 NaiveDate::from_ymd_opt(year, month, 1).unwrap_or(NaiveDate::MIN)
             }
+            Self::Quarter { year, quarter } => {
+                NaiveDate::from_ymd_opt(year, 3 * quarter - 2, 1).unwrap_or(NaiveDate::MIN)
+            }
+            Self::Week { year, week } => {
+                NaiveDate::from_isoywd_opt(year, week, Weekday::Mon).unwrap_or(NaiveDate::MIN)
+            }
             Self::Day(day) => day,
         }
     }
@@ -132,6 +185,9 @@ impl PartialDate {
             Self::Year(year) => NaiveDate::from_ymd_opt(year + 1, 1, 1),
             Self::Month { year, month: 12 } => NaiveDate::from_ymd_opt(year + 1, 1, 1),
             Self::Month { year, month } => NaiveDate::from_ymd_opt(year, month + 1, 1),
+            Self::Quarter { year, quarter: 4 } => NaiveDate::from_ymd_opt(year + 1, 1, 1),
+            Self::Quarter { year, quarter } => NaiveDate::from_ymd_opt(year, 3 * quarter + 1, 1),
+            Self::Week { .. } => self.earliest().checked_add_days(Days::new(7)),
             Self::Day(day) => return day,
         };
         after.and_then(|d| d.pred_opt()).unwrap_or(NaiveDate::MAX)
@@ -147,10 +203,16 @@ impl PartialDate {
     }
 }
 
+fn a_year(year: u32) -> Option<i32> {
+    i32::try_from(year).ok().filter(|year| (1900..=2999).contains(year))
+}
+
 impl fmt::Display for PartialDate {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Year(year) => write!(f, "{year:04}"),
+            Self::Quarter { year, quarter } => write!(f, "{year:04}-Q{quarter}"),
+            Self::Week { year, week } => write!(f, "{year:04}-W{week:02}"),
             Self::Month { year, month } => write!(f, "{year:04}-{month:02}"),
             Self::Day(day) => {
                 write!(f, "{:04}-{:02}-{:02}", day.year(), day.month(), day.day())
@@ -176,8 +238,9 @@ impl TryFrom<String> for PartialDate {
 impl std::str::FromStr for PartialDate {
     type Err = MeasureError;
 
+    /// As [`PartialDate::parse_typed`].
     fn from_str(typed: &str) -> Result<Self, MeasureError> {
-        Self::parse(typed)
+        Self::parse_typed(typed)
     }
 }
 
@@ -193,6 +256,12 @@ mod tests {
             ("2024-02", "2024-02-01", "2024-02-29"),
             ("2023-12", "2023-12-01", "2023-12-31"),
             ("2022-03-14", "2022-03-14", "2022-03-14"),
+            // ISO 2230: 3/94 is July to September 1994.
+            ("1994-Q3", "1994-07-01", "1994-09-30"),
+            ("2021-Q4", "2021-10-01", "2021-12-31"),
+            // ISO 8601-1, 5.2.3: week 53 of 2020 ends in January.
+            ("2020-W53", "2020-12-28", "2021-01-03"),
+            ("2021-W12", "2021-03-22", "2021-03-28"),
         ];
         for (typed, first, last) in table {
             let date = PartialDate::parse(typed);
@@ -204,9 +273,23 @@ mod tests {
 
     #[test]
     fn impossible_dates_are_refused() {
-        for typed in
-            ["2023-02-29", "2022-13", "2022-00", "22-03", "2022-3", "", "x", "0022", "3000"]
-        {
+        for typed in [
+            "2023-02-29",
+            "2022-13",
+            "2022-00",
+            "22-03",
+            "2022-3",
+            "",
+            "x",
+            "0022",
+            "3000",
+            "2022-Q5",
+            "2022-Q0",
+            "2021-W53",
+            "2021-W00",
+            "2021-W1",
+            "22-Q1",
+        ] {
             assert!(PartialDate::parse(typed).is_err(), "{typed}");
         }
     }

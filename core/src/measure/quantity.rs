@@ -168,11 +168,16 @@ pub struct TestPressure {
 }
 
 impl TestPressure {
-    /// Reads a test pressure as people write it.
+    /// Reads a test pressure as people write it. A number from 40 to 300 alone is in bar:
+    /// no cylinder has so little in psi, or so much in MPa.
     ///
     /// # Errors
     /// [`MeasureError`] if it is not a pressure, or not one of a test.
     pub fn parse(typed: &str) -> Result<Self, MeasureError> {
+        let in_bar = split_number(typed)
+            .filter(|(number, unit)| unit.is_empty() && (40.0..=300.0).contains(number));
+        let with_unit = in_bar.map(|_| format!("{} bar", typed.trim()));
+        let typed = with_unit.as_deref().unwrap_or(typed);
         let quantity = parse_pressure(typed)?;
         let in_bar = quantity.get::<bar>();
         if !(in_bar > 0.0 && in_bar <= 500.0) {
@@ -278,8 +283,15 @@ mod tests {
         for typed in ["-56 cm", "0 cm", "4.9 cm", "10.1 m", "56 km", "", "cm", "1e3 cm", "NaN cm"] {
             assert!(HoseLength::parse(typed).is_err(), "{typed}");
         }
-        for typed in ["0 bar", "-3 bar", "501 bar", "200", "200 barr"] {
+        for typed in ["0 bar", "-3 bar", "501 bar", "39", "301", "3000", "200 barr"] {
             assert!(TestPressure::parse(typed).is_err(), "{typed}");
+        }
+    }
+
+    #[test]
+    fn a_pressure_without_a_unit_is_in_bar_if_it_can_be_nothing_else() {
+        for (typed, kept) in [("200", "200 bar"), ("40", "40 bar"), ("232,5", "232,5 bar")] {
+            assert_eq!(TestPressure::parse(typed).map(String::from), Ok(kept.to_owned()));
         }
     }
 
@@ -295,7 +307,7 @@ mod tests {
         let said = parse_length("1000000001 m").err().map(|e| e.to_string()).unwrap_or_default();
         assert_eq!(
             said,
-            "1000000001 m is not a sensible length: it must lie between -1000000000 and \
+            "1000000001 m is not a sensible length: it must be between -1000000000 and \
              1000000000 of any unit"
         );
     }

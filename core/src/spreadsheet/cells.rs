@@ -254,6 +254,8 @@ pub(super) fn date(cell: &str, order: Option<DayOrder>) -> Result<(PartialDate, 
         (Err(MeasureError::AmbiguousDate { other, .. }), Some(DayOrder::MonthFirst)) => {
             Ok((PartialDate::parse(&other)?, true))
         }
+        // As hoses are marked, or with a year of two digits.
+        (Err(MeasureError::NotADate { .. }), _) => Ok((PartialDate::parse_typed(&plain)?, false)),
         (date, _) => Ok((date?, false)),
     }
 }

@@ -241,8 +241,12 @@ fn fits(service: Service, end: End, kind: FittingKind) -> bool {
 
 fn to_month(date: PartialDate) -> Option<PartialDate> {
     let date = match date {
-        PartialDate::Day(day) => PartialDate::Month { year: day.year(), month: day.month() },
-        other => other,
+        PartialDate::Year(_) | PartialDate::Month { .. } => date,
+        // The older end, on which limits are judged.
+        PartialDate::Quarter { .. } | PartialDate::Week { .. } | PartialDate::Day(_) => {
+            let day = date.earliest();
+            PartialDate::Month { year: day.year(), month: day.month() }
+        }
     };
     (date_number(Some(date)) > 0).then_some(date)
 }
@@ -252,7 +256,7 @@ fn date_number(date: Option<PartialDate>) -> u64 {
         None => return 0,
         Some(PartialDate::Year(year)) => (year, 0),
         Some(PartialDate::Month { year, month }) => (year, month),
-        Some(PartialDate::Day(day)) => (day.year(), day.month()),
+        Some(other) => (other.earliest().year(), other.earliest().month()),
     };
     let since = u64::try_from(year - FIRST_YEAR).ok().filter(|y| *y <= 156);
     since.map_or(0, |y| 1 + 13 * y + u64::from(month))

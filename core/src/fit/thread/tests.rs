@@ -127,7 +127,7 @@ fn senseless_readings_are_refused() {
     let said = Reading::parse(Gender::Female, "94 mm", None).err().map(|e| e.to_string());
     assert_eq!(
         said.as_deref(),
-        Some("94 mm is not a sensible thread diameter: it must lie between 3 mm and 60 mm")
+        Some("94 mm is not a sensible thread diameter: it must be between 3 mm and 60 mm")
     );
 }
 
