@@ -1,5 +1,5 @@
-//! A set drawn as it sits: the first stage, its ports around it, and in each
-//! port its hose with a verdict, or its plug.
+//! A set drawn as it sits: the first stage, short and squat, its ports around it, and in
+//! each port its hose with a verdict, or its plug.
 //!
 //! High-pressure ports are on the left, low-pressure ports on the right, and
 //! of five low-pressure ports or more the last is at the end. A verdict is a
@@ -22,10 +22,10 @@ pub use parts::colour;
 use parts::{Card, Side, anchored, body, card, plug, text};
 
 /// Everything is in units of about a CSS pixel.
-const WIDTH: i32 = 1080;
+const WIDTH: i32 = 1200;
 const MARGIN: i32 = 32;
 const MIDDLE: i32 = WIDTH / 2;
-const HALF_BODY: i32 = 80;
+const HALF_BODY: i32 = 104;
 const CARD: (i32, i32) = (328, 96);
 /// The height that a hose or a plug takes in its column.
 const HOSE_ROW: i32 = 116;
@@ -34,8 +34,10 @@ const PLUG_ROW: i32 = 64;
 const NECK: i32 = 112;
 /// The room between the body's end and the card of the hose at its end.
 const DROP: i32 = 84;
-/// What the body has above its first port and below its last.
-const PAD: (i32, i32) = (36, 52);
+/// From port to port on the body, and what the body has above its first and below its
+/// last. A first stage is about as wide as it is high.
+const PORT: i32 = 46;
+const PAD: i32 = 36;
 /// The room that the set's own sign takes at the right of its title.
 const SIGN: i32 = 100;
 
@@ -52,9 +54,13 @@ pub fn picture(set: &SetView) -> Picture {
     let mut marks = head(set, &layout);
     marks.extend(body(MIDDLE, layout.top, HALF_BODY, layout.height));
     let mut parts = vec![Part { words: None, marks }];
-    parts.extend(layout.left.iter().map(|(view, y)| port(view, Side::Left, *y)));
-    parts.extend(layout.right.iter().map(|(view, y)| port(view, Side::Right, *y)));
-    parts.extend(layout.end.map(|view| port(view, Side::End, layout.top + layout.height)));
+    parts.extend(layout.left.iter().map(|placed| port(placed, Side::Left)));
+    parts.extend(layout.right.iter().map(|placed| port(placed, Side::Right)));
+    let at_end = |view| {
+        let y = layout.top + layout.height;
+        port(&Placed { view, port: y, row: y + DROP + CARD.1 / 2 }, Side::End)
+    };
+    parts.extend(layout.end.map(at_end));
     let ports: Vec<String> = set.ports.iter().map(in_words).collect();
     Picture {
         width: WIDTH,
@@ -65,12 +71,19 @@ pub fn picture(set: &SetView) -> Picture {
     }
 }
 
-/// Where everything is: ports with the height of their middle.
+/// A port: its height on the body, and that of its row beside the body.
+struct Placed<'a> {
+    view: &'a PortView,
+    port: i32,
+    row: i32,
+}
+
+/// Where everything is.
 struct Layout<'a> {
     title: Vec<String>,
     state: Vec<String>,
-    left: Vec<(&'a PortView, i32)>,
-    right: Vec<(&'a PortView, i32)>,
+    left: Vec<Placed<'a>>,
+    right: Vec<Placed<'a>>,
     end: Option<&'a PortView>,
     /// The top of the body, and how high it is.
     top: i32,
@@ -87,18 +100,21 @@ impl<'a> Layout<'a> {
         let title = words::sets::picture_title(&set.name, set.in_use);
         let wide = WIDTH - 2 * MARGIN - SIGN;
         let (title, state) = (wrapped(&title, 30, wide), wrapped(&set.words, 18, wide));
-        let top = MARGIN + lines(&title, 38) + lines(&state, 26) + NECK;
-        let ports = rows(&high).max(rows(&low)).max(2 * HOSE_ROW);
-        let height = PAD.0 + ports + PAD.1;
+        let above = MARGIN + lines(&title, 38) + lines(&state, 26) + 24;
+        let height = 2 * PAD + PORT * count(&high).max(count(&low)).max(3);
+        let room = rows(&high).max(rows(&low)).max(height);
+        let top = above + NECK.max((room - height) / 2);
+        let room = (top + (height - room) / 2, room);
         let below = match end {
             Some(view) if view.hose.is_some() => DROP + CARD.1,
             Some(_) => DROP,
             None => 0,
         };
+        let placed = |views: &[&'a PortView]| placed(views, (top, height), room);
         Self {
-            left: placed(&high, top + PAD.0, ports),
-            right: placed(&low, top + PAD.0, ports),
-            whole: top + height + below + MARGIN,
+            left: placed(&high),
+            right: placed(&low),
+            whole: (room.0 + room.1).max(top + height + below) + MARGIN,
             end,
             title,
             state,
@@ -106,6 +122,10 @@ impl<'a> Layout<'a> {
             height,
         }
     }
+}
+
+fn count(views: &[&PortView]) -> i32 {
+    i32::try_from(views.len()).unwrap_or(0)
 }
 
 fn lines(texts: &[String], each: i32) -> i32 {
@@ -120,16 +140,18 @@ fn rows(views: &[&PortView]) -> i32 {
     views.iter().map(|view| row(view)).sum()
 }
 
-/// A column of ports down one side, spread over the height of the body.
-fn placed<'a>(views: &[&'a PortView], top: i32, height: i32) -> Vec<(&'a PortView, i32)> {
-    let spare = height - rows(views);
-    let gaps = i32::try_from(views.len()).unwrap_or(0) + 1;
-    let mut y = top;
+/// The ports of one side: on the body close together, and their rows beside it spread
+/// over all the room. `body` and `room` are a top and a height.
+fn placed<'a>(views: &[&'a PortView], body: (i32, i32), room: (i32, i32)) -> Vec<Placed<'a>> {
+    let gap = (room.1 - rows(views)) / (count(views) + 1);
+    let mut port = body.0 + (body.1 - PORT * count(views)) / 2;
+    let mut y = room.0;
     let mut all = Vec::with_capacity(views.len());
     for view in views {
-        y += spare / gaps;
-        all.push((*view, y + row(view) / 2));
+        y += gap;
+        all.push(Placed { view, port: port + PORT / 2, row: y + row(view) / 2 });
         y += row(view);
+        port += PORT;
     }
     all
 }
@@ -164,7 +186,8 @@ fn in_words(view: &PortView) -> String {
     words::sets::in_port(view.port.name, hose, &view.holds)
 }
 
-fn port(view: &PortView, side: Side, y: i32) -> Part {
+fn port(placed: &Placed<'_>, side: Side) -> Part {
+    let (view, y) = (placed.view, placed.port);
     let at = match side {
         Side::Left => (MIDDLE - HALF_BODY, y),
         Side::Right => (MIDDLE + HALF_BODY, y),
@@ -173,22 +196,22 @@ fn port(view: &PortView, side: Side, y: i32) -> Part {
     let (label, anchor) = match side {
         Side::Left => ((at.0 + 12, y + 7), Anchor::Start),
         Side::Right => ((at.0 - 12, y + 7), Anchor::End),
-        Side::End => ((at.0, y - 14), Anchor::Middle),
+        Side::End => ((at.0, y - 27), Anchor::Middle),
     };
     let mut marks = vec![anchored(label, 18, true, anchor, &view.port.name.to_string())];
+    let corner = match side {
+        Side::Left => (MARGIN, placed.row - CARD.1 / 2),
+        Side::Right => (WIDTH - MARGIN - CARD.0, placed.row - CARD.1 / 2),
+        Side::End => (MIDDLE - CARD.0 / 2, placed.row - CARD.1 / 2),
+    };
     marks.extend(match &view.hose {
-        None => plug(at, side, &shortened(&view.holds, 16)),
-        Some(answer) => hose_and_card(view.port.name, answer, side, at),
+        None => plug(at, side, (corner, CARD), &shortened(&view.holds, 16)),
+        Some(answer) => hose_and_card(view.port.name, answer, side, at, corner),
     });
     Part { words: Some(in_words(view)), marks }
 }
 
-fn hose_and_card(name: PortName, answer: &Answer, side: Side, at: At) -> Vec<Mark> {
-    let corner = match side {
-        Side::Left => (MARGIN, at.1 - CARD.1 / 2),
-        Side::Right => (WIDTH - MARGIN - CARD.0, at.1 - CARD.1 / 2),
-        Side::End => (MIDDLE - CARD.0 / 2, at.1 + DROP),
-    };
+fn hose_and_card(name: PortName, answer: &Answer, side: Side, at: At, corner: At) -> Vec<Mark> {
     let specification = answer.hose.specification.as_ref();
     let braided = specification.is_some_and(|s| s.construction() == Construction::Braided);
     let (what, length) = described(name, specification);

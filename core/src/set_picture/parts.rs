@@ -72,7 +72,7 @@ pub(super) fn body(middle: i32, top: i32, half: i32, height: i32) -> Vec<Mark> {
         rect((middle - 30, top - 44), (60, 44), 8, WHITE, 3),
         rect((middle - half, top), (2 * half, height), 30, BODY, 4),
     ];
-    for y in [top + 26, top + height - 42] {
+    for y in [top + 20, top + height - 20] {
         let steps = vec![Step::From((middle - half + 4, y)), Step::To((middle + half - 4, y))];
         drawn.push(Mark::Path { steps, fill: None, stroke: line(METAL, 4) });
     }
@@ -93,6 +93,34 @@ pub(super) const fn neck(middle: i32, high: i32) -> [Mark; 2] {
     ]
 }
 
+/// A plug at the lower side of the body, in the room that a port has.
+pub(super) const fn small_plug((x, y): At, step: i32) -> Mark {
+    rect((x - step / 2 + 2, y), (step - 4, 8), 2, METAL, 2)
+}
+
+/// A hose from the lower side of the body, led down and then to the right to its end.
+/// `step` is the room that it has beside others.
+pub(super) fn led_down((x, y): At, step: i32, end: At, braided: bool) -> Vec<Mark> {
+    let wide = (step - 4).clamp(3, 12);
+    let bend = 14.min(end.0 - x);
+    let steps = vec![
+        Step::From((x, y + 8)),
+        Step::To((x, end.1 - bend)),
+        Step::Curve((x, end.1), (x, end.1), (x + bend, end.1)),
+        Step::To(end),
+    ];
+    let over = if braided {
+        Stroke { colour: "#D5DADE", width: wide - 4, dashes: Some((4, 3)), round: false }
+    } else {
+        Stroke { colour: "#6C7278", width: 2, dashes: None, round: false }
+    };
+    let over = Mark::Path { steps: steps.clone(), fill: None, stroke: Some(over) };
+    let mut drawn = vec![Mark::Path { steps, fill: None, stroke: line(INK, wide) }];
+    drawn.extend((wide > 5).then_some(over));
+    drawn.push(rect((x - step / 2 + 1, y), (step - 2, 16), 2, METAL, 2));
+    drawn
+}
+
 /// A piece that sits on a port and reaches outwards: from `from` to `to` away
 /// from the body, `wide` across.
 const fn piece((x, y): At, side: Side, from: i32, to: i32, wide: i32) -> Mark {
@@ -104,17 +132,31 @@ const fn piece((x, y): At, side: Side, from: i32, to: i32, wide: i32) -> Mark {
     rect(corner, size, 3, METAL, 3)
 }
 
-/// A plug, or a device that has its place: a thin collar and the head of a screw with its hexagon socket, and
-/// the word beside it.
-pub(super) fn plug(at: At, side: Side, word: &str) -> Vec<Mark> {
+/// A plug, or a device that has its place: a thin collar and the head of a screw with its
+/// hexagon socket. The word for it is in its row, with a thin line to it.
+pub(super) fn plug(at: At, side: Side, row: (At, (i32, i32)), word: &str) -> Vec<Mark> {
     let (right, down) = side.out();
-    let word = match side {
-        Side::Left => anchored((at.0 - 32, at.1 + 6), 18, false, Anchor::End, word),
-        Side::Right => text((at.0 + 32, at.1 + 6), 18, false, word),
-        Side::End => anchored((at.0, at.1 + 44), 18, false, Anchor::Middle, word),
-    };
+    let (corner, (wide, high)) = row;
+    let y = corner.1 + high / 2;
     let socket = (at.0 + 13 * right, at.1 + 13 * down);
-    vec![piece(at, side, 0, 6, 40), piece(at, side, 6, 20, 30), circle(socket, 4, INK), word]
+    let (line_to, word) = match side {
+        Side::Left => (
+            (corner.0 + wide, y),
+            anchored((corner.0 + wide - 8, y + 6), 18, false, Anchor::End, word),
+        ),
+        Side::Right => ((corner.0, y), text((corner.0 + 8, y + 6), 18, false, word)),
+        Side::End => {
+            ((at.0, at.1 + 26), anchored((at.0, at.1 + 46), 18, false, Anchor::Middle, word))
+        }
+    };
+    let steps = hanging((at.0 + 20 * right, at.1 + 20 * down), line_to, side);
+    vec![
+        Mark::Path { steps, fill: None, stroke: line(METAL, 3) },
+        piece(at, side, 0, 6, 40),
+        piece(at, side, 6, 20, 30),
+        circle(socket, 4, INK),
+        word,
+    ]
 }
 
 /// A hose from its port to its card, with the nut that holds it in the port.
@@ -125,13 +167,14 @@ pub(super) fn hose(
     side: Side,
     braided: bool,
 ) -> Vec<Mark> {
-    let (x, y) = at;
-    let steps = match side {
-        // Its end is behind the card.
-        Side::Left => curve(x - 30, corner.0 + wide - 20, y),
-        Side::Right => curve(x + 30, corner.0 + 20, y),
-        Side::End => vec![Step::From((x, y + 30)), Step::To((x, corner.1 + high / 2))],
+    let (right, down) = side.out();
+    // Its end is behind the card.
+    let end = match side {
+        Side::Left => (corner.0 + wide - 20, corner.1 + high / 2),
+        Side::Right => (corner.0 + 20, corner.1 + high / 2),
+        Side::End => (at.0, corner.1 + high / 2),
     };
+    let steps = hanging((at.0 + 30 * right, at.1 + 30 * down), end, side);
     let over = if braided {
         Stroke { colour: "#D5DADE", width: 11, dashes: Some((5, 4)), round: false }
     } else {
@@ -145,11 +188,16 @@ pub(super) fn hose(
     ]
 }
 
-/// A hose hangs a little between its ends.
-fn curve(from: i32, to: i32, y: i32) -> Vec<Step> {
-    let (third, sag) = ((to - from) / 3, 14);
-    let (first, second) = ((from + third, y + sag), (to - third, y + sag));
-    vec![Step::From((from, y)), Step::Curve(first, second, (to, y))]
+/// From a port to a row: out of the port and into the row straight, and hanging a little
+/// between.
+fn hanging(from: At, to: At, side: Side) -> Vec<Step> {
+    if side == Side::End {
+        return vec![Step::From(from), Step::To(to)];
+    }
+    let half = (to.0 - from.0) / 2;
+    let sag = if from.1 == to.1 { 14 } else { 0 };
+    let (first, second) = ((from.0 + half, from.1 + sag), (to.0 - half, to.1 + sag));
+    vec![Step::From(from), Step::Curve(first, second, to)]
 }
 
 /// A hose in words: which verdict, and lines about it.
@@ -171,15 +219,16 @@ pub(super) fn card(card: &Card) -> Vec<Mark> {
     drawn
 }
 
-/// The same in less room.
-pub(super) fn small_card(card: &Card) -> Vec<Mark> {
+/// The same in less room: the port's name beside the verdict.
+pub(super) fn small_card(card: &Card, port: &str) -> Vec<Mark> {
     let (x, y) = card.corner;
     let mut drawn = vec![rect(card.corner, card.size, 12, WHITE, 3)];
     drawn.extend(sign((x + 36, y + card.size.1 / 2), card.verdict));
     let [first, second] = &card.lines;
-    drawn.push(text((x + 71, y + 26), 18, true, first));
-    drawn.push(text((x + 71, y + 51), 18, false, second));
-    drawn.push(text((x + 71, y + 76), 18, true, card.verdict.word()));
+    drawn.push(text((x + 71, y + 26), 18, true, port));
+    drawn.push(text((x + 129, y + 26), 18, true, card.verdict.word()));
+    drawn.push(text((x + 71, y + 51), 18, false, first));
+    drawn.push(text((x + 71, y + 76), 18, false, second));
     drawn
 }
 
