@@ -100,7 +100,7 @@ fn findings_that_cannot_be() {
         ("--kind quick --pressure 200bar", "only a leak test"),
         ("--kind leak-test --pressure 200bar", "passed or failed"),
         ("--kind leak-test --passed --finding end-a:bubbles", "has not passed"),
-        ("--kind leak-test --passed --pressure 200", "no unit"),
+        ("--kind leak-test --passed --pressure 3000", "no unit"),
         ("--kind full --on 2023-01-01", "before the hose was made"),
     ] {
         refused(&desk, &format!("inspect {hose} {more}"), &[words]);

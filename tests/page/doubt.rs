@@ -198,7 +198,7 @@ fn a_description_replaces_with_a_reason_and_stands_beside_without() {
     };
     let refused = page.post(&at, &known(("why", "")));
     assert_eq!(refused.status, 400);
-    assert!(plain(&refused.text()).contains("Say why"), "{}", plain(&refused.text()));
+    assert!(plain(&refused.text()).contains("Give a reason"), "{}", plain(&refused.text()));
     assert!(refused.text().contains("id=\"refused-why\""), "beside the field");
     page.done(&at, &known(("why", "read off the hose")));
     // A length that hardly any hose has is asked about, and what was typed is kept.
@@ -268,7 +268,7 @@ fn a_set_is_changed_with_a_reason_joined_and_dissolved() {
         let refused = page.post("/set/R1/change", &fields);
         let words = plain(&refused.text());
         assert_eq!(refused.status, 400, "{words}");
-        assert!(words.contains("Say why set R1 changes so"), "{words}");
+        assert!(words.contains("Give a reason for changing set R1"), "{words}");
         assert!(refused.text().contains("id=\"refused-why\""), "beside the field");
     }
     assert_eq!(page.post("/set/R1/change", &change("R1", "rental", "4", "")).status, 409);
