@@ -38,8 +38,8 @@ pub mod words;
 
 pub use event::Registration;
 pub use logbook::{
-    Answered, CheckReport, DeviceView, FieldChoice, FieldEntry, FieldRefused, FolderMeeting,
-    FormRefused, Found, HistoryLine, HoseForm, ImportReport, Logbook, LogbookError, NewSet,
-    OwnDevice, PortCount, PortDevice, PortIs, SalvageReport, SetEdit, SheetReport, ShownPhotograph,
-    SwapView, Taken, TakenBack, TakenBackBy, writer_named,
+    Answered, CheckReport, DeviceView, FolderMeeting, FormRefused, Found, HistoryLine,
+    ImportReport, Logbook, LogbookError, NewSet, OwnDevice, PortCount, PortDevice, PortIs,
+    SalvageReport, Saved, SetEdit, SheetReport, ShownPhotograph, SwapView, Taken, TakenBack,
+    TakenBackBy, writer_named,
 };

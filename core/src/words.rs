@@ -1,11 +1,13 @@
 //! The sentences of an answer: why, and what to do. Every face of the product
 //! shows these and writes none of its own.
 
+pub mod care;
 pub mod conflicts;
 pub mod damage;
 mod doubt;
 pub mod form;
 mod history;
+pub mod inspection;
 pub mod limits;
 pub mod meeting;
 pub mod notices;
@@ -14,6 +16,7 @@ pub mod pictures;
 pub mod returns;
 pub mod screens;
 mod seats;
+pub mod set_form;
 pub mod sets;
 pub mod slips;
 

@@ -6,7 +6,7 @@
 use std::fs;
 
 use hosewright_core::text::visible_lines;
-use hosewright_mobile::{HoseSubject, Logbook, Moment, Place};
+use hosewright_mobile::{FormOf, Logbook, Moment, Place};
 use hosewright_tests::desk::{Desk, TODAY};
 use hosewright_tests::page::{Page, escaped, plain};
 use hosewright_tests::pictures::symbol;
@@ -164,13 +164,15 @@ fn a_phone_shows_it_as_text_and_sends_back_what_it_was() {
     assert_eq!(sets[0].name, SET_SHOWN);
     let set = logbook.set(sets[0].name.to_string(), moment()).unwrap();
     assert!(set.ports[0].holds.contains(NAME_SHOWN), "{set:?}");
-    assert_eq!(logbook.take_back(SET_SHOWN.to_owned(), moment()).unwrap().set, SET_SHOWN);
+    let back = FormOf::TakeBack { set: SET_SHOWN.to_owned() };
+    let not_out = logbook.form(back, moment()).unwrap_err().to_string();
+    assert!(not_out.contains(SET_SHOWN), "{not_out}");
     let refused = logbook.answer(HOSTILE.to_owned(), moment()).unwrap_err().to_string();
     is_plain(&refused);
     assert!(refused.contains("<U+001B>"), "{refused}");
     // A form has the value itself.
-    let form = logbook.hose_form(HoseSubject::OnRecord { hose: hose.clone() }, moment()).unwrap();
-    assert!(form.fields.iter().any(|field| field.value == NAME), "{form:?}");
+    let form = logbook.form(FormOf::Describe { hose: hose.clone() }, moment()).unwrap();
+    assert!(form.groups[0].fields.iter().any(|field| field.value == NAME), "{form:?}");
 }
 
 #[test]

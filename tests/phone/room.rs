@@ -8,8 +8,8 @@ use std::path::Path;
 use std::sync::{Arc, Mutex};
 
 use hosewright_mobile::{
-    FilledIn, HoseSubject, Inspection, Logbook, Moment, Obstacle, Place, ProgressListener,
-    RefusedError, Ticked, WayOn, obstacle_shown,
+    FormOf, Inspection, Logbook, Moment, Obstacle, Place, ProgressListener, RefusedError, WayOn,
+    obstacle_shown,
 };
 use hosewright_tests::desk::{Desk, TODAY};
 use hosewright_tests::disk::{SmallDisk, may_mount};
@@ -21,13 +21,17 @@ fn moment() -> Moment {
 const HOSE: [(&str, &str); 3] =
     [("service", "second-stage"), ("construction", "braided"), ("length", "22 in")];
 
-fn new_hose() -> HoseSubject {
-    HoseSubject::New { tag: None }
+fn new_hose() -> FormOf {
+    FormOf::Register { tag: None }
+}
+
+fn touch(book: &Logbook, of: &FormOf, field: &str, value: &str) -> Result<(), RefusedError> {
+    book.touch_form(of.clone(), field.into(), value.into(), moment()).map(drop)
 }
 
 fn describe(book: &Logbook) {
     for (field, value) in HOSE {
-        book.fill_in_hose(new_hose(), field.into(), value.into(), moment()).unwrap();
+        touch(book, &new_hose(), field, value).unwrap();
     }
 }
 
@@ -40,12 +44,6 @@ fn full<T: std::fmt::Debug>(asked: Result<T, RefusedError>) {
     let shown = obstacle_shown(Obstacle::StorageFull);
     assert_eq!(words.to_string(), format!("{} {}", shown.words, shown.todo));
     assert_eq!(shown.ways_on[0].way, WayOn::StorageSettings);
-}
-
-fn looked_over(note: &str) -> FilledIn {
-    let ticked = ["run", "end-a", "end-b", "seal-a", "seal-b"];
-    let ticked = ticked.map(|name| Ticked { checkpoint: name.into(), findings: Vec::new() });
-    FilledIn { ticked: ticked.into(), note: Some(note.into()), ..FilledIn::default() }
 }
 
 /// What was told, as it came.
@@ -97,25 +95,31 @@ fn a_full_phone_says_so_and_loses_nothing() {
     // A new hose: what was filled in stays, and it is registered once.
     describe(&book);
     disk.fill(0);
-    full(book.fill_in_hose(new_hose(), "maker".into(), "Kelpline".into(), moment()));
-    full(book.finish_hose(new_hose(), moment()));
-    assert!(book.hose_form(new_hose(), moment()).unwrap().complete);
+    full(touch(&book, &new_hose(), "maker", "Kelpline"));
+    full(book.submit_form(new_hose(), moment()));
+    assert!(book.form(new_hose(), moment()).unwrap().problem.is_none());
     disk.make_room();
-    let hose = book.finish_hose(new_hose(), moment()).unwrap().answer.code;
+    let hose = book.submit_form(new_hose(), moment()).unwrap().answer.unwrap().code;
     assert_eq!(book.history(hose.clone()).unwrap().len(), 1);
 
     // An inspection: the draft is kept as it was, and filed with room.
-    let (full_look, note) = (Inspection::Full, "n".repeat(80));
-    book.fill_in(hose.clone(), full_look, looked_over(&note), moment()).unwrap();
+    let look = FormOf::Inspect { hose: hose.clone(), kind: Inspection::Full };
+    for place in ["run", "end-a", "end-b", "seal-a", "seal-b"] {
+        touch(&book, &look, &format!("clear-{place}"), "").unwrap();
+    }
+    let note = "n".repeat(80);
+    touch(&book, &look, "note", &note).unwrap();
     disk.fill(0);
-    full(book.fill_in(hose.clone(), full_look, looked_over("another"), moment()));
-    full(book.finish_inspection(hose.clone(), full_look, moment()));
-    let form = book.inspection(hose.clone(), full_look, moment()).unwrap();
-    assert!(form.complete && form.filled.note.as_deref() == Some(note.as_str()));
+    full(touch(&book, &look, "note", "another"));
+    full(book.submit_form(look.clone(), moment()));
+    let form = book.form(look.clone(), moment()).unwrap();
+    let kept =
+        form.groups.iter().flat_map(|group| &group.fields).find(|field| field.name == "note");
+    assert!(form.problem.is_none() && kept.unwrap().value == note);
     // A full phone still answers.
     assert_eq!(book.answer(hose.clone(), moment()).unwrap().code, hose);
     disk.make_room();
-    book.finish_inspection(hose.clone(), full_look, moment()).unwrap();
+    book.submit_form(look, moment()).unwrap();
     assert_eq!(book.history(hose.clone()).unwrap().len(), 2);
 
     // A merge: none of it, and then all of it.

@@ -4,7 +4,7 @@ use chrono::NaiveDate;
 use clap::Args;
 use hosewright_core::hose::{HoseError, Label, Particulars};
 use hosewright_core::measure::PartialDate;
-pub use hosewright_page::typed::{DiveLimit, Months, day, seal};
+pub use hosewright_core::view::form::typed::{DiveLimit, Months, day, seal};
 
 /// The day on which something happened.
 #[derive(Args)]

@@ -24,10 +24,9 @@
 #![deny(missing_docs)]
 
 mod answer;
-mod describing;
 mod drafts;
+mod form;
 mod hose_line;
-mod inspection;
 mod logbook;
 mod meeting;
 mod moment;
@@ -49,9 +48,10 @@ mod welcome;
 mod words;
 
 pub use answer::{Answer, HistoryLine, Inspection, NextStep, Reason};
-pub use describing::{Described, FieldChoice, FieldEntry, FieldShown, HoseForm, HoseSubject};
+pub use form::{
+    ChoiceShown, FieldKind, FieldShown, FoldShown, FormOf, FormSaved, FormShown, GroupShown,
+};
 pub use hose_line::HoseLine;
-pub use inspection::{CheckpointShown, FilledIn, FindingChoice, InspectionForm, Ticked};
 pub use logbook::Logbook;
 pub use meeting::Merged;
 pub use moment::Moment;
@@ -61,7 +61,7 @@ pub use place::Place;
 pub use progress::ProgressListener;
 pub use reading::{FilmReader, Point, SeenText};
 pub use refused::RefusedError;
-pub use rental::{ForeignLine, HandOut, HandedOut, ReturnForm, SeenOn, StopLine, TakenBack};
+pub use rental::{ForeignLine, HandOut, HandedOut, StopLine};
 pub use salvage::{Salvaged, salvage, salvage_lead, set_aside_files};
 pub use set_answer::SetAnswer;
 pub use set_picture::{At, Mark, Picture, Step, Stroke, TextAnchor};

@@ -5,8 +5,9 @@ use hosewright_core::inspection::FindingError;
 use hosewright_core::journal::StoreError;
 use hosewright_core::tag::ndef::NdefError;
 use hosewright_core::tag::{CodeError, DrawError, FrameError};
+use hosewright_core::view::form::FieldRefused;
 use hosewright_core::words::phone;
-use hosewright_core::{FieldRefused, FormRefused, LogbookError};
+use hosewright_core::{FormRefused, LogbookError};
 use thiserror::Error;
 
 use crate::{Obstacle, Words};
@@ -95,6 +96,9 @@ pub enum RefusedError {
 impl From<LogbookError> for RefusedError {
     fn from(error: LogbookError) -> Self {
         let words = Words::from(for_phones(&error).unwrap_or_else(|| error.to_string()));
+        if let Some(field) = error.field() {
+            return Self::Field { field: field.to_owned(), words };
+        }
         match error {
             LogbookError::Store(error) => error.into(),
             LogbookError::UnknownTag(tag) => {
@@ -160,7 +164,7 @@ impl From<HoseError> for RefusedError {
 
 impl From<FieldRefused> for RefusedError {
     fn from(refused: FieldRefused) -> Self {
-        Self::Field { field: refused.field.word().to_owned(), words: refused.words.into() }
+        Self::Field { field: refused.field, words: refused.words.into() }
     }
 }
 

@@ -1,12 +1,9 @@
-//! Handing sets out and taking them back.
+//! Handing sets out.
 
 use hosewright_core::hose::Label;
-use hosewright_core::inspection::Observation;
-use hosewright_core::rental::{BroughtBack, Foreign, HandOutCheck, MOST_DIVES};
-use hosewright_core::set_view::{Checked, PortView};
+use hosewright_core::rental::{Foreign, HandOutCheck};
 use hosewright_core::text::visible;
-use hosewright_core::{Found, Logbook as Core, LogbookError, words};
-use serde::{Deserialize, Serialize};
+use hosewright_core::{Logbook as Core, words};
 
 use crate::{HoseLine, Logbook, Moment, RefusedError, Words};
 
@@ -115,71 +112,6 @@ pub struct HandedOut {
     pub watch: Vec<HoseLine>,
 }
 
-/// Something seen on a hose that comes back.
-#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize, uniffi::Record)]
-pub struct SeenOn {
-    /// The hose, by whatever names it.
-    pub hose: String,
-    /// What was seen, as `run:cut:cover`.
-    pub seen: String,
-}
-
-/// What is filled in of a return; what an earlier program kept has dives and
-/// findings alone.
-#[derive(Debug, Default, Serialize, Deserialize)]
-struct ReturnDraft {
-    #[serde(default)]
-    dives: Option<u32>,
-    #[serde(default)]
-    seen: Vec<SeenOn>,
-    #[serde(default)]
-    here: Vec<String>,
-    #[serde(default)]
-    missing: Vec<String>,
-}
-
-/// A return as far as it is filled in.
-#[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
-pub struct ReturnForm {
-    /// The set.
-    pub set: Words,
-    /// Where it is and how it stands.
-    pub words: Words,
-    /// What is asked for.
-    pub lead: Words,
-    /// The hoses that are out.
-    pub hoses: Vec<HoseLine>,
-    /// The codes of those that are here: they were scanned.
-    pub here: Vec<String>,
-    /// The codes of those that did not come back.
-    pub missing: Vec<String>,
-    /// Whether it is said of every hose that is out where it is.
-    pub complete: bool,
-    /// The dives that were made with each; none where nobody knows.
-    pub dives: Option<u32>,
-    /// What counts where nobody knows.
-    pub unknown_dives: Words,
-    /// The most dives that one return can bring.
-    pub most_dives: u32,
-    /// What was seen.
-    pub seen: Vec<SeenOn>,
-}
-
-/// A set that came back.
-#[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
-pub struct TakenBack {
-    /// What it comes to.
-    pub words: Words,
-    /// Whether a hose of it is on hold or to be retired.
-    pub quarantined: bool,
-    /// The hoses that came back, as they stand now.
-    pub hoses: Vec<HoseLine>,
-    /// The hoses that did not come back: each is on hold.
-    pub missing: Vec<HoseLine>,
-    /// Hoses that were out and are no longer in the set, or the other way round.
-    pub differences: Vec<Words>,
-}
-
 #[uniffi::export]
 impl Logbook {
     /// A hand-out as it stands, with what was scanned before the phone was put
@@ -259,98 +191,6 @@ impl Logbook {
         let shown = HandOut::of(&check, scanned);
         Ok(HandedOut { words: words.into(), lifted: shown.stops, watch: shown.watch })
     }
-
-    /// A return as far as it is filled in.
-    ///
-    /// # Errors
-    /// [`RefusedError`] where there is no such set or the store cannot be read.
-    pub fn take_back(&self, set: String, moment: Moment) -> Result<ReturnForm, RefusedError> {
-        let draft = self.drafts.find(&back_name(&set));
-        return_form(&self.core(), &set, draft, &moment)
-    }
-
-    /// Takes in one scanned hose: it is here. It is kept until the set is taken
-    /// back.
-    ///
-    /// # Errors
-    /// [`RefusedError`] where it is no hose or was not out with the set, or it
-    /// cannot be kept.
-    pub fn take_back_scan(
-        &self,
-        set: String,
-        text: String,
-        moment: Moment,
-    ) -> Result<ReturnForm, RefusedError> {
-        let core = self.core();
-        let record = core.set(&set_name(&core, &set)?)?;
-        let out = record.out.ok_or_else(|| LogbookError::NotOut(record.name.clone()))?;
-        let hose = core.find_typed(&text)?.hose;
-        let code = core.record(hose)?.tag();
-        if !out.hoses.contains(&hose) {
-            let (hose, set, ticket) = (code, record.name, out.ticket);
-            return Err(LogbookError::NotOutWith { hose, set, ticket }.into());
-        }
-        let mut draft: ReturnDraft = self.drafts.find(&back_name(&set));
-        let code = code.to_string();
-        draft.missing.retain(|other| *other != code);
-        if !draft.here.contains(&code) {
-            draft.here.push(code);
-        }
-        self.drafts.keep(&back_name(&set), &draft)?;
-        return_form(&core, &set, draft, &moment)
-    }
-
-    /// Fills the return in: the dives (none where nobody knows), the codes of the
-    /// hoses that are here and that are missing, and what was seen. It is kept
-    /// until the set is taken back.
-    ///
-    /// # Errors
-    /// [`RefusedError`] where what was seen is no finding or on no hose on
-    /// record, or it cannot be kept.
-    pub fn take_back_fill(
-        &self,
-        set: String,
-        dives: Option<u32>,
-        here: Vec<String>,
-        missing: Vec<String>,
-        seen: Vec<SeenOn>,
-        moment: Moment,
-    ) -> Result<ReturnForm, RefusedError> {
-        let core = self.core();
-        for there in &seen {
-            let hose = core.find_typed(&there.hose)?.hose;
-            there.seen.parse::<Observation>()?.rule(core.record(hose)?.specification.as_ref())?;
-        }
-        let draft = ReturnDraft { dives, seen, here, missing };
-        self.drafts.keep(&back_name(&set), &draft)?;
-        return_form(&core, &set, draft, &moment)
-    }
-
-    /// Takes the set back: the dives, where each hose is, and a quick look at each
-    /// that is here.
-    ///
-    /// # Errors
-    /// [`RefusedError`] where it is not out, a hose is neither here nor missing or
-    /// something seen was on another hose, or the store cannot be written. What is
-    /// filled in stays.
-    pub fn take_back_finish(&self, set: String, moment: Moment) -> Result<TakenBack, RefusedError> {
-        let draft: ReturnDraft = self.drafts.find(&back_name(&set));
-        let seen: Result<Vec<(String, Observation)>, RefusedError> =
-            draft.seen.into_iter().map(|there| Ok((there.hose, there.seen.parse()?))).collect();
-        let (mut core, now) = (self.core(), moment.core()?);
-        let name = set_name(&core, &set)?;
-        let (dives, scanned, missing) = (draft.dives, draft.here, draft.missing);
-        let back = BroughtBack { dives, scanned, missing, seen: seen? };
-        let back = core.take_back(&name, &back, None, &now)?;
-        self.drafts.forget(&back_name(&set));
-        Ok(TakenBack {
-            words: back.words.into(),
-            quarantined: back.quarantined,
-            hoses: HoseLine::all(&back.hoses),
-            missing: HoseLine::all(&back.missing),
-            differences: Words::all(back.differences),
-        })
-    }
 }
 
 /// The set that a phone names as it was shown it.
@@ -369,10 +209,6 @@ fn out_name(set: &str) -> String {
     format!("hand-out {}", set.trim())
 }
 
-fn back_name(set: &str) -> String {
-    format!("return {}", set.trim())
-}
-
 fn checked(
     core: &Core,
     set: &str,
@@ -380,38 +216,4 @@ fn checked(
     moment: &Moment,
 ) -> Result<HandOutCheck, RefusedError> {
     Ok(core.hand_out_check(&set_name(core, set)?, scanned, &moment.core()?)?)
-}
-
-fn return_form(
-    core: &Core,
-    set: &str,
-    draft: ReturnDraft,
-    moment: &Moment,
-) -> Result<ReturnForm, RefusedError> {
-    let (name, now) = (set_name(core, set)?, moment.core()?);
-    let view = core.set_view(&name, &now)?;
-    let out = core.set(&name)?.out.map(|out| out.hoses).unwrap_or_default();
-    let mut hoses = Vec::new();
-    for hose in out {
-        let answer = core.answer_alone(Found { hose, tag: None }, &now)?;
-        let in_port =
-            |port: &&PortView| port.hose.as_ref().is_some_and(|own| own.code == answer.code);
-        let port = view.ports.iter().find(in_port).map(|port| port.port.name);
-        hoses.push(HoseLine::of(&Checked::of(&answer, port)));
-    }
-    let told =
-        |line: &HoseLine| draft.here.contains(&line.code) || draft.missing.contains(&line.code);
-    Ok(ReturnForm {
-        set: view.name.to_string().into(),
-        words: view.words.as_str().into(),
-        lead: words::returns::RETURN_LEAD.into(),
-        complete: hoses.iter().all(told),
-        hoses,
-        here: draft.here,
-        missing: draft.missing,
-        dives: draft.dives,
-        unknown_dives: words::returns::dives_unknown(core.dives_a_day(&now)?).into(),
-        most_dives: MOST_DIVES,
-        seen: draft.seen,
-    })
 }

@@ -149,7 +149,7 @@ fn count(number: usize) -> u64 {
 #[allow(clippy::unwrap_used, reason = "a test")]
 mod tests {
     use super::*;
-    use crate::{HoseSubject, Logbook, Moment};
+    use crate::{FormOf, Logbook, Moment};
 
     fn moment() -> Moment {
         Moment { today: "2026-06-15".into(), by: "phone".into() }
@@ -163,12 +163,12 @@ mod tests {
     /// A record with one hose, all of it in its file.
     fn written(place: &Place) -> String {
         let book = Logbook::open(place.clone()).unwrap();
-        let of = || HoseSubject::New { tag: None };
+        let of = || FormOf::Register { tag: None };
         let filled = [("service", "gauge"), ("construction", "rubber"), ("length", "80 cm")];
         for (field, value) in filled {
-            book.fill_in_hose(of(), field.into(), value.into(), moment()).unwrap();
+            book.touch_form(of(), field.into(), value.into(), moment()).unwrap();
         }
-        book.finish_hose(of(), moment()).unwrap().answer.code
+        book.submit_form(of(), moment()).unwrap().answer.unwrap().code
     }
 
     #[test]

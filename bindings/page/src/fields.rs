@@ -2,12 +2,11 @@
 
 use std::str::FromStr;
 
-use chrono::NaiveDate;
 use hosewright_core::hose::Label;
+use hosewright_core::view::form::Filled;
 use percent_encoding::{AsciiSet, NON_ALPHANUMERIC, utf8_percent_encode};
 
 use crate::refusal::Refusal;
-use crate::typed;
 
 /// The most fields that a form may have: a long set's form has a few hundred.
 const MOST: usize = 2_000;
@@ -59,6 +58,15 @@ impl Fields {
         self.0.iter().any(|(known, _)| known == name)
     }
 
+    /// The same for a form of the core's.
+    pub fn filled(&self) -> Filled {
+        let mut filled = Filled::default();
+        for (name, text) in &self.0 {
+            filled.add(name, text);
+        }
+        filled
+    }
+
     /// Every field.
     pub fn pairs(&self) -> &[(String, String)] {
         &self.0
@@ -89,11 +97,6 @@ impl Fields {
     /// A text of one line that has to be there.
     pub fn needed_label(&self, name: &str, what: &'static str) -> Result<Label, Refusal> {
         Label::new(what, self.get(name)).map_err(|e| Refusal::at(name, e))
-    }
-
-    /// The day on which something happened, where that was not today.
-    pub fn on(&self) -> Result<Option<NaiveDate>, Refusal> {
-        self.given("on").map(|text| typed::day(text).map_err(|e| Refusal::at("on", e))).transpose()
     }
 
     /// Whether a box was ticked.

@@ -5,11 +5,13 @@
 use std::cell::Cell;
 use std::fmt::Display;
 
-use maud::{Markup, html};
+use hosewright_core::hose_picture;
+use hosewright_core::view::form::{self as view, Choice, Field, Kind};
+use maud::{Markup, PreEscaped, html};
 
 use crate::fields::Fields;
 use crate::labels as l;
-use crate::parts::sentence;
+use crate::parts::{class, photograph, sentence, sign};
 use crate::refusal::Refusal;
 use crate::request::Request;
 
@@ -88,13 +90,73 @@ impl<'f> Form<'f> {
         }
     }
 
-    /// A field of one line.
-    pub fn field(&self, field: &Field<'_>) -> Markup {
-        let value = self.value(field.name, field.value);
-        field.filled(&value, self.wrong(field.name).as_ref())
+    /// A form of the core's: what it says, its fields and its button, within the
+    /// thumb's reach.
+    pub fn shown(&self, form: &view::Form) -> Markup {
+        self.with(form, &save(&form.submit))
     }
 
-    /// One of several, each a large button: name, then value and label of each.
+    /// The same, one of several on a screen.
+    pub fn on_card(&self, form: &view::Form) -> Markup {
+        self.with(form, &html! { p { button.main type="submit" { (form.submit) } } })
+    }
+
+    fn with(&self, form: &view::Form, button: &Markup) -> Markup {
+        self.drawn(html! {
+            @for words in &form.lead { p { (words) } }
+            @for group in &form.groups { (self.group(group, form.about.as_ref())) }
+            @if !form.submit.is_empty() { (button) }
+        })
+    }
+
+    fn group(&self, group: &view::Group, about: Option<&view::About>) -> Markup {
+        let inside = html! {
+            @if let Some((hose, checkpoint)) = &group.picture {
+                figure.where { (PreEscaped(hose_picture::svg(hose, *checkpoint))) }
+            }
+            @for note in &group.notes { p.last { (note) } }
+            @if let Some(about) = about {
+                @for shown in &group.photographs { (photograph(about.code, shown.name, &shown.words)) }
+            }
+            @for field in &group.fields { (self.field(field)) }
+            @if let Some(more) = &group.more {
+                details open[more.groups.iter().flat_map(view::Group::all).any(|field| self.is_filled(field))] {
+                    summary { (more.title) }
+                    @for group in &more.groups { (self.group(group, about)) }
+                }
+            }
+        };
+        html! {
+            @if group.title.is_empty() { (inside) }
+            @else { fieldset.checkpoint { legend { (group.title) } (inside) } }
+        }
+    }
+
+    /// Whether something is in a field.
+    fn is_filled(&self, field: &Field) -> bool {
+        match self.refused {
+            Some(refused) => refused.typed.given(&field.name).is_some(),
+            None => !field.values.is_empty(),
+        }
+    }
+
+    /// A field, with what was typed into it.
+    pub fn field(&self, field: &Field) -> Markup {
+        let mut field = field.clone();
+        if let Some(refused) = self.refused.filter(|_| field.kind != Kind::Fixed) {
+            let optional = matches!(field.kind, Kind::Tick | Kind::Many(_) | Kind::Choice(_));
+            if optional || refused.typed.has(&field.name) {
+                field.values = refused.typed.all(&field.name);
+            }
+            if !field.values.is_empty() {
+                self.noticed();
+            }
+        }
+        let wrong = self.wrong(&field);
+        drawn(&field, &self.id(&field), wrong.as_ref(), self.is_sent_again(&field))
+    }
+
+    /// One of several: name, then value and label of each.
     pub fn choice(
         &self,
         name: &str,
@@ -102,69 +164,19 @@ impl<'f> Form<'f> {
         chosen: &str,
         choices: &[(&str, &str)],
     ) -> Markup {
-        html! {
-            fieldset.choice {
-                legend { (legend) }
-                @for (value, label) in choices {
-                    (self.radio(name, value, *value == chosen, label))
-                }
-            }
-        }
-    }
-
-    /// One of several.
-    pub fn radio(&self, name: &str, value: &str, chosen: bool, label: &str) -> Markup {
-        html! {
-            label.pick {
-                input type="radio" name=(name) value=(value) required
-                    checked[self.is_chosen(name, value, chosen)];
-                span { (label) }
-            }
-        }
+        let field = Field::choice(name, legend.to_string(), choices.iter().copied()).needed();
+        self.field(&Field { values: text(chosen), ..field })
     }
 
     /// A box to tick.
     pub fn tick(&self, name: &str, label: impl Display, ticked: bool) -> Markup {
-        html! {
-            label.pick {
-                input type="checkbox" name=(name) value="yes"
-                    checked[self.is_chosen(name, "yes", ticked)];
-                span { (label) }
-            }
-        }
+        let ticked = if ticked { text("yes") } else { Vec::new() };
+        self.field(&Field { values: ticked, ..Field::tick(name, label.to_string()) })
     }
 
-    /// The day on which something happened, where that was not today.
-    pub fn day(&self) -> Markup {
-        self.field(&Field { kind: Kind::Date, ..Field::new("on", l::ON_DAY) })
-    }
-
-    /// The reason for something, which has to be given. `of` tells the reasons on
-    /// one page apart.
-    pub fn reason(&self, of: &str) -> Markup {
-        self.field(&Field::new("why", l::REASON).hint(l::REASON_HINT).needed().of(of))
-    }
-
-    /// What is folded up, and open where something was typed in it.
-    pub fn fold(&self, summary: &str, inside: impl FnOnce() -> Markup) -> Markup {
-        let filled = || self.refused.map_or(0, |refused| refused.filled.get());
-        let before = filled();
-        let inside = inside();
-        html! {
-            details open[filled() > before] {
-                summary { (summary) }
-                (inside)
-            }
-        }
-    }
-
-    /// That a file has to be chosen again, where one was.
-    pub fn file_again(&self, name: &str) -> Markup {
-        let again = self.refused.is_some_and(|refused| refused.typed.given(name).is_some());
-        if again {
-            self.noticed();
-        }
-        html! { @if again { span.hint { (l::REFUSED_FILE) } } }
+    /// The reason for something, which has to be given.
+    pub fn reason(&self) -> Markup {
+        self.field(&Field::text("why", l::REASON).hint(l::REASON_HINT).needed())
     }
 
     /// Whether one of several is chosen.
@@ -178,14 +190,19 @@ impl<'f> Form<'f> {
         chosen
     }
 
-    /// What is in a field.
-    fn value(&self, name: &str, value: &str) -> String {
-        let typed = self.refused.map(|refused| refused.typed).filter(|typed| typed.has(name));
-        let Some(typed) = typed else { return value.to_owned() };
-        if typed.given(name).is_some() {
-            self.noticed();
+    /// Whether a file was sent in this field, and has to be chosen again.
+    fn is_sent_again(&self, field: &Field) -> bool {
+        let sent = |refused: &Refused<'_>| refused.typed.given(&field.name).is_some();
+        field.kind == Kind::Photo && self.refused.is_some_and(sent)
+    }
+
+    /// The place of a field on the page, on which several forms may have its name.
+    fn id(&self, field: &Field) -> String {
+        if field.kind == Kind::Photo {
+            return field.name.clone();
         }
-        typed.get(name).to_owned()
+        let of = self.action.rsplit('/').next().unwrap_or_default();
+        format!("f-{of}-{}", field.name.replace([':', '|'], "-"))
     }
 
     fn noticed(&self) {
@@ -194,14 +211,14 @@ impl<'f> Form<'f> {
         }
     }
 
-    /// What is wrong with a field; said beside one alone.
-    fn wrong(&self, name: &str) -> Option<Wrong> {
-        let refused = self.refused.filter(|refused| refused.refusal.field() == Some(name))?;
-        if refused.beside.replace(true) {
-            return None;
-        }
-        let words = sentence(&refused.refusal.to_string());
-        Some(Wrong { id: format!("refused-{name}"), words })
+    /// What is wrong with a field. The refusal is said beside one field alone, and
+    /// the core may know of more.
+    fn wrong(&self, field: &Field) -> Option<Wrong> {
+        let refused = self.refused?;
+        let own = refused.refusal.field() == Some(&field.name) && !refused.beside.replace(true);
+        let words = own.then(|| refused.refusal.to_string()).or_else(|| field.wrong.clone())?;
+        let id = format!("refused-{}", field.name.replace([':', '|'], "-"));
+        Some(Wrong { id, words: sentence(&words), first: own })
     }
 }
 
@@ -209,108 +226,98 @@ impl<'f> Form<'f> {
 struct Wrong {
     id: String,
     words: String,
+    /// Whether one goes on there.
+    first: bool,
 }
 
-/// What is typed into a field.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Kind {
-    Text,
-    Date,
-    /// From 0 to this.
-    Number(u32),
+fn text(value: &str) -> Vec<String> {
+    if value.is_empty() { Vec::new() } else { vec![value.to_owned()] }
 }
 
-impl Kind {
-    const fn word(self) -> &'static str {
-        match self {
-            Self::Text => "text",
-            Self::Date => "date",
-            Self::Number(_) => "number",
-        }
-    }
-
-    const fn most(self) -> Option<u32> {
-        match self {
-            Self::Number(most) => Some(most),
-            _ => None,
-        }
-    }
+/// A field as it is drawn if nothing is saved.
+pub fn plain(field: &Field) -> Markup {
+    drawn(field, &format!("f-{}", field.name), None, false)
 }
 
-/// A field of one line with what stands before it and an example.
-#[derive(Clone, Copy)]
-pub struct Field<'a> {
-    name: &'a str,
-    label: &'a str,
-    value: &'a str,
-    hint: &'a str,
-    needed: bool,
-    of: &'a str,
-    kind: Kind,
-}
-
-impl<'a> Field<'a> {
-    /// A field that may stay empty.
-    pub const fn new(name: &'a str, label: &'a str) -> Self {
-        Self { name, label, value: "", hint: "", needed: false, of: "", kind: Kind::Text }
-    }
-
-    /// A field for a number from 0 to `most`.
-    pub const fn number(name: &'a str, label: &'a str, most: u32) -> Self {
-        Self { kind: Kind::Number(most), ..Self::new(name, label) }
-    }
-
-    /// What is in it.
-    pub const fn value(self, value: &'a str) -> Self {
-        Self { value, ..self }
-    }
-
-    /// An example beside it.
-    pub const fn hint(self, hint: &'a str) -> Self {
-        Self { hint, ..self }
-    }
-
-    /// It has to be filled in.
-    pub const fn needed(self) -> Self {
-        Self { needed: true, ..self }
-    }
-
-    /// It is in one of several forms of a page that have a field of its name.
-    pub const fn of(self, of: &'a str) -> Self {
-        Self { of, ..self }
-    }
-
-    /// As it is drawn where nothing is saved.
-    pub fn drawn(&self) -> Markup {
-        self.filled(self.value, None)
-    }
-
-    fn id(&self) -> String {
-        match self.kind {
-            Kind::Number(_) => self.name.replace(':', "-"),
-            Kind::Text | Kind::Date => format!("f-{}{}", self.of, self.name),
-        }
-    }
-
-    fn filled(&self, value: &str, wrong: Option<&Wrong>) -> Markup {
-        let id = self.id();
-        let hint = format!("{id}-hint");
-        let about = wrong.map(|wrong| wrong.id.as_str()).into_iter();
-        let about = about.chain((!self.hint.is_empty()).then_some(hint.as_str()));
-        let about: Vec<&str> = about.collect();
-        let number = self.kind.most();
-        html! {
-            p.field {
-                label for=(id) { (self.label) }
-                input type=(self.kind.word()) id=(id) name=(self.name) value=(value)
-                    autocomplete="off" min=[number.map(|_| 0)] max=[number]
-                    inputmode=[number.map(|_| "numeric")] required[self.needed]
-                    aria-describedby=[(!about.is_empty()).then(|| about.join(" "))]
-                    aria-invalid=[wrong.map(|_| "true")] autofocus[wrong.is_some()];
-                @if let Some(wrong) = wrong { span.wrong id=(wrong.id) { (wrong.words) } }
-                @if !self.hint.is_empty() { span.hint id=(hint) { (self.hint) } }
+/// The one drawing of a field.
+fn drawn(field: &Field, id: &str, wrong: Option<&Wrong>, again: bool) -> Markup {
+    match &field.kind {
+        Kind::Fixed => html! { input type="hidden" name=(field.name) value=(field.text_value()); },
+        Kind::Text | Kind::Tag | Kind::Barcode => line(field, id, wrong, "text", None),
+        // The box at the top of the page takes them.
+        Kind::Scans => html! {},
+        Kind::Date => line(field, id, wrong, "date", None),
+        Kind::Number(most) => line(field, id, wrong, "number", Some(*most)),
+        Kind::Tick => pick(
+            &field.name,
+            &Choice::new("yes", field.label.as_str()),
+            !field.values.is_empty(),
+            "checkbox",
+            false,
+        ),
+        Kind::Choice(choices) => html! {
+            fieldset.choice {
+                @if !field.label.is_empty() { legend { (field.label) } }
+                @for choice in choices {
+                    (pick(&field.name, choice, field.is_chosen(choice), "radio", field.needed))
+                }
+                (beside(field, id, wrong))
             }
+        },
+        Kind::Many(choices) => html! {
+            @for choice in choices {
+                (pick(&field.name, choice, field.is_chosen(choice), "checkbox", false))
+            }
+            (beside(field, id, wrong))
+        },
+        Kind::Photo => html! {
+            p.field {
+                label for=(id) { (field.label) }
+                input type="file" id=(id) name=(field.name) accept="image/jpeg,image/png"
+                    capture="environment" aria-describedby={ (id) "-hint" };
+                @if again { span.hint { (l::REFUSED_FILE) } }
+                (beside(field, id, wrong))
+            }
+        },
+    }
+}
+
+/// Something to choose or tick.
+fn pick(name: &str, choice: &Choice, chosen: bool, kind: &str, required: bool) -> Markup {
+    let verdict = choice.verdict;
+    let look =
+        verdict.map_or("pick".to_owned(), |verdict| format!("pick finding {}", class(verdict)));
+    html! {
+        label class=(look) {
+            input type=(kind) name=(name) value=(choice.value) required[required] checked[chosen];
+            @if let Some(verdict) = verdict { (sign(verdict)) }
+            span { (choice.label) @if let Some(verdict) = verdict { span.spoken { ", " (verdict) } } }
         }
+    }
+}
+
+/// A field of one line.
+fn line(field: &Field, id: &str, wrong: Option<&Wrong>, kind: &str, most: Option<u32>) -> Markup {
+    let hint = field.hint.as_ref().map(|_| format!("{id}-hint"));
+    let about: Vec<String> = wrong.map(|wrong| wrong.id.clone()).into_iter().chain(hint).collect();
+    html! {
+        p.field {
+            label for=(id) { (field.label) }
+            input type=(kind) id=(id) name=(field.name) value=(field.text_value())
+                autocomplete="off" min=[most.map(|_| 0)] max=[most]
+                inputmode=[most.map(|_| "numeric")] required[field.needed]
+                aria-describedby=[(!about.is_empty()).then(|| about.join(" "))]
+                aria-invalid=[wrong.map(|_| "true")] autofocus[wrong.is_some_and(|wrong| wrong.first)];
+            (beside(field, id, wrong))
+        }
+    }
+}
+
+/// What is wrong with a field, and how it is written.
+fn beside(field: &Field, id: &str, wrong: Option<&Wrong>) -> Markup {
+    html! {
+        @if let Some(wrong) = wrong { span.wrong id=(wrong.id) { (wrong.words) } }
+        @if let Some(hint) = &field.hint { span.hint id={ (id) "-hint" } { (hint) } }
     }
 }
 

@@ -3,13 +3,11 @@
 
 // Sentences about a hose, which the core has.
 pub use hosewright_core::words::form::{
-    DESCRIBE, REGISTER as REGISTER_TITLE, REGISTER_LEAD, REGISTERED, WELCOME as EMPTY_TITLE,
+    REGISTER as REGISTER_TITLE, REGISTERED, WELCOME as EMPTY_TITLE,
 };
 pub use hosewright_core::words::notices::{
-    BARCODE_LEADS_TOO as BIND_LEAD, CLEANED as CLEAN_LEAD, NO_FREE_PORT as FIT_NO_PORT, NO_HISTORY,
-    NO_REPLACEMENT as SWAP_NONE, NONE_IN_SERVICE as SURVIVAL_NONE, OLD_TAG_WITHDRAWN as RETAG_LEAD,
-    RECALL_HOLDS as RECALL_START_LEAD, RETIRED_FOR_GOOD as RETIRE_LEAD, SWAP_FINISHED,
-    UNTICKED_IS_LOOKED_AT as QUICK_LEAD,
+    NO_HISTORY, NO_REPLACEMENT as SWAP_NONE, NONE_IN_SERVICE as SURVIVAL_NONE,
+    RECALL_HOLDS as RECALL_START_LEAD, SWAP_FINISHED,
 };
 pub use hosewright_core::words::screens::*;
 
@@ -79,49 +77,21 @@ labels! {
     RECORD = "Record";
     HISTORY = "History";
     ALL_ACTIONS = "Actions";
-    FULL = "Full inspection";
-    QUICK = "Quick look";
-    LEAK = "Leak test";
-    RESEAL = "New O-rings";
-    RECOUPLE = "New coupling";
-    CLEAN = "Clean";
-    RETIRE = "Retire";
     PLACE = "Fit or move";
-    RETAG = "New tag";
-    BIND = "Add a barcode";
-    BIND_TEXT = "What the barcode says: scan it into this field";
     FIND_RECALLED = "Set aside for the recall";
     WRITTEN = "Saved.";
-    SAVE = "Save";
     CANCEL = "Back to the hose";
-    ON_DAY = "Date, if not today";
-    NOTE = "Note";
     NOTE_HINT = "Optional";
 }
 
 // Looking a hose over.
 labels! {
-    NOTHING_FOUND = "Looked at, nothing found";
-    FOUND_HERE = "Found here:";
-    LAST_TIME = "Last time";
-    LAST_TIME_NOTHING = "Last time: nothing found";
-    FULL_LEAD = "Every place needs an answer.";
     RESULT = "Did nothing leak?";
     PASSED = "Passed: nothing leaked";
     FAILED = "Failed: it leaked";
     PRESSURE = "Pressure";
     PRESSURE_HINT = "for example 200 bar or 3000 psi; needed if nothing leaked";
-    METHOD = "How it was tested";
-    COUNT = "How many";
-    PHOTO_OF_IT = "Photo";
-    PHOTO_HINT = "JPEG or PNG. It is made small and its location is removed.";
-    WHICH_END = "Which end?";
-    END_A = "At the first stage";
-    END_B = "At the far end";
-    SEAL_SIZE = "O-ring size (dash number)";
     RETIRE_WHY = "Why";
-    RETAG_EMPTY = "Leave empty to get a new code.";
-    RETAG_CODE = "Code of a blank tag";
     CARE_TITLE = "Care";
 }
 
@@ -132,26 +102,7 @@ labels! {
     SETS_ALL = "All sets";
     SETS_NONE = "No such set on record.";
     NEW_SET = "New set";
-    SET_NAME = "Name";
-    SET_USE = "Who uses it";
-    SET_RENTAL = "Rental";
-    SET_PERSONAL = "Personal";
-    SET_HP = "High-pressure ports, 7/16-20";
-    SET_LP = "Low-pressure ports, 3/8-24";
-    SET_LP_WIDE = "Low-pressure ports, 1/2-20";
-    SET_HP_OLD = "High-pressure ports, 3/8-24 (old first stages)";
-    SET_UNKNOWN = "3/8-24 ports, high or low pressure not known";
-    SET_DEVICES = "Devices in ports instead of a hose";
-    SET_DEVICES_HINT = "as LP4=relief valve, HP2=transmitter";
-    OXYGEN = "Cleaned for oxygen";
     KIND_NOT_KNOWN = "kind not known";
-    KIND_LP = "low pressure";
-    KIND_HP = "high pressure";
-    PORT_GIVES = "Pressure of the port:";
-    GREASE = "Grease on the O-rings, if the hose is cleaned for oxygen";
-    GREASE_OXYGEN = "for oxygen";
-    GREASE_OTHER = "other";
-    GREASE_NOT_ASKED = "the hose is not for oxygen";
     SET_PORTS = "Ports";
     SET_TAG_OWN = "The set's own tag, on its first stage:";
     SET_TAG_NONE = "The set has no tag yet.";
@@ -161,13 +112,9 @@ labels! {
     HAND_OUT = "Hand out";
     TAKE_BACK = "Take back";
     SET = "Set";
-    TICKET = "Ticket";
-    TICKET_HINT = "A number, never a person's name";
     SINCE = "Since";
     TO_STOCK = "Remove to stock";
-    FIT_IN = "Fit it in a port";
     FIT_CHOOSE = "Choose the set";
-    FIT = "Fit";
     MORE = "More";
     FIRST_PAGE = "From the beginning";
 }
@@ -175,27 +122,16 @@ labels! {
 // Rental.
 labels! {
     OUT_TITLE = "Hand out";
-    OUT_GO = "Hand out";
     OUT_FOUND = "Found";
     OUT_MISSING = "Missing";
     OUT_FOREIGN = "Not of this set";
     OUT_STOPS = "Why it can't go out";
     OUT_WATCH = "Tell the hirer";
     OUT_OVER = "Hand out anyway";
-    OUT_NAME = "Your name";
-    OUT_WHY = "Reason";
     OUT_AGAIN = "Start the scan again";
     OUT_OF = "of";
     IN_TITLE = "Take back";
-    IN_DIVES = "Dives made with it";
-    IN_DIVES_UNKNOWN = "Not known";
-    IN_LOOK = "Every hose, with a quick look";
-    IN_HERE = "Here";
-    IN_MISSING = "Missing";
     IN_LOST = "Hoses that did not come back";
-    SCAN_RETURN = "Scan the hoses that came back";
-    IN_GO = "Take back";
-    IN_SEEN = "Report a finding";
     IN_HOSES = "The hoses that came back";
 }
 
@@ -227,25 +163,7 @@ labels! {
 
 // Registering.
 labels! {
-    SERVICE = "Use";
-    SERVICE_SECOND = "Breathing: to a second stage";
-    SERVICE_INFLATOR = "Inflating: to a jacket, wing or dry suit";
-    SERVICE_GAUGE = "High pressure: to a gauge or transmitter";
-    CONSTRUCTION = "Construction";
-    RUBBER = "Rubber";
-    BRAIDED = "Braided";
-    LENGTH = "Length with its unit";
-    LENGTH_HINT = "as 22 in or 56 cm";
-    FITTING_A = "Thread at the first stage";
-    FITTING_A_USUAL = "The usual one";
-    FITTING_A_WIDE = "1/2-20 (a few designs)";
-    FITTING_B = "Far end";
-    FITTING_B_USUAL = "The usual one";
-    FITTING_B_OWN = "The maker's own fitting, named here:";
     MADE = "Made";
-    BOUGHT = "Bought";
-    IN_SERVICE = "In service since, if before this record";
-    DATE_HINT = "as 2023, 2023-05 or 2023-05-20";
     MAKER = "Maker, as printed on it";
     LOT = "Lot, as printed on it";
     LOT_SHORT = "Lot";
@@ -255,14 +173,6 @@ labels! {
     SEND_HOME = "Send home with its customer";
     COME_IN = "Back in for service";
     NEW_TICKET = "The new ticket";
-    OWN_NUMBER = "Your own number for it";
-    OWN_NUMBER_HINT = "as LP-17";
-    OWN_NOTE = "Note";
-    TICKET_OF_CUSTOMER = "Ticket, if it is a customer's";
-    TICKET_OF_CUSTOMER_HINT = "a number, never a name; empty for the centre's own";
-    PROTECTOR = "A protector covers an end";
-    BLANK_TAG = "Code of the blank tag on it, if it has one";
-    REGISTER_GO = "Register";
 }
 
 // Lists.
@@ -343,16 +253,6 @@ labels! {
     LIMITS_PERSONAL = "Personal";
     LIMITS_RENTAL = "Rental";
     LIMITS_RULES = "The owner's limits, general ones first";
-    LIMITS_SET = "Set limits";
-    LIMITS_SET_UNKNOWN_DIVES = "Set dives a day";
-    LIMITS_SET_LEAD = "Empty fields stay as they are.";
-    LIMITS_UNKNOWN_DIVES = "Dives a day, if a return doesn't know";
-    LIMITS_WHICH_USE = "For which use";
-    LIMITS_WHICH_SERVICE = "For which service";
-    LIMITS_WHICH_CONSTRUCTION = "For which construction";
-    LIMITS_ANY = "Any";
-    LIMITS_TIME_HINT = "as 60m or 5y";
-    LIMITS_DIVES_HINT = "a number, or none";
 }
 
 // The record in and out.

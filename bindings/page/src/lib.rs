@@ -48,7 +48,6 @@ mod screens;
 mod second_step;
 mod sheet;
 mod state;
-pub mod typed;
 mod visible;
 
 pub use answering::answer;

@@ -2,9 +2,10 @@
 
 use hosewright_core::answer::Reason;
 use hosewright_core::inspection::Verdict;
+use hosewright_core::photograph::PhotographName;
 use hosewright_core::set_view::Checked;
 use hosewright_core::tag::Code;
-use maud::{Markup, PreEscaped, html};
+use maud::{Markup, PreEscaped, Render, html};
 
 use crate::labels as l;
 
@@ -59,6 +60,12 @@ pub fn reasons(reasons: &[Reason]) -> Markup {
     }
 }
 
+/// A photograph, small, leading to itself.
+pub fn photograph(hose: Code, name: PhotographName, words: &str) -> Markup {
+    let at = format!("/hose/{hose}/photo/{name}");
+    html! { a.photograph href=(at) { img src=(at) alt=(words) loading="lazy"; } }
+}
+
 /// A code that leads to its hose.
 pub fn link(code: Code) -> Markup {
     html! { a.code href={ "/hose/" (code) } { (code) } }
@@ -98,7 +105,7 @@ pub fn narrowing(action: &str, begins: &str) -> Markup {
 }
 
 /// Cautions that go with a work.
-pub fn cautions(cautions: &[&str]) -> Markup {
+pub fn cautions(cautions: &[impl Render]) -> Markup {
     html! { ul.cautions { @for caution in cautions { li { (caution) } } } }
 }
 

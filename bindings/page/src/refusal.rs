@@ -1,12 +1,12 @@
 //! Why something was not done, and the page that says so. The core's own
 //! sentences are shown; what a browser did wrong is said here.
 
-use hosewright_core::LogbookError;
 use hosewright_core::hose::HoseError;
 use hosewright_core::inspection::FindingError;
 use hosewright_core::journal::StoreError;
 use hosewright_core::tag::{Code, DrawError};
 use hosewright_core::words::meeting::AT_THE_DESK_ONLY;
+use hosewright_core::{FormRefused, LogbookError};
 use http::StatusCode;
 use thiserror::Error;
 
@@ -93,9 +93,7 @@ impl Refusal {
     pub fn field(&self) -> Option<&str> {
         match self {
             Self::At { field, .. } => Some(field),
-            Self::Core(LogbookError::ReasonNeeded(_) | LogbookError::SetReasonNeeded(_)) => {
-                Some("why")
-            }
+            Self::Core(error) => error.field(),
             _ => None,
         }
     }
@@ -165,6 +163,15 @@ const fn of_core(error: &LogbookError) -> StatusCode {
 impl From<StoreError> for Refusal {
     fn from(error: StoreError) -> Self {
         Self::Core(error.into())
+    }
+}
+
+impl From<FormRefused> for Refusal {
+    fn from(refused: FormRefused) -> Self {
+        match refused {
+            FormRefused::Field(refused) => Self::At { field: refused.field, words: refused.words },
+            FormRefused::Logbook(error) => Self::Core(error),
+        }
     }
 }
 

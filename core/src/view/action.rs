@@ -116,10 +116,10 @@ pub enum Action {
     },
     /// Import the record of a device that knows more.
     ImportRecord,
-    /// Register the hose that a blank tag was tied on.
+    /// Register a hose.
     Register {
-        /// The tag.
-        tag: Code,
+        /// The tag that was tied on it, if it has one.
+        tag: Option<Code>,
     },
     /// Add a maker's barcode as a second tag.
     BindBarcode {
@@ -169,7 +169,7 @@ impl Action {
             Self::Identify { hose },
             Self::SetAside { hose },
             Self::ImportRecord,
-            Self::Register { tag: hose },
+            Self::Register { tag: Some(hose) },
             Self::BindBarcode { hose },
             Self::Retag { hose },
             Self::PrintTag { hose },
@@ -221,7 +221,7 @@ pub fn next(answer: &Answer, record: Option<&HoseRecord>) -> Action {
     let Some(record) = record else {
         // A blank tag says nothing of its hose; any other was printed from a record.
         return if answer.hose.is_unknown() {
-            Action::Register { tag: hose }
+            Action::Register { tag: Some(hose) }
         } else {
             Action::ImportRecord
         };

@@ -200,7 +200,7 @@ fn without_a_record_one_is_imported_or_the_hose_registered() {
     let mut answer = story.answer(TODAY);
     assert_eq!(next(&answer, None), Action::ImportRecord);
     answer.hose.specification = None;
-    assert_eq!(next(&answer, None), Action::Register { tag: code(1) });
+    assert_eq!(next(&answer, None), Action::Register { tag: Some(code(1)) });
 }
 
 #[test]

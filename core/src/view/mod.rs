@@ -3,6 +3,7 @@
 
 mod action;
 mod answer;
+pub mod form;
 
 pub use action::{Action, next};
 pub use answer::AnswerView;

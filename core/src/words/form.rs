@@ -14,17 +14,17 @@ words!(
         /// How long it is.
         Length = "length",
         /// The thread at the first stage.
-        EndA = "end-a",
+        EndA = "end_a" | "end-a",
         /// The fitting at the far end.
-        EndB = "end-b",
+        EndB = "end_b" | "end-b",
         /// What a maker's own fitting at the far end is called.
-        OwnFitting = "own-fitting",
+        OwnFitting = "own",
         /// When it was made.
         Made = "made",
         /// When it was bought.
         Bought = "bought",
         /// Since when it is in service.
-        InService = "in-service",
+        InService = "in_service" | "in-service",
         /// Who made it.
         Maker = "maker",
         /// Its lot.
@@ -83,15 +83,14 @@ impl HoseField {
     pub const fn hint(self) -> Option<&'static str> {
         match self {
             Self::Length => Some("as 22 in or 56 cm"),
-            Self::Made | Self::Bought | Self::InService => {
-                Some("as 2023, 2023-05 or 2023-05-20; leave empty if you can't read it")
-            }
+            Self::Made | Self::Bought | Self::InService => Some("as 2023, 2023-05 or 2023-05-20"),
             Self::Number => Some("as LP-17"),
             Self::Ticket => Some("a number, never a name; empty for the centre's own"),
             Self::Barcode => Some(super::notices::BARCODE_LEADS_TOO),
             Self::Why => Some(
-                "such as: read off the hose. Without a reason, the old and the new details both \
-                 count, and the worse decides",
+                "For example: read off the hose. With a reason, this replaces the earlier details. \
+                 Without one, both count and the worse decides. A date or lot that was not known \
+                 needs a reason.",
             ),
             _ => None,
         }
@@ -139,6 +138,9 @@ pub fn fitting(fitting: &str, usual: bool) -> String {
     format!("{fitting} ({})", if usual { "the usual one" } else { "a few designs" })
 }
 
+/// The usual fitting, before the service is chosen.
+pub const USUAL_FITTING: &str = "The usual one";
+
 /// A far end of the maker's own, as it is chosen.
 pub const OWN_FITTING: &str = "The maker's own fitting";
 
@@ -148,6 +150,33 @@ pub const BARCODE_IS_A_TAG: &str =
 
 /// Over the form for a hose that is not on record.
 pub const REGISTER: &str = "Register a hose";
+
+/// The button of that form.
+pub const REGISTER_GO: &str = "Register";
+
+/// The button of most forms.
+pub const SAVE: &str = "Save";
+
+/// Over the form for one of several hoses of one tag.
+pub const IDENTIFY: &str = "Two hoses with one tag";
+
+/// The button of that form.
+pub const IDENTIFY_GO: &str = "Give it the new tag";
+
+/// The new tag of something that has one.
+pub const NEW_TAG: &str = "Code of a blank tag";
+
+/// What happens if there is none.
+pub const NEW_TAG_HINT: &str = "Leave empty to get a new code.";
+
+/// No port was chosen.
+pub const NO_PORT: &str = "Choose the port.";
+
+/// Something was chosen that the form does not offer.
+pub const NO_SUCH_CHOICE: &str = "This can't be chosen here.";
+
+/// After most forms were saved.
+pub const SAVED: &str = "Saved.";
 
 /// Beside it.
 pub const REGISTER_LEAD: &str = "Read it off the hose; leave empty what you can't read.";

@@ -48,7 +48,7 @@ struct HoseView: View {
             voice.tell(answer)
         }
         .navigationDestination(item: $inspecting) { kind in
-            InspectionView(desk: desk, code: screen.shown?.answer.code ?? text, kind: kind)
+            FormView(desk: desk, of: .inspect(hose: screen.shown?.answer.code ?? text, kind: kind))
         }
         .navigationDestination(item: $swapping) { pair in SwapView(desk: desk, old: pair.old, new: pair.new) }
         .sheet(isPresented: $seeksNew) {
@@ -92,7 +92,7 @@ struct HoseView: View {
         }
         nextButton(answer.next, answer)
         if !answer.onRecord {
-            NavigationLink("Register this hose") { HoseFormView(desk: desk, of: .new(tag: text)) }.frame(minHeight: 56)
+            NavigationLink("Register this hose") { FormView(desk: desk, of: .register(tag: text)) }.frame(minHeight: 56)
         }
         Text(answer.hose)
         Text("Age. \(answer.age)")
@@ -141,7 +141,7 @@ struct HoseView: View {
         } else {
             LargeButton(words: "Draw the tag to print") { screen.drawTag() }
         }
-        NavigationLink("Edit details") { HoseFormView(desk: desk, of: .onRecord(hose: answer.code)) }
+        NavigationLink("Edit details") { FormView(desk: desk, of: .describe(hose: answer.code)) }
             .frame(minHeight: 48)
         LargeButton(words: "Add the maker's barcode") { readsBarcode = true }
     }
@@ -165,7 +165,7 @@ struct HoseView: View {
         case .importRecord(let words):
             NavigationLink(words) { MeetingView(desk: desk) }.frame(minHeight: 56)
         case .describe(let words):
-            NavigationLink(words) { HoseFormView(desk: desk, of: answer.onRecord ? .onRecord(hose: answer.code) : .new(tag: answer.code)) }
+            NavigationLink(words) { FormView(desk: desk, of: answer.onRecord ? .describe(hose: answer.code) : .register(tag: answer.code)) }
                 .frame(minHeight: 56)
         case .atTheCounter(let words):
             Text(words).font(.title3.bold())

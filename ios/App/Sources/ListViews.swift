@@ -56,7 +56,7 @@ struct SetView: View {
                 if shown.set.rental {
                     NavigationLink(shown.set.out ? "Take back" : "Hand out") {
                         if shown.set.out {
-                            ReturnView(desk: desk, set: shown.set.name)
+                            FormView(desk: desk, of: .takeBack(set: shown.set.name))
                         } else {
                             HandOutView(desk: desk, set: shown.set.name)
                         }
@@ -153,112 +153,6 @@ struct HandOutView: View {
             Section(name) {
                 ForEach(hoses, id: \.code) { SignedRow(verdict: $0.verdict, words: inWords($0)) }
             }
-        }
-    }
-}
-
-/// Taking a set back.
-struct ReturnView: View {
-    let desk: Desk
-    @State private var screen: ReturnScreen
-    /// A finding whose number is asked for.
-    @State private var counting: String?
-    @State private var count = ""
-    @Environment(\.dismiss) private var dismiss
-
-    init(desk: Desk, set: String) {
-        self.desk = desk
-        _screen = State(initialValue: ReturnScreen(desk: desk, set: set))
-    }
-
-    var body: some View {
-        List {
-            if let done = screen.done {
-                Text(done.words).font(.title3.bold())
-                ForEach(done.differences, id: \.self) { Text($0) }
-                ForEach(done.missing + done.hoses, id: \.code) {
-                    SignedRow(verdict: $0.verdict, words: inWords($0))
-                }
-                LargeButton(words: "Finished", main: true) { dismiss() }
-            } else if let form = screen.shown {
-                Text(form.words)
-                Text(form.lead)
-                Toggle(
-                    "Nobody knows the dives",
-                    isOn: Binding(get: { form.dives == nil }, set: { screen.dives($0 ? nil : 0) })
-                )
-                .frame(minHeight: 48)
-                if let dives = form.dives {
-                    Stepper(
-                        "Dives with each hose: \(dives)",
-                        value: Binding(get: { dives }, set: { screen.dives($0) }),
-                        in: 0...form.mostDives
-                    )
-                    .frame(minHeight: 48)
-                } else {
-                    Text(form.unknownDives)
-                }
-                ForEach(form.hoses, id: \.code) { hose in
-                    Button { screen.look(hose.code) } label: {
-                        SignedRow(verdict: hose.verdict, words: inWords(hose))
-                    }
-                    Picker(
-                        "\(hose.code): here or missing",
-                        selection: Binding(
-                            get: {
-                                form.here.contains(hose.code) ? "here" : form.missing.contains(hose.code) ? "missing" : ""
-                            },
-                            set: { $0 == "here" ? screen.here(hose.code) : screen.missing(hose.code) }
-                        )
-                    ) {
-                        Text("Here").tag("here")
-                        Text("Missing").tag("missing")
-                    }
-                    .pickerStyle(.segmented)
-                    .frame(minHeight: 48)
-                    if let looking = screen.looking, looking.code == hose.code { choices(looking, form) }
-                }
-                ForEach(form.seen, id: \.self) { there in
-                    LargeButton(words: "\(there.hose): \(there.seen)") {
-                        screen.toggle(hose: there.hose, seen: there.seen)
-                    }
-                }
-                LargeButton(words: "Take back", main: true) { screen.finish() }
-            }
-            if let trouble = screen.trouble { TroubleView(trouble: trouble) { goOn($0, screen) } }
-        }
-        .onAppear { screen.load() }
-        .alert("How many", isPresented: Binding(get: { counting != nil }, set: { if !$0 { counting = nil } })) {
-            TextField("How many", text: $count).keyboardType(.numberPad)
-            Button("Save") {
-                if let counting, let number = UInt(count), let hose = screen.looking?.code {
-                    screen.toggle(hose: hose, seen: "\(counting)\(number)")
-                }
-                count = ""
-            }
-            Button("Cancel", role: .cancel) {}
-        }
-    }
-
-    /// What can be seen on a hose, under it.
-    @ViewBuilder private func choices(_ hose: InspectionForm, _ form: ReturnForm) -> some View {
-        let seen = form.seen.filter { $0.hose == hose.code }.map(\.seen)
-        ForEach(hose.checkpoints.flatMap(\.choices), id: \.seen) { choice in
-            let chosen = seen.first { choice.counted ? $0.hasPrefix(choice.seen) : $0 == choice.seen }
-            Button {
-                if let chosen {
-                    screen.toggle(hose: hose.code, seen: chosen)
-                } else if choice.counted {
-                    counting = choice.seen
-                } else {
-                    screen.toggle(hose: hose.code, seen: choice.seen)
-                }
-            } label: {
-                Label(choice.words, systemImage: chosen == nil ? "square" : "checkmark.square")
-                    .frame(maxWidth: .infinity, minHeight: 48, alignment: .leading)
-            }
-            .tint(.primary)
-            .accessibilityAddTraits(chosen == nil ? [] : [.isSelected])
         }
     }
 }

@@ -42,7 +42,7 @@ struct ScanView: View {
                         LargeButton(words: near) { screen.typed(near) }
                     }
                     if let tag = trouble.unused, found == nil {
-                        NavigationLink("Register this hose") { HoseFormView(desk: desk, of: .new(tag: tag)) }
+                        NavigationLink("Register this hose") { FormView(desk: desk, of: .register(tag: tag)) }
                             .frame(minHeight: 56)
                     }
                 }
@@ -98,7 +98,7 @@ struct ScanView: View {
                 Text(way.lead)
                 NavigationLink(way.words) {
                     switch way.way {
-                    case .register: HoseFormView(desk: desk, of: .new(tag: nil))
+                    case .register: FormView(desk: desk, of: .register(tag: nil))
                     case .bringIn: MeetingView(desk: desk)
                     }
                 }
@@ -108,7 +108,7 @@ struct ScanView: View {
         NavigationLink("Sets") { SetsView(desk: desk) }.frame(minHeight: 48)
         NavigationLink("Due") { DueView(desk: desk) }.frame(minHeight: 48)
         NavigationLink("Share and receive") { MeetingView(desk: desk) }.frame(minHeight: 48)
-        NavigationLink("New hose") { HoseFormView(desk: desk, of: .new(tag: nil)) }.frame(minHeight: 48)
+        NavigationLink("New hose") { FormView(desk: desk, of: .register(tag: nil)) }.frame(minHeight: 48)
         TextField("Your name, kept with what you record", text: $name).frame(minHeight: 48)
     }
 }

@@ -32,7 +32,7 @@ fn request() -> Request {
 fn only_the_form_that_was_sent_is_filled_in() {
     let (request, typed) = (request(), fields(&[("a", "x")]));
     let refused = Refused::new("/a%20b", &typed, &Refusal::NoPage);
-    let field = Field::new("a", "A").value("was");
+    let field = Field::text("a", "A").value("was");
     let other = Form::new("/other", &request, Some(&refused));
     assert!(other.field(&field).into_string().contains("value=\"was\""));
     assert!(!refused.is_filled());
@@ -52,23 +52,29 @@ fn every_kind_of_field_comes_back() {
     let tick = |name, ticked| form.tick(name, "T", ticked).into_string();
     let choices = [("a", "A"), ("b", "B")];
     let choice = form.choice("s", "S", "a", &choices).into_string();
+    let more = |name: &str| {
+        let group = view::Group { fields: vec![Field::tick(name, "T")], ..Default::default() };
+        let more = Some(view::More { title: "F".to_owned(), groups: vec![group] });
+        form.group(&view::Group { more, ..Default::default() }, None).into_string()
+    };
     for (drawn, what) in [
-        (form.field(&Field::new("t", "T")).into_string(), "value=\"&lt;&quot;'&amp;\""),
-        (form.field(&Field::new("e", "E").value("was")).into_string(), "value=\"\""),
-        (form.field(&Field::new("no", "O").value("was")).into_string(), "value=\"was\""),
-        (form.day().into_string(), "value=\"x\""),
+        (form.field(&Field::text("t", "T")).into_string(), "value=\"&lt;&quot;'&amp;\""),
+        (form.field(&Field::text("e", "E").value("was")).into_string(), "value=\"\""),
+        (form.field(&Field::text("no", "O").value("was")).into_string(), "value=\"was\""),
+        (form.field(&Field::new("on", "D", Kind::Date)).into_string(), "type=\"date\""),
         (number("n"), "value=\"7\""),
         (tick("c", false), " checked>"),
         (choice.clone(), "value=\"b\" required checked>"),
         (choice, "value=\"a\" required>"),
         (tick("d", true), "value=\"yes\">"),
-        (form.file_again("t").into_string(), "class=\"hint\""),
-        (form.fold("F", || form.tick("c", "T", false)).into_string(), "<details open>"),
-        (form.fold("F", || form.tick("d", "T", true)).into_string(), "<details>"),
+        (form.field(&Field::new("t", "P", Kind::Photo)).into_string(), "Choose the file again"),
+        (more("c"), "<details open>"),
+        (more("d"), "<details>"),
     ] {
         assert!(drawn.contains(what), "{what} is not in {drawn}");
     }
-    assert!(form.file_again("d").into_string().is_empty());
+    let photo = form.field(&Field::new("d", "P", Kind::Photo)).into_string();
+    assert!(!photo.contains("again"), "{photo}");
 }
 
 #[test]
@@ -77,13 +83,13 @@ fn a_refusal_is_beside_its_field_alone() {
     let refusal = Refusal::at("a", "<no>");
     let refused = Refused::new("/a", &typed, &refusal);
     let form = Form::new("/a", &request, Some(&refused));
-    let other = form.field(&Field::new("b", "B")).into_string();
+    let other = form.field(&Field::text("b", "B")).into_string();
     assert!(!other.contains("refused") && !refused.is_beside());
-    let drawn = form.field(&Field::new("a", "A").hint("how")).into_string();
-    assert!(drawn.contains("aria-describedby=\"refused-a f-a-hint\""), "{drawn}");
+    let drawn = form.field(&Field::text("a", "A").hint("how")).into_string();
+    assert!(drawn.contains("aria-describedby=\"refused-a f-a-a-hint\""), "{drawn}");
     assert!(drawn.contains("aria-invalid=\"true\" autofocus>"), "{drawn}");
     assert!(drawn.contains("<span class=\"wrong\" id=\"refused-a\">&lt;no&gt;.</span>"));
     assert!(refused.is_beside());
-    let again = form.field(&Field::new("a", "A")).into_string();
+    let again = form.field(&Field::text("a", "A")).into_string();
     assert!(!again.contains("refused-a"), "{again}");
 }

@@ -11,10 +11,7 @@ labels! {
 labels! {
     HOLD = "Put on hold";
     HOLD_TITLE = "Hold and release";
-    HOLD_INCIDENT = "After an accident or a suspected one";
-    HELD_BY = "by";
     RELEASE = "Release";
-    RELEASE_NONE = "It is not on hold.";
     RELEASE_OF_SET = "Release the set";
     REASON = "Why";
     REASON_HINT = "At most 80 characters";
@@ -22,16 +19,8 @@ labels! {
 
 // A hose's place, and which hose it is.
 labels! {
-    CONFIRM_PLACE = "Confirm its place";
     IDENTIFY = "Two hoses with one tag";
     IDENTIFY_THIS = "It is this one";
-    IDENTIFY_GO = "Give it the new tag";
-}
-
-// Descriptions.
-labels! {
-    DESCRIBE_WHY = "Why the record was wrong";
-    DESCRIBE_WHY_HINT = "For example: read off the hose. With a reason, this replaces the earlier details. Without one, both count and the worse decides. A date or lot that was not known needs a reason.";
 }
 
 // Taking back.
@@ -51,9 +40,6 @@ labels! {
 // Sets.
 labels! {
     SET_CHANGE = "Edit, hold or release";
-    SET_CHANGE_IT = "Edit the set";
-    SET_CHANGE_GO = "Save changes";
-    SET_WHY_HINT = "Needed if it lifts a reason against a hose";
     SET_JOIN = "Merge with another set";
     SET_JOIN_OTHER = "The other set's name or code";
     SET_JOIN_GO = "Merge the sets";

@@ -36,7 +36,8 @@ pub fn address(action: Action) -> String {
         Action::Identify { hose } => format!("/hose/{hose}/identify"),
         Action::SetAside { .. } => "/owner/recall".to_owned(),
         Action::ImportRecord => "/owner/record".to_owned(),
-        Action::Register { tag } => {
+        Action::Register { tag: None } => "/register".to_owned(),
+        Action::Register { tag: Some(tag) } => {
             format!("/register?{}", query([("tag", tag.to_string().as_str())]))
         }
         Action::BindBarcode { hose } => format!("/hose/{hose}/care#bind"),

@@ -130,7 +130,7 @@ fn facts(view: &AnswerView) -> Markup {
                     dd {
                         (line)
                         @if let Some(look) = answer.inspections.get(at) {
-                            (photographs(answer.code, look, None))
+                            (photographs(answer.code, look))
                         }
                     }
                 }

@@ -9,13 +9,13 @@ use http::header::CACHE_CONTROL;
 use maud::{Markup, html};
 
 use crate::fields::query;
-use crate::form::Field;
 use crate::frame::Screen;
 use crate::labels as l;
 use crate::parts::sentence;
 use crate::response::{Shown, redirect};
 use crate::sheet::{Cell, Sheet};
 use crate::state::State;
+use hosewright_core::view::form::Field;
 
 /// Every device, and what can be done about it here.
 pub fn show(state: &State<'_>) -> Shown {
@@ -81,7 +81,7 @@ fn works(state: &State<'_>, own: &OwnDevice) -> Markup {
                 h2 { (l::DEVICES_RECOVER) }
                 @let form = state.form("/owner/devices/recover");
                 (form.drawn(html! {
-                    (form.field(&Field::new("words", l::DEVICES_RECOVER_WORDS).needed()))
+                    (form.field(&Field::text("words", l::DEVICES_RECOVER_WORDS).needed()))
                     p { button type="submit" { (l::DEVICES_RECOVER_GO) } }
                 }))
             }
@@ -98,9 +98,9 @@ fn owners(state: &State<'_>) -> Markup {
             p { (meeting::OWNERS_WORD) }
             @let form = state.form("/owner/devices");
             (form.drawn(html! {
-                (form.field(&Field::new("device", l::DEVICES_NUMBER).value(state.request.query.get("device")).needed()))
+                (form.field(&Field::text("device", l::DEVICES_NUMBER).value(state.request.query.get("device")).needed()))
                 (form.choice("role", l::DEVICES_WHAT, "", &roles))
-                (form.field(&Field::new("name", l::DEVICES_NAME).hint(l::NOTE_HINT)))
+                (form.field(&Field::text("name", l::DEVICES_NAME).hint(l::NOTE_HINT)))
                 (form.tick("from_the_start", l::DEVICES_FROM_START, false))
                 p.under { button.main type="submit" { (l::DEVICES_WORD_GO) } }
             }))
@@ -129,7 +129,7 @@ fn founding(state: &State<'_>) -> Markup {
             h2 { (l::DEVICES_JOIN) }
             @let form = state.form("/owner/devices/join");
             (form.drawn(html! {
-                (form.field(&Field::new("fleet", l::DEVICES_FLEET).needed()))
+                (form.field(&Field::text("fleet", l::DEVICES_FLEET).needed()))
                 p { button type="submit" { (l::DEVICES_JOIN_GO) } }
             }))
         }

@@ -55,7 +55,7 @@ fn forms(
                 @let form = state.form(format!("/owner/devices/{to}"));
                 (form.drawn(html! {
                     input type="hidden" name="device" value=(id);
-                    @if why { (form.reason(to)) }
+                    @if why { (form.reason()) }
                     p { button.main type="submit" { (label) } }
                 }))
             }

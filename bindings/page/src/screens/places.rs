@@ -1,17 +1,15 @@
 //! Where a hose goes: into a port of a set, or to stock.
 
 use hosewright_core::Found;
-use hosewright_core::event::PortName;
-use hosewright_core::fit::FIT_CAUTIONS;
 use hosewright_core::hose::Label;
+use hosewright_core::view::Action;
+use hosewright_core::view::form::{About, care};
 use maud::html;
 
-use super::inspect;
+use super::forms::{self, card};
 use crate::fields::query;
-use crate::form::save;
 use crate::frame::Screen;
 use crate::labels as l;
-use crate::parts::cautions;
 use crate::response::Shown;
 use crate::state::State;
 
@@ -36,21 +34,13 @@ pub fn form(state: &State<'_>) -> Shown {
     })?;
     let at = format!("/hose/{}/place", answer.code);
     let contested = answer.reasons.iter().any(|reason| reason.code == "place-contested");
-    let ports: Vec<String> = ports.iter().map(ToString::to_string).collect();
-    let choices: Vec<(&str, &str)> = ports.iter().map(|p| (p.as_str(), p.as_str())).collect();
-    let best = ports.first().map(String::as_str).unwrap_or_default();
+    let confirm =
+        contested.then(|| care::draw(Action::ConfirmPlace { hose: answer.code })).flatten();
     let body = html! {
-        (inspect::head(&answer, l::PLACE))
+        (forms::head(Some(&About::of(&answer)), l::PLACE))
         p { (l::WHERE) ": " b { (answer.place.words) } }
-        @if contested {
-            section.card #confirm {
-                h2 { (l::CONFIRM_PLACE) }
-                p { (l::CONFIRM_LEAD) }
-                @let form = state.form(format!("/hose/{}/confirm-place", answer.code));
-                (form.drawn(html! {
-                    (save(l::CONFIRM_PLACE))
-                }))
-            }
+        @if let Some(confirm) = &confirm {
+            (card(state, "confirm", confirm, &format!("/hose/{}/confirm-place", answer.code)))
         }
         @if answer.place.set.is_some() {
             @let form = state.form(format!("/hose/{}/remove", answer.code));
@@ -59,20 +49,7 @@ pub fn form(state: &State<'_>) -> Shown {
             }))
         }
         @if let Some(set) = &set {
-            section.card {
-                h2 { (l::FIT_IN) ": " (l::SET) " " (set) }
-                @if choices.is_empty() { p { (l::FIT_NO_PORT) } }
-                @else {
-                    @let form = state.form(format!("/hose/{}/fit", answer.code));
-                    (form.drawn(html! {
-                        input type="hidden" name="set" value=(set);
-                        (form.choice("port", l::PORT, best, &choices))
-                        (form.day())
-                        (save(l::FIT))
-                    }))
-                    (cautions(FIT_CAUTIONS))
-                }
-            }
+            (card(state, "fit", &care::fit(set, &ports), &format!("/hose/{}/fit", answer.code)))
         }
         @if answer.place.set.is_none() {
             section.card {
@@ -91,21 +68,7 @@ pub fn form(state: &State<'_>) -> Shown {
     Ok(Screen::new(format!("{} · {}", l::PLACE, answer.code), body).shown(state))
 }
 
-/// Puts it in a port.
-pub fn fit(state: &State<'_>) -> Shown {
-    let fields = &state.request.form;
-    let set: Label = fields.needed_label("set", "the name of a set")?;
-    let port: PortName = fields.needed("port", "the port")?;
-    let on = fields.on()?;
-    state.save_hose(|logbook, hose, moment| Ok(logbook.fit(hose, &set, port, on, moment)?))
-}
-
 /// Takes it off its set, to stock.
 pub fn remove(state: &State<'_>) -> Shown {
     state.save_hose(|logbook, hose, moment| Ok(logbook.remove(hose, None, moment)?))
-}
-
-/// It is where the record shows it, as somebody saw who looked.
-pub fn confirm(state: &State<'_>) -> Shown {
-    state.save_hose(|logbook, hose, moment| Ok(logbook.confirm_place(hose, None, moment)?))
 }

@@ -6,13 +6,14 @@ use hosewright_core::hose::Label;
 use maud::{Markup, html};
 
 use crate::fields::{Fields, query};
-use crate::form::Field;
+use crate::form::plain;
 use crate::frame::{Scan, Screen};
 use crate::labels as l;
 use crate::refusal::Refusal;
 use crate::response::{Shown, redirect};
 use crate::sheet::{Cell, Sheet};
 use crate::state::State;
+use hosewright_core::view::form::Field;
 
 /// What a recall names, as it was typed.
 fn named(fields: &Fields) -> Result<Option<RecallOf>, Refusal> {
@@ -73,10 +74,10 @@ fn all(state: &State<'_>) -> Shown {
         section.card {
             h2 { (l::RECALL_LOOK) }
             form action="/owner/recall" method="get" {
-                (Field::new("lot", l::LOT).hint(l::NOTE_HINT).drawn())
-                (Field::new("maker", l::MAKER).hint(l::NOTE_HINT).drawn())
-                (Field::new("model", l::MODEL).hint(l::NOTE_HINT).drawn())
-                (Field::new("made", l::MADE_SPAN).hint(l::MADE_SPAN_HINT).drawn())
+                (plain(&Field::text("lot", l::LOT).hint(l::NOTE_HINT)))
+                (plain(&Field::text("maker", l::MAKER).hint(l::NOTE_HINT)))
+                (plain(&Field::text("model", l::MODEL).hint(l::NOTE_HINT)))
+                (plain(&Field::text("made", l::MADE_SPAN).hint(l::MADE_SPAN_HINT)))
                 p { button.main type="submit" { (l::FILTER) } }
             }
         }
@@ -178,7 +179,7 @@ fn start_form(state: &State<'_>, of: &RecallOf) -> Markup {
             @let form = state.form("/owner/recall");
             (form.drawn(html! {
                 (hidden(of))
-                (form.field(&Field::new("why", l::RECALL_WHY).needed()))
+                (form.field(&Field::text("why", l::RECALL_WHY).needed()))
                 p { button.main type="submit" { (l::RECALL_START) } }
             }))
         }
@@ -193,8 +194,8 @@ fn ending_forms(state: &State<'_>, of: &RecallOf) -> Markup {
             @let form = state.form("/owner/recall/check-off");
             (form.drawn(html! {
                 (hidden(of))
-                (form.field(&Field::new("code", l::CODE).needed()))
-                (form.reason("check-off-"))
+                (form.field(&Field::text("code", l::CODE).needed()))
+                (form.reason())
                 p { button.main type="submit" { (l::RECALL_CHECK_OFF_GO) } }
             }))
         }
@@ -203,7 +204,7 @@ fn ending_forms(state: &State<'_>, of: &RecallOf) -> Markup {
             @let form = state.form("/owner/recall/end");
             (form.drawn(html! {
                 (hidden(of))
-                (form.reason("end-"))
+                (form.reason())
                 p { button.main type="submit" { (l::RECALL_END) } }
             }))
         }

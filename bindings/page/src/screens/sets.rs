@@ -1,37 +1,26 @@
 //! Regulator sets: those that are out, all of them, and one with its picture.
 
 use hosewright_core::event::Port;
-use hosewright_core::hose::{Label, Owner, PortKind, Thread};
+use hosewright_core::hose::Label;
 use hosewright_core::policy::Use;
 use hosewright_core::record::SetRecord;
 use hosewright_core::set_answer::SetAnswer;
 use hosewright_core::set_picture::{narrow, svg};
 use hosewright_core::set_view::SetView;
 use hosewright_core::words;
-use hosewright_core::{Logbook, LogbookError, NewSet, PortCount, PortDevice};
+use hosewright_core::{Logbook, LogbookError};
 use maud::{Markup, PreEscaped, html};
 
+use super::forms;
 use super::timeline::timeline;
-use crate::fields::{Fields, percent_encode, query};
-use crate::form::{Field, Form, save};
+use crate::fields::{percent_encode, query};
 use crate::frame::Screen;
 use crate::labels as l;
 use crate::parts::{class, link, narrowing, reasons, sign, verdict};
 use crate::refusal::Refusal;
 use crate::response::{Response, Shown, redirect};
 use crate::state::State;
-
-/// Who dives with a set.
-pub const USES: &[(&str, &str)] = &[("rental", l::SET_RENTAL), ("personal", l::SET_PERSONAL)];
-
-/// The kinds of ports, each with its field and what it is called.
-const KINDS: [(&str, &str, PortKind, Thread); 5] = [
-    ("hp", l::SET_HP, PortKind::High, Thread::Unf7_16x20),
-    ("lp", l::SET_LP, PortKind::Low, Thread::Unf3_8x24),
-    ("wide", l::SET_LP_WIDE, PortKind::Low, Thread::Unf1_2x20),
-    ("old", l::SET_HP_OLD, PortKind::High, Thread::Unf3_8x24),
-    ("unknown", l::SET_UNKNOWN, PortKind::Unknown, Thread::Unf3_8x24),
-];
+use hosewright_core::view::form::{Field, Form, care, set};
 
 /// How many sets are on a page.
 const SETS: u32 = 30;
@@ -242,97 +231,15 @@ fn several(state: &State<'_>, name: &Label, sets: &[SetRecord]) -> Response {
 
 /// The form that says that two sets are one.
 pub fn join_form(state: &State<'_>, set: &Label, other: &str) -> Markup {
-    html! {
-        section.card #join {
-            h2 { (l::SET_JOIN) }
-            @let form = state.form(to(set, "/join"));
-            (form.drawn(html! {
-                p { (l::SET_JOIN_LEAD) }
-                (form.field(&Field::new("other", l::SET_JOIN_OTHER).value(other).needed()))
-                (form.reason("join-"))
-                p { button.main type="submit" { (l::SET_JOIN_GO) } }
-            }))
-        }
-    }
+    let field = Field::text("other", l::SET_JOIN_OTHER).value(other).needed();
+    let form = Form::new(l::SET_JOIN, l::SET_JOIN_GO, vec![field, care::why()]);
+    forms::card(state, "join", &form.lead(l::SET_JOIN_LEAD), &to(set, "/join"))
 }
 
 /// The form for a new set.
 pub fn form(state: &State<'_>) -> Shown {
-    let body = html! {
-        h1 { (l::NEW_SET) }
-        @let form = state.form("/sets/new");
-        (form.drawn(html! {
-            (form.field(&Field::new("name", l::SET_NAME).needed()))
-            (form.choice("use", l::SET_USE, "", USES))
-            (port_fields(&form, [1, 4, 0, 0, 0]))
-            (detail_fields(&form, None))
-            (save(l::SAVE))
-        }))
-    };
-    Ok(Screen::new(l::NEW_SET, body).shown(state))
-}
-
-/// A field for the number of ports of each kind.
-pub fn port_fields(form: &Form<'_>, counts: [usize; 5]) -> Markup {
-    html! {
-        @for ((name, label, ..), count) in KINDS.iter().zip(counts) {
-            (form.field(&Field::number(name, label, 12).value(&count.to_string())))
-        }
-    }
-}
-
-/// How many ports of each kind there are.
-pub fn counts(ports: &[Port]) -> [usize; 5] {
-    KINDS.map(|(.., kind, thread)| {
-        let of = |port: &&Port| port.name.kind() == kind && port.thread == thread;
-        ports.iter().filter(of).count()
-    })
-}
-
-/// The ports that were typed, and how many of each kind.
-pub fn ports_of(fields: &Fields) -> Result<(Vec<PortCount>, [usize; 5]), Refusal> {
-    let (mut ports, mut typed): (Vec<PortCount>, [usize; 5]) = Default::default();
-    for ((field, _, kind, thread), wanted) in KINDS.into_iter().zip(&mut typed) {
-        let count: u8 = fields.parsed(field)?.unwrap_or(0);
-        if count > 12 {
-            return Err(Refusal::bad("a first stage has at most 12 ports of a kind"));
-        }
-        if count > 0 {
-            ports.push(PortCount { kind, thread, count });
-        }
-        *wanted = usize::from(count);
-    }
-    Ok((ports, typed))
-}
-
-/// The fields of what a set is besides its ports: what is in a port instead of a
-/// hose, and whether it is cleaned for oxygen.
-pub fn detail_fields(form: &Form<'_>, set: Option<&SetRecord>) -> Markup {
-    let devices = set.map(|set| &set.devices);
-    let devices = devices.into_iter().flatten().map(|(port, device)| format!("{port}={device}"));
-    let devices = devices.collect::<Vec<_>>().join(", ");
-    let ticket = set.and_then(|set| set.owner.ticket()).map(ToString::to_string);
-    let ticket = ticket.unwrap_or_default();
-    html! {
-        (form.field(&Field::new("ticket", l::TICKET_OF_CUSTOMER).hint(l::TICKET_OF_CUSTOMER_HINT).value(&ticket)))
-        (form.field(&Field::new("devices", l::SET_DEVICES).hint(l::SET_DEVICES_HINT).value(&devices)))
-        (form.tick("oxygen", l::OXYGEN, set.is_some_and(|set| set.oxygen)))
-    }
-}
-
-/// What is in which port, as it was typed; those of a set that are not named any
-/// more have their plug again.
-pub fn devices_of(fields: &Fields, set: Option<&SetRecord>) -> Result<Vec<PortDevice>, Refusal> {
-    let typed = fields.get("devices").split(',').map(str::trim).filter(|text| !text.is_empty());
-    let typed = typed.map(|text| text.parse().map_err(|e| Refusal::at("devices", e)));
-    let mut devices: Vec<PortDevice> = typed.collect::<Result<_, _>>()?;
-    let before = set.map(|set| set.devices.keys().copied().collect::<Vec<_>>());
-    for port in before.unwrap_or_default() {
-        if !devices.iter().any(|change| change.port == port) {
-            devices.push(PortDevice { port, device: None });
-        }
-    }
-    Ok(devices)
+    let filled = state.refused.map_or_else(set::empty, |refused| refused.typed.filled());
+    Ok(forms::screen(state, &set::draw(&filled, None)))
 }
 
 /// A set as its address names it.
@@ -343,14 +250,7 @@ pub fn named(name: &str) -> Result<Label, Refusal> {
 /// Puts a set on record.
 pub fn write(state: &State<'_>) -> Shown {
     let fields = &state.request.form;
-    let name: Label = fields.needed_label("name", "the name of a set")?;
-    let in_use: Use = fields.needed("use", "who dives with it")?;
-    let (ports, _) = ports_of(fields)?;
-    let made = name.clone();
-    let mut new = NewSet::new(name, in_use, ports);
-    new.devices = devices_of(fields, None)?;
-    new.oxygen = fields.ticked("oxygen");
-    new.owner = Owner::of_ticket(fields.label("ticket", "a ticket")?);
-    state.write(|logbook, moment| Ok(logbook.assemble_new(new, None, moment)?))?;
+    let made: Label = fields.needed_label("name", "the name of a set")?;
+    state.write(|logbook, moment| Ok(logbook.submit_new_set(&fields.filled(), moment)?))?;
     Ok(redirect(&to(&made, "")))
 }

@@ -7,15 +7,16 @@ use hosewright_core::tag::Code;
 use hosewright_core::{Found, SwapView};
 use maud::{Markup, html};
 
-use super::inspect;
+use super::forms;
 use crate::fields::Fields;
-use crate::form::{Field, Form};
+use crate::form::Form;
 use crate::frame::{Scan, Screen};
 use crate::labels as l;
 use crate::parts::{cautions, link};
 use crate::refusal::Refusal;
 use crate::response::{Shown, redirect};
 use crate::state::State;
+use hosewright_core::view::form::{About, Field};
 
 /// How many hoses that fit are shown at first: the most alike.
 const NEAREST: usize = 12;
@@ -39,7 +40,7 @@ pub fn choose(state: &State<'_>) -> Shown {
         return Ok(redirect(&format!("/swap/{}/{}", answer.code, new.tag.unwrap_or(new.hose))));
     }
     let body = html! {
-        (inspect::head(&answer, l::SWAP_TITLE))
+        (forms::head(Some(&About::of(&answer)), l::SWAP_TITLE))
         h2 { (l::SWAP_CHOOSE) }
         (fitting(answer.code, &found))
         @if !all {
@@ -144,7 +145,7 @@ fn page(state: &State<'_>, view: &SwapView, again: bool) -> Markup {
                 @if let Some(giving_up) = &view.giving_up { p { (giving_up) } }
                 @let form = state.form(format!("{}/give-up", at(view)));
                 (form.drawn(html! {
-                    (form.field(&Field::new("why", l::SWAP_GIVE_UP_WHY).needed()))
+                    (form.field(&Field::text("why", l::SWAP_GIVE_UP_WHY).needed()))
                     p { button type="submit" { (l::SWAP_GIVE_UP) } }
                 }))
             }
@@ -166,7 +167,7 @@ fn answers(form: &Form<'_>, state: &State<'_>, step: &str) -> Markup {
             },
             Some(Asks::Done) => p.thumb { (button("done", l::SWAP_DONE)) },
             Some(Asks::OldTag | Asks::NewTag) => {
-                (form.field(&Field::new("answer", l::SWAP_SCAN).value(scanned).needed()))
+                (form.field(&Field::text("answer", l::SWAP_SCAN).value(scanned).needed()))
                 p.thumb { button.main type="submit" { (l::SWAP_DONE) } }
             }
             Some(Asks::Seals) => p {
@@ -174,21 +175,21 @@ fn answers(form: &Form<'_>, state: &State<'_>, step: &str) -> Markup {
                 (button("damaged", l::SWAP_DAMAGED))
             },
             Some(Asks::Torque) => {
-                (form.field(&Field::new("torque", l::SWAP_TORQUE).hint(l::SWAP_TORQUE_HINT)))
+                (form.field(&Field::text("torque", l::SWAP_TORQUE).hint(l::SWAP_TORQUE_HINT)))
                 p.thumb { (button("torque", l::SWAP_DONE)) }
             }
             Some(Asks::LeakTest) => {
                 (form.choice("result", l::RESULT, "", &[("passed", l::PASSED), ("failed", l::FAILED)]))
-                (form.field(&Field::new("pressure", l::PRESSURE).hint(l::PRESSURE_HINT)))
-                (inspect::method(form))
+                (form.field(&Field::text("pressure", l::PRESSURE).hint(l::PRESSURE_HINT)))
+                (form.field(&hosewright_core::view::form::inspection::result()[2]))
                 p.thumb { (button("result", l::SWAP_DONE)) }
             }
             Some(Asks::OldGoes) => {
                 p { (button("stock", l::SWAP_STOCK)) }
-                (form.field(&Field::new("why", l::RETIRE_WHY)))
+                (form.field(&Field::text("why", l::RETIRE_WHY)))
                 p { (button("retire", l::SWAP_RETIRE)) }
             }
-            None => (form.field(&Field::new("answer", l::SWAP_ANSWER).needed())),
+            None => (form.field(&Field::text("answer", l::SWAP_ANSWER).needed())),
         }
     }
 }

@@ -12,13 +12,14 @@ use hosewright_core::{Logbook, LogbookError, words};
 use maud::{Markup, html};
 
 use crate::fields::{Fields, query};
-use crate::form::Field;
+use crate::form::plain;
 use crate::frame::{Scan, Screen};
 use crate::labels as l;
 use crate::parts::sentence;
 use crate::refusal::Refusal;
 use crate::response::{Response, Shown};
 use crate::state::State;
+use hosewright_core::view::form::Field;
 
 /// The most blank tags at once.
 const MOST_BLANK: u16 = 1000;
@@ -223,13 +224,13 @@ fn form(state: &State<'_>, job: &Job, codes: &str) -> Markup {
         form.tags action="/tags" method="get" {
             fieldset {
                 legend { (l::TAGS_WHICH) }
-                (Field::new("codes", l::TAGS_CODES).hint(l::TAGS_CODES_HINT).value(codes).drawn())
-                (Field::new("set", l::TAGS_OF_SET).value(&set).drawn())
+                (plain(&Field::text("codes", l::TAGS_CODES).hint(l::TAGS_CODES_HINT).value(codes)))
+                (plain(&Field::text("set", l::TAGS_OF_SET).value(&set)))
                 label.pick {
                     input type="checkbox" name="all" value="yes" checked[job.all];
                     span { (l::TAGS_ALL) }
                 }
-                (Field::new("blank", l::TAGS_BLANK).value(&blank).drawn())
+                (plain(&Field::text("blank", l::TAGS_BLANK).value(&blank)))
             }
             p.field {
                 label for="form" { (l::TAGS_FORM) }
@@ -238,10 +239,10 @@ fn form(state: &State<'_>, job: &Job, codes: &str) -> Markup {
                 }
             }
             div.pair {
-                (Field::new("size", l::TAGS_SIZE).value(&or("size", "20 mm")).drawn())
-                (Field::new("dpi", l::TAGS_DPI).value(&or("dpi", "300")).drawn())
-                (Field::new("diameter", l::TAGS_DIAMETER).value(&or("diameter", DIAMETER)).drawn())
-                (Field::new("grid", l::TAGS_GRID).hint(l::TAGS_GRID_HINT).value(&given("grid")).drawn())
+                (plain(&Field::text("size", l::TAGS_SIZE).value(&or("size", "20 mm"))))
+                (plain(&Field::text("dpi", l::TAGS_DPI).value(&or("dpi", "300"))))
+                (plain(&Field::text("diameter", l::TAGS_DIAMETER).value(&or("diameter", DIAMETER))))
+                (plain(&Field::text("grid", l::TAGS_GRID).hint(l::TAGS_GRID_HINT).value(&given("grid"))))
             }
             p { button.main type="submit" { (l::TAGS_PREVIEW) } }
         }

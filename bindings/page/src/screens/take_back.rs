@@ -2,11 +2,11 @@
 //! first, which is the second step that the core asks for.
 
 use hosewright_core::hose::Label;
+use hosewright_core::view::form::{Field, Form, care};
 use hosewright_core::{HistoryLine, Logbook};
 use maud::html;
 
 use super::timeline::timeline;
-use crate::form::save;
 use crate::frame::Screen;
 use crate::labels as l;
 use crate::refusal::Refusal;
@@ -37,18 +37,17 @@ pub fn form(state: &State<'_>) -> Shown {
                 }
             }
         }
-        @let form = state.form(format!("/take-back/{}", id));
-        (form.drawn(html! {
-            input type="hidden" name=(SURE) value="1";
-            (form.reason(""))
-            @if lines.len() > 1 {
-                (form.tick("alone", l::TAKE_BACK_ALONE, false))
-            }
-            (save(l::TAKE_BACK_GO))
-        }))
+        (state.form(format!("/take-back/{id}")).shown(&withdrawal(lines.len() > 1)))
         p { a.button href=(back) { (l::ASKED_NO) } }
     };
     Ok(Screen::new(l::TAKE_BACK_TITLE, body).shown(state))
+}
+
+/// The form: why, and of several entries whether only the chosen one is meant.
+fn withdrawal(several: bool) -> Form {
+    let alone = several.then(|| Field::tick("alone", l::TAKE_BACK_ALONE));
+    let fields = [Field::fixed(SURE, 1), care::why()].into_iter().chain(alone);
+    Form::new(l::TAKE_BACK_TITLE, l::TAKE_BACK_GO, fields.collect())
 }
 
 /// Where an entry is seen: at the hose, the set or the fleet that it is about.

@@ -6,8 +6,8 @@ use hosewright_core::photograph::PhotographName;
 use hosewright_core::tag::Code;
 use maud::{Markup, html};
 
-use super::looking::photograph;
 use crate::labels as l;
+use crate::parts::photograph;
 
 /// Some lines of a history; of a hose with its photographs.
 pub fn timeline<'l>(lines: impl Iterator<Item = &'l HistoryLine>, hose: Option<Code>) -> Markup {

@@ -4,11 +4,12 @@ use hosewright_core::hose::Label;
 use http::StatusCode;
 use maud::html;
 
-use crate::form::{Field, save, token};
+use crate::form::{save, token};
 use crate::frame::{Screen, visitor};
 use crate::labels as l;
 use crate::response::{Remember, Response, Shown, redirect};
 use crate::state::State;
+use hosewright_core::view::form::Field;
 
 /// Asks for the pass phrase.
 pub fn login(state: &State<'_>) -> Shown {
@@ -62,7 +63,7 @@ pub fn who(state: &State<'_>) -> Shown {
         p { (l::WHO_LEAD) }
         @let form = state.form("/who");
         (form.drawn(html! {
-            (form.field(&Field::new("by", l::WHO_NAME).value(&by).needed()))
+            (form.field(&Field::text("by", l::WHO_NAME).value(&by).needed()))
             (save(l::WHO_GO))
         }))
     };

@@ -810,8 +810,8 @@ public protocol LogbookProtocol: AnyObject, Sendable {
      * Binds a maker's own barcode to a hose as a second tag.
      *
      * # Errors
-     * [`RefusedError::Field`] where it is a tag of ours; others where no hose
-     * is found, the barcode leads to another, or the store cannot be written.
+     * [`RefusedError::Field`] if it is a tag of Hosewright's; others if no hose is
+     * found, the barcode leads to another, or the store can't be written.
      */
     func bindBarcode(typed: String, barcode: String, moment: Moment) throws  -> Answer
     
@@ -819,75 +819,36 @@ public protocol LogbookProtocol: AnyObject, Sendable {
      * Drops what is filled in.
      *
      * # Errors
-     * [`RefusedError`] where it is no tag, or no hose is found.
+     * [`RefusedError`] if the hose or set is unknown.
      */
-    func dropHoseForm(of: HoseSubject) throws 
+    func dropForm(of: FormOf) throws 
     
     /**
-     * Fills one field in. Whatever is typed is kept, also what is wrong, until
-     * the form is written down or dropped.
+     * A form, with what was filled in before the phone was put away.
      *
      * # Errors
-     * [`RefusedError`] as for [`Logbook::hose_form`], or where it cannot be
-     * kept.
+     * [`RefusedError`] if the hose or set is unknown, the tag of a new hose is in
+     * use, or the store can't be read.
      */
-    func fillInHose(of: HoseSubject, field: String, value: String, moment: Moment) throws  -> HoseForm
+    func form(of: FormOf, moment: Moment) throws  -> FormShown
     
     /**
-     * Writes the form down, and answers for the hose as it stands then.
+     * Records what the form says.
      *
      * # Errors
-     * [`RefusedError::Field`] with the field that is missing or wrong; others
-     * where the store cannot be written. What is filled in stays.
+     * [`RefusedError::Field`] with the field that is missing or wrong; others if the
+     * record refuses it. What is filled in stays.
      */
-    func finishHose(of: HoseSubject, moment: Moment) throws  -> Described
+    func submitForm(of: FormOf, moment: Moment) throws  -> FormSaved
     
     /**
-     * The form of a hose, with what was filled in before the phone was put
-     * away. A new one's begins with what its tag says, and that of a hose on
-     * record with what is written down.
+     * A field was tapped or typed into. What was typed is kept, also what is wrong.
      *
      * # Errors
-     * [`RefusedError::Field`] where the tag is in use already; others where it
-     * is no tag, no hose is found, or the store cannot be read.
+     * [`RefusedError`] as for [`Logbook::form`], if the form has no such choice, or
+     * if it can't be kept.
      */
-    func hoseForm(of: HoseSubject, moment: Moment) throws  -> HoseForm
-    
-    /**
-     * Drops what is filled in.
-     *
-     * # Errors
-     * [`RefusedError`] where no hose is found.
-     */
-    func dropInspection(typed: String, kind: Inspection) throws 
-    
-    /**
-     * Fills the form in. It is kept until it is finished or dropped.
-     *
-     * # Errors
-     * [`RefusedError`] where this hose cannot have what was found, or it
-     * cannot be kept.
-     */
-    func fillIn(typed: String, kind: Inspection, filled: FilledIn, moment: Moment) throws  -> InspectionForm
-    
-    /**
-     * Writes the inspection down, and answers for the hose as it stands then.
-     *
-     * # Errors
-     * [`RefusedError`] where something is missing or does not go together, or
-     * the store cannot be written; what is filled in stays.
-     */
-    func finishInspection(typed: String, kind: Inspection, moment: Moment) throws  -> Answer
-    
-    /**
-     * The form for looking a hose over, with what was filled in before the
-     * phone was put away.
-     *
-     * # Errors
-     * [`RefusedError`] where no hose is found or nobody has described it, or
-     * the store cannot be read.
-     */
-    func inspection(typed: String, kind: Inspection, moment: Moment) throws  -> InspectionForm
+    func touchForm(of: FormOf, field: String, value: String, moment: Moment) throws  -> FormShown
     
     /**
      * Answers for something typed: a code, the beginning of one, a bound
@@ -1018,46 +979,6 @@ public protocol LogbookProtocol: AnyObject, Sendable {
      * As [`Logbook::hand_out_scan`].
      */
     func handOutUnscan(set: String, text: String, moment: Moment) throws  -> HandOut
-    
-    /**
-     * A return as far as it is filled in.
-     *
-     * # Errors
-     * [`RefusedError`] where there is no such set or the store cannot be read.
-     */
-    func takeBack(set: String, moment: Moment) throws  -> ReturnForm
-    
-    /**
-     * Fills the return in: the dives (none where nobody knows), the codes of the
-     * hoses that are here and that are missing, and what was seen. It is kept
-     * until the set is taken back.
-     *
-     * # Errors
-     * [`RefusedError`] where what was seen is no finding or on no hose on
-     * record, or it cannot be kept.
-     */
-    func takeBackFill(set: String, dives: UInt32?, here: [String], missing: [String], seen: [SeenOn], moment: Moment) throws  -> ReturnForm
-    
-    /**
-     * Takes the set back: the dives, where each hose is, and a quick look at each
-     * that is here.
-     *
-     * # Errors
-     * [`RefusedError`] where it is not out, a hose is neither here nor missing or
-     * something seen was on another hose, or the store cannot be written. What is
-     * filled in stays.
-     */
-    func takeBackFinish(set: String, moment: Moment) throws  -> TakenBack
-    
-    /**
-     * Takes in one scanned hose: it is here. It is kept until the set is taken
-     * back.
-     *
-     * # Errors
-     * [`RefusedError`] where it is no hose or was not out with the set, or it
-     * cannot be kept.
-     */
-    func takeBackScan(set: String, text: String, moment: Moment) throws  -> ReturnForm
     
     /**
      * A set drawn as it sits, one port under another.
@@ -1222,8 +1143,8 @@ public static func `open`(place: Place)throws  -> Logbook  {
      * Binds a maker's own barcode to a hose as a second tag.
      *
      * # Errors
-     * [`RefusedError::Field`] where it is a tag of ours; others where no hose
-     * is found, the barcode leads to another, or the store cannot be written.
+     * [`RefusedError::Field`] if it is a tag of Hosewright's; others if no hose is
+     * found, the barcode leads to another, or the store can't be written.
      */
 open func bindBarcode(typed: String, barcode: String, moment: Moment)throws  -> Answer  {
     return try  FfiConverterTypeAnswer_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
@@ -1241,146 +1162,68 @@ open func bindBarcode(typed: String, barcode: String, moment: Moment)throws  -> 
      * Drops what is filled in.
      *
      * # Errors
-     * [`RefusedError`] where it is no tag, or no hose is found.
+     * [`RefusedError`] if the hose or set is unknown.
      */
-open func dropHoseForm(of: HoseSubject)throws   {try rustCallWithError(FfiConverterTypeRefusedError_lift) {
+open func dropForm(of: FormOf)throws   {try rustCallWithError(FfiConverterTypeRefusedError_lift) {
         uniffiCallStatus in
-    uniffi_hosewright_mobile_fn_method_logbook_drop_hose_form(
+    uniffi_hosewright_mobile_fn_method_logbook_drop_form(
             self.uniffiCloneHandle(),
-        FfiConverterTypeHoseSubject_lower(of),uniffiCallStatus
+        FfiConverterTypeFormOf_lower(of),uniffiCallStatus
     )
 }
 }
     
     /**
-     * Fills one field in. Whatever is typed is kept, also what is wrong, until
-     * the form is written down or dropped.
+     * A form, with what was filled in before the phone was put away.
      *
      * # Errors
-     * [`RefusedError`] as for [`Logbook::hose_form`], or where it cannot be
-     * kept.
+     * [`RefusedError`] if the hose or set is unknown, the tag of a new hose is in
+     * use, or the store can't be read.
      */
-open func fillInHose(of: HoseSubject, field: String, value: String, moment: Moment)throws  -> HoseForm  {
-    return try  FfiConverterTypeHoseForm_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
+open func form(of: FormOf, moment: Moment)throws  -> FormShown  {
+    return try  FfiConverterTypeFormShown_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
         uniffiCallStatus in
-    uniffi_hosewright_mobile_fn_method_logbook_fill_in_hose(
+    uniffi_hosewright_mobile_fn_method_logbook_form(
             self.uniffiCloneHandle(),
-        FfiConverterTypeHoseSubject_lower(of),
+        FfiConverterTypeFormOf_lower(of),
+        FfiConverterTypeMoment_lower(moment),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Records what the form says.
+     *
+     * # Errors
+     * [`RefusedError::Field`] with the field that is missing or wrong; others if the
+     * record refuses it. What is filled in stays.
+     */
+open func submitForm(of: FormOf, moment: Moment)throws  -> FormSaved  {
+    return try  FfiConverterTypeFormSaved_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
+        uniffiCallStatus in
+    uniffi_hosewright_mobile_fn_method_logbook_submit_form(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeFormOf_lower(of),
+        FfiConverterTypeMoment_lower(moment),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * A field was tapped or typed into. What was typed is kept, also what is wrong.
+     *
+     * # Errors
+     * [`RefusedError`] as for [`Logbook::form`], if the form has no such choice, or
+     * if it can't be kept.
+     */
+open func touchForm(of: FormOf, field: String, value: String, moment: Moment)throws  -> FormShown  {
+    return try  FfiConverterTypeFormShown_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
+        uniffiCallStatus in
+    uniffi_hosewright_mobile_fn_method_logbook_touch_form(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeFormOf_lower(of),
         FfiConverterString.lower(field),
         FfiConverterString.lower(value),
-        FfiConverterTypeMoment_lower(moment),uniffiCallStatus
-    )
-})
-}
-    
-    /**
-     * Writes the form down, and answers for the hose as it stands then.
-     *
-     * # Errors
-     * [`RefusedError::Field`] with the field that is missing or wrong; others
-     * where the store cannot be written. What is filled in stays.
-     */
-open func finishHose(of: HoseSubject, moment: Moment)throws  -> Described  {
-    return try  FfiConverterTypeDescribed_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
-        uniffiCallStatus in
-    uniffi_hosewright_mobile_fn_method_logbook_finish_hose(
-            self.uniffiCloneHandle(),
-        FfiConverterTypeHoseSubject_lower(of),
-        FfiConverterTypeMoment_lower(moment),uniffiCallStatus
-    )
-})
-}
-    
-    /**
-     * The form of a hose, with what was filled in before the phone was put
-     * away. A new one's begins with what its tag says, and that of a hose on
-     * record with what is written down.
-     *
-     * # Errors
-     * [`RefusedError::Field`] where the tag is in use already; others where it
-     * is no tag, no hose is found, or the store cannot be read.
-     */
-open func hoseForm(of: HoseSubject, moment: Moment)throws  -> HoseForm  {
-    return try  FfiConverterTypeHoseForm_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
-        uniffiCallStatus in
-    uniffi_hosewright_mobile_fn_method_logbook_hose_form(
-            self.uniffiCloneHandle(),
-        FfiConverterTypeHoseSubject_lower(of),
-        FfiConverterTypeMoment_lower(moment),uniffiCallStatus
-    )
-})
-}
-    
-    /**
-     * Drops what is filled in.
-     *
-     * # Errors
-     * [`RefusedError`] where no hose is found.
-     */
-open func dropInspection(typed: String, kind: Inspection)throws   {try rustCallWithError(FfiConverterTypeRefusedError_lift) {
-        uniffiCallStatus in
-    uniffi_hosewright_mobile_fn_method_logbook_drop_inspection(
-            self.uniffiCloneHandle(),
-        FfiConverterString.lower(typed),
-        FfiConverterTypeInspection_lower(kind),uniffiCallStatus
-    )
-}
-}
-    
-    /**
-     * Fills the form in. It is kept until it is finished or dropped.
-     *
-     * # Errors
-     * [`RefusedError`] where this hose cannot have what was found, or it
-     * cannot be kept.
-     */
-open func fillIn(typed: String, kind: Inspection, filled: FilledIn, moment: Moment)throws  -> InspectionForm  {
-    return try  FfiConverterTypeInspectionForm_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
-        uniffiCallStatus in
-    uniffi_hosewright_mobile_fn_method_logbook_fill_in(
-            self.uniffiCloneHandle(),
-        FfiConverterString.lower(typed),
-        FfiConverterTypeInspection_lower(kind),
-        FfiConverterTypeFilledIn_lower(filled),
-        FfiConverterTypeMoment_lower(moment),uniffiCallStatus
-    )
-})
-}
-    
-    /**
-     * Writes the inspection down, and answers for the hose as it stands then.
-     *
-     * # Errors
-     * [`RefusedError`] where something is missing or does not go together, or
-     * the store cannot be written; what is filled in stays.
-     */
-open func finishInspection(typed: String, kind: Inspection, moment: Moment)throws  -> Answer  {
-    return try  FfiConverterTypeAnswer_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
-        uniffiCallStatus in
-    uniffi_hosewright_mobile_fn_method_logbook_finish_inspection(
-            self.uniffiCloneHandle(),
-        FfiConverterString.lower(typed),
-        FfiConverterTypeInspection_lower(kind),
-        FfiConverterTypeMoment_lower(moment),uniffiCallStatus
-    )
-})
-}
-    
-    /**
-     * The form for looking a hose over, with what was filled in before the
-     * phone was put away.
-     *
-     * # Errors
-     * [`RefusedError`] where no hose is found or nobody has described it, or
-     * the store cannot be read.
-     */
-open func inspection(typed: String, kind: Inspection, moment: Moment)throws  -> InspectionForm  {
-    return try  FfiConverterTypeInspectionForm_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
-        uniffiCallStatus in
-    uniffi_hosewright_mobile_fn_method_logbook_inspection(
-            self.uniffiCloneHandle(),
-        FfiConverterString.lower(typed),
-        FfiConverterTypeInspection_lower(kind),
         FfiConverterTypeMoment_lower(moment),uniffiCallStatus
     )
 })
@@ -1644,87 +1487,6 @@ open func handOutUnscan(set: String, text: String, moment: Moment)throws  -> Han
     return try  FfiConverterTypeHandOut_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
         uniffiCallStatus in
     uniffi_hosewright_mobile_fn_method_logbook_hand_out_unscan(
-            self.uniffiCloneHandle(),
-        FfiConverterString.lower(set),
-        FfiConverterString.lower(text),
-        FfiConverterTypeMoment_lower(moment),uniffiCallStatus
-    )
-})
-}
-    
-    /**
-     * A return as far as it is filled in.
-     *
-     * # Errors
-     * [`RefusedError`] where there is no such set or the store cannot be read.
-     */
-open func takeBack(set: String, moment: Moment)throws  -> ReturnForm  {
-    return try  FfiConverterTypeReturnForm_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
-        uniffiCallStatus in
-    uniffi_hosewright_mobile_fn_method_logbook_take_back(
-            self.uniffiCloneHandle(),
-        FfiConverterString.lower(set),
-        FfiConverterTypeMoment_lower(moment),uniffiCallStatus
-    )
-})
-}
-    
-    /**
-     * Fills the return in: the dives (none where nobody knows), the codes of the
-     * hoses that are here and that are missing, and what was seen. It is kept
-     * until the set is taken back.
-     *
-     * # Errors
-     * [`RefusedError`] where what was seen is no finding or on no hose on
-     * record, or it cannot be kept.
-     */
-open func takeBackFill(set: String, dives: UInt32?, here: [String], missing: [String], seen: [SeenOn], moment: Moment)throws  -> ReturnForm  {
-    return try  FfiConverterTypeReturnForm_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
-        uniffiCallStatus in
-    uniffi_hosewright_mobile_fn_method_logbook_take_back_fill(
-            self.uniffiCloneHandle(),
-        FfiConverterString.lower(set),
-        FfiConverterOptionUInt32.lower(dives),
-        FfiConverterSequenceString.lower(here),
-        FfiConverterSequenceString.lower(missing),
-        FfiConverterSequenceTypeSeenOn.lower(seen),
-        FfiConverterTypeMoment_lower(moment),uniffiCallStatus
-    )
-})
-}
-    
-    /**
-     * Takes the set back: the dives, where each hose is, and a quick look at each
-     * that is here.
-     *
-     * # Errors
-     * [`RefusedError`] where it is not out, a hose is neither here nor missing or
-     * something seen was on another hose, or the store cannot be written. What is
-     * filled in stays.
-     */
-open func takeBackFinish(set: String, moment: Moment)throws  -> TakenBack  {
-    return try  FfiConverterTypeTakenBack_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
-        uniffiCallStatus in
-    uniffi_hosewright_mobile_fn_method_logbook_take_back_finish(
-            self.uniffiCloneHandle(),
-        FfiConverterString.lower(set),
-        FfiConverterTypeMoment_lower(moment),uniffiCallStatus
-    )
-})
-}
-    
-    /**
-     * Takes in one scanned hose: it is here. It is kept until the set is taken
-     * back.
-     *
-     * # Errors
-     * [`RefusedError`] where it is no hose or was not out with the set, or it
-     * cannot be kept.
-     */
-open func takeBackScan(set: String, text: String, moment: Moment)throws  -> ReturnForm  {
-    return try  FfiConverterTypeReturnForm_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
-        uniffiCallStatus in
-    uniffi_hosewright_mobile_fn_method_logbook_take_back_scan(
             self.uniffiCloneHandle(),
         FfiConverterString.lower(set),
         FfiConverterString.lower(text),
@@ -2499,115 +2261,6 @@ public func FfiConverterTypeAt_lower(_ value: At) -> RustBuffer {
 
 
 /**
- * A checkpoint with what can be found there, and what was found before.
- */
-public struct CheckpointShown: Equatable, Hashable {
-    /**
-     * Its name.
-     */
-    public let name: String
-    /**
-     * What to do there.
-     */
-    public let todo: Words
-    /**
-     * What can be found there.
-     */
-    public let choices: [FindingChoice]
-    /**
-     * What was seen there last time, in a line each.
-     */
-    public let before: [Words]
-    /**
-     * Whether it was looked at.
-     */
-    public let ticked: Bool
-    /**
-     * What was found there now, as [`FindingChoice::seen`].
-     */
-    public let found: [String]
-
-    // Default memberwise initializers are never public by default, so we
-    // declare one manually.
-    public init(
-        /**
-         * Its name.
-         */name: String, 
-        /**
-         * What to do there.
-         */todo: Words, 
-        /**
-         * What can be found there.
-         */choices: [FindingChoice], 
-        /**
-         * What was seen there last time, in a line each.
-         */before: [Words], 
-        /**
-         * Whether it was looked at.
-         */ticked: Bool, 
-        /**
-         * What was found there now, as [`FindingChoice::seen`].
-         */found: [String]) {
-        self.name = name
-        self.todo = todo
-        self.choices = choices
-        self.before = before
-        self.ticked = ticked
-        self.found = found
-    }
-
-    
-
-    
-}
-
-#if compiler(>=6)
-extension CheckpointShown: Sendable {}
-#endif
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public struct FfiConverterTypeCheckpointShown: FfiConverterRustBuffer {
-    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> CheckpointShown {
-        return
-            try CheckpointShown(
-                name: FfiConverterString.read(from: &buf), 
-                todo: FfiConverterTypeWords.read(from: &buf), 
-                choices: FfiConverterSequenceTypeFindingChoice.read(from: &buf), 
-                before: FfiConverterSequenceTypeWords.read(from: &buf), 
-                ticked: FfiConverterBool.read(from: &buf), 
-                found: FfiConverterSequenceString.read(from: &buf)
-        )
-    }
-
-    public static func write(_ value: CheckpointShown, into buf: inout [UInt8]) {
-        FfiConverterString.write(value.name, into: &buf)
-        FfiConverterTypeWords.write(value.todo, into: &buf)
-        FfiConverterSequenceTypeFindingChoice.write(value.choices, into: &buf)
-        FfiConverterSequenceTypeWords.write(value.before, into: &buf)
-        FfiConverterBool.write(value.ticked, into: &buf)
-        FfiConverterSequenceString.write(value.found, into: &buf)
-    }
-}
-
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public func FfiConverterTypeCheckpointShown_lift(_ buf: RustBuffer) throws -> CheckpointShown {
-    return try FfiConverterTypeCheckpointShown.lift(buf)
-}
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public func FfiConverterTypeCheckpointShown_lower(_ value: CheckpointShown) -> RustBuffer {
-    return FfiConverterTypeCheckpointShown.lower(value)
-}
-
-
-/**
  * What a chip's message says.
  */
 public struct ChipContent: Equatable, Hashable {
@@ -2766,29 +2419,45 @@ public func FfiConverterTypeChipMessage_lower(_ value: ChipMessage) -> RustBuffe
 
 
 /**
- * A hose whose form was written down.
+ * Something that can be chosen.
  */
-public struct Described: Equatable, Hashable {
+public struct ChoiceShown: Equatable, Hashable {
     /**
-     * How it stands now.
+     * What a tap on it hands to [`Logbook::touch_form`].
      */
-    public let answer: Answer
+    public let value: String
     /**
-     * What was done, and what to do next.
+     * The same in words.
      */
-    public let words: Words
+    public let label: Words
+    /**
+     * What it means for the hose, if it means something.
+     */
+    public let verdict: Verdict?
+    /**
+     * Whether it is chosen.
+     */
+    public let chosen: Bool
 
     // Default memberwise initializers are never public by default, so we
     // declare one manually.
     public init(
         /**
-         * How it stands now.
-         */answer: Answer, 
+         * What a tap on it hands to [`Logbook::touch_form`].
+         */value: String, 
         /**
-         * What was done, and what to do next.
-         */words: Words) {
-        self.answer = answer
-        self.words = words
+         * The same in words.
+         */label: Words, 
+        /**
+         * What it means for the hose, if it means something.
+         */verdict: Verdict?, 
+        /**
+         * Whether it is chosen.
+         */chosen: Bool) {
+        self.value = value
+        self.label = label
+        self.verdict = verdict
+        self.chosen = chosen
     }
 
     
@@ -2797,24 +2466,28 @@ public struct Described: Equatable, Hashable {
 }
 
 #if compiler(>=6)
-extension Described: Sendable {}
+extension ChoiceShown: Sendable {}
 #endif
 
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
-public struct FfiConverterTypeDescribed: FfiConverterRustBuffer {
-    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Described {
+public struct FfiConverterTypeChoiceShown: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> ChoiceShown {
         return
-            try Described(
-                answer: FfiConverterTypeAnswer.read(from: &buf), 
-                words: FfiConverterTypeWords.read(from: &buf)
+            try ChoiceShown(
+                value: FfiConverterString.read(from: &buf), 
+                label: FfiConverterTypeWords.read(from: &buf), 
+                verdict: FfiConverterOptionTypeVerdict.read(from: &buf), 
+                chosen: FfiConverterBool.read(from: &buf)
         )
     }
 
-    public static func write(_ value: Described, into buf: inout [UInt8]) {
-        FfiConverterTypeAnswer.write(value.answer, into: &buf)
-        FfiConverterTypeWords.write(value.words, into: &buf)
+    public static func write(_ value: ChoiceShown, into buf: inout [UInt8]) {
+        FfiConverterString.write(value.value, into: &buf)
+        FfiConverterTypeWords.write(value.label, into: &buf)
+        FfiConverterOptionTypeVerdict.write(value.verdict, into: &buf)
+        FfiConverterBool.write(value.chosen, into: &buf)
     }
 }
 
@@ -2822,15 +2495,15 @@ public struct FfiConverterTypeDescribed: FfiConverterRustBuffer {
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
-public func FfiConverterTypeDescribed_lift(_ buf: RustBuffer) throws -> Described {
-    return try FfiConverterTypeDescribed.lift(buf)
+public func FfiConverterTypeChoiceShown_lift(_ buf: RustBuffer) throws -> ChoiceShown {
+    return try FfiConverterTypeChoiceShown.lift(buf)
 }
 
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
-public func FfiConverterTypeDescribed_lower(_ value: Described) -> RustBuffer {
-    return FfiConverterTypeDescribed.lower(value)
+public func FfiConverterTypeChoiceShown_lower(_ value: ChoiceShown) -> RustBuffer {
+    return FfiConverterTypeChoiceShown.lower(value)
 }
 
 
@@ -3033,110 +2706,31 @@ public func FfiConverterTypeDueList_lower(_ value: DueList) -> RustBuffer {
 
 
 /**
- * Something that can be chosen in a field.
- */
-public struct FieldChoice: Equatable, Hashable {
-    /**
-     * What fills the field in.
-     */
-    public let value: String
-    /**
-     * The same in words.
-     */
-    public let words: Words
-    /**
-     * Whether it counts now.
-     */
-    public let chosen: Bool
-
-    // Default memberwise initializers are never public by default, so we
-    // declare one manually.
-    public init(
-        /**
-         * What fills the field in.
-         */value: String, 
-        /**
-         * The same in words.
-         */words: Words, 
-        /**
-         * Whether it counts now.
-         */chosen: Bool) {
-        self.value = value
-        self.words = words
-        self.chosen = chosen
-    }
-
-    
-
-    
-}
-
-#if compiler(>=6)
-extension FieldChoice: Sendable {}
-#endif
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public struct FfiConverterTypeFieldChoice: FfiConverterRustBuffer {
-    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> FieldChoice {
-        return
-            try FieldChoice(
-                value: FfiConverterString.read(from: &buf), 
-                words: FfiConverterTypeWords.read(from: &buf), 
-                chosen: FfiConverterBool.read(from: &buf)
-        )
-    }
-
-    public static func write(_ value: FieldChoice, into buf: inout [UInt8]) {
-        FfiConverterString.write(value.value, into: &buf)
-        FfiConverterTypeWords.write(value.words, into: &buf)
-        FfiConverterBool.write(value.chosen, into: &buf)
-    }
-}
-
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public func FfiConverterTypeFieldChoice_lift(_ buf: RustBuffer) throws -> FieldChoice {
-    return try FfiConverterTypeFieldChoice.lift(buf)
-}
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public func FfiConverterTypeFieldChoice_lower(_ value: FieldChoice) -> RustBuffer {
-    return FfiConverterTypeFieldChoice.lower(value)
-}
-
-
-/**
- * A field as it is filled in.
+ * A field, as far as it is filled in.
  */
 public struct FieldShown: Equatable, Hashable {
     /**
-     * Its name, for [`Logbook::fill_in_hose`].
+     * Its name.
      */
     public let name: String
     /**
-     * What it is called.
+     * What it is called; empty if that is plain.
      */
     public let label: Words
     /**
-     * How it is written, or what it is for, where that is not plain.
+     * How it is written, or what it is for, if that is not plain.
      */
     public let hint: Words?
     /**
-     * How it is answered.
+     * How it is filled in.
      */
-    public let entry: FieldEntry
+    public let kind: FieldKind
     /**
      * What can be chosen.
      */
-    public let choices: [FieldChoice]
+    public let choices: [ChoiceShown]
     /**
-     * What stands in it, as it was typed.
+     * What is in it, as it was typed.
      */
     public let value: String
     /**
@@ -3148,22 +2742,22 @@ public struct FieldShown: Equatable, Hashable {
     // declare one manually.
     public init(
         /**
-         * Its name, for [`Logbook::fill_in_hose`].
+         * Its name.
          */name: String, 
         /**
-         * What it is called.
+         * What it is called; empty if that is plain.
          */label: Words, 
         /**
-         * How it is written, or what it is for, where that is not plain.
+         * How it is written, or what it is for, if that is not plain.
          */hint: Words?, 
         /**
-         * How it is answered.
-         */entry: FieldEntry, 
+         * How it is filled in.
+         */kind: FieldKind, 
         /**
          * What can be chosen.
-         */choices: [FieldChoice], 
+         */choices: [ChoiceShown], 
         /**
-         * What stands in it, as it was typed.
+         * What is in it, as it was typed.
          */value: String, 
         /**
          * What is wrong with that.
@@ -3171,7 +2765,7 @@ public struct FieldShown: Equatable, Hashable {
         self.name = name
         self.label = label
         self.hint = hint
-        self.entry = entry
+        self.kind = kind
         self.choices = choices
         self.value = value
         self.wrong = wrong
@@ -3196,8 +2790,8 @@ public struct FfiConverterTypeFieldShown: FfiConverterRustBuffer {
                 name: FfiConverterString.read(from: &buf), 
                 label: FfiConverterTypeWords.read(from: &buf), 
                 hint: FfiConverterOptionTypeWords.read(from: &buf), 
-                entry: FfiConverterTypeFieldEntry.read(from: &buf), 
-                choices: FfiConverterSequenceTypeFieldChoice.read(from: &buf), 
+                kind: FfiConverterTypeFieldKind.read(from: &buf), 
+                choices: FfiConverterSequenceTypeChoiceShown.read(from: &buf), 
                 value: FfiConverterString.read(from: &buf), 
                 wrong: FfiConverterOptionTypeWords.read(from: &buf)
         )
@@ -3207,8 +2801,8 @@ public struct FfiConverterTypeFieldShown: FfiConverterRustBuffer {
         FfiConverterString.write(value.name, into: &buf)
         FfiConverterTypeWords.write(value.label, into: &buf)
         FfiConverterOptionTypeWords.write(value.hint, into: &buf)
-        FfiConverterTypeFieldEntry.write(value.entry, into: &buf)
-        FfiConverterSequenceTypeFieldChoice.write(value.choices, into: &buf)
+        FfiConverterTypeFieldKind.write(value.kind, into: &buf)
+        FfiConverterSequenceTypeChoiceShown.write(value.choices, into: &buf)
         FfiConverterString.write(value.value, into: &buf)
         FfiConverterOptionTypeWords.write(value.wrong, into: &buf)
     }
@@ -3231,45 +2825,29 @@ public func FfiConverterTypeFieldShown_lower(_ value: FieldShown) -> RustBuffer 
 
 
 /**
- * What is filled in so far.
+ * Fields that are shown when asked for.
  */
-public struct FilledIn: Equatable, Hashable {
+public struct FoldShown: Equatable, Hashable {
     /**
-     * The checkpoints that were looked at.
+     * What they are for.
      */
-    public let ticked: [Ticked]
+    public let title: Words
     /**
-     * The result of a leak test: whether nothing leaked.
+     * The fields.
      */
-    public let passed: Bool?
-    /**
-     * The pressure of a leak test, as people write it: `200 bar`.
-     */
-    public let pressure: String?
-    /**
-     * A note.
-     */
-    public let note: String?
+    public let fields: [FieldShown]
 
     // Default memberwise initializers are never public by default, so we
     // declare one manually.
     public init(
         /**
-         * The checkpoints that were looked at.
-         */ticked: [Ticked], 
+         * What they are for.
+         */title: Words, 
         /**
-         * The result of a leak test: whether nothing leaked.
-         */passed: Bool?, 
-        /**
-         * The pressure of a leak test, as people write it: `200 bar`.
-         */pressure: String?, 
-        /**
-         * A note.
-         */note: String?) {
-        self.ticked = ticked
-        self.passed = passed
-        self.pressure = pressure
-        self.note = note
+         * The fields.
+         */fields: [FieldShown]) {
+        self.title = title
+        self.fields = fields
     }
 
     
@@ -3278,28 +2856,24 @@ public struct FilledIn: Equatable, Hashable {
 }
 
 #if compiler(>=6)
-extension FilledIn: Sendable {}
+extension FoldShown: Sendable {}
 #endif
 
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
-public struct FfiConverterTypeFilledIn: FfiConverterRustBuffer {
-    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> FilledIn {
+public struct FfiConverterTypeFoldShown: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> FoldShown {
         return
-            try FilledIn(
-                ticked: FfiConverterSequenceTypeTicked.read(from: &buf), 
-                passed: FfiConverterOptionBool.read(from: &buf), 
-                pressure: FfiConverterOptionString.read(from: &buf), 
-                note: FfiConverterOptionString.read(from: &buf)
+            try FoldShown(
+                title: FfiConverterTypeWords.read(from: &buf), 
+                fields: FfiConverterSequenceTypeFieldShown.read(from: &buf)
         )
     }
 
-    public static func write(_ value: FilledIn, into buf: inout [UInt8]) {
-        FfiConverterSequenceTypeTicked.write(value.ticked, into: &buf)
-        FfiConverterOptionBool.write(value.passed, into: &buf)
-        FfiConverterOptionString.write(value.pressure, into: &buf)
-        FfiConverterOptionString.write(value.note, into: &buf)
+    public static func write(_ value: FoldShown, into buf: inout [UInt8]) {
+        FfiConverterTypeWords.write(value.title, into: &buf)
+        FfiConverterSequenceTypeFieldShown.write(value.fields, into: &buf)
     }
 }
 
@@ -3307,106 +2881,15 @@ public struct FfiConverterTypeFilledIn: FfiConverterRustBuffer {
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
-public func FfiConverterTypeFilledIn_lift(_ buf: RustBuffer) throws -> FilledIn {
-    return try FfiConverterTypeFilledIn.lift(buf)
+public func FfiConverterTypeFoldShown_lift(_ buf: RustBuffer) throws -> FoldShown {
+    return try FfiConverterTypeFoldShown.lift(buf)
 }
 
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
-public func FfiConverterTypeFilledIn_lower(_ value: FilledIn) -> RustBuffer {
-    return FfiConverterTypeFilledIn.lower(value)
-}
-
-
-/**
- * Something that can be found at a checkpoint.
- */
-public struct FindingChoice: Equatable, Hashable {
-    /**
-     * What goes into [`Ticked::findings`]; where it is counted, the number
-     * that was counted is put behind it.
-     */
-    public let seen: String
-    /**
-     * The same in words.
-     */
-    public let words: Words
-    /**
-     * Whether it is counted.
-     */
-    public let counted: Bool
-    /**
-     * What it means for the hose; none where that depends on the count.
-     */
-    public let verdict: Verdict?
-
-    // Default memberwise initializers are never public by default, so we
-    // declare one manually.
-    public init(
-        /**
-         * What goes into [`Ticked::findings`]; where it is counted, the number
-         * that was counted is put behind it.
-         */seen: String, 
-        /**
-         * The same in words.
-         */words: Words, 
-        /**
-         * Whether it is counted.
-         */counted: Bool, 
-        /**
-         * What it means for the hose; none where that depends on the count.
-         */verdict: Verdict?) {
-        self.seen = seen
-        self.words = words
-        self.counted = counted
-        self.verdict = verdict
-    }
-
-    
-
-    
-}
-
-#if compiler(>=6)
-extension FindingChoice: Sendable {}
-#endif
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public struct FfiConverterTypeFindingChoice: FfiConverterRustBuffer {
-    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> FindingChoice {
-        return
-            try FindingChoice(
-                seen: FfiConverterString.read(from: &buf), 
-                words: FfiConverterTypeWords.read(from: &buf), 
-                counted: FfiConverterBool.read(from: &buf), 
-                verdict: FfiConverterOptionTypeVerdict.read(from: &buf)
-        )
-    }
-
-    public static func write(_ value: FindingChoice, into buf: inout [UInt8]) {
-        FfiConverterString.write(value.seen, into: &buf)
-        FfiConverterTypeWords.write(value.words, into: &buf)
-        FfiConverterBool.write(value.counted, into: &buf)
-        FfiConverterOptionTypeVerdict.write(value.verdict, into: &buf)
-    }
-}
-
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public func FfiConverterTypeFindingChoice_lift(_ buf: RustBuffer) throws -> FindingChoice {
-    return try FfiConverterTypeFindingChoice.lift(buf)
-}
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public func FfiConverterTypeFindingChoice_lower(_ value: FindingChoice) -> RustBuffer {
-    return FfiConverterTypeFindingChoice.lower(value)
+public func FfiConverterTypeFoldShown_lower(_ value: FoldShown) -> RustBuffer {
+    return FfiConverterTypeFoldShown.lower(value)
 }
 
 
@@ -3486,6 +2969,323 @@ public func FfiConverterTypeForeignLine_lift(_ buf: RustBuffer) throws -> Foreig
 #endif
 public func FfiConverterTypeForeignLine_lower(_ value: ForeignLine) -> RustBuffer {
     return FfiConverterTypeForeignLine.lower(value)
+}
+
+
+/**
+ * A form was submitted.
+ */
+public struct FormSaved: Equatable, Hashable {
+    /**
+     * What was done, and what to do next.
+     */
+    public let words: Words
+    /**
+     * How the hose stands now, if it was about one.
+     */
+    public let answer: Answer?
+    /**
+     * What else is to be known.
+     */
+    public let notes: [Words]
+    /**
+     * How the hoses stand now, if it was about several.
+     */
+    public let hoses: [HoseLine]
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * What was done, and what to do next.
+         */words: Words, 
+        /**
+         * How the hose stands now, if it was about one.
+         */answer: Answer?, 
+        /**
+         * What else is to be known.
+         */notes: [Words], 
+        /**
+         * How the hoses stand now, if it was about several.
+         */hoses: [HoseLine]) {
+        self.words = words
+        self.answer = answer
+        self.notes = notes
+        self.hoses = hoses
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension FormSaved: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeFormSaved: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> FormSaved {
+        return
+            try FormSaved(
+                words: FfiConverterTypeWords.read(from: &buf), 
+                answer: FfiConverterOptionTypeAnswer.read(from: &buf), 
+                notes: FfiConverterSequenceTypeWords.read(from: &buf), 
+                hoses: FfiConverterSequenceTypeHoseLine.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: FormSaved, into buf: inout [UInt8]) {
+        FfiConverterTypeWords.write(value.words, into: &buf)
+        FfiConverterOptionTypeAnswer.write(value.answer, into: &buf)
+        FfiConverterSequenceTypeWords.write(value.notes, into: &buf)
+        FfiConverterSequenceTypeHoseLine.write(value.hoses, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeFormSaved_lift(_ buf: RustBuffer) throws -> FormSaved {
+    return try FfiConverterTypeFormSaved.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeFormSaved_lower(_ value: FormSaved) -> RustBuffer {
+    return FfiConverterTypeFormSaved.lower(value)
+}
+
+
+/**
+ * A form, as far as it is filled in.
+ */
+public struct FormShown: Equatable, Hashable {
+    /**
+     * What stands over it.
+     */
+    public let title: Words
+    /**
+     * The tag of the hose that it is about, if there is one.
+     */
+    public let code: String?
+    /**
+     * What that hose is.
+     */
+    public let hose: Words?
+    /**
+     * May it be dived?
+     */
+    public let verdict: Verdict?
+    /**
+     * What is said before its fields.
+     */
+    public let lead: [Words]
+    /**
+     * Its fields.
+     */
+    public let groups: [GroupShown]
+    /**
+     * What its button says.
+     */
+    public let submit: Words
+    /**
+     * What is missing or wrong; none if it can be submitted.
+     */
+    public let problem: Words?
+    /**
+     * The caution that goes with every answer.
+     */
+    public let caution: Words
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * What stands over it.
+         */title: Words, 
+        /**
+         * The tag of the hose that it is about, if there is one.
+         */code: String?, 
+        /**
+         * What that hose is.
+         */hose: Words?, 
+        /**
+         * May it be dived?
+         */verdict: Verdict?, 
+        /**
+         * What is said before its fields.
+         */lead: [Words], 
+        /**
+         * Its fields.
+         */groups: [GroupShown], 
+        /**
+         * What its button says.
+         */submit: Words, 
+        /**
+         * What is missing or wrong; none if it can be submitted.
+         */problem: Words?, 
+        /**
+         * The caution that goes with every answer.
+         */caution: Words) {
+        self.title = title
+        self.code = code
+        self.hose = hose
+        self.verdict = verdict
+        self.lead = lead
+        self.groups = groups
+        self.submit = submit
+        self.problem = problem
+        self.caution = caution
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension FormShown: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeFormShown: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> FormShown {
+        return
+            try FormShown(
+                title: FfiConverterTypeWords.read(from: &buf), 
+                code: FfiConverterOptionString.read(from: &buf), 
+                hose: FfiConverterOptionTypeWords.read(from: &buf), 
+                verdict: FfiConverterOptionTypeVerdict.read(from: &buf), 
+                lead: FfiConverterSequenceTypeWords.read(from: &buf), 
+                groups: FfiConverterSequenceTypeGroupShown.read(from: &buf), 
+                submit: FfiConverterTypeWords.read(from: &buf), 
+                problem: FfiConverterOptionTypeWords.read(from: &buf), 
+                caution: FfiConverterTypeWords.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: FormShown, into buf: inout [UInt8]) {
+        FfiConverterTypeWords.write(value.title, into: &buf)
+        FfiConverterOptionString.write(value.code, into: &buf)
+        FfiConverterOptionTypeWords.write(value.hose, into: &buf)
+        FfiConverterOptionTypeVerdict.write(value.verdict, into: &buf)
+        FfiConverterSequenceTypeWords.write(value.lead, into: &buf)
+        FfiConverterSequenceTypeGroupShown.write(value.groups, into: &buf)
+        FfiConverterTypeWords.write(value.submit, into: &buf)
+        FfiConverterOptionTypeWords.write(value.problem, into: &buf)
+        FfiConverterTypeWords.write(value.caution, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeFormShown_lift(_ buf: RustBuffer) throws -> FormShown {
+    return try FfiConverterTypeFormShown.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeFormShown_lower(_ value: FormShown) -> RustBuffer {
+    return FfiConverterTypeFormShown.lower(value)
+}
+
+
+/**
+ * Fields that belong together.
+ */
+public struct GroupShown: Equatable, Hashable {
+    /**
+     * What stands over them; empty if nothing does.
+     */
+    public let title: Words
+    /**
+     * What is said before them.
+     */
+    public let notes: [Words]
+    /**
+     * The fields.
+     */
+    public let fields: [FieldShown]
+    /**
+     * More of them, shown when asked for; none if there are none.
+     */
+    public let fold: FoldShown?
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * What stands over them; empty if nothing does.
+         */title: Words, 
+        /**
+         * What is said before them.
+         */notes: [Words], 
+        /**
+         * The fields.
+         */fields: [FieldShown], 
+        /**
+         * More of them, shown when asked for; none if there are none.
+         */fold: FoldShown?) {
+        self.title = title
+        self.notes = notes
+        self.fields = fields
+        self.fold = fold
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension GroupShown: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeGroupShown: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> GroupShown {
+        return
+            try GroupShown(
+                title: FfiConverterTypeWords.read(from: &buf), 
+                notes: FfiConverterSequenceTypeWords.read(from: &buf), 
+                fields: FfiConverterSequenceTypeFieldShown.read(from: &buf), 
+                fold: FfiConverterOptionTypeFoldShown.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: GroupShown, into buf: inout [UInt8]) {
+        FfiConverterTypeWords.write(value.title, into: &buf)
+        FfiConverterSequenceTypeWords.write(value.notes, into: &buf)
+        FfiConverterSequenceTypeFieldShown.write(value.fields, into: &buf)
+        FfiConverterOptionTypeFoldShown.write(value.fold, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeGroupShown_lift(_ buf: RustBuffer) throws -> GroupShown {
+    return try FfiConverterTypeGroupShown.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeGroupShown_lower(_ value: GroupShown) -> RustBuffer {
+    return FfiConverterTypeGroupShown.lower(value)
 }
 
 
@@ -3827,115 +3627,6 @@ public func FfiConverterTypeHistoryLine_lower(_ value: HistoryLine) -> RustBuffe
 
 
 /**
- * The form that describes a hose, as far as it is filled in.
- */
-public struct HoseForm: Equatable, Hashable {
-    /**
-     * What stands over it.
-     */
-    public let title: Words
-    /**
-     * What stands beside it, a paragraph each.
-     */
-    public let lead: [Words]
-    /**
-     * The hose's tag, where it has one.
-     */
-    public let tag: String?
-    /**
-     * Its fields, in the order in which they are filled in.
-     */
-    public let fields: [FieldShown]
-    /**
-     * Whether it can be written down as it is.
-     */
-    public let complete: Bool
-    /**
-     * What is still missing or wrong, in words.
-     */
-    public let missing: Words?
-
-    // Default memberwise initializers are never public by default, so we
-    // declare one manually.
-    public init(
-        /**
-         * What stands over it.
-         */title: Words, 
-        /**
-         * What stands beside it, a paragraph each.
-         */lead: [Words], 
-        /**
-         * The hose's tag, where it has one.
-         */tag: String?, 
-        /**
-         * Its fields, in the order in which they are filled in.
-         */fields: [FieldShown], 
-        /**
-         * Whether it can be written down as it is.
-         */complete: Bool, 
-        /**
-         * What is still missing or wrong, in words.
-         */missing: Words?) {
-        self.title = title
-        self.lead = lead
-        self.tag = tag
-        self.fields = fields
-        self.complete = complete
-        self.missing = missing
-    }
-
-    
-
-    
-}
-
-#if compiler(>=6)
-extension HoseForm: Sendable {}
-#endif
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public struct FfiConverterTypeHoseForm: FfiConverterRustBuffer {
-    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> HoseForm {
-        return
-            try HoseForm(
-                title: FfiConverterTypeWords.read(from: &buf), 
-                lead: FfiConverterSequenceTypeWords.read(from: &buf), 
-                tag: FfiConverterOptionString.read(from: &buf), 
-                fields: FfiConverterSequenceTypeFieldShown.read(from: &buf), 
-                complete: FfiConverterBool.read(from: &buf), 
-                missing: FfiConverterOptionTypeWords.read(from: &buf)
-        )
-    }
-
-    public static func write(_ value: HoseForm, into buf: inout [UInt8]) {
-        FfiConverterTypeWords.write(value.title, into: &buf)
-        FfiConverterSequenceTypeWords.write(value.lead, into: &buf)
-        FfiConverterOptionString.write(value.tag, into: &buf)
-        FfiConverterSequenceTypeFieldShown.write(value.fields, into: &buf)
-        FfiConverterBool.write(value.complete, into: &buf)
-        FfiConverterOptionTypeWords.write(value.missing, into: &buf)
-    }
-}
-
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public func FfiConverterTypeHoseForm_lift(_ buf: RustBuffer) throws -> HoseForm {
-    return try FfiConverterTypeHoseForm.lift(buf)
-}
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public func FfiConverterTypeHoseForm_lower(_ value: HoseForm) -> RustBuffer {
-    return FfiConverterTypeHoseForm.lower(value)
-}
-
-
-/**
  * A hose in a list.
  */
 public struct HoseLine: Equatable, Hashable {
@@ -4041,155 +3732,6 @@ public func FfiConverterTypeHoseLine_lift(_ buf: RustBuffer) throws -> HoseLine 
 #endif
 public func FfiConverterTypeHoseLine_lower(_ value: HoseLine) -> RustBuffer {
     return FfiConverterTypeHoseLine.lower(value)
-}
-
-
-/**
- * The form of an inspection, as far as it is filled in.
- */
-public struct InspectionForm: Equatable, Hashable {
-    /**
-     * The hose's tag.
-     */
-    public let code: String
-    /**
-     * What the hose is.
-     */
-    public let hose: Words
-    /**
-     * How thoroughly it is looked over.
-     */
-    public let kind: Inspection
-    /**
-     * What was done the last time, in a line each kind.
-     */
-    public let last: [Words]
-    /**
-     * The checkpoints, in the order of the hands.
-     */
-    public let checkpoints: [CheckpointShown]
-    /**
-     * Whether it needs a result: passed or failed.
-     */
-    public let needsResult: Bool
-    /**
-     * What is filled in.
-     */
-    public let filled: FilledIn
-    /**
-     * Whether it can be written down as it is.
-     */
-    public let complete: Bool
-    /**
-     * What is still missing, or does not go together, in words.
-     */
-    public let missing: Words?
-    /**
-     * The caution that goes with it.
-     */
-    public let caution: Words
-
-    // Default memberwise initializers are never public by default, so we
-    // declare one manually.
-    public init(
-        /**
-         * The hose's tag.
-         */code: String, 
-        /**
-         * What the hose is.
-         */hose: Words, 
-        /**
-         * How thoroughly it is looked over.
-         */kind: Inspection, 
-        /**
-         * What was done the last time, in a line each kind.
-         */last: [Words], 
-        /**
-         * The checkpoints, in the order of the hands.
-         */checkpoints: [CheckpointShown], 
-        /**
-         * Whether it needs a result: passed or failed.
-         */needsResult: Bool, 
-        /**
-         * What is filled in.
-         */filled: FilledIn, 
-        /**
-         * Whether it can be written down as it is.
-         */complete: Bool, 
-        /**
-         * What is still missing, or does not go together, in words.
-         */missing: Words?, 
-        /**
-         * The caution that goes with it.
-         */caution: Words) {
-        self.code = code
-        self.hose = hose
-        self.kind = kind
-        self.last = last
-        self.checkpoints = checkpoints
-        self.needsResult = needsResult
-        self.filled = filled
-        self.complete = complete
-        self.missing = missing
-        self.caution = caution
-    }
-
-    
-
-    
-}
-
-#if compiler(>=6)
-extension InspectionForm: Sendable {}
-#endif
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public struct FfiConverterTypeInspectionForm: FfiConverterRustBuffer {
-    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> InspectionForm {
-        return
-            try InspectionForm(
-                code: FfiConverterString.read(from: &buf), 
-                hose: FfiConverterTypeWords.read(from: &buf), 
-                kind: FfiConverterTypeInspection.read(from: &buf), 
-                last: FfiConverterSequenceTypeWords.read(from: &buf), 
-                checkpoints: FfiConverterSequenceTypeCheckpointShown.read(from: &buf), 
-                needsResult: FfiConverterBool.read(from: &buf), 
-                filled: FfiConverterTypeFilledIn.read(from: &buf), 
-                complete: FfiConverterBool.read(from: &buf), 
-                missing: FfiConverterOptionTypeWords.read(from: &buf), 
-                caution: FfiConverterTypeWords.read(from: &buf)
-        )
-    }
-
-    public static func write(_ value: InspectionForm, into buf: inout [UInt8]) {
-        FfiConverterString.write(value.code, into: &buf)
-        FfiConverterTypeWords.write(value.hose, into: &buf)
-        FfiConverterTypeInspection.write(value.kind, into: &buf)
-        FfiConverterSequenceTypeWords.write(value.last, into: &buf)
-        FfiConverterSequenceTypeCheckpointShown.write(value.checkpoints, into: &buf)
-        FfiConverterBool.write(value.needsResult, into: &buf)
-        FfiConverterTypeFilledIn.write(value.filled, into: &buf)
-        FfiConverterBool.write(value.complete, into: &buf)
-        FfiConverterOptionTypeWords.write(value.missing, into: &buf)
-        FfiConverterTypeWords.write(value.caution, into: &buf)
-    }
-}
-
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public func FfiConverterTypeInspectionForm_lift(_ buf: RustBuffer) throws -> InspectionForm {
-    return try FfiConverterTypeInspectionForm.lift(buf)
-}
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public func FfiConverterTypeInspectionForm_lower(_ value: InspectionForm) -> RustBuffer {
-    return FfiConverterTypeInspectionForm.lower(value)
 }
 
 
@@ -5028,165 +4570,6 @@ public func FfiConverterTypeReason_lower(_ value: Reason) -> RustBuffer {
 
 
 /**
- * A return as far as it is filled in.
- */
-public struct ReturnForm: Equatable, Hashable {
-    /**
-     * The set.
-     */
-    public let set: Words
-    /**
-     * Where it is and how it stands.
-     */
-    public let words: Words
-    /**
-     * What is asked for.
-     */
-    public let lead: Words
-    /**
-     * The hoses that are out.
-     */
-    public let hoses: [HoseLine]
-    /**
-     * The codes of those that are here: they were scanned.
-     */
-    public let here: [String]
-    /**
-     * The codes of those that did not come back.
-     */
-    public let missing: [String]
-    /**
-     * Whether it is said of every hose that is out where it is.
-     */
-    public let complete: Bool
-    /**
-     * The dives that were made with each; none where nobody knows.
-     */
-    public let dives: UInt32?
-    /**
-     * What counts where nobody knows.
-     */
-    public let unknownDives: Words
-    /**
-     * The most dives that one return can bring.
-     */
-    public let mostDives: UInt32
-    /**
-     * What was seen.
-     */
-    public let seen: [SeenOn]
-
-    // Default memberwise initializers are never public by default, so we
-    // declare one manually.
-    public init(
-        /**
-         * The set.
-         */set: Words, 
-        /**
-         * Where it is and how it stands.
-         */words: Words, 
-        /**
-         * What is asked for.
-         */lead: Words, 
-        /**
-         * The hoses that are out.
-         */hoses: [HoseLine], 
-        /**
-         * The codes of those that are here: they were scanned.
-         */here: [String], 
-        /**
-         * The codes of those that did not come back.
-         */missing: [String], 
-        /**
-         * Whether it is said of every hose that is out where it is.
-         */complete: Bool, 
-        /**
-         * The dives that were made with each; none where nobody knows.
-         */dives: UInt32?, 
-        /**
-         * What counts where nobody knows.
-         */unknownDives: Words, 
-        /**
-         * The most dives that one return can bring.
-         */mostDives: UInt32, 
-        /**
-         * What was seen.
-         */seen: [SeenOn]) {
-        self.set = set
-        self.words = words
-        self.lead = lead
-        self.hoses = hoses
-        self.here = here
-        self.missing = missing
-        self.complete = complete
-        self.dives = dives
-        self.unknownDives = unknownDives
-        self.mostDives = mostDives
-        self.seen = seen
-    }
-
-    
-
-    
-}
-
-#if compiler(>=6)
-extension ReturnForm: Sendable {}
-#endif
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public struct FfiConverterTypeReturnForm: FfiConverterRustBuffer {
-    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> ReturnForm {
-        return
-            try ReturnForm(
-                set: FfiConverterTypeWords.read(from: &buf), 
-                words: FfiConverterTypeWords.read(from: &buf), 
-                lead: FfiConverterTypeWords.read(from: &buf), 
-                hoses: FfiConverterSequenceTypeHoseLine.read(from: &buf), 
-                here: FfiConverterSequenceString.read(from: &buf), 
-                missing: FfiConverterSequenceString.read(from: &buf), 
-                complete: FfiConverterBool.read(from: &buf), 
-                dives: FfiConverterOptionUInt32.read(from: &buf), 
-                unknownDives: FfiConverterTypeWords.read(from: &buf), 
-                mostDives: FfiConverterUInt32.read(from: &buf), 
-                seen: FfiConverterSequenceTypeSeenOn.read(from: &buf)
-        )
-    }
-
-    public static func write(_ value: ReturnForm, into buf: inout [UInt8]) {
-        FfiConverterTypeWords.write(value.set, into: &buf)
-        FfiConverterTypeWords.write(value.words, into: &buf)
-        FfiConverterTypeWords.write(value.lead, into: &buf)
-        FfiConverterSequenceTypeHoseLine.write(value.hoses, into: &buf)
-        FfiConverterSequenceString.write(value.here, into: &buf)
-        FfiConverterSequenceString.write(value.missing, into: &buf)
-        FfiConverterBool.write(value.complete, into: &buf)
-        FfiConverterOptionUInt32.write(value.dives, into: &buf)
-        FfiConverterTypeWords.write(value.unknownDives, into: &buf)
-        FfiConverterUInt32.write(value.mostDives, into: &buf)
-        FfiConverterSequenceTypeSeenOn.write(value.seen, into: &buf)
-    }
-}
-
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public func FfiConverterTypeReturnForm_lift(_ buf: RustBuffer) throws -> ReturnForm {
-    return try FfiConverterTypeReturnForm.lift(buf)
-}
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public func FfiConverterTypeReturnForm_lower(_ value: ReturnForm) -> RustBuffer {
-    return FfiConverterTypeReturnForm.lower(value)
-}
-
-
-/**
  * A damaged record that was saved.
  */
 public struct Salvaged: Equatable, Hashable {
@@ -5252,75 +4635,6 @@ public func FfiConverterTypeSalvaged_lift(_ buf: RustBuffer) throws -> Salvaged 
 #endif
 public func FfiConverterTypeSalvaged_lower(_ value: Salvaged) -> RustBuffer {
     return FfiConverterTypeSalvaged.lower(value)
-}
-
-
-/**
- * Something seen on a hose that comes back.
- */
-public struct SeenOn: Equatable, Hashable {
-    /**
-     * The hose, by whatever names it.
-     */
-    public let hose: String
-    /**
-     * What was seen, as `run:cut:cover`.
-     */
-    public let seen: String
-
-    // Default memberwise initializers are never public by default, so we
-    // declare one manually.
-    public init(
-        /**
-         * The hose, by whatever names it.
-         */hose: String, 
-        /**
-         * What was seen, as `run:cut:cover`.
-         */seen: String) {
-        self.hose = hose
-        self.seen = seen
-    }
-
-    
-
-    
-}
-
-#if compiler(>=6)
-extension SeenOn: Sendable {}
-#endif
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public struct FfiConverterTypeSeenOn: FfiConverterRustBuffer {
-    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SeenOn {
-        return
-            try SeenOn(
-                hose: FfiConverterString.read(from: &buf), 
-                seen: FfiConverterString.read(from: &buf)
-        )
-    }
-
-    public static func write(_ value: SeenOn, into buf: inout [UInt8]) {
-        FfiConverterString.write(value.hose, into: &buf)
-        FfiConverterString.write(value.seen, into: &buf)
-    }
-}
-
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public func FfiConverterTypeSeenOn_lift(_ buf: RustBuffer) throws -> SeenOn {
-    return try FfiConverterTypeSeenOn.lift(buf)
-}
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public func FfiConverterTypeSeenOn_lower(_ value: SeenOn) -> RustBuffer {
-    return FfiConverterTypeSeenOn.lower(value)
 }
 
 
@@ -6375,178 +5689,6 @@ public func FfiConverterTypeTagPicture_lower(_ value: TagPicture) -> RustBuffer 
 
 
 /**
- * A set that came back.
- */
-public struct TakenBack: Equatable, Hashable {
-    /**
-     * What it comes to.
-     */
-    public let words: Words
-    /**
-     * Whether a hose of it is on hold or to be retired.
-     */
-    public let quarantined: Bool
-    /**
-     * The hoses that came back, as they stand now.
-     */
-    public let hoses: [HoseLine]
-    /**
-     * The hoses that did not come back: each is on hold.
-     */
-    public let missing: [HoseLine]
-    /**
-     * Hoses that were out and are no longer in the set, or the other way round.
-     */
-    public let differences: [Words]
-
-    // Default memberwise initializers are never public by default, so we
-    // declare one manually.
-    public init(
-        /**
-         * What it comes to.
-         */words: Words, 
-        /**
-         * Whether a hose of it is on hold or to be retired.
-         */quarantined: Bool, 
-        /**
-         * The hoses that came back, as they stand now.
-         */hoses: [HoseLine], 
-        /**
-         * The hoses that did not come back: each is on hold.
-         */missing: [HoseLine], 
-        /**
-         * Hoses that were out and are no longer in the set, or the other way round.
-         */differences: [Words]) {
-        self.words = words
-        self.quarantined = quarantined
-        self.hoses = hoses
-        self.missing = missing
-        self.differences = differences
-    }
-
-    
-
-    
-}
-
-#if compiler(>=6)
-extension TakenBack: Sendable {}
-#endif
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public struct FfiConverterTypeTakenBack: FfiConverterRustBuffer {
-    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> TakenBack {
-        return
-            try TakenBack(
-                words: FfiConverterTypeWords.read(from: &buf), 
-                quarantined: FfiConverterBool.read(from: &buf), 
-                hoses: FfiConverterSequenceTypeHoseLine.read(from: &buf), 
-                missing: FfiConverterSequenceTypeHoseLine.read(from: &buf), 
-                differences: FfiConverterSequenceTypeWords.read(from: &buf)
-        )
-    }
-
-    public static func write(_ value: TakenBack, into buf: inout [UInt8]) {
-        FfiConverterTypeWords.write(value.words, into: &buf)
-        FfiConverterBool.write(value.quarantined, into: &buf)
-        FfiConverterSequenceTypeHoseLine.write(value.hoses, into: &buf)
-        FfiConverterSequenceTypeHoseLine.write(value.missing, into: &buf)
-        FfiConverterSequenceTypeWords.write(value.differences, into: &buf)
-    }
-}
-
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public func FfiConverterTypeTakenBack_lift(_ buf: RustBuffer) throws -> TakenBack {
-    return try FfiConverterTypeTakenBack.lift(buf)
-}
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public func FfiConverterTypeTakenBack_lower(_ value: TakenBack) -> RustBuffer {
-    return FfiConverterTypeTakenBack.lower(value)
-}
-
-
-/**
- * A checkpoint that was looked at.
- */
-public struct Ticked: Equatable, Hashable {
-    /**
-     * Its name.
-     */
-    public let checkpoint: String
-    /**
-     * What was found there, as [`FindingChoice::seen`]; none is nothing found.
-     * Damage on record that is not there is chosen likewise, and the note says
-     * why.
-     */
-    public let findings: [String]
-
-    // Default memberwise initializers are never public by default, so we
-    // declare one manually.
-    public init(
-        /**
-         * Its name.
-         */checkpoint: String, 
-        /**
-         * What was found there, as [`FindingChoice::seen`]; none is nothing found.
-         * Damage on record that is not there is chosen likewise, and the note says
-         * why.
-         */findings: [String]) {
-        self.checkpoint = checkpoint
-        self.findings = findings
-    }
-
-    
-
-    
-}
-
-#if compiler(>=6)
-extension Ticked: Sendable {}
-#endif
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public struct FfiConverterTypeTicked: FfiConverterRustBuffer {
-    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Ticked {
-        return
-            try Ticked(
-                checkpoint: FfiConverterString.read(from: &buf), 
-                findings: FfiConverterSequenceString.read(from: &buf)
-        )
-    }
-
-    public static func write(_ value: Ticked, into buf: inout [UInt8]) {
-        FfiConverterString.write(value.checkpoint, into: &buf)
-        FfiConverterSequenceString.write(value.findings, into: &buf)
-    }
-}
-
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public func FfiConverterTypeTicked_lift(_ buf: RustBuffer) throws -> Ticked {
-    return try FfiConverterTypeTicked.lift(buf)
-}
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public func FfiConverterTypeTicked_lower(_ value: Ticked) -> RustBuffer {
-    return FfiConverterTypeTicked.lower(value)
-}
-
-
-/**
  * A way in, with its words.
  */
 public struct WayInShown: Equatable, Hashable {
@@ -6859,31 +6001,43 @@ public func FfiConverterTypeChipHolds_lower(_ value: ChipHolds) -> RustBuffer {
 
 
 /**
- * How a field is answered.
+ * How a field is filled in.
  */
 
-public enum FieldEntry: Equatable, Hashable {
+public enum FieldKind: Equatable, Hashable {
     
-    /**
-     * By one of its choices.
-     */
-    case choice
-    /**
-     * By `yes`, or by nothing for no.
-     */
-    case yesNo
     /**
      * By a text.
      */
     case text
     /**
-     * By a text, or by scanning a tag.
+     * By a day, as `2026-06-15`.
      */
-    case tag
+    case date
     /**
-     * By a text, or by scanning a barcode.
+     * By a number.
      */
-    case barcode
+    case number
+    /**
+     * By tapping one of its choices.
+     */
+    case choice
+    /**
+     * By tapping any of its choices.
+     */
+    case many
+    /**
+     * By tapping it.
+     */
+    case tick
+    /**
+     * By a text, or by scanning a tag or a barcode.
+     */
+    case scan
+    /**
+     * By scanning tags, one after another.
+     */
+    case scans
 
 
 
@@ -6892,55 +6046,73 @@ public enum FieldEntry: Equatable, Hashable {
 }
 
 #if compiler(>=6)
-extension FieldEntry: Sendable {}
+extension FieldKind: Sendable {}
 #endif
 
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
-public struct FfiConverterTypeFieldEntry: FfiConverterRustBuffer {
-    typealias SwiftType = FieldEntry
+public struct FfiConverterTypeFieldKind: FfiConverterRustBuffer {
+    typealias SwiftType = FieldKind
 
-    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> FieldEntry {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> FieldKind {
         let variant: Int32 = try readInt(&buf)
         switch variant {
         
-        case 1: return .choice
+        case 1: return .text
         
-        case 2: return .yesNo
+        case 2: return .date
         
-        case 3: return .text
+        case 3: return .number
         
-        case 4: return .tag
+        case 4: return .choice
         
-        case 5: return .barcode
+        case 5: return .many
+        
+        case 6: return .tick
+        
+        case 7: return .scan
+        
+        case 8: return .scans
         
         default: throw UniffiInternalError.unexpectedEnumCase
         }
     }
 
-    public static func write(_ value: FieldEntry, into buf: inout [UInt8]) {
+    public static func write(_ value: FieldKind, into buf: inout [UInt8]) {
         switch value {
         
         
-        case .choice:
+        case .text:
             writeInt(&buf, Int32(1))
         
         
-        case .yesNo:
+        case .date:
             writeInt(&buf, Int32(2))
         
         
-        case .text:
+        case .number:
             writeInt(&buf, Int32(3))
         
         
-        case .tag:
+        case .choice:
             writeInt(&buf, Int32(4))
         
         
-        case .barcode:
+        case .many:
             writeInt(&buf, Int32(5))
+        
+        
+        case .tick:
+            writeInt(&buf, Int32(6))
+        
+        
+        case .scan:
+            writeInt(&buf, Int32(7))
+        
+        
+        case .scans:
+            writeInt(&buf, Int32(8))
         
         }
     }
@@ -6950,41 +6122,60 @@ public struct FfiConverterTypeFieldEntry: FfiConverterRustBuffer {
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
-public func FfiConverterTypeFieldEntry_lift(_ buf: RustBuffer) throws -> FieldEntry {
-    return try FfiConverterTypeFieldEntry.lift(buf)
+public func FfiConverterTypeFieldKind_lift(_ buf: RustBuffer) throws -> FieldKind {
+    return try FfiConverterTypeFieldKind.lift(buf)
 }
 
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
-public func FfiConverterTypeFieldEntry_lower(_ value: FieldEntry) -> RustBuffer {
-    return FfiConverterTypeFieldEntry.lower(value)
+public func FfiConverterTypeFieldKind_lower(_ value: FieldKind) -> RustBuffer {
+    return FfiConverterTypeFieldKind.lower(value)
 }
 
 
 
 /**
- * Which hose a form describes.
+ * Which form.
  */
 
-public enum HoseSubject: Equatable, Hashable {
+public enum FormOf: Equatable, Hashable {
     
     /**
-     * One that is not on record yet.
+     * The one to register a hose.
      */
-    case new(
+    case register(
         /**
-         * The tag that is on it, as it was scanned or typed; none where the
-         * form asks for it, or a new one is drawn.
+         * The tag that is on it, as it was scanned or typed; none if the form asks
+         * for it, or a new one is drawn.
          */tag: String?
     )
     /**
-     * One that is on record.
+     * The one to edit the details of a hose.
      */
-    case onRecord(
+    case describe(
         /**
-         * Whatever names it.
+         * Whatever names the hose.
          */hose: String
+    )
+    /**
+     * The one of an inspection.
+     */
+    case inspect(
+        /**
+         * Whatever names the hose.
+         */hose: String, 
+        /**
+         * How thoroughly.
+         */kind: Inspection
+    )
+    /**
+     * The one to take a set back.
+     */
+    case takeBack(
+        /**
+         * The set.
+         */set: String
     )
 
 
@@ -6994,41 +6185,58 @@ public enum HoseSubject: Equatable, Hashable {
 }
 
 #if compiler(>=6)
-extension HoseSubject: Sendable {}
+extension FormOf: Sendable {}
 #endif
 
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
-public struct FfiConverterTypeHoseSubject: FfiConverterRustBuffer {
-    typealias SwiftType = HoseSubject
+public struct FfiConverterTypeFormOf: FfiConverterRustBuffer {
+    typealias SwiftType = FormOf
 
-    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> HoseSubject {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> FormOf {
         let variant: Int32 = try readInt(&buf)
         switch variant {
         
-        case 1: return .new(tag: try FfiConverterOptionString.read(from: &buf)
+        case 1: return .register(tag: try FfiConverterOptionString.read(from: &buf)
         )
         
-        case 2: return .onRecord(hose: try FfiConverterString.read(from: &buf)
+        case 2: return .describe(hose: try FfiConverterString.read(from: &buf)
+        )
+        
+        case 3: return .inspect(hose: try FfiConverterString.read(from: &buf), kind: try FfiConverterTypeInspection.read(from: &buf)
+        )
+        
+        case 4: return .takeBack(set: try FfiConverterString.read(from: &buf)
         )
         
         default: throw UniffiInternalError.unexpectedEnumCase
         }
     }
 
-    public static func write(_ value: HoseSubject, into buf: inout [UInt8]) {
+    public static func write(_ value: FormOf, into buf: inout [UInt8]) {
         switch value {
         
         
-        case let .new(tag):
+        case let .register(tag):
             writeInt(&buf, Int32(1))
             FfiConverterOptionString.write(tag, into: &buf)
             
         
-        case let .onRecord(hose):
+        case let .describe(hose):
             writeInt(&buf, Int32(2))
             FfiConverterString.write(hose, into: &buf)
+            
+        
+        case let .inspect(hose,kind):
+            writeInt(&buf, Int32(3))
+            FfiConverterString.write(hose, into: &buf)
+            FfiConverterTypeInspection.write(kind, into: &buf)
+            
+        
+        case let .takeBack(set):
+            writeInt(&buf, Int32(4))
+            FfiConverterString.write(set, into: &buf)
             
         }
     }
@@ -7038,15 +6246,15 @@ public struct FfiConverterTypeHoseSubject: FfiConverterRustBuffer {
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
-public func FfiConverterTypeHoseSubject_lift(_ buf: RustBuffer) throws -> HoseSubject {
-    return try FfiConverterTypeHoseSubject.lift(buf)
+public func FfiConverterTypeFormOf_lift(_ buf: RustBuffer) throws -> FormOf {
+    return try FfiConverterTypeFormOf.lift(buf)
 }
 
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
-public func FfiConverterTypeHoseSubject_lower(_ value: HoseSubject) -> RustBuffer {
-    return FfiConverterTypeHoseSubject.lower(value)
+public func FfiConverterTypeFormOf_lower(_ value: FormOf) -> RustBuffer {
+    return FfiConverterTypeFormOf.lower(value)
 }
 
 
@@ -8496,7 +7704,7 @@ public enum Verdict: Equatable, Hashable {
      */
     case watch
     /**
-     * Not to be dived until it has been put right.
+     * Not to be dived until it is put right.
      */
     case hold
     /**
@@ -8587,7 +7795,7 @@ public enum WayIn: Equatable, Hashable {
      */
     case register
     /**
-     * Bring in the record of another device.
+     * Import the record of another device.
      */
     case bringIn
 
@@ -8812,30 +8020,6 @@ fileprivate struct FfiConverterOptionUInt32: FfiConverterRustBuffer {
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
-fileprivate struct FfiConverterOptionBool: FfiConverterRustBuffer {
-    typealias SwiftType = Bool?
-
-    public static func write(_ value: SwiftType, into buf: inout [UInt8]) {
-        guard let value = value else {
-            writeInt(&buf, Int8(0))
-            return
-        }
-        writeInt(&buf, Int8(1))
-        FfiConverterBool.write(value, into: &buf)
-    }
-
-    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SwiftType {
-        switch try readInt(&buf) as Int8 {
-        case 0: return nil
-        case 1: return try FfiConverterBool.read(from: &buf)
-        default: throw UniffiInternalError.unexpectedOptionalTag
-        }
-    }
-}
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
 fileprivate struct FfiConverterOptionString: FfiConverterRustBuffer {
     typealias SwiftType = String?
 
@@ -8876,6 +8060,54 @@ fileprivate struct FfiConverterOptionTypeProgressListener: FfiConverterRustBuffe
         switch try readInt(&buf) as Int8 {
         case 0: return nil
         case 1: return try FfiConverterTypeProgressListener.read(from: &buf)
+        default: throw UniffiInternalError.unexpectedOptionalTag
+        }
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterOptionTypeAnswer: FfiConverterRustBuffer {
+    typealias SwiftType = Answer?
+
+    public static func write(_ value: SwiftType, into buf: inout [UInt8]) {
+        guard let value = value else {
+            writeInt(&buf, Int8(0))
+            return
+        }
+        writeInt(&buf, Int8(1))
+        FfiConverterTypeAnswer.write(value, into: &buf)
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SwiftType {
+        switch try readInt(&buf) as Int8 {
+        case 0: return nil
+        case 1: return try FfiConverterTypeAnswer.read(from: &buf)
+        default: throw UniffiInternalError.unexpectedOptionalTag
+        }
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterOptionTypeFoldShown: FfiConverterRustBuffer {
+    typealias SwiftType = FoldShown?
+
+    public static func write(_ value: SwiftType, into buf: inout [UInt8]) {
+        guard let value = value else {
+            writeInt(&buf, Int8(0))
+            return
+        }
+        writeInt(&buf, Int8(1))
+        FfiConverterTypeFoldShown.write(value, into: &buf)
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SwiftType {
+        switch try readInt(&buf) as Int8 {
+        case 0: return nil
+        case 1: return try FfiConverterTypeFoldShown.read(from: &buf)
         default: throw UniffiInternalError.unexpectedOptionalTag
         }
     }
@@ -9077,23 +8309,23 @@ fileprivate struct FfiConverterSequenceString: FfiConverterRustBuffer {
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
-fileprivate struct FfiConverterSequenceTypeCheckpointShown: FfiConverterRustBuffer {
-    typealias SwiftType = [CheckpointShown]
+fileprivate struct FfiConverterSequenceTypeChoiceShown: FfiConverterRustBuffer {
+    typealias SwiftType = [ChoiceShown]
 
-    public static func write(_ value: [CheckpointShown], into buf: inout [UInt8]) {
+    public static func write(_ value: [ChoiceShown], into buf: inout [UInt8]) {
         let len = Int32(value.count)
         writeInt(&buf, len)
         for item in value {
-            FfiConverterTypeCheckpointShown.write(item, into: &buf)
+            FfiConverterTypeChoiceShown.write(item, into: &buf)
         }
     }
 
-    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [CheckpointShown] {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [ChoiceShown] {
         let len: Int32 = try readInt(&buf)
-        var seq = [CheckpointShown]()
+        var seq = [ChoiceShown]()
         seq.reserveCapacity(Int(len))
         for _ in 0 ..< len {
-            seq.append(try FfiConverterTypeCheckpointShown.read(from: &buf))
+            seq.append(try FfiConverterTypeChoiceShown.read(from: &buf))
         }
         return seq
     }
@@ -9127,31 +8359,6 @@ fileprivate struct FfiConverterSequenceTypeDueLine: FfiConverterRustBuffer {
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
-fileprivate struct FfiConverterSequenceTypeFieldChoice: FfiConverterRustBuffer {
-    typealias SwiftType = [FieldChoice]
-
-    public static func write(_ value: [FieldChoice], into buf: inout [UInt8]) {
-        let len = Int32(value.count)
-        writeInt(&buf, len)
-        for item in value {
-            FfiConverterTypeFieldChoice.write(item, into: &buf)
-        }
-    }
-
-    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [FieldChoice] {
-        let len: Int32 = try readInt(&buf)
-        var seq = [FieldChoice]()
-        seq.reserveCapacity(Int(len))
-        for _ in 0 ..< len {
-            seq.append(try FfiConverterTypeFieldChoice.read(from: &buf))
-        }
-        return seq
-    }
-}
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
 fileprivate struct FfiConverterSequenceTypeFieldShown: FfiConverterRustBuffer {
     typealias SwiftType = [FieldShown]
 
@@ -9177,31 +8384,6 @@ fileprivate struct FfiConverterSequenceTypeFieldShown: FfiConverterRustBuffer {
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
-fileprivate struct FfiConverterSequenceTypeFindingChoice: FfiConverterRustBuffer {
-    typealias SwiftType = [FindingChoice]
-
-    public static func write(_ value: [FindingChoice], into buf: inout [UInt8]) {
-        let len = Int32(value.count)
-        writeInt(&buf, len)
-        for item in value {
-            FfiConverterTypeFindingChoice.write(item, into: &buf)
-        }
-    }
-
-    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [FindingChoice] {
-        let len: Int32 = try readInt(&buf)
-        var seq = [FindingChoice]()
-        seq.reserveCapacity(Int(len))
-        for _ in 0 ..< len {
-            seq.append(try FfiConverterTypeFindingChoice.read(from: &buf))
-        }
-        return seq
-    }
-}
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
 fileprivate struct FfiConverterSequenceTypeForeignLine: FfiConverterRustBuffer {
     typealias SwiftType = [ForeignLine]
 
@@ -9219,6 +8401,31 @@ fileprivate struct FfiConverterSequenceTypeForeignLine: FfiConverterRustBuffer {
         seq.reserveCapacity(Int(len))
         for _ in 0 ..< len {
             seq.append(try FfiConverterTypeForeignLine.read(from: &buf))
+        }
+        return seq
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterSequenceTypeGroupShown: FfiConverterRustBuffer {
+    typealias SwiftType = [GroupShown]
+
+    public static func write(_ value: [GroupShown], into buf: inout [UInt8]) {
+        let len = Int32(value.count)
+        writeInt(&buf, len)
+        for item in value {
+            FfiConverterTypeGroupShown.write(item, into: &buf)
+        }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [GroupShown] {
+        let len: Int32 = try readInt(&buf)
+        var seq = [GroupShown]()
+        seq.reserveCapacity(Int(len))
+        for _ in 0 ..< len {
+            seq.append(try FfiConverterTypeGroupShown.read(from: &buf))
         }
         return seq
     }
@@ -9377,31 +8584,6 @@ fileprivate struct FfiConverterSequenceTypeReason: FfiConverterRustBuffer {
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
-fileprivate struct FfiConverterSequenceTypeSeenOn: FfiConverterRustBuffer {
-    typealias SwiftType = [SeenOn]
-
-    public static func write(_ value: [SeenOn], into buf: inout [UInt8]) {
-        let len = Int32(value.count)
-        writeInt(&buf, len)
-        for item in value {
-            FfiConverterTypeSeenOn.write(item, into: &buf)
-        }
-    }
-
-    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [SeenOn] {
-        let len: Int32 = try readInt(&buf)
-        var seq = [SeenOn]()
-        seq.reserveCapacity(Int(len))
-        for _ in 0 ..< len {
-            seq.append(try FfiConverterTypeSeenOn.read(from: &buf))
-        }
-        return seq
-    }
-}
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
 fileprivate struct FfiConverterSequenceTypeSeenText: FfiConverterRustBuffer {
     typealias SwiftType = [SeenText]
 
@@ -9544,31 +8726,6 @@ fileprivate struct FfiConverterSequenceTypeStopLine: FfiConverterRustBuffer {
         seq.reserveCapacity(Int(len))
         for _ in 0 ..< len {
             seq.append(try FfiConverterTypeStopLine.read(from: &buf))
-        }
-        return seq
-    }
-}
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-fileprivate struct FfiConverterSequenceTypeTicked: FfiConverterRustBuffer {
-    typealias SwiftType = [Ticked]
-
-    public static func write(_ value: [Ticked], into buf: inout [UInt8]) {
-        let len = Int32(value.count)
-        writeInt(&buf, len)
-        for item in value {
-            FfiConverterTypeTicked.write(item, into: &buf)
-        }
-    }
-
-    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [Ticked] {
-        let len: Int32 = try readInt(&buf)
-        var seq = [Ticked]()
-        seq.reserveCapacity(Int(len))
-        for _ in 0 ..< len {
-            seq.append(try FfiConverterTypeTicked.read(from: &buf))
         }
         return seq
     }
@@ -9843,31 +9000,19 @@ private let initializationResult: InitializationResult = {
     if (uniffi_hosewright_mobile_checksum_func_chip_content() != 8728) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_bind_barcode() != 62422) {
+    if (uniffi_hosewright_mobile_checksum_method_logbook_bind_barcode() != 55591) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_drop_hose_form() != 44242) {
+    if (uniffi_hosewright_mobile_checksum_method_logbook_drop_form() != 54122) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_fill_in_hose() != 19378) {
+    if (uniffi_hosewright_mobile_checksum_method_logbook_form() != 19015) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_finish_hose() != 9369) {
+    if (uniffi_hosewright_mobile_checksum_method_logbook_submit_form() != 29421) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_hose_form() != 45217) {
-        return InitializationResult.apiChecksumMismatch
-    }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_drop_inspection() != 46818) {
-        return InitializationResult.apiChecksumMismatch
-    }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_fill_in() != 53407) {
-        return InitializationResult.apiChecksumMismatch
-    }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_finish_inspection() != 4593) {
-        return InitializationResult.apiChecksumMismatch
-    }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_inspection() != 2017) {
+    if (uniffi_hosewright_mobile_checksum_method_logbook_touch_form() != 29034) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_hosewright_mobile_checksum_method_logbook_answer() != 62302) {
@@ -9913,18 +9058,6 @@ private let initializationResult: InitializationResult = {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_hosewright_mobile_checksum_method_logbook_hand_out_unscan() != 22498) {
-        return InitializationResult.apiChecksumMismatch
-    }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_take_back() != 39811) {
-        return InitializationResult.apiChecksumMismatch
-    }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_take_back_fill() != 4693) {
-        return InitializationResult.apiChecksumMismatch
-    }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_take_back_finish() != 61432) {
-        return InitializationResult.apiChecksumMismatch
-    }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_take_back_scan() != 59565) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_hosewright_mobile_checksum_method_logbook_set_picture() != 65019) {

@@ -9,9 +9,9 @@ import android.widget.FrameLayout
 /** Asks for a word in between. */
 class Ask(private val activity: Activity) {
     /** A text; an empty one counts as no answer. */
-    fun text(name: Int, number: Boolean = false, then: (String) -> Unit) {
+    fun text(name: Int, then: (String) -> Unit) {
         val field = EditText(activity).apply {
-            inputType = if (number) InputType.TYPE_CLASS_NUMBER else InputType.TYPE_CLASS_TEXT
+            inputType = InputType.TYPE_CLASS_TEXT
             textSize = 20f
             hint = activity.getString(name)
             minHeight = resources.getDimensionPixelSize(R.dimen.touch)

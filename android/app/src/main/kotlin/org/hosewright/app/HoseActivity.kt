@@ -96,7 +96,7 @@ class HoseActivity : Page() {
     private fun ways(answer: Answer): List<Triple<String, String, () -> Unit>> {
         val say = Triple("say", getString(R.string.say_it)) { voice.tell(answer) }
         if (!answer.onRecord) {
-            return listOf(Triple("register", getString(R.string.register_it)) { describe(HoseFormActivity.TAG) }, say)
+            return listOf(Triple("register", getString(R.string.register_it)) { describe(FormActivity.TAG) }, say)
         }
         return listOfNotNull(
             Triple("quick", getString(R.string.quick_look)) { inspect(answer.code, Inspection.QUICK) },
@@ -158,7 +158,7 @@ class HoseActivity : Page() {
                 startActivityForResult(Intent(this, ScanActivity::class.java).putExtra(FIND, true), NEW_HOSE)
             is NextStep.Retire -> Ask(this).text(R.string.why) { screen.retire(it) }
             is NextStep.ImportRecord -> startActivity(Intent(this, MeetingActivity::class.java))
-            is NextStep.Describe -> describe(if (answer.onRecord) CODE else HoseFormActivity.TAG)
+            is NextStep.Describe -> describe(if (answer.onRecord) CODE else FormActivity.TAG)
             is NextStep.AtTheCounter -> Unit
         }
     }
@@ -178,13 +178,13 @@ class HoseActivity : Page() {
 
     /** The form of this hose: by its tag where it is on no record here, else by its code. */
     private fun describe(by: String) =
-        startActivity(Intent(this, HoseFormActivity::class.java).putExtra(by, intent.getStringExtra(CODE)))
+        startActivity(Intent(this, FormActivity::class.java).putExtra(by, intent.getStringExtra(CODE)))
 
     private fun swap(old: String, new: String) =
         startActivity(Intent(this, SwapActivity::class.java).putExtra(CODE, old).putExtra(OTHER, new))
 
     private fun inspect(code: String, kind: Inspection) =
-        startActivity(Intent(this, InspectionActivity::class.java).putExtra(CODE, code).putExtra(KIND, kind.name))
+        startActivity(Intent(this, FormActivity::class.java).putExtra(CODE, code).putExtra(KIND, kind.name))
 
     companion object {
         /** Whether the verdict is told aloud when it comes. */

@@ -55,7 +55,7 @@ class SetActivity : Page() {
         on.words(shown.set.words)
         trouble(on, screen)
         if (shown.set.rental) {
-            val to = if (shown.set.out) ReturnActivity::class.java else HandOutActivity::class.java
+            val to = if (shown.set.out) FormActivity::class.java else HandOutActivity::class.java
             val words = getString(if (shown.set.out) R.string.take_back else R.string.hand_out)
             on.next("rental", words) { startActivity(Intent(this, to).putExtra(SET, shown.set.name)) }
         }

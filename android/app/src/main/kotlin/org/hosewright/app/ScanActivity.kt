@@ -102,7 +102,7 @@ class ScanActivity : Page(), TextureView.SurfaceTextureListener {
             ),
         )
         on.button("meeting", getString(R.string.share_and_receive)) { go(MeetingActivity::class.java) }
-        on.button("new-hose", getString(R.string.new_hose)) { go(HoseFormActivity::class.java) }
+        on.button("new-hose", getString(R.string.new_hose)) { go(FormActivity::class.java) }
         on.field("name", R.string.your_name, app.name) { app.rename(it) }
     }
 
@@ -115,7 +115,7 @@ class ScanActivity : Page(), TextureView.SurfaceTextureListener {
     }
 
     private fun register(tag: String) =
-        startActivity(Intent(this, HoseFormActivity::class.java).putExtra(HoseFormActivity.TAG, tag))
+        startActivity(Intent(this, FormActivity::class.java).putExtra(FormActivity.TAG, tag))
 
     /** The ways into a record that has no hose yet. */
     private fun ways(on: Sheet) {
@@ -125,7 +125,7 @@ class ScanActivity : Page(), TextureView.SurfaceTextureListener {
         for (way in greeting.ways) {
             on.words(way.lead)
             val to = when (way.way) {
-                WayIn.REGISTER -> HoseFormActivity::class.java
+                WayIn.REGISTER -> FormActivity::class.java
                 WayIn.BRING_IN -> MeetingActivity::class.java
             }
             on.button("way-in-${way.way}", way.words) { go(to) }

@@ -711,21 +711,13 @@ internal object IntegrityCheckingUniffiLib {
     ): Int
     external fun uniffi_hosewright_mobile_checksum_method_logbook_bind_barcode(
     ): Int
-    external fun uniffi_hosewright_mobile_checksum_method_logbook_drop_hose_form(
+    external fun uniffi_hosewright_mobile_checksum_method_logbook_drop_form(
     ): Int
-    external fun uniffi_hosewright_mobile_checksum_method_logbook_fill_in_hose(
+    external fun uniffi_hosewright_mobile_checksum_method_logbook_form(
     ): Int
-    external fun uniffi_hosewright_mobile_checksum_method_logbook_finish_hose(
+    external fun uniffi_hosewright_mobile_checksum_method_logbook_submit_form(
     ): Int
-    external fun uniffi_hosewright_mobile_checksum_method_logbook_hose_form(
-    ): Int
-    external fun uniffi_hosewright_mobile_checksum_method_logbook_drop_inspection(
-    ): Int
-    external fun uniffi_hosewright_mobile_checksum_method_logbook_fill_in(
-    ): Int
-    external fun uniffi_hosewright_mobile_checksum_method_logbook_finish_inspection(
-    ): Int
-    external fun uniffi_hosewright_mobile_checksum_method_logbook_inspection(
+    external fun uniffi_hosewright_mobile_checksum_method_logbook_touch_form(
     ): Int
     external fun uniffi_hosewright_mobile_checksum_method_logbook_answer(
     ): Int
@@ -756,14 +748,6 @@ internal object IntegrityCheckingUniffiLib {
     external fun uniffi_hosewright_mobile_checksum_method_logbook_hand_out_scan(
     ): Int
     external fun uniffi_hosewright_mobile_checksum_method_logbook_hand_out_unscan(
-    ): Int
-    external fun uniffi_hosewright_mobile_checksum_method_logbook_take_back(
-    ): Int
-    external fun uniffi_hosewright_mobile_checksum_method_logbook_take_back_fill(
-    ): Int
-    external fun uniffi_hosewright_mobile_checksum_method_logbook_take_back_finish(
-    ): Int
-    external fun uniffi_hosewright_mobile_checksum_method_logbook_take_back_scan(
     ): Int
     external fun uniffi_hosewright_mobile_checksum_method_logbook_set_picture(
     ): Int
@@ -822,21 +806,13 @@ internal object UniffiLib {
     ): Long
     external fun uniffi_hosewright_mobile_fn_method_logbook_bind_barcode(`ptr`: Long,`typed`: RustBuffer.ByValue,`barcode`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
-    external fun uniffi_hosewright_mobile_fn_method_logbook_drop_hose_form(`ptr`: Long,`of`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    external fun uniffi_hosewright_mobile_fn_method_logbook_drop_form(`ptr`: Long,`of`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): Unit
-    external fun uniffi_hosewright_mobile_fn_method_logbook_fill_in_hose(`ptr`: Long,`of`: RustBuffer.ByValue,`field`: RustBuffer.ByValue,`value`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    external fun uniffi_hosewright_mobile_fn_method_logbook_form(`ptr`: Long,`of`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
-    external fun uniffi_hosewright_mobile_fn_method_logbook_finish_hose(`ptr`: Long,`of`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    external fun uniffi_hosewright_mobile_fn_method_logbook_submit_form(`ptr`: Long,`of`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
-    external fun uniffi_hosewright_mobile_fn_method_logbook_hose_form(`ptr`: Long,`of`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
-    ): RustBuffer.ByValue
-    external fun uniffi_hosewright_mobile_fn_method_logbook_drop_inspection(`ptr`: Long,`typed`: RustBuffer.ByValue,`kind`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
-    ): Unit
-    external fun uniffi_hosewright_mobile_fn_method_logbook_fill_in(`ptr`: Long,`typed`: RustBuffer.ByValue,`kind`: RustBuffer.ByValue,`filled`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
-    ): RustBuffer.ByValue
-    external fun uniffi_hosewright_mobile_fn_method_logbook_finish_inspection(`ptr`: Long,`typed`: RustBuffer.ByValue,`kind`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
-    ): RustBuffer.ByValue
-    external fun uniffi_hosewright_mobile_fn_method_logbook_inspection(`ptr`: Long,`typed`: RustBuffer.ByValue,`kind`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    external fun uniffi_hosewright_mobile_fn_method_logbook_touch_form(`ptr`: Long,`of`: RustBuffer.ByValue,`field`: RustBuffer.ByValue,`value`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_method_logbook_answer(`ptr`: Long,`typed`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
@@ -867,14 +843,6 @@ internal object UniffiLib {
     external fun uniffi_hosewright_mobile_fn_method_logbook_hand_out_scan(`ptr`: Long,`set`: RustBuffer.ByValue,`text`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_method_logbook_hand_out_unscan(`ptr`: Long,`set`: RustBuffer.ByValue,`text`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
-    ): RustBuffer.ByValue
-    external fun uniffi_hosewright_mobile_fn_method_logbook_take_back(`ptr`: Long,`set`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
-    ): RustBuffer.ByValue
-    external fun uniffi_hosewright_mobile_fn_method_logbook_take_back_fill(`ptr`: Long,`set`: RustBuffer.ByValue,`dives`: RustBuffer.ByValue,`here`: RustBuffer.ByValue,`missing`: RustBuffer.ByValue,`seen`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
-    ): RustBuffer.ByValue
-    external fun uniffi_hosewright_mobile_fn_method_logbook_take_back_finish(`ptr`: Long,`set`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
-    ): RustBuffer.ByValue
-    external fun uniffi_hosewright_mobile_fn_method_logbook_take_back_scan(`ptr`: Long,`set`: RustBuffer.ByValue,`text`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_method_logbook_set_picture(`ptr`: Long,`name`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
@@ -1061,31 +1029,19 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
     if ((lib.uniffi_hosewright_mobile_checksum_func_chip_content() and 0xFFFF) != 8728) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_bind_barcode() and 0xFFFF) != 62422) {
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_bind_barcode() and 0xFFFF) != 55591) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_drop_hose_form() and 0xFFFF) != 44242) {
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_drop_form() and 0xFFFF) != 54122) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_fill_in_hose() and 0xFFFF) != 19378) {
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_form() and 0xFFFF) != 19015) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_finish_hose() and 0xFFFF) != 9369) {
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_submit_form() and 0xFFFF) != 29421) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_hose_form() and 0xFFFF) != 45217) {
-        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
-    }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_drop_inspection() and 0xFFFF) != 46818) {
-        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
-    }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_fill_in() and 0xFFFF) != 53407) {
-        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
-    }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_finish_inspection() and 0xFFFF) != 4593) {
-        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
-    }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_inspection() and 0xFFFF) != 2017) {
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_touch_form() and 0xFFFF) != 29034) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_answer() and 0xFFFF) != 62302) {
@@ -1131,18 +1087,6 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_hand_out_unscan() and 0xFFFF) != 22498) {
-        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
-    }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_take_back() and 0xFFFF) != 39811) {
-        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
-    }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_take_back_fill() and 0xFFFF) != 4693) {
-        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
-    }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_take_back_finish() and 0xFFFF) != 61432) {
-        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
-    }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_take_back_scan() and 0xFFFF) != 59565) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_set_picture() and 0xFFFF) != 65019) {
@@ -1997,8 +1941,8 @@ public interface LogbookInterface {
      * Binds a maker's own barcode to a hose as a second tag.
      *
      * # Errors
-     * [`RefusedError::Field`] where it is a tag of ours; others where no hose
-     * is found, the barcode leads to another, or the store cannot be written.
+     * [`RefusedError::Field`] if it is a tag of Hosewright's; others if no hose is
+     * found, the barcode leads to another, or the store can't be written.
      */
     fun `bindBarcode`(`typed`: kotlin.String, `barcode`: kotlin.String, `moment`: Moment): Answer
     
@@ -2006,75 +1950,36 @@ public interface LogbookInterface {
      * Drops what is filled in.
      *
      * # Errors
-     * [`RefusedError`] where it is no tag, or no hose is found.
+     * [`RefusedError`] if the hose or set is unknown.
      */
-    fun `dropHoseForm`(`of`: HoseSubject)
+    fun `dropForm`(`of`: FormOf)
     
     /**
-     * Fills one field in. Whatever is typed is kept, also what is wrong, until
-     * the form is written down or dropped.
+     * A form, with what was filled in before the phone was put away.
      *
      * # Errors
-     * [`RefusedError`] as for [`Logbook::hose_form`], or where it cannot be
-     * kept.
+     * [`RefusedError`] if the hose or set is unknown, the tag of a new hose is in
+     * use, or the store can't be read.
      */
-    fun `fillInHose`(`of`: HoseSubject, `field`: kotlin.String, `value`: kotlin.String, `moment`: Moment): HoseForm
+    fun `form`(`of`: FormOf, `moment`: Moment): FormShown
     
     /**
-     * Writes the form down, and answers for the hose as it stands then.
+     * Records what the form says.
      *
      * # Errors
-     * [`RefusedError::Field`] with the field that is missing or wrong; others
-     * where the store cannot be written. What is filled in stays.
+     * [`RefusedError::Field`] with the field that is missing or wrong; others if the
+     * record refuses it. What is filled in stays.
      */
-    fun `finishHose`(`of`: HoseSubject, `moment`: Moment): Described
+    fun `submitForm`(`of`: FormOf, `moment`: Moment): FormSaved
     
     /**
-     * The form of a hose, with what was filled in before the phone was put
-     * away. A new one's begins with what its tag says, and that of a hose on
-     * record with what is written down.
+     * A field was tapped or typed into. What was typed is kept, also what is wrong.
      *
      * # Errors
-     * [`RefusedError::Field`] where the tag is in use already; others where it
-     * is no tag, no hose is found, or the store cannot be read.
+     * [`RefusedError`] as for [`Logbook::form`], if the form has no such choice, or
+     * if it can't be kept.
      */
-    fun `hoseForm`(`of`: HoseSubject, `moment`: Moment): HoseForm
-    
-    /**
-     * Drops what is filled in.
-     *
-     * # Errors
-     * [`RefusedError`] where no hose is found.
-     */
-    fun `dropInspection`(`typed`: kotlin.String, `kind`: Inspection)
-    
-    /**
-     * Fills the form in. It is kept until it is finished or dropped.
-     *
-     * # Errors
-     * [`RefusedError`] where this hose cannot have what was found, or it
-     * cannot be kept.
-     */
-    fun `fillIn`(`typed`: kotlin.String, `kind`: Inspection, `filled`: FilledIn, `moment`: Moment): InspectionForm
-    
-    /**
-     * Writes the inspection down, and answers for the hose as it stands then.
-     *
-     * # Errors
-     * [`RefusedError`] where something is missing or does not go together, or
-     * the store cannot be written; what is filled in stays.
-     */
-    fun `finishInspection`(`typed`: kotlin.String, `kind`: Inspection, `moment`: Moment): Answer
-    
-    /**
-     * The form for looking a hose over, with what was filled in before the
-     * phone was put away.
-     *
-     * # Errors
-     * [`RefusedError`] where no hose is found or nobody has described it, or
-     * the store cannot be read.
-     */
-    fun `inspection`(`typed`: kotlin.String, `kind`: Inspection, `moment`: Moment): InspectionForm
+    fun `touchForm`(`of`: FormOf, `field`: kotlin.String, `value`: kotlin.String, `moment`: Moment): FormShown
     
     /**
      * Answers for something typed: a code, the beginning of one, a bound
@@ -2205,46 +2110,6 @@ public interface LogbookInterface {
      * As [`Logbook::hand_out_scan`].
      */
     fun `handOutUnscan`(`set`: kotlin.String, `text`: kotlin.String, `moment`: Moment): HandOut
-    
-    /**
-     * A return as far as it is filled in.
-     *
-     * # Errors
-     * [`RefusedError`] where there is no such set or the store cannot be read.
-     */
-    fun `takeBack`(`set`: kotlin.String, `moment`: Moment): ReturnForm
-    
-    /**
-     * Fills the return in: the dives (none where nobody knows), the codes of the
-     * hoses that are here and that are missing, and what was seen. It is kept
-     * until the set is taken back.
-     *
-     * # Errors
-     * [`RefusedError`] where what was seen is no finding or on no hose on
-     * record, or it cannot be kept.
-     */
-    fun `takeBackFill`(`set`: kotlin.String, `dives`: kotlin.UInt?, `here`: List<kotlin.String>, `missing`: List<kotlin.String>, `seen`: List<SeenOn>, `moment`: Moment): ReturnForm
-    
-    /**
-     * Takes the set back: the dives, where each hose is, and a quick look at each
-     * that is here.
-     *
-     * # Errors
-     * [`RefusedError`] where it is not out, a hose is neither here nor missing or
-     * something seen was on another hose, or the store cannot be written. What is
-     * filled in stays.
-     */
-    fun `takeBackFinish`(`set`: kotlin.String, `moment`: Moment): TakenBack
-    
-    /**
-     * Takes in one scanned hose: it is here. It is kept until the set is taken
-     * back.
-     *
-     * # Errors
-     * [`RefusedError`] where it is no hose or was not out with the set, or it
-     * cannot be kept.
-     */
-    fun `takeBackScan`(`set`: kotlin.String, `text`: kotlin.String, `moment`: Moment): ReturnForm
     
     /**
      * A set drawn as it sits, one port under another.
@@ -2445,8 +2310,8 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
      * Binds a maker's own barcode to a hose as a second tag.
      *
      * # Errors
-     * [`RefusedError::Field`] where it is a tag of ours; others where no hose
-     * is found, the barcode leads to another, or the store cannot be written.
+     * [`RefusedError::Field`] if it is a tag of Hosewright's; others if no hose is
+     * found, the barcode leads to another, or the store can't be written.
      */
     @Throws(RefusedException::class)override fun `bindBarcode`(`typed`: kotlin.String, `barcode`: kotlin.String, `moment`: Moment): Answer {
             return FfiConverterTypeAnswer.lift(
@@ -2469,16 +2334,16 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
      * Drops what is filled in.
      *
      * # Errors
-     * [`RefusedError`] where it is no tag, or no hose is found.
+     * [`RefusedError`] if the hose or set is unknown.
      */
-    @Throws(RefusedException::class)override fun `dropHoseForm`(`of`: HoseSubject)
+    @Throws(RefusedException::class)override fun `dropForm`(`of`: FormOf)
         = 
     callWithHandle {
     uniffiRustCallWithError(RefusedException) { _status ->
-    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_drop_hose_form(
+    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_drop_form(
         it,
         
-        FfiConverterTypeHoseSubject.lower(`of`),_status)
+        FfiConverterTypeFormOf.lower(`of`),_status)
 }
     }
     
@@ -2486,166 +2351,68 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
 
     
     /**
-     * Fills one field in. Whatever is typed is kept, also what is wrong, until
-     * the form is written down or dropped.
+     * A form, with what was filled in before the phone was put away.
      *
      * # Errors
-     * [`RefusedError`] as for [`Logbook::hose_form`], or where it cannot be
-     * kept.
+     * [`RefusedError`] if the hose or set is unknown, the tag of a new hose is in
+     * use, or the store can't be read.
      */
-    @Throws(RefusedException::class)override fun `fillInHose`(`of`: HoseSubject, `field`: kotlin.String, `value`: kotlin.String, `moment`: Moment): HoseForm {
-            return FfiConverterTypeHoseForm.lift(
+    @Throws(RefusedException::class)override fun `form`(`of`: FormOf, `moment`: Moment): FormShown {
+            return FfiConverterTypeFormShown.lift(
     callWithHandle {
     uniffiRustCallWithError(RefusedException) { _status ->
-    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_fill_in_hose(
+    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_form(
         it,
         
-        FfiConverterTypeHoseSubject.lower(`of`),
+        FfiConverterTypeFormOf.lower(`of`),
+        FfiConverterTypeMoment.lower(`moment`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Records what the form says.
+     *
+     * # Errors
+     * [`RefusedError::Field`] with the field that is missing or wrong; others if the
+     * record refuses it. What is filled in stays.
+     */
+    @Throws(RefusedException::class)override fun `submitForm`(`of`: FormOf, `moment`: Moment): FormSaved {
+            return FfiConverterTypeFormSaved.lift(
+    callWithHandle {
+    uniffiRustCallWithError(RefusedException) { _status ->
+    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_submit_form(
+        it,
+        
+        FfiConverterTypeFormOf.lower(`of`),
+        FfiConverterTypeMoment.lower(`moment`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * A field was tapped or typed into. What was typed is kept, also what is wrong.
+     *
+     * # Errors
+     * [`RefusedError`] as for [`Logbook::form`], if the form has no such choice, or
+     * if it can't be kept.
+     */
+    @Throws(RefusedException::class)override fun `touchForm`(`of`: FormOf, `field`: kotlin.String, `value`: kotlin.String, `moment`: Moment): FormShown {
+            return FfiConverterTypeFormShown.lift(
+    callWithHandle {
+    uniffiRustCallWithError(RefusedException) { _status ->
+    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_touch_form(
+        it,
+        
+        FfiConverterTypeFormOf.lower(`of`),
         FfiConverterString.lower(`field`),
         FfiConverterString.lower(`value`),
-        FfiConverterTypeMoment.lower(`moment`),_status)
-}
-    }
-    )
-    }
-    
-
-    
-    /**
-     * Writes the form down, and answers for the hose as it stands then.
-     *
-     * # Errors
-     * [`RefusedError::Field`] with the field that is missing or wrong; others
-     * where the store cannot be written. What is filled in stays.
-     */
-    @Throws(RefusedException::class)override fun `finishHose`(`of`: HoseSubject, `moment`: Moment): Described {
-            return FfiConverterTypeDescribed.lift(
-    callWithHandle {
-    uniffiRustCallWithError(RefusedException) { _status ->
-    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_finish_hose(
-        it,
-        
-        FfiConverterTypeHoseSubject.lower(`of`),
-        FfiConverterTypeMoment.lower(`moment`),_status)
-}
-    }
-    )
-    }
-    
-
-    
-    /**
-     * The form of a hose, with what was filled in before the phone was put
-     * away. A new one's begins with what its tag says, and that of a hose on
-     * record with what is written down.
-     *
-     * # Errors
-     * [`RefusedError::Field`] where the tag is in use already; others where it
-     * is no tag, no hose is found, or the store cannot be read.
-     */
-    @Throws(RefusedException::class)override fun `hoseForm`(`of`: HoseSubject, `moment`: Moment): HoseForm {
-            return FfiConverterTypeHoseForm.lift(
-    callWithHandle {
-    uniffiRustCallWithError(RefusedException) { _status ->
-    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_hose_form(
-        it,
-        
-        FfiConverterTypeHoseSubject.lower(`of`),
-        FfiConverterTypeMoment.lower(`moment`),_status)
-}
-    }
-    )
-    }
-    
-
-    
-    /**
-     * Drops what is filled in.
-     *
-     * # Errors
-     * [`RefusedError`] where no hose is found.
-     */
-    @Throws(RefusedException::class)override fun `dropInspection`(`typed`: kotlin.String, `kind`: Inspection)
-        = 
-    callWithHandle {
-    uniffiRustCallWithError(RefusedException) { _status ->
-    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_drop_inspection(
-        it,
-        
-        FfiConverterString.lower(`typed`),
-        FfiConverterTypeInspection.lower(`kind`),_status)
-}
-    }
-    
-    
-
-    
-    /**
-     * Fills the form in. It is kept until it is finished or dropped.
-     *
-     * # Errors
-     * [`RefusedError`] where this hose cannot have what was found, or it
-     * cannot be kept.
-     */
-    @Throws(RefusedException::class)override fun `fillIn`(`typed`: kotlin.String, `kind`: Inspection, `filled`: FilledIn, `moment`: Moment): InspectionForm {
-            return FfiConverterTypeInspectionForm.lift(
-    callWithHandle {
-    uniffiRustCallWithError(RefusedException) { _status ->
-    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_fill_in(
-        it,
-        
-        FfiConverterString.lower(`typed`),
-        FfiConverterTypeInspection.lower(`kind`),
-        FfiConverterTypeFilledIn.lower(`filled`),
-        FfiConverterTypeMoment.lower(`moment`),_status)
-}
-    }
-    )
-    }
-    
-
-    
-    /**
-     * Writes the inspection down, and answers for the hose as it stands then.
-     *
-     * # Errors
-     * [`RefusedError`] where something is missing or does not go together, or
-     * the store cannot be written; what is filled in stays.
-     */
-    @Throws(RefusedException::class)override fun `finishInspection`(`typed`: kotlin.String, `kind`: Inspection, `moment`: Moment): Answer {
-            return FfiConverterTypeAnswer.lift(
-    callWithHandle {
-    uniffiRustCallWithError(RefusedException) { _status ->
-    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_finish_inspection(
-        it,
-        
-        FfiConverterString.lower(`typed`),
-        FfiConverterTypeInspection.lower(`kind`),
-        FfiConverterTypeMoment.lower(`moment`),_status)
-}
-    }
-    )
-    }
-    
-
-    
-    /**
-     * The form for looking a hose over, with what was filled in before the
-     * phone was put away.
-     *
-     * # Errors
-     * [`RefusedError`] where no hose is found or nobody has described it, or
-     * the store cannot be read.
-     */
-    @Throws(RefusedException::class)override fun `inspection`(`typed`: kotlin.String, `kind`: Inspection, `moment`: Moment): InspectionForm {
-            return FfiConverterTypeInspectionForm.lift(
-    callWithHandle {
-    uniffiRustCallWithError(RefusedException) { _status ->
-    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_inspection(
-        it,
-        
-        FfiConverterString.lower(`typed`),
-        FfiConverterTypeInspection.lower(`kind`),
         FfiConverterTypeMoment.lower(`moment`),_status)
 }
     }
@@ -2982,107 +2749,6 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
     callWithHandle {
     uniffiRustCallWithError(RefusedException) { _status ->
     UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_hand_out_unscan(
-        it,
-        
-        FfiConverterString.lower(`set`),
-        FfiConverterString.lower(`text`),
-        FfiConverterTypeMoment.lower(`moment`),_status)
-}
-    }
-    )
-    }
-    
-
-    
-    /**
-     * A return as far as it is filled in.
-     *
-     * # Errors
-     * [`RefusedError`] where there is no such set or the store cannot be read.
-     */
-    @Throws(RefusedException::class)override fun `takeBack`(`set`: kotlin.String, `moment`: Moment): ReturnForm {
-            return FfiConverterTypeReturnForm.lift(
-    callWithHandle {
-    uniffiRustCallWithError(RefusedException) { _status ->
-    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_take_back(
-        it,
-        
-        FfiConverterString.lower(`set`),
-        FfiConverterTypeMoment.lower(`moment`),_status)
-}
-    }
-    )
-    }
-    
-
-    
-    /**
-     * Fills the return in: the dives (none where nobody knows), the codes of the
-     * hoses that are here and that are missing, and what was seen. It is kept
-     * until the set is taken back.
-     *
-     * # Errors
-     * [`RefusedError`] where what was seen is no finding or on no hose on
-     * record, or it cannot be kept.
-     */
-    @Throws(RefusedException::class)override fun `takeBackFill`(`set`: kotlin.String, `dives`: kotlin.UInt?, `here`: List<kotlin.String>, `missing`: List<kotlin.String>, `seen`: List<SeenOn>, `moment`: Moment): ReturnForm {
-            return FfiConverterTypeReturnForm.lift(
-    callWithHandle {
-    uniffiRustCallWithError(RefusedException) { _status ->
-    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_take_back_fill(
-        it,
-        
-        FfiConverterString.lower(`set`),
-        FfiConverterOptionalUInt.lower(`dives`),
-        FfiConverterSequenceString.lower(`here`),
-        FfiConverterSequenceString.lower(`missing`),
-        FfiConverterSequenceTypeSeenOn.lower(`seen`),
-        FfiConverterTypeMoment.lower(`moment`),_status)
-}
-    }
-    )
-    }
-    
-
-    
-    /**
-     * Takes the set back: the dives, where each hose is, and a quick look at each
-     * that is here.
-     *
-     * # Errors
-     * [`RefusedError`] where it is not out, a hose is neither here nor missing or
-     * something seen was on another hose, or the store cannot be written. What is
-     * filled in stays.
-     */
-    @Throws(RefusedException::class)override fun `takeBackFinish`(`set`: kotlin.String, `moment`: Moment): TakenBack {
-            return FfiConverterTypeTakenBack.lift(
-    callWithHandle {
-    uniffiRustCallWithError(RefusedException) { _status ->
-    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_take_back_finish(
-        it,
-        
-        FfiConverterString.lower(`set`),
-        FfiConverterTypeMoment.lower(`moment`),_status)
-}
-    }
-    )
-    }
-    
-
-    
-    /**
-     * Takes in one scanned hose: it is here. It is kept until the set is taken
-     * back.
-     *
-     * # Errors
-     * [`RefusedError`] where it is no hose or was not out with the set, or it
-     * cannot be kept.
-     */
-    @Throws(RefusedException::class)override fun `takeBackScan`(`set`: kotlin.String, `text`: kotlin.String, `moment`: Moment): ReturnForm {
-            return FfiConverterTypeReturnForm.lift(
-    callWithHandle {
-    uniffiRustCallWithError(RefusedException) { _status ->
-    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_take_back_scan(
         it,
         
         FfiConverterString.lower(`set`),
@@ -3950,85 +3616,6 @@ public object FfiConverterTypeAt: FfiConverterRustBuffer<At> {
 
 
 /**
- * A checkpoint with what can be found there, and what was found before.
- */
-data class CheckpointShown (
-    /**
-     * Its name.
-     */
-    val `name`: kotlin.String
-    , 
-    /**
-     * What to do there.
-     */
-    val `todo`: Words
-    , 
-    /**
-     * What can be found there.
-     */
-    val `choices`: List<FindingChoice>
-    , 
-    /**
-     * What was seen there last time, in a line each.
-     */
-    val `before`: List<Words>
-    , 
-    /**
-     * Whether it was looked at.
-     */
-    val `ticked`: kotlin.Boolean
-    , 
-    /**
-     * What was found there now, as [`FindingChoice::seen`].
-     */
-    val `found`: List<kotlin.String>
-    
-){
-    
-
-    
-
-    
-    companion object
-}
-
-/**
- * @suppress
- */
-public object FfiConverterTypeCheckpointShown: FfiConverterRustBuffer<CheckpointShown> {
-    override fun read(buf: ByteBuffer): CheckpointShown {
-        return CheckpointShown(
-            FfiConverterString.read(buf),
-            FfiConverterTypeWords.read(buf),
-            FfiConverterSequenceTypeFindingChoice.read(buf),
-            FfiConverterSequenceTypeWords.read(buf),
-            FfiConverterBoolean.read(buf),
-            FfiConverterSequenceString.read(buf),
-        )
-    }
-
-    override fun allocationSize(value: CheckpointShown) = (
-            FfiConverterString.allocationSize(value.`name`) +
-            FfiConverterTypeWords.allocationSize(value.`todo`) +
-            FfiConverterSequenceTypeFindingChoice.allocationSize(value.`choices`) +
-            FfiConverterSequenceTypeWords.allocationSize(value.`before`) +
-            FfiConverterBoolean.allocationSize(value.`ticked`) +
-            FfiConverterSequenceString.allocationSize(value.`found`)
-    )
-
-    override fun write(value: CheckpointShown, buf: ByteBuffer) {
-            FfiConverterString.write(value.`name`, buf)
-            FfiConverterTypeWords.write(value.`todo`, buf)
-            FfiConverterSequenceTypeFindingChoice.write(value.`choices`, buf)
-            FfiConverterSequenceTypeWords.write(value.`before`, buf)
-            FfiConverterBoolean.write(value.`ticked`, buf)
-            FfiConverterSequenceString.write(value.`found`, buf)
-    }
-}
-
-
-
-/**
  * What a chip's message says.
  */
 data class ChipContent (
@@ -4139,18 +3726,28 @@ public object FfiConverterTypeChipMessage: FfiConverterRustBuffer<ChipMessage> {
 
 
 /**
- * A hose whose form was written down.
+ * Something that can be chosen.
  */
-data class Described (
+data class ChoiceShown (
     /**
-     * How it stands now.
+     * What a tap on it hands to [`Logbook::touch_form`].
      */
-    val `answer`: Answer
+    val `value`: kotlin.String
     , 
     /**
-     * What was done, and what to do next.
+     * The same in words.
      */
-    val `words`: Words
+    val `label`: Words
+    , 
+    /**
+     * What it means for the hose, if it means something.
+     */
+    val `verdict`: Verdict?
+    , 
+    /**
+     * Whether it is chosen.
+     */
+    val `chosen`: kotlin.Boolean
     
 ){
     
@@ -4164,22 +3761,28 @@ data class Described (
 /**
  * @suppress
  */
-public object FfiConverterTypeDescribed: FfiConverterRustBuffer<Described> {
-    override fun read(buf: ByteBuffer): Described {
-        return Described(
-            FfiConverterTypeAnswer.read(buf),
+public object FfiConverterTypeChoiceShown: FfiConverterRustBuffer<ChoiceShown> {
+    override fun read(buf: ByteBuffer): ChoiceShown {
+        return ChoiceShown(
+            FfiConverterString.read(buf),
             FfiConverterTypeWords.read(buf),
+            FfiConverterOptionalTypeVerdict.read(buf),
+            FfiConverterBoolean.read(buf),
         )
     }
 
-    override fun allocationSize(value: Described) = (
-            FfiConverterTypeAnswer.allocationSize(value.`answer`) +
-            FfiConverterTypeWords.allocationSize(value.`words`)
+    override fun allocationSize(value: ChoiceShown) = (
+            FfiConverterString.allocationSize(value.`value`) +
+            FfiConverterTypeWords.allocationSize(value.`label`) +
+            FfiConverterOptionalTypeVerdict.allocationSize(value.`verdict`) +
+            FfiConverterBoolean.allocationSize(value.`chosen`)
     )
 
-    override fun write(value: Described, buf: ByteBuffer) {
-            FfiConverterTypeAnswer.write(value.`answer`, buf)
-            FfiConverterTypeWords.write(value.`words`, buf)
+    override fun write(value: ChoiceShown, buf: ByteBuffer) {
+            FfiConverterString.write(value.`value`, buf)
+            FfiConverterTypeWords.write(value.`label`, buf)
+            FfiConverterOptionalTypeVerdict.write(value.`verdict`, buf)
+            FfiConverterBoolean.write(value.`chosen`, buf)
     }
 }
 
@@ -4328,91 +3931,36 @@ public object FfiConverterTypeDueList: FfiConverterRustBuffer<DueList> {
 
 
 /**
- * Something that can be chosen in a field.
- */
-data class FieldChoice (
-    /**
-     * What fills the field in.
-     */
-    val `value`: kotlin.String
-    , 
-    /**
-     * The same in words.
-     */
-    val `words`: Words
-    , 
-    /**
-     * Whether it counts now.
-     */
-    val `chosen`: kotlin.Boolean
-    
-){
-    
-
-    
-
-    
-    companion object
-}
-
-/**
- * @suppress
- */
-public object FfiConverterTypeFieldChoice: FfiConverterRustBuffer<FieldChoice> {
-    override fun read(buf: ByteBuffer): FieldChoice {
-        return FieldChoice(
-            FfiConverterString.read(buf),
-            FfiConverterTypeWords.read(buf),
-            FfiConverterBoolean.read(buf),
-        )
-    }
-
-    override fun allocationSize(value: FieldChoice) = (
-            FfiConverterString.allocationSize(value.`value`) +
-            FfiConverterTypeWords.allocationSize(value.`words`) +
-            FfiConverterBoolean.allocationSize(value.`chosen`)
-    )
-
-    override fun write(value: FieldChoice, buf: ByteBuffer) {
-            FfiConverterString.write(value.`value`, buf)
-            FfiConverterTypeWords.write(value.`words`, buf)
-            FfiConverterBoolean.write(value.`chosen`, buf)
-    }
-}
-
-
-
-/**
- * A field as it is filled in.
+ * A field, as far as it is filled in.
  */
 data class FieldShown (
     /**
-     * Its name, for [`Logbook::fill_in_hose`].
+     * Its name.
      */
     val `name`: kotlin.String
     , 
     /**
-     * What it is called.
+     * What it is called; empty if that is plain.
      */
     val `label`: Words
     , 
     /**
-     * How it is written, or what it is for, where that is not plain.
+     * How it is written, or what it is for, if that is not plain.
      */
     val `hint`: Words?
     , 
     /**
-     * How it is answered.
+     * How it is filled in.
      */
-    val `entry`: FieldEntry
+    val `kind`: FieldKind
     , 
     /**
      * What can be chosen.
      */
-    val `choices`: List<FieldChoice>
+    val `choices`: List<ChoiceShown>
     , 
     /**
-     * What stands in it, as it was typed.
+     * What is in it, as it was typed.
      */
     val `value`: kotlin.String
     , 
@@ -4439,8 +3987,8 @@ public object FfiConverterTypeFieldShown: FfiConverterRustBuffer<FieldShown> {
             FfiConverterString.read(buf),
             FfiConverterTypeWords.read(buf),
             FfiConverterOptionalTypeWords.read(buf),
-            FfiConverterTypeFieldEntry.read(buf),
-            FfiConverterSequenceTypeFieldChoice.read(buf),
+            FfiConverterTypeFieldKind.read(buf),
+            FfiConverterSequenceTypeChoiceShown.read(buf),
             FfiConverterString.read(buf),
             FfiConverterOptionalTypeWords.read(buf),
         )
@@ -4450,8 +3998,8 @@ public object FfiConverterTypeFieldShown: FfiConverterRustBuffer<FieldShown> {
             FfiConverterString.allocationSize(value.`name`) +
             FfiConverterTypeWords.allocationSize(value.`label`) +
             FfiConverterOptionalTypeWords.allocationSize(value.`hint`) +
-            FfiConverterTypeFieldEntry.allocationSize(value.`entry`) +
-            FfiConverterSequenceTypeFieldChoice.allocationSize(value.`choices`) +
+            FfiConverterTypeFieldKind.allocationSize(value.`kind`) +
+            FfiConverterSequenceTypeChoiceShown.allocationSize(value.`choices`) +
             FfiConverterString.allocationSize(value.`value`) +
             FfiConverterOptionalTypeWords.allocationSize(value.`wrong`)
     )
@@ -4460,8 +4008,8 @@ public object FfiConverterTypeFieldShown: FfiConverterRustBuffer<FieldShown> {
             FfiConverterString.write(value.`name`, buf)
             FfiConverterTypeWords.write(value.`label`, buf)
             FfiConverterOptionalTypeWords.write(value.`hint`, buf)
-            FfiConverterTypeFieldEntry.write(value.`entry`, buf)
-            FfiConverterSequenceTypeFieldChoice.write(value.`choices`, buf)
+            FfiConverterTypeFieldKind.write(value.`kind`, buf)
+            FfiConverterSequenceTypeChoiceShown.write(value.`choices`, buf)
             FfiConverterString.write(value.`value`, buf)
             FfiConverterOptionalTypeWords.write(value.`wrong`, buf)
     }
@@ -4470,28 +4018,18 @@ public object FfiConverterTypeFieldShown: FfiConverterRustBuffer<FieldShown> {
 
 
 /**
- * What is filled in so far.
+ * Fields that are shown when asked for.
  */
-data class FilledIn (
+data class FoldShown (
     /**
-     * The checkpoints that were looked at.
+     * What they are for.
      */
-    val `ticked`: List<Ticked>
+    val `title`: Words
     , 
     /**
-     * The result of a leak test: whether nothing leaked.
+     * The fields.
      */
-    val `passed`: kotlin.Boolean?
-    , 
-    /**
-     * The pressure of a leak test, as people write it: `200 bar`.
-     */
-    val `pressure`: kotlin.String?
-    , 
-    /**
-     * A note.
-     */
-    val `note`: kotlin.String?
+    val `fields`: List<FieldShown>
     
 ){
     
@@ -4505,92 +4043,22 @@ data class FilledIn (
 /**
  * @suppress
  */
-public object FfiConverterTypeFilledIn: FfiConverterRustBuffer<FilledIn> {
-    override fun read(buf: ByteBuffer): FilledIn {
-        return FilledIn(
-            FfiConverterSequenceTypeTicked.read(buf),
-            FfiConverterOptionalBoolean.read(buf),
-            FfiConverterOptionalString.read(buf),
-            FfiConverterOptionalString.read(buf),
-        )
-    }
-
-    override fun allocationSize(value: FilledIn) = (
-            FfiConverterSequenceTypeTicked.allocationSize(value.`ticked`) +
-            FfiConverterOptionalBoolean.allocationSize(value.`passed`) +
-            FfiConverterOptionalString.allocationSize(value.`pressure`) +
-            FfiConverterOptionalString.allocationSize(value.`note`)
-    )
-
-    override fun write(value: FilledIn, buf: ByteBuffer) {
-            FfiConverterSequenceTypeTicked.write(value.`ticked`, buf)
-            FfiConverterOptionalBoolean.write(value.`passed`, buf)
-            FfiConverterOptionalString.write(value.`pressure`, buf)
-            FfiConverterOptionalString.write(value.`note`, buf)
-    }
-}
-
-
-
-/**
- * Something that can be found at a checkpoint.
- */
-data class FindingChoice (
-    /**
-     * What goes into [`Ticked::findings`]; where it is counted, the number
-     * that was counted is put behind it.
-     */
-    val `seen`: kotlin.String
-    , 
-    /**
-     * The same in words.
-     */
-    val `words`: Words
-    , 
-    /**
-     * Whether it is counted.
-     */
-    val `counted`: kotlin.Boolean
-    , 
-    /**
-     * What it means for the hose; none where that depends on the count.
-     */
-    val `verdict`: Verdict?
-    
-){
-    
-
-    
-
-    
-    companion object
-}
-
-/**
- * @suppress
- */
-public object FfiConverterTypeFindingChoice: FfiConverterRustBuffer<FindingChoice> {
-    override fun read(buf: ByteBuffer): FindingChoice {
-        return FindingChoice(
-            FfiConverterString.read(buf),
+public object FfiConverterTypeFoldShown: FfiConverterRustBuffer<FoldShown> {
+    override fun read(buf: ByteBuffer): FoldShown {
+        return FoldShown(
             FfiConverterTypeWords.read(buf),
-            FfiConverterBoolean.read(buf),
-            FfiConverterOptionalTypeVerdict.read(buf),
+            FfiConverterSequenceTypeFieldShown.read(buf),
         )
     }
 
-    override fun allocationSize(value: FindingChoice) = (
-            FfiConverterString.allocationSize(value.`seen`) +
-            FfiConverterTypeWords.allocationSize(value.`words`) +
-            FfiConverterBoolean.allocationSize(value.`counted`) +
-            FfiConverterOptionalTypeVerdict.allocationSize(value.`verdict`)
+    override fun allocationSize(value: FoldShown) = (
+            FfiConverterTypeWords.allocationSize(value.`title`) +
+            FfiConverterSequenceTypeFieldShown.allocationSize(value.`fields`)
     )
 
-    override fun write(value: FindingChoice, buf: ByteBuffer) {
-            FfiConverterString.write(value.`seen`, buf)
-            FfiConverterTypeWords.write(value.`words`, buf)
-            FfiConverterBoolean.write(value.`counted`, buf)
-            FfiConverterOptionalTypeVerdict.write(value.`verdict`, buf)
+    override fun write(value: FoldShown, buf: ByteBuffer) {
+            FfiConverterTypeWords.write(value.`title`, buf)
+            FfiConverterSequenceTypeFieldShown.write(value.`fields`, buf)
     }
 }
 
@@ -4646,6 +4114,235 @@ public object FfiConverterTypeForeignLine: FfiConverterRustBuffer<ForeignLine> {
             FfiConverterString.write(value.`scanned`, buf)
             FfiConverterOptionalString.write(value.`code`, buf)
             FfiConverterTypeWords.write(value.`words`, buf)
+    }
+}
+
+
+
+/**
+ * A form was submitted.
+ */
+data class FormSaved (
+    /**
+     * What was done, and what to do next.
+     */
+    val `words`: Words
+    , 
+    /**
+     * How the hose stands now, if it was about one.
+     */
+    val `answer`: Answer?
+    , 
+    /**
+     * What else is to be known.
+     */
+    val `notes`: List<Words>
+    , 
+    /**
+     * How the hoses stand now, if it was about several.
+     */
+    val `hoses`: List<HoseLine>
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeFormSaved: FfiConverterRustBuffer<FormSaved> {
+    override fun read(buf: ByteBuffer): FormSaved {
+        return FormSaved(
+            FfiConverterTypeWords.read(buf),
+            FfiConverterOptionalTypeAnswer.read(buf),
+            FfiConverterSequenceTypeWords.read(buf),
+            FfiConverterSequenceTypeHoseLine.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: FormSaved) = (
+            FfiConverterTypeWords.allocationSize(value.`words`) +
+            FfiConverterOptionalTypeAnswer.allocationSize(value.`answer`) +
+            FfiConverterSequenceTypeWords.allocationSize(value.`notes`) +
+            FfiConverterSequenceTypeHoseLine.allocationSize(value.`hoses`)
+    )
+
+    override fun write(value: FormSaved, buf: ByteBuffer) {
+            FfiConverterTypeWords.write(value.`words`, buf)
+            FfiConverterOptionalTypeAnswer.write(value.`answer`, buf)
+            FfiConverterSequenceTypeWords.write(value.`notes`, buf)
+            FfiConverterSequenceTypeHoseLine.write(value.`hoses`, buf)
+    }
+}
+
+
+
+/**
+ * A form, as far as it is filled in.
+ */
+data class FormShown (
+    /**
+     * What stands over it.
+     */
+    val `title`: Words
+    , 
+    /**
+     * The tag of the hose that it is about, if there is one.
+     */
+    val `code`: kotlin.String?
+    , 
+    /**
+     * What that hose is.
+     */
+    val `hose`: Words?
+    , 
+    /**
+     * May it be dived?
+     */
+    val `verdict`: Verdict?
+    , 
+    /**
+     * What is said before its fields.
+     */
+    val `lead`: List<Words>
+    , 
+    /**
+     * Its fields.
+     */
+    val `groups`: List<GroupShown>
+    , 
+    /**
+     * What its button says.
+     */
+    val `submit`: Words
+    , 
+    /**
+     * What is missing or wrong; none if it can be submitted.
+     */
+    val `problem`: Words?
+    , 
+    /**
+     * The caution that goes with every answer.
+     */
+    val `caution`: Words
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeFormShown: FfiConverterRustBuffer<FormShown> {
+    override fun read(buf: ByteBuffer): FormShown {
+        return FormShown(
+            FfiConverterTypeWords.read(buf),
+            FfiConverterOptionalString.read(buf),
+            FfiConverterOptionalTypeWords.read(buf),
+            FfiConverterOptionalTypeVerdict.read(buf),
+            FfiConverterSequenceTypeWords.read(buf),
+            FfiConverterSequenceTypeGroupShown.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterOptionalTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: FormShown) = (
+            FfiConverterTypeWords.allocationSize(value.`title`) +
+            FfiConverterOptionalString.allocationSize(value.`code`) +
+            FfiConverterOptionalTypeWords.allocationSize(value.`hose`) +
+            FfiConverterOptionalTypeVerdict.allocationSize(value.`verdict`) +
+            FfiConverterSequenceTypeWords.allocationSize(value.`lead`) +
+            FfiConverterSequenceTypeGroupShown.allocationSize(value.`groups`) +
+            FfiConverterTypeWords.allocationSize(value.`submit`) +
+            FfiConverterOptionalTypeWords.allocationSize(value.`problem`) +
+            FfiConverterTypeWords.allocationSize(value.`caution`)
+    )
+
+    override fun write(value: FormShown, buf: ByteBuffer) {
+            FfiConverterTypeWords.write(value.`title`, buf)
+            FfiConverterOptionalString.write(value.`code`, buf)
+            FfiConverterOptionalTypeWords.write(value.`hose`, buf)
+            FfiConverterOptionalTypeVerdict.write(value.`verdict`, buf)
+            FfiConverterSequenceTypeWords.write(value.`lead`, buf)
+            FfiConverterSequenceTypeGroupShown.write(value.`groups`, buf)
+            FfiConverterTypeWords.write(value.`submit`, buf)
+            FfiConverterOptionalTypeWords.write(value.`problem`, buf)
+            FfiConverterTypeWords.write(value.`caution`, buf)
+    }
+}
+
+
+
+/**
+ * Fields that belong together.
+ */
+data class GroupShown (
+    /**
+     * What stands over them; empty if nothing does.
+     */
+    val `title`: Words
+    , 
+    /**
+     * What is said before them.
+     */
+    val `notes`: List<Words>
+    , 
+    /**
+     * The fields.
+     */
+    val `fields`: List<FieldShown>
+    , 
+    /**
+     * More of them, shown when asked for; none if there are none.
+     */
+    val `fold`: FoldShown?
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeGroupShown: FfiConverterRustBuffer<GroupShown> {
+    override fun read(buf: ByteBuffer): GroupShown {
+        return GroupShown(
+            FfiConverterTypeWords.read(buf),
+            FfiConverterSequenceTypeWords.read(buf),
+            FfiConverterSequenceTypeFieldShown.read(buf),
+            FfiConverterOptionalTypeFoldShown.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: GroupShown) = (
+            FfiConverterTypeWords.allocationSize(value.`title`) +
+            FfiConverterSequenceTypeWords.allocationSize(value.`notes`) +
+            FfiConverterSequenceTypeFieldShown.allocationSize(value.`fields`) +
+            FfiConverterOptionalTypeFoldShown.allocationSize(value.`fold`)
+    )
+
+    override fun write(value: GroupShown, buf: ByteBuffer) {
+            FfiConverterTypeWords.write(value.`title`, buf)
+            FfiConverterSequenceTypeWords.write(value.`notes`, buf)
+            FfiConverterSequenceTypeFieldShown.write(value.`fields`, buf)
+            FfiConverterOptionalTypeFoldShown.write(value.`fold`, buf)
     }
 }
 
@@ -4897,85 +4594,6 @@ public object FfiConverterTypeHistoryLine: FfiConverterRustBuffer<HistoryLine> {
 
 
 /**
- * The form that describes a hose, as far as it is filled in.
- */
-data class HoseForm (
-    /**
-     * What stands over it.
-     */
-    val `title`: Words
-    , 
-    /**
-     * What stands beside it, a paragraph each.
-     */
-    val `lead`: List<Words>
-    , 
-    /**
-     * The hose's tag, where it has one.
-     */
-    val `tag`: kotlin.String?
-    , 
-    /**
-     * Its fields, in the order in which they are filled in.
-     */
-    val `fields`: List<FieldShown>
-    , 
-    /**
-     * Whether it can be written down as it is.
-     */
-    val `complete`: kotlin.Boolean
-    , 
-    /**
-     * What is still missing or wrong, in words.
-     */
-    val `missing`: Words?
-    
-){
-    
-
-    
-
-    
-    companion object
-}
-
-/**
- * @suppress
- */
-public object FfiConverterTypeHoseForm: FfiConverterRustBuffer<HoseForm> {
-    override fun read(buf: ByteBuffer): HoseForm {
-        return HoseForm(
-            FfiConverterTypeWords.read(buf),
-            FfiConverterSequenceTypeWords.read(buf),
-            FfiConverterOptionalString.read(buf),
-            FfiConverterSequenceTypeFieldShown.read(buf),
-            FfiConverterBoolean.read(buf),
-            FfiConverterOptionalTypeWords.read(buf),
-        )
-    }
-
-    override fun allocationSize(value: HoseForm) = (
-            FfiConverterTypeWords.allocationSize(value.`title`) +
-            FfiConverterSequenceTypeWords.allocationSize(value.`lead`) +
-            FfiConverterOptionalString.allocationSize(value.`tag`) +
-            FfiConverterSequenceTypeFieldShown.allocationSize(value.`fields`) +
-            FfiConverterBoolean.allocationSize(value.`complete`) +
-            FfiConverterOptionalTypeWords.allocationSize(value.`missing`)
-    )
-
-    override fun write(value: HoseForm, buf: ByteBuffer) {
-            FfiConverterTypeWords.write(value.`title`, buf)
-            FfiConverterSequenceTypeWords.write(value.`lead`, buf)
-            FfiConverterOptionalString.write(value.`tag`, buf)
-            FfiConverterSequenceTypeFieldShown.write(value.`fields`, buf)
-            FfiConverterBoolean.write(value.`complete`, buf)
-            FfiConverterOptionalTypeWords.write(value.`missing`, buf)
-    }
-}
-
-
-
-/**
  * A hose in a list.
  */
 data class HoseLine (
@@ -5049,117 +4667,6 @@ public object FfiConverterTypeHoseLine: FfiConverterRustBuffer<HoseLine> {
             FfiConverterTypeVerdict.write(value.`verdict`, buf)
             FfiConverterTypeWords.write(value.`why`, buf)
             FfiConverterTypeWords.write(value.`todo`, buf)
-    }
-}
-
-
-
-/**
- * The form of an inspection, as far as it is filled in.
- */
-data class InspectionForm (
-    /**
-     * The hose's tag.
-     */
-    val `code`: kotlin.String
-    , 
-    /**
-     * What the hose is.
-     */
-    val `hose`: Words
-    , 
-    /**
-     * How thoroughly it is looked over.
-     */
-    val `kind`: Inspection
-    , 
-    /**
-     * What was done the last time, in a line each kind.
-     */
-    val `last`: List<Words>
-    , 
-    /**
-     * The checkpoints, in the order of the hands.
-     */
-    val `checkpoints`: List<CheckpointShown>
-    , 
-    /**
-     * Whether it needs a result: passed or failed.
-     */
-    val `needsResult`: kotlin.Boolean
-    , 
-    /**
-     * What is filled in.
-     */
-    val `filled`: FilledIn
-    , 
-    /**
-     * Whether it can be written down as it is.
-     */
-    val `complete`: kotlin.Boolean
-    , 
-    /**
-     * What is still missing, or does not go together, in words.
-     */
-    val `missing`: Words?
-    , 
-    /**
-     * The caution that goes with it.
-     */
-    val `caution`: Words
-    
-){
-    
-
-    
-
-    
-    companion object
-}
-
-/**
- * @suppress
- */
-public object FfiConverterTypeInspectionForm: FfiConverterRustBuffer<InspectionForm> {
-    override fun read(buf: ByteBuffer): InspectionForm {
-        return InspectionForm(
-            FfiConverterString.read(buf),
-            FfiConverterTypeWords.read(buf),
-            FfiConverterTypeInspection.read(buf),
-            FfiConverterSequenceTypeWords.read(buf),
-            FfiConverterSequenceTypeCheckpointShown.read(buf),
-            FfiConverterBoolean.read(buf),
-            FfiConverterTypeFilledIn.read(buf),
-            FfiConverterBoolean.read(buf),
-            FfiConverterOptionalTypeWords.read(buf),
-            FfiConverterTypeWords.read(buf),
-        )
-    }
-
-    override fun allocationSize(value: InspectionForm) = (
-            FfiConverterString.allocationSize(value.`code`) +
-            FfiConverterTypeWords.allocationSize(value.`hose`) +
-            FfiConverterTypeInspection.allocationSize(value.`kind`) +
-            FfiConverterSequenceTypeWords.allocationSize(value.`last`) +
-            FfiConverterSequenceTypeCheckpointShown.allocationSize(value.`checkpoints`) +
-            FfiConverterBoolean.allocationSize(value.`needsResult`) +
-            FfiConverterTypeFilledIn.allocationSize(value.`filled`) +
-            FfiConverterBoolean.allocationSize(value.`complete`) +
-            FfiConverterOptionalTypeWords.allocationSize(value.`missing`) +
-            FfiConverterTypeWords.allocationSize(value.`caution`)
-    )
-
-    override fun write(value: InspectionForm, buf: ByteBuffer) {
-            FfiConverterString.write(value.`code`, buf)
-            FfiConverterTypeWords.write(value.`hose`, buf)
-            FfiConverterTypeInspection.write(value.`kind`, buf)
-            FfiConverterSequenceTypeWords.write(value.`last`, buf)
-            FfiConverterSequenceTypeCheckpointShown.write(value.`checkpoints`, buf)
-            FfiConverterBoolean.write(value.`needsResult`, buf)
-            FfiConverterTypeFilledIn.write(value.`filled`, buf)
-            FfiConverterBoolean.write(value.`complete`, buf)
-            FfiConverterOptionalTypeWords.write(value.`missing`, buf)
-            FfiConverterTypeWords.write(value.`caution`, buf)
     }
 }
 
@@ -5751,125 +5258,6 @@ public object FfiConverterTypeReason: FfiConverterRustBuffer<Reason> {
 
 
 /**
- * A return as far as it is filled in.
- */
-data class ReturnForm (
-    /**
-     * The set.
-     */
-    val `set`: Words
-    , 
-    /**
-     * Where it is and how it stands.
-     */
-    val `words`: Words
-    , 
-    /**
-     * What is asked for.
-     */
-    val `lead`: Words
-    , 
-    /**
-     * The hoses that are out.
-     */
-    val `hoses`: List<HoseLine>
-    , 
-    /**
-     * The codes of those that are here: they were scanned.
-     */
-    val `here`: List<kotlin.String>
-    , 
-    /**
-     * The codes of those that did not come back.
-     */
-    val `missing`: List<kotlin.String>
-    , 
-    /**
-     * Whether it is said of every hose that is out where it is.
-     */
-    val `complete`: kotlin.Boolean
-    , 
-    /**
-     * The dives that were made with each; none where nobody knows.
-     */
-    val `dives`: kotlin.UInt?
-    , 
-    /**
-     * What counts where nobody knows.
-     */
-    val `unknownDives`: Words
-    , 
-    /**
-     * The most dives that one return can bring.
-     */
-    val `mostDives`: kotlin.UInt
-    , 
-    /**
-     * What was seen.
-     */
-    val `seen`: List<SeenOn>
-    
-){
-    
-
-    
-
-    
-    companion object
-}
-
-/**
- * @suppress
- */
-public object FfiConverterTypeReturnForm: FfiConverterRustBuffer<ReturnForm> {
-    override fun read(buf: ByteBuffer): ReturnForm {
-        return ReturnForm(
-            FfiConverterTypeWords.read(buf),
-            FfiConverterTypeWords.read(buf),
-            FfiConverterTypeWords.read(buf),
-            FfiConverterSequenceTypeHoseLine.read(buf),
-            FfiConverterSequenceString.read(buf),
-            FfiConverterSequenceString.read(buf),
-            FfiConverterBoolean.read(buf),
-            FfiConverterOptionalUInt.read(buf),
-            FfiConverterTypeWords.read(buf),
-            FfiConverterUInt.read(buf),
-            FfiConverterSequenceTypeSeenOn.read(buf),
-        )
-    }
-
-    override fun allocationSize(value: ReturnForm) = (
-            FfiConverterTypeWords.allocationSize(value.`set`) +
-            FfiConverterTypeWords.allocationSize(value.`words`) +
-            FfiConverterTypeWords.allocationSize(value.`lead`) +
-            FfiConverterSequenceTypeHoseLine.allocationSize(value.`hoses`) +
-            FfiConverterSequenceString.allocationSize(value.`here`) +
-            FfiConverterSequenceString.allocationSize(value.`missing`) +
-            FfiConverterBoolean.allocationSize(value.`complete`) +
-            FfiConverterOptionalUInt.allocationSize(value.`dives`) +
-            FfiConverterTypeWords.allocationSize(value.`unknownDives`) +
-            FfiConverterUInt.allocationSize(value.`mostDives`) +
-            FfiConverterSequenceTypeSeenOn.allocationSize(value.`seen`)
-    )
-
-    override fun write(value: ReturnForm, buf: ByteBuffer) {
-            FfiConverterTypeWords.write(value.`set`, buf)
-            FfiConverterTypeWords.write(value.`words`, buf)
-            FfiConverterTypeWords.write(value.`lead`, buf)
-            FfiConverterSequenceTypeHoseLine.write(value.`hoses`, buf)
-            FfiConverterSequenceString.write(value.`here`, buf)
-            FfiConverterSequenceString.write(value.`missing`, buf)
-            FfiConverterBoolean.write(value.`complete`, buf)
-            FfiConverterOptionalUInt.write(value.`dives`, buf)
-            FfiConverterTypeWords.write(value.`unknownDives`, buf)
-            FfiConverterUInt.write(value.`mostDives`, buf)
-            FfiConverterSequenceTypeSeenOn.write(value.`seen`, buf)
-    }
-}
-
-
-
-/**
  * A damaged record that was saved.
  */
 data class Salvaged (
@@ -5911,53 +5299,6 @@ public object FfiConverterTypeSalvaged: FfiConverterRustBuffer<Salvaged> {
     override fun write(value: Salvaged, buf: ByteBuffer) {
             FfiConverterSequenceTypeWords.write(value.`words`, buf)
             FfiConverterULong.write(value.`saved`, buf)
-    }
-}
-
-
-
-/**
- * Something seen on a hose that comes back.
- */
-data class SeenOn (
-    /**
-     * The hose, by whatever names it.
-     */
-    val `hose`: kotlin.String
-    , 
-    /**
-     * What was seen, as `run:cut:cover`.
-     */
-    val `seen`: kotlin.String
-    
-){
-    
-
-    
-
-    
-    companion object
-}
-
-/**
- * @suppress
- */
-public object FfiConverterTypeSeenOn: FfiConverterRustBuffer<SeenOn> {
-    override fun read(buf: ByteBuffer): SeenOn {
-        return SeenOn(
-            FfiConverterString.read(buf),
-            FfiConverterString.read(buf),
-        )
-    }
-
-    override fun allocationSize(value: SeenOn) = (
-            FfiConverterString.allocationSize(value.`hose`) +
-            FfiConverterString.allocationSize(value.`seen`)
-    )
-
-    override fun write(value: SeenOn, buf: ByteBuffer) {
-            FfiConverterString.write(value.`hose`, buf)
-            FfiConverterString.write(value.`seen`, buf)
     }
 }
 
@@ -6714,126 +6055,6 @@ public object FfiConverterTypeTagPicture: FfiConverterRustBuffer<TagPicture> {
 
 
 /**
- * A set that came back.
- */
-data class TakenBack (
-    /**
-     * What it comes to.
-     */
-    val `words`: Words
-    , 
-    /**
-     * Whether a hose of it is on hold or to be retired.
-     */
-    val `quarantined`: kotlin.Boolean
-    , 
-    /**
-     * The hoses that came back, as they stand now.
-     */
-    val `hoses`: List<HoseLine>
-    , 
-    /**
-     * The hoses that did not come back: each is on hold.
-     */
-    val `missing`: List<HoseLine>
-    , 
-    /**
-     * Hoses that were out and are no longer in the set, or the other way round.
-     */
-    val `differences`: List<Words>
-    
-){
-    
-
-    
-
-    
-    companion object
-}
-
-/**
- * @suppress
- */
-public object FfiConverterTypeTakenBack: FfiConverterRustBuffer<TakenBack> {
-    override fun read(buf: ByteBuffer): TakenBack {
-        return TakenBack(
-            FfiConverterTypeWords.read(buf),
-            FfiConverterBoolean.read(buf),
-            FfiConverterSequenceTypeHoseLine.read(buf),
-            FfiConverterSequenceTypeHoseLine.read(buf),
-            FfiConverterSequenceTypeWords.read(buf),
-        )
-    }
-
-    override fun allocationSize(value: TakenBack) = (
-            FfiConverterTypeWords.allocationSize(value.`words`) +
-            FfiConverterBoolean.allocationSize(value.`quarantined`) +
-            FfiConverterSequenceTypeHoseLine.allocationSize(value.`hoses`) +
-            FfiConverterSequenceTypeHoseLine.allocationSize(value.`missing`) +
-            FfiConverterSequenceTypeWords.allocationSize(value.`differences`)
-    )
-
-    override fun write(value: TakenBack, buf: ByteBuffer) {
-            FfiConverterTypeWords.write(value.`words`, buf)
-            FfiConverterBoolean.write(value.`quarantined`, buf)
-            FfiConverterSequenceTypeHoseLine.write(value.`hoses`, buf)
-            FfiConverterSequenceTypeHoseLine.write(value.`missing`, buf)
-            FfiConverterSequenceTypeWords.write(value.`differences`, buf)
-    }
-}
-
-
-
-/**
- * A checkpoint that was looked at.
- */
-data class Ticked (
-    /**
-     * Its name.
-     */
-    val `checkpoint`: kotlin.String
-    , 
-    /**
-     * What was found there, as [`FindingChoice::seen`]; none is nothing found.
-     * Damage on record that is not there is chosen likewise, and the note says
-     * why.
-     */
-    val `findings`: List<kotlin.String>
-    
-){
-    
-
-    
-
-    
-    companion object
-}
-
-/**
- * @suppress
- */
-public object FfiConverterTypeTicked: FfiConverterRustBuffer<Ticked> {
-    override fun read(buf: ByteBuffer): Ticked {
-        return Ticked(
-            FfiConverterString.read(buf),
-            FfiConverterSequenceString.read(buf),
-        )
-    }
-
-    override fun allocationSize(value: Ticked) = (
-            FfiConverterString.allocationSize(value.`checkpoint`) +
-            FfiConverterSequenceString.allocationSize(value.`findings`)
-    )
-
-    override fun write(value: Ticked, buf: ByteBuffer) {
-            FfiConverterString.write(value.`checkpoint`, buf)
-            FfiConverterSequenceString.write(value.`findings`, buf)
-    }
-}
-
-
-
-/**
  * A way in, with its words.
  */
 data class WayInShown (
@@ -7034,31 +6255,43 @@ public object FfiConverterTypeChipHolds: FfiConverterRustBuffer<ChipHolds> {
 
 
 /**
- * How a field is answered.
+ * How a field is filled in.
  */
 
-enum class FieldEntry {
+enum class FieldKind {
     
-    /**
-     * By one of its choices.
-     */
-    CHOICE,
-    /**
-     * By `yes`, or by nothing for no.
-     */
-    YES_NO,
     /**
      * By a text.
      */
     TEXT,
     /**
-     * By a text, or by scanning a tag.
+     * By a day, as `2026-06-15`.
      */
-    TAG,
+    DATE,
     /**
-     * By a text, or by scanning a barcode.
+     * By a number.
      */
-    BARCODE;
+    NUMBER,
+    /**
+     * By tapping one of its choices.
+     */
+    CHOICE,
+    /**
+     * By tapping any of its choices.
+     */
+    MANY,
+    /**
+     * By tapping it.
+     */
+    TICK,
+    /**
+     * By a text, or by scanning a tag or a barcode.
+     */
+    SCAN,
+    /**
+     * By scanning tags, one after another.
+     */
+    SCANS;
 
     
 
@@ -7070,16 +6303,16 @@ enum class FieldEntry {
 /**
  * @suppress
  */
-public object FfiConverterTypeFieldEntry: FfiConverterRustBuffer<FieldEntry> {
+public object FfiConverterTypeFieldKind: FfiConverterRustBuffer<FieldKind> {
     override fun read(buf: ByteBuffer) = try {
-        FieldEntry.values()[buf.getInt() - 1]
+        FieldKind.values()[buf.getInt() - 1]
     } catch (e: IndexOutOfBoundsException) {
         throw RuntimeException("invalid enum value, something is very wrong!!", e)
     }
 
-    override fun allocationSize(value: FieldEntry) = 4UL
+    override fun allocationSize(value: FieldKind) = 4UL
 
-    override fun write(value: FieldEntry, buf: ByteBuffer) {
+    override fun write(value: FieldKind, buf: ByteBuffer) {
         buf.putInt(value.ordinal + 1)
     }
 }
@@ -7089,19 +6322,19 @@ public object FfiConverterTypeFieldEntry: FfiConverterRustBuffer<FieldEntry> {
 
 
 /**
- * Which hose a form describes.
+ * Which form.
  */
-sealed class HoseSubject {
+sealed class FormOf {
     
     /**
-     * One that is not on record yet.
+     * The one to register a hose.
      */
-    data class New(
+    data class Register(
         /**
-         * The tag that is on it, as it was scanned or typed; none where the
-         * form asks for it, or a new one is drawn.
+         * The tag that is on it, as it was scanned or typed; none if the form asks
+         * for it, or a new one is drawn.
          */
-        val `tag`: kotlin.String?) : HoseSubject()
+        val `tag`: kotlin.String?) : FormOf()
         
     {
         
@@ -7110,13 +6343,47 @@ sealed class HoseSubject {
     }
     
     /**
-     * One that is on record.
+     * The one to edit the details of a hose.
      */
-    data class OnRecord(
+    data class Describe(
         /**
-         * Whatever names it.
+         * Whatever names the hose.
          */
-        val `hose`: kotlin.String) : HoseSubject()
+        val `hose`: kotlin.String) : FormOf()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
+     * The one of an inspection.
+     */
+    data class Inspect(
+        /**
+         * Whatever names the hose.
+         */
+        val `hose`: kotlin.String, 
+        /**
+         * How thoroughly.
+         */
+        val `kind`: org.hosewright.core.Inspection) : FormOf()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
+     * The one to take a set back.
+     */
+    data class TakeBack(
+        /**
+         * The set.
+         */
+        val `set`: kotlin.String) : FormOf()
         
     {
         
@@ -7137,46 +6404,79 @@ sealed class HoseSubject {
 /**
  * @suppress
  */
-public object FfiConverterTypeHoseSubject : FfiConverterRustBuffer<HoseSubject>{
-    override fun read(buf: ByteBuffer): HoseSubject {
+public object FfiConverterTypeFormOf : FfiConverterRustBuffer<FormOf>{
+    override fun read(buf: ByteBuffer): FormOf {
         return when(buf.getInt()) {
-            1 -> HoseSubject.New(
+            1 -> FormOf.Register(
                 FfiConverterOptionalString.read(buf),
                 )
-            2 -> HoseSubject.OnRecord(
+            2 -> FormOf.Describe(
+                FfiConverterString.read(buf),
+                )
+            3 -> FormOf.Inspect(
+                FfiConverterString.read(buf),
+                FfiConverterTypeInspection.read(buf),
+                )
+            4 -> FormOf.TakeBack(
                 FfiConverterString.read(buf),
                 )
             else -> throw RuntimeException("invalid enum value, something is very wrong!!")
         }
     }
 
-    override fun allocationSize(value: HoseSubject): ULong = when(value) {
-        is HoseSubject.New -> {
+    override fun allocationSize(value: FormOf): ULong = when(value) {
+        is FormOf.Register -> {
             // Add the size for the Int that specifies the variant plus the size needed for all fields
             (
                 4UL
                 + FfiConverterOptionalString.allocationSize(value.`tag`)
             )
         }
-        is HoseSubject.OnRecord -> {
+        is FormOf.Describe -> {
             // Add the size for the Int that specifies the variant plus the size needed for all fields
             (
                 4UL
                 + FfiConverterString.allocationSize(value.`hose`)
             )
         }
+        is FormOf.Inspect -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterString.allocationSize(value.`hose`)
+                + FfiConverterTypeInspection.allocationSize(value.`kind`)
+            )
+        }
+        is FormOf.TakeBack -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterString.allocationSize(value.`set`)
+            )
+        }
     }
 
-    override fun write(value: HoseSubject, buf: ByteBuffer) {
+    override fun write(value: FormOf, buf: ByteBuffer) {
         when(value) {
-            is HoseSubject.New -> {
+            is FormOf.Register -> {
                 buf.putInt(1)
                 FfiConverterOptionalString.write(value.`tag`, buf)
                 Unit
             }
-            is HoseSubject.OnRecord -> {
+            is FormOf.Describe -> {
                 buf.putInt(2)
                 FfiConverterString.write(value.`hose`, buf)
+                Unit
+            }
+            is FormOf.Inspect -> {
+                buf.putInt(3)
+                FfiConverterString.write(value.`hose`, buf)
+                FfiConverterTypeInspection.write(value.`kind`, buf)
+                Unit
+            }
+            is FormOf.TakeBack -> {
+                buf.putInt(4)
+                FfiConverterString.write(value.`set`, buf)
                 Unit
             }
         }.let { /* this makes the `when` an expression, which ensures it is exhaustive */ }
@@ -8701,7 +8001,7 @@ enum class Verdict {
      */
     WATCH,
     /**
-     * Not to be dived until it has been put right.
+     * Not to be dived until it is put right.
      */
     HOLD,
     /**
@@ -8748,7 +8048,7 @@ enum class WayIn {
      */
     REGISTER,
     /**
-     * Bring in the record of another device.
+     * Import the record of another device.
      */
     BRING_IN;
 
@@ -8883,38 +8183,6 @@ public object FfiConverterOptionalUInt: FfiConverterRustBuffer<kotlin.UInt?> {
 /**
  * @suppress
  */
-public object FfiConverterOptionalBoolean: FfiConverterRustBuffer<kotlin.Boolean?> {
-    override fun read(buf: ByteBuffer): kotlin.Boolean? {
-        if (buf.get().toInt() == 0) {
-            return null
-        }
-        return FfiConverterBoolean.read(buf)
-    }
-
-    override fun allocationSize(value: kotlin.Boolean?): ULong {
-        if (value == null) {
-            return 1UL
-        } else {
-            return 1UL + FfiConverterBoolean.allocationSize(value)
-        }
-    }
-
-    override fun write(value: kotlin.Boolean?, buf: ByteBuffer) {
-        if (value == null) {
-            buf.put(0)
-        } else {
-            buf.put(1)
-            FfiConverterBoolean.write(value, buf)
-        }
-    }
-}
-
-
-
-
-/**
- * @suppress
- */
 public object FfiConverterOptionalString: FfiConverterRustBuffer<kotlin.String?> {
     override fun read(buf: ByteBuffer): kotlin.String? {
         if (buf.get().toInt() == 0) {
@@ -8969,6 +8237,70 @@ public object FfiConverterOptionalTypeProgressListener: FfiConverterRustBuffer<P
         } else {
             buf.put(1)
             FfiConverterTypeProgressListener.write(value, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterOptionalTypeAnswer: FfiConverterRustBuffer<Answer?> {
+    override fun read(buf: ByteBuffer): Answer? {
+        if (buf.get().toInt() == 0) {
+            return null
+        }
+        return FfiConverterTypeAnswer.read(buf)
+    }
+
+    override fun allocationSize(value: Answer?): ULong {
+        if (value == null) {
+            return 1UL
+        } else {
+            return 1UL + FfiConverterTypeAnswer.allocationSize(value)
+        }
+    }
+
+    override fun write(value: Answer?, buf: ByteBuffer) {
+        if (value == null) {
+            buf.put(0)
+        } else {
+            buf.put(1)
+            FfiConverterTypeAnswer.write(value, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterOptionalTypeFoldShown: FfiConverterRustBuffer<FoldShown?> {
+    override fun read(buf: ByteBuffer): FoldShown? {
+        if (buf.get().toInt() == 0) {
+            return null
+        }
+        return FfiConverterTypeFoldShown.read(buf)
+    }
+
+    override fun allocationSize(value: FoldShown?): ULong {
+        if (value == null) {
+            return 1UL
+        } else {
+            return 1UL + FfiConverterTypeFoldShown.allocationSize(value)
+        }
+    }
+
+    override fun write(value: FoldShown?, buf: ByteBuffer) {
+        if (value == null) {
+            buf.put(0)
+        } else {
+            buf.put(1)
+            FfiConverterTypeFoldShown.write(value, buf)
         }
     }
 }
@@ -9231,24 +8563,24 @@ public object FfiConverterSequenceString: FfiConverterRustBuffer<List<kotlin.Str
 /**
  * @suppress
  */
-public object FfiConverterSequenceTypeCheckpointShown: FfiConverterRustBuffer<List<CheckpointShown>> {
-    override fun read(buf: ByteBuffer): List<CheckpointShown> {
+public object FfiConverterSequenceTypeChoiceShown: FfiConverterRustBuffer<List<ChoiceShown>> {
+    override fun read(buf: ByteBuffer): List<ChoiceShown> {
         val len = buf.getInt()
-        return List<CheckpointShown>(len) {
-            FfiConverterTypeCheckpointShown.read(buf)
+        return List<ChoiceShown>(len) {
+            FfiConverterTypeChoiceShown.read(buf)
         }
     }
 
-    override fun allocationSize(value: List<CheckpointShown>): ULong {
+    override fun allocationSize(value: List<ChoiceShown>): ULong {
         val sizeForLength = 4UL
-        val sizeForItems = value.map { FfiConverterTypeCheckpointShown.allocationSize(it) }.sum()
+        val sizeForItems = value.map { FfiConverterTypeChoiceShown.allocationSize(it) }.sum()
         return sizeForLength + sizeForItems
     }
 
-    override fun write(value: List<CheckpointShown>, buf: ByteBuffer) {
+    override fun write(value: List<ChoiceShown>, buf: ByteBuffer) {
         buf.putInt(value.size)
         value.iterator().forEach {
-            FfiConverterTypeCheckpointShown.write(it, buf)
+            FfiConverterTypeChoiceShown.write(it, buf)
         }
     }
 }
@@ -9287,34 +8619,6 @@ public object FfiConverterSequenceTypeDueLine: FfiConverterRustBuffer<List<DueLi
 /**
  * @suppress
  */
-public object FfiConverterSequenceTypeFieldChoice: FfiConverterRustBuffer<List<FieldChoice>> {
-    override fun read(buf: ByteBuffer): List<FieldChoice> {
-        val len = buf.getInt()
-        return List<FieldChoice>(len) {
-            FfiConverterTypeFieldChoice.read(buf)
-        }
-    }
-
-    override fun allocationSize(value: List<FieldChoice>): ULong {
-        val sizeForLength = 4UL
-        val sizeForItems = value.map { FfiConverterTypeFieldChoice.allocationSize(it) }.sum()
-        return sizeForLength + sizeForItems
-    }
-
-    override fun write(value: List<FieldChoice>, buf: ByteBuffer) {
-        buf.putInt(value.size)
-        value.iterator().forEach {
-            FfiConverterTypeFieldChoice.write(it, buf)
-        }
-    }
-}
-
-
-
-
-/**
- * @suppress
- */
 public object FfiConverterSequenceTypeFieldShown: FfiConverterRustBuffer<List<FieldShown>> {
     override fun read(buf: ByteBuffer): List<FieldShown> {
         val len = buf.getInt()
@@ -9343,34 +8647,6 @@ public object FfiConverterSequenceTypeFieldShown: FfiConverterRustBuffer<List<Fi
 /**
  * @suppress
  */
-public object FfiConverterSequenceTypeFindingChoice: FfiConverterRustBuffer<List<FindingChoice>> {
-    override fun read(buf: ByteBuffer): List<FindingChoice> {
-        val len = buf.getInt()
-        return List<FindingChoice>(len) {
-            FfiConverterTypeFindingChoice.read(buf)
-        }
-    }
-
-    override fun allocationSize(value: List<FindingChoice>): ULong {
-        val sizeForLength = 4UL
-        val sizeForItems = value.map { FfiConverterTypeFindingChoice.allocationSize(it) }.sum()
-        return sizeForLength + sizeForItems
-    }
-
-    override fun write(value: List<FindingChoice>, buf: ByteBuffer) {
-        buf.putInt(value.size)
-        value.iterator().forEach {
-            FfiConverterTypeFindingChoice.write(it, buf)
-        }
-    }
-}
-
-
-
-
-/**
- * @suppress
- */
 public object FfiConverterSequenceTypeForeignLine: FfiConverterRustBuffer<List<ForeignLine>> {
     override fun read(buf: ByteBuffer): List<ForeignLine> {
         val len = buf.getInt()
@@ -9389,6 +8665,34 @@ public object FfiConverterSequenceTypeForeignLine: FfiConverterRustBuffer<List<F
         buf.putInt(value.size)
         value.iterator().forEach {
             FfiConverterTypeForeignLine.write(it, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterSequenceTypeGroupShown: FfiConverterRustBuffer<List<GroupShown>> {
+    override fun read(buf: ByteBuffer): List<GroupShown> {
+        val len = buf.getInt()
+        return List<GroupShown>(len) {
+            FfiConverterTypeGroupShown.read(buf)
+        }
+    }
+
+    override fun allocationSize(value: List<GroupShown>): ULong {
+        val sizeForLength = 4UL
+        val sizeForItems = value.map { FfiConverterTypeGroupShown.allocationSize(it) }.sum()
+        return sizeForLength + sizeForItems
+    }
+
+    override fun write(value: List<GroupShown>, buf: ByteBuffer) {
+        buf.putInt(value.size)
+        value.iterator().forEach {
+            FfiConverterTypeGroupShown.write(it, buf)
         }
     }
 }
@@ -9567,34 +8871,6 @@ public object FfiConverterSequenceTypeReason: FfiConverterRustBuffer<List<Reason
 /**
  * @suppress
  */
-public object FfiConverterSequenceTypeSeenOn: FfiConverterRustBuffer<List<SeenOn>> {
-    override fun read(buf: ByteBuffer): List<SeenOn> {
-        val len = buf.getInt()
-        return List<SeenOn>(len) {
-            FfiConverterTypeSeenOn.read(buf)
-        }
-    }
-
-    override fun allocationSize(value: List<SeenOn>): ULong {
-        val sizeForLength = 4UL
-        val sizeForItems = value.map { FfiConverterTypeSeenOn.allocationSize(it) }.sum()
-        return sizeForLength + sizeForItems
-    }
-
-    override fun write(value: List<SeenOn>, buf: ByteBuffer) {
-        buf.putInt(value.size)
-        value.iterator().forEach {
-            FfiConverterTypeSeenOn.write(it, buf)
-        }
-    }
-}
-
-
-
-
-/**
- * @suppress
- */
 public object FfiConverterSequenceTypeSeenText: FfiConverterRustBuffer<List<SeenText>> {
     override fun read(buf: ByteBuffer): List<SeenText> {
         val len = buf.getInt()
@@ -9753,34 +9029,6 @@ public object FfiConverterSequenceTypeStopLine: FfiConverterRustBuffer<List<Stop
         buf.putInt(value.size)
         value.iterator().forEach {
             FfiConverterTypeStopLine.write(it, buf)
-        }
-    }
-}
-
-
-
-
-/**
- * @suppress
- */
-public object FfiConverterSequenceTypeTicked: FfiConverterRustBuffer<List<Ticked>> {
-    override fun read(buf: ByteBuffer): List<Ticked> {
-        val len = buf.getInt()
-        return List<Ticked>(len) {
-            FfiConverterTypeTicked.read(buf)
-        }
-    }
-
-    override fun allocationSize(value: List<Ticked>): ULong {
-        val sizeForLength = 4UL
-        val sizeForItems = value.map { FfiConverterTypeTicked.allocationSize(it) }.sum()
-        return sizeForLength + sizeForItems
-    }
-
-    override fun write(value: List<Ticked>, buf: ByteBuffer) {
-        buf.putInt(value.size)
-        value.iterator().forEach {
-            FfiConverterTypeTicked.write(it, buf)
         }
     }
 }

@@ -3,6 +3,7 @@ package org.hosewright.companion
 import java.awt.image.BufferedImage
 import javax.imageio.ImageIO
 import org.hosewright.core.Answer
+import org.hosewright.core.FormOf
 import org.hosewright.core.Inspection
 import org.hosewright.core.NextStep
 import org.hosewright.core.Photograph
@@ -49,45 +50,49 @@ class CareTest {
     fun `a full inspection is filled in touch by touch and outlives the phone`(): Unit = Shop().use { shop ->
         val code = shop.hose()
         shop.done("inspect $code --kind quick --finding run:strands:1")
+        val of = FormOf.Inspect(code, Inspection.FULL)
         shop.phone().use { phone ->
-            val screen = InspectionScreen(phone.desk, code, Inspection.FULL) {}
+            val screen = FormScreen(phone.desk, of)
             screen.load()
             phone.settle(screen)
-            val run = screen.shown!!.checkpoints.first { it.name == "run" }
-            assertTrue(run.before.any { it.contains("broken strands in the braid (1)") }, run.before.toString())
-            assertFalse(screen.shown!!.complete)
-            screen.counted("run", run.choices.first { it.counted }, 2u)
-            screen.toggle("run", run.choices.first { it.seen == "run:scuff" })
-            screen.nothingFound("end-a")
+            val run = screen.shown!!.groups.first { group -> group.fields.any { it.name == "clear-run" } }
+            assertTrue(run.notes.any { it.contains("broken strands in the braid (1)") }, run.notes.toString())
+            assertNotNull(screen.shown!!.problem)
+            screen.touch("count:run:strands", "2")
+            screen.touch("open:run:strands", "otherwise")
+            screen.touch("finding", "run:scuff")
+            screen.touch("clear-end-a")
             phone.settle(screen)
-            assertEquals(listOf("run:strands:2", "run:scuff"), screen.shown!!.checkpoints.first { it.name == "run" }.found)
+            assertEquals("2", screen.field("count:run:strands").value)
+            assertTrue(run.fields.first { it.name == "finding" }.choices.any { it.value == "run:scuff" })
         }
         // The phone was killed: another process would see the same as this other desk.
         var after: Answer? = null
         shop.phone().use { phone ->
-            val screen = InspectionScreen(phone.desk, code, Inspection.FULL) { after = it }
+            val screen = FormScreen(phone.desk, of) { after = it.answer }
             screen.load()
             phone.settle(screen)
-            val form = screen.shown!!
-            assertEquals(listOf("run", "end-a"), form.checkpoints.filter { it.ticked }.map { it.name })
-            assertTrue(form.missing!!.contains("end-b"), form.missing)
+            assertEquals(listOf("clear-end-a"), screen.fields().filter { it.name.startsWith("clear-") && it.value.isNotEmpty() }.map { it.name })
+            assertTrue(screen.field("finding").choices.first { it.value == "run:scuff" }.chosen)
+            assertTrue(screen.shown!!.problem!!.contains("end-b"), screen.shown!!.problem)
             // Too early: nothing is written, nothing is lost.
-            screen.finish()
+            screen.submit()
             phone.settle(screen)
             assertTrue(screen.trouble!!.words.contains("end-b"))
+            assertEquals("clear-end-b", screen.refused)
             for (checkpoint in listOf("end-b", "seal-a", "seal-b")) {
-                screen.nothingFound(checkpoint)
+                screen.touch("clear-$checkpoint")
                 phone.settle(screen)
             }
-            assertTrue(screen.shown!!.complete)
-            screen.finish()
+            assertNull(screen.shown!!.problem)
+            screen.submit()
             phone.settle(screen)
             assertEquals(Verdict.WATCH, after!!.verdict)
             assertTrue(after.inspections.any { it.startsWith("full on $TODAY by phone: ") }, after.inspections.toString())
             // A new form is empty again.
             screen.load()
             phone.settle(screen)
-            assertTrue(screen.shown!!.checkpoints.none { it.ticked })
+            assertTrue(screen.fields().none { it.value.isNotEmpty() })
         }
         val said = shop.run("answer", code).out
         assertTrue(said.contains("up from 1"), said)
@@ -97,16 +102,16 @@ class CareTest {
     fun `what a hose cannot have is refused and not filled in`(): Unit = Shop().use { shop ->
         val code = shop.hose()
         shop.phone().use { phone ->
-            val screen = InspectionScreen(phone.desk, code, Inspection.QUICK) {}
+            val screen = FormScreen(phone.desk, FormOf.Inspect(code, Inspection.FULL))
             screen.load()
             phone.settle(screen)
-            screen.toggle("run", org.hosewright.core.FindingChoice("run:weep", "", false, null))
+            screen.touch("finding", "run:weep")
             phone.settle(screen)
-            assertNotNull(screen.trouble)
-            screen.nothingFound("run")
+            assertEquals("finding", screen.refused)
+            screen.touch("clear-run")
             phone.settle(screen)
             assertNull(screen.trouble)
-            assertEquals(emptyList<String>(), screen.shown!!.checkpoints.first { it.name == "run" }.found)
+            assertTrue(screen.fields().filter { it.name == "finding" }.none { field -> field.choices.any { it.chosen } })
         }
     }
 
@@ -118,25 +123,25 @@ class CareTest {
         shop.done("fit $code --set Heron --port LP1")
         shop.phone().use { phone ->
             var after: Answer? = null
-            val screen = InspectionScreen(phone.desk, code, Inspection.LEAK_TEST) { after = it }
+            val screen = FormScreen(phone.desk, FormOf.Inspect(code, Inspection.LEAK_TEST)) { after = it.answer }
             screen.load()
             phone.settle(screen)
-            assertTrue(screen.shown!!.needsResult)
-            screen.finish()
+            screen.submit()
             phone.settle(screen)
+            assertEquals("result", screen.refused)
             assertTrue(screen.trouble!!.words.contains("passed or failed"))
-            screen.result(false)
+            screen.touch("result", "failed")
             screen.drop()
             phone.settle(screen)
-            assertNull(screen.shown!!.filled.passed)
-            screen.result(true)
-            screen.pressure("fast")
+            assertEquals("", screen.field("result").value)
+            screen.touch("result", "passed")
+            screen.touch("pressure", "fast")
             phone.settle(screen)
-            assertTrue(screen.trouble!!.words.contains("fast"), screen.trouble!!.words)
-            screen.pressure("200 bar")
+            assertTrue(screen.field("pressure").wrong!!.contains("fast"), screen.field("pressure").wrong)
+            screen.touch("pressure", "200 bar")
             phone.settle(screen)
-            screen.note("in the pool")
-            screen.finish()
+            screen.touch("note", "in the pool")
+            screen.submit()
             phone.settle(screen)
             assertNull(screen.trouble)
             assertEquals(Verdict.READY, after!!.verdict)

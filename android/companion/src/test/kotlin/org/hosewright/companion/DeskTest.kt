@@ -7,6 +7,7 @@ import java.util.concurrent.CountDownLatch
 import java.util.concurrent.Executors
 import java.util.concurrent.TimeUnit
 import java.util.concurrent.atomic.AtomicInteger
+import org.hosewright.core.FormOf
 import org.hosewright.core.Inspection
 import org.hosewright.core.Logbook
 import org.hosewright.core.LogbookInterface
@@ -149,27 +150,27 @@ class DeskTest {
         shop.phone { place ->
             val real = Logbook.open(place)
             object : LogbookInterface by real {
-                override fun finishInspection(typed: String, kind: Inspection, moment: org.hosewright.core.Moment) =
+                override fun submitForm(of: FormOf, moment: org.hosewright.core.Moment) =
                     if (full) {
                         val said = obstacleShown(Obstacle.STORAGE_FULL)
                         throw RefusedException.Store(Obstacle.STORAGE_FULL, said.words, "disk full")
                     } else {
-                        real.finishInspection(typed, kind, moment)
+                        real.submitForm(of, moment)
                     }
             }
         }.use { phone ->
             var finished = false
-            val screen = InspectionScreen(phone.desk, code, Inspection.QUICK) { finished = true }
+            val screen = FormScreen(phone.desk, FormOf.Inspect(code, Inspection.QUICK)) { finished = true }
             screen.load()
             phone.settle(screen)
-            screen.nothingFound("run")
+            screen.touch("finding", "run:scuff")
             phone.settle(screen)
-            screen.finish()
+            screen.submit()
             phone.settle(screen)
             assertEquals(Obstacle.STORAGE_FULL, screen.trouble!!.obstacle)
             assertEquals(WayOn.STORAGE_SETTINGS, screen.trouble!!.waysOn.first().way)
             assertFalse(finished)
-            assertTrue(screen.shown!!.checkpoints.first { it.name == "run" }.ticked)
+            assertTrue(screen.field("finding").choices.first { it.value == "run:scuff" }.chosen)
             full = false
             screen.tryAgain()
             phone.settle(screen)

@@ -1,9 +1,7 @@
 package org.hosewright.companion
 
-import org.hosewright.core.Described
-import org.hosewright.core.FieldEntry
-import org.hosewright.core.FieldShown
-import org.hosewright.core.HoseSubject
+import org.hosewright.core.FormOf
+import org.hosewright.core.FormSaved
 import org.hosewright.core.Verdict
 import org.hosewright.core.WayIn
 import org.junit.jupiter.api.Assertions.assertEquals
@@ -13,10 +11,8 @@ import org.junit.jupiter.api.Assertions.assertTrue
 import org.junit.jupiter.api.Test
 
 class RegisterTest {
-    private fun HoseFormScreen.field(name: String): FieldShown = shown!!.fields.first { it.name == name }
-
-    private fun HoseFormScreen.choose(name: String, words: String) =
-        fill(name, field(name).choices.first { it.words.startsWith(words) }.value)
+    private fun FormScreen.choose(name: String, words: String) =
+        touch(name, field(name).choices.first { it.label.startsWith(words) }.value)
 
     @Test
     fun `an empty phone greets with its ways in, and registers its first hose`(): Unit = Shop().use { shop ->
@@ -28,46 +24,46 @@ class RegisterTest {
             assertTrue(welcome.shown!!.words.contains("No hoses yet"))
             assertEquals(listOf(WayIn.REGISTER, WayIn.BRING_IN), welcome.shown!!.ways.map { it.way })
 
-            var done: Described? = null
-            val screen = HoseFormScreen(phone.desk, HoseSubject.New(null)) { done = it }
+            var done: FormSaved? = null
+            val screen = FormScreen(phone.desk, FormOf.Register(null)) { done = it }
             screen.load()
             phone.settle(screen)
-            assertNull(screen.shown!!.fields.find { it.name == "end-a" }, "ends wait for the service")
+            assertNull(screen.fields().find { it.name == "end_a" }, "ends wait for the service")
             screen.choose("service", "Breathing")
             phone.settle(screen)
-            assertEquals("3/8-24 (the usual one)", screen.field("end-a").choices.single { it.chosen }.words)
+            assertEquals("3/8-24 (the usual one)", screen.field("end_a").choices.single { it.chosen }.label)
             // Too early: the field that is missing is named, and nothing is lost.
-            screen.finish()
+            screen.submit()
             phone.settle(screen)
             assertEquals("construction", screen.refused)
             screen.choose("construction", "Braided")
-            screen.fill("length", "22")
+            screen.touch("length", "22")
             phone.settle(screen)
             assertTrue(screen.field("length").wrong!!.contains("no unit"), screen.field("length").wrong)
-            screen.finish()
+            screen.submit()
             phone.settle(screen)
             assertEquals("length", screen.refused)
             assertEquals("22", screen.field("length").value)
-            screen.fill("length", "22 in")
-            screen.fill("made", "2024-03")
-            screen.fill("maker", "Kelpline")
-            screen.tick("protector", true)
+            screen.touch("length", "22 in")
+            screen.touch("made", "2024-03")
+            screen.touch("maker", "Kelpline")
+            screen.touch("protector")
             phone.settle(screen)
-            assertTrue(screen.shown!!.complete)
+            assertNull(screen.shown!!.problem)
         }
         // The phone was killed: another process sees what this other desk does.
         shop.phone().use { phone ->
-            var done: Described? = null
-            val screen = HoseFormScreen(phone.desk, HoseSubject.New(null)) { done = it }
+            var done: FormSaved? = null
+            val screen = FormScreen(phone.desk, FormOf.Register(null)) { done = it }
             screen.load()
             phone.settle(screen)
             assertEquals("Kelpline", screen.field("maker").value)
             assertEquals("yes", screen.field("protector").value)
-            screen.finish()
+            screen.submit()
             phone.settle(screen)
-            code = done!!.answer.code
+            code = done!!.answer!!.code
             assertTrue(done.words.contains("print its tag"), done.words)
-            assertEquals(Verdict.HOLD, done.answer.verdict, "it was never looked over")
+            assertEquals(Verdict.HOLD, done.answer!!.verdict, "it was never looked over")
             // The form is empty again, and the greeting is gone.
             screen.load()
             phone.settle(screen)
@@ -97,21 +93,21 @@ class RegisterTest {
             scan.seen(listOf(text))
             phone.settle(scan)
             assertFalse(scan.shown!!.onRecord)
-            var done: Described? = null
-            val screen = HoseFormScreen(phone.desk, HoseSubject.New(text)) { done = it }
+            var done: FormSaved? = null
+            val screen = FormScreen(phone.desk, FormOf.Register(text)) { done = it }
             screen.load()
             phone.settle(screen)
-            assertEquals(code, screen.shown!!.tag)
+            assertEquals(code, screen.shown!!.code)
             assertTrue(screen.shown!!.lead.first().contains("tag is blank"))
-            assertTrue(screen.shown!!.fields.none { it.entry == FieldEntry.TAG })
-            screen.fill("service", "gauge")
-            screen.fill("construction", "rubber")
-            screen.fill("length", "80 cm")
-            screen.fill("barcode", "4006381333931")
-            screen.finish()
+            assertTrue(screen.fields().none { it.name == "tag" })
+            screen.touch("service", "gauge")
+            screen.touch("construction", "rubber")
+            screen.touch("length", "80 cm")
+            screen.touch("barcode", "4006381333931")
+            screen.submit()
             phone.settle(screen)
             assertNull(screen.trouble)
-            assertEquals(code, done!!.answer.code)
+            assertEquals(code, done!!.answer!!.code)
             assertTrue(done.words.contains("the tag on it"))
             // The maker's barcode leads to it, before a camera too.
             scan.resume()
@@ -119,7 +115,7 @@ class RegisterTest {
             phone.settle(scan)
             assertEquals(code, scan.shown!!.code)
             // The tag is in use now: a form for another hose is refused, by its field.
-            val again = HoseFormScreen(phone.desk, HoseSubject.New(text)) {}
+            val again = FormScreen(phone.desk, FormOf.Register(text)) {}
             again.load()
             phone.settle(again)
             assertEquals("tag", again.refused)
@@ -134,14 +130,14 @@ class RegisterTest {
         val text = frameOf(other.path("tag.png")).read().single()
         Shop().use { shop ->
             shop.phone().use { phone ->
-                val screen = HoseFormScreen(phone.desk, HoseSubject.New(text)) {}
+                val screen = FormScreen(phone.desk, FormOf.Register(text)) {}
                 screen.load()
                 phone.settle(screen)
                 assertTrue(screen.shown!!.lead.first().contains("import that device's record"))
                 assertEquals("22 in", screen.field("length").value)
                 assertEquals("2024-03", screen.field("made").value)
-                assertTrue(screen.shown!!.complete)
-                screen.fill("length", "56 cm")
+                assertNull(screen.shown!!.problem)
+                screen.touch("length", "56 cm")
                 screen.drop()
                 phone.settle(screen)
                 assertEquals("22 in", screen.field("length").value)
@@ -159,27 +155,27 @@ class RegisterTest {
         }
         val before = shop.run("export").out
         shop.phone().use { phone ->
-            val screen = HoseFormScreen(phone.desk, HoseSubject.New(null)) {}
+            val screen = FormScreen(phone.desk, FormOf.Register(null)) {}
             screen.load()
-            screen.fill("service", "gauge")
-            screen.fill("construction", "rubber")
-            screen.fill("length", "80 cm")
+            screen.touch("service", "gauge")
+            screen.touch("construction", "rubber")
+            screen.touch("length", "80 cm")
             for ((barcode, word) in listOf("4006381333931" to known, "HW1:${known.replace("-", "")}." to "Hosewright tag")) {
-                screen.fill("barcode", barcode)
-                screen.finish()
+                screen.touch("barcode", barcode)
+                screen.submit()
                 phone.settle(screen)
                 assertEquals("barcode", screen.refused)
                 assertTrue(screen.trouble!!.words.contains(word), screen.trouble!!.words)
             }
-            screen.fill("barcode", "")
-            screen.fill("tag", known)
-            screen.finish()
+            screen.touch("barcode", "")
+            screen.touch("tag", known)
+            screen.submit()
             phone.settle(screen)
             assertEquals("tag", screen.refused)
             assertEquals(before, shop.run("export").out)
             // Put right, it is registered once.
-            screen.fill("tag", "")
-            screen.finish()
+            screen.touch("tag", "")
+            screen.submit()
             phone.settle(screen)
             assertNull(screen.trouble)
         }
@@ -190,17 +186,17 @@ class RegisterTest {
     fun `a description is put right, and a barcode bound`(): Unit = Shop().use { shop ->
         val code = shop.hose()
         shop.phone().use { phone ->
-            var done: Described? = null
-            val screen = HoseFormScreen(phone.desk, HoseSubject.OnRecord(code)) { done = it }
+            var done: FormSaved? = null
+            val screen = FormScreen(phone.desk, FormOf.Describe(code)) { done = it }
             screen.load()
             phone.settle(screen)
-            assertEquals(code, screen.shown!!.tag)
+            assertEquals(code, screen.shown!!.code)
             assertEquals("Kelpline", screen.field("maker").value)
             assertEquals("B17", screen.field("lot").value)
-            screen.fill("lot", "B18")
-            screen.finish()
+            screen.touch("lot", "B18")
+            screen.submit()
             phone.settle(screen)
-            assertTrue(done!!.answer.hose.contains("B18"), done.answer.hose)
+            assertTrue(done!!.answer!!.hose.contains("B18"), done.answer!!.hose)
             val hose = HoseScreen(phone.desk, code)
             hose.bind("4006381333931")
             phone.settle(hose)
@@ -219,25 +215,25 @@ class RegisterTest {
             "--end-a 3/8-24 --end-b 9/16-18")
         val before = shop.run("export").out
         shop.phone().use { phone ->
-            val new = HoseFormScreen(phone.desk, HoseSubject.New(null)) {}
+            val new = FormScreen(phone.desk, FormOf.Register(null)) {}
             new.load()
             phone.settle(new)
-            assertTrue(new.shown!!.fields.none { it.name == "why" }, "a new hose needs no reason")
-            var done: Described? = null
-            val screen = HoseFormScreen(phone.desk, HoseSubject.OnRecord(code)) { done = it }
-            screen.fill("made", "2024-03")
-            screen.fill("lot", "B17")
-            screen.finish()
+            assertTrue(new.fields().none { it.name == "why" }, "a new hose needs no reason")
+            var done: FormSaved? = null
+            val screen = FormScreen(phone.desk, FormOf.Describe(code)) { done = it }
+            screen.touch("made", "2024-03")
+            screen.touch("lot", "B17")
+            screen.submit()
             phone.settle(screen)
             assertEquals("why", screen.refused)
-            assertTrue(screen.trouble!!.words.contains("needs a reason"), screen.trouble!!.words)
+            assertTrue(screen.trouble!!.words.contains("say why"), screen.trouble!!.words)
             assertEquals(before, shop.run("export").out)
-            screen.fill("why", "read off the hose")
-            screen.finish()
+            screen.touch("why", "read off the hose")
+            screen.submit()
             phone.settle(screen)
             assertNull(screen.trouble)
-            assertTrue(done!!.answer.hose.contains("B17"), done.answer.hose)
-            assertTrue(done.answer.age.contains("2024-03"), done.answer.age)
+            assertTrue(done!!.answer!!.hose.contains("B17"), done.answer!!.hose)
+            assertTrue(done.answer!!.age.contains("2024-03"), done.answer!!.age)
             assertTrue(phone.hose(code).history.any { it.words.contains("read off the hose") })
         }
     }

@@ -8,6 +8,7 @@ import java.util.concurrent.Executor
 import java.util.concurrent.LinkedBlockingQueue
 import java.util.concurrent.TimeUnit
 import javax.imageio.ImageIO
+import org.hosewright.core.FieldShown
 import org.hosewright.core.LogbookInterface
 import org.hosewright.core.Moment
 import org.hosewright.core.Place
@@ -158,3 +159,9 @@ object Demo {
 
     val photo: Path get() = folder.resolve("photo.png")
 }
+
+/** Every field of a form, also those that are folded. */
+fun FormScreen.fields(): List<FieldShown> = shown!!.groups.flatMap { it.fields + it.fold?.fields.orEmpty() }
+
+/** A field of a form. */
+fun FormScreen.field(name: String): FieldShown = fields().first { it.name == name }

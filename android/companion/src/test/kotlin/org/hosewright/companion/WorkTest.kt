@@ -1,5 +1,6 @@
 package org.hosewright.companion
 
+import org.hosewright.core.FormOf
 import org.hosewright.core.StepAsks
 import org.hosewright.core.Verdict
 import org.junit.jupiter.api.Assertions.assertEquals
@@ -173,44 +174,43 @@ class WorkTest {
             assertFalse(out.shown!!.ready)
         }
         shop.phone().use { phone ->
-            val back = ReturnScreen(phone.desk, "Heron")
+            val back = FormScreen(phone.desk, FormOf.TakeBack("Heron"))
             back.load()
             phone.settle(back)
-            assertEquals(3, back.shown!!.hoses.size)
-            back.dives(4u)
+            assertEquals(3, back.fields().count { it.name.endsWith("|at") })
+            back.touch("dives", "4")
+            back.touch("${hoses[0]}|finding", "run:bulge")
             phone.settle(back)
-            back.look(hoses[0])
-            phone.settle(back)
-            assertTrue(back.looking!!.checkpoints.any { point -> point.choices.any { it.seen == "run:bulge" } })
-            back.toggle(hoses[0], "run:bulge")
-            phone.settle(back)
+            assertNull(back.trouble)
         }
         shop.phone().use { phone ->
-            val back = ReturnScreen(phone.desk, "Heron")
+            val back = FormScreen(phone.desk, FormOf.TakeBack("Heron"))
             back.load()
             phone.settle(back)
-            assertEquals(4u, back.shown!!.dives)
-            assertFalse(back.shown!!.complete)
-            back.finish()
+            assertEquals("4", back.field("dives").value)
+            back.submit()
             phone.settle(back)
             assertTrue(back.trouble!!.words.contains("neither scanned nor named missing"), back.trouble!!.words)
             hoses.forEach {
-                back.scan(it)
+                back.touch("scanned", it)
                 phone.settle(back)
             }
-            back.missing(hoses[1])
+            back.touch("scanned", stranger)
             phone.settle(back)
-            assertEquals(listOf(hoses[1]), back.shown!!.missing)
-            back.here(hoses[1])
-            phone.settle(back)
-            assertTrue(back.shown!!.complete)
-            assertEquals("run:bulge", back.shown!!.seen.single().seen)
-            back.toggle(hoses[1], "run:wee")
+            assertEquals("scanned", back.refused)
+            val at = "${hoses[1]}|at"
+            for (where in listOf("missing", "here")) {
+                back.touch(at, where)
+                phone.settle(back)
+                assertEquals(where, back.field(at).value)
+            }
+            val seen = back.fields().filter { it.name == "${hoses[0]}|finding" }.flatMap { it.choices }.filter { it.chosen }
+            assertEquals("run:bulge", seen.single().value)
+            back.touch("${hoses[1]}|finding", "run:wee")
             phone.settle(back)
             assertNotNull(back.trouble)
-            back.finish()
+            back.submit()
             phone.settle(back)
-            assertTrue(back.done!!.quarantined)
             assertTrue(back.done!!.words.contains("4 dives each"), back.done!!.words)
             assertEquals(Verdict.RETIRE, phone.scan(hoses[0]).verdict)
         }

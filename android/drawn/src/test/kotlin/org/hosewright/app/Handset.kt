@@ -7,6 +7,7 @@ import android.os.Looper
 import android.os.Parcel
 import android.view.View
 import android.view.ViewGroup
+import android.widget.CheckBox
 import android.widget.EditText
 import android.widget.TextView
 import java.io.File
@@ -201,12 +202,23 @@ abstract class Handset {
     }
 
     /** Types into the field whose label is [label]. */
-    protected fun type(page: Page, label: Int, text: String): EditText {
-        val name = named(page, page.getString(label)) as TextView
+    protected fun type(page: Page, label: Int, text: String): EditText = type(page, page.getString(label), text)
+
+    protected fun type(page: Page, label: String, text: String): EditText {
+        val name = named(page, label) as TextView
         val field = page.findViewById<EditText>(name.labelFor)
         field.requestFocus()
         field.setText(text)
         return field
+    }
+
+    /** Says of every hose of a return that it is here. */
+    protected fun allHere(page: Page) {
+        while (true) {
+            val open = page.window.decorView.everything().find { it is CheckBox && it.says() == "Here" && !it.isChecked }
+            (open ?: break).performClick()
+            settle()
+        }
     }
 
     /** Touches, and where that asks for a text, gives it. */

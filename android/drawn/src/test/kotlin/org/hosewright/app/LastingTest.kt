@@ -26,29 +26,25 @@ class LastingTest : Handset() {
         return begunAnew(page)
     }
 
-    private fun field(page: Page, label: Int): String {
-        val name = named(page, page.getString(label)) as android.widget.TextView
+    private fun field(page: Page, label: Int): String = field(page, page.getString(label))
+
+    private fun field(page: Page, label: String): String {
+        val name = named(page, label) as android.widget.TextView
         return page.findViewById<EditText>(name.labelFor).text.toString()
     }
 
     @Test
     fun `an inspection goes on where it was`() {
-        val form = page(InspectionActivity::class.java, Page.CODE to Hoses.FITTED, Page.KIND to Inspection.LEAK_TEST.name)
-        touch(form.get(), app.getString(R.string.nothing_leaked))
+        val form = page(FormActivity::class.java, Page.CODE to Hoses.FITTED, Page.KIND to Inspection.LEAK_TEST.name)
+        touch(form.get(), "Passed: nothing leaked")
         // Typed, and not yet left.
-        type(form.get(), R.string.pressure, "200 bar")
-        type(form.get(), R.string.note, "on the bench")
+        type(form.get(), "Pressure", "200 bar")
+        type(form.get(), "Note", "on the bench")
         val again = disturbed(form).get()
-        assertTrue((named(again, app.getString(R.string.nothing_leaked)) as CheckBox).isChecked)
-        assertEquals("200 bar", field(again, R.string.pressure))
-        assertEquals("on the bench", field(again, R.string.note))
-        while (true) {
-            val open = again.window.decorView.everything()
-                .filter { it is CheckBox && it.says() == app.getString(R.string.nothing_found) && !it.isChecked }
-            (open.firstOrNull() ?: break).performClick()
-            settle()
-        }
-        touch(again, app.getString(R.string.write_it_down))
+        assertTrue((named(again, "Passed: nothing leaked") as CheckBox).isChecked)
+        assertEquals("200 bar", field(again, "Pressure"))
+        assertEquals("on the bench", field(again, "Note"))
+        touch(again, "Save")
         assertTrue(words(again), again.isFinishing)
         val answer = words(page(HoseActivity::class.java, Page.CODE to Hoses.FITTED).get())
         assertTrue(answer, answer.contains("leak test on $TODAY") && answer.contains("passed at 200 bar"))
@@ -56,13 +52,13 @@ class LastingTest : Handset() {
 
     @Test
     fun `a refusal is brought before the eyes`() {
-        val form = page(InspectionActivity::class.java, Page.CODE to Hoses.SPARE, Page.KIND to Inspection.LEAK_TEST.name).get()
-        type(form, R.string.pressure, "three")
-        touch(form, app.getString(R.string.write_it_down))
+        val form = page(FormActivity::class.java, Page.CODE to Hoses.SPARE, Page.KIND to Inspection.LEAK_TEST.name).get()
+        type(form, "Pressure", "three")
+        touch(form, "Save")
         assertSeen(form)
         // Once more, from another place.
         form.window.decorView.everything().filterIsInstance<android.widget.ScrollView>().first().scrollTo(0, 0)
-        touch(form, app.getString(R.string.write_it_down))
+        touch(form, "Save")
         assertSeen(form)
         assertTrue(!form.isFinishing)
     }
@@ -130,14 +126,14 @@ class LastingTest : Handset() {
         touch(again.get(), app.getString(R.string.hand_out))
         assertTrue(words(again.get()), words(again.get()).contains("ticket 4711"))
 
-        val back = page(ReturnActivity::class.java, Page.SET to "R2")
-        touch(back.get(), Hoses.FITTED)
+        val back = page(FormActivity::class.java, Page.SET to "R2")
+        touch(back.get(), "Report a finding")
         touch(back.get(), "a cut in the cover")
-        type(back.get(), R.string.dives_each, "3")
+        type(back.get(), "Dives made with it", "3")
         val later = disturbed(back)
-        assertEquals("3", field(later.get(), R.string.dives_each))
-        assertTrue((named(later.get(), "${Hoses.FITTED}: run:cut") as? CheckBox)?.isChecked ?: false)
-        for (code in codes) touch(later.get(), app.getString(R.string.hose_here, code))
+        assertEquals("3", field(later.get(), "Dives made with it"))
+        assertTrue((named(later.get(), "a cut in the cover") { it is CheckBox } as CheckBox).isChecked)
+        allHere(later.get())
         touch(later.get(), app.getString(R.string.take_back))
         assertTrue(words(later.get()), words(later.get()).contains("3 dives each"))
     }

@@ -112,7 +112,7 @@ class ScenesTest : Handset() {
 
     @Test
     fun `a record that is empty, and a hose's form`() {
-        drawn("form-on-record") { page(HoseFormActivity::class.java, Page.CODE to Hoses.READY).get() }
+        drawn("form-on-record") { page(FormActivity::class.java, Page.CODE to Hoses.READY).get() }
         app.beginAnew()
         app.store().delete()
         drawn("scan-greeting") { page(ScanActivity::class.java).get() }
@@ -123,18 +123,18 @@ class ScenesTest : Handset() {
             typeInto(it, "length", "22")
         }
         drawn("form-wrong") { form() }
-        drawn("form-refused") { form().also { touch(it, app.getString(R.string.write_it_down)) } }
-        drawn("form-refused-tag") { page(HoseFormActivity::class.java, HoseFormActivity.TAG to "nonsense").get() }
+        drawn("form-refused") { form().also { touch(it, "Register") } }
+        drawn("form-refused-tag") { page(FormActivity::class.java, FormActivity.TAG to "nonsense").get() }
         val done = form()
         typeInto(done, "length", "22 in")
-        touch(done, app.getString(R.string.write_it_down))
+        touch(done, "Register")
         val shown = started(done)!!
         assertTrue(done.isFinishing)
         measured("hose-just-registered", page(HoseActivity::class.java, shown).get())
         allWell()
     }
 
-    private fun form() = page(HoseFormActivity::class.java).get()
+    private fun form() = page(FormActivity::class.java).get()
 
     /** Types into the field of that name, and goes on. */
     private fun typeInto(page: Page, field: String, text: String) {
@@ -172,19 +172,15 @@ class ScenesTest : Handset() {
         drawn("inspection-quick") { inspection(Hoses.WATCH, Inspection.QUICK) }
         drawn("inspection-full") { inspection(Hoses.HOLD, Inspection.FULL) }
         drawn("inspection-leak-refused") {
-            inspection(Hoses.FITTED, Inspection.LEAK_TEST).also { touch(it, app.getString(R.string.write_it_down)) }
+            inspection(Hoses.FITTED, Inspection.LEAK_TEST).also { touch(it, "Save") }
         }
-        val clear = app.getString(R.string.nothing_found)
-        inspection(Hoses.HOLD, Inspection.QUICK).let { touch(it, clear) }
-        drawn("inspection-begun") { inspection(Hoses.HOLD, Inspection.QUICK) }
-        drawn("inspection-how-many") {
-            inspection(Hoses.WATCH, Inspection.QUICK).also { touch(it, "broken strands in the braid") }
-        }
+        inspection(Hoses.HOLD, Inspection.FULL).let { touch(it, "Looked at, nothing found") }
+        drawn("inspection-begun") { inspection(Hoses.HOLD, Inspection.FULL) }
         allWell()
     }
 
     private fun inspection(code: String, kind: Inspection) =
-        page(InspectionActivity::class.java, Page.CODE to code, Page.KIND to kind.name).get()
+        page(FormActivity::class.java, Page.CODE to code, Page.KIND to kind.name).get()
 
     @Test
     fun swap() {
@@ -228,14 +224,14 @@ class ScenesTest : Handset() {
         type(out, R.string.ticket, "4711")
         touch(out, app.getString(R.string.hand_out))
         measured("hand-out-done", out)
-        drawn("return") { back().also { touch(it, Hoses.FITTED) } }
+        drawn("return") { back().also { touch(it, "Report a finding") } }
         back().let {
-            touch(it, Hoses.FITTED)
+            touch(it, "Report a finding")
             touch(it, "a cut down to the reinforcement")
         }
         drawn("return-seen") { back() }
         val back = back()
-        for (code in all) touch(back, app.getString(R.string.hose_here, code))
+        allHere(back)
         touch(back, app.getString(R.string.take_back))
         measured("return-done", back)
         allWell()
@@ -243,7 +239,7 @@ class ScenesTest : Handset() {
 
     private fun handOut(set: String) = page(HandOutActivity::class.java, Page.SET to set).get()
 
-    private fun back() = page(ReturnActivity::class.java, Page.SET to "R2").get()
+    private fun back() = page(FormActivity::class.java, Page.SET to "R2").get()
 
     private fun scanned(page: HandOutActivity, code: String) {
         touch(page, app.getString(R.string.scan))

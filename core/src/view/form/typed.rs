@@ -1,12 +1,12 @@
-//! Values as people type them, where that needs more than a parser of the core.
+//! Values as people type them, for which their own types have no parser.
 
 use std::str::FromStr;
 
+use crate::fit::FitError;
+use crate::fit::seal::DashSize;
+use crate::hose::Label;
+use crate::measure::PartialDate;
 use chrono::NaiveDate;
-use hosewright_core::fit::FitError;
-use hosewright_core::fit::seal::DashSize;
-use hosewright_core::hose::Label;
-use hosewright_core::measure::PartialDate;
 
 /// A whole day.
 ///

@@ -1,0 +1,146 @@
+//! The form with which a set is taken back: dives, each hose here or missing, and
+//! a quick look at it.
+
+use super::inspection::{self, Inspected};
+use super::{Field, FieldRefused, Filled, Form, Group, Kind, More};
+use crate::hose::Label;
+use crate::hose::Specification;
+use crate::inspection::{InspectionKind, Observation};
+use crate::record::HandOut;
+use crate::tag::Code;
+use crate::words::{self, care, inspection as say, notices::UNTICKED_IS_LOOKED_AT, returns, sets};
+
+/// A hose that is out.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Away {
+    /// Its tag.
+    pub code: Code,
+    /// What it is, if that is known.
+    pub hose: Option<Specification>,
+}
+
+/// What a form for a return says.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Returned {
+    /// Dives since the set was handed out; none if that is not known.
+    pub dives: Option<u32>,
+    /// The hoses that came back.
+    pub here: Vec<Code>,
+    /// Those that did not.
+    pub missing: Vec<Code>,
+    /// What was found on them.
+    pub seen: Vec<(Code, Observation)>,
+}
+
+/// The form for a set that goes out with the hoses that were scanned; `over`
+/// what stops it, in somebody's name.
+#[must_use]
+pub fn hand_out(scanned: &[String], over: bool) -> Form {
+    let mut fields: Vec<Field> = scanned.iter().map(|text| Field::fixed(SCANNED, text)).collect();
+    fields.push(Field::text("ticket", say::TICKET).hint(say::TICKET_HINT).needed());
+    if !over {
+        return Form::new(say::HAND_OUT, say::HAND_OUT, fields);
+    }
+    fields.push(Field::text("name", say::OWN_NAME).needed());
+    fields.push(Field::text("why", care::WHY).needed());
+    Form::new(say::HAND_OUT_OVER, say::HAND_OUT_OVER, fields).lead(sets::OVERRIDE_LIFTS)
+}
+
+/// What a form for a hand-out says.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Handing {
+    /// The hirer's ticket.
+    pub ticket: Label,
+    /// Who overrides what stops it, and why.
+    pub over: Option<(Label, Label)>,
+}
+
+/// What a form for a hand-out says.
+///
+/// # Errors
+/// [`FieldRefused`] with what is missing or wrong.
+pub fn read_hand_out(filled: &Filled) -> Result<Handing, FieldRefused> {
+    let ticket = filled.needed_label("ticket", "a ticket")?;
+    let name = filled.label("name", "a name")?;
+    let over = match (filled.label("why", "a reason")?, name) {
+        (Some(why), Some(name)) => Some((name, why)),
+        (Some(_), None) => return Err(FieldRefused::new("name", say::NO_NAME)),
+        (None, _) => None,
+    };
+    Ok(Handing { ticket, over })
+}
+
+/// The form for a set that comes back, as far as it is filled in. `a_day` dives are
+/// counted if how many is not known.
+#[must_use]
+pub fn draw(filled: &Filled, set: &Label, out: &HandOut, away: &[Away], a_day: u32) -> Form {
+    let asked = vec![
+        Field::number("dives", say::DIVES, 200).hint(returns::dives_unknown(a_day)),
+        Field::tick("dives_unknown", say::DIVES_UNKNOWN),
+        Field::new(SCANNED, say::SCAN_RETURN, Kind::Scans),
+    ];
+    let title = format!("{}: Set {set}", say::TAKE_BACK);
+    let mut form = Form::new(title, say::TAKE_BACK, asked)
+        .lead(sets::set_out(out))
+        .lead(returns::RETURN_LEAD)
+        .lead(UNTICKED_IS_LOOKED_AT);
+    form.groups.extend(away.iter().map(group));
+    let day = Field::new("on", say::ON_DAY, Kind::Date);
+    form.groups.push(Group { fields: vec![day], ..Group::default() });
+    form.filled(filled).checked(&read(filled, away))
+}
+
+fn group(away: &Away) -> Group {
+    let Away { code, hose } = away;
+    let choices = [("here", say::HERE), ("missing", say::MISSING)];
+    let title = format!("{code} {}", words::hose_briefly(hose.as_ref()));
+    let more = hose.as_ref().map(|hose| {
+        let (kind, known, of) = (InspectionKind::Quick, &[][..], format!("{code}|"));
+        let groups = inspection::groups(Inspected { hose, kind, known, of: &of }, None);
+        More { title: say::REPORT.to_owned(), groups }
+    });
+    let fields = vec![Field::choice(at(*code), "", choices).needed()];
+    Group { title, fields, more, ..Group::default() }
+}
+
+/// What a tag that is scanned into the form fills in.
+pub const SCANNED: &str = "scanned";
+
+/// The name of the field that says whether a hose came back.
+fn at(code: Code) -> String {
+    format!("{code}|at")
+}
+
+/// A hose was scanned: it is here.
+pub fn is_here(filled: &mut Filled, code: Code) {
+    filled.set(&at(code), "here");
+}
+
+/// Dives since the set was handed out; none if that is not known.
+///
+/// # Errors
+/// [`FieldRefused`] if neither is said.
+pub fn dives(filled: &Filled) -> Result<Option<u32>, FieldRefused> {
+    if filled.ticked("dives_unknown") {
+        return Ok(None);
+    }
+    filled.needed("dives", say::NO_DIVES).map(Some)
+}
+
+/// What a form says. A hose of which nothing is said is neither here nor missing.
+///
+/// # Errors
+/// [`FieldRefused`] with what is missing or wrong.
+pub fn read(filled: &Filled, away: &[Away]) -> Result<Returned, FieldRefused> {
+    let mut returned = Returned { dives: dives(filled)?, ..Returned::default() };
+    for Away { code, .. } in away {
+        match filled.get(&at(*code)) {
+            "here" => returned.here.push(*code),
+            "missing" => returned.missing.push(*code),
+            _ => {}
+        }
+        let seen = inspection::seen(filled, &format!("{code}|"))?;
+        returned.seen.extend(seen.into_iter().map(|seen| (*code, seen)));
+    }
+    Ok(returned)
+}

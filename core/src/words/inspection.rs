@@ -1,0 +1,93 @@
+//! The words of the forms in which a hose is inspected, and a set taken back.
+
+use crate::inspection::InspectionKind;
+
+/// What a kind of inspection is called.
+#[must_use]
+pub const fn title(kind: InspectionKind) -> &'static str {
+    match kind {
+        InspectionKind::Full => "Full inspection",
+        InspectionKind::Quick => "Quick look",
+        InspectionKind::LeakTest => "Leak test",
+    }
+}
+
+/// Said of a full inspection.
+pub const FULL_LEAD: &str = "Every place needs an answer.";
+
+/// Ticked at a checkpoint.
+pub const NOTHING_FOUND: &str = "Looked at, nothing found";
+
+/// Over what can be found at a checkpoint.
+pub const FOUND_HERE: &str = "Found here:";
+
+/// What was found at a place last time.
+#[must_use]
+pub fn last_time(on: chrono::NaiveDate, found: &[String]) -> String {
+    match found {
+        [] => format!("Last time: nothing found ({on})"),
+        found => format!("Last time ({on}): {}", found.join("; ")),
+    }
+}
+
+/// A finding that is counted.
+#[must_use]
+pub fn how_many(what: &str) -> String {
+    format!("How many: {what}")
+}
+
+/// A photo of what was found.
+pub const PHOTO: &str = "Photo";
+/// What is done with it.
+pub const PHOTO_HINT: &str = "JPEG or PNG. It is made small and its location is removed.";
+
+/// Asked after a leak test.
+pub const RESULT: &str = "Did nothing leak?";
+/// It did not leak.
+pub const PASSED: &str = "Passed: nothing leaked";
+/// It did.
+pub const FAILED: &str = "Failed: it leaked";
+/// The pressure of a leak test.
+pub const PRESSURE: &str = "Pressure";
+/// How it is written.
+pub const PRESSURE_HINT: &str = "for example 200 bar or 3000 psi; needed if nothing leaked";
+/// How a leak test was done.
+pub const METHOD: &str = "How it was tested";
+
+/// A note.
+pub const NOTE: &str = "Note";
+/// A field that may stay empty.
+pub const OPTIONAL: &str = "Optional";
+/// The day on which something was done.
+pub const ON_DAY: &str = "Date, if not today";
+
+/// Over the form for a set that goes out, and on its button.
+pub const HAND_OUT: &str = "Hand out";
+/// The same in spite of what stops it.
+pub const HAND_OUT_OVER: &str = "Hand out anyway";
+/// The hirer's ticket.
+pub const TICKET: &str = "Ticket";
+/// What is written there.
+pub const TICKET_HINT: &str = "A number, never a person's name";
+/// Who overrides what stops a hand-out.
+pub const OWN_NAME: &str = "Your name";
+/// The name is missing.
+pub const NO_NAME: &str = "an override needs your name";
+
+/// Over the form for a set that comes back, and on its button.
+pub const TAKE_BACK: &str = "Take back";
+
+/// Dives since a set was handed out.
+pub const DIVES: &str = "Dives made with it";
+/// How many is not known.
+pub const DIVES_UNKNOWN: &str = "Not known";
+/// A hose that came back.
+pub const HERE: &str = "Here";
+/// A hose that did not.
+pub const MISSING: &str = "Missing";
+/// Asks for the tags of the hoses that came back.
+pub const SCAN_RETURN: &str = "Scan the hoses that came back";
+/// Over what was found on a hose that came back.
+pub const REPORT: &str = "Report a finding";
+/// The number of dives is missing.
+pub const NO_DIVES: &str = "Enter how many dives were made with it, or tick that it is not known.";

@@ -1,0 +1,144 @@
+import HosewrightKit
+import SwiftUI
+
+/// Any form of the core's; each field is kept at once.
+struct FormView: View {
+    let desk: Desk
+    @State private var screen: FormScreen
+    /// What stands in the fields and is not handed on yet, by their names.
+    @State private var typed: [String: String] = [:]
+    /// The field for which a tag or a barcode is scanned.
+    @State private var scanning: FieldShown?
+    @FocusState private var focused: String?
+    @Environment(\.dismiss) private var dismiss
+
+    init(desk: Desk, of: FormOf) {
+        self.desk = desk
+        _screen = State(initialValue: FormScreen(desk: desk, of: of))
+    }
+
+    var body: some View {
+        ScrollView {
+            VStack(alignment: .leading, spacing: 12) {
+                if let done = screen.done {
+                    saved(done)
+                } else {
+                    if let form = screen.shown { shown(form) }
+                    if let trouble = screen.trouble { TroubleView(trouble: trouble) { goOn($0, screen) } }
+                }
+            }
+            .padding()
+        }
+        .onAppear { if screen.done == nil { screen.load() } }
+        .onDisappear { handOn() }
+        .onChange(of: focused) { left, _ in
+            if let left { handOn(left) }
+        }
+        .sheet(isPresented: Binding(get: { scanning != nil }, set: { if !$0 { scanning = nil } })) {
+            NavigationStack {
+                if scanning?.kind == .scans {
+                    ScanView(desk: desk) { scanned($0) }
+                } else {
+                    ScanView(desk: desk, read: { scanned($0) })
+                }
+            }
+        }
+    }
+
+    @ViewBuilder private func saved(_ done: FormSaved) -> some View {
+        Text(done.words).font(.title3.bold())
+        ForEach(done.notes, id: \.self) { Text($0) }
+        ForEach(done.hoses, id: \.code) { SignedRow(verdict: $0.verdict, words: inWords($0)) }
+        if let code = done.answer?.code {
+            NavigationLink(code) { HoseView(desk: desk, text: code) }.frame(minHeight: 56)
+        }
+        LargeButton(words: "Finished", main: true) { dismiss() }
+    }
+
+    @ViewBuilder private func shown(_ form: FormShown) -> some View {
+        Text(form.title).font(.title2.bold()).accessibilityAddTraits(.isHeader)
+        if let code = form.code { Text(code).monospaced() }
+        if let hose = form.hose { Text(hose) }
+        ForEach(form.lead, id: \.self) { Text($0) }
+        ForEach(Array(form.groups.enumerated()), id: \.offset) { _, group in
+            if !group.title.isEmpty { Text(group.title).font(.title3.bold()).accessibilityAddTraits(.isHeader) }
+            ForEach(group.notes, id: \.self) { Text($0) }
+            ForEach(Array(group.fields.enumerated()), id: \.offset) { _, one in field(one, under: group.title) }
+            if let fold = group.fold {
+                DisclosureGroup(fold.title) {
+                    ForEach(Array(fold.fields.enumerated()), id: \.offset) { _, one in field(one, under: group.title) }
+                }
+                .frame(minHeight: 48)
+            }
+        }
+        if screen.trouble == nil, let problem = form.problem { Text(problem) }
+        LargeButton(words: form.submit, main: true) {
+            handOn()
+            screen.submit()
+        }
+        LargeButton(words: "Start again") {
+            typed = [:]
+            screen.drop()
+        }
+        Text(form.caution)
+    }
+
+    @ViewBuilder private func field(_ field: FieldShown, under title: String) -> some View {
+        switch field.kind {
+        case .choice, .many:
+            if field.label != title { Text(field.label).bold() }
+            ForEach(field.choices, id: \.value) { choice in
+                mark(choice.label, chosen: choice.chosen) { screen.touch(field.name, choice.value) }
+            }
+        case .tick:
+            mark(field.label, chosen: !field.value.isEmpty) { screen.touch(field.name) }
+        case .scans:
+            LargeButton(words: field.label) { scanning = field }
+        case .scan:
+            text(field)
+            LargeButton(words: "Scan") { scanning = field }
+        case .text, .date, .number:
+            text(field)
+        }
+        if let wrong = field.wrong { Text(wrong).bold() }
+    }
+
+    @ViewBuilder private func text(_ field: FieldShown) -> some View {
+        Text(field.label).accessibilityHidden(true)
+        TextField(
+            field.hint ?? "",
+            text: Binding(get: { typed[field.name] ?? field.value }, set: { typed[field.name] = $0 })
+        )
+        .keyboardType(field.kind == .number ? .numberPad : .default)
+        .autocorrectionDisabled()
+        .frame(minHeight: 48)
+        .focused($focused, equals: field.name)
+        .onSubmit { handOn(field.name) }
+        .accessibilityLabel(field.label)
+        if let hint = field.hint { Text(hint) }
+    }
+
+    private func mark(_ words: String, chosen: Bool, then: @escaping () -> Void) -> some View {
+        Button(action: then) {
+            Label(words, systemImage: chosen ? "checkmark.square" : "square")
+                .frame(maxWidth: .infinity, minHeight: 48, alignment: .leading)
+        }
+        .tint(.primary)
+        .accessibilityAddTraits(chosen ? [.isSelected] : [])
+    }
+
+    private func scanned(_ text: String) {
+        guard let field = scanning?.name else { return }
+        scanning = nil
+        typed[field] = nil
+        screen.touch(field, text)
+    }
+
+    /// What stands in one field, or in all, and is not handed on yet.
+    private func handOn(_ name: String? = nil) {
+        for (field, text) in typed where name == nil || field == name {
+            typed[field] = nil
+            screen.touch(field, text)
+        }
+    }
+}
