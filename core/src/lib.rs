@@ -16,6 +16,7 @@ pub mod fit;
 pub mod fleet;
 pub mod hose;
 pub mod hose_picture;
+pub mod index;
 pub mod inspection;
 pub mod journal;
 mod logbook;
@@ -39,7 +40,7 @@ pub mod words;
 pub use event::Registration;
 pub use logbook::{
     Answered, CheckReport, DeviceView, FieldChoice, FieldEntry, FieldRefused, FolderMeeting,
-    FormRefused, Found, HistoryLine, HoseForm, ImportReport, Logbook, LogbookError, NewSet,
-    OwnDevice, PortCount, PortDevice, PortIs, SalvageReport, SetEdit, SheetReport, ShownPhotograph,
-    SwapView, Taken, TakenBack, TakenBackBy, writer_named,
+    FormRefused, Found, HistoryLine, Hit, HoseForm, HoseList, ImportReport, Logbook, LogbookError,
+    NewSet, OwnDevice, Page, PortCount, PortDevice, PortIs, SalvageReport, SetEdit, SheetReport,
+    ShownPhotograph, SwapView, Taken, TakenBack, TakenBackBy, writer_named,
 };

@@ -177,6 +177,22 @@ impl Ordering {
         }
     }
 
+    /// One hose of each kind that is needed: what is in stock of other kinds changes
+    /// nothing.
+    #[must_use]
+    pub fn wanted(&self) -> Vec<Specification> {
+        let mut kinds: Vec<Interface> = Vec::new();
+        let mut all = Vec::new();
+        for need in self.needs.values().flatten() {
+            let kind = Interface::of(&need.hose);
+            if !kinds.contains(&kind) {
+                kinds.push(kind);
+                all.push(need.hose.clone());
+            }
+        }
+        all
+    }
+
     /// Takes in one hose.
     pub fn take(&mut self, asked: &Asked<'_>) {
         let record = asked.record;

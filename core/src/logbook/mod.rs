@@ -1,6 +1,9 @@
 //! The one door to a record: open it, ask it, write in it.
 
 mod answering;
+mod asking;
+#[cfg(test)]
+mod asking_tests;
 mod believed;
 #[cfg(test)]
 mod centre;
@@ -20,6 +23,7 @@ mod hoses;
 mod inspections;
 mod meeting;
 mod moves;
+mod numbers;
 mod owner;
 mod places;
 mod ports;
@@ -39,6 +43,7 @@ mod upgrade;
 mod walk;
 
 pub use answering::Found;
+pub use asking::{Hit, HoseList, Page};
 pub use check::CheckReport;
 pub use describing::{FieldChoice, FieldEntry, FieldRefused, FormRefused, HoseForm};
 pub use devices::{DeviceView, OwnDevice};
@@ -62,6 +67,7 @@ use rusqlite::{Connection, Transaction};
 use tempfile::TempDir;
 
 use crate::device::{DeviceId, DeviceKey, Keyring};
+use crate::index;
 use crate::journal::{self, Draft, Entry, Members, Moment, Opened, Right, StoreError};
 use crate::record::{self, HoseRecord};
 use crate::tag::Code;
@@ -194,9 +200,9 @@ impl Logbook {
         let (drafts, result) = plan(&work, &mut *self.random)?;
         check_allowed(&work, &key.id(), &drafts)?;
         let entries = journal::append(&work, &drafts, key, moment)?;
-        record::project(&work, &entries)?;
+        index::project(&work, &entries)?;
         let judged = journal::judge_after(&work, &entries)?;
-        record::project_reach(&work, &judged, |_, _| ())?;
+        index::project_reach(&work, &judged, |_, _| ())?;
         work.commit().map_err(StoreError::from)?;
         Ok((entries, result))
     }
