@@ -1,6 +1,7 @@
 //! Verdicts and hoses as they are drawn on every screen.
 
 use hosewright_core::answer::Reason;
+use hosewright_core::hose::Label;
 use hosewright_core::inspection::Verdict;
 use hosewright_core::set_view::Checked;
 use hosewright_core::tag::Code;
@@ -62,6 +63,11 @@ pub fn reasons(reasons: &[Reason]) -> Markup {
 /// A code that leads to its hose.
 pub fn link(code: Code) -> Markup {
     html! { a.code href={ "/hose/" (code) } { (code) } }
+}
+
+/// A hose by its own number, where it has one, and its code.
+pub fn numbered(number: Option<&Label>, code: Code) -> Markup {
+    html! { @if let Some(number) = number { b.number { (number) } " " } (link(code)) }
 }
 
 /// A hose in a list: how it stands, which it is and why.

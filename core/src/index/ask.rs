@@ -75,7 +75,7 @@ pub fn unsettled(connection: &Connection, day: &Day) -> Result<Vec<Code>, StoreE
     codes(&mut statement, [day.number()])
 }
 
-const UNSETTLED: &str = "SELECT hose FROM hose_row INDEXED BY row_since WHERE since > ?1";
+const UNSETTLED: &str = "SELECT hose FROM hose_row WHERE since > ?1";
 
 fn codes(
     statement: &mut Statement<'_>,

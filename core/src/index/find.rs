@@ -56,7 +56,7 @@ pub fn doubled(connection: &Connection) -> Result<Vec<Vec<Code>>, StoreError> {
 
 const NUMBERED: &str =
     "SELECT hose, location <> 'retired' FROM hose_row WHERE number = ?1 ORDER BY tag";
-const DOUBLED: &str = "SELECT number FROM hose_row INDEXED BY row_number
+const DOUBLED: &str = "SELECT number FROM hose_row
     WHERE number IS NOT NULL AND location <> 'retired' GROUP BY number HAVING count(*) > 1";
 const NUMBER_BEGINS: &str =
     "SELECT hose FROM hose_row WHERE number >= ?1 AND number < ?2 ORDER BY number LIMIT ?3";
@@ -103,6 +103,9 @@ pub fn find(connection: &Connection, typed: &str) -> Result<Vec<Hit>, StoreError
     found.retain(|hit| seen.insert(hit.hose));
     Ok(found)
 }
+
+/// Of longer texts it does not matter how near each word comes.
+const MOST_WORDS: usize = 6;
 
 /// A trigram's length.
 const FEWEST: usize = 3;
@@ -218,11 +221,11 @@ fn ranked(texts: &Texts, whole: &str, words: &[String]) -> Option<u32> {
         let rank = 10 * way + column + u32::from(way > 0 || column > 0) * 4;
         best = Some(best.map_or(rank, |before| before.min(rank)));
     }
-    // Word by word: how many of them are a whole word, and in which columns.
-    let exact = |word: &String| texts.iter().any(|text| text.split(' ').any(|own| own == word));
-    let inexact = words.iter().filter(|word| !exact(word)).count();
-    let by_word =
-        by_word.then(|| 40 + 3 * u32::try_from(inexact).unwrap_or(u32::MAX / 8).min(1_000));
+    // Word by word: the nearer they come to whole words, the better.
+    let by_word = by_word.then(|| {
+        let apart = if words.len() <= MOST_WORDS { apart(texts, words) } else { 0 };
+        40 + u32::try_from(apart).unwrap_or(u32::MAX / 8).min(100)
+    });
     match (best, by_word) {
         (Some(one), Some(other)) => Some(one.min(other)),
         (one, other) => one.or(other),
@@ -245,8 +248,7 @@ fn near(connection: &Connection, whole: &str, words: &[String]) -> Result<Vec<Hi
     for found in statement.query_map(params![any.join(" OR "), LOOKED_AT], read)? {
         let (bits, texts) = found?;
         let Some(hose) = Code::from_bits(bits) else { continue };
-        let apart = words.iter().map(|word| apart(&texts, word)).sum::<usize>();
-        let apart = apart.min(self::apart(&texts, whole));
+        let apart = apart(&texts, words);
         let most = whole.chars().count().div_ceil(4);
         if apart <= most {
             let rank = 200 + u32::try_from(apart).unwrap_or(u32::MAX / 2);
@@ -261,11 +263,27 @@ fn trigrams(text: &str) -> Vec<String> {
     letters.windows(FEWEST).map(|three| three.iter().collect()).collect()
 }
 
-/// How many slips of a character turn a typed word into some word of a hose's texts.
-fn apart(texts: &Texts, typed: &str) -> usize {
-    let words = texts.iter().flat_map(|text| text.split(' ')).filter(|word| !word.is_empty());
-    words.map(|word| slips(typed, word)).min().unwrap_or(usize::MAX / 64)
+/// How many slips of a character turn what was typed into words of a hose's texts: a
+/// typed word alone, or some that belong together.
+fn apart(texts: &Texts, typed: &[String]) -> usize {
+    let own: Vec<&str> =
+        texts.iter().flat_map(|text| text.split(' ')).filter(|word| !word.is_empty()).collect();
+    let nearest = |typed: &str| own.iter().map(|word| slips(typed, word)).min().unwrap_or(FAR);
+    let mut best = vec![0];
+    for to in 1..=typed.len() {
+        let runs = typed.iter().take(to).enumerate().map(|(from, _)| {
+            let before = best.get(from).copied().unwrap_or(FAR);
+            let run: String = typed.iter().take(to).skip(from).map(String::as_str).collect();
+            before + nearest(&run)
+        });
+        let least = runs.min().unwrap_or(FAR);
+        best.push(least);
+    }
+    best.last().copied().unwrap_or(FAR)
 }
+
+/// More slips than anybody makes.
+const FAR: usize = 1_000;
 
 /// The least number of characters more, less or other, or of neighbours swapped
 /// (optimal string alignment; from memory).

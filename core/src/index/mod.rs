@@ -4,6 +4,7 @@
 //! it prints and not every record.
 //!
 //! ```text
+//! location where a hose is
 //! row      a hose's row
 //! sums     what a hose adds to the sums
 //! text     the texts that it is looked for by
@@ -17,6 +18,7 @@ mod ask;
 mod days;
 mod filter;
 mod find;
+mod location;
 mod row;
 mod sums;
 mod text;
@@ -27,8 +29,9 @@ pub use ask::{
     page, standing_counts, unsettled,
 };
 pub use days::NEVER;
-pub use filter::{Filter, Location, Sort};
+pub use filter::{Filter, Sort};
 pub use find::{Hit, doubled, find, numbered};
+pub use location::Location;
 pub use row::{Row, due_of};
 pub use text::spelled;
 pub use write::{project, project_reach, rebuild, stale};

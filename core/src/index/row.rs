@@ -5,7 +5,7 @@ use rusqlite::types::Value;
 use rusqlite::{Connection, OptionalExtension, params_from_iter};
 
 use super::days::{self, NEVER};
-use super::filter::Location;
+use super::location::Location;
 use super::text::sorting;
 use crate::answer::{Asked, Due, due, reasons, spans};
 use crate::inspection::Verdict;

@@ -6,7 +6,7 @@ use chrono::NaiveDate;
 use rusqlite::{Connection, params};
 
 use super::days;
-use super::filter::Location;
+use super::location::Location;
 use super::row::Row;
 use crate::answer::spans::Span;
 use crate::inspection::Verdict;

@@ -35,19 +35,30 @@ pub(super) fn sorting(text: &str) -> String {
 /// The texts of a hose, in the order of the table's columns.
 pub(super) type Texts = [String; 8];
 
+/// A text word by word, and its words run together: people type either.
+fn spellings(text: &str) -> String {
+    let words: Vec<String> =
+        text.split_whitespace().map(spelled).filter(|word| !word.is_empty()).collect();
+    match words.as_slice() {
+        [] => String::new(),
+        [word] => word.clone(),
+        words => format!("{} {}", words.join(" "), words.concat()),
+    }
+}
+
 /// The texts of a hose; `seat` is its place with the set's name.
 pub(super) fn of_record(record: &HoseRecord, seat: Option<&Seat>) -> Texts {
     let (origin, others) = (&record.origin, &record.alternatives);
+    let one = |label: &Label| spellings(label.as_str());
     let all = |shown: &Option<Label>, others: &[Option<Label>]| {
-        let mut all: Vec<String> =
-            shown.iter().chain(others.iter().flatten()).map(folded).collect();
+        let mut all: Vec<String> = shown.iter().chain(others.iter().flatten()).map(one).collect();
         all.dedup();
         all.join(" ")
     };
     let tickets = record.outs.iter().map(|out| &out.ticket);
     let tickets = tickets.chain(origin.own.owner.as_ref().and_then(|owner| owner.ticket()));
     let place: Vec<String> =
-        seat.map(|seat| folded(&seat.set)).into_iter().chain(tickets.map(folded)).collect();
+        seat.map(|seat| one(&seat.set)).into_iter().chain(tickets.map(one)).collect();
     let description = record.specification.as_ref().map(|hose| {
         let oxygen = if hose.oxygen() { " oxygen" } else { "" };
         let protector = if hose.protector() { " protector" } else { "" };
@@ -62,7 +73,7 @@ pub(super) fn of_record(record: &HoseRecord, seat: Option<&Seat>) -> Texts {
         all(&origin.model, &others.models),
         place.join(" "),
         description.unwrap_or_default(),
-        origin.own.note.as_ref().map(folded).unwrap_or_default(),
+        origin.own.note.as_ref().map(one).unwrap_or_default(),
     ]
 }
 

@@ -68,7 +68,9 @@ impl Flaw {
         self.is_of_table() && !FOLDED.contains(&self.name.as_str()) && !self.is_of_texts()
     }
 
-    fn is_of_texts(&self) -> bool {
+    /// Whether it is of what hoses are looked for by: SQLite cannot go through the file then.
+    #[must_use]
+    pub fn is_of_texts(&self) -> bool {
         self.name == TEXTS || self.name.starts_with(OF_TEXTS)
     }
 

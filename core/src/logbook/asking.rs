@@ -9,7 +9,7 @@ use chrono::NaiveDate;
 use rusqlite::types::Value;
 use serde::Serialize;
 
-use super::owner::Around;
+use super::around::Around;
 use super::{Found, Logbook, LogbookError};
 use crate::answer::spans::{Whole, fleet_settled_since};
 use crate::answer::{Answer, DueKind};

@@ -1,6 +1,7 @@
 //! The one door to a record: open it, ask it, write in it.
 
 mod answering;
+mod around;
 mod asking;
 #[cfg(test)]
 mod asking_tests;

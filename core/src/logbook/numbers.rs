@@ -76,3 +76,7 @@ impl Logbook {
         Ok(all)
     }
 }
+
+#[cfg(test)]
+#[path = "numbers_tests.rs"]
+mod tests;

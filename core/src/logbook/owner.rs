@@ -1,69 +1,28 @@
 //! An owner's questions about many hoses: what is due, what to order, how old
 //! the fleet is, how long hoses last, where those of a lot are.
 
-use std::collections::{BTreeSet, HashMap};
+use std::collections::BTreeSet;
 
 use chrono::NaiveDate;
 use rusqlite::Connection;
 
+use super::around::Around;
 use super::asking::Page;
 use super::checks::{check_day, check_since, not_after_incident, not_out};
 use super::moves::removal;
 use super::{Logbook, LogbookError, believed};
 use crate::answer::Asked;
-use crate::event::{Event, RecallOf, SetId};
+use crate::event::{Event, RecallOf};
 use crate::fleet::{
     Ages, DueList, Gathering, Group, Horizon, Lifetimes, LotReport, LotSearch, Order, Ordering,
     recall_of,
 };
 use crate::hose::Label;
 use crate::index;
-use crate::journal::{Draft, Moment, StoreError};
-use crate::record::{self, FleetRecord, HoseRecord, Meant, Recall, SetRecord, meant};
+use crate::journal::{Draft, Moment};
+use crate::record::{self, HoseRecord, Meant, Recall, meant};
 use crate::tag::Code;
 use crate::words;
-
-/// What every question needs besides the hoses: loaded once for each.
-pub(super) struct Around {
-    sets: HashMap<SetId, SetRecord>,
-    /// Whether every set is here.
-    whole: bool,
-    fleet: FleetRecord,
-    heard: crate::answer::Heard,
-    today: NaiveDate,
-}
-
-impl Around {
-    /// A set by its identity, or by that of a part of it.
-    pub(super) fn set(&self, set: SetId) -> Option<&SetRecord> {
-        self.sets.get(&set)
-    }
-
-    fn ask<T>(
-        &self,
-        record: &HoseRecord,
-        tag_shared: bool,
-        ask: impl FnOnce(&Asked<'_>) -> T,
-    ) -> T {
-        let mut sets: Vec<&SetRecord> = Vec::new();
-        for set in believed::sets_of(record).filter_map(|set| self.set(set)) {
-            if !sets.iter().any(|known| known.id == set.id) {
-                sets.push(set);
-            }
-        }
-        ask(&Asked {
-            record,
-            sets: &sets,
-            fleet: &self.fleet,
-            today: self.today,
-            scanned: None,
-            tag_shared,
-            as_used: None,
-            tag_only: None,
-            heard: self.heard,
-        })
-    }
-}
 
 impl Logbook {
     /// Everything that is due up to a day, for every hose that is not out of
@@ -299,61 +258,6 @@ impl Logbook {
             }
             Ok(Event::CheckedOff { hose: record.hose, why, answers: [recall.entry] })
         })
-    }
-
-    /// Goes through every hose once, in one state of the store; memory holds
-    /// the sets and what `take` keeps.
-    pub(super) fn each_asked<T>(
-        &self,
-        today: NaiveDate,
-        begin: impl FnOnce(&Around) -> T,
-        mut take: impl FnMut(&mut T, &Asked<'_>),
-    ) -> Result<T, LogbookError> {
-        self.reading(|| {
-            let mut around = self.around(today)?;
-            for set in record::recorded_sets(&self.connection)? {
-                let set = believed::set_as_of(&self.connection, set, today)?;
-                for part in &set.joined {
-                    around.sets.insert(*part, set.clone());
-                }
-                around.sets.insert(set.id, set);
-            }
-            around.whole = true;
-            let mut kept = begin(&around);
-            record::each_hose::<LogbookError>(&self.connection, |record| {
-                let record = believed::believed(&self.connection, record, today)?;
-                let shared = believed::is_shared(&self.connection, &record)?;
-                around.ask(&record, shared, |asked| take(&mut kept, asked));
-                Ok(())
-            })?;
-            Ok(kept)
-        })
-    }
-
-    /// Asks about one of many hoses: sets are read once.
-    pub(super) fn ask_of<T>(
-        &self,
-        around: &mut Around,
-        hose: Code,
-        ask: impl FnOnce(&Asked<'_>) -> T,
-    ) -> Result<T, LogbookError> {
-        let record = believed::record_on(&self.connection, hose, around.today)?;
-        if !around.whole {
-            for set in believed::sets_of(&record) {
-                if !around.sets.contains_key(&set) {
-                    let read = believed::set_on(&self.connection, set, around.today)?;
-                    around.sets.extend(read.map(|record| (set, record)));
-                }
-            }
-        }
-        let shared = believed::is_shared(&self.connection, &record)?;
-        Ok(around.ask(&record, shared, ask))
-    }
-
-    /// What every hose is asked with, without any set yet.
-    pub(super) fn around(&self, today: NaiveDate) -> Result<Around, StoreError> {
-        let fleet = believed::fleet_on(&self.connection, today)?;
-        Ok(Around { sets: HashMap::new(), whole: false, fleet, heard: self.heard()?, today })
     }
 }
 

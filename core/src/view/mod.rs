@@ -3,6 +3,7 @@
 
 mod action;
 mod answer;
+pub mod list;
 
 pub use action::{Action, next};
 pub use answer::AnswerView;
