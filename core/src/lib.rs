@@ -16,6 +16,7 @@ pub mod fit;
 pub mod fleet;
 pub mod hose;
 pub mod hose_picture;
+pub mod index;
 pub mod inspection;
 pub mod journal;
 mod logbook;
@@ -38,8 +39,8 @@ pub mod words;
 
 pub use event::Registration;
 pub use logbook::{
-    Answered, CheckReport, DeviceView, FolderMeeting, FormRefused, Found, HistoryLine,
-    ImportReport, Logbook, LogbookError, NewSet, OwnDevice, PortCount, PortDevice, PortIs,
-    SalvageReport, Saved, SetEdit, SheetReport, ShownPhotograph, SwapView, Taken, TakenBack,
-    TakenBackBy, writer_named,
+    Answered, CheckReport, DeviceView, FolderMeeting, FormRefused, Found, HistoryLine, Hit,
+    HoseList, ImportReport, Logbook, LogbookError, NewSet, OwnDevice, Page, PortCount, PortDevice,
+    PortIs, SalvageReport, Saved, SetEdit, SheetReport, ShownPhotograph, SwapView, Taken,
+    TakenBack, TakenBackBy, writer_named,
 };

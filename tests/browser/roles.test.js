@@ -205,7 +205,6 @@ onEach("the owner looks ahead, sees what lasts, and follows a recall", async ({ 
   await turned(page, () => page.getByRole("button", { name: "Open the demonstration" }).click());
   await page.getByRole("link", { name: "Owner" }).first().click();
   await page.getByRole("link", { name: "What is due" }).click();
-  // Where they are still being counted the page says so, and comes again by itself.
   await page.locator("tbody tr").first().waitFor();
   const rows = await page.locator("tbody tr").count();
   await page.getByLabel("Look ahead").fill("1 year");

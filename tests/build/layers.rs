@@ -35,6 +35,7 @@ const FLOORS: &[&[&str]] = &[
     &["record"],
     &["words"],
     &["answer"],
+    &["index"],
     &["fleet", "swap", "set_view", "spreadsheet", "view"],
     &["rental", "set_answer", "set_picture"],
     &["hose_picture"],

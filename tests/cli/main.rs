@@ -7,6 +7,7 @@ mod command_line;
 mod demo;
 mod doubt;
 mod doubt_borders;
+mod find;
 mod owner;
 mod photographs;
 mod refusals;

@@ -67,9 +67,9 @@ fn due_is_a_table_json_and_csv() {
     fits_the_screen(&table.out);
     let csv = desk.run("due --csv");
     let lines: Vec<&str> = csv.out.lines().collect();
-    assert_eq!(lines[0], "on,days,what,code,hose,set,port,place");
+    assert_eq!(lines[0], "on,days,what,number,code,hose,set,port,place");
     let first = format!(
-        "2026-06-14,-1,replace-in-service,{over},\"rubber second-stage hose, 75cm, 3/8-24 to \
+        "2026-06-14,-1,replace-in-service,,{over},\"rubber second-stage hose, 75cm, 3/8-24 to \
          9/16-18\",Egret,LP1,\"set Egret, port LP1\""
     );
     assert_eq!(lines[1], first);

@@ -403,10 +403,13 @@ fn markup_in_any_text_is_shown_as_text() {
         format!("/set/{set}{set}"),
         "/register?tag=%22%3E%3Cscript%3E".to_owned(),
     ] {
-        let text = page.ask("GET", &path, &[&cookie], &[]).text();
+        let reply = page.ask("GET", &path, &[&cookie], &[]);
+        let text = reply.text();
         assert!(!text.contains("<script>"), "{path}");
         assert!(!text.contains("<img src=x"), "{path}");
-        assert!(text.contains("</html>"), "{path}");
+        // What is looked for and found leads to the hose.
+        let leads = path.starts_with("/scan") && reply.status == 303;
+        assert!(leads || text.contains("</html>"), "{path}");
     }
 }
 

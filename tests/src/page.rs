@@ -141,22 +141,13 @@ impl Page {
         self.ask("GET", path, &[], &[])
     }
 
-    /// Asks for a screen that must be there, and returns its text. One that is
-    /// still being counted is asked for again, as a browser does.
+    /// Asks for a screen that must be there, and returns its text.
     ///
     /// # Panics
     /// If it is not.
     #[must_use]
     pub fn shown(&self, path: &str) -> String {
-        const PAUSE: Duration = Duration::from_millis(50);
-        let mut reply = self.get(path);
-        let mut waited = Duration::ZERO;
-        while reply.status == 202 && !reply.header("refresh").is_empty() {
-            assert!(waited < NEVER, "{path} is still being counted");
-            std::thread::sleep(PAUSE);
-            waited += PAUSE;
-            reply = self.get(path);
-        }
+        let reply = self.get(path);
         assert_eq!(reply.status, 200, "{path}: {}", reply.text());
         reply.text()
     }

@@ -81,7 +81,8 @@ fn stores_of_every_format_open_and_answer_alike() {
 #[test]
 fn what_was_written_before_keys_is_kept_and_not_believed() {
     let mut before_keys = 0;
-    for schema in 1..SCHEMA_VERSION {
+    // Stores of later formats have entries without keys that somebody judged.
+    for schema in 1..4 {
         let desk = Desk::new();
         restored(schema, &desk.store());
         let lines = desk.export();

@@ -7,7 +7,7 @@ use hosewright_tests::desk::Desk;
 use rusqlite::Connection;
 
 /// What the tables hold that are folded from the journal.
-const FOLDED: [&str; 10] = [
+const FOLDED: [&str; 23] = [
     "hose",
     "tag",
     "barcode",
@@ -18,6 +18,19 @@ const FOLDED: [&str; 10] = [
     "withdrawal",
     "admission",
     "meeting",
+    "hose_row",
+    "span",
+    "standing",
+    "due",
+    "total",
+    "hose_of_set",
+    "set_tag",
+    "hose_text",
+    "hose_text_config",
+    "hose_text_content",
+    "hose_text_data",
+    "hose_text_docsize",
+    "hose_text_idx",
 ];
 
 fn fleet() -> (Desk, String) {

@@ -18,12 +18,14 @@ pub fn filled(text: &str) -> String {
 }
 
 impl Screen {
-    /// Standard output. A pipe counts as 80 columns without colours, so that
-    /// what is kept of it is the same everywhere.
+    /// Standard output, in the width that there is. A pipe is as wide as `COLUMNS` says,
+    /// else 80 columns, so that what is kept of it is the same everywhere.
     pub fn of_stdout() -> Self {
         let terminal = is_terminal();
         let plain = std::env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty());
-        let width = if terminal { textwrap::termwidth().clamp(40, 100) } else { 80 };
+        let named = std::env::var("COLUMNS").ok().and_then(|columns| columns.parse().ok());
+        let width = if terminal { textwrap::termwidth() } else { named.unwrap_or(80) };
+        let width = width.clamp(40, 240);
         Self { width, colour: terminal && !plain }
     }
 }

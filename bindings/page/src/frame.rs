@@ -2,7 +2,6 @@
 //! the page for what was refused.
 
 use hosewright_core::words;
-use http::header::REFRESH;
 use http::{Method, StatusCode};
 use maud::{DOCTYPE, Markup, html};
 
@@ -208,9 +207,6 @@ fn footer(request: &Request) -> Markup {
 
 /// A refusal as a page, with the way on.
 pub fn refused(request: &Request, refusal: &Refusal) -> Response {
-    if matches!(refusal, Refusal::Counting) {
-        return counting(request, refusal);
-    }
     let body = html! {
         h1 { (l::REFUSED_TITLE) }
         p.refusal role="alert" { (sentence(&refusal.to_string())) }
@@ -219,17 +215,6 @@ pub fn refused(request: &Request, refusal: &Refusal) -> Response {
         p { a.button href="/" { (l::REFUSED_BACK) } }
     };
     drawn(refusal.status(), whole(request, &Screen::new(l::REFUSED_TITLE, body), None))
-}
-
-/// A page that comes again by itself until what it waits for is there.
-fn counting(request: &Request, refusal: &Refusal) -> Response {
-    let body = html! {
-        h1 { (l::COUNTING_TITLE) }
-        p role="status" { (sentence(&refusal.to_string())) }
-        p { a.button href=(request.once_more()) { (l::COUNTED_AGAIN) } }
-    };
-    let page = whole(request, &Screen::new(l::COUNTING_TITLE, body), None);
-    drawn(refusal.status(), page).header(REFRESH, "1")
 }
 
 /// Why the form on a screen was refused.

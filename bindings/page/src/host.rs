@@ -5,14 +5,9 @@ use std::path::Path;
 use std::sync::Arc;
 
 use hosewright_core::Logbook;
-use hosewright_core::journal::Moment;
 
-use crate::counted::{Anything, Counted};
 use crate::refusal::Refusal;
 use crate::response::Made;
-
-/// What counts the whole fleet; it may run later, and elsewhere.
-pub type Count = Arc<dyn Fn(&Logbook, &Moment) -> Result<Arc<Anything>, Refusal> + Send + Sync>;
 
 /// A file that was sent. The host keeps it, for it may be larger than the memory.
 pub trait Upload: Send + Sync {
@@ -54,13 +49,6 @@ pub trait Host {
     /// # Errors
     /// [`Refusal`] where there is no record to be had.
     fn write(&self, work: &mut dyn FnMut(&mut Logbook)) -> Result<(), Refusal>;
-
-    /// Answers a question about every hose: by counting now, or with the last
-    /// answer while it counts.
-    ///
-    /// # Errors
-    /// [`Refusal::Counting`] where there is no answer yet.
-    fn counted(&self, question: String, count: Count) -> Result<Counted<Anything>, Refusal>;
 
     /// Makes a file, whole before any of it is sent.
     ///

@@ -177,7 +177,12 @@ labels! {
 
 // Lists.
 labels! {
+    OWN_NUMBER = "Own number";
     HOSES_TITLE = "Hoses";
+    HOSES_ALL = "all";
+    FOUND_TITLE = "Which hose?";
+    FOUND_LEAD = "These have";
+    FOUND_NEAR = "No hose has it; these come near";
     BEGINS = "Starts with";
     VERDICT = "Verdict";
     CODE = "Code";
@@ -365,9 +370,6 @@ labels! {
     WHO_LEAD = "This name is kept with everything you record. A nickname is fine.";
     WHO_NAME = "Name";
     WHO_GO = "Use this name";
-    COUNTING_TITLE = "Counting";
-    COUNTED_BEFORE = "The latest entries are not counted yet.";
-    COUNTED_AGAIN = "Reload";
     REFUSED_TITLE = "That did not work";
     REFUSED_UNCHANGED = "Nothing was changed.";
     REFUSED_GO_BACK = "Your entries are still there: use the browser's Back button.";

@@ -10,7 +10,6 @@
 //! csv       lists for spreadsheets
 //! visible   text from outside made visible in a finished page
 //! response  what goes out
-//! counted   an answer about the whole fleet, which may be an earlier one
 //! host      what the page needs of its host
 //! request   what was asked, and by whom
 //! parts     verdicts and hoses as every screen draws them
@@ -32,7 +31,6 @@
 
 mod answering;
 mod charts;
-mod counted;
 pub mod csv;
 mod fields;
 mod form;
@@ -51,10 +49,9 @@ mod state;
 mod visible;
 
 pub use answering::answer;
-pub use counted::{Anything, Counted};
 pub use fields::{Fields, percent_encode};
 pub use frame::{bare, refused};
-pub use host::{Count, Host, Upload, Waiting};
+pub use host::{Host, Upload, Waiting};
 pub use refusal::Refusal;
 pub use request::{Person, Request};
 pub use response::{Body, Made, Remember, Response, redirect};

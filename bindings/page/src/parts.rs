@@ -1,6 +1,7 @@
 //! Verdicts and hoses as they are drawn on every screen.
 
 use hosewright_core::answer::Reason;
+use hosewright_core::hose::Label;
 use hosewright_core::inspection::Verdict;
 use hosewright_core::photograph::PhotographName;
 use hosewright_core::set_view::Checked;
@@ -69,6 +70,11 @@ pub fn photograph(hose: Code, name: PhotographName, words: &str) -> Markup {
 /// A code that leads to its hose.
 pub fn link(code: Code) -> Markup {
     html! { a.code href={ "/hose/" (code) } { (code) } }
+}
+
+/// A hose by its own number, where it has one, and its code.
+pub fn numbered(number: Option<&Label>, code: Code) -> Markup {
+    html! { @if let Some(number) = number { b.number { (number) } " " } (link(code)) }
 }
 
 /// A hose in a list: how it stands, which it is and why.

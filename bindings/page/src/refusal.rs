@@ -60,9 +60,6 @@ pub enum Refusal {
     /// Too many wrong pass phrases.
     #[error("too many attempts; wait a minute and try again")]
     TooMany,
-    /// What was asked about every hose is still being counted.
-    #[error("every hose is being looked at for this; it will be here in a moment")]
-    Counting,
     /// Something here is broken.
     #[error("{0}")]
     Broken(String),
@@ -110,7 +107,6 @@ impl Refusal {
             Self::TooLarge(_) => StatusCode::PAYLOAD_TOO_LARGE,
             Self::Slow => StatusCode::REQUEST_TIMEOUT,
             Self::SignIn => StatusCode::UNAUTHORIZED,
-            Self::Counting => StatusCode::ACCEPTED,
             Self::TooMany => StatusCode::TOO_MANY_REQUESTS,
             Self::Broken(_) => StatusCode::INTERNAL_SERVER_ERROR,
         }

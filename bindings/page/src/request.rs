@@ -75,9 +75,4 @@ impl Request {
         let kept = kept.filter(|(known, _)| *known != name && *known != "as");
         format!("{}?{}", self.path, query(kept.chain([(name, text)])))
     }
-
-    /// The address that asks the same once more.
-    pub fn once_more(&self) -> String {
-        self.with("from", self.query.get("from"))
-    }
 }

@@ -1,6 +1,8 @@
 //! A table: on the screen a page at a time, and whole as CSV.
 
 use chrono::NaiveDate;
+use hosewright_core::Page;
+use hosewright_core::hose::Label;
 use hosewright_core::inspection::Verdict;
 use hosewright_core::tag::Code;
 use http::header::CONTENT_DISPOSITION;
@@ -24,6 +26,8 @@ pub enum Cell {
     Lines(Vec<String>),
     /// A hose, which leads to its answer.
     Hose(Code),
+    /// A hose by its own number and its code.
+    Numbered(Option<Label>, Code),
     /// Some hoses.
     Hoses(Vec<Code>),
     /// How something stands.
@@ -44,6 +48,7 @@ impl Cell {
             Self::Day(day) => html! { time datetime=(day) { (day) } },
             Self::Lines(lines) => html! { @for line in lines { div { (line) } } },
             Self::Hose(code) => parts::link(*code),
+            Self::Numbered(number, code) => parts::numbered(number.as_ref(), *code),
             Self::Hoses(codes) => html! { @for code in codes { (parts::link(*code)) " " } },
             Self::Verdict(verdict) => parts::verdict(*verdict),
             Self::Button(markup) => markup.clone(),
@@ -56,6 +61,7 @@ impl Cell {
             Self::Day(day) => Some(day.to_string()),
             Self::Lines(lines) => Some(lines.join("; ")),
             Self::Hose(code) => Some(code.to_string()),
+            Self::Numbered(_, code) => Some(code.to_string()),
             Self::Hoses(codes) => {
                 Some(codes.iter().map(ToString::to_string).collect::<Vec<_>>().join(" "))
             }
@@ -65,6 +71,12 @@ impl Cell {
     }
 }
 
+/// The part of a table that is asked for: a page, or all of it as a file.
+pub fn page_of(state: &State<'_>, name: &str) -> Page {
+    let from = state.request.query.get("from").parse().unwrap_or(0);
+    if state.request.query.get("as") == name { Page::ALL } else { Page { from, most: ROWS as u64 } }
+}
+
 /// A table. A row is made when it is shown: a table may have a hundred thousand.
 pub struct Sheet<'a> {
     /// What it is called, for those who hear it, and as a file.
@@ -72,6 +84,8 @@ pub struct Sheet<'a> {
     /// What each column holds; an empty head is of buttons.
     head: Vec<&'static str>,
     rows: usize,
+    /// How many rows come before the first one that is here.
+    first: usize,
     row: Box<dyn Fn(usize) -> Vec<Cell> + 'a>,
 }
 
@@ -80,18 +94,22 @@ impl<'a> Sheet<'a> {
     pub fn new(name: &'static str, head: Vec<&'static str>, rows: Vec<Vec<Cell>>) -> Self {
         let count = rows.len();
         let row = move |number: usize| rows.get(number).cloned().unwrap_or_default();
-        Self { name, head, rows: count, row: Box::new(row) }
+        Self { name, head, rows: count, first: 0, row: Box::new(row) }
     }
 
-    /// A table with a row for each of some things.
-    pub fn of<T>(
+    /// A table of which a part is here: from which row on, and of how many.
+    pub fn part<T>(
         name: &'static str,
         head: Vec<&'static str>,
-        things: &'a [T],
+        (things, from, total): (&'a [T], u64, u64),
         row: impl Fn(&T) -> Vec<Cell> + 'a,
     ) -> Self {
-        let row = move |number: usize| things.get(number).map(&row).unwrap_or_default();
-        Self { name, head, rows: things.len(), row: Box::new(row) }
+        let number = |n: u64| usize::try_from(n).unwrap_or(usize::MAX);
+        let (rows, first) = (number(total), number(from));
+        let row = move |number: usize| {
+            number.checked_sub(first).and_then(|n| things.get(n)).map(&row).unwrap_or_default()
+        };
+        Self { name, head, rows, first, row: Box::new(row) }
     }
 
     /// Whether it has no rows.
@@ -103,7 +121,7 @@ impl<'a> Sheet<'a> {
     /// whole as a file.
     pub fn drawn(&self, state: &State<'_>) -> Markup {
         let from: usize = state.request.query.get("from").parse().unwrap_or(0);
-        let from = if from < self.rows { from } else { 0 };
+        let from = if from < self.rows { from } else { 0 }.max(self.first);
         let to = self.rows.min(from + ROWS);
         html! {
             (self.table(from, to))

@@ -9,9 +9,8 @@ use hosewright_core::tag::Code;
 use http::StatusCode;
 use http::header::{CONTENT_DISPOSITION, CONTENT_TYPE};
 
-use crate::counted::{Anything, Counted};
 use crate::form::{Form, Refused};
-use crate::host::{Count, Host, Upload};
+use crate::host::{Host, Upload};
 use crate::refusal::Refusal;
 use crate::request::Request;
 use crate::response::{Body, Response, Shown, redirect_saved};
@@ -84,22 +83,6 @@ impl State<'_> {
             work(logbook, hose, moment)
         })?;
         Ok(redirect_saved(tag))
-    }
-
-    /// Asks something about every hose, which may take long.
-    ///
-    /// # Errors
-    /// [`Refusal::Counting`] where there is no answer yet.
-    pub fn counted<T: Send + Sync + 'static>(
-        &self,
-        question: String,
-        count: impl Fn(&Logbook, &Moment) -> Result<T, Refusal> + Send + Sync + 'static,
-    ) -> Result<Counted<T>, Refusal> {
-        let count: Count = Arc::new(move |logbook, moment| {
-            let answer: Arc<Anything> = Arc::new(count(logbook, moment)?);
-            Ok(answer)
-        });
-        self.host.counted(question, count)?.downcast().ok_or_else(Refusal::failed)
     }
 
     /// A file of a content type: `inline` to be seen, `attachment` to be kept.

@@ -8,6 +8,7 @@ pub mod lines;
 mod reason;
 mod reasons;
 mod set;
+pub mod spans;
 
 pub use doubt::{RECORD_OLD_DAYS, not_of_this_set, unknown_kind};
 pub use due::{Due, DueKind};

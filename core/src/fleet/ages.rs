@@ -2,10 +2,12 @@
 
 use std::collections::BTreeMap;
 
+use chrono::NaiveDate;
 use serde::Serialize;
 
 use crate::answer::Asked;
 use crate::hose::Service;
+use crate::index::AgeSum;
 use crate::measure::Period;
 
 /// How many hoses of one age: whole years, or an age that nobody knows.
@@ -20,11 +22,11 @@ pub struct AgeCount {
 }
 
 impl AgeCount {
-    fn add(&mut self, service: Option<Service>) {
-        self.total += 1;
+    fn add(&mut self, service: Option<Service>, hoses: u32) {
+        self.total += hoses;
         match service {
-            Some(service) => *self.by_service.entry(service).or_default() += 1,
-            None => self.undescribed += 1,
+            Some(service) => *self.by_service.entry(service).or_default() += hoses,
+            None => self.undescribed += hoses,
         }
     }
 
@@ -47,10 +49,20 @@ pub struct AgeProfile {
 }
 
 impl AgeProfile {
-    fn add(&mut self, years: Option<u32>, service: Option<Service>) {
+    fn add(&mut self, years: Option<u32>, service: Option<Service>, hoses: u32) {
         let row = years.map_or(&mut self.unknown, |years| self.years.entry(years).or_default());
-        row.add(service);
-        self.total.add(service);
+        row.add(service, hoses);
+        self.total.add(service, hoses);
+    }
+
+    /// The profile of sums by the day that an age counts from.
+    fn of(sums: &[AgeSum], today: NaiveDate) -> Self {
+        let mut profile = Self::default();
+        for AgeSum { day, service, hoses } in sums {
+            let years = day.map(|day| Period::between(day, today).years);
+            profile.add(years, *service, *hoses);
+        }
+        profile
     }
 }
 
@@ -66,6 +78,13 @@ pub struct Ages {
 }
 
 impl Ages {
+    /// The ages on a day, of sums by the day that they count from: made, and in service.
+    #[must_use]
+    pub fn of((made, in_service): (&[AgeSum], &[AgeSum]), retired: u32, today: NaiveDate) -> Self {
+        let [from_made, in_service] = [made, in_service].map(|sums| AgeProfile::of(sums, today));
+        Self { from_made, in_service, retired }
+    }
+
     /// Takes in one hose.
     pub fn take(&mut self, asked: &Asked<'_>) {
         let record = asked.record;
@@ -79,7 +98,7 @@ impl Ages {
         let service = record.specification.as_ref().map(|hose| hose.service());
         let years = |day| Period::between(day, asked.today).years;
         let made = record.origin.born().map(|born| years(born.earliest()));
-        self.from_made.add(made, service);
-        self.in_service.add(record.in_service_since().map(years), service);
+        self.from_made.add(made, service, 1);
+        self.in_service.add(record.in_service_since().map(years), service, 1);
     }
 }

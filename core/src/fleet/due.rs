@@ -4,7 +4,7 @@ use chrono::NaiveDate;
 use serde::Serialize;
 
 use super::{Horizon, described, place, seat};
-use crate::answer::{Asked, DueKind, due};
+use crate::answer::{Asked, DueKind};
 use crate::hose::Label;
 use crate::tag::Code;
 use crate::words::hose_briefly;
@@ -45,56 +45,52 @@ pub struct DueRow {
 pub struct DueList {
     /// The day up to which things are listed.
     pub until: NaiveDate,
-    /// What is due: the longest overdue first, then by day, kind and tag.
+    /// How many things are due in all.
+    pub total: u64,
+    /// How many of them come before the first row.
+    #[serde(skip_serializing_if = "is_nought")]
+    pub from: u64,
+    /// What is due: the longest overdue first, then by day, kind and hose.
     pub rows: Vec<DueRow>,
     /// Hoses that a finding has retired and that nobody has taken out of
     /// service yet. Nothing is due for them: they are to be replaced.
     pub condemned: Vec<Code>,
 }
 
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde asks so")]
+const fn is_nought(n: &u64) -> bool {
+    *n == 0
+}
+
+impl DueRow {
+    /// The row of something that is due for a hose.
+    #[must_use]
+    pub fn of(asked: &Asked<'_>, (what, on): (DueKind, NaiveDate)) -> Self {
+        let record = asked.record;
+        let seat = seat(asked);
+        Self {
+            code: record.tag(),
+            number: record.origin.own.number.clone(),
+            what,
+            on,
+            overdue: on < asked.today,
+            days: (on - asked.today).num_days(),
+            words: what.in_words(),
+            hose: described(record),
+            short: hose_briefly(record.specification.as_ref()),
+            set: seat.as_ref().map(|seat| seat.set.clone()),
+            port: seat.as_ref().map(|seat| seat.port.to_string()),
+            place: place(asked),
+        }
+    }
+}
+
 impl DueList {
     /// An empty list up to a day.
     #[must_use]
     pub fn new(within: Horizon, today: NaiveDate) -> Self {
-        Self { until: within.until(today), rows: Vec::new(), condemned: Vec::new() }
-    }
-
-    /// Takes in what is due for one hose. A hose out of service needs nothing, and
-    /// nothing is done here to one that is at home with its customer.
-    pub fn take(&mut self, asked: &Asked<'_>) {
-        let record = asked.record;
-        if record.retired.is_some() || record.home.is_some() {
-            return;
-        }
-        if record.condemned.is_some() {
-            self.condemned.push(record.tag());
-            return;
-        }
-        let seat = seat(asked);
-        for due in due(asked).into_iter().filter(|due| due.on <= self.until) {
-            self.rows.push(DueRow {
-                code: record.tag(),
-                number: record.origin.own.number.clone(),
-                what: due.what,
-                on: due.on,
-                overdue: due.on < asked.today,
-                days: (due.on - asked.today).num_days(),
-                words: due.what.in_words(),
-                hose: described(record),
-                short: hose_briefly(record.specification.as_ref()),
-                set: seat.as_ref().map(|seat| seat.set.clone()),
-                port: seat.as_ref().map(|seat| seat.port.to_string()),
-                place: place(asked),
-            });
-        }
-    }
-
-    /// The list in its order.
-    #[must_use]
-    pub fn sorted(mut self) -> Self {
-        self.rows.sort_by_key(|row| (row.on, row.what, row.code));
-        self.condemned.sort_unstable();
-        self
+        let until = within.until(today);
+        Self { until, total: 0, from: 0, rows: Vec::new(), condemned: Vec::new() }
     }
 
     /// What is said over the list.
@@ -126,17 +122,19 @@ mod tests {
     use super::*;
     use crate::event::Event;
     use crate::hose::{Construction, Origin, Owner, Service};
-    use crate::story::{Story, day, hose, label};
+    use crate::story::{Story, hose, label};
 
     const TODAY: &str = "2026-06-15";
 
     /// What is due for a customer's hose, number and all.
     fn due(story: &Story) -> Vec<(DueKind, Option<String>)> {
-        let horizon = "90d".parse().unwrap_or_else(|e| unreachable!("{e}"));
-        let mut list = DueList::new(horizon, day(TODAY));
-        let _ = story.asked(TODAY, |asked| list.take(asked));
-        let row = |row: &DueRow| (row.what, row.number.as_ref().map(ToString::to_string));
-        list.rows.iter().map(row).collect()
+        let mut all = Vec::new();
+        let _ = story.asked(TODAY, |asked| {
+            let due = crate::index::due_of(asked).into_iter();
+            let rows = due.map(|due| DueRow::of(asked, (due.what, due.on)));
+            all.extend(rows.map(|row| (row.what, row.number.map(|n| n.to_string()))));
+        });
+        all
     }
 
     #[test]

@@ -6,8 +6,9 @@ use chrono::NaiveDate;
 use serde::Serialize;
 
 use super::survival::{Observation, Survival, kaplan_meier};
-use crate::hose::words;
-use crate::record::{HoseRecord, folded};
+use crate::hose::{Label, words};
+use crate::index::{Life, spelled};
+use crate::record::HoseRecord;
 
 words!(
     /// What hoses are told apart by.
@@ -66,17 +67,35 @@ impl Gathering {
 
     /// Takes in one hose.
     pub fn take(&mut self, record: &HoseRecord) {
-        let Some(seen) = observed(record, self.today) else {
-            self.never += 1;
+        let origin = &record.origin;
+        let retired = record.retired.as_ref().map(|end| end.on);
+        let text = |label: &Option<Label>| label.as_ref().map(ToString::to_string);
+        self.take_life(&Life {
+            since: record.in_service_since(),
+            ended: [retired, record.condemned].into_iter().flatten().min(),
+            construction: record
+                .specification
+                .as_ref()
+                .map(|hose| hose.construction().word().to_owned()),
+            maker: text(&origin.maker),
+            lot: text(&origin.lot),
+            hoses: 1,
+        });
+    }
+
+    /// Takes in hoses that lasted alike.
+    pub fn take_life(&mut self, life: &Life) {
+        let Some(seen) = observed(life, self.today) else {
+            self.never += life.hoses;
             return;
         };
-        let (key, name) = group(record, self.by);
-        let (shown, rows) = self.groups.entry(key).or_insert_with(|| (name.clone(), Vec::new()));
+        let (key, name) = group(life, self.by);
+        let group = self.groups.entry(key).or_insert_with(|| (name.clone(), Vec::new()));
         // Of several spellings the first of the alphabet, whatever came first.
-        if name < *shown {
-            *shown = name;
+        if name < group.0 {
+            group.0 = name;
         }
-        rows.push(seen);
+        group.1.extend(std::iter::repeat_n(seen, usize::try_from(life.hoses).unwrap_or(0)));
     }
 
     /// The estimates.
@@ -96,32 +115,29 @@ impl Gathering {
 /// Days from the first in service until it was retired, by someone or by a
 /// finding, whichever came first; else until today. A partly known first day
 /// counts from the earliest that it can be, as limits do.
-fn observed(record: &HoseRecord, today: NaiveDate) -> Option<Observation> {
-    let since = record.in_service_since()?;
-    let retired = record.retired.as_ref().map(|end| end.on);
-    let ended = [retired, record.condemned].into_iter().flatten().min();
-    let last = ended.unwrap_or(today).min(today);
+fn observed(life: &Life, today: NaiveDate) -> Option<Observation> {
+    let since = life.since?;
+    let last = life.ended.unwrap_or(today).min(today);
     let days = (last - since).num_days().max(0);
     let duration_days = u32::try_from(days).unwrap_or(u32::MAX);
-    Some(Observation { duration_days, event: ended.is_some() })
+    Some(Observation { duration_days, event: life.ended.is_some() })
 }
 
 /// The key by which a hose's group is found, and the group's name.
-fn group(record: &HoseRecord, by: Option<Group>) -> (String, String) {
-    let origin = &record.origin;
-    let maker = origin.maker.as_ref();
+fn group(life: &Life, by: Option<Group>) -> (String, String) {
+    let maker = life.maker.as_deref();
     match by {
         None => (String::new(), "all hoses".to_owned()),
-        Some(Group::Maker) => maker.map_or_else(unknown, |m| (folded(m), m.to_string())),
-        Some(Group::Lot) => origin.lot.as_ref().map_or_else(unknown, |lot| {
-            let of = maker.map_or_else(|| "unknown maker".to_owned(), ToString::to_string);
-            let key = maker.map(folded).unwrap_or_default();
-            (format!("{key}\u{1}{}", folded(lot)), format!("{of}, lot {lot}"))
+        Some(Group::Maker) => maker.map_or_else(unknown, |m| (spelled(m), m.to_owned())),
+        Some(Group::Lot) => life.lot.as_deref().map_or_else(unknown, |lot| {
+            let of = maker.unwrap_or("unknown maker");
+            let key = maker.map(spelled).unwrap_or_default();
+            (format!("{key}\u{1}{}", spelled(lot)), format!("{of}, lot {lot}"))
         }),
-        Some(Group::Construction) => record.specification.as_ref().map_or_else(unknown, |hose| {
-            let word = hose.construction().word();
-            (word.to_owned(), word.to_owned())
-        }),
+        Some(Group::Construction) => {
+            let word = life.construction.as_deref();
+            word.map_or_else(unknown, |word| (word.to_owned(), word.to_owned()))
+        }
     }
 }
 

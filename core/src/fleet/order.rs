@@ -22,7 +22,7 @@ use uom::si::length::micrometer;
 use super::{Horizon, place};
 use crate::answer::{Asked, Due, DueKind, due, lines, reasons};
 use crate::fit::replacement::{Interface, differences, length_apart};
-use crate::hose::{Construction, End, Fitting, Service, Specification};
+use crate::hose::{Construction, End, Fitting, Label, Service, Specification};
 use crate::inspection::Verdict;
 use crate::measure::HoseLength;
 use crate::policy::Use;
@@ -33,6 +33,9 @@ use crate::tag::Code;
 pub struct ToReplace {
     /// The tag that it carries.
     pub code: Code,
+    /// The shop's own number for it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub number: Option<Label>,
     /// Where it is, in words.
     pub place: String,
     /// Every reason, in words.
@@ -177,6 +180,22 @@ impl Ordering {
         }
     }
 
+    /// One hose of each kind that is needed: what is in stock of other kinds changes
+    /// nothing.
+    #[must_use]
+    pub fn wanted(&self) -> Vec<Specification> {
+        let mut kinds: Vec<Interface> = Vec::new();
+        let mut all = Vec::new();
+        for need in self.needs.values().flatten() {
+            let kind = Interface::of(&need.hose);
+            if !kinds.contains(&kind) {
+                kinds.push(kind);
+                all.push(need.hose.clone());
+            }
+        }
+        all
+    }
+
     /// Takes in one hose.
     pub fn take(&mut self, asked: &Asked<'_>) {
         let record = asked.record;
@@ -196,7 +215,13 @@ impl Ordering {
             return;
         }
         let Some((by, why)) = has_to_go(asked, self.until) else { return };
-        let to_replace = ToReplace { code: record.tag(), place: place(asked), why, by };
+        let to_replace = ToReplace {
+            code: record.tag(),
+            number: record.origin.own.number.clone(),
+            place: place(asked),
+            why,
+            by,
+        };
         let in_use = set.map_or(Use::Personal, |set| set.in_use);
         match record.specification.clone() {
             Some(hose) => {

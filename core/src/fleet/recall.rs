@@ -67,6 +67,9 @@ impl Trace {
 pub struct LotHose {
     /// The tag that it carries.
     pub code: Code,
+    /// The shop's own number for it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub number: Option<Label>,
     /// What it is, in words.
     pub hose: String,
     /// Where it is, in words.
@@ -200,7 +203,8 @@ impl LotSearch {
             Trace::CheckedOff => {}
         }
         let (hose, place) = (described(record), place.to_owned());
-        report.hoses.push(LotHose { code: record.tag(), hose, place, trace });
+        let number = record.origin.own.number.clone();
+        report.hoses.push(LotHose { code: record.tag(), number, hose, place, trace });
     }
 
     /// What was found.

@@ -10,7 +10,15 @@ use super::store::in_memory;
 
 /// The tables that are folded from the journal and can be rebuilt from it. All
 /// others hold the journal itself.
-const FOLDED: [&str; 10] = [
+const FOLDED: [&str; 18] = [
+    "hose_row",
+    "span",
+    "standing",
+    "due",
+    "total",
+    "hose_of_set",
+    "set_tag",
+    TEXTS,
     "hose",
     "tag",
     "barcode",
@@ -22,6 +30,10 @@ const FOLDED: [&str; 10] = [
     "admission",
     MEETING,
 ];
+
+/// What hoses are looked for by: a table of FTS5, which has further tables of its own.
+const TEXTS: &str = "hose_text";
+const OF_TEXTS: &str = "hose_text_";
 
 /// When this device met another is on no record: it starts again with the newest
 /// entry of others.
@@ -53,7 +65,13 @@ impl Flaw {
     /// Whether it is of the journal itself: nothing can make that again.
     #[must_use]
     pub fn is_of_journal(&self) -> bool {
-        self.is_of_table() && !FOLDED.contains(&self.name.as_str())
+        self.is_of_table() && !FOLDED.contains(&self.name.as_str()) && !self.is_of_texts()
+    }
+
+    /// Whether it is of what hoses are looked for by: SQLite cannot go through the file then.
+    #[must_use]
+    pub fn is_of_texts(&self) -> bool {
+        self.name == TEXTS || self.name.starts_with(OF_TEXTS)
     }
 
     /// What is wrong.
@@ -123,8 +141,13 @@ pub fn mend(work: &Transaction<'_>) -> Result<(), StoreError> {
     if let Some(hurt) = flaws.iter().find(|flaw| flaw.is_of_journal()) {
         return Err(StoreError::Damaged { path: "file".into(), why: hurt.words() });
     }
-    let wanted = objects(&in_memory()?)?;
-    for flaw in &flaws {
+    let mut wanted = objects(&in_memory()?)?;
+    // Its own tables are made with it.
+    wanted.retain(|name, _| !name.starts_with(OF_TEXTS));
+    if flaws.iter().any(Flaw::is_of_texts) {
+        drop_texts(work)?;
+    }
+    for flaw in flaws.iter().filter(|flaw| !flaw.is_of_texts()) {
         // One that fell with its table is gone already.
         if let Some(there) = objects(work)?.get(&flaw.name) {
             work.execute_batch(&format!("DROP {} {}", there.kind, quoted(&flaw.name)))?;
@@ -141,6 +164,20 @@ pub fn mend(work: &Transaction<'_>) -> Result<(), StoreError> {
     }
     if flaws.iter().any(|flaw| flaw.name == MEETING) {
         work.execute_batch(include_str!("sql/met_at_least.sql"))?;
+    }
+    Ok(())
+}
+
+/// Takes the texts away, whichever of their tables are left: FTS5 itself drops nothing
+/// of which it misses a part.
+fn drop_texts(work: &Transaction<'_>) -> Result<(), StoreError> {
+    work.execute_batch(&format!(
+        "PRAGMA writable_schema = ON;
+         DELETE FROM sqlite_schema WHERE name = '{TEXTS}';
+         PRAGMA writable_schema = RESET;"
+    ))?;
+    for name in objects(work)?.keys().filter(|name| name.starts_with(OF_TEXTS)) {
+        work.execute_batch(&format!("DROP TABLE {}", quoted(name)))?;
     }
     Ok(())
 }

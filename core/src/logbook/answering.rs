@@ -3,6 +3,7 @@
 use rusqlite::Connection;
 
 use super::believed::{heard, known, record_of, record_on, seat_of, with_asked};
+use super::numbers::numbered;
 use super::set_line::with_set_line;
 use super::tags::FEWEST_TYPED;
 use super::{Logbook, LogbookError};
@@ -25,8 +26,8 @@ pub struct Found {
 }
 
 impl Logbook {
-    /// The hose that something typed names: a whole code, the beginning of one
-    /// where a single hose matches, or a maker's barcode.
+    /// The hose that something typed names: a whole code, the shop's own number for it,
+    /// a maker's barcode, or the beginning of a code where a single hose matches.
     ///
     /// # Errors
     /// [`LogbookError`] says what is wrong, and which hoses come near.
@@ -36,6 +37,9 @@ impl Logbook {
             && let Some(hose) = known(&self.connection, tag)?
         {
             return Ok(Found { hose, tag: Some(tag) });
+        }
+        if let Some(found) = self.find_numbered(typed)? {
+            return Ok(found);
         }
         if let Some(found) = self.find_bound(typed)? {
             return Ok(found);
@@ -69,6 +73,31 @@ impl Logbook {
         let whole = Payload::parse(typed).is_ok() || Code::parse(typed).is_ok();
         let found = self.find_typed(typed)?;
         if whole { Ok(found) } else { Err(LogbookError::WholeCodeNeeded(typed.trim().to_owned())) }
+    }
+
+    /// The hose of an own number. Where a code on record begins so too, or several
+    /// hoses have the number, the person chooses.
+    fn find_numbered(&self, typed: &str) -> Result<Option<Found>, LogbookError> {
+        let mut hoses = numbered(&self.connection, typed)?;
+        if hoses.is_empty() {
+            return Ok(None);
+        }
+        let characters = typed.chars().filter(|c| c.is_alphanumeric()).count();
+        if let Some(prefix) = Code::prefix(typed).filter(|_| characters >= FEWEST_TYPED) {
+            for tag in find_tags(&self.connection, prefix, 9)? {
+                hoses.extend(find_tag(&self.connection, tag)?);
+            }
+        }
+        let mut seen = std::collections::BTreeSet::new();
+        hoses.retain(|hose| seen.insert(*hose));
+        match hoses.as_slice() {
+            [hose] => Ok(Some(Found { hose: *hose, tag: None })),
+            _ => {
+                let tags = hoses.iter().map(|hose| Ok(self.record(*hose)?.tag()));
+                let codes = tags.collect::<Result<_, LogbookError>>()?;
+                Err(LogbookError::Several { typed: typed.trim().to_owned(), codes })
+            }
+        }
     }
 
     fn find_tag(&self, tag: Code) -> Result<Found, LogbookError> {
@@ -118,10 +147,13 @@ impl Logbook {
                 }
                 None => Ok(self.answer_from_tag(&payload, moment)?),
             },
-            Err(PayloadError::NotOurs { .. }) => match self.find_bound(text)? {
-                Some(found) => self.answer_found(found, moment),
-                None => Err(LogbookError::ForeignText(text.trim().to_owned())),
-            },
+            Err(PayloadError::NotOurs { .. }) => {
+                let bound = self.find_bound(text)?;
+                match bound.map_or_else(|| self.find_numbered(text), |found| Ok(Some(found)))? {
+                    Some(found) => self.answer_found(found, moment),
+                    None => Err(LogbookError::ForeignText(text.trim().to_owned())),
+                }
+            }
             Err(error) => Err(error.into()),
         }
     }

@@ -4,8 +4,11 @@ use serde::Serialize;
 
 use super::walk::walk;
 use super::{Logbook, LogbookError};
+use crate::hose::Label;
+use crate::index;
 use crate::journal::{self, Flaw, StoreError};
 use crate::record;
+use crate::tag::Code;
 
 /// What a check of a store found.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
@@ -26,6 +29,9 @@ pub struct CheckReport {
     pub forked: Vec<String>,
     /// Entries that are kept but not, or not wholly, believed.
     pub set_aside: u64,
+    /// Own numbers that more than one hose in use has.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub doubled_numbers: Vec<(Label, Vec<Code>)>,
     /// What is wrong; nothing for a sound store.
     pub problems: Vec<String>,
 }
@@ -63,6 +69,14 @@ impl CheckReport {
         said.extend(self.forked.iter().map(copied));
         let gap = |device| format!("Some entries of device {device} have not reached this record.");
         said.extend(self.gaps.iter().map(gap));
+        let doubled = |(number, codes): &(Label, Vec<Code>)| {
+            let codes: Vec<String> = codes.iter().map(ToString::to_string).collect();
+            format!(
+                "The number {number} is that of {}: give all but one of them another.",
+                codes.join(" and ")
+            )
+        };
+        said.extend(self.doubled_numbers.iter().map(doubled));
         said.extend(self.problems.iter().map(|problem| format!("Wrong: {problem}")));
         if self.sound() {
             said.push("Nothing is wrong.".to_owned());
@@ -83,20 +97,25 @@ impl Logbook {
             let problems = flaws.iter().map(flaw_words).collect();
             return Ok(CheckReport { problems, ..CheckReport::default() });
         }
-        let mut problems = journal::sound(&self.connection)?;
+        let mut problems = if flaws.iter().any(Flaw::is_of_texts) {
+            Vec::new()
+        } else {
+            journal::sound(&self.connection)?
+        };
         problems.extend(flaws.iter().map(flaw_words));
         let walked = walk(&self.connection)?;
         let (entries, unread) = (walked.entries, walked.unread);
         problems.extend(walked.problems);
         let tallies = journal::tallies(&self.connection)?;
-        let (hoses, sets) = if flaws.iter().any(Flaw::is_of_table) {
+        let tables_are_whole = !flaws.iter().any(Flaw::is_of_table);
+        let (hoses, sets) = if !tables_are_whole {
             // No record can be trusted then, and which are right says nothing.
             (
                 journal::known_hoses(&self.connection)?.len(),
                 journal::known_sets(&self.connection)?.len(),
             )
         } else {
-            problems.extend(record::stale(&self.connection, progress)?.into_iter().map(|what| {
+            problems.extend(index::stale(&self.connection, progress)?.into_iter().map(|what| {
                 format!(
                     "the record of {what} is not what the journal says; check --rebuild makes it so"
                 )
@@ -118,6 +137,7 @@ impl Logbook {
             set_aside: journal::count_set_aside(&self.connection)?,
             gaps: gaps.map(|tally| tally.id.to_string()).collect(),
             forked: forked.map(|tally| tally.id.to_string()).collect(),
+            doubled_numbers: if tables_are_whole { self.doubled_numbers()? } else { Vec::new() },
             problems,
         })
     }
@@ -136,7 +156,7 @@ impl Logbook {
             other => other,
         })?;
         let altered = walk(&work)?.altered;
-        record::rebuild(&work, &altered, progress)?;
+        index::rebuild(&work, &altered, progress)?;
         work.commit().map_err(StoreError::from)?;
         Ok(())
     }

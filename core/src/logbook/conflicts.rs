@@ -46,16 +46,15 @@ impl Logbook {
                     all.push(say::set_aside(&device.device, aside));
                 }
             }
-            self.each_asked(
-                moment.today,
-                |_| (),
-                |(), asked| {
+            let mut around = self.around(moment.today)?;
+            for hose in self.with_reasons(&CONFLICTS, moment.today)? {
+                self.ask_of(&mut around, hose, |asked| {
                     let reasons = crate::answer::reasons(asked).into_iter();
                     let odd = reasons.filter(|r| CONFLICTS.contains(&r.code.as_str()));
                     let tag = asked.record.tag();
                     all.extend(odd.map(|reason| say::of_hose(tag, &reason.words, &reason.todo)));
-                },
-            )?;
+                })?;
+            }
             Ok(all)
         })
     }

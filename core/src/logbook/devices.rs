@@ -9,8 +9,8 @@ use super::{Logbook, LogbookError};
 use crate::device::{DeviceId, DeviceKey, Role, Warrant};
 use crate::event::Event;
 use crate::hose::Label;
+use crate::index;
 use crate::journal::{self, Draft, Members, Merge, Moment, StoreError, keep_meeting, met_on};
-use crate::record;
 use crate::words::meeting;
 
 /// A device that wrote here, or that the owner spoke of.
@@ -294,7 +294,7 @@ impl Logbook {
         journal::set_owner(&work, fleet)?;
         let altered = altered(&work)?;
         let reach = journal::judge_anew(&work, &altered)?;
-        record::project_reach(&work, &reach, |_, _| ())?;
+        index::project_reach(&work, &reach, |_, _| ())?;
         Ok(work.commit()?)
     }
 
@@ -308,15 +308,16 @@ impl Logbook {
             .into_iter()
             .map(|warrant| Draft { on: moment.today, event: Event::Enrolled { warrant } })
             .collect();
-        journal::append(&work, &drafts, key, moment)?;
+        let entries = journal::append(&work, &drafts, key, moment)?;
         let mut merge = Merge::begin(&work)?;
         for draft in drafts {
             if let Event::Enrolled { warrant } = draft.event {
                 merge.judge_anew(&warrant.device);
             }
         }
-        let (_, reach) = merge.finish()?;
-        record::project_reach(&work, &reach, |_, _| ())?;
+        let (_, mut reach) = merge.finish()?;
+        entries.iter().for_each(|entry| reach.add(entry.touched()));
+        index::project_reach(&work, &reach, |_, _| ())?;
         Ok(work.commit().map_err(StoreError::from)?)
     }
 }

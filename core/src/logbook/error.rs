@@ -80,6 +80,20 @@ pub enum LogbookError {
     /// Too few characters of a code.
     #[error("“{0}” is too short to name a hose; type at least five characters of its code")]
     TooShort(String),
+    /// The own number is another hose's.
+    #[error(
+        "the number {number} is in use for {holder}; a number of your own names one hose. Choose \
+         another, or give that hose another number first"
+    )]
+    NumberInUse {
+        /// The number.
+        number: Label,
+        /// The hose that has it.
+        holder: Code,
+    },
+    /// Two of the hoses have one own number.
+    #[error("two of these hoses have the number {0}; a number of your own names one hose")]
+    NumberTwice(Label),
     /// A whole code is needed.
     #[error("“{0}” is only a part of a code; scan the tag, or type its whole code, for this")]
     WholeCodeNeeded(String),

@@ -9,6 +9,7 @@ use super::checks::{
     check_day, check_not_ahead, check_since, described, not_after_incident, not_out, not_retired,
 };
 use super::moves::removal;
+use super::numbers::{NumbersGiven, check_free};
 use super::slips::{of_description, of_reseal};
 use super::tags::free_tag;
 use super::{Logbook, LogbookError};
@@ -51,7 +52,9 @@ impl Logbook {
         let (_, codes) = self.write(moment, |work, random| {
             let mut drafts = Vec::with_capacity(hoses.len());
             let mut codes: Vec<Code> = Vec::with_capacity(hoses.len());
+            let mut numbers = NumbersGiven::default();
             for new in hoses {
+                numbers.take(new.origin.own.number.as_ref())?;
                 let (hose, event) = registered(work, new, &codes, moment.today, random)?;
                 codes.push(hose);
                 drafts.push(Draft { on, event });
@@ -77,7 +80,10 @@ impl Logbook {
     ) -> Result<Code, LogbookError> {
         origin.check(moment.today)?;
         self.ask(of_description(&specification, &origin))?;
-        self.write_of_hose(hose, None, moment, |record, _| {
+        self.write_of_hose(hose, None, moment, |record, work| {
+            if record.origin.own.number != origin.own.number && record.retired.is_none() {
+                check_free(work, origin.own.number.as_ref(), Some(record.hose))?;
+            }
             let before = (record.specification.as_ref(), &record.origin);
             let mut changes = Changes::between(before, (&specification, &origin));
             if why.is_some() {
@@ -233,6 +239,7 @@ pub(super) fn registered(
     random: &mut dyn Rng,
 ) -> Result<(Code, Event), LogbookError> {
     new.origin.check(today)?;
+    check_free(work, new.origin.own.number.as_ref(), None)?;
     let hose = free_tag(work, new.tag, random)?;
     if taken.contains(&hose) {
         return Err(LogbookError::TagInUse(hose));

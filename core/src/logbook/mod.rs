@@ -1,6 +1,10 @@
 //! The one door to a record: open it, ask it, write in it.
 
 mod answering;
+mod around;
+mod asking;
+#[cfg(test)]
+mod asking_tests;
 mod believed;
 #[cfg(test)]
 mod centre;
@@ -20,6 +24,7 @@ mod hoses;
 mod inspections;
 mod meeting;
 mod moves;
+mod numbers;
 mod owner;
 mod places;
 mod ports;
@@ -41,6 +46,7 @@ mod upgrade;
 mod walk;
 
 pub use answering::Found;
+pub use asking::{Hit, HoseList, Page};
 pub use check::CheckReport;
 pub use devices::{DeviceView, OwnDevice};
 pub use error::LogbookError;
@@ -64,6 +70,7 @@ use rusqlite::{Connection, Transaction};
 use tempfile::TempDir;
 
 use crate::device::{DeviceId, DeviceKey, Keyring};
+use crate::index;
 use crate::journal::{self, Draft, Entry, Members, Moment, Opened, Right, StoreError};
 use crate::record::{self, HoseRecord};
 use crate::tag::Code;
@@ -196,9 +203,9 @@ impl Logbook {
         let (drafts, result) = plan(&work, &mut *self.random)?;
         check_allowed(&work, &key.id(), &drafts)?;
         let entries = journal::append(&work, &drafts, key, moment)?;
-        record::project(&work, &entries)?;
+        index::project(&work, &entries)?;
         let judged = journal::judge_after(&work, &entries)?;
-        record::project_reach(&work, &judged, |_, _| ())?;
+        index::project_reach(&work, &judged, |_, _| ())?;
         work.commit().map_err(StoreError::from)?;
         Ok((entries, result))
     }

@@ -1,66 +1,28 @@
 //! An owner's questions about many hoses: what is due, what to order, how old
 //! the fleet is, how long hoses last, where those of a lot are.
 
-use std::collections::HashMap;
+use std::collections::BTreeSet;
 
 use chrono::NaiveDate;
 use rusqlite::Connection;
 
+use super::around::Around;
+use super::asking::Page;
 use super::checks::{check_day, check_since, not_after_incident, not_out};
 use super::moves::removal;
 use super::{Logbook, LogbookError, believed};
 use crate::answer::Asked;
-use crate::event::{Event, RecallOf, SetId};
+use crate::event::{Event, RecallOf};
 use crate::fleet::{
     Ages, DueList, Gathering, Group, Horizon, Lifetimes, LotReport, LotSearch, Order, Ordering,
     recall_of,
 };
 use crate::hose::Label;
-use crate::journal::{Draft, Moment, StoreError};
-use crate::policy::Use;
-use crate::record::{self, FleetRecord, HoseRecord, Meant, Recall, SetRecord, meant};
+use crate::index;
+use crate::journal::{Draft, Moment};
+use crate::record::{self, HoseRecord, Meant, Recall, meant};
 use crate::tag::Code;
 use crate::words;
-
-/// What every question needs besides the hoses: loaded once for each.
-pub(super) struct Around {
-    sets: HashMap<SetId, SetRecord>,
-    fleet: FleetRecord,
-    heard: crate::answer::Heard,
-    today: NaiveDate,
-}
-
-impl Around {
-    /// A set by its identity, or by that of a part of it.
-    pub(super) fn set(&self, set: SetId) -> Option<&SetRecord> {
-        self.sets.get(&set)
-    }
-
-    fn ask<T>(
-        &self,
-        record: &HoseRecord,
-        tag_shared: bool,
-        ask: impl FnOnce(&Asked<'_>) -> T,
-    ) -> T {
-        let mut sets: Vec<&SetRecord> = Vec::new();
-        for set in believed::sets_of(record).filter_map(|set| self.set(set)) {
-            if !sets.iter().any(|known| known.id == set.id) {
-                sets.push(set);
-            }
-        }
-        ask(&Asked {
-            record,
-            sets: &sets,
-            fleet: &self.fleet,
-            today: self.today,
-            scanned: None,
-            tag_shared,
-            as_used: None,
-            tag_only: None,
-            heard: self.heard,
-        })
-    }
-}
 
 impl Logbook {
     /// Everything that is due up to a day, for every hose that is not out of
@@ -69,8 +31,7 @@ impl Logbook {
     /// # Errors
     /// [`LogbookError`] if the store cannot be read.
     pub fn due(&self, within: Horizon, moment: &Moment) -> Result<DueList, LogbookError> {
-        let begin = |_: &Around| DueList::new(within, moment.today);
-        Ok(self.each_asked(moment.today, begin, DueList::take)?.sorted())
+        self.due_page(within, &Page::ALL, moment)
     }
 
     /// What to buy, by specification, for what has to be replaced up to a day.
@@ -78,11 +39,32 @@ impl Logbook {
     /// # Errors
     /// [`LogbookError`] if the store cannot be read.
     pub fn order(&self, within: Horizon, moment: &Moment) -> Result<Order, LogbookError> {
-        let begin = |around: &Around| {
-            let rental = around.sets.values().any(|set| set.in_use == Use::Rental);
-            Ordering::new(within, moment.today, rental)
-        };
-        Ok(self.each_asked(moment.today, begin, Ordering::take)?.settled())
+        self.reading(|| {
+            let asking = self.asking(moment.today)?;
+            let rental = record::any_rental_set(&self.connection)?;
+            let mut order = Ordering::new(within, moment.today, rental);
+            if !asking.is_settled() {
+                let begin = |_: &Around| order;
+                return Ok(self.each_asked(moment.today, begin, Ordering::take)?.settled());
+            }
+            let mut around = self.around(moment.today)?;
+            for hose in self.to_replace(within, &asking)? {
+                self.ask_of(&mut around, hose, |asked| {
+                    if asked.record.seat.is_some() {
+                        order.take(asked);
+                    }
+                })?;
+            }
+            let mut seen = BTreeSet::new();
+            for kind in order.wanted() {
+                for hose in record::in_stock_alike(&self.connection, &kind)? {
+                    if seen.insert(hose) {
+                        self.ask_of(&mut around, hose, |asked| order.take(asked))?;
+                    }
+                }
+            }
+            Ok(order.settled())
+        })
     }
 
     /// How old the fleet is.
@@ -90,7 +72,13 @@ impl Logbook {
     /// # Errors
     /// [`LogbookError`] if the store cannot be read.
     pub fn ages(&self, moment: &Moment) -> Result<Ages, LogbookError> {
-        self.each_asked(moment.today, |_| Ages::default(), Ages::take)
+        self.reading(|| {
+            if !self.asking(moment.today)?.is_settled() {
+                return self.each_asked(moment.today, |_| Ages::default(), Ages::take);
+            }
+            let (made, in_service, retired) = index::age_sums(&self.connection)?;
+            Ok(Ages::of((&made, &in_service), retired, moment.today))
+        })
     }
 
     /// How long hoses lasted in service, by group.
@@ -98,14 +86,20 @@ impl Logbook {
     /// # Errors
     /// [`LogbookError`] if the store cannot be read.
     pub fn survival(&self, by: Option<Group>, moment: &Moment) -> Result<Lifetimes, LogbookError> {
-        let begin = |_: &Around| Gathering::new(by, moment.today);
-        let take = |all: &mut Gathering, asked: &Asked<'_>| {
-            // A customer's hose says nothing about how long the centre's last.
-            if !asked.record.is_customers() {
-                all.take(asked.record);
+        self.reading(|| {
+            let mut all = Gathering::new(by, moment.today);
+            if !self.asking(moment.today)?.is_settled() {
+                let take = |all: &mut Gathering, asked: &Asked<'_>| {
+                    // A customer's hose says nothing about how long the centre's last.
+                    if !asked.record.is_customers() {
+                        all.take(asked.record);
+                    }
+                };
+                return Ok(self.each_asked(moment.today, |_| all, take)?.estimated());
             }
-        };
-        Ok(self.each_asked(moment.today, begin, take)?.estimated())
+            index::lives(&self.connection, |life| all.take_life(&life))?;
+            Ok(all.estimated())
+        })
     }
 
     /// Every hose of a lot, and lots of nearly the same spelling.
@@ -263,44 +257,6 @@ impl Logbook {
                 return Err(LogbookError::NotOfLot { hose, of, own: None });
             }
             Ok(Event::CheckedOff { hose: record.hose, why, answers: [recall.entry] })
-        })
-    }
-
-    /// Goes through every hose once, in one state of the store; memory holds
-    /// the sets and what `take` keeps.
-    pub(super) fn each_asked<T>(
-        &self,
-        today: NaiveDate,
-        begin: impl FnOnce(&Around) -> T,
-        mut take: impl FnMut(&mut T, &Asked<'_>),
-    ) -> Result<T, LogbookError> {
-        self.reading(|| {
-            let around = self.around(today)?;
-            let mut kept = begin(&around);
-            record::each_hose::<LogbookError>(&self.connection, |record| {
-                let record = believed::believed(&self.connection, record, today)?;
-                let shared = believed::is_shared(&self.connection, &record)?;
-                around.ask(&record, shared, |asked| take(&mut kept, asked));
-                Ok(())
-            })?;
-            Ok(kept)
-        })
-    }
-
-    fn around(&self, today: NaiveDate) -> Result<Around, StoreError> {
-        let mut sets = HashMap::new();
-        for set in record::recorded_sets(&self.connection)? {
-            let set = believed::set_as_of(&self.connection, set, today)?;
-            for part in &set.joined {
-                sets.insert(*part, set.clone());
-            }
-            sets.insert(set.id, set);
-        }
-        Ok(Around {
-            sets,
-            fleet: believed::fleet_on(&self.connection, today)?,
-            heard: self.heard()?,
-            today,
         })
     }
 }

@@ -1,7 +1,7 @@
 //! Which hose can take another's place.
 
+use super::around::Around;
 use super::checks::described;
-use super::owner::Around;
 use super::{Logbook, LogbookError, believed};
 use crate::answer::{Asked, not_of_this_set, reasons};
 use crate::fit::replacement::{Candidate, Replacement, mismatches, replacement};

@@ -8,10 +8,10 @@ use serde::Serialize;
 use super::{Logbook, LogbookError};
 use crate::device::{DeviceId, Keyring};
 use crate::file::{NewFile, Replace};
+use crate::index;
 use crate::journal::{
     self, Merge, Numbers, Salvage, Signatures, StoreError, line_of_entry, proven,
 };
-use crate::record;
 
 /// What was saved of a damaged store, and what was not.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
@@ -187,7 +187,7 @@ fn fill(
     let (merged, reach) = merge.finish()?;
     report.saved = merged.new;
     report.fleet_of_entries = merged.fleet;
-    record::project_reach(&work, &reach, |_, _| ())?;
+    index::project_reach(&work, &reach, |_, _| ())?;
     work.commit().map_err(StoreError::from)?;
     connection.close().map_err(|(_, error)| StoreError::from(error))?;
     Ok(())

@@ -8,6 +8,7 @@ use serde::Serialize;
 use super::believed::set_of;
 use super::checks::set_not_out;
 use super::hoses::registered;
+use super::numbers::NumbersGiven;
 use super::places::goes_in;
 use super::{Logbook, LogbookError};
 use crate::event::{Event, Registration, Seat, Slot};
@@ -150,13 +151,15 @@ struct Intake<'w> {
     on: NaiveDate,
     codes: Vec<Code>,
     slots: Vec<(Slot, Code)>,
+    numbers: NumbersGiven,
     drafts: Vec<Draft>,
     report: SheetReport,
 }
 
 impl<'w> Intake<'w> {
     fn new(work: &'w Connection, report: SheetReport, on: NaiveDate) -> Self {
-        Self { work, on, codes: Vec::new(), slots: Vec::new(), drafts: Vec::new(), report }
+        let (codes, slots, drafts) = (Vec::new(), Vec::new(), Vec::new());
+        Self { work, on, codes, slots, numbers: NumbersGiven::default(), drafts, report }
     }
 
     fn take(&mut self, row: &Row, random: &mut dyn Rng) -> Result<(), LogbookError> {
@@ -181,11 +184,18 @@ impl<'w> Intake<'w> {
         self.drafts.extend(events.into_iter().map(|event| Draft { on, event }));
     }
 
-    fn planned(&self, row: &Row, random: &mut dyn Rng) -> Result<(Code, Vec<Event>), LogbookError> {
+    fn planned(
+        &mut self,
+        row: &Row,
+        random: &mut dyn Rng,
+    ) -> Result<(Code, Vec<Event>), LogbookError> {
         let new = row.registration.clone();
+        let number = new.origin.own.number.clone();
         let (hose, event) = registered(self.work, new, &self.codes, self.on, random)?;
         let mut events = vec![event];
-        if let Some(barcode) = row.number.clone() {
+        self.numbers.take(number.as_ref())?;
+        // What is too long for an own number is a maker's.
+        if let Some(barcode) = row.number.clone().filter(|_| number.is_none()) {
             if let Some(holder) = record::find_barcode(self.work, barcode.as_str())?.first() {
                 return Err(LogbookError::BarcodeInUse(*holder));
             }

@@ -6,6 +6,7 @@ use super::LogbookError;
 use super::believed::heard;
 use super::walk::altered;
 use crate::event::Event;
+use crate::index;
 use crate::inspection::InspectionKind;
 use crate::journal::{self, Aside, Believed, StoreError, Trust, each_entry};
 use crate::record;
@@ -20,7 +21,7 @@ pub(super) fn brought_up(connection: &mut Connection) -> Result<Vec<String>, Sto
     if before == record::RULES {
         return Ok(Vec::new());
     }
-    record::rebuild(&work, &altered(&work)?, |_, _| ())?;
+    index::rebuild(&work, &altered(&work)?, |_, _| ())?;
     let news = made_worse(&work)?;
     work.commit()?;
     heard(connection)?;

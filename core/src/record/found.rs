@@ -42,6 +42,18 @@ pub fn each_in_stock<E: From<StoreError>>(
     Ok(())
 }
 
+/// The hoses in stock that may have the service and the threads of a place, the most
+/// alike first.
+///
+/// # Errors
+/// [`StoreError`] if the store cannot be read.
+pub fn in_stock_alike(
+    connection: &Connection,
+    place: &Specification,
+) -> Result<Vec<Code>, StoreError> {
+    alike(connection, place)
+}
+
 /// The hoses of the index that may fit, the most alike first.
 fn alike(connection: &Connection, place: &Specification) -> Result<Vec<Code>, StoreError> {
     let mut statement = connection.prepare_cached(IN_STOCK)?;

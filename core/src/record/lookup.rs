@@ -107,18 +107,11 @@ pub fn is_known(connection: &Connection, code: Code) -> Result<bool, StoreError>
     let sql = "SELECT EXISTS (SELECT 1 FROM tag WHERE tag = ?1)
                    OR EXISTS (SELECT 1 FROM hose_entry WHERE hose = ?1)
                    OR EXISTS (SELECT 1 FROM set_entry WHERE regulator_set = ?1)
-                   OR EXISTS (SELECT 1 FROM regulator_set WHERE instr(record, ?2) > 0)";
-    let parameters = params![code.bits(), quoted(code)];
-    Ok(connection.prepare_cached(sql)?.query_row(parameters, |row| row.get(0))?)
-}
-
-/// A code as it is in a record's text.
-fn quoted(code: Code) -> String {
-    format!("\"{code}\"")
+                   OR EXISTS (SELECT 1 FROM set_tag WHERE tag = ?1)";
+    Ok(connection.prepare_cached(sql)?.query_row([code.bits()], |row| row.get(0))?)
 }
 
 /// The set that carries or carried a tag: its own code, or one that it was given.
-/// Sets are few, so the given ones are looked for in their records.
 ///
 /// # Errors
 /// [`StoreError`] if the store cannot be read.
@@ -126,16 +119,13 @@ pub fn find_set_tag(connection: &Connection, tag: Code) -> Result<Option<SetReco
     if let Some(set) = load_set(connection, SetId::new(tag))? {
         return Ok(Some(set));
     }
-    let sql = "SELECT record FROM regulator_set WHERE instr(record, ?1) > 0 ORDER BY regulator_set";
+    let sql = "SELECT regulator_set FROM set_tag WHERE tag = ?1 ORDER BY regulator_set LIMIT 1";
     let mut statement = connection.prepare_cached(sql)?;
-    let rows = statement.query_map([quoted(tag)], |row| row.get::<_, String>(0))?;
-    for text in rows {
-        let set: SetRecord = parse(&text?)?;
-        if set.tags.iter().any(|own| own.code == tag) {
-            return load_set(connection, set.id);
-        }
+    let bits: Option<u64> = statement.query_row([tag.bits()], |row| row.get(0)).optional()?;
+    match bits.and_then(Code::from_bits) {
+        Some(set) => load_set(connection, SetId::new(set)),
+        None => Ok(None),
     }
-    Ok(None)
 }
 
 /// The sets whose own codes begin alike, at most `most` of them.
@@ -276,6 +266,16 @@ pub fn sets_out(connection: &Connection) -> Result<Vec<SetRecord>, StoreError> {
     let rows = statement.query_map([], |row| row.get::<_, String>(0))?;
     let texts: Vec<String> = rows.collect::<Result<_, _>>()?;
     texts.iter().map(|text| parse(text)).collect()
+}
+
+/// Whether any set is for rental.
+///
+/// # Errors
+/// [`StoreError`] if the store cannot be read.
+pub fn any_rental_set(connection: &Connection) -> Result<bool, StoreError> {
+    let sql = "SELECT EXISTS (SELECT 1 FROM regulator_set
+               WHERE json_extract(record, '$.use') = 'rental')";
+    Ok(connection.prepare_cached(sql)?.query_row([], |row| row.get(0))?)
 }
 
 /// Something that changes whenever an entry arrives or another is believed:

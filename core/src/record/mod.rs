@@ -22,21 +22,21 @@ mod versions;
 
 pub use ending::{Act, ENDINGS, Ending, Matter};
 pub use fleet::{FleetRecord, LimitsSet, LostNumbers, Meant, Recall, folded, meant, of_lot};
-pub use found::{each_in_stock, hoses_of_lots, makers_of_lots};
+pub use found::{each_in_stock, hoses_of_lots, in_stock_alike, makers_of_lots};
 pub use gather::{entries_about, gathered};
 pub use hose::HoseRecord;
 pub use hose_fold::fold_hose;
 pub use ledger::{Withdrawal, taken_back};
 pub use lookup::{
-    each_hose, find_barcode, find_set_codes, find_set_tag, find_sets, find_tag, find_tags,
-    hose_page, is_known, load_fleet, load_hose, load_set, recorded_hoses, recorded_sets, set_page,
-    sets_out, state_of,
+    any_rental_set, each_hose, find_barcode, find_set_codes, find_set_tag, find_sets, find_tag,
+    find_tags, hose_page, is_known, load_fleet, load_hose, load_set, recorded_hoses, recorded_sets,
+    set_page, sets_out, state_of,
 };
 pub use parts::{
     Alternatives, Claim, CorrectedThing, Correction, Disbelieved, Hold, Home, LeakDue,
     LeakDueBecause, Missing, OpenFinding, OpenSwap, Out, Retirement, Seen, Stay, Tag, When,
 };
-pub use projection::{RULES, project, project_reach, rebuild, rules_of, stale};
+pub use projection::{RULES, project_reach, rebuild, rules_of, stale};
 pub use set::{HandOut, Making, PortClaim, SetCorrection, SetRecord};
 pub use set_fold::fold_set;
 

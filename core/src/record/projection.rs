@@ -8,17 +8,15 @@ use serde::Serialize;
 
 use super::gather::{entries_about, gathered, parts_of, shared_identities};
 use super::lookup::{load_fleet, load_hose, load_stored_set};
-use super::{FleetRecord, HoseRecord, fold_hose, fold_set};
+use super::{FleetRecord, HoseRecord, SetRecord, fold_hose, fold_set};
 use crate::event::{EntryId, SetId};
 use crate::hose::Label;
-use crate::journal::{
-    Entry, Reach, StoreError, entries_of_fleet, judge_anew, known_hoses, known_sets,
-};
+use crate::journal::{Reach, StoreError, entries_of_fleet, judge_anew, known_hoses, known_sets};
 use crate::tag::Code;
 
 /// The rules by which this program folds. A store that was folded by others is
 /// folded again when it is opened.
-pub const RULES: i64 = 3;
+pub const RULES: i64 = 4;
 
 /// The rules by which a store was folded; 0 if it never was. Where the table
 /// that says so is missing, a check finds it and makes it again.
@@ -34,20 +32,8 @@ pub fn rules_of(connection: &Connection) -> Result<i64, StoreError> {
     Ok(connection.query_row(sql, [], |row| row.get(0)).optional()?.unwrap_or(0))
 }
 
-/// Brings the records that some new entries of this store's own are about up to date.
-///
-/// # Errors
-/// [`StoreError`] if the store cannot be read or written.
-pub fn project(work: &Transaction<'_>, entries: &[Entry]) -> Result<(), StoreError> {
-    let mut reach = Reach::default();
-    for entry in entries {
-        reach.add(entry.touched());
-    }
-    project_reach(work, &reach, |_, _| ())
-}
-
-/// Folds again all that a merge reached; `progress` is told how many of how many
-/// hoses are done.
+/// Folds again all that a merge reached, and returns what was folded: also what is one
+/// with it; `progress` is told how many of how many hoses are done.
 ///
 /// # Errors
 /// [`StoreError`] if the store cannot be read or written.
@@ -55,11 +41,13 @@ pub fn project_reach(
     work: &Transaction<'_>,
     reach: &Reach,
     mut progress: impl FnMut(usize, usize),
-) -> Result<(), StoreError> {
+) -> Result<Reach, StoreError> {
+    let mut folded = reach.clone();
     for (done, hose) in reach.hoses.iter().enumerate() {
         project_hose(work, *hose)?;
         for shared in shared_identities(work, *hose)? {
             project_hose(work, shared)?;
+            folded.hoses.insert(shared);
         }
         progress(done + 1, reach.hoses.len());
     }
@@ -72,9 +60,10 @@ pub fn project_reach(
         let before = load_stored_set(work, *set)?;
         sets.extend(before.into_iter().flat_map(|record| record.joined));
     }
-    for set in sets {
-        project_set(work, set)?;
+    for set in &sets {
+        project_set(work, *set)?;
     }
+    folded.sets = sets;
     if reach.fleet {
         let record = FleetRecord::fold(&entries_of_fleet(work)?);
         work.execute(
@@ -83,7 +72,7 @@ pub fn project_reach(
             [json(&record)?],
         )?;
     }
-    Ok(())
+    Ok(folded)
 }
 
 fn project_hose(work: &Transaction<'_>, hose: Code) -> Result<(), StoreError> {
@@ -147,6 +136,8 @@ fn project_lots(work: &Transaction<'_>, record: &HoseRecord) -> Result<(), Store
 }
 
 fn project_set(work: &Transaction<'_>, set: SetId) -> Result<(), StoreError> {
+    work.prepare_cached("DELETE FROM set_tag WHERE regulator_set = ?1")?
+        .execute([set.code().bits()])?;
     let Some(record) = fold_set(set, &gathered(work, set)?) else {
         let sql = "DELETE FROM regulator_set WHERE regulator_set = ?1";
         work.prepare_cached(sql)?.execute([set.code().bits()])?;
@@ -161,6 +152,10 @@ fn project_set(work: &Transaction<'_>, set: SetId) -> Result<(), StoreError> {
          SET name = excluded.name, record = excluded.record",
     )?
     .execute(params![set.code().bits(), name, json(&record)?])?;
+    for tag in &record.tags {
+        let sql = "INSERT OR IGNORE INTO set_tag (tag, regulator_set) VALUES (?1, ?2)";
+        work.prepare_cached(sql)?.execute([tag.code.bits(), set.code().bits()])?;
+    }
     Ok(())
 }
 
@@ -178,7 +173,7 @@ pub fn rebuild(
     judge_anew(work, altered)?;
     work.execute_batch(
         "DELETE FROM hose; DELETE FROM tag; DELETE FROM barcode; DELETE FROM lot;
-         DELETE FROM regulator_set; DELETE FROM fleet;",
+         DELETE FROM regulator_set; DELETE FROM set_tag; DELETE FROM fleet;",
     )?;
     let hoses = known_hoses(work)?.into_iter().collect();
     let all = Reach { hoses, sets: known_sets(work)?.into_iter().collect(), fleet: true };
@@ -209,7 +204,9 @@ pub fn stale(
     }
     for set in known_sets(connection)? {
         let fresh = fold_set(set, &gathered(connection, set)?);
-        if load_stored_set(connection, set).ok().flatten() != fresh {
+        let tags =
+            fresh.as_ref().map_or(Ok(true), |fresh| has_its_set_tags(connection, set, fresh))?;
+        if load_stored_set(connection, set).ok().flatten() != fresh || !tags {
             let name = fresh.map_or_else(|| set.to_string(), |record| record.name.to_string());
             wrong.push(format!("set {name}"));
         }
@@ -233,6 +230,19 @@ fn has_its_tags(connection: &Connection, record: &HoseRecord) -> Result<bool, St
         })?;
     let current = record.tags.iter().filter(|tag| tag.withdrawn.is_none()).count();
     Ok(found == (current, record.tags.len(), record.barcodes.len(), true))
+}
+
+/// Whether a set is found by every tag of its record.
+fn has_its_set_tags(
+    connection: &Connection,
+    set: SetId,
+    record: &SetRecord,
+) -> Result<bool, StoreError> {
+    let sql = "SELECT count(*) FROM set_tag WHERE regulator_set = ?1";
+    let found: usize =
+        connection.prepare_cached(sql)?.query_row([set.code().bits()], |row| row.get(0))?;
+    let tags: BTreeSet<Code> = record.tags.iter().map(|tag| tag.code).collect();
+    Ok(found == tags.len())
 }
 
 fn json(record: &impl Serialize) -> Result<String, StoreError> {

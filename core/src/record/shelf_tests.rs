@@ -39,7 +39,9 @@ impl Shelf {
     pub(super) fn write(&mut self, on: &str, event: Event) -> EntryId {
         let entries = self.write_unfolded(on, event);
         let work = good(self.connection.transaction());
-        good(record::project(&work, &entries));
+        let mut reach = journal::Reach::default();
+        entries.iter().for_each(|entry| reach.add(entry.touched()));
+        good(record::project_reach(&work, &reach, |_, _| ()));
         good(work.commit());
         entries.last().map_or_else(|| unreachable!("no entry"), Entry::id)
     }

@@ -4,6 +4,7 @@
 mod action;
 mod answer;
 pub mod form;
+pub mod list;
 
 pub use action::{Action, next};
 pub use answer::AnswerView;

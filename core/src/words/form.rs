@@ -83,7 +83,9 @@ impl HoseField {
     pub const fn hint(self) -> Option<&'static str> {
         match self {
             Self::Length => Some("as 22 in or 56 cm"),
-            Self::Made | Self::Bought | Self::InService => Some("as 2023, 2023-05 or 2023-05-20"),
+            Self::Made | Self::Bought | Self::InService => {
+                Some("as 2023, 2023-05, 2023-05-20 or 3Q21")
+            }
             Self::Number => Some("as LP-17"),
             Self::Ticket => Some("a number, never a name; empty for the centre's own"),
             Self::Barcode => Some(super::notices::BARCODE_LEADS_TOO),

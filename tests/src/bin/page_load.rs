@@ -168,8 +168,7 @@ impl Client<'_> {
         let times =
             if turn.is_multiple_of(41) { &mut self.told.fleet } else { &mut self.told.reads };
         times.push(start.elapsed().as_secs_f64() * 1000.0);
-        // 202: it is still being counted, and says so.
-        if !matches!(reply.status, 200 | 202 | 303) {
+        if !matches!(reply.status, 200 | 303) {
             self.told.failed.push(format!("{path}: {}", reply.status));
         }
     }

@@ -1,54 +1,111 @@
-//! What is on record: `list` and `history`.
+//! What is on record: `list`, `find` and `history`.
 
+use chrono::NaiveDate;
 use clap::Args;
 use hosewright_core::answer::Answer;
-use hosewright_core::hose::Label;
+use hosewright_core::fleet::Horizon;
+use hosewright_core::hose::{Label, Service};
+use hosewright_core::index::{Filter, Location, Sort};
 use hosewright_core::inspection::Verdict;
-use hosewright_core::{Found, HistoryLine, words};
+use hosewright_core::view::list::{HOSES, HoseLine};
+use hosewright_core::{HistoryLine, Logbook, words};
 use serde_json::{Value, json};
 
-use super::which::Which;
+use super::which;
 use crate::desk::{Desk, Outcome, Status};
+use crate::failure::Failure;
 use crate::paint::Painted;
+use crate::show::csv::{self, Csv};
+use crate::show::part::Part;
 use crate::show::table::Column::{Text, Whole};
-use crate::show::{line_as_json, numbered, table};
+use crate::show::{line_as_json, table};
 use crate::terminal::Screen;
 use crate::values;
 
-/// Every hose.
+/// Which hoses.
 #[derive(Args)]
-#[command(after_help = "Example:\n  hosewright list\n  hosewright list --verdict hold --json")]
-pub struct List {
+struct Which {
     /// Only hoses of this verdict: ready, watch, hold or retire
     #[arg(long)]
     verdict: Option<Verdict>,
+    /// Only hoses of this service: second-stage, inflator or gauge
+    #[arg(long)]
+    service: Option<Service>,
     /// Only hoses of this set
     #[arg(long, value_name = "NAME", value_parser = values::set_name)]
     set: Option<Label>,
+    /// Only hoses that are there: stock, set, out, home, missing or retired
+    #[arg(long = "where", value_name = "PLACE")]
+    location: Option<Location>,
+    /// Only hoses of this maker
+    #[arg(long, value_name = "NAME", value_parser = values::maker)]
+    maker: Option<Label>,
+    /// Only hoses of this lot
+    #[arg(long, value_parser = values::lot)]
+    lot: Option<Label>,
+    /// Only hoses for which something is due within this time, as 60d or 6m
+    #[arg(long, value_name = "TIME")]
+    due: Option<Horizon>,
+    /// Only hoses that nobody has looked at since this day
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = values::day)]
+    looked_before: Option<NaiveDate>,
+}
+
+impl Which {
+    fn filter(self, logbook: &Logbook, desk: &Desk) -> Result<Filter, Failure> {
+        let set = self.set.map(|set| logbook.set(&set)).transpose()?;
+        Ok(Filter {
+            verdict: self.verdict,
+            service: self.service,
+            set: set.map(|set| set.id),
+            location: self.location,
+            maker: self.maker,
+            lot: self.lot,
+            due_by: self.due.map(|within| within.until(desk.moment.today)),
+            looked_before: self.looked_before,
+        })
+    }
+}
+
+/// Hoses with their verdicts.
+#[derive(Args)]
+#[command(
+    after_help = "Example:\n  hosewright list\n  hosewright list --verdict hold --set R3 --sort due --csv\n\n\
+    Own numbers come first, before the code. A table has 50 rows unless --limit says otherwise;\n\
+    --csv and --json have all."
+)]
+pub struct List {
+    #[command(flatten)]
+    which: Which,
+    /// In this order: number, due, age or set
+    #[arg(long, value_name = "ORDER", default_value_t = Sort::Number, hide_default_value = true)]
+    sort: Sort,
+    #[command(flatten)]
+    part: Part,
+    #[command(flatten)]
+    csv: Csv,
 }
 
 impl List {
     /// Shows a row a hose.
     pub fn run(self, desk: &mut Desk) -> Outcome {
         let logbook = desk.open_to_read()?;
-        if let Some(set) = &self.set {
-            logbook.set(set)?;
-        }
-        let mut shown = Vec::new();
-        for hose in logbook.hoses()? {
-            let answer = logbook.answer_alone(Found { hose, tag: None }, &desk.moment)?;
-            let wanted = self.verdict.is_none_or(|verdict| verdict == answer.verdict)
-                && (self.set.is_none() || self.set == answer.place.set);
-            if wanted {
-                shown.push(answer);
-            }
-        }
+        let filter = self.which.filter(&logbook, desk)?;
+        let page = self.part.page(desk.json || self.csv.csv);
+        let list = logbook.list(&filter, self.sort, &page, &desk.moment)?;
         if desk.json {
-            desk.json(&shown.iter().map(brief).collect::<Vec<_>>())?;
-        } else if shown.is_empty() {
+            desk.json(&list.rows.iter().map(brief).collect::<Vec<_>>())?;
+        } else if self.csv.csv {
+            let head: Vec<&str> = HOSES.iter().map(|column| column.name).collect();
+            let row = |answer: &Answer| {
+                HOSES.iter().map(|column| column.of(answer).to_string()).collect()
+            };
+            csv::rows(desk, &head, list.rows.iter().map(row))?;
+        } else if list.total == 0 {
             desk.out.line(format!("No such hose is on record in {}.", logbook.path().display()))?;
         } else {
-            desk.out.text(rows(&shown))?;
+            desk.out.text(rows(&list.rows))?;
+            self.part.rest(desk, list.rows.len(), list.total)?;
         }
         Ok(Status::Done)
     }
@@ -62,26 +119,64 @@ fn brief(answer: &Answer) -> Value {
         "place": answer.place,
         "age": answer.age,
         "dives": answer.dives,
-        "reasons": answer.reasons.iter().map(|reason| &reason.code).collect::<Vec<_>>(),
+        "reasons": answer.reasons,
     })
 }
 
 fn rows(answers: &[Answer]) -> Painted {
     let mut table = table::new(
         Screen::of_stdout(),
-        [Whole("Verdict"), Text("Hose", 16), Text("Where", 8), Whole("Why")],
+        [Whole("Verdict"), Whole("Hose"), Text("What", 13), Text("Where", 8), Text("Why", 10)],
     );
     for answer in answers {
-        let why: Vec<&str> = answer.reasons.iter().map(|reason| reason.code.as_str()).collect();
-        let hose = words::hose_briefly(answer.hose.specification.as_ref());
-        table.add_row([
-            format!("{} {}", words::shape(answer.verdict), answer.verdict),
-            format!("{}\n{hose}", numbered(answer.hose.origin.own.number.as_ref(), answer.code)),
-            answer.place.words.clone(),
-            why.join("\n"),
-        ]);
+        let HoseLine { verdict, hose, what, place, why } = HoseLine::of(answer);
+        let verdict = format!("{} {verdict}", words::shape(verdict));
+        table.add_row([verdict, hose, what, place, why]);
     }
     table.drawn()
+}
+
+/// Looking for a hose.
+#[derive(Args)]
+#[command(after_help = "Example:\n  hosewright find LP-17\n  hosewright find \"kelpline B17\"\n\n\
+    It looks at own numbers, codes, makers, lots, models, sets, tickets, descriptions and notes.\n\
+    Capitals, spaces and hyphens don't matter. If nothing has the text, what comes near is listed.\n\
+    Exit code 1: nothing was found.")]
+pub struct Find {
+    /// What to look for
+    #[arg(value_name = "TEXT", required = true, num_args = 1..)]
+    text: Vec<String>,
+    /// At most so many hoses
+    #[arg(long, value_name = "ROWS", default_value_t = 50)]
+    limit: usize,
+}
+
+impl Find {
+    /// Shows the hoses that it could mean, best first.
+    pub fn run(self, desk: &mut Desk) -> Outcome {
+        let text = self.text.join(" ");
+        let hits = desk.open_to_read()?.look_for(&text, self.limit, &desk.moment)?;
+        let answers: Vec<Answer> = hits.iter().map(|hit| hit.answer.clone()).collect();
+        if desk.json {
+            let row = |answer: &Answer| {
+                json!({
+                    "code": answer.code,
+                    "number": answer.hose.origin.own.number,
+                    "words": answer.hose.words,
+                    "verdict": answer.verdict,
+                })
+            };
+            desk.json(&answers.iter().map(row).collect::<Vec<_>>())?;
+        } else if answers.is_empty() {
+            desk.out.line(format!("Nothing on record has “{text}”, or comes near it."))?;
+        } else {
+            if hits.iter().all(|hit| !hit.whole) {
+                desk.out.line(format!("Nothing on record has “{text}”; these come near it:\n"))?;
+            }
+            desk.out.text(rows(&answers))?;
+        }
+        Ok(if answers.is_empty() { Status::No } else { Status::Done })
+    }
 }
 
 /// Everything that was written about a hose.
@@ -89,7 +184,7 @@ fn rows(answers: &[Answer]) -> Painted {
 #[command(after_help = "Example:\n  hosewright history 7K2M9")]
 pub struct History {
     #[command(flatten)]
-    which: Which,
+    which: which::Which,
 }
 
 impl History {

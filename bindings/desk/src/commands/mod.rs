@@ -71,6 +71,8 @@ commands! {
     Answer(answering::Answer),
     /// List every hose with its verdict
     List(listing::List),
+    /// Look for a hose by anything known of it
+    Find(listing::Find),
     /// Show everything recorded about a hose
     History(listing::History),
     /// List or save the photos of a hose

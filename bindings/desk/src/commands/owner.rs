@@ -12,6 +12,7 @@ use crate::desk::{Desk, Outcome, Status};
 use crate::failure::Failure;
 use crate::show::csv::{self, Csv};
 use crate::show::numbered;
+use crate::show::part::Part;
 use crate::show::table;
 use crate::show::table::Column::{Text, Whole};
 use crate::terminal::Screen;
@@ -28,31 +29,36 @@ pub struct Due {
     #[arg(long, value_name = "TIME", default_value_t, hide_default_value = true)]
     within: Horizon,
     #[command(flatten)]
+    part: Part,
+    #[command(flatten)]
     csv: Csv,
 }
 
 impl Due {
     /// Shows a row for each thing that is due.
     pub fn run(self, desk: &mut Desk) -> Outcome {
-        let list = desk.open_to_read()?.due(self.within, &desk.moment)?;
+        let page = self.part.page(desk.json || self.csv.csv);
+        let list = desk.open_to_read()?.due_page(self.within, &page, &desk.moment)?;
         if desk.json {
             desk.json(&list)?;
         } else if self.csv.csv {
             due_csv(desk, &list)?;
         } else {
             due_shown(desk, &list)?;
+            self.part.rest(desk, list.rows.len(), list.total)?;
         }
         Ok(Status::Done)
     }
 }
 
 fn due_csv(desk: &mut Desk, list: &DueList) -> Result<(), Failure> {
-    let head = ["on", "days", "what", "code", "hose", "set", "port", "place"];
+    let head = ["on", "days", "what", "number", "code", "hose", "set", "port", "place"];
     let rows = list.rows.iter().map(|row| {
         [
             row.on.to_string(),
             row.days.to_string(),
             row.what.to_string(),
+            row.number.as_ref().map(ToString::to_string).unwrap_or_default(),
             row.code.to_string(),
             row.hose.clone(),
             row.set.as_ref().map(ToString::to_string).unwrap_or_default(),
@@ -156,7 +162,11 @@ fn order_shown(desk: &mut Desk, order: &Ordered) -> Result<(), Failure> {
     let mut rows = table::new(Screen::of_stdout(), head);
     let lines = order.lines.iter().flat_map(|line| &line.hoses);
     for hose in lines.chain(&order.undescribed) {
-        rows.add_row([hose.code.to_string(), hose.place.clone(), hose.why.join("; ")]);
+        rows.add_row([
+            numbered(hose.number.as_ref(), hose.code),
+            hose.place.clone(),
+            hose.why.join("; "),
+        ]);
     }
     desk.out.text(rows.drawn())?;
     let mut notes: Vec<String> = order.lines.iter().flat_map(|line| line.notes()).collect();

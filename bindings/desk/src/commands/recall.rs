@@ -12,6 +12,7 @@ use crate::desk::{Desk, Outcome, Status};
 use crate::failure::Failure;
 use crate::paint::Painted;
 use crate::show::csv::{self, Csv};
+use crate::show::numbered;
 use crate::show::table;
 use crate::show::table::Column::{Text, Whole};
 use crate::terminal::Screen;
@@ -161,9 +162,11 @@ fn one(desk: &mut Desk, report: &LotReport, as_csv: bool) -> Result<(), Failure>
     }
     if as_csv {
         let rows = report.hoses.iter().map(|hose| {
-            [hose.code.to_string(), hose.trace.to_string(), hose.place.clone(), hose.hose.clone()]
+            let number = hose.number.as_ref().map(ToString::to_string).unwrap_or_default();
+            let (code, trace) = (hose.code.to_string(), hose.trace.to_string());
+            [number, code, trace, hose.place.clone(), hose.hose.clone()]
         });
-        return csv::write(desk, ["code", "trace", "place", "hose"], rows);
+        return csv::write(desk, ["number", "code", "trace", "place", "hose"], rows);
     }
     let width = Screen::of_stdout().width;
     desk.out.text(textwrap::fill(&report.in_words(), width))?;
@@ -173,7 +176,7 @@ fn one(desk: &mut Desk, report: &LotReport, as_csv: bool) -> Result<(), Failure>
         for hose in &report.hoses {
             let trace = if report.recall.is_some() { hose.trace.in_words() } else { "" };
             rows.add_row([
-                hose.code.to_string(),
+                numbered(hose.number.as_ref(), hose.code),
                 trace.to_owned(),
                 hose.place.clone(),
                 hose.hose.clone(),

@@ -13,11 +13,10 @@ use axum::response::{IntoResponse, Response};
 use hosewright_page::{self as page, Cost, Found, Refusal};
 use tokio_util::io::ReaderStream;
 
-use super::answers::Question;
 use super::host::Desk;
 use super::shared::Shared;
 use super::visit::Visit;
-use super::{cookies, counting, guard, upload};
+use super::{cookies, guard, upload};
 
 /// Everything that is served.
 pub fn router(shared: Arc<Shared>) -> Router {
@@ -60,18 +59,8 @@ async fn answered(shared: &Arc<Shared>, request: Request) -> page::Response {
     answer.unwrap_or_else(|refusal| page::refused(&visit.request, &refusal))
 }
 
-/// The page's answer. What it wants counted first is counted while nobody waits in
-/// a thread, and then it is asked once more.
+/// The page's answer.
 async fn of_page(visit: &Arc<Visit>, found: Found) -> Result<page::Response, Refusal> {
-    let (answer, wanted) = asked(visit, found.clone(), false).await?;
-    let Some((of, count)) = wanted else { return Ok(answer) };
-    counting::waited(visit, of, count).await?;
-    Ok(asked(visit, found, true).await?.0)
-}
-
-type Asked = (page::Response, Option<(Question, page::Count)>);
-
-async fn asked(visit: &Arc<Visit>, found: Found, waited: bool) -> Result<Asked, Refusal> {
     let shared = &visit.shared;
     let _permit = match found.route.cost(&visit.request) {
         Cost::Usual => None,
@@ -79,12 +68,7 @@ async fn asked(visit: &Arc<Visit>, found: Found, waited: bool) -> Result<Asked, 
         Cost::Fleet => Some(shared.permit(&shared.fleet).await?),
     };
     let visit = visit.clone();
-    let work = move || {
-        let desk = Desk::new(&visit, waited);
-        let answer = page::answer(&found, &visit.request, &desk);
-        Ok((answer, desk.wanted()))
-    };
-    shared.blocking(work).await
+    shared.blocking(move || Ok(page::answer(&found, &visit.request, &Desk::new(&visit)))).await
 }
 
 /// The page's response as one of the network.

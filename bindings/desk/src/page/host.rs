@@ -1,16 +1,13 @@
 //! What the page asks of the desk.
 
 use std::io::Write;
-use std::sync::{Arc, Mutex};
+use std::sync::Arc;
 
 use data_encoding::HEXLOWER;
 use hosewright_core::Logbook;
-use hosewright_page::{Anything, Count, Counted, Host, Made, Refusal, Upload, Waiting};
+use hosewright_page::{Host, Made, Refusal, Upload, Waiting};
 
-use super::answers::Question;
-use super::counting;
 use super::files;
-use super::lock::held;
 use super::shared::Shared;
 use super::visit::Visit;
 use crate::{moment, store};
@@ -18,20 +15,12 @@ use crate::{moment, store};
 /// The desk, for one request.
 pub struct Desk<'v> {
     visit: &'v Visit,
-    /// Whether it was waited for what the page wants counted.
-    waited: bool,
-    wanted: Mutex<Option<(Question, Count)>>,
 }
 
 impl<'v> Desk<'v> {
     /// The desk, for a request.
-    pub const fn new(visit: &'v Visit, waited: bool) -> Self {
-        Self { visit, waited, wanted: Mutex::new(None) }
-    }
-
-    /// What the page wants counted before it is asked once more.
-    pub fn wanted(&self) -> Option<(Question, Count)> {
-        held(&self.wanted).take()
+    pub const fn new(visit: &'v Visit) -> Self {
+        Self { visit }
     }
 
     fn waiting(&self, what: Waiting) -> &super::waiting::Waiting<Arc<dyn Upload>> {
@@ -54,15 +43,6 @@ impl Host for Desk<'_> {
     fn write(&self, work: &mut dyn FnMut(&mut Logbook)) -> Result<(), Refusal> {
         self.visit.record.write(work);
         Ok(())
-    }
-
-    fn counted(&self, question: String, count: Count) -> Result<Counted<Anything>, Refusal> {
-        let of = (question, self.visit.request.moment.today);
-        let known = counting::known(self.visit, &of)?;
-        if !self.waited && !known.as_ref().is_some_and(|known| known.newest) {
-            *held(&self.wanted) = Some((of, count));
-        }
-        known.ok_or(Refusal::Counting)
     }
 
     fn make(

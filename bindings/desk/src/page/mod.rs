@@ -8,11 +8,9 @@
 //! files     files that came, and files that are made to be sent
 //! cookies   what browsers remember
 //! waiting   what waits for a yes
-//! answers   answers about the whole fleet, as long as they hold
 //! records   one writing connection, some reading ones, the demonstration
 //! shared    what all requests share: records, secrets, permits
 //! visit     a request on its way to the page
-//! counting  counts about the whole fleet, which are never waited for long
 //! host      what the page asks of the desk
 //! upload    what is sent with a request
 //! guard     who may ask: host, origin, session; headers of every response
@@ -23,10 +21,8 @@
 //! Imports run down this list, never up.
 
 mod answering;
-mod answers;
 mod connections;
 mod cookies;
-mod counting;
 mod files;
 mod guard;
 mod host;

@@ -8,7 +8,6 @@ use hosewright_core::Logbook;
 use hosewright_core::device::FolderKeyring;
 use tempfile::TempDir;
 
-use super::answers::Answers;
 use super::lock::held;
 use crate::demo;
 use crate::failure::Failure;
@@ -24,8 +23,6 @@ pub struct Record {
     keys: Option<PathBuf>,
     writer: Mutex<Logbook>,
     idle: Mutex<Vec<Logbook>>,
-    /// Answers about the whole fleet.
-    pub answers: Answers,
     /// A demonstration's folder, which goes when the page does.
     _folder: Option<TempDir>,
 }
@@ -36,8 +33,7 @@ impl Record {
     pub fn open(path: &Path, keys: Option<PathBuf>) -> Result<Self, Failure> {
         let writer = Mutex::new(open(path, keys.as_deref())?);
         let path = path.to_owned();
-        let (idle, answers) = (Mutex::default(), Answers::default());
-        Ok(Self { path, keys, writer, idle, answers, _folder: None })
+        Ok(Self { path, keys, writer, idle: Mutex::default(), _folder: None })
     }
 
     /// Makes the demonstration, in a folder that goes when the page does: a

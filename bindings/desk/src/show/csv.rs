@@ -14,6 +14,16 @@ pub struct Csv {
     pub csv: bool,
 }
 
+/// The same of however many columns.
+pub fn rows(
+    desk: &mut Desk,
+    head: &[&str],
+    each: impl IntoIterator<Item = Vec<String>>,
+) -> Result<(), Failure> {
+    let written = csv::rows(&mut desk.out, head, each.into_iter());
+    written.map_err(|e| Failure::refused(format!("the list cannot be written: {e}")))
+}
+
 /// Writes a head and rows; no cell of them is taken for a formula.
 pub fn write<const N: usize>(
     desk: &mut Desk,

@@ -4,6 +4,7 @@ pub mod answer;
 pub mod brief;
 mod command;
 pub mod csv;
+pub mod part;
 pub mod progress;
 pub mod set_answer;
 pub mod sets;

@@ -12,7 +12,7 @@ use crate::frame::Screen;
 use crate::labels as l;
 use crate::refusal::Refusal;
 use crate::response::Shown;
-use crate::sheet::{Cell, Sheet};
+use crate::sheet::{self, Cell, Sheet};
 use crate::state::State;
 
 /// The questions.
@@ -56,16 +56,15 @@ fn horizon(state: &State<'_>) -> Result<(Horizon, Markup), Refusal> {
 /// Everything that is due, overdue first.
 pub fn due(state: &State<'_>) -> Shown {
     let (within, form) = horizon(state)?;
-    let list = state.counted(format!("due {within}"), move |logbook, moment| {
-        Ok(logbook.due(within, moment)?)
-    })?;
+    let page = sheet::page_of(state, "due");
+    let list = state.read(|logbook, moment| Ok(logbook.due_page(within, &page, moment)?))?;
     let head = vec![l::BY_DAY, l::DUE, l::WHAT, l::CODE, l::HOSE, l::WHERE];
-    let sheet = Sheet::of("due", head, &list.rows, |row| {
+    let sheet = Sheet::part("due", head, (&list.rows, list.from, list.total), |row| {
         vec![
             Cell::Day(row.on),
             Cell::text(days_in_words(row.days)),
             Cell::text(row.words),
-            Cell::Hose(row.code),
+            Cell::Numbered(row.number.clone(), row.code),
             Cell::text(&row.hose),
             Cell::text(&row.place),
         ]
@@ -75,7 +74,6 @@ pub fn due(state: &State<'_>) -> Shown {
     }
     let body = html! {
         h1 { (l::DUE_TITLE) }
-        (list.note(&state.request.once_more()))
         (form)
         @if sheet.is_empty() { p { (l::DUE_NOTHING) " " (list.until) "." } }
         @else { p { (l::DUE_UNTIL) " " (list.until) "." } (sheet.drawn(state)) }
@@ -87,9 +85,7 @@ pub fn due(state: &State<'_>) -> Shown {
 /// What to buy.
 pub fn order(state: &State<'_>) -> Shown {
     let (within, form) = horizon(state)?;
-    let order = state.counted(format!("order {within}"), move |logbook, moment| {
-        Ok(logbook.order(within, moment)?)
-    })?;
+    let order = state.read(|logbook, moment| Ok(logbook.order(within, moment)?))?;
     let rows = order.lines.iter().map(|line| {
         vec![
             Cell::text(line.to_buy),
@@ -107,7 +103,6 @@ pub fn order(state: &State<'_>) -> Shown {
     let notes: Vec<String> = order.lines.iter().flat_map(|line| line.notes()).collect();
     let body = html! {
         h1 { (l::ORDER_TITLE) }
-        (order.note(&state.request.once_more()))
         (form)
         @if sheet.is_empty() { p { (l::ORDER_NOTHING) " " (order.until) "." } }
         @else { p { (l::DUE_UNTIL) " " (order.until) "." } (sheet.drawn(state)) }
@@ -119,7 +114,7 @@ pub fn order(state: &State<'_>) -> Shown {
 
 /// How old the fleet is: from made and in service, as bars and as a table.
 pub fn ages(state: &State<'_>) -> Shown {
-    let ages = state.counted("ages".to_owned(), |logbook, moment| Ok(logbook.ages(moment)?))?;
+    let ages = state.read(|logbook, moment| Ok(logbook.ages(moment)?))?;
     let head = vec![l::AGES_YEARS, l::AGES_MADE, l::AGES_SERVICE];
     let sheet = Sheet::new("ages", head, age_rows(&ages.from_made, &ages.in_service));
     if sheet.wanted(state) {
@@ -127,7 +122,6 @@ pub fn ages(state: &State<'_>) -> Shown {
     }
     let body = html! {
         h1 { (l::AGES_TITLE) }
-        (ages.note(&state.request.once_more()))
         div.charts {
             (charts::bars(l::AGES_CHART_MADE, &bars(&ages.from_made))?)
             (charts::bars(l::AGES_CHART_SERVICE, &bars(&ages.in_service))?)

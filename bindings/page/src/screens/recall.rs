@@ -108,7 +108,7 @@ fn one(state: &State<'_>, of: RecallOf) -> Shown {
             html! {}
         };
         vec![
-            Cell::Hose(hose.code),
+            Cell::Numbered(hose.number.clone(), hose.code),
             Cell::text(trace),
             Cell::text(&hose.place),
             Cell::text(&hose.hose),

@@ -1,12 +1,16 @@
 //! What was scanned, in any of four ways: typed or by a scanner that types, by
 //! the camera, or in a photo.
 
+use hosewright_core::answer::Answer;
 use hosewright_core::tag::{Frame, Payload, PayloadError, TagText, read_frame, read_picture};
 use hosewright_core::{Logbook, LogbookError};
+use maud::html;
 use serde_json::json;
 
-use super::{answer, sets};
+use super::{answer, hoses, sets};
 use crate::fields::query;
+use crate::frame::Screen;
+use crate::labels as l;
 use crate::refusal::Refusal;
 use crate::response::{Response, Shown, redirect};
 use crate::state::State;
@@ -31,9 +35,42 @@ pub fn typed(state: &State<'_>) -> Shown {
         Ok(found) => Ok(redirect(&format!("/hose/{}", found.tag.unwrap_or(found.hose)))),
         // A tag of ours that is on no record here is answered from itself.
         Err(LogbookError::UnknownTag(_)) => answer::from_tag(state, text),
-        Err(error) => Err(error.into()),
+        Err(error) => looked_for(state, text, error),
     }
 }
+
+/// What is no tag is looked for: the hose where there is one, else the hoses that it
+/// could mean, else what is wrong with it as a tag.
+fn looked_for(state: &State<'_>, text: &str, error: LogbookError) -> Shown {
+    let is_search = matches!(
+        error,
+        LogbookError::NothingBeginsSo(_)
+            | LogbookError::TooShort(_)
+            | LogbookError::NotACode(_)
+            | LogbookError::Several { .. }
+    );
+    if !is_search {
+        return Err(error.into());
+    }
+    let hits = state.read(|logbook, moment| Ok(logbook.look_for(text, FOUND, moment)?))?;
+    match hits.as_slice() {
+        [] => Err(error.into()),
+        [hit] if hit.whole => Ok(redirect(&format!("/hose/{}", hit.answer.code))),
+        hits => {
+            let near = hits.iter().all(|hit| !hit.whole);
+            let answers: Vec<Answer> = hits.iter().map(|hit| hit.answer.clone()).collect();
+            let body = html! {
+                h1 { (l::FOUND_TITLE) }
+                p { @if near { (l::FOUND_NEAR) } @else { (l::FOUND_LEAD) } " “" (text) "”." }
+                (hoses::rows(&answers))
+            };
+            Ok(Screen::new(l::FOUND_TITLE, body).shown(state))
+        }
+    }
+}
+
+/// How many hoses are shown that a text could mean.
+const FOUND: usize = 50;
 
 /// Reads a photo, and goes where what is scanned goes on its screen.
 pub fn photo(state: &State<'_>) -> Shown {

@@ -18,9 +18,7 @@ const CURVES: usize = 12;
 /// Curves by maker, lot or construction, or of all hoses.
 pub fn show(state: &State<'_>) -> Shown {
     let by: Option<Group> = state.request.query.parsed("by")?;
-    let all = state.counted(format!("survival {by:?}"), move |logbook, moment| {
-        Ok(logbook.survival(by, moment)?)
-    })?;
+    let all = state.read(|logbook, moment| Ok(logbook.survival(by, moment)?))?;
     let (groups, steps) = (groups(&all), steps(&all));
     for sheet in [&groups, &steps] {
         if sheet.wanted(state) {
@@ -29,7 +27,6 @@ pub fn show(state: &State<'_>) -> Shown {
     }
     let body = html! {
         h1 { (l::SURVIVAL_TITLE) }
-        (all.note(&state.request.once_more()))
         (choices(state, by))
         @if all.groups.is_empty() { p { (l::SURVIVAL_NONE) } }
         @else {

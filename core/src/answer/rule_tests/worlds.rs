@@ -91,6 +91,11 @@ impl View {
     }
 
     pub(super) fn answer(&self, hose: Code) -> Option<Answer> {
+        self.asked(hose, answer)
+    }
+
+    /// Asks about a hose.
+    pub(super) fn asked<T>(&self, hose: Code, ask: impl FnOnce(&Asked<'_>) -> T) -> Option<T> {
         let record = self.hose(hose)?;
         let mut sets: Vec<SetRecord> = Vec::new();
         for set in record.slots().map(|s| s.set).chain(record.stays.iter().map(|s| s.set)) {
@@ -99,7 +104,7 @@ impl View {
             }
         }
         let sets: Vec<&SetRecord> = sets.iter().collect();
-        Some(answer(&Asked {
+        Some(ask(&Asked {
             record: &record,
             sets: &sets,
             fleet: &self.fleet(),

@@ -9,8 +9,8 @@ pub use folder::FolderMeeting;
 pub use lines::ImportReport;
 
 use super::{Logbook, LogbookError};
+use crate::index;
 use crate::journal::{self, Merge, MergeReport, StoreError};
-use crate::record;
 
 impl Logbook {
     /// Merges what `take` brings in, in one transaction, and folds again what it
@@ -23,7 +23,7 @@ impl Logbook {
         let mut merge = Merge::begin(&work)?;
         take(&mut merge)?;
         let (report, reach) = merge.finish()?;
-        record::project_reach(&work, &reach, |_, _| ())?;
+        index::project_reach(&work, &reach, |_, _| ())?;
         work.commit().map_err(StoreError::from)?;
         Ok(report)
     }

@@ -308,6 +308,12 @@ proptest! {
             prop_assert!(crew.acknowledged.is_subset(book));
         }
         for (book, before) in crew.books.iter_mut().zip(&told) {
+            let report = good(book.check(|_, _| ()));
+            prop_assert!(report.sound(), "{:?}", report.problems);
+            for day in [0, 400] {
+                super::super::asking_tests::agrees(book, &moment(days + day, 0));
+                super::super::asking_tests::agrees(book, &moment(days.saturating_sub(day), 0));
+            }
             good(book.rebuild(|_, _| ()));
             prop_assert_eq!(&answers(book), before);
             let report = good(book.check(|_, _| ()));

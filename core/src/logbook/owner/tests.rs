@@ -6,7 +6,7 @@ use crate::fleet::Trace;
 use crate::hose::Service;
 use crate::inspection::InspectionKind;
 use crate::logbook::centre::{Centre, LP, TODAY, moment};
-use crate::policy::{Change, Scope};
+use crate::policy::{Change, Scope, Use};
 use crate::story::{day, label, port_name};
 
 #[test]

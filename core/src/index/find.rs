@@ -1,0 +1,332 @@
+//! Looking for a hose by whatever somebody has at hand.
+//!
+//! Trigrams find a text anywhere in another, from three characters on; of shorter
+//! ones the beginning of own number, set, ticket and code counts. Where nothing has
+//! all that was typed, whatever has most of its trigrams comes near.
+
+use std::collections::BTreeSet;
+
+use rusqlite::{Connection, params};
+
+use super::text::{Texts, spelled};
+use crate::journal::StoreError;
+use crate::tag::Code;
+
+/// A hose that was found.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Hit {
+    /// The hose.
+    pub hose: Code,
+    /// How well it answers to what was typed: less is better.
+    pub rank: u32,
+    /// Whether it has all that was typed; else it only comes near.
+    pub whole: bool,
+}
+
+/// So many hoses are looked at for each way of finding: more are not told apart by
+/// what was typed.
+const LOOKED_AT: u32 = 200;
+
+/// The hoses with an own number, spelled as [`spelled`] has it, each with whether it
+/// is in use.
+///
+/// # Errors
+/// [`StoreError`] if the store cannot be read.
+pub fn numbered(connection: &Connection, number: &str) -> Result<Vec<(Code, bool)>, StoreError> {
+    let mut statement = connection.prepare_cached(NUMBERED)?;
+    let rows = statement.query_map([number], |row| Ok((row.get(0)?, row.get(1)?)))?;
+    let rows: Vec<(u64, bool)> = rows.collect::<Result<_, _>>()?;
+    Ok(rows.into_iter().filter_map(|(bits, used)| Some((Code::from_bits(bits)?, used))).collect())
+}
+
+/// The hoses in use that have an own number which another has too, together.
+///
+/// # Errors
+/// [`StoreError`] if the store cannot be read.
+pub fn doubled(connection: &Connection) -> Result<Vec<Vec<Code>>, StoreError> {
+    let mut statement = connection.prepare(DOUBLED)?;
+    let numbers = statement.query_map([], |row| row.get(0))?;
+    let numbers: Vec<String> = numbers.collect::<Result<_, _>>()?;
+    let in_use = |number: &String| {
+        let all = numbered(connection, number)?;
+        Ok(all.into_iter().filter(|(_, used)| *used).map(|(hose, _)| hose).collect())
+    };
+    numbers.iter().map(in_use).collect()
+}
+
+const NUMBERED: &str =
+    "SELECT hose, location <> 'retired' FROM hose_row WHERE number = ?1 ORDER BY tag";
+const DOUBLED: &str = "SELECT number FROM hose_row
+    WHERE number IS NOT NULL AND location <> 'retired' GROUP BY number HAVING count(*) > 1";
+const NUMBER_BEGINS: &str =
+    "SELECT hose FROM hose_row WHERE number >= ?1 AND number < ?2 ORDER BY number LIMIT ?3";
+const SET_BEGINS: &str =
+    "SELECT hose FROM hose_row WHERE by_set >= ?1 AND by_set < ?2 ORDER BY by_set LIMIT ?3";
+const TAG_BEGINS: &str = "SELECT hose FROM tag WHERE tag BETWEEN ?1 AND ?2 ORDER BY tag LIMIT ?3";
+const ON_TICKET: &str = "SELECT DISTINCT h.hose FROM regulator_set t
+    CROSS JOIN hose_of_set h ON h.regulator_set = t.regulator_set
+    WHERE json_extract(t.record, '$.out') IS NOT NULL AND t.name IS NOT NULL LIMIT ?1";
+const MATCHING: &str = "SELECT rowid, number, code, lot, maker, model, place, description, note
+    FROM hose_text WHERE hose_text MATCH ?1 LIMIT ?2";
+const NEAREST: &str = "SELECT rowid, number, code, lot, maker, model, place, description, note
+    FROM hose_text WHERE hose_text MATCH ?1 ORDER BY rank LIMIT ?2";
+
+fn bits(
+    statement: &mut rusqlite::Statement<'_>,
+    parameters: impl rusqlite::Params,
+) -> Result<Vec<Code>, StoreError> {
+    let rows = statement.query_map(parameters, |row| row.get(0))?;
+    let bits: Vec<u64> = rows.collect::<Result<_, _>>()?;
+    Ok(bits.into_iter().filter_map(Code::from_bits).collect())
+}
+
+/// The hoses that a text could mean, best first.
+///
+/// # Errors
+/// [`StoreError`] if the store cannot be read.
+pub fn find(connection: &Connection, typed: &str) -> Result<Vec<Hit>, StoreError> {
+    let whole = spelled(typed);
+    if whole.is_empty() {
+        return Ok(Vec::new());
+    }
+    let words: Vec<String> = typed.split_whitespace().map(spelled).collect();
+    let words: Vec<String> = words.into_iter().filter(|word| !word.is_empty()).collect();
+    let mut found = beginning(connection, typed, &whole)?;
+    if whole.chars().count() >= FEWEST {
+        found.extend(matching(connection, &whole, &words)?);
+    }
+    if found.is_empty() {
+        found = near(connection, &whole, &words)?;
+    }
+    found.sort_by_key(|hit| (hit.rank, hit.hose));
+    let mut seen = BTreeSet::new();
+    found.retain(|hit| seen.insert(hit.hose));
+    Ok(found)
+}
+
+/// Of longer texts it does not matter how near each word comes.
+const MOST_WORDS: usize = 6;
+
+/// A trigram's length.
+const FEWEST: usize = 3;
+
+/// By the beginning of an own number, a code, a set and a ticket.
+fn beginning(connection: &Connection, typed: &str, whole: &str) -> Result<Vec<Hit>, StoreError> {
+    let hits = |hoses: Vec<Code>, rank: u32| {
+        hoses.into_iter().map(move |hose| Hit { hose, rank, whole: true })
+    };
+    let named = numbered(connection, whole)?.into_iter();
+    let mut all: Vec<Hit> =
+        named.map(|(hose, used)| Hit { hose, rank: u32::from(!used), whole: true }).collect();
+    let after = format!("{whole}\u{10FFFF}");
+    let mut begins = connection.prepare_cached(NUMBER_BEGINS)?;
+    all.extend(hits(bits(&mut begins, params![whole, after, LOOKED_AT])?, 2));
+    if let Some(prefix) = Code::prefix(typed) {
+        let range = prefix.bits();
+        let mut begins = connection.prepare_cached(TAG_BEGINS)?;
+        let range = params![range.start(), range.end(), LOOKED_AT];
+        all.extend(hits(bits(&mut begins, range)?, if is_whole(typed) { 0 } else { 3 }));
+    }
+    if whole.chars().count() >= FEWEST {
+        return Ok(all);
+    }
+    let key = super::text::sorting(whole);
+    let mut begins = connection.prepare_cached(SET_BEGINS)?;
+    // A number that is not typed to its end sorts elsewhere: it is looked for as it is.
+    let after = format!("{key}\u{10FFFF}");
+    all.extend(hits(bits(&mut begins, params![key, after, LOOKED_AT])?, 4));
+    let mut out = connection.prepare_cached(ON_TICKET)?;
+    for hose in bits(&mut out, [LOOKED_AT])? {
+        let place = texts(connection, hose)?.map(|texts| texts[5].clone()).unwrap_or_default();
+        if place.split(' ').any(|word| word.starts_with(whole)) {
+            all.push(Hit { hose, rank: 5, whole: true });
+        }
+    }
+    Ok(all)
+}
+
+fn is_whole(typed: &str) -> bool {
+    Code::parse(typed).is_ok()
+}
+
+fn texts(connection: &Connection, hose: Code) -> Result<Option<Texts>, StoreError> {
+    let sql = "SELECT rowid, number, code, lot, maker, model, place, description, note
+               FROM hose_text WHERE rowid = ?1";
+    let mut statement = connection.prepare_cached(sql)?;
+    let mut rows = statement.query([hose.bits()])?;
+    Ok(rows.next()?.map(read).transpose()?.map(|(_, texts)| texts))
+}
+
+fn read(row: &rusqlite::Row<'_>) -> rusqlite::Result<(u64, Texts)> {
+    let mut texts = Texts::default();
+    for (at, text) in texts.iter_mut().enumerate() {
+        *text = row.get(at + 1)?;
+    }
+    Ok((row.get(0)?, texts))
+}
+
+/// A text as FTS5 takes it: whole, whatever is in it.
+fn phrase(text: &str) -> String {
+    format!("\"{}\"", text.replace('"', "\"\""))
+}
+
+/// By having all of it somewhere: as one text, or word by word.
+fn matching(
+    connection: &Connection,
+    whole: &str,
+    words: &[String],
+) -> Result<Vec<Hit>, StoreError> {
+    let mut ways = vec![phrase(whole)];
+    let long: Vec<String> =
+        words.iter().filter(|w| w.chars().count() >= FEWEST).map(|w| phrase(w)).collect();
+    if words.len() > 1 && !long.is_empty() {
+        ways.push(long.join(" AND "));
+    }
+    let mut all = Vec::new();
+    let mut statement = connection.prepare_cached(MATCHING)?;
+    // What names a hose by itself goes before what many have.
+    let naming = ["number", "code", "lot", "place"];
+    for columns in [Some(naming.join(" ")), None] {
+        for way in &ways {
+            let wanted = match &columns {
+                Some(columns) => format!("{{{columns}}} : ({way})"),
+                None => way.clone(),
+            };
+            for found in statement.query_map(params![wanted, LOOKED_AT], read)? {
+                let (bits, texts) = found?;
+                let Some(hose) = Code::from_bits(bits) else { continue };
+                let rank = ranked(&texts, whole, words);
+                all.extend(rank.map(|rank| Hit { hose, rank, whole: true }));
+            }
+        }
+    }
+    Ok(all)
+}
+
+/// How well texts answer to what was typed; nothing where a word of it is nowhere.
+fn ranked(texts: &Texts, whole: &str, words: &[String]) -> Option<u32> {
+    let has = |word: &String| texts.iter().any(|text| text.contains(word.as_str()));
+    let by_word = !words.is_empty() && words.iter().all(has);
+    let mut best: Option<u32> = None;
+    for (column, text) in (0_u32..).zip(texts) {
+        let way = if text == whole || text.split(' ').any(|word| word == whole) {
+            0
+        } else if text.starts_with(whole) {
+            1
+        } else if text.contains(whole) {
+            2
+        } else {
+            continue;
+        };
+        let rank = 10 * way + column + u32::from(way > 0 || column > 0) * 4;
+        best = Some(best.map_or(rank, |before| before.min(rank)));
+    }
+    // Word by word: the nearer they come to whole words, the better.
+    let by_word = by_word.then(|| {
+        let apart = if words.len() <= MOST_WORDS { apart(texts, words) } else { 0 };
+        40 + u32::try_from(apart).unwrap_or(u32::MAX / 8).min(100)
+    });
+    match (best, by_word) {
+        (Some(one), Some(other)) => Some(one.min(other)),
+        (one, other) => one.or(other),
+    }
+}
+
+/// By having most of its trigrams: a character is wrong, missing or in the wrong
+/// place.
+fn near(connection: &Connection, whole: &str, words: &[String]) -> Result<Vec<Hit>, StoreError> {
+    let mut wanted = BTreeSet::new();
+    for text in words.iter().map(String::as_str).chain([whole]) {
+        wanted.extend(trigrams(text));
+    }
+    if wanted.is_empty() {
+        return Ok(Vec::new());
+    }
+    let any: Vec<String> = wanted.iter().map(|trigram| phrase(trigram)).collect();
+    let mut statement = connection.prepare_cached(NEAREST)?;
+    let mut all = Vec::new();
+    for found in statement.query_map(params![any.join(" OR "), LOOKED_AT], read)? {
+        let (bits, texts) = found?;
+        let Some(hose) = Code::from_bits(bits) else { continue };
+        let apart = apart(&texts, words);
+        let most = whole.chars().count().div_ceil(4);
+        if apart <= most {
+            let rank = 200 + u32::try_from(apart).unwrap_or(u32::MAX / 2);
+            all.push(Hit { hose, rank, whole: false });
+        }
+    }
+    Ok(all)
+}
+
+fn trigrams(text: &str) -> Vec<String> {
+    let letters: Vec<char> = text.chars().collect();
+    letters.windows(FEWEST).map(|three| three.iter().collect()).collect()
+}
+
+/// How many slips of a character turn what was typed into words of a hose's texts: a
+/// typed word alone, or some that belong together.
+fn apart(texts: &Texts, typed: &[String]) -> usize {
+    let own: Vec<&str> =
+        texts.iter().flat_map(|text| text.split(' ')).filter(|word| !word.is_empty()).collect();
+    let nearest = |typed: &str| own.iter().map(|word| slips(typed, word)).min().unwrap_or(FAR);
+    let mut best = vec![0];
+    for to in 1..=typed.len() {
+        let runs = typed.iter().take(to).enumerate().map(|(from, _)| {
+            let before = best.get(from).copied().unwrap_or(FAR);
+            let run: String = typed.iter().take(to).skip(from).map(String::as_str).collect();
+            before + nearest(&run)
+        });
+        let least = runs.min().unwrap_or(FAR);
+        best.push(least);
+    }
+    best.last().copied().unwrap_or(FAR)
+}
+
+/// More slips than anybody makes.
+const FAR: usize = 1_000;
+
+/// The least number of characters more, less or other, or of neighbours swapped
+/// (optimal string alignment; from memory).
+fn slips(one: &str, other: &str) -> usize {
+    let (one, other): (Vec<char>, Vec<char>) = (one.chars().collect(), other.chars().collect());
+    let mut before: Vec<usize> = Vec::new();
+    let mut last: Vec<usize> = (0..=other.len()).collect();
+    for (at, a) in one.iter().enumerate() {
+        let mut row = vec![at + 1];
+        for (to, b) in other.iter().enumerate() {
+            let get = |row: &[usize], at: usize| row.get(at).copied().unwrap_or(usize::MAX / 2);
+            let mut least = get(&last, to) + usize::from(a != b);
+            least = least.min(get(&last, to + 1) + 1).min(get(&row, to) + 1);
+            let swapped =
+                at > 0 && to > 0 && one.get(at - 1) == Some(b) && other.get(to - 1) == Some(a);
+            if swapped {
+                least = least.min(get(&before, to - 1) + 1);
+            }
+            row.push(least);
+        }
+        before = std::mem::replace(&mut last, row);
+    }
+    last.last().copied().unwrap_or(one.len())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::slips;
+
+    #[test]
+    fn slips_are_counted() {
+        let table = [
+            ("", "", 0),
+            ("lp17", "lp17", 0),
+            ("lp17", "lp71", 1),
+            ("lp17", "lp1", 1),
+            ("lp17", "lp18", 1),
+            ("kelplnie", "kelpline", 1),
+            ("kelp", "reef", 3),
+            ("", "abc", 3),
+        ];
+        for (one, other, count) in table {
+            assert_eq!((slips(one, other), slips(other, one)), (count, count), "{one} {other}");
+        }
+    }
+}
