@@ -1,3 +1,4 @@
 //! What a compiler does not check of the sources.
 
 mod layers;
+mod words;

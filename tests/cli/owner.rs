@@ -104,7 +104,7 @@ fn a_horizon_that_is_none_is_refused_and_changes_nothing() {
 fn an_order_sets_the_stock_against_what_has_to_go() {
     let desk = Desk::new();
     sets(&desk);
-    assert_eq!(desk.run("order").out, "No hose has to be replaced up to 2026-09-13.\n");
+    assert_eq!(desk.run("order").out, "No hose needs replacing up to 2026-09-13.\n");
     let (one, two) = (hose(&desk, "--made 2021-01"), hose(&desk, "--made 2021-01"));
     fitted(&desk, &one, "Heron", "LP1", "2021-07-01");
     fitted(&desk, &two, "Egret", "LP1", "2025-01-01");
@@ -180,7 +180,7 @@ fn a_recall_from_the_first_look_to_the_last_hose() {
     let two = hose(&desk, "--made 2024-01 --maker Northsea --lot b17");
     let near = hose(&desk, "--made 2024-01 --maker Northsea --lot B71");
     fitted(&desk, &one, "Heron", "LP1", "2025-07-01");
-    assert_eq!(desk.run("recall").out, "No lot is under a recall.\n");
+    assert_eq!(desk.run("recall").out, "Nothing is under a recall.\n");
     let before = desk.export();
     let look = desk.json("recall --lot B17");
     assert_eq!(look["recall"], Value::Null);

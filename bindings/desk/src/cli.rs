@@ -8,6 +8,7 @@ use clap::error::{ContextKind, ContextValue, ErrorKind};
 use clap::{Args, CommandFactory, FromArgMatches, Parser};
 use hosewright_core::hose::Label;
 use hosewright_core::text::visible;
+use hosewright_core::words::CAUTION;
 
 use crate::commands::Command;
 use crate::desk::Desk;
@@ -16,10 +17,7 @@ use crate::moment::moment;
 use crate::output::Output;
 use crate::values;
 
-const LONG_ABOUT: &str = "\
-A tag on each diving-regulator hose and a record behind it: scan, and get the answer.
-
-The answer reports records; it does not test the hose.";
+const ABOUT: &str = "A tag on each hose, and a record behind it: scan, and get the answer";
 
 const AFTER: &str = "\
 Begin:
@@ -38,8 +36,8 @@ number, makes new codes repeatable: for demonstrations only, never for tags that
 
 /// Everything that is typed.
 #[derive(Parser)]
-#[command(name = "hosewright", version, about = "A tag on each hose, and a record behind it",
-    long_about = LONG_ABOUT, after_help = AFTER, max_term_width = 100)]
+#[command(name = "hosewright", version, about = ABOUT,
+    long_about = format!("{ABOUT}.\n\n{CAUTION}"), after_help = AFTER, max_term_width = 100)]
 pub(crate) struct Typed {
     #[command(flatten)]
     everywhere: Everywhere,

@@ -139,7 +139,6 @@ labels! {
 labels! {
     SWAP_TITLE = "Swap";
     SWAP_ALL = "Show the whole stock";
-    SWAP_CHOOSE = "Which hose goes on?";
     SWAP_FITS = "In stock, and fits";
     SWAP_NOT = "In stock, and does not fit";
     SWAP_ORDER = "To order";
@@ -201,7 +200,6 @@ labels! {
     BY_DAY = "By";
     WHAT = "What";
     ORDER_TITLE = "What to order";
-    ORDER_NOTHING = "Nothing needs replacing up to";
     ORDER_BUY = "Buy";
     ORDER_NEED = "Needed";
     ORDER_STOCK = "In stock";
@@ -238,7 +236,6 @@ labels! {
     SURVIVAL_NEVER = "Never in service, not counted here:";
     SURVIVAL_CHART = "% that last, by years in service";
     RECALL_TITLE = "Recalls";
-    RECALL_NONE = "Nothing is under a recall.";
     RECALL_LOOK = "Look up a recall";
     RECALL_START = "Start the recall";
     RECALL_WHY = "Why";

@@ -1,5 +1,7 @@
 //! What a screen says about hoses above its list or form, for every face.
 
+use chrono::NaiveDate;
+
 /// The question that the first screen answers.
 pub const START_TITLE: &str = "May this hose go in the water?";
 
@@ -15,7 +17,7 @@ pub const EMPTY_FIRST_LEAD: &str =
     "Register a hose, print its tag and tie it on. It takes two minutes.";
 
 /// Said if a list of hoses is empty.
-pub const HOSES_NONE: &str = "No hose on record starts with that.";
+pub const HOSES_NONE: &str = "No such hose is on record.";
 
 /// What the order list is.
 pub const ORDER_LEAD: &str = "Hoses to buy to replace those that are due, less what is in stock.";
@@ -66,3 +68,15 @@ pub const CONFIRM_LEAD: &str = "See where the hose is. If the record is right, c
 /// What is asked if a tag names two hoses.
 pub const IDENTIFY_LEAD: &str = "Which of these is the hose in your hand? It gets a new tag and a \
     full inspection. The old tag no longer answers.";
+
+/// Asked before a swap: a hose is chosen from the stock.
+pub const SWAP_CHOOSE: &str = "Which hose goes on?";
+
+/// Said if no lot is under a recall.
+pub const RECALL_NONE: &str = "Nothing is under a recall.";
+
+/// Said if nothing has to be ordered.
+#[must_use]
+pub fn nothing_to_replace(until: NaiveDate) -> String {
+    format!("No hose needs replacing up to {until}.")
+}

@@ -8,6 +8,7 @@ use hosewright_core::hose::{Label, Service};
 use hosewright_core::index::{Filter, Location, Sort};
 use hosewright_core::inspection::Verdict;
 use hosewright_core::view::list::{HOSES, HoseLine};
+use hosewright_core::words::screens::HOSES_NONE;
 use hosewright_core::{HistoryLine, Logbook, words};
 use serde_json::{Value, json};
 
@@ -102,7 +103,7 @@ impl List {
             };
             csv::rows(desk, &head, list.rows.iter().map(row))?;
         } else if list.total == 0 {
-            desk.out.line(format!("No such hose is on record in {}.", logbook.path().display()))?;
+            desk.out.line(HOSES_NONE)?;
         } else {
             desk.out.text(rows(&list.rows))?;
             self.part.rest(desk, list.rows.len(), list.total)?;

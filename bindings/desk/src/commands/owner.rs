@@ -6,6 +6,8 @@ use hosewright_core::fleet::{
     AgeProfile, Ages as AgesOfFleet, DueList, Group, Horizon, Lifetimes, Order as Ordered,
 };
 use hosewright_core::hose::Service;
+use hosewright_core::words::notices::NONE_IN_SERVICE;
+use hosewright_core::words::screens::nothing_to_replace;
 use hosewright_core::words::{counted, days_in_words};
 
 use crate::desk::{Desk, Outcome, Status};
@@ -146,7 +148,7 @@ fn order_csv(desk: &mut Desk, order: &Ordered) -> Result<(), Failure> {
 
 fn order_shown(desk: &mut Desk, order: &Ordered) -> Result<(), Failure> {
     if order.lines.is_empty() && order.undescribed.is_empty() {
-        return Ok(desk.out.line(format!("No hose has to be replaced up to {}.", order.until))?);
+        return Ok(desk.out.line(nothing_to_replace(order.until))?);
     }
     desk.out.line(format!("To be replaced up to {}:\n", order.until))?;
     let head = [Whole("Buy"), Whole("Need"), Whole("In stock"), Text("Hose", 12)];
@@ -296,7 +298,7 @@ const SHOWN: [u32; 3] = [365, 1096, 1826];
 
 fn survival_shown(desk: &mut Desk, lifetimes: &Lifetimes) -> Result<(), Failure> {
     if lifetimes.groups.is_empty() {
-        desk.out.line("No hose was ever in service.")?;
+        desk.out.line(NONE_IN_SERVICE)?;
     } else {
         let head = [
             Text("Group", 10),

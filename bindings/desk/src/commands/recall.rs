@@ -6,6 +6,7 @@ use hosewright_core::Logbook;
 use hosewright_core::event::{MadeSpan, RecallOf};
 use hosewright_core::fleet::LotReport;
 use hosewright_core::hose::Label;
+use hosewright_core::words::screens::RECALL_NONE;
 
 use super::which::Which;
 use crate::desk::{Desk, Outcome, Status};
@@ -231,7 +232,7 @@ fn all(desk: &mut Desk, recalls: &[LotReport], as_csv: bool) -> Result<(), Failu
         return csv::write(desk, head, recalls.iter().map(cells));
     }
     if recalls.is_empty() {
-        return Ok(desk.out.line("No lot is under a recall.")?);
+        return Ok(desk.out.line(RECALL_NONE)?);
     }
     let head = [
         Whole("Since"),

@@ -104,7 +104,7 @@ pub fn order(state: &State<'_>) -> Shown {
     let body = html! {
         h1 { (l::ORDER_TITLE) }
         (form)
-        @if sheet.is_empty() { p { (l::ORDER_NOTHING) " " (order.until) "." } }
+        @if sheet.is_empty() { p { (l::nothing_to_replace(order.until)) } }
         @else { p { (l::DUE_UNTIL) " " (order.until) "." } (sheet.drawn(state)) }
         @if !notes.is_empty() { ul.list { @for note in &notes { li { (note) } } } }
         @if let Some(words) = order.undescribed_in_words() { p { (words) } }

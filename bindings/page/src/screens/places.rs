@@ -2,7 +2,6 @@
 
 use hosewright_core::Found;
 use hosewright_core::hose::Label;
-use hosewright_core::view::Action;
 use hosewright_core::view::form::{About, care};
 use maud::html;
 
@@ -33,9 +32,7 @@ pub fn form(state: &State<'_>) -> Shown {
         Ok((answer, sets, set, ports))
     })?;
     let at = format!("/hose/{}/place", answer.code);
-    let contested = answer.reasons.iter().any(|reason| reason.code == "place-contested");
-    let confirm =
-        contested.then(|| care::draw(Action::ConfirmPlace { hose: answer.code })).flatten();
+    let confirm = care::confirm(&answer);
     let body = html! {
         (forms::head(Some(&About::of(&answer)), l::PLACE))
         p { (l::WHERE) ": " b { (answer.place.words) } }

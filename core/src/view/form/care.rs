@@ -3,6 +3,7 @@
 use chrono::NaiveDate;
 
 use super::{Field, FieldRefused, Filled, Form, Kind, typed};
+use crate::answer::Answer;
 use crate::event::PortName;
 use crate::fit::FIT_CAUTIONS;
 use crate::fit::seal::SEAL_CAUTIONS;
@@ -54,6 +55,13 @@ pub fn draw(action: Action) -> Option<Form> {
         Action::ConfirmPlace { .. } => named(Vec::new()).lead(CONFIRM_LEAD),
         _ => return None,
     })
+}
+
+/// The form that confirms a hose's place; none if its place is not in dispute.
+#[must_use]
+pub fn confirm(answer: &Answer) -> Option<Form> {
+    let contested = answer.reasons.iter().any(|reason| reason.code == "place-contested");
+    contested.then(|| draw(Action::ConfirmPlace { hose: answer.code })).flatten()
 }
 
 /// New O-rings at one end of a hose; of one cleaned for oxygen, with which grease.
