@@ -23,6 +23,7 @@ mod moves;
 mod owner;
 mod places;
 mod ports;
+mod refusal;
 mod rentals;
 mod replacing;
 mod returned;
