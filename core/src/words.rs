@@ -313,6 +313,16 @@ pub fn resealed(end: End) -> String {
     format!("New O-rings at the {place} are on record; a leak test is due once the hose is fitted.")
 }
 
+/// A refusal as a sentence of its own: it begins in a small letter and ends without a
+/// stop, for a program's name goes before it on a command line.
+#[must_use]
+pub fn sentence(words: &str) -> String {
+    let mut letters = words.chars();
+    let first: String = letters.next().map(|c| c.to_uppercase().collect()).unwrap_or_default();
+    let ended = if words.ends_with(['.', '!', '?']) { "" } else { "." };
+    format!("{first}{}{ended}", letters.as_str())
+}
+
 /// Said if an inflator hose gets a new valve core or coupling.
 pub const RECOUPLE: &str = "For a coupling that leaks or sticks: a new valve core, or a new \
     coupling. A leak test, connected and disconnected, is due then once the hose is fitted.";

@@ -13,6 +13,8 @@ use hosewright_core::tag::DrawError;
 use hosewright_page::Refusal;
 use thiserror::Error;
 
+use crate::show::command;
+
 /// The exit code of bad input, or of a command that changed nothing.
 const REFUSED: u8 = 2;
 
@@ -68,6 +70,10 @@ impl Failure {
                 let _ = error.print();
             }
             Self::Told => {}
+            Self::Logbook(error) => {
+                let way = error.action().and_then(command).map(|way| format!(": {way}"));
+                crate::output::aside(&format!("hosewright: {error}{}", way.unwrap_or_default()));
+            }
             // Standard error may be closed; there is nobody to tell then.
             other => crate::output::aside(&format!("hosewright: {other}")),
         }

@@ -228,7 +228,8 @@ fn step(next: Action) -> NextStep {
         | Action::SetAside { .. }
         | Action::BindBarcode { .. }
         | Action::Retag { .. }
-        | Action::PrintTag { .. } => {
+        | Action::PrintTag { .. }
+        | Action::AdmitDevice { .. } => {
             NextStep::AtTheCounter { words: phone::at_the_counter(next.in_words()).into() }
         }
     }

@@ -6,7 +6,7 @@ use hosewright_core::journal::StoreError;
 use hosewright_core::tag::ndef::NdefError;
 use hosewright_core::tag::{CodeError, DrawError, FrameError};
 use hosewright_core::view::form::FieldRefused;
-use hosewright_core::words::phone;
+use hosewright_core::words::{phone, sentence};
 use hosewright_core::{FormRefused, LogbookError};
 use thiserror::Error;
 
@@ -95,7 +95,7 @@ pub enum RefusedError {
 
 impl From<LogbookError> for RefusedError {
     fn from(error: LogbookError) -> Self {
-        let words = Words::from(for_phones(&error).unwrap_or_else(|| error.to_string()));
+        let words = Words::from(for_phones(&error).unwrap_or_else(|| sentence(&error.to_string())));
         if let Some(field) = error.field() {
             return Self::Field { field: field.to_owned(), words };
         }
@@ -127,16 +127,9 @@ impl From<LogbookError> for RefusedError {
     }
 }
 
-/// The words of a refusal whose own words name commands or files that a phone
-/// does not have.
+/// The words of a refusal whose own words name files that a phone does not have.
 fn for_phones(error: &LogbookError) -> Option<String> {
     match error {
-        LogbookError::NotAllowed { device, why } => Some(phone::not_allowed(device, *why)),
-        LogbookError::UnknownTag(tag) => Some(phone::unknown_tag(tag)),
-        LogbookError::ForeignText(text) => Some(phone::foreign_text(text)),
-        LogbookError::NotOutWith { hose, set, ticket } => {
-            Some(phone::not_out_with(hose, set, ticket))
-        }
         LogbookError::Bundle { source, .. } => Some(phone::not_a_bundle(source)),
         LogbookError::Io { source, .. } => Some(phone::file_failed(source)),
         _ => None,
@@ -237,12 +230,12 @@ mod tests {
         let (set, ticket) = (label("Heron"), label("T1"));
         // Each with a word that only its own sentence has.
         let all = [
-            (not_allowed(Aside::Stranger), "has not admitted this phone"),
-            (not_allowed(Aside::Dismissed), "dismissed this phone"),
-            (not_allowed(Aside::Role), "role does not let it"),
-            (LogbookError::UnknownTag(hose), "this phone's record"),
+            (not_allowed(Aside::Stranger), "has not admitted this device"),
+            (not_allowed(Aside::Dismissed), "dismissed this device"),
+            (not_allowed(Aside::Role), "role doesn't let it"),
+            (LogbookError::UnknownTag(hose), "import the record"),
             (LogbookError::ForeignText("a".to_owned()), "is not a Hosewright tag"),
-            (LogbookError::NotOutWith { hose, set, ticket }, "look it over by itself"),
+            (LogbookError::NotOutWith { hose, set, ticket }, "inspect it by itself"),
             (bundle(BundleError::NotOurs), "not a Hosewright bundle"),
             (bundle(BundleError::TooNew), "Update this app"),
             (bundle(BundleError::Spoilt), "cut off"),
@@ -254,8 +247,7 @@ mod tests {
             let was = error.to_string();
             let words = RefusedError::from(error).to_string();
             assert!(words.contains(own), "{words}");
-            for alien in ["device admit", "--", "`", "inspect", "bind it", "/data", "this program"]
-            {
+            for alien in ["device admit", "--", "`", "/data", "this program"] {
                 assert!(!words.contains(alien), "{words}");
             }
             assert!(words.ends_with('.'), "{words}");

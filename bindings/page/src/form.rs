@@ -11,9 +11,10 @@ use maud::{Markup, PreEscaped, html};
 
 use crate::fields::Fields;
 use crate::labels as l;
-use crate::parts::{class, photograph, sentence, sign};
+use crate::parts::{class, photograph, sign};
 use crate::refusal::Refusal;
 use crate::request::Request;
+use hosewright_core::words::sentence;
 
 /// A form that was sent and refused.
 pub struct Refused<'r> {

@@ -7,12 +7,13 @@ use maud::{DOCTYPE, Markup, html};
 
 use crate::form::{Refused, token};
 use crate::labels as l;
-use crate::parts::sentence;
 use crate::refusal::Refusal;
 use crate::request::Request;
 use crate::response::Response;
+use crate::screens::actions::address;
 use crate::state::State;
 use crate::visible::visible_page;
+use hosewright_core::words::sentence;
 
 /// The doors of the page.
 const DOORS: &[(&str, &str)] = &[
@@ -234,6 +235,9 @@ fn unchanged(refusal: &Refusal) -> Markup {
     let near = refusal.near();
     html! {
         p { (l::REFUSED_UNCHANGED) }
+        @if let Some(action) = refusal.action() {
+            p { a.button href=(address(action)) { (action.in_words()) } }
+        }
         @if !near.is_empty() {
             h2 { (l::REFUSED_NEAR) }
             ul.list { @for code in near { li { a.button.code href={ "/hose/" (code) } { (code) } } } }

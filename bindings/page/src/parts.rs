@@ -114,12 +114,3 @@ pub fn narrowing(action: &str, begins: &str) -> Markup {
 pub fn cautions(cautions: &[impl Render]) -> Markup {
     html! { ul.cautions { @for caution in cautions { li { (caution) } } } }
 }
-
-/// The core's refusals begin in small letters, for a program's name stands
-/// before them elsewhere.
-pub fn sentence(words: &str) -> String {
-    let mut letters = words.chars();
-    let first: String = letters.next().map(|c| c.to_uppercase().collect()).unwrap_or_default();
-    let ended = if words.ends_with(['.', '!', '?']) { "" } else { "." };
-    format!("{first}{}{ended}", letters.as_str())
-}

@@ -5,6 +5,7 @@ use hosewright_core::hose::HoseError;
 use hosewright_core::inspection::FindingError;
 use hosewright_core::journal::StoreError;
 use hosewright_core::tag::{Code, DrawError};
+use hosewright_core::view::Action;
 use hosewright_core::words::meeting::AT_THE_DESK_ONLY;
 use hosewright_core::{FormRefused, LogbookError};
 use http::StatusCode;
@@ -91,6 +92,14 @@ impl Refusal {
         match self {
             Self::At { field, .. } => Some(field),
             Self::Core(error) => error.field(),
+            _ => None,
+        }
+    }
+
+    /// What can be done about it, if that is one thing.
+    pub const fn action(&self) -> Option<Action> {
+        match self {
+            Self::Core(error) => error.action(),
             _ => None,
         }
     }

@@ -72,7 +72,9 @@ pub enum LogbookError {
         near: Vec<Code>,
     },
     /// No hose on record has this tag.
-    #[error("no hose on record has the tag {0}; register it, or look for its record elsewhere")]
+    #[error(
+        "no hose on record has the tag {0}; import the record of the device that registered it, or register the hose here"
+    )]
     UnknownTag(Code),
     /// No tag on record begins so.
     #[error("no tag on record begins with “{0}”, and no barcode says so; type more of it, or scan")]
@@ -242,13 +244,10 @@ pub enum LogbookError {
     )]
     GreaseNeeded(Code),
     /// It is the centre's own.
-    #[error(
-        "{0} is not on record as of that customer; say the ticket first: describe CODE --ticket, \
-         set change --ticket"
-    )]
+    #[error("{0} is not on record as of that customer; enter its ticket first")]
     NotACustomers(String),
     /// It is at home.
-    #[error("{0} is at home with its customer; take it in under a new ticket first: come-in")]
+    #[error("{0} is at home with its customer; take it in under a new ticket first")]
     AtHome(String),
     /// It is not at home.
     #[error("{0} is not at home with a customer, so it cannot come in")]
@@ -359,7 +358,7 @@ pub enum LogbookError {
     /// Something was seen on a hose that was not out.
     #[error(
         "{hose} was not out with set {set} on ticket {ticket}; leave it out of the return, and \
-         write down with inspect what was seen on it"
+         inspect it by itself to record what was seen on it"
     )]
     NotOutWith {
         /// The hose.
@@ -513,8 +512,8 @@ pub enum LogbookError {
     Nothing(&'static str),
     /// A scanned text is not ours and bound to no hose.
     #[error(
-        "“{0}” is not a Hosewright tag, and not bound to a hose; bind it to one, or scan the \
-         hose's own tag"
+        "“{0}” is not a Hosewright tag, and not bound to a hose; scan the hose's own tag, or type \
+         the code that is printed on it"
     )]
     ForeignText(String),
     /// No tag was seen in a picture.
@@ -621,10 +620,13 @@ const fn a_port(pressure: Pressure) -> &'static str {
 }
 
 fn not_allowed(device: &DeviceId, why: Aside) -> String {
-    let admit = format!("ask the owner to let it: device admit {}", device.short());
-    match why {
-        Aside::Dismissed => format!("the owner dismissed this device; {admit}"),
-        Aside::Role => format!("this device's role does not let it write that; {admit} --role …"),
-        _ => format!("the owner has not admitted this device yet; {admit}"),
-    }
+    let (words, ask) = match why {
+        Aside::Dismissed => ("the fleet's owner dismissed this device", "admit it again"),
+        Aside::Role => ("this device's role doesn't let it record that", "give it another role"),
+        _ => ("the fleet's owner has not admitted this device yet", "admit it"),
+    };
+    format!(
+        "{words}; ask the owner to {ask}, then import the owner's record. Its number begins with {}",
+        device.short()
+    )
 }

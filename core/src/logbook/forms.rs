@@ -357,19 +357,6 @@ const fn identified<'i>(hose: &'i Specification, known: &'i [Known]) -> Inspecte
     Inspected { hose, kind: InspectionKind::Full, known, of: identify::OF }
 }
 
-impl LogbookError {
-    /// The field of a form that it is about, if it is about one.
-    #[must_use]
-    pub const fn field(&self) -> Option<&'static str> {
-        match self {
-            Self::ReasonNeeded(_) | Self::SetReasonNeeded(_) => Some("why"),
-            Self::TagInUse(_) => Some("tag"),
-            Self::BarcodeInUse(_) => Some("barcode"),
-            _ => None,
-        }
-    }
-}
-
 #[cfg(test)]
 #[path = "forms_tests.rs"]
 mod tests;

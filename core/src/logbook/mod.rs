@@ -28,6 +28,7 @@ mod numbers;
 mod owner;
 mod places;
 mod ports;
+mod refusal;
 mod rentals;
 mod replacing;
 mod returned;

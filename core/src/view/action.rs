@@ -5,6 +5,7 @@
 use serde::Serialize;
 
 use crate::answer::{Answer, Reason};
+use crate::device::DeviceId;
 use crate::event::SetId;
 use crate::hose::{End, Service, Specification};
 use crate::inspection::{Ends, InspectionKind, Place, Verdict};
@@ -136,12 +137,17 @@ pub enum Action {
         /// The hose.
         hose: Code,
     },
+    /// Let a device record things, as the fleet's owner does.
+    AdmitDevice {
+        /// The device.
+        device: DeviceId,
+    },
 }
 
 impl Action {
     /// Every action once, about these: for a face to prove that its table is whole.
     #[must_use]
-    pub fn all(hose: Code, other: Code, set: SetId) -> Vec<Self> {
+    pub fn all(hose: Code, other: Code, set: SetId, device: DeviceId) -> Vec<Self> {
         let inspect = |kind| Self::Inspect { hose, kind };
         let reseal = |end| Self::Reseal { hose, end };
         vec![
@@ -173,6 +179,7 @@ impl Action {
             Self::BindBarcode { hose },
             Self::Retag { hose },
             Self::PrintTag { hose },
+            Self::AdmitDevice { device },
         ]
     }
 
@@ -208,6 +215,7 @@ impl Action {
             Self::BindBarcode { .. } => "Add a barcode",
             Self::Retag { .. } => "New tag",
             Self::PrintTag { .. } => "Print its tag",
+            Self::AdmitDevice { .. } => "Admit the device",
         }
     }
 }

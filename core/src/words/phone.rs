@@ -5,10 +5,8 @@
 use std::io;
 
 use super::{Said, meeting};
-use crate::device::DeviceId;
 use crate::hose::{Label, words};
-use crate::journal::{Aside, BundleError, MergeReport, StoreError};
-use crate::tag::Code;
+use crate::journal::{BundleError, MergeReport, StoreError};
 use crate::tag::ndef::{Held, LastLook, Message, Ours};
 
 words!(
@@ -203,53 +201,6 @@ impl Obstacle {
             | StoreError::LogApart { .. } => Self::StoreFailed,
         }
     }
-}
-
-/// The owner of the fleet does not let this phone write that.
-#[must_use]
-pub fn not_allowed(device: &DeviceId, why: Aside) -> String {
-    let (words, ask) = match why {
-        Aside::Dismissed => {
-            ("The fleet's owner dismissed this phone, so it cannot write that.", "admit it again")
-        }
-        Aside::Role => ("This phone's role does not let it write that.", "give it another role"),
-        _ => (
-            "The fleet's owner has not admitted this phone yet, so it cannot write that.",
-            "admit it",
-        ),
-    };
-    format!(
-        "{words} Ask the owner to {ask}, then import the owner's record. This phone's number \
-         begins with {}.",
-        device.short()
-    )
-}
-
-/// One of our tags that is on no hose of this phone's record.
-#[must_use]
-pub fn unknown_tag(tag: &Code) -> String {
-    format!(
-        "No hose in this phone's record has the tag {tag}. Import the record of the device that \
-         registered it, or register the hose here if it is not on record yet."
-    )
-}
-
-/// A text that is on no tag of ours.
-#[must_use]
-pub fn foreign_text(text: &str) -> String {
-    format!(
-        "“{text}” is not a Hosewright tag, and not bound to a hose. Scan the hose's own tag, or \
-         type the code that is printed on it."
-    )
-}
-
-/// Something was seen on a hose that did not come back with this set.
-#[must_use]
-pub fn not_out_with(hose: &Code, set: &Label, ticket: &Label) -> String {
-    format!(
-        "{hose} was not out with set {set} on ticket {ticket}. Take back here what was seen on it, \
-         then scan it and look it over by itself."
-    )
 }
 
 /// A file that was to be taken in is no bundle.

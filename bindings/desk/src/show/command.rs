@@ -34,6 +34,7 @@ pub fn command(action: Action) -> Option<String> {
         Action::BindBarcode { hose } => format!("bind {hose} BARCODE"),
         Action::Retag { hose } => format!("retag {hose}"),
         Action::PrintTag { hose } => format!("tag {hose} --out tag.pdf"),
+        Action::AdmitDevice { device } => format!("device admit {} --role ROLE", device.short()),
     };
     Some(format!("hosewright {command}"))
 }
@@ -54,7 +55,12 @@ mod tests {
     #[test]
     fn every_action_is_a_command_that_parses() {
         let code: Code = "2RWB-XCB4-GDEA-7".parse().unwrap();
-        for action in Action::all(code, code, SetId::new(code)) {
+        for action in Action::all(
+            code,
+            code,
+            SetId::new(code),
+            "00112233445566778899aabbccddeeff".parse().unwrap(),
+        ) {
             let Some(command) = command(action) else { continue };
             let parsed = Typed::command().try_get_matches_from(command.split(' '));
             let refused = parsed.err().map(|error| error.kind());

@@ -3,6 +3,8 @@
 pub mod answer;
 pub mod brief;
 mod command;
+
+pub use command::command;
 pub mod csv;
 pub mod part;
 pub mod progress;

@@ -42,6 +42,9 @@ pub fn address(action: Action) -> String {
         }
         Action::BindBarcode { hose } => format!("/hose/{hose}/care#bind"),
         Action::Retag { hose } => format!("/hose/{hose}/care#retag"),
+        Action::AdmitDevice { device } => {
+            format!("/owner/devices?{}", query([("device", device.to_string().as_str())]))
+        }
         Action::PrintTag { hose } => {
             format!("/tags?{}", query([("codes", hose.to_string().as_str())]))
         }
@@ -60,7 +63,12 @@ mod tests {
     #[test]
     fn every_action_leads_to_a_screen() {
         let code: Code = "2RWB-XCB4-GDEA-7".parse().unwrap();
-        for action in Action::all(code, code, SetId::new(code)) {
+        for action in Action::all(
+            code,
+            code,
+            SetId::new(code),
+            "00112233445566778899aabbccddeeff".parse().unwrap(),
+        ) {
             let to = address(action);
             let path = to.split(['?', '#']).next().unwrap();
             let leads = |pattern: &str| {

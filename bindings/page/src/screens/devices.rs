@@ -11,11 +11,11 @@ use maud::{Markup, html};
 use crate::fields::query;
 use crate::frame::Screen;
 use crate::labels as l;
-use crate::parts::sentence;
 use crate::response::{Shown, redirect};
 use crate::sheet::{Cell, Sheet};
 use crate::state::State;
 use hosewright_core::view::form::Field;
+use hosewright_core::words::sentence;
 
 /// Every device, and what can be done about it here.
 pub fn show(state: &State<'_>) -> Shown {

@@ -11,10 +11,10 @@ use super::timeline::timeline;
 use crate::fields::Fields;
 use crate::frame::Screen;
 use crate::labels as l;
-use crate::parts::sentence;
 use crate::refusal::Refusal;
 use crate::response::{Shown, redirect};
 use crate::state::State;
+use hosewright_core::words::sentence;
 
 fn number(fields: &Fields) -> Result<Label, Refusal> {
     fields.needed_label("device", "a device's number")

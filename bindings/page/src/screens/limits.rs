@@ -10,10 +10,10 @@ use maud::html;
 use super::forms::card;
 use crate::frame::Screen;
 use crate::labels as l;
-use crate::parts::sentence;
 use crate::response::{Shown, redirect};
 use crate::sheet::{Cell, Sheet};
 use crate::state::State;
+use hosewright_core::words::sentence;
 
 /// What holds, and the form that sets it.
 pub fn show(state: &State<'_>) -> Shown {

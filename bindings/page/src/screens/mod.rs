@@ -1,6 +1,6 @@
 //! The screens: a file each, with what is asked of the core and how it is shown.
 
-mod actions;
+pub mod actions;
 pub mod answer;
 pub mod assets;
 pub mod bringing;

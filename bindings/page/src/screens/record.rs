@@ -14,11 +14,12 @@ use crate::form::save;
 use crate::frame::Screen;
 use crate::host::{Upload, Waiting};
 use crate::labels as l;
-use crate::parts::{link, sentence};
+use crate::parts::link;
 use crate::refusal::Refusal;
 use crate::response::{Shown, redirect};
 use crate::sheet::{Cell, Sheet};
 use crate::state::State;
+use hosewright_core::words::sentence;
 
 /// The most bytes of a list, which is read at once.
 const MOST_LIST: u64 = 4 * 1024 * 1024;

@@ -13,10 +13,11 @@ use super::sets::named;
 use crate::fields::Fields;
 use crate::frame::{Scan, Screen};
 use crate::labels as l;
-use crate::parts::{checked, link, sentence};
+use crate::parts::{checked, link};
 use crate::response::{Response, Shown};
 use crate::state::State;
 use hosewright_core::view::form::rental;
+use hosewright_core::words::sentence;
 
 /// More scans than any set has hoses.
 const MOST: usize = 64;

@@ -15,11 +15,11 @@ use crate::fields::{Fields, query};
 use crate::form::plain;
 use crate::frame::{Scan, Screen};
 use crate::labels as l;
-use crate::parts::sentence;
 use crate::refusal::Refusal;
 use crate::response::{Response, Shown};
 use crate::state::State;
 use hosewright_core::view::form::Field;
+use hosewright_core::words::sentence;
 
 /// The most blank tags at once.
 const MOST_BLANK: u16 = 1000;

@@ -1,0 +1,32 @@
+//! What a refusal is about: a field of a form, and what can be done about it. Its
+//! words name no command or button; each face adds its own for the action.
+
+use super::LogbookError;
+use crate::inspection::InspectionKind;
+use crate::view::Action;
+
+impl LogbookError {
+    /// The field of a form that it is about, if it is about one.
+    #[must_use]
+    pub const fn field(&self) -> Option<&'static str> {
+        match self {
+            Self::ReasonNeeded(_) | Self::SetReasonNeeded(_) => Some("why"),
+            Self::TagInUse(_) => Some("tag"),
+            Self::BarcodeInUse(_) => Some("barcode"),
+            _ => None,
+        }
+    }
+
+    /// What can be done about it, if that is one thing.
+    #[must_use]
+    pub const fn action(&self) -> Option<Action> {
+        Some(match *self {
+            Self::NotAllowed { device, .. } => Action::AdmitDevice { device },
+            Self::UnknownTag(tag) => Action::Register { tag: Some(tag) },
+            Self::Undescribed(_) => Action::ImportRecord,
+            Self::NotFitted(hose) => Action::Place { hose },
+            Self::NotOutWith { hose, .. } => Action::Inspect { hose, kind: InspectionKind::Quick },
+            _ => return None,
+        })
+    }
+}
