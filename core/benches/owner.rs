@@ -1,4 +1,5 @@
-//! An owner's questions against a bare read of the same rows.
+//! An owner's questions, lists by every filter, and looking for a hose, against SQL
+//! that reads the rows that are printed; and the same straight after a write.
 //!
 //! `HOSEWRIGHT_BENCH_HOSES` names the sizes, as `1000,10000`; without it the
 //! fleets are of 1,000 and of 100,000 hoses.
@@ -9,10 +10,12 @@ use std::hint::black_box;
 use std::path::Path;
 
 use criterion::{Criterion, criterion_group, criterion_main};
-use hosewright_core::Logbook;
 use hosewright_core::fleet::{Group, Horizon};
-use hosewright_core::hose::Label;
+use hosewright_core::hose::{Label, Service};
+use hosewright_core::index::{Filter, Location, Sort};
+use hosewright_core::inspection::Verdict;
 use hosewright_core::journal::Moment;
+use hosewright_core::{Logbook, Page};
 use rand_chacha::ChaCha20Rng;
 use rand_core::SeedableRng;
 use rusqlite::Connection;
@@ -30,7 +33,46 @@ fn open(path: &Path) -> Option<Logbook> {
 type Question = fn(&Logbook, &Moment) -> Option<usize>;
 
 const QUESTIONS: &[(&str, Question)] = &[
-    ("due", |book, moment| Some(book.due(Horizon::default(), moment).ok()?.rows.len())),
+    ("due, first 50", |book, moment| {
+        let page = Page { from: 0, most: 50 };
+        Some(book.due_page(Horizon::default(), &page, moment).ok()?.rows.len())
+    }),
+    ("counts by verdict", |book, moment| Some(book.counts(moment).ok()?.len())),
+    ("list", |book, moment| list(book, moment, Sort::Number, |_| ())),
+    ("list hold, by due", |book, moment| {
+        list(book, moment, Sort::Due, |filter| filter.verdict = Some(Verdict::Hold))
+    }),
+    ("list watch, by age", |book, moment| {
+        list(book, moment, Sort::Age, |filter| filter.verdict = Some(Verdict::Watch))
+    }),
+    ("list of a service, by set", |book, moment| {
+        list(book, moment, Sort::Set, |filter| filter.service = Some(Service::SecondStage))
+    }),
+    ("list of a place", |book, moment| {
+        list(book, moment, Sort::Number, |filter| filter.location = Some(Location::Set))
+    }),
+    ("list of a maker, held, by due", |book, moment| {
+        list(book, moment, Sort::Due, |filter| {
+            filter.maker = Label::new("a maker", "kelp-line").ok();
+            filter.verdict = Some(Verdict::Hold);
+        })
+    }),
+    ("list of a lot", |book, moment| {
+        list(book, moment, Sort::Number, |filter| filter.lot = Label::new("a lot", "L17").ok())
+    }),
+    ("list due within 60 days", |book, moment| {
+        list(book, moment, Sort::Due, |filter| {
+            filter.due_by = "60d".parse().ok().map(|h: Horizon| h.until(moment.today));
+        })
+    }),
+    ("list not looked at for long", |book, moment| {
+        list(book, moment, Sort::Age, |filter| filter.looked_before = Some(moment.today))
+    }),
+    ("find a lot and a maker", |book, moment| find(book, moment, "kelp line l17")),
+    ("find what many have", |book, moment| find(book, moment, "rubber")),
+    ("find a set", |book, moment| find(book, moment, "set 000 123")),
+    ("find with a slip", |book, moment| find(book, moment, "set 00a123 kelplnie")),
+    ("find what nobody has", |book, moment| find(book, moment, "flamingo")),
     ("order", |book, moment| Some(book.order(Horizon::default(), moment).ok()?.to_buy)),
     ("ages", |book, moment| Some(book.ages(moment).ok()?.from_made.years.len())),
     ("survival", |book, moment| Some(book.survival(Some(Group::Lot), moment).ok()?.groups.len())),
@@ -39,6 +81,22 @@ const QUESTIONS: &[(&str, Question)] = &[
         Some(book.lot(&lot, None, moment).ok()?.hoses.len())
     }),
 ];
+
+fn list(
+    book: &Logbook,
+    moment: &Moment,
+    sort: Sort,
+    change: impl FnOnce(&mut Filter),
+) -> Option<usize> {
+    let mut filter = Filter::default();
+    change(&mut filter);
+    let page = Page { from: 0, most: 50 };
+    Some(book.list(&filter, sort, &page, moment).ok()?.rows.len())
+}
+
+fn find(book: &Logbook, moment: &Moment, text: &str) -> Option<usize> {
+    Some(book.look_for(text, 50, moment).ok()?.len())
+}
 
 /// Every row that the questions read, as text.
 fn bare(raw: &Connection) -> rusqlite::Result<usize> {
@@ -64,8 +122,23 @@ fn questions(criterion: &mut Criterion) {
                 bencher.iter(|| black_box(question(&book, &moment)));
             });
         }
+        // Straight after a write nothing is older than the record.
+        let Some(mut book) = open(&path) else { continue };
+        let mut number = 0;
+        group.bench_function(
+            format!("a write, then counts and a list, {hoses} hoses"),
+            |bencher| {
+                bencher.iter(|| {
+                    number = (number + 7919) % hoses;
+                    let written = fleet::code(number).map(|code| book.clean(code, None, &moment));
+                    let listed =
+                        list(&book, &moment, Sort::Due, |f| f.verdict = Some(Verdict::Hold));
+                    black_box((written.is_some(), book.counts(&moment).is_ok(), listed))
+                });
+            },
+        );
         let Ok(raw) = Connection::open(&path) else { continue };
-        group.bench_function(format!("bare read, {hoses} hoses"), |bencher| {
+        group.bench_function(format!("bare read of all, {hoses} hoses"), |bencher| {
             bencher.iter(|| black_box(bare(&raw)));
         });
     }

@@ -8,6 +8,7 @@ mod demo;
 mod doubt;
 mod doubt_borders;
 mod find;
+mod lists;
 mod owner;
 mod photographs;
 mod refusals;

@@ -9,6 +9,23 @@ use crate::words::{NOT_KNOWN_HERE, counted, damage, observation};
 /// Said if no inspection is on record.
 pub const NOT_LOOKED_OVER: &str = "nothing on record";
 
+/// A hose by its own number, where it has one, its code, and what it is, in one line.
+#[must_use]
+pub fn head(answer: &Answer) -> String {
+    let number = answer.hose.origin.own.number.as_ref();
+    let number = number.map(|number| format!("{number}  ")).unwrap_or_default();
+    format!("{number}{}  {}", answer.code, what(answer))
+}
+
+/// What a hose is, beside its own number.
+#[must_use]
+pub fn what(answer: &Answer) -> &str {
+    let words = answer.hose.words.as_str();
+    let number = answer.hose.origin.own.number.as_ref();
+    let rest = number.and_then(|number| words.strip_prefix(number.as_str())?.strip_prefix(", "));
+    rest.unwrap_or(words)
+}
+
 /// How old a hose is, in one line.
 #[must_use]
 pub fn age(answer: &Answer) -> String {

@@ -133,7 +133,10 @@ impl HoseLine {
                 || answer.code.to_string(),
                 |number| format!("{number} {}", answer.code),
             ),
-            what: words::hose_briefly(answer.hose.specification.as_ref()),
+            what: answer.hose.specification.as_ref().map_or_else(
+                || words::UNKNOWN_BRIEFLY.to_owned(),
+                |hose| format!("{}, {}", hose.service(), hose.length()),
+            ),
             place: place.unwrap_or_else(|| answer.place.words.clone()),
             why: why.map(|why| why + &more).unwrap_or_default(),
         }

@@ -7,6 +7,7 @@ use hosewright_core::fleet::Horizon;
 use hosewright_core::hose::{Label, Service};
 use hosewright_core::index::{Filter, Location, Sort};
 use hosewright_core::inspection::Verdict;
+use hosewright_core::journal::Trust;
 use hosewright_core::view::list::{HOSES, HoseLine};
 use hosewright_core::words::screens::HOSES_NONE;
 use hosewright_core::{HistoryLine, Logbook, words};
@@ -186,6 +187,8 @@ impl Find {
 pub struct History {
     #[command(flatten)]
     which: which::Which,
+    #[command(flatten)]
+    csv: Csv,
 }
 
 impl History {
@@ -203,6 +206,23 @@ impl History {
                 line.extend(number.map(|number| ("number".to_owned(), json!(number))));
             }
             desk.json(&lines)?;
+            return Ok(Status::Done);
+        }
+        if self.csv.csv {
+            let head = ["on", "by", "what", "kind", "believed", "withdrawn", "entry"];
+            let yes = |yes: bool| if yes { "yes" } else { "no" }.to_owned();
+            let rows = lines.iter().map(|line| {
+                [
+                    line.entry.on.to_string(),
+                    line.entry.by.to_string(),
+                    line.words.clone(),
+                    line.entry.kind.clone(),
+                    yes(line.trust > Trust::Disbelieved),
+                    yes(line.withdrawn.is_some()),
+                    line.id.to_string(),
+                ]
+            });
+            csv::write(desk, head, rows)?;
             return Ok(Status::Done);
         }
         if let (Some(number), Some(record)) = (number, &record) {

@@ -18,6 +18,8 @@ use super::which::Which;
 use crate::desk::{Desk, Outcome, Status};
 use crate::failure::Failure;
 use crate::show;
+use crate::show::csv::Csv;
+use crate::show::part::Part;
 use crate::values::{self, Given, On};
 
 /// Regulator sets.
@@ -254,13 +256,18 @@ impl Tag {
 
 /// Every set.
 #[derive(Args)]
-#[command(after_help = "Example:\n  hosewright set list --json")]
-struct List {}
+#[command(after_help = "Example:\n  hosewright set list\n  hosewright set list --csv > sets.csv")]
+struct List {
+    #[command(flatten)]
+    part: Part,
+    #[command(flatten)]
+    csv: Csv,
+}
 
 impl List {
     fn run(self, desk: &mut Desk) -> Outcome {
         let logbook = desk.open_to_read()?;
-        show::sets::all(desk, &logbook)?;
+        show::sets::all(desk, &logbook, &self.part, self.csv.csv)?;
         Ok(Status::Done)
     }
 }

@@ -13,6 +13,7 @@ use serde_json::json;
 use crate::desk::{Desk, Outcome, Status};
 use crate::failure::Failure;
 use crate::paint::Painted;
+use crate::show::csv::{self, Csv};
 use crate::show::{brief, table};
 use crate::terminal::Screen;
 use crate::values::{self, Given, On};
@@ -252,12 +253,17 @@ impl In {
 
 /// The sets that are out.
 #[derive(Args)]
-#[command(after_help = "Example:\n  hosewright rental list --json")]
-struct List {}
+#[command(
+    after_help = "Example:\n  hosewright rental list\n  hosewright rental list --csv > out.csv"
+)]
+struct List {
+    #[command(flatten)]
+    csv: Csv,
+}
 
 impl List {
     fn run(self, desk: &mut Desk) -> Outcome {
-        let sets = desk.open_to_read()?.sets()?;
+        let sets = desk.open_to_read()?.sets_out()?;
         let mut out: Vec<_> =
             sets.into_iter().filter_map(|set| set.out.map(|out| (set.name, out))).collect();
         // The longest out comes first; those of one day by name.
@@ -266,6 +272,22 @@ impl List {
             let shown: Vec<_> =
                 out.iter().map(|(set, out)| json!({ "set": set, "out": out })).collect();
             desk.json(&shown)?;
+            return Ok(Status::Done);
+        }
+        if self.csv.csv {
+            let head = ["set", "ticket", "out since", "days", "hoses", "handed out by"];
+            let rows = out.iter().map(|(set, out)| {
+                [
+                    set.to_string(),
+                    out.ticket.to_string(),
+                    out.on.to_string(),
+                    (desk.moment.today - out.on).num_days().to_string(),
+                    out.hoses.len().to_string(),
+                    out.by.to_string(),
+                ]
+            });
+            let rows: Vec<_> = rows.collect();
+            csv::write(desk, head, rows)?;
             return Ok(Status::Done);
         }
         if out.is_empty() {

@@ -1,6 +1,6 @@
 //! The answer to a scan, top to bottom as a person needs it.
 
-use hosewright_core::answer::Reason;
+use hosewright_core::answer::{Reason, lines as lines_of};
 use hosewright_core::inspection::Verdict;
 use hosewright_core::view::AnswerView;
 use hosewright_core::words;
@@ -19,7 +19,7 @@ pub fn page(view: &AnswerView, screen: Screen) -> Painted {
     let wrapped = |text: &str| Painted::from(wrapped(text, "", "", screen));
     let empty = Painted::default;
     let mut page = vec![banner(answer.verdict, answer.meaning, screen)];
-    page.push(wrapped(&format!("{}  {}", answer.code, answer.hose.words)));
+    page.push(wrapped(&lines_of::head(answer)));
     // A hose's answer is not its regulator's.
     page.extend(answer.set.iter().map(|set| wrapped(&set.words)));
     page.push(empty());

@@ -60,7 +60,10 @@ pub fn cautions(desk: &mut Desk, cautions: &[&str]) -> Result<(), Failure> {
 }
 
 fn brief(answer: &Answer, screen: Screen) -> Painted {
-    let head = format!("{}  {}", answer.code, answer.place.words);
+    let number = answer.hose.origin.own.number.as_ref();
+    let hose = number
+        .map_or_else(|| answer.code.to_string(), |number| words::by_number(number, answer.code));
+    let head = format!("{hose}  {}", answer.place.words);
     let mut lines = vec![paint::verdict(screen, answer.verdict) + format!("  {head}")];
     lines.extend(answer.set.iter().map(|set| Painted::from(indented(screen, &set.words, ""))));
     let indent = |first: &'static str, rest: &'static str, text: &str| {

@@ -7,6 +7,8 @@ use hosewright_core::{Logbook, words};
 use serde::Serialize;
 use serde_json::{Value, json};
 
+use super::csv;
+use super::part::Part;
 use super::table::Column::{Text, Whole};
 use super::{brief, line_as_json, table};
 use crate::desk::Desk;
@@ -80,9 +82,13 @@ fn told_apart(set: &SetRecord, known: &[SetRecord]) -> String {
 }
 
 /// Every set, a row each.
-pub fn all(desk: &mut Desk, logbook: &Logbook) -> Result<(), Failure> {
+pub fn all(desk: &mut Desk, logbook: &Logbook, part: &Part, as_csv: bool) -> Result<(), Failure> {
     let mut sets = Vec::new();
-    let known = logbook.sets()?;
+    let every = logbook.sets()?;
+    let page = part.page(desk.json || as_csv);
+    let number = |n: u64| usize::try_from(n).unwrap_or(usize::MAX);
+    let known: Vec<_> =
+        every.iter().skip(number(page.from)).take(number(page.most)).cloned().collect();
     for set in &known {
         // By its code: two may have one name.
         sets.push(logbook.set_view(&set.id.into(), &desk.moment)?);
@@ -95,7 +101,35 @@ pub fn all(desk: &mut Desk, logbook: &Logbook) -> Result<(), Failure> {
         });
         return desk.json(&sets.collect::<Vec<_>>());
     }
-    if sets.is_empty() {
+    if as_csv {
+        let head = [
+            "name",
+            "code",
+            "use",
+            "ports",
+            "hoses",
+            "worst",
+            "quarantined",
+            "ticket",
+            "out since",
+        ];
+        let rows = sets.iter().map(|set| {
+            let out = set.out.as_ref();
+            [
+                set.name.to_string(),
+                set.id.to_string(),
+                set.in_use.to_string(),
+                set.ports.len().to_string(),
+                hoses(set).to_string(),
+                set.worst.map(|verdict| verdict.to_string()).unwrap_or_default(),
+                if set.quarantined { "yes" } else { "no" }.to_owned(),
+                out.map(|out| out.ticket.to_string()).unwrap_or_default(),
+                out.map(|out| out.on.to_string()).unwrap_or_default(),
+            ]
+        });
+        return csv::write(desk, head, rows);
+    }
+    if every.is_empty() {
         return Ok(desk
             .out
             .line("No set is on record; make one with: hosewright set new --help")?);
@@ -111,7 +145,7 @@ pub fn all(desk: &mut Desk, logbook: &Logbook) -> Result<(), Failure> {
     let mut rows = table::new(Screen::of_stdout(), head);
     for (set, record) in sets.iter().zip(&known) {
         rows.add_row([
-            told_apart(record, &known),
+            told_apart(record, &every),
             set.in_use.to_string(),
             set.ports.len().to_string(),
             hoses(set).to_string(),
@@ -119,5 +153,6 @@ pub fn all(desk: &mut Desk, logbook: &Logbook) -> Result<(), Failure> {
             words::sets::briefly(set.out.as_ref(), set.quarantined, set.in_quarantine),
         ]);
     }
-    Ok(desk.out.text(rows.drawn())?)
+    desk.out.text(rows.drawn())?;
+    part.rest(desk, sets.len(), u64::try_from(every.len()).unwrap_or(0))
 }

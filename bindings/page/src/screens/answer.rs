@@ -1,7 +1,7 @@
 //! The answer to a scan: may it be dived, why not, and what now.
 
 use hosewright_core::HistoryLine;
-use hosewright_core::answer::Answer;
+use hosewright_core::answer::{Answer, lines};
 use hosewright_core::photograph::PhotographName;
 use hosewright_core::tag::Code;
 use hosewright_core::view::{Action, AnswerView};
@@ -100,7 +100,10 @@ fn banner(answer: &Answer) -> Markup {
                 h1 { (answer.verdict) }
                 p { (answer.meaning) }
             }
-            p.which { span.code { (answer.code) } " " (answer.hose.words) }
+            p.which {
+                    @if let Some(number) = &answer.hose.origin.own.number { b.number { (number) } " " }
+                    span.code { (answer.code) } " " (lines::what(answer))
+                }
         }
         @if let Some(set) = &answer.set {
             // A hose's answer is not its regulator's.
