@@ -35,6 +35,9 @@ pub enum Asks {
     OldGoes,
 }
 
+/// The button of a step that is done.
+pub const DONE: &str = "Done";
+
 impl Asks {
     /// The answers that are understood.
     #[must_use]
@@ -59,19 +62,17 @@ impl Asks {
     #[must_use]
     pub const fn choices(self) -> &'static [(&'static str, &'static str)] {
         match self {
-            Self::Done => &[("done", "Done")],
+            Self::Done => &[("done", DONE)],
             Self::GoesIn => &[("done", "It goes in"), (NOT_IN, "It doesn't go in")],
             Self::OldTag | Self::NewTag => &[],
             Self::Seals => &[
-                ("good", "All there and good"),
-                ("missing", "One was missing"),
-                ("damaged", "One was damaged"),
+                ("good", "They are fine"),
+                ("missing", "One is missing"),
+                ("damaged", "One is damaged"),
             ],
-            Self::Torque => &[("done", "Tight")],
+            Self::Torque => &[("done", DONE)],
             Self::LeakTest => &[("passed", "Nothing leaked"), ("failed", "It leaked")],
-            Self::OldGoes => {
-                &[("stock", "Back to stock"), ("retire:", "Out of service for good, because")]
-            }
+            Self::OldGoes => &[("stock", "To stock"), ("retire:", "Retire it")],
         }
     }
 }

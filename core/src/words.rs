@@ -20,6 +20,7 @@ mod seats;
 pub mod set_form;
 pub mod sets;
 pub mod slips;
+pub mod swap;
 
 pub use doubt::{
     CUSTOMERS_IN_RENTAL, IN_STOCK, KEEP_AS_IT_IS, NO_SUCH_PORT, NOT_FOR_OXYGEN, PORT_DISPUTED,

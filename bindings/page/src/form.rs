@@ -94,7 +94,14 @@ impl<'f> Form<'f> {
     /// A form of the core's: what it says, its fields and its button, within the
     /// thumb's reach.
     pub fn shown(&self, form: &view::Form) -> Markup {
-        self.with(form, &save(&form.submit))
+        let answers = html! {
+            p.thumb {
+                @for Choice { value, label, .. } in &form.answers {
+                    button.main type="submit" name=(view::ANSWER) value=(value) { (label) } " "
+                }
+            }
+        };
+        self.with(form, &if form.answers.is_empty() { save(&form.submit) } else { answers })
     }
 
     /// The same, one of several on a screen.

@@ -86,12 +86,6 @@ labels! {
 
 // Looking a hose over.
 labels! {
-    RESULT = "Did nothing leak?";
-    PASSED = "Passed: nothing leaked";
-    FAILED = "Failed: it leaked";
-    PRESSURE = "Pressure";
-    PRESSURE_HINT = "for example 200 bar or 3000 psi; needed if nothing leaked";
-    RETIRE_WHY = "Why";
     CARE_TITLE = "Care";
 }
 
@@ -143,21 +137,9 @@ labels! {
     SWAP_NOT = "In stock, and does not fit";
     SWAP_ORDER = "To order";
     SWAP_STEP = "Step";
-    SWAP_DONE = "Done";
-    SWAP_GIVE_UP = "Give up the swap";
-    SWAP_GIVE_UP_WHY = "Why";
     SWAP_STEPS = "All steps";
     SWAP_OFF = "off";
     SWAP_ON_WORD = "on";
-    SWAP_ANSWER = "Answer";
-    SWAP_GOOD = "They are fine";
-    SWAP_MISSING = "One is missing";
-    SWAP_DAMAGED = "One is damaged";
-    SWAP_TORQUE = "Torque, if measured";
-    SWAP_TORQUE_HINT = "as 5 N·m";
-    SWAP_STOCK = "To stock";
-    SWAP_RETIRE = "Retire it";
-    SWAP_SCAN = "Scan it, or type its code";
 }
 
 // Registering.

@@ -41,6 +41,7 @@ mod set_line;
 mod sets;
 mod sheets;
 mod slips;
+mod swap_forms;
 mod swaps;
 mod tags;
 mod upgrade;

@@ -2,21 +2,19 @@
 
 use hosewright_core::fit::replacement::Replacement;
 use hosewright_core::hose::Label;
-use hosewright_core::swap::{Asks, STEPS, open_still};
+use hosewright_core::swap::{Asks, Step, open_still};
 use hosewright_core::tag::Code;
-use hosewright_core::{Found, SwapView};
+use hosewright_core::{Found, SwapView, words};
 use maud::{Markup, html};
 
-use super::forms;
-use crate::fields::Fields;
-use crate::form::Form;
+use super::forms::{self, card};
 use crate::frame::{Scan, Screen};
 use crate::labels as l;
 use crate::parts::{cautions, link};
 use crate::refusal::Refusal;
 use crate::response::{Shown, redirect};
 use crate::state::State;
-use hosewright_core::view::form::{About, Field};
+use hosewright_core::view::form::{ANSWER, About, Filled};
 
 /// How many hoses that fit are shown at first: the most alike.
 const NEAREST: usize = 12;
@@ -90,14 +88,10 @@ pub fn show(state: &State<'_>) -> Shown {
 
 /// Where a step asks for a tag, the box at the top takes it.
 fn scan(view: &SwapView) -> Scan {
-    match view.next.as_ref().and_then(|next| asks(next.step)) {
-        Some(Asks::OldTag | Asks::NewTag) => Scan::into(at(view), "text", l::SWAP_SCAN),
+    match view.next.as_ref().and_then(|next| Step::named(next.step)).map(|step| step.asks) {
+        Some(Asks::OldTag | Asks::NewTag) => Scan::into(at(view), "text", words::swap::SCAN),
         _ => Scan::answer(),
     }
-}
-
-fn asks(step: &str) -> Option<Asks> {
-    STEPS.iter().find(|known| known.name == step).map(|known| known.asks)
 }
 
 fn at(view: &SwapView) -> String {
@@ -117,12 +111,10 @@ fn page(state: &State<'_>, view: &SwapView, again: bool) -> Markup {
                 section.card.step {
                     p { b { (l::SWAP_STEP) " " (done + 1) " " (l::OUT_OF) " " (view.steps.len()) } }
                     @if again { p.refusal role="alert" { (open_still(next.step)) } }
-                    h2 { (next.todo) }
-                    @let form = state.form(at(view));
-                    (form.drawn(html! {
-                        input type="hidden" name="step" value=(next.step);
-                        (answers(&form, state, next.step))
-                    }))
+                    @if let Some(form) = view.form(&scanned(state)) {
+                        h2 { (form.title) }
+                        (state.form(at(view)).shown(&form))
+                    }
                 }
             }
             None => p.written role="status" { (l::SWAP_FINISHED) },
@@ -139,59 +131,17 @@ fn page(state: &State<'_>, view: &SwapView, again: bool) -> Markup {
             }
         }
         (cautions(view.cautions))
-        @if done > 0 && view.next.is_some() {
-            section.card {
-                h2 { (l::SWAP_GIVE_UP) }
-                @if let Some(giving_up) = &view.giving_up { p { (giving_up) } }
-                @let form = state.form(format!("{}/give-up", at(view)));
-                (form.drawn(html! {
-                    (form.field(&Field::text("why", l::SWAP_GIVE_UP_WHY).needed()))
-                    p { button type="submit" { (l::SWAP_GIVE_UP) } }
-                }))
-            }
+        @if let Some(form) = view.give_up_form() {
+            (card(state, "give-up", &form, &format!("{}/give-up", at(view))))
         }
     }
 }
 
-/// What a step can be answered with.
-fn answers(form: &Form<'_>, state: &State<'_>, step: &str) -> Markup {
-    let button = |value: &str, label: &str| {
-        html! { button.main type="submit" name="answer" value=(value) { (label) } " " }
-    };
-    // What was scanned into the box at the top, which leads back here.
-    let scanned = state.request.query.get("text");
-    html! {
-        @match asks(step) {
-            Some(Asks::GoesIn) => p.thumb {
-                @for (value, words) in Asks::GoesIn.choices() { (button(value, words)) }
-            },
-            Some(Asks::Done) => p.thumb { (button("done", l::SWAP_DONE)) },
-            Some(Asks::OldTag | Asks::NewTag) => {
-                (form.field(&Field::text("answer", l::SWAP_SCAN).value(scanned).needed()))
-                p.thumb { button.main type="submit" { (l::SWAP_DONE) } }
-            }
-            Some(Asks::Seals) => p {
-                (button("good", l::SWAP_GOOD)) (button("missing", l::SWAP_MISSING))
-                (button("damaged", l::SWAP_DAMAGED))
-            },
-            Some(Asks::Torque) => {
-                (form.field(&Field::text("torque", l::SWAP_TORQUE).hint(l::SWAP_TORQUE_HINT)))
-                p.thumb { (button("torque", l::SWAP_DONE)) }
-            }
-            Some(Asks::LeakTest) => {
-                (form.choice("result", l::RESULT, "", &[("passed", l::PASSED), ("failed", l::FAILED)]))
-                (form.field(&Field::text("pressure", l::PRESSURE).hint(l::PRESSURE_HINT)))
-                (form.field(&hosewright_core::view::form::inspection::result()[2]))
-                p.thumb { (button("result", l::SWAP_DONE)) }
-            }
-            Some(Asks::OldGoes) => {
-                p { (button("stock", l::SWAP_STOCK)) }
-                (form.field(&Field::text("why", l::RETIRE_WHY)))
-                p { (button("retire", l::SWAP_RETIRE)) }
-            }
-            None => (form.field(&Field::text("answer", l::SWAP_ANSWER).needed())),
-        }
-    }
+/// What was scanned into the box at the top, which leads back here.
+fn scanned(state: &State<'_>) -> Filled {
+    let mut filled = Filled::default();
+    filled.set(ANSWER, state.request.query.get("text"));
+    filled
 }
 
 /// Answers the step that comes next.
@@ -203,35 +153,13 @@ pub fn step(state: &State<'_>) -> Shown {
             logbook.find_typed(state.parameter("old"))?.hose,
             logbook.find_typed(state.parameter("new"))?.hose,
         );
-        let said = match asks(step) {
-            // A scanner types the whole text of a tag, of which its code counts.
-            Some(Asks::OldTag | Asks::NewTag) => {
-                let found = logbook.find_typed(fields.get("answer"))?;
-                found.tag.unwrap_or(found.hose).to_string()
-            }
-            _ => said(fields),
-        };
-        Ok(logbook.swap_step(pair, None, (step, &said), None, moment)?)
+        Ok(logbook.submit_swap_step(pair, &fields.filled(), moment)?)
     })?;
     let again = view.next.as_ref().is_some_and(|next| next.step == step);
     match view.next {
         None => Ok(redirect(&format!("/hose/{}?written=yes", view.new))),
         Some(_) if again => Ok(redirect(&format!("{}?again=yes", at(&view)))),
         Some(_) => Ok(redirect(&at(&view))),
-    }
-}
-
-/// An answer in the words that a swap understands.
-fn said(fields: &Fields) -> String {
-    let or = |name: &str, other: &str| fields.given(name).unwrap_or(other).to_owned();
-    match fields.get("answer") {
-        "torque" => or("torque", "done"),
-        "result" => {
-            let (result, pressure) = (fields.get("result"), fields.get("pressure"));
-            format!("{result} {pressure} {}", fields.get("method")).trim().to_owned()
-        }
-        "retire" => format!("retire: {}", fields.get("why")),
-        other => other.to_owned(),
     }
 }
 

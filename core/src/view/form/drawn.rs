@@ -1,11 +1,14 @@
 //! A form as it is drawn: what it says, its groups of fields, its button.
 
-use super::{Field, FieldRefused, Filled, Kind};
+use super::{Choice, Field, FieldRefused, Filled, Kind};
 use crate::answer::Answer;
 use crate::hose::Specification;
 use crate::inspection::{Checkpoint, Verdict};
 use crate::photograph::PhotographName;
 use crate::tag::Code;
+
+/// The field that a button of [`Form::answers`] fills in.
+pub const ANSWER: &str = "answer";
 
 /// The hose that a form is about.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -89,6 +92,8 @@ pub struct Form {
     pub groups: Vec<Group>,
     /// What its button says.
     pub submit: String,
+    /// Buttons that submit it with an answer each, in its place; often none.
+    pub answers: Vec<Choice>,
     /// What is to be heeded, said after its fields.
     pub cautions: Vec<String>,
     /// What is missing or wrong, if it can't be saved as it is.

@@ -13,6 +13,6 @@ pub mod rental;
 pub mod set;
 pub mod typed;
 
-pub use drawn::{About, Form, Group, More, PhotographShown};
+pub use drawn::{ANSWER, About, Form, Group, More, PhotographShown};
 pub use field::{Choice, Field, Kind};
 pub use filled::{FieldRefused, Filled};

@@ -88,7 +88,7 @@ class CareTest {
             screen.submit()
             phone.settle(screen)
             assertEquals(Verdict.WATCH, after!!.verdict)
-            assertTrue(after.inspections.any { it.startsWith("full on $TODAY by phone: ") }, after.inspections.toString())
+            assertTrue(after!!.inspections.any { it.startsWith("full on $TODAY by phone: ") }, after!!.inspections.toString())
             // A new form is empty again.
             screen.load()
             phone.settle(screen)
@@ -145,7 +145,7 @@ class CareTest {
             phone.settle(screen)
             assertNull(screen.trouble)
             assertEquals(Verdict.READY, after!!.verdict)
-            assertTrue(after.inspections.any { it.contains("passed at 200 bar") && it.contains("in the pool") })
+            assertTrue(after!!.inspections.any { it.contains("passed at 200 bar") && it.contains("in the pool") })
         }
     }
 

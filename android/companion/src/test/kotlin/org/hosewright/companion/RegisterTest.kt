@@ -226,7 +226,7 @@ class RegisterTest {
             screen.submit()
             phone.settle(screen)
             assertEquals("why", screen.refused)
-            assertTrue(screen.trouble!!.words.contains("say why"), screen.trouble!!.words)
+            assertTrue(screen.trouble!!.words.contains("what was not known"), screen.trouble!!.words)
             assertEquals(before, shop.run("export").out)
             screen.touch("why", "read off the hose")
             screen.submit()

@@ -125,7 +125,7 @@ class ScanTest {
             val scan = ScanScreen(phone.desk) {}
             for ((texts, words) in listOf(
                 listOf("https://example.org") to "not a Hosewright tag",
-                emptyList<String>() to "no tag was found",
+                emptyList<String>() to "No tag was found",
             )) {
                 scan.resume()
                 scan.seen(listOf("reset"))
