@@ -1,4 +1,4 @@
-//! Finding a hose of the demonstration by what somebody has at hand.
+//! Finding a hose of the demonstration by what someone has at hand.
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 

@@ -12,7 +12,7 @@ use tempfile::TempDir;
 /// The day on which the tests play, unless they say another.
 pub const TODAY: &str = "2026-06-15";
 
-/// Where the binary is; it is built once for each run of the tests.
+/// If the binary is; it is built once for each run of the tests.
 ///
 /// # Panics
 /// If it cannot be built: no test of it means anything then.

@@ -81,7 +81,7 @@ fn stores_of_every_format_open_and_answer_alike() {
 #[test]
 fn what_was_written_before_keys_is_kept_and_not_believed() {
     let mut before_keys = 0;
-    // Stores of later formats have entries without keys that somebody judged.
+    // Stores of later formats have entries without keys that someone judged.
     for schema in 1..4 {
         let desk = Desk::new();
         restored(schema, &desk.store());

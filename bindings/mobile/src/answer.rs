@@ -6,7 +6,7 @@ use hosewright_core::words::phone;
 
 use crate::{Verdict, Words};
 
-/// What new O-rings are written down at where it is the coupling that is new.
+/// What new O-rings are recorded at where it is the coupling that is new.
 pub(crate) const COUPLING: &str = "coupling";
 
 /// How thoroughly a hose is inspected.

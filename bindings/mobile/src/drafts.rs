@@ -27,7 +27,7 @@ impl Drafts {
     }
 
     /// The draft of a name; an empty one where there is none. One that cannot
-    /// be understood is of an earlier version, and is begun anew.
+    /// be understood is of an earlier version, and is started again.
     pub(crate) fn find<T: DeserializeOwned + Default>(&self, name: &str) -> T {
         let bytes = fs::read(self.place(name)).unwrap_or_default();
         serde_json::from_slice(&bytes).unwrap_or_default()

@@ -31,7 +31,7 @@ const GAUGE: [(&str, &str); 3] =
     [("service", "gauge"), ("construction", "rubber"), ("length", "80 cm")];
 
 /// A phone may stop between the entry and the forgetting of its draft: the same
-/// form is then written down no second time.
+/// form is then recorded no second time.
 #[test]
 fn a_hose_is_registered_once_however_the_phone_stops() {
     let folder = tempfile::tempdir().unwrap();

@@ -13,7 +13,7 @@ pub struct HoseLine {
     pub port: Option<String>,
     /// What it is.
     pub words: Words,
-    /// How it stands.
+    /// Its status.
     pub verdict: Verdict,
     /// The worst of its reasons.
     pub why: Words,

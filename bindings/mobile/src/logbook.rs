@@ -24,10 +24,10 @@ pub struct Logbook {
 
 #[uniffi::export]
 impl Logbook {
-    /// Opens the record, and begins one where there is none.
+    /// Opens the record, and begins one if there is none.
     ///
     /// # Errors
-    /// [`RefusedError::Store`] with what stands in the way.
+    /// [`RefusedError::Store`] with what blocks it.
     #[uniffi::constructor]
     pub fn open(place: Place) -> Result<Arc<Self>, RefusedError> {
         let store = PathBuf::from(place.store);
@@ -43,28 +43,28 @@ impl Logbook {
     /// barcode, or the text of a tag.
     ///
     /// # Errors
-    /// [`RefusedError`] where no hose is found, or the store cannot be read.
+    /// [`RefusedError`] if no hose is found, or the store cannot be read.
     pub fn answer(&self, typed: String, moment: Moment) -> Result<Answer, RefusedError> {
         let core = self.core();
         shown(&core, core.answer_typed(&typed, &moment.core()?)?)
     }
 
     /// Answers for the texts that were seen in one frame. Other people's codes
-    /// beside a tag of ours are passed over.
+    /// beside one of our tags are passed over.
     ///
     /// # Errors
-    /// [`RefusedError`] where they name no hose or several, or the store cannot
+    /// [`RefusedError`] if they name no hose or several, or the store cannot
     /// be read.
     pub fn answer_seen(&self, texts: Vec<String>, moment: Moment) -> Result<Answer, RefusedError> {
         let core = self.core();
         shown(&core, core.answer_seen(&texts, &moment.core()?)?)
     }
 
-    /// What a set's own tag answers: how the whole set stands, its own reasons and
-    /// each hose in it; nothing where what was scanned or typed is a hose's.
+    /// What a set's own tag answers: the whole set's status, its own reasons and
+    /// each hose in it; nothing if what was scanned or typed is a hose's.
     ///
     /// # Errors
-    /// [`RefusedError`] where it could name a hose or a set, or the store cannot
+    /// [`RefusedError`] if it could name a hose or a set, or the store cannot
     /// be read.
     pub fn set_answer(
         &self,
@@ -78,7 +78,7 @@ impl Logbook {
     /// What happened to a hose, newest first.
     ///
     /// # Errors
-    /// [`RefusedError`] where no hose is found, or the store cannot be read.
+    /// [`RefusedError`] if no hose is found, or the store cannot be read.
     pub fn history(&self, typed: String) -> Result<Vec<HistoryLine>, RefusedError> {
         let core = self.core();
         let hose = core.find_typed(&typed)?.hose;
@@ -90,11 +90,11 @@ impl Logbook {
         Ok(lines.collect())
     }
 
-    /// Writes down new O-rings at an end, `a` at the first stage or `b`, or, for
+    /// Records new O-rings at an end, `a` at the first stage or `b`, or, for
     /// `coupling`, a new valve core or coupling of an inflator hose.
     ///
     /// # Errors
-    /// [`RefusedError`] where no hose is found, or the store cannot be written.
+    /// [`RefusedError`] if no hose is found, or the store cannot be written.
     pub fn reseal(
         &self,
         typed: String,
@@ -108,10 +108,10 @@ impl Logbook {
         self.write(&typed, &moment, |core, hose, now| core.reseal(hose, end, None, None, now))
     }
 
-    /// Writes down that a hose was soaked, cleaned and dried.
+    /// Records that a hose was soaked, cleaned and dried.
     ///
     /// # Errors
-    /// [`RefusedError`] where no hose is found, or the store cannot be written.
+    /// [`RefusedError`] if no hose is found, or the store cannot be written.
     pub fn clean(&self, typed: String, moment: Moment) -> Result<Answer, RefusedError> {
         self.write(&typed, &moment, |core, hose, now| core.clean(hose, None, now))
     }
@@ -119,7 +119,7 @@ impl Logbook {
     /// Takes a hose out of service for good.
     ///
     /// # Errors
-    /// [`RefusedError`] where no hose is found or it is retired already, or the
+    /// [`RefusedError`] if no hose is found or it is retired already, or the
     /// store cannot be written.
     pub fn retire(
         &self,
@@ -139,7 +139,7 @@ impl Logbook {
         self.core.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
-    /// Writes one thing about a hose, and answers for it as it stands then.
+    /// Writes one thing about a hose, and answers for it as it is then.
     fn write(
         &self,
         typed: &str,

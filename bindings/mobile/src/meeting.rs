@@ -29,7 +29,7 @@ impl Logbook {
     /// in it. The file is whole, or not there.
     ///
     /// # Errors
-    /// [`RefusedError`] where the store cannot be read or the file not written.
+    /// [`RefusedError`] if the store cannot be read or the file not written.
     pub fn bundle_out(&self, path: String) -> Result<String, RefusedError> {
         let path = Path::new(&path);
         let mut file = NewFile::begin(path, Replace::File).map_err(LogbookError::from)?;
@@ -48,7 +48,7 @@ impl Logbook {
     /// `progress` is told how many of its entries are read.
     ///
     /// # Errors
-    /// [`RefusedError`] where it is no bundle, or the store cannot be written.
+    /// [`RefusedError`] if it is not a bundle, or the store cannot be written.
     pub fn merge_in(
         &self,
         path: String,

@@ -1,4 +1,4 @@
-//! What can stand in the way on a phone, and the ways on.
+//! What can be an obstacle on a phone, and the ways on.
 
 use hosewright_core::words::phone;
 
@@ -25,7 +25,7 @@ macro_rules! crossing {
 }
 
 crossing!(
-    /// What can stand in the way on a phone.
+    /// What can be an obstacle on a phone.
     Obstacle, {
         /// The person did not let the app use the camera.
         CameraRefused,
@@ -94,7 +94,7 @@ pub struct WayOnShown {
 /// An obstacle as a screen shows it.
 #[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
 pub struct ObstacleShown {
-    /// What stands in the way.
+    /// What blocks it.
     pub obstacle: Obstacle,
     /// What is the matter.
     pub words: Words,

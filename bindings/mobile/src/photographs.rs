@@ -20,7 +20,7 @@ impl Logbook {
     /// The photographs in the record of a hose, newest first.
     ///
     /// # Errors
-    /// [`RefusedError`] where no hose is found, or the store cannot be read.
+    /// [`RefusedError`] if no hose is found, or the store cannot be read.
     pub fn photographs(&self, typed: String) -> Result<Vec<Photograph>, RefusedError> {
         let core = self.core();
         let kept = core.photographs(core.find_typed(&typed)?.hose)?;

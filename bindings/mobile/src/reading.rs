@@ -16,7 +16,7 @@ pub struct Point {
     pub y: f32,
 }
 
-/// A text that was seen, on a tag of ours or not.
+/// A text that was seen, on one of our tags or not.
 #[derive(Debug, Clone, PartialEq, uniffi::Record)]
 pub struct SeenText {
     /// What is written.
@@ -59,7 +59,7 @@ impl FilmReader {
     /// is no QR symbol, in the first such frame and every fourth after it.
     ///
     /// # Errors
-    /// [`RefusedError::Input`] where the sizes and the bytes do not agree.
+    /// [`RefusedError::Input`] if the sizes and the bytes do not agree.
     pub fn read(
         &self,
         luma: &[u8],
@@ -88,7 +88,7 @@ impl Default for FilmReader {
 }
 
 impl FilmReader {
-    /// A film that a fault broke off begins anew.
+    /// A film that a fault broke off starts again.
     fn film(&self) -> MutexGuard<'_, Film> {
         self.film.lock().unwrap_or_else(|broken| {
             self.film.clear_poison();

@@ -18,7 +18,7 @@ pub enum RefusedError {
     /// The record cannot be used; [`crate::obstacle_shown`] has the way on.
     #[error("{words}")]
     Store {
-        /// What stands in the way.
+        /// What blocks it.
         obstacle: Obstacle,
         /// What is the matter, in words.
         words: Words,
@@ -41,7 +41,7 @@ pub enum RefusedError {
         /// What is wrong, in words.
         words: Words,
     },
-    /// Several tags, or none, where one is needed.
+    /// Several tags, or none if one is needed.
     #[error("{words}")]
     NotOneTag {
         /// What is wrong, in words.
@@ -77,7 +77,7 @@ pub enum RefusedError {
         /// What is wrong, in words.
         words: Words,
     },
-    /// What stands in a field of a form is missing, or cannot be.
+    /// What is in a field of a form is missing, or cannot be.
     #[error("{words}")]
     Field {
         /// The field, as [`crate::FieldShown::name`].

@@ -39,7 +39,7 @@ impl ForeignLine {
     }
 }
 
-/// A hand-out as it stands with what was scanned so far.
+/// A hand-out as it is with what was scanned so far.
 #[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
 pub struct HandOut {
     /// The set.
@@ -54,7 +54,7 @@ pub struct HandOut {
     pub stops: Vec<StopLine>,
     /// Whether a name and a reason would lift all that stops it.
     pub can_be_lifted: bool,
-    /// The same in words; none where nothing stops it.
+    /// The same in words; none if nothing stops it.
     pub lifting: Option<Words>,
     /// Hoses of the set that were scanned.
     pub found: Vec<HoseLine>,
@@ -114,11 +114,11 @@ pub struct HandedOut {
 
 #[uniffi::export]
 impl Logbook {
-    /// A hand-out as it stands, with what was scanned before the phone was put
+    /// A hand-out as it is, with what was scanned before the phone was put
     /// away.
     ///
     /// # Errors
-    /// [`RefusedError`] where there is no such set, it is not for rental, or the
+    /// [`RefusedError`] if there is no such set, it is not for rental, or the
     /// store cannot be read.
     pub fn hand_out(&self, set: String, moment: Moment) -> Result<HandOut, RefusedError> {
         let scanned: Vec<String> = self.drafts.find(&out_name(&set));
@@ -162,7 +162,7 @@ impl Logbook {
         Ok(HandOut::of(&check, scanned))
     }
 
-    /// Begins the scanning anew.
+    /// Begins the scanning again.
     pub fn hand_out_anew(&self, set: String) {
         self.drafts.forget(&out_name(&set));
     }
@@ -171,7 +171,7 @@ impl Logbook {
     /// be lifted; it stays on record with the name of who gave it.
     ///
     /// # Errors
-    /// [`RefusedError::HandOutStopped`] where something stops it; others where
+    /// [`RefusedError::HandOutStopped`] if something stops it; others where
     /// the ticket cannot be or the store cannot be written. What was scanned stays.
     pub fn hand_out_finish(
         &self,

@@ -22,11 +22,11 @@ use crate::{Place, ProgressListener, RefusedError, Words};
 pub struct Salvaged {
     /// What was saved and what was lost, a sentence a line.
     pub words: Vec<Words>,
-    /// Entries that stand in the new record.
+    /// Entries that are in the new record.
     pub saved: u64,
 }
 
-/// What stands beside a file of SQLite.
+/// What is beside a file of SQLite.
 const BESIDE: [&str; 2] = ["-wal", "-shm"];
 
 /// Said before a damaged record is saved.
@@ -37,11 +37,11 @@ pub fn salvage_lead() -> String {
 }
 
 /// Takes what can still be read of a damaged record into a new one, puts that
-/// in its place, and sets the damaged file aside. Where nothing can be read, a
+/// in its place, and sets the damaged file aside. If nothing can be read, a
 /// new record is begun. No [`crate::Logbook`] may be open on it. Blocks.
 ///
 /// # Errors
-/// [`RefusedError`] where the file cannot be read or the new one not written;
+/// [`RefusedError`] if the file cannot be read or the new one not written;
 /// the damaged record is in its place then.
 #[uniffi::export]
 pub fn salvage(

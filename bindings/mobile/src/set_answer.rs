@@ -18,7 +18,7 @@ pub struct SetAnswer {
     pub word: Words,
     /// What that means, in one line.
     pub meaning: Words,
-    /// How it stands, with the worst hose in it.
+    /// Its status, with the worst hose in it.
     pub line: Words,
     /// Where it is.
     pub words: Words,

@@ -23,7 +23,7 @@ pub struct Stroke {
     pub colour: u32,
     /// How thick it is.
     pub width: i32,
-    /// How long a dash is; 0 where the line is whole.
+    /// How long a dash is; 0 if the line is whole.
     pub dash: i32,
     /// How long the gap between dashes is.
     pub gap: i32,
@@ -57,7 +57,7 @@ pub enum Step {
     Close,
 }
 
-/// Where a text stands beside its point.
+/// Where a text is beside its point.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, uniffi::Enum)]
 pub enum TextAnchor {
     /// It begins there.
@@ -114,7 +114,7 @@ pub enum Mark {
         size: i32,
         /// Whether it is bold.
         bold: bool,
-        /// Where it stands beside `at`.
+        /// Where it is beside `at`.
         anchor: TextAnchor,
         /// Its colour, as 0xRRGGBB.
         fill: u32,
@@ -143,7 +143,7 @@ impl Logbook {
     /// A set drawn as it sits, one port under another.
     ///
     /// # Errors
-    /// [`RefusedError`] where there is no such set or the store cannot be read.
+    /// [`RefusedError`] if there is no such set or the store cannot be read.
     pub fn set_picture(&self, name: String, moment: Moment) -> Result<Picture, RefusedError> {
         let core = self.core();
         let view = core.set_view(&set_name(&core, &name)?, &moment.core()?)?;

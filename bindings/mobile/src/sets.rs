@@ -13,7 +13,7 @@ use crate::{HoseLine, Logbook, Moment, RefusedError, Verdict, Words};
 pub struct SetLine {
     /// Its name.
     pub name: Words,
-    /// Where it is and how it stands.
+    /// Where it is and its status.
     pub words: Words,
     /// The worst verdict of its hoses; none for a set without one.
     pub worst: Option<Verdict>,
@@ -78,7 +78,7 @@ impl Logbook {
     /// Every set on record, by name.
     ///
     /// # Errors
-    /// [`RefusedError`] where the store cannot be read.
+    /// [`RefusedError`] if the store cannot be read.
     pub fn sets(&self, moment: Moment) -> Result<Vec<SetLine>, RefusedError> {
         let (core, now) = (self.core(), moment.core()?);
         let line = |set: hosewright_core::record::SetRecord| {
@@ -90,7 +90,7 @@ impl Logbook {
     /// A set with what is in each port.
     ///
     /// # Errors
-    /// [`RefusedError`] where there is no such set or the store cannot be read.
+    /// [`RefusedError`] if there is no such set or the store cannot be read.
     pub fn set(&self, name: String, moment: Moment) -> Result<SetShown, RefusedError> {
         let core = self.core();
         let view = core.set_view(&set_name(&core, &name)?, &moment.core()?)?;
@@ -108,7 +108,7 @@ impl Logbook {
     /// What is due within a time, as `90d`, `6m` or `1y`; none is 90 days.
     ///
     /// # Errors
-    /// [`RefusedError`] where it is no time, or the store cannot be read.
+    /// [`RefusedError`] if it is not a time, or the store cannot be read.
     pub fn due(&self, within: Option<String>, moment: Moment) -> Result<DueList, RefusedError> {
         let horizon = within.map(|typed| typed.parse::<Horizon>()).transpose();
         let horizon = horizon.map_err(|e| RefusedError::Input { words: e.to_string().into() })?;

@@ -57,7 +57,7 @@ pub struct Sign {
     pub shape: Shape,
     /// Its safety colour, as 0xRRGGBB.
     pub colour: u32,
-    /// The standard's contrast colour for what stands on it, as 0xRRGGBB.
+    /// The standard's contrast colour for what is on it, as 0xRRGGBB.
     pub contrast: u32,
 }
 

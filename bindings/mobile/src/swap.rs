@@ -1,5 +1,5 @@
 //! The guided swap. Each answer is on record when the call returns, so that it
-//! can be left at any step and taken up again, here or on another device.
+//! can be left at any step and continued, here or on another device.
 
 use hosewright_core::event::PortName;
 use hosewright_core::hose::Label;
@@ -60,7 +60,7 @@ pub struct NextQuestion {
     pub number: u32,
 }
 
-/// A swap as it stands.
+/// A swap as it is.
 #[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
 pub struct SwapShown {
     /// The hose that comes off.
@@ -83,10 +83,10 @@ pub struct SwapShown {
 
 #[uniffi::export]
 impl Logbook {
-    /// A swap as it stands, begun or not. `port` names another port of the set.
+    /// A swap as it is, begun or not. `port` names another port of the set.
     ///
     /// # Errors
-    /// [`RefusedError`] where the two cannot be swapped.
+    /// [`RefusedError`] if the two cannot be swapped.
     pub fn swap(
         &self,
         old: String,
@@ -103,7 +103,7 @@ impl Logbook {
     /// for, the answer is the text that was scanned or typed.
     ///
     /// # Errors
-    /// [`RefusedError`] where the step is not the next one or its answer is not
+    /// [`RefusedError`] if the step is not the next one or its answer is not
     /// understood, or the hose scanned is another or does not fit.
     pub fn swap_answer(
         &self,
@@ -130,7 +130,7 @@ impl Logbook {
     /// Gives up a swap that was begun, and answers for the old hose.
     ///
     /// # Errors
-    /// [`RefusedError`] where no swap of the two was begun.
+    /// [`RefusedError`] if no swap of the two was begun.
     pub fn swap_give_up(
         &self,
         old: String,

@@ -32,7 +32,7 @@ pub struct TagPicture {
 pub enum ChipHolds {
     /// Nothing.
     Nothing,
-    /// A tag of ours.
+    /// One of our tags.
     Tag,
     /// Something else.
     Another,
@@ -68,7 +68,7 @@ impl Logbook {
     /// the printer's dots an inch.
     ///
     /// # Errors
-    /// [`RefusedError`] where no hose is found or it would not read.
+    /// [`RefusedError`] if no hose is found or it would not read.
     pub fn tag_picture(
         &self,
         typed: String,
@@ -91,12 +91,12 @@ impl Logbook {
     }
 
     /// What is to be written on a chip that has room for `room` bytes and holds
-    /// the message `held` now (no bytes where it is empty). What is not this
-    /// hose's is overwritten only where the person `agreed`.
+    /// the message `held` now (no bytes if it is empty). What is not this
+    /// hose's is overwritten only if the person `agreed`.
     ///
     /// # Errors
-    /// [`RefusedError::ChipHoldsAnother`] where nobody agreed;
-    /// [`RefusedError::Chip`] where it has no room; others where no hose is
+    /// [`RefusedError::ChipHoldsAnother`] if nobody agreed;
+    /// [`RefusedError::Chip`] if it has no room; others if no hose is
     /// found.
     pub fn chip_message(
         &self,

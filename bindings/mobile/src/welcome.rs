@@ -35,10 +35,10 @@ pub struct Welcome {
 
 #[uniffi::export]
 impl Logbook {
-    /// The greeting of a record that has no hose yet; none where it has one.
+    /// The greeting of a record that has no hose yet; none if it has one.
     ///
     /// # Errors
-    /// [`RefusedError`] where the store cannot be read.
+    /// [`RefusedError`] if the store cannot be read.
     pub fn welcome(&self) -> Result<Option<Welcome>, RefusedError> {
         let empty = self.core().hose_page(None, None, 1)?.is_empty();
         let shown = |way: &say::WayIn| WayInShown {

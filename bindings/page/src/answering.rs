@@ -36,7 +36,7 @@ fn form_refused(found: &Found, state: &State<'_>, refusal: &Refusal) -> Option<R
     asked.or_else(|| shown_again(state, form?, refusal))
 }
 
-/// The form that was refused, with what was typed in it; `None` where there is
+/// The form that was refused, with what was typed in it; `None` if there is
 /// none to be shown.
 fn shown_again(sent: &State<'_>, path: String, refusal: &Refusal) -> Option<Response> {
     if !refusal.status().is_client_error() {

@@ -2,7 +2,7 @@
 //!
 //! They are drawn with plotters in two inks, which then become the colour of
 //! the text around them: a picture is as readable on a dark page as on a light
-//! one. A table with the same numbers always stands beside it.
+//! one. A table with the same numbers always is beside it.
 
 use std::fmt::Display;
 

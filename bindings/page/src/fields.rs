@@ -1,4 +1,4 @@
-//! What was typed into a form or stands behind a `?`: names with their texts.
+//! What was typed into a form or is behind a `?`: names with their texts.
 
 use std::str::FromStr;
 
@@ -36,7 +36,7 @@ impl Fields {
         self.0.push((name, text));
     }
 
-    /// The text of a field; empty where there is none.
+    /// The text of a field; empty if there is none.
     pub fn get(&self, name: &str) -> &str {
         self.given(name).unwrap_or_default()
     }
@@ -72,7 +72,7 @@ impl Fields {
         &self.0
     }
 
-    /// A value, where one was typed.
+    /// A value, if one was typed.
     pub fn parsed<T>(&self, name: &str) -> Result<Option<T>, Refusal>
     where
         T: FromStr<Err: std::fmt::Display>,
@@ -88,7 +88,7 @@ impl Fields {
         self.parsed(name)?.ok_or_else(|| Refusal::at(name, format!("{what} is missing")))
     }
 
-    /// A text of one line, where one was typed.
+    /// A text of one line, if one was typed.
     pub fn label(&self, name: &str, what: &'static str) -> Result<Option<Label>, Refusal> {
         let label = |text| Label::new(what, text).map_err(|e| Refusal::at(name, e));
         self.given(name).map(label).transpose()

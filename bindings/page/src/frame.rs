@@ -250,7 +250,7 @@ pub fn with_status(request: &Request, status: StatusCode, screen: &Screen) -> Re
     drawn(status, whole(request, screen, None))
 }
 
-/// A refusal to somebody who must not see more of the page.
+/// A refusal to someone who must not see more of the page.
 pub fn bare(refusal: &Refusal) -> Response {
     let page = html! {
         (DOCTYPE)

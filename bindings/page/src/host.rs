@@ -1,4 +1,4 @@
-//! What the page needs of whoever serves it.
+//! What the page needs of anyone who serves it.
 
 use std::io::{self, BufRead, Write};
 use std::path::Path;
@@ -41,35 +41,35 @@ pub trait Host {
     /// Gives the record to what reads it.
     ///
     /// # Errors
-    /// [`Refusal`] where there is no record to be had.
+    /// [`Refusal`] if there is no record to be had.
     fn read(&self, work: &mut dyn FnMut(&Logbook)) -> Result<(), Refusal>;
 
     /// Gives the record to what writes in it, one after the other.
     ///
     /// # Errors
-    /// [`Refusal`] where there is no record to be had.
+    /// [`Refusal`] if there is no record to be had.
     fn write(&self, work: &mut dyn FnMut(&mut Logbook)) -> Result<(), Refusal>;
 
     /// Makes a file, whole before any of it is sent.
     ///
     /// # Errors
-    /// That of `write`, or [`Refusal::Broken`] where there is no room.
+    /// That of `write`, or [`Refusal::Broken`] if there is no room.
     fn make(
         &self,
         write: &mut dyn FnMut(&mut dyn Write) -> Result<(), Refusal>,
     ) -> Result<Made, Refusal>;
 
-    /// Keeps a file until somebody has said yes to it, under a key that only its
+    /// Keeps a file until someone has said yes to it, under a key that only its
     /// sender knows.
     ///
     /// # Errors
-    /// [`Refusal::Broken`] where there are no random bits for the key.
+    /// [`Refusal::Broken`] if there are no random bits for the key.
     fn keep(&self, what: Waiting, file: Arc<dyn Upload>) -> Result<String, Refusal>;
 
     /// The file of a key.
     ///
     /// # Errors
-    /// [`Refusal::Bad`] where it is not here any more.
+    /// [`Refusal::Bad`] if it is not here any more.
     fn kept(&self, what: Waiting, key: &str) -> Result<Arc<dyn Upload>, Refusal>;
 
     /// Forgets a file that was taken in.
@@ -78,7 +78,7 @@ pub trait Host {
     /// Makes the demonstration, once.
     ///
     /// # Errors
-    /// [`Refusal::Broken`] where it cannot be made.
+    /// [`Refusal::Broken`] if it cannot be made.
     fn make_demo(&self) -> Result<(), Refusal>;
 
     /// Opens a session for the right pass phrase, and gives its key; none where

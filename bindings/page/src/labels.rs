@@ -1,4 +1,4 @@
-//! The page's own words: headings, buttons and what stands beside fields. What
+//! The page's own words: headings, buttons and what is beside fields. What
 //! is said about a hose comes from the core and is not here.
 
 // Sentences about a hose, which the core has.

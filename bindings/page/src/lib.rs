@@ -1,6 +1,6 @@
 //! The counter page: the core's record behind screens for a browser. A request
 //! comes in and a page goes out, both plain values: this crate has no sockets,
-//! no files, no clock and no threads of its own. What it needs of whoever serves
+//! no files, no clock and no threads of its own. What it needs of anyone who serves
 //! it is one trait, [`Host`].
 //!
 //! ```text

@@ -12,7 +12,7 @@ use crate::labels as l;
 
 /// The shape of a verdict: square, triangle, disc, ring with a bar, after
 /// ISO 3864-1, in its colours and with its contrast colour inside. The drawing
-/// is for the eye alone: the word stands beside it.
+/// is for the eye alone: the word is beside it.
 pub fn sign(verdict: Verdict) -> Markup {
     let inside = match verdict {
         Verdict::Ready => {
@@ -72,12 +72,12 @@ pub fn link(code: Code) -> Markup {
     html! { a.code href={ "/hose/" (code) } { (code) } }
 }
 
-/// A hose by its own number, where it has one, and its code.
+/// A hose by its own number, if it has one, and its code.
 pub fn numbered(number: Option<&Label>, code: Code) -> Markup {
     html! { @if let Some(number) = number { b.number { (number) } " " } (link(code)) }
 }
 
-/// A hose in a list: how it stands, which it is and why.
+/// A hose in a list: its status, which it is and why.
 pub fn checked(hose: &Checked) -> Markup {
     let (why, todo) = hose.worst_reasons();
     html! {

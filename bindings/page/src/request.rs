@@ -44,7 +44,7 @@ pub struct Request {
 }
 
 impl Request {
-    /// The same in somebody else's name.
+    /// The same in someone else's name.
     #[must_use]
     pub fn by(&self, by: Label) -> Self {
         let mut other = self.clone();

@@ -157,7 +157,7 @@ pub struct Found {
 /// Finds what a request asks for.
 ///
 /// # Errors
-/// [`Refusal::NoPage`], [`Refusal::NoMethod`], or [`Refusal::Bad`] where the
+/// [`Refusal::NoPage`], [`Refusal::NoMethod`], or [`Refusal::Bad`] if the
 /// address cannot be read.
 pub fn find(method: &Method, path: &str) -> Result<Found, Refusal> {
     let how = match *method {

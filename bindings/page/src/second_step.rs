@@ -12,7 +12,7 @@ use crate::refusal::Refusal;
 use crate::response::Response;
 use crate::state::{SURE, State};
 
-/// The questions to a form, where it was refused with some; `back` leads to it.
+/// The questions to a form, if it was refused with some; `back` leads to it.
 pub fn asked(state: &State<'_>, back: &str, refusal: &Refusal) -> Option<Response> {
     let Refusal::Core(LogbookError::AskFirst(questions)) = refusal else { return None };
     let typed = state.request.form.pairs().iter();

@@ -110,7 +110,7 @@ impl State<'_> {
         self.request.upload.as_ref().ok_or_else(|| Refusal::at("file", "choose a file first"))
     }
 
-    /// The picture of a field; empty where none was sent.
+    /// The picture of a field; empty if none was sent.
     pub fn picture(&self, name: &str) -> &[u8] {
         let found = self.request.pictures.iter().find(|(known, _)| known == name);
         found.map_or(&[], |(_, bytes)| bytes)

@@ -27,7 +27,7 @@ pub const OF_THE_RECORD: [&str; 3] = ["record-gap", "record-old", "clock-odd"];
 pub struct Span {
     /// The first.
     pub first: NaiveDate,
-    /// The last; [`NaiveDate::MAX`] where it does not end by itself.
+    /// The last; [`NaiveDate::MAX`] if it does not end by itself.
     pub last: NaiveDate,
 }
 
@@ -194,7 +194,7 @@ impl Whole {
     }
 }
 
-/// Who dives with a hose: the stricter where that is in doubt.
+/// Who dives with a hose: the stricter if that is in doubt.
 #[must_use]
 pub fn use_of(asked: &Asked<'_>) -> Use {
     Facts::of(asked).in_use

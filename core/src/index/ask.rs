@@ -387,10 +387,10 @@ const CONDEMNED: &str = "SELECT tag FROM hose_row WHERE condemned = 1 AND since 
 /// How many of the centre's hoses that serve are of one first day and service.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct AgeSum {
-    /// The day that they were made, or that their service began; none where nobody
+    /// The day that they were made, or that their service began; none if nobody
     /// knows, or it never did.
     pub day: Option<NaiveDate>,
-    /// What they do, where that is known.
+    /// What they do, if that is known.
     pub service: Option<Service>,
     /// How many.
     pub hoses: u32,
@@ -422,7 +422,7 @@ const AGES: &str = "SELECT of, day, hoses FROM total WHERE what = ?1 AND hoses >
 /// How long one of the centre's hoses lasted.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Life {
-    /// Its first day in service; none where it never was.
+    /// Its first day in service; none if it never was.
     pub since: Option<NaiveDate>,
     /// The end of its service.
     pub ended: Option<NaiveDate>,

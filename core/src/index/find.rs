@@ -1,7 +1,7 @@
-//! Looking for a hose by whatever somebody has at hand.
+//! Looking for a hose by whatever someone has at hand.
 //!
 //! Trigrams find a text anywhere in another, from three characters on; of shorter
-//! ones the beginning of own number, set, ticket and code counts. Where nothing has
+//! ones the beginning of own number, set, ticket and code counts. If nothing has
 //! all that was typed, whatever has most of its trigrams comes near.
 
 use std::collections::BTreeSet;
@@ -203,7 +203,7 @@ fn matching(
     Ok(all)
 }
 
-/// How well texts answer to what was typed; nothing where a word of it is nowhere.
+/// How well texts answer to what was typed; nothing if a word of it is nowhere.
 fn ranked(texts: &Texts, whole: &str, words: &[String]) -> Option<u32> {
     let has = |word: &String| texts.iter().any(|text| text.contains(word.as_str()));
     let by_word = !words.is_empty() && words.iter().all(has);

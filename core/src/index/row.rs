@@ -220,7 +220,7 @@ fn is_condemned(record: &HoseRecord) -> bool {
     record.condemned.is_some() && record.retired.is_none() && record.home.is_none()
 }
 
-/// Nothing where a word is none of this program's.
+/// Nothing if a word is none of this program's.
 fn read(row: &rusqlite::Row<'_>) -> rusqlite::Result<Option<Row>> {
     let day = |at: usize| row.get(at).map(days::day);
     let code = |at: usize| row.get::<_, Option<u64>>(at).map(|bits| bits.and_then(Code::from_bits));

@@ -223,7 +223,7 @@ impl Logbook {
         })
     }
 
-    /// The hoses that may have to be replaced up to a day, where nothing lies ahead.
+    /// The hoses that may have to be replaced up to a day, if nothing lies ahead.
     pub(super) fn to_replace(
         &self,
         within: Horizon,

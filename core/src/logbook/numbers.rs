@@ -11,7 +11,7 @@ use crate::journal::StoreError;
 use crate::record;
 use crate::tag::Code;
 
-/// The hoses that an own number names: those in use, and others only where none is.
+/// The hoses that an own number names: those in use, and others only if none is.
 pub(super) fn numbered(store: &Connection, typed: &str) -> Result<Vec<Code>, StoreError> {
     let number = spelled(typed);
     if number.is_empty() {
@@ -41,7 +41,7 @@ pub(super) fn check_free(
     }
 }
 
-/// Of hoses that are written down together each has a number of its own.
+/// Of hoses that are recorded together each has a number of its own.
 #[derive(Default)]
 pub(super) struct NumbersGiven(BTreeSet<String>);
 

@@ -101,7 +101,7 @@ pub const HOSES: &[Column] = &[
 pub struct HoseLine {
     /// Its verdict.
     pub verdict: Verdict,
-    /// Its own number, where it has one, and its code.
+    /// Its own number, if it has one, and its code.
     pub hose: String,
     /// What it is.
     pub what: String,

@@ -12,7 +12,7 @@ final class Chips: NSObject, @preconcurrency NFCNDEFReaderSessionDelegate {
         self.obstacle = obstacle
     }
 
-    /// Reads a chip: its message, or no bytes where it is empty.
+    /// Reads a chip: its message, or no bytes if it is empty.
     func read(hint: String, then: @escaping @MainActor (Data) -> Void) {
         begin(hint: hint) { tag, session in
             do {

@@ -5,7 +5,7 @@ import SwiftUI
 struct FormView: View {
     let desk: Desk
     @State private var screen: FormScreen
-    /// What stands in the fields and is not handed on yet, by their names.
+    /// What is in the fields and is not handed on yet, by their names.
     @State private var typed: [String: String] = [:]
     /// The field for which a tag or a barcode is scanned.
     @State private var scanning: FieldShown?

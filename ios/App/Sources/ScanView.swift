@@ -4,9 +4,9 @@ import SwiftUI
 /// The first page: the camera's picture, and the code to type.
 struct ScanView: View {
     let desk: Desk
-    /// Where another page asked for a hose: what was found goes there.
+    /// If another page asked for a hose: what was found goes there.
     var found: ((String) -> Void)?
-    /// Where another page asked for whatever is written on a tag or a barcode.
+    /// If another page asked for whatever is written on a tag or a barcode.
     var read: ((String) -> Void)?
 
     @State private var screen: ScanScreen

@@ -100,7 +100,7 @@ struct LargeButton: View {
     }
 }
 
-/// What stands in the way, with the ways on.
+/// What blocks it, with the ways on.
 struct TroubleView: View {
     let trouble: Trouble
     let goOn: (WayOn) -> Void
@@ -126,7 +126,7 @@ struct TroubleView: View {
     }
 }
 
-/// The record of this phone, for what stands in the way of it on any page.
+/// The record of this phone, for what blocks it of it on any page.
 private struct DeskKey: EnvironmentKey {
     static let defaultValue: Desk? = nil
 }

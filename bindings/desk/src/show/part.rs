@@ -6,7 +6,7 @@ use hosewright_core::Page;
 use crate::desk::Desk;
 use crate::failure::Failure;
 
-/// How many rows a table has unless somebody says otherwise.
+/// How many rows a table has unless someone says otherwise.
 const ROWS: u64 = 50;
 
 /// Which part of a list is shown.
@@ -21,7 +21,7 @@ pub struct Part {
 }
 
 impl Part {
-    /// The part; `whole` lists are not cut unless somebody says so.
+    /// The part; `whole` lists are not cut unless someone says so.
     pub fn page(&self, whole: bool) -> Page {
         let usual = if whole { Page::ALL.most } else { ROWS };
         Page { from: self.from, most: self.limit.unwrap_or(usual).min(Page::ALL.most) }

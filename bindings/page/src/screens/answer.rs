@@ -35,7 +35,7 @@ pub fn show(state: &State<'_>) -> Shown {
     Ok(Screen::new(code.to_string(), body).shown(state))
 }
 
-/// A tag of ours without a record here, answered from the tag alone.
+/// One of our tags without a record here, answered from the tag alone.
 pub fn from_tag(state: &State<'_>, text: &str) -> Shown {
     let view = state.read(|logbook, moment| {
         let answer = match logbook.answer_scan(text, moment) {

@@ -1,4 +1,4 @@
-//! What another device wrote, brought in. Where somebody wrote in it who is not
+//! What another device wrote, brought in. If someone wrote in it who is not
 //! believed here, that is shown first, and can be left out.
 
 use std::collections::BTreeSet;
@@ -53,7 +53,7 @@ struct Came {
 }
 
 /// Takes in what another device wrote: all that is good in a bundle; all of an
-/// export, or its good lines. Where it would bring what is not believed, its
+/// export, or its good lines. If it would bring what is not believed, its
 /// writers are shown first.
 pub fn entries(state: &State<'_>) -> Shown {
     let (file, partial) = (state.upload()?, state.request.form.ticked("partial"));

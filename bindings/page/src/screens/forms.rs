@@ -54,7 +54,7 @@ pub fn screen(state: &State<'_>, form: &Form) -> Response {
     Screen::new(title, body).shown(state)
 }
 
-/// Which hose a form is about, and how it stands.
+/// Which hose a form is about, and its status.
 pub fn head(about: Option<&About>, title: &str) -> Markup {
     html! {
         h1 { (title) }
@@ -168,7 +168,7 @@ pub fn fit(state: &State<'_>) -> Shown {
     saved(state, |hose| Action::Place { hose })
 }
 
-/// It is where the record shows it, as somebody saw who looked.
+/// It is where the record shows it, as someone saw who looked.
 pub fn confirm_place(state: &State<'_>) -> Shown {
     saved(state, |hose| Action::ConfirmPlace { hose })
 }

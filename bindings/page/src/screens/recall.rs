@@ -242,7 +242,7 @@ pub fn start(state: &State<'_>) -> Shown {
     Ok(redirect(&back))
 }
 
-/// Writes down that a hose was found and set aside.
+/// Records that a hose was found and set aside.
 pub fn found(state: &State<'_>) -> Shown {
     let fields = &state.request.form;
     let of = needed(fields)?;
@@ -265,7 +265,7 @@ pub fn end(state: &State<'_>) -> Shown {
     Ok(redirect(&back))
 }
 
-/// Writes down that the recall does not mean a hose, as the owner found.
+/// Records that the recall does not mean a hose, as the owner found.
 pub fn check_off(state: &State<'_>) -> Shown {
     let fields = &state.request.form;
     state.at_the_desk()?;

@@ -105,7 +105,7 @@ pub fn list(state: &State<'_>) -> Shown {
         return Err(Refusal::TooLarge("4 MB of a list; save it in parts"));
     }
     let key = state.host.keep(Waiting::List, file.clone())?;
-    // Refused at once where it is no list at all.
+    // Refused at once where it is not a list at all.
     planned(state, &key)?;
     Ok(redirect(&format!("/owner/record/list?{}", query([("list", key.as_str())]))))
 }
@@ -174,7 +174,7 @@ pub fn plan(state: &State<'_>) -> Shown {
     Ok(Screen::new(l::PLAN_TITLE, body).shown(state))
 }
 
-/// What is not taken as it stands in the list, and why.
+/// What is not taken as it is in the list, and why.
 fn left(report: &SheetReport) -> Markup {
     let said = |title: &str, rows: Vec<(usize, &str)>| {
         html! {

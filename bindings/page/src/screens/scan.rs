@@ -33,7 +33,7 @@ pub fn typed(state: &State<'_>) -> Shown {
     }
     match known {
         Ok(found) => Ok(redirect(&format!("/hose/{}", found.tag.unwrap_or(found.hose)))),
-        // A tag of ours that is on no record here is answered from itself.
+        // One of our tags that is on no record here is answered from itself.
         Err(LogbookError::UnknownTag(_)) => answer::from_tag(state, text),
         Err(error) => looked_for(state, text, error),
     }

@@ -122,7 +122,7 @@ pub fn join(state: &State<'_>) -> Shown {
     Ok(redirect(&format!("/set/{set}?written=yes")))
 }
 
-/// It is no more.
+/// It is gone.
 pub fn dissolve(state: &State<'_>) -> Shown {
     let (at, why) =
         (named(state.parameter("name"))?, state.request.form.needed_label("why", "a reason")?);

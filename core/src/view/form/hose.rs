@@ -158,7 +158,7 @@ pub fn read(filled: &Filled, today: NaiveDate) -> Result<(Specification, Origin)
 /// The tag that is on the hose; none if one is to be drawn.
 ///
 /// # Errors
-/// [`FieldRefused`] if it is no tag.
+/// [`FieldRefused`] if it is not a tag.
 pub fn tag(filled: &Filled) -> Result<Option<Code>, FieldRefused> {
     Typed(filled).tag()
 }

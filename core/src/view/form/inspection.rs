@@ -91,7 +91,7 @@ pub(super) fn groups(of: Inspected<'_>, answer: Option<&Answer>) -> Vec<Group> {
     checkpoints.map(|checkpoint| group(of, checkpoint, last)).collect()
 }
 
-/// The last time that somebody looked the whole hose over.
+/// The last time that someone looked the whole hose over.
 fn last(answer: &Answer) -> Option<&LastLook> {
     let looks = answer.inspections.iter().filter(|look| look.kind != InspectionKind::LeakTest);
     looks.max_by_key(|look| (look.on, look.kind == InspectionKind::Full))

@@ -33,7 +33,7 @@ pub struct Returned {
 }
 
 /// The form for a set that goes out with the hoses that were scanned; `over`
-/// what stops it, in somebody's name.
+/// what stops it, in someone's name.
 #[must_use]
 pub fn hand_out(scanned: &[String], over: bool) -> Form {
     let mut fields: Vec<Field> = scanned.iter().map(|text| Field::fixed(SCANNED, text)).collect();

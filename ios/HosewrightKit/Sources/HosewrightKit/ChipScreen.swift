@@ -31,7 +31,7 @@ public final class ChipScreen: Screen<ChipMessage> {
         }
     }
 
-    /// The message stands on the chip.
+    /// The message is on the chip.
     public func written(_ message: ChipMessage) {
         trouble = nil
         shown = message

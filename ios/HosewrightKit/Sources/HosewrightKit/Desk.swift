@@ -34,7 +34,7 @@ public final class Desk: @unchecked Sendable {
         }
     }
 
-    /// Saves a damaged record: it is closed first, and opened anew with the next question.
+    /// Saves a damaged record: it is closed first, and opened again with the next question.
     public func salvage(_ progress: ProgressListener) async throws -> Salvaged {
         try await withCheckedThrowingContinuation { told in
             queue.async {
@@ -78,7 +78,7 @@ public final class Desk: @unchecked Sendable {
     }
 
     /// The phone's own record as files: the store, and what SQLite has beside it
-    /// and has not moved into it yet. None where there is no record.
+    /// and has not moved into it yet. None if there is no record.
     public static func ownFiles() -> [URL] {
         guard let place = try? ownPlace() else { return [] }
         return [place.store, place.store + "-wal"]

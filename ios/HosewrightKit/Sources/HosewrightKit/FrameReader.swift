@@ -12,7 +12,7 @@ public final class FrameReader: @unchecked Sendable {
     public init() {}
 
     /// Reads a grey plane, which stays valid for the length of this call: the
-    /// camera's own queue waits here, and drops what comes meanwhile.
+    /// camera's own queue waits here, and drops what comes in the meantime.
     public func read(plane: UnsafeMutableRawPointer, width: Int, height: Int, stride: Int) -> [SeenText] {
         let film = film ?? FilmReader()
         self.film = film

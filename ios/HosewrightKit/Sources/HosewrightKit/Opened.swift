@@ -15,7 +15,7 @@ public enum Opened: Hashable, Identifiable, Sendable {
 
     public var id: Self { self }
 
-    /// What it is; none where it is nothing of ours.
+    /// What it is; none if it is nothing of ours.
     public init?(_ url: URL) {
         if url.isFileURL {
             self = .bundle(url)

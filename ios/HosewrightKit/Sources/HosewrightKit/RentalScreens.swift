@@ -42,7 +42,7 @@ public final class HandOutScreen: Screen<HandOut> {
         }
     }
 
-    /// Begins the scanning anew.
+    /// Begins the scanning again.
     public func anew() {
         let set = set
         ask({ logbook, moment in

@@ -51,7 +51,7 @@ public final class ScanScreen: Screen<Answer> {
         }
     }
 
-    /// The screen is looked at again: what is before the camera counts anew.
+    /// The screen is looked at again: what is before the camera counts again.
     public func resume() {
         lastSeen = []
         trouble = nil

@@ -3,17 +3,17 @@ import HosewrightCore
 import Observation
 
 /// What a screen shows, and what it asks. A screen keeps nothing that the core
-/// does not have on disk: begun anew, it asks again with the few words that name it.
+/// does not have on disk: started again, it asks again with the few words that name it.
 @MainActor
 @Observable
 open class Screen<Shown> {
     /// What is shown; none until the first answer.
     public internal(set) var shown: Shown?
-    /// What stands in the way of the last question.
+    /// What blocked the last question.
     public var trouble: Trouble?
     /// How many questions are not answered yet.
     public private(set) var asking = 0
-    /// How far something long is; none where nothing is under way.
+    /// How far something long is; none if nothing is under way.
     public internal(set) var progress: String?
 
     let desk: Desk
@@ -70,7 +70,7 @@ open class Screen<Shown> {
         again?()
     }
 
-    /// Something of the phone stands in the way.
+    /// Something of the phone is in the way.
     public func obstacle(_ obstacle: Obstacle) {
         trouble = Trouble(obstacle)
     }

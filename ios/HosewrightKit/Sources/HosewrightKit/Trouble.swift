@@ -1,15 +1,15 @@
 import Foundation
 import HosewrightCore
 
-/// What stands in the way, in the core's words.
+/// What blocks it, in the core's words.
 public struct Trouble: Sendable {
     /// What is the matter.
     public let words: String
-    /// What to do; empty where the words say it.
+    /// What to do; empty if the words say it.
     public var todo = ""
     /// The ways on, the best first.
     public var waysOn: [WayOnShown] = []
-    /// Which obstacle it is, where it is one of the phone.
+    /// Which obstacle it is, if it is one of the phone.
     public var obstacle: Obstacle?
     /// Tags on record that come near, to be chosen from.
     public var near: [String] = []

@@ -1,7 +1,7 @@
 import Foundation
 import HosewrightCore
 
-/// The greeting of a record that has no hose yet; nothing where it has one.
+/// The greeting of a record that has no hose yet; nothing if it has one.
 @MainActor
 public final class WelcomeScreen: Screen<Welcome> {
     /// A screen that has shown nothing.

@@ -147,7 +147,7 @@ class Camera(
                 } catch (failed: CameraAccessException) {
                     obstacle(Obstacle.CAMERA_BUSY, failed.message)
                 } catch (_: IllegalStateException) {
-                    // Closed meanwhile.
+                    // Closed in the meantime.
                 }
             }
 

@@ -31,7 +31,7 @@ class ChipActivity : Page() {
         }
         val written = screen.shown
         if (written == null) {
-            // Where no chip can be reached, none is to be held there.
+            // If no chip can be reached, none is to be held there.
             val reached = screen.trouble?.obstacle !in setOf(Obstacle.NO_CHIPS, Obstacle.CHIPS_OFF)
             if (reached) on.words(getString(if (screen.asking > 0) R.string.asking else R.string.hold_chip))
         } else {

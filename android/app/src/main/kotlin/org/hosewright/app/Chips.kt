@@ -16,7 +16,7 @@ import org.hosewright.core.Obstacle
 class Chips(private val activity: Activity) {
     private val adapter: NfcAdapter? = NfcAdapter.getDefaultAdapter(activity)
 
-    /** What stands in the way of it. */
+    /** What blocks it. */
     fun obstacle(): Obstacle? =
         when {
             adapter == null -> Obstacle.NO_CHIPS
@@ -44,7 +44,7 @@ class Chips(private val activity: Activity) {
             return (messages?.firstOrNull() as? NdefMessage)?.toByteArray()
         }
 
-        /** A chip as the screens reach it; none where it is of a kind that holds no messages. */
+        /** A chip as the screens reach it; none if it is of a kind that holds no messages. */
         fun chipOf(tag: Tag): Chip? = Ndef.get(tag)?.let(::Written) ?: NdefFormatable.get(tag)?.let(::Fresh)
     }
 

@@ -77,7 +77,7 @@ class FormActivity : Page() {
         form.hose?.let { on.words(it) }
         form.lead.forEach { on.words(it) }
         for (group in form.groups) if (group.title.isEmpty()) group(on, group) else on.card { group(this, group) }
-        // What is refused of a field stands under it.
+        // What is refused of a field is under it.
         if (form.groups.none { group -> (group.fields + shown(group)).any { it.name == screen.refused } }) trouble(on, screen)
         if (screen.trouble == null) form.problem?.let { on.quiet(it) }
         on.next("submit", form.submit) {
@@ -135,7 +135,7 @@ class FormActivity : Page() {
         if (field.kind == FieldKind.SCAN) on.button("scan-${field.name}", getString(R.string.scan)) { scan(field, READ) }
     }
 
-    /** What stands in a field now. */
+    /** What is in a field now. */
     private fun value(name: String): String? =
         screen.shown?.groups?.flatMap { it.fields + it.fold?.fields.orEmpty() }?.find { it.name == name }?.value
 

@@ -9,7 +9,7 @@ import android.graphics.drawable.LayerDrawable
 import android.graphics.drawable.RippleDrawable
 import org.hosewright.core.Verdict
 
-/** What stands behind words: cards, frames, and the colours of verdicts. */
+/** What is behind words: cards, frames, and the colours of verdicts. */
 class Grounds(private val context: Context) {
     private val density = context.resources.displayMetrics.density
 
@@ -35,7 +35,7 @@ class Grounds(private val context: Context) {
         val before = plain(ground, round - narrow)
         return LayerDrawable(arrayOf(behind, before)).apply {
             setLayerInsetRelative(1, dp(broad), dp(narrow), dp(narrow), dp(narrow))
-            // Where there is no narrow edge, nothing of the broad one shines through at the round corners.
+            // If there is no narrow edge, nothing of the broad one shines through at the round corners.
             if (narrow == 0) setLayerInsetRelative(0, 0, 0, dp(broad), 0)
         }
     }

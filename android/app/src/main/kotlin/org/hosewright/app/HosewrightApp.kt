@@ -23,7 +23,7 @@ open class HosewrightApp : Application() {
     /** The day on which is asked and entered, by the phone's calendar. */
     protected open fun today(): String = LocalDate.now().toString()
 
-    /** The name that stands beside what is entered. */
+    /** The name that is beside what is entered. */
     @Volatile
     var name: String = ""
         private set

@@ -22,7 +22,7 @@ import org.hosewright.companion.Trouble
 import org.hosewright.core.WayOn
 
 /**
- * A page: one column that scrolls, built anew from what its screen has whenever
+ * A page: one column that scrolls, rebuilt from what its screen has whenever
  * that is another. What is under the finger of a screen reader stays there.
  */
 abstract class Page : Activity() {
@@ -45,13 +45,13 @@ abstract class Page : Activity() {
     /** Builds the page. */
     protected abstract fun build(on: Sheet)
 
-    /** The screens whose changes build the page anew. */
+    /** The screens whose changes build the page again. */
     protected abstract val screens: List<Screen<*>>
 
-    /** What stands in the fields and is not handed on yet, by their keys. */
+    /** What is in the fields and is not handed on yet, by their keys. */
     private val typed = mutableMapOf<String, String>()
 
-    /** What was typed belongs to what is begun anew. */
+    /** What was typed belongs to what is started again. */
     protected fun forgetTyped() = typed.clear()
 
     private var building = false
@@ -61,7 +61,7 @@ abstract class Page : Activity() {
     /** What stood in the way when the page was built last. */
     private var before: Trouble? = null
 
-    /** It came anew, if only once more, and is not brought into sight yet. */
+    /** It came again, if only once more, and is not brought into sight yet. */
     private var unseen = false
 
     override fun onCreate(state: Bundle?) {
@@ -127,7 +127,7 @@ abstract class Page : Activity() {
         super.onDestroy()
     }
 
-    /** Builds the page anew. */
+    /** Builds the page again. */
     protected fun show() {
         if (isDestroyed || building) return
         val held = listOf(column, foot).firstNotNullOfOrNull { all -> all.findTagged { it.isAccessibilityFocused || it.isFocused } }?.tag
@@ -145,7 +145,7 @@ abstract class Page : Activity() {
         again.performAccessibilityAction(AccessibilityNodeInfo.ACTION_ACCESSIBILITY_FOCUS, null)
     }
 
-    /** What stands in the way, with the ways on. */
+    /** What blocks it, with the ways on. */
     protected fun trouble(on: Sheet, screen: Screen<*>) {
         val trouble = screen.trouble ?: return
         val words = listOf(trouble.words, trouble.todo).filter { it.isNotEmpty() }.joinToString(" ").replaceFirstChar(Char::uppercaseChar)
@@ -160,7 +160,7 @@ abstract class Page : Activity() {
         near(on, trouble)
     }
 
-    /** What comes anew is looked at, wherever on the page it stands; it has its place once it is laid out. */
+    /** What comes again is looked at, wherever on the page it stands; it has its place once it is laid out. */
     private fun View.broughtIntoSight() =
         addOnLayoutChangeListener(object : View.OnLayoutChangeListener {
             override fun onLayoutChange(

@@ -72,10 +72,10 @@ class SharedFiles : ContentProvider() {
             activity.startActivity(Intent.createChooser(send, null))
         }
 
-        /** The store and what SQLite has beside it, in one file; none where it cannot be made. */
+        /** The store and what SQLite has beside it, in one file; none if it cannot be made. */
         fun copyOf(context: Context, store: File): File? = zipOf(context, listOf(store, File("${store.path}-wal")))
 
-        /** Files in one; none where it cannot be made. */
+        /** Files in one; none if it cannot be made. */
         fun zipOf(context: Context, files: List<File>): File? =
             try {
                 val copy = File(folder(context), "record-copy.zip")
@@ -91,7 +91,7 @@ class SharedFiles : ContentProvider() {
                 null
             }
 
-        /** Takes in a file that another app hands over; none where it cannot be read. Blocks. */
+        /** Takes in a file that another app hands over; none if it cannot be read. Blocks. */
         fun receive(context: Context, uri: Uri): File? =
             try {
                 val file = File(folder(context), "received.hwbundle")

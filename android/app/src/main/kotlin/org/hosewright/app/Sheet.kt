@@ -28,7 +28,7 @@ import org.hosewright.core.Verdict
 class Sheet(
     private val context: Context,
     private val column: LinearLayout,
-    /** Under the column, within the thumb's reach, whatever is scrolled; none where the screen is too low. */
+    /** Under the column, within the thumb's reach, whatever is scrolled; none if the screen is too low. */
     private val foot: LinearLayout?,
     /** What stands in fields and is not handed on yet. */
     private val typed: MutableMap<String, String>,
@@ -58,7 +58,7 @@ class Sheet(
     /** A line with its name. */
     fun line(name: Int, words: CharSequence) = entry(context.getString(name), words)
 
-    /** Several lines of the same name; nothing where there are none. */
+    /** Several lines of the same name; nothing if there are none. */
     fun lines(name: Int, each: List<CharSequence>) {
         if (each.isNotEmpty()) line(name, each.joinToString("\n"))
     }
@@ -66,7 +66,7 @@ class Sheet(
     /** Something and, under it, what is to be said of it. */
     fun entry(name: CharSequence, words: CharSequence) = this.words(strong(name).append("\n").append(words))
 
-    /** What stands in the way; it is read out when it comes. */
+    /** What blocks it; it is read out when it comes. */
     fun alert(words: CharSequence, new: Boolean): View =
         told(words, R.color.retire_edge, View.ACCESSIBILITY_LIVE_REGION_ASSERTIVE, new)
 
@@ -233,7 +233,7 @@ class Sheet(
         column.add(box)
     }
 
-    /** A field; its text is kept by its key while the page is built anew or the phone is turned. */
+    /** A field; its text is kept by its key while the page is rebuilt or the phone is turned. */
     fun field(key: String, name: Int, value: String = "", number: Boolean = false, done: (String) -> Unit): EditText =
         field(key, context.getString(name), value, number, done)
 
@@ -328,7 +328,7 @@ class Sheet(
         addView(view, LinearLayout.LayoutParams(whole, LinearLayout.LayoutParams.WRAP_CONTENT).apply { bottomMargin = below })
     }
 
-    /** Room around what stands on a ground, besides its broad edge and its narrow ones. */
+    /** Room around what is on a ground, besides its broad edge and its narrow ones. */
     private fun View.padded(edge: Int = 0, narrow: Int = 0) {
         val gap = size(R.dimen.gap)
         setPaddingRelative(gap + dp(edge), gap + dp(narrow), gap + dp(narrow), gap + dp(narrow))
@@ -353,12 +353,12 @@ class Sheet(
     }
 }
 
-/** What was read out to a screen reader: a page that is built anew with the same words says nothing. */
+/** What was read out to a screen reader: a page that is rebuilt with the same words says nothing. */
 class Told {
     private var before = emptySet<String>()
     private var now = mutableSetOf<String>()
 
-    /** The page is built anew. */
+    /** The page is rebuilt. */
     fun begin() {
         before = now
         now = mutableSetOf()

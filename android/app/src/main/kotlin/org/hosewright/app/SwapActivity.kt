@@ -9,7 +9,7 @@ import org.hosewright.core.StepAsks
 
 /** The guided swap; it can be left at any step, and is taken up where it was. */
 class SwapActivity : Page() {
-    /** The port that was chosen before this page was begun anew. */
+    /** The port that was chosen before this page was started again. */
     private var port: String? = null
 
     /** Whether it is finished: the record then knows of no swap any more. */
@@ -108,7 +108,7 @@ class SwapActivity : Page() {
     override fun onActivityResult(request: Int, result: Int, data: Intent?) {
         val code = data?.getStringExtra(CODE)
         if (request != SCANNED || result != RESULT_OK || code == null) return
-        // The phone may have been begun anew meanwhile: the step is asked first.
+        // The phone may have been started again meanwhile: the step is asked first.
         if (screen.shown == null) {
             screen.onChange = {
                 if (screen.shown != null) {

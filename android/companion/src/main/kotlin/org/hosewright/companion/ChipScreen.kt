@@ -8,7 +8,7 @@ interface Chip {
     /** How many bytes of message it has room for. */
     val room: Int
 
-    /** The message that it holds; no bytes where it is empty. */
+    /** The message that it holds; no bytes if it is empty. */
     fun read(): ByteArray
 
     /** Writes a message. */
@@ -30,7 +30,7 @@ class ChipScreen(desk: Desk, private val code: String) : Screen<ChipMessage>(des
 
     /**
      * A chip came near: it is read, and written unless it holds another's. Chips
-     * are slow, and the record is not kept from others meanwhile.
+     * are slow, and the record is not kept from others in the meantime.
      */
     fun near(chip: Chip) =
         beside({ chip.still { room.toUInt() to read() } }) { (room, holds) ->

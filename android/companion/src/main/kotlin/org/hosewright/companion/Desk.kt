@@ -50,10 +50,10 @@ class Desk(
     fun <T> ask(question: (LogbookInterface, Moment) -> T, told: (Outcome<T>) -> Unit) =
         on(worker, { question(opened(), Moment(today(), by())) }, told)
 
-    /** Does something without the record, which others can ask meanwhile. */
+    /** Does something without the record, which others can ask in the meantime. */
     fun <T> beside(work: () -> T, told: (Outcome<T>) -> Unit) = on(besides, work, told)
 
-    /** Saves a damaged record: it is closed first, and opened anew with the next question. */
+    /** Saves a damaged record: it is closed first, and opened again with the next question. */
     fun salvage(progress: ProgressListener, told: (Outcome<Salvaged>) -> Unit) =
         on(worker, {
             (logbook as? AutoCloseable)?.close()
@@ -97,7 +97,7 @@ class Desk(
         besides.shutdown()
     }
 
-    /** Waits until what was asked before [close] is written. False where it is not by then. */
+    /** Waits until what was asked before [close] is written. False if it is not by then. */
     fun awaitClosed(seconds: Long): Boolean = worker.awaitTermination(seconds, TimeUnit.SECONDS)
 }
 

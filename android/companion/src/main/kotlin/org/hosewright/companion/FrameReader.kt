@@ -48,7 +48,7 @@ class FrameReader(
 
     @Volatile private var closed = false
 
-    /** Takes a frame over, and gives it back in any case. False where it is not read. */
+    /** Takes a frame over, and gives it back in any case. False if it is not read. */
     fun offer(frame: Frame): Boolean {
         if (closed || !reading.compareAndSet(false, true)) {
             frame.close()

@@ -24,7 +24,7 @@ class MeetingScreen(private val desk: Desk) : Screen<Met>(desk) {
     /** Asks for what was set aside, when the screen is looked at. */
     fun load() =
         desk.setAside {
-            // A page that is built anew for nothing cuts off what a screen reader says.
+            // A page that is rebuilt for nothing cuts off what a screen reader says.
             if (it is Outcome.Told && it.value != setAside) {
                 setAside = it.value
                 onChange()

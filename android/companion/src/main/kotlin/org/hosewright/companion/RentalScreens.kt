@@ -20,7 +20,7 @@ class HandOutScreen(desk: Desk, private val set: String) : Screen<HandOut>(desk)
     fun unscan(text: String) =
         ask({ logbook, moment -> logbook.handOutUnscan(set, text, moment) }, then = ::show)
 
-    /** Begins the scanning anew. */
+    /** Begins the scanning again. */
     fun anew() =
         ask({ logbook, moment ->
             logbook.handOutAnew(set)

@@ -60,7 +60,7 @@ class ScanScreen(
         onChange()
     }
 
-    /** The screen is looked at again: what is before the camera counts anew. */
+    /** The screen is looked at again: what is before the camera counts again. */
     fun resume() {
         lastSeen = emptyList()
         dismiss()

@@ -7,14 +7,14 @@ import org.hosewright.core.Moment
  * What a screen shows, and what it asks. Used on the thread of screens alone.
  *
  * A screen keeps nothing that the core does not have on disk: turned, or killed
- * and begun anew, it asks again with the same few words that name it.
+ * and started again, it asks again with the same few words that name it.
  */
 abstract class Screen<S : Any>(private val desk: Desk) {
     /** What is shown; none until the first answer. */
     var shown: S? = null
         protected set
 
-    /** What stands in the way of the last question. */
+    /** What blocked the last question. */
     var trouble: Trouble? = null
         protected set
 
@@ -72,7 +72,7 @@ abstract class Screen<S : Any>(private val desk: Desk) {
         again?.invoke()
     }
 
-    /** Puts away what stands in the way, once it was read. */
+    /** Puts away what blocks it, once it was read. */
     fun dismiss() {
         trouble = null
         onChange()

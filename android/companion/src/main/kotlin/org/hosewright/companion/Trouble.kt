@@ -6,15 +6,15 @@ import org.hosewright.core.RefusedException
 import org.hosewright.core.WayOnShown
 import org.hosewright.core.obstacleShown
 
-/** What stands in the way, in the core's words. */
+/** What blocks it, in the core's words. */
 data class Trouble(
     /** What is the matter. */
     val words: String,
-    /** What to do; empty where the words say it. */
+    /** What to do; empty if the words say it. */
     val todo: String = "",
     /** The ways on, the best first. */
     val waysOn: List<WayOnShown> = emptyList(),
-    /** Which obstacle it is, where it is one of the phone. */
+    /** Which obstacle it is, if it is one of the phone. */
     val obstacle: Obstacle? = null,
     /** Tags on record that come near, to be chosen from. */
     val near: List<String> = emptyList(),

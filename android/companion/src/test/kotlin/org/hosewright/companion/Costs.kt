@@ -9,7 +9,7 @@ import org.hosewright.core.Place
 
 /**
  * What the border costs on the JVM; `android/companion/costs` runs it. No test:
- * times are measured and written down, not asserted.
+ * times are measured and recorded, not asserted.
  */
 object Costs {
     @JvmStatic

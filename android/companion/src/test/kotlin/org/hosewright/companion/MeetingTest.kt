@@ -103,7 +103,7 @@ class MeetingTest {
             assertTrue(again.trouble!!.askOverwrite && again.trouble!!.words.contains(code), again.trouble!!.words)
             assertArrayEquals(before, chip.held)
             again.overwrite()
-            // The yes was for that chip: one that holds something else is asked about anew.
+            // The yes was for that chip: one that holds something else is asked about again.
             val website = byteArrayOf(0xD1.toByte(), 1, 12, 0x55, 4) + "example.org".toByteArray()
             val another = Blank(492, website)
             again.near(another)

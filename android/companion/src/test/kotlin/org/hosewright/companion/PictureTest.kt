@@ -23,7 +23,7 @@ class PictureTest {
                 assertTrue(picture.words.contains(words), picture.words)
             }
             assertTrue(svg.contains("viewBox=\"0 0 ${picture.width} ${picture.height}\""))
-            // Every shape of the one stands in the other, in its order.
+            // Every shape of the one is in the other, in its order.
             val drawn = svg.lines().filter { it.startsWith("<rect") || it.startsWith("<circle") || it.startsWith("<path") || it.startsWith("<text") }
             assertEquals(drawn.map(::shape), picture.marks.map(::shape))
         }

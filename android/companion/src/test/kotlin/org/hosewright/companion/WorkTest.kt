@@ -22,7 +22,7 @@ class WorkTest {
         var leaked = false
         var steps = 0
         while (true) {
-            // Each step on a phone begun anew: nothing is kept but what is on record.
+            // Each step on a phone started again: nothing is kept but what is on record.
             val over = shop.phone().use { phone ->
                 val swap = SwapScreen(phone.desk, old, new)
                 swap.load()

@@ -72,7 +72,7 @@ class Drawing(private val root: View) {
     /** How much of the picture has a colour, in pixels. */
     fun pixels(colour: Int): Int = colours(window, Rect(0, 0, window.width, window.height))[colour] ?: 0
 
-    /** What is wrong with it; nothing where all is well. */
+    /** What is wrong with it; nothing if all is well. */
     fun complaints(): List<String> {
         val shown = root.everything().filter { it.isShown && it.width > 0 }
         val texts = shown.filterIsInstance<TextView>().filter { it.text.isNotEmpty() }

@@ -31,7 +31,7 @@ import org.robolectric.util.ReflectionHelpers
 class DayApp : HosewrightApp() {
     override fun today() = TODAY
 
-    /** As after the end of the process: the record is closed, and opened anew by the next who asks. */
+    /** As after the end of the process: the record is closed, and opened again by the next who asks. */
     fun beginAnew() {
         desk.close()
         assertTrue(desk.awaitClosed(NEVER))

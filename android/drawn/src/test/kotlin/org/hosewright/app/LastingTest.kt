@@ -15,7 +15,7 @@ import org.robolectric.shadows.ShadowAlertDialog
 
 /** A phone that is turned, and a process that ends, lose nothing that was entered. */
 class LastingTest : Handset() {
-    /** Once each: turned on its side, and begun anew. */
+    /** Once each: turned on its side, and started again. */
     private fun <A : Page> disturbed(page: ActivityController<A>): ActivityController<A> {
         val before = page.get()
         RuntimeEnvironment.setQualifiers(Look(wide = true).qualifiers)

@@ -20,7 +20,7 @@ import org.junit.Test
 import org.robolectric.Shadows.shadowOf
 import org.robolectric.shadows.ShadowNfcAdapter
 
-/** From page to page, and round what stands in the way. */
+/** From page to page, and round obstacles. */
 class WaysTest : Handset() {
     private fun camera() = shadowOf(app.packageManager).setSystemFeature(PackageManager.FEATURE_CAMERA_ANY, true)
 
@@ -112,7 +112,7 @@ class WaysTest : Handset() {
         val uri = send.getParcelableExtra<Uri>(Intent.EXTRA_STREAM)!!
         assertEquals("content", uri.scheme)
         assertTrue(send.flags and Intent.FLAG_GRANT_READ_URI_PERMISSION != 0)
-        // Nothing is sent a second time by a page that is built anew.
+        // Nothing is sent a second time by a page that is rebuilt.
         touch(meeting, app.getString(R.string.receive_record))
         assertEquals(Intent.ACTION_OPEN_DOCUMENT, started(meeting)!!.action)
         assertNull(started(meeting))
