@@ -653,7 +653,7 @@ public protocol FilmReaderProtocol: AnyObject, Sendable {
      * is no QR symbol, in the first such frame and every fourth after it.
      *
      * # Errors
-     * [`RefusedError::Input`] where the sizes and the bytes do not agree.
+     * [`RefusedError::Input`] if the sizes and the bytes do not agree.
      */
     func read(luma: Data, width: UInt32, height: UInt32, stride: UInt32) throws  -> [SeenText]
     
@@ -734,7 +734,7 @@ public convenience init() {
      * is no QR symbol, in the first such frame and every fourth after it.
      *
      * # Errors
-     * [`RefusedError::Input`] where the sizes and the bytes do not agree.
+     * [`RefusedError::Input`] if the sizes and the bytes do not agree.
      */
 open func read(luma: Data, width: UInt32, height: UInt32, stride: UInt32)throws  -> [SeenText]  {
     return try  FfiConverterSequenceTypeSeenText.lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
@@ -855,25 +855,25 @@ public protocol LogbookProtocol: AnyObject, Sendable {
      * barcode, or the text of a tag.
      *
      * # Errors
-     * [`RefusedError`] where no hose is found, or the store cannot be read.
+     * [`RefusedError`] if no hose is found, or the store cannot be read.
      */
     func answer(typed: String, moment: Moment) throws  -> Answer
     
     /**
      * Answers for the texts that were seen in one frame. Other people's codes
-     * beside a tag of ours are passed over.
+     * beside one of our tags are passed over.
      *
      * # Errors
-     * [`RefusedError`] where they name no hose or several, or the store cannot
+     * [`RefusedError`] if they name no hose or several, or the store cannot
      * be read.
      */
     func answerSeen(texts: [String], moment: Moment) throws  -> Answer
     
     /**
-     * Writes down that a hose was soaked, cleaned and dried.
+     * Records that a hose was soaked, cleaned and dried.
      *
      * # Errors
-     * [`RefusedError`] where no hose is found, or the store cannot be written.
+     * [`RefusedError`] if no hose is found, or the store cannot be written.
      */
     func clean(typed: String, moment: Moment) throws  -> Answer
     
@@ -881,16 +881,16 @@ public protocol LogbookProtocol: AnyObject, Sendable {
      * What happened to a hose, newest first.
      *
      * # Errors
-     * [`RefusedError`] where no hose is found, or the store cannot be read.
+     * [`RefusedError`] if no hose is found, or the store cannot be read.
      */
     func history(typed: String) throws  -> [HistoryLine]
     
     /**
-     * Writes down new O-rings at an end, `a` at the first stage or `b`, or, for
+     * Records new O-rings at an end, `a` at the first stage or `b`, or, for
      * `coupling`, a new valve core or coupling of an inflator hose.
      *
      * # Errors
-     * [`RefusedError`] where no hose is found, or the store cannot be written.
+     * [`RefusedError`] if no hose is found, or the store cannot be written.
      */
     func reseal(typed: String, end: String, moment: Moment) throws  -> Answer
     
@@ -898,17 +898,17 @@ public protocol LogbookProtocol: AnyObject, Sendable {
      * Takes a hose out of service for good.
      *
      * # Errors
-     * [`RefusedError`] where no hose is found or it is retired already, or the
+     * [`RefusedError`] if no hose is found or it is retired already, or the
      * store cannot be written.
      */
     func retire(typed: String, why: String, moment: Moment) throws  -> Answer
     
     /**
-     * What a set's own tag answers: how the whole set stands, its own reasons and
-     * each hose in it; nothing where what was scanned or typed is a hose's.
+     * What a set's own tag answers: the whole set's status, its own reasons and
+     * each hose in it; nothing if what was scanned or typed is a hose's.
      *
      * # Errors
-     * [`RefusedError`] where it could name a hose or a set, or the store cannot
+     * [`RefusedError`] if it could name a hose or a set, or the store cannot
      * be read.
      */
     func setAnswer(text: String, moment: Moment) throws  -> SetAnswer?
@@ -918,7 +918,7 @@ public protocol LogbookProtocol: AnyObject, Sendable {
      * in it. The file is whole, or not there.
      *
      * # Errors
-     * [`RefusedError`] where the store cannot be read or the file not written.
+     * [`RefusedError`] if the store cannot be read or the file not written.
      */
     func bundleOut(path: String) throws  -> String
     
@@ -927,7 +927,7 @@ public protocol LogbookProtocol: AnyObject, Sendable {
      * `progress` is told how many of its entries are read.
      *
      * # Errors
-     * [`RefusedError`] where it is no bundle, or the store cannot be written.
+     * [`RefusedError`] if it is not a bundle, or the store cannot be written.
      */
     func mergeIn(path: String, progress: ProgressListener?) throws  -> Merged
     
@@ -935,22 +935,22 @@ public protocol LogbookProtocol: AnyObject, Sendable {
      * The photographs in the record of a hose, newest first.
      *
      * # Errors
-     * [`RefusedError`] where no hose is found, or the store cannot be read.
+     * [`RefusedError`] if no hose is found, or the store cannot be read.
      */
     func photographs(typed: String) throws  -> [Photograph]
     
     /**
-     * A hand-out as it stands, with what was scanned before the phone was put
+     * A hand-out as it is, with what was scanned before the phone was put
      * away.
      *
      * # Errors
-     * [`RefusedError`] where there is no such set, it is not for rental, or the
+     * [`RefusedError`] if there is no such set, it is not for rental, or the
      * store cannot be read.
      */
     func handOut(set: String, moment: Moment) throws  -> HandOut
     
     /**
-     * Begins the scanning anew.
+     * Begins the scanning again.
      */
     func handOutAnew(set: String) 
     
@@ -959,7 +959,7 @@ public protocol LogbookProtocol: AnyObject, Sendable {
      * be lifted; it stays on record with the name of who gave it.
      *
      * # Errors
-     * [`RefusedError::HandOutStopped`] where something stops it; others where
+     * [`RefusedError::HandOutStopped`] if something stops it; others where
      * the ticket cannot be or the store cannot be written. What was scanned stays.
      */
     func handOutFinish(set: String, ticket: String, overrideWhy: String?, moment: Moment) throws  -> HandedOut
@@ -984,7 +984,7 @@ public protocol LogbookProtocol: AnyObject, Sendable {
      * A set drawn as it sits, one port under another.
      *
      * # Errors
-     * [`RefusedError`] where there is no such set or the store cannot be read.
+     * [`RefusedError`] if there is no such set or the store cannot be read.
      */
     func setPicture(name: String, moment: Moment) throws  -> Picture
     
@@ -992,7 +992,7 @@ public protocol LogbookProtocol: AnyObject, Sendable {
      * What is due within a time, as `90d`, `6m` or `1y`; none is 90 days.
      *
      * # Errors
-     * [`RefusedError`] where it is no time, or the store cannot be read.
+     * [`RefusedError`] if it is not a time, or the store cannot be read.
      */
     func due(within: String?, moment: Moment) throws  -> DueList
     
@@ -1000,7 +1000,7 @@ public protocol LogbookProtocol: AnyObject, Sendable {
      * A set with what is in each port.
      *
      * # Errors
-     * [`RefusedError`] where there is no such set or the store cannot be read.
+     * [`RefusedError`] if there is no such set or the store cannot be read.
      */
     func set(name: String, moment: Moment) throws  -> SetShown
     
@@ -1008,15 +1008,15 @@ public protocol LogbookProtocol: AnyObject, Sendable {
      * Every set on record, by name.
      *
      * # Errors
-     * [`RefusedError`] where the store cannot be read.
+     * [`RefusedError`] if the store cannot be read.
      */
     func sets(moment: Moment) throws  -> [SetLine]
     
     /**
-     * A swap as it stands, begun or not. `port` names another port of the set.
+     * A swap as it is, begun or not. `port` names another port of the set.
      *
      * # Errors
-     * [`RefusedError`] where the two cannot be swapped.
+     * [`RefusedError`] if the two cannot be swapped.
      */
     func swap(old: String, new: String, port: String?, moment: Moment) throws  -> SwapShown
     
@@ -1025,7 +1025,7 @@ public protocol LogbookProtocol: AnyObject, Sendable {
      * for, the answer is the text that was scanned or typed.
      *
      * # Errors
-     * [`RefusedError`] where the step is not the next one or its answer is not
+     * [`RefusedError`] if the step is not the next one or its answer is not
      * understood, or the hose scanned is another or does not fit.
      */
     func swapAnswer(old: String, new: String, port: String?, step: String, answer: String, moment: Moment) throws  -> SwapShown
@@ -1034,18 +1034,18 @@ public protocol LogbookProtocol: AnyObject, Sendable {
      * Gives up a swap that was begun, and answers for the old hose.
      *
      * # Errors
-     * [`RefusedError`] where no swap of the two was begun.
+     * [`RefusedError`] if no swap of the two was begun.
      */
     func swapGiveUp(old: String, new: String, why: String, moment: Moment) throws  -> Answer
     
     /**
      * What is to be written on a chip that has room for `room` bytes and holds
-     * the message `held` now (no bytes where it is empty). What is not this
-     * hose's is overwritten only where the person `agreed`.
+     * the message `held` now (no bytes if it is empty). What is not this
+     * hose's is overwritten only if the person `agreed`.
      *
      * # Errors
-     * [`RefusedError::ChipHoldsAnother`] where nobody agreed;
-     * [`RefusedError::Chip`] where it has no room; others where no hose is
+     * [`RefusedError::ChipHoldsAnother`] if nobody agreed;
+     * [`RefusedError::Chip`] if it has no room; others if no hose is
      * found.
      */
     func chipMessage(typed: String, room: UInt32, held: Data, agreed: Bool, moment: Moment) throws  -> ChipMessage
@@ -1055,15 +1055,15 @@ public protocol LogbookProtocol: AnyObject, Sendable {
      * the printer's dots an inch.
      *
      * # Errors
-     * [`RefusedError`] where no hose is found or it would not read.
+     * [`RefusedError`] if no hose is found or it would not read.
      */
     func tagPicture(typed: String, format: PictureFormat, size: String, dpi: UInt16) throws  -> TagPicture
     
     /**
-     * The greeting of a record that has no hose yet; none where it has one.
+     * The greeting of a record that has no hose yet; none if it has one.
      *
      * # Errors
-     * [`RefusedError`] where the store cannot be read.
+     * [`RefusedError`] if the store cannot be read.
      */
     func welcome() throws  -> Welcome?
     
@@ -1123,10 +1123,10 @@ open class Logbook: LogbookProtocol, @unchecked Sendable {
 
     
     /**
-     * Opens the record, and begins one where there is none.
+     * Opens the record, and begins one if there is none.
      *
      * # Errors
-     * [`RefusedError::Store`] with what stands in the way.
+     * [`RefusedError::Store`] with what blocks it.
      */
 public static func `open`(place: Place)throws  -> Logbook  {
     return try  FfiConverterTypeLogbook_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
@@ -1234,7 +1234,7 @@ open func touchForm(of: FormOf, field: String, value: String, moment: Moment)thr
      * barcode, or the text of a tag.
      *
      * # Errors
-     * [`RefusedError`] where no hose is found, or the store cannot be read.
+     * [`RefusedError`] if no hose is found, or the store cannot be read.
      */
 open func answer(typed: String, moment: Moment)throws  -> Answer  {
     return try  FfiConverterTypeAnswer_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
@@ -1249,10 +1249,10 @@ open func answer(typed: String, moment: Moment)throws  -> Answer  {
     
     /**
      * Answers for the texts that were seen in one frame. Other people's codes
-     * beside a tag of ours are passed over.
+     * beside one of our tags are passed over.
      *
      * # Errors
-     * [`RefusedError`] where they name no hose or several, or the store cannot
+     * [`RefusedError`] if they name no hose or several, or the store cannot
      * be read.
      */
 open func answerSeen(texts: [String], moment: Moment)throws  -> Answer  {
@@ -1267,10 +1267,10 @@ open func answerSeen(texts: [String], moment: Moment)throws  -> Answer  {
 }
     
     /**
-     * Writes down that a hose was soaked, cleaned and dried.
+     * Records that a hose was soaked, cleaned and dried.
      *
      * # Errors
-     * [`RefusedError`] where no hose is found, or the store cannot be written.
+     * [`RefusedError`] if no hose is found, or the store cannot be written.
      */
 open func clean(typed: String, moment: Moment)throws  -> Answer  {
     return try  FfiConverterTypeAnswer_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
@@ -1287,7 +1287,7 @@ open func clean(typed: String, moment: Moment)throws  -> Answer  {
      * What happened to a hose, newest first.
      *
      * # Errors
-     * [`RefusedError`] where no hose is found, or the store cannot be read.
+     * [`RefusedError`] if no hose is found, or the store cannot be read.
      */
 open func history(typed: String)throws  -> [HistoryLine]  {
     return try  FfiConverterSequenceTypeHistoryLine.lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
@@ -1300,11 +1300,11 @@ open func history(typed: String)throws  -> [HistoryLine]  {
 }
     
     /**
-     * Writes down new O-rings at an end, `a` at the first stage or `b`, or, for
+     * Records new O-rings at an end, `a` at the first stage or `b`, or, for
      * `coupling`, a new valve core or coupling of an inflator hose.
      *
      * # Errors
-     * [`RefusedError`] where no hose is found, or the store cannot be written.
+     * [`RefusedError`] if no hose is found, or the store cannot be written.
      */
 open func reseal(typed: String, end: String, moment: Moment)throws  -> Answer  {
     return try  FfiConverterTypeAnswer_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
@@ -1322,7 +1322,7 @@ open func reseal(typed: String, end: String, moment: Moment)throws  -> Answer  {
      * Takes a hose out of service for good.
      *
      * # Errors
-     * [`RefusedError`] where no hose is found or it is retired already, or the
+     * [`RefusedError`] if no hose is found or it is retired already, or the
      * store cannot be written.
      */
 open func retire(typed: String, why: String, moment: Moment)throws  -> Answer  {
@@ -1338,11 +1338,11 @@ open func retire(typed: String, why: String, moment: Moment)throws  -> Answer  {
 }
     
     /**
-     * What a set's own tag answers: how the whole set stands, its own reasons and
-     * each hose in it; nothing where what was scanned or typed is a hose's.
+     * What a set's own tag answers: the whole set's status, its own reasons and
+     * each hose in it; nothing if what was scanned or typed is a hose's.
      *
      * # Errors
-     * [`RefusedError`] where it could name a hose or a set, or the store cannot
+     * [`RefusedError`] if it could name a hose or a set, or the store cannot
      * be read.
      */
 open func setAnswer(text: String, moment: Moment)throws  -> SetAnswer?  {
@@ -1361,7 +1361,7 @@ open func setAnswer(text: String, moment: Moment)throws  -> SetAnswer?  {
      * in it. The file is whole, or not there.
      *
      * # Errors
-     * [`RefusedError`] where the store cannot be read or the file not written.
+     * [`RefusedError`] if the store cannot be read or the file not written.
      */
 open func bundleOut(path: String)throws  -> String  {
     return try  FfiConverterString.lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
@@ -1378,7 +1378,7 @@ open func bundleOut(path: String)throws  -> String  {
      * `progress` is told how many of its entries are read.
      *
      * # Errors
-     * [`RefusedError`] where it is no bundle, or the store cannot be written.
+     * [`RefusedError`] if it is not a bundle, or the store cannot be written.
      */
 open func mergeIn(path: String, progress: ProgressListener?)throws  -> Merged  {
     return try  FfiConverterTypeMerged_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
@@ -1395,7 +1395,7 @@ open func mergeIn(path: String, progress: ProgressListener?)throws  -> Merged  {
      * The photographs in the record of a hose, newest first.
      *
      * # Errors
-     * [`RefusedError`] where no hose is found, or the store cannot be read.
+     * [`RefusedError`] if no hose is found, or the store cannot be read.
      */
 open func photographs(typed: String)throws  -> [Photograph]  {
     return try  FfiConverterSequenceTypePhotograph.lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
@@ -1408,11 +1408,11 @@ open func photographs(typed: String)throws  -> [Photograph]  {
 }
     
     /**
-     * A hand-out as it stands, with what was scanned before the phone was put
+     * A hand-out as it is, with what was scanned before the phone was put
      * away.
      *
      * # Errors
-     * [`RefusedError`] where there is no such set, it is not for rental, or the
+     * [`RefusedError`] if there is no such set, it is not for rental, or the
      * store cannot be read.
      */
 open func handOut(set: String, moment: Moment)throws  -> HandOut  {
@@ -1427,7 +1427,7 @@ open func handOut(set: String, moment: Moment)throws  -> HandOut  {
 }
     
     /**
-     * Begins the scanning anew.
+     * Begins the scanning again.
      */
 open func handOutAnew(set: String)  {try! rustCall() {
         uniffiCallStatus in
@@ -1443,7 +1443,7 @@ open func handOutAnew(set: String)  {try! rustCall() {
      * be lifted; it stays on record with the name of who gave it.
      *
      * # Errors
-     * [`RefusedError::HandOutStopped`] where something stops it; others where
+     * [`RefusedError::HandOutStopped`] if something stops it; others where
      * the ticket cannot be or the store cannot be written. What was scanned stays.
      */
 open func handOutFinish(set: String, ticket: String, overrideWhy: String?, moment: Moment)throws  -> HandedOut  {
@@ -1499,7 +1499,7 @@ open func handOutUnscan(set: String, text: String, moment: Moment)throws  -> Han
      * A set drawn as it sits, one port under another.
      *
      * # Errors
-     * [`RefusedError`] where there is no such set or the store cannot be read.
+     * [`RefusedError`] if there is no such set or the store cannot be read.
      */
 open func setPicture(name: String, moment: Moment)throws  -> Picture  {
     return try  FfiConverterTypePicture_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
@@ -1516,7 +1516,7 @@ open func setPicture(name: String, moment: Moment)throws  -> Picture  {
      * What is due within a time, as `90d`, `6m` or `1y`; none is 90 days.
      *
      * # Errors
-     * [`RefusedError`] where it is no time, or the store cannot be read.
+     * [`RefusedError`] if it is not a time, or the store cannot be read.
      */
 open func due(within: String?, moment: Moment)throws  -> DueList  {
     return try  FfiConverterTypeDueList_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
@@ -1533,7 +1533,7 @@ open func due(within: String?, moment: Moment)throws  -> DueList  {
      * A set with what is in each port.
      *
      * # Errors
-     * [`RefusedError`] where there is no such set or the store cannot be read.
+     * [`RefusedError`] if there is no such set or the store cannot be read.
      */
 open func set(name: String, moment: Moment)throws  -> SetShown  {
     return try  FfiConverterTypeSetShown_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
@@ -1550,7 +1550,7 @@ open func set(name: String, moment: Moment)throws  -> SetShown  {
      * Every set on record, by name.
      *
      * # Errors
-     * [`RefusedError`] where the store cannot be read.
+     * [`RefusedError`] if the store cannot be read.
      */
 open func sets(moment: Moment)throws  -> [SetLine]  {
     return try  FfiConverterSequenceTypeSetLine.lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
@@ -1563,10 +1563,10 @@ open func sets(moment: Moment)throws  -> [SetLine]  {
 }
     
     /**
-     * A swap as it stands, begun or not. `port` names another port of the set.
+     * A swap as it is, begun or not. `port` names another port of the set.
      *
      * # Errors
-     * [`RefusedError`] where the two cannot be swapped.
+     * [`RefusedError`] if the two cannot be swapped.
      */
 open func swap(old: String, new: String, port: String?, moment: Moment)throws  -> SwapShown  {
     return try  FfiConverterTypeSwapShown_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
@@ -1586,7 +1586,7 @@ open func swap(old: String, new: String, port: String?, moment: Moment)throws  -
      * for, the answer is the text that was scanned or typed.
      *
      * # Errors
-     * [`RefusedError`] where the step is not the next one or its answer is not
+     * [`RefusedError`] if the step is not the next one or its answer is not
      * understood, or the hose scanned is another or does not fit.
      */
 open func swapAnswer(old: String, new: String, port: String?, step: String, answer: String, moment: Moment)throws  -> SwapShown  {
@@ -1608,7 +1608,7 @@ open func swapAnswer(old: String, new: String, port: String?, step: String, answ
      * Gives up a swap that was begun, and answers for the old hose.
      *
      * # Errors
-     * [`RefusedError`] where no swap of the two was begun.
+     * [`RefusedError`] if no swap of the two was begun.
      */
 open func swapGiveUp(old: String, new: String, why: String, moment: Moment)throws  -> Answer  {
     return try  FfiConverterTypeAnswer_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
@@ -1625,12 +1625,12 @@ open func swapGiveUp(old: String, new: String, why: String, moment: Moment)throw
     
     /**
      * What is to be written on a chip that has room for `room` bytes and holds
-     * the message `held` now (no bytes where it is empty). What is not this
-     * hose's is overwritten only where the person `agreed`.
+     * the message `held` now (no bytes if it is empty). What is not this
+     * hose's is overwritten only if the person `agreed`.
      *
      * # Errors
-     * [`RefusedError::ChipHoldsAnother`] where nobody agreed;
-     * [`RefusedError::Chip`] where it has no room; others where no hose is
+     * [`RefusedError::ChipHoldsAnother`] if nobody agreed;
+     * [`RefusedError::Chip`] if it has no room; others if no hose is
      * found.
      */
 open func chipMessage(typed: String, room: UInt32, held: Data, agreed: Bool, moment: Moment)throws  -> ChipMessage  {
@@ -1652,7 +1652,7 @@ open func chipMessage(typed: String, room: UInt32, held: Data, agreed: Bool, mom
      * the printer's dots an inch.
      *
      * # Errors
-     * [`RefusedError`] where no hose is found or it would not read.
+     * [`RefusedError`] if no hose is found or it would not read.
      */
 open func tagPicture(typed: String, format: PictureFormat, size: String, dpi: UInt16)throws  -> TagPicture  {
     return try  FfiConverterTypeTagPicture_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
@@ -1668,10 +1668,10 @@ open func tagPicture(typed: String, format: PictureFormat, size: String, dpi: UI
 }
     
     /**
-     * The greeting of a record that has no hose yet; none where it has one.
+     * The greeting of a record that has no hose yet; none if it has one.
      *
      * # Errors
-     * [`RefusedError`] where the store cannot be read.
+     * [`RefusedError`] if the store cannot be read.
      */
 open func welcome()throws  -> Welcome?  {
     return try  FfiConverterOptionTypeWelcome.lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
@@ -1734,7 +1734,7 @@ public func FfiConverterTypeLogbook_lower(_ value: Logbook) -> UInt64 {
 
 /**
  * Is told how far something long is. It is called from the thread that asked
- * for the work, which waits meanwhile.
+ * for the work, which waits in the meantime.
  */
 public protocol ProgressListener: AnyObject, Sendable {
     
@@ -1746,7 +1746,7 @@ public protocol ProgressListener: AnyObject, Sendable {
 }
 /**
  * Is told how far something long is. It is called from the thread that asked
- * for the work, which waits meanwhile.
+ * for the work, which waits in the meantime.
  */
 open class ProgressListenerImpl: ProgressListener, @unchecked Sendable {
     fileprivate let handle: UInt64
@@ -3290,7 +3290,7 @@ public func FfiConverterTypeGroupShown_lower(_ value: GroupShown) -> RustBuffer 
 
 
 /**
- * A hand-out as it stands with what was scanned so far.
+ * A hand-out as it is with what was scanned so far.
  */
 public struct HandOut: Equatable, Hashable {
     /**
@@ -3318,7 +3318,7 @@ public struct HandOut: Equatable, Hashable {
      */
     public let canBeLifted: Bool
     /**
-     * The same in words; none where nothing stops it.
+     * The same in words; none if nothing stops it.
      */
     public let lifting: Words?
     /**
@@ -3368,7 +3368,7 @@ public struct HandOut: Equatable, Hashable {
          * Whether a name and a reason would lift all that stops it.
          */canBeLifted: Bool, 
         /**
-         * The same in words; none where nothing stops it.
+         * The same in words; none if nothing stops it.
          */lifting: Words?, 
         /**
          * Hoses of the set that were scanned.
@@ -3643,7 +3643,7 @@ public struct HoseLine: Equatable, Hashable {
      */
     public let words: Words
     /**
-     * How it stands.
+     * Its status.
      */
     public let verdict: Verdict
     /**
@@ -3668,7 +3668,7 @@ public struct HoseLine: Equatable, Hashable {
          * What it is.
          */words: Words, 
         /**
-         * How it stands.
+         * Its status.
          */verdict: Verdict, 
         /**
          * The worst of its reasons.
@@ -4007,7 +4007,7 @@ public func FfiConverterTypeNextQuestion_lower(_ value: NextQuestion) -> RustBuf
  */
 public struct ObstacleShown: Equatable, Hashable {
     /**
-     * What stands in the way.
+     * What blocks it.
      */
     public let obstacle: Obstacle
     /**
@@ -4027,7 +4027,7 @@ public struct ObstacleShown: Equatable, Hashable {
     // declare one manually.
     public init(
         /**
-         * What stands in the way.
+         * What blocks it.
          */obstacle: Obstacle, 
         /**
          * What is the matter.
@@ -4578,7 +4578,7 @@ public struct Salvaged: Equatable, Hashable {
      */
     public let words: [Words]
     /**
-     * Entries that stand in the new record.
+     * Entries that are in the new record.
      */
     public let saved: UInt64
 
@@ -4589,7 +4589,7 @@ public struct Salvaged: Equatable, Hashable {
          * What was saved and what was lost, a sentence a line.
          */words: [Words], 
         /**
-         * Entries that stand in the new record.
+         * Entries that are in the new record.
          */saved: UInt64) {
         self.words = words
         self.saved = saved
@@ -4639,7 +4639,7 @@ public func FfiConverterTypeSalvaged_lower(_ value: Salvaged) -> RustBuffer {
 
 
 /**
- * A text that was seen, on a tag of ours or not.
+ * A text that was seen, on one of our tags or not.
  */
 public struct SeenText: Equatable, Hashable {
     /**
@@ -4732,7 +4732,7 @@ public struct SetAnswer: Equatable, Hashable {
      */
     public let meaning: Words
     /**
-     * How it stands, with the worst hose in it.
+     * Its status, with the worst hose in it.
      */
     public let line: Words
     /**
@@ -4775,7 +4775,7 @@ public struct SetAnswer: Equatable, Hashable {
          * What that means, in one line.
          */meaning: Words, 
         /**
-         * How it stands, with the worst hose in it.
+         * Its status, with the worst hose in it.
          */line: Words, 
         /**
          * Where it is.
@@ -4875,7 +4875,7 @@ public struct SetLine: Equatable, Hashable {
      */
     public let name: Words
     /**
-     * Where it is and how it stands.
+     * Where it is and its status.
      */
     public let words: Words
     /**
@@ -4898,7 +4898,7 @@ public struct SetLine: Equatable, Hashable {
          * Its name.
          */name: Words, 
         /**
-         * Where it is and how it stands.
+         * Where it is and its status.
          */words: Words, 
         /**
          * The worst verdict of its hoses; none for a set without one.
@@ -5060,7 +5060,7 @@ public struct Sign: Equatable, Hashable {
      */
     public let colour: UInt32
     /**
-     * The standard's contrast colour for what stands on it, as 0xRRGGBB.
+     * The standard's contrast colour for what is on it, as 0xRRGGBB.
      */
     public let contrast: UInt32
 
@@ -5083,7 +5083,7 @@ public struct Sign: Equatable, Hashable {
          * Its safety colour, as 0xRRGGBB.
          */colour: UInt32, 
         /**
-         * The standard's contrast colour for what stands on it, as 0xRRGGBB.
+         * The standard's contrast colour for what is on it, as 0xRRGGBB.
          */contrast: UInt32) {
         self.verdict = verdict
         self.word = word
@@ -5394,7 +5394,7 @@ public struct Stroke: Equatable, Hashable {
      */
     public let width: Int32
     /**
-     * How long a dash is; 0 where the line is whole.
+     * How long a dash is; 0 if the line is whole.
      */
     public let dash: Int32
     /**
@@ -5416,7 +5416,7 @@ public struct Stroke: Equatable, Hashable {
          * How thick it is.
          */width: Int32, 
         /**
-         * How long a dash is; 0 where the line is whole.
+         * How long a dash is; 0 if the line is whole.
          */dash: Int32, 
         /**
          * How long the gap between dashes is.
@@ -5481,7 +5481,7 @@ public func FfiConverterTypeStroke_lower(_ value: Stroke) -> RustBuffer {
 
 
 /**
- * A swap as it stands.
+ * A swap as it is.
  */
 public struct SwapShown: Equatable, Hashable {
     /**
@@ -5916,7 +5916,7 @@ public enum ChipHolds: Equatable, Hashable {
      */
     case nothing
     /**
-     * A tag of ours.
+     * One of our tags.
      */
     case tag
     /**
@@ -6418,7 +6418,7 @@ public enum Mark: Equatable, Hashable {
          * Whether it is bold.
          */bold: Bool, 
         /**
-         * Where it stands beside `at`.
+         * Where it is beside `at`.
          */anchor: TextAnchor, 
         /**
          * Its colour, as 0xRRGGBB.
@@ -6755,7 +6755,7 @@ public func FfiConverterTypeNextStep_lower(_ value: NextStep) -> RustBuffer {
 
 
 /**
- * What can stand in the way on a phone.
+ * What can be an obstacle on a phone.
  */
 
 public enum Obstacle: Equatable, Hashable {
@@ -7047,7 +7047,7 @@ enum RefusedError: Swift.Error, Equatable, Hashable, Foundation.LocalizedError {
      */
     case Store(
         /**
-         * What stands in the way.
+         * What blocks it.
          */obstacle: Obstacle, 
         /**
          * What is the matter, in words.
@@ -7079,7 +7079,7 @@ enum RefusedError: Swift.Error, Equatable, Hashable, Foundation.LocalizedError {
          */words: Words
     )
     /**
-     * Several tags, or none, where one is needed.
+     * Several tags, or none if one is needed.
      */
     case NotOneTag(
         /**
@@ -7127,7 +7127,7 @@ enum RefusedError: Swift.Error, Equatable, Hashable, Foundation.LocalizedError {
          */words: Words
     )
     /**
-     * What stands in a field of a form is missing, or cannot be.
+     * What is in a field of a form is missing, or cannot be.
      */
     case Field(
         /**
@@ -7605,7 +7605,7 @@ public func FfiConverterTypeStepAsks_lower(_ value: StepAsks) -> RustBuffer {
 
 
 /**
- * Where a text stands beside its point.
+ * Where a text is beside its point.
  */
 
 public enum TextAnchor: Equatable, Hashable {
@@ -8908,11 +8908,11 @@ public func obstacleShown(obstacle: Obstacle) -> ObstacleShown  {
 }
 /**
  * Takes what can still be read of a damaged record into a new one, puts that
- * in its place, and sets the damaged file aside. Where nothing can be read, a
+ * in its place, and sets the damaged file aside. If nothing can be read, a
  * new record is begun. No [`crate::Logbook`] may be open on it. Blocks.
  *
  * # Errors
- * [`RefusedError`] where the file cannot be read or the new one not written;
+ * [`RefusedError`] if the file cannot be read or the new one not written;
  * the damaged record is in its place then.
  */
 public func salvage(place: Place, progress: ProgressListener?)throws  -> Salvaged  {
@@ -8985,7 +8985,7 @@ private let initializationResult: InitializationResult = {
     if (uniffi_hosewright_mobile_checksum_func_obstacle_shown() != 32442) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_func_salvage() != 9362) {
+    if (uniffi_hosewright_mobile_checksum_func_salvage() != 44033) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_hosewright_mobile_checksum_func_salvage_lead() != 56303) {
@@ -9015,43 +9015,43 @@ private let initializationResult: InitializationResult = {
     if (uniffi_hosewright_mobile_checksum_method_logbook_touch_form() != 29034) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_answer() != 62302) {
+    if (uniffi_hosewright_mobile_checksum_method_logbook_answer() != 8899) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_answer_seen() != 30496) {
+    if (uniffi_hosewright_mobile_checksum_method_logbook_answer_seen() != 64421) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_clean() != 52388) {
+    if (uniffi_hosewright_mobile_checksum_method_logbook_clean() != 3436) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_history() != 32725) {
+    if (uniffi_hosewright_mobile_checksum_method_logbook_history() != 17193) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_reseal() != 59313) {
+    if (uniffi_hosewright_mobile_checksum_method_logbook_reseal() != 20565) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_retire() != 30259) {
+    if (uniffi_hosewright_mobile_checksum_method_logbook_retire() != 23612) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_set_answer() != 16214) {
+    if (uniffi_hosewright_mobile_checksum_method_logbook_set_answer() != 64147) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_bundle_out() != 27124) {
+    if (uniffi_hosewright_mobile_checksum_method_logbook_bundle_out() != 62523) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_merge_in() != 18564) {
+    if (uniffi_hosewright_mobile_checksum_method_logbook_merge_in() != 7687) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_photographs() != 33932) {
+    if (uniffi_hosewright_mobile_checksum_method_logbook_photographs() != 45548) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_hand_out() != 48062) {
+    if (uniffi_hosewright_mobile_checksum_method_logbook_hand_out() != 7189) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_hand_out_anew() != 42655) {
+    if (uniffi_hosewright_mobile_checksum_method_logbook_hand_out_anew() != 50134) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_hand_out_finish() != 24260) {
+    if (uniffi_hosewright_mobile_checksum_method_logbook_hand_out_finish() != 7654) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_hosewright_mobile_checksum_method_logbook_hand_out_scan() != 46153) {
@@ -9060,43 +9060,43 @@ private let initializationResult: InitializationResult = {
     if (uniffi_hosewright_mobile_checksum_method_logbook_hand_out_unscan() != 22498) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_set_picture() != 65019) {
+    if (uniffi_hosewright_mobile_checksum_method_logbook_set_picture() != 26014) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_due() != 31082) {
+    if (uniffi_hosewright_mobile_checksum_method_logbook_due() != 26880) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_set() != 906) {
+    if (uniffi_hosewright_mobile_checksum_method_logbook_set() != 8827) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_sets() != 60263) {
+    if (uniffi_hosewright_mobile_checksum_method_logbook_sets() != 16071) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_swap() != 32982) {
+    if (uniffi_hosewright_mobile_checksum_method_logbook_swap() != 61360) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_swap_answer() != 712) {
+    if (uniffi_hosewright_mobile_checksum_method_logbook_swap_answer() != 44006) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_swap_give_up() != 16006) {
+    if (uniffi_hosewright_mobile_checksum_method_logbook_swap_give_up() != 44290) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_chip_message() != 20801) {
+    if (uniffi_hosewright_mobile_checksum_method_logbook_chip_message() != 6534) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_tag_picture() != 40968) {
+    if (uniffi_hosewright_mobile_checksum_method_logbook_tag_picture() != 15013) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_welcome() != 25063) {
+    if (uniffi_hosewright_mobile_checksum_method_logbook_welcome() != 9820) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_hosewright_mobile_checksum_method_progresslistener_told() != 16386) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_filmreader_read() != 28840) {
+    if (uniffi_hosewright_mobile_checksum_method_filmreader_read() != 29724) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_constructor_logbook_open() != 30348) {
+    if (uniffi_hosewright_mobile_checksum_constructor_logbook_open() != 17396) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_hosewright_mobile_checksum_constructor_filmreader_new() != 61668) {

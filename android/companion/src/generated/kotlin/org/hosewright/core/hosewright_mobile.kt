@@ -1014,7 +1014,7 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
     if ((lib.uniffi_hosewright_mobile_checksum_func_obstacle_shown() and 0xFFFF) != 32442) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_func_salvage() and 0xFFFF) != 9362) {
+    if ((lib.uniffi_hosewright_mobile_checksum_func_salvage() and 0xFFFF) != 44033) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_hosewright_mobile_checksum_func_salvage_lead() and 0xFFFF) != 56303) {
@@ -1044,43 +1044,43 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
     if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_touch_form() and 0xFFFF) != 29034) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_answer() and 0xFFFF) != 62302) {
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_answer() and 0xFFFF) != 8899) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_answer_seen() and 0xFFFF) != 30496) {
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_answer_seen() and 0xFFFF) != 64421) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_clean() and 0xFFFF) != 52388) {
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_clean() and 0xFFFF) != 3436) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_history() and 0xFFFF) != 32725) {
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_history() and 0xFFFF) != 17193) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_reseal() and 0xFFFF) != 59313) {
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_reseal() and 0xFFFF) != 20565) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_retire() and 0xFFFF) != 30259) {
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_retire() and 0xFFFF) != 23612) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_set_answer() and 0xFFFF) != 16214) {
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_set_answer() and 0xFFFF) != 64147) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_bundle_out() and 0xFFFF) != 27124) {
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_bundle_out() and 0xFFFF) != 62523) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_merge_in() and 0xFFFF) != 18564) {
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_merge_in() and 0xFFFF) != 7687) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_photographs() and 0xFFFF) != 33932) {
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_photographs() and 0xFFFF) != 45548) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_hand_out() and 0xFFFF) != 48062) {
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_hand_out() and 0xFFFF) != 7189) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_hand_out_anew() and 0xFFFF) != 42655) {
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_hand_out_anew() and 0xFFFF) != 50134) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_hand_out_finish() and 0xFFFF) != 24260) {
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_hand_out_finish() and 0xFFFF) != 7654) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_hand_out_scan() and 0xFFFF) != 46153) {
@@ -1089,43 +1089,43 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
     if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_hand_out_unscan() and 0xFFFF) != 22498) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_set_picture() and 0xFFFF) != 65019) {
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_set_picture() and 0xFFFF) != 26014) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_due() and 0xFFFF) != 31082) {
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_due() and 0xFFFF) != 26880) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_set() and 0xFFFF) != 906) {
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_set() and 0xFFFF) != 8827) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_sets() and 0xFFFF) != 60263) {
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_sets() and 0xFFFF) != 16071) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_swap() and 0xFFFF) != 32982) {
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_swap() and 0xFFFF) != 61360) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_swap_answer() and 0xFFFF) != 712) {
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_swap_answer() and 0xFFFF) != 44006) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_swap_give_up() and 0xFFFF) != 16006) {
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_swap_give_up() and 0xFFFF) != 44290) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_chip_message() and 0xFFFF) != 20801) {
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_chip_message() and 0xFFFF) != 6534) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_tag_picture() and 0xFFFF) != 40968) {
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_tag_picture() and 0xFFFF) != 15013) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_welcome() and 0xFFFF) != 25063) {
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_welcome() and 0xFFFF) != 9820) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_hosewright_mobile_checksum_method_progresslistener_told() and 0xFFFF) != 16386) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_filmreader_read() and 0xFFFF) != 28840) {
+    if ((lib.uniffi_hosewright_mobile_checksum_method_filmreader_read() and 0xFFFF) != 29724) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_constructor_logbook_open() and 0xFFFF) != 30348) {
+    if ((lib.uniffi_hosewright_mobile_checksum_constructor_logbook_open() and 0xFFFF) != 17396) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_hosewright_mobile_checksum_constructor_filmreader_new() and 0xFFFF) != 61668) {
@@ -1647,7 +1647,7 @@ public interface FilmReaderInterface {
      * is no QR symbol, in the first such frame and every fourth after it.
      *
      * # Errors
-     * [`RefusedError::Input`] where the sizes and the bytes do not agree.
+     * [`RefusedError::Input`] if the sizes and the bytes do not agree.
      */
     fun `read`(`luma`: java.nio.ByteBuffer, `width`: kotlin.UInt, `height`: kotlin.UInt, `stride`: kotlin.UInt): List<SeenText>
     
@@ -1779,7 +1779,7 @@ open class FilmReader: Disposable, AutoCloseable, FilmReaderInterface
      * is no QR symbol, in the first such frame and every fourth after it.
      *
      * # Errors
-     * [`RefusedError::Input`] where the sizes and the bytes do not agree.
+     * [`RefusedError::Input`] if the sizes and the bytes do not agree.
      */
     @Throws(RefusedException::class)override fun `read`(`luma`: java.nio.ByteBuffer, `width`: kotlin.UInt, `height`: kotlin.UInt, `stride`: kotlin.UInt): List<SeenText> {
             return FfiConverterSequenceTypeSeenText.lift(
@@ -1986,25 +1986,25 @@ public interface LogbookInterface {
      * barcode, or the text of a tag.
      *
      * # Errors
-     * [`RefusedError`] where no hose is found, or the store cannot be read.
+     * [`RefusedError`] if no hose is found, or the store cannot be read.
      */
     fun `answer`(`typed`: kotlin.String, `moment`: Moment): Answer
     
     /**
      * Answers for the texts that were seen in one frame. Other people's codes
-     * beside a tag of ours are passed over.
+     * beside one of our tags are passed over.
      *
      * # Errors
-     * [`RefusedError`] where they name no hose or several, or the store cannot
+     * [`RefusedError`] if they name no hose or several, or the store cannot
      * be read.
      */
     fun `answerSeen`(`texts`: List<kotlin.String>, `moment`: Moment): Answer
     
     /**
-     * Writes down that a hose was soaked, cleaned and dried.
+     * Records that a hose was soaked, cleaned and dried.
      *
      * # Errors
-     * [`RefusedError`] where no hose is found, or the store cannot be written.
+     * [`RefusedError`] if no hose is found, or the store cannot be written.
      */
     fun `clean`(`typed`: kotlin.String, `moment`: Moment): Answer
     
@@ -2012,16 +2012,16 @@ public interface LogbookInterface {
      * What happened to a hose, newest first.
      *
      * # Errors
-     * [`RefusedError`] where no hose is found, or the store cannot be read.
+     * [`RefusedError`] if no hose is found, or the store cannot be read.
      */
     fun `history`(`typed`: kotlin.String): List<HistoryLine>
     
     /**
-     * Writes down new O-rings at an end, `a` at the first stage or `b`, or, for
+     * Records new O-rings at an end, `a` at the first stage or `b`, or, for
      * `coupling`, a new valve core or coupling of an inflator hose.
      *
      * # Errors
-     * [`RefusedError`] where no hose is found, or the store cannot be written.
+     * [`RefusedError`] if no hose is found, or the store cannot be written.
      */
     fun `reseal`(`typed`: kotlin.String, `end`: kotlin.String, `moment`: Moment): Answer
     
@@ -2029,17 +2029,17 @@ public interface LogbookInterface {
      * Takes a hose out of service for good.
      *
      * # Errors
-     * [`RefusedError`] where no hose is found or it is retired already, or the
+     * [`RefusedError`] if no hose is found or it is retired already, or the
      * store cannot be written.
      */
     fun `retire`(`typed`: kotlin.String, `why`: kotlin.String, `moment`: Moment): Answer
     
     /**
-     * What a set's own tag answers: how the whole set stands, its own reasons and
-     * each hose in it; nothing where what was scanned or typed is a hose's.
+     * What a set's own tag answers: the whole set's status, its own reasons and
+     * each hose in it; nothing if what was scanned or typed is a hose's.
      *
      * # Errors
-     * [`RefusedError`] where it could name a hose or a set, or the store cannot
+     * [`RefusedError`] if it could name a hose or a set, or the store cannot
      * be read.
      */
     fun `setAnswer`(`text`: kotlin.String, `moment`: Moment): SetAnswer?
@@ -2049,7 +2049,7 @@ public interface LogbookInterface {
      * in it. The file is whole, or not there.
      *
      * # Errors
-     * [`RefusedError`] where the store cannot be read or the file not written.
+     * [`RefusedError`] if the store cannot be read or the file not written.
      */
     fun `bundleOut`(`path`: kotlin.String): kotlin.String
     
@@ -2058,7 +2058,7 @@ public interface LogbookInterface {
      * `progress` is told how many of its entries are read.
      *
      * # Errors
-     * [`RefusedError`] where it is no bundle, or the store cannot be written.
+     * [`RefusedError`] if it is not a bundle, or the store cannot be written.
      */
     fun `mergeIn`(`path`: kotlin.String, `progress`: ProgressListener?): Merged
     
@@ -2066,22 +2066,22 @@ public interface LogbookInterface {
      * The photographs in the record of a hose, newest first.
      *
      * # Errors
-     * [`RefusedError`] where no hose is found, or the store cannot be read.
+     * [`RefusedError`] if no hose is found, or the store cannot be read.
      */
     fun `photographs`(`typed`: kotlin.String): List<Photograph>
     
     /**
-     * A hand-out as it stands, with what was scanned before the phone was put
+     * A hand-out as it is, with what was scanned before the phone was put
      * away.
      *
      * # Errors
-     * [`RefusedError`] where there is no such set, it is not for rental, or the
+     * [`RefusedError`] if there is no such set, it is not for rental, or the
      * store cannot be read.
      */
     fun `handOut`(`set`: kotlin.String, `moment`: Moment): HandOut
     
     /**
-     * Begins the scanning anew.
+     * Begins the scanning again.
      */
     fun `handOutAnew`(`set`: kotlin.String)
     
@@ -2090,7 +2090,7 @@ public interface LogbookInterface {
      * be lifted; it stays on record with the name of who gave it.
      *
      * # Errors
-     * [`RefusedError::HandOutStopped`] where something stops it; others where
+     * [`RefusedError::HandOutStopped`] if something stops it; others where
      * the ticket cannot be or the store cannot be written. What was scanned stays.
      */
     fun `handOutFinish`(`set`: kotlin.String, `ticket`: kotlin.String, `overrideWhy`: kotlin.String?, `moment`: Moment): HandedOut
@@ -2115,7 +2115,7 @@ public interface LogbookInterface {
      * A set drawn as it sits, one port under another.
      *
      * # Errors
-     * [`RefusedError`] where there is no such set or the store cannot be read.
+     * [`RefusedError`] if there is no such set or the store cannot be read.
      */
     fun `setPicture`(`name`: kotlin.String, `moment`: Moment): Picture
     
@@ -2123,7 +2123,7 @@ public interface LogbookInterface {
      * What is due within a time, as `90d`, `6m` or `1y`; none is 90 days.
      *
      * # Errors
-     * [`RefusedError`] where it is no time, or the store cannot be read.
+     * [`RefusedError`] if it is not a time, or the store cannot be read.
      */
     fun `due`(`within`: kotlin.String?, `moment`: Moment): DueList
     
@@ -2131,7 +2131,7 @@ public interface LogbookInterface {
      * A set with what is in each port.
      *
      * # Errors
-     * [`RefusedError`] where there is no such set or the store cannot be read.
+     * [`RefusedError`] if there is no such set or the store cannot be read.
      */
     fun `set`(`name`: kotlin.String, `moment`: Moment): SetShown
     
@@ -2139,15 +2139,15 @@ public interface LogbookInterface {
      * Every set on record, by name.
      *
      * # Errors
-     * [`RefusedError`] where the store cannot be read.
+     * [`RefusedError`] if the store cannot be read.
      */
     fun `sets`(`moment`: Moment): List<SetLine>
     
     /**
-     * A swap as it stands, begun or not. `port` names another port of the set.
+     * A swap as it is, begun or not. `port` names another port of the set.
      *
      * # Errors
-     * [`RefusedError`] where the two cannot be swapped.
+     * [`RefusedError`] if the two cannot be swapped.
      */
     fun `swap`(`old`: kotlin.String, `new`: kotlin.String, `port`: kotlin.String?, `moment`: Moment): SwapShown
     
@@ -2156,7 +2156,7 @@ public interface LogbookInterface {
      * for, the answer is the text that was scanned or typed.
      *
      * # Errors
-     * [`RefusedError`] where the step is not the next one or its answer is not
+     * [`RefusedError`] if the step is not the next one or its answer is not
      * understood, or the hose scanned is another or does not fit.
      */
     fun `swapAnswer`(`old`: kotlin.String, `new`: kotlin.String, `port`: kotlin.String?, `step`: kotlin.String, `answer`: kotlin.String, `moment`: Moment): SwapShown
@@ -2165,18 +2165,18 @@ public interface LogbookInterface {
      * Gives up a swap that was begun, and answers for the old hose.
      *
      * # Errors
-     * [`RefusedError`] where no swap of the two was begun.
+     * [`RefusedError`] if no swap of the two was begun.
      */
     fun `swapGiveUp`(`old`: kotlin.String, `new`: kotlin.String, `why`: kotlin.String, `moment`: Moment): Answer
     
     /**
      * What is to be written on a chip that has room for `room` bytes and holds
-     * the message `held` now (no bytes where it is empty). What is not this
-     * hose's is overwritten only where the person `agreed`.
+     * the message `held` now (no bytes if it is empty). What is not this
+     * hose's is overwritten only if the person `agreed`.
      *
      * # Errors
-     * [`RefusedError::ChipHoldsAnother`] where nobody agreed;
-     * [`RefusedError::Chip`] where it has no room; others where no hose is
+     * [`RefusedError::ChipHoldsAnother`] if nobody agreed;
+     * [`RefusedError::Chip`] if it has no room; others if no hose is
      * found.
      */
     fun `chipMessage`(`typed`: kotlin.String, `room`: kotlin.UInt, `held`: kotlin.ByteArray, `agreed`: kotlin.Boolean, `moment`: Moment): ChipMessage
@@ -2186,15 +2186,15 @@ public interface LogbookInterface {
      * the printer's dots an inch.
      *
      * # Errors
-     * [`RefusedError`] where no hose is found or it would not read.
+     * [`RefusedError`] if no hose is found or it would not read.
      */
     fun `tagPicture`(`typed`: kotlin.String, `format`: PictureFormat, `size`: kotlin.String, `dpi`: kotlin.UShort): TagPicture
     
     /**
-     * The greeting of a record that has no hose yet; none where it has one.
+     * The greeting of a record that has no hose yet; none if it has one.
      *
      * # Errors
-     * [`RefusedError`] where the store cannot be read.
+     * [`RefusedError`] if the store cannot be read.
      */
     fun `welcome`(): Welcome?
     
@@ -2426,7 +2426,7 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
      * barcode, or the text of a tag.
      *
      * # Errors
-     * [`RefusedError`] where no hose is found, or the store cannot be read.
+     * [`RefusedError`] if no hose is found, or the store cannot be read.
      */
     @Throws(RefusedException::class)override fun `answer`(`typed`: kotlin.String, `moment`: Moment): Answer {
             return FfiConverterTypeAnswer.lift(
@@ -2446,10 +2446,10 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
     
     /**
      * Answers for the texts that were seen in one frame. Other people's codes
-     * beside a tag of ours are passed over.
+     * beside one of our tags are passed over.
      *
      * # Errors
-     * [`RefusedError`] where they name no hose or several, or the store cannot
+     * [`RefusedError`] if they name no hose or several, or the store cannot
      * be read.
      */
     @Throws(RefusedException::class)override fun `answerSeen`(`texts`: List<kotlin.String>, `moment`: Moment): Answer {
@@ -2469,10 +2469,10 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
 
     
     /**
-     * Writes down that a hose was soaked, cleaned and dried.
+     * Records that a hose was soaked, cleaned and dried.
      *
      * # Errors
-     * [`RefusedError`] where no hose is found, or the store cannot be written.
+     * [`RefusedError`] if no hose is found, or the store cannot be written.
      */
     @Throws(RefusedException::class)override fun `clean`(`typed`: kotlin.String, `moment`: Moment): Answer {
             return FfiConverterTypeAnswer.lift(
@@ -2494,7 +2494,7 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
      * What happened to a hose, newest first.
      *
      * # Errors
-     * [`RefusedError`] where no hose is found, or the store cannot be read.
+     * [`RefusedError`] if no hose is found, or the store cannot be read.
      */
     @Throws(RefusedException::class)override fun `history`(`typed`: kotlin.String): List<HistoryLine> {
             return FfiConverterSequenceTypeHistoryLine.lift(
@@ -2512,11 +2512,11 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
 
     
     /**
-     * Writes down new O-rings at an end, `a` at the first stage or `b`, or, for
+     * Records new O-rings at an end, `a` at the first stage or `b`, or, for
      * `coupling`, a new valve core or coupling of an inflator hose.
      *
      * # Errors
-     * [`RefusedError`] where no hose is found, or the store cannot be written.
+     * [`RefusedError`] if no hose is found, or the store cannot be written.
      */
     @Throws(RefusedException::class)override fun `reseal`(`typed`: kotlin.String, `end`: kotlin.String, `moment`: Moment): Answer {
             return FfiConverterTypeAnswer.lift(
@@ -2539,7 +2539,7 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
      * Takes a hose out of service for good.
      *
      * # Errors
-     * [`RefusedError`] where no hose is found or it is retired already, or the
+     * [`RefusedError`] if no hose is found or it is retired already, or the
      * store cannot be written.
      */
     @Throws(RefusedException::class)override fun `retire`(`typed`: kotlin.String, `why`: kotlin.String, `moment`: Moment): Answer {
@@ -2560,11 +2560,11 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
 
     
     /**
-     * What a set's own tag answers: how the whole set stands, its own reasons and
-     * each hose in it; nothing where what was scanned or typed is a hose's.
+     * What a set's own tag answers: the whole set's status, its own reasons and
+     * each hose in it; nothing if what was scanned or typed is a hose's.
      *
      * # Errors
-     * [`RefusedError`] where it could name a hose or a set, or the store cannot
+     * [`RefusedError`] if it could name a hose or a set, or the store cannot
      * be read.
      */
     @Throws(RefusedException::class)override fun `setAnswer`(`text`: kotlin.String, `moment`: Moment): SetAnswer? {
@@ -2588,7 +2588,7 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
      * in it. The file is whole, or not there.
      *
      * # Errors
-     * [`RefusedError`] where the store cannot be read or the file not written.
+     * [`RefusedError`] if the store cannot be read or the file not written.
      */
     @Throws(RefusedException::class)override fun `bundleOut`(`path`: kotlin.String): kotlin.String {
             return FfiConverterString.lift(
@@ -2610,7 +2610,7 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
      * `progress` is told how many of its entries are read.
      *
      * # Errors
-     * [`RefusedError`] where it is no bundle, or the store cannot be written.
+     * [`RefusedError`] if it is not a bundle, or the store cannot be written.
      */
     @Throws(RefusedException::class)override fun `mergeIn`(`path`: kotlin.String, `progress`: ProgressListener?): Merged {
             return FfiConverterTypeMerged.lift(
@@ -2632,7 +2632,7 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
      * The photographs in the record of a hose, newest first.
      *
      * # Errors
-     * [`RefusedError`] where no hose is found, or the store cannot be read.
+     * [`RefusedError`] if no hose is found, or the store cannot be read.
      */
     @Throws(RefusedException::class)override fun `photographs`(`typed`: kotlin.String): List<Photograph> {
             return FfiConverterSequenceTypePhotograph.lift(
@@ -2650,11 +2650,11 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
 
     
     /**
-     * A hand-out as it stands, with what was scanned before the phone was put
+     * A hand-out as it is, with what was scanned before the phone was put
      * away.
      *
      * # Errors
-     * [`RefusedError`] where there is no such set, it is not for rental, or the
+     * [`RefusedError`] if there is no such set, it is not for rental, or the
      * store cannot be read.
      */
     @Throws(RefusedException::class)override fun `handOut`(`set`: kotlin.String, `moment`: Moment): HandOut {
@@ -2674,7 +2674,7 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
 
     
     /**
-     * Begins the scanning anew.
+     * Begins the scanning again.
      */override fun `handOutAnew`(`set`: kotlin.String)
         = 
     callWithHandle {
@@ -2694,7 +2694,7 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
      * be lifted; it stays on record with the name of who gave it.
      *
      * # Errors
-     * [`RefusedError::HandOutStopped`] where something stops it; others where
+     * [`RefusedError::HandOutStopped`] if something stops it; others where
      * the ticket cannot be or the store cannot be written. What was scanned stays.
      */
     @Throws(RefusedException::class)override fun `handOutFinish`(`set`: kotlin.String, `ticket`: kotlin.String, `overrideWhy`: kotlin.String?, `moment`: Moment): HandedOut {
@@ -2765,7 +2765,7 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
      * A set drawn as it sits, one port under another.
      *
      * # Errors
-     * [`RefusedError`] where there is no such set or the store cannot be read.
+     * [`RefusedError`] if there is no such set or the store cannot be read.
      */
     @Throws(RefusedException::class)override fun `setPicture`(`name`: kotlin.String, `moment`: Moment): Picture {
             return FfiConverterTypePicture.lift(
@@ -2787,7 +2787,7 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
      * What is due within a time, as `90d`, `6m` or `1y`; none is 90 days.
      *
      * # Errors
-     * [`RefusedError`] where it is no time, or the store cannot be read.
+     * [`RefusedError`] if it is not a time, or the store cannot be read.
      */
     @Throws(RefusedException::class)override fun `due`(`within`: kotlin.String?, `moment`: Moment): DueList {
             return FfiConverterTypeDueList.lift(
@@ -2809,7 +2809,7 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
      * A set with what is in each port.
      *
      * # Errors
-     * [`RefusedError`] where there is no such set or the store cannot be read.
+     * [`RefusedError`] if there is no such set or the store cannot be read.
      */
     @Throws(RefusedException::class)override fun `set`(`name`: kotlin.String, `moment`: Moment): SetShown {
             return FfiConverterTypeSetShown.lift(
@@ -2831,7 +2831,7 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
      * Every set on record, by name.
      *
      * # Errors
-     * [`RefusedError`] where the store cannot be read.
+     * [`RefusedError`] if the store cannot be read.
      */
     @Throws(RefusedException::class)override fun `sets`(`moment`: Moment): List<SetLine> {
             return FfiConverterSequenceTypeSetLine.lift(
@@ -2849,10 +2849,10 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
 
     
     /**
-     * A swap as it stands, begun or not. `port` names another port of the set.
+     * A swap as it is, begun or not. `port` names another port of the set.
      *
      * # Errors
-     * [`RefusedError`] where the two cannot be swapped.
+     * [`RefusedError`] if the two cannot be swapped.
      */
     @Throws(RefusedException::class)override fun `swap`(`old`: kotlin.String, `new`: kotlin.String, `port`: kotlin.String?, `moment`: Moment): SwapShown {
             return FfiConverterTypeSwapShown.lift(
@@ -2877,7 +2877,7 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
      * for, the answer is the text that was scanned or typed.
      *
      * # Errors
-     * [`RefusedError`] where the step is not the next one or its answer is not
+     * [`RefusedError`] if the step is not the next one or its answer is not
      * understood, or the hose scanned is another or does not fit.
      */
     @Throws(RefusedException::class)override fun `swapAnswer`(`old`: kotlin.String, `new`: kotlin.String, `port`: kotlin.String?, `step`: kotlin.String, `answer`: kotlin.String, `moment`: Moment): SwapShown {
@@ -2904,7 +2904,7 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
      * Gives up a swap that was begun, and answers for the old hose.
      *
      * # Errors
-     * [`RefusedError`] where no swap of the two was begun.
+     * [`RefusedError`] if no swap of the two was begun.
      */
     @Throws(RefusedException::class)override fun `swapGiveUp`(`old`: kotlin.String, `new`: kotlin.String, `why`: kotlin.String, `moment`: Moment): Answer {
             return FfiConverterTypeAnswer.lift(
@@ -2926,12 +2926,12 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
     
     /**
      * What is to be written on a chip that has room for `room` bytes and holds
-     * the message `held` now (no bytes where it is empty). What is not this
-     * hose's is overwritten only where the person `agreed`.
+     * the message `held` now (no bytes if it is empty). What is not this
+     * hose's is overwritten only if the person `agreed`.
      *
      * # Errors
-     * [`RefusedError::ChipHoldsAnother`] where nobody agreed;
-     * [`RefusedError::Chip`] where it has no room; others where no hose is
+     * [`RefusedError::ChipHoldsAnother`] if nobody agreed;
+     * [`RefusedError::Chip`] if it has no room; others if no hose is
      * found.
      */
     @Throws(RefusedException::class)override fun `chipMessage`(`typed`: kotlin.String, `room`: kotlin.UInt, `held`: kotlin.ByteArray, `agreed`: kotlin.Boolean, `moment`: Moment): ChipMessage {
@@ -2958,7 +2958,7 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
      * the printer's dots an inch.
      *
      * # Errors
-     * [`RefusedError`] where no hose is found or it would not read.
+     * [`RefusedError`] if no hose is found or it would not read.
      */
     @Throws(RefusedException::class)override fun `tagPicture`(`typed`: kotlin.String, `format`: PictureFormat, `size`: kotlin.String, `dpi`: kotlin.UShort): TagPicture {
             return FfiConverterTypeTagPicture.lift(
@@ -2979,10 +2979,10 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
 
     
     /**
-     * The greeting of a record that has no hose yet; none where it has one.
+     * The greeting of a record that has no hose yet; none if it has one.
      *
      * # Errors
-     * [`RefusedError`] where the store cannot be read.
+     * [`RefusedError`] if the store cannot be read.
      */
     @Throws(RefusedException::class)override fun `welcome`(): Welcome? {
             return FfiConverterOptionalTypeWelcome.lift(
@@ -3006,10 +3006,10 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
     companion object {
         
     /**
-     * Opens the record, and begins one where there is none.
+     * Opens the record, and begins one if there is none.
      *
      * # Errors
-     * [`RefusedError::Store`] with what stands in the way.
+     * [`RefusedError::Store`] with what blocks it.
      */
     @Throws(RefusedException::class) fun `open`(`place`: Place): Logbook {
             return FfiConverterTypeLogbook.lift(
@@ -3150,7 +3150,7 @@ public object FfiConverterTypeLogbook: FfiConverter<Logbook, Long> {
 
 /**
  * Is told how far something long is. It is called from the thread that asked
- * for the work, which waits meanwhile.
+ * for the work, which waits in the meantime.
  */
 public interface ProgressListener {
     
@@ -3164,7 +3164,7 @@ public interface ProgressListener {
 
 /**
  * Is told how far something long is. It is called from the thread that asked
- * for the work, which waits meanwhile.
+ * for the work, which waits in the meantime.
  */
 open class ProgressListenerImpl: Disposable, AutoCloseable, ProgressListener
 {
@@ -4349,7 +4349,7 @@ public object FfiConverterTypeGroupShown: FfiConverterRustBuffer<GroupShown> {
 
 
 /**
- * A hand-out as it stands with what was scanned so far.
+ * A hand-out as it is with what was scanned so far.
  */
 data class HandOut (
     /**
@@ -4383,7 +4383,7 @@ data class HandOut (
     val `canBeLifted`: kotlin.Boolean
     , 
     /**
-     * The same in words; none where nothing stops it.
+     * The same in words; none if nothing stops it.
      */
     val `lifting`: Words?
     , 
@@ -4613,7 +4613,7 @@ data class HoseLine (
     val `words`: Words
     , 
     /**
-     * How it stands.
+     * Its status.
      */
     val `verdict`: Verdict
     , 
@@ -4866,7 +4866,7 @@ public object FfiConverterTypeNextQuestion: FfiConverterRustBuffer<NextQuestion>
  */
 data class ObstacleShown (
     /**
-     * What stands in the way.
+     * What blocks it.
      */
     val `obstacle`: Obstacle
     , 
@@ -5267,7 +5267,7 @@ data class Salvaged (
     val `words`: List<Words>
     , 
     /**
-     * Entries that stand in the new record.
+     * Entries that are in the new record.
      */
     val `saved`: kotlin.ULong
     
@@ -5305,7 +5305,7 @@ public object FfiConverterTypeSalvaged: FfiConverterRustBuffer<Salvaged> {
 
 
 /**
- * A text that was seen, on a tag of ours or not.
+ * A text that was seen, on one of our tags or not.
  */
 data class SeenText (
     /**
@@ -5381,7 +5381,7 @@ data class SetAnswer (
     val `meaning`: Words
     , 
     /**
-     * How it stands, with the worst hose in it.
+     * Its status, with the worst hose in it.
      */
     val `line`: Words
     , 
@@ -5480,7 +5480,7 @@ data class SetLine (
     val `name`: Words
     , 
     /**
-     * Where it is and how it stands.
+     * Where it is and its status.
      */
     val `words`: Words
     , 
@@ -5619,7 +5619,7 @@ data class Sign (
     val `colour`: kotlin.UInt
     , 
     /**
-     * The standard's contrast colour for what stands on it, as 0xRRGGBB.
+     * The standard's contrast colour for what is on it, as 0xRRGGBB.
      */
     val `contrast`: kotlin.UInt
     
@@ -5848,7 +5848,7 @@ data class Stroke (
     val `width`: kotlin.Int
     , 
     /**
-     * How long a dash is; 0 where the line is whole.
+     * How long a dash is; 0 if the line is whole.
      */
     val `dash`: kotlin.Int
     , 
@@ -5905,7 +5905,7 @@ public object FfiConverterTypeStroke: FfiConverterRustBuffer<Stroke> {
 
 
 /**
- * A swap as it stands.
+ * A swap as it is.
  */
 data class SwapShown (
     /**
@@ -6214,7 +6214,7 @@ enum class ChipHolds {
      */
     NOTHING,
     /**
-     * A tag of ours.
+     * One of our tags.
      */
     TAG,
     /**
@@ -6641,7 +6641,7 @@ sealed class Mark {
          */
         val `bold`: kotlin.Boolean, 
         /**
-         * Where it stands beside `at`.
+         * Where it is beside `at`.
          */
         val `anchor`: org.hosewright.core.TextAnchor, 
         /**
@@ -7164,7 +7164,7 @@ public object FfiConverterTypeNextStep : FfiConverterRustBuffer<NextStep>{
 
 
 /**
- * What can stand in the way on a phone.
+ * What can be an obstacle on a phone.
  */
 
 enum class Obstacle {
@@ -7314,7 +7314,7 @@ sealed class RefusedException: kotlin.Exception() {
     class Store(
         
         /**
-         * What stands in the way.
+         * What blocks it.
          */
         val `obstacle`: Obstacle, 
         
@@ -7371,7 +7371,7 @@ sealed class RefusedException: kotlin.Exception() {
     }
     
     /**
-     * Several tags, or none, where one is needed.
+     * Several tags, or none if one is needed.
      */
     class NotOneTag(
         
@@ -7455,7 +7455,7 @@ sealed class RefusedException: kotlin.Exception() {
     }
     
     /**
-     * What stands in a field of a form is missing, or cannot be.
+     * What is in a field of a form is missing, or cannot be.
      */
     class Field(
         
@@ -7940,7 +7940,7 @@ public object FfiConverterTypeStepAsks: FfiConverterRustBuffer<StepAsks> {
 
 
 /**
- * Where a text stands beside its point.
+ * Where a text is beside its point.
  */
 
 enum class TextAnchor {
@@ -9193,11 +9193,11 @@ public typealias FfiConverterTypeWords = FfiConverterString
 
         /**
          * Takes what can still be read of a damaged record into a new one, puts that
-         * in its place, and sets the damaged file aside. Where nothing can be read, a
+         * in its place, and sets the damaged file aside. If nothing can be read, a
          * new record is begun. No [`crate::Logbook`] may be open on it. Blocks.
          *
          * # Errors
-         * [`RefusedError`] where the file cannot be read or the new one not written;
+         * [`RefusedError`] if the file cannot be read or the new one not written;
          * the damaged record is in its place then.
          */
     @Throws(RefusedException::class) fun `salvage`(`place`: Place, `progress`: ProgressListener?): Salvaged {
