@@ -91,7 +91,7 @@ impl Row {
         let origin = &record.origin;
         let number = origin.own.number.as_ref().map(folded);
         let tag = record.tag();
-        let by_number = number.as_deref().map_or_else(|| format!("{LAST}{tag}"), |n| sorting(n));
+        let by_number = number.as_deref().map_or_else(|| format!("{LAST}{tag}"), sorting);
         let set = asked.own_set();
         let by_set = record.seat.map(|slot| {
             let name = set.map_or_else(|| slot.set.into(), |set| set.name.clone());

@@ -1,6 +1,7 @@
 //! Brings up to date what hoses are found, listed and counted by, in the
 //! transaction that folds what it is worked out of.
 
+use std::collections::hash_map::Entry;
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 use chrono::NaiveDate;
@@ -15,7 +16,7 @@ use crate::answer::{Asked, DueKind, Heard};
 use crate::event::{EntryId, RecallOf, SetId};
 use crate::hose::{Label, Origin};
 use crate::inspection::Verdict;
-use crate::journal::{Entry, Reach, StoreError};
+use crate::journal::{Reach, StoreError};
 use crate::record::{
     self, Alternatives, FleetRecord, HoseRecord, Meant, Recall, SetRecord, load_fleet, load_hose,
     load_set, meant,
@@ -27,7 +28,10 @@ use crate::words;
 ///
 /// # Errors
 /// [`StoreError`] if the store cannot be read or written.
-pub fn project(work: &Transaction<'_>, entries: &[Entry]) -> Result<(), StoreError> {
+pub fn project(
+    work: &Transaction<'_>,
+    entries: &[crate::journal::Entry],
+) -> Result<(), StoreError> {
     let mut reach = Reach::default();
     entries.iter().for_each(|entry| reach.add(entry.touched()));
     project_reach(work, &reach, |_, _| ())
@@ -133,9 +137,8 @@ const SETS_KEPT: usize = 4096;
 
 impl Around {
     fn set(&mut self, connection: &Connection, set: SetId) -> Result<(), StoreError> {
-        if !self.sets.contains_key(&set) {
-            let record = load_set(connection, set)?;
-            self.sets.insert(set, record);
+        if let Entry::Vacant(place) = self.sets.entry(set) {
+            place.insert(load_set(connection, set)?);
         }
         Ok(())
     }
