@@ -239,10 +239,10 @@ fn form(state: &State<'_>, job: &Job, codes: &str) -> Markup {
                 }
             }
             div.pair {
-                (plain(&Field::text("size", l::TAGS_SIZE).value(&or("size", "20 mm"))))
-                (plain(&Field::text("dpi", l::TAGS_DPI).value(&or("dpi", "300"))))
-                (plain(&Field::text("diameter", l::TAGS_DIAMETER).value(&or("diameter", DIAMETER))))
-                (plain(&Field::text("grid", l::TAGS_GRID).hint(l::TAGS_GRID_HINT).value(&given("grid"))))
+                (plain(&Field::text("size", l::TAGS_SIZE).value(or("size", "20 mm"))))
+                (plain(&Field::text("dpi", l::TAGS_DPI).value(or("dpi", "300"))))
+                (plain(&Field::text("diameter", l::TAGS_DIAMETER).value(or("diameter", DIAMETER))))
+                (plain(&Field::text("grid", l::TAGS_GRID).hint(l::TAGS_GRID_HINT).value(given("grid"))))
             }
             p { button.main type="submit" { (l::TAGS_PREVIEW) } }
         }
