@@ -1,12 +1,18 @@
-"""How many tags are read in frames made from a seed: ours, zbar and zxing-cpp
-side by side, one core, in process, the frame already in memory. Times are the
-processor's, so that other programs do not spoil them.
+"""How many tags are read, by our reader, zbar and zxing-cpp side by side, on one
+core, in process, the picture already in memory. Times are the processor's, so
+that other programs do not spoil them.
 
     cargo build --release -p hosewright-tests --bin frames
     target/peers/bin/python tests/peers/readers.py SEED [EACH] [EMPTY]
+    target/peers/bin/python tests/peers/readers.py --pictures FOLDER [--missed]
 
-EACH frames of every condition (default 30) and EMPTY without a tag (default
-60) are written to target/frames/SEED once and read by all.
+With a SEED, EACH frames of every condition (default 30) and EMPTY without a tag
+(default 60) are written to target/frames/SEED once and read by all.
+
+With --pictures, every NAME.png in FOLDER and its folders is read; NAME.txt beside
+it says what is written, and without one nothing is. A picture is read if one of
+its texts is that text; an EAN-13 that begins with 0 is a UPC-A. Any other text is
+a wrong one. --missed lists the pictures that a peer reads and ours does not.
 """
 
 import json
@@ -73,7 +79,92 @@ def times(truths, answers):
     return f"{statistics.median(spent):.1f} / {spent[int(len(spent) * 0.95)]:.1f}" if spent else "-"
 
 
+FORMATS = [
+    zxingcpp.BarcodeFormat.QRCode,
+    zxingcpp.BarcodeFormat.DataMatrix,
+    zxingcpp.BarcodeFormat.EANUPC,
+    zxingcpp.BarcodeFormat.Code39,
+    zxingcpp.BarcodeFormat.Code93,
+    zxingcpp.BarcodeFormat.Code128,
+    zxingcpp.BarcodeFormat.ITF,
+    zxingcpp.BarcodeFormat.Codabar,
+]
+
+
+def zxing_all(grey):
+    return [found.text for found in zxingcpp.read_barcodes(grey, formats=FORMATS)]
+
+
+def zbar_all(grey):
+    return [found.data.decode("utf-8", "replace") for found in pyzbar.decode(grey)]
+
+
+def ours_all(folder, truths):
+    files = "\n".join(str(folder / truth["file"]) for truth in truths)
+    said = subprocess.run([PROGRAM, "pictures"], input=files, capture_output=True, text=True, check=True)
+    answers = [json.loads(line) for line in said.stdout.splitlines()]
+    return {t["file"]: (a["texts"], a["ms"]) for t, a in zip(truths, answers, strict=True)}
+
+
+READERS_OF_ALL = {"ours": ours_all, "zxing-cpp": peer(zxing_all), "zbar": peer(zbar_all)}
+
+
+def same(text):
+    """A text by which a UPC-A and its EAN-13 are one, and line ends do not count."""
+    text = text.replace("\r\n", "\n").strip()
+    return text[1:] if len(text) == 13 and text.isdigit() and text[0] == "0" else text
+
+
+def written(picture):
+    beside = picture.with_suffix(".txt")
+    return [beside.read_text(encoding="utf-8", errors="replace")] if beside.exists() else []
+
+
+def pictures(folder, list_missed):
+    files = sorted(folder.rglob("*.png"))
+    truths = [{"file": str(f.relative_to(folder)), "texts": written(f)} for f in files]
+    answers = {name: read(folder, truths) for name, read in READERS_OF_ALL.items()}
+
+    def texts(reader, truth):
+        return {same(text) for text in answers[reader][truth["file"]][0]}
+
+    def expected(truth):
+        return {same(text) for text in truth["texts"]}
+
+    def is_read(reader, truth):
+        return bool(texts(reader, truth) & expected(truth))
+
+    def row(name, some):
+        shares = " | ".join(str(sum(is_read(r, t) for t in some)) for r in READERS_OF_ALL)
+        wrong = " / ".join(str(sum(len(texts(r, t) - expected(t)) for t in some)) for r in READERS_OF_ALL)
+        spent = " | ".join(times(some, answers[r]) for r in READERS_OF_ALL)
+        print(f"| {name} | {len(some)} | {shares} | {wrong} | {spent} |")
+
+    print(
+        "| pictures read | pictures | "
+        + " | ".join(READERS_OF_ALL)
+        + " | wrong texts | "
+        + " | ".join(f"ms, {reader}" for reader in READERS_OF_ALL)
+        + " |"
+    )
+    print("| --- | --: |" + " --: |" * (2 * len(READERS_OF_ALL) + 1))
+    folders = sorted({Path(truth["file"]).parent for truth in truths})
+    for one in folders:
+        row(one, [truth for truth in truths if Path(truth["file"]).parent == one])
+    row("**all**", truths)
+    for truth in truths:
+        wrong = texts("ours", truth) - expected(truth)
+        if wrong:
+            print(f"wrong, ours: {truth['file']} says {sorted(wrong)}, not {sorted(expected(truth))}")
+        by = [r for r in READERS_OF_ALL if r != "ours" and is_read(r, truth)]
+        if list_missed and truth["texts"] and not is_read("ours", truth):
+            print(f"missed: {truth['file']}, read by {' and '.join(by) or 'none'}")
+
+
 def main():
+    if sys.argv[1:2] == ["--pictures"]:
+        pictures(Path(sys.argv[2]), "--missed" in sys.argv)
+        return
     seed, each, none = (sys.argv[1:] + ["30", "60"])[:3] if len(sys.argv) < 4 else sys.argv[1:4]
     folder = ROOT / "target/frames" / seed
     if not (folder / "truth.jsonl").exists():

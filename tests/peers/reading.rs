@@ -2,7 +2,7 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test without its peer has failed")]
 
-use hosewright_core::tag::{Frame, Reader};
+use hosewright_core::tag::{Frame, Reader, read_barcodes};
 use hosewright_tests::peers::python;
 
 /// A symbol of rows of 0 and 1 with its quiet zone, so many pixels a module.
@@ -34,4 +34,23 @@ fn every_version_level_and_mask_by_segno_is_read() {
         read += 1;
     }
     assert_eq!(read, 10 * 4 * 8);
+}
+
+#[test]
+fn makers_codes_of_every_kind_by_zxing_are_read() {
+    let said = python("zxing_barcodes.py", &[], "");
+    let mut read = 0;
+    for line in said.lines() {
+        let parts: Vec<&str> = line.split('\t').collect();
+        let [text, width, hex] = parts[..] else { panic!("{line}") };
+        let digits = hex.as_bytes().chunks(2).map(|pair| std::str::from_utf8(pair).unwrap());
+        let luma: Vec<u8> = digits.map(|pair| u8::from_str_radix(pair, 16).unwrap()).collect();
+        let width: u32 = width.parse().unwrap();
+        let height = u32::try_from(luma.len()).unwrap() / width;
+        let frame = Frame::new(&luma, width, height, width).unwrap();
+        let texts: Vec<String> = read_barcodes(&frame).into_iter().map(|f| f.text).collect();
+        assert_eq!(texts, [text]);
+        read += 1;
+    }
+    assert_eq!(read, 11);
 }

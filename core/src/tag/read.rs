@@ -1,11 +1,11 @@
 //! Reading what is written on tags in a picture: the one small door.
 //!
-//! Behind it is a reader of our own for symbols on plates and round hoses,
-//! and a general one for barcodes. The effort is a count of tries, never a time,
-//! so the same picture always gives the same answer.
+//! Behind it are readers of our own for QR symbols on plates and round hoses and
+//! for barcodes, and a general one for Data Matrix. The effort is a count of
+//! tries, never a time, so the same picture always gives the same answer.
 
 mod attempt;
-mod barcode;
+mod bars;
 mod bent;
 mod corners;
 mod decode;
@@ -15,6 +15,7 @@ mod frame;
 mod galois;
 mod layout;
 mod level;
+mod matrix;
 mod memory;
 mod numbers;
 mod pair;
@@ -146,7 +147,7 @@ fn keep(symbol: &Symbol<'_>, smaller: f64, found: &mut Vec<Found>, count: &mut u
     slot.corners.extend(symbol.corners.map(|(x, y)| (whole(x), whole(y))));
 }
 
-/// Reads the makers' barcodes in a frame, and no QR symbol.
+/// Reads the makers' codes in a frame: barcodes and Data Matrix, and no QR symbol.
 #[must_use]
 pub fn read_barcodes(frame: &Frame<'_>) -> Vec<Found> {
     let mut found = Vec::new();
@@ -157,7 +158,7 @@ pub fn read_barcodes(frame: &Frame<'_>) -> Vec<Found> {
 }
 
 fn add_barcodes(view: &View<'_>, found: &mut Vec<Found>) {
-    for barcode in barcode::barcodes(view) {
+    for barcode in bars::barcodes(view).into_iter().chain(matrix::matrix(view)) {
         let known = found.iter().any(|f| f.text == barcode.text);
         if !known && decode::is_sound(&barcode.text) {
             found.push(barcode);

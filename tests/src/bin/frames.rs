@@ -1,7 +1,8 @@
 //! Writes frames and reads them: `frames write SEED EACH EMPTY FOLDER` makes
 //! EACH frames of every condition and EMPTY without a tag as PGM files and a
 //! list of what they say; `frames read FOLDER` reads them on one core and
-//! writes a line of JSON a frame; `frames empty SEED COUNT` reads COUNT frames
+//! writes a line of JSON a frame; `frames pictures` reads the PNG files that its
+//! input names, a line each, in the same way; `frames empty SEED COUNT` reads COUNT frames
 //! without a tag, as frames and as photos, and fails if anything is read.
 
 use std::fs;
@@ -25,9 +26,10 @@ fn main() -> Outcome {
         }
         ["read", folder] => read(Path::new(folder), ""),
         ["read", folder, only] => read(Path::new(folder), only),
+        ["pictures"] => read_pictures(),
         ["empty", seed, count] => read_empty(seed.parse()?, count.parse()?),
         _ => Err("frames write SEED EACH EMPTY FOLDER | frames read FOLDER [CONDITION] | frames \
-                  empty SEED COUNT"
+                  pictures | frames empty SEED COUNT"
             .into()),
     }
 }
@@ -108,6 +110,28 @@ fn read(folder: &Path, only: &str) -> Outcome {
             texts = found.iter().map(|f| f.text.clone()).collect();
         }
         writeln!(out, "{}", json!({"file": name, "texts": texts, "ms": ms}))?;
+    }
+    Ok(())
+}
+
+/// Reads pictures as files, and takes the time of their frames: the peers have
+/// them in memory, too.
+fn read_pictures() -> Outcome {
+    let mut out = std::io::stdout().lock();
+    for line in std::io::stdin().lines() {
+        let file = line?;
+        let bytes = fs::read(&file)?;
+        let found = read_picture(&bytes)?;
+        let grey = image::load_from_memory(&bytes)?.into_luma8();
+        let frame = Frame::new(grey.as_raw(), grey.width(), grey.height(), grey.width())?;
+        let mut ms = f64::MAX;
+        for _ in 0..3 {
+            let start = processor_ms();
+            std::hint::black_box(read_frame(&frame));
+            ms = ms.min(processor_ms() - start);
+        }
+        let texts: Vec<&String> = found.iter().map(|f| &f.text).collect();
+        writeln!(out, "{}", json!({"file": file, "texts": texts, "ms": ms}))?;
     }
     Ok(())
 }
