@@ -161,7 +161,8 @@ fn without_its_beginning_and_without_its_end() {
     headless.iter_mut().take(4096).for_each(|byte| *byte = 0);
     let (saved, _) = case.saved(&headless, "headless");
     assert_eq!(saved, case.lines);
-    let cut = case.whole.get(..case.whole.len() * 3 / 4).unwrap_or_default();
+    // The tables' own first pages come first: a small store's entries are near its end.
+    let cut = case.whole.get(..case.whole.len() * 9 / 10).unwrap_or_default();
     let (saved, report) = case.saved(cut, "cut");
     assert!(saved.is_subset(&case.lines) && !report.complete(), "{report:?}");
     assert_eq!(report.saved + report.unproven + count(&report), 180);

@@ -35,8 +35,8 @@ fn what_is_no_code_says_why() {
         ("", "“” has 0 characters; a code has 13"),
         ("7K3M", "“7K3M” has 4 characters; a code has 13"),
         ("7K3M-9QWX-T4RB-CC", "has 14 characters"),
-        ("UK3M-9QWX-T4RB-C", "“U” is in no code"),
-        ("7K3M-9QWX-T4RB-*", "“*” is in no code"),
+        ("UK3M-9QWX-T4RB-C", "“U” can't be in a code"),
+        ("7K3M-9QWX-T4RB-*", "“*” can't be in a code"),
         ("0000-0000-0000-0", "the last character does not agree"),
     ];
     for (typed, start) in table {

@@ -6,27 +6,19 @@ mod code39;
 mod digits;
 mod ean;
 mod itf;
+mod kind;
 mod line;
 mod shapes;
 mod votes;
 mod widths;
 
+use self::kind::{Kind, Sense};
 use self::line::{Line, Ray};
 use self::votes::{Place, Votes};
 use self::widths::Widths;
 use super::frame::Found;
 use super::numbers::real;
 use super::view::View;
-
-/// Kinds whose bars are read by their widths.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Kind {
-    Code128,
-    Code93,
-    Code39,
-    Itf,
-    Codabar,
-}
 
 type Read = fn(&Widths<'_>, usize) -> Option<(String, usize)>;
 
@@ -116,15 +108,6 @@ fn look_all_ways(line: &mut Line, (ray, way): (&Ray, usize), senses: u8, votes: 
         line.invert();
     }
     heard
-}
-
-/// How a line is looked at.
-#[derive(Clone, Copy, Default, PartialEq, Eq)]
-struct Sense {
-    way: usize,
-    /// From its end.
-    turned: bool,
-    light: bool,
 }
 
 fn look_along(line: &Line, ray: &Ray, sense: Sense, votes: &mut Votes) {

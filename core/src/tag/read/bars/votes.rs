@@ -4,7 +4,7 @@ use super::super::frame::Found;
 use super::super::numbers::{real, short};
 use super::digits::likeliest;
 use super::ean::{self, Fit, Shapes, Sighting, Table};
-use super::{Kind, Sense};
+use super::kind::{Kind, Sense};
 
 /// Where a line says something.
 #[derive(Clone, Copy)]
