@@ -165,6 +165,7 @@ labels! {
     FOUND_LEAD = "These have";
     FOUND_NEAR = "No hose has it; these come near";
     BEGINS = "Starts with";
+    FIND = "Find by anything known of it";
     VERDICT = "Verdict";
     CODE = "Code";
     HOSE = "Hose";

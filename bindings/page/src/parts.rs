@@ -97,10 +97,10 @@ pub fn checked(hose: &Checked) -> Markup {
 }
 
 /// A field that narrows the list under it, while one types where scripts run.
-pub fn narrowing(action: &str, begins: &str) -> Markup {
+pub fn narrowing(action: &str, label: &str, begins: &str) -> Markup {
     html! {
         form.filter action=(action) method="get" {
-            label for="begins" { (l::BEGINS) }
+            label for="begins" { (label) }
             div.row {
                 input #begins type="search" name="begins" value=(begins) autocomplete="off"
                     spellcheck="false" data-live="results";

@@ -23,7 +23,7 @@ pub fn list(state: &State<'_>) -> Shown {
         return csv(state);
     }
     let typed = state.request.query.get("begins");
-    let verdict: Option<Verdict> = state.request.query.parsed("verdict").unwrap_or(None);
+    let verdict: Option<Verdict> = state.request.query.parsed("verdict")?;
     let from: u64 = state.request.query.get("from").parse().unwrap_or(0);
     let filter = Filter { verdict, ..Filter::default() };
     let (list, counts) = state.read(|logbook, moment| {
@@ -39,7 +39,7 @@ pub fn list(state: &State<'_>) -> Shown {
     let body = html! {
         h1 { (l::HOSES_TITLE) }
         (by_verdict(state, &counts, verdict))
-        (narrowing("/hoses", typed))
+        (narrowing("/hoses", l::FIND, typed))
         div #results aria-live="polite" { (rows(&list.rows)) (further(state, &list)) }
         p.under {
             a.button href="/register" { (l::REGISTER_TITLE) }

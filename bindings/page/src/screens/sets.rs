@@ -46,7 +46,7 @@ pub fn list(state: &State<'_>) -> Shown {
         h1 { (l::SETS_TITLE) }
         @if first { (queue(&out)) }
         h2 { (l::SETS_ALL) }
-        (narrowing("/sets", begins))
+        (narrowing("/sets", l::BEGINS, begins))
         div #results aria-live="polite" {
             @if sets.is_empty() { p { (l::SETS_NONE) } }
             ul.sets {
