@@ -5,6 +5,7 @@
 use std::fmt;
 
 use data_encoding::{BASE64, HEXLOWER};
+use hosewright_reader::decode_picture;
 use image::codecs::jpeg::JpegEncoder;
 use image::imageops::FilterType;
 use image::{DynamicImage, ImageDecoder, ImageFormat, ImageReader, RgbImage};
@@ -12,7 +13,7 @@ use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 use thiserror::Error;
 
-use crate::tag::{PictureError, decode_picture};
+use crate::tag::PictureError;
 
 /// The most bytes of a photograph, 64 KiB: a record of a thousand of them still
 /// goes from phone to phone.

@@ -11,10 +11,28 @@ pub(crate) fn crockford(value: u8) -> char {
     CROCKFORD.get(usize::from(value & 31)).map_or('0', |b| char::from(*b))
 }
 
+/// The value of each ASCII character in an alphabet: codes are read with every record, so none
+/// is looked for.
+const fn values<const N: usize>(alphabet: &[u8; N]) -> [Option<u8>; 128] {
+    let mut values = [None; 128];
+    let mut value = 0;
+    while (value as usize) < N {
+        values[alphabet[value as usize] as usize] = Some(value);
+        value += 1;
+    }
+    values
+}
+
+const CROCKFORD_VALUES: [Option<u8>; 128] = values(CROCKFORD);
+const VALUES: [Option<u8>; 128] = values(ALPHABET);
+
+fn value_in(values: &[Option<u8>; 128], character: char) -> Option<u8> {
+    values.get(usize::try_from(u32::from(character)).ok()?).copied().flatten()
+}
+
 /// The value of an upper-case Crockford character.
 pub(crate) fn crockford_value(character: char) -> Option<u8> {
-    let at = CROCKFORD.iter().position(|b| char::from(*b) == character)?;
-    u8::try_from(at).ok()
+    value_in(&CROCKFORD_VALUES, character)
 }
 
 /// The check character of ISO/IEC 7064 MOD 37-2 over a text of `0-9 A-Z`;
@@ -27,8 +45,8 @@ pub(crate) fn crockford_value(character: char) -> Option<u8> {
 pub fn mod_37_2(text: &str) -> Option<char> {
     let mut sum = 0;
     for character in text.chars() {
-        let value = ALPHABET.iter().take(36).position(|b| char::from(*b) == character)?;
-        sum = 2 * (sum + value) % 37;
+        let value = value_in(&VALUES, character).filter(|value| *value < 36)?;
+        sum = 2 * (sum + usize::from(value)) % 37;
     }
     ALPHABET.get((38 - sum) % 37).map(|b| char::from(*b))
 }

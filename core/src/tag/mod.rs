@@ -17,7 +17,6 @@ pub mod payload;
 mod pdf;
 #[cfg(feature = "photo")]
 pub mod photo;
-mod picture;
 pub mod read;
 pub mod sheet;
 
@@ -25,7 +24,6 @@ pub use check::{gf32_checks, mod_37_2};
 pub use code::{Code, CodeError, Prefix};
 pub use draw::{DrawError, Level, Plan, PrinterDpi, SizeError, Symbol, TagSize};
 pub use payload::{Base, Passport, Payload, PayloadError, TagText};
-pub(crate) use picture::decode_picture;
 pub use read::{
     Found, Frame, FrameError, PictureError, Reader, read_barcodes, read_frame, read_picture,
 };

@@ -10,7 +10,7 @@ fn planned() -> Option<Plan> {
     plan(TagSize::default(), PrinterDpi::default(), Level::Q, payload).ok()
 }
 
-fn texts(photo: &GrayImage) -> Vec<String> {
+fn texts(photo: &image::GrayImage) -> Vec<String> {
     let frame = Frame::new(photo.as_raw(), photo.width(), photo.height(), photo.width());
     frame.map(|f| read_frame(&f).into_iter().map(|f| f.text).collect()).unwrap_or_default()
 }
@@ -30,16 +30,4 @@ fn the_same_seed_gives_the_same_photo() {
     let Some(plan) = planned() else { return assert!(planned().is_some()) };
     assert_eq!(photograph(&plan, &conditions), photograph(&plan, &conditions));
     assert_ne!(photograph(&plan, &conditions), photograph(&plan, &other));
-}
-
-#[test]
-fn the_middle_of_the_tag_is_where_the_conditions_put_it() {
-    let view = View::of(&Conditions::default());
-    let (u, v) = view.label(640.0 + 30.0, 360.0 - 20.0);
-    assert!(u.abs() < 1e-9 && v.abs() < 1e-9);
-    // One module to the right along a tag that is neither turned nor tilted.
-    let flat =
-        Conditions { turn: 0.0, tilt: (0.0, 0.0), offset: (0.0, 0.0), ..Conditions::default() };
-    let (u, v) = View::of(&flat).label(649.0, 360.0);
-    assert!((u - 1.0).abs() < 1e-9 && v.abs() < 1e-9);
 }

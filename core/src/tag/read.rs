@@ -1,52 +1,24 @@
-//! Reading what is written on tags in a picture: the one small door.
+//! Reading what is written on tags in a picture: the reader, with the check that our own
+//! texts carry.
 //!
-//! Behind it are readers of our own for QR symbols on plates and round hoses and
-//! for barcodes, and a general one for Data Matrix. The effort is a count of
-//! tries, never a time, so the same picture always gives the same answer.
+//! The effort is a count of tries, never a time, so the same picture always gives the same
+//! answer.
 
-mod attempt;
-mod bars;
-mod bent;
-mod corners;
-mod decode;
-mod finder;
-mod fit;
-mod frame;
-mod galois;
-mod layout;
-mod level;
-mod matrix;
-mod memory;
-mod numbers;
-mod pair;
-mod pose;
-mod register;
-mod sample;
-mod scan;
-mod search;
-mod solve;
-mod triple;
-mod view;
+use hosewright_reader as reader;
+pub use reader::{Found, Frame, FrameError, MOST_PIXELS, PictureError};
 
-use self::search::{Budget, Search, Symbol};
-use self::view::{Halved, View};
-use super::picture;
+use super::payload::{Payload, PayloadError};
 
-pub use super::picture::{MOST_PIXELS, PictureError};
-pub use frame::{Found, Frame, FrameError};
+/// Whether a text may be answered: any but one of ours with a mistake, since a misread symbol
+/// can still give a text that begins right.
+fn is_sound(text: &str) -> bool {
+    !matches!(Payload::parse(text), Err(PayloadError::Damaged { .. }))
+}
 
 /// Reads every distinct text in a frame: on QR symbols and in makers' barcodes.
 #[must_use]
 pub fn read_frame(frame: &Frame<'_>) -> Vec<Found> {
-    frame.view().map(|view| read_once(&view, VIDEO)).unwrap_or_default()
-}
-
-fn read_once(view: &View<'_>, budget: Budget) -> Vec<Found> {
-    let mut reader = Reader::default();
-    reader.look(view, budget, false);
-    let mut found = reader.into_found();
-    add_barcodes(view, &mut found);
-    found
+    reader::read_frame(frame, is_sound)
 }
 
 /// Reads every distinct text in a PNG or JPEG file, told by its content: on QR
@@ -55,25 +27,26 @@ fn read_once(view: &View<'_>, budget: Budget) -> Vec<Found> {
 /// # Errors
 /// [`PictureError`] if it is empty, no such picture, too large or damaged.
 pub fn read_picture(bytes: &[u8]) -> Result<Vec<Found>, PictureError> {
-    let grey = picture::decode(bytes)?;
-    let sizes = [grey.width, grey.height].map(|n| usize::try_from(n).unwrap_or(0));
-    let view = View::new(&grey.luma, sizes[0], sizes[1], sizes[0]);
-    Ok(view.map(|view| read_once(&view, STILL)).unwrap_or_default())
+    reader::read_picture(bytes, is_sound)
 }
 
-/// Reads QR symbols in the frames of a film, one after the other. It keeps its
-/// rooms, and looks first where the frame before had a symbol, so that a frame
-/// costs little and, after the first, allocates only if a new text comes.
+/// Reads the makers' codes in a frame: barcodes and Data Matrix, and no QR symbol.
+#[must_use]
+pub fn read_barcodes(frame: &Frame<'_>) -> Vec<Found> {
+    reader::read_barcodes(frame, is_sound)
+}
+
+/// Reads QR symbols in the frames of a film, one after the other. It looks first where
+/// the frame before had a symbol, and allocates, after the first, only if a new text comes.
 ///
 /// The same frames in the same order always read alike. Makers' barcodes are
 /// for [`read_barcodes`].
-#[derive(Default)]
-pub struct Reader {
-    search: Search,
-    halved: Halved,
-    /// The first `count` of them are of this frame.
-    found: Vec<Found>,
-    count: usize,
+pub struct Reader(reader::Reader);
+
+impl Default for Reader {
+    fn default() -> Self {
+        Self(reader::Reader::new(is_sound))
+    }
 }
 
 impl Reader {
@@ -85,91 +58,30 @@ impl Reader {
 
     /// Reads every distinct text on QR symbols in the next frame.
     pub fn read(&mut self, frame: &Frame<'_>) -> &[Found] {
-        self.count = 0;
-        while self.found.len() < TOGETHER {
-            self.found.push(blank());
-        }
-        if let Some(view) = frame.view() {
-            self.look(&view, VIDEO, true);
-        }
-        self.found.get(..self.count).unwrap_or_default()
+        self.0.read(frame)
     }
 
     /// Forgets what the frame before showed, as where another film begins: the
     /// next frame reads as [`read_frame`] would read its QR symbols.
     pub fn forget(&mut self) {
-        self.search.forget();
-    }
-
-    fn into_found(mut self) -> Vec<Found> {
-        self.found.truncate(self.count);
-        self.found
-    }
-
-    fn look(&mut self, view: &View<'_>, budget: Budget, follow: bool) {
-        let mut halved = std::mem::take(&mut self.halved);
-        let smaller = halved.fill(view);
-        let Self { search, found, count, .. } = self;
-        let take = |symbol: &Symbol<'_>| keep(symbol, smaller, found, count);
-        let view = halved.view().unwrap_or(*view);
-        if follow {
-            search.read_next(&view, budget, take);
-        } else {
-            search.read(&view, budget, take);
-        }
-        self.halved = halved;
+        self.0.forget();
     }
 }
-
-/// As many texts as a frame of a film has room for from the first on.
-const TOGETHER: usize = 16;
-
-/// Room for the longest text of version 10, which is 652 digits, and its corners.
-fn blank() -> Found {
-    Found { text: String::with_capacity(700), corners: Vec::with_capacity(4) }
-}
-
-/// Keeps what was read of a frame that was made so many times smaller; a text
-/// that is there already is left out.
-fn keep(symbol: &Symbol<'_>, smaller: f64, found: &mut Vec<Found>, count: &mut usize) {
-    if found.iter().take(*count).any(|f| f.text == symbol.text) {
-        return;
-    }
-    if found.len() <= *count {
-        found.push(blank());
-    }
-    let Some(slot) = found.get_mut(*count) else { return };
-    *count += 1;
-    slot.text.clear();
-    slot.text.push_str(symbol.text);
-    slot.corners.clear();
-    let whole = |v: f64| numbers::short((v + 0.5) * smaller - 0.5);
-    slot.corners.extend(symbol.corners.map(|(x, y)| (whole(x), whole(y))));
-}
-
-/// Reads the makers' codes in a frame: barcodes and Data Matrix, and no QR symbol.
-#[must_use]
-pub fn read_barcodes(frame: &Frame<'_>) -> Vec<Found> {
-    let mut found = Vec::new();
-    if let Some(view) = frame.view() {
-        add_barcodes(&view, &mut found);
-    }
-    found
-}
-
-fn add_barcodes(view: &View<'_>, found: &mut Vec<Found>) {
-    for barcode in bars::barcodes(view).into_iter().chain(matrix::matrix(view)) {
-        let known = found.iter().any(|f| f.text == barcode.text);
-        if !known && decode::is_sound(&barcode.text) {
-            found.push(barcode);
-        }
-    }
-}
-
-/// What a frame of a film may cost, and what a photo may that is taken once.
-const VIDEO: Budget = Budget { triples: 8, pairs: 4 };
-const STILL: Budget = Budget { triples: 24, pairs: 12 };
 
 #[cfg(test)]
-#[path = "read_tests.rs"]
-mod tests;
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_text_of_ours_with_a_mistake_is_not_answered() {
+        for (text, sound) in [
+            ("HW1:01H7K2M90101Y.", true),
+            ("HW1:01H7K2M90101X.", false),
+            ("https://a.example/HW1:01H7K2M90101X.", false),
+            ("HW2:anything", true),
+            ("4006381333931", true),
+        ] {
+            assert_eq!(is_sound(text), sound, "{text}");
+        }
+    }
+}

@@ -80,9 +80,9 @@ pub fn svg(plan: &Plan) -> String {
 
 /// A picture in dots: `true` is dark, row by row.
 #[derive(Debug, Clone)]
-pub(in crate::tag) struct Raster {
-    pub(in crate::tag) width: u32,
-    pub(in crate::tag) height: u32,
+struct Raster {
+    width: u32,
+    height: u32,
     dark: Vec<bool>,
 }
 
@@ -90,11 +90,6 @@ impl Raster {
     fn new(width: u32, height: u32) -> Self {
         let dots = usize::try_from(u64::from(width) * u64::from(height)).unwrap_or(0);
         Self { width, height, dark: vec![false; dots] }
-    }
-
-    #[cfg(feature = "photo")]
-    pub(in crate::tag) fn is_dark(&self, x: u32, y: u32) -> bool {
-        self.at(x, y).and_then(|at| self.dark.get(at)).copied().unwrap_or(false)
     }
 
     fn at(&self, x: u32, y: u32) -> Option<usize> {
@@ -133,7 +128,7 @@ impl Raster {
 }
 
 /// The tag at so many dots a module.
-pub(in crate::tag) fn raster(plan: &Plan, dots: u32) -> Raster {
+fn raster(plan: &Plan, dots: u32) -> Raster {
     let symbol = plan.symbol();
     let side = symbol.side() * dots;
     let lines = two_lines(plan.code());
@@ -150,6 +145,13 @@ pub(in crate::tag) fn raster(plan: &Plan, dots: u32) -> Raster {
         raster.words(text, top, scale);
     }
     raster
+}
+
+/// The tag at so many dots a module: dots a row, and whether each dot is dark.
+#[cfg(feature = "photo")]
+pub(in crate::tag) fn label(plan: &Plan, dots: u32) -> (usize, Vec<bool>) {
+    let raster = raster(plan, dots);
+    (usize::try_from(raster.width).unwrap_or(0), raster.dark)
 }
 
 /// The tag as a PNG file in whole printer dots; it says its resolution, so that

@@ -2,9 +2,9 @@
 //! each place of it looks like each digit. Blurred bars run together, so that
 //! their widths say little; whole digits still look like themselves.
 
-use super::super::numbers::real;
 use super::line::Line;
 use super::shapes::{LOOKS, Look, PLAIN, SHAPES, Shape, likeness, normalise, place};
+use crate::numbers::real;
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Kind {

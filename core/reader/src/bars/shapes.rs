@@ -3,7 +3,7 @@
 
 use std::sync::LazyLock;
 
-use super::super::numbers::{real, short};
+use crate::numbers::{real, short};
 
 /// Widths of set A from the left space on; set C has the colours changed, set B
 /// is set C walked from its end.

@@ -1,7 +1,7 @@
 //! A line across a picture, and the edges of bars on it to parts of a pixel.
 
-use super::super::numbers::{index, real, short};
-use super::super::view::View;
+use crate::numbers::{index, real, short};
+use crate::view::View;
 
 /// A straight line of places a pixel apart.
 #[derive(Clone, Copy)]

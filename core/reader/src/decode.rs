@@ -5,7 +5,6 @@ use rxing::DecodeHints;
 use rxing::qrcode::common::ErrorCorrectionLevel;
 use rxing::qrcode::decoder::decoded_bit_stream_parser;
 
-use super::super::payload::{Payload, PayloadError};
 use super::galois::correct;
 use super::layout::{Layout, format_bits, format_places, masked};
 use super::memory::reserve;
@@ -23,6 +22,7 @@ pub struct Bits<'a> {
 /// Rooms that are used again for every symbol.
 #[derive(Default)]
 pub struct Rooms {
+    counts: Counting,
     words: Vec<u8>,
     /// How sure the least sure of each word's bits is; below zero: not to be
     /// trusted at all.
@@ -50,6 +50,11 @@ struct Said {
 const SAID: usize = 16;
 
 impl Rooms {
+    /// Says which texts count.
+    pub fn count_by(&mut self, counts: Counts) {
+        self.counts = Counting(counts);
+    }
+
     /// Makes room for symbols of so many code words.
     pub fn reserve(&mut self, words: usize) {
         for bytes in [&mut self.words, &mut self.block, &mut self.received, &mut self.data] {
@@ -72,7 +77,8 @@ impl Rooms {
         let at = self.said.iter().position(known).unwrap_or_else(|| {
             let hints = DecodeHints::default();
             let read = decoded_bit_stream_parser::decode(&self.data, layout.version, level, &hints);
-            let text = read.ok().map(|r| r.getText().to_owned()).filter(|t| is_sound(t));
+            let text =
+                read.ok().map(|r| r.getText().to_owned()).filter(|t| is_sound(t, self.counts.0));
             let at = self.next;
             self.next = (at + 1) % SAID;
             self.said.resize_with(self.said.len().max(at + 1), Said::default);
@@ -85,11 +91,22 @@ impl Rooms {
     }
 }
 
-/// Whether a text may be answered: not empty, and not ours with a mistake. A
-/// reader that is pushed hard can misread a symbol and still get a text that
-/// begins right, so the payload's own check decides.
-pub fn is_sound(text: &str) -> bool {
-    !text.is_empty() && !matches!(Payload::parse(text), Err(PayloadError::Damaged { .. }))
+/// Whether a text that was read counts. A reader that is pushed hard can misread a symbol, so
+/// where a text has a check of its own, that decides; if it does not count, the search goes on.
+pub type Counts = fn(&str) -> bool;
+
+/// At first every text counts.
+struct Counting(Counts);
+
+impl Default for Counting {
+    fn default() -> Self {
+        Self(|_| true)
+    }
+}
+
+/// Whether a text may be answered.
+pub fn is_sound(text: &str, counts: Counts) -> bool {
+    !text.is_empty() && counts(text)
 }
 
 /// How the words that are least sure are given up.

@@ -2,7 +2,7 @@
 
 use thiserror::Error;
 
-use super::super::picture::MOST_PIXELS;
+use super::picture::MOST_PIXELS;
 use super::view::View;
 
 /// Why bytes are not a grey picture.

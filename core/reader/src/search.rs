@@ -3,6 +3,7 @@
 
 use super::attempt::{Attempts, Reading, Scene};
 use super::corners::{Corners, corners_within};
+use super::decode::Counts;
 use super::finder::Finder;
 use super::fit::Lay;
 use super::level::Levelled;
@@ -69,6 +70,13 @@ const HOPE: f64 = 0.65;
 const FOLLOWED: usize = 5;
 
 impl Search {
+    /// A search that has seen nothing yet.
+    pub fn new(counts: Counts) -> Self {
+        let mut search = Self::default();
+        search.attempts.count_by(counts);
+        search
+    }
+
     /// Reads every symbol. `take` says of each text whether it counts.
     pub fn read(&mut self, view: &View<'_>, budget: Budget, mut take: impl FnMut(&Symbol<'_>)) {
         self.reserve(view);

@@ -1,7 +1,7 @@
 //! One try: from finders to poses, the pose to what is seen, and that to a text.
 
 use super::corners::{Corners, corners_within};
-use super::decode::{self, Bits, Erase};
+use super::decode::{self, Bits, Counts, Erase};
 use super::fit::{Fitted, Lay, Triple, poses};
 use super::layout::{LAYOUTS, Layout};
 use super::memory::reserve;
@@ -78,6 +78,11 @@ impl Attempts {
         self.sheet.reserve(largest);
         self.rooms.reserve(largest * largest / 8);
         self.borders.reserve(2 * (largest + 1) * (largest + 1));
+    }
+
+    /// Says which texts count.
+    pub fn count_by(&mut self, counts: Counts) {
+        self.rooms.count_by(counts);
     }
 
     /// Begins with another frame.

@@ -1,10 +1,10 @@
 //! What lines say, put together.
 
-use super::super::frame::Found;
-use super::super::numbers::{real, short};
 use super::digits::likeliest;
 use super::ean::{self, Fit, Shapes, Sighting, Table};
 use super::kind::{Kind, Sense};
+use crate::frame::Found;
+use crate::numbers::{real, short};
 
 /// Where a line says something.
 #[derive(Clone, Copy)]

@@ -43,14 +43,14 @@ pub enum PictureError {
 }
 
 /// Grey values, row by row without gaps.
-pub(super) struct Grey {
-    pub(super) width: u32,
-    pub(super) height: u32,
-    pub(super) luma: Vec<u8>,
+pub struct Grey {
+    pub width: u32,
+    pub height: u32,
+    pub luma: Vec<u8>,
 }
 
 /// Decodes a picture file, the right way up, as grey on white.
-pub(super) fn decode(bytes: &[u8]) -> Result<Grey, PictureError> {
+pub fn decode(bytes: &[u8]) -> Result<Grey, PictureError> {
     let picture = decode_picture(bytes)?;
     let luma = grey(&picture);
     Ok(Grey { width: picture.width(), height: picture.height(), luma })
@@ -60,7 +60,7 @@ pub(super) fn decode(bytes: &[u8]) -> Result<Grey, PictureError> {
 ///
 /// # Errors
 /// [`PictureError`] if it is empty, no such picture, too large or damaged.
-pub(crate) fn decode_picture(bytes: &[u8]) -> Result<DynamicImage, PictureError> {
+pub fn decode_picture(bytes: &[u8]) -> Result<DynamicImage, PictureError> {
     if bytes.is_empty() {
         return Err(PictureError::Empty);
     }
