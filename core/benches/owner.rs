@@ -35,7 +35,7 @@ type Question = fn(&Logbook, &Moment) -> Option<usize>;
 const QUESTIONS: &[(&str, Question)] = &[
     ("due, first 50", |book, moment| {
         let page = Page { from: 0, most: 50 };
-        Some(book.due_page(Horizon::default(), &page, moment).ok()?.rows.len())
+        Some(book.due_page(Horizon::default(), &Filter::default(), &page, moment).ok()?.rows.len())
     }),
     ("counts by verdict", |book, moment| Some(book.counts(moment).ok()?.len())),
     ("list", |book, moment| list(book, moment, Sort::Number, |_| ())),

@@ -41,6 +41,6 @@ pub use event::Registration;
 pub use logbook::{
     Answered, CheckReport, DeviceView, FolderMeeting, FormRefused, Found, HistoryLine, Hit,
     HoseList, ImportReport, Logbook, LogbookError, NewSet, OwnDevice, Page, PortCount, PortDevice,
-    PortIs, SalvageReport, Saved, SetEdit, SheetReport, ShownPhotograph, SwapView, Taken,
+    PortIs, SalvageReport, Saved, SetEdit, SetList, SheetReport, ShownPhotograph, SwapView, Taken,
     TakenBack, TakenBackBy, writer_named,
 };

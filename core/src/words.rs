@@ -10,6 +10,7 @@ pub mod form;
 mod history;
 pub mod inspection;
 pub mod limits;
+pub mod lists;
 pub mod meeting;
 pub mod notices;
 pub mod phone;

@@ -33,6 +33,8 @@ labels! {
     model = "a model",
     /// The name of a set.
     set_name = "the name of a set",
+    /// A branch.
+    branch = "a branch",
     /// A note.
     note = "a note",
     /// A reason.
@@ -110,6 +112,11 @@ pub fn own_number_or_none(typed: &str) -> Result<Given<Label>, String> {
 /// A note, or `none`.
 pub fn note_or_none(typed: &str) -> Result<Given<Label>, String> {
     or_none(typed, note)
+}
+
+/// A branch, or `none`.
+pub fn branch_or_none(typed: &str) -> Result<Given<Label>, String> {
+    or_none(typed, branch)
 }
 
 /// A ticket, or `none`.

@@ -158,7 +158,6 @@ labels! {
 
 // Lists.
 labels! {
-    OWN_NUMBER = "Own number";
     HOSES_TITLE = "Hoses";
     HOSES_ALL = "all";
     FOUND_TITLE = "Which hose?";

@@ -3,7 +3,6 @@
 use chrono::NaiveDate;
 use hosewright_core::Page;
 use hosewright_core::hose::Label;
-use hosewright_core::inspection::Verdict;
 use hosewright_core::tag::Code;
 use http::header::CONTENT_DISPOSITION;
 use maud::{Markup, html};
@@ -24,14 +23,10 @@ pub enum Cell {
     Day(NaiveDate),
     /// A text in lines.
     Lines(Vec<String>),
-    /// A hose, which leads to its answer.
-    Hose(Code),
     /// A hose by its own number and its code.
     Numbered(Option<Label>, Code),
     /// Some hoses.
     Hoses(Vec<Code>),
-    /// How something stands.
-    Verdict(Verdict),
     /// Something to press, which is on the screen alone.
     Button(Markup),
 }
@@ -47,10 +42,8 @@ impl Cell {
             Self::Text(text) => html! { (text) },
             Self::Day(day) => html! { time datetime=(day) { (day) } },
             Self::Lines(lines) => html! { @for line in lines { div { (line) } } },
-            Self::Hose(code) => parts::link(*code),
             Self::Numbered(number, code) => parts::numbered(number.as_ref(), *code),
             Self::Hoses(codes) => html! { @for code in codes { (parts::link(*code)) " " } },
-            Self::Verdict(verdict) => parts::verdict(*verdict),
             Self::Button(markup) => markup.clone(),
         }
     }
@@ -60,12 +53,10 @@ impl Cell {
             Self::Text(text) => Some(text.clone()),
             Self::Day(day) => Some(day.to_string()),
             Self::Lines(lines) => Some(lines.join("; ")),
-            Self::Hose(code) => Some(code.to_string()),
             Self::Numbered(_, code) => Some(code.to_string()),
             Self::Hoses(codes) => {
                 Some(codes.iter().map(ToString::to_string).collect::<Vec<_>>().join(" "))
             }
-            Self::Verdict(verdict) => Some(verdict.to_string()),
             Self::Button(_) => None,
         }
     }

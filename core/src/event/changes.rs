@@ -66,6 +66,8 @@ impl Changes {
         let (number, note) = (text(&was.number, &is.number), text(&was.note, &is.note));
         changes.origin.own.number = changes.keep_own(OwnField::Number, number);
         changes.origin.own.note = changes.keep_own(OwnField::Note, note);
+        let branch = text(&was.branch, &is.branch);
+        changes.origin.own.branch = changes.keep_own(OwnField::Branch, branch);
         changes.origin.own.owner = (was.owner() != is.owner()).then(|| is.owner());
         changes
     }

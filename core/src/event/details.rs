@@ -22,6 +22,9 @@ pub struct SetDetails {
     /// valve.
     #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
     pub devices: BTreeMap<PortName, Label>,
+    /// The branch where it works.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub branch: Option<Label>,
 }
 
 /// What changes of a set's details; what is not named stays as it was.
@@ -36,15 +39,23 @@ pub struct DetailChanges {
     /// What is in ports that have no hose and no plug, all of them.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub devices: Option<BTreeMap<PortName, Label>>,
+    /// The branch where it works.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub branch: Option<Label>,
+    /// What is taken away of its texts.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub cleared: Vec<OwnField>,
 }
 
 words!(
-    /// A text that a shop keeps about a hose and can take away again.
+    /// A text that a shop keeps about a hose or a set and can take away again.
     OwnField, "field", {
         /// The shop's own number.
         Number = "number",
         /// A note.
         Note = "note",
+        /// The branch.
+        Branch = "branch",
     }
 );
 

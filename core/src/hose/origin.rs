@@ -119,6 +119,9 @@ pub struct Particulars {
     /// A note.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub note: Option<Label>,
+    /// The branch whose it is: own numbers are unique within one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub branch: Option<Label>,
     /// Whose it is; nothing is the centre's.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub owner: Option<Owner>,

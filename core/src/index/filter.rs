@@ -65,6 +65,8 @@ pub struct Filter {
     pub service: Option<Service>,
     /// The set that they are in.
     pub set: Option<SetId>,
+    /// The branch where they are.
+    pub branch: Option<Label>,
     /// Where they are.
     pub location: Option<Location>,
     /// Who made them.
@@ -106,6 +108,7 @@ impl Filter {
         add("r.regulator_set = ?", set, "row_set");
         add("r.lot = ?", text(&self.lot), "row_lot");
         add("r.maker = ?", text(&self.maker), "row_maker");
+        add("r.branch = ?", text(&self.branch), "row_branch");
         add("r.looked < ?", day(self.looked_before), "row_looked");
         add("r.due <= ?", day(self.due_by), "row_due");
         let location = self.location.map(|location| word(location.word()));
@@ -124,6 +127,7 @@ impl Filter {
         self.verdict.is_none_or(|wanted| wanted == verdict)
             && service.is_none_or(|wanted| row.service.as_deref() == Some(wanted))
             && self.set.is_none_or(|set| row.regulator_set == Some(set.code()))
+            && same(&self.branch, &row.branch)
             && self.location.is_none_or(|wanted| row.location == wanted)
             && same(&self.maker, &row.maker)
             && same(&self.lot, &row.lot)

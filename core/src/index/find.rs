@@ -27,37 +27,52 @@ pub struct Hit {
 /// what was typed.
 const LOOKED_AT: u32 = 200;
 
-/// The hoses with an own number, spelled as [`spelled`] has it, each with whether it
-/// is in use.
+/// A hose with an own number.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Numbered {
+    /// The hose.
+    pub hose: Code,
+    /// Whether it is in use.
+    pub in_use: bool,
+    /// The branch within which the number is unique, as texts are compared.
+    pub branch: Option<String>,
+}
+
+/// The hoses with an own number, spelled as [`spelled`] has it.
 ///
 /// # Errors
 /// [`StoreError`] if the store cannot be read.
-pub fn numbered(connection: &Connection, number: &str) -> Result<Vec<(Code, bool)>, StoreError> {
+pub fn numbered(connection: &Connection, number: &str) -> Result<Vec<Numbered>, StoreError> {
     let mut statement = connection.prepare_cached(NUMBERED)?;
-    let rows = statement.query_map([number], |row| Ok((row.get(0)?, row.get(1)?)))?;
-    let rows: Vec<(u64, bool)> = rows.collect::<Result<_, _>>()?;
-    Ok(rows.into_iter().filter_map(|(bits, used)| Some((Code::from_bits(bits)?, used))).collect())
+    let read = |row: &rusqlite::Row<'_>| {
+        let hose = Code::from_bits(row.get(0)?);
+        let (in_use, branch) = (row.get(1)?, row.get(2)?);
+        Ok(hose.map(|hose| Numbered { hose, in_use, branch }))
+    };
+    let rows: Vec<_> = statement.query_map([number], read)?.collect::<Result<_, _>>()?;
+    Ok(rows.into_iter().flatten().collect())
 }
 
-/// The hoses in use that have an own number which another has too, together.
+/// The hoses in use that have an own number which another of their branch has too,
+/// together.
 ///
 /// # Errors
 /// [`StoreError`] if the store cannot be read.
 pub fn doubled(connection: &Connection) -> Result<Vec<Vec<Code>>, StoreError> {
     let mut statement = connection.prepare(DOUBLED)?;
-    let numbers = statement.query_map([], |row| row.get(0))?;
-    let numbers: Vec<String> = numbers.collect::<Result<_, _>>()?;
-    let in_use = |number: &String| {
-        let all = numbered(connection, number)?;
-        Ok(all.into_iter().filter(|(_, used)| *used).map(|(hose, _)| hose).collect())
+    let numbers = statement.query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?;
+    let numbers: Vec<(String, Option<String>)> = numbers.collect::<Result<_, _>>()?;
+    let in_use = |(number, branch): &(String, Option<String>)| {
+        let all = numbered(connection, number)?.into_iter();
+        Ok(all.filter(|one| one.in_use && one.branch == *branch).map(|one| one.hose).collect())
     };
     numbers.iter().map(in_use).collect()
 }
 
-const NUMBERED: &str =
-    "SELECT hose, location <> 'retired' FROM hose_row WHERE number = ?1 ORDER BY tag";
-const DOUBLED: &str = "SELECT number FROM hose_row
-    WHERE number IS NOT NULL AND location <> 'retired' GROUP BY number HAVING count(*) > 1";
+const NUMBERED: &str = "SELECT hose, location <> 'retired', number_branch FROM hose_row WHERE number = ?1 ORDER BY tag";
+const DOUBLED: &str = "SELECT number, number_branch FROM hose_row
+    WHERE number IS NOT NULL AND location <> 'retired'
+    GROUP BY number, number_branch HAVING count(*) > 1";
 const NUMBER_BEGINS: &str =
     "SELECT hose FROM hose_row WHERE number >= ?1 AND number < ?2 ORDER BY number LIMIT ?3";
 const SET_BEGINS: &str =
@@ -116,8 +131,8 @@ fn beginning(connection: &Connection, typed: &str, whole: &str) -> Result<Vec<Hi
         hoses.into_iter().map(move |hose| Hit { hose, rank, whole: true })
     };
     let named = numbered(connection, whole)?.into_iter();
-    let mut all: Vec<Hit> =
-        named.map(|(hose, used)| Hit { hose, rank: u32::from(!used), whole: true }).collect();
+    let hit = |one: Numbered| Hit { hose: one.hose, rank: u32::from(!one.in_use), whole: true };
+    let mut all: Vec<Hit> = named.map(hit).collect();
     let after = format!("{whole}\u{10FFFF}");
     let mut begins = connection.prepare_cached(NUMBER_BEGINS)?;
     all.extend(hits(bits(&mut begins, params![whole, after, LOOKED_AT])?, 2));

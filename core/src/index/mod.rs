@@ -12,6 +12,7 @@
 //! filter   which hoses are listed, and in which order
 //! ask      the questions
 //! find     looking for a hose
+//! sets     which sets are listed
 //! ```
 
 mod ask;
@@ -20,6 +21,7 @@ mod filter;
 mod find;
 mod location;
 mod row;
+mod sets;
 mod sums;
 mod text;
 mod write;
@@ -30,8 +32,9 @@ pub use ask::{
 };
 pub use days::NEVER;
 pub use filter::{Filter, Sort};
-pub use find::{Hit, doubled, find, numbered};
+pub use find::{Hit, Numbered, doubled, find, numbered};
 pub use location::Location;
 pub use row::{Row, due_of};
+pub use sets::{SetFilter, sets};
 pub use text::spelled;
 pub use write::{project, project_reach, rebuild, stale};

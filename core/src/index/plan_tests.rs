@@ -10,7 +10,7 @@ use crate::index::Location;
 use crate::journal::Stamp;
 use crate::story::{code, day, label};
 
-fn store() -> (tempfile::TempDir, Connection) {
+pub(in crate::index) fn store() -> (tempfile::TempDir, Connection) {
     let folder = tempfile::tempdir().unwrap_or_else(|e| unreachable!("{e}"));
     let store = crate::journal::open(&folder.path().join("store"));
     (folder, store.unwrap_or_else(|e| unreachable!("{e}")))
@@ -47,6 +47,7 @@ fn filters() -> Vec<Filter> {
         Filter { location: Some(Location::Stock), ..all() },
         Filter { maker: label("Kelpline"), ..all() },
         Filter { lot: label("L-1"), ..all() },
+        Filter { branch: label("Harbour"), ..all() },
         Filter { due_by: on, ..all() },
         Filter { looked_before: on, ..all() },
         Filter { service: Some(Service::Gauge), location: Some(Location::Out), ..all() },
@@ -89,11 +90,14 @@ fn a_list_is_found_or_gone_through_in_its_order() {
 #[test]
 fn other_questions_search_indexes() {
     let (_folder, store) = store();
-    let due = [true, false].map(|settled| {
-        [due_between("count(*)", settled), due_between("d.hose", settled), due_today(settled)]
+    let due = [true, false].into_iter().flat_map(|settled| {
+        filters().into_iter().chain([Filter::default()]).flat_map(move |filter| {
+            let holds = of_which(&filter, settled);
+            [due_between("count(*)", &holds), due_between("d.hose", &holds), due_today(&holds)]
+        })
     });
     let fixed = [UNSETTLED, SUM, OF_CODE, CONDEMNED, AGES, LIVES].map(str::to_owned);
-    for sql in fixed.into_iter().chain(due.into_iter().flatten()) {
+    for sql in fixed.into_iter().chain(due) {
         let plan = plan(&store, &sql);
         // One index holds nothing but what finding retired.
         let few = |line: &String| line.ends_with("USING INDEX row_condemned");

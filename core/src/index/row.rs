@@ -27,6 +27,10 @@ pub struct Row {
     /// The shop's own number, as texts are compared.
     pub number: Option<String>,
     pub(super) by_number: String,
+    /// The branch within which its number is unique, as texts are compared.
+    pub(super) number_branch: Option<String>,
+    /// The branch where it is: that of its set, else its own.
+    pub(super) branch: Option<String>,
     /// Where it is.
     pub location: Location,
     pub(super) regulator_set: Option<Code>,
@@ -49,7 +53,7 @@ pub struct Row {
 }
 
 /// The columns, but for the first, in the order of [`Row::values`].
-const COLUMNS: [&str; 23] = [
+const COLUMNS: [&str; 25] = [
     "tag",
     "since",
     "number",
@@ -73,6 +77,8 @@ const COLUMNS: [&str; 23] = [
     "registered_count",
     "customers",
     "condemned",
+    "number_branch",
+    "branch",
 ];
 
 impl Row {
@@ -106,6 +112,11 @@ impl Row {
             by_number,
             location: Location::of(record),
             regulator_set: record.seat.map(|slot| set.map_or(slot.set, |set| set.id).code()),
+            number_branch: origin.own.branch.as_ref().map(folded),
+            branch: set
+                .and_then(|set| set.branch.as_ref())
+                .or(origin.own.branch.as_ref())
+                .map(folded),
             by_set: by_set.unwrap_or_else(|| LAST.to_owned()),
             service: specification.map(|hose| hose.service().word().to_owned()),
             construction: specification.map(|hose| hose.construction().word().to_owned()),
@@ -155,6 +166,8 @@ impl Row {
             stamp.map_or(Value::Null, |stamp| Value::Integer(stamp.1.into())),
             flag(self.customers),
             flag(self.condemned),
+            text(&self.number_branch),
+            text(&self.branch),
         ]
     }
 
@@ -251,5 +264,7 @@ fn read(row: &rusqlite::Row<'_>) -> rusqlite::Result<Option<Row>> {
         registered_at: ms.zip(count).map(|(ms, count)| Stamp(ms, count)),
         customers: row.get(21)?,
         condemned: row.get(22)?,
+        number_branch: row.get(23)?,
+        branch: row.get(24)?,
     }))
 }

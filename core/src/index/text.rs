@@ -57,8 +57,8 @@ pub(super) fn of_record(record: &HoseRecord, seat: Option<&Seat>) -> Texts {
     };
     let tickets = record.outs.iter().map(|out| &out.ticket);
     let tickets = tickets.chain(origin.own.owner.as_ref().and_then(|owner| owner.ticket()));
-    let place: Vec<String> =
-        seat.map(|seat| one(&seat.set)).into_iter().chain(tickets.map(one)).collect();
+    let place = seat.map(|seat| one(&seat.set)).into_iter().chain(tickets.map(one));
+    let place: Vec<String> = place.chain(origin.own.branch.as_ref().map(one)).collect();
     let description = record.specification.as_ref().map(|hose| {
         let oxygen = if hose.oxygen() { " oxygen" } else { "" };
         let protector = if hose.protector() { " protector" } else { "" };

@@ -14,10 +14,10 @@ use super::{Found, Logbook, LogbookError};
 use crate::answer::spans::{Whole, fleet_settled_since};
 use crate::answer::{Answer, DueKind};
 use crate::fleet::{DueList, DueRow, Horizon};
-use crate::index::{self, Day, DueThing, Filter, Row, Sort};
+use crate::index::{self, Day, DueThing, Filter, Row, SetFilter, Sort};
 use crate::inspection::Verdict;
-use crate::journal::Moment;
-use crate::record;
+use crate::journal::{Moment, StoreError};
+use crate::record::{self, SetRecord};
 use crate::tag::Code;
 
 /// A part of a list.
@@ -43,6 +43,17 @@ pub struct HoseList {
     pub from: u64,
     /// What is answered for each.
     pub rows: Vec<Answer>,
+}
+
+/// Sets that are listed.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SetList {
+    /// How many there are in all.
+    pub total: u64,
+    /// How many of them come before the first row.
+    pub from: u64,
+    /// The sets.
+    pub rows: Vec<SetRecord>,
 }
 
 /// A hose that was looked for and found.
@@ -151,6 +162,15 @@ impl Logbook {
         Ok((all, paged(extra, page).1))
     }
 
+    /// Sets by a filter and by name, a part at a time, and how many there are.
+    ///
+    /// # Errors
+    /// [`StoreError`] if the store cannot be read.
+    pub fn list_sets(&self, filter: &SetFilter, page: &Page) -> Result<SetList, StoreError> {
+        let (total, rows) = index::sets(&self.connection, filter, (page.from, page.most))?;
+        Ok(SetList { total, from: page.from, rows })
+    }
+
     /// How many hoses are of each verdict.
     ///
     /// # Errors
@@ -172,13 +192,15 @@ impl Logbook {
         })
     }
 
-    /// What is due up to a day, a part at a time; see [`Logbook::due`].
+    /// What is due up to a day for the hoses of a filter, a part at a time; see
+    /// [`Logbook::due`].
     ///
     /// # Errors
     /// [`LogbookError`] if the store cannot be read.
     pub fn due_page(
         &self,
         within: Horizon,
+        filter: &Filter,
         page: &Page,
         moment: &Moment,
     ) -> Result<DueList, LogbookError> {
@@ -187,6 +209,10 @@ impl Logbook {
             let mut list = DueList::new(within, moment.today);
             let mut things: Vec<DueThing> = Vec::new();
             self.each_ahead(&asking, |hose, asked| {
+                let (row, verdict) = Row::today(asked);
+                if !filter.passes(&row, verdict) {
+                    return;
+                }
                 let due = index::due_of(asked).into_iter().filter(|due| due.on <= list.until);
                 things.extend(due.map(|due| DueThing { hose, what: due.what, on: due.on }));
                 let record = asked.record;
@@ -202,10 +228,11 @@ impl Logbook {
                     false => (page.from, page.most),
                 };
                 let of = (&asking.day, !apart);
-                let (total, kept) = index::due_up_to(&self.connection, list.until, of, part)?;
+                let until = (list.until, filter);
+                let (total, kept) = index::due_up_to(&self.connection, until, of, part)?;
                 list.total += total;
                 things.extend(kept);
-                list.condemned.extend(index::condemned(&self.connection, &asking.day)?);
+                list.condemned.extend(index::condemned(&self.connection, filter, &asking.day)?);
             }
             list.condemned.sort_unstable();
             list.from = page.from;
@@ -233,7 +260,8 @@ impl Logbook {
         let ends =
             |thing: &DueThing| matches!(thing.what, DueKind::ReplaceService | DueKind::ReplaceMade);
         let all = (0, Page::ALL.most);
-        let (_, due) = index::due_up_to(store, within.until(day.today), (day, true), all)?;
+        let until = (within.until(day.today), &Filter::default());
+        let (_, due) = index::due_up_to(store, until, (day, true), all)?;
         let mut hoses: std::collections::BTreeSet<Code> =
             due.into_iter().filter(ends).map(|thing| thing.hose).collect();
         for code in FOR_GOOD {

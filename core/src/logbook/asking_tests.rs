@@ -97,7 +97,7 @@ fn due_agrees(book: &Logbook, moment: &Moment) {
     let mut parts = Vec::new();
     while parts.len() < wanted.len() {
         let from = u64::try_from(parts.len()).unwrap_or(0);
-        let part = good(book.due_page(within, &Page { from, most: 3 }, moment));
+        let part = good(book.due_page(within, &Filter::default(), &Page { from, most: 3 }, moment));
         assert!(!part.rows.is_empty(), "due from {from} on {}", moment.today);
         parts.extend(part.rows.iter().map(|row| (row.on, row.what, row.code)));
     }

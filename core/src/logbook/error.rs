@@ -84,8 +84,8 @@ pub enum LogbookError {
     TooShort(String),
     /// The own number is another hose's.
     #[error(
-        "the number {number} is in use for {holder}; a number of your own names one hose. Choose \
-         another, or give that hose another number first"
+        "the number {number} is in use for {holder}; within a branch a number of your own names \
+         one hose. Choose another, or give that hose another number first"
     )]
     NumberInUse {
         /// The number.

@@ -54,7 +54,7 @@ impl Logbook {
             let mut codes: Vec<Code> = Vec::with_capacity(hoses.len());
             let mut numbers = NumbersGiven::default();
             for new in hoses {
-                numbers.take(new.origin.own.number.as_ref())?;
+                numbers.take(&new.origin.own)?;
                 let (hose, event) = registered(work, new, &codes, moment.today, random)?;
                 codes.push(hose);
                 drafts.push(Draft { on, event });
@@ -81,8 +81,10 @@ impl Logbook {
         origin.check(moment.today)?;
         self.ask(of_description(&specification, &origin))?;
         self.write_of_hose(hose, None, moment, |record, work| {
-            if record.origin.own.number != origin.own.number && record.retired.is_none() {
-                check_free(work, origin.own.number.as_ref(), Some(record.hose))?;
+            let (was, is) = (&record.origin.own, &origin.own);
+            let renamed = (&was.number, &was.branch) != (&is.number, &is.branch);
+            if renamed && record.retired.is_none() {
+                check_free(work, is, Some(record.hose))?;
             }
             let before = (record.specification.as_ref(), &record.origin);
             let mut changes = Changes::between(before, (&specification, &origin));
@@ -239,7 +241,7 @@ pub(super) fn registered(
     random: &mut dyn Rng,
 ) -> Result<(Code, Event), LogbookError> {
     new.origin.check(today)?;
-    check_free(work, new.origin.own.number.as_ref(), None)?;
+    check_free(work, &new.origin.own, None)?;
     let hose = free_tag(work, new.tag, random)?;
     if taken.contains(&hose) {
         return Err(LogbookError::TagInUse(hose));

@@ -48,7 +48,7 @@ mod upgrade;
 mod walk;
 
 pub use answering::Found;
-pub use asking::{Hit, HoseList, Page};
+pub use asking::{Hit, HoseList, Page, SetList};
 pub use check::CheckReport;
 pub use devices::{DeviceView, OwnDevice};
 pub use error::LogbookError;

@@ -1,14 +1,14 @@
-//! The shop's own numbers: a number names one hose of those in use.
+//! The shop's own numbers: within a branch a number names one hose of those in use.
 
 use std::collections::BTreeSet;
 
 use rusqlite::Connection;
 
 use super::{Logbook, LogbookError};
-use crate::hose::Label;
-use crate::index::{self, spelled};
+use crate::hose::{Label, Particulars};
+use crate::index::{self, Numbered, spelled};
 use crate::journal::StoreError;
-use crate::record;
+use crate::record::{self, folded};
 use crate::tag::Code;
 
 /// The hoses that an own number names: those in use, and others only if none is.
@@ -18,22 +18,26 @@ pub(super) fn numbered(store: &Connection, typed: &str) -> Result<Vec<Code>, Sto
         return Ok(Vec::new());
     }
     let all = index::numbered(store, &number)?;
-    let (in_use, others): (Vec<_>, Vec<_>) = all.into_iter().partition(|(_, in_use)| *in_use);
+    let (in_use, others): (Vec<_>, Vec<_>) = all.into_iter().partition(|one| one.in_use);
     let named = if in_use.is_empty() { others } else { in_use };
-    Ok(named.into_iter().map(|(hose, _)| hose).collect())
+    Ok(named.into_iter().map(|one| one.hose).collect())
 }
 
-/// An own number is given to one hose of those in use: not to another than `own`.
+/// Within a branch, an own number is given to one hose of those in use: not to another
+/// than `hose`.
 pub(super) fn check_free(
     store: &Connection,
-    number: Option<&Label>,
-    own: Option<Code>,
+    own: &Particulars,
+    hose: Option<Code>,
 ) -> Result<(), LogbookError> {
-    let Some(number) = number else { return Ok(()) };
+    let Some(number) = &own.number else { return Ok(()) };
+    let branch = own.branch.as_ref().map(folded);
     let holders = index::numbered(store, &spelled(number.as_str()))?;
-    let other = holders.into_iter().find(|(hose, in_use)| *in_use && Some(*hose) != own);
+    let other = holders
+        .into_iter()
+        .find(|one| one.in_use && one.branch == branch && Some(one.hose) != hose);
     match other {
-        Some((hose, _)) => {
+        Some(Numbered { hose, .. }) => {
             let holder = record::load_hose(store, hose)?.map_or(hose, |record| record.tag());
             Err(LogbookError::NumberInUse { number: number.clone(), holder })
         }
@@ -43,22 +47,20 @@ pub(super) fn check_free(
 
 /// Of hoses that are recorded together each has a number of its own.
 #[derive(Default)]
-pub(super) struct NumbersGiven(BTreeSet<String>);
+pub(super) struct NumbersGiven(BTreeSet<(Option<String>, String)>);
 
 impl NumbersGiven {
     /// Takes a number in, where none of those before has it.
-    pub(super) fn take(&mut self, number: Option<&Label>) -> Result<(), LogbookError> {
-        match number {
-            Some(number) if !self.0.insert(spelled(number.as_str())) => {
-                Err(LogbookError::NumberTwice(number.clone()))
-            }
-            _ => Ok(()),
-        }
+    pub(super) fn take(&mut self, own: &Particulars) -> Result<(), LogbookError> {
+        let Some(number) = &own.number else { return Ok(()) };
+        let branch = own.branch.as_ref().map(folded);
+        let free = self.0.insert((branch, spelled(number.as_str())));
+        free.then_some(()).ok_or_else(|| LogbookError::NumberTwice(number.clone()))
     }
 }
 
 impl Logbook {
-    /// The own numbers that more than one hose in use has, as devices gave them while
+    /// The own numbers that more than one hose in use of a branch has, as devices gave them while
     /// apart: each with the tags of its hoses.
     ///
     /// # Errors

@@ -2,9 +2,10 @@
 
 use crate::event::Registration;
 use crate::hose::{Label, Origin};
-use crate::index::{Filter, Sort};
+use crate::index::{Filter, SetFilter, Sort};
 use crate::logbook::centre::{Centre, LP, TODAY, moment, specification};
-use crate::logbook::{Logbook, LogbookError, Page};
+use crate::logbook::{Logbook, LogbookError, NewSet, Page, SetEdit};
+use crate::policy::Use;
 use crate::story::label;
 use crate::tag::Code;
 
@@ -56,6 +57,78 @@ fn a_number_names_one_hose_of_those_in_use() {
     let next = good(c.book.register(of_number("LP-17"), None, &now));
     assert!(good(c.book.find_typed("LP-17")).hose == next);
     assert_eq!(good(c.book.doubled_numbers()), []);
+}
+
+#[test]
+fn two_branches_have_each_a_hose_of_one_number() {
+    let mut c = Centre::new();
+    let now = moment(TODAY);
+    let of = |branch: Option<&str>| {
+        with(|origin| {
+            origin.own.number = Some(label("LP-17"));
+            origin.own.branch = branch.map(label);
+        })
+    };
+    let harbour = good(c.book.register(of(Some("Harbour")), None, &now));
+    let bay = good(c.book.register(of(Some("North Bay")), None, &now));
+    let nowhere = good(c.book.register(of(None), None, &now));
+    for taken in [Some("harbour"), Some("northbay"), None] {
+        let again = c.book.register(of(taken), None, &now);
+        assert!(matches!(again, Err(LogbookError::NumberInUse { .. })), "{taken:?}");
+    }
+    assert_eq!(good(c.book.doubled_numbers()), []);
+    // The number alone does not say which of them is meant.
+    assert!(matches!(c.book.find_typed("LP-17"), Err(LogbookError::Several { .. })));
+    let listed = |book: &Logbook, branch: &str| -> Vec<Code> {
+        let filter = Filter { branch: Some(label(branch)), ..Filter::default() };
+        let list = good(book.list(&filter, Sort::Number, &Page::ALL, &now));
+        list.rows.iter().map(|answer| answer.code).collect()
+    };
+    assert_eq!(listed(&c.book, "HARBOUR"), [harbour]);
+    // Moving to a branch that has the number is refused; leaving one for none too.
+    for (hose, branch) in [(bay, Some("Harbour")), (bay, None), (nowhere, Some("Harbour"))] {
+        let mut origin = good(c.book.record(hose)).origin;
+        origin.own.branch = branch.map(label);
+        let moved = c.book.describe(hose, (specification(LP), origin), None, &now);
+        assert!(matches!(moved, Err(LogbookError::NumberInUse { .. })), "{branch:?}");
+    }
+    let mut origin = good(c.book.record(nowhere)).origin;
+    origin.own.branch = Some(label("Cove"));
+    good(c.book.describe(nowhere, (specification(LP), origin.clone()), None, &now));
+    assert_eq!(listed(&c.book, "cove"), [nowhere]);
+    origin.own.branch = None;
+    good(c.book.describe(nowhere, (specification(LP), origin), None, &now));
+    assert_eq!(listed(&c.book, "cove"), []);
+}
+
+#[test]
+fn a_hose_is_where_its_set_is() {
+    let mut c = Centre::new();
+    let now = moment(TODAY);
+    let hose = good(c.book.register(
+        with(|origin| origin.own.branch = Some(label("Harbour"))),
+        None,
+        &now,
+    ));
+    let ports = vec![good("LP:3/8-24=4".parse())];
+    let new =
+        NewSet { branch: Some(label("North Bay")), ..NewSet::new(label("N1"), Use::Rental, ports) };
+    let set = good(c.book.assemble_new(new, None, &now));
+    good(c.book.fit(hose, &set.into(), good("LP1".parse()), None, &now));
+    let count = |book: &Logbook, branch: &str| {
+        let filter = Filter { branch: Some(label(branch)), ..Filter::default() };
+        good(book.list(&filter, Sort::Set, &Page::ALL, &now)).total
+    };
+    let sets = |book: &Logbook, branch: &str| {
+        let filter = SetFilter { branch: Some(label(branch)), ..SetFilter::default() };
+        good(book.list_sets(&filter, &Page::ALL)).total
+    };
+    assert_eq!((count(&c.book, "northbay"), count(&c.book, "Harbour")), (1, 0));
+    assert_eq!((sets(&c.book, "North Bay"), sets(&c.book, "Harbour")), (1, 0));
+    let edit = SetEdit { branch: Some(None), ..SetEdit::default() };
+    good(c.book.change_set(&set.into(), edit, None, &now));
+    assert_eq!((count(&c.book, "northbay"), count(&c.book, "Harbour")), (0, 1));
+    assert_eq!(sets(&c.book, "North Bay"), 0);
 }
 
 #[test]

@@ -18,7 +18,7 @@ use crate::fleet::{
     recall_of,
 };
 use crate::hose::Label;
-use crate::index;
+use crate::index::{self, Filter};
 use crate::journal::{Draft, Moment};
 use crate::record::{self, HoseRecord, Meant, Recall, meant};
 use crate::tag::Code;
@@ -31,7 +31,7 @@ impl Logbook {
     /// # Errors
     /// [`LogbookError`] if the store cannot be read.
     pub fn due(&self, within: Horizon, moment: &Moment) -> Result<DueList, LogbookError> {
-        self.due_page(within, &Page::ALL, moment)
+        self.due_page(within, &Filter::default(), &Page::ALL, moment)
     }
 
     /// What to buy, by specification, for what has to be replaced up to a day.

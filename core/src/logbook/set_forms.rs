@@ -21,7 +21,8 @@ impl Logbook {
         let said = set::read(filled, None)?;
         let (ports, devices) = (ports(&said), devices(&said, None)?);
         let new = NewSet::new(said.name, said.in_use, ports);
-        let new = NewSet { devices, oxygen: said.oxygen, owner: said.owner, ..new };
+        let new =
+            NewSet { devices, oxygen: said.oxygen, owner: said.owner, branch: said.branch, ..new };
         Ok(self.assemble_new(new, None, moment)?)
     }
 
@@ -48,6 +49,7 @@ impl Logbook {
             in_use: (said.in_use != record.in_use).then_some(said.in_use),
             oxygen: Some(said.oxygen),
             owner: Some(said.owner),
+            branch: Some(said.branch),
             dissolved: false,
         };
         Ok(self.change_set(&at, edit, said.why, moment)?)

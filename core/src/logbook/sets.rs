@@ -9,7 +9,7 @@ use super::believed::{set_called, set_of};
 use super::checks::{check_not_ahead, set_not_after_incident, set_not_at_home};
 use super::ports::{PortCount, PortDevice, PortIs, numbered, with_devices, with_kinds};
 use super::{Logbook, LogbookError};
-use crate::event::{DetailChanges, Event, Port, SetChanges, SetDetails, SetId};
+use crate::event::{DetailChanges, Event, OwnField, Port, SetChanges, SetDetails, SetId};
 use crate::hose::{Label, Owner};
 use crate::journal::{Draft, Moment, StoreError};
 use crate::policy::Use;
@@ -31,6 +31,8 @@ pub struct NewSet {
     pub oxygen: bool,
     /// Whose it is.
     pub owner: Owner,
+    /// The branch where it works.
+    pub branch: Option<Label>,
 }
 
 impl NewSet {
@@ -38,7 +40,7 @@ impl NewSet {
     #[must_use]
     pub fn new(name: Label, in_use: Use, ports: Vec<PortCount>) -> Self {
         let (devices, oxygen, owner) = (Vec::new(), false, Owner::Centre);
-        Self { name, in_use, ports, devices, oxygen, owner }
+        Self { name, in_use, ports, devices, oxygen, owner, branch: None }
     }
 
     /// Its details, for ports that it has.
@@ -46,7 +48,7 @@ impl NewSet {
         of_customer(&self.owner, self.in_use)?;
         let devices = with_devices(BTreeMap::new(), &self.devices, ports)?;
         let owner = Some(self.owner.clone()).filter(|owner| *owner != Owner::Centre);
-        Ok(SetDetails { oxygen: self.oxygen, owner, devices })
+        Ok(SetDetails { oxygen: self.oxygen, owner, devices, branch: self.branch.clone() })
     }
 }
 
@@ -69,6 +71,8 @@ pub struct SetEdit {
     pub oxygen: Option<bool>,
     /// Whose it is.
     pub owner: Option<Owner>,
+    /// The branch where it works; none within takes the branch away.
+    pub branch: Option<Option<Label>>,
 }
 
 impl Logbook {
@@ -149,7 +153,12 @@ impl Logbook {
             };
             let now = ports.as_deref().unwrap_or(&set.ports);
             let said = (changes.oxygen, changes.owner);
-            let details = changed(&set, said, &changes.devices, now)?;
+            let mut details = changed(&set, said, &changes.devices, now)?;
+            match changes.branch.filter(|branch| *branch != set.branch) {
+                Some(None) => details.cleared.push(OwnField::Branch),
+                Some(branch) => details.branch = branch,
+                None => {}
+            }
             if details.owner.is_some() && !set.contested {
                 set_not_at_home(&set)?;
             }
@@ -265,7 +274,7 @@ pub(super) fn changed(
     let owner = owner.or_else(|| set.contested.then(|| set.owner.clone()));
     let now = with_devices(set.devices.clone(), devices, ports)?;
     let devices = (now != set.devices).then_some(now);
-    Ok(DetailChanges { oxygen, owner, devices })
+    Ok(DetailChanges { oxygen, owner, devices, ..DetailChanges::default() })
 }
 
 /// A customer's set is never handed out, so it is for personal use.

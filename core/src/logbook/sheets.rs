@@ -190,12 +190,12 @@ impl<'w> Intake<'w> {
         random: &mut dyn Rng,
     ) -> Result<(Code, Vec<Event>), LogbookError> {
         let new = row.registration.clone();
-        let number = new.origin.own.number.clone();
+        let own = new.origin.own.clone();
         let (hose, event) = registered(self.work, new, &self.codes, self.on, random)?;
         let mut events = vec![event];
-        self.numbers.take(number.as_ref())?;
+        self.numbers.take(&own)?;
         // What is too long for an own number is a maker's.
-        if let Some(barcode) = row.number.clone().filter(|_| number.is_none()) {
+        if let Some(barcode) = row.number.clone().filter(|_| own.number.is_none()) {
             if let Some(holder) = record::find_barcode(self.work, barcode.as_str())?.first() {
                 return Err(LogbookError::BarcodeInUse(*holder));
             }

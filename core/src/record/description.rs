@@ -99,6 +99,10 @@ impl<'e> Statement<'e> {
         self.own(OwnField::Note, &self.origin.own.note)
     }
 
+    fn branch(&self) -> Option<Option<Label>> {
+        self.own(OwnField::Branch, &self.origin.own.branch)
+    }
+
     fn own(&self, field: OwnField, value: &Option<Label>) -> Option<Option<Label>> {
         (value.is_some() || self.cleared.contains(&field)).then(|| value.clone())
     }
@@ -197,6 +201,7 @@ pub(super) fn describe(record: &mut HoseRecord, ledger: &Ledger<'_>) {
     // Nothing is judged by these: the last who is believed counts.
     origin.own.number = shown(live(&lines, |s| s.number())).0.flatten();
     origin.own.note = shown(live(&lines, |s| s.note())).0.flatten();
+    origin.own.branch = shown(live(&lines, |s| s.branch())).0.flatten();
     alternatives.replaced_made = replaced(&lines, |s| s.made());
     alternatives.replaced_models = replaced(&lines, |s| s.model());
     alternatives.replaced_makers = replaced(&lines, |s| s.maker());

@@ -192,7 +192,7 @@ fn a_hose_is_a_customers_while_it_is_in_under_a_ticket() {
 fn a_shops_own_number_and_note_are_as_it_said_last() {
     let own = |number: &str, note: &str| {
         let text = |text: &str| (!text.is_empty()).then(|| label(text));
-        let own = Particulars { number: text(number), note: text(note), owner: None };
+        let own = Particulars { number: text(number), note: text(note), ..Particulars::default() };
         Origin { own, ..Origin::default() }
     };
     let cleared = |field| Changes { cleared: vec![field], ..Changes::default() };

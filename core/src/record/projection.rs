@@ -8,7 +8,7 @@ use serde::Serialize;
 
 use super::gather::{entries_about, gathered, parts_of, shared_identities};
 use super::lookup::{load_fleet, load_hose, load_stored_set};
-use super::{FleetRecord, HoseRecord, SetRecord, fold_hose, fold_set};
+use super::{FleetRecord, HoseRecord, SetRecord, fold_hose, fold_set, folded};
 use crate::event::{EntryId, SetId};
 use crate::hose::Label;
 use crate::journal::{Reach, StoreError, entries_of_fleet, judge_anew, known_hoses, known_sets};
@@ -16,7 +16,7 @@ use crate::tag::Code;
 
 /// The rules by which this program folds. A store that was folded by others is
 /// folded again when it is opened.
-pub const RULES: i64 = 4;
+pub const RULES: i64 = 5;
 
 /// The rules by which a store was folded; 0 if it never was. Where the table
 /// that says so is missing, a check finds it and makes it again.
@@ -146,12 +146,13 @@ fn project_set(work: &Transaction<'_>, set: SetId) -> Result<(), StoreError> {
     // Of sets that are one, the first answers for all.
     let answers = !record.dissolved && record.joined.iter().all(|other| set < *other);
     let name = answers.then(|| record.name.as_str().to_lowercase());
+    let branch = record.branch.as_ref().map(folded);
     work.prepare_cached(
-        "INSERT INTO regulator_set (regulator_set, name, record) VALUES (?1, ?2, ?3)
+        "INSERT INTO regulator_set (regulator_set, name, branch, record) VALUES (?1, ?2, ?3, ?4)
          ON CONFLICT (regulator_set) DO UPDATE
-         SET name = excluded.name, record = excluded.record",
+         SET name = excluded.name, branch = excluded.branch, record = excluded.record",
     )?
-    .execute(params![set.code().bits(), name, json(&record)?])?;
+    .execute(params![set.code().bits(), name, branch, json(&record)?])?;
     for tag in &record.tags {
         let sql = "INSERT OR IGNORE INTO set_tag (tag, regulator_set) VALUES (?1, ?2)";
         work.prepare_cached(sql)?.execute([tag.code.bits(), set.code().bits()])?;

@@ -155,6 +155,9 @@ pub struct SetRecord {
     /// What is in ports that have no hose and no plug.
     #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
     pub devices: BTreeMap<PortName, Label>,
+    /// The branch where it works.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub branch: Option<Label>,
     /// The sets that are one with it, where it keeps the code; else the set that
     /// does.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]

@@ -12,7 +12,7 @@ use super::parts::{Tag, When};
 use super::placing::{Placing, claims};
 use super::set::{HandOut, Making, PortClaim, SetCorrection, SetRecord};
 use super::versions::handed_out;
-use crate::event::{EntryId, Event, Port, PortName, SetDetails, SetId};
+use crate::event::{EntryId, Event, OwnField, Port, PortName, SetDetails, SetId};
 use crate::hose::{Label, Owner};
 use crate::journal::{Believed, Stamp};
 use crate::policy::Use;
@@ -86,6 +86,7 @@ fn empty(id: SetId, name: Label) -> SetRecord {
         owners: Vec::new(),
         home: None,
         devices: BTreeMap::new(),
+        branch: None,
         joined: Vec::new(),
         unread: 0,
         newest_on: NaiveDate::MIN,
@@ -183,6 +184,8 @@ fn state(all: &[&Line<'_>], line: &Line<'_>) -> Option<State> {
             let named = all.iter().filter(|other| answers.contains(&other.id));
             let mut clean = named.filter_map(|other| state(all, other));
             let clean = clean.any(|state| state.details.oxygen);
+            let cleared = changes.details.cleared.contains(&OwnField::Branch);
+            let kept_branch = before.details.branch.filter(|_| !cleared);
             Some(State {
                 name: changes.name.clone().unwrap_or(before.name),
                 in_use: changes.in_use.unwrap_or(before.in_use),
@@ -192,6 +195,7 @@ fn state(all: &[&Line<'_>], line: &Line<'_>) -> Option<State> {
                     oxygen: changes.details.oxygen.unwrap_or(clean),
                     owner: changes.details.owner.clone().or(before.details.owner),
                     devices: changes.details.devices.clone().unwrap_or(before.details.devices),
+                    branch: changes.details.branch.clone().or(kept_branch),
                 },
             })
         }
@@ -230,6 +234,7 @@ fn describe(record: &mut SetRecord, ledger: &Ledger<'_>) {
     record.owner = shown.owner();
     record.owners = owners(&states);
     record.devices = shown.details.devices.clone();
+    record.branch = shown.details.branch.clone();
     record.contested = are_apart(&states);
     ports(record, &states);
     record.corrections = set_corrections(&all, ledger);

@@ -24,6 +24,7 @@ pub(super) enum Column {
     Protector,
     Oxygen,
     Note,
+    Branch,
     Ticket,
     Tag,
     Number,
@@ -54,6 +55,7 @@ impl Column {
             Self::Model => "the model",
             Self::Oxygen => "whether it is cleaned for oxygen",
             Self::Note => "a note",
+            Self::Branch => "the branch",
             Self::Ticket => "the ticket of a customer",
             Self::Protector => "whether it has a protector",
             Self::Tag => "the tag",
@@ -182,6 +184,7 @@ const HEADS: &[(Column, &[&str])] = &[
         &["oxygen", "o2", "o2 clean", "oxygen clean", "cleaned for oxygen", "oxygen service"],
     ),
     (Column::Note, &["note", "notes", "remark", "remarks", "comment", "comments"]),
+    (Column::Branch, &["branch", "shop", "site", "base"]),
     (
         Column::Ticket,
         &["ticket", "ticket no", "ticket nr", "ticket number", "customer ticket", "service ticket"],

@@ -206,6 +206,7 @@ impl Cells<'_> {
             own: Particulars {
                 number: None,
                 note: self.read(Column::Note, |cell| cells::label("a note", cell))?,
+                branch: self.read(Column::Branch, |cell| cells::label("a branch", cell))?,
                 owner: self
                     .read(Column::Ticket, |cell| cells::label("a ticket", cell))?
                     .map(Owner::Ticket),

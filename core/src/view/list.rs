@@ -78,6 +78,7 @@ pub const HOSES: &[Column] = &[
     column("maker", |answer| text(answer.hose.origin.maker.as_ref())),
     column("lot", |answer| text(answer.hose.origin.lot.as_ref())),
     column("model", |answer| text(answer.hose.origin.model.as_ref())),
+    column("branch", |answer| text(answer.hose.origin.own.branch.as_ref())),
     column("set", |answer| text(answer.place.set.as_ref())),
     column("port", |answer| text(answer.place.port.as_ref())),
     column("ticket", |answer| text(answer.place.ticket.as_ref())),

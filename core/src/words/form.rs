@@ -39,6 +39,8 @@ words!(
         Number = "number",
         /// A note.
         Note = "note",
+        /// The branch.
+        Branch = "branch",
         /// The ticket of the customer whose it is.
         Ticket = "ticket",
         /// The tag that is on it already.
@@ -71,6 +73,7 @@ impl HoseField {
             Self::Oxygen => "Cleaned for oxygen",
             Self::Number => "Your own number for it",
             Self::Note => "Note",
+            Self::Branch => "Branch, if you have several",
             Self::Ticket => "Ticket, if it is a customer's",
             Self::Tag => "Code of the blank tag on it, if it has one",
             Self::Barcode => "The maker's barcode, if it has one",

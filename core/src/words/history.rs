@@ -150,8 +150,10 @@ fn made(set: &Label, in_use: Use, ports: &[Port], details: &SetDetails) -> Strin
     let oxygen = if details.oxygen { ", cleaned for oxygen" } else { "" };
     let owner = details.owner.as_ref().map(|owner| format!(", {owner}")).unwrap_or_default();
     let devices = in_ports(&details.devices);
+    let branch = details.branch.as_ref().map(|branch| format!(", branch {branch}"));
+    let branch = branch.unwrap_or_default();
     format!(
-        "set {set} put on record for {in_use} use, with {}{devices}{oxygen}{owner}",
+        "set {set} put on record for {in_use} use, with {}{devices}{oxygen}{owner}{branch}",
         listed(ports)
     )
 }
@@ -181,7 +183,10 @@ fn set_changed(set: &Label, changes: &SetChanges, why: Option<&Label>) -> String
             text => text.trim_start_matches(", ").to_owned(),
         }),
     ];
-    let said: Vec<String> = said.into_iter().flatten().collect();
+    let cleared = changes.details.cleared.iter().map(|field| format!("no {field}"));
+    let branch = changes.details.branch.as_ref().map(|branch| format!("branch {branch}"));
+    let said = said.into_iter().flatten().chain(branch).chain(cleared);
+    let said: Vec<String> = said.collect();
     let why = why.map(|why| format!("; {why}")).unwrap_or_default();
     format!("set {set} changed: {}{why}", said.join(", "))
 }
@@ -202,6 +207,7 @@ fn changed(changes: &Changes) -> String {
         origin.model.as_ref().map(|model| format!("model {model}")),
         origin.own.number.as_ref().map(|number| format!("own number {number}")),
         origin.own.note.as_ref().map(|note| format!("note: {note}")),
+        origin.own.branch.as_ref().map(|branch| format!("branch {branch}")),
         origin.own.owner.as_ref().map(ToString::to_string),
     ];
     let unknown = changes.unknown.iter().map(|field| {
@@ -221,6 +227,7 @@ fn described(specification: &Specification, origin: &Origin) -> String {
         origin.model.as_ref().map(|model| format!("; model {model}")),
         own.number.as_ref().map(|number| format!("; own number {number}")),
         own.note.as_ref().map(|note| format!("; note: {note}")),
+        own.branch.as_ref().map(|branch| format!("; branch {branch}")),
         own.owner.as_ref().map(|owner| format!("; {owner}")),
     ];
     format!("{what}{}", dates.chain(more.into_iter().flatten()).collect::<String>())

@@ -64,6 +64,9 @@ pub struct Register {
     /// A note
     #[arg(long, value_name = "TEXT", value_parser = values::note)]
     note: Option<Label>,
+    /// The branch whose it is, if you have several
+    #[arg(long, value_name = "NAME", value_parser = values::branch)]
+    branch: Option<Label>,
     /// It is a customer's, in for service under this ticket: a number, never a name
     #[arg(long, value_parser = values::ticket)]
     ticket: Option<Label>,
@@ -103,6 +106,7 @@ impl Register {
                 own: Particulars {
                     number: self.number,
                     note: self.note,
+                    branch: self.branch,
                     owner: self.ticket.map(Owner::Ticket),
                 },
             },
@@ -174,6 +178,9 @@ pub struct Describe {
     /// A note, or “none”
     #[arg(long, value_name = "TEXT", value_parser = values::note_or_none)]
     note: Option<Given<Label>>,
+    /// The branch whose it is, or “none”
+    #[arg(long, value_name = "NAME", value_parser = values::branch_or_none)]
+    branch: Option<Given<Label>>,
     /// The ticket of the customer whose it is, or “none” if it is the centre's own
     #[arg(long, value_parser = values::ticket_or_none)]
     ticket: Option<Given<Label>>,
@@ -206,6 +213,7 @@ impl Describe {
         Given::put(self.model, &mut origin.model);
         Given::put(self.number, &mut origin.own.number);
         Given::put(self.note, &mut origin.own.note);
+        Given::put(self.branch, &mut origin.own.branch);
         match self.ticket {
             Some(Given::Known(ticket)) => origin.own.owner = Some(Owner::Ticket(ticket)),
             Some(Given::Unknown) => origin.own.owner = None,

@@ -24,18 +24,18 @@ use crate::show::{line_as_json, table};
 use crate::terminal::Screen;
 use crate::values;
 
-/// Which hoses.
+/// Which hoses, by what is on record of them.
 #[derive(Args)]
-struct Which {
-    /// Only hoses of this verdict: ready, watch, hold or retire
-    #[arg(long)]
-    verdict: Option<Verdict>,
+pub struct WhichHoses {
     /// Only hoses of this service: second-stage, inflator or gauge
     #[arg(long)]
     service: Option<Service>,
     /// Only hoses of this set
     #[arg(long, value_name = "NAME", value_parser = values::set_name)]
     set: Option<Label>,
+    /// Only hoses of this branch
+    #[arg(long, value_name = "NAME", value_parser = values::branch)]
+    branch: Option<Label>,
     /// Only hoses that are there: stock, set, out, home, missing or retired
     #[arg(long = "where", value_name = "PLACE")]
     location: Option<Location>,
@@ -45,27 +45,45 @@ struct Which {
     /// Only hoses of this lot
     #[arg(long, value_parser = values::lot)]
     lot: Option<Label>,
-    /// Only hoses for which something is due within this time, as 60d or 6m
-    #[arg(long, value_name = "TIME")]
-    due: Option<Horizon>,
     /// Only hoses that nobody has looked at since this day
     #[arg(long, value_name = "YYYY-MM-DD", value_parser = values::day)]
     looked_before: Option<NaiveDate>,
 }
 
-impl Which {
-    fn filter(self, logbook: &Logbook, desk: &Desk) -> Result<Filter, Failure> {
+impl WhichHoses {
+    /// The same as a filter.
+    pub fn filter(self, logbook: &Logbook) -> Result<Filter, Failure> {
         let set = self.set.map(|set| logbook.set(&set)).transpose()?;
         Ok(Filter {
-            verdict: self.verdict,
             service: self.service,
             set: set.map(|set| set.id),
+            branch: self.branch,
             location: self.location,
             maker: self.maker,
             lot: self.lot,
-            due_by: self.due.map(|within| within.until(desk.moment.today)),
             looked_before: self.looked_before,
+            ..Filter::default()
         })
+    }
+}
+
+/// Which hoses, by what is answered for them too.
+#[derive(Args)]
+struct Which {
+    /// Only hoses of this verdict: ready, watch, hold or retire
+    #[arg(long)]
+    verdict: Option<Verdict>,
+    /// Only hoses for which something is due within this time, as 60d or 6m
+    #[arg(long, value_name = "TIME")]
+    due: Option<Horizon>,
+    #[command(flatten)]
+    hoses: WhichHoses,
+}
+
+impl Which {
+    fn filter(self, logbook: &Logbook, desk: &Desk) -> Result<Filter, Failure> {
+        let due_by = self.due.map(|within| within.until(desk.moment.today));
+        Ok(Filter { verdict: self.verdict, due_by, ..self.hoses.filter(logbook)? })
     }
 }
 
@@ -183,10 +201,23 @@ impl Find {
 
 /// Everything that was written about a hose.
 #[derive(Args)]
-#[command(after_help = "Example:\n  hosewright history 7K2M9")]
+#[command(
+    after_help = "Example:\n  hosewright history 7K2M9\n  hosewright history 7K2M9 --since 2026-01-01 --kind inspected"
+)]
 pub struct History {
     #[command(flatten)]
     which: which::Which,
+    /// Only what happened on this day or later
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = values::day)]
+    since: Option<NaiveDate>,
+    /// Only entries of this kind, as --csv names them
+    #[arg(long)]
+    kind: Option<String>,
+    /// Only what this person wrote
+    #[arg(long, value_name = "NAME", value_parser = values::name)]
+    writer: Option<Label>,
+    #[command(flatten)]
+    part: Part,
     #[command(flatten)]
     csv: Csv,
 }
@@ -196,7 +227,18 @@ impl History {
     pub fn run(self, desk: &mut Desk) -> Outcome {
         let logbook = desk.open_to_read()?;
         let hose = self.which.hose(&logbook)?;
-        let lines = logbook.history(hose)?;
+        let mut lines = logbook.history(hose)?;
+        lines.retain(|HistoryLine { entry, .. }| {
+            self.since.is_none_or(|since| entry.on >= since)
+                && self.kind.as_ref().is_none_or(|kind| entry.kind == *kind)
+                && self.writer.as_ref().is_none_or(|name| entry.by == *name)
+        });
+        let total = u64::try_from(lines.len()).unwrap_or(u64::MAX);
+        // A history has few lines: all of them are shown unless someone says otherwise.
+        let page = self.part.page(true);
+        let number = |n: u64| usize::try_from(n).unwrap_or(usize::MAX);
+        let lines: Vec<_> =
+            lines.into_iter().skip(number(page.from)).take(number(page.most)).collect();
         // Of a tag that is not on record here nothing was written.
         let record = logbook.record(hose).ok();
         let number = record.as_ref().and_then(|record| record.origin.own.number.as_ref());
@@ -235,6 +277,7 @@ impl History {
             table.add_row([entry.on.to_string(), entry.by.to_string(), words.clone()]);
         }
         desk.out.text(table.drawn())?;
+        self.part.rest(desk, lines.len(), total)?;
         Ok(Status::Done)
     }
 }

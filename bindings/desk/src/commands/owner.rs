@@ -10,6 +10,7 @@ use hosewright_core::words::notices::NONE_IN_SERVICE;
 use hosewright_core::words::screens::nothing_to_replace;
 use hosewright_core::words::{counted, days_in_words};
 
+use super::listing::WhichHoses;
 use crate::desk::{Desk, Outcome, Status};
 use crate::failure::Failure;
 use crate::show::csv::{self, Csv};
@@ -22,7 +23,7 @@ use crate::terminal::Screen;
 /// What is due.
 #[derive(Args)]
 #[command(
-    after_help = "Example:\n  hosewright due\n  hosewright due --within 6m --csv > due.csv\n\n\
+    after_help = "Example:\n  hosewright due\n  hosewright due --within 6m --set R3 --csv > due.csv\n\n\
     Overdue comes first. A hose that is out of service, or at home with its customer, needs nothing\n\
     here; for one that a finding has retired see: hosewright order"
 )]
@@ -30,6 +31,8 @@ pub struct Due {
     /// How far ahead to look, as 90d, 2w, 6m or 1y [default: 90d]
     #[arg(long, value_name = "TIME", default_value_t, hide_default_value = true)]
     within: Horizon,
+    #[command(flatten)]
+    which: WhichHoses,
     #[command(flatten)]
     part: Part,
     #[command(flatten)]
@@ -40,7 +43,9 @@ impl Due {
     /// Shows a row for each thing that is due.
     pub fn run(self, desk: &mut Desk) -> Outcome {
         let page = self.part.page(desk.json || self.csv.csv);
-        let list = desk.open_to_read()?.due_page(self.within, &page, &desk.moment)?;
+        let logbook = desk.open_to_read()?;
+        let filter = self.which.filter(&logbook)?;
+        let list = logbook.due_page(self.within, &filter, &page, &desk.moment)?;
         if desk.json {
             desk.json(&list)?;
         } else if self.csv.csv {

@@ -7,6 +7,7 @@ use clap::{Args, Subcommand, ValueEnum};
 use hosewright_core::event::PortName;
 use hosewright_core::fit::FIT_CAUTIONS;
 use hosewright_core::hose::{Label, Owner};
+use hosewright_core::index::SetFilter;
 use hosewright_core::policy::Use;
 use hosewright_core::set_picture::{narrow, picture};
 use hosewright_core::tag::Code;
@@ -86,6 +87,9 @@ struct New {
     /// It is a customer's, in for service under this ticket: a number, never a name
     #[arg(long, value_parser = values::ticket)]
     ticket: Option<Label>,
+    /// The branch where it works, if you have several
+    #[arg(long, value_name = "NAME", value_parser = values::branch)]
+    branch: Option<Label>,
     #[command(flatten)]
     when: On,
 }
@@ -94,9 +98,9 @@ impl New {
     fn run(self, desk: &mut Desk) -> Outcome {
         let mut logbook = desk.open()?;
         let name = self.name.clone();
-        let Self { name: called, in_use, ports, devices, oxygen, ticket, when } = self;
+        let Self { name: called, in_use, ports, devices, oxygen, ticket, branch, when } = self;
         let owner = Owner::of_ticket(ticket);
-        let new = NewSet { devices, oxygen, owner, ..NewSet::new(called, in_use, ports) };
+        let new = NewSet { devices, oxygen, owner, branch, ..NewSet::new(called, in_use, ports) };
         logbook.assemble_new(new, when.on, &desk.moment)?;
         show::sets::one(desk, &logbook, &name)?;
         Ok(Status::Done)
@@ -168,6 +172,9 @@ struct Change {
     /// The ticket of the customer whose it is, or “none” if it is the centre's own
     #[arg(long, value_parser = values::ticket_or_none)]
     ticket: Option<Given<Label>>,
+    /// The branch where it works, or “none”
+    #[arg(long, value_name = "NAME", value_parser = values::branch_or_none)]
+    branch: Option<Given<Label>>,
     /// It is gone; it must be empty
     #[arg(long)]
     dissolve: bool,
@@ -181,12 +188,25 @@ impl Change {
         let mut logbook = desk.open()?;
         let id = logbook.set(&self.set)?.id;
         let Self { name, in_use, ports, dissolve, why, kinds, devices, oxygen, ticket, .. } = self;
+        let branch = self.branch.map(|given| match given {
+            Given::Known(branch) => Some(branch),
+            Given::Unknown => None,
+        });
         let owner = ticket.map(|given| match given {
             Given::Known(ticket) => Owner::Ticket(ticket),
             Given::Unknown => Owner::Centre,
         });
-        let edit =
-            SetEdit { name, in_use, ports, dissolved: dissolve, kinds, devices, oxygen, owner };
+        let edit = SetEdit {
+            name,
+            in_use,
+            ports,
+            dissolved: dissolve,
+            kinds,
+            devices,
+            oxygen,
+            owner,
+            branch,
+        };
         logbook.change_set(&self.set, edit, why, &desk.moment)?;
         if !dissolve {
             show::sets::one(desk, &logbook, &id.into())?;
@@ -256,8 +276,22 @@ impl Tag {
 
 /// Every set.
 #[derive(Args)]
-#[command(after_help = "Example:\n  hosewright set list\n  hosewright set list --csv > sets.csv")]
+#[command(
+    after_help = "Example:\n  hosewright set list\n  hosewright set list --use rental --branch Harbour --csv > sets.csv"
+)]
 struct List {
+    /// Only sets of this branch
+    #[arg(long, value_name = "NAME", value_parser = values::branch)]
+    branch: Option<Label>,
+    /// Only sets of this use: personal or rental
+    #[arg(long = "use", value_name = "USE")]
+    in_use: Option<Use>,
+    /// Only sets that are with a hirer
+    #[arg(long)]
+    out: bool,
+    /// Only sets whose name begins so
+    #[arg(long, value_name = "TEXT", default_value = "", hide_default_value = true)]
+    begins: String,
     #[command(flatten)]
     part: Part,
     #[command(flatten)]
@@ -267,7 +301,9 @@ struct List {
 impl List {
     fn run(self, desk: &mut Desk) -> Outcome {
         let logbook = desk.open_to_read()?;
-        show::sets::all(desk, &logbook, &self.part, self.csv.csv)?;
+        let Self { branch, in_use, out, begins, part, csv } = self;
+        let filter = SetFilter { begins, branch, in_use, out };
+        show::sets::all(desk, &logbook, &filter, (&part, csv.csv))?;
         Ok(Status::Done)
     }
 }

@@ -1,19 +1,22 @@
 //! `rental`: handing sets out, and taking them back.
 
+use chrono::NaiveDate;
 use clap::{Args, Subcommand};
-use hosewright_core::LogbookError;
 use hosewright_core::hose::Label;
+use hosewright_core::index::SetFilter;
 use hosewright_core::inspection::Verdict;
 use hosewright_core::rental::{BroughtBack, HandOutCheck, SeenOn};
 use hosewright_core::set_view::Checked;
 use hosewright_core::text::visible;
 use hosewright_core::words;
+use hosewright_core::{LogbookError, Page};
 use serde_json::json;
 
 use crate::desk::{Desk, Outcome, Status};
 use crate::failure::Failure;
 use crate::paint::Painted;
 use crate::show::csv::{self, Csv};
+use crate::show::part::Part;
 use crate::show::{brief, table};
 use crate::terminal::Screen;
 use crate::values::{self, Given, On};
@@ -254,20 +257,34 @@ impl In {
 /// The sets that are out.
 #[derive(Args)]
 #[command(
-    after_help = "Example:\n  hosewright rental list\n  hosewright rental list --csv > out.csv"
+    after_help = "Example:\n  hosewright rental list\n  hosewright rental list --before 2026-06-01 --csv > late.csv"
 )]
 struct List {
+    /// Only sets of this branch
+    #[arg(long, value_name = "NAME", value_parser = values::branch)]
+    branch: Option<Label>,
+    /// Only sets that went out before this day
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = values::day)]
+    before: Option<NaiveDate>,
+    #[command(flatten)]
+    part: Part,
     #[command(flatten)]
     csv: Csv,
 }
 
 impl List {
     fn run(self, desk: &mut Desk) -> Outcome {
-        let sets = desk.open_to_read()?.sets_out()?;
+        let filter = SetFilter { branch: self.branch, out: true, ..SetFilter::default() };
+        let sets = desk.open_to_read()?.list_sets(&filter, &Page::ALL)?.rows;
         let mut out: Vec<_> =
             sets.into_iter().filter_map(|set| set.out.map(|out| (set.name, out))).collect();
+        out.retain(|(_, out)| self.before.is_none_or(|day| out.on < day));
         // The longest out comes first; those of one day by name.
         out.sort_by_key(|(_, out)| out.on);
+        let total = u64::try_from(out.len()).unwrap_or(u64::MAX);
+        let page = self.part.page(desk.json || self.csv.csv);
+        let number = |n: u64| usize::try_from(n).unwrap_or(usize::MAX);
+        let out: Vec<_> = out.into_iter().skip(number(page.from)).take(number(page.most)).collect();
         if desk.json {
             let shown: Vec<_> =
                 out.iter().map(|(set, out)| json!({ "set": set, "out": out })).collect();
@@ -314,6 +331,7 @@ impl List {
             ]);
         }
         desk.out.text(rows.drawn())?;
+        self.part.rest(desk, out.len(), total)?;
         Ok(Status::Done)
     }
 }

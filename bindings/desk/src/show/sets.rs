@@ -1,6 +1,7 @@
 //! Sets, and what is in their ports.
 
 use hosewright_core::hose::Label;
+use hosewright_core::index::SetFilter;
 use hosewright_core::record::SetRecord;
 use hosewright_core::set_view::{PortView, SetView};
 use hosewright_core::{Logbook, words};
@@ -72,9 +73,8 @@ fn hoses(set: &SetView) -> usize {
 }
 
 /// A set's name; of two of one name with its code, and who made it.
-fn told_apart(set: &SetRecord, known: &[SetRecord]) -> String {
-    let folded = |set: &SetRecord| set.name.as_str().to_lowercase();
-    if known.iter().all(|other| other.id == set.id || folded(other) != folded(set)) {
+fn told_apart(logbook: &Logbook, set: &SetRecord) -> String {
+    if logbook.set(&set.name).is_ok() {
         return set.name.to_string();
     }
     let by = set.made.as_ref().map(|made| format!(", by {}", made.by)).unwrap_or_default();
@@ -82,14 +82,15 @@ fn told_apart(set: &SetRecord, known: &[SetRecord]) -> String {
 }
 
 /// Every set, a row each.
-pub fn all(desk: &mut Desk, logbook: &Logbook, part: &Part, as_csv: bool) -> Result<(), Failure> {
+pub fn all(
+    desk: &mut Desk,
+    logbook: &Logbook,
+    filter: &SetFilter,
+    (part, as_csv): (&Part, bool),
+) -> Result<(), Failure> {
     let mut sets = Vec::new();
-    let every = logbook.sets()?;
-    let page = part.page(desk.json || as_csv);
-    let number = |n: u64| usize::try_from(n).unwrap_or(usize::MAX);
-    let known: Vec<_> =
-        every.iter().skip(number(page.from)).take(number(page.most)).cloned().collect();
-    for set in &known {
+    let list = logbook.list_sets(filter, &part.page(desk.json || as_csv))?;
+    for set in &list.rows {
         // By its code: two may have one name.
         sets.push(logbook.set_view(&set.id.into(), &desk.moment)?);
     }
@@ -129,10 +130,13 @@ pub fn all(desk: &mut Desk, logbook: &Logbook, part: &Part, as_csv: bool) -> Res
         });
         return csv::write(desk, head, rows);
     }
-    if every.is_empty() {
-        return Ok(desk
-            .out
-            .line("No set is on record; make one with: hosewright set new --help")?);
+    if list.total == 0 {
+        let any = *filter != SetFilter::default();
+        return Ok(desk.out.line(if any {
+            "No set is like that."
+        } else {
+            "No set is on record; make one with: hosewright set new --help"
+        })?);
     }
     let head = [
         Text("Set", 8),
@@ -143,9 +147,9 @@ pub fn all(desk: &mut Desk, logbook: &Logbook, part: &Part, as_csv: bool) -> Res
         Text("Where", 12),
     ];
     let mut rows = table::new(Screen::of_stdout(), head);
-    for (set, record) in sets.iter().zip(&known) {
+    for (set, record) in sets.iter().zip(&list.rows) {
         rows.add_row([
-            told_apart(record, &every),
+            told_apart(logbook, record),
             set.in_use.to_string(),
             set.ports.len().to_string(),
             hoses(set).to_string(),
@@ -154,5 +158,5 @@ pub fn all(desk: &mut Desk, logbook: &Logbook, part: &Part, as_csv: bool) -> Res
         ]);
     }
     desk.out.text(rows.drawn())?;
-    part.rest(desk, sets.len(), u64::try_from(every.len()).unwrap_or(0))
+    part.rest(desk, sets.len(), list.total)
 }

@@ -1,52 +1,79 @@
 //! Every hose, a page at a time; what is typed narrows the list.
 
 use hosewright_core::answer::Answer;
-use hosewright_core::index::{Filter, Sort};
+use hosewright_core::index::Filter;
 use hosewright_core::inspection::Verdict;
-use hosewright_core::{Found, HoseList, Page, words};
+use hosewright_core::view::form::{self as view, filter};
+use hosewright_core::view::list::{HOSES, HoseLine};
+use hosewright_core::{FormRefused, HoseList, Page};
 use maud::{Markup, html};
 
+use crate::form::plain;
 use crate::frame::Screen;
 use crate::labels as l;
 use crate::parts::{class, narrowing, numbered, sign};
-use crate::refusal::Refusal;
 use crate::response::Shown;
 use crate::sheet::{Cell, Sheet};
 use crate::state::State;
 
 /// How many are on a page.
-const HOSES: u64 = 30;
+const ON_A_PAGE: u64 = 30;
 
 /// A page of the list, or all of it as a file. What is typed looks for hoses.
 pub fn list(state: &State<'_>) -> Shown {
-    if state.request.query.get("as") == FILE {
-        return csv(state);
-    }
-    let typed = state.request.query.get("begins");
-    let verdict: Option<Verdict> = state.request.query.parsed("verdict")?;
-    let from: u64 = state.request.query.get("from").parse().unwrap_or(0);
-    let filter = Filter { verdict, ..Filter::default() };
-    let (list, counts) = state.read(|logbook, moment| {
+    let filled = state.request.query.filled();
+    let typed = filled.get("begins");
+    let as_file = state.request.query.get("as") == FILE;
+    let page = match as_file {
+        true => Page::ALL,
+        false => {
+            Page { from: state.request.query.get("from").parse().unwrap_or(0), most: ON_A_PAGE }
+        }
+    };
+    let (wanted, form, list, counts) = state.read(|logbook, moment| {
+        let wanted = filter::read(&filled, moment.today).map_err(FormRefused::from)?;
         let list = if typed.is_empty() {
-            logbook.list(&filter, Sort::Number, &Page { from, most: HOSES }, moment)?
+            let set = wanted.set.as_ref().map(|set| logbook.set(set)).transpose()?;
+            let filter = Filter { set: set.map(|set| set.id), ..wanted.filter.clone() };
+            logbook.list(&filter, wanted.sort, &page, moment)?
         } else {
-            let hits = logbook.look_for(typed, usize::try_from(HOSES).unwrap_or(30), moment)?;
+            let hits = logbook.look_for(typed, usize::try_from(ON_A_PAGE).unwrap_or(30), moment)?;
             let rows: Vec<Answer> = hits.into_iter().map(|hit| hit.answer).collect();
             HoseList { total: u64::try_from(rows.len()).unwrap_or(0), from: 0, rows }
         };
-        Ok((list, logbook.counts(moment)?))
+        let form = filter::draw(&filled, moment.today);
+        Ok((wanted, form, list, logbook.counts(moment)?))
     })?;
+    if as_file {
+        return csv(&list.rows);
+    }
     let body = html! {
         h1 { (l::HOSES_TITLE) }
-        (by_verdict(state, &counts, verdict))
+        (by_verdict(state, &counts, wanted.filter.verdict))
         (narrowing("/hoses", l::FIND, typed))
+        (filtering(&form))
         div #results aria-live="polite" { (rows(&list.rows)) (further(state, &list)) }
         p.under {
             a.button href="/register" { (l::REGISTER_TITLE) }
-            a.button href={ "/hoses?as=" (FILE) } { (l::CSV) }
+            a.button href=(state.request.with("as", FILE)) { (l::CSV) }
         }
     };
     Ok(Screen::new(l::HOSES_TITLE, body).shown(state))
+}
+
+/// The fields that choose the hoses of the list; open where any is filled in.
+fn filtering(form: &view::Form) -> Markup {
+    let fields = form.groups.iter().flat_map(|group| &group.fields);
+    let open = fields.clone().any(|field| field.name != "verdict" && !field.values.is_empty());
+    html! {
+        details open[open] {
+            summary { (form.title) }
+            form action="/hoses" method="get" {
+                @for field in fields { (plain(field)) }
+                p { button.main type="submit" { (form.submit) } }
+            }
+        }
+    }
 }
 
 /// How many hoses there are of each verdict, each a way to them.
@@ -83,12 +110,14 @@ pub fn rows(answers: &[Answer]) -> Markup {
         @if answers.is_empty() { p { (l::HOSES_NONE) } }
         ul.hoses {
             @for answer in answers {
-                li class=(class(answer.verdict)) {
-                    (sign(answer.verdict))
+                @let line = HoseLine::of(answer);
+                li class=(class(line.verdict)) {
+                    (sign(line.verdict))
                     div {
-                        p { (numbered(answer.hose.origin.own.number.as_ref(), answer.code)) " " b { (answer.verdict) } }
-                        p { (words::hose_briefly(answer.hose.specification.as_ref())) }
-                        p { (answer.place.words) }
+                        p { (numbered(answer.hose.origin.own.number.as_ref(), answer.code)) " " b { (line.verdict) } }
+                        p { (line.what) }
+                        p { (line.place) }
+                        @if !line.why.is_empty() { p.why { (line.why) } }
                     }
                 }
             }
@@ -99,31 +128,10 @@ pub fn rows(answers: &[Answer]) -> Markup {
 /// The name of the file of all hoses.
 const FILE: &str = "hoses";
 
-fn csv(state: &State<'_>) -> Shown {
-    let rows = state.read(|logbook, moment| {
-        let row = |hose| {
-            let answer = logbook.answer_alone(Found { hose, tag: None }, moment)?;
-            let why = answer.reasons.iter().map(|reason| reason.words.clone()).collect();
-            Ok(vec![
-                Cell::Verdict(answer.verdict),
-                Cell::Hose(answer.code),
-                Cell::text(
-                    answer
-                        .hose
-                        .origin
-                        .own
-                        .number
-                        .as_ref()
-                        .map(ToString::to_string)
-                        .unwrap_or_default(),
-                ),
-                Cell::Text(answer.hose.words),
-                Cell::Text(answer.place.words),
-                Cell::Lines(why),
-            ])
-        };
-        logbook.hoses()?.into_iter().map(row).collect::<Result<Vec<_>, Refusal>>()
-    })?;
-    let head = vec![l::VERDICT, l::CODE, l::OWN_NUMBER, l::HOSE, l::WHERE, l::WHY];
-    Sheet::new(FILE, head, rows).csv()
+fn csv(answers: &[Answer]) -> Shown {
+    let head = HOSES.iter().map(|column| column.name).collect();
+    let row = |answer: &Answer| {
+        HOSES.iter().map(|column| Cell::text(column.of(answer))).collect::<Vec<_>>()
+    };
+    Sheet::new(FILE, head, answers.iter().map(row).collect()).csv()
 }

@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use hosewright_core::fleet::{AgeCount, AgeProfile, Horizon};
 use hosewright_core::hose::Service;
+use hosewright_core::index::Filter;
 use hosewright_core::words::days_in_words;
 use maud::{Markup, html};
 
@@ -57,7 +58,9 @@ fn horizon(state: &State<'_>) -> Result<(Horizon, Markup), Refusal> {
 pub fn due(state: &State<'_>) -> Shown {
     let (within, form) = horizon(state)?;
     let page = sheet::page_of(state, "due");
-    let list = state.read(|logbook, moment| Ok(logbook.due_page(within, &page, moment)?))?;
+    let list = state.read(|logbook, moment| {
+        Ok(logbook.due_page(within, &Filter::default(), &page, moment)?)
+    })?;
     let head = vec![l::BY_DAY, l::DUE, l::WHAT, l::CODE, l::HOSE, l::WHERE];
     let sheet = Sheet::part("due", head, (&list.rows, list.from, list.total), |row| {
         vec![

@@ -275,7 +275,7 @@ pub(super) fn event(view: &View, on: NaiveDate, deed: &Deed) -> Option<Event> {
 fn details(variant: usize) -> SetDetails {
     let owner = (variant == 2).then(|| Owner::Ticket(label("T-1")));
     let devices = (variant == 3).then(|| (port(1), label("transmitter")));
-    SetDetails { oxygen: variant == 1, owner, devices: devices.into_iter().collect() }
+    SetDetails { oxygen: variant == 1, owner, devices: devices.into_iter().collect(), branch: None }
 }
 
 fn with_kind(pressure: Pressure) -> Vec<Port> {
@@ -296,6 +296,7 @@ fn detail_changes(variant: usize) -> DetailChanges {
             _ => None,
         },
         devices: (variant == 10).then(devices),
+        ..DetailChanges::default()
     }
 }
 
@@ -345,7 +346,11 @@ fn origin(variant: usize) -> Origin {
         lot: text(["B17", "-", "C2", "B-17", "C1", "b17", "C2"]),
         maker: (variant != 2).then(|| label("Kelpline")),
         model: text(["K2", "-", "K3", "k2", "-", "-", "K-2"]),
-        own: Particulars { number: text(["1", "2", "3", "-", "-", "-", "-"]), note: None, owner },
+        own: Particulars {
+            number: text(["1", "2", "3", "-", "-", "-", "-"]),
+            owner,
+            ..Particulars::default()
+        },
         ..Origin::default()
     }
 }

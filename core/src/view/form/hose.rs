@@ -68,6 +68,7 @@ pub fn on_record(hose: Option<&Specification>, origin: &Origin) -> Filled {
         (HoseField::Model, label(&origin.model)),
         (HoseField::Number, label(&own.number)),
         (HoseField::Note, label(&own.note)),
+        (HoseField::Branch, label(&own.branch)),
         (HoseField::Ticket, ticket),
     ] {
         filled.set(field.word(), &text.unwrap_or_default());
@@ -284,6 +285,7 @@ impl Typed<'_> {
             HoseField::Model => self.label(field, "a model").err(),
             HoseField::Number => self.own().err(),
             HoseField::Note => self.label(field, "a note").err(),
+            HoseField::Branch => self.label(field, "a branch").err(),
             HoseField::Ticket => self.label(field, "a ticket").err(),
             HoseField::Protector | HoseField::Oxygen => None,
             HoseField::Tag => self.tag().err(),
@@ -317,6 +319,7 @@ impl Typed<'_> {
         Ok(Particulars {
             number: number.map_err(|error| refused(field, error))?,
             note: self.label(HoseField::Note, "a note")?,
+            branch: self.label(HoseField::Branch, "a branch")?,
             owner: self.label(HoseField::Ticket, "a ticket")?.map(Owner::Ticket),
         })
     }

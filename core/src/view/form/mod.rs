@@ -5,6 +5,7 @@ pub mod care;
 mod drawn;
 mod field;
 mod filled;
+pub mod filter;
 pub mod hose;
 pub mod identify;
 pub mod inspection;

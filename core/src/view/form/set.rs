@@ -80,6 +80,8 @@ pub struct SetSaid {
     pub oxygen: bool,
     /// Whose it is.
     pub owner: Owner,
+    /// The branch where it works.
+    pub branch: Option<Label>,
     /// Why it is changed.
     pub why: Option<Label>,
 }
@@ -122,6 +124,8 @@ pub fn on_record(set: &SetRecord) -> Filled {
     let devices = set.devices.iter().map(|(port, device)| format!("{port}={device}"));
     filled.set("devices", &devices.collect::<Vec<_>>().join(", "));
     filled.tick("oxygen", set.oxygen);
+    let branch = set.branch.as_ref().map(ToString::to_string);
+    filled.set(HoseField::Branch.word(), &branch.unwrap_or_default());
     filled
 }
 
@@ -150,6 +154,7 @@ pub fn draw(filled: &Filled, set: Option<&SetRecord>) -> Form {
     );
     let ticket = HoseField::Ticket;
     fields.push(Field::text(ticket.word(), ticket.label()).hint(ticket.hint().unwrap_or_default()));
+    fields.push(Field::text(HoseField::Branch.word(), HoseField::Branch.label()));
     fields.push(Field::text("devices", say::DEVICES).hint(say::DEVICES_HINT));
     fields.push(Field::tick("oxygen", HoseField::Oxygen.label()));
     if set.is_some() {
@@ -190,6 +195,7 @@ pub fn read(filled: &Filled, set: Option<&SetRecord>) -> Result<SetSaid, FieldRe
         devices: devices.filter(|text| !text.is_empty()).map(ToOwned::to_owned).collect(),
         kinds,
         oxygen: filled.ticked("oxygen"),
+        branch: filled.label(HoseField::Branch.word(), "a branch")?,
         owner: Owner::of_ticket(filled.label(HoseField::Ticket.word(), "a ticket")?),
         why,
     })
