@@ -22,6 +22,9 @@ pub struct Checked {
     pub port: Option<PortName>,
     /// The tag that it carries.
     pub code: Code,
+    /// The shop's own number for it.
+    #[serde(skip)]
+    pub number: Option<Label>,
     /// What it is, in one line.
     pub words: String,
     /// Its status.
@@ -31,12 +34,21 @@ pub struct Checked {
 }
 
 impl Checked {
+    /// It by the shop's own number, if it has one, and its code.
+    #[must_use]
+    pub fn by_number(&self) -> String {
+        self.number
+            .as_ref()
+            .map_or_else(|| self.code.to_string(), |number| words::by_number(number, self.code))
+    }
+
     /// A hose by its answer.
     #[must_use]
     pub fn of(answer: &Answer, port: Option<PortName>) -> Self {
         Self {
             port,
             code: answer.code,
+            number: answer.hose.origin.own.number.clone(),
             words: answer.hose.words.clone(),
             verdict: answer.verdict,
             reasons: answer.reasons.clone(),

@@ -128,3 +128,43 @@ fn a_number_given_twice_opens_neither() {
     let found = one.json("find LP2");
     assert_eq!(found.as_array().unwrap().len(), 2, "{found}");
 }
+
+#[test]
+fn sets_rentals_what_is_due_and_histories_are_filtered_and_paged() {
+    let (desk, _) = fleet();
+    desk.done("set new R4 --use rental --ports LP:3/8-24=2 --branch \"North Bay\"");
+    desk.done("set new Own --use personal --ports LP:3/8-24=2 --branch Harbour");
+    let names = |line: &str| -> Vec<String> {
+        let rows = desk.json(line);
+        let name = |row: &Value| row["name"].as_str().unwrap().to_owned();
+        rows.as_array().unwrap().iter().map(name).collect()
+    };
+    for (line, wanted) in [
+        ("set list", &["Own", "R3", "R4"][..]),
+        ("set list --branch northbay", &["R4"]),
+        ("set list --use rental", &["R3", "R4"]),
+        ("set list --begins r", &["R3", "R4"]),
+        ("set list --begins r --limit 1 --from 1", &["R4"]),
+        ("set list --out", &[]),
+    ] {
+        assert_eq!(names(line), wanted, "{line}");
+    }
+    desk.done("set change R4 --branch none");
+    assert_eq!(names("set list --branch northbay"), Vec::<String>::new());
+    let due = |line: &str| -> usize { desk.json(line)["rows"].as_array().unwrap().len() };
+    let all = due("due --within 2y");
+    assert_eq!(all, due("due --within 2y --set R3") + due("due --within 2y --where stock"));
+    assert!(due("due --within 2y --where stock") > 0);
+    assert_eq!(due("due --within 2y --maker nobody"), 0);
+    let told = |line: &str| desk.json(line).as_array().unwrap().len();
+    assert_eq!(told("history LP-2 --kind fitted"), 1);
+    assert_eq!(told("history LP-2 --since 2026-06-16"), 0);
+    assert_eq!(told("history LP-2 --writer nobody"), 0);
+    assert_eq!(told("history LP-2 --limit 1"), 1);
+    assert_eq!(told("rental list --branch Harbour --before 2026-06-01"), 0);
+    // A hose without a branch of its own is where its set is.
+    desk.done("set change R3 --branch Cove");
+    assert_eq!(numbers(&desk, "list --branch cove"), ["LP-2"]);
+    desk.done("describe LP-10 --branch Cove");
+    assert_eq!(numbers(&desk, "list --branch cove"), ["LP-2", "LP-10"]);
+}

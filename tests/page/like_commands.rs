@@ -413,3 +413,32 @@ fn many_write_at_once_and_nothing_is_lost() {
     assert_eq!(desk.export().lines().count() - before, 45);
     assert_eq!(desk.run("check").code, 0);
 }
+
+/// Names and values of an address.
+fn address(pairs: &[(&str, &str)]) -> String {
+    let pairs: Vec<String> = pairs.iter().map(|(name, value)| format!("{name}={value}")).collect();
+    format!("/hoses?{}", pairs.join("&"))
+}
+
+#[test]
+fn a_list_of_hoses_is_filtered_sorted_and_downloaded_as_on_the_command_line() {
+    let desk = Desk::new();
+    let page = Page::of(&desk, &[]);
+    let ready = good_set(&desk, &page, "R3");
+    let stock = register(&page);
+    for (pairs, line, there, not) in [
+        (&[("verdict", "ready")][..], "--verdict ready", &ready, &stock),
+        (&[("where", "stock")], "--where stock", &stock, &ready),
+        (&[("set", "R3"), ("sort", "age")], "--set R3 --sort age", &ready, &stock),
+        (&[("looked-before", "2026-06-15")], "--looked-before 2026-06-15", &stock, &ready),
+    ] {
+        let shown = plain(&page.shown(&address(pairs)));
+        assert!(shown.contains(there.as_str()) && !shown.contains(not.as_str()), "{line}: {shown}");
+        let file = page.get(&address(&[pairs, &[("as", "hoses")]].concat()));
+        assert_eq!(file.text(), desk.run(&format!("list {line} --csv")).out, "{line}");
+    }
+    for wrong in [[("due", "soon")], [("verdict", "good")], [("set", "R9")]] {
+        let reply = page.get(&address(&wrong));
+        assert!((400..500).contains(&reply.status), "{wrong:?}: {}", reply.status);
+    }
+}

@@ -326,7 +326,36 @@ fn slips(one: &str, other: &str) -> usize {
 
 #[cfg(test)]
 mod tests {
-    use super::slips;
+    use super::*;
+    use crate::index::ask::tests::{plan, store};
+    use crate::record::ANY_RENTAL_SET;
+
+    #[test]
+    fn every_way_of_finding_searches_an_index() {
+        let (_folder, store) = store();
+        for sql in [
+            NUMBERED,
+            NUMBER_BEGINS,
+            SET_BEGINS,
+            TAG_BEGINS,
+            ON_TICKET,
+            MATCHING,
+            NEAREST,
+            ANY_RENTAL_SET,
+        ] {
+            let plan = plan(&store, sql);
+            // The index of texts is a search, though SQLite calls it a scan; and these hold
+            // nothing but the sets that are out, or the answer itself.
+            let few = |line: &String| {
+                line.contains("VIRTUAL TABLE INDEX 0:M")
+                    || line.contains("INDEX set_out")
+                    || line.contains("INDEX set_for_rental")
+                    || line == "SCAN CONSTANT ROW"
+            };
+            let searched = plan.iter().all(|line| !line.starts_with("SCAN") || few(line));
+            assert!(searched, "{sql}: {plan:?}");
+        }
+    }
 
     #[test]
     fn slips_are_counted() {

@@ -24,17 +24,19 @@ use crate::record::{
 use crate::tag::Code;
 use crate::words;
 
-/// Brings the records that some new entries of this store's own are about up to date.
+/// Brings the records that some new entries of this store's own are about up to date;
+/// `progress` is told how many of how many hoses are done.
 ///
 /// # Errors
 /// [`StoreError`] if the store cannot be read or written.
 pub fn project(
     work: &Transaction<'_>,
     entries: &[crate::journal::Entry],
+    progress: impl FnMut(usize, usize),
 ) -> Result<(), StoreError> {
     let mut reach = Reach::default();
     entries.iter().for_each(|entry| reach.add(entry.touched()));
-    project_reach(work, &reach, |_, _| ())
+    project_reach(work, &reach, progress)
 }
 
 /// Folds again all that a merge reached, and works out what depends on it;

@@ -40,7 +40,8 @@ impl Logbook {
         Ok(())
     }
 
-    /// Sets limits for the hoses of a scope.
+    /// Sets limits for the hoses of a scope. All hoses are worked out again: `progress`
+    /// is told how many of how many are done.
     ///
     /// # Errors
     /// [`LogbookError`] if the store cannot be written.
@@ -49,8 +50,9 @@ impl Logbook {
         scope: Scope,
         limits: Change,
         moment: &Moment,
+        progress: impl FnMut(usize, usize),
     ) -> Result<(), LogbookError> {
-        self.write(moment, |_, _| {
+        self.write_telling(moment, progress, |_, _| {
             let on = moment.today;
             Ok((vec![Draft { on, event: Event::Limited { scope, limits } }], ()))
         })?;

@@ -192,6 +192,17 @@ impl Logbook {
         moment: &Moment,
         plan: impl FnOnce(&Transaction<'_>, &mut dyn Rng) -> Result<(Vec<Draft>, T), LogbookError>,
     ) -> Result<(Vec<Entry>, T), LogbookError> {
+        self.write_telling(moment, |_, _| (), plan)
+    }
+
+    /// The same for what may reach every hose: `progress` is told how many of how many
+    /// are done.
+    fn write_telling<T>(
+        &mut self,
+        moment: &Moment,
+        progress: impl FnMut(usize, usize),
+        plan: impl FnOnce(&Transaction<'_>, &mut dyn Rng) -> Result<(Vec<Draft>, T), LogbookError>,
+    ) -> Result<(Vec<Entry>, T), LogbookError> {
         self.check_writable()?;
         self.take_identity()?;
         let work = journal::begin(&mut self.connection)?;
@@ -205,7 +216,7 @@ impl Logbook {
         let (drafts, result) = plan(&work, &mut *self.random)?;
         check_allowed(&work, &key.id(), &drafts)?;
         let entries = journal::append(&work, &drafts, key, moment)?;
-        index::project(&work, &entries)?;
+        index::project(&work, &entries, progress)?;
         let judged = journal::judge_after(&work, &entries)?;
         index::project_reach(&work, &judged, |_, _| ())?;
         work.commit().map_err(StoreError::from)?;

@@ -203,7 +203,7 @@ fn dives_that_nobody_knows_are_estimated() {
         let mut wharf = out();
         if let Some(a_day) = a_day {
             let change = good(Change::of_unknown_dives(a_day));
-            good(wharf.book.limit(Scope::default(), change, &moment(TODAY)));
+            good(wharf.book.limit(Scope::default(), change, &moment(TODAY), |_, _| ()));
         }
         assert_eq!(good(wharf.book.dives_a_day(&moment(LATER))), a_day.unwrap_or(4));
         let all = all_back(&wharf.book, "Heron", None, &[]);

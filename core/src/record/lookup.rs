@@ -273,10 +273,12 @@ pub fn sets_out(connection: &Connection) -> Result<Vec<SetRecord>, StoreError> {
 /// # Errors
 /// [`StoreError`] if the store cannot be read.
 pub fn any_rental_set(connection: &Connection) -> Result<bool, StoreError> {
-    let sql = "SELECT EXISTS (SELECT 1 FROM regulator_set
-               WHERE json_extract(record, '$.use') = 'rental')";
-    Ok(connection.prepare_cached(sql)?.query_row([], |row| row.get(0))?)
+    Ok(connection.prepare_cached(ANY_RENTAL_SET)?.query_row([], |row| row.get(0))?)
 }
+
+/// Whether any set is for rental, as SQL.
+pub(crate) const ANY_RENTAL_SET: &str = "SELECT EXISTS (SELECT 1 FROM regulator_set
+    WHERE json_extract(record, '$.use') = 'rental')";
 
 /// Something that changes whenever an entry arrives or another is believed:
 /// what was read of many records holds as long as it stays the same.

@@ -27,6 +27,8 @@ pub use gather::{entries_about, gathered};
 pub use hose::HoseRecord;
 pub use hose_fold::fold_hose;
 pub use ledger::{Withdrawal, taken_back};
+#[cfg(test)]
+pub(crate) use lookup::ANY_RENTAL_SET;
 pub use lookup::{
     any_rental_set, each_hose, find_barcode, find_set_codes, find_set_tag, find_sets, find_tag,
     find_tags, hose_page, is_known, load_fleet, load_hose, load_set, recorded_hoses, recorded_sets,

@@ -12,7 +12,7 @@ use serde_json::{Value, json};
 use crate::desk::{Desk, Outcome, Status};
 use crate::failure::Failure;
 use crate::show::table::Column::{Text, Whole};
-use crate::show::{brief, table};
+use crate::show::{brief, progress, table};
 use crate::terminal::Screen;
 use crate::values::{DiveLimit, Months};
 
@@ -93,7 +93,9 @@ impl Limits {
             };
             let scope =
                 Scope { service: set.service, construction: set.construction, in_use: set.in_use };
-            logbook.limit(scope, change, &desk.moment)?;
+            let bar = progress::bar("hoses", progress::UNKNOWN);
+            logbook.limit(scope, change, &desk.moment, progress::told(&bar))?;
+            bar.finish_and_clear();
         }
         let policy = logbook.fleet()?.policy();
         let limits: Vec<_> = Use::ALL.iter().map(|u| (*u, policy.limits(None, *u))).collect();

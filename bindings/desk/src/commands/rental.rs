@@ -156,7 +156,7 @@ fn told(desk: &mut Desk, check: &HandOutCheck, out: Option<&Label>) -> Result<()
 fn reasons(desk: &mut Desk, screen: Screen, hose: &Checked) -> Result<(), Failure> {
     let (why, todo) = hose.worst_reasons();
     let port = hose.port.map(|port| format!("{port}: ")).unwrap_or_default();
-    let head = format!("{port}{}: {}. {why}", hose.code, hose.verdict);
+    let head = format!("{port}{}: {}. {why}", hose.by_number(), hose.verdict);
     Ok(desk.out.text(brief::indented(screen, &head, &todo))?)
 }
 

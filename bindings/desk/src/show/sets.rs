@@ -11,7 +11,7 @@ use serde_json::{Value, json};
 use super::csv;
 use super::part::Part;
 use super::table::Column::{Text, Whole};
-use super::{brief, line_as_json, table};
+use super::{brief, line_as_json, numbered, table};
 use crate::desk::Desk;
 use crate::failure::Failure;
 use crate::terminal::Screen;
@@ -49,7 +49,7 @@ pub fn one(desk: &mut Desk, logbook: &Logbook, name: &Label) -> Result<(), Failu
     for stop in &set.stops {
         let (why, todo) = stop.worst_reasons();
         let port = stop.port.map(|port| format!("{port}: ")).unwrap_or_default();
-        let head = format!("{port}{}: {}. {why}", stop.code, stop.verdict);
+        let head = format!("{port}{}: {}. {why}", stop.by_number(), stop.verdict);
         desk.out.text(brief::indented(screen, &head, &todo))?;
     }
     Ok(())
@@ -60,7 +60,7 @@ fn cells(view: &PortView) -> Vec<String> {
     match &view.hose {
         Some(answer) => cells.extend([
             format!("{} {}", words::shape(answer.verdict), answer.verdict),
-            answer.code.to_string(),
+            numbered(answer.hose.origin.own.number.as_ref(), answer.code),
             words::hose_briefly(answer.hose.specification.as_ref()),
         ]),
         None => cells.extend([String::new(), String::new(), view.holds.clone()]),

@@ -57,6 +57,6 @@ fn row(policy: &Policy, on: Limit) -> Vec<Cell> {
 pub fn set(state: &State<'_>) -> Shown {
     let said = limits::read(&state.request.form.filled());
     let (scope, change) = said.map_err(FormRefused::from)?;
-    state.write(|logbook, moment| Ok(logbook.limit(scope, change, moment)?))?;
+    state.write(|logbook, moment| Ok(logbook.limit(scope, change, moment, |_, _| ())?))?;
     Ok(redirect("/owner/limits?written=yes"))
 }

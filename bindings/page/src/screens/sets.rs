@@ -16,7 +16,7 @@ use super::timeline::timeline;
 use crate::fields::{percent_encode, query};
 use crate::frame::Screen;
 use crate::labels as l;
-use crate::parts::{class, link, narrowing, reasons, sign, verdict};
+use crate::parts::{class, narrowing, numbered, reasons, sign, verdict};
 use crate::refusal::Refusal;
 use crate::response::{Response, Shown, redirect};
 use crate::state::State;
@@ -145,7 +145,7 @@ pub fn show(state: &State<'_>) -> Shown {
                         @match &port.hose {
                             Some(hose) => {
                                 td data-head=(l::VERDICT) { (verdict(hose.verdict)) }
-                                td data-head=(l::CODE) { (link(hose.code)) }
+                                td data-head=(l::CODE) { (numbered(hose.hose.origin.own.number.as_ref(), hose.code)) }
                             }
                             None => { td data-head=(l::VERDICT) { "–" } td data-head=(l::CODE) { "–" } }
                         }

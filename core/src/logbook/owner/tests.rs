@@ -277,7 +277,7 @@ fn the_lists_agree_with_the_answers() {
     let scope = Scope { in_use: Some(Use::Rental), ..Scope::default() };
     let change = Change::new(Some(24), None, None, Some(3)).unwrap_or_default();
     let now = c.at(TODAY);
-    assert!(c.book.limit(scope, change, &now).is_ok());
+    assert!(c.book.limit(scope, change, &now, |_, _| ()).is_ok());
     for (number, port) in ["LP1", "LP2", "LP3", "LP4"].iter().enumerate() {
         for set in ["Heron", "Egret"] {
             let hose = c.hose(LP, "2018-02", None);
