@@ -106,6 +106,9 @@ pub struct SetView {
     /// Whose it is, where it is a customer's.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub owner: Option<Owner>,
+    /// The branch where it works.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub branch: Option<Label>,
     /// Since when it is on record.
     pub since: NaiveDate,
     /// The tag that its first stage carries; none for a set of earlier programs
@@ -146,6 +149,7 @@ impl SetView {
             name: set.name.clone(),
             in_use: set.in_use,
             oxygen: set.oxygen,
+            branch: set.branch.clone(),
             owner: Some(set.owner.clone()).filter(|owner| *owner != Owner::Centre),
             since: set.since,
             tag: set.tag(),

@@ -368,19 +368,21 @@ pub fn by_number(number: &Label, code: Code) -> String {
     format!("{number}, {code}")
 }
 
-/// What a hose is, in one line, by its own number first.
+/// What a hose is, in one line: by its own number first, and what the shop notes of it.
 #[must_use]
 pub fn hose_of(of: &crate::hose::Specification, origin: &Origin) -> String {
     let number = origin.own.number.as_ref().map(|number| format!("{number}, "));
+    let note = origin.own.note.as_ref().map(|note| format!("; {note}"));
     let model = origin.model.as_ref().map(|model| format!(", model {model}"));
     let owner = origin.own.owner.as_ref().filter(|owner| owner.ticket().is_some());
     let owner = owner.map(|owner| format!(", {owner}"));
     format!(
-        "{}{}{}{}",
+        "{}{}{}{}{}",
         number.unwrap_or_default(),
         hose(of, origin.maker.as_ref(), origin.lot.as_ref()),
         model.unwrap_or_default(),
-        owner.unwrap_or_default()
+        owner.unwrap_or_default(),
+        note.unwrap_or_default()
     )
 }
 

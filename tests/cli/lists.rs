@@ -132,7 +132,7 @@ fn a_number_given_twice_opens_neither() {
 #[test]
 fn sets_rentals_what_is_due_and_histories_are_filtered_and_paged() {
     let (desk, _) = fleet();
-    desk.done("set new R4 --use rental --ports LP:3/8-24=2 --branch \"North Bay\"");
+    desk.done("set new R4 --use rental --ports LP:3/8-24=2 --branch North-Bay");
     desk.done("set new Own --use personal --ports LP:3/8-24=2 --branch Harbour");
     let names = |line: &str| -> Vec<String> {
         let rows = desk.json(line);

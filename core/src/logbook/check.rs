@@ -60,10 +60,11 @@ impl CheckReport {
     pub fn words(&self) -> Vec<String> {
         let mut said = Vec::new();
         if self.set_aside > 0 {
-            said.push(format!(
-                "{} entries are kept and not, or not wholly, believed: see device list.",
-                self.set_aside
-            ));
+            let them = match self.set_aside {
+                1 => "1 entry is".to_owned(),
+                several => format!("{several} entries are"),
+            };
+            said.push(format!("{them} kept and not, or not wholly, believed: see device list."));
         }
         let copied = |device| format!("Device {device} was copied: two wrote under its name.");
         said.extend(self.forked.iter().map(copied));

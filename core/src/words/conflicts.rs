@@ -40,9 +40,13 @@ pub fn gap(device: &DeviceId) -> String {
 /// Entries that are not, or not wholly, believed.
 #[must_use]
 pub fn set_aside(device: &DeviceId, entries: u64) -> String {
+    let (them, are) = match entries {
+        1 => ("1 entry".to_owned(), "is"),
+        several => (format!("{several} entries"), "are"),
+    };
     format!(
-        "{entries} entries of device {} are not, or not wholly, believed: list them, then admit \
-         the device or dismiss them.",
+        "{them} of device {} {are} not, or not wholly, believed: list what it wrote, then admit \
+         the device or dismiss it.",
         device.short()
     )
 }

@@ -37,7 +37,13 @@ pub(crate) fn place_of(record: &HoseRecord, seat: Option<&Seat>) -> String {
     let away = match (&record.home, &record.missing) {
         (Some(home), _) => format!("at home with its customer since {}", home.since),
         (None, Some(gone)) => missing_since(gone.since, &gone.ticket),
-        (None, None) => return place,
+        (None, None) if seat.is_some() || ticket.is_some() || record.retired.is_some() => {
+            return place;
+        }
+        (None, None) => {
+            let branch = record.origin.own.branch.as_ref();
+            return branch.map_or(place.clone(), |branch| format!("{place}, branch {branch}"));
+        }
     };
     let place = seat.map(|_| format!("; its place is {place}")).unwrap_or_default();
     format!("{away}{place}")

@@ -163,10 +163,16 @@ pub(crate) fn record_gap() -> Said {
 
 /// What a set is, in one line.
 #[must_use]
-pub fn heading(set: &Label, in_use: Use, oxygen: bool, owner: Option<&Owner>) -> String {
+pub fn heading(
+    set: &Label,
+    in_use: Use,
+    oxygen: bool,
+    (owner, branch): (Option<&Owner>, Option<&Label>),
+) -> String {
     let oxygen = if oxygen { ", cleaned for oxygen" } else { "" };
     let owner = owner.map(|owner| format!(", {owner}")).unwrap_or_default();
-    format!("Set {set}, {in_use} use{oxygen}{owner}")
+    let branch = branch.map(|branch| format!(", branch {branch}")).unwrap_or_default();
+    format!("Set {set}, {in_use} use{oxygen}{owner}{branch}")
 }
 
 /// A port's thread, and what is known of its kind if its name does not say it.

@@ -32,8 +32,8 @@ pub fn one(desk: &mut Desk, logbook: &Logbook, name: &Label) -> Result<(), Failu
         return desk.json(&SetShown { set: &set, entries });
     }
     let screen = Screen::of_stdout();
-    let owner = set.owner.as_ref();
-    desk.out.line(words::sets::heading(&set.name, set.in_use, set.oxygen, owner))?;
+    let whose = (set.owner.as_ref(), set.branch.as_ref());
+    desk.out.line(words::sets::heading(&set.name, set.in_use, set.oxygen, whose))?;
     if let Some(tag) = set.tag {
         desk.out.line(format!("Tag {tag}"))?;
     }

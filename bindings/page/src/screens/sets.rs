@@ -131,7 +131,7 @@ pub fn show(state: &State<'_>) -> Shown {
         h1 { (l::SET) " " (view.name) }
         @if state.request.query.ticked("written") { p.written role="status" { (l::WRITTEN) } }
         (banner(&answer))
-        p { (view.in_use) ". " (view.words) }
+        p { (words::sets::heading(&view.name, view.in_use, view.oxygen, (view.owner.as_ref(), view.branch.as_ref()))) ". " (view.words) }
         @if view.in_use == Use::Rental { p.thumb { (move_of(&at, view.out.is_some(), view.quarantined)) } }
         div.picture.broad { (PreEscaped(svg(&view))) }
         div.picture.narrow { (PreEscaped(narrow(&view).svg())) }
