@@ -7,12 +7,10 @@ use rusqlite::{Connection, OptionalExtension, Statement, params, params_from_ite
 
 use super::days;
 use super::filter::{Filter, Sort};
+use super::kept::rank;
 use super::row::Row;
 use super::sums;
-use super::write::rank;
-use crate::answer::DueKind;
 use crate::answer::spans::Whole;
-use crate::hose::Service;
 use crate::inspection::Verdict;
 use crate::journal::StoreError;
 use crate::policy::Use;
@@ -28,7 +26,7 @@ pub struct Day {
 }
 
 impl Day {
-    fn number(&self) -> i64 {
+    pub(super) fn number(&self) -> i64 {
         days::number(self.today)
     }
 
@@ -77,7 +75,7 @@ pub fn unsettled(connection: &Connection, day: &Day) -> Result<Vec<Code>, StoreE
 
 const UNSETTLED: &str = "SELECT hose FROM hose_row WHERE since > ?1";
 
-fn codes(
+pub(super) fn codes(
     statement: &mut Statement<'_>,
     parameters: impl rusqlite::Params,
 ) -> Result<Vec<Code>, StoreError> {
@@ -239,7 +237,7 @@ pub fn standing_counts(
     Ok(counts)
 }
 
-const SUM: &str =
+pub(super) const SUM: &str =
     "SELECT coalesce(sum(hoses), 0) FROM total WHERE what = ?1 AND of = ?2 AND day <= ?3";
 
 /// The verdict that a settled hose has by itself, with its row.
@@ -273,216 +271,6 @@ pub fn of_code(connection: &Connection, code: &str, day: &Day) -> Result<Vec<Cod
 
 const OF_CODE: &str = "SELECT DISTINCT s.hose FROM span s JOIN hose_row r ON r.hose = s.hose
     WHERE s.code = ?1 AND s.first_day <= ?2 AND s.last_day >= ?2 AND r.since <= ?2";
-
-/// One thing that is due for a settled hose.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct DueThing {
-    /// The hose.
-    pub hose: Code,
-    /// What is due.
-    pub what: DueKind,
-    /// The last good day for it: what was never done is due on the day of the
-    /// question.
-    pub on: NaiveDate,
-}
-
-/// Of which hoses what is due is asked, as SQL; the values of a filter come sixth.
-fn of_which(filter: &Filter, settled: bool) -> String {
-    let mut holds: Vec<String> = settled.then(|| "r.since <= ?3".to_owned()).into_iter().collect();
-    let conditions = filter.conditions().into_iter().zip(6..);
-    holds.extend(conditions.map(|(one, at)| one.sql.replace('?', &format!("?{at}"))));
-    if holds.is_empty() {
-        return String::new();
-    }
-    let holds = holds.join(" AND ");
-    format!(" AND EXISTS (SELECT 1 FROM hose_row r WHERE r.hose = d.hose AND {holds})")
-}
-
-/// What is due between two days, as SQL.
-fn due_between(what: &str, holds: &str) -> String {
-    format!(
-        "SELECT {what} FROM due d INDEXED BY due_by_day
-         WHERE d.on_day >= ?1 AND d.on_day <= ?2{holds}"
-    )
-}
-
-/// What is due on one of two days, by kind and hose, as SQL.
-fn due_today(holds: &str) -> String {
-    let one = |day: &str| {
-        format!(
-            "SELECT d.hose AS hose, d.what AS what, d.on_day AS on_day
-             FROM due d INDEXED BY due_by_day WHERE d.on_day = {day}{holds}"
-        )
-    };
-    format!("{} UNION ALL {} ORDER BY what, hose LIMIT ?4 OFFSET ?5", one("?1"), one("?2"))
-}
-
-/// What is due for settled hoses of a filter up to a day: how many things, and `most` of
-/// them from one on, by day, kind and hose. `all_settled` says that nothing lies ahead at
-/// all. The filter's verdict is not asked.
-///
-/// # Errors
-/// [`StoreError`] if the store cannot be read.
-pub fn due_up_to(
-    connection: &Connection,
-    (until, filter): (NaiveDate, &Filter),
-    (day, all_settled): (&Day, bool),
-    (mut from, mut most): (u64, u64),
-) -> Result<(u64, Vec<DueThing>), StoreError> {
-    let (never, today) = (days::number(super::NEVER), day.number());
-    let until = days::number(until);
-    let holds = of_which(filter, !all_settled);
-    let values = |numbers: [i64; 5], statement: &rusqlite::Statement<'_>| {
-        let filtered = filter.conditions().into_iter().map(|condition| condition.value);
-        let numbers = numbers.into_iter().map(Value::Integer);
-        let taken = statement.parameter_count();
-        numbers.chain(filtered).take(taken).collect::<Vec<Value>>()
-    };
-    let count = |first: i64, last: i64| -> Result<u64, StoreError> {
-        let mut statement = connection.prepare_cached(&due_between("count(*)", &holds))?;
-        let values = values([first, last, today, 0, 0], &statement);
-        Ok(statement.query_row(params_from_iter(values), |row| row.get(0))?)
-    };
-    let mut total = 0;
-    let mut things: Vec<DueThing> = Vec::new();
-    // What was never done is due today, so it comes between what is overdue and the rest.
-    let parts = [(never + 1, today - 1), (never, today), (today + 1, until)];
-    for (at, (first, last)) in parts.into_iter().enumerate() {
-        let of_today = at == 1;
-        let there = match of_today {
-            true => count(never, never)? + count(today, today)?,
-            false => count(first, last)?,
-        };
-        total += there;
-        if from >= there {
-            from -= there;
-            continue;
-        }
-        let sql = match of_today {
-            true => due_today(&holds),
-            false => format!(
-                "{} ORDER BY d.on_day, d.what, d.hose LIMIT ?4 OFFSET ?5",
-                due_between("d.hose, d.what, d.on_day", &holds)
-            ),
-        };
-        let mut statement = connection.prepare_cached(&sql)?;
-        let page = |n: u64| i64::try_from(n).unwrap_or(i64::MAX);
-        let values = values([first, last, today, page(most), page(from)], &statement);
-        let rows = statement.query_map(params_from_iter(values), |row| {
-            Ok((row.get::<_, u64>(0)?, row.get::<_, usize>(1)?, row.get::<_, i64>(2)?))
-        })?;
-        let before = things.len();
-        for row in rows {
-            let (hose, what, on) = row?;
-            let (Some(hose), Some(what)) = (Code::from_bits(hose), DueKind::ALL.get(what)) else {
-                continue;
-            };
-            let on = if on == never { day.today } else { days::day(on) };
-            things.push(DueThing { hose, what: *what, on });
-        }
-        most -= u64::try_from(things.len() - before).unwrap_or(0).min(most);
-        from = 0;
-    }
-    Ok((total, things))
-}
-
-/// The tags of settled hoses of a filter that a finding retired and nobody took out of
-/// service.
-///
-/// # Errors
-/// [`StoreError`] if the store cannot be read.
-pub fn condemned(
-    connection: &Connection,
-    filter: &Filter,
-    day: &Day,
-) -> Result<Vec<Code>, StoreError> {
-    let conditions = filter.conditions();
-    let holds: String = conditions.iter().map(|one| format!(" AND {}", one.sql)).collect();
-    let mut statement = connection.prepare_cached(&format!("{CONDEMNED}{holds} ORDER BY r.tag"))?;
-    let values = conditions.into_iter().map(|condition| condition.value);
-    let day = Value::Integer(day.number());
-    codes(&mut statement, params_from_iter(std::iter::once(day).chain(values)))
-}
-
-const CONDEMNED: &str = "SELECT r.tag FROM hose_row r INDEXED BY row_condemned
-    WHERE r.condemned = 1 AND r.since <= ?";
-
-/// How many of the centre's hoses that serve are of one first day and service.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct AgeSum {
-    /// The day that they were made, or that their service began; none if nobody
-    /// knows, or it never did.
-    pub day: Option<NaiveDate>,
-    /// What they do, if that is known.
-    pub service: Option<Service>,
-    /// How many.
-    pub hoses: u32,
-}
-
-/// Ages from made, ages in service, and how many are out of service: of all hoses.
-///
-/// # Errors
-/// [`StoreError`] if the store cannot be read.
-pub fn age_sums(connection: &Connection) -> Result<(Vec<AgeSum>, Vec<AgeSum>, u32), StoreError> {
-    let of = |what: &str| -> Result<Vec<AgeSum>, StoreError> {
-        let mut statement = connection.prepare_cached(AGES)?;
-        let rows = statement.query_map([what], |row| {
-            let day = days::day(row.get(1)?);
-            let (service, hoses): (String, u32) = (row.get(0)?, row.get(2)?);
-            let (day, service) = (Some(day).filter(|d| *d < NaiveDate::MAX), service.parse().ok());
-            Ok(AgeSum { day, service, hoses })
-        })?;
-        Ok(rows.collect::<Result<_, _>>()?)
-    };
-    let retired = connection
-        .prepare_cached(SUM)?
-        .query_row(params![sums::RETIRED, "", 0], |row| row.get(0))?;
-    Ok((of(sums::MADE)?, of(sums::IN_SERVICE)?, retired))
-}
-
-const AGES: &str = "SELECT of, day, hoses FROM total WHERE what = ?1 AND hoses > 0";
-
-/// How long one of the centre's hoses lasted.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Life {
-    /// Its first day in service; none if it never was.
-    pub since: Option<NaiveDate>,
-    /// The end of its service.
-    pub ended: Option<NaiveDate>,
-    /// How it is built.
-    pub construction: Option<String>,
-    /// Its maker, as written.
-    pub maker: Option<String>,
-    /// Its lot, as written.
-    pub lot: Option<String>,
-    /// How many hoses lasted just so.
-    pub hoses: u32,
-}
-
-const LIVES: &str = "SELECT in_service, ended, construction, maker_shown, lot_shown, count(*)
-    FROM hose_row INDEXED BY row_life WHERE customers = 0
-    GROUP BY in_service, ended, construction, maker_shown, lot_shown";
-
-/// Goes through how long the centre's hoses lasted: those that lasted alike at once.
-///
-/// # Errors
-/// [`StoreError`] if the store cannot be read.
-pub fn lives(connection: &Connection, mut each: impl FnMut(Life)) -> Result<(), StoreError> {
-    let mut statement = connection.prepare_cached(LIVES)?;
-    let mut rows = statement.query([])?;
-    while let Some(row) = rows.next()? {
-        let day = |at| row.get(at).map(days::day).map(|d| Some(d).filter(|d| *d < NaiveDate::MAX));
-        each(Life {
-            since: day(0)?,
-            ended: day(1)?,
-            construction: row.get(2)?,
-            maker: row.get(3)?,
-            lot: row.get(4)?,
-            hoses: row.get(5)?,
-        });
-    }
-    Ok(())
-}
 
 #[cfg(test)]
 #[path = "plan_tests.rs"]

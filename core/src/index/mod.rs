@@ -8,17 +8,23 @@
 //! row      a hose's row
 //! sums     what a hose adds to the sums
 //! text     the texts that it is looked for by
+//! kept     what is kept of a hose, read and written
 //! write    brings all of it up to date
 //! filter   which hoses are listed, and in which order
-//! ask      the questions
+//! ask      which hoses, and how many
+//! due      what is due, by day
+//! fleet    how old the fleet is, and how long its hoses lasted
 //! find     looking for a hose
 //! sets     which sets are listed
 //! ```
 
 mod ask;
 mod days;
+mod due;
 mod filter;
 mod find;
+mod fleet;
+mod kept;
 mod location;
 mod row;
 mod sets;
@@ -26,13 +32,12 @@ mod sums;
 mod text;
 mod write;
 
-pub use ask::{
-    AgeSum, Day, DueThing, Life, age_sums, condemned, count, due_up_to, lives, of_code, of_verdict,
-    page, standing_counts, unsettled,
-};
+pub use ask::{Day, count, of_code, of_verdict, page, standing_counts, unsettled};
 pub use days::NEVER;
+pub use due::{DueThing, condemned, due_up_to};
 pub use filter::{Filter, Sort};
 pub use find::{Hit, Numbered, doubled, find, numbered};
+pub use fleet::{AgeSum, Life, age_sums, lives};
 pub use location::Location;
 pub use row::{Row, due_of};
 pub use sets::{SetFilter, sets};

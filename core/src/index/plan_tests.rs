@@ -7,6 +7,8 @@ use super::*;
 use crate::event::SetId;
 use crate::hose::{Label, Service};
 use crate::index::Location;
+use crate::index::due::{CONDEMNED, due_between, due_today, of_which};
+use crate::index::fleet::{AGES, LIVES};
 use crate::journal::Stamp;
 use crate::story::{code, day, label};
 
