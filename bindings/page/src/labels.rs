@@ -160,6 +160,7 @@ labels! {
 labels! {
     HOSES_TITLE = "Hoses";
     HOSES_ALL = "all";
+    HOSES_EVERY = "Show every hose";
     FOUND_TITLE = "Which hose?";
     FOUND_LEAD = "These have";
     FOUND_NEAR = "No hose has it; these come near";

@@ -72,7 +72,8 @@ impl Request {
     /// This address with one thing of its question changed.
     pub fn with(&self, name: &str, text: &str) -> String {
         let kept = self.query.pairs().iter().map(|(name, text)| (name.as_str(), text.as_str()));
-        let kept = kept.filter(|(known, _)| *known != name && *known != "as");
+        // What is asked for otherwise begins at its first row.
+        let kept = kept.filter(|(known, _)| ![name, "as", "from"].contains(known));
         format!("{}?{}", self.path, query(kept.chain([(name, text)])))
     }
 }

@@ -3,7 +3,8 @@
 use hosewright_core::answer::Answer;
 use hosewright_core::index::Filter;
 use hosewright_core::inspection::Verdict;
-use hosewright_core::view::form::{self as view, filter};
+use hosewright_core::view::form::filter::{self, Wanted};
+use hosewright_core::view::form::{self as view, Kind};
 use hosewright_core::view::list::{HOSES, HoseLine};
 use hosewright_core::{FormRefused, HoseList, Page};
 use maud::{Markup, html};
@@ -49,7 +50,7 @@ pub fn list(state: &State<'_>) -> Shown {
     }
     let body = html! {
         h1 { (l::HOSES_TITLE) }
-        (by_verdict(state, &counts, wanted.filter.verdict))
+        (by_verdict(state, &counts, &wanted))
         (narrowing("/hoses", l::FIND, typed))
         (filtering(&form))
         div #results aria-live="polite" { (rows(&list.rows)) (further(state, &list)) }
@@ -61,30 +62,51 @@ pub fn list(state: &State<'_>) -> Shown {
     Ok(Screen::new(l::HOSES_TITLE, body).shown(state))
 }
 
-/// The fields that choose the hoses of the list; open where any is filled in.
+/// The fields that choose the hoses of the list, closed, and what is chosen in them. The
+/// verdict is chosen above.
 fn filtering(form: &view::Form) -> Markup {
     let fields = form.groups.iter().flat_map(|group| &group.fields);
-    let open = fields.clone().any(|field| field.name != "verdict" && !field.values.is_empty());
+    let (above, fields): (Vec<_>, Vec<_>) = fields.partition(|field| field.name == "verdict");
+    let chosen: Vec<String> = fields.iter().filter_map(|field| chosen(field)).collect();
     html! {
-        details open[open] {
-            summary { (form.title) }
+        details {
+            summary { (form.title) @if !chosen.is_empty() { ": " (chosen.join("; ")) } }
             form action="/hoses" method="get" {
+                @for field in above { input type="hidden" name=(field.name) value=(field.text_value()); }
                 @for field in fields { (plain(field)) }
                 p { button.main type="submit" { (form.submit) } }
             }
         }
+        @if !chosen.is_empty() { p { a.button href="/hoses" { (l::HOSES_EVERY) } } }
     }
 }
 
-/// How many hoses there are of each verdict, each a way to them.
-fn by_verdict(state: &State<'_>, counts: &[(Verdict, u64)], shown: Option<Verdict>) -> Markup {
+/// What is in a field, in words.
+fn chosen(field: &view::Field) -> Option<String> {
+    let value = field.values.first()?;
+    let words = match &field.kind {
+        Kind::Choice(choices) => {
+            choices.iter().find(|choice| choice.value == *value)?.label.clone()
+        }
+        _ => value.clone(),
+    };
+    Some(format!("{} {words}", field.label))
+}
+
+/// A way to the hoses of each verdict, with how many there are if nothing else is chosen.
+fn by_verdict(state: &State<'_>, counts: &[(Verdict, u64)], wanted: &Wanted) -> Markup {
     let all: u64 = counts.iter().map(|(_, hoses)| hoses).sum();
+    let shown = wanted.filter.verdict;
+    let rest = Filter { verdict: None, ..wanted.filter.clone() };
+    let counted = rest.is_all() && wanted.set.is_none();
     html! {
         nav.tabs aria-label=(l::VERDICT) {
-            a.button href="/hoses" aria-current=[shown.is_none().then_some("true")] { (l::HOSES_ALL) " " (all) }
+            a.button href=(state.request.with("verdict", "")) aria-current=[shown.is_none().then_some("true")] {
+                (l::HOSES_ALL) @if counted { " " (all) }
+            }
             @for (verdict, hoses) in counts {
                 a.button href=(state.request.with("verdict", verdict.word())) aria-current=[(shown == Some(*verdict)).then_some("true")] {
-                    (verdict) " " (hoses)
+                    (verdict) @if counted { " " (hoses) }
                 }
             }
         }
