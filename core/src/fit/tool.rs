@@ -3,11 +3,12 @@
 //!
 //! The rule. A spanner **fits** where it goes on at the narrowest opening that
 //! its standard allows, and where its widest leaves no more play than it may
-//! have on the smallest nut of its own size. If two sizes pass, the one whose
-//! nominal size is nearest to the measure fits, and the other is a near miss:
-//! so is any other size within 0.6 mm (a key: 0.36 mm). A key is judged in the same
-//! way, from inside: it must go in at its thickest, and at its thinnest have no
-//! more play than in the widest socket of its own size.
+//! have on the smallest nut of its own size. If two sizes pass, the one fits of whose
+//! own size such a nut can be (15.9 mm is a nut of 16 mm, and more than any of 5/8 in),
+//! or else, and of two such, the one whose nominal size is nearest to the measure; the
+//! other is a near miss. So is any other size within 0.6 mm (a key: 0.36 mm). A key is
+//! judged in the same way, from inside: it must go in at its thickest, and at its
+//! thinnest have no more play than in the widest socket of its own size.
 
 use serde::Serialize;
 use uom::si::f64::Length;
@@ -147,6 +148,8 @@ struct Meeting {
     least: f64,
     most: f64,
     allowed: f64,
+    /// Whether what is measured can be of its size.
+    own: bool,
 }
 
 impl Meeting {
@@ -172,6 +175,7 @@ pub fn spanner(nut: &Nut) -> Tools {
         least: clean((s.opening.least - nut.0).get::<millimeter>()),
         most: clean((s.opening.most - nut.0).get::<millimeter>()),
         allowed: clean((s.opening.most - s.own_nut_least).get::<millimeter>()),
+        own: nut.0 >= s.own_nut_least && clean((s.nominal - nut.0).get::<millimeter>()) >= 0.0,
     });
     sort_out(meetings.filter(|m| m.off <= NEAR_A_NUT).collect(), spanner_words)
 }
@@ -185,6 +189,8 @@ pub fn key(socket: &Socket) -> Tools {
         least: clean((socket.0 - k.thickness.most).get::<millimeter>()),
         most: clean((socket.0 - k.thickness.least).get::<millimeter>()),
         allowed: clean((k.own_socket_most - k.thickness.least).get::<millimeter>()),
+        own: socket.0 <= k.own_socket_most
+            && clean((socket.0 - k.nominal).get::<millimeter>()) >= 0.0,
     });
     sort_out(meetings.filter(|m| m.off <= NEAR_A_SOCKET).collect(), key_words)
 }
@@ -200,7 +206,8 @@ fn clean(mm: f64) -> f64 {
 
 fn sort_out(mut near: Vec<Meeting>, words: fn(Miss, &str, Length, Length) -> String) -> Tools {
     near.sort_by(|a, b| a.off.total_cmp(&b.off));
-    let best = near.iter().position(|m| m.miss() == Miss::NearlyTheSame);
+    let same = |m: &Meeting| m.miss() == Miss::NearlyTheSame;
+    let best = near.iter().position(|m| same(m) && m.own).or_else(|| near.iter().position(same));
     let mut tools = Tools { fits: Vec::new(), near_misses: Vec::new() };
     for (place, m) in near.into_iter().enumerate() {
         let play = Length::new::<millimeter>(m.least);

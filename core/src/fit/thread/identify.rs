@@ -19,6 +19,10 @@ use crate::measure::{MeasureError, parse_length};
 
 /// What a reading may lie outside of a thread's limits, in mm, and still be it.
 const CALIPER: f64 = 0.06;
+/// The measuring faces of a caliper's inside jaws are up to so wide, in mm: in a bore they
+/// touch with their edges, so it reads a chord and not the diameter. Common practice, no
+/// source.
+const FACES: f64 = 1.5;
 /// What a measured pitch may differ from a thread's, in mm, and count for nothing.
 const PITCH: f64 = 0.025;
 /// A pitch's slip is felt over the threads of a joint: ten of them, in round
@@ -42,6 +46,18 @@ impl Gender {
         match self {
             Self::Male => thread.male_major,
             Self::Female => thread.female_minor,
+        }
+    }
+
+    /// By how much a caliper may read too little: in a bore, whose chord it measures,
+    /// `D − √(D² − f²)` for faces of a width `f`.
+    fn short(self, limits: &Limits) -> Length {
+        let bore = limits.least.get::<millimeter>();
+        match self {
+            Self::Male => Length::new::<millimeter>(0.0),
+            Self::Female => {
+                Length::new::<millimeter>(bore - (bore * bore - FACES * FACES).max(0.0).sqrt())
+            }
         }
     }
 
@@ -186,7 +202,9 @@ pub fn identify(reading: &Reading) -> Identification {
 }
 
 fn compare(reading: &Reading, thread: &KnownThread) -> Candidate {
-    let outside = reading.gender.limits(thread).distance(reading.diameter);
+    let mut limits = reading.gender.limits(thread);
+    limits.least -= reading.gender.short(&limits);
+    let outside = limits.distance(reading.diameter);
     let slip = reading.pitch.map_or(0.0, |pitch| {
         let differs = (pitch.length() - thread.pitch).get::<millimeter>().abs();
         (differs - PITCH).max(0.0)

@@ -28,6 +28,9 @@ fn readings_and_what_they_could_be() {
         (Male, "12.55 mm", None, &["1/2-20"]),
         (Male, "14.15 mm", Some("18 tpi"), &["9/16-18"]),
         (Female, "8.5 mm", Some("24 tpi"), &["3/8-24"]),
+        // Jaws with flat faces read a bore too small.
+        (Female, "8.28 mm", Some("24 tpi"), &["3/8-24"]),
+        (Female, "12.68 mm", Some("18 tpi"), &["9/16-18"]),
         (Female, "9.9 mm", Some("20 tpi"), &["7/16-20"]),
         (Female, "11.45 mm", Some("20 tpi"), &["1/2-20"]),
         (Female, "12.9 mm", Some("18 tpi"), &["9/16-18"]),

@@ -42,6 +42,8 @@ fn nuts_and_their_spanners() {
         ("13.80 mm", &["14 mm"], &[("9/16 in", Rounds)]),
         ("14.20 mm", &["9/16 in"], &[("14 mm", HardlyGoes)]),
         ("18.85 mm", &["19 mm"], &[("3/4 in", NearlyTheSame)]),
+        // Wider than any nut of 5/8 in, and within what a nut of 16 mm may be.
+        ("15.9 mm", &["16 mm"], &[("5/8 in", NearlyTheSame)]),
         // Between sizes there is nothing.
         ("15.2 mm", &[], &[("15 mm", HardlyGoes)]),
         ("25.0 mm", &[], &[("1 in", Rounds)]),
