@@ -9,6 +9,7 @@ pub mod hose;
 pub mod identify;
 pub mod inspection;
 pub mod limits;
+pub mod owner;
 pub mod rental;
 pub mod set;
 pub mod typed;
