@@ -3,17 +3,19 @@
 
 pub mod brief;
 pub mod care;
+pub mod chip;
 pub mod conflicts;
 pub mod damage;
 mod doubt;
 pub mod form;
 mod history;
 pub mod inspection;
+pub mod labels;
 pub mod limits;
 pub mod lists;
 pub mod meeting;
 pub mod notices;
-pub mod phone;
+pub mod owner;
 pub mod pictures;
 pub mod returns;
 pub mod screens;

@@ -157,7 +157,12 @@ fn a_phone_shows_it_as_text_and_sends_back_what_it_was() {
     let history = logbook.history(hose.clone()).unwrap();
     assert!(history.iter().any(|line| line.by == NAME_SHOWN), "{history:?}");
     let answer = logbook.answer(hose.clone(), moment()).unwrap();
-    is_plain(&format!("{:?} {:?} {}", answer.set, answer.place, answer.spoken));
+    is_plain(&format!(
+        "{:?} {:?} {}",
+        answer.actions.last().map(|set| &set.words),
+        answer.place,
+        answer.spoken
+    ));
     assert!(answer.hose.contains(NAME_SHOWN), "{answer:?}");
     // A set is found again by the name that was shown.
     let sets = logbook.sets(moment()).unwrap();
@@ -171,7 +176,8 @@ fn a_phone_shows_it_as_text_and_sends_back_what_it_was() {
     is_plain(&refused);
     assert!(refused.contains("<U+001B>"), "{refused}");
     // A form has the value itself.
-    let form = logbook.form(FormOf::Describe { hose: hose.clone() }, moment()).unwrap();
+    let details = FormOf::Hose { hose: hose.clone(), form: "details".to_owned() };
+    let form = logbook.form(details, moment()).unwrap();
     assert!(form.groups[0].fields.iter().any(|field| field.value == NAME), "{form:?}");
 }
 

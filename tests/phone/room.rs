@@ -8,8 +8,7 @@ use std::path::Path;
 use std::sync::{Arc, Mutex};
 
 use hosewright_mobile::{
-    FormOf, Inspection, Logbook, Moment, Obstacle, Place, ProgressListener, RefusedError, WayOn,
-    obstacle_shown,
+    FormOf, Logbook, Moment, Obstacle, Place, ProgressListener, RefusedError, WayOn, obstacle_shown,
 };
 use hosewright_tests::desk::{Desk, TODAY};
 use hosewright_tests::disk::{SmallDisk, may_mount};
@@ -96,14 +95,14 @@ fn a_full_phone_says_so_and_loses_nothing() {
     describe(&book);
     disk.fill(0);
     full(touch(&book, &new_hose(), "maker", "Kelpline"));
-    full(book.submit_form(new_hose(), moment()));
+    full(book.submit_form(new_hose(), None, moment()));
     assert!(book.form(new_hose(), moment()).unwrap().problem.is_none());
     disk.make_room();
-    let hose = book.submit_form(new_hose(), moment()).unwrap().answer.unwrap().code;
+    let hose = book.submit_form(new_hose(), None, moment()).unwrap().answer.unwrap().code;
     assert_eq!(book.history(hose.clone()).unwrap().len(), 1);
 
     // An inspection: the draft is kept as it was, and filed with room.
-    let look = FormOf::Inspect { hose: hose.clone(), kind: Inspection::Full };
+    let look = FormOf::Hose { hose: hose.clone(), form: "full-inspection".to_owned() };
     for place in ["run", "end-a", "end-b", "seal-a", "seal-b"] {
         touch(&book, &look, &format!("clear-{place}"), "").unwrap();
     }
@@ -111,7 +110,7 @@ fn a_full_phone_says_so_and_loses_nothing() {
     touch(&book, &look, "note", &note).unwrap();
     disk.fill(0);
     full(touch(&book, &look, "note", "another"));
-    full(book.submit_form(look.clone(), moment()));
+    full(book.submit_form(look.clone(), None, moment()));
     let form = book.form(look.clone(), moment()).unwrap();
     let kept =
         form.groups.iter().flat_map(|group| &group.fields).find(|field| field.name == "note");
@@ -119,7 +118,7 @@ fn a_full_phone_says_so_and_loses_nothing() {
     // A full phone still answers.
     assert_eq!(book.answer(hose.clone(), moment()).unwrap().code, hose);
     disk.make_room();
-    book.submit_form(look, moment()).unwrap();
+    book.submit_form(look, None, moment()).unwrap();
     assert_eq!(book.history(hose.clone()).unwrap().len(), 2);
 
     // A merge: none of it, and then all of it.
@@ -153,9 +152,10 @@ fn a_full_phone_says_so_and_loses_nothing() {
     disk.fill(0);
     let book = Logbook::open(place()).unwrap();
     assert_eq!(book.answer(hose.clone(), moment()).unwrap().code, hose);
-    full(book.clean(hose.clone(), moment()));
+    let clean = FormOf::Hose { hose: hose.clone(), form: "clean".to_owned() };
+    full(book.submit_form(clean.clone(), None, moment()));
     disk.make_room();
-    book.clean(hose.clone(), moment()).unwrap();
+    book.submit_form(clean, None, moment()).unwrap();
     drop(book);
     let book = Logbook::open(place()).unwrap();
     assert_eq!(book.history(hose).unwrap().len(), 3_003);

@@ -24,23 +24,40 @@ fn sources(folder: &Path, ending: &str) -> Vec<(PathBuf, String)> {
     found
 }
 
-/// Whatever Kotlin and Swift say of a hose comes from the core.
+/// Whatever Kotlin and Swift say comes from the core, or from the door to it: no
+/// sentence and no label is written again.
 #[test]
-fn no_sentence_of_the_core_is_written_again() {
-    let core = sources(&root().join("core/src/words"), "rs");
-    let shown = ["phone.rs", "form.rs"];
-    let shown = core.iter().filter(|(path, _)| shown.iter().any(|name| path.ends_with(name)));
-    let texts: Vec<&str> = shown.flat_map(|(_, text)| text.split('"')).collect();
-    let sentences: Vec<&&str> =
-        texts.iter().filter(|text| text.len() > 30 && text.ends_with('.')).collect();
-    assert!(sentences.len() > 20, "{sentences:?}");
-    let mut faces = sources(&root().join("android/app"), "kt");
-    faces.append(&mut sources(&root().join("android/app"), "xml"));
-    faces.append(&mut sources(&root().join("android/companion/src/main"), "kt"));
-    faces.append(&mut sources(&root().join("ios/App"), "swift"));
-    for (path, text) in faces {
+fn no_words_of_the_core_are_written_again() {
+    let mut words = sources(&root().join("core/src/words"), "rs");
+    let door = sources(&root().join("bindings/mobile/src"), "rs");
+    let of_phones = ["phone.rs", "obstacle.rs", "labels.rs"];
+    words
+        .extend(door.into_iter().filter(|(path, _)| of_phones.iter().any(|of| path.ends_with(of))));
+    let texts = |text: &'static str| text.split('"').skip(1).step_by(2);
+    let mut sentences: Vec<&str> = Vec::new();
+    let mut labels: Vec<String> = Vec::new();
+    for (path, text) in words {
+        let text: &'static str = text.leak();
+        sentences.extend(texts(text).filter(|text| text.len() > 30 && text.ends_with('.')));
+        if path.ends_with("labels.rs") {
+            labels.extend(texts(text).map(|label| format!("\"{label}\"")));
+        }
+    }
+    assert!(sentences.len() > 100, "{sentences:?}");
+    assert!(labels.len() > 40, "{labels:?}");
+    let mut code = sources(&root().join("android/app"), "kt");
+    code.append(&mut sources(&root().join("android/companion/src/main"), "kt"));
+    code.append(&mut sources(&root().join("ios/App"), "swift"));
+    code.append(&mut sources(&root().join("ios/HosewrightKit/Sources/HosewrightKit"), "swift"));
+    for (path, text) in &code {
+        for label in &labels {
+            assert!(!text.contains(label.as_str()), "{} says {label}", path.display());
+        }
+    }
+    code.append(&mut sources(&root().join("android/app"), "xml"));
+    for (path, text) in &code {
         for sentence in &sentences {
-            assert!(!text.contains(**sentence), "{} says {sentence}", path.display());
+            assert!(!text.contains(sentence), "{} says {sentence}", path.display());
         }
     }
 }

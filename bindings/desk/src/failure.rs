@@ -13,7 +13,7 @@ use hosewright_core::tag::DrawError;
 use hosewright_page::Refusal;
 use thiserror::Error;
 
-use crate::show::command;
+use crate::show::{command, written};
 
 /// The exit code of bad input, or of a command that changed nothing.
 const REFUSED: u8 = 2;
@@ -71,7 +71,8 @@ impl Failure {
             }
             Self::Told => {}
             Self::Logbook(error) => {
-                let way = error.action().and_then(command).map(|way| format!(": {way}"));
+                let way = error.action().and_then(command).or_else(|| written(error));
+                let way = way.map(|way| format!(": {way}"));
                 crate::output::aside(&format!("hosewright: {error}{}", way.unwrap_or_default()));
             }
             // Standard error may be closed; there is nobody to tell then.

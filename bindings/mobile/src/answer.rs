@@ -1,34 +1,10 @@
 //! An answer as a screen shows it, top to bottom.
 
-use hosewright_core::inspection::InspectionKind;
+use hosewright_core::tag::Code;
 use hosewright_core::view::{Action, AnswerView};
-use hosewright_core::words::phone;
+use hosewright_core::words::labels;
 
-use crate::{Verdict, Words};
-
-/// What new O-rings are recorded at where it is the coupling that is new.
-pub(crate) const COUPLING: &str = "coupling";
-
-/// How thoroughly a hose is inspected.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, uniffi::Enum)]
-pub enum Inspection {
-    /// Before diving and when rinsing.
-    Quick,
-    /// Every checkpoint that the hose has.
-    Full,
-    /// Under pressure, fitted, in water or with soapy water.
-    LeakTest,
-}
-
-impl Inspection {
-    pub(crate) const fn core(self) -> InspectionKind {
-        match self {
-            Self::Quick => InspectionKind::Quick,
-            Self::Full => InspectionKind::Full,
-            Self::LeakTest => InspectionKind::LeakTest,
-        }
-    }
-}
+use crate::{FormOf, Verdict, Words, phone};
 
 /// Why a hose has the verdict it has.
 #[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
@@ -41,67 +17,38 @@ pub struct Reason {
     pub todo: Words,
 }
 
-/// The one thing to do next, with what the screen that does it needs.
+/// Something that can be done next.
+#[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
+pub struct ActionShown {
+    /// What its button says.
+    pub words: Words,
+    /// Where it leads.
+    pub goes: Goes,
+}
+
+/// Where an action leads on a phone.
 #[derive(Debug, Clone, PartialEq, Eq, uniffi::Enum)]
-pub enum NextStep {
-    /// Continue a swap that was begun.
-    ContinueSwap {
-        /// What the button says.
-        words: Words,
-        /// The hose that comes off.
-        old: String,
-        /// The hose that goes on.
-        new: String,
+pub enum Goes {
+    /// To a form.
+    Form {
+        /// Which.
+        of: FormOf,
     },
-    /// Scan the hose's own tag, or another hose.
-    Scan {
-        /// What the button says.
-        words: Words,
+    /// To a swap, once the hose that goes on is scanned.
+    Replacement,
+    /// To the scanning of the hose's own tag, or of another hose.
+    Scan,
+    /// To the record of a device that knows more.
+    ImportRecord,
+    /// To the tag as a picture, for a printer.
+    Tag,
+    /// To the set that the hose is in.
+    Set {
+        /// Its name.
+        name: String,
     },
-    /// Fit new O-rings.
-    Reseal {
-        /// What the button says.
-        words: Words,
-        /// At which end, as `a` or `b`; `coupling` for a new valve core or coupling.
-        end: String,
-    },
-    /// Look it over.
-    Inspect {
-        /// What the button says.
-        words: Words,
-        /// How thoroughly.
-        kind: Inspection,
-    },
-    /// Soak, clean and dry it.
-    Clean {
-        /// What the button says.
-        words: Words,
-    },
-    /// Swap it for another hose: scan the new one.
-    Swap {
-        /// What the button says.
-        words: Words,
-    },
-    /// Take it out of service for good: ask why.
-    Retire {
-        /// What the button says.
-        words: Words,
-    },
-    /// Import the record of a device that knows more.
-    ImportRecord {
-        /// What the button says.
-        words: Words,
-    },
-    /// Edit its details, or register it.
-    Describe {
-        /// What the button says.
-        words: Words,
-    },
-    /// Something that this phone has no screen for: what to do, and where.
-    AtTheCounter {
-        /// What is to be done there.
-        words: Words,
-    },
+    /// Nowhere: a phone has no screen for it, and its words say so.
+    AtTheCounter,
 }
 
 /// The answer to a scan.
@@ -130,8 +77,6 @@ pub struct Answer {
     pub due: Vec<Words>,
     /// Where it is.
     pub place: Words,
-    /// The set that it is in.
-    pub set: Option<Words>,
     /// How that set stands, and the worst hose in it: shown under the verdict,
     /// which is the hose's alone.
     pub set_line: Option<Words>,
@@ -144,7 +89,9 @@ pub struct Answer {
     /// The verdict and why, to be said aloud.
     pub spoken: Words,
     /// The one thing to do next.
-    pub next: NextStep,
+    pub next: ActionShown,
+    /// Everything that can be done about it on a phone.
+    pub actions: Vec<ActionShown>,
     /// Whether this phone has a record of the hose, and not its tag alone.
     pub on_record: bool,
 }
@@ -180,57 +127,57 @@ impl Answer {
             dives: view.dives.as_str().into(),
             due: Words::all(view.due.iter().cloned()),
             place: answer.place.words.as_str().into(),
-            set: answer.place.set.as_ref().map(|set| set.as_str().into()),
             set_line: answer.set.as_ref().map(|set| set.words.as_str().into()),
             set_verdict: answer.set.as_ref().map(|set| set.verdict.into()),
             record: view.record.as_str().into(),
             caution: answer.caution.into(),
             spoken: view.spoken.as_str().into(),
-            next: step(view.next),
+            next: action(answer.code, view.next),
+            actions: actions(view),
             on_record: answer.dives.is_some(),
         }
     }
 }
 
-/// The one table of what a phone does for each action.
-fn step(next: Action) -> NextStep {
-    let words = Words::from(next.in_words());
-    match next {
+impl ActionShown {
+    pub(crate) fn new(words: impl Into<Words>, goes: Goes) -> Self {
+        Self { words: words.into(), goes }
+    }
+}
+
+fn actions(view: &AnswerView) -> Vec<ActionShown> {
+    let code = view.answer.code;
+    if view.answer.dives.is_none() {
+        return vec![action(code, Action::Register { tag: Some(code) })];
+    }
+    let all = view.actions.iter().map(|can| action(code, *can));
+    let set = view
+        .answer
+        .place
+        .set
+        .as_ref()
+        .map(|set| ActionShown::new(labels::set(set), Goes::Set { name: set.to_string() }));
+    all.filter(|can| can.goes != Goes::AtTheCounter).chain(set).collect()
+}
+
+/// The one table of where each action leads on a phone.
+fn action(hose: Code, action: Action) -> ActionShown {
+    let of = match action {
+        Action::Swap { .. } => return ActionShown::new(action.in_words(), Goes::Replacement),
+        Action::ScanOwnTag { .. } | Action::ScanAnother => {
+            return ActionShown::new(action.in_words(), Goes::Scan);
+        }
+        Action::ImportRecord => return ActionShown::new(action.in_words(), Goes::ImportRecord),
+        Action::PrintTag { .. } => return ActionShown::new(action.in_words(), Goes::Tag),
         Action::ContinueSwap { old, new } => {
-            NextStep::ContinueSwap { words, old: old.to_string(), new: new.to_string() }
+            Some(FormOf::Swap { old: old.to_string(), new: new.to_string() })
         }
-        Action::ScanOwnTag { .. } | Action::ScanAnother => NextStep::Scan { words },
-        Action::Reseal { end: Some(end), .. } => NextStep::Reseal { words, end: end.to_string() },
-        Action::ReplaceCoupling { .. } => NextStep::Reseal { words, end: COUPLING.to_owned() },
-        Action::Inspect { kind: InspectionKind::Quick, .. } => {
-            NextStep::Inspect { words, kind: Inspection::Quick }
-        }
-        Action::Inspect { kind: InspectionKind::Full, .. } => {
-            NextStep::Inspect { words, kind: Inspection::Full }
-        }
-        Action::Inspect { kind: InspectionKind::LeakTest, .. } => {
-            NextStep::Inspect { words, kind: Inspection::LeakTest }
-        }
-        Action::Clean { .. } => NextStep::Clean { words },
-        Action::Swap { .. } => NextStep::Swap { words },
-        Action::Retire { .. } => NextStep::Retire { words },
-        Action::ImportRecord => NextStep::ImportRecord { words },
-        Action::Describe { .. } | Action::Register { .. } => NextStep::Describe { words },
-        Action::Hold { .. }
-        | Action::Reseal { end: None, .. }
-        | Action::Release { .. }
-        | Action::ReleaseSet { .. }
-        | Action::ChangeSet { .. }
-        | Action::TakeBack { .. }
-        | Action::Place { .. }
-        | Action::ConfirmPlace { .. }
-        | Action::Identify { .. }
-        | Action::SetAside { .. }
-        | Action::BindBarcode { .. }
-        | Action::Retag { .. }
-        | Action::PrintTag { .. }
-        | Action::AdmitDevice { .. } => {
-            NextStep::AtTheCounter { words: phone::at_the_counter(next.in_words()).into() }
-        }
+        Action::TakeBack { set } => Some(FormOf::TakeBack { set: set.to_string() }),
+        Action::Register { tag } => Some(FormOf::Register { tag: tag.map(|tag| tag.to_string()) }),
+        _ => FormOf::hose(hose, action),
+    };
+    match of {
+        Some(of) => ActionShown::new(action.in_words(), Goes::Form { of }),
+        None => ActionShown::new(phone::at_the_counter(action.in_words()), Goes::AtTheCounter),
     }
 }

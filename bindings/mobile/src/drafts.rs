@@ -6,12 +6,11 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use hosewright_core::file;
-use hosewright_core::words::phone::Obstacle;
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 use sha2::{Digest, Sha256};
 
-use crate::RefusedError;
+use crate::{Obstacle, RefusedError};
 
 /// The folder of drafts.
 pub(crate) struct Drafts {
@@ -62,13 +61,7 @@ fn not_kept(error: &std::io::Error) -> RefusedError {
         }
         _ => Obstacle::StoreReadOnly,
     };
-    let said = obstacle.in_words();
-    let words = format!("{} {}", said.words, said.todo);
-    RefusedError::Store {
-        obstacle: obstacle.into(),
-        words: words.into(),
-        detail: error.to_string().into(),
-    }
+    obstacle.refused(error)
 }
 
 #[cfg(test)]

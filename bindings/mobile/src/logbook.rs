@@ -5,15 +5,16 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use hosewright_core::answer;
 use hosewright_core::device::FolderKeyring;
-use hosewright_core::hose::{End, Label};
+use hosewright_core::hose::Label;
 use hosewright_core::tag::Code;
-use hosewright_core::{Found, Logbook as Core, LogbookError, words};
+use hosewright_core::text::visible;
+use hosewright_core::{Found, Logbook as Core, LogbookError, journal};
 use rand::SeedableRng;
 use rand::rngs::{StdRng, SysRng};
 
-use crate::answer::COUPLING;
+use crate::answer::Goes;
 use crate::drafts::Drafts;
-use crate::{Answer, HistoryLine, Moment, Obstacle, Place, RefusedError};
+use crate::{Answer, FormOf, HistoryLine, Moment, Obstacle, Place, RefusedError};
 
 /// The record in one file. Every call blocks; call it from a worker thread.
 #[derive(uniffi::Object)]
@@ -31,7 +32,8 @@ impl Logbook {
     #[uniffi::constructor]
     pub fn open(place: Place) -> Result<Arc<Self>, RefusedError> {
         let store = PathBuf::from(place.store);
-        let random = StdRng::try_from_rng(&mut SysRng).map_err(|e| no_chance(&e.to_string()))?;
+        let random =
+            StdRng::try_from_rng(&mut SysRng).map_err(|e| Obstacle::StoreFailed.refused(e))?;
         let keys = Box::new(FolderKeyring::new(place.keys));
         let unfinished = |source| LogbookError::Io { path: store.clone(), source };
         crate::salvage::finish_change(&store).map_err(unfinished)?;
@@ -46,7 +48,14 @@ impl Logbook {
     /// [`RefusedError`] if no hose is found, or the store cannot be read.
     pub fn answer(&self, typed: String, moment: Moment) -> Result<Answer, RefusedError> {
         let core = self.core();
-        shown(&core, core.answer_typed(&typed, &moment.core()?)?)
+        let mut answer = shown(&core, core.answer_typed(&typed, &moment.core()?)?)?;
+        // The whole text of a tag says more of its hose than its code.
+        for action in [&mut answer.next].into_iter().chain(&mut answer.actions) {
+            if let Goes::Form { of: FormOf::Register { tag } } = &mut action.goes {
+                *tag = Some(typed.clone());
+            }
+        }
+        Ok(answer)
     }
 
     /// Answers for the texts that were seen in one frame. Other people's codes
@@ -89,47 +98,6 @@ impl Logbook {
         });
         Ok(lines.collect())
     }
-
-    /// Records new O-rings at an end, `a` at the first stage or `b`, or, for
-    /// `coupling`, a new valve core or coupling of an inflator hose.
-    ///
-    /// # Errors
-    /// [`RefusedError`] if no hose is found, or the store cannot be written.
-    pub fn reseal(
-        &self,
-        typed: String,
-        end: String,
-        moment: Moment,
-    ) -> Result<Answer, RefusedError> {
-        if end == COUPLING {
-            return self.write(&typed, &moment, |core, hose, now| core.recouple(hose, None, now));
-        }
-        let end: End = end.parse()?;
-        self.write(&typed, &moment, |core, hose, now| core.reseal(hose, end, None, None, now))
-    }
-
-    /// Records that a hose was soaked, cleaned and dried.
-    ///
-    /// # Errors
-    /// [`RefusedError`] if no hose is found, or the store cannot be written.
-    pub fn clean(&self, typed: String, moment: Moment) -> Result<Answer, RefusedError> {
-        self.write(&typed, &moment, |core, hose, now| core.clean(hose, None, now))
-    }
-
-    /// Takes a hose out of service for good.
-    ///
-    /// # Errors
-    /// [`RefusedError`] if no hose is found or it is retired already, or the
-    /// store cannot be written.
-    pub fn retire(
-        &self,
-        typed: String,
-        why: String,
-        moment: Moment,
-    ) -> Result<Answer, RefusedError> {
-        let why = Label::new("the reason", &why)?;
-        self.write(&typed, &moment, |core, hose, now| core.retire(hose, why, None, now))
-    }
 }
 
 impl Logbook {
@@ -138,30 +106,13 @@ impl Logbook {
     pub(crate) fn core(&self) -> MutexGuard<'_, Core> {
         self.core.lock().unwrap_or_else(PoisonError::into_inner)
     }
-
-    /// Writes one thing about a hose, and answers for it as it is then.
-    fn write(
-        &self,
-        typed: &str,
-        moment: &Moment,
-        write: impl FnOnce(
-            &mut Core,
-            Code,
-            &hosewright_core::journal::Moment,
-        ) -> Result<Code, LogbookError>,
-    ) -> Result<Answer, RefusedError> {
-        let (mut core, now) = (self.core(), moment.core()?);
-        let hose = core.find_typed(typed)?.hose;
-        write(&mut core, hose, &now)?;
-        stands(&core, hose, &now)
-    }
 }
 
 /// How a hose stands now.
 pub(crate) fn stands(
     core: &Core,
     hose: Code,
-    now: &hosewright_core::journal::Moment,
+    now: &journal::Moment,
 ) -> Result<Answer, RefusedError> {
     shown(core, core.answer_found(Found { hose, tag: None }, now)?)
 }
@@ -170,11 +121,14 @@ fn shown(core: &Core, answer: answer::Answer) -> Result<Answer, RefusedError> {
     Ok(Answer::of(&core.view(answer)?))
 }
 
-fn no_chance(detail: &str) -> RefusedError {
-    let said = words::phone::Obstacle::StoreFailed.in_words();
-    RefusedError::Store {
-        obstacle: Obstacle::StoreFailed,
-        words: format!("{} {}", said.words, said.todo).into(),
-        detail: detail.into(),
+/// The set that a phone names as it was shown it.
+pub(crate) fn set_name(core: &Core, shown: &str) -> Result<Label, RefusedError> {
+    let typed = Label::new("a set's name", shown)?;
+    if !shown.contains("<U+") {
+        return Ok(typed);
     }
+    let sets = core.sets()?.into_iter().map(|set| set.name);
+    let known: Vec<Label> = sets.filter(|name| visible(name.as_str()) == shown).collect();
+    let exact = known.contains(&typed);
+    Ok(known.into_iter().next().filter(|_| !exact).unwrap_or(typed))
 }

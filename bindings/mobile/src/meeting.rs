@@ -6,9 +6,8 @@ use std::sync::Arc;
 
 use hosewright_core::LogbookError;
 use hosewright_core::file::{NewFile, Replace};
-use hosewright_core::words::phone;
 
-use crate::{Logbook, ProgressListener, RefusedError, Words};
+use crate::{Logbook, ProgressListener, RefusedError, Words, phone};
 
 /// What came of a bundle that was taken in.
 #[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]

@@ -6,11 +6,11 @@ use hosewright_core::journal::StoreError;
 use hosewright_core::tag::ndef::NdefError;
 use hosewright_core::tag::{CodeError, DrawError, FrameError};
 use hosewright_core::view::form::FieldRefused;
-use hosewright_core::words::{phone, sentence};
+use hosewright_core::words::sentence;
 use hosewright_core::{FormRefused, LogbookError};
 use thiserror::Error;
 
-use crate::{Obstacle, Words};
+use crate::{Obstacle, Words, phone};
 
 /// Why something was refused; nothing was changed.
 #[derive(Debug, Clone, Error, uniffi::Error)]
@@ -138,14 +138,7 @@ fn for_phones(error: &LogbookError) -> Option<String> {
 
 impl From<StoreError> for RefusedError {
     fn from(error: StoreError) -> Self {
-        let obstacle = phone::Obstacle::of(&error);
-        let said = obstacle.in_words();
-        let words = format!("{} {}", said.words, said.todo);
-        Self::Store {
-            obstacle: obstacle.into(),
-            words: words.into(),
-            detail: error.to_string().into(),
-        }
+        Obstacle::of(&error).refused(&error)
     }
 }
 

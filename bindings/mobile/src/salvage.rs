@@ -12,10 +12,9 @@ use std::sync::Arc;
 
 use hosewright_core::device::FolderKeyring;
 use hosewright_core::file;
-use hosewright_core::words::phone;
 use hosewright_core::{Logbook as Core, LogbookError};
 
-use crate::{Place, ProgressListener, RefusedError, Words};
+use crate::{Place, ProgressListener, RefusedError, Words, phone};
 
 /// A damaged record that was saved.
 #[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
@@ -67,7 +66,7 @@ pub fn salvage(
     let said = match report {
         Ok(report) => Salvaged { words: Words::all(report.words_on_phone()), saved: report.saved },
         Err(LogbookError::NothingToSave(_)) => {
-            Salvaged { words: vec![phone::NOTHING_TO_SAVE.into()], saved: 0 }
+            Salvaged { words: Words::all(phone::nothing_to_save()), saved: 0 }
         }
         Err(other) => return Err(other.into()),
     };
@@ -168,7 +167,7 @@ mod tests {
         for (field, value) in filled {
             book.touch_form(of(), field.into(), value.into(), moment()).unwrap();
         }
-        book.submit_form(of(), moment()).unwrap().answer.unwrap().code
+        book.submit_form(of(), None, moment()).unwrap().answer.unwrap().code
     }
 
     #[test]

@@ -3,7 +3,7 @@
 
 use hosewright_core::set_picture as core;
 
-use crate::rental::set_name;
+use crate::logbook::set_name;
 use crate::sign::rgb;
 use crate::{Logbook, Moment, RefusedError, Words};
 

@@ -3,10 +3,11 @@
 use hosewright_core::fleet::Horizon;
 use hosewright_core::policy::Use;
 use hosewright_core::set_view::{Checked, SetView};
-use hosewright_core::words::days_in_words;
+use hosewright_core::words::{days_in_words, inspection as say, labels};
 
-use crate::rental::set_name;
-use crate::{HoseLine, Logbook, Moment, RefusedError, Verdict, Words};
+use crate::answer::Goes;
+use crate::logbook::set_name;
+use crate::{ActionShown, FormOf, HoseLine, Logbook, Moment, RefusedError, Verdict, Words};
 
 /// A set in a list.
 #[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
@@ -17,10 +18,6 @@ pub struct SetLine {
     pub words: Words,
     /// The worst verdict of its hoses; none for a set without one.
     pub worst: Option<Verdict>,
-    /// Whether it is for rental.
-    pub rental: bool,
-    /// Whether it is with a hirer.
-    pub out: bool,
 }
 
 /// A port and what is in it.
@@ -39,6 +36,10 @@ pub struct PortLine {
 pub struct SetShown {
     /// The set.
     pub set: SetLine,
+    /// What stands over it.
+    pub title: Words,
+    /// What is done next with it: it is handed out or taken back, if it is for rental.
+    pub next: Option<ActionShown>,
     /// Its ports, in the order in which they were given.
     pub ports: Vec<PortLine>,
 }
@@ -102,7 +103,13 @@ impl Logbook {
                 .as_ref()
                 .map(|answer| HoseLine::of(&Checked::of(answer, Some(port.port.name)))),
         };
-        Ok(SetShown { set: set_line(&view), ports: view.ports.iter().map(port).collect() })
+        let ports = view.ports.iter().map(port).collect();
+        Ok(SetShown {
+            set: set_line(&view),
+            title: labels::set(&view.name).into(),
+            next: next(&view),
+            ports,
+        })
     }
 
     /// What is due within a time, as `90d`, `6m` or `1y`; none is 90 days.
@@ -135,7 +142,14 @@ fn set_line(view: &SetView) -> SetLine {
         name: view.name.to_string().into(),
         words: view.words.as_str().into(),
         worst: view.worst.map(Into::into),
-        rental: view.in_use == Use::Rental,
-        out: view.out.is_some(),
     }
+}
+
+fn next(view: &SetView) -> Option<ActionShown> {
+    let set = view.id.to_string();
+    let (words, of) = match view.out {
+        Some(_) => (say::TAKE_BACK, FormOf::TakeBack { set }),
+        None => (say::HAND_OUT, FormOf::HandOut { set }),
+    };
+    (view.in_use == Use::Rental).then(|| ActionShown::new(words, Goes::Form { of }))
 }

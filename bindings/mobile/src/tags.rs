@@ -3,9 +3,9 @@
 use hosewright_core::tag::draw::{plan, png, svg};
 use hosewright_core::tag::ndef::{self, Held, Overwrite};
 use hosewright_core::tag::{DrawError, Level, PrinterDpi, TagSize};
-use hosewright_core::words::phone;
+use hosewright_core::words::chip;
 
-use crate::{Logbook, Moment, RefusedError, Words};
+use crate::{Logbook, Moment, RefusedError, Words, phone};
 
 /// What kind of picture.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, uniffi::Enum)]
@@ -134,7 +134,7 @@ pub fn chip_content(message: Vec<u8>) -> ChipContent {
             text: Some(ours.payload.text()),
             look: ours
                 .look
-                .map(|look| look.map_or_else(|why| why.to_string(), |look| phone::chip_look(&look)))
+                .map(|look| look.map_or_else(|why| why.to_string(), |look| chip::look(&look)))
                 .map(Into::into),
             words: words.into(),
         },

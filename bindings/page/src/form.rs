@@ -164,27 +164,10 @@ impl<'f> Form<'f> {
         drawn(&field, &self.id(&field), wrong.as_ref(), self.is_sent_again(&field))
     }
 
-    /// One of several: name, then value and label of each.
-    pub fn choice(
-        &self,
-        name: &str,
-        legend: impl Display,
-        chosen: &str,
-        choices: &[(&str, &str)],
-    ) -> Markup {
-        let field = Field::choice(name, legend.to_string(), choices.iter().copied()).needed();
-        self.field(&Field { values: text(chosen), ..field })
-    }
-
     /// A box to tick.
     pub fn tick(&self, name: &str, label: impl Display, ticked: bool) -> Markup {
         let ticked = if ticked { text("yes") } else { Vec::new() };
         self.field(&Field { values: ticked, ..Field::tick(name, label.to_string()) })
-    }
-
-    /// The reason for something, which has to be given.
-    pub fn reason(&self) -> Markup {
-        self.field(&Field::text("why", l::REASON).hint(l::REASON_HINT).needed())
     }
 
     /// Whether one of several is chosen.

@@ -17,9 +17,9 @@ use hosewright_core::words::sentence;
 
 /// The doors of the page.
 const DOORS: &[(&str, &str)] = &[
-    ("/", l::DOOR_SCAN),
+    ("/", l::SCAN),
     ("/hoses", l::DOOR_HOSES),
-    ("/sets", l::DOOR_SETS),
+    ("/sets", l::SETS),
     ("/owner", l::DOOR_OWNER),
     ("/tags", l::DOOR_TAGS),
 ];

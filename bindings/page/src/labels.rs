@@ -3,13 +3,19 @@
 
 // Sentences about a hose, which the core has.
 pub use hosewright_core::words::form::{
-    REGISTER as REGISTER_TITLE, REGISTERED, WELCOME as EMPTY_TITLE,
+    IDENTIFY, REGISTER as REGISTER_TITLE, REGISTERED, WELCOME as EMPTY_TITLE,
 };
 pub use hosewright_core::words::notices::{
-    NO_HISTORY, NO_REPLACEMENT as SWAP_NONE, NONE_IN_SERVICE as SURVIVAL_NONE,
-    RECALL_HOLDS as RECALL_START_LEAD, SWAP_FINISHED,
+    NO_HISTORY, NO_REPLACEMENT as SWAP_NONE, NONE_IN_SERVICE as SURVIVAL_NONE, SWAP_FINISHED,
 };
 pub use hosewright_core::words::screens::*;
+
+// What is called the same on phones and in the terminal.
+pub use hosewright_core::words::care::WHY;
+pub use hosewright_core::words::inspection::{HAND_OUT, SCAN_SET, TAKE_BACK};
+pub use hosewright_core::words::labels::*;
+pub use hosewright_core::words::owner::{CODE, SET_TAG_NONE, SET_TAG_OWN};
+pub use hosewright_core::words::swap::TITLE as SWAP_TITLE;
 
 macro_rules! labels {
     ($($name:ident = $text:literal;)+) => { $(pub const $name: &str = $text;)+ };
@@ -23,9 +29,7 @@ pub use doubt::*;
 labels! {
     NAME = "Hosewright";
     SKIP = "Skip to the page";
-    DOOR_SCAN = "Scan";
     DOOR_HOSES = "Hoses";
-    DOOR_SETS = "Sets";
     DOOR_OWNER = "Owner";
     DOOR_TAGS = "Tags";
     SCAN_A_HOSE = "Scan a hose, or type its code";
@@ -37,7 +41,6 @@ labels! {
     SCAN_READ_PHOTO = "Read photo";
     SCAN_LOOKING = "Hold the tag in view.";
     SCAN_NO_CAMERA = "The camera isn't available. Take a photo, or type the code.";
-    SCAN_FOR_SET = "Scan every hose, in any order";
     SCAN_NEW_HOSE = "Scan the new hose";
     SCAN_FOUND_HOSE = "Scan a hose that was found";
     SCAN_FOR_TAGS = "Scan a hose to print its tag";
@@ -67,15 +70,7 @@ labels! {
 
 // A hose.
 labels! {
-    WHY = "Why";
     AGE_AND_CARE = "Age and care";
-    AGE = "Age";
-    LOOKED_OVER = "Looked over";
-    DIVES = "Dives";
-    DUE = "Due";
-    WHERE = "Where";
-    RECORD = "Record";
-    HISTORY = "History";
     ALL_ACTIONS = "Actions";
     PLACE = "Fit or move";
     FIND_RECALLED = "Set aside for the recall";
@@ -98,13 +93,8 @@ labels! {
     NEW_SET = "New set";
     KIND_NOT_KNOWN = "kind not known";
     SET_PORTS = "Ports";
-    SET_TAG_OWN = "The set's own tag, on its first stage:";
-    SET_TAG_NONE = "The set has no tag yet.";
-    SET_TAG_NEW = "Give the set a new tag";
     PORT = "Port";
     HOLDS = "In it";
-    HAND_OUT = "Hand out";
-    TAKE_BACK = "Take back";
     SET = "Set";
     SINCE = "Since";
     TO_STOCK = "Remove to stock";
@@ -115,28 +105,16 @@ labels! {
 
 // Rental.
 labels! {
-    OUT_TITLE = "Hand out";
-    OUT_FOUND = "Found";
-    OUT_MISSING = "Missing";
-    OUT_FOREIGN = "Not of this set";
-    OUT_STOPS = "Why it can't go out";
-    OUT_WATCH = "Tell the hirer";
-    OUT_OVER = "Hand out anyway";
     OUT_AGAIN = "Start the scan again";
     OUT_OF = "of";
-    IN_TITLE = "Take back";
-    IN_LOST = "Hoses that did not come back";
-    IN_HOSES = "The hoses that came back";
 }
 
 // Swap.
 labels! {
-    SWAP_TITLE = "Swap";
     SWAP_ALL = "Show the whole stock";
     SWAP_FITS = "In stock, and fits";
     SWAP_NOT = "In stock, and does not fit";
     SWAP_ORDER = "To order";
-    SWAP_STEP = "Step";
     SWAP_STEPS = "All steps";
     SWAP_OFF = "off";
     SWAP_ON_WORD = "on";
@@ -151,9 +129,6 @@ labels! {
     MODEL = "Model, as printed on it";
     MADE_SPAN = "Made from and to";
     MADE_SPAN_HINT = "as 2022-01..2022-06; may stay empty";
-    SEND_HOME = "Send home with its customer";
-    COME_IN = "Back in for service";
-    NEW_TICKET = "The new ticket";
 }
 
 // Lists.
@@ -167,7 +142,6 @@ labels! {
     BEGINS = "Starts with";
     FIND = "Find by anything known of it";
     VERDICT = "Verdict";
-    CODE = "Code";
     HOSE = "Hose";
     FILTER = "Show";
     CSV = "Download as CSV";
@@ -220,12 +194,8 @@ labels! {
     SURVIVAL_CHART = "% that last, by years in service";
     RECALL_TITLE = "Recalls";
     RECALL_LOOK = "Look up a recall";
-    RECALL_START = "Start the recall";
-    RECALL_WHY = "Why";
     RECALL_TRACE = "Recall";
     RECALL_TO_FIND = "To find";
-    RECALL_FOUND = "Found";
-    RECALL_FOUND_GO = "Found and set aside";
     RECALL_NEAR = "Near this spelling";
     PAGE_OF = "Rows";
 }
@@ -293,22 +263,6 @@ labels! {
     DEVICES_NOTE = "Note";
     DEVICES_CHANGE = "Change";
     DEVICES_BELIEVED = "believed";
-    DEVICES_WORD = "Device permissions";
-    DEVICES_NUMBER = "The device's number, or how it starts";
-    DEVICES_WHAT = "What it may record from now on";
-    DEVICES_NAME = "Its name";
-    DEVICES_FROM_START = "Apply this to what it wrote before, too";
-    DEVICES_WORD_GO = "Save permissions";
-    DEVICES_FOUND = "Set up a fleet";
-    DEVICES_FOUND_GO = "Set up the fleet and show its key";
-    DEVICES_JOIN = "Join a fleet";
-    DEVICES_FLEET = "The fleet's full number, as its owner's device shows it";
-    DEVICES_JOIN_GO = "Join";
-    DEVICES_WORDS = "The owner's key";
-    DEVICES_WORDS_GO = "Show its words again";
-    DEVICES_RECOVER = "Recover the owner's key on this device";
-    DEVICES_RECOVER_WORDS = "Its 24 words";
-    DEVICES_RECOVER_GO = "Save it here";
     DEVICES_BACK = "Back to the devices";
 }
 

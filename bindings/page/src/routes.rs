@@ -47,8 +47,8 @@ pub enum Cost {
     Usual,
     /// Reading pictures, which takes a whole processor.
     Pictures,
-    /// Going through every hose.
-    Fleet,
+    /// Comparing a hose with the whole stock.
+    Stock,
 }
 
 /// What answers.
@@ -68,15 +68,15 @@ pub struct Route {
     /// The last part of the path of the form that is sent here: it is shown again
     /// where it is refused.
     pub form: Option<&'static str>,
-    /// The field of the query with which it goes through every hose.
-    pub fleet: Option<&'static str>,
+    /// The field of the query with which it goes through the whole stock.
+    pub stock: Option<&'static str>,
     /// What answers.
     pub(crate) handler: Handler,
 }
 
 const fn shown(path: &'static str, handler: Handler) -> Route {
-    let (form, fleet, takes) = (None, None, Takes::Nothing);
-    Route { how: How::Get, path, open: false, takes, form, fleet, handler }
+    let (form, stock, takes) = (None, None, Takes::Nothing);
+    Route { how: How::Get, path, open: false, takes, form, stock, handler }
 }
 
 const fn done(path: &'static str, handler: Handler) -> Route {
@@ -102,8 +102,8 @@ const fn to_all(route: Route) -> Route {
     Route { open: true, ..route }
 }
 
-const fn fleet(field: &'static str, route: Route) -> Route {
-    Route { fleet: Some(field), ..route }
+const fn stock(field: &'static str, route: Route) -> Route {
+    Route { stock: Some(field), ..route }
 }
 
 impl Route {
@@ -120,8 +120,8 @@ impl Route {
     pub fn cost(&self, request: &Request) -> Cost {
         if !request.pictures.is_empty() {
             Cost::Pictures
-        } else if self.fleet.is_some_and(|field| request.query.ticked(field)) {
-            Cost::Fleet
+        } else if self.stock.is_some_and(|field| request.query.ticked(field)) {
+            Cost::Stock
         } else {
             Cost::Usual
         }
@@ -240,7 +240,7 @@ pub const ROUTES: &[Route] = &[
     again(done("/hose/{code}/identify", forms::identified)),
     shown("/take-back/{entry}", take_back::form),
     again(done("/take-back/{entry}", take_back::write)),
-    fleet("all", shown("/hose/{code}/swap", swap::choose)),
+    stock("all", shown("/hose/{code}/swap", swap::choose)),
     shown("/swap/{old}/{new}", swap::show),
     again(done("/swap/{old}/{new}", swap::step)),
     done("/swap/{old}/{new}/give-up", swap::give_up),

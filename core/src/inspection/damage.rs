@@ -121,10 +121,9 @@ impl Known {
         match self.damage() {
             Some(_) => format!("{seen} ({words}, seen on {on})"),
             None => format!(
-                "{seen} (seen on {on}: say {}:bubbles:joint or {}:bubbles:sleeve; if you can't \
-                 tell yet, record a quick inspection and test it under pressure first)",
-                seen.place(),
-                seen.place()
+                "{seen} (seen on {on}: say whether they come from the joint or from under the \
+                 sleeve; if you can't tell yet, record a quick inspection and test it under \
+                 pressure first)"
             ),
         }
     }
@@ -187,7 +186,7 @@ mod tests {
             assert_eq!(text.parse::<Damage>().map(|d| d.to_string()), Ok("run:cut".to_owned()));
         }
         for (text, why) in [
-            ("run", "write PLACE:FINDING"),
+            ("run", "needs the place"),
             ("run:salt", "does not stay with a hose"),
             ("hilt:cut", "is not a place on a hose"),
             ("run:gremlin", "is not a finding"),

@@ -192,7 +192,7 @@ high-pressure hose with a hand.";
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
 pub enum FindingError {
     /// Not of the form place:finding or place:finding:grade.
-    #[error("“{0}” is not a finding; write PLACE:FINDING or PLACE:FINDING:GRADE, as run:cut:cover")]
+    #[error("“{0}” is not a finding: it needs the place and what was found there")]
     BadForm(String),
     /// A word that is not in the list.
     #[error(transparent)]
@@ -245,9 +245,9 @@ pub enum FindingError {
     /// Bubbles at an end of which a full inspection does not say where they come
     /// from.
     #[error(
-        "bubbles at {place}: a full inspection says where they come from, {place}:bubbles:joint \
-         (nut, port or swivel) or {place}:bubbles:sleeve (from under the crimped sleeve); if you \
-         can't tell yet, record a quick inspection and test it under pressure first"
+        "bubbles at {place}: a full inspection says where they come from, the joint (nut, port or \
+         swivel) or from under the crimped sleeve; if you can't tell yet, record a quick \
+         inspection and test it under pressure first"
     )]
     BubblesFromWhere {
         /// The end.
@@ -255,8 +255,8 @@ pub enum FindingError {
     },
     /// Something that is no damage is said to be gone.
     #[error(
-        "{0} does not stay with a hose; only cut, crack, kink, strands and nut-rounded can be \
-         reported as gone, as run:cut"
+        "{0} does not stay with a hose; only a cut, a crack, a kink, broken strands and a rounded \
+         nut can be reported as gone"
     )]
     NoDamage(String),
     /// Damage that is not on record is said to be gone.

@@ -111,8 +111,8 @@ fn impossible_findings_are_refused_with_their_reason() {
         (LP, "run:scuff:deep", "needs no grade"),
         (LP, "hilt:scuff", "is not a place on a hose"),
         (LP, "run:gremlin", "is not a finding; understood are scuff"),
-        (LP, "run", "write PLACE:FINDING"),
-        (LP, "run:cut:deep:er", "write PLACE:FINDING"),
+        (LP, "run", "needs the place"),
+        (LP, "run:cut:deep:er", "needs the place"),
     ];
     for (kind, seen, reason) in table {
         let said = verdict(kind, seen).err().unwrap_or_default();
@@ -209,9 +209,9 @@ fn damage_on_record_wants_an_answer() {
         (cut, &["run:cut:cover"], (&["run:cut"], "tape"), "choose one"),
         (&[], &[], (&["run:cut"], "tape"), "no run:cut is on record that could be gone"),
         (&["run:strands:2"], &["run:strands:0"], none, "run:strands:2"),
-        (&["end-a:bubbles"], &[], none, "end-a:bubbles:joint or end-a:bubbles:sleeve"),
-        (&[], &["end-b:bubbles"], none, "end-b:bubbles:joint"),
-        (&[], &["end-b:bubbles:steady"], none, "end-b:bubbles:sleeve"),
+        (&["end-a:bubbles"], &[], none, "end-a:bubbles (seen on"),
+        (&[], &["end-b:bubbles"], none, "bubbles at end-b: a full"),
+        (&[], &["end-b:bubbles:steady"], none, "under the crimped sleeve"),
     ] {
         let said = refused(known, found, gone);
         assert!(said.contains(why), "{known:?}: {found:?} {gone:?}: {said}");

@@ -14,6 +14,7 @@ use crate::journal::{Aside, BundleError, StoreError};
 use crate::policy::PolicyError;
 use crate::rental::{HandOutCheck, MOST_DIVES};
 use crate::tag::{Code, CodeError};
+use crate::view::Action;
 use crate::words::returns::unaccounted;
 use crate::words::sets::{OVERRIDE_DOES_NOT_LIFT, OVERRIDE_LIFTS, free_ports, no_tag, not_a_hose};
 
@@ -244,8 +245,13 @@ pub enum LogbookError {
     )]
     GreaseNeeded(Code),
     /// It is the centre's own.
-    #[error("{0} is not on record as of that customer; enter its ticket first")]
-    NotACustomers(String),
+    #[error("{what} is not on record as of that customer; enter its ticket first")]
+    NotACustomers {
+        /// The hose or the set.
+        what: String,
+        /// With what its ticket is entered.
+        edit: Action,
+    },
     /// It is at home.
     #[error("{0} is at home with its customer; take it in under a new ticket first")]
     AtHome(String),

@@ -76,6 +76,11 @@ impl Logbook {
                 let record = self.record(hose)?;
                 Ok(hose::on_record(record.specification.as_ref(), &record.origin))
             }
+            Action::Reseal { end: Some(end), .. } => {
+                let mut filled = Filled::default();
+                filled.set("end", &end.to_string());
+                Ok(filled)
+            }
             Action::ChangeSet { set: id } => Ok(set::on_record(&self.set(&Label::from(id))?)),
             _ => Ok(Filled::default()),
         }
@@ -141,9 +146,7 @@ impl Logbook {
             return strange.into_iter().next().map_or(Ok(()), refused);
         }
         let form = self.form(action, filled, moment)?;
-        let field = form.fields().find(|field| field.name == name && field.takes(value));
-        let field = field.ok_or_else(|| FieldRefused::new(name, say::NO_SUCH_CHOICE))?;
-        filled.touch(field, value);
+        form.touch(filled, name, value)?;
         match action {
             Action::Register { .. } | Action::Describe { .. } if name == "service" => {
                 hose::settle(filled);
@@ -223,8 +226,8 @@ impl Logbook {
                 self.reseal_with(hose, (end, seal, grease), on, moment)?
             }
             Action::BindBarcode { hose } => {
-                let barcode = filled.needed_label("barcode", "the text of a barcode")?;
-                self.bind(hose, barcode, moment)?
+                let typed = filled.needed_label("barcode", "the text of a barcode")?;
+                self.bind(hose, hose::barcode(filled)?.unwrap_or(typed), moment)?
             }
             Action::Retag { hose } => self.retag(hose, filled.parsed("tag")?, on, moment)?,
             Action::Retire { hose } => self.retire(hose, why()?, on, moment)?,

@@ -16,6 +16,7 @@ use crate::hose::{Label, Owner};
 use crate::journal::{Draft, Moment};
 use crate::record::{HoseRecord, SetRecord};
 use crate::tag::Code;
+use crate::view::Action;
 
 impl Logbook {
     /// Records that a customer's hose went home. Reasons against it remain.
@@ -58,12 +59,14 @@ impl Logbook {
             set_not_out(set)?;
             set_not_at_home(set)?;
             let Owner::Ticket(ticket) = set.owner.clone() else {
-                return Err(LogbookError::NotACustomers(format!("set {}", set.name)));
+                let edit = Action::ChangeSet { set: set.id };
+                let what = format!("set {}", set.name);
+                return Err(LogbookError::NotACustomers { what, edit });
             };
             let hoses = hoses_of(work, set, on, moment)?;
             for record in &hoses {
                 if ticket_of(record)? != ticket {
-                    return Err(LogbookError::NotACustomers(named_of(record)));
+                    return Err(not_a_customers(record));
                 }
                 goes(record, on)?;
             }
@@ -181,7 +184,12 @@ fn named_of(record: &HoseRecord) -> String {
 fn ticket_of(record: &HoseRecord) -> Result<Label, LogbookError> {
     let owner = record.origin.own.owner();
     let ticket = owner.ticket().cloned();
-    ticket.ok_or_else(|| LogbookError::NotACustomers(named_of(record)))
+    ticket.ok_or_else(|| not_a_customers(record))
+}
+
+fn not_a_customers(record: &HoseRecord) -> LogbookError {
+    let edit = Action::Describe { hose: record.tag() };
+    LogbookError::NotACustomers { what: named_of(record), edit }
 }
 
 /// One ticket is one time in the house.

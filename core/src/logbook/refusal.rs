@@ -24,6 +24,7 @@ impl LogbookError {
             Self::NotAllowed { device, .. } => Action::AdmitDevice { device },
             Self::UnknownTag(tag) => Action::Register { tag: Some(tag) },
             Self::Undescribed(_) => Action::ImportRecord,
+            Self::NotACustomers { edit, .. } => edit,
             Self::NotFitted(hose) => Action::Place { hose },
             Self::NotOutWith { hose, .. } => Action::Inspect { hose, kind: InspectionKind::Quick },
             _ => return None,

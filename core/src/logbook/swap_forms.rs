@@ -1,6 +1,7 @@
 //! The form of a swap's step: what it can be answered with.
 
-use super::{Logbook, LogbookError, SwapView};
+use super::{FormRefused, Logbook, LogbookError, SwapView};
+use crate::event::PortName;
 use crate::journal::Moment;
 use crate::swap::{Asks, DONE, Step};
 use crate::tag::Code;
@@ -14,6 +15,8 @@ const TORQUE: &str = "torque";
 const RESULT: &str = "result";
 /// The answer of a button beside which it is typed why the old hose is retired.
 const RETIRE: &str = "retire";
+/// The field for the port that the new hose goes into.
+const PORT: &str = "port";
 
 impl SwapView {
     /// The form of the step that comes next; none if the swap is finished.
@@ -26,6 +29,14 @@ impl SwapView {
         form.groups.iter_mut().for_each(|group| group.fields.extend(asked.iter().cloned()));
         form.answers = answers(asks);
         Some(form.filled(filled))
+    }
+
+    /// Which step comes next, and of how many; none if the swap is finished.
+    #[must_use]
+    pub fn step_of(&self) -> Option<String> {
+        let next = self.next.as_ref()?;
+        let at = self.steps.iter().position(|step| step.step == next.step)?;
+        Some(say::step_of(at + 1, self.steps.len()))
     }
 
     /// The form that gives the swap up; none if it was not begun or is finished.
@@ -75,16 +86,56 @@ fn said(filled: &Filled) -> String {
 }
 
 impl Logbook {
+    /// A swap as it is, and the form of the step that comes next; none if it is
+    /// finished. Before it is begun, the form asks for the port if there are several.
+    ///
+    /// # Errors
+    /// As [`Logbook::swap`]; [`FormRefused::Field`] if the port is none.
+    pub fn swap_form(
+        &self,
+        (old, new): (Code, Code),
+        filled: &Filled,
+        moment: &Moment,
+    ) -> Result<(SwapView, Option<Form>), FormRefused> {
+        let view = self.swap(old, new, filled.parsed(PORT)?, moment)?;
+        let mut form = view.form(filled);
+        let ports = self.swap_ports((old, new), &view)?;
+        if let Some(group) = form.as_mut().and_then(|form| form.groups.first_mut())
+            && ports.len() > 1
+        {
+            let ports: Vec<String> = ports.iter().map(ToString::to_string).collect();
+            let choices = ports.iter().map(|port| (port.as_str(), port.as_str()));
+            let chosen = view.seat.port.to_string();
+            group.fields.push(Field::choice(PORT, say::INTO_PORT, choices).value(chosen));
+        }
+        Ok((view, form))
+    }
+
+    /// The ports that the new hose of a swap can go into, the old hose's own first;
+    /// none once it is begun.
+    fn swap_ports(
+        &self,
+        (old, new): (Code, Code),
+        view: &SwapView,
+    ) -> Result<Vec<PortName>, LogbookError> {
+        if view.next.is_none() || view.steps.iter().any(|step| step.answer.is_some()) {
+            return Ok(Vec::new());
+        }
+        let own = self.record(old)?.seat.map(|seat| seat.port);
+        let free = self.suggest_ports(new, &view.seat.set)?;
+        Ok(own.into_iter().chain(free.into_iter().filter(|port| Some(*port) != own)).collect())
+    }
+
     /// Answers the step of a swap that a form names, as the form says.
     ///
     /// # Errors
-    /// As [`Logbook::swap_step`].
+    /// As [`Logbook::swap_step`]; [`FormRefused::Field`] if the port is none.
     pub fn submit_swap_step(
         &mut self,
         pair: (Code, Code),
         filled: &Filled,
         moment: &Moment,
-    ) -> Result<SwapView, LogbookError> {
+    ) -> Result<SwapView, FormRefused> {
         let step = filled.get("step");
         let said = match Step::named(step).map(|step| step.asks) {
             // A scanner types the whole text of a tag, of which its code counts.
@@ -94,6 +145,6 @@ impl Logbook {
             }
             _ => said(filled),
         };
-        self.swap_step(pair, None, (step, &said), None, moment)
+        Ok(self.swap_step(pair, filled.parsed(PORT)?, (step, &said), None, moment)?)
     }
 }

@@ -33,13 +33,11 @@ pub const NO_END: &str = "Choose at which end.";
 /// The size of an O-ring.
 pub const SEAL_SIZE: &str = "O-ring size (dash number)";
 /// Asks for the grease.
-pub const GREASE: &str = "Grease on the O-rings, if the hose is cleaned for oxygen";
+pub const GREASE: &str = "Grease on the O-rings";
 /// Grease for oxygen.
-pub const GREASE_OXYGEN: &str = "for oxygen";
+pub const GREASE_OXYGEN: &str = "For oxygen";
 /// Another grease.
-pub const GREASE_OTHER: &str = "other";
-/// No grease need be named.
-pub const GREASE_NOT_ASKED: &str = "the hose is not for oxygen";
+pub const GREASE_OTHER: &str = "Another";
 
 /// Over the form that fits a hose in a set.
 #[must_use]

@@ -77,6 +77,11 @@ pub const NO_NAME: &str = "an override needs your name";
 /// Over the form for a set that comes back, and on its button.
 pub const TAKE_BACK: &str = "Take back";
 
+/// Asks for the tags of the hoses that go out.
+pub const SCAN_SET: &str = "Scan every hose, in any order";
+/// Beside what was scanned and is not of the set.
+pub const UNTICK_SCANNED: &str = "Untick what was scanned by mistake.";
+
 /// Dives since a set was handed out.
 pub const DIVES: &str = "Dives made with it";
 /// How many is not known.

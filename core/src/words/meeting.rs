@@ -29,7 +29,8 @@ pub fn merge_at_the_counter(report: &MergeReport) -> Vec<String> {
 }
 
 /// The same, where another face has its own words for a fleet to join.
-pub(super) fn merge_and(report: &MergeReport, of: impl Fn(&DeviceId) -> String) -> Vec<String> {
+#[must_use]
+pub fn merge_and(report: &MergeReport, of: impl Fn(&DeviceId) -> String) -> Vec<String> {
     let entries = |n: u64| counted_of(n, "entry", "entries");
     let mut said = vec![format!("{} new, {} known already", entries(report.new), report.known)];
     if report.left_out > 0 {

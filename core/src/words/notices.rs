@@ -33,3 +33,9 @@ pub const RECALL_HOLDS: &str = "From then on every hose of the lot is on hold.";
 
 /// If no hose can be followed in service.
 pub const NONE_IN_SERVICE: &str = "No hose was in service yet.";
+
+/// If a record can't be read.
+pub const HOLD_UNKNOWN: &str = "Hold every hose that you cannot look up.";
+
+/// If it is not sure that what was entered is on record.
+pub const HOLD_IN_DOUBT: &str = "In doubt, hold the hose.";

@@ -115,7 +115,7 @@ struct CameraPicture: UIViewRepresentable {
         layer?.session = session
         layer?.videoGravity = .resizeAspectFill
         view.isAccessibilityElement = true
-        view.accessibilityLabel = String(localized: "Camera picture: hold a tag in front of it")
+        view.accessibilityLabel = say.cameraPicture
         return view
     }
 

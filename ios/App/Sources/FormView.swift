@@ -48,17 +48,25 @@ struct FormView: View {
     @ViewBuilder private func saved(_ done: FormSaved) -> some View {
         Text(done.words).font(.title3.bold())
         ForEach(done.notes, id: \.self) { Text($0) }
-        ForEach(done.hoses, id: \.code) { SignedRow(verdict: $0.verdict, words: inWords($0)) }
+        lists(done.lists)
         if let code = done.answer?.code {
             NavigationLink(code) { HoseView(desk: desk, text: code) }.frame(minHeight: 56)
         }
-        LargeButton(words: "Finished", main: true) { dismiss() }
+        LargeButton(words: say.finished, main: true) { dismiss() }
+    }
+
+    @ViewBuilder private func lists(_ lists: [HoseList]) -> some View {
+        ForEach(lists, id: \.title) { list in
+            Text(list.title).font(.title3.bold()).accessibilityAddTraits(.isHeader)
+            ForEach(list.hoses, id: \.code) { SignedRow(verdict: $0.verdict, words: inWords($0)) }
+        }
     }
 
     @ViewBuilder private func shown(_ form: FormShown) -> some View {
         Text(form.title).font(.title2.bold()).accessibilityAddTraits(.isHeader)
         if let code = form.code { Text(code).monospaced() }
         if let hose = form.hose { Text(hose) }
+        if !screen.said.isEmpty { Text(screen.said).font(.title3.bold()) }
         ForEach(form.lead, id: \.self) { Text($0) }
         ForEach(Array(form.groups.enumerated()), id: \.offset) { _, group in
             if !group.title.isEmpty { Text(group.title).font(.title3.bold()).accessibilityAddTraits(.isHeader) }
@@ -72,31 +80,48 @@ struct FormView: View {
             }
         }
         if screen.trouble == nil, let problem = form.problem { Text(problem) }
-        LargeButton(words: form.submit, main: true) {
-            handOn()
-            screen.submit()
+        if form.answers.isEmpty && !form.submit.isEmpty {
+            LargeButton(words: form.submit, main: true) { submit() }
         }
-        LargeButton(words: "Start again") {
-            typed = [:]
-            screen.drop()
+        ForEach(form.answers, id: \.value) { answer in
+            LargeButton(words: answer.label, main: answer == form.answers.first) { submit(answer.value) }
         }
-        Text(form.caution)
+        ForEach(form.lines, id: \.name) { Text("\($0.name): \($0.words)") }
+        lists(form.lists)
+        if let other = form.other, case .form(let of) = other.goes {
+            NavigationLink(other.words) { FormView(desk: desk, of: of) }.frame(minHeight: 48)
+        }
+        if form.begun {
+            LargeButton(words: say.startAgain) {
+                typed = [:]
+                screen.drop()
+            }
+        }
+        ForEach(form.cautions, id: \.self) { Text($0) }
+    }
+
+    private func submit(_ answer: String? = nil) {
+        handOn()
+        screen.submit(answer)
     }
 
     @ViewBuilder private func field(_ field: FieldShown, under title: String) -> some View {
         switch field.kind {
         case .choice, .many:
             if field.label != title { Text(field.label).bold() }
+            if let hint = field.hint { Text(hint) }
             ForEach(field.choices, id: \.value) { choice in
-                mark(choice.label, chosen: choice.chosen) { screen.touch(field.name, choice.value) }
+                mark(choice.label, chosen: choice.chosen, one: field.kind == .choice, verdict: choice.verdict) {
+                    screen.touch(field.name, choice.value)
+                }
             }
         case .tick:
             mark(field.label, chosen: !field.value.isEmpty) { screen.touch(field.name) }
-        case .scans:
-            LargeButton(words: field.label) { scanning = field }
+        case .scans, .scanToAnswer:
+            LargeButton(words: field.label, main: true) { scanning = field }
         case .scan:
             text(field)
-            LargeButton(words: "Scan") { scanning = field }
+            LargeButton(words: say.scan) { scanning = field }
         case .text, .date, .number:
             text(field)
         }
@@ -118,20 +143,29 @@ struct FormView: View {
         if let hint = field.hint { Text(hint) }
     }
 
-    private func mark(_ words: String, chosen: Bool, then: @escaping () -> Void) -> some View {
-        Button(action: then) {
-            Label(words, systemImage: chosen ? "checkmark.square" : "square")
-                .frame(maxWidth: .infinity, minHeight: 48, alignment: .leading)
+    /// Something that is chosen or not. One of several has a round mark; what it means
+    /// for the hose stands beside it as a sign.
+    private func mark(
+        _ words: String, chosen: Bool, one: Bool = false, verdict: Verdict? = nil, then: @escaping () -> Void
+    ) -> some View {
+        let (on, off) = one ? ("largecircle.fill.circle", "circle") : ("checkmark.square", "square")
+        return Button(action: then) {
+            HStack(spacing: 12) {
+                if let verdict { SignView(verdict: verdict).frame(width: 32, height: 32) }
+                Label(words, systemImage: chosen ? on : off)
+            }
+            .frame(maxWidth: .infinity, minHeight: 48, alignment: .leading)
         }
         .tint(.primary)
+        .accessibilityLabel(verdict.map { "\(words), \(SignView.word($0))" } ?? words)
         .accessibilityAddTraits(chosen ? [.isSelected] : [])
     }
 
     private func scanned(_ text: String) {
-        guard let field = scanning?.name else { return }
+        guard let field = scanning else { return }
         scanning = nil
-        typed[field] = nil
-        screen.touch(field, text)
+        typed[field.name] = nil
+        if field.kind == .scanToAnswer { screen.submit(field.value + text) } else { screen.touch(field.name, text) }
     }
 
     /// What stands in one field, or in all, and is not handed on yet.

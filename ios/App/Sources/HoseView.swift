@@ -10,18 +10,9 @@ struct HoseView: View {
     @State private var screen: HoseScreen
     @State private var voice = Voice()
     @State private var told = false
-    @State private var asksWhy = false
-    @State private var why = ""
     @State private var seeksNew = false
-    @State private var readsBarcode = false
-    @State private var inspecting: Inspection?
-    @State private var swapping: Pair?
-
-    /// Two hoses of a swap.
-    struct Pair: Hashable {
-        let old: String
-        let new: String
-    }
+    /// The form to which an action leads.
+    @State private var form: FormOf?
 
     init(desk: Desk, text: String, speaks: Bool = false) {
         self.desk = desk
@@ -47,30 +38,14 @@ struct HoseView: View {
             told = true
             voice.tell(answer)
         }
-        .navigationDestination(item: $inspecting) { kind in
-            FormView(desk: desk, of: .inspect(hose: screen.shown?.answer.code ?? text, kind: kind))
-        }
-        .navigationDestination(item: $swapping) { pair in SwapView(desk: desk, old: pair.old, new: pair.new) }
+        .navigationDestination(item: $form) { of in FormView(desk: desk, of: of) }
         .sheet(isPresented: $seeksNew) {
             NavigationStack {
                 ScanView(desk: desk) { new in
                     seeksNew = false
-                    swapping = Pair(old: screen.shown?.answer.code ?? text, new: new)
+                    form = .swap(old: screen.shown?.answer.code ?? text, new: new)
                 }
             }
-        }
-        .sheet(isPresented: $readsBarcode) {
-            NavigationStack {
-                ScanView(desk: desk, read: { barcode in
-                    readsBarcode = false
-                    screen.bind(barcode: barcode)
-                })
-            }
-        }
-        .alert("Why", isPresented: $asksWhy) {
-            TextField("Why", text: $why)
-            Button("Out of service for good", role: .destructive) { screen.retire(why: why) }
-            Button("Cancel", role: .cancel) {}
         }
     }
 
@@ -90,23 +65,30 @@ struct HoseView: View {
         ForEach(answer.reasons, id: \.words) { reason in
             SignedRow(verdict: reason.verdict, words: "\(reason.words) \(reason.todo)")
         }
-        nextButton(answer.next, answer)
-        if !answer.onRecord {
-            NavigationLink("Register this hose") { FormView(desk: desk, of: .register(tag: text)) }.frame(minHeight: 56)
-        }
+        action(answer.next, main: true)
         Text(answer.hose)
-        Text("Age. \(answer.age)")
-        ForEach(answer.inspections, id: \.self) { Text("Looked over. \($0)") }
-        Text("Dives. \(answer.dives)")
-        ForEach(answer.due, id: \.self) { Text("Due. \($0)") }
+        Text("\(say.age). \(answer.age)")
+        ForEach(answer.inspections, id: \.self) { Text("\(say.lookedOver). \($0)") }
+        Text("\(say.dives). \(answer.dives)")
+        ForEach(answer.due, id: \.self) { Text("\(say.due). \($0)") }
         // A hose's answer is not its regulator's.
         if let line = answer.setLine { Text(line).bold() }
-        Text("Where. \(answer.place)")
-        Text("Record. \(answer.record)")
+        Text("\(say.place). \(answer.place)")
+        Text("\(say.record). \(answer.record)")
         Text(answer.caution)
-        LargeButton(words: "Read aloud") { voice.tell(answer) }
-        if answer.onRecord { care(answer) }
-        if !hose.photographs.isEmpty { Text("Photos").font(.title3.bold()).accessibilityAddTraits(.isHeader) }
+        LargeButton(words: say.readAloud) { voice.tell(answer) }
+        ForEach(answer.actions, id: \.words) { action($0) }
+        if let picture = screen.picture, let image = UIImage(data: picture.bytes) {
+            ShareLink(
+                item: Image(uiImage: image),
+                preview: SharePreview(picture.code, image: Image(uiImage: image))
+            )
+            .frame(minHeight: 48)
+        }
+        if answer.onRecord {
+            NavigationLink(say.writeChip) { ChipView(desk: desk, code: answer.code) }.frame(minHeight: 48)
+        }
+        if !hose.photographs.isEmpty { Text(say.photos).font(.title3.bold()).accessibilityAddTraits(.isHeader) }
         ForEach(Array(hose.photographs.enumerated()), id: \.offset) { _, photograph in
             VStack(alignment: .leading, spacing: 4) {
                 if let image = UIImage(data: photograph.jpeg) {
@@ -118,57 +100,27 @@ struct HoseView: View {
             .accessibilityElement(children: .ignore)
             .accessibilityLabel("\(photograph.words). \(photograph.on), \(photograph.by)")
         }
-        if !hose.history.isEmpty { Text("History").font(.title3.bold()).accessibilityAddTraits(.isHeader) }
+        if !hose.history.isEmpty { Text(say.history).font(.title3.bold()).accessibilityAddTraits(.isHeader) }
         ForEach(Array(hose.history.enumerated()), id: \.offset) { _, line in
             Text("\(line.on), \(line.by): \(line.words)")
         }
     }
 
-    @ViewBuilder private func care(_ answer: Answer) -> some View {
-        LargeButton(words: "Quick look") { inspecting = .quick }
-        LargeButton(words: "Full inspection") { inspecting = .full }
-        LargeButton(words: "Leak test") { inspecting = .leakTest }
-        if let set = answer.set {
-            NavigationLink(set) { SetView(desk: desk, name: set) }.frame(minHeight: 48)
-        }
-        NavigationLink("Write a chip") { ChipView(desk: desk, code: answer.code) }.frame(minHeight: 48)
-        if let picture = screen.picture, let image = UIImage(data: picture.bytes) {
-            ShareLink(
-                item: Image(uiImage: image),
-                preview: SharePreview(picture.code, image: Image(uiImage: image))
-            )
-            .frame(minHeight: 48)
-        } else {
-            LargeButton(words: "Draw the tag to print") { screen.drawTag() }
-        }
-        NavigationLink("Edit details") { FormView(desk: desk, of: .describe(hose: answer.code)) }
-            .frame(minHeight: 48)
-        LargeButton(words: "Add the maker's barcode") { readsBarcode = true }
-    }
-
-    @ViewBuilder private func nextButton(_ next: NextStep, _ answer: Answer) -> some View {
-        switch next {
-        case .continueSwap(let words, let old, let new):
-            LargeButton(words: words, main: true) { swapping = Pair(old: old, new: new) }
-        case .scan(let words):
-            Text(words).font(.title3.bold())
-        case .reseal(let words, let end):
-            LargeButton(words: words, main: true) { screen.reseal(end: end) }
-        case .inspect(let words, let kind):
-            LargeButton(words: words, main: true) { inspecting = kind }
-        case .clean(let words):
-            LargeButton(words: words, main: true) { screen.clean() }
-        case .swap(let words):
-            LargeButton(words: words, main: true) { seeksNew = true }
-        case .retire(let words):
-            LargeButton(words: words, main: true) { asksWhy = true }
-        case .importRecord(let words):
-            NavigationLink(words) { MeetingView(desk: desk) }.frame(minHeight: 56)
-        case .describe(let words):
-            NavigationLink(words) { FormView(desk: desk, of: answer.onRecord ? .describe(hose: answer.code) : .register(tag: answer.code)) }
-                .frame(minHeight: 56)
-        case .atTheCounter(let words):
-            Text(words).font(.title3.bold())
+    /// Something that can be done next, in its words.
+    @ViewBuilder private func action(_ action: ActionShown, main: Bool = false) -> some View {
+        switch action.goes {
+        case .form(let of):
+            LargeButton(words: action.words, main: main) { form = of }
+        case .replacement:
+            LargeButton(words: action.words, main: main) { seeksNew = true }
+        case .tag:
+            LargeButton(words: action.words, main: main) { screen.drawTag() }
+        case .importRecord:
+            NavigationLink(action.words) { MeetingView(desk: desk) }.frame(minHeight: 56)
+        case .set(let name):
+            NavigationLink(action.words) { SetView(desk: desk, name: name) }.frame(minHeight: 48)
+        case .scan, .atTheCounter:
+            Text(action.words).font(.title3.bold())
         }
     }
 }

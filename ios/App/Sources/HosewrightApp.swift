@@ -49,7 +49,7 @@ private struct Handed: View {
     var body: some View {
         NavigationStack {
             page.toolbar {
-                ToolbarItem(placement: .cancellationAction) { Button("Close", action: close) }
+                ToolbarItem(placement: .cancellationAction) { Button(say.close, action: close) }
             }
         }
         .environment(\.desk, desk)

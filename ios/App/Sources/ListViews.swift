@@ -33,7 +33,7 @@ struct SetsView: View {
                 }
             }
         }
-        .navigationTitle("Sets")
+        .navigationTitle(say.sets)
         .onAppear { screen.load() }
     }
 }
@@ -53,15 +53,8 @@ struct SetView: View {
             if let trouble = screen.trouble { TroubleView(trouble: trouble) { goOn($0, screen) } }
             if let shown = screen.shown {
                 Text(shown.set.words)
-                if shown.set.rental {
-                    NavigationLink(shown.set.out ? "Take back" : "Hand out") {
-                        if shown.set.out {
-                            FormView(desk: desk, of: .takeBack(set: shown.set.name))
-                        } else {
-                            HandOutView(desk: desk, set: shown.set.name)
-                        }
-                    }
-                    .frame(minHeight: 56)
+                if let next = shown.next, case .form(let of) = next.goes {
+                    NavigationLink(next.words) { FormView(desk: desk, of: of) }.frame(minHeight: 56)
                 }
                 ForEach(shown.ports, id: \.port) { port in
                     if let hose = port.hose {
@@ -77,83 +70,8 @@ struct SetView: View {
                 if let picture = screen.picture { PictureView(picture: picture) }
             }
         }
-        .navigationTitle(screen.shown?.set.name ?? "")
+        .navigationTitle(screen.shown?.title ?? say.sets)
         .onAppear { screen.load() }
-    }
-}
-
-/// Handing a set out.
-struct HandOutView: View {
-    let desk: Desk
-    @State private var screen: HandOutScreen
-    @State private var scanning = false
-    @State private var ticket = ""
-    @State private var lifting = false
-    @State private var why = ""
-    @Environment(\.dismiss) private var dismiss
-
-    init(desk: Desk, set: String) {
-        self.desk = desk
-        _screen = State(initialValue: HandOutScreen(desk: desk, set: set))
-    }
-
-    var body: some View {
-        List {
-            if let done = screen.done {
-                Text(done.words).font(.title3.bold())
-                hoses("Tell the hirer", done.watch)
-                LargeButton(words: "Finished", main: true) { dismiss() }
-            } else {
-                if let trouble = screen.trouble { TroubleView(trouble: trouble) { goOn($0, screen) } }
-                if let check = screen.shown { shown(check) }
-            }
-        }
-        .onAppear { screen.load() }
-        .sheet(isPresented: $scanning) {
-            NavigationStack {
-                ScanView(desk: desk) { code in
-                    scanning = false
-                    screen.scan(code)
-                }
-            }
-        }
-        .alert("Why", isPresented: $lifting) {
-            TextField("Why", text: $why)
-            Button("Hand out") { screen.finish(ticket: ticket, overrideWhy: why) }
-            Button("Cancel", role: .cancel) {}
-        }
-    }
-
-    @ViewBuilder private func shown(_ check: HandOut) -> some View {
-        Text(check.words).font(.title3.bold())
-        LargeButton(words: "Scan", main: !check.ready) { scanning = true }
-        TextField("Ticket", text: $ticket).frame(minHeight: 48)
-        if check.ready {
-            LargeButton(words: "Hand out", main: true) { screen.finish(ticket: ticket) }
-        }
-        ForEach(check.stops, id: \.words) { Text("\($0.words) \($0.todo)") }
-        if let words = check.lifting { Text(words) }
-        if !check.ready && check.canBeLifted {
-            LargeButton(words: "Reason to hand it out anyway") { lifting = true }
-        }
-        hoses("Not scanned yet", check.missing)
-        hoses("Scanned", check.found)
-        ForEach(check.foreign, id: \.scanned) { foreign in
-            Text("Not of this set. \(foreign.code ?? foreign.scanned): \(foreign.words)")
-            LargeButton(words: "Put back \(foreign.code ?? foreign.scanned)") { screen.unscan(foreign.scanned) }
-        }
-        hoses("On hold", check.held)
-        hoses("Never again", check.retired)
-        hoses("Tell the hirer", check.watch)
-        LargeButton(words: "Start again") { screen.anew() }
-    }
-
-    @ViewBuilder private func hoses(_ name: String, _ hoses: [HoseLine]) -> some View {
-        if !hoses.isEmpty {
-            Section(name) {
-                ForEach(hoses, id: \.code) { SignedRow(verdict: $0.verdict, words: inWords($0)) }
-            }
-        }
     }
 }
 
@@ -170,8 +88,8 @@ struct DueView: View {
     var body: some View {
         List {
             if let trouble = screen.trouble { TroubleView(trouble: trouble) { goOn($0, screen) } }
-            LargeButton(words: "90 days") { screen.load() }
-            LargeButton(words: "1 year") { screen.load(within: "1y") }
+            LargeButton(words: say.next90Days) { screen.load() }
+            LargeButton(words: say.nextYear) { screen.load(within: "1y") }
             if let list = screen.shown {
                 Text(list.words).font(.title3.bold())
                 ForEach(Array(list.rows.enumerated()), id: \.offset) { _, row in
@@ -184,7 +102,7 @@ struct DueView: View {
                 if let left = list.leftOut { Text(left) }
             }
         }
-        .navigationTitle("Due")
+        .navigationTitle(say.due)
         .onAppear { screen.load() }
     }
 }
@@ -208,7 +126,7 @@ struct MeetingView: View {
     var body: some View {
         List {
             if let trouble = screen.trouble { TroubleView(trouble: trouble) { goOn($0, screen) } }
-            if screen.asking > 0 { Text(screen.progress ?? "One moment") }
+            if screen.asking > 0 { Text(screen.progress ?? say.asking) }
             switch screen.shown {
             case .bundled(let file, let words):
                 Text(words)
@@ -218,15 +136,15 @@ struct MeetingView: View {
             case nil:
                 EmptyView()
             }
-            LargeButton(words: "Share the whole record", main: true) {
+            LargeButton(words: say.shareRecord, main: true) {
                 screen.bundle(to: FileManager.default.temporaryDirectory.appendingPathComponent("phone.hwbundle"))
             }
-            LargeButton(words: "Import a file") { picking = true }
+            LargeButton(words: say.receiveRecord) { picking = true }
             if !setAside.isEmpty {
-                ShareLink(items: setAside) { Text("Share the damaged record that was set aside") }.frame(minHeight: 56)
+                ShareLink(items: setAside) { Text(say.shareDamaged) }.frame(minHeight: 56)
             }
         }
-        .navigationTitle("Share and receive")
+        .navigationTitle(say.shareAndReceive)
         .onAppear {
             setAside = screen.setAside
             guard let file = incoming else { return }

@@ -16,16 +16,16 @@ struct SalvageView: View {
                 if let trouble = screen.trouble { TroubleView(trouble: trouble) { goOn($0, screen) } }
                 if let saved = screen.shown {
                     ForEach(saved.words, id: \.self) { Text($0) }
-                    LargeButton(words: "Finished", main: true) { dismiss() }
+                    LargeButton(words: say.finished, main: true) { dismiss() }
                 } else if screen.asking > 0 {
-                    Text(screen.progress ?? "One moment")
+                    Text(screen.progress ?? say.asking)
                 } else {
                     Text(screen.lead)
-                    LargeButton(words: "Save what can be read", main: true) { screen.begin() }
+                    LargeButton(words: say.salvage, main: true) { screen.begin() }
                 }
             }
             .padding()
         }
-        .navigationTitle("Save what can be read")
+        .navigationTitle(say.salvage)
     }
 }

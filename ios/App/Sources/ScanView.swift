@@ -42,31 +42,31 @@ struct ScanView: View {
                         LargeButton(words: near) { screen.typed(near) }
                     }
                     if let tag = trouble.unused, found == nil {
-                        NavigationLink("Register this hose") { FormView(desk: desk, of: .register(tag: tag)) }
+                        NavigationLink(say.registerIt) { FormView(desk: desk, of: .register(tag: tag)) }
                             .frame(minHeight: 56)
                     }
                 }
-                LargeButton(words: torch ? "Torch off" : "Torch on") {
+                LargeButton(words: torch ? say.torchOff : say.torchOn) {
                     torch.toggle()
                     camera.torch(torch)
                 }
-                LargeButton(words: "Read a chip") {
-                    chips.read(hint: "Hold the chip to the top of the phone") { screen.chip($0) }
+                LargeButton(words: say.readChip) {
+                    chips.read(hint: say.holdChip) { screen.chip($0) }
                 }
-                TextField("Code on the tag", text: $code)
+                TextField(say.codeOnTag, text: $code)
                     .textInputAutocapitalization(.characters)
                     .autocorrectionDisabled()
                     .font(.title3.monospaced())
                     .frame(minHeight: 48)
                     .focused($typing)
                     .onSubmit { screen.typed(code) }
-                LargeButton(words: "Answer", main: true) { screen.typed(code) }
+                LargeButton(words: say.answer, main: true) { screen.typed(code) }
                 if isFirst { more }
             }
             .padding()
         }
         .font(.body)
-        .navigationTitle("Scan")
+        .navigationTitle(say.scan)
         .navigationDestination(item: $asked) { text in HoseView(desk: desk, text: text, speaks: true) }
         .onAppear {
             screen.resume()
@@ -105,10 +105,10 @@ struct ScanView: View {
                 .frame(minHeight: 56)
             }
         }
-        NavigationLink("Sets") { SetsView(desk: desk) }.frame(minHeight: 48)
-        NavigationLink("Due") { DueView(desk: desk) }.frame(minHeight: 48)
-        NavigationLink("Share and receive") { MeetingView(desk: desk) }.frame(minHeight: 48)
-        NavigationLink("New hose") { FormView(desk: desk, of: .register(tag: nil)) }.frame(minHeight: 48)
-        TextField("Your name, kept with what you record", text: $name).frame(minHeight: 48)
+        NavigationLink(say.sets) { SetsView(desk: desk) }.frame(minHeight: 48)
+        NavigationLink(say.due) { DueView(desk: desk) }.frame(minHeight: 48)
+        NavigationLink(say.shareAndReceive) { MeetingView(desk: desk) }.frame(minHeight: 48)
+        NavigationLink(say.newHose) { FormView(desk: desk, of: .register(tag: nil)) }.frame(minHeight: 48)
+        TextField(say.yourName, text: $name).frame(minHeight: 48)
     }
 }

@@ -274,11 +274,6 @@ void uniffi_hosewright_mobile_fn_free_logbook(uint64_t handle, RustCallStatus *_
 uint64_t uniffi_hosewright_mobile_fn_constructor_logbook_open(RustBuffer place, RustCallStatus *_Nonnull out_status
 );
 #endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_BIND_BARCODE
-#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_BIND_BARCODE
-RustBuffer uniffi_hosewright_mobile_fn_method_logbook_bind_barcode(uint64_t ptr, RustBuffer typed, RustBuffer barcode, RustBuffer moment, RustCallStatus *_Nonnull out_status
-);
-#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_DROP_FORM
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_DROP_FORM
 void uniffi_hosewright_mobile_fn_method_logbook_drop_form(uint64_t ptr, RustBuffer of, RustCallStatus *_Nonnull out_status
@@ -291,7 +286,7 @@ RustBuffer uniffi_hosewright_mobile_fn_method_logbook_form(uint64_t ptr, RustBuf
 #endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_SUBMIT_FORM
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_SUBMIT_FORM
-RustBuffer uniffi_hosewright_mobile_fn_method_logbook_submit_form(uint64_t ptr, RustBuffer of, RustBuffer moment, RustCallStatus *_Nonnull out_status
+RustBuffer uniffi_hosewright_mobile_fn_method_logbook_submit_form(uint64_t ptr, RustBuffer of, RustBuffer answer, RustBuffer moment, RustCallStatus *_Nonnull out_status
 );
 #endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_TOUCH_FORM
@@ -309,24 +304,9 @@ RustBuffer uniffi_hosewright_mobile_fn_method_logbook_answer(uint64_t ptr, RustB
 RustBuffer uniffi_hosewright_mobile_fn_method_logbook_answer_seen(uint64_t ptr, RustBuffer texts, RustBuffer moment, RustCallStatus *_Nonnull out_status
 );
 #endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_CLEAN
-#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_CLEAN
-RustBuffer uniffi_hosewright_mobile_fn_method_logbook_clean(uint64_t ptr, RustBuffer typed, RustBuffer moment, RustCallStatus *_Nonnull out_status
-);
-#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_HISTORY
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_HISTORY
 RustBuffer uniffi_hosewright_mobile_fn_method_logbook_history(uint64_t ptr, RustBuffer typed, RustCallStatus *_Nonnull out_status
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_RESEAL
-#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_RESEAL
-RustBuffer uniffi_hosewright_mobile_fn_method_logbook_reseal(uint64_t ptr, RustBuffer typed, RustBuffer end, RustBuffer moment, RustCallStatus *_Nonnull out_status
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_RETIRE
-#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_RETIRE
-RustBuffer uniffi_hosewright_mobile_fn_method_logbook_retire(uint64_t ptr, RustBuffer typed, RustBuffer why, RustBuffer moment, RustCallStatus *_Nonnull out_status
 );
 #endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_SET_ANSWER
@@ -349,31 +329,6 @@ RustBuffer uniffi_hosewright_mobile_fn_method_logbook_merge_in(uint64_t ptr, Rus
 RustBuffer uniffi_hosewright_mobile_fn_method_logbook_photographs(uint64_t ptr, RustBuffer typed, RustCallStatus *_Nonnull out_status
 );
 #endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_HAND_OUT
-#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_HAND_OUT
-RustBuffer uniffi_hosewright_mobile_fn_method_logbook_hand_out(uint64_t ptr, RustBuffer set, RustBuffer moment, RustCallStatus *_Nonnull out_status
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_HAND_OUT_ANEW
-#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_HAND_OUT_ANEW
-void uniffi_hosewright_mobile_fn_method_logbook_hand_out_anew(uint64_t ptr, RustBuffer set, RustCallStatus *_Nonnull out_status
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_HAND_OUT_FINISH
-#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_HAND_OUT_FINISH
-RustBuffer uniffi_hosewright_mobile_fn_method_logbook_hand_out_finish(uint64_t ptr, RustBuffer set, RustBuffer ticket, RustBuffer override_why, RustBuffer moment, RustCallStatus *_Nonnull out_status
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_HAND_OUT_SCAN
-#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_HAND_OUT_SCAN
-RustBuffer uniffi_hosewright_mobile_fn_method_logbook_hand_out_scan(uint64_t ptr, RustBuffer set, RustBuffer text, RustBuffer moment, RustCallStatus *_Nonnull out_status
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_HAND_OUT_UNSCAN
-#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_HAND_OUT_UNSCAN
-RustBuffer uniffi_hosewright_mobile_fn_method_logbook_hand_out_unscan(uint64_t ptr, RustBuffer set, RustBuffer text, RustBuffer moment, RustCallStatus *_Nonnull out_status
-);
-#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_SET_PICTURE
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_SET_PICTURE
 RustBuffer uniffi_hosewright_mobile_fn_method_logbook_set_picture(uint64_t ptr, RustBuffer name, RustBuffer moment, RustCallStatus *_Nonnull out_status
@@ -392,21 +347,6 @@ RustBuffer uniffi_hosewright_mobile_fn_method_logbook_set(uint64_t ptr, RustBuff
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_SETS
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_SETS
 RustBuffer uniffi_hosewright_mobile_fn_method_logbook_sets(uint64_t ptr, RustBuffer moment, RustCallStatus *_Nonnull out_status
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_SWAP
-#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_SWAP
-RustBuffer uniffi_hosewright_mobile_fn_method_logbook_swap(uint64_t ptr, RustBuffer old, RustBuffer new, RustBuffer port, RustBuffer moment, RustCallStatus *_Nonnull out_status
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_SWAP_ANSWER
-#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_SWAP_ANSWER
-RustBuffer uniffi_hosewright_mobile_fn_method_logbook_swap_answer(uint64_t ptr, RustBuffer old, RustBuffer new, RustBuffer port, RustBuffer step, RustBuffer answer, RustBuffer moment, RustCallStatus *_Nonnull out_status
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_SWAP_GIVE_UP
-#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_SWAP_GIVE_UP
-RustBuffer uniffi_hosewright_mobile_fn_method_logbook_swap_give_up(uint64_t ptr, RustBuffer old, RustBuffer new, RustBuffer why, RustBuffer moment, RustCallStatus *_Nonnull out_status
 );
 #endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_CHIP_MESSAGE
@@ -463,6 +403,12 @@ uint64_t uniffi_hosewright_mobile_fn_constructor_filmreader_new(RustCallStatus *
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_FILMREADER_READ
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_FILMREADER_READ
 RustBuffer uniffi_hosewright_mobile_fn_method_filmreader_read(uint64_t ptr, ForeignBytes luma, uint32_t width, uint32_t height, uint32_t stride, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_FUNC_LABELS
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_FUNC_LABELS
+RustBuffer uniffi_hosewright_mobile_fn_func_labels(RustCallStatus *_Nonnull out_status
+    
 );
 #endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_FUNC_OBSTACLE_SHOWN
@@ -757,6 +703,12 @@ void ffi_hosewright_mobile_rust_future_free_void(uint64_t handle
 void ffi_hosewright_mobile_rust_future_complete_void(uint64_t handle, RustCallStatus *_Nonnull out_status
 );
 #endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_FUNC_LABELS
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_FUNC_LABELS
+uint16_t uniffi_hosewright_mobile_checksum_func_labels(void
+    
+);
+#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_FUNC_OBSTACLE_SHOWN
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_FUNC_OBSTACLE_SHOWN
 uint16_t uniffi_hosewright_mobile_checksum_func_obstacle_shown(void
@@ -790,12 +742,6 @@ uint16_t uniffi_hosewright_mobile_checksum_func_verdict_signs(void
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_FUNC_CHIP_CONTENT
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_FUNC_CHIP_CONTENT
 uint16_t uniffi_hosewright_mobile_checksum_func_chip_content(void
-    
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_BIND_BARCODE
-#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_BIND_BARCODE
-uint16_t uniffi_hosewright_mobile_checksum_method_logbook_bind_barcode(void
     
 );
 #endif
@@ -835,27 +781,9 @@ uint16_t uniffi_hosewright_mobile_checksum_method_logbook_answer_seen(void
     
 );
 #endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_CLEAN
-#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_CLEAN
-uint16_t uniffi_hosewright_mobile_checksum_method_logbook_clean(void
-    
-);
-#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_HISTORY
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_HISTORY
 uint16_t uniffi_hosewright_mobile_checksum_method_logbook_history(void
-    
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_RESEAL
-#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_RESEAL
-uint16_t uniffi_hosewright_mobile_checksum_method_logbook_reseal(void
-    
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_RETIRE
-#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_RETIRE
-uint16_t uniffi_hosewright_mobile_checksum_method_logbook_retire(void
     
 );
 #endif
@@ -883,36 +811,6 @@ uint16_t uniffi_hosewright_mobile_checksum_method_logbook_photographs(void
     
 );
 #endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_HAND_OUT
-#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_HAND_OUT
-uint16_t uniffi_hosewright_mobile_checksum_method_logbook_hand_out(void
-    
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_HAND_OUT_ANEW
-#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_HAND_OUT_ANEW
-uint16_t uniffi_hosewright_mobile_checksum_method_logbook_hand_out_anew(void
-    
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_HAND_OUT_FINISH
-#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_HAND_OUT_FINISH
-uint16_t uniffi_hosewright_mobile_checksum_method_logbook_hand_out_finish(void
-    
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_HAND_OUT_SCAN
-#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_HAND_OUT_SCAN
-uint16_t uniffi_hosewright_mobile_checksum_method_logbook_hand_out_scan(void
-    
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_HAND_OUT_UNSCAN
-#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_HAND_OUT_UNSCAN
-uint16_t uniffi_hosewright_mobile_checksum_method_logbook_hand_out_unscan(void
-    
-);
-#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_SET_PICTURE
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_SET_PICTURE
 uint16_t uniffi_hosewright_mobile_checksum_method_logbook_set_picture(void
@@ -934,24 +832,6 @@ uint16_t uniffi_hosewright_mobile_checksum_method_logbook_set(void
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_SETS
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_SETS
 uint16_t uniffi_hosewright_mobile_checksum_method_logbook_sets(void
-    
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_SWAP
-#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_SWAP
-uint16_t uniffi_hosewright_mobile_checksum_method_logbook_swap(void
-    
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_SWAP_ANSWER
-#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_SWAP_ANSWER
-uint16_t uniffi_hosewright_mobile_checksum_method_logbook_swap_answer(void
-    
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_SWAP_GIVE_UP
-#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_SWAP_GIVE_UP
-uint16_t uniffi_hosewright_mobile_checksum_method_logbook_swap_give_up(void
     
 );
 #endif

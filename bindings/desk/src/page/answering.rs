@@ -65,7 +65,7 @@ async fn of_page(visit: &Arc<Visit>, found: Found) -> Result<page::Response, Ref
     let _permit = match found.route.cost(&visit.request) {
         Cost::Usual => None,
         Cost::Pictures => Some(shared.permit(&shared.pictures).await?),
-        Cost::Fleet => Some(shared.permit(&shared.fleet).await?),
+        Cost::Stock => Some(shared.permit(&shared.stock).await?),
     };
     let visit = visit.clone();
     shared.blocking(move || Ok(page::answer(&found, &visit.request, &Desk::new(&visit)))).await

@@ -43,9 +43,9 @@ pub struct Shared {
     secret: [u8; 64],
     /// Holds back what would overload the machine.
     pub work: Semaphore,
-    /// The same for what goes through every hose: one after the other, so that
-    /// the counter is answered in the meantime, and the same question is asked once.
-    pub fleet: Semaphore,
+    /// The same for what goes through the whole stock: one after the other, so that
+    /// the counter is answered in the meantime.
+    pub stock: Semaphore,
     /// The same for pictures, which cost more.
     pub pictures: Semaphore,
     /// The same for files on their way here.
@@ -76,7 +76,7 @@ impl Shared {
             lan,
             secret: store::random()?,
             work: Semaphore::new(AT_ONCE),
-            fleet: Semaphore::new(1),
+            stock: Semaphore::new(1),
             pictures: Semaphore::new(PICTURES_AT_ONCE),
             files: Semaphore::new(FILES_AT_ONCE),
             patience,

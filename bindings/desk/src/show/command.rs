@@ -1,6 +1,9 @@
-//! The one table of the command that each action is done with.
+//! The one table of the command that each action is done with, and how a finding is
+//! written.
 
+use hosewright_core::LogbookError;
 use hosewright_core::hose::End;
+use hosewright_core::inspection::FindingError;
 use hosewright_core::view::Action;
 
 /// The command, with what is to be filled in as capital words; nothing if there is
@@ -37,6 +40,24 @@ pub fn command(action: Action) -> Option<String> {
         Action::AdmitDevice { device } => format!("device admit {} --role ROLE", device.short()),
     };
     Some(format!("hosewright {command}"))
+}
+
+/// How what was refused is written here, if that is a finding.
+pub fn written(error: &LogbookError) -> Option<String> {
+    let LogbookError::Finding(refused) = error else { return None };
+    Some(match refused {
+        FindingError::BadForm(_) => {
+            "PLACE:FINDING or PLACE:FINDING:GRADE, as run:cut:cover".to_owned()
+        }
+        FindingError::BubblesFromWhere { place } => {
+            format!("{place}:bubbles:joint or {place}:bubbles:sleeve")
+        }
+        FindingError::NoAnswer(_) => {
+            "--finding PLACE:FINDING:GRADE, or --gone PLACE:FINDING and --why TEXT".to_owned()
+        }
+        FindingError::NoDamage(_) => "--gone run:cut".to_owned(),
+        _ => return None,
+    })
 }
 
 #[cfg(test)]

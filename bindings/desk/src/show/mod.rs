@@ -4,7 +4,7 @@ pub mod answer;
 pub mod brief;
 mod command;
 
-pub use command::command;
+pub use command::{command, written};
 pub mod csv;
 pub mod part;
 pub mod progress;

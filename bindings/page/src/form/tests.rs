@@ -51,7 +51,8 @@ fn every_kind_of_field_comes_back() {
     let number = |name| form.field(&Field::number(name, "N", 9).value("1")).into_string();
     let tick = |name, ticked| form.tick(name, "T", ticked).into_string();
     let choices = [("a", "A"), ("b", "B")];
-    let choice = form.choice("s", "S", "a", &choices).into_string();
+    let choice = Field::choice("s", "S", choices).value("a").needed();
+    let choice = form.field(&choice).into_string();
     let more = |name: &str| {
         let group = view::Group { fields: vec![Field::tick(name, "T")], ..Default::default() };
         let more = Some(view::More { title: "F".to_owned(), groups: vec![group] });

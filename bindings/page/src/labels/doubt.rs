@@ -13,13 +13,10 @@ labels! {
     HOLD_TITLE = "Hold and release";
     RELEASE = "Release";
     RELEASE_OF_SET = "Release the set";
-    REASON = "Why";
-    REASON_HINT = "At most 80 characters";
 }
 
 // A hose's place, and which hose it is.
 labels! {
-    IDENTIFY = "Two hoses with one tag";
     IDENTIFY_THIS = "It is this one";
 }
 
@@ -40,19 +37,7 @@ labels! {
 // Sets.
 labels! {
     SET_CHANGE = "Edit, hold or release";
-    SET_JOIN = "Merge with another set";
-    SET_JOIN_OTHER = "The other set's name or code";
-    SET_JOIN_GO = "Merge the sets";
-    SET_DISSOLVE = "Dissolve the set";
-    SET_DISSOLVE_LEAD = "For a set that no longer exists. Its ports must be empty.";
     SEVERAL_SETS = "Sets of this name";
-}
-
-// Recalls.
-labels! {
-    RECALL_END = "End the recall";
-    RECALL_CHECK_OFF = "Check a hose off";
-    RECALL_CHECK_OFF_GO = "Check it off";
 }
 
 // What a device wrote that is not believed.
@@ -60,10 +45,4 @@ labels! {
     JUDGE = "Look through";
     JUDGE_TITLE = "What is not believed";
     JUDGE_NONE = "Every entry of this device is believed.";
-    JUDGE_ADMIT = "Believe these entries";
-    JUDGE_ADMIT_LEAD = "They were written before devices signed their entries. Only do this for a device that you know.";
-    JUDGE_DISMISS = "Dismiss these entries";
-    JUDGE_DISMISS_LEAD = "They stay in the histories but no longer raise a warning.";
-    JUDGE_LOST = "Declare the missing entries lost";
-    JUDGE_LOST_LEAD = "For a device that is gone: entries that nobody else has are lost.";
 }

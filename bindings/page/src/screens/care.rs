@@ -3,7 +3,7 @@
 use hosewright_core::Found;
 use hosewright_core::hose::{Label, Service};
 use hosewright_core::view::Action;
-use hosewright_core::view::form::{About, Field, Filled, Form};
+use hosewright_core::view::form::{About, Filled, owner};
 use maud::html;
 
 use super::forms::{self, card};
@@ -38,22 +38,12 @@ pub fn forms(state: &State<'_>) -> Shown {
         (forms::head(Some(&About::of(&answer)), l::CARE_TITLE))
         @for (id, what, form) in &cards { (card(state, id, form, &to(what))) }
         @if answer.place.home.is_some() {
-            (card(state, "come-in", &come_in_form(), &to("come-in")))
+            (card(state, "come-in", &owner::come_in(), &to("come-in")))
         } @else if answer.hose.origin.own.owner().ticket().is_some() {
-            (card(state, "home", &home_form(), &to("home")))
+            (card(state, "home", &owner::send_home(), &to("home")))
         }
     };
     Ok(Screen::new(format!("{} · {}", l::CARE_TITLE, answer.code), body).shown(state))
-}
-
-/// The form that sends a customer's hose or set home.
-pub fn home_form() -> Form {
-    Form::new(l::SEND_HOME, l::SEND_HOME, Vec::new())
-}
-
-/// The form that takes it in again, under a new ticket.
-pub fn come_in_form() -> Form {
-    Form::new(l::COME_IN, l::COME_IN, vec![Field::text("ticket", l::NEW_TICKET).needed()])
 }
 
 /// A customer's hose goes home.

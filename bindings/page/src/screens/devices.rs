@@ -3,18 +3,19 @@
 
 use hosewright_core::device::{DeviceId, Role};
 use hosewright_core::hose::Label;
-use hosewright_core::words::meeting;
+use hosewright_core::words::{meeting, owner as say};
 use hosewright_core::{DeviceView, OwnDevice};
 use http::header::CACHE_CONTROL;
 use maud::{Markup, html};
 
+use super::forms::card;
 use crate::fields::query;
 use crate::frame::Screen;
 use crate::labels as l;
 use crate::response::{Shown, redirect};
 use crate::sheet::{Cell, Sheet};
 use crate::state::State;
-use hosewright_core::view::form::Field;
+use hosewright_core::view::form::owner;
 use hosewright_core::words::sentence;
 
 /// Every device, and what can be done about it here.
@@ -73,66 +74,18 @@ fn row(device: &DeviceView, fleet: bool, owner: bool) -> Vec<Cell> {
 
 /// What this device can do now, given whose key it has.
 fn works(state: &State<'_>, own: &OwnDevice) -> Markup {
+    let forms = if own.holds_owner_key {
+        let permissions = owner::permissions(state.request.query.get("device"));
+        vec![("word", permissions, ""), ("words", owner::key(), "/words")]
+    } else {
+        let fleet = own.fleet.is_none();
+        let found = fleet.then(|| ("found", owner::found_fleet(), "/found"));
+        let join = fleet.then(|| ("join", owner::join_fleet(), "/join"));
+        let recover = ("recover", owner::recover(), "/recover");
+        found.into_iter().chain(join).chain([recover]).collect()
+    };
     html! {
-        @if own.holds_owner_key { (owners(state)) }
-        @else {
-            @if own.fleet.is_none() { (founding(state)) }
-            section.card {
-                h2 { (l::DEVICES_RECOVER) }
-                @let form = state.form("/owner/devices/recover");
-                (form.drawn(html! {
-                    (form.field(&Field::text("words", l::DEVICES_RECOVER_WORDS).needed()))
-                    p { button type="submit" { (l::DEVICES_RECOVER_GO) } }
-                }))
-            }
-        }
-    }
-}
-
-fn owners(state: &State<'_>) -> Markup {
-    let roles = [Role::Read, Role::Bench, Role::Owner, Role::Dismissed];
-    let roles = roles.map(|role| (role.word(), meeting::role(Some(role))));
-    html! {
-        section.card #word {
-            h2 { (l::DEVICES_WORD) }
-            p { (meeting::OWNERS_WORD) }
-            @let form = state.form("/owner/devices");
-            (form.drawn(html! {
-                (form.field(&Field::text("device", l::DEVICES_NUMBER).value(state.request.query.get("device")).needed()))
-                (form.choice("role", l::DEVICES_WHAT, "", &roles))
-                (form.field(&Field::text("name", l::DEVICES_NAME).hint(l::NOTE_HINT)))
-                (form.tick("from_the_start", l::DEVICES_FROM_START, false))
-                p.under { button.main type="submit" { (l::DEVICES_WORD_GO) } }
-            }))
-        }
-        section.card {
-            h2 { (l::DEVICES_WORDS) }
-            @let form = state.form("/owner/devices/words");
-            (form.drawn(html! {
-                button type="submit" { (l::DEVICES_WORDS_GO) }
-            }))
-        }
-    }
-}
-
-fn founding(state: &State<'_>) -> Markup {
-    html! {
-        section.card {
-            h2 { (l::DEVICES_FOUND) }
-            p { (meeting::FOUNDING) }
-            @let form = state.form("/owner/devices/found");
-            (form.drawn(html! {
-                button type="submit" { (l::DEVICES_FOUND_GO) }
-            }))
-        }
-        section.card {
-            h2 { (l::DEVICES_JOIN) }
-            @let form = state.form("/owner/devices/join");
-            (form.drawn(html! {
-                (form.field(&Field::text("fleet", l::DEVICES_FLEET).needed()))
-                p { button type="submit" { (l::DEVICES_JOIN_GO) } }
-            }))
-        }
+        @for (id, form, to) in &forms { (card(state, id, form, &format!("/owner/devices{to}"))) }
     }
 }
 
@@ -168,13 +121,13 @@ pub fn words(state: &State<'_>) -> Shown {
 /// The words of a key, on a page that no cache keeps.
 fn secret(state: &State<'_>, words: &str) -> Shown {
     let body = html! {
-        h1 { (l::DEVICES_WORDS) }
+        h1 { (say::KEY) }
         p { (meeting::KEEP_THE_WORDS) }
         ol.words { @for word in words.split_whitespace() { li { (word) } } }
         p { (meeting::ADMIT_THE_OTHERS_HERE) }
         p { a.button.main href="/owner/devices" { (l::DEVICES_BACK) } }
     };
-    Ok(Screen::new(l::DEVICES_WORDS, body).shown(state).header(CACHE_CONTROL, "no-store"))
+    Ok(Screen::new(say::KEY, body).shown(state).header(CACHE_CONTROL, "no-store"))
 }
 
 /// Joins a fleet.

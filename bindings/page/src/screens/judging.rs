@@ -3,10 +3,12 @@
 
 use hosewright_core::device::DeviceId;
 use hosewright_core::hose::Label;
+use hosewright_core::view::form::{Form, owner};
 use hosewright_core::words::meeting;
 use hosewright_core::{DeviceView, HistoryLine};
 use maud::{Markup, html};
 
+use super::forms::card;
 use super::timeline::timeline;
 use crate::fields::Fields;
 use crate::frame::Screen;
@@ -47,28 +49,13 @@ fn forms(
     view: Option<&DeviceView>,
     lines: &[HistoryLine],
 ) -> Markup {
-    let form = |to: &str, label: &str, lead: &str, why: bool| {
-        html! {
-            section.card {
-                h2 { (label) }
-                p { (lead) }
-                @let form = state.form(format!("/owner/devices/{to}"));
-                (form.drawn(html! {
-                    input type="hidden" name="device" value=(id);
-                    @if why { (form.reason()) }
-                    p { button.main type="submit" { (label) } }
-                }))
-            }
-        }
-    };
+    let drawn = |to: &str, form: &Form| card(state, to, form, &format!("/owner/devices/{to}"));
     html! {
         @if !lines.is_empty() {
-            @if !id.signs() { (form("admit", l::JUDGE_ADMIT, l::JUDGE_ADMIT_LEAD, false)) }
-            (form("dismiss", l::JUDGE_DISMISS, l::JUDGE_DISMISS_LEAD, true))
+            @if !id.signs() { (drawn("admit", &owner::admit(id))) }
+            (drawn("dismiss", &owner::dismiss(id)))
         }
-        @if view.is_some_and(|view| !view.complete) {
-            (form("lost", l::JUDGE_LOST, l::JUDGE_LOST_LEAD, true))
-        }
+        @if view.is_some_and(|view| !view.complete) { (drawn("lost", &owner::lost(id))) }
     }
 }
 

@@ -5,6 +5,7 @@ use hosewright_core::fleet::{LotReport, Trace};
 use hosewright_core::hose::Label;
 use maud::{Markup, html};
 
+use super::forms::card;
 use crate::fields::{Fields, query};
 use crate::form::plain;
 use crate::frame::{Scan, Screen};
@@ -13,7 +14,7 @@ use crate::refusal::Refusal;
 use crate::response::{Shown, redirect};
 use crate::sheet::{Cell, Sheet};
 use crate::state::State;
-use hosewright_core::view::form::Field;
+use hosewright_core::view::form::{Field, owner};
 
 /// What a recall names, as it was typed.
 fn named(fields: &Fields) -> Result<Option<RecallOf>, Refusal> {
@@ -60,9 +61,9 @@ fn all(state: &State<'_>) -> Shown {
         l::SURVIVAL_MAKER,
         l::SINCE,
         l::AGES_HOSES,
-        l::RECALL_FOUND,
+        l::FOUND,
         l::RECALL_TO_FIND,
-        l::RECALL_WHY,
+        l::WHY,
     ];
     let sheet = Sheet::new("recalls", head, rows.collect());
     if sheet.wanted(state) {
@@ -131,83 +132,33 @@ fn one(state: &State<'_>, of: RecallOf) -> Shown {
         }
         @if !sheet.is_empty() { (sheet.drawn(state)) }
         (near(&report))
-        @if recalled { (ending_forms(state, &of)) } @else { (start_form(state, &of)) }
+        @if recalled { (ending_forms(state, &of)) } @else { (card(state, "start", &owner::recall(&of), "/owner/recall")) }
         p { a.button href="/owner/recall" { (l::RECALL_TITLE) } }
     };
-    let kept = pairs(&of);
+    let kept =
+        owner::recalled(&of).into_iter().map(|(name, text)| (name.to_owned(), text)).collect();
     let scan = Scan { kept, ..Scan::into("/owner/recall".to_owned(), "text", l::SCAN_FOUND_HOSE) };
     let screen = Screen::new(format!("{} · {of}", l::RECALL_TITLE), body);
     Ok(if recalled { screen.scan(scan) } else { screen }.shown(state))
 }
 
-fn pairs(of: &RecallOf) -> Vec<(String, String)> {
-    let RecallOf { lot, maker, model, made } = of;
-    let text = |label: &Option<Label>| label.as_ref().map(ToString::to_string);
-    let made = made.map(|made| made.to_string());
-    let all = [("lot", text(lot)), ("maker", text(maker)), ("model", text(model)), ("made", made)];
-    all.into_iter().filter_map(|(name, text)| Some((name.to_owned(), text?))).collect()
-}
-
 fn to(of: &RecallOf) -> String {
-    let pairs = pairs(of);
-    let pairs = pairs.iter().map(|(name, text)| (name.as_str(), text.as_str()));
-    format!("/owner/recall?{}", query(pairs))
-}
-
-fn hidden(of: &RecallOf) -> Markup {
-    html! {
-        @for (name, text) in pairs(of) { input type="hidden" name=(name) value=(text); }
-    }
+    let pairs = owner::recalled(of);
+    format!("/owner/recall?{}", query(pairs.iter().map(|(name, text)| (*name, text.as_str()))))
 }
 
 fn found_button(state: &State<'_>, of: &RecallOf, code: &str) -> Markup {
-    html! {
-        @let form = state.form("/owner/recall/found");
-        (form.drawn(html! {
-            (hidden(of))
-            input type="hidden" name="code" value=(code);
-            button type="submit" { (l::RECALL_FOUND_GO) }
-        }))
-    }
-}
-
-fn start_form(state: &State<'_>, of: &RecallOf) -> Markup {
-    html! {
-        section.card {
-            h2 { (l::RECALL_START) }
-            p { (l::RECALL_START_LEAD) }
-            @let form = state.form("/owner/recall");
-            (form.drawn(html! {
-                (hidden(of))
-                (form.field(&Field::text("why", l::RECALL_WHY).needed()))
-                p { button.main type="submit" { (l::RECALL_START) } }
-            }))
-        }
-    }
+    let (to, form) = (state.form("/owner/recall/found"), owner::found(of, code));
+    to.drawn(html! {
+        @for field in form.fields() { (to.field(field)) }
+        button type="submit" { (form.submit) }
+    })
 }
 
 fn ending_forms(state: &State<'_>, of: &RecallOf) -> Markup {
     html! {
-        section.card {
-            h2 { (l::RECALL_CHECK_OFF) }
-            p { (l::RECALL_CHECK_OFF_LEAD) }
-            @let form = state.form("/owner/recall/check-off");
-            (form.drawn(html! {
-                (hidden(of))
-                (form.field(&Field::text("code", l::CODE).needed()))
-                (form.reason())
-                p { button.main type="submit" { (l::RECALL_CHECK_OFF_GO) } }
-            }))
-        }
-        section.card {
-            h2 { (l::RECALL_END) }
-            @let form = state.form("/owner/recall/end");
-            (form.drawn(html! {
-                (hidden(of))
-                (form.reason())
-                p { button.main type="submit" { (l::RECALL_END) } }
-            }))
-        }
+        (card(state, "check-off", &owner::check_off(of), "/owner/recall/check-off"))
+        (card(state, "end", &owner::end_recall(of), "/owner/recall/end"))
     }
 }
 

@@ -1,6 +1,5 @@
 //! Handing a set out and taking it back.
 
-use hosewright_core::FormRefused;
 use hosewright_core::hose::Label;
 use hosewright_core::rental::HandOutCheck;
 use hosewright_core::set_view::Checked;
@@ -10,60 +9,49 @@ use maud::{Markup, html};
 use super::forms::card;
 use super::sets;
 use super::sets::named;
-use crate::fields::Fields;
 use crate::frame::{Scan, Screen};
 use crate::labels as l;
 use crate::parts::{checked, link};
 use crate::response::{Response, Shown};
 use crate::state::State;
-use hosewright_core::view::form::rental;
+use hosewright_core::view::form::{Form, rental};
 use hosewright_core::words::sentence;
-
-/// More scans than any set has hoses.
-const MOST: usize = 64;
-
-/// What was scanned so far, each once.
-fn scanned(fields: &Fields) -> Vec<String> {
-    let mut all: Vec<String> = Vec::new();
-    for text in fields.all("scanned") {
-        if !all.contains(&text) && all.len() < MOST {
-            all.push(text);
-        }
-    }
-    all
-}
 
 /// The live list: what was scanned, what is missing, foreign or held.
 pub fn check(state: &State<'_>) -> Shown {
     let set = named(state.parameter("name"))?;
-    let texts = scanned(&state.request.query);
-    let check = state.read(|logbook, moment| Ok(logbook.hand_out_check(&set, &texts, moment)?))?;
-    Ok(checking(state, &set, &texts, &check))
+    let filled = state.request.query.filled();
+    let (check, form) =
+        state.read(|logbook, moment| Ok(logbook.hand_out_form(&set, &filled, moment)?))?;
+    Ok(checking(state, &set, &rental::scanned(&filled), (&check, &form)))
 }
 
-fn checking(state: &State<'_>, set: &Label, texts: &[String], check: &HandOutCheck) -> Response {
-    let kept: Vec<(String, String)> =
-        texts.iter().map(|text| ("scanned".to_owned(), text.clone())).collect();
+fn checking(
+    state: &State<'_>,
+    set: &Label,
+    texts: &[String],
+    (check, form): (&HandOutCheck, &Form),
+) -> Response {
     let at = sets::to(set, "/out");
     let scan = Scan {
         action: at.clone(),
-        field: "scanned",
-        label: l::SCAN_FOR_SET,
-        kept: kept.clone(),
+        field: rental::SCANNED,
+        label: l::SCAN_SET,
+        kept: kept(texts),
         several: true,
     };
     let of = check.found.len() + check.missing.len();
     let body = html! {
-        h1 { (l::OUT_TITLE) ": " (l::SET) " " (set) }
+        h1 { (l::HAND_OUT) ": " (l::SET) " " (set) }
         p.result.(if check.ready { "ready" } else { "hold" }) role="status" {
             b.count { (check.found.len()) " " (l::OUT_OF) " " (of) } " " (check.words)
         }
-        @if check.ready { (state.form(&at).shown(&rental::hand_out(texts, false))) }
+        @if check.ready { (state.form(&at).shown(form)) }
         @if !check.ready && texts.is_empty() { (missing(&check.missing)) }
         @else {
             @if !check.stops.is_empty() {
                 section {
-                    h2 { (l::OUT_STOPS) }
+                    h2 { (l::STOPS) }
                     ul.reasons {
                         @for stop in &check.stops {
                             li.hold { div { p.why { (stop.words) } p.todo { (stop.todo) } } }
@@ -71,10 +59,10 @@ fn checking(state: &State<'_>, set: &Label, texts: &[String], check: &HandOutChe
                     }
                 }
             }
-            @if !check.watch.is_empty() { (list(l::OUT_WATCH, &check.watch)) }
+            @if !check.watch.is_empty() { (list(l::TELL_HIRER, &check.watch)) }
             @if !check.foreign.is_empty() {
                 section {
-                    h2 { (l::OUT_FOREIGN) }
+                    h2 { (l::FOREIGN) }
                     ul.list {
                         @for foreign in &check.foreign {
                             li { b { (foreign.scanned) } " " (foreign.words) }
@@ -83,18 +71,16 @@ fn checking(state: &State<'_>, set: &Label, texts: &[String], check: &HandOutChe
                 }
             }
             @if !check.missing.is_empty() { (missing(&check.missing)) }
-            @if !check.found.is_empty() { (list(l::OUT_FOUND, &check.found)) }
-            @if !check.ready && !texts.is_empty() {
-                @if check.can_be_lifted() {
-                    (card(state, "over", &rental::hand_out(texts, true), &at))
-                } @else {
-                    section.card { h2 { (l::OUT_OVER) } p { (words::sets::OVERRIDE_DOES_NOT_LIFT) } }
-                }
-            }
+            @if !check.found.is_empty() { (list(l::FOUND, &check.found)) }
+            @if !check.ready && !texts.is_empty() { (card(state, "over", form, &at)) }
             p.under { a.button href=(at) { (l::OUT_AGAIN) } }
         }
     };
-    Screen::new(format!("{} · {set}", l::OUT_TITLE), body).scan(scan).shown(state)
+    Screen::new(format!("{} · {set}", l::HAND_OUT), body).scan(scan).shown(state)
+}
+
+fn kept(texts: &[String]) -> Vec<(String, String)> {
+    texts.iter().map(|text| (rental::SCANNED.to_owned(), text.clone())).collect()
 }
 
 /// What is missing stands without its verdict: a green sign would say that all
@@ -102,7 +88,7 @@ fn checking(state: &State<'_>, set: &Label, texts: &[String], check: &HandOutChe
 fn missing(hoses: &[Checked]) -> Markup {
     html! {
         section {
-            h2 { (l::OUT_MISSING) " (" (hoses.len()) ")" }
+            h2 { (l::MISSING) " (" (hoses.len()) ")" }
             ul.list {
                 @for hose in hoses {
                     li {
@@ -123,37 +109,27 @@ fn list(title: &str, hoses: &[Checked]) -> Markup {
 
 /// Hands it out; with a name and a reason over what stops it.
 pub fn hand_out(state: &State<'_>) -> Shown {
-    let (set, fields) = (named(state.parameter("name"))?, &state.request.form);
-    let said = rental::read_hand_out(&fields.filled()).map_err(FormRefused::from)?;
-    let (by, why) = said.over.unzip();
-    let own = by.map(|name| state.request.by(name));
-    let state = &State { request: own.as_ref().unwrap_or(state.request), ..*state };
-    let (ticket, texts) = (said.ticket, scanned(fields));
-    let check = state.write(|logbook, moment| {
-        Ok(logbook.hand_out(&set, ticket.clone(), &texts, why, None, moment)?)
-    })?;
-    Ok(gone(state, &set, &ticket, &check))
-}
-
-fn gone(state: &State<'_>, set: &Label, ticket: &Label, check: &HandOutCheck) -> Response {
+    let (set, filled) = (named(state.parameter("name"))?, state.request.form.filled());
+    let out = state.write(|logbook, moment| Ok(logbook.submit_hand_out(&set, &filled, moment)?))?;
+    let check = &out.check;
     let body = html! {
-        h1 { (words::sets::handed_out(set, ticket, check.going().len())) }
+        h1 { (out.words) }
         @if !check.stops.is_empty() {
             section {
                 h2 { (words::sets::OVER_THESE) }
                 ul.reasons { @for stop in &check.stops { li.hold { div { p.why { (stop.words) } } } } }
             }
         }
-        @if !check.watch.is_empty() { (list(l::OUT_WATCH, &check.watch)) }
+        @if !check.watch.is_empty() { (list(l::TELL_HIRER, &check.watch)) }
         p.under { a.button.main href="/sets" { (l::SETS_TITLE) } }
     };
-    Screen::new(l::OUT_TITLE, body).shown(state)
+    Ok(Screen::new(l::HAND_OUT, body).shown(state))
 }
 
 /// The form for a set that comes back. What is scanned is here.
 pub fn form(state: &State<'_>) -> Shown {
     let set = named(state.parameter("name"))?;
-    let texts = scanned(&state.request.query);
+    let texts = rental::scanned(&state.request.query.filled());
     let (form, strange) = state.read(|logbook, moment| {
         let mut filled = state.refused.map(|refused| refused.typed.filled()).unwrap_or_default();
         let strange = logbook.scan_return(&set, &mut filled, texts.iter().map(String::as_str))?;
@@ -166,12 +142,12 @@ pub fn form(state: &State<'_>) -> Shown {
     };
     let scan = Scan {
         action: sets::to(&set, "/in"),
-        field: "scanned",
+        field: rental::SCANNED,
         label: words::inspection::SCAN_RETURN,
-        kept: texts.into_iter().map(|text| ("scanned".to_owned(), text)).collect(),
+        kept: kept(&texts),
         several: true,
     };
-    Ok(Screen::new(format!("{} · {set}", l::IN_TITLE), body).scan(scan).shown(state))
+    Ok(Screen::new(format!("{} · {set}", l::TAKE_BACK), body).scan(scan).shown(state))
 }
 
 /// Takes it back.
@@ -184,15 +160,15 @@ pub fn take_back(state: &State<'_>) -> Shown {
 
 fn returned(state: &State<'_>, back: &TakenBack) -> Response {
     let body = html! {
-        h1 { (l::IN_TITLE) ": " (l::SET) " " (back.set) }
+        h1 { (l::TAKE_BACK) ": " (l::SET) " " (back.set) }
         p.result.(if back.quarantined { "hold" } else { "ready" }) role="status" {
             (back.words)
         }
         @for difference in &back.differences { p { (difference) } }
-        @if !back.stops.is_empty() { (list(l::OUT_STOPS, &back.stops)) }
-        @if !back.missing.is_empty() { (list(l::IN_LOST, &back.missing)) }
-        @if !back.hoses.is_empty() { (list(l::IN_HOSES, &back.hoses)) }
+        @if !back.stops.is_empty() { (list(l::STOPS, &back.stops)) }
+        @if !back.missing.is_empty() { (list(l::LOST, &back.missing)) }
+        @if !back.hoses.is_empty() { (list(l::CAME_BACK, &back.hoses)) }
         p.under { a.button.main href="/sets" { (l::SETS_TITLE) } }
     };
-    Screen::new(l::IN_TITLE, body).shown(state)
+    Screen::new(l::TAKE_BACK, body).shown(state)
 }

@@ -2,16 +2,14 @@
 
 use hosewright_core::SetEdit;
 use hosewright_core::hose::Label;
-use hosewright_core::record::{Hold, SetRecord};
+use hosewright_core::record::Hold;
 use hosewright_core::tag::Code;
 use hosewright_core::view::Action;
-use hosewright_core::view::form::{Field, Form, Kind, care, set};
-use hosewright_core::words::form::{NEW_TAG, NEW_TAG_HINT};
+use hosewright_core::view::form::{care, owner, set};
 use maud::html;
 
-use super::care::{come_in_form, home_form};
 use super::forms::card;
-use super::sets::{join_form, named, to};
+use super::sets::{named, to};
 use crate::frame::Screen;
 use crate::labels as l;
 use crate::refusal::Refusal;
@@ -23,21 +21,19 @@ pub fn forms(state: &State<'_>) -> Shown {
     let at = named(state.parameter("name"))?;
     let set = state.read(|logbook, _| Ok(logbook.set(&at)?))?;
     let holds: Vec<Hold> = set.holds.iter().chain(&set.quarantines).cloned().collect();
-    let dissolving = Form::new(l::SET_DISSOLVE, l::SET_DISSOLVE, vec![care::why()]);
-    let dissolving = dissolving.lead(l::SET_DISSOLVE_LEAD);
     let body = html! {
         h1 { (l::SET) " " (set.name) }
         (card(state, "release", &care::release(l::RELEASE, &holds), &to(&at, "/release")))
         (card(state, "hold", &care::hold(l::HOLD), &to(&at, "/hold")))
         (card(state, "change", &set::draw(&set::on_record(&set), Some(&set)), &to(&at, "/change")))
-        (join_form(state, &at, ""))
-        (card(state, "tag", &tag_form(&set), &to(&at, "/tag")))
+        (card(state, "join", &owner::join_sets(""), &to(&at, "/join")))
+        (card(state, "tag", &owner::tag_set(&set), &to(&at, "/tag")))
         @if set.home.is_some() {
-            (card(state, "come-in", &come_in_form(), &to(&at, "/come-in")))
+            (card(state, "come-in", &owner::come_in(), &to(&at, "/come-in")))
         } @else if set.owner.ticket().is_some() {
-            (card(state, "home", &home_form(), &to(&at, "/home")))
+            (card(state, "home", &owner::send_home(), &to(&at, "/home")))
         }
-        (card(state, "dissolve", &dissolving, &to(&at, "/dissolve")))
+        (card(state, "dissolve", &owner::dissolve(), &to(&at, "/dissolve")))
         p { a.button href=(to(&at, "")) { (l::SET) " " (set.name) } }
     };
     Ok(Screen::new(format!("{} {}", l::SET, set.name), body).shown(state))
@@ -58,14 +54,6 @@ pub fn come_in(state: &State<'_>) -> Shown {
     Ok(written(&at))
 }
 
-/// The form that gives a set a new tag.
-fn tag_form(set: &SetRecord) -> Form {
-    let field = Field::new("tag", NEW_TAG, Kind::Tag).hint(NEW_TAG_HINT);
-    let own = set.tag().map(|tag| format!("{} {tag}", l::SET_TAG_OWN));
-    let form = Form::new(l::SET_TAG_NEW, l::SET_TAG_NEW, vec![field]);
-    form.lead(own.unwrap_or_else(|| l::SET_TAG_NONE.to_owned()))
-}
-
 /// Gives it a new tag.
 pub fn tag(state: &State<'_>) -> Shown {
     let at = named(state.parameter("name"))?;
@@ -73,6 +61,7 @@ pub fn tag(state: &State<'_>) -> Shown {
     state.write(|logbook, moment| Ok(logbook.tag_set(&at, tag, None, moment)?))?;
     Ok(written(&at))
 }
+
 /// Changes its name, use or ports.
 pub fn change(state: &State<'_>) -> Shown {
     let (at, filled) = (named(state.parameter("name"))?, state.request.form.filled());

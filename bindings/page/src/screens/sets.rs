@@ -20,7 +20,7 @@ use crate::parts::{class, narrowing, numbered, reasons, sign, verdict};
 use crate::refusal::Refusal;
 use crate::response::{Response, Shown, redirect};
 use crate::state::State;
-use hosewright_core::view::form::{Field, Form, care, set};
+use hosewright_core::view::form::{owner, set};
 
 /// How many sets are on a page.
 const SETS: u32 = 30;
@@ -224,16 +224,11 @@ fn several(state: &State<'_>, name: &Label, sets: &[SetRecord]) -> Response {
                 }
             }
         }
-        @if let Some(first) = &first { (join_form(state, first, &second)) }
+        @if let Some(first) = &first {
+            (forms::card(state, "join", &owner::join_sets(&second), &to(first, "/join")))
+        }
     };
     Screen::new(format!("{} {name}", l::SET), body).shown(state)
-}
-
-/// The form that says that two sets are one.
-pub fn join_form(state: &State<'_>, set: &Label, other: &str) -> Markup {
-    let field = Field::text("other", l::SET_JOIN_OTHER).value(other).needed();
-    let form = Form::new(l::SET_JOIN, l::SET_JOIN_GO, vec![field, care::why()]);
-    forms::card(state, "join", &form.lead(l::SET_JOIN_LEAD), &to(set, "/join"))
 }
 
 /// The form for a new set.

@@ -51,7 +51,7 @@ fn welcome(state: &State<'_>) -> Markup {
 fn doors(of_demo: &[Answer]) -> Markup {
     let doors = [
         ("/hoses", l::DOOR_HOSES, l::START_HOSES),
-        ("/sets", l::DOOR_SETS, l::START_SETS),
+        ("/sets", l::SETS, l::START_SETS),
         ("/owner", l::DOOR_OWNER, l::START_OWNER),
         ("/tags", l::DOOR_TAGS, l::START_TAGS),
     ];

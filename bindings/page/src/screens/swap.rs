@@ -4,7 +4,7 @@ use hosewright_core::fit::replacement::Replacement;
 use hosewright_core::hose::Label;
 use hosewright_core::swap::{Asks, Step, open_still};
 use hosewright_core::tag::Code;
-use hosewright_core::{Found, SwapView, words};
+use hosewright_core::{Found, Logbook, SwapView, words};
 use maud::{Markup, html};
 
 use super::forms::{self, card};
@@ -14,7 +14,7 @@ use crate::parts::{cautions, link};
 use crate::refusal::Refusal;
 use crate::response::{Shown, redirect};
 use crate::state::State;
-use hosewright_core::view::form::{ANSWER, About, Filled};
+use hosewright_core::view::form::{ANSWER, About, Filled, Form};
 
 /// How many hoses that fit are shown at first: the most alike.
 const NEAREST: usize = 12;
@@ -73,17 +73,21 @@ fn fitting(old: Code, found: &Replacement<Code>) -> Markup {
     }
 }
 
+/// The two hoses of the path.
+fn pair(state: &State<'_>, logbook: &Logbook) -> Result<(Code, Code), Refusal> {
+    let hose = |name| logbook.find_typed(state.parameter(name)).map(|found| found.hose);
+    Ok((hose("old")?, hose("new")?))
+}
+
 /// The step that comes next, and all of them.
 pub fn show(state: &State<'_>) -> Shown {
-    let view = state.read(|logbook, moment| {
-        let pair = (
-            logbook.find_typed(state.parameter("old"))?.hose,
-            logbook.find_typed(state.parameter("new"))?.hose,
-        );
-        Ok(logbook.swap(pair.0, pair.1, None, moment)?)
-    })?;
-    let again = state.request.query.ticked("again");
-    Ok(Screen::new(l::SWAP_TITLE, page(state, &view, again)).scan(scan(&view)).shown(state))
+    // What was scanned into the box at the top leads back here.
+    let mut filled = Filled::default();
+    filled.set(ANSWER, state.request.query.get("text"));
+    let (view, form) = state
+        .read(|logbook, moment| Ok(logbook.swap_form(pair(state, logbook)?, &filled, moment)?))?;
+    let body = page(state, &view, form.as_ref());
+    Ok(Screen::new(l::SWAP_TITLE, body).scan(scan(&view)).shown(state))
 }
 
 /// Where a step asks for a tag, the box at the top takes it.
@@ -98,26 +102,24 @@ fn at(view: &SwapView) -> String {
     format!("/swap/{}/{}", view.old, view.new)
 }
 
-fn page(state: &State<'_>, view: &SwapView, again: bool) -> Markup {
-    let done = view.steps.iter().filter(|step| step.answer.is_some()).count();
+fn page(state: &State<'_>, view: &SwapView, form: Option<&Form>) -> Markup {
+    let again = state.request.query.ticked("again");
     html! {
         h1 { (l::SWAP_TITLE) }
         p.about {
             (link(view.old)) " " (l::SWAP_OFF) ", " (link(view.new)) " " (l::SWAP_ON_WORD) ": "
             b { (view.seat) }
         }
-        @match &view.next {
-            Some(next) => {
+        @match (&view.next, form) {
+            (Some(next), Some(form)) => {
                 section.card.step {
-                    p { b { (l::SWAP_STEP) " " (done + 1) " " (l::OUT_OF) " " (view.steps.len()) } }
+                    @if let Some(words) = view.step_of() { p { b { (words) } } }
                     @if again { p.refusal role="alert" { (open_still(next.step)) } }
-                    @if let Some(form) = view.form(&scanned(state)) {
-                        h2 { (form.title) }
-                        (state.form(at(view)).shown(&form))
-                    }
+                    h2 { (form.title) }
+                    (state.form(at(view)).shown(form))
                 }
             }
-            None => p.written role="status" { (l::SWAP_FINISHED) },
+            _ => p.written role="status" { (l::SWAP_FINISHED) },
         }
         section.card {
             h2 { (l::SWAP_STEPS) }
@@ -137,23 +139,12 @@ fn page(state: &State<'_>, view: &SwapView, again: bool) -> Markup {
     }
 }
 
-/// What was scanned into the box at the top, which leads back here.
-fn scanned(state: &State<'_>) -> Filled {
-    let mut filled = Filled::default();
-    filled.set(ANSWER, state.request.query.get("text"));
-    filled
-}
-
 /// Answers the step that comes next.
 pub fn step(state: &State<'_>) -> Shown {
     let fields = &state.request.form;
     let step = fields.get("step");
     let view = state.write(|logbook, moment| {
-        let pair = (
-            logbook.find_typed(state.parameter("old"))?.hose,
-            logbook.find_typed(state.parameter("new"))?.hose,
-        );
-        Ok(logbook.submit_swap_step(pair, &fields.filled(), moment)?)
+        Ok(logbook.submit_swap_step(pair(state, logbook)?, &fields.filled(), moment)?)
     })?;
     let again = view.next.as_ref().is_some_and(|next| next.step == step);
     match view.next {
@@ -165,11 +156,9 @@ pub fn step(state: &State<'_>) -> Shown {
 
 /// Gives the swap up.
 pub fn give_up(state: &State<'_>) -> Shown {
-    let old = state.parameter("old");
     let why: Label = state.request.form.needed_label("why", "a reason")?;
     let old = state.write(|logbook, moment| {
-        let pair =
-            (logbook.find_typed(old)?.hose, logbook.find_typed(state.parameter("new"))?.hose);
+        let pair = pair(state, logbook)?;
         logbook.swap_give_up(pair, &why, moment)?;
         Ok::<_, Refusal>(logbook.record(pair.0)?.tag())
     })?;

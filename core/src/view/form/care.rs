@@ -69,13 +69,13 @@ pub fn confirm(answer: &Answer) -> Option<Form> {
 pub fn reseal(hose: crate::tag::Code, for_oxygen: bool) -> Form {
     let ends = [("a", say::END_A), ("b", say::END_B)];
     let greases = [("oxygen", say::GREASE_OXYGEN), ("other", say::GREASE_OTHER)];
-    let none = (!for_oxygen).then_some(("", say::GREASE_NOT_ASKED));
-    let fields = vec![
+    let grease = for_oxygen.then(|| Field::choice("grease", say::GREASE, greases).needed());
+    let mut fields = vec![
         Field::choice("end", say::WHICH_END, ends).needed(),
         Field::text("seal", say::SEAL_SIZE).hint(OPTIONAL),
-        Field::choice("grease", say::GREASE, none.into_iter().chain(greases)).needed(),
-        day(),
     ];
+    fields.extend(grease);
+    fields.push(day());
     let form = titled(Action::Reseal { hose, end: None }, SAVE, fields);
     Form { cautions: texts(SEAL_CAUTIONS), ..form }
 }

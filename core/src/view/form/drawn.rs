@@ -6,6 +6,7 @@ use crate::hose::Specification;
 use crate::inspection::{Checkpoint, Verdict};
 use crate::photograph::PhotographName;
 use crate::tag::Code;
+use crate::words::form::NO_SUCH_CHOICE;
 
 /// The field that a button of [`Form::answers`] fills in.
 pub const ANSWER: &str = "answer";
@@ -129,6 +130,16 @@ impl Form {
     /// Every field, to change it.
     fn fields_mut(&mut self) -> impl Iterator<Item = &mut Field> {
         self.groups.iter_mut().flat_map(Group::all_mut)
+    }
+
+    /// Does what a tap on a field does, or a text that was typed into it.
+    ///
+    /// # Errors
+    /// [`FieldRefused`] if the form has no such field or choice.
+    pub fn touch(&self, filled: &mut Filled, name: &str, value: &str) -> Result<(), FieldRefused> {
+        let field = self.fields().find(|field| field.name == name && field.takes(value));
+        filled.touch(field.ok_or_else(|| FieldRefused::new(name, NO_SUCH_CHOICE))?, value);
+        Ok(())
     }
 
     /// The same with what was typed.

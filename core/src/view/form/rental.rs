@@ -32,18 +32,45 @@ pub struct Returned {
     pub seen: Vec<(Code, Observation)>,
 }
 
+/// The field with the name of who overrides what stops a hand-out.
+pub const NAME: &str = "name";
+
+/// More scans than any set has hoses.
+const MOST: usize = 64;
+
+/// What was scanned so far, each once.
+#[must_use]
+pub fn scanned(filled: &Filled) -> Vec<String> {
+    let mut all: Vec<String> = Vec::new();
+    for text in filled.all(SCANNED) {
+        if all.len() < MOST && all.iter().all(|known| known != text) {
+            all.push(text.to_owned());
+        }
+    }
+    all
+}
+
 /// The form for a set that goes out with the hoses that were scanned; `over`
 /// what stops it, in someone's name.
 #[must_use]
-pub fn hand_out(scanned: &[String], over: bool) -> Form {
-    let mut fields: Vec<Field> = scanned.iter().map(|text| Field::fixed(SCANNED, text)).collect();
+pub fn hand_out(filled: &Filled, over: bool) -> Form {
+    let mut fields: Vec<Field> =
+        scanned(filled).iter().map(|text| Field::fixed(SCANNED, text)).collect();
     fields.push(Field::text("ticket", say::TICKET).hint(say::TICKET_HINT).needed());
     if !over {
-        return Form::new(say::HAND_OUT, say::HAND_OUT, fields);
+        return Form::new(say::HAND_OUT, say::HAND_OUT, fields).filled(filled);
     }
-    fields.push(Field::text("name", say::OWN_NAME).needed());
+    fields.push(Field::text(NAME, say::OWN_NAME).needed());
     fields.push(Field::text("why", care::WHY).needed());
-    Form::new(say::HAND_OUT_OVER, say::HAND_OUT_OVER, fields).lead(sets::OVERRIDE_LIFTS)
+    Form::new(say::HAND_OUT_OVER, say::HAND_OUT_OVER, fields)
+        .lead(sets::OVERRIDE_LIFTS)
+        .filled(filled)
+}
+
+/// The same for a set that no reason lets out.
+#[must_use]
+pub fn stays_here() -> Form {
+    Form::new(say::HAND_OUT_OVER, "", Vec::new()).lead(sets::OVERRIDE_DOES_NOT_LIFT)
 }
 
 /// What a form for a hand-out says.
@@ -61,10 +88,10 @@ pub struct Handing {
 /// [`FieldRefused`] with what is missing or wrong.
 pub fn read_hand_out(filled: &Filled) -> Result<Handing, FieldRefused> {
     let ticket = filled.needed_label("ticket", "a ticket")?;
-    let name = filled.label("name", "a name")?;
+    let name = filled.label(NAME, "a name")?;
     let over = match (filled.label("why", "a reason")?, name) {
         (Some(why), Some(name)) => Some((name, why)),
-        (Some(_), None) => return Err(FieldRefused::new("name", say::NO_NAME)),
+        (Some(_), None) => return Err(FieldRefused::new(NAME, say::NO_NAME)),
         (None, _) => None,
     };
     Ok(Handing { ticket, over })

@@ -807,15 +807,6 @@ public func FfiConverterTypeFilmReader_lower(_ value: FilmReader) -> UInt64 {
 public protocol LogbookProtocol: AnyObject, Sendable {
     
     /**
-     * Binds a maker's own barcode to a hose as a second tag.
-     *
-     * # Errors
-     * [`RefusedError::Field`] if it is a tag of Hosewright's; others if no hose is
-     * found, the barcode leads to another, or the store can't be written.
-     */
-    func bindBarcode(typed: String, barcode: String, moment: Moment) throws  -> Answer
-    
-    /**
      * Drops what is filled in.
      *
      * # Errors
@@ -828,18 +819,19 @@ public protocol LogbookProtocol: AnyObject, Sendable {
      *
      * # Errors
      * [`RefusedError`] if the hose or set is unknown, the tag of a new hose is in
-     * use, or the store can't be read.
+     * use, there is no such form, or the store can't be read.
      */
     func form(of: FormOf, moment: Moment) throws  -> FormShown
     
     /**
-     * Records what the form says.
+     * Records what the form says. `answer` is the value of the button that was
+     * tapped, if the form has several.
      *
      * # Errors
      * [`RefusedError::Field`] with the field that is missing or wrong; others if the
      * record refuses it. What is filled in stays.
      */
-    func submitForm(of: FormOf, moment: Moment) throws  -> FormSaved
+    func submitForm(of: FormOf, answer: String?, moment: Moment) throws  -> FormSaved
     
     /**
      * A field was tapped or typed into. What was typed is kept, also what is wrong.
@@ -870,38 +862,12 @@ public protocol LogbookProtocol: AnyObject, Sendable {
     func answerSeen(texts: [String], moment: Moment) throws  -> Answer
     
     /**
-     * Records that a hose was soaked, cleaned and dried.
-     *
-     * # Errors
-     * [`RefusedError`] if no hose is found, or the store cannot be written.
-     */
-    func clean(typed: String, moment: Moment) throws  -> Answer
-    
-    /**
      * What happened to a hose, newest first.
      *
      * # Errors
      * [`RefusedError`] if no hose is found, or the store cannot be read.
      */
     func history(typed: String) throws  -> [HistoryLine]
-    
-    /**
-     * Records new O-rings at an end, `a` at the first stage or `b`, or, for
-     * `coupling`, a new valve core or coupling of an inflator hose.
-     *
-     * # Errors
-     * [`RefusedError`] if no hose is found, or the store cannot be written.
-     */
-    func reseal(typed: String, end: String, moment: Moment) throws  -> Answer
-    
-    /**
-     * Takes a hose out of service for good.
-     *
-     * # Errors
-     * [`RefusedError`] if no hose is found or it is retired already, or the
-     * store cannot be written.
-     */
-    func retire(typed: String, why: String, moment: Moment) throws  -> Answer
     
     /**
      * What a set's own tag answers: the whole set's status, its own reasons and
@@ -940,47 +906,6 @@ public protocol LogbookProtocol: AnyObject, Sendable {
     func photographs(typed: String) throws  -> [Photograph]
     
     /**
-     * A hand-out as it is, with what was scanned before the phone was put
-     * away.
-     *
-     * # Errors
-     * [`RefusedError`] if there is no such set, it is not for rental, or the
-     * store cannot be read.
-     */
-    func handOut(set: String, moment: Moment) throws  -> HandOut
-    
-    /**
-     * Begins the scanning again.
-     */
-    func handOutAnew(set: String) 
-    
-    /**
-     * Hands the set out with what was scanned. `override_why` lifts what can
-     * be lifted; it stays on record with the name of who gave it.
-     *
-     * # Errors
-     * [`RefusedError::HandOutStopped`] if something stops it; others where
-     * the ticket cannot be or the store cannot be written. What was scanned stays.
-     */
-    func handOutFinish(set: String, ticket: String, overrideWhy: String?, moment: Moment) throws  -> HandedOut
-    
-    /**
-     * Takes in one scanned hose, and keeps it until the set went out.
-     *
-     * # Errors
-     * As [`Logbook::hand_out`], and where it cannot be kept.
-     */
-    func handOutScan(set: String, text: String, moment: Moment) throws  -> HandOut
-    
-    /**
-     * Puts back something that was scanned by mistake.
-     *
-     * # Errors
-     * As [`Logbook::hand_out_scan`].
-     */
-    func handOutUnscan(set: String, text: String, moment: Moment) throws  -> HandOut
-    
-    /**
      * A set drawn as it sits, one port under another.
      *
      * # Errors
@@ -1011,32 +936,6 @@ public protocol LogbookProtocol: AnyObject, Sendable {
      * [`RefusedError`] if the store cannot be read.
      */
     func sets(moment: Moment) throws  -> [SetLine]
-    
-    /**
-     * A swap as it is, begun or not. `port` names another port of the set.
-     *
-     * # Errors
-     * [`RefusedError`] if the two cannot be swapped.
-     */
-    func swap(old: String, new: String, port: String?, moment: Moment) throws  -> SwapShown
-    
-    /**
-     * Answers the next step; the first begins the swap. Where a tag is asked
-     * for, the answer is the text that was scanned or typed.
-     *
-     * # Errors
-     * [`RefusedError`] if the step is not the next one or its answer is not
-     * understood, or the hose scanned is another or does not fit.
-     */
-    func swapAnswer(old: String, new: String, port: String?, step: String, answer: String, moment: Moment) throws  -> SwapShown
-    
-    /**
-     * Gives up a swap that was begun, and answers for the old hose.
-     *
-     * # Errors
-     * [`RefusedError`] if no swap of the two was begun.
-     */
-    func swapGiveUp(old: String, new: String, why: String, moment: Moment) throws  -> Answer
     
     /**
      * What is to be written on a chip that has room for `room` bytes and holds
@@ -1140,25 +1039,6 @@ public static func `open`(place: Place)throws  -> Logbook  {
 
     
     /**
-     * Binds a maker's own barcode to a hose as a second tag.
-     *
-     * # Errors
-     * [`RefusedError::Field`] if it is a tag of Hosewright's; others if no hose is
-     * found, the barcode leads to another, or the store can't be written.
-     */
-open func bindBarcode(typed: String, barcode: String, moment: Moment)throws  -> Answer  {
-    return try  FfiConverterTypeAnswer_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
-        uniffiCallStatus in
-    uniffi_hosewright_mobile_fn_method_logbook_bind_barcode(
-            self.uniffiCloneHandle(),
-        FfiConverterString.lower(typed),
-        FfiConverterString.lower(barcode),
-        FfiConverterTypeMoment_lower(moment),uniffiCallStatus
-    )
-})
-}
-    
-    /**
      * Drops what is filled in.
      *
      * # Errors
@@ -1178,7 +1058,7 @@ open func dropForm(of: FormOf)throws   {try rustCallWithError(FfiConverterTypeRe
      *
      * # Errors
      * [`RefusedError`] if the hose or set is unknown, the tag of a new hose is in
-     * use, or the store can't be read.
+     * use, there is no such form, or the store can't be read.
      */
 open func form(of: FormOf, moment: Moment)throws  -> FormShown  {
     return try  FfiConverterTypeFormShown_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
@@ -1192,18 +1072,20 @@ open func form(of: FormOf, moment: Moment)throws  -> FormShown  {
 }
     
     /**
-     * Records what the form says.
+     * Records what the form says. `answer` is the value of the button that was
+     * tapped, if the form has several.
      *
      * # Errors
      * [`RefusedError::Field`] with the field that is missing or wrong; others if the
      * record refuses it. What is filled in stays.
      */
-open func submitForm(of: FormOf, moment: Moment)throws  -> FormSaved  {
+open func submitForm(of: FormOf, answer: String?, moment: Moment)throws  -> FormSaved  {
     return try  FfiConverterTypeFormSaved_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
         uniffiCallStatus in
     uniffi_hosewright_mobile_fn_method_logbook_submit_form(
             self.uniffiCloneHandle(),
         FfiConverterTypeFormOf_lower(of),
+        FfiConverterOptionString.lower(answer),
         FfiConverterTypeMoment_lower(moment),uniffiCallStatus
     )
 })
@@ -1267,23 +1149,6 @@ open func answerSeen(texts: [String], moment: Moment)throws  -> Answer  {
 }
     
     /**
-     * Records that a hose was soaked, cleaned and dried.
-     *
-     * # Errors
-     * [`RefusedError`] if no hose is found, or the store cannot be written.
-     */
-open func clean(typed: String, moment: Moment)throws  -> Answer  {
-    return try  FfiConverterTypeAnswer_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
-        uniffiCallStatus in
-    uniffi_hosewright_mobile_fn_method_logbook_clean(
-            self.uniffiCloneHandle(),
-        FfiConverterString.lower(typed),
-        FfiConverterTypeMoment_lower(moment),uniffiCallStatus
-    )
-})
-}
-    
-    /**
      * What happened to a hose, newest first.
      *
      * # Errors
@@ -1295,44 +1160,6 @@ open func history(typed: String)throws  -> [HistoryLine]  {
     uniffi_hosewright_mobile_fn_method_logbook_history(
             self.uniffiCloneHandle(),
         FfiConverterString.lower(typed),uniffiCallStatus
-    )
-})
-}
-    
-    /**
-     * Records new O-rings at an end, `a` at the first stage or `b`, or, for
-     * `coupling`, a new valve core or coupling of an inflator hose.
-     *
-     * # Errors
-     * [`RefusedError`] if no hose is found, or the store cannot be written.
-     */
-open func reseal(typed: String, end: String, moment: Moment)throws  -> Answer  {
-    return try  FfiConverterTypeAnswer_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
-        uniffiCallStatus in
-    uniffi_hosewright_mobile_fn_method_logbook_reseal(
-            self.uniffiCloneHandle(),
-        FfiConverterString.lower(typed),
-        FfiConverterString.lower(end),
-        FfiConverterTypeMoment_lower(moment),uniffiCallStatus
-    )
-})
-}
-    
-    /**
-     * Takes a hose out of service for good.
-     *
-     * # Errors
-     * [`RefusedError`] if no hose is found or it is retired already, or the
-     * store cannot be written.
-     */
-open func retire(typed: String, why: String, moment: Moment)throws  -> Answer  {
-    return try  FfiConverterTypeAnswer_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
-        uniffiCallStatus in
-    uniffi_hosewright_mobile_fn_method_logbook_retire(
-            self.uniffiCloneHandle(),
-        FfiConverterString.lower(typed),
-        FfiConverterString.lower(why),
-        FfiConverterTypeMoment_lower(moment),uniffiCallStatus
     )
 })
 }
@@ -1408,94 +1235,6 @@ open func photographs(typed: String)throws  -> [Photograph]  {
 }
     
     /**
-     * A hand-out as it is, with what was scanned before the phone was put
-     * away.
-     *
-     * # Errors
-     * [`RefusedError`] if there is no such set, it is not for rental, or the
-     * store cannot be read.
-     */
-open func handOut(set: String, moment: Moment)throws  -> HandOut  {
-    return try  FfiConverterTypeHandOut_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
-        uniffiCallStatus in
-    uniffi_hosewright_mobile_fn_method_logbook_hand_out(
-            self.uniffiCloneHandle(),
-        FfiConverterString.lower(set),
-        FfiConverterTypeMoment_lower(moment),uniffiCallStatus
-    )
-})
-}
-    
-    /**
-     * Begins the scanning again.
-     */
-open func handOutAnew(set: String)  {try! rustCall() {
-        uniffiCallStatus in
-    uniffi_hosewright_mobile_fn_method_logbook_hand_out_anew(
-            self.uniffiCloneHandle(),
-        FfiConverterString.lower(set),uniffiCallStatus
-    )
-}
-}
-    
-    /**
-     * Hands the set out with what was scanned. `override_why` lifts what can
-     * be lifted; it stays on record with the name of who gave it.
-     *
-     * # Errors
-     * [`RefusedError::HandOutStopped`] if something stops it; others where
-     * the ticket cannot be or the store cannot be written. What was scanned stays.
-     */
-open func handOutFinish(set: String, ticket: String, overrideWhy: String?, moment: Moment)throws  -> HandedOut  {
-    return try  FfiConverterTypeHandedOut_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
-        uniffiCallStatus in
-    uniffi_hosewright_mobile_fn_method_logbook_hand_out_finish(
-            self.uniffiCloneHandle(),
-        FfiConverterString.lower(set),
-        FfiConverterString.lower(ticket),
-        FfiConverterOptionString.lower(overrideWhy),
-        FfiConverterTypeMoment_lower(moment),uniffiCallStatus
-    )
-})
-}
-    
-    /**
-     * Takes in one scanned hose, and keeps it until the set went out.
-     *
-     * # Errors
-     * As [`Logbook::hand_out`], and where it cannot be kept.
-     */
-open func handOutScan(set: String, text: String, moment: Moment)throws  -> HandOut  {
-    return try  FfiConverterTypeHandOut_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
-        uniffiCallStatus in
-    uniffi_hosewright_mobile_fn_method_logbook_hand_out_scan(
-            self.uniffiCloneHandle(),
-        FfiConverterString.lower(set),
-        FfiConverterString.lower(text),
-        FfiConverterTypeMoment_lower(moment),uniffiCallStatus
-    )
-})
-}
-    
-    /**
-     * Puts back something that was scanned by mistake.
-     *
-     * # Errors
-     * As [`Logbook::hand_out_scan`].
-     */
-open func handOutUnscan(set: String, text: String, moment: Moment)throws  -> HandOut  {
-    return try  FfiConverterTypeHandOut_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
-        uniffiCallStatus in
-    uniffi_hosewright_mobile_fn_method_logbook_hand_out_unscan(
-            self.uniffiCloneHandle(),
-        FfiConverterString.lower(set),
-        FfiConverterString.lower(text),
-        FfiConverterTypeMoment_lower(moment),uniffiCallStatus
-    )
-})
-}
-    
-    /**
      * A set drawn as it sits, one port under another.
      *
      * # Errors
@@ -1557,67 +1296,6 @@ open func sets(moment: Moment)throws  -> [SetLine]  {
         uniffiCallStatus in
     uniffi_hosewright_mobile_fn_method_logbook_sets(
             self.uniffiCloneHandle(),
-        FfiConverterTypeMoment_lower(moment),uniffiCallStatus
-    )
-})
-}
-    
-    /**
-     * A swap as it is, begun or not. `port` names another port of the set.
-     *
-     * # Errors
-     * [`RefusedError`] if the two cannot be swapped.
-     */
-open func swap(old: String, new: String, port: String?, moment: Moment)throws  -> SwapShown  {
-    return try  FfiConverterTypeSwapShown_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
-        uniffiCallStatus in
-    uniffi_hosewright_mobile_fn_method_logbook_swap(
-            self.uniffiCloneHandle(),
-        FfiConverterString.lower(old),
-        FfiConverterString.lower(new),
-        FfiConverterOptionString.lower(port),
-        FfiConverterTypeMoment_lower(moment),uniffiCallStatus
-    )
-})
-}
-    
-    /**
-     * Answers the next step; the first begins the swap. Where a tag is asked
-     * for, the answer is the text that was scanned or typed.
-     *
-     * # Errors
-     * [`RefusedError`] if the step is not the next one or its answer is not
-     * understood, or the hose scanned is another or does not fit.
-     */
-open func swapAnswer(old: String, new: String, port: String?, step: String, answer: String, moment: Moment)throws  -> SwapShown  {
-    return try  FfiConverterTypeSwapShown_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
-        uniffiCallStatus in
-    uniffi_hosewright_mobile_fn_method_logbook_swap_answer(
-            self.uniffiCloneHandle(),
-        FfiConverterString.lower(old),
-        FfiConverterString.lower(new),
-        FfiConverterOptionString.lower(port),
-        FfiConverterString.lower(step),
-        FfiConverterString.lower(answer),
-        FfiConverterTypeMoment_lower(moment),uniffiCallStatus
-    )
-})
-}
-    
-    /**
-     * Gives up a swap that was begun, and answers for the old hose.
-     *
-     * # Errors
-     * [`RefusedError`] if no swap of the two was begun.
-     */
-open func swapGiveUp(old: String, new: String, why: String, moment: Moment)throws  -> Answer  {
-    return try  FfiConverterTypeAnswer_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
-        uniffiCallStatus in
-    uniffi_hosewright_mobile_fn_method_logbook_swap_give_up(
-            self.uniffiCloneHandle(),
-        FfiConverterString.lower(old),
-        FfiConverterString.lower(new),
-        FfiConverterString.lower(why),
         FfiConverterTypeMoment_lower(moment),uniffiCallStatus
     )
 })
@@ -1949,6 +1627,75 @@ public func FfiConverterTypeProgressListener_lower(_ value: ProgressListener) ->
 
 
 /**
+ * Something that can be done next.
+ */
+public struct ActionShown: Equatable, Hashable {
+    /**
+     * What its button says.
+     */
+    public let words: Words
+    /**
+     * Where it leads.
+     */
+    public let goes: Goes
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * What its button says.
+         */words: Words, 
+        /**
+         * Where it leads.
+         */goes: Goes) {
+        self.words = words
+        self.goes = goes
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension ActionShown: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeActionShown: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> ActionShown {
+        return
+            try ActionShown(
+                words: FfiConverterTypeWords.read(from: &buf), 
+                goes: FfiConverterTypeGoes.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: ActionShown, into buf: inout [UInt8]) {
+        FfiConverterTypeWords.write(value.words, into: &buf)
+        FfiConverterTypeGoes.write(value.goes, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeActionShown_lift(_ buf: RustBuffer) throws -> ActionShown {
+    return try FfiConverterTypeActionShown.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeActionShown_lower(_ value: ActionShown) -> RustBuffer {
+    return FfiConverterTypeActionShown.lower(value)
+}
+
+
+/**
  * The answer to a scan.
  */
 public struct Answer: Equatable, Hashable {
@@ -1998,10 +1745,6 @@ public struct Answer: Equatable, Hashable {
      */
     public let place: Words
     /**
-     * The set that it is in.
-     */
-    public let set: Words?
-    /**
      * How that set stands, and the worst hose in it: shown under the verdict,
      * which is the hose's alone.
      */
@@ -2025,7 +1768,11 @@ public struct Answer: Equatable, Hashable {
     /**
      * The one thing to do next.
      */
-    public let next: NextStep
+    public let next: ActionShown
+    /**
+     * Everything that can be done about it on a phone.
+     */
+    public let actions: [ActionShown]
     /**
      * Whether this phone has a record of the hose, and not its tag alone.
      */
@@ -2069,9 +1816,6 @@ public struct Answer: Equatable, Hashable {
          * Where it is.
          */place: Words, 
         /**
-         * The set that it is in.
-         */set: Words?, 
-        /**
          * How that set stands, and the worst hose in it: shown under the verdict,
          * which is the hose's alone.
          */setLine: Words?, 
@@ -2089,7 +1833,10 @@ public struct Answer: Equatable, Hashable {
          */spoken: Words, 
         /**
          * The one thing to do next.
-         */next: NextStep, 
+         */next: ActionShown, 
+        /**
+         * Everything that can be done about it on a phone.
+         */actions: [ActionShown], 
         /**
          * Whether this phone has a record of the hose, and not its tag alone.
          */onRecord: Bool) {
@@ -2104,13 +1851,13 @@ public struct Answer: Equatable, Hashable {
         self.dives = dives
         self.due = due
         self.place = place
-        self.set = set
         self.setLine = setLine
         self.setVerdict = setVerdict
         self.record = record
         self.caution = caution
         self.spoken = spoken
         self.next = next
+        self.actions = actions
         self.onRecord = onRecord
     }
 
@@ -2141,13 +1888,13 @@ public struct FfiConverterTypeAnswer: FfiConverterRustBuffer {
                 dives: FfiConverterTypeWords.read(from: &buf), 
                 due: FfiConverterSequenceTypeWords.read(from: &buf), 
                 place: FfiConverterTypeWords.read(from: &buf), 
-                set: FfiConverterOptionTypeWords.read(from: &buf), 
                 setLine: FfiConverterOptionTypeWords.read(from: &buf), 
                 setVerdict: FfiConverterOptionTypeVerdict.read(from: &buf), 
                 record: FfiConverterTypeWords.read(from: &buf), 
                 caution: FfiConverterTypeWords.read(from: &buf), 
                 spoken: FfiConverterTypeWords.read(from: &buf), 
-                next: FfiConverterTypeNextStep.read(from: &buf), 
+                next: FfiConverterTypeActionShown.read(from: &buf), 
+                actions: FfiConverterSequenceTypeActionShown.read(from: &buf), 
                 onRecord: FfiConverterBool.read(from: &buf)
         )
     }
@@ -2164,13 +1911,13 @@ public struct FfiConverterTypeAnswer: FfiConverterRustBuffer {
         FfiConverterTypeWords.write(value.dives, into: &buf)
         FfiConverterSequenceTypeWords.write(value.due, into: &buf)
         FfiConverterTypeWords.write(value.place, into: &buf)
-        FfiConverterOptionTypeWords.write(value.set, into: &buf)
         FfiConverterOptionTypeWords.write(value.setLine, into: &buf)
         FfiConverterOptionTypeVerdict.write(value.setVerdict, into: &buf)
         FfiConverterTypeWords.write(value.record, into: &buf)
         FfiConverterTypeWords.write(value.caution, into: &buf)
         FfiConverterTypeWords.write(value.spoken, into: &buf)
-        FfiConverterTypeNextStep.write(value.next, into: &buf)
+        FfiConverterTypeActionShown.write(value.next, into: &buf)
+        FfiConverterSequenceTypeActionShown.write(value.actions, into: &buf)
         FfiConverterBool.write(value.onRecord, into: &buf)
     }
 }
@@ -2423,7 +2170,7 @@ public func FfiConverterTypeChipMessage_lower(_ value: ChipMessage) -> RustBuffe
  */
 public struct ChoiceShown: Equatable, Hashable {
     /**
-     * What a tap on it hands to [`Logbook::touch_form`].
+     * What a tap on it hands to [`crate::Logbook::touch_form`].
      */
     public let value: String
     /**
@@ -2443,7 +2190,7 @@ public struct ChoiceShown: Equatable, Hashable {
     // declare one manually.
     public init(
         /**
-         * What a tap on it hands to [`Logbook::touch_form`].
+         * What a tap on it hands to [`crate::Logbook::touch_form`].
          */value: String, 
         /**
          * The same in words.
@@ -2894,85 +2641,6 @@ public func FfiConverterTypeFoldShown_lower(_ value: FoldShown) -> RustBuffer {
 
 
 /**
- * Something that was scanned and is not of the set.
- */
-public struct ForeignLine: Equatable, Hashable {
-    /**
-     * What was scanned.
-     */
-    public let scanned: String
-    /**
-     * The hose's tag, where it is on record.
-     */
-    public let code: String?
-    /**
-     * Where it belongs, or why it is not known.
-     */
-    public let words: Words
-
-    // Default memberwise initializers are never public by default, so we
-    // declare one manually.
-    public init(
-        /**
-         * What was scanned.
-         */scanned: String, 
-        /**
-         * The hose's tag, where it is on record.
-         */code: String?, 
-        /**
-         * Where it belongs, or why it is not known.
-         */words: Words) {
-        self.scanned = scanned
-        self.code = code
-        self.words = words
-    }
-
-    
-
-    
-}
-
-#if compiler(>=6)
-extension ForeignLine: Sendable {}
-#endif
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public struct FfiConverterTypeForeignLine: FfiConverterRustBuffer {
-    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> ForeignLine {
-        return
-            try ForeignLine(
-                scanned: FfiConverterString.read(from: &buf), 
-                code: FfiConverterOptionString.read(from: &buf), 
-                words: FfiConverterTypeWords.read(from: &buf)
-        )
-    }
-
-    public static func write(_ value: ForeignLine, into buf: inout [UInt8]) {
-        FfiConverterString.write(value.scanned, into: &buf)
-        FfiConverterOptionString.write(value.code, into: &buf)
-        FfiConverterTypeWords.write(value.words, into: &buf)
-    }
-}
-
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public func FfiConverterTypeForeignLine_lift(_ buf: RustBuffer) throws -> ForeignLine {
-    return try FfiConverterTypeForeignLine.lift(buf)
-}
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public func FfiConverterTypeForeignLine_lower(_ value: ForeignLine) -> RustBuffer {
-    return FfiConverterTypeForeignLine.lower(value)
-}
-
-
-/**
  * A form was submitted.
  */
 public struct FormSaved: Equatable, Hashable {
@@ -2991,7 +2659,11 @@ public struct FormSaved: Equatable, Hashable {
     /**
      * How the hoses stand now, if it was about several.
      */
-    public let hoses: [HoseLine]
+    public let lists: [HoseList]
+    /**
+     * The form again, if it goes on.
+     */
+    public let next: FormShown?
 
     // Default memberwise initializers are never public by default, so we
     // declare one manually.
@@ -3007,11 +2679,15 @@ public struct FormSaved: Equatable, Hashable {
          */notes: [Words], 
         /**
          * How the hoses stand now, if it was about several.
-         */hoses: [HoseLine]) {
+         */lists: [HoseList], 
+        /**
+         * The form again, if it goes on.
+         */next: FormShown?) {
         self.words = words
         self.answer = answer
         self.notes = notes
-        self.hoses = hoses
+        self.lists = lists
+        self.next = next
     }
 
     
@@ -3033,7 +2709,8 @@ public struct FfiConverterTypeFormSaved: FfiConverterRustBuffer {
                 words: FfiConverterTypeWords.read(from: &buf), 
                 answer: FfiConverterOptionTypeAnswer.read(from: &buf), 
                 notes: FfiConverterSequenceTypeWords.read(from: &buf), 
-                hoses: FfiConverterSequenceTypeHoseLine.read(from: &buf)
+                lists: FfiConverterSequenceTypeHoseList.read(from: &buf), 
+                next: FfiConverterOptionTypeFormShown.read(from: &buf)
         )
     }
 
@@ -3041,7 +2718,8 @@ public struct FfiConverterTypeFormSaved: FfiConverterRustBuffer {
         FfiConverterTypeWords.write(value.words, into: &buf)
         FfiConverterOptionTypeAnswer.write(value.answer, into: &buf)
         FfiConverterSequenceTypeWords.write(value.notes, into: &buf)
-        FfiConverterSequenceTypeHoseLine.write(value.hoses, into: &buf)
+        FfiConverterSequenceTypeHoseList.write(value.lists, into: &buf)
+        FfiConverterOptionTypeFormShown.write(value.next, into: &buf)
     }
 }
 
@@ -3090,17 +2768,37 @@ public struct FormShown: Equatable, Hashable {
      */
     public let groups: [GroupShown]
     /**
-     * What its button says.
+     * What stops it, or the steps of it, each with what is to be said.
+     */
+    public let lines: [Line]
+    /**
+     * The hoses that it is about.
+     */
+    public let lists: [HoseList]
+    /**
+     * What its button says; empty if it can't be submitted.
      */
     public let submit: Words
+    /**
+     * Buttons that submit it with an answer each, in its place; the usual one first.
+     */
+    public let answers: [ChoiceShown]
     /**
      * What is missing or wrong; none if it can be submitted.
      */
     public let problem: Words?
     /**
-     * The caution that goes with every answer.
+     * What else can be done in its place.
      */
-    public let caution: Words
+    public let other: ActionShown?
+    /**
+     * Whether something is filled in that [`crate::Logbook::drop_form`] drops.
+     */
+    public let begun: Bool
+    /**
+     * What is to be heeded, and the caution that goes with every answer.
+     */
+    public let cautions: [Words]
 
     // Default memberwise initializers are never public by default, so we
     // declare one manually.
@@ -3124,23 +2822,43 @@ public struct FormShown: Equatable, Hashable {
          * Its fields.
          */groups: [GroupShown], 
         /**
-         * What its button says.
+         * What stops it, or the steps of it, each with what is to be said.
+         */lines: [Line], 
+        /**
+         * The hoses that it is about.
+         */lists: [HoseList], 
+        /**
+         * What its button says; empty if it can't be submitted.
          */submit: Words, 
+        /**
+         * Buttons that submit it with an answer each, in its place; the usual one first.
+         */answers: [ChoiceShown], 
         /**
          * What is missing or wrong; none if it can be submitted.
          */problem: Words?, 
         /**
-         * The caution that goes with every answer.
-         */caution: Words) {
+         * What else can be done in its place.
+         */other: ActionShown?, 
+        /**
+         * Whether something is filled in that [`crate::Logbook::drop_form`] drops.
+         */begun: Bool, 
+        /**
+         * What is to be heeded, and the caution that goes with every answer.
+         */cautions: [Words]) {
         self.title = title
         self.code = code
         self.hose = hose
         self.verdict = verdict
         self.lead = lead
         self.groups = groups
+        self.lines = lines
+        self.lists = lists
         self.submit = submit
+        self.answers = answers
         self.problem = problem
-        self.caution = caution
+        self.other = other
+        self.begun = begun
+        self.cautions = cautions
     }
 
     
@@ -3165,9 +2883,14 @@ public struct FfiConverterTypeFormShown: FfiConverterRustBuffer {
                 verdict: FfiConverterOptionTypeVerdict.read(from: &buf), 
                 lead: FfiConverterSequenceTypeWords.read(from: &buf), 
                 groups: FfiConverterSequenceTypeGroupShown.read(from: &buf), 
+                lines: FfiConverterSequenceTypeLine.read(from: &buf), 
+                lists: FfiConverterSequenceTypeHoseList.read(from: &buf), 
                 submit: FfiConverterTypeWords.read(from: &buf), 
+                answers: FfiConverterSequenceTypeChoiceShown.read(from: &buf), 
                 problem: FfiConverterOptionTypeWords.read(from: &buf), 
-                caution: FfiConverterTypeWords.read(from: &buf)
+                other: FfiConverterOptionTypeActionShown.read(from: &buf), 
+                begun: FfiConverterBool.read(from: &buf), 
+                cautions: FfiConverterSequenceTypeWords.read(from: &buf)
         )
     }
 
@@ -3178,9 +2901,14 @@ public struct FfiConverterTypeFormShown: FfiConverterRustBuffer {
         FfiConverterOptionTypeVerdict.write(value.verdict, into: &buf)
         FfiConverterSequenceTypeWords.write(value.lead, into: &buf)
         FfiConverterSequenceTypeGroupShown.write(value.groups, into: &buf)
+        FfiConverterSequenceTypeLine.write(value.lines, into: &buf)
+        FfiConverterSequenceTypeHoseList.write(value.lists, into: &buf)
         FfiConverterTypeWords.write(value.submit, into: &buf)
+        FfiConverterSequenceTypeChoiceShown.write(value.answers, into: &buf)
         FfiConverterOptionTypeWords.write(value.problem, into: &buf)
-        FfiConverterTypeWords.write(value.caution, into: &buf)
+        FfiConverterOptionTypeActionShown.write(value.other, into: &buf)
+        FfiConverterBool.write(value.begun, into: &buf)
+        FfiConverterSequenceTypeWords.write(value.cautions, into: &buf)
     }
 }
 
@@ -3286,264 +3014,6 @@ public func FfiConverterTypeGroupShown_lift(_ buf: RustBuffer) throws -> GroupSh
 #endif
 public func FfiConverterTypeGroupShown_lower(_ value: GroupShown) -> RustBuffer {
     return FfiConverterTypeGroupShown.lower(value)
-}
-
-
-/**
- * A hand-out as it is with what was scanned so far.
- */
-public struct HandOut: Equatable, Hashable {
-    /**
-     * The set.
-     */
-    public let set: Words
-    /**
-     * What was scanned so far, in that order.
-     */
-    public let scanned: [String]
-    /**
-     * Whether nothing stops it.
-     */
-    public let ready: Bool
-    /**
-     * The same in one line.
-     */
-    public let words: Words
-    /**
-     * Everything that stops it, what no reason can lift first.
-     */
-    public let stops: [StopLine]
-    /**
-     * Whether a name and a reason would lift all that stops it.
-     */
-    public let canBeLifted: Bool
-    /**
-     * The same in words; none if nothing stops it.
-     */
-    public let lifting: Words?
-    /**
-     * Hoses of the set that were scanned.
-     */
-    public let found: [HoseLine]
-    /**
-     * Hoses of the set that were not.
-     */
-    public let missing: [HoseLine]
-    /**
-     * What was scanned and is not of the set.
-     */
-    public let foreign: [ForeignLine]
-    /**
-     * Hoses that are on hold.
-     */
-    public let held: [HoseLine]
-    /**
-     * Hoses that are never to be dived again.
-     */
-    public let retired: [HoseLine]
-    /**
-     * Hoses that go out, and of which something is to be said.
-     */
-    public let watch: [HoseLine]
-
-    // Default memberwise initializers are never public by default, so we
-    // declare one manually.
-    public init(
-        /**
-         * The set.
-         */set: Words, 
-        /**
-         * What was scanned so far, in that order.
-         */scanned: [String], 
-        /**
-         * Whether nothing stops it.
-         */ready: Bool, 
-        /**
-         * The same in one line.
-         */words: Words, 
-        /**
-         * Everything that stops it, what no reason can lift first.
-         */stops: [StopLine], 
-        /**
-         * Whether a name and a reason would lift all that stops it.
-         */canBeLifted: Bool, 
-        /**
-         * The same in words; none if nothing stops it.
-         */lifting: Words?, 
-        /**
-         * Hoses of the set that were scanned.
-         */found: [HoseLine], 
-        /**
-         * Hoses of the set that were not.
-         */missing: [HoseLine], 
-        /**
-         * What was scanned and is not of the set.
-         */foreign: [ForeignLine], 
-        /**
-         * Hoses that are on hold.
-         */held: [HoseLine], 
-        /**
-         * Hoses that are never to be dived again.
-         */retired: [HoseLine], 
-        /**
-         * Hoses that go out, and of which something is to be said.
-         */watch: [HoseLine]) {
-        self.set = set
-        self.scanned = scanned
-        self.ready = ready
-        self.words = words
-        self.stops = stops
-        self.canBeLifted = canBeLifted
-        self.lifting = lifting
-        self.found = found
-        self.missing = missing
-        self.foreign = foreign
-        self.held = held
-        self.retired = retired
-        self.watch = watch
-    }
-
-    
-
-    
-}
-
-#if compiler(>=6)
-extension HandOut: Sendable {}
-#endif
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public struct FfiConverterTypeHandOut: FfiConverterRustBuffer {
-    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> HandOut {
-        return
-            try HandOut(
-                set: FfiConverterTypeWords.read(from: &buf), 
-                scanned: FfiConverterSequenceString.read(from: &buf), 
-                ready: FfiConverterBool.read(from: &buf), 
-                words: FfiConverterTypeWords.read(from: &buf), 
-                stops: FfiConverterSequenceTypeStopLine.read(from: &buf), 
-                canBeLifted: FfiConverterBool.read(from: &buf), 
-                lifting: FfiConverterOptionTypeWords.read(from: &buf), 
-                found: FfiConverterSequenceTypeHoseLine.read(from: &buf), 
-                missing: FfiConverterSequenceTypeHoseLine.read(from: &buf), 
-                foreign: FfiConverterSequenceTypeForeignLine.read(from: &buf), 
-                held: FfiConverterSequenceTypeHoseLine.read(from: &buf), 
-                retired: FfiConverterSequenceTypeHoseLine.read(from: &buf), 
-                watch: FfiConverterSequenceTypeHoseLine.read(from: &buf)
-        )
-    }
-
-    public static func write(_ value: HandOut, into buf: inout [UInt8]) {
-        FfiConverterTypeWords.write(value.set, into: &buf)
-        FfiConverterSequenceString.write(value.scanned, into: &buf)
-        FfiConverterBool.write(value.ready, into: &buf)
-        FfiConverterTypeWords.write(value.words, into: &buf)
-        FfiConverterSequenceTypeStopLine.write(value.stops, into: &buf)
-        FfiConverterBool.write(value.canBeLifted, into: &buf)
-        FfiConverterOptionTypeWords.write(value.lifting, into: &buf)
-        FfiConverterSequenceTypeHoseLine.write(value.found, into: &buf)
-        FfiConverterSequenceTypeHoseLine.write(value.missing, into: &buf)
-        FfiConverterSequenceTypeForeignLine.write(value.foreign, into: &buf)
-        FfiConverterSequenceTypeHoseLine.write(value.held, into: &buf)
-        FfiConverterSequenceTypeHoseLine.write(value.retired, into: &buf)
-        FfiConverterSequenceTypeHoseLine.write(value.watch, into: &buf)
-    }
-}
-
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public func FfiConverterTypeHandOut_lift(_ buf: RustBuffer) throws -> HandOut {
-    return try FfiConverterTypeHandOut.lift(buf)
-}
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public func FfiConverterTypeHandOut_lower(_ value: HandOut) -> RustBuffer {
-    return FfiConverterTypeHandOut.lower(value)
-}
-
-
-/**
- * A set that went out.
- */
-public struct HandedOut: Equatable, Hashable {
-    /**
-     * The same in words.
-     */
-    public let words: Words
-    /**
-     * What was lifted by the reason that was given.
-     */
-    public let lifted: [StopLine]
-    /**
-     * What the hirer is to be told.
-     */
-    public let watch: [HoseLine]
-
-    // Default memberwise initializers are never public by default, so we
-    // declare one manually.
-    public init(
-        /**
-         * The same in words.
-         */words: Words, 
-        /**
-         * What was lifted by the reason that was given.
-         */lifted: [StopLine], 
-        /**
-         * What the hirer is to be told.
-         */watch: [HoseLine]) {
-        self.words = words
-        self.lifted = lifted
-        self.watch = watch
-    }
-
-    
-
-    
-}
-
-#if compiler(>=6)
-extension HandedOut: Sendable {}
-#endif
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public struct FfiConverterTypeHandedOut: FfiConverterRustBuffer {
-    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> HandedOut {
-        return
-            try HandedOut(
-                words: FfiConverterTypeWords.read(from: &buf), 
-                lifted: FfiConverterSequenceTypeStopLine.read(from: &buf), 
-                watch: FfiConverterSequenceTypeHoseLine.read(from: &buf)
-        )
-    }
-
-    public static func write(_ value: HandedOut, into buf: inout [UInt8]) {
-        FfiConverterTypeWords.write(value.words, into: &buf)
-        FfiConverterSequenceTypeStopLine.write(value.lifted, into: &buf)
-        FfiConverterSequenceTypeHoseLine.write(value.watch, into: &buf)
-    }
-}
-
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public func FfiConverterTypeHandedOut_lift(_ buf: RustBuffer) throws -> HandedOut {
-    return try FfiConverterTypeHandedOut.lift(buf)
-}
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public func FfiConverterTypeHandedOut_lower(_ value: HandedOut) -> RustBuffer {
-    return FfiConverterTypeHandedOut.lower(value)
 }
 
 
@@ -3736,6 +3206,333 @@ public func FfiConverterTypeHoseLine_lower(_ value: HoseLine) -> RustBuffer {
 
 
 /**
+ * Hoses under a heading.
+ */
+public struct HoseList: Equatable, Hashable {
+    /**
+     * What stands over them.
+     */
+    public let title: Words
+    /**
+     * The hoses; never none.
+     */
+    public let hoses: [HoseLine]
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * What stands over them.
+         */title: Words, 
+        /**
+         * The hoses; never none.
+         */hoses: [HoseLine]) {
+        self.title = title
+        self.hoses = hoses
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension HoseList: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeHoseList: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> HoseList {
+        return
+            try HoseList(
+                title: FfiConverterTypeWords.read(from: &buf), 
+                hoses: FfiConverterSequenceTypeHoseLine.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: HoseList, into buf: inout [UInt8]) {
+        FfiConverterTypeWords.write(value.title, into: &buf)
+        FfiConverterSequenceTypeHoseLine.write(value.hoses, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeHoseList_lift(_ buf: RustBuffer) throws -> HoseList {
+    return try FfiConverterTypeHoseList.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeHoseList_lower(_ value: HoseList) -> RustBuffer {
+    return FfiConverterTypeHoseList.lower(value)
+}
+
+
+/**
+ * What buttons, headings and fields are called.
+ */
+public struct Labels: Equatable, Hashable {
+    public let scan: Words
+    public let sets: Words
+    public let due: Words
+    public let age: Words
+    public let lookedOver: Words
+    public let dives: Words
+    public let place: Words
+    public let record: Words
+    public let history: Words
+    public let startAgain: Words
+    public let finished: Words
+    public let registerIt: Words
+    public let newHose: Words
+    public let codeOnTag: Words
+    public let answer: Words
+    public let readAloud: Words
+    public let photos: Words
+    public let next90Days: Words
+    public let nextYear: Words
+    public let yourName: Words
+    public let asking: Words
+    public let close: Words
+    public let torchOn: Words
+    public let torchOff: Words
+    public let cameraPicture: Words
+    public let readChip: Words
+    public let writeChip: Words
+    public let holdChip: Words
+    public let overwrite: Words
+    public let anotherChip: Words
+    public let shareAndReceive: Words
+    public let shareRecord: Words
+    public let receiveRecord: Words
+    public let shareDamaged: Words
+    public let salvage: Words
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(scan: Words, sets: Words, due: Words, age: Words, lookedOver: Words, dives: Words, place: Words, record: Words, history: Words, startAgain: Words, finished: Words, registerIt: Words, newHose: Words, codeOnTag: Words, answer: Words, readAloud: Words, photos: Words, next90Days: Words, nextYear: Words, yourName: Words, asking: Words, close: Words, torchOn: Words, torchOff: Words, cameraPicture: Words, readChip: Words, writeChip: Words, holdChip: Words, overwrite: Words, anotherChip: Words, shareAndReceive: Words, shareRecord: Words, receiveRecord: Words, shareDamaged: Words, salvage: Words) {
+        self.scan = scan
+        self.sets = sets
+        self.due = due
+        self.age = age
+        self.lookedOver = lookedOver
+        self.dives = dives
+        self.place = place
+        self.record = record
+        self.history = history
+        self.startAgain = startAgain
+        self.finished = finished
+        self.registerIt = registerIt
+        self.newHose = newHose
+        self.codeOnTag = codeOnTag
+        self.answer = answer
+        self.readAloud = readAloud
+        self.photos = photos
+        self.next90Days = next90Days
+        self.nextYear = nextYear
+        self.yourName = yourName
+        self.asking = asking
+        self.close = close
+        self.torchOn = torchOn
+        self.torchOff = torchOff
+        self.cameraPicture = cameraPicture
+        self.readChip = readChip
+        self.writeChip = writeChip
+        self.holdChip = holdChip
+        self.overwrite = overwrite
+        self.anotherChip = anotherChip
+        self.shareAndReceive = shareAndReceive
+        self.shareRecord = shareRecord
+        self.receiveRecord = receiveRecord
+        self.shareDamaged = shareDamaged
+        self.salvage = salvage
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension Labels: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeLabels: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Labels {
+        return
+            try Labels(
+                scan: FfiConverterTypeWords.read(from: &buf), 
+                sets: FfiConverterTypeWords.read(from: &buf), 
+                due: FfiConverterTypeWords.read(from: &buf), 
+                age: FfiConverterTypeWords.read(from: &buf), 
+                lookedOver: FfiConverterTypeWords.read(from: &buf), 
+                dives: FfiConverterTypeWords.read(from: &buf), 
+                place: FfiConverterTypeWords.read(from: &buf), 
+                record: FfiConverterTypeWords.read(from: &buf), 
+                history: FfiConverterTypeWords.read(from: &buf), 
+                startAgain: FfiConverterTypeWords.read(from: &buf), 
+                finished: FfiConverterTypeWords.read(from: &buf), 
+                registerIt: FfiConverterTypeWords.read(from: &buf), 
+                newHose: FfiConverterTypeWords.read(from: &buf), 
+                codeOnTag: FfiConverterTypeWords.read(from: &buf), 
+                answer: FfiConverterTypeWords.read(from: &buf), 
+                readAloud: FfiConverterTypeWords.read(from: &buf), 
+                photos: FfiConverterTypeWords.read(from: &buf), 
+                next90Days: FfiConverterTypeWords.read(from: &buf), 
+                nextYear: FfiConverterTypeWords.read(from: &buf), 
+                yourName: FfiConverterTypeWords.read(from: &buf), 
+                asking: FfiConverterTypeWords.read(from: &buf), 
+                close: FfiConverterTypeWords.read(from: &buf), 
+                torchOn: FfiConverterTypeWords.read(from: &buf), 
+                torchOff: FfiConverterTypeWords.read(from: &buf), 
+                cameraPicture: FfiConverterTypeWords.read(from: &buf), 
+                readChip: FfiConverterTypeWords.read(from: &buf), 
+                writeChip: FfiConverterTypeWords.read(from: &buf), 
+                holdChip: FfiConverterTypeWords.read(from: &buf), 
+                overwrite: FfiConverterTypeWords.read(from: &buf), 
+                anotherChip: FfiConverterTypeWords.read(from: &buf), 
+                shareAndReceive: FfiConverterTypeWords.read(from: &buf), 
+                shareRecord: FfiConverterTypeWords.read(from: &buf), 
+                receiveRecord: FfiConverterTypeWords.read(from: &buf), 
+                shareDamaged: FfiConverterTypeWords.read(from: &buf), 
+                salvage: FfiConverterTypeWords.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: Labels, into buf: inout [UInt8]) {
+        FfiConverterTypeWords.write(value.scan, into: &buf)
+        FfiConverterTypeWords.write(value.sets, into: &buf)
+        FfiConverterTypeWords.write(value.due, into: &buf)
+        FfiConverterTypeWords.write(value.age, into: &buf)
+        FfiConverterTypeWords.write(value.lookedOver, into: &buf)
+        FfiConverterTypeWords.write(value.dives, into: &buf)
+        FfiConverterTypeWords.write(value.place, into: &buf)
+        FfiConverterTypeWords.write(value.record, into: &buf)
+        FfiConverterTypeWords.write(value.history, into: &buf)
+        FfiConverterTypeWords.write(value.startAgain, into: &buf)
+        FfiConverterTypeWords.write(value.finished, into: &buf)
+        FfiConverterTypeWords.write(value.registerIt, into: &buf)
+        FfiConverterTypeWords.write(value.newHose, into: &buf)
+        FfiConverterTypeWords.write(value.codeOnTag, into: &buf)
+        FfiConverterTypeWords.write(value.answer, into: &buf)
+        FfiConverterTypeWords.write(value.readAloud, into: &buf)
+        FfiConverterTypeWords.write(value.photos, into: &buf)
+        FfiConverterTypeWords.write(value.next90Days, into: &buf)
+        FfiConverterTypeWords.write(value.nextYear, into: &buf)
+        FfiConverterTypeWords.write(value.yourName, into: &buf)
+        FfiConverterTypeWords.write(value.asking, into: &buf)
+        FfiConverterTypeWords.write(value.close, into: &buf)
+        FfiConverterTypeWords.write(value.torchOn, into: &buf)
+        FfiConverterTypeWords.write(value.torchOff, into: &buf)
+        FfiConverterTypeWords.write(value.cameraPicture, into: &buf)
+        FfiConverterTypeWords.write(value.readChip, into: &buf)
+        FfiConverterTypeWords.write(value.writeChip, into: &buf)
+        FfiConverterTypeWords.write(value.holdChip, into: &buf)
+        FfiConverterTypeWords.write(value.overwrite, into: &buf)
+        FfiConverterTypeWords.write(value.anotherChip, into: &buf)
+        FfiConverterTypeWords.write(value.shareAndReceive, into: &buf)
+        FfiConverterTypeWords.write(value.shareRecord, into: &buf)
+        FfiConverterTypeWords.write(value.receiveRecord, into: &buf)
+        FfiConverterTypeWords.write(value.shareDamaged, into: &buf)
+        FfiConverterTypeWords.write(value.salvage, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeLabels_lift(_ buf: RustBuffer) throws -> Labels {
+    return try FfiConverterTypeLabels.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeLabels_lower(_ value: Labels) -> RustBuffer {
+    return FfiConverterTypeLabels.lower(value)
+}
+
+
+/**
+ * Something, and what is to be said of it.
+ */
+public struct Line: Equatable, Hashable {
+    /**
+     * What.
+     */
+    public let name: Words
+    /**
+     * What is to be said of it.
+     */
+    public let words: Words
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * What.
+         */name: Words, 
+        /**
+         * What is to be said of it.
+         */words: Words) {
+        self.name = name
+        self.words = words
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension Line: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeLine: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Line {
+        return
+            try Line(
+                name: FfiConverterTypeWords.read(from: &buf), 
+                words: FfiConverterTypeWords.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: Line, into buf: inout [UInt8]) {
+        FfiConverterTypeWords.write(value.name, into: &buf)
+        FfiConverterTypeWords.write(value.words, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeLine_lift(_ buf: RustBuffer) throws -> Line {
+    return try FfiConverterTypeLine.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeLine_lower(_ value: Line) -> RustBuffer {
+    return FfiConverterTypeLine.lower(value)
+}
+
+
+/**
  * What came of a bundle that was taken in.
  */
 public struct Merged: Equatable, Hashable {
@@ -3890,115 +3687,6 @@ public func FfiConverterTypeMoment_lift(_ buf: RustBuffer) throws -> Moment {
 #endif
 public func FfiConverterTypeMoment_lower(_ value: Moment) -> RustBuffer {
     return FfiConverterTypeMoment.lower(value)
-}
-
-
-/**
- * The step to answer next.
- */
-public struct NextQuestion: Equatable, Hashable {
-    /**
-     * Its name.
-     */
-    public let name: String
-    /**
-     * What to do.
-     */
-    public let todo: Words
-    /**
-     * How it is answered.
-     */
-    public let asks: StepAsks
-    /**
-     * The answers that are understood, in words.
-     */
-    public let answers: Words
-    /**
-     * The answers to offer.
-     */
-    public let buttons: [StepButton]
-    /**
-     * Which step it is, from 1.
-     */
-    public let number: UInt32
-
-    // Default memberwise initializers are never public by default, so we
-    // declare one manually.
-    public init(
-        /**
-         * Its name.
-         */name: String, 
-        /**
-         * What to do.
-         */todo: Words, 
-        /**
-         * How it is answered.
-         */asks: StepAsks, 
-        /**
-         * The answers that are understood, in words.
-         */answers: Words, 
-        /**
-         * The answers to offer.
-         */buttons: [StepButton], 
-        /**
-         * Which step it is, from 1.
-         */number: UInt32) {
-        self.name = name
-        self.todo = todo
-        self.asks = asks
-        self.answers = answers
-        self.buttons = buttons
-        self.number = number
-    }
-
-    
-
-    
-}
-
-#if compiler(>=6)
-extension NextQuestion: Sendable {}
-#endif
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public struct FfiConverterTypeNextQuestion: FfiConverterRustBuffer {
-    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> NextQuestion {
-        return
-            try NextQuestion(
-                name: FfiConverterString.read(from: &buf), 
-                todo: FfiConverterTypeWords.read(from: &buf), 
-                asks: FfiConverterTypeStepAsks.read(from: &buf), 
-                answers: FfiConverterTypeWords.read(from: &buf), 
-                buttons: FfiConverterSequenceTypeStepButton.read(from: &buf), 
-                number: FfiConverterUInt32.read(from: &buf)
-        )
-    }
-
-    public static func write(_ value: NextQuestion, into buf: inout [UInt8]) {
-        FfiConverterString.write(value.name, into: &buf)
-        FfiConverterTypeWords.write(value.todo, into: &buf)
-        FfiConverterTypeStepAsks.write(value.asks, into: &buf)
-        FfiConverterTypeWords.write(value.answers, into: &buf)
-        FfiConverterSequenceTypeStepButton.write(value.buttons, into: &buf)
-        FfiConverterUInt32.write(value.number, into: &buf)
-    }
-}
-
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public func FfiConverterTypeNextQuestion_lift(_ buf: RustBuffer) throws -> NextQuestion {
-    return try FfiConverterTypeNextQuestion.lift(buf)
-}
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public func FfiConverterTypeNextQuestion_lower(_ value: NextQuestion) -> RustBuffer {
-    return FfiConverterTypeNextQuestion.lower(value)
 }
 
 
@@ -4882,14 +4570,6 @@ public struct SetLine: Equatable, Hashable {
      * The worst verdict of its hoses; none for a set without one.
      */
     public let worst: Verdict?
-    /**
-     * Whether it is for rental.
-     */
-    public let rental: Bool
-    /**
-     * Whether it is with a hirer.
-     */
-    public let out: Bool
 
     // Default memberwise initializers are never public by default, so we
     // declare one manually.
@@ -4902,18 +4582,10 @@ public struct SetLine: Equatable, Hashable {
          */words: Words, 
         /**
          * The worst verdict of its hoses; none for a set without one.
-         */worst: Verdict?, 
-        /**
-         * Whether it is for rental.
-         */rental: Bool, 
-        /**
-         * Whether it is with a hirer.
-         */out: Bool) {
+         */worst: Verdict?) {
         self.name = name
         self.words = words
         self.worst = worst
-        self.rental = rental
-        self.out = out
     }
 
     
@@ -4934,9 +4606,7 @@ public struct FfiConverterTypeSetLine: FfiConverterRustBuffer {
             try SetLine(
                 name: FfiConverterTypeWords.read(from: &buf), 
                 words: FfiConverterTypeWords.read(from: &buf), 
-                worst: FfiConverterOptionTypeVerdict.read(from: &buf), 
-                rental: FfiConverterBool.read(from: &buf), 
-                out: FfiConverterBool.read(from: &buf)
+                worst: FfiConverterOptionTypeVerdict.read(from: &buf)
         )
     }
 
@@ -4944,8 +4614,6 @@ public struct FfiConverterTypeSetLine: FfiConverterRustBuffer {
         FfiConverterTypeWords.write(value.name, into: &buf)
         FfiConverterTypeWords.write(value.words, into: &buf)
         FfiConverterOptionTypeVerdict.write(value.worst, into: &buf)
-        FfiConverterBool.write(value.rental, into: &buf)
-        FfiConverterBool.write(value.out, into: &buf)
     }
 }
 
@@ -4974,6 +4642,14 @@ public struct SetShown: Equatable, Hashable {
      */
     public let set: SetLine
     /**
+     * What stands over it.
+     */
+    public let title: Words
+    /**
+     * What is done next with it: it is handed out or taken back, if it is for rental.
+     */
+    public let next: ActionShown?
+    /**
      * Its ports, in the order in which they were given.
      */
     public let ports: [PortLine]
@@ -4985,9 +4661,17 @@ public struct SetShown: Equatable, Hashable {
          * The set.
          */set: SetLine, 
         /**
+         * What stands over it.
+         */title: Words, 
+        /**
+         * What is done next with it: it is handed out or taken back, if it is for rental.
+         */next: ActionShown?, 
+        /**
          * Its ports, in the order in which they were given.
          */ports: [PortLine]) {
         self.set = set
+        self.title = title
+        self.next = next
         self.ports = ports
     }
 
@@ -5008,12 +4692,16 @@ public struct FfiConverterTypeSetShown: FfiConverterRustBuffer {
         return
             try SetShown(
                 set: FfiConverterTypeSetLine.read(from: &buf), 
+                title: FfiConverterTypeWords.read(from: &buf), 
+                next: FfiConverterOptionTypeActionShown.read(from: &buf), 
                 ports: FfiConverterSequenceTypePortLine.read(from: &buf)
         )
     }
 
     public static func write(_ value: SetShown, into buf: inout [UInt8]) {
         FfiConverterTypeSetLine.write(value.set, into: &buf)
+        FfiConverterTypeWords.write(value.title, into: &buf)
+        FfiConverterOptionTypeActionShown.write(value.next, into: &buf)
         FfiConverterSequenceTypePortLine.write(value.ports, into: &buf)
     }
 }
@@ -5145,243 +4833,6 @@ public func FfiConverterTypeSign_lower(_ value: Sign) -> RustBuffer {
 
 
 /**
- * An answer that a screen offers.
- */
-public struct StepButton: Equatable, Hashable {
-    /**
-     * What the answer begins with, or is.
-     */
-    public let answer: String
-    /**
-     * What the button says.
-     */
-    public let words: Words
-    /**
-     * Whether a text is asked for and put behind it.
-     */
-    public let needsText: Bool
-
-    // Default memberwise initializers are never public by default, so we
-    // declare one manually.
-    public init(
-        /**
-         * What the answer begins with, or is.
-         */answer: String, 
-        /**
-         * What the button says.
-         */words: Words, 
-        /**
-         * Whether a text is asked for and put behind it.
-         */needsText: Bool) {
-        self.answer = answer
-        self.words = words
-        self.needsText = needsText
-    }
-
-    
-
-    
-}
-
-#if compiler(>=6)
-extension StepButton: Sendable {}
-#endif
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public struct FfiConverterTypeStepButton: FfiConverterRustBuffer {
-    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> StepButton {
-        return
-            try StepButton(
-                answer: FfiConverterString.read(from: &buf), 
-                words: FfiConverterTypeWords.read(from: &buf), 
-                needsText: FfiConverterBool.read(from: &buf)
-        )
-    }
-
-    public static func write(_ value: StepButton, into buf: inout [UInt8]) {
-        FfiConverterString.write(value.answer, into: &buf)
-        FfiConverterTypeWords.write(value.words, into: &buf)
-        FfiConverterBool.write(value.needsText, into: &buf)
-    }
-}
-
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public func FfiConverterTypeStepButton_lift(_ buf: RustBuffer) throws -> StepButton {
-    return try FfiConverterTypeStepButton.lift(buf)
-}
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public func FfiConverterTypeStepButton_lower(_ value: StepButton) -> RustBuffer {
-    return FfiConverterTypeStepButton.lower(value)
-}
-
-
-/**
- * A step with what was answered.
- */
-public struct StepLine: Equatable, Hashable {
-    /**
-     * Its name.
-     */
-    public let name: String
-    /**
-     * What to do.
-     */
-    public let todo: Words
-    /**
-     * What was answered; none while it is open.
-     */
-    public let answer: Words?
-
-    // Default memberwise initializers are never public by default, so we
-    // declare one manually.
-    public init(
-        /**
-         * Its name.
-         */name: String, 
-        /**
-         * What to do.
-         */todo: Words, 
-        /**
-         * What was answered; none while it is open.
-         */answer: Words?) {
-        self.name = name
-        self.todo = todo
-        self.answer = answer
-    }
-
-    
-
-    
-}
-
-#if compiler(>=6)
-extension StepLine: Sendable {}
-#endif
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public struct FfiConverterTypeStepLine: FfiConverterRustBuffer {
-    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> StepLine {
-        return
-            try StepLine(
-                name: FfiConverterString.read(from: &buf), 
-                todo: FfiConverterTypeWords.read(from: &buf), 
-                answer: FfiConverterOptionTypeWords.read(from: &buf)
-        )
-    }
-
-    public static func write(_ value: StepLine, into buf: inout [UInt8]) {
-        FfiConverterString.write(value.name, into: &buf)
-        FfiConverterTypeWords.write(value.todo, into: &buf)
-        FfiConverterOptionTypeWords.write(value.answer, into: &buf)
-    }
-}
-
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public func FfiConverterTypeStepLine_lift(_ buf: RustBuffer) throws -> StepLine {
-    return try FfiConverterTypeStepLine.lift(buf)
-}
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public func FfiConverterTypeStepLine_lower(_ value: StepLine) -> RustBuffer {
-    return FfiConverterTypeStepLine.lower(value)
-}
-
-
-/**
- * One thing that stops a hand-out.
- */
-public struct StopLine: Equatable, Hashable {
-    /**
-     * What stops it.
-     */
-    public let words: Words
-    /**
-     * What to do about it.
-     */
-    public let todo: Words
-    /**
-     * Whether a name and a reason can lift it.
-     */
-    public let canBeLifted: Bool
-
-    // Default memberwise initializers are never public by default, so we
-    // declare one manually.
-    public init(
-        /**
-         * What stops it.
-         */words: Words, 
-        /**
-         * What to do about it.
-         */todo: Words, 
-        /**
-         * Whether a name and a reason can lift it.
-         */canBeLifted: Bool) {
-        self.words = words
-        self.todo = todo
-        self.canBeLifted = canBeLifted
-    }
-
-    
-
-    
-}
-
-#if compiler(>=6)
-extension StopLine: Sendable {}
-#endif
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public struct FfiConverterTypeStopLine: FfiConverterRustBuffer {
-    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> StopLine {
-        return
-            try StopLine(
-                words: FfiConverterTypeWords.read(from: &buf), 
-                todo: FfiConverterTypeWords.read(from: &buf), 
-                canBeLifted: FfiConverterBool.read(from: &buf)
-        )
-    }
-
-    public static func write(_ value: StopLine, into buf: inout [UInt8]) {
-        FfiConverterTypeWords.write(value.words, into: &buf)
-        FfiConverterTypeWords.write(value.todo, into: &buf)
-        FfiConverterBool.write(value.canBeLifted, into: &buf)
-    }
-}
-
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public func FfiConverterTypeStopLine_lift(_ buf: RustBuffer) throws -> StopLine {
-    return try FfiConverterTypeStopLine.lift(buf)
-}
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public func FfiConverterTypeStopLine_lower(_ value: StopLine) -> RustBuffer {
-    return FfiConverterTypeStopLine.lower(value)
-}
-
-
-/**
  * A line along a shape.
  */
 public struct Stroke: Equatable, Hashable {
@@ -5477,135 +4928,6 @@ public func FfiConverterTypeStroke_lift(_ buf: RustBuffer) throws -> Stroke {
 #endif
 public func FfiConverterTypeStroke_lower(_ value: Stroke) -> RustBuffer {
     return FfiConverterTypeStroke.lower(value)
-}
-
-
-/**
- * A swap as it is.
- */
-public struct SwapShown: Equatable, Hashable {
-    /**
-     * The hose that comes off.
-     */
-    public let old: String
-    /**
-     * The hose that goes on.
-     */
-    public let new: String
-    /**
-     * Where the new hose goes.
-     */
-    public let place: Words
-    /**
-     * The ports into which it could go instead; none once the swap is begun.
-     */
-    public let otherPorts: [String]
-    /**
-     * Every step; none once it is finished.
-     */
-    public let steps: [StepLine]
-    /**
-     * The step to answer next; none once it is finished.
-     */
-    public let next: NextQuestion?
-    /**
-     * What is to be said of the last answer.
-     */
-    public let said: Words?
-    /**
-     * What to say beside the steps.
-     */
-    public let cautions: [Words]
-
-    // Default memberwise initializers are never public by default, so we
-    // declare one manually.
-    public init(
-        /**
-         * The hose that comes off.
-         */old: String, 
-        /**
-         * The hose that goes on.
-         */new: String, 
-        /**
-         * Where the new hose goes.
-         */place: Words, 
-        /**
-         * The ports into which it could go instead; none once the swap is begun.
-         */otherPorts: [String], 
-        /**
-         * Every step; none once it is finished.
-         */steps: [StepLine], 
-        /**
-         * The step to answer next; none once it is finished.
-         */next: NextQuestion?, 
-        /**
-         * What is to be said of the last answer.
-         */said: Words?, 
-        /**
-         * What to say beside the steps.
-         */cautions: [Words]) {
-        self.old = old
-        self.new = new
-        self.place = place
-        self.otherPorts = otherPorts
-        self.steps = steps
-        self.next = next
-        self.said = said
-        self.cautions = cautions
-    }
-
-    
-
-    
-}
-
-#if compiler(>=6)
-extension SwapShown: Sendable {}
-#endif
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public struct FfiConverterTypeSwapShown: FfiConverterRustBuffer {
-    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SwapShown {
-        return
-            try SwapShown(
-                old: FfiConverterString.read(from: &buf), 
-                new: FfiConverterString.read(from: &buf), 
-                place: FfiConverterTypeWords.read(from: &buf), 
-                otherPorts: FfiConverterSequenceString.read(from: &buf), 
-                steps: FfiConverterSequenceTypeStepLine.read(from: &buf), 
-                next: FfiConverterOptionTypeNextQuestion.read(from: &buf), 
-                said: FfiConverterOptionTypeWords.read(from: &buf), 
-                cautions: FfiConverterSequenceTypeWords.read(from: &buf)
-        )
-    }
-
-    public static func write(_ value: SwapShown, into buf: inout [UInt8]) {
-        FfiConverterString.write(value.old, into: &buf)
-        FfiConverterString.write(value.new, into: &buf)
-        FfiConverterTypeWords.write(value.place, into: &buf)
-        FfiConverterSequenceString.write(value.otherPorts, into: &buf)
-        FfiConverterSequenceTypeStepLine.write(value.steps, into: &buf)
-        FfiConverterOptionTypeNextQuestion.write(value.next, into: &buf)
-        FfiConverterOptionTypeWords.write(value.said, into: &buf)
-        FfiConverterSequenceTypeWords.write(value.cautions, into: &buf)
-    }
-}
-
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public func FfiConverterTypeSwapShown_lift(_ buf: RustBuffer) throws -> SwapShown {
-    return try FfiConverterTypeSwapShown.lift(buf)
-}
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public func FfiConverterTypeSwapShown_lower(_ value: SwapShown) -> RustBuffer {
-    return FfiConverterTypeSwapShown.lower(value)
 }
 
 
@@ -6038,6 +5360,11 @@ public enum FieldKind: Equatable, Hashable {
      * By scanning tags, one after another.
      */
     case scans
+    /**
+     * By scanning a tag, which submits the form: its text, put behind
+     * [`FieldShown::value`], is the answer.
+     */
+    case scanToAnswer
 
 
 
@@ -6074,6 +5401,8 @@ public struct FfiConverterTypeFieldKind: FfiConverterRustBuffer {
         case 7: return .scan
         
         case 8: return .scans
+        
+        case 9: return .scanToAnswer
         
         default: throw UniffiInternalError.unexpectedEnumCase
         }
@@ -6114,6 +5443,10 @@ public struct FfiConverterTypeFieldKind: FfiConverterRustBuffer {
         case .scans:
             writeInt(&buf, Int32(8))
         
+        
+        case .scanToAnswer:
+            writeInt(&buf, Int32(9))
+        
         }
     }
 }
@@ -6151,23 +5484,24 @@ public enum FormOf: Equatable, Hashable {
          */tag: String?
     )
     /**
-     * The one to edit the details of a hose.
+     * One about a hose.
      */
-    case describe(
-        /**
-         * Whatever names the hose.
-         */hose: String
-    )
-    /**
-     * The one of an inspection.
-     */
-    case inspect(
+    case hose(
         /**
          * Whatever names the hose.
          */hose: String, 
         /**
-         * How thoroughly.
-         */kind: Inspection
+         * Which, as `quick-look`, `leak-test`, `clean` or `retire`: what an action of
+         * its answer names.
+         */form: String
+    )
+    /**
+     * The one to hand a set out.
+     */
+    case handOut(
+        /**
+         * The set.
+         */set: String
     )
     /**
      * The one to take a set back.
@@ -6176,6 +5510,28 @@ public enum FormOf: Equatable, Hashable {
         /**
          * The set.
          */set: String
+    )
+    /**
+     * The next step of a swap.
+     */
+    case swap(
+        /**
+         * Whatever names the hose that comes off.
+         */old: String, 
+        /**
+         * Whatever names the hose that goes on.
+         */new: String
+    )
+    /**
+     * The one to give up a swap.
+     */
+    case giveUp(
+        /**
+         * Whatever names the hose that comes off.
+         */old: String, 
+        /**
+         * Whatever names the hose that goes on.
+         */new: String
     )
 
 
@@ -6201,13 +5557,19 @@ public struct FfiConverterTypeFormOf: FfiConverterRustBuffer {
         case 1: return .register(tag: try FfiConverterOptionString.read(from: &buf)
         )
         
-        case 2: return .describe(hose: try FfiConverterString.read(from: &buf)
+        case 2: return .hose(hose: try FfiConverterString.read(from: &buf), form: try FfiConverterString.read(from: &buf)
         )
         
-        case 3: return .inspect(hose: try FfiConverterString.read(from: &buf), kind: try FfiConverterTypeInspection.read(from: &buf)
+        case 3: return .handOut(set: try FfiConverterString.read(from: &buf)
         )
         
         case 4: return .takeBack(set: try FfiConverterString.read(from: &buf)
+        )
+        
+        case 5: return .swap(old: try FfiConverterString.read(from: &buf), new: try FfiConverterString.read(from: &buf)
+        )
+        
+        case 6: return .giveUp(old: try FfiConverterString.read(from: &buf), new: try FfiConverterString.read(from: &buf)
         )
         
         default: throw UniffiInternalError.unexpectedEnumCase
@@ -6223,20 +5585,32 @@ public struct FfiConverterTypeFormOf: FfiConverterRustBuffer {
             FfiConverterOptionString.write(tag, into: &buf)
             
         
-        case let .describe(hose):
+        case let .hose(hose,form):
             writeInt(&buf, Int32(2))
             FfiConverterString.write(hose, into: &buf)
+            FfiConverterString.write(form, into: &buf)
             
         
-        case let .inspect(hose,kind):
+        case let .handOut(set):
             writeInt(&buf, Int32(3))
-            FfiConverterString.write(hose, into: &buf)
-            FfiConverterTypeInspection.write(kind, into: &buf)
+            FfiConverterString.write(set, into: &buf)
             
         
         case let .takeBack(set):
             writeInt(&buf, Int32(4))
             FfiConverterString.write(set, into: &buf)
+            
+        
+        case let .swap(old,new):
+            writeInt(&buf, Int32(5))
+            FfiConverterString.write(old, into: &buf)
+            FfiConverterString.write(new, into: &buf)
+            
+        
+        case let .giveUp(old,new):
+            writeInt(&buf, Int32(6))
+            FfiConverterString.write(old, into: &buf)
+            FfiConverterString.write(new, into: &buf)
             
         }
     }
@@ -6260,23 +5634,47 @@ public func FfiConverterTypeFormOf_lower(_ value: FormOf) -> RustBuffer {
 
 
 /**
- * How thoroughly a hose is inspected.
+ * Where an action leads on a phone.
  */
 
-public enum Inspection: Equatable, Hashable {
+public enum Goes: Equatable, Hashable {
     
     /**
-     * Before diving and when rinsing.
+     * To a form.
      */
-    case quick
+    case form(
+        /**
+         * Which.
+         */of: FormOf
+    )
     /**
-     * Every checkpoint that the hose has.
+     * To a swap, once the hose that goes on is scanned.
      */
-    case full
+    case replacement
     /**
-     * Under pressure, fitted, in water or with soapy water.
+     * To the scanning of the hose's own tag, or of another hose.
      */
-    case leakTest
+    case scan
+    /**
+     * To the record of a device that knows more.
+     */
+    case importRecord
+    /**
+     * To the tag as a picture, for a printer.
+     */
+    case tag
+    /**
+     * To the set that the hose is in.
+     */
+    case set(
+        /**
+         * Its name.
+         */name: String
+    )
+    /**
+     * Nowhere: a phone has no screen for it, and its words say so.
+     */
+    case atTheCounter
 
 
 
@@ -6285,43 +5683,71 @@ public enum Inspection: Equatable, Hashable {
 }
 
 #if compiler(>=6)
-extension Inspection: Sendable {}
+extension Goes: Sendable {}
 #endif
 
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
-public struct FfiConverterTypeInspection: FfiConverterRustBuffer {
-    typealias SwiftType = Inspection
+public struct FfiConverterTypeGoes: FfiConverterRustBuffer {
+    typealias SwiftType = Goes
 
-    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Inspection {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Goes {
         let variant: Int32 = try readInt(&buf)
         switch variant {
         
-        case 1: return .quick
+        case 1: return .form(of: try FfiConverterTypeFormOf.read(from: &buf)
+        )
         
-        case 2: return .full
+        case 2: return .replacement
         
-        case 3: return .leakTest
+        case 3: return .scan
+        
+        case 4: return .importRecord
+        
+        case 5: return .tag
+        
+        case 6: return .set(name: try FfiConverterString.read(from: &buf)
+        )
+        
+        case 7: return .atTheCounter
         
         default: throw UniffiInternalError.unexpectedEnumCase
         }
     }
 
-    public static func write(_ value: Inspection, into buf: inout [UInt8]) {
+    public static func write(_ value: Goes, into buf: inout [UInt8]) {
         switch value {
         
         
-        case .quick:
+        case let .form(of):
             writeInt(&buf, Int32(1))
+            FfiConverterTypeFormOf.write(of, into: &buf)
+            
         
-        
-        case .full:
+        case .replacement:
             writeInt(&buf, Int32(2))
         
         
-        case .leakTest:
+        case .scan:
             writeInt(&buf, Int32(3))
+        
+        
+        case .importRecord:
+            writeInt(&buf, Int32(4))
+        
+        
+        case .tag:
+            writeInt(&buf, Int32(5))
+        
+        
+        case let .set(name):
+            writeInt(&buf, Int32(6))
+            FfiConverterString.write(name, into: &buf)
+            
+        
+        case .atTheCounter:
+            writeInt(&buf, Int32(7))
         
         }
     }
@@ -6331,15 +5757,15 @@ public struct FfiConverterTypeInspection: FfiConverterRustBuffer {
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
-public func FfiConverterTypeInspection_lift(_ buf: RustBuffer) throws -> Inspection {
-    return try FfiConverterTypeInspection.lift(buf)
+public func FfiConverterTypeGoes_lift(_ buf: RustBuffer) throws -> Goes {
+    return try FfiConverterTypeGoes.lift(buf)
 }
 
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
-public func FfiConverterTypeInspection_lower(_ value: Inspection) -> RustBuffer {
-    return FfiConverterTypeInspection.lower(value)
+public func FfiConverterTypeGoes_lower(_ value: Goes) -> RustBuffer {
+    return FfiConverterTypeGoes.lower(value)
 }
 
 
@@ -6519,237 +5945,6 @@ public func FfiConverterTypeMark_lift(_ buf: RustBuffer) throws -> Mark {
 #endif
 public func FfiConverterTypeMark_lower(_ value: Mark) -> RustBuffer {
     return FfiConverterTypeMark.lower(value)
-}
-
-
-
-/**
- * The one thing to do next, with what the screen that does it needs.
- */
-
-public enum NextStep: Equatable, Hashable {
-    
-    /**
-     * Continue a swap that was begun.
-     */
-    case continueSwap(
-        /**
-         * What the button says.
-         */words: Words, 
-        /**
-         * The hose that comes off.
-         */old: String, 
-        /**
-         * The hose that goes on.
-         */new: String
-    )
-    /**
-     * Scan the hose's own tag, or another hose.
-     */
-    case scan(
-        /**
-         * What the button says.
-         */words: Words
-    )
-    /**
-     * Fit new O-rings.
-     */
-    case reseal(
-        /**
-         * What the button says.
-         */words: Words, 
-        /**
-         * At which end, as `a` or `b`; `coupling` for a new valve core or coupling.
-         */end: String
-    )
-    /**
-     * Look it over.
-     */
-    case inspect(
-        /**
-         * What the button says.
-         */words: Words, 
-        /**
-         * How thoroughly.
-         */kind: Inspection
-    )
-    /**
-     * Soak, clean and dry it.
-     */
-    case clean(
-        /**
-         * What the button says.
-         */words: Words
-    )
-    /**
-     * Swap it for another hose: scan the new one.
-     */
-    case swap(
-        /**
-         * What the button says.
-         */words: Words
-    )
-    /**
-     * Take it out of service for good: ask why.
-     */
-    case retire(
-        /**
-         * What the button says.
-         */words: Words
-    )
-    /**
-     * Import the record of a device that knows more.
-     */
-    case importRecord(
-        /**
-         * What the button says.
-         */words: Words
-    )
-    /**
-     * Edit its details, or register it.
-     */
-    case describe(
-        /**
-         * What the button says.
-         */words: Words
-    )
-    /**
-     * Something that this phone has no screen for: what to do, and where.
-     */
-    case atTheCounter(
-        /**
-         * What is to be done there.
-         */words: Words
-    )
-
-
-
-
-
-}
-
-#if compiler(>=6)
-extension NextStep: Sendable {}
-#endif
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public struct FfiConverterTypeNextStep: FfiConverterRustBuffer {
-    typealias SwiftType = NextStep
-
-    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> NextStep {
-        let variant: Int32 = try readInt(&buf)
-        switch variant {
-        
-        case 1: return .continueSwap(words: try FfiConverterTypeWords.read(from: &buf), old: try FfiConverterString.read(from: &buf), new: try FfiConverterString.read(from: &buf)
-        )
-        
-        case 2: return .scan(words: try FfiConverterTypeWords.read(from: &buf)
-        )
-        
-        case 3: return .reseal(words: try FfiConverterTypeWords.read(from: &buf), end: try FfiConverterString.read(from: &buf)
-        )
-        
-        case 4: return .inspect(words: try FfiConverterTypeWords.read(from: &buf), kind: try FfiConverterTypeInspection.read(from: &buf)
-        )
-        
-        case 5: return .clean(words: try FfiConverterTypeWords.read(from: &buf)
-        )
-        
-        case 6: return .swap(words: try FfiConverterTypeWords.read(from: &buf)
-        )
-        
-        case 7: return .retire(words: try FfiConverterTypeWords.read(from: &buf)
-        )
-        
-        case 8: return .importRecord(words: try FfiConverterTypeWords.read(from: &buf)
-        )
-        
-        case 9: return .describe(words: try FfiConverterTypeWords.read(from: &buf)
-        )
-        
-        case 10: return .atTheCounter(words: try FfiConverterTypeWords.read(from: &buf)
-        )
-        
-        default: throw UniffiInternalError.unexpectedEnumCase
-        }
-    }
-
-    public static func write(_ value: NextStep, into buf: inout [UInt8]) {
-        switch value {
-        
-        
-        case let .continueSwap(words,old,new):
-            writeInt(&buf, Int32(1))
-            FfiConverterTypeWords.write(words, into: &buf)
-            FfiConverterString.write(old, into: &buf)
-            FfiConverterString.write(new, into: &buf)
-            
-        
-        case let .scan(words):
-            writeInt(&buf, Int32(2))
-            FfiConverterTypeWords.write(words, into: &buf)
-            
-        
-        case let .reseal(words,end):
-            writeInt(&buf, Int32(3))
-            FfiConverterTypeWords.write(words, into: &buf)
-            FfiConverterString.write(end, into: &buf)
-            
-        
-        case let .inspect(words,kind):
-            writeInt(&buf, Int32(4))
-            FfiConverterTypeWords.write(words, into: &buf)
-            FfiConverterTypeInspection.write(kind, into: &buf)
-            
-        
-        case let .clean(words):
-            writeInt(&buf, Int32(5))
-            FfiConverterTypeWords.write(words, into: &buf)
-            
-        
-        case let .swap(words):
-            writeInt(&buf, Int32(6))
-            FfiConverterTypeWords.write(words, into: &buf)
-            
-        
-        case let .retire(words):
-            writeInt(&buf, Int32(7))
-            FfiConverterTypeWords.write(words, into: &buf)
-            
-        
-        case let .importRecord(words):
-            writeInt(&buf, Int32(8))
-            FfiConverterTypeWords.write(words, into: &buf)
-            
-        
-        case let .describe(words):
-            writeInt(&buf, Int32(9))
-            FfiConverterTypeWords.write(words, into: &buf)
-            
-        
-        case let .atTheCounter(words):
-            writeInt(&buf, Int32(10))
-            FfiConverterTypeWords.write(words, into: &buf)
-            
-        }
-    }
-}
-
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public func FfiConverterTypeNextStep_lift(_ buf: RustBuffer) throws -> NextStep {
-    return try FfiConverterTypeNextStep.lift(buf)
-}
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public func FfiConverterTypeNextStep_lower(_ value: NextStep) -> RustBuffer {
-    return FfiConverterTypeNextStep.lower(value)
 }
 
 
@@ -7520,91 +6715,6 @@ public func FfiConverterTypeStep_lower(_ value: Step) -> RustBuffer {
 
 
 /**
- * How a step is answered.
- */
-
-public enum StepAsks: Equatable, Hashable {
-    
-    /**
-     * By one of its buttons.
-     */
-    case button
-    /**
-     * By scanning the tag of a hose.
-     */
-    case scan
-    /**
-     * By a button, or by a measure that is typed.
-     */
-    case buttonOrText
-
-
-
-
-
-}
-
-#if compiler(>=6)
-extension StepAsks: Sendable {}
-#endif
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public struct FfiConverterTypeStepAsks: FfiConverterRustBuffer {
-    typealias SwiftType = StepAsks
-
-    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> StepAsks {
-        let variant: Int32 = try readInt(&buf)
-        switch variant {
-        
-        case 1: return .button
-        
-        case 2: return .scan
-        
-        case 3: return .buttonOrText
-        
-        default: throw UniffiInternalError.unexpectedEnumCase
-        }
-    }
-
-    public static func write(_ value: StepAsks, into buf: inout [UInt8]) {
-        switch value {
-        
-        
-        case .button:
-            writeInt(&buf, Int32(1))
-        
-        
-        case .scan:
-            writeInt(&buf, Int32(2))
-        
-        
-        case .buttonOrText:
-            writeInt(&buf, Int32(3))
-        
-        }
-    }
-}
-
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public func FfiConverterTypeStepAsks_lift(_ buf: RustBuffer) throws -> StepAsks {
-    return try FfiConverterTypeStepAsks.lift(buf)
-}
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public func FfiConverterTypeStepAsks_lower(_ value: StepAsks) -> RustBuffer {
-    return FfiConverterTypeStepAsks.lower(value)
-}
-
-
-
-/**
  * Where a text is beside its point.
  */
 
@@ -7890,7 +7000,7 @@ public enum WayOn: Equatable, Hashable {
      */
     case tryAgain
     /**
-     * Share a copy of what is here.
+     * Share a copy of what is here, for someone who can repair it.
      */
     case shareCopy
     /**
@@ -8068,6 +7178,30 @@ fileprivate struct FfiConverterOptionTypeProgressListener: FfiConverterRustBuffe
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
+fileprivate struct FfiConverterOptionTypeActionShown: FfiConverterRustBuffer {
+    typealias SwiftType = ActionShown?
+
+    public static func write(_ value: SwiftType, into buf: inout [UInt8]) {
+        guard let value = value else {
+            writeInt(&buf, Int8(0))
+            return
+        }
+        writeInt(&buf, Int8(1))
+        FfiConverterTypeActionShown.write(value, into: &buf)
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SwiftType {
+        switch try readInt(&buf) as Int8 {
+        case 0: return nil
+        case 1: return try FfiConverterTypeActionShown.read(from: &buf)
+        default: throw UniffiInternalError.unexpectedOptionalTag
+        }
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
 fileprivate struct FfiConverterOptionTypeAnswer: FfiConverterRustBuffer {
     typealias SwiftType = Answer?
 
@@ -8116,6 +7250,30 @@ fileprivate struct FfiConverterOptionTypeFoldShown: FfiConverterRustBuffer {
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
+fileprivate struct FfiConverterOptionTypeFormShown: FfiConverterRustBuffer {
+    typealias SwiftType = FormShown?
+
+    public static func write(_ value: SwiftType, into buf: inout [UInt8]) {
+        guard let value = value else {
+            writeInt(&buf, Int8(0))
+            return
+        }
+        writeInt(&buf, Int8(1))
+        FfiConverterTypeFormShown.write(value, into: &buf)
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SwiftType {
+        switch try readInt(&buf) as Int8 {
+        case 0: return nil
+        case 1: return try FfiConverterTypeFormShown.read(from: &buf)
+        default: throw UniffiInternalError.unexpectedOptionalTag
+        }
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
 fileprivate struct FfiConverterOptionTypeHoseLine: FfiConverterRustBuffer {
     typealias SwiftType = HoseLine?
 
@@ -8132,30 +7290,6 @@ fileprivate struct FfiConverterOptionTypeHoseLine: FfiConverterRustBuffer {
         switch try readInt(&buf) as Int8 {
         case 0: return nil
         case 1: return try FfiConverterTypeHoseLine.read(from: &buf)
-        default: throw UniffiInternalError.unexpectedOptionalTag
-        }
-    }
-}
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-fileprivate struct FfiConverterOptionTypeNextQuestion: FfiConverterRustBuffer {
-    typealias SwiftType = NextQuestion?
-
-    public static func write(_ value: SwiftType, into buf: inout [UInt8]) {
-        guard let value = value else {
-            writeInt(&buf, Int8(0))
-            return
-        }
-        writeInt(&buf, Int8(1))
-        FfiConverterTypeNextQuestion.write(value, into: &buf)
-    }
-
-    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SwiftType {
-        switch try readInt(&buf) as Int8 {
-        case 0: return nil
-        case 1: return try FfiConverterTypeNextQuestion.read(from: &buf)
         default: throw UniffiInternalError.unexpectedOptionalTag
         }
     }
@@ -8309,6 +7443,31 @@ fileprivate struct FfiConverterSequenceString: FfiConverterRustBuffer {
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
+fileprivate struct FfiConverterSequenceTypeActionShown: FfiConverterRustBuffer {
+    typealias SwiftType = [ActionShown]
+
+    public static func write(_ value: [ActionShown], into buf: inout [UInt8]) {
+        let len = Int32(value.count)
+        writeInt(&buf, len)
+        for item in value {
+            FfiConverterTypeActionShown.write(item, into: &buf)
+        }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [ActionShown] {
+        let len: Int32 = try readInt(&buf)
+        var seq = [ActionShown]()
+        seq.reserveCapacity(Int(len))
+        for _ in 0 ..< len {
+            seq.append(try FfiConverterTypeActionShown.read(from: &buf))
+        }
+        return seq
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
 fileprivate struct FfiConverterSequenceTypeChoiceShown: FfiConverterRustBuffer {
     typealias SwiftType = [ChoiceShown]
 
@@ -8384,31 +7543,6 @@ fileprivate struct FfiConverterSequenceTypeFieldShown: FfiConverterRustBuffer {
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
-fileprivate struct FfiConverterSequenceTypeForeignLine: FfiConverterRustBuffer {
-    typealias SwiftType = [ForeignLine]
-
-    public static func write(_ value: [ForeignLine], into buf: inout [UInt8]) {
-        let len = Int32(value.count)
-        writeInt(&buf, len)
-        for item in value {
-            FfiConverterTypeForeignLine.write(item, into: &buf)
-        }
-    }
-
-    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [ForeignLine] {
-        let len: Int32 = try readInt(&buf)
-        var seq = [ForeignLine]()
-        seq.reserveCapacity(Int(len))
-        for _ in 0 ..< len {
-            seq.append(try FfiConverterTypeForeignLine.read(from: &buf))
-        }
-        return seq
-    }
-}
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
 fileprivate struct FfiConverterSequenceTypeGroupShown: FfiConverterRustBuffer {
     typealias SwiftType = [GroupShown]
 
@@ -8476,6 +7610,56 @@ fileprivate struct FfiConverterSequenceTypeHoseLine: FfiConverterRustBuffer {
         seq.reserveCapacity(Int(len))
         for _ in 0 ..< len {
             seq.append(try FfiConverterTypeHoseLine.read(from: &buf))
+        }
+        return seq
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterSequenceTypeHoseList: FfiConverterRustBuffer {
+    typealias SwiftType = [HoseList]
+
+    public static func write(_ value: [HoseList], into buf: inout [UInt8]) {
+        let len = Int32(value.count)
+        writeInt(&buf, len)
+        for item in value {
+            FfiConverterTypeHoseList.write(item, into: &buf)
+        }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [HoseList] {
+        let len: Int32 = try readInt(&buf)
+        var seq = [HoseList]()
+        seq.reserveCapacity(Int(len))
+        for _ in 0 ..< len {
+            seq.append(try FfiConverterTypeHoseList.read(from: &buf))
+        }
+        return seq
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterSequenceTypeLine: FfiConverterRustBuffer {
+    typealias SwiftType = [Line]
+
+    public static func write(_ value: [Line], into buf: inout [UInt8]) {
+        let len = Int32(value.count)
+        writeInt(&buf, len)
+        for item in value {
+            FfiConverterTypeLine.write(item, into: &buf)
+        }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [Line] {
+        let len: Int32 = try readInt(&buf)
+        var seq = [Line]()
+        seq.reserveCapacity(Int(len))
+        for _ in 0 ..< len {
+            seq.append(try FfiConverterTypeLine.read(from: &buf))
         }
         return seq
     }
@@ -8659,81 +7843,6 @@ fileprivate struct FfiConverterSequenceTypeSign: FfiConverterRustBuffer {
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
-fileprivate struct FfiConverterSequenceTypeStepButton: FfiConverterRustBuffer {
-    typealias SwiftType = [StepButton]
-
-    public static func write(_ value: [StepButton], into buf: inout [UInt8]) {
-        let len = Int32(value.count)
-        writeInt(&buf, len)
-        for item in value {
-            FfiConverterTypeStepButton.write(item, into: &buf)
-        }
-    }
-
-    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [StepButton] {
-        let len: Int32 = try readInt(&buf)
-        var seq = [StepButton]()
-        seq.reserveCapacity(Int(len))
-        for _ in 0 ..< len {
-            seq.append(try FfiConverterTypeStepButton.read(from: &buf))
-        }
-        return seq
-    }
-}
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-fileprivate struct FfiConverterSequenceTypeStepLine: FfiConverterRustBuffer {
-    typealias SwiftType = [StepLine]
-
-    public static func write(_ value: [StepLine], into buf: inout [UInt8]) {
-        let len = Int32(value.count)
-        writeInt(&buf, len)
-        for item in value {
-            FfiConverterTypeStepLine.write(item, into: &buf)
-        }
-    }
-
-    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [StepLine] {
-        let len: Int32 = try readInt(&buf)
-        var seq = [StepLine]()
-        seq.reserveCapacity(Int(len))
-        for _ in 0 ..< len {
-            seq.append(try FfiConverterTypeStepLine.read(from: &buf))
-        }
-        return seq
-    }
-}
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-fileprivate struct FfiConverterSequenceTypeStopLine: FfiConverterRustBuffer {
-    typealias SwiftType = [StopLine]
-
-    public static func write(_ value: [StopLine], into buf: inout [UInt8]) {
-        let len = Int32(value.count)
-        writeInt(&buf, len)
-        for item in value {
-            FfiConverterTypeStopLine.write(item, into: &buf)
-        }
-    }
-
-    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [StopLine] {
-        let len: Int32 = try readInt(&buf)
-        var seq = [StopLine]()
-        seq.reserveCapacity(Int(len))
-        for _ in 0 ..< len {
-            seq.append(try FfiConverterTypeStopLine.read(from: &buf))
-        }
-        return seq
-    }
-}
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
 fileprivate struct FfiConverterSequenceTypeWayInShown: FfiConverterRustBuffer {
     typealias SwiftType = [WayInShown]
 
@@ -8896,6 +8005,16 @@ public func FfiConverterTypeWords_lower(_ value: Words) -> RustBuffer {
 }
 
 /**
+ * What buttons, headings and fields are called; asked once.
+ */
+public func labels() -> Labels  {
+    return try!  FfiConverterTypeLabels_lift(try! rustCall() {
+        uniffiCallStatus in
+    uniffi_hosewright_mobile_fn_func_labels(uniffiCallStatus
+    )
+})
+}
+/**
  * An obstacle in words, with the ways on.
  */
 public func obstacleShown(obstacle: Obstacle) -> ObstacleShown  {
@@ -8982,6 +8101,9 @@ private let initializationResult: InitializationResult = {
     if bindings_contract_version != scaffolding_contract_version {
         return InitializationResult.contractVersionMismatch
     }
+    if (uniffi_hosewright_mobile_checksum_func_labels() != 41827) {
+        return InitializationResult.apiChecksumMismatch
+    }
     if (uniffi_hosewright_mobile_checksum_func_obstacle_shown() != 32442) {
         return InitializationResult.apiChecksumMismatch
     }
@@ -9000,19 +8122,16 @@ private let initializationResult: InitializationResult = {
     if (uniffi_hosewright_mobile_checksum_func_chip_content() != 8728) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_bind_barcode() != 55591) {
+    if (uniffi_hosewright_mobile_checksum_method_logbook_drop_form() != 2516) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_drop_form() != 54122) {
+    if (uniffi_hosewright_mobile_checksum_method_logbook_form() != 32688) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_form() != 19015) {
+    if (uniffi_hosewright_mobile_checksum_method_logbook_submit_form() != 60285) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_submit_form() != 29421) {
-        return InitializationResult.apiChecksumMismatch
-    }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_touch_form() != 29034) {
+    if (uniffi_hosewright_mobile_checksum_method_logbook_touch_form() != 35509) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_hosewright_mobile_checksum_method_logbook_answer() != 8899) {
@@ -9021,16 +8140,7 @@ private let initializationResult: InitializationResult = {
     if (uniffi_hosewright_mobile_checksum_method_logbook_answer_seen() != 64421) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_clean() != 3436) {
-        return InitializationResult.apiChecksumMismatch
-    }
     if (uniffi_hosewright_mobile_checksum_method_logbook_history() != 17193) {
-        return InitializationResult.apiChecksumMismatch
-    }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_reseal() != 20565) {
-        return InitializationResult.apiChecksumMismatch
-    }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_retire() != 23612) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_hosewright_mobile_checksum_method_logbook_set_answer() != 64147) {
@@ -9045,21 +8155,6 @@ private let initializationResult: InitializationResult = {
     if (uniffi_hosewright_mobile_checksum_method_logbook_photographs() != 45548) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_hand_out() != 7189) {
-        return InitializationResult.apiChecksumMismatch
-    }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_hand_out_anew() != 50134) {
-        return InitializationResult.apiChecksumMismatch
-    }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_hand_out_finish() != 7654) {
-        return InitializationResult.apiChecksumMismatch
-    }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_hand_out_scan() != 46153) {
-        return InitializationResult.apiChecksumMismatch
-    }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_hand_out_unscan() != 22498) {
-        return InitializationResult.apiChecksumMismatch
-    }
     if (uniffi_hosewright_mobile_checksum_method_logbook_set_picture() != 26014) {
         return InitializationResult.apiChecksumMismatch
     }
@@ -9070,15 +8165,6 @@ private let initializationResult: InitializationResult = {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_hosewright_mobile_checksum_method_logbook_sets() != 16071) {
-        return InitializationResult.apiChecksumMismatch
-    }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_swap() != 61360) {
-        return InitializationResult.apiChecksumMismatch
-    }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_swap_answer() != 44006) {
-        return InitializationResult.apiChecksumMismatch
-    }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_swap_give_up() != 44290) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_hosewright_mobile_checksum_method_logbook_chip_message() != 6534) {

@@ -8,6 +8,9 @@ public final class FormScreen: Screen<FormShown> {
     /// What is said once it is submitted.
     public private(set) var done: FormSaved?
 
+    /// What is said of the last answer, if the form goes on; empty if nothing is.
+    public private(set) var said = ""
+
     /// A form.
     public init(desk: Desk, of: FormOf) {
         self.of = of
@@ -35,11 +38,18 @@ public final class FormScreen: Screen<FormShown> {
         }
     }
 
-    /// Submits it.
-    public func submit() {
+    /// Submits it; an answer is what was tapped or scanned, if it has several.
+    public func submit(_ answer: String? = nil) {
         let of = of
-        ask({ logbook, moment in try logbook.submitForm(of: of, moment: moment) }) { [weak self] done in
-            self?.done = done
+        ask({ logbook, moment in
+            try logbook.submitForm(of: of, answer: answer, moment: moment)
+        }) { [weak self] submitted in
+            if let next = submitted.next {
+                self?.shown = next
+                self?.said = submitted.words
+            } else {
+                self?.done = submitted
+            }
         }
     }
 

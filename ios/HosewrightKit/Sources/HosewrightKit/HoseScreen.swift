@@ -8,7 +8,7 @@ public struct HoseShown: Sendable {
     public let photographs: [Photograph]
 }
 
-/// One hose: its answer, and care that takes a single touch.
+/// One hose: its answer, and what happened to it.
 @MainActor
 public final class HoseScreen: Screen<HoseShown> {
     private let text: String
@@ -24,31 +24,14 @@ public final class HoseScreen: Screen<HoseShown> {
     /// Asks for the answer, when the screen is looked at.
     public func load() {
         let text = text
-        write { logbook, moment in try logbook.answer(typed: text, moment: moment) }
-    }
-
-    /// New O-rings at an end, `a` or `b`.
-    public func reseal(end: String) {
-        let code = code
-        write { logbook, moment in try logbook.reseal(typed: code, end: end, moment: moment) }
-    }
-
-    /// It was soaked, cleaned and dried.
-    public func clean() {
-        let code = code
-        write { logbook, moment in try logbook.clean(typed: code, moment: moment) }
-    }
-
-    /// It is out of service for good.
-    public func retire(why: String) {
-        let code = code
-        write { logbook, moment in try logbook.retire(typed: code, why: why, moment: moment) }
-    }
-
-    /// A maker's own barcode leads to it from now on, as its tag does.
-    public func bind(barcode: String) {
-        let code = code
-        write { logbook, moment in try logbook.bindBarcode(typed: code, barcode: barcode, moment: moment) }
+        ask({ logbook, moment in
+            let answer = try logbook.answer(typed: text, moment: moment)
+            let history = answer.onRecord ? try logbook.history(typed: answer.code) : []
+            let photographs = answer.onRecord ? try logbook.photographs(typed: answer.code) : []
+            return HoseShown(answer: answer, history: history, photographs: photographs)
+        }) { [weak self] hose in
+            self?.shown = hose
+        }
     }
 
     /// Draws the tag for a printer.
@@ -60,15 +43,4 @@ public final class HoseScreen: Screen<HoseShown> {
     }
 
     private var code: String { shown?.answer.code ?? text }
-
-    private func write(_ work: @escaping @Sendable (Logbook, Moment) throws -> Answer) {
-        ask({ logbook, moment in
-            let answer = try work(logbook, moment)
-            let history = answer.onRecord ? try logbook.history(typed: answer.code) : []
-            let photographs = answer.onRecord ? try logbook.photographs(typed: answer.code) : []
-            return HoseShown(answer: answer, history: history, photographs: photographs)
-        }) { [weak self] hose in
-            self?.shown = hose
-        }
-    }
 }

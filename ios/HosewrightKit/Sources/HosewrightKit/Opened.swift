@@ -4,7 +4,7 @@ import Foundation
 ///
 /// iOS opens no app of its own accord for a chip whose text is not a web
 /// address: for one that is, the app needs a web domain of its own, and this one
-/// has none. So a chip is read from within the app ("Read a chip"). A tag's text
+/// has none. So a chip is read from within the app. A tag's text
 /// that another app hands over as a link (`HW1:…`) comes here, and so does a
 /// bundle out of the share sheet, Mail or Files.
 public enum Opened: Hashable, Identifiable, Sendable {

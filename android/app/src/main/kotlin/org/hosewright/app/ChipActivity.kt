@@ -2,6 +2,7 @@ package org.hosewright.app
 
 import org.hosewright.companion.ChipScreen
 import org.hosewright.companion.Screen
+import org.hosewright.companion.say
 import org.hosewright.core.Obstacle
 
 /** Writing a hose's tag on a chip. */
@@ -10,6 +11,7 @@ class ChipActivity : Page() {
     private val chips by lazy { Chips(this) }
 
     override val screens: List<Screen<*>> get() = listOf(screen)
+    override val name get() = say.writeChip
 
     override fun onResume() {
         super.onResume()
@@ -27,17 +29,17 @@ class ChipActivity : Page() {
     override fun build(on: Sheet) {
         trouble(on, screen)
         if (screen.trouble?.askOverwrite == true) {
-            on.button("overwrite", getString(R.string.overwrite)) { screen.overwrite() }
+            on.button("overwrite", say.overwrite) { screen.overwrite() }
         }
         val written = screen.shown
         if (written == null) {
             // If no chip can be reached, none is to be held there.
             val reached = screen.trouble?.obstacle !in setOf(Obstacle.NO_CHIPS, Obstacle.CHIPS_OFF)
-            if (reached) on.words(getString(if (screen.asking > 0) R.string.asking else R.string.hold_chip))
+            if (reached) on.words(if (screen.asking > 0) say.asking else say.holdChip)
         } else {
             on.said(written.words)
-            on.button("another", getString(R.string.another_chip)) { screen.anew() }
-            on.next("finished", getString(R.string.finished)) { finish() }
+            on.button("another", say.anotherChip) { screen.anew() }
+            on.next("finished", say.finished) { finish() }
         }
     }
 }

@@ -4,33 +4,19 @@ import android.content.Intent
 import android.os.Bundle
 import org.hosewright.companion.FormScreen
 import org.hosewright.companion.Screen
+import org.hosewright.companion.say
 import org.hosewright.core.FieldKind
 import org.hosewright.core.FieldShown
-import org.hosewright.core.FormOf
 import org.hosewright.core.FormSaved
 import org.hosewright.core.FormShown
 import org.hosewright.core.GroupShown
-import org.hosewright.core.Inspection
+import org.hosewright.core.HoseList
 
-/**
- * Any form of the core's: to take a set back ([SET]), to inspect a hose ([KIND]), to edit its
- * details ([CODE]), or to register one with the tag that is on it ([TAG]). Each field is kept at once.
- */
+/** Any form of the core's; each field is kept at once. */
 class FormActivity : Page() {
-    private val screen by lazy { FormScreen(desk, of(), ::saved) }
+    private val screen by lazy { FormScreen(desk, intent.form(), ::saved) }
 
     override val screens: List<Screen<*>> get() = listOf(screen)
-
-    private fun of(): FormOf {
-        val (set, code) = intent.getStringExtra(SET) to intent.getStringExtra(CODE)
-        val kind = intent.getStringExtra(KIND)
-        return when {
-            set != null -> FormOf.TakeBack(set)
-            code != null && kind != null -> FormOf.Inspect(code, Inspection.valueOf(kind))
-            code != null -> FormOf.Describe(code)
-            else -> FormOf.Register(intent.getStringExtra(TAG))
-        }
-    }
 
     /** The field for which a tag or a barcode is scanned just now. */
     private var scanned: String? = null
@@ -67,28 +53,49 @@ class FormActivity : Page() {
     private fun done(on: Sheet, done: FormSaved) {
         on.heading(done.words)
         done.notes.forEach { on.words(it) }
-        done.hoses.forEach { on.signed(it.code, it.verdict, HoseActivity.word(it.verdict), it.inWords(), it.todo) }
-        on.next("finished", getString(R.string.finished)) { finish() }
+        lists(on, done.lists)
+        on.next("finished", say.finished) { finish() }
+    }
+
+    private fun lists(on: Sheet, lists: List<HoseList>) {
+        for (list in lists) {
+            on.heading(list.title)
+            list.hoses.forEach { on.signed("${list.title}-${it.code}", it.verdict, HoseActivity.word(it.verdict), it.inWords(), it.todo) }
+        }
     }
 
     private fun form(on: Sheet, form: FormShown) {
         if (title != form.title) title = form.title
         form.code?.let { on.heading(it) }
         form.hose?.let { on.words(it) }
+        screen.said?.let { on.said(it) }
         form.lead.forEach { on.words(it) }
         for (group in form.groups) if (group.title.isEmpty()) group(on, group) else on.card { group(this, group) }
         // What is refused of a field is under it.
         if (form.groups.none { group -> (group.fields + shown(group)).any { it.name == screen.refused } }) trouble(on, screen)
         if (screen.trouble == null) form.problem?.let { on.quiet(it) }
-        on.next("submit", form.submit) {
-            window.currentFocus?.clearFocus()
-            screen.submit()
+        if (form.submit.isNotEmpty() && form.answers.isEmpty()) on.next("submit", form.submit) { submit() }
+        form.answers.forEachIndexed { at, answer ->
+            // The first is the usual one.
+            if (at == 0) on.next("answer-${answer.value}", answer.label) { submit(answer.value) }
+            else on.button("answer-${answer.value}", answer.label) { submit(answer.value) }
         }
-        on.button("anew", getString(R.string.begin_anew)) {
-            forgetTyped()
-            screen.drop()
+        form.lines.forEach { on.entry(it.name, it.words) }
+        lists(on, form.lists)
+        form.other?.let { other -> on.button("other", other.words) { follow(other) } }
+        if (form.begun) {
+            on.button("anew", say.startAgain) {
+                forgetTyped()
+                screen.drop()
+            }
         }
-        on.quiet(form.caution)
+        form.cautions.forEach { on.quiet(it) }
+    }
+
+    private fun submit(answer: String? = null) {
+        window.currentFocus?.clearFocus()
+        forgetTyped()
+        screen.submit(answer)
     }
 
     private fun group(on: Sheet, group: GroupShown) {
@@ -114,7 +121,8 @@ class FormActivity : Page() {
         when (field.kind) {
             FieldKind.CHOICE, FieldKind.MANY -> choices(on, field, under)
             FieldKind.TICK -> on.choice(field.name, field.label, field.value.isNotEmpty()) { screen.touch(field.name) }
-            FieldKind.SCANS -> on.button("scan", field.label) { scan(field, FIND) }
+            FieldKind.SCANS -> on.button("scan", field.label, main = true) { scan(field, FIND) }
+            FieldKind.SCAN_TO_ANSWER -> on.next("scan", field.label) { scan(field, READ) }
             else -> text(on, field)
         }
         if (screen.refused == field.name) trouble(on, screen) else field.wrong?.let { on.wrong(it) }
@@ -122,22 +130,25 @@ class FormActivity : Page() {
 
     private fun choices(on: Sheet, field: FieldShown, under: String) {
         if (field.label != under) on.heading(field.label)
+        field.hint?.let { on.quiet(it) }
         for (choice in field.choices) {
-            on.choice("${field.name}-${choice.value}", choice.label, choice.chosen) { screen.touch(field.name, choice.value) }
+            on.choice("${field.name}-${choice.value}", choice.label, choice.chosen, field.kind == FieldKind.CHOICE, choice.verdict) {
+                screen.touch(field.name, choice.value)
+            }
         }
     }
 
     private fun text(on: Sheet, field: FieldShown) {
         on.field(field.name, field.label, field.value, field.kind == FieldKind.NUMBER) { typed ->
-            if (typed.trim() != value(field.name)) screen.touch(field.name, typed)
+            if (typed.trim() != now(field.name)?.value) screen.touch(field.name, typed)
         }
         field.hint?.let { on.quiet(it) }
-        if (field.kind == FieldKind.SCAN) on.button("scan-${field.name}", getString(R.string.scan)) { scan(field, READ) }
+        if (field.kind == FieldKind.SCAN) on.button("scan-${field.name}", say.scan) { scan(field, READ) }
     }
 
-    /** What is in a field now. */
-    private fun value(name: String): String? =
-        screen.shown?.groups?.flatMap { it.fields + it.fold?.fields.orEmpty() }?.find { it.name == name }?.value
+    /** A field as it is now. */
+    private fun now(name: String): FieldShown? =
+        screen.shown?.groups?.flatMap { it.fields + it.fold?.fields.orEmpty() }?.find { it.name == name }
 
     private fun scan(field: FieldShown, how: String) {
         scanned = field.name
@@ -151,7 +162,19 @@ class FormActivity : Page() {
         if (request != SCANNED || result != RESULT_OK || text == null || field == null) return
         // What was typed before was handed on when this page was left.
         forgetTyped()
-        screen.touch(field, text)
+        asked(field) { if (it?.kind == FieldKind.SCAN_TO_ANSWER) screen.submit(it.value + text) else screen.touch(field, text) }
+    }
+
+    /** The phone may have been started again meanwhile: the form is asked first. */
+    private fun asked(field: String, then: (FieldShown?) -> Unit) {
+        if (screen.shown != null) return then(now(field))
+        screen.onChange = {
+            if (screen.shown != null) {
+                screen.onChange = ::show
+                then(now(field))
+            }
+        }
+        screen.load()
     }
 
     private fun saved(saved: FormSaved) {
@@ -161,11 +184,9 @@ class FormActivity : Page() {
         finish()
     }
 
-    companion object {
-        /** The tag that is on a hose which is not on record. */
-        const val TAG = "tag"
-        private const val ASKED = "asked"
-        private const val UNFOLDED = "unfolded"
-        private const val SCANNED = 1
+    private companion object {
+        const val ASKED = "asked"
+        const val UNFOLDED = "unfolded"
+        const val SCANNED = 1
     }
 }

@@ -10,9 +10,11 @@ import java.util.WeakHashMap
 import org.hosewright.companion.HoseScreen
 import org.hosewright.companion.Screen
 import org.hosewright.companion.Trouble
+import org.hosewright.companion.say
+import org.hosewright.core.ActionShown
 import org.hosewright.core.Answer
-import org.hosewright.core.Inspection
-import org.hosewright.core.NextStep
+import org.hosewright.core.FormOf
+import org.hosewright.core.Goes
 import org.hosewright.core.Obstacle
 import org.hosewright.core.Photograph
 import org.hosewright.core.PictureFormat
@@ -31,6 +33,7 @@ class HoseActivity : Page() {
     private val unpacked = WeakHashMap<Photograph, Bitmap>()
 
     override val screens: List<Screen<*>> get() = listOf(screen)
+    override val name get() = say.answer
 
     override fun onCreate(state: Bundle?) {
         super.onCreate(state)
@@ -53,8 +56,8 @@ class HoseActivity : Page() {
         val hose = screen.shown
         if (hose == null) {
             trouble(on, screen)
-            if (screen.asking > 0) on.quiet(getString(R.string.asking))
-            else on.next("scan", getString(R.string.scan), ::scan)
+            if (screen.asking > 0) on.quiet(say.asking)
+            else on.next("scan", say.scan, ::scan)
             return
         }
         val answer = hose.answer
@@ -72,20 +75,20 @@ class HoseActivity : Page() {
             on.signed("reason-$at", reason.verdict, word(reason.verdict), reason.words, reason.todo)
         }
         val next = answer.next
-        if (next is NextStep.AtTheCounter) on.words(next.words) else on.next("next", next.words()) { go(next, answer) }
-        on.line(R.string.age, answer.age)
-        on.lines(R.string.looked_over, answer.inspections)
-        on.line(R.string.dives, answer.dives)
-        on.lines(R.string.due_line, answer.due)
-        on.line(R.string.where, answer.place)
-        on.line(R.string.record, answer.record)
+        if (next.goes == Goes.AtTheCounter) on.words(next.words) else on.next("next", next.words) { go(next) }
+        on.line(say.age, answer.age)
+        on.lines(say.lookedOver, answer.inspections)
+        on.line(say.dives, answer.dives)
+        on.lines(say.due, answer.due)
+        on.line(say.place, answer.place)
+        on.line(say.record, answer.record)
         on.quiet(answer.caution)
         on.buttons(ways(answer))
-        if (hose.photographs.isNotEmpty()) on.heading(getString(R.string.photos))
+        if (hose.photographs.isNotEmpty()) on.heading(say.photos)
         for (photograph in hose.photographs) {
             on.photograph(unpacked(photograph), "${photograph.on}, ${photograph.by}", photograph.words)
         }
-        if (hose.history.isNotEmpty()) on.heading(getString(R.string.history))
+        if (hose.history.isNotEmpty()) on.heading(say.history)
         for (line in hose.history) on.entry("${line.on}, ${line.by}", line.words)
     }
 
@@ -94,30 +97,12 @@ class HoseActivity : Page() {
 
     /** What else can be done with it. */
     private fun ways(answer: Answer): List<Triple<String, String, () -> Unit>> {
-        val say = Triple("say", getString(R.string.say_it)) { voice.tell(answer) }
-        if (!answer.onRecord) {
-            return listOf(Triple("register", getString(R.string.register_it)) { describe(FormActivity.TAG) }, say)
+        val chip = Triple("chip", say.writeChip) {
+            startActivity(Intent(this, ChipActivity::class.java).putExtra(CODE, answer.code))
         }
-        return listOfNotNull(
-            Triple("quick", getString(R.string.quick_look)) { inspect(answer.code, Inspection.QUICK) },
-            Triple("full", getString(R.string.full_inspection)) { inspect(answer.code, Inspection.FULL) },
-            Triple("leak", getString(R.string.leak_test)) { inspect(answer.code, Inspection.LEAK_TEST) },
-            answer.set?.let { set ->
-                Triple("set", getString(R.string.set_named, set)) { startActivity(Intent(this, SetActivity::class.java).putExtra(SET, set)) }
-            },
-            Triple("chip", getString(R.string.write_chip)) {
-                startActivity(Intent(this, ChipActivity::class.java).putExtra(CODE, answer.code))
-            },
-            Triple("tag", getString(R.string.share_tag)) {
-                sharing = true
-                screen.drawTag(PictureFormat.PNG)
-            },
-            Triple("describe", getString(R.string.describe)) { describe(CODE) },
-            Triple("bind", getString(R.string.bind_barcode)) {
-                startActivityForResult(Intent(this, ScanActivity::class.java).putExtra(READ, true), BARCODE)
-            },
-            say,
-        )
+        val aloud = Triple("say", say.readAloud) { voice.tell(answer) }
+        val all = answer.actions.map { Triple("do-${it.words}", it.words) { go(it) } }
+        return all + listOfNotNull(chip.takeIf { answer.onRecord }, aloud)
     }
 
     private fun share() {
@@ -133,58 +118,32 @@ class HoseActivity : Page() {
         SharedFiles.share(this, file)
     }
 
-    private fun NextStep.words(): String =
-        when (this) {
-            is NextStep.ContinueSwap -> words
-            is NextStep.Scan -> words
-            is NextStep.Reseal -> words
-            is NextStep.Inspect -> words
-            is NextStep.Clean -> words
-            is NextStep.Swap -> words
-            is NextStep.Retire -> words
-            is NextStep.ImportRecord -> words
-            is NextStep.Describe -> words
-            is NextStep.AtTheCounter -> words
-        }
-
-    private fun go(next: NextStep, answer: Answer) {
-        when (next) {
-            is NextStep.ContinueSwap -> swap(next.old, next.new)
-            is NextStep.Scan -> scan()
-            is NextStep.Reseal -> screen.reseal(next.end)
-            is NextStep.Inspect -> inspect(answer.code, next.kind)
-            is NextStep.Clean -> screen.clean()
-            is NextStep.Swap ->
+    private fun go(action: ActionShown) {
+        when (val goes = action.goes) {
+            is Goes.Form -> startActivity(form(goes.of))
+            is Goes.Replacement ->
                 startActivityForResult(Intent(this, ScanActivity::class.java).putExtra(FIND, true), NEW_HOSE)
-            is NextStep.Retire -> Ask(this).text(R.string.why) { screen.retire(it) }
-            is NextStep.ImportRecord -> startActivity(Intent(this, MeetingActivity::class.java))
-            is NextStep.Describe -> describe(if (answer.onRecord) CODE else FormActivity.TAG)
-            is NextStep.AtTheCounter -> Unit
+            is Goes.Scan -> scan()
+            is Goes.ImportRecord -> startActivity(Intent(this, MeetingActivity::class.java))
+            is Goes.Tag -> {
+                sharing = true
+                screen.drawTag(PictureFormat.PNG)
+            }
+            is Goes.Set -> startActivity(Intent(this, SetActivity::class.java).putExtra(SET, goes.name))
+            is Goes.AtTheCounter -> Unit
         }
     }
 
     @Deprecated("The framework has no other form without libraries.")
     override fun onActivityResult(request: Int, result: Int, data: Intent?) {
-        val new = data?.getStringExtra(CODE)
-        if (request == BARCODE && result == RESULT_OK && new != null) screen.bind(new)
-        val old = intent.getStringExtra(CODE)
-        if (request == NEW_HOSE && result == RESULT_OK && new != null && old != null) swap(old, new)
+        val (old, new) = intent.getStringExtra(CODE) to data?.getStringExtra(CODE)
+        if (request == NEW_HOSE && result == RESULT_OK && new != null && old != null) startActivity(form(FormOf.Swap(old, new)))
     }
 
     private fun scan() {
         val back = Intent.FLAG_ACTIVITY_CLEAR_TOP or Intent.FLAG_ACTIVITY_SINGLE_TOP
         startActivity(Intent(this, ScanActivity::class.java).addFlags(back))
     }
-
-    /** The form of this hose: by its tag where it is on no record here, else by its code. */
-    private fun describe(by: String) =
-        startActivity(Intent(this, FormActivity::class.java).putExtra(by, intent.getStringExtra(CODE)))
-
-    private fun swap(old: String, new: String) =
-        startActivity(Intent(this, SwapActivity::class.java).putExtra(CODE, old).putExtra(OTHER, new))
-
-    private fun inspect(code: String, kind: Inspection) =
-        startActivity(Intent(this, FormActivity::class.java).putExtra(CODE, code).putExtra(KIND, kind.name))
 
     companion object {
         /** Whether the verdict is told aloud when it comes. */
@@ -193,7 +152,6 @@ class HoseActivity : Page() {
         /** What is said above the answer: what was done just now. */
         const val SAID = "said"
         private const val NEW_HOSE = 1
-        private const val BARCODE = 2
         private val SIGNS: List<Sign> by lazy { verdictSigns() }
 
         /** The word of a verdict. */

@@ -1,17 +1,18 @@
 package org.hosewright.app
 
 import android.content.Intent
-import android.os.Bundle
 import org.hosewright.companion.DueScreen
 import org.hosewright.companion.Screen
 import org.hosewright.companion.SetScreen
 import org.hosewright.companion.SetsScreen
+import org.hosewright.companion.say
 
 /** Every set. */
 class SetsActivity : Page() {
     private val screen by lazy { SetsScreen(desk) }
 
     override val screens: List<Screen<*>> get() = listOf(screen)
+    override val name get() = say.sets
 
     override fun onResume() {
         super.onResume()
@@ -21,7 +22,7 @@ class SetsActivity : Page() {
     override fun build(on: Sheet) {
         trouble(on, screen)
         for (set in screen.shown.orEmpty()) {
-            val words = getString(R.string.port_of, set.name, set.words)
+            val words = "${set.name}: ${set.words}"
             val worst = set.worst
             val then = { startActivity(Intent(this, SetActivity::class.java).putExtra(SET, set.name)) }
             if (worst == null) on.button(set.name, words) { then() }
@@ -35,11 +36,7 @@ class SetActivity : Page() {
     private val screen by lazy { SetScreen(desk, intent.getStringExtra(SET).orEmpty()) }
 
     override val screens: List<Screen<*>> get() = listOf(screen)
-
-    override fun onCreate(state: Bundle?) {
-        super.onCreate(state)
-        title = getString(R.string.set_named, intent.getStringExtra(SET).orEmpty())
-    }
+    override val name get() = say.sets
 
     override fun onResume() {
         super.onResume()
@@ -52,17 +49,14 @@ class SetActivity : Page() {
             trouble(on, screen)
             return
         }
+        title = shown.title
         on.words(shown.set.words)
         trouble(on, screen)
-        if (shown.set.rental) {
-            val to = if (shown.set.out) FormActivity::class.java else HandOutActivity::class.java
-            val words = getString(if (shown.set.out) R.string.take_back else R.string.hand_out)
-            on.next("rental", words) { startActivity(Intent(this, to).putExtra(SET, shown.set.name)) }
-        }
+        shown.next?.let { next -> on.next("rental", next.words) { follow(next) } }
         for (port in shown.ports) {
             val hose = port.hose
             if (hose == null) {
-                on.words(getString(R.string.port_of, port.port, port.holds))
+                on.words("${port.port}: ${port.holds}")
             } else {
                 on.signed(port.port, hose.verdict, HoseActivity.word(hose.verdict), hose.inWords(), hose.todo) {
                     startActivity(Intent(this, HoseActivity::class.java).putExtra(CODE, hose.code))
@@ -78,6 +72,7 @@ class DueActivity : Page() {
     private val screen by lazy { DueScreen(desk) }
 
     override val screens: List<Screen<*>> get() = listOf(screen)
+    override val name get() = say.due
 
     override fun onResume() {
         super.onResume()
@@ -88,8 +83,8 @@ class DueActivity : Page() {
         trouble(on, screen)
         on.buttons(
             listOf(
-                Triple("90d", getString(R.string.next_90_days)) { screen.load() },
-                Triple("1y", getString(R.string.next_year)) { screen.load("1y") },
+                Triple("90d", say.next90Days) { screen.load() },
+                Triple("1y", say.nextYear) { screen.load("1y") },
             ),
         )
         val list = screen.shown ?: return

@@ -8,6 +8,7 @@ import org.hosewright.companion.MeetingScreen
 import org.hosewright.companion.Met
 import org.hosewright.companion.Screen
 import org.hosewright.companion.Trouble
+import org.hosewright.companion.say
 import org.hosewright.core.Obstacle
 
 /** Records that meet: the share sheet out, and a file in. */
@@ -16,6 +17,7 @@ class MeetingActivity : Page() {
     private var shared: String? = null
 
     override val screens: List<Screen<*>> get() = listOf(screen)
+    override val name get() = say.shareAndReceive
 
     override fun onCreate(state: Bundle?) {
         super.onCreate(state)
@@ -29,7 +31,7 @@ class MeetingActivity : Page() {
 
     override fun build(on: Sheet) {
         trouble(on, screen)
-        if (screen.asking > 0) on.quiet(screen.progress ?: getString(R.string.asking))
+        if (screen.asking > 0) on.quiet(screen.progress ?: say.asking)
         when (val met = screen.shown) {
             is Met.Bundled -> {
                 on.said(met.words)
@@ -41,16 +43,16 @@ class MeetingActivity : Page() {
             is Met.TakenIn -> on.said(met.merged.words.joinToString("\n"))
             null -> {}
         }
-        on.button("share", getString(R.string.share_record), main = true) {
+        on.button("share", say.shareRecord, main = true) {
             shared = null
             screen.bundle(File(SharedFiles.folder(this), "phone.hwbundle").path)
         }
-        on.button("receive", getString(R.string.receive_record)) {
+        on.button("receive", say.receiveRecord) {
             val open = Intent(Intent.ACTION_OPEN_DOCUMENT).addCategory(Intent.CATEGORY_OPENABLE).setType("*/*")
             startActivityForResult(open, FILE)
         }
         if (screen.setAside.isNotEmpty()) {
-            on.button("set-aside", getString(R.string.share_damaged)) {
+            on.button("set-aside", say.shareDamaged) {
                 SharedFiles.share(this, SharedFiles.zipOf(this, screen.setAside.map(::File)))
             }
         }

@@ -19,6 +19,8 @@ import android.widget.TextView
 import org.hosewright.companion.Desk
 import org.hosewright.companion.Screen
 import org.hosewright.companion.Trouble
+import org.hosewright.core.ActionShown
+import org.hosewright.core.Goes
 import org.hosewright.core.WayOn
 
 /**
@@ -45,6 +47,9 @@ abstract class Page : Activity() {
     /** Builds the page. */
     protected abstract fun build(on: Sheet)
 
+    /** What stands over the page before its screen has said more; none for the app's own name. */
+    protected open val name: String? get() = null
+
     /** The screens whose changes build the page again. */
     protected abstract val screens: List<Screen<*>>
 
@@ -66,6 +71,7 @@ abstract class Page : Activity() {
 
     override fun onCreate(state: Bundle?) {
         super.onCreate(state)
+        name?.let { title = it }
         state?.getBundle(TYPED)?.run { keySet().forEach { typed[it] = getString(it).orEmpty() } }
         column = LinearLayout(this).apply {
             orientation = LinearLayout.VERTICAL
@@ -192,6 +198,11 @@ abstract class Page : Activity() {
         }
     }
 
+    /** Goes where an action leads, if that is a form. */
+    protected fun follow(action: ActionShown) {
+        (action.goes as? Goes.Form)?.let { startActivity(form(it.of)) }
+    }
+
     private fun open(settings: Intent) {
         try {
             startActivity(settings)
@@ -211,8 +222,6 @@ abstract class Page : Activity() {
     companion object {
         /** What a page is about. */
         const val CODE = "code"
-        const val OTHER = "other"
-        const val KIND = "kind"
         const val SET = "set"
         const val FIND = "find"
         const val READ = "read"

@@ -15,7 +15,9 @@ import org.hosewright.companion.ScanScreen
 import org.hosewright.companion.Screen
 import org.hosewright.companion.Trouble
 import org.hosewright.companion.WelcomeScreen
+import org.hosewright.companion.say
 import org.hosewright.core.Answer
+import org.hosewright.core.FormOf
 import org.hosewright.core.Obstacle
 import org.hosewright.core.WayIn
 import org.hosewright.core.WayOn
@@ -63,7 +65,7 @@ class ScanActivity : Page(), TextureView.SurfaceTextureListener {
 
     override fun frame(page: View): View {
         picture = TextureView(this).apply {
-            contentDescription = getString(R.string.camera_picture)
+            contentDescription = say.cameraPicture
             surfaceTextureListener = this@ScanActivity
         }
         return LinearLayout(this).apply {
@@ -83,39 +85,36 @@ class ScanActivity : Page(), TextureView.SurfaceTextureListener {
         // A picture that cannot come leaves its room to the words and the ways on.
         picture.visibility = if (scan.trouble?.obstacle in CAMERA) View.GONE else View.VISIBLE
         trouble(on, scan)
-        if (scan.asking > 0) on.quiet(getString(R.string.asking))
+        if (scan.asking > 0) on.quiet(say.asking)
         if (camera.hasTorch) {
-            on.button("torch", getString(if (torch) R.string.torch_off else R.string.torch_on)) {
+            on.button("torch", if (torch) say.torchOff else say.torchOn) {
                 torch = !torch
                 camera.torch(torch)
                 show()
             }
         }
-        val field = on.field("code", R.string.code_on_tag) {}
-        on.button("answer", getString(R.string.answer), main = true) { scan.typed(field.text.toString()) }
+        val field = on.field("code", say.codeOnTag) {}
+        on.button("answer", say.answer, main = true) { scan.typed(field.text.toString()) }
         if (finding() || reading()) return
         ways(on)
         on.buttons(
             listOf(
-                Triple("sets", getString(R.string.sets)) { go(SetsActivity::class.java) },
-                Triple("due", getString(R.string.due)) { go(DueActivity::class.java) },
+                Triple("sets", say.sets) { go(SetsActivity::class.java) },
+                Triple("due", say.due) { go(DueActivity::class.java) },
             ),
         )
-        on.button("meeting", getString(R.string.share_and_receive)) { go(MeetingActivity::class.java) }
-        on.button("new-hose", getString(R.string.new_hose)) { go(FormActivity::class.java) }
-        on.field("name", R.string.your_name, app.name) { app.rename(it) }
+        on.button("meeting", say.shareAndReceive) { go(MeetingActivity::class.java) }
+        on.button("new-hose", say.newHose) { go(FormActivity::class.java) }
+        on.field("name", say.yourName, app.name) { app.rename(it) }
     }
 
     override fun near(on: Sheet, trouble: Trouble) {
         for (code in trouble.near) on.button("near-$code", code) { scan.typed(code) }
         val unused = trouble.unused
         if (unused != null && !finding()) {
-            on.button("register", getString(R.string.register_it)) { register(unused) }
+            on.button("register", say.registerIt) { startActivity(form(FormOf.Register(unused))) }
         }
     }
-
-    private fun register(tag: String) =
-        startActivity(Intent(this, FormActivity::class.java).putExtra(FormActivity.TAG, tag))
 
     /** The ways into a record that has no hose yet. */
     private fun ways(on: Sheet) {

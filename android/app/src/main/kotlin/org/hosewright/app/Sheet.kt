@@ -20,6 +20,7 @@ import android.widget.CheckBox
 import android.widget.EditText
 import android.widget.ImageView
 import android.widget.LinearLayout
+import android.widget.RadioButton
 import android.widget.TextView
 import org.hosewright.core.Picture
 import org.hosewright.core.Verdict
@@ -56,10 +57,10 @@ class Sheet(
     fun quiet(words: CharSequence) = column.add(text(words, R.dimen.text_body, R.color.quiet))
 
     /** A line with its name. */
-    fun line(name: Int, words: CharSequence) = entry(context.getString(name), words)
+    fun line(name: CharSequence, words: CharSequence) = entry(name, words)
 
     /** Several lines of the same name; nothing if there are none. */
-    fun lines(name: Int, each: List<CharSequence>) {
+    fun lines(name: CharSequence, each: List<CharSequence>) {
         if (each.isNotEmpty()) line(name, each.joinToString("\n"))
     }
 
@@ -211,10 +212,14 @@ class Sheet(
         }
     }
 
-    /** Something that is chosen or not: said in words and by a mark, not by a colour. */
-    fun choice(key: String, words: CharSequence, chosen: Boolean, then: () -> Unit) {
-        val box = CheckBox(context).apply {
+    /**
+     * Something that is chosen or not: said in words and by a mark, not by a colour. One of
+     * several has a round mark; what it means for the hose stands beside it as a sign.
+     */
+    fun choice(key: String, words: CharSequence, chosen: Boolean, one: Boolean = false, verdict: Verdict? = null, then: () -> Unit) {
+        val box = (if (one) RadioButton(context) else CheckBox(context)).apply {
             text = words
+            if (verdict != null) contentDescription = "$words, ${HoseActivity.word(verdict)}"
             setTextSize(TypedValue.COMPLEX_UNIT_PX, resources.getDimension(R.dimen.text_body))
             setTextColor(context.getColor(R.color.text))
             if (chosen) typeface = Typeface.DEFAULT_BOLD
@@ -230,15 +235,11 @@ class Sheet(
                 then()
             }
         }
-        column.add(box)
+        column.add(if (verdict == null) box else row(SignView(context, verdict), size(R.dimen.sign_small), box))
     }
 
     /** A field; its text is kept by its key while the page is rebuilt or the phone is turned. */
-    fun field(key: String, name: Int, value: String = "", number: Boolean = false, done: (String) -> Unit): EditText =
-        field(key, context.getString(name), value, number, done)
-
-    /** The same, with a name that the core gives. */
-    fun field(key: String, name: CharSequence, value: String, number: Boolean = false, done: (String) -> Unit): EditText {
+    fun field(key: String, name: CharSequence, value: String = "", number: Boolean = false, done: (String) -> Unit): EditText {
         val label = text(name, R.dimen.text_body, R.color.text, bold = true)
         val field = EditText(context).apply {
             id = key.hashCode() and 0x00FF_FFFF

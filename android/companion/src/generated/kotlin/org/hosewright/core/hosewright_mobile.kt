@@ -697,6 +697,8 @@ internal object IntegrityCheckingUniffiLib {
     }
 
     internal fun ensureInitialized() = Unit
+    external fun uniffi_hosewright_mobile_checksum_func_labels(
+    ): Int
     external fun uniffi_hosewright_mobile_checksum_func_obstacle_shown(
     ): Int
     external fun uniffi_hosewright_mobile_checksum_func_salvage(
@@ -708,8 +710,6 @@ internal object IntegrityCheckingUniffiLib {
     external fun uniffi_hosewright_mobile_checksum_func_verdict_signs(
     ): Int
     external fun uniffi_hosewright_mobile_checksum_func_chip_content(
-    ): Int
-    external fun uniffi_hosewright_mobile_checksum_method_logbook_bind_barcode(
     ): Int
     external fun uniffi_hosewright_mobile_checksum_method_logbook_drop_form(
     ): Int
@@ -723,13 +723,7 @@ internal object IntegrityCheckingUniffiLib {
     ): Int
     external fun uniffi_hosewright_mobile_checksum_method_logbook_answer_seen(
     ): Int
-    external fun uniffi_hosewright_mobile_checksum_method_logbook_clean(
-    ): Int
     external fun uniffi_hosewright_mobile_checksum_method_logbook_history(
-    ): Int
-    external fun uniffi_hosewright_mobile_checksum_method_logbook_reseal(
-    ): Int
-    external fun uniffi_hosewright_mobile_checksum_method_logbook_retire(
     ): Int
     external fun uniffi_hosewright_mobile_checksum_method_logbook_set_answer(
     ): Int
@@ -739,16 +733,6 @@ internal object IntegrityCheckingUniffiLib {
     ): Int
     external fun uniffi_hosewright_mobile_checksum_method_logbook_photographs(
     ): Int
-    external fun uniffi_hosewright_mobile_checksum_method_logbook_hand_out(
-    ): Int
-    external fun uniffi_hosewright_mobile_checksum_method_logbook_hand_out_anew(
-    ): Int
-    external fun uniffi_hosewright_mobile_checksum_method_logbook_hand_out_finish(
-    ): Int
-    external fun uniffi_hosewright_mobile_checksum_method_logbook_hand_out_scan(
-    ): Int
-    external fun uniffi_hosewright_mobile_checksum_method_logbook_hand_out_unscan(
-    ): Int
     external fun uniffi_hosewright_mobile_checksum_method_logbook_set_picture(
     ): Int
     external fun uniffi_hosewright_mobile_checksum_method_logbook_due(
@@ -756,12 +740,6 @@ internal object IntegrityCheckingUniffiLib {
     external fun uniffi_hosewright_mobile_checksum_method_logbook_set(
     ): Int
     external fun uniffi_hosewright_mobile_checksum_method_logbook_sets(
-    ): Int
-    external fun uniffi_hosewright_mobile_checksum_method_logbook_swap(
-    ): Int
-    external fun uniffi_hosewright_mobile_checksum_method_logbook_swap_answer(
-    ): Int
-    external fun uniffi_hosewright_mobile_checksum_method_logbook_swap_give_up(
     ): Int
     external fun uniffi_hosewright_mobile_checksum_method_logbook_chip_message(
     ): Int
@@ -804,13 +782,11 @@ internal object UniffiLib {
     ): Unit
     external fun uniffi_hosewright_mobile_fn_constructor_logbook_open(`place`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): Long
-    external fun uniffi_hosewright_mobile_fn_method_logbook_bind_barcode(`ptr`: Long,`typed`: RustBuffer.ByValue,`barcode`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
-    ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_method_logbook_drop_form(`ptr`: Long,`of`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): Unit
     external fun uniffi_hosewright_mobile_fn_method_logbook_form(`ptr`: Long,`of`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
-    external fun uniffi_hosewright_mobile_fn_method_logbook_submit_form(`ptr`: Long,`of`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    external fun uniffi_hosewright_mobile_fn_method_logbook_submit_form(`ptr`: Long,`of`: RustBuffer.ByValue,`answer`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_method_logbook_touch_form(`ptr`: Long,`of`: RustBuffer.ByValue,`field`: RustBuffer.ByValue,`value`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
@@ -818,13 +794,7 @@ internal object UniffiLib {
     ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_method_logbook_answer_seen(`ptr`: Long,`texts`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
-    external fun uniffi_hosewright_mobile_fn_method_logbook_clean(`ptr`: Long,`typed`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
-    ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_method_logbook_history(`ptr`: Long,`typed`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
-    ): RustBuffer.ByValue
-    external fun uniffi_hosewright_mobile_fn_method_logbook_reseal(`ptr`: Long,`typed`: RustBuffer.ByValue,`end`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
-    ): RustBuffer.ByValue
-    external fun uniffi_hosewright_mobile_fn_method_logbook_retire(`ptr`: Long,`typed`: RustBuffer.ByValue,`why`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_method_logbook_set_answer(`ptr`: Long,`text`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
@@ -834,16 +804,6 @@ internal object UniffiLib {
     ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_method_logbook_photographs(`ptr`: Long,`typed`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
-    external fun uniffi_hosewright_mobile_fn_method_logbook_hand_out(`ptr`: Long,`set`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
-    ): RustBuffer.ByValue
-    external fun uniffi_hosewright_mobile_fn_method_logbook_hand_out_anew(`ptr`: Long,`set`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
-    ): Unit
-    external fun uniffi_hosewright_mobile_fn_method_logbook_hand_out_finish(`ptr`: Long,`set`: RustBuffer.ByValue,`ticket`: RustBuffer.ByValue,`overrideWhy`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
-    ): RustBuffer.ByValue
-    external fun uniffi_hosewright_mobile_fn_method_logbook_hand_out_scan(`ptr`: Long,`set`: RustBuffer.ByValue,`text`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
-    ): RustBuffer.ByValue
-    external fun uniffi_hosewright_mobile_fn_method_logbook_hand_out_unscan(`ptr`: Long,`set`: RustBuffer.ByValue,`text`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
-    ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_method_logbook_set_picture(`ptr`: Long,`name`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_method_logbook_due(`ptr`: Long,`within`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
@@ -851,12 +811,6 @@ internal object UniffiLib {
     external fun uniffi_hosewright_mobile_fn_method_logbook_set(`ptr`: Long,`name`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_method_logbook_sets(`ptr`: Long,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
-    ): RustBuffer.ByValue
-    external fun uniffi_hosewright_mobile_fn_method_logbook_swap(`ptr`: Long,`old`: RustBuffer.ByValue,`new`: RustBuffer.ByValue,`port`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
-    ): RustBuffer.ByValue
-    external fun uniffi_hosewright_mobile_fn_method_logbook_swap_answer(`ptr`: Long,`old`: RustBuffer.ByValue,`new`: RustBuffer.ByValue,`port`: RustBuffer.ByValue,`step`: RustBuffer.ByValue,`answer`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
-    ): RustBuffer.ByValue
-    external fun uniffi_hosewright_mobile_fn_method_logbook_swap_give_up(`ptr`: Long,`old`: RustBuffer.ByValue,`new`: RustBuffer.ByValue,`why`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_method_logbook_chip_message(`ptr`: Long,`typed`: RustBuffer.ByValue,`room`: Int,`held`: RustBuffer.ByValue,`agreed`: Byte,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
@@ -879,6 +833,8 @@ internal object UniffiLib {
     external fun uniffi_hosewright_mobile_fn_constructor_filmreader_new(uniffi_out_err: UniffiRustCallStatus, 
     ): Long
     external fun uniffi_hosewright_mobile_fn_method_filmreader_read(`ptr`: Long,`luma`: ForeignBytes.ByValue,`width`: Int,`height`: Int,`stride`: Int,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_hosewright_mobile_fn_func_labels(uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_func_obstacle_shown(`obstacle`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
@@ -1011,6 +967,9 @@ private fun uniffiCheckContractApiVersion(lib: IntegrityCheckingUniffiLib) {
 }
 @Suppress("UNUSED_PARAMETER")
 private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
+    if ((lib.uniffi_hosewright_mobile_checksum_func_labels() and 0xFFFF) != 41827) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
     if ((lib.uniffi_hosewright_mobile_checksum_func_obstacle_shown() and 0xFFFF) != 32442) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
@@ -1029,19 +988,16 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
     if ((lib.uniffi_hosewright_mobile_checksum_func_chip_content() and 0xFFFF) != 8728) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_bind_barcode() and 0xFFFF) != 55591) {
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_drop_form() and 0xFFFF) != 2516) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_drop_form() and 0xFFFF) != 54122) {
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_form() and 0xFFFF) != 32688) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_form() and 0xFFFF) != 19015) {
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_submit_form() and 0xFFFF) != 60285) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_submit_form() and 0xFFFF) != 29421) {
-        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
-    }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_touch_form() and 0xFFFF) != 29034) {
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_touch_form() and 0xFFFF) != 35509) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_answer() and 0xFFFF) != 8899) {
@@ -1050,16 +1006,7 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
     if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_answer_seen() and 0xFFFF) != 64421) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_clean() and 0xFFFF) != 3436) {
-        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
-    }
     if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_history() and 0xFFFF) != 17193) {
-        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
-    }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_reseal() and 0xFFFF) != 20565) {
-        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
-    }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_retire() and 0xFFFF) != 23612) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_set_answer() and 0xFFFF) != 64147) {
@@ -1074,21 +1021,6 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
     if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_photographs() and 0xFFFF) != 45548) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_hand_out() and 0xFFFF) != 7189) {
-        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
-    }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_hand_out_anew() and 0xFFFF) != 50134) {
-        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
-    }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_hand_out_finish() and 0xFFFF) != 7654) {
-        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
-    }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_hand_out_scan() and 0xFFFF) != 46153) {
-        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
-    }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_hand_out_unscan() and 0xFFFF) != 22498) {
-        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
-    }
     if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_set_picture() and 0xFFFF) != 26014) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
@@ -1099,15 +1031,6 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_sets() and 0xFFFF) != 16071) {
-        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
-    }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_swap() and 0xFFFF) != 61360) {
-        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
-    }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_swap_answer() and 0xFFFF) != 44006) {
-        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
-    }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_swap_give_up() and 0xFFFF) != 44290) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_chip_message() and 0xFFFF) != 6534) {
@@ -1938,15 +1861,6 @@ public object FfiConverterTypeFilmReader: FfiConverter<FilmReader, Long> {
 public interface LogbookInterface {
     
     /**
-     * Binds a maker's own barcode to a hose as a second tag.
-     *
-     * # Errors
-     * [`RefusedError::Field`] if it is a tag of Hosewright's; others if no hose is
-     * found, the barcode leads to another, or the store can't be written.
-     */
-    fun `bindBarcode`(`typed`: kotlin.String, `barcode`: kotlin.String, `moment`: Moment): Answer
-    
-    /**
      * Drops what is filled in.
      *
      * # Errors
@@ -1959,18 +1873,19 @@ public interface LogbookInterface {
      *
      * # Errors
      * [`RefusedError`] if the hose or set is unknown, the tag of a new hose is in
-     * use, or the store can't be read.
+     * use, there is no such form, or the store can't be read.
      */
     fun `form`(`of`: FormOf, `moment`: Moment): FormShown
     
     /**
-     * Records what the form says.
+     * Records what the form says. `answer` is the value of the button that was
+     * tapped, if the form has several.
      *
      * # Errors
      * [`RefusedError::Field`] with the field that is missing or wrong; others if the
      * record refuses it. What is filled in stays.
      */
-    fun `submitForm`(`of`: FormOf, `moment`: Moment): FormSaved
+    fun `submitForm`(`of`: FormOf, `answer`: kotlin.String?, `moment`: Moment): FormSaved
     
     /**
      * A field was tapped or typed into. What was typed is kept, also what is wrong.
@@ -2001,38 +1916,12 @@ public interface LogbookInterface {
     fun `answerSeen`(`texts`: List<kotlin.String>, `moment`: Moment): Answer
     
     /**
-     * Records that a hose was soaked, cleaned and dried.
-     *
-     * # Errors
-     * [`RefusedError`] if no hose is found, or the store cannot be written.
-     */
-    fun `clean`(`typed`: kotlin.String, `moment`: Moment): Answer
-    
-    /**
      * What happened to a hose, newest first.
      *
      * # Errors
      * [`RefusedError`] if no hose is found, or the store cannot be read.
      */
     fun `history`(`typed`: kotlin.String): List<HistoryLine>
-    
-    /**
-     * Records new O-rings at an end, `a` at the first stage or `b`, or, for
-     * `coupling`, a new valve core or coupling of an inflator hose.
-     *
-     * # Errors
-     * [`RefusedError`] if no hose is found, or the store cannot be written.
-     */
-    fun `reseal`(`typed`: kotlin.String, `end`: kotlin.String, `moment`: Moment): Answer
-    
-    /**
-     * Takes a hose out of service for good.
-     *
-     * # Errors
-     * [`RefusedError`] if no hose is found or it is retired already, or the
-     * store cannot be written.
-     */
-    fun `retire`(`typed`: kotlin.String, `why`: kotlin.String, `moment`: Moment): Answer
     
     /**
      * What a set's own tag answers: the whole set's status, its own reasons and
@@ -2071,47 +1960,6 @@ public interface LogbookInterface {
     fun `photographs`(`typed`: kotlin.String): List<Photograph>
     
     /**
-     * A hand-out as it is, with what was scanned before the phone was put
-     * away.
-     *
-     * # Errors
-     * [`RefusedError`] if there is no such set, it is not for rental, or the
-     * store cannot be read.
-     */
-    fun `handOut`(`set`: kotlin.String, `moment`: Moment): HandOut
-    
-    /**
-     * Begins the scanning again.
-     */
-    fun `handOutAnew`(`set`: kotlin.String)
-    
-    /**
-     * Hands the set out with what was scanned. `override_why` lifts what can
-     * be lifted; it stays on record with the name of who gave it.
-     *
-     * # Errors
-     * [`RefusedError::HandOutStopped`] if something stops it; others where
-     * the ticket cannot be or the store cannot be written. What was scanned stays.
-     */
-    fun `handOutFinish`(`set`: kotlin.String, `ticket`: kotlin.String, `overrideWhy`: kotlin.String?, `moment`: Moment): HandedOut
-    
-    /**
-     * Takes in one scanned hose, and keeps it until the set went out.
-     *
-     * # Errors
-     * As [`Logbook::hand_out`], and where it cannot be kept.
-     */
-    fun `handOutScan`(`set`: kotlin.String, `text`: kotlin.String, `moment`: Moment): HandOut
-    
-    /**
-     * Puts back something that was scanned by mistake.
-     *
-     * # Errors
-     * As [`Logbook::hand_out_scan`].
-     */
-    fun `handOutUnscan`(`set`: kotlin.String, `text`: kotlin.String, `moment`: Moment): HandOut
-    
-    /**
      * A set drawn as it sits, one port under another.
      *
      * # Errors
@@ -2142,32 +1990,6 @@ public interface LogbookInterface {
      * [`RefusedError`] if the store cannot be read.
      */
     fun `sets`(`moment`: Moment): List<SetLine>
-    
-    /**
-     * A swap as it is, begun or not. `port` names another port of the set.
-     *
-     * # Errors
-     * [`RefusedError`] if the two cannot be swapped.
-     */
-    fun `swap`(`old`: kotlin.String, `new`: kotlin.String, `port`: kotlin.String?, `moment`: Moment): SwapShown
-    
-    /**
-     * Answers the next step; the first begins the swap. Where a tag is asked
-     * for, the answer is the text that was scanned or typed.
-     *
-     * # Errors
-     * [`RefusedError`] if the step is not the next one or its answer is not
-     * understood, or the hose scanned is another or does not fit.
-     */
-    fun `swapAnswer`(`old`: kotlin.String, `new`: kotlin.String, `port`: kotlin.String?, `step`: kotlin.String, `answer`: kotlin.String, `moment`: Moment): SwapShown
-    
-    /**
-     * Gives up a swap that was begun, and answers for the old hose.
-     *
-     * # Errors
-     * [`RefusedError`] if no swap of the two was begun.
-     */
-    fun `swapGiveUp`(`old`: kotlin.String, `new`: kotlin.String, `why`: kotlin.String, `moment`: Moment): Answer
     
     /**
      * What is to be written on a chip that has room for `room` bytes and holds
@@ -2307,30 +2129,6 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
 
     
     /**
-     * Binds a maker's own barcode to a hose as a second tag.
-     *
-     * # Errors
-     * [`RefusedError::Field`] if it is a tag of Hosewright's; others if no hose is
-     * found, the barcode leads to another, or the store can't be written.
-     */
-    @Throws(RefusedException::class)override fun `bindBarcode`(`typed`: kotlin.String, `barcode`: kotlin.String, `moment`: Moment): Answer {
-            return FfiConverterTypeAnswer.lift(
-    callWithHandle {
-    uniffiRustCallWithError(RefusedException) { _status ->
-    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_bind_barcode(
-        it,
-        
-        FfiConverterString.lower(`typed`),
-        FfiConverterString.lower(`barcode`),
-        FfiConverterTypeMoment.lower(`moment`),_status)
-}
-    }
-    )
-    }
-    
-
-    
-    /**
      * Drops what is filled in.
      *
      * # Errors
@@ -2355,7 +2153,7 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
      *
      * # Errors
      * [`RefusedError`] if the hose or set is unknown, the tag of a new hose is in
-     * use, or the store can't be read.
+     * use, there is no such form, or the store can't be read.
      */
     @Throws(RefusedException::class)override fun `form`(`of`: FormOf, `moment`: Moment): FormShown {
             return FfiConverterTypeFormShown.lift(
@@ -2374,13 +2172,14 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
 
     
     /**
-     * Records what the form says.
+     * Records what the form says. `answer` is the value of the button that was
+     * tapped, if the form has several.
      *
      * # Errors
      * [`RefusedError::Field`] with the field that is missing or wrong; others if the
      * record refuses it. What is filled in stays.
      */
-    @Throws(RefusedException::class)override fun `submitForm`(`of`: FormOf, `moment`: Moment): FormSaved {
+    @Throws(RefusedException::class)override fun `submitForm`(`of`: FormOf, `answer`: kotlin.String?, `moment`: Moment): FormSaved {
             return FfiConverterTypeFormSaved.lift(
     callWithHandle {
     uniffiRustCallWithError(RefusedException) { _status ->
@@ -2388,6 +2187,7 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
         it,
         
         FfiConverterTypeFormOf.lower(`of`),
+        FfiConverterOptionalString.lower(`answer`),
         FfiConverterTypeMoment.lower(`moment`),_status)
 }
     }
@@ -2469,28 +2269,6 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
 
     
     /**
-     * Records that a hose was soaked, cleaned and dried.
-     *
-     * # Errors
-     * [`RefusedError`] if no hose is found, or the store cannot be written.
-     */
-    @Throws(RefusedException::class)override fun `clean`(`typed`: kotlin.String, `moment`: Moment): Answer {
-            return FfiConverterTypeAnswer.lift(
-    callWithHandle {
-    uniffiRustCallWithError(RefusedException) { _status ->
-    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_clean(
-        it,
-        
-        FfiConverterString.lower(`typed`),
-        FfiConverterTypeMoment.lower(`moment`),_status)
-}
-    }
-    )
-    }
-    
-
-    
-    /**
      * What happened to a hose, newest first.
      *
      * # Errors
@@ -2504,54 +2282,6 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
         it,
         
         FfiConverterString.lower(`typed`),_status)
-}
-    }
-    )
-    }
-    
-
-    
-    /**
-     * Records new O-rings at an end, `a` at the first stage or `b`, or, for
-     * `coupling`, a new valve core or coupling of an inflator hose.
-     *
-     * # Errors
-     * [`RefusedError`] if no hose is found, or the store cannot be written.
-     */
-    @Throws(RefusedException::class)override fun `reseal`(`typed`: kotlin.String, `end`: kotlin.String, `moment`: Moment): Answer {
-            return FfiConverterTypeAnswer.lift(
-    callWithHandle {
-    uniffiRustCallWithError(RefusedException) { _status ->
-    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_reseal(
-        it,
-        
-        FfiConverterString.lower(`typed`),
-        FfiConverterString.lower(`end`),
-        FfiConverterTypeMoment.lower(`moment`),_status)
-}
-    }
-    )
-    }
-    
-
-    
-    /**
-     * Takes a hose out of service for good.
-     *
-     * # Errors
-     * [`RefusedError`] if no hose is found or it is retired already, or the
-     * store cannot be written.
-     */
-    @Throws(RefusedException::class)override fun `retire`(`typed`: kotlin.String, `why`: kotlin.String, `moment`: Moment): Answer {
-            return FfiConverterTypeAnswer.lift(
-    callWithHandle {
-    uniffiRustCallWithError(RefusedException) { _status ->
-    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_retire(
-        it,
-        
-        FfiConverterString.lower(`typed`),
-        FfiConverterString.lower(`why`),
-        FfiConverterTypeMoment.lower(`moment`),_status)
 }
     }
     )
@@ -2650,118 +2380,6 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
 
     
     /**
-     * A hand-out as it is, with what was scanned before the phone was put
-     * away.
-     *
-     * # Errors
-     * [`RefusedError`] if there is no such set, it is not for rental, or the
-     * store cannot be read.
-     */
-    @Throws(RefusedException::class)override fun `handOut`(`set`: kotlin.String, `moment`: Moment): HandOut {
-            return FfiConverterTypeHandOut.lift(
-    callWithHandle {
-    uniffiRustCallWithError(RefusedException) { _status ->
-    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_hand_out(
-        it,
-        
-        FfiConverterString.lower(`set`),
-        FfiConverterTypeMoment.lower(`moment`),_status)
-}
-    }
-    )
-    }
-    
-
-    
-    /**
-     * Begins the scanning again.
-     */override fun `handOutAnew`(`set`: kotlin.String)
-        = 
-    callWithHandle {
-    uniffiRustCall() { _status ->
-    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_hand_out_anew(
-        it,
-        
-        FfiConverterString.lower(`set`),_status)
-}
-    }
-    
-    
-
-    
-    /**
-     * Hands the set out with what was scanned. `override_why` lifts what can
-     * be lifted; it stays on record with the name of who gave it.
-     *
-     * # Errors
-     * [`RefusedError::HandOutStopped`] if something stops it; others where
-     * the ticket cannot be or the store cannot be written. What was scanned stays.
-     */
-    @Throws(RefusedException::class)override fun `handOutFinish`(`set`: kotlin.String, `ticket`: kotlin.String, `overrideWhy`: kotlin.String?, `moment`: Moment): HandedOut {
-            return FfiConverterTypeHandedOut.lift(
-    callWithHandle {
-    uniffiRustCallWithError(RefusedException) { _status ->
-    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_hand_out_finish(
-        it,
-        
-        FfiConverterString.lower(`set`),
-        FfiConverterString.lower(`ticket`),
-        FfiConverterOptionalString.lower(`overrideWhy`),
-        FfiConverterTypeMoment.lower(`moment`),_status)
-}
-    }
-    )
-    }
-    
-
-    
-    /**
-     * Takes in one scanned hose, and keeps it until the set went out.
-     *
-     * # Errors
-     * As [`Logbook::hand_out`], and where it cannot be kept.
-     */
-    @Throws(RefusedException::class)override fun `handOutScan`(`set`: kotlin.String, `text`: kotlin.String, `moment`: Moment): HandOut {
-            return FfiConverterTypeHandOut.lift(
-    callWithHandle {
-    uniffiRustCallWithError(RefusedException) { _status ->
-    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_hand_out_scan(
-        it,
-        
-        FfiConverterString.lower(`set`),
-        FfiConverterString.lower(`text`),
-        FfiConverterTypeMoment.lower(`moment`),_status)
-}
-    }
-    )
-    }
-    
-
-    
-    /**
-     * Puts back something that was scanned by mistake.
-     *
-     * # Errors
-     * As [`Logbook::hand_out_scan`].
-     */
-    @Throws(RefusedException::class)override fun `handOutUnscan`(`set`: kotlin.String, `text`: kotlin.String, `moment`: Moment): HandOut {
-            return FfiConverterTypeHandOut.lift(
-    callWithHandle {
-    uniffiRustCallWithError(RefusedException) { _status ->
-    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_hand_out_unscan(
-        it,
-        
-        FfiConverterString.lower(`set`),
-        FfiConverterString.lower(`text`),
-        FfiConverterTypeMoment.lower(`moment`),_status)
-}
-    }
-    )
-    }
-    
-
-    
-    /**
      * A set drawn as it sits, one port under another.
      *
      * # Errors
@@ -2840,82 +2458,6 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
     UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_sets(
         it,
         
-        FfiConverterTypeMoment.lower(`moment`),_status)
-}
-    }
-    )
-    }
-    
-
-    
-    /**
-     * A swap as it is, begun or not. `port` names another port of the set.
-     *
-     * # Errors
-     * [`RefusedError`] if the two cannot be swapped.
-     */
-    @Throws(RefusedException::class)override fun `swap`(`old`: kotlin.String, `new`: kotlin.String, `port`: kotlin.String?, `moment`: Moment): SwapShown {
-            return FfiConverterTypeSwapShown.lift(
-    callWithHandle {
-    uniffiRustCallWithError(RefusedException) { _status ->
-    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_swap(
-        it,
-        
-        FfiConverterString.lower(`old`),
-        FfiConverterString.lower(`new`),
-        FfiConverterOptionalString.lower(`port`),
-        FfiConverterTypeMoment.lower(`moment`),_status)
-}
-    }
-    )
-    }
-    
-
-    
-    /**
-     * Answers the next step; the first begins the swap. Where a tag is asked
-     * for, the answer is the text that was scanned or typed.
-     *
-     * # Errors
-     * [`RefusedError`] if the step is not the next one or its answer is not
-     * understood, or the hose scanned is another or does not fit.
-     */
-    @Throws(RefusedException::class)override fun `swapAnswer`(`old`: kotlin.String, `new`: kotlin.String, `port`: kotlin.String?, `step`: kotlin.String, `answer`: kotlin.String, `moment`: Moment): SwapShown {
-            return FfiConverterTypeSwapShown.lift(
-    callWithHandle {
-    uniffiRustCallWithError(RefusedException) { _status ->
-    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_swap_answer(
-        it,
-        
-        FfiConverterString.lower(`old`),
-        FfiConverterString.lower(`new`),
-        FfiConverterOptionalString.lower(`port`),
-        FfiConverterString.lower(`step`),
-        FfiConverterString.lower(`answer`),
-        FfiConverterTypeMoment.lower(`moment`),_status)
-}
-    }
-    )
-    }
-    
-
-    
-    /**
-     * Gives up a swap that was begun, and answers for the old hose.
-     *
-     * # Errors
-     * [`RefusedError`] if no swap of the two was begun.
-     */
-    @Throws(RefusedException::class)override fun `swapGiveUp`(`old`: kotlin.String, `new`: kotlin.String, `why`: kotlin.String, `moment`: Moment): Answer {
-            return FfiConverterTypeAnswer.lift(
-    callWithHandle {
-    uniffiRustCallWithError(RefusedException) { _status ->
-    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_swap_give_up(
-        it,
-        
-        FfiConverterString.lower(`old`),
-        FfiConverterString.lower(`new`),
-        FfiConverterString.lower(`why`),
         FfiConverterTypeMoment.lower(`moment`),_status)
 }
     }
@@ -3384,6 +2926,53 @@ public object FfiConverterTypeProgressListener: FfiConverter<ProgressListener, L
 
 
 /**
+ * Something that can be done next.
+ */
+data class ActionShown (
+    /**
+     * What its button says.
+     */
+    val `words`: Words
+    , 
+    /**
+     * Where it leads.
+     */
+    val `goes`: Goes
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeActionShown: FfiConverterRustBuffer<ActionShown> {
+    override fun read(buf: ByteBuffer): ActionShown {
+        return ActionShown(
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeGoes.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: ActionShown) = (
+            FfiConverterTypeWords.allocationSize(value.`words`) +
+            FfiConverterTypeGoes.allocationSize(value.`goes`)
+    )
+
+    override fun write(value: ActionShown, buf: ByteBuffer) {
+            FfiConverterTypeWords.write(value.`words`, buf)
+            FfiConverterTypeGoes.write(value.`goes`, buf)
+    }
+}
+
+
+
+/**
  * The answer to a scan.
  */
 data class Answer (
@@ -3444,11 +3033,6 @@ data class Answer (
     val `place`: Words
     , 
     /**
-     * The set that it is in.
-     */
-    val `set`: Words?
-    , 
-    /**
      * How that set stands, and the worst hose in it: shown under the verdict,
      * which is the hose's alone.
      */
@@ -3477,7 +3061,12 @@ data class Answer (
     /**
      * The one thing to do next.
      */
-    val `next`: NextStep
+    val `next`: ActionShown
+    , 
+    /**
+     * Everything that can be done about it on a phone.
+     */
+    val `actions`: List<ActionShown>
     , 
     /**
      * Whether this phone has a record of the hose, and not its tag alone.
@@ -3511,12 +3100,12 @@ public object FfiConverterTypeAnswer: FfiConverterRustBuffer<Answer> {
             FfiConverterSequenceTypeWords.read(buf),
             FfiConverterTypeWords.read(buf),
             FfiConverterOptionalTypeWords.read(buf),
-            FfiConverterOptionalTypeWords.read(buf),
             FfiConverterOptionalTypeVerdict.read(buf),
             FfiConverterTypeWords.read(buf),
             FfiConverterTypeWords.read(buf),
             FfiConverterTypeWords.read(buf),
-            FfiConverterTypeNextStep.read(buf),
+            FfiConverterTypeActionShown.read(buf),
+            FfiConverterSequenceTypeActionShown.read(buf),
             FfiConverterBoolean.read(buf),
         )
     }
@@ -3533,13 +3122,13 @@ public object FfiConverterTypeAnswer: FfiConverterRustBuffer<Answer> {
             FfiConverterTypeWords.allocationSize(value.`dives`) +
             FfiConverterSequenceTypeWords.allocationSize(value.`due`) +
             FfiConverterTypeWords.allocationSize(value.`place`) +
-            FfiConverterOptionalTypeWords.allocationSize(value.`set`) +
             FfiConverterOptionalTypeWords.allocationSize(value.`setLine`) +
             FfiConverterOptionalTypeVerdict.allocationSize(value.`setVerdict`) +
             FfiConverterTypeWords.allocationSize(value.`record`) +
             FfiConverterTypeWords.allocationSize(value.`caution`) +
             FfiConverterTypeWords.allocationSize(value.`spoken`) +
-            FfiConverterTypeNextStep.allocationSize(value.`next`) +
+            FfiConverterTypeActionShown.allocationSize(value.`next`) +
+            FfiConverterSequenceTypeActionShown.allocationSize(value.`actions`) +
             FfiConverterBoolean.allocationSize(value.`onRecord`)
     )
 
@@ -3555,13 +3144,13 @@ public object FfiConverterTypeAnswer: FfiConverterRustBuffer<Answer> {
             FfiConverterTypeWords.write(value.`dives`, buf)
             FfiConverterSequenceTypeWords.write(value.`due`, buf)
             FfiConverterTypeWords.write(value.`place`, buf)
-            FfiConverterOptionalTypeWords.write(value.`set`, buf)
             FfiConverterOptionalTypeWords.write(value.`setLine`, buf)
             FfiConverterOptionalTypeVerdict.write(value.`setVerdict`, buf)
             FfiConverterTypeWords.write(value.`record`, buf)
             FfiConverterTypeWords.write(value.`caution`, buf)
             FfiConverterTypeWords.write(value.`spoken`, buf)
-            FfiConverterTypeNextStep.write(value.`next`, buf)
+            FfiConverterTypeActionShown.write(value.`next`, buf)
+            FfiConverterSequenceTypeActionShown.write(value.`actions`, buf)
             FfiConverterBoolean.write(value.`onRecord`, buf)
     }
 }
@@ -3730,7 +3319,7 @@ public object FfiConverterTypeChipMessage: FfiConverterRustBuffer<ChipMessage> {
  */
 data class ChoiceShown (
     /**
-     * What a tap on it hands to [`Logbook::touch_form`].
+     * What a tap on it hands to [`crate::Logbook::touch_form`].
      */
     val `value`: kotlin.String
     , 
@@ -4065,61 +3654,6 @@ public object FfiConverterTypeFoldShown: FfiConverterRustBuffer<FoldShown> {
 
 
 /**
- * Something that was scanned and is not of the set.
- */
-data class ForeignLine (
-    /**
-     * What was scanned.
-     */
-    val `scanned`: kotlin.String
-    , 
-    /**
-     * The hose's tag, where it is on record.
-     */
-    val `code`: kotlin.String?
-    , 
-    /**
-     * Where it belongs, or why it is not known.
-     */
-    val `words`: Words
-    
-){
-    
-
-    
-
-    
-    companion object
-}
-
-/**
- * @suppress
- */
-public object FfiConverterTypeForeignLine: FfiConverterRustBuffer<ForeignLine> {
-    override fun read(buf: ByteBuffer): ForeignLine {
-        return ForeignLine(
-            FfiConverterString.read(buf),
-            FfiConverterOptionalString.read(buf),
-            FfiConverterTypeWords.read(buf),
-        )
-    }
-
-    override fun allocationSize(value: ForeignLine) = (
-            FfiConverterString.allocationSize(value.`scanned`) +
-            FfiConverterOptionalString.allocationSize(value.`code`) +
-            FfiConverterTypeWords.allocationSize(value.`words`)
-    )
-
-    override fun write(value: ForeignLine, buf: ByteBuffer) {
-            FfiConverterString.write(value.`scanned`, buf)
-            FfiConverterOptionalString.write(value.`code`, buf)
-            FfiConverterTypeWords.write(value.`words`, buf)
-    }
-}
-
-
-
-/**
  * A form was submitted.
  */
 data class FormSaved (
@@ -4141,7 +3675,12 @@ data class FormSaved (
     /**
      * How the hoses stand now, if it was about several.
      */
-    val `hoses`: List<HoseLine>
+    val `lists`: List<HoseList>
+    , 
+    /**
+     * The form again, if it goes on.
+     */
+    val `next`: FormShown?
     
 ){
     
@@ -4161,7 +3700,8 @@ public object FfiConverterTypeFormSaved: FfiConverterRustBuffer<FormSaved> {
             FfiConverterTypeWords.read(buf),
             FfiConverterOptionalTypeAnswer.read(buf),
             FfiConverterSequenceTypeWords.read(buf),
-            FfiConverterSequenceTypeHoseLine.read(buf),
+            FfiConverterSequenceTypeHoseList.read(buf),
+            FfiConverterOptionalTypeFormShown.read(buf),
         )
     }
 
@@ -4169,14 +3709,16 @@ public object FfiConverterTypeFormSaved: FfiConverterRustBuffer<FormSaved> {
             FfiConverterTypeWords.allocationSize(value.`words`) +
             FfiConverterOptionalTypeAnswer.allocationSize(value.`answer`) +
             FfiConverterSequenceTypeWords.allocationSize(value.`notes`) +
-            FfiConverterSequenceTypeHoseLine.allocationSize(value.`hoses`)
+            FfiConverterSequenceTypeHoseList.allocationSize(value.`lists`) +
+            FfiConverterOptionalTypeFormShown.allocationSize(value.`next`)
     )
 
     override fun write(value: FormSaved, buf: ByteBuffer) {
             FfiConverterTypeWords.write(value.`words`, buf)
             FfiConverterOptionalTypeAnswer.write(value.`answer`, buf)
             FfiConverterSequenceTypeWords.write(value.`notes`, buf)
-            FfiConverterSequenceTypeHoseLine.write(value.`hoses`, buf)
+            FfiConverterSequenceTypeHoseList.write(value.`lists`, buf)
+            FfiConverterOptionalTypeFormShown.write(value.`next`, buf)
     }
 }
 
@@ -4217,9 +3759,24 @@ data class FormShown (
     val `groups`: List<GroupShown>
     , 
     /**
-     * What its button says.
+     * What stops it, or the steps of it, each with what is to be said.
+     */
+    val `lines`: List<Line>
+    , 
+    /**
+     * The hoses that it is about.
+     */
+    val `lists`: List<HoseList>
+    , 
+    /**
+     * What its button says; empty if it can't be submitted.
      */
     val `submit`: Words
+    , 
+    /**
+     * Buttons that submit it with an answer each, in its place; the usual one first.
+     */
+    val `answers`: List<ChoiceShown>
     , 
     /**
      * What is missing or wrong; none if it can be submitted.
@@ -4227,9 +3784,19 @@ data class FormShown (
     val `problem`: Words?
     , 
     /**
-     * The caution that goes with every answer.
+     * What else can be done in its place.
      */
-    val `caution`: Words
+    val `other`: ActionShown?
+    , 
+    /**
+     * Whether something is filled in that [`crate::Logbook::drop_form`] drops.
+     */
+    val `begun`: kotlin.Boolean
+    , 
+    /**
+     * What is to be heeded, and the caution that goes with every answer.
+     */
+    val `cautions`: List<Words>
     
 ){
     
@@ -4252,9 +3819,14 @@ public object FfiConverterTypeFormShown: FfiConverterRustBuffer<FormShown> {
             FfiConverterOptionalTypeVerdict.read(buf),
             FfiConverterSequenceTypeWords.read(buf),
             FfiConverterSequenceTypeGroupShown.read(buf),
+            FfiConverterSequenceTypeLine.read(buf),
+            FfiConverterSequenceTypeHoseList.read(buf),
             FfiConverterTypeWords.read(buf),
+            FfiConverterSequenceTypeChoiceShown.read(buf),
             FfiConverterOptionalTypeWords.read(buf),
-            FfiConverterTypeWords.read(buf),
+            FfiConverterOptionalTypeActionShown.read(buf),
+            FfiConverterBoolean.read(buf),
+            FfiConverterSequenceTypeWords.read(buf),
         )
     }
 
@@ -4265,9 +3837,14 @@ public object FfiConverterTypeFormShown: FfiConverterRustBuffer<FormShown> {
             FfiConverterOptionalTypeVerdict.allocationSize(value.`verdict`) +
             FfiConverterSequenceTypeWords.allocationSize(value.`lead`) +
             FfiConverterSequenceTypeGroupShown.allocationSize(value.`groups`) +
+            FfiConverterSequenceTypeLine.allocationSize(value.`lines`) +
+            FfiConverterSequenceTypeHoseList.allocationSize(value.`lists`) +
             FfiConverterTypeWords.allocationSize(value.`submit`) +
+            FfiConverterSequenceTypeChoiceShown.allocationSize(value.`answers`) +
             FfiConverterOptionalTypeWords.allocationSize(value.`problem`) +
-            FfiConverterTypeWords.allocationSize(value.`caution`)
+            FfiConverterOptionalTypeActionShown.allocationSize(value.`other`) +
+            FfiConverterBoolean.allocationSize(value.`begun`) +
+            FfiConverterSequenceTypeWords.allocationSize(value.`cautions`)
     )
 
     override fun write(value: FormShown, buf: ByteBuffer) {
@@ -4277,9 +3854,14 @@ public object FfiConverterTypeFormShown: FfiConverterRustBuffer<FormShown> {
             FfiConverterOptionalTypeVerdict.write(value.`verdict`, buf)
             FfiConverterSequenceTypeWords.write(value.`lead`, buf)
             FfiConverterSequenceTypeGroupShown.write(value.`groups`, buf)
+            FfiConverterSequenceTypeLine.write(value.`lines`, buf)
+            FfiConverterSequenceTypeHoseList.write(value.`lists`, buf)
             FfiConverterTypeWords.write(value.`submit`, buf)
+            FfiConverterSequenceTypeChoiceShown.write(value.`answers`, buf)
             FfiConverterOptionalTypeWords.write(value.`problem`, buf)
-            FfiConverterTypeWords.write(value.`caution`, buf)
+            FfiConverterOptionalTypeActionShown.write(value.`other`, buf)
+            FfiConverterBoolean.write(value.`begun`, buf)
+            FfiConverterSequenceTypeWords.write(value.`cautions`, buf)
     }
 }
 
@@ -4343,196 +3925,6 @@ public object FfiConverterTypeGroupShown: FfiConverterRustBuffer<GroupShown> {
             FfiConverterSequenceTypeWords.write(value.`notes`, buf)
             FfiConverterSequenceTypeFieldShown.write(value.`fields`, buf)
             FfiConverterOptionalTypeFoldShown.write(value.`fold`, buf)
-    }
-}
-
-
-
-/**
- * A hand-out as it is with what was scanned so far.
- */
-data class HandOut (
-    /**
-     * The set.
-     */
-    val `set`: Words
-    , 
-    /**
-     * What was scanned so far, in that order.
-     */
-    val `scanned`: List<kotlin.String>
-    , 
-    /**
-     * Whether nothing stops it.
-     */
-    val `ready`: kotlin.Boolean
-    , 
-    /**
-     * The same in one line.
-     */
-    val `words`: Words
-    , 
-    /**
-     * Everything that stops it, what no reason can lift first.
-     */
-    val `stops`: List<StopLine>
-    , 
-    /**
-     * Whether a name and a reason would lift all that stops it.
-     */
-    val `canBeLifted`: kotlin.Boolean
-    , 
-    /**
-     * The same in words; none if nothing stops it.
-     */
-    val `lifting`: Words?
-    , 
-    /**
-     * Hoses of the set that were scanned.
-     */
-    val `found`: List<HoseLine>
-    , 
-    /**
-     * Hoses of the set that were not.
-     */
-    val `missing`: List<HoseLine>
-    , 
-    /**
-     * What was scanned and is not of the set.
-     */
-    val `foreign`: List<ForeignLine>
-    , 
-    /**
-     * Hoses that are on hold.
-     */
-    val `held`: List<HoseLine>
-    , 
-    /**
-     * Hoses that are never to be dived again.
-     */
-    val `retired`: List<HoseLine>
-    , 
-    /**
-     * Hoses that go out, and of which something is to be said.
-     */
-    val `watch`: List<HoseLine>
-    
-){
-    
-
-    
-
-    
-    companion object
-}
-
-/**
- * @suppress
- */
-public object FfiConverterTypeHandOut: FfiConverterRustBuffer<HandOut> {
-    override fun read(buf: ByteBuffer): HandOut {
-        return HandOut(
-            FfiConverterTypeWords.read(buf),
-            FfiConverterSequenceString.read(buf),
-            FfiConverterBoolean.read(buf),
-            FfiConverterTypeWords.read(buf),
-            FfiConverterSequenceTypeStopLine.read(buf),
-            FfiConverterBoolean.read(buf),
-            FfiConverterOptionalTypeWords.read(buf),
-            FfiConverterSequenceTypeHoseLine.read(buf),
-            FfiConverterSequenceTypeHoseLine.read(buf),
-            FfiConverterSequenceTypeForeignLine.read(buf),
-            FfiConverterSequenceTypeHoseLine.read(buf),
-            FfiConverterSequenceTypeHoseLine.read(buf),
-            FfiConverterSequenceTypeHoseLine.read(buf),
-        )
-    }
-
-    override fun allocationSize(value: HandOut) = (
-            FfiConverterTypeWords.allocationSize(value.`set`) +
-            FfiConverterSequenceString.allocationSize(value.`scanned`) +
-            FfiConverterBoolean.allocationSize(value.`ready`) +
-            FfiConverterTypeWords.allocationSize(value.`words`) +
-            FfiConverterSequenceTypeStopLine.allocationSize(value.`stops`) +
-            FfiConverterBoolean.allocationSize(value.`canBeLifted`) +
-            FfiConverterOptionalTypeWords.allocationSize(value.`lifting`) +
-            FfiConverterSequenceTypeHoseLine.allocationSize(value.`found`) +
-            FfiConverterSequenceTypeHoseLine.allocationSize(value.`missing`) +
-            FfiConverterSequenceTypeForeignLine.allocationSize(value.`foreign`) +
-            FfiConverterSequenceTypeHoseLine.allocationSize(value.`held`) +
-            FfiConverterSequenceTypeHoseLine.allocationSize(value.`retired`) +
-            FfiConverterSequenceTypeHoseLine.allocationSize(value.`watch`)
-    )
-
-    override fun write(value: HandOut, buf: ByteBuffer) {
-            FfiConverterTypeWords.write(value.`set`, buf)
-            FfiConverterSequenceString.write(value.`scanned`, buf)
-            FfiConverterBoolean.write(value.`ready`, buf)
-            FfiConverterTypeWords.write(value.`words`, buf)
-            FfiConverterSequenceTypeStopLine.write(value.`stops`, buf)
-            FfiConverterBoolean.write(value.`canBeLifted`, buf)
-            FfiConverterOptionalTypeWords.write(value.`lifting`, buf)
-            FfiConverterSequenceTypeHoseLine.write(value.`found`, buf)
-            FfiConverterSequenceTypeHoseLine.write(value.`missing`, buf)
-            FfiConverterSequenceTypeForeignLine.write(value.`foreign`, buf)
-            FfiConverterSequenceTypeHoseLine.write(value.`held`, buf)
-            FfiConverterSequenceTypeHoseLine.write(value.`retired`, buf)
-            FfiConverterSequenceTypeHoseLine.write(value.`watch`, buf)
-    }
-}
-
-
-
-/**
- * A set that went out.
- */
-data class HandedOut (
-    /**
-     * The same in words.
-     */
-    val `words`: Words
-    , 
-    /**
-     * What was lifted by the reason that was given.
-     */
-    val `lifted`: List<StopLine>
-    , 
-    /**
-     * What the hirer is to be told.
-     */
-    val `watch`: List<HoseLine>
-    
-){
-    
-
-    
-
-    
-    companion object
-}
-
-/**
- * @suppress
- */
-public object FfiConverterTypeHandedOut: FfiConverterRustBuffer<HandedOut> {
-    override fun read(buf: ByteBuffer): HandedOut {
-        return HandedOut(
-            FfiConverterTypeWords.read(buf),
-            FfiConverterSequenceTypeStopLine.read(buf),
-            FfiConverterSequenceTypeHoseLine.read(buf),
-        )
-    }
-
-    override fun allocationSize(value: HandedOut) = (
-            FfiConverterTypeWords.allocationSize(value.`words`) +
-            FfiConverterSequenceTypeStopLine.allocationSize(value.`lifted`) +
-            FfiConverterSequenceTypeHoseLine.allocationSize(value.`watch`)
-    )
-
-    override fun write(value: HandedOut, buf: ByteBuffer) {
-            FfiConverterTypeWords.write(value.`words`, buf)
-            FfiConverterSequenceTypeStopLine.write(value.`lifted`, buf)
-            FfiConverterSequenceTypeHoseLine.write(value.`watch`, buf)
     }
 }
 
@@ -4673,6 +4065,306 @@ public object FfiConverterTypeHoseLine: FfiConverterRustBuffer<HoseLine> {
 
 
 /**
+ * Hoses under a heading.
+ */
+data class HoseList (
+    /**
+     * What stands over them.
+     */
+    val `title`: Words
+    , 
+    /**
+     * The hoses; never none.
+     */
+    val `hoses`: List<HoseLine>
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeHoseList: FfiConverterRustBuffer<HoseList> {
+    override fun read(buf: ByteBuffer): HoseList {
+        return HoseList(
+            FfiConverterTypeWords.read(buf),
+            FfiConverterSequenceTypeHoseLine.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: HoseList) = (
+            FfiConverterTypeWords.allocationSize(value.`title`) +
+            FfiConverterSequenceTypeHoseLine.allocationSize(value.`hoses`)
+    )
+
+    override fun write(value: HoseList, buf: ByteBuffer) {
+            FfiConverterTypeWords.write(value.`title`, buf)
+            FfiConverterSequenceTypeHoseLine.write(value.`hoses`, buf)
+    }
+}
+
+
+
+/**
+ * What buttons, headings and fields are called.
+ */
+data class Labels (
+    val `scan`: Words
+    , 
+    val `sets`: Words
+    , 
+    val `due`: Words
+    , 
+    val `age`: Words
+    , 
+    val `lookedOver`: Words
+    , 
+    val `dives`: Words
+    , 
+    val `place`: Words
+    , 
+    val `record`: Words
+    , 
+    val `history`: Words
+    , 
+    val `startAgain`: Words
+    , 
+    val `finished`: Words
+    , 
+    val `registerIt`: Words
+    , 
+    val `newHose`: Words
+    , 
+    val `codeOnTag`: Words
+    , 
+    val `answer`: Words
+    , 
+    val `readAloud`: Words
+    , 
+    val `photos`: Words
+    , 
+    val `next90Days`: Words
+    , 
+    val `nextYear`: Words
+    , 
+    val `yourName`: Words
+    , 
+    val `asking`: Words
+    , 
+    val `close`: Words
+    , 
+    val `torchOn`: Words
+    , 
+    val `torchOff`: Words
+    , 
+    val `cameraPicture`: Words
+    , 
+    val `readChip`: Words
+    , 
+    val `writeChip`: Words
+    , 
+    val `holdChip`: Words
+    , 
+    val `overwrite`: Words
+    , 
+    val `anotherChip`: Words
+    , 
+    val `shareAndReceive`: Words
+    , 
+    val `shareRecord`: Words
+    , 
+    val `receiveRecord`: Words
+    , 
+    val `shareDamaged`: Words
+    , 
+    val `salvage`: Words
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeLabels: FfiConverterRustBuffer<Labels> {
+    override fun read(buf: ByteBuffer): Labels {
+        return Labels(
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: Labels) = (
+            FfiConverterTypeWords.allocationSize(value.`scan`) +
+            FfiConverterTypeWords.allocationSize(value.`sets`) +
+            FfiConverterTypeWords.allocationSize(value.`due`) +
+            FfiConverterTypeWords.allocationSize(value.`age`) +
+            FfiConverterTypeWords.allocationSize(value.`lookedOver`) +
+            FfiConverterTypeWords.allocationSize(value.`dives`) +
+            FfiConverterTypeWords.allocationSize(value.`place`) +
+            FfiConverterTypeWords.allocationSize(value.`record`) +
+            FfiConverterTypeWords.allocationSize(value.`history`) +
+            FfiConverterTypeWords.allocationSize(value.`startAgain`) +
+            FfiConverterTypeWords.allocationSize(value.`finished`) +
+            FfiConverterTypeWords.allocationSize(value.`registerIt`) +
+            FfiConverterTypeWords.allocationSize(value.`newHose`) +
+            FfiConverterTypeWords.allocationSize(value.`codeOnTag`) +
+            FfiConverterTypeWords.allocationSize(value.`answer`) +
+            FfiConverterTypeWords.allocationSize(value.`readAloud`) +
+            FfiConverterTypeWords.allocationSize(value.`photos`) +
+            FfiConverterTypeWords.allocationSize(value.`next90Days`) +
+            FfiConverterTypeWords.allocationSize(value.`nextYear`) +
+            FfiConverterTypeWords.allocationSize(value.`yourName`) +
+            FfiConverterTypeWords.allocationSize(value.`asking`) +
+            FfiConverterTypeWords.allocationSize(value.`close`) +
+            FfiConverterTypeWords.allocationSize(value.`torchOn`) +
+            FfiConverterTypeWords.allocationSize(value.`torchOff`) +
+            FfiConverterTypeWords.allocationSize(value.`cameraPicture`) +
+            FfiConverterTypeWords.allocationSize(value.`readChip`) +
+            FfiConverterTypeWords.allocationSize(value.`writeChip`) +
+            FfiConverterTypeWords.allocationSize(value.`holdChip`) +
+            FfiConverterTypeWords.allocationSize(value.`overwrite`) +
+            FfiConverterTypeWords.allocationSize(value.`anotherChip`) +
+            FfiConverterTypeWords.allocationSize(value.`shareAndReceive`) +
+            FfiConverterTypeWords.allocationSize(value.`shareRecord`) +
+            FfiConverterTypeWords.allocationSize(value.`receiveRecord`) +
+            FfiConverterTypeWords.allocationSize(value.`shareDamaged`) +
+            FfiConverterTypeWords.allocationSize(value.`salvage`)
+    )
+
+    override fun write(value: Labels, buf: ByteBuffer) {
+            FfiConverterTypeWords.write(value.`scan`, buf)
+            FfiConverterTypeWords.write(value.`sets`, buf)
+            FfiConverterTypeWords.write(value.`due`, buf)
+            FfiConverterTypeWords.write(value.`age`, buf)
+            FfiConverterTypeWords.write(value.`lookedOver`, buf)
+            FfiConverterTypeWords.write(value.`dives`, buf)
+            FfiConverterTypeWords.write(value.`place`, buf)
+            FfiConverterTypeWords.write(value.`record`, buf)
+            FfiConverterTypeWords.write(value.`history`, buf)
+            FfiConverterTypeWords.write(value.`startAgain`, buf)
+            FfiConverterTypeWords.write(value.`finished`, buf)
+            FfiConverterTypeWords.write(value.`registerIt`, buf)
+            FfiConverterTypeWords.write(value.`newHose`, buf)
+            FfiConverterTypeWords.write(value.`codeOnTag`, buf)
+            FfiConverterTypeWords.write(value.`answer`, buf)
+            FfiConverterTypeWords.write(value.`readAloud`, buf)
+            FfiConverterTypeWords.write(value.`photos`, buf)
+            FfiConverterTypeWords.write(value.`next90Days`, buf)
+            FfiConverterTypeWords.write(value.`nextYear`, buf)
+            FfiConverterTypeWords.write(value.`yourName`, buf)
+            FfiConverterTypeWords.write(value.`asking`, buf)
+            FfiConverterTypeWords.write(value.`close`, buf)
+            FfiConverterTypeWords.write(value.`torchOn`, buf)
+            FfiConverterTypeWords.write(value.`torchOff`, buf)
+            FfiConverterTypeWords.write(value.`cameraPicture`, buf)
+            FfiConverterTypeWords.write(value.`readChip`, buf)
+            FfiConverterTypeWords.write(value.`writeChip`, buf)
+            FfiConverterTypeWords.write(value.`holdChip`, buf)
+            FfiConverterTypeWords.write(value.`overwrite`, buf)
+            FfiConverterTypeWords.write(value.`anotherChip`, buf)
+            FfiConverterTypeWords.write(value.`shareAndReceive`, buf)
+            FfiConverterTypeWords.write(value.`shareRecord`, buf)
+            FfiConverterTypeWords.write(value.`receiveRecord`, buf)
+            FfiConverterTypeWords.write(value.`shareDamaged`, buf)
+            FfiConverterTypeWords.write(value.`salvage`, buf)
+    }
+}
+
+
+
+/**
+ * Something, and what is to be said of it.
+ */
+data class Line (
+    /**
+     * What.
+     */
+    val `name`: Words
+    , 
+    /**
+     * What is to be said of it.
+     */
+    val `words`: Words
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeLine: FfiConverterRustBuffer<Line> {
+    override fun read(buf: ByteBuffer): Line {
+        return Line(
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: Line) = (
+            FfiConverterTypeWords.allocationSize(value.`name`) +
+            FfiConverterTypeWords.allocationSize(value.`words`)
+    )
+
+    override fun write(value: Line, buf: ByteBuffer) {
+            FfiConverterTypeWords.write(value.`name`, buf)
+            FfiConverterTypeWords.write(value.`words`, buf)
+    }
+}
+
+
+
+/**
  * What came of a bundle that was taken in.
  */
 data class Merged (
@@ -4777,85 +4469,6 @@ public object FfiConverterTypeMoment: FfiConverterRustBuffer<Moment> {
     override fun write(value: Moment, buf: ByteBuffer) {
             FfiConverterString.write(value.`today`, buf)
             FfiConverterString.write(value.`by`, buf)
-    }
-}
-
-
-
-/**
- * The step to answer next.
- */
-data class NextQuestion (
-    /**
-     * Its name.
-     */
-    val `name`: kotlin.String
-    , 
-    /**
-     * What to do.
-     */
-    val `todo`: Words
-    , 
-    /**
-     * How it is answered.
-     */
-    val `asks`: StepAsks
-    , 
-    /**
-     * The answers that are understood, in words.
-     */
-    val `answers`: Words
-    , 
-    /**
-     * The answers to offer.
-     */
-    val `buttons`: List<StepButton>
-    , 
-    /**
-     * Which step it is, from 1.
-     */
-    val `number`: kotlin.UInt
-    
-){
-    
-
-    
-
-    
-    companion object
-}
-
-/**
- * @suppress
- */
-public object FfiConverterTypeNextQuestion: FfiConverterRustBuffer<NextQuestion> {
-    override fun read(buf: ByteBuffer): NextQuestion {
-        return NextQuestion(
-            FfiConverterString.read(buf),
-            FfiConverterTypeWords.read(buf),
-            FfiConverterTypeStepAsks.read(buf),
-            FfiConverterTypeWords.read(buf),
-            FfiConverterSequenceTypeStepButton.read(buf),
-            FfiConverterUInt.read(buf),
-        )
-    }
-
-    override fun allocationSize(value: NextQuestion) = (
-            FfiConverterString.allocationSize(value.`name`) +
-            FfiConverterTypeWords.allocationSize(value.`todo`) +
-            FfiConverterTypeStepAsks.allocationSize(value.`asks`) +
-            FfiConverterTypeWords.allocationSize(value.`answers`) +
-            FfiConverterSequenceTypeStepButton.allocationSize(value.`buttons`) +
-            FfiConverterUInt.allocationSize(value.`number`)
-    )
-
-    override fun write(value: NextQuestion, buf: ByteBuffer) {
-            FfiConverterString.write(value.`name`, buf)
-            FfiConverterTypeWords.write(value.`todo`, buf)
-            FfiConverterTypeStepAsks.write(value.`asks`, buf)
-            FfiConverterTypeWords.write(value.`answers`, buf)
-            FfiConverterSequenceTypeStepButton.write(value.`buttons`, buf)
-            FfiConverterUInt.write(value.`number`, buf)
     }
 }
 
@@ -5488,16 +5101,6 @@ data class SetLine (
      * The worst verdict of its hoses; none for a set without one.
      */
     val `worst`: Verdict?
-    , 
-    /**
-     * Whether it is for rental.
-     */
-    val `rental`: kotlin.Boolean
-    , 
-    /**
-     * Whether it is with a hirer.
-     */
-    val `out`: kotlin.Boolean
     
 ){
     
@@ -5517,25 +5120,19 @@ public object FfiConverterTypeSetLine: FfiConverterRustBuffer<SetLine> {
             FfiConverterTypeWords.read(buf),
             FfiConverterTypeWords.read(buf),
             FfiConverterOptionalTypeVerdict.read(buf),
-            FfiConverterBoolean.read(buf),
-            FfiConverterBoolean.read(buf),
         )
     }
 
     override fun allocationSize(value: SetLine) = (
             FfiConverterTypeWords.allocationSize(value.`name`) +
             FfiConverterTypeWords.allocationSize(value.`words`) +
-            FfiConverterOptionalTypeVerdict.allocationSize(value.`worst`) +
-            FfiConverterBoolean.allocationSize(value.`rental`) +
-            FfiConverterBoolean.allocationSize(value.`out`)
+            FfiConverterOptionalTypeVerdict.allocationSize(value.`worst`)
     )
 
     override fun write(value: SetLine, buf: ByteBuffer) {
             FfiConverterTypeWords.write(value.`name`, buf)
             FfiConverterTypeWords.write(value.`words`, buf)
             FfiConverterOptionalTypeVerdict.write(value.`worst`, buf)
-            FfiConverterBoolean.write(value.`rental`, buf)
-            FfiConverterBoolean.write(value.`out`, buf)
     }
 }
 
@@ -5549,6 +5146,16 @@ data class SetShown (
      * The set.
      */
     val `set`: SetLine
+    , 
+    /**
+     * What stands over it.
+     */
+    val `title`: Words
+    , 
+    /**
+     * What is done next with it: it is handed out or taken back, if it is for rental.
+     */
+    val `next`: ActionShown?
     , 
     /**
      * Its ports, in the order in which they were given.
@@ -5571,17 +5178,23 @@ public object FfiConverterTypeSetShown: FfiConverterRustBuffer<SetShown> {
     override fun read(buf: ByteBuffer): SetShown {
         return SetShown(
             FfiConverterTypeSetLine.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterOptionalTypeActionShown.read(buf),
             FfiConverterSequenceTypePortLine.read(buf),
         )
     }
 
     override fun allocationSize(value: SetShown) = (
             FfiConverterTypeSetLine.allocationSize(value.`set`) +
+            FfiConverterTypeWords.allocationSize(value.`title`) +
+            FfiConverterOptionalTypeActionShown.allocationSize(value.`next`) +
             FfiConverterSequenceTypePortLine.allocationSize(value.`ports`)
     )
 
     override fun write(value: SetShown, buf: ByteBuffer) {
             FfiConverterTypeSetLine.write(value.`set`, buf)
+            FfiConverterTypeWords.write(value.`title`, buf)
+            FfiConverterOptionalTypeActionShown.write(value.`next`, buf)
             FfiConverterSequenceTypePortLine.write(value.`ports`, buf)
     }
 }
@@ -5669,171 +5282,6 @@ public object FfiConverterTypeSign: FfiConverterRustBuffer<Sign> {
 
 
 /**
- * An answer that a screen offers.
- */
-data class StepButton (
-    /**
-     * What the answer begins with, or is.
-     */
-    val `answer`: kotlin.String
-    , 
-    /**
-     * What the button says.
-     */
-    val `words`: Words
-    , 
-    /**
-     * Whether a text is asked for and put behind it.
-     */
-    val `needsText`: kotlin.Boolean
-    
-){
-    
-
-    
-
-    
-    companion object
-}
-
-/**
- * @suppress
- */
-public object FfiConverterTypeStepButton: FfiConverterRustBuffer<StepButton> {
-    override fun read(buf: ByteBuffer): StepButton {
-        return StepButton(
-            FfiConverterString.read(buf),
-            FfiConverterTypeWords.read(buf),
-            FfiConverterBoolean.read(buf),
-        )
-    }
-
-    override fun allocationSize(value: StepButton) = (
-            FfiConverterString.allocationSize(value.`answer`) +
-            FfiConverterTypeWords.allocationSize(value.`words`) +
-            FfiConverterBoolean.allocationSize(value.`needsText`)
-    )
-
-    override fun write(value: StepButton, buf: ByteBuffer) {
-            FfiConverterString.write(value.`answer`, buf)
-            FfiConverterTypeWords.write(value.`words`, buf)
-            FfiConverterBoolean.write(value.`needsText`, buf)
-    }
-}
-
-
-
-/**
- * A step with what was answered.
- */
-data class StepLine (
-    /**
-     * Its name.
-     */
-    val `name`: kotlin.String
-    , 
-    /**
-     * What to do.
-     */
-    val `todo`: Words
-    , 
-    /**
-     * What was answered; none while it is open.
-     */
-    val `answer`: Words?
-    
-){
-    
-
-    
-
-    
-    companion object
-}
-
-/**
- * @suppress
- */
-public object FfiConverterTypeStepLine: FfiConverterRustBuffer<StepLine> {
-    override fun read(buf: ByteBuffer): StepLine {
-        return StepLine(
-            FfiConverterString.read(buf),
-            FfiConverterTypeWords.read(buf),
-            FfiConverterOptionalTypeWords.read(buf),
-        )
-    }
-
-    override fun allocationSize(value: StepLine) = (
-            FfiConverterString.allocationSize(value.`name`) +
-            FfiConverterTypeWords.allocationSize(value.`todo`) +
-            FfiConverterOptionalTypeWords.allocationSize(value.`answer`)
-    )
-
-    override fun write(value: StepLine, buf: ByteBuffer) {
-            FfiConverterString.write(value.`name`, buf)
-            FfiConverterTypeWords.write(value.`todo`, buf)
-            FfiConverterOptionalTypeWords.write(value.`answer`, buf)
-    }
-}
-
-
-
-/**
- * One thing that stops a hand-out.
- */
-data class StopLine (
-    /**
-     * What stops it.
-     */
-    val `words`: Words
-    , 
-    /**
-     * What to do about it.
-     */
-    val `todo`: Words
-    , 
-    /**
-     * Whether a name and a reason can lift it.
-     */
-    val `canBeLifted`: kotlin.Boolean
-    
-){
-    
-
-    
-
-    
-    companion object
-}
-
-/**
- * @suppress
- */
-public object FfiConverterTypeStopLine: FfiConverterRustBuffer<StopLine> {
-    override fun read(buf: ByteBuffer): StopLine {
-        return StopLine(
-            FfiConverterTypeWords.read(buf),
-            FfiConverterTypeWords.read(buf),
-            FfiConverterBoolean.read(buf),
-        )
-    }
-
-    override fun allocationSize(value: StopLine) = (
-            FfiConverterTypeWords.allocationSize(value.`words`) +
-            FfiConverterTypeWords.allocationSize(value.`todo`) +
-            FfiConverterBoolean.allocationSize(value.`canBeLifted`)
-    )
-
-    override fun write(value: StopLine, buf: ByteBuffer) {
-            FfiConverterTypeWords.write(value.`words`, buf)
-            FfiConverterTypeWords.write(value.`todo`, buf)
-            FfiConverterBoolean.write(value.`canBeLifted`, buf)
-    }
-}
-
-
-
-/**
  * A line along a shape.
  */
 data class Stroke (
@@ -5899,101 +5347,6 @@ public object FfiConverterTypeStroke: FfiConverterRustBuffer<Stroke> {
             FfiConverterInt.write(value.`dash`, buf)
             FfiConverterInt.write(value.`gap`, buf)
             FfiConverterBoolean.write(value.`round`, buf)
-    }
-}
-
-
-
-/**
- * A swap as it is.
- */
-data class SwapShown (
-    /**
-     * The hose that comes off.
-     */
-    val `old`: kotlin.String
-    , 
-    /**
-     * The hose that goes on.
-     */
-    val `new`: kotlin.String
-    , 
-    /**
-     * Where the new hose goes.
-     */
-    val `place`: Words
-    , 
-    /**
-     * The ports into which it could go instead; none once the swap is begun.
-     */
-    val `otherPorts`: List<kotlin.String>
-    , 
-    /**
-     * Every step; none once it is finished.
-     */
-    val `steps`: List<StepLine>
-    , 
-    /**
-     * The step to answer next; none once it is finished.
-     */
-    val `next`: NextQuestion?
-    , 
-    /**
-     * What is to be said of the last answer.
-     */
-    val `said`: Words?
-    , 
-    /**
-     * What to say beside the steps.
-     */
-    val `cautions`: List<Words>
-    
-){
-    
-
-    
-
-    
-    companion object
-}
-
-/**
- * @suppress
- */
-public object FfiConverterTypeSwapShown: FfiConverterRustBuffer<SwapShown> {
-    override fun read(buf: ByteBuffer): SwapShown {
-        return SwapShown(
-            FfiConverterString.read(buf),
-            FfiConverterString.read(buf),
-            FfiConverterTypeWords.read(buf),
-            FfiConverterSequenceString.read(buf),
-            FfiConverterSequenceTypeStepLine.read(buf),
-            FfiConverterOptionalTypeNextQuestion.read(buf),
-            FfiConverterOptionalTypeWords.read(buf),
-            FfiConverterSequenceTypeWords.read(buf),
-        )
-    }
-
-    override fun allocationSize(value: SwapShown) = (
-            FfiConverterString.allocationSize(value.`old`) +
-            FfiConverterString.allocationSize(value.`new`) +
-            FfiConverterTypeWords.allocationSize(value.`place`) +
-            FfiConverterSequenceString.allocationSize(value.`otherPorts`) +
-            FfiConverterSequenceTypeStepLine.allocationSize(value.`steps`) +
-            FfiConverterOptionalTypeNextQuestion.allocationSize(value.`next`) +
-            FfiConverterOptionalTypeWords.allocationSize(value.`said`) +
-            FfiConverterSequenceTypeWords.allocationSize(value.`cautions`)
-    )
-
-    override fun write(value: SwapShown, buf: ByteBuffer) {
-            FfiConverterString.write(value.`old`, buf)
-            FfiConverterString.write(value.`new`, buf)
-            FfiConverterTypeWords.write(value.`place`, buf)
-            FfiConverterSequenceString.write(value.`otherPorts`, buf)
-            FfiConverterSequenceTypeStepLine.write(value.`steps`, buf)
-            FfiConverterOptionalTypeNextQuestion.write(value.`next`, buf)
-            FfiConverterOptionalTypeWords.write(value.`said`, buf)
-            FfiConverterSequenceTypeWords.write(value.`cautions`, buf)
     }
 }
 
@@ -6291,7 +5644,12 @@ enum class FieldKind {
     /**
      * By scanning tags, one after another.
      */
-    SCANS;
+    SCANS,
+    /**
+     * By scanning a tag, which submits the form: its text, put behind
+     * [`FieldShown::value`], is the answer.
+     */
+    SCAN_TO_ANSWER;
 
     
 
@@ -6343,13 +5701,18 @@ sealed class FormOf {
     }
     
     /**
-     * The one to edit the details of a hose.
+     * One about a hose.
      */
-    data class Describe(
+    data class Hose(
         /**
          * Whatever names the hose.
          */
-        val `hose`: kotlin.String) : FormOf()
+        val `hose`: kotlin.String, 
+        /**
+         * Which, as `quick-look`, `leak-test`, `clean` or `retire`: what an action of
+         * its answer names.
+         */
+        val `form`: kotlin.String) : FormOf()
         
     {
         
@@ -6358,17 +5721,13 @@ sealed class FormOf {
     }
     
     /**
-     * The one of an inspection.
+     * The one to hand a set out.
      */
-    data class Inspect(
+    data class HandOut(
         /**
-         * Whatever names the hose.
+         * The set.
          */
-        val `hose`: kotlin.String, 
-        /**
-         * How thoroughly.
-         */
-        val `kind`: org.hosewright.core.Inspection) : FormOf()
+        val `set`: kotlin.String) : FormOf()
         
     {
         
@@ -6384,6 +5743,44 @@ sealed class FormOf {
          * The set.
          */
         val `set`: kotlin.String) : FormOf()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
+     * The next step of a swap.
+     */
+    data class Swap(
+        /**
+         * Whatever names the hose that comes off.
+         */
+        val `old`: kotlin.String, 
+        /**
+         * Whatever names the hose that goes on.
+         */
+        val `new`: kotlin.String) : FormOf()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
+     * The one to give up a swap.
+     */
+    data class GiveUp(
+        /**
+         * Whatever names the hose that comes off.
+         */
+        val `old`: kotlin.String, 
+        /**
+         * Whatever names the hose that goes on.
+         */
+        val `new`: kotlin.String) : FormOf()
         
     {
         
@@ -6410,14 +5807,22 @@ public object FfiConverterTypeFormOf : FfiConverterRustBuffer<FormOf>{
             1 -> FormOf.Register(
                 FfiConverterOptionalString.read(buf),
                 )
-            2 -> FormOf.Describe(
+            2 -> FormOf.Hose(
+                FfiConverterString.read(buf),
                 FfiConverterString.read(buf),
                 )
-            3 -> FormOf.Inspect(
+            3 -> FormOf.HandOut(
                 FfiConverterString.read(buf),
-                FfiConverterTypeInspection.read(buf),
                 )
             4 -> FormOf.TakeBack(
+                FfiConverterString.read(buf),
+                )
+            5 -> FormOf.Swap(
+                FfiConverterString.read(buf),
+                FfiConverterString.read(buf),
+                )
+            6 -> FormOf.GiveUp(
+                FfiConverterString.read(buf),
                 FfiConverterString.read(buf),
                 )
             else -> throw RuntimeException("invalid enum value, something is very wrong!!")
@@ -6432,19 +5837,19 @@ public object FfiConverterTypeFormOf : FfiConverterRustBuffer<FormOf>{
                 + FfiConverterOptionalString.allocationSize(value.`tag`)
             )
         }
-        is FormOf.Describe -> {
+        is FormOf.Hose -> {
             // Add the size for the Int that specifies the variant plus the size needed for all fields
             (
                 4UL
                 + FfiConverterString.allocationSize(value.`hose`)
+                + FfiConverterString.allocationSize(value.`form`)
             )
         }
-        is FormOf.Inspect -> {
+        is FormOf.HandOut -> {
             // Add the size for the Int that specifies the variant plus the size needed for all fields
             (
                 4UL
-                + FfiConverterString.allocationSize(value.`hose`)
-                + FfiConverterTypeInspection.allocationSize(value.`kind`)
+                + FfiConverterString.allocationSize(value.`set`)
             )
         }
         is FormOf.TakeBack -> {
@@ -6452,6 +5857,22 @@ public object FfiConverterTypeFormOf : FfiConverterRustBuffer<FormOf>{
             (
                 4UL
                 + FfiConverterString.allocationSize(value.`set`)
+            )
+        }
+        is FormOf.Swap -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterString.allocationSize(value.`old`)
+                + FfiConverterString.allocationSize(value.`new`)
+            )
+        }
+        is FormOf.GiveUp -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterString.allocationSize(value.`old`)
+                + FfiConverterString.allocationSize(value.`new`)
             )
         }
     }
@@ -6463,20 +5884,32 @@ public object FfiConverterTypeFormOf : FfiConverterRustBuffer<FormOf>{
                 FfiConverterOptionalString.write(value.`tag`, buf)
                 Unit
             }
-            is FormOf.Describe -> {
+            is FormOf.Hose -> {
                 buf.putInt(2)
                 FfiConverterString.write(value.`hose`, buf)
+                FfiConverterString.write(value.`form`, buf)
                 Unit
             }
-            is FormOf.Inspect -> {
+            is FormOf.HandOut -> {
                 buf.putInt(3)
-                FfiConverterString.write(value.`hose`, buf)
-                FfiConverterTypeInspection.write(value.`kind`, buf)
+                FfiConverterString.write(value.`set`, buf)
                 Unit
             }
             is FormOf.TakeBack -> {
                 buf.putInt(4)
                 FfiConverterString.write(value.`set`, buf)
+                Unit
+            }
+            is FormOf.Swap -> {
+                buf.putInt(5)
+                FfiConverterString.write(value.`old`, buf)
+                FfiConverterString.write(value.`new`, buf)
+                Unit
+            }
+            is FormOf.GiveUp -> {
+                buf.putInt(6)
+                FfiConverterString.write(value.`old`, buf)
+                FfiConverterString.write(value.`new`, buf)
                 Unit
             }
         }.let { /* this makes the `when` an expression, which ensures it is exhaustive */ }
@@ -6488,45 +5921,181 @@ public object FfiConverterTypeFormOf : FfiConverterRustBuffer<FormOf>{
 
 
 /**
- * How thoroughly a hose is inspected.
+ * Where an action leads on a phone.
  */
-
-enum class Inspection {
+sealed class Goes {
     
     /**
-     * Before diving and when rinsing.
+     * To a form.
      */
-    QUICK,
-    /**
-     * Every checkpoint that the hose has.
-     */
-    FULL,
-    /**
-     * Under pressure, fitted, in water or with soapy water.
-     */
-    LEAK_TEST;
+    data class Form(
+        /**
+         * Which.
+         */
+        val `of`: org.hosewright.core.FormOf) : Goes()
+        
+    {
+        
 
+        companion object
+    }
+    
+    /**
+     * To a swap, once the hose that goes on is scanned.
+     */
+    object Replacement : Goes()
+    
+    
+    /**
+     * To the scanning of the hose's own tag, or of another hose.
+     */
+    object Scan : Goes()
+    
+    
+    /**
+     * To the record of a device that knows more.
+     */
+    object ImportRecord : Goes()
+    
+    
+    /**
+     * To the tag as a picture, for a printer.
+     */
+    object Tag : Goes()
+    
+    
+    /**
+     * To the set that the hose is in.
+     */
+    data class Set(
+        /**
+         * Its name.
+         */
+        val `name`: kotlin.String) : Goes()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
+     * Nowhere: a phone has no screen for it, and its words say so.
+     */
+    object AtTheCounter : Goes()
+    
+    
+
+    
+
+    
     
 
 
     companion object
 }
 
-
 /**
  * @suppress
  */
-public object FfiConverterTypeInspection: FfiConverterRustBuffer<Inspection> {
-    override fun read(buf: ByteBuffer) = try {
-        Inspection.values()[buf.getInt() - 1]
-    } catch (e: IndexOutOfBoundsException) {
-        throw RuntimeException("invalid enum value, something is very wrong!!", e)
+public object FfiConverterTypeGoes : FfiConverterRustBuffer<Goes>{
+    override fun read(buf: ByteBuffer): Goes {
+        return when(buf.getInt()) {
+            1 -> Goes.Form(
+                FfiConverterTypeFormOf.read(buf),
+                )
+            2 -> Goes.Replacement
+            3 -> Goes.Scan
+            4 -> Goes.ImportRecord
+            5 -> Goes.Tag
+            6 -> Goes.Set(
+                FfiConverterString.read(buf),
+                )
+            7 -> Goes.AtTheCounter
+            else -> throw RuntimeException("invalid enum value, something is very wrong!!")
+        }
     }
 
-    override fun allocationSize(value: Inspection) = 4UL
+    override fun allocationSize(value: Goes): ULong = when(value) {
+        is Goes.Form -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterTypeFormOf.allocationSize(value.`of`)
+            )
+        }
+        is Goes.Replacement -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+            )
+        }
+        is Goes.Scan -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+            )
+        }
+        is Goes.ImportRecord -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+            )
+        }
+        is Goes.Tag -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+            )
+        }
+        is Goes.Set -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterString.allocationSize(value.`name`)
+            )
+        }
+        is Goes.AtTheCounter -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+            )
+        }
+    }
 
-    override fun write(value: Inspection, buf: ByteBuffer) {
-        buf.putInt(value.ordinal + 1)
+    override fun write(value: Goes, buf: ByteBuffer) {
+        when(value) {
+            is Goes.Form -> {
+                buf.putInt(1)
+                FfiConverterTypeFormOf.write(value.`of`, buf)
+                Unit
+            }
+            is Goes.Replacement -> {
+                buf.putInt(2)
+                Unit
+            }
+            is Goes.Scan -> {
+                buf.putInt(3)
+                Unit
+            }
+            is Goes.ImportRecord -> {
+                buf.putInt(4)
+                Unit
+            }
+            is Goes.Tag -> {
+                buf.putInt(5)
+                Unit
+            }
+            is Goes.Set -> {
+                buf.putInt(6)
+                FfiConverterString.write(value.`name`, buf)
+                Unit
+            }
+            is Goes.AtTheCounter -> {
+                buf.putInt(7)
+                Unit
+            }
+        }.let { /* this makes the `when` an expression, which ensures it is exhaustive */ }
     }
 }
 
@@ -6786,372 +6355,6 @@ public object FfiConverterTypeMark : FfiConverterRustBuffer<Mark>{
                 FfiConverterBoolean.write(value.`bold`, buf)
                 FfiConverterTypeTextAnchor.write(value.`anchor`, buf)
                 FfiConverterUInt.write(value.`fill`, buf)
-                FfiConverterTypeWords.write(value.`words`, buf)
-                Unit
-            }
-        }.let { /* this makes the `when` an expression, which ensures it is exhaustive */ }
-    }
-}
-
-
-
-
-
-/**
- * The one thing to do next, with what the screen that does it needs.
- */
-sealed class NextStep {
-    
-    /**
-     * Continue a swap that was begun.
-     */
-    data class ContinueSwap(
-        /**
-         * What the button says.
-         */
-        val `words`: org.hosewright.core.Words, 
-        /**
-         * The hose that comes off.
-         */
-        val `old`: kotlin.String, 
-        /**
-         * The hose that goes on.
-         */
-        val `new`: kotlin.String) : NextStep()
-        
-    {
-        
-
-        companion object
-    }
-    
-    /**
-     * Scan the hose's own tag, or another hose.
-     */
-    data class Scan(
-        /**
-         * What the button says.
-         */
-        val `words`: org.hosewright.core.Words) : NextStep()
-        
-    {
-        
-
-        companion object
-    }
-    
-    /**
-     * Fit new O-rings.
-     */
-    data class Reseal(
-        /**
-         * What the button says.
-         */
-        val `words`: org.hosewright.core.Words, 
-        /**
-         * At which end, as `a` or `b`; `coupling` for a new valve core or coupling.
-         */
-        val `end`: kotlin.String) : NextStep()
-        
-    {
-        
-
-        companion object
-    }
-    
-    /**
-     * Look it over.
-     */
-    data class Inspect(
-        /**
-         * What the button says.
-         */
-        val `words`: org.hosewright.core.Words, 
-        /**
-         * How thoroughly.
-         */
-        val `kind`: org.hosewright.core.Inspection) : NextStep()
-        
-    {
-        
-
-        companion object
-    }
-    
-    /**
-     * Soak, clean and dry it.
-     */
-    data class Clean(
-        /**
-         * What the button says.
-         */
-        val `words`: org.hosewright.core.Words) : NextStep()
-        
-    {
-        
-
-        companion object
-    }
-    
-    /**
-     * Swap it for another hose: scan the new one.
-     */
-    data class Swap(
-        /**
-         * What the button says.
-         */
-        val `words`: org.hosewright.core.Words) : NextStep()
-        
-    {
-        
-
-        companion object
-    }
-    
-    /**
-     * Take it out of service for good: ask why.
-     */
-    data class Retire(
-        /**
-         * What the button says.
-         */
-        val `words`: org.hosewright.core.Words) : NextStep()
-        
-    {
-        
-
-        companion object
-    }
-    
-    /**
-     * Import the record of a device that knows more.
-     */
-    data class ImportRecord(
-        /**
-         * What the button says.
-         */
-        val `words`: org.hosewright.core.Words) : NextStep()
-        
-    {
-        
-
-        companion object
-    }
-    
-    /**
-     * Edit its details, or register it.
-     */
-    data class Describe(
-        /**
-         * What the button says.
-         */
-        val `words`: org.hosewright.core.Words) : NextStep()
-        
-    {
-        
-
-        companion object
-    }
-    
-    /**
-     * Something that this phone has no screen for: what to do, and where.
-     */
-    data class AtTheCounter(
-        /**
-         * What is to be done there.
-         */
-        val `words`: org.hosewright.core.Words) : NextStep()
-        
-    {
-        
-
-        companion object
-    }
-    
-
-    
-
-    
-    
-
-
-    companion object
-}
-
-/**
- * @suppress
- */
-public object FfiConverterTypeNextStep : FfiConverterRustBuffer<NextStep>{
-    override fun read(buf: ByteBuffer): NextStep {
-        return when(buf.getInt()) {
-            1 -> NextStep.ContinueSwap(
-                FfiConverterTypeWords.read(buf),
-                FfiConverterString.read(buf),
-                FfiConverterString.read(buf),
-                )
-            2 -> NextStep.Scan(
-                FfiConverterTypeWords.read(buf),
-                )
-            3 -> NextStep.Reseal(
-                FfiConverterTypeWords.read(buf),
-                FfiConverterString.read(buf),
-                )
-            4 -> NextStep.Inspect(
-                FfiConverterTypeWords.read(buf),
-                FfiConverterTypeInspection.read(buf),
-                )
-            5 -> NextStep.Clean(
-                FfiConverterTypeWords.read(buf),
-                )
-            6 -> NextStep.Swap(
-                FfiConverterTypeWords.read(buf),
-                )
-            7 -> NextStep.Retire(
-                FfiConverterTypeWords.read(buf),
-                )
-            8 -> NextStep.ImportRecord(
-                FfiConverterTypeWords.read(buf),
-                )
-            9 -> NextStep.Describe(
-                FfiConverterTypeWords.read(buf),
-                )
-            10 -> NextStep.AtTheCounter(
-                FfiConverterTypeWords.read(buf),
-                )
-            else -> throw RuntimeException("invalid enum value, something is very wrong!!")
-        }
-    }
-
-    override fun allocationSize(value: NextStep): ULong = when(value) {
-        is NextStep.ContinueSwap -> {
-            // Add the size for the Int that specifies the variant plus the size needed for all fields
-            (
-                4UL
-                + FfiConverterTypeWords.allocationSize(value.`words`)
-                + FfiConverterString.allocationSize(value.`old`)
-                + FfiConverterString.allocationSize(value.`new`)
-            )
-        }
-        is NextStep.Scan -> {
-            // Add the size for the Int that specifies the variant plus the size needed for all fields
-            (
-                4UL
-                + FfiConverterTypeWords.allocationSize(value.`words`)
-            )
-        }
-        is NextStep.Reseal -> {
-            // Add the size for the Int that specifies the variant plus the size needed for all fields
-            (
-                4UL
-                + FfiConverterTypeWords.allocationSize(value.`words`)
-                + FfiConverterString.allocationSize(value.`end`)
-            )
-        }
-        is NextStep.Inspect -> {
-            // Add the size for the Int that specifies the variant plus the size needed for all fields
-            (
-                4UL
-                + FfiConverterTypeWords.allocationSize(value.`words`)
-                + FfiConverterTypeInspection.allocationSize(value.`kind`)
-            )
-        }
-        is NextStep.Clean -> {
-            // Add the size for the Int that specifies the variant plus the size needed for all fields
-            (
-                4UL
-                + FfiConverterTypeWords.allocationSize(value.`words`)
-            )
-        }
-        is NextStep.Swap -> {
-            // Add the size for the Int that specifies the variant plus the size needed for all fields
-            (
-                4UL
-                + FfiConverterTypeWords.allocationSize(value.`words`)
-            )
-        }
-        is NextStep.Retire -> {
-            // Add the size for the Int that specifies the variant plus the size needed for all fields
-            (
-                4UL
-                + FfiConverterTypeWords.allocationSize(value.`words`)
-            )
-        }
-        is NextStep.ImportRecord -> {
-            // Add the size for the Int that specifies the variant plus the size needed for all fields
-            (
-                4UL
-                + FfiConverterTypeWords.allocationSize(value.`words`)
-            )
-        }
-        is NextStep.Describe -> {
-            // Add the size for the Int that specifies the variant plus the size needed for all fields
-            (
-                4UL
-                + FfiConverterTypeWords.allocationSize(value.`words`)
-            )
-        }
-        is NextStep.AtTheCounter -> {
-            // Add the size for the Int that specifies the variant plus the size needed for all fields
-            (
-                4UL
-                + FfiConverterTypeWords.allocationSize(value.`words`)
-            )
-        }
-    }
-
-    override fun write(value: NextStep, buf: ByteBuffer) {
-        when(value) {
-            is NextStep.ContinueSwap -> {
-                buf.putInt(1)
-                FfiConverterTypeWords.write(value.`words`, buf)
-                FfiConverterString.write(value.`old`, buf)
-                FfiConverterString.write(value.`new`, buf)
-                Unit
-            }
-            is NextStep.Scan -> {
-                buf.putInt(2)
-                FfiConverterTypeWords.write(value.`words`, buf)
-                Unit
-            }
-            is NextStep.Reseal -> {
-                buf.putInt(3)
-                FfiConverterTypeWords.write(value.`words`, buf)
-                FfiConverterString.write(value.`end`, buf)
-                Unit
-            }
-            is NextStep.Inspect -> {
-                buf.putInt(4)
-                FfiConverterTypeWords.write(value.`words`, buf)
-                FfiConverterTypeInspection.write(value.`kind`, buf)
-                Unit
-            }
-            is NextStep.Clean -> {
-                buf.putInt(5)
-                FfiConverterTypeWords.write(value.`words`, buf)
-                Unit
-            }
-            is NextStep.Swap -> {
-                buf.putInt(6)
-                FfiConverterTypeWords.write(value.`words`, buf)
-                Unit
-            }
-            is NextStep.Retire -> {
-                buf.putInt(7)
-                FfiConverterTypeWords.write(value.`words`, buf)
-                Unit
-            }
-            is NextStep.ImportRecord -> {
-                buf.putInt(8)
-                FfiConverterTypeWords.write(value.`words`, buf)
-                Unit
-            }
-            is NextStep.Describe -> {
-                buf.putInt(9)
-                FfiConverterTypeWords.write(value.`words`, buf)
-                Unit
-            }
-            is NextStep.AtTheCounter -> {
-                buf.putInt(10)
                 FfiConverterTypeWords.write(value.`words`, buf)
                 Unit
             }
@@ -7893,53 +7096,6 @@ public object FfiConverterTypeStep : FfiConverterRustBuffer<Step>{
 
 
 /**
- * How a step is answered.
- */
-
-enum class StepAsks {
-    
-    /**
-     * By one of its buttons.
-     */
-    BUTTON,
-    /**
-     * By scanning the tag of a hose.
-     */
-    SCAN,
-    /**
-     * By a button, or by a measure that is typed.
-     */
-    BUTTON_OR_TEXT;
-
-    
-
-
-    companion object
-}
-
-
-/**
- * @suppress
- */
-public object FfiConverterTypeStepAsks: FfiConverterRustBuffer<StepAsks> {
-    override fun read(buf: ByteBuffer) = try {
-        StepAsks.values()[buf.getInt() - 1]
-    } catch (e: IndexOutOfBoundsException) {
-        throw RuntimeException("invalid enum value, something is very wrong!!", e)
-    }
-
-    override fun allocationSize(value: StepAsks) = 4UL
-
-    override fun write(value: StepAsks, buf: ByteBuffer) {
-        buf.putInt(value.ordinal + 1)
-    }
-}
-
-
-
-
-
-/**
  * Where a text is beside its point.
  */
 
@@ -8111,7 +7267,7 @@ enum class WayOn {
      */
     TRY_AGAIN,
     /**
-     * Share a copy of what is here.
+     * Share a copy of what is here, for someone who can repair it.
      */
     SHARE_COPY,
     /**
@@ -8247,6 +7403,38 @@ public object FfiConverterOptionalTypeProgressListener: FfiConverterRustBuffer<P
 /**
  * @suppress
  */
+public object FfiConverterOptionalTypeActionShown: FfiConverterRustBuffer<ActionShown?> {
+    override fun read(buf: ByteBuffer): ActionShown? {
+        if (buf.get().toInt() == 0) {
+            return null
+        }
+        return FfiConverterTypeActionShown.read(buf)
+    }
+
+    override fun allocationSize(value: ActionShown?): ULong {
+        if (value == null) {
+            return 1UL
+        } else {
+            return 1UL + FfiConverterTypeActionShown.allocationSize(value)
+        }
+    }
+
+    override fun write(value: ActionShown?, buf: ByteBuffer) {
+        if (value == null) {
+            buf.put(0)
+        } else {
+            buf.put(1)
+            FfiConverterTypeActionShown.write(value, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
 public object FfiConverterOptionalTypeAnswer: FfiConverterRustBuffer<Answer?> {
     override fun read(buf: ByteBuffer): Answer? {
         if (buf.get().toInt() == 0) {
@@ -8311,6 +7499,38 @@ public object FfiConverterOptionalTypeFoldShown: FfiConverterRustBuffer<FoldShow
 /**
  * @suppress
  */
+public object FfiConverterOptionalTypeFormShown: FfiConverterRustBuffer<FormShown?> {
+    override fun read(buf: ByteBuffer): FormShown? {
+        if (buf.get().toInt() == 0) {
+            return null
+        }
+        return FfiConverterTypeFormShown.read(buf)
+    }
+
+    override fun allocationSize(value: FormShown?): ULong {
+        if (value == null) {
+            return 1UL
+        } else {
+            return 1UL + FfiConverterTypeFormShown.allocationSize(value)
+        }
+    }
+
+    override fun write(value: FormShown?, buf: ByteBuffer) {
+        if (value == null) {
+            buf.put(0)
+        } else {
+            buf.put(1)
+            FfiConverterTypeFormShown.write(value, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
 public object FfiConverterOptionalTypeHoseLine: FfiConverterRustBuffer<HoseLine?> {
     override fun read(buf: ByteBuffer): HoseLine? {
         if (buf.get().toInt() == 0) {
@@ -8333,38 +7553,6 @@ public object FfiConverterOptionalTypeHoseLine: FfiConverterRustBuffer<HoseLine?
         } else {
             buf.put(1)
             FfiConverterTypeHoseLine.write(value, buf)
-        }
-    }
-}
-
-
-
-
-/**
- * @suppress
- */
-public object FfiConverterOptionalTypeNextQuestion: FfiConverterRustBuffer<NextQuestion?> {
-    override fun read(buf: ByteBuffer): NextQuestion? {
-        if (buf.get().toInt() == 0) {
-            return null
-        }
-        return FfiConverterTypeNextQuestion.read(buf)
-    }
-
-    override fun allocationSize(value: NextQuestion?): ULong {
-        if (value == null) {
-            return 1UL
-        } else {
-            return 1UL + FfiConverterTypeNextQuestion.allocationSize(value)
-        }
-    }
-
-    override fun write(value: NextQuestion?, buf: ByteBuffer) {
-        if (value == null) {
-            buf.put(0)
-        } else {
-            buf.put(1)
-            FfiConverterTypeNextQuestion.write(value, buf)
         }
     }
 }
@@ -8563,6 +7751,34 @@ public object FfiConverterSequenceString: FfiConverterRustBuffer<List<kotlin.Str
 /**
  * @suppress
  */
+public object FfiConverterSequenceTypeActionShown: FfiConverterRustBuffer<List<ActionShown>> {
+    override fun read(buf: ByteBuffer): List<ActionShown> {
+        val len = buf.getInt()
+        return List<ActionShown>(len) {
+            FfiConverterTypeActionShown.read(buf)
+        }
+    }
+
+    override fun allocationSize(value: List<ActionShown>): ULong {
+        val sizeForLength = 4UL
+        val sizeForItems = value.map { FfiConverterTypeActionShown.allocationSize(it) }.sum()
+        return sizeForLength + sizeForItems
+    }
+
+    override fun write(value: List<ActionShown>, buf: ByteBuffer) {
+        buf.putInt(value.size)
+        value.iterator().forEach {
+            FfiConverterTypeActionShown.write(it, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
 public object FfiConverterSequenceTypeChoiceShown: FfiConverterRustBuffer<List<ChoiceShown>> {
     override fun read(buf: ByteBuffer): List<ChoiceShown> {
         val len = buf.getInt()
@@ -8647,34 +7863,6 @@ public object FfiConverterSequenceTypeFieldShown: FfiConverterRustBuffer<List<Fi
 /**
  * @suppress
  */
-public object FfiConverterSequenceTypeForeignLine: FfiConverterRustBuffer<List<ForeignLine>> {
-    override fun read(buf: ByteBuffer): List<ForeignLine> {
-        val len = buf.getInt()
-        return List<ForeignLine>(len) {
-            FfiConverterTypeForeignLine.read(buf)
-        }
-    }
-
-    override fun allocationSize(value: List<ForeignLine>): ULong {
-        val sizeForLength = 4UL
-        val sizeForItems = value.map { FfiConverterTypeForeignLine.allocationSize(it) }.sum()
-        return sizeForLength + sizeForItems
-    }
-
-    override fun write(value: List<ForeignLine>, buf: ByteBuffer) {
-        buf.putInt(value.size)
-        value.iterator().forEach {
-            FfiConverterTypeForeignLine.write(it, buf)
-        }
-    }
-}
-
-
-
-
-/**
- * @suppress
- */
 public object FfiConverterSequenceTypeGroupShown: FfiConverterRustBuffer<List<GroupShown>> {
     override fun read(buf: ByteBuffer): List<GroupShown> {
         val len = buf.getInt()
@@ -8749,6 +7937,62 @@ public object FfiConverterSequenceTypeHoseLine: FfiConverterRustBuffer<List<Hose
         buf.putInt(value.size)
         value.iterator().forEach {
             FfiConverterTypeHoseLine.write(it, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterSequenceTypeHoseList: FfiConverterRustBuffer<List<HoseList>> {
+    override fun read(buf: ByteBuffer): List<HoseList> {
+        val len = buf.getInt()
+        return List<HoseList>(len) {
+            FfiConverterTypeHoseList.read(buf)
+        }
+    }
+
+    override fun allocationSize(value: List<HoseList>): ULong {
+        val sizeForLength = 4UL
+        val sizeForItems = value.map { FfiConverterTypeHoseList.allocationSize(it) }.sum()
+        return sizeForLength + sizeForItems
+    }
+
+    override fun write(value: List<HoseList>, buf: ByteBuffer) {
+        buf.putInt(value.size)
+        value.iterator().forEach {
+            FfiConverterTypeHoseList.write(it, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterSequenceTypeLine: FfiConverterRustBuffer<List<Line>> {
+    override fun read(buf: ByteBuffer): List<Line> {
+        val len = buf.getInt()
+        return List<Line>(len) {
+            FfiConverterTypeLine.read(buf)
+        }
+    }
+
+    override fun allocationSize(value: List<Line>): ULong {
+        val sizeForLength = 4UL
+        val sizeForItems = value.map { FfiConverterTypeLine.allocationSize(it) }.sum()
+        return sizeForLength + sizeForItems
+    }
+
+    override fun write(value: List<Line>, buf: ByteBuffer) {
+        buf.putInt(value.size)
+        value.iterator().forEach {
+            FfiConverterTypeLine.write(it, buf)
         }
     }
 }
@@ -8955,90 +8199,6 @@ public object FfiConverterSequenceTypeSign: FfiConverterRustBuffer<List<Sign>> {
 /**
  * @suppress
  */
-public object FfiConverterSequenceTypeStepButton: FfiConverterRustBuffer<List<StepButton>> {
-    override fun read(buf: ByteBuffer): List<StepButton> {
-        val len = buf.getInt()
-        return List<StepButton>(len) {
-            FfiConverterTypeStepButton.read(buf)
-        }
-    }
-
-    override fun allocationSize(value: List<StepButton>): ULong {
-        val sizeForLength = 4UL
-        val sizeForItems = value.map { FfiConverterTypeStepButton.allocationSize(it) }.sum()
-        return sizeForLength + sizeForItems
-    }
-
-    override fun write(value: List<StepButton>, buf: ByteBuffer) {
-        buf.putInt(value.size)
-        value.iterator().forEach {
-            FfiConverterTypeStepButton.write(it, buf)
-        }
-    }
-}
-
-
-
-
-/**
- * @suppress
- */
-public object FfiConverterSequenceTypeStepLine: FfiConverterRustBuffer<List<StepLine>> {
-    override fun read(buf: ByteBuffer): List<StepLine> {
-        val len = buf.getInt()
-        return List<StepLine>(len) {
-            FfiConverterTypeStepLine.read(buf)
-        }
-    }
-
-    override fun allocationSize(value: List<StepLine>): ULong {
-        val sizeForLength = 4UL
-        val sizeForItems = value.map { FfiConverterTypeStepLine.allocationSize(it) }.sum()
-        return sizeForLength + sizeForItems
-    }
-
-    override fun write(value: List<StepLine>, buf: ByteBuffer) {
-        buf.putInt(value.size)
-        value.iterator().forEach {
-            FfiConverterTypeStepLine.write(it, buf)
-        }
-    }
-}
-
-
-
-
-/**
- * @suppress
- */
-public object FfiConverterSequenceTypeStopLine: FfiConverterRustBuffer<List<StopLine>> {
-    override fun read(buf: ByteBuffer): List<StopLine> {
-        val len = buf.getInt()
-        return List<StopLine>(len) {
-            FfiConverterTypeStopLine.read(buf)
-        }
-    }
-
-    override fun allocationSize(value: List<StopLine>): ULong {
-        val sizeForLength = 4UL
-        val sizeForItems = value.map { FfiConverterTypeStopLine.allocationSize(it) }.sum()
-        return sizeForLength + sizeForItems
-    }
-
-    override fun write(value: List<StopLine>, buf: ByteBuffer) {
-        buf.putInt(value.size)
-        value.iterator().forEach {
-            FfiConverterTypeStopLine.write(it, buf)
-        }
-    }
-}
-
-
-
-
-/**
- * @suppress
- */
 public object FfiConverterSequenceTypeWayInShown: FfiConverterRustBuffer<List<WayInShown>> {
     override fun read(buf: ByteBuffer): List<WayInShown> {
         val len = buf.getInt()
@@ -9177,6 +8337,19 @@ public object FfiConverterSequenceTypeWords: FfiConverterRustBuffer<List<Words>>
 
 public typealias Words = kotlin.String
 public typealias FfiConverterTypeWords = FfiConverterString
+        /**
+         * What buttons, headings and fields are called; asked once.
+         */ fun `labels`(): Labels {
+            return FfiConverterTypeLabels.lift(
+    uniffiRustCall() { _status ->
+    UniffiLib.uniffi_hosewright_mobile_fn_func_labels(
+    
+        _status)
+}
+    )
+    }
+    
+
         /**
          * An obstacle in words, with the ways on.
          */ fun `obstacleShown`(`obstacle`: Obstacle): ObstacleShown {

@@ -14,6 +14,10 @@ class FormScreen(
     var done: FormSaved? = null
         private set
 
+    /** What is said of the last answer, if the form goes on. */
+    var said: String? = null
+        private set
+
     /** The field that the last refusal names. */
     val refused: String? get() = trouble?.field
 
@@ -24,11 +28,17 @@ class FormScreen(
     fun touch(field: String, value: String = "") =
         ask({ logbook, moment -> logbook.touchForm(of, field, value, moment) }) { shown = it }
 
-    /** Submits it. */
-    fun submit() =
-        ask({ logbook, moment -> logbook.submitForm(of, moment) }) {
-            done = it
-            saved(it)
+    /** Submits it; [answer] is what was tapped or scanned, if it has several answers. */
+    fun submit(answer: String? = null) =
+        ask({ logbook, moment -> logbook.submitForm(of, answer, moment) }) { submitted ->
+            val next = submitted.next
+            if (next == null) {
+                done = submitted
+                saved(submitted)
+            } else {
+                shown = next
+                said = submitted.words.ifEmpty { null }
+            }
         }
 
     /** Drops what is filled in, and starts again. */

@@ -4,8 +4,7 @@ import java.awt.image.BufferedImage
 import javax.imageio.ImageIO
 import org.hosewright.core.Answer
 import org.hosewright.core.FormOf
-import org.hosewright.core.Inspection
-import org.hosewright.core.NextStep
+import org.hosewright.core.Goes
 import org.hosewright.core.Photograph
 import org.hosewright.core.PictureFormat
 import org.hosewright.core.Verdict
@@ -40,7 +39,8 @@ class CareTest {
             assertEquals(640 to 480, seen.width to seen.height)
             assertTrue(seen.getRGB(100, 240) shr 16 and 255 > 150 && seen.getRGB(540, 240) and 255 > 150)
             // It stays while the hose is cared for.
-            screen.clean()
+            phone.submit(FormOf.Hose(code, "clean"))
+            screen.load()
             phone.settle(screen)
             assertEquals(1, screen.shown!!.photographs.size)
         }
@@ -50,7 +50,7 @@ class CareTest {
     fun `a full inspection is filled in touch by touch and outlives the phone`(): Unit = Shop().use { shop ->
         val code = shop.hose()
         shop.done("inspect $code --kind quick --finding run:strands:1")
-        val of = FormOf.Inspect(code, Inspection.FULL)
+        val of = FormOf.Hose(code, "full-inspection")
         shop.phone().use { phone ->
             val screen = FormScreen(phone.desk, of)
             screen.load()
@@ -102,7 +102,7 @@ class CareTest {
     fun `what a hose cannot have is refused and not filled in`(): Unit = Shop().use { shop ->
         val code = shop.hose()
         shop.phone().use { phone ->
-            val screen = FormScreen(phone.desk, FormOf.Inspect(code, Inspection.FULL))
+            val screen = FormScreen(phone.desk, FormOf.Hose(code, "full-inspection"))
             screen.load()
             phone.settle(screen)
             screen.touch("finding", "run:weep")
@@ -123,7 +123,7 @@ class CareTest {
         shop.done("fit $code --set Heron --port LP1")
         shop.phone().use { phone ->
             var after: Answer? = null
-            val screen = FormScreen(phone.desk, FormOf.Inspect(code, Inspection.LEAK_TEST)) { after = it.answer }
+            val screen = FormScreen(phone.desk, FormOf.Hose(code, "leak-test")) { after = it.answer }
             screen.load()
             phone.settle(screen)
             screen.submit()
@@ -150,28 +150,41 @@ class CareTest {
     }
 
     @Test
-    fun `one touch reseals, cleans and retires, as the answer proposes`(): Unit = Shop().use { shop ->
+    fun `a hose is resealed, cleaned and retired, as its answer proposes`(): Unit = Shop().use { shop ->
         val code = shop.hose()
         shop.done("inspect $code --kind full --finding seal-b:seal-missing --finding end-a:salt")
         shop.phone().use { phone ->
-            val screen = HoseScreen(phone.desk, code)
-            screen.load()
-            phone.settle(screen)
-            val next = screen.shown!!.answer.next as NextStep.Reseal
-            assertEquals("b", next.end)
-            screen.reseal(next.end)
-            phone.settle(screen)
-            screen.clean()
-            phone.settle(screen)
-            assertFalse(screen.shown!!.answer.reasons.any { it.words.contains("salt") })
-            assertEquals("soaked, cleaned and dried", screen.shown!!.history.first().words)
-            screen.retire("cut in half")
-            phone.settle(screen)
-            assertEquals(Verdict.RETIRE, screen.shown!!.answer.verdict)
-            assertTrue(screen.shown!!.answer.next is NextStep.Scan)
-            screen.retire("again")
-            phone.settle(screen)
-            assertTrue(screen.trouble!!.words.contains("was retired"))
+            val next = phone.scan(code).next.goes as Goes.Form
+            // The answer knows at which end.
+            assertTrue(phone.submit(next.of).done!!.answer!!.reasons.any { it.words.contains("salt") })
+            val clean = phone.scan(code).actions.first { it.words == "Clean" }.goes as Goes.Form
+            assertFalse(phone.submit(clean.of).done!!.answer!!.reasons.any { it.words.contains("salt") })
+            assertEquals("soaked, cleaned and dried", phone.hose(code).history.first().words)
+            val retire = phone.scan(code).actions.first { it.words == "Retire" }.goes as Goes.Form
+            assertEquals("why", phone.submit(retire.of).refused)
+            val retired = phone.submit(retire.of, "why" to "cut in half").done!!.answer!!
+            assertEquals(Verdict.RETIRE, retired.verdict)
+            assertEquals(Goes.Scan, retired.next.goes)
+            assertTrue(phone.submit(retire.of, "why" to "again").trouble!!.words.contains("was retired"))
+        }
+    }
+
+    @Test
+    fun `every action of an answer leads to a page that opens`(): Unit = Demo.shop().use { shop ->
+        shop.phone().use { phone ->
+            val codes = Regex("[0-9A-Z]{4}-[0-9A-Z]{4}-[0-9A-Z]{4}-[0-9A-Z]").findAll(shop.run("list").out).map { it.value }.distinct().take(40)
+            val seen = mutableSetOf<String>()
+            for (code in codes) {
+                for (action in phone.scan(code).actions.filter { seen.add(it.words) }) {
+                    val goes = action.goes as? Goes.Form ?: continue
+                    val form = FormScreen(phone.desk, goes.of)
+                    form.load()
+                    phone.settle(form)
+                    assertNull(form.trouble, "${action.words}: ${form.trouble?.words}")
+                    assertTrue(form.shown!!.title.isNotEmpty())
+                }
+            }
+            assertTrue(seen.size > 12, "$seen")
         }
     }
 

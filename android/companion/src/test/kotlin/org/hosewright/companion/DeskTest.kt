@@ -8,7 +8,6 @@ import java.util.concurrent.Executors
 import java.util.concurrent.TimeUnit
 import java.util.concurrent.atomic.AtomicInteger
 import org.hosewright.core.FormOf
-import org.hosewright.core.Inspection
 import org.hosewright.core.Logbook
 import org.hosewright.core.LogbookInterface
 import org.hosewright.core.Obstacle
@@ -53,7 +52,7 @@ class DeskTest {
                 pool.execute {
                     try {
                         repeat(10) {
-                            logbook.clean(code, MOMENT)
+                            logbook.submitForm(FormOf.Hose(code, "clean"), null, MOMENT)
                             assertEquals(code, logbook.answer(code, MOMENT).code)
                         }
                     } catch (_: Throwable) {
@@ -72,8 +71,8 @@ class DeskTest {
     fun `closing finishes what was asked and tells nothing more`(): Unit = Shop().use { shop ->
         val code = shop.hose()
         val phone = shop.phone()
-        val screen = HoseScreen(phone.desk, code)
-        screen.clean()
+        val screen = FormScreen(phone.desk, FormOf.Hose(code, "clean"))
+        screen.submit()
         phone.desk.close()
         phone.desk.close()
         assertTrue(phone.desk.awaitClosed(NEVER))
@@ -100,10 +99,10 @@ class DeskTest {
     fun `a screen that is left hears nothing, and its work is done`(): Unit = Shop().use { shop ->
         val code = shop.hose()
         shop.phone().use { phone ->
-            val screen = HoseScreen(phone.desk, code)
+            val screen = FormScreen(phone.desk, FormOf.Hose(code, "clean"))
             var changes = 0
             screen.onChange = { changes += 1 }
-            screen.clean()
+            screen.submit()
             val before = changes
             screen.leave()
             phone.next()
@@ -125,8 +124,8 @@ class DeskTest {
             ).redirectError(ProcessBuilder.Redirect.INHERIT).start()
             val said = holder.inputStream.bufferedReader()
             assertEquals("held", said.readLine())
-            val screen = HoseScreen(phone.desk, code)
-            screen.clean()
+            val screen = FormScreen(phone.desk, FormOf.Hose(code, "clean"))
+            screen.submit()
             phone.settle(screen)
             assertEquals(Obstacle.STORE_IN_USE, screen.trouble!!.obstacle)
             assertEquals(listOf(WayOn.TRY_AGAIN), screen.trouble!!.waysOn.map { it.way })
@@ -137,7 +136,7 @@ class DeskTest {
             screen.tryAgain()
             phone.settle(screen)
             assertNull(screen.trouble)
-            assertEquals("soaked, cleaned and dried", screen.shown!!.history.first().words)
+            assertEquals("soaked, cleaned and dried", phone.hose(code).history.first().words)
             holder.destroy()
         }
     }
@@ -150,17 +149,17 @@ class DeskTest {
         shop.phone { place ->
             val real = Logbook.open(place)
             object : LogbookInterface by real {
-                override fun submitForm(of: FormOf, moment: org.hosewright.core.Moment) =
+                override fun submitForm(of: FormOf, answer: String?, moment: org.hosewright.core.Moment) =
                     if (full) {
                         val said = obstacleShown(Obstacle.STORAGE_FULL)
                         throw RefusedException.Store(Obstacle.STORAGE_FULL, said.words, "disk full")
                     } else {
-                        real.submitForm(of, moment)
+                        real.submitForm(of, answer, moment)
                     }
             }
         }.use { phone ->
             var finished = false
-            val screen = FormScreen(phone.desk, FormOf.Inspect(code, Inspection.QUICK)) { finished = true }
+            val screen = FormScreen(phone.desk, FormOf.Hose(code, "quick-look")) { finished = true }
             screen.load()
             phone.settle(screen)
             screen.touch("finding", "run:scuff")

@@ -149,9 +149,7 @@ class RegisterTest {
     fun `a barcode that leads elsewhere, or is a tag, is refused at its field and registers nothing`(): Unit = Shop().use { shop ->
         val known = shop.hose()
         shop.phone().use { phone ->
-            val hose = HoseScreen(phone.desk, known)
-            hose.bind("4006381333931")
-            phone.settle(hose)
+            phone.submit(FormOf.Hose(known, "barcode"), "barcode" to "4006381333931")
         }
         val before = shop.run("export").out
         shop.phone().use { phone ->
@@ -187,7 +185,7 @@ class RegisterTest {
         val code = shop.hose()
         shop.phone().use { phone ->
             var done: FormSaved? = null
-            val screen = FormScreen(phone.desk, FormOf.Describe(code)) { done = it }
+            val screen = FormScreen(phone.desk, FormOf.Hose(code, "details")) { done = it }
             screen.load()
             phone.settle(screen)
             assertEquals(code, screen.shown!!.code)
@@ -197,14 +195,10 @@ class RegisterTest {
             screen.submit()
             phone.settle(screen)
             assertTrue(done!!.answer!!.hose.contains("B18"), done.answer!!.hose)
-            val hose = HoseScreen(phone.desk, code)
-            hose.bind("4006381333931")
-            phone.settle(hose)
-            assertNull(hose.trouble)
+            val barcode = FormOf.Hose(code, "barcode")
+            assertNull(phone.submit(barcode, "barcode" to "4006381333931").trouble)
             assertEquals(code, phone.scan("4006381333931").code)
-            hose.bind("HW1:${code.replace("-", "")}.")
-            phone.settle(hose)
-            assertEquals("barcode", hose.trouble!!.field)
+            assertEquals("barcode", phone.submit(barcode, "barcode" to "HW1:${code.replace("-", "")}.").refused)
         }
         assertTrue(shop.run("answer", code).out.contains("B18"))
     }
@@ -220,7 +214,7 @@ class RegisterTest {
             phone.settle(new)
             assertTrue(new.fields().none { it.name == "why" }, "a new hose needs no reason")
             var done: FormSaved? = null
-            val screen = FormScreen(phone.desk, FormOf.Describe(code)) { done = it }
+            val screen = FormScreen(phone.desk, FormOf.Hose(code, "details")) { done = it }
             screen.touch("made", "2024-03")
             screen.touch("lot", "B17")
             screen.submit()

@@ -1,6 +1,7 @@
 package org.hosewright.companion
 
 import java.nio.file.Files
+import org.hosewright.core.FormOf
 import org.hosewright.core.Obstacle
 import org.hosewright.core.Place
 import org.hosewright.core.WayOn
@@ -43,10 +44,7 @@ class SalvageTest {
             phone.settle(welcome)
             assertNull(welcome.trouble)
             assertTrue(phone.scan(code).reasons.any { it.words.contains("salt") })
-            val hose = HoseScreen(phone.desk, code)
-            hose.clean()
-            phone.settle(hose)
-            assertNull(hose.trouble)
+            assertNull(phone.submit(FormOf.Hose(code, "clean")).trouble)
 
             val meeting = MeetingScreen(phone.desk)
             meeting.load()

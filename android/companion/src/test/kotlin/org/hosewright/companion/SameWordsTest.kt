@@ -5,7 +5,6 @@ import org.hosewright.core.Answer
 import org.hosewright.core.Logbook
 import org.hosewright.core.Moment
 import org.hosewright.core.PictureFormat
-import org.hosewright.core.NextStep
 import org.hosewright.core.Verdict
 import org.junit.jupiter.api.Assertions.assertEquals
 import org.junit.jupiter.api.Assertions.assertTrue
@@ -59,23 +58,9 @@ class SameWordsTest {
         if (answer.due.isNotEmpty()) append("Due").append(answer.due.joinToString(""))
         append("Where").append(answer.place)
         append("Record").append(answer.record)
-        append("Next").append(answer.next.words())
+        append("Next").append(answer.next.words.removePrefix("At the counter: "))
         append(answer.caution)
     }
-
-    private fun NextStep.words(): String =
-        when (this) {
-            is NextStep.ContinueSwap -> words
-            is NextStep.Scan -> words
-            is NextStep.Reseal -> words
-            is NextStep.Inspect -> words
-            is NextStep.Clean -> words
-            is NextStep.Swap -> words
-            is NextStep.Retire -> words
-            is NextStep.ImportRecord -> words
-            is NextStep.Describe -> words
-            is NextStep.AtTheCounter -> words.removePrefix("At the counter: ")
-        }
 
     private fun shape(verdict: Verdict) =
         when (verdict) {

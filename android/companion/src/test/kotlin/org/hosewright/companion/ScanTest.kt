@@ -8,8 +8,8 @@ import java.util.concurrent.atomic.AtomicInteger
 import org.hosewright.core.Answer
 import org.hosewright.core.FilmReader
 import org.hosewright.core.FilmReaderInterface
-import org.hosewright.core.Inspection
-import org.hosewright.core.NextStep
+import org.hosewright.core.FormOf
+import org.hosewright.core.Goes
 import org.hosewright.core.Obstacle
 import org.hosewright.core.SeenText
 import org.hosewright.core.Verdict
@@ -69,10 +69,10 @@ class ScanTest {
             assertEquals(Verdict.WATCH, answer.verdict)
             assertEquals("watch", answer.word)
             assertEquals(code, answer.code)
-            assertEquals("Heron", answer.set)
+            assertTrue(Goes.Set("Heron") in answer.actions.map { it.goes })
             assertTrue(answer.reasons.single().words.contains("a cut in the cover"))
             assertTrue(answer.reasons.single().todo.isNotEmpty())
-            assertEquals(Inspection.QUICK, (answer.next as NextStep.Inspect).kind)
+            assertEquals(Goes.Form(FormOf.Hose(code, "quick-look")), answer.next.goes)
             assertTrue(answer.spoken.startsWith("WATCH. "))
             assertTrue(answer.caution.contains("does not test the hose"))
             for (line in listOf(answer.age, answer.dives, answer.place, answer.record, answer.hose)) {
@@ -98,7 +98,7 @@ class ScanTest {
                 val said = with(answer) { listOf(word, meaning, dives, place, age, record, spoken) + inspections + due }
                 for (claim in claims) assertTrue(said.none { claim in it.lowercase() }, "$claim: $said")
                 assertFalse(answer.onRecord)
-                assertTrue(answer.next is NextStep.ImportRecord)
+                assertEquals(Goes.ImportRecord, answer.next.goes)
             }
         }
     }

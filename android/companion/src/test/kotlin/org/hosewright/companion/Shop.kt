@@ -9,6 +9,7 @@ import java.util.concurrent.LinkedBlockingQueue
 import java.util.concurrent.TimeUnit
 import javax.imageio.ImageIO
 import org.hosewright.core.FieldShown
+import org.hosewright.core.FormOf
 import org.hosewright.core.LogbookInterface
 import org.hosewright.core.Moment
 import org.hosewright.core.Place
@@ -165,3 +166,13 @@ fun FormScreen.fields(): List<FieldShown> = shown!!.groups.flatMap { it.fields +
 
 /** A field of a form. */
 fun FormScreen.field(name: String): FieldShown = fields().first { it.name == name }
+
+/** Fills a form in and submits it; what came of it. */
+fun Phone.submit(of: FormOf, vararg taps: Pair<String, String>): FormScreen {
+    val form = FormScreen(desk, of)
+    form.load()
+    for ((field, value) in taps) form.touch(field, value)
+    form.submit()
+    settle(form)
+    return form
+}

@@ -1,10 +1,10 @@
 package org.hosewright.companion
 
+import org.hosewright.core.FieldKind
 import org.hosewright.core.FormOf
-import org.hosewright.core.StepAsks
+import org.hosewright.core.Goes
 import org.hosewright.core.Verdict
 import org.junit.jupiter.api.Assertions.assertEquals
-import org.junit.jupiter.api.Assertions.assertFalse
 import org.junit.jupiter.api.Assertions.assertNotNull
 import org.junit.jupiter.api.Assertions.assertNull
 import org.junit.jupiter.api.Assertions.assertTrue
@@ -12,6 +12,18 @@ import org.junit.jupiter.api.Test
 
 class WorkTest {
     private fun Shop.heron(use: String) = done("set new Heron --use $use --ports HP:7/16-20=1,LP:3/8-24=4")
+
+    /** A form, as it is when the phone is started again. */
+    private fun Phone.form(of: FormOf): FormScreen {
+        val form = FormScreen(desk, of)
+        form.load()
+        settle(form)
+        return form
+    }
+
+    private fun Phone.swap(old: String, new: String) = form(FormOf.Swap(old, new))
+
+    private fun FormScreen.step() = shown!!.groups.single().title
 
     @Test
     fun `a swap is left at every step and taken up again`(): Unit = Shop().use { shop ->
@@ -24,39 +36,46 @@ class WorkTest {
         while (true) {
             // Each step on a phone started again: nothing is kept but what is on record.
             val over = shop.phone().use { phone ->
-                val swap = SwapScreen(phone.desk, old, new)
-                swap.load()
-                phone.settle(swap)
+                val swap = phone.swap(old, new)
                 swap.trouble?.let { throw AssertionError(it.words) }
-                val question = swap.shown!!.next!!
-                assertEquals(steps + 1, question.number.toInt(), question.name)
-                val answer = when {
-                    question.asks == StepAsks.SCAN -> if (question.name == "old-tag") old else new
-                    question.name == "leak-test" && !leaked -> "failed"
-                    // A pass is written with the pressure in the cylinder.
-                    question.name == "leak-test" -> question.buttons.first().also { assertTrue(it.needsText) }.answer + " 200 bar"
-                    question.name == "old-goes" -> question.buttons.last().also { assertTrue(it.needsText) }.answer + " worn"
-                    else -> question.buttons.first().answer
-                }
-                swap.answer(answer)
+                val todo = swap.step()
+                val form = swap.shown!!
+                assertTrue(form.lead.any { it.startsWith("Step ${steps + 1} of ") }, form.lead.toString())
+                val answers = form.answers
+                val scan = swap.fields().find { it.kind == FieldKind.SCAN_TO_ANSWER }
+                val test = swap.fields().any { it.name == "result" }
+                val goes = swap.fields().any { it.name == "why" }
+                if (test) swap.touch("result", if (leaked) "passed" else "failed")
+                // A pass is written with the pressure in the cylinder.
+                if (test) swap.touch("pressure", "200 bar")
+                if (goes) swap.touch("why", "worn")
+                val text = scan?.let { it.value + if (it.value.startsWith("old")) old else new }
+                swap.submit(text ?: if (goes) answers.last().value else answers.first().value)
                 phone.settle(swap)
-                swap.trouble?.let { throw AssertionError("${question.name}: ${it.words}") }
-                if (question.name == "leak-test" && !leaked) {
+                swap.trouble?.let { throw AssertionError("$todo: ${it.words}") }
+                if (test && !leaked) {
                     leaked = true
-                    assertTrue(swap.shown!!.said!!.contains("it leaked"), swap.shown!!.said)
-                    assertEquals("leak-test", swap.shown!!.next!!.name)
+                    assertTrue(swap.said!!.contains("it leaked"), swap.said)
+                    assertEquals(todo, swap.step())
                 } else {
                     steps += 1
                 }
-                swap.finished
+                // A second tap on the same button answers no other step.
+                if (swap.done == null && scan == null && !test) {
+                    val next = swap.step()
+                    swap.submit(answers.first().value)
+                    phone.settle(swap)
+                    assertEquals(next, swap.step())
+                }
+                swap.done?.also { assertEquals(new, it.answer!!.code) }
             }
-            if (over) break
+            if (over != null) break
         }
         assertTrue(steps > 12, "$steps")
         shop.phone().use { phone ->
             assertEquals(Verdict.RETIRE, phone.scan(old).verdict)
             val answer = phone.scan(new)
-            assertEquals("Heron", answer.set)
+            assertTrue(Goes.Set("Heron") in answer.actions.map { it.goes })
             assertEquals(Verdict.READY, answer.verdict)
         }
     }
@@ -69,31 +88,25 @@ class WorkTest {
         val new = shop.hose()
         shop.done("inspect $new --kind full")
         shop.phone().use { phone ->
-            val swap = SwapScreen(phone.desk, old, new)
-            swap.load()
+            val swap = phone.swap(old, new)
+            fun place() = swap.shown!!.lead.first()
+            assertTrue(place().contains("LP1"))
+            assertEquals(listOf("LP1", "LP2", "LP4"), swap.field("port").choices.map { it.value })
+            swap.touch("port", "LP3")
             phone.settle(swap)
-            assertTrue(swap.shown!!.place.contains("LP1"))
-            assertEquals(listOf("LP2", "LP4"), swap.shown!!.otherPorts)
-            swap.into("LP3")
+            assertEquals("port", swap.refused, "what is taken is not offered")
+            swap.touch("port", "LP4")
             phone.settle(swap)
-            assertTrue(swap.trouble!!.words.contains("already has"), swap.trouble!!.words)
-            assertNull(swap.port, "what is refused is not chosen")
-            swap.into("LP4")
-            phone.settle(swap)
-            assertTrue(swap.shown!!.place.contains("LP4"))
-            assertEquals(listOf("LP1", "LP2"), swap.shown!!.otherPorts)
-            assertEquals("LP4", swap.port)
-            swap.answer(swap.shown!!.next!!.buttons.first().answer)
+            assertTrue(place().contains("LP4"))
+            swap.submit(swap.shown!!.answers.first().value)
             phone.settle(swap)
             assertNull(swap.trouble)
         }
         // Begun, it is the record that knows the port.
         shop.phone().use { phone ->
-            val swap = SwapScreen(phone.desk, old, new)
-            swap.load()
-            phone.settle(swap)
-            assertTrue(swap.shown!!.place.contains("LP4"))
-            assertEquals(emptyList<String>(), swap.shown!!.otherPorts)
+            val swap = phone.swap(old, new)
+            assertTrue(swap.shown!!.lead.first().contains("LP4"))
+            assertTrue(swap.fields().none { it.name == "port" })
         }
     }
 
@@ -103,24 +116,21 @@ class WorkTest {
         val old = shop.fitted("Heron", "LP1")
         val new = shop.hose()
         shop.phone().use { phone ->
-            val swap = SwapScreen(phone.desk, old, new)
-            swap.load()
-            phone.settle(swap)
+            val swap = phone.swap(old, new)
             assertTrue(swap.trouble!!.words.contains("held"), swap.trouble!!.words)
             shop.done("inspect $new --kind full")
             swap.tryAgain()
             phone.settle(swap)
             assertNull(swap.trouble)
-            swap.answer("no")
+            assertNull(swap.shown!!.other)
+            swap.submit(swap.shown!!.answers.first().value)
             phone.settle(swap)
-            assertTrue(swap.trouble!!.words.contains("comes first"))
-            swap.answer("done")
-            swap.load()
-            phone.settle(swap)
-            assertTrue(phone.scan(old).next is org.hosewright.core.NextStep.ContinueSwap)
-            swap.giveUp("spanner missing")
-            phone.settle(swap)
-            assertEquals(old, swap.givenUp!!.code)
+            assertEquals(Goes.Form(FormOf.Swap(old, new)), phone.scan(old).next.goes)
+            val giveUp = phone.form((swap.shown!!.other!!.goes as Goes.Form).of)
+            giveUp.touch("why", "spanner missing")
+            giveUp.submit()
+            phone.settle(giveUp)
+            assertEquals(old, giveUp.done!!.answer!!.code)
         }
     }
 
@@ -129,49 +139,45 @@ class WorkTest {
         shop.heron("rental")
         val hoses = listOf("LP1", "LP2", "LP3").map { shop.fitted("Heron", it) }
         val stranger = shop.hose()
+        val of = FormOf.HandOut("Heron")
+        fun FormScreen.listed(title: String) = shown!!.lists.find { it.title == title }?.hoses.orEmpty().map { it.code }
+        fun FormScreen.foreign() = fields().filter { it.name == "foreign" }.flatMap { it.choices }.map { it.value }
         shop.phone().use { phone ->
-            val out = HandOutScreen(phone.desk, "Heron")
-            out.load()
+            val out = phone.form(of)
+            assertEquals(3, out.listed("Missing").size)
+            assertEquals("", out.shown!!.submit)
+            for (text in listOf(hoses[1], hoses[1], stranger, "nonsense")) out.touch("scanned", text)
             phone.settle(out)
-            assertEquals(3, out.shown!!.missing.size)
-            assertFalse(out.shown!!.ready)
-            out.scan(hoses[1])
-            out.scan(hoses[1])
-            out.scan(stranger)
-            out.scan("nonsense")
-            phone.settle(out)
-            assertEquals(listOf(hoses[1]), out.shown!!.found.map { it.code })
-            assertEquals(2, out.shown!!.foreign.size)
-            assertFalse(out.shown!!.canBeLifted)
+            assertEquals(listOf(hoses[1]), out.listed("Found"))
+            assertEquals(2, out.foreign().size)
+            assertEquals("", out.shown!!.submit, "what is not known is not lifted")
         }
         shop.phone().use { phone ->
-            val out = HandOutScreen(phone.desk, "Heron")
-            out.load()
-            phone.settle(out)
-            assertEquals(listOf(hoses[1], stranger, "nonsense"), out.shown!!.scanned, "the scans outlived the phone")
-            out.finish("4711")
-            phone.settle(out)
-            assertTrue(out.trouble!!.words.contains("stays here"), out.trouble!!.words)
-            assertNull(out.done)
-            out.unscan("nonsense")
-            phone.settle(out)
-            assertEquals(listOf(hoses[1], stranger), out.shown!!.scanned)
-            assertEquals(1, out.shown!!.foreign.size)
-            out.anew()
-            phone.settle(out)
-            hoses.forEach { out.scan(it) }
-            phone.settle(out)
-            assertTrue(out.shown!!.ready, out.shown!!.words)
-            out.finish("")
+            val out = phone.form(of)
+            assertEquals(listOf(hoses[1]) to setOf(stranger, "nonsense"), out.listed("Found") to out.foreign().toSet(), "the scans outlived the phone")
+            out.touch("ticket", "4711")
+            out.submit()
             phone.settle(out)
             assertNotNull(out.trouble)
-            out.finish("4711")
+            assertNull(out.done)
+            out.touch("foreign", "nonsense")
+            phone.settle(out)
+            assertEquals(listOf(stranger), out.foreign())
+            out.drop()
+            hoses.forEach { out.touch("scanned", it) }
+            phone.settle(out)
+            assertEquals("Hand out", out.shown!!.submit, out.shown!!.lead.toString())
+            out.submit()
+            phone.settle(out)
+            assertEquals("ticket", out.refused)
+            out.touch("ticket", "4711")
+            out.submit()
             phone.settle(out)
             assertTrue(out.done!!.words.contains("ticket 4711, with 3 hoses"), out.done!!.words)
             // It cannot go out twice.
             out.load()
             phone.settle(out)
-            assertFalse(out.shown!!.ready)
+            assertEquals("", out.shown!!.submit)
         }
         shop.phone().use { phone ->
             val back = FormScreen(phone.desk, FormOf.TakeBack("Heron"))
@@ -221,14 +227,15 @@ class WorkTest {
         shop.heron("rental")
         val hoses = listOf("LP1", "LP2").map { shop.fitted("Heron", it) }
         shop.phone().use { phone ->
-            val out = HandOutScreen(phone.desk, "Heron")
-            out.scan(hoses[0])
+            val out = phone.form(FormOf.HandOut("Heron"))
+            out.touch("scanned", hoses[0])
             phone.settle(out)
-            assertTrue(out.shown!!.canBeLifted)
-            assertTrue(out.shown!!.lifting!!.contains("with your name"))
-            out.finish("12", "pool session, octopus not used")
+            assertTrue(out.shown!!.lead.any { it.contains("with your name") })
+            out.touch("ticket", "12")
+            out.touch("why", "pool session, octopus not used")
+            out.submit()
             phone.settle(out)
-            assertEquals(1, out.done!!.lifted.size)
+            assertNull(out.trouble)
             val history = phone.hose(hoses[0]).history.first()
             assertTrue(history.words.contains("pool session") && history.by == "phone", "$history")
         }

@@ -1,18 +1,19 @@
 package org.hosewright.app
 
-import android.app.AlertDialog
+import android.app.Activity
 import android.content.Intent
 import android.os.Bundle
 import android.os.Looper
 import android.os.Parcel
 import android.view.View
 import android.view.ViewGroup
-import android.widget.CheckBox
+import android.widget.CompoundButton
 import android.widget.EditText
 import android.widget.TextView
 import java.io.File
 import java.nio.file.Files
 import org.hosewright.companion.Desk
+import org.hosewright.core.FormOf
 import org.junit.After
 import org.junit.Assert.assertEquals
 import org.junit.Assert.assertTrue
@@ -24,7 +25,6 @@ import org.robolectric.RuntimeEnvironment
 import org.robolectric.Shadows.shadowOf
 import org.robolectric.android.controller.ActivityController
 import org.robolectric.annotation.Config
-import org.robolectric.shadows.ShadowAlertDialog
 import org.robolectric.util.ReflectionHelpers
 
 /** The app on the day of the demonstration. */
@@ -201,9 +201,10 @@ abstract class Handset {
         settle()
     }
 
-    /** Types into the field whose label is [label]. */
-    protected fun type(page: Page, label: Int, text: String): EditText = type(page, page.getString(label), text)
+    /** Opens a form. */
+    protected fun form(of: FormOf) = page(FormActivity::class.java, app.form(of))
 
+    /** Types into the field whose label is [label]. */
     protected fun type(page: Page, label: String, text: String): EditText {
         val name = named(page, label) as TextView
         val field = page.findViewById<EditText>(name.labelFor)
@@ -215,18 +216,25 @@ abstract class Handset {
     /** Says of every hose of a return that it is here. */
     protected fun allHere(page: Page) {
         while (true) {
-            val open = page.window.decorView.everything().find { it is CheckBox && it.says() == "Here" && !it.isChecked }
+            val open = page.window.decorView.everything().find { it is CompoundButton && it.says() == "Here" && !it.isChecked }
             (open ?: break).performClick()
             settle()
         }
     }
 
-    /** Touches, and where that asks for a text, gives it. */
-    protected fun touch(page: Page, word: String, text: String) {
-        touch(page, word)
-        val asked = ShadowAlertDialog.getLatestAlertDialog()?.takeIf { it.isShowing } ?: return
-        asked.window!!.decorView.everything().filterIsInstance<EditText>().single().setText(text)
-        asked.getButton(AlertDialog.BUTTON_POSITIVE).performClick()
+    /** Answers the step of a swap that is shown, in the usual way. */
+    protected fun answerStep(page: Page) {
+        val lines = words(page).lines()
+        if ("Passed: nothing leaked" in lines) {
+            touch(page, "Passed: nothing leaked")
+            type(page, "Pressure", "200 bar")
+        }
+        // It stands within the thumb's reach, under everything else.
+        touch(page, lines.last())
+        if (!lines.last().startsWith("Scan")) return
+        val new = lines.any { it.startsWith("Scan the new") }
+        val code = if (new) Hoses.SPARE else Hoses.FITTED
+        shadowOf(page).receiveResult(started(page)!!, Activity.RESULT_OK, Intent().putExtra(Page.CODE, code))
         settle()
     }
 

@@ -3,15 +3,17 @@ package org.hosewright.app
 import android.app.Activity
 import android.content.Intent
 import android.widget.CheckBox
+import android.widget.CompoundButton
+import android.widget.RadioButton
 import android.widget.EditText
-import org.hosewright.core.Inspection
+import org.hosewright.companion.say
+import org.hosewright.core.FormOf
 import org.junit.Assert.assertEquals
 import org.junit.Assert.assertTrue
 import org.junit.Test
 import org.robolectric.RuntimeEnvironment
 import org.robolectric.Shadows.shadowOf
 import org.robolectric.android.controller.ActivityController
-import org.robolectric.shadows.ShadowAlertDialog
 
 /** A phone that is turned, and a process that ends, lose nothing that was entered. */
 class LastingTest : Handset() {
@@ -26,8 +28,6 @@ class LastingTest : Handset() {
         return begunAnew(page)
     }
 
-    private fun field(page: Page, label: Int): String = field(page, page.getString(label))
-
     private fun field(page: Page, label: String): String {
         val name = named(page, label) as android.widget.TextView
         return page.findViewById<EditText>(name.labelFor).text.toString()
@@ -35,13 +35,13 @@ class LastingTest : Handset() {
 
     @Test
     fun `an inspection goes on where it was`() {
-        val form = page(FormActivity::class.java, Page.CODE to Hoses.FITTED, Page.KIND to Inspection.LEAK_TEST.name)
+        val form = form(FormOf.Hose(Hoses.FITTED, "leak-test"))
         touch(form.get(), "Passed: nothing leaked")
         // Typed, and not yet left.
         type(form.get(), "Pressure", "200 bar")
         type(form.get(), "Note", "on the bench")
         val again = disturbed(form).get()
-        assertTrue((named(again, "Passed: nothing leaked") as CheckBox).isChecked)
+        assertTrue((named(again, "Passed: nothing leaked") as CompoundButton).isChecked)
         assertEquals("200 bar", field(again, "Pressure"))
         assertEquals("on the bench", field(again, "Note"))
         touch(again, "Save")
@@ -52,7 +52,7 @@ class LastingTest : Handset() {
 
     @Test
     fun `a refusal is brought before the eyes`() {
-        val form = page(FormActivity::class.java, Page.CODE to Hoses.SPARE, Page.KIND to Inspection.LEAK_TEST.name).get()
+        val form = form(FormOf.Hose(Hoses.SPARE, "leak-test")).get()
         type(form, "Pressure", "three")
         touch(form, "Save")
         assertSeen(form)
@@ -71,12 +71,11 @@ class LastingTest : Handset() {
 
     @Test
     fun `a swap goes on at its step, into the port that was chosen`() {
-        val swap = page(SwapActivity::class.java, Page.CODE to Hoses.FITTED, Page.OTHER to Hoses.SPARE)
-        touch(swap.get(), app.getString(R.string.other_port))
-        val choice = shadowOf(ShadowAlertDialog.getLatestAlertDialog())
-        choice.clickOnItem(0)
-        settle()
-        val place = words(swap.get()).lines().first { it.contains("→") }
+        val swap = form(FormOf.Swap(Hoses.FITTED, Hoses.SPARE))
+        val ports = swap.get().window.decorView.everything().filterIsInstance<RadioButton>()
+        assertTrue("${ports.map { it.says() }}", ports.first().says() == "LP2" && ports.first().isChecked && ports.size > 1)
+        touch(swap.get(), ports[1].says())
+        val place = words(swap.get()).lines().first { it.contains(" off, ") }
         assertTrue(place, !place.contains("LP2"))
         val turned = disturbed(swap)
         assertTrue(words(turned.get()), words(turned.get()).contains(place))
@@ -88,45 +87,25 @@ class LastingTest : Handset() {
     }
 
     @Test
-    fun `a swap that is finished stays so`() {
-        val swap = page(SwapActivity::class.java, Page.CODE to Hoses.FITTED, Page.OTHER to Hoses.SPARE)
-        for (step in 1..20) {
-            val lines = words(swap.get()).lines()
-            if (app.getString(R.string.finished) in lines) break
-            val todo = lines[lines.indexOfFirst { it.startsWith("Step ") } + 1]
-            touch(swap.get(), lines.last(), "200 bar")
-            if (lines.last() == app.getString(R.string.scan)) {
-                found(swap, if (todo.startsWith("Scan the new")) Hoses.SPARE else Hoses.FITTED)
-            }
-        }
-        val finished = words(swap.get())
-        assertTrue(finished, app.getString(R.string.finished) in finished.lines())
-        swap.pause().resume()
-        settle()
-        assertEquals(finished, words(swap.get()))
-        val again = words(disturbed(swap).get())
-        assertTrue(again, app.getString(R.string.finished) in again.lines() && Hoses.SPARE in again.lines())
-    }
-
-    @Test
     fun `a hand-out keeps its scans and its ticket, and the return what was seen`() {
-        val out = page(HandOutActivity::class.java, Page.SET to "R2")
-        touch(out.get(), app.getString(R.string.scan))
+        val out = form(FormOf.HandOut("R2"))
+        touch(out.get(), "Scan every hose")
         found(out, Hoses.FITTED)
-        type(out.get(), R.string.ticket, "4711")
+        touch(out.get(), "Hand out anyway")
+        type(out.get(), "Ticket", "4711")
         val again = disturbed(out)
-        assertTrue(words(again.get()), words(again.get()).contains(app.getString(R.string.found)))
-        assertEquals("4711", field(again.get(), R.string.ticket))
+        assertTrue(words(again.get()), words(again.get()).lines().contains("Found"))
+        assertEquals("4711", field(again.get(), "Ticket"))
         val codes = Regex("[0-9A-Z]{4}-[0-9A-Z]{4}-[0-9A-Z]{4}-[0-9A-Z]").findAll(counter("list", "--set", "R2")).map { it.value }.distinct().toList()
         for (code in codes) {
-            touch(again.get(), app.getString(R.string.scan))
+            touch(again.get(), "Scan every hose")
             found(again, code)
         }
         // It is in quarantine or not; either way the words say which.
-        touch(again.get(), app.getString(R.string.hand_out))
+        touch(again.get(), "Hand out")
         assertTrue(words(again.get()), words(again.get()).contains("ticket 4711"))
 
-        val back = page(FormActivity::class.java, Page.SET to "R2")
+        val back = form(FormOf.TakeBack("R2"))
         touch(back.get(), "Report a finding")
         touch(back.get(), "a cut in the cover")
         type(back.get(), "Dives made with it", "3")
@@ -134,7 +113,7 @@ class LastingTest : Handset() {
         assertEquals("3", field(later.get(), "Dives made with it"))
         assertTrue((named(later.get(), "a cut in the cover") { it is CheckBox } as CheckBox).isChecked)
         allHere(later.get())
-        touch(later.get(), app.getString(R.string.take_back))
+        touch(later.get(), "Take back")
         assertTrue(words(later.get()), words(later.get()).contains("3 dives each"))
     }
 

@@ -1,6 +1,7 @@
 package org.hosewright.app
 
-import org.hosewright.core.Inspection
+import org.hosewright.companion.say
+import org.hosewright.core.FormOf
 import org.junit.Assert.assertEquals
 import org.junit.Assert.assertTrue
 import org.junit.Test
@@ -17,13 +18,13 @@ class OldestTest : Handset() {
             val pages = listOf(
                 page(ScanActivity::class.java),
                 page(HoseActivity::class.java, Page.CODE to Hoses.HOLD),
-                page(FormActivity::class.java, Page.CODE to Hoses.HOLD, Page.KIND to Inspection.QUICK.name),
-                page(FormActivity::class.java),
+                form(FormOf.Hose(Hoses.HOLD, "quick-look")),
+                form(FormOf.Register(null)),
                 page(SalvageActivity::class.java),
-                page(SwapActivity::class.java, Page.CODE to Hoses.FITTED, Page.OTHER to Hoses.SPARE),
+                form(FormOf.Swap(Hoses.FITTED, Hoses.SPARE)),
                 page(SetsActivity::class.java),
                 page(SetActivity::class.java, Page.SET to "R2"),
-                page(HandOutActivity::class.java, Page.SET to "R2"),
+                form(FormOf.HandOut("R2")),
                 page(DueActivity::class.java),
                 page(ChipActivity::class.java, Page.CODE to Hoses.READY),
                 page(MeetingActivity::class.java),
@@ -41,10 +42,10 @@ class OldestTest : Handset() {
     @Test
     fun `a code leads to its answer, and a touch is kept`() {
         val scan = page(ScanActivity::class.java).get()
-        type(scan, R.string.code_on_tag, Hoses.HOLD)
-        touch(scan, app.getString(R.string.answer))
+        type(scan, say.codeOnTag, Hoses.HOLD)
+        touch(scan, say.answer)
         assertEquals(HoseActivity::class.java.name, started(scan)!!.component!!.className)
-        val form = page(FormActivity::class.java, Page.CODE to Hoses.HOLD, Page.KIND to Inspection.QUICK.name)
+        val form = form(FormOf.Hose(Hoses.HOLD, "quick-look"))
         touch(form.get(), "a cut in the cover")
         val again = begunAnew(form).get()
         assertTrue((named(again, "a cut in the cover") as android.widget.CheckBox).isChecked)

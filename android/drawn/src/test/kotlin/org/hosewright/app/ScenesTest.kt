@@ -14,7 +14,8 @@ import java.io.File
 import javax.imageio.ImageIO
 import org.hosewright.companion.Chip
 import org.hosewright.companion.ChipScreen
-import org.hosewright.core.Inspection
+import org.hosewright.companion.say
+import org.hosewright.core.FormOf
 import org.hosewright.core.Verdict
 import org.junit.Assert.assertEquals
 import org.junit.Assert.assertTrue
@@ -67,8 +68,8 @@ class ScenesTest : Handset() {
         drawn("scan") { page(ScanActivity::class.java).get() }
         drawn("scan-near") {
             page(ScanActivity::class.java).get().also {
-                type(it, R.string.code_on_tag, "1CSH-FY3A-172S-3")
-                touch(it, app.getString(R.string.answer))
+                type(it, say.codeOnTag, "1CSH-FY3A-172S-3")
+                touch(it, say.answer)
             }
         }
         allWell()
@@ -112,7 +113,7 @@ class ScenesTest : Handset() {
 
     @Test
     fun `a record that is empty, and a hose's form`() {
-        drawn("form-on-record") { page(FormActivity::class.java, Page.CODE to Hoses.READY).get() }
+        drawn("form-on-record") { form(FormOf.Hose(Hoses.READY, "details")).get() }
         app.beginAnew()
         app.store().delete()
         drawn("scan-greeting") { page(ScanActivity::class.java).get() }
@@ -124,7 +125,7 @@ class ScenesTest : Handset() {
         }
         drawn("form-wrong") { form() }
         drawn("form-refused") { form().also { touch(it, "Register") } }
-        drawn("form-refused-tag") { page(FormActivity::class.java, FormActivity.TAG to "nonsense").get() }
+        drawn("form-refused-tag") { form(FormOf.Register("nonsense")).get() }
         val done = form()
         typeInto(done, "length", "22 in")
         touch(done, "Register")
@@ -134,7 +135,7 @@ class ScenesTest : Handset() {
         allWell()
     }
 
-    private fun form() = page(FormActivity::class.java).get()
+    private fun form() = form(FormOf.Register(null)).get()
 
     /** Types into the field of that name, and goes on. */
     private fun typeInto(page: Page, field: String, text: String) {
@@ -152,14 +153,14 @@ class ScenesTest : Handset() {
         app.store().writeBytes(app.store().readBytes().apply { fill(0x5A, 0, 100) })
         drawn("scan-damaged") {
             page(ScanActivity::class.java).get().also {
-                type(it, R.string.code_on_tag, Hoses.READY)
-                touch(it, app.getString(R.string.answer))
+                type(it, say.codeOnTag, Hoses.READY)
+                touch(it, say.answer)
             }
         }
         drawn("salvage") { page(SalvageActivity::class.java).get() }
         val page = page(SalvageActivity::class.java).get()
-        touch(page, app.getString(R.string.salvage))
-        until { words(page).contains(app.getString(R.string.finished)) }
+        touch(page, say.salvage)
+        until { words(page).contains(say.finished) }
         measured("salvage-done", page)
         measured("meeting-set-aside", page(MeetingActivity::class.java).get())
         allWell()
@@ -169,45 +170,39 @@ class ScenesTest : Handset() {
 
     @Test
     fun inspection() {
-        drawn("inspection-quick") { inspection(Hoses.WATCH, Inspection.QUICK) }
-        drawn("inspection-full") { inspection(Hoses.HOLD, Inspection.FULL) }
+        drawn("inspection-quick") { inspection(Hoses.WATCH, "quick-look") }
+        drawn("inspection-full") { inspection(Hoses.HOLD, "full-inspection") }
         drawn("inspection-leak-refused") {
-            inspection(Hoses.FITTED, Inspection.LEAK_TEST).also { touch(it, "Save") }
+            inspection(Hoses.FITTED, "leak-test").also { touch(it, "Save") }
         }
-        inspection(Hoses.HOLD, Inspection.FULL).let { touch(it, "Looked at, nothing found") }
-        drawn("inspection-begun") { inspection(Hoses.HOLD, Inspection.FULL) }
+        inspection(Hoses.HOLD, "full-inspection").let { touch(it, "Looked at, nothing found") }
+        drawn("inspection-begun") { inspection(Hoses.HOLD, "full-inspection") }
+        drawn("reseal") { inspection(Hoses.HOLD, "reseal") }
         allWell()
     }
 
-    private fun inspection(code: String, kind: Inspection) =
-        page(FormActivity::class.java, Page.CODE to code, Page.KIND to kind.name).get()
+    private fun inspection(code: String, name: String) = form(FormOf.Hose(code, name)).get()
 
     @Test
     fun swap() {
         drawn("swap") { swapping() }
-        drawn("swap-port") { swapping().also { touch(it, app.getString(R.string.other_port)) } }
-        drawn("swap-why") { swapping().also { touch(it, app.getString(R.string.give_up)) } }
-        drawn("swap-refused") { page(SwapActivity::class.java, Page.CODE to Hoses.FITTED, Page.OTHER to Hoses.HOLD).get() }
-        repeat(2) { swapping().let { touch(it, "Done") } }
+        drawn("swap-refused") { form(FormOf.Swap(Hoses.FITTED, Hoses.HOLD)).get() }
+        repeat(2) { answerStep(swapping()) }
         drawn("swap-scan") { swapping() }
+        drawn("swap-give-up") { form(FormOf.GiveUp(Hoses.FITTED, Hoses.SPARE)).get() }
         // Through every step, by the usual answer of each.
         val page = swapping()
         for (step in 1..20) {
-            val lines = words(page).lines()
-            if (app.getString(R.string.finished) in lines) break
-            val (todo, usual) = lines[lines.indexOfFirst { it.startsWith("Step ") } + 1] to lines.last()
-            touch(page, usual, "200 bar")
-            if (usual != app.getString(R.string.scan)) continue
-            val code = if (todo.startsWith("Scan the new")) Hoses.SPARE else Hoses.FITTED
-            shadowOf(page).receiveResult(started(page)!!, Activity.RESULT_OK, Intent().putExtra(Page.CODE, code))
-            settle()
+            if (words(page).contains("under pressure")) measured("swap-leak-test", page)
+            answerStep(page)
+            if (page.isFinishing) break
         }
-        assertTrue(words(page), app.getString(R.string.finished) in words(page).lines())
-        measured("swap-finished", page)
+        assertTrue(page.isFinishing)
+        measured("swap-finished", page(HoseActivity::class.java, started(page)!!).get())
         allWell()
     }
 
-    private fun swapping() = page(SwapActivity::class.java, Page.CODE to Hoses.FITTED, Page.OTHER to Hoses.SPARE).get()
+    private fun swapping() = form(FormOf.Swap(Hoses.FITTED, Hoses.SPARE)).get()
 
     @Test
     fun rental() {
@@ -218,11 +213,11 @@ class ScenesTest : Handset() {
         val all = Regex("[0-9A-Z]{4}-[0-9A-Z]{4}-[0-9A-Z]{4}-[0-9A-Z]").findAll(counter("list", "--set", "R2")).map { it.value }.distinct().toList()
         for (code in all + Hoses.READY) scanned(handOut("R2"), code)
         drawn("hand-out-foreign") { handOut("R2") }
-        handOut("R2").let { touch(it, app.getString(R.string.unscan, Hoses.READY)) }
+        handOut("R2").let { touch(it, "${Hoses.READY}:") }
         drawn("hand-out-ready") { handOut("R2") }
         val out = handOut("R2")
-        type(out, R.string.ticket, "4711")
-        touch(out, app.getString(R.string.hand_out))
+        type(out, "Ticket", "4711")
+        touch(out, "Hand out")
         measured("hand-out-done", out)
         drawn("return") { back().also { touch(it, "Report a finding") } }
         back().let {
@@ -232,17 +227,17 @@ class ScenesTest : Handset() {
         drawn("return-seen") { back() }
         val back = back()
         allHere(back)
-        touch(back, app.getString(R.string.take_back))
+        touch(back, "Take back")
         measured("return-done", back)
         allWell()
     }
 
-    private fun handOut(set: String) = page(HandOutActivity::class.java, Page.SET to set).get()
+    private fun handOut(set: String) = form(FormOf.HandOut(set)).get()
 
-    private fun back() = page(FormActivity::class.java, Page.SET to "R2").get()
+    private fun back() = form(FormOf.TakeBack("R2")).get()
 
-    private fun scanned(page: HandOutActivity, code: String) {
-        touch(page, app.getString(R.string.scan))
+    private fun scanned(page: Page, code: String) {
+        touch(page, "Scan every hose")
         shadowOf(page).receiveResult(started(page)!!, Activity.RESULT_OK, Intent().putExtra(Page.CODE, code))
         settle()
     }
@@ -292,7 +287,7 @@ class ScenesTest : Handset() {
     fun meeting() {
         drawn("meeting") { page(MeetingActivity::class.java).get() }
         drawn("meeting-shared") {
-            page(MeetingActivity::class.java).get().also { touch(it, app.getString(R.string.share_record)) }
+            page(MeetingActivity::class.java).get().also { touch(it, say.shareRecord) }
         }
         allWell()
     }

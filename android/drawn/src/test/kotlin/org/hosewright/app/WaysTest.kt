@@ -12,6 +12,8 @@ import android.view.accessibility.AccessibilityEvent
 import android.view.accessibility.AccessibilityManager
 import android.widget.EditText
 import java.io.File
+import org.hosewright.companion.say
+import org.hosewright.core.FormOf
 import org.hosewright.core.Verdict
 import org.junit.Assert.assertEquals
 import org.junit.Assert.assertNull
@@ -36,8 +38,8 @@ class WaysTest : Handset() {
     @Test
     fun `a typed code leads to the answer, and back`() {
         val scan = page(ScanActivity::class.java).get()
-        type(scan, R.string.code_on_tag, Hoses.HOLD.lowercase().replace("-", " "))
-        touch(scan, app.getString(R.string.answer))
+        type(scan, say.codeOnTag, Hoses.HOLD.lowercase().replace("-", " "))
+        touch(scan, say.answer)
         val asked = started(scan)!!
         assertEquals(HoseActivity::class.java.name, asked.component!!.className)
         val hose = page(HoseActivity::class.java, asked).get()
@@ -63,7 +65,7 @@ class WaysTest : Handset() {
         assertTrue(words(scan), words(scan).contains("no longer asks"))
         touch(scan, "Open this app's settings")
         assertEquals(Settings.ACTION_APPLICATION_DETAILS_SETTINGS, started(scan)!!.action)
-        assertTrue(scan.window.decorView.everything().none { it.isShown && it.says() == app.getString(R.string.camera_picture) })
+        assertTrue(scan.window.decorView.everything().none { it.isShown && it.says() == say.cameraPicture })
     }
 
     @Test
@@ -71,7 +73,7 @@ class WaysTest : Handset() {
         camera()
         val scan = page(ScanActivity::class.java).get()
         answerTheSystem(scan, given = true)
-        assertTrue(words(scan), words(scan).contains(app.getString(R.string.camera_picture)))
+        assertTrue(words(scan), words(scan).contains(say.cameraPicture))
     }
 
     @Test
@@ -90,7 +92,7 @@ class WaysTest : Handset() {
         assertEquals(Settings.ACTION_NFC_SETTINGS, started(off)!!.action)
         chips(on = true)
         val on = page(ChipActivity::class.java, Page.CODE to Hoses.READY).get()
-        assertTrue(words(on), words(on).contains(app.getString(R.string.hold_chip)))
+        assertTrue(words(on), words(on).contains(say.holdChip))
     }
 
     private fun chips(on: Boolean) {
@@ -102,7 +104,7 @@ class WaysTest : Handset() {
     @Test
     fun `a bundle is shared, and opened where somebody sent it`() {
         val meeting = page(MeetingActivity::class.java).get()
-        touch(meeting, app.getString(R.string.share_record))
+        touch(meeting, say.shareRecord)
         val chooser = started(meeting)!!
         assertEquals(Intent.ACTION_CHOOSER, chooser.action)
         @Suppress("DEPRECATION") // The typed form needs API 33.
@@ -113,7 +115,7 @@ class WaysTest : Handset() {
         assertEquals("content", uri.scheme)
         assertTrue(send.flags and Intent.FLAG_GRANT_READ_URI_PERMISSION != 0)
         // Nothing is sent a second time by a page that is rebuilt.
-        touch(meeting, app.getString(R.string.receive_record))
+        touch(meeting, say.receiveRecord)
         assertEquals(Intent.ACTION_OPEN_DOCUMENT, started(meeting)!!.action)
         assertNull(started(meeting))
 
@@ -152,8 +154,8 @@ class WaysTest : Handset() {
         app.beginAnew()
         app.store().writeText("not a record at all, ".repeat(400))
         val scan = page(ScanActivity::class.java).get()
-        type(scan, R.string.code_on_tag, Hoses.READY)
-        touch(scan, app.getString(R.string.answer))
+        type(scan, say.codeOnTag, Hoses.READY)
+        touch(scan, say.answer)
         assertTrue(words(scan), alerts(scan).isNotEmpty())
         assertEquals(emptyList<String>(), Drawing(scan.window.decorView).complaints())
         touch(scan, "Share a copy of the record")
@@ -169,15 +171,15 @@ class WaysTest : Handset() {
         val verdict = all.first { it.tag == "verdict" }
         assertEquals(View.ACCESSIBILITY_LIVE_REGION_POLITE, verdict.accessibilityLiveRegion)
         assertTrue(verdict.isAccessibilityHeading && verdict.isFocusable)
-        assertTrue(all.any { it.isAccessibilityHeading && it.says() == app.getString(R.string.history) })
+        assertTrue(all.any { it.isAccessibilityHeading && it.says() == say.history })
         // Before it in the page stands nothing but the page's name.
         val said = all.filter { it.isShown && it.says().isNotEmpty() }.map { it.says() }
-        assertEquals(listOf(app.getString(R.string.answer), verdict.says()), said.take(2))
+        assertEquals(listOf(say.answer, verdict.says()), said.take(2))
 
         val scan = page(ScanActivity::class.java).get()
-        type(scan, R.string.code_on_tag, "nonsense")
+        type(scan, say.codeOnTag, "nonsense")
         val before = shadowOf(reader).sentAccessibilityEvents.size
-        touch(scan, app.getString(R.string.answer))
+        touch(scan, say.answer)
         val told = shadowOf(reader).sentAccessibilityEvents.drop(before).filter {
             it.eventType == AccessibilityEvent.TYPE_WINDOW_CONTENT_CHANGED && it.contentChangeTypes and AccessibilityEvent.CONTENT_CHANGE_TYPE_TEXT != 0
         }
@@ -192,13 +194,13 @@ class WaysTest : Handset() {
         val asked = started(hose)!!
         assertTrue(asked.getBooleanExtra(Page.FIND, false))
         val scan = page(ScanActivity::class.java, asked).get()
-        type(scan, R.string.code_on_tag, Hoses.SPARE)
-        touch(scan, app.getString(R.string.answer))
+        type(scan, say.codeOnTag, Hoses.SPARE)
+        touch(scan, say.answer)
         assertTrue(scan.isFinishing)
         assertEquals(Activity.RESULT_OK, shadowOf(scan).resultCode)
         shadowOf(hose).receiveResult(asked, Activity.RESULT_OK, shadowOf(scan).resultIntent)
         val swap = started(hose)!!
-        assertEquals(Hoses.RETIRE to Hoses.SPARE, swap.getStringExtra(Page.CODE) to swap.getStringExtra(Page.OTHER))
+        assertEquals(FormOf.Swap(Hoses.RETIRE, Hoses.SPARE), swap.form())
     }
 
     @Test

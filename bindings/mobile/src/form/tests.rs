@@ -2,8 +2,10 @@
 
 #![allow(clippy::unwrap_used, reason = "a test")]
 
+use hosewright_core::view::form::hose;
+
 use super::*;
-use crate::Place;
+use crate::{Goes, Place, Verdict};
 
 const NEW: FormOf = FormOf::Register { tag: None };
 
@@ -24,7 +26,7 @@ fn touch(book: &Logbook, of: &FormOf, taps: &[(&str, &str)]) {
 
 fn registered(book: &Logbook, taps: &[(&str, &str)]) -> String {
     touch(book, &NEW, taps);
-    book.submit_form(NEW, moment()).unwrap().answer.unwrap().code
+    book.submit_form(NEW, None, moment()).unwrap().answer.unwrap().code
 }
 
 const GAUGE: [(&str, &str); 3] =
@@ -41,8 +43,8 @@ fn a_hose_is_registered_once_however_the_phone_stops() {
     for (field, value) in GAUGE {
         draft.filled.set(field, value);
     }
-    book.drafts.keep(&name(Action::Register { tag: None }), &Some(&draft)).unwrap();
-    let again = book.submit_form(NEW, moment()).unwrap().answer.unwrap().code;
+    book.drafts.keep(&name(Task::Of(Action::Register { tag: None })), &Some(&draft)).unwrap();
+    let again = book.submit_form(NEW, None, moment()).unwrap().answer.unwrap().code;
     assert_eq!(again, first);
     assert_eq!(book.core().hose_page(None, None, 9).unwrap().len(), 1);
     // And the next form is a new one.
@@ -63,10 +65,11 @@ fn open_damage_is_answered_for_on_a_phone() {
             ("made", "2025-06"),
         ],
     );
-    let of = |kind| FormOf::Inspect { hose: code.clone(), kind };
-    let (full, quick) = (of(Inspection::Full), of(Inspection::Quick));
-    let submit =
-        |of: &FormOf| book.submit_form(of.clone(), moment()).map(|saved| saved.answer.unwrap());
+    let of = |form: &str| FormOf::Hose { hose: code.clone(), form: form.to_owned() };
+    let (full, quick) = (of("full-inspection"), of("quick-look"));
+    let submit = |of: &FormOf| {
+        book.submit_form(of.clone(), None, moment()).map(|saved| saved.answer.unwrap())
+    };
     let all: Vec<String> =
         ["run", "end-a", "end-b", "seal-a", "seal-b"].map(|at| format!("clear-{at}")).into();
     let clear: Vec<(&str, &str)> = all.iter().map(|at| (at.as_str(), "")).collect();
@@ -87,9 +90,9 @@ fn open_damage_is_answered_for_on_a_phone() {
     assert_eq!(submit(&full).unwrap().verdict, Verdict::Ready);
     touch(&book, &quick, &[("finding", "end-b:coupling-sticks")]);
     let held = submit(&quick).unwrap();
-    let crate::NextStep::Reseal { end, .. } = held.next else { unreachable!("{held:?}") };
-    assert_eq!(end, "coupling");
-    assert_eq!(book.reseal(code.clone(), end, moment()).unwrap().verdict, Verdict::Hold);
+    let of = of("coupling");
+    assert_eq!(held.next.goes, Goes::Form { of: of.clone() });
+    assert_eq!(submit(&of).unwrap().verdict, Verdict::Hold, "until it is tested");
 }
 
 /// A tap chooses or takes back, and a checkpoint is clear or has findings.
@@ -98,7 +101,7 @@ fn the_last_tap_is_true() {
     let folder = tempfile::tempdir().unwrap();
     let book = book(&folder);
     let hose = registered(&book, &GAUGE);
-    let of = FormOf::Inspect { hose, kind: Inspection::Full };
+    let of = FormOf::Hose { hose, form: "full-inspection".to_owned() };
     let chosen = || {
         let form = book.form(of.clone(), moment()).unwrap();
         let run = form.groups.into_iter().find(|group| group.title.contains("both hands")).unwrap();

@@ -1,0 +1,234 @@
+//! Which forms there are on a phone: each is one of the core's.
+
+use hosewright_core::event::SetId;
+use hosewright_core::hose::{End, Label};
+use hosewright_core::inspection::InspectionKind;
+use hosewright_core::tag::{Code, Payload};
+use hosewright_core::view::Action;
+use hosewright_core::view::form::{ANSWER, Filled, hose, rental};
+use hosewright_core::words::{care, notices, swap as say};
+use hosewright_core::{FormRefused, Logbook as Core, LogbookError, Saved, journal, swap};
+
+use super::shown::{self, FormSaved, FormShown};
+use crate::RefusedError;
+use crate::logbook::{set_name, stands};
+
+/// Which form.
+#[derive(Debug, Clone, PartialEq, Eq, uniffi::Enum)]
+pub enum FormOf {
+    /// The one to register a hose.
+    Register {
+        /// The tag that is on it, as it was scanned or typed; none if the form asks
+        /// for it, or a new one is drawn.
+        tag: Option<String>,
+    },
+    /// One about a hose.
+    Hose {
+        /// Whatever names the hose.
+        hose: String,
+        /// Which, as `quick-look`, `leak-test`, `clean` or `retire`: what an action of
+        /// its answer names.
+        form: String,
+    },
+    /// The one to hand a set out.
+    HandOut {
+        /// The set.
+        set: String,
+    },
+    /// The one to take a set back.
+    TakeBack {
+        /// The set.
+        set: String,
+    },
+    /// The next step of a swap.
+    Swap {
+        /// Whatever names the hose that comes off.
+        old: String,
+        /// Whatever names the hose that goes on.
+        new: String,
+    },
+    /// The one to give up a swap.
+    GiveUp {
+        /// Whatever names the hose that comes off.
+        old: String,
+        /// Whatever names the hose that goes on.
+        new: String,
+    },
+}
+
+/// What is done about a hose.
+type OfHose = fn(Code) -> Action;
+
+/// The forms about a hose, by their names.
+const OF_HOSE: [(&str, OfHose); 15] = [
+    ("quick-look", |hose| Action::Inspect { hose, kind: InspectionKind::Quick }),
+    ("full-inspection", |hose| Action::Inspect { hose, kind: InspectionKind::Full }),
+    ("leak-test", |hose| Action::Inspect { hose, kind: InspectionKind::LeakTest }),
+    ("details", |hose| Action::Describe { hose }),
+    ("clean", |hose| Action::Clean { hose }),
+    ("reseal", |hose| Action::Reseal { hose, end: None }),
+    ("reseal-a", |hose| Action::Reseal { hose, end: Some(End::A) }),
+    ("reseal-b", |hose| Action::Reseal { hose, end: Some(End::B) }),
+    ("coupling", |hose| Action::ReplaceCoupling { hose }),
+    ("hold", |hose| Action::Hold { hose }),
+    ("release", |hose| Action::Release { hose }),
+    ("confirm-place", |hose| Action::ConfirmPlace { hose }),
+    ("barcode", |hose| Action::BindBarcode { hose }),
+    ("new-tag", |hose| Action::Retag { hose }),
+    ("retire", |hose| Action::Retire { hose }),
+];
+
+impl FormOf {
+    /// The form of an action about a hose; none if a phone has no such form.
+    pub(crate) fn hose(hose: Code, action: Action) -> Option<Self> {
+        let (name, _) = OF_HOSE.iter().find(|(_, of)| of(hose) == action)?;
+        Some(Self::Hose { hose: hose.to_string(), form: (*name).to_owned() })
+    }
+}
+
+/// A form, as the core knows it. Its name, as it is debugged, is that of its draft.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum Task {
+    Of(Action),
+    HandOut(SetId),
+    Swap(Code, Code),
+    GiveUp(Code, Code),
+}
+
+impl Task {
+    pub(super) fn of(core: &Core, of: &FormOf) -> Result<Self, RefusedError> {
+        let hose = |typed: &str| core.find_typed(typed).map(|found| found.hose);
+        let set = |shown: &str| Ok::<_, RefusedError>(core.set(&set_name(core, shown)?)?.id);
+        Ok(match of {
+            FormOf::Register { tag } => {
+                let mut filled = Filled::default();
+                filled.set("tag", tag.as_deref().unwrap_or_default());
+                Self::Of(Action::Register { tag: hose::tag(&filled)? })
+            }
+            FormOf::Hose { hose: typed, form } => {
+                let of = OF_HOSE.iter().find(|(name, _)| name == form);
+                let (_, of) = of.ok_or(LogbookError::Nothing("this has no form"))?;
+                Self::Of(of(hose(typed)?))
+            }
+            FormOf::HandOut { set: shown } => Self::HandOut(set(shown)?),
+            FormOf::TakeBack { set: shown } => Self::Of(Action::TakeBack { set: set(shown)? }),
+            FormOf::Swap { old, new } => Self::Swap(hose(old)?, hose(new)?),
+            FormOf::GiveUp { old, new } => Self::GiveUp(hose(old)?, hose(new)?),
+        })
+    }
+
+    /// What it begins with.
+    pub(super) fn begin(self, core: &Core, of: &FormOf) -> Result<Filled, RefusedError> {
+        let Self::Of(action) = self else { return Ok(Filled::default()) };
+        let mut filled = core.begin_form(action)?;
+        if let FormOf::Register { tag: Some(text) } = of
+            && let Ok(payload) = Payload::parse(text)
+        {
+            filled = hose::of_tag(&payload);
+            filled.set("tag", text);
+        }
+        Ok(filled)
+    }
+
+    /// The form, as far as it is filled in.
+    pub(super) fn shown(
+        self,
+        core: &Core,
+        filled: &Filled,
+        now: &journal::Moment,
+    ) -> Result<FormShown, RefusedError> {
+        Ok(match self {
+            Self::Of(action) => {
+                let tag = if let Action::Register { tag } = action { tag } else { None };
+                FormShown::of(&core.form(action, filled, now)?).with_code(tag)
+            }
+            Self::HandOut(set) => {
+                let (check, form) = core.hand_out_form(&Label::from(set), filled, now)?;
+                shown::hand_out(&check, &form)
+            }
+            Self::Swap(old, new) => {
+                let (view, form) = core.swap_form((old, new), filled, now)?;
+                shown::swap(&view, form)
+            }
+            Self::GiveUp(old, new) => {
+                let form = core.swap(old, new, None, now)?.give_up_form();
+                FormShown::of(&form.ok_or(LogbookError::Nothing(say::NOT_BEGUN))?)
+            }
+        })
+    }
+
+    /// What a tap on a field does, or a text that was typed or scanned into it.
+    pub(super) fn touch(
+        self,
+        core: &Core,
+        filled: &mut Filled,
+        (name, value): (&str, &str),
+        now: &journal::Moment,
+    ) -> Result<(), FormRefused> {
+        match (self, name) {
+            (Self::Of(action), _) => core.touch_form(action, filled, (name, value), now)?,
+            (Self::HandOut(_), rental::SCANNED) => filled.add(name, value),
+            // What was scanned by mistake.
+            (Self::HandOut(_), shown::FOREIGN) => {
+                filled.take_back(rental::SCANNED, |scanned| scanned == value);
+            }
+            (Self::HandOut(set), _) => {
+                core.hand_out_form(&Label::from(set), filled, now)?.1.touch(filled, name, value)?;
+            }
+            (Self::Swap(old, new), _) => {
+                let form = core.swap_form((old, new), filled, now)?.1.unwrap_or_default();
+                form.touch(filled, name, value)?;
+            }
+            (Self::GiveUp(..), _) => filled.set(name, value),
+        }
+        Ok(())
+    }
+
+    /// Records what the form says; `answer` is what was tapped or scanned of
+    /// [`FormShown::answers`].
+    pub(super) fn submit(
+        self,
+        core: &mut Core,
+        filled: &Filled,
+        answer: Option<&str>,
+        now: &journal::Moment,
+    ) -> Result<FormSaved, RefusedError> {
+        match self {
+            Self::Of(action) => {
+                let saved = core.submit_form(action, filled, now)?;
+                FormSaved::of(core, saved, now)
+            }
+            Self::HandOut(set) => {
+                // Whose phone it is overrides what stops it.
+                let mut filled = filled.clone();
+                filled.set(rental::NAME, now.by.as_str());
+                let out = core.submit_hand_out(&Label::from(set), &filled, now)?;
+                Ok(shown::handed_out(&out))
+            }
+            Self::Swap(old, new) => {
+                // An answer says to which step it is: a second tap answers no other.
+                let (step, answer) = answer
+                    .and_then(|said| said.split_once(shown::OF_STEP))
+                    .ok_or(LogbookError::Nothing(say::NO_ANSWER))?;
+                let mut filled = filled.clone();
+                filled.set("step", step);
+                filled.set(ANSWER, answer);
+                let view = core.submit_swap_step((old, new), &filled, now)?;
+                let Some(next) = &view.next else {
+                    let saved = Saved::OfHose { hose: new, words: notices::SWAP_FINISHED };
+                    return FormSaved::of(core, saved, now);
+                };
+                let still = next.step == step;
+                let next = self.shown(core, &Filled::default(), now)?;
+                let words = if still { swap::open_still(step) } else { "" };
+                Ok(FormSaved { next: Some(next), ..FormSaved::said(words) })
+            }
+            Self::GiveUp(old, new) => {
+                let why = filled.needed_label("why", care::WHY)?;
+                core.swap_give_up((old, new), &why, now)?;
+                let answer = Some(stands(core, old, now)?);
+                Ok(FormSaved { answer, ..FormSaved::said(say::GIVEN_UP) })
+            }
+        }
+    }
+}

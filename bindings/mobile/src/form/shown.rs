@@ -1,0 +1,385 @@
+//! A form as a phone draws it.
+
+use hosewright_core::rental::HandOutCheck;
+use hosewright_core::set_view::Checked;
+use hosewright_core::tag::Code;
+use hosewright_core::view::form::{self, Choice, Field, Form, Group, Kind, rental};
+use hosewright_core::words::{inspection as say, labels, notices, swap as swaps};
+use hosewright_core::{HandedOut, Logbook as Core, Saved, SwapView, journal, words};
+
+use super::FormOf;
+use crate::answer::Goes;
+use crate::logbook::stands;
+use crate::{ActionShown, Answer, HoseLine, RefusedError, Verdict, Words};
+
+/// The field of a hand-out with what was scanned and is not of the set.
+pub(super) const FOREIGN: &str = "foreign";
+
+/// Between a step's name and its answer.
+pub(super) const OF_STEP: char = '|';
+
+/// How a field is filled in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, uniffi::Enum)]
+pub enum FieldKind {
+    /// By a text.
+    Text,
+    /// By a day, as `2026-06-15`.
+    Date,
+    /// By a number.
+    Number,
+    /// By tapping one of its choices.
+    Choice,
+    /// By tapping any of its choices.
+    Many,
+    /// By tapping it.
+    Tick,
+    /// By a text, or by scanning a tag or a barcode.
+    Scan,
+    /// By scanning tags, one after another.
+    Scans,
+    /// By scanning a tag, which submits the form: its text, put behind
+    /// [`FieldShown::value`], is the answer.
+    ScanToAnswer,
+}
+
+/// Something that can be chosen.
+#[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
+pub struct ChoiceShown {
+    /// What a tap on it hands to [`crate::Logbook::touch_form`].
+    pub value: String,
+    /// The same in words.
+    pub label: Words,
+    /// What it means for the hose, if it means something.
+    pub verdict: Option<Verdict>,
+    /// Whether it is chosen.
+    pub chosen: bool,
+}
+
+/// A field, as far as it is filled in.
+#[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
+pub struct FieldShown {
+    /// Its name.
+    pub name: String,
+    /// What it is called; empty if that is plain.
+    pub label: Words,
+    /// How it is written, or what it is for, if that is not plain.
+    pub hint: Option<Words>,
+    /// How it is filled in.
+    pub kind: FieldKind,
+    /// What can be chosen.
+    pub choices: Vec<ChoiceShown>,
+    /// What is in it, as it was typed.
+    pub value: String,
+    /// What is wrong with that.
+    pub wrong: Option<Words>,
+}
+
+/// Fields that belong together.
+#[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
+pub struct GroupShown {
+    /// What stands over them; empty if nothing does.
+    pub title: Words,
+    /// What is said before them.
+    pub notes: Vec<Words>,
+    /// The fields.
+    pub fields: Vec<FieldShown>,
+    /// More of them, shown when asked for; none if there are none.
+    pub fold: Option<FoldShown>,
+}
+
+/// Fields that are shown when asked for.
+#[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
+pub struct FoldShown {
+    /// What they are for.
+    pub title: Words,
+    /// The fields.
+    pub fields: Vec<FieldShown>,
+}
+
+/// Something, and what is to be said of it.
+#[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
+pub struct Line {
+    /// What.
+    pub name: Words,
+    /// What is to be said of it.
+    pub words: Words,
+}
+
+/// Hoses under a heading.
+#[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
+pub struct HoseList {
+    /// What stands over them.
+    pub title: Words,
+    /// The hoses; never none.
+    pub hoses: Vec<HoseLine>,
+}
+
+/// A form, as far as it is filled in.
+#[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
+pub struct FormShown {
+    /// What stands over it.
+    pub title: Words,
+    /// The tag of the hose that it is about, if there is one.
+    pub code: Option<String>,
+    /// What that hose is.
+    pub hose: Option<Words>,
+    /// May it be dived?
+    pub verdict: Option<Verdict>,
+    /// What is said before its fields.
+    pub lead: Vec<Words>,
+    /// Its fields.
+    pub groups: Vec<GroupShown>,
+    /// What stops it, or the steps of it, each with what is to be said.
+    pub lines: Vec<Line>,
+    /// The hoses that it is about.
+    pub lists: Vec<HoseList>,
+    /// What its button says; empty if it can't be submitted.
+    pub submit: Words,
+    /// Buttons that submit it with an answer each, in its place; the usual one first.
+    pub answers: Vec<ChoiceShown>,
+    /// What is missing or wrong; none if it can be submitted.
+    pub problem: Option<Words>,
+    /// What else can be done in its place.
+    pub other: Option<ActionShown>,
+    /// Whether something is filled in that [`crate::Logbook::drop_form`] drops.
+    pub begun: bool,
+    /// What is to be heeded, and the caution that goes with every answer.
+    pub cautions: Vec<Words>,
+}
+
+/// A form was submitted.
+#[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
+pub struct FormSaved {
+    /// What was done, and what to do next.
+    pub words: Words,
+    /// How the hose stands now, if it was about one.
+    pub answer: Option<Answer>,
+    /// What else is to be known.
+    pub notes: Vec<Words>,
+    /// How the hoses stand now, if it was about several.
+    pub lists: Vec<HoseList>,
+    /// The form again, if it goes on.
+    pub next: Option<FormShown>,
+}
+
+impl FormShown {
+    /// A form of the core's.
+    pub(super) fn of(form: &Form) -> Self {
+        let about = form.about.as_ref();
+        let cautions = form.cautions.iter().map(String::as_str).chain([words::CAUTION]);
+        Self {
+            title: form.title.as_str().into(),
+            code: about.map(|about| about.code.to_string()),
+            hose: about.map(|about| about.words.as_str().into()),
+            verdict: about.map(|about| about.verdict.into()),
+            lead: Words::all(form.lead.iter().cloned()),
+            groups: form.groups.iter().map(GroupShown::of).collect(),
+            lines: Vec::new(),
+            lists: Vec::new(),
+            submit: form.submit.as_str().into(),
+            answers: Vec::new(),
+            problem: form.problem.as_deref().map(Into::into),
+            other: None,
+            begun: false,
+            cautions: Words::all(cautions),
+        }
+    }
+
+    /// The same about a hose that is not on record yet.
+    pub(super) fn with_code(self, tag: Option<Code>) -> Self {
+        Self { code: self.code.or(tag.map(|tag| tag.to_string())), ..self }
+    }
+}
+
+/// The form of a hand-out, with what was scanned so far.
+pub(super) fn hand_out(check: &HandOutCheck, form: &Form) -> FormShown {
+    let title = format!("{}: {}", say::HAND_OUT, labels::set(&check.set));
+    let scanned = check.found.len() + check.foreign.len();
+    let foreign = check.foreign.iter().map(|foreign| {
+        let code = foreign.hose.as_ref().map(|hose| hose.code.to_string());
+        let code = code.unwrap_or_else(|| foreign.scanned.clone());
+        Choice::new(&foreign.scanned, format!("{code}: {}", foreign.words))
+    });
+    let foreign: Vec<Choice> = foreign.collect();
+    let counted = foreign.iter().map(|choice| choice.value.clone()).collect();
+    let kind = Kind::Many(foreign);
+    let foreign = Field { values: counted, ..Field::new(FOREIGN, labels::FOREIGN, kind) };
+    let foreign = foreign.hint(say::UNTICK_SCANNED);
+    let scan = Field::new(rental::SCANNED, say::SCAN_SET, Kind::Scans);
+    let mut fields = vec![scan];
+    fields.extend((!check.foreign.is_empty()).then_some(foreign));
+    // Whose phone it is overrides what stops it.
+    let said = shown_of(form.fields().filter(|field| field.name != rental::NAME));
+    let over = !check.ready && !said.is_empty() && scanned > 0;
+    let fold = over.then(|| FoldShown { title: form.title.as_str().into(), fields: said.clone() });
+    let mut group = GroupShown { fold, ..GroupShown::untitled(shown_of(&fields)) };
+    if check.ready {
+        group.fields.extend(said);
+    }
+    // Before anything is scanned, it is known that everything is missing.
+    let stops = check.stops.iter().filter(|_| scanned > 0);
+    let lead = form.lead.iter().filter(|_| scanned > 0).map(String::as_str);
+    FormShown {
+        title: title.into(),
+        lead: Words::all([check.words.as_str()].into_iter().chain(lead)),
+        groups: vec![group],
+        lines: stops.map(|stop| Line::of(&stop.words, &stop.todo)).collect(),
+        lists: lists([
+            (labels::TELL_HIRER, &check.watch),
+            (labels::MISSING, &check.missing),
+            (labels::FOUND, &check.found),
+        ]),
+        submit: if check.ready || over { form.submit.as_str().into() } else { Words::default() },
+        ..FormShown::of(form)
+    }
+}
+
+/// A set went out.
+pub(super) fn handed_out(out: &HandedOut) -> FormSaved {
+    let lists = lists([(labels::TELL_HIRER, &out.check.watch)]);
+    FormSaved { lists, ..FormSaved::said(out.words.as_str()) }
+}
+
+/// The step of a swap that comes next, and all of them.
+pub(super) fn swap(view: &SwapView, form: Option<Form>) -> FormShown {
+    let form = form.unwrap_or_else(|| Form::default().lead(notices::SWAP_FINISHED));
+    let step = view.next.as_ref().map_or("", |next| next.step);
+    let mut shown = FormShown::of(&form);
+    let of_step = |answer: &str| format!("{step}{OF_STEP}{answer}");
+    for group in &mut shown.groups {
+        group.title = form.title.as_str().into();
+        for field in group.fields.iter_mut().filter(|field| field.name == form::ANSWER) {
+            (field.kind, field.value) = (FieldKind::ScanToAnswer, of_step(""));
+            shown.submit = Words::default();
+        }
+    }
+    let answers = form.answers.iter().map(|choice| ChoiceShown {
+        value: of_step(&choice.value),
+        ..ChoiceShown::of(choice, false)
+    });
+    let give_up = FormOf::GiveUp { old: view.old.to_string(), new: view.new.to_string() };
+    let give_up = ActionShown::new(swaps::GIVE_UP, Goes::Form { of: give_up });
+    let steps = view
+        .steps
+        .iter()
+        .map(|step| Line::of(step.todo, step.answer.as_deref().unwrap_or(swaps::OPEN)));
+    let lead = [swaps::off_and_on(view.old, view.new, &view.seat)].into_iter();
+    let lead = lead.chain(view.step_of()).chain(form.lead);
+    let cautions = view.giving_up.iter().map(String::as_str).chain(view.cautions.iter().copied());
+    FormShown {
+        title: swaps::TITLE.into(),
+        lead: Words::all(lead),
+        lines: steps.collect(),
+        answers: answers.collect(),
+        other: view.giving_up.as_ref().map(|_| give_up),
+        cautions: Words::all(cautions),
+        ..shown
+    }
+}
+
+impl FormSaved {
+    pub(super) fn said(words: impl Into<Words>) -> Self {
+        Self { words: words.into(), answer: None, notes: Vec::new(), lists: Vec::new(), next: None }
+    }
+
+    pub(super) fn of(
+        core: &Core,
+        saved: Saved,
+        now: &journal::Moment,
+    ) -> Result<Self, RefusedError> {
+        Ok(match saved {
+            Saved::OfHose { hose, words } => {
+                Self { answer: Some(stands(core, hose, now)?), ..Self::said(words) }
+            }
+            Saved::OfSet(_) => Self::said(words::form::SAVED),
+            Saved::Returned(back) => Self {
+                lists: lists([(labels::LOST, &back.missing), (labels::CAME_BACK, &back.hoses)]),
+                notes: Words::all(back.differences),
+                ..Self::said(back.words)
+            },
+        })
+    }
+}
+
+impl Line {
+    fn of(name: &str, words: &str) -> Self {
+        Self { name: name.into(), words: words.into() }
+    }
+}
+
+fn lists<const N: usize>(all: [(&str, &Vec<Checked>); N]) -> Vec<HoseList> {
+    let all = all.into_iter().filter(|(_, hoses)| !hoses.is_empty());
+    let list = |(title, hoses): (&str, &Vec<Checked>)| HoseList {
+        title: title.into(),
+        hoses: HoseLine::all(hoses),
+    };
+    all.map(list).collect()
+}
+
+impl GroupShown {
+    fn untitled(fields: Vec<FieldShown>) -> Self {
+        Self { title: Words::default(), notes: Vec::new(), fields, fold: None }
+    }
+
+    /// What is folded on a page stays so if it is about several places.
+    fn of(group: &Group) -> Self {
+        let several = |more: &&form::More| more.groups.len() > 1;
+        let fold = group.more.as_ref().filter(several).map(|more| FoldShown {
+            title: more.title.as_str().into(),
+            fields: more.groups.iter().flat_map(fields).collect(),
+        });
+        Self {
+            title: group.title.as_str().into(),
+            notes: Words::all(group.notes.iter().cloned()),
+            fields: if fold.is_some() { shown_of(&group.fields) } else { fields(group) },
+            fold,
+        }
+    }
+}
+
+/// Every field of a group; one without a label is called as the group is.
+fn fields(group: &Group) -> Vec<FieldShown> {
+    let mut all = shown_of(group.all());
+    for field in all.iter_mut().filter(|field| field.label.is_empty()) {
+        field.label = group.title.as_str().into();
+    }
+    all
+}
+
+fn shown_of<'f>(fields: impl IntoIterator<Item = &'f Field>) -> Vec<FieldShown> {
+    fields.into_iter().filter(|field| field.asked).filter_map(FieldShown::of).collect()
+}
+
+impl ChoiceShown {
+    fn of(choice: &Choice, chosen: bool) -> Self {
+        let verdict = choice.verdict.map(Into::into);
+        Self { value: choice.value.clone(), label: choice.label.as_str().into(), verdict, chosen }
+    }
+}
+
+impl FieldShown {
+    /// A field that a phone can fill in: it has no room for photos.
+    fn of(field: &Field) -> Option<Self> {
+        let (kind, choices) = match &field.kind {
+            Kind::Text => (FieldKind::Text, &[][..]),
+            Kind::Date => (FieldKind::Date, &[][..]),
+            Kind::Number(_) => (FieldKind::Number, &[][..]),
+            Kind::Choice(choices) => (FieldKind::Choice, &choices[..]),
+            Kind::Many(choices) => (FieldKind::Many, &choices[..]),
+            Kind::Tick => (FieldKind::Tick, &[][..]),
+            Kind::Tag | Kind::Barcode => (FieldKind::Scan, &[][..]),
+            Kind::Scans => (FieldKind::Scans, &[][..]),
+            Kind::Photo | Kind::Fixed => return None,
+        };
+        let choices = choices.iter().map(|choice| ChoiceShown::of(choice, field.is_chosen(choice)));
+        Some(Self {
+            name: field.name.clone(),
+            label: field.label.as_str().into(),
+            hint: field.hint.as_deref().map(Into::into),
+            kind,
+            choices: choices.collect(),
+            value: field.text_value().to_owned(),
+            wrong: field.wrong.as_deref().map(Into::into),
+        })
+    }
+}

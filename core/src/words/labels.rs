@@ -1,0 +1,54 @@
+//! What headings, buttons and lines are called on more than one face.
+
+use crate::hose::Label;
+
+macro_rules! labels {
+    ($($(#[$meta:meta])* $name:ident = $text:literal;)+) => {
+        $($(#[$meta])* pub const $name: &str = $text;)+
+    };
+}
+
+labels! {
+    /// The way to scanning a hose.
+    SCAN = "Scan";
+    /// The way to the regulator sets.
+    SETS = "Sets";
+    /// What is due, and the way there.
+    DUE = "Due";
+    /// The way back from something that is done.
+    FINISHED = "Finished";
+    /// Begins a form again.
+    START_AGAIN = "Start again";
+    /// How old a hose is.
+    AGE = "Age";
+    /// Its last inspections.
+    LOOKED_OVER = "Looked over";
+    /// Dives on record.
+    DIVES = "Dives";
+    /// Where it is.
+    WHERE = "Where";
+    /// How fresh and whole the record is.
+    RECORD = "Record";
+    /// What happened to it.
+    HISTORY = "History";
+    /// Hoses of a set that were scanned.
+    FOUND = "Found";
+    /// Hoses of a set that were not.
+    MISSING = "Missing";
+    /// What was scanned and belongs elsewhere.
+    FOREIGN = "Not of this set";
+    /// Of what the hirer is told.
+    TELL_HIRER = "Tell the hirer";
+    /// Hoses that came back and are not fine.
+    STOPS = "Why it can't go out";
+    /// Hoses that did not come back.
+    LOST = "Hoses that did not come back";
+    /// Hoses that came back.
+    CAME_BACK = "The hoses that came back";
+}
+
+/// A set, as a heading and on the button that leads to it.
+#[must_use]
+pub fn set(name: &Label) -> String {
+    format!("Set {name}")
+}

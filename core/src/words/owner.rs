@@ -1,0 +1,85 @@
+//! The words of the owner's forms: recalls, devices, what is not believed, and sets
+//! that are one, gone or at home.
+
+/// Starts a recall.
+pub const RECALL: &str = "Start the recall";
+/// Beside a recalled hose that is in someone's hand.
+pub const RECALL_FOUND: &str = "Found and set aside";
+/// Over the form that takes a hose off a recall.
+pub const RECALL_CHECK_OFF: &str = "Check a hose off";
+/// Its button.
+pub const RECALL_CHECK_OFF_GO: &str = "Check it off";
+/// Ends a recall.
+pub const RECALL_END: &str = "End the recall";
+/// The code of a hose.
+pub const CODE: &str = "Code";
+
+/// Believes entries that are not signed.
+pub const ADMIT: &str = "Believe these entries";
+/// When to do that.
+pub const ADMIT_LEAD: &str = "They were written before devices signed their entries. Only do this \
+    for a device that you know.";
+/// Dismisses entries that are not believed.
+pub const DISMISS: &str = "Dismiss these entries";
+/// What that does.
+pub const DISMISS_LEAD: &str = "They stay in the histories but no longer raise a warning.";
+/// Gives up entries that nobody has.
+pub const LOST: &str = "Declare the missing entries lost";
+/// When to do that.
+pub const LOST_LEAD: &str = "For a device that is gone: entries that nobody else has are lost.";
+
+/// Over the form for what a device may record.
+pub const PERMISSIONS: &str = "Device permissions";
+/// Its button.
+pub const PERMISSIONS_GO: &str = "Save permissions";
+/// Which device.
+pub const DEVICE: &str = "The device's number, or how it starts";
+/// What it may record.
+pub const DEVICE_MAY: &str = "What it may record from now on";
+/// What a device is called.
+pub const DEVICE_NAME: &str = "Its name";
+/// Whether what it wrote before counts too.
+pub const FROM_START: &str = "Apply this to what it wrote before, too";
+/// Over the form that begins a fleet.
+pub const FOUND: &str = "Set up a fleet";
+/// Its button.
+pub const FOUND_GO: &str = "Set up the fleet and show its key";
+/// Over the form that joins a fleet.
+pub const JOIN: &str = "Join a fleet";
+/// Its button.
+pub const JOIN_GO: &str = "Join";
+/// Which fleet.
+pub const FLEET: &str = "The fleet's full number, as its owner's device shows it";
+/// Over the owner's key.
+pub const KEY: &str = "The owner's key";
+/// Shows it.
+pub const KEY_GO: &str = "Show its words again";
+/// Over the form that brings the owner's key here.
+pub const RECOVER: &str = "Recover the owner's key on this device";
+/// Its button.
+pub const RECOVER_GO: &str = "Save it here";
+/// The key as words.
+pub const RECOVER_WORDS: &str = "Its 24 words";
+
+/// A customer's hose or set goes home.
+pub const SEND_HOME: &str = "Send home with its customer";
+/// It comes in again.
+pub const COME_IN: &str = "Back in for service";
+/// Under which ticket.
+pub const NEW_TICKET: &str = "The new ticket";
+/// Over the form that says that two sets are one.
+pub const SET_JOIN: &str = "Merge with another set";
+/// Its button.
+pub const SET_JOIN_GO: &str = "Merge the sets";
+/// Which other set.
+pub const SET_JOIN_OTHER: &str = "The other set's name or code";
+/// Dissolves a set.
+pub const SET_DISSOLVE: &str = "Dissolve the set";
+/// When to do that.
+pub const SET_DISSOLVE_LEAD: &str = "For a set that no longer exists. Its ports must be empty.";
+/// Gives a set a new tag.
+pub const SET_TAG: &str = "Give the set a new tag";
+/// If it has none.
+pub const SET_TAG_NONE: &str = "The set has no tag yet.";
+/// Before its tag.
+pub const SET_TAG_OWN: &str = "The set's own tag, on its first stage:";
