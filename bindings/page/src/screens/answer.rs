@@ -1,7 +1,7 @@
 //! The answer to a scan: may it be dived, why not, and what now.
 
 use hosewright_core::HistoryLine;
-use hosewright_core::answer::{Answer, lines};
+use hosewright_core::answer::lines;
 use hosewright_core::photograph::PhotographName;
 use hosewright_core::tag::Code;
 use hosewright_core::view::{Action, AnswerView};
@@ -68,7 +68,7 @@ fn page(state: &State<'_>, view: &AnswerView, history: Markup) -> Markup {
             div.first {
                 @if state.request.query.ticked("written") { p.written role="status" { (l::WRITTEN) } }
                 @if state.request.query.ticked("registered") { p.written role="status" { (l::REGISTERED) } }
-                (banner(&view.answer))
+                (banner(view))
                 @if !view.answer.reasons.is_empty() {
                     section aria-label=(l::WHY) { (reasons(&view.answer.reasons)) }
                 }
@@ -92,18 +92,25 @@ fn button(action: Action, main: bool) -> Markup {
     html! { a.button.main[main] href=(address(action)) { (action.in_words()) } }
 }
 
-fn banner(answer: &Answer) -> Markup {
+/// What a person asks first: the verdict, which hose it is, how old, and the last look.
+fn banner(view: &AnswerView) -> Markup {
+    let answer = &view.answer;
     html! {
         section.banner.(class(answer.verdict)) {
             (sign(answer.verdict))
             div {
                 h1 { (answer.verdict) }
-                p { (answer.meaning) }
+                p.meaning { (answer.meaning) }
             }
-            p.which {
+            div.which {
+                p {
                     @if let Some(number) = &answer.hose.origin.own.number { b.number { (number) } " " }
-                    span.code { (answer.code) } " " (lines::what(answer))
+                    span.what { (lines::what(answer)) }
                 }
+                p.old { (view.old) }
+                p.looked { (view.looked) }
+                p { span.code { (answer.code) } }
+            }
         }
         @if let Some(set) = &answer.set {
             // A hose's answer is not its regulator's.
