@@ -21,6 +21,8 @@ pub mod set_form;
 pub mod sets;
 pub mod slips;
 pub mod swap;
+pub mod tags;
+pub mod today;
 
 pub use doubt::{
     CUSTOMERS_IN_RENTAL, IN_STOCK, KEEP_AS_IT_IS, NO_SUCH_PORT, NOT_FOR_OXYGEN, PORT_DISPUTED,

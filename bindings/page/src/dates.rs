@@ -4,8 +4,18 @@
 use std::borrow::Cow;
 
 const MONTHS: &[&str] = &[
-    "January", "February", "March", "April", "May", "June", "July", "August", "September",
-    "October", "November", "December",
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
 ];
 
 /// A text in HTML whose dates do not break.
@@ -81,7 +91,13 @@ mod tests {
     #[test]
     fn dates_are_kept_whole_and_nothing_else_is() {
         let dates = [
-            "2026-06-12", "2026-06", "2026-Q2", "2026-W24", "12 June", "1 May 2025", "31 December",
+            "2026-06-12",
+            "2026-06",
+            "2026-Q2",
+            "2026-W24",
+            "12 June",
+            "1 May 2025",
+            "31 December",
         ];
         for date in dates {
             let kept = format!("<span class=\"date\">{date}</span>");
@@ -95,8 +111,21 @@ mod tests {
             assert_eq!(whole_dates(&twice), format!("{kept} and {kept}"));
         }
         let others = [
-            "2RWB-XCB4-GDEA-7", "2024-1234", "2024-12-1", "8 months", "4 Mayflies", "LP-17", "A2026-06",
-            "9/16-18", "&#34;", "2026-06-12T10", "", "7", "12 Junes", "1234567-12", "12 \u{fc}",
+            "2RWB-XCB4-GDEA-7",
+            "2024-1234",
+            "2024-12-1",
+            "8 months",
+            "4 Mayflies",
+            "LP-17",
+            "A2026-06",
+            "9/16-18",
+            "&#34;",
+            "2026-06-12T10",
+            "",
+            "7",
+            "12 Junes",
+            "1234567-12",
+            "12 \u{fc}",
         ];
         for other in others {
             assert_eq!(whole_dates(other), other);

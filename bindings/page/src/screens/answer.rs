@@ -10,6 +10,7 @@ use maud::{Markup, html};
 
 use super::actions::address;
 use super::looking::photographs;
+use super::tie;
 use super::timeline::timeline;
 use crate::fields::percent_encode;
 use crate::frame::Screen;
@@ -73,6 +74,7 @@ fn page(state: &State<'_>, view: &AnswerView, history: Markup) -> Markup {
                     section aria-label=(l::WHY) { (reasons(&view.answer.reasons)) }
                 }
                 p.thumb { (button(view.next, true)) }
+                @if view.answer.dives.is_none() && view.answer.hose.is_unknown() { (tie::offered(view.answer.code)) }
             }
             div.second {
                 (facts(view))

@@ -12,7 +12,7 @@ pub use render::{pdf, png, svg};
 pub use size::{Level, PrinterDpi, SizeError, TagSize};
 
 pub(super) use plan::whole;
-pub(super) use render::{HEIGHT, draw_tag};
+pub(super) use render::{HEIGHT, draw_tag, svg_many};
 #[cfg(feature = "photo")]
 pub(super) use render::{Raster, raster};
 
