@@ -24,6 +24,8 @@ pub mod set_form;
 pub mod sets;
 pub mod slips;
 pub mod swap;
+pub mod tags;
+pub mod today;
 
 pub use doubt::{
     CUSTOMERS_IN_RENTAL, IN_STOCK, KEEP_AS_IT_IS, NO_SUCH_PORT, NOT_FOR_OXYGEN, PORT_DISPUTED,
@@ -38,7 +40,7 @@ pub use history::event;
 pub(crate) use seats::place_of;
 pub use seats::{seat, seat_of, whereabouts};
 
-use chrono::NaiveDate;
+use chrono::{Datelike, NaiveDate};
 
 use crate::hose::{End, Label, Origin};
 use crate::inspection::{Finding, Observation, Place, Verdict};
@@ -106,6 +108,13 @@ pub fn months(months: u32) -> String {
 #[must_use]
 pub fn counted(n: i64, unit: &str) -> String {
     format!("{n} {unit}{}", if n == 1 { "" } else { "s" })
+}
+
+/// A day as people say it, in the year of today without its year: `12 June`, `3 May 2025`.
+#[must_use]
+pub fn day(day: NaiveDate, today: NaiveDate) -> String {
+    let form = if day.year() == today.year() { "%-d %B" } else { "%-d %B %Y" };
+    day.format(form).to_string()
 }
 
 /// Days from today, in words: `today`, `in 3 days`, `3 days overdue`.

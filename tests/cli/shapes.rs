@@ -23,6 +23,7 @@ const COMMANDS: &[&str] = &[
     "set list",
     "set show Heron",
     "replace GMAR2",
+    "today",
     "due",
     "order",
     "ages",

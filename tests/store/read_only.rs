@@ -41,6 +41,7 @@ impl Fleet {
         let (fitted, spare) = (&self.fitted, &self.spare);
         let mut lines: Vec<String> = [
             "list",
+            "today",
             "due",
             "order",
             "ages",

@@ -17,7 +17,7 @@ use hosewright_core::words::sentence;
 
 /// The doors of the page.
 const DOORS: &[(&str, &str)] = &[
-    ("/", l::SCAN),
+    ("/", l::DOOR_TODAY),
     ("/hoses", l::DOOR_HOSES),
     ("/sets", l::SETS),
     ("/owner", l::DOOR_OWNER),

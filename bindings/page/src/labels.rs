@@ -9,6 +9,7 @@ pub use hosewright_core::words::notices::{
     NO_HISTORY, NO_REPLACEMENT as SWAP_NONE, NONE_IN_SERVICE as SURVIVAL_NONE, SWAP_FINISHED,
 };
 pub use hosewright_core::words::screens::*;
+pub use hosewright_core::words::tags::{TIE, TIE_LEAD, TIE_NONE, TIE_SCAN};
 
 // What is called the same on phones and in the terminal.
 pub use hosewright_core::words::care::WHY;
@@ -29,6 +30,7 @@ pub use doubt::*;
 labels! {
     NAME = "Hosewright";
     SKIP = "Skip to the page";
+    DOOR_TODAY = "Today";
     DOOR_HOSES = "Hoses";
     DOOR_OWNER = "Owner";
     DOOR_TAGS = "Tags";
@@ -62,9 +64,8 @@ labels! {
     EMPTY_LIST_GO = "Or import a list";
     TRY_THESE = "Try these";
     TRY_LEAD = "Hoses of the demonstration, one of each answer:";
-    START_HOSES = "All hoses and their status";
-    START_SETS = "Regulator sets: hand out, take back";
-    START_OWNER = "What is due, what to order, how long hoses last, recalls";
+    TODAY_TITLE = "Today";
+    TODAY_ALL = "All of them";
     START_TAGS = "Print tags for hoses";
 }
 
@@ -285,6 +286,19 @@ labels! {
     TAGS_DPI = "Printer resolution, dots per inch";
     TAGS_DIAMETER = "Outside diameter of the hose";
     TAGS_GRID = "Columns and rows, of a sheet of labels";
+    PICK_ORDER = "Order";
+    PICK_TEXT = "Text of the symbol";
+    TAGS_PICK = "List to pick by, as CSV";
+    TAGS_SYMBOLS = "Symbols for an engraver, as SVG";
+    TAGS_CODES_CSV = "Codes for an engraver, as CSV";
+    TAGS_BLANK_NEW = "Every file of blank tags has codes of its own.";
+    TAGS_TYING = "Tying them on";
+    TAGS_IN_ORDER = "In the order of sets and ports.";
+    TAGS_LABELS = "Labels";
+    TAGS_ROLL_LABEL = "Label of the roll, width x height";
+    TAGS_ROLL_LABEL_HINT = "as 57x32mm; empty: as large as the tag";
+    TIE_TITLE = "Tie a tag on a hose";
+    TIE_GO = "Tie it on";
     TAGS_GRID_HINT = "as 4x8; empty: as many as fit";
     TAGS_PREVIEW = "Preview";
     TAGS_PDF = "Open the PDF";

@@ -32,6 +32,7 @@
 mod answering;
 mod charts;
 pub mod csv;
+mod dates;
 mod fields;
 mod form;
 mod frame;

@@ -10,7 +10,7 @@ use crate::response::Shown;
 use crate::screens::{
     answer, assets, bringing, care, devices, forms, hold, hoses, identify, judging, limits, owner,
     places, recall, record, rental, scan, set_change, sets, start, survival, swap, tags, take_back,
-    visitor,
+    tie, visitor,
 };
 use crate::state::State;
 
@@ -300,6 +300,9 @@ pub const ROUTES: &[Route] = &[
     shown("/tags", tags::choose),
     shown("/tags/sheet.pdf", tags::pdf),
     shown("/tags/ruler.pdf", tags::ruler),
+    shown("/tags/tags.csv", tags::list),
+    shown("/tags/tags.svg", tags::symbols),
+    shown("/tie/{code}", tie::choose),
     shown("/tags/{code}/tag.svg", tags::picture),
 ];
 

@@ -1,9 +1,11 @@
 //! What came from outside is shown as text. This is done to the finished page,
 //! so that it holds for every screen and none has to know: texts and what is
 //! read aloud are made visible; what the page sends back (the values of fields,
-//! addresses) stays as it is.
+//! addresses) stays as it is. In the same way a date never breaks across lines.
 
 use hosewright_core::text::{visible, visible_lines};
+
+use crate::dates::whole_dates;
 
 /// The attributes that people see or hear.
 const SEEN: &[&str] = &["alt", "title", "placeholder", "label", "aria-label", "data-head"];
@@ -11,25 +13,24 @@ const SEEN: &[&str] = &["alt", "title", "placeholder", "label", "aria-label", "d
 /// The page as people may see it. It reads what this program draws, in which every
 /// `<` and `>` of a text is escaped, and every value is in double quotes.
 pub fn visible_page(page: String) -> String {
-    if visible_lines(&page) == page {
-        return page;
-    }
-    let mut shown = String::with_capacity(page.len());
-    let (mut rest, mut typed) = (page.as_str(), false);
+    let mut shown = String::with_capacity(page.len() + page.len() / 16);
+    let (mut rest, mut within) = (page.as_str(), "");
     while let Some(at) = rest.find('<') {
         let (text, tag) = rest.split_at(at);
         let (tag, after) = tag.split_at(end(tag));
-        if typed {
-            shown.push_str(text)
-        } else {
-            words(&mut shown, text)
-        }
+        words(&mut shown, text, within);
         attributes(&mut shown, tag);
-        typed = tag.starts_with("<textarea");
+        within = name(tag);
         rest = after;
     }
-    words(&mut shown, rest);
+    words(&mut shown, rest, "");
     shown
+}
+
+/// What a tag begins: nothing where it ends something.
+fn name(tag: &str) -> &str {
+    let name = tag.strip_prefix('<').unwrap_or(tag);
+    name.split(|letter: char| !letter.is_ascii_alphanumeric()).next().unwrap_or_default()
 }
 
 /// Where a tag ends: behind the first `>` that is in no value.
@@ -61,9 +62,20 @@ fn attributes(shown: &mut String, tag: &str) {
     }
 }
 
+/// The elements in which a date is no text that flows, or is kept whole already.
+const AS_IT_IS: &[&str] = &["title", "option", "time", "text", "tspan", "script", "style"];
+
 /// In the source of a text `<` and `>` are escaped: what has them now is new.
-fn words(shown: &mut String, text: &str) {
-    shown.push_str(&visible_lines(text).replace('<', "&lt;").replace('>', "&gt;"));
+fn words(shown: &mut String, text: &str, within: &str) {
+    if within == "textarea" {
+        return shown.push_str(text);
+    }
+    let text = visible_lines(text).replace('<', "&lt;").replace('>', "&gt;");
+    if AS_IT_IS.contains(&within) {
+        shown.push_str(&text);
+    } else {
+        shown.push_str(&whole_dates(&text));
+    }
 }
 
 #[cfg(test)]

@@ -2,9 +2,9 @@
 //! and how fresh the record is.
 
 use super::{Answer, Due, Freshness, LastLook, SeenThere};
-use crate::inspection::{InspectionKind, Place};
-use crate::measure::{AgeRange, Period};
-use crate::words::{NOT_KNOWN_HERE, counted, damage, observation};
+use crate::inspection::{InspectionKind, LeakTest, Place};
+use crate::measure::{AgeRange, PartialDate, Period};
+use crate::words::{NOT_KNOWN_HERE, counted, damage, day, observation};
 
 /// Said if no inspection is on record.
 pub const NOT_LOOKED_OVER: &str = "nothing on record";
@@ -26,14 +26,58 @@ pub fn what(answer: &Answer) -> &str {
     rest.unwrap_or(words)
 }
 
-/// How old a hose is, in one line.
+/// How old a hose is, as short as people ask it: `8 months old`. Of an age that lies
+/// between two it is the older, on which limits are judged; where the year is in doubt,
+/// both.
+#[must_use]
+pub fn old(answer: &Answer) -> String {
+    let origin = &answer.hose.origin;
+    match (answer.age.made, origin.made, origin.bought) {
+        (Some(age), None, Some(bought)) => {
+            format!("Made at an unknown date, bought {} ago", range(age, bought))
+        }
+        (Some(AgeRange { oldest: Period { years: 0, months: 0, days: 0 }, .. }), ..) => {
+            "Made today".to_owned()
+        }
+        (Some(age), made, _) => match made {
+            Some(made) => format!("{} old", range(age, made)),
+            None => format!("{} old", age.oldest.in_words()),
+        },
+        (None, ..) if answer.dives.is_none() => format!("Age {NOT_KNOWN_HERE}"),
+        (None, ..) => "Age unknown: no made or bought date".to_owned(),
+    }
+}
+
+/// The last look at a hose, of whatever kind, in one line: `12 June, rental desk:
+/// nothing found`.
+#[must_use]
+pub fn looked(answer: &Answer) -> String {
+    // Of two on one day the one that found more is told.
+    let last = answer.inspections.iter().max_by_key(|look| (look.on, look.findings.len()));
+    let Some(look) = last else {
+        let none = if answer.dives.is_none() { NOT_KNOWN_HERE } else { NOT_LOOKED_OVER };
+        return format!("Inspections: {none}");
+    };
+    let test = look.test.as_ref().map(|test| format!("{} {}", kind(look.kind), test.in_words()));
+    let found = match look.findings.as_slice() {
+        [] if test.is_some() => None,
+        [] => Some("nothing found".to_owned()),
+        [one] => Some(seen_there(one)),
+        [first, rest @ ..] => Some(format!("{}, and {} more", seen_there(first), rest.len())),
+    };
+    let said: Vec<String> = [test, found].into_iter().flatten().collect();
+    format!("{}, {}: {}", day(look.on, answer.today), look.by, said.join("; "))
+}
+
+/// How old a hose is and how long it has been in service, from which days, in one line.
 #[must_use]
 pub fn age(answer: &Answer) -> String {
     let origin = &answer.hose.origin;
     let made = match (answer.age.made, origin.made, origin.bought) {
-        (Some(age), Some(made), _) => format!("{} from made ({made})", range(age)),
+        (Some(age), Some(made), _) => format!("{} from made ({made})", range(age, made)),
         (Some(age), None, Some(bought)) => {
-            format!("{} or more, from bought ({bought}); made at an unknown date", range(age))
+            let range = range(age, bought);
+            format!("{range} or more, from bought ({bought}); made at an unknown date")
         }
         _ => "unknown: neither made nor bought date is known".to_owned(),
     };
@@ -45,18 +89,26 @@ pub fn age(answer: &Answer) -> String {
     format!("{made}; {service}")
 }
 
-/// An age whose date is partly known lies between two.
-fn range(age: AgeRange) -> String {
-    let words = |period: Period| period.in_words();
-    let (youngest, oldest) = (words(age.youngest), words(age.oldest));
-    if youngest == oldest { oldest } else { format!("{youngest} to {oldest}") }
+/// An age from a date: the older end of it, and both ends where not even the year is
+/// known for certain.
+fn range(age: AgeRange, from: PartialDate) -> String {
+    let oldest = age.oldest.in_words();
+    if !matches!(from, PartialDate::Year(_)) {
+        return oldest;
+    }
+    let months = (age.youngest.whole_months(), age.oldest.whole_months());
+    let (least, most, unit) = match months {
+        (_, ..24) => (months.0, months.1, "months"),
+        _ => (age.youngest.years, age.oldest.years, "years"),
+    };
+    if least == most || least == 0 { oldest } else { format!("{least} to {most} {unit}") }
 }
 
 /// The last inspection of a kind, in one line.
 #[must_use]
 pub fn last_look(look: &LastLook) -> String {
     let kind = kind(look.kind);
-    let result = look.test.as_ref().map(crate::inspection::LeakTest::in_words);
+    let result = look.test.as_ref().map(LeakTest::in_words);
     let seen: Vec<String> = look.findings.iter().map(seen_there).collect();
     let seen = match (seen.is_empty(), result.is_some()) {
         (true, true) => None,

@@ -27,8 +27,6 @@ fn lines_say_what_an_answer_has() {
     );
     let unknown = of(Origin::default());
     assert_eq!(unknown, "unknown: neither made nor bought date is known; never fitted");
-    let spread = of(Origin { made: date("2026-04"), ..Origin::default() });
-    assert!(spread.contains(" to "), "{spread}");
     let today = good().assembled(TODAY, "Heron", Use::Rental).fitted(TODAY, "Heron", "LP1", None);
     assert!(lines::age(&today.answer(TODAY)).ends_with("; in service since today"));
     let looks: Vec<String> = answer.inspections.iter().map(lines::last_look).collect();
@@ -54,6 +52,59 @@ fn lines_say_what_an_answer_has() {
     assert!(said.ends_with("; one of them was copied, and both wrote on"), "{said}");
     record.newest_entry = None;
     assert_eq!(lines::freshness(&record), "this device has no record of the hose");
+}
+
+/// Of an age between two the older is said; both where the year is in doubt.
+#[test]
+fn an_age_is_short_and_the_older_one() {
+    let rows = [
+        ("made 2026-06-15", "Made today", "0 days from made (2026-06-15)"),
+        ("made 2026-06", "14 days old", "14 days from made (2026-06)"),
+        ("made 2025-10", "8 months old", "8 months from made (2025-10)"),
+        ("made 2025-10-14", "8 months old", "8 months from made (2025-10-14)"),
+        ("made 2022-04", "4 years 2 months old", "4 years 2 months from made (2022-04)"),
+        ("made 2022-Q2", "4 years 2 months old", "4 years 2 months from made (2022-Q2)"),
+        ("made 2026", "5 months old", "5 months from made (2026)"),
+        ("made 2025", "5 to 17 months old", "5 to 17 months from made (2025)"),
+        ("made 2022", "3 to 4 years old", "3 to 4 years from made (2022)"),
+        (
+            "bought 2025-10",
+            "Made at an unknown date, bought 8 months ago",
+            "8 months or more, from bought (2025-10); made at an unknown date",
+        ),
+        (
+            "",
+            "Age unknown: no made or bought date",
+            "unknown: neither made nor bought date is known",
+        ),
+    ];
+    for (known, short, long) in rows {
+        let date = |name| known.strip_prefix(name).and_then(|text| PartialDate::parse(text).ok());
+        let origin = Origin { made: date("made "), bought: date("bought "), ..Origin::default() };
+        let spec = hose(Service::SecondStage, Construction::Rubber);
+        let answer = Story::with_origin(spec, "2026-01-10", origin).answer("2026-06-15");
+        assert_eq!(lines::old(&answer), short, "{known}");
+        assert_eq!(lines::age(&answer), format!("{long}; never fitted"), "{known}");
+    }
+}
+
+#[test]
+fn the_last_look_is_one_line_whatever_its_kind() {
+    let said = |story: Story| lines::looked(&story.answer(TODAY));
+    assert_eq!(said(good().full("2026-05-01", &[])), "1 May, Tern: nothing found");
+    let spec = || hose(Service::SecondStage, Construction::Rubber);
+    let last_year = Story::of(spec(), "2025-01-10", "2025-01").full("2025-05-01", &[]);
+    assert_eq!(said(last_year), "1 May 2025, Tern: nothing found");
+    let salt = said(good().full("2026-05-01", &[]).quick("2026-06-01", &["run:salt"]));
+    assert!(salt.starts_with("1 June, Tern: ") && salt.contains("salt crystals"), "{salt}");
+    let two = said(good().full("2026-05-01", &["run:salt", "end-a:salt", "end-b:salt"]));
+    assert!(two.ends_with(", and 2 more"), "{two}");
+    let same_day = said(good().full("2026-05-01", &["run:salt"]).quick("2026-05-01", &[]));
+    assert!(same_day.contains("salt crystals"), "{same_day}");
+    let tested = said(in_set(Use::Rental).leak_test_at("2026-06-01", false, None));
+    assert_eq!(tested, "1 June, Tern: leak test failed");
+    let new = said(Story::with_origin(spec(), "2026-01-10", Origin::default()));
+    assert_eq!(new, "Inspections: nothing on record");
 }
 
 /// Of the same finding at the same place the worst is told, and of two that are as

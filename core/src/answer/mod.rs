@@ -169,6 +169,9 @@ pub struct Answer {
     pub record: Freshness,
     /// The caution that goes with every answer.
     pub caution: &'static str,
+    /// The day of which it was asked.
+    #[serde(skip)]
+    pub today: NaiveDate,
     /// Whether it, or a set that it was in, is held after an incident.
     #[serde(skip)]
     pub after_incident: bool,
@@ -207,6 +210,7 @@ pub fn answer(asked: &Asked<'_>) -> Answer {
             forked: asked.heard.forked,
         },
         caution: words::CAUTION,
+        today: asked.today,
         after_incident,
     }
 }

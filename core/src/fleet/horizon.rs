@@ -47,6 +47,9 @@ impl Default for Horizon {
 }
 
 impl Horizon {
+    /// One week.
+    pub const WEEK: Self = Self { count: 1, unit: Unit::Week };
+
     /// The last day that lies within it. Months and years follow the calendar.
     #[must_use]
     pub fn until(self, today: NaiveDate) -> NaiveDate {

@@ -242,7 +242,7 @@ fn taken_with(work: &Connection, entry: &Entry) -> Result<Vec<Entry>, LogbookErr
 /// So many entries are judged by one.
 const MOST_NAMED: usize = 256;
 
-fn entry_of(work: &Connection, id: EntryId) -> Result<Entry, LogbookError> {
+pub(super) fn entry_of(work: &Connection, id: EntryId) -> Result<Entry, LogbookError> {
     let unknown = || LogbookError::NoSuchEntry(id.to_string());
     let sql = "SELECT d.id, e.seq FROM entry e JOIN device d ON d.number = e.device
                WHERE e.hash = ?1";
@@ -263,7 +263,7 @@ fn entry_of(work: &Connection, id: EntryId) -> Result<Entry, LogbookError> {
 }
 
 /// The entries that were written together with one.
-fn act(work: &Connection, entry: &Entry) -> Result<Vec<Entry>, LogbookError> {
+pub(super) fn act(work: &Connection, entry: &Entry) -> Result<Vec<Entry>, LogbookError> {
     let Some(first) = entry.act() else { return Ok(vec![entry.clone()]) };
     let mut all = Vec::new();
     let mut ended = false;

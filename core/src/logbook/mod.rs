@@ -22,6 +22,7 @@ mod holds;
 mod homes;
 mod hoses;
 mod inspections;
+mod labels;
 mod meeting;
 mod moves;
 mod numbers;
@@ -45,6 +46,7 @@ mod slips;
 mod swap_forms;
 mod swaps;
 mod tags;
+mod today;
 mod upgrade;
 mod walk;
 

@@ -48,19 +48,23 @@ impl Period {
         Self { years: months / 12, months: months % 12, days: u32::try_from(days).unwrap_or(0) }
     }
 
-    /// The period in words: `4 years 2 months`, `3 days`, `today`. Days are
-    /// left out once there are years, if nobody asks for them.
+    /// The period in words: `4 years 2 months`, `8 months`, `3 days`. Days are
+    /// left out once there are months: nobody asks for them.
     #[must_use]
     pub fn in_words(self) -> String {
-        let counted = [(self.years, "year"), (self.months, "month"), (self.days, "day")];
-        let shown = if self.years > 0 { 2 } else { 3 };
-        let parts: Vec<String> = counted
-            .iter()
-            .take(shown)
-            .filter(|(n, _)| *n > 0)
-            .map(|(n, unit)| format!("{n} {unit}{}", if *n == 1 { "" } else { "s" }))
-            .collect();
-        if parts.is_empty() { "0 days".to_owned() } else { parts.join(" ") }
+        let counted = |n: u32, unit: &str| format!("{n} {unit}{}", if n == 1 { "" } else { "s" });
+        match (self.years, self.months) {
+            (0, 0) => counted(self.days, "day"),
+            (0, months) => counted(months, "month"),
+            (years, 0) => counted(years, "year"),
+            (years, months) => format!("{} {}", counted(years, "year"), counted(months, "month")),
+        }
+    }
+
+    /// Its whole months.
+    #[must_use]
+    pub const fn whole_months(self) -> u32 {
+        self.years.saturating_mul(12).saturating_add(self.months)
     }
 }
 
@@ -127,6 +131,23 @@ mod tests {
         ];
         for (from, to, iso) in table {
             assert_eq!(Period::between(day(from), day(to)).to_string(), iso, "{from} to {to}");
+        }
+    }
+
+    #[test]
+    fn days_are_said_of_less_than_a_month_alone() {
+        let table = [
+            ("2026-06-15", "0 days"),
+            ("2026-06-14", "1 day"),
+            ("2026-05-16", "30 days"),
+            ("2026-05-15", "1 month"),
+            ("2025-10-01", "8 months"),
+            ("2025-06-15", "1 year"),
+            ("2025-05-01", "1 year 1 month"),
+            ("2022-04-12", "4 years 2 months"),
+        ];
+        for (from, words) in table {
+            assert_eq!(Period::between(day(from), day("2026-06-15")).in_words(), words, "{from}");
         }
     }
 }

@@ -268,6 +268,27 @@ pub fn sets_out(connection: &Connection) -> Result<Vec<SetRecord>, StoreError> {
     texts.iter().map(|text| parse(text)).collect()
 }
 
+/// How many sets are with a hirer, and so many of them that are out longest, the
+/// longest first. It reads those that are out and no others.
+///
+/// # Errors
+/// [`StoreError`] if the store cannot be read.
+pub fn longest_out(
+    connection: &Connection,
+    most: usize,
+) -> Result<(u64, Vec<SetRecord>), StoreError> {
+    let out = "FROM regulator_set
+               WHERE json_extract(record, '$.out') IS NOT NULL AND name IS NOT NULL";
+    let count = format!("SELECT count(*) {out}");
+    let count = connection.prepare_cached(&count)?.query_row([], |row| row.get(0))?;
+    let sql =
+        format!("SELECT record {out} ORDER BY json_extract(record, '$.out.on'), name LIMIT ?1");
+    let mut statement = connection.prepare_cached(&sql)?;
+    let rows = statement.query_map([most], |row| row.get::<_, String>(0))?;
+    let texts: Vec<String> = rows.collect::<Result<_, _>>()?;
+    Ok((count, texts.iter().map(|text| parse(text)).collect::<Result<_, _>>()?))
+}
+
 /// Whether any set is for rental.
 ///
 /// # Errors

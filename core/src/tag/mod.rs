@@ -6,6 +6,7 @@
 //! nothing. Everything here is a function of its arguments: the random bits of
 //! a new code come in, pictures come in as bytes, and drawings go out as bytes.
 
+mod beside;
 mod check;
 pub mod code;
 pub mod draw;
@@ -19,7 +20,9 @@ mod pdf;
 pub mod photo;
 pub mod read;
 pub mod sheet;
+mod stock;
 
+pub use beside::TagLabel;
 pub use check::{gf32_checks, mod_37_2};
 pub use code::{Code, CodeError, Prefix};
 pub use draw::{DrawError, Level, Plan, PrinterDpi, SizeError, Symbol, TagSize};
@@ -28,3 +31,4 @@ pub use read::{
     Found, Frame, FrameError, PictureError, Reader, read_barcodes, read_frame, read_picture,
 };
 pub use sheet::{Grid, HoseDiameter, Paper, SheetOptions};
+pub use stock::{LABEL_SHEETS, LabelSheet, RollLabel};

@@ -13,7 +13,7 @@ use crate::measure::parse_length;
 /// The border that office printers leave white, in mm.
 pub(super) const MARGIN: f64 = 10.0;
 /// What the last line of a page takes, in mm.
-const FOOT: f64 = 9.0;
+pub(super) const FOOT: f64 = 9.0;
 
 /// A paper.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]

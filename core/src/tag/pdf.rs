@@ -132,11 +132,53 @@ pub(super) fn line(content: &mut Content, from: Place, to: Place) {
     content.stroke();
 }
 
-/// Writes a text of plain letters, its baseline starting at a place; the size is
-/// in points. The faces are `F` (plain) and `B` (bold).
+/// A text in the encoding of the faces; nothing if it has a letter that they lack.
+pub(super) fn win_ansi(text: &str) -> Option<Vec<u8>> {
+    text.chars()
+        .map(|c| match u8::try_from(u32::from(c)) {
+            Ok(byte @ (32..=126 | 160..=255)) => Some(byte),
+            _ => HIGH.iter().find(|(letter, _)| *letter == c).map(|(_, byte)| *byte),
+        })
+        .collect()
+}
+
+/// What the encoding has beyond Latin-1 (ISO 32000-1, annex D.2).
+const HIGH: [(char, u8); 27] = [
+    ('€', 0x80),
+    ('‚', 0x82),
+    ('ƒ', 0x83),
+    ('„', 0x84),
+    ('…', 0x85),
+    ('†', 0x86),
+    ('‡', 0x87),
+    ('ˆ', 0x88),
+    ('‰', 0x89),
+    ('Š', 0x8A),
+    ('‹', 0x8B),
+    ('Œ', 0x8C),
+    ('Ž', 0x8E),
+    ('‘', 0x91),
+    ('’', 0x92),
+    ('“', 0x93),
+    ('”', 0x94),
+    ('•', 0x95),
+    ('–', 0x96),
+    ('—', 0x97),
+    ('˜', 0x98),
+    ('™', 0x99),
+    ('š', 0x9A),
+    ('›', 0x9B),
+    ('œ', 0x9C),
+    ('ž', 0x9E),
+    ('Ÿ', 0x9F),
+];
+
+/// Writes a text, its baseline starting at a place; the size is in points. The faces
+/// are `F` (plain) and `B` (bold); a letter that they lack is left out.
 pub(super) fn text(content: &mut Content, face: &[u8], size: f64, at: Place, text: &str) {
     let size = points(size / POINTS_A_MM);
     content.begin_text().set_font(Name(face), size);
     content.next_line(points(at.left), points(at.top));
-    content.show(Str(text.as_bytes())).end_text();
+    let each = text.chars().filter_map(|c| win_ansi(c.encode_utf8(&mut [0; 4])));
+    content.show(Str(&each.flatten().collect::<Vec<u8>>())).end_text();
 }

@@ -7,20 +7,44 @@ use std::f64::consts::PI;
 use std::io::Write;
 
 use pdf_writer::Content;
+use uom::si::f64::Length;
 use uom::si::length::millimeter;
 
+use super::beside::{Set, TagLabel};
 use super::draw::{
-    DrawError, HEIGHT, Level, Plan, PrinterDpi, TagSize, draw_tag, plan_with_base, whole,
+    DrawError, HEIGHT, Level, Plan, PrinterDpi, TagSize, draw_tag, plan_with_base, svg_many, whole,
 };
-use super::paper::MARGIN;
-use super::payload::{Base, TagText};
+use super::paper::{FOOT, MARGIN};
+use super::payload::Base;
 use super::pdf::{Document, Place, line, points, rectangle, text};
+use super::stock::{LabelSheet, RollLabel};
 
 pub use super::paper::{Grid, HoseDiameter, Paper};
 
 /// The least space between tags, in mm: room for scissors.
 const GAP: f64 = 3.0;
 const HAIRLINE: f64 = 0.15;
+/// What is kept free inside a label that is cut already, in mm: printers and paper are
+/// a little off (common practice, no source).
+const INSIDE: f64 = 1.5;
+/// Between a symbol and the words beside it, in mm: the symbol has a quiet zone too.
+const APART: f64 = 0.5;
+/// Words stand beside a symbol where so many mm are left, else under it.
+const LEAST_BESIDE: f64 = 12.0;
+/// The room for words under a tag, and beside one on a strip, in widths of the tag.
+const UNDER: f64 = 0.45;
+const BESIDE: f64 = 1.4;
+/// The least room for words under a tag, in mm: four lines of the smallest type.
+const LEAST_UNDER: f64 = 9.0;
+
+/// Where a tag is tied, what it and its tie are of: printed on every sheet that has
+/// room, and shown where tags are printed (common practice, no source).
+pub const TYING: [&str; 2] = [
+    "Tie it on the straight run of the hose: never on a sleeve or a bend, and where it hides no \
+     damage. In salt water polyester or polypropylene labels last,",
+    "engraved acetal and 316 stainless steel longer; paper and plain steel do not. Ties: \
+     UV-stable nylon or 316 wire, cut flush, loose on the hose. Common practice, no source.",
+];
 
 /// How tags are put on paper.
 #[derive(Debug, Clone, Default)]
@@ -29,6 +53,10 @@ pub struct SheetOptions {
     pub paper: Paper,
     /// The grid, such as that of a sheet of labels; as many as fit where `None`.
     pub grid: Option<Grid>,
+    /// Labels that are cut already, which say the paper and the grid.
+    pub labels: Option<LabelSheet>,
+    /// The label of a roll; as large as its tag where `None`.
+    pub roll: Option<RollLabel>,
     /// How wide each tag is at most.
     pub size: TagSize,
     /// The printer's resolution.
@@ -40,8 +68,15 @@ pub struct SheetOptions {
 }
 
 impl SheetOptions {
-    fn plan(&self, tag: impl Into<TagText>) -> Result<Plan, DrawError> {
-        plan_with_base(self.size, self.dpi, self.level, tag, self.base.as_ref())
+    fn plan(&self, label: &TagLabel) -> Result<Plan, DrawError> {
+        plan_with_base(self.size, self.dpi, self.level, label.text, self.base.as_ref())
+    }
+
+    /// The same with tags that fit a label that is cut already.
+    fn within(&self, (width, height): (f64, f64)) -> Result<Self, DrawError> {
+        let most = (width - 2.0 * INSIDE).min((height - 2.0 * INSIDE) / HEIGHT);
+        let size = TagSize::new(Length::new::<millimeter>(most.min(self.size.mm())))?;
+        Ok(Self { size, ..self.clone() })
     }
 }
 
@@ -61,8 +96,15 @@ struct Cells {
     grid: Grid,
     left: f64,
     top: f64,
-    width: f64,
-    height: f64,
+    /// From one cell to the next.
+    step: (f64, f64),
+    /// What is printed on of each.
+    cell: (f64, f64),
+    /// Where no scissors go.
+    cut: bool,
+    /// Whether there is room for a last line.
+    foot: bool,
+    paper: Paper,
 }
 
 impl Cells {
@@ -88,26 +130,37 @@ impl Cells {
             Some(_) => room / f64::from(count),
             None => each + GAP,
         };
-        let width = spread(room_w, grid.columns, width);
-        let height = spread(room_h, grid.rows, height);
-        let left = (paper.mm().0 - width * f64::from(grid.columns)) / 2.0;
-        Ok(Self { grid, left, top: paper.mm().1 - MARGIN, width, height })
+        let step = (spread(room_w, grid.columns, width), spread(room_h, grid.rows, height));
+        let left = (paper.mm().0 - step.0 * f64::from(grid.columns)) / 2.0;
+        let top = paper.mm().1 - MARGIN;
+        Ok(Self { grid, left, top, step, cell: step, cut: false, foot: true, paper })
+    }
+
+    /// Labels that are cut already. A last line needs the border that printers leave.
+    fn of_labels(labels: LabelSheet) -> Self {
+        let (paper, (left, above)) = (labels.paper, labels.border());
+        let (grid, step, cell) = (labels.grid(), labels.step(), labels.label);
+        let top = paper.mm().1 - above;
+        Self { grid, left, top, step, cell, cut: true, foot: above >= MARGIN + FOOT, paper }
     }
 
     fn corner(&self, column: u32, row: u32) -> Place {
-        let left = self.left + self.width * f64::from(column);
-        Place { left, top: self.top - self.height * f64::from(row) }
+        let left = self.left + self.step.0 * f64::from(column);
+        Place { left, top: self.top - self.step.1 * f64::from(row) }
     }
 
     /// The upper left corner of something that is in the middle of a cell.
     fn middle(&self, at: u32, width: f64, height: f64) -> Place {
         let corner = self.corner(at % self.grid.columns, at / self.grid.columns);
-        let left = corner.left + (self.width - width) / 2.0;
-        Place { left, top: corner.top - (self.height - height) / 2.0 }
+        let left = corner.left + (self.cell.0 - width) / 2.0;
+        Place { left, top: corner.top - (self.cell.1 - height) / 2.0 }
     }
 
-    /// A small cross at every corner of a cell.
+    /// A small cross at every corner of a cell that is to be cut.
     fn cut_marks(&self, content: &mut Content) {
+        if self.cut {
+            return;
+        }
         grey_hairline(content);
         for (column, row) in (0..=self.grid.rows)
             .flat_map(|row| (0..=self.grid.columns).map(move |column| (column, row)))
@@ -119,45 +172,112 @@ impl Cells {
     }
 }
 
-/// Writes a sheet of tags in a grid, with cut marks, as PDF.
+/// Draws a tag with its words in a room whose upper left corner is at a place: the
+/// words beside the tag or under it, where there is more room. Returns whether
+/// words were left out.
+fn draw_label(
+    content: &mut Content,
+    plan: &Plan,
+    label: &TagLabel,
+    corner: Place,
+    (width, height): (f64, f64),
+) -> bool {
+    let own = plan.width().get::<millimeter>();
+    let high = own * HEIGHT;
+    let beside = width - own - APART;
+    let across = beside >= LEAST_BESIDE || label.is_bare();
+    let under = (width - 2.0 * APART, height - high - APART);
+    let room = if across { (beside, height) } else { under };
+    let set = Set::of(label, room.0, room.1);
+    if label.is_bare() || !across {
+        let over = (height - high - if across { 0.0 } else { APART + set.height() }) / 2.0;
+        let top = corner.top - over.max(0.0);
+        let left = corner.left + (width - own) / 2.0;
+        draw_tag(content, plan, Place { left, top });
+        let place = Place { left: corner.left + APART, top: top - high - APART };
+        set.draw(content, place);
+    } else {
+        draw_tag(
+            content,
+            plan,
+            Place { left: corner.left, top: corner.top - (height - high) / 2.0 },
+        );
+        let top = corner.top - (height - set.height()) / 2.0;
+        set.draw(content, Place { left: corner.left + own + APART, top });
+    }
+    set.left_out
+}
+
+/// What to know of tags of which so many have not all their words.
+fn left_out(tags: u32) -> Option<String> {
+    (tags > 0).then(|| {
+        format!(
+            "{tags} of the tags lack some of their words: there is no room for them, or this \
+             print lacks their letters"
+        )
+    })
+}
+
+/// Writes a sheet of tags in a grid, with cut marks or on labels that are cut already,
+/// as PDF. The words of a tag are beside it or under it.
 ///
 /// # Errors
 /// [`DrawError`] if there is no tag, one would not read, the grid does not
 /// fit, or the file cannot be written.
 pub fn sheet(
     out: impl Write,
-    tags: impl IntoIterator<Item = impl Into<TagText>>,
+    tags: impl IntoIterator<Item = impl Into<TagLabel>>,
     options: &SheetOptions,
 ) -> Result<Printed, DrawError> {
+    let mut tags = tags.into_iter().map(Into::into).peekable();
+    let bare = tags.peek().is_none_or(TagLabel::is_bare);
     let width = options.size.mm();
-    let cells = Cells::of(options, width, width * HEIGHT)?;
-    let draw = |content: &mut Content, plan: &Plan, at: u32| {
-        let width = plan.width().get::<millimeter>();
-        draw_tag(content, plan, cells.middle(at, width, width * HEIGHT));
+    // A grid that was asked for says itself how much room there is.
+    let words = !bare && options.grid.is_none();
+    let under = if words { (width * UNDER).max(LEAST_UNDER) } else { 0.0 };
+    let (cells, options) = match options.labels {
+        Some(labels) => (Cells::of_labels(labels), &options.within(labels.label)?),
+        None => (Cells::of(options, width, width * HEIGHT + under)?, options),
     };
-    pages(out, tags, options, &cells, Cells::cut_marks, draw)
+    let inside = if cells.cut { INSIDE } else { GAP / 2.0 };
+    let room = (cells.cell.0 - 2.0 * inside, cells.cell.1 - 2.0 * inside);
+    let mut lacking = 0;
+    let draw = |content: &mut Content, plan: &Plan, label: &TagLabel, at: u32| {
+        let corner = cells.middle(at, room.0, room.1);
+        lacking += u32::from(draw_label(content, plan, label, corner, room));
+    };
+    let printed = pages(out, tags, options, &cells, draw)?;
+    Ok(Printed { advice: left_out(lacking), ..printed })
 }
 
-/// Writes labels for a roll as PDF: each tag on a page of its own, as wide as
-/// the size asked for.
+/// Writes labels for a roll as PDF: each tag on a page of its own, as large as the
+/// label, or as the tag with its words where none was named.
 ///
 /// # Errors
 /// [`DrawError`] if there is no tag, one would not read, or the file cannot
 /// be written.
 pub fn roll(
     out: impl Write,
-    tags: impl IntoIterator<Item = impl Into<TagText>>,
+    tags: impl IntoIterator<Item = impl Into<TagLabel>>,
     options: &SheetOptions,
 ) -> Result<Printed, DrawError> {
-    let (width, height) = (options.size.mm(), options.size.mm() * HEIGHT);
-    let mut document = Document::begin(out, width, height)?;
+    let mut tags = tags.into_iter().map(Into::into).peekable();
+    let bare = tags.peek().is_none_or(TagLabel::is_bare);
+    let size = options.size.mm();
+    let under = if bare { 0.0 } else { (size * UNDER).max(LEAST_UNDER) };
+    let (inside, page, options) = match options.roll {
+        Some(label) => (INSIDE, label.mm(), &options.within(label.mm())?),
+        None => (0.0, (size, size * HEIGHT + under), options),
+    };
+    let mut document = Document::begin(out, page.0, page.1)?;
     let mut printed = Printed { tags: 0, pages: 0, advice: None };
-    for tag in tags {
-        let plan = options.plan(tag)?;
-        let own = plan.width().get::<millimeter>();
-        let (left, over) = ((width - own) / 2.0, (height - own * HEIGHT) / 2.0);
+    let mut lacking = 0;
+    for label in tags {
+        let plan = options.plan(&label)?;
         let mut content = Content::new();
-        draw_tag(&mut content, &plan, Place { left, top: height - over });
+        let corner = Place { left: inside, top: page.1 - inside };
+        let room = (page.0 - 2.0 * inside, page.1 - 2.0 * inside);
+        lacking += u32::from(draw_label(&mut content, &plan, &label, corner, room));
         document.page(content)?;
         printed.tags += 1;
         printed.pages += 1;
@@ -166,24 +286,46 @@ pub fn roll(
         return Err(DrawError::NoTags);
     }
     document.finish()?;
-    Ok(printed)
+    Ok(Printed { advice: left_out(lacking), ..printed })
+}
+
+/// Writes every tag in one SVG, in millimetres, for an engraver.
+///
+/// # Errors
+/// [`DrawError`] if there is no tag, one would not read, or the file cannot be written.
+pub fn svg_sheet(
+    out: impl Write,
+    tags: impl IntoIterator<Item = impl Into<TagLabel>>,
+    options: &SheetOptions,
+) -> Result<Printed, DrawError> {
+    let plans = tags.into_iter().map(|tag| options.plan(&tag.into()));
+    let plans = plans.collect::<Result<Vec<Plan>, DrawError>>()?;
+    if plans.is_empty() {
+        return Err(DrawError::NoTags);
+    }
+    svg_many(out, &plans, GAP)?;
+    let tags = u32::try_from(plans.len()).unwrap_or(u32::MAX);
+    Ok(Printed { tags, pages: 1, advice: None })
 }
 
 /// Writes strips that wrap round a hose, one a tag, as PDF. The tag is on
-/// each as often as the hose has room for, turned so that its words run along
-/// the hose; the end that goes under is marked.
+/// each as often as the hose has room for, turned so that it runs along the hose
+/// with its words beside it; the end that goes under is marked.
 ///
 /// # Errors
 /// As [`sheet`]; and [`DrawError::NoRoom`] if a tag would not go once round.
 pub fn strips(
     out: impl Write,
-    tags: impl IntoIterator<Item = impl Into<TagText>>,
+    tags: impl IntoIterator<Item = impl Into<TagLabel>>,
     diameter: HoseDiameter,
     options: &SheetOptions,
 ) -> Result<Printed, DrawError> {
-    let round = diameter.mm() * PI;
-    let (width, height) = (round + overlap(diameter), options.size.mm());
-    if height * HEIGHT > round {
+    let mut tags = tags.into_iter().map(Into::into).peekable();
+    let bare = tags.peek().is_none_or(TagLabel::is_bare);
+    let (round, size) = (diameter.mm() * PI, options.size.mm());
+    let words = if bare { 0.0 } else { (size * BESIDE).max(LEAST_BESIDE) + APART };
+    let (width, height) = (round + overlap(diameter), size + words);
+    if size * HEIGHT > round {
         return Err(DrawError::NoRoom {
             asked: format!("a tag of {} does not go once round this hose", options.size),
             room: format!(
@@ -191,14 +333,17 @@ pub fn strips(
             ),
         });
     }
-    let options = &SheetOptions { grid: None, ..options.clone() };
-    let cells = Cells::of(options, width, height)?;
-    let mut advice = None;
-    let draw = |content: &mut Content, plan: &Plan, at: u32| {
+    let options = &SheetOptions { grid: None, labels: None, ..options.clone() };
+    let cells = Cells { cut: true, ..Cells::of(options, width, height)? };
+    let (mut advice, mut lacking) = (None, 0);
+    let draw = |content: &mut Content, plan: &Plan, label: &TagLabel, at: u32| {
         advice = advice.take().or_else(|| wrap_advice(plan, diameter));
-        draw_strip(content, plan, cells.middle(at, width, height), diameter, height);
+        let corner = cells.middle(at, width, height);
+        lacking += u32::from(draw_strip(content, plan, label, corner, (diameter, height)));
     };
-    let printed = pages(out, tags, options, &cells, |_, _| (), draw)?;
+    let printed = pages(out, tags, options, &cells, draw)?;
+    let advice: Vec<String> = [advice, left_out(lacking)].into_iter().flatten().collect();
+    let advice = Some(advice.join("; ")).filter(|advice| !advice.is_empty());
     Ok(Printed { advice, ..printed })
 }
 
@@ -229,10 +374,10 @@ pub fn wrap_advice(plan: &Plan, diameter: HoseDiameter) -> Option<String> {
 fn draw_strip(
     content: &mut Content,
     plan: &Plan,
+    label: &TagLabel,
     corner: Place,
-    diameter: HoseDiameter,
-    height: f64,
-) {
+    (diameter, height): (HoseDiameter, f64),
+) -> bool {
     let round = diameter.mm() * PI;
     let width = plan.width().get::<millimeter>();
     let foot = Place { left: corner.left, top: corner.top - height };
@@ -247,40 +392,43 @@ fn draw_strip(
     text(content, b"F", 6.0, note, "glue");
     let count = whole(round / (width * HEIGHT)).max(1);
     let step = round / f64::from(count);
+    let mut lacks = false;
     for at in 0..count {
         // Turned a quarter to the left about its lower left corner.
         let left = foot.left + step * f64::from(at) + (step - width * HEIGHT) / 2.0;
-        let low = foot.top + (height - width) / 2.0;
         content.save_state();
-        content.transform([0.0, 1.0, -1.0, 0.0, points(left), points(low)]);
-        draw_tag(content, plan, Place { left: 0.0, top: 0.0 });
+        content.transform([0.0, 1.0, -1.0, 0.0, points(left), points(foot.top)]);
+        let room = (height, width * HEIGHT);
+        lacks |= draw_label(content, plan, label, Place { left: 0.0, top: 0.0 }, room);
         content.restore_state();
     }
+    lacks
 }
 
 /// Draws tags one after the other, a new page whenever one is full.
 fn pages(
     out: impl Write,
-    tags: impl IntoIterator<Item = impl Into<TagText>>,
+    tags: impl Iterator<Item = TagLabel>,
     options: &SheetOptions,
     cells: &Cells,
-    marks: impl Fn(&Cells, &mut Content),
-    mut draw: impl FnMut(&mut Content, &Plan, u32),
+    mut draw: impl FnMut(&mut Content, &Plan, &TagLabel, u32),
 ) -> Result<Printed, DrawError> {
-    let (width, height) = options.paper.mm();
+    let (width, height) = cells.paper.mm();
     let mut document = Document::begin(out, width, height)?;
-    let mut tags = tags.into_iter().peekable();
+    let mut tags = tags.peekable();
     let mut printed = Printed { tags: 0, pages: 0, advice: None };
     while tags.peek().is_some() {
         let mut content = Content::new();
-        marks(cells, &mut content);
+        cells.cut_marks(&mut content);
         for at in 0..cells.grid.count() {
-            let Some(tag) = tags.next() else { break };
-            draw(&mut content, &options.plan(tag)?, at);
+            let Some(label) = tags.next() else { break };
+            draw(&mut content, &options.plan(&label)?, &label, at);
             printed.tags += 1;
         }
         printed.pages += 1;
-        foot(&mut content, width, printed.pages);
+        if cells.foot {
+            foot(&mut content, width, printed.pages);
+        }
         document.page(content)?;
     }
     if printed.tags == 0 {
@@ -290,9 +438,12 @@ fn pages(
     Ok(printed)
 }
 
-/// The last line of a page: a measure that shows whether the printer has
-/// changed the size, and the page's number.
+/// The last lines of a page: how tags are tied on, a measure that shows whether the
+/// printer has changed the size, and the page's number.
 fn foot(content: &mut Content, width: f64, page: u32) {
+    for (words, top) in TYING.into_iter().zip([MARGIN + 7.1, MARGIN + 4.7]) {
+        text(content, b"F", 6.0, Place { left: MARGIN, top }, words);
+    }
     let (left, top) = (MARGIN, MARGIN + 2.0);
     content.set_stroke_gray(0.0).set_line_width(points(HAIRLINE * 2.0));
     line(content, Place { left, top }, Place { left: left + 50.0, top });

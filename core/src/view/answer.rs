@@ -9,7 +9,11 @@ use crate::record::HoseRecord;
 pub struct AnswerView {
     /// The answer: verdict, reasons, the hose, its set.
     pub answer: Answer,
-    /// How old it is.
+    /// How old it is, in a few words.
+    pub old: String,
+    /// The last look at it, of whatever kind, in a few words.
+    pub looked: String,
+    /// How old it is and how long in service, with the dates.
     pub age: String,
     /// The last inspection of each kind, a line each; that there is none is a line too.
     pub inspections: Vec<String>,
@@ -37,6 +41,8 @@ impl AnswerView {
             looks => looks.iter().map(lines::last_look).collect(),
         };
         Self {
+            old: lines::old(&answer),
+            looked: lines::looked(&answer),
             age: lines::age(&answer),
             inspections,
             dives: lines::dives(answer.dives),

@@ -5,9 +5,11 @@ mod action;
 mod answer;
 pub mod form;
 pub mod list;
+mod today;
 
 pub use action::{Action, next};
 pub use answer::AnswerView;
+pub use today::{Today, TodayAbout, TodayKind, TodayPart, TodayRow};
 
 #[cfg(test)]
 mod action_tests;

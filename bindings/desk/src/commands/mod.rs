@@ -23,6 +23,7 @@ mod recall;
 mod rental;
 mod swap;
 mod tags;
+mod today;
 mod upkeep;
 mod which;
 
@@ -105,6 +106,8 @@ commands! {
     ComeIn(home::ComeIn),
     /// Find a hose to replace another
     Replace(bench::Replace),
+    /// Show what is out, half done, on hold, due and ready to go
+    Today(today::Today),
     /// List what is due, overdue first
     Due(owner::Due),
     /// List what to buy to replace hoses that are due

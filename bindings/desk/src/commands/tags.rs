@@ -7,11 +7,12 @@ use clap::Args;
 use hosewright_core::Logbook;
 use hosewright_core::hose::Label;
 use hosewright_core::tag::draw::{self, plan_with_base};
-use hosewright_core::tag::sheet::{Printed, sheet, strips};
+use hosewright_core::tag::sheet::{Printed, TYING, roll, sheet, strips, svg_sheet};
 use hosewright_core::tag::{
-    Base, Grid, HoseDiameter, Level, Paper, Payload, Plan, PrinterDpi, SheetOptions, TagSize,
-    TagText,
+    Base, Grid, HoseDiameter, LabelSheet, Level, Paper, Payload, Plan, PrinterDpi, RollLabel,
+    SheetOptions, TagLabel, TagSize, TagText,
 };
+use hosewright_page::csv;
 use serde_json::json;
 
 use super::files;
@@ -47,6 +48,13 @@ struct Print {
     /// Columns and rows on a page, as 4x8 [else as many as fit]
     #[arg(long, value_name = "CxR", conflicts_with = "wrap")]
     grid: Option<Grid>,
+    /// On labels that are cut already, by their size in mm: 70x37, 70x36, 63.5x38.1, 52.5x29.7,
+    /// 48.5x25.4 and 38.1x21.2 on A4, 66.7x25.4 and 101.6x50.8 on Letter
+    #[arg(long, value_name = "WxH", conflicts_with_all = ["wrap", "grid"])]
+    labels: Option<LabelSheet>,
+    /// On the labels of a roll, one a page, as 57x32mm
+    #[arg(long, value_name = "WxH", conflicts_with_all = ["wrap", "grid", "labels"])]
+    roll: Option<RollLabel>,
     /// Write over a file that is there
     #[arg(long)]
     force: bool,
@@ -57,6 +65,8 @@ impl Print {
         SheetOptions {
             paper: self.paper,
             grid: self.grid,
+            labels: self.labels,
+            roll: self.roll,
             size: self.size,
             dpi: self.dpi,
             level: self.level,
@@ -64,8 +74,8 @@ impl Print {
         }
     }
 
-    fn plan(&self, tag: &TagText) -> Result<Plan, Failure> {
-        Ok(plan_with_base(self.size, self.dpi, self.level, tag, self.base.as_ref())?)
+    fn plan(&self, tag: &TagLabel) -> Result<Plan, Failure> {
+        Ok(plan_with_base(self.size, self.dpi, self.level, tag.text, self.base.as_ref())?)
     }
 
     fn kind(&self) -> Result<Kind, Failure> {
@@ -77,21 +87,24 @@ impl Print {
             (Some("svg"), None) => Ok(Kind::Svg),
             (Some("png"), None) => Ok(Kind::Png),
             (Some("pdf"), _) => Ok(Kind::Pdf),
+            (Some("csv"), _) => Ok(Kind::Csv),
             _ => Err(Failure::refused(format!(
-                "{} does not say what to write; end it in .svg, .png or .pdf",
+                "{} does not say what to write; end it in .svg, .png, .pdf or .csv",
                 self.out.display()
             ))),
         }
     }
 
-    /// A sheet or strips of many tags.
-    fn pages(&self, payloads: Vec<TagText>) -> Result<Printed, Failure> {
+    /// A sheet, strips or a roll of many tags; one tag alone on a page of its own size.
+    fn pages(&self, tags: Vec<TagLabel>) -> Result<Printed, Failure> {
         let options = self.options();
+        let alone = tags.len() == 1 && self.grid.is_none() && self.labels.is_none();
         files::write(&self.out, self.force, |file| {
             let mut out = BufWriter::new(file);
             let printed = match self.wrap {
-                Some(diameter) => strips(&mut out, payloads, diameter, &options)?,
-                None => sheet(&mut out, payloads, &options)?,
+                Some(diameter) => strips(&mut out, tags, diameter, &options)?,
+                None if alone || self.roll.is_some() => roll(&mut out, tags, &options)?,
+                None => sheet(&mut out, tags, &options)?,
             };
             out.flush().map_err(Failure::io(&self.out))?;
             Ok(printed)
@@ -104,6 +117,7 @@ enum Kind {
     Svg,
     Png,
     Pdf,
+    Csv,
 }
 
 /// Prints the tags of some hoses and sets.
@@ -130,23 +144,29 @@ impl Tag {
     pub fn run(self, desk: &mut Desk) -> Outcome {
         let kind = self.print.kind()?;
         let logbook = desk.open_to_read()?;
-        let mut tags: Vec<TagText> = Vec::new();
+        let mut hoses = Vec::new();
         for code in &self.codes {
-            tags.push(logbook.payload(logbook.find_typed(code)?.hose)?.into());
+            hoses.push(logbook.find_typed(code)?.hose);
         }
+        let mut sets = Vec::new();
         for set in &self.sets {
-            tags.push(logbook.set_tag(set)?);
+            // Refused here if it has no tag.
+            logbook.set_tag(set)?;
+            sets.push(logbook.set(set)?);
         }
-        write(desk, &self.print, kind, tags)
+        let tags = logbook.tag_labels(&hoses, &sets)?;
+        write(desk, &self.print, kind, tags, false)
     }
 }
 
 /// Prints sheets of tags.
 #[derive(Args)]
-#[command(
-    after_help = "Example:\n  hosewright tags --all --out sheet.pdf --grid 4x7\n  hosewright tags --blank 50 --out blank.pdf\n\n\
-    A blank tag is put on a hose later: register … --tag CODE"
-)]
+#[command(after_help = "Example:\n  hosewright tags --all --out sheet.pdf --grid 4x7\n  \
+    hosewright tags --set R3 --out r3.pdf --labels 70x37\n  \
+    hosewright tags --all --out roll.pdf --roll 57x32mm\n  \
+    hosewright tags --all --out tags.csv          (the list to pick by, in the order of the print)\n  \
+    hosewright tags --blank 50 --out blank.csv    (codes for an engraver; .svg: the symbols)\n\n\
+    A blank tag is put on a hose later: register … --tag CODE")]
 pub struct Tags {
     #[command(flatten)]
     which: WhichTags,
@@ -163,6 +183,9 @@ struct WhichTags {
     /// The tag of a set, and those of the hoses in it
     #[arg(long, value_name = "NAME", value_parser = values::set_name)]
     set: Option<Label>,
+    /// The tags of every hose that was imported together with this one
+    #[arg(long, value_name = "CODE")]
+    imported_with: Option<String>,
     /// So many tags with new codes, for hoses that are registered later
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=10_000))]
     blank: Option<u16>,
@@ -172,8 +195,10 @@ impl Tags {
     /// Writes the sheet.
     pub fn run(self, desk: &mut Desk) -> Outcome {
         let kind = self.print.kind()?;
-        if kind != Kind::Pdf {
-            return Err(Failure::refused("sheets are PDF; name a file that ends in .pdf"));
+        if kind == Kind::Png {
+            return Err(Failure::refused(
+                "sheets are PDF, SVG or CSV; name a file that ends in .pdf, .svg or .csv",
+            ));
         }
         files::refuse_present(&self.print.out, self.print.force)?;
         // Blank tags are where a record may begin.
@@ -182,47 +207,53 @@ impl Tags {
         let mut tags = self.which.tags(&mut logbook)?;
         if self.print.wrap.is_some() {
             // A strip goes round a hose; a set's tag is for its first stage.
-            tags.retain(|tag| matches!(tag, TagText::Hose(_)));
+            tags.retain(|tag| matches!(tag.text, TagText::Hose(_)));
         }
-        write(desk, &self.print, kind, tags)
+        write(desk, &self.print, kind, tags, true)
     }
 }
 
 impl WhichTags {
-    fn tags(&self, logbook: &mut Logbook) -> Result<Vec<TagText>, Failure> {
+    fn tags(&self, logbook: &mut Logbook) -> Result<Vec<TagLabel>, Failure> {
         if let Some(count) = self.blank {
             let codes = logbook.blank_tags(usize::from(count))?.into_iter();
             return Ok(codes.map(|code| Payload { code, passport: None }.into()).collect());
         }
-        let hoses = match &self.set {
-            Some(name) => logbook.set(name)?.hoses.into_values().collect(),
-            None => logbook.hoses()?,
+        let (hoses, sets) = match (&self.set, &self.imported_with) {
+            (Some(name), _) => {
+                let set = logbook.set(name)?;
+                (set.hoses.values().copied().collect(), vec![set])
+            }
+            (None, Some(code)) => {
+                (logbook.registered_together(logbook.find_typed(code)?.hose)?, Vec::new())
+            }
+            (None, None) => (logbook.hoses()?, logbook.sets()?),
         };
-        let sets = match &self.set {
-            Some(name) => vec![logbook.set(name)?],
-            None => logbook.sets()?,
-        };
-        // A set of earlier programs that nobody has given a tag has none to print.
-        let mut tags: Vec<TagText> =
-            sets.iter().filter_map(|set| Some(TagText::Set(set.tag()?))).collect();
+        let mut serving = Vec::new();
         for hose in hoses {
             if logbook.record(hose)?.retired.is_none() {
-                tags.push(logbook.payload(hose)?.into());
+                serving.push(hose);
             }
         }
-        Ok(tags)
+        Ok(logbook.tag_labels(&serving, &sets)?)
     }
 }
 
-fn write(desk: &mut Desk, print: &Print, kind: Kind, payloads: Vec<TagText>) -> Outcome {
-    let first = payloads.first().copied().ok_or(draw::DrawError::NoTags)?;
-    let plan = print.plan(&first)?;
-    let codes: Vec<_> = payloads.iter().map(TagText::code).collect();
-    let single = kind != Kind::Pdf || (payloads.len() == 1 && print.wrap.is_none());
-    let (files, printed) = if single && print.grid.is_none() {
-        (singles(print, kind, &payloads)?, None)
-    } else {
-        (vec![print.out.clone()], Some(print.pages(payloads)?))
+fn write(
+    desk: &mut Desk,
+    print: &Print,
+    kind: Kind,
+    payloads: Vec<TagLabel>,
+    together: bool,
+) -> Outcome {
+    let first = payloads.first().ok_or(draw::DrawError::NoTags)?;
+    let plan = print.plan(first)?;
+    let codes: Vec<_> = payloads.iter().map(|tag| tag.text.code()).collect();
+    let (files, printed) = match kind {
+        Kind::Csv => (vec![list(print, &payloads)?], None),
+        Kind::Svg if together => (vec![symbols(print, payloads)?], None),
+        Kind::Svg | Kind::Png => (singles(print, kind, &payloads)?, None),
+        Kind::Pdf => (vec![print.out.clone()], Some(print.pages(payloads)?)),
     };
     if desk.json {
         let files: Vec<_> = files.iter().map(|path| path.to_string_lossy()).collect();
@@ -238,15 +269,38 @@ fn write(desk: &mut Desk, print: &Print, kind: Kind, payloads: Vec<TagText>) -> 
         let counted = hosewright_core::words::counted;
         desk.out.line(format!("{} on {}", counted(tags, "tag"), counted(pages, "page")))?;
     }
+    if kind == Kind::Csv {
+        return Ok(Status::Done);
+    }
     desk.out.text(filled(&format!("Each tag: {plan}.")))?;
     if let Some(advice) = printed.and_then(|printed| printed.advice) {
         desk.out.text(filled(&format!("Note: {advice}.")))?;
     }
+    desk.out.text(filled(&TYING.join(" ")))?;
     Ok(Status::Done)
 }
 
+/// The list to pick by, or the codes for an engraver.
+fn list(print: &Print, tags: &[TagLabel]) -> Result<PathBuf, Failure> {
+    files::write(&print.out, print.force, |file| {
+        csv::pick_list(BufWriter::new(file), tags, print.base.as_ref())
+            .map_err(|e| Failure::refused(format!("the list can't be written: {e}")))
+    })?;
+    Ok(print.out.clone())
+}
+
+/// Every symbol in one drawing.
+fn symbols(print: &Print, tags: Vec<TagLabel>) -> Result<PathBuf, Failure> {
+    files::write(&print.out, print.force, |file| {
+        let mut out = BufWriter::new(file);
+        svg_sheet(&mut out, tags, &print.options())?;
+        out.flush().map_err(Failure::io(&print.out))
+    })?;
+    Ok(print.out.clone())
+}
+
 /// One file a tag, numbered if there are several.
-fn singles(print: &Print, kind: Kind, payloads: &[TagText]) -> Result<Vec<PathBuf>, Failure> {
+fn singles(print: &Print, kind: Kind, payloads: &[TagLabel]) -> Result<Vec<PathBuf>, Failure> {
     let name = |at: usize| match payloads.len() {
         1 => print.out.clone(),
         _ => numbered(&print.out, at + 1),
@@ -260,8 +314,7 @@ fn singles(print: &Print, kind: Kind, payloads: &[TagText]) -> Result<Vec<PathBu
         let plan = print.plan(payload)?;
         let bytes = match kind {
             Kind::Svg => draw::svg(&plan).into_bytes(),
-            Kind::Png => draw::png(&plan)?,
-            Kind::Pdf => draw::pdf(&plan)?,
+            _ => draw::png(&plan)?,
         };
         files::write(path, print.force, |file| file.write_all(&bytes).map_err(Failure::io(path)))?;
     }

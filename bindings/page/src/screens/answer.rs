@@ -1,7 +1,7 @@
 //! The answer to a scan: may it be dived, why not, and what now.
 
 use hosewright_core::HistoryLine;
-use hosewright_core::answer::{Answer, lines};
+use hosewright_core::answer::lines;
 use hosewright_core::photograph::PhotographName;
 use hosewright_core::tag::Code;
 use hosewright_core::view::{Action, AnswerView};
@@ -10,6 +10,7 @@ use maud::{Markup, html};
 
 use super::actions::address;
 use super::looking::photographs;
+use super::tie;
 use super::timeline::timeline;
 use crate::fields::percent_encode;
 use crate::frame::Screen;
@@ -68,11 +69,12 @@ fn page(state: &State<'_>, view: &AnswerView, history: Markup) -> Markup {
             div.first {
                 @if state.request.query.ticked("written") { p.written role="status" { (l::WRITTEN) } }
                 @if state.request.query.ticked("registered") { p.written role="status" { (l::REGISTERED) } }
-                (banner(&view.answer))
+                (banner(view))
                 @if !view.answer.reasons.is_empty() {
                     section aria-label=(l::WHY) { (reasons(&view.answer.reasons)) }
                 }
                 p.thumb { (button(view.next, true)) }
+                @if view.answer.dives.is_none() && view.answer.hose.is_unknown() { (tie::offered(view.answer.code)) }
             }
             div.second {
                 (facts(view))
@@ -92,18 +94,25 @@ fn button(action: Action, main: bool) -> Markup {
     html! { a.button.main[main] href=(address(action)) { (action.in_words()) } }
 }
 
-fn banner(answer: &Answer) -> Markup {
+/// What a person asks first: the verdict, which hose it is, how old, and the last look.
+fn banner(view: &AnswerView) -> Markup {
+    let answer = &view.answer;
     html! {
         section.banner.(class(answer.verdict)) {
             (sign(answer.verdict))
             div {
                 h1 { (answer.verdict) }
-                p { (answer.meaning) }
+                p.meaning { (answer.meaning) }
             }
-            p.which {
+            div.which {
+                p {
                     @if let Some(number) = &answer.hose.origin.own.number { b.number { (number) } " " }
-                    span.code { (answer.code) } " " (lines::what(answer))
+                    span.what { (lines::what(answer)) }
                 }
+                p.old { (view.old) }
+                p.looked { (view.looked) }
+                p { span.code { (answer.code) } }
+            }
         }
         @if let Some(set) = &answer.set {
             // A hose's answer is not its regulator's.

@@ -26,5 +26,7 @@ pub mod survival;
 pub mod swap;
 pub mod tags;
 pub mod take_back;
+pub mod tie;
 mod timeline;
+mod today;
 pub mod visitor;

@@ -25,8 +25,6 @@ use hosewright_core::words::sentence;
 const MOST_LIST: u64 = 4 * 1024 * 1024;
 /// The most lines of a kind that are shown.
 const SHOWN: usize = 200;
-/// The most tags that are offered to print at once.
-const PRINTED: usize = 200;
 
 /// What can be taken in, and away.
 pub fn show(state: &State<'_>) -> Shown {
@@ -233,13 +231,12 @@ pub fn take(state: &State<'_>) -> Shown {
         state.host.done(Waiting::List, &key);
         Ok(report)
     })?;
-    let codes: Vec<String> =
-        report.taken.iter().take(PRINTED).map(|taken| taken.code.to_string()).collect();
-    let print = query(codes.iter().map(|code| ("codes", code.as_str())));
+    let first = report.taken.first().map(|taken| taken.code.to_string()).unwrap_or_default();
+    let print = query([("with", first.as_str())]);
     let body = html! {
         h1 { (l::PLAN_TAKEN) }
         p.written role="status" { (sentence(&report.done_in_words())) }
-        @if report.taken.len() <= PRINTED { p.thumb { a.button.main href={ "/tags?" (print) } { (l::PLAN_TAGS) } } }
+        p.thumb { a.button.main href={ "/tags?" (print) } { (l::PLAN_TAGS) } }
         (left(&report))
         table {
             caption.spoken { (l::PLAN_TAKEN) }

@@ -3,9 +3,11 @@
 use hosewright_core::answer::Answer;
 use hosewright_core::inspection::Verdict;
 use hosewright_core::journal::Moment;
+use hosewright_core::view::Today;
 use hosewright_core::{Found, Logbook};
 use maud::{Markup, html};
 
+use super::today;
 use crate::frame::Screen;
 use crate::labels as l;
 use crate::parts::{link, sign};
@@ -20,7 +22,8 @@ pub fn show(state: &State<'_>) -> Shown {
         welcome(state)
     } else {
         let of_demo = if state.request.demo { state.read(one_of_each)? } else { Vec::new() };
-        doors(&of_demo)
+        let today = state.read(|logbook, moment| Ok(logbook.today(moment)?))?;
+        day(&of_demo, &today)
     };
     Ok(Screen::new(l::START_TITLE, body).shown(state))
 }
@@ -48,16 +51,10 @@ fn welcome(state: &State<'_>) -> Markup {
     }
 }
 
-fn doors(of_demo: &[Answer]) -> Markup {
-    let doors = [
-        ("/hoses", l::DOOR_HOSES, l::START_HOSES),
-        ("/sets", l::SETS, l::START_SETS),
-        ("/owner", l::DOOR_OWNER, l::START_OWNER),
-        ("/tags", l::DOOR_TAGS, l::START_TAGS),
-    ];
+/// The day at the counter.
+fn day(of_demo: &[Answer], today: &Today) -> Markup {
     html! {
-        h1 { (l::START_TITLE) }
-        p.lead { (l::START_LEAD) }
+        h1 { (l::TODAY_TITLE) }
         @if !of_demo.is_empty() {
             section {
                 h2 { (l::TRY_THESE) }
@@ -72,11 +69,7 @@ fn doors(of_demo: &[Answer]) -> Markup {
                 }
             }
         }
-        ul.doors {
-            @for (to, name, what) in doors {
-                li { a href=(to) { b { (name) } span { (what) } } }
-            }
-        }
+        (today::drawn(today))
         p { a.button href="/register" { (l::REGISTER_TITLE) } }
     }
 }

@@ -4,13 +4,15 @@ use std::io::Write;
 
 use hosewright_core::hose::Label;
 use hosewright_core::tag::draw;
-use hosewright_core::tag::sheet::{Printed, roll, sheet, strips};
+use hosewright_core::tag::sheet::{Printed, TYING, roll, sheet, strips, svg_sheet};
 use hosewright_core::tag::{
-    Code, Grid, HoseDiameter, Paper, Payload, PrinterDpi, SheetOptions, TagSize, TagText,
+    Code, Grid, HoseDiameter, LABEL_SHEETS, LabelSheet, Paper, Payload, PrinterDpi, RollLabel,
+    SheetOptions, TagLabel, TagSize, TagText,
 };
 use hosewright_core::{Logbook, LogbookError, words};
 use maud::{Markup, html};
 
+use crate::csv;
 use crate::fields::{Fields, query};
 use crate::form::plain;
 use crate::frame::{Scan, Screen};
@@ -31,9 +33,10 @@ const MOST_OF_ALL: u32 = 2000;
 const PREVIEWED: usize = 6;
 
 /// How tags are printed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 enum Form {
     Sheet(Paper),
+    Labels(LabelSheet),
     Roll,
     Wrap(Paper),
 }
@@ -47,6 +50,14 @@ const FORMS: &[(&str, &str, Form)] = &[
     ("wrap-letter", l::TAGS_WRAP_LETTER, Form::Wrap(Paper::Letter)),
 ];
 
+impl Form {
+    fn named(name: &str) -> Option<Self> {
+        let known = FORMS.iter().find(|(known, ..)| *known == name).map(|(_, _, form)| *form);
+        let labels = || LABEL_SHEETS.iter().find(|labels| labels.name == name);
+        known.or_else(|| labels().copied().map(Self::Labels))
+    }
+}
+
 /// What is to be printed.
 struct Job {
     form: Form,
@@ -54,6 +65,8 @@ struct Job {
     options: SheetOptions,
     set: Option<Label>,
     codes: Vec<String>,
+    /// Those that were imported together with a hose.
+    with: Option<String>,
     all: bool,
     blank: u16,
 }
@@ -61,8 +74,8 @@ struct Job {
 impl Job {
     fn of(fields: &Fields) -> Result<Self, Refusal> {
         let form = fields.given("form").unwrap_or("a4");
-        let known = FORMS.iter().find(|(name, ..)| *name == form);
-        let (_, _, form) = *known.ok_or_else(|| Refusal::bad("there is no such form of tags"))?;
+        let form =
+            Form::named(form).ok_or_else(|| Refusal::bad("there is no such form of tags"))?;
         let size: TagSize = fields.parsed("size")?.unwrap_or_default();
         let dpi: PrinterDpi = fields.parsed("dpi")?.unwrap_or_default();
         let grid: Option<Grid> = fields.parsed("grid")?;
@@ -79,56 +92,60 @@ impl Job {
         if codes.len() > MOST_CODES {
             return Err(Refusal::bad(format!("at most {MOST_CODES} codes at once")));
         }
-        let paper = match form {
-            Form::Sheet(paper) | Form::Wrap(paper) => paper,
-            Form::Roll => Paper::default(),
+        let (paper, labels) = match form {
+            Form::Sheet(paper) | Form::Wrap(paper) => (paper, None),
+            Form::Labels(labels) => (labels.paper, Some(labels)),
+            Form::Roll => (Paper::default(), None),
         };
+        let roll: Option<RollLabel> = fields.parsed("label")?;
         let diameter =
             fields.given("diameter").unwrap_or(DIAMETER).parse().map_err(Refusal::bad)?;
         Ok(Self {
             form,
             diameter,
-            options: SheetOptions { paper, grid, size, dpi, ..SheetOptions::default() },
+            options: SheetOptions {
+                paper,
+                grid,
+                labels,
+                roll,
+                size,
+                dpi,
+                ..SheetOptions::default()
+            },
             set: fields.label("set", "the name of a set")?,
             codes,
+            with: fields.given("with").map(ToOwned::to_owned),
             all: fields.ticked("all"),
             blank,
         })
     }
 
-    /// What the tags of the chosen hoses and sets carry. Blank ones are drawn when
-    /// they are printed. A strip goes round a hose, so sets have none.
-    fn payloads(&self, logbook: &Logbook) -> Result<Vec<TagText>, Refusal> {
+    /// The tags of the chosen hoses and sets with their words, in the order in which they
+    /// are tied on. Blank ones are drawn when they are printed. A strip goes round a
+    /// hose, so sets have none.
+    fn labels(&self, logbook: &Logbook) -> Result<Vec<TagLabel>, Refusal> {
         let sets = match &self.set {
             _ if matches!(self.form, Form::Wrap(_)) => Vec::new(),
             _ if self.all => logbook.sets()?,
             Some(set) => vec![logbook.set(set)?],
             None => Vec::new(),
         };
-        let mut tags: Vec<TagText> =
-            sets.iter().filter_map(|set| Some(TagText::Set(set.tag()?))).collect();
         let mut hoses = if self.all { every_hose(logbook)? } else { Vec::new() };
         if let Some(set) = &self.set {
             hoses.extend(logbook.set(set)?.hoses.into_values());
         }
+        if let Some(with) = &self.with {
+            hoses.extend(logbook.registered_together(logbook.find_typed(with)?.hose)?);
+        }
         for code in &self.codes {
             hoses.push(logbook.find_typed(code)?.hose);
         }
-        let mut each = Vec::new();
-        for hose in hoses {
-            if !each.contains(&hose) {
-                each.push(hose);
-            }
-        }
-        for hose in each {
-            tags.push(logbook.payload(hose)?.into());
-        }
-        Ok(tags)
+        Ok(logbook.tag_labels(&hoses, &sets)?)
     }
 
-    fn printed(&self, out: impl Write, tags: Vec<TagText>) -> Result<Printed, Refusal> {
+    fn printed(&self, out: impl Write, tags: Vec<TagLabel>) -> Result<Printed, Refusal> {
         Ok(match self.form {
-            Form::Sheet(_) => sheet(out, tags, &self.options)?,
+            Form::Sheet(_) | Form::Labels(_) => sheet(out, tags, &self.options)?,
             Form::Roll => roll(out, tags, &self.options)?,
             Form::Wrap(_) => strips(out, tags, self.diameter, &self.options)?,
         })
@@ -164,12 +181,12 @@ const DIAMETER: &str = "12 mm";
 pub fn choose(state: &State<'_>) -> Shown {
     let job = Job::of(&state.request.query)?;
     let (job, tags, printed) = state.read(|logbook, _| {
-        let tags = job.payloads(logbook)?;
+        let tags = job.labels(logbook)?;
         // Printed for what it says: a size that does not read is refused here.
         let printed = match tags.is_empty() {
             true => None,
             false => {
-                let first = tags.first().map(|tag| job.plan(tag)).transpose()?;
+                let first = tags.first().map(|tag| job.plan(&tag.text)).transpose()?;
                 Some((job.printed(std::io::sink(), tags.clone())?, first))
             }
         };
@@ -177,8 +194,8 @@ pub fn choose(state: &State<'_>) -> Shown {
     })?;
     let codes: Vec<String> = tags
         .iter()
-        .filter(|_| job.set.is_none() && !job.all)
-        .map(|tag| tag.code().to_string())
+        .filter(|_| job.set.is_none() && !job.all && job.with.is_none())
+        .map(|tag| tag.text.code().to_string())
         .collect();
     let body = html! {
         h1 { (l::TAGS_TITLE) }
@@ -188,6 +205,16 @@ pub fn choose(state: &State<'_>) -> Shown {
         @if let Some((printed, plan)) = &printed { (preview(state, &tags, printed, plan.as_ref())) }
         @if !tags.is_empty() || job.blank > 0 {
             p.thumb { a.button.main target="_blank" href={ "/tags/sheet.pdf?" (this(state, &codes)) } { (l::TAGS_PDF) } }
+            @let csv = if job.blank > 0 { l::TAGS_CODES_CSV } else { l::TAGS_PICK };
+            p.under {
+                a.button href={ "/tags/tags.csv?" (this(state, &codes)) } { (csv) }
+                a.button href={ "/tags/tags.svg?" (this(state, &codes)) } { (l::TAGS_SYMBOLS) }
+            }
+            @if job.blank > 0 { p { (l::TAGS_BLANK_NEW) } }
+        }
+        section.card {
+            h2 { (l::TAGS_TYING) }
+            p { (TYING.join(" ")) }
         }
         section.card {
             h2 { (l::TAGS_RULER) }
@@ -222,6 +249,7 @@ fn form(state: &State<'_>, job: &Job, codes: &str) -> Markup {
     let blank = if job.blank == 0 { String::new() } else { job.blank.to_string() };
     html! {
         form.tags action="/tags" method="get" {
+            @if let Some(with) = &job.with { input type="hidden" name="with" value=(with); }
             fieldset {
                 legend { (l::TAGS_WHICH) }
                 (plain(&Field::text("codes", l::TAGS_CODES).hint(l::TAGS_CODES_HINT).value(codes)))
@@ -236,11 +264,15 @@ fn form(state: &State<'_>, job: &Job, codes: &str) -> Markup {
                 label for="form" { (l::TAGS_FORM) }
                 select #form name="form" {
                     @for (name, label, _) in FORMS { option value=(name) selected[*name == chosen] { (label) } }
+                    @for labels in LABEL_SHEETS {
+                        option value=(labels.name) selected[labels.name == chosen] { (l::TAGS_LABELS) " " (labels) }
+                    }
                 }
             }
             div.pair {
                 (plain(&Field::text("size", l::TAGS_SIZE).value(or("size", "20 mm"))))
                 (plain(&Field::text("dpi", l::TAGS_DPI).value(or("dpi", "300"))))
+                (plain(&Field::text("label", l::TAGS_ROLL_LABEL).hint(l::TAGS_ROLL_LABEL_HINT).value(given("label"))))
                 (plain(&Field::text("diameter", l::TAGS_DIAMETER).value(or("diameter", DIAMETER))))
                 (plain(&Field::text("grid", l::TAGS_GRID).hint(l::TAGS_GRID_HINT).value(given("grid"))))
             }
@@ -251,7 +283,7 @@ fn form(state: &State<'_>, job: &Job, codes: &str) -> Markup {
 
 fn preview(
     state: &State<'_>,
-    tags: &[TagText],
+    tags: &[TagLabel],
     printed: &Printed,
     plan: Option<&draw::Plan>,
 ) -> Markup {
@@ -261,24 +293,49 @@ fn preview(
     html! {
         section.card {
             h2 { (l::TAGS_PREVIEW) }
-            p { (count(printed.tags, "tag")) ", " (count(printed.pages, "page")) "." }
+            p { (count(printed.tags, "tag")) ", " (count(printed.pages, "page")) ". " (l::TAGS_IN_ORDER) }
             @if let Some(plan) = plan { p { (l::TAGS_EACH) " " (plan) "." } }
             @if let Some(advice) = &printed.advice { p.result.watch { (sentence(advice)) } }
             ul.previews {
                 @for tag in tags.iter().take(PREVIEWED) {
-                    li { img src={ "/tags/" (tag.code()) "/tag.svg?" (size) } alt=(tag.code()); }
+                    li {
+                        img src={ "/tags/" (tag.text.code()) "/tag.svg?" (size) } alt=(tag.text.code());
+                        @for words in tag.words() { div { (words) } }
+                    }
                 }
             }
         }
     }
 }
 
+/// Everything that is chosen, blank tags with new codes last.
+fn chosen(state: &State<'_>) -> Result<(Job, Vec<TagLabel>), Refusal> {
+    let job = Job::of(&state.request.query)?;
+    let mut tags = state.read(|logbook, _| job.labels(logbook))?;
+    tags.extend(blank(state, job.blank)?);
+    Ok((job, tags))
+}
+
 /// The tags as PDF.
 pub fn pdf(state: &State<'_>) -> Shown {
-    let job = Job::of(&state.request.query)?;
-    let mut tags = state.read(|logbook, _| job.payloads(logbook))?;
-    tags.extend(blank(state, job.blank)?);
+    let (job, tags) = chosen(state)?;
     as_pdf(state, &job, tags, "tags.pdf")
+}
+
+/// The list to pick by, or the codes for an engraver.
+pub fn list(state: &State<'_>) -> Shown {
+    let (_, tags) = chosen(state)?;
+    state.file("text/csv; charset=utf-8", ("attachment", "tags.csv"), |out| {
+        Ok(csv::pick_list(out, &tags, None)?)
+    })
+}
+
+/// Every symbol in one drawing, for an engraver.
+pub fn symbols(state: &State<'_>) -> Shown {
+    let (job, tags) = chosen(state)?;
+    state.file("image/svg+xml", ("attachment", "tags.svg"), |out| {
+        Ok(svg_sheet(out, tags, &job.options).map(drop)?)
+    })
 }
 
 /// One blank tag on a page of the same kind, for the ruler.
@@ -289,7 +346,7 @@ pub fn ruler(state: &State<'_>) -> Shown {
 }
 
 /// Tags with new codes, which need the random bits of the connection that writes.
-fn blank(state: &State<'_>, count: u16) -> Result<Vec<TagText>, Refusal> {
+fn blank(state: &State<'_>, count: u16) -> Result<Vec<TagLabel>, Refusal> {
     if count == 0 {
         return Ok(Vec::new());
     }
@@ -297,7 +354,7 @@ fn blank(state: &State<'_>, count: u16) -> Result<Vec<TagText>, Refusal> {
     Ok(codes.into_iter().map(|code| Payload { code, passport: None }.into()).collect())
 }
 
-fn as_pdf(state: &State<'_>, job: &Job, tags: Vec<TagText>, name: &str) -> Shown {
+fn as_pdf(state: &State<'_>, job: &Job, tags: Vec<TagLabel>, name: &str) -> Shown {
     state.file("application/pdf", ("inline", name), |out| job.printed(out, tags).map(drop))
 }
 

@@ -63,6 +63,23 @@ pub enum DrawError {
         /// What was asked for.
         typed: String,
     },
+    /// No sheet of labels is known by these dimensions.
+    #[error("“{typed}” is not a sheet of labels that is known; known are {known}, in mm")]
+    BadLabels {
+        /// What was asked for.
+        typed: String,
+        /// Those that are known.
+        known: String,
+    },
+    /// No label of a roll has these dimensions.
+    #[error(
+        "“{typed}” is not the label of a roll; write its width x its height, such as 57x32mm, each \
+         10 mm to 200 mm"
+    )]
+    BadRoll {
+        /// What was asked for.
+        typed: String,
+    },
     /// No hose has this diameter.
     #[error("a hose is 4 mm to 40 mm thick; {typed} is not")]
     BadDiameter {

@@ -2,6 +2,7 @@
 //! code in two lines for anyone who has to type it.
 
 use std::fmt::Write as _;
+use std::io::{self, Write};
 
 use pdf_writer::Content;
 use uom::si::length::millimeter;
@@ -45,6 +46,28 @@ pub(in crate::tag) fn two_lines(code: Code) -> [String; 2] {
     let text = code.to_string();
     let (first, second) = text.split_at_checked(9).unwrap_or((&text, ""));
     [first.to_owned(), second.trim_start_matches('-').to_owned()]
+}
+
+/// Many tags in one SVG, in millimetres, so far apart and five in a row.
+pub(in crate::tag) fn svg_many(mut out: impl Write, plans: &[Plan], gap: f64) -> io::Result<()> {
+    const IN_A_ROW: usize = 5;
+    let width = plans.iter().map(|plan| plan.width().get::<millimeter>()).fold(0.0, f64::max);
+    let (across, down) = (width + gap, width * HEIGHT + gap);
+    let count = |n: usize| f64::from(u32::try_from(n).unwrap_or(u32::MAX));
+    let (columns, rows) = (plans.len().min(IN_A_ROW), plans.len().div_ceil(IN_A_ROW));
+    let (all_w, all_h) = (count(columns) * across, count(rows) * down);
+    writeln!(
+        out,
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{all_w:.3}mm\" \
+         height=\"{all_h:.3}mm\" viewBox=\"0 0 {all_w:.3} {all_h:.3}\">"
+    )?;
+    for (at, plan) in plans.iter().enumerate() {
+        let (x, y) = (count(at % IN_A_ROW) * across, count(at / IN_A_ROW) * down);
+        // A drawing in a drawing: it keeps its own units.
+        let placed = svg(plan).replacen("<svg ", &format!("<svg x=\"{x:.3}\" y=\"{y:.3}\" "), 1);
+        out.write_all(placed.replace("mm\"", "\"").as_bytes())?;
+    }
+    writeln!(out, "</svg>")
 }
 
 /// The tag as an SVG file, in millimetres.
