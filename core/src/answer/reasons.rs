@@ -110,18 +110,7 @@ pub const REASONS: &[ReasonRule] = &[
 /// Every reason that holds, worst first, else in the order of the tables.
 pub(super) fn all(facts: &Facts<'_>) -> Vec<Reason> {
     let mut reasons = findings(facts);
-    for rule in REASONS {
-        let usual = match facts.in_use {
-            Use::Personal => rule.personal,
-            Use::Rental => rule.rental,
-        };
-        reasons.extend((rule.find)(facts).into_iter().map(|told| Reason {
-            code: rule.code.to_owned(),
-            verdict: told.verdict.unwrap_or(usual),
-            words: told.said.words,
-            todo: told.said.todo,
-        }));
-    }
+    reasons.extend(REASONS.iter().flat_map(|rule| told(rule, facts)));
     if super::doubt::after_incident(facts) {
         // Nothing is cut through while an accident is looked into.
         for reason in reasons.iter_mut().filter(|reason| reason.verdict == Retire) {
@@ -130,6 +119,33 @@ pub(super) fn all(facts: &Facts<'_>) -> Vec<Reason> {
     }
     reasons.sort_by_key(|reason| std::cmp::Reverse(reason.verdict));
     reasons
+}
+
+/// The reasons that hold on one day and not on another though no entry came in: those that
+/// limits on time make. Of the others only what is about the whole record, or a scan, knows
+/// the day.
+pub(super) const BY_DAY: [&str; 5] =
+    ["age-over", "age-near", "stored-long", "inspection-over", "inspection-near"];
+
+/// Those of them that hold.
+pub(super) fn by_day(facts: &Facts<'_>) -> impl Iterator<Item = Reason> {
+    let rules = REASONS.iter().filter(|rule| BY_DAY.contains(&rule.code));
+    rules.flat_map(|rule| told(rule, facts))
+}
+
+/// The reasons of a row.
+fn told(rule: &ReasonRule, facts: &Facts<'_>) -> impl Iterator<Item = Reason> {
+    let usual = match facts.in_use {
+        Use::Personal => rule.personal,
+        Use::Rental => rule.rental,
+    };
+    let code = rule.code;
+    (rule.find)(facts).into_iter().map(move |told| Reason {
+        code: code.to_owned(),
+        verdict: told.verdict.unwrap_or(usual),
+        words: told.said.words,
+        todo: told.said.todo,
+    })
 }
 
 /// The open findings; of the same at the same place the worst.

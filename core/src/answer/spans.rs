@@ -68,14 +68,24 @@ pub fn spans(asked: &Asked<'_>) -> Spans {
     let quiet = Asked { heard: QUIET, scanned: None, today: since, ..*asked };
     let mut facts = Facts::of(&quiet);
     let starts: Vec<NaiveDate> = starts(&facts).range(since..).copied().collect();
-    let mut open: BTreeMap<(String, Verdict), NaiveDate> = BTreeMap::new();
+    let last = NaiveDate::MAX;
     let mut found = Spans { since, reasons: Vec::new(), verdicts: Vec::new() };
+    // What the day does not change is worked out once.
+    let always: BTreeSet<(String, Verdict)> = reasons::all(&facts)
+        .into_iter()
+        .filter(|reason| !reasons::BY_DAY.contains(&reason.code.as_str()))
+        .map(|reason| (reason.code, reason.verdict))
+        .collect();
+    let least = always.iter().map(|(_, verdict)| *verdict).max().unwrap_or(Verdict::Ready);
+    let span = Span { first: since, last };
+    found.reasons.extend(always.into_iter().map(|(code, verdict)| (code, verdict, span)));
+    let mut open: BTreeMap<(String, Verdict), NaiveDate> = BTreeMap::new();
     let mut begun: Option<(Verdict, NaiveDate)> = None;
     for first in starts {
         let before = first.pred_opt().unwrap_or(first);
         facts.asked.today = first;
         let holding: BTreeSet<(String, Verdict)> =
-            reasons::all(&facts).into_iter().map(|reason| (reason.code, reason.verdict)).collect();
+            reasons::by_day(&facts).map(|reason| (reason.code, reason.verdict)).collect();
         open.retain(|reason, since| {
             let holds = holding.contains(reason);
             if !holds {
@@ -84,7 +94,7 @@ pub fn spans(asked: &Asked<'_>) -> Spans {
             }
             holds
         });
-        let verdict = holding.iter().map(|(_, verdict)| *verdict).max().unwrap_or(Verdict::Ready);
+        let verdict = holding.iter().map(|(_, verdict)| *verdict).max().unwrap_or(least).max(least);
         for reason in holding {
             open.entry(reason).or_insert(first);
         }
@@ -97,7 +107,6 @@ pub fn spans(asked: &Asked<'_>) -> Spans {
             }
         }
     }
-    let last = NaiveDate::MAX;
     let ongoing = open.into_iter().map(|((code, v), first)| (code, v, Span { first, last }));
     found.reasons.extend(ongoing);
     found.reasons.sort();

@@ -12,9 +12,9 @@ pub use render::{pdf, png, svg};
 pub use size::{Level, PrinterDpi, SizeError, TagSize};
 
 pub(super) use plan::whole;
-pub(super) use render::{HEIGHT, draw_tag, svg_many};
 #[cfg(feature = "photo")]
 pub(super) use render::label;
+pub(super) use render::{HEIGHT, draw_tag, svg_many};
 
 #[cfg(test)]
 mod tests;
