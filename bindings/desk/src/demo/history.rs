@@ -1,7 +1,7 @@
 //! Five years of the invented centre, written day by day as they went.
 
 use chrono::{Datelike, Days, NaiveDate, NaiveTime};
-use hosewright_core::hose::{Fitting, Label, Origin, Service, Specification};
+use hosewright_core::hose::{Fitting, Label, Origin, Particulars, Service, Specification};
 use hosewright_core::inspection::{Form, InspectionKind, LeakTest, Look};
 use hosewright_core::journal::Moment;
 use hosewright_core::measure::{HoseLength, PartialDate, TestPressure};
@@ -297,6 +297,7 @@ fn registration(plan: &HosePlan) -> Result<Registration, DemoError> {
         in_service: PartialDate::parse(plan.in_service).ok(),
         maker: label(plan.maker).ok(),
         lot: label(plan.lot).ok(),
+        own: Particulars { number: label(&plan.number()).ok(), ..Particulars::default() },
         ..Origin::default()
     };
     Ok(Registration { specification, origin, tag: None })

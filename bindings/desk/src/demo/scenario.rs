@@ -99,6 +99,16 @@ pub struct HosePlan {
     pub seat: Option<(&'static str, &'static str)>,
 }
 
+impl HosePlan {
+    /// What the centre calls it: `LP-07`, high and low pressure counted apart.
+    pub fn number(&self) -> String {
+        let kind = |plan: &Self| if plan.service == Gauge { "HP" } else { "LP" };
+        let of_kind = HOSES.iter().filter(|plan| kind(plan) == kind(self));
+        let before = of_kind.take_while(|plan| plan.name != self.name).count();
+        format!("{}-{:02}", kind(self), before + 1)
+    }
+}
+
 /// Service, construction and length.
 type What = (Service, Construction, &'static str);
 /// Maker, lot and made date.
