@@ -73,9 +73,11 @@ fn rendered(pdf: &[u8], dpi: u32) -> (Vec<Printout>, Vec<Word>, [f64; 2]) {
     (symbols, words, size)
 }
 
+type Bought = (&'static str, [u32; 2], [f64; 2], [f64; 2], f64);
+
 /// The dimensions that a sheet of labels is sold by, in mm: across, down, a label's
 /// width and height, the border at the left and above, from column to column.
-const BOUGHT: &[(&str, [u32; 2], [f64; 2], [f64; 2], f64)] = &[
+const BOUGHT: &[Bought] = &[
     ("70x37", [3, 8], [70.0, 37.0], [0.0, 0.5], 70.0),
     ("70x36", [3, 8], [70.0, 36.0], [0.0, 4.5], 70.0),
     ("63.5x38.1", [3, 7], [63.5, 38.1], [7.25, 15.15], 66.0),
