@@ -9,6 +9,7 @@ pub mod damage;
 mod doubt;
 pub mod form;
 mod history;
+mod hoses;
 pub mod inspection;
 pub mod labels;
 pub mod limits;
@@ -37,16 +38,19 @@ pub(crate) use doubt::{
     set_corrected, set_not_made, set_quarantined, swap_in_set,
 };
 pub use history::event;
+pub use hoses::{
+    NOT_KNOWN_HERE, UNKNOWN_BRIEFLY, UNKNOWN_HOSE, by_number, hose, hose_briefly, hose_of,
+    hose_to_buy,
+};
 pub(crate) use seats::place_of;
 pub use seats::{seat, seat_of, whereabouts};
 
 use chrono::{Datelike, NaiveDate};
 
-use crate::hose::{End, Label, Origin};
+use crate::hose::End;
 use crate::inspection::{Finding, Observation, Place, Verdict};
 use crate::measure::PartialDate;
 use crate::record::{LeakDue, LeakDueBecause, OpenFinding, OpenSwap, Recall, Retirement};
-use crate::tag::Code;
 
 /// A text as it begins a sentence.
 pub(crate) fn capital(text: &str) -> String {
@@ -354,78 +358,6 @@ pub(crate) fn swap_open(swap: &OpenSwap, seat: &str, of_old: bool) -> Said {
 
 /// Said of an entry that this version cannot read.
 pub const UNREAD_ENTRY: &str = "something that this version cannot read; update this program";
-
-/// Said for where a hose is that nobody here knows.
-pub const NOT_KNOWN_HERE: &str = "not known here";
-
-/// Said if nothing tells what a hose is, and there is little room.
-pub const UNKNOWN_BRIEFLY: &str = "unknown hose";
-
-/// Said if nothing tells what a hose is.
-pub const UNKNOWN_HOSE: &str = "a hose of unknown kind";
-
-/// What a hose is, in the few words that a table has room for.
-#[must_use]
-pub fn hose_briefly(hose: Option<&crate::hose::Specification>) -> String {
-    hose.map_or_else(
-        || UNKNOWN_HOSE.to_owned(),
-        |hose| format!("{} {}, {}", hose.construction(), hose.service(), hose.length()),
-    )
-}
-
-/// A hose by the shop's own number for it, and its code.
-#[must_use]
-pub fn by_number(number: &Label, code: Code) -> String {
-    format!("{number}, {code}")
-}
-
-/// What a hose is, in one line: by its own number first, and what the shop notes of it.
-#[must_use]
-pub fn hose_of(of: &crate::hose::Specification, origin: &Origin) -> String {
-    let number = origin.own.number.as_ref().map(|number| format!("{number}, "));
-    let note = origin.own.note.as_ref().map(|note| format!("; {note}"));
-    let model = origin.model.as_ref().map(|model| format!(", model {model}"));
-    let owner = origin.own.owner.as_ref().filter(|owner| owner.ticket().is_some());
-    let owner = owner.map(|owner| format!(", {owner}"));
-    format!(
-        "{}{}{}{}{}",
-        number.unwrap_or_default(),
-        hose(of, origin.maker.as_ref(), origin.lot.as_ref()),
-        model.unwrap_or_default(),
-        owner.unwrap_or_default(),
-        note.unwrap_or_default()
-    )
-}
-
-/// What a hose to buy is, in one line.
-#[must_use]
-pub fn hose_to_buy(hose: &crate::hose::Specification) -> String {
-    let oxygen = if hose.oxygen() { ", cleaned for oxygen" } else { "" };
-    format!("{hose}{oxygen}")
-}
-
-/// What a hose is, in one line.
-#[must_use]
-pub fn hose(
-    hose: &crate::hose::Specification,
-    maker: Option<&Label>,
-    lot: Option<&Label>,
-) -> String {
-    let mut line = hose.to_string();
-    if hose.protector() {
-        line.push_str(", with protector");
-    }
-    if hose.oxygen() {
-        line.push_str(", cleaned for oxygen");
-    }
-    if let Some(maker) = maker {
-        line.push_str(&format!(", by {maker}"));
-    }
-    if let Some(lot) = lot {
-        line.push_str(&format!(", lot {lot}"));
-    }
-    line
-}
 
 /// What was seen, with its place and count: `on the run, broken threads (2)`.
 #[must_use]

@@ -71,7 +71,11 @@ impl Failure {
             }
             Self::Told => {}
             Self::Logbook(error) => {
-                let way = error.action().and_then(command).or_else(|| written(error));
+                let finding = match error {
+                    LogbookError::Finding(refused) => written(refused),
+                    _ => None,
+                };
+                let way = error.action().and_then(command).or(finding);
                 let way = way.map(|way| format!(": {way}"));
                 crate::output::aside(&format!("hosewright: {error}{}", way.unwrap_or_default()));
             }

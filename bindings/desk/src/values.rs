@@ -1,10 +1,23 @@
 //! Values as they are typed, turned into what the core takes.
 
+use std::str::FromStr;
+
 use chrono::NaiveDate;
 use clap::Args;
 use hosewright_core::hose::{HoseError, Label, Particulars};
+use hosewright_core::inspection::FindingError;
 use hosewright_core::measure::PartialDate;
 pub use hosewright_core::view::form::typed::{DiveLimit, Months, day, seal};
+
+use crate::show::written;
+
+/// Something found, or gone, with how it is written if it can't be read.
+pub fn finding<T: FromStr<Err = FindingError>>(typed: &str) -> Result<T, String> {
+    typed.parse().map_err(|refused: FindingError| match written(&refused) {
+        Some(how) => format!("{refused}: {how}"),
+        None => refused.to_string(),
+    })
+}
 
 /// The day on which something happened.
 #[derive(Args)]

@@ -7,6 +7,7 @@ mod due;
 mod horizon;
 mod lifetimes;
 mod order;
+mod ordered;
 mod recall;
 pub mod survival;
 
@@ -14,7 +15,8 @@ pub use ages::{AgeCount, AgeProfile, Ages};
 pub use due::{DueList, DueRow};
 pub use horizon::{Horizon, HorizonError};
 pub use lifetimes::{Gathering, Group, GroupLifetimes, Lifetimes};
-pub use order::{HeldInStock, Order, OrderLine, Ordering, StockHose, ToReplace};
+pub use order::Ordering;
+pub use ordered::{HeldInStock, Order, OrderLine, StockHose, ToReplace};
 pub use recall::{LotHose, LotReport, LotSearch, NearLot, Trace, recall_of, recalled_already};
 
 use crate::answer::Asked;

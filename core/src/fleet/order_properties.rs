@@ -11,6 +11,7 @@ use crate::answer::Heard;
 use crate::event::{Port, PortName};
 use crate::hose::{Origin, Pressure, Thread};
 use crate::inspection::InspectionKind;
+use crate::measure::HoseLength;
 use crate::measure::PartialDate;
 use crate::record::{FleetRecord, HoseRecord, SetRecord};
 use crate::story::{Story, day, set_record};

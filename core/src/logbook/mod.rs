@@ -44,6 +44,7 @@ mod sets;
 mod sheets;
 mod slips;
 mod swap_forms;
+mod swap_pair;
 mod swaps;
 mod tags;
 mod today;
@@ -66,7 +67,7 @@ pub use salvage::SalvageReport;
 pub use set_answers::Answered;
 pub use sets::{NewSet, SetEdit};
 pub use sheets::{SheetReport, Taken};
-pub use swaps::SwapView;
+pub use swap_pair::SwapView;
 
 use std::path::{Path, PathBuf};
 

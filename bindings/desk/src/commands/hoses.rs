@@ -259,10 +259,10 @@ pub struct Retag {
     #[arg(long, value_name = "ENTRY")]
     of: Option<String>,
     /// What a full inspection of it found
-    #[arg(long = "finding", value_name = "PLACE:FINDING[:GRADE]", requires = "of")]
+    #[arg(long = "finding", value_name = "PLACE:FINDING[:GRADE]", requires = "of", value_parser = values::finding::<Observation>)]
     findings: Vec<Observation>,
     /// Damage on record that is not on it, as of the other hose; may be given again
-    #[arg(long = "gone", value_name = "PLACE:FINDING", requires = "of")]
+    #[arg(long = "gone", value_name = "PLACE:FINDING", requires = "of", value_parser = values::finding::<Damage>)]
     gone: Vec<Damage>,
     /// Why it is not there
     #[arg(long, value_name = "TEXT", value_parser = values::why, requires = "of")]

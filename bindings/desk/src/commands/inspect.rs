@@ -34,7 +34,7 @@ pub struct Inspect {
     #[arg(long)]
     kind: InspectionKind,
     /// Something seen; may be given again
-    #[arg(long = "finding", value_name = "PLACE:FINDING[:GRADE|COUNT]")]
+    #[arg(long = "finding", value_name = "PLACE:FINDING[:GRADE|COUNT]", value_parser = values::finding::<Observation>)]
     findings: Vec<Observation>,
     /// The pressure of a leak test, as 200bar or 3000psi
     #[arg(long)]
@@ -50,7 +50,7 @@ pub struct Inspect {
     failed: bool,
     /// Damage on record (cut, crack, kink, strands, nut-rounded) that is not there; may be given
     /// again. The same or worse is given as a finding
-    #[arg(long = "gone", value_name = "PLACE:FINDING")]
+    #[arg(long = "gone", value_name = "PLACE:FINDING", value_parser = values::finding::<Damage>)]
     gone: Vec<Damage>,
     /// Why it is not there
     #[arg(long, value_name = "TEXT", value_parser = values::why)]

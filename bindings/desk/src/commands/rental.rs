@@ -221,7 +221,7 @@ struct In {
     #[arg(long, value_name = "CODE")]
     missing: Vec<String>,
     /// What was seen on a hose that came back; may be given again
-    #[arg(long = "finding", value_name = "CODE:PLACE:FINDING[:GRADE]")]
+    #[arg(long = "finding", value_name = "CODE:PLACE:FINDING[:GRADE]", value_parser = values::finding::<SeenOn>)]
     findings: Vec<SeenOn>,
     #[command(flatten)]
     when: On,

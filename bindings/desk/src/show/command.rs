@@ -1,7 +1,6 @@
 //! The one table of the command that each action is done with, and how a finding is
 //! written.
 
-use hosewright_core::LogbookError;
 use hosewright_core::hose::End;
 use hosewright_core::inspection::FindingError;
 use hosewright_core::view::Action;
@@ -42,9 +41,8 @@ pub fn command(action: Action) -> Option<String> {
     Some(format!("hosewright {command}"))
 }
 
-/// How what was refused is written here, if that is a finding.
-pub fn written(error: &LogbookError) -> Option<String> {
-    let LogbookError::Finding(refused) = error else { return None };
+/// How a finding that was refused is written here.
+pub fn written(refused: &FindingError) -> Option<String> {
     Some(match refused {
         FindingError::BadForm(_) => {
             "PLACE:FINDING or PLACE:FINDING:GRADE, as run:cut:cover".to_owned()
@@ -53,7 +51,8 @@ pub fn written(error: &LogbookError) -> Option<String> {
             format!("{place}:bubbles:joint or {place}:bubbles:sleeve")
         }
         FindingError::NoAnswer(_) => {
-            "--finding PLACE:FINDING:GRADE, or --gone PLACE:FINDING and --why TEXT".to_owned()
+            "--finding PLACE:FINDING:GRADE, as end-b:bubbles:joint, or --gone PLACE:FINDING --why TEXT"
+                .to_owned()
         }
         FindingError::NoDamage(_) => "--gone run:cut".to_owned(),
         _ => return None,

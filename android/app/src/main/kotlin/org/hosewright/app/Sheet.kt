@@ -235,7 +235,15 @@ class Sheet(
                 then()
             }
         }
-        column.add(if (verdict == null) box else row(SignView(context, verdict), size(R.dimen.sign_small), box))
+        if (verdict == null) return column.add(box)
+        val row = row(SignView(context, verdict), size(R.dimen.sign_small), box)
+        // Letters that leave no room beside the sign stand under it.
+        if (large) {
+            row.orientation = LinearLayout.VERTICAL
+            row.gravity = Gravity.START
+            box.layoutParams = LinearLayout.LayoutParams(LinearLayout.LayoutParams.MATCH_PARENT, LinearLayout.LayoutParams.WRAP_CONTENT)
+        }
+        column.add(row)
     }
 
     /** A field; its text is kept by its key while the page is rebuilt or the phone is turned. */
@@ -275,7 +283,7 @@ class Sheet(
             background = grounds.card()
             padded()
         }
-        Sheet(context, card, null, typed, told, left).build()
+        Sheet(context, card, foot, typed, told, left).build()
         column.add(card)
     }
 

@@ -73,10 +73,11 @@ class LastingTest : Handset() {
     fun `a swap goes on at its step, into the port that was chosen`() {
         val swap = form(FormOf.Swap(Hoses.FITTED, Hoses.SPARE))
         val ports = swap.get().window.decorView.everything().filterIsInstance<RadioButton>()
-        assertTrue("${ports.map { it.says() }}", ports.first().says() == "LP2" && ports.first().isChecked && ports.size > 1)
+        assertTrue("${ports.map { it.says() }}", ports.first().isChecked && ports.size > 1)
+        val own = ports.first().says()
         touch(swap.get(), ports[1].says())
         val place = words(swap.get()).lines().first { it.contains(" off, ") }
-        assertTrue(place, !place.contains("LP2"))
+        assertTrue(place, !place.contains(own))
         val turned = disturbed(swap)
         assertTrue(words(turned.get()), words(turned.get()).contains(place))
         touch(turned.get(), "Done")
