@@ -66,7 +66,11 @@ pub struct Answer {
     pub reasons: Vec<Reason>,
     /// What the hose is.
     pub hose: Words,
-    /// How old it is, in one line.
+    /// How old it is, in a few words.
+    pub old: Words,
+    /// The last look at it, in a few words.
+    pub looked: Words,
+    /// How old it is and how long in service, with the dates.
     pub age: Words,
     /// The last inspection of each kind, in one line each; that there is none
     /// is a line too.
@@ -122,6 +126,8 @@ impl Answer {
             meaning: answer.meaning.into(),
             reasons: reasons.collect(),
             hose: answer.hose.words.as_str().into(),
+            old: view.old.as_str().into(),
+            looked: view.looked.as_str().into(),
             age: view.age.as_str().into(),
             inspections: Words::all(view.inspections.iter().cloned()),
             dives: view.dives.as_str().into(),

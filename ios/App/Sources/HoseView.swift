@@ -62,11 +62,13 @@ struct HoseView: View {
         .frame(maxWidth: .infinity, minHeight: UIScreen.main.bounds.height / 3, alignment: .leading)
         .accessibilityElement(children: .ignore)
         .accessibilityLabel("\(answer.word). \(answer.meaning) \(answer.code)")
+        Text(answer.hose)
+        Text(answer.old).bold()
+        Text(answer.looked)
         ForEach(answer.reasons, id: \.words) { reason in
             SignedRow(verdict: reason.verdict, words: "\(reason.words) \(reason.todo)")
         }
         action(answer.next, main: true)
-        Text(answer.hose)
         Text("\(say.age). \(answer.age)")
         ForEach(answer.inspections, id: \.self) { Text("\(say.lookedOver). \($0)") }
         Text("\(say.dives). \(answer.dives)")

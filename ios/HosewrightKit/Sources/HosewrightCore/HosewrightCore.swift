@@ -1724,7 +1724,15 @@ public struct Answer: Equatable, Hashable {
      */
     public let hose: Words
     /**
-     * How old it is, in one line.
+     * How old it is, in a few words.
+     */
+    public let old: Words
+    /**
+     * The last look at it, in a few words.
+     */
+    public let looked: Words
+    /**
+     * How old it is and how long in service, with the dates.
      */
     public let age: Words
     /**
@@ -1800,7 +1808,13 @@ public struct Answer: Equatable, Hashable {
          * What the hose is.
          */hose: Words, 
         /**
-         * How old it is, in one line.
+         * How old it is, in a few words.
+         */old: Words, 
+        /**
+         * The last look at it, in a few words.
+         */looked: Words, 
+        /**
+         * How old it is and how long in service, with the dates.
          */age: Words, 
         /**
          * The last inspection of each kind, in one line each; that there is none
@@ -1846,6 +1860,8 @@ public struct Answer: Equatable, Hashable {
         self.meaning = meaning
         self.reasons = reasons
         self.hose = hose
+        self.old = old
+        self.looked = looked
         self.age = age
         self.inspections = inspections
         self.dives = dives
@@ -1883,6 +1899,8 @@ public struct FfiConverterTypeAnswer: FfiConverterRustBuffer {
                 meaning: FfiConverterTypeWords.read(from: &buf), 
                 reasons: FfiConverterSequenceTypeReason.read(from: &buf), 
                 hose: FfiConverterTypeWords.read(from: &buf), 
+                old: FfiConverterTypeWords.read(from: &buf), 
+                looked: FfiConverterTypeWords.read(from: &buf), 
                 age: FfiConverterTypeWords.read(from: &buf), 
                 inspections: FfiConverterSequenceTypeWords.read(from: &buf), 
                 dives: FfiConverterTypeWords.read(from: &buf), 
@@ -1906,6 +1924,8 @@ public struct FfiConverterTypeAnswer: FfiConverterRustBuffer {
         FfiConverterTypeWords.write(value.meaning, into: &buf)
         FfiConverterSequenceTypeReason.write(value.reasons, into: &buf)
         FfiConverterTypeWords.write(value.hose, into: &buf)
+        FfiConverterTypeWords.write(value.old, into: &buf)
+        FfiConverterTypeWords.write(value.looked, into: &buf)
         FfiConverterTypeWords.write(value.age, into: &buf)
         FfiConverterSequenceTypeWords.write(value.inspections, into: &buf)
         FfiConverterTypeWords.write(value.dives, into: &buf)

@@ -67,7 +67,8 @@ class HoseActivity : Page() {
         }
         share()
         intent.getStringExtra(SAID)?.let { on.said(it) }
-        on.verdict(answer.verdict, answer.word, answer.meaning, answer.code, answer.hose)
+        val asked = listOf(answer.hose, answer.old, answer.looked).joinToString("\n")
+        on.verdict(answer.verdict, answer.word, answer.meaning, answer.code, asked)
         // A hose's answer is not its regulator's.
         answer.setLine?.let { on.words(it) }
         trouble(on, screen)

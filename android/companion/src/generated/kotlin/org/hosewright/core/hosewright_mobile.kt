@@ -3007,7 +3007,17 @@ data class Answer (
     val `hose`: Words
     , 
     /**
-     * How old it is, in one line.
+     * How old it is, in a few words.
+     */
+    val `old`: Words
+    , 
+    /**
+     * The last look at it, in a few words.
+     */
+    val `looked`: Words
+    , 
+    /**
+     * How old it is and how long in service, with the dates.
      */
     val `age`: Words
     , 
@@ -3095,6 +3105,8 @@ public object FfiConverterTypeAnswer: FfiConverterRustBuffer<Answer> {
             FfiConverterSequenceTypeReason.read(buf),
             FfiConverterTypeWords.read(buf),
             FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
             FfiConverterSequenceTypeWords.read(buf),
             FfiConverterTypeWords.read(buf),
             FfiConverterSequenceTypeWords.read(buf),
@@ -3117,6 +3129,8 @@ public object FfiConverterTypeAnswer: FfiConverterRustBuffer<Answer> {
             FfiConverterTypeWords.allocationSize(value.`meaning`) +
             FfiConverterSequenceTypeReason.allocationSize(value.`reasons`) +
             FfiConverterTypeWords.allocationSize(value.`hose`) +
+            FfiConverterTypeWords.allocationSize(value.`old`) +
+            FfiConverterTypeWords.allocationSize(value.`looked`) +
             FfiConverterTypeWords.allocationSize(value.`age`) +
             FfiConverterSequenceTypeWords.allocationSize(value.`inspections`) +
             FfiConverterTypeWords.allocationSize(value.`dives`) +
@@ -3139,6 +3153,8 @@ public object FfiConverterTypeAnswer: FfiConverterRustBuffer<Answer> {
             FfiConverterTypeWords.write(value.`meaning`, buf)
             FfiConverterSequenceTypeReason.write(value.`reasons`, buf)
             FfiConverterTypeWords.write(value.`hose`, buf)
+            FfiConverterTypeWords.write(value.`old`, buf)
+            FfiConverterTypeWords.write(value.`looked`, buf)
             FfiConverterTypeWords.write(value.`age`, buf)
             FfiConverterSequenceTypeWords.write(value.`inspections`, buf)
             FfiConverterTypeWords.write(value.`dives`, buf)
