@@ -232,8 +232,8 @@ abstract class Handset {
         // It stands within the thumb's reach, under everything else.
         touch(page, lines.last())
         if (!lines.last().startsWith("Scan")) return
-        val new = lines.any { it.startsWith("Scan the new") }
-        val code = if (new) Hoses.SPARE else Hoses.FITTED
+        val todo = lines[lines.indexOfFirst { it.startsWith("Step ") } + 1]
+        val code = if (todo.startsWith("Scan the new")) Hoses.SPARE else Hoses.FITTED
         shadowOf(page).receiveResult(started(page)!!, Activity.RESULT_OK, Intent().putExtra(Page.CODE, code))
         settle()
     }
