@@ -36,8 +36,8 @@ const FLOORS: &[&[&str]] = &[
     &["words"],
     &["answer"],
     &["index"],
-    &["fleet", "swap", "set_view", "spreadsheet", "view"],
-    &["rental", "set_answer", "set_picture"],
+    &["fleet", "swap", "set_view", "spreadsheet"],
+    &["view", "rental", "set_answer", "set_picture"],
     &["hose_picture"],
     &["logbook"],
 ];

@@ -6,7 +6,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 
-use hosewright_core::tag::sheet::{Printed, SheetOptions, roll, sheet, strips};
+use hosewright_core::tag::sheet::{Printed, SheetOptions, roll, sheet};
+use hosewright_core::tag::strips::strips;
 use hosewright_core::tag::{DrawError, LABEL_SHEETS, TagLabel};
 use hosewright_tests::peers::{python, run};
 use hosewright_tests::pictures::payload;

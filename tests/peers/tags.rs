@@ -8,7 +8,8 @@ use std::fs;
 
 use hosewright_core::tag::draw::{self, Level, PrinterDpi, Symbol};
 use hosewright_core::tag::photo::Chance;
-use hosewright_core::tag::sheet::{HoseDiameter, SheetOptions, sheet, strips};
+use hosewright_core::tag::sheet::{HoseDiameter, SheetOptions, sheet};
+use hosewright_core::tag::strips::strips;
 use hosewright_core::tag::{Base, Code, Payload, mod_37_2};
 use hosewright_tests::peers::{python, run};
 use hosewright_tests::pictures::payload;

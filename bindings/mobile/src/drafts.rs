@@ -61,7 +61,7 @@ fn not_kept(error: &std::io::Error) -> RefusedError {
         }
         _ => Obstacle::StoreReadOnly,
     };
-    obstacle.refused(error)
+    RefusedError::at(obstacle, error)
 }
 
 #[cfg(test)]

@@ -32,8 +32,8 @@ impl Logbook {
     #[uniffi::constructor]
     pub fn open(place: Place) -> Result<Arc<Self>, RefusedError> {
         let store = PathBuf::from(place.store);
-        let random =
-            StdRng::try_from_rng(&mut SysRng).map_err(|e| Obstacle::StoreFailed.refused(e))?;
+        let random = StdRng::try_from_rng(&mut SysRng)
+            .map_err(|e| RefusedError::at(Obstacle::StoreFailed, e))?;
         let keys = Box::new(FolderKeyring::new(place.keys));
         let unfinished = |source| LogbookError::Io { path: store.clone(), source };
         crate::salvage::finish_change(&store).map_err(unfinished)?;

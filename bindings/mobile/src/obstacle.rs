@@ -3,7 +3,7 @@
 use hosewright_core::journal::StoreError;
 use hosewright_core::words::notices::{HOLD_IN_DOUBT, HOLD_UNKNOWN};
 
-use crate::{RefusedError, Words};
+use crate::Words;
 
 /// What can be an obstacle on a phone.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, uniffi::Enum)]
@@ -216,13 +216,6 @@ impl Obstacle {
             | StoreError::Missing(_)
             | StoreError::LogApart { .. } => Self::StoreFailed,
         }
-    }
-
-    /// The refusal because of it, with what the system said.
-    pub(crate) fn refused(self, detail: impl ToString) -> RefusedError {
-        let ObstacleShown { words, todo, .. } = obstacle_shown(self);
-        let words = format!("{words} {todo}").into();
-        RefusedError::Store { obstacle: self, words, detail: detail.to_string().into() }
     }
 }
 

@@ -10,6 +10,7 @@ use hosewright_core::words::sentence;
 use hosewright_core::{FormRefused, LogbookError};
 use thiserror::Error;
 
+use crate::obstacle::{ObstacleShown, obstacle_shown};
 use crate::{Obstacle, Words, phone};
 
 /// Why something was refused; nothing was changed.
@@ -136,9 +137,18 @@ fn for_phones(error: &LogbookError) -> Option<String> {
     }
 }
 
+impl RefusedError {
+    /// The refusal because of an obstacle, with what the system said.
+    pub(crate) fn at(obstacle: Obstacle, detail: impl ToString) -> Self {
+        let ObstacleShown { words, todo, .. } = obstacle_shown(obstacle);
+        let words = format!("{words} {todo}").into();
+        Self::Store { obstacle, words, detail: detail.to_string().into() }
+    }
+}
+
 impl From<StoreError> for RefusedError {
     fn from(error: StoreError) -> Self {
-        Obstacle::of(&error).refused(&error)
+        Self::at(Obstacle::of(&error), &error)
     }
 }
 

@@ -17,6 +17,7 @@ mod parts;
 mod placing;
 mod projection;
 mod set;
+mod set_described;
 mod set_fold;
 mod versions;
 

@@ -21,6 +21,7 @@ pub mod photo;
 pub mod read;
 pub mod sheet;
 mod stock;
+pub mod strips;
 
 pub use beside::TagLabel;
 pub use check::{gf32_checks, mod_37_2};

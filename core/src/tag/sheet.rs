@@ -3,7 +3,6 @@
 //! Pages are written one by one, so a thousand tags take no more memory than a
 //! page of them, and the same tags always give the same bytes.
 
-use std::f64::consts::PI;
 use std::io::Write;
 
 use pdf_writer::Content;
@@ -16,7 +15,7 @@ use super::draw::{
 };
 use super::paper::{FOOT, MARGIN};
 use super::payload::Base;
-use super::pdf::{Document, Place, line, points, rectangle, text};
+use super::pdf::{Document, Place, line, points, text};
 use super::stock::{LabelSheet, RollLabel};
 
 pub use super::paper::{Grid, HoseDiameter, Paper};
@@ -28,12 +27,12 @@ const HAIRLINE: f64 = 0.15;
 /// a little off (common practice, no source).
 const INSIDE: f64 = 1.5;
 /// Between a symbol and the words beside it, in mm: the symbol has a quiet zone too.
-const APART: f64 = 0.5;
+pub(super) const APART: f64 = 0.5;
 /// Words stand beside a symbol where so many mm are left, else under it.
-const LEAST_BESIDE: f64 = 12.0;
+pub(super) const LEAST_BESIDE: f64 = 12.0;
 /// The room for words under a tag, and beside one on a strip, in widths of the tag.
 const UNDER: f64 = 0.45;
-const BESIDE: f64 = 1.4;
+pub(super) const BESIDE: f64 = 1.4;
 /// The least room for words under a tag, in mm: four lines of the smallest type.
 const LEAST_UNDER: f64 = 9.0;
 
@@ -92,7 +91,7 @@ pub struct Printed {
 }
 
 /// A grid on its paper, in mm.
-struct Cells {
+pub(super) struct Cells {
     grid: Grid,
     left: f64,
     top: f64,
@@ -108,8 +107,13 @@ struct Cells {
 }
 
 impl Cells {
+    /// The same with marks where to cut.
+    pub(super) fn with_cuts(self) -> Self {
+        Self { cut: true, ..self }
+    }
+
     /// Lays out cells that each take something so wide and high.
-    fn of(options: &SheetOptions, width: f64, height: f64) -> Result<Self, DrawError> {
+    pub(super) fn of(options: &SheetOptions, width: f64, height: f64) -> Result<Self, DrawError> {
         let paper = options.paper;
         let (room_w, room_h) = paper.room();
         let most = [room_w / (width + GAP), room_h / (height + GAP)].map(|n| whole(n + 1e-9));
@@ -150,7 +154,7 @@ impl Cells {
     }
 
     /// The upper left corner of something that is in the middle of a cell.
-    fn middle(&self, at: u32, width: f64, height: f64) -> Place {
+    pub(super) fn middle(&self, at: u32, width: f64, height: f64) -> Place {
         let corner = self.corner(at % self.grid.columns, at / self.grid.columns);
         let left = corner.left + (self.cell.0 - width) / 2.0;
         Place { left, top: corner.top - (self.cell.1 - height) / 2.0 }
@@ -175,7 +179,7 @@ impl Cells {
 /// Draws a tag with its words in a room whose upper left corner is at a place: the
 /// words beside the tag or under it, where there is more room. Returns whether
 /// words were left out.
-fn draw_label(
+pub(super) fn draw_label(
     content: &mut Content,
     plan: &Plan,
     label: &TagLabel,
@@ -209,7 +213,7 @@ fn draw_label(
 }
 
 /// What to know of tags of which so many have not all their words.
-fn left_out(tags: u32) -> Option<String> {
+pub(super) fn left_out(tags: u32) -> Option<String> {
     (tags > 0).then(|| {
         format!(
             "{tags} of the tags lack some of their words: there is no room for them, or this \
@@ -308,105 +312,8 @@ pub fn svg_sheet(
     Ok(Printed { tags, pages: 1, advice: None })
 }
 
-/// Writes strips that wrap round a hose, one a tag, as PDF. The tag is on
-/// each as often as the hose has room for, turned so that it runs along the hose
-/// with its words beside it; the end that goes under is marked.
-///
-/// # Errors
-/// As [`sheet`]; and [`DrawError::NoRoom`] if a tag would not go once round.
-pub fn strips(
-    out: impl Write,
-    tags: impl IntoIterator<Item = impl Into<TagLabel>>,
-    diameter: HoseDiameter,
-    options: &SheetOptions,
-) -> Result<Printed, DrawError> {
-    let mut tags = tags.into_iter().map(Into::into).peekable();
-    let bare = tags.peek().is_none_or(TagLabel::is_bare);
-    let (round, size) = (diameter.mm() * PI, options.size.mm());
-    let words = if bare { 0.0 } else { (size * BESIDE).max(LEAST_BESIDE) + APART };
-    let (width, height) = (round + overlap(diameter), size + words);
-    if size * HEIGHT > round {
-        return Err(DrawError::NoRoom {
-            asked: format!("a tag of {} does not go once round this hose", options.size),
-            room: format!(
-                "it is {round:.1} mm round, and a tag is {HEIGHT:.2} times as high as wide"
-            ),
-        });
-    }
-    let options = &SheetOptions { grid: None, labels: None, ..options.clone() };
-    let cells = Cells { cut: true, ..Cells::of(options, width, height)? };
-    let (mut advice, mut lacking) = (None, 0);
-    let draw = |content: &mut Content, plan: &Plan, label: &TagLabel, at: u32| {
-        advice = advice.take().or_else(|| wrap_advice(plan, diameter));
-        let corner = cells.middle(at, width, height);
-        lacking += u32::from(draw_strip(content, plan, label, corner, (diameter, height)));
-    };
-    let printed = pages(out, tags, options, &cells, draw)?;
-    let advice: Vec<String> = [advice, left_out(lacking)].into_iter().flatten().collect();
-    let advice = Some(advice.join("; ")).filter(|advice| !advice.is_empty());
-    Ok(Printed { advice, ..printed })
-}
-
-/// How much of a strip goes under its other end, in mm: a quarter of the way
-/// round, and at least 8 mm to hold (common practice, no source).
-fn overlap(diameter: HoseDiameter) -> f64 {
-    (diameter.mm() * PI / 4.0).max(8.0)
-}
-
-/// What to know about a symbol that is bent round a hose; `None` if it is
-/// narrow enough. A symbol wider than half the hose is thick reads badly
-/// (common practice, no source).
-#[must_use]
-pub fn wrap_advice(plan: &Plan, diameter: HoseDiameter) -> Option<String> {
-    let module = plan.module().get::<millimeter>();
-    let symbol = module * f64::from(plan.symbol().modules());
-    let half = diameter.mm() / 2.0;
-    (symbol > half).then(|| {
-        format!(
-            "the symbol is {symbol:.1} mm wide on a hose {:.1} mm thick; above {half:.1} mm it is \
-             bent so far that many phones will not read it: print it smaller, or as a flat tag \
-             that stands off the hose",
-            diameter.mm()
-        )
-    })
-}
-
-fn draw_strip(
-    content: &mut Content,
-    plan: &Plan,
-    label: &TagLabel,
-    corner: Place,
-    (diameter, height): (HoseDiameter, f64),
-) -> bool {
-    let round = diameter.mm() * PI;
-    let width = plan.width().get::<millimeter>();
-    let foot = Place { left: corner.left, top: corner.top - height };
-    let under = Place { left: foot.left + round, top: foot.top };
-    content.set_fill_gray(0.9);
-    rectangle(content, under, overlap(diameter), height);
-    content.fill_nonzero().set_fill_gray(0.0);
-    grey_hairline(content);
-    rectangle(content, foot, round + overlap(diameter), height);
-    content.stroke();
-    let note = Place { left: under.left + 1.0, top: foot.top + height / 2.0 - 0.8 };
-    text(content, b"F", 6.0, note, "glue");
-    let count = whole(round / (width * HEIGHT)).max(1);
-    let step = round / f64::from(count);
-    let mut lacks = false;
-    for at in 0..count {
-        // Turned a quarter to the left about its lower left corner.
-        let left = foot.left + step * f64::from(at) + (step - width * HEIGHT) / 2.0;
-        content.save_state();
-        content.transform([0.0, 1.0, -1.0, 0.0, points(left), points(foot.top)]);
-        let room = (height, width * HEIGHT);
-        lacks |= draw_label(content, plan, label, Place { left: 0.0, top: 0.0 }, room);
-        content.restore_state();
-    }
-    lacks
-}
-
 /// Draws tags one after the other, a new page whenever one is full.
-fn pages(
+pub(super) fn pages(
     out: impl Write,
     tags: impl Iterator<Item = TagLabel>,
     options: &SheetOptions,
@@ -457,7 +364,7 @@ fn foot(content: &mut Content, width: f64, page: u32) {
     text(content, b"F", 7.5, right, &format!("Page {page}"));
 }
 
-fn grey_hairline(content: &mut Content) {
+pub(super) fn grey_hairline(content: &mut Content) {
     content.set_stroke_gray(0.55).set_line_width(points(HAIRLINE));
 }
 

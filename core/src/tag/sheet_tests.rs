@@ -1,6 +1,7 @@
 use super::super::payload::Payload;
 use super::*;
 use crate::tag::code::Code;
+use crate::tag::strips::strips;
 
 fn payloads(count: usize) -> Vec<Payload> {
     let codes = (0..).filter_map(|n: u64| Code::from_bits(n.wrapping_mul(0x0123_4567_89AB)));

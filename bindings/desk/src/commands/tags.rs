@@ -7,7 +7,8 @@ use clap::Args;
 use hosewright_core::Logbook;
 use hosewright_core::hose::Label;
 use hosewright_core::tag::draw::{self, plan_with_base};
-use hosewright_core::tag::sheet::{Printed, TYING, roll, sheet, strips, svg_sheet};
+use hosewright_core::tag::sheet::{Printed, TYING, roll, sheet, svg_sheet};
+use hosewright_core::tag::strips::strips;
 use hosewright_core::tag::{
     Base, Grid, HoseDiameter, LabelSheet, Level, Paper, Payload, Plan, PrinterDpi, RollLabel,
     SheetOptions, TagLabel, TagSize, TagText,

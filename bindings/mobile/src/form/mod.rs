@@ -3,11 +3,12 @@
 
 mod of;
 mod shown;
+mod which;
 
-pub use of::FormOf;
 pub use shown::{
     ChoiceShown, FieldKind, FieldShown, FoldShown, FormSaved, FormShown, GroupShown, HoseList, Line,
 };
+pub use which::FormOf;
 
 use hosewright_core::tag::Code;
 use hosewright_core::view::Action;

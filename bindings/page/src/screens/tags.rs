@@ -4,7 +4,8 @@ use std::io::Write;
 
 use hosewright_core::hose::Label;
 use hosewright_core::tag::draw;
-use hosewright_core::tag::sheet::{Printed, TYING, roll, sheet, strips, svg_sheet};
+use hosewright_core::tag::sheet::{Printed, TYING, roll, sheet, svg_sheet};
+use hosewright_core::tag::strips::strips;
 use hosewright_core::tag::{
     Code, Grid, HoseDiameter, LABEL_SHEETS, LabelSheet, Paper, Payload, PrinterDpi, RollLabel,
     SheetOptions, TagLabel, TagSize, TagText,

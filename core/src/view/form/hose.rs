@@ -9,15 +9,17 @@ use crate::hose::{
     Specification,
 };
 use crate::measure::{HoseLength, PartialDate};
-use crate::record;
-use crate::tag::payload::FittingKind;
 use crate::tag::{Code, Payload, PayloadError};
 use crate::words::form::{self as say, HoseField};
 
+mod begun;
+
+pub use begun::{empty, of_tag, on_record};
+
 /// What fills in an end for the usual fitting.
-const USUAL: &str = "usual";
+pub(super) const USUAL: &str = "usual";
 /// What fills in [`HoseField::EndB`] for a maker's own fitting.
-const OWN: &str = "own";
+pub(super) const OWN: &str = "own";
 
 /// Which hose a form describes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -40,85 +42,6 @@ impl Describes {
             Self::OnRecord => !matches!(field, HoseField::Tag | HoseField::Barcode),
         }
     }
-}
-
-/// The form for a new hose before anything was typed.
-#[must_use]
-pub fn empty() -> Filled {
-    let mut filled = Filled::default();
-    filled.set(HoseField::EndA.word(), USUAL);
-    filled.set(HoseField::EndB.word(), USUAL);
-    filled
-}
-
-/// The form with what is on record about a hose.
-#[must_use]
-pub fn on_record(hose: Option<&Specification>, origin: &Origin) -> Filled {
-    let mut filled = hose.map_or_else(empty, of_specification);
-    let own = &origin.own;
-    let ticket = own.owner.as_ref().and_then(Owner::ticket).map(ToString::to_string);
-    let date = |date: Option<PartialDate>| date.map(|date| date.to_string());
-    let label = |label: &Option<Label>| label.as_ref().map(ToString::to_string);
-    for (field, text) in [
-        (HoseField::Made, date(origin.made)),
-        (HoseField::Bought, date(origin.bought)),
-        (HoseField::InService, date(origin.in_service)),
-        (HoseField::Maker, label(&origin.maker)),
-        (HoseField::Lot, label(&origin.lot)),
-        (HoseField::Model, label(&origin.model)),
-        (HoseField::Number, label(&own.number)),
-        (HoseField::Note, label(&own.note)),
-        (HoseField::Branch, label(&own.branch)),
-        (HoseField::Ticket, ticket),
-    ] {
-        filled.set(field.word(), &text.unwrap_or_default());
-    }
-    filled
-}
-
-fn of_specification(hose: &Specification) -> Filled {
-    let mut filled = Filled::default();
-    filled.set(HoseField::Service.word(), hose.service().word());
-    filled.set(HoseField::Construction.word(), hose.construction().word());
-    filled.set(HoseField::Length.word(), hose.length().as_typed());
-    for (field, end) in ENDS {
-        let fitting = hose.fitting(end);
-        let usual = known(hose.service(), end).first() == Some(fitting);
-        match fitting {
-            Fitting::Proprietary(own) => {
-                filled.set(field.word(), OWN);
-                filled.set(HoseField::OwnFitting.word(), own.as_str());
-            }
-            _ if usual => filled.set(field.word(), USUAL),
-            other => filled.set(field.word(), &other.to_string()),
-        }
-    }
-    filled.tick(HoseField::Protector.word(), hose.protector());
-    filled.tick(HoseField::Oxygen.word(), hose.oxygen());
-    filled
-}
-
-/// The form with what a tag says of its hose: dates to the month, and the length
-/// rounded.
-#[must_use]
-pub fn of_tag(payload: &Payload) -> Filled {
-    let mut filled = on_record(None, &record::HoseRecord::of_tag(payload).origin);
-    let Some(passport) = payload.passport else { return filled };
-    filled.set(HoseField::Service.word(), passport.service().word());
-    filled.set(HoseField::Construction.word(), passport.construction().word());
-    let about = passport.length().to_string();
-    filled.set(HoseField::Length.word(), about.trim_start_matches("about "));
-    for (field, end) in ENDS {
-        let fitting = match passport.fitting(end) {
-            FittingKind::Thread(thread) => Fitting::Thread(thread).to_string(),
-            FittingKind::QuickDisconnect => Fitting::QuickDisconnect.to_string(),
-            FittingKind::Proprietary => OWN.to_owned(),
-        };
-        let usual = known(passport.service(), end).first().map(ToString::to_string);
-        filled.set(field.word(), if usual.as_ref() == Some(&fitting) { USUAL } else { &fitting });
-    }
-    filled.tick(HoseField::Protector.word(), passport.protector());
-    filled
 }
 
 /// Takes back ends that a hose of the chosen service can't have.
@@ -180,7 +103,8 @@ pub fn why(filled: &Filled) -> Result<Option<Label>, FieldRefused> {
     Typed(filled).label(HoseField::Why, "a reason")
 }
 
-const ENDS: [(HoseField, End); 2] = [(HoseField::EndA, End::A), (HoseField::EndB, End::B)];
+pub(super) const ENDS: [(HoseField, End); 2] =
+    [(HoseField::EndA, End::A), (HoseField::EndB, End::B)];
 
 /// What was typed, field by field.
 struct Typed<'f>(&'f Filled);
@@ -423,7 +347,7 @@ fn refused(field: HoseField, why: impl std::fmt::Display) -> FieldRefused {
     FieldRefused::new(field.word(), why)
 }
 
-fn known(service: Service, end: End) -> &'static [Fitting] {
+pub(super) fn known(service: Service, end: End) -> &'static [Fitting] {
     let row = FITTINGS.iter().find(|(s, e, ..)| *s == service && *e == end);
     row.map_or(&[], |(_, _, fittings, _)| fittings)
 }
