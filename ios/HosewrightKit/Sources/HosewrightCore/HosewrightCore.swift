@@ -8142,16 +8142,16 @@ private let initializationResult: InitializationResult = {
     if (uniffi_hosewright_mobile_checksum_func_chip_content() != 8728) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_drop_form() != 2516) {
+    if (uniffi_hosewright_mobile_checksum_method_logbook_drop_form() != 9712) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_form() != 32688) {
+    if (uniffi_hosewright_mobile_checksum_method_logbook_form() != 28754) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_submit_form() != 60285) {
+    if (uniffi_hosewright_mobile_checksum_method_logbook_submit_form() != 11850) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_touch_form() != 35509) {
+    if (uniffi_hosewright_mobile_checksum_method_logbook_touch_form() != 19341) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_hosewright_mobile_checksum_method_logbook_answer() != 8899) {

@@ -988,16 +988,16 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
     if ((lib.uniffi_hosewright_mobile_checksum_func_chip_content() and 0xFFFF) != 8728) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_drop_form() and 0xFFFF) != 2516) {
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_drop_form() and 0xFFFF) != 9712) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_form() and 0xFFFF) != 32688) {
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_form() and 0xFFFF) != 28754) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_submit_form() and 0xFFFF) != 60285) {
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_submit_form() and 0xFFFF) != 11850) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_touch_form() and 0xFFFF) != 35509) {
+    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_touch_form() and 0xFFFF) != 19341) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_answer() and 0xFFFF) != 8899) {
