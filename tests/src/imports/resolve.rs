@@ -96,7 +96,9 @@ impl Source {
             let whole: Vec<String> = path.iter().chain(rest).cloned().collect();
             all.extend(self.holders(at, &whole, depth + 1));
         }
-        if all.is_empty() {
+        // Another crate, of which a glob here takes everything, is not looked for in globs.
+        let other = |glob: &&Vec<String>| glob.first() == Some(first);
+        if all.is_empty() && !module.globs.iter().any(|glob| other(&glob)) {
             for glob in &module.globs {
                 let whole: Vec<String> = glob.iter().chain(path).cloned().collect();
                 all.extend(self.holders(at, &whole, depth + 1));
