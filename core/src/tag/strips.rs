@@ -19,7 +19,7 @@ use super::sheet::{
 /// with its words beside it; the end that goes under is marked.
 ///
 /// # Errors
-/// As [`sheet`]; and [`DrawError::NoRoom`] if a tag would not go once round.
+/// As [`super::sheet::sheet`]; and [`DrawError::NoRoom`] if a tag would not go once round.
 pub fn strips(
     out: impl Write,
     tags: impl IntoIterator<Item = impl Into<TagLabel>>,
