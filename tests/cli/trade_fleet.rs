@@ -221,7 +221,7 @@ fn a_number_and_a_note_of_ones_own() {
     assert_eq!(told["hose"]["note"], "the long one");
     let words_of = |told: &Value| told["hose"]["words"].as_str().unwrap().to_owned();
     assert!(words_of(&told).starts_with("LP-17, rubber second-stage hose"), "{told}");
-    assert!(words_of(&told).ends_with(", model K2"), "{told}");
+    assert!(words_of(&told).ends_with(", model K2; the long one"), "{told}");
     // They need no reason and change no verdict.
     let before = told["reasons"].clone();
     desk.done(&format!("describe {hose} --number LP-18 --note none"));

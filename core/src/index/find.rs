@@ -347,7 +347,7 @@ mod tests {
             // The index of texts is a search, though SQLite calls it a scan; and these hold
             // nothing but the sets that are out, or the answer itself.
             let few = |line: &String| {
-                line.contains("VIRTUAL TABLE INDEX 0:M")
+                line.starts_with("SCAN hose_text VIRTUAL TABLE INDEX ")
                     || line.contains("INDEX set_out")
                     || line.contains("INDEX set_for_rental")
                     || line == "SCAN CONSTANT ROW"
