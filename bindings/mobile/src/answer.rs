@@ -1,5 +1,7 @@
 //! An answer as a screen shows it, top to bottom.
 
+use hosewright_core::answer::lines;
+use hosewright_core::hose::Label;
 use hosewright_core::tag::Code;
 use hosewright_core::view::{Action, AnswerView};
 use hosewright_core::words::labels;
@@ -64,6 +66,8 @@ pub struct Answer {
     pub meaning: Words,
     /// Every reason, worst first.
     pub reasons: Vec<Reason>,
+    /// The hose by its own number, if it has one, and its code.
+    pub named: Words,
     /// What the hose is.
     pub hose: Words,
     /// How old it is, in a few words.
@@ -125,7 +129,8 @@ impl Answer {
             word: answer.verdict.word().into(),
             meaning: answer.meaning.into(),
             reasons: reasons.collect(),
-            hose: answer.hose.words.as_str().into(),
+            named: named(answer.hose.origin.own.number.as_ref(), answer.code).into(),
+            hose: lines::what(answer).into(),
             old: view.old.as_str().into(),
             looked: view.looked.as_str().into(),
             age: view.age.as_str().into(),
@@ -186,4 +191,8 @@ fn action(hose: Code, action: Action) -> ActionShown {
         Some(of) => ActionShown::new(action.in_words(), Goes::Form { of }),
         None => ActionShown::new(phone::at_the_counter(action.in_words()), Goes::AtTheCounter),
     }
+}
+
+fn named(number: Option<&Label>, code: Code) -> String {
+    number.map_or_else(|| code.to_string(), |number| format!("{number} {code}"))
 }

@@ -56,12 +56,12 @@ struct HoseView: View {
             VStack(alignment: .leading) {
                 Text(answer.word.uppercased()).font(.system(size: 44, weight: .bold))
                 Text(answer.meaning)
-                Text(answer.code).monospaced()
+                Text(answer.named).monospaced()
             }
         }
         .frame(maxWidth: .infinity, minHeight: UIScreen.main.bounds.height / 3, alignment: .leading)
         .accessibilityElement(children: .ignore)
-        .accessibilityLabel("\(answer.word). \(answer.meaning) \(answer.code)")
+        .accessibilityLabel("\(answer.word). \(answer.meaning) \(answer.named)")
         Text(answer.hose)
         Text(answer.old).bold()
         Text(answer.looked)

@@ -1720,6 +1720,10 @@ public struct Answer: Equatable, Hashable {
      */
     public let reasons: [Reason]
     /**
+     * The hose by its own number, if it has one, and its code.
+     */
+    public let named: Words
+    /**
      * What the hose is.
      */
     public let hose: Words
@@ -1805,6 +1809,9 @@ public struct Answer: Equatable, Hashable {
          * Every reason, worst first.
          */reasons: [Reason], 
         /**
+         * The hose by its own number, if it has one, and its code.
+         */named: Words, 
+        /**
          * What the hose is.
          */hose: Words, 
         /**
@@ -1859,6 +1866,7 @@ public struct Answer: Equatable, Hashable {
         self.word = word
         self.meaning = meaning
         self.reasons = reasons
+        self.named = named
         self.hose = hose
         self.old = old
         self.looked = looked
@@ -1898,6 +1906,7 @@ public struct FfiConverterTypeAnswer: FfiConverterRustBuffer {
                 word: FfiConverterTypeWords.read(from: &buf), 
                 meaning: FfiConverterTypeWords.read(from: &buf), 
                 reasons: FfiConverterSequenceTypeReason.read(from: &buf), 
+                named: FfiConverterTypeWords.read(from: &buf), 
                 hose: FfiConverterTypeWords.read(from: &buf), 
                 old: FfiConverterTypeWords.read(from: &buf), 
                 looked: FfiConverterTypeWords.read(from: &buf), 
@@ -1923,6 +1932,7 @@ public struct FfiConverterTypeAnswer: FfiConverterRustBuffer {
         FfiConverterTypeWords.write(value.word, into: &buf)
         FfiConverterTypeWords.write(value.meaning, into: &buf)
         FfiConverterSequenceTypeReason.write(value.reasons, into: &buf)
+        FfiConverterTypeWords.write(value.named, into: &buf)
         FfiConverterTypeWords.write(value.hose, into: &buf)
         FfiConverterTypeWords.write(value.old, into: &buf)
         FfiConverterTypeWords.write(value.looked, into: &buf)

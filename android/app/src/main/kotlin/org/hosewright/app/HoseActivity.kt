@@ -68,7 +68,7 @@ class HoseActivity : Page() {
         share()
         intent.getStringExtra(SAID)?.let { on.said(it) }
         val asked = listOf(answer.hose, answer.old, answer.looked).joinToString("\n")
-        on.verdict(answer.verdict, answer.word, answer.meaning, answer.code, asked)
+        on.verdict(answer.verdict, answer.word, answer.meaning, answer.named, asked)
         // A hose's answer is not its regulator's.
         answer.setLine?.let { on.words(it) }
         trouble(on, screen)

@@ -3002,6 +3002,11 @@ data class Answer (
     val `reasons`: List<Reason>
     , 
     /**
+     * The hose by its own number, if it has one, and its code.
+     */
+    val `named`: Words
+    , 
+    /**
      * What the hose is.
      */
     val `hose`: Words
@@ -3107,6 +3112,7 @@ public object FfiConverterTypeAnswer: FfiConverterRustBuffer<Answer> {
             FfiConverterTypeWords.read(buf),
             FfiConverterTypeWords.read(buf),
             FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
             FfiConverterSequenceTypeWords.read(buf),
             FfiConverterTypeWords.read(buf),
             FfiConverterSequenceTypeWords.read(buf),
@@ -3128,6 +3134,7 @@ public object FfiConverterTypeAnswer: FfiConverterRustBuffer<Answer> {
             FfiConverterTypeWords.allocationSize(value.`word`) +
             FfiConverterTypeWords.allocationSize(value.`meaning`) +
             FfiConverterSequenceTypeReason.allocationSize(value.`reasons`) +
+            FfiConverterTypeWords.allocationSize(value.`named`) +
             FfiConverterTypeWords.allocationSize(value.`hose`) +
             FfiConverterTypeWords.allocationSize(value.`old`) +
             FfiConverterTypeWords.allocationSize(value.`looked`) +
@@ -3152,6 +3159,7 @@ public object FfiConverterTypeAnswer: FfiConverterRustBuffer<Answer> {
             FfiConverterTypeWords.write(value.`word`, buf)
             FfiConverterTypeWords.write(value.`meaning`, buf)
             FfiConverterSequenceTypeReason.write(value.`reasons`, buf)
+            FfiConverterTypeWords.write(value.`named`, buf)
             FfiConverterTypeWords.write(value.`hose`, buf)
             FfiConverterTypeWords.write(value.`old`, buf)
             FfiConverterTypeWords.write(value.`looked`, buf)

@@ -48,7 +48,7 @@ class SameWordsTest {
 
     private fun page(answer: Answer) = buildString {
         append(shape(answer.verdict)).append(answer.word.uppercase()).append(answer.meaning)
-        append(answer.code).append(answer.hose).append(answer.setLine.orEmpty())
+        append(answer.named).append(answer.hose).append(answer.setLine.orEmpty())
         for (reason in answer.reasons) {
             append(shape(reason.verdict)).append(reason.words).append("->").append(reason.todo)
         }
