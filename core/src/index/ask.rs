@@ -56,7 +56,7 @@ impl Day {
         match verdict {
             Verdict::Ready => (&[Verdict::Ready], format!("NOT {no_better}")),
             Verdict::Watch => {
-                (&[Verdict::Ready, Verdict::Watch], format!("(s.verdict = 1 OR {no_better})"))
+                (&[Verdict::Ready, Verdict::Watch], format!("(+s.verdict = 1 OR {no_better})"))
             }
             Verdict::Hold => (&[Verdict::Hold], "1".to_owned()),
             Verdict::Retire => (&[Verdict::Retire], "1".to_owned()),
@@ -115,7 +115,10 @@ impl Query {
         };
         if let Some((verdicts, rows)) = wanted {
             let ranks: Vec<String> = verdicts.iter().map(|v| rank(*v).to_string()).collect();
-            holds.push(format!("s.verdict IN ({})", ranks.join(", ")));
+            // Of a row that is known its own are asked, by their key: with its plus a verdict
+            // finds no row.
+            let plus = if by_row.is_some() { "+" } else { "" };
+            holds.push(format!("{plus}s.verdict IN ({})", ranks.join(", ")));
             holds.push(format!("s.first_day <= {0} AND s.last_day >= {0}", day.number()));
             holds.push(rows);
         }

@@ -84,6 +84,9 @@ fn a_list_is_found_or_gone_through_in_its_order() {
                         && plan.iter().all(|line| !line.contains("TEMP B-TREE")),
                     "{filter:?} {sort}: {plan:?}"
                 );
+                // What holds for each row is found by its hose.
+                let own = plan.iter().filter(|line| line.contains(" s "));
+                assert!(own.clone().all(|line| line.contains("(hose=?")), "{plan:?}");
             }
         }
     }
