@@ -115,7 +115,7 @@ fn questions(criterion: &mut Criterion) {
     let mut group = criterion.benchmark_group("owner");
     group.sample_size(10);
     for hoses in sizes() {
-        let Some(path) = fleet::store(hoses) else { continue };
+        let Some(path) = fleet::signed(hoses) else { continue };
         let (Some(book), Some(moment)) = (open(&path), fleet::moment()) else { continue };
         for (name, question) in QUESTIONS {
             group.bench_function(format!("{name}, {hoses} hoses"), |bencher| {
