@@ -4,7 +4,9 @@ use chrono::{NaiveDate, NaiveTime};
 
 use crate::answer::{Answer, Asked, Heard, answer};
 use crate::device::{DeviceId, FolderKeyring};
-use crate::event::{About, EntryId, Event, Port, PortName, SetId, Slot};
+use crate::event::{
+    About, Assembled, EntryId, Event, Fitted, Port, PortName, Removed, SetId, Slot,
+};
 use crate::hose::{Construction, End, Label, Origin, Pressure, Service, Specification, Thread};
 use crate::inspection::{Form, InspectionKind, LeakTest, Look, Observation, Verdict};
 use crate::journal::{Believed, Entry, Stamp, Trust, canonical_json};
@@ -194,7 +196,7 @@ impl Story {
     pub(crate) fn assembled(self, on: &str, set: &str, in_use: Use) -> Self {
         let (ports, details) = (ports(), Box::default());
         let (set, name) = (set_id(set), label(set));
-        self.then(on, Event::Assembled { set, name, in_use, ports, details })
+        self.then(on, Event::Assembled(Assembled { set, name, in_use, ports, details }))
     }
 
     /// Fitted by someone who knew it to be at `from`; nothing is stock.
@@ -222,7 +224,7 @@ impl Story {
         let left = from.map(|slot| slot.set).filter(|left| *left != set_id(set));
         let sets = left.into_iter().collect();
         let (set, port) = (set_id(set), port_name(port));
-        self.then(on, Event::Fitted { hose, set, port, sets, answers })
+        self.then(on, Event::Fitted(Fitted { hose, set, port, sets, answers }))
     }
 
     /// The placings that say that it is at a place.
@@ -237,7 +239,7 @@ impl Story {
     pub(crate) fn removed(self, on: &str, set: &str, port: &str) -> Self {
         let answers = self.placings(Some(slot(set, port)));
         let (hose, sets) = (self.hose, vec![set_id(set)]);
-        self.then(on, Event::Removed { hose, sets, answers })
+        self.then(on, Event::Removed(Removed { hose, sets, answers }))
     }
 
     pub(crate) fn resealed(self, on: &str, end: End) -> Self {
@@ -373,7 +375,7 @@ pub(crate) fn port_name(text: &str) -> PortName {
 pub(crate) fn set_record(name: &str, in_use: Use, ports: Vec<Port>, since: &str) -> SetRecord {
     let set = set_id(name);
     let details = Box::default();
-    let event = Event::Assembled { set, name: label(name), in_use, ports, details };
+    let event = Event::Assembled(Assembled { set, name: label(name), in_use, ports, details });
     let story = Story::lp(since).then(since, event);
     let own = story.believed(since, |entry| entry.touched().sets.contains(&set));
     fold_set(set, &own).unwrap_or_else(|| unreachable!("no set"))

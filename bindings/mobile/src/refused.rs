@@ -7,7 +7,7 @@ use hosewright_core::tag::ndef::NdefError;
 use hosewright_core::tag::{CodeError, DrawError, FrameError};
 use hosewright_core::view::form::FieldRefused;
 use hosewright_core::words::sentence;
-use hosewright_core::{FormRefused, LogbookError};
+use hosewright_core::{FormRefused, LogbookError, NamingError};
 use thiserror::Error;
 
 use crate::obstacle::{ObstacleShown, obstacle_shown};
@@ -102,21 +102,22 @@ impl From<LogbookError> for RefusedError {
         }
         match error {
             LogbookError::Store(error) => error.into(),
-            LogbookError::UnknownTag(tag) => {
+            LogbookError::Naming(NamingError::UnknownTag(tag)) => {
                 Self::UnknownHose { words, near: Vec::new(), tag: Some(tag.to_string()) }
             }
-            LogbookError::NothingBeginsSo(_) => {
+            LogbookError::Naming(NamingError::NothingBeginsSo(_)) => {
                 Self::UnknownHose { words, near: Vec::new(), tag: None }
             }
-            LogbookError::WrongCheck { near: codes, .. } | LogbookError::Several { codes, .. } => {
+            LogbookError::Naming(NamingError::WrongCheck { near: codes, .. })
+            | LogbookError::Naming(NamingError::Several { codes, .. }) => {
                 let near = codes.iter().map(ToString::to_string).collect();
                 Self::UnknownHose { words, near, tag: None }
             }
-            LogbookError::NotACode(_) | LogbookError::ForeignText(_) | LogbookError::Payload(_) => {
-                Self::NotATag { words }
-            }
-            LogbookError::NoTagSeen
-            | LogbookError::SeveralTagsSeen(_)
+            LogbookError::Naming(NamingError::NotACode(_))
+            | LogbookError::Naming(NamingError::ForeignText(_))
+            | LogbookError::Payload(_) => Self::NotATag { words },
+            LogbookError::Naming(NamingError::NoTagSeen)
+            | LogbookError::Naming(NamingError::SeveralTagsSeen(_))
             | LogbookError::Picture(_) => Self::NotOneTag { words },
             LogbookError::HandOutStopped(_) => Self::HandOutStopped { words },
             LogbookError::NotAllowed { .. } => Self::NotAllowed { words },
@@ -236,8 +237,11 @@ mod tests {
             (not_allowed(Aside::Stranger), "has not admitted this device"),
             (not_allowed(Aside::Dismissed), "dismissed this device"),
             (not_allowed(Aside::Role), "role doesn't let it"),
-            (LogbookError::UnknownTag(hose), "import the record"),
-            (LogbookError::ForeignText("a".to_owned()), "is not a Hosewright tag"),
+            (LogbookError::Naming(NamingError::UnknownTag(hose)), "import the record"),
+            (
+                LogbookError::Naming(NamingError::ForeignText("a".to_owned())),
+                "is not a Hosewright tag",
+            ),
             (LogbookError::NotOutWith { hose, set, ticket }, "inspect it by itself"),
             (bundle(BundleError::NotOurs), "not a Hosewright bundle"),
             (bundle(BundleError::TooNew), "Update this app"),

@@ -7,7 +7,7 @@ use hosewright_core::journal::StoreError;
 use hosewright_core::tag::{Code, DrawError};
 use hosewright_core::view::Action;
 use hosewright_core::words::meeting::AT_THE_DESK_ONLY;
-use hosewright_core::{FormRefused, LogbookError};
+use hosewright_core::{DayError, FormRefused, LogbookError, NamingError, PlaceError};
 use http::StatusCode;
 use thiserror::Error;
 
@@ -124,8 +124,8 @@ impl Refusal {
     /// Hoses that may have been meant.
     pub fn near(&self) -> &[Code] {
         match self {
-            Self::Core(LogbookError::WrongCheck { near, .. }) => near,
-            Self::Core(LogbookError::Several { codes, .. }) => codes,
+            Self::Core(LogbookError::Naming(NamingError::WrongCheck { near, .. })) => near,
+            Self::Core(LogbookError::Naming(NamingError::Several { codes, .. })) => codes,
             _ => &[],
         }
     }
@@ -135,31 +135,31 @@ impl Refusal {
 /// a conflict; the rest was typed wrong.
 const fn of_core(error: &LogbookError) -> StatusCode {
     match error {
-        LogbookError::UnknownTag(_)
-        | LogbookError::NothingBeginsSo(_)
+        LogbookError::Naming(NamingError::UnknownTag(_))
+        | LogbookError::Naming(NamingError::NothingBeginsSo(_))
         | LogbookError::NoSuchSet { .. }
         | LogbookError::NoSuchPhotograph { .. }
         | LogbookError::NoSuchEntry(_)
-        | LogbookError::ForeignText(_) => StatusCode::NOT_FOUND,
+        | LogbookError::Naming(NamingError::ForeignText(_)) => StatusCode::NOT_FOUND,
         LogbookError::Store(_) | LogbookError::Io { .. } => StatusCode::INTERNAL_SERVER_ERROR,
-        LogbookError::NotACode(_)
-        | LogbookError::TooShort(_)
-        | LogbookError::WholeCodeNeeded(_)
+        LogbookError::Naming(NamingError::NotACode(_))
+        | LogbookError::Naming(NamingError::TooShort(_))
+        | LogbookError::Naming(NamingError::WholeCodeNeeded(_))
         | LogbookError::ReasonNeeded(_)
         | LogbookError::SetReasonNeeded(_)
         | LogbookError::NameLikeCode(_)
-        | LogbookError::BarcodeLikeTag(_)
-        | LogbookError::WrongCheck { .. }
+        | LogbookError::Naming(NamingError::BarcodeLikeTag(_))
+        | LogbookError::Naming(NamingError::WrongCheck { .. })
         | LogbookError::Hose(_)
         | LogbookError::Finding(_)
         | LogbookError::Payload(_)
         | LogbookError::Picture(_)
         | LogbookError::Photograph(_)
-        | LogbookError::NoTagSeen
-        | LogbookError::SeveralTagsSeen(_)
-        | LogbookError::BadPorts(_)
-        | LogbookError::FutureDay { .. }
-        | LogbookError::BeforeMade { .. }
+        | LogbookError::Naming(NamingError::NoTagSeen)
+        | LogbookError::Naming(NamingError::SeveralTagsSeen(_))
+        | LogbookError::Place(PlaceError::BadPorts(_))
+        | LogbookError::Day(DayError::FutureDay { .. })
+        | LogbookError::Day(DayError::BeforeMade { .. })
         | LogbookError::TooManyDives { .. } => StatusCode::BAD_REQUEST,
         _ => StatusCode::CONFLICT,
     }

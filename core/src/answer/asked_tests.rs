@@ -4,7 +4,7 @@
 use chrono::NaiveTime;
 
 use super::{Answer, Asked, DueKind, Heard, after_incident, answer};
-use crate::event::{EntryId, Event, RecallOf, SetChanges};
+use crate::event::{EntryId, Event, Fitted, Held, RecallOf, SetChanges, Swapped};
 use crate::hose::{Construction, Origin, Pressure, Service, Thread};
 use crate::inspection::Verdict::{Hold, Watch};
 use crate::journal::Stamp;
@@ -37,7 +37,7 @@ fn has(answer: &Answer, code: &str) -> bool {
 
 pub(super) fn held(story: Story, on: &str, incident: bool) -> Story {
     let (hose, set, why) = (None, Some(set_id("Heron")), label("a diver was hurt"));
-    story.then(on, Event::Held { hose, set, hoses: vec![], why, incident })
+    story.then(on, Event::Held(Held { hose, set, hoses: vec![], why, incident }))
 }
 
 /// It was taken off by one device at the moment in which another wrote the hold.
@@ -287,7 +287,7 @@ fn a_swap_in_its_set_holds_a_hose_once() {
         let crate::event::Slot { set, port } = crate::story::slot("Heron", "LP1");
         let (step, answer) = (label("depressurised"), label("done"));
         let (loosened, answers) = (false, vec![]);
-        Event::Swapped { hoses, set, port, step, answer, loosened, answers }
+        Event::Swapped(Swapped { hoses, set, port, step, answer, loosened, answers })
     };
     let own = in_set(Use::Rental).then("2026-06-01", swap([code(1), code(2)]));
     assert_eq!(codes(&own.answer(TODAY)), ["swap-open"]);
@@ -387,7 +387,7 @@ fn a_recall_that_is_not_believed_is_said_where_it_could_mean_the_hose() {
 fn what_is_not_believed_names_its_set() {
     let mut record = good().record(TODAY);
     let crate::event::Slot { set, port } = crate::story::slot("Heron", "LP1");
-    let says = Event::Fitted { hose: code(1), set, port, sets: vec![], answers: vec![] };
+    let says = Event::Fitted(Fitted { hose: code(1), set, port, sets: vec![], answers: vec![] });
     let (entry, on, by) = (EntryId::new([1; 32]), day("2026-06-01"), label("Gannet"));
     let says = Some(Box::new(says));
     record.disbelieved = vec![Disbelieved { entry, on, by, says, verdict: Watch }];

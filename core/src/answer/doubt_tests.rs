@@ -2,7 +2,7 @@
 //! through what is not its ending, and is gone once its ending is written.
 //! Source: common practice, no source.
 
-use crate::event::{Changes, Event, SetChanges};
+use crate::event::{Changes, Event, Held, Released, SetChanges};
 use crate::hose::{Construction, Origin, Service};
 use crate::inspection::Verdict::{Hold, Ready, Watch};
 use crate::policy::Use;
@@ -23,7 +23,8 @@ fn hold(story: Story, of_set: bool, incident: bool) -> Story {
     let (hose, set) = (Some(story.hose), Some(set_id("Heron")));
     let hoses = if of_set { vec![story.hose] } else { Vec::new() };
     let (hose, set) = if of_set { (None, set) } else { (hose, None) };
-    story.then("2026-06-01", Event::Held { hose, set, hoses, why: label("doubted"), incident })
+    story
+        .then("2026-06-01", Event::Held(Held { hose, set, hoses, why: label("doubted"), incident }))
 }
 
 fn release(story: Story, of_set: bool, incident: bool) -> Story {
@@ -31,7 +32,7 @@ fn release(story: Story, of_set: bool, incident: bool) -> Story {
     let hoses = if of_set { vec![story.hose] } else { Vec::new() };
     let (hose, set) = if of_set { (None, set) } else { (hose, None) };
     let (why, answers) = (label("looked at"), vec![story.last()]);
-    story.then("2026-06-02", Event::Released { hose, set, hoses, why, incident, answers })
+    story.then("2026-06-02", Event::Released(Released { hose, set, hoses, why, incident, answers }))
 }
 
 #[test]

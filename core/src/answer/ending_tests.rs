@@ -3,7 +3,7 @@
 //! no source.
 
 use super::asked_tests::{TODAY, good, held, in_set};
-use crate::event::{About, Changes, Event, SetChanges};
+use crate::event::{About, Changes, Event, PlaceConfirmed, SetChanges, Swapped};
 use crate::hose::{Construction, End, Origin, Service, Specification, Thread};
 use crate::inspection::Verdict::{self, Hold, Ready, Retire, Watch};
 use crate::measure::PartialDate;
@@ -195,7 +195,7 @@ fn a_hose_leaves_the_reasons_of_its_place_there() {
     let swap = {
         let crate::event::Slot { set, port } = crate::story::slot("Heron", "LP3");
         let (hoses, step, answer) = ([code(3), code(2)], label("depressurised"), label("done"));
-        Event::Swapped { hoses, set, port, step, answer, loosened: false, answers: vec![] }
+        Event::Swapped(Swapped { hoses, set, port, step, answer, loosened: false, answers: vec![] })
     };
     let rows: [Row; 8] = [
         ("held", held(in_set(Use::Rental), "2026-06-01", false), Hold),
@@ -223,7 +223,7 @@ fn a_swap_stands_until_its_end_names_it() {
         let loosened = answer.as_str() == "given-up";
         story.then(
             "2026-06-14",
-            Event::Swapped { hoses, set, port, step, answer, loosened, answers },
+            Event::Swapped(Swapped { hoses, set, port, step, answer, loosened, answers }),
         )
     };
     let open = swapped(in_set(Use::Rental), "depressurised", "done", vec![]);
@@ -257,7 +257,8 @@ fn in_a_dispute_every_place_that_is_claimed_counts() {
     let confirmed = |answers| {
         let (hose, at) = (twice.hose, Some(crate::story::slot("Heron", "LP1")));
         let sets = vec![set_id("Heron"), set_id("Egret")];
-        let event = Event::PlaceConfirmed { hose, at, hoses: vec![], sets, answers };
+        let event =
+            Event::PlaceConfirmed(PlaceConfirmed { hose, at, hoses: vec![], sets, answers });
         twice.clone().then("2026-06-03", event)
     };
     let all: Vec<_> = twice.record(TODAY).claims.iter().map(|claim| claim.entry).collect();

@@ -2,7 +2,8 @@
 //! hose is: each reason at its border, and what ends it.
 
 use crate::event::{
-    Changes, DetailChanges, Event, Port, PortName, RecallOf, SetChanges, SetDetails,
+    Assembled, CameIn, Changes, DetailChanges, Event, GoneHome, Port, PortName, RecallOf,
+    SetChanges, SetDetails,
 };
 use crate::hose::{
     Construction, Origin, Owner, PortKind, Pressure, Service, Specification, Thread,
@@ -27,7 +28,7 @@ fn set_up(of: Specification, ports: Vec<Port>, details: SetDetails, port: &str) 
     let (set, name, in_use) = (set_id("Heron"), label("Heron"), Use::Personal);
     let details = Box::new(details);
     Story::of(of, "2026-01-10", "2025-12")
-        .then("2026-01-10", Event::Assembled { set, name, in_use, ports, details })
+        .then("2026-01-10", Event::Assembled(Assembled { set, name, in_use, ports, details }))
         .fitted("2026-01-11", "Heron", port, None)
         .leak_test("2026-01-11", true)
         .full("2026-01-12", &[])
@@ -40,7 +41,7 @@ fn misfit(story: &Story) -> Option<Verdict> {
 /// The set as it is changed, naming what was said of it.
 fn changed(story: Story, changes: SetChanges, why: Option<&str>) -> Story {
     let named = |entry: &&crate::journal::Entry| {
-        matches!(entry.event(), Some(Event::Assembled { .. } | Event::SetChanged { .. }))
+        matches!(entry.event(), Some(Event::Assembled(_) | Event::SetChanged { .. }))
     };
     let answers = story.entries.iter().filter(named).map(|entry| entry.id()).collect();
     let (set, why) = (set_id("Heron"), why.map(label));
@@ -247,7 +248,7 @@ fn owned(hose_of: &str, set_of: &str, in_use: Use) -> Story {
     let details = Box::new(SetDetails { owner: ticket(set_of), ..SetDetails::default() });
     let (set, name, ports) = (set_id("Heron"), label("Heron"), ports());
     Story::with_origin(lp(), "2026-01-10", origin)
-        .then("2026-01-10", Event::Assembled { set, name, in_use, ports, details })
+        .then("2026-01-10", Event::Assembled(Assembled { set, name, in_use, ports, details }))
         .fitted("2026-01-11", "Heron", "LP1", None)
         .leak_test("2026-01-11", true)
         .full("2026-01-12", &[])
@@ -275,7 +276,7 @@ fn a_hose_and_its_set_go_home_and_come_in_under_a_new_ticket() {
     let before = story.told(TODAY);
     assert_eq!(before.0, Watch);
     let (hose, set, hoses) = (None, Some(set_id("Heron")), vec![story.hose]);
-    let gone = Event::GoneHome { hose, set, hoses: hoses.clone(), ticket: label("T-1") };
+    let gone = Event::GoneHome(GoneHome { hose, set, hoses: hoses.clone(), ticket: label("T-1") });
     let story = story.then("2026-02-01", gone);
     // Its reasons remain, and its place is at home.
     assert_eq!(story.told(TODAY), before);
@@ -290,7 +291,7 @@ fn a_hose_and_its_set_go_home_and_come_in_under_a_new_ticket() {
     let details = DetailChanges { owner, ..DetailChanges::default() };
     let story = changed(story, SetChanges { details, ..SetChanges::default() }, None);
     assert_eq!(misfit(&story), Some(Hold));
-    let came = Event::CameIn { hose, set, hoses, ticket: label("T-9"), answers };
+    let came = Event::CameIn(CameIn { hose, set, hoses, ticket: label("T-9"), answers });
     let story = story.then("2026-02-01", came);
     assert_eq!(story.told(TODAY), before);
     let answer = story.answer(TODAY);

@@ -193,5 +193,5 @@ proptest! {
 /// Whether entries are of a kind that is never taken back.
 fn is_unwithdrawable(all: &[Believed], ids: &[EntryId]) -> bool {
     let named = all.iter().filter(|b| ids.contains(&b.id));
-    named.into_iter().any(|b| matches!(b.entry.event(), Some(Event::Held { .. })))
+    named.into_iter().any(|b| matches!(b.entry.event(), Some(Event::Held(_))))
 }

@@ -174,7 +174,7 @@ pub fn set_reasons(asked: &AskedOfSet<'_>) -> Vec<Reason> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::event::{EntryId, Event};
+    use crate::event::{EntryId, Event, Held};
     use crate::journal::Stamp;
     use crate::record::OpenSwap;
     use crate::story::{Story, code, day, label, port_name, ports, set_record, slot};
@@ -261,7 +261,7 @@ mod tests {
 
     fn holds() -> Vec<crate::record::Hold> {
         let (hose, set, hoses, incident) = (Some(code(1)), None, Vec::new(), false);
-        let event = Event::Held { hose, set, hoses, why: label("doubted"), incident };
+        let event = Event::Held(Held { hose, set, hoses, why: label("doubted"), incident });
         Story::lp("2026-01-01").then("2026-06-01", event).record("2026-06-15").holds
     }
 

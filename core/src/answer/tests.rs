@@ -2,7 +2,7 @@
 //! Source: common practice, no source; the calendar as python-dateutil adds.
 
 use super::REASONS;
-use crate::event::Event;
+use crate::event::{Event, PlaceConfirmed};
 use crate::hose::{Construction, End, Origin, Service};
 use crate::inspection::Verdict::{self, Hold, Ready, Retire, Watch};
 use crate::measure::PartialDate;
@@ -421,7 +421,7 @@ fn a_contested_place_is_said_until_someone_puts_it_right() {
     let answers = moved.record(TODAY).claims.iter().map(|claim| claim.entry).collect();
     let (hose, at) = (moved.hose, moved.record(TODAY).seat);
     let sets = vec![set_id("Heron"), set_id("Egret")];
-    let event = Event::PlaceConfirmed { hose, at, hoses: vec![], sets, answers };
+    let event = Event::PlaceConfirmed(PlaceConfirmed { hose, at, hoses: vec![], sets, answers });
     assert_eq!(moved.then("2026-05-04", event).reason(TODAY, "place-contested"), None);
 }
 

@@ -9,7 +9,11 @@
 mod changes;
 mod details;
 mod earlier;
+mod holding;
 mod identity;
+mod judging;
+mod parts;
+mod placing;
 mod port;
 mod registration;
 mod rental;
@@ -21,20 +25,22 @@ pub use earlier::{
     AssembledBefore, DescribedBefore, FittedBefore, HandedOutBefore, InspectedBefore,
     RemovedBefore, ReturnedBefore, SwappedBefore,
 };
+pub use holding::{CameIn, GoneHome, Held, Released};
 pub use identity::{EntryId, SetId};
+pub use judging::About;
+pub use placing::{Assembled, Fitted, PlaceConfirmed, Removed, Swapped};
 pub use port::{Port, PortName, Seat, Slot};
 pub use registration::Registration;
 pub use rental::{ReasonThen, ShownThen};
 pub use touched::{Touched, touched};
 
 use serde::{Deserialize, Serialize};
-use serde_json::Value;
 
 use crate::device::{DeviceId, Warrant};
 use crate::hose::{End, Label, Origin, Specification};
 use crate::inspection::{InspectionKind, Look, Place};
 use crate::photograph::Photograph;
-use crate::policy::{Change, Scope, Use};
+use crate::policy::{Change, Scope};
 use crate::tag::Code;
 
 /// One thing that happened. A kind of version 1 is named by its kind alone, a
@@ -160,20 +166,7 @@ pub enum Event {
     AssembledBefore(AssembledBefore),
     /// A regulator set and the ports of its first stage.
     #[serde(rename = "assembled@2")]
-    Assembled {
-        /// The set.
-        set: SetId,
-        /// Its name.
-        name: Label,
-        /// Who dives with it.
-        #[serde(rename = "use")]
-        in_use: Use,
-        /// Its ports.
-        ports: Vec<Port>,
-        /// What else it is.
-        #[serde(flatten)]
-        details: Box<SetDetails>,
-    },
+    Assembled(Assembled),
     /// A set got a tag of its own for its first stage; its earlier tags are
     /// withdrawn. One that was made with a code has that as its first tag.
     SetTagged {
@@ -207,49 +200,16 @@ pub enum Event {
     FittedBefore(FittedBefore),
     /// A hose was put in a port.
     #[serde(rename = "fitted@2")]
-    Fitted {
-        /// The hose.
-        hose: Code,
-        /// The set.
-        set: SetId,
-        /// The port.
-        port: PortName,
-        /// Other sets that it left.
-        #[serde(default, skip_serializing_if = "Vec::is_empty")]
-        sets: Vec<SetId>,
-        /// The placings that it replaces.
-        #[serde(default, skip_serializing_if = "Vec::is_empty")]
-        answers: Vec<EntryId>,
-    },
+    Fitted(Fitted),
     /// A removal of earlier programs.
     #[serde(rename = "removed")]
     RemovedBefore(RemovedBefore),
     /// A hose was taken off, to stock.
     #[serde(rename = "removed@2")]
-    Removed {
-        /// The hose.
-        hose: Code,
-        /// The sets that it left.
-        sets: Vec<SetId>,
-        /// The placings that it replaces.
-        answers: Vec<EntryId>,
-    },
+    Removed(Removed),
     /// Someone looked where a hose is: that settles what two devices put down
     /// differently. The other hoses of the dispute are in stock.
-    PlaceConfirmed {
-        /// The hose that was looked for.
-        hose: Code,
-        /// Where it is; nothing is stock.
-        #[serde(default, skip_serializing_if = "Option::is_none")]
-        at: Option<Slot>,
-        /// The other hoses of the dispute.
-        #[serde(default, skip_serializing_if = "Vec::is_empty")]
-        hoses: Vec<Code>,
-        /// The sets of the dispute.
-        sets: Vec<SetId>,
-        /// Every placing in the dispute.
-        answers: Vec<EntryId>,
-    },
+    PlaceConfirmed(PlaceConfirmed),
     /// A hose was taken out of service for good.
     Retired {
         /// The hose.
@@ -269,24 +229,7 @@ pub enum Event {
     SwappedBefore(SwappedBefore),
     /// One step of a guided swap was answered.
     #[serde(rename = "swapped@2")]
-    Swapped {
-        /// The old hose and the new one.
-        hoses: [Code; 2],
-        /// The set that it is done on.
-        set: SetId,
-        /// The port of its first stage.
-        port: PortName,
-        /// The step.
-        step: Label,
-        /// What was answered.
-        answer: Label,
-        /// Given up after the spanner was on: what is in the port is loosened.
-        #[serde(default, skip_serializing_if = "std::ops::Not::not")]
-        loosened: bool,
-        /// The entry that began the swap; none for that entry itself.
-        #[serde(default, skip_serializing_if = "Vec::is_empty")]
-        answers: Vec<EntryId>,
-    },
+    Swapped(Swapped),
     /// A hand-out of earlier programs.
     #[serde(rename = "handed-out")]
     HandedOutBefore(HandedOutBefore),
@@ -338,23 +281,7 @@ pub enum Event {
         lot: Label,
     },
     /// A hose, or a set with its hoses, was put on hold by hand.
-    Held {
-        /// The hose.
-        #[serde(default, skip_serializing_if = "Option::is_none")]
-        hose: Option<Code>,
-        /// The set.
-        #[serde(default, skip_serializing_if = "Option::is_none")]
-        set: Option<SetId>,
-        /// The hoses that are in the set.
-        #[serde(default, skip_serializing_if = "Vec::is_empty")]
-        hoses: Vec<Code>,
-        /// Why.
-        why: Label,
-        /// After an accident, or the suspicion of one: it stays with every hose
-        /// wherever it goes, and the owner alone releases it.
-        #[serde(default, skip_serializing_if = "std::ops::Not::not")]
-        incident: bool,
-    },
+    Held(Held),
     /// A set is in quarantine: something was found on a hose of it.
     Quarantined {
         /// The set.
@@ -363,24 +290,7 @@ pub enum Event {
         why: Label,
     },
     /// A hold or a quarantine is over.
-    Released {
-        /// The hose.
-        #[serde(default, skip_serializing_if = "Option::is_none")]
-        hose: Option<Code>,
-        /// The set.
-        #[serde(default, skip_serializing_if = "Option::is_none")]
-        set: Option<SetId>,
-        /// The hoses that were in the set.
-        #[serde(default, skip_serializing_if = "Vec::is_empty")]
-        hoses: Vec<Code>,
-        /// Why.
-        why: Label,
-        /// Whether it ends the hold after an incident.
-        #[serde(default, skip_serializing_if = "std::ops::Not::not")]
-        incident: bool,
-        /// The holds and quarantines that it ends.
-        answers: Vec<EntryId>,
-    },
+    Released(Released),
     /// The owner set limits for some hoses.
     Limited {
         /// Which.
@@ -422,35 +332,9 @@ pub enum Event {
         answers: [EntryId; 1],
     },
     /// A customer's hose, or a set with its hoses, went home.
-    GoneHome {
-        /// The hose.
-        #[serde(default, skip_serializing_if = "Option::is_none")]
-        hose: Option<Code>,
-        /// The set.
-        #[serde(default, skip_serializing_if = "Option::is_none")]
-        set: Option<SetId>,
-        /// The hoses that are in the set.
-        #[serde(default, skip_serializing_if = "Vec::is_empty")]
-        hoses: Vec<Code>,
-        /// The ticket under which it was in.
-        ticket: Label,
-    },
+    GoneHome(GoneHome),
     /// It came in again, under a new ticket.
-    CameIn {
-        /// The hose.
-        #[serde(default, skip_serializing_if = "Option::is_none")]
-        hose: Option<Code>,
-        /// The set.
-        #[serde(default, skip_serializing_if = "Option::is_none")]
-        set: Option<SetId>,
-        /// The hoses that are in the set.
-        #[serde(default, skip_serializing_if = "Vec::is_empty")]
-        hoses: Vec<Code>,
-        /// The new ticket.
-        ticket: Label,
-        /// The goings home, and what said whose the hoses are.
-        answers: Vec<EntryId>,
-    },
+    CameIn(CameIn),
     /// A recall is over.
     RecallEnded {
         /// Why.
@@ -508,92 +392,6 @@ pub enum Event {
     },
 }
 
-/// Whom entries that another names are about.
-#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
-pub struct About {
-    /// Hoses.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub hoses: Vec<Code>,
-    /// Sets.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub sets: Vec<SetId>,
-    /// Limits or recalls.
-    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
-    pub fleet: bool,
-}
-
-impl Event {
-    /// The kind's name, its version and its fields.
-    #[must_use]
-    pub fn to_parts(&self) -> (String, u32, Value) {
-        let mut whole = serde_json::to_value(self).unwrap_or_default();
-        let name = whole.get("kind").and_then(Value::as_str).unwrap_or_default().to_owned();
-        let (kind, version) = name.split_once('@').unwrap_or((&name, "1"));
-        let version = version.parse().unwrap_or(1);
-        (kind.to_owned(), version, whole.get_mut("body").map(Value::take).unwrap_or_default())
-    }
-
-    /// The event of a kind, its version and its fields; nothing if this
-    /// program does not know them.
-    #[must_use]
-    pub fn from_parts(kind: &str, version: u32, body: Value) -> Option<Self> {
-        let name = match version {
-            _ if kind.contains('@') => return None,
-            1 => Value::from(kind),
-            _ => Value::from(format!("{kind}@{version}")),
-        };
-        let kind = ("kind".to_owned(), name);
-        let whole = Value::Object([kind, ("body".to_owned(), body)].into_iter().collect());
-        serde_json::from_value(whole).ok()
-    }
-
-    /// The entries that it names; nothing for a kind of earlier programs, which
-    /// means what is before it.
-    #[must_use]
-    pub fn answers(&self) -> Option<&[EntryId]> {
-        match self {
-            Self::Described { answers, .. }
-            | Self::Inspected { answers, .. }
-            | Self::Cleaned { answers, .. }
-            | Self::SetChanged { answers, .. }
-            | Self::Fitted { answers, .. }
-            | Self::Removed { answers, .. }
-            | Self::PlaceConfirmed { answers, .. }
-            | Self::Swapped { answers, .. }
-            | Self::Returned { answers, .. }
-            | Self::Released { answers, .. }
-            | Self::CameIn { answers, .. }
-            | Self::Withdrawn { answers, .. }
-            | Self::Admitted { answers, .. }
-            | Self::Dismissed { answers, .. } => Some(answers),
-            Self::Identified { answers, .. }
-            | Self::RecallEnded { answers, .. }
-            | Self::SetAsideFor { answers, .. }
-            | Self::CheckedOff { answers, .. } => Some(answers),
-            _ => None,
-        }
-    }
-}
-
 const fn is_zero(number: &u32) -> bool {
     *number == 0
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_kind_is_known_by_its_version() {
-        let Some(hose) = (0..).find_map(Code::from_bits) else { unreachable!("a code") };
-        let body = serde_json::json!({"hose": hose.to_string()});
-        let read = |kind, version| Event::from_parts(kind, version, body.clone());
-        assert_eq!(read("polished", 1), None);
-        assert_eq!(read("cleaned", 3), None);
-        assert_eq!(read("cleaned@2", 1), None);
-        assert_eq!(read("cleaned", 1), Some(Event::CleanedBefore { hose }));
-        let now = Event::Cleaned { hose, answers: Vec::new() };
-        assert_eq!(read("cleaned", 2), Some(now.clone()));
-        assert_eq!(now.to_parts(), ("cleaned".to_owned(), 2, body.clone()));
-    }
 }

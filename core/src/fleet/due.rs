@@ -120,7 +120,7 @@ impl DueList {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::event::Event;
+    use crate::event::{CameIn, Event, GoneHome};
     use crate::hose::{Construction, Origin, Owner, Service};
     use crate::story::{Story, hose, label};
 
@@ -147,11 +147,12 @@ mod tests {
         let inspection = [(DueKind::FullInspection, Some("LP-17".to_owned()))];
         assert_eq!(due(&story), inspection);
         let (hose, set, hoses) = (Some(story.hose), None, Vec::new());
-        let gone = Event::GoneHome { hose, set, hoses: hoses.clone(), ticket: label("T-1") };
+        let gone =
+            Event::GoneHome(GoneHome { hose, set, hoses: hoses.clone(), ticket: label("T-1") });
         let home = story.then("2026-02-01", gone);
         assert_eq!(due(&home), []);
         let answers = vec![home.last()];
-        let came = Event::CameIn { hose, set, hoses, ticket: label("T-2"), answers };
+        let came = Event::CameIn(CameIn { hose, set, hoses, ticket: label("T-2"), answers });
         assert_eq!(due(&home.then("2026-03-01", came)), inspection);
     }
 }

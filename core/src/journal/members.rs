@@ -7,7 +7,7 @@ use rusqlite::{Connection, OptionalExtension};
 use super::StoreError;
 use super::entry::Entry;
 use crate::device::{DeviceId, Role, Warrant};
-use crate::event::Event;
+use crate::event::{Event, Released};
 
 /// How far an entry is believed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -225,7 +225,7 @@ impl Right {
     #[must_use]
     pub fn of_event(event: &Event) -> Self {
         match event {
-            Event::Released { incident: true, .. } => Self::Owner,
+            Event::Released(Released { incident: true, .. }) => Self::Owner,
             Event::Withdrawn { about, .. } if about.fleet => Self::Owner,
             event if OWNERS.contains(&event.to_parts().0.as_str()) => Self::Owner,
             _ => Self::Bench,

@@ -1,5 +1,5 @@
 use super::*;
-use crate::event::{About, EntryId};
+use crate::event::{About, EntryId, Released};
 use crate::journal::sample::*;
 use crate::policy::{Change, Scope};
 use crate::story::{code, label};
@@ -72,13 +72,15 @@ fn a_record_knows_its_owner_and_the_words_in_it() {
 #[test]
 fn the_owner_has_what_lifts_doubt_for_all() {
     let (why, hose, entry) = (|| label("why"), Some(code(1)), EntryId::new([1; 32]));
-    let released = |incident| Event::Released {
-        hose,
-        set: None,
-        hoses: Vec::new(),
-        why: why(),
-        incident,
-        answers: vec![entry],
+    let released = |incident| {
+        Event::Released(Released {
+            hose,
+            set: None,
+            hoses: Vec::new(),
+            why: why(),
+            incident,
+            answers: vec![entry],
+        })
     };
     let about = |fleet| About { hoses: vec![code(1)], sets: Vec::new(), fleet };
     let withdrawn =

@@ -6,7 +6,7 @@ use super::believed::{heard, known, record_of, record_on, seat_of, with_asked};
 use super::numbers::numbered;
 use super::set_line::with_set_line;
 use super::tags::FEWEST_TYPED;
-use super::{Logbook, LogbookError};
+use super::{Logbook, LogbookError, NamingError};
 use crate::answer::{Answer, Asked, Heard, answer};
 use crate::event::Seat;
 use crate::journal::{Moment, StoreError};
@@ -46,8 +46,8 @@ impl Logbook {
         }
         match parsed {
             Ok(tag) => Err(match find_set_tag(&self.connection, tag)? {
-                Some(set) => LogbookError::TagOfSet { tag, set: set.name },
-                None => LogbookError::UnknownTag(tag),
+                Some(set) => LogbookError::Naming(NamingError::TagOfSet { tag, set: set.name }),
+                None => LogbookError::Naming(NamingError::UnknownTag(tag)),
             }),
             Err(CodeError::WrongLength { .. }) if Code::prefix(typed).is_some() => {
                 self.find_by_prefix(typed)
@@ -57,9 +57,9 @@ impl Logbook {
                 let near = near.into_iter().filter(|code| {
                     find_tag(&self.connection, *code).is_ok_and(|found| found.is_some())
                 });
-                Err(LogbookError::WrongCheck { error, near: near.collect() })
+                Err(LogbookError::Naming(NamingError::WrongCheck { error, near: near.collect() }))
             }
-            Err(error) => Err(LogbookError::NotACode(error)),
+            Err(error) => Err(LogbookError::Naming(NamingError::NotACode(error))),
         }
     }
 
@@ -67,12 +67,16 @@ impl Logbook {
     /// lightly the beginning of a code is not enough.
     ///
     /// # Errors
-    /// [`LogbookError::WholeCodeNeeded`] if it is not whole; others as
+    /// [`LogbookError::Naming(NamingError::WholeCodeNeeded)`] if it is not whole; others as
     /// [`Logbook::find`].
     pub fn find_whole(&self, typed: &str) -> Result<Found, LogbookError> {
         let whole = Payload::parse(typed).is_ok() || Code::parse(typed).is_ok();
         let found = self.find_typed(typed)?;
-        if whole { Ok(found) } else { Err(LogbookError::WholeCodeNeeded(typed.trim().to_owned())) }
+        if whole {
+            Ok(found)
+        } else {
+            Err(LogbookError::Naming(NamingError::WholeCodeNeeded(typed.trim().to_owned())))
+        }
     }
 
     /// The hose of an own number. Where a code on record begins so too, or several
@@ -95,13 +99,17 @@ impl Logbook {
             _ => {
                 let tags = hoses.iter().map(|hose| Ok(self.record(*hose)?.tag()));
                 let codes = tags.collect::<Result<_, LogbookError>>()?;
-                Err(LogbookError::Several { typed: typed.trim().to_owned(), codes })
+                Err(LogbookError::Naming(NamingError::Several {
+                    typed: typed.trim().to_owned(),
+                    codes,
+                }))
             }
         }
     }
 
     fn find_tag(&self, tag: Code) -> Result<Found, LogbookError> {
-        let hose = find_tag(&self.connection, tag)?.ok_or(LogbookError::UnknownTag(tag))?;
+        let hose = find_tag(&self.connection, tag)?
+            .ok_or(LogbookError::Naming(NamingError::UnknownTag(tag)))?;
         Ok(Found { hose, tag: Some(tag) })
     }
 
@@ -110,22 +118,28 @@ impl Logbook {
         match bound.as_slice() {
             [] => Ok(None),
             [hose] => Ok(Some(Found { hose: *hose, tag: None })),
-            _ => Err(LogbookError::Several { typed: text.to_owned(), codes: bound }),
+            _ => Err(LogbookError::Naming(NamingError::Several {
+                typed: text.to_owned(),
+                codes: bound,
+            })),
         }
     }
 
     fn find_by_prefix(&self, typed: &str) -> Result<Found, LogbookError> {
         let prefix = Code::prefix(typed);
-        let none = || LogbookError::NothingBeginsSo(typed.trim().to_owned());
+        let none = || LogbookError::Naming(NamingError::NothingBeginsSo(typed.trim().to_owned()));
         let characters = typed.chars().filter(|c| c.is_alphanumeric()).count();
         if characters < FEWEST_TYPED {
-            return Err(LogbookError::TooShort(typed.trim().to_owned()));
+            return Err(LogbookError::Naming(NamingError::TooShort(typed.trim().to_owned())));
         }
         let tags = find_tags(&self.connection, prefix.ok_or_else(none)?, 9)?;
         match tags.as_slice() {
             [] => Err(none()),
             [tag] => self.find_tag(*tag),
-            _ => Err(LogbookError::Several { typed: typed.trim().to_owned(), codes: tags }),
+            _ => Err(LogbookError::Naming(NamingError::Several {
+                typed: typed.trim().to_owned(),
+                codes: tags,
+            })),
         }
     }
 
@@ -151,7 +165,9 @@ impl Logbook {
                 let bound = self.find_bound(text)?;
                 match bound.map_or_else(|| self.find_numbered(text), |found| Ok(Some(found)))? {
                     Some(found) => self.answer_found(found, moment),
-                    None => Err(LogbookError::ForeignText(text.trim().to_owned())),
+                    None => {
+                        Err(LogbookError::Naming(NamingError::ForeignText(text.trim().to_owned())))
+                    }
                 }
             }
             Err(error) => Err(error.into()),
@@ -241,10 +257,11 @@ impl Logbook {
     /// The record of a hose.
     ///
     /// # Errors
-    /// [`LogbookError::UnknownTag`] if there is none.
+    /// [`LogbookError::Naming(NamingError::UnknownTag)`] if there is none.
     pub fn record(&self, hose: Code) -> Result<HoseRecord, LogbookError> {
         let own = find_tag(&self.connection, hose)?.unwrap_or(hose);
-        record::load_hose(&self.connection, own)?.ok_or(LogbookError::UnknownTag(hose))
+        record::load_hose(&self.connection, own)?
+            .ok_or(LogbookError::Naming(NamingError::UnknownTag(hose)))
     }
 
     /// Where a hose is, for people; nothing if it is in no port.

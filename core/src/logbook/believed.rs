@@ -4,7 +4,7 @@
 use chrono::{DateTime, Days, NaiveDate, Utc};
 use rusqlite::Connection;
 
-use super::LogbookError;
+use super::{LogbookError, NamingError};
 use crate::answer::{Asked, Heard};
 use crate::event::{Seat, SetId, Slot};
 use crate::hose::Label;
@@ -89,7 +89,8 @@ pub(super) fn record_on(
     hose: Code,
     today: NaiveDate,
 ) -> Result<HoseRecord, LogbookError> {
-    let record = record::load_hose(store, hose)?.ok_or(LogbookError::UnknownTag(hose))?;
+    let record = record::load_hose(store, hose)?
+        .ok_or(LogbookError::Naming(NamingError::UnknownTag(hose)))?;
     believed(store, record, today)
 }
 
@@ -104,7 +105,7 @@ pub(super) fn believed(
     }
     let hose = record.hose;
     let entries = as_of(entries_about(store, hose)?, today);
-    fold_hose(hose, &entries).ok_or(LogbookError::UnknownTag(hose))
+    fold_hose(hose, &entries).ok_or(LogbookError::Naming(NamingError::UnknownTag(hose)))
 }
 
 /// A set as it is to be believed today; see [`record_on`].
@@ -185,7 +186,9 @@ pub(super) fn record_of(
 ) -> Result<HoseRecord, LogbookError> {
     let own = find_tag(work, hose)?.unwrap_or(hose);
     record_on(work, own, today).map_err(|error| match error {
-        LogbookError::UnknownTag(_) => LogbookError::UnknownTag(hose),
+        LogbookError::Naming(NamingError::UnknownTag(_)) => {
+            LogbookError::Naming(NamingError::UnknownTag(hose))
+        }
         other => other,
     })
 }

@@ -3,8 +3,8 @@
 use chrono::NaiveDate;
 use rusqlite::Connection;
 
-use super::LogbookError;
 use super::believed::with_asked;
+use super::{DayError, LogbookError, PlaceError};
 use crate::answer::not_of_this_set;
 use crate::hose::Specification;
 use crate::journal::Moment;
@@ -13,7 +13,7 @@ use crate::record::{HoseRecord, SetRecord};
 /// Nothing is written for a day to come.
 pub(super) fn check_not_ahead(on: NaiveDate, moment: &Moment) -> Result<(), LogbookError> {
     if on > moment.today {
-        return Err(LogbookError::FutureDay { on, today: moment.today });
+        return Err(LogbookError::Day(DayError::FutureDay { on, today: moment.today }));
     }
     Ok(())
 }
@@ -27,7 +27,7 @@ pub(super) fn check_day(
     check_not_ahead(on, moment)?;
     match record.origin.born() {
         Some(born) if on < born.earliest() => {
-            Err(LogbookError::BeforeMade { on, born: born.to_string() })
+            Err(LogbookError::Day(DayError::BeforeMade { on, born: born.to_string() }))
         }
         _ => Ok(()),
     }
@@ -36,7 +36,9 @@ pub(super) fn check_day(
 /// A hose is not moved on a day before the one on which it came where it is.
 pub(super) fn check_since(record: &HoseRecord, on: NaiveDate) -> Result<(), LogbookError> {
     match record.seated_on {
-        Some(since) if on < since => Err(LogbookError::BeforeLastPlace { on, since }),
+        Some(since) if on < since => {
+            Err(LogbookError::Day(DayError::BeforeLastPlace { on, since }))
+        }
         _ => Ok(()),
     }
 }
@@ -85,7 +87,7 @@ pub(super) fn not_at_home(record: &HoseRecord) -> Result<(), LogbookError> {
 /// A customer's hose is fitted to sets of its ticket alone.
 pub(super) fn of_this_set(record: &HoseRecord, set: &SetRecord) -> Result<(), LogbookError> {
     match not_of_this_set(record, set) {
-        Some(why) => Err(LogbookError::DoesNotFit { hose: record.tag(), why }),
+        Some(why) => Err(LogbookError::Place(PlaceError::DoesNotFit { hose: record.tag(), why })),
         None => Ok(()),
     }
 }

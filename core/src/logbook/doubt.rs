@@ -234,7 +234,7 @@ impl Logbook {
 /// which are released.
 fn taken_with(work: &Connection, entry: &Entry) -> Result<Vec<Entry>, LogbookError> {
     let mut together = act(work, entry)?;
-    let is_hold = |other: &Entry| matches!(other.event(), Some(Event::Held { .. }));
+    let is_hold = |other: &Entry| matches!(other.event(), Some(Event::Held(_)));
     together.retain(|other| other.id() == entry.id() || !is_hold(other));
     Ok(together)
 }

@@ -4,7 +4,7 @@
 use thiserror::Error;
 
 use super::slips::of_description;
-use super::{Found, Logbook, LogbookError, TakenBack, hoses};
+use super::{Found, Logbook, LogbookError, NamingError, TakenBack, hoses};
 use crate::answer::Answer;
 use crate::event::{EntryId, Event, Registration, SetId};
 use crate::hose::{Label, Specification};
@@ -65,7 +65,11 @@ impl Logbook {
         match action {
             Action::Register { tag: Some(tag) } => {
                 if self.is_on_record(tag)? {
-                    return Err(FieldRefused::new("tag", LogbookError::TagInUse(tag)).into());
+                    return Err(FieldRefused::new(
+                        "tag",
+                        LogbookError::Naming(NamingError::TagInUse(tag)),
+                    )
+                    .into());
                 }
                 let mut filled = hose::empty();
                 filled.set("tag", &tag.to_string());
@@ -282,7 +286,7 @@ impl Logbook {
             let mut drafts = vec![Draft { on, event }];
             if let Some(barcode) = barcode {
                 if let Some(other) = record::find_barcode(work, barcode.as_str())?.first() {
-                    return Err(LogbookError::BarcodeInUse(*other));
+                    return Err(LogbookError::Naming(NamingError::BarcodeInUse(*other)));
                 }
                 drafts.push(Draft { on, event: Event::Bound { hose, barcode } });
             }
@@ -333,7 +337,9 @@ impl Logbook {
         let line = lines.into_iter().find(|line| line.id == id);
         let words = line.as_ref().map(|line| line.words.clone()).unwrap_or_default();
         let Some(Event::Registered { specification, .. }) = line.and_then(|line| line.event) else {
-            return Err(LogbookError::NotARegistration(self.record(hose)?.tag()));
+            return Err(LogbookError::Naming(NamingError::NotARegistration(
+                self.record(hose)?.tag(),
+            )));
         };
         Ok((id, words, specification))
     }
@@ -345,7 +351,7 @@ impl Logbook {
     pub fn is_on_record(&self, tag: Code) -> Result<bool, LogbookError> {
         match self.record(tag) {
             Ok(_) => Ok(true),
-            Err(LogbookError::UnknownTag(_)) => Ok(false),
+            Err(LogbookError::Naming(NamingError::UnknownTag(_))) => Ok(false),
             Err(other) => Err(other),
         }
     }

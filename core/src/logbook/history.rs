@@ -125,7 +125,7 @@ impl Logbook {
 /// Why what happened cannot be taken back, if it can't.
 pub(super) const fn not_withdrawable(event: Option<&Event>) -> Option<&'static str> {
     match event {
-        Some(Event::Held { .. }) => Some("a hold is released, not withdrawn"),
+        Some(Event::Held(_)) => Some("a hold is released, not withdrawn"),
         Some(Event::Enrolled { .. }) => Some("what a device may write is said anew, not withdrawn"),
         Some(Event::Admitted { .. }) => {
             Some("an admission cannot be withdrawn; dismiss the entries")

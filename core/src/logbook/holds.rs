@@ -5,7 +5,7 @@ use rusqlite::Connection;
 use super::believed::{record_of, set_of, set_on, sets_of, with_asked};
 use super::moves::named;
 use super::{Logbook, LogbookError};
-use crate::event::{EntryId, Event};
+use crate::event::{EntryId, Event, Held, Released};
 use crate::hose::Label;
 use crate::inspection::Verdict;
 use crate::journal::{Draft, Moment};
@@ -29,7 +29,7 @@ impl Logbook {
         let (_, tag) = self.write(moment, |work, _| {
             let record = record_of(work, hose, moment.today)?;
             let (hose, hoses) = (Some(record.hose), Vec::new());
-            let event = Event::Held { hose, set: None, hoses, why, incident };
+            let event = Event::Held(Held { hose, set: None, hoses, why, incident });
             Ok((vec![Draft { on, event }], record.tag()))
         })?;
         Ok(tag)
@@ -50,7 +50,7 @@ impl Logbook {
         self.write(moment, |work, _| {
             let set = set_of(work, set, moment.today)?;
             let hoses = hoses_of(&set);
-            let event = Event::Held { hose: None, set: Some(set.id), hoses, why, incident };
+            let event = Event::Held(Held { hose: None, set: Some(set.id), hoses, why, incident });
             Ok((vec![Draft { on, event }], ()))
         })?;
         Ok(())
@@ -73,13 +73,15 @@ impl Logbook {
             if holds.is_empty() {
                 return Err(not_held(work, &record, moment));
             }
-            let event = |answers: Vec<EntryId>, incident| Event::Released {
-                hose: Some(record.hose),
-                set: None,
-                hoses: Vec::new(),
-                why: why.clone(),
-                incident,
-                answers,
+            let event = |answers: Vec<EntryId>, incident| {
+                Event::Released(Released {
+                    hose: Some(record.hose),
+                    set: None,
+                    hoses: Vec::new(),
+                    why: why.clone(),
+                    incident,
+                    answers,
+                })
             };
             Ok((releases(&holds, moment, event), record.tag()))
         })?;
@@ -106,13 +108,15 @@ impl Logbook {
             if !set.quarantines.is_empty() {
                 check_put_right(work, &set, moment)?;
             }
-            let event = |answers: Vec<EntryId>, incident| Event::Released {
-                hose: None,
-                set: Some(set.id),
-                hoses: hoses_of(&set),
-                why: why.clone(),
-                incident,
-                answers,
+            let event = |answers: Vec<EntryId>, incident| {
+                Event::Released(Released {
+                    hose: None,
+                    set: Some(set.id),
+                    hoses: hoses_of(&set),
+                    why: why.clone(),
+                    incident,
+                    answers,
+                })
             };
             Ok((releases(&holds, moment, event), ()))
         })?;

@@ -10,8 +10,8 @@ use super::checks::{
     set_not_after_incident, set_not_at_home, set_not_out,
 };
 use super::moves::named;
-use super::{Logbook, LogbookError};
-use crate::event::{DetailChanges, EntryId, Event, SetChanges};
+use super::{Logbook, LogbookError, PlaceError};
+use crate::event::{CameIn, DetailChanges, EntryId, Event, GoneHome, SetChanges};
 use crate::hose::{Label, Owner};
 use crate::journal::{Draft, Moment};
 use crate::record::{HoseRecord, SetRecord};
@@ -36,11 +36,14 @@ impl Logbook {
             not_at_home(record)?;
             if let Some(slot) = record.slots().next() {
                 let seat = seat_of(work, slot)?;
-                return Err(LogbookError::FittedElsewhere { hose: record.tag(), seat });
+                return Err(LogbookError::Place(PlaceError::FittedElsewhere {
+                    hose: record.tag(),
+                    seat,
+                }));
             }
             goes(record, day)?;
             let (hose, set, hoses) = (Some(record.hose), None, Vec::new());
-            Ok(Event::GoneHome { hose, set, hoses, ticket })
+            Ok(Event::GoneHome(GoneHome { hose, set, hoses, ticket }))
         })
     }
 
@@ -71,7 +74,7 @@ impl Logbook {
                 goes(record, on)?;
             }
             let hoses = named(hoses.iter().map(|record| record.hose));
-            Ok(vec![Event::GoneHome { hose: None, set: Some(set.id), hoses, ticket }])
+            Ok(vec![Event::GoneHome(GoneHome { hose: None, set: Some(set.id), hoses, ticket })])
         })
     }
 
@@ -97,7 +100,7 @@ impl Logbook {
             new_ticket(&home.ticket, &ticket)?;
             let answers = answers_of(record, home.entry);
             let (hose, set, hoses) = (Some(record.hose), None, Vec::new());
-            Ok(Event::CameIn { hose, set, hoses, ticket, answers })
+            Ok(Event::CameIn(CameIn { hose, set, hoses, ticket, answers }))
         })
     }
 
@@ -130,7 +133,7 @@ impl Logbook {
             let replaced = set.descriptions.clone();
             let changed = Event::SetChanged { set: set.id, changes, why: None, answers: replaced };
             let (hose, id, answers) = (None, Some(set.id), named(answers.into_iter()));
-            Ok(vec![changed, Event::CameIn { hose, set: id, hoses: back, ticket, answers }])
+            Ok(vec![changed, Event::CameIn(CameIn { hose, set: id, hoses: back, ticket, answers })])
         })
     }
 

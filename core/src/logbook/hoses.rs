@@ -12,7 +12,7 @@ use super::moves::removal;
 use super::numbers::{NumbersGiven, check_free};
 use super::slips::{of_description, of_reseal};
 use super::tags::free_tag;
-use super::{Logbook, LogbookError};
+use super::{Logbook, LogbookError, NamingError};
 use crate::event::{Changes, Event, OriginField, Registration};
 use crate::hose::{End, Grease, Label, Origin, Service, Specification};
 use crate::journal::{Draft, Moment};
@@ -244,7 +244,7 @@ pub(super) fn registered(
     check_free(work, &new.origin.own, None)?;
     let hose = free_tag(work, new.tag, random)?;
     if taken.contains(&hose) {
-        return Err(LogbookError::TagInUse(hose));
+        return Err(LogbookError::Naming(NamingError::TagInUse(hose)));
     }
     let (specification, origin) = (new.specification, new.origin);
     Ok((hose, Event::Registered { hose, specification, origin }))

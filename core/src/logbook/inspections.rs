@@ -6,7 +6,7 @@ use uom::si::pressure::bar;
 use super::checks::{check_day, described, not_after_incident};
 use super::moves::named;
 use super::slips::of_strands;
-use super::{Logbook, LogbookError, believed};
+use super::{Logbook, LogbookError, PlaceError, believed};
 use crate::event::{EntryId, Event};
 use crate::hose::{Label, Pressure, Specification};
 use crate::inspection::{FindingError, Form, InspectionKind, Known, Look, Place};
@@ -74,7 +74,9 @@ impl Logbook {
             }
             let mut at = None;
             if look.kind == InspectionKind::LeakTest {
-                at = Some(record.seat.ok_or(LogbookError::NotFitted(record.tag()))?);
+                at = Some(
+                    record.seat.ok_or(LogbookError::Place(PlaceError::NotFitted(record.tag())))?,
+                );
             }
             let described = described(&record)?;
             let look = checked(look, &described, record.wants_answers(on))?;

@@ -55,7 +55,7 @@ pub use answering::Found;
 pub use asking::{Hit, HoseList, Page, SetList};
 pub use check::CheckReport;
 pub use devices::{DeviceView, OwnDevice};
-pub use error::LogbookError;
+pub use error::{DayError, LogbookError, NamingError, PlaceError};
 pub use forms::{FormRefused, Saved};
 pub use history::{HistoryLine, TakenBackBy};
 pub use inspections::ShownPhotograph;

@@ -2,26 +2,26 @@
 
 use std::collections::BTreeSet;
 
-use crate::event::{Event, Slot};
+use crate::event::{Event, Fitted, Removed, Slot};
 use crate::record::HoseRecord;
 
 /// A hose's removal from wherever it is claimed.
 pub(super) fn removal(record: &HoseRecord) -> Event {
     let sets = named(record.slots().map(|slot| slot.set));
     let answers = record.claims.iter().map(|claim| claim.entry).collect();
-    Event::Removed { hose: record.hose, sets, answers }
+    Event::Removed(Removed { hose: record.hose, sets, answers })
 }
 
 /// A hose's fitting, out of wherever it is claimed.
 pub(super) fn fitting(record: &HoseRecord, slot: Slot) -> Event {
     let left = record.slots().map(|slot| slot.set).filter(|set| *set != slot.set);
-    Event::Fitted {
+    Event::Fitted(Fitted {
         hose: record.hose,
         set: slot.set,
         port: slot.port,
         sets: named(left),
         answers: record.claims.iter().map(|claim| claim.entry).collect(),
-    }
+    })
 }
 
 /// Each once, in a stable order.

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use rusqlite::Connection;
 
-use super::{Logbook, LogbookError};
+use super::{Logbook, LogbookError, NamingError};
 use crate::hose::{Label, Particulars};
 use crate::index::{self, Numbered, spelled};
 use crate::journal::StoreError;
@@ -39,7 +39,7 @@ pub(super) fn check_free(
     match other {
         Some(Numbered { hose, .. }) => {
             let holder = record::load_hose(store, hose)?.map_or(hose, |record| record.tag());
-            Err(LogbookError::NumberInUse { number: number.clone(), holder })
+            Err(LogbookError::Naming(NamingError::NumberInUse { number: number.clone(), holder }))
         }
         None => Ok(()),
     }
@@ -55,7 +55,8 @@ impl NumbersGiven {
         let Some(number) = &own.number else { return Ok(()) };
         let branch = own.branch.as_ref().map(folded);
         let free = self.0.insert((branch, spelled(number.as_str())));
-        free.then_some(()).ok_or_else(|| LogbookError::NumberTwice(number.clone()))
+        free.then_some(())
+            .ok_or_else(|| LogbookError::Naming(NamingError::NumberTwice(number.clone())))
     }
 }
 

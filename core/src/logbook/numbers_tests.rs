@@ -4,7 +4,7 @@ use crate::event::Registration;
 use crate::hose::{Label, Origin};
 use crate::index::{Filter, SetFilter, Sort};
 use crate::logbook::centre::{Centre, LP, TODAY, moment, specification};
-use crate::logbook::{Logbook, LogbookError, NewSet, Page, SetEdit};
+use crate::logbook::{Logbook, LogbookError, NamingError, NewSet, Page, SetEdit};
 use crate::policy::Use;
 use crate::story::label;
 use crate::tag::Code;
@@ -38,19 +38,19 @@ fn a_number_names_one_hose_of_those_in_use() {
         assert!(good(c.book.find_typed(same)).hose == first, "{same}");
         let again = c.book.register(of_number(same), None, &now);
         assert!(
-            matches!(again, Err(LogbookError::NumberInUse { holder, .. }) if holder == first),
+            matches!(again, Err(LogbookError::Naming(NamingError::NumberInUse { holder, .. })) if holder == first),
             "{same}"
         );
     }
     let two = c.book.register_all(vec![of_number("A1"), of_number("a-1")], None, &now);
-    assert!(matches!(two, Err(LogbookError::NumberTwice(_))));
+    assert!(matches!(two, Err(LogbookError::Naming(NamingError::NumberTwice(_)))));
     let other = good(c.book.register(of_number("LP-18"), None, &now));
     let record = good(c.book.record(other));
     let mut origin = record.origin.clone();
     origin.own.number = Some(label("LP17"));
     let specification = specification(LP);
     let taken = c.book.describe(other, (specification.clone(), origin), None, &now);
-    assert!(matches!(taken, Err(LogbookError::NumberInUse { .. })));
+    assert!(matches!(taken, Err(LogbookError::Naming(NamingError::NumberInUse { .. }))));
     // Out of service it names the hose until another has the number.
     c.retire(first, TODAY);
     assert!(good(c.book.find_typed("LP-17")).hose == first);
@@ -74,11 +74,17 @@ fn two_branches_have_each_a_hose_of_one_number() {
     let nowhere = good(c.book.register(of(None), None, &now));
     for taken in [Some("harbour"), Some("northbay"), None] {
         let again = c.book.register(of(taken), None, &now);
-        assert!(matches!(again, Err(LogbookError::NumberInUse { .. })), "{taken:?}");
+        assert!(
+            matches!(again, Err(LogbookError::Naming(NamingError::NumberInUse { .. }))),
+            "{taken:?}"
+        );
     }
     assert_eq!(good(c.book.doubled_numbers()), []);
     // The number alone does not say which of them is meant.
-    assert!(matches!(c.book.find_typed("LP-17"), Err(LogbookError::Several { .. })));
+    assert!(matches!(
+        c.book.find_typed("LP-17"),
+        Err(LogbookError::Naming(NamingError::Several { .. }))
+    ));
     let listed = |book: &Logbook, branch: &str| -> Vec<Code> {
         let filter = Filter { branch: Some(label(branch)), ..Filter::default() };
         let list = good(book.list(&filter, Sort::Number, &Page::ALL, &now));
@@ -90,7 +96,10 @@ fn two_branches_have_each_a_hose_of_one_number() {
         let mut origin = good(c.book.record(hose)).origin;
         origin.own.branch = branch.map(label);
         let moved = c.book.describe(hose, (specification(LP), origin), None, &now);
-        assert!(matches!(moved, Err(LogbookError::NumberInUse { .. })), "{branch:?}");
+        assert!(
+            matches!(moved, Err(LogbookError::Naming(NamingError::NumberInUse { .. }))),
+            "{branch:?}"
+        );
     }
     let mut origin = good(c.book.record(nowhere)).origin;
     origin.own.branch = Some(label("Cove"));
@@ -139,7 +148,9 @@ fn a_number_that_begins_a_code_opens_neither() {
     let begins: String = one.to_string().chars().filter(|c| *c != '-').take(6).collect();
     let other = good(c.book.register(of_number(&begins), None, &now));
     match c.book.find_typed(&begins) {
-        Err(LogbookError::Several { codes, .. }) => assert_eq!(codes, [other, one]),
+        Err(LogbookError::Naming(NamingError::Several { codes, .. })) => {
+            assert_eq!(codes, [other, one])
+        }
         found => unreachable!("{found:?}"),
     }
     assert_eq!(found(&c.book, &begins), [other, one]);

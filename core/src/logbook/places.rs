@@ -10,9 +10,9 @@ use super::checks::{
     set_not_at_home, set_not_out,
 };
 use super::moves::{fitting, named, removal};
-use super::{Found, Logbook, LogbookError};
+use super::{Found, Logbook, LogbookError, PlaceError};
 use crate::answer::unknown_kind;
-use crate::event::{EntryId, Event, PortName, Seat, Slot};
+use crate::event::{EntryId, Event, Fitted, PlaceConfirmed, PortName, Seat, Slot};
 use crate::hose::{End, Fitting, Label, Specification};
 use crate::journal::Moment;
 use crate::record::{HoseRecord, PortClaim, SetRecord};
@@ -66,7 +66,7 @@ impl Logbook {
         let day = on.unwrap_or(moment.today);
         self.write_of_hose(hose, on, moment, |record, _| {
             if record.slots().next().is_none() {
-                return Err(LogbookError::NotFitted(record.tag()));
+                return Err(LogbookError::Place(PlaceError::NotFitted(record.tag())));
             }
             not_out(record)?;
             not_at_home(record)?;
@@ -80,7 +80,7 @@ impl Logbook {
     /// stock.
     ///
     /// # Errors
-    /// [`LogbookError::PlaceNotContested`] if nothing is in dispute.
+    /// [`LogbookError::Place(PlaceError::PlaceNotContested)`] if nothing is in dispute.
     pub fn confirm_place(
         &mut self,
         hose: Code,
@@ -103,16 +103,16 @@ impl Logbook {
             }
             let doubtful = record.claims.iter().any(|claim| claim.doubtful);
             if !record.contested() && rivals.is_empty() && !doubtful {
-                return Err(LogbookError::PlaceNotContested(record.tag()));
+                return Err(LogbookError::Place(PlaceError::PlaceNotContested(record.tag())));
             }
             let own = record.claims.iter().map(|claim| claim.entry);
-            Ok(Event::PlaceConfirmed {
+            Ok(Event::PlaceConfirmed(PlaceConfirmed {
                 hose: record.hose,
                 at: record.seat,
                 hoses: named(rivals.iter().map(|(hose, _)| *hose)),
                 sets: named(slots.iter().map(|slot| slot.set)),
                 answers: named(own.chain(rivals.iter().map(|(_, entry)| *entry))),
-            })
+            }))
         })
     }
 
@@ -142,7 +142,9 @@ impl Logbook {
             let set = set_called(&self.connection, set)?;
             let last = self.history(record.hose)?.iter().rev().find_map(|line| match &line.event {
                 Some(Event::RemovedBefore(b)) if b.set == set.name => Some(b.port),
-                Some(Event::Fitted { set: into, port, .. }) if *into == set.id => Some(*port),
+                Some(Event::Fitted(Fitted { set: into, port, .. })) if *into == set.id => {
+                    Some(*port)
+                }
                 _ => None,
             });
             Ok(free_ports(&described(&record)?, &set, last))
@@ -156,7 +158,7 @@ impl Logbook {
     /// [`LogbookError`] if hose or set is unknown.
     pub fn port_needed(&self, hose: Code, set: &Label) -> Result<LogbookError, LogbookError> {
         let (free, hose) = (self.suggest_ports(hose, set)?, self.record(hose)?.tag());
-        Ok(LogbookError::PortNeeded { hose, set: set.clone(), free })
+        Ok(LogbookError::Place(PlaceError::PortNeeded { hose, set: set.clone(), free }))
     }
 }
 
@@ -174,16 +176,21 @@ fn check_free(
         Some(now)
             if here(now) && now.port == slot.port && !record.contested() && rival.is_none() =>
         {
-            Err(LogbookError::FittedThere { hose, seat: seat() })
+            Err(LogbookError::Place(PlaceError::FittedThere { hose, seat: seat() }))
         }
-        Some(now) if !here(now) => {
-            Err(LogbookError::FittedElsewhere { hose, seat: seat_of(work, now)? })
-        }
+        Some(now) if !here(now) => Err(LogbookError::Place(PlaceError::FittedElsewhere {
+            hose,
+            seat: seat_of(work, now)?,
+        })),
         _ => match rival {
             Some(holder) => {
                 let hose = record.specification.as_ref();
                 let free = hose.map(|hose| free_ports(hose, set, None)).unwrap_or_default();
-                Err(LogbookError::PortTaken { seat: seat(), holder: *holder, free })
+                Err(LogbookError::Place(PlaceError::PortTaken {
+                    seat: seat(),
+                    holder: *holder,
+                    free,
+                }))
             }
             None => Ok(()),
         },
@@ -201,29 +208,37 @@ pub(super) fn goes_in(
     set: &SetRecord,
     name: PortName,
 ) -> Result<(), LogbookError> {
-    let port = set.port(name).ok_or_else(|| LogbookError::NoSuchPort {
-        set: set.name.clone(),
-        port: name,
-        ports: set.ports.iter().map(|p| p.name.to_string()).collect(),
+    let port = set.port(name).ok_or_else(|| {
+        LogbookError::Place(PlaceError::NoSuchPort {
+            set: set.name.clone(),
+            port: name,
+            ports: set.ports.iter().map(|p| p.name.to_string()).collect(),
+        })
     })?;
     if let Some(device) = set.devices.get(&name) {
         let said = format!(
             "{name} holds {device} and no plug; take that out on record first, with set change"
         );
-        return Err(LogbookError::BadPorts(said));
+        return Err(LogbookError::Place(PlaceError::BadPorts(said)));
     }
     let needs = specification.service().pressure();
     if port.pressure().is_some_and(|gives| gives != needs) {
-        return Err(LogbookError::WrongPressure { hose, port: name, needs });
+        return Err(LogbookError::Place(PlaceError::WrongPressure { hose, port: name, needs }));
     }
-    let refused = |why: &str| LogbookError::DoesNotFit { hose, why: why.to_owned() };
+    let refused =
+        |why: &str| LogbookError::Place(PlaceError::DoesNotFit { hose, why: why.to_owned() });
     if let Some(why) = unknown_kind(specification, port) {
         return Err(refused(why));
     }
     let end = specification.fitting(End::A);
     if *end != Fitting::Thread(port.thread) {
         let thread = end.to_string();
-        return Err(LogbookError::WrongThread { hose, port: name, thread, cut: port.thread });
+        return Err(LogbookError::Place(PlaceError::WrongThread {
+            hose,
+            port: name,
+            thread,
+            cut: port.thread,
+        }));
     }
     if set.oxygen && !specification.oxygen() {
         return Err(refused(words::NOT_FOR_OXYGEN));

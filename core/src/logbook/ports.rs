@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::LogbookError;
+use super::{LogbookError, PlaceError};
 use crate::event::{Port, PortName};
 use crate::hose::{Label, PortKind, Pressure, Thread};
 
@@ -23,9 +23,9 @@ impl std::str::FromStr for PortCount {
     fn from_str(typed: &str) -> Result<Self, LogbookError> {
         let text = typed.trim();
         let wrong = || {
-            LogbookError::BadPorts(format!(
+            LogbookError::Place(PlaceError::BadPorts(format!(
                 "“{text}” does not name ports; write KIND:THREAD=COUNT, as LP:3/8-24=4"
-            ))
+            )))
         };
         let (kind, rest) = text.split_once(':').ok_or_else(wrong)?;
         let (thread, count) = rest.split_once('=').unwrap_or((rest, "1"));
@@ -48,10 +48,10 @@ fn check_thread(kind: PortKind, thread: Thread) -> Result<(), LogbookError> {
     if possible {
         return Ok(());
     }
-    Err(LogbookError::BadPorts(format!(
+    Err(LogbookError::Place(PlaceError::BadPorts(format!(
         "no first stage has a {thread} port of kind {kind}; HP ports are 7/16-20 (old ones \
          3/8-24), LP ports 3/8-24 or 1/2-20, and only of a 3/8-24 port can the kind be unknown"
-    )))
+    ))))
 }
 
 /// Numbers ports among their kind: `LP1`, `LP2` …
@@ -66,7 +66,7 @@ pub(super) fn numbered(counts: &[PortCount]) -> Result<Vec<Port>, LogbookError> 
     }
     if ports.is_empty() || ports.len() > 16 {
         let said = "a first stage has 1 to 16 ports".to_owned();
-        return Err(LogbookError::BadPorts(said));
+        return Err(LogbookError::Place(PlaceError::BadPorts(said)));
     }
     Ok(ports)
 }
@@ -87,10 +87,10 @@ impl std::str::FromStr for PortDevice {
     fn from_str(typed: &str) -> Result<Self, LogbookError> {
         let wrong = || {
             let said = "does not say what is in which port; write LP4=transmitter or LP4=none";
-            LogbookError::BadPorts(format!("“{}” {said}", typed.trim()))
+            LogbookError::Place(PlaceError::BadPorts(format!("“{}” {said}", typed.trim())))
         };
         let (port, device) = typed.split_once('=').ok_or_else(wrong)?;
-        let port = port.parse().map_err(LogbookError::BadPorts)?;
+        let port = port.parse().map_err(PlaceError::BadPorts)?;
         let device = match device.trim() {
             "none" | "plug" => None,
             device => Some(Label::new("what is in a port", device)?),
@@ -114,10 +114,10 @@ impl std::str::FromStr for PortIs {
     fn from_str(typed: &str) -> Result<Self, LogbookError> {
         let wrong = || {
             let said = "does not say what a port gives; write P1=LP or P1=HP";
-            LogbookError::BadPorts(format!("“{}” {said}", typed.trim()))
+            LogbookError::Place(PlaceError::BadPorts(format!("“{}” {said}", typed.trim())))
         };
         let (port, pressure) = typed.split_once('=').ok_or_else(wrong)?;
-        let port = port.parse().map_err(LogbookError::BadPorts)?;
+        let port = port.parse().map_err(PlaceError::BadPorts)?;
         Ok(Self { port, pressure: pressure.parse().map_err(|_| wrong())? })
     }
 }
@@ -128,7 +128,7 @@ pub(super) fn with_kinds(ports: &[Port], kinds: &[PortIs]) -> Result<Vec<Port>, 
     for PortIs { port: name, pressure } in kinds {
         if name.kind() != PortKind::Unknown {
             let said = format!("{name} says its kind in its name; give all ports again");
-            return Err(LogbookError::BadPorts(said));
+            return Err(LogbookError::Place(PlaceError::BadPorts(said)));
         }
         let port = ports.iter_mut().find(|port| port.name == *name);
         let port = port.ok_or_else(|| no_such_port(*name))?;
@@ -156,7 +156,7 @@ pub(super) fn with_devices(
 }
 
 fn no_such_port(port: PortName) -> LogbookError {
-    LogbookError::BadPorts(format!("the set has no port {port}"))
+    LogbookError::Place(PlaceError::BadPorts(format!("the set has no port {port}")))
 }
 
 #[cfg(test)]

@@ -1,7 +1,7 @@
 //! What a refusal is about: a field of a form, and what can be done about it. Its
 //! words name no command or button; each face adds its own for the action.
 
-use super::LogbookError;
+use super::{LogbookError, NamingError, PlaceError};
 use crate::inspection::InspectionKind;
 use crate::view::Action;
 
@@ -11,8 +11,8 @@ impl LogbookError {
     pub const fn field(&self) -> Option<&'static str> {
         match self {
             Self::ReasonNeeded(_) | Self::SetReasonNeeded(_) => Some("why"),
-            Self::TagInUse(_) => Some("tag"),
-            Self::BarcodeInUse(_) => Some("barcode"),
+            Self::Naming(NamingError::TagInUse(_)) => Some("tag"),
+            Self::Naming(NamingError::BarcodeInUse(_)) => Some("barcode"),
             _ => None,
         }
     }
@@ -22,10 +22,10 @@ impl LogbookError {
     pub const fn action(&self) -> Option<Action> {
         Some(match *self {
             Self::NotAllowed { device, .. } => Action::AdmitDevice { device },
-            Self::UnknownTag(tag) => Action::Register { tag: Some(tag) },
+            Self::Naming(NamingError::UnknownTag(tag)) => Action::Register { tag: Some(tag) },
             Self::Undescribed(_) => Action::ImportRecord,
             Self::NotACustomers { edit, .. } => edit,
-            Self::NotFitted(hose) => Action::Place { hose },
+            Self::Place(PlaceError::NotFitted(hose)) => Action::Place { hose },
             Self::NotOutWith { hose, .. } => Action::Inspect { hose, kind: InspectionKind::Quick },
             _ => return None,
         })

@@ -6,7 +6,7 @@ use rusqlite::Connection;
 use super::answering::answer_of;
 use super::believed::{record_of, set_of};
 use super::checks::{check_day, check_not_ahead, check_since};
-use super::{Found, Logbook, LogbookError};
+use super::{DayError, Found, Logbook, LogbookError};
 use crate::answer::Reason;
 use crate::event::{Event, PortName, ReasonThen, ShownThen};
 use crate::hose::Label;
@@ -163,7 +163,7 @@ fn going(
 fn check_after_return(set: &SetRecord, on: NaiveDate) -> Result<(), LogbookError> {
     match set.back_on {
         Some(back) if on < back => {
-            Err(LogbookError::BeforeReturn { set: set.name.clone(), on, back })
+            Err(LogbookError::Day(DayError::BeforeReturn { set: set.name.clone(), on, back }))
         }
         _ => Ok(()),
     }

@@ -499,8 +499,14 @@ fn returns_that_cannot_be_change_nothing() {
         let ticket = label("T-17");
         wharf.book.hand_out(&set, ticket, &scans, None, Some(day(on)), &moment(TODAY))
     };
-    assert!(matches!(early(&mut wharf, "2026-06-01"), Err(LogbookError::BeforeLastPlace { .. })));
-    assert!(matches!(early(&mut wharf, "2026-06-16"), Err(LogbookError::FutureDay { .. })));
+    assert!(matches!(
+        early(&mut wharf, "2026-06-01"),
+        Err(LogbookError::Day(DayError::BeforeLastPlace { .. }))
+    ));
+    assert!(matches!(
+        early(&mut wharf, "2026-06-16"),
+        Err(LogbookError::Day(DayError::FutureDay { .. }))
+    ));
     assert!(early(&mut wharf, "2026-06-10").is_ok());
     let before = wharf.exported();
     assert!(matches!(wharf.back(201, &[]), Err(LogbookError::TooManyDives { .. })));
@@ -512,13 +518,16 @@ fn returns_that_cannot_be_change_nothing() {
     let on = |on: &str| Some(day(on));
     let all = all_back(&wharf.book, "Heron", Some(1), &[]);
     let back = wharf.book.take_back(&set, &all, on("2026-06-09"), &moment(TODAY));
-    assert!(matches!(back, Err(LogbookError::BeforeHandOut { .. })));
+    assert!(matches!(back, Err(LogbookError::Day(DayError::BeforeHandOut { .. }))));
     let back = wharf.book.take_back(&set, &all, on("2026-06-16"), &moment(TODAY));
-    assert!(matches!(back, Err(LogbookError::FutureDay { .. })));
+    assert!(matches!(back, Err(LogbookError::Day(DayError::FutureDay { .. }))));
     assert_eq!(wharf.exported(), before);
     let all = BroughtBack { dives: Some(200), ..all };
     assert!(wharf.book.take_back(&set, &all, on("2026-06-12"), &moment(TODAY)).is_ok());
-    assert!(matches!(early(&mut wharf, "2026-06-11"), Err(LogbookError::BeforeReturn { .. })));
+    assert!(matches!(
+        early(&mut wharf, "2026-06-11"),
+        Err(LogbookError::Day(DayError::BeforeReturn { .. }))
+    ));
     assert!(early(&mut wharf, "2026-06-12").is_ok());
 }
 

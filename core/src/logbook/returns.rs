@@ -9,8 +9,8 @@ use super::believed::{fleet_on, record_of, seat_of, set_of};
 use super::checks::{check_not_ahead, check_since};
 use super::moves::removal;
 use super::slips::{of_return, of_strands};
-use super::{Found, Logbook, LogbookError};
-use crate::event::{Event, PortName, Slot};
+use super::{DayError, Found, Logbook, LogbookError};
+use crate::event::{Event, Held, PortName, Slot};
 use crate::hose::Label;
 use crate::inspection::{Form, InspectionKind, Look, Observation, Verdict};
 use crate::journal::{Draft, Moment};
@@ -252,7 +252,7 @@ fn differences(
 
 fn check_after_hand_out(out: &HandOut, on: NaiveDate) -> Result<(), LogbookError> {
     if on < out.on {
-        return Err(LogbookError::BeforeHandOut { on, since: out.on });
+        return Err(LogbookError::Day(DayError::BeforeHandOut { on, since: out.on }));
     }
     Ok(())
 }
@@ -334,7 +334,7 @@ fn gone(
     }
     let why = Label::clipped(&words::returns::missing_since(on, ticket));
     let (hose, hoses) = (Some(record.hose), Vec::new());
-    events.push(Event::Held { hose, set: None, hoses, why, incident: false });
+    events.push(Event::Held(Held { hose, set: None, hoses, why, incident: false }));
     Ok(events)
 }
 

@@ -15,7 +15,7 @@ use crate::event::Registration;
 use crate::hose::{Construction, Origin, Service};
 use crate::inspection::{Form, InspectionKind};
 use crate::journal::Moment;
-use crate::logbook::{Logbook, LogbookError};
+use crate::logbook::{Logbook, LogbookError, NamingError};
 use crate::story::{code, day, hose, label};
 
 fn good<T, E: std::fmt::Display>(result: Result<T, E>) -> T {
@@ -109,7 +109,9 @@ impl Case {
         assert_eq!(saved.len() as u64, report.saved);
         // And it goes on.
         let next = book.clean(code(1), None, &moment(30));
-        assert!(next.is_ok() || matches!(next, Err(LogbookError::UnknownTag(_))));
+        assert!(
+            next.is_ok() || matches!(next, Err(LogbookError::Naming(NamingError::UnknownTag(_))))
+        );
         (saved, report)
     }
 }

@@ -1,6 +1,6 @@
 //! Answering for what was typed, or for what a picture shows.
 
-use super::{Answered, Found, Logbook, LogbookError};
+use super::{Answered, Found, Logbook, LogbookError, NamingError};
 use crate::answer::Answer;
 use crate::journal::Moment;
 use crate::tag::{Payload, PayloadError, TagText, read_picture};
@@ -26,7 +26,7 @@ impl Logbook {
     pub fn view(&self, answer: Answer) -> Result<AnswerView, LogbookError> {
         let record = match self.record(answer.code) {
             Ok(record) => Some(record),
-            Err(LogbookError::UnknownTag(_)) => None,
+            Err(LogbookError::Naming(NamingError::UnknownTag(_))) => None,
             Err(other) => return Err(other),
         };
         Ok(AnswerView::new(answer, record.as_ref()))
@@ -97,11 +97,13 @@ impl Logbook {
         bound.dedup();
         match (bound.as_slice(), foreign.first()) {
             ([found], _) => self.answer_found(*found, moment),
-            ([], Some(text)) => Err(LogbookError::ForeignText(text.trim().to_owned())),
-            ([], None) => Err(LogbookError::NoTagSeen),
+            ([], Some(text)) => {
+                Err(LogbookError::Naming(NamingError::ForeignText(text.trim().to_owned())))
+            }
+            ([], None) => Err(LogbookError::Naming(NamingError::NoTagSeen)),
             (several, _) => {
                 let tags = several.iter().map(|found| found.hose.to_string());
-                Err(LogbookError::SeveralTagsSeen(tags.collect()))
+                Err(LogbookError::Naming(NamingError::SeveralTagsSeen(tags.collect())))
             }
         }
     }
@@ -118,6 +120,6 @@ fn one_of<'t>(texts: &[&'t String]) -> Result<Option<&'t String>, LogbookError> 
     names.dedup();
     match names.len() {
         0 | 1 => Ok(texts.first().copied()),
-        _ => Err(LogbookError::SeveralTagsSeen(names)),
+        _ => Err(LogbookError::Naming(NamingError::SeveralTagsSeen(names))),
     }
 }

@@ -8,7 +8,7 @@ use super::believed::{set_as_of, set_called, set_of};
 use super::checks::{check_not_ahead, set_not_after_incident};
 use super::set_line::{claimed, own_reasons};
 use super::tags::{FEWEST_TYPED, free_tag};
-use super::{Found, Logbook, LogbookError};
+use super::{DayError, Found, Logbook, LogbookError, NamingError};
 use crate::event::Event;
 use crate::hose::Label;
 use crate::journal::{Draft, Moment};
@@ -95,7 +95,10 @@ impl Logbook {
         }
         if codes.len() + sets.len() > 1 {
             codes.extend(sets);
-            return Err(LogbookError::Several { typed: typed.trim().to_owned(), codes });
+            return Err(LogbookError::Naming(NamingError::Several {
+                typed: typed.trim().to_owned(),
+                codes,
+            }));
         }
         let Some(set) = find_set_tag(&self.connection, first)? else { return Ok(None) };
         let set = set_as_of(&self.connection, set, moment.today)?;
@@ -133,11 +136,11 @@ impl Logbook {
     /// What a set's own tag carries.
     ///
     /// # Errors
-    /// [`LogbookError::SetHasNoTag`] for a set of earlier programs that nobody has
+    /// [`LogbookError::Naming(NamingError::SetHasNoTag)`] for a set of earlier programs that nobody has
     /// given one; others if there is no such set.
     pub fn set_tag(&self, set: &Label) -> Result<TagText, LogbookError> {
         let set = set_called(&self.connection, set)?;
-        set.tag().map(TagText::Set).ok_or(LogbookError::SetHasNoTag(set.name))
+        set.tag().map(TagText::Set).ok_or(LogbookError::Naming(NamingError::SetHasNoTag(set.name)))
     }
 
     /// Gives a set a new tag for its first stage, one that was printed blank or a
@@ -162,7 +165,7 @@ impl Logbook {
             set_not_after_incident(&set)?;
             if let Some(last) = set.tags.last().filter(|last| on < last.since) {
                 let (since, tag) = (last.since, last.code);
-                return Err(LogbookError::BeforeLastTag { on, since, tag });
+                return Err(LogbookError::Day(DayError::BeforeLastTag { on, since, tag }));
             }
             let tag = free_tag(work, tag, random)?;
             Ok((vec![Draft { on, event: Event::SetTagged { set: set.id, tag } }], tag))

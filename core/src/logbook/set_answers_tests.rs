@@ -129,10 +129,10 @@ fn a_new_tag_of_a_set_makes_the_old_one_old() {
     // Neither is ever given again.
     for tag in [old, blank] {
         let again = wharf.book.tag_set(&label("Egret"), Some(tag), None, &now);
-        assert!(matches!(again, Err(LogbookError::TagInUse(_))), "{tag}");
+        assert!(matches!(again, Err(LogbookError::Naming(NamingError::TagInUse(_)))), "{tag}");
     }
     let early = wharf.book.tag_set(&set, None, Some(crate::story::day("2026-01-01")), &now);
-    assert!(matches!(early, Err(LogbookError::BeforeLastTag { .. })));
+    assert!(matches!(early, Err(LogbookError::Day(DayError::BeforeLastTag { .. }))));
     assert!(good(wharf.book.check(|_, _| ())).sound());
 }
 
@@ -147,21 +147,24 @@ fn tags_of_sets_and_hoses_are_never_mixed() {
     for tag in [of_set.code(), given] {
         let specification = hose(Service::Gauge, Construction::Rubber);
         let new = Registration { specification, origin: Origin::default(), tag: Some(tag) };
-        assert!(matches!(wharf.book.register(new, None, &now), Err(LogbookError::TagInUse(_))));
+        assert!(matches!(
+            wharf.book.register(new, None, &now),
+            Err(LogbookError::Naming(NamingError::TagInUse(_)))
+        ));
         let retagged = wharf.book.retag(own, Some(tag), None, &now);
-        assert!(matches!(retagged, Err(LogbookError::TagInUse(_))));
+        assert!(matches!(retagged, Err(LogbookError::Naming(NamingError::TagInUse(_)))));
         let text = label(&TagText::Set(tag).text());
         let bound = wharf.book.bind(own, text, &now);
-        assert!(matches!(bound, Err(LogbookError::BarcodeLikeTag(_))));
+        assert!(matches!(bound, Err(LogbookError::Naming(NamingError::BarcodeLikeTag(_)))));
         let bound = wharf.book.bind(own, label(&tag.to_string()), &now);
         assert!(bound.is_err());
         let found = wharf.book.find(&tag.to_string());
-        assert!(matches!(found, Err(LogbookError::TagOfSet { .. })));
+        assert!(matches!(found, Err(LogbookError::Naming(NamingError::TagOfSet { .. }))));
         let found = wharf.book.find_typed(&TagText::Set(tag).text());
         assert!(found.is_err_and(|e| e.to_string().contains("tag of a set")));
     }
     let taken = wharf.book.tag_set(&set, Some(own), None, &now);
-    assert!(matches!(taken, Err(LogbookError::TagInUse(_))));
+    assert!(matches!(taken, Err(LogbookError::Naming(NamingError::TagInUse(_)))));
     // At a hand-out it is no hose either.
     let mut scans = wharf.scans();
     scans.push(of_set.text());

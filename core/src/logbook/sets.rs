@@ -8,8 +8,10 @@ use rusqlite::Connection;
 use super::believed::{set_called, set_of};
 use super::checks::{check_not_ahead, set_not_after_incident, set_not_at_home};
 use super::ports::{PortCount, PortDevice, PortIs, numbered, with_devices, with_kinds};
-use super::{Logbook, LogbookError};
-use crate::event::{DetailChanges, Event, OwnField, Port, SetChanges, SetDetails, SetId};
+use super::{Logbook, LogbookError, PlaceError};
+use crate::event::{
+    Assembled, DetailChanges, Event, OwnField, Port, SetChanges, SetDetails, SetId,
+};
 use crate::hose::{Label, Owner};
 use crate::journal::{Draft, Moment, StoreError};
 use crate::policy::Use;
@@ -114,7 +116,7 @@ impl Logbook {
                     break set;
                 }
             };
-            let event = Event::Assembled { set, name, in_use, ports, details };
+            let event = Event::Assembled(Assembled { set, name, in_use, ports, details });
             Ok((vec![Draft { on, event }], set))
         })?;
         Ok(set)
@@ -265,7 +267,7 @@ pub(super) fn changed(
         taken.find_map(|change| Some((change, set.hoses.get(&change.port)?)))
     {
         let said = format!("{} has the hose {hose} in it; take it off first", change.port);
-        return Err(LogbookError::BadPorts(said));
+        return Err(LogbookError::Place(PlaceError::BadPorts(said)));
     }
     // A contest is settled by saying all of it once more.
     let oxygen = oxygen.filter(|oxygen| *oxygen != set.oxygen);

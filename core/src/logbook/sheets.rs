@@ -10,8 +10,8 @@ use super::checks::set_not_out;
 use super::hoses::registered;
 use super::numbers::NumbersGiven;
 use super::places::goes_in;
-use super::{Logbook, LogbookError};
-use crate::event::{Event, Registration, Seat, Slot};
+use super::{Logbook, LogbookError, NamingError, PlaceError};
+use crate::event::{Event, Fitted, Registration, Seat, Slot};
 use crate::journal::{self, Draft, Moment};
 use crate::record;
 use crate::set_view::free_ports;
@@ -197,7 +197,7 @@ impl<'w> Intake<'w> {
         // What is too long for an own number is a maker's.
         if let Some(barcode) = row.number.clone().filter(|_| own.number.is_none()) {
             if let Some(holder) = record::find_barcode(self.work, barcode.as_str())?.first() {
-                return Err(LogbookError::BarcodeInUse(*holder));
+                return Err(LogbookError::Naming(NamingError::BarcodeInUse(*holder)));
             }
             events.push(Event::Bound { hose, barcode });
         }
@@ -216,7 +216,7 @@ impl<'w> Intake<'w> {
                 self.report.placed += 1;
                 let Slot { set, port } = slot;
                 let (sets, answers) = (Vec::new(), Vec::new());
-                self.draft([Event::Fitted { hose, set, port, sets, answers }]);
+                self.draft([Event::Fitted(Fitted { hose, set, port, sets, answers })]);
             }
         }
         Ok(())
@@ -227,12 +227,12 @@ impl<'w> Intake<'w> {
         let specification = &new.specification;
         let set = set_of(self.work, &place.set, self.on)?;
         set_not_out(&set)?;
-        let port = place.port.clone().map_err(LogbookError::BadPorts)?;
+        let port = place.port.clone().map_err(PlaceError::BadPorts)?;
         if let Some(ticket) = new.origin.own.owner().ticket() {
             // A customer's hose goes to sets of its ticket alone.
             if set.owners.iter().any(|owner| owner.ticket() != Some(ticket)) {
                 let why = crate::words::of_another(ticket, &set.owner);
-                return Err(LogbookError::DoesNotFit { hose, why });
+                return Err(LogbookError::Place(PlaceError::DoesNotFit { hose, why }));
             }
         }
         goes_in(hose, specification, &set, port)?;
@@ -248,7 +248,7 @@ impl<'w> Intake<'w> {
                         .any(|(taken, _)| taken.set == slot.set && taken.port == *port)
                 });
                 let seat = Seat { set: set.name, port };
-                Err(LogbookError::PortTaken { seat, holder: *holder, free })
+                Err(LogbookError::Place(PlaceError::PortTaken { seat, holder: *holder, free }))
             }
             None => Ok(slot),
         }

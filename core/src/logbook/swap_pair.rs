@@ -6,7 +6,7 @@ use serde::Serialize;
 
 use super::checks::{described, not_at_home, not_out, not_retired, of_this_set, set_not_out};
 use super::places::goes_in;
-use super::{LogbookError, believed};
+use super::{LogbookError, NamingError, PlaceError, believed};
 use crate::event::{PortName, Seat, Slot};
 use crate::fit::FIT_CAUTIONS;
 use crate::hose::Specification;
@@ -106,7 +106,8 @@ pub(super) fn pair(
         check_can_begin(work, &old, &new)?;
     }
     let begun_at = open.as_ref().map(|open| open.slot);
-    let held = old.seat.or(begun_at).ok_or(LogbookError::NotFitted(old.tag()))?;
+    let held =
+        old.seat.or(begun_at).ok_or(LogbookError::Place(PlaceError::NotFitted(old.tag())))?;
     let slot = begun_at.unwrap_or(Slot { set: held.set, port: port.unwrap_or(held.port) });
     // What a place asks for of oxygen is its set's, and not the old hose's.
     let (of_old, of_new) = (described(&old)?.cleaned_for_oxygen(false), described(&new)?);
@@ -144,7 +145,7 @@ pub(super) fn check_can_begin(
     not_out(new)?;
     if let Some(slot) = new.seat {
         let seat = believed::seat_of(work, slot)?;
-        return Err(LogbookError::FittedElsewhere { hose: new.tag(), seat });
+        return Err(LogbookError::Place(PlaceError::FittedElsewhere { hose: new.tag(), seat }));
     }
     for record in [old, new] {
         if let Some(swap) = record.swap() {
@@ -169,7 +170,10 @@ pub(super) fn check_fits(
 ) -> Result<(), LogbookError> {
     let why = stops(&pair.swap());
     if !why.is_empty() {
-        return Err(LogbookError::DoesNotFit { hose: pair.new.tag(), why: why.join("; ") });
+        return Err(LogbookError::Place(PlaceError::DoesNotFit {
+            hose: pair.new.tag(),
+            why: why.join("; "),
+        }));
     }
     let set = believed::set_on(work, pair.slot.set, moment.today)?;
     let known = Vec::new;
@@ -180,11 +184,11 @@ pub(super) fn check_fits(
     goes_in(pair.new.tag(), &pair.of_new, &set, pair.seat.port)?;
     let holder = set.hoses.get(&pair.seat.port).filter(|holder| **holder != pair.old.hose);
     match holder {
-        Some(holder) => Err(LogbookError::PortTaken {
+        Some(holder) => Err(LogbookError::Place(PlaceError::PortTaken {
             seat: pair.seat.clone(),
             holder: *holder,
             free: free_ports(&pair.of_new, &set, None),
-        }),
+        })),
         None => Ok(()),
     }
 }
@@ -218,8 +222,9 @@ pub(super) fn check_tag(
 ) -> Result<(), LogbookError> {
     let Answered::Tag(typed) = answer else { return Ok(()) };
     let wanted = if step.asks == Asks::OldTag { &pair.old } else { &pair.new };
-    let scanned = Code::parse(typed).map_err(LogbookError::NotACode)?;
-    let hose = record::find_tag(work, scanned)?.ok_or(LogbookError::UnknownTag(scanned))?;
+    let scanned = Code::parse(typed).map_err(NamingError::NotACode)?;
+    let hose = record::find_tag(work, scanned)?
+        .ok_or(LogbookError::Naming(NamingError::UnknownTag(scanned)))?;
     if hose != wanted.hose {
         return Err(LogbookError::Swap(format!(
             "this is {scanned}, and the swap is of {}; scan that one, or begin another swap",

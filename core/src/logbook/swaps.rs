@@ -10,7 +10,7 @@ use super::swap_pair::{
     said_already,
 };
 use super::{Logbook, LogbookError, believed};
-use crate::event::{Event, PortName};
+use crate::event::{Event, PortName, Swapped};
 use crate::fit::FIT_CAUTIONS;
 use crate::hose::Label;
 use crate::inspection::{Form, InspectionKind, LeakTest, Verdict};
@@ -98,7 +98,7 @@ impl Logbook {
             let loosened = is_loosened(open);
             let seat = believed::seat_of(work, open.slot)?.to_string();
             let mut event = swapped(open, OpenSwap::END, answer)?;
-            if let Event::Swapped { loosened: flag, .. } = &mut event {
+            if let Event::Swapped(Swapped { loosened: flag, .. }) = &mut event {
                 *flag = loosened;
             }
             let said = giving_up(loosened, &seat);
@@ -193,7 +193,7 @@ fn finished() -> Result<Label, LogbookError> {
 }
 
 fn swapped(open: &OpenSwap, step: &str, answer: Label) -> Result<Event, LogbookError> {
-    Ok(Event::Swapped {
+    Ok(Event::Swapped(Swapped {
         hoses: [open.old, open.new],
         set: open.slot.set,
         port: open.slot.port,
@@ -201,5 +201,5 @@ fn swapped(open: &OpenSwap, step: &str, answer: Label) -> Result<Event, LogbookE
         answer,
         loosened: false,
         answers: open.entries.clone(),
-    })
+    }))
 }

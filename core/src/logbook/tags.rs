@@ -7,7 +7,7 @@ use rusqlite::Connection;
 use super::believed::{is_shared, record_of};
 use super::checks::{check_day, not_after_incident};
 use super::inspections::checked;
-use super::{Logbook, LogbookError};
+use super::{DayError, Logbook, LogbookError, NamingError};
 use crate::event::{EntryId, Event};
 use crate::hose::Label;
 use crate::inspection::{InspectionKind, Look};
@@ -47,7 +47,7 @@ impl Logbook {
             check_day(&record, on, moment)?;
             not_after_incident(work, &record, moment)?;
             if record.registrations.len() > 1 || is_shared(work, &record)? {
-                return Err(LogbookError::TwoHoses(record.tag()));
+                return Err(LogbookError::Naming(NamingError::TwoHoses(record.tag())));
             }
             check_after_last_tag(&record, on)?;
             let tag = free_tag(work, tag, random)?;
@@ -78,7 +78,7 @@ impl Logbook {
             check_day(&record, on, moment)?;
             not_after_incident(work, &record, moment)?;
             if !record.registrations.contains(&registration) || record.registrations.len() < 2 {
-                return Err(LogbookError::NotARegistration(record.tag()));
+                return Err(LogbookError::Naming(NamingError::NotARegistration(record.tag())));
             }
             if look.kind != InspectionKind::Full {
                 return Err(LogbookError::Nothing("a full inspection goes with the new tag"));
@@ -87,7 +87,7 @@ impl Logbook {
             let of = entries.iter().find(|believed| believed.id == registration);
             let specification = match of.and_then(|believed| believed.entry.event()) {
                 Some(Event::Registered { specification, .. }) => specification,
-                _ => return Err(LogbookError::NotARegistration(record.tag())),
+                _ => return Err(LogbookError::Naming(NamingError::NotARegistration(record.tag()))),
             };
             let known = record.wants_answers(on);
             let look = checked(look, &specification, known)?;
@@ -117,10 +117,10 @@ impl Logbook {
             let ours =
                 !matches!(Payload::parse(barcode.as_str()), Err(PayloadError::NotOurs { .. }));
             if ours || may_begin_a_tag(work, barcode.as_str())? {
-                return Err(LogbookError::BarcodeLikeTag(barcode));
+                return Err(LogbookError::Naming(NamingError::BarcodeLikeTag(barcode)));
             }
             match holders.first() {
-                Some(other) => Err(LogbookError::BarcodeInUse(*other)),
+                Some(other) => Err(LogbookError::Naming(NamingError::BarcodeInUse(*other))),
                 None => Ok(Event::Bound { hose: record.hose, barcode }),
             }
         })
@@ -140,7 +140,7 @@ fn may_begin_a_tag(work: &Connection, text: &str) -> Result<bool, StoreError> {
 fn check_after_last_tag(record: &HoseRecord, on: NaiveDate) -> Result<(), LogbookError> {
     match record.tags.last() {
         Some(tag) if on < tag.since => {
-            Err(LogbookError::BeforeLastTag { on, since: tag.since, tag: tag.code })
+            Err(LogbookError::Day(DayError::BeforeLastTag { on, since: tag.since, tag: tag.code }))
         }
         _ => Ok(()),
     }
@@ -152,7 +152,9 @@ pub(super) fn free_tag(
     random: &mut dyn Rng,
 ) -> Result<Code, LogbookError> {
     match tag {
-        Some(tag) if record::is_known(work, tag)? => Err(LogbookError::TagInUse(tag)),
+        Some(tag) if record::is_known(work, tag)? => {
+            Err(LogbookError::Naming(NamingError::TagInUse(tag)))
+        }
         Some(tag) => Ok(tag),
         None => Ok(new_tag(work, random)?),
     }

@@ -8,7 +8,7 @@ use rand_chacha::ChaCha20Rng;
 use rand_core::SeedableRng;
 use tempfile::TempDir;
 
-use super::{Logbook, LogbookError};
+use super::{DayError, Logbook, LogbookError, NamingError, PlaceError};
 use crate::event::Registration;
 use crate::hose::{Construction, End, Origin, Service};
 use crate::inspection::{Form, InspectionKind, LeakTest};
@@ -123,15 +123,21 @@ fn days_that_cannot_be_are_refused_and_change_nothing() {
     let fit = |book: &mut Logbook, on: &str| {
         book.fit(hose, &label("Heron"), port_name("LP1"), Some(day(on)), &now)
     };
-    assert!(matches!(fit(&mut bench.book, "2026-02-28"), Err(LogbookError::BeforeMade { .. })));
-    assert!(matches!(fit(&mut bench.book, "2026-06-16"), Err(LogbookError::FutureDay { .. })));
+    assert!(matches!(
+        fit(&mut bench.book, "2026-02-28"),
+        Err(LogbookError::Day(DayError::BeforeMade { .. }))
+    ));
+    assert!(matches!(
+        fit(&mut bench.book, "2026-06-16"),
+        Err(LogbookError::Day(DayError::FutureDay { .. }))
+    ));
     let look = look(&bench.book, hose, InspectionKind::LeakTest, &[]);
     let refused = bench.book.inspect(hose, look, None, &now);
-    assert!(matches!(refused, Err(LogbookError::NotFitted(_))));
+    assert!(matches!(refused, Err(LogbookError::Place(PlaceError::NotFitted(_)))));
     assert_eq!(exported(&bench.book), before);
     assert!(fit(&mut bench.book, "2026-06-01").is_ok());
     let early = bench.book.remove(hose, Some(day("2026-05-01")), &now);
-    assert!(matches!(early, Err(LogbookError::BeforeLastPlace { .. })));
+    assert!(matches!(early, Err(LogbookError::Day(DayError::BeforeLastPlace { .. }))));
 }
 
 #[test]
@@ -179,7 +185,7 @@ fn a_new_tag_withdraws_the_old_and_a_tag_is_used_once() {
     assert_eq!(tag.ok(), blank.first().copied());
     assert!(matches!(
         bench.book.retag(hose, Some(hose), None, &now),
-        Err(LogbookError::TagInUse(_))
+        Err(LogbookError::Naming(NamingError::TagInUse(_)))
     ));
     let old = bench.book.answer(&hose.to_string(), &now);
     assert!(old.is_ok_and(|a| a.reasons.iter().any(|r| r.code == "tag-old")));
@@ -208,7 +214,7 @@ fn a_phone_without_a_record_answers_from_the_tag_and_never_ready() {
         ("hold", vec!["age-over".to_owned(), "tag-only".into(), "stored-long".into()])
     );
     let foreign = phone.answer_scan("4006381333931", &moment("2026-06-15"));
-    assert!(matches!(foreign, Err(LogbookError::ForeignText(_))));
+    assert!(matches!(foreign, Err(LogbookError::Naming(NamingError::ForeignText(_)))));
     let later = phone.answer_scan(&payload.replace("HW1:", "HW2:"), &moment("2026-06-15"));
     assert!(matches!(later, Err(LogbookError::Payload(_))));
 }

@@ -5,7 +5,7 @@
 use super::ending::Matter;
 use super::hose::HoseRecord;
 use super::ledger::{Ledger, Line};
-use crate::event::{EntryId, Event, OriginField, OwnField};
+use crate::event::{CameIn, EntryId, Event, OriginField, OwnField};
 use crate::hose::{Label, Origin, Owner, Pressure, Specification};
 use crate::measure::PartialDate;
 
@@ -216,7 +216,7 @@ pub(super) fn describe(record: &mut HoseRecord, ledger: &Ledger<'_>) {
 /// The comings-in of a hose, with the owner that each says.
 fn came_in<'l, 'a>(hose: crate::tag::Code, ledger: &'l Ledger<'a>) -> Vec<(&'l Line<'a>, Owner)> {
     let came = ledger.lines.iter().filter(|line| line.adds()).filter_map(|line| {
-        let Some(Event::CameIn { hose: own, hoses, ticket, .. }) = &line.event else {
+        let Some(Event::CameIn(CameIn { hose: own, hoses, ticket, .. })) = &line.event else {
             return None;
         };
         let named = *own == Some(hose) || hoses.contains(&hose);

@@ -3,7 +3,7 @@
 use super::tale_tests::{
     HOSE, Tale, braid, codes, date, described, known, of_origin, registered, registration, rubber,
 };
-use crate::event::{Changes, DescribedBefore, Event, OriginField, OwnField};
+use crate::event::{CameIn, Changes, DescribedBefore, Event, Fitted, OriginField, OwnField};
 use crate::hose::{Origin, Owner, Particulars};
 use crate::journal::Trust;
 use crate::story::{code, day, label, port_name, set_id};
@@ -100,7 +100,10 @@ fn in_service_counts_from_the_earliest_that_anybody_says() {
     new.tell("2026-01-10", registration(rubber(), Origin::default()));
     assert_eq!(new.hose(HOSE).in_service_since(), None);
     let (hose, set, port) = (code(HOSE), set_id("Heron"), port_name("LP1"));
-    new.tell("2026-02-03", Event::Fitted { hose, set, port, sets: vec![], answers: vec![] });
+    new.tell(
+        "2026-02-03",
+        Event::Fitted(Fitted { hose, set, port, sets: vec![], answers: vec![] }),
+    );
     assert_eq!(new.hose(HOSE).in_service_since(), Some(day("2026-02-03")));
 }
 
@@ -124,12 +127,14 @@ fn a_description_of_earlier_programs_stands_beside_the_others() {
 fn a_coming_in_says_whose_it_is() {
     let owner = |tale: &Tale| tale.hose(HOSE).origin.own.owner;
     let ticket = |text: &str| Some(Owner::Ticket(label(text)));
-    let came = |hose: Option<u64>, hoses: &[u64], answers| Event::CameIn {
-        hose: hose.map(code),
-        set: hose.is_none().then(|| set_id("Heron")),
-        hoses: codes(hoses),
-        ticket: label("T-9"),
-        answers,
+    let came = |hose: Option<u64>, hoses: &[u64], answers| {
+        Event::CameIn(CameIn {
+            hose: hose.map(code),
+            set: hose.is_none().then(|| set_id("Heron")),
+            hoses: codes(hoses),
+            ticket: label("T-9"),
+            answers,
+        })
     };
     let mut origin = known();
     origin.own.owner = ticket("T-1");

@@ -56,7 +56,7 @@ fn weight(record: &HoseRecord, event: Option<&Event>) -> Option<Verdict> {
         Event::Retired { .. } => Some(Verdict::Hold),
         // One of two registrations of one tag.
         Event::Registered { .. } if record.is_registered() => Some(Verdict::Hold),
-        Event::Bound { .. } | Event::Photographed { .. } | Event::Held { .. } => None,
+        Event::Bound { .. } | Event::Photographed { .. } | Event::Held(_) => None,
         _ => Some(Verdict::Watch),
     }
 }
@@ -158,12 +158,12 @@ fn would_be(record: &HoseRecord, event: Option<&Event>) -> Option<Verdict> {
         | Event::Photographed { .. }
         | Event::Cleaned { .. }
         | Event::CleanedBefore { .. }
-        | Event::Removed { .. }
+        | Event::Removed(_)
         | Event::RemovedBefore(_)
-        | Event::Released { .. }
+        | Event::Released(_)
         | Event::ReturnedBefore(_)
         | Event::SetAside { .. }
-        | Event::GoneHome { .. }
+        | Event::GoneHome(_)
         | Event::SetAsideFor { .. }
         | Event::CheckedOff { .. }
         | Event::Admitted { .. }

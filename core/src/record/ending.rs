@@ -3,7 +3,7 @@
 //!
 //! Source: common practice, no source.
 
-use crate::event::Event;
+use crate::event::{Event, Swapped};
 use crate::hose::words;
 use crate::inspection::InspectionKind;
 
@@ -258,19 +258,21 @@ impl Act {
             Event::Inspected { look, .. } => Self::of_look(look.kind)?,
             Event::InspectedBefore(before) => Self::of_look(before.look.kind)?,
             Event::Cleaned { .. } | Event::CleanedBefore { .. } => Self::Cleaning,
-            Event::Fitted { .. } | Event::FittedBefore(_) => Self::Fitting,
-            Event::Removed { .. } | Event::RemovedBefore(_) => Self::Removal,
-            Event::PlaceConfirmed { .. } => Self::PlaceConfirmation,
-            Event::Swapped { step, .. } if step.as_str() == super::OpenSwap::END => Self::SwapEnd,
+            Event::Fitted(_) | Event::FittedBefore(_) => Self::Fitting,
+            Event::Removed(_) | Event::RemovedBefore(_) => Self::Removal,
+            Event::PlaceConfirmed(_) => Self::PlaceConfirmation,
+            Event::Swapped(Swapped { step, .. }) if step.as_str() == super::OpenSwap::END => {
+                Self::SwapEnd
+            }
             Event::SwappedBefore(b) if b.step.as_str() == super::OpenSwap::END => Self::SwapEnd,
-            Event::Assembled { .. } | Event::AssembledBefore(_) => Self::SetMaking,
+            Event::Assembled(_) | Event::AssembledBefore(_) => Self::SetMaking,
             Event::SetChanged { .. } | Event::SetsJoined { .. } => Self::SetChange,
             Event::Returned { .. } | Event::ReturnedBefore(_) => Self::Return,
-            Event::CameIn { .. } => Self::ComingIn,
+            Event::CameIn(_) => Self::ComingIn,
             Event::Limited { .. } => Self::Limits,
             Event::RecallEnded { .. } => Self::RecallEnd,
             Event::CheckedOff { .. } => Self::CheckOff,
-            Event::Released { .. } => Self::Release,
+            Event::Released(_) => Self::Release,
             Event::Withdrawn { .. } => Self::Withdrawal,
             Event::Described { why: Some(_), .. } => Self::Description,
             Event::Registered { .. } => Self::Registration,

@@ -8,8 +8,9 @@ use super::tale_tests::{
 };
 use crate::device::{DeviceId, DeviceKey, Role, Warrant};
 use crate::event::{
-    About, AssembledBefore, DescribedBefore, EntryId, Event, FittedBefore, HandedOutBefore,
-    InspectedBefore, RecallOf, RemovedBefore, ReturnedBefore, SetChanges, SwappedBefore,
+    About, AssembledBefore, CameIn, DescribedBefore, EntryId, Event, FittedBefore, GoneHome,
+    HandedOutBefore, Held, InspectedBefore, PlaceConfirmed, RecallOf, Released, RemovedBefore,
+    ReturnedBefore, SetChanges, SwappedBefore,
 };
 use crate::hose::{End, Origin};
 use crate::inspection::{InspectionKind, Look, Place};
@@ -88,7 +89,8 @@ fn of_sets() -> Vec<(Event, Option<Act>)> {
     let sets = [set, set_id("Egret")];
     let (own, sets_left, answers) = (Some(at), vec![set], entries());
     let hoses = Vec::new();
-    let confirmed = Event::PlaceConfirmed { hose, at: own, hoses, sets: sets_left, answers };
+    let confirmed =
+        Event::PlaceConfirmed(PlaceConfirmed { hose, at: own, hoses, sets: sets_left, answers });
     vec![
         (Event::AssembledBefore(assembled), Some(Act::SetMaking)),
         (made("Heron", Use::Rental), Some(Act::SetMaking)),
@@ -118,13 +120,13 @@ fn of_the_fleet() -> Vec<(Event, Option<Act>)> {
     let entries = || vec![entry];
     let why = || label("looked at");
     let (hose, set, hoses, incident) = (Some(code(HOSE)), None, Vec::new(), false);
-    let held = Event::Held { hose, set, hoses, why: why(), incident };
+    let held = Event::Held(Held { hose, set, hoses, why: why(), incident });
     let (hoses, answers) = (Vec::new(), entries());
-    let released = Event::Released { hose, set, hoses, why: why(), incident, answers };
+    let released = Event::Released(Released { hose, set, hoses, why: why(), incident, answers });
     let (hoses, ticket) = (Vec::new(), label("T-1"));
-    let home = Event::GoneHome { hose, set, hoses, ticket };
+    let home = Event::GoneHome(GoneHome { hose, set, hoses, ticket });
     let (hoses, ticket, answers) = (Vec::new(), label("T-2"), entries());
-    let came = Event::CameIn { hose, set, hoses, ticket, answers };
+    let came = Event::CameIn(CameIn { hose, set, hoses, ticket, answers });
     let limits = Change::new(Some(12), None, None, None).unwrap_or_default();
     let (owner, device) = (DeviceKey::from_secret(&[9; 32]), DeviceId::Unsigned([3; 16]));
     let warrant = Warrant::sign(&owner, (device, None), Role::Bench, 0, 1);

@@ -15,7 +15,9 @@ use super::parts::{
 use super::placing::placing_of;
 use super::versions::{Answered, answered, handed_out, look_of};
 use super::{description, hand_outs, placing};
-use crate::event::{EntryId, Event, SetId};
+use crate::event::{
+    EntryId, Event, Fitted, GoneHome, Held, PlaceConfirmed, Released, SetId, Swapped,
+};
 use crate::inspection::{InspectionKind, Look};
 use crate::journal::Believed;
 use crate::tag::Code;
@@ -39,13 +41,15 @@ pub fn fold_hose(hose: Code, entries: &[Believed]) -> Option<HoseRecord> {
     record.rented_twice = hand_outs::twice(&ledger, |_| true);
     record.dives = dives(&ledger);
     record.home = homes(&ledger, |event| match event {
-        Event::GoneHome { hose: own, hoses, .. } => *own == Some(hose) || hoses.contains(&hose),
+        Event::GoneHome(GoneHome { hose: own, hoses, .. }) => {
+            *own == Some(hose) || hoses.contains(&hose)
+        }
         _ => false,
     });
     record.holds = holds(&ledger, |event| match event {
-        Event::Held { hose: Some(_), .. } => true,
+        Event::Held(Held { hose: Some(_), .. }) => true,
         // It stays with every hose that was in the set when it was written.
-        Event::Held { incident: true, hoses, .. } => hoses.contains(&hose),
+        Event::Held(Held { incident: true, hoses, .. }) => hoses.contains(&hose),
         _ => false,
     });
     record.missing = missing(&record, &ledger);
@@ -158,16 +162,18 @@ fn because(record: &HoseRecord, ledger: &Ledger<'_>, line: &Line<'_>) -> Option<
     let event = line.event.as_ref()?;
     let fitted = |moved: bool| if moved { LeakDueBecause::Moved } else { LeakDueBecause::Fitted };
     Some(match event {
-        Event::Fitted { answers, .. } => {
+        Event::Fitted(Fitted { answers, .. }) => {
             // Out of another port, not out of stock.
             let was = |id| ledger.line(id)?.event.as_ref().and_then(|e| placing_of(record.hose, e));
             fitted(answers.iter().any(|id| was(id).flatten().is_some()))
         }
         Event::FittedBefore(before) => fitted(before.from.is_some()),
-        Event::PlaceConfirmed { hose, at: Some(_), .. } if *hose == record.hose => fitted(false),
+        Event::PlaceConfirmed(PlaceConfirmed { hose, at: Some(_), .. }) if *hose == record.hose => {
+            fitted(false)
+        }
         Event::Resealed { .. } => LeakDueBecause::Resealed,
         Event::Recoupled { .. } => LeakDueBecause::Recoupled,
-        Event::Swapped { loosened: true, .. } => LeakDueBecause::Loosened,
+        Event::Swapped(Swapped { loosened: true, .. }) => LeakDueBecause::Loosened,
         event => {
             let failed = |look: &Look| look.test.as_ref().is_some_and(|test| !test.passed);
             return look_of(event).is_some_and(failed).then_some(LeakDueBecause::Failed);
@@ -222,12 +228,13 @@ pub(super) fn holds(ledger: &Ledger<'_>, of: impl Fn(&Event) -> bool) -> Vec<Hol
     let held = ledger.lines.iter().filter(|line| line.adds()).filter_map(|line| {
         let event = line.event.as_ref().filter(|event| of(event))?;
         let (why, incident, matter) = match event {
-            Event::Held { why, incident, .. } => (why.clone(), *incident, Matter::Hold),
+            Event::Held(Held { why, incident, .. }) => (why.clone(), *incident, Matter::Hold),
             Event::Quarantined { why, .. } => (why.clone(), false, Matter::Quarantine),
             _ => return None,
         };
         let released = ledger.enders(matter, line).any(|release| {
-            let owner = matches!(release.event, Some(Event::Released { incident: true, .. }));
+            let owner =
+                matches!(release.event, Some(Event::Released(Released { incident: true, .. })));
             owner || !incident
         });
         let when = When(line.entry.on, line.entry.at);
@@ -264,9 +271,9 @@ fn missing(record: &HoseRecord, ledger: &Ledger<'_>) -> Option<Missing> {
 pub(super) fn homes(ledger: &Ledger<'_>, of: impl Fn(&Event) -> bool) -> Option<Home> {
     let gone = ledger.lines.iter().filter(|line| line.adds()).filter_map(|line| {
         let event = line.event.as_ref().filter(|event| of(event))?;
-        let Event::GoneHome { ticket, .. } = event else { return None };
+        let Event::GoneHome(GoneHome { ticket, .. }) = event else { return None };
         let back = ledger.lines.iter().any(|other| {
-            let came = matches!(other.event, Some(Event::CameIn { .. }));
+            let came = matches!(other.event, Some(Event::CameIn(_)));
             came && other.counts() && other.names(line)
         });
         let home = Home { entry: line.id, since: line.entry.on, ticket: ticket.clone() };

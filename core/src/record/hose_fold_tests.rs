@@ -3,7 +3,10 @@
 use super::tale_tests::{
     Tale, codes, fitted, handed_out, photograph, removed, returned, swapped, withdrawn,
 };
-use crate::event::{EntryId, Event, FittedBefore, InspectedBefore, Seat, SwappedBefore};
+use crate::event::{
+    CameIn, EntryId, Event, FittedBefore, GoneHome, Held, InspectedBefore, PlaceConfirmed,
+    Released, Seat, SwappedBefore,
+};
 use crate::hose::{Construction, End, Origin, Service};
 use crate::inspection::{InspectionKind, LeakTest, Look, Place};
 use crate::journal::Trust;
@@ -205,7 +208,7 @@ fn a_leak_test_is_due_after_whatever_may_have_loosened_a_seal() {
         |from| FittedBefore { hose: code(HOSE), set: label("Heron"), port: port_name("LP2"), from };
     let confirmed = |hose, at| {
         let (hoses, sets) = (codes(&[HOSE]), vec![set_id("Heron")]);
-        Event::PlaceConfirmed { hose: code(hose), at, hoses, sets, answers: vec![] }
+        Event::PlaceConfirmed(PlaceConfirmed { hose: code(hose), at, hoses, sets, answers: vec![] })
     };
     let at = slot("Heron", "LP1");
     let rows = [
@@ -321,7 +324,7 @@ fn a_hose_is_out_until_its_hand_out_is_back() {
 fn a_hold_of_the_hose_or_after_an_incident_of_its_set_is_its_own() {
     let held = |hose: Option<u64>, hoses: &[u64], incident| {
         let (hose, set) = (hose.map(code), hose.is_none().then(|| set_id("Heron")));
-        Event::Held { hose, set, hoses: codes(hoses), why: label("doubted"), incident }
+        Event::Held(Held { hose, set, hoses: codes(hoses), why: label("doubted"), incident })
     };
     let rows = [
         ("its own", held(Some(HOSE), &[], false), true),
@@ -330,7 +333,7 @@ fn a_hold_of_the_hose_or_after_an_incident_of_its_set_is_its_own() {
         ("its set's, an incident", held(None, &[HOSE], true), true),
     ];
     for (what, event, own) in rows {
-        let incident = matches!(event, Event::Held { incident: true, .. });
+        let incident = matches!(event, Event::Held(Held { incident: true, .. }));
         let mut tale = registered();
         let entry = tale.tell("2026-02-01", event);
         let holds = tale.hose(HOSE).holds;
@@ -341,7 +344,10 @@ fn a_hold_of_the_hose_or_after_an_incident_of_its_set_is_its_own() {
             let mut tale = tale.clone();
             let (hose, set, hoses) = (Some(code(HOSE)), None, vec![]);
             let (why, incident, answers) = (label("looked at"), by_owner, vec![entry]);
-            tale.tell("2026-02-02", Event::Released { hose, set, hoses, why, incident, answers });
+            tale.tell(
+                "2026-02-02",
+                Event::Released(Released { hose, set, hoses, why, incident, answers }),
+            );
             let stands = own && wanted.2 && !by_owner;
             assert_eq!(!tale.hose(HOSE).holds.is_empty(), stands, "{what}, released");
         }
@@ -353,11 +359,11 @@ fn a_hose_is_at_home_until_a_coming_in_names_its_going() {
     let gone = |hose: Option<u64>, hoses: &[u64]| {
         let set = hose.is_none().then(|| set_id("Heron"));
         let (hose, hoses) = (hose.map(code), codes(hoses));
-        Event::GoneHome { hose, set, hoses, ticket: label("T-1") }
+        Event::GoneHome(GoneHome { hose, set, hoses, ticket: label("T-1") })
     };
     let came = |answers| {
         let (hose, set, hoses, ticket) = (Some(code(HOSE)), None, vec![], label("T-2"));
-        Event::CameIn { hose, set, hoses, ticket, answers }
+        Event::CameIn(CameIn { hose, set, hoses, ticket, answers })
     };
     let home = |tale: &Tale| tale.hose(HOSE).home.map(|home| home.entry);
     for (what, event) in

@@ -6,7 +6,7 @@ use super::{
     load_fleet, load_hose, load_set, recorded_hoses, recorded_sets, set_page, sets_out, state_of,
 };
 use crate::device::DeviceKey;
-use crate::event::{Event, SetChanges};
+use crate::event::{Event, Fitted, SetChanges};
 use crate::hose::Origin;
 use crate::journal::StoreError;
 use crate::record::SetRecord;
@@ -280,6 +280,6 @@ fn a_set_is_found_by_its_own_code_and_by_the_tags_that_it_was_given() {
     // The record of a set names its hoses too; their tags are not the set's.
     shelf.register(2, Origin::default());
     let (hose, port, sets, answers) = (code(2), port_name("LP1"), vec![], vec![]);
-    shelf.write("2026-01-14", Event::Fitted { hose, set: set(9), port, sets, answers });
+    shelf.write("2026-01-14", Event::Fitted(Fitted { hose, set: set(9), port, sets, answers }));
     assert_eq!(good(find_set_tag(&shelf.connection, hose)), None);
 }

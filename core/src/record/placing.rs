@@ -4,19 +4,21 @@
 use super::hose::HoseRecord;
 use super::ledger::{Ledger, Line};
 use super::parts::{Claim, Stay, When};
-use crate::event::{Event, SetId, Slot};
+use crate::event::{Event, Fitted, PlaceConfirmed, SetId, Slot};
 use crate::tag::Code;
 
 /// Where an entry says that a hose is: `Some(None)` is stock.
 pub(super) fn placing_of(hose: Code, event: &Event) -> Option<Option<Slot>> {
     Some(match event {
-        Event::Fitted { set, port, .. } => Some(Slot { set: *set, port: *port }),
+        Event::Fitted(Fitted { set, port, .. }) => Some(Slot { set: *set, port: *port }),
         Event::FittedBefore(fitted) => {
             Some(Slot { set: SetId::of_name(fitted.set.as_str()), port: fitted.port })
         }
-        Event::Removed { .. } | Event::RemovedBefore(_) => None,
+        Event::Removed(_) | Event::RemovedBefore(_) => None,
         // The other hoses of a dispute are in stock.
-        Event::PlaceConfirmed { hose: found, at, .. } => at.filter(|_| *found == hose),
+        Event::PlaceConfirmed(PlaceConfirmed { hose: found, at, .. }) => {
+            at.filter(|_| *found == hose)
+        }
         _ => return None,
     })
 }

@@ -9,7 +9,7 @@ use super::{
     load_set, makers_of_lots, rebuild, rules_of, stale,
 };
 use crate::device::DeviceKey;
-use crate::event::{About, Changes, EntryId, Event, SetChanges, SetDetails};
+use crate::event::{About, Assembled, Changes, EntryId, Event, SetChanges, SetDetails};
 use crate::hose::{Label, Origin, Owner};
 use crate::journal::{Trust, set_owner};
 use crate::measure::PartialDate;
@@ -231,7 +231,7 @@ fn whose_a_set_is_is_kept() {
         let mut shelf = Shelf::new();
         let (of, name, in_use) = (set(3), label("Heron"), Use::Personal);
         let details = Box::new(SetDetails { owner: owner.clone(), ..SetDetails::default() });
-        let made = Event::Assembled { set: of, name, in_use, ports: ports(), details };
+        let made = Event::Assembled(Assembled { set: of, name, in_use, ports: ports(), details });
         shelf.write("2026-01-11", made);
         let Some(record) = good(load_set(&shelf.connection, of)) else { unreachable!("a set") };
         assert_eq!(record.owner, owner.unwrap_or_default());

@@ -8,7 +8,7 @@ use super::ending::Matter;
 use super::ledger::{Ledger, Line};
 use super::parts::When;
 use super::set::{Making, SetCorrection, SetRecord};
-use crate::event::{Event, OwnField, Port, PortName, SetDetails};
+use crate::event::{Assembled, Event, OwnField, Port, PortName, SetDetails};
 use crate::hose::{Label, Owner};
 use crate::policy::Use;
 
@@ -34,7 +34,7 @@ fn descriptions<'l, 'a>(ledger: &'l Ledger<'a>) -> Vec<&'l Line<'a>> {
         let event = line.event.as_ref();
         let describes = matches!(
             event,
-            Some(Event::Assembled { .. } | Event::AssembledBefore(_) | Event::SetChanged { .. })
+            Some(Event::Assembled(_) | Event::AssembledBefore(_) | Event::SetChanged { .. })
         );
         line.adds() && describes
     };
@@ -43,7 +43,7 @@ fn descriptions<'l, 'a>(ledger: &'l Ledger<'a>) -> Vec<&'l Line<'a>> {
 
 fn state(all: &[&Line<'_>], line: &Line<'_>) -> Option<State> {
     match line.event.as_ref()? {
-        Event::Assembled { name, in_use, ports, details, .. } => Some(State {
+        Event::Assembled(Assembled { name, in_use, ports, details, .. }) => Some(State {
             name: name.clone(),
             in_use: *in_use,
             ports: ports.clone(),

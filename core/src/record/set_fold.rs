@@ -13,7 +13,9 @@ use super::placing::{Placing, claims};
 use super::set::{HandOut, PortClaim, SetRecord};
 use super::set_described::describe;
 use super::versions::handed_out;
-use crate::event::{EntryId, Event, SetId};
+use crate::event::{
+    Assembled, EntryId, Event, Fitted, GoneHome, Held, PlaceConfirmed, Removed, SetId,
+};
 use crate::hose::{Label, Owner};
 use crate::journal::{Believed, Stamp};
 use crate::policy::Use;
@@ -39,7 +41,7 @@ pub fn fold_set(set: SetId, entries: &[Believed]) -> Option<SetRecord> {
     // A hose fitted into a set that is gone makes it stand again.
     record.contested |= record.dissolved && !record.claims.is_empty();
     record.dissolved &= record.claims.is_empty();
-    record.holds = holds(&ledger, |event| matches!(event, Event::Held { set: Some(_), .. }));
+    record.holds = holds(&ledger, |event| matches!(event, Event::Held(Held { set: Some(_), .. })));
     record.quarantines = holds(&ledger, |event| matches!(event, Event::Quarantined { .. }));
     record.swaps = swaps(&ledger).into_iter().filter(|s| sets.contains(&s.slot.set)).collect();
     record.tags = sets.iter().rev().flat_map(|part| tags(*part, &ledger)).collect();
@@ -47,7 +49,7 @@ pub fn fold_set(set: SetId, entries: &[Believed]) -> Option<SetRecord> {
     record.rented_twice = twice(&ledger, |set| sets.contains(&set));
     record.back_on = back_on(&ledger);
     record.home = homes(&ledger, |event| match event {
-        Event::GoneHome { set: Some(set), .. } => sets.contains(set),
+        Event::GoneHome(GoneHome { set: Some(set), .. }) => sets.contains(set),
         _ => false,
     });
     for line in ledger.lines.iter().filter(|line| line.adds()) {
@@ -127,7 +129,7 @@ pub(super) fn parts(set: SetId, ledger: &Ledger<'_>) -> BTreeSet<SetId> {
 /// Whether anybody who is wholly believed made a set.
 fn is_surely_made(set: SetId, ledger: &Ledger<'_>) -> bool {
     ledger.lines.iter().filter(|line| line.counts()).any(|line| match &line.event {
-        Some(Event::Assembled { set: made, .. }) => *made == set,
+        Some(Event::Assembled(Assembled { set: made, .. })) => *made == set,
         Some(Event::AssembledBefore(before)) => SetId::of_name(before.set.as_str()) == set,
         _ => false,
     })
@@ -137,7 +139,7 @@ fn is_surely_made(set: SetId, ledger: &Ledger<'_>) -> bool {
 /// stays as an old one.
 fn tags(set: SetId, ledger: &Ledger<'_>) -> Vec<Tag> {
     let tag = |line: &Line<'_>| match &line.event {
-        Some(Event::Assembled { set: made, .. }) if *made == set => Some(set.code()),
+        Some(Event::Assembled(Assembled { set: made, .. })) if *made == set => Some(set.code()),
         Some(Event::SetTagged { set: of, tag }) if *of == set => Some(*tag),
         _ => None,
     };
@@ -158,10 +160,10 @@ fn tags(set: SetId, ledger: &Ledger<'_>) -> Vec<Tag> {
 /// The hoses that a placing is about.
 fn placed(event: &Event) -> Vec<Code> {
     match event {
-        Event::Fitted { hose, .. } | Event::Removed { hose, .. } => vec![*hose],
+        Event::Fitted(Fitted { hose, .. }) | Event::Removed(Removed { hose, .. }) => vec![*hose],
         Event::FittedBefore(before) => vec![before.hose],
         Event::RemovedBefore(before) => vec![before.hose],
-        Event::PlaceConfirmed { hose, hoses, .. } => {
+        Event::PlaceConfirmed(PlaceConfirmed { hose, hoses, .. }) => {
             std::iter::once(hose).chain(hoses).copied().collect()
         }
         _ => Vec::new(),

@@ -2,8 +2,8 @@
 
 use super::tale_tests::{Tale, codes, fitted, made, removed, withdrawn};
 use crate::event::{
-    AssembledBefore, DetailChanges, EntryId, Event, FittedBefore, HandedOutBefore, Port,
-    RemovedBefore, SetChanges,
+    Assembled, AssembledBefore, DetailChanges, EntryId, Event, Fitted, FittedBefore,
+    HandedOutBefore, PlaceConfirmed, Port, RemovedBefore, SetChanges,
 };
 use crate::hose::{Pressure, Thread};
 use crate::journal::Trust;
@@ -276,14 +276,16 @@ fn each_port_has_the_hose_that_was_put_there_and_not_taken_out() {
     assert_eq!(in_ports(&off), both[1..]);
     let mut moved = tale.clone();
     let elsewhere = fitted(1, ("Egret", "LP1"), vec![first]);
-    let Event::Fitted { hose, set, port, answers, .. } = elsewhere else { unreachable!("a fit") };
+    let Event::Fitted(Fitted { hose, set, port, answers, .. }) = elsewhere else {
+        unreachable!("a fit")
+    };
     let sets = vec![set_id("Heron")];
-    moved.tell("2026-01-13", Event::Fitted { hose, set, port, sets, answers });
+    moved.tell("2026-01-13", Event::Fitted(Fitted { hose, set, port, sets, answers }));
     assert_eq!(in_ports(&moved), both[1..], "in another set");
     let mut confirmed = tale.clone();
     let (at, sets) = (Some(slot("Heron", "LP3")), vec![set_id("Heron")]);
     let (hose, hoses, answers) = (code(1), codes(&[2]), vec![first, second]);
-    let event = Event::PlaceConfirmed { hose, at, hoses, sets, answers };
+    let event = Event::PlaceConfirmed(PlaceConfirmed { hose, at, hoses, sets, answers });
     confirmed.tell("2026-01-13", event);
     assert_eq!(in_ports(&confirmed), [("LP3".to_owned(), code(1))]);
     // What is in doubt is claimed and moves nothing.
@@ -373,7 +375,7 @@ fn a_set_that_is_for_oxygen_no_more_is_corrected() {
     for (what, was, changes, why, expected) in rows {
         let mut tale = Tale::default();
         let mut making = made("Heron", Use::Rental);
-        if let Event::Assembled { details, .. } = &mut making {
+        if let Event::Assembled(Assembled { details, .. }) = &mut making {
             details.oxygen = was;
         }
         let making = tale.tell("2026-01-11", making);

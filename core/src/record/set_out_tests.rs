@@ -1,7 +1,7 @@
 //! What a set is out on, and what holds it. Source: common practice, no source.
 
 use super::tale_tests::{Tale, codes, handed_out, returned, swapped, withdrawn};
-use crate::event::{Event, HandedOutBefore, ReturnedBefore};
+use crate::event::{CameIn, Event, GoneHome, HandedOutBefore, Held, Released, ReturnedBefore};
 use crate::journal::Trust;
 use crate::policy::Use;
 use crate::story::{day, label, set_id, slot};
@@ -11,7 +11,7 @@ fn holds_quarantines_and_swaps_of_a_set_stand_until_they_are_ended() {
     let mut tale = Tale::default();
     tale.made("2026-01-11", "Heron", Use::Rental);
     let (hose, set, why) = (None, Some(set_id("Heron")), label("doubted"));
-    let held = Event::Held { hose, set, hoses: vec![], why: why.clone(), incident: false };
+    let held = Event::Held(Held { hose, set, hoses: vec![], why: why.clone(), incident: false });
     let hold = tale.tell("2026-02-01", held);
     let quarantine = Event::Quarantined { set: set_id("Heron"), why: why.clone() };
     let shut = tale.tell("2026-02-02", quarantine);
@@ -26,7 +26,7 @@ fn holds_quarantines_and_swaps_of_a_set_stand_until_they_are_ended() {
         let mut tale = tale.clone();
         let (hose, set, hoses) = (None, Some(set_id("Heron")), vec![]);
         let (why, answers) = (label("looked at"), vec![ended]);
-        let release = Event::Released { hose, set, hoses, why, incident: false, answers };
+        let release = Event::Released(Released { hose, set, hoses, why, incident: false, answers });
         tale.tell("2026-02-04", release);
         let set = tale.set("Heron");
         assert_eq!((set.holds.len(), set.quarantines.len()), left);
@@ -140,7 +140,7 @@ fn returns_of_earlier_programs_say_which_hand_outs_overlap() {
 fn a_customers_set_is_at_home_until_it_comes_in_again() {
     let gone = |set: &str| {
         let (hose, set, hoses) = (None, Some(set_id(set)), codes(&[1]));
-        Event::GoneHome { hose, set, hoses, ticket: label("T-1") }
+        Event::GoneHome(GoneHome { hose, set, hoses, ticket: label("T-1") })
     };
     let mut tale = Tale::default();
     tale.made("2026-01-11", "Heron", Use::Personal);
@@ -154,7 +154,7 @@ fn a_customers_set_is_at_home_until_it_comes_in_again() {
         let mut tale = tale.clone();
         let (hose, set, hoses) = (None, Some(set_id("Heron")), codes(&[1]));
         let ticket = label("T-2");
-        tale.tell("2026-02-03", Event::CameIn { hose, set, hoses, ticket, answers });
+        tale.tell("2026-02-03", Event::CameIn(CameIn { hose, set, hoses, ticket, answers }));
         assert_eq!(home(&tale).is_some(), stays);
     }
 }

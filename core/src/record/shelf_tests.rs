@@ -5,7 +5,7 @@ use rusqlite::Connection;
 use tempfile::TempDir;
 
 use crate::device::DeviceKey;
-use crate::event::{EntryId, Event, SetId};
+use crate::event::{Assembled, EntryId, Event, SetId};
 use crate::hose::{Construction, Origin, Service};
 use crate::journal::{self, Draft, Entry, Moment};
 use crate::policy::Use;
@@ -66,7 +66,7 @@ impl Shelf {
     pub(super) fn make(&mut self, number: u64, name: &str) -> EntryId {
         let (set, name) = (set(number), label(name));
         let (in_use, ports, details) = (Use::Rental, ports(), Box::default());
-        let event = Event::Assembled { set, name, in_use, ports, details };
+        let event = Event::Assembled(Assembled { set, name, in_use, ports, details });
         self.write("2026-01-11", event)
     }
 }

@@ -2,7 +2,7 @@
 
 use super::taken_back;
 use super::tale_tests::{HOSE, Tale, codes, fitted, found, open, registered, removed, withdrawn};
-use crate::event::{Event, FittedBefore, InspectedBefore, Seat};
+use crate::event::{Event, FittedBefore, Held, InspectedBefore, PlaceConfirmed, Seat};
 use crate::inspection::{InspectionKind, Look};
 use crate::journal::Trust;
 use crate::story::{code, day, label, port_name, set_id, slot};
@@ -59,7 +59,10 @@ fn a_confirmation_puts_the_others_of_a_dispute_in_stock() {
     let theirs = tale.fit("2026-02-01", 2, ("Heron", "LP1"));
     let (at, sets) = (Some(slot("Heron", "LP1")), vec![set_id("Heron")]);
     let (hose, hoses, answers) = (code(HOSE), codes(&[2]), vec![mine, theirs]);
-    tale.tell("2026-02-02", Event::PlaceConfirmed { hose, at, hoses, sets, answers });
+    tale.tell(
+        "2026-02-02",
+        Event::PlaceConfirmed(PlaceConfirmed { hose, at, hoses, sets, answers }),
+    );
     assert_eq!(tale.hose(HOSE).seat, at);
     assert_eq!((tale.hose(2).seat, tale.hose(2).seated_on), (None, Some(day("2026-02-02"))));
     assert!(!tale.hose(2).contested());
@@ -107,7 +110,7 @@ fn what_a_withdrawal_in_doubt_names_ends_nothing_any_more() {
 fn a_hold_is_released_and_never_withdrawn() {
     let (mut tale, _) = registered();
     let (hose, set, hoses) = (Some(code(HOSE)), None, vec![]);
-    let held = Event::Held { hose, set, hoses, why: label("doubted"), incident: false };
+    let held = Event::Held(Held { hose, set, hoses, why: label("doubted"), incident: false });
     let hold = tale.tell("2026-02-01", held);
     tale.tell("2026-02-02", withdrawn(&[HOSE], &[], vec![hold]));
     assert_eq!(tale.hose(HOSE).holds.len(), 1);

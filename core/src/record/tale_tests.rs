@@ -3,7 +3,7 @@
 use chrono::NaiveTime;
 
 use crate::device::DeviceId;
-use crate::event::{Changes, EntryId, Event, SetId, Slot};
+use crate::event::{Assembled, Changes, EntryId, Event, Fitted, Removed, SetId, Slot, Swapped};
 use crate::hose::{Construction, End, Origin, Service, Specification};
 use crate::inspection::{InspectionKind, LeakTest, Look};
 use crate::journal::{Believed, Entry, Stamp, Trust, canonical_json};
@@ -113,22 +113,22 @@ impl Tale {
 }
 
 pub(super) fn made(set: &str, in_use: Use) -> Event {
-    Event::Assembled {
+    Event::Assembled(Assembled {
         set: set_id(set),
         name: label(set),
         in_use,
         ports: ports(),
         details: Box::default(),
-    }
+    })
 }
 
 pub(super) fn fitted(number: u64, (set, port): (&str, &str), answers: Vec<EntryId>) -> Event {
     let (set, port) = (set_id(set), port_name(port));
-    Event::Fitted { hose: code(number), set, port, sets: vec![], answers }
+    Event::Fitted(Fitted { hose: code(number), set, port, sets: vec![], answers })
 }
 
 pub(super) fn removed(number: u64, set: &str, answers: Vec<EntryId>) -> Event {
-    Event::Removed { hose: code(number), sets: vec![set_id(set)], answers }
+    Event::Removed(Removed { hose: code(number), sets: vec![set_id(set)], answers })
 }
 
 pub(super) fn handed_out(set: &str, hoses: &[u64], ticket: &str) -> Event {
@@ -151,7 +151,7 @@ pub(super) fn swapped(
     answers: Vec<EntryId>,
 ) -> Event {
     let (hoses, step, answer) = ([code(hoses.0), code(hoses.1)], label(step), label("done"));
-    Event::Swapped { hoses, set: at.set, port: at.port, step, answer, loosened, answers }
+    Event::Swapped(Swapped { hoses, set: at.set, port: at.port, step, answer, loosened, answers })
 }
 
 pub(super) fn withdrawn(hoses: &[u64], sets: &[&str], answers: Vec<EntryId>) -> Event {

@@ -1,6 +1,6 @@
 //! What entries say that have more than one version.
 
-use crate::event::{Event, SetId, Slot};
+use crate::event::{Event, SetId, Slot, Swapped};
 use crate::hose::Label;
 use crate::inspection::Look;
 use crate::tag::Code;
@@ -36,7 +36,7 @@ pub(super) struct Answered<'a> {
 
 pub(super) fn answered(event: &Event) -> Option<Answered<'_>> {
     match event {
-        Event::Swapped { hoses: [old, new], set, port, step, answer, .. } => {
+        Event::Swapped(Swapped { hoses: [old, new], set, port, step, answer, .. }) => {
             let slot = Slot { set: *set, port: *port };
             Some(Answered { old: *old, new: *new, slot, step, answer })
         }

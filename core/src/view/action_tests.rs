@@ -3,7 +3,7 @@
 use super::action::{actions, of_reason};
 use super::{Action, next};
 use crate::answer::{REASONS, Reason, lines};
-use crate::event::Event;
+use crate::event::{Event, Held, Swapped};
 use crate::hose::{Construction, End, Service};
 use crate::inspection::{InspectionKind, Place, Verdict};
 use crate::policy::Use;
@@ -38,7 +38,7 @@ fn the_worst_reason_says_what_is_next() {
         let (step, answer) = (label("depressurised"), label("done"));
         let crate::event::Slot { set, port } = crate::story::slot("Heron", "LP1");
         let (loosened, answers) = (false, Vec::new());
-        let swapped = Event::Swapped { hoses, set, port, step, answer, loosened, answers };
+        let swapped = Event::Swapped(Swapped { hoses, set, port, step, answer, loosened, answers });
         story.then("2026-06-01", swapped)
     };
     let newly = good().assembled("2026-06-01", "Heron", Use::Personal);
@@ -170,7 +170,7 @@ fn nothing_is_done_to_what_is_held_after_an_incident() {
         let story = fitted(good()).quick("2026-06-01", &["run:bulge"]);
         let (hose, why) = (Some(story.hose), label("a diver was hurt"));
         let hoses = Vec::new();
-        story.then("2026-06-02", Event::Held { hose, set: None, hoses, why, incident })
+        story.then("2026-06-02", Event::Held(Held { hose, set: None, hoses, why, incident }))
     };
     assert_eq!(of(&held(true)), Action::ScanAnother);
     let all = actions(&held(true).answer(TODAY), &held(true).record(TODAY));
@@ -180,7 +180,7 @@ fn nothing_is_done_to_what_is_held_after_an_incident() {
     // The incident of its set is its own.
     let (hose, set, hoses) = (None, Some(set_id("Heron")), Vec::new());
     let why = label("a diver was hurt");
-    let held = Event::Held { hose, set, hoses, why, incident: true };
+    let held = Event::Held(Held { hose, set, hoses, why, incident: true });
     let story = fitted(good()).quick("2026-06-01", &["run:bulge"]).then("2026-06-02", held);
     assert_eq!(of(&story), Action::ScanAnother);
 }

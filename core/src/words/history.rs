@@ -1,7 +1,10 @@
 //! What happened, in one line an event.
 
 use super::{hose, months, observation};
-use crate::event::{Changes, EntryId, Event, Port, PortName, SetChanges, SetDetails, SetId, Slot};
+use crate::event::{
+    Assembled, CameIn, Changes, EntryId, Event, Fitted, GoneHome, Held, PlaceConfirmed, Port,
+    PortName, Released, Removed, SetChanges, SetDetails, SetId, Slot, Swapped,
+};
 use crate::hose::{End, Label, Origin, Specification};
 use crate::inspection::Look;
 use crate::policy::{Change, Scope, Use};
@@ -41,7 +44,7 @@ pub fn event(event: &Event, of: Option<&Specification>, name: &dyn Fn(SetId) -> 
         Event::AssembledBefore(before) => {
             made(&before.set, before.in_use, &before.ports, &SetDetails::default())
         }
-        Event::Assembled { name, in_use, ports, details, .. } => {
+        Event::Assembled(Assembled { name, in_use, ports, details, .. }) => {
             made(name, *in_use, ports, details)
         }
         Event::SetTagged { set, tag } => format!("set {} got the tag {tag}", name(*set)),
@@ -64,22 +67,24 @@ pub fn event(event: &Event, of: Option<&Specification>, name: &dyn Fn(SetId) -> 
                 from.unwrap_or_default()
             )
         }
-        Event::Fitted { set, port, .. } => format!("fitted to set {}, port {port}", name(*set)),
+        Event::Fitted(Fitted { set, port, .. }) => {
+            format!("fitted to set {}, port {port}", name(*set))
+        }
         Event::RemovedBefore(before) => {
             format!("taken off set {}, port {}, to stock", before.set, before.port)
         }
-        Event::Removed { sets, .. } => {
+        Event::Removed(Removed { sets, .. }) => {
             let sets: Vec<String> = sets.iter().map(|set| name(*set).to_string()).collect();
             format!("taken off set {}, to stock", sets.join(", "))
         }
-        Event::PlaceConfirmed { hose, at, .. } => match at {
+        Event::PlaceConfirmed(PlaceConfirmed { hose, at, .. }) => match at {
             Some(slot) => format!("place confirmed: {hose} is in {}", seat(slot)),
             None => format!("place confirmed: {hose} is in stock"),
         },
         Event::Retired { why, .. } => format!("retired: {why}"),
         Event::Dived { dives, .. } => super::counted(i64::from(*dives), "dive"),
         Event::SwappedBefore(before) => format!("swap, {}: {}", before.step, before.answer),
-        Event::Swapped { step, answer, .. } => format!("swap, {step}: {answer}"),
+        Event::Swapped(Swapped { step, answer, .. }) => format!("swap, {step}: {answer}"),
         Event::HandedOutBefore(before) => {
             handed_out(&before.set, &before.ticket, before.override_why.as_ref())
         }
@@ -93,13 +98,13 @@ pub fn event(event: &Event, of: Option<&Specification>, name: &dyn Fn(SetId) -> 
             super::returns::came_back(&name(*set), tickets, missing, (*dives, *estimated))
         }
         Event::SetAside { lot, .. } => format!("found and set aside, for the recall of lot {lot}"),
-        Event::Held { set, why, incident, .. } => {
+        Event::Held(Held { set, why, incident, .. }) => {
             let what = set.map_or_else(String::new, |set| format!("set {} ", name(set)));
             let after = if *incident { ", after an incident" } else { "" };
             format!("{what}put on hold{after}: {why}")
         }
         Event::Quarantined { set, why } => format!("set {} in quarantine: {why}", name(*set)),
-        Event::Released { set, why, .. } => {
+        Event::Released(Released { set, why, .. }) => {
             let what = set.map_or_else(String::new, |set| format!("set {} ", name(set)));
             format!("{what}released: {why}")
         }
@@ -108,11 +113,11 @@ pub fn event(event: &Event, of: Option<&Specification>, name: &dyn Fn(SetId) -> 
             let maker = maker.as_ref().map(|maker| format!(" of {maker}")).unwrap_or_default();
             format!("lot {lot}{maker} recalled: {why}")
         }
-        Event::GoneHome { set, ticket, .. } => {
+        Event::GoneHome(GoneHome { set, ticket, .. }) => {
             let what = set.map_or_else(String::new, |set| format!("set {} ", name(set)));
             format!("{what}went home, ticket {ticket}")
         }
-        Event::CameIn { set, ticket, .. } => {
+        Event::CameIn(CameIn { set, ticket, .. }) => {
             let what = set.map_or_else(String::new, |set| format!("set {} ", name(set)));
             format!("{what}came in again, ticket {ticket}")
         }

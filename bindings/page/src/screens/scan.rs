@@ -3,7 +3,7 @@
 
 use hosewright_core::answer::Answer;
 use hosewright_core::tag::{Frame, Payload, PayloadError, TagText, read_frame, read_picture};
-use hosewright_core::{Logbook, LogbookError};
+use hosewright_core::{Logbook, LogbookError, NamingError};
 use maud::html;
 use serde_json::json;
 
@@ -34,7 +34,7 @@ pub fn typed(state: &State<'_>) -> Shown {
     match known {
         Ok(found) => Ok(redirect(&format!("/hose/{}", found.tag.unwrap_or(found.hose)))),
         // One of our tags that is on no record here is answered from itself.
-        Err(LogbookError::UnknownTag(_)) => answer::from_tag(state, text),
+        Err(LogbookError::Naming(NamingError::UnknownTag(_))) => answer::from_tag(state, text),
         Err(error) => looked_for(state, text, error),
     }
 }
@@ -44,10 +44,10 @@ pub fn typed(state: &State<'_>) -> Shown {
 fn looked_for(state: &State<'_>, text: &str, error: LogbookError) -> Shown {
     let is_search = matches!(
         error,
-        LogbookError::NothingBeginsSo(_)
-            | LogbookError::TooShort(_)
-            | LogbookError::NotACode(_)
-            | LogbookError::Several { .. }
+        LogbookError::Naming(NamingError::NothingBeginsSo(_))
+            | LogbookError::Naming(NamingError::TooShort(_))
+            | LogbookError::Naming(NamingError::NotACode(_))
+            | LogbookError::Naming(NamingError::Several { .. })
     );
     if !is_search {
         return Err(error.into());
@@ -123,10 +123,10 @@ fn ours_first(texts: Vec<String>) -> Vec<String> {
 fn chosen(texts: Vec<String>, several: bool) -> Result<Vec<String>, Refusal> {
     let texts = ours_first(texts);
     match texts.len() {
-        0 => Err(LogbookError::NoTagSeen.into()),
+        0 => Err(LogbookError::Naming(NamingError::NoTagSeen).into()),
         1 => Ok(texts),
         _ if several => Ok(texts),
-        _ => Err(LogbookError::SeveralTagsSeen(texts).into()),
+        _ => Err(LogbookError::Naming(NamingError::SeveralTagsSeen(texts)).into()),
     }
 }
 

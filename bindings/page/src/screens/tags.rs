@@ -10,7 +10,7 @@ use hosewright_core::tag::{
     Code, Grid, HoseDiameter, LABEL_SHEETS, LabelSheet, Paper, Payload, PrinterDpi, RollLabel,
     SheetOptions, TagLabel, TagSize, TagText,
 };
-use hosewright_core::{Logbook, LogbookError, words};
+use hosewright_core::{Logbook, LogbookError, NamingError, words};
 use maud::{Markup, html};
 
 use crate::csv;
@@ -374,7 +374,7 @@ pub fn picture(state: &State<'_>) -> Shown {
     let job = Job::of(&fields)?;
     let svg = state.read(|logbook, _| {
         let tag = match logbook.find_typed(state.parameter("code")) {
-            Err(LogbookError::TagOfSet { tag, .. }) => TagText::Set(tag),
+            Err(LogbookError::Naming(NamingError::TagOfSet { tag, .. })) => TagText::Set(tag),
             found => logbook.payload(found?.hose)?.into(),
         };
         Ok(draw::svg(&job.plan(&tag)?))

@@ -5,8 +5,9 @@ use chrono::NaiveDate;
 use super::deeds::{Answers, Deed, SEEN, SETS};
 use super::worlds::View;
 use crate::event::{
-    About, Changes, DetailChanges, EntryId, Event, InspectedBefore, Port, PortName, RecallOf,
-    SetChanges, SetDetails, SetId, Slot,
+    About, Assembled, CameIn, Changes, DetailChanges, EntryId, Event, Fitted, GoneHome, Held,
+    InspectedBefore, PlaceConfirmed, Port, PortName, RecallOf, Released, Removed, SetChanges,
+    SetDetails, SetId, Slot, Swapped,
 };
 use crate::hose::{
     Construction, Origin, Owner, Particulars, PortKind, Pressure, Service, Specification, Thread,
@@ -84,7 +85,7 @@ pub(super) fn event(view: &View, on: NaiveDate, deed: &Deed) -> Option<Event> {
         }
         Deed::Make(s, in_use, v) => {
             let (name, ports, details) = (label(SETS[*s]), ports(), Box::new(details(*v)));
-            Event::Assembled { set: set(s), name, in_use: *in_use, ports, details }
+            Event::Assembled(Assembled { set: set(s), name, in_use: *in_use, ports, details })
         }
         Deed::Change(s, v, reason) => {
             let record = view.set(set(s))?;
@@ -111,13 +112,13 @@ pub(super) fn event(view: &View, on: NaiveDate, deed: &Deed) -> Option<Event> {
             sets.retain(|left| *left != set(s));
             sets.dedup();
             let answers = claims.iter().map(|claim| claim.entry).collect();
-            Event::Fitted { hose: code(*n), set: set(s), port: port(*p), sets, answers }
+            Event::Fitted(Fitted { hose: code(*n), set: set(s), port: port(*p), sets, answers })
         }
         Deed::Remove(n) => {
             let record = hose_of(n)?;
             let sets = record.slots().map(|slot| slot.set).collect();
             let answers = record.claims.iter().map(|claim| claim.entry).collect();
-            Event::Removed { hose: code(*n), sets, answers }
+            Event::Removed(Removed { hose: code(*n), sets, answers })
         }
         Deed::Confirm(n) => {
             let record = hose_of(n)?;
@@ -131,7 +132,13 @@ pub(super) fn event(view: &View, on: NaiveDate, deed: &Deed) -> Option<Event> {
             }
             answers.extend(record.claims.iter().map(|claim| claim.entry));
             let sets = record.slots().map(|slot| slot.set).collect();
-            Event::PlaceConfirmed { hose: code(*n), at: record.seat, hoses, sets, answers }
+            Event::PlaceConfirmed(PlaceConfirmed {
+                hose: code(*n),
+                at: record.seat,
+                hoses,
+                sets,
+                answers,
+            })
         }
         Deed::Retire(n) => Event::Retired { hose: code(*n), why: why() },
         Deed::Dive(n, dives) => Event::Dived { hoses: vec![code(*n)], dives: *dives },
@@ -177,7 +184,7 @@ pub(super) fn event(view: &View, on: NaiveDate, deed: &Deed) -> Option<Event> {
             }
         }
         Deed::TagSet(s, t) => Event::SetTagged { set: set(s), tag: code(60 + t) },
-        Deed::Hold(of, s, incident) => Event::Held {
+        Deed::Hold(of, s, incident) => Event::Held(Held {
             hose: of.map(code),
             set: of.is_none().then(|| set(s)),
             hoses: match of {
@@ -189,7 +196,7 @@ pub(super) fn event(view: &View, on: NaiveDate, deed: &Deed) -> Option<Event> {
             },
             why: why(),
             incident: *incident,
-        },
+        }),
         Deed::Release(of, s) => {
             let (holds, hoses) = match of {
                 Some(n) => (hose_of(n)?.holds, vec![]),
@@ -203,7 +210,14 @@ pub(super) fn event(view: &View, on: NaiveDate, deed: &Deed) -> Option<Event> {
             let answers =
                 holds.iter().filter(|h| h.incident == incident).map(|h| h.entry).collect();
             let set = of.is_none().then(|| set(s));
-            Event::Released { hose: of.map(code), set, hoses, why: why(), incident, answers }
+            Event::Released(Released {
+                hose: of.map(code),
+                set,
+                hoses,
+                why: why(),
+                incident,
+                answers,
+            })
         }
         Deed::Quarantine(s) => Event::Quarantined { set: set(s), why: why() },
         Deed::Limit(v) => {
@@ -235,7 +249,7 @@ pub(super) fn event(view: &View, on: NaiveDate, deed: &Deed) -> Option<Event> {
                 Some(_) => (None, vec![]),
                 None => (Some(set(s)), view.set(set(s))?.claims.iter().map(|c| c.hose).collect()),
             };
-            Event::GoneHome { hose: of.map(code), set, hoses, ticket: label("T-1") }
+            Event::GoneHome(GoneHome { hose: of.map(code), set, hoses, ticket: label("T-1") })
         }
         Deed::ComeIn(of, s, t) => {
             let (set, hoses) = match of {
@@ -248,7 +262,7 @@ pub(super) fn event(view: &View, on: NaiveDate, deed: &Deed) -> Option<Event> {
             });
             let answers = answers.collect();
             let (hose, hoses) = (of.map(code), if of.is_some() { vec![] } else { hoses });
-            Event::CameIn { hose, set, hoses, ticket: label(&format!("T-{t}")), answers }
+            Event::CameIn(CameIn { hose, set, hoses, ticket: label(&format!("T-{t}")), answers })
         }
         Deed::EndRecall => {
             Event::RecallEnded { why: why(), answers: [view.fleet().recalls.first()?.entry] }
@@ -323,7 +337,15 @@ fn swapped_on(
     answers: Vec<EntryId>,
 ) -> Event {
     let (step, answer) = (label(step), label("done"));
-    Event::Swapped { hoses, set: slot.set, port: slot.port, step, answer, loosened, answers }
+    Event::Swapped(Swapped {
+        hoses,
+        set: slot.set,
+        port: slot.port,
+        step,
+        answer,
+        loosened,
+        answers,
+    })
 }
 
 fn specification(variant: usize) -> Specification {

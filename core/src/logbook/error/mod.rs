@@ -1,22 +1,30 @@
 //! Why a logbook refuses.
 
+mod day;
+mod naming;
+mod place;
+
+pub use day::DayError;
+pub use naming::NamingError;
+pub use place::PlaceError;
+
 use std::path::PathBuf;
 
 use chrono::NaiveDate;
 use thiserror::Error;
 
 use crate::device::{DeviceId, WordsError};
-use crate::event::{EntryId, PortName, Seat};
+use crate::event::EntryId;
 use crate::file::FileError;
-use crate::hose::{HoseError, Label, Pressure, Thread};
+use crate::hose::{HoseError, Label};
 use crate::inspection::FindingError;
 use crate::journal::{Aside, BundleError, StoreError};
 use crate::policy::PolicyError;
 use crate::rental::{HandOutCheck, MOST_DIVES};
-use crate::tag::{Code, CodeError};
+use crate::tag::Code;
 use crate::view::Action;
 use crate::words::returns::unaccounted;
-use crate::words::sets::{OVERRIDE_DOES_NOT_LIFT, OVERRIDE_LIFTS, free_ports, no_tag, not_a_hose};
+use crate::words::sets::{OVERRIDE_DOES_NOT_LIFT, OVERRIDE_LIFTS};
 
 /// Why a command was refused; nothing was changed.
 #[derive(Debug, Error)]
@@ -52,6 +60,15 @@ pub enum LogbookError {
     /// A damaged file has nothing of ours in it.
     #[error("in {0} no entry of a Hosewright record can be found. Nothing was changed")]
     NothingToSave(PathBuf),
+    /// What was typed or scanned names no hose or set, or more than one.
+    #[error(transparent)]
+    Naming(#[from] NamingError),
+    /// A hose can't go where it was to go.
+    #[error(transparent)]
+    Place(#[from] PlaceError),
+    /// A day can't be right.
+    #[error(transparent)]
+    Day(#[from] DayError),
     /// A hose cannot be described so.
     #[error(transparent)]
     Hose(#[from] HoseError),
@@ -61,70 +78,6 @@ pub enum LogbookError {
     /// A limit cannot be set so.
     #[error(transparent)]
     Policy(#[from] PolicyError),
-    /// What was typed is no code.
-    #[error("{0}")]
-    NotACode(CodeError),
-    /// The check character is wrong; the hoses on record one slip away.
-    #[error("{error}{}", one_slip(.near))]
-    WrongCheck {
-        /// What is wrong.
-        error: CodeError,
-        /// Tags on record that are one slip away.
-        near: Vec<Code>,
-    },
-    /// No hose on record has this tag.
-    #[error(
-        "no hose on record has the tag {0}; import the record of the device that registered it, or register the hose here"
-    )]
-    UnknownTag(Code),
-    /// No tag on record begins so.
-    #[error("no tag on record begins with “{0}”, and no barcode says so; type more of it, or scan")]
-    NothingBeginsSo(String),
-    /// Too few characters of a code.
-    #[error("“{0}” is too short to name a hose; type at least five characters of its code")]
-    TooShort(String),
-    /// The own number is another hose's.
-    #[error(
-        "the number {number} is in use for {holder}; within a branch a number of your own names \
-         one hose. Choose another, or give that hose another number first"
-    )]
-    NumberInUse {
-        /// The number.
-        number: Label,
-        /// The hose that has it.
-        holder: Code,
-    },
-    /// Two of the hoses have one own number.
-    #[error("two of these hoses have the number {0}; a number of your own names one hose")]
-    NumberTwice(Label),
-    /// A whole code is needed.
-    #[error("“{0}” is only a part of a code; scan the tag, or type its whole code, for this")]
-    WholeCodeNeeded(String),
-    /// Several hoses match.
-    #[error("“{typed}” could be {}; type more of it", listed(.codes))]
-    Several {
-        /// What was typed.
-        typed: String,
-        /// The tags that match.
-        codes: Vec<Code>,
-    },
-    /// The tag is on record already.
-    #[error("the tag {0} is already on record; each tag is used once")]
-    TagInUse(Code),
-    /// The tag is a set's, when a hose's is meant.
-    #[error("{}", not_a_hose(*.tag, .set))]
-    TagOfSet {
-        /// The tag.
-        tag: Code,
-        /// The set.
-        set: Label,
-    },
-    /// The set has no tag.
-    #[error("{}", no_tag(.0))]
-    SetHasNoTag(Label),
-    /// The barcode is bound to another hose.
-    #[error("that barcode is already bound to {0}; a barcode names one hose")]
-    BarcodeInUse(Code),
     /// The hose is out of service.
     #[error("{hose} was retired on {on}: {why}. A retired hose stays out of service")]
     Retired {
@@ -141,28 +94,9 @@ pub enum LogbookError {
          that registered it"
     )]
     Undescribed(Code),
-    /// The hose is in no set.
-    #[error("{0} is in no set; fit it first")]
-    NotFitted(Code),
     /// The hose ends in no coupling.
     #[error("{0} is not an inflator hose, so it has no coupling to replace")]
     NoCoupling(Code),
-    /// The hose is somewhere else.
-    #[error("{hose} is in {seat}; remove it from there first")]
-    FittedElsewhere {
-        /// The hose's tag.
-        hose: Code,
-        /// Where it is.
-        seat: Seat,
-    },
-    /// The hose is there already.
-    #[error("{hose} is already in {seat}")]
-    FittedThere {
-        /// The hose's tag.
-        hose: Code,
-        /// Where it is.
-        seat: Seat,
-    },
     /// The hose is with a hirer.
     #[error("{hose} is out with its set on ticket {ticket}; take the set back first")]
     RentedOut {
@@ -200,21 +134,6 @@ pub enum LogbookError {
     /// Nothing holds the set.
     #[error("set {0} is neither on hold nor in quarantine")]
     SetNotHeld(Label),
-    /// The tag names two hoses.
-    #[error(
-        "the tag {0} names two hoses; say which of its two registrations is the hose in your \
-         hand, and look it over fully with its new tag"
-    )]
-    TwoHoses(Code),
-    /// It is none of two registrations of one tag.
-    #[error(
-        "that entry is not one of the two registrations of {0}; name the one of the hose in your \
-         hand"
-    )]
-    NotARegistration(Code),
-    /// Nothing about its place is in dispute.
-    #[error("the place of {0} is not in dispute; nothing was written")]
-    PlaceNotContested(Code),
     /// No entry begins so.
     #[error(
         "“{0}” does not name one entry; type the first 16 digits or more of the number that the \
@@ -288,33 +207,12 @@ pub enum LogbookError {
     /// The name reads as a code.
     #[error("“{0}” reads as a code; give the set another name")]
     NameLikeCode(Label),
-    /// The barcode reads as the beginning of a tag.
-    #[error("“{0}” could be the beginning of a tag's code; it would open the wrong hose")]
-    BarcodeLikeTag(Label),
-    /// The day is before the hose got the tag that it carries.
-    #[error("{on} is before {since}, when it got the tag {tag}; correct the day")]
-    BeforeLastTag {
-        /// The day.
-        on: NaiveDate,
-        /// When it got it.
-        since: NaiveDate,
-        /// The tag.
-        tag: Code,
-    },
     /// The hose speaks against being used.
     #[error("{hose} is held: {why}")]
     Held {
         /// The hose's tag.
         hose: Code,
         /// Why, and what to do.
-        why: String,
-    },
-    /// The hose cannot take the place.
-    #[error("{hose} does not fit there: {why}")]
-    DoesNotFit {
-        /// The hose's tag.
-        hose: Code,
-        /// Each mismatch.
         why: String,
     },
     /// A swap cannot go on so.
@@ -374,44 +272,6 @@ pub enum LogbookError {
         /// The ticket.
         ticket: Label,
     },
-    /// The day is before the set went out.
-    #[error("{on} is before {since}, when the set was handed out; correct the day")]
-    BeforeHandOut {
-        /// The day.
-        on: NaiveDate,
-        /// When it went out.
-        since: NaiveDate,
-    },
-    /// The day is before the set last came back.
-    #[error("{on} is before {back}, when set {set} last came back; correct the day")]
-    BeforeReturn {
-        /// The set.
-        set: Label,
-        /// The day.
-        on: NaiveDate,
-        /// When it came back.
-        back: NaiveDate,
-    },
-    /// No port was named.
-    #[error("say in which port of set {set} to put {hose}: {}", free_ports(.free))]
-    PortNeeded {
-        /// The hose's tag.
-        hose: Code,
-        /// The set.
-        set: Label,
-        /// The free ports that take it, best first.
-        free: Vec<PortName>,
-    },
-    /// The port has a hose.
-    #[error("{seat} already has {holder} in it; remove that hose first ({})", free_ports(.free))]
-    PortTaken {
-        /// The port.
-        seat: Seat,
-        /// The hose in it.
-        holder: Code,
-        /// The free ports of the set that take the hose.
-        free: Vec<PortName>,
-    },
     /// There is no such set.
     #[error("there is no set “{name}”; {}", known_sets(.known))]
     NoSuchSet {
@@ -420,68 +280,9 @@ pub enum LogbookError {
         /// The sets there are.
         known: Vec<String>,
     },
-    /// The set has no such port.
-    #[error("set {set} has no port {port}; it has {}", .ports.join(", "))]
-    NoSuchPort {
-        /// The set.
-        set: Label,
-        /// The port.
-        port: PortName,
-        /// The ports it has.
-        ports: Vec<String>,
-    },
-    /// High pressure into low, or the other way round.
-    #[error("{port} is {} port, and {hose} is {} hose: never mix the two", a_port(other(*.needs)), a_port(*.needs))]
-    WrongPressure {
-        /// The hose's tag.
-        hose: Code,
-        /// The port.
-        port: PortName,
-        /// What the hose needs.
-        needs: Pressure,
-    },
-    /// The threads differ.
-    #[error("{hose} will not go into {port}: {thread} does not screw into a {cut} port")]
-    WrongThread {
-        /// The hose's tag.
-        hose: Code,
-        /// The port.
-        port: PortName,
-        /// The hose's thread.
-        thread: String,
-        /// The port's thread.
-        cut: Thread,
-    },
     /// The set is on record already.
     #[error("there is already a set “{0}”; choose another name")]
     SetExists(Label),
-    /// The ports are invalid.
-    #[error("{0}")]
-    BadPorts(String),
-    /// The day is after today.
-    #[error("{on} is after today, {today}; nothing is recorded ahead of time")]
-    FutureDay {
-        /// The day.
-        on: NaiveDate,
-        /// Today.
-        today: NaiveDate,
-    },
-    /// The day is before the hose was made.
-    #[error("{on} is before the hose was made or bought, {born}; correct one of the two")]
-    BeforeMade {
-        /// The day.
-        on: NaiveDate,
-        /// The date it was made or bought.
-        born: String,
-    },
-    /// The day is before the hose came where it is.
-    #[error("{on} is before {since}, when the hose was last fitted or removed; correct the day")]
-    BeforeLastPlace {
-        /// The day.
-        on: NaiveDate,
-        /// When it was last moved.
-        since: NaiveDate,
-    },
     /// The lot is under a recall already.
     #[error("{of} is already recalled, since {on}: {why}")]
     RecalledAlready {
@@ -516,21 +317,6 @@ pub enum LogbookError {
     /// Nothing to do.
     #[error("{0}")]
     Nothing(&'static str),
-    /// A scanned text is not ours and bound to no hose.
-    #[error(
-        "“{0}” is not a Hosewright tag, and not bound to a hose; scan the hose's own tag, or type \
-         the code that is printed on it"
-    )]
-    ForeignText(String),
-    /// No tag was seen in a picture.
-    #[error(
-        "no tag was found in the picture; take it closer, sharp and without glare, or type the \
-         code that is printed on the tag"
-    )]
-    NoTagSeen,
-    /// More than one tag was seen in a picture.
-    #[error("the picture shows {}; take it again with only one tag", seen_tags(.0))]
-    SeveralTagsSeen(Vec<String>),
     /// A picture that cannot be read.
     #[error(transparent)]
     Picture(#[from] crate::tag::PictureError),
@@ -575,21 +361,6 @@ fn briefly(entries: &[EntryId]) -> String {
     digits.join(", ")
 }
 
-fn listed(codes: &[Code]) -> String {
-    codes.iter().map(ToString::to_string).collect::<Vec<_>>().join(" or ")
-}
-
-fn seen_tags(tags: &[String]) -> String {
-    format!("{} different tags: {}", tags.len(), tags.join(" and "))
-}
-
-fn one_slip(near: &[Code]) -> String {
-    if near.is_empty() {
-        return ". No tag on record is one slip away".to_owned();
-    }
-    format!(". One slip away on record: {}", listed(near))
-}
-
 fn own_lot(own: Option<&String>) -> String {
     own.map_or_else(
         || "its record says so, or says too little; edit its details first".to_owned(),
@@ -609,20 +380,6 @@ fn known_sets(known: &[String]) -> String {
         return "there are none yet".to_owned();
     }
     format!("there are {}", known.join(", "))
-}
-
-const fn other(pressure: Pressure) -> Pressure {
-    match pressure {
-        Pressure::High => Pressure::Low,
-        Pressure::Low => Pressure::High,
-    }
-}
-
-const fn a_port(pressure: Pressure) -> &'static str {
-    match pressure {
-        Pressure::High => "a high-pressure",
-        Pressure::Low => "a low-pressure",
-    }
 }
 
 fn not_allowed(device: &DeviceId, why: Aside) -> String {

@@ -1,0 +1,79 @@
+//! An event as the journal has it: its kind, its version and its fields; and the
+//! entries that it names.
+
+use serde_json::Value;
+
+use super::{CameIn, EntryId, Event, Fitted, PlaceConfirmed, Released, Removed, Swapped};
+
+impl Event {
+    /// The kind's name, its version and its fields.
+    #[must_use]
+    pub fn to_parts(&self) -> (String, u32, Value) {
+        let mut whole = serde_json::to_value(self).unwrap_or_default();
+        let name = whole.get("kind").and_then(Value::as_str).unwrap_or_default().to_owned();
+        let (kind, version) = name.split_once('@').unwrap_or((&name, "1"));
+        let version = version.parse().unwrap_or(1);
+        (kind.to_owned(), version, whole.get_mut("body").map(Value::take).unwrap_or_default())
+    }
+
+    /// The event of a kind, its version and its fields; nothing if this
+    /// program does not know them.
+    #[must_use]
+    pub fn from_parts(kind: &str, version: u32, body: Value) -> Option<Self> {
+        let name = match version {
+            _ if kind.contains('@') => return None,
+            1 => Value::from(kind),
+            _ => Value::from(format!("{kind}@{version}")),
+        };
+        let kind = ("kind".to_owned(), name);
+        let whole = Value::Object([kind, ("body".to_owned(), body)].into_iter().collect());
+        serde_json::from_value(whole).ok()
+    }
+
+    /// The entries that it names; nothing for a kind of earlier programs, which
+    /// means what is before it.
+    #[must_use]
+    pub fn answers(&self) -> Option<&[EntryId]> {
+        match self {
+            Self::Described { answers, .. }
+            | Self::Inspected { answers, .. }
+            | Self::Cleaned { answers, .. }
+            | Self::SetChanged { answers, .. }
+            | Self::Fitted(Fitted { answers, .. })
+            | Self::Removed(Removed { answers, .. })
+            | Self::PlaceConfirmed(PlaceConfirmed { answers, .. })
+            | Self::Swapped(Swapped { answers, .. })
+            | Self::Returned { answers, .. }
+            | Self::Released(Released { answers, .. })
+            | Self::CameIn(CameIn { answers, .. })
+            | Self::Withdrawn { answers, .. }
+            | Self::Admitted { answers, .. }
+            | Self::Dismissed { answers, .. } => Some(answers),
+            Self::Identified { answers, .. }
+            | Self::RecallEnded { answers, .. }
+            | Self::SetAsideFor { answers, .. }
+            | Self::CheckedOff { answers, .. } => Some(answers),
+            _ => None,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::tag::Code;
+
+    #[test]
+    fn a_kind_is_known_by_its_version() {
+        let Some(hose) = (0..).find_map(Code::from_bits) else { unreachable!("a code") };
+        let body = serde_json::json!({"hose": hose.to_string()});
+        let read = |kind, version| Event::from_parts(kind, version, body.clone());
+        assert_eq!(read("polished", 1), None);
+        assert_eq!(read("cleaned", 3), None);
+        assert_eq!(read("cleaned@2", 1), None);
+        assert_eq!(read("cleaned", 1), Some(Event::CleanedBefore { hose }));
+        let now = Event::Cleaned { hose, answers: Vec::new() };
+        assert_eq!(read("cleaned", 2), Some(now.clone()));
+        assert_eq!(now.to_parts(), ("cleaned".to_owned(), 2, body.clone()));
+    }
+}
