@@ -3,7 +3,6 @@
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
-use std::fs;
 
 use hosewright_tests::desk::Desk;
 use hosewright_tests::page::{Page, plain};
@@ -12,7 +11,7 @@ use serde_json::Value;
 const SET: &[(&str, &str)] = &[("name", "R1"), ("use", "rental"), ("hp", "1"), ("lp", "4")];
 
 /// A hose in LP1 of R1 that nothing is known against.
-fn good(desk: &Desk) -> String {
+pub(super) fn good(desk: &Desk) -> String {
     desk.done("set new R1 --use rental --ports HP:7/16-20=1,LP:3/8-24=4");
     let code = desk.hose();
     desk.done(&format!("fit {code} --set R1 --port LP1"));
@@ -22,18 +21,18 @@ fn good(desk: &Desk) -> String {
     code
 }
 
-fn verdict(desk: &Desk, code: &str) -> String {
+pub(super) fn verdict(desk: &Desk, code: &str) -> String {
     desk.json(&format!("answer {code}"))["verdict"].as_str().unwrap().to_owned()
 }
 
-fn reasons(desk: &Desk, code: &str) -> Vec<String> {
+pub(super) fn reasons(desk: &Desk, code: &str) -> Vec<String> {
     let answer = desk.json(&format!("answer {code}"));
     let codes = answer["reasons"].as_array().unwrap().iter();
     codes.map(|reason| reason["code"].as_str().unwrap().to_owned()).collect()
 }
 
 /// The newest entry of a hose's history of a kind of words.
-fn entry(desk: &Desk, code: &str, words: &str) -> String {
+pub(super) fn entry(desk: &Desk, code: &str, words: &str) -> String {
     let history = desk.json(&format!("history {code}"));
     let lines: Vec<&Value> = history.as_array().unwrap().iter().collect();
     let said = |line: &&&Value| line.to_string().contains(words);
@@ -42,7 +41,7 @@ fn entry(desk: &Desk, code: &str, words: &str) -> String {
 }
 
 /// What one desk wrote, brought to another.
-fn brought(from: &Desk, to: &Desk, name: &str) {
+pub(super) fn brought(from: &Desk, to: &Desk, name: &str) {
     let file = to.path(name);
     from.done(&format!("bundle --out {}", file.display()));
     assert_eq!(to.run(&format!("merge {}", file.display())).code, 0);
@@ -331,83 +330,6 @@ fn one_of_two_hoses_of_a_tag_gets_a_tag_of_its_own() {
     let new = to.trim_start_matches("/hose/").split('?').next().unwrap();
     assert_ne!(new, code);
     assert!(!reasons(&one, new).contains(&"identity-contested".to_owned()));
-}
-
-#[test]
-fn a_recall_is_ended_and_a_hose_checked_off() {
-    let desk = Desk::new();
-    let code = good(&desk);
-    let page = Page::of(&desk, &[]);
-    page.done("/owner/recall", &[("lot", "B17"), ("why", "crimps slip")]);
-    let shown = page.shown("/owner/recall?lot=B17");
-    assert!(shown.contains("/owner/recall/end") && shown.contains("/owner/recall/check-off"));
-    assert_eq!(page.post("/owner/recall/end", &[("lot", "B17")]).status, 400);
-    let why = ("why", "crimped later, says the maker");
-    page.done("/owner/recall/check-off", &[("lot", "B17"), ("code", &code), why]);
-    assert_eq!(verdict(&desk, &code), "ready");
-    page.done("/owner/recall/end", &[("lot", "B17"), ("why", "the maker ended it")]);
-    assert_eq!(page.post("/owner/recall/end", &[("lot", "B17"), why]).status, 409);
-}
-
-#[test]
-fn what_a_stranger_wrote_is_listed_and_dismissed() {
-    let (desk, stranger) = (Desk::new(), Desk::new());
-    let code = good(&desk);
-    brought(&desk, &stranger, "record");
-    desk.done("device found");
-    stranger.done(&format!("inspect {code} --kind quick --finding run:bulge"));
-    brought(&stranger, &desk, "back");
-    assert_eq!(reasons(&desk, &code), ["not-believed"]);
-    let page = Page::of(&desk, &[]);
-    let answer = page.shown(&format!("/hose/{code}"));
-    assert!(plain(&answer).contains("[not believed]"), "{}", plain(&answer));
-    assert!(answer.contains("class=\"button main\" href=\"/hose/") && answer.contains("kind=full"));
-    let devices = page.shown("/owner/devices");
-    let id = devices.split("/owner/devices/entries?device=").nth(1).unwrap();
-    let id = id.split('"').next().unwrap();
-    let listed = page.shown(&format!("/owner/devices/entries?device={id}"));
-    assert!(plain(&listed).contains("a lump, blister"), "{}", plain(&listed));
-    assert!(!listed.contains("/take-back/"), "what is not believed is dismissed");
-    // What signs is admitted by its key, and nothing of it is missing.
-    assert!(!listed.contains("/owner/devices/admit") && !listed.contains("/owner/devices/lost"));
-    assert_eq!(page.post("/owner/devices/admit", &[("device", id)]).status, 409);
-    assert_eq!(page.post("/owner/devices/lost", &[("device", id), ("why", "gone")]).status, 409);
-    let dismiss = "/owner/devices/dismiss";
-    assert_eq!(page.post(dismiss, &[("device", id)]).status, 400);
-    page.done(dismiss, &[("device", id), ("why", "a stranger's telephone")]);
-    // A lump that was seen is looked for before it is forgotten.
-    assert_eq!(reasons(&desk, &code), ["corrected"]);
-    desk.done(&format!("inspect {code} --kind full"));
-    assert_eq!(verdict(&desk, &code), "ready");
-}
-
-#[test]
-fn unsigned_entries_are_admitted_and_missing_ones_declared_lost() {
-    let desk = Desk::new();
-    let code = good(&desk);
-    let device = "000102030405060708090a0b0c0d0e0f";
-    let lines: String = [1, 3]
-        .map(|seq| {
-            format!(
-                "{{\"at\":[1780000000000,{seq}],\"body\":{{\"hose\":\"{code}\"}},\"by\":\"x\",\
-                 \"device\":\"{device}\",\"kind\":\"cleaned\",\"on\":\"2026-06-14\",\
-                 \"seq\":{seq},\"v\":1}}\n"
-            )
-        })
-        .concat();
-    fs::write(desk.path("lines.jsonl"), lines).unwrap();
-    desk.done("import lines.jsonl");
-    let page = Page::of(&desk, &[]);
-    let at = format!("/owner/devices/entries?device={device}");
-    let listed = page.shown(&at);
-    assert!(listed.contains("/owner/devices/admit") && listed.contains("/owner/devices/lost"));
-    assert!(plain(&listed).contains("[not believed]"), "{}", plain(&listed));
-    page.done("/owner/devices/admit", &[("device", device)]);
-    let shown = plain(&page.shown(&at));
-    assert!(shown.contains("Every entry of this device is believed."), "{shown}");
-    let lost = [("device", device), ("why", "that computer is gone")];
-    page.done("/owner/devices/lost", &lost);
-    assert!(!reasons(&desk, &code).contains(&"record-gap".to_owned()));
 }
 
 /// A label leads to the field of its own form.

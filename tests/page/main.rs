@@ -2,8 +2,11 @@
 
 mod counter;
 mod doubt;
+mod fleet;
+mod judging;
 mod like_commands;
 mod network;
 mod owner;
 mod refusals;
 mod slow;
+mod too_large;

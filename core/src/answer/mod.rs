@@ -297,6 +297,10 @@ fn hose_shown(asked: &Asked<'_>, in_use: Use) -> HoseShown {
 #[cfg(test)]
 mod asked_tests;
 #[cfg(test)]
+mod believed_tests;
+#[cfg(test)]
+mod clearing_tests;
+#[cfg(test)]
 mod doubt_tests;
 #[cfg(test)]
 mod ending_tests;

@@ -56,6 +56,8 @@ mod fleet_tests;
 #[cfg(test)]
 mod hose_fold_tests;
 #[cfg(test)]
+mod hose_place_tests;
+#[cfg(test)]
 mod lookup_tests;
 #[cfg(test)]
 mod projection_tests;
@@ -63,6 +65,8 @@ mod projection_tests;
 mod set_fold_tests;
 #[cfg(test)]
 mod set_out_tests;
+#[cfg(test)]
+mod set_port_tests;
 #[cfg(test)]
 mod shelf_tests;
 #[cfg(test)]

@@ -178,4 +178,6 @@ impl Reader {
 }
 
 #[cfg(test)]
+mod properties;
+#[cfg(test)]
 mod tests;

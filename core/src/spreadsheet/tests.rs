@@ -2,11 +2,11 @@ use super::*;
 use crate::event::PortName;
 use crate::hose::{Construction, End, Service};
 
-fn today() -> NaiveDate {
+pub(super) fn today() -> NaiveDate {
     NaiveDate::from_ymd_opt(2026, 6, 15).unwrap_or_default()
 }
 
-fn read(text: &str) -> Sheet {
+pub(super) fn read(text: &str) -> Sheet {
     read_sheet(text.as_bytes(), today()).unwrap_or_else(|error| unreachable!("{text}: {error}"))
 }
 
@@ -346,46 +346,6 @@ fn places_are_read_and_stock_is_none() {
         .collect();
     let set = |name: &str, port| Some((name.to_owned(), port));
     assert_eq!(places, [set("R1", true), set("R1", false), None, set("R2", false)]);
-}
-
-/// A cell that is likely to be interesting.
-fn cell() -> impl proptest::strategy::Strategy<Value = String> {
-    let known =
-        ["spg", "80 cm", "Type", "Length (cm)", "\"", "\n", "03/04/2022", "3/8", "Mar-22", ""];
-    proptest::prop_oneof![
-        proptest::sample::select(known.to_vec()).prop_map(str::to_owned),
-        "\\PC{0,8}",
-    ]
-}
-
-use proptest::strategy::Strategy;
-
-proptest::proptest! {
-    #![proptest_config(proptest::test_runner::Config::with_cases(128))]
-
-    #[test]
-    fn no_bytes_are_too_odd(bytes in proptest::collection::vec(0_u8.., 0..300)) {
-        let _ = read_sheet(&bytes, today());
-        let headed = [b"Type,Length\n".as_slice(), &bytes].concat();
-        let _ = read_sheet(&headed, today());
-    }
-
-    /// Every row is answered for: taken, refused or said to repeat.
-    #[test]
-    fn no_row_is_lost(rows in proptest::collection::vec((cell(), cell(), cell()), 1..20)) {
-        let quoted = |cell: &str| format!("\"{}\"", cell.replace('"', "\"\""));
-        let text: String = rows
-            .iter()
-            .map(|(a, b, c)| format!("{},{},{}\n", quoted(a), quoted(b), quoted(c)))
-            .collect();
-        let sheet = read(&format!("Type,Length,DOM\n{text}"));
-        let blank = |(a, b, c): &&(String, String, String)| {
-            [a, b, c].iter().all(|cell| cell.trim().is_empty())
-        };
-        let expected = rows.len() - rows.iter().filter(blank).count();
-        let answered = sheet.rows.len() + sheet.refused.len() + sheet.repeated.len();
-        proptest::prop_assert_eq!(answered, expected);
-    }
 }
 
 /// What a shop says of its hoses of its own accord, model and oxygen.

@@ -30,4 +30,6 @@ impl Logbook {
 }
 
 #[cfg(test)]
+mod believing_tests;
+#[cfg(test)]
 mod tests;
