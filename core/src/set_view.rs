@@ -37,9 +37,7 @@ impl Checked {
     /// It by the shop's own number, if it has one, and its code.
     #[must_use]
     pub fn by_number(&self) -> String {
-        self.number
-            .as_ref()
-            .map_or_else(|| self.code.to_string(), |number| words::by_number(number, self.code))
+        words::by_number(self.number.as_ref(), self.code)
     }
 
     /// A hose by its answer.

@@ -39,7 +39,7 @@ pub(crate) use doubt::{
 };
 pub use history::event;
 pub use hoses::{
-    NOT_KNOWN_HERE, UNKNOWN_BRIEFLY, UNKNOWN_HOSE, by_number, hose, hose_briefly, hose_of,
+    NOT_KNOWN_HERE, UNKNOWN_BRIEFLY, UNKNOWN_HOSE, by_number, called, hose, hose_briefly, hose_of,
     hose_to_buy,
 };
 pub(crate) use seats::place_of;

@@ -1,10 +1,9 @@
 //! An answer as a screen shows it, top to bottom.
 
 use hosewright_core::answer::lines;
-use hosewright_core::hose::Label;
 use hosewright_core::tag::Code;
 use hosewright_core::view::{Action, AnswerView};
-use hosewright_core::words::labels;
+use hosewright_core::words::{self, labels};
 
 use crate::{FormOf, Verdict, Words, phone};
 
@@ -129,7 +128,7 @@ impl Answer {
             word: answer.verdict.word().into(),
             meaning: answer.meaning.into(),
             reasons: reasons.collect(),
-            named: named(answer.hose.origin.own.number.as_ref(), answer.code).into(),
+            named: words::by_number(answer.hose.origin.own.number.as_ref(), answer.code).into(),
             hose: lines::what(answer).into(),
             old: view.old.as_str().into(),
             looked: view.looked.as_str().into(),
@@ -191,8 +190,4 @@ fn action(hose: Code, action: Action) -> ActionShown {
         Some(of) => ActionShown::new(action.in_words(), Goes::Form { of }),
         None => ActionShown::new(phone::at_the_counter(action.in_words()), Goes::AtTheCounter),
     }
-}
-
-fn named(number: Option<&Label>, code: Code) -> String {
-    number.map_or_else(|| code.to_string(), |number| format!("{number} {code}"))
 }

@@ -83,7 +83,7 @@ impl Logbook {
         let row = |answer: &Answer| TodayRow {
             about: TodayAbout::Hose(answer.code),
             verdict: Some(answer.verdict),
-            name: named(answer.hose.origin.own.number.as_ref(), answer.code),
+            name: words::called(answer.hose.origin.own.number.as_ref(), answer.code),
             words: why(answer),
         };
         Ok(part(TodayKind::Hold, Some(list.total), list.rows.iter().map(row).collect()))
@@ -95,7 +95,7 @@ impl Logbook {
         let rows = list.rows.iter().map(|row| TodayRow {
             about: TodayAbout::Hose(row.code),
             verdict: None,
-            name: named(row.number.as_ref(), row.code),
+            name: words::called(row.number.as_ref(), row.code),
             words: format!("{}, {}", row.words, words::days_in_words(row.days)),
         });
         Ok(part(TodayKind::Due, Some(list.total), rows.collect()))
@@ -165,12 +165,8 @@ impl Logbook {
     /// What people call a hose: by its own number, else by the code that it carries.
     fn called(&self, hose: Code) -> Result<String, LogbookError> {
         let record = self.record(hose)?;
-        Ok(named(record.origin.own.number.as_ref(), record.tag()))
+        Ok(words::called(record.origin.own.number.as_ref(), record.tag()))
     }
-}
-
-fn named(number: Option<&Label>, code: Code) -> String {
-    number.map_or_else(|| code.to_string(), ToString::to_string)
 }
 
 /// The first of the reasons that are as bad as a hose's verdict.

@@ -21,10 +21,16 @@ pub fn hose_briefly(hose: Option<&Specification>) -> String {
     )
 }
 
-/// A hose by the shop's own number for it, and its code.
+/// A hose by the shop's own number for it, if it has one, and its code.
 #[must_use]
-pub fn by_number(number: &Label, code: Code) -> String {
-    format!("{number}, {code}")
+pub fn by_number(number: Option<&Label>, code: Code) -> String {
+    number.map_or_else(|| code.to_string(), |number| format!("{number}, {code}"))
+}
+
+/// What people call a hose: its own number, else its code.
+#[must_use]
+pub fn called(number: Option<&Label>, code: Code) -> String {
+    number.map_or_else(|| code.to_string(), ToString::to_string)
 }
 
 /// What a hose is, in one line: by its own number first, and what the shop notes of it.

@@ -267,7 +267,7 @@ impl History {
             csv::write(desk, head, rows)?;
             return Ok(Status::Done);
         }
-        if let (Some(number), Some(record)) = (number, &record) {
+        if let (Some(_), Some(record)) = (number, &record) {
             desk.out.line(words::by_number(number, record.tag()))?;
             desk.out.line("")?;
         }

@@ -60,9 +60,7 @@ pub fn cautions(desk: &mut Desk, cautions: &[&str]) -> Result<(), Failure> {
 }
 
 fn brief(answer: &Answer, screen: Screen) -> Painted {
-    let number = answer.hose.origin.own.number.as_ref();
-    let hose = number
-        .map_or_else(|| answer.code.to_string(), |number| words::by_number(number, answer.code));
+    let hose = words::by_number(answer.hose.origin.own.number.as_ref(), answer.code);
     let head = format!("{hose}  {}", answer.place.words);
     let mut lines = vec![paint::verdict(screen, answer.verdict) + format!("  {head}")];
     lines.extend(answer.set.iter().map(|set| Painted::from(indented(screen, &set.words, ""))));
