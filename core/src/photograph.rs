@@ -44,7 +44,7 @@ pub enum PhotographError {
     /// It could not be packed.
     #[error("the photo could not be made small enough to keep ({0}); take it again")]
     NotPacked(String),
-    /// It is in no record of ours as it is.
+    /// No Hosewright record has it as it is.
     #[error("it is not a JPEG picture of at most 64 KiB and 1280 pixels a side")]
     NotKept,
 }

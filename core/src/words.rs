@@ -136,7 +136,7 @@ pub fn days_in_words(days: i64) -> String {
 pub enum CountedFrom {
     /// The made date.
     Made(PartialDate),
-    /// The bought date, which stands in for it.
+    /// The bought date, used instead.
     Bought(PartialDate),
     /// The first fitting.
     Service(NaiveDate),

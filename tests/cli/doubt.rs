@@ -3,7 +3,6 @@
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
-
 use hosewright_tests::desk::Desk;
 use serde_json::{Value, json};
 

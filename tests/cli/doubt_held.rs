@@ -3,8 +3,8 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 use super::doubt::{
-    FULL, TESTED, answer, device, entry, held_by, meet, met, reason, reasons, refused,
-    rental, verdict,
+    FULL, TESTED, answer, device, entry, held_by, meet, met, reason, reasons, refused, rental,
+    verdict,
 };
 use hosewright_tests::desk::Desk;
 use serde_json::json;

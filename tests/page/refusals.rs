@@ -2,7 +2,6 @@
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
-
 use hosewright_tests::desk::Desk;
 use hosewright_tests::page::{Page, plain};
 

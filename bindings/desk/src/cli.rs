@@ -61,7 +61,7 @@ struct Everywhere {
     /// Print the result as JSON, for programs
     #[arg(long, global = true)]
     json: bool,
-    /// Write down what looks like a slip without asking
+    /// Save what looks like a slip without asking
     #[arg(long, global = true)]
     yes: bool,
 }

@@ -78,7 +78,7 @@ pub enum RefusedError {
         /// What is wrong, in words.
         words: Words,
     },
-    /// What is in a field of a form is missing, or cannot be.
+    /// What is in a field of a form is missing or invalid.
     #[error("{words}")]
     Field {
         /// The field, as [`crate::FieldShown::name`].
@@ -86,7 +86,7 @@ pub enum RefusedError {
         /// What is wrong and what to do, in words.
         words: Words,
     },
-    /// What was entered cannot be, or does not go together.
+    /// What was entered is invalid or inconsistent.
     #[error("{words}")]
     Input {
         /// What is wrong and what to do, in words.

@@ -130,7 +130,7 @@ fn centred(
     area.draw_text(said, &style, place).map_err(failed)
 }
 
-/// Draws, and puts the page's ink in the place of ours.
+/// Draws, and replaces the drawing's ink with the page's.
 fn drawn(
     title: &str,
     (wide, high): (u32, u32),

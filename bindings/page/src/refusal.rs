@@ -40,10 +40,10 @@ pub enum Refusal {
          printed"
     )]
     Host,
-    /// Sent from another site, or from a page of another time.
+    /// Sent from another site, or from a page from before a restart.
     #[error(
-        "this did not come from a page of this desk, or that page is from before it was started \
-         anew; go back, load the page again, and send it once more"
+        "this did not come from a page of this desk, or the desk was restarted since that page \
+         was loaded; go back, load the page again, and send it once more"
     )]
     Foreign,
     /// More than is taken.

@@ -32,7 +32,7 @@ words!(
         Made = "made",
         /// The bought date.
         Bought = "bought",
-        /// Since when it was in service before it had a record.
+        /// In service since this day, before it had a record.
         InService = "in_service",
         /// The maker.
         Maker = "maker",

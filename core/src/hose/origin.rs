@@ -18,7 +18,7 @@ pub struct Origin {
     /// When it was bought.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub bought: Option<PartialDate>,
-    /// Since when it was in service before it had a record.
+    /// In service since this day, before it had a record.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub in_service: Option<PartialDate>,
     /// The maker's name as printed on it.

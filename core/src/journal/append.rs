@@ -12,7 +12,7 @@ use super::read::tallies;
 use crate::device::{DeviceId, DeviceKey};
 use crate::event::{EntryId, Event};
 
-/// How many days another device's clock may be ahead of ours and still push it.
+/// How many days another device's clock may be ahead of this one's and still push it.
 /// Ours runs after theirs, so that what is written in answer to an entry sorts
 /// after it; a clock that is years ahead must not drag all others along.
 pub const MOST_AHEAD_DAYS: u64 = 1;

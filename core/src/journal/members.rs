@@ -35,7 +35,7 @@ crate::hose::words!(
         Altered = "altered",
         /// Its device's role does not reach so far.
         Role = "role",
-        /// It claims to be the owner's word, and is not.
+        /// It claims to be the owner's permission, and is not.
         Warrant = "warrant",
         /// A device that is not, or no longer, answered for gave its number to
         /// another entry too.

@@ -59,7 +59,7 @@ impl<'s> Writers<'s> {
         Ok(Self { store, own, members, found: BTreeMap::new() })
     }
 
-    /// Hears the owner's word, if an entry carries it: a merge brings it along,
+    /// Takes in the owner's permission, if an entry carries one: a merge brings it along,
     /// so it counts for all that is in the file. Every entry is heard before one
     /// is counted.
     pub fn hear(&mut self, entry: &Entry) {

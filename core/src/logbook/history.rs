@@ -126,7 +126,9 @@ impl Logbook {
 pub(super) const fn not_withdrawable(event: Option<&Event>) -> Option<&'static str> {
     match event {
         Some(Event::Held(_)) => Some("a hold is released, not withdrawn"),
-        Some(Event::Enrolled { .. }) => Some("what a device may write is said anew, not withdrawn"),
+        Some(Event::Enrolled { .. }) => {
+            Some("a device's permission is replaced by a new one, not withdrawn")
+        }
         Some(Event::Admitted { .. }) => {
             Some("an admission cannot be withdrawn; dismiss the entries")
         }

@@ -132,7 +132,7 @@ impl Logbook {
     ///
     /// # Errors
     /// [`LogbookError`] if `into` is there already, the damaged file cannot be
-    /// read at all, or has no entry of ours.
+    /// read at all, or has no Hosewright entry.
     pub fn salvage(
         damaged: &Path,
         into: &Path,

@@ -109,7 +109,7 @@ impl Logbook {
     }
 }
 
-/// The one tag among texts of ours; the same code twice, with and without a
+/// The one tag among Hosewright's texts; the same code twice, with and without a
 /// page's name before it, is one tag.
 fn one_of<'t>(texts: &[&'t String]) -> Result<Option<&'t String>, LogbookError> {
     let name = |text: &str| {

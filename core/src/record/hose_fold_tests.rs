@@ -1,11 +1,7 @@
 //! What a hose comes to, rule by rule. Source: common practice, no source.
 
-use super::tale_tests::{
-    Tale, codes, fitted, photograph, swapped, withdrawn,
-};
-use crate::event::{
-    EntryId, Event, FittedBefore, InspectedBefore, PlaceConfirmed, Seat,
-};
+use super::tale_tests::{Tale, codes, fitted, photograph, swapped, withdrawn};
+use crate::event::{EntryId, Event, FittedBefore, InspectedBefore, PlaceConfirmed, Seat};
 use crate::hose::{Construction, End, Origin, Service};
 use crate::inspection::{InspectionKind, LeakTest, Look, Place};
 use crate::journal::Trust;

@@ -1,13 +1,8 @@
 //! Where a hose was and is: moves, hire, holds, home, swaps. Source: common practice, no source.
 
 use super::hose_fold_tests::{HOSE, inspected, registered};
-use super::tale_tests::{
-    Tale, codes, fitted, handed_out, removed, returned, swapped,
-};
-use crate::event::{
-    CameIn, Event, GoneHome, Held,
-    Released, SwappedBefore,
-};
+use super::tale_tests::{Tale, codes, fitted, handed_out, removed, returned, swapped};
+use crate::event::{CameIn, Event, GoneHome, Held, Released, SwappedBefore};
 use crate::inspection::InspectionKind;
 use crate::journal::Trust;
 use crate::record::LeakDueBecause;

@@ -2,8 +2,8 @@
 
 use super::tale_tests::{Tale, codes, made, withdrawn};
 use crate::event::{
-    Assembled, AssembledBefore, DetailChanges, EntryId, Event, FittedBefore,
-    HandedOutBefore, Port, SetChanges,
+    Assembled, AssembledBefore, DetailChanges, EntryId, Event, FittedBefore, HandedOutBefore, Port,
+    SetChanges,
 };
 use crate::hose::{Pressure, Thread};
 use crate::journal::Trust;

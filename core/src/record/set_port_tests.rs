@@ -2,9 +2,7 @@
 
 use super::set_fold_tests::{changed, gone, renamed, to_ports, wide};
 use super::tale_tests::{Tale, codes, fitted, removed};
-use crate::event::{
-    Event, Fitted, FittedBefore, PlaceConfirmed, RemovedBefore,
-};
+use crate::event::{Event, Fitted, FittedBefore, PlaceConfirmed, RemovedBefore};
 use crate::journal::Trust;
 use crate::policy::Use;
 use crate::story::{code, day, label, port_name, ports, set_id, slot};

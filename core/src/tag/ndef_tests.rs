@@ -303,7 +303,7 @@ fn messages_that_are_none_are_refused_in_words() {
     for pieces in ["B1 01 01 55 00 56 00 01 31", "D6 00 01 31"] {
         assert!(refused(pieces).contains("in pieces"), "{pieces}");
     }
-    // A reserved kind of type is unknown, and another's text is no sentence of ours.
+    // A reserved kind of type is unknown, and another program's text is no sentence of this program.
     assert_eq!(read(&bytes("D7 00 01 55")), Held::Another("1 byte of no said kind".to_owned()));
     let odd = Held::Another("the address “https://a b”".to_owned());
     assert_eq!(read(&address("a\u{7}b")), odd);

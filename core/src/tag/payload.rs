@@ -38,7 +38,7 @@ pub enum PayloadError {
         /// The version that the tag names.
         version: String,
     },
-    /// One of ours, but not as it was printed.
+    /// A Hosewright tag, but not as it was printed.
     #[error(
         "this tag was read with mistakes ({what}); clean it and scan again, or type the code that \
          is printed on it"
@@ -201,7 +201,7 @@ fn values(text: &str) -> impl Iterator<Item = u8> + '_ {
 }
 
 /// What follows the base, if there is one; `None` if a page's address is
-/// not followed by anything of ours. The name of a page may begin as ours does.
+/// not followed by anything of this program's. The name of a page may begin the same way.
 fn without_base(text: &str) -> Option<&str> {
     let page = text.strip_prefix("HTTPS://").or_else(|| text.strip_prefix("HTTP://"));
     let Some(page) = page else { return Some(text) };

@@ -9,7 +9,7 @@ pub use reader::{Found, Frame, FrameError, MOST_PIXELS, PictureError};
 
 use super::payload::{Payload, PayloadError};
 
-/// Whether a text may be answered: any but one of ours with a mistake, since a misread symbol
+/// Whether a text may be answered: any but a Hosewright tag with a mistake, since a misread symbol
 /// can still give a text that begins right.
 fn is_sound(text: &str) -> bool {
     !matches!(Payload::parse(text), Err(PayloadError::Damaged { .. }))

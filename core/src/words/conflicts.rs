@@ -55,7 +55,7 @@ pub fn set_aside(device: &DeviceId, entries: u64) -> String {
 #[must_use]
 pub fn described_twice(hoses: &[String]) -> String {
     format!(
-        "An earlier program described these hoses anew without a reason, so both descriptions are \
+        "An earlier program described these hoses again without a reason, so both descriptions are \
          judged and the worse counts; describe them once more with a reason: {}.",
         hoses.join(", ")
     )

@@ -131,7 +131,7 @@ pub const FOUNDING: &str = "From then on only devices that the owner admits are 
 pub const ADMIT_THE_OTHERS_HERE: &str =
     "On each other device: join this fleet; then admit it here, under Devices.";
 
-/// Where the owner's word is given.
+/// Where the owner says what devices may write.
 pub const OWNERS_WORD: &str = "What a device wrote so far stays as it is, unless the permission \
     applies from the start.";
 

@@ -19,7 +19,7 @@ pub const PERSONAL: &str = "Personal";
 /// It is not said who dives with it.
 pub const NO_USE: &str = "Choose who uses it.";
 
-/// What is in a port instead of a hose.
+/// A device in a port instead of a hose.
 pub const DEVICES: &str = "Devices in ports instead of a hose";
 /// How that is written.
 pub const DEVICES_HINT: &str = "as LP4=relief valve, HP2=transmitter";
@@ -28,7 +28,7 @@ pub const WHY_HINT: &str = "Needed if it lifts a reason against a hose";
 /// More ports than any first stage has.
 pub const TOO_MANY_PORTS: &str = "a first stage has at most 12 ports of a kind";
 
-/// What a port gives that was named without a kind.
+/// The pressure of a port that was named without a kind.
 #[must_use]
 pub fn gives(port: PortName) -> String {
     format!("Pressure of the port: {port}")

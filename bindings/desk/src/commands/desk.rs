@@ -23,10 +23,10 @@ pub struct CounterPage {
     /// The port; 0 takes one that is free
     #[arg(long, default_value_t = 7462)]
     port: u16,
-    /// Answer other devices in the network too, for the pass phrase
+    /// Serve other devices in the network too, behind a pass phrase
     #[arg(long)]
     lan: bool,
-    /// Seconds that a sender may keep still; what is sent may take twenty times as long
+    /// Seconds a sender may pause; a whole request may take twenty times as long
     #[arg(long, value_name = "SECONDS", default_value_t)]
     patience: Patience,
     /// Choose the pass phrase for --lan: it is asked for, or read from standard input

@@ -30,34 +30,34 @@ enum DeviceCommand {
     /// Every device that wrote here
     #[command(after_help = "Example:\n  hosewright device list")]
     List,
-    /// Found a fleet: from here on only devices that its owner admits are believed
+    /// Set up a fleet: from here on only devices that its owner admits are believed
     #[command(after_help = "Example:\n  hosewright device found\n\n\
-        Prints the owner's key as 24 words. Write them on paper: whoever has them is the owner.")]
+        Prints the owner's key as 24 words. Write them on paper: anyone who has them is the owner.")]
     Found,
     /// Join a fleet
     #[command(after_help = "Example:\n  hosewright device join 3b6a…\n\n\
         The fleet's number is what `device show` prints on its owner's device.")]
     Join(Join),
-    /// The owner lets a device write
+    /// Let a device write, as the fleet's owner
     #[command(
         after_help = "Example:\n  hosewright device admit 5f2e19 --role bench --name \"boat phone\""
     )]
     Admit(Admit),
-    /// The owner sends a device away; what it wrote so far stays
+    /// Dismiss a device, as the fleet's owner; what it wrote so far stays
     #[command(after_help = "Example:\n  hosewright device dismiss 5f2e19")]
     Dismiss(Dismiss),
-    /// The entries of a device that are not believed, with what they say
+    /// List the entries of a device that are not believed
     #[command(after_help = "Example:\n  hosewright device entries 5f2e19")]
     Entries(OneDevice),
-    /// Believe the entries that a device of the time before keys wrote: list them first
+    /// Believe the entries that a device wrote before it had a key: list them first
     #[command(after_help = "Example:\n  hosewright device entries 5f2e19\n  \
         hosewright device admit-entries 5f2e19")]
     AdmitEntries(OneDevice),
-    /// Say that the entries of a device that are not believed need no more attention
+    /// Put aside the entries of a device that are not believed
     #[command(after_help = "Example:\n  hosewright device entries 5f2e19\n  \
         hosewright device dismiss-entries 5f2e19 --why \"a visitor tried it out\"")]
     DismissEntries(WhyOfDevice),
-    /// Declare that the missing entries of a device are gone for good
+    /// Declare a device's missing entries gone for good
     #[command(
         after_help = "Example:\n  hosewright device lost 5f2e19 --why \"the phone fell in the sea\""
     )]
@@ -65,7 +65,7 @@ enum DeviceCommand {
     /// Print the owner's key as words again
     #[command(after_help = "Example:\n  hosewright device words")]
     Words,
-    /// Bring the owner's key to this device: its words come on standard input
+    /// Bring the owner's key to this device: type its words on standard input
     #[command(after_help = "Example:\n  hosewright device recover < words.txt")]
     Recover,
 }
@@ -88,7 +88,7 @@ struct Admit {
     /// What people call it
     #[arg(long, value_parser = values::name)]
     name: Option<Label>,
-    /// Judge what it wrote so far by this too
+    /// Apply this to what it wrote so far, too
     #[arg(long)]
     from_the_start: bool,
 }

@@ -46,7 +46,7 @@ pub struct Register {
     /// When it was bought
     #[arg(long, value_name = "DATE")]
     bought: Option<PartialDate>,
-    /// Since when it was in service before it had a record
+    /// In service since this day, before it had a record
     #[arg(long, value_name = "DATE")]
     in_service: Option<PartialDate>,
     /// The maker's name as printed on it
@@ -64,7 +64,7 @@ pub struct Register {
     /// A note
     #[arg(long, value_name = "TEXT", value_parser = values::note)]
     note: Option<Label>,
-    /// The branch whose it is, if you have several
+    /// The branch that it belongs to, if you have several
     #[arg(long, value_name = "NAME", value_parser = values::branch)]
     branch: Option<Label>,
     /// It is a customer's, in for service under this ticket: a number, never a name
@@ -160,7 +160,7 @@ pub struct Describe {
     /// When it was bought
     #[arg(long, value_name = "DATE", value_parser = values::date_or_unknown)]
     bought: Option<Given<PartialDate>>,
-    /// Since when it was in service before it had a record
+    /// In service since this day, before it had a record
     #[arg(long, value_name = "DATE", value_parser = values::date_or_unknown)]
     in_service: Option<Given<PartialDate>>,
     /// The maker's name
@@ -178,10 +178,10 @@ pub struct Describe {
     /// A note, or “none”
     #[arg(long, value_name = "TEXT", value_parser = values::note_or_none)]
     note: Option<Given<Label>>,
-    /// The branch whose it is, or “none”
+    /// The branch that it belongs to, or “none”
     #[arg(long, value_name = "NAME", value_parser = values::branch_or_none)]
     branch: Option<Given<Label>>,
-    /// The ticket of the customer whose it is, or “none” if it is the centre's own
+    /// The customer's ticket, or “none” if it is the centre's own
     #[arg(long, value_parser = values::ticket_or_none)]
     ticket: Option<Given<Label>>,
     /// Whether a sleeve covers an end: yes or no

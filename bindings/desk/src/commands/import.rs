@@ -25,7 +25,7 @@ use crate::show::{self, progress};
 pub struct Import {
     /// JSON Lines of an export, or CSV
     file: PathBuf,
-    /// Take what can be read, and leave out the rest
+    /// Import what can be read, and leave out the rest
     #[arg(long)]
     partial: bool,
 }
@@ -98,7 +98,7 @@ pub struct Export {
     /// The file [else standard output]
     #[arg(long, value_name = "FILE")]
     out: Option<PathBuf>,
-    /// Write over a file that is there
+    /// Overwrite an existing file
     #[arg(long)]
     force: bool,
 }

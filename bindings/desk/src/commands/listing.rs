@@ -33,7 +33,7 @@ pub struct WhichHoses {
     /// Only hoses of this set
     #[arg(long, value_name = "NAME", value_parser = values::set_name)]
     set: Option<Label>,
-    /// Only hoses of this branch
+    /// Only this branch's hoses
     #[arg(long, value_name = "NAME", value_parser = values::branch)]
     branch: Option<Label>,
     /// Only hoses that are there: stock, set, out, home, missing or retired
@@ -70,10 +70,10 @@ impl WhichHoses {
 /// Which hoses, by what is answered for them too.
 #[derive(Args)]
 struct Which {
-    /// Only hoses of this verdict: ready, watch, hold or retire
+    /// Only hoses with this verdict: ready, watch, hold or retire
     #[arg(long)]
     verdict: Option<Verdict>,
-    /// Only hoses for which something is due within this time, as 60d or 6m
+    /// Only hoses with something due within this time, as 60d or 6m
     #[arg(long, value_name = "TIME")]
     due: Option<Horizon>,
     #[command(flatten)]
@@ -166,7 +166,7 @@ pub struct Find {
     /// What to look for
     #[arg(value_name = "TEXT", required = true, num_args = 1..)]
     text: Vec<String>,
-    /// At most so many hoses
+    /// At most this many hoses
     #[arg(long, value_name = "ROWS", default_value_t = 50)]
     limit: usize,
 }

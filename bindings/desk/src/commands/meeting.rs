@@ -25,10 +25,10 @@ pub struct Bundle {
     /// The file
     #[arg(long, value_name = "FILE")]
     out: PathBuf,
-    /// Leave out what the maker of this bundle had
+    /// Leave out what the device that made this bundle had
     #[arg(long, value_name = "FILE")]
     since: Option<PathBuf>,
-    /// Write over a file that is there
+    /// Overwrite an existing file
     #[arg(long)]
     force: bool,
 }
@@ -62,13 +62,13 @@ impl Bundle {
 #[command(after_help = "Example:\n  hosewright merge boat.hwbundle bench.hwbundle\n  \
     hosewright merge found.hwbundle --list\n  \
     hosewright merge found.hwbundle --without 3f9c12ab\n\n\
-    What is good in a file goes in, whatever order files come in and however often.\n\
+    Files may come in any order and as often as you like; what is good in them is merged.\n\
     Exit code 1: some of it was refused.")]
 pub struct Merge {
     /// Bundles
     #[arg(value_name = "FILE", required = true)]
     files: Vec<PathBuf>,
-    /// Only say who wrote in them and who of these is believed here
+    /// Only say who wrote them, and which writers are believed here
     #[arg(long, conflicts_with = "without")]
     list: bool,
     /// Leave out what a device wrote, by the beginning of its number
@@ -193,7 +193,7 @@ pub struct Exchange {
     /// The folder
     #[arg(value_name = "DIR")]
     folder: PathBuf,
-    /// Only say who wrote in the files there and who of these is believed here
+    /// Only say who wrote the files there, and which of them are believed here
     #[arg(long, conflicts_with = "without")]
     list: bool,
     /// Leave out what a device wrote, by the beginning of its number

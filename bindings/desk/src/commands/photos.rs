@@ -26,7 +26,7 @@ pub struct Photos {
     /// A folder to write them into, as 2026-06-15-run-0123456789abcdef.jpg
     #[arg(long, value_name = "FOLDER")]
     out: Option<PathBuf>,
-    /// Write over files that are there
+    /// Overwrite existing files
     #[arg(long, requires = "out")]
     force: bool,
 }

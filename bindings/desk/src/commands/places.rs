@@ -32,7 +32,7 @@ pub struct Set {
 
 #[derive(Subcommand)]
 enum SetCommand {
-    /// Put a regulator set on record, with the ports of its first stage
+    /// Register a regulator set, with the ports of its first stage
     New(New),
     /// What is in each port of a set
     Show(Show),
@@ -78,7 +78,7 @@ struct New {
     /// Its ports: kind, thread and how many
     #[arg(long, value_name = "KIND:THREAD=COUNT", value_delimiter = ',', required = true)]
     ports: Vec<PortCount>,
-    /// What is in a port instead of a hose
+    /// A device in a port instead of a hose
     #[arg(long = "device", value_name = "PORT=DEVICE")]
     devices: Vec<PortDevice>,
     /// It is cleaned for oxygen
@@ -120,7 +120,7 @@ struct Show {
     /// Draw it one port under another, as phones do
     #[arg(long, requires = "svg")]
     narrow: bool,
-    /// Write over a file that is there
+    /// Overwrite an existing file
     #[arg(long, requires = "svg")]
     force: bool,
 }
@@ -160,16 +160,16 @@ struct Change {
     /// Its ports, all of them
     #[arg(long, value_name = "KIND:THREAD=COUNT", value_delimiter = ',')]
     ports: Option<Vec<PortCount>>,
-    /// What a port gives that was named without a kind, as P1=LP
+    /// The pressure of a port that was named without a kind, as P1=LP
     #[arg(long = "port", value_name = "PORT=KIND")]
     kinds: Vec<PortIs>,
-    /// What is in a port instead of a hose, as LP4=transmitter, or LP4=none
+    /// A device in a port instead of a hose, as LP4=transmitter, or LP4=none
     #[arg(long = "device", value_name = "PORT=DEVICE")]
     devices: Vec<PortDevice>,
     /// Whether it is cleaned for oxygen: yes or no
     #[arg(long, value_name = "YES|NO", value_parser = values::yes_or_no)]
     oxygen: Option<bool>,
-    /// The ticket of the customer whose it is, or “none” if it is the centre's own
+    /// The customer's ticket, or “none” if it is the centre's own
     #[arg(long, value_parser = values::ticket_or_none)]
     ticket: Option<Given<Label>>,
     /// The branch where it works, or “none”
@@ -218,7 +218,7 @@ impl Change {
 /// Two sets that are one.
 #[derive(Args)]
 #[command(
-    after_help = "Example:\n  hosewright set join R3 7K2M9ABCDEFGH --why \"put on record twice\"\n\n\
+    after_help = "Example:\n  hosewright set join R3 7K2M9ABCDEFGH --why \"registered twice\"\n\n\
     The set has the hoses, holds and hand-outs of both. Its name may then be changed with: set change."
 )]
 struct Join {
@@ -289,7 +289,7 @@ struct List {
     /// Only sets that are with a hirer
     #[arg(long)]
     out: bool,
-    /// Only sets whose name begins so
+    /// Only sets whose name begins with this
     #[arg(long, value_name = "TEXT", default_value = "", hide_default_value = true)]
     begins: String,
     #[command(flatten)]

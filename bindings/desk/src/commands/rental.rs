@@ -67,7 +67,7 @@ struct Out {
     /// The codes of the hoses that are handed over
     #[arg(value_name = "CODE")]
     codes: Vec<String>,
-    /// Hand it out although something speaks against it; the name and the reason stay on record
+    /// Hand it out anyway; the name and the reason stay on record
     #[arg(long = "override", requires = "why")]
     lift: bool,
     /// Why

@@ -56,7 +56,7 @@ struct Print {
     /// On the labels of a roll, one a page, as 57x32mm
     #[arg(long, value_name = "WxH", conflicts_with_all = ["wrap", "grid", "labels"])]
     roll: Option<RollLabel>,
-    /// Write over a file that is there
+    /// Overwrite an existing file
     #[arg(long)]
     force: bool,
 }
@@ -187,7 +187,7 @@ struct WhichTags {
     /// The tags of every hose that was imported together with this one
     #[arg(long, value_name = "CODE")]
     imported_with: Option<String>,
-    /// So many tags with new codes, for hoses that are registered later
+    /// This many tags with new codes, for hoses that are registered later
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=10_000))]
     blank: Option<u16>,
 }

@@ -20,7 +20,7 @@ use crate::terminal::Screen;
     hosewright --store damaged.hosewright check --salvage new.hosewright\n\n\
     Exit code 1: something is wrong, or was lost.")]
 pub struct Check {
-    /// First fold every record again from the journal
+    /// First compute every record again from the journal
     #[arg(long)]
     rebuild: bool,
     /// Take what can still be read of a damaged store into a new one, and say what was lost

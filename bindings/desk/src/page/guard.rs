@@ -1,9 +1,9 @@
 //! Who may ask, before anything is done; and what every response carries.
 //!
 //! A browser lets any site send requests here. So the name it asked for must be
-//! ours (DNS rebinding), a request that changes something must come from a page
-//! of ours (its origin, and the token that only such a page knows), and from
-//! other devices a session is needed.
+//! ours (DNS rebinding), a request that changes something must come from one of
+//! our pages (its origin, and the token that only such a page knows), and other
+//! devices need a session.
 
 use std::sync::Arc;
 

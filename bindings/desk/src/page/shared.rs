@@ -85,7 +85,7 @@ impl Shared {
         })
     }
 
-    /// The token that a form of a session carries: only a page of ours can know it.
+    /// The token that a form of a session carries: only the desk's own pages know it.
     pub fn token(&self, session: &str) -> String {
         HEXLOWER.encode(&self.signed(session).finalize().into_bytes())
     }

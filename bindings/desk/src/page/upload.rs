@@ -1,5 +1,5 @@
 //! What is sent with a request: a form, pictures in memory, and files of any size
-//! on the disk. Nothing is taken from elsewhere than a page of ours.
+//! on the disk. Nothing is taken but from the desk's own pages.
 
 use std::error::Error;
 use std::io::Write;

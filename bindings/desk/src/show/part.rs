@@ -12,10 +12,10 @@ const ROWS: u64 = 50;
 /// Which part of a list is shown.
 #[derive(Args)]
 pub struct Part {
-    /// At most so many rows
+    /// At most this many rows
     #[arg(long, value_name = "ROWS")]
     limit: Option<u64>,
-    /// Leave out so many rows first
+    /// Skip this many rows first
     #[arg(long, value_name = "ROWS", default_value_t = 0, hide_default_value = true)]
     from: u64,
 }

@@ -1,4 +1,4 @@
-//! The devices of a record, and the owner's word on them. What the owner's key
+//! The devices of a record, and what the owner permits them. What the owner's key
 //! does is done at the desk's own computer alone.
 
 use hosewright_core::device::{DeviceId, Role};
@@ -89,7 +89,7 @@ fn works(state: &State<'_>, own: &OwnDevice) -> Markup {
     }
 }
 
-/// The owner lets a device write, or sends it away.
+/// Admits a device, or dismisses it.
 pub fn word(state: &State<'_>) -> Shown {
     let fields = &state.request.form;
     state.at_the_desk()?;

@@ -132,7 +132,7 @@ impl Reading {
     /// female one.
     ///
     /// # Errors
-    /// [`FitError::Measure`] if no thread of ours comes near.
+    /// [`FitError::Measure`] if no thread in the table comes near.
     pub fn new(gender: Gender, diameter: Length, pitch: Option<Pitch>) -> Result<Self, FitError> {
         Self::checked(gender, diameter, &in_mm(diameter), pitch)
     }

@@ -59,7 +59,7 @@ fn recognise(number: i64, row: &[Value]) -> Option<Recognised> {
     }
 }
 
-/// A device in the index of the devices' numbers, which stands in another page
+/// A device in the index of the devices' numbers, which is in another page
 /// than their table: every entry needs its device.
 fn recognise_key(key: &[Value]) -> Option<(i64, DeviceId)> {
     match key {

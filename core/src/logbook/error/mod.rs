@@ -57,7 +57,7 @@ pub enum LogbookError {
     /// A store is to be made where something is already.
     #[error("{0} is there already; name another file for the new store. Nothing was changed")]
     AlreadyThere(PathBuf),
-    /// A damaged file has nothing of ours in it.
+    /// A damaged file has no Hosewright entry in it.
     #[error("in {0} no entry of a Hosewright record can be found. Nothing was changed")]
     NothingToSave(PathBuf),
     /// What was typed or scanned names no hose or set, or more than one.

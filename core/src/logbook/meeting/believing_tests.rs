@@ -1,8 +1,6 @@
 //! What records believe of one another when they meet.
 
-use super::tests::{
-    ASKED, answers, bundle, entries, good, lines, look, moment, open, register,
-};
+use super::tests::{ASKED, answers, bundle, entries, good, lines, look, moment, open, register};
 use crate::device::{DeviceId, DeviceKey, FolderKeyring, Keyring, Role};
 use crate::journal::{
     Entry, Hashed, MergeReport, Signatures, entry_of_line, keep_meeting, line_of_entry,

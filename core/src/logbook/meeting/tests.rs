@@ -16,9 +16,7 @@ use crate::device::{DeviceId, FolderKeyring, Role};
 use crate::event::Registration;
 use crate::hose::{Construction, Origin, Service};
 use crate::inspection::{Form, InspectionKind};
-use crate::journal::{
-    Entry, Moment, entry_of_line,
-};
+use crate::journal::{Entry, Moment, entry_of_line};
 use crate::logbook::{Found, Logbook, LogbookError, answering};
 use crate::story::{code, day, hose, label};
 use crate::tag::Code;

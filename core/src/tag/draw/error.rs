@@ -35,7 +35,7 @@ pub enum DrawError {
         /// The smallest size that would do.
         needed: TagSize,
     },
-    /// More text than any symbol holds, or characters that none of ours has.
+    /// More text than any symbol holds, or characters that no tag has.
     #[error("“{text}” cannot be drawn: {why}")]
     NotDrawable {
         /// The text, shortened if very long.

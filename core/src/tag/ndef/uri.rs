@@ -41,7 +41,7 @@ pub(super) const PREFIXES: [&str; 36] = [
     "urn:nfc:",
 ];
 
-/// `https://`, which is all that a base of ours begins with.
+/// `https://`, the only way that a base begins.
 const HTTPS: u8 = 0x04;
 
 /// The payload of a record that says this text, ours with or without a base.

@@ -6352,7 +6352,7 @@ enum RefusedError: Swift.Error, Equatable, Hashable, Foundation.LocalizedError {
          */words: Words
     )
     /**
-     * What is in a field of a form is missing, or cannot be.
+     * What is in a field of a form is missing or invalid.
      */
     case Field(
         /**
@@ -6363,7 +6363,7 @@ enum RefusedError: Swift.Error, Equatable, Hashable, Foundation.LocalizedError {
          */words: Words
     )
     /**
-     * What was entered cannot be, or does not go together.
+     * What was entered is invalid or inconsistent.
      */
     case Input(
         /**

@@ -31,7 +31,7 @@ class Sheet(
     private val column: LinearLayout,
     /** Under the column, within the thumb's reach, whatever is scrolled; none if the screen is too low. */
     private val foot: LinearLayout?,
-    /** What stands in fields and is not handed on yet. */
+    /** What is in fields and not handed on yet. */
     private val typed: MutableMap<String, String>,
     private val told: Told,
     /** Whether a field that loses the focus was left by the person. */

@@ -6682,7 +6682,7 @@ sealed class RefusedException: kotlin.Exception() {
     }
     
     /**
-     * What is in a field of a form is missing, or cannot be.
+     * What is in a field of a form is missing or invalid.
      */
     class Field(
         
@@ -6701,7 +6701,7 @@ sealed class RefusedException: kotlin.Exception() {
     }
     
     /**
-     * What was entered cannot be, or does not go together.
+     * What was entered is invalid or inconsistent.
      */
     class Input(
         

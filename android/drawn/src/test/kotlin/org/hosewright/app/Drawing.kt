@@ -82,7 +82,7 @@ class Drawing(private val root: View) {
             order(shown) +
             listOfNotNull(
                 "nothing is drawn".takeIf { colours(window, Rect(0, 0, window.width, window.height)).size < 8 },
-                "what stands in the way is not seen".takeIf { shown.any { it.stops() && !it.getGlobalVisibleRect(Rect()) } },
+                "the obstacle is not seen".takeIf { shown.any { it.stops() && !it.getGlobalVisibleRect(Rect()) } },
                 "nothing can be read".takeIf { texts.isEmpty() },
                 "the end cannot be scrolled to".takeIf { !endIsReached() },
             )

@@ -23,7 +23,7 @@ class LastingTest : Handset() {
         RuntimeEnvironment.setQualifiers(Look(wide = true).qualifiers)
         page.configurationChange(app.resources.configuration)
         settle()
-        assertTrue("a page that is turned is made anew", page.get() !== before)
+        assertTrue("a page that is turned is made again", page.get() !== before)
         RuntimeEnvironment.setQualifiers(Look().qualifiers)
         return begunAnew(page)
     }

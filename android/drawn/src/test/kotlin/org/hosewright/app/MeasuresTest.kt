@@ -64,7 +64,7 @@ class MeasuresTest : Handset() {
             "breaks a word" to { put(plain("word".repeat(40))) },
             "stands out at" to { put(plain("grey on white", Color.rgb(0x99, 0x99, 0x99))) },
             "lies outside of the screen" to { put(plain("wide"), wide = dp(400)) },
-            "what stands in the way is not seen" to {
+            "the obstacle is not seen" to {
                 put(plain("words"), dp(2_000))
                 put(plain("stop").apply { accessibilityLiveRegion = View.ACCESSIBILITY_LIVE_REGION_ASSERTIVE })
             },

@@ -163,7 +163,7 @@ class WaysTest : Handset() {
     }
 
     @Test
-    fun `a screen reader is told the verdict, headlines, and what stands in the way`() {
+    fun `a screen reader is told the verdict, headlines, and obstacles`() {
         val reader = app.getSystemService(AccessibilityManager::class.java)
         shadowOf(reader).setEnabled(true)
         val hose = page(HoseActivity::class.java, Page.CODE to Hoses.HOLD).get()
