@@ -215,8 +215,7 @@ fn hose_and_card(name: PortName, answer: &Answer, side: Side, at: At, corner: At
     let specification = answer.hose.specification.as_ref();
     let braided = specification.is_some_and(|s| s.construction() == Construction::Braided);
     let (what, length) = described(name, specification);
-    let code: String = answer.code.to_string().chars().take(9).collect();
-    let lines = [what, format!("{length}{code}")];
+    let lines = [what, format!("{length}{}", called(answer))];
     let mut drawn = parts::hose(at, corner, CARD, side, braided);
     drawn.extend(card(&Card { corner, size: CARD, verdict: answer.verdict, lines }));
     drawn
@@ -231,6 +230,15 @@ fn described(port: PortName, hose: Option<&Specification>) -> (String, String) {
             (format!("{port} {}", hose.service()), format!("{length} · "))
         },
     )
+}
+
+/// What people call a hose, as far as a card has room: the beginning of its code tells
+/// hoses of a set apart.
+fn called(answer: &Answer) -> String {
+    match &answer.hose.origin.own.number {
+        Some(number) => shortened(number.as_str(), 9),
+        None => answer.code.to_string().chars().take(9).collect(),
+    }
 }
 
 fn shortened(text: &str, most: usize) -> String {

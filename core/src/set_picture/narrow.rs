@@ -4,7 +4,7 @@
 
 use super::drawing::{At, Mark, Part, Picture};
 use super::parts::{self, Card};
-use super::{count, described, in_words, shortened};
+use super::{called, count, described, in_words, shortened};
 use crate::answer::Answer;
 use crate::event::PortName;
 use crate::hose::Construction;
@@ -78,8 +78,8 @@ fn hose_and_card(name: PortName, answer: &Answer, at: At, step: i32, corner: At)
     let braided = specification.is_some_and(|s| s.construction() == Construction::Braided);
     let what =
         specification.map_or_else(|| described(name, None).0, |hose| hose.service().to_string());
-    let code: String = answer.code.to_string().chars().take(9).collect();
-    let card = Card { corner, size: CARD, verdict: answer.verdict, lines: [what, code] };
+    let lines = [what, called(answer)];
+    let card = Card { corner, size: CARD, verdict: answer.verdict, lines };
     let mut drawn = parts::led_down(at, step, (corner.0 + 12, corner.1 + CARD.1 / 2), braided);
     drawn.extend(parts::small_card(&card, &name.to_string()));
     drawn
