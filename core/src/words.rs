@@ -1,6 +1,7 @@
 //! The sentences of an answer: why, and what to do. Every face of the product
 //! shows these and writes none of its own.
 
+pub mod bench;
 pub mod brief;
 pub mod care;
 pub mod chip;

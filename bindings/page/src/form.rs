@@ -227,7 +227,12 @@ fn text(value: &str) -> Vec<String> {
 
 /// A field as it is drawn if nothing is saved.
 pub fn plain(field: &Field) -> Markup {
-    drawn(field, &format!("f-{}", field.name), None, false)
+    let wrong = field.wrong.as_ref().map(|words| Wrong {
+        id: format!("refused-{}", field.name),
+        words: sentence(words),
+        first: true,
+    });
+    drawn(field, &format!("f-{}", field.name), wrong.as_ref(), false)
 }
 
 /// The one drawing of a field.

@@ -66,6 +66,7 @@ labels! {
     TRY_LEAD = "Hoses of the demonstration, one of each answer:";
     TODAY_TITLE = "Today";
     TODAY_ALL = "All of them";
+    BENCH_OTHERS = "The other tables";
     START_TAGS = "Print tags for hoses";
 }
 

@@ -8,7 +8,7 @@ use crate::refusal::Refusal;
 use crate::request::Request;
 use crate::response::Shown;
 use crate::screens::{
-    answer, assets, bringing, care, devices, forms, hold, hoses, identify, judging, limits, owner,
+    answer, assets, bench, bringing, care, devices, forms, hold, hoses, identify, judging, limits, owner,
     places, recall, record, rental, scan, set_change, sets, start, survival, swap, tags, take_back,
     tie, visitor,
 };
@@ -244,6 +244,8 @@ pub const ROUTES: &[Route] = &[
     shown("/swap/{old}/{new}", swap::show),
     again(done("/swap/{old}/{new}", swap::step)),
     done("/swap/{old}/{new}/give-up", swap::give_up),
+    shown("/bench", bench::doors),
+    shown("/bench/{tool}", bench::table),
     shown("/hoses", hoses::list),
     shown("/register", forms::register),
     again(done("/register", forms::registered)),

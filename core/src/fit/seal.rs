@@ -241,6 +241,9 @@ const FROM_MEMORY: &str =
 /// The rings of a joint.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Seals {
+    /// The joint, in words.
+    #[serde(skip)]
+    pub joint: &'static str,
     /// One entry a ring: a swivel pin has two.
     pub rings: Vec<DashSize>,
     /// The same for people, with the measures and how sure it is.
@@ -262,7 +265,7 @@ pub fn seals(joint: Joint) -> Option<Seals> {
         n => format!("{n} O-rings, change both,"),
     };
     let words = format!("{name}: {count} AS568 {size} ({FROM_MEMORY})");
-    Some(Seals { rings, words, warning: thread_of(joint).map(hydraulic_warning) })
+    Some(Seals { joint: name, rings, words, warning: thread_of(joint).map(hydraulic_warning) })
 }
 
 const fn thread_of(joint: Joint) -> Option<Thread> {

@@ -3,6 +3,7 @@
 
 mod action;
 mod answer;
+pub mod bench;
 pub mod form;
 pub mod list;
 mod today;

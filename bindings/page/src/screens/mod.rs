@@ -3,6 +3,7 @@
 pub mod actions;
 pub mod answer;
 pub mod assets;
+pub mod bench;
 pub mod bringing;
 pub mod care;
 pub mod devices;

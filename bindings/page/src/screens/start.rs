@@ -4,6 +4,7 @@ use hosewright_core::answer::Answer;
 use hosewright_core::inspection::Verdict;
 use hosewright_core::journal::Moment;
 use hosewright_core::view::Today;
+use hosewright_core::words::bench;
 use hosewright_core::{Found, Logbook};
 use maud::{Markup, html};
 
@@ -70,7 +71,10 @@ fn day(of_demo: &[Answer], today: &Today) -> Markup {
             }
         }
         (today::drawn(today))
-        p { a.button href="/register" { (l::REGISTER_TITLE) } }
+        p.under {
+            a.button href="/register" { (l::REGISTER_TITLE) }
+            a.button href="/bench" { (bench::BENCH) }
+        }
     }
 }
 

@@ -7,6 +7,7 @@ use hosewright_core::tag::Code;
 use hosewright_core::{Found, Logbook, SwapView, words};
 use maud::{Markup, html};
 
+use super::bench;
 use super::forms::{self, card};
 use crate::frame::{Scan, Screen};
 use crate::labels as l;
@@ -14,6 +15,7 @@ use crate::parts::{cautions, link};
 use crate::refusal::Refusal;
 use crate::response::{Shown, redirect};
 use crate::state::State;
+use hosewright_core::view::bench::Tool;
 use hosewright_core::view::form::{ANSWER, About, Filled, Form};
 
 /// How many hoses that fit are shown at first: the most alike.
@@ -116,6 +118,9 @@ fn page(state: &State<'_>, view: &SwapView, form: Option<&Form>) -> Markup {
                     @if let Some(words) = view.step_of() { p { b { (words) } } }
                     @if again { p.refusal role="alert" { (open_still(next.step)) } }
                     h2 { (form.title) }
+                    @if let Some(tool) = Tool::of_step(next.step) {
+                        p { a.button href=(bench::at(tool)) { (tool.words()[1]) } }
+                    }
                     (state.form(at(view)).shown(form))
                 }
             }
