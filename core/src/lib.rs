@@ -42,5 +42,6 @@ pub use logbook::{
     Answered, CheckReport, DayError, DeviceView, FolderMeeting, FormRefused, Found, HandedOut,
     HistoryLine, Hit, HoseList, ImportReport, Logbook, LogbookError, NamingError, NewSet,
     OwnDevice, Page, PlaceError, PortCount, PortDevice, PortIs, SalvageReport, Saved, SetEdit,
-    SetList, SheetReport, ShownPhotograph, SwapView, Taken, TakenBack, TakenBackBy, writer_named,
+    SetList, SheetReport, ShownPhotograph, SwapView, Taken, TakenBack, TakenBackBy, Told, told,
+    writer_named,
 };

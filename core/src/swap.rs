@@ -25,6 +25,8 @@ pub enum Asks {
     OldTag,
     /// The new hose's tag.
     NewTag,
+    /// The spanner's size, or that it is done.
+    Spanner,
     /// How the O-rings are: good, missing or damaged.
     Seals,
     /// The torque that it was tightened to, or that it is done.
@@ -38,6 +40,9 @@ pub enum Asks {
 /// The button of a step that is done.
 pub const DONE: &str = "Done";
 
+/// How the last step of a hose that must be retired is answered.
+pub const RETIRE_ALONE: &str = "retire: WHY";
+
 impl Asks {
     /// The answers that are understood.
     #[must_use]
@@ -46,6 +51,7 @@ impl Asks {
             Self::Done => "done",
             Self::GoesIn => "done, or: it doesn't go in",
             Self::OldTag | Self::NewTag => "the code on its tag",
+            Self::Spanner => "done, or the spanner's size, as 16 mm",
             Self::Seals => "good, missing or damaged",
             Self::Torque => "done, or the torque, as 5 N·m",
             Self::LeakTest => {
@@ -70,7 +76,7 @@ impl Asks {
                 ("missing", "One is missing"),
                 ("damaged", "One is damaged"),
             ],
-            Self::Torque => &[("done", DONE)],
+            Self::Spanner | Self::Torque => &[("done", DONE)],
             Self::LeakTest => &[("passed", "Nothing leaked"), ("failed", "It leaked")],
             Self::OldGoes => &[("stock", "To stock"), ("retire:", "Retire it")],
         }
@@ -166,7 +172,7 @@ pub const STEPS: &[Step] = &[
     ),
     step(
         "spanner",
-        Asks::Done,
+        Asks::Spanner,
         always,
         "Seat a fixed spanner of the right size flat and deep on the nut; no adjustable one.",
     ),

@@ -223,3 +223,86 @@ fn a_swap_is_taken_up_on_another_device() {
     assert_eq!(there.step("old-tag", &there.old).code, 0);
     assert_eq!(there.next(), "held");
 }
+
+/// The size that was said once is said again: of the hose whose nut it was, or of
+/// another in the same port.
+#[test]
+fn the_spanners_size_is_said_at_the_next_swap() {
+    let bench = bench();
+    let third = bench.desk.hose();
+    bench.desk.done(&format!("inspect {third} --kind full"));
+    let before = |old: &str, new: &str| {
+        let pair = format!("swap {old} {new}");
+        for step in ["depressurised", "laid-out"] {
+            bench.desk.done(&format!("{pair} --step {step}=done"));
+        }
+        bench.desk.done(&format!("{pair} --step old-tag={old}"));
+        bench.desk.done(&format!("{pair} --step held=done"));
+        bench.desk.json(&pair)["remembered"].as_str().unwrap_or_default().to_owned()
+    };
+    assert_eq!(before(&bench.old, &bench.new), "");
+    let wide = bench.step("spanner", "wide");
+    assert_eq!((wide.code, wide.err.contains("wide")), (2, true), "{}", wide.err);
+    assert_eq!(bench.step("spanner", "16 mm").code, 0);
+    while let Some(step) = Some(bench.next()).filter(|step| !step.is_empty()) {
+        let answer = if step == "old-goes" { "stock".to_owned() } else { bench.answer_of(&step) };
+        assert_eq!(bench.step(&step, &answer).code, 0, "{step}");
+        if step == "old-goes" {
+            break;
+        }
+    }
+    let said = before(&bench.new, &third);
+    assert!(said.contains("the nut in this port took a spanner of 16 mm"), "{said}");
+    let given_up = bench.desk.run_args(["swap", &bench.new, &third, "--give-up", "no time"]);
+    assert_eq!(given_up.code, 0, "{}", given_up.err);
+    bench.desk.done(&format!("fit {} --set Heron --port LP2", bench.old));
+    let said = before(&bench.old, &third);
+    assert!(said.contains("its nut took a spanner of 16 mm"), "{said}");
+}
+
+/// A tick is taken back; what moved a hose is not, and nothing is left of it on the
+/// hoses.
+#[test]
+fn one_goes_back_a_step_but_not_past_one_that_moved_a_hose() {
+    let bench = bench();
+    let back = || bench.desk.run_args(["swap", &bench.old, &bench.new, "--back"]);
+    let nothing = back();
+    assert_eq!((nothing.code, nothing.err.contains("no step to go back to")), (2, true));
+    assert_eq!(bench.step("depressurised", "done").code, 0);
+    assert_eq!(back().code, 2, "the first step is the swap's beginning");
+    assert_eq!(bench.step("laid-out", "done").code, 0);
+    assert_eq!((back().code, bench.next().as_str()), (0, "laid-out"));
+    let answer = bench.desk.json(&format!("answer {}", bench.old));
+    assert!(!codes(&answer).contains(&"corrected"), "{answer}");
+    let mut taken = Vec::new();
+    while bench.next() != "off" {
+        let step = bench.next();
+        assert_eq!(bench.step(&step, &bench.answer_of(&step)).code, 0);
+        taken.push(step);
+    }
+    let spanner = back();
+    assert_eq!((spanner.code, taken.pop().as_deref()), (2, Some("spanner")), "{}", spanner.err);
+    assert_eq!(bench.step("off", "done").code, 0);
+    let moved = back();
+    assert_eq!(
+        (moved.code, moved.err.contains("loosened or moved a hose")),
+        (2, true),
+        "{}",
+        moved.err
+    );
+}
+
+/// A hose that must be retired is not offered to stock.
+#[test]
+fn a_hose_that_must_retire_is_not_offered_to_stock() {
+    let bench = bench();
+    bench.desk.done(&format!("inspect {} --kind full --finding run:bulge", bench.old));
+    while bench.next() != "old-goes" {
+        let step = bench.next();
+        let said = bench.step(&step, &bench.answer_of(&step));
+        assert_eq!(said.code, 0, "{step}: {}", said.err);
+    }
+    let view = bench.desk.json(&format!("swap {} {}", bench.old, bench.new));
+    assert_eq!(view["retires"], true);
+    assert_eq!(view["next"]["answers"], "retire: WHY");
+}

@@ -8,9 +8,9 @@ use crate::refusal::Refusal;
 use crate::request::Request;
 use crate::response::Shown;
 use crate::screens::{
-    answer, assets, bench, bringing, care, devices, forms, hold, hoses, identify, judging, limits, owner,
-    places, recall, record, rental, scan, set_change, sets, start, survival, swap, tags, take_back,
-    tie, visitor,
+    answer, assets, bench, bringing, care, devices, forms, hold, hoses, identify, judging, limits,
+    owner, places, recall, record, rental, scan, set_change, sets, start, survival, swap, tags,
+    take_back, tie, visitor,
 };
 use crate::state::State;
 
@@ -243,6 +243,7 @@ pub const ROUTES: &[Route] = &[
     stock("all", shown("/hose/{code}/swap", swap::choose)),
     shown("/swap/{old}/{new}", swap::show),
     again(done("/swap/{old}/{new}", swap::step)),
+    done("/swap/{old}/{new}/back", swap::back),
     done("/swap/{old}/{new}/give-up", swap::give_up),
     shown("/bench", bench::doors),
     shown("/bench/{tool}", bench::table),

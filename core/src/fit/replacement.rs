@@ -6,7 +6,7 @@ use serde::Serialize;
 use uom::si::length::centimeter;
 
 use super::{DEPRESSURISE, OXYGEN, TECHNICIAN};
-use crate::hose::{Construction, End, Fitting, Pressure, Service, Specification};
+use crate::hose::{Construction, End, Fitting, Label, Pressure, Service, Specification};
 use crate::measure::HoseLength;
 
 /// What must be the same for one hose to go in the place of another. Two
@@ -128,6 +128,8 @@ fn centimetres(hose: &Specification) -> f64 {
 pub struct Candidate<T> {
     /// By what it is known.
     pub code: T,
+    /// The shop's own number for it.
+    pub number: Option<Label>,
     /// What it is; none if nobody has said it.
     pub hose: Option<Specification>,
     /// What else speaks against it: out of service, held, out.
@@ -141,6 +143,9 @@ pub struct Candidate<T> {
 pub struct GoodFit<T> {
     /// By what it is known.
     pub code: T,
+    /// The shop's own number for it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub number: Option<Label>,
     /// What it is, how it differs and what is to be known, in words.
     pub words: String,
     /// How it differs; nothing if it is the same in all.
@@ -154,6 +159,9 @@ pub struct GoodFit<T> {
 pub struct Not<T> {
     /// By what it is known.
     pub code: T,
+    /// The shop's own number for it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub number: Option<Label>,
     /// Every reason, in words.
     pub words: String,
 }
@@ -210,7 +218,7 @@ pub fn replacement<T: Clone + Ord>(
 ) -> Replacement<T> {
     let mut good: Vec<((bool, f64), GoodFit<T>)> = Vec::new();
     let mut not = Vec::new();
-    for Candidate { code, hose, against, watch } in candidates {
+    for Candidate { code, number, hose, against, watch } in candidates {
         let why = match &hose {
             Some(hose) => mismatches(place, hose),
             None => vec!["nobody has said what kind of hose it is".to_owned()],
@@ -220,9 +228,9 @@ pub fn replacement<T: Clone + Ord>(
             Some(hose) if why.is_empty() => {
                 let likeness =
                     (hose.construction() != place.construction(), length_apart(place, &hose));
-                good.push((likeness, fitting(code, place, &hose, watch)));
+                good.push((likeness, fitting((code, number), place, &hose, watch)));
             }
-            _ => not.push(Not { code, words: why.join("; ") }),
+            _ => not.push(Not { code, number, words: why.join("; ") }),
         }
     }
     good.sort_by(|(a, x), (b, y)| {
@@ -236,7 +244,7 @@ pub fn replacement<T: Clone + Ord>(
 }
 
 fn fitting<T>(
-    code: T,
+    (code, number): (T, Option<Label>),
     place: &Specification,
     hose: &Specification,
     watch: Vec<String>,
@@ -248,7 +256,7 @@ fn fitting<T>(
         differences.join("; ")
     };
     let known = watch.iter().map(|w| format!(". {w}")).collect::<String>();
-    GoodFit { code, words: format!("{hose}: {how}{known}"), differences, watch }
+    GoodFit { code, number, words: format!("{hose}: {how}{known}"), differences, watch }
 }
 
 fn to_order(place: &Specification, needed: bool) -> ToOrder {

@@ -44,10 +44,12 @@ mod sets;
 mod sheets;
 mod slips;
 mod swap_forms;
+mod swap_help;
 mod swap_pair;
 mod swaps;
 mod tags;
 mod today;
+mod told;
 mod upgrade;
 mod walk;
 
@@ -68,6 +70,7 @@ pub use set_answers::Answered;
 pub use sets::{NewSet, SetEdit};
 pub use sheets::{SheetReport, Taken};
 pub use swap_pair::SwapView;
+pub use told::{Told, told};
 
 use std::path::{Path, PathBuf};
 

@@ -126,7 +126,13 @@ fn candidate(asked: &Asked<'_>, old: &HoseRecord, set: Option<&SetRecord>) -> Ca
             Verdict::Ready => {}
         }
     }
-    Candidate { code: record.tag(), hose: record.specification.clone(), against, watch }
+    Candidate {
+        code: record.tag(),
+        number: record.origin.own.number.clone(),
+        hose: record.specification.clone(),
+        against,
+        watch,
+    }
 }
 
 #[cfg(test)]

@@ -9,6 +9,10 @@ use crate::view::form::inspection::result;
 use crate::view::form::{ANSWER, Choice, Field, Filled, Form, Kind, care};
 use crate::words::swap as say;
 
+/// The answer of a button beside which the spanner's size is typed.
+const SIZE: &str = "size";
+/// The answer that puts the old hose in stock.
+const STOCK: &str = "stock";
 /// The answer of a button beside which the torque is typed.
 const TORQUE: &str = "torque";
 /// The answer of a button beside which the result of a leak test is chosen.
@@ -25,9 +29,10 @@ impl SwapView {
         let next = self.next.as_ref()?;
         let asks = Step::named(next.step)?.asks;
         let mut form = Form::new(next.todo, DONE, vec![Field::fixed("step", next.step)]);
-        let asked = fields(asks);
+        let asked = self.fields(asks);
         form.groups.iter_mut().for_each(|group| group.fields.extend(asked.iter().cloned()));
-        form.answers = answers(asks);
+        form.answers = self.answers(asks);
+        form.lead.extend(self.remembered.clone());
         Some(form.filled(filled))
     }
 
@@ -47,34 +52,10 @@ impl SwapView {
     }
 }
 
-fn fields(asks: Asks) -> Vec<Field> {
-    match asks {
-        Asks::Done | Asks::GoesIn | Asks::Seals => Vec::new(),
-        Asks::OldTag | Asks::NewTag => {
-            vec![Field::new(ANSWER, say::SCAN, Kind::Tag).needed()]
-        }
-        Asks::Torque => vec![Field::text(TORQUE, say::TORQUE).hint(say::TORQUE_HINT)],
-        Asks::LeakTest => result().into(),
-        Asks::OldGoes => vec![Field::text("why", say::WHY_RETIRED)],
-    }
-}
-
-fn answers(asks: Asks) -> Vec<Choice> {
-    let done = |answer| vec![Choice::new(answer, DONE)];
-    match asks {
-        Asks::OldTag | Asks::NewTag => Vec::new(),
-        Asks::Torque => done(TORQUE),
-        Asks::LeakTest => done(RESULT),
-        _ => {
-            let choices = asks.choices().iter();
-            choices.map(|(value, label)| Choice::new(value.trim_end_matches(':'), *label)).collect()
-        }
-    }
-}
-
 /// An answer in the words that a swap understands.
 fn said(filled: &Filled) -> String {
     match filled.get(ANSWER) {
+        SIZE => filled.given(SIZE).unwrap_or("done").to_owned(),
         TORQUE => filled.given(TORQUE).unwrap_or("done").to_owned(),
         RESULT => {
             let (result, pressure) = (filled.get("result"), filled.get("pressure"));
@@ -82,6 +63,38 @@ fn said(filled: &Filled) -> String {
         }
         RETIRE => format!("retire: {}", filled.get("why")),
         other => other.to_owned(),
+    }
+}
+
+impl SwapView {
+    fn fields(&self, asks: Asks) -> Vec<Field> {
+        match asks {
+            Asks::Done | Asks::GoesIn | Asks::Seals => Vec::new(),
+            Asks::OldTag | Asks::NewTag => {
+                vec![Field::new(ANSWER, say::SCAN, Kind::Tag).needed()]
+            }
+            Asks::Spanner => vec![Field::text(SIZE, say::SPANNER).hint(say::SPANNER_HINT)],
+            Asks::Torque => vec![Field::text(TORQUE, say::TORQUE).hint(say::TORQUE_HINT)],
+            Asks::LeakTest => result().into(),
+            Asks::OldGoes => vec![Field::text("why", say::WHY_RETIRED)],
+        }
+    }
+
+    fn answers(&self, asks: Asks) -> Vec<Choice> {
+        let done = |answer| vec![Choice::new(answer, DONE)];
+        let offered = |value: &str| !(self.retires && value == STOCK);
+        match asks {
+            Asks::OldTag | Asks::NewTag => Vec::new(),
+            Asks::Spanner => done(SIZE),
+            Asks::Torque => done(TORQUE),
+            Asks::LeakTest => done(RESULT),
+            _ => {
+                let choices = asks.choices().iter().filter(|(value, _)| offered(value));
+                let choice =
+                    |value: &str, label: &str| Choice::new(value.trim_end_matches(':'), label);
+                choices.map(|(value, label)| choice(value, label)).collect()
+            }
+        }
     }
 }
 

@@ -13,8 +13,9 @@ use crate::hose::Specification;
 use crate::journal::Moment;
 use crate::record::{self, HoseRecord, OpenSwap};
 use crate::set_view::free_ports;
-use crate::swap::{Answered, Asks, Step, StepShown, Swap, giving_up, next, shown, stops};
+use crate::swap::{Answered, Asks, NOT_IN, Step, StepShown, Swap, giving_up, next, shown, stops};
 use crate::tag::Code;
+use crate::words;
 
 /// A swap as it is.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -23,8 +24,19 @@ pub struct SwapView {
     pub old: Code,
     /// The hose that goes on.
     pub new: Code,
+    /// The two as people call them: each by the shop's own number, if it has one, and
+    /// its code.
+    pub names: [String; 2],
     /// Where the new hose goes.
     pub seat: Seat,
+    /// What was said at an earlier swap and helps with the next step.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub remembered: Option<String>,
+    /// Whether the old hose must be retired: it does not go to stock then.
+    pub retires: bool,
+    /// Whether the last answer can be taken back.
+    #[serde(skip)]
+    pub can_go_back: bool,
     /// Every step with what was answered.
     pub steps: Vec<StepShown>,
     /// The step to answer next; none once it is finished.
@@ -71,13 +83,38 @@ impl Pair {
         let (old, new) = (self.old.tag(), self.new.tag());
         let open = self.open.as_ref().filter(|_| next.is_some());
         let giving_up = open.map(|open| giving_up(is_loosened(open), &self.seat.to_string()));
-        let (seat, cautions) = (self.seat.clone(), FIT_CAUTIONS);
-        SwapView { old, new, seat, steps, next, giving_up, cautions }
+        SwapView {
+            old,
+            new,
+            names: names(&self.old, &self.new),
+            seat: self.seat.clone(),
+            remembered: None,
+            retires: false,
+            can_go_back: self.open.as_ref().is_some_and(can_go_back),
+            steps,
+            next,
+            giving_up,
+            cautions: FIT_CAUTIONS,
+        }
     }
+}
+
+pub(super) fn names(old: &HoseRecord, new: &HoseRecord) -> [String; 2] {
+    [old, new].map(|hose| words::by_number(hose.origin.own.number.as_ref(), hose.tag()))
 }
 
 /// From this step on the hose in the port may be loose.
 pub(super) const SPANNER: &str = "spanner";
+
+/// Steps whose answers did more than tick something off.
+const DID_MORE: [&str; 5] = [SPANNER, "off", "tightened", "leak-test", NOT_IN];
+
+/// Whether the last answer can be taken back. The first step is the swap's beginning: it
+/// is given up instead.
+pub(super) fn can_go_back(open: &OpenSwap) -> bool {
+    let last = open.steps.get(1..).and_then(<[_]>::last);
+    last.is_some_and(|(step, _)| !DID_MORE.contains(&step.as_str()))
+}
 
 pub(super) fn is_loosened(open: &OpenSwap) -> bool {
     open.steps.iter().any(|(step, _)| step.as_str() == SPANNER)

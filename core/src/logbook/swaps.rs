@@ -6,8 +6,8 @@ use super::checks::{check_day, not_after_incident};
 use super::inspections::{answers_of, judged};
 use super::moves::{fitting, removal};
 use super::swap_pair::{
-    PLUG_MOVES, Pair, SwapView, check_fits, check_tag, expected, is_loosened, open_swap, pair,
-    said_already,
+    PLUG_MOVES, Pair, SwapView, check_fits, check_tag, expected, is_loosened, names, open_swap,
+    pair, said_already,
 };
 use super::{Logbook, LogbookError, believed};
 use crate::event::{Event, PortName, Swapped};
@@ -34,7 +34,7 @@ impl Logbook {
     ) -> Result<SwapView, LogbookError> {
         let pair = pair(&self.connection, (old, new), port, moment)?;
         self.check_new(&pair, moment)?;
-        Ok(pair.view())
+        self.with_help(pair.view(), moment)
     }
 
     /// Answers the next step of a swap and writes what follows from it; the
@@ -120,12 +120,21 @@ impl Logbook {
             && let Some(slot) = after.seat
         {
             let seat = believed::seat_of(&self.connection, slot)?;
-            let (old, new) = (before.tag(), after.tag());
-            let (steps, next, giving_up) = (Vec::new(), None, None);
-            let cautions = FIT_CAUTIONS;
-            return Ok(SwapView { old, new, seat, steps, next, giving_up, cautions });
+            return Ok(SwapView {
+                old: before.tag(),
+                new: after.tag(),
+                names: names(&before, &after),
+                seat,
+                remembered: None,
+                retires: false,
+                can_go_back: false,
+                steps: Vec::new(),
+                next: None,
+                giving_up: None,
+                cautions: FIT_CAUTIONS,
+            });
         }
-        Ok(pair(&self.connection, (old, new), port, moment)?.view())
+        self.with_help(pair(&self.connection, (old, new), port, moment)?.view(), moment)
     }
 
     /// A hose that is held or retired is not put on; that it was never fitted
@@ -192,7 +201,7 @@ fn finished() -> Result<Label, LogbookError> {
     Ok(Label::new("an answer", "finished")?)
 }
 
-fn swapped(open: &OpenSwap, step: &str, answer: Label) -> Result<Event, LogbookError> {
+pub(super) fn swapped(open: &OpenSwap, step: &str, answer: Label) -> Result<Event, LogbookError> {
     Ok(Event::Swapped(Swapped {
         hoses: [open.old, open.new],
         set: open.slot.set,

@@ -298,6 +298,9 @@ pub(super) fn swaps(ledger: &Ledger<'_>) -> Vec<OpenSwap> {
         };
         let step = (said.step.clone(), said.answer.clone());
         match open.iter_mut().find(same) {
+            Some(swap) if said.step.as_str() == OpenSwap::BACK => {
+                swap.steps.retain(|(earlier, _)| earlier != said.answer);
+            }
             Some(swap) => {
                 swap.steps.retain(|(earlier, _)| earlier != said.step);
                 swap.steps.push(step);

@@ -122,6 +122,9 @@ pub struct OpenSwap {
 impl OpenSwap {
     /// The step whose answer ends a swap, finished or given up.
     pub const END: &'static str = "end";
+    /// The step whose answer names one that is open again. A program that doesn't know
+    /// it takes that one for answered.
+    pub const BACK: &'static str = "back";
 }
 
 /// When something was written: its day, then the clock.

@@ -1,6 +1,7 @@
 //! What is typed in answer to a step, understood.
 
 use super::{Asks, Step};
+use crate::fit::tool::Nut;
 use crate::fit::torque::JointTorque;
 use crate::hose::Label;
 use crate::inspection::TestMethod;
@@ -15,6 +16,8 @@ pub enum Answered {
     NotIn,
     /// A tag was scanned.
     Tag(String),
+    /// Seated; its size, where it was said.
+    Spanner(Option<String>),
     /// How the O-rings were.
     Seals(&'static str),
     /// Tightened, to this torque where one was read.
@@ -51,6 +54,10 @@ pub fn understand(step: &Step, typed: &str) -> Result<Answered, String> {
             Err(format!("step {} comes first: {}", step.name, step.todo))
         }
         Asks::OldTag | Asks::NewTag if !text.is_empty() => Ok(Answered::Tag(text.to_owned())),
+        Asks::Spanner if done => Ok(Answered::Spanner(None)),
+        Asks::Spanner => Nut::parse(text)
+            .map(|_| Answered::Spanner(Some(text.to_owned())))
+            .map_err(|e| e.to_string()),
         Asks::Seals => ["good", "missing", "damaged"]
             .into_iter()
             .find(|word| *word == folded)

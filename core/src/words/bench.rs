@@ -3,18 +3,17 @@
 /// Over all of them.
 pub const BENCH: &str = "At the bench";
 /// What they are for.
-pub const BENCH_LEAD: &str =
-    "Measure, and see which thread, spanner, key, torque or O-ring it is.";
+pub const BENCH_LEAD: &str = "Measure, and see which thread, spanner, key, torque or O-ring it is.";
 
 /// The name of each table, and what it answers.
 pub const THREAD: [&str; 2] = ["Thread", "Which thread is this? Says if it could be two."];
 /// As [`THREAD`].
-pub const SPANNER: [&str; 2] =
-    ["Spanner", "Which spanner fits the nut, and which would round it?"];
+pub const SPANNER: [&str; 2] = ["Spanner", "Which spanner fits the nut, and which would round it?"];
 /// As [`THREAD`].
 pub const KEY: [&str; 2] = ["Hex key", "Which key fits a plug's socket?"];
 /// As [`THREAD`].
-pub const TORQUE: [&str; 2] = ["Torque", "In every unit, and what to set a wrench with a crowfoot to."];
+pub const TORQUE: [&str; 2] =
+    ["Torque", "In every unit, and what to set a wrench with a crowfoot to."];
 /// As [`THREAD`].
 pub const SEALS: [&str; 2] = ["O-rings", "Which O-rings a joint takes."];
 
@@ -50,7 +49,8 @@ pub const JOINT_HINT: &str = "as 5 N·m, 44 in-lb or 51 kgf·cm; 5 N·m if you l
 /// The crowfoot.
 pub const CROWFOOT: &str = "Crowfoot";
 /// How it is measured.
-pub const CROWFOOT_HINT: &str = "from the middle of the wrench's square to the middle of the nut, as 30mm";
+pub const CROWFOOT_HINT: &str =
+    "from the middle of the wrench's square to the middle of the nut, as 30mm";
 /// The wrench.
 pub const WRENCH: &str = "Wrench";
 /// How it is measured.

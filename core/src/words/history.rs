@@ -8,6 +8,7 @@ use crate::event::{
 use crate::hose::{End, Label, Origin, Specification};
 use crate::inspection::Look;
 use crate::policy::{Change, Scope, Use};
+use crate::record::OpenSwap;
 
 /// What happened, in words, without when and by whom. `of` is what the hose is,
 /// which decides the words of a finding; `name` says what a set is called.
@@ -84,7 +85,10 @@ pub fn event(event: &Event, of: Option<&Specification>, name: &dyn Fn(SetId) -> 
         Event::Retired { why, .. } => format!("retired: {why}"),
         Event::Dived { dives, .. } => super::counted(i64::from(*dives), "dive"),
         Event::SwappedBefore(before) => format!("swap, {}: {}", before.step, before.answer),
-        Event::Swapped(Swapped { step, answer, .. }) => format!("swap, {step}: {answer}"),
+        Event::Swapped(Swapped { step, answer, .. }) => match step.as_str() {
+            OpenSwap::BACK => format!("swap, back to: {answer}"),
+            step => format!("swap, {step}: {answer}"),
+        },
         Event::HandedOutBefore(before) => {
             handed_out(&before.set, &before.ticket, before.override_why.as_ref())
         }

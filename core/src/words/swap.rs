@@ -1,6 +1,9 @@
 //! The words of a swap's forms.
 
+use chrono::NaiveDate;
+
 use crate::event::Seat;
+use crate::hose::Label;
 use crate::tag::Code;
 
 /// What stands over it.
@@ -16,12 +19,45 @@ pub const GIVEN_UP: &str = "The swap is given up.";
 
 /// What a swap is of.
 #[must_use]
-pub fn off_and_on(old: Code, new: Code, seat: &Seat) -> String {
+pub fn off_and_on([old, new]: &[String; 2], seat: &Seat) -> String {
     format!("{old} off, {new} on: {seat}")
 }
 
 /// Asks for a tag.
 pub const SCAN: &str = "Scan it, or type its code";
+/// Asks for the size of the spanner.
+pub const SPANNER: &str = "The spanner's size";
+/// How it is written, and what it is for.
+pub const SPANNER_HINT: &str = "as 16 mm; the next swap here says it again";
+
+/// The spanner that a nut took before.
+#[must_use]
+pub fn spanner_before(size: &Label, on: NaiveDate) -> String {
+    format!("On {on} its nut took a spanner of {size}.")
+}
+
+/// The spanner that the nut in this port took before, of whichever hose.
+#[must_use]
+pub fn spanner_here(size: &Label, on: NaiveDate) -> String {
+    format!("On {on} the nut in this port took a spanner of {size}.")
+}
+
+/// A swap in a history, in one line: its hoses, how many steps it had, and how it ended.
+#[must_use]
+pub fn told(hoses: Option<[Code; 2]>, steps: usize, end: Option<&str>) -> String {
+    let of = hoses.map(|[old, new]| format!(": {old} off, {new} on")).unwrap_or_default();
+    let steps = super::counted(i64::try_from(steps).unwrap_or(i64::MAX), "entry");
+    format!("swap{of}; {steps}, {}", end.unwrap_or("not finished"))
+}
+
+/// Goes back a step.
+pub const BACK: &str = "Go back a step";
+/// Said if there is no step to go back to.
+pub const NO_STEP_BACK: &str = "there is no step to go back to";
+/// Said if going back would take back more than a tick.
+pub const STEP_DID_MORE: &str = "that step loosened or moved a hose, or recorded a test, and stays on record; go on, or give \
+     the swap up";
+
 /// Asks for the torque.
 pub const TORQUE: &str = "Torque, if measured";
 /// How it is written.

@@ -13,7 +13,7 @@ use hosewright_core::fit::tool::{
     KEY_CAUTIONS, Nut, SPANNER_CAUTIONS, Socket, Tools, key, spanner,
 };
 use hosewright_core::fit::torque::{Crowfoot, JointTorque, TORQUE_CAUTIONS, parse_angle, torque};
-use hosewright_core::hose::End;
+use hosewright_core::hose::{End, Label};
 use hosewright_core::tag::Code;
 use serde_json::{Value, json};
 
@@ -327,11 +327,11 @@ impl Replace {
         }
         let rows = replacement_rows(&answer);
         if self.csv.csv {
-            csv::write(desk, ["code", "fits", "words"], rows)?;
+            csv::write(desk, ["number", "code", "fits", "words"], rows)?;
             return Ok(status);
         }
         if !rows.is_empty() {
-            let head = [Whole("Code"), Whole("Fits"), Text("In words", 16)];
+            let head = [Whole("Number"), Whole("Code"), Whole("Fits"), Text("In words", 16)];
             let mut shown = table::new(Screen::of_stdout(), head);
             shown.add_rows(rows);
             desk.out.text(shown.drawn())?;
@@ -343,11 +343,15 @@ impl Replace {
     }
 }
 
-fn replacement_rows(answer: &Replacement<Code>) -> Vec<[String; 3]> {
-    let fits = answer.fitting.iter().map(|fit| (fit.code, "yes", &fit.words));
-    let not = answer.not.iter().map(|not| (not.code, "no", &not.words));
-    let rows = fits.chain(not);
-    rows.map(|(code, fits, words)| [code.to_string(), fits.to_owned(), words.clone()]).collect()
+/// Each hose: its own number, its code, whether it fits, and the same in words.
+fn replacement_rows(answer: &Replacement<Code>) -> Vec<[String; 4]> {
+    let fits = answer.fitting.iter().map(|fit| (&fit.number, fit.code, "yes", &fit.words));
+    let not = answer.not.iter().map(|not| (&not.number, not.code, "no", &not.words));
+    let row = |(number, code, fits, words): (&Option<Label>, Code, &str, &String)| {
+        let number = number.as_ref().map(ToString::to_string).unwrap_or_default();
+        [number, code.to_string(), fits.to_owned(), words.clone()]
+    };
+    fits.chain(not).map(row).collect()
 }
 
 impl From<FitError> for Failure {

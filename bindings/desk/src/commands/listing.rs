@@ -10,7 +10,7 @@ use hosewright_core::inspection::Verdict;
 use hosewright_core::journal::Trust;
 use hosewright_core::view::list::{HOSES, HoseLine};
 use hosewright_core::words::screens::HOSES_NONE;
-use hosewright_core::{HistoryLine, Logbook, words};
+use hosewright_core::{HistoryLine, Logbook, Told, told, words};
 use serde_json::{Value, json};
 
 use super::which;
@@ -213,6 +213,9 @@ pub struct History {
     /// Only entries of this kind, as --csv names them
     #[arg(long)]
     kind: Option<String>,
+    /// Each step of a swap in a row of its own
+    #[arg(long)]
+    steps: bool,
     /// Only what this person wrote
     #[arg(long, value_name = "NAME", value_parser = values::name)]
     writer: Option<Label>,
@@ -273,8 +276,15 @@ impl History {
         }
         let mut table =
             table::new(Screen::of_stdout(), [Whole("On"), Text("By", 6), Text("What", 16)]);
-        for HistoryLine { entry, words, .. } in &lines {
-            table.add_row([entry.on.to_string(), entry.by.to_string(), words.clone()]);
+        let rows = if self.steps { lines.iter().map(Told::Line).collect() } else { told(&lines) };
+        for part in rows {
+            let words = match &part {
+                Told::Line(line) => &line.words,
+                Told::Swap { words, .. } => words,
+            };
+            if let Some(HistoryLine { entry, .. }) = part.newest() {
+                table.add_row([entry.on.to_string(), entry.by.to_string(), words.clone()]);
+            }
         }
         desk.out.text(table.drawn())?;
         self.part.rest(desk, lines.len(), total)?;

@@ -8,6 +8,7 @@ use hosewright_core::hose::Label;
 use hosewright_core::swap::open_still;
 use hosewright_core::tag::Code;
 use hosewright_core::words::notices::SWAP_FINISHED;
+use hosewright_core::words::swap::off_and_on;
 use hosewright_core::{Logbook, SwapView};
 use textwrap::Options;
 
@@ -21,6 +22,8 @@ use crate::values::{self, On};
 #[derive(Args)]
 #[command(after_help = "Example:\n  hosewright swap 7K2M9 3FQ8Z\n  \
     hosewright swap 7K2M9 3FQ8Z --step depressurised=done --step laid-out=done\n  \
+    hosewright swap 7K2M9 3FQ8Z --step spanner=\"16 mm\"\n  \
+    hosewright swap 7K2M9 3FQ8Z --back\n  \
     hosewright swap 7K2M9 3FQ8Z --give-up \"spanner missing\"\n\n\
     In a terminal it asks one question a step; an empty answer stops there, and the same\n\
     command continues it, on any device with the record. Elsewhere it shows the steps.")]
@@ -37,6 +40,9 @@ pub struct Swap {
     /// Answer the next step; may be given again for the steps after it
     #[arg(long = "step", value_name = "NAME=ANSWER")]
     steps: Vec<String>,
+    /// Take the last answer back
+    #[arg(long, conflicts_with_all = ["steps", "give_up"])]
+    back: bool,
     /// Give the swap up, and why
     #[arg(long, value_name = "WHY", value_parser = values::why, conflicts_with = "steps")]
     give_up: Option<Label>,
@@ -47,9 +53,9 @@ pub struct Swap {
 impl Swap {
     /// Goes on with it.
     pub fn run(self, desk: &mut Desk) -> Outcome {
-        let asked = self.steps.is_empty() && !desk.json;
+        let asked = self.steps.is_empty() && !self.back && !desk.json;
         let asked = asked && io::stdin().is_terminal() && crate::terminal::is_terminal();
-        let writes = asked || !self.steps.is_empty() || self.give_up.is_some();
+        let writes = asked || !self.steps.is_empty() || self.give_up.is_some() || self.back;
         let mut logbook = if writes { desk.open() } else { desk.open_to_read() }?;
         let pair = (logbook.find_typed(&self.old)?.hose, logbook.find_typed(&self.new)?.hose);
         if let Some(why) = &self.give_up {
@@ -59,6 +65,10 @@ impl Swap {
             }
             brief::after(desk, &logbook, pair.0)?;
             return Ok(Status::Done);
+        }
+        if self.back {
+            let view = logbook.swap_back(pair, &desk.moment)?;
+            return show(desk, &view);
         }
         let mut view = None;
         for step in &self.steps {
@@ -101,13 +111,16 @@ impl Swap {
         mut view: SwapView,
     ) -> Outcome {
         let screen = Screen::of_stdout();
-        desk.out.line(off_and_on(&view))?;
+        desk.out.line(off_and_on(&view.names, &view.seat))?;
         brief::cautions(desk, view.cautions)?;
         while let Some(step) = view.next.clone() {
             let done = view.steps.iter().filter(|step| step.answer.is_some()).count();
             let head = format!("\n[{} of {}] {}", done + 1, view.steps.len(), step.step);
             desk.out.text(head)?;
             desk.out.text(wrapped(step.todo, screen))?;
+            if let Some(remembered) = &view.remembered {
+                desk.out.text(wrapped(remembered, screen))?;
+            }
             write!(desk.out, "  ({}): ", step.answers)?;
             desk.out.flush()?;
             let mut typed = String::new();
@@ -143,7 +156,7 @@ fn show(desk: &mut Desk, view: &SwapView) -> Outcome {
         return Ok(Status::Done);
     }
     let screen = Screen::of_stdout();
-    desk.out.line(off_and_on(view))?;
+    desk.out.line(off_and_on(&view.names, &view.seat))?;
     for step in &view.steps {
         let answer = step.answer.as_ref().map(|said| format!(": {said}")).unwrap_or_default();
         let tick = if step.answer.is_some() { "[x]" } else { "[ ]" };
@@ -153,6 +166,9 @@ fn show(desk: &mut Desk, view: &SwapView) -> Outcome {
         Some(step) => {
             desk.out.text(format!("\nNext: {} (answer {})", step.step, step.answers))?;
             desk.out.text(wrapped(step.todo, screen))?;
+            if let Some(remembered) = &view.remembered {
+                desk.out.text(wrapped(remembered, screen))?;
+            }
         }
         None => desk.out.line(SWAP_FINISHED)?,
     }
@@ -161,8 +177,4 @@ fn show(desk: &mut Desk, view: &SwapView) -> Outcome {
     }
     brief::cautions(desk, view.cautions)?;
     Ok(Status::Done)
-}
-
-fn off_and_on(view: &SwapView) -> String {
-    format!("{} off, {} on: {}", view.old, view.new, view.seat)
 }

@@ -263,7 +263,7 @@ pub(super) fn swap(view: &SwapView, form: Option<Form>) -> FormShown {
         .steps
         .iter()
         .map(|step| Line::of(step.todo, step.answer.as_deref().unwrap_or(swaps::OPEN)));
-    let lead = [swaps::off_and_on(view.old, view.new, &view.seat)].into_iter();
+    let lead = [swaps::off_and_on(&view.names, &view.seat)].into_iter();
     let lead = lead.chain(view.step_of()).chain(form.lead);
     let cautions = view.giving_up.iter().map(String::as_str).chain(view.cautions.iter().copied());
     FormShown {

@@ -11,7 +11,7 @@ use maud::{Markup, html};
 use super::actions::address;
 use super::looking::photographs;
 use super::tie;
-use super::timeline::timeline;
+use super::timeline;
 use crate::fields::percent_encode;
 use crate::frame::Screen;
 use crate::labels as l;
@@ -156,11 +156,11 @@ fn facts(view: &AnswerView) -> Markup {
 }
 
 fn history_of(history: &[HistoryLine], all: bool, code: Code) -> Markup {
-    let shown = if all { history.len() } else { history.len().min(LINES) };
-    let newest = history.iter().rev().take(shown);
+    let most = if all { usize::MAX } else { LINES };
+    let (shown, whole) = timeline::history(history, most, Some(code));
     html! {
-        (timeline(newest, Some(code)))
-        @if shown < history.len() {
+        (shown)
+        @if !whole {
             p { a.button href={ "/hose/" (code) "?all=yes" } { (l::MORE) } }
         }
     }

@@ -35,7 +35,7 @@ pub fn show(state: &State<'_>) -> Shown {
         h1 { (l::JUDGE_TITLE) }
         p.lead { (meeting::named(&id, name)) @if let Some(view) = &view { ". " (sentence(&view.note())) } }
         @if lines.is_empty() { p { (l::JUDGE_NONE) } }
-        (timeline(lines.iter(), None))
+        (timeline(lines.iter()))
         @if state.at_the_desk().is_ok() { (forms(state, &id, view.as_ref(), &lines)) }
         @else { p.hint { (sentence(meeting::AT_THE_DESK_ONLY)) } }
         p { a.button href="/owner/devices" { (l::DEVICES_BACK) } }

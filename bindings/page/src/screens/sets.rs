@@ -12,7 +12,7 @@ use hosewright_core::{Logbook, LogbookError};
 use maud::{Markup, PreEscaped, html};
 
 use super::forms;
-use super::timeline::timeline;
+use super::timeline;
 use crate::fields::{percent_encode, query};
 use crate::frame::Screen;
 use crate::labels as l;
@@ -160,7 +160,7 @@ pub fn show(state: &State<'_>) -> Shown {
         }
         p { @match view.tag { Some(tag) => { (l::SET_TAG_OWN) " " span.code { (tag) } } None => (l::SET_TAG_NONE) } }
         p { (answer.caution) }
-        section.history { h2 { (l::HISTORY) } (timeline(history.iter().rev(), None)) }
+        section.history { h2 { (l::HISTORY) } (timeline::history(&history, usize::MAX, None).0) }
     };
     Ok(Screen::new(format!("{} {}", l::SET, view.name), body).shown(state))
 }

@@ -11,7 +11,7 @@ use super::bench;
 use super::forms::{self, card};
 use crate::frame::{Scan, Screen};
 use crate::labels as l;
-use crate::parts::{cautions, link};
+use crate::parts::cautions;
 use crate::refusal::Refusal;
 use crate::response::{Shown, redirect};
 use crate::state::State;
@@ -61,7 +61,7 @@ fn fitting(old: Code, found: &Replacement<Code>) -> Markup {
             ul.list {
                 @for fit in &found.fitting {
                     li {
-                        a.button.code href={ "/swap/" (old) "/" (fit.code) } { (fit.code) }
+                        a.button.code href={ "/swap/" (old) "/" (fit.code) } { (words::by_number(fit.number.as_ref(), fit.code)) }
                         span { (fit.words) }
                     }
                 }
@@ -70,7 +70,7 @@ fn fitting(old: Code, found: &Replacement<Code>) -> Markup {
         (cautions(found.cautions))
         @if !found.not.is_empty() {
             h3 { (l::SWAP_NOT) }
-            ul.list { @for not in &found.not { li { (link(not.code)) " " span { (not.words) } } } }
+            ul.list { @for not in &found.not { li { (named(not.code, &words::by_number(not.number.as_ref(), not.code))) " " span { (not.words) } } } }
         }
     }
 }
@@ -109,7 +109,8 @@ fn page(state: &State<'_>, view: &SwapView, form: Option<&Form>) -> Markup {
     html! {
         h1 { (l::SWAP_TITLE) }
         p.about {
-            (link(view.old)) " " (l::SWAP_OFF) ", " (link(view.new)) " " (l::SWAP_ON_WORD) ": "
+            @let [old, new] = &view.names;
+            (named(view.old, old)) " " (l::SWAP_OFF) ", " (named(view.new, new)) " " (l::SWAP_ON_WORD) ": "
             b { (view.seat) }
         }
         @match (&view.next, form) {
@@ -122,6 +123,11 @@ fn page(state: &State<'_>, view: &SwapView, form: Option<&Form>) -> Markup {
                         p { a.button href=(bench::at(tool)) { (tool.words()[1]) } }
                     }
                     (state.form(at(view)).shown(form))
+                    @if view.can_go_back {
+                        (state.form(format!("{}/back", at(view))).drawn(html! {
+                            button type="submit" { (words::swap::BACK) }
+                        }))
+                    }
                 }
             }
             _ => p.written role="status" { (l::SWAP_FINISHED) },
@@ -142,6 +148,17 @@ fn page(state: &State<'_>, view: &SwapView, form: Option<&Form>) -> Markup {
             (card(state, "give-up", &form, &format!("{}/give-up", at(view))))
         }
     }
+}
+
+fn named(code: Code, name: &str) -> Markup {
+    html! { a.code href={ "/hose/" (code) } { (name) } }
+}
+
+/// Takes the last answer back.
+pub fn back(state: &State<'_>) -> Shown {
+    let view =
+        state.write(|logbook, moment| Ok(logbook.swap_back(pair(state, logbook)?, moment)?))?;
+    Ok(redirect(&at(&view)))
 }
 
 /// Answers the step that comes next.

@@ -87,7 +87,7 @@ pub fn of_fleet(state: &State<'_>) -> Shown {
         @if state.request.query.ticked("written") { p.written role="status" { (l::WRITTEN) } }
         p.lead { (l::FLEET_HISTORY_LEAD) }
         @if lines.is_empty() { p { (l::FLEET_HISTORY_NONE) } }
-        (timeline(lines.iter().rev(), None))
+        (timeline(lines.iter().rev()))
     };
     Ok(Screen::new(l::FLEET_HISTORY_TITLE, body).shown(state))
 }

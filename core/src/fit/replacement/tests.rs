@@ -112,7 +112,7 @@ fn differences_are_said() {
 
 fn candidate(code: u8, text: &str, against: &[&str]) -> Candidate<u8> {
     let against = against.iter().map(|&a| a.to_owned()).collect();
-    Candidate { code, hose: Some(hose(text)), against, watch: Vec::new() }
+    Candidate { code, number: None, hose: Some(hose(text)), against, watch: Vec::new() }
 }
 
 #[test]
@@ -125,7 +125,7 @@ fn the_most_alike_comes_first_and_every_reason_is_given() {
             candidate(3, LP, &[]),
             candidate(4, LP, &["it is held"]),
             candidate(5, "second-stage, rubber, 75 cm, 1/2-20, 9/16-18", &["it is out"]),
-            Candidate { code: 6, hose: None, against: Vec::new(), watch: Vec::new() },
+            Candidate { code: 6, number: None, hose: None, against: Vec::new(), watch: Vec::new() },
         ],
     );
     assert_eq!(answer.fits, [3, 2, 1]);
