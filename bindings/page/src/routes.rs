@@ -9,8 +9,8 @@ use crate::request::Request;
 use crate::response::Shown;
 use crate::screens::{
     answer, assets, bench, bringing, care, devices, forms, hold, hoses, identify, judging, limits,
-    owner, places, recall, record, rental, scan, set_change, sets, start, survival, swap, tags,
-    take_back, tie, visitor,
+    owner, places, recall, record, rental, scan, set_change, set_inspection, sets, start, survival,
+    swap, tags, take_back, tie, visitor,
 };
 use crate::state::State;
 
@@ -263,6 +263,8 @@ pub const ROUTES: &[Route] = &[
     from("change", done("/set/{name}/home", set_change::home)),
     from("change", done("/set/{name}/come-in", set_change::come_in)),
     from("change", done("/set/{name}/dissolve", set_change::dissolve)),
+    shown("/set/{name}/inspect", set_inspection::form),
+    again(done("/set/{name}/inspect", set_inspection::write)),
     shown("/set/{name}/out", rental::check),
     again(done("/set/{name}/out", rental::hand_out)),
     shown("/set/{name}/in", rental::form),

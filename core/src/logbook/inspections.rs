@@ -1,6 +1,7 @@
 //! Inspections, and the photographs that are kept with what they found.
 
 use chrono::NaiveDate;
+use rusqlite::Connection;
 use uom::si::pressure::bar;
 
 use super::checks::{check_day, described, not_after_incident};
@@ -68,29 +69,7 @@ impl Logbook {
         self.ask(of_strands(&known, &look.findings, on))?;
         let (_, tag) = self.write(moment, |work, _| {
             let record = believed::record_of(work, hose, moment.today)?;
-            check_day(&record, on, moment)?;
-            if look.kind != InspectionKind::Quick {
-                not_after_incident(work, &record, moment)?;
-            }
-            let mut at = None;
-            if look.kind == InspectionKind::LeakTest {
-                at = Some(
-                    record.seat.ok_or(LogbookError::Place(PlaceError::NotFitted(record.tag())))?,
-                );
-            }
-            let described = described(&record)?;
-            let look = checked(look, &described, record.wants_answers(on))?;
-            let look = judged(look, &believed::fleet_on(work, moment.today)?, &described)?;
-            check_shown(&look, &photographs)?;
-            let in_sets = believed::sets_in(work, &record, moment.today)?;
-            let answers = answers_of(&record, &look, on, &in_sets);
-            let (hose, inspection) = (record.hose, look.kind);
-            let mut drafts =
-                vec![Draft { on, event: Event::Inspected { hose, look, at, answers } }];
-            drafts.extend(photographs.into_iter().map(|(place, photograph)| Draft {
-                on,
-                event: Event::Photographed { hose, inspection, place, photograph },
-            }));
+            let drafts = drafts(work, &record, look, photographs, on, moment)?;
             Ok((drafts, record.tag()))
         })?;
         Ok(tag)
@@ -146,6 +125,38 @@ impl Logbook {
         let found = all.into_iter().find(|shown| shown.name == name);
         found.ok_or(LogbookError::NoSuchPhotograph { hose, name })
     }
+}
+
+/// What is written of a finished inspection of a hose.
+pub(super) fn drafts(
+    work: &Connection,
+    record: &HoseRecord,
+    look: Look,
+    photographs: Vec<(Place, Photograph)>,
+    on: NaiveDate,
+    moment: &Moment,
+) -> Result<Vec<Draft>, LogbookError> {
+    check_day(record, on, moment)?;
+    if look.kind != InspectionKind::Quick {
+        not_after_incident(work, record, moment)?;
+    }
+    let mut at = None;
+    if look.kind == InspectionKind::LeakTest {
+        at = Some(record.seat.ok_or(LogbookError::Place(PlaceError::NotFitted(record.tag())))?);
+    }
+    let described = described(record)?;
+    let look = checked(look, &described, record.wants_answers(on))?;
+    let look = judged(look, &believed::fleet_on(work, moment.today)?, &described)?;
+    check_shown(&look, &photographs)?;
+    let in_sets = believed::sets_in(work, record, moment.today)?;
+    let answers = answers_of(record, &look, on, &in_sets);
+    let (hose, inspection) = (record.hose, look.kind);
+    let mut drafts = vec![Draft { on, event: Event::Inspected { hose, look, at, answers } }];
+    drafts.extend(photographs.into_iter().map(|(place, photograph)| Draft {
+        on,
+        event: Event::Photographed { hose, inspection, place, photograph },
+    }));
+    Ok(drafts)
 }
 
 /// What an inspection judges: all that its form shows, of days not after its own.

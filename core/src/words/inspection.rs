@@ -54,6 +54,30 @@ pub const PRESSURE_HINT: &str = "for example 200 bar or 3000 psi; needed if noth
 /// How a leak test was done.
 pub const METHOD: &str = "How it was tested";
 
+/// Over the form with which every hose of a set is inspected.
+pub const SET_TITLE: &str = "Inspect the whole set";
+/// Said before anything is scanned.
+pub const SET_LEAD: &str =
+    "Scan every hose of the set first, in any order; then answer for each of them, and save once.";
+/// Said if nothing was scanned.
+pub const SET_SCAN_FIRST: &str = "scan the hoses of the set first";
+/// Over those that are not scanned yet; they are left as they are.
+pub const SET_NOT_SCANNED: &str = "Not scanned: these stay as they are";
+/// Over the leak test of a set.
+pub const SET_LEAK_TEST: &str = "Leak test of all of these";
+/// None leaked.
+pub const SET_PASSED: &str = "Passed: none of them leaked";
+/// Some did.
+pub const SET_FAILED: &str = "Some leaked: tick them below";
+/// There was none.
+pub const SET_NOT_TESTED: &str = "Not tested";
+/// Which did.
+pub const SET_LEAKED: &str = "These leaked";
+/// The result is missing.
+pub const SET_SAY_RESULT: &str = "say what the leak test came to, or that there was none";
+/// The result and the ticks don't go together.
+pub const SET_WHICH: &str = "tick the hoses that leaked, and choose that some did; or neither";
+
 /// A note.
 pub const NOTE: &str = "Note";
 /// A field that may stay empty.

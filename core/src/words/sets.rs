@@ -363,3 +363,9 @@ pub fn free_ports(free: &[PortName]) -> String {
         several => format!("{} are free and take it", several.join(", ")),
     }
 }
+
+/// Said of a hose that was scanned with a set and is not in it.
+#[must_use]
+pub fn not_in_it(set: &Label) -> String {
+    format!("it is not in set {set}; leave it out, or fit it first")
+}

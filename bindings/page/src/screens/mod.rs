@@ -21,6 +21,7 @@ pub mod record;
 pub mod rental;
 pub mod scan;
 pub mod set_change;
+pub mod set_inspection;
 pub mod sets;
 pub mod start;
 pub mod survival;

@@ -155,6 +155,7 @@ pub fn show(state: &State<'_>) -> Shown {
             }
         }
         p.under {
+            a.button href=(to(&at, "/inspect")) { (words::inspection::SET_TITLE) }
             a.button href=(to(&at, "/change")) { (l::SET_CHANGE) }
             a.button href={ "/tags?" (query([("set", at.as_str())])) } { (l::START_TAGS) }
         }

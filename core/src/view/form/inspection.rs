@@ -105,7 +105,7 @@ fn group(of: Inspected<'_>, checkpoint: Checkpoint, last: Option<&LastLook>) -> 
     let notes = last.zip(place).map(|(last, place)| last_time(last, place)).into_iter();
     let mut fields: Vec<Field> = known().filter_map(|known| open(of, known)).collect();
     if of.is_full() {
-        fields.push(Field::tick(clear(checkpoint), say::NOTHING_FOUND));
+        fields.push(Field::tick(of.named(&clear(checkpoint)), say::NOTHING_FOUND));
     }
     // A form about several hoses has no room for pictures.
     let picture = of.is_full() || of.of.is_empty();
@@ -210,7 +210,7 @@ pub fn settle(filled: &mut Filled, tapped: &str) {
 pub fn read(filled: &Filled, of: Inspected<'_>) -> Result<Look, FieldRefused> {
     let mut form = inspection::Form::new(of.kind, of.hose).with_known(of.known.to_vec());
     for checkpoint in Checkpoint::of(of.hose) {
-        if filled.ticked(&clear(checkpoint)) {
+        if filled.ticked(&of.named(&clear(checkpoint))) {
             form.clear(checkpoint);
         }
     }
@@ -229,13 +229,16 @@ pub fn read(filled: &Filled, of: Inspected<'_>) -> Result<Look, FieldRefused> {
     if let Some(why) = filled.label(&of.named("gone-why"), "a reason")? {
         form.why(why);
     }
-    if let Some(test) = tested(filled)? {
-        form.tested(test);
+    // A form about several hoses asks these once, and by other names.
+    if of.of.is_empty() {
+        if let Some(test) = tested(filled)? {
+            form.tested(test);
+        }
+        if let Some(note) = filled.label("note", "a note")? {
+            form.note(note);
+        }
     }
-    if let Some(note) = filled.label("note", "a note")? {
-        form.note(note);
-    }
-    let open = form.open().first().map(|checkpoint| clear(*checkpoint));
+    let open = form.open().first().map(|checkpoint| of.named(&clear(*checkpoint)));
     form.finish().map_err(|error| FieldRefused::new(field_of(&error, open, of), error))
 }
 

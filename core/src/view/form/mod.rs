@@ -13,6 +13,7 @@ pub mod limits;
 pub mod owner;
 pub mod rental;
 pub mod set;
+pub mod set_inspection;
 pub mod typed;
 
 pub use drawn::{ANSWER, About, Form, Group, More, PhotographShown};
