@@ -1,5 +1,6 @@
 //! The counter page over HTTP, served by the real binary.
 
+mod bench;
 mod counter;
 mod doubt;
 mod fleet;

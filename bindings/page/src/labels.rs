@@ -78,6 +78,7 @@ labels! {
     FIND_RECALLED = "Set aside for the recall";
     WRITTEN = "Saved.";
     CANCEL = "Back to the hose";
+    SET_BACK = "Back to the set";
     NOTE_HINT = "Optional";
 }
 

@@ -54,6 +54,12 @@ pub const PRESSURE_HINT: &str = "for example 200 bar or 3000 psi; needed if noth
 /// How a leak test was done.
 pub const METHOD: &str = "How it was tested";
 
+/// What to do at a place of one of several hoses.
+#[must_use]
+pub fn of_hose(hose: &str, todo: &str) -> String {
+    format!("{hose}. {todo}")
+}
+
 /// Over the form with which every hose of a set is inspected.
 pub const SET_TITLE: &str = "Inspect the whole set";
 /// Said before anything is scanned.

@@ -46,7 +46,7 @@ pub fn form(state: &State<'_>) -> Shown {
             }
         }
         @if !scanned.hoses.is_empty() { (state.form(&at).class("looking").shown(&form)) }
-        p { a.button href=(sets::to(&set, "")) { (l::CANCEL) } }
+        p { a.button href=(sets::to(&set, "")) { (l::SET_BACK) } }
     };
     Ok(Screen::new(format!("{} · {set}", say::SET_TITLE), body).scan(scan).shown(state))
 }

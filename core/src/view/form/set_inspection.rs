@@ -41,6 +41,12 @@ impl HoseOfSet {
         format!("{}: {}", self.port, words::by_number(number, self.code()))
     }
 
+    /// The same without its code, if it has a number of its own.
+    fn shortly(&self) -> String {
+        let number = self.answer.hose.origin.own.number.as_ref();
+        format!("{} {}", self.port, words::called(number, self.code()))
+    }
+
     /// What its fields' names begin with.
     fn prefix(&self) -> String {
         format!("{}|", self.code())
@@ -66,9 +72,10 @@ pub fn draw(filled: &Filled, hoses: &[HoseOfSet]) -> Form {
     for hose in hoses {
         let prefix = hose.prefix();
         let of = hose.inspected(&prefix);
-        let title = format!("{}. {}", hose.called(), hose.hose);
-        form.groups.push(Group { notes: vec![title], ..Group::default() });
-        form.groups.extend(inspection::groups(of, Some(&hose.answer)));
+        // Each place says of which hose it is: five of them look alike.
+        let named =
+            |group: Group| Group { title: say::of_hose(&hose.shortly(), &group.title), ..group };
+        form.groups.extend(inspection::groups(of, Some(&hose.answer)).into_iter().map(named));
         let why = Vec::from_iter(inspection::why_gone(of));
         form.groups.push(Group { fields: why, ..Group::default() });
     }

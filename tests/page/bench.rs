@@ -1,0 +1,137 @@
+//! The bench on the counter page: a whole set inspected at once, the tables, and swaps.
+
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
+use hosewright_tests::desk::Desk;
+use hosewright_tests::page::{Page, plain};
+
+/// A rental set with two second-stage hoses and a gauge hose, none looked over yet.
+fn set(desk: &Desk) -> [String; 3] {
+    desk.done("set new R1 --use rental --ports HP:7/16-20=1,LP:3/8-24=2");
+    let hoses = [desk.hose(), desk.hose(), desk.gauge_hose()];
+    for (hose, port) in hoses.iter().zip(["LP1", "LP2", "HP1"]) {
+        desk.done(&format!("fit {hose} --set R1 --port {port}"));
+    }
+    hoses
+}
+
+fn verdict(desk: &Desk, hose: &str) -> String {
+    desk.json(&format!("answer {hose}"))["verdict"].as_str().unwrap_or_default().to_owned()
+}
+
+/// Every checkpoint of some hoses ticked, as the form of their set has them.
+fn ticked(page: &Page, at: &str) -> Vec<(String, String)> {
+    let form = page.shown(at);
+    let names = form.split("name=\"").skip(1).filter_map(|rest| rest.split('"').next());
+    let clear = names.filter(|name| name.contains("|clear-"));
+    clear.map(|name| (name.to_owned(), "yes".to_owned())).collect()
+}
+
+#[test]
+fn a_set_is_inspected_and_leak_tested_with_one_save() {
+    let desk = Desk::new();
+    let [one, two, gauge] = set(&desk);
+    let page = Page::of(&desk, &[]);
+    let nothing = plain(&page.shown("/set/R1/inspect"));
+    assert!(nothing.contains("0 of 3") && nothing.contains(&format!("HP1: {gauge}")), "{nothing}");
+    let stranger = desk.hose();
+    let at = format!("/set/R1/inspect?scanned={one}&scanned={gauge}&scanned={stranger}");
+    let some = plain(&page.shown(&at));
+    assert!(some.contains("2 of 3") && some.contains("it is not in set R1"), "{some}");
+    assert!(some.contains(&format!("LP2: {two}")), "{some}");
+    let scanned = [("scanned".to_owned(), one.clone()), ("scanned".to_owned(), gauge.clone())];
+    let post = |fields: &[(String, String)], more: &[(&str, &str)]| {
+        let fields = scanned.iter().chain(fields).map(|(n, v)| (n.as_str(), v.as_str()));
+        let fields: Vec<(&str, &str)> = fields.chain(more.iter().copied()).collect();
+        page.post("/set/R1/inspect", &fields)
+    };
+    let all = ticked(&page, &at);
+    let passed = [("test", "passed"), ("test-pressure", "200 bar")];
+    let before = desk.export();
+    for (fields, more, said) in [
+        (&all[1..], &passed[..], format!("LP1: {one}")),
+        (&all[..], &[], "say what the leak test came to".to_owned()),
+        (&all[..], &[("test", "failed")], "tick the hoses that leaked".to_owned()),
+        (
+            &all[..],
+            &[("test", "passed"), ("leaked", &one)],
+            "tick the hoses that leaked".to_owned(),
+        ),
+        (&all[..], &[("test", "passed"), ("test-pressure", "20 bar")], format!("HP1: {gauge}")),
+    ] {
+        let refused = post(fields, more);
+        let words = plain(&refused.text());
+        let said = said.to_lowercase();
+        assert_eq!(
+            (refused.status, words.to_lowercase().contains(&said)),
+            (400, true),
+            "{said}: {words}"
+        );
+        assert_eq!(desk.export(), before, "{said}");
+    }
+    let saved = post(&all, &passed);
+    assert_eq!(saved.status, 303, "{}", plain(&saved.text()));
+    let verdicts = [&one, &two, &gauge].map(|hose| verdict(&desk, hose));
+    assert_eq!(verdicts, ["ready", "hold", "ready"]);
+    assert_eq!(desk.export().lines().count(), before.lines().count() + 4);
+}
+
+#[test]
+fn a_hose_of_a_set_that_leaked_is_held_and_the_others_pass() {
+    let desk = Desk::new();
+    let [one, two, _] = set(&desk);
+    let page = Page::of(&desk, &[]);
+    let at = format!("/set/R1/inspect?scanned={one}&scanned={two}");
+    let all = ticked(&page, &at);
+    let fields = all.iter().map(|(n, v)| (n.as_str(), v.as_str()));
+    let finding = format!("{two}|finding");
+    let mut fields: Vec<(&str, &str)> = fields.collect();
+    fields.extend([("scanned", one.as_str()), ("scanned", two.as_str())]);
+    fields.extend([("test", "failed"), ("leaked", two.as_str()), ("test-pressure", "200 bar")]);
+    fields.push((&finding, "run:cut:cover"));
+    let run = format!("{two}|clear-run");
+    fields.retain(|(name, _)| *name != run);
+    let saved = page.post("/set/R1/inspect", &fields);
+    assert_eq!(saved.status, 303, "{}", plain(&saved.text()));
+    assert_eq!((verdict(&desk, &one), verdict(&desk, &two)), ("ready".into(), "hold".into()));
+    let answer = desk.json(&format!("answer {two}"));
+    assert!(answer.to_string().contains("cut in the cover"), "{answer}");
+}
+
+#[test]
+fn the_tables_answer_and_say_what_they_can_not_read() {
+    let desk = Desk::new();
+    let page = Page::of(&desk, &[]);
+    let nut = plain(&page.shown("/bench/spanner?nut=15.9mm"));
+    assert!(nut.contains("16 mm"), "{nut}");
+    let wide = plain(&page.shown("/bench/spanner?nut=wide"));
+    assert!(wide.contains("“wide”"), "{wide}");
+    assert_eq!(page.get("/bench/hammer").status, 404);
+}
+
+#[test]
+fn a_step_of_a_swap_leads_to_its_table_and_back() {
+    let desk = Desk::new();
+    let [old, ..] = set(&desk);
+    let new = desk.hose();
+    desk.done(&format!("inspect {new} --kind full"));
+    let page = Page::of(&desk, &[]);
+    let at = format!("/swap/{old}/{new}");
+    for (step, answer) in [("depressurised", "done"), ("laid-out", "done")] {
+        page.done(&at, &[("step", step), ("answer", answer)]);
+    }
+    assert!(page.shown(&at).contains(&format!("{at}/back")));
+    page.done(&format!("{at}/back"), &[]);
+    assert!(plain(&page.shown(&at)).contains("Step 2 of"));
+    page.done(&at, &[("step", "laid-out"), ("answer", "done")]);
+    page.done(&at, &[("step", "old-tag"), ("answer", &old)]);
+    page.done(&at, &[("step", "held"), ("answer", "done")]);
+    assert!(page.shown(&at).contains("href=\"/bench/spanner\""));
+    page.done(&at, &[("step", "spanner"), ("answer", "size"), ("size", "16 mm")]);
+    assert!(desk.export().contains("\"answer\":\"16 mm\""));
+    // What moved something is not taken back.
+    assert_eq!(page.post(&format!("{at}/back"), &[]).status, 409);
+    // The history tells the swap in one line that opens.
+    let history = page.shown(&format!("/hose/{old}"));
+    assert!(history.contains("<summary>swap: "), "{}", plain(&history));
+}
