@@ -102,8 +102,6 @@ fn what_cannot_be_kept_is_refused_and_changes_nothing() {
     fs::write(desk.path("empty.jpg"), "").unwrap();
     let before = desk.export();
     for (rest, said) in [
-        ("--photo run=cut.jpg", "say what was found at run"),
-        ("--finding run:scuff --photo end-a=cut.jpg", "say what was found at end-a"),
         ("--finding run:scuff --photo run=cut.jpg --photo run=cut.jpg", "two photos of run"),
         ("--finding run:scuff --photo run=words.jpg", "words.jpg: this is not a PNG or JPEG"),
         ("--finding run:scuff --photo run=empty.jpg", "empty.jpg: the file is empty"),
@@ -118,6 +116,9 @@ fn what_cannot_be_kept_is_refused_and_changes_nothing() {
         assert!(refused.err.contains(said), "{rest}: {}", refused.err);
     }
     assert_eq!(desk.export(), before);
+    // How a hose looked without a finding is worth keeping too.
+    desk.done(&format!("inspect {hose} --kind quick --photo run=cut.jpg"));
+    assert_eq!(desk.json(&format!("photos {hose}"))[0]["place"], "run");
     let none = desk.run(&format!("photos {hose} --force"));
     assert_eq!(none.code, 2, "{}", none.out);
 }

@@ -225,11 +225,6 @@ pub enum FindingError {
         /// The grades that can be given.
         needs: String,
     },
-    /// A photo of a place at which nothing was found.
-    #[error(
-        "a photo is kept with what it shows; say what was found at {0}, or leave the photo out"
-    )]
-    PhotoOfNothing(Place),
     /// Two photos of one place.
     #[error("two photos of {0} are given; keep the one that shows it best")]
     TwoPhotos(Place),

@@ -50,12 +50,11 @@ impl Logbook {
         self.inspect_with(hose, look, Vec::new(), on, moment)
     }
 
-    /// Records a finished inspection and photographs of what it found, at
-    /// most one of each place.
+    /// Records a finished inspection and photographs, at most one of each place,
+    /// of what it found or of how the hose looked.
     ///
     /// # Errors
-    /// As [`Logbook::inspect`], and where a photograph shows a place at which
-    /// nothing was found.
+    /// As [`Logbook::inspect`], and if there are two photographs of one place.
     pub fn inspect_with(
         &mut self,
         hose: Code,
@@ -147,7 +146,7 @@ pub(super) fn drafts(
     let described = described(record)?;
     let look = checked(look, &described, record.wants_answers(on))?;
     let look = judged(look, &believed::fleet_on(work, moment.today)?, &described)?;
-    check_shown(&look, &photographs)?;
+    check_shown(&photographs)?;
     let in_sets = believed::sets_in(work, record, moment.today)?;
     let answers = answers_of(record, &look, on, &in_sets);
     let (hose, inspection) = (record.hose, look.kind);
@@ -226,12 +225,9 @@ pub(super) fn checked(
     Ok(form.finish()?)
 }
 
-/// A photograph is of something found, and one of each place is enough.
-fn check_shown(look: &Look, photographs: &[(Place, Photograph)]) -> Result<(), FindingError> {
+/// One photograph of each place is enough.
+fn check_shown(photographs: &[(Place, Photograph)]) -> Result<(), FindingError> {
     for (at, (place, _)) in photographs.iter().enumerate() {
-        if !look.findings.iter().any(|seen| seen.place() == *place) {
-            return Err(FindingError::PhotoOfNothing(*place));
-        }
         if photographs.iter().take(at).any(|(earlier, _)| earlier == place) {
             return Err(FindingError::TwoPhotos(*place));
         }
