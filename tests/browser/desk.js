@@ -16,7 +16,7 @@ const TODAY = "2026-06-15";
 const NEVER = 300_000;
 
 /** The screens that everything is tried on. */
-const SIZES = { phone: { width: 360, height: 740 }, counter: { width: 1280, height: 800 } };
+const SIZES = { phone: { width: 390, height: 844 }, counter: { width: 1280, height: 800 } };
 
 /** A record of its own, and the program with it. */
 class Desk {

@@ -117,7 +117,7 @@ before(async () => {
     `${ready}/inspect?kind=leak-test`, `${ready}/care`, `${ready}/describe`, `${ready}/place`, `${ready}/swap`, swap, "/hoses", "/register",
     `${ready}/hold`, `${ready}/identify`, back, "/set/R3/change", "/owner/history",
     "/sets", "/sets/new", "/set/R3", "/set/R3/out", `/set/R3/out?scanned=${hold.split("/")[2]}&scanned=nothing`,
-    "/bench", "/bench/spanner?nut=15.9mm", "/bench/thread?diameter=wide", "/owner", "/owner/due", "/owner/order?within=1y", "/owner/ages", "/owner/survival?by=maker", "/owner/recall",
+    `/set/R3/inspect?scanned=${hold.split("/")[2]}&scanned=nothing`, "/bench", "/bench/spanner?nut=15.9mm", "/bench/thread?diameter=wide", "/owner", "/owner/due", "/owner/order?within=1y", "/owner/ages", "/owner/survival?by=maker", "/owner/recall",
     "/owner/recall?lot=Q-2301", "/owner/limits", "/owner/record", plan, "/owner/devices", "/tags?set=R3", "/tags?blank=3&form=70x37", "/tie/2RWB-XCB4-GDEA-7", "/tie/2RWB-XCB4-GDEA-7?text=inflator", "/who", "/hose/nothing", "/scan?text=HW1:2RWBXCB4GDEA7.",
   ];
 });
@@ -192,3 +192,22 @@ for (const [size, viewport] of Object.entries(SIZES)) {
     });
   }
 }
+
+test("nothing sticks out on the smallest phone", async () => {
+  const context = await chrome.newContext({ viewport: { width: 320, height: 640 }, hasTouch: true, isMobile: true });
+  const page = await context.newPage();
+  await page.goto(desk.address);
+  await turned(page, () => page.getByRole("button", { name: "Open the demonstration" }).click());
+  const wrong = [];
+  for (const screen of screens) {
+    await counted(page, desk.address + screen);
+    await page.$$eval("details", (all) => all.forEach((one) => { one.open = true; }));
+    if (PICTURES) {
+      const name = `small-${screen.replace(/[^a-z0-9]+/gi, "-").slice(0, 40)}.png`;
+      await page.screenshot({ path: path.join(PICTURES, name), fullPage: true });
+    }
+    wrong.push(...(await page.evaluate(small)).map((said) => `${screen}: ${said}`));
+  }
+  await context.close();
+  assert.deepEqual(wrong, []);
+});

@@ -331,7 +331,12 @@ fn options_stand_before_or_after_and_the_environment_is_asked_last() {
 fn completions_and_help_are_there() {
     let desk = Desk::new();
     for shell in ["bash", "zsh", "fish", "powershell", "elvish"] {
-        assert!(desk.run(&format!("completions {shell}")).out.contains("hosewright"), "{shell}");
+        let completions = desk.run(&format!("completions {shell}")).out;
+        assert!(completions.contains("hosewright"), "{shell}");
+        // What an option takes is completed too.
+        for word in ["second-stage", "leak-test", "braided", "rental"] {
+            assert!(completions.contains(word), "{shell}: {word}");
+        }
     }
     assert_eq!(desk.run("--help").code, 0);
     assert_eq!(desk.run("").code, 2);

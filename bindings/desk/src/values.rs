@@ -1,9 +1,11 @@
 //! Values as they are typed, turned into what the core takes.
 
+use std::ffi::OsStr;
 use std::str::FromStr;
 
 use chrono::NaiveDate;
-use clap::Args;
+use clap::builder::{PossibleValue, TypedValueParser};
+use clap::{Arg, Args, Command};
 use hosewright_core::hose::{HoseError, Label, Particulars};
 use hosewright_core::inspection::FindingError;
 use hosewright_core::measure::PartialDate;
@@ -17,6 +19,41 @@ pub fn finding<T: FromStr<Err = FindingError>>(typed: &str) -> Result<T, String>
         Some(how) => format!("{refused}: {how}"),
         None => refused.to_string(),
     })
+}
+
+/// Reads one of a few words as the core does, and names them to a shell's completions.
+pub fn word<T>(all: &'static [T], word: fn(T) -> &'static str) -> impl TypedValueParser<Value = T>
+where
+    T: FromStr<Err: std::error::Error + Send + Sync + 'static> + Copy + Send + Sync + 'static,
+{
+    Word { all, word }
+}
+
+#[derive(Clone)]
+struct Word<T: 'static> {
+    all: &'static [T],
+    word: fn(T) -> &'static str,
+}
+
+impl<T> TypedValueParser for Word<T>
+where
+    T: FromStr<Err: std::error::Error + Send + Sync + 'static> + Copy + Send + Sync + 'static,
+{
+    type Value = T;
+
+    fn parse_ref(
+        &self,
+        command: &Command,
+        arg: Option<&Arg>,
+        value: &OsStr,
+    ) -> Result<T, clap::Error> {
+        let parse = |typed: &str| typed.parse::<T>();
+        TypedValueParser::parse_ref(&parse, command, arg, value)
+    }
+
+    fn possible_values(&self) -> Option<Box<dyn Iterator<Item = PossibleValue> + '_>> {
+        Some(Box::new(self.all.iter().map(|one| PossibleValue::new((self.word)(*one)))))
+    }
 }
 
 /// The day on which something happened.

@@ -26,6 +26,7 @@ pub struct SwapView {
     pub new: Code,
     /// The two as people call them: each by the shop's own number, if it has one, and
     /// its code.
+    #[serde(skip)]
     pub names: [String; 2],
     /// Where the new hose goes.
     pub seat: Seat,
@@ -33,6 +34,7 @@ pub struct SwapView {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub remembered: Option<String>,
     /// Whether the old hose must be retired: it does not go to stock then.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
     pub retires: bool,
     /// Whether the last answer can be taken back.
     #[serde(skip)]

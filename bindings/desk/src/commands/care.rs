@@ -18,7 +18,7 @@ pub struct Reseal {
     #[command(flatten)]
     which: Which,
     /// The end: a at the first stage, b the far one
-    #[arg(long, required_unless_present = "coupling")]
+    #[arg(long, required_unless_present = "coupling", value_parser = values::word(End::ALL, End::word), hide_possible_values = true)]
     end: Option<End>,
     /// The O-ring's size, as its dash number
     #[arg(long, value_name = "DASH", value_parser = values::seal)]

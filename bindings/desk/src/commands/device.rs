@@ -83,7 +83,7 @@ struct Admit {
     /// The device's number, or its beginning if it is known here
     device: String,
     /// What it may write: read, bench or owner
-    #[arg(long, default_value = "bench")]
+    #[arg(long, default_value = "bench", value_parser = values::word(Role::ALL, Role::word), hide_possible_values = true)]
     role: Role,
     /// What people call it
     #[arg(long, value_parser = values::name)]

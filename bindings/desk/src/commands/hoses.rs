@@ -26,10 +26,10 @@ use crate::values::{self, Given, On};
 )]
 pub struct Register {
     /// What it does: second-stage, inflator or gauge
-    #[arg(long)]
+    #[arg(long, value_parser = values::word(Service::ALL, Service::word), hide_possible_values = true)]
     service: Service,
     /// How it is built: rubber or braided
-    #[arg(long)]
+    #[arg(long, value_parser = values::word(Construction::ALL, Construction::word), hide_possible_values = true)]
     construction: Construction,
     /// Its length with its unit, as 22in or 56cm
     #[arg(long)]
@@ -140,10 +140,10 @@ pub struct Describe {
     #[command(flatten)]
     which: Which,
     /// What it does
-    #[arg(long)]
+    #[arg(long, value_parser = values::word(Service::ALL, Service::word), hide_possible_values = true)]
     service: Option<Service>,
     /// How it is built
-    #[arg(long)]
+    #[arg(long, value_parser = values::word(Construction::ALL, Construction::word), hide_possible_values = true)]
     construction: Option<Construction>,
     /// Its length with its unit
     #[arg(long)]

@@ -31,7 +31,7 @@ pub struct Inspect {
     #[command(flatten)]
     which: Which,
     /// How thorough: quick, full or leak-test
-    #[arg(long)]
+    #[arg(long, value_parser = values::word(InspectionKind::ALL, InspectionKind::word), hide_possible_values = true)]
     kind: InspectionKind,
     /// Something seen; may be given again
     #[arg(long = "finding", value_name = "PLACE:FINDING[:GRADE|COUNT]", value_parser = values::finding::<Observation>)]
@@ -40,7 +40,7 @@ pub struct Inspect {
     #[arg(long)]
     pressure: Option<TestPressure>,
     /// How a leak test was done: soapy-water or under-water
-    #[arg(long)]
+    #[arg(long, value_parser = values::word(TestMethod::ALL, TestMethod::word), hide_possible_values = true)]
     method: Option<TestMethod>,
     /// Nothing leaked
     #[arg(long, conflicts_with = "failed")]

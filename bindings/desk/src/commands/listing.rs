@@ -28,7 +28,7 @@ use crate::values;
 #[derive(Args)]
 pub struct WhichHoses {
     /// Only hoses of this service: second-stage, inflator or gauge
-    #[arg(long)]
+    #[arg(long, value_parser = values::word(Service::ALL, Service::word), hide_possible_values = true)]
     service: Option<Service>,
     /// Only hoses of this set
     #[arg(long, value_name = "NAME", value_parser = values::set_name)]
@@ -37,7 +37,7 @@ pub struct WhichHoses {
     #[arg(long, value_name = "NAME", value_parser = values::branch)]
     branch: Option<Label>,
     /// Only hoses that are there: stock, set, out, home, missing or retired
-    #[arg(long = "where", value_name = "PLACE")]
+    #[arg(long = "where", value_name = "PLACE", value_parser = values::word(Location::ALL, Location::word), hide_possible_values = true)]
     location: Option<Location>,
     /// Only hoses of this maker
     #[arg(long, value_name = "NAME", value_parser = values::maker)]
@@ -71,7 +71,7 @@ impl WhichHoses {
 #[derive(Args)]
 struct Which {
     /// Only hoses with this verdict: ready, watch, hold or retire
-    #[arg(long)]
+    #[arg(long, value_parser = values::word(Verdict::ALL, Verdict::word), hide_possible_values = true)]
     verdict: Option<Verdict>,
     /// Only hoses with something due within this time, as 60d or 6m
     #[arg(long, value_name = "TIME")]
@@ -98,7 +98,7 @@ pub struct List {
     #[command(flatten)]
     which: Which,
     /// In this order: number, due, age or set
-    #[arg(long, value_name = "ORDER", default_value_t = Sort::Number, hide_default_value = true)]
+    #[arg(long, value_name = "ORDER", default_value_t = Sort::Number, hide_default_value = true, value_parser = values::word(Sort::ALL, Sort::word), hide_possible_values = true)]
     sort: Sort,
     #[command(flatten)]
     part: Part,

@@ -19,6 +19,7 @@ use crate::show::part::Part;
 use crate::show::table;
 use crate::show::table::Column::{Text, Whole};
 use crate::terminal::Screen;
+use crate::values;
 
 /// What is due.
 #[derive(Args)]
@@ -263,7 +264,7 @@ fn age_rows(profile: &AgeProfile, unknown: &str) -> Vec<[String; 6]> {
 )]
 pub struct Survival {
     /// Tell hoses apart by this
-    #[arg(long, value_name = "maker|lot|construction")]
+    #[arg(long, value_name = "maker|lot|construction", value_parser = values::word(Group::ALL, Group::word), hide_possible_values = true)]
     group: Option<Group>,
     #[command(flatten)]
     csv: Csv,

@@ -73,7 +73,7 @@ struct New {
     #[arg(value_parser = values::set_name)]
     name: Label,
     /// Who dives with it: personal or rental
-    #[arg(long = "use", value_name = "USE")]
+    #[arg(long = "use", value_name = "USE", value_parser = values::word(Use::ALL, Use::word), hide_possible_values = true)]
     in_use: Use,
     /// Its ports: kind, thread and how many
     #[arg(long, value_name = "KIND:THREAD=COUNT", value_delimiter = ',', required = true)]
@@ -155,7 +155,7 @@ struct Change {
     #[arg(long, value_parser = values::set_name)]
     name: Option<Label>,
     /// Who dives with it: personal or rental
-    #[arg(long = "use", value_name = "USE")]
+    #[arg(long = "use", value_name = "USE", value_parser = values::word(Use::ALL, Use::word), hide_possible_values = true)]
     in_use: Option<Use>,
     /// Its ports, all of them
     #[arg(long, value_name = "KIND:THREAD=COUNT", value_delimiter = ',')]
@@ -284,7 +284,7 @@ struct List {
     #[arg(long, value_name = "NAME", value_parser = values::branch)]
     branch: Option<Label>,
     /// Only sets of this use: personal or rental
-    #[arg(long = "use", value_name = "USE")]
+    #[arg(long = "use", value_name = "USE", value_parser = values::word(Use::ALL, Use::word), hide_possible_values = true)]
     in_use: Option<Use>,
     /// Only sets that are with a hirer
     #[arg(long)]

@@ -14,7 +14,7 @@ use crate::failure::Failure;
 use crate::show::table::Column::{Text, Whole};
 use crate::show::{brief, progress, table};
 use crate::terminal::Screen;
-use crate::values::{DiveLimit, Months};
+use crate::values::{self, DiveLimit, Months};
 
 /// The limits that hoses are held to.
 #[derive(Args)]
@@ -41,13 +41,13 @@ enum LimitsCommand {
 )]
 struct Set {
     /// Only hoses in this use: personal or rental
-    #[arg(long = "use", value_name = "USE")]
+    #[arg(long = "use", value_name = "USE", value_parser = values::word(Use::ALL, Use::word), hide_possible_values = true)]
     in_use: Option<Use>,
     /// Only hoses of this service
-    #[arg(long)]
+    #[arg(long, value_parser = values::word(Service::ALL, Service::word), hide_possible_values = true)]
     service: Option<Service>,
     /// Only hoses of this construction
-    #[arg(long)]
+    #[arg(long, value_parser = values::word(Construction::ALL, Construction::word), hide_possible_values = true)]
     construction: Option<Construction>,
     /// How long in service, from the first fitting, as 60m or 5y
     #[arg(long, value_name = "TIME")]
