@@ -1,10 +1,10 @@
 //! The answer to a scan: may it be dived, why not, and what now.
 
-use hosewright_core::HistoryLine;
-use hosewright_core::answer::lines;
+use hosewright_core::answer::{Answer, lines};
 use hosewright_core::photograph::PhotographName;
 use hosewright_core::tag::Code;
 use hosewright_core::view::{Action, AnswerView};
+use hosewright_core::{HistoryLine, words};
 use http::header::CACHE_CONTROL;
 use maud::{Markup, html};
 
@@ -33,7 +33,7 @@ pub fn show(state: &State<'_>) -> Shown {
     })?;
     let (code, all) = (view.answer.code, state.request.query.ticked("all"));
     let body = page(state, &view, history_of(&history, all, code));
-    Ok(Screen::new(code.to_string(), body).shown(state))
+    Ok(Screen::new(title(&view.answer), body).shown(state))
 }
 
 /// One of our tags without a record here, answered from the tag alone.
@@ -47,7 +47,7 @@ pub fn from_tag(state: &State<'_>, text: &str) -> Shown {
         Ok(logbook.view(answer)?)
     })?;
     let body = page(state, &view, html! { p { (l::NO_HISTORY) } });
-    Ok(Screen::new(view.answer.code.to_string(), body).shown(state))
+    Ok(Screen::new(title(&view.answer), body).shown(state))
 }
 
 /// A photograph of a hose. Its name is made of its content, so a browser may
@@ -90,6 +90,12 @@ fn page(state: &State<'_>, view: &AnswerView, history: Markup) -> Markup {
     }
 }
 
+/// The verdict, and what people call the hose.
+fn title(answer: &Answer) -> String {
+    let number = answer.hose.origin.own.number.as_ref();
+    format!("{}: {}", answer.verdict, words::called(number, answer.code))
+}
+
 fn button(action: Action, main: bool) -> Markup {
     html! { a.button.main[main] href=(address(action)) { (action.in_words()) } }
 }
@@ -101,7 +107,7 @@ fn banner(view: &AnswerView) -> Markup {
         section.banner.(class(answer.verdict)) {
             (sign(answer.verdict))
             div {
-                h1 { (answer.verdict) }
+                h1 aria-label={ (title(answer)) ". " (lines::what(answer)) } { (answer.verdict) }
                 p.meaning { (answer.meaning) }
             }
             div.which {
