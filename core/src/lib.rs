@@ -40,7 +40,7 @@ pub mod words;
 pub use event::Registration;
 pub use logbook::{
     Answered, CheckReport, DayError, DeviceView, FolderMeeting, FormRefused, Found, HandedOut,
-    HistoryLine, Hit, HoseList, ImportReport, Logbook, LogbookError, NamingError, NewSet,
+    HistoryLine, Hit, HoseList, ImportReport, Job, Logbook, LogbookError, NamingError, NewSet,
     OwnDevice, Page, PlaceError, PortCount, PortDevice, PortIs, SalvageReport, Saved, ScannedSet,
     SetEdit, SetList, SheetReport, ShownPhotograph, SwapView, Taken, TakenBack, TakenBackBy, Told,
     told, writer_named,

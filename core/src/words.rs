@@ -12,6 +12,7 @@ pub mod form;
 mod history;
 mod hoses;
 pub mod inspection;
+pub mod job;
 pub mod labels;
 pub mod limits;
 pub mod lists;

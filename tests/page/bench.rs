@@ -135,3 +135,28 @@ fn a_step_of_a_swap_leads_to_its_table_and_back() {
     let history = page.shown(&format!("/hose/{old}"));
     assert!(history.contains("<summary>swap: "), "{}", plain(&history));
 }
+
+/// What was found and done since it came in is on the sheet that goes home with it; what
+/// was before is not.
+#[test]
+fn a_customers_hose_has_a_sheet_to_take_home() {
+    let desk = Desk::new();
+    let page = Page::of(&desk, &[]);
+    let own = desk.hose();
+    assert_eq!(page.get(&format!("/hose/{own}/job")).status, 409);
+    let code = desk.run("register --service second-stage --construction rubber --length 75cm --end-a 3/8-24 --end-b 9/16-18 --made 2024-03 --ticket T-9");
+    let code = code.out.trim().to_owned();
+    desk.done(&format!("inspect {code} --kind full --finding run:scuff"));
+    desk.done(&format!("home {code}"));
+    desk.done(&format!("come-in {code} --ticket T-15"));
+    let empty = plain(&page.shown(&format!("/hose/{code}/job")));
+    assert!(empty.contains("Ticket T-15") && empty.contains("Nothing is on record"), "{empty}");
+    desk.done(&format!("reseal {code} --end a --seal 011"));
+    let sheet = plain(&page.shown(&format!("/hose/{code}/job")));
+    assert!(sheet.contains("new O-rings") || sheet.contains("O-ring"), "{sheet}");
+    assert!(!sheet.contains("came in"), "{sheet}");
+    assert!(page.shown(&format!("/hose/{code}")).contains(&format!("/hose/{code}/job")));
+    desk.done("set new T --use personal --ports LP:3/8-24=2 --ticket T-15");
+    desk.done(&format!("fit {code} --set T --port LP1"));
+    assert!(plain(&page.shown("/set/T/job")).contains("Ticket T-15"));
+}

@@ -79,6 +79,7 @@ labels! {
     WRITTEN = "Saved.";
     CANCEL = "Back to the hose";
     SET_BACK = "Back to the set";
+    JOB_BACK = "Back";
     NOTE_HINT = "Optional";
 }
 

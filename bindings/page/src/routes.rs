@@ -8,9 +8,9 @@ use crate::refusal::Refusal;
 use crate::request::Request;
 use crate::response::Shown;
 use crate::screens::{
-    answer, assets, bench, bringing, care, devices, forms, hold, hoses, identify, judging, limits,
-    owner, places, recall, record, rental, scan, set_change, set_inspection, sets, start, survival,
-    swap, tags, take_back, tie, visitor,
+    answer, assets, bench, bringing, care, devices, forms, hold, hoses, identify, job, judging,
+    limits, owner, places, recall, record, rental, scan, set_change, set_inspection, sets, start,
+    survival, swap, tags, take_back, tie, visitor,
 };
 use crate::state::State;
 
@@ -233,6 +233,7 @@ pub const ROUTES: &[Route] = &[
     from("place", done("/hose/{code}/fit", forms::fit)),
     from("place", done("/hose/{code}/remove", places::remove)),
     from("place", done("/hose/{code}/confirm-place", forms::confirm_place)),
+    shown("/hose/{code}/job", job::of_hose),
     shown("/hose/{code}/hold", hold::forms),
     again(done("/hose/{code}/hold", forms::hold)),
     from("hold", done("/hose/{code}/release", hold::release)),
@@ -254,6 +255,7 @@ pub const ROUTES: &[Route] = &[
     shown("/sets/new", sets::form),
     again(done("/sets/new", sets::write)),
     shown("/set/{name}", sets::show),
+    shown("/set/{name}/job", job::of_set),
     shown("/set/{name}/change", set_change::forms),
     again(done("/set/{name}/change", set_change::change)),
     from("change", done("/set/{name}/hold", set_change::hold)),

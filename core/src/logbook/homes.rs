@@ -190,7 +190,7 @@ fn ticket_of(record: &HoseRecord) -> Result<Label, LogbookError> {
     ticket.ok_or_else(|| not_a_customers(record))
 }
 
-fn not_a_customers(record: &HoseRecord) -> LogbookError {
+pub(super) fn not_a_customers(record: &HoseRecord) -> LogbookError {
     let edit = Action::Describe { hose: record.tag() };
     LogbookError::NotACustomers { what: named_of(record), edit }
 }

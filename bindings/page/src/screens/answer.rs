@@ -84,6 +84,9 @@ fn page(state: &State<'_>, view: &AnswerView, history: Markup) -> Markup {
                         ul.actions { @for action in &view.actions { li { (button(*action, false)) } } }
                     }
                 }
+                @if view.answer.hose.origin.own.owner().ticket().is_some() {
+                    p { a.button href={ "/hose/" (view.answer.code) "/job" } { (words::job::TITLE) } }
+                }
                 section.history #history { h2 { (l::HISTORY) } (history) }
             }
         }

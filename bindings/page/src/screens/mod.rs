@@ -11,6 +11,7 @@ pub mod forms;
 pub mod hold;
 pub mod hoses;
 pub mod identify;
+pub mod job;
 pub mod judging;
 pub mod limits;
 mod looking;

@@ -159,6 +159,9 @@ pub fn show(state: &State<'_>) -> Shown {
             a.button href=(to(&at, "/change")) { (l::SET_CHANGE) }
             a.button href={ "/tags?" (query([("set", at.as_str())])) } { (l::START_TAGS) }
         }
+        @if view.owner.as_ref().is_some_and(|owner| owner.ticket().is_some()) {
+            p { a.button href=(to(&at, "/job")) { (words::job::TITLE) } }
+        }
         p { @match view.tag { Some(tag) => { (l::SET_TAG_OWN) " " span.code { (tag) } } None => (l::SET_TAG_NONE) } }
         p { (answer.caution) }
         section.history { h2 { (l::HISTORY) } (timeline::history(&history, usize::MAX, None).0) }
