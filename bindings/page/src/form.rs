@@ -298,7 +298,7 @@ fn line(field: &Field, id: &str, wrong: Option<&Wrong>, kind: &str, most: Option
                 autocomplete="off" min=[most.map(|_| 0)] max=[most]
                 inputmode=[most.map(|_| "numeric")] required[field.needed]
                 aria-describedby=[(!about.is_empty()).then(|| about.join(" "))]
-                aria-invalid=[wrong.map(|_| "true")] autofocus[wrong.is_some_and(|wrong| wrong.first)];
+                aria-invalid=[wrong.map(|_| "true")] autofocus[wrong.map_or(field.goes_on, |wrong| wrong.first)];
             (beside(field, id, wrong))
         }
     }

@@ -107,6 +107,7 @@ labels! {
 // Rental.
 labels! {
     OUT_AGAIN = "Start the scan again";
+    OUT_REMOVE = "Remove";
     OUT_OF = "of";
 }
 

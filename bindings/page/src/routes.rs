@@ -262,6 +262,7 @@ pub const ROUTES: &[Route] = &[
     from("change", done("/set/{name}/dissolve", set_change::dissolve)),
     shown("/set/{name}/out", rental::check),
     again(done("/set/{name}/out", rental::hand_out)),
+    shown("/set/{name}/slip", rental::slip),
     shown("/set/{name}/in", rental::form),
     again(done("/set/{name}/in", rental::take_back)),
     shown("/owner", owner::doors),

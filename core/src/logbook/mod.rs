@@ -61,7 +61,6 @@ pub use history::{HistoryLine, TakenBackBy};
 pub use inspections::ShownPhotograph;
 pub use meeting::{FolderMeeting, ImportReport, writer_named};
 pub use ports::{PortCount, PortDevice, PortIs};
-pub use rental_forms::HandedOut;
 pub use returns::TakenBack;
 pub use salvage::SalvageReport;
 pub use set_answers::Answered;

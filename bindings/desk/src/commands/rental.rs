@@ -5,7 +5,7 @@ use clap::{Args, Subcommand};
 use hosewright_core::hose::Label;
 use hosewright_core::index::SetFilter;
 use hosewright_core::inspection::Verdict;
-use hosewright_core::rental::{BroughtBack, HandOutCheck, SeenOn};
+use hosewright_core::rental::{BroughtBack, HandOutCheck, SeenOn, told_hirer};
 use hosewright_core::set_view::Checked;
 use hosewright_core::text::visible;
 use hosewright_core::words;
@@ -149,7 +149,12 @@ fn told(desk: &mut Desk, check: &HandOutCheck, out: Option<&Label>) -> Result<()
             words::sets::OVERRIDE_DOES_NOT_LIFT
         })?;
     }
-    check.watch.iter().try_for_each(|hose| reasons(desk, screen, hose))
+    check.watch.iter().try_for_each(|hose| reasons(desk, screen, hose))?;
+    let told = if out.is_some() { told_hirer(&check.watch) } else { Vec::new() };
+    if !told.is_empty() {
+        desk.out.line(format!("{}:", words::rental::TELL))?;
+    }
+    Ok(told.iter().try_for_each(|told| desk.out.text(brief::indented(screen, told, "")))?)
 }
 
 /// A hose with the worst of its reasons and what to do about them.

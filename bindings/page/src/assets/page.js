@@ -133,6 +133,12 @@ if (cameraButton && navigator.mediaDevices?.getUserMedia) {
   }
 }
 
+// A slip is printed by a press.
+for (const button of document.querySelectorAll("[data-print]")) {
+  button.hidden = false;
+  button.addEventListener("click", () => print());
+}
+
 // Lists narrow while one types.
 for (const live of document.querySelectorAll("[data-live]")) {
   let waiting = 0;

@@ -3,8 +3,7 @@
 
 use super::inspection::{self, Inspected};
 use super::{Field, FieldRefused, Filled, Form, Group, Kind, More};
-use crate::hose::Label;
-use crate::hose::Specification;
+use crate::hose::{Label, Specification, ticket};
 use crate::inspection::{InspectionKind, Observation};
 use crate::record::HandOut;
 use crate::tag::Code;
@@ -56,10 +55,12 @@ pub fn scanned(filled: &Filled) -> Vec<String> {
 pub fn hand_out(filled: &Filled, over: bool) -> Form {
     let mut fields: Vec<Field> =
         scanned(filled).iter().map(|text| Field::fixed(SCANNED, text)).collect();
-    fields.push(Field::text("ticket", say::TICKET).hint(say::TICKET_HINT).needed());
+    let ticket = Field::text("ticket", say::TICKET).hint(say::TICKET_HINT).needed();
     if !over {
+        fields.push(ticket.goes_on());
         return Form::new(say::HAND_OUT, say::HAND_OUT, fields).filled(filled);
     }
+    fields.push(ticket);
     fields.push(Field::text(NAME, say::OWN_NAME).needed());
     fields.push(Field::text("why", care::WHY).needed());
     Form::new(say::HAND_OUT_OVER, say::HAND_OUT_OVER, fields)
@@ -87,7 +88,7 @@ pub struct Handing {
 /// # Errors
 /// [`FieldRefused`] with what is missing or wrong.
 pub fn read_hand_out(filled: &Filled) -> Result<Handing, FieldRefused> {
-    let ticket = filled.needed_label("ticket", "a ticket")?;
+    let ticket = ticket(filled.get("ticket")).map_err(|e| FieldRefused::new("ticket", e))?;
     let name = filled.label(NAME, "a name")?;
     let over = match (filled.label("why", "a reason")?, name) {
         (Some(why), Some(name)) => Some((name, why)),
