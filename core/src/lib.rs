@@ -39,8 +39,8 @@ pub mod words;
 
 pub use event::Registration;
 pub use logbook::{
-    Answered, CheckReport, DeviceView, FolderMeeting, FormRefused, Found, HistoryLine, Hit,
-    HoseList, ImportReport, Logbook, LogbookError, NewSet, OwnDevice, Page, PortCount, PortDevice,
-    PortIs, SalvageReport, Saved, SetEdit, SetList, SheetReport, ShownPhotograph, SwapView, Taken,
-    TakenBack, TakenBackBy, writer_named,
+    Answered, CheckReport, ComingBack, DeviceView, FolderMeeting, FormRefused, Found, HistoryLine,
+    Hit, HoseList, ImportReport, Logbook, LogbookError, NewSet, OwnDevice, Page, PortCount,
+    PortDevice, PortIs, SalvageReport, Saved, SetEdit, SetList, SheetReport, ShownPhotograph,
+    SwapView, Taken, TakenBack, TakenBackBy, writer_named,
 };

@@ -66,6 +66,9 @@ pub struct BroughtBack {
     pub scanned: Vec<String>,
     /// The hoses that did not come back.
     pub missing: Vec<String>,
+    /// The hoses that were looked at, with nothing found. One that came back and is
+    /// neither here nor in `seen` was not looked at.
+    pub clear: Vec<String>,
     /// What was seen on hoses that came back: a hose that is named here is in
     /// someone's hand, so it counts as scanned.
     pub seen: Vec<(String, Observation)>,

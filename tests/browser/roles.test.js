@@ -199,7 +199,7 @@ onEach("the rental desk hands a set out and takes it back", async ({ page, at, d
   await first.getByText("Report a finding").click();
   await first.getByText("Found here:").first().click();
   await first.getByLabel("a cut down to the reinforcement", { exact: false }).first().check();
-  await page.getByRole("button", { name: "Take back" }).click();
+  await page.getByRole("button", { name: "Nothing found on these two" }).click();
   await page.locator(".result", { hasText: "In quarantine" }).waitFor();
   await page.getByText(`${codes[2]} did not come back`, { exact: false }).waitFor();
 });

@@ -323,7 +323,9 @@ fn a_quarantine_is_said_on_each_hose() {
     let desk = Desk::new();
     let [one, two] = rental(&desk);
     desk.done(&format!("rental out Heron --ticket 4711 {one} {two}"));
-    desk.done(&format!("rental in Heron --dives 2 {one} --finding {two}:seal-b:seal-damaged"));
+    desk.done(&format!(
+        "rental in Heron --nothing-found --dives 2 {one} --finding {two}:seal-b:seal-damaged"
+    ));
     for hose in [&one, &two] {
         held_by(&desk, hose, "set-quarantined");
     }
@@ -498,7 +500,7 @@ fn two_hand_outs_apart_and_two_returns() {
     }
     // Both take it back while apart.
     for desk in [&here, &there] {
-        desk.done(&format!("rental in Heron --dives 4 {one} {two}"));
+        desk.done(&format!("rental in Heron --nothing-found --dives 4 {one} {two}"));
         assert_eq!(reason(desk, &one, "rented-twice"), None);
     }
     meet(&here, &there);
@@ -537,7 +539,7 @@ fn a_clock_that_was_years_ahead_is_put_right() {
     desk.done(&format!("fit {two} --set Heron --port LP3"));
     desk.done(&format!("inspect {two} {TESTED}"));
     desk.done(&format!("rental out Heron --ticket 2 {one} {two}"));
-    desk.done(&format!("rental in Heron --dives 2 {one} {two}"));
+    desk.done(&format!("rental in Heron --nothing-found --dives 2 {one} {two}"));
     assert_eq!(answer(&desk, &one)["dives"], 2);
     let history = desk.json(&format!("history {two}"));
     let lines = history.as_array().unwrap();

@@ -222,20 +222,32 @@ fn a_set_goes_out_when_every_hose_was_scanned_and_comes_back() {
     assert_eq!(desk.export(), written);
     let again = page.post(&format!("{at}/out"), &[("ticket", "4712"), ("scanned", &code)]);
     assert_eq!(again.status, 409);
-    let finding = format!("{code}|finding");
-    // Every hose is scanned or named missing.
+    // Every hose is scanned or named missing, and looked at.
     let untold = page.post(&format!("{at}/in"), &[("dives", "4")]);
     assert_eq!(untold.status, 409);
     assert!(plain(&untold.text()).contains("neither scanned nor named missing"));
-    let scanned = page.shown(&format!("{at}/in?scanned={code}"));
-    assert!(scanned.contains("value=\"here\" required checked"), "{scanned}");
-    let strange = plain(&page.shown(&format!("{at}/in?scanned={stranger}")));
-    assert!(strange.contains("was not out with set"), "{strange}");
     let here = format!("{code}|at");
+    let unseen = page.post(&format!("{at}/in"), &[("dives", "4"), (&*here, "here")]);
+    assert_eq!(unseen.status, 409);
+    assert!(plain(&unseen.text()).contains("Nothing is said of how"), "{}", plain(&unseen.text()));
+    for to in [format!("{at}/in"), "/return".to_owned()] {
+        let scanned = page.shown(&format!("{to}?scanned={code}&scanned={stranger}"));
+        assert!(scanned.contains("value=\"here\" required checked"), "{scanned}");
+        assert!(plain(&scanned).contains("Nothing found on this one, LP1"), "{}", plain(&scanned));
+        assert!(plain(&scanned).contains(&format!("{stranger} is not out. On record: in stock")));
+    }
+    let finding = format!("{code}|finding");
     let back = [("dives", "4"), (&*here, "here"), (&*finding, "run:cut:deep")];
-    let back = page.post(&format!("{at}/in"), &back);
-    assert_eq!(back.status, 200, "{}", plain(&back.text()));
-    assert!(plain(&back.text()).contains("In quarantine"), "{}", plain(&back.text()));
+    let written = page.done(&format!("{at}/in"), &back);
+    assert_eq!(written, format!("{at}/returned"));
+    let shown = plain(&page.shown(&written));
+    assert!(shown.contains("In quarantine") && shown.contains("4 dives each"), "{shown}");
+    // The same form once more writes nothing; any other is refused.
+    let record = desk.export();
+    assert_eq!(page.done(&format!("{at}/in"), &back), written);
+    let other = [("dives", "5"), (&*here, "here"), (&*finding, "run:cut:deep")];
+    assert_eq!(page.post(&format!("{at}/in"), &other).status, 409);
+    assert_eq!(desk.export(), record);
     let answer = desk.json(&format!("answer {code}"));
     assert_eq!((&answer["verdict"], &answer["dives"]), (&"retire".into(), &4.into()));
     assert_eq!(page.get(&format!("{at}/in")).status, 409);

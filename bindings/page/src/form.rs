@@ -94,10 +94,14 @@ impl<'f> Form<'f> {
     /// A form of the core's: what it says, its fields and its button, within the
     /// thumb's reach.
     pub fn shown(&self, form: &view::Form) -> Markup {
+        let answer = |Choice { value, label, .. }: &Choice, main: bool| {
+            html! { button.main[main] type="submit" name=(view::ANSWER) value=(value) { (label) } }
+        };
         let answers = html! {
-            p.thumb {
-                @for Choice { value, label, .. } in &form.answers {
-                    button.main type="submit" name=(view::ANSWER) value=(value) { (label) } " "
+            @if let Some((usual, others)) = form.answers.split_first() {
+                p.thumb { (answer(usual, true)) }
+                @if !others.is_empty() {
+                    p.others { @for other in others { (answer(other, false)) " " } }
                 }
             }
         };

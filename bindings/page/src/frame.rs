@@ -135,7 +135,7 @@ fn here(request: &Request, door: &str) -> bool {
     match door {
         "/" => path == "/" || path == "/scan",
         "/hoses" => path.starts_with("/hose") || path == "/register" || path.starts_with("/swap"),
-        "/sets" => path.starts_with("/set"),
+        "/sets" => path.starts_with("/set") || path == "/return",
         _ => path.starts_with(door),
     }
 }

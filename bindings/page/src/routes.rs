@@ -265,6 +265,8 @@ pub const ROUTES: &[Route] = &[
     shown("/set/{name}/slip", rental::slip),
     shown("/set/{name}/in", rental::form),
     again(done("/set/{name}/in", rental::take_back)),
+    shown("/set/{name}/returned", rental::returned),
+    shown("/return", rental::form_of_any),
     shown("/owner", owner::doors),
     shown("/owner/due", owner::due),
     shown("/owner/order", owner::order),

@@ -177,7 +177,7 @@ impl FormShown {
             lines: Vec::new(),
             lists: Vec::new(),
             submit: form.submit.as_str().into(),
-            answers: Vec::new(),
+            answers: form.answers.iter().map(|answer| ChoiceShown::of(answer, false)).collect(),
             problem: form.problem.as_deref().map(Into::into),
             other: None,
             begun: false,

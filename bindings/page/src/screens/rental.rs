@@ -1,11 +1,11 @@
 //! Handing a set out and taking it back.
 
+use hosewright_core::hose::Label;
 use hosewright_core::inspection::Verdict;
 use hosewright_core::rental::{HandOutCheck, HandOutRow, told_hirer};
 use hosewright_core::set_view::Checked;
 use hosewright_core::view::form::{Form, rental};
-use hosewright_core::words::sentence;
-use hosewright_core::{TakenBack, words};
+use hosewright_core::words::{self, sentence};
 use maud::{Markup, html};
 
 use super::sets;
@@ -13,8 +13,9 @@ use super::sets::named;
 use crate::fields::query;
 use crate::frame::{Scan, Screen};
 use crate::labels as l;
-use crate::parts::{checked, class, numbered, sign};
-use crate::response::{Response, Shown, redirect};
+use crate::parts::{checked, class, link, numbered, sign};
+use crate::refusal::Refusal;
+use crate::response::{Shown, redirect};
 use crate::state::State;
 
 /// The live list: every hose of the set, and what else was scanned.
@@ -166,50 +167,114 @@ fn list(title: &str, hoses: &[Checked]) -> Markup {
     }
 }
 
-/// The form for a set that comes back. What is scanned is here.
+/// The form for a set that comes back. What is scanned is here; hoses of other sets have
+/// forms of their own, below.
 pub fn form(state: &State<'_>) -> Shown {
-    let set = named(state.parameter("name"))?;
-    let texts = rental::scanned(&state.request.query.filled());
-    let (form, strange) = state.read(|logbook, moment| {
-        let mut filled = state.refused.map(|refused| refused.typed.filled()).unwrap_or_default();
-        let strange = logbook.scan_return(&set, &mut filled, texts.iter().map(String::as_str))?;
-        Ok((logbook.return_form(&set, &filled, moment)?, strange))
-    })?;
-    let body = html! {
-        h1 { (form.title) }
-        @for why in &strange { p.result.watch { (sentence(why)) } }
-        (state.form(sets::to(&set, "/in")).class("looking").shown(&form))
-    };
-    let scan = Scan {
-        action: sets::to(&set, "/in"),
-        field: rental::SCANNED,
-        label: words::inspection::SCAN_RETURN,
-        kept: kept(&texts),
-        several: true,
-        elsewhere: false,
-    };
-    Ok(Screen::new(format!("{} · {set}", l::TAKE_BACK), body).scan(scan).shown(state))
+    coming_back(state, Some(&named(state.parameter("name"))?))
 }
 
-/// Takes it back.
+/// The same before it is known which set comes back.
+pub fn form_of_any(state: &State<'_>) -> Shown {
+    coming_back(state, None)
+}
+
+fn coming_back(state: &State<'_>, first: Option<&Label>) -> Shown {
+    let texts = rental::scanned(&state.request.query.filled());
+    let (coming, mut sets) = state.read(|logbook, moment| {
+        let coming = logbook.coming_back(first, &texts, moment)?;
+        let forms = coming.sets.iter().map(|(id, own)| {
+            let named = first.filter(|_| coming.sets.first().is_some_and(|(one, _)| one == id));
+            let set = named.cloned().unwrap_or_else(|| Label::from(*id));
+            let action = sets::to(&set, "/in");
+            let refused = state.refused.filter(|refused| refused.action == action);
+            let mut filled = refused.map(|refused| refused.typed.filled()).unwrap_or_default();
+            filled.take_back(rental::SCANNED, |_| true);
+            for text in coming.sets.iter().flat_map(|(_, texts)| texts) {
+                filled.add(rental::SCANNED, text);
+            }
+            logbook.scan_return(&set, &mut filled, own.iter().map(String::as_str))?;
+            let form = logbook.return_form(&set, &filled, moment)?;
+            Ok((action, form))
+        });
+        let forms = forms.collect::<Result<Vec<(String, Form)>, Refusal>>()?;
+        Ok((coming, forms))
+    })?;
+    let several = sets.len() > 1;
+    let goes_on = |(_, form): &(String, Form)| form.fields().any(|field| field.goes_on);
+    let complete = !sets.is_empty() && sets.iter().all(goes_on);
+    if !complete {
+        sets = sets.into_iter().map(|(action, form)| (action, form.waits())).collect();
+    }
+    let body = html! {
+        h1 { @match sets.as_slice() { [(_, form)] => { (form.title) } _ => { (l::TAKE_BACK) } } }
+        @for (hose, why) in &coming.strange {
+            p.result.watch {
+                (sentence(why))
+                @if let Some(hose) = hose { " " (link(*hose)) }
+            }
+        }
+        @if sets.is_empty() { p { (words::returns::SCAN_ANY) } }
+        @for (action, form) in &sets {
+            section.card[several] {
+                @if several { h2 { (form.title) } }
+                (state.form(action).class("looking").shown(form))
+            }
+        }
+    };
+    let counted: Vec<String> = coming.sets.into_iter().flat_map(|(_, texts)| texts).collect();
+    let scan = Scan {
+        action: first.map_or_else(|| "/return".to_owned(), |set| sets::to(set, "/in")),
+        field: rental::SCANNED,
+        label: words::inspection::SCAN_RETURN,
+        kept: kept(&counted),
+        several: true,
+        elsewhere: complete,
+    };
+    Ok(Screen::new(l::TAKE_BACK, body).scan(scan).shown(state))
+}
+
+/// Takes it back, and shows it; with the way to what was scanned of other sets.
 pub fn take_back(state: &State<'_>) -> Shown {
     let set = named(state.parameter("name"))?;
     let filled = state.request.form.filled();
-    let back = state.write(|logbook, moment| Ok(logbook.submit_return(&set, &filled, moment)?))?;
-    Ok(returned(state, &back))
+    let texts = rental::scanned(&filled);
+    let rest = state.write(|logbook, moment| {
+        logbook.submit_return(&set, &filled, moment)?;
+        Ok(logbook.coming_back(None, &texts, moment)?.sets)
+    })?;
+    let rest = rest.iter().flat_map(|(_, texts)| texts);
+    let rest = query(rest.map(|text| (rental::SCANNED, text.as_str())));
+    let asks = if rest.is_empty() { "" } else { "?" };
+    Ok(redirect(&sets::to(&set, &format!("/returned{asks}{rest}"))))
 }
 
-fn returned(state: &State<'_>, back: &TakenBack) -> Response {
+/// How a set came back last.
+pub fn returned(state: &State<'_>) -> Shown {
+    let set = named(state.parameter("name"))?;
+    let back = state.read(|logbook, moment| Ok(logbook.last_return(&set, moment)?))?;
+    let Some(back) = back else { return Ok(redirect(&sets::to(&set, ""))) };
+    let rest = rental::scanned(&state.request.query.filled());
+    let rest = query(rest.iter().map(|text| (rental::SCANNED, text.as_str())));
     let body = html! {
         h1 { (l::TAKE_BACK) ": " (l::SET) " " (back.set) }
         p.result.(if back.quarantined { "hold" } else { "ready" }) role="status" {
             (back.words)
         }
-        @for difference in &back.differences { p { (difference) } }
+        @for difference in &back.differences { p.result.watch { (difference) } }
         @if !back.stops.is_empty() { (list(l::STOPS, &back.stops)) }
-        @if !back.missing.is_empty() { (list(l::LOST, &back.missing)) }
+        @if !back.missing.is_empty() {
+            (list(l::LOST, &back.missing))
+            p.under { a.button href="/hoses?where=missing" { (words::returns::EVERY_MISSING) } }
+        }
         @if !back.hoses.is_empty() { (list(l::CAME_BACK, &back.hoses)) }
-        p.under { a.button.main href="/sets" { (l::SETS_TITLE) } }
+        p.under {
+            @if !rest.is_empty() {
+                a.button.main href={ "/return?" (rest) } { (words::returns::THE_REST) }
+            }
+            a.button.main[rest.is_empty()] href="/return" { (words::returns::SCAN_THEM_BACK) }
+            a.button href=(sets::to(&set, "")) { (l::SET) " " (back.set) }
+            a.button href="/" { (l::TODAY_TITLE) }
+        }
     };
-    Screen::new(l::TAKE_BACK, body).shown(state)
+    Ok(Screen::new(l::TAKE_BACK, body).shown(state))
 }
