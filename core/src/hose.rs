@@ -4,11 +4,13 @@ mod fitting;
 mod label;
 mod origin;
 mod specification;
+mod ticket;
 
 pub use fitting::{FITTINGS, Fitting};
 pub use label::Label;
 pub use origin::{Origin, Owner, Particulars};
 pub use specification::Specification;
+pub use ticket::ticket;
 
 use chrono::NaiveDate;
 use thiserror::Error;
@@ -16,6 +18,12 @@ use thiserror::Error;
 /// Why a hose cannot be described as asked.
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
 pub enum HoseError {
+    /// A text that is no ticket.
+    #[error(
+        "a ticket is a number, such as 4711 or T-17, and never a person's name: digits, with up \
+         to three letters and - / . between them"
+    )]
+    NoTicket,
     /// A word that is none of the choices.
     #[error("“{typed}” is not a {what}; understood are {choices}")]
     UnknownWord {

@@ -39,7 +39,7 @@ pub mod words;
 
 pub use event::Registration;
 pub use logbook::{
-    Answered, CheckReport, DayError, DeviceView, FolderMeeting, FormRefused, Found, HandedOut,
+    Answered, CheckReport, ComingBack, DayError, DeviceView, FolderMeeting, FormRefused, Found,
     HistoryLine, Hit, HoseList, ImportReport, Job, Logbook, LogbookError, NamingError, NewSet,
     OwnDevice, Page, PlaceError, PortCount, PortDevice, PortIs, SalvageReport, Saved, ScannedSet,
     SetEdit, SetList, SheetReport, ShownPhotograph, SwapView, Taken, TakenBack, TakenBackBy, Told,

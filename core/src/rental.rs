@@ -1,6 +1,12 @@
 //! Handing a set out and taking it back: what a check of the scanned hoses
 //! says, one hose at a time.
 
+mod rows;
+mod slip;
+
+pub use rows::HandOutRow;
+pub use slip::{Slip, told_hirer};
+
 use serde::Serialize;
 
 use crate::answer::Answer;
@@ -60,6 +66,9 @@ pub struct BroughtBack {
     pub scanned: Vec<String>,
     /// The hoses that did not come back.
     pub missing: Vec<String>,
+    /// The hoses that were looked at, with nothing found. One that came back and is
+    /// neither here nor in `seen` was not looked at.
+    pub clear: Vec<String>,
     /// What was seen on hoses that came back: a hose that is named here is in
     /// someone's hand, so it counts as scanned.
     pub seen: Vec<(String, Observation)>,
@@ -157,6 +166,9 @@ pub struct HandOutCheck {
     pub already_out: Option<HandOut>,
     /// Whether a hose of the set is on hold or to be retired.
     pub quarantined: bool,
+    /// Each text that was scanned, once, and the tag of the hose that it names.
+    #[serde(skip)]
+    pub scans: Vec<(String, Option<Code>)>,
 }
 
 impl HandOutCheck {
@@ -214,8 +226,22 @@ pub fn check(set: &SetRecord, hoses: &[(PortName, Known)], scanned: &[Scanned]) 
         missing: missing.map(|(port, own)| Checked::of(&own.answer, Some(*port))).collect(),
         foreign: foreign.map(|scanned| foreign_of(scanned)).collect(),
         out: known().filter_map(|known| out_stop(set, known)).collect(),
+        scans: texts(scanned),
     };
     sorted.sum_up(set)
+}
+
+/// Each text once, in no order of the scanning, and the tag of the hose that it names.
+fn texts(scanned: &[Scanned]) -> Vec<(String, Option<Code>)> {
+    let mut all: Vec<(String, Option<Code>)> = Vec::new();
+    for scan in scanned {
+        if all.iter().all(|(text, _)| *text != scan.text) {
+            let code = scan.hose.as_ref().ok().map(|known| known.answer.code);
+            all.push((scan.text.clone(), code));
+        }
+    }
+    all.sort_unstable();
+    all
 }
 
 /// Each hose and each unknown text once, in an order that does not depend on
@@ -261,6 +287,7 @@ struct Sorted {
     missing: Vec<Checked>,
     foreign: Vec<Foreign>,
     out: Vec<Stop>,
+    scans: Vec<(String, Option<Code>)>,
 }
 
 impl Sorted {
@@ -308,10 +335,11 @@ impl Sorted {
         watch.retain(|hose| !missing(hose));
         let held = self.own().any(|hose| hose.verdict >= Verdict::Hold);
         let quarantined = held || !set.quarantines.is_empty();
+        let told = !told_hirer(&watch).is_empty();
         HandOutCheck {
             set: set.name.clone(),
             ready: stops.is_empty(),
-            words: sets::check_result(&set.name, stops.len(), watch.len()),
+            words: sets::check_result(&set.name, stops.len(), watch.len(), told),
             quarantined,
             already_out: set.out.clone(),
             held: self.of(Verdict::Hold),
@@ -321,6 +349,7 @@ impl Sorted {
             found: self.found,
             missing: self.missing,
             foreign: self.foreign,
+            scans: self.scans,
         }
     }
 }

@@ -27,6 +27,9 @@ pub struct Checked {
     pub number: Option<Label>,
     /// What it is, in one line.
     pub words: String,
+    /// The same in few words, without its number, maker and lot.
+    #[serde(skip)]
+    pub briefly: String,
     /// Its status.
     pub verdict: Verdict,
     /// Every reason, worst first.
@@ -48,6 +51,7 @@ impl Checked {
             code: answer.code,
             number: answer.hose.origin.own.number.clone(),
             words: answer.hose.words.clone(),
+            briefly: words::hose_briefly(answer.hose.specification.as_ref()),
             verdict: answer.verdict,
             reasons: answer.reasons.clone(),
         }

@@ -20,6 +20,7 @@ pub mod meeting;
 pub mod notices;
 pub mod owner;
 pub mod pictures;
+pub mod rental;
 pub mod returns;
 pub mod screens;
 mod seats;
@@ -281,6 +282,9 @@ pub(crate) fn clock_odd(today: NaiveDate, newest: NaiveDate) -> Said {
     )
 }
 
+/// Between what was seen, and when and by whom.
+const SEEN: &str = ", seen on ";
+
 /// An open finding: what was seen, where, when and by whom.
 pub(crate) fn finding(open: &OpenFinding, seen: &str, todo: &str) -> Said {
     let count = open.seen.count().filter(|n| *n > 0).map(|n| format!(" ({n})")).unwrap_or_default();
@@ -295,8 +299,7 @@ pub(crate) fn finding(open: &OpenFinding, seen: &str, todo: &str) -> Said {
         (Some(_), false) => "; resealed since, not leak-tested yet",
         (Some(_), true) => "; a new valve core or coupling since, not leak-tested yet",
     };
-    let words =
-        format!("{place}: {seen}{count}{grown}, seen on {} by {}{waits}.", open.on, open.by);
+    let words = format!("{place}: {seen}{count}{grown}{SEEN}{} by {}{waits}.", open.on, open.by);
     let todo = if open.resealed.is_some() { "Do a leak test under pressure." } else { todo };
     said(words, todo)
 }

@@ -119,4 +119,31 @@ async function counted(page, address) {
   await page.goto(address);
 }
 
-module.exports = { Desk, browser, counted, turned, ROOT, SIZES, TODAY };
+/** What a person does on a page, counted: presses of the mouse or a finger, and scans of a hand-held reader. */
+class Effort {
+  static async of(page) {
+    await page.addInitScript(() => addEventListener("pointerdown", () => {
+      sessionStorage.setItem("pressed", Number(sessionStorage.getItem("pressed")) + 1);
+    }, true));
+    return new Effort(page);
+  }
+
+  constructor(page) {
+    this.page = page;
+    this.scans = 0;
+  }
+
+  /** A reader types wherever the page stands, and ends with Enter. */
+  async scan(text) {
+    this.scans += 1;
+    await this.page.keyboard.type(text);
+    await turned(this.page, () => this.page.keyboard.press("Enter"));
+  }
+
+  async spent() {
+    const clicks = await this.page.evaluate(() => Number(sessionStorage.getItem("pressed")));
+    return { scans: this.scans, clicks };
+  }
+}
+
+module.exports = { Desk, Effort, browser, counted, turned, ROOT, SIZES, TODAY };

@@ -89,7 +89,7 @@ fn hoses_that_are_not_free() {
     ] {
         refused(&desk, &line, words);
     }
-    desk.done(&format!("rental in Heron --dives 1 {old} {lent}"));
+    desk.done(&format!("rental in Heron --nothing-found --dives 1 {old} {lent}"));
     refused(&desk, &format!("swap {old} {elsewhere}"), "set Egret, port LP1");
     refused(&desk, &format!("fit {elsewhere} --set Heron --port LP2"), "set Egret, port LP1");
 }

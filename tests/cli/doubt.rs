@@ -297,7 +297,7 @@ fn two_hand_outs_apart_and_two_returns() {
     }
     // Both take it back while apart.
     for desk in [&here, &there] {
-        desk.done(&format!("rental in Heron --dives 4 {one} {two}"));
+        desk.done(&format!("rental in Heron --nothing-found --dives 4 {one} {two}"));
         assert_eq!(reason(desk, &one, "rented-twice"), None);
     }
     meet(&here, &there);

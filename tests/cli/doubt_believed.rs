@@ -177,7 +177,7 @@ fn a_clock_that_was_years_ahead_is_put_right() {
     desk.done(&format!("fit {two} --set Heron --port LP3"));
     desk.done(&format!("inspect {two} {TESTED}"));
     desk.done(&format!("rental out Heron --ticket 2 {one} {two}"));
-    desk.done(&format!("rental in Heron --dives 2 {one} {two}"));
+    desk.done(&format!("rental in Heron --nothing-found --dives 2 {one} {two}"));
     assert_eq!(answer(&desk, &one)["dives"], 2);
     let history = desk.json(&format!("history {two}"));
     let lines = history.as_array().unwrap();

@@ -121,7 +121,7 @@ fn other_limits_end_what_limits_gave() {
     let desk = Desk::new();
     let hose = fitted(&desk, "Heron", "rental");
     desk.done(&format!("rental out Heron --ticket 1 {hose}"));
-    desk.done(&format!("rental in Heron --dives 6 {hose}"));
+    desk.done(&format!("rental in Heron --nothing-found --dives 6 {hose}"));
     for (strict, wide, reason) in [
         ("--from-made 12m", "--from-made 10y", "age-over"),
         ("--from-made 28m", "--from-made 10y", "age-near"),

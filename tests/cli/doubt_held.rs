@@ -15,7 +15,9 @@ fn a_quarantine_is_said_on_each_hose() {
     let desk = Desk::new();
     let [one, two] = rental(&desk);
     desk.done(&format!("rental out Heron --ticket 4711 {one} {two}"));
-    desk.done(&format!("rental in Heron --dives 2 {one} --finding {two}:seal-b:seal-damaged"));
+    desk.done(&format!(
+        "rental in Heron --nothing-found --dives 2 {one} --finding {two}:seal-b:seal-damaged"
+    ));
     for hose in [&one, &two] {
         held_by(&desk, hose, "set-quarantined");
     }

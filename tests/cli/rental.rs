@@ -44,7 +44,7 @@ impl Rental {
 
     /// Every hose of the set comes back.
     fn back(&self, more: &str) -> String {
-        format!("rental in Heron {} {more}", self.hoses.join(" "))
+        format!("rental in Heron --nothing-found {} {more}", self.hoses.join(" "))
     }
 
     fn all(&self) -> Vec<&str> {
@@ -239,7 +239,8 @@ fn people_are_told_hose_by_hose() {
     // A tag's whole text names its hose too.
     let tag = format!("HW1:{}.", hoses[0].replace('-', ""));
     let scans = format!("{} {stock}", hoses[1]);
-    let back = format!("rental in Heron --dives 2 {scans} --finding {tag}:run:strands:3");
+    let back =
+        format!("rental in Heron --nothing-found --dives 2 {scans} --finding {tag}:run:strands:3");
     let back = rental.read(&back);
     assert_eq!(back.code, 0, "{}", back.err);
     let said = back.out.split_whitespace().collect::<Vec<_>>().join(" ");

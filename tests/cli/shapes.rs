@@ -58,7 +58,7 @@ const COMMANDS: &[&str] = &[
     "rental check Heron HQ0D2 GJJNP",
     "rental out Heron --ticket 4713 HQ0D2 GJJNP",
     "rental list",
-    "rental in Heron --dives 2 HQ0D2 GJJNP",
+    "rental in Heron --nothing-found --dives 2 HQ0D2 GJJNP",
     "remove GJJNP",
     "register --service second-stage --construction rubber --length 60cm --end-a 3/8-24 \
      --end-b 9/16-18 --tag 2RWB-XCB4-GDEA-7",

@@ -184,7 +184,7 @@ fn every_hose_is_scanned_back_or_named_missing() {
         (format!("--dives 4 {one} {two}"), vec![&gauge]),
         (format!("--dives 4 {one} --missing {two}"), vec![&gauge]),
     ] {
-        let said = desk.run(&format!("rental in Heron {line}"));
+        let said = desk.run(&format!("rental in Heron --nothing-found {line}"));
         assert_eq!(said.code, 2, "{line}: {}", said.out);
         assert!(said.err.contains("neither scanned nor named missing"), "{line}: {}", said.err);
         for hose in &hoses {
@@ -196,14 +196,18 @@ fn every_hose_is_scanned_back_or_named_missing() {
             );
         }
     }
-    let both = desk.run(&format!("rental in Heron --dives 4 {one} {two} {gauge} --missing {one}"));
+    let both = desk.run(&format!(
+        "rental in Heron --nothing-found --dives 4 {one} {two} {gauge} --missing {one}"
+    ));
     assert_eq!(both.code, 2, "{}", both.out);
     let spare = desk.hose();
-    let strange = desk.run(&format!("rental in Heron --dives 4 {one} {two} {gauge} {spare}"));
+    let strange =
+        desk.run(&format!("rental in Heron --nothing-found --dives 4 {one} {two} {gauge} {spare}"));
     assert!(strange.code == 2 && strange.err.contains("was not out with"), "{}", strange.err);
     assert!(desk.export().starts_with(&before), "a refused return was written");
 
-    let back = desk.json(&format!("rental in Heron --dives 4 {one} {gauge} --missing {two}"));
+    let back = desk
+        .json(&format!("rental in Heron --nothing-found --dives 4 {one} {gauge} --missing {two}"));
     assert_eq!(back["missing"][0]["code"], two);
     assert_eq!((&back["dives"], &back["estimated"]), (&json!(4), &json!(false)));
     let lost = desk.json(&format!("answer {two}"));
@@ -233,7 +237,8 @@ fn dives_that_nobody_knows_are_estimated() {
     let (desk, hoses) = rental();
     let back = |dives: &str, more: &str| {
         out(&desk, &hoses);
-        let line = format!("rental in Heron --dives {dives} {} {more}", hoses.join(" "));
+        let line =
+            format!("rental in Heron --nothing-found --dives {dives} {} {more}", hoses.join(" "));
         desk.json(&line)
     };
     let told = back("unknown", "");
@@ -257,7 +262,7 @@ fn a_missing_hose_of_a_return_that_was_taken_back_is_out_again() {
     let (desk, hoses) = rental();
     let [one, two, gauge] = hoses.clone();
     out(&desk, &hoses);
-    desk.done(&format!("rental in Heron --dives 4 {one} {gauge} --missing {two}"));
+    desk.done(&format!("rental in Heron --nothing-found --dives 4 {one} {gauge} --missing {two}"));
     let history = desk.json(&format!("history {two}"));
     let returned = history.as_array().unwrap().iter().find(|line| line["kind"] == "returned");
     let entry = returned.unwrap()["entry"].as_str().unwrap().to_owned();
@@ -285,8 +290,10 @@ fn a_hold_and_a_quarantine_are_told_apart() {
     assert_eq!((words("On hold"), words("In quarantine")), ((false, false), (false, false)));
     out(&desk, &hoses);
     let seen = format!("{}:seal-a:seal-damaged", hoses[0]);
-    let back =
-        desk.json(&format!("rental in Heron --dives 1 {} --finding {seen}", hoses.join(" ")));
+    let back = desk.json(&format!(
+        "rental in Heron --nothing-found --dives 1 {} --finding {seen}",
+        hoses.join(" ")
+    ));
     assert!(back["words"].as_str().unwrap().contains("In quarantine"), "{back}");
     assert_eq!((words("On hold"), words("In quarantine")), ((false, false), (true, true)));
 }
@@ -299,7 +306,7 @@ fn fewer_strands_at_a_return_are_asked_about() {
     out(&desk, &hoses);
     let page = Page::of(&desk, &[]);
     let before = desk.export();
-    let back = format!("rental in Heron --dives 1 {}", hoses.join(" "));
+    let back = format!("rental in Heron --nothing-found --dives 1 {}", hoses.join(" "));
     let fewer = format!("{back} --finding {}:run:strands:2", hoses[0]);
     let said = desk.run(&fewer);
     assert_eq!(said.code, 2, "{}", said.out);
@@ -310,7 +317,8 @@ fn fewer_strands_at_a_return_are_asked_about() {
     let at: Vec<String> = hoses.iter().map(|hose| format!("{hose}|at")).collect();
     let count = format!("{}|count:run:strands", hoses[0]);
     let mut fields: Vec<(&str, &str)> = at.iter().map(|name| (name.as_str(), "here")).collect();
-    fields.extend([("dives", "1"), (count.as_str(), "2")]);
+    let answer = format!("clear {}", hoses[1..].join(" "));
+    fields.extend([("dives", "1"), (count.as_str(), "2"), ("answer", answer.as_str())]);
     let asked = plain(&page.post("/set/Heron/in", &fields).text());
     assert!(asked.contains("strands do not grow back") && asked.contains(&hoses[0]), "{asked}");
     assert_eq!(desk.export(), before);

@@ -94,7 +94,7 @@ fn a_set_is_held_quarantined_and_released() {
     desk.done(&format!("rental out R1 --ticket T1 {code}"));
     let (here, seen) = (format!("{code}|at"), format!("{code}|finding"));
     let back = [("dives", "2"), (&*here, "here"), (&*seen, "seal-a:seal-missing")];
-    assert_eq!(page.post("/set/R1/in", &back).status, 200);
+    assert_eq!(page.done("/set/R1/in", &back), "/set/R1/returned");
     assert!(reasons(&desk, &code).contains(&"set-quarantined".to_owned()));
     // What was found has to be put right first.
     let early = page.post("/set/R1/release", &[("why", "looks fine")]);

@@ -202,7 +202,7 @@ fn a_refused_form_comes_back_with_what_was_typed() {
             "/set/R1/out".into(),
             vec![("ticket", "4711"), ("scanned", &code)],
             409,
-            vec!["value=\"4711\"".into(), "Why it can't go out".into()],
+            vec!["value=\"4711\"".into(), "class=\"checks\"".into()],
         ),
         (
             "/sets/new".into(),

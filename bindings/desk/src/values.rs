@@ -89,8 +89,6 @@ labels! {
     note = "a note",
     /// A reason.
     why = "a reason",
-    /// A hirer's ticket.
-    ticket = "a ticket",
     /// What a maker's barcode says.
     barcode = "the text of a barcode",
 }
@@ -167,6 +165,11 @@ pub fn note_or_none(typed: &str) -> Result<Given<Label>, String> {
 /// A branch, or `none`.
 pub fn branch_or_none(typed: &str) -> Result<Given<Label>, String> {
     or_none(typed, branch)
+}
+
+/// The ticket of a hirer or a customer.
+pub fn ticket(typed: &str) -> Result<Label, HoseError> {
+    hosewright_core::hose::ticket(typed)
 }
 
 /// A ticket, or `none`.

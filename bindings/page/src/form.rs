@@ -94,10 +94,14 @@ impl<'f> Form<'f> {
     /// A form of the core's: what it says, its fields and its button, within the
     /// thumb's reach.
     pub fn shown(&self, form: &view::Form) -> Markup {
+        let answer = |Choice { value, label, .. }: &Choice, main: bool| {
+            html! { button.main[main] type="submit" name=(view::ANSWER) value=(value) { (label) } }
+        };
         let answers = html! {
-            p.thumb {
-                @for Choice { value, label, .. } in &form.answers {
-                    button.main type="submit" name=(view::ANSWER) value=(value) { (label) } " "
+            @if let Some((usual, others)) = form.answers.split_first() {
+                p.thumb { (answer(usual, true)) }
+                @if !others.is_empty() {
+                    p.others { @for other in others { (answer(other, false)) " " } }
                 }
             }
         };
@@ -303,7 +307,7 @@ fn line(field: &Field, id: &str, wrong: Option<&Wrong>, kind: &str, most: Option
                 autocomplete="off" min=[most.map(|_| 0)] max=[most]
                 inputmode=[most.map(|_| "numeric")] required[field.needed]
                 aria-describedby=[(!about.is_empty()).then(|| about.join(" "))]
-                aria-invalid=[wrong.map(|_| "true")] autofocus[wrong.is_some_and(|wrong| wrong.first)];
+                aria-invalid=[wrong.map(|_| "true")] autofocus[wrong.map_or(field.goes_on, |wrong| wrong.first)];
             (beside(field, id, wrong))
         }
     }

@@ -38,6 +38,8 @@ pub struct Scan {
     pub kept: Vec<(String, String)>,
     /// Whether several tags of one photo are all taken, and the camera goes on.
     pub several: bool,
+    /// Whether one types elsewhere first: all that is to be scanned was.
+    pub elsewhere: bool,
 }
 
 impl Scan {
@@ -49,6 +51,7 @@ impl Scan {
             label: l::SCAN_A_HOSE,
             kept: Vec::new(),
             several: false,
+            elsewhere: false,
         }
     }
 
@@ -132,12 +135,13 @@ fn here(request: &Request, door: &str) -> bool {
     match door {
         "/" => path == "/" || path == "/scan",
         "/hoses" => path.starts_with("/hose") || path == "/register" || path.starts_with("/swap"),
-        "/sets" => path.starts_with("/set"),
+        "/sets" => path.starts_with("/set") || path == "/return",
         _ => path.starts_with(door),
     }
 }
 
-fn scan_box(request: &Request, scan: &Scan, elsewhere: bool) -> Markup {
+fn scan_box(request: &Request, scan: &Scan, refused: bool) -> Markup {
+    let elsewhere = refused || scan.elsewhere;
     let kept = html! {
         @for (name, text) in &scan.kept { input type="hidden" name=(name) value=(text); }
     };

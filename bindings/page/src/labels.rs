@@ -110,6 +110,7 @@ labels! {
 // Rental.
 labels! {
     OUT_AGAIN = "Start the scan again";
+    OUT_REMOVE = "Remove";
     OUT_OF = "of";
 }
 

@@ -86,7 +86,7 @@ pub fn checked(hose: &Checked) -> Markup {
             div {
                 p {
                     @if let Some(port) = hose.port { b.port { (port) } " " }
-                    (link(hose.code)) " " b { (hose.verdict) }
+                    (numbered(hose.number.as_ref(), hose.code)) " " b { (hose.verdict) }
                 }
                 p { (hose.words) }
                 @if !why.is_empty() { p.why { (why) } }

@@ -1,21 +1,18 @@
-//! The form with which a set is handed out.
+//! The form with which a set is handed out, and the slip that goes with the set.
 
-use super::{FormRefused, Logbook, LogbookError};
+use super::answering::answer_of;
+use super::believed::set_of;
+use super::{FormRefused, Found, Logbook, LogbookError};
 use crate::hose::Label;
 use crate::journal::Moment;
-use crate::rental::HandOutCheck;
+use crate::record::{HandOut, SetRecord};
+use crate::rental::{HandOutCheck, Slip, told_hirer};
+use crate::set_view::Checked;
+use crate::tag::Code;
 use crate::view::form::rental::{self, Handing};
 use crate::view::form::{Filled, Form};
+use crate::words::rental::CAUTIONS;
 use crate::words::sets;
-
-/// A set that went out.
-#[derive(Debug, Clone, PartialEq)]
-pub struct HandedOut {
-    /// That it is out, on which ticket and with how many hoses.
-    pub words: String,
-    /// What was checked, and what it went out over.
-    pub check: HandOutCheck,
-}
 
 impl Logbook {
     /// What a hand-out of the hoses that were scanned comes to, and its form; one
@@ -38,7 +35,9 @@ impl Logbook {
     }
 
     /// Hands a set out as its form says. What stops it is lifted in the name that the
-    /// form gives.
+    /// form gives. A form that is sent a second time writes nothing more: a set that is
+    /// out since today, under this ticket, with just these hoses and for the same reason
+    /// went out by it.
     ///
     /// # Errors
     /// [`FormRefused`] if a field is missing or wrong, or something stops it.
@@ -47,13 +46,85 @@ impl Logbook {
         set: &Label,
         filled: &Filled,
         moment: &Moment,
-    ) -> Result<HandedOut, FormRefused> {
+    ) -> Result<Slip, FormRefused> {
         let Handing { ticket, over } = rental::read_hand_out(filled)?;
         let (by, why) = over.unzip();
         let now = Moment { by: by.unwrap_or_else(|| moment.by.clone()), ..moment.clone() };
         let scanned = rental::scanned(filled);
-        let check = self.hand_out(set, ticket.clone(), &scanned, why, None, &now)?;
-        let words = sets::handed_out(&check.set, &ticket, check.going().len());
-        Ok(HandedOut { words, check })
+        if !self.is_out_so(set, (&ticket, why.as_ref()), &scanned, moment)? {
+            self.hand_out(set, ticket, &scanned, why, None, &now)?;
+        }
+        let slip = self.slip(set, moment)?;
+        Ok(slip.ok_or_else(|| LogbookError::NotOut(set.clone()))?)
+    }
+
+    /// The slip of a set that is out; none of one that is not.
+    ///
+    /// # Errors
+    /// [`LogbookError`] if there is no such set, or the store cannot be read.
+    pub fn slip(&self, set: &Label, moment: &Moment) -> Result<Option<Slip>, LogbookError> {
+        self.reading(|| {
+            let record = set_of(&self.connection, set, moment.today)?;
+            let Some(out) = record.out.clone() else { return Ok(None) };
+            let mut hoses = self.gone_with(&record, &out, moment)?;
+            hoses.sort_by_key(|hose| (hose.port.is_none(), hose.port));
+            Ok(Some(Slip {
+                words: sets::handed_out(&record.name, &out.ticket, hoses.len()),
+                told: told_hirer(&hoses),
+                set: record.name,
+                ticket: out.ticket,
+                on: out.on,
+                override_why: out.override_why,
+                hoses,
+                cautions: &CAUTIONS,
+            }))
+        })
+    }
+
+    /// The hoses that are out with a set.
+    fn gone_with(
+        &self,
+        set: &SetRecord,
+        out: &HandOut,
+        moment: &Moment,
+    ) -> Result<Vec<Checked>, LogbookError> {
+        let checked = |hose: &Code| {
+            let answer = answer_of(&self.connection, Found { hose: *hose, tag: None }, moment)?;
+            let port = set.hoses.iter().find(|(_, own)| *own == hose).map(|(port, _)| *port);
+            Ok(Checked::of(&answer, port))
+        };
+        out.hoses.iter().map(checked).collect()
+    }
+
+    /// Whether a set went out today as a form says.
+    fn is_out_so(
+        &self,
+        set: &Label,
+        (ticket, why): (&Label, Option<&Label>),
+        scanned: &[String],
+        moment: &Moment,
+    ) -> Result<bool, LogbookError> {
+        let Some(out) = self.set(set)?.out else { return Ok(false) };
+        let mut hoses = Vec::new();
+        for text in scanned {
+            match self.find_typed(text) {
+                Ok(found) => hoses.push(found.hose),
+                Err(LogbookError::Store(error)) => return Err(error.into()),
+                Err(_) => return Ok(false),
+            }
+        }
+        let same = |mut hoses: Vec<Code>| {
+            hoses.sort_unstable();
+            hoses.dedup();
+            hoses
+        };
+        Ok(out.tickets.len() < 2
+            && (out.on, &out.ticket) == (moment.today, ticket)
+            && out.override_why.as_ref().is_none_or(|known| Some(known) == why)
+            && same(out.hoses) == same(hoses))
     }
 }
+
+#[cfg(test)]
+#[path = "rental_forms_tests.rs"]
+mod tests;

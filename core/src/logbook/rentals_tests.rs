@@ -150,9 +150,11 @@ pub(in crate::logbook) fn all_back(
     seen: &[(Code, &str)],
 ) -> BroughtBack {
     let out = good(book.set(&label(set))).out;
-    let scanned = out.iter().flat_map(|out| &out.hoses).map(ToString::to_string).collect();
+    let scanned: Vec<String> =
+        out.iter().flat_map(|out| &out.hoses).map(ToString::to_string).collect();
+    let clear = scanned.clone();
     let seen = seen.iter().map(|(code, seen)| (code.to_string(), good(seen.parse())));
-    BroughtBack { dives, scanned, missing: Vec::new(), seen: seen.collect() }
+    BroughtBack { dives, scanned, missing: Vec::new(), clear, seen: seen.collect() }
 }
 
 fn kinds(check: &HandOutCheck) -> Vec<StopKind> {

@@ -3,13 +3,26 @@
 use chrono::NaiveDate;
 
 use super::{FormRefused, Logbook, LogbookError, TakenBack};
+use crate::event::SetId;
 use crate::hose::Label;
+use crate::inspection::Observation;
 use crate::journal::Moment;
 use crate::record::{HandOut, SetRecord};
 use crate::rental::BroughtBack;
+use crate::set_view::Checked;
 use crate::tag::Code;
 use crate::view::form::rental::{self, Away};
 use crate::view::form::{Filled, Form};
+use crate::words::returns;
+
+/// Hoses that came back, as they were scanned.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct ComingBack {
+    /// The sets that they are out with, each with what was scanned of it.
+    pub sets: Vec<(SetId, Vec<String>)>,
+    /// What is to be said of what is not out, and the hose where it is one.
+    pub strange: Vec<(Option<Code>, String)>,
+}
 
 impl Logbook {
     /// The form for a set that comes back, as far as it is filled in.
@@ -23,7 +36,7 @@ impl Logbook {
         moment: &Moment,
     ) -> Result<Form, LogbookError> {
         let (record, out) = self.out(set)?;
-        let (away, a_day) = (self.away(&out)?, self.dives_a_day(moment)?);
+        let (away, a_day) = (self.away(&record, &out.hoses)?, self.dives_a_day(moment)?);
         Ok(rental::draw(filled, &record.name, &out, &away, a_day))
     }
 
@@ -55,7 +68,8 @@ impl Logbook {
         Ok(strange)
     }
 
-    /// Takes a set back as a form says.
+    /// Takes a set back as a form says. A form that is sent a second time writes nothing
+    /// more: a set that came back as it says came back by it.
     ///
     /// # Errors
     /// [`FormRefused`] if something is missing or wrong, or the record refuses it.
@@ -67,16 +81,96 @@ impl Logbook {
     ) -> Result<TakenBack, FormRefused> {
         let on: Option<NaiveDate> = filled.day("on")?;
         rental::dives(filled)?;
-        let (_, out) = self.out(set)?;
-        let said = rental::read(filled, &self.away(&out)?)?;
+        let (record, out) = match self.out(set) {
+            Err(LogbookError::NotOut(name)) => {
+                let again = self.came_back_so(set, filled, on.unwrap_or(moment.today))?;
+                let back = if again { self.last_return(set, moment)? } else { None };
+                return Ok(back.ok_or(LogbookError::NotOut(name))?);
+            }
+            out => out?,
+        };
+        let said = rental::read(filled, &self.away(&record, &out.hoses)?)?;
         let texts = |codes: Vec<Code>| codes.iter().map(ToString::to_string).collect();
         let back = BroughtBack {
             dives: said.dives,
             scanned: texts(said.here),
             missing: texts(said.missing),
+            clear: texts(said.clear),
             seen: said.seen.into_iter().map(|(code, seen)| (code.to_string(), seen)).collect(),
         };
         Ok(self.take_back(set, &back, on, moment)?)
+    }
+
+    /// Whether a set came back last as a form says.
+    fn came_back_so(
+        &self,
+        set: &Label,
+        filled: &Filled,
+        on: NaiveDate,
+    ) -> Result<bool, FormRefused> {
+        let Some(last) = self.last_returned(set)? else { return Ok(false) };
+        let away = self.away(&self.set(set)?, &last.hoses)?;
+        let said = rental::read(filled, &away)?;
+        let dives =
+            said.dives.map_or(last.estimated, |dives| !last.estimated && dives == last.dives);
+        let mut same = dives && on == last.on;
+        for (hose, Away { code, .. }) in last.hoses.iter().zip(&away) {
+            let mut seen: Vec<Observation> =
+                said.seen.iter().filter(|(of, _)| of == code).map(|(_, seen)| *seen).collect();
+            seen.sort_by_key(ToString::to_string);
+            same &= match last.looks.get(hose) {
+                None => said.missing.contains(code),
+                Some(found) if found.is_empty() => said.clear.contains(code),
+                Some(found) => *found == seen,
+            };
+        }
+        Ok(same)
+    }
+
+    /// What was scanned as it came back, by the set that it is out with, `first` before
+    /// the others; and what is to be said of what is not out.
+    ///
+    /// # Errors
+    /// [`LogbookError`] if the set is unknown or not out.
+    pub fn coming_back(
+        &self,
+        first: Option<&Label>,
+        texts: &[String],
+        moment: &Moment,
+    ) -> Result<ComingBack, LogbookError> {
+        let mut coming = ComingBack::default();
+        if let Some(first) = first {
+            coming.sets.push((self.out(first)?.0.id, Vec::new()));
+        }
+        for text in texts {
+            let hose = match self.find_typed(text) {
+                Err(LogbookError::Store(error)) => return Err(error.into()),
+                Err(why) => {
+                    coming.strange.push((None, why.to_string()));
+                    continue;
+                }
+                Ok(found) => found.hose,
+            };
+            let record = self.record(hose)?;
+            let set = record.out().map(|out| out.set);
+            let set = match set.map(|set| self.out(&set.into())).transpose() {
+                Ok(set) => set.filter(|(_, out)| out.hoses.contains(&hose)),
+                Err(LogbookError::NotOut(_)) => None,
+                Err(other) => return Err(other),
+            };
+            let Some((set, _)) = set else {
+                let answer = self.answer(&record.tag().to_string(), moment)?;
+                let hose = Checked::of(&answer, None).by_number();
+                let words = returns::not_out(&hose, &answer.place.words);
+                coming.strange.push((Some(answer.code), words));
+                continue;
+            };
+            match coming.sets.iter_mut().find(|(known, _)| *known == set.id) {
+                Some((_, texts)) => texts.push(text.clone()),
+                None => coming.sets.push((set.id, vec![text.clone()])),
+            }
+        }
+        Ok(coming)
     }
 
     fn out(&self, set: &Label) -> Result<(SetRecord, HandOut), LogbookError> {
@@ -85,11 +179,17 @@ impl Logbook {
         Ok((record, out))
     }
 
-    fn away(&self, out: &HandOut) -> Result<Vec<Away>, LogbookError> {
+    fn away(&self, set: &SetRecord, hoses: &[Code]) -> Result<Vec<Away>, LogbookError> {
         let of = |hose: &Code| {
             let record = self.record(*hose)?;
-            Ok(Away { code: record.tag(), hose: record.specification })
+            let port = set.hoses.iter().find(|(_, own)| *own == hose).map(|(port, _)| *port);
+            let (code, number) = (record.tag(), record.origin.own.number.clone());
+            Ok(Away { code, port, number, hose: record.specification })
         };
-        out.hoses.iter().map(of).collect()
+        hoses.iter().map(of).collect()
     }
 }
+
+#[cfg(test)]
+#[path = "returned_tests.rs"]
+mod tests;

@@ -50,23 +50,26 @@ pub struct TakenBack {
 }
 
 /// What a return comes to, before its set's status is known.
-struct Written {
-    out: HandOut,
-    dives: u32,
-    estimated: bool,
+pub(super) struct Written {
+    pub(super) out: HandOut,
+    pub(super) dives: u32,
+    pub(super) estimated: bool,
     /// On how many hoses something was found.
-    found: usize,
-    missing: Vec<(Code, Option<PortName>)>,
+    pub(super) found: usize,
+    /// The hoses that did not come back, and the ports that they left.
+    pub(super) missing: Vec<(Code, Option<PortName>)>,
 }
 
 impl Logbook {
     /// Takes a set back: the dives that were made with each of its hoses, and a
-    /// quick inspection of each that was scanned, with what was seen or with
-    /// nothing found. A hose that is missing is taken out of its port and held.
+    /// quick inspection of each that was scanned, with what was seen or, if somebody
+    /// says so, with nothing found. A hose that is missing is taken out of its port and
+    /// held.
     ///
     /// # Errors
     /// [`LogbookError::Unaccounted`] names the hoses that were neither scanned nor
-    /// named missing; others if the set is not out, the dives or the day cannot
+    /// named missing, [`LogbookError::NotLookedAt`] those that came back and of which
+    /// nothing is said; others if the set is not out, the dives or the day cannot
     /// be, or a hose is named that was not out with it.
     pub fn take_back(
         &mut self,
@@ -135,11 +138,12 @@ impl Logbook {
         let all = |typed: &[String]| typed.iter().map(hose).collect::<Result<_, LogbookError>>();
         let seen = back.seen.iter().map(|(typed, seen)| Ok((hose(typed)?, *seen)));
         let seen = seen.collect::<Result<_, LogbookError>>()?;
-        Ok(Named { scanned: all(&back.scanned)?, missing: all(&back.missing)?, seen })
+        let (scanned, missing) = (all(&back.scanned)?, all(&back.missing)?);
+        Ok(Named { scanned, missing, clear: all(&back.clear)?, seen })
     }
 
-    /// The status of a set that was just taken back.
-    fn taken_back(
+    /// The status of a set that was taken back.
+    pub(super) fn taken_back(
         &self,
         set: &Label,
         written: &Written,
@@ -267,6 +271,7 @@ struct Accounted {
 struct Named {
     scanned: Vec<Code>,
     missing: Vec<Code>,
+    clear: Vec<Code>,
     seen: Vec<(Code, Observation)>,
 }
 
@@ -287,14 +292,18 @@ fn accounted(
         return Err(LogbookError::NotOutWith { hose, set, ticket });
     }
     let mut told = Accounted { back: Vec::new(), missing: Vec::new() };
-    let mut untold = Vec::new();
+    let (mut untold, mut unseen) = (Vec::new(), Vec::new());
     for hose in &out.hoses {
         let record = record_of(store, *hose, moment.today)?;
         match (in_hand.contains(&hose), named.missing.contains(hose)) {
             (true, true) => return Err(LogbookError::ScannedAndMissing(record.tag())),
             (true, false) => {
                 let seen = named.seen.iter().filter(|(of, _)| of == hose);
-                told.back.push((*hose, seen.map(|(_, seen)| *seen).collect()));
+                let seen: Vec<Observation> = seen.map(|(_, seen)| *seen).collect();
+                if seen.is_empty() && !named.clear.contains(hose) {
+                    unseen.push(in_words(set, &record));
+                }
+                told.back.push((*hose, seen));
             }
             (false, true) => told.missing.push(record),
             (false, false) => untold.push(in_words(set, &record)),
@@ -303,6 +312,9 @@ fn accounted(
     if !untold.is_empty() {
         let (set, ticket) = (set.name.clone(), out.ticket.clone());
         return Err(LogbookError::Unaccounted { set, ticket, hoses: untold });
+    }
+    if !unseen.is_empty() {
+        return Err(LogbookError::NotLookedAt(unseen));
     }
     Ok(told)
 }

@@ -96,9 +96,9 @@ pub const HAND_OUT: &str = "Hand out";
 /// The same in spite of what stops it.
 pub const HAND_OUT_OVER: &str = "Hand out anyway";
 /// The hirer's ticket.
-pub const TICKET: &str = "Ticket";
+pub const TICKET: &str = "Ticket number";
 /// What is written there.
-pub const TICKET_HINT: &str = "A number, never a person's name";
+pub const TICKET_HINT: &str = "As 4711 or T-17, never a person's name";
 /// Who overrides what stops a hand-out.
 pub const OWN_NAME: &str = "Your name";
 /// The name is missing.

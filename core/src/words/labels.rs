@@ -37,8 +37,6 @@ labels! {
     MISSING = "Missing";
     /// What was scanned and belongs elsewhere.
     FOREIGN = "Not of this set";
-    /// Of what the hirer is told.
-    TELL_HIRER = "Tell the hirer";
     /// Hoses that came back and are not fine.
     STOPS = "Why it can't go out";
     /// Hoses that did not come back.

@@ -91,7 +91,69 @@ pub fn unaccounted(set: &Label, ticket: &Label, hoses: &[String]) -> String {
 
 /// What the form for a return asks for.
 pub const RETURN_LEAD: &str = "Every hose that went out is scanned, or named missing. One that is \
-missing is taken off the set on record, and is on hold until it is found.";
+missing is taken off the set on record, and is on hold until it is found. Look at each hose that \
+came back, and say what you found on it or that you found nothing. A finding that you tick counts \
+in any case.";
+
+/// Submits a return, and says of some hoses that nothing was found on them; `others` if
+/// something is said of others already.
+#[must_use]
+pub fn nothing_found_on(hoses: &[String], others: bool) -> String {
+    let these = match (others, hoses.len()) {
+        (false, 1) => "this one".to_owned(),
+        (false, n) => format!("these {}", number(n)),
+        (true, 1) => "the other one".to_owned(),
+        (true, n) => format!("the other {}", number(n)),
+    };
+    format!("Nothing found on {these}, {}: take back", hoses.join(", "))
+}
+
+/// Submits a return with what is ticked of each hose.
+pub const TAKE_BACK_AS_TICKED: &str = "Take back as ticked above";
+
+/// A small number in words.
+fn number(n: usize) -> String {
+    let words = ["two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"];
+    let word = n.checked_sub(2).and_then(|nth| words.get(nth));
+    word.map_or_else(|| n.to_string(), ToString::to_string)
+}
+
+/// Why a return is refused: nobody says that these hoses were looked at.
+#[must_use]
+pub fn not_looked_at(hoses: &[String]) -> String {
+    format!(
+        "nothing is said of how {} looked: name what was found, or say that nothing was. Nothing \
+         was written",
+        hoses.join("; ")
+    )
+}
+
+/// Said of a hose that was scanned at a return and is not out.
+#[must_use]
+pub fn not_out(hose: &str, place: &str) -> String {
+    format!(
+        "{hose} is not out. On record: {place}. If it came in place of another, name that one \
+         missing"
+    )
+}
+
+/// How many hoses of a set are back.
+#[must_use]
+pub fn back_of(here: usize, of: usize) -> String {
+    format!("{here} of {of} hoses are back.")
+}
+
+/// The way to taking hoses back, whatever set they are of.
+pub const SCAN_THEM_BACK: &str = "Scan hoses that came back";
+
+/// The way to the list of hoses that did not come back.
+pub const EVERY_MISSING: &str = "Every missing hose";
+
+/// The way to the hoses of other sets that were scanned with these.
+pub const THE_REST: &str = "Take back the others";
+
+/// What is done before any hose is scanned.
+pub const SCAN_ANY: &str = "Scan every hose that came back, of any set, in any order.";
 
 /// Beside the dives of a return.
 #[must_use]

@@ -311,8 +311,11 @@ pub(crate) fn foreign(hose: Named<'_>, set: &Label, place: &str) -> Said {
 
 pub(crate) fn unknown(why: &str) -> Said {
     let ended = if why.ends_with(['.', '!', '?']) { "" } else { "." };
-    said(format!("Scanned, but not known: {why}{ended}"), "Look at the tag, and scan it again.")
+    said(format!("Scanned, but not known: {why}{ended}"), LOOK_AT_TAG)
 }
+
+/// What to do about something that was scanned and is not known.
+pub const LOOK_AT_TAG: &str = "Look at the tag, and scan it again.";
 
 pub(crate) fn stopped(hose: Named<'_>, verdict: Verdict, reasons: &str, todo: &str) -> Said {
     said(format!("{hose}: {verdict}. {reasons}"), todo)
@@ -325,13 +328,16 @@ pub const OVERRIDE_LIFTS: &str =
 /// Said if no reason is good enough.
 pub const OVERRIDE_DOES_NOT_LIFT: &str = "This can't be overridden.";
 
-/// What a hand-out check comes to, in one line.
+/// What a hand-out check comes to, in one line; `told` if the hirer is told something.
 #[must_use]
-pub fn check_result(set: &Label, stops: usize, watched: usize) -> String {
+pub fn check_result(set: &Label, stops: usize, watched: usize, told: bool) -> String {
     let things = counted(i64::try_from(stops).unwrap_or(i64::MAX), "thing");
     match (stops, watched) {
         (0, 0) => format!("Set {set} is complete, and nothing is known against it."),
-        (0, _) => format!("Set {set} is complete and may go out; tell the hirer what to watch."),
+        (0, _) if told => {
+            format!("Set {set} is complete and may go out; tell the hirer what to watch.")
+        }
+        (0, _) => format!("Set {set} is complete and may go out; see what is to be watched."),
         (1, _) => format!("Set {set} stays here: {things} stops it."),
         _ => format!("Set {set} stays here: {things} stop it."),
     }

@@ -5,7 +5,7 @@ use clap::{Args, Subcommand};
 use hosewright_core::hose::Label;
 use hosewright_core::index::SetFilter;
 use hosewright_core::inspection::Verdict;
-use hosewright_core::rental::{BroughtBack, HandOutCheck, SeenOn};
+use hosewright_core::rental::{BroughtBack, HandOutCheck, SeenOn, told_hirer};
 use hosewright_core::set_view::Checked;
 use hosewright_core::text::visible;
 use hosewright_core::words;
@@ -149,7 +149,12 @@ fn told(desk: &mut Desk, check: &HandOutCheck, out: Option<&Label>) -> Result<()
             words::sets::OVERRIDE_DOES_NOT_LIFT
         })?;
     }
-    check.watch.iter().try_for_each(|hose| reasons(desk, screen, hose))
+    check.watch.iter().try_for_each(|hose| reasons(desk, screen, hose))?;
+    let told = if out.is_some() { told_hirer(&check.watch) } else { Vec::new() };
+    if !told.is_empty() {
+        desk.out.line(format!("{}:", words::rental::TELL))?;
+    }
+    Ok(told.iter().try_for_each(|told| desk.out.text(brief::indented(screen, told, "")))?)
 }
 
 /// A hose with the worst of its reasons and what to do about them.
@@ -200,13 +205,16 @@ fn row(scanned: &str, hose: &Checked) -> [String; 5] {
 
 /// A return.
 #[derive(Args)]
-#[command(after_help = "Example:\n  hosewright rental in R3 --dives 4 7K2M9 3FQ8Z XJ4TT\n  \
-    hosewright rental in R3 --dives 4 7K2M9 3FQ8Z --missing XJ4TT\n  \
-    hosewright rental in R3 --dives unknown 3FQ8Z XJ4TT --finding 7K2M9:run:cut:cover\n\n\
+#[command(
+    after_help = "Example:\n  hosewright rental in R3 --dives 4 --nothing-found 7K2M9 3FQ8Z XJ4TT\n  \
+    hosewright rental in R3 --dives 4 --nothing-found 7K2M9 3FQ8Z --missing XJ4TT\n  \
+    hosewright rental in R3 --dives unknown --nothing-found 3FQ8Z XJ4TT --finding 7K2M9:run:cut:cover\n\n\
     Every hose that is out is scanned, or named missing; one with a finding counts as scanned. A\n\
-    quick look is recorded for each that was scanned, with nothing found unless you name it.\n\
+    quick look is recorded for each that was scanned: with what was found, or with nothing found\n\
+    if you looked at the others and say so by --nothing-found.\n\
     A missing hose is taken off the set, and is on hold until it is found. If nobody knows the\n\
-    dives, the owner's number a day counts: limits set --unknown-dives N.")]
+    dives, the owner's number a day counts: limits set --unknown-dives N."
+)]
 struct In {
     /// The set
     #[arg(value_parser = values::set_name)]
@@ -220,6 +228,9 @@ struct In {
     /// A hose that did not come back; may be given again
     #[arg(long, value_name = "CODE")]
     missing: Vec<String>,
+    /// The hoses without a finding were looked at, and nothing was found on them
+    #[arg(long)]
+    nothing_found: bool,
     /// What was seen on a hose that came back; may be given again
     #[arg(long = "finding", value_name = "CODE:PLACE:FINDING[:GRADE]", value_parser = values::finding::<SeenOn>)]
     findings: Vec<SeenOn>,
@@ -232,6 +243,7 @@ impl In {
         let mut logbook = desk.open()?;
         let back = BroughtBack {
             dives: self.dives.known(),
+            clear: if self.nothing_found { self.codes.clone() } else { Vec::new() },
             scanned: self.codes,
             missing: self.missing,
             seen: self.findings.into_iter().map(|on| (on.hose, on.seen)).collect(),

@@ -25,7 +25,7 @@ pub fn command(action: Action) -> Option<String> {
         Action::Release { hose } => format!("release {hose} --why TEXT"),
         Action::ReleaseSet { set } => format!("release --set {set} --why TEXT"),
         Action::ChangeSet { set } => format!("set change {set} --why TEXT"),
-        Action::TakeBack { set } => format!("rental in {set} --dives N CODE"),
+        Action::TakeBack { set } => format!("rental in {set} --dives N --nothing-found CODE"),
         Action::Place { hose } => format!("fit {hose} --set NAME --port PORT"),
         Action::ConfirmPlace { hose } => format!("place {hose} --confirm"),
         Action::Identify { hose } => format!("retag {hose} --of ENTRY"),

@@ -122,7 +122,9 @@ impl Task {
     ) -> Result<FormSaved, RefusedError> {
         match self {
             Self::Of(action) => {
-                let saved = core.submit_form(action, filled, now)?;
+                let mut filled = filled.clone();
+                filled.set(ANSWER, answer.unwrap_or_default());
+                let saved = core.submit_form(action, &filled, now)?;
                 FormSaved::of(core, saved, now)
             }
             Self::HandOut(set) => {

@@ -1,11 +1,11 @@
 //! A form as a phone draws it.
 
-use hosewright_core::rental::HandOutCheck;
+use hosewright_core::rental::{HandOutCheck, Slip, StopKind, told_hirer};
 use hosewright_core::set_view::Checked;
 use hosewright_core::tag::Code;
 use hosewright_core::view::form::{self, Choice, Field, Form, Group, Kind, rental};
 use hosewright_core::words::{inspection as say, labels, notices, swap as swaps};
-use hosewright_core::{HandedOut, Logbook as Core, Saved, SwapView, journal, words};
+use hosewright_core::{Logbook as Core, Saved, SwapView, journal, words};
 
 use super::FormOf;
 use crate::answer::Goes;
@@ -177,7 +177,7 @@ impl FormShown {
             lines: Vec::new(),
             lists: Vec::new(),
             submit: form.submit.as_str().into(),
-            answers: Vec::new(),
+            answers: form.answers.iter().map(|answer| ChoiceShown::of(answer, false)).collect(),
             problem: form.problem.as_deref().map(Into::into),
             other: None,
             begun: false,
@@ -217,27 +217,28 @@ pub(super) fn hand_out(check: &HandOutCheck, form: &Form) -> FormShown {
         group.fields.extend(said);
     }
     // Before anything is scanned, it is known that everything is missing.
-    let stops = check.stops.iter().filter(|_| scanned > 0);
-    let lead = form.lead.iter().filter(|_| scanned > 0).map(String::as_str);
+    let stops = check.stops.iter().filter(|stop| scanned > 0 && stop.kind != StopKind::Missing);
+    let lead = form.lead.iter().filter(|_| scanned > 0).cloned();
     FormShown {
         title: title.into(),
-        lead: Words::all([check.words.as_str()].into_iter().chain(lead)),
+        lead: Words::all([check.stands()].into_iter().chain(told(&check.watch)).chain(lead)),
         groups: vec![group],
         lines: stops.map(|stop| Line::of(&stop.words, &stop.todo)).collect(),
-        lists: lists([
-            (labels::TELL_HIRER, &check.watch),
-            (labels::MISSING, &check.missing),
-            (labels::FOUND, &check.found),
-        ]),
+        lists: lists([(labels::MISSING, &check.missing), (labels::FOUND, &check.found)]),
         submit: if check.ready || over { form.submit.as_str().into() } else { Words::default() },
         ..FormShown::of(form)
     }
 }
 
 /// A set went out.
-pub(super) fn handed_out(out: &HandedOut) -> FormSaved {
-    let lists = lists([(labels::TELL_HIRER, &out.check.watch)]);
-    FormSaved { lists, ..FormSaved::said(out.words.as_str()) }
+pub(super) fn handed_out(slip: &Slip) -> FormSaved {
+    let notes = told(&slip.hoses).chain(slip.cautions.iter().map(ToString::to_string));
+    FormSaved { notes: Words::all(notes), ..FormSaved::said(slip.words.as_str()) }
+}
+
+/// What the hirer is told of some hoses.
+fn told(hoses: &[Checked]) -> impl Iterator<Item = String> {
+    told_hirer(hoses).into_iter().map(|told| format!("{}: {told}", words::rental::TELL))
 }
 
 /// The step of a swap that comes next, and all of them.

@@ -8,9 +8,10 @@ const scanForm = document.getElementById("scan-form");
 document.documentElement.classList.add("scripted");
 
 // A hand-held reader types wherever the page is: its letters go into the box,
-// unless a person is typing into another field.
+// unless a person is typing into another field. No letter belongs to a number.
 document.addEventListener("keydown", (event) => {
-  const busy = event.target.closest?.("input:not([type=radio]):not([type=checkbox]), textarea, select");
+  const number = event.target.type === "number" && !/[0-9]/.test(event.key);
+  const busy = !number && event.target.closest?.("input:not([type=radio]):not([type=checkbox]), textarea, select");
   const letter = event.key.length === 1 && event.key !== " ";
   if (box && letter && !busy && !event.ctrlKey && !event.altKey && !event.metaKey) {
     box.focus();
@@ -133,6 +134,12 @@ if (cameraButton && navigator.mediaDevices?.getUserMedia) {
   }
 }
 
+// A slip is printed by a press.
+for (const button of document.querySelectorAll("[data-print]")) {
+  button.hidden = false;
+  button.addEventListener("click", () => print());
+}
+
 // Lists narrow while one types.
 for (const live of document.querySelectorAll("[data-live]")) {
   let waiting = 0;
@@ -153,9 +160,10 @@ for (const live of document.querySelectorAll("[data-live]")) {
 
 // What was found and “nothing found” at one place speak against each other.
 for (const place of document.querySelectorAll(".checkpoint")) {
-  const clear = place.querySelector("input[name^=clear-]");
+  const clear = place.querySelector("input[name^=clear-], input[name$='|clear']");
   place.addEventListener("input", (event) => {
-    if (clear && event.target !== clear && (event.target.checked || event.target.value > 0)) {
+    const found = event.target.type === "checkbox" ? event.target.checked : event.target.value > 0;
+    if (clear && event.target !== clear && found) {
       clear.checked = false;
     }
   });

@@ -94,6 +94,7 @@ fn queue(out: &[SetRecord]) -> Markup {
     html! {
         h2 { (l::SETS_OUT) }
         @if out.is_empty() { p { (words::sets::NOTHING_OUT) } }
+        @else { p.under { a.button href="/return" { (words::returns::SCAN_THEM_BACK) } } }
         ul.sets {
             @for (set, out) in out {
                 li {

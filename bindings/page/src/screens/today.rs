@@ -1,6 +1,7 @@
 //! The counter's home page: what is out, half done, on hold, due, and ready to go.
 
 use hosewright_core::view::{Today, TodayAbout, TodayKind, TodayPart, TodayRow};
+use hosewright_core::words::returns::SCAN_THEM_BACK;
 use maud::{Markup, html};
 
 use crate::fields::query;
@@ -22,6 +23,9 @@ fn drawn_part(part: &TodayPart) -> Markup {
             }
             @if part.rows.is_empty() { p { (part.none) } }
             ul { @for row in &part.rows { li { (drawn_row(part.part, row)) } } }
+            @if part.part == TodayKind::Out && !part.rows.is_empty() {
+                p.under { a.button href="/return" { (SCAN_THEM_BACK) } }
+            }
             @if part.more {
                 p.under { a.button href=(whole(part.part)) { (l::TODAY_ALL) span.spoken { ": " (part.title) } } }
             }

@@ -259,6 +259,9 @@ pub enum LogbookError {
     /// A hose was both scanned and named missing.
     #[error("{0} was scanned and named missing; choose one")]
     ScannedAndMissing(Code),
+    /// Nobody says how hoses that came back looked.
+    #[error("{}", crate::words::returns::not_looked_at(.0))]
+    NotLookedAt(Vec<String>),
     /// Something was seen on a hose that was not out.
     #[error(
         "{hose} was not out with set {set} on ticket {ticket}; leave it out of the return, and \

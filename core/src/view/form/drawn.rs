@@ -151,6 +151,13 @@ impl Form {
         self
     }
 
+    /// The same, where one types elsewhere first.
+    #[must_use]
+    pub fn waits(mut self) -> Self {
+        self.fields_mut().for_each(|field| field.goes_on = false);
+        self
+    }
+
     /// The same with what is missing or wrong: said of the form, and beside a field
     /// in which something was typed.
     #[must_use]

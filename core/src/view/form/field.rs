@@ -71,6 +71,8 @@ pub struct Field {
     pub asked: bool,
     /// What is wrong with it.
     pub wrong: Option<String>,
+    /// Whether one goes on here: where a keyboard types once the form is shown.
+    pub goes_on: bool,
 }
 
 impl Field {
@@ -86,6 +88,7 @@ impl Field {
             needed: false,
             asked: true,
             wrong: None,
+            goes_on: false,
         }
     }
 
@@ -140,6 +143,12 @@ impl Field {
     #[must_use]
     pub fn needed(self) -> Self {
         Self { needed: true, ..self }
+    }
+
+    /// The same, where one goes on.
+    #[must_use]
+    pub fn goes_on(self) -> Self {
+        Self { goes_on: true, ..self }
     }
 
     /// What is in it; empty if nothing is.

@@ -1,22 +1,35 @@
-//! The form with which a set is taken back: dives, each hose here or missing, and
-//! a quick look at it.
+//! The form with which a set is handed out; and the one with which it is taken back:
+//! each hose here or missing, a quick look at it, and the dives.
 
 use super::inspection::{self, Inspected};
-use super::{Field, FieldRefused, Filled, Form, Group, Kind, More};
-use crate::hose::Label;
-use crate::hose::Specification;
+use super::{ANSWER, Choice, Field, FieldRefused, Filled, Form, Group, Kind, More};
+use crate::event::PortName;
+use crate::hose::{Label, Specification, ticket};
 use crate::inspection::{InspectionKind, Observation};
 use crate::record::HandOut;
 use crate::tag::Code;
-use crate::words::{self, care, inspection as say, notices::UNTICKED_IS_LOOKED_AT, returns, sets};
+use crate::words::{self, care, inspection as say, returns, sets};
 
 /// A hose that is out.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Away {
     /// Its tag.
     pub code: Code,
+    /// The port of the set that it is in on record; none if it is in no port of it.
+    pub port: Option<PortName>,
+    /// The shop's own number for it.
+    pub number: Option<Label>,
     /// What it is, if that is known.
     pub hose: Option<Specification>,
+}
+
+impl Away {
+    /// It in a few words: by its own number, else by its port, else by its code.
+    fn briefly(&self) -> String {
+        let number = self.number.as_ref().map(ToString::to_string);
+        let port = self.port.map(|port| port.to_string());
+        number.or(port).unwrap_or_else(|| self.code.to_string())
+    }
 }
 
 /// What a form for a return says.
@@ -28,6 +41,8 @@ pub struct Returned {
     pub here: Vec<Code>,
     /// Those that did not.
     pub missing: Vec<Code>,
+    /// The hoses that came back, were looked at, and on which nothing was found.
+    pub clear: Vec<Code>,
     /// What was found on them.
     pub seen: Vec<(Code, Observation)>,
 }
@@ -56,10 +71,12 @@ pub fn scanned(filled: &Filled) -> Vec<String> {
 pub fn hand_out(filled: &Filled, over: bool) -> Form {
     let mut fields: Vec<Field> =
         scanned(filled).iter().map(|text| Field::fixed(SCANNED, text)).collect();
-    fields.push(Field::text("ticket", say::TICKET).hint(say::TICKET_HINT).needed());
+    let ticket = Field::text("ticket", say::TICKET).hint(say::TICKET_HINT).needed();
     if !over {
+        fields.push(ticket.goes_on());
         return Form::new(say::HAND_OUT, say::HAND_OUT, fields).filled(filled);
     }
+    fields.push(ticket);
     fields.push(Field::text(NAME, say::OWN_NAME).needed());
     fields.push(Field::text("why", care::WHY).needed());
     Form::new(say::HAND_OUT_OVER, say::HAND_OUT_OVER, fields)
@@ -87,7 +104,7 @@ pub struct Handing {
 /// # Errors
 /// [`FieldRefused`] with what is missing or wrong.
 pub fn read_hand_out(filled: &Filled) -> Result<Handing, FieldRefused> {
-    let ticket = filled.needed_label("ticket", "a ticket")?;
+    let ticket = ticket(filled.get("ticket")).map_err(|e| FieldRefused::new("ticket", e))?;
     let name = filled.label(NAME, "a name")?;
     let over = match (filled.label("why", "a reason")?, name) {
         (Some(why), Some(name)) => Some((name, why)),
@@ -101,33 +118,62 @@ pub fn read_hand_out(filled: &Filled) -> Result<Handing, FieldRefused> {
 /// counted if how many is not known.
 #[must_use]
 pub fn draw(filled: &Filled, set: &Label, out: &HandOut, away: &[Away], a_day: u32) -> Form {
-    let asked = vec![
-        Field::number("dives", say::DIVES, 200).hint(returns::dives_unknown(a_day)),
-        Field::tick("dives_unknown", say::DIVES_UNKNOWN),
-        Field::new(SCANNED, say::SCAN_RETURN, Kind::Scans),
-    ];
+    let scans = vec![Field::new(SCANNED, say::SCAN_RETURN, Kind::Scans)];
     let title = format!("{}: Set {set}", say::TAKE_BACK);
-    let mut form = Form::new(title, say::TAKE_BACK, asked)
-        .lead(sets::set_out(out))
-        .lead(returns::RETURN_LEAD)
-        .lead(UNTICKED_IS_LOOKED_AT);
-    form.groups.extend(away.iter().map(group));
-    let day = Field::new("on", say::ON_DAY, Kind::Date);
-    form.groups.push(Group { fields: vec![day], ..Group::default() });
+    let mut form =
+        Form::new(title, say::TAKE_BACK, scans).lead(sets::set_out(out)).lead(returns::RETURN_LEAD);
+    form.groups.extend(away.iter().map(|away| group(away, filled)));
+    let dives = Field::number("dives", say::DIVES, 200).hint(returns::dives_unknown(a_day));
+    let told = away.iter().all(|away| filled.given(&at(away.code)).is_some());
+    let dives = if told { dives.goes_on() } else { dives };
+    let mut last = vec![dives, Field::tick("dives_unknown", say::DIVES_UNKNOWN)];
+    last.push(Field::new("on", say::ON_DAY, Kind::Date));
+    last.extend(scanned(filled).iter().map(|text| Field::fixed(SCANNED, text)));
+    form.groups.push(Group { fields: last, ..Group::default() });
+    form.answers = answers(filled, away);
     form.filled(filled).checked(&read(filled, away))
 }
 
-fn group(away: &Away) -> Group {
-    let Away { code, hose } = away;
+fn group(away: &Away, filled: &Filled) -> Group {
+    let Away { code, port, number, hose } = away;
     let choices = [("here", say::HERE), ("missing", say::MISSING)];
-    let title = format!("{code} {}", words::hose_briefly(hose.as_ref()));
+    let known = [port.map(|port| port.to_string()), number.as_ref().map(ToString::to_string)];
+    let what = [code.to_string(), words::hose_briefly(hose.as_ref())];
+    let title = known.into_iter().flatten().chain(what).collect::<Vec<_>>().join(" ");
     let more = hose.as_ref().map(|hose| {
         let (kind, known, of) = (InspectionKind::Quick, &[][..], format!("{code}|"));
         let groups = inspection::groups(Inspected { hose, kind, known, of: &of }, None);
         More { title: say::REPORT.to_owned(), groups }
     });
-    let fields = vec![Field::choice(at(*code), "", choices).needed()];
+    let clear = Field::tick(clear(*code), say::NOTHING_FOUND);
+    let asked = filled.get(&at(*code)) != "missing";
+    let fields = vec![Field::choice(at(*code), "", choices).needed(), Field { asked, ..clear }];
     Group { title, fields, more, ..Group::default() }
+}
+
+/// The two ways to submit a return while there are hoses here of which nothing is said
+/// yet: the first says of these, by name, that nothing was found on them.
+fn answers(filled: &Filled, away: &[Away]) -> Vec<Choice> {
+    let here = away.iter().filter(|away| filled.get(&at(away.code)) == "here");
+    let (told, open): (Vec<&Away>, Vec<&Away>) =
+        here.partition(|away| filled.ticked(&clear(away.code)) || is_found(filled, away.code));
+    if open.is_empty() {
+        return Vec::new();
+    }
+    let names: Vec<String> = open.iter().map(|away| away.briefly()).collect();
+    let codes: Vec<String> = open.iter().map(|away| away.code.to_string()).collect();
+    let nothing = returns::nothing_found_on(&names, !told.is_empty());
+    vec![
+        Choice::new(format!("{CLEAR}{}", codes.join(" ")), nothing),
+        Choice::new("ticked", returns::TAKE_BACK_AS_TICKED),
+    ]
+}
+
+/// What the answer begins with that says of some hoses that nothing was found on them.
+const CLEAR: &str = "clear ";
+
+fn is_found(filled: &Filled, code: Code) -> bool {
+    inspection::seen(filled, &format!("{code}|")).is_ok_and(|seen| !seen.is_empty())
 }
 
 /// What a tag that is scanned into the form fills in.
@@ -136,6 +182,11 @@ pub const SCANNED: &str = "scanned";
 /// The name of the field that says whether a hose came back.
 fn at(code: Code) -> String {
     format!("{code}|at")
+}
+
+/// The name of the box for a hose that was looked at, with nothing found.
+fn clear(code: Code) -> String {
+    format!("{code}|clear")
 }
 
 /// A hose was scanned: it is here.
@@ -154,12 +205,15 @@ pub fn dives(filled: &Filled) -> Result<Option<u32>, FieldRefused> {
     filled.needed("dives", say::NO_DIVES).map(Some)
 }
 
-/// What a form says. A hose of which nothing is said is neither here nor missing.
+/// What a form says. A hose of which nothing is said is neither here nor missing; one
+/// counts as looked at if something was found on it, or somebody said that nothing was.
 ///
 /// # Errors
 /// [`FieldRefused`] with what is missing or wrong.
 pub fn read(filled: &Filled, away: &[Away]) -> Result<Returned, FieldRefused> {
     let mut returned = Returned { dives: dives(filled)?, ..Returned::default() };
+    let answered = filled.get(ANSWER).strip_prefix(CLEAR).unwrap_or_default();
+    let answered: Vec<&str> = answered.split(' ').collect();
     for Away { code, .. } in away {
         match filled.get(&at(*code)) {
             "here" => returned.here.push(*code),
@@ -167,6 +221,10 @@ pub fn read(filled: &Filled, away: &[Away]) -> Result<Returned, FieldRefused> {
             _ => {}
         }
         let seen = inspection::seen(filled, &format!("{code}|"))?;
+        let ticked = filled.ticked(&clear(*code));
+        if seen.is_empty() && (ticked || answered.contains(&code.to_string().as_str())) {
+            returned.clear.push(*code);
+        }
         returned.seen.extend(seen.into_iter().map(|seen| (*code, seen)));
     }
     Ok(returned)

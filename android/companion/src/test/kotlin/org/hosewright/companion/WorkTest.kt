@@ -215,7 +215,11 @@ class WorkTest {
             back.touch("${hoses[1]}|finding", "run:wee")
             phone.settle(back)
             assertNotNull(back.trouble)
+            // Nothing counts as looked at that nobody said.
             back.submit()
+            phone.settle(back)
+            assertTrue(back.trouble!!.words.contains("othing is said of how"), back.trouble!!.words)
+            back.submit(back.shown!!.answers.first().value)
             phone.settle(back)
             assertTrue(back.done!!.words.contains("4 dives each"), back.done!!.words)
             assertEquals(Verdict.RETIRE, phone.scan(hoses[0]).verdict)

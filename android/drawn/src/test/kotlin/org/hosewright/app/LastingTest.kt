@@ -114,7 +114,7 @@ class LastingTest : Handset() {
         assertEquals("3", field(later.get(), "Dives made with it"))
         assertTrue((named(later.get(), "a cut in the cover") { it is CheckBox } as CheckBox).isChecked)
         allHere(later.get())
-        touch(later.get(), "Take back")
+        touch(later.get(), "Nothing found on the other")
         assertTrue(words(later.get()), words(later.get()).contains("3 dives each"))
     }
 

@@ -227,7 +227,7 @@ class ScenesTest : Handset() {
         drawn("return-seen") { back() }
         val back = back()
         allHere(back)
-        touch(back, "Take back")
+        touch(back, "Nothing found on")
         measured("return-done", back)
         allWell()
     }

@@ -1,0 +1,158 @@
+// What the day's work costs: scans and clicks, counted from the home page to where it is
+// on record.
+"use strict";
+
+const assert = require("node:assert/strict");
+const path = require("node:path");
+const { after, before, test } = require("node:test");
+const { Desk, Effort, browser, turned } = require("./desk.js");
+
+const SIZES = { phone: { width: 390, height: 844 }, counter: { width: 1280, height: 800 } };
+/** Where pictures of the screens go, if anywhere. */
+const PICTURES = process.env.HOSEWRIGHT_SCREENS;
+
+let chrome;
+before(async () => { chrome = await browser(); });
+after(() => chrome.close());
+
+/** A set of five hoses, with their codes by port. */
+function setOfFive(desk, name) {
+  desk.run("set", "new", name, "--use", "rental", "--ports", "HP:7/16-20=1,LP:3/8-24=4");
+  const seats = [["HP1", "gauge"], ["LP1"], ["LP2"], ["LP3"], ["LP4", "inflator"]];
+  const codes = seats.map(([port, service]) => desk.good(name, port, service));
+  codes.forEach((code, nth) => desk.run("describe", code, "--number", `${name}-${nth + 1}`));
+  return codes;
+}
+
+/** Tries a work on each size, from the home page. */
+function onEach(name, work) {
+  for (const [size, viewport] of Object.entries(SIZES)) {
+    test(`${name}, ${size}`, async () => {
+      const desk = new Desk();
+      const context = await chrome.newContext({ viewport });
+      const page = await context.newPage();
+      const picture = async (of, fullPage = false) => {
+        if (PICTURES) {
+          await page.screenshot({ path: path.join(PICTURES, `${size}-${of}.png`), fullPage });
+        }
+      };
+      try {
+        await work({ desk, page, picture });
+      } finally {
+        await context.close();
+        desk.close();
+      }
+    });
+  }
+}
+
+onEach("a set of five goes out with 5 scans and 2 clicks", async ({ desk, page, picture }) => {
+  const codes = setOfFive(desk, "R1");
+  desk.run("inspect", codes[2], "--kind", "quick", "--finding", "run:cut:cover");
+  const effort = await Effort.of(page);
+  await page.goto(await desk.serve());
+  await turned(page, () => page.getByRole("link", { name: "Hand out" }).click());
+  await picture("hand-out-begun");
+  for (const [nth, code] of codes.entries()) {
+    await effort.scan(code);
+    if (nth === 2) {
+      await picture("hand-out-half");
+    }
+  }
+  await page.getByText("5 of 5").waitFor();
+  await page.keyboard.type("4711");
+  await picture("hand-out-ready");
+  await turned(page, () => page.getByRole("button", { name: "Hand out" }).click());
+  await page.getByText("Set R1 is out on ticket 4711, with 5 hoses.").waitFor();
+  await picture("slip", true);
+  assert.deepEqual(await effort.spent(), { scans: 5, clicks: 2 });
+  // What the hirer is told is on the slip that is printed, and the page round it is not.
+  await page.emulateMedia({ media: "print" });
+  await page.getByText("Look at it before each dive", { exact: false }).waitFor();
+  assert.ok(await page.locator(".slip .ticket").isVisible());
+  assert.equal(await page.locator("header").isVisible(), false);
+  await picture("slip-printed");
+});
+
+onEach("a bad read leaves the list, and a person's name is no ticket", async ({ desk, page, picture }) => {
+  const codes = setOfFive(desk, "R1");
+  const stranger = desk.hose();
+  const effort = await Effort.of(page);
+  await page.goto(`${await desk.serve()}/set/R1/out`);
+  for (const text of [codes[0], stranger, "nonsense"]) {
+    await effort.scan(text);
+  }
+  await picture("hand-out-foreign");
+  for (const hasText of ["nonsense", stranger]) {
+    const row = page.locator(".checks li", { hasText });
+    await turned(page, () => row.getByRole("link", { name: "Remove" }).click());
+  }
+  await page.getByText("4 hoses still to scan.").waitFor();
+  assert.equal(await page.locator(".checks .hold").count(), 0, "what is not scanned yet is no fault");
+  for (const code of codes.slice(1)) {
+    await effort.scan(code);
+  }
+  await page.keyboard.type("Anna");
+  await turned(page, () => page.keyboard.press("Enter"));
+  const ticket = page.getByLabel("Ticket number");
+  assert.equal(await ticket.getAttribute("aria-invalid"), "true");
+  assert.ok(await ticket.evaluate((field) => field === document.activeElement));
+  await picture("hand-out-no-ticket");
+});
+
+onEach("a set of five comes back with 5 scans and 2 clicks", async ({ desk, page, picture }) => {
+  const codes = setOfFive(desk, "R1");
+  desk.run("rental", "out", "R1", "--ticket", "4711", ...codes);
+  const effort = await Effort.of(page);
+  await page.goto(await desk.serve());
+  await turned(page, () => page.getByRole("link", { name: "Scan hoses that came back" }).click());
+  await picture("return-begun");
+  for (const [nth, code] of [...codes].reverse().entries()) {
+    await effort.scan(code);
+    if (nth === 2) {
+      await picture("return-half");
+    }
+  }
+  await page.keyboard.type("4");
+  await picture("return-ready");
+  const names = codes.map((_, nth) => `R1-${nth + 1}`).join(", ");
+  await turned(page, () => page.getByRole("button", { name: `Nothing found on these five, ${names}` }).click());
+  await page.getByText("Set R1 is back from ticket 4711, 4 dives each on record.", { exact: false }).waitFor();
+  await page.getByText("for 5 hoses, with nothing found.", { exact: false }).waitFor();
+  await picture("returned", true);
+  assert.deepEqual(await effort.spent(), { scans: 5, clicks: 2 });
+  await turned(page, () => page.reload());
+  await page.getByText("Set R1 is back from ticket 4711", { exact: false }).waitFor();
+});
+
+onEach("hoses of two sets come back in any order", async ({ desk, page, picture }) => {
+  const sets = [setOfFive(desk, "R1"), setOfFive(desk, "R2")];
+  sets.forEach((codes, nth) => desk.run("rental", "out", `R${nth + 1}`, "--ticket", `471${nth}`, ...codes));
+  const stranger = desk.hose();
+  const effort = await Effort.of(page);
+  await page.goto(`${await desk.serve()}/return`);
+  for (const text of [sets[0][0], sets[1][0], stranger, ...sets[1].slice(1), ...sets[0].slice(1, 4)]) {
+    await effort.scan(text);
+    if (text === stranger) {
+      await page.getByText("is not out. On record: in stock", { exact: false }).waitFor();
+    }
+  }
+  await picture("return-two");
+  const of = (set) => page.locator("section.card", { hasText: `Take back: Set ${set}` });
+  await of("R2").getByLabel("Not known").check();
+  await turned(page, () => of("R2").getByRole("button", { name: "Nothing found on these five" }).click());
+  await page.getByText("Set R2 is back from ticket 4711", { exact: false }).waitFor();
+  await page.getByText("estimated: nobody knew", { exact: false }).waitFor();
+  await turned(page, () => page.getByRole("link", { name: "Take back the others" }).click());
+  // More dives than the days out allow are asked about.
+  await page.getByLabel("Dives made with it").fill("60");
+  const last = page.locator("form > .checkpoint", { hasText: sets[0][4] });
+  await last.getByLabel("Missing", { exact: true }).check();
+  await turned(page, () => page.getByRole("button", { name: "Nothing found on these four" }).click());
+  await page.getByText("60 dives in 1 day is a lot.").waitFor();
+  await turned(page, () => page.locator("main button.main").click());
+  await page.getByText(`${sets[0][4]} did not come back`, { exact: false }).waitFor();
+  await picture("returned-missing", true);
+  await turned(page, () => page.getByRole("link", { name: "Every missing hose" }).click());
+  assert.equal(await page.locator(".hoses li").count(), 1);
+});
