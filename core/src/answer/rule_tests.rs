@@ -5,6 +5,7 @@
 //! what they have heard, with every kind of entry, any clock and any order.
 
 mod deeds;
+mod pieces;
 mod spans;
 mod worlds;
 mod writing;
