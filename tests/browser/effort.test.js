@@ -156,3 +156,45 @@ onEach("hoses of two sets come back in any order", async ({ desk, page, picture 
   await turned(page, () => page.getByRole("link", { name: "Every missing hose" }).click());
   assert.equal(await page.locator(".hoses li").count(), 1);
 });
+
+onEach("a full inspection without findings takes a scan, 2 clicks and one a place", async ({ desk, page }) => {
+  const [, code] = setOfFive(desk, "R1");
+  const effort = await Effort.of(page);
+  await page.goto(await desk.serve());
+  await effort.scan(code);
+  await page.locator(".banner h1").waitFor();
+  assert.deepEqual(await effort.spent(), { scans: 1, clicks: 0 }, "a scan leads to the answer");
+  await turned(page, () => page.getByRole("link", { name: "Full inspection", exact: true }).click());
+  const places = await page.getByLabel("Looked at, nothing found").all();
+  for (const place of places) {
+    await place.check();
+  }
+  await turned(page, () => page.getByRole("button", { name: "Save" }).click());
+  await page.getByText("Saved.").waitFor();
+  assert.deepEqual(await effort.spent(), { scans: 1, clicks: 2 + places.length });
+});
+
+onEach("a set of five is inspected and leak-tested with 5 scans, 4 clicks and one a place", async ({ desk, page, picture }) => {
+  const codes = setOfFive(desk, "R1");
+  const effort = await Effort.of(page);
+  await page.goto(`${await desk.serve()}/set/R1`);
+  await turned(page, () => page.getByRole("link", { name: "Inspect the whole set" }).click());
+  for (const code of codes) {
+    await effort.scan(code);
+  }
+  await page.getByText("5 of 5").waitFor();
+  const places = await page.getByLabel("Looked at, nothing found").all();
+  assert.ok(places.length >= 25, `${places.length} places`);
+  for (const place of places) {
+    await place.check();
+  }
+  await page.getByLabel("Passed: none of them leaked").check();
+  await page.getByLabel("Pressure", { exact: true }).click();
+  await page.keyboard.type("200 bar");
+  await picture("set-inspected", true);
+  await turned(page, () => page.getByRole("button", { name: "Save" }).click());
+  await page.getByText("Saved.").waitFor();
+  assert.deepEqual(await effort.spent(), { scans: 5, clicks: 4 + places.length });
+  const looks = codes.map((code) => JSON.parse(desk.run("answer", code, "--json")).inspections.map((look) => look.kind));
+  looks.forEach((kinds) => assert.ok(kinds.includes("full") && kinds.includes("leak-test")));
+});

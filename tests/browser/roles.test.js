@@ -54,7 +54,7 @@ onEach("a newcomer looks round in the demonstration, and leaves it", async ({ pa
 
 onEach("a newcomer registers the first hose and prints its tag", async ({ page, at, desk }) => {
   await page.goto(at);
-  await page.getByRole("link", { name: "Register the first hose" }).click();
+  await page.getByRole("link", { name: "Register the first hose", exact: true }).click();
   await page.getByLabel("Breathing: to a second stage").check();
   await page.getByLabel("Braided").check();
   await page.getByLabel("Length with its unit").fill("22 in");
@@ -94,7 +94,7 @@ onEach("a technician looks a hose over, reseals it and tests it", async ({ page,
   desk.run("set", "new", "R1", "--use", "rental", "--ports", "LP:3/8-24=4");
   const code = desk.good("R1", "LP1");
   await page.goto(`${at}/hose/${code}`);
-  await page.getByRole("link", { name: "Full inspection" }).click();
+  await page.getByRole("link", { name: "Full inspection", exact: true }).click();
   const places = page.locator(".checkpoint");
   // One place unanswered: refused in words, and nothing is lost of the record.
   await places.nth(0).getByLabel("Looked at, nothing found").check();
@@ -111,17 +111,17 @@ onEach("a technician looks a hose over, reseals it and tests it", async ({ page,
   assert.equal(await seal.getByLabel("Looked at, nothing found").isChecked(), false);
   await page.getByRole("button", { name: "Save" }).click();
   await verdict(page, "hold");
-  await page.locator(".thumb").getByRole("link", { name: "New O-rings" }).click();
+  await page.locator(".thumb").getByRole("link", { name: "New O-rings", exact: true }).click();
   const form = page.locator("#reseal");
   await form.getByLabel("At the far end").check();
   await form.getByRole("button").click();
-  await page.locator(".thumb").getByRole("link", { name: "Leak test" }).click();
+  await page.locator(".thumb").getByRole("link", { name: "Leak test", exact: true }).click();
   await page.getByLabel("Passed: nothing leaked").check();
   await page.getByLabel("Pressure", { exact: true }).fill("200 bar");
   await page.getByRole("button", { name: "Save" }).click();
   await verdict(page, "ready");
   await page.getByText("Saved.").waitFor();
-  await page.getByRole("link", { name: "Full inspection" }).click();
+  await page.getByRole("link", { name: "Full inspection", exact: true }).click();
   await page.getByText("at the far seal, a damaged O-ring", { exact: false }).waitFor();
 });
 
@@ -242,7 +242,7 @@ onEach("a phone in the shop gives the pass phrase, and signs out", async ({ page
   await page.locator("#scan").fill(code);
   await page.keyboard.press("Enter");
   await verdict(page, "hold");
-  await page.getByRole("link", { name: "Clean" }).click();
+  await page.getByRole("link", { name: "Clean", exact: true }).click();
   await page.locator("#clean").getByRole("button").click();
   await page.getByText("Saved.").waitFor();
   await turned(page, () => page.getByRole("button", { name: "Sign out" }).click());
@@ -271,7 +271,7 @@ onEach("everything works without scripts", async ({ page, at, desk }) => {
   await page.locator("#photo").setInputFiles(desk.path("tag.png"));
   await page.getByRole("button", { name: "Read photo" }).click();
   await page.waitForURL(new RegExp(code));
-  await page.getByRole("link", { name: "Quick look" }).first().click();
+  await page.getByRole("link", { name: "Quick look", exact: true }).first().click();
   await page.getByText("Found here:").first().click();
   await page.getByLabel("a cut in the cover", { exact: false }).first().check();
   await page.getByRole("button", { name: "Save" }).click();
