@@ -14,7 +14,7 @@ use tempfile::TempDir;
 
 use crate::device::{DeviceId, DeviceKey, FolderKeyring, Keyring, Role};
 use crate::event::Registration;
-use crate::hose::{Construction, Origin, Service};
+use crate::hose::{Construction, Label, Origin, Service};
 use crate::inspection::{Form, InspectionKind};
 use crate::journal::{
     Entry, Hashed, MergeReport, Moment, Signatures, entry_of_line, keep_meeting, line_of_entry,
@@ -44,7 +44,9 @@ fn open(folder: &Path, name: &str, keys: &str, seed: u64) -> Logbook {
 
 fn register(book: &mut Logbook, number: u64, moment: &Moment) -> Result<Code, LogbookError> {
     let specification = hose(Service::SecondStage, Construction::Rubber);
-    let new = Registration { specification, origin: Origin::default(), tag: Some(code(number)) };
+    let label = |text: &str| number.is_multiple_of(2).then(|| good(Label::new("a text", text)));
+    let origin = Origin { maker: label("Kelp line"), lot: label("L-1"), ..Origin::default() };
+    let new = Registration { specification, origin, tag: Some(code(number)) };
     book.register(new, None, moment)
 }
 
