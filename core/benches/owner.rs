@@ -68,6 +68,27 @@ const QUESTIONS: &[(&str, Question)] = &[
     ("list not looked at for long", |book, moment| {
         list(book, moment, Sort::Age, |filter| filter.looked_before = Some(moment.today))
     }),
+    ("list of a place and a service, watch, by age", |book, moment| {
+        list(book, moment, Sort::Age, |filter| {
+            filter.location = Some(Location::Set);
+            filter.service = Some(Service::SecondStage);
+            filter.verdict = Some(Verdict::Watch);
+        })
+    }),
+    ("list of a maker and a place, held and due, by set", |book, moment| {
+        list(book, moment, Sort::Set, |filter| {
+            filter.maker = Label::new("a maker", "kelp-line").ok();
+            filter.location = Some(Location::Set);
+            filter.verdict = Some(Verdict::Hold);
+            filter.due_by = Some(moment.today);
+        })
+    }),
+    ("due of a maker, first 50", |book, moment| {
+        let page = Page { from: 0, most: 50 };
+        let maker = Label::new("a maker", "kelp-line").ok();
+        let filter = Filter { maker, ..Filter::default() };
+        Some(book.due_page(Horizon::default(), &filter, &page, moment).ok()?.rows.len())
+    }),
     ("find a lot and a maker", |book, moment| find(book, moment, "kelp line l17")),
     ("find what many have", |book, moment| find(book, moment, "rubber")),
     ("find a set", |book, moment| find(book, moment, "set 000 123")),
@@ -111,6 +132,23 @@ fn bare(raw: &Connection) -> rusqlite::Result<usize> {
     Ok(read)
 }
 
+/// Fifty rows: a hose and its set each.
+fn bare_page(raw: &Connection) -> rusqlite::Result<usize> {
+    let mut hoses = raw.prepare_cached("SELECT hose, record FROM hose ORDER BY hose LIMIT 50")?;
+    let mut set = raw.prepare_cached(
+        "SELECT record FROM regulator_set s JOIN hose_of_set h USING (regulator_set)
+         WHERE h.hose = ?1",
+    )?;
+    let mut rows = hoses.query([])?;
+    let mut read = 0;
+    while let Some(row) = rows.next()? {
+        read += row.get_ref(1)?.as_str()?.len();
+        let record: String = set.query_row([row.get::<_, u64>(0)?], |row| row.get(0))?;
+        read += record.len();
+    }
+    Ok(read)
+}
+
 fn questions(criterion: &mut Criterion) {
     let mut group = criterion.benchmark_group("owner");
     group.sample_size(10);
@@ -140,6 +178,9 @@ fn questions(criterion: &mut Criterion) {
         let Ok(raw) = Connection::open(&path) else { continue };
         group.bench_function(format!("bare read of all, {hoses} hoses"), |bencher| {
             bencher.iter(|| black_box(bare(&raw)));
+        });
+        group.bench_function(format!("bare read of 50, {hoses} hoses"), |bencher| {
+            bencher.iter(|| black_box(bare_page(&raw)));
         });
     }
     group.finish();

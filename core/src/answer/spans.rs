@@ -58,6 +58,52 @@ impl Spans {
     pub fn verdict(&self, day: NaiveDate) -> Option<Verdict> {
         self.verdicts.iter().find(|(_, span)| span.covers(day)).map(|(verdict, _)| *verdict)
     }
+
+    /// From when its verdict is how bad.
+    #[must_use]
+    pub fn worsening(&self) -> Worsening {
+        let from = |least: Verdict| {
+            let first = self.verdicts.iter().find(|(verdict, _)| *verdict >= least);
+            let first = first.map_or(NaiveDate::MAX, |(_, span)| span.first);
+            if first <= self.since { NaiveDate::MIN } else { first }
+        };
+        Worsening {
+            watch: from(Verdict::Watch),
+            hold: from(Verdict::Hold),
+            retire: from(Verdict::Retire),
+        }
+    }
+}
+
+/// The first day on which a verdict is at least so bad, without another entry: by
+/// itself none becomes better. The first day there is where it is so from the
+/// beginning, the last where it never is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Worsening {
+    /// At least `watch`.
+    pub watch: NaiveDate,
+    /// At least `hold`.
+    pub hold: NaiveDate,
+    /// `retire`.
+    pub retire: NaiveDate,
+}
+
+impl Worsening {
+    /// `ready` for ever.
+    pub const NEVER: Self =
+        Self { watch: NaiveDate::MAX, hold: NaiveDate::MAX, retire: NaiveDate::MAX };
+
+    /// The verdict on a day.
+    #[must_use]
+    pub fn on(&self, day: NaiveDate) -> Verdict {
+        let worse = [
+            (self.retire, Verdict::Retire),
+            (self.hold, Verdict::Hold),
+            (self.watch, Verdict::Watch),
+        ];
+        let worst = worse.into_iter().find(|(first, _)| *first <= day);
+        worst.map_or(Verdict::Ready, |(_, verdict)| verdict)
+    }
 }
 
 /// Works out when what holds. What is asked is the hose's record with its sets and

@@ -1,14 +1,14 @@
 //! The questions about many hoses. Each is a search of an index; what lies ahead on
 //! the day of the question is left to who asks.
 
+use std::collections::HashSet;
+
 use chrono::NaiveDate;
 use rusqlite::types::Value;
-use rusqlite::{Connection, OptionalExtension, Statement, params, params_from_iter};
+use rusqlite::{Connection, Statement, params, params_from_iter};
 
 use super::days;
 use super::filter::{Filter, Sort};
-use super::kept::rank;
-use super::row::Row;
 use super::sums;
 use crate::answer::spans::Whole;
 use crate::inspection::Verdict;
@@ -46,23 +46,41 @@ impl Day {
                 "r.registered_ms IS NULL OR (r.registered_ms, r.registered_count) < ({ms}, {count})"
             )
         }));
-        if any.is_empty() { "0".to_owned() } else { format!("({})", any.join(" OR ")) }
+        if any.is_empty() { NOT_SO.to_owned() } else { format!("({})", any.join(" OR ")) }
     }
 
-    /// The verdicts that what a hose has by itself may be where its verdict is this
-    /// one, and what else has to hold of its row.
-    fn of(&self, verdict: Verdict) -> (&'static [Verdict], String) {
-        let no_better = self.no_better();
-        match verdict {
-            Verdict::Ready => (&[Verdict::Ready], format!("NOT {no_better}")),
-            Verdict::Watch => {
-                (&[Verdict::Ready, Verdict::Watch], format!("(+s.verdict = 1 OR {no_better})"))
+    /// What holds of a row whose verdict is this one.
+    fn verdict(&self, verdict: Verdict) -> Holds {
+        let (no_better, d) = (self.no_better(), self.number());
+        let (by, index, rest) = match verdict {
+            Verdict::Ready => {
+                (format!("r.watch_from > {d}"), "row_watch", format!("NOT {no_better}"))
             }
-            Verdict::Hold => (&[Verdict::Hold], "1".to_owned()),
-            Verdict::Retire => (&[Verdict::Retire], "1".to_owned()),
-        }
+            Verdict::Watch if no_better == NOT_SO => {
+                (format!("r.watch_from <= {d} AND r.hold_from > {d}"), "row_watch", String::new())
+            }
+            Verdict::Watch => {
+                let watch = format!("(r.watch_from <= {d} OR {no_better})");
+                (format!("r.hold_from > {d}"), "row_hold", watch)
+            }
+            Verdict::Hold => {
+                (format!("r.hold_from <= {d} AND r.retire_from > {d}"), "row_hold", String::new())
+            }
+            Verdict::Retire => (format!("r.retire_from <= {d}"), "row_retire", String::new()),
+        };
+        Holds { by, index, rest }
     }
 }
+
+/// What has to hold of a row, as SQL: what its index has, and the rest, if any.
+struct Holds {
+    by: String,
+    index: &'static str,
+    rest: String,
+}
+
+/// What holds of no row, as SQL.
+const NOT_SO: &str = "0";
 
 /// The hoses about which an entry lies ahead: of these the rules have to be asked.
 ///
@@ -84,67 +102,109 @@ pub(super) fn codes(
     Ok(bits.into_iter().filter_map(Code::from_bits).collect())
 }
 
-/// A question about rows: from where they are taken, what must hold, and the values.
+/// How rows are found.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Way {
+    /// Gone through in the order of a list, until there are enough.
+    InOrder(Sort),
+    /// Found by an index of what holds of them.
+    By(&'static str),
+    /// Gone through in an index of all that is filtered by.
+    Through,
+}
+
+/// A question about rows: what must hold of them, and the values.
 struct Query {
-    from: String,
-    holds: Vec<String>,
+    today: i64,
+    holds: Vec<Holds>,
     values: Vec<Value>,
+    /// The one index that has all that is asked.
+    whole: Option<&'static str>,
 }
 
 impl Query {
-    /// The rows that pass, found by the first condition's index, or gone through in
-    /// the order of a list.
-    fn of(filter: &Filter, day: &Day, in_order: Option<Sort>) -> Self {
+    fn of(filter: &Filter, day: &Day) -> Self {
         let conditions = filter.conditions();
-        let mut holds = vec![format!("r.since <= {}", day.number())];
-        let mut values = Vec::new();
-        let standing = "s.hose = r.hose AND s.first_day <= ?d AND s.last_day >= ?d"
-            .replace("?d", &day.number().to_string());
-        let wanted = filter.verdict.map(|verdict| day.of(verdict));
-        let by_row = in_order.map(Sort::index).or(conditions.first().map(|first| first.index));
-        let from = match (by_row, &wanted) {
-            (Some(index), None) => format!("hose_row r INDEXED BY {index}"),
-            (Some(index), Some(_)) => {
-                format!("hose_row r INDEXED BY {index} CROSS JOIN standing s ON {standing}")
-            }
-            (None, Some(_)) => {
-                "standing s INDEXED BY standing_by_verdict CROSS JOIN hose_row r ON r.hose = s.hose"
-                    .to_owned()
-            }
-            (None, None) => "hose_row r INDEXED BY row_since".to_owned(),
+        let whole = match conditions.as_slice() {
+            [one] if filter.verdict.is_none() => Some(one.index),
+            [one] if one.has_verdict() && day.whole.gap.is_none() => Some(one.index),
+            _ => None,
         };
-        if let Some((verdicts, rows)) = wanted {
-            let ranks: Vec<String> = verdicts.iter().map(|v| rank(*v).to_string()).collect();
-            // Of a row that is known its own are asked, by their key: with its plus a verdict
-            // finds no row.
-            let plus = if by_row.is_some() { "+" } else { "" };
-            holds.push(format!("{plus}s.verdict IN ({})", ranks.join(", ")));
-            holds.push(format!("s.first_day <= {0} AND s.last_day >= {0}", day.number()));
-            holds.push(rows);
-        }
+        let mut query = Self { today: day.number(), holds: Vec::new(), values: Vec::new(), whole };
         for condition in conditions {
-            values.push(condition.value);
-            holds.push(condition.sql.replace('?', &format!("?{}", values.len())));
+            query.values.push(condition.value);
+            let by = condition.sql.replace('?', &format!("?{}", query.values.len()));
+            query.holds.push(Holds { by, index: condition.index, rest: String::new() });
         }
-        Self { from, holds, values }
+        query.holds.extend(filter.verdict.map(|verdict| day.verdict(verdict)));
+        query
     }
 
-    fn count(&self) -> String {
-        format!("SELECT count(*) FROM {} WHERE {}", self.from, self.holds.join(" AND "))
+    /// The way on which the fewest rows are read.
+    fn way(&self, connection: &Connection) -> Result<Way, StoreError> {
+        if let Some(index) = self.whole {
+            return Ok(Way::By(index));
+        }
+        let mut best = (FOUND, Way::Through);
+        for Holds { by, index, .. } in &self.holds {
+            let mut statement = connection.prepare_cached(&some(by, index))?;
+            let values = self.values.iter().take(statement.parameter_count());
+            let there: u64 = statement.query_row(params_from_iter(values), |row| row.get(0))?;
+            if there < best.0 {
+                best = (there, Way::By(index));
+            }
+        }
+        Ok(best.1)
     }
 
-    fn page(&self, sort: Sort) -> String {
+    fn from(&self, way: Way) -> String {
+        let index = match way {
+            Way::InOrder(sort) => sort.index(),
+            Way::By(index) => index,
+            Way::Through => "row_filter",
+        };
+        let holds = self.holds.iter().flat_map(|holds| [&holds.by, &holds.rest]);
+        let holds = holds.filter(|sql| !sql.is_empty()).map(|sql| format!(" AND {sql}"));
+        format!("FROM hose_row r INDEXED BY {index} WHERE 1{}", holds.collect::<String>())
+    }
+
+    /// Counts what passes, settled or not.
+    fn count(&self, way: Way) -> String {
+        format!("SELECT count(*) {}", self.from(way))
+    }
+
+    /// What passes, settled or not.
+    fn all(&self, way: Way) -> String {
+        format!("SELECT r.hose {}", self.from(way))
+    }
+
+    /// Counts what passes and is not settled.
+    fn ahead(&self) -> String {
+        format!("SELECT count(*) {} AND r.since > {}", self.from(Way::By("row_since")), self.today)
+    }
+
+    fn page(&self, way: Way, sort: Sort) -> String {
         let (column, at) = (sort.column(), self.values.len());
         format!(
-            "SELECT r.hose, r.{column} FROM {} WHERE {} ORDER BY r.{column}, r.hose
+            "SELECT r.hose, r.{column} {} AND r.since <= {} ORDER BY r.{column}, r.hose
              LIMIT ?{} OFFSET ?{}",
-            self.from,
-            self.holds.join(" AND "),
+            self.from(way),
+            self.today,
             at + 1,
             at + 2
         )
     }
 }
+
+/// Counts rows for which something holds, as far as they are few.
+fn some(holds: &str, index: &str) -> String {
+    let rows = format!("SELECT 1 FROM hose_row r INDEXED BY {index} WHERE {holds} LIMIT {FOUND}");
+    format!("SELECT count(*) FROM ({rows})")
+}
+
+/// So few rows are read one by one. More are gone through in an index that has all that
+/// is asked: each takes a tenth of the time there.
+const FOUND: u64 = 4_000;
 
 /// How many settled hoses pass.
 ///
@@ -157,14 +217,29 @@ pub fn count(connection: &Connection, filter: &Filter, day: &Day) -> Result<u64,
         let of = |verdict: &Verdict| filter.verdict.is_none_or(|wanted| wanted == *verdict);
         return Ok(counts.iter().filter(|(verdict, _)| of(verdict)).map(|(_, n)| n).sum());
     }
-    let query = Query::of(filter, day, None);
-    let mut statement = connection.prepare(&query.count())?;
-    Ok(statement.query_row(params_from_iter(&query.values), |row| row.get(0))?)
+    counted(connection, &Query::of(filter, day))
 }
 
-/// So few rows are put in order after they are found; more are gone through in order
-/// until there are enough.
-const FEW: u64 = 4_000;
+fn counted(connection: &Connection, query: &Query) -> Result<u64, StoreError> {
+    let way = query.way(connection)?;
+    let count = |sql: &str| -> Result<u64, StoreError> {
+        let mut statement = connection.prepare(sql)?;
+        Ok(statement.query_row(params_from_iter(&query.values), |row| row.get(0))?)
+    };
+    Ok(count(&query.count(way))?.saturating_sub(count(&query.ahead())?))
+}
+
+/// All hoses that pass, settled or not.
+pub(super) fn all_of(
+    connection: &Connection,
+    filter: &Filter,
+    day: &Day,
+) -> Result<HashSet<u64>, StoreError> {
+    let query = Query::of(filter, day);
+    let mut statement = connection.prepare(&query.all(query.way(connection)?))?;
+    let hoses = statement.query_map(params_from_iter(&query.values), |row| row.get(0))?;
+    Ok(hoses.collect::<Result<_, _>>()?)
+}
 
 /// Settled hoses that pass, in the order of a list, with what they sort by: `most` of
 /// them from one on; `all` is how many there are.
@@ -178,9 +253,12 @@ pub fn page(
     sort: Sort,
     (from, most, all): (u64, u64, u64),
 ) -> Result<Vec<(Value, Code)>, StoreError> {
-    let in_order = (all > FEW || filter.is_all()).then_some(sort);
-    let query = Query::of(filter, day, in_order);
-    let mut statement = connection.prepare(&query.page(sort))?;
+    let query = Query::of(filter, day);
+    let way = match all > FOUND || filter.is_all() {
+        true => Way::InOrder(sort),
+        false => query.way(connection)?,
+    };
+    let mut statement = connection.prepare(&query.page(way, sort))?;
     let number = |n: u64| Value::Integer(i64::try_from(n).unwrap_or(i64::MAX));
     let mut values = query.values;
     values.extend([number(most), number(from)]);
@@ -202,33 +280,51 @@ pub fn standing_counts(
     let mut sum = connection.prepare_cached(SUM)?;
     let mut counts = Vec::new();
     for verdict in Verdict::ALL {
-        counts.push((*verdict, 0_u64));
+        counts.push((*verdict, 0_i64));
     }
-    let mut add = |verdict: Verdict, hoses: u64| {
+    let mut add = |verdict: Verdict, hoses: i64| {
         for (_, count) in counts.iter_mut().filter(|(own, _)| *own == verdict) {
             *count += hoses;
         }
     };
-    for verdict in Verdict::ALL {
-        for in_use in Use::ALL {
+    let least = |in_use: Use| Whole { gap: None, ..day.whole }.least(in_use, None);
+    for in_use in Use::ALL {
+        // Those that are at least so bad, less those that are worse.
+        let mut worse = 0;
+        for verdict in Verdict::ALL.iter().rev() {
             let of = sums::of(*verdict, *in_use);
-            let hoses: i64 =
+            let at_least: i64 =
                 sum.query_row(params![sums::VERDICTS, of, day.number()], |row| row.get(0))?;
-            let least = Whole { gap: None, ..day.whole }.least(*in_use, None);
-            add((*verdict).max(least), u64::try_from(hoses).unwrap_or(0));
+            add((*verdict).max(least(*in_use)), at_least - worse);
+            worse = at_least;
         }
     }
+    let mut ahead = connection.prepare_cached(AHEAD)?;
+    let rows = ahead.query_map([day.number()], |row| {
+        Ok((row.get::<_, usize>(0)?, row.get::<_, bool>(1)?, row.get::<_, i64>(2)?))
+    })?;
+    for row in rows {
+        let (rank, rental, hoses) = row?;
+        let in_use = if rental { Use::Rental } else { Use::Personal };
+        let verdict = Verdict::ALL.get(rank).copied().unwrap_or(Verdict::Hold);
+        add(verdict.max(least(in_use)), -hoses);
+    }
+    let mut counts: Vec<(Verdict, u64)> =
+        counts.into_iter().map(|(verdict, n)| (verdict, u64::try_from(n).unwrap_or(0))).collect();
     if let Some(gap) = day.whole.gap {
         // Of hoses that would be ready, those that were registered before.
         let whole = Whole { gap: None, ..day.whole };
         let without = Day { whole, ..*day };
         let filter = Filter { verdict: Some(Verdict::Ready), ..Filter::default() };
-        let mut query = Query::of(&filter, &without, None);
-        query.holds.push(format!(
-            "(r.registered_ms IS NULL OR (r.registered_ms, r.registered_count) < ({}, {}))",
-            gap.0, gap.1
-        ));
-        let before: u64 = connection.prepare(&query.count())?.query_row([], |row| row.get(0))?;
+        let mut query = Query::of(&filter, &without);
+        for holds in &mut query.holds {
+            holds.rest.push_str(&format!(
+                " AND (r.registered_ms IS NULL
+                    OR (r.registered_ms, r.registered_count) < ({}, {}))",
+                gap.0, gap.1
+            ));
+        }
+        let before = counted(connection, &query)?;
         for (verdict, count) in &mut counts {
             match verdict {
                 Verdict::Ready => *count = count.saturating_sub(before),
@@ -243,25 +339,10 @@ pub fn standing_counts(
 pub(super) const SUM: &str =
     "SELECT coalesce(sum(hoses), 0) FROM total WHERE what = ?1 AND of = ?2 AND day <= ?3";
 
-/// The verdict that a settled hose has by itself, with its row.
-///
-/// # Errors
-/// [`StoreError`] if the store cannot be read.
-pub fn of_verdict(
-    connection: &Connection,
-    hose: Code,
-    day: &Day,
-) -> Result<Option<Verdict>, StoreError> {
-    let sql = "SELECT verdict FROM standing
-               WHERE hose = ?1 AND first_day <= ?2 AND last_day >= ?2";
-    let mut statement = connection.prepare_cached(sql)?;
-    let rank: Option<usize> =
-        statement.query_row(params![hose.bits(), day.number()], |row| row.get(0)).optional()?;
-    let Some(own) = rank.and_then(|rank| Verdict::ALL.get(rank)) else { return Ok(None) };
-    let row = Row::load(connection, hose)?;
-    let least = row.map(|row| day.whole.least(row.in_use, row.registered_at));
-    Ok(Some((*own).max(least.unwrap_or(Verdict::Watch))))
-}
+/// Those of which something lies ahead, by verdict (0 ready to 3 retire) and use.
+const AHEAD: &str =
+    "SELECT (watch_from <= ?1) + (hold_from <= ?1) + (retire_from <= ?1), rental, count(*)
+    FROM hose_row INDEXED BY row_since WHERE since > ?1 GROUP BY 1, 2";
 
 /// The settled hoses for which a reason holds.
 ///

@@ -1,12 +1,15 @@
 //! What is due, by day.
 
+use std::collections::HashSet;
+
 use chrono::NaiveDate;
 use rusqlite::types::Value;
 use rusqlite::{Connection, params_from_iter};
 
-use super::ask::{Day, codes};
+use super::ask::{Day, all_of, codes, unsettled};
 use super::days;
 use super::filter::Filter;
+use super::kept::ranked;
 use crate::answer::DueKind;
 use crate::journal::StoreError;
 use crate::tag::Code;
@@ -23,35 +26,56 @@ pub struct DueThing {
     pub on: NaiveDate,
 }
 
-/// Of which hoses what is due is asked, as SQL; the values of a filter come sixth.
-pub(super) fn of_which(filter: &Filter, settled: bool) -> String {
-    let mut holds: Vec<String> = settled.then(|| "r.since <= ?3".to_owned()).into_iter().collect();
-    let conditions = filter.conditions().into_iter().zip(6..);
-    holds.extend(conditions.map(|(one, at)| one.sql.replace('?', &format!("?{at}"))));
-    if holds.is_empty() {
-        return String::new();
-    }
-    let holds = holds.join(" AND ");
-    format!(" AND EXISTS (SELECT 1 FROM hose_row r WHERE r.hose = d.hose AND {holds})")
-}
-
 /// What is due between two days, as SQL.
-pub(super) fn due_between(what: &str, holds: &str) -> String {
+pub(super) fn due_between(what: &str) -> String {
     format!(
         "SELECT {what} FROM due d INDEXED BY due_by_day
-         WHERE d.on_day >= ?1 AND d.on_day <= ?2{holds}"
+         WHERE d.on_day >= ?1 AND d.on_day <= ?2"
     )
 }
 
+/// The same a part at a time, by day, kind and hose.
+pub(super) fn due_in_order() -> String {
+    let rows = due_between("d.hose, d.what, d.on_day");
+    format!("{rows} ORDER BY d.on_day, d.what, d.hose LIMIT ?3 OFFSET ?4")
+}
+
 /// What is due on one of two days, by kind and hose, as SQL.
-pub(super) fn due_today(holds: &str) -> String {
-    let one = |day: &str| {
-        format!(
-            "SELECT d.hose AS hose, d.what AS what, d.on_day AS on_day
-             FROM due d INDEXED BY due_by_day WHERE d.on_day = {day}{holds}"
-        )
-    };
-    format!("{} UNION ALL {} ORDER BY what, hose LIMIT ?4 OFFSET ?5", one("?1"), one("?2"))
+pub(super) const DUE_TODAY: &str = "
+    SELECT d.hose AS hose, d.what AS what, d.on_day AS on_day
+    FROM due d INDEXED BY due_by_day WHERE d.on_day = ?1
+    UNION ALL
+    SELECT d.hose AS hose, d.what AS what, d.on_day AS on_day
+    FROM due d INDEXED BY due_by_day WHERE d.on_day = ?2
+    ORDER BY what, hose LIMIT ?3 OFFSET ?4";
+
+/// Of which hoses what is due is asked.
+struct Of {
+    /// All of them, or these.
+    these: Option<HashSet<u64>>,
+    /// But for those that are not settled.
+    but: HashSet<u64>,
+}
+
+impl Of {
+    fn read(
+        connection: &Connection,
+        filter: &Filter,
+        (day, all_settled): (&Day, bool),
+    ) -> Result<Self, StoreError> {
+        let alone = Filter { verdict: None, ..filter.clone() };
+        let these = if alone.is_all() { None } else { Some(all_of(connection, &alone, day)?) };
+        let but = if all_settled { Vec::new() } else { unsettled(connection, day)? };
+        Ok(Self { these, but: but.into_iter().map(Code::bits).collect() })
+    }
+
+    fn is_all(&self) -> bool {
+        self.these.is_none() && self.but.is_empty()
+    }
+
+    fn has(&self, hose: u64) -> bool {
+        self.these.as_ref().is_none_or(|these| these.contains(&hose)) && !self.but.contains(&hose)
+    }
 }
 
 /// What is due for settled hoses of a filter up to a day: how many things, and `most` of
@@ -68,17 +92,10 @@ pub fn due_up_to(
 ) -> Result<(u64, Vec<DueThing>), StoreError> {
     let (never, today) = (days::number(super::NEVER), day.number());
     let until = days::number(until);
-    let holds = of_which(filter, !all_settled);
-    let values = |numbers: [i64; 5], statement: &rusqlite::Statement<'_>| {
-        let filtered = filter.conditions().into_iter().map(|condition| condition.value);
-        let numbers = numbers.into_iter().map(Value::Integer);
-        let taken = statement.parameter_count();
-        numbers.chain(filtered).take(taken).collect::<Vec<Value>>()
-    };
+    let of = Of::read(connection, filter, (day, all_settled))?;
     let count = |first: i64, last: i64| -> Result<u64, StoreError> {
-        let mut statement = connection.prepare_cached(&due_between("count(*)", &holds))?;
-        let values = values([first, last, today, 0, 0], &statement);
-        Ok(statement.query_row(params_from_iter(values), |row| row.get(0))?)
+        let mut statement = connection.prepare_cached(&due_between("count(*)"))?;
+        Ok(statement.query_row([first, last], |row| row.get(0))?)
     };
     let mut total = 0;
     let mut things: Vec<DueThing> = Vec::new();
@@ -86,41 +103,64 @@ pub fn due_up_to(
     let parts = [(never + 1, today - 1), (never, today), (today + 1, until)];
     for (at, (first, last)) in parts.into_iter().enumerate() {
         let of_today = at == 1;
-        let there = match of_today {
-            true => count(never, never)? + count(today, today)?,
-            false => count(first, last)?,
-        };
-        total += there;
-        if from >= there {
-            from -= there;
-            continue;
-        }
-        let sql = match of_today {
-            true => due_today(&holds),
-            false => format!(
-                "{} ORDER BY d.on_day, d.what, d.hose LIMIT ?4 OFFSET ?5",
-                due_between("d.hose, d.what, d.on_day", &holds)
-            ),
-        };
+        let sql = if of_today { DUE_TODAY.to_owned() } else { due_in_order() };
         let mut statement = connection.prepare_cached(&sql)?;
+        // Of all hoses the rows that are wanted are read, and the others counted; of some,
+        // every row is looked at.
+        let mut there = 0;
         let page = |n: u64| i64::try_from(n).unwrap_or(i64::MAX);
-        let values = values([first, last, today, page(most), page(from)], &statement);
-        let rows = statement.query_map(params_from_iter(values), |row| {
-            Ok((row.get::<_, u64>(0)?, row.get::<_, usize>(1)?, row.get::<_, i64>(2)?))
-        })?;
-        let before = things.len();
-        for row in rows {
-            let (hose, what, on) = row?;
-            let (Some(hose), Some(what)) = (Code::from_bits(hose), DueKind::ALL.get(what)) else {
-                continue;
+        let (limit, offset) = if of.is_all() {
+            there = match of_today {
+                true => count(never, never)? + count(today, today)?,
+                false => count(first, last)?,
             };
-            let on = if on == never { day.today } else { days::day(on) };
-            things.push(DueThing { hose, what: *what, on });
+            (page(most), page(from))
+        } else {
+            (-1, 0)
+        };
+        let before = things.len();
+        if !of.is_all() || from < there {
+            let mut rows = statement.query([first, last, limit, offset])?;
+            while let Some(row) = rows.next()? {
+                let hose: u64 = row.get(0)?;
+                if !of.is_all() {
+                    if !of.has(hose) {
+                        continue;
+                    }
+                    there += 1;
+                    if there <= from || there > from.saturating_add(most) {
+                        continue;
+                    }
+                }
+                let (what, on): (usize, i64) = (row.get(1)?, row.get(2)?);
+                let (Some(hose), Some(what)) = (Code::from_bits(hose), DueKind::ALL.get(what))
+                else {
+                    continue;
+                };
+                let on = if on == never { day.today } else { days::day(on) };
+                things.push(DueThing { hose, what: *what, on });
+            }
         }
+        total += there;
+        from = from.saturating_sub(there);
         most -= u64::try_from(things.len() - before).unwrap_or(0).min(most);
-        from = 0;
     }
     Ok((total, things))
+}
+
+/// The hoses for which something of some kinds is due up to a day, settled or not.
+///
+/// # Errors
+/// [`StoreError`] if the store cannot be read.
+pub fn due_of_kinds(
+    connection: &Connection,
+    kinds: &[DueKind],
+    until: NaiveDate,
+) -> Result<Vec<Code>, StoreError> {
+    let kinds: Vec<String> = kinds.iter().map(|kind| ranked(*kind).to_string()).collect();
+    let sql = format!("{} AND d.what IN ({})", due_between("d.hose"), kinds.join(", "));
+    let mut statement = connection.prepare_cached(&sql)?;
+    codes(&mut statement, [i64::MIN, days::number(until)])
 }
 
 /// The tags of settled hoses of a filter that a finding retired and nobody took out of

@@ -87,6 +87,13 @@ pub(super) struct Condition {
     pub(super) index: &'static str,
 }
 
+impl Condition {
+    /// Whether its index has the days from which a verdict is how bad.
+    pub(super) fn has_verdict(&self) -> bool {
+        ["row_location", "row_service", "row_maker", "row_branch"].contains(&self.index)
+    }
+}
+
 impl Filter {
     /// Whether it leaves nothing out.
     #[must_use]
@@ -94,8 +101,7 @@ impl Filter {
         *self == Self::default()
     }
 
-    /// The conditions on a row, the one that leaves fewest first; the verdict is no
-    /// part of a row.
+    /// The conditions on a row, but for the verdict, which depends on the day.
     pub(super) fn conditions(&self) -> Vec<Condition> {
         let mut all = Vec::new();
         let mut add = |sql, value: Option<Value>, index| {

@@ -2,9 +2,9 @@
 //!
 //! Trigrams find a text anywhere in another, from three characters on; of shorter
 //! ones the beginning of own number, set, ticket and code counts. If nothing has
-//! all that was typed, whatever has most of its trigrams comes near.
+//! all that was typed, whatever has most of its trigrams comes near, the rarer ones first.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use rusqlite::{Connection, params};
 
@@ -23,9 +23,11 @@ pub struct Hit {
     pub whole: bool,
 }
 
-/// So many hoses are looked at for each way of finding: more are not told apart by
-/// what was typed.
-const LOOKED_AT: u32 = 200;
+/// So many hoses are found in each way: more are not told apart by what was typed.
+const LOOKED_AT: usize = 200;
+
+/// So many hoses' texts are read to choose among them.
+const READ: usize = 1_000;
 
 /// A hose with an own number.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -81,10 +83,9 @@ const TAG_BEGINS: &str = "SELECT hose FROM tag WHERE tag BETWEEN ?1 AND ?2 ORDER
 const ON_TICKET: &str = "SELECT DISTINCT h.hose FROM regulator_set t
     CROSS JOIN hose_of_set h ON h.regulator_set = t.regulator_set
     WHERE json_extract(t.record, '$.out') IS NOT NULL AND t.name IS NOT NULL LIMIT ?1";
-const MATCHING: &str = "SELECT rowid, number, code, lot, maker, model, place, description, note
-    FROM hose_text WHERE hose_text MATCH ?1 LIMIT ?2";
-const NEAREST: &str = "SELECT rowid, number, code, lot, maker, model, place, description, note
-    FROM hose_text WHERE hose_text MATCH ?1 ORDER BY rank LIMIT ?2";
+const LOT_BEGINS: &str =
+    "SELECT hose FROM hose_row WHERE lot >= ?1 AND lot < ?2 ORDER BY lot LIMIT ?3";
+const HAVING: &str = "SELECT rowid FROM hose_text WHERE hose_text MATCH ?1 LIMIT ?2";
 
 fn bits(
     statement: &mut rusqlite::Statement<'_>,
@@ -119,7 +120,8 @@ pub fn find(connection: &Connection, typed: &str) -> Result<Vec<Hit>, StoreError
     Ok(found)
 }
 
-/// Of longer texts it does not matter how near each word comes.
+/// Of longer texts it does not matter how near each word comes, and no more words than
+/// these are one of a hose's that was typed in pieces.
 const MOST_WORDS: usize = 6;
 
 /// A trigram's length.
@@ -185,7 +187,8 @@ fn phrase(text: &str) -> String {
     format!("\"{}\"", text.replace('"', "\"\""))
 }
 
-/// By having all of it somewhere: as one text, or word by word.
+/// By having all of it somewhere: as one text, or word by word. Of what many have, those
+/// that it names by themselves go first: a set, a lot or an own number that begins so.
 fn matching(
     connection: &Connection,
     whole: &str,
@@ -197,31 +200,35 @@ fn matching(
     if words.len() > 1 && !long.is_empty() {
         ways.push(long.join(" AND "));
     }
-    let mut all = Vec::new();
-    let mut statement = connection.prepare_cached(MATCHING)?;
-    // What names a hose by itself goes before what many have.
-    let naming = ["number", "code", "lot", "place"];
-    for columns in [Some(naming.join(" ")), None] {
-        for way in &ways {
-            let wanted = match &columns {
-                Some(columns) => format!("{{{columns}}} : ({way})"),
-                None => way.clone(),
-            };
-            for found in statement.query_map(params![wanted, LOOKED_AT], read)? {
-                let (bits, texts) = found?;
-                let Some(hose) = Code::from_bits(bits) else { continue };
-                let rank = ranked(&texts, whole, words);
-                all.extend(rank.map(|rank| Hit { hose, rank, whole: true }));
-            }
+    let mut hoses = BTreeSet::new();
+    let mut having = connection.prepare_cached(HAVING)?;
+    for way in &ways {
+        let found = having.query_map(params![way, READ], |row| row.get::<_, u64>(0))?;
+        let found: Vec<u64> = found.collect::<Result<_, _>>()?;
+        if found.len() < READ {
+            hoses.extend(found);
+            continue;
         }
+        hoses.extend(found.into_iter().take(LOOKED_AT));
+        let (key, after) = (super::text::sorting(whole), format!("{whole}\u{10FFFF}"));
+        let mut begins = connection.prepare_cached(SET_BEGINS)?;
+        let sets = params![key, format!("{key}\u{10FFFF}"), LOOKED_AT];
+        hoses.extend(bits(&mut begins, sets)?.into_iter().map(Code::bits));
+        let mut begins = connection.prepare_cached(LOT_BEGINS)?;
+        let lots = params![whole, after, LOOKED_AT];
+        hoses.extend(bits(&mut begins, lots)?.into_iter().map(Code::bits));
+    }
+    let mut all = Vec::new();
+    for hose in hoses.into_iter().filter_map(Code::from_bits) {
+        let Some(texts) = texts(connection, hose)? else { continue };
+        let rank = ranked(&texts, whole, words);
+        all.extend(rank.map(|rank| Hit { hose, rank, whole: true }));
     }
     Ok(all)
 }
 
 /// How well texts answer to what was typed; nothing if a word of it is nowhere.
 fn ranked(texts: &Texts, whole: &str, words: &[String]) -> Option<u32> {
-    let has = |word: &String| texts.iter().any(|text| text.contains(word.as_str()));
-    let by_word = !words.is_empty() && words.iter().all(has);
     let mut best: Option<u32> = None;
     for (column, text) in (0_u32..).zip(texts) {
         let way = if text == whole || text.split(' ').any(|word| word == whole) {
@@ -236,35 +243,26 @@ fn ranked(texts: &Texts, whole: &str, words: &[String]) -> Option<u32> {
         let rank = 10 * way + column + u32::from(way > 0 || column > 0) * 4;
         best = Some(best.map_or(rank, |before| before.min(rank)));
     }
-    // Word by word: the nearer they come to whole words, the better.
-    let by_word = by_word.then(|| {
-        let apart = if words.len() <= MOST_WORDS { apart(texts, words) } else { 0 };
-        40 + u32::try_from(apart).unwrap_or(u32::MAX / 8).min(100)
-    });
-    match (best, by_word) {
-        (Some(one), Some(other)) => Some(one.min(other)),
-        (one, other) => one.or(other),
+    let has = |word: &String| texts.iter().any(|text| text.contains(word.as_str()));
+    if best.is_some() || words.is_empty() || !words.iter().all(has) {
+        return best;
     }
+    // Word by word: the nearer they come to whole words, the better.
+    let apart = if words.len() <= MOST_WORDS { apart(texts, words, FAR) } else { 0 };
+    Some(40 + u32::try_from(apart).unwrap_or(u32::MAX / 8).min(100))
 }
 
-/// By having most of its trigrams: a character is wrong, missing or in the wrong
+/// By having many of its trigrams: a character is wrong, missing or in the wrong
 /// place.
 fn near(connection: &Connection, whole: &str, words: &[String]) -> Result<Vec<Hit>, StoreError> {
     let mut wanted = BTreeSet::new();
     for text in words.iter().map(String::as_str).chain([whole]) {
         wanted.extend(trigrams(text));
     }
-    if wanted.is_empty() {
-        return Ok(Vec::new());
-    }
-    let any: Vec<String> = wanted.iter().map(|trigram| phrase(trigram)).collect();
-    let mut statement = connection.prepare_cached(NEAREST)?;
+    let most = whole.chars().count().div_ceil(4);
     let mut all = Vec::new();
-    for found in statement.query_map(params![any.join(" OR "), LOOKED_AT], read)? {
-        let (bits, texts) = found?;
-        let Some(hose) = Code::from_bits(bits) else { continue };
-        let apart = apart(&texts, words);
-        let most = whole.chars().count().div_ceil(4);
+    for (hose, texts) in alike(connection, wanted.into_iter().take(MOST_TRIGRAMS))? {
+        let apart = apart(&texts, words, most);
         if apart <= most {
             let rank = 200 + u32::try_from(apart).unwrap_or(u32::MAX / 2);
             all.push(Hit { hose, rank, whole: false });
@@ -273,20 +271,82 @@ fn near(connection: &Connection, whole: &str, words: &[String]) -> Result<Vec<Hi
     Ok(all)
 }
 
+/// Of longer texts so many are enough.
+const MOST_TRIGRAMS: usize = 64;
+
+/// A trigram of more hoses than this says little of which one is meant.
+const COMMON: usize = 2_000;
+
+/// The hoses that have the most of some trigrams, the rarer the better. Only the
+/// hoses of rare ones are gone through, so that it takes as long in any fleet.
+fn alike(
+    connection: &Connection,
+    trigrams: impl Iterator<Item = String>,
+) -> Result<Vec<(Code, Texts)>, StoreError> {
+    let mut having = connection.prepare_cached(HAVING)?;
+    let mut scores: BTreeMap<u64, u32> = BTreeMap::new();
+    let mut common = Vec::new();
+    for trigram in trigrams {
+        let hoses = having.query_map(params![phrase(&trigram), COMMON], |row| row.get(0))?;
+        let hoses: Vec<u64> = hoses.collect::<Result<_, _>>()?;
+        if hoses.len() >= COMMON {
+            common.push(trigram);
+            continue;
+        }
+        let weight = 1 + (COMMON / (hoses.len() + 1)).checked_ilog2().unwrap_or(0);
+        for hose in hoses {
+            *scores.entry(hose).or_default() += weight;
+        }
+    }
+    if scores.len() < LOOKED_AT {
+        let phrases: Vec<String> = common.iter().map(|trigram| phrase(trigram)).collect();
+        for way in [" AND ", " OR "].iter().filter(|_| !phrases.is_empty()) {
+            let hoses = having
+                .query_map(params![phrases.join(way), LOOKED_AT], |row| row.get::<_, u64>(0))?;
+            for hose in hoses {
+                scores.entry(hose?).or_default();
+            }
+        }
+    }
+    let mut best: Vec<(u32, u64)> = scores.into_iter().map(|(hose, score)| (score, hose)).collect();
+    let better = |(score, hose): &(u32, u64)| (std::cmp::Reverse(*score), *hose);
+    best.sort_unstable_by_key(better);
+    let mut read = Vec::new();
+    for (score, hose) in best.into_iter().take(READ) {
+        let Some(hose) = Code::from_bits(hose) else { continue };
+        let Some(texts) = texts(connection, hose)? else { continue };
+        let has = |trigram: &&String| texts.iter().any(|text| text.contains(trigram.as_str()));
+        let more = common.iter().filter(has).count();
+        read.push((score + u32::try_from(more).unwrap_or(0), hose, texts));
+    }
+    read.sort_by_key(|(score, hose, _)| (std::cmp::Reverse(*score), *hose));
+    let looked_at = read.into_iter().take(LOOKED_AT);
+    Ok(looked_at.map(|(_, hose, texts)| (hose, texts)).collect())
+}
+
 fn trigrams(text: &str) -> Vec<String> {
     let letters: Vec<char> = text.chars().collect();
     letters.windows(FEWEST).map(|three| three.iter().collect()).collect()
 }
 
 /// How many slips of a character turn what was typed into words of a hose's texts: a
-/// typed word alone, or some that belong together.
-fn apart(texts: &Texts, typed: &[String]) -> usize {
-    let own: Vec<&str> =
-        texts.iter().flat_map(|text| text.split(' ')).filter(|word| !word.is_empty()).collect();
-    let nearest = |typed: &str| own.iter().map(|word| slips(typed, word)).min().unwrap_or(FAR);
+/// typed word alone, or some that belong together. More than `most` are not counted.
+fn apart(texts: &Texts, typed: &[String], most: usize) -> usize {
+    let own: Vec<(&str, usize)> = texts
+        .iter()
+        .flat_map(|text| text.split(' '))
+        .filter(|word| !word.is_empty())
+        .map(|word| (word, word.chars().count()))
+        .collect();
+    let nearest = |typed: &str| {
+        let length = typed.chars().count();
+        let near = own.iter().filter(|(_, own)| own.abs_diff(length) <= most);
+        near.map(|(word, _)| slips(typed, word)).min().unwrap_or(FAR)
+    };
     let mut best = vec![0];
     for to in 1..=typed.len() {
-        let runs = typed.iter().take(to).enumerate().map(|(from, _)| {
+        let first = to.saturating_sub(MOST_WORDS);
+        let runs = typed.iter().take(to).enumerate().skip(first).map(|(from, _)| {
             let before = best.get(from).copied().unwrap_or(FAR);
             let run: String = typed.iter().take(to).skip(from).map(String::as_str).collect();
             before + nearest(&run)
@@ -339,8 +399,8 @@ mod tests {
             SET_BEGINS,
             TAG_BEGINS,
             ON_TICKET,
-            MATCHING,
-            NEAREST,
+            LOT_BEGINS,
+            HAVING,
             ANY_RENTAL_SET,
         ] {
             let plan = plan(&store, sql);

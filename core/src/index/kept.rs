@@ -1,13 +1,13 @@
 //! What is kept of a hose in the tables: read, and written where it is another.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 use chrono::NaiveDate;
 use rusqlite::{Connection, OptionalExtension, params, params_from_iter};
 
 use super::days;
 use super::row::Row;
-use super::sums;
+use super::sums::{self, Sums};
 use super::text::Texts;
 use crate::answer::DueKind;
 use crate::answer::spans::Span;
@@ -21,7 +21,6 @@ use crate::tag::Code;
 pub(super) struct Kept {
     pub(super) row: Row,
     pub(super) spans: Vec<(String, Verdict, Span)>,
-    pub(super) standing: Vec<(Verdict, Span)>,
     pub(super) due: BTreeSet<(i64, NaiveDate)>,
     pub(super) sets: BTreeSet<SetId>,
 }
@@ -33,8 +32,8 @@ pub(super) fn ranked(what: DueKind) -> i64 {
 }
 
 impl Kept {
-    pub(super) fn sums(&self) -> BTreeMap<(&'static str, String, i64), i64> {
-        sums::of_hose(&self.row, &self.standing)
+    pub(super) fn sums(&self) -> Sums {
+        sums::of_hose(&self.row)
     }
 
     pub(super) fn load(connection: &Connection, hose: Code) -> Result<Option<Self>, StoreError> {
@@ -53,10 +52,6 @@ impl Kept {
         )?;
         let spans =
             spans.query_map(bits, |row| Ok((row.get(0)?, verdict(row, 1)?, span(row, 2)?)))?;
-        let mut standing = connection.prepare_cached(
-            "SELECT verdict, first_day, last_day FROM standing WHERE hose = ?1 ORDER BY first_day",
-        )?;
-        let standing = standing.query_map(bits, |row| Ok((verdict(row, 0)?, span(row, 1)?)))?;
         let mut due = connection.prepare_cached("SELECT what, on_day FROM due WHERE hose = ?1")?;
         let due = due.query_map(bits, |row| Ok((row.get(0)?, days::day(row.get(1)?))))?;
         let mut sets =
@@ -66,7 +61,6 @@ impl Kept {
         Ok(Some(Self {
             row,
             spans: spans.collect::<Result<_, _>>()?,
-            standing: standing.collect::<Result<_, _>>()?,
             due: due.collect::<Result<_, _>>()?,
             sets: sets.into_iter().filter_map(Code::from_bits).map(SetId::new).collect(),
         }))
@@ -77,21 +71,14 @@ impl Kept {
         &self,
         work: &Connection,
         hose: Code,
-        before: Option<Self>,
+        before: Option<&Self>,
     ) -> Result<(), StoreError> {
-        self.row.keep(work, hose, before.as_ref().map(|before| &before.row))?;
-        keep_spans(work, hose, before.as_ref().map_or(&[][..], |b| &b.spans), &self.spans)?;
-        keep_standing(
-            work,
-            hose,
-            before.as_ref().map_or(&[][..], |b| &b.standing),
-            &self.standing,
-        )?;
+        self.row.keep(work, hose, before.map(|before| &before.row))?;
+        keep_spans(work, hose, before.map_or(&[][..], |b| &b.spans), &self.spans)?;
         let none = (BTreeSet::new(), BTreeSet::new());
-        let (due, sets) = before.as_ref().map_or((&none.0, &none.1), |b| (&b.due, &b.sets));
+        let (due, sets) = before.map_or((&none.0, &none.1), |b| (&b.due, &b.sets));
         keep_due(work, hose, due, &self.due)?;
-        keep_sets(work, hose, sets, &self.sets)?;
-        sums::change(work, before.map(|before| before.sums()).unwrap_or_default(), self.sums())
+        keep_sets(work, hose, sets, &self.sets)
     }
 }
 
@@ -101,18 +88,19 @@ pub(super) fn forget(
     hose: Code,
     before: Option<&Kept>,
 ) -> Result<(), StoreError> {
-    let Some(before) = before else { return Ok(()) };
+    if before.is_none() {
+        return Ok(());
+    }
     for sql in [
         "DELETE FROM hose_row WHERE hose = ?1",
         "DELETE FROM span WHERE hose = ?1",
-        "DELETE FROM standing WHERE hose = ?1",
         "DELETE FROM due WHERE hose = ?1",
         "DELETE FROM hose_of_set WHERE hose = ?1",
         "DELETE FROM hose_text WHERE rowid = ?1",
     ] {
         work.prepare_cached(sql)?.execute([hose.bits()])?;
     }
-    sums::change(work, before.sums(), BTreeMap::new())
+    Ok(())
 }
 
 /// The place of a verdict among all.
@@ -139,25 +127,6 @@ fn keep_spans(
         let (first, last) = (days::number(span.first), days::number(span.last));
         let of = params![hose.bits(), code, rank(*verdict), first, last];
         work.prepare_cached(sql)?.execute(of)?;
-    }
-    Ok(())
-}
-
-fn keep_standing(
-    work: &Connection,
-    hose: Code,
-    before: &[(Verdict, Span)],
-    now: &[(Verdict, Span)],
-) -> Result<(), StoreError> {
-    for (_, span) in before.iter().filter(|span| !now.contains(span)) {
-        let sql = "DELETE FROM standing WHERE hose = ?1 AND first_day = ?2";
-        work.prepare_cached(sql)?.execute(params![hose.bits(), days::number(span.first)])?;
-    }
-    for (verdict, span) in now.iter().filter(|span| !before.contains(span)) {
-        let sql = "INSERT INTO standing (hose, first_day, last_day, verdict)
-                   VALUES (?1, ?2, ?3, ?4)";
-        let (first, last) = (days::number(span.first), days::number(span.last));
-        work.prepare_cached(sql)?.execute(params![hose.bits(), first, last, rank(*verdict)])?;
     }
     Ok(())
 }
@@ -211,8 +180,14 @@ pub(super) fn texts(connection: &Connection, hose: Code) -> Result<Option<Texts>
     Ok(statement.query_row([hose.bits()], read).optional()?)
 }
 
-pub(super) fn keep_texts(work: &Connection, hose: Code, now: &Texts) -> Result<(), StoreError> {
-    let before = texts(work, hose)?;
+/// Keeps its texts; of a hose that is new here there are none before.
+pub(super) fn keep_texts(
+    work: &Connection,
+    hose: Code,
+    known: bool,
+    now: &Texts,
+) -> Result<(), StoreError> {
+    let before = if known { texts(work, hose)? } else { None };
     if before.as_ref() == Some(now) {
         return Ok(());
     }

@@ -32,9 +32,9 @@ mod sums;
 mod text;
 mod write;
 
-pub use ask::{Day, count, of_code, of_verdict, page, standing_counts, unsettled};
+pub use ask::{Day, count, of_code, page, standing_counts, unsettled};
 pub use days::NEVER;
-pub use due::{DueThing, condemned, due_up_to};
+pub use due::{DueThing, condemned, due_of_kinds, due_up_to};
 pub use filter::{Filter, Sort};
 pub use find::{Hit, Numbered, doubled, find, numbered};
 pub use fleet::{AgeSum, Life, age_sums, lives};

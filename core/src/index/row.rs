@@ -7,6 +7,7 @@ use rusqlite::{Connection, OptionalExtension, params_from_iter};
 use super::days::{self, NEVER};
 use super::location::Location;
 use super::text::sorting;
+use crate::answer::spans::Worsening;
 use crate::answer::{Asked, Due, due, reasons, spans};
 use crate::inspection::Verdict;
 use crate::journal::{Stamp, StoreError};
@@ -50,10 +51,12 @@ pub struct Row {
     pub(super) registered_at: Option<Stamp>,
     pub(super) customers: bool,
     pub(super) condemned: bool,
+    /// From when its verdict is how bad, but for what is about the whole record.
+    pub(super) worsening: Worsening,
 }
 
 /// The columns, but for the first, in the order of [`Row::values`].
-const COLUMNS: [&str; 25] = [
+const COLUMNS: [&str; 28] = [
     "tag",
     "since",
     "number",
@@ -79,20 +82,27 @@ const COLUMNS: [&str; 25] = [
     "condemned",
     "number_branch",
     "branch",
+    "watch_from",
+    "hold_from",
+    "retire_from",
 ];
 
 impl Row {
-    /// The row and the verdict of a hose that is asked about today.
+    /// The row of a hose that is asked about today, which is kept nowhere, and its verdict.
     #[must_use]
     pub fn today(asked: &Asked<'_>) -> (Self, Verdict) {
         let since = spans::settled_since(asked.record, asked.sets);
         let worst = reasons(asked).first().map_or(Verdict::Ready, |reason| reason.verdict);
-        (Self::of(asked, since, &due_of(asked)), worst)
+        (Self::of(asked, (since, Worsening::NEVER), &due_of(asked)), worst)
     }
 
     /// The row of a hose that is asked about on whatever day; `due` is all that is
     /// due for it.
-    pub(super) fn of(asked: &Asked<'_>, since: NaiveDate, due: &[Due]) -> Self {
+    pub(super) fn of(
+        asked: &Asked<'_>,
+        (since, worsening): (NaiveDate, Worsening),
+        due: &[Due],
+    ) -> Self {
         let record = asked.record;
         let origin = &record.origin;
         let number = origin.own.number.as_ref().map(folded);
@@ -133,7 +143,19 @@ impl Row {
             registered_at: record.registered_at,
             customers: record.is_customers(),
             condemned: is_condemned(record),
+            worsening,
         }
+    }
+
+    /// The day from which its verdict is at least so bad by itself; none if it never is.
+    pub(super) fn worse_from(&self, verdict: Verdict) -> Option<i64> {
+        let first = match verdict {
+            Verdict::Ready => NEVER,
+            Verdict::Watch => self.worsening.watch,
+            Verdict::Hold => self.worsening.hold,
+            Verdict::Retire => self.worsening.retire,
+        };
+        (first < NaiveDate::MAX).then(|| days::number(first))
     }
 
     fn values(&self) -> [Value; COLUMNS.len()] {
@@ -168,6 +190,9 @@ impl Row {
             flag(self.condemned),
             text(&self.number_branch),
             text(&self.branch),
+            day(self.worsening.watch),
+            day(self.worsening.hold),
+            day(self.worsening.retire),
         ]
     }
 
@@ -266,5 +291,6 @@ fn read(row: &rusqlite::Row<'_>) -> rusqlite::Result<Option<Row>> {
         condemned: row.get(22)?,
         number_branch: row.get(23)?,
         branch: row.get(24)?,
+        worsening: Worsening { watch: day(25)?, hold: day(26)?, retire: day(27)? },
     }))
 }

@@ -2,18 +2,16 @@
 
 use std::collections::BTreeMap;
 
-use chrono::NaiveDate;
 use rusqlite::{Connection, params};
 
 use super::days;
 use super::location::Location;
 use super::row::Row;
-use crate::answer::spans::Span;
 use crate::inspection::Verdict;
 use crate::journal::StoreError;
 use crate::policy::Use;
 
-/// Of verdicts: by how many more it is on a day than on the day before.
+/// Of verdicts: how many become at least so bad on a day.
 pub(super) const VERDICTS: &str = "verdict";
 /// Of hoses by the day that they were made, by service.
 pub(super) const MADE: &str = "made";
@@ -22,8 +20,8 @@ pub(super) const IN_SERVICE: &str = "in-service";
 /// Of the centre's hoses that are out of service.
 pub(super) const RETIRED: &str = "retired";
 
-/// What is summed, of what, and on which day.
-type Key = (&'static str, String, i64);
+/// What is summed, of what, and on which day: how many hoses.
+pub(super) type Sums = BTreeMap<(&'static str, String, i64), i64>;
 
 /// The verdict and the use that a sum is of.
 pub(super) fn of(verdict: Verdict, in_use: Use) -> String {
@@ -31,13 +29,11 @@ pub(super) fn of(verdict: Verdict, in_use: Use) -> String {
 }
 
 /// What a hose adds.
-pub(super) fn of_hose(row: &Row, standing: &[(Verdict, Span)]) -> BTreeMap<Key, i64> {
-    let mut all: BTreeMap<Key, i64> = BTreeMap::new();
-    for (verdict, span) in standing {
-        let of = of(*verdict, row.in_use);
-        *all.entry((VERDICTS, of.clone(), days::number(span.first))).or_default() += 1;
-        if span.last < NaiveDate::MAX {
-            *all.entry((VERDICTS, of, days::number(span.last) + 1)).or_default() -= 1;
+pub(super) fn of_hose(row: &Row) -> Sums {
+    let mut all = Sums::new();
+    for verdict in Verdict::ALL {
+        if let Some(first) = row.worse_from(*verdict) {
+            all.insert((VERDICTS, of(*verdict, row.in_use), first), 1);
         }
     }
     if row.customers {
@@ -53,21 +49,30 @@ pub(super) fn of_hose(row: &Row, standing: &[(Verdict, Span)]) -> BTreeMap<Key, 
     all
 }
 
-/// Takes what a hose added before from the sums, and adds what it does now.
-pub(super) fn change(
-    work: &Connection,
-    before: BTreeMap<Key, i64>,
-    mut now: BTreeMap<Key, i64>,
-) -> Result<(), StoreError> {
-    for (key, added) in before {
-        *now.entry(key).or_default() -= added;
+/// By how much the sums change: gathered over many hoses and written once.
+#[derive(Debug, Default)]
+pub(super) struct Change(Sums);
+
+impl Change {
+    /// What a hose added before goes, and what it adds now comes.
+    pub(super) fn hose(&mut self, before: Option<Sums>, now: Sums) {
+        for (key, hoses) in before.into_iter().flatten() {
+            *self.0.entry(key).or_default() -= hoses;
+        }
+        for (key, hoses) in now {
+            *self.0.entry(key).or_default() += hoses;
+        }
     }
-    for ((what, of, day), more) in now.into_iter().filter(|(_, more)| *more != 0) {
-        work.prepare_cached(
+
+    /// Writes it.
+    pub(super) fn keep(self, work: &Connection) -> Result<(), StoreError> {
+        let mut add = work.prepare_cached(
             "INSERT INTO total (what, of, day, hoses) VALUES (?1, ?2, ?3, ?4)
              ON CONFLICT DO UPDATE SET hoses = hoses + excluded.hoses",
-        )?
-        .execute(params![what, of, day, more])?;
+        )?;
+        for ((what, of, day), more) in self.0.into_iter().filter(|(_, more)| *more != 0) {
+            add.execute(params![what, of, day, more])?;
+        }
+        Ok(())
     }
-    Ok(())
 }

@@ -9,8 +9,9 @@ use rusqlite::{Connection, Transaction};
 use super::days::NEVER;
 use super::kept::{Kept, forget, keep_texts, ranked, texts};
 use super::row::{Row, due_of};
+use super::sums::{Change, Sums};
 use super::text::{Texts, of_record};
-use crate::answer::spans::{Spans, spans};
+use crate::answer::spans::spans;
 use crate::answer::{Asked, Heard};
 use crate::event::{EntryId, RecallOf, SetId};
 use crate::hose::{Label, Origin};
@@ -45,7 +46,7 @@ pub fn project(
 pub fn project_reach(
     work: &Transaction<'_>,
     reach: &Reach,
-    mut progress: impl FnMut(usize, usize),
+    progress: impl FnMut(usize, usize),
 ) -> Result<(), StoreError> {
     let mut hoses = BTreeSet::new();
     for hose in &reach.hoses {
@@ -64,11 +65,23 @@ pub fn project_reach(
     if let Some(before) = before {
         hoses.extend(reached_by_fleet(work, &before, &around.fleet)?);
     }
-    for (done, hose) in hoses.iter().enumerate() {
-        project_hose(work, &mut around, *hose)?;
-        progress(done + 1, hoses.len());
+    project_hoses(work, &mut around, hoses, progress)
+}
+
+fn project_hoses(
+    work: &Transaction<'_>,
+    around: &mut Around,
+    hoses: impl IntoIterator<Item = Code, IntoIter: ExactSizeIterator>,
+    mut progress: impl FnMut(usize, usize),
+) -> Result<(), StoreError> {
+    let mut sums = Change::default();
+    let hoses = hoses.into_iter();
+    let all = hoses.len();
+    for (done, hose) in hoses.enumerate() {
+        project_hose(work, around, hose, &mut sums)?;
+        progress(done + 1, all);
     }
-    Ok(())
+    sums.keep(work)
 }
 
 /// Folds and works out everything again from the journal; see [`record::rebuild`].
@@ -78,17 +91,13 @@ pub fn project_reach(
 pub fn rebuild(
     work: &Transaction<'_>,
     altered: &BTreeSet<EntryId>,
-    mut progress: impl FnMut(usize, usize),
+    progress: impl FnMut(usize, usize),
 ) -> Result<(), StoreError> {
     record::rebuild(work, altered, |_, _| ())?;
     work.execute_batch(include_str!("sql/empty.sql"))?;
     let mut around = Around { fleet: load_fleet(work)?, sets: HashMap::new() };
     let hoses = record::recorded_hoses(work)?;
-    for (done, hose) in hoses.iter().enumerate() {
-        project_hose(work, &mut around, *hose)?;
-        progress(done + 1, hoses.len());
-    }
-    Ok(())
+    project_hoses(work, &mut around, hoses, progress)
 }
 
 /// What the tables say that a fresh fold does not: the names of hoses and sets, and
@@ -210,26 +219,36 @@ impl Indexed {
     ) -> Result<Self, StoreError> {
         let sets = sets_of(record);
         around.ask(connection, record, |asked| {
-            let Spans { since, reasons, verdicts } = spans(asked);
+            let spans = spans(asked);
             let all = due_of(asked);
-            let row = Row::of(asked, since, &all);
+            let row = Row::of(asked, (spans.since, spans.worsening()), &all);
             let due = all.iter().map(|due| (ranked(due.what), due.on)).collect();
             let seat = record.seat.map(|slot| {
                 let name = asked.set(slot).map_or_else(|| slot.set.into(), |set| set.name.clone());
                 words::seat(&name, slot.port)
             });
-            let kept = Kept { row, spans: reasons, standing: verdicts, due, sets };
+            let kept = Kept { row, spans: spans.reasons, due, sets };
             Self { kept, texts: of_record(record, seat.as_ref()) }
         })
     }
 }
 
-fn project_hose(work: &Transaction<'_>, around: &mut Around, hose: Code) -> Result<(), StoreError> {
+fn project_hose(
+    work: &Transaction<'_>,
+    around: &mut Around,
+    hose: Code,
+    sums: &mut Change,
+) -> Result<(), StoreError> {
     let before = Kept::load(work, hose)?;
-    let Some(record) = load_hose(work, hose)? else { return forget(work, hose, before.as_ref()) };
+    let added = before.as_ref().map(Kept::sums);
+    let Some(record) = load_hose(work, hose)? else {
+        sums.hose(added, Sums::new());
+        return forget(work, hose, before.as_ref());
+    };
     let Indexed { kept, texts } = Indexed::of(work, around, &record)?;
-    kept.keep(work, hose, before)?;
-    keep_texts(work, hose, &texts)
+    sums.hose(added, kept.sums());
+    kept.keep(work, hose, before.as_ref())?;
+    keep_texts(work, hose, before.is_some(), &texts)
 }
 
 /// The other hoses that have or had a tag of a hose: whether a tag is shared counts

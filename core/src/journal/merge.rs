@@ -94,6 +94,8 @@ pub struct Merge<'t> {
     /// The newest entry that was here when it began.
     newest: i64,
     without: BTreeSet<DeviceId>,
+    /// Whether anything was ever taken back here.
+    withdrawn: bool,
 }
 
 impl<'t> Merge<'t> {
@@ -115,6 +117,7 @@ impl<'t> Merge<'t> {
             newest: work
                 .query_row("SELECT coalesce(max(number), 0) FROM entry", [], |row| row.get(0))?,
             without: BTreeSet::new(),
+            withdrawn: work.prepare("SELECT 1 FROM withdrawal LIMIT 1")?.exists([])?,
         })
     }
 
@@ -277,7 +280,9 @@ impl<'t> Merge<'t> {
             insert(self.work, device, &arrival, added.entry(device).or_default())?;
             // Those beside or after it were judged without it; what it takes back
             // may have come in with it; what takes it back may have been here.
-            if !in_order || entry.kind == "withdrawn" || is_withdrawn(self.work, &hash)? {
+            self.withdrawn |= entry.kind == "withdrawn";
+            let taken_back = self.withdrawn && is_withdrawn(self.work, &hash)?;
+            if !in_order || entry.kind == "withdrawn" || taken_back {
                 self.recheck.insert((device, entry.seq));
             }
             if !new_number {

@@ -10,10 +10,9 @@ use super::store::in_memory;
 
 /// The tables that are folded from the journal and can be rebuilt from it. All
 /// others hold the journal itself.
-const FOLDED: [&str; 18] = [
+const FOLDED: [&str; 17] = [
     "hose_row",
     "span",
-    "standing",
     "due",
     "total",
     "hose_of_set",

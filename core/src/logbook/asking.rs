@@ -10,9 +10,9 @@ use rusqlite::types::Value;
 use serde::Serialize;
 
 use super::around::Around;
-use super::{Found, Logbook, LogbookError};
+use super::{Logbook, LogbookError};
 use crate::answer::spans::{Whole, fleet_settled_since};
-use crate::answer::{Answer, DueKind};
+use crate::answer::{Answer, DueKind, answer};
 use crate::fleet::{DueList, DueRow, Horizon};
 use crate::index::{self, Day, DueThing, Filter, Row, SetFilter, Sort};
 use crate::inspection::Verdict;
@@ -125,7 +125,8 @@ impl Logbook {
     ) -> Result<HoseList, LogbookError> {
         self.reading(|| {
             let (total, hoses) = self.listed(filter, sort, page, moment)?;
-            let answer = |hose| self.answer_alone(Found { hose, tag: None }, moment);
+            let mut around = self.around(moment.today)?;
+            let answer = |hose| self.ask_of(&mut around, hose, answer);
             let rows = hoses.into_iter().map(answer).collect::<Result<_, _>>()?;
             Ok(HoseList { total, from: page.from, rows })
         })
@@ -151,6 +152,9 @@ impl Logbook {
         }
         let kept = index::count(&self.connection, filter, &asking.day)?;
         let all = kept + u64::try_from(extra.len()).unwrap_or(0);
+        if kept == 0 {
+            return Ok(paged(extra, page));
+        }
         if extra.is_empty() {
             let part = (page.from, page.most, kept);
             let rows = index::page(&self.connection, filter, &asking.day, sort, part)?;
@@ -257,13 +261,9 @@ impl Logbook {
         asking: &Asking,
     ) -> Result<std::collections::BTreeSet<Code>, LogbookError> {
         let (store, day) = (&self.connection, &asking.day);
-        let ends =
-            |thing: &DueThing| matches!(thing.what, DueKind::ReplaceService | DueKind::ReplaceMade);
-        let all = (0, Page::ALL.most);
-        let until = (within.until(day.today), &Filter::default());
-        let (_, due) = index::due_up_to(store, until, (day, true), all)?;
-        let mut hoses: std::collections::BTreeSet<Code> =
-            due.into_iter().filter(ends).map(|thing| thing.hose).collect();
+        let ends = [DueKind::ReplaceService, DueKind::ReplaceMade];
+        let due = index::due_of_kinds(store, &ends, within.until(day.today))?;
+        let mut hoses: std::collections::BTreeSet<Code> = due.into_iter().collect();
         for code in FOR_GOOD {
             hoses.extend(index::of_code(store, code, day)?);
         }
@@ -303,11 +303,12 @@ impl Logbook {
     ) -> Result<Vec<Hit>, LogbookError> {
         self.reading(|| {
             let hits = index::find(&self.connection, text)?;
-            let answer = |hit: index::Hit| {
-                let found = Found { hose: hit.hose, tag: None };
-                Ok(Hit { whole: hit.whole, answer: self.answer_alone(found, moment)? })
+            let mut around = self.around(moment.today)?;
+            let hit = |hit: index::Hit| {
+                let answer = self.ask_of(&mut around, hit.hose, answer)?;
+                Ok(Hit { whole: hit.whole, answer })
             };
-            hits.into_iter().take(most).map(answer).collect()
+            hits.into_iter().take(most).map(hit).collect()
         })
     }
 }

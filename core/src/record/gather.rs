@@ -41,19 +41,15 @@ pub fn entries_about(connection: &Connection, hose: Code) -> Result<Vec<Believed
     Ok(all)
 }
 
-/// The hoses that got an identity of their own out of a tag that named two.
-///
-/// # Errors
-/// [`StoreError`] if the store cannot be read.
-pub fn shared_identities(connection: &Connection, hose: Code) -> Result<Vec<Code>, StoreError> {
-    let sql = "SELECT json_extract(e.body, '$.hose') FROM hose_entry t
-               JOIN entry e ON e.number = t.entry
-               WHERE t.hose = ?1 AND e.kind = 'identified'";
-    let mut statement = connection.prepare_cached(sql)?;
-    let rows = statement.query_map([hose.bits()], |row| row.get::<_, String>(0))?;
-    let texts: Vec<String> = rows.collect::<Result<_, _>>()?;
-    let codes = texts.iter().filter_map(|text| Code::parse(text).ok());
-    Ok(codes.filter(|code| *code != hose).collect())
+/// The other hoses that, by entries about one, got an identity of their own out of a tag
+/// that named two.
+pub fn identified_in(entries: &[Believed], hose: Code) -> Vec<Code> {
+    let identified = entries.iter().filter(|believed| believed.entry.kind == "identified");
+    let own = identified.filter_map(|believed| match believed.entry.event() {
+        Some(Event::Identified { hose, .. }) => Some(hose),
+        _ => None,
+    });
+    own.filter(|own| *own != hose).collect()
 }
 
 /// The sets that are one with a set, itself included.

@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 use rusqlite::{Connection, OptionalExtension, Transaction, params};
 use serde::Serialize;
 
-use super::gather::{entries_about, gathered, parts_of, shared_identities};
+use super::gather::{entries_about, gathered, identified_in, parts_of};
 use super::lookup::{load_fleet, load_hose, load_stored_set};
 use super::{FleetRecord, HoseRecord, SetRecord, fold_hose, fold_set, folded};
 use crate::event::{EntryId, SetId};
@@ -44,8 +44,7 @@ pub fn project_reach(
 ) -> Result<Reach, StoreError> {
     let mut folded = reach.clone();
     for (done, hose) in reach.hoses.iter().enumerate() {
-        project_hose(work, *hose)?;
-        for shared in shared_identities(work, *hose)? {
+        for shared in project_hose(work, *hose)? {
             project_hose(work, shared)?;
             folded.hoses.insert(shared);
         }
@@ -75,7 +74,9 @@ pub fn project_reach(
     Ok(folded)
 }
 
-fn project_hose(work: &Transaction<'_>, hose: Code) -> Result<(), StoreError> {
+/// Folds a hose again, and names those that got an identity of their own out of a tag
+/// of it.
+fn project_hose(work: &Transaction<'_>, hose: Code) -> Result<Vec<Code>, StoreError> {
     // Tags and barcodes that are no longer believed must go.
     for sql in [
         "DELETE FROM tag WHERE hose = ?1",
@@ -84,9 +85,11 @@ fn project_hose(work: &Transaction<'_>, hose: Code) -> Result<(), StoreError> {
     ] {
         work.prepare_cached(sql)?.execute([hose.bits()])?;
     }
-    let Some(record) = fold_hose(hose, &entries_about(work, hose)?) else {
+    let entries = entries_about(work, hose)?;
+    let shared = identified_in(&entries, hose);
+    let Some(record) = fold_hose(hose, &entries) else {
         work.prepare_cached("DELETE FROM hose WHERE hose = ?1")?.execute([hose.bits()])?;
-        return Ok(());
+        return Ok(shared);
     };
     work.prepare_cached(
         "INSERT INTO hose (hose, record) VALUES (?1, ?2)
@@ -94,7 +97,8 @@ fn project_hose(work: &Transaction<'_>, hose: Code) -> Result<(), StoreError> {
     )?
     .execute(params![record.hose.bits(), json(&record)?])?;
     project_tags(work, &record)?;
-    project_lots(work, &record)
+    project_lots(work, &record)?;
+    Ok(shared)
 }
 
 fn project_tags(work: &Transaction<'_>, record: &HoseRecord) -> Result<(), StoreError> {

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use super::gather::shared_identities;
+use super::gather::identified_in;
 use super::shelf_tests::{Shelf, good, set};
 use super::{
     HoseRecord, RULES, entries_about, find_sets, find_tag, gathered, hoses_of_lots, load_hose,
@@ -180,8 +180,9 @@ fn a_hose_with_an_identity_of_its_own_has_what_its_old_tag_has() {
     let expected = [(first, AddsOnly), (second, Full), (before, AddsOnly), (own, Full)];
     assert_eq!(trust(&shelf, 2), expected);
     assert!(trust(&shelf, 1).iter().all(|(_, trust)| *trust == Full));
-    assert_eq!(good(shared_identities(&shelf.connection, code(1))), [code(2)]);
-    assert_eq!(good(shared_identities(&shelf.connection, code(2))), []);
+    let others = |hose| identified_in(&good(entries_about(&shelf.connection, hose)), hose);
+    assert_eq!(others(code(1)), [code(2)]);
+    assert_eq!(others(code(2)), []);
     // What is written under the old tag from then on reaches it too.
     shelf.write("2026-02-03", dived());
     let dives = good(load_hose(&shelf.connection, code(2))).map(|record| record.dives);

@@ -59,6 +59,8 @@ proptest! {
                 );
                 let worst = ruled(&answer.reasons).into_iter().map(|(_, verdict)| verdict).max();
                 prop_assert_eq!(spans.verdict(on), Some(worst.unwrap_or(Verdict::Ready)));
+                // What is counted and listed by: no verdict becomes better by itself.
+                prop_assert_eq!(Some(spans.worsening().on(on)), spans.verdict(on));
             }
         }
     }

@@ -1,6 +1,5 @@
 DELETE FROM hose_row;
 DELETE FROM span;
-DELETE FROM standing;
 DELETE FROM due;
 DELETE FROM total;
 DELETE FROM hose_of_set;

@@ -14,7 +14,7 @@ use tempfile::TempDir;
 
 use crate::device::{DeviceId, FolderKeyring, Role};
 use crate::event::Registration;
-use crate::hose::{Construction, Origin, Service};
+use crate::hose::{Construction, Label, Origin, Service};
 use crate::inspection::{Form, InspectionKind};
 use crate::journal::{Entry, Moment, entry_of_line};
 use crate::logbook::{Found, Logbook, LogbookError, answering};
@@ -46,7 +46,9 @@ pub(super) fn register(
     moment: &Moment,
 ) -> Result<Code, LogbookError> {
     let specification = hose(Service::SecondStage, Construction::Rubber);
-    let new = Registration { specification, origin: Origin::default(), tag: Some(code(number)) };
+    let label = |text: &str| number.is_multiple_of(2).then(|| good(Label::new("a text", text)));
+    let origin = Origin { maker: label("Kelp line"), lot: label("L-1"), ..Origin::default() };
+    let new = Registration { specification, origin, tag: Some(code(number)) };
     book.register(new, None, moment)
 }
 
