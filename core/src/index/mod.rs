@@ -15,6 +15,7 @@
 //! due      what is due, by day
 //! fleet    how old the fleet is, and how long its hoses lasted
 //! find     looking for a hose
+//! slips    how many slips are between two texts
 //! sets     which sets are listed
 //! ```
 
@@ -28,6 +29,7 @@ mod kept;
 mod location;
 mod row;
 mod sets;
+mod slips;
 mod sums;
 mod text;
 mod write;

@@ -2,15 +2,12 @@
 
 use super::deeds::SEEN;
 use crate::event::{
-    About, DetailChanges, EntryId, Event, Port, PortName,
-    SetDetails, Slot, Swapped,
+    About, DetailChanges, EntryId, Event, Port, PortName, SetDetails, Slot, Swapped,
 };
 use crate::hose::{
     Construction, Origin, Owner, Particulars, PortKind, Pressure, Service, Specification, Thread,
 };
-use crate::inspection::{
-    InspectionKind, LeakTest, Look, Observation,
-};
+use crate::inspection::{InspectionKind, LeakTest, Look, Observation};
 use crate::journal::Entry;
 use crate::measure::PartialDate;
 use crate::story::{code, hose, label, ports as usual_ports};

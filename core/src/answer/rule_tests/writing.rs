@@ -9,13 +9,11 @@ use super::pieces::{
 };
 use super::worlds::View;
 use crate::event::{
-    Assembled, CameIn, Changes, Event, Fitted, GoneHome, Held,
-    InspectedBefore, PlaceConfirmed, RecallOf, Released, Removed, SetChanges, SetId,
+    Assembled, CameIn, Changes, Event, Fitted, GoneHome, Held, InspectedBefore, PlaceConfirmed,
+    RecallOf, Released, Removed, SetChanges, SetId,
 };
 use crate::hose::Pressure;
-use crate::inspection::{
-    InspectionKind, Known, LeakTest, LeastPressure, TestMethod,
-};
+use crate::inspection::{InspectionKind, Known, LeakTest, LeastPressure, TestMethod};
 use crate::journal::{Believed, Trust};
 use crate::measure::TestPressure;
 use crate::policy::{Change, Scope, Use};
