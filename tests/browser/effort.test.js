@@ -5,6 +5,7 @@
 const assert = require("node:assert/strict");
 const path = require("node:path");
 const { after, before, test } = require("node:test");
+const axe = require("axe-core");
 const { Desk, Effort, browser, turned } = require("./desk.js");
 
 const SIZES = { phone: { width: 390, height: 844 }, counter: { width: 1280, height: 800 } };
@@ -31,7 +32,12 @@ function onEach(name, work) {
       const desk = new Desk();
       const context = await chrome.newContext({ viewport });
       const page = await context.newPage();
+      // What is looked at can be read, too.
       const picture = async (of, fullPage = false) => {
+        await page.evaluate(axe.source);
+        const { violations } = await page.evaluate(() => globalThis.axe.run(document));
+        const serious = violations.filter(({ impact }) => ["serious", "critical"].includes(impact));
+        assert.deepEqual(serious.map(({ id, nodes }) => `${of}: ${id}: ${nodes[0].html}`), []);
         if (PICTURES) {
           await page.screenshot({ path: path.join(PICTURES, `${size}-${of}.png`), fullPage });
         }

@@ -253,6 +253,50 @@ fn a_set_goes_out_when_every_hose_was_scanned_and_comes_back() {
     assert_eq!(page.get(&format!("{at}/in")).status, 409);
 }
 
+/// Dives outside a rental, of a hose and of a set; those of a rental come with its return.
+#[test]
+fn dives_of_ones_own_are_counted() {
+    let desk = Desk::new();
+    let page = Page::of(&desk, &[]);
+    let code = good_set(&desk, &page, "R1");
+    let dives = |desk: &Desk| desk.json(&format!("answer {code}"))["dives"].clone();
+    assert!(page.shown("/set/R1").contains("/set/R1/change#dives"));
+    assert_eq!(
+        page.done("/set/R1/dived", &[("dives", "2"), ("on", "2026-06-14")]),
+        "/set/R1?written=yes"
+    );
+    page.done(&format!("/hose/{code}/dived"), &[("dives", "3")]);
+    assert_eq!(dives(&desk), 5);
+    desk.done(&format!("dived {code} --dives 1"));
+    let said = desk.run("dived --set R1 --dives 1");
+    assert_eq!(said.out.trim(), "1 dive each on record for 1 hose of set R1.");
+    assert_eq!(dives(&desk), 7);
+    // More than a day has are asked about; none, a hose that is out and a day to come are
+    // refused.
+    page.sure(&format!("/hose/{code}/dived"), &[("dives", "7")]);
+    assert_eq!(desk.run(&format!("dived {code} --dives 7")).code, 2);
+    let before = desk.export();
+    let at = format!("/hose/{code}/dived");
+    for fields in [
+        &[("dives", "")][..],
+        &[("dives", "two")],
+        &[("dives", "0")],
+        &[("dives", "2"), ("on", "2026-06-16")],
+    ] {
+        for to in [at.as_str(), "/set/R1/dived"] {
+            let status = page.post(to, fields).status;
+            assert!(matches!(status, 400 | 409), "{to} {fields:?}: {status}");
+        }
+    }
+    assert_eq!(desk.export(), before);
+    desk.done(&format!("rental out R1 --ticket 4711 {code}"));
+    let before = desk.export();
+    assert_eq!(page.post(&at, &[("dives", "2")]).status, 409);
+    assert_eq!(page.post("/set/R1/dived", &[("dives", "2")]).status, 409);
+    assert_eq!(desk.run("dived --set R1 --dives 1").code, 2);
+    assert_eq!(desk.export(), before);
+}
+
 #[test]
 fn an_override_takes_a_name_and_a_reason() {
     let desk = Desk::new();

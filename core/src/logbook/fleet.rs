@@ -1,7 +1,10 @@
 //! What is written for many hoses at once: dives, limits, recalls.
 
-use super::checks::{check_day, check_not_ahead, not_after_incident};
-use super::{Logbook, LogbookError, believed};
+use std::collections::BTreeSet;
+
+use super::checks::{check_day, check_not_ahead, not_after_incident, not_out, set_not_out};
+use super::slips::of_dives;
+use super::{FormRefused, Logbook, LogbookError, believed};
 use crate::event::{Event, RecallOf};
 use crate::fleet::recalled_already;
 use crate::hose::Label;
@@ -9,13 +12,15 @@ use crate::journal::{Draft, Moment, StoreError};
 use crate::policy::{Change, Scope};
 use crate::record::{self, FleetRecord, SetRecord};
 use crate::tag::{Code, Prefix};
+use crate::view::form::{Filled, care};
 use chrono::NaiveDate;
 
 impl Logbook {
-    /// Records dives made with some hoses.
+    /// Records dives made with some hoses outside a rental. More than people make in a
+    /// day are asked about.
     ///
     /// # Errors
-    /// [`LogbookError`] if a hose is unknown or there is nothing to count.
+    /// [`LogbookError`] if a hose is unknown or out, or there is nothing to count.
     pub fn dived(
         &mut self,
         hoses: &[Code],
@@ -27,17 +32,52 @@ impl Logbook {
         if hoses.is_empty() || dives == 0 {
             return Err(LogbookError::Nothing("name at least one hose and one dive"));
         }
+        self.ask(of_dives(dives))?;
         self.write(moment, |work, _| {
             let mut own = Vec::with_capacity(hoses.len());
             for hose in hoses {
                 let record = believed::record_of(work, *hose, moment.today)?;
                 check_day(&record, on, moment)?;
                 not_after_incident(work, &record, moment)?;
+                not_out(&record)?;
                 own.push(record.hose);
             }
             Ok((vec![Draft { on, event: Event::Dived { hoses: own, dives } }], ()))
         })?;
         Ok(())
+    }
+
+    /// Records dives made with every hose that is in a set; says with how many.
+    ///
+    /// # Errors
+    /// As [`Logbook::dived`], and [`LogbookError`] if there is no such set.
+    pub fn set_dived(
+        &mut self,
+        set: &Label,
+        dives: u32,
+        on: Option<NaiveDate>,
+        moment: &Moment,
+    ) -> Result<usize, LogbookError> {
+        let record = self.set(set)?;
+        set_not_out(&record)?;
+        let hoses: BTreeSet<Code> = record.hoses.into_values().collect();
+        let hoses = Vec::from_iter(hoses);
+        self.dived(&hoses, dives, on, moment)?;
+        Ok(hoses.len())
+    }
+
+    /// Records the dives that a form about a set says.
+    ///
+    /// # Errors
+    /// [`FormRefused`] if something is missing or wrong, or the record refuses it.
+    pub fn submit_set_dives(
+        &mut self,
+        set: &Label,
+        filled: &Filled,
+        moment: &Moment,
+    ) -> Result<usize, FormRefused> {
+        let (dives, on) = (care::read_dives(filled)?, filled.day("on")?);
+        Ok(self.set_dived(set, dives, on, moment)?)
     }
 
     /// Sets limits for the hoses of a scope. All hoses are worked out again: `progress`

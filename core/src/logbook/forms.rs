@@ -225,6 +225,10 @@ impl Logbook {
         Ok(match action {
             Action::Clean { hose } => self.clean(hose, on, moment)?,
             Action::ReplaceCoupling { hose } => self.recouple(hose, on, moment)?,
+            Action::Dive { hose } => {
+                self.dived(&[hose], care::read_dives(filled)?, on, moment)?;
+                self.record(hose)?.tag()
+            }
             Action::Reseal { hose, .. } => {
                 let (end, seal, grease, on) = care::read_reseal(filled)?;
                 self.reseal_with(hose, (end, seal, grease), on, moment)?

@@ -78,6 +78,11 @@ pub(super) fn of_strands(record: &HoseRecord, seen: &[Observation], on: NaiveDat
     fewer.collect()
 }
 
+/// More dives than people make in a day.
+pub(super) fn of_dives(dives: u32) -> Vec<String> {
+    if dives > DIVES_A_DAY { vec![slips::dives(dives, 0)] } else { Vec::new() }
+}
+
 /// More dives than the days away allow.
 pub(super) fn of_return(out: &HandOut, dives: u32, on: NaiveDate) -> Vec<String> {
     let days = u32::try_from((on - out.on).num_days().max(0)).unwrap_or(u32::MAX);

@@ -55,6 +55,11 @@ pub enum Action {
         /// The hose.
         hose: Code,
     },
+    /// Record dives that were made with it outside a rental.
+    Dive {
+        /// The hose.
+        hose: Code,
+    },
     /// Swap it for another hose.
     Swap {
         /// The hose that comes off.
@@ -162,6 +167,7 @@ impl Action {
             reseal(Some(End::B)),
             Self::ReplaceCoupling { hose },
             Self::Clean { hose },
+            Self::Dive { hose },
             Self::Swap { hose },
             Self::Retire { hose },
             Self::Describe { hose },
@@ -198,6 +204,7 @@ impl Action {
             Self::Reseal { end: Some(End::B), .. } => "New O-rings at the far end",
             Self::ReplaceCoupling { .. } => "New valve core or coupling",
             Self::Clean { .. } => "Clean",
+            Self::Dive { .. } => "Record dives",
             Self::Swap { .. } => "Swap for another hose",
             Self::Retire { .. } => "Retire",
             Self::Describe { .. } => "Edit details",
@@ -356,6 +363,8 @@ fn general(hose: Code, record: &HoseRecord) -> impl Iterator<Item = Action> {
         record.specification.as_ref().map(Specification::service) == Some(Service::Inflator);
     let coupling = inflator.then_some(Action::ReplaceCoupling { hose });
     let rest = [Action::Hold { hose }, Action::Clean { hose }, Action::Reseal { hose, end: None }];
+    // The dives of a rental are counted at its return.
+    let dives = record.out().is_none().then_some(Action::Dive { hose });
     let last = [
         Action::Place { hose },
         Action::Describe { hose },
@@ -365,5 +374,5 @@ fn general(hose: Code, record: &HoseRecord) -> impl Iterator<Item = Action> {
         Action::Retire { hose },
     ];
     let looks = [inspect(InspectionKind::Full), inspect(InspectionKind::Quick)];
-    looks.into_iter().chain(fitted).chain(rest).chain(coupling).chain(last)
+    looks.into_iter().chain(fitted).chain(dives).chain(rest).chain(coupling).chain(last)
 }

@@ -19,6 +19,27 @@ pub fn held(hold: &Hold) -> String {
     format!("{} by {}: {}{incident}", hold.when.0, hold.by, hold.why)
 }
 
+/// Over the form with dives, and on the button that leads to it.
+pub const DIVE: &str = "Record dives";
+/// How many.
+pub const DIVES: &str = "Dives made";
+/// They are missing.
+pub const NO_DIVES: &str = "Enter how many dives were made.";
+/// Beside the dives of a hose.
+pub const DIVED: &str = "Dives of your own with this hose. Those of a rental are counted when it \
+comes back.";
+/// Beside the dives of a set.
+pub const SET_DIVED: &str = "Dives of your own with every hose that is in this set now. Those of a \
+rental are counted when it comes back.";
+
+/// Said when dives were recorded for a set.
+#[must_use]
+pub fn set_dived(set: &Label, dives: u32, hoses: usize) -> String {
+    let dives = super::counted(i64::from(dives), "dive");
+    let hoses = super::counted(i64::try_from(hoses).unwrap_or(i64::MAX), "hose");
+    format!("{dives} each on record for {hoses} of set {set}.")
+}
+
 /// The text of a barcode.
 pub const BARCODE: &str = "What the barcode says: scan it into this field";
 

@@ -137,12 +137,6 @@ pub fn not_out(hose: &str, place: &str) -> String {
     )
 }
 
-/// How many hoses of a set are back.
-#[must_use]
-pub fn back_of(here: usize, of: usize) -> String {
-    format!("{here} of {of} hoses are back.")
-}
-
 /// The way to taking hoses back, whatever set they are of.
 pub const SCAN_THEM_BACK: &str = "Scan hoses that came back";
 

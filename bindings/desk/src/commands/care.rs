@@ -3,9 +3,10 @@
 use clap::Args;
 use hosewright_core::fit::seal::SEAL_CAUTIONS;
 use hosewright_core::hose::{End, Grease, Label};
+use hosewright_core::{LogbookError, words};
 
 use super::which::Which;
-use crate::desk::{Desk, Outcome};
+use crate::desk::{Desk, Outcome, Status};
 use crate::show;
 use crate::values::{self, On};
 
@@ -47,6 +48,46 @@ impl Reseal {
             None => logbook.recouple(hose, self.when.on, &desk.moment)?,
         };
         show::brief::after_work(desk, &logbook, hose, &[], SEAL_CAUTIONS)
+    }
+}
+
+/// Dives outside a rental.
+#[derive(Args)]
+#[command(after_help = "Example:\n  hosewright dived 7K2M9 --dives 2\n  \
+    hosewright dived --set Heron --dives 2 --on 2026-06-14\n\n\
+    Dives of a rental are counted when it comes back: rental in.")]
+pub struct Dived {
+    /// The code on the hose's tag, or its first characters
+    #[arg(value_name = "CODE", required_unless_present = "set")]
+    code: Option<String>,
+    /// Every hose that is in this set
+    #[arg(long, value_name = "NAME", value_parser = values::set_name, conflicts_with = "code")]
+    set: Option<Label>,
+    /// How many
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32))]
+    dives: u32,
+    #[command(flatten)]
+    when: On,
+}
+
+impl Dived {
+    /// Writes it down.
+    pub fn run(self, desk: &mut Desk) -> Outcome {
+        let mut logbook = desk.open()?;
+        if let Some(code) = self.code {
+            let hose = logbook.find_typed(&code)?.hose;
+            logbook.dived(&[hose], self.dives, self.when.on, &desk.moment)?;
+            return show::brief::after_work(desk, &logbook, hose, &[], &[]);
+        }
+        let set = self.set.ok_or(LogbookError::Nothing("name a hose or a set"))?;
+        let hoses = logbook.set_dived(&set, self.dives, self.when.on, &desk.moment)?;
+        if desk.json {
+            desk.json(&logbook.set_view(&set, &desk.moment)?)?;
+        } else {
+            let name = logbook.set(&set)?.name;
+            desk.out.line(words::care::set_dived(&name, self.dives, hoses))?;
+        }
+        Ok(Status::Done)
     }
 }
 

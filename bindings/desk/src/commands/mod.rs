@@ -84,6 +84,8 @@ commands! {
     Reseal(care::Reseal),
     /// Record that a hose was soaked, cleaned and dried
     Clean(care::Clean),
+    /// Record dives made outside a rental, with a hose or a set
+    Dived(care::Dived),
     /// Retire a hose for good
     Retire(care::Retire),
     /// Put a hose or a set on hold: doubt means hold

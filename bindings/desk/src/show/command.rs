@@ -18,6 +18,7 @@ pub fn command(action: Action) -> Option<String> {
         Action::Reseal { hose, end: None } => format!("reseal {hose} --end END"),
         Action::ReplaceCoupling { hose } => format!("reseal {hose} --coupling"),
         Action::Clean { hose } => format!("clean {hose}"),
+        Action::Dive { hose } => format!("dived {hose} --dives N"),
         Action::Swap { hose } => format!("swap {hose} NEW"),
         Action::Retire { hose } => format!("retire {hose} --why TEXT"),
         Action::Describe { hose } => format!("describe {hose} --why TEXT"),

@@ -52,12 +52,13 @@ pub enum FormOf {
 pub(super) type OfHose = fn(Code) -> Action;
 
 /// The forms about a hose, by their names.
-pub(super) const OF_HOSE: [(&str, OfHose); 15] = [
+pub(super) const OF_HOSE: [(&str, OfHose); 16] = [
     ("quick-look", |hose| Action::Inspect { hose, kind: InspectionKind::Quick }),
     ("full-inspection", |hose| Action::Inspect { hose, kind: InspectionKind::Full }),
     ("leak-test", |hose| Action::Inspect { hose, kind: InspectionKind::LeakTest }),
     ("details", |hose| Action::Describe { hose }),
     ("clean", |hose| Action::Clean { hose }),
+    ("dives", |hose| Action::Dive { hose }),
     ("reseal", |hose| Action::Reseal { hose, end: None }),
     ("reseal-a", |hose| Action::Reseal { hose, end: Some(End::A) }),
     ("reseal-b", |hose| Action::Reseal { hose, end: Some(End::B) }),

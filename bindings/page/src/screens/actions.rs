@@ -23,6 +23,7 @@ pub fn address(action: Action) -> String {
         Action::Reseal { hose, .. } => format!("/hose/{hose}/care#reseal"),
         Action::ReplaceCoupling { hose } => format!("/hose/{hose}/care#coupling"),
         Action::Clean { hose } => format!("/hose/{hose}/care#clean"),
+        Action::Dive { hose } => format!("/hose/{hose}/care#dives"),
         Action::Swap { hose } => format!("/hose/{hose}/swap"),
         Action::Retire { hose } => format!("/hose/{hose}/care#retire"),
         Action::Describe { hose } => format!("/hose/{hose}/describe"),

@@ -21,6 +21,7 @@ pub fn forms(state: &State<'_>) -> Shown {
         let inflator = record.specifications().any(|hose| hose.service() == Service::Inflator);
         let offered = [
             Some(("clean", "clean", Action::Clean { hose })),
+            Some(("dives", "dived", Action::Dive { hose })),
             Some(("reseal", "reseal", Action::Reseal { hose, end: None })),
             inflator.then_some(("coupling", "recouple", Action::ReplaceCoupling { hose })),
             Some(("bind", "bind", Action::BindBarcode { hose })),

@@ -133,6 +133,11 @@ pub fn reseal(state: &State<'_>) -> Shown {
     saved(state, |hose| Action::Reseal { hose, end: None })
 }
 
+/// Dives outside a rental.
+pub fn dived(state: &State<'_>) -> Shown {
+    saved(state, |hose| Action::Dive { hose })
+}
+
 /// A new valve core or coupling.
 pub fn recouple(state: &State<'_>) -> Shown {
     saved(state, |hose| Action::ReplaceCoupling { hose })

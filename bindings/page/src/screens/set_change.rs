@@ -6,6 +6,7 @@ use hosewright_core::record::Hold;
 use hosewright_core::tag::Code;
 use hosewright_core::view::Action;
 use hosewright_core::view::form::{care, owner, set};
+use hosewright_core::words;
 use maud::html;
 
 use super::forms::card;
@@ -25,6 +26,9 @@ pub fn forms(state: &State<'_>) -> Shown {
         h1 { (l::SET) " " (set.name) }
         (card(state, "release", &care::release(l::RELEASE, &holds), &to(&at, "/release")))
         (card(state, "hold", &care::hold(l::HOLD), &to(&at, "/hold")))
+        @if set.out.is_none() && !set.hoses.is_empty() {
+            (card(state, "dives", &care::dive(words::care::SET_DIVED), &to(&at, "/dived")))
+        }
         (card(state, "change", &set::draw(&set::on_record(&set), Some(&set)), &to(&at, "/change")))
         (card(state, "join", &owner::join_sets(""), &to(&at, "/join")))
         (card(state, "tag", &owner::tag_set(&set), &to(&at, "/tag")))
@@ -51,6 +55,13 @@ pub fn come_in(state: &State<'_>) -> Shown {
     let (at, ticket) =
         (named(state.parameter("name"))?, state.request.form.needed_label("ticket", "a ticket")?);
     state.write(|logbook, moment| Ok(logbook.set_comes_in(&at, ticket, None, moment)?))?;
+    Ok(written(&at))
+}
+
+/// Dives outside a rental, with every hose in it.
+pub fn dived(state: &State<'_>) -> Shown {
+    let (at, filled) = (named(state.parameter("name"))?, state.request.form.filled());
+    state.write(|logbook, moment| Ok(logbook.submit_set_dives(&at, &filled, moment)?))?;
     Ok(written(&at))
 }
 

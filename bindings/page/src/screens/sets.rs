@@ -133,6 +133,9 @@ pub fn show(state: &State<'_>) -> Shown {
         @if state.request.query.ticked("written") { p.written role="status" { (l::WRITTEN) } }
         (banner(&answer))
         p { (words::sets::heading(&view.name, view.in_use, view.oxygen, (view.owner.as_ref(), view.branch.as_ref()))) ". " (view.words) }
+        @if view.out.is_none() && view.worst.is_some() {
+            p { a.button href=(to(&at, "/change#dives")) { (words::care::DIVE) } }
+        }
         @if view.in_use == Use::Rental { p.thumb { (move_of(&at, view.out.is_some(), view.quarantined)) } }
         div.picture.broad { (PreEscaped(svg(&view))) }
         div.picture.narrow { (PreEscaped(narrow(&view).svg())) }

@@ -42,6 +42,7 @@ pub fn draw(action: Action) -> Option<Form> {
     Some(match action {
         Action::Clean { .. } => saved(Vec::new()).lead(CLEANED),
         Action::ReplaceCoupling { .. } => saved(vec![day()]).lead(RECOUPLE),
+        Action::Dive { .. } => dive(say::DIVED),
         Action::BindBarcode { .. } => {
             let field = Field::new("barcode", say::BARCODE, Kind::Barcode);
             named(vec![field.needed()]).lead(BARCODE_LEADS_TOO)
@@ -92,6 +93,22 @@ pub fn read_reseal(filled: &Filled) -> Result<Resealed, FieldRefused> {
     let size = |text| typed::seal(text).map_err(|why| FieldRefused::new("seal", why));
     let seal = filled.given("seal").map(size).transpose()?;
     Ok((end, seal, filled.parsed("grease")?, filled.day("on")?))
+}
+
+/// Dives that were made outside a rental; `lead` says with what.
+#[must_use]
+pub fn dive(lead: &str) -> Form {
+    let dives = Field::number("dives", say::DIVES, 999).needed();
+    Form::new(say::DIVE, SAVE, vec![dives, day()]).lead(lead)
+}
+
+/// How many dives a form says.
+///
+/// # Errors
+/// [`FieldRefused`] if it says none.
+pub fn read_dives(filled: &Filled) -> Result<u32, FieldRefused> {
+    let dives: u32 = filled.needed("dives", say::NO_DIVES)?;
+    if dives == 0 { Err(FieldRefused::new("dives", say::NO_DIVES)) } else { Ok(dives) }
 }
 
 /// A hold by hand, of a hose or a set.
