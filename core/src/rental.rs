@@ -1,9 +1,11 @@
 //! Handing a set out and taking it back: what a check of the scanned hoses
 //! says, one hose at a time.
 
+mod back;
 mod rows;
 mod slip;
 
+pub use back::{BroughtBack, SeenOn};
 pub use rows::HandOutRow;
 pub use slip::{Slip, told_hirer};
 
@@ -12,7 +14,7 @@ use serde::Serialize;
 use crate::answer::Answer;
 use crate::event::PortName;
 use crate::hose::{Label, words as word_table};
-use crate::inspection::{FindingError, Observation, Verdict};
+use crate::inspection::Verdict;
 use crate::record::{HandOut, HoseRecord, SetRecord};
 use crate::set_view::{Checked, stops_by_itself};
 use crate::tag::Code;
@@ -53,56 +55,6 @@ impl StopKind {
     #[must_use]
     pub const fn can_be_lifted(self) -> bool {
         matches!(self, Self::Missing | Self::Foreign | Self::Held)
-    }
-}
-
-/// What someone says of a set that comes back: every hose that is out is scanned,
-/// or named missing. Hoses are named by whatever names them.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct BroughtBack {
-    /// The dives that were made with each hose; none if nobody knows.
-    pub dives: Option<u32>,
-    /// The hoses that were scanned.
-    pub scanned: Vec<String>,
-    /// The hoses that did not come back.
-    pub missing: Vec<String>,
-    /// The hoses that were looked at, with nothing found. One that came back and is
-    /// neither here nor in `seen` was not looked at.
-    pub clear: Vec<String>,
-    /// What was seen on hoses that came back: a hose that is named here is in
-    /// someone's hand, so it counts as scanned.
-    pub seen: Vec<(String, Observation)>,
-}
-
-/// Something seen on one hose of a set that comes back, as it is typed:
-/// `CODE:run:cut:cover`.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct SeenOn {
-    /// The hose, by whatever names it; a tag's whole text has colons of its own.
-    pub hose: String,
-    /// What was seen.
-    pub seen: Observation,
-}
-
-impl std::str::FromStr for SeenOn {
-    type Err = FindingError;
-
-    fn from_str(typed: &str) -> Result<Self, FindingError> {
-        let colons: Vec<usize> = typed.match_indices(':').map(|(at, _)| at).collect();
-        // Place and finding are the last two words, or with a grade the last three.
-        for words in [2, 3] {
-            let at = colons.len().checked_sub(words).and_then(|first| colons.get(first));
-            let parts = at.and_then(|at| typed.split_at_checked(*at));
-            if let Some((hose, seen)) = parts
-                && let Ok(seen) = seen.trim_start_matches(':').parse()
-                && !hose.trim().is_empty()
-            {
-                return Ok(Self { hose: hose.trim().to_owned(), seen });
-            }
-        }
-        let (_, seen) = typed.split_once(':').unwrap_or_default();
-        let why = seen.parse::<Observation>().err();
-        Err(why.unwrap_or_else(|| FindingError::BadForm(typed.trim().to_owned())))
     }
 }
 
@@ -382,37 +334,5 @@ fn foreign_stop(set: &SetRecord, foreign: &Foreign) -> Stop {
             Stop::new(StopKind::Foreign, Some(hose.code), said)
         }
         None => Stop::new(StopKind::Unknown, None, sets::unknown(&foreign.words)),
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_finding_names_its_hose_first() {
-        for (typed, hose, seen) in [
-            ("7K2M9:run:scuff", "7K2M9", "run:scuff"),
-            ("7K2M9:run:cut:cover", "7K2M9", "run:cut:cover"),
-            (" 7K2M9 : run : strands : 2", "7K2M9", "run:strands:2"),
-            ("HW1:7K2M9ABCDEFGH.12345:end-a:salt", "HW1:7K2M9ABCDEFGH.12345", "end-a:salt"),
-            ("HTTPS://A.EXAMPLE/HW1:7K2:run:kink:set", "HTTPS://A.EXAMPLE/HW1:7K2", "run:kink:set"),
-        ] {
-            let read: Result<SeenOn, _> = typed.parse();
-            let read = read.map(|s| (s.hose, s.seen.to_string()));
-            assert_eq!(read, Ok((hose.to_owned(), seen.to_owned())), "{typed}");
-        }
-        for (typed, why) in [
-            ("", "is not a finding"),
-            ("7K2M9", "is not a finding"),
-            ("run:scuff", "is not a finding"),
-            (":run:scuff", "is not a finding"),
-            ("7K2M9:run:cut", "needs"),
-            ("7K2M9:leg:cut", "place"),
-            ("7K2M9:seal-a:scuff", "is not found at"),
-        ] {
-            let said = typed.parse::<SeenOn>().err().map(|e| e.to_string()).unwrap_or_default();
-            assert!(said.contains(why), "{typed}: {said}");
-        }
     }
 }

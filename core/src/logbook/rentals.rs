@@ -170,5 +170,8 @@ fn check_after_return(set: &SetRecord, on: NaiveDate) -> Result<(), LogbookError
 }
 
 #[cfg(test)]
+#[path = "rentals_back_tests.rs"]
+mod back_tests;
+#[cfg(test)]
 #[path = "rentals_tests.rs"]
 pub(super) mod tests;
