@@ -241,6 +241,8 @@ labels! {
     PLAN_TAG = "Tag";
     PLAN_GO = "Register them";
     PLAN_GO_PARTIAL = "Register these, leave out the rest";
+    PLAN_ALREADY = "Already here";
+    PLAN_ALREADY_LEAD = "These rows say what is on record already. Nothing is saved for them.";
     PLAN_REFUSED = "Rows with errors";
     PLAN_REPEATED = "Duplicate rows";
     PLAN_STOCK = "To stock instead";

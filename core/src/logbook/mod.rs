@@ -1,5 +1,6 @@
 //! The one door to a record: open it, ask it, write in it.
 
+mod already;
 mod answering;
 mod around;
 mod asking;

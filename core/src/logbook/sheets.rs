@@ -5,6 +5,7 @@ use rand_core::Rng;
 use rusqlite::Connection;
 use serde::Serialize;
 
+use super::already::already_here;
 use super::believed::set_of;
 use super::checks::set_not_out;
 use super::hoses::registered;
@@ -18,7 +19,7 @@ use crate::set_view::free_ports;
 use crate::spreadsheet::{Assumed, Place, Refused, Repeated, Row, Sheet};
 use crate::tag::Code;
 
-/// A hose that was registered from a sheet.
+/// A hose of a sheet that is on record.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Taken {
     /// The line of the sheet that it is on.
@@ -33,7 +34,9 @@ pub struct SheetReport {
     /// Hoses that were registered; none if a row is not good and the import
     /// was to be whole.
     pub taken: Vec<Taken>,
-    /// How many of them were put in a port.
+    /// Hoses that were on record before: nothing is written of their rows.
+    pub already: Vec<Taken>,
+    /// How many of those that were registered were put in a port.
     pub placed: usize,
     /// Hoses that were registered, but not put where the sheet says, and why.
     pub unplaced: Vec<Refused>,
@@ -79,8 +82,12 @@ impl SheetReport {
 
 /// What an import of a sheet would do, or did, in one sentence.
 fn counts(report: &SheetReport, registered: &str) -> String {
+    let already = match report.already.len() {
+        0 => String::new(),
+        count => format!("{count} already here, "),
+    };
     format!(
-        "{} {registered}, {} of them fitted; {} refused, {} repeated",
+        "{} {registered}, {} of them fitted; {already}{} refused, {} repeated",
         report.taken.len(),
         report.placed,
         report.refused.len(),
@@ -103,16 +110,14 @@ impl Logbook {
         let own = self.take_identity()?;
         let work = journal::begin(&mut self.connection)?;
         let mut intake = Intake::new(&work, SheetReport::of(sheet), moment.today);
-        for row in &sheet.rows {
-            intake.take(row, &mut *self.random)?;
-        }
+        intake.take_all(&sheet.rows, &mut *self.random)?;
         let (drafts, report) = intake.finish(true);
         super::check_allowed(&work, &own, &drafts)?;
         Ok(report)
     }
 
-    /// Registers the hoses of a sheet in one transaction: all of them, or with
-    /// `partial` those whose rows are good. If a row is not good and
+    /// Registers the hoses of a sheet that are not on record yet, in one transaction: all
+    /// of them, or with `partial` those whose rows are good. If a row is not good and
     /// `partial` is not given nothing is written, and the report says which
     /// rows are in the way.
     ///
@@ -136,9 +141,7 @@ impl Logbook {
         }
         let (_, report) = self.write(moment, |work, random| {
             let mut intake = Intake::new(work, report, moment.today);
-            for row in &sheet.rows {
-                intake.take(row, random)?;
-            }
+            intake.take_all(&sheet.rows, random)?;
             Ok(intake.finish(partial))
         })?;
         Ok(report)
@@ -160,6 +163,19 @@ impl<'w> Intake<'w> {
     fn new(work: &'w Connection, report: SheetReport, on: NaiveDate) -> Self {
         let (codes, slots, drafts) = (Vec::new(), Vec::new(), Vec::new());
         Self { work, on, codes, slots, numbers: NumbersGiven::default(), drafts, report }
+    }
+
+    fn take_all(&mut self, rows: &[Row], random: &mut dyn Rng) -> Result<(), LogbookError> {
+        for (row, already) in rows.iter().zip(already_here(self.work, rows)?) {
+            match already {
+                Some(hose) => {
+                    let code = record::load_hose(self.work, hose)?.map_or(hose, |one| one.tag());
+                    self.report.already.push(Taken { line: row.line, code });
+                }
+                None => self.take(row, random)?,
+            }
+        }
+        Ok(())
     }
 
     fn take(&mut self, row: &Row, random: &mut dyn Rng) -> Result<(), LogbookError> {

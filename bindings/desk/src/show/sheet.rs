@@ -39,6 +39,9 @@ fn in_words(desk: &mut Desk, report: &SheetReport) -> std::io::Result<()> {
         desk.out.text(taken.drawn())?;
     }
     desk.out.line(report.done_in_words())?;
+    for row in &report.already {
+        desk.out.line(format!("line {}: already here: {}", row.line, row.code))?;
+    }
     for row in &report.unplaced {
         desk.out.line(format!("line {}: in stock: {}", row.line, row.reason))?;
     }

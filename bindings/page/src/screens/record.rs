@@ -196,6 +196,15 @@ fn left(report: &SheetReport) -> Markup {
         (l::PLAN_STOCK, refused(&report.unplaced)),
     ];
     html! {
+        @if !report.already.is_empty() {
+            h2 { (l::PLAN_ALREADY) " (" (report.already.len()) ")" }
+            p { (l::PLAN_ALREADY_LEAD) }
+            ul.list {
+                @for row in report.already.iter().take(SHOWN) {
+                    li { b { (l::RECORD_LINE) " " (row.line) } " " (link(row.code)) }
+                }
+            }
+        }
         @for (title, rows) in &lists {
             (said(title, rows.iter().map(|(line, why)| (*line, why.as_str())).collect()))
         }
