@@ -39,8 +39,9 @@ pub mod words;
 
 pub use event::Registration;
 pub use logbook::{
-    Answered, CheckReport, DayError, DeviceView, FolderMeeting, FormRefused, Found, HandedOut,
-    HistoryLine, Hit, HoseList, ImportReport, Logbook, LogbookError, NamingError, NewSet,
-    OwnDevice, Page, PlaceError, PortCount, PortDevice, PortIs, SalvageReport, Saved, SetEdit,
-    SetList, SheetReport, ShownPhotograph, SwapView, Taken, TakenBack, TakenBackBy, writer_named,
+    Answered, Brought, CheckReport, DayError, DeviceView, FolderMeeting, FormRefused, Found,
+    HandedOut, HistoryLine, Hit, HoseList, ImportReport, Logbook, LogbookError, NamedSet,
+    NamingError, NewSet, OwnDevice, Page, PlaceError, PortCount, PortDevice, PortIs, SalvageReport,
+    Saved, SetEdit, SetList, SheetReport, ShownPhotograph, SwapView, Taken, TakenBack, TakenBackBy,
+    Taking, writer_named,
 };

@@ -2,6 +2,7 @@
 //! shows these and writes none of its own.
 
 pub mod brief;
+pub mod brought;
 pub mod care;
 pub mod chip;
 pub mod conflicts;

@@ -216,6 +216,8 @@ labels! {
     RECORD_TITLE = "Import and export";
     RECORD_LIST = "Import a list of hoses";
     RECORD_LIST_LEAD = "A spreadsheet saved as CSV. You see what would be registered before anything is saved.";
+    RECORD_TEMPLATE_LEAD = "Headings in English, German, French, Spanish or Italian are understood, in any order. Or fill in this one.";
+    RECORD_TEMPLATE = "Download a list to fill in";
     RECORD_FILE = "File";
     RECORD_LIST_GO = "Show what would be registered";
     RECORD_ENTRIES = "Import another device's record";
@@ -241,6 +243,17 @@ labels! {
     PLAN_TAG = "Tag";
     PLAN_GO = "Register them";
     PLAN_GO_PARTIAL = "Register these, leave out the rest";
+    PLAN_BEFORE = "Before";
+    PLAN_MATCH = "Columns that are not understood";
+    PLAN_MATCH_LEAD = "Say what they are, or leave them out.";
+    PLAN_MATCH_NONE = "Leave it out";
+    PLAN_MATCH_GO = "Read the list again";
+    PLAN_SETS = "Sets that are not on record";
+    PLAN_SETS_MAKE = "Make these sets, and put their hoses in them?";
+    PLAN_SETS_NO = "No: their hoses go to stock";
+    PLAN_SETS_RENTAL = "Yes, for rental";
+    PLAN_SETS_PERSONAL = "Yes, for personal use";
+    PLAN_SETS_MADE = "Sets";
     PLAN_ALREADY = "Already here";
     PLAN_ALREADY_LEAD = "These rows say what is on record already. Nothing is saved for them.";
     PLAN_REFUSED = "Rows with errors";

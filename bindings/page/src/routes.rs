@@ -8,9 +8,9 @@ use crate::refusal::Refusal;
 use crate::request::Request;
 use crate::response::Shown;
 use crate::screens::{
-    answer, assets, bringing, care, devices, forms, hold, hoses, identify, judging, limits, owner,
-    places, recall, record, rental, scan, set_change, sets, start, survival, swap, tags, take_back,
-    tie, visitor,
+    answer, assets, bringing, care, devices, forms, hold, hoses, identify, judging, limits, list,
+    owner, places, recall, record, rental, scan, set_change, sets, start, survival, swap, tags,
+    take_back, tie, visitor,
 };
 use crate::state::State;
 
@@ -279,14 +279,15 @@ pub const ROUTES: &[Route] = &[
     again(done("/owner/limits", limits::set)),
     shown("/owner/record", record::show),
     shown("/owner/record/export.jsonl", record::export),
+    shown("/owner/record/template.csv", record::template_csv),
     shown("/owner/record/bundle.hwbundle", record::bundle),
     from("..", sends(Takes::File, done("/owner/record/entries", bringing::entries))),
     shown("/owner/record/entries", bringing::shown),
     from("..", done("/owner/record/entries/take", bringing::take)),
     from("..", sends(Takes::File, done("/owner/record/since", record::since))),
-    from("..", sends(Takes::File, done("/owner/record/list", record::list))),
-    shown("/owner/record/list", record::plan),
-    from("..", done("/owner/record/list/take", record::take)),
+    from("..", sends(Takes::File, done("/owner/record/list", list::send))),
+    shown("/owner/record/list", list::plan),
+    from("..", done("/owner/record/list/take", list::take)),
     shown("/owner/devices", devices::show),
     again(done("/owner/devices", devices::word)),
     from("..", done("/owner/devices/found", devices::found)),

@@ -1,5 +1,5 @@
 use super::super::Logbook;
-use super::super::sheets::SheetReport;
+use super::super::sheet_report::{SheetReport, Taking};
 use crate::hose::Label;
 use crate::journal::Moment;
 use crate::spreadsheet::read_sheet;
@@ -25,10 +25,10 @@ fn logbook() -> Result<(Logbook, tempfile::TempDir), Box<dyn std::error::Error>>
 
 fn import(logbook: &mut Logbook, text: &str) -> Result<SheetReport, Box<dyn std::error::Error>> {
     let sheet = read_sheet(text.as_bytes(), moment().today)?;
-    Ok(logbook.import_sheet(&sheet, true, &moment())?)
+    Ok(logbook.import_sheet(&sheet, Taking { partial: true, make_sets: None }, &moment())?)
 }
 
-fn lines(rows: &[super::super::sheets::Taken]) -> Vec<usize> {
+fn lines(rows: &[super::super::sheet_report::Taken]) -> Vec<usize> {
     rows.iter().map(|row| row.line).collect()
 }
 

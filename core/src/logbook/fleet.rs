@@ -35,7 +35,7 @@ impl Logbook {
                 not_after_incident(work, &record, moment)?;
                 own.push(record.hose);
             }
-            Ok((vec![Draft { on, event: Event::Dived { hoses: own, dives } }], ()))
+            Ok((vec![Draft { on, event: Event::Dived { hoses: own, dives, list: None } }], ()))
         })?;
         Ok(())
     }

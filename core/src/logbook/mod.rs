@@ -23,7 +23,9 @@ mod holds;
 mod homes;
 mod hoses;
 mod inspections;
+mod intake;
 mod labels;
+mod making;
 mod meeting;
 mod moves;
 mod numbers;
@@ -42,6 +44,7 @@ mod set_answers;
 mod set_forms;
 mod set_line;
 mod sets;
+mod sheet_report;
 mod sheets;
 mod slips;
 mod swap_forms;
@@ -67,7 +70,7 @@ pub use returns::TakenBack;
 pub use salvage::SalvageReport;
 pub use set_answers::Answered;
 pub use sets::{NewSet, SetEdit};
-pub use sheets::{SheetReport, Taken};
+pub use sheet_report::{Brought, NamedSet, SheetReport, Taken, Taking};
 pub use swap_pair::SwapView;
 
 use std::path::{Path, PathBuf};
@@ -209,6 +212,17 @@ impl Logbook {
         progress: impl FnMut(usize, usize),
         plan: impl FnOnce(&Transaction<'_>, &mut dyn Rng) -> Result<(Vec<Draft>, T), LogbookError>,
     ) -> Result<(Vec<Entry>, T), LogbookError> {
+        self.write_in_turn(moment, progress, plan, |_, _| Vec::new())
+    }
+
+    /// The same, and then what names the entries that this wrote: both or nothing.
+    fn write_in_turn<T>(
+        &mut self,
+        moment: &Moment,
+        progress: impl FnMut(usize, usize),
+        plan: impl FnOnce(&Transaction<'_>, &mut dyn Rng) -> Result<(Vec<Draft>, T), LogbookError>,
+        then: impl FnOnce(&[Entry], &T) -> Vec<Draft>,
+    ) -> Result<(Vec<Entry>, T), LogbookError> {
         self.check_writable()?;
         self.take_identity()?;
         let work = journal::begin(&mut self.connection)?;
@@ -221,7 +235,12 @@ impl Logbook {
         }
         let (drafts, result) = plan(&work, &mut *self.random)?;
         check_allowed(&work, &key.id(), &drafts)?;
-        let entries = journal::append(&work, &drafts, key, moment)?;
+        let mut entries = journal::append(&work, &drafts, key, moment)?;
+        let more = then(&entries, &result);
+        check_allowed(&work, &key.id(), &more)?;
+        if !more.is_empty() {
+            entries.extend(journal::append(&work, &more, key, moment)?);
+        }
         index::project(&work, &entries, progress)?;
         let judged = journal::judge_after(&work, &entries)?;
         index::project_reach(&work, &judged, |_, _| ())?;

@@ -12,6 +12,7 @@ pub mod hoses;
 pub mod identify;
 pub mod judging;
 pub mod limits;
+pub mod list;
 mod looking;
 pub mod owner;
 pub mod places;
