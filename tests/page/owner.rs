@@ -143,7 +143,7 @@ fn a_list_is_matched_by_hand_makes_its_sets_and_comes_once() {
         "{words}"
     );
     let shown = plain(&page.shown("/set/R1"));
-    assert!(shown.contains("ready") && !shown.contains("hold"), "{shown}");
+    assert!(shown.contains("Nothing is known against its 2 hoses."), "{shown}");
     let answer = plain(&page.shown("/hose/LP-1"));
     assert!(answer.contains("from the list of"), "{answer}");
     // Their tags are offered with those of their sets.
@@ -158,6 +158,39 @@ fn a_list_is_matched_by_hand_makes_its_sets_and_comes_once() {
     assert!(words.contains("2 already here") && words.contains("Already here (2)"), "{words}");
     assert!(!words.contains("Register them"), "{words}");
     assert_eq!(desk.export(), before);
+}
+
+/// A usual set is a link away, a set is filled by scan port by port, and another like it too.
+#[test]
+fn a_set_begins_with_a_usual_one_and_is_filled_by_scans() {
+    let desk = Desk::new();
+    let page = Page::of(&desk, &[]);
+    let new = page.shown("/sets/new");
+    assert!(plain(&new).contains("Rental: 1 gauge, 2 second stages, 1 inflator"));
+    let usual = page.shown("/sets/new?pattern=rental");
+    for (name, value) in [("hp", "1"), ("lp", "3")] {
+        assert!(usual.contains(&format!("name=\"{name}\" value=\"{value}\"")), "{name}: {usual}");
+    }
+    page.done("/sets/new", &[("name", "R1"), ("use", "rental"), ("lp", "2")]);
+    let (first, second) = (desk.hose(), desk.hose());
+    let shown = page.shown("/set/R1");
+    assert!(shown.contains("href=\"/set/R1/fill?port=LP2\""), "{shown}");
+    let asked = page.shown(&format!("/set/R1/fill?port=LP2&text={second}"));
+    assert!(asked.contains(&format!("name=\"hose\" value=\"{second}\"")), "{}", plain(&asked));
+    assert!(page.shown("/set/R1/fill?text=nothing-like-it").contains("No hose found."));
+    let next = page.done("/set/R1/fill", &[("port", "LP2"), ("hose", &second)]);
+    assert_eq!(next, "/set/R1/fill?port=LP1&written=yes");
+    let taken = page.post("/set/R1/fill", &[("port", "LP2"), ("hose", &first)]);
+    assert_eq!(taken.status, 409, "{}", plain(&taken.text()));
+    assert!(
+        plain(&taken.text()).contains("Scan a hose for LP1"),
+        "the next empty one is asked for"
+    );
+    let last = page.done("/set/R1/fill", &[("port", "LP1"), ("hose", &first)]);
+    assert_eq!(last, "/set/R1?written=yes");
+    assert_eq!(page.get("/set/R1/fill").header("location"), "/set/R1");
+    let like = page.shown("/sets/new?like=R1");
+    assert!(like.contains("name=\"lp\" value=\"2\"") && !like.contains("value=\"R1\""), "{like}");
 }
 
 #[test]

@@ -92,6 +92,12 @@ labels! {
     SETS_ALL = "All sets";
     SETS_NONE = "No such set on record.";
     NEW_SET = "New set";
+    PATTERNS = "Begin with a usual set:";
+    ANOTHER = "Another like this";
+    FILL = "Scan a hose for";
+    FILL_SCAN = "Scan a hose for this port";
+    FILL_LEAD = "The next empty port follows by itself.";
+    FILL_GO = "Put it in";
     KIND_NOT_KNOWN = "kind not known";
     SET_PORTS = "Ports";
     PORT = "Port";

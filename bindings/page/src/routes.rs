@@ -260,6 +260,8 @@ pub const ROUTES: &[Route] = &[
     from("change", done("/set/{name}/home", set_change::home)),
     from("change", done("/set/{name}/come-in", set_change::come_in)),
     from("change", done("/set/{name}/dissolve", set_change::dissolve)),
+    shown("/set/{name}/fill", sets::fill),
+    again(done("/set/{name}/fill", sets::filled)),
     shown("/set/{name}/out", rental::check),
     again(done("/set/{name}/out", rental::hand_out)),
     shown("/set/{name}/in", rental::form),
