@@ -13,9 +13,10 @@ use super::inspections::judged;
 use super::making::SetsToMake;
 use super::numbers::NumbersGiven;
 use super::places::goes_in;
-use super::sheet_report::{SheetReport, Taken, Taking};
+use super::sheet_report::{Brought, SheetReport, Taken, Taking};
 use super::{LogbookError, NamingError, PlaceError};
-use crate::event::{EntryId, Event, Fitted, Registration, Seat, Slot};
+use crate::event::{EntryId, Event, Fitted, PortName, Registration, Seat, Slot};
+use crate::hose::Specification;
 use crate::inspection::{FromList, InspectionKind, LeakTest, Look};
 use crate::journal::{Draft, Entry, Moment};
 use crate::record::{self, FleetRecord, SetRecord};
@@ -30,6 +31,13 @@ pub(super) struct Tested {
     hose: Code,
     at: Slot,
     look: Look,
+}
+
+/// What is written of a row, wherever its hose is, and its leak test with its day.
+struct Planned {
+    hose: Code,
+    test: Option<(NaiveDate, Look)>,
+    drafts: Vec<Draft>,
 }
 
 /// The leak tests as they are written once their hoses are in their ports.
@@ -110,21 +118,17 @@ impl<'w> Intake<'w> {
                 self.report.refused.push(Refused { line, reason: error.to_string() });
                 Ok(())
             }
-            Ok((code, test, events)) => {
-                self.codes.push(code);
-                self.report.taken.push(Taken { line, code });
-                self.drafts.extend(events);
-                self.place(row, code, test)
+            Ok(Planned { hose, test, drafts }) => {
+                self.codes.push(hose);
+                self.report.taken.push(Taken { line, code: hose });
+                self.drafts.extend(drafts);
+                self.place(row, hose, test)
             }
         }
     }
 
     /// What is written of a row, wherever its hose is, and its leak test.
-    fn planned(
-        &mut self,
-        row: &Row,
-        random: &mut dyn Rng,
-    ) -> Result<(Code, Option<(NaiveDate, Look)>, Vec<Draft>), LogbookError> {
+    fn planned(&mut self, row: &Row, random: &mut dyn Rng) -> Result<Planned, LogbookError> {
         let on = self.on;
         let new = row.registration.clone();
         let own = new.origin.own.clone();
@@ -150,7 +154,7 @@ impl<'w> Intake<'w> {
             drafts.push(Draft { on, event });
             self.report.brought.dives += 1;
         }
-        Ok((hose, test, drafts))
+        Ok(Planned { hose, test, drafts })
     }
 
     /// The leak test of a row, at enough pressure to count.
@@ -246,11 +250,7 @@ impl<'w> Intake<'w> {
     }
 
     /// The ports of a set that are free and take a hose.
-    fn free(
-        &self,
-        set: &SetRecord,
-        hose: &crate::hose::Specification,
-    ) -> Vec<crate::event::PortName> {
+    fn free(&self, set: &SetRecord, hose: &Specification) -> Vec<PortName> {
         let mut free = free_ports(hose, set, None);
         free.retain(|port| {
             !self.slots.iter().any(|(taken, _)| taken.set == set.id && taken.port == *port)
@@ -270,7 +270,7 @@ impl<'w> Intake<'w> {
             self.report.taken.clear();
             self.report.unplaced.clear();
             self.report.placed = 0;
-            self.report.brought = Default::default();
+            self.report.brought = Brought::default();
             for set in &mut self.report.sets {
                 set.code = None;
             }
