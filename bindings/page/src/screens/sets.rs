@@ -255,9 +255,9 @@ pub fn form(state: &State<'_>) -> Shown {
     let body = html! {
         (forms::head(None, &form.title))
         p { (l::PATTERNS) }
-        ul.actions {
+        p.under {
             @for pattern in set::PATTERNS {
-                li { a.button href={ "/sets/new?pattern=" (pattern.word) } { (pattern.words) } }
+                a.button href={ "/sets/new?pattern=" (pattern.word) } { (pattern.words) }
             }
         }
         (state.form(&state.request.path).class("looking").shown(&form))
@@ -297,7 +297,6 @@ pub fn fill(state: &State<'_>) -> Shown {
     let body = html! {
         h1 { (l::FILL) " " (port) }
         @if asked.ticked("written") { p.written role="status" { (l::WRITTEN) } }
-        p { a href=(to(&at, "")) { (l::SET) " " (view.name) } }
         @if text.is_empty() { p.lead { (l::FILL_LEAD) } }
         @else if found.is_empty() { p { (l::TIE_NONE) } }
         ul.list {
@@ -320,6 +319,7 @@ pub fn fill(state: &State<'_>) -> Shown {
                 li { a.button href={ (address) "?" (query([("port", other.to_string().as_str())])) } { (l::FILL) " " (other) } }
             }
         }
+        p { a.button href=(to(&at, "")) { (l::SET) " " (view.name) } }
     };
     let kept = vec![("port".to_owned(), port.to_string())];
     let scan = Scan { kept, ..Scan::into(address, "text", l::FILL_SCAN) };
