@@ -39,9 +39,9 @@ pub mod words;
 
 pub use event::Registration;
 pub use logbook::{
-    Answered, CheckReport, ComingBack, DayError, DeviceView, FolderMeeting, FormRefused, Found,
-    HistoryLine, Hit, HoseList, ImportReport, Job, Logbook, LogbookError, NamingError, NewSet,
-    OwnDevice, Page, PlaceError, PortCount, PortDevice, PortIs, SalvageReport, Saved, ScannedSet,
-    SetEdit, SetList, SheetReport, ShownPhotograph, SwapView, Taken, TakenBack, TakenBackBy, Told,
-    told, writer_named,
+    Answered, Brought, CheckReport, ComingBack, DayError, DeviceView, FolderMeeting, FormRefused,
+    Found, HistoryLine, Hit, HoseList, ImportReport, Job, Logbook, LogbookError, NamedSet,
+    NamingError, NewSet, OwnDevice, Page, PlaceError, PortCount, PortDevice, PortIs, SalvageReport,
+    Saved, ScannedSet, SetEdit, SetList, SheetReport, ShownPhotograph, SwapView, Taken, TakenBack,
+    TakenBackBy, Taking, Told, told, writer_named,
 };

@@ -259,7 +259,7 @@ impl Story {
 
     pub(crate) fn dived(self, on: &str, dives: u32) -> Self {
         let hoses = vec![self.hose];
-        self.then(on, Event::Dived { hoses, dives })
+        self.then(on, Event::Dived { hoses, dives, list: None })
     }
 
     pub(crate) fn retired(self, on: &str, why: &str) -> Self {

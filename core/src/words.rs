@@ -3,6 +3,7 @@
 
 pub mod bench;
 pub mod brief;
+pub mod brought;
 pub mod care;
 pub mod chip;
 pub mod conflicts;

@@ -1,6 +1,7 @@
 //! The command line from the first hose to its retirement, as it is typed.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+use std::fs;
 use std::io::Read;
 use std::process::Stdio;
 
@@ -342,4 +343,40 @@ fn completions_and_help_are_there() {
     assert_eq!(desk.run("").code, 2);
     assert_eq!(desk.run("aswer").code, 2);
     assert!(!desk.store().exists());
+}
+
+#[test]
+fn a_list_says_what_was_before_and_comes_once() {
+    let desk = Desk::new();
+    let list = "No.,Type,Length,Made,Set,Port,Looked over,Last leak test,Leak test pressure\n\
+                LP-1,octo,1 m,2025-03,R1,LP1,2026-05-02,2026-05-02,200 bar\n";
+    fs::write(desk.path("hoses.csv"), list).unwrap();
+    let words =
+        ["import", "hoses.csv", "--column", "Looked over=full-inspection", "--make-sets", "rental"];
+    let said = desk.run_args(words);
+    assert_eq!(said.code, 0, "{}", said.err);
+    for words in [
+        "1 registered, 1 of them fitted",
+        "set R1: made: LP1 (3/8-24)",
+        "1 full inspection, 1 leak test",
+    ] {
+        assert!(said.out.contains(words), "{words}: {}", said.out);
+    }
+    let answer = desk.json("answer LP-1");
+    assert_eq!(answer["verdict"], "ready", "{answer}");
+    assert_eq!(answer["inspections"][0]["list"]["of"], answer["inspections"][1]["list"]["of"]);
+    assert!(desk.run("answer LP-1").out.contains("from the list of"));
+    let before = desk.export();
+    let again = desk.run_args(words);
+    assert_eq!(again.code, 0, "{}", again.err);
+    assert!(
+        again.out.contains("1 already here") && again.out.contains("line 2: already here"),
+        "{}",
+        again.out
+    );
+    assert_eq!(desk.export(), before);
+    for bad in ["Looked=note", "Looked over=nothing", "Looked over"] {
+        assert_eq!(desk.run_args(["import", "hoses.csv", "--column", bad]).code, 2, "{bad}");
+    }
+    assert_eq!(desk.run("import").code, 2);
 }

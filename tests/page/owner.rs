@@ -99,6 +99,112 @@ fn a_list_is_shown_before_it_is_taken_in() {
     assert_eq!(desk.export(), after);
 }
 
+/// A list that knows what was before and names its sets: its columns are matched by hand, its
+/// sets are made, and sent again it says that all of it is here.
+#[test]
+fn a_list_is_matched_by_hand_makes_its_sets_and_comes_once() {
+    let desk = Desk::new();
+    let page = Page::of(&desk, &[]);
+    let list = "Slang,Schlauchtyp,Länge,Automat,Abgang,Hergestellt,Vollprüfung,Dichtheitsprüfung,\
+                Toets (bar),Tauchgänge\n\
+                LP-1,Oktopus,1 m,R1,LP1,2025-03,2026-05-02,2026-05-02,200,40\n\
+                HP-1,Finimeter,80 cm,R1,HP1,2025-03,2026-05-02,2026-05-02,200,\n";
+    let sent = page.file("/owner/record/list", &[], "file", list.as_bytes());
+    assert_eq!(sent.status, 303, "{}", plain(&sent.text()));
+    let to = sent.header("location").to_owned();
+    let key = to.split("list=").nth(1).unwrap();
+    let plan = page.shown(&to);
+    for words in
+        ["Columns that are not understood", "Slang", "Toets (bar)", "Sets that are not on record"]
+    {
+        assert!(plain(&plan).contains(words), "{words}: {}", plain(&plan));
+    }
+    assert!(plan.contains("value=\"Slang=number\""), "{plan}");
+    let by_hand = "match=Slang%3Dnumber&match=Toets%20%28bar%29%3Dleak-test-pressure&match=";
+    let plan = page.shown(&format!("{to}&{by_hand}"));
+    let words = plain(&plan);
+    assert!(words.contains("leak test 2026-05-02 at 200 bar, 40 dives"), "{words}");
+    assert!(words.contains("R1 HP1 (7/16-20), LP1 (3/8-24)"), "{words}");
+    assert_eq!(page.get(&format!("{to}&match=Slang%3Dnothing")).status, 400);
+    assert_eq!(page.get(&format!("{to}&match=Schlauch%3Dnote")).status, 400);
+    assert!(desk.json("list").as_array().unwrap().is_empty(), "a plan writes nothing");
+    let fields = [
+        ("list", key),
+        ("match", "Slang=number"),
+        ("match", "Toets (bar)=leak-test-pressure"),
+        ("make_sets", "rental"),
+    ];
+    let taken = page.post("/owner/record/list/take", &fields);
+    let words = plain(&taken.text());
+    assert_eq!(taken.status, 200, "{words}");
+    assert!(words.contains("2 registered, 2 of them fitted"), "{words}");
+    assert!(
+        words.contains("From the list: 2 full inspections, 2 leak tests, and the dives of 1 hose."),
+        "{words}"
+    );
+    let shown = plain(&page.shown("/set/R1"));
+    assert!(shown.contains("Nothing is known against its 2 hoses."), "{shown}");
+    let answer = plain(&page.shown("/hose/LP-1"));
+    assert!(answer.contains("from the list of"), "{answer}");
+    // Their tags are offered with those of their sets.
+    let text = taken.text();
+    let link = text.split("href=\"/tags?").nth(1).and_then(|rest| rest.split('"').next()).unwrap();
+    let picked = page.shown(&format!("/tags/tags.csv?{link}"));
+    assert_eq!(picked.lines().count(), 4, "{picked}");
+    let before = desk.export();
+    let again = page.file("/owner/record/list", &[], "file", list.as_bytes());
+    let plan = page.shown(&format!("{}&{by_hand}", again.header("location")));
+    let words = plain(&plan);
+    assert!(words.contains("2 already here") && words.contains("Already here (2)"), "{words}");
+    assert!(!words.contains("Register them"), "{words}");
+    assert_eq!(desk.export(), before);
+}
+
+/// A usual set is a link away, a set is filled by scan port by port, and another like it too.
+#[test]
+fn a_set_begins_with_a_usual_one_and_is_filled_by_scans() {
+    let desk = Desk::new();
+    let page = Page::of(&desk, &[]);
+    let new = page.shown("/sets/new");
+    assert!(plain(&new).contains("Rental: 1 gauge, 2 second stages, 1 inflator"));
+    let usual = page.shown("/sets/new?pattern=rental");
+    for (name, value) in [("hp", "1"), ("lp", "3")] {
+        assert!(usual.contains(&format!("name=\"{name}\" value=\"{value}\"")), "{name}: {usual}");
+    }
+    page.done("/sets/new", &[("name", "R1"), ("use", "rental"), ("lp", "2")]);
+    let (first, second) = (desk.hose(), desk.hose());
+    let shown = page.shown("/set/R1");
+    assert!(shown.contains("href=\"/set/R1/fill?port=LP2\""), "{shown}");
+    let asked = page.shown(&format!("/set/R1/fill?port=LP2&text={second}"));
+    assert!(asked.contains(&format!("name=\"hose\" value=\"{second}\"")), "{}", plain(&asked));
+    assert!(page.shown("/set/R1/fill?text=nothing-like-it").contains("No hose found."));
+    let next = page.done("/set/R1/fill", &[("port", "LP2"), ("hose", &second)]);
+    assert_eq!(next, "/set/R1/fill?port=LP1&written=yes");
+    let taken = page.post("/set/R1/fill", &[("port", "LP2"), ("hose", &first)]);
+    assert_eq!(taken.status, 409, "{}", plain(&taken.text()));
+    assert!(
+        plain(&taken.text()).contains("Scan a hose for LP1"),
+        "the next empty one is asked for"
+    );
+    let last = page.done("/set/R1/fill", &[("port", "LP1"), ("hose", &first)]);
+    assert_eq!(last, "/set/R1?written=yes");
+    assert_eq!(page.get("/set/R1/fill").header("location"), "/set/R1");
+    let like = page.shown("/sets/new?like=R1");
+    assert!(like.contains("name=\"lp\" value=\"2\"") && !like.contains("value=\"R1\""), "{like}");
+}
+
+#[test]
+fn the_list_to_fill_in_is_a_list() {
+    let desk = Desk::new();
+    let page = Page::of(&desk, &[]);
+    let template = page.get("/owner/record/template.csv");
+    assert!(template.header("content-disposition").contains("hoses.csv"));
+    assert_eq!(desk.run("import --template").out, template.text());
+    let sent = page.file("/owner/record/list", &[], "file", template.text().as_bytes());
+    let words = plain(&page.shown(sent.header("location")));
+    assert!(words.contains("1 to register") && words.contains("0 refused"), "{words}");
+}
+
 #[test]
 fn files_that_are_no_list_are_refused_and_change_nothing() {
     let desk = Desk::new();
@@ -110,7 +216,7 @@ fn files_that_are_no_list_are_refused_and_change_nothing() {
     for (path, file, status, why) in [
         ("list", &b""[..], 400, "the file is empty"),
         ("list", b"PK\x03\x04workbook", 400, "this is a workbook"),
-        ("list", b"colour,price\nred,4\n", 400, "no line names the columns"),
+        ("list", b"colour\nred\n", 400, "no line names the columns"),
         ("list", &large, 413, "4 MB of a list"),
         ("entries", b"", 400, "the file is empty"),
         ("entries", LIST.as_bytes(), 400, ""),

@@ -9,8 +9,8 @@ use crate::request::Request;
 use crate::response::Shown;
 use crate::screens::{
     answer, assets, bench, bringing, care, devices, forms, hold, hoses, identify, job, judging,
-    limits, owner, places, recall, record, rental, scan, set_change, set_inspection, sets, start,
-    survival, swap, tags, take_back, tie, visitor,
+    limits, list, owner, places, recall, record, rental, scan, set_change, set_inspection, sets,
+    start, survival, swap, tags, take_back, tie, visitor,
 };
 use crate::state::State;
 
@@ -269,6 +269,8 @@ pub const ROUTES: &[Route] = &[
     from("change", done("/set/{name}/dissolve", set_change::dissolve)),
     shown("/set/{name}/inspect", set_inspection::form),
     again(done("/set/{name}/inspect", set_inspection::write)),
+    shown("/set/{name}/fill", sets::fill),
+    again(done("/set/{name}/fill", sets::filled)),
     shown("/set/{name}/out", rental::check),
     again(done("/set/{name}/out", rental::hand_out)),
     shown("/set/{name}/slip", rental::slip),
@@ -291,14 +293,15 @@ pub const ROUTES: &[Route] = &[
     again(done("/owner/limits", limits::set)),
     shown("/owner/record", record::show),
     shown("/owner/record/export.jsonl", record::export),
+    shown("/owner/record/template.csv", record::template_csv),
     shown("/owner/record/bundle.hwbundle", record::bundle),
     from("..", sends(Takes::File, done("/owner/record/entries", bringing::entries))),
     shown("/owner/record/entries", bringing::shown),
     from("..", done("/owner/record/entries/take", bringing::take)),
     from("..", sends(Takes::File, done("/owner/record/since", record::since))),
-    from("..", sends(Takes::File, done("/owner/record/list", record::list))),
-    shown("/owner/record/list", record::plan),
-    from("..", done("/owner/record/list/take", record::take)),
+    from("..", sends(Takes::File, done("/owner/record/list", list::send))),
+    shown("/owner/record/list", list::plan),
+    from("..", done("/owner/record/list/take", list::take)),
     shown("/owner/devices", devices::show),
     again(done("/owner/devices", devices::word)),
     from("..", done("/owner/devices/found", devices::found)),

@@ -4,7 +4,7 @@
 use super::{Answer, Due, Freshness, LastLook, SeenThere};
 use crate::inspection::{InspectionKind, LeakTest, Place};
 use crate::measure::{AgeRange, PartialDate, Period};
-use crate::words::{NOT_KNOWN_HERE, counted, damage, day, observation};
+use crate::words::{NOT_KNOWN_HERE, brought, counted, damage, day, observation};
 
 /// Said if no inspection is on record.
 pub const NOT_LOOKED_OVER: &str = "nothing on record";
@@ -61,12 +61,16 @@ pub fn looked(answer: &Answer) -> String {
     let test = look.test.as_ref().map(|test| format!("{} {}", kind(look.kind), test.in_words()));
     let found = match look.findings.as_slice() {
         [] if test.is_some() => None,
+        [] if look.list.is_some() => Some(brought::NO_FINDINGS.to_owned()),
         [] => Some("nothing found".to_owned()),
         [one] => Some(seen_there(one)),
         [first, rest @ ..] => Some(format!("{}, and {} more", seen_there(first), rest.len())),
     };
     let said: Vec<String> = [test, found].into_iter().flatten().collect();
-    format!("{}, {}: {}", day(look.on, answer.today), look.by, said.join("; "))
+    let who =
+        [look.whose().map(ToString::to_string), look.list.as_ref().map(|l| brought::from(l.of))];
+    let who: Vec<String> = who.into_iter().flatten().collect();
+    format!("{}, {}: {}", day(look.on, answer.today), who.join(", "), said.join("; "))
 }
 
 /// How old a hose is and how long it has been in service, from which days, in one line.
@@ -112,13 +116,15 @@ pub fn last_look(look: &LastLook) -> String {
     let seen: Vec<String> = look.findings.iter().map(seen_there).collect();
     let seen = match (seen.is_empty(), result.is_some()) {
         (true, true) => None,
+        (true, false) if look.list.is_some() => Some(brought::NO_FINDINGS.to_owned()),
         (true, false) => Some("nothing found".to_owned()),
         (false, _) => Some(seen.join("; ")),
     };
     let note = look.note.as_ref().map(|note| format!("note: {note}"));
     let gone = damage::gone(Some(&look.gone), look.why.as_ref());
     let said: Vec<String> = [result, seen, gone, note].into_iter().flatten().collect();
-    format!("{kind} on {} by {}: {}", look.on, look.by, said.join("; "))
+    let by = look.list.as_ref().map_or_else(|| format!("by {}", look.by), brought::listed);
+    format!("{kind} on {} {by}: {}", look.on, said.join("; "))
 }
 
 const fn kind(kind: InspectionKind) -> &'static str {

@@ -21,7 +21,7 @@ use chrono::NaiveDate;
 use serde::Serialize;
 
 use crate::hose::{Label, Origin, Specification};
-use crate::inspection::{Damage, InspectionKind, LeakTest, Observation, Verdict};
+use crate::inspection::{Damage, FromList, InspectionKind, LeakTest, Observation, Verdict};
 use crate::measure::{AgeRange, Period};
 use crate::photograph::PhotographName;
 use crate::policy::Use;
@@ -63,6 +63,17 @@ pub struct LastLook {
     /// Why it was not there.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub why: Option<Label>,
+    /// The list that it is from, if its writer did not see it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub list: Option<FromList>,
+}
+
+impl LastLook {
+    /// Who it was: by a list, whom the list names.
+    #[must_use]
+    pub fn whose(&self) -> Option<&Label> {
+        self.list.as_ref().map_or(Some(&self.by), |list| list.by.as_ref())
+    }
 }
 
 /// One thing that was seen, with its words.
@@ -254,6 +265,7 @@ fn last_look(record: &HoseRecord, seen: &Seen) -> LastLook {
         note: seen.look.note.clone(),
         gone: seen.look.gone.clone().unwrap_or_default(),
         why: seen.look.why.clone(),
+        list: seen.look.list.clone(),
     }
 }
 

@@ -34,6 +34,7 @@ pub use registration::Registration;
 pub use rental::{ReasonThen, ShownThen};
 pub use touched::{Touched, touched};
 
+use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
 use crate::device::{DeviceId, Warrant};
@@ -223,6 +224,9 @@ pub enum Event {
         hoses: Vec<Code>,
         /// How many dives each.
         dives: u32,
+        /// The day of the list that they are from, if they were before the record.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        list: Option<NaiveDate>,
     },
     /// A step of a swap of earlier programs.
     #[serde(rename = "swapped")]

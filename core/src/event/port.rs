@@ -38,6 +38,12 @@ impl PortName {
         self.kind
     }
 
+    /// Its number among its kind, from 1.
+    #[must_use]
+    pub const fn number(self) -> u8 {
+        self.number
+    }
+
     /// Whether it gives high or low pressure, if its name says so.
     #[must_use]
     pub const fn pressure(self) -> Option<Pressure> {

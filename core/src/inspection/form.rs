@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
 use super::damage::listed;
@@ -124,6 +125,16 @@ impl Default for LeastPressure {
     }
 }
 
+/// That something was not seen by its writer, but is in a shop's own list.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct FromList {
+    /// The day on which the list was taken in.
+    pub of: NaiveDate,
+    /// Who did it, as the list says.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub by: Option<Label>,
+}
+
 /// A finished inspection: complete, possible and of one mind.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Look {
@@ -146,6 +157,9 @@ pub struct Look {
     /// Why that damage is not there.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub why: Option<Label>,
+    /// The list that it is from, if its writer did not see it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub list: Option<FromList>,
 }
 
 impl Look {
@@ -153,7 +167,14 @@ impl Look {
     #[must_use]
     pub fn of(kind: InspectionKind, findings: Vec<Observation>) -> Self {
         let gone = (kind == InspectionKind::Full).then(Vec::new);
-        Self { kind, findings, test: None, note: None, gone, why: None }
+        Self { kind, findings, test: None, note: None, gone, why: None, list: None }
+    }
+
+    /// An inspection that a list brings in: it found nothing that the list says, and ends
+    /// no finding.
+    #[must_use]
+    pub fn listed(kind: InspectionKind, test: Option<LeakTest>, list: FromList) -> Self {
+        Self { test, list: Some(list), ..Self::of(kind, Vec::new()) }
     }
 
     /// Whether it says of damage on record how it is now, or that it is gone. One
@@ -268,7 +289,7 @@ impl<'h> Form<'h> {
         self.check_known(&findings)?;
         let (kind, test, note, why) = (self.kind, self.test, self.note, self.why);
         let gone = (kind == InspectionKind::Full).then_some(self.gone);
-        Ok(Look { kind, findings, test, note, gone, why })
+        Ok(Look { kind, findings, test, note, gone, why, list: None })
     }
 
     /// Damage does not heal: what is on record has its answer.

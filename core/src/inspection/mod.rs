@@ -11,7 +11,7 @@ mod table;
 
 pub use choices::Choice;
 pub use damage::{Damage, Known};
-pub use form::{Checkpoint, Form, LeakTest, LeastPressure, Look};
+pub use form::{Checkpoint, Form, FromList, LeakTest, LeastPressure, Look};
 pub use observation::Observation;
 pub use table::{Ends, FINDINGS, FindingRule, Graded, OnHose, Where, rule_for, rules_at};
 

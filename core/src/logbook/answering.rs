@@ -67,7 +67,7 @@ impl Logbook {
     /// lightly the beginning of a code is not enough.
     ///
     /// # Errors
-    /// [`LogbookError::Naming(NamingError::WholeCodeNeeded)`] if it is not whole; others as
+    /// [`LogbookError::Naming`] if it is not whole; others as
     /// [`Logbook::find`].
     pub fn find_whole(&self, typed: &str) -> Result<Found, LogbookError> {
         let whole = Payload::parse(typed).is_ok() || Code::parse(typed).is_ok();
@@ -257,7 +257,7 @@ impl Logbook {
     /// The record of a hose.
     ///
     /// # Errors
-    /// [`LogbookError::Naming(NamingError::UnknownTag)`] if there is none.
+    /// [`LogbookError::Naming`] if there is none.
     pub fn record(&self, hose: Code) -> Result<HoseRecord, LogbookError> {
         let own = find_tag(&self.connection, hose)?.unwrap_or(hose);
         record::load_hose(&self.connection, own)?

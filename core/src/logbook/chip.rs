@@ -29,9 +29,10 @@ impl Logbook {
 }
 
 /// The last inspection of any kind; of several on one day the full one, which
-/// saw the most.
+/// saw the most. One that a list brought in is none: a chip can't say that it is.
 fn last_look(record: &HoseRecord) -> Option<LastLook> {
-    let last = record.seen.iter().max_by_key(|s| (s.on, s.look.kind == InspectionKind::Full))?;
+    let seen = record.seen.iter().filter(|seen| seen.look.list.is_none());
+    let last = seen.max_by_key(|s| (s.on, s.look.kind == InspectionKind::Full))?;
     let word = |text: String| Label::new("a word", &text).ok();
     Some(LastLook {
         on: last.on,

@@ -42,7 +42,7 @@ impl Logbook {
                 not_out(&record)?;
                 own.push(record.hose);
             }
-            Ok((vec![Draft { on, event: Event::Dived { hoses: own, dives } }], ()))
+            Ok((vec![Draft { on, event: Event::Dived { hoses: own, dives, list: None } }], ()))
         })?;
         Ok(())
     }

@@ -64,21 +64,27 @@ impl Logbook {
         Ok(labels.into_iter().map(|(_, label)| label).collect())
     }
 
-    /// The hoses that were registered together with one, as an import does it: that one
-    /// among them.
+    /// The hoses that were registered together with one, as an import does it, that one
+    /// among them; and the sets that were made with them.
     ///
     /// # Errors
     /// [`LogbookError`] if the hose is unknown, or the store cannot be read.
-    pub fn registered_together(&self, hose: Code) -> Result<Vec<Code>, LogbookError> {
+    pub fn registered_together(
+        &self,
+        hose: Code,
+    ) -> Result<(Vec<Code>, Vec<SetRecord>), LogbookError> {
         let Some(first) = self.record(hose)?.registrations.first().copied() else {
-            return Ok(vec![hose]);
+            return Ok((vec![hose], Vec::new()));
         };
-        let together = act(&self.connection, &entry_of(&self.connection, first)?)?;
-        let hose = |event| match event {
-            Some(Event::Registered { hose, .. }) => Some(hose),
-            _ => None,
-        };
-        Ok(together.iter().filter_map(|entry| hose(entry.event())).collect())
+        let (mut hoses, mut sets) = (Vec::new(), Vec::new());
+        for entry in act(&self.connection, &entry_of(&self.connection, first)?)? {
+            match entry.event() {
+                Some(Event::Registered { hose, .. }) => hoses.push(hose),
+                Some(Event::Assembled(made)) => sets.extend(self.set_by_id(made.set)?),
+                _ => {}
+            }
+        }
+        Ok((hoses, sets))
     }
 }
 

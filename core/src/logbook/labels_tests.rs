@@ -1,6 +1,7 @@
 use super::*;
 use crate::hose::Label;
 use crate::journal::Moment;
+use crate::logbook::Taking;
 use crate::policy::Use;
 use crate::spreadsheet::read_sheet;
 use chrono::NaiveDate;
@@ -30,7 +31,7 @@ fn tags_come_by_set_and_port_with_what_tells_their_hose() -> Result<(), Box<dyn 
     let list = "No.,Type,Length,Set,Port\nLP-9,octo,75 cm,r2,LP2\n,spg,80 cm,,\nLP-8,octo,56 cm,R1,LP1\n\
                 B,octo,1 m,,\nA,octo,1 m,,\n";
     let sheet = read_sheet(list.as_bytes(), moment().today)?;
-    let report = logbook.import_sheet(&sheet, false, &moment())?;
+    let report = logbook.import_sheet(&sheet, Taking::default(), &moment())?;
     let taken: Vec<Code> = report.taken.iter().map(|taken| taken.code).collect();
 
     let labels = logbook.tag_labels(&taken, &logbook.sets()?)?;
@@ -58,12 +59,12 @@ fn tags_come_by_set_and_port_with_what_tells_their_hose() -> Result<(), Box<dyn 
 
     // What an import wrote is found again by any of its hoses; another hose is alone.
     for hose in &taken {
-        assert_eq!(logbook.registered_together(*hose)?, taken);
+        assert_eq!(logbook.registered_together(*hose)?.0, taken);
     }
     let again = read_sheet(b"Type,Length\nocto,50 cm\n", moment().today)?;
-    let other = logbook.import_sheet(&again, false, &moment())?.taken;
+    let other = logbook.import_sheet(&again, Taking::default(), &moment())?.taken;
     for taken in &other {
-        assert_eq!(logbook.registered_together(taken.code)?, [taken.code]);
+        assert_eq!(logbook.registered_together(taken.code)?.0, [taken.code]);
     }
     assert!(logbook.registered_together("2RWB-XCB4-GDEA-7".parse()?).is_err());
     Ok(())

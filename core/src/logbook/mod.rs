@@ -1,5 +1,6 @@
 //! The one door to a record: open it, ask it, write in it.
 
+mod already;
 mod answering;
 mod around;
 mod asking;
@@ -22,9 +23,11 @@ mod holds;
 mod homes;
 mod hoses;
 mod inspections;
+mod intake;
 mod jobs;
 mod labels;
 mod last_return;
+mod making;
 mod meeting;
 mod moves;
 mod numbers;
@@ -44,6 +47,7 @@ mod set_forms;
 mod set_inspections;
 mod set_line;
 mod sets;
+mod sheet_report;
 mod sheets;
 mod slips;
 mod swap_forms;
@@ -73,7 +77,7 @@ pub use salvage::SalvageReport;
 pub use set_answers::Answered;
 pub use set_inspections::ScannedSet;
 pub use sets::{NewSet, SetEdit};
-pub use sheets::{SheetReport, Taken};
+pub use sheet_report::{Brought, NamedSet, SheetReport, Taken, Taking};
 pub use swap_pair::SwapView;
 pub use told::{Told, told};
 
@@ -216,6 +220,17 @@ impl Logbook {
         progress: impl FnMut(usize, usize),
         plan: impl FnOnce(&Transaction<'_>, &mut dyn Rng) -> Result<(Vec<Draft>, T), LogbookError>,
     ) -> Result<(Vec<Entry>, T), LogbookError> {
+        self.write_in_turn(moment, progress, plan, |_, _| Vec::new())
+    }
+
+    /// The same, and then what names the entries that this wrote: both or nothing.
+    fn write_in_turn<T>(
+        &mut self,
+        moment: &Moment,
+        progress: impl FnMut(usize, usize),
+        plan: impl FnOnce(&Transaction<'_>, &mut dyn Rng) -> Result<(Vec<Draft>, T), LogbookError>,
+        then: impl FnOnce(&[Entry], &T) -> Vec<Draft>,
+    ) -> Result<(Vec<Entry>, T), LogbookError> {
         self.check_writable()?;
         self.take_identity()?;
         let work = journal::begin(&mut self.connection)?;
@@ -228,7 +243,12 @@ impl Logbook {
         }
         let (drafts, result) = plan(&work, &mut *self.random)?;
         check_allowed(&work, &key.id(), &drafts)?;
-        let entries = journal::append(&work, &drafts, key, moment)?;
+        let mut entries = journal::append(&work, &drafts, key, moment)?;
+        let more = then(&entries, &result);
+        check_allowed(&work, &key.id(), &more)?;
+        if !more.is_empty() {
+            entries.extend(journal::append(&work, &more, key, moment)?);
+        }
         index::project(&work, &entries, progress)?;
         let judged = journal::judge_after(&work, &entries)?;
         index::project_reach(&work, &judged, |_, _| ())?;

@@ -80,7 +80,7 @@ impl Logbook {
     /// stock.
     ///
     /// # Errors
-    /// [`LogbookError::Place(PlaceError::PlaceNotContested)`] if nothing is in dispute.
+    /// [`LogbookError::Place`] if nothing is in dispute.
     pub fn confirm_place(
         &mut self,
         hose: Code,

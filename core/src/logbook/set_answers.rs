@@ -136,7 +136,7 @@ impl Logbook {
     /// What a set's own tag carries.
     ///
     /// # Errors
-    /// [`LogbookError::Naming(NamingError::SetHasNoTag)`] for a set of earlier programs that nobody has
+    /// [`LogbookError::Naming`] for a set of earlier programs that nobody has
     /// given one; others if there is no such set.
     pub fn set_tag(&self, set: &Label) -> Result<TagText, LogbookError> {
         let set = set_called(&self.connection, set)?;

@@ -240,7 +240,7 @@ fn same_name(a: &Label, b: &Label) -> bool {
     a.as_str().to_lowercase() == b.as_str().to_lowercase()
 }
 
-fn check_name_free(work: &Connection, name: &Label) -> Result<(), LogbookError> {
+pub(super) fn check_name_free(work: &Connection, name: &Label) -> Result<(), LogbookError> {
     if Code::parse(name.as_str()).is_ok() {
         return Err(LogbookError::NameLikeCode(name.clone()));
     }

@@ -18,7 +18,7 @@ fn a_withdrawal_is_as_grave_as_what_it_took_away() {
     use InspectionKind::{Full, Quick};
     let retired = || Event::Retired { hose: code(HOSE), why: label("worn") };
     let bound = || Event::Bound { hose: code(HOSE), barcode: label("8710") };
-    let dived = || Event::Dived { hoses: codes(&[HOSE]), dives: 3 };
+    let dived = || Event::Dived { hoses: codes(&[HOSE]), dives: 3, list: None };
     let rows = [
         (retired(), Some(Verdict::Hold)),
         (found("run:bulge"), Some(Verdict::Hold)),
@@ -143,7 +143,7 @@ fn what_is_not_believed_is_shown_where_it_would_be_worse() {
         (inspected(Quick, &[], vec![]), None),
         (tested(false, "200 bar", vec![]), Some(Verdict::Watch)),
         (tested(true, "200 bar", vec![]), None),
-        (Event::Dived { hoses: codes(&[HOSE]), dives: 1 }, Some(Verdict::Watch)),
+        (Event::Dived { hoses: codes(&[HOSE]), dives: 1, list: None }, Some(Verdict::Watch)),
         (fitted(HOSE, ("Heron", "LP1"), vec![]), Some(Verdict::Watch)),
         (removed(HOSE, "Heron", vec![]), None),
         (Event::Cleaned { hose, answers: vec![] }, None),

@@ -12,6 +12,8 @@ words!(
     Act, "act", {
         /// A full inspection.
         FullInspection = "full-inspection",
+        /// An inspection or a leak test that a list brought in.
+        Listed = "listed",
         /// Soaked, cleaned and dried.
         Cleaning = "cleaning",
         /// A leak test that was passed, at enough pressure.
@@ -212,6 +214,9 @@ pub const ENDINGS: &[Ending] = &[
          its own; damage only if it is found again or reported as gone, bubbles of unknown \
          source only if it says where they come from; never a finding that retires, or holds for \
          a seal or a coupling"),
+    row(Act::Listed, &[Matter::InspectionDay, Matter::LeakTestDue],
+        "that no full inspection is on record; by a passed leak test, that of the fittings that \
+         it names"),
     row(Act::Cleaning, &[Matter::Soiling], "the findings that were open when it was written"),
     row(Act::LeakTest, &[Matter::LeakTestDue, Matter::SealFinding, Matter::CouplingFinding],
         "what was due when it was written; of a seal's finding, with the new O-rings after it; of \
@@ -255,7 +260,10 @@ impl Act {
     #[must_use]
     pub fn of(event: &Event) -> Option<Self> {
         Some(match event {
-            Event::Inspected { look, .. } => Self::of_look(look.kind)?,
+            Event::Inspected { look, .. } => {
+                let seen = Self::of_look(look.kind)?;
+                if look.list.is_some() { Self::Listed } else { seen }
+            }
             Event::InspectedBefore(before) => Self::of_look(before.look.kind)?,
             Event::Cleaned { .. } | Event::CleanedBefore { .. } => Self::Cleaning,
             Event::Fitted(_) | Event::FittedBefore(_) => Self::Fitting,

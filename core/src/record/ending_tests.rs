@@ -13,7 +13,7 @@ use crate::event::{
     ReturnedBefore, SetChanges, SwappedBefore,
 };
 use crate::hose::{End, Origin};
-use crate::inspection::{InspectionKind, Look, Place};
+use crate::inspection::{FromList, InspectionKind, Look, Place};
 use crate::policy::{Change, Scope, Use};
 use crate::story::{code, label, port_name, ports, set_id, slot};
 
@@ -22,6 +22,12 @@ fn every_act_has_one_row() {
     for act in Act::ALL {
         assert_eq!(ENDINGS.iter().filter(|row| row.act == *act).count(), 1, "{act}");
     }
+}
+
+fn listed(kind: InspectionKind, answers: Vec<EntryId>) -> Event {
+    let list = FromList { of: chrono::NaiveDate::MIN, by: None };
+    let look = Look::listed(kind, None, list);
+    Event::Inspected { hose: code(HOSE), look, at: None, answers }
 }
 
 /// What happens to a hose.
@@ -49,6 +55,9 @@ fn of_hoses() -> Vec<(Event, Option<Act>)> {
         (before(LeakTest), Some(Act::LeakTest)),
         (inspected(Full, &[], vec![entry]), Some(Act::FullInspection)),
         (inspected(Quick, &[], vec![entry]), None),
+        (listed(Full, vec![entry]), Some(Act::Listed)),
+        (listed(LeakTest, vec![entry]), Some(Act::Listed)),
+        (listed(Quick, vec![entry]), None),
         (tested(true, "200 bar", vec![entry]), Some(Act::LeakTest)),
         (Event::Photographed { hose, inspection, place, photograph }, None),
         (resealed(End::A), None),
@@ -56,7 +65,7 @@ fn of_hoses() -> Vec<(Event, Option<Act>)> {
         (Event::CleanedBefore { hose }, Some(Act::Cleaning)),
         (Event::Cleaned { hose, answers: none }, Some(Act::Cleaning)),
         (Event::Retired { hose, why }, None),
-        (Event::Dived { hoses: vec![hose], dives: 3 }, None),
+        (Event::Dived { hoses: vec![hose], dives: 3, list: None }, None),
         (Event::SetAside { hose, lot }, None),
         (Event::SetAsideFor { hose, answers: [entry] }, None),
         (
@@ -201,6 +210,7 @@ fn an_act_may_end_the_reasons_of_its_row_and_no_others() {
     let use_stricter = "age-over age-near dives-over dives-near inspection-over inspection-near";
     let rows = [
         (Act::FullInspection, "finding-* inspection-* not-believed".to_owned()),
+        (Act::Listed, "inspection-* leak-test-due".to_owned()),
         (Act::Cleaning, "finding-salt finding-seal-dirty finding-verdigris".to_owned()),
         (
             Act::LeakTest,

@@ -197,7 +197,8 @@ fn what_is_written_judges_what_its_form_shows() {
     let salt = tale.tell("2026-02-03", found("run:salt"));
     let seal = tale.tell("2026-02-04", found("seal-a:seal-damaged"));
     let reseal = tale.tell("2026-02-05", resealed(End::A));
-    let dived = tale.tell("2026-02-05", Event::Dived { hoses: codes(&[HOSE]), dives: 1 });
+    let dived =
+        tale.tell("2026-02-05", Event::Dived { hoses: codes(&[HOSE]), dives: 1, list: None });
     let taken = tale.tell("2026-02-06", withdrawn(&[HOSE], &[], vec![dived]));
     let stranger = tale.told("2026-02-07", Trust::Disbelieved, found("run:kink:set"));
     let record = tale.hose(HOSE);

@@ -2,11 +2,12 @@
 //! stock that may take a place, and those of a lot.
 
 use rusqlite::{Connection, OptionalExtension, params};
+use serde::Deserialize;
 
 use super::HoseRecord;
 use super::lookup::load_hose;
 use crate::fit::replacement::{Interface, length_between};
-use crate::hose::{End, Label, Specification};
+use crate::hose::{End, Label, Origin, Specification};
 use crate::journal::StoreError;
 use crate::measure::HoseLength;
 use crate::tag::Code;
@@ -143,6 +144,38 @@ fn lots(connection: &Connection) -> Result<Vec<LotAndMaker>, StoreError> {
         all.push((label(&lot), label(&maker)));
     }
     Ok(all)
+}
+
+/// A registration as it was written.
+#[derive(Deserialize)]
+struct AsRegistered {
+    hose: Code,
+    #[serde(flatten)]
+    specification: Specification,
+    #[serde(flatten)]
+    origin: Origin,
+}
+
+/// Every registration as it was written, withdrawn ones too, one at a time. It reads every
+/// entry of the journal.
+///
+/// # Errors
+/// [`StoreError`] if the store cannot be read, or what `each` says.
+pub fn each_registration<E: From<StoreError>>(
+    connection: &Connection,
+    mut each: impl FnMut(Code, Specification, Origin) -> Result<(), E>,
+) -> Result<(), E> {
+    let sql = "SELECT body FROM entry WHERE kind = 'registered' AND version = 1 ORDER BY number";
+    let mut statement = connection.prepare_cached(sql).map_err(StoreError::from)?;
+    let mut rows = statement.query([]).map_err(StoreError::from)?;
+    while let Some(row) = rows.next().map_err(StoreError::from)? {
+        let body: String = row.get(0).map_err(StoreError::from)?;
+        // What this program cannot read is no hose that a list could mean.
+        if let Ok(AsRegistered { hose, specification, origin }) = serde_json::from_str(&body) {
+            each(hose, specification, origin)?;
+        }
+    }
+    Ok(())
 }
 
 #[cfg(test)]

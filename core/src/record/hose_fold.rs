@@ -105,7 +105,7 @@ fn inspected(record: &mut HoseRecord, ledger: &Ledger<'_>, line: &Line<'_>, look
         photographs: std::collections::BTreeMap::new(),
     });
     record.seen.sort_by_key(|seen| seen.look.kind);
-    if look.kind == InspectionKind::Full {
+    if look.kind == InspectionKind::Full && look.list.is_none() {
         let named = line.event.as_ref().and_then(Event::answers).unwrap_or_default();
         let foreign = named.iter().filter(|id| ledger.line(id).is_none());
         record.looked_at.extend(foreign.map(|id| (*id, line.entry.on)));

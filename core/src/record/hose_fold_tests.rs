@@ -264,7 +264,7 @@ fn a_test_of_an_earlier_day_is_not_of_what_came_after() {
 #[test]
 fn what_is_withdrawn_is_forgotten_and_what_nobody_can_read_is_counted() {
     let mut tale = registered();
-    let dived = Event::Dived { hoses: codes(&[HOSE]), dives: 3 };
+    let dived = Event::Dived { hoses: codes(&[HOSE]), dives: 3, list: None };
     let entry = tale.tell("2026-02-01", dived);
     let body = format!("{{\"hose\":\"{}\"}}", code(HOSE));
     tale.unknown("2026-02-01", Trust::Full, &body);

@@ -26,7 +26,7 @@ fn a_move_is_out_of_another_port_and_not_out_of_stock() {
 #[test]
 fn dives_are_counted_once_a_hand_out_and_the_greater_number_counts() {
     let mut tale = registered();
-    let dived = |dives| Event::Dived { hoses: codes(&[HOSE]), dives };
+    let dived = |dives| Event::Dived { hoses: codes(&[HOSE]), dives, list: None };
     tale.tell("2026-02-01", dived(3));
     tale.told("2026-02-01", Trust::AddsOnly, dived(4));
     tale.told("2026-02-01", Trust::Disbelieved, dived(100));

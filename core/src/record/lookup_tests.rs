@@ -122,7 +122,7 @@ fn a_code_is_known_once_anything_carried_it() {
     shelf.register(1, Origin::default());
     shelf.write("2026-01-11", Event::Tagged { hose: code(1), tag: code(2) });
     // Of a hose that nobody registered here.
-    shelf.write("2026-01-11", Event::Dived { hoses: vec![code(3)], dives: 1 });
+    shelf.write("2026-01-11", Event::Dived { hoses: vec![code(3)], dives: 1, list: None });
     shelf.make(4, "Heron");
     let known = |number| good(is_known(&shelf.connection, code(number)));
     for (number, why) in [(1, "replaced"), (2, "a tag"), (3, "spoken of"), (4, "a set's")] {
@@ -256,7 +256,7 @@ fn the_state_changes_with_what_is_written_and_who_is_believed() {
     let state = |shelf: &Shelf| good(state_of(&shelf.connection));
     let before = state(&shelf);
     assert_eq!(state(&shelf), before);
-    shelf.write("2026-02-01", Event::Dived { hoses: vec![code(1)], dives: 1 });
+    shelf.write("2026-02-01", Event::Dived { hoses: vec![code(1)], dives: 1, list: None });
     let written = state(&shelf);
     assert_ne!(written, before);
     let work = good(shelf.connection.transaction());

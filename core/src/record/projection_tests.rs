@@ -168,7 +168,7 @@ fn a_hose_with_an_identity_of_its_own_has_what_its_old_tag_has() {
     let mut shelf = Shelf::new();
     let first = shelf.register(1, Origin::default());
     let second = shelf.register(1, of("Marrow", "L-8"));
-    let dived = || Event::Dived { hoses: vec![code(1)], dives: 3 };
+    let dived = || Event::Dived { hoses: vec![code(1)], dives: 3, list: None };
     let before = shelf.write("2026-02-01", dived());
     let (hose, hoses, answers) = (code(2), [code(1)], [second]);
     let own = shelf.write("2026-02-02", Event::Identified { hose, hoses, answers });

@@ -61,39 +61,47 @@ pub fn fold_set(set: SetId, entries: &[Believed]) -> Option<SetRecord> {
 }
 
 fn empty(id: SetId, name: Label) -> SetRecord {
-    SetRecord {
-        id,
-        name,
-        // A set whose making is not here is judged as rental.
-        in_use: Use::Rental,
-        since: NaiveDate::MIN,
-        made: None,
-        unmade: false,
-        descriptions: Vec::new(),
-        contested: false,
-        dissolved: false,
-        ports: Vec::new(),
-        disputed: Vec::new(),
-        hoses: BTreeMap::new(),
-        claims: Vec::new(),
-        tags: Vec::new(),
-        out: None,
-        rented_twice: Vec::new(),
-        back_on: None,
-        holds: Vec::new(),
-        quarantines: Vec::new(),
-        swaps: Vec::new(),
-        corrections: Vec::new(),
-        oxygen: false,
-        owner: Owner::default(),
-        owners: Vec::new(),
-        home: None,
-        devices: BTreeMap::new(),
-        branch: None,
-        joined: Vec::new(),
-        unread: 0,
-        newest_on: NaiveDate::MIN,
-        newest_at: Stamp::default(),
+    // A set whose making is not here is judged as rental.
+    SetRecord::to_be(id, name, Use::Rental)
+}
+
+impl SetRecord {
+    /// A set that nothing is written of yet.
+    #[must_use]
+    pub fn to_be(id: SetId, name: Label, in_use: Use) -> Self {
+        Self {
+            id,
+            name,
+            in_use,
+            since: NaiveDate::MIN,
+            made: None,
+            unmade: false,
+            descriptions: Vec::new(),
+            contested: false,
+            dissolved: false,
+            ports: Vec::new(),
+            disputed: Vec::new(),
+            hoses: BTreeMap::new(),
+            claims: Vec::new(),
+            tags: Vec::new(),
+            out: None,
+            rented_twice: Vec::new(),
+            back_on: None,
+            holds: Vec::new(),
+            quarantines: Vec::new(),
+            swaps: Vec::new(),
+            corrections: Vec::new(),
+            oxygen: false,
+            owner: Owner::default(),
+            owners: Vec::new(),
+            home: None,
+            devices: BTreeMap::new(),
+            branch: None,
+            joined: Vec::new(),
+            unread: 0,
+            newest_on: NaiveDate::MIN,
+            newest_at: Stamp::default(),
+        }
     }
 }
 

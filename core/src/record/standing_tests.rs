@@ -70,7 +70,7 @@ fn a_confirmation_puts_the_others_of_a_dispute_in_stock() {
 
 #[test]
 fn a_withdrawal_takes_back_what_it_names_and_can_be_taken_back() {
-    let dived = || Event::Dived { hoses: codes(&[HOSE]), dives: 3 };
+    let dived = || Event::Dived { hoses: codes(&[HOSE]), dives: 3, list: None };
     let (mut tale, _) = registered();
     let entry = tale.tell("2026-02-01", dived());
     let once = tale.tell("2026-02-02", withdrawn(&[HOSE], &[], vec![entry]));

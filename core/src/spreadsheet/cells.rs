@@ -3,8 +3,9 @@
 use thiserror::Error;
 
 use super::text::fold;
+use super::tongues;
 use crate::hose::{Construction, Fitting, HoseError, Label, Service, Thread};
-use crate::measure::{HoseLength, MeasureError, PartialDate};
+use crate::measure::{HoseLength, MeasureError, PartialDate, TestPressure};
 use crate::tag::{Code, CodeError};
 
 /// Why a cell is not understood.
@@ -25,6 +26,8 @@ pub(super) enum CellError {
     YesNo(String),
     #[error("“{0}” is not a number of hoses; write 1 to 500")]
     Quantity(String),
+    #[error("“{0}” is not a number of dives; write 0 to 100000")]
+    Dives(String),
     #[error(
         "“{typed}” could be {one} or {other}, and no other date of the sheet shows whether the \
          day or the month comes first; write it as 2022-03-14"
@@ -50,7 +53,8 @@ pub(super) enum CellError {
 pub(super) fn is_blank(cell: &str) -> bool {
     let blanks =
         ["", "-", "--", "–", "—", "?", "??", "n/a", "na", "n.a.", "none", "unknown", "nil"];
-    blanks.contains(&cell.trim().to_lowercase().as_str())
+    let cell = cell.trim().to_lowercase();
+    blanks.contains(&cell.as_str()) || tongues::BLANK.contains(&cell.as_str())
 }
 
 /// Words for services beside those of [`Service`]: common practice, no source.
@@ -120,20 +124,26 @@ const SERVICES: &[(Service, &[&str])] = &[
 pub(super) fn service(cell: &str, far_end: Option<&Fitting>) -> Result<Service, CellError> {
     let folded = fold(cell);
     let folded = folded.trim_end_matches(" hose").trim_end_matches(" hoses");
-    if matches!(folded, "lp" | "low pressure") {
+    if matches!(folded, "lp" | "low pressure") || tongues::LOW_PRESSURE.contains(&folded) {
         return match far_end {
             Some(Fitting::Thread(Thread::Unf9_16x18)) => Ok(Service::SecondStage),
             Some(Fitting::QuickDisconnect) => Ok(Service::Inflator),
             _ => Err(CellError::EitherService(cell.trim().to_owned())),
         };
     }
-    let known = SERVICES.iter().find(|(_, words)| words.contains(&folded));
+    let mut all = SERVICES.iter().chain(tongues::SERVICES);
+    let known = all.find(|(_, words)| words.contains(&folded));
     known.map_or_else(|| Ok(cell.parse()?), |(service, _)| Ok(*service))
 }
 
 /// How a hose is built.
 pub(super) fn construction(cell: &str) -> Result<Construction, CellError> {
-    match fold(cell).as_str() {
+    let folded = fold(cell);
+    let known = tongues::CONSTRUCTIONS.iter().find(|(_, words)| words.contains(&folded.as_str()));
+    if let Some((construction, _)) = known {
+        return Ok(*construction);
+    }
+    match folded.as_str() {
         "rubber" | "standard" | "black rubber" | "rubber hose" => Ok(Construction::Rubber),
         "braided" | "braid" | "nylon" | "nylon braid" | "nylon braided" | "braided nylon"
         | "flex" | "textile" => Ok(Construction::Braided),
@@ -183,7 +193,10 @@ pub(super) fn fitting(cell: &str) -> Result<Fitting, CellError> {
 
 /// Yes or no.
 pub(super) fn yes_no(cell: &str) -> Result<bool, CellError> {
-    match fold(cell).as_str() {
+    let folded = fold(cell);
+    match folded.as_str() {
+        known if tongues::YES.contains(&known) => Ok(true),
+        known if tongues::NO.contains(&known) => Ok(false),
         "yes" | "y" | "true" | "x" | "1" | "2" | "both" | "one" => Ok(true),
         "no" | "n" | "false" | "0" => Ok(false),
         _ if cell.trim() == "✓" => Ok(true),
@@ -195,6 +208,21 @@ pub(super) fn yes_no(cell: &str) -> Result<bool, CellError> {
 pub(super) fn quantity(cell: &str) -> Result<usize, CellError> {
     let count = cell.trim().parse().ok().filter(|count| (1..=500).contains(count));
     count.ok_or_else(|| CellError::Quantity(cell.trim().to_owned()))
+}
+
+/// How many dives a hose has.
+pub(super) fn dives(cell: &str) -> Result<u32, CellError> {
+    let dives = cell.trim().parse().ok().filter(|dives| *dives <= 100_000);
+    dives.ok_or_else(|| CellError::Dives(cell.trim().to_owned()))
+}
+
+/// The pressure of a leak test; a bare number has the unit of its column's head.
+pub(super) fn pressure(cell: &str, unit: Option<&str>) -> Result<TestPressure, CellError> {
+    let bare = cell.trim().chars().all(|c| c.is_ascii_digit() || matches!(c, '.' | ','));
+    match unit.filter(|_| bare) {
+        Some(unit) => Ok(TestPressure::parse(&format!("{} {unit}", cell.trim()))?),
+        None => Ok(TestPressure::parse(cell)?),
+    }
 }
 
 /// One of our tags. One with a slip in it is told from what never was one.
@@ -278,7 +306,8 @@ fn with_month_as_number(cell: &str) -> Result<String, CellError> {
     }
 }
 
-/// The number of a month by its English name or its first three letters.
+/// The number of a month by its English name or its first three letters, or by a name of
+/// it in another language.
 fn month(word: &str) -> Option<usize> {
     const MONTHS: [&str; 12] = [
         "january",
@@ -294,8 +323,9 @@ fn month(word: &str) -> Option<usize> {
         "november",
         "december",
     ];
-    let word = word.to_lowercase();
+    let word = fold(word);
     let word = if word == "sept" { "sep" } else { &word };
-    let at = MONTHS.iter().position(|name| *name == word || name.get(..3) == Some(word))?;
-    Some(at + 1)
+    let english = MONTHS.iter().position(|name| *name == word || name.get(..3) == Some(word));
+    let other = || tongues::MONTHS.iter().position(|names| names.contains(&word));
+    Some(english.or_else(other)? + 1)
 }

@@ -24,7 +24,12 @@ pub enum SheetError {
     NoHeads {
         /// What the likeliest line says, cell by cell.
         heads: Vec<String>,
+        /// What it says that is not understood and can be matched by hand.
+        to_match: Vec<String>,
     },
+    /// A column was matched by hand that is not there.
+    #[error("no column has the heading “{0}”; write it as the list has it")]
+    NoSuchHead(String),
 }
 
 fn seen(heads: &[String]) -> String {

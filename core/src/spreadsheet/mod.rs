@@ -6,12 +6,18 @@
 //! with its line and the reason, a row that repeats another is said to, what
 //! was taken for granted is listed, and so are the columns that were not read.
 
+mod before;
 mod cells;
+mod column;
 mod columns;
 mod error;
 mod guard;
+mod heads;
+mod matched;
 mod row;
+mod template;
 mod text;
+mod tongues;
 
 use std::collections::{BTreeMap, HashMap};
 
@@ -23,9 +29,13 @@ use columns::{Heads, find_heads};
 use row::{Assumption, Context, Reading};
 use text::Record;
 
+pub use before::Before;
+pub use column::Column;
 pub use error::SheetError;
 pub use guard::guarded;
+pub use matched::{MatchError, Matched};
 pub use row::{Place, Row};
+pub use template::template;
 
 /// A sheet that was read.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -38,6 +48,8 @@ pub struct Sheet {
     pub repeated: Vec<Repeated>,
     /// Heads of columns that were not read, some with the reason.
     pub ignored_columns: Vec<String>,
+    /// Of these, the heads that are not understood: they can be matched by hand.
+    pub to_match: Vec<String>,
     /// What the sheet leaves open and how it was taken.
     pub assumed: Vec<Assumed>,
 }
@@ -77,8 +89,20 @@ pub struct Assumed {
 /// # Errors
 /// [`SheetError`] if it is not such a file, or no line names its columns.
 pub fn read_sheet(bytes: &[u8], today: NaiveDate) -> Result<Sheet, SheetError> {
+    read_sheet_as(bytes, &[], today)
+}
+
+/// Reads a list of which a person matched some columns by hand.
+///
+/// # Errors
+/// As [`read_sheet`], and if one of these columns is not there.
+pub fn read_sheet_as(
+    bytes: &[u8],
+    matched: &[Matched],
+    today: NaiveDate,
+) -> Result<Sheet, SheetError> {
     let text = text::decode(bytes)?;
-    let heads = find_heads(&text)?;
+    let heads = find_heads(&text, matched)?;
     let records: Vec<Record> = text::records(&text, heads.separator)
         .filter(|record| record.line > heads.line && !record.is_blank())
         .filter(|record| record.cells != heads.cells)
@@ -173,6 +197,7 @@ impl Reader {
             self.sheet.assumed.insert(0, Assumed { words, lines: vec![heads.line] });
         }
         self.sheet.ignored_columns = heads.ignored;
+        self.sheet.to_match = heads.unknown;
         self.sheet
     }
 }
@@ -181,3 +206,5 @@ impl Reader {
 mod properties;
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod tongues_tests;

@@ -3,9 +3,12 @@
 use chrono::NaiveDate;
 use thiserror::Error;
 
+use super::before::Before;
 use super::cells::{self, CellError, DayOrder};
-use super::columns::{Column, Heads};
-use super::text::Record;
+use super::column::Column;
+use super::columns::Heads;
+use super::text::{Record, fold};
+use super::tongues;
 use crate::event::{PortName, Registration};
 use crate::hose::{
     Construction, Fitting, HoseError, Label, Origin, Owner, Particulars, Service, Specification,
@@ -38,6 +41,8 @@ pub(super) enum Assumption {
     EndA,
     EndB,
     Order,
+    FirstDay,
+    Half,
 }
 
 impl Assumption {
@@ -51,6 +56,14 @@ impl Assumption {
             (Self::EndB, _) => {
                 "no far-end fitting is given; 9/16-18 was taken for a second stage, \
                  quick-disconnect for an inflator, 7/16-20 for a gauge"
+            }
+            (Self::FirstDay, _) => {
+                "only the month or the year of an inspection or a leak test is given; its first \
+                 day was taken"
+            }
+            (Self::Half, _) => {
+                "an inspection without its day was left out, and a leak test without its day or \
+                 its pressure"
             }
             (Self::Order, Some(DayOrder::MonthFirst)) => {
                 "day and month could be either way round; the month was taken to come first, as \
@@ -83,6 +96,8 @@ pub struct Row {
     pub number: Option<Label>,
     /// Where it is said to be; none is stock.
     pub place: Option<Place>,
+    /// What happened to it before.
+    pub before: Before,
 }
 
 /// Where a sheet says that a hose is.
@@ -127,9 +142,13 @@ pub(super) fn read(record: &Record, context: &Context<'_>) -> Result<Reading, Ro
         return Err(RowError::ManyOfOne(count));
     }
     let place = cells.place()?;
+    let before = before(&mut cells, origin.born())?;
     let registration = Registration { specification, origin, tag };
-    let row = Row { line: record.line, registration, number, place };
-    Ok(Reading { row, assumed: cells.assumed, count })
+    let row = Row { line: record.line, registration, number, place, before };
+    let mut assumed = cells.assumed;
+    assumed.sort_unstable();
+    assumed.dedup();
+    Ok(Reading { row, assumed, count })
 }
 
 /// A quotation mark that is never closed takes all that follows into one cell.
@@ -167,6 +186,11 @@ impl Cells<'_> {
         self.read(column, parse)?.ok_or_else(|| RowError::Missing { head: self.name(column) })
     }
 
+    /// The unit of bare numbers in a column.
+    fn unit(&self, column: Column) -> Option<String> {
+        self.context.heads.head(column)?.unit.clone()
+    }
+
     fn name(&self, column: Column) -> String {
         self.context.heads.head(column).map(|head| head.name.clone()).unwrap_or_default()
     }
@@ -182,8 +206,8 @@ impl Cells<'_> {
         let end_a = self.read(Column::EndA, cells::fitting)?;
         let end_b = self.read(Column::EndB, cells::fitting)?;
         let service = self.needed(Column::Service, |cell| cells::service(cell, end_b.as_ref()))?;
-        let unit = self.context.heads.head(Column::Length).and_then(|head| head.unit.as_deref());
-        let length = self.needed(Column::Length, |cell| cells::length(cell, unit))?;
+        let unit = self.unit(Column::Length);
+        let length = self.needed(Column::Length, |cell| cells::length(cell, unit.as_deref()))?;
         let built = self.read(Column::Construction, cells::construction)?;
         let built = self.or_assume(built, Construction::Rubber, Assumption::Rubber);
         let (usual_a, usual_b) = usual_ends(service);
@@ -217,8 +241,7 @@ impl Cells<'_> {
     fn date(&mut self, column: Column) -> Result<Option<PartialDate>, RowError> {
         let order = self.context.order;
         let date = self.read(column, |cell| cells::date(cell, order))?;
-        if date.is_some_and(|(_, by_order)| by_order) && !self.assumed.contains(&Assumption::Order)
-        {
+        if date.is_some_and(|(_, by_order)| by_order) {
             self.assumed.push(Assumption::Order);
         }
         Ok(date.map(|(date, _)| date))
@@ -228,12 +251,63 @@ impl Cells<'_> {
     fn place(&self) -> Result<Option<Place>, RowError> {
         let set = self.read(Column::Set, |cell| cells::label("a set", cell))?;
         let stock = ["stock", "spare", "spares", "store", "shelf"];
-        let set = set.filter(|set| !stock.contains(&set.as_str().to_lowercase().as_str()));
+        let set = set.filter(|set| {
+            let folded = fold(set.as_str());
+            let folded = folded.as_str();
+            !stock.contains(&folded) && !tongues::STOCK.contains(&folded)
+        });
         let Some(set) = set else { return Ok(None) };
         let unnamed = || "no port is named".to_owned();
         let port = self.text(Column::Port).ok_or_else(unnamed).and_then(str::parse);
         Ok(Some(Place { set, port }))
     }
+}
+
+/// What happened to a hose before, which is as old as `born` says.
+fn before(cells: &mut Cells<'_>, born: Option<PartialDate>) -> Result<Before, RowError> {
+    let full = day(cells, Column::FullOn, "last inspected fully", born)?;
+    let by = cells.read(Column::FullBy, |cell| cells::label("who inspected it", cell))?;
+    let leak = day(cells, Column::LeakOn, "last leak-tested", born)?;
+    let unit = cells.unit(Column::LeakPressure);
+    let pressure =
+        cells.read(Column::LeakPressure, |cell| cells::pressure(cell, unit.as_deref()))?;
+    let dives = cells.read(Column::Dives, cells::dives)?;
+    if full.is_none() && by.is_some() || leak.is_some() != pressure.is_some() {
+        cells.assumed.push(Assumption::Half);
+    }
+    Ok(Before {
+        full: full.map(|full| (full, by)),
+        leak_test: leak.zip(pressure),
+        dives: dives.filter(|dives| *dives > 0),
+    })
+}
+
+/// A day of the past, not before the hose was made.
+fn day(
+    cells: &mut Cells<'_>,
+    column: Column,
+    what: &'static str,
+    born: Option<PartialDate>,
+) -> Result<Option<NaiveDate>, RowError> {
+    let Some(date) = cells.date(column)? else { return Ok(None) };
+    let today = cells.context.today;
+    if date.earliest() > today {
+        return Err(HoseError::InTheFuture { what, date: date.to_string(), today }.into());
+    }
+    if let Some(born) = born.filter(|born| date.latest() < born.earliest()) {
+        let (earlier, later) = (born.to_string(), date.to_string());
+        return Err(HoseError::WrongOrder {
+            earlier_what: "made or bought",
+            earlier,
+            later_what: what,
+            later,
+        }
+        .into());
+    }
+    if !matches!(date, PartialDate::Day(_)) {
+        cells.assumed.push(Assumption::FirstDay);
+    }
+    Ok(Some(born.map_or(date.earliest(), |born| date.earliest().max(born.earliest()))))
 }
 
 /// What nearly every hose of a service has at its ends (section 2 of the

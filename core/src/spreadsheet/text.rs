@@ -1,6 +1,8 @@
 //! From a file's bytes to its rows of cells.
 
 use encoding_rs::{Encoding, WINDOWS_1252};
+use unicode_normalization::UnicodeNormalization;
+use unicode_normalization::char::is_combining_mark;
 
 use super::error::SheetError;
 use super::guard::unguarded;
@@ -73,8 +75,11 @@ pub(super) fn records(text: &str, separator: char) -> impl Iterator<Item = Recor
     })
 }
 
-/// Lower case, and single spaces where anything but letters and digits stands.
+/// Lower case without accents, and single spaces where anything but letters and digits
+/// stands.
 pub(super) fn fold(text: &str) -> String {
-    let letters = text.to_lowercase().replace(|c: char| !c.is_alphanumeric(), " ");
+    let plain: String = text.nfkd().filter(|c| !is_combining_mark(*c)).collect();
+    let lower = plain.to_lowercase().replace('ß', "ss");
+    let letters = lower.replace(|c: char| !c.is_alphanumeric(), " ");
     letters.split_whitespace().collect::<Vec<_>>().join(" ")
 }

@@ -83,7 +83,10 @@ pub fn event(event: &Event, of: Option<&Specification>, name: &dyn Fn(SetId) -> 
             None => format!("place confirmed: {hose} is in stock"),
         },
         Event::Retired { why, .. } => format!("retired: {why}"),
-        Event::Dived { dives, .. } => super::counted(i64::from(*dives), "dive"),
+        Event::Dived { dives, list, .. } => {
+            let dives = super::counted(i64::from(*dives), "dive");
+            list.map_or(dives.clone(), |of| format!("{dives}, {}", super::brought::from(of)))
+        }
         Event::SwappedBefore(before) => format!("swap, {}: {}", before.step, before.answer),
         Event::Swapped(Swapped { step, answer, .. }) => match step.as_str() {
             OpenSwap::BACK => format!("swap, back to: {answer}"),
@@ -250,11 +253,13 @@ fn inspected(look: &Look, of: Option<&Specification>) -> String {
     let mut seen: Vec<String> = seen.collect();
     match &look.test {
         Some(test) => seen.insert(0, test.in_words()),
-        None if seen.is_empty() => seen.push("nothing found".to_owned()),
-        None => {}
+        None if !seen.is_empty() => {}
+        None if look.list.is_some() => seen.push(super::brought::NO_FINDINGS.to_owned()),
+        None => seen.push("nothing found".to_owned()),
     }
     seen.extend(super::damage::gone(look.gone.as_deref(), look.why.as_ref()));
     seen.extend(look.note.as_ref().map(|note| format!("note: {note}")));
+    seen.extend(look.list.as_ref().map(super::brought::listed));
     let kind = match look.kind {
         crate::inspection::InspectionKind::LeakTest => "leak test".to_owned(),
         kind => format!("{kind} inspection"),
@@ -372,6 +377,7 @@ mod tests {
             note: None,
             gone: None,
             why: None,
+            list: None,
         };
         let (at, answers) = (None, Vec::new());
         let said = event(&Event::Inspected { hose, look, at, answers }, None, &Label::from);

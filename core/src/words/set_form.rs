@@ -10,6 +10,13 @@ pub const EDIT: &str = "Edit the set";
 pub const EDIT_GO: &str = "Save changes";
 /// What a set is called.
 pub const NAME: &str = "Name";
+/// A usual set for hire.
+pub const PATTERN_RENTAL: &str = "Rental: 1 gauge, 2 second stages, 1 inflator";
+/// A usual set of a diver in a dry suit.
+pub const PATTERN_SUIT: &str = "Personal, dry suit: 1 gauge, 2 second stages, 2 inflators";
+/// A usual set for another cylinder.
+pub const PATTERN_STAGE: &str = "Personal, stage cylinder: 1 gauge, 1 second stage";
+
 /// Who dives with it.
 pub const USE: &str = "Who uses it";
 /// A set for hire.

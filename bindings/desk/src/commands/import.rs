@@ -5,8 +5,9 @@ use std::io::{BufRead, BufReader, BufWriter, Read, Write};
 use std::path::{Path, PathBuf};
 
 use clap::Args;
-use hosewright_core::spreadsheet::read_sheet;
-use hosewright_core::{ImportReport, Logbook};
+use hosewright_core::policy::Use;
+use hosewright_core::spreadsheet::{Matched, read_sheet_as, template};
+use hosewright_core::{ImportReport, Logbook, Taking};
 use serde_json::json;
 
 use super::files;
@@ -18,13 +19,26 @@ use crate::show::{self, progress};
 /// Takes in an export, or a spreadsheet of hoses.
 #[derive(Args)]
 #[command(
-    after_help = "Example:\n  hosewright import record.jsonl\n  hosewright import hoses.csv --partial\n\n\
+    after_help = "Example:\n  hosewright import record.jsonl\n  hosewright import hoses.csv --partial\n  \
+    hosewright import hoses.csv --column Inspected=full-inspection --make-sets rental\n  \
+    hosewright import --template > hoses.csv\n\n\
     The content says which it is. Without --partial, one bad line (not an entry, or not what its\n\
     device signed) refuses the whole file. Exit code 1: some lines were left out."
 )]
 pub struct Import {
     /// JSON Lines of an export, or CSV
-    file: PathBuf,
+    #[arg(required_unless_present = "template")]
+    file: Option<PathBuf>,
+    /// Print a spreadsheet to fill in, with its headings and an example
+    #[arg(long, conflicts_with = "file")]
+    template: bool,
+    /// What a column of a spreadsheet says, if its heading is not understood
+    #[arg(long = "column", value_name = "HEADING=FIELD")]
+    columns: Vec<Matched>,
+    /// Make the sets that a spreadsheet names and that are not on record, for this
+    /// use: personal or rental
+    #[arg(long, value_name = "USE")]
+    make_sets: Option<Use>,
     /// Import what can be read, and leave out the rest
     #[arg(long)]
     partial: bool,
@@ -33,23 +47,28 @@ pub struct Import {
 impl Import {
     /// Takes it in and says what became of it.
     pub fn run(self, desk: &mut Desk) -> Outcome {
+        let Some(file) = self.file.as_deref().filter(|_| !self.template) else {
+            desk.out.text(template())?;
+            return Ok(Status::Done);
+        };
         let mut logbook = desk.open()?;
-        let mut lines = BufReader::new(File::open(&self.file).map_err(Failure::io(&self.file))?);
-        if !looks_like_json(&mut lines, &self.file)? {
+        let mut lines = BufReader::new(File::open(file).map_err(Failure::io(file))?);
+        if !looks_like_json(&mut lines, file)? {
             let mut bytes = Vec::new();
-            lines.read_to_end(&mut bytes).map_err(Failure::io(&self.file))?;
+            lines.read_to_end(&mut bytes).map_err(Failure::io(file))?;
             return self.spreadsheet(&bytes, &mut logbook, desk);
         }
         let bar = progress::bar("entries", progress::UNKNOWN);
         let report = logbook.import_lines(&mut lines, self.partial, progress::told(&bar));
         bar.finish_and_clear();
-        told(desk, &self.file, &report?, self.partial)
+        told(desk, file, &report?, self.partial)
     }
 
     fn spreadsheet(&self, bytes: &[u8], logbook: &mut Logbook, desk: &mut Desk) -> Outcome {
-        let sheet = read_sheet(bytes, desk.moment.today)
+        let sheet = read_sheet_as(bytes, &self.columns, desk.moment.today)
             .map_err(|error| Failure::refused(error.to_string()))?;
-        let report = logbook.import_sheet(&sheet, self.partial, &desk.moment)?;
+        let taking = Taking { partial: self.partial, make_sets: self.make_sets };
+        let report = logbook.import_sheet(&sheet, taking, &desk.moment)?;
         show::sheet::told(desk, &report)
     }
 }

@@ -225,9 +225,7 @@ impl WhichTags {
                 let set = logbook.set(name)?;
                 (set.hoses.values().copied().collect(), vec![set])
             }
-            (None, Some(code)) => {
-                (logbook.registered_together(logbook.find_typed(code)?.hose)?, Vec::new())
-            }
+            (None, Some(code)) => logbook.registered_together(logbook.find_typed(code)?.hose)?,
             (None, None) => (logbook.hoses()?, logbook.sets()?),
         };
         let mut serving = Vec::new();

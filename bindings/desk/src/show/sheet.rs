@@ -39,6 +39,16 @@ fn in_words(desk: &mut Desk, report: &SheetReport) -> std::io::Result<()> {
         desk.out.text(taken.drawn())?;
     }
     desk.out.line(report.done_in_words())?;
+    if let Some(words) = report.brought_in_words() {
+        desk.out.line(words)?;
+    }
+    for set in &report.sets {
+        let made = if set.code.is_some() { "made" } else { "not on record; --make-sets makes it" };
+        desk.out.line(format!("set {}: {made}: {}", set.name, set.ports))?;
+    }
+    for row in &report.already {
+        desk.out.line(format!("line {}: already here: {}", row.line, row.code))?;
+    }
     for row in &report.unplaced {
         desk.out.line(format!("line {}: in stock: {}", row.line, row.reason))?;
     }

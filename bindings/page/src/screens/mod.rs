@@ -14,6 +14,7 @@ pub mod identify;
 pub mod job;
 pub mod judging;
 pub mod limits;
+pub mod list;
 mod looking;
 pub mod owner;
 pub mod places;

@@ -1,6 +1,6 @@
 //! Regulator sets: those that are out, all of them, and one with its picture.
 
-use hosewright_core::event::Port;
+use hosewright_core::event::{Port, PortName};
 use hosewright_core::hose::Label;
 use hosewright_core::policy::Use;
 use hosewright_core::record::SetRecord;
@@ -14,7 +14,7 @@ use maud::{Markup, PreEscaped, html};
 use super::forms;
 use super::timeline;
 use crate::fields::{percent_encode, query};
-use crate::frame::Screen;
+use crate::frame::{Scan, Screen};
 use crate::labels as l;
 use crate::parts::{class, narrowing, numbered, reasons, sign, verdict};
 use crate::refusal::Refusal;
@@ -24,6 +24,8 @@ use hosewright_core::view::form::{owner, set};
 
 /// How many sets are on a page.
 const SETS: u32 = 30;
+/// How many hoses are offered for a port.
+const FILLS: usize = 20;
 
 /// The queue of those that are out, and all sets by name.
 pub fn list(state: &State<'_>) -> Shown {
@@ -153,7 +155,11 @@ pub fn show(state: &State<'_>) -> Shown {
                             }
                             None => { td data-head=(l::VERDICT) { "–" } td data-head=(l::CODE) { "–" } }
                         }
-                        td data-head=(l::HOLDS) { (port.holds) }
+                        td data-head=(l::HOLDS) {
+                            @if port.hose.is_none() && port.device.is_none() && view.out.is_none() {
+                                div { (port.holds) " " a.button href={ (to(&at, "/fill")) "?port=" (port.port.name) } { (l::FILL) " " (port.port.name) } }
+                            } @else { (port.holds) }
+                        }
                     }
                 }
             }
@@ -161,6 +167,7 @@ pub fn show(state: &State<'_>) -> Shown {
         p.under {
             a.button href=(to(&at, "/inspect")) { (words::inspection::SET_TITLE) }
             a.button href=(to(&at, "/change")) { (l::SET_CHANGE) }
+            a.button href={ "/sets/new?" (query([("like", at.as_str())])) } { (l::ANOTHER) }
             a.button href={ "/tags?" (query([("set", at.as_str())])) } { (l::START_TAGS) }
         }
         @if view.owner.as_ref().is_some_and(|owner| owner.ticket().is_some()) {
@@ -239,10 +246,108 @@ fn several(state: &State<'_>, name: &Label, sets: &[SetRecord]) -> Response {
     Screen::new(format!("{} {name}", l::SET), body).shown(state)
 }
 
-/// The form for a new set.
+/// The form for a new set: from a usual one, like another, or from nothing.
 pub fn form(state: &State<'_>) -> Shown {
-    let filled = state.refused.map_or_else(set::empty, |refused| refused.typed.filled());
-    Ok(forms::screen(state, &set::draw(&filled, None)))
+    let asked = &state.request.query;
+    let pattern = set::PATTERNS.iter().find(|pattern| asked.get("pattern") == pattern.word);
+    let like: Option<Label> = asked.label("like", "the name of a set")?;
+    let filled = match (state.refused, pattern, like) {
+        (Some(refused), ..) => refused.typed.filled(),
+        (None, Some(pattern), _) => pattern.filled(),
+        (None, None, Some(like)) => {
+            state.read(|logbook, _| Ok(set::another(&logbook.set(&like)?)))?
+        }
+        (None, None, None) => set::empty(),
+    };
+    let form = set::draw(&filled, None);
+    let body = html! {
+        (forms::head(None, &form.title))
+        p { (l::PATTERNS) }
+        p.under {
+            @for pattern in set::PATTERNS {
+                a.button href={ "/sets/new?pattern=" (pattern.word) } { (pattern.words) }
+            }
+        }
+        (state.form(&state.request.path).class("looking").shown(&form))
+    };
+    Ok(Screen::new(form.title.clone(), body).shown(state))
+}
+
+/// The ports of a set that have neither a hose nor a device, in their order.
+fn empty_ports(view: &SetView) -> impl Iterator<Item = PortName> {
+    let empty = view.ports.iter().filter(|port| port.hose.is_none() && port.device.is_none());
+    empty.map(|port| port.port.name)
+}
+
+/// Fills the ports one by one: a hose is scanned for one, and the next empty one follows.
+pub fn fill(state: &State<'_>) -> Shown {
+    let (at, asked) = (named(state.parameter("name"))?, &state.request.query);
+    let wanted: Option<PortName> = asked.parsed("port")?;
+    let text = asked.get("text");
+    let (view, found) = state.read(|logbook, moment| {
+        let view = logbook.set_view(&at, moment)?;
+        // A scan names its hose; what is typed may mean several.
+        let found = match (text, logbook.find_typed(text)) {
+            ("", _) => Vec::new(),
+            (_, Ok(found)) => vec![logbook.answer_alone(found, moment)?],
+            (_, Err(_)) => {
+                let hits = logbook.look_for(text, FILLS, moment)?;
+                hits.into_iter().map(|hit| hit.answer).collect()
+            }
+        };
+        Ok((view, found))
+    })?;
+    let first = empty_ports(&view).find(|port| wanted.is_none_or(|wanted| wanted == *port));
+    let Some(port) = first.or_else(|| empty_ports(&view).next()) else {
+        return Ok(redirect(&to(&at, "")));
+    };
+    let address = to(&at, "/fill");
+    let body = html! {
+        h1 { (l::FILL) " " (port) }
+        @if asked.ticked("written") { p.written role="status" { (l::WRITTEN) } }
+        @if text.is_empty() { p.lead { (l::FILL_LEAD) } }
+        @else if found.is_empty() { p { (l::TIE_NONE) } }
+        ul.list {
+            @for answer in &found {
+                @let number = answer.hose.origin.own.number.as_ref();
+                @let what = words::hose_briefly(answer.hose.specification.as_ref());
+                li {
+                    p { (numbered(number, answer.code)) }
+                    p { (what) ", " (answer.place.words) }
+                    (state.form(&address).drawn(html! {
+                        input type="hidden" name="port" value=(port);
+                        input type="hidden" name="hose" value=(answer.code);
+                        button.main type="submit" { (l::FILL_GO) " " (port) span.spoken { ": " (what) } }
+                    }))
+                }
+            }
+        }
+        ul.actions {
+            @for other in empty_ports(&view).filter(|other| *other != port) {
+                li { a.button href={ (address) "?" (query([("port", other.to_string().as_str())])) } { (l::FILL) " " (other) } }
+            }
+        }
+        p { a.button href=(to(&at, "")) { (l::SET) " " (view.name) } }
+    };
+    let kept = vec![("port".to_owned(), port.to_string())];
+    let scan = Scan { kept, ..Scan::into(address, "text", l::FILL_SCAN) };
+    Ok(Screen::new(format!("{} {port}", l::FILL), body).scan(scan).shown(state))
+}
+
+/// Puts a hose in a port, and goes on with the next empty one.
+pub fn filled(state: &State<'_>) -> Shown {
+    let (at, fields) = (named(state.parameter("name"))?, &state.request.form);
+    let port: PortName = fields.needed("port", "a port")?;
+    let hose = fields.get("hose");
+    let next = state.write(|logbook, moment| {
+        let hose = logbook.find_typed(hose)?.hose;
+        logbook.fit(hose, &at, port, None, moment)?;
+        Ok::<_, Refusal>(empty_ports(&logbook.set_view(&at, moment)?).next())
+    })?;
+    Ok(redirect(&match next {
+        Some(next) => to(&at, &format!("/fill?port={next}&written=yes")),
+        None => to(&at, "?written=yes"),
+    }))
 }
 
 /// A set as its address names it.

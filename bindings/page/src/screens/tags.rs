@@ -125,8 +125,7 @@ impl Job {
     /// are tied on. Blank ones are drawn when they are printed. A strip goes round a
     /// hose, so sets have none.
     fn labels(&self, logbook: &Logbook) -> Result<Vec<TagLabel>, Refusal> {
-        let sets = match &self.set {
-            _ if matches!(self.form, Form::Wrap(_)) => Vec::new(),
+        let mut sets = match &self.set {
             _ if self.all => logbook.sets()?,
             Some(set) => vec![logbook.set(set)?],
             None => Vec::new(),
@@ -136,10 +135,15 @@ impl Job {
             hoses.extend(logbook.set(set)?.hoses.into_values());
         }
         if let Some(with) = &self.with {
-            hoses.extend(logbook.registered_together(logbook.find_typed(with)?.hose)?);
+            let (with, made) = logbook.registered_together(logbook.find_typed(with)?.hose)?;
+            hoses.extend(with);
+            sets.extend(made);
         }
         for code in &self.codes {
             hoses.push(logbook.find_typed(code)?.hose);
+        }
+        if matches!(self.form, Form::Wrap(_)) {
+            sets.clear();
         }
         Ok(logbook.tag_labels(&hoses, &sets)?)
     }

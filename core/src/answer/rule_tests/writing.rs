@@ -139,7 +139,7 @@ pub(super) fn event(view: &View, on: NaiveDate, deed: &Deed) -> Option<Event> {
             })
         }
         Deed::Retire(n) => Event::Retired { hose: code(*n), why: why() },
-        Deed::Dive(n, dives) => Event::Dived { hoses: vec![code(*n)], dives: *dives },
+        Deed::Dive(n, dives) => Event::Dived { hoses: vec![code(*n)], dives: *dives, list: None },
         Deed::Swap(a, b) => swapped(hose_of(a)?.seat?, (*a, *b), "depressurised", false, vec![]),
         Deed::SwapOn(n) => {
             let swap = hose_of(n)?.swaps.first()?.clone();

@@ -91,9 +91,11 @@ pub(super) fn groups(of: Inspected<'_>, answer: Option<&Answer>) -> Vec<Group> {
     checkpoints.map(|checkpoint| group(of, checkpoint, last)).collect()
 }
 
-/// The last time that someone looked the whole hose over.
+/// The last time that someone looked the whole hose over, and the record knows what was
+/// found.
 fn last(answer: &Answer) -> Option<&LastLook> {
-    let looks = answer.inspections.iter().filter(|look| look.kind != InspectionKind::LeakTest);
+    let seen = |look: &&LastLook| look.kind != InspectionKind::LeakTest && look.list.is_none();
+    let looks = answer.inspections.iter().filter(seen);
     looks.max_by_key(|look| (look.on, look.kind == InspectionKind::Full))
 }
 

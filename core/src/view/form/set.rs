@@ -107,6 +107,46 @@ pub fn empty() -> Filled {
     filled
 }
 
+/// A usual set, by the hoses that it has: what the form for a new one can begin with.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Pattern {
+    /// Its word.
+    pub word: &'static str,
+    /// What it has, in words.
+    pub words: &'static str,
+    in_use: Use,
+    high: u8,
+    low: u8,
+}
+
+/// The usual sets (common practice, no source).
+pub const PATTERNS: [Pattern; 3] = [
+    Pattern { word: "rental", words: say::PATTERN_RENTAL, in_use: Use::Rental, high: 1, low: 3 },
+    Pattern { word: "dry-suit", words: say::PATTERN_SUIT, in_use: Use::Personal, high: 1, low: 4 },
+    Pattern { word: "stage", words: say::PATTERN_STAGE, in_use: Use::Personal, high: 1, low: 1 },
+];
+
+impl Pattern {
+    /// What the form for a new set begins with.
+    #[must_use]
+    pub fn filled(self) -> Filled {
+        let mut filled = Filled::default();
+        filled.set("use", self.in_use.word());
+        filled.set("hp", &self.high.to_string());
+        filled.set("lp", &self.low.to_string());
+        filled
+    }
+}
+
+/// What the form for another set like one begins with: all but its name, and whose it is.
+#[must_use]
+pub fn another(set: &SetRecord) -> Filled {
+    let mut filled = on_record(set);
+    filled.set("name", "");
+    filled.set(HoseField::Ticket.word(), "");
+    filled
+}
+
 /// What the form that changes a set begins with.
 #[must_use]
 pub fn on_record(set: &SetRecord) -> Filled {
