@@ -322,7 +322,8 @@ fn one_of_two_hoses_of_a_tag_gets_a_tag_of_its_own() {
     assert!(form.contains("clear-run"), "{}", plain(&form));
     let short = [("registration", id), ("kind", "full")];
     assert_eq!(page.post(&at, &short).status, 400, "every place needs an answer");
-    let clear = ["run", "end-a", "end-b", "seal-a", "seal-b"].map(|place| format!("clear-{place}"));
+    let clear = ["run", "end-a", "end-b", "seal-a", "seal-b"];
+    let clear = clear.map(|place| format!("identified|clear-{place}"));
     let mut fields: Vec<(&str, &str)> = clear.iter().map(|name| (name.as_str(), "yes")).collect();
     fields.extend(short);
     let to = page.done(&at, &fields);

@@ -9,5 +9,6 @@ mod like_commands;
 mod network;
 mod owner;
 mod refusals;
+mod rental;
 mod slow;
 mod too_large;

@@ -259,7 +259,6 @@ labels! {
     PLAN_MATCH_NONE = "Leave it out";
     PLAN_MATCH_GO = "Read the list again";
     PLAN_SETS = "Sets that are not on record";
-    PLAN_SETS_MAKE = "Make these sets, and put their hoses in them?";
     PLAN_SETS_NO = "No: their hoses go to stock";
     PLAN_SETS_RENTAL = "Yes, for rental";
     PLAN_SETS_PERSONAL = "Yes, for personal use";

@@ -4,7 +4,7 @@
 use chrono::NaiveTime;
 
 use super::{Answer, Asked, DueKind, Heard, after_incident, answer};
-use crate::event::{Event, Held, SetChanges, Swapped};
+use crate::event::{Event, HandedOut, Held, SetChanges, Swapped};
 use crate::hose::{Construction, Origin, Pressure, Service, Thread};
 use crate::inspection::Verdict::{Hold, Watch};
 use crate::journal::Stamp;
@@ -256,7 +256,7 @@ fn one_ticket_twice_is_not_rented_twice() {
         let (set, hoses, ticket) = (set_id("Heron"), vec![story.hose], label(ticket));
         story.then(
             "2026-06-01",
-            Event::HandedOut { set, hoses, ticket, override_why: None, shown: vec![] },
+            Event::HandedOut(HandedOut { set, hoses, ticket, override_why: None, shown: vec![] }),
         )
     };
     let once = out(in_set(Use::Rental), "R-1");

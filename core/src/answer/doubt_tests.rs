@@ -2,7 +2,7 @@
 //! through what is not its ending, and is gone once its ending is written.
 //! Source: common practice, no source.
 
-use crate::event::{Changes, Event, Held, Released, SetChanges};
+use crate::event::{Changes, Event, HandedOut, Held, Released, Returned, SetChanges};
 use crate::hose::{Construction, Origin, Service};
 use crate::inspection::Verdict::{Hold, Ready, Watch};
 use crate::policy::Use;
@@ -188,7 +188,10 @@ fn a_tag_that_two_hoses_carry_holds_both() {
 fn two_tickets_at_once_are_said_until_both_are_back() {
     let out = |story: Story, ticket: &str, on: &str| {
         let (set, hoses, ticket) = (set_id("Heron"), vec![story.hose], label(ticket));
-        story.then(on, Event::HandedOut { set, hoses, ticket, override_why: None, shown: vec![] })
+        story.then(
+            on,
+            Event::HandedOut(HandedOut { set, hoses, ticket, override_why: None, shown: vec![] }),
+        )
     };
     let back = |story: Story, answers| {
         let (set, hoses) = (set_id("Heron"), vec![story.hose]);
@@ -196,7 +199,7 @@ fn two_tickets_at_once_are_said_until_both_are_back() {
         let (dives, estimated) = (1, false);
         story.then(
             "2026-06-03",
-            Event::Returned { set, hoses, missing, tickets, dives, estimated, answers },
+            Event::Returned(Returned { set, hoses, missing, tickets, dives, estimated, answers }),
         )
     };
     let one = out(rented(), "R-1", "2026-06-01");

@@ -31,7 +31,7 @@ pub use judging::About;
 pub use placing::{Assembled, Fitted, PlaceConfirmed, Removed, Swapped};
 pub use port::{Port, PortName, Seat, Slot};
 pub use registration::Registration;
-pub use rental::{ReasonThen, ShownThen};
+pub use rental::{HandedOut, ReasonThen, Returned, ShownThen};
 pub use touched::{Touched, touched};
 
 use chrono::NaiveDate;
@@ -239,44 +239,13 @@ pub enum Event {
     HandedOutBefore(HandedOutBefore),
     /// A set was handed out with its hoses.
     #[serde(rename = "handed-out@2")]
-    HandedOut {
-        /// The set.
-        set: SetId,
-        /// Its hoses.
-        hoses: Vec<Code>,
-        /// The hirer's ticket: a number, never a person.
-        ticket: Label,
-        /// Why it went out although something spoke against it.
-        #[serde(default, skip_serializing_if = "Option::is_none")]
-        override_why: Option<Label>,
-        /// How each hose stood, as it was shown; programs before did not keep it.
-        #[serde(default, skip_serializing_if = "Vec::is_empty")]
-        shown: Vec<ShownThen>,
-    },
+    HandedOut(HandedOut),
     /// A return of earlier programs.
     #[serde(rename = "returned")]
     ReturnedBefore(ReturnedBefore),
     /// A set came back with its hoses.
     #[serde(rename = "returned@2")]
-    Returned {
-        /// The set.
-        set: SetId,
-        /// The hoses that were out with it.
-        hoses: Vec<Code>,
-        /// Those of them that did not come back.
-        #[serde(default, skip_serializing_if = "Vec::is_empty")]
-        missing: Vec<Code>,
-        /// The tickets that it was out on.
-        tickets: Vec<Label>,
-        /// Dives made with each hose.
-        #[serde(default, skip_serializing_if = "is_zero")]
-        dives: u32,
-        /// Nobody knew them: the owner's number a day was counted.
-        #[serde(default, skip_serializing_if = "std::ops::Not::not")]
-        estimated: bool,
-        /// The hand-outs that it ends.
-        answers: Vec<EntryId>,
-    },
+    Returned(Returned),
     /// A hose of a recalled lot was found and set aside.
     SetAside {
         /// The hose.
@@ -394,8 +363,4 @@ pub enum Event {
         /// The entries.
         answers: Vec<EntryId>,
     },
-}
-
-const fn is_zero(number: &u32) -> bool {
-    *number == 0
 }

@@ -3,7 +3,7 @@
 
 use serde_json::Value;
 
-use super::{CameIn, EntryId, Event, Fitted, PlaceConfirmed, Released, Removed, Swapped};
+use super::{CameIn, EntryId, Event, Fitted, PlaceConfirmed, Released, Removed, Returned, Swapped};
 
 impl Event {
     /// The kind's name, its version and its fields.
@@ -43,7 +43,7 @@ impl Event {
             | Self::Removed(Removed { answers, .. })
             | Self::PlaceConfirmed(PlaceConfirmed { answers, .. })
             | Self::Swapped(Swapped { answers, .. })
-            | Self::Returned { answers, .. }
+            | Self::Returned(Returned { answers, .. })
             | Self::Released(Released { answers, .. })
             | Self::CameIn(CameIn { answers, .. })
             | Self::Withdrawn { answers, .. }

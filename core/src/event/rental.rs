@@ -1,9 +1,50 @@
-//! What a hand-out keeps of each hose that went.
+//! Sets that go out and come back, and what a hand-out keeps of each hose that went.
 
 use serde::{Deserialize, Serialize};
 
+use super::{EntryId, SetId};
+use crate::hose::Label;
 use crate::inspection::Verdict;
 use crate::tag::Code;
+
+/// A set was handed out with its hoses.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct HandedOut {
+    /// The set.
+    pub set: SetId,
+    /// Its hoses.
+    pub hoses: Vec<Code>,
+    /// The hirer's ticket: a number, never a person.
+    pub ticket: Label,
+    /// Why it went out although something spoke against it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub override_why: Option<Label>,
+    /// How each hose stood, as it was shown; programs before did not keep it.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub shown: Vec<ShownThen>,
+}
+
+/// A set came back with its hoses.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Returned {
+    /// The set.
+    pub set: SetId,
+    /// The hoses that were out with it.
+    pub hoses: Vec<Code>,
+    /// Those of them that did not come back.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub missing: Vec<Code>,
+    /// The tickets that it was out on.
+    pub tickets: Vec<Label>,
+    /// Dives made with each hose.
+    #[serde(default, skip_serializing_if = "is_zero")]
+    pub dives: u32,
+    /// Nobody knew them: the owner's number a day was counted.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub estimated: bool,
+    /// The hand-outs that it ends.
+    pub answers: Vec<EntryId>,
+}
 
 /// How a hose stood when it was handed out, as it was shown: later entries change
 /// nothing of it.
@@ -25,4 +66,8 @@ pub struct ReasonThen {
     pub code: String,
     /// Why, in words.
     pub words: String,
+}
+
+const fn is_zero(number: &u32) -> bool {
+    *number == 0
 }

@@ -8,7 +8,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use rusqlite::{Connection, params};
 
-use super::slips::{FAR, apart};
+use super::slips::{FAR, MOST_WORDS, apart};
 use super::text::{Texts, spelled};
 use crate::journal::StoreError;
 use crate::tag::Code;
@@ -120,10 +120,6 @@ pub fn find(connection: &Connection, typed: &str) -> Result<Vec<Hit>, StoreError
     found.retain(|hit| seen.insert(hit.hose));
     Ok(found)
 }
-
-/// Of longer texts it does not matter how near each word comes, and no more words than
-/// these are one of a hose's that was typed in pieces.
-pub(super) const MOST_WORDS: usize = 6;
 
 /// A trigram's length.
 const FEWEST: usize = 3;

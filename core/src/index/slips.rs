@@ -1,7 +1,10 @@
 //! How many slips of a character are between what was typed and the texts of a hose.
 
-use super::find::MOST_WORDS;
 use super::text::Texts;
+
+/// Of longer texts it does not matter how near each word comes, and no more words than
+/// these are one of a hose's that was typed in pieces.
+pub(super) const MOST_WORDS: usize = 6;
 
 /// How many slips of a character turn what was typed into words of a hose's texts: a
 /// typed word alone, or some that belong together. More than `most` are not counted.

@@ -155,7 +155,7 @@ impl Logbook {
             Action::Register { .. } | Action::Describe { .. } if name == "service" => {
                 hose::settle(filled);
             }
-            Action::Inspect { .. } => inspection::settle(filled, name),
+            Action::Inspect { .. } | Action::Identify { .. } => inspection::settle(filled, name),
             _ => {}
         }
         Ok(())

@@ -6,7 +6,7 @@ use chrono::NaiveDate;
 
 use super::returns::Written;
 use super::{HistoryLine, Logbook, LogbookError, TakenBack};
-use crate::event::{EntryId, Event, Fitted, PortName, Removed};
+use crate::event::{EntryId, Event, Fitted, PortName, Removed, Returned};
 use crate::hose::Label;
 use crate::inspection::Observation;
 use crate::journal::Moment;
@@ -62,11 +62,11 @@ impl Logbook {
 
     pub(super) fn last_returned(&self, set: &Label) -> Result<Option<LastReturned>, LogbookError> {
         let lines = self.set_history(set)?;
-        let returned = |line: &&HistoryLine| {
-            line.counts() && matches!(line.event, Some(Event::Returned { .. }))
-        };
+        let returned =
+            |line: &&HistoryLine| line.counts() && matches!(line.event, Some(Event::Returned(_)));
         let Some(line) = lines.iter().rev().find(returned) else { return Ok(None) };
-        let Some(Event::Returned { hoses, tickets, dives, estimated, answers, .. }) = &line.event
+        let Some(Event::Returned(Returned { hoses, tickets, dives, estimated, answers, .. })) =
+            &line.event
         else {
             return Ok(None);
         };

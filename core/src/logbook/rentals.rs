@@ -8,7 +8,7 @@ use super::believed::{record_of, set_of};
 use super::checks::{check_day, check_not_ahead, check_since};
 use super::{DayError, Found, Logbook, LogbookError};
 use crate::answer::Reason;
-use crate::event::{Event, PortName, ReasonThen, ShownThen};
+use crate::event::{Event, HandedOut, PortName, ReasonThen, ShownThen};
 use crate::hose::Label;
 use crate::journal::{Draft, Moment};
 use crate::policy::Use;
@@ -67,7 +67,8 @@ impl Logbook {
             let override_why = override_why.filter(|_| !check.ready);
             let shown = going(work, &check, on, moment)?;
             let hoses = shown.iter().map(|shown| shown.hose).collect();
-            let event = Event::HandedOut { set: record.id, hoses, ticket, override_why, shown };
+            let event =
+                Event::HandedOut(HandedOut { set: record.id, hoses, ticket, override_why, shown });
             Ok((vec![Draft { on, event }], check))
         })?;
         Ok(check)

@@ -10,7 +10,7 @@ use super::checks::{check_not_ahead, check_since};
 use super::moves::removal;
 use super::slips::{of_return, of_strands};
 use super::{DayError, Found, Logbook, LogbookError};
-use crate::event::{Event, Held, PortName, Slot};
+use crate::event::{Event, Held, PortName, Returned, Slot};
 use crate::hose::Label;
 use crate::inspection::{Form, InspectionKind, Look, Observation, Verdict};
 use crate::journal::{Draft, Moment};
@@ -198,7 +198,7 @@ fn events(
     (on, moment): (NaiveDate, &Moment),
 ) -> Result<Vec<Event>, LogbookError> {
     let out = &written.out;
-    let mut events = vec![Event::Returned {
+    let mut events = vec![Event::Returned(Returned {
         set: set.id,
         hoses: out.hoses.clone(),
         missing: told.missing.iter().map(|record| record.hose).collect(),
@@ -206,7 +206,7 @@ fn events(
         dives: written.dives,
         estimated: written.estimated,
         answers: out.entries.clone(),
-    }];
+    })];
     for record in &told.missing {
         events.extend(gone(set, record, &out.ticket, on)?);
     }

@@ -2,7 +2,7 @@
 
 use super::super::rentals::tests::{TODAY, Wharf, all_back, good, moment, open, wharf};
 use super::*;
-use crate::event::EntryId;
+use crate::event::{EntryId, HandedOut};
 use crate::journal::Trust;
 use crate::policy::{Change, Scope};
 use crate::story::{day, label, port_name};
@@ -235,7 +235,7 @@ fn a_hand_out_keeps_what_was_shown() {
     good(wharf.out(&scans, None));
     let history = good(wharf.book.history(wharf.heron[0]));
     let shown = history.iter().find_map(|line| match &line.event {
-        Some(Event::HandedOut { shown, .. }) => Some(shown.clone()),
+        Some(Event::HandedOut(HandedOut { shown, .. })) => Some(shown.clone()),
         _ => None,
     });
     let shown = shown.unwrap_or_default();

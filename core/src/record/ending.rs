@@ -275,7 +275,7 @@ impl Act {
             Event::SwappedBefore(b) if b.step.as_str() == super::OpenSwap::END => Self::SwapEnd,
             Event::Assembled(_) | Event::AssembledBefore(_) => Self::SetMaking,
             Event::SetChanged { .. } | Event::SetsJoined { .. } => Self::SetChange,
-            Event::Returned { .. } | Event::ReturnedBefore(_) => Self::Return,
+            Event::Returned(_) | Event::ReturnedBefore(_) => Self::Return,
             Event::CameIn(_) => Self::ComingIn,
             Event::Limited { .. } => Self::Limits,
             Event::RecallEnded { .. } => Self::RecallEnd,

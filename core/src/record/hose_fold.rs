@@ -16,7 +16,7 @@ use super::placing::placing_of;
 use super::versions::{Answered, answered, handed_out, look_of};
 use super::{description, hand_outs, placing};
 use crate::event::{
-    EntryId, Event, Fitted, GoneHome, Held, PlaceConfirmed, Released, SetId, Swapped,
+    EntryId, Event, Fitted, GoneHome, Held, PlaceConfirmed, Released, Returned, SetId, Swapped,
 };
 use crate::inspection::{InspectionKind, Look};
 use crate::journal::Believed;
@@ -207,7 +207,7 @@ fn dives(ledger: &Ledger<'_>) -> u32 {
     for line in ledger.lines.iter().filter(|line| line.adds()) {
         match &line.event {
             Some(Event::Dived { dives, .. }) => all = all.saturating_add(*dives),
-            Some(Event::Returned { dives, answers, .. }) => {
+            Some(Event::Returned(Returned { dives, answers, .. })) => {
                 let Some(hand_out) = answers.iter().min() else {
                     all = all.saturating_add(*dives);
                     continue;
@@ -239,9 +239,10 @@ pub(super) fn holds(ledger: &Ledger<'_>, of: impl Fn(&Event) -> bool) -> Vec<Hol
         });
         let when = When(line.entry.on, line.entry.at);
         let by = line.entry.by.clone();
-        let return_withdrawn = ledger.withdrawn.iter().any(|other| {
-            matches!(other.event, Some(Event::Returned { .. })) && other.is_of_act(line)
-        });
+        let return_withdrawn = ledger
+            .withdrawn
+            .iter()
+            .any(|other| matches!(other.event, Some(Event::Returned(_))) && other.is_of_act(line));
         let hold = Hold { entry: line.id, when, by, why, incident, return_withdrawn };
         (!released).then_some(hold)
     });
@@ -260,7 +261,9 @@ fn missing(record: &HoseRecord, ledger: &Ledger<'_>) -> Option<Missing> {
         record.claims.iter().filter_map(placed).any(|other| other.place > line.place)
     };
     ledger.lines.iter().rev().filter(|line| line.adds()).find_map(|line| {
-        let Some(Event::Returned { missing, tickets, .. }) = &line.event else { return None };
+        let Some(Event::Returned(Returned { missing, tickets, .. })) = &line.event else {
+            return None;
+        };
         let gone = missing.contains(&record.hose) && held(line) && !fitted(line);
         let ticket = tickets.last().filter(|_| gone)?.clone();
         Some(Missing { since: line.entry.on, ticket })

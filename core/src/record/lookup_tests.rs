@@ -6,7 +6,7 @@ use super::{
     load_fleet, load_hose, load_set, recorded_hoses, recorded_sets, set_page, sets_out, state_of,
 };
 use crate::device::DeviceKey;
-use crate::event::{Event, Fitted, SetChanges};
+use crate::event::{Event, Fitted, HandedOut, Returned, SetChanges};
 use crate::hose::Origin;
 use crate::journal::StoreError;
 use crate::record::SetRecord;
@@ -98,20 +98,29 @@ fn a_set_that_is_part_of_another_answers_as_that_one() {
 fn sets_that_are_out_are_those_with_a_hirer() {
     let mut shelf = harbour();
     assert_eq!(good(sets_out(&shelf.connection)), []);
-    let out = |number| Event::HandedOut {
-        set: set(number),
-        hoses: Vec::new(),
-        ticket: label("R-1"),
-        override_why: None,
-        shown: Vec::new(),
+    let out = |number| {
+        Event::HandedOut(HandedOut {
+            set: set(number),
+            hoses: Vec::new(),
+            ticket: label("R-1"),
+            override_why: None,
+            shown: Vec::new(),
+        })
     };
     let first = shelf.write("2026-01-13", out(7));
     shelf.write("2026-01-13", out(9));
     assert_eq!(names(&good(sets_out(&shelf.connection))), ["Egret", "Stork again"]);
     let (tickets, answers) = (vec![label("R-1")], vec![first]);
     let (set, hoses, missing) = (set(7), Vec::new(), Vec::new());
-    let back =
-        Event::Returned { set, hoses, missing, tickets, dives: 0, estimated: false, answers };
+    let back = Event::Returned(Returned {
+        set,
+        hoses,
+        missing,
+        tickets,
+        dives: 0,
+        estimated: false,
+        answers,
+    });
     shelf.write("2026-01-14", back);
     assert_eq!(names(&good(sets_out(&shelf.connection))), ["Egret"]);
 }

@@ -14,7 +14,7 @@ use super::set::{HandOut, PortClaim, SetRecord};
 use super::set_described::describe;
 use super::versions::handed_out;
 use crate::event::{
-    Assembled, EntryId, Event, Fitted, GoneHome, Held, PlaceConfirmed, Removed, SetId,
+    Assembled, EntryId, Event, Fitted, GoneHome, HandedOut, Held, PlaceConfirmed, Removed, SetId,
 };
 use crate::hose::{Label, Owner};
 use crate::journal::{Believed, Stamp};
@@ -217,7 +217,7 @@ fn out(ledger: &Ledger<'_>, sets: &BTreeSet<SetId>) -> Option<HandOut> {
             continue;
         }
         let (hoses, override_why) = match event {
-            Event::HandedOut { hoses, override_why, .. } => (hoses, override_why),
+            Event::HandedOut(HandedOut { hoses, override_why, .. }) => (hoses, override_why),
             Event::HandedOutBefore(before) => (&before.hoses, &before.override_why),
             _ => continue,
         };
@@ -248,7 +248,7 @@ fn joined(
 fn back_on(ledger: &Ledger<'_>) -> Option<NaiveDate> {
     let back = |line: &&Line<'_>| {
         let event = line.event.as_ref();
-        line.counts() && matches!(event, Some(Event::Returned { .. } | Event::ReturnedBefore(_)))
+        line.counts() && matches!(event, Some(Event::Returned(_) | Event::ReturnedBefore(_)))
     };
     ledger.lines.iter().filter(back).map(|line| line.entry.on).max()
 }

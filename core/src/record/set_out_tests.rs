@@ -1,7 +1,9 @@
 //! What a set is out on, and what holds it. Source: common practice, no source.
 
 use super::tale_tests::{Tale, codes, handed_out, returned, swapped, withdrawn};
-use crate::event::{CameIn, Event, GoneHome, HandedOutBefore, Held, Released, ReturnedBefore};
+use crate::event::{
+    CameIn, Event, GoneHome, HandedOut, HandedOutBefore, Held, Released, ReturnedBefore,
+};
 use crate::journal::Trust;
 use crate::policy::Use;
 use crate::story::{day, label, set_id, slot};
@@ -40,7 +42,7 @@ fn a_set_is_out_until_every_hand_out_is_back() {
     assert_eq!((tale.set("Heron").out, tale.set("Heron").back_on), (None, None));
     let one = tale.tell("2026-02-01", handed_out("Heron", &[1, 2], "R-1"));
     let mut two = handed_out("Heron", &[2, 3], "R-2");
-    if let Event::HandedOut { override_why, .. } = &mut two {
+    if let Event::HandedOut(HandedOut { override_why, .. }) = &mut two {
         *override_why = Some(label("the dive is shallow"));
     }
     let other = tale.tell("2026-02-02", two);

@@ -3,7 +3,9 @@
 use chrono::NaiveTime;
 
 use crate::device::DeviceId;
-use crate::event::{Assembled, Changes, EntryId, Event, Fitted, Removed, SetId, Slot, Swapped};
+use crate::event::{
+    Assembled, Changes, EntryId, Event, Fitted, HandedOut, Removed, Returned, SetId, Slot, Swapped,
+};
 use crate::hose::{Construction, End, Origin, Service, Specification};
 use crate::inspection::{InspectionKind, LeakTest, Look};
 use crate::journal::{Believed, Entry, Stamp, Trust, canonical_json};
@@ -134,13 +136,13 @@ pub(super) fn removed(number: u64, set: &str, answers: Vec<EntryId>) -> Event {
 pub(super) fn handed_out(set: &str, hoses: &[u64], ticket: &str) -> Event {
     let hoses = codes(hoses);
     let (set, ticket) = (set_id(set), label(ticket));
-    Event::HandedOut { set, hoses, ticket, override_why: None, shown: vec![] }
+    Event::HandedOut(HandedOut { set, hoses, ticket, override_why: None, shown: vec![] })
 }
 
 pub(super) fn returned(set: &str, hoses: &[u64], dives: u32, answers: Vec<EntryId>) -> Event {
     let (hoses, tickets) = (codes(hoses), vec![label("R-1")]);
     let (set, missing, estimated) = (set_id(set), vec![], false);
-    Event::Returned { set, hoses, missing, tickets, dives, estimated, answers }
+    Event::Returned(Returned { set, hoses, missing, tickets, dives, estimated, answers })
 }
 
 pub(super) fn swapped(

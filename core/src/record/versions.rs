@@ -1,6 +1,6 @@
 //! What entries say that have more than one version.
 
-use crate::event::{Event, SetId, Slot, Swapped};
+use crate::event::{Event, HandedOut, SetId, Slot, Swapped};
 use crate::hose::Label;
 use crate::inspection::Look;
 use crate::tag::Code;
@@ -17,7 +17,7 @@ pub(super) const fn look_of(event: &Event) -> Option<&Look> {
 /// The set and the ticket of a hand-out.
 pub(super) fn handed_out(event: &Event) -> Option<(SetId, &Label)> {
     match event {
-        Event::HandedOut { set, ticket, .. } => Some((*set, ticket)),
+        Event::HandedOut(HandedOut { set, ticket, .. }) => Some((*set, ticket)),
         Event::HandedOutBefore(before) => {
             Some((SetId::of_name(before.set.as_str()), &before.ticket))
         }

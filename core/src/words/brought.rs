@@ -56,3 +56,6 @@ pub fn before(
     ];
     said.into_iter().flatten().collect::<Vec<_>>().join(", ")
 }
+
+/// Asks whether the sets that a list names are made.
+pub const MAKE_SETS: &str = "Make these sets, and put their hoses in them?";

@@ -2,8 +2,8 @@
 
 use super::{hose, months, observation};
 use crate::event::{
-    Assembled, CameIn, Changes, EntryId, Event, Fitted, GoneHome, Held, PlaceConfirmed, Port,
-    PortName, Released, Removed, SetChanges, SetDetails, SetId, Slot, Swapped,
+    Assembled, CameIn, Changes, EntryId, Event, Fitted, GoneHome, HandedOut, Held, PlaceConfirmed,
+    Port, PortName, Released, Removed, Returned, SetChanges, SetDetails, SetId, Slot, Swapped,
 };
 use crate::hose::{End, Label, Origin, Specification};
 use crate::inspection::Look;
@@ -95,13 +95,13 @@ pub fn event(event: &Event, of: Option<&Specification>, name: &dyn Fn(SetId) -> 
         Event::HandedOutBefore(before) => {
             handed_out(&before.set, &before.ticket, before.override_why.as_ref())
         }
-        Event::HandedOut { set, ticket, override_why, .. } => {
+        Event::HandedOut(HandedOut { set, ticket, override_why, .. }) => {
             handed_out(&name(*set), ticket, override_why.as_ref())
         }
         Event::ReturnedBefore(before) => {
             format!("came back with set {}, ticket {}", before.set, before.ticket)
         }
-        Event::Returned { set, tickets, dives, missing, estimated, .. } => {
+        Event::Returned(Returned { set, tickets, dives, missing, estimated, .. }) => {
             super::returns::came_back(&name(*set), tickets, missing, (*dives, *estimated))
         }
         Event::SetAside { lot, .. } => format!("found and set aside, for the recall of lot {lot}"),

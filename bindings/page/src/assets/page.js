@@ -160,7 +160,7 @@ for (const live of document.querySelectorAll("[data-live]")) {
 
 // What was found and “nothing found” at one place speak against each other.
 for (const place of document.querySelectorAll(".checkpoint")) {
-  const clear = place.querySelector("input[name^=clear-], input[name$='|clear']");
+  const clear = place.querySelector("input[name^=clear-], input[name*='|clear-'], input[name$='|clear']");
   place.addEventListener("input", (event) => {
     const found = event.target.type === "checkbox" ? event.target.checked : event.target.value > 0;
     if (clear && event.target !== clear && found) {

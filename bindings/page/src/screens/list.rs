@@ -139,7 +139,7 @@ fn make_sets() -> Field {
         (Use::Rental.word(), l::PLAN_SETS_RENTAL),
         (Use::Personal.word(), l::PLAN_SETS_PERSONAL),
     ];
-    Field::choice("make_sets", l::PLAN_SETS_MAKE, uses)
+    Field::choice("make_sets", words::brought::MAKE_SETS, uses)
 }
 
 /// The columns that are not understood, or were matched by hand, each with what it can be.

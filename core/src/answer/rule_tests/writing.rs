@@ -9,8 +9,8 @@ use super::pieces::{
 };
 use super::worlds::View;
 use crate::event::{
-    Assembled, CameIn, Changes, Event, Fitted, GoneHome, Held, InspectedBefore, PlaceConfirmed,
-    RecallOf, Released, Removed, SetChanges, SetId,
+    Assembled, CameIn, Changes, Event, Fitted, GoneHome, HandedOut, Held, InspectedBefore,
+    PlaceConfirmed, RecallOf, Released, Removed, Returned, SetChanges, SetId,
 };
 use crate::hose::Pressure;
 use crate::inspection::{InspectionKind, Known, LeakTest, LeastPressure, TestMethod};
@@ -153,12 +153,18 @@ pub(super) fn event(view: &View, on: NaiveDate, deed: &Deed) -> Option<Event> {
         Deed::HandOut(s, t) => {
             let hoses = view.set(set(s))?.hoses.into_values().collect();
             let ticket = label(&format!("T-{t}"));
-            Event::HandedOut { set: set(s), hoses, ticket, override_why: None, shown: vec![] }
+            Event::HandedOut(HandedOut {
+                set: set(s),
+                hoses,
+                ticket,
+                override_why: None,
+                shown: vec![],
+            })
         }
         Deed::Return(s, dives, lost) => {
             let out = view.set(set(s))?.out?;
             let missing = out.hoses.iter().copied().filter(|_| *lost).take(1).collect();
-            Event::Returned {
+            Event::Returned(Returned {
                 set: set(s),
                 hoses: out.hoses,
                 missing,
@@ -166,12 +172,12 @@ pub(super) fn event(view: &View, on: NaiveDate, deed: &Deed) -> Option<Event> {
                 dives: *dives,
                 estimated: *lost,
                 answers: out.entries,
-            }
+            })
         }
         // Of two tickets one comes back.
         Deed::ReturnOne(s) => {
             let out = view.set(set(s))?.out?;
-            Event::Returned {
+            Event::Returned(Returned {
                 set: set(s),
                 hoses: out.hoses,
                 missing: vec![],
@@ -179,7 +185,7 @@ pub(super) fn event(view: &View, on: NaiveDate, deed: &Deed) -> Option<Event> {
                 dives: 1,
                 estimated: false,
                 answers: out.entries.into_iter().take(1).collect(),
-            }
+            })
         }
         Deed::TagSet(s, t) => Event::SetTagged { set: set(s), tag: code(60 + t) },
         Deed::Hold(of, s, incident) => Event::Held(Held {

@@ -187,19 +187,22 @@ pub fn photo(place: Place) -> String {
 
 /// A checkpoint is clear or has findings: what was tapped last is true.
 pub fn settle(filled: &mut Filled, tapped: &str) {
+    let name = tapped.rsplit('|').next().unwrap_or(tapped);
+    let of = tapped.strip_suffix(name).unwrap_or_default().to_owned();
+    let (finding, count) = (format!("{of}{FINDING}"), format!("{of}{COUNT}"));
     let at = |place: &str, head: &str| head.starts_with(&format!("{place}:"));
-    if let Some(place) = tapped.strip_prefix("clear-") {
-        filled.take_back(FINDING, |seen| at(place, seen));
+    if let Some(place) = name.strip_prefix("clear-") {
+        filled.take_back(&finding, |seen| at(place, seen));
         let counts: Vec<String> =
-            filled.beginning(COUNT).map(|(what, _)| what.to_owned()).collect();
-        for count in counts.iter().filter(|count| at(place, count)) {
-            filled.set(&format!("{COUNT}{count}"), "");
+            filled.beginning(&count).map(|(what, _)| what.to_owned()).collect();
+        for what in counts.iter().filter(|what| at(place, what)) {
+            filled.set(&format!("{count}{what}"), "");
         }
-    } else if tapped == FINDING || tapped.starts_with(COUNT) {
+    } else if name == FINDING || name.starts_with(COUNT) {
         for checkpoint in Checkpoint::ALL {
-            let found = filled.all(FINDING).any(|seen| at(checkpoint.word(), seen));
-            if found || filled.beginning(COUNT).any(|(what, _)| at(checkpoint.word(), what)) {
-                filled.set(&clear(*checkpoint), "");
+            let found = filled.all(&finding).any(|seen| at(checkpoint.word(), seen));
+            if found || filled.beginning(&count).any(|(what, _)| at(checkpoint.word(), what)) {
+                filled.set(&format!("{of}{}", clear(*checkpoint)), "");
             }
         }
     }
