@@ -196,6 +196,9 @@ fn rings(filled: &Filled) -> Result<ToolAnswer, FieldRefused> {
 mod tests {
     use super::*;
 
+    /// What is typed, by field.
+    type Typed = &'static [(&'static str, &'static str)];
+
     fn asked(tool: Tool, typed: &[(&str, &str)]) -> (Form, Option<ToolAnswer>) {
         let mut filled = Filled::default();
         typed.iter().for_each(|(name, text)| filled.set(name, text));
@@ -204,7 +207,7 @@ mod tests {
 
     #[test]
     fn each_table_answers_as_the_command_line_does() {
-        let table: [(Tool, &[(&str, &str)], &str); 6] = [
+        let table: [(Tool, Typed, &str); 6] = [
             (Tool::Thread, &[("diameter", "9.4mm"), ("pitch", "24")], "3/8-24"),
             (Tool::Spanner, &[("nut", "15.9mm")], "16 mm"),
             (Tool::Key, &[("socket", "4mm")], "4 mm"),
@@ -224,7 +227,7 @@ mod tests {
 
     #[test]
     fn what_is_missing_or_wrong_is_said_beside_its_field() {
-        let table: [(Tool, &[(&str, &str)], &str); 7] = [
+        let table: [(Tool, Typed, &str); 7] = [
             (Tool::Thread, &[("gender", "male")], "diameter"),
             (Tool::Thread, &[("diameter", "9.4mm"), ("pitch", "nine")], "pitch"),
             (Tool::Spanner, &[("nut", "wide")], "nut"),
