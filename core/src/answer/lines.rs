@@ -4,7 +4,7 @@
 use super::{Answer, Due, Freshness, LastLook, SeenThere};
 use crate::inspection::{InspectionKind, LeakTest, Place};
 use crate::measure::{AgeRange, PartialDate, Period};
-use crate::words::{NOT_KNOWN_HERE, brought, counted, damage, day, observation};
+use crate::words::{NOT_KNOWN_HERE, brought, by_number, counted, damage, day, observation};
 
 /// Said if no inspection is on record.
 pub const NOT_LOOKED_OVER: &str = "nothing on record";
@@ -13,8 +13,7 @@ pub const NOT_LOOKED_OVER: &str = "nothing on record";
 #[must_use]
 pub fn head(answer: &Answer) -> String {
     let number = answer.hose.origin.own.number.as_ref();
-    let number = number.map(|number| format!("{number}  ")).unwrap_or_default();
-    format!("{number}{}  {}", answer.code, what(answer))
+    format!("{}  {}", by_number(number, answer.code), what(answer))
 }
 
 /// What a hose is, beside its own number.

@@ -46,7 +46,7 @@ pub fn spanner_here(size: &Label, on: NaiveDate) -> String {
 #[must_use]
 pub fn told(hoses: Option<[Code; 2]>, steps: usize, end: Option<&str>) -> String {
     let of = hoses.map(|[old, new]| format!(": {old} off, {new} on")).unwrap_or_default();
-    let steps = super::counted(i64::try_from(steps).unwrap_or(i64::MAX), "entry");
+    let steps = super::counted(i64::try_from(steps).unwrap_or(i64::MAX), "step");
     format!("swap{of}; {steps}, {}", end.unwrap_or("not finished"))
 }
 
