@@ -76,7 +76,7 @@ onEach("a diver types the first characters and reads the answer", async ({ page,
   const code = desk.good("Heron", "LP1");
   await page.goto(at);
   await page.locator("#scan").fill(code.slice(0, 6).toLowerCase());
-  await page.getByRole("button", { name: "Go" }).click();
+  await page.getByRole("button", { name: "Go", exact: true }).click();
   await verdict(page, "ready");
   await page.getByText("Nothing is known against diving this hose.").waitFor();
   await page.waitForLoadState("load");
@@ -140,7 +140,7 @@ onEach("a technician swaps a hose", async ({ page, at, desk }) => {
     const press = (name) => turned(page, () => step.getByRole("button", { name }).click());
     if (scan) {
       await page.locator("#scan").fill(scan[1]);
-      await turned(page, () => page.getByRole("button", { name: "Go" }).click());
+      await turned(page, () => page.getByRole("button", { name: "Go", exact: true }).click());
       await press("Done");
     } else if (todo.startsWith("Look at the O-rings")) {
       await press("They are fine");
