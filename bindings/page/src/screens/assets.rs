@@ -5,7 +5,9 @@ use http::header::CACHE_CONTROL;
 use crate::response::{Response, Shown};
 use crate::state::State;
 
-const STYLE: &str = include_str!("../assets/style.css");
+/// The later file refines the earlier one.
+const STYLE: &str =
+    concat!(include_str!("../assets/style.css"), include_str!("../assets/print.css"));
 const SCRIPT: &str = include_str!("../assets/page.js");
 const ICON: &str = include_str!("../assets/icon.svg");
 
