@@ -203,17 +203,21 @@ impl Client<'_> {
             self.sets.iter().skip(self.number).step_by(CLIENTS).cloned().collect();
         let Some(set) = own.get(turn / WRITES_IN / 3 % own.len().max(1)) else { return };
         let scanned = all(&self.page.get(&format!("/set/{set}")).text(), "/hose/");
+        let ticket = format!("{}-{turn}", self.number);
         let fields = scanned.iter().map(|code| ("scanned", code.as_str()));
         let fields: Vec<(&str, &str)> = fields
-            .chain([("ticket", name.as_str()), ("why", "a load test"), ("name", name.as_str())])
+            .chain([("ticket", ticket.as_str()), ("why", "a load test"), ("name", name.as_str())])
             .collect();
         let out = self.send(&format!("{name}-out"), &format!("/set/{set}/out"), &fields);
-        if out.status == 200 {
+        if out.status == 303 {
             // An override is written under the name that it was made with.
             self.told.acknowledged.remove(&format!("{name}-out"));
             self.told.acknowledged.insert(name.clone());
-            let here: Vec<String> = scanned.iter().map(|code| format!("{code}|at")).collect();
-            let back = here.iter().map(|field| (field.as_str(), "here"));
+            let here = scanned.iter().flat_map(|code| {
+                [(format!("{code}|at"), "here"), (format!("{code}|clear"), "yes")]
+            });
+            let here: Vec<(String, &str)> = here.collect();
+            let back = here.iter().map(|(field, value)| (field.as_str(), *value));
             let back: Vec<(&str, &str)> = back.chain([("dives", "1")]).collect();
             self.send(&format!("{name}-in"), &format!("/set/{set}/in"), &back);
         }
