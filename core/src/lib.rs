@@ -29,6 +29,7 @@ pub mod set_answer;
 pub mod set_picture;
 pub mod set_view;
 pub mod spreadsheet;
+pub mod staff;
 #[cfg(test)]
 mod story;
 pub mod swap;
@@ -39,9 +40,9 @@ pub mod words;
 
 pub use event::Registration;
 pub use logbook::{
-    Answered, Brought, CheckReport, ComingBack, DayError, DeviceView, FolderMeeting, FormRefused,
-    Found, HistoryLine, Hit, HoseList, ImportReport, Job, Logbook, LogbookError, NamedSet,
-    NamingError, NewSet, OwnDevice, Page, PlaceError, PortCount, PortDevice, PortIs, SalvageReport,
-    Saved, ScannedSet, SetEdit, SetList, SheetReport, ShownPhotograph, SwapView, Taken, TakenBack,
-    TakenBackBy, Taking, Told, told, writer_named,
+    Answered, Brought, CarriedDevice, CheckReport, ComingBack, DayError, DeviceView, FolderMeeting,
+    FormRefused, Found, HistoryLine, Hit, HoseList, ImportReport, Job, Logbook, LogbookError,
+    NamedSet, NamingError, NewSet, OwnDevice, Page, PlaceError, PortCount, PortDevice, PortIs,
+    SalvageReport, Saved, ScannedSet, SetEdit, SetList, SheetReport, ShownPhotograph, StaffError,
+    SwapView, Taken, TakenBack, TakenBackBy, Taking, Told, told, writer_named,
 };

@@ -28,6 +28,7 @@ mod seats;
 pub mod set_form;
 pub mod sets;
 pub mod slips;
+pub mod staff;
 pub mod swap;
 pub mod tags;
 pub mod today;

@@ -29,7 +29,7 @@ const FLOORS: &[&[&str]] = &[
     &["file", "measure"],
     &["hose"],
     &["tag", "fit", "inspection", "device"],
-    &["photograph", "policy"],
+    &["photograph", "policy", "staff"],
     &["event"],
     &["journal"],
     &["record"],

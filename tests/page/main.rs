@@ -11,4 +11,5 @@ mod owner;
 mod refusals;
 mod rental;
 mod slow;
+mod staff;
 mod too_large;

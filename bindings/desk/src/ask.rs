@@ -1,9 +1,10 @@
-//! Asking about what looks like a slip.
+//! Asking about what looks like a slip, and for a PIN.
 
 use std::io::{self, BufRead, IsTerminal, Write};
 
-use hosewright_core::LogbookError;
+use hosewright_core::words::sentence;
 use hosewright_core::words::slips::ALL_THE_SAME;
+use hosewright_core::{LogbookError, StaffError};
 
 use crate::failure::Failure;
 
@@ -18,6 +19,18 @@ pub fn all_the_same(questions: &[String]) -> bool {
     let mut typed = String::new();
     let read = io::stdin().lock().read_line(&mut typed).is_ok();
     read && matches!(typed.trim().to_lowercase().as_str(), "y" | "yes")
+}
+
+/// Asks for a PIN: in a terminal it is shown as it is typed.
+pub fn pin(needed: StaffError) -> Result<String, Failure> {
+    if io::stdin().is_terminal() {
+        let mut to = io::stderr();
+        let _ = write!(to, "{} (it is shown as you type): ", sentence(&needed.to_string()));
+        let _ = to.flush();
+    }
+    let mut typed = String::new();
+    let read = io::stdin().lock().read_line(&mut typed).is_ok() && !typed.trim().is_empty();
+    if read { Ok(typed.trim().to_owned()) } else { Err(LogbookError::Staff(needed).into()) }
 }
 
 /// The refusal where nobody said yes.

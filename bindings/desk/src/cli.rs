@@ -67,14 +67,15 @@ struct Everywhere {
 }
 
 /// Reads the command line. Nothing if help was asked for and shown. `sure`
-/// says that what looks like a slip was asked about.
-pub fn read(sure: bool) -> Result<Option<(Command, Desk)>, Failure> {
-    read_from(std::env::args_os(), sure)
+/// says that what looks like a slip was asked about; `pin` was asked for too.
+pub fn read(sure: bool, pin: Option<String>) -> Result<Option<(Command, Desk)>, Failure> {
+    read_from(std::env::args_os(), sure, pin)
 }
 
 fn read_from(
     typed: impl Iterator<Item = OsString>,
     sure: bool,
+    pin: Option<String>,
 ) -> Result<Option<(Command, Desk)>, Failure> {
     let typed: Vec<OsString> = typed.collect();
     let matches = command().try_get_matches_from(&typed);
@@ -95,6 +96,7 @@ fn read_from(
         moment: moment(today, by),
         pretended: today,
         sure: yes || sure,
+        pin,
         grammar: command,
         store,
     };

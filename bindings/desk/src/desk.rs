@@ -37,6 +37,8 @@ pub struct Desk {
     pub pretended: Option<NaiveDate>,
     /// What looks like a slip is written anyway.
     pub sure: bool,
+    /// The PIN of whoever writes, if it was asked for.
+    pub pin: Option<String>,
     /// The whole grammar of the command line, for completions.
     pub grammar: fn() -> clap::Command,
     /// The record's file, if someone named it.
@@ -55,6 +57,9 @@ impl Desk {
     pub fn open(&self) -> Result<Logbook, Failure> {
         let mut logbook = store::open(&self.place()?)?;
         logbook.set_sure(self.sure);
+        if let Some(pin) = &self.pin {
+            logbook.offer_pin(pin, &self.moment)?;
+        }
         logbook.news().iter().for_each(|line| crate::output::aside(line));
         Ok(logbook)
     }

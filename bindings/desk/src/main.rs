@@ -20,7 +20,7 @@ mod values;
 
 use std::process::ExitCode;
 
-use hosewright_core::LogbookError;
+use hosewright_core::{LogbookError, StaffError};
 
 use crate::desk::{Outcome, Status};
 use crate::failure::Failure;
@@ -30,22 +30,32 @@ fn main() -> ExitCode {
     if let Err(failure) = announce::begin() {
         return failure.said();
     }
-    let outcome = match run(false) {
-        // What looks like a slip is asked about, and done once someone says so.
-        Err(Failure::Logbook(LogbookError::AskFirst(questions))) => {
-            if ask::all_the_same(&questions) { run(true) } else { Err(ask::refused(&questions)) }
-        }
-        outcome => outcome,
-    };
-    match outcome {
+    match answered(false, None) {
         Ok(Status::Done) => ExitCode::SUCCESS,
         Ok(Status::No) => ExitCode::from(1),
         Err(failure) => failure.said(),
     }
 }
 
-fn run(sure: bool) -> Outcome {
-    match cli::read(sure)? {
+/// Runs what was typed. What looks like a slip, and a person's PIN, are asked for, and it
+/// is run once more with the answer.
+fn answered(sure: bool, pin: Option<String>) -> Outcome {
+    match run(sure, pin.clone()) {
+        Err(Failure::Logbook(LogbookError::AskFirst(questions))) => {
+            let yes = ask::all_the_same(&questions);
+            if yes { answered(true, pin) } else { Err(ask::refused(&questions)) }
+        }
+        Err(Failure::Logbook(LogbookError::Staff(needed @ StaffError::PinNeeded { .. })))
+            if pin.is_none() =>
+        {
+            answered(sure, Some(ask::pin(needed)?))
+        }
+        outcome => outcome,
+    }
+}
+
+fn run(sure: bool, pin: Option<String>) -> Outcome {
+    match cli::read(sure, pin)? {
         Some((command, desk)) => desk.run(|desk| command.run(desk)),
         None => Ok(Status::Done),
     }

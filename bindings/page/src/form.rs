@@ -155,7 +155,9 @@ impl<'f> Form<'f> {
     /// A field, with what was typed into it.
     pub fn field(&self, field: &Field) -> Markup {
         let mut field = field.clone();
-        if let Some(refused) = self.refused.filter(|_| field.kind != Kind::Fixed) {
+        if let Some(refused) =
+            self.refused.filter(|_| !matches!(field.kind, Kind::Fixed | Kind::Secret))
+        {
             let optional = matches!(field.kind, Kind::Tick | Kind::Many(_) | Kind::Choice(_));
             if optional || refused.typed.has(&field.name) {
                 field.values = refused.typed.all(&field.name);
@@ -246,6 +248,7 @@ fn drawn(field: &Field, id: &str, wrong: Option<&Wrong>, again: bool) -> Markup 
         Kind::Text | Kind::Tag | Kind::Barcode => line(field, id, wrong, "text", None),
         // The box at the top of the page takes them.
         Kind::Scans => html! {},
+        Kind::Secret => line(field, id, wrong, "password", None),
         Kind::Date => line(field, id, wrong, "date", None),
         Kind::Number(most) => line(field, id, wrong, "number", Some(*most)),
         Kind::Tick => pick(

@@ -1,6 +1,7 @@
 //! What stands round every screen: the doors, the scan box, who writes, and
 //! the page for what was refused.
 
+use hosewright_core::hose::Label;
 use hosewright_core::words;
 use http::{Method, StatusCode};
 use maud::{DOCTYPE, Markup, html};
@@ -86,11 +87,17 @@ impl Screen {
     /// As a response.
     pub fn shown(self, state: &State<'_>) -> Response {
         let status = state.refused.map_or(StatusCode::OK, |refused| refused.refusal.status());
-        drawn(status, whole(state.request, &self, state.refused))
+        let staff = state.staff();
+        drawn(status, whole(state.request, &self, state.refused, &staff))
     }
 }
 
-fn whole(request: &Request, screen: &Screen, refused: Option<&Refused<'_>>) -> Markup {
+fn whole(
+    request: &Request,
+    screen: &Screen,
+    refused: Option<&Refused<'_>>,
+    staff: &[Label],
+) -> Markup {
     html! {
         (DOCTYPE)
         html lang="en" {
@@ -110,7 +117,7 @@ fn whole(request: &Request, screen: &Screen, refused: Option<&Refused<'_>>) -> M
                 }
                 @if request.demo { (banner(request)) }
                 main #main { @if let Some(refused) = refused { (above(refused)) } (screen.body) }
-                (footer(request))
+                (footer(request, staff))
             }
         }
     }
@@ -191,7 +198,11 @@ fn banner(request: &Request) -> Markup {
     }
 }
 
-fn footer(request: &Request) -> Markup {
+/// How many people are a tap away; the others are on a screen of their own.
+const TAPS: usize = 8;
+
+fn footer(request: &Request, staff: &[Label]) -> Markup {
+    let others = staff.iter().filter(|name| **name != request.moment.by).take(TAPS);
     html! {
         footer {
             p.caution { (words::CAUTION) }
@@ -199,6 +210,15 @@ fn footer(request: &Request) -> Markup {
                 (l::WRITING_AS) " " b { (request.moment.by) } ". "
                 a href="/who" { (l::CHANGE) } " "
                 span { (l::TODAY) " " (request.moment.today) "." }
+            }
+            @if !staff.is_empty() {
+                form.people action="/who" method="post" aria-label=(l::WHO_TITLE) {
+                    (token(&request.person.token))
+                    @if request.method == Method::GET {
+                        input type="hidden" name="back" value=(request.path);
+                    }
+                    @for name in others { button type="submit" name="by" value=(name) { (name) } " " }
+                }
             }
             @if request.person.signs_in {
                 form action="/logout" method="post" {
@@ -219,7 +239,7 @@ pub fn refused(request: &Request, refusal: &Refusal) -> Response {
         @if request.method == Method::POST { p { (l::REFUSED_GO_BACK) } }
         p { a.button href="/" { (l::REFUSED_BACK) } }
     };
-    drawn(refusal.status(), whole(request, &Screen::new(l::REFUSED_TITLE, body), None))
+    drawn(refusal.status(), whole(request, &Screen::new(l::REFUSED_TITLE, body), None, &[]))
 }
 
 /// Why the form on a screen was refused.
@@ -251,7 +271,7 @@ fn unchanged(refusal: &Refusal) -> Markup {
 
 /// A screen with the status of a refusal.
 pub fn with_status(request: &Request, status: StatusCode, screen: &Screen) -> Response {
-    drawn(status, whole(request, screen, None))
+    drawn(status, whole(request, screen, None, &[]))
 }
 
 /// A refusal to someone who must not see more of the page.

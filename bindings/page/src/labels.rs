@@ -287,6 +287,10 @@ labels! {
     DEVICES_ROLE = "Role";
     DEVICES_NOTE = "Note";
     DEVICES_CHANGE = "Change";
+    STAFF_LEAD = "Who works here, what each may do, badges and PINs.";
+    STAFF_CHANGE = "Change";
+    STAFF_SEEN = "Seen";
+    STAFF_DISMISS = "Dismiss this device";
     DEVICES_BELIEVED = "believed";
     DEVICES_BACK = "Back to the devices";
 }

@@ -4,10 +4,11 @@
 use hosewright_core::hose::HoseError;
 use hosewright_core::inspection::FindingError;
 use hosewright_core::journal::StoreError;
+use hosewright_core::staff::PinError;
 use hosewright_core::tag::{Code, DrawError};
 use hosewright_core::view::Action;
 use hosewright_core::words::meeting::AT_THE_DESK_ONLY;
-use hosewright_core::{DayError, FormRefused, LogbookError, NamingError, PlaceError};
+use hosewright_core::{DayError, FormRefused, LogbookError, NamingError, PlaceError, StaffError};
 use http::StatusCode;
 use thiserror::Error;
 
@@ -140,6 +141,7 @@ const fn of_core(error: &LogbookError) -> StatusCode {
         | LogbookError::NoSuchSet { .. }
         | LogbookError::NoSuchPhotograph { .. }
         | LogbookError::NoSuchEntry(_)
+        | LogbookError::Staff(StaffError::Nobody(_))
         | LogbookError::Naming(NamingError::ForeignText(_)) => StatusCode::NOT_FOUND,
         LogbookError::Store(_) | LogbookError::Io { .. } => StatusCode::INTERNAL_SERVER_ERROR,
         LogbookError::Naming(NamingError::NotACode(_))
@@ -160,6 +162,7 @@ const fn of_core(error: &LogbookError) -> StatusCode {
         | LogbookError::Place(PlaceError::BadPorts(_))
         | LogbookError::Day(DayError::FutureDay { .. })
         | LogbookError::Day(DayError::BeforeMade { .. })
+        | LogbookError::Staff(StaffError::Pin(PinError::Shape))
         | LogbookError::TooManyDives { .. } => StatusCode::BAD_REQUEST,
         _ => StatusCode::CONFLICT,
     }

@@ -10,7 +10,7 @@ use crate::response::Shown;
 use crate::screens::{
     answer, assets, bench, bringing, care, devices, forms, hold, hoses, identify, job, judging,
     limits, list, owner, places, recall, record, rental, scan, set_change, set_inspection, sets,
-    start, survival, swap, tags, take_back, tie, visitor,
+    staff, start, survival, swap, tags, take_back, tie, visitor,
 };
 use crate::state::State;
 
@@ -302,6 +302,15 @@ pub const ROUTES: &[Route] = &[
     from("..", sends(Takes::File, done("/owner/record/list", list::send))),
     shown("/owner/record/list", list::plan),
     from("..", done("/owner/record/list/take", list::take)),
+    shown("/owner/staff", staff::list),
+    again(done("/owner/staff", staff::add)),
+    from("..", done("/owner/staff/seen", staff::seen)),
+    shown("/owner/staff/{person}", staff::show),
+    again(done("/owner/staff/{person}", staff::change)),
+    from("..", done("/owner/staff/{person}/pin", staff::pin)),
+    from("..", done("/owner/staff/{person}/no-pin", staff::no_pin)),
+    shown("/owner/staff/{person}/left", staff::leaves),
+    again(done("/owner/staff/{person}/left", staff::left)),
     shown("/owner/devices", devices::show),
     again(done("/owner/devices", devices::word)),
     from("..", done("/owner/devices/found", devices::found)),

@@ -4,8 +4,11 @@ use std::io::Write;
 use std::sync::Arc;
 
 use hosewright_core::Logbook;
+use hosewright_core::hose::Label;
 use hosewright_core::journal::Moment;
+use hosewright_core::staff::Person;
 use hosewright_core::tag::Code;
+use hosewright_core::view::form::staff::{AS, PIN};
 use http::StatusCode;
 use http::header::{CONTENT_DISPOSITION, CONTENT_TYPE};
 
@@ -57,20 +60,48 @@ impl State<'_> {
         done.unwrap_or_else(|| Err(Refusal::failed()))
     }
 
-    /// Writes in the record. What looks like a slip is refused with its questions,
-    /// until the second step has said yes to them.
+    /// Writes in the record. What looks like a slip is refused with its questions, and
+    /// what is for others to do with who they are, until the second step has the answer.
     pub fn write<T>(
         &self,
         work: impl FnOnce(&mut Logbook, &Moment) -> Result<T, Refusal>,
     ) -> Result<T, Refusal> {
         let sure = self.request.form.ticked(SURE);
+        let (moment, pin) = (self.writer()?, self.pin()?);
         let (mut work, mut done) = (Some(work), None);
         self.host.write(&mut |logbook| {
             logbook.set_sure(sure);
-            done = work.take().map(|work| work(logbook, &self.request.moment));
+            let proven = pin.map_or(Ok(()), |pin| logbook.offer_pin(pin, &moment));
+            done = work.take().map(|work| {
+                proven?;
+                work(logbook, &moment)
+            });
+            logbook.forget_offered_pin();
             logbook.set_sure(false);
         })?;
         done.unwrap_or_else(|| Err(Refusal::failed()))
+    }
+
+    /// Now, and who writes: whoever says yes for this once, else the browser's own name.
+    fn writer(&self) -> Result<Moment, Refusal> {
+        let mut moment = self.request.moment.clone();
+        if let Some(by) = self.request.form.label(AS, "a name")? {
+            moment.by = by;
+        }
+        Ok(moment)
+    }
+
+    /// The PIN that was given. The way from other devices is not encrypted, so it is taken
+    /// at the desk's own computer alone.
+    fn pin(&self) -> Result<Option<&str>, Refusal> {
+        let given = self.request.form.given(PIN);
+        given.map(|pin| self.at_the_desk().map(|()| pin)).transpose()
+    }
+
+    /// The names of those who work here.
+    pub fn staff(&self) -> Vec<Label> {
+        let all = self.read(|logbook, _| Ok(logbook.staff()?)).unwrap_or_default();
+        all.into_iter().filter(Person::is_here).map(|person| person.name).collect()
     }
 
     /// Writes about the hose of the path, and leads to it.

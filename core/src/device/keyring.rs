@@ -25,6 +25,9 @@ pub enum KeyringError {
         /// What the system said.
         source: std::io::Error,
     },
+    /// This device keeps no PINs.
+    #[error("PINs are kept and taken at the counter's own computer alone; nothing was changed")]
+    NoPins,
     /// A key's file holds something else.
     #[error(
         "{0} does not hold the key that its name promises; move it away, and this device takes a \
@@ -51,7 +54,26 @@ pub trait Keyring {
     fn devices(&self) -> Vec<DeviceId> {
         Vec::new()
     }
+
+    /// The PINs of people on this device, as text: empty if there are none.
+    ///
+    /// # Errors
+    /// [`KeyringError`] if they cannot be read.
+    fn pins(&self) -> Result<String, KeyringError> {
+        Ok(String::new())
+    }
+
+    /// Keeps the PINs of people on this device.
+    ///
+    /// # Errors
+    /// [`KeyringError`] if they cannot be kept.
+    fn keep_pins(&self, _text: &str) -> Result<(), KeyringError> {
+        Err(KeyringError::NoPins)
+    }
 }
+
+/// The file of the PINs.
+const PINS: &str = "pins";
 
 /// Keys as files in a folder, one a key, readable by their owner alone.
 #[derive(Debug, Clone)]
@@ -94,5 +116,19 @@ impl Keyring for FolderKeyring {
     fn devices(&self) -> Vec<DeviceId> {
         let files = fs::read_dir(&self.folder).into_iter().flatten().flatten();
         files.filter_map(|file| file.path().file_stem()?.to_str()?.parse().ok()).collect()
+    }
+
+    fn pins(&self) -> Result<String, KeyringError> {
+        let path = self.folder.join(PINS);
+        match fs::read_to_string(&path) {
+            Err(e) if e.kind() == ErrorKind::NotFound => Ok(String::new()),
+            read => read.map_err(|source| KeyringError::Io { path, source }),
+        }
+    }
+
+    fn keep_pins(&self, text: &str) -> Result<(), KeyringError> {
+        let path = self.folder.join(PINS);
+        let kept = file::write_private(&path, text.as_bytes());
+        kept.map_err(|source| KeyringError::Io { path, source })
     }
 }

@@ -17,6 +17,7 @@ mod placing;
 mod port;
 mod registration;
 mod rental;
+mod staffing;
 mod touched;
 
 pub use changes::{Changes, OriginField, SetChanges};
@@ -32,6 +33,7 @@ pub use placing::{Assembled, Fitted, PlaceConfirmed, Removed, Swapped};
 pub use port::{Port, PortName, Seat, Slot};
 pub use registration::Registration;
 pub use rental::{HandedOut, ReasonThen, Returned, ShownThen};
+pub use staffing::{StaffLeft, Staffed};
 pub use touched::{Touched, touched};
 
 use chrono::NaiveDate;
@@ -277,6 +279,10 @@ pub enum Event {
         /// The owner's word.
         warrant: Warrant,
     },
+    /// A person works here, or what is said of them changes.
+    Staffed(Staffed),
+    /// A person no longer works here.
+    StaffLeft(StaffLeft),
     /// A lot was recalled.
     Recalled {
         /// The lot as printed.

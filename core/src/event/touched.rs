@@ -7,7 +7,8 @@ use crate::device::Warrant;
 use crate::tag::Code;
 
 /// Kinds that say something of every hose.
-const OF_THE_FLEET: [&str; 5] = ["limited", "recalled", "recall-ended", "gap-lost", Warrant::KIND];
+const OF_THE_FLEET: [&str; 7] =
+    ["limited", "recalled", "recall-ended", "gap-lost", "staffed", "staff-left", Warrant::KIND];
 
 /// Kinds whose first version names a set by its name.
 const BY_NAME: [&str; 6] = ["assembled", "fitted", "removed", "swapped", "handed-out", "returned"];

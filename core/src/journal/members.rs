@@ -242,8 +242,17 @@ impl Right {
 }
 
 /// The kinds that are the owner's alone.
-const OWNERS: [&str; 7] =
-    ["limited", "recalled", "recall-ended", "checked-off", "gap-lost", "admitted", "dismissed"];
+const OWNERS: [&str; 9] = [
+    "limited",
+    "recalled",
+    "recall-ended",
+    "checked-off",
+    "gap-lost",
+    "admitted",
+    "dismissed",
+    "staffed",
+    "staff-left",
+];
 
 #[cfg(test)]
 #[path = "members_tests.rs"]

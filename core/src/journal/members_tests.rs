@@ -1,7 +1,8 @@
 use super::*;
-use crate::event::{About, EntryId, Released};
+use crate::event::{About, EntryId, Released, StaffLeft};
 use crate::journal::sample::*;
 use crate::policy::{Change, Scope};
+use crate::staff::PersonId;
 use crate::story::{code, label};
 
 /// The owner's words on a device: role, after which number, and when it was said.
@@ -100,6 +101,7 @@ fn the_owner_has_what_lifts_doubt_for_all() {
         (Event::Admitted { about: about(false), answers: vec![entry] }, Right::Owner),
         (Event::Dismissed { about: about(false), why: why(), answers: vec![entry] }, Right::Owner),
         (Event::Limited { scope: Scope::default(), limits: Change::default() }, Right::Owner),
+        (Event::StaffLeft(StaffLeft { person: PersonId::new(code(1)), name: why() }), Right::Owner),
     ];
     for (event, right) in table {
         assert_eq!(Right::of_event(&event), right, "{event:?}");

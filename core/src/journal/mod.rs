@@ -13,6 +13,7 @@ mod insert;
 mod lines;
 mod members;
 mod merge;
+mod met;
 mod reach;
 mod read;
 mod reading;
@@ -37,12 +38,12 @@ pub use entry::{Entry, Order};
 pub use lines::{LineError, entry_of_line, line_of_entry};
 pub use members::{Around, Aside, Members, Right, Trust};
 pub use merge::{Merge, MergeReport};
+pub use met::{is_merged, keep_meeting, keep_merged, met_on};
 pub use reach::Reach;
 pub use read::{
     Believed, DeviceTally, Stored, after_last_gap, count, count_set_aside, each_entry,
-    each_entry_of, entries_of_fleet, entries_of_hose, entries_of_set, is_merged, keep_meeting,
-    keep_merged, known_hoses, known_sets, met_on, missing_numbers, newest_seq, set_aside_of,
-    tallies,
+    each_entry_of, entries_of_fleet, entries_of_hose, entries_of_set, known_hoses, known_sets,
+    missing_numbers, names_of_device, newest_seq, set_aside_of, tallies,
 };
 pub use reading::{Opened, into_copy, open_empty, open_to_read};
 pub use recheck::{after as judge_after, everything as judge_anew};

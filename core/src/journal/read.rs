@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use chrono::{Datelike, NaiveDate};
+use chrono::NaiveDate;
 use rusqlite::types::Type;
 use rusqlite::{Connection, OptionalExtension, Row, Rows, params};
 
@@ -82,6 +82,22 @@ pub fn newest_seq(connection: &Connection, device: &DeviceId) -> Result<u64, Sto
     Ok(found.optional()?.unwrap_or(0))
 }
 
+/// The names under which a device wrote. It goes through what that device wrote.
+///
+/// # Errors
+/// [`StoreError`] if the store cannot be read.
+pub fn names_of_device(
+    connection: &Connection,
+    device: &DeviceId,
+) -> Result<Vec<Label>, StoreError> {
+    let sql = "SELECT DISTINCT written_by FROM entry
+               WHERE device = (SELECT number FROM device WHERE id = ?1) ORDER BY written_by";
+    let mut statement = connection.prepare(sql)?;
+    let rows = statement.query_map([device.bytes()], |row| row.get::<_, String>(0))?;
+    let names: Vec<String> = rows.collect::<Result<_, _>>()?;
+    names.iter().map(|name| Label::new("a name", name).map_err(unreadable)).collect()
+}
+
 /// The clock of the first entry after the last gap in a device's numbers that
 /// was not declared `lost`; nothing if there is none.
 ///
@@ -134,29 +150,6 @@ pub fn missing_numbers(
     Ok(all)
 }
 
-/// When this device last met another of its fleet, where it is in one that has
-/// others.
-///
-/// # Errors
-/// [`StoreError`] if the store cannot be read.
-pub fn met_on(connection: &Connection) -> Result<Option<NaiveDate>, StoreError> {
-    let sql = "SELECT met_on FROM meeting";
-    let found: Option<i32> =
-        connection.prepare_cached(sql)?.query_row([], |row| row.get(0)).optional()?;
-    Ok(found.map(day))
-}
-
-/// Notes that this device met another of its fleet, or joined one, on a day.
-///
-/// # Errors
-/// [`StoreError`] if the store cannot be written.
-pub fn keep_meeting(work: &Connection, on: NaiveDate) -> Result<(), StoreError> {
-    let sql = "INSERT INTO meeting (only_row, met_on) VALUES (1, ?1)
-               ON CONFLICT (only_row) DO UPDATE SET met_on = excluded.met_on";
-    work.execute(sql, [on.num_days_from_ce()])?;
-    Ok(())
-}
-
 /// How many entries there are.
 ///
 /// # Errors
@@ -206,24 +199,6 @@ pub(super) fn set_aside_since(
 
 fn unreadable(error: HoseError) -> StoreError {
     StoreError::Unreadable(error.to_string())
-}
-
-/// Whether the bundle of a digest was taken in whole.
-///
-/// # Errors
-/// [`StoreError`] if the store cannot be read.
-pub fn is_merged(connection: &Connection, digest: &[u8; 32]) -> Result<bool, StoreError> {
-    let sql = "SELECT 1 FROM merged WHERE digest = ?1";
-    Ok(connection.prepare_cached(sql)?.exists([digest])?)
-}
-
-/// Remembers that the bundle of a digest was taken in whole.
-///
-/// # Errors
-/// [`StoreError`] if the store cannot be written.
-pub fn keep_merged(work: &Connection, digest: &[u8; 32]) -> Result<(), StoreError> {
-    work.execute("INSERT OR IGNORE INTO merged (digest) VALUES (?1)", [digest])?;
-    Ok(())
 }
 
 /// The entries about a hose, in the order of the fold.
@@ -386,6 +361,6 @@ fn device(row: &Row<'_>, column: usize) -> rusqlite::Result<DeviceId> {
     DeviceId::from_bytes(bytes?).ok_or_else(wrong)
 }
 
-fn day(number: i32) -> NaiveDate {
+pub(super) fn day(number: i32) -> NaiveDate {
     NaiveDate::from_num_days_from_ce_opt(number).unwrap_or_default()
 }

@@ -32,6 +32,7 @@ mod meeting;
 mod moves;
 mod numbers;
 mod owner;
+mod pins;
 mod places;
 mod ports;
 mod refusal;
@@ -50,6 +51,7 @@ mod sets;
 mod sheet_report;
 mod sheets;
 mod slips;
+mod staff;
 mod swap_forms;
 mod swap_help;
 mod swap_pair;
@@ -64,7 +66,7 @@ pub use answering::Found;
 pub use asking::{Hit, HoseList, Page, SetList};
 pub use check::CheckReport;
 pub use devices::{DeviceView, OwnDevice};
-pub use error::{DayError, LogbookError, NamingError, PlaceError};
+pub use error::{DayError, LogbookError, NamingError, PlaceError, StaffError};
 pub use forms::{FormRefused, Saved};
 pub use history::{HistoryLine, TakenBackBy};
 pub use inspections::ShownPhotograph;
@@ -78,6 +80,7 @@ pub use set_answers::Answered;
 pub use set_inspections::ScannedSet;
 pub use sets::{NewSet, SetEdit};
 pub use sheet_report::{Brought, NamedSet, SheetReport, Taken, Taking};
+pub use staff::CarriedDevice;
 pub use swap_pair::SwapView;
 pub use told::{Told, told};
 
@@ -92,6 +95,7 @@ use crate::device::{DeviceId, DeviceKey, Keyring};
 use crate::index;
 use crate::journal::{self, Draft, Entry, Members, Moment, Opened, Right, StoreError};
 use crate::record::{self, HoseRecord};
+use crate::staff::PersonId;
 use crate::tag::Code;
 
 /// A record in one file, and everything that can be asked of it or done to it.
@@ -107,6 +111,8 @@ pub struct Logbook {
     key: Option<DeviceKey>,
     /// What looks like a slip is written anyway.
     sure: bool,
+    /// Who proved by their PIN that it is they who write now.
+    proven: Option<PersonId>,
     /// Whether nothing can be written in it.
     only_read: bool,
     /// What the rules of this program made worse when it was opened.
@@ -178,8 +184,9 @@ impl Logbook {
             opened.connection.pragma_update(None, "query_only", opened.only_read)?;
         }
         let Opened { connection, only_read, copy } = opened;
-        let (path, key, sure) = (path.to_owned(), None, true);
-        Ok(Self { connection, path, random, keys, key, sure, only_read, news, _copy: copy })
+        let (path, key, sure, proven) = (path.to_owned(), None, true, None);
+        let _copy = copy;
+        Ok(Self { connection, path, random, keys, key, sure, proven, only_read, news, _copy })
     }
 
     /// The file it is in.
@@ -242,10 +249,13 @@ impl Logbook {
             return Err(StoreError::Locked.into());
         }
         let (drafts, result) = plan(&work, &mut *self.random)?;
+        let who = (&*self.keys, self.proven);
         check_allowed(&work, &key.id(), &drafts)?;
+        staff::check_may(&work, &drafts, &moment.by, who)?;
         let mut entries = journal::append(&work, &drafts, key, moment)?;
         let more = then(&entries, &result);
         check_allowed(&work, &key.id(), &more)?;
+        staff::check_may(&work, &more, &moment.by, who)?;
         if !more.is_empty() {
             entries.extend(journal::append(&work, &more, key, moment)?);
         }

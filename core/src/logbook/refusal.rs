@@ -1,8 +1,9 @@
 //! What a refusal is about: a field of a form, and what can be done about it. Its
 //! words name no command or button; each face adds its own for the action.
 
-use super::{LogbookError, NamingError, PlaceError};
+use super::{LogbookError, NamingError, PlaceError, StaffError};
 use crate::inspection::InspectionKind;
+use crate::staff::PinError;
 use crate::view::Action;
 
 impl LogbookError {
@@ -11,6 +12,8 @@ impl LogbookError {
     pub const fn field(&self) -> Option<&'static str> {
         match self {
             Self::ReasonNeeded(_) | Self::SetReasonNeeded(_) => Some("why"),
+            Self::Staff(StaffError::NameTaken(_)) => Some("name"),
+            Self::Staff(StaffError::Pin(PinError::Shape)) => Some("new_pin"),
             Self::Naming(NamingError::TagInUse(_)) => Some("tag"),
             Self::Naming(NamingError::BarcodeInUse(_)) => Some("barcode"),
             _ => None,

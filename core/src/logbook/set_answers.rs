@@ -59,6 +59,7 @@ impl Logbook {
             // A tag with a hose's passport is never a set's.
             Ok(TagText::Hose(Payload { code, passport: None })) => (code, false),
             Ok(TagText::Hose(_)) => return Ok(None),
+            Ok(TagText::Badge(code)) => return Err(PayloadError::OfPerson { code }.into()),
             Err(PayloadError::NotOurs { .. }) => match Code::parse(text) {
                 Ok(code) => (code, false),
                 Err(_) => return self.set_beginning(text, moment),

@@ -31,7 +31,7 @@ impl Logbook {
     /// [`LogbookError`] if the store cannot be read.
     pub fn today(&self, moment: &Moment) -> Result<Today, LogbookError> {
         self.reading(|| {
-            let parts = [
+            let mut parts = vec![
                 self.part_out(moment)?,
                 self.part_swaps(moment)?,
                 self.part_hold(moment)?,
@@ -39,7 +39,8 @@ impl Logbook {
                 self.part_ready(moment)?,
                 self.part_devices(moment)?,
             ];
-            Ok(Today { on: moment.today, parts: parts.into_iter().collect() })
+            parts.extend(self.part_wrong_pins()?);
+            Ok(Today { on: moment.today, parts })
         })
     }
 
@@ -160,6 +161,19 @@ impl Logbook {
             words: said::device(device.newest_on, moment.today),
         });
         Ok(part(TodayKind::Devices, Some(total), rows.collect()))
+    }
+
+    /// Told to whoever looks, and only if there were any.
+    fn part_wrong_pins(&self) -> Result<Option<TodayPart>, LogbookError> {
+        let rows = self.wrong_pins()?.into_iter().map(|(person, wrong)| TodayRow {
+            about: TodayAbout::Person(person.person),
+            verdict: None,
+            name: person.name.to_string(),
+            words: words::staff::wrong_pins(wrong.tried, wrong.since.date_naive()),
+        });
+        let rows: Vec<TodayRow> = rows.collect();
+        let total = Some(count(rows.len()));
+        Ok((!rows.is_empty()).then(|| part(TodayKind::WrongPins, total, rows)))
     }
 
     /// What people call a hose: by its own number, else by the code that it carries.

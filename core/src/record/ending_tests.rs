@@ -10,11 +10,12 @@ use crate::device::{DeviceId, DeviceKey, Role, Warrant};
 use crate::event::{
     About, AssembledBefore, CameIn, DescribedBefore, EntryId, Event, FittedBefore, GoneHome,
     HandedOutBefore, Held, InspectedBefore, PlaceConfirmed, RecallOf, Released, RemovedBefore,
-    ReturnedBefore, SetChanges, SwappedBefore,
+    ReturnedBefore, SetChanges, StaffLeft, Staffed, SwappedBefore,
 };
 use crate::hose::{End, Origin};
 use crate::inspection::{FromList, InspectionKind, Look, Place};
 use crate::policy::{Change, Scope, Use};
+use crate::staff::PersonId;
 use crate::story::{code, label, port_name, ports, set_id, slot};
 
 #[test]
@@ -141,6 +142,9 @@ fn of_the_fleet() -> Vec<(Event, Option<Act>)> {
     let warrant = Warrant::sign(&owner, (device, None), Role::Bench, 0, 1);
     let of = Box::new(RecallOf::lot(label("L-7"), None));
     let about = About::default;
+    let (person, may, carries) =
+        (PersonId::new(code(HOSE)), Default::default(), Default::default());
+    let staffed = Staffed { person, name: label("7"), may, carries };
     vec![
         (held, None),
         (released, Some(Act::Release)),
@@ -148,6 +152,8 @@ fn of_the_fleet() -> Vec<(Event, Option<Act>)> {
         (came, Some(Act::ComingIn)),
         (Event::Limited { scope: Scope::default(), limits }, Some(Act::Limits)),
         (Event::Enrolled { warrant }, Some(Act::Admission)),
+        (Event::Staffed(staffed), None),
+        (Event::StaffLeft(StaffLeft { person: PersonId::new(code(HOSE)), name: label("7") }), None),
         (Event::Recalled { lot: label("L-7"), maker: None, why: why() }, None),
         (Event::RecalledBy { of, why: why() }, None),
         (Event::RecallEnded { why: why(), answers: [entry] }, Some(Act::RecallEnd)),

@@ -7,12 +7,14 @@ use serde::{Deserialize, Serialize};
 use super::ending::Matter;
 use super::ledger::Ledger;
 use super::parts::Alternatives;
+use super::staff::staff;
 use crate::device::DeviceId;
 use crate::event::{EntryId, Event, MadeSpan, RecallOf};
 use crate::hose::{Label, Origin, Specification};
 use crate::inspection::LeastPressure;
 use crate::journal::{Believed, Stamp};
 use crate::policy::{Change, Limits, Policy, Scope, Use};
+use crate::staff::Person;
 
 /// What was called back.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -156,6 +158,9 @@ pub struct FleetRecord {
     /// What was declared lost.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub lost: Vec<LostNumbers>,
+    /// Who works here, and who did.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub staff: Vec<Person>,
     /// Entries that this program cannot read and that name no hose and no set.
     #[serde(default)]
     pub unread: u32,
@@ -171,6 +176,7 @@ impl Default for FleetRecord {
             limits: Vec::new(),
             recalls: Vec::new(),
             lost: Vec::new(),
+            staff: Vec::new(),
             unread: 0,
             newest_on: NaiveDate::MIN,
             newest_at: Stamp::default(),
@@ -183,7 +189,7 @@ impl FleetRecord {
     #[must_use]
     pub fn fold(entries: &[Believed]) -> Self {
         let ledger = Ledger::read(entries);
-        let mut record = Self::default();
+        let mut record = Self { staff: staff(&ledger), ..Self::default() };
         for line in &ledger.lines {
             let (entry, on) = (line.id, line.entry.on);
             if line.adds() {

@@ -19,6 +19,7 @@ mod projection;
 mod set;
 mod set_described;
 mod set_fold;
+mod staff;
 mod versions;
 
 pub use ending::{Act, ENDINGS, Ending, Matter};

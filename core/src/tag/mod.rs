@@ -27,7 +27,7 @@ pub use beside::TagLabel;
 pub use check::{gf32_checks, mod_37_2};
 pub use code::{Code, CodeError, Prefix};
 pub use draw::{DrawError, Level, Plan, PrinterDpi, SizeError, Symbol, TagSize};
-pub use payload::{Base, Passport, Payload, PayloadError, TagText};
+pub use payload::{Base, Passport, Payload, PayloadError, TagText, read_badge};
 pub use read::{
     Found, Frame, FrameError, PictureError, Reader, read_barcodes, read_frame, read_picture,
 };

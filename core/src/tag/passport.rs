@@ -78,6 +78,8 @@ const FIRST_YEAR: i32 = 1950;
 
 /// What a set's tag says: a service that no hose has.
 pub(super) const OF_SET: [u8; Passport::LENGTH] = [0b0_1100, 0, 0, 0, 0, 0, 0, 0, 0];
+/// What a badge says: the same, and that it is a person's.
+pub(super) const OF_PERSON: [u8; Passport::LENGTH] = [0b0_1100, 1, 0, 0, 0, 0, 0, 0, 0];
 
 impl Passport {
     /// How many base-32 characters it takes.

@@ -5,6 +5,7 @@
 //! HW1:01H7K2M90101Y.10P1KNJXPZ5     29 characters: level Q in version 2
 //! HW1:01H7K2M90101Y.                a tag printed blank
 //! HW1:01H7K2M90101Y.C000000002P     a set's tag
+//! HW1:01H7K2M90101Y.C10000000..     a person's badge
 //! HTTPS://NAME/HW1:…                any of them, behind a base
 //! ```
 
@@ -15,8 +16,8 @@ use thiserror::Error;
 
 use super::check::{crockford, crockford_value, gf32_checks};
 use super::code::{Code, shown};
-use super::passport::OF_SET;
 pub use super::passport::{AboutLength, FittingKind, LengthUnit, Passport};
+use super::passport::{OF_PERSON, OF_SET};
 
 /// Why a text is not what one of our tags says.
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
@@ -54,6 +55,15 @@ pub enum PayloadError {
     )]
     OfSet {
         /// The tag's code.
+        code: Code,
+    },
+    /// The badge of a person, when a tag is meant.
+    #[error(
+        "this is a person's badge, and not the tag of a hose or a set; for this, scan the tag on \
+         the hose itself"
+    )]
+    OfPerson {
+        /// The badge's code.
         code: Code,
     },
     /// A base that cannot stand on a tag.
@@ -112,7 +122,8 @@ impl Payload {
     }
 }
 
-/// What a tag is on: a hose, or a set's first stage. Both have codes of one space.
+/// What a tag is on: a hose, a set's first stage, or a person as a badge. All have codes of
+/// one space.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum TagText {
     /// A hose's tag, or one that was printed blank.
@@ -120,6 +131,8 @@ pub enum TagText {
     /// A set's tag: its passport says that it is a set, and nothing else. Programs
     /// that do not know sets' tags refuse it.
     Set(Code),
+    /// A person's badge: its passport says so, and nothing else.
+    Badge(Code),
 }
 
 impl TagText {
@@ -128,7 +141,7 @@ impl TagText {
     pub const fn code(&self) -> Code {
         match self {
             Self::Hose(payload) => payload.code,
-            Self::Set(code) => *code,
+            Self::Set(code) | Self::Badge(code) => *code,
         }
     }
 
@@ -138,6 +151,7 @@ impl TagText {
         match self {
             Self::Hose(payload) => payload.text(),
             Self::Set(code) => written(*code, &OF_SET),
+            Self::Badge(code) => written(*code, &OF_PERSON),
         }
     }
 
@@ -147,7 +161,7 @@ impl TagText {
         format!("{base}{}", self.text())
     }
 
-    /// Reads the text of a tag of either kind.
+    /// Reads the text of a tag of any kind.
     ///
     /// # Errors
     /// As [`Payload::parse`].
@@ -155,6 +169,7 @@ impl TagText {
         match Payload::parse(text) {
             Ok(payload) => Ok(Self::Hose(payload)),
             Err(PayloadError::OfSet { code }) => Ok(Self::Set(code)),
+            Err(PayloadError::OfPerson { code }) => Ok(Self::Badge(code)),
             Err(error) => Err(error),
         }
     }
@@ -175,6 +190,15 @@ impl From<&Payload> for TagText {
 impl From<&Self> for TagText {
     fn from(tag: &Self) -> Self {
         *tag
+    }
+}
+
+/// The code of a badge; nothing if the text is something else's.
+#[must_use]
+pub fn read_badge(text: &str) -> Option<Code> {
+    match TagText::parse(text) {
+        Ok(TagText::Badge(code)) => Some(code),
+        _ => None,
     }
 }
 
@@ -236,6 +260,9 @@ fn parse_passport(code: &str, text: &str) -> Result<Option<Passport>, PayloadErr
     }
     if data == OF_SET {
         return Err(PayloadError::OfSet { code: parse_code(code)? });
+    }
+    if data == OF_PERSON {
+        return Err(PayloadError::OfPerson { code: parse_code(code)? });
     }
     let passport = Passport::from_characters(data);
     passport.map(Some).ok_or(damaged("it describes an impossible hose"))

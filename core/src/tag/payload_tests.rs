@@ -74,6 +74,12 @@ fn a_sets_tag_is_told_from_a_hoses() {
         assert_eq!(TagText::parse(&blank.text()), Ok(TagText::Hose(blank)));
         // It is as long as a hose's, and draws as one.
         assert_eq!(set.text().len(), 29);
+        // A person's badge is neither.
+        let badge = TagText::Badge(code);
+        assert_eq!(TagText::parse(&badge.text()), Ok(badge));
+        assert_eq!(Payload::parse(&badge.text()), Err(PayloadError::OfPerson { code }));
+        assert_eq!(read_badge(&badge.text()), Some(code));
+        assert_eq!(read_badge(&set.text()).or(read_badge(&blank.text())), None);
     }
 }
 

@@ -7,6 +7,7 @@ use crate::device::DeviceId;
 use crate::event::SetId;
 use crate::hose::words;
 use crate::inspection::Verdict;
+use crate::staff::PersonId;
 use crate::tag::Code;
 use crate::words::today;
 
@@ -25,6 +26,8 @@ words!(
         Ready = "ready",
         /// Other devices that this record has not heard of for long.
         Devices = "devices",
+        /// Wrong PINs on this computer that nobody has seen yet.
+        WrongPins = "wrong-pins",
     }
 );
 
@@ -39,6 +42,7 @@ impl TodayKind {
             Self::Due => today::DUE,
             Self::Ready => today::READY,
             Self::Devices => today::DEVICES,
+            Self::WrongPins => today::WRONG_PINS,
         }
     }
 }
@@ -60,6 +64,8 @@ pub enum TodayAbout {
     },
     /// A device.
     Device(DeviceId),
+    /// Somebody who works here.
+    Person(PersonId),
 }
 
 /// One thing of the day.

@@ -3,7 +3,8 @@
 use super::{hose, months, observation};
 use crate::event::{
     Assembled, CameIn, Changes, EntryId, Event, Fitted, GoneHome, HandedOut, Held, PlaceConfirmed,
-    Port, PortName, Released, Removed, Returned, SetChanges, SetDetails, SetId, Slot, Swapped,
+    Port, PortName, Released, Removed, Returned, SetChanges, SetDetails, SetId, Slot, StaffLeft,
+    Swapped,
 };
 use crate::hose::{End, Label, Origin, Specification};
 use crate::inspection::Look;
@@ -116,6 +117,8 @@ pub fn event(event: &Event, of: Option<&Specification>, name: &dyn Fn(SetId) -> 
             format!("{what}released: {why}")
         }
         Event::Limited { scope, limits } => format!("limits of {scope}: {limits}"),
+        Event::Staffed(person) => super::staff::on_record(person),
+        Event::StaffLeft(StaffLeft { name, .. }) => format!("{name} no longer works here"),
         Event::Recalled { lot, maker, why } => {
             let maker = maker.as_ref().map(|maker| format!(" of {maker}")).unwrap_or_default();
             format!("lot {lot}{maker} recalled: {why}")

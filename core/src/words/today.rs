@@ -20,6 +20,9 @@ pub const READY: [&str; 2] = ["Sets ready to go", "No rental set is ready to go.
 pub const DEVICES: [&str; 2] =
     ["Devices not heard of for long", "Every other device was heard of lately."];
 
+/// Of wrong PINs; said nowhere where there are none.
+pub const WRONG_PINS: [&str; 2] = ["Wrong PINs", ""];
+
 /// A set that is out: for how long, and on which ticket.
 #[must_use]
 pub fn out(out: &HandOut, today: NaiveDate) -> String {

@@ -21,6 +21,7 @@ mod places;
 mod policy;
 mod recall;
 mod rental;
+mod staff;
 mod swap;
 mod tags;
 mod today;
@@ -146,6 +147,8 @@ commands! {
     Exchange(meeting::Exchange),
     /// Show and manage the devices of this record
     Device(device::Device),
+    /// People who work here: what each may do, badges and PINs
+    Staff(staff::Staff),
     /// Check, rebuild or salvage the record
     Check(upkeep::Check),
     /// Import an export or a spreadsheet of hoses

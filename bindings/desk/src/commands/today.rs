@@ -57,5 +57,6 @@ const fn whole(part: &TodayPart) -> &'static str {
         TodayKind::Due => "due --within 1w",
         TodayKind::Ready => "set list",
         TodayKind::Devices => "device list",
+        TodayKind::WrongPins => "staff list",
     }
 }

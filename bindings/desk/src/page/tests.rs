@@ -306,3 +306,21 @@ async fn every_response_carries_the_headers_and_every_refusal_words() {
         }
     }
 }
+
+/// The way from other devices is not encrypted: a PIN is refused before it is looked at.
+#[tokio::test]
+async fn no_pin_is_taken_from_another_device() {
+    let page = Page::new(true);
+    page.shared.lan.as_ref().unwrap().begin("key", crate::moment::since_start());
+    let send = |from: [u8; 4], more: &str| {
+        let request = post("/owner/staff").header(COOKIE, "hosewright_session=key");
+        let body = format!("token={}&name=7{more}", page.shared.token("key"));
+        let mut request = form(request, body);
+        request.extensions_mut().insert(ConnectInfo(SocketAddr::from((from, 40123))));
+        page.ask(request)
+    };
+    let away = [192, 168, 0, 9];
+    assert_eq!(send(away, "&pin=4821").await.status(), StatusCode::FORBIDDEN);
+    assert_eq!(send(away, "").await.status(), StatusCode::SEE_OTHER);
+    assert_eq!(send([127, 0, 0, 1], "8&pin=4821").await.status(), StatusCode::SEE_OTHER);
+}

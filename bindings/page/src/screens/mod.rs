@@ -25,6 +25,7 @@ pub mod scan;
 pub mod set_change;
 pub mod set_inspection;
 pub mod sets;
+pub mod staff;
 pub mod start;
 pub mod survival;
 pub mod swap;

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use hosewright_core::fleet::{AgeCount, AgeProfile, Horizon};
 use hosewright_core::hose::Service;
 use hosewright_core::index::Filter;
-use hosewright_core::words::days_in_words;
+use hosewright_core::words::{days_in_words, staff};
 use maud::{Markup, html};
 
 use crate::charts;
@@ -27,6 +27,7 @@ pub fn doors(state: &State<'_>) -> Shown {
         ("/owner/limits", l::LIMITS_TITLE, l::LIMITS_LEAD),
         ("/owner/history", l::FLEET_HISTORY_TITLE, l::FLEET_HISTORY_LEAD),
         ("/owner/record", l::RECORD_TITLE, l::RECORD_LEAD),
+        ("/owner/staff", staff::TITLE, l::STAFF_LEAD),
         ("/owner/devices", l::DEVICES_TITLE, l::DEVICES_LEAD),
     ];
     let body = html! {

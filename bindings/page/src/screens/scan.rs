@@ -2,8 +2,10 @@
 //! the camera, or in a photo.
 
 use hosewright_core::answer::Answer;
-use hosewright_core::tag::{Frame, Payload, PayloadError, TagText, read_frame, read_picture};
-use hosewright_core::{Logbook, LogbookError, NamingError};
+use hosewright_core::tag::{
+    Frame, Payload, PayloadError, TagText, read_badge, read_frame, read_picture,
+};
+use hosewright_core::{Logbook, LogbookError, NamingError, StaffError};
 use maud::html;
 use serde_json::json;
 
@@ -12,7 +14,7 @@ use crate::fields::query;
 use crate::frame::Screen;
 use crate::labels as l;
 use crate::refusal::Refusal;
-use crate::response::{Response, Shown, redirect};
+use crate::response::{Remember, Response, Shown, redirect};
 use crate::state::State;
 
 /// Leads to the answer for what was typed.
@@ -20,6 +22,9 @@ pub fn typed(state: &State<'_>) -> Shown {
     let text = state.request.query.get("text");
     if text.is_empty() {
         return Ok(redirect("/"));
+    }
+    if read_badge(text).is_some() {
+        return person(state, text);
     }
     let (set, known) = state.read(|logbook, moment| {
         Ok((logbook.set_answer_of(text, moment)?, logbook.find_typed(text)))
@@ -36,6 +41,15 @@ pub fn typed(state: &State<'_>) -> Shown {
         // One of our tags that is on no record here is answered from itself.
         Err(LogbookError::Naming(NamingError::UnknownTag(_))) => answer::from_tag(state, text),
         Err(error) => looked_for(state, text, error),
+    }
+}
+
+/// Whoever scans their badge writes from now on.
+fn person(state: &State<'_>, badge: &str) -> Shown {
+    let person = state.read(|logbook, _| Ok(logbook.person(badge)?))?;
+    match person.left {
+        Some(on) => Err(LogbookError::from(StaffError::Left { name: person.name, on }).into()),
+        None => Ok(redirect("/").remember(Remember::Name(person.name))),
     }
 }
 

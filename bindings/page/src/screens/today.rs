@@ -61,6 +61,7 @@ fn to(about: &TodayAbout) -> String {
         TodayAbout::Device(device) => {
             format!("/owner/devices?{}", query([("device", device.to_string().as_str())]))
         }
+        TodayAbout::Person(_) => "/owner/staff".to_owned(),
     }
 }
 
@@ -71,5 +72,6 @@ const fn whole(part: TodayKind) -> &'static str {
         TodayKind::Swaps | TodayKind::Hold => "/hoses?verdict=hold",
         TodayKind::Due => "/owner/due?within=1w",
         TodayKind::Devices => "/owner/devices",
+        TodayKind::WrongPins => "/owner/staff",
     }
 }

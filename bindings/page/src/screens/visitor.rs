@@ -73,5 +73,7 @@ pub fn who(state: &State<'_>) -> Shown {
 /// Remembers who writes from this browser.
 pub fn set_who(state: &State<'_>) -> Shown {
     let by: Label = state.request.form.needed_label("by", "a name")?;
-    Ok(redirect("/").remember(Remember::Name(by)))
+    let back = state.request.form.get("back");
+    let back = if (state.is_screen)(back) { back } else { "/" };
+    Ok(redirect(back).remember(Remember::Name(by)))
 }

@@ -3,10 +3,12 @@
 mod day;
 mod naming;
 mod place;
+mod staff;
 
 pub use day::DayError;
 pub use naming::NamingError;
 pub use place::PlaceError;
+pub use staff::StaffError;
 
 use std::path::PathBuf;
 
@@ -33,7 +35,7 @@ pub enum LogbookError {
     #[error(transparent)]
     Store(#[from] StoreError),
     /// The fleet's owner does not let this device write that.
-    #[error("{}", not_allowed(.device, *.why))]
+    #[error("{}", staff::not_allowed(.device, *.why))]
     NotAllowed {
         /// The device.
         device: DeviceId,
@@ -66,6 +68,9 @@ pub enum LogbookError {
     /// A hose can't go where it was to go.
     #[error(transparent)]
     Place(#[from] PlaceError),
+    /// It is not for the writer to do.
+    #[error(transparent)]
+    Staff(#[from] StaffError),
     /// A day can't be right.
     #[error(transparent)]
     Day(#[from] DayError),
@@ -383,16 +388,4 @@ fn known_sets(known: &[String]) -> String {
         return "there are none yet".to_owned();
     }
     format!("there are {}", known.join(", "))
-}
-
-fn not_allowed(device: &DeviceId, why: Aside) -> String {
-    let (words, ask) = match why {
-        Aside::Dismissed => ("the fleet's owner dismissed this device", "admit it again"),
-        Aside::Role => ("this device's role doesn't let it record that", "give it another role"),
-        _ => ("the fleet's owner has not admitted this device yet", "admit it"),
-    };
-    format!(
-        "{words}; ask the owner to {ask}, then import the owner's record. Its number begins with {}",
-        device.short()
-    )
 }

@@ -7,7 +7,7 @@ mod render;
 mod size;
 
 pub use error::{DrawError, EASY_MODULE_MM, LEAST_DOTS, LEAST_MODULE_MM};
-pub use plan::{Plan, QUIET_ZONE, Symbol, plan, plan_with_base};
+pub use plan::{Plan, QUIET_ZONE, Symbol, badge, plan, plan_with_base};
 pub use render::{pdf, png, svg};
 pub use size::{Level, PrinterDpi, SizeError, TagSize};
 

@@ -159,6 +159,15 @@ pub fn plan_with_base(
     Ok(Plan { code: tag.code(), symbol, dpi, dots })
 }
 
+/// A person's badge: 40 mm wide, which is held up to a camera and not tied to a hose.
+///
+/// # Errors
+/// None for a code; [`DrawError`] as [`plan`] has it.
+pub fn badge(code: Code) -> Result<Plan, DrawError> {
+    let size = TagSize::new(Length::new::<millimeter>(40.0))?;
+    plan(size, PrinterDpi::default(), Level::Q, TagText::Badge(code))
+}
+
 /// The whole part of a small positive number.
 #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped before")]
 pub(in crate::tag) fn whole(value: f64) -> u32 {

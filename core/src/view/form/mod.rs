@@ -14,6 +14,7 @@ pub mod owner;
 pub mod rental;
 pub mod set;
 pub mod set_inspection;
+pub mod staff;
 pub mod typed;
 
 pub use drawn::{ANSWER, About, Form, Group, More, PhotographShown};

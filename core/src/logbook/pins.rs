@@ -1,0 +1,151 @@
+//! PINs on this device: who has one, who proved theirs, and what was tried.
+
+use super::staff::check_standing;
+use super::{Logbook, LogbookError, StaffError};
+use crate::device::Keyring;
+use crate::journal::{Moment, StoreError};
+use crate::staff::{Deed, Person, PersonId, Pins, WrongPins};
+
+impl Logbook {
+    /// Whether somebody has a PIN on this device.
+    ///
+    /// # Errors
+    /// [`LogbookError`] if what is kept can't be read.
+    pub fn has_pin(&self, person: PersonId) -> Result<bool, LogbookError> {
+        Ok(read(&*self.keys)?.has(person))
+    }
+
+    /// Takes the PIN that the writer gives for what is written next. It holds until
+    /// [`Logbook::forget_offered_pin`].
+    ///
+    /// # Errors
+    /// [`LogbookError`] if it is wrong or comes too early.
+    pub fn offer_pin(&mut self, typed: &str, moment: &Moment) -> Result<(), LogbookError> {
+        self.proven = None;
+        let staff = self.staff()?;
+        let here = |person: &&Person| person.is_here() && person.is_called(&moment.by);
+        let Some(person) = staff.iter().find(here).map(|person| person.person) else {
+            return Ok(());
+        };
+        let mut pins = read(&*self.keys)?;
+        let before = pins.clone();
+        let proven = pins.prove(person, typed, moment.time);
+        // What was tried counts before anything is said of it.
+        if pins != before {
+            self.keep(&pins)?;
+        }
+        proven.map_err(StaffError::Pin)?;
+        self.proven = Some(person);
+        Ok(())
+    }
+
+    /// Whoever proved who they are is done.
+    pub const fn forget_offered_pin(&mut self) {
+        self.proven = None;
+    }
+
+    /// Chooses somebody's PIN on this device; one who has none yet, and whoever may
+    /// change the staff list, does it without the old one.
+    ///
+    /// # Errors
+    /// [`LogbookError`] if it is no PIN, or is not the writer's to choose.
+    pub fn choose_pin(
+        &mut self,
+        person: PersonId,
+        typed: &str,
+        moment: &Moment,
+    ) -> Result<(), LogbookError> {
+        self.check_pin_is_theirs(person, moment)?;
+        let mut salt = [0; 16];
+        self.random.fill_bytes(&mut salt);
+        let mut pins = read(&*self.keys)?;
+        pins.choose(person, typed, salt).map_err(StaffError::Pin)?;
+        self.keep(&pins)
+    }
+
+    /// Takes somebody's PIN on this device away.
+    ///
+    /// # Errors
+    /// [`LogbookError`] if that is not the writer's to do.
+    pub fn remove_pin(&mut self, person: PersonId, moment: &Moment) -> Result<(), LogbookError> {
+        self.check_pin_is_theirs(person, moment)?;
+        self.drop_pin(person)
+    }
+
+    /// Wrong PINs on this device that nobody has seen yet, each with whose it was to be.
+    ///
+    /// # Errors
+    /// [`LogbookError`] if what is kept can't be read.
+    pub fn wrong_pins(&self) -> Result<Vec<(Person, WrongPins)>, LogbookError> {
+        let wrong = read(&*self.keys)?.wrong();
+        if wrong.is_empty() {
+            return Ok(Vec::new());
+        }
+        let staff = self.staff()?;
+        let whose = |wrong: &WrongPins| staff.iter().find(|p| p.person == wrong.person).cloned();
+        Ok(wrong.into_iter().filter_map(|wrong| Some((whose(&wrong)?, wrong))).collect())
+    }
+
+    /// The owner has seen them.
+    ///
+    /// # Errors
+    /// [`LogbookError`] if that is not the writer's to say.
+    pub fn wrong_pins_seen(&mut self, moment: &Moment) -> Result<(), LogbookError> {
+        self.check_deed(Deed::Staff, moment)?;
+        let mut pins = read(&*self.keys)?;
+        pins.seen();
+        self.keep(&pins)
+    }
+
+    pub(super) fn drop_pin(&mut self, person: PersonId) -> Result<(), LogbookError> {
+        let mut pins = read(&*self.keys)?;
+        if !pins.has(person) {
+            return Ok(());
+        }
+        pins.forget(person);
+        self.keep(&pins)
+    }
+
+    /// One's own is one's own to choose, with the old one if there is one; another's is
+    /// for whoever may change the list.
+    fn check_pin_is_theirs(&self, person: PersonId, moment: &Moment) -> Result<(), LogbookError> {
+        let staff = self.staff()?;
+        let whose = staff.iter().find(|known| known.person == person && known.is_here());
+        let whose = whose.ok_or_else(|| StaffError::Nobody(person.to_string()))?;
+        if !whose.is_called(&moment.by) {
+            return self.check_deed(Deed::Staff, moment);
+        }
+        check_proven(&*self.keys, self.proven, Some((whose, Deed::Staff)))
+    }
+
+    /// What changes nothing on record, and is not for everybody either.
+    fn check_deed(&self, deed: Deed, moment: &Moment) -> Result<(), LogbookError> {
+        let staff = self.staff()?;
+        check_standing(&staff, &moment.by, Some(deed))?;
+        let writer = staff.iter().find(|known| known.is_here() && known.is_called(&moment.by));
+        check_proven(&*self.keys, self.proven, writer.map(|writer| (writer, deed)))
+    }
+
+    fn keep(&self, pins: &Pins) -> Result<(), LogbookError> {
+        let text = pins.text().map_err(StaffError::Pin)?;
+        Ok(self.keys.keep_pins(&text).map_err(StoreError::from)?)
+    }
+}
+
+/// Whoever has a PIN here proved who they are.
+pub(super) fn check_proven(
+    keys: &(dyn Keyring + Send),
+    proven: Option<PersonId>,
+    wanted: Option<(&Person, Deed)>,
+) -> Result<(), LogbookError> {
+    let Some((writer, deed)) = wanted else { return Ok(()) };
+    if proven == Some(writer.person) || !read(keys)?.has(writer.person) {
+        return Ok(());
+    }
+    Err(StaffError::PinNeeded { name: writer.name.clone(), deed }.into())
+}
+
+fn read(keys: &(dyn Keyring + Send)) -> Result<Pins, LogbookError> {
+    let text = keys.pins().map_err(StoreError::from)?;
+    Ok(Pins::read(&text).map_err(StaffError::Pin)?)
+}
