@@ -3,12 +3,11 @@
 use std::collections::BTreeSet;
 
 use chrono::NaiveDate;
-use rusqlite::{Connection, OptionalExtension, params, params_from_iter};
+use rusqlite::{Connection, params};
 
 use super::days;
 use super::row::Row;
 use super::sums::{self, Sums};
-use super::text::Texts;
 use crate::answer::DueKind;
 use crate::answer::spans::Span;
 use crate::event::SetId;
@@ -162,43 +161,5 @@ fn keep_sets(
             work.prepare_cached(sql)?.execute([set.code().bits(), hose.bits()])?;
         }
     }
-    Ok(())
-}
-
-/// The texts that are kept of a hose.
-pub(super) fn texts(connection: &Connection, hose: Code) -> Result<Option<Texts>, StoreError> {
-    let sql = "SELECT number, code, lot, maker, model, place, description, note FROM hose_text
-               WHERE rowid = ?1";
-    let mut statement = connection.prepare_cached(sql)?;
-    let read = |row: &rusqlite::Row<'_>| {
-        let mut texts = Texts::default();
-        for (at, text) in texts.iter_mut().enumerate() {
-            *text = row.get(at)?;
-        }
-        Ok(texts)
-    };
-    Ok(statement.query_row([hose.bits()], read).optional()?)
-}
-
-/// Keeps its texts; of a hose that is new here there are none before.
-pub(super) fn keep_texts(
-    work: &Connection,
-    hose: Code,
-    known: bool,
-    now: &Texts,
-) -> Result<(), StoreError> {
-    let before = if known { texts(work, hose)? } else { None };
-    if before.as_ref() == Some(now) {
-        return Ok(());
-    }
-    if before.is_some() {
-        work.prepare_cached("DELETE FROM hose_text WHERE rowid = ?1")?.execute([hose.bits()])?;
-    }
-    let sql = "INSERT INTO hose_text
-                   (rowid, number, code, lot, maker, model, place, description, note)
-               VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)";
-    let own = rusqlite::types::Value::Integer(hose.bits().cast_signed());
-    let all = std::iter::once(own).chain(now.iter().cloned().map(rusqlite::types::Value::Text));
-    work.prepare_cached(sql)?.execute(params_from_iter(all))?;
     Ok(())
 }

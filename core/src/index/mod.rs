@@ -28,6 +28,7 @@ mod fleet;
 mod kept;
 mod location;
 mod row;
+mod searched;
 mod sets;
 mod slips;
 mod sums;

@@ -7,8 +7,9 @@ use std::collections::{BTreeMap, BTreeSet, HashMap};
 use rusqlite::{Connection, Transaction};
 
 use super::days::NEVER;
-use super::kept::{Kept, forget, keep_texts, ranked, texts};
+use super::kept::{Kept, forget, ranked};
 use super::row::{Row, due_of};
+use super::searched::{Waiting, texts};
 use super::sums::{Change, Sums};
 use super::text::{Texts, of_record};
 use crate::answer::spans::spans;
@@ -74,13 +75,15 @@ fn project_hoses(
     hoses: impl IntoIterator<Item = Code, IntoIter: ExactSizeIterator>,
     mut progress: impl FnMut(usize, usize),
 ) -> Result<(), StoreError> {
-    let mut sums = Change::default();
+    let mut gathered = (Change::default(), Waiting::default());
     let hoses = hoses.into_iter();
     let all = hoses.len();
     for (done, hose) in hoses.enumerate() {
-        project_hose(work, around, hose, &mut sums)?;
+        project_hose(work, around, hose, &mut gathered)?;
         progress(done + 1, all);
     }
+    let (sums, mut texts) = gathered;
+    texts.keep(work)?;
     sums.keep(work)
 }
 
@@ -237,7 +240,7 @@ fn project_hose(
     work: &Transaction<'_>,
     around: &mut Around,
     hose: Code,
-    sums: &mut Change,
+    (sums, waiting): &mut (Change, Waiting),
 ) -> Result<(), StoreError> {
     let before = Kept::load(work, hose)?;
     let added = before.as_ref().map(Kept::sums);
@@ -248,7 +251,7 @@ fn project_hose(
     let Indexed { kept, texts } = Indexed::of(work, around, &record)?;
     sums.hose(added, kept.sums());
     kept.keep(work, hose, before.as_ref())?;
-    keep_texts(work, hose, before.is_some(), &texts)
+    waiting.take(work, (hose, before.is_some()), texts)
 }
 
 /// The other hoses that have or had a tag of a hose: whether a tag is shared counts

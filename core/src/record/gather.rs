@@ -1,6 +1,6 @@
 //! The entries that a record is folded from, gathered from the journal.
 
-use std::collections::BTreeSet;
+use std::collections::BTreeMap;
 
 use rusqlite::Connection;
 
@@ -52,17 +52,21 @@ pub fn identified_in(entries: &[Believed], hose: Code) -> Vec<Code> {
     own.filter(|own| *own != hose).collect()
 }
 
-/// The sets that are one with a set, itself included.
+/// The sets that are one with a set, itself included, each with the entries about it.
 ///
 /// # Errors
 /// [`StoreError`] if the store cannot be read.
-pub fn parts_of(connection: &Connection, set: SetId) -> Result<BTreeSet<SetId>, StoreError> {
-    let mut all = BTreeSet::new();
+pub fn parts_of(
+    connection: &Connection,
+    set: SetId,
+) -> Result<BTreeMap<SetId, Vec<Believed>>, StoreError> {
+    let mut all = BTreeMap::new();
     let mut next = vec![set];
     while let Some(set) = next.pop() {
-        if all.insert(set) {
+        if !all.contains_key(&set) {
             let entries = entries_of_set(connection, set)?;
             next.extend(parts(set, &Ledger::read(&entries)));
+            all.insert(set, entries);
         }
     }
     Ok(all)
@@ -74,12 +78,17 @@ pub fn parts_of(connection: &Connection, set: SetId) -> Result<BTreeSet<SetId>, 
 /// # Errors
 /// [`StoreError`] if the store cannot be read.
 pub fn gathered(connection: &Connection, set: SetId) -> Result<Vec<Believed>, StoreError> {
-    let parts = parts_of(connection, set)?;
-    let mut all: Vec<Believed> = Vec::new();
-    for part in parts {
-        all.extend(entries_of_set(connection, part)?);
+    Ok(together(parts_of(connection, set)?))
+}
+
+/// The entries about sets that are one, in the order of the fold.
+pub fn together(parts: BTreeMap<SetId, Vec<Believed>>) -> Vec<Believed> {
+    let one = parts.len() == 1;
+    let mut all: Vec<Believed> = parts.into_values().flatten().collect();
+    // Those of one set come in that order.
+    if !one {
+        all.sort_by_cached_key(|believed| believed.entry.place(*believed.id.hash()));
+        all.dedup_by(|a, b| a.id == b.id);
     }
-    all.sort_by_cached_key(|believed| believed.entry.place(*believed.id.hash()));
-    all.dedup_by(|a, b| a.id == b.id);
-    Ok(all)
+    all
 }

@@ -6,12 +6,14 @@ use std::collections::BTreeSet;
 use rusqlite::{Connection, OptionalExtension, Transaction, params};
 use serde::Serialize;
 
-use super::gather::{entries_about, gathered, identified_in, parts_of};
+use super::gather::{entries_about, gathered, identified_in, parts_of, together};
 use super::lookup::{load_fleet, load_hose, load_stored_set};
 use super::{FleetRecord, HoseRecord, SetRecord, fold_hose, fold_set, folded};
 use crate::event::{EntryId, SetId};
 use crate::hose::Label;
-use crate::journal::{Reach, StoreError, entries_of_fleet, judge_anew, known_hoses, known_sets};
+use crate::journal::{
+    Believed, Reach, StoreError, entries_of_fleet, judge_anew, known_hoses, known_sets,
+};
 use crate::tag::Code;
 
 /// The rules by which this program folds. A store that was folded by others is
@@ -50,19 +52,7 @@ pub fn project_reach(
         }
         progress(done + 1, reach.hoses.len());
     }
-    let mut sets: BTreeSet<SetId> = BTreeSet::new();
-    for set in &reach.sets {
-        sets.extend(parts_of(work, *set)?);
-    }
-    // Those that were one with a set before may be so no longer.
-    for set in &reach.sets {
-        let before = load_stored_set(work, *set)?;
-        sets.extend(before.into_iter().flat_map(|record| record.joined));
-    }
-    for set in &sets {
-        project_set(work, *set)?;
-    }
-    folded.sets = sets;
+    folded.sets.extend(project_sets(work, &reach.sets)?);
     if reach.fleet {
         let record = FleetRecord::fold(&entries_of_fleet(work)?);
         work.execute(
@@ -139,10 +129,32 @@ fn project_lots(work: &Transaction<'_>, record: &HoseRecord) -> Result<(), Store
     Ok(())
 }
 
-fn project_set(work: &Transaction<'_>, set: SetId) -> Result<(), StoreError> {
+/// Folds sets again, and names those that are or were one with them, which it folds too.
+fn project_sets(
+    work: &Transaction<'_>,
+    reached: &BTreeSet<SetId>,
+) -> Result<BTreeSet<SetId>, StoreError> {
+    let mut others: BTreeSet<SetId> = BTreeSet::new();
+    let mut done: BTreeSet<SetId> = BTreeSet::new();
+    for set in reached {
+        let parts = parts_of(work, *set)?;
+        // Those that were one with it before may be so no longer.
+        let before = load_stored_set(work, *set)?;
+        others.extend(before.into_iter().flat_map(|record| record.joined));
+        others.extend(parts.keys());
+        project_set(work, *set, &together(parts))?;
+        done.insert(*set);
+    }
+    for set in others.difference(&done) {
+        project_set(work, *set, &gathered(work, *set)?)?;
+    }
+    Ok(others)
+}
+
+fn project_set(work: &Transaction<'_>, set: SetId, entries: &[Believed]) -> Result<(), StoreError> {
     work.prepare_cached("DELETE FROM set_tag WHERE regulator_set = ?1")?
         .execute([set.code().bits()])?;
-    let Some(record) = fold_set(set, &gathered(work, set)?) else {
+    let Some(record) = fold_set(set, entries) else {
         let sql = "DELETE FROM regulator_set WHERE regulator_set = ?1";
         work.prepare_cached(sql)?.execute([set.code().bits()])?;
         return Ok(());

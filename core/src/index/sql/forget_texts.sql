@@ -1,0 +1,1 @@
+DELETE FROM hose_text WHERE rowid IN (SELECT value FROM json_each(?1));
