@@ -110,6 +110,9 @@ pub struct Step {
     pub todo: &'static str,
     /// What it asks for.
     pub asks: Asks,
+    /// Whether its answer does more than tick it off: it may have loosened or moved a hose,
+    /// or recorded a test.
+    pub does_more: bool,
     needed: fn(&Swap<'_>) -> bool,
 }
 
@@ -119,7 +122,13 @@ const fn step(
     needed: fn(&Swap<'_>) -> bool,
     todo: &'static str,
 ) -> Step {
-    Step { name, todo, asks, needed }
+    Step { name, todo, asks, does_more: false, needed }
+}
+
+impl Step {
+    const fn does_more(self) -> Self {
+        Self { does_more: true, ..self }
+    }
 }
 
 const fn always(_: &Swap<'_>) -> bool {
@@ -175,13 +184,15 @@ pub const STEPS: &[Step] = &[
         Asks::Spanner,
         always,
         "Seat a fixed spanner of the right size flat and deep on the nut; no adjustable one.",
-    ),
+    )
+    .does_more(),
     step(
         "off",
         Asks::Done,
         always,
         "Turn anticlockwise: a hose comes off in 4 to 5 turns. Take the old hose off.",
-    ),
+    )
+    .does_more(),
     step(
         "far-end-off",
         Asks::Done,
@@ -240,7 +251,8 @@ pub const STEPS: &[Step] = &[
         always,
         "Finger tight, then a nudge: about 5 N·m, so that fingers cannot undo it. No more: it \
          seals no better and strains the thread.",
-    ),
+    )
+    .does_more(),
     step(
         "far-end-on",
         Asks::Done,
@@ -267,7 +279,8 @@ pub const STEPS: &[Step] = &[
         "Open the valve slowly, the glass of every gauge away from faces, read the pressure, and \
          test under water or with soapy water for a minute; never feel for a leak of a \
          high-pressure hose with a hand. Did nothing leak?",
-    ),
+    )
+    .does_more(),
     step(
         "function-check",
         Asks::Done,

@@ -146,3 +146,7 @@ fn tested(test: LeakTest, hose: &crate::hose::Specification) -> Result<Look, Log
     form.tested(test);
     Ok(form.finish()?)
 }
+
+#[cfg(test)]
+#[path = "set_inspections_tests.rs"]
+mod tests;

@@ -13,7 +13,7 @@ use crate::hose::Specification;
 use crate::journal::Moment;
 use crate::record::{self, HoseRecord, OpenSwap};
 use crate::set_view::free_ports;
-use crate::swap::{Answered, Asks, NOT_IN, Step, StepShown, Swap, giving_up, next, shown, stops};
+use crate::swap::{Answered, Asks, Step, StepShown, Swap, giving_up, next, shown, stops};
 use crate::tag::Code;
 use crate::words;
 
@@ -108,14 +108,12 @@ pub(super) fn names(old: &HoseRecord, new: &HoseRecord) -> [String; 2] {
 /// From this step on the hose in the port may be loose.
 pub(super) const SPANNER: &str = "spanner";
 
-/// Steps whose answers did more than tick something off.
-const DID_MORE: [&str; 5] = [SPANNER, "off", "tightened", "leak-test", NOT_IN];
-
-/// Whether the last answer can be taken back. The first step is the swap's beginning: it
-/// is given up instead.
+/// Whether the last answer can be taken back: it is that of a step, and did no more than
+/// tick it off. The first step is the swap's beginning: it is given up instead.
 pub(super) fn can_go_back(open: &OpenSwap) -> bool {
     let last = open.steps.get(1..).and_then(<[_]>::last);
-    last.is_some_and(|(step, _)| !DID_MORE.contains(&step.as_str()))
+    let step = last.and_then(|(step, _)| Step::named(step.as_str()));
+    step.is_some_and(|step| !step.does_more)
 }
 
 pub(super) fn is_loosened(open: &OpenSwap) -> bool {
