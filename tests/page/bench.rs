@@ -148,7 +148,11 @@ fn a_customers_hose_has_a_sheet_to_take_home() {
     let code = code.out.trim().to_owned();
     desk.done(&format!("inspect {code} --kind full --finding run:scuff"));
     desk.done(&format!("home {code}"));
-    desk.done(&format!("come-in {code} --ticket T-15"));
+    // A customer's ticket is a number as a hirer's is.
+    let person = page.post(&format!("/hose/{code}/come-in"), &[("ticket", "Anna")]);
+    assert_eq!(person.status, 400);
+    assert!(plain(&person.text()).contains("A ticket is a number"), "{}", plain(&person.text()));
+    page.done(&format!("/hose/{code}/come-in"), &[("ticket", "T-15")]);
     let empty = plain(&page.shown(&format!("/hose/{code}/job")));
     assert!(empty.contains("Ticket T-15") && empty.contains("Nothing is on record"), "{empty}");
     desk.done(&format!("reseal {code} --end a --seal 011"));
@@ -157,6 +161,9 @@ fn a_customers_hose_has_a_sheet_to_take_home() {
     assert!(!sheet.contains("came in"), "{sheet}");
     assert!(page.shown(&format!("/hose/{code}")).contains(&format!("/hose/{code}/job")));
     desk.done("set new T --use personal --ports LP:3/8-24=2 --ticket T-15");
+    let without = plain(&page.shown("/set/T/job"));
+    assert!(without.contains("No customer's hose is in this set"), "{without}");
+    assert!(!without.contains("Nothing is on record"), "{without}");
     desk.done(&format!("fit {code} --set T --port LP1"));
     assert!(plain(&page.shown("/set/T/job")).contains("Ticket T-15"));
 }

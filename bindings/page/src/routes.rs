@@ -9,8 +9,8 @@ use crate::request::Request;
 use crate::response::Shown;
 use crate::screens::{
     answer, assets, bench, bringing, care, devices, forms, hold, hoses, identify, job, judging,
-    limits, list, owner, places, recall, record, rental, scan, set_change, set_inspection, sets,
-    start, survival, swap, tags, take_back, tie, visitor,
+    limits, list, owner, packing, places, recall, record, rental, scan, set_change, set_inspection,
+    sets, start, survival, swap, tags, take_back, tie, visitor,
 };
 use crate::state::State;
 
@@ -273,6 +273,8 @@ pub const ROUTES: &[Route] = &[
     again(done("/set/{name}/fill", sets::filled)),
     shown("/set/{name}/out", rental::check),
     again(done("/set/{name}/out", rental::hand_out)),
+    from("..", done("/set/{name}/go", packing::go)),
+    from("..", done("/set/{name}/unpack", packing::unpack)),
     shown("/set/{name}/slip", rental::slip),
     shown("/set/{name}/in", rental::form),
     again(done("/set/{name}/in", rental::take_back)),

@@ -31,7 +31,7 @@ pub use judging::About;
 pub use placing::{Assembled, Fitted, PlaceConfirmed, Removed, Swapped};
 pub use port::{Port, PortName, Seat, Slot};
 pub use registration::Registration;
-pub use rental::{HandedOut, ReasonThen, Returned, ShownThen};
+pub use rental::{HandedOut, Packed, ReasonThen, Returned, ShownThen, Unpacked};
 pub use touched::{Touched, touched};
 
 use chrono::NaiveDate;
@@ -246,6 +246,10 @@ pub enum Event {
     /// A set came back with its hoses.
     #[serde(rename = "returned@2")]
     Returned(Returned),
+    /// A set was packed for a hirer, and waits to go out.
+    Packed(Packed),
+    /// A packed set was unpacked.
+    Unpacked(Unpacked),
     /// A hose of a recalled lot was found and set aside.
     SetAside {
         /// The hose.

@@ -12,6 +12,7 @@ use hosewright_core::words;
 use hosewright_core::{LogbookError, Page};
 use serde_json::json;
 
+use super::packing::{self, Pack, Unpack};
 use crate::desk::{Desk, Outcome, Status};
 use crate::failure::Failure;
 use crate::paint::Painted;
@@ -32,6 +33,10 @@ pub struct Rental {
 enum RentalCommand {
     /// Hand a set out: every hose of it is scanned
     Out(Out),
+    /// Pack a set for a hirer: every hose of it is scanned, and it goes out later
+    Pack(Pack),
+    /// Unpack a set: it does not go out by that packing
+    Unpack(Unpack),
     /// Say what would stop a hand-out; nothing is written
     Check(Check),
     /// Take a set back: the dives, and a quick look at each hose
@@ -45,6 +50,8 @@ impl Rental {
     pub fn run(self, desk: &mut Desk) -> Outcome {
         match self.command {
             RentalCommand::Out(out) => out.run(desk),
+            RentalCommand::Pack(pack) => pack.run(desk),
+            RentalCommand::Unpack(unpack) => unpack.run(desk),
             RentalCommand::Check(check) => check.run(desk),
             RentalCommand::In(back) => back.run(desk),
             RentalCommand::List(list) => list.run(desk),
@@ -56,15 +63,16 @@ impl Rental {
 #[derive(Args)]
 #[command(after_help = "Example:\n  hosewright rental out R3 --ticket 4711 7K2M9 3FQ8Z XJ4TT\n  \
     hosewright rental out R3 --ticket 4711 7K2M9 --override --why \"pool session, gauge not used\"\n\n\
-    Scan the hoses in any order. Exit code 1: something stops it; nothing was changed.")]
+    Scan the hoses in any order. A set that is packed goes out without codes, if nothing is new\n\
+    since. Exit code 1: something stops it; nothing was changed.")]
 struct Out {
     /// The set
     #[arg(value_parser = values::set_name)]
     set: Label,
-    /// The hirer's ticket: a number, never a person
+    /// The hirer's ticket: a number, never a person; of a packed set it is that of its packing
     #[arg(long, value_parser = values::ticket)]
-    ticket: Label,
-    /// The codes of the hoses that are handed over
+    ticket: Option<Label>,
+    /// The codes of the hoses that are handed over; none of a set that is packed
     #[arg(value_name = "CODE")]
     codes: Vec<String>,
     /// Hand it out anyway; the name and the reason stay on record
@@ -80,21 +88,38 @@ struct Out {
 impl Out {
     fn run(self, desk: &mut Desk) -> Outcome {
         let mut logbook = desk.open()?;
-        let ticket = self.ticket.clone();
-        let handed =
-            logbook.hand_out(&self.set, ticket, &self.codes, self.why, self.when.on, &desk.moment);
+        let (set, on, now) = (&self.set, self.when.on, &desk.moment);
+        let packed = packing::ticket_of(&logbook, set)?;
+        let waits = packed.is_some() && self.codes.is_empty();
+        let Some(ticket) = self.ticket.or(packed) else {
+            return Err(Failure::refused(NO_TICKET.to_owned()));
+        };
+        let handed = match waits {
+            true => logbook.hand_out_packed(set, Some(&ticket), self.why, on, now),
+            false => logbook.hand_out(set, ticket.clone(), &self.codes, self.why, on, now),
+        };
         match handed {
-            Ok(check) => {
-                told(desk, &check, Some(&self.ticket))?;
-                Ok(Status::Done)
-            }
+            Ok(check) => told(desk, &check, Told::Out(&ticket)).map(|()| Status::Done),
             Err(LogbookError::HandOutStopped(check)) => {
-                told(desk, &check, None)?;
-                Ok(Status::No)
+                told(desk, &check, Told::Checked).map(|()| Status::No)
             }
-            Err(other) => Err(other.into()),
+            Err(other) => packing::not_gone(desk, other),
         }
     }
+}
+
+/// Said if a set that is not packed has no ticket to go out on.
+const NO_TICKET: &str = "the set is not packed, so name the hirer's ticket: --ticket 4711";
+
+/// What a check is shown after.
+#[derive(Clone, Copy)]
+pub(super) enum Told<'t> {
+    /// Nothing: only the check was asked for, or something stops it.
+    Checked,
+    /// The set went out on this ticket.
+    Out(&'t Label),
+    /// It was packed for this ticket.
+    Packed(&'t Label),
 }
 
 /// A check alone.
@@ -113,36 +138,42 @@ struct Check {
 impl Check {
     fn run(self, desk: &mut Desk) -> Outcome {
         let check = desk.open_to_read()?.hand_out_check(&self.set, &self.codes, &desk.moment)?;
-        told(desk, &check, None)?;
+        told(desk, &check, Told::Checked)?;
         Ok(if check.ready { Status::Done } else { Status::No })
     }
 }
 
 /// Shows a check: every hose of the set, what stops it or was lifted, and what
-/// the hirer is to be told of the hoses that go out. The ticket is that of a
-/// set which went out.
-fn told(desk: &mut Desk, check: &HandOutCheck, out: Option<&Label>) -> Result<(), Failure> {
+/// the hirer is to be told of the hoses that go out.
+pub(super) fn told(desk: &mut Desk, check: &HandOutCheck, after: Told<'_>) -> Result<(), Failure> {
+    let goes = !matches!(after, Told::Checked);
     if desk.json {
         let mut shown = serde_json::to_value(check).unwrap_or_default();
         if let Some(fields) = shown.as_object_mut() {
-            fields.insert("handed_out".to_owned(), json!(out.is_some()));
+            fields.insert("handed_out".to_owned(), json!(matches!(after, Told::Out(_))));
+            if matches!(after, Told::Packed(_)) {
+                fields.insert("packed".to_owned(), json!(true));
+            }
         }
         return desk.json(&shown);
     }
     let screen = Screen::of_stdout();
     desk.out.text(hoses(screen, check))?;
-    let head = match out {
-        Some(ticket) => words::sets::handed_out(&check.set, ticket, check.going().len()),
-        None => check.words.clone(),
+    let head = match after {
+        Told::Out(ticket) => words::sets::handed_out(&check.set, ticket, check.going().len()),
+        Told::Packed(ticket) => words::packing::done(&check.set, ticket, check.going().len()),
+        Told::Checked => check.words.clone(),
     };
     desk.out.text(brief::filled(screen, &head))?;
-    if out.is_some() && !check.ready {
-        desk.out.line(words::sets::OVER_THESE)?;
+    match after {
+        Told::Out(_) if !check.ready => desk.out.line(words::sets::OVER_THESE)?,
+        Told::Packed(_) if !check.ready => desk.out.line(words::packing::OVER_THESE)?,
+        _ => {}
     }
     for stop in &check.stops {
         desk.out.text(brief::indented(screen, &stop.words, &stop.todo))?;
     }
-    if out.is_none() && !check.ready {
+    if !goes && !check.ready {
         desk.out.line(if check.can_be_lifted() {
             words::sets::OVERRIDE_LIFTS
         } else {
@@ -150,7 +181,7 @@ fn told(desk: &mut Desk, check: &HandOutCheck, out: Option<&Label>) -> Result<()
         })?;
     }
     check.watch.iter().try_for_each(|hose| reasons(desk, screen, hose))?;
-    let told = if out.is_some() { told_hirer(&check.watch) } else { Vec::new() };
+    let told = if goes { told_hirer(&check.watch) } else { Vec::new() };
     if !told.is_empty() {
         desk.out.line(format!("{}:", words::rental::TELL))?;
     }

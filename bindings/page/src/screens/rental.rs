@@ -4,10 +4,11 @@ use hosewright_core::hose::Label;
 use hosewright_core::inspection::Verdict;
 use hosewright_core::rental::{HandOutCheck, HandOutRow, told_hirer};
 use hosewright_core::set_view::Checked;
-use hosewright_core::view::form::{Form, rental};
+use hosewright_core::view::form::{ANSWER, Form, rental};
 use hosewright_core::words::{self, sentence};
 use maud::{Markup, html};
 
+use super::packing;
 use super::sets;
 use super::sets::named;
 use crate::fields::query;
@@ -22,8 +23,10 @@ use crate::state::State;
 pub fn check(state: &State<'_>) -> Shown {
     let set = named(state.parameter("name"))?;
     let filled = state.request.query.filled();
-    let (check, form) =
-        state.read(|logbook, moment| Ok(logbook.hand_out_form(&set, &filled, moment)?))?;
+    let (check, form, packed) = state.read(|logbook, moment| {
+        let (check, form) = logbook.hand_out_form(&set, &filled, moment)?;
+        Ok((check, form, logbook.packed(&set, moment)?))
+    })?;
     let at = sets::to(&set, "/out");
     let scan = Scan {
         action: at.clone(),
@@ -35,12 +38,15 @@ pub fn check(state: &State<'_>) -> Shown {
     };
     let of = check.found.len() + check.missing.len();
     let stopped = check.real_stops().next().is_some();
+    // A set that is packed goes out by a click; one of which something is new is scanned.
+    let packed = packed.filter(|packed| packed.news.is_empty() && !check.begun());
     let result = if check.ready { Some("ready") } else { stopped.then_some("hold") };
     let body = html! {
         h1 { (l::HAND_OUT) ": " (l::SET) " " (check.set) }
         p.result.(result.unwrap_or_default()) role="status" {
             b.count { (check.found.len()) " " (l::OUT_OF) " " (of) } " " (check.stands())
         }
+        @if let Some(packed) = &packed { (packing::card(state, packed)) }
         @if check.ready { (told(words::rental::TELL, &told_hirer(&check.watch))) (state.form(&at).shown(&form)) }
         @for stop in check.stops_of_set() {
             ul.reasons { li.hold { div { p.why { (stop.words) } p.todo { (stop.todo) } } } }
@@ -96,7 +102,7 @@ fn checks(check: &HandOutCheck, row: &HandOutRow<'_>, at: &str) -> Markup {
 }
 
 /// What the hirer is told.
-fn told(title: &str, told: &[String]) -> Markup {
+pub fn told(title: &str, told: &[String]) -> Markup {
     html! {
         @if !told.is_empty() {
             section.told {
@@ -118,9 +124,13 @@ fn over(state: &State<'_>, form: &Form, at: &str) -> Markup {
     }
 }
 
-/// Hands it out; with a name and a reason over what stops it.
+/// Hands it out, or packs it; with a name and a reason over what stops it.
 pub fn hand_out(state: &State<'_>) -> Shown {
     let (set, filled) = (named(state.parameter("name"))?, state.request.form.filled());
+    if filled.get(ANSWER) == rental::PACK {
+        state.write(|logbook, moment| Ok(logbook.submit_pack(&set, &filled, moment)?))?;
+        return Ok(redirect(&sets::to(&set, "?written=yes")));
+    }
     state.write(|logbook, moment| Ok(logbook.submit_hand_out(&set, &filled, moment)?))?;
     Ok(redirect(&sets::to(&set, "/slip")))
 }
