@@ -9,8 +9,8 @@ use crate::request::Request;
 use crate::response::Shown;
 use crate::screens::{
     answer, assets, bench, bringing, care, devices, forms, hold, hoses, identify, job, judging,
-    limits, list, owner, packing, places, recall, record, rental, scan, set_change, set_inspection,
-    sets, start, survival, swap, tags, take_back, tie, visitor,
+    limits, list, owner, places, recall, record, rental, scan, set_change, set_inspection, sets,
+    start, survival, swap, tags, take_back, tie, visitor,
 };
 use crate::state::State;
 
@@ -245,6 +245,8 @@ pub const ROUTES: &[Route] = &[
     stock("all", shown("/hose/{code}/swap", swap::choose)),
     shown("/swap/{old}/{new}", swap::show),
     again(done("/swap/{old}/{new}", swap::step)),
+    shown("/swap/{old}/{new}/another", swap::another),
+    again(done("/swap/{old}/{new}/another", swap::exchange)),
     done("/swap/{old}/{new}/back", swap::back),
     done("/swap/{old}/{new}/give-up", swap::give_up),
     shown("/bench", bench::doors),
@@ -273,11 +275,11 @@ pub const ROUTES: &[Route] = &[
     again(done("/set/{name}/fill", sets::filled)),
     shown("/set/{name}/out", rental::check),
     again(done("/set/{name}/out", rental::hand_out)),
-    from("..", done("/set/{name}/go", packing::go)),
-    from("..", done("/set/{name}/unpack", packing::unpack)),
+    from("..", done("/set/{name}/go", rental::go)),
+    from("..", done("/set/{name}/unpack", rental::unpack)),
     shown("/set/{name}/slip", rental::slip),
     shown("/set/{name}/in", rental::form),
-    again(done("/set/{name}/in", rental::take_back)),
+    again(sends(Takes::Photos, done("/set/{name}/in", rental::take_back))),
     shown("/set/{name}/returned", rental::returned),
     shown("/return", rental::form_of_any),
     shown("/owner", owner::doors),

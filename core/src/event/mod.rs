@@ -28,7 +28,7 @@ pub use earlier::{
 pub use holding::{CameIn, GoneHome, Held, Released};
 pub use identity::{EntryId, SetId};
 pub use judging::About;
-pub use placing::{Assembled, Fitted, PlaceConfirmed, Removed, Swapped};
+pub use placing::{Assembled, Fitted, InsteadOf, PlaceConfirmed, Removed, Swapped};
 pub use port::{Port, PortName, Seat, Slot};
 pub use registration::Registration;
 pub use rental::{HandedOut, Packed, ReasonThen, Returned, ShownThen, Unpacked};

@@ -61,7 +61,9 @@ fn anything_new_since_then_stops_it_and_is_named() {
         ("a cut", |w| scuffed(w, "run:cut:deep"), "On the run"),
         (
             "a hold of a hose",
-            |w| drop(good(w.book.hold(w.heron[1], label("doubted"), false, &moment(MORNING)))),
+            |w| {
+                good(w.book.hold(w.heron[1], label("doubted"), false, &moment(MORNING)));
+            },
             "doubted",
         ),
         (
@@ -71,7 +73,9 @@ fn anything_new_since_then_stops_it_and_is_named() {
         ),
         (
             "a hose taken off",
-            |w| drop(good(w.book.remove(w.heron[1], None, &moment(MORNING)))),
+            |w| {
+                good(w.book.remove(w.heron[1], None, &moment(MORNING)));
+            },
             "is no longer there",
         ),
         (

@@ -5,10 +5,10 @@ use hosewright_core::hose::Label;
 use hosewright_core::{Logbook, LogbookError, PackingError, words};
 use serde_json::json;
 
-use super::rental::{Told, told};
 use crate::desk::{Desk, Outcome, Status};
 use crate::failure::Failure;
 use crate::show::brief;
+use crate::show::hand_out::{Told, told};
 use crate::terminal::Screen;
 use crate::values::{self, On};
 

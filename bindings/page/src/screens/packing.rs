@@ -1,30 +1,26 @@
 //! Sets that are packed: what is new since, and the one click with which they go out.
 
-use hosewright_core::hose::Label;
 use hosewright_core::rental::{PackedView, told_hirer};
 use hosewright_core::view::form::rental;
 use hosewright_core::words::{self, packing as say};
 use maud::{Markup, html};
 
-use super::rental::told;
-use super::sets::{named, to};
-use crate::response::{Shown, redirect};
 use crate::state::State;
 
 /// A packed set, with the way out if nothing is new, or what is new.
 pub fn card(state: &State<'_>, packed: &PackedView) -> Markup {
-    let set = Label::from(packed.id);
+    let at = |what: &str| format!("/set/{}/{what}", packed.id);
     html! {
         section.card.packed {
             h2 { (packed.words) }
-            @if packed.news.is_empty() { (goes(state, packed, &to(&set, "/go"))) }
+            @if packed.news.is_empty() { (goes(state, packed, &at("go"))) }
             @else {
                 p.result.hold { b { (say::NEW_SINCE) ":" } }
                 ul.list { @for new in &packed.news { li { (new) } } }
                 p { (say::SCAN_AGAIN) }
-                p { a.button.main href=(to(&set, "/out")) { (say::AS_USUAL) } }
+                p { a.button.main href=(at("out")) { (say::AS_USUAL) } }
             }
-            (state.form(to(&set, "/unpack")).drawn(html! { p { button type="submit" { (say::UNPACK) } } }))
+            (state.form(at("unpack")).drawn(html! { p { button type="submit" { (say::UNPACK) } } }))
         }
     }
 }
@@ -42,16 +38,14 @@ fn goes(state: &State<'_>, packed: &PackedView, at: &str) -> Markup {
     }
 }
 
-/// Hands a packed set out.
-pub fn go(state: &State<'_>) -> Shown {
-    let (set, filled) = (named(state.parameter("name"))?, state.request.form.filled());
-    state.write(|logbook, moment| Ok(logbook.submit_hand_out_packed(&set, &filled, moment)?))?;
-    Ok(redirect(&to(&set, "/slip")))
-}
-
-/// Unpacks it.
-pub fn unpack(state: &State<'_>) -> Shown {
-    let set = named(state.parameter("name"))?;
-    state.write(|logbook, moment| Ok(logbook.unpack(&set, moment)?))?;
-    Ok(redirect(&to(&set, "?written=yes")))
+/// What the hirer is told.
+pub fn told(title: &str, told: &[String]) -> Markup {
+    html! {
+        @if !told.is_empty() {
+            section.told {
+                h2 { (title) }
+                ul { @for words in told { li { (words) } } }
+            }
+        }
+    }
 }

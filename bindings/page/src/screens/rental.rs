@@ -8,7 +8,8 @@ use hosewright_core::view::form::{ANSWER, Form, rental};
 use hosewright_core::words::{self, sentence};
 use maud::{Markup, html};
 
-use super::packing;
+use super::looking::photos_of_hoses;
+use super::packing::{self, told};
 use super::sets;
 use super::sets::named;
 use crate::fields::query;
@@ -101,18 +102,6 @@ fn checks(check: &HandOutCheck, row: &HandOutRow<'_>, at: &str) -> Markup {
     }
 }
 
-/// What the hirer is told.
-pub fn told(title: &str, told: &[String]) -> Markup {
-    html! {
-        @if !told.is_empty() {
-            section.told {
-                h2 { (title) }
-                ul { @for words in told { li { (words) } } }
-            }
-        }
-    }
-}
-
 /// The form that hands it out in spite of what stops it, folded away until it is asked
 /// for.
 fn over(state: &State<'_>, form: &Form, at: &str) -> Markup {
@@ -171,6 +160,20 @@ pub fn slip(state: &State<'_>) -> Shown {
     Ok(Screen::new(words::rental::slip(&slip.set), body).shown(state))
 }
 
+/// Hands a packed set out.
+pub fn go(state: &State<'_>) -> Shown {
+    let (set, filled) = (named(state.parameter("name"))?, state.request.form.filled());
+    state.write(|logbook, moment| Ok(logbook.submit_hand_out_packed(&set, &filled, moment)?))?;
+    Ok(redirect(&sets::to(&set, "/slip")))
+}
+
+/// Unpacks it.
+pub fn unpack(state: &State<'_>) -> Shown {
+    let set = named(state.parameter("name"))?;
+    state.write(|logbook, moment| Ok(logbook.unpack(&set, moment)?))?;
+    Ok(redirect(&sets::to(&set, "?written=yes")))
+}
+
 fn list(title: &str, hoses: &[Checked]) -> Markup {
     html! {
         section { h2 { (title) " (" (hoses.len()) ")" } ul.reasons { @for hose in hoses { (checked(hose)) } } }
@@ -203,7 +206,7 @@ fn coming_back(state: &State<'_>, first: Option<&Label>) -> Shown {
                 filled.add(rental::SCANNED, text);
             }
             logbook.scan_return(&set, &mut filled, own.iter().map(String::as_str))?;
-            let form = logbook.return_form(&set, &filled, moment)?;
+            let form = logbook.return_form_with_photographs(&set, &filled, moment)?;
             Ok((action, form))
         });
         let forms = forms.collect::<Result<Vec<(String, Form)>, Refusal>>()?;
@@ -227,7 +230,7 @@ fn coming_back(state: &State<'_>, first: Option<&Label>) -> Shown {
         @for (action, form) in &sets {
             section.card[several] {
                 @if several { h2 { (form.title) } }
-                (state.form(action).class("looking").shown(form))
+                (state.form(action).class("looking").with_files().shown(form))
             }
         }
     };
@@ -247,9 +250,9 @@ fn coming_back(state: &State<'_>, first: Option<&Label>) -> Shown {
 pub fn take_back(state: &State<'_>) -> Shown {
     let set = named(state.parameter("name"))?;
     let filled = state.request.form.filled();
-    let texts = rental::scanned(&filled);
+    let (texts, photos) = (rental::scanned(&filled), photos_of_hoses(state)?);
     let rest = state.write(|logbook, moment| {
-        logbook.submit_return(&set, &filled, moment)?;
+        logbook.submit_return_with(&set, &filled, photos, moment)?;
         Ok(logbook.coming_back(None, &texts, moment)?.sets)
     })?;
     let rest = rest.iter().flat_map(|(_, texts)| texts);

@@ -282,6 +282,11 @@ pub enum LogbookError {
         /// The ticket.
         ticket: Label,
     },
+    /// Something is said of a hose that was not scanned with the others.
+    #[error(
+        "{0} is not among the hoses of the set that were scanned; scan it too, or leave it out"
+    )]
+    NotScanned(Code),
     /// There is no such set.
     #[error("there is no set “{name}”; {}", known_sets(.known))]
     NoSuchSet {

@@ -5,7 +5,7 @@ use super::inspection::{self, Inspected};
 use super::{ANSWER, Choice, Field, FieldRefused, Filled, Form, Group, Kind, More};
 use crate::event::PortName;
 use crate::hose::{Label, Specification};
-use crate::inspection::{InspectionKind, Observation};
+use crate::inspection::{Checkpoint, InspectionKind, Observation, Place};
 use crate::record::HandOut;
 use crate::tag::Code;
 use crate::words::{self, care, inspection as say, packing, returns, sets};
@@ -186,6 +186,29 @@ fn group(away: &Away, filled: &Filled) -> Group {
     let asked = filled.get(&at(*code)) != "missing";
     let fields = vec![Field::choice(at(*code), "", choices).needed(), Field { asked, ..clear }];
     Group { title, fields, more, ..Group::default() }
+}
+
+/// Adds a field for a photo of each place of a hose, where what is found there is said.
+pub fn with_photographs(form: &mut Form, away: &Away) {
+    let of = format!("{}|", away.code);
+    let own =
+        form.groups.iter_mut().find(|group| group.fields.iter().any(|f| f.name == at(away.code)));
+    let (Some(hose), Some(more)) = (&away.hose, own.and_then(|group| group.more.as_mut())) else {
+        return;
+    };
+    let seen = Checkpoint::of(hose).into_iter().filter_map(Checkpoint::place);
+    for (place, group) in seen.zip(&mut more.groups) {
+        let first = group.more.as_mut().and_then(|more| more.groups.first_mut());
+        first.into_iter().for_each(|first| first.fields.push(inspection::photo_field(&of, place)));
+    }
+}
+
+/// The hose and the place of which a form has a photo, by the name of its field.
+#[must_use]
+pub fn photo_of(name: &str) -> Option<(Code, Place)> {
+    let (code, photo) = name.split_once('|')?;
+    let place = Place::ALL.iter().find(|place| inspection::photo(**place) == photo)?;
+    Some((Code::parse(code).ok()?, *place))
 }
 
 /// The two ways to submit a return while there are hoses here of which nothing is said
