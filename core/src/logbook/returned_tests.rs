@@ -163,8 +163,9 @@ fn a_photo_comes_with_what_was_found() {
     for name in ["photo-run", "x|photo-run", &of(all[1], "photo-leg"), &of(all[1], "finding")] {
         assert_eq!(rental::photo_of(name), None, "{name}");
     }
-    let grey = crate::reader_picture(48, 32);
-    let photograph = good(Photograph::make(&grey));
+    let mut grey = std::io::Cursor::new(Vec::new());
+    good(image::DynamicImage::new_luma8(48, 32).write_to(&mut grey, image::ImageFormat::Png));
+    let photograph = good(Photograph::make(grey.get_ref()));
     let seen = of(all[1], "finding");
     let mut said = filled(&wharf, &all, &[("dives", "2"), (&seen, "run:scuff")]);
     for hose in [all[0], all[2], all[3]] {
@@ -183,9 +184,9 @@ fn a_photo_comes_with_what_was_found() {
     let sent = vec![(all[1], Place::Run, photograph.clone())];
     good(wharf.book.submit_return_with(&label("Heron"), &said, sent, &moment(TODAY)));
     let kept = good(wharf.book.photographs(all[1]));
-    assert_eq!(kept.iter().map(|shown| (shown.place, &shown.photograph)).collect::<Vec<_>>(), [(
-        Place::Run,
-        &photograph
-    )]);
+    assert_eq!(
+        kept.iter().map(|shown| (shown.place, &shown.photograph)).collect::<Vec<_>>(),
+        [(Place::Run, &photograph)]
+    );
     assert!(good(wharf.book.photographs(all[0])).is_empty());
 }

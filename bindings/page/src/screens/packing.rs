@@ -5,6 +5,7 @@ use hosewright_core::view::form::rental;
 use hosewright_core::words::{self, packing as say};
 use maud::{Markup, html};
 
+use crate::labels as l;
 use crate::state::State;
 
 /// A packed set, with the way out if nothing is new, or what is new.
@@ -12,7 +13,8 @@ pub fn card(state: &State<'_>, packed: &PackedView) -> Markup {
     let at = |what: &str| format!("/set/{}/{what}", packed.id);
     html! {
         section.card.packed {
-            h2 { (packed.words) }
+            h2 { (l::SET) " " (packed.set) }
+            p { b { (packed.words) } }
             @if packed.news.is_empty() { (goes(state, packed, &at("go"))) }
             @else {
                 p.result.hold { b { (say::NEW_SINCE) ":" } }
