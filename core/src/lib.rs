@@ -42,7 +42,7 @@ pub use event::Registration;
 pub use logbook::{
     Answered, Brought, CarriedDevice, CheckReport, ComingBack, DayError, DeviceView, FolderMeeting,
     FormRefused, Found, HistoryLine, Hit, HoseList, ImportReport, Job, Logbook, LogbookError,
-    NamedSet, NamingError, NewSet, OwnDevice, Page, PlaceError, PortCount, PortDevice, PortIs,
+    NamedSet, NamingError, NewSet, OwnDevice, PackingError, Page, PlaceError, PortCount, PortDevice, PortIs,
     SalvageReport, Saved, ScannedSet, SetEdit, SetList, SheetReport, ShownPhotograph, StaffError,
     SwapView, Taken, TakenBack, TakenBackBy, Taking, Told, told, writer_named,
 };

@@ -2,10 +2,12 @@
 //! says, one hose at a time.
 
 mod back;
+mod packed;
 mod rows;
 mod slip;
 
 pub use back::{BroughtBack, SeenOn};
+pub use packed::PackedView;
 pub use rows::HandOutRow;
 pub use slip::{Slip, told_hirer};
 

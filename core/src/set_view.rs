@@ -11,7 +11,7 @@ use crate::event::{Port, PortName, SetId};
 use crate::hose::{End, Fitting, Label, Owner, PortKind, Specification, Thread};
 use crate::inspection::Verdict;
 use crate::policy::Use;
-use crate::record::{HandOut, SetRecord};
+use crate::record::{HandOut, PackedSet, SetRecord};
 use crate::tag::Code;
 use crate::words;
 
@@ -127,6 +127,9 @@ pub struct SetView {
     pub in_quarantine: bool,
     /// With whom it is, while it is out.
     pub out: Option<HandOut>,
+    /// How it was packed, if it waits to go out.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub packed: Option<PackedSet>,
     /// Its ports, in the order in which they were given.
     pub ports: Vec<PortView>,
     /// The hoses that are on hold or to be retired, by port.
@@ -160,6 +163,7 @@ impl SetView {
             quarantined: worst.is_some_and(|worst| worst >= Verdict::Hold) || in_quarantine,
             in_quarantine,
             out: set.out.clone(),
+            packed: set.packed.clone().filter(|_| set.out.is_none()),
             stops: stops.collect(),
             ports,
         }

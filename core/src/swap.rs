@@ -4,14 +4,14 @@
 //! and continued, on this device or another. Source of the steps: common
 //! practice, no source; the maker's instructions come first.
 
+mod shown;
 mod understood;
 
+pub use shown::{DOES_NOT_GO_IN, LEAKED, StepShown, giving_up, open_still, shown};
 pub use understood::{Answered, understand};
 
-use serde::Serialize;
-
 use crate::fit::replacement::mismatches;
-use crate::hose::{Fitting, Service, Specification};
+use crate::hose::{Fitting, Label, Service, Specification};
 use crate::record::OpenSwap;
 
 /// What a step asks for.
@@ -102,6 +102,17 @@ pub struct Swap<'a> {
     pub plug_moves: bool,
 }
 
+/// When a step is asked again because the new hose is exchanged for another.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Again {
+    /// Never: it is about the old hose, the tool or the set.
+    Never,
+    /// If the hose before was on, and has to come off under no pressure.
+    IfItWasOn,
+    /// Always: it is about the new hose.
+    Always,
+}
+
 /// One row of the table of steps.
 pub struct Step {
     /// Its name.
@@ -110,6 +121,11 @@ pub struct Step {
     pub todo: &'static str,
     /// What it asks for.
     pub asks: Asks,
+    /// Whether its answer does more than tick it off: it may have loosened or moved a hose,
+    /// or recorded a test.
+    pub does_more: bool,
+    /// When it is asked again because the new hose is exchanged for another.
+    pub again: Again,
     needed: fn(&Swap<'_>) -> bool,
 }
 
@@ -119,7 +135,17 @@ const fn step(
     needed: fn(&Swap<'_>) -> bool,
     todo: &'static str,
 ) -> Step {
-    Step { name, todo, asks, needed }
+    Step { name, todo, asks, does_more: false, again: Again::Never, needed }
+}
+
+impl Step {
+    const fn does_more(self) -> Self {
+        Self { does_more: true, ..self }
+    }
+
+    const fn again(self, again: Again) -> Self {
+        Self { again, ..self }
+    }
 }
 
 const fn always(_: &Swap<'_>) -> bool {
@@ -150,7 +176,8 @@ pub const STEPS: &[Step] = &[
         always,
         "Close the valve, purge until nothing comes, and take the first stage off the cylinder. \
          Never work on a pressurised regulator.",
-    ),
+    )
+    .again(Again::IfItWasOn),
     step(
         "laid-out",
         Asks::Done,
@@ -169,19 +196,22 @@ pub const STEPS: &[Step] = &[
         Asks::Done,
         always,
         "Hold the first stage firmly, by its body and never by another hose.",
-    ),
+    )
+    .again(Again::IfItWasOn),
     step(
         "spanner",
         Asks::Spanner,
         always,
         "Seat a fixed spanner of the right size flat and deep on the nut; no adjustable one.",
-    ),
+    )
+    .does_more(),
     step(
         "off",
         Asks::Done,
         always,
         "Turn anticlockwise: a hose comes off in 4 to 5 turns. Take the old hose off.",
-    ),
+    )
+    .does_more(),
     step(
         "far-end-off",
         Asks::Done,
@@ -206,14 +236,16 @@ pub const STEPS: &[Step] = &[
         always,
         "Look at the O-rings. A missing one is in the port or on the old hose: pick it out with \
          something soft, and fit a new one.",
-    ),
+    )
+    .again(Again::IfItWasOn),
     step(
         "pin",
         Asks::Done,
         swivel_pin,
         "Take the swivel pin out, look at both of its tiny O-rings, and put it back with a thin \
          film of grease. Silicone grease is not for oxygen service.",
-    ),
+    )
+    .again(Again::IfItWasOn),
     step(
         "plug",
         Asks::Done,
@@ -226,40 +258,48 @@ pub const STEPS: &[Step] = &[
         Asks::NewTag,
         always,
         "Scan the new hose: its fit is checked before a thread is started.",
-    ),
+    )
+    .again(Again::Always),
     step(
         "started",
         Asks::GoesIn,
         always,
         "Start the thread by hand. If it resists it is crossed: back it out, turn it backwards \
          until it drops with a click, then forwards.",
-    ),
+    )
+    .again(Again::Always),
     step(
         "tightened",
         Asks::Torque,
         always,
         "Finger tight, then a nudge: about 5 N·m, so that fingers cannot undo it. No more: it \
          seals no better and strains the thread.",
-    ),
+    )
+    .again(Again::Always)
+    .does_more(),
     step(
         "far-end-on",
         Asks::Done,
         far_end_turns,
         "Do the far end up by hand, then with two spanners pinched against each other.",
-    ),
+    )
+    .again(Again::Always),
     step(
         "far-end-clicked",
         Asks::Done,
         far_end_clicks,
         "Push the quick-disconnect on until it clicks, and tug at it.",
-    ),
-    step("far-end-maker-on", Asks::Done, makers_own, "Do the far end up as its maker says."),
+    )
+    .again(Again::Always),
+    step("far-end-maker-on", Asks::Done, makers_own, "Do the far end up as its maker says.")
+        .again(Again::Always),
     step(
         "protector-on",
         Asks::Done,
         |swap| swap.new.protector(),
         "Put the new hose's protectors back.",
-    ),
+    )
+    .again(Again::Always),
     step(
         "leak-test",
         Asks::LeakTest,
@@ -267,15 +307,18 @@ pub const STEPS: &[Step] = &[
         "Open the valve slowly, the glass of every gauge away from faces, read the pressure, and \
          test under water or with soapy water for a minute; never feel for a leak of a \
          high-pressure hose with a hand. Did nothing leak?",
-    ),
+    )
+    .again(Again::Always)
+    .does_more(),
     step(
         "function-check",
         Asks::Done,
         always,
         "Breathe from every second stage and purge it; connect the inflator and press it. If \
          anything does not work, close the valve, purge, and put that right first.",
-    ),
-    step("old-goes", Asks::OldGoes, always, "Where does the old hose go?"),
+    )
+    .again(Again::Always),
+    step("old-goes", Asks::OldGoes, always, "Where does the old hose go?").again(Again::Always),
 ];
 
 /// The steps that this swap needs, in their order.
@@ -290,76 +333,26 @@ pub fn next(swap: &Swap<'_>, open: &OpenSwap) -> Option<&'static Step> {
     steps(swap).find(|step| !answered(step))
 }
 
+/// The answers that stay once the new hose is exchanged for another; `was_on` if it was
+/// on already.
+#[must_use]
+pub fn kept(open: &OpenSwap, was_on: bool) -> Vec<(Label, Label)> {
+    let stays =
+        |(name, _): &&(Label, Label)| match Step::named(name.as_str()).map(|step| step.again) {
+            Some(Again::Never) => true,
+            Some(Again::IfItWasOn) => !was_on,
+            Some(Again::Always) | None => false,
+        };
+    open.steps.iter().filter(stays).cloned().collect()
+}
+
 /// What is on record where a thread does not go in.
 pub const NOT_IN: &str = "does-not-go-in";
-
-/// What to say where a step is open still after its answer.
-#[must_use]
-pub fn open_still(step: &str) -> &'static str {
-    match Step::named(step).map(|step| step.asks) {
-        Some(Asks::GoesIn) => DOES_NOT_GO_IN,
-        _ => LEAKED,
-    }
-}
-
-/// What giving a swap up means for what is in the port, once the spanner was on
-/// or before.
-#[must_use]
-pub fn giving_up(loosened: bool, seat: &str) -> String {
-    if loosened {
-        format!(
-            "The spanner was on: once the swap is given up, a leak test is due for whatever is in \
-             {seat}, before anybody dives it."
-        )
-    } else {
-        "The spanner was not on: once the swap is given up, all is as it was.".to_owned()
-    }
-}
-
-/// Said if a thread does not go in.
-pub const DOES_NOT_GO_IN: &str = "It is on record that it does not go in. Do not force it. Measure \
-the thread of the hose and that of the port, and see which they are; then put right what is on \
-record of the hose or of the set's ports, with a reason. Where they do not go together, give this \
-swap up.";
-
-/// Said if a step is open still after its answer: the leak test failed.
-pub const LEAKED: &str = "It is on record that it leaked. Close the valve and purge before \
-anything is turned, put right what leaks, and test again.";
 
 /// Why the new hose cannot take the old one's place; empty if it can.
 #[must_use]
 pub fn stops(swap: &Swap<'_>) -> Vec<String> {
     mismatches(swap.old, swap.new)
-}
-
-/// A step as it is shown.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct StepShown {
-    /// Its name.
-    pub step: &'static str,
-    /// What to do.
-    pub todo: &'static str,
-    /// The answers that are understood.
-    pub answers: &'static str,
-    /// What was answered, where it was.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub answer: Option<String>,
-}
-
-/// Every step of a swap with what was answered so far.
-#[must_use]
-pub fn shown(swap: &Swap<'_>, open: Option<&OpenSwap>) -> Vec<StepShown> {
-    let answer = |name: &str| {
-        let steps = open.map(|open| open.steps.as_slice()).unwrap_or_default();
-        steps.iter().find(|(step, _)| step.as_str() == name).map(|(_, said)| said.to_string())
-    };
-    let one = |step: &'static Step| StepShown {
-        step: step.name,
-        todo: step.todo,
-        answers: step.asks.answers(),
-        answer: answer(step.name),
-    };
-    steps(swap).map(one).collect()
 }
 
 #[cfg(test)]

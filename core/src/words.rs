@@ -20,6 +20,7 @@ pub mod lists;
 pub mod meeting;
 pub mod notices;
 pub mod owner;
+pub mod packing;
 pub mod pictures;
 pub mod rental;
 pub mod returns;

@@ -80,6 +80,48 @@ onEach("a set of five goes out with 5 scans and 2 clicks", async ({ desk, page, 
   await picture("slip-printed");
 });
 
+onEach("a set that was packed the evening before goes out with 1 scan and 1 click", async ({ desk, page, picture }) => {
+  const codes = setOfFive(desk, "R1");
+  const at = await desk.serve();
+  await page.goto(`${at}/set/R1/out`);
+  const packing = new Effort(page);
+  for (const code of codes) {
+    await packing.scan(code);
+  }
+  await page.getByText("5 of 5").waitFor();
+  await page.getByLabel("Ticket number").fill("41");
+  await picture("pack-ready");
+  await turned(page, () => page.getByRole("button", { name: "Pack it for later" }).click());
+  await page.getByText("Packed for ticket 41 today by", { exact: false }).waitFor();
+  await picture("packed", true);
+  await page.goto(at);
+  await page.getByText("ticket 41, packed today").waitFor();
+  await picture("packed-today", true);
+  // One hose of it is enough.
+  const effort = await Effort.of(page);
+  await page.goto(at);
+  await effort.scan(codes[3]);
+  await picture("packed-hose");
+  await turned(page, () => page.getByRole("button", { name: "Hand it out" }).click());
+  await page.getByText("Set R1 is out on ticket 41, with 5 hoses.").waitFor();
+  assert.deepEqual(await effort.spent(), { scans: 1, clicks: 1 });
+});
+
+onEach("what is new since a set was packed is named, and it is scanned again", async ({ desk, page, picture }) => {
+  const codes = setOfFive(desk, "R1");
+  desk.run("rental", "pack", "R1", "--ticket", "41", ...codes);
+  desk.run("inspect", codes[1], "--kind", "quick", "--finding", "run:cut:cover");
+  await page.goto(`${await desk.serve()}/set/R1`);
+  await page.getByText("New since it was packed").waitFor();
+  assert.equal(await page.getByRole("button", { name: "Hand it out" }).count(), 0);
+  await picture("packed-new", true);
+  await turned(page, () => page.getByRole("link", { name: "Hand it out as usual" }).click());
+  await page.getByText("5 hoses to scan.").waitFor();
+  await page.goto(`${desk.address}/set/R1`);
+  await turned(page, () => page.getByRole("button", { name: "Unpack it" }).click());
+  assert.equal(await page.getByText("Packed for ticket").count(), 0);
+});
+
 onEach("a bad read leaves the list, and a person's name is no ticket", async ({ desk, page, picture }) => {
   const codes = setOfFive(desk, "R1");
   const stranger = desk.hose();

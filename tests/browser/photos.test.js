@@ -93,6 +93,32 @@ test("a photo is kept with a finding and shown with it", () => onEach(async ({ d
   }
 }));
 
+test("a photo comes with what was found on a set that came back", () => onEach(async ({ desk, page, at, size }) => {
+  desk.run("set", "new", "R1", "--use", "rental", "--ports", "LP:3/8-24=2");
+  const codes = [desk.good("R1", "LP1"), desk.good("R1", "LP2")];
+  desk.run("rental", "out", "R1", "--ticket", "41", ...codes);
+  const photo = desk.path("photo.png");
+  fs.writeFileSync(photo, noise(400, 300));
+  await page.goto(`${at}/set/R1/in?${codes.map((code) => `scanned=${code}`).join("&")}`);
+  const field = page.locator(`[name="${codes[0]}|photo-run"]`);
+  // What was found is reported of the hose, then of the place.
+  for (const details of await page.locator("details", { has: field }).all()) {
+    await details.locator("summary").first().click();
+  }
+  await page.locator(`[name="${codes[0]}|finding"][value="run:scuff"]`).check();
+  await field.setInputFiles(photo);
+  if (process.env.HOSEWRIGHT_SCREENS) {
+    await page.screenshot({ path: `${process.env.HOSEWRIGHT_SCREENS}/${size}-return-photo.png`, fullPage: true });
+  }
+  await page.locator(`[name="${codes[1]}|clear"]`).check();
+  await page.getByLabel("Dives made with it").fill("2");
+  await page.getByRole("button", { name: "Take back as ticked above" }).click();
+  await page.getByText("Set R1 is back from ticket 41", { exact: false }).waitFor();
+  await page.goto(`${at}/hose/${codes[0]}`);
+  await page.getByRole("img", { name: "photo: on the run" }).first().waitFor();
+  assert.equal(JSON.parse(desk.run("photos", codes[1], "--json") || "[]").length, 0);
+}));
+
 test("a photo that cannot be kept is refused, and nothing is written", () => onEach(async ({ desk, page, at }) => {
   const code = desk.hose();
   const before = desk.run("export");

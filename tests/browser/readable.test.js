@@ -111,13 +111,30 @@ before(async () => {
   const plan = page.url().slice(at.length);
   await page.goto(`${at}${ready}`);
   const back = await page.locator(".timeline a.back").first().getAttribute("href");
+  // A customer's hose, and a set that waits to go out.
+  await page.goto(`${at}/register`);
+  await page.locator("[name=service][value=second-stage]").check();
+  await page.locator("[name=construction][value=rubber]").check();
+  await page.locator("[name=length]").fill("75 cm");
+  await page.locator("[name=ticket]").fill("T-9");
+  await turned(page, () => page.locator("main form button.main").click());
+  const customers = new URL(page.url()).pathname;
+  await page.goto(at);
+  const out = await page.locator("section[aria-labelledby=today-ready] li a.button").first().getAttribute("href");
+  const packed = out.replace(/\/out$/, "");
+  await page.goto(`${at}${packed}`);
+  const hoses = await page.$$eval("td a[href^='/hose/']", (all) => all.map((a) => a.getAttribute("href").split("/")[2]));
+  await page.goto(`${at}${out}?${hoses.map((code) => `scanned=${code}`).join("&")}`);
+  await page.getByLabel("Ticket number").fill("41");
+  await turned(page, () => page.getByRole("button", { name: "Pack it for later" }).click());
   await page.context().close();
   screens = [
     "/", ready, watch, hold, retire, `${ready}/inspect?kind=full`, `${ready}/inspect?kind=quick`,
     `${ready}/inspect?kind=leak-test`, `${ready}/care`, `${ready}/describe`, `${ready}/place`, `${ready}/swap`, swap, "/hoses", "/register",
     `${ready}/hold`, `${ready}/identify`, back, "/set/R3/change", "/owner/history",
     "/sets", "/sets/new", "/set/R3", "/set/R3/fill", "/return", "/set/R3/out", `/set/R3/out?scanned=${hold.split("/")[2]}&scanned=nothing`,
-    `/set/R3/inspect?scanned=${hold.split("/")[2]}&scanned=nothing`, "/bench", "/bench/spanner?nut=15.9mm", "/bench/thread?diameter=wide",
+    `/set/R3/inspect?scanned=${hold.split("/")[2]}&scanned=nothing`, `${customers}/job`, "/set/R3/job",
+    `${swap}/another`, packed, out, `/hose/${hoses[0]}`, "/bench", "/bench/spanner?nut=15.9mm", "/bench/thread?diameter=wide",
     "/owner", "/owner/due", "/owner/order?within=1y", "/owner/ages", "/owner/survival?by=maker", "/owner/recall",
     "/owner/recall?lot=Q-2301", "/owner/limits", "/owner/record", plan, "/owner/devices", "/tags?set=R3", "/tags?blank=3&form=70x37", "/tie/2RWB-XCB4-GDEA-7", "/tie/2RWB-XCB4-GDEA-7?text=inflator", "/who", "/hose/nothing", "/scan?text=HW1:2RWBXCB4GDEA7.",
   ];

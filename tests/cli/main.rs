@@ -15,6 +15,7 @@ mod owner;
 mod photographs;
 mod refusals;
 mod rental;
+mod set_inspection;
 mod shapes;
 mod swap;
 mod swap_terminal;

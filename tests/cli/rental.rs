@@ -324,3 +324,53 @@ fn a_return_says_that_each_hose_counts_as_looked_at() {
     assert!(words.contains("on record for 3 hoses, with nothing found."), "{words}");
     assert_eq!(back["differences"], serde_json::json!([]));
 }
+
+/// Packed in the evening, a set goes out in the morning by its name alone.
+#[test]
+fn a_packed_set_goes_out_without_codes_unless_something_is_new() {
+    let rental = rental();
+    let (desk, all) = (&rental.desk, rental.all().join(" "));
+    let none = desk.run("rental out Heron");
+    assert_eq!(none.code, 2, "{}", none.out);
+    assert!(none.err.contains("is not packed"), "{}", none.err);
+    let part = desk.run(&format!("rental pack Heron --ticket 41 {}", rental.hoses[0]));
+    assert_eq!(part.code, 1, "{}{}", part.out, part.err);
+    let person = desk.run(&format!("rental pack Heron --ticket Anna {all}"));
+    assert_eq!(person.code, 2, "{}", person.out);
+    let packed = rental.read(&format!("rental pack Heron --ticket 41 {all}"));
+    assert_eq!(packed.code, 0, "{}", packed.err);
+    assert!(
+        packed.out.contains("Set Heron is packed for ticket 41, with 3 hoses."),
+        "{}",
+        packed.out
+    );
+    assert!(desk.run("today").out.contains("Heron: ticket 41, packed today"));
+    assert!(desk.run("set list").out.contains("packed for"), "{}", desk.run("set list").out);
+    assert_eq!(desk.json("set list")[0]["packed"]["ticket"], "41");
+    assert!(rental.read("set show Heron").out.contains("Packed for ticket 41 today by"));
+    for line in [
+        format!("rental out Heron --ticket 42 {all}"),
+        "rental out Heron --ticket 42".to_owned(),
+        format!("rental pack Heron --ticket 42 {all}"),
+    ] {
+        let said = desk.run(&line);
+        assert_eq!(said.code, 2, "{line}: {}", said.out);
+        assert!(said.err.contains("is packed for ticket 41; unpack it first"), "{}", said.err);
+    }
+    desk.done(&format!("inspect {} --kind quick --finding run:scuff", rental.hoses[1]));
+    let new = rental.read("rental out Heron");
+    assert_eq!(new.code, 1, "{}{}", new.out, new.err);
+    assert!(new.out.contains("New since it was packed:"), "{}", new.out);
+    let told = desk.run("rental out Heron --json");
+    let told: Value = serde_json::from_str(&told.out).unwrap();
+    assert_eq!(told["handed_out"], false);
+    assert_eq!(told["new"].as_array().map(Vec::len), Some(1), "{told}");
+    desk.done("rental unpack Heron");
+    assert_eq!(desk.run("rental unpack Heron").code, 2);
+    desk.done(&format!("rental pack Heron --ticket 42 {all}"));
+    let out = rental.read("rental out Heron");
+    assert_eq!(out.code, 0, "{}{}", out.out, out.err);
+    assert!(out.out.contains("Set Heron is out on ticket 42, with 3 hoses."), "{}", out.out);
+    let history = desk.run(&format!("history {}", rental.hoses[0])).out;
+    assert!(history.contains("packed with set Heron for ticket 41"), "{history}");
+}

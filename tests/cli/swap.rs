@@ -306,3 +306,31 @@ fn a_hose_that_must_retire_is_not_offered_to_stock() {
     assert_eq!(view["retires"], true);
     assert_eq!(view["next"]["answers"], "retire: WHY");
 }
+
+/// Another new hose goes on from where the swap is; what is about the first is asked again.
+#[test]
+fn another_new_hose_is_taken_without_beginning_again() {
+    let bench = bench();
+    let right = bench.desk.hose();
+    bench.desk.done(&format!("inspect {right} --kind full"));
+    let exchange =
+        |to: &str| bench.desk.run(&format!("swap {} {} --another {to}", bench.old, bench.new));
+    assert_eq!(exchange(&right).code, 2, "it is not begun");
+    while bench.next() != "tightened" {
+        let step = bench.next();
+        assert_eq!(bench.step(&step, &bench.answer_of(&step)).code, 0, "{step}");
+    }
+    let before = bench.desk.export();
+    for bad in [bench.old.as_str(), bench.new.as_str(), "QQQQQ"] {
+        assert_eq!(exchange(bad).code, 2, "{bad}");
+    }
+    assert_eq!(bench.desk.export(), before);
+    let said = exchange(&right);
+    assert_eq!(said.code, 0, "{}", said.err);
+    assert!(said.out.contains("Next: new-tag"), "{}", said.out);
+    assert!(said.out.contains("began with another new hose"), "{}", said.out);
+    let open = bench.desk.json(&format!("answer {}", bench.new));
+    assert!(!codes(&open).contains(&"swap-open"), "{open}");
+    let open = bench.desk.json(&format!("answer {right}"));
+    assert!(codes(&open).contains(&"swap-open"), "{open}");
+}

@@ -136,6 +136,70 @@ fn a_step_of_a_swap_leads_to_its_table_and_back() {
     assert!(history.contains("<summary>swap: "), "{}", plain(&history));
 }
 
+/// A wrong new hose is exchanged: what was done stays, and the new one is asked about anew.
+/// A hose that was resealed in stock can be the other one.
+#[test]
+fn a_wrong_hose_in_a_swap_is_exchanged_without_beginning_again() {
+    let desk = Desk::new();
+    let [old, ..] = set(&desk);
+    let (wrong, right, elsewhere) = (desk.hose(), desk.hose(), desk.gauge_hose());
+    for hose in [&wrong, &right] {
+        desk.done(&format!("inspect {hose} --kind full"));
+    }
+    desk.done(&format!("reseal {right} --end a"));
+    let page = Page::of(&desk, &[]);
+    let at = format!("/swap/{old}/{wrong}");
+    let before = ["depressurised", "laid-out", "old-tag", "held", "spanner", "off", "far-end-off"];
+    let step = |at: &str, step: &str, answer: &str| {
+        page.done(at, &[("step", step), ("answer", answer)]);
+    };
+    assert!(!page.shown(&at).contains("/another\""), "it is not begun");
+    for name in before {
+        step(&at, name, if name == "old-tag" { &old } else { "done" });
+    }
+    step(&at, "seals", "good");
+    step(&at, "new-tag", &wrong);
+    step(&at, "started", "does-not-go-in");
+    assert!(page.shown(&at).contains(&format!("{at}/another")));
+    let choice = page.shown(&format!("{at}/another"));
+    assert!(choice.contains(&format!("value=\"{right}\"")), "{}", plain(&choice));
+    assert!(!choice.contains(&format!("value=\"{wrong}\"")), "{}", plain(&choice));
+    for bad in [wrong.as_str(), old.as_str(), elsewhere.as_str(), "nothing"] {
+        let said = page.post(&format!("{at}/another"), &[("hose", bad)]);
+        assert!((400..500).contains(&said.status), "{bad}: {}", said.status);
+    }
+    let on = page.done(&format!("{at}/another"), &[("hose", &right)]);
+    assert_eq!(on, format!("/swap/{old}/{right}"));
+    let shown = plain(&page.shown(&on));
+    assert!(
+        shown.contains("Step 9 of") && shown.contains("began with another new hose"),
+        "{shown}"
+    );
+    step(&on, "new-tag", &right);
+    for name in ["started", "tightened", "far-end-on"] {
+        step(&on, name, "done");
+    }
+    let test = [
+        ("step", "leak-test"),
+        ("answer", "result"),
+        ("result", "passed"),
+        ("pressure", "200 bar"),
+    ];
+    page.done(&on, &test);
+    step(&on, "function-check", "done");
+    step(&on, "old-goes", "stock");
+    let answer = desk.json(&format!("answer {right}"));
+    assert_eq!(answer["verdict"], "ready", "{answer}");
+    assert!(
+        desk.json(&format!("answer {wrong}"))["place"]["words"]
+            .as_str()
+            .unwrap()
+            .contains("in stock")
+    );
+    let history = plain(&page.shown(&format!("/hose/{old}")));
+    assert!(history.contains(&format!("{right} on instead of {wrong}")), "{history}");
+}
+
 /// What was found and done since it came in is on the sheet that goes home with it; what
 /// was before is not.
 #[test]
@@ -148,7 +212,11 @@ fn a_customers_hose_has_a_sheet_to_take_home() {
     let code = code.out.trim().to_owned();
     desk.done(&format!("inspect {code} --kind full --finding run:scuff"));
     desk.done(&format!("home {code}"));
-    desk.done(&format!("come-in {code} --ticket T-15"));
+    // A customer's ticket is a number as a hirer's is.
+    let person = page.post(&format!("/hose/{code}/come-in"), &[("ticket", "Anna")]);
+    assert_eq!(person.status, 400);
+    assert!(plain(&person.text()).contains("A ticket is a number"), "{}", plain(&person.text()));
+    page.done(&format!("/hose/{code}/come-in"), &[("ticket", "T-15")]);
     let empty = plain(&page.shown(&format!("/hose/{code}/job")));
     assert!(empty.contains("Ticket T-15") && empty.contains("Nothing is on record"), "{empty}");
     desk.done(&format!("reseal {code} --end a --seal 011"));
@@ -157,6 +225,9 @@ fn a_customers_hose_has_a_sheet_to_take_home() {
     assert!(!sheet.contains("came in"), "{sheet}");
     assert!(page.shown(&format!("/hose/{code}")).contains(&format!("/hose/{code}/job")));
     desk.done("set new T --use personal --ports LP:3/8-24=2 --ticket T-15");
+    let without = plain(&page.shown("/set/T/job"));
+    assert!(without.contains("No customer's hose is in this set"), "{without}");
+    assert!(!without.contains("Nothing is on record"), "{without}");
     desk.done(&format!("fit {code} --set T --port LP1"));
     assert!(plain(&page.shown("/set/T/job")).contains("Ticket T-15"));
 }

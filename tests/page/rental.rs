@@ -132,3 +132,42 @@ fn an_override_takes_a_name_and_a_reason() {
     let history = desk.run(&format!("history {code}")).out;
     assert!(history.contains("Ruth") && history.contains("pool session"), "{history}");
 }
+
+/// A set is packed with the form of its hand-out, and goes out by one click from its own
+/// page or from that of a hose in it.
+#[test]
+fn a_packed_set_goes_out_by_a_click_unless_something_is_new() {
+    let desk = Desk::new();
+    let page = Page::of(&desk, &[]);
+    let code = good_set(&desk, &page, "R1");
+    let drawn = page.shown(&format!("/set/R1/out?scanned={code}"));
+    assert!(drawn.contains("value=\"pack\"") && drawn.contains("value=\"out\""), "{drawn}");
+    let sent = [("ticket", "41"), ("scanned", code.as_str()), ("answer", "pack")];
+    let person = [("ticket", "Anna"), ("scanned", code.as_str()), ("answer", "pack")];
+    assert_eq!(page.post("/set/R1/out", &person).status, 400);
+    let set = page.done("/set/R1/out", &sent);
+    for at in [set.as_str(), &format!("/hose/{code}"), "/set/R1/out"] {
+        let shown = page.shown(at);
+        assert!(plain(&shown).contains("Packed for ticket 41 today by"), "{at}: {}", plain(&shown));
+        assert!(shown.contains("/go\""), "{at}: {shown}");
+    }
+    assert!(plain(&page.shown("/")).contains("ticket 41, packed today"));
+    assert!(plain(&page.shown("/sets")).contains("here, packed for ticket 41"));
+    // Nobody else gets it.
+    let other = page.post("/set/R1/out", &[("ticket", "42"), ("scanned", &code)]);
+    assert_eq!(other.status, 409);
+    assert!(plain(&other.text()).contains("is packed for ticket 41"), "{}", plain(&other.text()));
+    desk.done(&format!("inspect {code} --kind quick --finding run:scuff"));
+    let shown = page.shown("/set/R1");
+    assert!(plain(&shown).contains("New since it was packed"), "{}", plain(&shown));
+    assert!(!shown.contains("/go\""), "{shown}");
+    let stopped = page.post("/set/R1/go", &[]);
+    assert_eq!(stopped.status, 409);
+    assert!(plain(&stopped.text()).contains("On the run"), "{}", plain(&stopped.text()));
+    page.done("/set/R1/unpack", &[]);
+    assert!(!page.shown("/set/R1").contains("/unpack"));
+    page.done("/set/R1/out", &[("ticket", "42"), ("scanned", &code), ("answer", "pack")]);
+    let slip = page.done("/set/R1/go", &[]);
+    assert!(plain(&page.shown(&slip)).contains("is out on ticket 42, with 1 hose."));
+    assert_eq!(page.done("/set/R1/go", &[]), slip, "the same form once more");
+}

@@ -25,6 +25,9 @@ const EXEMPLARS: &[&str] = &[
     "exemplar-4-findings",
     "exemplar-4-fleet",
     "exemplar-4-rental",
+    "exemplar-5-exchange",
+    "exemplar-5-lists",
+    "exemplar-5-packing",
 ];
 
 fn golden(name: &str) -> PathBuf {

@@ -3,13 +3,13 @@
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
-use hosewright_core::LogbookError;
 use hosewright_core::file::FileError;
 use hosewright_core::hose::HoseError;
 use hosewright_core::inspection::FindingError;
 use hosewright_core::journal::StoreError;
 use hosewright_core::policy::PolicyError;
 use hosewright_core::tag::DrawError;
+use hosewright_core::{FormRefused, LogbookError};
 use hosewright_page::Refusal;
 use thiserror::Error;
 
@@ -89,6 +89,15 @@ impl Failure {
 impl From<HoseError> for Failure {
     fn from(error: HoseError) -> Self {
         Self::Logbook(error.into())
+    }
+}
+
+impl From<FormRefused> for Failure {
+    fn from(refused: FormRefused) -> Self {
+        match refused {
+            FormRefused::Field(field) => Self::refused(field.words),
+            FormRefused::Logbook(error) => error.into(),
+        }
     }
 }
 

@@ -94,9 +94,6 @@ impl<'f> Form<'f> {
     /// A form of the core's: what it says, its fields and its button, within the
     /// thumb's reach.
     pub fn shown(&self, form: &view::Form) -> Markup {
-        let answer = |Choice { value, label, .. }: &Choice, main: bool| {
-            html! { button.main[main] type="submit" name=(view::ANSWER) value=(value) { (label) } }
-        };
         let answers = html! {
             @if let Some((usual, others)) = form.answers.split_first() {
                 p.thumb { (answer(usual, true)) }
@@ -110,7 +107,11 @@ impl<'f> Form<'f> {
 
     /// The same, one of several on a screen.
     pub fn on_card(&self, form: &view::Form) -> Markup {
-        self.with(form, &html! { p { button.main type="submit" { (form.submit) } } })
+        let answers = html! {
+            @for (nth, choice) in form.answers.iter().enumerate() { p { (answer(choice, nth == 0)) } }
+        };
+        let submit = html! { p { button.main type="submit" { (form.submit) } } };
+        self.with(form, if form.answers.is_empty() { &submit } else { &answers })
     }
 
     fn with(&self, form: &view::Form, button: &Markup) -> Markup {
@@ -267,12 +268,19 @@ fn drawn(field: &Field, id: &str, wrong: Option<&Wrong>, again: bool) -> Markup 
                 (beside(field, id, wrong))
             }
         },
-        Kind::Many(choices) => html! {
-            @for choice in choices {
-                (pick(&field.name, choice, field.is_chosen(choice), "checkbox", false))
+        Kind::Many(choices) => {
+            let inside = html! {
+                @for choice in choices {
+                    (pick(&field.name, choice, field.is_chosen(choice), "checkbox", false))
+                }
+                (beside(field, id, wrong))
+            };
+            html! {
+                // What has no name of its own is asked by what stands over it.
+                @if field.label.is_empty() { (inside) }
+                @else { fieldset.choice { legend { (field.label) } (inside) } }
             }
-            (beside(field, id, wrong))
-        },
+        }
         Kind::Photo => html! {
             p.field {
                 label for=(id) { (field.label) }
@@ -322,6 +330,11 @@ fn beside(field: &Field, id: &str, wrong: Option<&Wrong>) -> Markup {
         @if let Some(wrong) = wrong { span.wrong id=(wrong.id) { (wrong.words) } }
         @if let Some(hint) = &field.hint { span.hint id={ (id) "-hint" } { (hint) } }
     }
+}
+
+/// One of the buttons with which a form can be submitted.
+fn answer(Choice { value, label, .. }: &Choice, main: bool) -> Markup {
+    html! { button.main[main] type="submit" name=(view::ANSWER) value=(value) { (label) } }
 }
 
 /// The token that shows that a form comes from a page of this host.

@@ -272,7 +272,7 @@ fn a_swap_in_its_set_holds_a_hose_once() {
         let crate::event::Slot { set, port } = crate::story::slot("Heron", "LP1");
         let (step, answer) = (label("depressurised"), label("done"));
         let (loosened, answers) = (false, vec![]);
-        Event::Swapped(Swapped { hoses, set, port, step, answer, loosened, answers })
+        Event::Swapped(Swapped { hoses, set, port, step, answer, loosened, answers, instead: None })
     };
     let own = in_set(Use::Rental).then("2026-06-01", swap([code(1), code(2)]));
     assert_eq!(codes(&own.answer(TODAY)), ["swap-open"]);

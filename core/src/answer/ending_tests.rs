@@ -195,7 +195,16 @@ fn a_hose_leaves_the_reasons_of_its_place_there() {
     let swap = {
         let crate::event::Slot { set, port } = crate::story::slot("Heron", "LP3");
         let (hoses, step, answer) = ([code(3), code(2)], label("depressurised"), label("done"));
-        Event::Swapped(Swapped { hoses, set, port, step, answer, loosened: false, answers: vec![] })
+        Event::Swapped(Swapped {
+            hoses,
+            set,
+            port,
+            step,
+            answer,
+            loosened: false,
+            answers: vec![],
+            instead: None,
+        })
     };
     let rows: [Row; 8] = [
         ("held", held(in_set(Use::Rental), "2026-06-01", false), Hold),
@@ -223,7 +232,16 @@ fn a_swap_stands_until_its_end_names_it() {
         let loosened = answer.as_str() == "given-up";
         story.then(
             "2026-06-14",
-            Event::Swapped(Swapped { hoses, set, port, step, answer, loosened, answers }),
+            Event::Swapped(Swapped {
+                hoses,
+                set,
+                port,
+                step,
+                answer,
+                loosened,
+                answers,
+                instead: None,
+            }),
         )
     };
     let open = swapped(in_set(Use::Rental), "depressurised", "done", vec![]);

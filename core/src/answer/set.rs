@@ -268,7 +268,7 @@ mod tests {
     fn swap() -> OpenSwap {
         let (entries, steps) = (vec![EntryId::new([2; 32])], Vec::new());
         let (slot, since) = (slot("R3", "LP1"), day("2026-06-01"));
-        OpenSwap { entries, old: code(1), new: code(2), slot, since, steps }
+        OpenSwap { entries, old: code(1), new: code(2), slot, since, steps, instead: None }
     }
 
     /// What speaks against a set by itself, the worst first, and nothing without a

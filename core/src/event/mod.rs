@@ -29,10 +29,10 @@ pub use earlier::{
 pub use holding::{CameIn, GoneHome, Held, Released};
 pub use identity::{EntryId, SetId};
 pub use judging::About;
-pub use placing::{Assembled, Fitted, PlaceConfirmed, Removed, Swapped};
+pub use placing::{Assembled, Fitted, InsteadOf, PlaceConfirmed, Removed, Swapped};
 pub use port::{Port, PortName, Seat, Slot};
 pub use registration::Registration;
-pub use rental::{HandedOut, ReasonThen, Returned, ShownThen};
+pub use rental::{HandedOut, Packed, ReasonThen, Returned, ShownThen, Unpacked};
 pub use staffing::{StaffLeft, Staffed};
 pub use touched::{Touched, touched};
 
@@ -248,6 +248,10 @@ pub enum Event {
     /// A set came back with its hoses.
     #[serde(rename = "returned@2")]
     Returned(Returned),
+    /// A set was packed for a hirer, and waits to go out.
+    Packed(Packed),
+    /// A packed set was unpacked.
+    Unpacked(Unpacked),
     /// A hose of a recalled lot was found and set aside.
     SetAside {
         /// The hose.

@@ -3,7 +3,9 @@
 
 use serde_json::Value;
 
-use super::{CameIn, EntryId, Event, Fitted, PlaceConfirmed, Released, Removed, Returned, Swapped};
+use super::{
+    CameIn, EntryId, Event, Fitted, PlaceConfirmed, Released, Removed, Returned, Swapped, Unpacked,
+};
 
 impl Event {
     /// The kind's name, its version and its fields.
@@ -46,6 +48,7 @@ impl Event {
             | Self::Returned(Returned { answers, .. })
             | Self::Released(Released { answers, .. })
             | Self::CameIn(CameIn { answers, .. })
+            | Self::Unpacked(Unpacked { answers, .. })
             | Self::Withdrawn { answers, .. }
             | Self::Admitted { answers, .. }
             | Self::Dismissed { answers, .. } => Some(answers),

@@ -89,4 +89,16 @@ pub struct Swapped {
     /// The entry that began the swap; none for that entry itself.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub answers: Vec<EntryId>,
+    /// Of the entry that began it: what it goes on from, with another new hose.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub instead: Option<InsteadOf>,
+}
+
+/// The swap that another one goes on from, and its new hose, which did not do.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub struct InsteadOf {
+    /// The entry that began it.
+    pub swap: EntryId,
+    /// The hose.
+    pub hose: Code,
 }

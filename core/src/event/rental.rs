@@ -1,8 +1,10 @@
 //! Sets that go out and come back, and what a hand-out keeps of each hose that went.
 
+use std::collections::BTreeMap;
+
 use serde::{Deserialize, Serialize};
 
-use super::{EntryId, SetId};
+use super::{EntryId, PortName, SetId};
 use crate::hose::Label;
 use crate::inspection::Verdict;
 use crate::tag::Code;
@@ -22,6 +24,37 @@ pub struct HandedOut {
     /// How each hose stood, as it was shown; programs before did not keep it.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub shown: Vec<ShownThen>,
+}
+
+/// A set was packed for a hirer, each of its hoses looked at, and waits to go out.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Packed {
+    /// The set.
+    pub set: SetId,
+    /// The hoses that were scanned.
+    pub hoses: Vec<Code>,
+    /// The hirer's ticket: a number, never a person.
+    pub ticket: Label,
+    /// Why it was packed although something spoke against it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub override_why: Option<Label>,
+    /// How each hose stood, as it was shown.
+    pub shown: Vec<ShownThen>,
+    /// The hose that was in each port.
+    pub ports: BTreeMap<PortName, Code>,
+    /// The set's making and the changes that counted.
+    pub described: Vec<EntryId>,
+}
+
+/// A packed set was unpacked: it does not go out by that packing.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Unpacked {
+    /// The set.
+    pub set: SetId,
+    /// The hoses that were packed.
+    pub hoses: Vec<Code>,
+    /// The packings.
+    pub answers: Vec<EntryId>,
 }
 
 /// A set came back with its hoses.

@@ -30,7 +30,22 @@ mod tests {
             let read = ticket(typed).map(|ticket| ticket.to_string());
             assert_eq!(read, Ok(typed.trim().to_owned()));
         }
-        for typed in ["Anna", "Anna 2", "no. 7", "4711 4712", "T-", "ABCD1", "№4", "１２"] {
+        let longest = format!("ABC{}", "7".repeat(Label::MOST - 3));
+        assert_eq!(ticket(&longest).map(|ticket| ticket.to_string()), Ok(longest.clone()));
+        assert!(matches!(ticket(&format!("{longest}7")), Err(HoseError::BadText { .. })));
+        for typed in [
+            "Anna",
+            "Anna 2",
+            "no. 7",
+            "4711 4712",
+            "T-",
+            "ABCD1",
+            "№4",
+            "１２",
+            "ABC",
+            "/-.",
+            "4711:1",
+        ] {
             assert_eq!(ticket(typed), Err(HoseError::NoTicket), "{typed}");
         }
         assert!(matches!(ticket("  "), Err(HoseError::BadText { .. })));

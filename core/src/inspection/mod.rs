@@ -7,12 +7,14 @@ mod choices;
 mod damage;
 mod form;
 mod observation;
+mod of_set;
 mod table;
 
 pub use choices::Choice;
 pub use damage::{Damage, Known};
 pub use form::{Checkpoint, Form, FromList, LeakTest, LeastPressure, Look};
 pub use observation::Observation;
+pub use of_set::{LookedOver, SaidOn, TestOfSet};
 pub use table::{Ends, FINDINGS, FindingRule, Graded, OnHose, Where, rule_for, rules_at};
 
 use std::fmt;

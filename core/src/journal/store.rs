@@ -22,13 +22,14 @@ const MIGRATIONS: &[&str] = &[
     include_str!("sql/005_find.sql"),
     include_str!("sql/006_branches.sql"),
     include_str!("sql/007_counts.sql"),
+    include_str!("sql/008_packed.sql"),
 ];
 
 /// The format from which sets have an identity of their own.
 const SETS_BY_IDENTITY: i64 = 4;
 
 /// The format of the file that this program writes.
-pub const SCHEMA_VERSION: i64 = 7;
+pub const SCHEMA_VERSION: i64 = 8;
 
 /// Opens the store at `path`, begins it if there is none, and brings an
 /// older one up to date.

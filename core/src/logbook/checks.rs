@@ -4,11 +4,11 @@ use chrono::NaiveDate;
 use rusqlite::Connection;
 
 use super::believed::with_asked;
-use super::{DayError, LogbookError, PlaceError};
+use super::{DayError, LogbookError, PackingError, PlaceError};
 use crate::answer::not_of_this_set;
-use crate::hose::Specification;
+use crate::hose::{Label, Specification};
 use crate::journal::Moment;
-use crate::record::{HoseRecord, SetRecord};
+use crate::record::{HoseRecord, PackedSet, SetRecord};
 
 /// Nothing is written for a day to come.
 pub(super) fn check_not_ahead(on: NaiveDate, moment: &Moment) -> Result<(), LogbookError> {
@@ -109,6 +109,21 @@ pub(super) fn set_not_out(set: &SetRecord) -> Result<(), LogbookError> {
         }),
         None => Ok(()),
     }
+}
+
+pub(super) fn set_not_packed(set: &SetRecord) -> Result<(), LogbookError> {
+    match &set.packed {
+        Some(PackedSet { ticket, .. }) => {
+            Err(PackingError::Packed { set: set.name.clone(), ticket: ticket.clone() }.into())
+        }
+        None => Ok(()),
+    }
+}
+
+/// A set that is packed goes out under the ticket that it is packed for, and no other.
+pub(super) fn packed_for(set: &SetRecord, ticket: &Label) -> Result<(), LogbookError> {
+    let other = set.packed.iter().any(|packed| packed.tickets.iter().any(|own| own != ticket));
+    if other { set_not_packed(set) } else { Ok(()) }
 }
 
 /// What is at home cannot be worked on.

@@ -151,11 +151,19 @@ pub(super) fn drafts(
     let answers = answers_of(record, &look, on, &in_sets);
     let (hose, inspection) = (record.hose, look.kind);
     let mut drafts = vec![Draft { on, event: Event::Inspected { hose, look, at, answers } }];
-    drafts.extend(photographs.into_iter().map(|(place, photograph)| Draft {
-        on,
-        event: Event::Photographed { hose, inspection, place, photograph },
-    }));
+    drafts.extend(photographed(hose, inspection, photographs).map(|event| Draft { on, event }));
     Ok(drafts)
+}
+
+/// Photographs of what an inspection found, each of its place.
+pub(super) fn photographed(
+    hose: Code,
+    inspection: InspectionKind,
+    photographs: Vec<(Place, Photograph)>,
+) -> impl Iterator<Item = Event> {
+    let event =
+        move |(place, photograph)| Event::Photographed { hose, inspection, place, photograph };
+    photographs.into_iter().map(event)
 }
 
 /// What an inspection judges: all that its form shows, of days not after its own.
@@ -226,7 +234,7 @@ pub(super) fn checked(
 }
 
 /// One photograph of each place is enough.
-fn check_shown(photographs: &[(Place, Photograph)]) -> Result<(), FindingError> {
+pub(super) fn check_shown(photographs: &[(Place, Photograph)]) -> Result<(), FindingError> {
     for (at, (place, _)) in photographs.iter().enumerate() {
         if photographs.iter().take(at).any(|(earlier, _)| earlier == place) {
             return Err(FindingError::TwoPhotos(*place));

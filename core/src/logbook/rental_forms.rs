@@ -27,10 +27,16 @@ impl Logbook {
         moment: &Moment,
     ) -> Result<(HandOutCheck, Form), LogbookError> {
         let check = self.hand_out_check(set, &rental::scanned(filled), moment)?;
-        let form = match check.ready || check.can_be_lifted() {
-            true => rental::hand_out(filled, !check.ready),
-            false => rental::stays_here(),
-        };
+        if !check.ready && !check.can_be_lifted() {
+            return Ok((check, rental::stays_here()));
+        }
+        let packed = self.set(set)?.packed;
+        let mut filled = filled.clone();
+        if let Some(packed) = packed.as_ref().filter(|_| filled.given(rental::TICKET).is_none()) {
+            filled.set(rental::TICKET, packed.ticket.as_str());
+        }
+        let form = rental::hand_out(&filled, !check.ready);
+        let form = if packed.is_none() { rental::or_packed(form) } else { form };
         Ok((check, form))
     }
 
@@ -96,6 +102,19 @@ impl Logbook {
         out.hoses.iter().map(checked).collect()
     }
 
+    /// The hoses that were scanned; none if anything else was.
+    pub(super) fn all_found(&self, scanned: &[String]) -> Result<Option<Vec<Code>>, LogbookError> {
+        let mut hoses = Vec::new();
+        for text in scanned {
+            match self.find_typed(text) {
+                Ok(found) => hoses.push(found.hose),
+                Err(LogbookError::Store(error)) => return Err(error.into()),
+                Err(_) => return Ok(None),
+            }
+        }
+        Ok(Some(hoses))
+    }
+
     /// Whether a set went out today as a form says.
     fn is_out_so(
         &self,
@@ -105,14 +124,7 @@ impl Logbook {
         moment: &Moment,
     ) -> Result<bool, LogbookError> {
         let Some(out) = self.set(set)?.out else { return Ok(false) };
-        let mut hoses = Vec::new();
-        for text in scanned {
-            match self.find_typed(text) {
-                Ok(found) => hoses.push(found.hose),
-                Err(LogbookError::Store(error)) => return Err(error.into()),
-                Err(_) => return Ok(false),
-            }
-        }
+        let Some(hoses) = self.all_found(scanned)? else { return Ok(false) };
         let same = |mut hoses: Vec<Code>| {
             hoses.sort_unstable();
             hoses.dedup();

@@ -5,7 +5,7 @@ use rusqlite::Connection;
 
 use super::answering::answer_of;
 use super::believed::{record_of, set_of};
-use super::checks::{check_day, check_not_ahead, check_since};
+use super::checks::{check_day, check_not_ahead, check_since, packed_for};
 use super::{DayError, Found, Logbook, LogbookError};
 use crate::answer::Reason;
 use crate::event::{Event, HandedOut, PortName, ReasonThen, ShownThen};
@@ -17,7 +17,7 @@ use crate::rental::{HandOutCheck, Known, Scanned, check};
 use crate::set_view::Checked;
 
 /// What was scanned or typed, and the hose that it names, or why it names none.
-type Named = (String, Result<Found, String>);
+pub(super) type Named = (String, Result<Found, String>);
 
 impl Logbook {
     /// Checks what was scanned, in any order, against the hoses that a rental
@@ -58,23 +58,17 @@ impl Logbook {
         let named = self.named(scanned)?;
         let (_, check) = self.write(moment, |work, _| {
             let check = check_of(work, set, &named, moment)?;
-            let lifted = override_why.is_some() && check.can_be_lifted();
-            if !check.ready && !lifted {
-                return Err(LogbookError::HandOutStopped(Box::new(check)));
-            }
+            let override_why = lifted(&check, override_why)?;
             let record = set_of(work, set, moment.today)?;
-            check_after_return(&record, on)?;
-            let override_why = override_why.filter(|_| !check.ready);
-            let shown = going(work, &check, on, moment)?;
-            let hoses = shown.iter().map(|shown| shown.hose).collect();
-            let event =
-                Event::HandedOut(HandedOut { set: record.id, hoses, ticket, override_why, shown });
+            packed_for(&record, &ticket)?;
+            let shown = gone(work, &record, &check, on, moment)?;
+            let event = handed_out(&record, ticket, override_why, shown);
             Ok((vec![Draft { on, event }], check))
         })?;
         Ok(check)
     }
 
-    fn named<S: AsRef<str>>(&self, scanned: &[S]) -> Result<Vec<Named>, LogbookError> {
+    pub(super) fn named<S: AsRef<str>>(&self, scanned: &[S]) -> Result<Vec<Named>, LogbookError> {
         let name = |text: &S| {
             let text = text.as_ref().trim().to_owned();
             match self.find_typed(&text) {
@@ -87,7 +81,41 @@ impl Logbook {
     }
 }
 
-fn check_of(
+/// The reason that lifts what stops a set; none if nothing does.
+pub(super) fn lifted(
+    check: &HandOutCheck,
+    override_why: Option<Label>,
+) -> Result<Option<Label>, LogbookError> {
+    let lifts = override_why.is_some() && check.can_be_lifted();
+    if !check.ready && !lifts {
+        return Err(LogbookError::HandOutStopped(Box::new(check.clone())));
+    }
+    Ok(override_why.filter(|_| !check.ready))
+}
+
+pub(super) fn handed_out(
+    set: &SetRecord,
+    ticket: Label,
+    override_why: Option<Label>,
+    shown: Vec<ShownThen>,
+) -> Event {
+    let hoses = shown.iter().map(|shown| shown.hose).collect();
+    Event::HandedOut(HandedOut { set: set.id, hoses, ticket, override_why, shown })
+}
+
+/// How a check shows the hoses that go, on a day on which they can.
+pub(super) fn gone(
+    work: &Connection,
+    set: &SetRecord,
+    check: &HandOutCheck,
+    on: NaiveDate,
+    moment: &Moment,
+) -> Result<Vec<ShownThen>, LogbookError> {
+    check_after_return(set, on)?;
+    going(work, check, on, moment)
+}
+
+pub(super) fn check_of(
     store: &Connection,
     set: &Label,
     named: &[Named],

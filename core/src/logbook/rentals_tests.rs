@@ -154,7 +154,14 @@ pub(in crate::logbook) fn all_back(
         out.iter().flat_map(|out| &out.hoses).map(ToString::to_string).collect();
     let clear = scanned.clone();
     let seen = seen.iter().map(|(code, seen)| (code.to_string(), good(seen.parse())));
-    BroughtBack { dives, scanned, missing: Vec::new(), clear, seen: seen.collect() }
+    BroughtBack {
+        dives,
+        scanned,
+        missing: Vec::new(),
+        clear,
+        seen: seen.collect(),
+        photographs: Vec::new(),
+    }
 }
 
 pub(super) fn kinds(check: &HandOutCheck) -> Vec<StopKind> {

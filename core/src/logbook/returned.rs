@@ -5,8 +5,9 @@ use chrono::NaiveDate;
 use super::{FormRefused, Logbook, LogbookError, TakenBack};
 use crate::event::SetId;
 use crate::hose::Label;
-use crate::inspection::Observation;
+use crate::inspection::{Observation, Place};
 use crate::journal::Moment;
+use crate::photograph::Photograph;
 use crate::record::{HandOut, SetRecord};
 use crate::rental::BroughtBack;
 use crate::set_view::Checked;
@@ -40,6 +41,24 @@ impl Logbook {
         Ok(rental::draw(filled, &record.name, &out, &away, a_day))
     }
 
+    /// The same with a photo of each place of each hose.
+    ///
+    /// # Errors
+    /// As [`Logbook::return_form`].
+    pub fn return_form_with_photographs(
+        &self,
+        set: &Label,
+        filled: &Filled,
+        moment: &Moment,
+    ) -> Result<Form, LogbookError> {
+        let mut form = self.return_form(set, filled, moment)?;
+        let (record, out) = self.out(set)?;
+        for away in self.away(&record, &out.hoses)? {
+            rental::with_photographs(&mut form, &away);
+        }
+        Ok(form)
+    }
+
     /// Fills in that hoses are here whose tags were scanned; says what is wrong with
     /// a scan that is no hose of this set.
     ///
@@ -68,15 +87,29 @@ impl Logbook {
         Ok(strange)
     }
 
-    /// Takes a set back as a form says. A form that is sent a second time writes nothing
-    /// more: a set that came back as it says came back by it.
+    /// Takes a set back as a form says.
     ///
     /// # Errors
-    /// [`FormRefused`] if something is missing or wrong, or the record refuses it.
+    /// As [`Logbook::submit_return_with`].
     pub fn submit_return(
         &mut self,
         set: &Label,
         filled: &Filled,
+        moment: &Moment,
+    ) -> Result<TakenBack, FormRefused> {
+        self.submit_return_with(set, filled, Vec::new(), moment)
+    }
+
+    /// The same with photos of what was found, each of a hose and a place. A form that is sent a second time writes nothing
+    /// more: a set that came back as it says came back by it.
+    ///
+    /// # Errors
+    /// [`FormRefused`] if something is missing or wrong, or the record refuses it.
+    pub fn submit_return_with(
+        &mut self,
+        set: &Label,
+        filled: &Filled,
+        photographs: Vec<(Code, Place, Photograph)>,
         moment: &Moment,
     ) -> Result<TakenBack, FormRefused> {
         let on: Option<NaiveDate> = filled.day("on")?;
@@ -97,6 +130,10 @@ impl Logbook {
             missing: texts(said.missing),
             clear: texts(said.clear),
             seen: said.seen.into_iter().map(|(code, seen)| (code.to_string(), seen)).collect(),
+            photographs: photographs
+                .into_iter()
+                .map(|(of, at, it)| (of.to_string(), at, it))
+                .collect(),
         };
         Ok(self.take_back(set, &back, on, moment)?)
     }

@@ -141,3 +141,52 @@ fn the_dives_are_asked_for_once_every_hose_is_accounted_for() {
     assert_eq!(goes_on(&filled(&wharf, &wharf.heron[..3], &[(&gone, "missing")])), Some(true));
     assert_eq!(goes_on(&filled(&wharf, &wharf.heron, &[])), Some(true));
 }
+
+/// A photo of what was found comes with the return, and belongs to its look.
+#[test]
+fn a_photo_comes_with_what_was_found() {
+    let mut wharf = out();
+    let all = wharf.heron.clone();
+    let of = |hose: Code, what: &str| format!("{hose}|{what}");
+    let form = good(wharf.book.return_form_with_photographs(
+        &label("Heron"),
+        &filled(&wharf, &all, &[]),
+        &moment(TODAY),
+    ));
+    let photos: Vec<&str> = form
+        .fields()
+        .map(|field| field.name.as_str())
+        .filter(|name| rental::photo_of(name).is_some())
+        .collect();
+    assert!(photos.contains(&of(all[1], "photo-run").as_str()), "{photos:?}");
+    assert_eq!(rental::photo_of(&of(all[1], "photo-run")), Some((all[1], Place::Run)));
+    for name in ["photo-run", "x|photo-run", &of(all[1], "photo-leg"), &of(all[1], "finding")] {
+        assert_eq!(rental::photo_of(name), None, "{name}");
+    }
+    let mut grey = std::io::Cursor::new(Vec::new());
+    good(image::DynamicImage::new_luma8(48, 32).write_to(&mut grey, image::ImageFormat::Png));
+    let photograph = good(Photograph::make(grey.get_ref()));
+    let seen = of(all[1], "finding");
+    let mut said = filled(&wharf, &all, &[("dives", "2"), (&seen, "run:scuff")]);
+    for hose in [all[0], all[2], all[3]] {
+        said.tick(&of(hose, "clear"), true);
+    }
+    let before = wharf.exported();
+    // Of a hose that was not out, and two of one place: nothing is written.
+    for wrong in [
+        vec![(wharf.stock, Place::Run, photograph.clone())],
+        vec![(all[1], Place::Run, photograph.clone()), (all[1], Place::Run, photograph.clone())],
+    ] {
+        let refused = wharf.book.submit_return_with(&label("Heron"), &said, wrong, &moment(TODAY));
+        assert!(refused.is_err(), "{refused:?}");
+    }
+    assert_eq!(wharf.exported(), before);
+    let sent = vec![(all[1], Place::Run, photograph.clone())];
+    good(wharf.book.submit_return_with(&label("Heron"), &said, sent, &moment(TODAY)));
+    let kept = good(wharf.book.photographs(all[1]));
+    assert_eq!(
+        kept.iter().map(|shown| (shown.place, &shown.photograph)).collect::<Vec<_>>(),
+        [(Place::Run, &photograph)]
+    );
+    assert!(good(wharf.book.photographs(all[0])).is_empty());
+}

@@ -5,15 +5,18 @@ use rusqlite::Connection;
 use serde::Serialize;
 
 use super::answering::answer_of;
-use super::believed::{fleet_on, record_of, seat_of, set_of};
+use super::believed::{fleet_on, record_of, set_of};
 use super::checks::{check_not_ahead, check_since};
+use super::inspections::{check_shown, photographed};
 use super::moves::removal;
+use super::return_differences::differences;
 use super::slips::{of_return, of_strands};
 use super::{DayError, Found, Logbook, LogbookError};
 use crate::event::{Event, Held, PortName, Returned, Slot};
 use crate::hose::Label;
-use crate::inspection::{Form, InspectionKind, Look, Observation, Verdict};
+use crate::inspection::{Form, InspectionKind, Look, Observation, Place, Verdict};
 use crate::journal::{Draft, Moment};
+use crate::photograph::Photograph;
 use crate::record::{HandOut, HoseRecord, SetRecord};
 use crate::rental::{BroughtBack, MOST_DIVES};
 use crate::set_view::Checked;
@@ -98,7 +101,8 @@ impl Logbook {
                 missing: told.missing.iter().map(|m| (m.hose, port_in(&record, m.hose))).collect(),
                 out,
             };
-            let events = events(work, &record, (&told, &written), (on, moment))?;
+            let shown = &named.photographs;
+            let events = events(work, &record, (&told, &written, shown), (on, moment))?;
             let drafts = events.into_iter().map(|event| Draft { on, event }).collect();
             Ok((drafts, written))
         })?;
@@ -139,7 +143,10 @@ impl Logbook {
         let seen = back.seen.iter().map(|(typed, seen)| Ok((hose(typed)?, *seen)));
         let seen = seen.collect::<Result<_, LogbookError>>()?;
         let (scanned, missing) = (all(&back.scanned)?, all(&back.missing)?);
-        Ok(Named { scanned, missing, clear: all(&back.clear)?, seen })
+        let shown = back.photographs.iter();
+        let shown = shown.map(|(typed, place, photo)| Ok((hose(typed)?, *place, photo.clone())));
+        let photographs = shown.collect::<Result<_, LogbookError>>()?;
+        Ok(Named { scanned, missing, clear: all(&back.clear)?, seen, photographs })
     }
 
     /// The status of a set that was taken back.
@@ -194,7 +201,7 @@ impl Logbook {
 fn events(
     store: &Connection,
     set: &SetRecord,
-    (told, written): (&Accounted, &Written),
+    (told, written, photographs): (&Accounted, &Written, &[(Code, Place, Photograph)]),
     (on, moment): (NaiveDate, &Moment),
 ) -> Result<Vec<Event>, LogbookError> {
     let out = &written.out;
@@ -217,41 +224,15 @@ fn events(
     }
     let quarantine = quarantine(store, &looks, moment)?;
     let look = |(hose, look)| Event::Inspected { hose, look, at: None, answers: Vec::new() };
-    events.extend(looks.into_iter().map(look));
+    for (hose, seen) in looks {
+        events.push(look((hose, seen)));
+        let own = photographs.iter().filter(|(of, ..)| *of == hose);
+        let own: Vec<_> = own.map(|(_, place, photo)| (*place, photo.clone())).collect();
+        check_shown(&own)?;
+        events.extend(photographed(hose, InspectionKind::Quick, own));
+    }
     events.extend(quarantine.map(|why| Event::Quarantined { set: set.id, why }));
     Ok(events)
-}
-
-/// If the hoses that were out and the hoses of the set are not the same:
-/// another device moved some in the meantime, or an objection was lifted.
-fn differences(
-    store: &Connection,
-    set: &Label,
-    (out, missing): (&HandOut, &[(Code, Option<PortName>)]),
-    moment: &Moment,
-) -> Result<Vec<String>, LogbookError> {
-    let record = set_of(store, set, moment.today)?;
-    let (set, here) = (&record.name, record.hoses);
-    let mut said = Vec::new();
-    let is_missing = |hose: &Code| missing.iter().any(|(own, _)| own == hose);
-    for (hose, port) in missing {
-        let tag = record_of(store, *hose, moment.today)?.tag();
-        said.push(words::returns::did_not_come_back(tag, *port));
-    }
-    let back = out.hoses.iter().filter(|hose| !is_missing(hose));
-    for hose in back.filter(|hose| !here.values().any(|own| own == *hose)) {
-        let record = record_of(store, *hose, moment.today)?;
-        let retired = record.retired.is_some();
-        let seat = record.seat.map(|slot| seat_of(store, slot)).transpose()?;
-        let ticket = record.out().map(|out| &out.ticket);
-        let place = words::whereabouts(seat.as_ref(), ticket, retired);
-        said.push(words::returns::no_longer_in(set, record.tag(), &place));
-    }
-    for (port, hose) in here.iter().filter(|(_, hose)| !out.hoses.contains(hose)) {
-        let tag = record_of(store, *hose, moment.today)?.tag();
-        said.push(words::returns::was_not_out(set, *port, tag));
-    }
-    Ok(said)
 }
 
 fn check_after_hand_out(out: &HandOut, on: NaiveDate) -> Result<(), LogbookError> {
@@ -273,6 +254,7 @@ struct Named {
     missing: Vec<Code>,
     clear: Vec<Code>,
     seen: Vec<(Code, Observation)>,
+    photographs: Vec<(Code, Place, Photograph)>,
 }
 
 /// Holds what is said of a return against what is out: each hose is scanned or
@@ -284,7 +266,8 @@ fn accounted(
     (named, moment): (&Named, &Moment),
 ) -> Result<Accounted, LogbookError> {
     let seen = named.seen.iter().map(|(hose, _)| hose);
-    let in_hand: Vec<&Code> = named.scanned.iter().chain(seen).collect();
+    let shown = named.photographs.iter().map(|(hose, ..)| hose);
+    let in_hand: Vec<&Code> = named.scanned.iter().chain(seen).chain(shown).collect();
     let mut all = in_hand.iter().copied().chain(&named.missing);
     if let Some(stranger) = all.find(|hose| !out.hoses.contains(hose)) {
         let hose = record_of(store, *stranger, moment.today)?.tag();

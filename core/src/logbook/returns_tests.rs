@@ -359,6 +359,6 @@ fn a_hold_is_no_quarantine() {
         (true, true, "here, in quarantine"),
         (false, true, "here, in quarantine"),
     ] {
-        assert_eq!(words::sets::briefly(None, stopped, quarantined), brief);
+        assert_eq!(words::sets::briefly(None, None, stopped, quarantined), brief);
     }
 }

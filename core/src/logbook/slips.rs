@@ -97,6 +97,14 @@ mod tests {
     use crate::story::{Story, day, hose};
 
     #[test]
+    fn more_dives_than_people_make_in_a_day_are_asked_about() {
+        let most = DIVES_A_DAY;
+        for (dives, asked) in [(0, 0), (most, 0), (most + 1, 1), (u32::MAX, 1)] {
+            assert_eq!(of_dives(dives).len(), asked, "{dives}");
+        }
+    }
+
+    #[test]
     fn fewer_strands_than_last_time_at_that_place_are_asked_about() {
         let braid = hose(Service::SecondStage, Construction::Braided);
         let story =

@@ -166,6 +166,7 @@ fn deed_of(event: &Event) -> Option<Deed> {
         Event::Retired { .. } => Deed::Retire,
         Event::Withdrawn { .. } => Deed::Withdraw,
         Event::HandedOut(out) if out.override_why.is_some() => Deed::Override,
+        Event::Packed(set) if set.override_why.is_some() => Deed::Override,
         Event::Limited { .. } => Deed::Limits,
         Event::Staffed(_) | Event::StaffLeft(_) => Deed::Staff,
         _ => return None,

@@ -32,6 +32,7 @@ impl SwapView {
         let asked = self.fields(asks);
         form.groups.iter_mut().for_each(|group| group.fields.extend(asked.iter().cloned()));
         form.answers = self.answers(asks);
+        form.lead.extend(self.exchanged.clone());
         form.lead.extend(self.remembered.clone());
         Some(form.filled(filled))
     }

@@ -1,6 +1,6 @@
 //! What helps with a swap's next step: what was said before, and a step back.
 
-use super::swap_pair::{SPANNER, SwapView, can_go_back, pair};
+use super::swap_pair::{SPANNER, SwapView, can_go_back, open_swap, pair};
 use super::swaps::swapped;
 use super::{HistoryLine, Logbook, LogbookError};
 use crate::event::{Event, Swapped};
@@ -10,7 +10,7 @@ use crate::journal::{Draft, Moment};
 use crate::record::OpenSwap;
 use crate::swap::{Answered, RETIRE_ALONE, Step, understand};
 use crate::tag::Code;
-use crate::words::swap as say;
+use crate::words::{self, swap as say};
 
 impl Logbook {
     /// A swap with what helps at the step that comes next.
@@ -30,7 +30,19 @@ impl Logbook {
             }
             _ => {}
         }
+        view.exchanged = self.exchanged(&view)?;
         Ok(view)
+    }
+
+    /// That a swap began with another new hose, until its own was scanned.
+    fn exchanged(&self, view: &SwapView) -> Result<Option<String>, LogbookError> {
+        let asked = view.steps.iter().any(|step| step.step == "new-tag" && step.answer.is_none());
+        let (old, new) = (self.record(view.old)?, self.record(view.new)?);
+        let swap = open_swap(&old, &new).filter(|_| asked);
+        let Some(first) = swap.and_then(|swap| swap.instead) else { return Ok(None) };
+        let first = self.record(first)?;
+        let name = words::called(first.origin.own.number.as_ref(), first.tag());
+        Ok(Some(say::began_with(&name)))
     }
 
     fn found(&self, tag: Code) -> Result<Code, LogbookError> {

@@ -13,7 +13,7 @@ use crate::hose::Specification;
 use crate::journal::Moment;
 use crate::record::{self, HoseRecord, OpenSwap};
 use crate::set_view::free_ports;
-use crate::swap::{Answered, Asks, NOT_IN, Step, StepShown, Swap, giving_up, next, shown, stops};
+use crate::swap::{Answered, Asks, Step, StepShown, Swap, giving_up, next, shown, stops};
 use crate::tag::Code;
 use crate::words;
 
@@ -33,6 +33,9 @@ pub struct SwapView {
     /// What was said at an earlier swap and helps with the next step.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub remembered: Option<String>,
+    /// That it began with another new hose, and what is to be done with that.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub exchanged: Option<String>,
     /// Whether the old hose must be retired: it does not go to stock then.
     #[serde(skip_serializing_if = "std::ops::Not::not")]
     pub retires: bool,
@@ -61,6 +64,8 @@ pub(super) struct Pair {
     pub(super) seat: Seat,
     pub(super) plug_moves: bool,
     pub(super) open: Option<OpenSwap>,
+    /// The new hose of before, which makes room for this one.
+    pub(super) leaves: Option<Code>,
 }
 
 impl Pair {
@@ -76,6 +81,7 @@ impl Pair {
             slot: self.slot,
             since: NaiveDate::MIN,
             steps: Vec::new(),
+            instead: None,
         })
     }
 
@@ -91,6 +97,7 @@ impl Pair {
             names: names(&self.old, &self.new),
             seat: self.seat.clone(),
             remembered: None,
+            exchanged: None,
             retires: false,
             can_go_back: self.open.as_ref().is_some_and(can_go_back),
             steps,
@@ -108,14 +115,12 @@ pub(super) fn names(old: &HoseRecord, new: &HoseRecord) -> [String; 2] {
 /// From this step on the hose in the port may be loose.
 pub(super) const SPANNER: &str = "spanner";
 
-/// Steps whose answers did more than tick something off.
-const DID_MORE: [&str; 5] = [SPANNER, "off", "tightened", "leak-test", NOT_IN];
-
-/// Whether the last answer can be taken back. The first step is the swap's beginning: it
-/// is given up instead.
+/// Whether the last answer can be taken back: it is that of a step, and did no more than
+/// tick it off. The first step is the swap's beginning: it is given up instead.
 pub(super) fn can_go_back(open: &OpenSwap) -> bool {
     let last = open.steps.get(1..).and_then(<[_]>::last);
-    last.is_some_and(|(step, _)| !DID_MORE.contains(&step.as_str()))
+    let step = last.and_then(|(step, _)| Step::named(step.as_str()));
+    step.is_some_and(|step| !step.does_more)
 }
 
 pub(super) fn is_loosened(open: &OpenSwap) -> bool {
@@ -152,7 +157,8 @@ pub(super) fn pair(
     let (of_old, of_new) = (described(&old)?.cleaned_for_oxygen(false), described(&new)?);
     let plug_moves = plug_moves(held, slot, open.as_ref());
     let seat = believed::seat_of(work, slot)?;
-    let pair = Pair { old, new, of_old, of_new, slot, seat, plug_moves, open };
+    let leaves = None;
+    let pair = Pair { old, new, of_old, of_new, slot, seat, plug_moves, open, leaves };
     if pair.open.is_none() {
         check_fits(work, &pair, moment)?;
     }
@@ -182,23 +188,28 @@ pub(super) fn check_can_begin(
     not_out(old)?;
     not_retired(new)?;
     not_out(new)?;
-    if let Some(slot) = new.seat {
-        let seat = believed::seat_of(work, slot)?;
-        return Err(LogbookError::Place(PlaceError::FittedElsewhere { hose: new.tag(), seat }));
-    }
-    for record in [old, new] {
-        if let Some(swap) = record.swap() {
-            return Err(LogbookError::Swap(format!(
-                "{} is in a swap that was started on {} and not finished ({} for {}); finish that \
-                 one or give it up",
-                record.tag(),
-                swap.since,
-                swap.new,
-                swap.old
-            )));
-        }
-    }
-    Ok(())
+    in_no_set(work, new)?;
+    in_no_swap(old)?;
+    in_no_swap(new)
+}
+
+/// A hose is put on from stock.
+pub(super) fn in_no_set(work: &Connection, new: &HoseRecord) -> Result<(), LogbookError> {
+    let Some(slot) = new.seat else { return Ok(()) };
+    let seat = believed::seat_of(work, slot)?;
+    Err(LogbookError::Place(PlaceError::FittedElsewhere { hose: new.tag(), seat }))
+}
+
+pub(super) fn in_no_swap(record: &HoseRecord) -> Result<(), LogbookError> {
+    let Some(swap) = record.swap() else { return Ok(()) };
+    Err(LogbookError::Swap(format!(
+        "{} is in a swap that was started on {} and not finished ({} for {}); finish that one or \
+         give it up",
+        record.tag(),
+        swap.since,
+        swap.new,
+        swap.old
+    )))
 }
 
 /// No thread is started on a mismatch: it is said before anything is undone.
@@ -221,7 +232,10 @@ pub(super) fn check_fits(
     set_not_out(&set)?;
     of_this_set(&pair.new, &set)?;
     goes_in(pair.new.tag(), &pair.of_new, &set, pair.seat.port)?;
-    let holder = set.hoses.get(&pair.seat.port).filter(|holder| **holder != pair.old.hose);
+    let holder = set
+        .hoses
+        .get(&pair.seat.port)
+        .filter(|holder| **holder != pair.old.hose && Some(**holder) != pair.leaves);
     match holder {
         Some(holder) => Err(LogbookError::Place(PlaceError::PortTaken {
             seat: pair.seat.clone(),

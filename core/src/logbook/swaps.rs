@@ -10,12 +10,13 @@ use super::swap_pair::{
     pair, said_already,
 };
 use super::{Logbook, LogbookError, believed};
+use crate::answer::Reason;
 use crate::event::{Event, PortName, Swapped};
 use crate::fit::FIT_CAUTIONS;
 use crate::hose::Label;
 use crate::inspection::{Form, InspectionKind, LeakTest, Verdict};
 use crate::journal::{Draft, Moment};
-use crate::record::{FleetRecord, OpenSwap};
+use crate::record::{FleetRecord, HoseRecord, OpenFinding, OpenSwap};
 use crate::swap::{Answered, Asks, NOT_IN, Step, giving_up, understand};
 use crate::tag::Code;
 
@@ -126,6 +127,7 @@ impl Logbook {
                 names: names(&before, &after),
                 seat,
                 remembered: None,
+                exchanged: None,
                 retires: false,
                 can_go_back: false,
                 steps: Vec::new(),
@@ -143,16 +145,36 @@ impl Logbook {
         if pair.open.is_some() {
             return Ok(());
         }
-        let found = super::Found { hose: pair.new.hose, tag: None };
+        self.check_not_held(&pair.new, moment)
+    }
+
+    /// Whether nothing holds a hose that is to be put on.
+    pub(super) fn check_not_held(
+        &self,
+        new: &HoseRecord,
+        moment: &Moment,
+    ) -> Result<(), LogbookError> {
+        let found = super::Found { hose: new.hose, tag: None };
         let answer = self.answer_alone(found, moment)?;
-        match answer.reasons.iter().find(|reason| reason.verdict >= Verdict::Hold) {
+        let holds = |reason: &&Reason| {
+            reason.verdict >= Verdict::Hold && !waits_for_its_test(new, &reason.code)
+        };
+        match answer.reasons.iter().find(holds) {
             Some(reason) => Err(LogbookError::Held {
-                hose: pair.new.tag(),
+                hose: new.tag(),
                 why: format!("{} {}", reason.words, reason.todo),
             }),
             None => Ok(()),
         }
     }
+}
+
+/// Whether a reason is a finding that got its new O-rings or its new coupling, and waits
+/// for the leak test alone: that needs the hose fitted, and is a step of the swap.
+fn waits_for_its_test(hose: &HoseRecord, code: &str) -> bool {
+    let of_code = |open: &&OpenFinding| code == format!("finding-{}", open.seen.finding());
+    let mut found = hose.open.iter().filter(of_code).peekable();
+    found.peek().is_some() && found.all(|open| open.resealed.is_some())
 }
 
 /// What is written for an answer: the step, and what it does to the hoses.
@@ -210,5 +232,6 @@ pub(super) fn swapped(open: &OpenSwap, step: &str, answer: Label) -> Result<Even
         answer,
         loosened: false,
         answers: open.entries.clone(),
+        instead: None,
     }))
 }

@@ -15,7 +15,7 @@ use crate::policy::Use;
 use crate::record::{self, SetRecord};
 use crate::tag::Code;
 use crate::view::{Today, TodayAbout, TodayKind, TodayPart, TodayRow};
-use crate::words::{self, today as said};
+use crate::words::{self, packing, today as said};
 
 /// How many rows of a part are shown; the whole is a list of its own.
 const ROWS: usize = 6;
@@ -33,6 +33,7 @@ impl Logbook {
         self.reading(|| {
             let mut parts = vec![
                 self.part_out(moment)?,
+                self.part_packed(moment)?,
                 self.part_swaps(moment)?,
                 self.part_hold(moment)?,
                 self.part_due(moment)?,
@@ -52,6 +53,16 @@ impl Logbook {
             Some(TodayRow { about, verdict: None, name, words })
         };
         Ok(part(TodayKind::Out, Some(total), sets.iter().filter_map(row).collect()))
+    }
+
+    fn part_packed(&self, moment: &Moment) -> Result<TodayPart, LogbookError> {
+        let (total, sets) = record::packed_sets(&self.connection, ROWS)?;
+        let row = |set: &SetRecord| {
+            let words = packing::row(set.packed.as_ref()?, moment.today);
+            let (about, name) = (TodayAbout::Set(set.id), set.name.to_string());
+            Some(TodayRow { about, verdict: None, name, words })
+        };
+        Ok(part(TodayKind::Packed, Some(total), sets.iter().filter_map(row).collect()))
     }
 
     fn part_swaps(&self, moment: &Moment) -> Result<TodayPart, LogbookError> {
@@ -127,13 +138,14 @@ impl Logbook {
         Ok(TodayPart { more, ..part(TodayKind::Ready, total, rows) })
     }
 
-    /// A rental set that is here, and that nothing stops.
+    /// A rental set that is here, not packed for anybody, and that nothing stops.
     fn ready_to_go(
         &self,
         set: &SetRecord,
         moment: &Moment,
     ) -> Result<Option<TodayRow>, LogbookError> {
-        if set.in_use != Use::Rental || set.out.is_some() || set.hoses.is_empty() {
+        let waits = set.out.is_some() || set.packed.is_some();
+        if set.in_use != Use::Rental || waits || set.hoses.is_empty() {
             return Ok(None);
         }
         let answer = self.answer_set(&Label::from(set.id), moment)?;

@@ -6,6 +6,7 @@ use super::HistoryLine;
 use crate::device::DeviceId;
 use crate::event::{EntryId, Event, Swapped};
 use crate::record::OpenSwap;
+use crate::tag::Code;
 use crate::words::swap as say;
 
 /// A part of a history.
@@ -42,9 +43,17 @@ pub fn told(lines: &[HistoryLine]) -> Vec<Told<'_>> {
         .iter()
         .filter_map(|line| Some(((&line.entry.device, line.entry.act()?), swap_of(line)?)))
         .collect();
+    let before: BTreeMap<EntryId, EntryId> =
+        lines.iter().filter_map(|line| Some((line.id, instead_of(line)?))).collect();
     let swap = |line: &HistoryLine| {
         let with = || acts.get(&(&line.entry.device, line.entry.act()?)).copied();
-        swap_of(line).or_else(with)
+        // A step names its own swap; what was written beside it, the one that it began in.
+        let mut swap = swap_of(line).or_else(with)?;
+        // Each names one that was there before it, so this ends.
+        while let Some(first) = before.get(&swap) {
+            swap = *first;
+        }
+        Some(swap)
     };
     let mut of_swap: BTreeMap<EntryId, Vec<&HistoryLine>> = BTreeMap::new();
     for line in lines {
@@ -77,6 +86,15 @@ fn swap_of(line: &HistoryLine) -> Option<EntryId> {
     }
 }
 
+/// The entry that began the swap from which another goes on, of the entry that begins
+/// the other.
+fn instead_of(line: &HistoryLine) -> Option<EntryId> {
+    match &line.event {
+        Some(Event::Swapped(swap)) => swap.instead.map(|before| before.swap),
+        _ => None,
+    }
+}
+
 fn in_words(lines: &[&HistoryLine]) -> String {
     let steps: Vec<&Swapped> = lines
         .iter()
@@ -85,7 +103,15 @@ fn in_words(lines: &[&HistoryLine]) -> String {
             _ => None,
         })
         .collect();
-    let end = steps.iter().find(|step| step.step.as_str() == OpenSwap::END);
-    let hoses = steps.first().map(|step| step.hoses);
-    say::told(hoses, steps.len(), end.map(|end| end.answer.as_str()))
+    let hoses = steps.last().map(|step| step.hoses);
+    // What was answered before an exchange is on record of both hoses, and told once.
+    let of_last = || steps.iter().filter(|step| Some(step.hoses) == hoses);
+    let end = of_last().find(|step| step.step.as_str() == OpenSwap::END);
+    let mut before: Vec<Code> = Vec::new();
+    for [_, new] in steps.iter().filter(|step| Some(step.hoses) != hoses).map(|step| step.hoses) {
+        if !before.contains(&new) {
+            before.push(new);
+        }
+    }
+    say::told(hoses, &before, of_last().count(), end.map(|end| end.answer.as_str()))
 }

@@ -57,6 +57,8 @@ fn weight(record: &HoseRecord, event: Option<&Event>) -> Option<Verdict> {
         // One of two registrations of one tag.
         Event::Registered { .. } if record.is_registered() => Some(Verdict::Hold),
         Event::Bound { .. } | Event::Photographed { .. } | Event::Held(_) => None,
+        // A packing says nothing of a hose that an answer rests on.
+        Event::Packed(_) | Event::Unpacked(_) => None,
         _ => Some(Verdict::Watch),
     }
 }
@@ -164,6 +166,8 @@ fn would_be(record: &HoseRecord, event: Option<&Event>) -> Option<Verdict> {
         | Event::ReturnedBefore(_)
         | Event::SetAside { .. }
         | Event::GoneHome(_)
+        | Event::Packed(_)
+        | Event::Unpacked(_)
         | Event::SetAsideFor { .. }
         | Event::CheckedOff { .. }
         | Event::Admitted { .. }

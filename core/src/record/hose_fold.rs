@@ -318,6 +318,7 @@ pub(super) fn swaps(ledger: &Ledger<'_>) -> Vec<OpenSwap> {
                 slot: said.slot,
                 since: line.entry.on,
                 steps: vec![step],
+                instead: said.instead,
             }),
         }
     }

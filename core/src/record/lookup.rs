@@ -289,6 +289,28 @@ pub fn longest_out(
     Ok((count, texts.iter().map(|text| parse(text)).collect::<Result<_, _>>()?))
 }
 
+/// How many sets are packed and here, and so many of them, by name. It reads those that are packed and no others.
+///
+/// # Errors
+/// [`StoreError`] if the store cannot be read.
+pub fn packed_sets(
+    connection: &Connection,
+    most: usize,
+) -> Result<(u64, Vec<SetRecord>), StoreError> {
+    let here = format!("{PACKED} AND json_extract(record, '$.out') IS NULL");
+    let count = format!("SELECT count(*) {here}");
+    let count = connection.prepare_cached(&count)?.query_row([], |row| row.get(0))?;
+    let sql = format!("SELECT record {here} ORDER BY name, regulator_set LIMIT ?1");
+    let mut statement = connection.prepare_cached(&sql)?;
+    let rows = statement.query_map([most], |row| row.get::<_, String>(0))?;
+    let texts: Vec<String> = rows.collect::<Result<_, _>>()?;
+    Ok((count, texts.iter().map(|text| parse(text)).collect::<Result<_, _>>()?))
+}
+
+/// The sets that are packed, as SQL.
+const PACKED: &str = "FROM regulator_set
+    WHERE json_extract(record, '$.packed') IS NOT NULL AND name IS NOT NULL";
+
 /// Whether any set is for rental.
 ///
 /// # Errors

@@ -13,6 +13,7 @@ mod hose;
 mod hose_fold;
 mod ledger;
 mod lookup;
+mod packed;
 mod parts;
 mod placing;
 mod projection;
@@ -33,9 +34,10 @@ pub use ledger::{Withdrawal, taken_back};
 pub(crate) use lookup::ANY_RENTAL_SET;
 pub use lookup::{
     any_rental_set, each_hose, find_barcode, find_set_codes, find_set_tag, find_sets, find_tag,
-    find_tags, hose_page, is_known, load_fleet, load_hose, load_set, longest_out, recorded_hoses,
-    recorded_sets, set_page, sets_out, state_of,
+    find_tags, hose_page, is_known, load_fleet, load_hose, load_set, longest_out, packed_sets,
+    recorded_hoses, recorded_sets, set_page, sets_out, state_of,
 };
+pub use packed::PackedSet;
 pub use parts::{
     Alternatives, Claim, CorrectedThing, Correction, Disbelieved, Hold, Home, LeakDue,
     LeakDueBecause, Missing, OpenFinding, OpenSwap, Out, Retirement, Seen, Stay, Tag, When,

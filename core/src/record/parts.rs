@@ -117,6 +117,9 @@ pub struct OpenSwap {
     pub since: NaiveDate,
     /// The steps answered so far, in their order, each with its answer.
     pub steps: Vec<(Label, Label)>,
+    /// The new hose that it began with, if that did not do and was exchanged.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub instead: Option<Code>,
 }
 
 impl OpenSwap {

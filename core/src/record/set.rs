@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
+use super::packed::PackedSet;
 use super::parts::{Hold, Home, OpenSwap, Tag, When};
 use crate::event::{EntryId, Port, PortName, SetId};
 use crate::hose::{Label, Owner};
@@ -121,6 +122,9 @@ pub struct SetRecord {
     /// With whom it is, while it is out.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub out: Option<HandOut>,
+    /// How it was packed, if it waits to go out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub packed: Option<PackedSet>,
     /// The tickets under which it was handed out while it was out already, until
     /// all of them are back.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]

@@ -8,6 +8,7 @@ use super::ending::Matter;
 use super::hand_outs::twice;
 use super::hose_fold::{holds, homes, in_turn, swaps};
 use super::ledger::{Ledger, Line};
+use super::packed::packed;
 use super::parts::Tag;
 use super::placing::{Placing, claims};
 use super::set::{HandOut, PortClaim, SetRecord};
@@ -46,6 +47,7 @@ pub fn fold_set(set: SetId, entries: &[Believed]) -> Option<SetRecord> {
     record.swaps = swaps(&ledger).into_iter().filter(|s| sets.contains(&s.slot.set)).collect();
     record.tags = sets.iter().rev().flat_map(|part| tags(*part, &ledger)).collect();
     record.out = out(&ledger, &sets);
+    record.packed = packed(&ledger, &sets);
     record.rented_twice = twice(&ledger, |set| sets.contains(&set));
     record.back_on = back_on(&ledger);
     record.home = homes(&ledger, |event| match event {
@@ -85,6 +87,7 @@ impl SetRecord {
             claims: Vec::new(),
             tags: Vec::new(),
             out: None,
+            packed: None,
             rented_twice: Vec::new(),
             back_on: None,
             holds: Vec::new(),

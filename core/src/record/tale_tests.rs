@@ -153,7 +153,16 @@ pub(super) fn swapped(
     answers: Vec<EntryId>,
 ) -> Event {
     let (hoses, step, answer) = ([code(hoses.0), code(hoses.1)], label(step), label("done"));
-    Event::Swapped(Swapped { hoses, set: at.set, port: at.port, step, answer, loosened, answers })
+    Event::Swapped(Swapped {
+        hoses,
+        set: at.set,
+        port: at.port,
+        step,
+        answer,
+        loosened,
+        answers,
+        instead: None,
+    })
 }
 
 pub(super) fn withdrawn(hoses: &[u64], sets: &[&str], answers: Vec<EntryId>) -> Event {

@@ -32,18 +32,21 @@ pub(super) struct Answered<'a> {
     pub(super) slot: Slot,
     pub(super) step: &'a Label,
     pub(super) answer: &'a Label,
+    pub(super) instead: Option<Code>,
 }
 
 pub(super) fn answered(event: &Event) -> Option<Answered<'_>> {
     match event {
-        Event::Swapped(Swapped { hoses: [old, new], set, port, step, answer, .. }) => {
+        Event::Swapped(Swapped { hoses: [old, new], set, port, step, answer, instead, .. }) => {
             let slot = Slot { set: *set, port: *port };
-            Some(Answered { old: *old, new: *new, slot, step, answer })
+            let instead = instead.map(|before| before.hose);
+            Some(Answered { old: *old, new: *new, slot, step, answer, instead })
         }
         Event::SwappedBefore(before) => {
             let [old, new] = before.hoses;
             let slot = Slot { set: SetId::of_name(before.set.as_str()), port: before.port };
-            Some(Answered { old, new, slot, step: &before.step, answer: &before.answer })
+            let (step, answer) = (&before.step, &before.answer);
+            Some(Answered { old, new, slot, step, answer, instead: None })
         }
         _ => None,
     }

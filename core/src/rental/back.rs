@@ -1,6 +1,7 @@
 //! What is brought back, and what was seen on it.
 
-use crate::inspection::{FindingError, Observation};
+use crate::inspection::{Observation, Place, SaidOn};
+use crate::photograph::Photograph;
 
 /// What someone says of a set that comes back: every hose that is out is scanned,
 /// or named missing. Hoses are named by whatever names them.
@@ -18,39 +19,13 @@ pub struct BroughtBack {
     /// What was seen on hoses that came back: a hose that is named here is in
     /// someone's hand, so it counts as scanned.
     pub seen: Vec<(String, Observation)>,
+    /// Photos of what was seen, each with its hose and the place that it shows.
+    pub photographs: Vec<(String, Place, Photograph)>,
 }
 
 /// Something seen on one hose of a set that comes back, as it is typed:
 /// `CODE:run:cut:cover`.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct SeenOn {
-    /// The hose, by whatever names it; a tag's whole text has colons of its own.
-    pub hose: String,
-    /// What was seen.
-    pub seen: Observation,
-}
-
-impl std::str::FromStr for SeenOn {
-    type Err = FindingError;
-
-    fn from_str(typed: &str) -> Result<Self, FindingError> {
-        let colons: Vec<usize> = typed.match_indices(':').map(|(at, _)| at).collect();
-        // Place and finding are the last two words, or with a grade the last three.
-        for words in [2, 3] {
-            let at = colons.len().checked_sub(words).and_then(|first| colons.get(first));
-            let parts = at.and_then(|at| typed.split_at_checked(*at));
-            if let Some((hose, seen)) = parts
-                && let Ok(seen) = seen.trim_start_matches(':').parse()
-                && !hose.trim().is_empty()
-            {
-                return Ok(Self { hose: hose.trim().to_owned(), seen });
-            }
-        }
-        let (_, seen) = typed.split_once(':').unwrap_or_default();
-        let why = seen.parse::<Observation>().err();
-        Err(why.unwrap_or_else(|| FindingError::BadForm(typed.trim().to_owned())))
-    }
-}
+pub type SeenOn = SaidOn<Observation>;
 
 #[cfg(test)]
 mod tests {

@@ -231,9 +231,7 @@ impl Cells<'_> {
                 number: None,
                 note: self.read(Column::Note, |cell| cells::label("a note", cell))?,
                 branch: self.read(Column::Branch, |cell| cells::label("a branch", cell))?,
-                owner: self
-                    .read(Column::Ticket, |cell| cells::label("a ticket", cell))?
-                    .map(Owner::Ticket),
+                owner: self.read(Column::Ticket, cells::ticket)?.map(Owner::Ticket),
             },
         })
     }

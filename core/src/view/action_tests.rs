@@ -38,7 +38,16 @@ fn the_worst_reason_says_what_is_next() {
         let (step, answer) = (label("depressurised"), label("done"));
         let crate::event::Slot { set, port } = crate::story::slot("Heron", "LP1");
         let (loosened, answers) = (false, Vec::new());
-        let swapped = Event::Swapped(Swapped { hoses, set, port, step, answer, loosened, answers });
+        let swapped = Event::Swapped(Swapped {
+            hoses,
+            set,
+            port,
+            step,
+            answer,
+            loosened,
+            answers,
+            instead: None,
+        });
         story.then("2026-06-01", swapped)
     };
     let newly = good().assembled("2026-06-01", "Heron", Use::Personal);

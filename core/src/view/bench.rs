@@ -3,7 +3,7 @@
 
 use super::form::{Choice, Field, FieldRefused, Filled, Form, Kind};
 use crate::fit::FitError;
-use crate::fit::seal::{Joint, SEAL_CAUTIONS, seals};
+use crate::fit::seal::{Joint, SEAL_CAUTIONS, Seals, UNKNOWN_SEALS, seals};
 use crate::fit::thread::{Gender, Pitch, Reading, identify};
 use crate::fit::tool::{
     KEY_CAUTIONS, Nut, SPANNER_CAUTIONS, Socket, Tools, key, spanner as spanners,
@@ -127,7 +127,9 @@ pub struct ToolAnswer {
 }
 
 impl ToolAnswer {
-    fn of(tools: &Tools, cautions: &'static [&'static str]) -> Self {
+    /// The sizes that fit a nut or a socket, and those that nearly do.
+    #[must_use]
+    pub fn of(tools: &Tools, cautions: &'static [&'static str]) -> Self {
         let fits = tools.fits.iter().map(|fit| [fit.size, say::FITS, &fit.words]);
         let misses = tools.near_misses.iter();
         let misses = misses.map(|miss| [miss.size, say::NEAR_MISS, &miss.words]);
@@ -181,15 +183,21 @@ fn rings(filled: &Filled) -> Result<ToolAnswer, FieldRefused> {
         "all" => Joint::all().collect(),
         typed => vec![typed.parse().map_err(|e: FitError| FieldRefused::new("joint", e))?],
     };
-    let row = |joint| {
-        let seals = seals(joint)?;
-        let rings: Vec<String> = seals.rings.iter().map(ToString::to_string).collect();
-        let warning = seals.warning.as_ref().map(|words| format!(". {words}"));
-        let words = format!("{}{}", seals.words, warning.unwrap_or_default());
-        Some([seals.joint.to_owned(), rings.join(" "), words])
-    };
-    let rows = joints.into_iter().filter_map(row).collect();
+    let known = joints.into_iter().filter_map(seals);
+    let rows = known.map(|known| ring_row(known.joint, Some(&known))).collect();
     Ok(ToolAnswer { words: String::new(), rows, cautions: SEAL_CAUTIONS })
+}
+
+/// The O-rings of a joint under a name: the name, the rings, and the same in words with
+/// its warning. Nothing is said of rings that are not known.
+#[must_use]
+pub fn ring_row(name: &str, seals: Option<&Seals>) -> [String; 3] {
+    let Some(Seals { rings, words, warning, .. }) = seals else {
+        return [name.to_owned(), String::new(), UNKNOWN_SEALS.to_owned()];
+    };
+    let rings: Vec<String> = rings.iter().map(ToString::to_string).collect();
+    let warning = warning.as_ref().map(|warning| format!(". {warning}")).unwrap_or_default();
+    [name.to_owned(), rings.join(" "), format!("{words}{warning}")]
 }
 
 #[cfg(test)]

@@ -9,13 +9,15 @@ use crate::hose::words;
 use crate::inspection::Verdict;
 use crate::staff::PersonId;
 use crate::tag::Code;
-use crate::words::today;
+use crate::words::{packing, today};
 
 words!(
     /// A part of the day's view.
     TodayKind, "part of today", {
         /// Sets with a hirer, the longest out first.
         Out = "out",
+        /// Sets that are packed and wait to go out.
+        Packed = "packed",
         /// Swaps that were begun and neither finished nor given up.
         Swaps = "swaps",
         /// Hoses on hold.
@@ -37,6 +39,7 @@ impl TodayKind {
     pub const fn words(self) -> [&'static str; 2] {
         match self {
             Self::Out => today::OUT,
+            Self::Packed => packing::TODAY,
             Self::Swaps => today::SWAPS,
             Self::Hold => today::HOLD,
             Self::Due => today::DUE,

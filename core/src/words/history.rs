@@ -99,6 +99,8 @@ pub fn event(event: &Event, of: Option<&Specification>, name: &dyn Fn(SetId) -> 
         Event::HandedOut(HandedOut { set, ticket, override_why, .. }) => {
             handed_out(&name(*set), ticket, override_why.as_ref())
         }
+        Event::Packed(packed) => super::packing::told(packed, &name(packed.set)),
+        Event::Unpacked(unpacked) => super::packing::undone(&name(unpacked.set)),
         Event::ReturnedBefore(before) => {
             format!("came back with set {}, ticket {}", before.set, before.ticket)
         }

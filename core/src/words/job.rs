@@ -10,6 +10,9 @@ pub const TITLE: &str = "Service sheet";
 pub const DONE: &str = "Found and done";
 /// Said if nothing was.
 pub const NOTHING: &str = "Nothing is on record since it came in.";
+/// Said of a set with no hose of a customer in it.
+pub const NO_CUSTOMERS_HOSE: &str =
+    "No customer's hose is in this set, so there is no work to put on a sheet.";
 /// Over how the hose is now.
 pub const NOW: &str = "Now";
 /// Over what is due next.

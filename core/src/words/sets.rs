@@ -7,7 +7,7 @@ use crate::event::{Port, PortName, Seat};
 use crate::hose::{Label, Owner};
 use crate::inspection::Verdict;
 use crate::policy::Use;
-use crate::record::HandOut;
+use crate::record::{HandOut, PackedSet};
 use crate::tag::Code;
 
 /// What is in a port that has no hose.
@@ -209,13 +209,20 @@ pub fn state(
 /// Where a set is, in the few words that a table has room for: whether it is
 /// stopped, and whether that is by a quarantine.
 #[must_use]
-pub fn briefly(out: Option<&HandOut>, stopped: bool, quarantined: bool) -> String {
-    match out {
-        Some(out) => format!("out on ticket {}", out.ticket),
-        None if quarantined => "here, in quarantine".to_owned(),
-        None if stopped => "here, on hold".to_owned(),
-        None => "here".to_owned(),
-    }
+pub fn briefly(
+    out: Option<&HandOut>,
+    packed: Option<&PackedSet>,
+    stopped: bool,
+    quarantined: bool,
+) -> String {
+    let here = match out {
+        Some(out) => return format!("out on ticket {}", out.ticket),
+        None if quarantined => "here, in quarantine",
+        None if stopped => "here, on hold",
+        None => "here",
+    };
+    let packed = packed.map(|packed| format!(", {}", super::packing::briefly(&packed.ticket)));
+    format!("{here}{}", packed.unwrap_or_default())
 }
 
 /// Said if no set is out.

@@ -44,10 +44,44 @@ pub fn spanner_here(size: &Label, on: NaiveDate) -> String {
 
 /// A swap in a history, in one line: its hoses, how many steps it had, and how it ended.
 #[must_use]
-pub fn told(hoses: Option<[Code; 2]>, steps: usize, end: Option<&str>) -> String {
-    let of = hoses.map(|[old, new]| format!(": {old} off, {new} on")).unwrap_or_default();
+pub fn told(hoses: Option<[Code; 2]>, before: &[Code], steps: usize, end: Option<&str>) -> String {
+    let before: String = before.iter().map(|new| format!(" instead of {new}")).collect();
+    let of = hoses.map(|[old, new]| format!(": {old} off, {new} on{before}")).unwrap_or_default();
     let steps = super::counted(i64::try_from(steps).unwrap_or(i64::MAX), "step");
     format!("swap{of}; {steps}, {}", end.unwrap_or("not finished"))
+}
+
+/// Takes another new hose, and goes on.
+pub const ANOTHER: &str = "Take another new hose";
+/// What that does.
+pub const ANOTHER_LEAD: &str = "Is it the wrong hose, or doesn't it go in, or does it leak? Choose \
+    another one that fits. The swap goes on: what you answered about the old hose, the spanner and \
+    the set stays, and what is about the new hose is asked again.";
+/// What scans it.
+pub const SCAN_ANOTHER: &str = "Scan the other new hose";
+/// Said if no other hose fits.
+pub const NO_OTHER: &str = "No other hose in stock fits.";
+
+/// Why a swap ended on record that goes on with another hose.
+#[must_use]
+pub fn exchanged(other: Code) -> String {
+    format!("given up: it goes on with another new hose, {other}")
+}
+
+/// Said of a hose that is in the swap already.
+#[must_use]
+pub fn not_another(hose: Code) -> String {
+    format!("{hose} is in this swap already; scan another hose")
+}
+
+/// What is to be done with the new hose that a swap began with.
+#[must_use]
+pub fn began_with(name: &str) -> String {
+    format!(
+        "This swap began with another new hose, {name}. If it is in the port, take it off: no \
+         pressure on the set, hold the first stage by its body, turn anticlockwise. It goes back \
+         to stock."
+    )
 }
 
 /// Goes back a step.

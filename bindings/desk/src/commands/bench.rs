@@ -15,6 +15,7 @@ use hosewright_core::fit::tool::{
 use hosewright_core::fit::torque::{Crowfoot, JointTorque, TORQUE_CAUTIONS, parse_angle, torque};
 use hosewright_core::hose::{End, Label};
 use hosewright_core::tag::Code;
+use hosewright_core::view::bench::{ToolAnswer, ring_row};
 use serde_json::{Value, json};
 
 use super::which::Which;
@@ -153,30 +154,27 @@ impl Key {
     }
 }
 
-fn tools(desk: &mut Desk, tools: &Tools, as_csv: bool, beside: &[&str]) -> Outcome {
+fn tools(desk: &mut Desk, tools: &Tools, as_csv: bool, beside: &'static [&'static str]) -> Outcome {
     let status = yes(tools.nothing_fits().is_none());
     if desk.json {
         desk.json(&with_cautions(as_json(tools)?, beside))?;
         return Ok(status);
     }
-    let fits = tools.fits.iter().map(|fit| [fit.size, "fits", &fit.words].map(str::to_owned));
-    let misses = tools.near_misses.iter();
-    let misses = misses.map(|miss| [miss.size, "near miss", &miss.words].map(str::to_owned));
-    let all = fits.chain(misses);
+    let answer = ToolAnswer::of(tools, beside);
     if as_csv {
-        csv::write(desk, ["size", "what", "words"], all)?;
+        csv::write(desk, ["size", "what", "words"], answer.rows)?;
         return Ok(status);
     }
-    if let Some(nothing) = tools.nothing_fits() {
-        said(desk, nothing)?;
+    if !answer.words.is_empty() {
+        said(desk, &answer.words)?;
     }
     let head = [Whole("Size"), Whole(""), Text("In words", 16)];
     let mut rows = table::new(Screen::of_stdout(), head);
-    rows.add_rows(all);
+    rows.add_rows(answer.rows);
     if !rows.is_empty() {
         desk.out.text(rows.drawn())?;
     }
-    cautions(desk, beside)?;
+    cautions(desk, answer.cautions)?;
     Ok(status)
 }
 
@@ -291,13 +289,7 @@ impl Ringed {
     }
 
     fn cells(&self) -> [String; 3] {
-        let joint = self.joint.clone();
-        let Some(seals) = &self.seals else {
-            return [joint, String::new(), UNKNOWN_SEALS.to_owned()];
-        };
-        let rings: Vec<String> = seals.rings.iter().map(ToString::to_string).collect();
-        let warning = seals.warning.as_ref().map(|w| format!(". {w}")).unwrap_or_default();
-        [joint, rings.join(" "), format!("{}{warning}", seals.words)]
+        ring_row(&self.joint, self.seals.as_ref())
     }
 }
 

@@ -15,6 +15,7 @@ mod inspect;
 mod listing;
 mod meeting;
 mod owner;
+mod packing;
 mod photos;
 mod pictures;
 mod places;

@@ -5,17 +5,16 @@ use clap::{Args, Subcommand};
 use hosewright_core::hose::Label;
 use hosewright_core::index::SetFilter;
 use hosewright_core::inspection::Verdict;
-use hosewright_core::rental::{BroughtBack, HandOutCheck, SeenOn, told_hirer};
-use hosewright_core::set_view::Checked;
-use hosewright_core::text::visible;
+use hosewright_core::rental::{BroughtBack, SeenOn};
 use hosewright_core::words;
 use hosewright_core::{LogbookError, Page};
 use serde_json::json;
 
+use super::packing::{self, Pack, Unpack};
 use crate::desk::{Desk, Outcome, Status};
 use crate::failure::Failure;
-use crate::paint::Painted;
 use crate::show::csv::{self, Csv};
+use crate::show::hand_out::{Told, reasons, told};
 use crate::show::part::Part;
 use crate::show::{brief, table};
 use crate::terminal::Screen;
@@ -32,6 +31,10 @@ pub struct Rental {
 enum RentalCommand {
     /// Hand a set out: every hose of it is scanned
     Out(Out),
+    /// Pack a set for a hirer: every hose of it is scanned, and it goes out later
+    Pack(Pack),
+    /// Unpack a set: it does not go out by that packing
+    Unpack(Unpack),
     /// Say what would stop a hand-out; nothing is written
     Check(Check),
     /// Take a set back: the dives, and a quick look at each hose
@@ -45,6 +48,8 @@ impl Rental {
     pub fn run(self, desk: &mut Desk) -> Outcome {
         match self.command {
             RentalCommand::Out(out) => out.run(desk),
+            RentalCommand::Pack(pack) => pack.run(desk),
+            RentalCommand::Unpack(unpack) => unpack.run(desk),
             RentalCommand::Check(check) => check.run(desk),
             RentalCommand::In(back) => back.run(desk),
             RentalCommand::List(list) => list.run(desk),
@@ -56,15 +61,16 @@ impl Rental {
 #[derive(Args)]
 #[command(after_help = "Example:\n  hosewright rental out R3 --ticket 4711 7K2M9 3FQ8Z XJ4TT\n  \
     hosewright rental out R3 --ticket 4711 7K2M9 --override --why \"pool session, gauge not used\"\n\n\
-    Scan the hoses in any order. Exit code 1: something stops it; nothing was changed.")]
+    Scan the hoses in any order. A set that is packed goes out without codes, if nothing is new\n\
+    since. Exit code 1: something stops it; nothing was changed.")]
 struct Out {
     /// The set
     #[arg(value_parser = values::set_name)]
     set: Label,
-    /// The hirer's ticket: a number, never a person
+    /// The hirer's ticket: a number, never a person; of a packed set it is that of its packing
     #[arg(long, value_parser = values::ticket)]
-    ticket: Label,
-    /// The codes of the hoses that are handed over
+    ticket: Option<Label>,
+    /// The codes of the hoses that are handed over; none of a set that is packed
     #[arg(value_name = "CODE")]
     codes: Vec<String>,
     /// Hand it out anyway; the name and the reason stay on record
@@ -80,22 +86,28 @@ struct Out {
 impl Out {
     fn run(self, desk: &mut Desk) -> Outcome {
         let mut logbook = desk.open()?;
-        let ticket = self.ticket.clone();
-        let handed =
-            logbook.hand_out(&self.set, ticket, &self.codes, self.why, self.when.on, &desk.moment);
+        let (set, on, now) = (&self.set, self.when.on, &desk.moment);
+        let packed = packing::ticket_of(&logbook, set)?;
+        let waits = packed.is_some() && self.codes.is_empty();
+        let Some(ticket) = self.ticket.or(packed) else {
+            return Err(Failure::refused(NO_TICKET.to_owned()));
+        };
+        let handed = match waits {
+            true => logbook.hand_out_packed(set, Some(&ticket), self.why, on, now),
+            false => logbook.hand_out(set, ticket.clone(), &self.codes, self.why, on, now),
+        };
         match handed {
-            Ok(check) => {
-                told(desk, &check, Some(&self.ticket))?;
-                Ok(Status::Done)
-            }
+            Ok(check) => told(desk, &check, Told::Out(&ticket)).map(|()| Status::Done),
             Err(LogbookError::HandOutStopped(check)) => {
-                told(desk, &check, None)?;
-                Ok(Status::No)
+                told(desk, &check, Told::Checked).map(|()| Status::No)
             }
-            Err(other) => Err(other.into()),
+            Err(other) => packing::not_gone(desk, other),
         }
     }
 }
+
+/// Said if a set that is not packed has no ticket to go out on.
+const NO_TICKET: &str = "the set is not packed, so name the hirer's ticket: --ticket 4711";
 
 /// A check alone.
 #[derive(Args)]
@@ -113,94 +125,9 @@ struct Check {
 impl Check {
     fn run(self, desk: &mut Desk) -> Outcome {
         let check = desk.open_to_read()?.hand_out_check(&self.set, &self.codes, &desk.moment)?;
-        told(desk, &check, None)?;
+        told(desk, &check, Told::Checked)?;
         Ok(if check.ready { Status::Done } else { Status::No })
     }
-}
-
-/// Shows a check: every hose of the set, what stops it or was lifted, and what
-/// the hirer is to be told of the hoses that go out. The ticket is that of a
-/// set which went out.
-fn told(desk: &mut Desk, check: &HandOutCheck, out: Option<&Label>) -> Result<(), Failure> {
-    if desk.json {
-        let mut shown = serde_json::to_value(check).unwrap_or_default();
-        if let Some(fields) = shown.as_object_mut() {
-            fields.insert("handed_out".to_owned(), json!(out.is_some()));
-        }
-        return desk.json(&shown);
-    }
-    let screen = Screen::of_stdout();
-    desk.out.text(hoses(screen, check))?;
-    let head = match out {
-        Some(ticket) => words::sets::handed_out(&check.set, ticket, check.going().len()),
-        None => check.words.clone(),
-    };
-    desk.out.text(brief::filled(screen, &head))?;
-    if out.is_some() && !check.ready {
-        desk.out.line(words::sets::OVER_THESE)?;
-    }
-    for stop in &check.stops {
-        desk.out.text(brief::indented(screen, &stop.words, &stop.todo))?;
-    }
-    if out.is_none() && !check.ready {
-        desk.out.line(if check.can_be_lifted() {
-            words::sets::OVERRIDE_LIFTS
-        } else {
-            words::sets::OVERRIDE_DOES_NOT_LIFT
-        })?;
-    }
-    check.watch.iter().try_for_each(|hose| reasons(desk, screen, hose))?;
-    let told = if out.is_some() { told_hirer(&check.watch) } else { Vec::new() };
-    if !told.is_empty() {
-        desk.out.line(format!("{}:", words::rental::TELL))?;
-    }
-    Ok(told.iter().try_for_each(|told| desk.out.text(brief::indented(screen, told, "")))?)
-}
-
-/// A hose with the worst of its reasons and what to do about them.
-fn reasons(desk: &mut Desk, screen: Screen, hose: &Checked) -> Result<(), Failure> {
-    let (why, todo) = hose.worst_reasons();
-    let port = hose.port.map(|port| format!("{port}: ")).unwrap_or_default();
-    let head = format!("{port}{}: {}. {why}", hose.by_number(), hose.verdict);
-    Ok(desk.out.text(brief::indented(screen, &head, &todo))?)
-}
-
-fn hoses(screen: Screen, check: &HandOutCheck) -> Painted {
-    let mut rows = table::new(
-        screen,
-        [
-            table::Column::Whole("Scanned"),
-            table::Column::Whole("Port"),
-            table::Column::Whole("Verdict"),
-            table::Column::Whole("Code"),
-            table::Column::Text("Hose", 16),
-        ],
-    );
-    for (scanned, hoses) in [("yes", &check.found), ("missing", &check.missing)] {
-        for hose in hoses {
-            rows.add_row(row(scanned, hose));
-        }
-    }
-    for foreign in &check.foreign {
-        let row = match &foreign.hose {
-            Some(hose) => row("foreign", hose),
-            None => {
-                ["foreign", "", "", &visible(&foreign.scanned), &foreign.words].map(str::to_owned)
-            }
-        };
-        rows.add_row(row);
-    }
-    rows.drawn()
-}
-
-fn row(scanned: &str, hose: &Checked) -> [String; 5] {
-    [
-        scanned.to_owned(),
-        hose.port.map(|port| port.to_string()).unwrap_or_default(),
-        format!("{} {}", words::shape(hose.verdict), hose.verdict),
-        hose.code.to_string(),
-        hose.words.clone(),
-    ]
 }
 
 /// A return.
@@ -247,6 +174,7 @@ impl In {
             scanned: self.codes,
             missing: self.missing,
             seen: self.findings.into_iter().map(|on| (on.hose, on.seen)).collect(),
+            photographs: Vec::new(),
         };
         let back = logbook.take_back(&self.set, &back, self.when.on, &desk.moment)?;
         if desk.json {

@@ -24,6 +24,7 @@ use crate::values::{self, On};
     hosewright swap 7K2M9 3FQ8Z --step depressurised=done --step laid-out=done\n  \
     hosewright swap 7K2M9 3FQ8Z --step spanner=\"16 mm\"\n  \
     hosewright swap 7K2M9 3FQ8Z --back\n  \
+    hosewright swap 7K2M9 3FQ8Z --another XJ4TT\n  \
     hosewright swap 7K2M9 3FQ8Z --give-up \"spanner missing\"\n\n\
     In a terminal it asks one question a step; an empty answer stops there, and the same\n\
     command continues it, on any device with the record. Elsewhere it shows the steps.")]
@@ -43,6 +44,9 @@ pub struct Swap {
     /// Take the last answer back
     #[arg(long, conflicts_with_all = ["steps", "give_up"])]
     back: bool,
+    /// Take another new hose, and go on: its code, or its first characters
+    #[arg(long, value_name = "CODE", conflicts_with_all = ["steps", "give_up", "back"])]
+    another: Option<String>,
     /// Give the swap up, and why
     #[arg(long, value_name = "WHY", value_parser = values::why, conflicts_with = "steps")]
     give_up: Option<Label>,
@@ -53,9 +57,10 @@ pub struct Swap {
 impl Swap {
     /// Goes on with it.
     pub fn run(self, desk: &mut Desk) -> Outcome {
-        let asked = self.steps.is_empty() && !self.back && !desk.json;
+        let asked = self.steps.is_empty() && !self.back && self.another.is_none() && !desk.json;
         let asked = asked && io::stdin().is_terminal() && crate::terminal::is_terminal();
-        let writes = asked || !self.steps.is_empty() || self.give_up.is_some() || self.back;
+        let changes = self.give_up.is_some() || self.back || self.another.is_some();
+        let writes = asked || !self.steps.is_empty() || changes;
         let mut logbook = if writes { desk.open() } else { desk.open_to_read() }?;
         let pair = (logbook.find_typed(&self.old)?.hose, logbook.find_typed(&self.new)?.hose);
         if let Some(why) = &self.give_up {
@@ -65,6 +70,11 @@ impl Swap {
             }
             brief::after(desk, &logbook, pair.0)?;
             return Ok(Status::Done);
+        }
+        if let Some(other) = &self.another {
+            let other = logbook.find_typed(other)?.hose;
+            let view = logbook.swap_exchange(pair, other, &desk.moment)?;
+            return show(desk, &view);
         }
         if self.back {
             let view = logbook.swap_back(pair, &desk.moment)?;
@@ -118,8 +128,8 @@ impl Swap {
             let head = format!("\n[{} of {}] {}", done + 1, view.steps.len(), step.step);
             desk.out.text(head)?;
             desk.out.text(wrapped(step.todo, screen))?;
-            if let Some(remembered) = &view.remembered {
-                desk.out.text(wrapped(remembered, screen))?;
+            for said in view.exchanged.iter().chain(&view.remembered) {
+                desk.out.text(wrapped(said, screen))?;
             }
             write!(desk.out, "  ({}): ", step.answers)?;
             desk.out.flush()?;
@@ -166,8 +176,8 @@ fn show(desk: &mut Desk, view: &SwapView) -> Outcome {
         Some(step) => {
             desk.out.text(format!("\nNext: {} (answer {})", step.step, step.answers))?;
             desk.out.text(wrapped(step.todo, screen))?;
-            if let Some(remembered) = &view.remembered {
-                desk.out.text(wrapped(remembered, screen))?;
+            for said in view.exchanged.iter().chain(&view.remembered) {
+                desk.out.text(wrapped(said, screen))?;
             }
         }
         None => desk.out.line(SWAP_FINISHED)?,

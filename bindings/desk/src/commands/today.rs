@@ -55,7 +55,7 @@ const fn whole(part: &TodayPart) -> &'static str {
         TodayKind::Out => "rental list",
         TodayKind::Swaps | TodayKind::Hold => "list --verdict hold",
         TodayKind::Due => "due --within 1w",
-        TodayKind::Ready => "set list",
+        TodayKind::Packed | TodayKind::Ready => "set list",
         TodayKind::Devices => "device list",
         TodayKind::WrongPins => "staff list",
     }

@@ -110,7 +110,7 @@ async fn each(
                 return Ok(received);
             }
             (Takes::Photo, "photo") => picture(&mut received, name, part, most).await?,
-            (Takes::Photos, place) if place.starts_with("photo-") => {
+            (Takes::Photos, field) if is_photo(field) => {
                 picture(&mut received, name, part, most).await?;
             }
             _ if received.fields.len() < MOST_FIELDS => {
@@ -121,6 +121,11 @@ async fn each(
         }
     }
     Ok(received)
+}
+
+/// Whether a field is a photo of a place, of one hose or of one of several.
+fn is_photo(field: &str) -> bool {
+    field.rsplit('|').next().is_some_and(|of| of.starts_with("photo-"))
 }
 
 async fn picture(

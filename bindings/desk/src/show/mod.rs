@@ -6,6 +6,7 @@ mod command;
 
 pub use command::{command, written};
 pub mod csv;
+pub mod hand_out;
 pub mod part;
 pub mod progress;
 pub mod set_answer;

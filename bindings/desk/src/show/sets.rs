@@ -46,6 +46,9 @@ pub fn one(desk: &mut Desk, logbook: &Logbook, name: &Label) -> Result<(), Failu
     }
     desk.out.text(rows.drawn())?;
     desk.out.text(brief::filled(screen, &set.words))?;
+    if let Some(packed) = &set.packed {
+        desk.out.line(words::packing::packed(packed, desk.moment.today))?;
+    }
     for stop in &set.stops {
         let (why, todo) = stop.worst_reasons();
         let port = stop.port.map(|port| format!("{port}: ")).unwrap_or_default();
@@ -98,7 +101,7 @@ pub fn all(
         let sets = sets.iter().map(|set| {
             json!({ "id": set.id, "name": set.name, "use": set.in_use, "ports": set.ports.len(),
                 "hoses": hoses(set), "worst": set.worst, "quarantined": set.quarantined,
-                "out": set.out })
+                "out": set.out, "packed": set.packed })
         });
         return desk.json(&sets.collect::<Vec<_>>());
     }
@@ -113,6 +116,7 @@ pub fn all(
             "quarantined",
             "ticket",
             "out since",
+            "packed for",
         ];
         let rows = sets.iter().map(|set| {
             let out = set.out.as_ref();
@@ -126,6 +130,7 @@ pub fn all(
                 if set.quarantined { "yes" } else { "no" }.to_owned(),
                 out.map(|out| out.ticket.to_string()).unwrap_or_default(),
                 out.map(|out| out.on.to_string()).unwrap_or_default(),
+                set.packed.as_ref().map(|packed| packed.ticket.to_string()).unwrap_or_default(),
             ]
         });
         return csv::write(desk, head, rows);
@@ -154,7 +159,12 @@ pub fn all(
             set.ports.len().to_string(),
             hoses(set).to_string(),
             set.worst.map(|v| format!("{} {v}", words::shape(v))).unwrap_or_default(),
-            words::sets::briefly(set.out.as_ref(), set.quarantined, set.in_quarantine),
+            words::sets::briefly(
+                set.out.as_ref(),
+                set.packed.as_ref(),
+                set.quarantined,
+                set.in_quarantine,
+            ),
         ]);
     }
     desk.out.text(rows.drawn())?;

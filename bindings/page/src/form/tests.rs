@@ -58,7 +58,14 @@ fn every_kind_of_field_comes_back() {
         let more = Some(view::More { title: "F".to_owned(), groups: vec![group] });
         form.group(&view::Group { more, ..Default::default() }, None).into_string()
     };
+    let many = |label: &str| {
+        let kind = Kind::Many(vec![Choice::new("a", "A"), Choice::new("b", "B")]);
+        form.field(&Field::new("s", label, kind)).into_string()
+    };
+    assert!(!many("").contains("legend"), "{}", many(""));
     for (drawn, what) in [
+        (many("These leaked"), "<fieldset class=\"choice\"><legend>These leaked</legend>"),
+        (many(""), "value=\"b\" checked>"),
         (form.field(&Field::text("t", "T")).into_string(), "value=\"&lt;&quot;'&amp;\""),
         (form.field(&Field::text("e", "E").value("was")).into_string(), "value=\"\""),
         (form.field(&Field::text("no", "O").value("was")).into_string(), "value=\"was\""),

@@ -2,6 +2,7 @@
 
 use hosewright_core::answer::{Answer, lines};
 use hosewright_core::photograph::PhotographName;
+use hosewright_core::rental::PackedView;
 use hosewright_core::tag::Code;
 use hosewright_core::view::{Action, AnswerView};
 use hosewright_core::{HistoryLine, words};
@@ -10,6 +11,7 @@ use maud::{Markup, html};
 
 use super::actions::address;
 use super::looking::photographs;
+use super::packing;
 use super::tie;
 use super::timeline;
 use crate::fields::percent_encode;
@@ -25,14 +27,14 @@ const LINES: usize = 60;
 
 /// A hose on record.
 pub fn show(state: &State<'_>) -> Shown {
-    let (view, history) = state.read(|logbook, moment| {
+    let (view, history, packed) = state.read(|logbook, moment| {
         let found = logbook.find_typed(state.parameter("code"))?;
         let view = logbook.view(logbook.answer_found(found, moment)?)?;
         let history = logbook.history(logbook.record(found.hose)?.hose)?;
-        Ok((view, history))
+        Ok((view, history, logbook.packed_with(found.hose, moment)?))
     })?;
     let (code, all) = (view.answer.code, state.request.query.ticked("all"));
-    let body = page(state, &view, history_of(&history, all, code));
+    let body = page(state, &view, packed.as_ref(), history_of(&history, all, code));
     Ok(Screen::new(title(&view.answer), body).shown(state))
 }
 
@@ -46,7 +48,7 @@ pub fn from_tag(state: &State<'_>, text: &str) -> Shown {
         };
         Ok(logbook.view(answer)?)
     })?;
-    let body = page(state, &view, html! { p { (l::NO_HISTORY) } });
+    let body = page(state, &view, None, html! { p { (l::NO_HISTORY) } });
     Ok(Screen::new(title(&view.answer), body).shown(state))
 }
 
@@ -63,7 +65,12 @@ pub fn photo(state: &State<'_>) -> Shown {
     Ok(shown.header(CACHE_CONTROL, "private, max-age=31536000"))
 }
 
-fn page(state: &State<'_>, view: &AnswerView, history: Markup) -> Markup {
+fn page(
+    state: &State<'_>,
+    view: &AnswerView,
+    packed: Option<&PackedView>,
+    history: Markup,
+) -> Markup {
     html! {
         article.answer {
             div.first {
@@ -73,6 +80,7 @@ fn page(state: &State<'_>, view: &AnswerView, history: Markup) -> Markup {
                 @if !view.answer.reasons.is_empty() {
                     section aria-label=(l::WHY) { (reasons(&view.answer.reasons)) }
                 }
+                @if let Some(packed) = packed { (packing::card(state, packed)) }
                 p.thumb { (button(view.next, true)) }
                 @if view.answer.dives.is_none() && view.answer.hose.is_unknown() { (tie::offered(view.answer.code)) }
             }

@@ -1,9 +1,9 @@
 //! What is done to a hose: cleaned, resealed, given a new tag, retired.
 
 use hosewright_core::Found;
-use hosewright_core::hose::{Label, Service};
+use hosewright_core::hose::Service;
 use hosewright_core::view::Action;
-use hosewright_core::view::form::{About, Filled, owner};
+use hosewright_core::view::form::{About, Filled, owner, rental};
 use maud::html;
 
 use super::forms::{self, card};
@@ -54,6 +54,6 @@ pub fn home(state: &State<'_>) -> Shown {
 
 /// It comes in again, under a new ticket.
 pub fn come_in(state: &State<'_>) -> Shown {
-    let ticket: Label = state.request.form.needed_label("ticket", "a ticket")?;
+    let ticket = state.request.form.needed_ticket(rental::TICKET)?;
     state.save_hose(|logbook, hose, moment| Ok(logbook.come_in(hose, ticket, None, moment)?))
 }

@@ -40,7 +40,7 @@ fn page(jobs: &[Job], back: &str) -> Markup {
     let said: Vec<&str> = jobs.iter().map(|job| job.view.answer.caution).take(1).collect();
     html! {
         h1 { (say::TITLE) }
-        @if jobs.is_empty() { p { (say::NOTHING) } }
+        @if jobs.is_empty() { p { (say::NO_CUSTOMERS_HOSE) } }
         @for job in jobs { (sheet(job)) }
         (cautions(&said))
         p.signed { (say::SIGNED) ": " span {} }

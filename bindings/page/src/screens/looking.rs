@@ -6,6 +6,7 @@ use hosewright_core::inspection::Place;
 use hosewright_core::photograph::{Photograph, PhotographName};
 use hosewright_core::tag::Code;
 use hosewright_core::view::form::inspection::photo;
+use hosewright_core::view::form::rental;
 use hosewright_core::words;
 use maud::{Markup, html};
 
@@ -19,6 +20,16 @@ pub fn photos(state: &State<'_>) -> Result<Vec<(Place, Photograph)>, Refusal> {
         let place = Place::ALL.iter().find(|place| photo(**place) == *name);
         let place = place.ok_or_else(|| Refusal::bad("the form is not one of this page"))?;
         Ok((*place, Photograph::make(bytes).map_err(LogbookError::from)?))
+    };
+    state.request.pictures.iter().map(made).collect()
+}
+
+/// The photos that were sent of places of several hoses.
+pub fn photos_of_hoses(state: &State<'_>) -> Result<Vec<(Code, Place, Photograph)>, Refusal> {
+    let made = |(name, bytes): &(String, Vec<u8>)| {
+        let of = rental::photo_of(name);
+        let (hose, place) = of.ok_or_else(|| Refusal::bad("the form is not one of this page"))?;
+        Ok((hose, place, Photograph::make(bytes).map_err(LogbookError::from)?))
     };
     state.request.pictures.iter().map(made).collect()
 }

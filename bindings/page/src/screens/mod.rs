@@ -17,6 +17,7 @@ pub mod limits;
 pub mod list;
 mod looking;
 pub mod owner;
+pub mod packing;
 pub mod places;
 pub mod recall;
 pub mod record;

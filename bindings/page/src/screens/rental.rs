@@ -4,10 +4,12 @@ use hosewright_core::hose::Label;
 use hosewright_core::inspection::Verdict;
 use hosewright_core::rental::{HandOutCheck, HandOutRow, told_hirer};
 use hosewright_core::set_view::Checked;
-use hosewright_core::view::form::{Form, rental};
+use hosewright_core::view::form::{ANSWER, Form, rental};
 use hosewright_core::words::{self, sentence};
 use maud::{Markup, html};
 
+use super::looking::photos_of_hoses;
+use super::packing::{self, told};
 use super::sets;
 use super::sets::named;
 use crate::fields::query;
@@ -22,8 +24,10 @@ use crate::state::State;
 pub fn check(state: &State<'_>) -> Shown {
     let set = named(state.parameter("name"))?;
     let filled = state.request.query.filled();
-    let (check, form) =
-        state.read(|logbook, moment| Ok(logbook.hand_out_form(&set, &filled, moment)?))?;
+    let (check, form, packed) = state.read(|logbook, moment| {
+        let (check, form) = logbook.hand_out_form(&set, &filled, moment)?;
+        Ok((check, form, logbook.packed(&set, moment)?))
+    })?;
     let at = sets::to(&set, "/out");
     let scan = Scan {
         action: at.clone(),
@@ -35,12 +39,15 @@ pub fn check(state: &State<'_>) -> Shown {
     };
     let of = check.found.len() + check.missing.len();
     let stopped = check.real_stops().next().is_some();
+    // A set that is packed goes out by a click; one of which something is new is scanned.
+    let packed = packed.filter(|packed| packed.news.is_empty() && !check.begun());
     let result = if check.ready { Some("ready") } else { stopped.then_some("hold") };
     let body = html! {
         h1 { (l::HAND_OUT) ": " (l::SET) " " (check.set) }
         p.result.(result.unwrap_or_default()) role="status" {
             b.count { (check.found.len()) " " (l::OUT_OF) " " (of) } " " (check.stands())
         }
+        @if let Some(packed) = &packed { (packing::card(state, packed)) }
         @if check.ready { (told(words::rental::TELL, &told_hirer(&check.watch))) (state.form(&at).shown(&form)) }
         @for stop in check.stops_of_set() {
             ul.reasons { li.hold { div { p.why { (stop.words) } p.todo { (stop.todo) } } } }
@@ -95,18 +102,6 @@ fn checks(check: &HandOutCheck, row: &HandOutRow<'_>, at: &str) -> Markup {
     }
 }
 
-/// What the hirer is told.
-fn told(title: &str, told: &[String]) -> Markup {
-    html! {
-        @if !told.is_empty() {
-            section.told {
-                h2 { (title) }
-                ul { @for words in told { li { (words) } } }
-            }
-        }
-    }
-}
-
 /// The form that hands it out in spite of what stops it, folded away until it is asked
 /// for.
 fn over(state: &State<'_>, form: &Form, at: &str) -> Markup {
@@ -118,9 +113,13 @@ fn over(state: &State<'_>, form: &Form, at: &str) -> Markup {
     }
 }
 
-/// Hands it out; with a name and a reason over what stops it.
+/// Hands it out, or packs it; with a name and a reason over what stops it.
 pub fn hand_out(state: &State<'_>) -> Shown {
     let (set, filled) = (named(state.parameter("name"))?, state.request.form.filled());
+    if filled.get(ANSWER) == rental::PACK {
+        state.write(|logbook, moment| Ok(logbook.submit_pack(&set, &filled, moment)?))?;
+        return Ok(redirect(&sets::to(&set, "?written=yes")));
+    }
     state.write(|logbook, moment| Ok(logbook.submit_hand_out(&set, &filled, moment)?))?;
     Ok(redirect(&sets::to(&set, "/slip")))
 }
@@ -161,6 +160,20 @@ pub fn slip(state: &State<'_>) -> Shown {
     Ok(Screen::new(words::rental::slip(&slip.set), body).shown(state))
 }
 
+/// Hands a packed set out.
+pub fn go(state: &State<'_>) -> Shown {
+    let (set, filled) = (named(state.parameter("name"))?, state.request.form.filled());
+    state.write(|logbook, moment| Ok(logbook.submit_hand_out_packed(&set, &filled, moment)?))?;
+    Ok(redirect(&sets::to(&set, "/slip")))
+}
+
+/// Unpacks it.
+pub fn unpack(state: &State<'_>) -> Shown {
+    let set = named(state.parameter("name"))?;
+    state.write(|logbook, moment| Ok(logbook.unpack(&set, moment)?))?;
+    Ok(redirect(&sets::to(&set, "?written=yes")))
+}
+
 fn list(title: &str, hoses: &[Checked]) -> Markup {
     html! {
         section { h2 { (title) " (" (hoses.len()) ")" } ul.reasons { @for hose in hoses { (checked(hose)) } } }
@@ -193,7 +206,7 @@ fn coming_back(state: &State<'_>, first: Option<&Label>) -> Shown {
                 filled.add(rental::SCANNED, text);
             }
             logbook.scan_return(&set, &mut filled, own.iter().map(String::as_str))?;
-            let form = logbook.return_form(&set, &filled, moment)?;
+            let form = logbook.return_form_with_photographs(&set, &filled, moment)?;
             Ok((action, form))
         });
         let forms = forms.collect::<Result<Vec<(String, Form)>, Refusal>>()?;
@@ -217,7 +230,7 @@ fn coming_back(state: &State<'_>, first: Option<&Label>) -> Shown {
         @for (action, form) in &sets {
             section.card[several] {
                 @if several { h2 { (form.title) } }
-                (state.form(action).class("looking").shown(form))
+                (state.form(action).class("looking").with_files().shown(form))
             }
         }
     };
@@ -237,9 +250,9 @@ fn coming_back(state: &State<'_>, first: Option<&Label>) -> Shown {
 pub fn take_back(state: &State<'_>) -> Shown {
     let set = named(state.parameter("name"))?;
     let filled = state.request.form.filled();
-    let texts = rental::scanned(&filled);
+    let (texts, photos) = (rental::scanned(&filled), photos_of_hoses(state)?);
     let rest = state.write(|logbook, moment| {
-        logbook.submit_return(&set, &filled, moment)?;
+        logbook.submit_return_with(&set, &filled, photos, moment)?;
         Ok(logbook.coming_back(None, &texts, moment)?.sets)
     })?;
     let rest = rest.iter().flat_map(|(_, texts)| texts);

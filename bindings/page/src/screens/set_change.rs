@@ -5,7 +5,7 @@ use hosewright_core::hose::Label;
 use hosewright_core::record::Hold;
 use hosewright_core::tag::Code;
 use hosewright_core::view::Action;
-use hosewright_core::view::form::{care, owner, set};
+use hosewright_core::view::form::{care, owner, rental, set};
 use hosewright_core::words;
 use maud::html;
 
@@ -52,8 +52,8 @@ pub fn home(state: &State<'_>) -> Shown {
 
 /// It comes in again, under a new ticket.
 pub fn come_in(state: &State<'_>) -> Shown {
-    let (at, ticket) =
-        (named(state.parameter("name"))?, state.request.form.needed_label("ticket", "a ticket")?);
+    let at = named(state.parameter("name"))?;
+    let ticket = state.request.form.needed_ticket(rental::TICKET)?;
     state.write(|logbook, moment| Ok(logbook.set_comes_in(&at, ticket, None, moment)?))?;
     Ok(written(&at))
 }

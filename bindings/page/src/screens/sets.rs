@@ -12,6 +12,7 @@ use hosewright_core::{Logbook, LogbookError};
 use maud::{Markup, PreEscaped, html};
 
 use super::forms;
+use super::packing;
 use super::timeline;
 use crate::fields::{percent_encode, query};
 use crate::frame::{Scan, Screen};
@@ -57,7 +58,7 @@ pub fn list(state: &State<'_>) -> Shown {
                         div {
                             p { a href=(to(at, "")) { b { (view.name) } } @if *at != view.name { " " (at) } " " (view.in_use) }
                             @if let Some(worst) = view.worst { p { (verdict(worst)) } }
-                            p { (words::sets::briefly(view.out.as_ref(), view.quarantined, view.in_quarantine)) }
+                            p { (words::sets::briefly(view.out.as_ref(), view.packed.as_ref(), view.quarantined, view.in_quarantine)) }
                         }
                         @if view.in_use == Use::Rental {
                             (move_of(at, view.out.is_some(), view.quarantined))
@@ -124,9 +125,10 @@ pub fn show(state: &State<'_>) -> Shown {
             Some(answer) => answer,
             None => logbook.answer_set(&at, moment)?,
         };
-        Ok(Ok((view, answer, logbook.set_history(&at)?)))
+        let packed = logbook.packed(&at, moment)?;
+        Ok(Ok((view, answer, logbook.set_history(&at)?, packed)))
     })?;
-    let (view, answer, history) = match found {
+    let (view, answer, history, packed) = match found {
         Ok(found) => found,
         Err(sets) => return Ok(several(state, &at, &sets)),
     };
@@ -138,7 +140,8 @@ pub fn show(state: &State<'_>) -> Shown {
         @if view.out.is_none() && view.worst.is_some() {
             p { a.button href=(to(&at, "/change#dives")) { (words::care::DIVE) } }
         }
-        @if view.in_use == Use::Rental { p.thumb { (move_of(&at, view.out.is_some(), view.quarantined)) } }
+        @if let Some(packed) = &packed { (packing::card(state, packed)) }
+        @else if view.in_use == Use::Rental { p.thumb { (move_of(&at, view.out.is_some(), view.quarantined)) } }
         div.picture.broad { (PreEscaped(svg(&view))) }
         div.picture.narrow { (PreEscaped(narrow(&view).svg())) }
         table {

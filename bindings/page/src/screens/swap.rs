@@ -123,6 +123,9 @@ fn page(state: &State<'_>, view: &SwapView, form: Option<&Form>) -> Markup {
                         p { a.button href=(bench::at(tool)) { (tool.words()[1]) } }
                     }
                     (state.form(at(view)).shown(form))
+                    @if view.giving_up.is_some() {
+                        p { a.button href={ (at(view)) "/another" } { (words::swap::ANOTHER) } }
+                    }
                     @if view.can_go_back {
                         (state.form(format!("{}/back", at(view))).drawn(html! {
                             button type="submit" { (words::swap::BACK) }
@@ -152,6 +155,54 @@ fn page(state: &State<'_>, view: &SwapView, form: Option<&Form>) -> Markup {
 
 fn named(code: Code, name: &str) -> Markup {
     html! { a.code href={ "/hose/" (code) } { (name) } }
+}
+
+/// Which hose goes on instead: those in stock that fit, or one that is scanned.
+pub fn another(state: &State<'_>) -> Shown {
+    let scanned = state.request.query.given("text");
+    let (view, found, hit) = state.read(|logbook, moment| {
+        let pair = pair(state, logbook)?;
+        let hit = scanned.map(|text| logbook.find_typed(text)).transpose()?;
+        let view = logbook.swap(pair.0, pair.1, None, moment)?;
+        Ok((view, logbook.swap_others(pair, NEAREST, moment)?, hit))
+    })?;
+    let to = format!("{}/another", at(&view));
+    let hit = hit.map(|found| found.tag.unwrap_or(found.hose));
+    let take = |code: Code, name: &str| {
+        state.form(&to).drawn(html! {
+            input type="hidden" name="hose" value=(code);
+            button type="submit" { (name) }
+        })
+    };
+    let body = html! {
+        h1 { (words::swap::ANOTHER) }
+        p.about { (words::swap::off_and_on(&view.names, &view.seat)) }
+        p { (words::swap::ANOTHER_LEAD) }
+        @if let Some(code) = hit { section.card { (take(code, &code.to_string())) } }
+        @if found.fitting.is_empty() { p { (words::swap::NO_OTHER) } }
+        @else {
+            h2 { (l::SWAP_FITS) }
+            ul.list {
+                @for fit in &found.fitting {
+                    li { (take(fit.code, &words::by_number(fit.number.as_ref(), fit.code))) span { (fit.words) } }
+                }
+            }
+        }
+        (cautions(found.cautions))
+        p.under { a.button href=(at(&view)) { (l::SWAP_TITLE) } }
+    };
+    let scan = Scan::into(to.clone(), "text", words::swap::SCAN_ANOTHER);
+    Ok(Screen::new(words::swap::ANOTHER, body).scan(scan).shown(state))
+}
+
+/// Goes on with that hose.
+pub fn exchange(state: &State<'_>) -> Shown {
+    let typed = state.request.form.get("hose");
+    let view = state.write(|logbook, moment| {
+        let (pair, other) = (pair(state, logbook)?, logbook.find_typed(typed)?.hose);
+        Ok::<_, Refusal>(logbook.swap_exchange(pair, other, moment)?)
+    })?;
+    Ok(redirect(&at(&view)))
 }
 
 /// Takes the last answer back.

@@ -1,6 +1,7 @@
 //! The counter's home page: what is out, half done, on hold, due, and ready to go.
 
 use hosewright_core::view::{Today, TodayAbout, TodayKind, TodayPart, TodayRow};
+use hosewright_core::words;
 use hosewright_core::words::returns::SCAN_THEM_BACK;
 use maud::{Markup, html};
 
@@ -45,6 +46,9 @@ fn drawn_row(part: TodayKind, row: &TodayRow) -> Markup {
             (TodayKind::Out, TodayAbout::Set(set)) => {
                 a.button href={ "/set/" (set) "/in" } { (l::TAKE_BACK) span.spoken { ": " (row.name) } }
             }
+            (TodayKind::Packed, TodayAbout::Set(set)) => {
+                a.button href={ "/set/" (set) } { (words::packing::GO) span.spoken { ": " (row.name) } }
+            }
             (TodayKind::Ready, TodayAbout::Set(set)) => {
                 a.button href={ "/set/" (set) "/out" } { (l::HAND_OUT) span.spoken { ": " (row.name) } }
             }
@@ -68,7 +72,7 @@ fn to(about: &TodayAbout) -> String {
 /// The list of which a part shows the beginning.
 const fn whole(part: TodayKind) -> &'static str {
     match part {
-        TodayKind::Out | TodayKind::Ready => "/sets",
+        TodayKind::Out | TodayKind::Packed | TodayKind::Ready => "/sets",
         TodayKind::Swaps | TodayKind::Hold => "/hoses?verdict=hold",
         TodayKind::Due => "/owner/due?within=1w",
         TodayKind::Devices => "/owner/devices",

@@ -72,6 +72,7 @@ pub(super) fn swapped_on(
         answer,
         loosened,
         answers,
+        instead: None,
     })
 }
 

@@ -9,14 +9,15 @@ use super::pieces::{
 };
 use super::worlds::View;
 use crate::event::{
-    Assembled, CameIn, Changes, Event, Fitted, GoneHome, HandedOut, Held, InspectedBefore,
-    PlaceConfirmed, RecallOf, Released, Removed, Returned, SetChanges, SetId,
+    Assembled, CameIn, Changes, Event, Fitted, GoneHome, HandedOut, Held, InspectedBefore, Packed,
+    PlaceConfirmed, RecallOf, Released, Removed, Returned, SetChanges, SetId, Unpacked,
 };
 use crate::hose::Pressure;
 use crate::inspection::{InspectionKind, Known, LeakTest, LeastPressure, TestMethod};
 use crate::journal::{Believed, Trust};
 use crate::measure::TestPressure;
 use crate::policy::{Change, Scope, Use};
+use crate::record::SetRecord;
 use crate::story::{code, label, set_id};
 
 /// What a device writes for a deed, by what it knows.
@@ -160,6 +161,23 @@ pub(super) fn event(view: &View, on: NaiveDate, deed: &Deed) -> Option<Event> {
                 override_why: None,
                 shown: vec![],
             })
+        }
+        Deed::Pack(s, t) => {
+            let SetRecord { hoses: ports, descriptions: described, .. } = view.set(set(s))?;
+            Event::Packed(Packed {
+                set: set(s),
+                hoses: ports.values().copied().collect(),
+                ticket: label(&format!("T-{t}")),
+                override_why: None,
+                shown: vec![],
+                ports,
+                described,
+            })
+        }
+        Deed::Unpack(s) => {
+            let packed = view.set(set(s))?.packed?;
+            let (hoses, answers) = (packed.hoses, packed.entries);
+            Event::Unpacked(Unpacked { set: set(s), hoses, answers })
         }
         Deed::Return(s, dives, lost) => {
             let out = view.set(set(s))?.out?;

@@ -2,13 +2,18 @@
 
 mod day;
 mod naming;
+mod packing;
 mod place;
 mod staff;
+mod told;
 
 pub use day::DayError;
 pub use naming::NamingError;
+pub use packing::PackingError;
 pub use place::PlaceError;
 pub use staff::StaffError;
+
+use told::{briefly, known_sets, own_lot, stopped};
 
 use std::path::PathBuf;
 
@@ -26,7 +31,6 @@ use crate::rental::{HandOutCheck, MOST_DIVES};
 use crate::tag::Code;
 use crate::view::Action;
 use crate::words::returns::unaccounted;
-use crate::words::sets::{OVERRIDE_DOES_NOT_LIFT, OVERRIDE_LIFTS};
 
 /// Why a command was refused; nothing was changed.
 #[derive(Debug, Error)]
@@ -242,6 +246,9 @@ pub enum LogbookError {
     /// Something stops the hand-out: the whole check.
     #[error("{}", stopped(.0))]
     HandOutStopped(Box<HandOutCheck>),
+    /// It is packed, or is to be.
+    #[error(transparent)]
+    Packing(#[from] PackingError),
     /// The set is not with a hirer.
     #[error("set {0} is not out, so it cannot come back")]
     NotOut(Label),
@@ -280,6 +287,11 @@ pub enum LogbookError {
         /// The ticket.
         ticket: Label,
     },
+    /// Something is said of a hose that was not scanned with the others.
+    #[error(
+        "{0} is not among the hoses of the set that were scanned; scan it too, or leave it out"
+    )]
+    NotScanned(Code),
     /// There is no such set.
     #[error("there is no set “{name}”; {}", known_sets(.known))]
     NoSuchSet {
@@ -362,30 +374,4 @@ impl From<FileError> for LogbookError {
             other => Self::File(other),
         }
     }
-}
-
-fn briefly(entries: &[EntryId]) -> String {
-    let digits: Vec<String> = entries.iter().map(|entry| format!("{entry:.16}")).collect();
-    digits.join(", ")
-}
-
-fn own_lot(own: Option<&String>) -> String {
-    own.map_or_else(
-        || "its record says so, or says too little; edit its details first".to_owned(),
-        |own| format!("it is of {own}"),
-    )
-}
-
-/// The line, and what stops it, each with what to do.
-fn stopped(check: &HandOutCheck) -> String {
-    let stops = check.stops.iter().map(|stop| format!(" {} {}", stop.words, stop.todo));
-    let lifts = if check.can_be_lifted() { OVERRIDE_LIFTS } else { OVERRIDE_DOES_NOT_LIFT };
-    format!("{}{} {lifts}", check.words, stops.collect::<String>())
-}
-
-fn known_sets(known: &[String]) -> String {
-    if known.is_empty() {
-        return "there are none yet".to_owned();
-    }
-    format!("there are {}", known.join(", "))
 }

@@ -10,7 +10,7 @@ use thiserror::Error;
 
 use super::field::YES;
 use super::{Field, Kind, typed};
-use crate::hose::Label;
+use crate::hose::{Label, ticket};
 
 /// What was typed into a field is missing or wrong; nothing was changed.
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
@@ -149,6 +149,23 @@ impl Filled {
     /// [`FieldRefused`] if it is missing or can't be a label.
     pub fn needed_label(&self, name: &str, what: &'static str) -> Result<Label, FieldRefused> {
         Label::new(what, self.get(name)).map_err(|e| FieldRefused::new(name, e))
+    }
+
+    /// The ticket of a hirer or a customer, if one was typed.
+    ///
+    /// # Errors
+    /// [`FieldRefused`] if it is no number.
+    pub fn ticket(&self, name: &str) -> Result<Option<Label>, FieldRefused> {
+        let ticket = |text| ticket(text).map_err(|e| FieldRefused::new(name, e));
+        self.given(name).map(ticket).transpose()
+    }
+
+    /// The same, which has to be there.
+    ///
+    /// # Errors
+    /// [`FieldRefused`] if it is missing or no number.
+    pub fn needed_ticket(&self, name: &str) -> Result<Label, FieldRefused> {
+        ticket(self.get(name)).map_err(|e| FieldRefused::new(name, e))
     }
 
     /// A whole day, if one was typed.

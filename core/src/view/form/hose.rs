@@ -210,7 +210,7 @@ impl Typed<'_> {
             HoseField::Number => self.own().err(),
             HoseField::Note => self.label(field, "a note").err(),
             HoseField::Branch => self.label(field, "a branch").err(),
-            HoseField::Ticket => self.label(field, "a ticket").err(),
+            HoseField::Ticket => self.0.ticket(field.word()).err(),
             HoseField::Protector | HoseField::Oxygen => None,
             HoseField::Tag => self.tag().err(),
             HoseField::Barcode => self.barcode().err(),
@@ -244,7 +244,7 @@ impl Typed<'_> {
             number: number.map_err(|error| refused(field, error))?,
             note: self.label(HoseField::Note, "a note")?,
             branch: self.label(HoseField::Branch, "a branch")?,
-            owner: self.label(HoseField::Ticket, "a ticket")?.map(Owner::Ticket),
+            owner: self.0.ticket(HoseField::Ticket.word())?.map(Owner::Ticket),
         })
     }
 

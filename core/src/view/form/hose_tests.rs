@@ -56,6 +56,8 @@ fn what_is_empty_or_wrong_is_named_in_the_order_of_the_form() {
         (F::Bought, "2024-06", None),
         (F::InService, "2024-04", Some((F::InService, "is before made"))),
         (F::InService, "", None),
+        (F::Ticket, "Anna", Some((F::Ticket, "a ticket is a number"))),
+        (F::Ticket, "T-12", None),
         (F::Lot, "\u{1}", Some((F::Lot, "printable"))),
         (F::Lot, "B17", None),
     ];

@@ -165,7 +165,7 @@ fn findings(of: Inspected<'_>, checkpoint: Checkpoint, place: Place) -> More {
     }
     fields.insert(0, Field::new(of.named(FINDING), "", Kind::Many(ticked)));
     if of.of.is_empty() {
-        fields.push(Field::new(photo(place), say::PHOTO, Kind::Photo).hint(say::PHOTO_HINT));
+        fields.push(photo_field("", place));
     }
     let groups = vec![Group { fields, ..Group::default() }];
     More { title: say::FOUND_HERE.to_owned(), groups }
@@ -177,6 +177,12 @@ const COUNT: &str = "count:";
 /// The name of the box for a checkpoint that was looked at and is clear.
 fn clear(checkpoint: Checkpoint) -> String {
     format!("clear-{checkpoint}")
+}
+
+/// The field for a photo of a place, whose name begins with what its hose's do.
+pub(super) fn photo_field(of: &str, place: Place) -> Field {
+    let name = format!("{of}{}", photo(place));
+    Field::new(name, say::PHOTO, Kind::Photo).hint(say::PHOTO_HINT)
 }
 
 /// The name of the field for a photo of a place.

@@ -2,13 +2,14 @@
 //! gone or at home. What they say, their handlers read field by field.
 
 use super::care::why;
+use super::rental::TICKET;
 use super::{Field, Form, Kind};
 use crate::device::{DeviceId, Role};
 use crate::event::RecallOf;
 use crate::hose::Label;
 use crate::record::SetRecord;
 use crate::words::form::{NEW_TAG, NEW_TAG_HINT};
-use crate::words::inspection::OPTIONAL;
+use crate::words::inspection::{OPTIONAL, TICKET_HINT};
 use crate::words::notices::RECALL_HOLDS;
 use crate::words::screens::{RECALL_CHECK_OFF_LEAD, SET_JOIN_LEAD};
 use crate::words::{meeting, owner as say};
@@ -125,7 +126,8 @@ pub fn send_home() -> Form {
 /// The form that takes it in again, under a new ticket.
 #[must_use]
 pub fn come_in() -> Form {
-    Form::new(say::COME_IN, say::COME_IN, vec![Field::text("ticket", say::NEW_TICKET).needed()])
+    let ticket = Field::text(TICKET, say::NEW_TICKET).hint(TICKET_HINT).needed();
+    Form::new(say::COME_IN, say::COME_IN, vec![ticket])
 }
 
 /// The form that says that a set and another are one.

@@ -4,11 +4,11 @@
 use super::inspection::{self, Inspected};
 use super::{ANSWER, Choice, Field, FieldRefused, Filled, Form, Group, Kind, More};
 use crate::event::PortName;
-use crate::hose::{Label, Specification, ticket};
-use crate::inspection::{InspectionKind, Observation};
+use crate::hose::{Label, Specification};
+use crate::inspection::{Checkpoint, InspectionKind, Observation, Place};
 use crate::record::HandOut;
 use crate::tag::Code;
-use crate::words::{self, care, inspection as say, returns, sets};
+use crate::words::{self, care, inspection as say, packing, returns, sets};
 
 /// A hose that is out.
 #[derive(Debug, Clone, PartialEq)]
@@ -47,6 +47,8 @@ pub struct Returned {
     pub seen: Vec<(Code, Observation)>,
 }
 
+/// The field with the hirer's ticket.
+pub const TICKET: &str = "ticket";
 /// The field with the name of who overrides what stops a hand-out.
 pub const NAME: &str = "name";
 
@@ -65,23 +67,51 @@ pub fn scanned(filled: &Filled) -> Vec<String> {
     all
 }
 
-/// The form for a set that goes out with the hoses that were scanned; `over`
-/// what stops it, in someone's name.
+/// The form for a set that goes out with the hoses that were scanned; over
+/// what stops it, if it is `stopped`, in someone's name.
 #[must_use]
-pub fn hand_out(filled: &Filled, over: bool) -> Form {
+pub fn hand_out(filled: &Filled, stopped: bool) -> Form {
     let mut fields: Vec<Field> =
         scanned(filled).iter().map(|text| Field::fixed(SCANNED, text)).collect();
-    let ticket = Field::text("ticket", say::TICKET).hint(say::TICKET_HINT).needed();
-    if !over {
+    let ticket = Field::text(TICKET, say::TICKET).hint(say::TICKET_HINT).needed();
+    if !stopped {
         fields.push(ticket.goes_on());
         return Form::new(say::HAND_OUT, say::HAND_OUT, fields).filled(filled);
     }
     fields.push(ticket);
-    fields.push(Field::text(NAME, say::OWN_NAME).needed());
-    fields.push(Field::text("why", care::WHY).needed());
+    fields.extend(over());
     Form::new(say::HAND_OUT_OVER, say::HAND_OUT_OVER, fields)
         .lead(sets::OVERRIDE_LIFTS)
         .filled(filled)
+}
+
+/// What the button of a form says that packs the set instead of handing it out.
+pub const PACK: &str = "pack";
+
+/// The same form, with which the set can be packed instead.
+#[must_use]
+pub fn or_packed(form: Form) -> Form {
+    let answers = vec![Choice::new("out", &*form.submit), Choice::new(PACK, packing::PACK)];
+    Form { answers, ..form }
+}
+
+/// The form with which a packed set goes out: a button alone if it is ready, else over
+/// what stops it, if that can be lifted.
+#[must_use]
+pub fn hand_out_packed(ready: bool, can_be_lifted: bool) -> Form {
+    match (ready, can_be_lifted) {
+        (true, _) => Form::new(packing::GO, packing::GO, Vec::new()),
+        (false, true) => {
+            let form = Form::new(say::HAND_OUT_OVER, say::HAND_OUT_OVER, over());
+            form.lead(sets::OVERRIDE_LIFTS)
+        }
+        (false, false) => stays_here(),
+    }
+}
+
+/// The fields of who hands a set out over what stops it, and why.
+fn over() -> Vec<Field> {
+    vec![Field::text(NAME, say::OWN_NAME).needed(), Field::text("why", care::WHY).needed()]
 }
 
 /// The same for a set that no reason lets out.
@@ -104,14 +134,21 @@ pub struct Handing {
 /// # Errors
 /// [`FieldRefused`] with what is missing or wrong.
 pub fn read_hand_out(filled: &Filled) -> Result<Handing, FieldRefused> {
-    let ticket = ticket(filled.get("ticket")).map_err(|e| FieldRefused::new("ticket", e))?;
+    let ticket = filled.needed_ticket(TICKET)?;
+    Ok(Handing { ticket, over: read_over(filled)? })
+}
+
+/// Who overrides what stops a hand-out, and why, if the form says so.
+///
+/// # Errors
+/// [`FieldRefused`] if a reason has no name, or either is wrong.
+pub fn read_over(filled: &Filled) -> Result<Option<(Label, Label)>, FieldRefused> {
     let name = filled.label(NAME, "a name")?;
-    let over = match (filled.label("why", "a reason")?, name) {
-        (Some(why), Some(name)) => Some((name, why)),
-        (Some(_), None) => return Err(FieldRefused::new(NAME, say::NO_NAME)),
-        (None, _) => None,
-    };
-    Ok(Handing { ticket, over })
+    match (filled.label("why", "a reason")?, name) {
+        (Some(why), Some(name)) => Ok(Some((name, why))),
+        (Some(_), None) => Err(FieldRefused::new(NAME, say::NO_NAME)),
+        (None, _) => Ok(None),
+    }
 }
 
 /// The form for a set that comes back, as far as it is filled in. `a_day` dives are
@@ -149,6 +186,29 @@ fn group(away: &Away, filled: &Filled) -> Group {
     let asked = filled.get(&at(*code)) != "missing";
     let fields = vec![Field::choice(at(*code), "", choices).needed(), Field { asked, ..clear }];
     Group { title, fields, more, ..Group::default() }
+}
+
+/// Adds a field for a photo of each place of a hose, where what is found there is said.
+pub fn with_photographs(form: &mut Form, away: &Away) {
+    let of = format!("{}|", away.code);
+    let own =
+        form.groups.iter_mut().find(|group| group.fields.iter().any(|f| f.name == at(away.code)));
+    let (Some(hose), Some(more)) = (&away.hose, own.and_then(|group| group.more.as_mut())) else {
+        return;
+    };
+    let seen = Checkpoint::of(hose).into_iter().filter_map(Checkpoint::place);
+    for (place, group) in seen.zip(&mut more.groups) {
+        let first = group.more.as_mut().and_then(|more| more.groups.first_mut());
+        first.into_iter().for_each(|first| first.fields.push(inspection::photo_field(&of, place)));
+    }
+}
+
+/// The hose and the place of which a form has a photo, by the name of its field.
+#[must_use]
+pub fn photo_of(name: &str) -> Option<(Code, Place)> {
+    let (code, photo) = name.split_once('|')?;
+    let place = Place::ALL.iter().find(|place| inspection::photo(**place) == photo)?;
+    Some((Code::parse(code).ok()?, *place))
 }
 
 /// The two ways to submit a return while there are hoses here of which nothing is said

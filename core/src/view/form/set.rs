@@ -236,7 +236,7 @@ pub fn read(filled: &Filled, set: Option<&SetRecord>) -> Result<SetSaid, FieldRe
         kinds,
         oxygen: filled.ticked("oxygen"),
         branch: filled.label(HoseField::Branch.word(), "a branch")?,
-        owner: Owner::of_ticket(filled.label(HoseField::Ticket.word(), "a ticket")?),
+        owner: Owner::of_ticket(filled.ticket(HoseField::Ticket.word())?),
         why,
     })
 }
