@@ -94,9 +94,6 @@ impl<'f> Form<'f> {
     /// A form of the core's: what it says, its fields and its button, within the
     /// thumb's reach.
     pub fn shown(&self, form: &view::Form) -> Markup {
-        let answer = |Choice { value, label, .. }: &Choice, main: bool| {
-            html! { button.main[main] type="submit" name=(view::ANSWER) value=(value) { (label) } }
-        };
         let answers = html! {
             @if let Some((usual, others)) = form.answers.split_first() {
                 p.thumb { (answer(usual, true)) }
@@ -110,7 +107,15 @@ impl<'f> Form<'f> {
 
     /// The same, one of several on a screen.
     pub fn on_card(&self, form: &view::Form) -> Markup {
-        self.with(form, &html! { p { button.main type="submit" { (form.submit) } } })
+        let button = html! {
+            @if form.answers.is_empty() { p { button.main type="submit" { (form.submit) } } }
+            @else {
+                p.others {
+                    @for (at, choice) in form.answers.iter().enumerate() { (answer(choice, at == 0)) }
+                }
+            }
+        };
+        self.with(form, &button)
     }
 
     fn with(&self, form: &view::Form, button: &Markup) -> Markup {
@@ -324,6 +329,12 @@ fn beside(field: &Field, id: &str, wrong: Option<&Wrong>) -> Markup {
 /// The token that shows that a form comes from a page of this host.
 pub fn token(token: &str) -> Markup {
     html! { input type="hidden" name="token" value=(token); }
+}
+
+/// A button that sends a form with an answer.
+fn answer(choice: &Choice, main: bool) -> Markup {
+    let Choice { value, label, .. } = choice;
+    html! { button.main[main] type="submit" name=(view::ANSWER) value=(value) { (label) } }
 }
 
 /// The button that saves a form.

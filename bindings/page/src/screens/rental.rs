@@ -32,6 +32,7 @@ pub fn check(state: &State<'_>) -> Shown {
         kept: kept(&rental::scanned(&filled)),
         several: true,
         elsewhere: check.ready,
+        saves: false,
     };
     let of = check.found.len() + check.missing.len();
     let stopped = check.real_stops().next().is_some();
@@ -229,6 +230,7 @@ fn coming_back(state: &State<'_>, first: Option<&Label>) -> Shown {
         kept: kept(&counted),
         several: true,
         elsewhere: complete,
+        saves: false,
     };
     Ok(Screen::new(l::TAKE_BACK, body).scan(scan).shown(state))
 }
