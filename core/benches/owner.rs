@@ -15,6 +15,7 @@ use hosewright_core::hose::{Label, Service};
 use hosewright_core::index::{Filter, Location, Sort};
 use hosewright_core::inspection::Verdict;
 use hosewright_core::journal::Moment;
+use hosewright_core::policy::{Change, Scope};
 use hosewright_core::{Logbook, Page};
 use rand_chacha::ChaCha20Rng;
 use rand_core::SeedableRng;
@@ -97,6 +98,11 @@ const QUESTIONS: &[(&str, Question)] = &[
     ("order", |book, moment| Some(book.order(Horizon::default(), moment).ok()?.to_buy)),
     ("ages", |book, moment| Some(book.ages(moment).ok()?.from_made.years.len())),
     ("survival", |book, moment| Some(book.survival(Some(Group::Lot), moment).ok()?.groups.len())),
+    ("what other limits would change", |book, moment| {
+        let change = Change::new(Some(48), None, None, None).ok()?;
+        let tried = book.try_limits(Scope::default(), change, moment, |_, _| ());
+        Some(tried.ok()?.changed.len())
+    }),
     ("recall", |book, moment| {
         let lot = Label::new("a lot", "L17").ok()?;
         Some(book.lot(&lot, None, moment).ok()?.hoses.len())

@@ -30,6 +30,11 @@ const PRESSED = {
     await form.getByLabel("Why").fill("worn");
     await turned(page, () => form.getByRole("button").click());
   },
+  "a calendar's address": async (page, at) => {
+    await page.goto(`${at}/owner/calendar`);
+    await turned(page, () => page.getByRole("button", { name: /Make an address|New address/ }).click());
+    await page.locator("textarea").first().waitFor();
+  },
   "a set that is held": async (page, at) => {
     await page.goto(`${at}/set/R3/change`);
     await page.locator("#hold").getByLabel("Why").fill("first stage creeps");
@@ -135,8 +140,8 @@ before(async () => {
     "/sets", "/sets/new", "/set/R3", "/set/R3/fill", "/return", "/set/R3/out", `/set/R3/out?scanned=${hold.split("/")[2]}&scanned=nothing`,
     `/set/R3/inspect?scanned=${hold.split("/")[2]}&scanned=nothing`, `${customers}/job`, "/set/R3/job",
     `${swap}/another`, packed, out, `/hose/${hoses[0]}`, "/bench", "/bench/spanner?nut=15.9mm", "/bench/thread?diameter=wide",
-    "/owner", "/owner/due", "/owner/order?within=1y", "/owner/ages", "/owner/survival?by=maker", "/owner/recall",
-    "/owner/recall?lot=Q-2301", "/owner/limits", "/owner/record", plan, "/owner/devices", "/tags?set=R3", "/tags?blank=3&form=70x37", "/tie/2RWB-XCB4-GDEA-7", "/tie/2RWB-XCB4-GDEA-7?text=inflator", "/who", "/hose/nothing", "/scan?text=HW1:2RWBXCB4GDEA7.",
+    "/owner", "/owner/due", "/owner/due/print", "/owner/calendar", "/owner/order?within=1y", "/owner/survival?by=lot", "/owner/ages", "/owner/survival?by=maker", "/owner/recall",
+    "/owner/recall?lot=Q-2301", "/owner/recall?lot=Q-2302", "/owner/limits", "/owner/limits/check?in_service=1y", "/owner/record", plan, "/owner/devices", "/owner/staff", "/tags?set=R3", "/tags?blank=3&form=70x37", "/tie/2RWB-XCB4-GDEA-7", "/tie/2RWB-XCB4-GDEA-7?text=inflator", "/who", "/hose/nothing", "/scan?text=HW1:2RWBXCB4GDEA7.",
   ];
 });
 after(async () => {

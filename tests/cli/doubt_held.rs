@@ -65,7 +65,7 @@ fn a_recall_is_not_escaped() {
     refused(&desk, &format!("describe {unknown} --lot C4"), "give a reason");
     desk.done(&format!("describe {unknown} --lot C4 --why stamped"));
     assert_eq!(reason(&desk, &unknown, "recall-open"), None);
-    desk.done("recall --lot C4 --start --why slips");
+    desk.done("recall --lot C4 --start --why slips --yes");
     held_by(&desk, &other, "recalled");
     desk.done("recall end --lot C4 --why mistaken");
     assert_eq!(reason(&desk, &other, "recalled"), None);

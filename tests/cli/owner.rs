@@ -190,11 +190,19 @@ fn a_recall_from_the_first_look_to_the_last_hose() {
     assert_eq!(desk.run("recall --lot B17 --start --why").code, 2);
     assert_eq!(desk.export(), before, "looking changes nothing");
 
-    let started = desk.run("recall --lot B17 --maker northsea --start --why slips");
+    let asked = desk.run("recall --lot B17 --maker northsea --start --why slips");
+    assert_eq!(asked.code, 2, "{}", asked.out);
+    assert!(asked.err.contains("Did you mean lot B71 of Northsea? 1 hose"), "{}", asked.err);
+    assert_eq!(desk.export(), before, "a question changes nothing");
+    let started = desk.run("recall --lot B17 --maker northsea --start --why slips --yes");
     assert_eq!((started.code, started.err.as_str()), (0, ""));
     fits_the_screen(&started.out);
     assert_eq!(desk.json(&format!("answer {one}"))["verdict"], "hold");
-    assert_eq!(desk.run("recall --lot B17 --start --why again").code, 0, "every maker's is wider");
+    assert_eq!(
+        desk.run("recall --lot B17 --start --why again --yes").code,
+        0,
+        "every maker's is wider"
+    );
     assert_eq!(desk.run("recall --lot B17 --start --why again").code, 2);
     let refused = desk.run(&format!("recall --lot B17 --found {near}"));
     assert_eq!(refused.code, 2);

@@ -1,6 +1,7 @@
 //! The counter page over HTTP, served by the real binary.
 
 mod bench;
+mod calendar;
 mod counter;
 mod doubt;
 mod fleet;
@@ -8,6 +9,7 @@ mod judging;
 mod like_commands;
 mod network;
 mod owner;
+mod planning;
 mod refusals;
 mod rental;
 mod slow;

@@ -23,6 +23,7 @@ fn writers(hose: &str) -> Vec<(String, &'static str)> {
         ("tags --all --out".to_owned(), ".pdf"),
         ("tags --blank 3 --out".to_owned(), ".pdf"),
         ("set show Own --svg".to_owned(), ".svg"),
+        ("due --calendar --out".to_owned(), ".ics"),
     ]
 }
 

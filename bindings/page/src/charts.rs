@@ -10,8 +10,8 @@ use hosewright_core::fleet::survival::Survival;
 use maud::{Markup, PreEscaped, html};
 use plotters::coord::Shift;
 use plotters::prelude::{
-    ChartBuilder, Color, DrawingArea, IntoDrawingArea, IntoFont, LineSeries, RGBColor, Rectangle,
-    SVGBackend, ShapeStyle, TextStyle,
+    ChartBuilder, Color, DashedLineSeries, DrawingArea, IntoDrawingArea, IntoFont, LineSeries,
+    RGBColor, Rectangle, SVGBackend, ShapeStyle, TextStyle,
 };
 
 use crate::refusal::Refusal;
@@ -59,11 +59,20 @@ pub fn bars(title: &str, bars: &[(String, u32)]) -> Result<Markup, Refusal> {
     })
 }
 
-/// The share that lasts, in percent by years, as steps with their band.
-pub fn survival(title: &str, survival: &Survival) -> Result<Markup, Refusal> {
-    let last = survival.steps.last().map_or(0, |step| step.days);
-    // Whole years, so that each mark on the axis is one.
-    let years = last / 365 + 1;
+/// The years that curves reach, so that all can have one scale: whole ones, so that each
+/// mark on the axis is one.
+pub fn years<'s>(curves: impl IntoIterator<Item = &'s Survival>) -> u32 {
+    let last = curves.into_iter().filter_map(|curve| curve.steps.last()).map(|step| step.days);
+    last.max().unwrap_or(0) / 365 + 1
+}
+
+/// The share that lasts, in percent by years, as steps with their band; beside that of all,
+/// dashed.
+pub fn survival(
+    title: &str,
+    survival: &Survival,
+    (years, all): (u32, Option<&Survival>),
+) -> Result<Markup, Refusal> {
     drawn(title, SIZE, |area| {
         let mut chart = ChartBuilder::on(area)
             .margin(6)
@@ -89,6 +98,11 @@ pub fn survival(title: &str, survival: &Survival) -> Result<Markup, Refusal> {
         band.extend(steps(survival, |step| step.lower).into_iter().rev());
         let band = plotters::element::Polygon::new(band, INK.mix(0.22).filled());
         chart.draw_series(std::iter::once(band)).map_err(failed)?;
+        if let Some(all) = all {
+            let corners = steps(all, |step| step.survival).into_iter();
+            let dashed = DashedLineSeries::new(corners, 5, 5, thick(2));
+            chart.draw_series(dashed).map_err(failed)?;
+        }
         let curve = LineSeries::new(steps(survival, |step| step.survival), thick(4));
         chart.draw_series(curve).map_err(failed)?;
         Ok(())

@@ -107,11 +107,15 @@ impl<'f> Form<'f> {
 
     /// The same, one of several on a screen.
     pub fn on_card(&self, form: &view::Form) -> Markup {
-        let answers = html! {
-            @for (nth, choice) in form.answers.iter().enumerate() { p { (answer(choice, nth == 0)) } }
+        let button = html! {
+            @if form.answers.is_empty() { p { button.main type="submit" { (form.submit) } } }
+            @else {
+                p.others {
+                    @for (at, choice) in form.answers.iter().enumerate() { (answer(choice, at == 0)) }
+                }
+            }
         };
-        let submit = html! { p { button.main type="submit" { (form.submit) } } };
-        self.with(form, if form.answers.is_empty() { &submit } else { &answers })
+        self.with(form, &button)
     }
 
     fn with(&self, form: &view::Form, button: &Markup) -> Markup {
@@ -340,6 +344,12 @@ fn answer(Choice { value, label, .. }: &Choice, main: bool) -> Markup {
 /// The token that shows that a form comes from a page of this host.
 pub fn token(token: &str) -> Markup {
     html! { input type="hidden" name="token" value=(token); }
+}
+
+/// A button that sends a form with an answer.
+fn answer(choice: &Choice, main: bool) -> Markup {
+    let Choice { value, label, .. } = choice;
+    html! { button.main[main] type="submit" name=(view::ANSWER) value=(value) { (label) } }
 }
 
 /// The button that saves a form.

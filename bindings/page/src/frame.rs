@@ -41,6 +41,8 @@ pub struct Scan {
     pub several: bool,
     /// Whether one types elsewhere first: all that is to be scanned was.
     pub elsewhere: bool,
+    /// Whether a scan is saved at once: the same address then takes a form too.
+    pub saves: bool,
 }
 
 impl Scan {
@@ -53,6 +55,7 @@ impl Scan {
             kept: Vec::new(),
             several: false,
             elsewhere: false,
+            saves: false,
         }
     }
 
@@ -154,7 +157,8 @@ fn scan_box(request: &Request, scan: &Scan, refused: bool) -> Markup {
     };
     html! {
         section.scan aria-label=(scan.label) {
-            form #scan-form action=(scan.action) method="get" {
+            form #scan-form action=(scan.action) method=(if scan.saves { "post" } else { "get" }) {
+                @if scan.saves { (token(&request.person.token)) }
                 (kept)
                 label for="scan" { (scan.label) }
                 div.row {

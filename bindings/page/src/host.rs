@@ -88,6 +88,25 @@ pub trait Host {
     /// [`Refusal::TooMany`] after too many attempts.
     fn sign_in(&self, pass_phrase: &str) -> Result<Option<String>, Refusal>;
 
+    /// Where the calendar of what is due is read without a session: secret addresses;
+    /// none if it is off.
+    ///
+    /// # Errors
+    /// [`Refusal::Broken`] if the host can't read where it keeps them.
+    fn calendar(&self) -> Result<Vec<String>, Refusal>;
+
+    /// Whether this is the last part of such an address.
+    ///
+    /// # Errors
+    /// As [`Host::calendar`].
+    fn is_calendar(&self, name: &str) -> Result<bool, Refusal>;
+
+    /// Makes a new address, in place of the one before, or ends it.
+    ///
+    /// # Errors
+    /// As [`Host::calendar`].
+    fn set_calendar(&self, on: bool) -> Result<(), Refusal>;
+
     /// Ends the session.
     fn sign_out(&self);
 }

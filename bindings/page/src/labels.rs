@@ -44,7 +44,6 @@ labels! {
     SCAN_LOOKING = "Hold the tag in view.";
     SCAN_NO_CAMERA = "The camera isn't available. Take a photo, or type the code.";
     SCAN_NEW_HOSE = "Scan the new hose";
-    SCAN_FOUND_HOSE = "Scan a hose that was found";
     SCAN_FOR_TAGS = "Scan a hose to print its tag";
     DEMO_BANNER = "Demonstration: an invented dive centre.";
     DEMO_LEAVE = "Leave";
@@ -75,7 +74,6 @@ labels! {
     AGE_AND_CARE = "Age and care";
     ALL_ACTIONS = "Actions";
     PLACE = "Fit or move";
-    FIND_RECALLED = "Set aside for the recall";
     WRITTEN = "Saved.";
     CANCEL = "Back to the hose";
     SET_BACK = "Back to the set";
@@ -156,6 +154,8 @@ labels! {
     HOSE = "Hose";
     FILTER = "Show";
     CSV = "Download as CSV";
+    COPY = "Copy";
+    COPIED = "Copied";
 }
 
 // The owner's questions.
@@ -164,6 +164,7 @@ labels! {
     DUE_TITLE = "What is due";
     DUE_NOTHING = "Nothing is due up to";
     DUE_UNTIL = "Due up to";
+    CALENDAR_OPEN = "Open in a calendar";
     WITHIN = "Look ahead";
     BY_DAY = "By";
     WHAT = "What";
@@ -202,12 +203,11 @@ labels! {
     SURVIVAL_LOWER = "at least, %";
     SURVIVAL_UPPER = "at most, %";
     SURVIVAL_NEVER = "Never in service, not counted here:";
-    SURVIVAL_CHART = "% that last, by years in service";
+    SURVIVAL_SURE = "How sure";
     RECALL_TITLE = "Recalls";
     RECALL_LOOK = "Look up a recall";
     RECALL_TRACE = "Recall";
     RECALL_TO_FIND = "To find";
-    RECALL_NEAR = "Near this spelling";
     PAGE_OF = "Rows";
 }
 
@@ -218,6 +218,8 @@ labels! {
     LIMITS_ON = "Limit";
     LIMITS_PERSONAL = "Personal";
     LIMITS_RENTAL = "Rental";
+    LIMITS_NOW = "Now";
+    LIMITS_THEN = "Then";
     LIMITS_RULES = "The owner's limits, general ones first";
 }
 

@@ -8,9 +8,9 @@ use crate::refusal::Refusal;
 use crate::request::Request;
 use crate::response::Shown;
 use crate::screens::{
-    answer, assets, bench, bringing, care, devices, forms, hold, hoses, identify, job, judging,
-    limits, list, owner, places, recall, record, rental, scan, set_change, set_inspection, sets,
-    staff, start, survival, swap, tags, take_back, tie, visitor,
+    answer, assets, bench, bringing, calendar, care, devices, due, forms, hold, hoses, identify,
+    job, judging, limits, list, order, owner, places, recall, record, rental, scan, set_change,
+    set_inspection, sets, staff, start, survival, swap, tags, take_back, tie, visitor,
 };
 use crate::state::State;
 
@@ -107,6 +107,11 @@ const fn stock(field: &'static str, route: Route) -> Route {
 }
 
 impl Route {
+    /// Whether it is asked at this path.
+    pub fn is_at(&self, path: &str) -> bool {
+        self.parts(path).is_some()
+    }
+
     /// The address of the form that was sent to this route.
     pub fn form_at(&self, path: &str) -> Option<String> {
         match (self.form?, path.rsplit_once('/')?) {
@@ -203,6 +208,7 @@ pub const ROUTES: &[Route] = &[
     to_all(shown("/style.css", assets::style)),
     to_all(shown("/page.js", assets::script)),
     to_all(shown("/icon.svg", assets::icon)),
+    to_all(shown("/calendar/{address}", calendar::feed)),
     to_all(shown("/login", visitor::login)),
     to_all(done("/login", visitor::sign_in)),
     done("/logout", visitor::sign_out),
@@ -283,18 +289,26 @@ pub const ROUTES: &[Route] = &[
     shown("/set/{name}/returned", rental::returned),
     shown("/return", rental::form_of_any),
     shown("/owner", owner::doors),
-    shown("/owner/due", owner::due),
-    shown("/owner/order", owner::order),
+    shown("/owner/due", due::show),
+    shown("/owner/due/print", due::print),
+    shown("/owner/due/calendar.ics", calendar::file),
+    shown("/owner/calendar", calendar::show),
+    from("..", done("/owner/calendar/new", calendar::renew)),
+    from("..", done("/owner/calendar/off", calendar::end)),
+    shown("/owner/order", order::show),
     shown("/owner/ages", owner::ages),
     shown("/owner/survival", survival::show),
     shown("/owner/recall", recall::show),
     again(done("/owner/recall", recall::start)),
     done("/owner/recall/found", recall::found),
+    shown("/owner/recall/scan", recall::show),
+    from("..", done("/owner/recall/scan", recall::scanned)),
     from("..", done("/owner/recall/end", recall::end)),
     from("..", done("/owner/recall/check-off", recall::check_off)),
     shown("/owner/history", take_back::of_fleet),
     shown("/owner/limits", limits::show),
     again(done("/owner/limits", limits::set)),
+    shown("/owner/limits/check", limits::check),
     shown("/owner/record", record::show),
     shown("/owner/record/export.jsonl", record::export),
     shown("/owner/record/template.csv", record::template_csv),

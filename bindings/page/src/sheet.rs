@@ -3,6 +3,7 @@
 use chrono::NaiveDate;
 use hosewright_core::Page;
 use hosewright_core::hose::Label;
+use hosewright_core::inspection::Verdict;
 use hosewright_core::tag::Code;
 use http::header::CONTENT_DISPOSITION;
 use maud::{Markup, html};
@@ -27,6 +28,8 @@ pub enum Cell {
     Numbered(Option<Label>, Code),
     /// Some hoses.
     Hoses(Vec<Code>),
+    /// A verdict.
+    Verdict(Verdict),
     /// Something to press, which is on the screen alone.
     Button(Markup),
 }
@@ -44,6 +47,7 @@ impl Cell {
             Self::Lines(lines) => html! { @for line in lines { div { (line) } } },
             Self::Numbered(number, code) => parts::numbered(number.as_ref(), *code),
             Self::Hoses(codes) => html! { @for code in codes { (parts::link(*code)) " " } },
+            Self::Verdict(verdict) => parts::verdict(*verdict),
             Self::Button(markup) => markup.clone(),
         }
     }
@@ -57,6 +61,7 @@ impl Cell {
             Self::Hoses(codes) => {
                 Some(codes.iter().map(ToString::to_string).collect::<Vec<_>>().join(" "))
             }
+            Self::Verdict(verdict) => Some(verdict.to_string()),
             Self::Button(_) => None,
         }
     }

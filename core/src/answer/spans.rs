@@ -15,7 +15,7 @@ use super::reasons;
 use crate::inspection::Verdict;
 use crate::journal::Stamp;
 use crate::measure::add_years;
-use crate::policy::{AGE_NEAR_DAYS, INSPECTION_NEAR_DAYS, STORED_LONG_YEARS, Use};
+use crate::policy::{AGE_NEAR_DAYS, INSPECTION_NEAR_DAYS, Limits, STORED_LONG_YEARS, Use};
 use crate::record::{FleetRecord, HoseRecord, SetRecord};
 
 /// The reasons that are about the whole record: when they hold does not depend on
@@ -253,4 +253,10 @@ impl Whole {
 #[must_use]
 pub fn use_of(asked: &Asked<'_>) -> Use {
     Facts::of(asked).in_use
+}
+
+/// The limits that a hose is held to: the strictest if its kind or its use is in doubt.
+#[must_use]
+pub fn limits_of(asked: &Asked<'_>) -> Limits {
+    Facts::of(asked).limits
 }

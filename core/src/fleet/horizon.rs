@@ -49,6 +49,8 @@ impl Default for Horizon {
 impl Horizon {
     /// One week.
     pub const WEEK: Self = Self { count: 1, unit: Unit::Week };
+    /// One year.
+    pub const YEAR: Self = Self { count: 1, unit: Unit::Year };
 
     /// The last day that lies within it. Months and years follow the calendar.
     #[must_use]

@@ -5,10 +5,11 @@ use std::collections::BTreeMap;
 use chrono::NaiveDate;
 use serde::Serialize;
 
-use super::survival::{Observation, Survival, kaplan_meier};
+use super::survival::{LEAST_HOSES, Observation, Survival, kaplan_meier};
 use crate::hose::{Label, words};
 use crate::index::{Life, spelled};
 use crate::record::HoseRecord;
+use crate::words::survival as say;
 
 words!(
     /// What hoses are told apart by.
@@ -33,9 +34,38 @@ pub struct GroupLifetimes {
     pub retired: u32,
     /// How many still serve: they are counted for as long as they have lasted.
     pub in_service: u32,
+    /// Whether they are enough for a curve that says anything: at least [`LEAST_HOSES`].
+    pub enough: bool,
     /// The estimate.
     #[serde(flatten)]
     pub survival: Survival,
+}
+
+/// The most years of which a sentence says how many hoses last.
+const YEARS: u32 = 5;
+
+impl GroupLifetimes {
+    /// How long they last and how sure that is, in a sentence: of the last whole year for
+    /// which any was followed, up to five; or that they are too few to tell.
+    #[must_use]
+    pub fn sure(&self) -> String {
+        if !self.enough {
+            return say::too_few(self.hoses, LEAST_HOSES);
+        }
+        let steps = (1..=YEARS).rev().filter_map(|years| {
+            // 365.25 days a year, up to a whole day.
+            let share = self.survival.beyond((years * 1461).div_ceil(4))?;
+            Some((years, share, self.survival.step_at((years * 1461).div_ceil(4))))
+        });
+        let mut steps = steps;
+        match steps.next() {
+            Some((years, share, Some(step))) if share < 1.0 => {
+                say::sure(years, share, (step.lower, step.upper))
+            }
+            Some((years, ..)) => say::none_failed(years, self.hoses),
+            None => say::NOT_A_YEAR.to_owned(),
+        }
+    }
 }
 
 /// How long hoses lasted, by group.
@@ -106,7 +136,8 @@ impl Gathering {
             let retired = count(rows.iter().filter(|row| row.event).count());
             let hoses = count(rows.len());
             let (in_service, survival) = (hoses - retired, kaplan_meier(&rows));
-            GroupLifetimes { group, hoses, retired, in_service, survival }
+            let enough = hoses >= LEAST_HOSES;
+            GroupLifetimes { group, hoses, retired, in_service, enough, survival }
         });
         Lifetimes { by: self.by, groups: groups.collect(), never_in_service: self.never }
     }
@@ -144,4 +175,53 @@ fn group(life: &Life, by: Option<Group>) -> (String, String) {
 /// The last group of all.
 fn unknown() -> (String, String) {
     (char::MAX.to_string(), "unknown".to_owned())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::story::day;
+
+    /// Hoses in service since a day, so many of them retired after so many days.
+    fn lasted(hoses: u32, failed: u32, after: u64) -> GroupLifetimes {
+        let mut all = Gathering::new(None, day("2026-06-15"));
+        let since = day("2024-01-01");
+        for at in 0..hoses {
+            let ended = (at < failed).then(|| since + chrono::Days::new(after));
+            let (construction, maker, lot) = (None, None, None);
+            all.take_life(&Life { since: Some(since), ended, construction, maker, lot, hoses: 1 });
+        }
+        let none = || unreachable!("one group");
+        all.estimated().groups.into_iter().next().unwrap_or_else(none)
+    }
+
+    #[test]
+    fn nineteen_hoses_are_too_few_and_twenty_are_not() {
+        for (hoses, said) in [
+            (19, "Too few to tell: 19 hoses of the 20 that a curve needs."),
+            (20, "After 2 years 50 % last; the band is 27 to 69 %."),
+        ] {
+            let group = lasted(hoses, 10, 100);
+            assert_eq!((group.enough, group.sure().as_str()), (hoses >= LEAST_HOSES, said));
+        }
+    }
+
+    #[test]
+    fn how_sure_it_is_is_not_said_where_nothing_failed_or_nobody_followed() {
+        let none = lasted(30, 0, 0).sure();
+        assert_eq!(none, "None of 30 hoses failed within 2 years; how sure that is can't be told.");
+        // Two years end on a day, and are followed on it and not before.
+        let mut gathered = Gathering::new(None, day("2025-12-30"));
+        let life = |since: &str| Life {
+            since: Some(day(since)),
+            ended: None,
+            construction: None,
+            maker: None,
+            lot: None,
+            hoses: 25,
+        };
+        gathered.take_life(&life("2025-06-01"));
+        let young = gathered.estimated().groups.into_iter().map(|group| group.sure());
+        assert_eq!(young.collect::<Vec<_>>(), ["None was followed for a year yet."]);
+    }
 }

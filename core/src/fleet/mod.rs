@@ -3,21 +3,30 @@
 //! fleet does not matter.
 
 mod ages;
+mod calendar;
 mod due;
+mod due_sheet;
 mod horizon;
 mod lifetimes;
+mod limits_tried;
 mod order;
+mod order_message;
 mod ordered;
 mod recall;
+mod recall_near;
 pub mod survival;
 
 pub use ages::{AgeCount, AgeProfile, Ages};
+pub use calendar::{CALENDAR_MOST, CALENDAR_WITHIN, calendar};
 pub use due::{DueList, DueRow};
+pub use due_sheet::{DueGroup, DueHose, DueSheet, DueThingOnSheet, SHEET_MOST};
 pub use horizon::{Horizon, HorizonError};
 pub use lifetimes::{Gathering, Group, GroupLifetimes, Lifetimes};
+pub use limits_tried::{LimitsTrial, LimitsTried, OtherwiseJudged};
 pub use order::Ordering;
 pub use ordered::{HeldInStock, Order, OrderLine, StockHose, ToReplace};
-pub use recall::{LotHose, LotReport, LotSearch, NearLot, Trace, recall_of, recalled_already};
+pub use recall::{LotHose, LotReport, LotSearch, Trace, recall_of, recalled_already};
+pub use recall_near::{NearLot, NearMaker};
 
 use crate::answer::Asked;
 use crate::event::Seat;

@@ -20,12 +20,13 @@ use uom::si::length::micrometer;
 
 use super::ordered::{HeldInStock, Order, OrderLine, StockHose, ToReplace};
 use super::{Horizon, place};
-use crate::answer::{Asked, Due, DueKind, due, lines, reasons};
+use crate::answer::{Asked, Due, DueKind, Reason, due, lines, reasons};
 use crate::fit::replacement::{Interface, differences, length_apart};
 use crate::hose::{Construction, End, Specification};
 use crate::inspection::Verdict;
 use crate::policy::Use;
 use crate::tag::Code;
+use crate::words::order_message::Because;
 
 /// What tells one line from another.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
@@ -130,12 +131,13 @@ impl Ordering {
         if holder.is_some_and(|holder| *holder != record.hose) {
             return;
         }
-        let Some((by, why)) = has_to_go(asked, self.until) else { return };
+        let Some((by, why, because)) = has_to_go(asked, self.until) else { return };
         let to_replace = ToReplace {
             code: record.tag(),
             number: record.origin.own.number.clone(),
             place: place(asked),
             why,
+            because,
             by,
         };
         let in_use = set.map_or(Use::Personal, |set| set.in_use);
@@ -261,9 +263,12 @@ fn ending(asked: &Asked<'_>, until: NaiveDate) -> Vec<Due> {
     due(asked).into_iter().filter(|due| replaced(due) && due.on <= until).collect()
 }
 
+/// When a fitted hose has to be replaced, why, and the same in a word.
+type HasToGo = (Option<NaiveDate>, Vec<String>, Because);
+
 /// Why a fitted hose has to be replaced, and the day of it; nothing if it
 /// has not.
-fn has_to_go(asked: &Asked<'_>, until: NaiveDate) -> Option<(Option<NaiveDate>, Vec<String>)> {
+fn has_to_go(asked: &Asked<'_>, until: NaiveDate) -> Option<HasToGo> {
     let ending = ending(asked, until);
     let limits = ending.iter().map(lines::due);
     let others = reasons(asked).into_iter().filter(|reason| {
@@ -271,9 +276,20 @@ fn has_to_go(asked: &Asked<'_>, until: NaiveDate) -> Option<(Option<NaiveDate>, 
         reason.verdict == Verdict::Retire
             || (FOR_GOOD.contains(&reason.code.as_str()) && reason.code != "age-over")
     });
-    let why: Vec<String> = limits.chain(others.map(|reason| reason.words)).collect();
+    let others: Vec<Reason> = others.collect();
+    let because = others.iter().map(because).min().unwrap_or(Because::Age);
+    let why: Vec<String> = limits.chain(others.into_iter().map(|reason| reason.words)).collect();
     let by = ending.iter().map(|due| due.on).chain(asked.record.condemned).min();
-    (!why.is_empty()).then_some((by, why))
+    (!why.is_empty()).then_some((by, why, because))
+}
+
+/// A reason for which a hose has to go, in a word.
+fn because(reason: &Reason) -> Because {
+    match reason.code.as_str() {
+        "recalled" => Because::Recalled,
+        "dives-over" => Because::Dives,
+        _ => Because::Damaged,
+    }
 }
 
 /// The status of a hose in stock.
@@ -290,9 +306,7 @@ enum Standing {
 fn standing(asked: &Asked<'_>, until: NaiveDate) -> Standing {
     let reasons: Vec<_> =
         reasons(asked).into_iter().filter(|r| r.verdict >= Verdict::Hold).collect();
-    let gone = |r: &crate::answer::Reason| {
-        r.verdict == Verdict::Retire || FOR_GOOD.contains(&r.code.as_str())
-    };
+    let gone = |r: &Reason| r.verdict == Verdict::Retire || FOR_GOOD.contains(&r.code.as_str());
     if reasons.iter().any(gone) || !ending(asked, until).is_empty() {
         return Standing::Gone;
     }

@@ -6,6 +6,7 @@ use serde::Serialize;
 use crate::hose::{Construction, Fitting, Label, Service};
 use crate::measure::HoseLength;
 use crate::tag::Code;
+use crate::words::order_message::Because;
 
 /// A hose that has to be replaced.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -19,6 +20,9 @@ pub struct ToReplace {
     pub place: String,
     /// Every reason, in words.
     pub why: Vec<String>,
+    /// The same in a word, for people outside.
+    #[serde(skip)]
+    pub because: Because,
     /// The first day on which it may no longer be dived, or has not been.
     pub by: Option<NaiveDate>,
 }

@@ -5,14 +5,15 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use super::described;
-use crate::event::{MadeSpan, RecallOf};
-use crate::hose::words;
+use super::recall_near::{NearLot, NearMaker, OtherLots, how_near, near, near_maker, questions};
+use crate::event::{MadeSpan, RecallOf, Seat};
 use crate::hose::{Label, Origin};
+use crate::index::sorting;
 use crate::record::{Alternatives, FleetRecord, HoseRecord, Meant, Recall, folded, meant, of_lot};
 use crate::tag::Code;
-use crate::words::counted;
+use crate::words::{self, counted, due_sheet as sheet};
 
-words!(
+crate::hose::words!(
     /// What has become of a hose of a recalled lot.
     Trace, "trace of a recalled hose", {
         /// Nobody has found it and set it aside yet.
@@ -74,22 +75,11 @@ pub struct LotHose {
     pub hose: String,
     /// Where it is, in words.
     pub place: String,
+    /// The set that it is in.
+    #[serde(skip)]
+    pub set: Option<Label>,
     /// What has become of it, as far as a recall is concerned.
     pub trace: Trace,
-}
-
-/// A lot whose spelling comes near the one that was asked for. Whether it is the
-/// same is for a person to say.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize)]
-pub struct NearLot {
-    /// The lot as it is recorded.
-    pub lot: Label,
-    /// The maker as recorded.
-    pub maker: Option<Label>,
-    /// How many hoses on record are of it.
-    pub hoses: u32,
-    /// Why it is named.
-    pub words: &'static str,
 }
 
 /// Every hose of a lot, or of what else a recall names.
@@ -119,9 +109,10 @@ pub struct LotReport {
     pub open: u32,
     /// Lots of nearly this spelling, or of this spelling and another maker.
     pub near: Vec<NearLot>,
+    /// Makers of nearly this spelling.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub near_makers: Vec<NearMaker>,
 }
-
-type OtherLots = BTreeMap<(String, String), NearLot>;
 
 /// Looks for the hoses of a lot, one hose after the other.
 #[derive(Debug)]
@@ -182,13 +173,33 @@ impl LotSearch {
             return;
         }
         if let Some(others) = &mut self.others {
-            near(others, report, (lot, maker), hoses);
+            near(others, wanted, (lot, maker), hoses);
+        }
+    }
+
+    /// Whether a maker's spelling comes near, of whatever lot; where a lot is named, the lots
+    /// say it.
+    #[must_use]
+    pub fn comes_near_maker(&self, maker: &Label) -> bool {
+        let wanted = self.report.maker.as_ref().filter(|_| self.others.is_some());
+        let wanted = wanted.filter(|_| self.report.lot.is_none());
+        wanted.is_some_and(|wanted| near_maker(wanted, maker))
+    }
+
+    /// Takes in how many hoses are of a maker.
+    pub fn other_maker(&mut self, maker: &Label, hoses: u32) {
+        if self.comes_near_maker(maker) {
+            let known = self.report.near_makers.iter_mut().find(|near| near.maker == *maker);
+            match known {
+                Some(near) => near.hoses += hoses,
+                None => self.report.near_makers.push(NearMaker { maker: maker.clone(), hoses }),
+            }
         }
     }
 
     /// Takes in one hose, and where it is in words; one that is known to be of
     /// another lot or maker is passed over.
-    pub fn take(&mut self, record: &HoseRecord, place: &str) {
+    pub fn take(&mut self, record: &HoseRecord, seat: Option<&Seat>) {
         let meant = self.meant(&record.origin, &record.alternatives);
         if meant == Meant::No {
             return;
@@ -202,9 +213,9 @@ impl LotSearch {
             Trace::Open => report.open += 1,
             Trace::CheckedOff => {}
         }
-        let (hose, place) = (described(record), place.to_owned());
-        let number = record.origin.own.number.clone();
-        report.hoses.push(LotHose { code: record.tag(), number, hose, place, trace });
+        let (hose, place) = (described(record), words::place_of(record, seat));
+        let (number, set) = (record.origin.own.number.clone(), seat.map(|seat| seat.set.clone()));
+        report.hoses.push(LotHose { code: record.tag(), number, hose, place, set, trace });
     }
 
     /// What was found.
@@ -231,6 +242,7 @@ fn empty(of: RecallOf) -> LotReport {
         to_find: 0,
         open: 0,
         near: Vec::new(),
+        near_makers: Vec::new(),
     }
 }
 
@@ -285,59 +297,42 @@ fn agrees(one: Option<&Label>, other: Option<&Label>) -> bool {
     one.is_none() || other.is_none() || same(one, other)
 }
 
-/// Of several spellings that come to the same, the first that is taken in is shown.
-fn near(
-    others: &mut OtherLots,
-    wanted: &LotReport,
-    (lot, maker): (&Label, Option<&Label>),
-    hoses: u32,
-) {
-    let Some(words) = wanted.lot.as_ref().and_then(|own| how_near(&folded(lot), &folded(own)))
-    else {
-        return;
-    };
-    let key = (folded(lot), maker.map(folded).unwrap_or_default());
-    let new = || NearLot { lot: lot.clone(), maker: maker.cloned(), hoses: 0, words };
-    others.entry(key).or_insert_with(new).hoses += hoses;
-}
-
-/// Why one spelling comes near another; nothing if it does not.
-fn how_near(one: &str, other: &str) -> Option<&'static str> {
-    if one == other {
-        return Some("the same lot of another maker");
-    }
-    if one_edit_apart(one, other) {
-        return Some("one character apart");
-    }
-    let part = one.contains(other) || other.contains(one);
-    part.then_some("one is a part of the other")
-}
-
-/// Whether one character more, less or other, or two neighbours swapped, turns
-/// one text into the other.
-fn one_edit_apart(one: &str, other: &str) -> bool {
-    let (one, other): (Vec<char>, Vec<char>) = (one.chars().collect(), other.chars().collect());
-    let (short, long) = if one.len() <= other.len() { (one, other) } else { (other, one) };
-    let alike = short.iter().zip(&long).take_while(|(a, b)| a == b).count();
-    let rest = |text: &[char], from: usize| text.get(from..).unwrap_or(&[]).to_vec();
-    match long.len() - short.len() {
-        0 => {
-            let (a, b) = (rest(&short, alike), rest(&long, alike));
-            let swapped = matches!((a.as_slice(), b.as_slice()), ([p, q, x @ ..], [r, s, y @ ..])
-                if p == s && q == r && x == y);
-            swapped || (!a.is_empty() && rest(&a, 1) == rest(&b, 1))
-        }
-        1 => rest(&short, alike) == rest(&long, alike + 1),
-        _ => false,
-    }
-}
-
 impl LotReport {
     /// What was asked for.
     #[must_use]
     pub fn of(&self) -> RecallOf {
         let (lot, maker) = (self.lot.clone(), self.maker.clone());
         RecallOf { lot, maker, model: self.model.clone(), made: self.made }
+    }
+
+    /// What is asked before a recall of this starts: whether another spelling is meant.
+    #[must_use]
+    pub fn questions(&self) -> Vec<String> {
+        let of = (self.lot.as_ref(), self.maker.as_ref());
+        questions(of, &self.near, &self.near_makers)
+    }
+
+    /// How many hoses were found, of how many that are to be: those that are out of service
+    /// or checked off are not looked for.
+    #[must_use]
+    pub fn progress(&self) -> (usize, usize) {
+        let count = |n: u32| usize::try_from(n).unwrap_or(usize::MAX);
+        (count(self.set_aside), count(self.set_aside + self.to_find + self.open))
+    }
+
+    /// What was not found yet: by set, then by place.
+    #[must_use]
+    pub fn missing(&self) -> Vec<(String, Vec<&LotHose>)> {
+        let mut places: BTreeMap<(bool, String), (String, Vec<&LotHose>)> = BTreeMap::new();
+        let missing = |hose: &&LotHose| matches!(hose.trace, Trace::ToFind | Trace::Open);
+        for hose in self.hoses.iter().filter(missing) {
+            let title = hose.set.as_ref().map_or_else(|| sheet::place(&hose.place), sheet::set);
+            let key = (hose.set.is_none(), sorting(&title.to_lowercase()));
+            places.entry(key).or_insert_with(|| (title, Vec::new())).1.push(hose);
+        }
+        let mut all: Vec<(String, Vec<&LotHose>)> = places.into_values().collect();
+        all.iter_mut().for_each(|(_, hoses)| hoses.sort_by_key(|hose| sorting(&hose.place)));
+        all
     }
 
     /// The report in one sentence.
@@ -364,29 +359,5 @@ impl LotReport {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::how_near;
-
-    #[test]
-    fn spellings_that_come_near_and_those_that_do_not() {
-        let table = [
-            ("l12", "l12", Some("the same lot of another maker")),
-            ("l12", "l13", Some("one character apart")),
-            ("l12", "l1", Some("one character apart")),
-            ("l12", "l212", Some("one character apart")),
-            ("l12", "l21", Some("one character apart")),
-            ("1l2", "l12", Some("one character apart")),
-            ("l12", "kl1290", Some("one is a part of the other")),
-            ("kl1290", "l12", Some("one is a part of the other")),
-            ("l12", "l33", None),
-            ("l12", "l231", None),
-            ("", "l1", Some("one is a part of the other")),
-            ("abcd", "badc", None),
-            ("é1", "e1", Some("one character apart")),
-        ];
-        for (one, other, said) in table {
-            assert_eq!(how_near(one, other), said, "{one} {other}");
-            assert_eq!(how_near(other, one), said, "{other} {one}");
-        }
-    }
-}
+#[path = "recall_tests.rs"]
+mod tests;

@@ -17,6 +17,9 @@ const Z: f64 = 1.959_963_984_540_054;
 pub const SURVIVAL_NOTE: &str = "The shares are estimates. If few hoses have lasted that long, a \
     single hose decides: look at the 95 % band before you blame a lot or a maker.";
 
+/// Fewer hoses than these make no curve that says anything (common practice, no source).
+pub const LEAST_HOSES: u32 = 20;
+
 /// What binary fractions add or take where the survival is one half exactly.
 const HALF: f64 = 0.5 + 1e-12;
 
@@ -62,6 +65,14 @@ pub struct Survival {
 }
 
 impl Survival {
+    /// The share and its band on a day, if any hose was followed so long: the last step up
+    /// to that day; none before the first.
+    #[must_use]
+    pub fn step_at(&self, days: u32) -> Option<&Step> {
+        let followed = self.beyond(days).is_some();
+        self.steps.iter().take_while(|step| step.days <= days).last().filter(|_| followed)
+    }
+
     /// The share expected to last beyond a day; none after the last day on which
     /// any hose was followed, if nothing is known, unless none is left.
     #[must_use]
@@ -158,6 +169,15 @@ mod tests {
         }
         assert_eq!(observe(&[(3, true)]).beyond(99), Some(0.0));
         assert_eq!(observe(&[]).beyond(0), None);
+    }
+
+    #[test]
+    fn a_step_is_known_as_far_as_hoses_were_followed() {
+        let survival = observe(&[(10, true), (20, false)]);
+        let table = [(9, None), (10, Some(10)), (19, Some(10)), (20, Some(20)), (21, None)];
+        for (days, of) in table {
+            assert_eq!(survival.step_at(days).map(|step| step.days), of, "{days}");
+        }
     }
 
     #[test]

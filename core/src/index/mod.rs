@@ -44,5 +44,5 @@ pub use fleet::{AgeSum, Life, age_sums, lives};
 pub use location::Location;
 pub use row::{Row, due_of};
 pub use sets::{SetFilter, sets};
-pub use text::spelled;
+pub use text::{sorting, spelled};
 pub use write::{project, project_reach, rebuild, stale};

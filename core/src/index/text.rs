@@ -14,7 +14,8 @@ pub fn spelled(typed: &str) -> String {
 
 /// What own numbers sort by: numbers in them by their size, so that LP-2 comes
 /// before LP-10.
-pub(super) fn sorting(text: &str) -> String {
+#[must_use]
+pub fn sorting(text: &str) -> String {
     let mut key = String::new();
     let mut digits = String::new();
     for c in text.chars().map(Some).chain([None]) {

@@ -27,6 +27,11 @@ impl Around {
         self.sets.get(&set)
     }
 
+    /// Limits and recalls.
+    pub(super) const fn fleet(&self) -> &FleetRecord {
+        &self.fleet
+    }
+
     fn ask<T>(
         &self,
         record: &HoseRecord,

@@ -114,7 +114,8 @@ impl Logbook {
         self.recall_by(RecallOf::lot(lot, maker), why, on, moment)
     }
 
-    /// Starts a recall by what its maker names.
+    /// Starts a recall by what its maker names. If hoses on record have a lot or a maker of
+    /// nearly the same spelling, they are asked about first.
     ///
     /// # Errors
     /// [`LogbookError`] if it names too little, or a recall holds all of it
@@ -133,6 +134,10 @@ impl Logbook {
                 "a recall names a lot, or a maker with a lot, a model or a made span: another \
                  maker's hoses may have the same",
             ));
+        }
+        if !self.sure {
+            let report = self.look_up(of.clone(), moment)?;
+            self.ask(if report.recall.is_some() { Vec::new() } else { report.questions() })?;
         }
         self.write(moment, |work, _| {
             let fleet = record::load_fleet(work)?;

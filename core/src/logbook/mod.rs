@@ -27,6 +27,7 @@ mod intake;
 mod jobs;
 mod labels;
 mod last_return;
+mod limits_tried;
 mod making;
 mod meeting;
 mod moves;

@@ -22,7 +22,6 @@ use crate::index::{self, Filter};
 use crate::journal::{Draft, Moment};
 use crate::record::{self, HoseRecord, Meant, Recall, meant};
 use crate::tag::Code;
-use crate::words;
 
 impl Logbook {
     /// Everything that is due up to a day, for every hose that is not out of
@@ -154,12 +153,15 @@ impl Logbook {
         for hose in record::hoses_of_lots(&self.connection, needed)? {
             let record = believed::record_on(&self.connection, hose, today)?;
             let seat = self.seat(&record)?;
-            let place = words::place_of(&record, seat.as_ref());
-            searches.iter_mut().for_each(|search| search.take(&record, &place));
+            searches.iter_mut().for_each(|search| search.take(&record, seat.as_ref()));
         }
         for (lot, maker, hoses) in &others {
             let near = searches.iter_mut().filter(|search| search.comes_near(lot));
             near.for_each(|search| search.others(lot, maker.as_ref(), *hoses));
+        }
+        let near = |maker: &Label| searches.iter().any(|search| search.comes_near_maker(maker));
+        for (maker, hoses) in record::hoses_of_makers(&self.connection, near)? {
+            searches.iter_mut().for_each(|search| search.other_maker(&maker, hoses));
         }
         Ok(())
     }

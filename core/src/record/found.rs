@@ -105,6 +105,27 @@ pub fn makers_of_lots(
     Ok(all)
 }
 
+/// The makers, as they are recorded, that are looked for, each with how many hoses on
+/// record are of it and one lot, or of it and none that is known.
+///
+/// # Errors
+/// [`StoreError`] if the store cannot be read.
+pub fn hoses_of_makers(
+    connection: &Connection,
+    looked_for: impl Fn(&Label) -> bool,
+) -> Result<Vec<(Label, u32)>, StoreError> {
+    let mut count = connection.prepare_cached(COUNT)?;
+    let mut all = Vec::new();
+    for (lot, maker) in lots(connection)? {
+        if let Some(maker) = maker.filter(|maker| looked_for(maker)) {
+            let lot = lot.as_ref().map_or("", Label::as_str);
+            let hoses = count.query_row([lot, maker.as_str()], |row| row.get(0))?;
+            all.push((maker, hoses));
+        }
+    }
+    Ok(all)
+}
+
 /// The hoses of the lots and makers, as they are recorded, that are looked
 /// for, by identity.
 ///

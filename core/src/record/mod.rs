@@ -25,7 +25,10 @@ mod versions;
 
 pub use ending::{Act, ENDINGS, Ending, Matter};
 pub use fleet::{FleetRecord, LimitsSet, LostNumbers, Meant, Recall, folded, meant, of_lot};
-pub use found::{each_in_stock, each_registration, hoses_of_lots, in_stock_alike, makers_of_lots};
+pub use found::{
+    each_in_stock, each_registration, hoses_of_lots, hoses_of_makers, in_stock_alike,
+    makers_of_lots,
+};
 pub use gather::{entries_about, gathered};
 pub use hose::HoseRecord;
 pub use hose_fold::fold_hose;

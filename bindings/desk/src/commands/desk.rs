@@ -49,6 +49,7 @@ impl CounterPage {
             today: desk.pretended,
             by: desk.moment.by.clone(),
             patience: self.patience,
+            keys: store::keys_folder()?,
         };
         serve(serving, |addresses| {
             if desk.json {

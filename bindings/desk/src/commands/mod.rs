@@ -7,6 +7,7 @@ mod demo;
 mod desk;
 mod device;
 mod doubt;
+mod due;
 mod files;
 mod home;
 mod hoses;
@@ -113,7 +114,7 @@ commands! {
     /// Show what is out, half done, on hold, due and ready to go
     Today(today::Today),
     /// List what is due, overdue first
-    Due(owner::Due),
+    Due(due::Due),
     /// List what to buy to replace hoses that are due
     Order(owner::Order),
     /// Show how old the fleet is

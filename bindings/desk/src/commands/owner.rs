@@ -1,110 +1,31 @@
-//! An owner's lists: `due`, `order`, `ages`, `survival`.
+//! An owner's lists: `order`, `ages`, `survival`.
 
 use clap::Args;
-use hosewright_core::fleet::survival::SURVIVAL_NOTE;
+use hosewright_core::fleet::survival::{LEAST_HOSES, SURVIVAL_NOTE};
 use hosewright_core::fleet::{
-    AgeProfile, Ages as AgesOfFleet, DueList, Group, Horizon, Lifetimes, Order as Ordered,
+    AgeProfile, Ages as AgesOfFleet, Group, GroupLifetimes, Horizon, Lifetimes, Order as Ordered,
 };
 use hosewright_core::hose::Service;
+use hosewright_core::words::counted;
 use hosewright_core::words::notices::NONE_IN_SERVICE;
+use hosewright_core::words::order_message;
 use hosewright_core::words::screens::nothing_to_replace;
-use hosewright_core::words::{counted, days_in_words};
+use hosewright_core::words::survival as say;
 
-use super::listing::WhichHoses;
 use crate::desk::{Desk, Outcome, Status};
 use crate::failure::Failure;
 use crate::show::csv::{self, Csv};
 use crate::show::numbered;
-use crate::show::part::Part;
 use crate::show::table;
 use crate::show::table::Column::{Text, Whole};
 use crate::terminal::Screen;
 use crate::values;
 
-/// What is due.
-#[derive(Args)]
-#[command(
-    after_help = "Example:\n  hosewright due\n  hosewright due --within 6m --set R3 --csv > due.csv\n\n\
-    Overdue comes first. A hose that is out of service, or at home with its customer, needs nothing\n\
-    here; for one that a finding has retired see: hosewright order"
-)]
-pub struct Due {
-    /// How far ahead to look, as 90d, 2w, 6m or 1y [default: 90d]
-    #[arg(long, value_name = "TIME", default_value_t, hide_default_value = true)]
-    within: Horizon,
-    #[command(flatten)]
-    which: WhichHoses,
-    #[command(flatten)]
-    part: Part,
-    #[command(flatten)]
-    csv: Csv,
-}
-
-impl Due {
-    /// Shows a row for each thing that is due.
-    pub fn run(self, desk: &mut Desk) -> Outcome {
-        let page = self.part.page(desk.json || self.csv.csv);
-        let logbook = desk.open_to_read()?;
-        let filter = self.which.filter(&logbook)?;
-        let list = logbook.due_page(self.within, &filter, &page, &desk.moment)?;
-        if desk.json {
-            desk.json(&list)?;
-        } else if self.csv.csv {
-            due_csv(desk, &list)?;
-        } else {
-            due_shown(desk, &list)?;
-            self.part.rest(desk, list.rows.len(), list.total)?;
-        }
-        Ok(Status::Done)
-    }
-}
-
-fn due_csv(desk: &mut Desk, list: &DueList) -> Result<(), Failure> {
-    let head = ["on", "days", "what", "number", "code", "hose", "set", "port", "place"];
-    let rows = list.rows.iter().map(|row| {
-        [
-            row.on.to_string(),
-            row.days.to_string(),
-            row.what.to_string(),
-            row.number.as_ref().map(ToString::to_string).unwrap_or_default(),
-            row.code.to_string(),
-            row.hose.clone(),
-            row.set.as_ref().map(ToString::to_string).unwrap_or_default(),
-            row.port.clone().unwrap_or_default(),
-            row.place.clone(),
-        ]
-    });
-    csv::write(desk, head, rows)
-}
-
-fn due_shown(desk: &mut Desk, list: &DueList) -> Result<(), Failure> {
-    desk.out.line(list.heading())?;
-    if !list.rows.is_empty() {
-        desk.out.line("")?;
-        let head =
-            [Text("By", 13), Text("What", 12), Whole("Code"), Text("Hose", 13), Text("Where", 8)];
-        let mut rows = table::new(Screen::of_stdout(), head);
-        for row in &list.rows {
-            rows.add_row([
-                format!("{}\n{}", row.on, days_in_words(row.days)),
-                row.words.to_owned(),
-                numbered(row.number.as_ref(), row.code),
-                row.short.clone(),
-                row.place.clone(),
-            ]);
-        }
-        desk.out.text(rows.drawn())?;
-    }
-    if let Some(left_out) = list.left_out() {
-        desk.out.text(format!("\n{left_out}"))?;
-    }
-    Ok(())
-}
-
 /// What to buy.
 #[derive(Args)]
 #[command(
-    after_help = "Example:\n  hosewright order --within 1y\n  hosewright order --csv > order.csv\n\n\
+    after_help = "Example:\n  hosewright order --within 1y\n  hosewright order --csv > order.csv\n  \
+    hosewright order --message > order.txt\n\n\
     Needed is a hose for each port whose hose reaches its limit, is over its dives, recalled or\n\
     retired by a finding. A hose that was retired has left its port and is not counted. Good hoses\n\
     in stock with the same service and both threads are set against it."
@@ -113,6 +34,9 @@ pub struct Order {
     /// How far ahead to look, as 90d, 2w, 6m or 1y [default: 90d]
     #[arg(long, value_name = "TIME", default_value_t, hide_default_value = true)]
     within: Horizon,
+    /// Print what to buy as a message to a supplier
+    #[arg(long, conflicts_with_all = ["json", "csv"])]
+    message: bool,
     #[command(flatten)]
     csv: Csv,
 }
@@ -121,7 +45,10 @@ impl Order {
     /// Shows a row a specification, and the hoses behind it.
     pub fn run(self, desk: &mut Desk) -> Outcome {
         let order = desk.open_to_read()?.order(self.within, &desk.moment)?;
-        if desk.json {
+        if self.message {
+            let text = order.message(desk.moment.today);
+            desk.out.text(text.as_deref().unwrap_or(order_message::NOTHING).trim_end())?;
+        } else if desk.json {
             desk.json(&order)?;
         } else if self.csv.csv {
             order_csv(desk, &order)?;
@@ -302,6 +229,17 @@ fn survival_csv(desk: &mut Desk, lifetimes: &Lifetimes) -> Result<(), Failure> {
 /// The days after which the share of a group is shown: 1, 3 and 5 years.
 const SHOWN: [u32; 3] = [365, 1096, 1826];
 
+/// The share that lasts and, under it, its band; nothing of too few hoses.
+fn share(group: &GroupLifetimes, days: u32) -> String {
+    if !group.enough {
+        return "-".to_owned();
+    }
+    let band = group.survival.step_at(days).filter(|step| step.survival < 1.0);
+    let band = band.map(|step| format!("\n{}", say::range_briefly((step.lower, step.upper))));
+    let share = group.survival.beyond(days).map(say::percent);
+    share.map_or_else(|| "?".to_owned(), |share| share + &band.unwrap_or_default())
+}
+
 fn survival_shown(desk: &mut Desk, lifetimes: &Lifetimes) -> Result<(), Failure> {
     if lifetimes.groups.is_empty() {
         desk.out.line(NONE_IN_SERVICE)?;
@@ -317,16 +255,12 @@ fn survival_shown(desk: &mut Desk, lifetimes: &Lifetimes) -> Result<(), Failure>
         ];
         let mut rows = table::new(Screen::of_stdout(), head);
         for group in &lifetimes.groups {
-            let share = |days| {
-                let share = group.survival.beyond(days);
-                share.map_or_else(|| "?".to_owned(), |share| format!("{:.0} %", share * 100.0))
+            let [one, three, five] = SHOWN.map(|days| share(group, days));
+            let median = match group.survival.median_days {
+                _ if !group.enough => say::TOO_FEW.to_lowercase(),
+                Some(days) => counted(days.into(), "day"),
+                None => "more than half are left".to_owned(),
             };
-            let [one, three, five] = SHOWN.map(share);
-            let median = group.survival.median_days;
-            let median = median.map_or_else(
-                || "more than half are left".to_owned(),
-                |days| counted(days.into(), "day"),
-            );
             let [retired, serving] = [group.retired, group.in_service].map(|n| n.to_string());
             rows.add_row([group.group.clone(), retired, serving, median, one, three, five]);
         }
@@ -334,8 +268,9 @@ fn survival_shown(desk: &mut Desk, lifetimes: &Lifetimes) -> Result<(), Failure>
     }
     let never = counted(lifetimes.never_in_service.into(), "hose");
     let note = format!(
-        "{never} never in service: not counted. {SURVIVAL_NOTE} The band is in --json and --csv. ?: \
-         none was followed so long."
+        "{never} never in service: not counted. {SURVIVAL_NOTE} Under each share: its 95 % band. ?: \
+         none was followed so long. {}: fewer than {LEAST_HOSES}.",
+        say::TOO_FEW
     );
     let note = textwrap::fill(&note, Screen::of_stdout().width);
     Ok(desk.out.text(format!("\n{note}"))?)

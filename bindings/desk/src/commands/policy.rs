@@ -2,6 +2,7 @@
 
 use clap::{Args, Subcommand};
 use hosewright_core::answer::REASONS;
+use hosewright_core::fleet::LimitsTried;
 use hosewright_core::hose::{Construction, Service};
 use hosewright_core::inspection::{FINDINGS, LeastPressure, Place};
 use hosewright_core::policy::{Change, DEFAULTS, Limits as LimitsOfUse, Scope, Use};
@@ -12,7 +13,7 @@ use serde_json::{Value, json};
 use crate::desk::{Desk, Outcome, Status};
 use crate::failure::Failure;
 use crate::show::table::Column::{Text, Whole};
-use crate::show::{brief, progress, table};
+use crate::show::{brief, numbered, progress, table};
 use crate::terminal::Screen;
 use crate::values::{self, DiveLimit, Months};
 
@@ -36,7 +37,8 @@ enum LimitsCommand {
 #[derive(Args)]
 #[command(
     after_help = "Example:\n  hosewright limits set --use rental --dives 300 --full-inspection \
-        3m\n  hosewright limits set --service gauge --in-service 4y\n\n\
+        3m\n  hosewright limits set --service gauge --in-service 4y\n  \
+        hosewright limits set --construction braided --in-service 4y --try\n\n\
     If several rules cover a hose, the most specific wins: service, then construction, then use."
 )]
 struct Set {
@@ -69,12 +71,16 @@ struct Set {
     /// all hoses
     #[arg(long, value_name = "N")]
     unknown_dives: Option<u32>,
+    /// Set nothing: show what would change today
+    #[arg(long = "try")]
+    only_try: bool,
 }
 
 impl Limits {
     /// Sets limits if asked to, and shows those in force.
     pub fn run(self, desk: &mut Desk) -> Outcome {
-        let writes = self.command.is_some();
+        let only_try = matches!(&self.command, Some(LimitsCommand::Set(set)) if set.only_try);
+        let writes = self.command.is_some() && !only_try;
         let mut logbook = if writes { desk.open() } else { desk.open_to_read() }?;
         if let Some(LimitsCommand::Set(set)) = self.command {
             let months = |given: Option<Months>| given.map(|months| months.0);
@@ -94,6 +100,12 @@ impl Limits {
             let scope =
                 Scope { service: set.service, construction: set.construction, in_use: set.in_use };
             let bar = progress::bar("hoses", progress::UNKNOWN);
+            if only_try {
+                let told = progress::told(&bar);
+                let tried = logbook.try_limits(scope, change, &desk.moment, told)?;
+                bar.finish_and_clear();
+                return tried_shown(desk, &tried);
+            }
             logbook.limit(scope, change, &desk.moment, progress::told(&bar))?;
             bar.finish_and_clear();
         }
@@ -117,6 +129,43 @@ impl Limits {
         }
         Ok(Status::Done)
     }
+}
+
+/// The most hoses that are listed; a program gets all.
+const LISTED: usize = 50;
+
+/// What other limits would change.
+fn tried_shown(desk: &mut Desk, tried: &LimitsTried) -> Outcome {
+    if desk.json {
+        desk.json(tried)?;
+        return Ok(Status::Done);
+    }
+    desk.out.line(&tried.words)?;
+    desk.out.line(format!(
+        "{} {}",
+        words::limits::judged(tried.hoses),
+        words::limits::NOT_WRITTEN
+    ))?;
+    if tried.changed.is_empty() {
+        return Ok(Status::Done);
+    }
+    desk.out.line("")?;
+    let head = [Whole("Code"), Whole("Now"), Whole("Then"), Text("Where", 8), Text("Why", 12)];
+    let mut rows = table::new(Screen::of_stdout(), head);
+    for hose in tried.changed.iter().take(LISTED) {
+        rows.add_row([
+            numbered(hose.number.as_ref(), hose.code),
+            hose.before.to_string(),
+            hose.after.to_string(),
+            hose.place.clone(),
+            hose.words.clone(),
+        ]);
+    }
+    desk.out.text(rows.drawn())?;
+    if let Some(left) = tried.changed.len().checked_sub(LISTED).filter(|left| *left > 0) {
+        desk.out.line(words::limits::more(left))?;
+    }
+    Ok(Status::Done)
 }
 
 fn limits_json(limits: &[(Use, LimitsOfUse)]) -> Value {

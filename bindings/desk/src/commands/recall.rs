@@ -6,6 +6,7 @@ use hosewright_core::Logbook;
 use hosewright_core::event::{MadeSpan, RecallOf};
 use hosewright_core::fleet::LotReport;
 use hosewright_core::hose::Label;
+use hosewright_core::words::recall as words;
 use hosewright_core::words::screens::RECALL_NONE;
 
 use super::which::Which;
@@ -27,7 +28,8 @@ use crate::values::{self, On};
     hosewright recall --maker Northsea --model K2 --made 2022-01..2022-06 --why \"crimps slip\" --start\n  \
     hosewright recall\n\n\
     Without --start it only looks up. Capitals and spaces do not matter; other spellings are named\n\
-    as near, and never guessed at. A hose whose maker is unknown counts as of every maker.")]
+    as near, asked about before a recall starts, and never guessed at. A hose whose maker is unknown\n\
+    counts as of every maker.")]
 #[command(args_conflicts_with_subcommands = true)]
 pub struct Recall {
     #[command(subcommand)]
@@ -170,6 +172,10 @@ fn one(desk: &mut Desk, report: &LotReport, as_csv: bool) -> Result<(), Failure>
         return csv::write(desk, ["number", "code", "trace", "place", "hose"], rows);
     }
     let width = Screen::of_stdout().width;
+    if report.recall.is_some() {
+        let (found, all) = report.progress();
+        desk.out.line(format!("{}.", words::progress(found, all)))?;
+    }
     desk.out.text(textwrap::fill(&report.in_words(), width))?;
     if !report.hoses.is_empty() {
         let head = [Whole("Code"), Text("Recall", 8), Text("Where", 8), Text("Hose", 12)];
@@ -189,6 +195,10 @@ fn one(desk: &mut Desk, report: &LotReport, as_csv: bool) -> Result<(), Failure>
 }
 
 fn near(desk: &mut Desk, report: &LotReport) -> Result<(), Failure> {
+    for near in &report.near_makers {
+        let maker = near.maker.to_string();
+        desk.out.line(words::did_you_mean(&maker, near.hoses))?;
+    }
     if report.near.is_empty() {
         return Ok(());
     }

@@ -43,20 +43,28 @@ async fn answered(shared: &Arc<Shared>, request: Request) -> page::Response {
     let found = match page::find(&parts.method, &visit.request.path) {
         Ok(found) => found,
         Err(refusal) => {
-            let refused = page::refused(&visit.request, &refusal);
+            let shown = refused(&visit, &refusal);
             return match refusal {
-                Refusal::NoMethod => refused.header(ALLOW, page::allowed(&visit.request.path)),
-                _ => refused,
+                Refusal::NoMethod => shown.header(ALLOW, page::allowed(&visit.request.path)),
+                _ => shown,
             };
         }
     };
     let request = Request::from_parts(parts, body);
     if let Err(refusal) = upload::received(&mut visit, found.route.takes, request).await {
-        return page::refused(&visit.request, &refusal);
+        return refused(&visit, &refusal);
     }
     let visit = Arc::new(visit);
     let answer = of_page(&visit, found).await;
-    answer.unwrap_or_else(|refusal| page::refused(&visit.request, &refusal))
+    answer.unwrap_or_else(|refusal| refused(&visit, &refusal))
+}
+
+/// A refusal; without a session, with nothing of the page around it.
+fn refused(visit: &Visit, refusal: &Refusal) -> page::Response {
+    match guard::has_session(visit) {
+        true => page::refused(&visit.request, refusal),
+        false => page::bare(refusal),
+    }
 }
 
 /// The page's answer.

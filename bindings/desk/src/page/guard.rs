@@ -60,12 +60,14 @@ pub fn admitted(
 
 /// Whether it comes with a session, if one is needed.
 pub fn signed_in(visit: &Visit) -> Result<(), Refusal> {
-    let Some(lan) = &visit.shared.lan else { return Ok(()) };
-    let open = ROUTES.iter().any(|route| route.open && route.path == visit.request.path);
-    if open || lan.knows(&visit.session, moment::since_start()) {
-        return Ok(());
-    }
-    Err(Refusal::SignIn)
+    let open = ROUTES.iter().any(|route| route.open && route.is_at(&visit.request.path));
+    if open || has_session(visit) { Ok(()) } else { Err(Refusal::SignIn) }
+}
+
+/// Whether who asks may see the page: there is a session, or none is needed.
+pub fn has_session(visit: &Visit) -> bool {
+    let lan = visit.shared.lan.as_ref();
+    lan.is_none_or(|lan| lan.knows(&visit.session, moment::since_start()))
 }
 
 /// What every response carries.

@@ -7,9 +7,9 @@ use data_encoding::HEXLOWER;
 use hosewright_core::Logbook;
 use hosewright_page::{Host, Made, Refusal, Upload, Waiting};
 
-use super::files;
 use super::shared::Shared;
 use super::visit::Visit;
+use super::{files, network};
 use crate::{moment, store};
 
 /// The desk, for one request.
@@ -79,6 +79,22 @@ impl Host for Desk<'_> {
         let key = HEXLOWER.encode(&store::random::<32>()?);
         lan.begin(&key, moment::since_start());
         Ok(Some(key))
+    }
+
+    fn calendar(&self) -> Result<Vec<String>, Refusal> {
+        let shared = &self.visit.shared;
+        let Some(name) = shared.calendar.find()? else { return Ok(Vec::new()) };
+        let at = network::addresses(shared.port, shared.lan.is_some()).into_iter();
+        Ok(at.map(|address| format!("{address}calendar/{name}")).collect())
+    }
+
+    fn is_calendar(&self, name: &str) -> Result<bool, Refusal> {
+        Ok(self.visit.shared.calendar.is(name)?)
+    }
+
+    fn set_calendar(&self, on: bool) -> Result<(), Refusal> {
+        let calendar = &self.visit.shared.calendar;
+        Ok(if on { calendar.renew() } else { calendar.end() }?)
     }
 
     fn sign_out(&self) {

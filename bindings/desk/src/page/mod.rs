@@ -4,6 +4,8 @@
 //! ```text
 //! lock      locks that outlive a panic
 //! lan       pass phrase, sessions, attempts
+//! network   the addresses under which it answers
+//! calendar  the secret address of the calendar
 //! connections  how many there are, and how long a sender may take
 //! files     files that came, and files that are made to be sent
 //! cookies   what browsers remember
@@ -21,6 +23,7 @@
 //! Imports run down this list, never up.
 
 mod answering;
+mod calendar;
 mod connections;
 mod cookies;
 mod files;
@@ -28,6 +31,7 @@ mod guard;
 mod host;
 mod lan;
 mod lock;
+mod network;
 mod records;
 mod server;
 mod shared;

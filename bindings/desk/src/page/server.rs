@@ -1,6 +1,6 @@
 //! Binds, says where it is, and serves until Ctrl-C.
 
-use std::net::{IpAddr, Ipv4Addr, UdpSocket};
+use std::net::Ipv4Addr;
 use std::path::PathBuf;
 use std::sync::Arc;
 
@@ -9,8 +9,10 @@ use hosewright_core::hose::Label;
 use tokio::net::TcpListener;
 
 use super::answering;
+use super::calendar::CalendarAddress;
 use super::connections::{self, Patience};
 use super::lan::{Lan, PassPhrase};
+use super::network;
 use super::records::Record;
 use super::shared::Shared;
 use crate::failure::Failure;
@@ -29,6 +31,8 @@ pub struct Serving {
     pub by: Label,
     /// How long a sender may take.
     pub patience: Patience,
+    /// The folder of the account's keys.
+    pub keys: PathBuf,
 }
 
 /// Serves until Ctrl-C; `ready` is told the addresses once they answer.
@@ -49,8 +53,10 @@ pub fn serve(
         })?;
         let port = listener.local_addr()?.port();
         let lan = serving.lan.map(Lan::new);
-        let shared = Shared::new(record, (serving.today, serving.by), port, lan, serving.patience)?;
-        ready(&addresses(port, open))?;
+        let calendar = CalendarAddress::new(&serving.keys);
+        let day = (serving.today, serving.by);
+        let shared = Shared::new(record, day, port, (lan, serving.patience), calendar)?;
+        ready(&network::addresses(port, open))?;
         run(listener, Arc::new(shared), serving.patience).await;
         Ok(())
     })
@@ -64,20 +70,4 @@ async fn run(listener: TcpListener, shared: Arc<Shared>, patience: Patience) {
         }
     };
     connections::taken(&listener, answering::router(shared), patience, stop).await;
-}
-
-/// Where it answers: here, and in the network under this machine's own address.
-fn addresses(port: u16, open: bool) -> Vec<String> {
-    let here = format!("http://127.0.0.1:{port}/");
-    let there = own_address().filter(|_| open).map(|address| format!("http://{address}:{port}/"));
-    std::iter::once(here).chain(there).collect()
-}
-
-/// This machine's address in its network. Nothing is sent: connecting a socket
-/// of this kind only looks up the way, here to an address for documentation
-/// (RFC 5737).
-fn own_address() -> Option<IpAddr> {
-    let socket = UdpSocket::bind((Ipv4Addr::UNSPECIFIED, 0)).ok()?;
-    socket.connect((Ipv4Addr::new(192, 0, 2, 1), 9)).ok()?;
-    socket.local_addr().ok().map(|address| address.ip()).filter(|address| !address.is_unspecified())
 }

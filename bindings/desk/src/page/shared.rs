@@ -11,6 +11,7 @@ use hosewright_page::{Refusal, Upload};
 use sha2::Sha256;
 use tokio::sync::{Semaphore, SemaphorePermit};
 
+use super::calendar::CalendarAddress;
 use super::connections::Patience;
 use super::lan::Lan;
 use super::lock::held;
@@ -56,6 +57,8 @@ pub struct Shared {
     pub lists: Waiting<Arc<dyn Upload>>,
     /// The same for what other devices wrote.
     pub entries: Waiting<Arc<dyn Upload>>,
+    /// Where the calendar is read without a session.
+    pub calendar: CalendarAddress,
 }
 
 impl Shared {
@@ -64,8 +67,8 @@ impl Shared {
         record: Record,
         (pretended, by): (Option<NaiveDate>, Label),
         port: u16,
-        lan: Option<Lan>,
-        patience: Patience,
+        (lan, patience): (Option<Lan>, Patience),
+        calendar: CalendarAddress,
     ) -> Result<Self, Failure> {
         Ok(Self {
             record: Arc::new(record),
@@ -82,6 +85,7 @@ impl Shared {
             patience,
             lists: Waiting::default(),
             entries: Waiting::default(),
+            calendar,
         })
     }
 

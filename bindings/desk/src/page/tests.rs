@@ -19,6 +19,7 @@ use tempfile::TempDir;
 use tower::ServiceExt;
 
 use super::answering::router;
+use super::calendar::CalendarAddress;
 use super::connections::Patience;
 use super::lan::{Lan, PassPhrase};
 use super::records::Record;
@@ -51,8 +52,9 @@ impl Page {
         let lan = lan.then(|| Lan::new(PassPhrase::choose(PASS, [3; 16]).unwrap()));
         let by = Label::new("a name", "tester").unwrap();
         let day = "2026-06-15".parse().ok();
-        let shared =
-            Arc::new(Shared::new(record, (day, by), 7462, lan, Patience::default()).unwrap());
+        let calendar = CalendarAddress::new(&folder.path().join("keys"));
+        let others = (lan, Patience::default());
+        let shared = Arc::new(Shared::new(record, (day, by), 7462, others, calendar).unwrap());
         Self { _folder: folder, router: router(shared.clone()), shared }
     }
 
@@ -122,7 +124,10 @@ async fn without_a_session_the_network_gets_nothing() {
     // What is in no row is no way in either.
     assert_eq!(page.status(bare(get("/elsewhere"))).await, StatusCode::SEE_OTHER);
     let open: Vec<&str> = ROUTES.iter().filter(|route| route.open).map(|r| r.path).collect();
-    assert_eq!(open, ["/style.css", "/page.js", "/icon.svg", "/login", "/login"]);
+    assert_eq!(
+        open,
+        ["/style.css", "/page.js", "/icon.svg", "/calendar/{address}", "/login", "/login"]
+    );
 }
 
 #[tokio::test]

@@ -140,6 +140,21 @@ for (const button of document.querySelectorAll("[data-print]")) {
   button.addEventListener("click", () => print());
 }
 
+// A text is copied by a press; a page that is not of this computer may not use the clipboard itself.
+for (const button of document.querySelectorAll("[data-copy]")) {
+  const text = document.getElementById(button.dataset.copy);
+  button.hidden = false;
+  button.addEventListener("click", async () => {
+    text.select();
+    try {
+      await navigator.clipboard.writeText(text.value);
+    } catch {
+      document.execCommand("copy");
+    }
+    button.textContent = button.dataset.done;
+  });
+}
+
 // Lists narrow while one types.
 for (const live of document.querySelectorAll("[data-live]")) {
   let waiting = 0;

@@ -2,18 +2,19 @@
 //! owner's rules.
 
 use hosewright_core::FormRefused;
+use hosewright_core::hose::Construction;
 use hosewright_core::policy::{Change, Limit, Policy, Scope, Use};
-use hosewright_core::view::form::{Filled, limits};
-use hosewright_core::words;
+use hosewright_core::view::form::{ANSWER, Filled, limits};
+use hosewright_core::words::{self, limits as say, sentence};
 use maud::html;
 
 use super::forms::card;
+use crate::fields::{Fields, query};
 use crate::frame::Screen;
 use crate::labels as l;
 use crate::response::{Shown, redirect};
 use crate::sheet::{Cell, Sheet};
 use crate::state::State;
-use hosewright_core::words::sentence;
 
 /// What holds, and the form that sets it.
 pub fn show(state: &State<'_>) -> Shown {
@@ -37,7 +38,18 @@ pub fn show(state: &State<'_>) -> Shown {
                 @for (scope, change) in rules { li { b { (sentence(&scope.to_string())) } " " (change) } }
             }
         }
-        (card(state, "set", &limits::draw(&Filled::default()), "/owner/limits"))
+        section.card {
+            h2 { (words::limits::ONE_KIND) }
+            p { (words::limits::ONE_KIND_LEAD) }
+            p.others {
+                @for construction in Construction::ALL {
+                    a.button href={ "/owner/limits?construction=" (construction.word()) "#set" } {
+                        (words::limits::for_construction(*construction))
+                    }
+                }
+            }
+        }
+        (card(state, "set", &limits::draw(&state.request.query.filled()), "/owner/limits"))
         (card(state, "unknown", &limits::draw_unknown(&Filled::default(), a_day), "/owner/limits"))
     };
     Ok(Screen::new(l::LIMITS_TITLE, body).shown(state))
@@ -50,13 +62,58 @@ fn row(policy: &Policy, on: Limit) -> Vec<Cell> {
         let value = words::limits::value(&policy.limits(None, in_use), on);
         Cell::Lines(vec![value, words::limits::source(policy.source(None, in_use, on))])
     };
-    vec![Cell::text(words::limits::on(on)), of(Use::Personal), of(Use::Rental)]
+    let what = vec![words::limits::on(on).to_owned(), words::limits::explained(on).to_owned()];
+    vec![Cell::Lines(what), of(Use::Personal), of(Use::Rental)]
 }
 
-/// Sets limits; what is not given stays as it was.
+/// Sets limits; what is not given stays as it was. Asked only what would change, it leads
+/// to that.
 pub fn set(state: &State<'_>) -> Shown {
-    let said = limits::read(&state.request.form.filled());
+    let form = &state.request.form;
+    let said = limits::read(&form.filled());
     let (scope, change) = said.map_err(FormRefused::from)?;
+    if form.get(ANSWER) == limits::TRY {
+        return Ok(redirect(&format!("/owner/limits/check?{}", typed(form))));
+    }
     state.write(|logbook, moment| Ok(logbook.limit(scope, change, moment, |_, _| ())?))?;
     Ok(redirect("/owner/limits?written=yes"))
+}
+
+/// What was typed, as a question.
+fn typed(fields: &Fields) -> String {
+    let pairs = fields.pairs().iter().map(|(name, text)| (name.as_str(), text.trim()));
+    query(pairs.filter(|(name, text)| !["token", ANSWER].contains(name) && !text.is_empty()))
+}
+
+/// What the limits of the question would change, before they are set.
+pub fn check(state: &State<'_>) -> Shown {
+    let filled = state.request.query.filled();
+    let (scope, change) = limits::read(&filled).map_err(FormRefused::from)?;
+    let tried = state
+        .read(|logbook, moment| Ok(logbook.try_limits(scope, change, moment, |_, _| ())?))?;
+    let head = vec![l::CODE, l::LIMITS_NOW, l::LIMITS_THEN, l::WHERE, l::HOSE, l::WHY];
+    let rows = tried.changed.iter().map(|hose| {
+        vec![
+            Cell::Numbered(hose.number.clone(), hose.code),
+            Cell::Verdict(hose.before),
+            Cell::Verdict(hose.after),
+            Cell::text(&hose.place),
+            Cell::text(&hose.hose),
+            Cell::text(&hose.words),
+        ]
+    });
+    let sheet = Sheet::new("limits-check", head, rows.collect());
+    if sheet.wanted(state) {
+        return sheet.csv();
+    }
+    let body = html! {
+        h1 { (say::CHECKED) }
+        p { b { (sentence(&scope.to_string())) } " " (change) }
+        p.result role="status" { (tried.words) }
+        p { (say::judged(tried.hoses)) " " b { (say::NOT_WRITTEN) } }
+        @if !sheet.is_empty() { (sheet.drawn(state)) }
+        (card(state, "confirm", &limits::confirm(&filled), "/owner/limits"))
+        p { a.button href={ "/owner/limits?" (typed(&state.request.query)) "#set" } { (say::BACK) } }
+    };
+    Ok(Screen::new(say::CHECKED, body).shown(state))
 }

@@ -2,24 +2,23 @@
 
 use std::collections::BTreeSet;
 
-use hosewright_core::fleet::{AgeCount, AgeProfile, Horizon};
+use hosewright_core::fleet::{AgeCount, AgeProfile};
 use hosewright_core::hose::Service;
-use hosewright_core::index::Filter;
-use hosewright_core::words::{days_in_words, staff};
-use maud::{Markup, html};
+use hosewright_core::words::{calendar, staff};
+use maud::html;
 
 use crate::charts;
 use crate::frame::Screen;
 use crate::labels as l;
-use crate::refusal::Refusal;
 use crate::response::Shown;
-use crate::sheet::{self, Cell, Sheet};
+use crate::sheet::{Cell, Sheet};
 use crate::state::State;
 
 /// The questions.
 pub fn doors(state: &State<'_>) -> Shown {
     let doors = [
         ("/owner/due", l::DUE_TITLE, l::DUE_LEAD),
+        ("/owner/calendar", calendar::TITLE, calendar::LEAD),
         ("/owner/order", l::ORDER_TITLE, l::ORDER_LEAD),
         ("/owner/ages", l::AGES_TITLE, l::AGES_LEAD),
         ("/owner/survival", l::SURVIVAL_TITLE, l::SURVIVAL_LEAD),
@@ -35,85 +34,6 @@ pub fn doors(state: &State<'_>) -> Shown {
         ul.doors { @for (to, name, what) in doors { li { a href=(to) { b { (name) } span { (what) } } } } }
     };
     Ok(Screen::new(l::OWNER_TITLE, body).shown(state))
-}
-
-/// How far ahead; the common choices as buttons, any other typed.
-fn horizon(state: &State<'_>) -> Result<(Horizon, Markup), Refusal> {
-    let within: Horizon = state.request.query.parsed("within")?.unwrap_or_default();
-    let shown = within.to_string();
-    let common = ["0 days", "30 days", "90 days", "6 months", "1 year"];
-    let form = html! {
-        form.filter action=(state.request.path) method="get" {
-            label for="within" { (l::WITHIN) }
-            div.row {
-                input #within type="text" name="within" value=(shown) list="horizons" autocomplete="off";
-                datalist #horizons { @for time in common { option value=(time) {} } }
-                button type="submit" { (l::FILTER) }
-            }
-        }
-    };
-    Ok((within, form))
-}
-
-/// Everything that is due, overdue first.
-pub fn due(state: &State<'_>) -> Shown {
-    let (within, form) = horizon(state)?;
-    let page = sheet::page_of(state, "due");
-    let list = state.read(|logbook, moment| {
-        Ok(logbook.due_page(within, &Filter::default(), &page, moment)?)
-    })?;
-    let head = vec![l::BY_DAY, l::DUE, l::WHAT, l::CODE, l::HOSE, l::WHERE];
-    let sheet = Sheet::part("due", head, (&list.rows, list.from, list.total), |row| {
-        vec![
-            Cell::Day(row.on),
-            Cell::text(days_in_words(row.days)),
-            Cell::text(row.words),
-            Cell::Numbered(row.number.clone(), row.code),
-            Cell::text(&row.hose),
-            Cell::text(&row.place),
-        ]
-    });
-    if sheet.wanted(state) {
-        return sheet.csv();
-    }
-    let body = html! {
-        h1 { (l::DUE_TITLE) }
-        (form)
-        @if sheet.is_empty() { p { (l::DUE_NOTHING) " " (list.until) "." } }
-        @else { p { (l::DUE_UNTIL) " " (list.until) "." } (sheet.drawn(state)) }
-        @if let Some(left_out) = list.left_out() { p { (left_out) } }
-    };
-    Ok(Screen::new(l::DUE_TITLE, body).shown(state))
-}
-
-/// What to buy.
-pub fn order(state: &State<'_>) -> Shown {
-    let (within, form) = horizon(state)?;
-    let order = state.read(|logbook, moment| Ok(logbook.order(within, moment)?))?;
-    let rows = order.lines.iter().map(|line| {
-        vec![
-            Cell::text(line.to_buy),
-            Cell::text(line.need),
-            Cell::text(line.in_stock),
-            Cell::text(&line.words),
-            Cell::Hoses(line.hoses.iter().map(|hose| hose.code).collect()),
-        ]
-    });
-    let head = vec![l::ORDER_BUY, l::ORDER_NEED, l::ORDER_STOCK, l::HOSE, l::ORDER_FOR];
-    let sheet = Sheet::new("order", head, rows.collect());
-    if sheet.wanted(state) {
-        return sheet.csv();
-    }
-    let notes: Vec<String> = order.lines.iter().flat_map(|line| line.notes()).collect();
-    let body = html! {
-        h1 { (l::ORDER_TITLE) }
-        (form)
-        @if sheet.is_empty() { p { (l::nothing_to_replace(order.until)) } }
-        @else { p { (l::DUE_UNTIL) " " (order.until) "." } (sheet.drawn(state)) }
-        @if !notes.is_empty() { ul.list { @for note in &notes { li { (note) } } } }
-        @if let Some(words) = order.undescribed_in_words() { p { (words) } }
-    };
-    Ok(Screen::new(l::ORDER_TITLE, body).shown(state))
 }
 
 /// How old the fleet is: from made and in service, as bars and as a table.

@@ -1,8 +1,11 @@
 //! Recalls: every hose of a lot, where it is, and which have been found.
 
 use hosewright_core::event::RecallOf;
-use hosewright_core::fleet::{LotReport, Trace};
+use hosewright_core::fleet::{LotHose, LotReport, Trace};
 use hosewright_core::hose::Label;
+use hosewright_core::tag::Code;
+use hosewright_core::view::form::{Field, owner};
+use hosewright_core::words::recall as say;
 use maud::{Markup, html};
 
 use super::forms::card;
@@ -10,11 +13,11 @@ use crate::fields::{Fields, query};
 use crate::form::plain;
 use crate::frame::{Scan, Screen};
 use crate::labels as l;
+use crate::parts::numbered;
 use crate::refusal::Refusal;
 use crate::response::{Shown, redirect};
 use crate::sheet::{Cell, Sheet};
 use crate::state::State;
-use hosewright_core::view::form::{Field, owner};
 
 /// What a recall names, as it was typed.
 fn named(fields: &Fields) -> Result<Option<RecallOf>, Refusal> {
@@ -93,53 +96,97 @@ fn button(report: &LotReport) -> String {
 }
 
 fn one(state: &State<'_>, of: RecallOf) -> Shown {
-    let scanned = state.request.query.given("text").map(ToOwned::to_owned);
+    // What was scanned and refused is said above, and looked for no more.
+    let scanned =
+        if state.refused.is_none() { state.request.query.all("text") } else { Vec::new() };
     let (report, scanned) = state.read(|logbook, moment| {
-        let scanned = scanned.map(|text| logbook.find_typed(&text)).transpose()?;
-        let scanned = scanned.map(|found| Ok::<_, Refusal>(logbook.record(found.hose)?.tag()));
-        Ok((logbook.look_up(of.clone(), moment)?, scanned.transpose()?))
+        let report = logbook.look_up(of.clone(), moment)?;
+        let tag = |text: &String| Ok(logbook.record(logbook.find_typed(text)?.hose)?.tag());
+        Ok((report, scanned.iter().map(tag).collect::<Result<Vec<Code>, Refusal>>()?))
     })?;
     let recalled = report.recall.is_some();
-    let rows = report.hoses.iter().map(|hose| {
-        let trace = if recalled { hose.trace.in_words() } else { "" };
-        let find = recalled && matches!(hose.trace, Trace::ToFind | Trace::Open);
-        let button = if find {
-            found_button(state, &of, &hose.code.to_string())
-        } else {
-            html! {}
-        };
-        vec![
-            Cell::Numbered(hose.number.clone(), hose.code),
-            Cell::text(trace),
-            Cell::text(&hose.place),
-            Cell::text(&hose.hose),
-            Cell::Button(button),
-        ]
-    });
     let head = vec![l::CODE, l::RECALL_TRACE, l::WHERE, l::HOSE, ""];
-    let sheet = Sheet::new("recall", head, rows.collect());
+    let rows = report.hoses.iter().map(|hose| row(state, &of, hose, recalled)).collect();
+    let sheet = Sheet::new("recall", head, rows);
     if sheet.wanted(state) {
         return sheet.csv();
     }
     let body = html! {
         h1 { (l::RECALL_TITLE) ": " (of) }
-        p.result { (report.in_words()) }
-        @if let (Some(code), true) = (scanned, recalled) {
-            section.card {
-                h2 { (l::FIND_RECALLED) ": " span.code { (code) } }
-                (found_button(state, &of, &code.to_string()))
-            }
+        @if let Some(ticked) = state.request.query.given("ticked") {
+            p.written role="status" { (say::ticked(ticked)) }
         }
-        @if !sheet.is_empty() { (sheet.drawn(state)) }
-        (near(&report))
-        @if recalled { (ending_forms(state, &of)) } @else { (card(state, "start", &owner::recall(&of), "/owner/recall")) }
+        @if recalled { (search(state, &of, &report, &scanned)) } @else { p.result { (report.in_words()) } }
+        @if !recalled {
+            (near(&report))
+            (card(state, "start", &owner::recall(&of), "/owner/recall"))
+        }
+        @if !sheet.is_empty() {
+            @if recalled { h2 { (say::ALL) } }
+            (sheet.drawn(state))
+        }
+        @if recalled { (near(&report)) (ending_forms(state, &of)) }
         p { a.button href="/owner/recall" { (l::RECALL_TITLE) } }
     };
-    let kept =
-        owner::recalled(&of).into_iter().map(|(name, text)| (name.to_owned(), text)).collect();
-    let scan = Scan { kept, ..Scan::into("/owner/recall".to_owned(), "text", l::SCAN_FOUND_HOSE) };
     let screen = Screen::new(format!("{} · {of}", l::RECALL_TITLE), body);
-    Ok(if recalled { screen.scan(scan) } else { screen }.shown(state))
+    Ok(if recalled { screen.scan(scan_of(&of)) } else { screen }.shown(state))
+}
+
+/// While a recall is open each scan ticks a hose off, one after the other.
+fn scan_of(of: &RecallOf) -> Scan {
+    let kept =
+        owner::recalled(of).into_iter().map(|(name, text)| (name.to_owned(), text)).collect();
+    let scan = Scan::into("/owner/recall/scan".to_owned(), "text", say::SCAN);
+    Scan { kept, several: true, saves: true, ..scan }
+}
+
+fn row(state: &State<'_>, of: &RecallOf, hose: &LotHose, recalled: bool) -> Vec<Cell> {
+    let trace = if recalled { hose.trace.in_words() } else { "" };
+    let find = recalled && matches!(hose.trace, Trace::ToFind | Trace::Open);
+    let button = if find {
+        found_button(state, of, &hose.code.to_string())
+    } else {
+        html! {}
+    };
+    vec![
+        Cell::Numbered(hose.number.clone(), hose.code),
+        Cell::text(trace),
+        Cell::text(&hose.place),
+        Cell::text(&hose.hose),
+        Cell::Button(button),
+    ]
+}
+
+/// How far the search is: what was found, what was scanned in a photo, and what is missing
+/// by set and place.
+fn search(state: &State<'_>, of: &RecallOf, report: &LotReport, scanned: &[Code]) -> Markup {
+    let (found, all) = report.progress();
+    let done = found == all;
+    html! {
+        p.result.ready[done].hold[!done] role="status" {
+            b.count { (say::progress(found, all)) } " " (report.in_words())
+        }
+        @if !done { p { (say::SCAN_LEAD) } }
+        @if !scanned.is_empty() {
+            section.card {
+                h2 { (say::SCANNED) }
+                ul.list {
+                    @for code in scanned {
+                        li { p { span.code { (code) } } (found_button(state, of, &code.to_string())) }
+                    }
+                }
+            }
+        }
+        @if !done {
+            section.card #missing {
+                h2 { (say::MISSING) }
+                @for (place, hoses) in report.missing() {
+                    h3 { (place) }
+                    ul.list { @for hose in hoses { li { (numbered(hose.number.as_ref(), hose.code)) " " (hose.place) } } }
+                }
+            }
+        }
+    }
 }
 
 fn to(of: &RecallOf) -> String {
@@ -162,19 +209,24 @@ fn ending_forms(state: &State<'_>, of: &RecallOf) -> Markup {
     }
 }
 
+/// Lots and makers of nearly the same spelling, before anybody starts the wrong recall.
 fn near(report: &LotReport) -> Markup {
+    let of = report.of();
     html! {
-        @if !report.near.is_empty() {
-            section {
-                h2 { (l::RECALL_NEAR) }
+        @if !report.near.is_empty() || !report.near_makers.is_empty() {
+            section.card #near {
+                h2 { (say::DID_YOU_MEAN) }
                 ul.list {
                     @for near in &report.near {
                         li {
-                            a.button href=(to(&RecallOf::lot(near.lot.clone(), near.maker.clone()))) { (near.lot) }
-                            span {
-                                @if let Some(maker) = &near.maker { (maker) ", " }
-                                (near.hoses) ": " (near.words)
-                            }
+                            a.button href=(to(&RecallOf::lot(near.lot.clone(), near.maker.clone()))) { (say::perhaps(&near.in_words())) }
+                            span { (say::hoses(near.hoses)) ": " (near.words) }
+                        }
+                    }
+                    @for near in &report.near_makers {
+                        li {
+                            a.button href=(to(&RecallOf { maker: Some(near.maker.clone()), ..of.clone() })) { (say::perhaps(near.maker.as_str())) }
+                            span { (say::hoses(near.hoses)) }
                         }
                     }
                 }
@@ -203,6 +255,17 @@ pub fn found(state: &State<'_>) -> Shown {
         Ok(logbook.found_for(hose, &of, None, moment)?)
     })?;
     Ok(redirect(&back))
+}
+
+/// Records that the hose that was scanned was found and set aside, and goes on.
+pub fn scanned(state: &State<'_>) -> Shown {
+    let fields = &state.request.form;
+    let of = needed(fields)?;
+    let tag = state.write(|logbook, moment| {
+        let hose = logbook.find_typed(fields.get("text"))?.hose;
+        Ok(logbook.found_for(hose, &of, None, moment)?)
+    })?;
+    Ok(redirect(&format!("{}&ticked={tag}", to(&of))))
 }
 
 /// Ends a recall, as the owner does: at the desk's own computer alone.

@@ -36,6 +36,7 @@ pub fn check(state: &State<'_>) -> Shown {
         kept: kept(&rental::scanned(&filled)),
         several: true,
         elsewhere: check.ready,
+        saves: false,
     };
     let of = check.found.len() + check.missing.len();
     let stopped = check.real_stops().next().is_some();
@@ -242,6 +243,7 @@ fn coming_back(state: &State<'_>, first: Option<&Label>) -> Shown {
         kept: kept(&counted),
         several: true,
         elsewhere: complete,
+        saves: false,
     };
     Ok(Screen::new(l::TAKE_BACK, body).scan(scan).shown(state))
 }

@@ -27,6 +27,7 @@ pub fn form(state: &State<'_>) -> Shown {
         kept: filled.all(SCANNED).map(|text| (SCANNED.to_owned(), text.to_owned())).collect(),
         several: true,
         elsewhere: !scanned.hoses.is_empty() && scanned.missing.is_empty(),
+        saves: false,
     };
     let of = scanned.hoses.len() + scanned.missing.len();
     let body = html! {

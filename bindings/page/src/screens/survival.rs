@@ -1,7 +1,8 @@
 //! How long hoses last: curves with their bands, and the same as tables.
 
-use hosewright_core::fleet::survival::SURVIVAL_NOTE;
+use hosewright_core::fleet::survival::{LEAST_HOSES, SURVIVAL_NOTE, Survival};
 use hosewright_core::fleet::{Group, GroupLifetimes, Lifetimes};
+use hosewright_core::words::survival as say;
 use maud::{Markup, html};
 
 use crate::charts;
@@ -18,7 +19,11 @@ const CURVES: usize = 12;
 /// Curves by maker, lot or construction, or of all hoses.
 pub fn show(state: &State<'_>) -> Shown {
     let by: Option<Group> = state.request.query.parsed("by")?;
-    let all = state.read(|logbook, moment| Ok(logbook.survival(by, moment)?))?;
+    let (all, together) = state.read(|logbook, moment| {
+        let together = by.map(|_| logbook.survival(None, moment)).transpose()?;
+        Ok((logbook.survival(by, moment)?, together))
+    })?;
+    let together = together.as_ref().and_then(|all| all.groups.first());
     let (groups, steps) = (groups(&all), steps(&all));
     for sheet in [&groups, &steps] {
         if sheet.wanted(state) {
@@ -31,7 +36,7 @@ pub fn show(state: &State<'_>) -> Shown {
         @if all.groups.is_empty() { p { (l::SURVIVAL_NONE) } }
         @else {
             p { (SURVIVAL_NOTE) }
-            div.charts { @for group in all.groups.iter().take(CURVES) { (curve(group)?) } }
+            (curves(&all, together)?)
             h2 { (l::SURVIVAL_GROUP) }
             (groups.drawn(state))
             h2 { (l::SURVIVAL_STEPS) }
@@ -59,21 +64,46 @@ fn choices(state: &State<'_>, by: Option<Group>) -> Markup {
     }
 }
 
-fn curve(group: &GroupLifetimes) -> Result<Markup, Refusal> {
-    let title = format!("{} ({}): {}", group.group, group.hoses, l::SURVIVAL_CHART);
-    charts::survival(&title, &group.survival)
+/// The curves of the largest groups on one scale, and which groups are too small for one.
+fn curves(all: &Lifetimes, together: Option<&GroupLifetimes>) -> Result<Markup, Refusal> {
+    let (mut drawn, few): (Vec<&GroupLifetimes>, Vec<&GroupLifetimes>) =
+        all.groups.iter().partition(|group| group.enough);
+    let rest = drawn.len().saturating_sub(CURVES) + few.len().saturating_sub(CURVES);
+    drawn.sort_by_key(|group| std::cmp::Reverse(group.hoses));
+    drawn.truncate(CURVES);
+    drawn.sort_by(|one, other| one.group.cmp(&other.group));
+    let together = together.filter(|all| all.enough).map(|all| &all.survival);
+    let years = charts::years(drawn.iter().map(|group| &group.survival).chain(together));
+    Ok(html! {
+        @if !drawn.is_empty() { p { (say::READING) } }
+        div.charts { @for group in &drawn { (curve(group, (years, together))?) } }
+        @if !few.is_empty() {
+            h2 { (say::TOO_FEW) }
+            p { (say::needed(LEAST_HOSES)) }
+            ul.list { @for few in few.iter().take(CURVES) { li { (say::group(&few.group, few.hoses)) } } }
+        }
+        @if rest > 0 { p { (say::more(rest)) } }
+    })
+}
+
+fn curve(group: &GroupLifetimes, scale: (u32, Option<&Survival>)) -> Result<Markup, Refusal> {
+    let caption = say::caption(&group.group, group.hoses, scale.1.is_some());
+    let picture = charts::survival(&caption, &group.survival, scale)?;
+    Ok(html! { div { (picture) p { (group.sure()) } } })
 }
 
 fn groups(all: &Lifetimes) -> Sheet<'static> {
     let rows = all.groups.iter().map(|group| {
-        let median = group.survival.median_days;
+        let median = group.survival.median_days.filter(|_| group.enough);
         let median = median.map_or_else(|| l::SURVIVAL_NOT_YET.to_owned(), years);
+        let median = if group.enough { median } else { String::new() };
         vec![
             Cell::text(&group.group),
             Cell::text(group.hoses),
             Cell::text(group.retired),
             Cell::text(group.in_service),
             Cell::Text(median),
+            Cell::Text(group.sure()),
         ]
     });
     let head = vec![
@@ -82,12 +112,13 @@ fn groups(all: &Lifetimes) -> Sheet<'static> {
         l::SURVIVAL_RETIRED,
         l::SURVIVAL_SERVING,
         l::SURVIVAL_MEDIAN,
+        l::SURVIVAL_SURE,
     ];
     Sheet::new("survival", head, rows.collect())
 }
 
 fn steps(all: &Lifetimes) -> Sheet<'static> {
-    let rows = all.groups.iter().flat_map(|group| {
+    let rows = all.groups.iter().filter(|group| group.enough).flat_map(|group| {
         group.survival.steps.iter().filter(|step| step.events > 0).map(|step| {
             let percent = |share: f64| Cell::Text(format!("{:.1}", share * 100.0));
             vec![

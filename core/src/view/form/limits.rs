@@ -5,7 +5,7 @@ use super::typed::{DiveLimit, Months};
 use super::{Choice, Field, FieldRefused, Filled, Form, Kind};
 use crate::hose::{Construction, Service};
 use crate::policy::{Change, Limit, Scope};
-use crate::words::limits::{CAUTION, MORE_PARTICULAR_WINS, on};
+use crate::words::limits::{CAUTION, CHECK, MORE_PARTICULAR_WINS, on};
 use crate::words::returns::dives_unknown;
 use crate::words::{form, set_form as say};
 
@@ -37,9 +37,23 @@ pub fn draw(filled: &Filled) -> Form {
         let (name, hint) = field(limit);
         Field::text(name, on(limit)).hint(hint)
     }));
-    let form = Form::new(say::LIMITS, say::LIMITS, fields);
+    let mut form = Form::new(say::LIMITS, say::LIMITS, fields);
+    form.answers = vec![Choice::new(TRY, CHECK), Choice::new(SET, say::LIMITS)];
     let form = form.lead(CAUTION).lead(MORE_PARTICULAR_WINS).lead(say::LIMITS_LEAD);
     form.filled(filled).checked(&read(filled))
+}
+
+/// The answer that only asks what would change.
+pub const TRY: &str = "try";
+const SET: &str = "set";
+
+/// The form that sets what was checked, as it was typed.
+#[must_use]
+pub fn confirm(filled: &Filled) -> Form {
+    let names = ["use", "service", "construction"].into_iter();
+    let names = names.chain(Limit::ALL.map(|limit| field(limit).0));
+    let typed = names.filter_map(|name| Some(Field::fixed(name, filled.given(name)?)));
+    Form::new(say::LIMITS, say::LIMITS, typed.collect())
 }
 
 /// The form that sets the dives a day that count if a return doesn't know.

@@ -12,7 +12,7 @@ use crate::words::form::{NEW_TAG, NEW_TAG_HINT};
 use crate::words::inspection::{OPTIONAL, TICKET_HINT};
 use crate::words::notices::RECALL_HOLDS;
 use crate::words::screens::{RECALL_CHECK_OFF_LEAD, SET_JOIN_LEAD};
-use crate::words::{meeting, owner as say};
+use crate::words::{calendar, meeting, owner as say};
 
 /// The form that starts a recall.
 #[must_use]
@@ -115,6 +115,21 @@ pub fn key() -> Form {
 pub fn recover() -> Form {
     let words = Field::text("words", say::RECOVER_WORDS).needed();
     Form::new(say::RECOVER, say::RECOVER_GO, vec![words])
+}
+
+/// The form that makes a calendar's address, the first or another.
+#[must_use]
+pub fn calendar_address(has_one: bool) -> Form {
+    if has_one {
+        return Form::new(calendar::NEW, calendar::NEW, Vec::new()).lead(calendar::NEW_LEAD);
+    }
+    Form::new(calendar::TITLE, calendar::ON_GO, Vec::new()).lead(calendar::OFF)
+}
+
+/// The form that ends it.
+#[must_use]
+pub fn end_calendar() -> Form {
+    Form::new(calendar::END, calendar::END, Vec::new()).lead(calendar::END_LEAD)
 }
 
 /// The form that sends a customer's hose or set home.
