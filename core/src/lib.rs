@@ -9,6 +9,7 @@
 #![deny(missing_docs)]
 
 pub mod answer;
+pub mod case;
 pub mod device;
 pub mod event;
 pub mod file;
@@ -21,6 +22,7 @@ pub mod inspection;
 pub mod journal;
 mod logbook;
 pub mod measure;
+mod pdf;
 pub mod photograph;
 pub mod policy;
 pub mod record;

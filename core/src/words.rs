@@ -5,6 +5,7 @@ pub mod bench;
 pub mod brief;
 pub mod brought;
 pub mod care;
+pub mod case;
 pub mod chip;
 pub mod conflicts;
 pub mod damage;

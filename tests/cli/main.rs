@@ -2,6 +2,7 @@
 
 mod bench;
 mod bench_refusals;
+mod case;
 mod cautions;
 mod command_line;
 mod demo;

@@ -1,5 +1,6 @@
 //! What is made here against programs of other people; one that is missing fails its test.
 
+mod case;
 mod chips;
 mod labels;
 mod page;

@@ -23,6 +23,8 @@ fn writers(hose: &str) -> Vec<(String, &'static str)> {
         ("tags --all --out".to_owned(), ".pdf"),
         ("tags --blank 3 --out".to_owned(), ".pdf"),
         ("set show Own --svg".to_owned(), ".svg"),
+        (format!("case {hose} --out"), ".pdf"),
+        (format!("case {hose} --entries"), ""),
     ]
 }
 

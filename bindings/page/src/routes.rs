@@ -8,7 +8,7 @@ use crate::refusal::Refusal;
 use crate::request::Request;
 use crate::response::Shown;
 use crate::screens::{
-    answer, assets, bench, bringing, care, devices, forms, hold, hoses, identify, job, judging,
+    answer, assets, bench, bringing, care, case, devices, forms, hold, hoses, identify, job, judging,
     limits, list, owner, places, recall, record, rental, scan, set_change, set_inspection, sets,
     start, survival, swap, tags, take_back, tie, visitor,
 };
@@ -235,6 +235,9 @@ pub const ROUTES: &[Route] = &[
     from("place", done("/hose/{code}/remove", places::remove)),
     from("place", done("/hose/{code}/confirm-place", forms::confirm_place)),
     shown("/hose/{code}/job", job::of_hose),
+    shown("/hose/{code}/case", case::of_hose),
+    shown("/hose/{code}/case/case.pdf", case::paper_of_hose),
+    shown("/hose/{code}/case/entries.jsonl", case::entries_of_hose),
     shown("/hose/{code}/hold", hold::forms),
     again(done("/hose/{code}/hold", forms::hold)),
     from("hold", done("/hose/{code}/release", hold::release)),
@@ -257,6 +260,9 @@ pub const ROUTES: &[Route] = &[
     again(done("/sets/new", sets::write)),
     shown("/set/{name}", sets::show),
     shown("/set/{name}/job", job::of_set),
+    shown("/set/{name}/case", case::of_set),
+    shown("/set/{name}/case/case.pdf", case::paper_of_set),
+    shown("/set/{name}/case/entries.jsonl", case::entries_of_set),
     shown("/set/{name}/change", set_change::forms),
     again(done("/set/{name}/change", set_change::change)),
     from("change", done("/set/{name}/hold", set_change::hold)),

@@ -7,6 +7,9 @@ mod asking;
 #[cfg(test)]
 mod asking_tests;
 mod believed;
+mod case;
+mod case_limits;
+mod case_lines;
 #[cfg(test)]
 mod centre;
 mod check;

@@ -15,7 +15,7 @@ use super::draw::{
 };
 use super::paper::{FOOT, MARGIN};
 use super::payload::Base;
-use super::pdf::{Document, Place, line, points, text};
+use crate::pdf::{Document, Place, line, points, text};
 use super::stock::{LabelSheet, RollLabel};
 
 pub use super::paper::{Grid, HoseDiameter, Paper};

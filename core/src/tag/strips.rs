@@ -8,7 +8,7 @@ use uom::si::length::millimeter;
 
 use super::beside::TagLabel;
 use super::draw::{DrawError, HEIGHT, Plan, whole};
-use super::pdf::{Place, points, rectangle, text};
+use crate::pdf::{Place, points, rectangle, text};
 use super::sheet::{
     APART, BESIDE, Cells, HoseDiameter, LEAST_BESIDE, Printed, SheetOptions, draw_label,
     grey_hairline, left_out, pages,

@@ -3,6 +3,7 @@
 mod answering;
 mod bench;
 mod care;
+mod case;
 mod demo;
 mod desk;
 mod device;
@@ -76,6 +77,10 @@ commands! {
     Find(listing::Find),
     /// Show everything recorded about a hose
     History(listing::History),
+    /// Make the case file of a hose or a set: to show, and to be checked by others
+    Case(case::Case),
+    /// Check the signed entries of a case file
+    Verify(case::Verify),
     /// List or save the photos of a hose
     Photos(photos::Photos),
     /// Record an inspection or a leak test

@@ -6,6 +6,7 @@ pub mod assets;
 pub mod bench;
 pub mod bringing;
 pub mod care;
+pub mod case;
 pub mod devices;
 pub mod forms;
 pub mod hold;

@@ -9,7 +9,7 @@ use uom::si::length::millimeter;
 
 use super::super::code::Code;
 use super::super::glyphs;
-use super::super::pdf::{Document, POINTS_A_MM, Place, rectangle, text};
+use crate::pdf::{Document, POINTS_A_MM, Place, rectangle, text};
 use super::error::DrawError;
 use super::plan::{Plan, QUIET_ZONE, whole};
 
