@@ -43,7 +43,7 @@ pub use event::Registration;
 pub use logbook::{
     Answered, Brought, CheckReport, ComingBack, DayError, DeviceView, FolderMeeting, FormRefused,
     Found, HistoryLine, Hit, HoseList, ImportReport, Job, Logbook, LogbookError, NamedSet,
-    NamingError, NewSet, OwnDevice, Page, PlaceError, PortCount, PortDevice, PortIs, SalvageReport,
-    Saved, ScannedSet, SetEdit, SetList, SheetReport, ShownPhotograph, SwapView, Taken, TakenBack,
-    TakenBackBy, Taking, Told, told, writer_named,
+    NamingError, NewSet, OwnDevice, Page, PlaceError, PortCount, PortDevice, PortIs, Restored,
+    Restoring, SalvageReport, Saved, ScannedSet, SetEdit, SetList, SheetReport, ShownPhotograph,
+    SwapView, Taken, TakenBack, TakenBackBy, Taking, Told, told, writer_named,
 };

@@ -1,6 +1,7 @@
 //! The sentences of an answer: why, and what to do. Every face of the product
 //! shows these and writes none of its own.
 
+pub mod backup;
 pub mod bench;
 pub mod brief;
 pub mod brought;
@@ -18,6 +19,7 @@ pub mod job;
 pub mod labels;
 pub mod limits;
 pub mod lists;
+pub mod lost;
 pub mod meeting;
 pub mod notices;
 pub mod owner;

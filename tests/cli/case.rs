@@ -14,7 +14,7 @@ fn centre() -> (Desk, [String; 2]) {
     for (hose, port) in hoses.iter().zip(["LP1", "LP2"]) {
         desk.done(&format!("fit {hose} --set R3 --port {port}"));
         desk.done(&format!("inspect {hose} --kind full"));
-        desk.done(&format!("inspect {hose} --kind leak-test --pressure 9bar --passed"));
+        desk.done(&format!("inspect {hose} --kind leak-test --pressure 200bar --passed"));
     }
     let [a, b] = &hoses;
     desk.done(&format!("rental out R3 --ticket 4711 {a} {b}"));

@@ -1,5 +1,6 @@
 //! The command line: the real binary in an empty folder, as it is typed.
 
+mod backup;
 mod bench;
 mod bench_refusals;
 mod case;

@@ -30,15 +30,16 @@ fn a_case_file_tells_all_that_happened() {
     let picture = image::RgbImage::from_pixel(320, 240, image::Rgb([120, 150, 90]));
     picture.save(desk.path("cut.png")).unwrap();
     desk.done(&format!("inspect {hose} --kind full --finding run:scuff --photo run=cut.png"));
-    desk.done(&format!("inspect {hose} --kind leak-test --pressure 9bar --passed"));
+    desk.done(&format!("inspect {hose} --kind leak-test --pressure 200bar --passed"));
     desk.done("limits set --use rental --dives 300");
-    let out = ["rental", "out", "R3", "--ticket", "4711", "--override", "--why", "known, Жук", &hose];
+    let out =
+        ["rental", "out", "R3", "--ticket", "4711", "--override", "--why", "known, Жук", &hose];
     assert_eq!(desk.run_args(out).code, 0);
     desk.done(&format!("rental in R3 --dives 4 --nothing-found {hose}"));
     desk.done("limits set --use rental --dives 200");
     let history = desk.json(&format!("history {hose}"));
     let back = history.as_array().unwrap().iter();
-    let back = back.filter(|line| line["kind"] == "returned").map(|line| &line["id"]);
+    let back = back.filter(|line| line["kind"] == "returned").map(|line| &line["entry"]);
     let back = back.last().and_then(|id| id.as_str()).unwrap().to_owned();
     let why = ["withdraw", &back, "--why", "the wrong ticket", "--yes"];
     assert_eq!(desk.run_args(why).code, 0);

@@ -17,6 +17,7 @@ fn writers(hose: &str) -> Vec<(String, &'static str)> {
     vec![
         ("export --out".to_owned(), ""),
         ("bundle --out".to_owned(), ""),
+        ("backup --out".to_owned(), ""),
         (format!("tag {hose} --out"), ".svg"),
         (format!("tag {hose} --out"), ".png"),
         (format!("tag {hose} --wrap 12mm --size 14mm --out"), ".pdf"),

@@ -8,9 +8,9 @@ use crate::refusal::Refusal;
 use crate::request::Request;
 use crate::response::Shown;
 use crate::screens::{
-    answer, assets, bench, bringing, care, case, devices, forms, hold, hoses, identify, job, judging,
-    limits, list, owner, places, recall, record, rental, scan, set_change, set_inspection, sets,
-    start, survival, swap, tags, take_back, tie, visitor,
+    answer, assets, backup, bench, bringing, care, case, devices, forms, hold, hoses, identify,
+    job, judging, limits, list, lost, owner, places, recall, record, rental, scan, set_change,
+    set_inspection, sets, start, survival, swap, tags, take_back, tie, visitor,
 };
 use crate::state::State;
 
@@ -209,6 +209,15 @@ pub const ROUTES: &[Route] = &[
     shown("/who", visitor::who),
     again(done("/who", visitor::set_who)),
     shown("/", start::show),
+    done("/backup", backup::download),
+    shown("/restore", backup::form),
+    again(sends(Takes::File, done("/restore", backup::restore))),
+    shown("/lost/phone", lost::phone),
+    again(done("/lost/phone", lost::dismiss_phone)),
+    shown("/lost/laptop", lost::laptop),
+    again(done("/lost/laptop", lost::dismiss_laptop)),
+    shown("/left", lost::left),
+    again(done("/left", lost::dismiss_left)),
     done("/demo", start::open_demo),
     done("/demo/leave", start::leave_demo),
     shown("/scan", scan::typed),

@@ -123,6 +123,13 @@ impl Members {
         self.words.get(device)?.last()
     }
 
+    /// The greatest number of a device that the owner knew of when speaking of it.
+    #[must_use]
+    pub fn last_known(&self, device: &DeviceId) -> u64 {
+        let words = self.words.get(device).into_iter().flatten();
+        words.map(|word| word.after).max().unwrap_or(0)
+    }
+
     /// The devices that the owner spoke of.
     pub fn devices(&self) -> impl Iterator<Item = &DeviceId> {
         self.words.keys()

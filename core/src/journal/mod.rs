@@ -3,6 +3,7 @@
 
 mod announce;
 mod append;
+mod backup;
 mod bundle;
 mod canonical;
 mod chain;
@@ -32,7 +33,8 @@ pub(crate) use announce::reached;
 pub use append::{
     Draft, MOST_AHEAD_DAYS, append, become_device, own_device, set_owner, written_ahead,
 };
-pub use bundle::{BundleError, BundleReader, Header, Part, write_bundle};
+pub use backup::{BackupMade, keep_backup, last_backup, put_meeting};
+pub use bundle::{BackupNote, BundleError, BundleReader, Header, Part, write_backup, write_bundle};
 pub use canonical::canonical_json;
 pub use chain::{Cover, Hashed, Proofs, Signatures, not_signed, proven};
 pub use clock::{Moment, Stamp};

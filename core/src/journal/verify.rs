@@ -160,8 +160,7 @@ impl File {
     fn judged(mut self) -> Verified {
         let unproven = std::mem::take(&mut self.proofs).unproven();
         let members = self.members(&unproven);
-        let listed: BTreeSet<EntryId> =
-            self.listed().iter().map(|listed| listed.id).collect();
+        let listed: BTreeSet<EntryId> = self.listed().iter().map(|listed| listed.id).collect();
         let entries = std::mem::take(&mut self.entries);
         let mut writers: BTreeMap<DeviceId, ProvenWriter> = BTreeMap::new();
         for Read { line, entry, id } in &entries {

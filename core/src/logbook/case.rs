@@ -187,10 +187,7 @@ impl Logbook {
     }
 
     /// What a hose is, and what it is used for: what its set is, else anything.
-    fn kind_of(
-        &self,
-        hose: Code,
-    ) -> Result<(Option<Specification>, Vec<Use>), LogbookError> {
+    fn kind_of(&self, hose: Code) -> Result<(Option<Specification>, Vec<Use>), LogbookError> {
         let record = self.record(hose)?;
         let set = record.seat.map(|slot| record::load_set(&self.connection, slot.set));
         let uses = match set.transpose()?.flatten() {
@@ -260,7 +257,10 @@ fn listed(believed: &Believed) -> Listed {
 }
 
 fn in_words(reasons: &[Reason]) -> Vec<String> {
-    reasons.iter().map(|reason| format!("{}: {} {}", reason.verdict, reason.words, reason.todo)).collect()
+    reasons
+        .iter()
+        .map(|reason| format!("{}: {} {}", reason.verdict, reason.words, reason.todo))
+        .collect()
 }
 
 /// Why a case file could not be written.

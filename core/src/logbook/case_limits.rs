@@ -46,13 +46,8 @@ pub(super) fn before(limits: &[Believed], then: &Believed) -> FleetRecord {
 }
 
 /// The limits of a hose in a use, in one line.
-fn limits_line(
-    fleet: &FleetRecord,
-    kind: Option<&Specification>,
-    in_use: Use,
-) -> Option<String> {
+fn limits_line(fleet: &FleetRecord, kind: Option<&Specification>, in_use: Use) -> Option<String> {
     let policy = fleet.policy();
     let held = fleet.strictest(&[kind], &[in_use])?;
     Some(say::limits_of(in_use, &held, |limit| policy.source(kind, in_use, limit)))
 }
-

@@ -6,6 +6,7 @@ mod around;
 mod asking;
 #[cfg(test)]
 mod asking_tests;
+mod backup;
 mod believed;
 mod case;
 mod case_limits;
@@ -30,6 +31,7 @@ mod intake;
 mod jobs;
 mod labels;
 mod last_return;
+mod lost;
 mod making;
 mod meeting;
 mod moves;
@@ -65,6 +67,7 @@ mod walk;
 
 pub use answering::Found;
 pub use asking::{Hit, HoseList, Page, SetList};
+pub use backup::{Restored, Restoring};
 pub use check::CheckReport;
 pub use devices::{DeviceView, OwnDevice};
 pub use error::{DayError, LogbookError, NamingError, PlaceError};

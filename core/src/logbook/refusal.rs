@@ -11,6 +11,7 @@ impl LogbookError {
     pub const fn field(&self) -> Option<&'static str> {
         match self {
             Self::ReasonNeeded(_) | Self::SetReasonNeeded(_) => Some("why"),
+            Self::Words(_) => Some("words"),
             Self::Naming(NamingError::TagInUse(_)) => Some("tag"),
             Self::Naming(NamingError::BarcodeInUse(_)) => Some("barcode"),
             _ => None,

@@ -39,7 +39,8 @@ impl Logbook {
                 self.part_ready(moment)?,
                 self.part_devices(moment)?,
             ];
-            Ok(Today { on: moment.today, parts: parts.into_iter().collect() })
+            let backup = self.backup_state(moment)?;
+            Ok(Today { on: moment.today, parts: parts.into_iter().collect(), backup })
         })
     }
 

@@ -37,9 +37,17 @@ pub(crate) struct Style {
 /// What stands under another on a page.
 #[derive(Debug, Clone, PartialEq)]
 enum Part {
-    Line { words: String, style: Style },
+    Line {
+        words: String,
+        style: Style,
+    },
     /// A picture by its number, with its width and height in mm.
-    Picture { number: usize, width: f64, height: f64, indent: f64 },
+    Picture {
+        number: usize,
+        width: f64,
+        height: f64,
+        indent: f64,
+    },
     /// A line across the page.
     Rule,
 }
@@ -256,7 +264,9 @@ mod tests {
 
     #[test]
     fn a_picture_keeps_its_proportions() {
-        for ((wide, high), (width, height)) in [((1280, 960), (80.0, 60.0)), ((60, 120), (30.0, 60.0))] {
+        for ((wide, high), (width, height)) in
+            [((1280, 960), (80.0, 60.0)), ((60, 120), (30.0, 60.0))]
+        {
             let block = Block::default().picture(0, (wide, high), (80.0, 60.0), 0.0);
             let part = Part::Picture { number: 0, width, height, indent: 0.0 };
             assert_eq!(block.parts, [part]);

@@ -54,12 +54,7 @@ impl Case {
     }
 }
 
-fn printed(
-    logbook: &Logbook,
-    case: &CaseFile,
-    path: &Path,
-    force: bool,
-) -> Result<usize, Failure> {
+fn printed(logbook: &Logbook, case: &CaseFile, path: &Path, force: bool) -> Result<usize, Failure> {
     files::write(path, force, |out| {
         let mut out = BufWriter::new(out);
         let pages = logbook.print_case(case, &mut out)?;

@@ -1,6 +1,7 @@
 //! The commands, a file for each group: what is typed for it and what it does.
 
 mod answering;
+mod backup;
 mod bench;
 mod care;
 mod case;
@@ -143,6 +144,10 @@ commands! {
     Limits(policy::Limits),
     /// Print the rules: findings, reasons and limits
     Rules(policy::Rules),
+    /// Back up the whole record into one file
+    Backup(backup::Backup),
+    /// Bring a record back from a backup, as a new device of it
+    Restore(backup::Restore),
     /// Write the record to a file for another device
     Bundle(meeting::Bundle),
     /// Merge the files of other devices

@@ -3,6 +3,7 @@
 pub mod actions;
 pub mod answer;
 pub mod assets;
+pub mod backup;
 pub mod bench;
 pub mod bringing;
 pub mod care;
@@ -17,6 +18,7 @@ pub mod judging;
 pub mod limits;
 pub mod list;
 mod looking;
+pub mod lost;
 pub mod owner;
 pub mod places;
 pub mod recall;

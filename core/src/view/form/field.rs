@@ -7,6 +7,8 @@ use crate::inspection::Verdict;
 pub enum Kind {
     /// By a text of one line.
     Text,
+    /// By a text that nobody else is to see: it is never shown again.
+    Secret,
     /// By a day.
     Date,
     /// By a number from 0 to this.
