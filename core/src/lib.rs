@@ -9,6 +9,7 @@
 #![deny(missing_docs)]
 
 pub mod answer;
+pub mod case;
 pub mod device;
 pub mod event;
 pub mod file;
@@ -21,6 +22,7 @@ pub mod inspection;
 pub mod journal;
 mod logbook;
 pub mod measure;
+mod pdf;
 pub mod photograph;
 pub mod policy;
 pub mod record;
@@ -42,7 +44,8 @@ pub use event::Registration;
 pub use logbook::{
     Answered, Brought, CarriedDevice, CheckReport, ComingBack, DayError, DeviceView, FolderMeeting,
     FormRefused, Found, HistoryLine, Hit, HoseList, ImportReport, Job, Logbook, LogbookError,
-    NamedSet, NamingError, NewSet, OwnDevice, PackingError, Page, PlaceError, PortCount, PortDevice, PortIs,
-    SalvageReport, Saved, ScannedSet, SetEdit, SetList, SheetReport, ShownPhotograph, StaffError,
-    SwapView, Taken, TakenBack, TakenBackBy, Taking, Told, told, writer_named,
+    NamedSet, NamingError, NewSet, OwnDevice, PackingError, Page, PlaceError, PortCount,
+    PortDevice, PortIs, Restored, Restoring, SalvageReport, Saved, ScannedSet, SetEdit, SetList,
+    SheetReport, ShownPhotograph, StaffError, SwapView, Taken, TakenBack, TakenBackBy, Taking,
+    Told, told, writer_named,
 };

@@ -1,11 +1,13 @@
 //! The sentences of an answer: why, and what to do. Every face of the product
 //! shows these and writes none of its own.
 
+pub mod backup;
 pub mod bench;
 pub mod brief;
 pub mod brought;
 pub mod calendar;
 pub mod care;
+pub mod case;
 pub mod chip;
 pub mod conflicts;
 pub mod damage;
@@ -19,6 +21,7 @@ pub mod job;
 pub mod labels;
 pub mod limits;
 pub mod lists;
+pub mod lost;
 pub mod meeting;
 pub mod notices;
 pub mod order_message;

@@ -3,6 +3,7 @@
 "use strict";
 
 const assert = require("node:assert/strict");
+const fs = require("node:fs");
 const path = require("node:path");
 const { after, before, test } = require("node:test");
 const axe = require("axe-core");
@@ -245,4 +246,87 @@ onEach("a set of five is inspected and leak-tested with 5 scans, 4 clicks and on
   assert.deepEqual(await effort.spent(), { scans: 5, clicks: 4 + places.length });
   const looks = codes.map((code) => JSON.parse(desk.run("answer", code, "--json")).inspections.map((look) => look.kind));
   looks.forEach((kinds) => assert.ok(kinds.includes("full") && kinds.includes("leak-test")));
+});
+
+onEach("a backup takes one click", async ({ desk, page, picture }) => {
+  desk.hose();
+  const effort = await Effort.of(page);
+  await page.goto(await desk.serve());
+  await page.getByText("No backup has been made on this device.").waitFor();
+  const saved = page.waitForEvent("download");
+  await page.getByRole("button", { name: "Back up now" }).click();
+  const file = desk.path("saved.hwbundle");
+  await (await saved).saveAs(file);
+  assert.deepEqual(await effort.spent(), { scans: 0, clicks: 1 });
+  const other = new Desk();
+  try {
+    other.run("merge", file);
+    assert.equal(JSON.parse(other.run("list", "--json")).length, 1);
+  } finally {
+    other.close();
+  }
+  await turned(page, () => page.reload());
+  await page.getByText("Last backup on this device: today.").waitFor();
+  await picture("backed-up", true);
+});
+
+onEach("a case file takes two clicks from the hose", async ({ desk, page, picture }) => {
+  const code = desk.hose();
+  const effort = await Effort.of(page);
+  await page.goto(`${await desk.serve()}/hose/${code}`);
+  await turned(page, () => page.getByRole("link", { name: "Case file" }).click());
+  await picture("case", true);
+  const saved = page.waitForEvent("download");
+  await page.getByRole("link", { name: "Download the case file (PDF)" }).click();
+  assert.equal((await saved).suggestedFilename(), "case.pdf");
+  assert.deepEqual(await effort.spent(), { scans: 0, clicks: 2 });
+});
+
+onEach("a lost phone is dismissed and a lost record brought back", async ({ desk, page, picture }) => {
+  desk.hose();
+  const words = JSON.parse(desk.run("device", "found", "--json")).words;
+  const fleet = JSON.parse(desk.run("device", "show", "--json")).fleet;
+  const phone = new Desk();
+  const fresh = new Desk();
+  try {
+    phone.run("device", "join", fleet);
+    const { device } = JSON.parse(phone.run("device", "show", "--json"));
+    desk.run("device", "admit", device, "--name", "boat phone");
+    // On a computer without the owner's key the words are asked for.
+    fs.rmSync(path.join(desk.folder, "keys", `${fleet}.key`));
+    await page.goto(await desk.serve());
+    await turned(page, () => page.getByRole("link", { name: "A phone is lost" }).click());
+    await picture("lost-phone", true);
+    await page.getByLabel("boat phone", { exact: false }).check();
+    const secret = page.getByLabel("The owner's 24 words");
+    await secret.fill(words.replace(" ", " hozes "));
+    await turned(page, () => page.getByRole("button", { name: "Dismiss this device" }).click());
+    assert.equal(await secret.inputValue(), "");
+    assert.equal(await secret.getAttribute("type"), "password");
+    await picture("lost-phone-refused", true);
+    await secret.fill(words);
+    await turned(page, () => page.getByRole("button", { name: "Dismiss this device" }).click());
+    await page.getByText("is dismissed.", { exact: false }).waitFor();
+    assert.ok(!page.url().includes(words.split(" ")[0]));
+    await picture("lost-phone-done", true);
+    const saved = page.waitForEvent("download");
+    await page.getByRole("button", { name: "Back up now" }).click();
+    const file = desk.path("saved.hwbundle");
+    await (await saved).saveAs(file);
+    await page.goto(await fresh.serve());
+    await picture("begin-again", true);
+    await turned(page, () => page.getByRole("link", { name: "Choose the backup" }).click());
+    await secret.fill(words);
+    await page.getByLabel("This computer's name").fill("new till");
+    await page.getByLabel("Dismiss the computer", { exact: false }).check();
+    await page.getByLabel("The backup (.hwbundle)").setInputFiles(file);
+    await picture("restore", true);
+    await turned(page, () => page.getByRole("button", { name: "Bring it back" }).click());
+    await page.getByText("The record is back").waitFor();
+    await picture("restored", true);
+    assert.equal(JSON.parse(fresh.run("list", "--json")).length, 1);
+  } finally {
+    phone.close();
+    fresh.close();
+  }
 });

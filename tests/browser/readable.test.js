@@ -137,6 +137,7 @@ before(async () => {
     "/", ready, watch, hold, retire, `${ready}/inspect?kind=full`, `${ready}/inspect?kind=quick`,
     `${ready}/inspect?kind=leak-test`, `${ready}/care`, `${ready}/describe`, `${ready}/place`, `${ready}/swap`, swap, "/hoses", "/register",
     `${ready}/hold`, `${ready}/identify`, back, "/set/R3/change", "/owner/history",
+    `${ready}/case`, "/set/R3/case", "/restore", "/lost/phone", "/lost/laptop", "/left",
     "/sets", "/sets/new", "/set/R3", "/set/R3/fill", "/return", "/set/R3/out", `/set/R3/out?scanned=${hold.split("/")[2]}&scanned=nothing`,
     `/set/R3/inspect?scanned=${hold.split("/")[2]}&scanned=nothing`, `${customers}/job`, "/set/R3/job",
     `${swap}/another`, packed, out, `/hose/${hoses[0]}`, "/bench", "/bench/spanner?nut=15.9mm", "/bench/thread?diameter=wide",

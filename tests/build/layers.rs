@@ -25,7 +25,7 @@ use tempfile::TempDir;
 
 /// The core's rooms from the ground up; those of one line don't import each other.
 const FLOORS: &[&[&str]] = &[
-    &["text"],
+    &["text", "pdf"],
     &["file", "measure"],
     &["hose"],
     &["tag", "fit", "inspection", "device"],
@@ -36,7 +36,7 @@ const FLOORS: &[&[&str]] = &[
     &["words"],
     &["answer"],
     &["index"],
-    &["fleet", "swap", "set_view", "spreadsheet"],
+    &["fleet", "swap", "set_view", "spreadsheet", "case"],
     &["view", "rental", "set_answer", "set_picture"],
     &["hose_picture"],
     &["logbook"],

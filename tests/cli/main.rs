@@ -1,7 +1,9 @@
 //! The command line: the real binary in an empty folder, as it is typed.
 
+mod backup;
 mod bench;
 mod bench_refusals;
+mod case;
 mod cautions;
 mod command_line;
 mod demo;

@@ -78,6 +78,9 @@ const COMMANDS: &[&str] = &[
     "limits set --use rental --dives 200",
     "device found",
     "device words",
+    "case GMAR2 --entries case.jsonl",
+    "verify case.jsonl",
+    "backup --out all.hwbundle",
 ];
 
 fn describe(path: &str, value: &Value, into: &mut BTreeSet<String>) {

@@ -7,6 +7,7 @@ mod doubt;
 mod fleet;
 mod judging;
 mod like_commands;
+mod lost;
 mod network;
 mod owner;
 mod planning;

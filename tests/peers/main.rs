@@ -1,6 +1,7 @@
 //! What is made here against programs of other people; one that is missing fails its test.
 
 mod calendar;
+mod case;
 mod chips;
 mod labels;
 mod page;

@@ -61,6 +61,7 @@ impl Fleet {
             "scan tag.png",
             "bundle --out out.hwbundle --force",
             "tags --all --out out.pdf --force",
+            "case --set Own --out case.pdf --entries case.jsonl --force",
         ]
         .map(str::to_owned)
         .into();

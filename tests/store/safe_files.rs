@@ -17,6 +17,7 @@ fn writers(hose: &str) -> Vec<(String, &'static str)> {
     vec![
         ("export --out".to_owned(), ""),
         ("bundle --out".to_owned(), ""),
+        ("backup --out".to_owned(), ""),
         (format!("tag {hose} --out"), ".svg"),
         (format!("tag {hose} --out"), ".png"),
         (format!("tag {hose} --wrap 12mm --size 14mm --out"), ".pdf"),
@@ -24,6 +25,8 @@ fn writers(hose: &str) -> Vec<(String, &'static str)> {
         ("tags --blank 3 --out".to_owned(), ".pdf"),
         ("set show Own --svg".to_owned(), ".svg"),
         ("due --calendar --out".to_owned(), ".ics"),
+        (format!("case {hose} --out"), ".pdf"),
+        (format!("case {hose} --entries"), ""),
     ]
 }
 

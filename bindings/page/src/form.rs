@@ -160,9 +160,8 @@ impl<'f> Form<'f> {
     /// A field, with what was typed into it.
     pub fn field(&self, field: &Field) -> Markup {
         let mut field = field.clone();
-        if let Some(refused) =
-            self.refused.filter(|_| !matches!(field.kind, Kind::Fixed | Kind::Secret))
-        {
+        let again = !matches!(field.kind, Kind::Fixed | Kind::Secret);
+        if let Some(refused) = self.refused.filter(|_| again) {
             let optional = matches!(field.kind, Kind::Tick | Kind::Many(_) | Kind::Choice(_));
             if optional || refused.typed.has(&field.name) {
                 field.values = refused.typed.all(&field.name);
@@ -251,9 +250,12 @@ fn drawn(field: &Field, id: &str, wrong: Option<&Wrong>, again: bool) -> Markup 
     match &field.kind {
         Kind::Fixed => html! { input type="hidden" name=(field.name) value=(field.text_value()); },
         Kind::Text | Kind::Tag | Kind::Barcode => line(field, id, wrong, "text", None),
+        // Whoever stands beside must not read it, and it is never filled in again.
+        Kind::Secret => {
+            line(&Field { values: Vec::new(), ..field.clone() }, id, wrong, "password", None)
+        }
         // The box at the top of the page takes them.
         Kind::Scans => html! {},
-        Kind::Secret => line(field, id, wrong, "password", None),
         Kind::Date => line(field, id, wrong, "date", None),
         Kind::Number(most) => line(field, id, wrong, "number", Some(*most)),
         Kind::Tick => pick(

@@ -150,6 +150,7 @@ const fn of_core(error: &LogbookError) -> StatusCode {
         | LogbookError::ReasonNeeded(_)
         | LogbookError::SetReasonNeeded(_)
         | LogbookError::NameLikeCode(_)
+        | LogbookError::Words(_)
         | LogbookError::Naming(NamingError::BarcodeLikeTag(_))
         | LogbookError::Naming(NamingError::WrongCheck { .. })
         | LogbookError::Hose(_)

@@ -8,9 +8,10 @@ use crate::refusal::Refusal;
 use crate::request::Request;
 use crate::response::Shown;
 use crate::screens::{
-    answer, assets, bench, bringing, calendar, care, devices, due, forms, hold, hoses, identify,
-    job, judging, limits, list, order, owner, places, recall, record, rental, scan, set_change,
-    set_inspection, sets, staff, start, survival, swap, tags, take_back, tie, visitor,
+    answer, assets, backup, bench, bringing, calendar, care, case, devices, due, forms, hold,
+    hoses, identify, job, judging, limits, list, lost, order, owner, places, recall, record,
+    rental, scan, set_change, set_inspection, sets, staff, start, survival, swap, tags, take_back,
+    tie, visitor,
 };
 use crate::state::State;
 
@@ -215,6 +216,15 @@ pub const ROUTES: &[Route] = &[
     shown("/who", visitor::who),
     again(done("/who", visitor::set_who)),
     shown("/", start::show),
+    done("/backup", backup::download),
+    shown("/restore", backup::form),
+    again(sends(Takes::File, done("/restore", backup::restore))),
+    shown("/lost/phone", lost::phone),
+    again(done("/lost/phone", lost::dismiss_phone)),
+    shown("/lost/laptop", lost::laptop),
+    again(done("/lost/laptop", lost::dismiss_laptop)),
+    shown("/left", lost::left),
+    again(done("/left", lost::dismiss_left)),
     done("/demo", start::open_demo),
     done("/demo/leave", start::leave_demo),
     shown("/scan", scan::typed),
@@ -241,6 +251,9 @@ pub const ROUTES: &[Route] = &[
     from("place", done("/hose/{code}/remove", places::remove)),
     from("place", done("/hose/{code}/confirm-place", forms::confirm_place)),
     shown("/hose/{code}/job", job::of_hose),
+    shown("/hose/{code}/case", case::of_hose),
+    shown("/hose/{code}/case/case.pdf", case::paper_of_hose),
+    shown("/hose/{code}/case/entries.jsonl", case::entries_of_hose),
     shown("/hose/{code}/hold", hold::forms),
     again(done("/hose/{code}/hold", forms::hold)),
     from("hold", done("/hose/{code}/release", hold::release)),
@@ -265,6 +278,9 @@ pub const ROUTES: &[Route] = &[
     again(done("/sets/new", sets::write)),
     shown("/set/{name}", sets::show),
     shown("/set/{name}/job", job::of_set),
+    shown("/set/{name}/case", case::of_set),
+    shown("/set/{name}/case/case.pdf", case::paper_of_set),
+    shown("/set/{name}/case/entries.jsonl", case::entries_of_set),
     shown("/set/{name}/change", set_change::forms),
     again(done("/set/{name}/change", set_change::change)),
     from("change", done("/set/{name}/hold", set_change::hold)),

@@ -13,8 +13,8 @@ pub enum WordsError {
     /// There are too few or too many.
     #[error("a key is 24 words, not {0}")]
     Number(usize),
-    /// One is not on the list.
-    #[error("word {0}, “{1}”, is not on the list of words; look for a slip in it")]
+    /// One is not on the list. Which it is, is not said: it is nearly one of a secret.
+    #[error("word {0} is not on the list of words; look for a slip in it")]
     Unknown(usize, String),
     /// They do not check.
     #[error("these words do not belong together; look for a wrong or a swapped word")]

@@ -1,7 +1,7 @@
 //! Proving entries: each names the hash of the one before it, so that a
 //! signature proves its entry and all that lead up to it.
 
-use std::collections::{HashMap, HashSet};
+use std::collections::{BTreeSet, HashMap, HashSet};
 
 use super::entry::Entry;
 use crate::device::DeviceId;
@@ -41,6 +41,12 @@ impl Cover {
         } else if entry.device.signs() {
             self.open.insert(hash, entry.previous);
         }
+    }
+
+    /// Whether an entry follows one that no signature covers yet.
+    #[must_use]
+    pub fn leads_to(&self, entry: &Entry) -> bool {
+        entry.previous.is_some_and(|before| self.open.contains_key(&before))
     }
 
     /// Whether all that came are signed for.
@@ -97,4 +103,45 @@ pub fn proven(mut entries: Vec<Hashed>, check: Signatures) -> (Vec<Hashed>, Vec<
 fn is_signed(entry: &Entry) -> bool {
     let signature = entry.signature.as_ref();
     signature.is_some_and(|sig| sig.proves(&entry.device, entry.canonical().as_bytes()))
+}
+
+/// Entries that went by, with no more kept of each than it takes to tell in the end which
+/// of them their devices signed.
+#[derive(Debug, Default)]
+pub struct Proofs(Vec<Link>);
+
+#[derive(Debug, Clone, Copy)]
+struct Link {
+    place: (DeviceId, u64, [u8; 32]),
+    previous: Option<[u8; 32]>,
+    /// Whether its own signature is good; nothing if it has none.
+    signed: Option<bool>,
+}
+
+impl Proofs {
+    /// Takes note of an entry.
+    pub fn add(&mut self, entry: &Entry, hash: [u8; 32]) {
+        let signed = entry.signature.map(|_| is_signed(entry));
+        let place = (entry.device, entry.seq, hash);
+        self.0.push(Link { place, previous: entry.previous, signed });
+    }
+
+    /// Those that nobody can vouch for. Unlike in a merge a signature that is not good
+    /// counts against an entry even where a later one covers it, and so does that a
+    /// device signs nothing.
+    #[must_use]
+    pub fn unproven(mut self) -> BTreeSet<[u8; 32]> {
+        self.0.sort_unstable_by_key(|link| link.place);
+        let mut led_up_to = BTreeSet::new();
+        let mut unproven = BTreeSet::new();
+        for Link { place, previous, signed } in self.0.into_iter().rev() {
+            let (device, seq, hash) = place;
+            if !signed.unwrap_or_else(|| led_up_to.contains(&place)) {
+                unproven.insert(hash);
+            } else if let Some(previous) = previous {
+                led_up_to.insert((device, seq - 1, previous));
+            }
+        }
+        unproven
+    }
 }

@@ -72,6 +72,12 @@ pub struct Members {
 }
 
 impl Members {
+    /// Those of a fleet of which nothing was said yet.
+    #[must_use]
+    pub const fn of(owner: Option<DeviceId>) -> Self {
+        Self { owner, words: BTreeMap::new() }
+    }
+
     /// What the store's entries say of the fleet that it belongs to.
     ///
     /// # Errors
@@ -83,7 +89,7 @@ impl Members {
             .optional()?
             .flatten();
         let owner = owner.and_then(|bytes| DeviceId::from_bytes(&bytes));
-        let mut members = Self { owner, words: BTreeMap::new() };
+        let mut members = Self::of(owner);
         if owner.is_some() {
             let mut statement = connection.prepare_cached(include_str!("sql/warrants.sql"))?;
             for row in statement.query_map([], |row| row.get::<_, String>(0))? {
@@ -115,6 +121,13 @@ impl Members {
     #[must_use]
     pub fn newest(&self, device: &DeviceId) -> Option<&Warrant> {
         self.words.get(device)?.last()
+    }
+
+    /// The greatest number of a device that the owner knew of when speaking of it.
+    #[must_use]
+    pub fn last_known(&self, device: &DeviceId) -> u64 {
+        let words = self.words.get(device).into_iter().flatten();
+        words.map(|word| word.after).max().unwrap_or(0)
     }
 
     /// The devices that the owner spoke of.

@@ -3,6 +3,7 @@
 
 mod announce;
 mod append;
+mod backup;
 mod bundle;
 mod canonical;
 mod chain;
@@ -20,7 +21,10 @@ mod reading;
 mod recheck;
 mod salvage;
 mod schema;
+mod statement;
 mod store;
+mod stretch;
+mod verify;
 mod withdrawal;
 mod writers;
 
@@ -30,9 +34,10 @@ pub(crate) use announce::reached;
 pub use append::{
     Draft, MOST_AHEAD_DAYS, append, become_device, own_device, set_owner, written_ahead,
 };
-pub use bundle::{BundleError, BundleReader, Header, Part, write_bundle};
+pub use backup::{BackupMade, keep_backup, last_backup, put_meeting};
+pub use bundle::{BackupNote, BundleError, BundleReader, Header, Part, write_backup, write_bundle};
 pub use canonical::canonical_json;
-pub use chain::{Cover, Hashed, Signatures, not_signed, proven};
+pub use chain::{Cover, Hashed, Proofs, Signatures, not_signed, proven};
 pub use clock::{Moment, Stamp};
 pub use entry::{Entry, Order};
 pub use lines::{LineError, entry_of_line, line_of_entry};
@@ -49,8 +54,11 @@ pub use reading::{Opened, into_copy, open_empty, open_to_read};
 pub use recheck::{after as judge_after, everything as judge_anew};
 pub use salvage::{Numbers, Salvage};
 pub use schema::{Flaw, flaws, mend};
+pub use statement::{Listed, Statement, StatementWriter};
 pub(crate) use store::begin;
 pub use store::{SCHEMA_VERSION, made_whole, open, sound};
+pub use stretch::{Wanted, entry_listed};
+pub use verify::{Problem, ProvenWriter, Verified, Wrong, verify};
 pub use writers::{Writer, Writers};
 
 #[cfg(test)]

@@ -225,6 +225,18 @@ impl Logbook {
         moment: &Moment,
     ) -> Result<(), LogbookError> {
         let owner = self.owner_key()?;
+        self.enrol_as(&owner, device, (role, name), from_the_start, moment)
+    }
+
+    /// The same by the owner's key, wherever it comes from.
+    pub(super) fn enrol_as(
+        &mut self,
+        owner: &DeviceKey,
+        device: DeviceId,
+        (role, name): (Role, Option<Label>),
+        from_the_start: bool,
+        moment: &Moment,
+    ) -> Result<(), LogbookError> {
         let members = Members::load(&self.connection)?;
         let newest = members.newest(&device);
         let first = newest.is_none() && role != Role::Dismissed;
@@ -237,7 +249,7 @@ impl Logbook {
         // Later than any earlier word, whatever the clock says.
         let later =
             newest.map_or(0, |word| (word.said + 1 - moment.time.timestamp_millis()).max(0));
-        let warrant = word(&owner, (device, name), role, after, moment, later);
+        let warrant = word(owner, (device, name), role, after, moment, later);
         self.speak(vec![warrant], moment)?;
         let others = role != Role::Dismissed && self.own_device()?.device != device;
         if others && met_on(&self.connection)?.is_none() {
@@ -273,7 +285,7 @@ impl Logbook {
         Ok(fleet)
     }
 
-    fn owner_key(&self) -> Result<DeviceKey, LogbookError> {
+    pub(super) fn owner_key(&self) -> Result<DeviceKey, LogbookError> {
         let owner = Members::load(&self.connection)?.owner.ok_or_else(|| {
             LogbookError::Device(
                 "this record belongs to no fleet; `device found` begins one".into(),

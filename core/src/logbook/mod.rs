@@ -6,7 +6,11 @@ mod around;
 mod asking;
 #[cfg(test)]
 mod asking_tests;
+mod backup;
 mod believed;
+mod case;
+mod case_limits;
+mod case_lines;
 #[cfg(test)]
 mod centre;
 mod check;
@@ -28,6 +32,7 @@ mod jobs;
 mod labels;
 mod last_return;
 mod limits_tried;
+mod lost;
 mod making;
 mod meeting;
 mod moves;
@@ -68,6 +73,7 @@ mod walk;
 
 pub use answering::Found;
 pub use asking::{Hit, HoseList, Page, SetList};
+pub use backup::{Restored, Restoring};
 pub use check::CheckReport;
 pub use devices::{DeviceView, OwnDevice};
 pub use error::{DayError, LogbookError, NamingError, PackingError, PlaceError, StaffError};

@@ -14,6 +14,7 @@ impl LogbookError {
             Self::ReasonNeeded(_) | Self::SetReasonNeeded(_) => Some("why"),
             Self::Staff(StaffError::NameTaken(_)) => Some("name"),
             Self::Staff(StaffError::Pin(PinError::Shape)) => Some("new_pin"),
+            Self::Words(_) => Some("words"),
             Self::Naming(NamingError::TagInUse(_)) => Some("tag"),
             Self::Naming(NamingError::BarcodeInUse(_)) => Some("barcode"),
             _ => None,

@@ -41,7 +41,8 @@ impl Logbook {
                 self.part_devices(moment)?,
             ];
             parts.extend(self.part_wrong_pins()?);
-            Ok(Today { on: moment.today, parts })
+            let backup = self.backup_state(moment)?;
+            Ok(Today { on: moment.today, parts, backup })
         })
     }
 

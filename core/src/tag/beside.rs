@@ -4,7 +4,7 @@
 use pdf_writer::Content;
 
 use super::payload::{Payload, TagText};
-use super::pdf::{POINTS_A_MM, Place, text, win_ansi};
+use crate::pdf::{POINTS_A_MM, Place, broken, text, width_of, win_ansi};
 
 /// A tag to print, with what tells the hose or set that it belongs to.
 #[derive(Debug, Clone, PartialEq)]
@@ -128,64 +128,6 @@ fn fitted(words: &[&str], (width, height): (f64, f64)) -> Option<(f64, Lines)> {
             fits(size, &lines).then_some((size, lines))
         })
     })
-}
-
-/// Words in lines that are so wide at most, in units of the type size: broken at their
-/// spaces, and inside, if that may be, where a part alone is wider.
-fn broken(word: &str, width: f64, inside: bool) -> Vec<String> {
-    let mut lines: Vec<String> = Vec::new();
-    for part in word.split(' ') {
-        let joined = lines.last().map(|line| format!("{line} {part}"));
-        match joined.filter(|line| width_of(line) <= width) {
-            Some(line) => {
-                lines.pop();
-                lines.push(line);
-            }
-            None => lines.push(part.to_owned()),
-        }
-        while let Some(last) =
-            lines.pop_if(|line| inside && width_of(line) > width && line.len() > 1)
-        {
-            let mut at = 0;
-            let ends = last.char_indices().map(|(at, c)| at + c.len_utf8());
-            for end in ends.take_while(|end| width_of(last.get(..*end).unwrap_or(&last)) <= width) {
-                at = end;
-            }
-            if at == 0 {
-                // Not one letter has room.
-                lines.push(last);
-                break;
-            }
-            let (line, rest) = last.split_at_checked(at).unwrap_or((&last, ""));
-            lines.push(line.to_owned());
-            lines.push(rest.to_owned());
-        }
-    }
-    lines
-}
-
-/// The widths of ` ` to `~` in Helvetica Bold, in thousandths of the type size (the
-/// font metrics that Adobe published for the standard PDF fonts). The plain face is
-/// no wider.
-#[rustfmt::skip]
-const WIDTHS: [u16; 95] = [
-    278, 333, 474, 556, 556, 889, 722, 238, 333, 333, 389, 584, 278, 333, 278, 278,
-    556, 556, 556, 556, 556, 556, 556, 556, 556, 556, 333, 333, 584, 584, 584, 611,
-    1015, 722, 722, 722, 722, 667, 611, 778, 722, 278, 556, 722, 611, 833, 722, 778,
-    667, 778, 722, 667, 611, 722, 667, 944, 667, 667, 611, 333, 278, 333, 584, 556,
-    333, 556, 611, 556, 611, 556, 333, 611, 611, 278, 278, 556, 278, 889, 611, 611,
-    611, 611, 389, 556, 333, 611, 556, 778, 556, 556, 500, 389, 280, 389, 584,
-];
-/// No letter of the font is wider.
-const WIDEST: u16 = 1015;
-
-/// How wide a text is at most, in units of the type size.
-fn width_of(text: &str) -> f64 {
-    let of = |c: char| {
-        let at = u32::from(c).checked_sub(32).and_then(|at| usize::try_from(at).ok());
-        f64::from(at.and_then(|at| WIDTHS.get(at)).copied().unwrap_or(WIDEST)) / 1000.0
-    };
-    text.chars().map(of).sum()
 }
 
 #[cfg(test)]

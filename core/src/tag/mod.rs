@@ -15,7 +15,6 @@ pub mod ndef;
 mod paper;
 mod passport;
 pub mod payload;
-mod pdf;
 #[cfg(feature = "photo")]
 pub mod photo;
 pub mod read;

@@ -15,8 +15,8 @@ use super::draw::{
 };
 use super::paper::{FOOT, MARGIN};
 use super::payload::Base;
-use super::pdf::{Document, Place, line, points, text};
 use super::stock::{LabelSheet, RollLabel};
+use crate::pdf::{Document, Place, line, points, text};
 
 pub use super::paper::{Grid, HoseDiameter, Paper};
 

@@ -8,11 +8,11 @@ use uom::si::length::millimeter;
 
 use super::beside::TagLabel;
 use super::draw::{DrawError, HEIGHT, Plan, whole};
-use super::pdf::{Place, points, rectangle, text};
 use super::sheet::{
     APART, BESIDE, Cells, HoseDiameter, LEAST_BESIDE, Printed, SheetOptions, draw_label,
     grey_hairline, left_out, pages,
 };
+use crate::pdf::{Place, points, rectangle, text};
 
 /// Writes strips that wrap round a hose, one a tag, as PDF. The tag is on
 /// each as often as the hose has room for, turned so that it runs along the hose

@@ -3,13 +3,17 @@
 
 mod action;
 mod answer;
+mod backup;
 pub mod bench;
 pub mod form;
 pub mod list;
+pub mod lost;
 mod today;
 
 pub use action::{Action, next};
 pub use answer::AnswerView;
+pub use backup::{BACKUP_OLD_DAYS, BackupState};
+pub use lost::{Loss, LostDevice};
 pub use today::{Today, TodayAbout, TodayKind, TodayPart, TodayRow};
 
 #[cfg(test)]

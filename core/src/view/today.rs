@@ -3,6 +3,7 @@
 use chrono::NaiveDate;
 use serde::Serialize;
 
+use super::backup::BackupState;
 use crate::device::DeviceId;
 use crate::event::SetId;
 use crate::hose::words;
@@ -109,4 +110,6 @@ pub struct Today {
     pub on: NaiveDate,
     /// Its parts, in the order in which they are looked at.
     pub parts: Vec<TodayPart>,
+    /// How the backups stand.
+    pub backup: BackupState,
 }

@@ -1,8 +1,10 @@
 //! The commands, a file for each group: what is typed for it and what it does.
 
 mod answering;
+mod backup;
 mod bench;
 mod care;
+mod case;
 mod demo;
 mod desk;
 mod device;
@@ -79,6 +81,10 @@ commands! {
     Find(listing::Find),
     /// Show everything recorded about a hose
     History(listing::History),
+    /// Make the case file of a hose or a set: to show, and to be checked by others
+    Case(case::Case),
+    /// Check the signed entries of a case file
+    Verify(case::Verify),
     /// List or save the photos of a hose
     Photos(photos::Photos),
     /// Record an inspection or a leak test
@@ -141,6 +147,10 @@ commands! {
     Limits(policy::Limits),
     /// Print the rules: findings, reasons and limits
     Rules(policy::Rules),
+    /// Back up the whole record into one file
+    Backup(backup::Backup),
+    /// Bring a record back from a backup, as a new device of it
+    Restore(backup::Restore),
     /// Write the record to a file for another device
     Bundle(meeting::Bundle),
     /// Merge the files of other devices

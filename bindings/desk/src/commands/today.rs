@@ -39,6 +39,10 @@ impl Today {
                 desk.out.line(format!("  All of them: hosewright {}", whole(part)))?;
             }
         }
+        desk.out.line("")?;
+        for line in &today.backup.words {
+            desk.out.text(brief::indented(screen, line, ""))?;
+        }
         Ok(Status::Done)
     }
 }

@@ -362,6 +362,7 @@ impl FieldShown {
     /// A field that a phone can fill in: it has no room for photos.
     fn of(field: &Field) -> Option<Self> {
         let (kind, choices) = match &field.kind {
+            // Phones have no form with a secret yet.
             Kind::Text | Kind::Secret => (FieldKind::Text, &[][..]),
             Kind::Date => (FieldKind::Date, &[][..]),
             Kind::Number(_) => (FieldKind::Number, &[][..]),

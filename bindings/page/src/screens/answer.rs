@@ -95,6 +95,9 @@ fn page(
                 @if view.answer.hose.origin.own.owner().ticket().is_some() {
                     p { a.button href={ "/hose/" (view.answer.code) "/job" } { (words::job::TITLE) } }
                 }
+                @if !view.answer.hose.is_unknown() {
+                    p { a.button href={ "/hose/" (view.answer.code) "/case" } { (words::case::CASE) } }
+                }
                 section.history #history { h2 { (l::HISTORY) } (history) }
             }
         }

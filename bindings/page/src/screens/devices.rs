@@ -43,6 +43,7 @@ pub fn show(state: &State<'_>) -> Shown {
             h2 { (l::DEVICES_OWN) }
             @for line in own.words() { p { (line) } }
         }
+        (super::lost::ways())
         h2 { (l::DEVICES_ALL) }
         (sheet.drawn(state))
         @if state.at_the_desk().is_ok() { (works(state, &own)) }

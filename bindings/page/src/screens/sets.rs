@@ -172,6 +172,7 @@ pub fn show(state: &State<'_>) -> Shown {
             a.button href=(to(&at, "/change")) { (l::SET_CHANGE) }
             a.button href={ "/sets/new?" (query([("like", at.as_str())])) } { (l::ANOTHER) }
             a.button href={ "/tags?" (query([("set", at.as_str())])) } { (l::START_TAGS) }
+            a.button href=(to(&at, "/case")) { (words::case::CASE) }
         }
         @if view.owner.as_ref().is_some_and(|owner| owner.ticket().is_some()) {
             p { a.button href=(to(&at, "/job")) { (words::job::TITLE) } }

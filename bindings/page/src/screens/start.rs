@@ -4,7 +4,7 @@ use hosewright_core::answer::Answer;
 use hosewright_core::inspection::Verdict;
 use hosewright_core::journal::Moment;
 use hosewright_core::view::Today;
-use hosewright_core::words::bench;
+use hosewright_core::words::{backup, bench};
 use hosewright_core::{Found, Logbook};
 use maud::{Markup, html};
 
@@ -24,7 +24,7 @@ pub fn show(state: &State<'_>) -> Shown {
     } else {
         let of_demo = if state.request.demo { state.read(one_of_each)? } else { Vec::new() };
         let today = state.read(|logbook, moment| Ok(logbook.today(moment)?))?;
-        day(&of_demo, &today)
+        day(state, &of_demo, &today)
     };
     Ok(Screen::new(l::START_TITLE, body).shown(state))
 }
@@ -48,12 +48,17 @@ fn welcome(state: &State<'_>) -> Markup {
                 p { a.button.main href="/register" { (l::EMPTY_FIRST_GO) } }
                 p { a.button href="/owner/record" { (l::EMPTY_LIST_GO) } }
             }
+            section {
+                h2 { (backup::RESTORE) }
+                p { (backup::RESTORE_LEAD) }
+                p { a.button.main href="/restore" { (backup::RESTORE_WAY) } }
+            }
         }
     }
 }
 
 /// The day at the counter.
-fn day(of_demo: &[Answer], today: &Today) -> Markup {
+fn day(state: &State<'_>, of_demo: &[Answer], today: &Today) -> Markup {
     html! {
         h1 { (l::TODAY_TITLE) }
         @if !of_demo.is_empty() {
@@ -75,6 +80,8 @@ fn day(of_demo: &[Answer], today: &Today) -> Markup {
             a.button href="/register" { (l::REGISTER_TITLE) }
             a.button href="/bench" { (bench::BENCH) }
         }
+        (super::backup::drawn(state, &today.backup))
+        (super::lost::ways())
     }
 }
 

@@ -8,7 +8,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::device::DeviceId;
 use crate::journal::members::Members;
-use crate::journal::{StoreError, count, own_device, tallies};
+use crate::journal::{StoreError, count, met_on, own_device, tallies};
 
 /// The first block of a bundle. It is a convenience and proves nothing.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -27,6 +27,17 @@ pub struct Header {
     /// On which day it was made; nothing in one of an earlier program.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub made: Option<NaiveDate>,
+    /// What only a backup says; a program that does not know it merges the same entries.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub backup: Option<BackupNote>,
+}
+
+/// What a backup has besides the entries: what the device that made it alone knew.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct BackupNote {
+    /// When that device last met another of its fleet.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub met: Option<NaiveDate>,
 }
 
 impl Header {
@@ -43,6 +54,16 @@ impl Header {
             holds: whole.map(|tally| (tally.id, tally.newest_seq)).collect(),
             entries: count(store)?,
             made: Some(made),
+            backup: None,
         })
+    }
+
+    /// The header of a backup that is made from a store on a day.
+    ///
+    /// # Errors
+    /// [`StoreError`] if the store cannot be read.
+    pub fn of_backup(store: &Connection, made: NaiveDate) -> Result<Self, StoreError> {
+        let backup = Some(BackupNote { met: met_on(store)? });
+        Ok(Self { backup, ..Self::of(store, made)? })
     }
 }

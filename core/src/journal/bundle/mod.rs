@@ -8,9 +8,9 @@ mod header;
 mod read;
 mod write;
 
-pub use header::Header;
+pub use header::{BackupNote, Header};
 pub use read::{BundleReader, Part};
-pub use write::write_bundle;
+pub use write::{write_backup, write_bundle};
 
 use thiserror::Error;
 

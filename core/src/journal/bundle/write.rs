@@ -25,12 +25,33 @@ pub fn write_bundle<E: From<StoreError> + From<io::Error>>(
     store: &Connection,
     (since, made): (Option<&Header>, NaiveDate),
     out: &mut dyn Write,
+    progress: impl FnMut(u64),
+) -> Result<u64, E> {
+    written(store, (since, &Header::of(store, made)?), out, progress)
+}
+
+/// Writes a backup: a bundle of all that a store holds, with what its device alone knows.
+///
+/// # Errors
+/// `E` where the store cannot be read or `out` not written.
+pub fn write_backup<E: From<StoreError> + From<io::Error>>(
+    store: &Connection,
+    made: NaiveDate,
+    out: &mut dyn Write,
+    progress: impl FnMut(u64),
+) -> Result<u64, E> {
+    written(store, (None, &Header::of_backup(store, made)?), out, progress)
+}
+
+fn written<E: From<StoreError> + From<io::Error>>(
+    store: &Connection,
+    (since, header): (Option<&Header>, &Header),
+    out: &mut dyn Write,
     mut progress: impl FnMut(u64),
 ) -> Result<u64, E> {
     let mut file = Blocks { out, digest: Sha256::new() };
     file.bytes(FIRST_LINE)?;
-    let header = Header::of(store, made)?;
-    let mut text = serde_json::to_string(&header).map_err(io::Error::from)?;
+    let mut text = serde_json::to_string(header).map_err(io::Error::from)?;
     text.push('\n');
     file.block(text.as_bytes())?;
     let mut written = 0;

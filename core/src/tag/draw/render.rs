@@ -9,9 +9,9 @@ use uom::si::length::millimeter;
 
 use super::super::code::Code;
 use super::super::glyphs;
-use super::super::pdf::{Document, POINTS_A_MM, Place, rectangle, text};
 use super::error::DrawError;
 use super::plan::{Plan, QUIET_ZONE, whole};
+use crate::pdf::{Document, POINTS_A_MM, Place, rectangle, text};
 
 /// The height of a line's letters, of the type itself, and of a line, as shares
 /// of the tag's width.

@@ -113,7 +113,7 @@ pub fn key() -> Form {
 /// The form that brings the owner's key to this device.
 #[must_use]
 pub fn recover() -> Form {
-    let words = Field::text("words", say::RECOVER_WORDS).needed();
+    let words = Field::new("words", say::RECOVER_WORDS, Kind::Secret).needed();
     Form::new(say::RECOVER, say::RECOVER_GO, vec![words])
 }
 

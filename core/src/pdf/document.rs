@@ -1,12 +1,14 @@
 //! A PDF file that is written page by page, so that memory does not grow with
-//! the number of tags. The same drawing always gives the same bytes.
+//! the number of pages. The same drawing always gives the same bytes.
 
 use std::io::{self, Write};
 
-use pdf_writer::{Chunk, Content, Finish, Name, Rect, Ref, Str};
+use pdf_writer::{Chunk, Content, Filter, Finish, Name, Rect, Ref, Str};
+
+use super::letters::win_ansi;
 
 /// Points a millimetre: 72 points are an inch of 25.4 mm.
-pub(super) const POINTS_A_MM: f64 = 72.0 / 25.4;
+pub(crate) const POINTS_A_MM: f64 = 72.0 / 25.4;
 
 const CATALOG: i32 = 1;
 const PAGES: i32 = 2;
@@ -16,13 +18,13 @@ const FIRST_FREE: i32 = 5;
 
 /// A place on the page in millimetres: from the left edge, and up from the foot.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Place {
-    pub(super) left: f64,
-    pub(super) top: f64,
+pub(crate) struct Place {
+    pub(crate) left: f64,
+    pub(crate) top: f64,
 }
 
 /// A file being written.
-pub(super) struct Document<W: Write> {
+pub(crate) struct Document<W: Write> {
     out: W,
     at: u64,
     /// Where each object starts, by its number, from 1.
@@ -33,7 +35,7 @@ pub(super) struct Document<W: Write> {
 
 impl<W: Write> Document<W> {
     /// Begins a file whose pages are so many millimetres wide and high.
-    pub(super) fn begin(out: W, width: f64, height: f64) -> io::Result<Self> {
+    pub(crate) fn begin(out: W, width: f64, height: f64) -> io::Result<Self> {
         let page = Rect::new(0.0, 0.0, points(width), points(height));
         let starts = vec![0; usize::try_from(FIRST_FREE - 1).unwrap_or(0)];
         let mut document = Self { out, at: 0, starts, page, pages: Vec::new() };
@@ -43,7 +45,30 @@ impl<W: Write> Document<W> {
     }
 
     /// Adds a page.
-    pub(super) fn page(&mut self, content: Content) -> io::Result<()> {
+    pub(crate) fn page(&mut self, content: Content) -> io::Result<()> {
+        self.page_with(content, &[])
+    }
+
+    /// Adds a picture, which pages after it show by its name.
+    pub(crate) fn picture(&mut self, picture: &Jpeg<'_>) -> io::Result<Ref> {
+        let name = self.next();
+        let mut chunk = Chunk::new();
+        let mut image = chunk.image_xobject(name, picture.bytes);
+        image.filter(Filter::DctDecode);
+        image.width(picture.width).height(picture.height);
+        match picture.parts {
+            1 => image.color_space().device_gray(),
+            4 => image.color_space().device_cmyk(),
+            _ => image.color_space().device_rgb(),
+        }
+        image.bits_per_component(8);
+        image.finish();
+        self.object(name, &chunk)?;
+        Ok(name)
+    }
+
+    /// Adds a page that shows some pictures, each under the name of its number.
+    pub(crate) fn page_with(&mut self, content: Content, pictures: &[Ref]) -> io::Result<()> {
         let (page, drawn) = (self.next(), self.next());
         let mut chunk = Chunk::new();
         let mut writer = chunk.page(page);
@@ -52,6 +77,13 @@ impl<W: Write> Document<W> {
         let mut fonts = resources.fonts();
         fonts.pair(Name(b"F"), Ref::new(PLAIN)).pair(Name(b"B"), Ref::new(BOLD));
         fonts.finish();
+        if !pictures.is_empty() {
+            let mut shown = resources.x_objects();
+            for picture in pictures {
+                shown.pair(Name(picture_name(*picture).as_bytes()), *picture);
+            }
+            shown.finish();
+        }
         resources.finish();
         writer.finish();
         self.object(page, &chunk)?;
@@ -63,7 +95,7 @@ impl<W: Write> Document<W> {
     }
 
     /// Writes what comes last, and flushes.
-    pub(super) fn finish(mut self) -> io::Result<()> {
+    pub(crate) fn finish(mut self) -> io::Result<()> {
         let mut chunk = Chunk::new();
         let count = i32::try_from(self.pages.len()).unwrap_or(i32::MAX);
         chunk.pages(Ref::new(PAGES)).kids(self.pages.iter().copied()).count(count);
@@ -114,68 +146,73 @@ impl<W: Write> Document<W> {
     }
 }
 
+/// A JPEG file, with what has to be said beside it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) struct Jpeg<'j> {
+    bytes: &'j [u8],
+    /// In pixels.
+    pub(crate) width: i32,
+    pub(crate) height: i32,
+    /// How many colours each has: 1, 3 or 4.
+    parts: u8,
+}
+
+impl<'j> Jpeg<'j> {
+    /// Reads its frame header (ITU-T T.81, B.2.2); nothing if it has none.
+    pub(crate) fn read(bytes: &'j [u8]) -> Option<Self> {
+        let mut at = 2;
+        loop {
+            let [0xFF, marker] = *bytes.get(at..at + 2)? else { return None };
+            let length = bytes.get(at + 2..at + 4)?;
+            let length = usize::from(u16::from_be_bytes(length.try_into().ok()?));
+            // C4, C8 and CC stand among the frames' markers and begin none.
+            if matches!(marker, 0xC0..=0xCF) && !matches!(marker, 0xC4 | 0xC8 | 0xCC) {
+                let side = |from: usize| {
+                    let two = bytes.get(at + from..at + from + 2)?;
+                    Some(i32::from(u16::from_be_bytes(two.try_into().ok()?)))
+                };
+                let (height, width) = (side(5)?, side(7)?);
+                return Some(Self { bytes, width, height, parts: *bytes.get(at + 9)? });
+            }
+            at += 2 + length;
+        }
+    }
+}
+
+fn picture_name(picture: Ref) -> String {
+    format!("P{}", picture.get())
+}
+
+/// Draws a picture: its lower left corner, width and height in mm.
+pub(crate) fn draw(content: &mut Content, picture: Ref, corner: Place, width: f64, height: f64) {
+    content.save_state();
+    let (wide, high) = (points(width), points(height));
+    content.transform([wide, 0.0, 0.0, high, points(corner.left), points(corner.top)]);
+    content.x_object(Name(picture_name(picture).as_bytes()));
+    content.restore_state();
+}
+
 /// Millimetres as points, in the precision of the format.
 #[allow(clippy::cast_possible_truncation, reason = "the format's numbers are single precision")]
-pub(super) fn points(mm: f64) -> f32 {
+pub(crate) fn points(mm: f64) -> f32 {
     (mm * POINTS_A_MM) as f32
 }
 
 /// Adds a rectangle to the path: its lower left corner, width and height in mm.
-pub(super) fn rectangle(content: &mut Content, corner: Place, width: f64, height: f64) {
+pub(crate) fn rectangle(content: &mut Content, corner: Place, width: f64, height: f64) {
     content.rect(points(corner.left), points(corner.top), points(width), points(height));
 }
 
 /// Draws a line between two places, in mm.
-pub(super) fn line(content: &mut Content, from: Place, to: Place) {
+pub(crate) fn line(content: &mut Content, from: Place, to: Place) {
     content.move_to(points(from.left), points(from.top));
     content.line_to(points(to.left), points(to.top));
     content.stroke();
 }
 
-/// A text in the encoding of the faces; nothing if it has a letter that they lack.
-pub(super) fn win_ansi(text: &str) -> Option<Vec<u8>> {
-    text.chars()
-        .map(|c| match u8::try_from(u32::from(c)) {
-            Ok(byte @ (32..=126 | 160..=255)) => Some(byte),
-            _ => HIGH.iter().find(|(letter, _)| *letter == c).map(|(_, byte)| *byte),
-        })
-        .collect()
-}
-
-/// What the encoding has beyond Latin-1 (ISO 32000-1, annex D.2).
-const HIGH: [(char, u8); 27] = [
-    ('€', 0x80),
-    ('‚', 0x82),
-    ('ƒ', 0x83),
-    ('„', 0x84),
-    ('…', 0x85),
-    ('†', 0x86),
-    ('‡', 0x87),
-    ('ˆ', 0x88),
-    ('‰', 0x89),
-    ('Š', 0x8A),
-    ('‹', 0x8B),
-    ('Œ', 0x8C),
-    ('Ž', 0x8E),
-    ('‘', 0x91),
-    ('’', 0x92),
-    ('“', 0x93),
-    ('”', 0x94),
-    ('•', 0x95),
-    ('–', 0x96),
-    ('—', 0x97),
-    ('˜', 0x98),
-    ('™', 0x99),
-    ('š', 0x9A),
-    ('›', 0x9B),
-    ('œ', 0x9C),
-    ('ž', 0x9E),
-    ('Ÿ', 0x9F),
-];
-
 /// Writes a text, its baseline starting at a place; the size is in points. The faces
 /// are `F` (plain) and `B` (bold); a letter that they lack is left out.
-pub(super) fn text(content: &mut Content, face: &[u8], size: f64, at: Place, text: &str) {
+pub(crate) fn text(content: &mut Content, face: &[u8], size: f64, at: Place, text: &str) {
     let size = points(size / POINTS_A_MM);
     content.begin_text().set_font(Name(face), size);
     content.next_line(points(at.left), points(at.top));
