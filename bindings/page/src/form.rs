@@ -348,12 +348,6 @@ pub fn token(token: &str) -> Markup {
     html! { input type="hidden" name="token" value=(token); }
 }
 
-/// A button that sends a form with an answer.
-fn answer(choice: &Choice, main: bool) -> Markup {
-    let Choice { value, label, .. } = choice;
-    html! { button.main[main] type="submit" name=(view::ANSWER) value=(value) { (label) } }
-}
-
 /// The button that saves a form.
 pub fn save(label: &str) -> Markup {
     html! { p.thumb { button.main type="submit" { (label) } } }
