@@ -43,7 +43,7 @@ fn page(jobs: &[Job], back: &str) -> Markup {
         @if jobs.is_empty() { p { (say::NO_CUSTOMERS_HOSE) } }
         @for job in jobs { (sheet(job)) }
         (cautions(&said))
-        p.signed { (say::SIGNED) ": " span {} }
+        @if !jobs.is_empty() { p.signed { (say::SIGNED) ": " span {} } }
         p.under {
             a.button href=(back) { (l::JOB_BACK) }
         }
