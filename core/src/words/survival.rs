@@ -5,7 +5,7 @@ use super::counted;
 /// How the curves are read.
 pub const READING: &str = "Every curve has the same scale. The solid line is the share of these \
     hoses that last, the shaded band around it its 95 % band, the dashed line all hoses together. \
-    Where the bands of two groups overlap, nothing tells them apart yet.";
+    If the bands of two groups overlap widely, they may well last alike.";
 /// Over the groups without a curve.
 pub const TOO_FEW: &str = "Too few to tell";
 
