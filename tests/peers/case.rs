@@ -32,9 +32,7 @@ fn a_case_file_tells_all_that_happened() {
     desk.done(&format!("inspect {hose} --kind full --finding run:scuff --photo run=cut.png"));
     desk.done(&format!("inspect {hose} --kind leak-test --pressure 200bar --passed"));
     desk.done("limits set --use rental --dives 300");
-    let out =
-        ["rental", "out", "R3", "--ticket", "4711", "--override", "--why", "known, Жук", &hose];
-    assert_eq!(desk.run_args(out).code, 0);
+    desk.done(&format!("rental out R3 --ticket 4711 {hose}"));
     desk.done(&format!("rental in R3 --dives 4 --nothing-found {hose}"));
     desk.done("limits set --use rental --dives 200");
     let history = desk.json(&format!("history {hose}"));
@@ -43,6 +41,7 @@ fn a_case_file_tells_all_that_happened() {
     let back = back.last().and_then(|id| id.as_str()).unwrap().to_owned();
     let why = ["withdraw", &back, "--why", "the wrong ticket", "--yes"];
     assert_eq!(desk.run_args(why).code, 0);
+    assert_ne!(desk.run_args(["hold", &hose, "--why", "breathed wet, Жук"]).code, 2);
     desk.done(&format!("case {hose} --out case.pdf --entries case.jsonl"));
     let text = words(&desk, "case.pdf");
     let number = desk.json("verify case.jsonl")["number"].as_str().unwrap().to_owned();
@@ -60,7 +59,7 @@ fn a_case_file_tells_all_that_happened() {
         "dives: 200 dives (set by the owner for rental hoses)",
         &format!("Withdrawn on {TODAY} by tester: the wrong ticket"),
         // A letter that the print lacks is told by its number.
-        "over the objections: known, <U+0416><U+0443><U+043A>.",
+        "Put on hold: breathed wet, <U+0416><U+0443><U+043A>.",
         "Deals with entry",
         "Dealt with in entry",
         "all hold",

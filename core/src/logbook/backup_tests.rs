@@ -128,7 +128,7 @@ fn what_a_dismissed_device_writes_after_the_backup_clears_nothing() {
         let mut new = open(folder.path(), name, 4);
         assert_eq!(good(restored(&mut new, &path, &words, dismiss)).dismissed, dismiss);
         // The thief releases what was on hold.
-        if good(book.record(code(2))).holds.iter().count() > 0 {
+        if !good(book.record(code(2))).holds.is_empty() {
             good(book.release(code(2), &label("all is well"), &moment(8)));
         }
         let later = folder.path().join("later.hwbundle");

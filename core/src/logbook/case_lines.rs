@@ -80,7 +80,8 @@ fn answers(believed: &Believed) -> Vec<EntryId> {
 /// Which entries of the file an entry deals with, and which deal with it.
 fn links(believed: &Believed, named: &Named) -> Vec<String> {
     let own = answers(believed);
-    let own: Vec<usize> = own.iter().filter_map(|id| named.numbers.get(id).copied()).collect();
+    let mut own: Vec<usize> = own.iter().filter_map(|id| named.numbers.get(id).copied()).collect();
+    own.sort_unstable();
     let judges = (!own.is_empty()).then(|| say::judges(&own));
     let judged = named.judged.get(&believed.id).map(|numbers| say::judged(numbers));
     [judges, judged].into_iter().flatten().collect()
