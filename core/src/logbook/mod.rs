@@ -34,6 +34,7 @@ mod last_return;
 mod limits_tried;
 mod lost;
 mod making;
+mod may;
 mod meeting;
 mod moves;
 mod numbers;
@@ -261,11 +262,11 @@ impl Logbook {
         let (drafts, result) = plan(&work, &mut *self.random)?;
         let who = (&*self.keys, self.proven);
         check_allowed(&work, &key.id(), &drafts)?;
-        staff::check_may(&work, &drafts, &moment.by, who)?;
+        may::check_may(&work, &drafts, &moment.by, who)?;
         let mut entries = journal::append(&work, &drafts, key, moment)?;
         let more = then(&entries, &result);
         check_allowed(&work, &key.id(), &more)?;
-        staff::check_may(&work, &more, &moment.by, who)?;
+        may::check_may(&work, &more, &moment.by, who)?;
         if !more.is_empty() {
             entries.extend(journal::append(&work, &more, key, moment)?);
         }

@@ -1,8 +1,7 @@
 //! PINs on this device: who has one, who proved theirs, and what was tried.
 
-use super::staff::check_standing;
+use super::may::{check_proven, check_standing, read_pins};
 use super::{Logbook, LogbookError, StaffError};
-use crate::device::Keyring;
 use crate::journal::{Moment, StoreError};
 use crate::staff::{Deed, Person, PersonId, Pins, WrongPins};
 
@@ -12,7 +11,7 @@ impl Logbook {
     /// # Errors
     /// [`LogbookError`] if what is kept can't be read.
     pub fn has_pin(&self, person: PersonId) -> Result<bool, LogbookError> {
-        Ok(read(&*self.keys)?.has(person))
+        Ok(read_pins(&*self.keys)?.has(person))
     }
 
     /// Takes the PIN that the writer gives for what is written next. It holds until
@@ -27,7 +26,7 @@ impl Logbook {
         let Some(person) = staff.iter().find(here).map(|person| person.person) else {
             return Ok(());
         };
-        let mut pins = read(&*self.keys)?;
+        let mut pins = read_pins(&*self.keys)?;
         let before = pins.clone();
         let proven = pins.prove(person, typed, moment.time);
         // What was tried counts before anything is said of it.
@@ -58,7 +57,7 @@ impl Logbook {
         self.check_pin_is_theirs(person, moment)?;
         let mut salt = [0; 16];
         self.random.fill_bytes(&mut salt);
-        let mut pins = read(&*self.keys)?;
+        let mut pins = read_pins(&*self.keys)?;
         pins.choose(person, typed, salt).map_err(StaffError::Pin)?;
         self.keep(&pins)
     }
@@ -77,7 +76,7 @@ impl Logbook {
     /// # Errors
     /// [`LogbookError`] if what is kept can't be read.
     pub fn wrong_pins(&self) -> Result<Vec<(Person, WrongPins)>, LogbookError> {
-        let wrong = read(&*self.keys)?.wrong();
+        let wrong = read_pins(&*self.keys)?.wrong();
         if wrong.is_empty() {
             return Ok(Vec::new());
         }
@@ -92,13 +91,13 @@ impl Logbook {
     /// [`LogbookError`] if that is not the writer's to say.
     pub fn wrong_pins_seen(&mut self, moment: &Moment) -> Result<(), LogbookError> {
         self.check_deed(Deed::Staff, moment)?;
-        let mut pins = read(&*self.keys)?;
+        let mut pins = read_pins(&*self.keys)?;
         pins.seen();
         self.keep(&pins)
     }
 
     pub(super) fn drop_pin(&mut self, person: PersonId) -> Result<(), LogbookError> {
-        let mut pins = read(&*self.keys)?;
+        let mut pins = read_pins(&*self.keys)?;
         if !pins.has(person) {
             return Ok(());
         }
@@ -130,22 +129,4 @@ impl Logbook {
         let text = pins.text().map_err(StaffError::Pin)?;
         Ok(self.keys.keep_pins(&text).map_err(StoreError::from)?)
     }
-}
-
-/// Whoever has a PIN here proved who they are.
-pub(super) fn check_proven(
-    keys: &(dyn Keyring + Send),
-    proven: Option<PersonId>,
-    wanted: Option<(&Person, Deed)>,
-) -> Result<(), LogbookError> {
-    let Some((writer, deed)) = wanted else { return Ok(()) };
-    if proven == Some(writer.person) || !read(keys)?.has(writer.person) {
-        return Ok(());
-    }
-    Err(StaffError::PinNeeded { name: writer.name.clone(), deed }.into())
-}
-
-fn read(keys: &(dyn Keyring + Send)) -> Result<Pins, LogbookError> {
-    let text = keys.pins().map_err(StoreError::from)?;
-    Ok(Pins::read(&text).map_err(StaffError::Pin)?)
 }

@@ -1,18 +1,12 @@
 //! Who works here and what they may do; and that a write is by somebody who may.
 
-use std::collections::BTreeSet;
-
-use rusqlite::Connection;
-
-use super::pins::check_proven;
 use super::tags::free_tag;
 use super::{DeviceView, Logbook, LogbookError, StaffError};
-use crate::device::Keyring;
 use crate::event::{Event, StaffLeft, Staffed};
 use crate::hose::Label;
 use crate::journal::{self, Draft, Moment};
 use crate::record::load_fleet;
-use crate::staff::{Deed, Person, PersonId, Staffing, Standing, same_name, standing};
+use crate::staff::{Person, PersonId, Staffing, same_name};
 use crate::tag::{Code, read_badge};
 
 /// A device that somebody carries or wrote on.
@@ -120,57 +114,6 @@ impl Logbook {
         all.sort_by_key(|found| (!found.carried, found.others));
         Ok(all)
     }
-}
-
-/// What is to be written is for the writer to do: of everyday work, that they did not
-/// leave; of the rest, that they may, and that they proved who they are.
-pub(super) fn check_may(
-    work: &Connection,
-    drafts: &[Draft],
-    by: &Label,
-    (keys, proven): (&(dyn Keyring + Send), Option<PersonId>),
-) -> Result<(), LogbookError> {
-    let staff = load_fleet(work)?.staff;
-    if staff.is_empty() {
-        return Ok(());
-    }
-    let deeds: BTreeSet<Deed> = drafts.iter().filter_map(|draft| deed_of(&draft.event)).collect();
-    for deed in deeds.iter().copied().map(Some).chain([None]) {
-        check_standing(&staff, by, deed)?;
-    }
-    let writer = staff.iter().find(|person| person.is_here() && person.is_called(by));
-    check_proven(keys, proven, writer.zip(deeds.first().copied()))
-}
-
-/// A deed may be done under a name; `None` is everyday work.
-pub(super) fn check_standing(
-    staff: &[Person],
-    by: &Label,
-    deed: Option<Deed>,
-) -> Result<(), StaffError> {
-    match (standing(staff, by, deed), deed) {
-        (Standing::Left(person, on), _) => Err(StaffError::Left { name: person.name.clone(), on }),
-        (Standing::MayNot, Some(deed)) => {
-            let may = staff.iter().filter(|p| p.is_here() && p.may.contains(&deed));
-            let who = may.map(|person| person.name.clone()).collect();
-            Err(StaffError::NotYours { name: by.clone(), deed, who })
-        }
-        _ => Ok(()),
-    }
-}
-
-/// What not everybody may do, if it is that.
-fn deed_of(event: &Event) -> Option<Deed> {
-    Some(match event {
-        Event::Released(_) => Deed::Release,
-        Event::Retired { .. } => Deed::Retire,
-        Event::Withdrawn { .. } => Deed::Withdraw,
-        Event::HandedOut(out) if out.override_why.is_some() => Deed::Override,
-        Event::Packed(set) if set.override_why.is_some() => Deed::Override,
-        Event::Limited { .. } => Deed::Limits,
-        Event::Staffed(_) | Event::StaffLeft(_) => Deed::Staff,
-        _ => return None,
-    })
 }
 
 #[cfg(test)]

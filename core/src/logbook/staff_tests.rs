@@ -8,7 +8,7 @@ use chrono::TimeDelta;
 
 use super::super::centre::{Centre, LP, moment};
 use super::*;
-use crate::staff::PinError;
+use crate::staff::{Deed, PinError};
 use crate::story::label;
 
 fn by(name: &str, day: &str) -> Moment {
