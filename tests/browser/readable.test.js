@@ -85,7 +85,8 @@ const PRESSED = {
   },
   "the owner's key": async (page, at) => {
     await page.goto(`${at}/owner/devices`);
-    await turned(page, () => page.getByRole("button", { name: "Show its words again" }).click());
+    await page.locator("#words").getByLabel("Its 24 words").fill("these are no words");
+    await turned(page, () => page.getByRole("button", { name: "Check the words" }).click());
   },
   "a list that was taken in": async (page, at) => {
     await page.goto(`${at}/owner/record`);

@@ -352,7 +352,16 @@ fn a_fleet_is_founded_and_its_devices_admitted_and_dismissed() {
         theirs.post("/owner/devices", &[("device", &number), ("role", "owner")]).status,
         409
     );
-    assert_eq!(theirs.post("/owner/devices/words", &[]).status, 409);
+    // The words are checked, and never shown again where others stand.
+    assert_eq!(
+        page.done("/owner/devices/words", &[("words", &words)]),
+        "/owner/devices?words=right"
+    );
+    for wrong in ["", "one two three"] {
+        let refused = page.post("/owner/devices/words", &[("words", wrong)]);
+        assert_eq!(refused.status, 400, "{wrong}");
+        assert!(!refused.text().contains("one two three"), "{wrong}");
+    }
     assert_eq!(theirs.post("/owner/devices/recover", &[("words", "one two three")]).status, 400);
     assert_eq!(boat.export(), before);
     theirs.done("/owner/devices/recover", &[("words", &words)]);

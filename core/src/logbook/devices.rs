@@ -266,6 +266,17 @@ impl Logbook {
         Ok(self.owner_key()?.to_words())
     }
 
+    /// Whether these are the words of the key of this record's owner.
+    ///
+    /// # Errors
+    /// [`LogbookError`] if they are no key at all, or this record has no owner.
+    pub fn are_owner_words(&self, words: &str) -> Result<bool, LogbookError> {
+        let key = DeviceKey::from_words(words)?;
+        let owner = Members::load(&self.connection)?.owner;
+        let owner = owner.ok_or_else(|| LogbookError::Device(meeting::NO_FLEET.into()))?;
+        Ok(key.id() == owner)
+    }
+
     /// Brings the owner's key to this device from its words, and joins the fleet.
     ///
     /// # Errors
@@ -286,11 +297,9 @@ impl Logbook {
     }
 
     pub(super) fn owner_key(&self) -> Result<DeviceKey, LogbookError> {
-        let owner = Members::load(&self.connection)?.owner.ok_or_else(|| {
-            LogbookError::Device(
-                "this record belongs to no fleet; `device found` begins one".into(),
-            )
-        })?;
+        let owner = Members::load(&self.connection)?
+            .owner
+            .ok_or_else(|| LogbookError::Device(meeting::NO_FLEET.into()))?;
         self.keys.find(&owner).map_err(StoreError::from)?.ok_or_else(|| {
             LogbookError::Device(
                 "the owner's key is not on this device; `device recover` brings it back from \

@@ -4,6 +4,9 @@ use super::counted;
 use crate::device::{DeviceId, Role};
 use crate::journal::{MergeReport, Writer};
 
+/// Said where there is no fleet.
+pub const NO_FLEET: &str = "this record belongs to no fleet; `device found` begins one";
+
 /// What a merge did, a sentence a line.
 #[must_use]
 pub fn merge(report: &MergeReport) -> Vec<String> {

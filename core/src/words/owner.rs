@@ -52,8 +52,15 @@ pub const JOIN_GO: &str = "Join";
 pub const FLEET: &str = "The fleet's full number, as its owner's device shows it";
 /// Over the owner's key.
 pub const KEY: &str = "The owner's key";
-/// Shows it.
-pub const KEY_GO: &str = "Show its words again";
+/// What can be done about it at a counter, where others stand.
+pub const KEY_LEAD: &str = "Its words are shown here once, when the fleet is set up, and never again. \
+    Check what you have on paper before you need it.";
+/// Checks the words.
+pub const KEY_GO: &str = "Check the words";
+/// They are right.
+pub const KEY_RIGHT: &str = "These are the owner's words.";
+/// They are not.
+pub const KEY_WRONG: &str = "these are the words of another key, and not of this fleet's";
 /// Over the form that brings the owner's key here.
 pub const RECOVER: &str = "Recover the owner's key on this device";
 /// Its button.

@@ -12,6 +12,7 @@ use super::forms::card;
 use crate::fields::query;
 use crate::frame::Screen;
 use crate::labels as l;
+use crate::refusal::Refusal;
 use crate::response::{Shown, redirect};
 use crate::sheet::{Cell, Sheet};
 use crate::state::State;
@@ -39,6 +40,7 @@ pub fn show(state: &State<'_>) -> Shown {
     let body = html! {
         h1 { (l::DEVICES_TITLE) }
         @if state.request.query.given("written").is_some() { p.written role="status" { (l::WRITTEN) } }
+        @if state.request.query.given("words").is_some() { p.written role="status" { (say::KEY_RIGHT) } }
         section.card {
             h2 { (l::DEVICES_OWN) }
             @for line in own.words() { p { (line) } }
@@ -112,14 +114,18 @@ pub fn found(state: &State<'_>) -> Shown {
     secret(state, &words)
 }
 
-/// Shows the owner's key again.
+/// Checks the words that the owner has on paper. They are not shown again here: others
+/// stand at a counter.
 pub fn words(state: &State<'_>) -> Shown {
     state.at_the_desk()?;
-    let words = state.read(|logbook, _| Ok(logbook.owner_words()?))?;
-    secret(state, &words)
+    let words = state.request.form.get("words");
+    match state.read(|logbook, _| Ok(logbook.are_owner_words(words)?))? {
+        true => Ok(redirect("/owner/devices?words=right")),
+        false => Err(Refusal::at("words", say::KEY_WRONG)),
+    }
 }
 
-/// The words of a key, on a page that no cache keeps.
+/// The words of a new key, on a page that no cache keeps.
 fn secret(state: &State<'_>, words: &str) -> Shown {
     let body = html! {
         h1 { (say::KEY) }

@@ -104,10 +104,11 @@ pub fn join_fleet() -> Form {
     Form::new(say::JOIN, say::JOIN_GO, vec![Field::text("fleet", say::FLEET).needed()])
 }
 
-/// The form that shows the owner's key again.
+/// The form that checks the words of the owner's key.
 #[must_use]
 pub fn key() -> Form {
-    Form::new(say::KEY, say::KEY_GO, Vec::new())
+    let words = Field::new("words", say::RECOVER_WORDS, Kind::Secret).needed();
+    Form::new(say::KEY, say::KEY_GO, vec![words]).lead(say::KEY_LEAD)
 }
 
 /// The form that brings the owner's key to this device.
