@@ -90,7 +90,10 @@ fn every_list_is_a_file_too() {
     assert!(lines[1].starts_with(&format!("retire,HP-1,{},gauge,rubber,80cm,", codes[2])), "{csv}");
     assert_eq!(lines.len(), 1 + codes.len());
     for (line, head) in [
-        ("set list --csv", "name,code,use,ports,hoses,worst,quarantined,ticket,out since"),
+        (
+            "set list --csv",
+            "name,code,use,ports,hoses,worst,quarantined,ticket,out since,packed for",
+        ),
         ("rental list --csv", "set,ticket,out since,days,hoses,handed out by"),
         ("history LP-2 --csv", "on,by,what,kind,believed,withdrawn,entry"),
         ("due --csv", "on,days,what,number,code,hose,set,port,place"),

@@ -137,7 +137,7 @@ fn whatever_is_spoilt_what_is_saved_was_written_and_what_is_lost_is_said() {
     let mut losses = 0;
     for round in 0..40 {
         let mut bytes = case.whole.clone();
-        for _ in 0..=below(4) {
+        for _ in 0..=below(8) {
             let (at, long) = (below(bytes.len()), 1 + below(6000));
             let noise = u8::try_from(below(256)).unwrap_or(0);
             for byte in bytes.iter_mut().skip(at).take(long) {
