@@ -37,8 +37,8 @@ fn a_case_file_tells_all_that_happened() {
     desk.done("limits set --use rental --dives 200");
     let history = desk.json(&format!("history {hose}"));
     let back = history.as_array().unwrap().iter();
-    let back = back.filter(|line| line["kind"] == "returned").map(|line| &line["entry"]);
-    let back = back.last().and_then(|id| id.as_str()).unwrap().to_owned();
+    let mut back = back.filter(|line| line["kind"] == "returned").map(|line| &line["entry"]);
+    let back = back.next_back().and_then(|id| id.as_str()).unwrap().to_owned();
     let why = ["withdraw", &back, "--why", "the wrong ticket", "--yes"];
     assert_eq!(desk.run_args(why).code, 0);
     assert_ne!(desk.run_args(["hold", &hose, "--why", "breathed wet, Жук"]).code, 2);
