@@ -19,6 +19,7 @@ mod refusals;
 mod rental;
 mod set_inspection;
 mod shapes;
+mod staff;
 mod swap;
 mod swap_terminal;
 mod trade_customers;

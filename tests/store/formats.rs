@@ -28,6 +28,7 @@ const EXEMPLARS: &[&str] = &[
     "exemplar-5-exchange",
     "exemplar-5-lists",
     "exemplar-5-packing",
+    "exemplar-5-staff",
 ];
 
 fn golden(name: &str) -> PathBuf {

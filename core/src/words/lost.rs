@@ -33,6 +33,10 @@ pub const LEFT: [&str; 5] = [
     "Change what they know",
 ];
 
+/// Before the steps, if somebody left.
+pub const LEFT_STAFF: &str = "If they are on the staff list, end that first: nothing is written under \
+    their name any more, and it names the devices that they carry.";
+
 /// The last step of a phone.
 pub const PHONE_AFTER: &str = "If the phone is found, import its record: the findings and holds that \
     had not reached this record count, and what it cleared counts once the owner lets it write \

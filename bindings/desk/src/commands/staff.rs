@@ -228,7 +228,7 @@ fn left(desk: &mut Desk, one: &One) -> Outcome {
     let mut logbook = desk.open()?;
     let person = logbook.person(&one.person)?;
     let devices = logbook.staff_left(person.person, &desk.moment)?;
-    desk.out.line(format!("{}: {}.", person.name, sentence(say::LEAVES)))?;
+    desk.out.line(format!("{}: {}", person.name, sentence(say::LEAVES)))?;
     for CarriedDevice { device, carried, others } in &devices {
         let name = meeting::named(&device.device, device.name.as_ref());
         let carried = if *carried { format!("{}; ", say::CARRIED) } else { String::new() };

@@ -4,7 +4,7 @@ use hosewright_core::device::DeviceId;
 use hosewright_core::view::form::Form;
 use hosewright_core::view::lost::form;
 use hosewright_core::view::{Loss, LostDevice};
-use hosewright_core::words::{lost as say, meeting, sentence};
+use hosewright_core::words::{lost as say, meeting, sentence, staff};
 use http::header::CACHE_CONTROL;
 use maud::{Markup, html};
 
@@ -88,6 +88,10 @@ fn show(state: &State<'_>, loss: Loss) -> Shown {
     let body = html! {
         h1 { (loss.title()) }
         p.lead { (loss.lead()) }
+        @if loss == Loss::Left {
+            p { (say::LEFT_STAFF) }
+            p.under { a.button href="/owner/staff" { (staff::TITLE) } }
+        }
         @match done {
             Some(done) => {
                 section.card {
