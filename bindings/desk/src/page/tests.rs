@@ -31,7 +31,9 @@ const FORM: &str = "application/x-www-form-urlencoded";
 
 /// What takes a file.
 const FILES: &[&str] = &[
+    "/restore",
     "/photo",
+    "/set/{name}/in",
     "/hose/{code}/inspect",
     "/owner/record/entries",
     "/owner/record/since",
