@@ -3,12 +3,14 @@
 mod fitting;
 mod label;
 mod origin;
+mod prose;
 mod specification;
 mod ticket;
 
 pub use fitting::{FITTINGS, Fitting};
 pub use label::Label;
 pub use origin::{Origin, Owner, Particulars};
+pub use prose::Prose;
 pub use specification::Specification;
 pub use ticket::ticket;
 

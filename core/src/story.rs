@@ -7,7 +7,7 @@ use crate::device::{DeviceId, FolderKeyring};
 use crate::event::{
     About, Assembled, EntryId, Event, Fitted, Port, PortName, Removed, SetId, Slot,
 };
-use crate::hose::{Construction, End, Label, Origin, Pressure, Service, Specification, Thread};
+use crate::hose::{Construction, End, Origin, Pressure, Service, Specification, Thread};
 use crate::inspection::{Form, InspectionKind, LeakTest, Look, Observation, Verdict};
 use crate::journal::{Believed, Entry, Stamp, Trust, canonical_json};
 use crate::measure::{HoseLength, PartialDate, TestPressure};
@@ -26,8 +26,8 @@ pub(crate) fn code(number: u64) -> Code {
 }
 
 /// A text that is known to be good.
-pub(crate) fn label(text: &str) -> Label {
-    Label::new("a test's text", text).unwrap_or_else(|e| unreachable!("{e}"))
+pub(crate) fn label<T: TryFrom<String, Error: std::fmt::Debug>>(text: &str) -> T {
+    T::try_from(text.to_owned()).unwrap_or_else(|e| unreachable!("{text}: {e:?}"))
 }
 
 /// A hose with the usual ends of its service.

@@ -11,6 +11,7 @@ mod lost;
 mod network;
 mod owner;
 mod planning;
+mod prose;
 mod refusals;
 mod rental;
 mod slow;

@@ -6,7 +6,7 @@ use std::str::FromStr;
 use chrono::NaiveDate;
 use clap::builder::{PossibleValue, TypedValueParser};
 use clap::{Arg, Args, Command};
-use hosewright_core::hose::{HoseError, Label, Particulars};
+use hosewright_core::hose::{HoseError, Label, Particulars, Prose};
 use hosewright_core::inspection::FindingError;
 use hosewright_core::measure::PartialDate;
 pub use hosewright_core::view::form::typed::{DiveLimit, Months, day, seal};
@@ -85,12 +85,18 @@ labels! {
     set_name = "the name of a set",
     /// A branch.
     branch = "a branch",
-    /// A note.
-    note = "a note",
-    /// A reason.
-    why = "a reason",
     /// What a maker's barcode says.
     barcode = "the text of a barcode",
+}
+
+/// A note.
+pub fn note(typed: &str) -> Result<Prose, HoseError> {
+    Prose::new("a note", typed)
+}
+
+/// A reason.
+pub fn why(typed: &str) -> Result<Prose, HoseError> {
+    Prose::new("a reason", typed)
 }
 
 /// Something that may be put right to be unknown.
@@ -158,7 +164,7 @@ pub fn own_number_or_none(typed: &str) -> Result<Given<Label>, String> {
 }
 
 /// A note, or `none`.
-pub fn note_or_none(typed: &str) -> Result<Given<Label>, String> {
+pub fn note_or_none(typed: &str) -> Result<Given<Prose>, String> {
     or_none(typed, note)
 }
 
@@ -177,10 +183,10 @@ pub fn ticket_or_none(typed: &str) -> Result<Given<Label>, String> {
     or_none(typed, ticket)
 }
 
-fn or_none(
+fn or_none<T>(
     typed: &str,
-    known: impl FnOnce(&str) -> Result<Label, HoseError>,
-) -> Result<Given<Label>, String> {
+    known: impl FnOnce(&str) -> Result<T, HoseError>,
+) -> Result<Given<T>, String> {
     match typed.trim() {
         "none" => Ok(Given::Unknown),
         text => known(text).map(Given::Known).map_err(|e| e.to_string()),

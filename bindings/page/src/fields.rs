@@ -2,7 +2,7 @@
 
 use std::str::FromStr;
 
-use hosewright_core::hose::{Label, ticket};
+use hosewright_core::hose::{Label, Prose, ticket};
 use hosewright_core::view::form::Filled;
 use percent_encoding::{AsciiSet, NON_ALPHANUMERIC, utf8_percent_encode};
 
@@ -97,6 +97,11 @@ impl Fields {
     /// A text of one line that has to be there.
     pub fn needed_label(&self, name: &str, what: &'static str) -> Result<Label, Refusal> {
         Label::new(what, self.get(name)).map_err(|e| Refusal::at(name, e))
+    }
+
+    /// A text as long as a paragraph, which has to be there.
+    pub fn needed_prose(&self, name: &str, what: &'static str) -> Result<Prose, Refusal> {
+        Prose::new(what, self.get(name)).map_err(|e| Refusal::at(name, e))
     }
 
     /// The ticket of a hirer or a customer, which has to be there.

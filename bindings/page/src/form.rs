@@ -250,6 +250,7 @@ fn drawn(field: &Field, id: &str, wrong: Option<&Wrong>, again: bool) -> Markup 
     match &field.kind {
         Kind::Fixed => html! { input type="hidden" name=(field.name) value=(field.text_value()); },
         Kind::Text | Kind::Tag | Kind::Barcode => line(field, id, wrong, "text", None),
+        Kind::Prose => paragraph(field, id, wrong),
         // Whoever stands beside must not read it, and it is never filled in again.
         Kind::Secret => {
             line(&Field { values: Vec::new(), ..field.clone() }, id, wrong, "password", None)
@@ -325,6 +326,23 @@ fn line(field: &Field, id: &str, wrong: Option<&Wrong>, kind: &str, most: Option
                 inputmode=[most.map(|_| "numeric")] required[field.needed]
                 aria-describedby=[(!about.is_empty()).then(|| about.join(" "))]
                 aria-invalid=[wrong.map(|_| "true")] autofocus[wrong.map_or(field.goes_on, |wrong| wrong.first)];
+            (beside(field, id, wrong))
+        }
+    }
+}
+
+/// A field for a text as long as a paragraph.
+fn paragraph(field: &Field, id: &str, wrong: Option<&Wrong>) -> Markup {
+    let hint = field.hint.as_ref().map(|_| format!("{id}-hint"));
+    let about: Vec<String> = wrong.map(|wrong| wrong.id.clone()).into_iter().chain(hint).collect();
+    html! {
+        p.field {
+            label for=(id) { (field.label) }
+            textarea id=(id) name=(field.name) rows="2" required[field.needed]
+                aria-describedby=[(!about.is_empty()).then(|| about.join(" "))]
+                aria-invalid=[wrong.map(|_| "true")] autofocus[wrong.map_or(field.goes_on, |wrong| wrong.first)] {
+                (field.text_value())
+            }
             (beside(field, id, wrong))
         }
     }

@@ -4,7 +4,7 @@
 
 use super::asked_tests::{TODAY, good, held, in_set};
 use crate::event::{About, Changes, Event, PlaceConfirmed, SetChanges, Swapped};
-use crate::hose::{Construction, End, Origin, Service, Specification, Thread};
+use crate::hose::{Construction, End, Label, Origin, Prose, Service, Specification, Thread};
 use crate::inspection::Verdict::{self, Hold, Ready, Retire, Watch};
 use crate::measure::PartialDate;
 use crate::policy::{Change, Scope, Use};
@@ -228,7 +228,7 @@ fn a_hose_leaves_the_reasons_of_its_place_there() {
 fn a_swap_stands_until_its_end_names_it() {
     let swapped = |story: Story, step: &str, answer: &str, answers| {
         let crate::event::Slot { set, port } = crate::story::slot("Heron", "LP1");
-        let (hoses, step, answer) = ([code(1), code(2)], label(step), label(answer));
+        let (hoses, step, answer) = ([code(1), code(2)], label(step), label::<Label>(answer));
         let loosened = answer.as_str() == "given-up";
         story.then(
             "2026-06-14",
@@ -336,7 +336,7 @@ fn what_takes_no_finding_away_leaves_no_correction() {
         Some("read off the hose"),
     );
     assert_eq!(filled.told(TODAY), (Ready, vec![]));
-    let (lot, why) = (label("L-7"), label("crimps slip"));
+    let (lot, why) = (label::<Label>("L-7"), label::<Prose>("crimps slip"));
     let scope = Scope::default();
     let quarantine = Event::Quarantined { set: set_id("Heron"), why: why.clone() };
     let rows = [

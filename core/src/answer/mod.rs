@@ -20,7 +20,7 @@ pub use set::{AskedOfSet, InPort, SetLine, Standing, WorstHose, set_line, set_re
 use chrono::NaiveDate;
 use serde::Serialize;
 
-use crate::hose::{Label, Origin, Specification};
+use crate::hose::{Label, Origin, Prose, Specification};
 use crate::inspection::{Damage, FromList, InspectionKind, LeakTest, Observation, Verdict};
 use crate::measure::{AgeRange, Period};
 use crate::photograph::PhotographName;
@@ -56,13 +56,13 @@ pub struct LastLook {
     pub test: Option<LeakTest>,
     /// A note.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub note: Option<Label>,
+    pub note: Option<Prose>,
     /// The damage that was on record and was not there.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub gone: Vec<Damage>,
     /// Why it was not there.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub why: Option<Label>,
+    pub why: Option<Prose>,
     /// The list that it is from, if its writer did not see it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub list: Option<FromList>,

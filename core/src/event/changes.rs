@@ -63,7 +63,8 @@ impl Changes {
         changes.origin.lot = changes.keep(OriginField::Lot, text(&was.lot, &is.lot));
         changes.origin.model = changes.keep(OriginField::Model, text(&was.model, &is.model));
         let (was, is) = (&was.own, &is.own);
-        let (number, note) = (text(&was.number, &is.number), text(&was.note, &is.note));
+        let (number, note) =
+            (text(&was.number, &is.number), (was.note != is.note).then(|| is.note.clone()));
         changes.origin.own.number = changes.keep_own(OwnField::Number, number);
         changes.origin.own.note = changes.keep_own(OwnField::Note, note);
         let branch = text(&was.branch, &is.branch);

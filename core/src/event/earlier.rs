@@ -4,7 +4,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::{Port, PortName, Seat};
-use crate::hose::{Label, Origin, Specification};
+use crate::hose::{Label, Origin, Prose, Specification};
 use crate::inspection::Look;
 use crate::policy::Use;
 use crate::tag::Code;
@@ -95,7 +95,7 @@ pub struct HandedOutBefore {
     pub ticket: Label,
     /// Why it went out although something spoke against it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub override_why: Option<Label>,
+    pub override_why: Option<Prose>,
 }
 
 /// A set came back with its hoses.

@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::{EntryId, SetId};
-use crate::hose::Label;
+use crate::hose::{Label, Prose};
 use crate::tag::Code;
 
 /// A hose, or a set with its hoses, was put on hold by hand.
@@ -19,7 +19,7 @@ pub struct Held {
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub hoses: Vec<Code>,
     /// Why.
-    pub why: Label,
+    pub why: Prose,
     /// After an accident, or the suspicion of one: it stays with every hose
     /// wherever it goes, and the owner alone releases it.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
@@ -39,7 +39,7 @@ pub struct Released {
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub hoses: Vec<Code>,
     /// Why.
-    pub why: Label,
+    pub why: Prose,
     /// Whether it ends the hold after an incident.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub incident: bool,

@@ -19,6 +19,7 @@ mod registration;
 mod rental;
 mod staffing;
 mod touched;
+mod whole;
 
 pub use changes::{Changes, OriginField, SetChanges};
 pub use details::{DetailChanges, MadeSpan, OwnField, RecallOf, SetDetails};
@@ -40,7 +41,7 @@ use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
 use crate::device::{DeviceId, Warrant};
-use crate::hose::{End, Label, Origin, Specification};
+use crate::hose::{End, Label, Origin, Prose, Specification};
 use crate::inspection::{InspectionKind, Look, Place};
 use crate::photograph::Photograph;
 use crate::policy::{Change, Scope};
@@ -77,7 +78,7 @@ pub enum Event {
         changes: Box<Changes>,
         /// Why the earlier descriptions are wrong.
         #[serde(default, skip_serializing_if = "Option::is_none")]
-        why: Option<Label>,
+        why: Option<Prose>,
         /// The registration and descriptions that it replaces.
         #[serde(default, skip_serializing_if = "Vec::is_empty")]
         answers: Vec<EntryId>,
@@ -187,7 +188,7 @@ pub enum Event {
         changes: SetChanges,
         /// Why, if that takes a reason away from its hoses.
         #[serde(default, skip_serializing_if = "Option::is_none")]
-        why: Option<Label>,
+        why: Option<Prose>,
         /// The making and the changes that it replaces.
         answers: Vec<EntryId>,
     },
@@ -196,7 +197,7 @@ pub enum Event {
         /// The two; the lower of their codes is that of both.
         sets: [SetId; 2],
         /// Why.
-        why: Label,
+        why: Prose,
     },
     /// A fitting of earlier programs.
     #[serde(rename = "fitted")]
@@ -218,7 +219,7 @@ pub enum Event {
         /// The hose.
         hose: Code,
         /// Why.
-        why: Label,
+        why: Prose,
     },
     /// Dives were made with hoses.
     Dived {
@@ -266,7 +267,7 @@ pub enum Event {
         /// The set.
         set: SetId,
         /// Why.
-        why: Label,
+        why: Prose,
     },
     /// A hold or a quarantine is over.
     Released(Released),
@@ -295,7 +296,7 @@ pub enum Event {
         #[serde(default, skip_serializing_if = "Option::is_none")]
         maker: Option<Label>,
         /// Why.
-        why: Label,
+        why: Prose,
     },
     /// A recall by more than a lot.
     #[serde(rename = "recalled@2")]
@@ -304,7 +305,7 @@ pub enum Event {
         #[serde(flatten)]
         of: Box<RecallOf>,
         /// Why.
-        why: Label,
+        why: Prose,
     },
     /// A hose that a recall of more than a lot means was found and set aside.
     #[serde(rename = "set-aside@2")]
@@ -321,7 +322,7 @@ pub enum Event {
     /// A recall is over.
     RecallEnded {
         /// Why.
-        why: Label,
+        why: Prose,
         /// The recall.
         answers: [EntryId; 1],
     },
@@ -330,7 +331,7 @@ pub enum Event {
         /// The hose.
         hose: Code,
         /// Why.
-        why: Label,
+        why: Prose,
         /// The recall.
         answers: [EntryId; 1],
     },
@@ -342,7 +343,7 @@ pub enum Event {
         /// The numbers that are missing, the last included.
         missing: Vec<(u64, u64)>,
         /// Why.
-        why: Label,
+        why: Prose,
     },
     /// Entries that should not have been written are taken back.
     Withdrawn {
@@ -350,7 +351,7 @@ pub enum Event {
         #[serde(flatten)]
         about: About,
         /// Why.
-        why: Label,
+        why: Prose,
         /// The entries.
         answers: Vec<EntryId>,
     },
@@ -369,7 +370,7 @@ pub enum Event {
         #[serde(flatten)]
         about: About,
         /// Why.
-        why: Label,
+        why: Prose,
         /// The entries.
         answers: Vec<EntryId>,
     },

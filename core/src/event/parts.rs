@@ -1,6 +1,7 @@
 //! An event as the journal has it: its kind, its version and its fields; and the
 //! entries that it names.
 
+use super::whole;
 use serde_json::Value;
 
 use super::{
@@ -15,7 +16,8 @@ impl Event {
         let name = whole.get("kind").and_then(Value::as_str).unwrap_or_default().to_owned();
         let (kind, version) = name.split_once('@').unwrap_or((&name, "1"));
         let version = version.parse().unwrap_or(1);
-        (kind.to_owned(), version, whole.get_mut("body").map(Value::take).unwrap_or_default())
+        let body = whole.get_mut("body").map(Value::take).unwrap_or_default();
+        (kind.to_owned(), version, whole::shortened(body))
     }
 
     /// The event of a kind, its version and its fields; nothing if this
@@ -28,7 +30,8 @@ impl Event {
             _ => Value::from(format!("{kind}@{version}")),
         };
         let kind = ("kind".to_owned(), name);
-        let whole = Value::Object([kind, ("body".to_owned(), body)].into_iter().collect());
+        let whole =
+            Value::Object([kind, ("body".to_owned(), whole::joined(body))].into_iter().collect());
         serde_json::from_value(whole).ok()
     }
 

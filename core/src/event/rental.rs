@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use serde::{Deserialize, Serialize};
 
 use super::{EntryId, PortName, SetId};
-use crate::hose::Label;
+use crate::hose::{Label, Prose};
 use crate::inspection::Verdict;
 use crate::tag::Code;
 
@@ -20,7 +20,7 @@ pub struct HandedOut {
     pub ticket: Label,
     /// Why it went out although something spoke against it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub override_why: Option<Label>,
+    pub override_why: Option<Prose>,
     /// How each hose stood, as it was shown; programs before did not keep it.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub shown: Vec<ShownThen>,
@@ -37,7 +37,7 @@ pub struct Packed {
     pub ticket: Label,
     /// Why it was packed although something spoke against it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub override_why: Option<Label>,
+    pub override_why: Option<Prose>,
     /// How each hose stood, as it was shown.
     pub shown: Vec<ShownThen>,
     /// The hose that was in each port.

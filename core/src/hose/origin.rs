@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use super::HoseError;
 use super::label::Label;
+use super::prose::Prose;
 use crate::measure::PartialDate;
 
 /// Where a hose came from and since when it is in use; each may be unknown.
@@ -118,7 +119,7 @@ pub struct Particulars {
     pub number: Option<Label>,
     /// A note.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub note: Option<Label>,
+    pub note: Option<Prose>,
     /// The branch whose it is: own numbers are unique within one.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub branch: Option<Label>,

@@ -74,7 +74,7 @@ pub(super) fn of_record(record: &HoseRecord, seat: Option<&Seat>) -> Texts {
         all(&origin.model, &others.models),
         place.join(" "),
         description.unwrap_or_default(),
-        origin.own.note.as_ref().map(one).unwrap_or_default(),
+        origin.own.note.as_ref().map(|note| spellings(note.as_str())).unwrap_or_default(),
     ]
 }
 

@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use super::damage::listed;
 use super::{Damage, FindingError, InspectionKind, Known, Observation, Place, TestMethod, Verdict};
-use crate::hose::{Label, Service, Specification, words};
+use crate::hose::{Label, Prose, Service, Specification, words};
 use crate::measure::TestPressure;
 
 words!(
@@ -148,7 +148,7 @@ pub struct Look {
     pub test: Option<LeakTest>,
     /// A note.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub note: Option<Label>,
+    pub note: Option<Prose>,
     /// The damage on record that a full inspection did not find any more. None
     /// for other kinds and for those of earlier programs, which end the damage
     /// that they name.
@@ -156,7 +156,7 @@ pub struct Look {
     pub gone: Option<Vec<Damage>>,
     /// Why that damage is not there.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub why: Option<Label>,
+    pub why: Option<Prose>,
     /// The list that it is from, if its writer did not see it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub list: Option<FromList>,
@@ -193,10 +193,10 @@ pub struct Form<'h> {
     hose: &'h Specification,
     answers: BTreeMap<Checkpoint, Vec<Observation>>,
     test: Option<LeakTest>,
-    note: Option<Label>,
+    note: Option<Prose>,
     known: Vec<Known>,
     gone: Vec<Damage>,
-    why: Option<Label>,
+    why: Option<Prose>,
 }
 
 impl<'h> Form<'h> {
@@ -224,7 +224,7 @@ impl<'h> Form<'h> {
     }
 
     /// Why damage on record is not there.
-    pub fn why(&mut self, why: Label) {
+    pub fn why(&mut self, why: Prose) {
         self.why = Some(why);
     }
 
@@ -270,7 +270,7 @@ impl<'h> Form<'h> {
     }
 
     /// A note.
-    pub fn note(&mut self, note: Label) {
+    pub fn note(&mut self, note: Prose) {
         self.note = Some(note);
     }
 

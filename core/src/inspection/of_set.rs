@@ -1,7 +1,7 @@
 //! What is said of a set whose hoses are inspected and leak-tested at once.
 
 use super::{Damage, FindingError, Observation, TestMethod};
-use crate::hose::Label;
+use crate::hose::Prose;
 use crate::measure::TestPressure;
 
 /// What someone says of the hoses of a set. Hoses are named by whatever names them; a place
@@ -15,9 +15,9 @@ pub struct LookedOver {
     /// Damage on record that is not there.
     pub gone: Vec<SaidOn<Damage>>,
     /// Why it is not there.
-    pub why: Option<Label>,
+    pub why: Option<Prose>,
     /// A note, for every hose.
-    pub note: Option<Label>,
+    pub note: Option<Prose>,
     /// The leak test, if there was one.
     pub test: Option<TestOfSet>,
 }

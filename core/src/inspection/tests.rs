@@ -175,7 +175,7 @@ fn answered(
         form.found(seen(text))?;
     }
     gone.iter().filter_map(|text| text.parse().ok()).for_each(|damage| form.gone(damage));
-    if let Ok(why) = crate::hose::Label::new("a reason", why) {
+    if let Ok(why) = crate::hose::Prose::new("a reason", why) {
         form.why(why);
     }
     form.finish()

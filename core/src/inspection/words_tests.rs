@@ -5,7 +5,7 @@ use super::{
     Checkpoint, Ends, Finding, FindingError, Form, Grade, GradeWord, Graded, InspectionKind,
     LeakTest, LeastPressure, Observation, OnHose, Place, Where, rule_for, rules_at,
 };
-use crate::hose::{Construction, Label, Service};
+use crate::hose::{Construction, Prose, Service};
 
 fn seen(text: &str) -> Observation {
     text.parse().unwrap_or_else(|e| unreachable!("{e}"))
@@ -110,7 +110,7 @@ fn a_form_keeps_what_was_found_tested_and_noted() {
     let lp = hose(Service::SecondStage, Construction::Rubber, true);
     let mut form = Form::new(InspectionKind::LeakTest, &lp);
     assert_eq!(form.open(), [], "a leak test asks for no checkpoint");
-    let note = Label::new("a note", "in the pool").unwrap_or_else(|e| unreachable!("{e}"));
+    let note = Prose::new("a note", "in the pool").unwrap_or_else(|e| unreachable!("{e}"));
     form.note(note.clone());
     form.tested(LeakTest::new(false, None));
     assert_eq!(form.found(seen("end-a:bubbles")), Ok(()));

@@ -101,7 +101,10 @@ fn the_owner_has_what_lifts_doubt_for_all() {
         (Event::Admitted { about: about(false), answers: vec![entry] }, Right::Owner),
         (Event::Dismissed { about: about(false), why: why(), answers: vec![entry] }, Right::Owner),
         (Event::Limited { scope: Scope::default(), limits: Change::default() }, Right::Owner),
-        (Event::StaffLeft(StaffLeft { person: PersonId::new(code(1)), name: why() }), Right::Owner),
+        (
+            Event::StaffLeft(StaffLeft { person: PersonId::new(code(1)), name: label("7") }),
+            Right::Owner,
+        ),
     ];
     for (event, right) in table {
         assert_eq!(Right::of_event(&event), right, "{event:?}");

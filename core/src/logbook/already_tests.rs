@@ -1,6 +1,6 @@
 use super::super::Logbook;
 use super::super::sheet_report::{SheetReport, Taking};
-use crate::hose::Label;
+use crate::hose::{Label, Prose};
 use crate::journal::Moment;
 use crate::spreadsheet::read_sheet;
 use chrono::NaiveDate;
@@ -83,7 +83,7 @@ fn what_a_row_says_of_a_hose_decides() -> Tried {
 fn what_happened_since_makes_no_other_hose() -> Tried {
     let (mut logbook, _folder) = logbook()?;
     let first = import(&mut logbook, LIST)?;
-    let why = Label::new("a reason", "read off the hose")?;
+    let why = Prose::new("a reason", "read off the hose")?;
     for taken in &first.taken {
         let mut origin = logbook.record(taken.code)?.origin;
         origin.made = Some("2023-05".parse()?);

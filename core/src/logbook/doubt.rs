@@ -9,7 +9,7 @@ use super::moves::named;
 use super::{HistoryLine, Logbook, LogbookError};
 use crate::device::DeviceId;
 use crate::event::{About, EntryId, Event, SetId};
-use crate::hose::Label;
+use crate::hose::Prose;
 use crate::journal::{
     self, Believed, Draft, Entry, Moment, StoreError, Trust, each_entry_of, missing_numbers,
 };
@@ -87,7 +87,7 @@ impl Logbook {
         &mut self,
         entries: &[EntryId],
         alone: bool,
-        why: &Label,
+        why: &Prose,
         moment: &Moment,
     ) -> Result<Vec<EntryId>, LogbookError> {
         let on = moment.today;
@@ -171,7 +171,7 @@ impl Logbook {
     pub fn dismiss_entries(
         &mut self,
         device: &DeviceId,
-        why: &Label,
+        why: &Prose,
         moment: &Moment,
     ) -> Result<usize, LogbookError> {
         let listed = self.disbelieved_entries(device)?;
@@ -210,7 +210,7 @@ impl Logbook {
     pub fn declare_lost(
         &mut self,
         device: &DeviceId,
-        why: Label,
+        why: Prose,
         moment: &Moment,
     ) -> Result<u64, LogbookError> {
         let on = moment.today;

@@ -7,7 +7,7 @@ use super::slips::of_dives;
 use super::{FormRefused, Logbook, LogbookError, believed};
 use crate::event::{Event, RecallOf};
 use crate::fleet::recalled_already;
-use crate::hose::Label;
+use crate::hose::{Label, Prose};
 use crate::journal::{Draft, Moment, StoreError};
 use crate::policy::{Change, Scope};
 use crate::record::{self, FleetRecord, SetRecord};
@@ -107,7 +107,7 @@ impl Logbook {
         &mut self,
         lot: Label,
         maker: Option<Label>,
-        why: Label,
+        why: Prose,
         on: Option<NaiveDate>,
         moment: &Moment,
     ) -> Result<(), LogbookError> {
@@ -123,7 +123,7 @@ impl Logbook {
     pub fn recall_by(
         &mut self,
         of: RecallOf,
-        why: Label,
+        why: Prose,
         on: Option<NaiveDate>,
         moment: &Moment,
     ) -> Result<(), LogbookError> {

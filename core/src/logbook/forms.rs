@@ -220,7 +220,7 @@ impl Logbook {
         filled: &Filled,
         moment: &Moment,
     ) -> Result<Code, FormRefused> {
-        let why = || filled.needed_label("why", "a reason");
+        let why = || filled.needed_prose("why", "a reason");
         let on = filled.day("on")?;
         Ok(match action {
             Action::Clean { hose } => self.clean(hose, on, moment)?,

@@ -7,7 +7,7 @@ use chrono::NaiveDate;
 
 use super::{Logbook, LogbookError};
 use crate::event::{EntryId, Event, SetId};
-use crate::hose::{Label, Specification};
+use crate::hose::{Label, Prose, Specification};
 use crate::journal::{Believed, Entry, StoreError, Trust, entries_of_fleet};
 use crate::record::{self, entries_about, gathered, taken_back};
 use crate::tag::Code;
@@ -21,7 +21,7 @@ pub struct TakenBackBy {
     /// By whom.
     pub by: Label,
     /// Why.
-    pub why: Label,
+    pub why: Prose,
 }
 
 /// A line of a history.

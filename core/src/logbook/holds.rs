@@ -6,7 +6,7 @@ use super::believed::{record_of, set_of, set_on, sets_of, with_asked};
 use super::moves::named;
 use super::{Logbook, LogbookError};
 use crate::event::{EntryId, Event, Held, Released};
-use crate::hose::Label;
+use crate::hose::{Label, Prose};
 use crate::inspection::Verdict;
 use crate::journal::{Draft, Moment};
 use crate::record::{Hold, HoseRecord, SetRecord};
@@ -21,7 +21,7 @@ impl Logbook {
     pub fn hold(
         &mut self,
         hose: Code,
-        why: Label,
+        why: Prose,
         incident: bool,
         moment: &Moment,
     ) -> Result<Code, LogbookError> {
@@ -42,7 +42,7 @@ impl Logbook {
     pub fn hold_set(
         &mut self,
         set: &Label,
-        why: Label,
+        why: Prose,
         incident: bool,
         moment: &Moment,
     ) -> Result<(), LogbookError> {
@@ -63,7 +63,7 @@ impl Logbook {
     pub fn release(
         &mut self,
         hose: Code,
-        why: &Label,
+        why: &Prose,
         moment: &Moment,
     ) -> Result<Code, LogbookError> {
         let (_, tag) = self.write(moment, |work, _| {
@@ -96,7 +96,7 @@ impl Logbook {
     pub fn release_set(
         &mut self,
         set: &Label,
-        why: &Label,
+        why: &Prose,
         moment: &Moment,
     ) -> Result<(), LogbookError> {
         self.write(moment, |work, _| {

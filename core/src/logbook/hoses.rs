@@ -14,7 +14,7 @@ use super::slips::{of_description, of_reseal};
 use super::tags::free_tag;
 use super::{Logbook, LogbookError, NamingError};
 use crate::event::{Changes, Event, OriginField, Registration};
-use crate::hose::{End, Grease, Label, Origin, Service, Specification};
+use crate::hose::{End, Grease, Label, Origin, Prose, Service, Specification};
 use crate::journal::{Draft, Moment};
 use crate::record::HoseRecord;
 use crate::tag::Code;
@@ -75,7 +75,7 @@ impl Logbook {
         &mut self,
         hose: Code,
         (specification, origin): (Specification, Origin),
-        why: Option<Label>,
+        why: Option<Prose>,
         moment: &Moment,
     ) -> Result<Code, LogbookError> {
         origin.check(moment.today)?;
@@ -208,7 +208,7 @@ impl Logbook {
     pub fn retire(
         &mut self,
         hose: Code,
-        why: Label,
+        why: Prose,
         on: Option<NaiveDate>,
         moment: &Moment,
     ) -> Result<Code, LogbookError> {

@@ -17,7 +17,7 @@ use crate::fleet::{
     Ages, DueList, Gathering, Group, Horizon, Lifetimes, LotReport, LotSearch, Order, Ordering,
     recall_of,
 };
-use crate::hose::Label;
+use crate::hose::{Label, Prose};
 use crate::index::{self, Filter};
 use crate::journal::{Draft, Moment};
 use crate::record::{self, HoseRecord, Meant, Recall, meant};
@@ -223,7 +223,7 @@ impl Logbook {
     pub fn end_recall(
         &mut self,
         of: &RecallOf,
-        why: Label,
+        why: Prose,
         moment: &Moment,
     ) -> Result<(), LogbookError> {
         let on = moment.today;
@@ -247,7 +247,7 @@ impl Logbook {
         &mut self,
         hose: Code,
         of: &RecallOf,
-        why: Label,
+        why: Prose,
         moment: &Moment,
     ) -> Result<Code, LogbookError> {
         self.write_of_hose(hose, None, moment, |record, work| {

@@ -9,7 +9,7 @@ use super::rentals::{Named, check_of, gone, handed_out, lifted};
 use super::{FormRefused, Found, Logbook, LogbookError, PackingError};
 use crate::answer::Reason;
 use crate::event::{Event, Packed, ReasonThen, ShownThen, Unpacked};
-use crate::hose::Label;
+use crate::hose::{Label, Prose};
 use crate::journal::{Draft, Moment};
 use crate::record::{PackedSet, SetRecord};
 use crate::rental::{HandOutCheck, PackedView};
@@ -29,7 +29,7 @@ impl Logbook {
         set: &Label,
         ticket: Label,
         scanned: &[S],
-        override_why: Option<Label>,
+        override_why: Option<Prose>,
         on: Option<NaiveDate>,
         moment: &Moment,
     ) -> Result<HandOutCheck, LogbookError> {
@@ -133,7 +133,7 @@ impl Logbook {
         &mut self,
         set: &Label,
         ticket: Option<&Label>,
-        override_why: Option<Label>,
+        override_why: Option<Prose>,
         on: Option<NaiveDate>,
         moment: &Moment,
     ) -> Result<HandOutCheck, LogbookError> {

@@ -211,7 +211,7 @@ fn what_stops_a_hand_out_stops_the_packing_and_the_going() {
     good(w.book.hand_out_packed(&heron(), None, why, None, &moment(MORNING)));
     let out = good(w.book.set(&heron())).out.unwrap_or_else(|| unreachable!("it is out"));
     assert_eq!(
-        (out.hoses.len(), out.override_why.as_ref().map(Label::as_str)),
+        (out.hoses.len(), out.override_why.as_ref().map(|why| why.as_str())),
         (3, Some("pool session"))
     );
 }

@@ -3,7 +3,7 @@
 use super::answering::answer_of;
 use super::believed::set_of;
 use super::{FormRefused, Found, Logbook, LogbookError};
-use crate::hose::Label;
+use crate::hose::{Label, Prose};
 use crate::journal::Moment;
 use crate::record::{HandOut, SetRecord};
 use crate::rental::{HandOutCheck, Slip, told_hirer};
@@ -119,7 +119,7 @@ impl Logbook {
     fn is_out_so(
         &self,
         set: &Label,
-        (ticket, why): (&Label, Option<&Label>),
+        (ticket, why): (&Label, Option<&Prose>),
         scanned: &[String],
         moment: &Moment,
     ) -> Result<bool, LogbookError> {

@@ -9,7 +9,7 @@ use super::checks::{check_day, check_not_ahead, check_since, packed_for};
 use super::{DayError, Found, Logbook, LogbookError};
 use crate::answer::Reason;
 use crate::event::{Event, HandedOut, PortName, ReasonThen, ShownThen};
-use crate::hose::Label;
+use crate::hose::{Label, Prose};
 use crate::journal::{Draft, Moment};
 use crate::policy::Use;
 use crate::record::{self, SetRecord};
@@ -49,7 +49,7 @@ impl Logbook {
         set: &Label,
         ticket: Label,
         scanned: &[S],
-        override_why: Option<Label>,
+        override_why: Option<Prose>,
         on: Option<NaiveDate>,
         moment: &Moment,
     ) -> Result<HandOutCheck, LogbookError> {
@@ -84,8 +84,8 @@ impl Logbook {
 /// The reason that lifts what stops a set; none if nothing does.
 pub(super) fn lifted(
     check: &HandOutCheck,
-    override_why: Option<Label>,
-) -> Result<Option<Label>, LogbookError> {
+    override_why: Option<Prose>,
+) -> Result<Option<Prose>, LogbookError> {
     let lifts = override_why.is_some() && check.can_be_lifted();
     if !check.ready && !lifts {
         return Err(LogbookError::HandOutStopped(Box::new(check.clone())));
@@ -96,7 +96,7 @@ pub(super) fn lifted(
 pub(super) fn handed_out(
     set: &SetRecord,
     ticket: Label,
-    override_why: Option<Label>,
+    override_why: Option<Prose>,
     shown: Vec<ShownThen>,
 ) -> Event {
     let hoses = shown.iter().map(|shown| shown.hose).collect();

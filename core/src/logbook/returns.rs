@@ -231,7 +231,7 @@ fn events(
         check_shown(&own)?;
         events.extend(photographed(hose, InspectionKind::Quick, own));
     }
-    events.extend(quarantine.map(|why| Event::Quarantined { set: set.id, why }));
+    events.extend(quarantine.map(|why| Event::Quarantined { set: set.id, why: why.into() }));
     Ok(events)
 }
 
@@ -327,7 +327,7 @@ fn gone(
         check_since(record, on)?;
         events.push(removal(record));
     }
-    let why = Label::clipped(&words::returns::missing_since(on, ticket));
+    let why = Label::clipped(&words::returns::missing_since(on, ticket)).into();
     let (hose, hoses) = (Some(record.hose), Vec::new());
     events.push(Event::Held(Held { hose, set: None, hoses, why, incident: false }));
     Ok(events)

@@ -47,7 +47,7 @@ fn written(path: &Path) -> Logbook {
             let specification = good(book.specification(code(number)));
             let mut form = Form::new(InspectionKind::Full, &specification);
             form.clear_rest();
-            form.note(good(crate::hose::Label::new("a note", &"x".repeat(20))));
+            form.note(good(crate::hose::Prose::new("a note", &"x".repeat(20))));
             good(book.inspect(code(number), good(form.finish()), None, &moment(days)));
         }
     }

@@ -12,7 +12,7 @@ use super::{Logbook, LogbookError, PlaceError};
 use crate::event::{
     Assembled, DetailChanges, Event, OwnField, Port, SetChanges, SetDetails, SetId,
 };
-use crate::hose::{Label, Owner};
+use crate::hose::{Label, Owner, Prose};
 use crate::journal::{Draft, Moment, StoreError};
 use crate::policy::Use;
 use crate::record::{self, SetRecord};
@@ -132,7 +132,7 @@ impl Logbook {
         &mut self,
         set: &Label,
         changes: SetEdit,
-        why: Option<Label>,
+        why: Option<Prose>,
         moment: &Moment,
     ) -> Result<(), LogbookError> {
         let on = moment.today;
@@ -195,7 +195,7 @@ impl Logbook {
     pub fn join_sets(
         &mut self,
         sets: (&Label, &Label),
-        why: Label,
+        why: Prose,
         moment: &Moment,
     ) -> Result<(), LogbookError> {
         let on = moment.today;

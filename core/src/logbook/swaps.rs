@@ -13,7 +13,7 @@ use super::{Logbook, LogbookError, believed};
 use crate::answer::Reason;
 use crate::event::{Event, PortName, Swapped};
 use crate::fit::FIT_CAUTIONS;
-use crate::hose::Label;
+use crate::hose::{Label, Prose};
 use crate::inspection::{Form, InspectionKind, LeakTest, Verdict};
 use crate::journal::{Draft, Moment};
 use crate::record::{FleetRecord, HoseRecord, OpenFinding, OpenSwap};
@@ -86,7 +86,7 @@ impl Logbook {
     pub fn swap_give_up(
         &mut self,
         (old, new): (Code, Code),
-        why: &Label,
+        why: &Prose,
         moment: &Moment,
     ) -> Result<String, LogbookError> {
         let (_, said) = self.write(moment, |work, _| {
@@ -212,7 +212,7 @@ fn events(
         }
         (_, Answered::Stock) => vec![ticked, swapped(&open, OpenSwap::END, finished()?)?],
         (_, Answered::Retire(why)) => {
-            let retired = Event::Retired { hose: old, why: why.clone() };
+            let retired = Event::Retired { hose: old, why: why.clone().into() };
             vec![ticked, swapped(&open, OpenSwap::END, finished()?)?, retired]
         }
         _ => vec![ticked],

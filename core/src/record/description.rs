@@ -6,7 +6,7 @@ use super::ending::Matter;
 use super::hose::HoseRecord;
 use super::ledger::{Ledger, Line};
 use crate::event::{CameIn, EntryId, Event, OriginField, OwnField};
-use crate::hose::{Label, Origin, Owner, Pressure, Specification};
+use crate::hose::{Label, Origin, Owner, Pressure, Prose, Specification};
 use crate::measure::PartialDate;
 
 /// What one entry says of a field: a value, or that it is not known.
@@ -95,7 +95,7 @@ impl<'e> Statement<'e> {
         self.own(OwnField::Number, &self.origin.own.number)
     }
 
-    fn note(&self) -> Option<Option<Label>> {
+    fn note(&self) -> Option<Option<Prose>> {
         self.own(OwnField::Note, &self.origin.own.note)
     }
 
@@ -103,7 +103,7 @@ impl<'e> Statement<'e> {
         self.own(OwnField::Branch, &self.origin.own.branch)
     }
 
-    fn own(&self, field: OwnField, value: &Option<Label>) -> Option<Option<Label>> {
+    fn own<T: Clone>(&self, field: OwnField, value: &Option<T>) -> Option<Option<T>> {
         (value.is_some() || self.cleared.contains(&field)).then(|| value.clone())
     }
 

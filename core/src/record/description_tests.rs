@@ -197,7 +197,11 @@ fn a_hose_is_a_customers_while_it_is_in_under_a_ticket() {
 fn a_shops_own_number_and_note_are_as_it_said_last() {
     let own = |number: &str, note: &str| {
         let text = |text: &str| (!text.is_empty()).then(|| label(text));
-        let own = Particulars { number: text(number), note: text(note), ..Particulars::default() };
+        let own = Particulars {
+            number: text(number),
+            note: text(note).map(Into::into),
+            ..Particulars::default()
+        };
         Origin { own, ..Origin::default() }
     };
     let cleared = |field| Changes { cleared: vec![field], ..Changes::default() };
@@ -214,7 +218,8 @@ fn a_shops_own_number_and_note_are_as_it_said_last() {
         tale.tell("2026-01-10", registration(rubber(), own("LP-1", "short")));
         tale.told("2026-02-01", trust, described(changes, None, vec![]));
         let own = tale.hose(HOSE).origin.own;
-        let said = [own.number, own.note].map(|text| text.map_or("-".to_owned(), String::from));
+        let said = [own.number.map(String::from), own.note.map(String::from)]
+            .map(|text| text.unwrap_or_else(|| "-".to_owned()));
         assert_eq!(said.join(" "), expected, "{what}");
     }
 }

@@ -78,7 +78,8 @@ fn of_hoses() -> Vec<(Event, Option<Act>)> {
 
 /// What happens to a set, and where a hose is.
 fn of_sets() -> Vec<(Event, Option<Act>)> {
-    let (hose, set, port, name) = (code(HOSE), set_id("Heron"), port_name("LP1"), label("Heron"));
+    let (hose, set, port, name) =
+        (code(HOSE), set_id("Heron"), port_name("LP1"), label::<crate::hose::Label>("Heron"));
     let at = slot("Heron", "LP1");
     let entries = || vec![EntryId::new([1; 32])];
     let (in_use, from) = (Use::Rental, None);

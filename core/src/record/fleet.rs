@@ -10,7 +10,7 @@ use super::parts::Alternatives;
 use super::staff::staff;
 use crate::device::DeviceId;
 use crate::event::{EntryId, Event, MadeSpan, RecallOf};
-use crate::hose::{Label, Origin, Specification};
+use crate::hose::{Label, Origin, Prose, Specification};
 use crate::inspection::LeastPressure;
 use crate::journal::{Believed, Stamp};
 use crate::policy::{Change, Limits, Policy, Scope, Use};
@@ -25,7 +25,7 @@ pub struct Recall {
     #[serde(flatten)]
     pub of: RecallOf,
     /// Why.
-    pub why: Label,
+    pub why: Prose,
     /// Since when.
     pub on: NaiveDate,
     /// Nobody who is believed says so.

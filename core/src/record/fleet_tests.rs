@@ -71,7 +71,7 @@ fn a_recall_means_what_is_known_to_be_the_same_and_perhaps_what_is_unknown() {
     let text = |text: &str| (!text.is_empty()).then(|| label(text));
     let of =
         |maker: &str, lot: &str| Origin { maker: text(maker), lot: text(lot), ..Origin::default() };
-    let lot = label("L-7");
+    let lot: crate::hose::Label = label("L-7");
     let maker = label("Kelpline");
     let recall = |maker: Option<&Label>| super::Recall {
         entry: EntryId::new([1; 32]),

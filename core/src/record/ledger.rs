@@ -7,7 +7,7 @@ use chrono::NaiveDate;
 
 use super::ending::{Act, Matter};
 use crate::event::{EntryId, Event};
-use crate::hose::Label;
+use crate::hose::{Label, Prose};
 use crate::journal::{Believed, Entry, Trust};
 
 /// An entry that counts as written.
@@ -127,7 +127,7 @@ pub struct Withdrawal {
     /// By whom.
     pub by: Label,
     /// Why.
-    pub why: Label,
+    pub why: Prose,
 }
 
 /// Which of some entries, in the order of the fold, are taken back, and by what.

@@ -8,7 +8,7 @@ use serde::{Deserialize, Serialize};
 use super::ledger::{Ledger, Line};
 use super::versions::handed_out;
 use crate::event::{EntryId, Event, Packed, PortName, SetId, ShownThen, Unpacked};
-use crate::hose::Label;
+use crate::hose::{Label, Prose};
 use crate::tag::Code;
 
 /// A set that was packed, with what was shown then. It speaks neither for the set nor
@@ -25,7 +25,7 @@ pub struct PackedSet {
     pub hoses: Vec<Code>,
     /// Why it was packed although something spoke against it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub override_why: Option<Label>,
+    pub override_why: Option<Prose>,
     /// How each hose stood, as it was shown.
     pub shown: Vec<ShownThen>,
     /// The hose that was in each port.

@@ -6,7 +6,7 @@ use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
 use crate::event::{EntryId, Event, SetId, Slot};
-use crate::hose::{Label, Owner, Specification};
+use crate::hose::{Label, Owner, Prose, Specification};
 use crate::inspection::{Look, Observation, Place, Verdict};
 use crate::journal::Stamp;
 use crate::measure::PartialDate;
@@ -97,7 +97,7 @@ pub struct Retirement {
     /// By whom.
     pub by: Label,
     /// Why.
-    pub why: Label,
+    pub why: Prose,
 }
 
 /// A guided swap that was started and is not finished: it can be continued
@@ -170,7 +170,7 @@ pub struct Hold {
     /// By whom.
     pub by: Label,
     /// Why.
-    pub why: Label,
+    pub why: Prose,
     /// Whether it is after an accident, or the suspicion of one.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub incident: bool,
@@ -190,7 +190,7 @@ pub struct Correction {
     /// By whom.
     pub by: Label,
     /// Why.
-    pub why: Label,
+    pub why: Prose,
     /// What was corrected.
     pub what: CorrectedThing,
     /// How bad it is.

@@ -8,7 +8,7 @@ use serde::{Deserialize, Serialize};
 use super::packed::PackedSet;
 use super::parts::{Hold, Home, OpenSwap, Tag, When};
 use crate::event::{EntryId, Port, PortName, SetId};
-use crate::hose::{Label, Owner};
+use crate::hose::{Label, Owner, Prose};
 use crate::journal::Stamp;
 use crate::policy::Use;
 use crate::tag::Code;
@@ -26,7 +26,7 @@ pub struct HandOut {
     pub hoses: Vec<Code>,
     /// Why it went out although something spoke against it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub override_why: Option<Label>,
+    pub override_why: Option<Prose>,
     /// Every hand-out that is not over: more than one if two devices handed
     /// it out while apart.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
@@ -60,7 +60,7 @@ pub struct SetCorrection {
     /// By whom.
     pub by: Label,
     /// Why.
-    pub why: Label,
+    pub why: Prose,
     /// The ports that are others since.
     pub ports: Vec<PortName>,
     /// It was cleaned for oxygen before, and is not since.

@@ -17,7 +17,7 @@ use super::versions::handed_out;
 use crate::event::{
     Assembled, EntryId, Event, Fitted, GoneHome, HandedOut, Held, PlaceConfirmed, Removed, SetId,
 };
-use crate::hose::{Label, Owner};
+use crate::hose::{Label, Owner, Prose};
 use crate::journal::{Believed, Stamp};
 use crate::policy::Use;
 use crate::tag::Code;
@@ -234,7 +234,7 @@ fn joined(
     before: Option<HandOut>,
     entry: EntryId,
     (ticket, on, by): (&Label, NaiveDate, Label),
-    (hoses, override_why): (&[Code], Option<Label>),
+    (hoses, override_why): (&[Code], Option<Prose>),
 ) -> HandOut {
     let (mut entries, mut tickets, mut all) =
         before.map(|out| (out.entries, out.tickets, out.hoses)).unwrap_or_default();

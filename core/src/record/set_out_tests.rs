@@ -12,7 +12,7 @@ use crate::story::{day, label, set_id, slot};
 fn holds_quarantines_and_swaps_of_a_set_stand_until_they_are_ended() {
     let mut tale = Tale::default();
     tale.made("2026-01-11", "Heron", Use::Rental);
-    let (hose, set, why) = (None, Some(set_id("Heron")), label("doubted"));
+    let (hose, set, why) = (None, Some(set_id("Heron")), label::<crate::hose::Prose>("doubted"));
     let held = Event::Held(Held { hose, set, hoses: vec![], why: why.clone(), incident: false });
     let hold = tale.tell("2026-02-01", held);
     let quarantine = Event::Quarantined { set: set_id("Heron"), why: why.clone() };

@@ -4,7 +4,7 @@
 use chrono::NaiveDate;
 use serde::Serialize;
 
-use crate::hose::Label;
+use crate::hose::{Label, Prose};
 use crate::inspection::Verdict;
 use crate::set_view::Checked;
 use crate::words::rental as say;
@@ -36,7 +36,7 @@ pub struct Slip {
     pub on: NaiveDate,
     /// Why it went out although something spoke against it.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub override_why: Option<Label>,
+    pub override_why: Option<Prose>,
     /// The hoses that went with it, by port.
     pub hoses: Vec<Checked>,
     /// What the hirer is told of them, a sentence or two each.

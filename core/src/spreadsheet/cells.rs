@@ -4,7 +4,7 @@ use thiserror::Error;
 
 use super::text::fold;
 use super::tongues;
-use crate::hose::{self, Construction, Fitting, HoseError, Label, Service, Thread};
+use crate::hose::{self, Construction, Fitting, HoseError, Label, Prose, Service, Thread};
 use crate::measure::{HoseLength, MeasureError, PartialDate, TestPressure};
 use crate::tag::{Code, CodeError};
 
@@ -237,6 +237,11 @@ pub(super) fn tag(cell: &str) -> Result<Code, CellError> {
 /// A short text.
 pub(super) fn label(what: &'static str, cell: &str) -> Result<Label, CellError> {
     Ok(Label::new(what, cell)?)
+}
+
+/// A text as long as a paragraph.
+pub(super) fn prose(what: &'static str, cell: &str) -> Result<Prose, CellError> {
+    Ok(Prose::new(what, cell)?)
 }
 
 /// A customer's ticket.

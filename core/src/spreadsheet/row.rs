@@ -229,7 +229,7 @@ impl Cells<'_> {
             model: self.read(Column::Model, |cell| cells::label("a model", cell))?,
             own: Particulars {
                 number: None,
-                note: self.read(Column::Note, |cell| cells::label("a note", cell))?,
+                note: self.read(Column::Note, |cell| cells::prose("a note", cell))?,
                 branch: self.read(Column::Branch, |cell| cells::label("a branch", cell))?,
                 owner: self.read(Column::Ticket, cells::ticket)?.map(Owner::Ticket),
             },

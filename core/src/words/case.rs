@@ -5,7 +5,7 @@ use chrono::{DateTime, NaiveDate, Utc};
 use super::{counted, limits, meeting};
 use crate::device::DeviceId;
 use crate::event::ShownThen;
-use crate::hose::Label;
+use crate::hose::{Label, Prose};
 use crate::journal::{Problem, Statement, Trust, Verified, Wrong};
 use crate::policy::{Limit, Limits, Scope, Use};
 use crate::tag::Code;
@@ -100,7 +100,7 @@ pub fn written(at: DateTime<Utc>, by: &Label, device: &str) -> String {
 
 /// Beside an entry that was taken back.
 #[must_use]
-pub fn withdrawn(on: NaiveDate, by: &Label, why: &Label) -> String {
+pub fn withdrawn(on: NaiveDate, by: &Label, why: &Prose) -> String {
     format!("Withdrawn on {on} by {by}: {why}")
 }
 

@@ -1,7 +1,7 @@
 //! Damage that is on record: what is asked about it, and what was answered.
 
 use super::{head_of, observation};
-use crate::hose::Label;
+use crate::hose::Prose;
 use crate::inspection::{Damage, Known};
 
 /// Asked of damage that is on record.
@@ -36,7 +36,7 @@ pub fn not_there(known: &Known) -> String {
 /// What a full inspection did not find any more, and why; nothing if there is
 /// nothing.
 #[must_use]
-pub fn gone(gone: Option<&[Damage]>, why: Option<&Label>) -> Option<String> {
+pub fn gone(gone: Option<&[Damage]>, why: Option<&Prose>) -> Option<String> {
     let gone = gone.filter(|gone| !gone.is_empty())?;
     let each = |damage: &Damage| {
         let place = head_of(damage.place()).to_lowercase();

@@ -4,7 +4,7 @@ use chrono::NaiveDate;
 
 use super::{Said, event, said};
 use crate::event::SetId;
-use crate::hose::{Fitting, Label, Owner, Pressure, Service, Specification, Thread};
+use crate::hose::{Fitting, Label, Owner, Pressure, Prose, Service, Specification, Thread};
 use crate::inspection::Verdict;
 use crate::journal::Trust;
 use crate::record::{
@@ -94,7 +94,7 @@ pub fn meaning(verdict: Verdict, code: &str, after_incident: bool) -> &'static s
 pub fn counted_so(
     said: &str,
     trust: Trust,
-    withdrawn: Option<(NaiveDate, &Label, &Label)>,
+    withdrawn: Option<(NaiveDate, &Label, &Prose)>,
 ) -> String {
     let mark = match (withdrawn, trust) {
         (Some((on, by, why)), _) => format!(" [withdrawn on {on} by {by}: {why}]"),

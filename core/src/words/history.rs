@@ -6,7 +6,7 @@ use crate::event::{
     Port, PortName, Released, Removed, Returned, SetChanges, SetDetails, SetId, Slot, StaffLeft,
     Swapped,
 };
-use crate::hose::{End, Label, Origin, Specification};
+use crate::hose::{End, Label, Origin, Prose, Specification};
 use crate::inspection::Look;
 use crate::policy::{Change, Scope, Use};
 use crate::record::OpenSwap;
@@ -180,12 +180,12 @@ fn in_ports(devices: &std::collections::BTreeMap<PortName, Label>) -> String {
     devices.iter().map(|(port, device)| format!(", in {port} {device}")).collect()
 }
 
-fn handed_out(set: &Label, ticket: &Label, override_why: Option<&Label>) -> String {
+fn handed_out(set: &Label, ticket: &Label, override_why: Option<&Prose>) -> String {
     let why = override_why.map(|why| format!(", over the objections: {why}"));
     format!("handed out with set {set} on ticket {ticket}{}", why.unwrap_or_default())
 }
 
-fn set_changed(set: &Label, changes: &SetChanges, why: Option<&Label>) -> String {
+fn set_changed(set: &Label, changes: &SetChanges, why: Option<&Prose>) -> String {
     let said = [
         changes.name.as_ref().map(|name| format!("its name is {name}")),
         changes.in_use.map(|in_use| format!("{in_use} use")),

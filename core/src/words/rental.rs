@@ -5,7 +5,7 @@ use chrono::NaiveDate;
 
 use super::counted;
 use crate::event::PortName;
-use crate::hose::Label;
+use crate::hose::{Label, Prose};
 
 /// Said of a hose of the set that was scanned.
 pub const SCANNED: &str = "Scanned";
@@ -56,7 +56,7 @@ pub fn since(on: NaiveDate, ticket: &Label) -> String {
 
 /// Said of a set that went out although something spoke against it.
 #[must_use]
-pub fn over_objections(why: &Label) -> String {
+pub fn over_objections(why: &Prose) -> String {
     format!("It went out over the objections: {why}. The reason stays on record.")
 }
 

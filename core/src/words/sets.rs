@@ -4,7 +4,7 @@ use chrono::NaiveDate;
 
 use super::{Said, counted, said};
 use crate::event::{Port, PortName, Seat};
-use crate::hose::{Label, Owner};
+use crate::hose::{Label, Owner, Prose};
 use crate::inspection::Verdict;
 use crate::policy::Use;
 use crate::record::{HandOut, PackedSet};
@@ -289,7 +289,7 @@ pub(crate) fn hose_out(hose: Named<'_>, ticket: &Label, with: Option<&Label>) ->
     )
 }
 
-pub(crate) fn in_quarantine(set: &Label, why: &Label) -> Said {
+pub(crate) fn in_quarantine(set: &Label, why: &Prose) -> Said {
     said(
         format!("Set {set} is in quarantine: {why}."),
         "Fix what was found, then release the set with a reason.",

@@ -1,7 +1,7 @@
 //! Questions about what looks like a slip.
 
 use super::counted;
-use crate::hose::{End, Label};
+use crate::hose::{End, Prose};
 use crate::measure::{HoseLength, PartialDate};
 use crate::tag::Code;
 
@@ -13,7 +13,7 @@ pub fn of_hose(hose: Code, question: &str) -> String {
 
 /// A hose is taken out of service for good.
 #[must_use]
-pub fn retire(hose: Code, why: &Label) -> String {
+pub fn retire(hose: Code, why: &Prose) -> String {
     format!("{hose} is retired for good: {why}. Nothing but a withdrawal brings it back.")
 }
 

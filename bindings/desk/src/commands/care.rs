@@ -2,7 +2,7 @@
 
 use clap::Args;
 use hosewright_core::fit::seal::SEAL_CAUTIONS;
-use hosewright_core::hose::{End, Grease, Label};
+use hosewright_core::hose::{End, Grease, Label, Prose};
 use hosewright_core::{LogbookError, words};
 
 use super::which::Which;
@@ -123,7 +123,7 @@ pub struct Retire {
     which: Which,
     /// Why
     #[arg(long, value_name = "TEXT", value_parser = values::why)]
-    why: Label,
+    why: Prose,
     #[command(flatten)]
     when: On,
 }

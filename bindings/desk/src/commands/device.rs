@@ -4,7 +4,7 @@ use std::io::Read;
 
 use clap::{Args, Subcommand};
 use hosewright_core::device::{DeviceId, Role};
-use hosewright_core::hose::Label;
+use hosewright_core::hose::{Label, Prose};
 use hosewright_core::words::meeting;
 use serde_json::json;
 
@@ -107,7 +107,7 @@ struct WhyOfDevice {
     of: OneDevice,
     /// Why
     #[arg(long, value_name = "TEXT", value_parser = values::why)]
-    why: Label,
+    why: Prose,
 }
 
 /// Dismisses a device.

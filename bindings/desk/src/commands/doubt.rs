@@ -2,7 +2,7 @@
 
 use clap::Args;
 use hosewright_core::Logbook;
-use hosewright_core::hose::Label;
+use hosewright_core::hose::{Label, Prose};
 use serde_json::json;
 
 use super::which::Which;
@@ -36,7 +36,7 @@ pub struct Hold {
     which: HoseOrSet,
     /// Why
     #[arg(long, value_name = "TEXT", value_parser = values::why)]
-    why: Label,
+    why: Prose,
     /// After an accident, or the suspicion of one
     #[arg(long)]
     incident: bool,
@@ -66,7 +66,7 @@ pub struct Release {
     which: HoseOrSet,
     /// Why
     #[arg(long, value_name = "TEXT", value_parser = values::why)]
-    why: Label,
+    why: Prose,
 }
 
 impl Release {
@@ -128,7 +128,7 @@ pub struct Withdraw {
     entries: Vec<String>,
     /// Why
     #[arg(long, value_name = "TEXT", value_parser = values::why)]
-    why: Label,
+    why: Prose,
     /// Only these entries, not those written together with them
     #[arg(long)]
     alone: bool,

@@ -3,7 +3,7 @@
 use clap::Args;
 use hosewright_core::Registration;
 use hosewright_core::hose::{
-    Construction, End, Fitting, Label, Origin, Owner, Particulars, Service, Specification,
+    Construction, End, Fitting, Label, Origin, Owner, Particulars, Prose, Service, Specification,
 };
 use hosewright_core::inspection::{Damage, Form, InspectionKind, Observation};
 use hosewright_core::measure::{HoseLength, PartialDate};
@@ -63,7 +63,7 @@ pub struct Register {
     number: Option<Label>,
     /// A note
     #[arg(long, value_name = "TEXT", value_parser = values::note)]
-    note: Option<Label>,
+    note: Option<Prose>,
     /// The branch that it belongs to, if you have several
     #[arg(long, value_name = "NAME", value_parser = values::branch)]
     branch: Option<Label>,
@@ -177,7 +177,7 @@ pub struct Describe {
     number: Option<Given<Label>>,
     /// A note, or “none”
     #[arg(long, value_name = "TEXT", value_parser = values::note_or_none)]
-    note: Option<Given<Label>>,
+    note: Option<Given<Prose>>,
     /// The branch that it belongs to, or “none”
     #[arg(long, value_name = "NAME", value_parser = values::branch_or_none)]
     branch: Option<Given<Label>>,
@@ -193,7 +193,7 @@ pub struct Describe {
     /// Why what was recorded before is wrong: then this replaces it; without
     /// a reason both are judged, and the worse counts
     #[arg(long, value_name = "TEXT", value_parser = values::why)]
-    why: Option<Label>,
+    why: Option<Prose>,
 }
 
 impl Describe {
@@ -266,7 +266,7 @@ pub struct Retag {
     gone: Vec<Damage>,
     /// Why it is not there
     #[arg(long, value_name = "TEXT", value_parser = values::why, requires = "of")]
-    why: Option<Label>,
+    why: Option<Prose>,
     #[command(flatten)]
     when: On,
 }

@@ -6,7 +6,7 @@ use std::str::FromStr;
 
 use clap::Args;
 use hosewright_core::Logbook;
-use hosewright_core::hose::{Label, Specification};
+use hosewright_core::hose::{Label, Prose, Specification};
 use hosewright_core::inspection::{
     Damage, FINDINGS, FindingError, FindingRule, Form, InspectionKind, Known, LEAK_TEST_LEAD,
     LeakTest, Look, LookedOver, Observation, Place, SaidOn, TestMethod, TestOfSet,
@@ -64,10 +64,10 @@ pub struct Inspect {
     gone: Vec<Said<Damage>>,
     /// Why it is not there
     #[arg(long, value_name = "TEXT", value_parser = values::why)]
-    why: Option<Label>,
+    why: Option<Prose>,
     /// A note
     #[arg(long, value_name = "TEXT", value_parser = values::note)]
-    note: Option<Label>,
+    note: Option<Prose>,
     /// A PNG or JPEG photo of what was found at a place, as run=cut.jpg; may be given again
     #[arg(long = "photo", value_name = "PLACE=FILE", conflicts_with = "set")]
     photos: Vec<PhotoOf>,

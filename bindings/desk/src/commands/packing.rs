@@ -1,7 +1,7 @@
 //! `rental pack`, `rental unpack`: a set is packed the evening before.
 
 use clap::Args;
-use hosewright_core::hose::Label;
+use hosewright_core::hose::{Label, Prose};
 use hosewright_core::{Logbook, LogbookError, PackingError, words};
 use serde_json::json;
 
@@ -33,7 +33,7 @@ pub struct Pack {
     lift: bool,
     /// Why
     #[arg(long, value_name = "TEXT", value_parser = values::why, requires = "lift")]
-    why: Option<Label>,
+    why: Option<Prose>,
     #[command(flatten)]
     when: On,
 }

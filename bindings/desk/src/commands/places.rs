@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use clap::{Args, Subcommand, ValueEnum};
 use hosewright_core::event::PortName;
 use hosewright_core::fit::FIT_CAUTIONS;
-use hosewright_core::hose::{Label, Owner};
+use hosewright_core::hose::{Label, Owner, Prose};
 use hosewright_core::index::SetFilter;
 use hosewright_core::policy::Use;
 use hosewright_core::set_picture::{narrow, picture};
@@ -180,7 +180,7 @@ struct Change {
     dissolve: bool,
     /// Why
     #[arg(long, value_name = "TEXT", value_parser = values::why)]
-    why: Option<Label>,
+    why: Option<Prose>,
 }
 
 impl Change {
@@ -230,7 +230,7 @@ struct Join {
     other: Label,
     /// Why
     #[arg(long, value_name = "TEXT", value_parser = values::why)]
-    why: Label,
+    why: Prose,
 }
 
 impl Join {

@@ -5,7 +5,7 @@ use clap::{Args, Subcommand};
 use hosewright_core::Logbook;
 use hosewright_core::event::{MadeSpan, RecallOf};
 use hosewright_core::fleet::LotReport;
-use hosewright_core::hose::Label;
+use hosewright_core::hose::{Label, Prose};
 use hosewright_core::words::recall as words;
 use hosewright_core::words::screens::RECALL_NONE;
 
@@ -41,7 +41,7 @@ pub struct Recall {
     start: bool,
     /// Why the lot is recalled
     #[arg(long, value_name = "TEXT", value_parser = values::why, requires = "start")]
-    why: Option<Label>,
+    why: Option<Prose>,
     /// This hose was found and set aside; it is taken off its port
     #[arg(long, value_name = "CODE", requires = "what")]
     found: Option<String>,
@@ -97,7 +97,7 @@ struct Ended {
     of: Named,
     /// Why
     #[arg(long, value_name = "TEXT", value_parser = values::why)]
-    why: Label,
+    why: Prose,
 }
 
 /// A hose that a recall does not mean.
@@ -234,7 +234,7 @@ fn all(desk: &mut Desk, recalls: &[LotReport], as_csv: bool) -> Result<(), Failu
             found,
             retired,
             to_find,
-            text(recall.map(|recall| &recall.why)),
+            recall.map(|recall| recall.why.to_string()).unwrap_or_default(),
         ]
     };
     if as_csv {

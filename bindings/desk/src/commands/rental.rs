@@ -2,7 +2,7 @@
 
 use chrono::NaiveDate;
 use clap::{Args, Subcommand};
-use hosewright_core::hose::Label;
+use hosewright_core::hose::{Label, Prose};
 use hosewright_core::index::SetFilter;
 use hosewright_core::inspection::Verdict;
 use hosewright_core::rental::{BroughtBack, SeenOn};
@@ -78,7 +78,7 @@ struct Out {
     lift: bool,
     /// Why
     #[arg(long, value_name = "TEXT", value_parser = values::why, requires = "lift")]
-    why: Option<Label>,
+    why: Option<Prose>,
     #[command(flatten)]
     when: On,
 }

@@ -4,7 +4,7 @@ use std::io::{self, BufRead, IsTerminal, Write};
 
 use clap::Args;
 use hosewright_core::event::PortName;
-use hosewright_core::hose::Label;
+use hosewright_core::hose::Prose;
 use hosewright_core::swap::open_still;
 use hosewright_core::tag::Code;
 use hosewright_core::words::notices::SWAP_FINISHED;
@@ -49,7 +49,7 @@ pub struct Swap {
     another: Option<String>,
     /// Give the swap up, and why
     #[arg(long, value_name = "WHY", value_parser = values::why, conflicts_with = "steps")]
-    give_up: Option<Label>,
+    give_up: Option<Prose>,
     #[command(flatten)]
     when: On,
 }

@@ -151,7 +151,7 @@ impl Scribe<'_> {
             Step::Tale(whom, tale) => self.tale(whom, tale, &moment),
             Step::Recall => {
                 let (_, lot, maker, why) = RECALL;
-                let (lot, maker, why) = (label(lot)?, label(maker)?, label(why)?);
+                let (lot, maker, why) = (label(lot)?, label(maker)?, label(why)?.into());
                 Ok(self.logbook.recall(lot, Some(maker), why, None, &moment)?)
             }
         }
@@ -227,7 +227,7 @@ impl Scribe<'_> {
             }
             Tale::Clean => self.logbook.clean(hose, None, moment)?,
             Tale::Retag => self.logbook.retag(hose, None, None, moment)?,
-            Tale::Retire(why) => self.logbook.retire(hose, label(why)?, None, moment)?,
+            Tale::Retire(why) => self.logbook.retire(hose, label(why)?.into(), None, moment)?,
         };
         Ok(())
     }

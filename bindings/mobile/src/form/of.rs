@@ -153,7 +153,7 @@ impl Task {
                 Ok(FormSaved { next: Some(next), ..FormSaved::said(words) })
             }
             Self::GiveUp(old, new) => {
-                let why = filled.needed_label("why", care::WHY)?;
+                let why = filled.needed_prose("why", care::WHY)?;
                 core.swap_give_up((old, new), &why, now)?;
                 let answer = Some(stands(core, old, now)?);
                 Ok(FormSaved { answer, ..FormSaved::said(say::GIVEN_UP) })

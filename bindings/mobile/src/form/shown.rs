@@ -363,7 +363,7 @@ impl FieldShown {
     fn of(field: &Field) -> Option<Self> {
         let (kind, choices) = match &field.kind {
             // Phones have no form with a secret yet.
-            Kind::Text | Kind::Secret => (FieldKind::Text, &[][..]),
+            Kind::Text | Kind::Prose | Kind::Secret => (FieldKind::Text, &[][..]),
             Kind::Date => (FieldKind::Date, &[][..]),
             Kind::Number(_) => (FieldKind::Number, &[][..]),
             Kind::Choice(choices) => (FieldKind::Choice, &choices[..]),

@@ -74,7 +74,7 @@ pub fn admit(state: &State<'_>) -> Shown {
 pub fn dismiss(state: &State<'_>) -> Shown {
     let fields = &state.request.form;
     state.at_the_desk()?;
-    let (device, why) = (number(fields)?, fields.needed_label("why", "a reason")?);
+    let (device, why) = (number(fields)?, fields.needed_prose("why", "a reason")?);
     state.write(|logbook, moment| {
         let device = logbook.find_device(device.as_str())?;
         Ok(logbook.dismiss_entries(&device, &why, moment)?)
@@ -86,7 +86,7 @@ pub fn dismiss(state: &State<'_>) -> Shown {
 pub fn lost(state: &State<'_>) -> Shown {
     let fields = &state.request.form;
     state.at_the_desk()?;
-    let (device, why) = (number(fields)?, fields.needed_label("why", "a reason")?);
+    let (device, why) = (number(fields)?, fields.needed_prose("why", "a reason")?);
     state.write(|logbook, moment| {
         let device = logbook.find_device(device.as_str())?;
         Ok(logbook.declare_lost(&device, why, moment)?)

@@ -2,7 +2,7 @@
 
 use hosewright_core::event::RecallOf;
 use hosewright_core::fleet::{LotHose, LotReport, Trace};
-use hosewright_core::hose::Label;
+use hosewright_core::hose::Prose;
 use hosewright_core::tag::Code;
 use hosewright_core::view::form::{Field, owner};
 use hosewright_core::words::recall as say;
@@ -239,7 +239,7 @@ fn near(report: &LotReport) -> Markup {
 pub fn start(state: &State<'_>) -> Shown {
     let fields = &state.request.form;
     let of = needed(fields)?;
-    let why: Label = fields.needed_label("why", "a reason")?;
+    let why: Prose = fields.needed_prose("why", "a reason")?;
     let back = to(&of);
     state.write(|logbook, moment| Ok(logbook.recall_by(of, why, None, moment)?))?;
     Ok(redirect(&back))
@@ -273,7 +273,7 @@ pub fn end(state: &State<'_>) -> Shown {
     let fields = &state.request.form;
     state.at_the_desk()?;
     let of = needed(fields)?;
-    let why: Label = fields.needed_label("why", "a reason")?;
+    let why: Prose = fields.needed_prose("why", "a reason")?;
     let back = to(&of);
     state.write(|logbook, moment| Ok(logbook.end_recall(&of, why, moment)?))?;
     Ok(redirect(&back))
@@ -284,7 +284,7 @@ pub fn check_off(state: &State<'_>) -> Shown {
     let fields = &state.request.form;
     state.at_the_desk()?;
     let of = needed(fields)?;
-    let why: Label = fields.needed_label("why", "a reason")?;
+    let why: Prose = fields.needed_prose("why", "a reason")?;
     let back = to(&of);
     state.write(|logbook, moment| {
         let hose = logbook.find_typed(fields.get("code"))?.hose;

@@ -87,7 +87,7 @@ pub fn change(state: &State<'_>) -> Shown {
 /// Puts it on hold, with every hose in it.
 pub fn hold(state: &State<'_>) -> Shown {
     let fields = &state.request.form;
-    let (at, why) = (named(state.parameter("name"))?, fields.needed_label("why", "a reason")?);
+    let (at, why) = (named(state.parameter("name"))?, fields.needed_prose("why", "a reason")?);
     let incident = fields.ticked("incident");
     state.write(|logbook, moment| Ok(logbook.hold_set(&at, why, incident, moment)?))?;
     Ok(written(&at))
@@ -96,7 +96,7 @@ pub fn hold(state: &State<'_>) -> Shown {
 /// Releases it; after an incident at the desk's own computer alone.
 pub fn release(state: &State<'_>) -> Shown {
     let (at, why) =
-        (named(state.parameter("name"))?, state.request.form.needed_label("why", "a reason")?);
+        (named(state.parameter("name"))?, state.request.form.needed_prose("why", "a reason")?);
     let far = state.at_the_desk().err();
     state.write(|logbook, moment| {
         let incident = logbook.set(&at)?.holds.iter().any(|hold| hold.incident);
@@ -112,7 +112,7 @@ pub fn release(state: &State<'_>) -> Shown {
 pub fn join(state: &State<'_>) -> Shown {
     let name = state.parameter("name");
     let fields = &state.request.form;
-    let (at, why) = (named(name)?, fields.needed_label("why", "a reason")?);
+    let (at, why) = (named(name)?, fields.needed_prose("why", "a reason")?);
     let other: Label = fields.needed_label("other", "the name of a set")?;
     let set = state.write(|logbook, moment| {
         let set = logbook.set(&at)?.id;
@@ -125,7 +125,7 @@ pub fn join(state: &State<'_>) -> Shown {
 /// It is gone.
 pub fn dissolve(state: &State<'_>) -> Shown {
     let (at, why) =
-        (named(state.parameter("name"))?, state.request.form.needed_label("why", "a reason")?);
+        (named(state.parameter("name"))?, state.request.form.needed_prose("why", "a reason")?);
     let edit = SetEdit { dissolved: true, ..SetEdit::default() };
     state.write(|logbook, moment| Ok(logbook.change_set(&at, edit, Some(why), moment)?))?;
     Ok(redirect("/sets"))

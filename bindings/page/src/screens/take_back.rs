@@ -1,7 +1,7 @@
 //! Taking back what was written: everything that was written together is shown
 //! first, which is the second step that the core asks for.
 
-use hosewright_core::hose::Label;
+use hosewright_core::hose::Prose;
 use hosewright_core::view::form::{Field, Form, care};
 use hosewright_core::{HistoryLine, Logbook};
 use maud::html;
@@ -63,7 +63,7 @@ fn home(logbook: &Logbook, lines: &[HistoryLine]) -> Result<String, Refusal> {
 /// Takes it back.
 pub fn write(state: &State<'_>) -> Shown {
     let fields = &state.request.form;
-    let why: Label = fields.needed_label("why", "a reason")?;
+    let why: Prose = fields.needed_prose("why", "a reason")?;
     let alone = fields.ticked("alone");
     let far = state.at_the_desk().err();
     let back = state.write(|logbook, moment| {

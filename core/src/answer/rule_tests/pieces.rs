@@ -5,7 +5,8 @@ use crate::event::{
     About, DetailChanges, EntryId, Event, Port, PortName, SetDetails, Slot, Swapped,
 };
 use crate::hose::{
-    Construction, Origin, Owner, Particulars, PortKind, Pressure, Service, Specification, Thread,
+    Construction, Label, Origin, Owner, Particulars, PortKind, Pressure, Service, Specification,
+    Thread,
 };
 use crate::inspection::{InspectionKind, LeakTest, Look, Observation};
 use crate::journal::Entry;
@@ -89,7 +90,7 @@ pub(super) fn specification(variant: usize) -> Specification {
 pub(super) fn origin(variant: usize) -> Origin {
     let made =
         ["2010-05", "2023-12", "2023", ""].get(variant).and_then(|d| PartialDate::parse(d).ok());
-    let text = |texts: [&str; 7]| Some(label(texts[variant])).filter(|l| l.as_str() != "-");
+    let text = |texts: [&str; 7]| Some(label(texts[variant])).filter(|l: &Label| l.as_str() != "-");
     let owner = text(["-", "-", "-", "T-1", "-", "-", "T-2"]).map(Owner::Ticket);
     Origin {
         made,

@@ -23,7 +23,7 @@ use thiserror::Error;
 use crate::device::{DeviceId, WordsError};
 use crate::event::EntryId;
 use crate::file::FileError;
-use crate::hose::{HoseError, Label};
+use crate::hose::{HoseError, Label, Prose};
 use crate::inspection::FindingError;
 use crate::journal::{Aside, BundleError, StoreError};
 use crate::policy::PolicyError;
@@ -95,7 +95,7 @@ pub enum LogbookError {
         /// When.
         on: NaiveDate,
         /// Why.
-        why: Label,
+        why: Prose,
     },
     /// What the hose is has not been told to this store.
     #[error(
@@ -311,7 +311,7 @@ pub enum LogbookError {
         /// Since when.
         on: NaiveDate,
         /// Why.
-        why: Label,
+        why: Prose,
     },
     /// The lot is under no recall.
     #[error("{0} is under no recall; start one first, with its reason")]

@@ -26,7 +26,7 @@ fn day() -> Field {
 /// A reason that has to be given.
 #[must_use]
 pub fn why() -> Field {
-    Field::text("why", say::WHY).hint(say::WHY_HINT).needed()
+    Field::prose("why", say::WHY).hint(say::WHY_HINT).needed()
 }
 
 fn titled(action: Action, submit: &str, fields: Vec<Field>) -> Form {

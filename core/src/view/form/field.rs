@@ -7,6 +7,8 @@ use crate::inspection::Verdict;
 pub enum Kind {
     /// By a text of one line.
     Text,
+    /// By a text as long as a paragraph.
+    Prose,
     /// By a text that nobody else is to see, and that is not filled in again.
     Secret,
     /// By a day.
@@ -98,6 +100,12 @@ impl Field {
     #[must_use]
     pub fn text(name: impl Into<String>, label: impl Into<String>) -> Self {
         Self::new(name, label, Kind::Text)
+    }
+
+    /// A field for a reason or a note.
+    #[must_use]
+    pub fn prose(name: impl Into<String>, label: impl Into<String>) -> Self {
+        Self::new(name, label, Kind::Prose)
     }
 
     /// A field for a number from 0 to `most`.

@@ -10,7 +10,7 @@ use thiserror::Error;
 
 use super::field::YES;
 use super::{Field, Kind, typed};
-use crate::hose::{Label, ticket};
+use crate::hose::{Label, Prose, ticket};
 
 /// What was typed into a field is missing or wrong; nothing was changed.
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
@@ -149,6 +149,23 @@ impl Filled {
     /// [`FieldRefused`] if it is missing or can't be a label.
     pub fn needed_label(&self, name: &str, what: &'static str) -> Result<Label, FieldRefused> {
         Label::new(what, self.get(name)).map_err(|e| FieldRefused::new(name, e))
+    }
+
+    /// A text as long as a paragraph, if one was typed.
+    ///
+    /// # Errors
+    /// [`FieldRefused`] if it is too long.
+    pub fn prose(&self, name: &str, what: &'static str) -> Result<Option<Prose>, FieldRefused> {
+        let prose = |text| Prose::new(what, text).map_err(|e| FieldRefused::new(name, e));
+        self.given(name).map(prose).transpose()
+    }
+
+    /// The same, which has to be there.
+    ///
+    /// # Errors
+    /// [`FieldRefused`] if it is missing or too long.
+    pub fn needed_prose(&self, name: &str, what: &'static str) -> Result<Prose, FieldRefused> {
+        Prose::new(what, self.get(name)).map_err(|e| FieldRefused::new(name, e))
     }
 
     /// The ticket of a hirer or a customer, if one was typed.

@@ -5,8 +5,8 @@ use chrono::NaiveDate;
 use super::field::YES;
 use super::{Choice, Field, FieldRefused, Filled, Form, Group, Kind};
 use crate::hose::{
-    Construction, End, FITTINGS, Fitting, HoseError, Label, Origin, Owner, Particulars, Service,
-    Specification,
+    Construction, End, FITTINGS, Fitting, HoseError, Label, Origin, Owner, Particulars, Prose,
+    Service, Specification,
 };
 use crate::measure::{HoseLength, PartialDate};
 use crate::tag::{Code, Payload, PayloadError};
@@ -99,8 +99,8 @@ pub fn barcode(filled: &Filled) -> Result<Option<Label>, FieldRefused> {
 ///
 /// # Errors
 /// [`FieldRefused`] if it can't be a label.
-pub fn why(filled: &Filled) -> Result<Option<Label>, FieldRefused> {
-    Typed(filled).label(HoseField::Why, "a reason")
+pub fn why(filled: &Filled) -> Result<Option<Prose>, FieldRefused> {
+    filled.prose(HoseField::Why.word(), "a reason")
 }
 
 pub(super) const ENDS: [(HoseField, End); 2] =
@@ -166,6 +166,7 @@ impl Typed<'_> {
             HoseField::Protector | HoseField::Oxygen => Kind::Tick,
             HoseField::Tag => Kind::Tag,
             HoseField::Barcode => Kind::Barcode,
+            HoseField::Note | HoseField::Why => Kind::Prose,
             _ => Kind::Text,
         }
     }
@@ -208,7 +209,7 @@ impl Typed<'_> {
             HoseField::Lot => self.label(field, "a lot").err(),
             HoseField::Model => self.label(field, "a model").err(),
             HoseField::Number => self.own().err(),
-            HoseField::Note => self.label(field, "a note").err(),
+            HoseField::Note => self.0.prose(field.word(), "a note").err(),
             HoseField::Branch => self.label(field, "a branch").err(),
             HoseField::Ticket => self.0.ticket(field.word()).err(),
             HoseField::Protector | HoseField::Oxygen => None,
@@ -242,7 +243,7 @@ impl Typed<'_> {
         let number = number.map(Particulars::own_number).transpose();
         Ok(Particulars {
             number: number.map_err(|error| refused(field, error))?,
-            note: self.label(HoseField::Note, "a note")?,
+            note: self.0.prose(HoseField::Note.word(), "a note")?,
             branch: self.label(HoseField::Branch, "a branch")?,
             owner: self.0.ticket(HoseField::Ticket.word())?.map(Owner::Ticket),
         })

@@ -58,7 +58,7 @@ pub fn draw(filled: &Filled, of: Inspected<'_>, answer: &Answer) -> Form {
     let mut form = Form::new(say::title(of.kind), SAVE, first).lead(lead).about(answer);
     form.groups.extend(groups(of, Some(answer)));
     let mut last = Vec::from_iter(why_gone(of));
-    last.push(Field::text("note", say::NOTE).hint(say::OPTIONAL));
+    last.push(Field::prose("note", say::NOTE).hint(say::OPTIONAL));
     last.push(Field::new("on", say::ON_DAY, Kind::Date));
     form.groups.push(Group { fields: last, ..Group::default() });
     form.filled(filled).checked(&read(filled, of))
@@ -79,7 +79,7 @@ pub fn result() -> [Field; 3] {
 /// Asked once, if damage is on record: why something is not there.
 pub(super) fn why_gone(of: Inspected<'_>) -> Option<Field> {
     of.damages().next()?;
-    Some(Field::text(of.named("gone-why"), damage::WHY_NOT_THERE).hint(damage::WHY_HINT))
+    Some(Field::prose(of.named("gone-why"), damage::WHY_NOT_THERE).hint(damage::WHY_HINT))
 }
 
 /// Every checkpoint that is asked about; with what was found there last time, if
@@ -237,7 +237,7 @@ pub fn read(filled: &Filled, of: Inspected<'_>) -> Result<Look, FieldRefused> {
             _ => {}
         }
     }
-    if let Some(why) = filled.label(&of.named("gone-why"), "a reason")? {
+    if let Some(why) = filled.prose(&of.named("gone-why"), "a reason")? {
         form.why(why);
     }
     // A form about several hoses asks these once, and by other names.
@@ -245,7 +245,7 @@ pub fn read(filled: &Filled, of: Inspected<'_>) -> Result<Look, FieldRefused> {
         if let Some(test) = tested(filled)? {
             form.tested(test);
         }
-        if let Some(note) = filled.label("note", "a note")? {
+        if let Some(note) = filled.prose("note", "a note")? {
             form.note(note);
         }
     }

@@ -4,7 +4,7 @@
 use super::inspection::{self, Inspected};
 use super::{ANSWER, Choice, Field, FieldRefused, Filled, Form, Group, Kind, More};
 use crate::event::PortName;
-use crate::hose::{Label, Specification};
+use crate::hose::{Label, Prose, Specification};
 use crate::inspection::{Checkpoint, InspectionKind, Observation, Place};
 use crate::record::HandOut;
 use crate::tag::Code;
@@ -111,7 +111,7 @@ pub fn hand_out_packed(ready: bool, can_be_lifted: bool) -> Form {
 
 /// The fields of who hands a set out over what stops it, and why.
 fn over() -> Vec<Field> {
-    vec![Field::text(NAME, say::OWN_NAME).needed(), Field::text("why", care::WHY).needed()]
+    vec![Field::text(NAME, say::OWN_NAME).needed(), Field::prose("why", care::WHY).needed()]
 }
 
 /// The same for a set that no reason lets out.
@@ -126,7 +126,7 @@ pub struct Handing {
     /// The hirer's ticket.
     pub ticket: Label,
     /// Who overrides what stops it, and why.
-    pub over: Option<(Label, Label)>,
+    pub over: Option<(Label, Prose)>,
 }
 
 /// What a form for a hand-out says.
@@ -142,9 +142,9 @@ pub fn read_hand_out(filled: &Filled) -> Result<Handing, FieldRefused> {
 ///
 /// # Errors
 /// [`FieldRefused`] if a reason has no name, or either is wrong.
-pub fn read_over(filled: &Filled) -> Result<Option<(Label, Label)>, FieldRefused> {
+pub fn read_over(filled: &Filled) -> Result<Option<(Label, Prose)>, FieldRefused> {
     let name = filled.label(NAME, "a name")?;
-    match (filled.label("why", "a reason")?, name) {
+    match (filled.prose("why", "a reason")?, name) {
         (Some(why), Some(name)) => Ok(Some((name, why))),
         (Some(_), None) => Err(FieldRefused::new(NAME, say::NO_NAME)),
         (None, _) => Ok(None),

@@ -2,7 +2,7 @@
 
 use super::{Field, FieldRefused, Filled, Form};
 use crate::event::{Port, PortName};
-use crate::hose::{Label, Owner, PortKind, Pressure, Thread};
+use crate::hose::{Label, Owner, PortKind, Pressure, Prose, Thread};
 use crate::policy::Use;
 use crate::record::SetRecord;
 use crate::words::form::{HoseField, SAVE};
@@ -83,7 +83,7 @@ pub struct SetSaid {
     /// The branch where it works.
     pub branch: Option<Label>,
     /// Why it is changed.
-    pub why: Option<Label>,
+    pub why: Option<Prose>,
 }
 
 impl SetSaid {
@@ -198,7 +198,7 @@ pub fn draw(filled: &Filled, set: Option<&SetRecord>) -> Form {
     fields.push(Field::text("devices", say::DEVICES).hint(say::DEVICES_HINT));
     fields.push(Field::tick("oxygen", HoseField::Oxygen.label()));
     if set.is_some() {
-        fields.push(Field::text("why", care::WHY).hint(say::WHY_HINT));
+        fields.push(Field::prose("why", care::WHY).hint(say::WHY_HINT));
     }
     let (title, submit) = if set.is_some() { (say::EDIT, say::EDIT_GO) } else { (say::NEW, SAVE) };
     Form::new(title, submit, fields).filled(filled).checked(&read(filled, set))
@@ -211,7 +211,7 @@ pub fn draw(filled: &Filled, set: Option<&SetRecord>) -> Form {
 pub fn read(filled: &Filled, set: Option<&SetRecord>) -> Result<SetSaid, FieldRefused> {
     let name = filled.needed_label("name", "the name of a set")?;
     let in_use = filled.needed("use", say::NO_USE)?;
-    let why = filled.label("why", "a reason")?;
+    let why = filled.prose("why", "a reason")?;
     let mut ports = Vec::new();
     for kind in PORTS {
         let count: u8 = filled.parsed(kind.field)?.unwrap_or(0);

@@ -34,7 +34,7 @@ pub fn on_record(hose: Option<&Specification>, origin: &Origin) -> Filled {
         (HoseField::Lot, label(&origin.lot)),
         (HoseField::Model, label(&origin.model)),
         (HoseField::Number, label(&own.number)),
-        (HoseField::Note, label(&own.note)),
+        (HoseField::Note, own.note.as_ref().map(ToString::to_string)),
         (HoseField::Branch, label(&own.branch)),
         (HoseField::Ticket, ticket),
     ] {
