@@ -6,8 +6,8 @@ use crate::journal::Moment;
 use crate::swap::{Asks, DONE, Step};
 use crate::tag::Code;
 use crate::view::form::inspection::result;
-use crate::view::form::{ANSWER, Choice, Field, Filled, Form, Kind, care};
-use crate::words::swap as say;
+use crate::view::form::{ANSWER, Choice, Field, Filled, Form, Kind};
+use crate::words::{care, swap as say};
 
 /// The answer of a button beside which the spanner's size is typed.
 const SIZE: &str = "size";
@@ -49,7 +49,10 @@ impl SwapView {
     #[must_use]
     pub fn give_up_form(&self) -> Option<Form> {
         let lead = self.giving_up.clone()?;
-        Some(Form::new(say::GIVE_UP, say::GIVE_UP, vec![care::why()]).lead(lead))
+        Some(
+            Form::new(say::GIVE_UP, say::GIVE_UP, vec![Field::text("why", care::WHY).needed()])
+                .lead(lead),
+        )
     }
 }
 

@@ -6,7 +6,7 @@ use crate::record::Hold;
 /// A reason.
 pub const WHY: &str = "Why";
 /// How long it may be.
-pub const WHY_HINT: &str = "At most 80 characters";
+pub const WHY_HINT: &str = "Up to a paragraph: at most 1,000 characters";
 /// Ticked if a hold is after an accident.
 pub const INCIDENT: &str = "After an accident or a suspected one";
 /// Said if there is nothing to release.

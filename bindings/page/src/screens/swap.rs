@@ -1,7 +1,6 @@
 //! The guided swap: which hose goes on, then the core's steps, one at a time.
 
 use hosewright_core::fit::replacement::Replacement;
-use hosewright_core::hose::Prose;
 use hosewright_core::swap::{Asks, Step, open_still};
 use hosewright_core::tag::Code;
 use hosewright_core::{Found, Logbook, SwapView, words};
@@ -229,7 +228,7 @@ pub fn step(state: &State<'_>) -> Shown {
 
 /// Gives the swap up.
 pub fn give_up(state: &State<'_>) -> Shown {
-    let why: Prose = state.request.form.needed_prose("why", "a reason")?;
+    let why = state.request.form.needed_label("why", "a reason")?.into();
     let old = state.write(|logbook, moment| {
         let pair = pair(state, logbook)?;
         logbook.swap_give_up(pair, &why, moment)?;
