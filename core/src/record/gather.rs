@@ -1,6 +1,7 @@
 //! The entries that a record is folded from, gathered from the journal.
 
 use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
 
 use rusqlite::Connection;
 
@@ -63,10 +64,10 @@ pub fn parts_of(
     let mut all = BTreeMap::new();
     let mut next = vec![set];
     while let Some(set) = next.pop() {
-        if !all.contains_key(&set) {
+        if let Entry::Vacant(place) = all.entry(set) {
             let entries = entries_of_set(connection, set)?;
             next.extend(parts(set, &Ledger::read(&entries)));
-            all.insert(set, entries);
+            place.insert(entries);
         }
     }
     Ok(all)

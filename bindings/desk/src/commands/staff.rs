@@ -255,7 +255,7 @@ impl Badge {
             _ => return Err(Failure::refused("end the file's name in .svg, .png or .pdf")),
         };
         files::write(&self.out, self.force, |file| {
-            Ok(file.write_all(&bytes).map_err(Failure::io(&self.out))?)
+            file.write_all(&bytes).map_err(Failure::io(&self.out))
         })?;
         desk.out.line(format!("{}: {}", person.name, self.out.display()))?;
         Ok(Status::Done)
