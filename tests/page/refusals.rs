@@ -177,7 +177,7 @@ fn a_refused_form_comes_back_with_what_was_typed() {
             vec![
                 "name=\"clear-seal-a\" value=\"yes\" checked".into(),
                 "value=\"run:cut:cover\" checked".into(),
-                "value=\"seen in sunlight\"".into(),
+                ">seen in sunlight</textarea>".into(),
                 "<details open".into(),
             ],
         ),
@@ -193,7 +193,7 @@ fn a_refused_form_comes_back_with_what_was_typed() {
             400,
             vec![
                 "value=\"4711\"".into(),
-                "value=\"pool session\"".into(),
+                ">pool session</textarea>".into(),
                 "id=\"refused-name\"".into(),
                 format!("name=\"scanned\" value=\"{code}\""),
             ],

@@ -33,6 +33,12 @@ impl Prose {
         &self.0
     }
 
+    /// The text as the end of a sentence that has a full stop of its own.
+    #[must_use]
+    pub fn phrase(&self) -> &str {
+        self.0.strip_suffix('.').unwrap_or(&self.0)
+    }
+
     /// Its beginning, where it is too long for a label: whole words and `…`. Nothing if
     /// it is not.
     #[must_use]
@@ -98,5 +104,9 @@ mod tests {
         }
         let lines = Prose::new("a reason", " it leaks\r\n at the  seal ");
         assert_eq!(lines.map(String::from), Ok("it leaks at the seal".to_owned()));
+        for (text, phrase) in [("it leaks.", "it leaks"), ("it leaks!", "it leaks!")] {
+            let prose = Prose::new("a reason", text);
+            assert_eq!(prose.as_ref().map(Prose::phrase), Ok(phrase));
+        }
     }
 }

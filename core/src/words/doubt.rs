@@ -123,7 +123,7 @@ pub fn wrong_thread(end: &Fitting, cut: Thread) -> String {
 
 pub(crate) fn held(hold: &Hold, set: Option<&Label>) -> Said {
     let what = set.map_or_else(|| "Put on hold".to_owned(), |set| format!("Set {set} put on hold"));
-    let (on, by, why) = (hold.when.0, &hold.by, &hold.why);
+    let (on, by, why) = (hold.when.0, &hold.by, hold.why.phrase());
     if hold.incident {
         return said(
             format!("{what} after an incident, on {on} by {by}: {why}."),
@@ -142,7 +142,7 @@ const RETURN_WITHDRAWN: &str = " The return that said so has been withdrawn.";
 
 pub(crate) fn set_quarantined(hold: &Hold, set: &Label) -> Said {
     said(
-        format!("Set {set} is in quarantine since {}: {}.", hold.when.0, hold.why),
+        format!("Set {set} is in quarantine since {}: {}.", hold.when.0, hold.why.phrase()),
         "Fix what was found, then release the set with a reason.",
     )
 }
@@ -155,6 +155,7 @@ pub(crate) fn corrected(correction: &Correction) -> Said {
         CorrectedThing::Set => "Its set was changed",
     };
     let Correction { on, by, why, .. } = correction;
+    let why = why.phrase();
     said(
         format!("{what} on {on} by {by}: {why}."),
         "Give it a full inspection to confirm the correction.",
@@ -162,7 +163,7 @@ pub(crate) fn corrected(correction: &Correction) -> Said {
 }
 
 pub(crate) fn set_corrected(correction: &SetCorrection, set: &Label) -> Said {
-    let (on, by, why) = (correction.when.0, &correction.by, &correction.why);
+    let (on, by, why) = (correction.when.0, &correction.by, correction.why.phrase());
     said(
         format!("{} of set {set} were corrected on {on} by {by}: {why}.", what(correction)),
         "Give it a full inspection to confirm that it fits its port.",

@@ -57,6 +57,7 @@ pub fn since(on: NaiveDate, ticket: &Label) -> String {
 /// Said of a set that went out although something spoke against it.
 #[must_use]
 pub fn over_objections(why: &Prose) -> String {
+    let why = why.phrase();
     format!("It went out over the objections: {why}. The reason stays on record.")
 }
 

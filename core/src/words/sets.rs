@@ -291,7 +291,7 @@ pub(crate) fn hose_out(hose: Named<'_>, ticket: &Label, with: Option<&Label>) ->
 
 pub(crate) fn in_quarantine(set: &Label, why: &Prose) -> Said {
     said(
-        format!("Set {set} is in quarantine: {why}."),
+        format!("Set {set} is in quarantine: {}.", why.phrase()),
         "Fix what was found, then release the set with a reason.",
     )
 }

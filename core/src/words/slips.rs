@@ -14,6 +14,7 @@ pub fn of_hose(hose: Code, question: &str) -> String {
 /// A hose is taken out of service for good.
 #[must_use]
 pub fn retire(hose: Code, why: &Prose) -> String {
+    let why = why.phrase();
     format!("{hose} is retired for good: {why}. Nothing but a withdrawal brings it back.")
 }
 
