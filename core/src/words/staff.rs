@@ -142,7 +142,7 @@ pub const LEAVES: &str = "No longer works here";
 /// What that does.
 pub const LEAVES_LEAD: &str = "From now on nothing is written under this name, and the PIN on this \
     computer is gone. What was written stays. A phone that goes with them still writes until you \
-    dismiss it:";
+    dismiss it.";
 /// Where they carried none.
 pub const LEAVES_NO_DEVICE: &str = "No device is known that they carry.";
 /// Who says yes instead.
