@@ -19,8 +19,12 @@ document.addEventListener("keydown", (event) => {
   }
 });
 // On a touch screen the keyboard would hide the answer: only there is it not opened by itself.
+// Elsewhere the field to type into has the focus before the first key: the browser gives it
+// at some later moment only, and a ticket's first letters would be taken for a scan.
 if (box && matchMedia("(pointer: coarse)").matches) {
   box.blur();
+} else {
+  document.querySelector("[autofocus]")?.focus();
 }
 
 const photo = document.getElementById("photo");
