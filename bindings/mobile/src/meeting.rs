@@ -53,7 +53,7 @@ impl Logbook {
         path: String,
         progress: Option<Arc<dyn ProgressListener>>,
     ) -> Result<Merged, RefusedError> {
-        let report = self.core().merge(Path::new(&path), crate::moment::today(), |done, all| {
+        let report = self.core().merge(&Path::new(&path), crate::moment::today(), |done, all| {
             if let Some(progress) = &progress {
                 progress.told(done, all, phone::merging(done, all));
             }

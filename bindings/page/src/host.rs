@@ -1,31 +1,18 @@
 //! What the page needs of anyone who serves it.
 
-use std::io::{self, BufRead, Write};
-use std::path::Path;
+use std::io::Write;
 use std::sync::Arc;
 
 use hosewright_core::Logbook;
+use hosewright_core::file::Source;
 
 use crate::refusal::Refusal;
 use crate::response::Made;
 
 /// A file that was sent. The host keeps it, for it may be larger than the memory.
-pub trait Upload: Send + Sync {
-    /// Where the core finds it.
-    fn path(&self) -> &Path;
+pub trait Upload: Source + Send + Sync {}
 
-    /// Reads it from its start.
-    ///
-    /// # Errors
-    /// What the system said.
-    fn open(&self) -> io::Result<Box<dyn BufRead>>;
-
-    /// How many bytes it has.
-    ///
-    /// # Errors
-    /// What the system said.
-    fn length(&self) -> io::Result<u64>;
-}
+impl<S: Source + Send + Sync> Upload for S {}
 
 /// What was sent and waits for a yes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

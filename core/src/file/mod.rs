@@ -2,8 +2,11 @@
 //! disk with their folder, and moved there. What can't be had again is never
 //! written over: a store, a folder, a device, a pipe.
 
+mod source;
 mod told;
 
+pub(crate) use source::ending;
+pub use source::{InMemory, Reader, Source};
 pub(crate) use told::{LOG_MAGIC, SQLITE, STORE_ID, beginning, beside, number};
 
 use std::fs::{self, File, Metadata};

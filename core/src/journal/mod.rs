@@ -56,7 +56,7 @@ pub use salvage::{Numbers, Salvage};
 pub use schema::{Flaw, flaws, mend};
 pub use statement::{Listed, Statement, StatementWriter};
 pub(crate) use store::begin;
-pub use store::{SCHEMA_VERSION, made_whole, open, sound};
+pub use store::{SCHEMA_VERSION, made_whole, open, open_kept, sound};
 pub use stretch::{Wanted, entry_listed};
 pub use verify::{Problem, ProvenWriter, Verified, Wrong, verify};
 pub use writers::{Writer, Writers};

@@ -54,6 +54,30 @@ pub fn open(path: &Path) -> Result<Connection, StoreError> {
     opened.map_err(|e| named(e, path))
 }
 
+/// Opens the store of a name in a storage into which only SQLite sees, and begins it if
+/// there is none: the one that browsers give a page. Nothing else can look at it there,
+/// so what [`open`] finds out of the file SQLite is asked; one program has it alone, so it
+/// has no log beside it, whose index others would share, but a journal to roll back.
+///
+/// # Errors
+/// [`StoreError`] if the store is not ours, damaged, too new or in use.
+pub fn open_kept(name: &Path) -> Result<Connection, StoreError> {
+    let opened = || {
+        let mut connection = connect(name, Sharing::Alone)?;
+        let id: u32 = connection.pragma_query_value(None, "application_id", |row| row.get(0))?;
+        let tables = "SELECT EXISTS (SELECT 1 FROM sqlite_schema)";
+        let begun: bool = connection.query_row(tables, [], |row| row.get(0))?;
+        if !begun {
+            connection.pragma_update(None, "application_id", STORE_ID)?;
+        } else if id != STORE_ID {
+            return Err(StoreError::NotOurs(name.to_owned()));
+        }
+        migrate(&mut connection)?;
+        Ok(connection)
+    };
+    opened().map_err(|e| named(e, name))
+}
+
 /// Whether other programs may use the store in the meantime.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Sharing {

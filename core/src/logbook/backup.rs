@@ -1,13 +1,13 @@
 //! A backup out, and a record brought back from one on a new computer.
 
 use std::io::Write;
-use std::path::Path;
 
 use chrono::NaiveDate;
 use serde::Serialize;
 
 use super::{Logbook, LogbookError};
 use crate::device::{DeviceId, DeviceKey, Role};
+use crate::file::Source;
 use crate::hose::Label;
 use crate::journal::{
     self, Header, Members, MergeReport, Moment, StoreError, keep_backup, last_backup,
@@ -88,13 +88,13 @@ impl Logbook {
     /// are not its owner's; nothing was changed then.
     pub fn restore(
         &mut self,
-        path: &Path,
+        backup: &dyn Source,
         restoring: &Restoring<'_>,
         moment: &Moment,
         progress: impl FnMut(u64, u64),
     ) -> Result<Restored, LogbookError> {
         self.check_writable()?;
-        let header = self.bundle_header(path)?;
+        let header = self.bundle_header(backup)?;
         let pinned = self.owner()?.is_some_and(|owner| Some(owner) != header.fleet);
         if pinned || journal::count(&self.connection)? > 0 {
             return Err(LogbookError::Device(say::NOT_EMPTY.to_owned()));
@@ -103,7 +103,7 @@ impl Logbook {
         if let Some(owner) = &owner {
             self.join_fleet(&owner.id(), moment)?;
         }
-        let merge = self.merge(path, moment.today, progress)?;
+        let merge = self.merge(backup, moment.today, progress)?;
         if let Some(note) = header.backup {
             put_meeting(&self.connection, note.met)?;
         }

@@ -60,7 +60,7 @@ fn restored(
     dismiss: bool,
 ) -> Result<Restored, LogbookError> {
     let restoring = Restoring { words, name: Some(label("new counter")), dismiss };
-    book.restore(path, &restoring, &moment(20), |_, _| ())
+    book.restore(&path, &restoring, &moment(20), |_, _| ())
 }
 
 /// What is answered for each hose, but for how many devices the record has.

@@ -149,6 +149,21 @@ impl Logbook {
         Self::of(Opened { connection, only_read: false, copy: None }, path, random, keys)
     }
 
+    /// Opens the record of a name in a storage into which only SQLite sees, as a browser
+    /// gives a page one, and begins it if there is none. `:memory:` is one that is kept
+    /// nowhere.
+    ///
+    /// # Errors
+    /// As [`Logbook::open`].
+    pub fn open_kept(
+        name: &Path,
+        random: Box<dyn Rng + Send>,
+        keys: Box<dyn Keyring + Send>,
+    ) -> Result<Self, StoreError> {
+        let connection = journal::open_kept(name)?;
+        Self::of(Opened { connection, only_read: false, copy: None }, name, random, keys)
+    }
+
     /// Opens the record at `path` to ask it: also if it can only be read.
     /// None is begun.
     ///

@@ -3,11 +3,12 @@
 use std::io::{BufWriter, Write};
 use std::path::{Path, PathBuf};
 
+use rusqlite::Connection;
 use serde::Serialize;
 
 use super::{Logbook, LogbookError};
 use crate::device::{DeviceId, Keyring};
-use crate::file::{NewFile, Replace};
+use crate::file::{InMemory, NewFile, Replace, Source, beside};
 use crate::index;
 use crate::journal::{
     self, Merge, Numbers, Salvage, Signatures, StoreError, line_of_entry, proven,
@@ -142,48 +143,75 @@ impl Logbook {
         if into.exists() {
             return Err(LogbookError::AlreadyThere(into.to_owned()));
         }
-        let salvage = Salvage::read(damaged, &keys.devices(), progress)?;
-        if salvage.is_empty()? {
-            return Err(LogbookError::NothingToSave(damaged.to_owned()));
-        }
-        let mut report = SalvageReport {
-            unreadable_pages: salvage.unreadable,
-            spoilt: salvage.spoilt,
-            lost: salvage.lost()?,
-            fleet: salvage.owner,
-            ..SalvageReport::default()
-        };
-        let aside = unproven_beside(into);
-        if !journal::made_whole(into, |made| fill(made, &salvage, &aside, &mut report))? {
+        let salvage = Salvage::read((&damaged, &beside(damaged, "-wal")), &keys.devices(), progress)?;
+        let mut report = begun(&salvage, damaged)?;
+        let mut aside = Unproven::In(unproven_beside(into), None);
+        let put = journal::made_whole::<LogbookError>(into, |made| {
+            fill(journal::open(made)?, &salvage, &mut aside, &mut report)?;
+            // They are on the disk before the new store is in its place.
+            report.unproven_in = aside.end()?;
+            Ok(())
+        })?;
+        if !put {
             return Err(LogbookError::AlreadyThere(into.to_owned()));
         }
         Ok(report)
     }
+
+    /// The same into a new store in a storage without files ([`Logbook::open_kept`]). The
+    /// entries that nothing proves are given back as lines.
+    ///
+    /// # Errors
+    /// As [`Logbook::salvage`].
+    pub fn salvage_kept(
+        damaged: &dyn Source,
+        into: &Path,
+        keys: &dyn Keyring,
+        progress: impl FnMut(usize, usize),
+    ) -> Result<(SalvageReport, String), LogbookError> {
+        let no_log = InMemory::new("no log", []);
+        let salvage = Salvage::read((damaged, &no_log), &keys.devices(), progress)?;
+        let mut report = begun(&salvage, &damaged.name())?;
+        let mut aside = Unproven::Lines(String::new());
+        fill(journal::open_kept(into)?, &salvage, &mut aside, &mut report)?;
+        let Unproven::Lines(lines) = aside else { return Ok((report, String::new())) };
+        Ok((report, lines))
+    }
+}
+
+fn begun(salvage: &Salvage, damaged: &Path) -> Result<SalvageReport, LogbookError> {
+    if salvage.is_empty()? {
+        return Err(LogbookError::NothingToSave(damaged.to_owned()));
+    }
+    Ok(SalvageReport {
+        unreadable_pages: salvage.unreadable,
+        spoilt: salvage.spoilt,
+        lost: salvage.lost()?,
+        fleet: salvage.owner,
+        ..SalvageReport::default()
+    })
 }
 
 /// Fills a new store with what was saved, in one transaction.
 fn fill(
-    made: &Path,
+    mut connection: Connection,
     salvage: &Salvage,
-    aside: &Path,
+    aside: &mut Unproven,
     report: &mut SalvageReport,
 ) -> Result<(), LogbookError> {
-    let mut connection = journal::open(made)?;
     let work = journal::begin(&mut connection)?;
     if let Some(owner) = &salvage.owner {
         journal::set_owner(&work, owner)?;
     }
     let mut merge = Merge::begin(&work)?;
-    let mut unproven = Unproven { path: aside, file: None };
     salvage.each_run::<LogbookError>(|run| {
         let (good, alone) = proven(run, Signatures::All);
         for entry in &alone {
-            unproven.add(&line_of_entry(entry))?;
+            aside.add(&line_of_entry(entry))?;
             report.unproven += 1;
         }
         Ok(merge.take(good, Signatures::All)?)
     })?;
-    report.unproven_in = unproven.end()?;
     let (merged, reach) = merge.finish()?;
     report.saved = merged.new;
     report.fleet_of_entries = merged.fleet;
@@ -193,27 +221,37 @@ fn fill(
     Ok(())
 }
 
-/// Entries that nothing proves, as lines in a file that is made for the first.
-struct Unproven<'p> {
-    path: &'p Path,
-    file: Option<BufWriter<NewFile>>,
+/// Entries that nothing proves, as lines.
+enum Unproven {
+    /// In a file that is made for the first.
+    In(PathBuf, Option<BufWriter<NewFile>>),
+    /// In memory.
+    Lines(String),
 }
 
-impl Unproven<'_> {
+impl Unproven {
     fn add(&mut self, line: &str) -> Result<(), LogbookError> {
-        let io = |source| LogbookError::Io { path: self.path.to_owned(), source };
-        let file = match &mut self.file {
-            Some(file) => file,
-            none => none.insert(BufWriter::new(NewFile::begin(self.path, Replace::Nothing)?)),
+        let (path, file) = match self {
+            Self::In(path, file) => (path, file),
+            Self::Lines(lines) => {
+                lines.push_str(line);
+                lines.push('\n');
+                return Ok(());
+            }
         };
-        writeln!(file, "{line}").map_err(io)
+        let file = match file {
+            Some(file) => file,
+            none => none.insert(BufWriter::new(NewFile::begin(path, Replace::Nothing)?)),
+        };
+        writeln!(file, "{line}").map_err(|source| LogbookError::Io { path: path.clone(), source })
     }
 
-    fn end(self) -> Result<Option<PathBuf>, LogbookError> {
-        let Some(file) = self.file else { return Ok(None) };
-        let io = |source| LogbookError::Io { path: self.path.to_owned(), source };
+    fn end(&mut self) -> Result<Option<PathBuf>, LogbookError> {
+        let Self::In(path, file) = self else { return Ok(None) };
+        let Some(file) = file.take() else { return Ok(None) };
+        let io = |source| LogbookError::Io { path: path.clone(), source };
         file.into_inner().map_err(|error| io(error.into_error()))?.finish()?;
-        Ok(Some(self.path.to_owned()))
+        Ok(Some(path.clone()))
     }
 }
 

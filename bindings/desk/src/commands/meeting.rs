@@ -154,7 +154,7 @@ fn is_watched(desk: &Desk) -> bool {
 
 fn writers(logbook: &Logbook, path: &Path) -> Result<Vec<Writer>, Failure> {
     let bar = progress::bar("entries", progress::UNKNOWN);
-    let writers = logbook.writers_in(path, |done, _| bar.set_position(done));
+    let writers = logbook.writers_in(&path, |done, _| bar.set_position(done));
     bar.finish_and_clear();
     Ok(writers?)
 }

@@ -3,21 +3,22 @@
 //! refused in words.
 
 use std::fs::File;
-use std::io::{self, BufRead, BufReader, BufWriter, Seek, Write};
-use std::path::Path;
+use std::io::{self, BufReader, BufWriter, Seek, Write};
+use std::path::PathBuf;
 
-use hosewright_page::{Refusal, Upload};
+use hosewright_core::file::{Reader, Source};
+use hosewright_page::Refusal;
 use tempfile::NamedTempFile;
 
 /// A file that was sent; it goes when this does.
 pub struct SentFile(pub NamedTempFile);
 
-impl Upload for SentFile {
-    fn path(&self) -> &Path {
-        self.0.path()
+impl Source for SentFile {
+    fn name(&self) -> PathBuf {
+        self.0.path().to_owned()
     }
 
-    fn open(&self) -> io::Result<Box<dyn BufRead>> {
+    fn open(&self) -> io::Result<Box<dyn Reader>> {
         Ok(Box::new(BufReader::new(self.0.reopen()?)))
     }
 

@@ -71,7 +71,7 @@ pub fn restore(state: &State<'_>) -> Shown {
     let restoring =
         Restoring { words: fields.get("words"), name, dismiss: fields.ticked("dismiss") };
     let restored = state.write(|logbook, moment| {
-        logbook.restore(file.path(), &restoring, moment, |_, _| ()).map_err(nameless)
+        logbook.restore(&**file, &restoring, moment, |_, _| ()).map_err(nameless)
     })?;
     Ok(Screen::new(say::RESTORED, came(&restored)).shown(state))
 }

@@ -142,7 +142,7 @@ fn came(
 fn writers(logbook: &Logbook, file: &dyn Upload) -> Result<Vec<Writer>, Refusal> {
     match Sent::of(file)? {
         Sent::Lines(mut lines) => Ok(logbook.writers_in_lines(&mut *lines)?),
-        Sent::Bundle => logbook.writers_in(file.path(), |_, _| ()).map_err(nameless),
+        Sent::Bundle => logbook.writers_in(file, |_, _| ()).map_err(nameless),
     }
 }
 
@@ -174,7 +174,7 @@ fn taken_in(
         }
         Sent::Bundle => {
             let merge =
-                logbook.merge_without(file.path(), without, today, |_, _| ()).map_err(nameless)?;
+                logbook.merge_without(file, without, today, |_, _| ()).map_err(nameless)?;
             Ok(Came { merge, refused: Vec::new() })
         }
     }

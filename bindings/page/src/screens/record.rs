@@ -77,7 +77,7 @@ pub fn since(state: &State<'_>) -> Shown {
 
 fn bundled(state: &State<'_>, name: &str, since: Option<&Arc<dyn Upload>>) -> Shown {
     state.read(|logbook, moment| {
-        let since = since.map(|file| logbook.bundle_header(file.path()).map_err(nameless));
+        let since = since.map(|file| logbook.bundle_header(&**file).map_err(nameless));
         let since = since.transpose()?;
         state.file("application/octet-stream", ("attachment", name), |out| {
             Ok(logbook.bundle(out, since.as_ref(), moment.today, |_| ()).map(drop)?)

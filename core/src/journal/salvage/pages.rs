@@ -1,11 +1,9 @@
 //! The pages of a file and of the write-ahead log beside it.
 
 use std::collections::BTreeMap;
-use std::fs::File;
 use std::io::{self, Read, Seek, SeekFrom};
-use std::path::Path;
 
-use crate::file::{LOG_MAGIC, beside};
+use crate::file::{LOG_MAGIC, Reader, Source};
 
 /// The page size of every file that this program made, if the header is lost.
 const USUAL: usize = 4096;
@@ -23,8 +21,9 @@ enum Place {
 /// The pages of a damaged file, as they were last committed and as they were
 /// before.
 pub(super) struct Pages {
-    file: File,
-    log: Option<File>,
+    file: Box<dyn Reader>,
+    /// The write-ahead log beside it, and its length.
+    log: Option<(Box<dyn Reader>, u64)>,
     size: usize,
     places: Vec<Place>,
     /// The newest committed place of each page that is in the log.
@@ -32,14 +31,14 @@ pub(super) struct Pages {
 }
 
 impl Pages {
-    pub(super) fn open(path: &Path) -> io::Result<Self> {
-        let mut file = File::open(path)?;
-        let length = file.metadata()?.len();
+    /// Opens a damaged file, with the log beside it if there is one.
+    pub(super) fn open(damaged: &dyn Source, log: &dyn Source) -> io::Result<Self> {
+        let (mut file, length) = (damaged.open()?, damaged.length()?);
         let mut header = [0; 18];
         let _ = file.read(&mut header)?;
         let size = page_size(&header);
         let pages = length.div_ceil(size as u64);
-        let log = File::open(beside(path, "-wal")).ok();
+        let log = log.open().and_then(|reader| Ok((reader, log.length()?))).ok();
         let places = (0..pages).map(|page| Place::File(page * size as u64)).collect();
         let mut all = Self { file, log, size, places, newest: BTreeMap::new() };
         all.read_log()?;
@@ -68,7 +67,7 @@ impl Pages {
     fn read(&mut self, place: Place) -> Option<Vec<u8>> {
         let (file, at) = match place {
             Place::File(at) => (&mut self.file, at),
-            Place::Log(at) => (self.log.as_mut()?, at),
+            Place::Log(at) => (&mut self.log.as_mut()?.0, at),
         };
         let mut bytes = Vec::with_capacity(self.size);
         file.seek(SeekFrom::Start(at)).ok()?;
@@ -81,9 +80,9 @@ impl Pages {
     /// frame to frame, so one spoilt byte would cost all that follow: the hash
     /// of each entry decides instead.
     fn read_log(&mut self) -> io::Result<()> {
-        let Some(log) = &mut self.log else { return Ok(()) };
+        let Some((log, length)) = &mut self.log else { return Ok(()) };
         let step = (FRAME_HEADER + self.size) as u64;
-        let frames = log.metadata()?.len().saturating_sub(LOG_HEADER as u64) / step;
+        let frames = length.saturating_sub(LOG_HEADER as u64) / step;
         let mut head = [0; LOG_HEADER];
         let headed = log.read_exact(&mut head).is_ok() && LOG_MAGIC.contains(&number(&head, 0));
         let mut salt = headed.then(|| (number(&head, 16), number(&head, 20)));

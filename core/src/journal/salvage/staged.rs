@@ -1,13 +1,13 @@
 //! What was found, kept in a file of its own until it is merged: memory stays
 //! flat however large the damaged file is.
 
-use std::path::Path;
 
 use rusqlite::{Connection, params};
 
 use super::pages::Pages;
 use super::{Devices, Hashed, Recognised, StoreError, recognise, recognise_key, rows};
 use crate::device::DeviceId;
+use crate::file::Source;
 use crate::journal::chain::Cover;
 use crate::journal::{entry_of_line, line_of_entry};
 
@@ -32,7 +32,7 @@ pub struct Salvage {
 }
 
 impl Salvage {
-    /// Reads what can be read; `progress` is told how many of how many pages
+    /// Reads what can be read of a file and of the log beside it; `progress` is told how many of how many pages
     /// are done. Entries name their device by a number of this file alone:
     /// `likely` devices are tried if that number's row is lost. The file is
     /// not changed.
@@ -40,14 +40,16 @@ impl Salvage {
     /// # Errors
     /// [`StoreError`] if the file cannot be opened at all.
     pub fn read(
-        path: &Path,
+        (damaged, log): (&dyn Source, &dyn Source),
         likely: &[DeviceId],
         mut progress: impl FnMut(usize, usize),
     ) -> Result<Self, StoreError> {
-        let io = |source| StoreError::Io { path: path.to_owned(), source };
-        let mut pages = Pages::open(path).map_err(io)?;
-        // An empty name is a file that is gone when it is closed.
-        let staged = Connection::open("")?;
+        let io = |source| StoreError::Io { path: damaged.name(), source };
+        let mut pages = Pages::open(damaged, log).map_err(io)?;
+        // An empty name is a file that is gone when it is closed; a browser's storage has
+        // no such files.
+        let staged = if cfg!(target_family = "wasm") { ":memory:" } else { "" };
+        let staged = Connection::open(staged)?;
         staged.execute_batch(
             "CREATE TABLE found (
                  device BLOB, seq INTEGER, hash BLOB, line TEXT, PRIMARY KEY (device, seq, hash)

@@ -8,6 +8,7 @@ use rusqlite::types::Value as Sql;
 use rusqlite::{Connection, params};
 
 use super::pages::Pages;
+use crate::file::beside;
 use super::rows::{self, Value};
 
 fn good<T, E: std::fmt::Display>(result: Result<T, E>) -> T {
@@ -27,7 +28,7 @@ fn table(path: &Path, page: u32, rows: &[(i64, String, Vec<u8>)]) -> Connection 
 }
 
 fn made_out(path: &Path) -> BTreeMap<i64, Vec<Value>> {
-    let mut pages = good(Pages::open(path));
+    let mut pages = good(Pages::open(&path, &beside(path, "-wal")));
     let mut all = BTreeMap::new();
     for at in 0..pages.count() {
         let Some(image) = pages.image(at) else { continue };

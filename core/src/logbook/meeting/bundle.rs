@@ -1,15 +1,14 @@
 //! Meeting by a file: bundles out and in.
 
 use std::collections::BTreeSet;
-use std::fs::File;
-use std::io::{BufReader, Read, Write};
-use std::path::Path;
+use std::io::Write;
 use std::sync::mpsc::{SyncSender, sync_channel};
 
 use chrono::NaiveDate;
 
 use super::super::{Logbook, LogbookError};
 use crate::device::{DeviceId, DeviceKey, Warrant};
+use crate::file::{Reader, Source, ending};
 use crate::journal::{
     BundleError, BundleReader, Entry, Hashed, Header, Members, Merge, MergeReport, Part,
     Signatures, StoreError, Writer, Writers, entry_of_line, is_merged, keep_meeting, keep_merged,
@@ -36,8 +35,8 @@ impl Logbook {
     ///
     /// # Errors
     /// [`LogbookError::Bundle`] if it is none.
-    pub fn bundle_header(&self, path: &Path) -> Result<Header, LogbookError> {
-        Ok(open(path)?.header().clone())
+    pub fn bundle_header(&self, bundle: &dyn Source) -> Result<Header, LogbookError> {
+        Ok(open(bundle)?.header().clone())
     }
 
     /// Takes in a bundle, all that is good in it in one transaction. `progress`
@@ -47,11 +46,11 @@ impl Logbook {
     /// [`LogbookError`] if it is not a bundle, or the store cannot be written.
     pub fn merge(
         &mut self,
-        path: &Path,
+        bundle: &dyn Source,
         today: NaiveDate,
         progress: impl FnMut(u64, u64),
     ) -> Result<MergeReport, LogbookError> {
-        self.merge_without(path, &BTreeSet::new(), today, progress)
+        self.merge_without(bundle, &BTreeSet::new(), today, progress)
     }
 
     /// The same without what some devices wrote. The owner's words that others
@@ -61,17 +60,18 @@ impl Logbook {
     /// As [`Logbook::merge`].
     pub fn merge_without(
         &mut self,
-        path: &Path,
+        bundle: &dyn Source,
         without: &BTreeSet<DeviceId>,
         today: NaiveDate,
         mut progress: impl FnMut(u64, u64),
     ) -> Result<MergeReport, LogbookError> {
-        let mut bundle = open(path)?;
+        let named = bundle;
+        let mut bundle = open(named)?;
         let header = bundle.header().clone();
-        let digest = end_of(path).map_err(|e| unreadable(path, e.into()))?;
+        let digest = ending(named).map_err(|e| unreadable(named, e.into()))?;
         if let Some(digest) = digest
             && is_merged(&self.connection, &digest)?
-            && is_whole(open(path)?, &digest).map_err(|e| unreadable(path, e.into()))?
+            && is_whole(open(named)?, &digest).map_err(|e| unreadable(named, e.into()))?
         {
             let known = header.entries;
             self.met(&header, today)?;
@@ -79,7 +79,7 @@ impl Logbook {
         }
         let report = self.take_in(|merge| {
             merge.leave_out(without);
-            take_bundle(merge, &mut bundle, path, &mut progress)
+            take_bundle(merge, &mut bundle, named, &mut progress)
         })?;
         if without.is_empty() && report.refused == 0 {
             self.met(&header, today)?;
@@ -108,12 +108,13 @@ impl Logbook {
     /// [`LogbookError`] if it is not a bundle, or the store cannot be read.
     pub fn writers_in(
         &self,
-        path: &Path,
+        bundle: &dyn Source,
         mut progress: impl FnMut(u64, u64),
     ) -> Result<Vec<Writer>, LogbookError> {
-        let io = |e: std::io::Error| unreadable(path, e.into());
+        let named = bundle;
+        let io = |e: std::io::Error| unreadable(named, e.into());
         let mut writers = Writers::begin(&self.connection)?;
-        let mut bundle = open(path)?;
+        let mut bundle = open(named)?;
         while let Some(part) = bundle.next_or_end().map_err(io)? {
             let Part::Lines(lines) = part else { continue };
             let words = lines.lines().filter(|line| line.contains(Warrant::KIND));
@@ -121,7 +122,7 @@ impl Logbook {
                 .filter_map(|line| entry_of_line(line).ok())
                 .for_each(|entry| writers.hear(&entry));
         }
-        let mut bundle = open(path)?;
+        let mut bundle = open(named)?;
         let (mut done, all) = (0, bundle.header().entries);
         while let Some(part) = bundle.next_or_end().map_err(io)? {
             let Ready::Entries { proven: (good, _), .. } = ready(part) else { continue };
@@ -170,40 +171,48 @@ enum Ready {
 /// Unpacking, reading and proving need no store: they go on beside the writing.
 fn take_bundle(
     merge: &mut Merge<'_>,
-    bundle: &mut BundleReader<BufReader<File>>,
-    path: &Path,
+    bundle: &mut BundleReader<Opened>,
+    named: &dyn Source,
     progress: &mut impl FnMut(u64, u64),
 ) -> Result<(), LogbookError> {
     let all = bundle.header().entries;
+    let mut take = |part: std::io::Result<Ready>| {
+        take_part(merge, part.map_err(|e| unreadable(named, e.into()))?)?;
+        let report = merge.report();
+        progress((report.new + report.known).min(all), all);
+        Ok(())
+    };
+    // A browser's page has no threads.
+    if cfg!(target_family = "wasm") {
+        while let Some(part) = bundle.next_or_end().transpose() {
+            take(part.map(ready))?;
+        }
+        return Ok(());
+    }
     std::thread::scope(|scope| {
         let (send, parts) = sync_channel(AHEAD);
         scope.spawn(move || read_ahead(bundle, &send));
-        for part in parts {
-            match part.map_err(|e| unreadable(path, e.into()))? {
-                Ready::Entries { proven, refused } => {
-                    refused.into_iter().for_each(|why| merge.report().refuse(why));
-                    merge.take_proven(proven)?;
-                }
-                Ready::Spoilt(why) => merge.report().refuse(why),
-                Ready::End(digest)
-                    if merge.report().refused == 0 && merge.report().left_out == 0 =>
-                {
-                    keep_merged(merge.work(), &digest)?;
-                }
-                Ready::End(_) => {}
-            }
-            let report = merge.report();
-            progress((report.new + report.known).min(all), all);
-        }
-        Ok(())
+        parts.into_iter().try_for_each(take)
     })
 }
 
+fn take_part(merge: &mut Merge<'_>, part: Ready) -> Result<(), LogbookError> {
+    match part {
+        Ready::Entries { proven, refused } => {
+            refused.into_iter().for_each(|why| merge.report().refuse(why));
+            merge.take_proven(proven)?;
+        }
+        Ready::Spoilt(why) => merge.report().refuse(why),
+        Ready::End(digest) if merge.report().refused == 0 && merge.report().left_out == 0 => {
+            keep_merged(merge.work(), &digest)?;
+        }
+        Ready::End(_) => {}
+    }
+    Ok(())
+}
+
 /// Hands on part after part, until the bundle ends or nobody takes them.
-fn read_ahead(
-    bundle: &mut BundleReader<BufReader<File>>,
-    send: &SyncSender<std::io::Result<Ready>>,
-) {
+fn read_ahead(bundle: &mut BundleReader<Opened>, send: &SyncSender<std::io::Result<Ready>>) {
     while let Some(part) = bundle.next_or_end().transpose() {
         let last = part.is_err();
         if send.send(part.map(ready)).is_err() || last {
@@ -234,26 +243,16 @@ fn ready(part: Part) -> Ready {
     }
 }
 
-pub(super) fn open(path: &Path) -> Result<BundleReader<BufReader<File>>, LogbookError> {
-    let file = File::open(path).map_err(|e| unreadable(path, e.into()))?;
-    BundleReader::open(BufReader::new(file)).map_err(|e| unreadable(path, e))
-}
+/// A bundle that is open.
+type Opened = Box<dyn Reader>;
 
-/// The digest that a bundle ends with; nothing if it is too short for one.
-fn end_of(path: &Path) -> std::io::Result<Option<[u8; 32]>> {
-    use std::io::{Seek, SeekFrom};
-    let mut file = File::open(path)?;
-    if file.metadata()?.len() < 32 {
-        return Ok(None);
-    }
-    file.seek(SeekFrom::End(-32))?;
-    let mut digest = [0; 32];
-    file.read_exact(&mut digest)?;
-    Ok(Some(digest))
+pub(super) fn open(bundle: &dyn Source) -> Result<BundleReader<Opened>, LogbookError> {
+    let reader = bundle.open().map_err(|e| unreadable(bundle, e.into()))?;
+    BundleReader::open(reader).map_err(|e| unreadable(bundle, e))
 }
 
 /// Whether a bundle is what its digest says.
-fn is_whole(mut bundle: BundleReader<BufReader<File>>, digest: &[u8; 32]) -> std::io::Result<bool> {
+fn is_whole(mut bundle: BundleReader<Opened>, digest: &[u8; 32]) -> std::io::Result<bool> {
     while let Some(part) = bundle.next_or_end()? {
         match part {
             Part::Lines(_) => {}
@@ -265,8 +264,8 @@ fn is_whole(mut bundle: BundleReader<BufReader<File>>, digest: &[u8; 32]) -> std
 }
 
 /// A bundle that cannot be read or written.
-pub(super) fn unreadable(path: &Path, source: BundleError) -> LogbookError {
-    LogbookError::Bundle { path: path.to_owned(), source }
+pub(super) fn unreadable(bundle: &dyn Source, source: BundleError) -> LogbookError {
+    LogbookError::Bundle { path: bundle.name(), source }
 }
 
 impl From<std::io::Error> for LogbookError {

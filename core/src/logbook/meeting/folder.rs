@@ -82,13 +82,13 @@ impl Logbook {
     /// Writes a file for others: whole beside its place, then moved there.
     fn leave(&self, path: &Path, today: NaiveDate) -> Result<(), LogbookError> {
         let now = Header::of(&self.connection, today)?;
-        if open(path).is_ok_and(|there| *there.header() == now) {
+        if open(&path).is_ok_and(|there| *there.header() == now) {
             return Ok(());
         }
         let mut file = NewFile::begin(path, Replace::File)?;
         let mut out = BufWriter::new(&mut file);
         self.bundle(&mut out, None, today, |_| ())?;
-        out.flush().map_err(|e| unreadable(path, e.into()))?;
+        out.flush().map_err(|e| unreadable(&path, e.into()))?;
         drop(out);
         reached("file for others beside its place");
         file.finish()?;
