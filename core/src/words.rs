@@ -53,8 +53,8 @@ pub(crate) use doubt::{
 };
 pub use history::event;
 pub use hoses::{
-    NOT_KNOWN_HERE, UNKNOWN_BRIEFLY, UNKNOWN_HOSE, by_number, called, hose, hose_briefly, hose_of,
-    hose_to_buy,
+    ASK_THE_DESK, NOT_KNOWN_HERE, TAG_TITLE, UNKNOWN_BRIEFLY, UNKNOWN_HOSE, by_number, called,
+    hose, hose_briefly, hose_of, hose_to_buy,
 };
 pub(crate) use seats::place_of;
 pub use seats::{seat, seat_of, whereabouts};

@@ -53,11 +53,12 @@ impl Logbook {
         path: String,
         progress: Option<Arc<dyn ProgressListener>>,
     ) -> Result<Merged, RefusedError> {
-        let report = self.core().merge(&Path::new(&path), crate::moment::today(), |done, all| {
-            if let Some(progress) = &progress {
-                progress.told(done, all, phone::merging(done, all));
-            }
-        })?;
+        let report =
+            self.core().merge(&Path::new(&path), crate::moment::today(), |done, all| {
+                if let Some(progress) = &progress {
+                    progress.told(done, all, phone::merging(done, all));
+                }
+            })?;
         let words = phone::merged(&report);
         Ok(Merged {
             new: report.new,

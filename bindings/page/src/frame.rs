@@ -168,7 +168,8 @@ fn scan_box(request: &Request, scan: &Scan, refused: bool) -> Markup {
                     button type="submit" { (l::SCAN_GO) }
                     button #camera type="button" hidden data-token=(request.person.token)
                         data-stop=(l::SCAN_STOP) data-looking=(l::SCAN_LOOKING)
-                        data-none=(l::SCAN_NO_CAMERA) data-several[scan.several] { (l::SCAN_CAMERA) }
+                        data-none=(l::SCAN_NO_CAMERA) data-which=(l::SCAN_WHICH)
+                        data-several[scan.several] { (l::SCAN_CAMERA) }
                     label.button for="photo" { (l::SCAN_PHOTO) }
                 }
             }
@@ -185,6 +186,11 @@ fn scan_box(request: &Request, scan: &Scan, refused: bool) -> Markup {
             div #viewer hidden {
                 video #film muted playsinline {}
                 p #film-says role="status" {}
+                div #film-which {}
+                div.row {
+                    button #torch type="button" hidden aria-pressed="false" { (l::SCAN_TORCH) }
+                    label hidden { (l::SCAN_ZOOM) " " input #zoom type="range"; }
+                }
             }
         }
     }

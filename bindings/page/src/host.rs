@@ -68,6 +68,12 @@ pub trait Host {
     /// [`Refusal::Broken`] if it cannot be made.
     fn make_demo(&self) -> Result<(), Refusal>;
 
+    /// Whether other programs and devices reach this page by an address: a desk is reached,
+    /// a page that has its record in its own browser is not.
+    fn serves(&self) -> bool {
+        true
+    }
+
     /// Opens a session for the right pass phrase, and gives its key; none where
     /// the pass phrase is wrong.
     ///

@@ -42,6 +42,9 @@ labels! {
     SCAN_PHOTO = "Photo";
     SCAN_READ_PHOTO = "Read photo";
     SCAN_LOOKING = "Hold the tag in view.";
+    SCAN_WHICH = "Two tags are in view. Which hose is it?";
+    SCAN_TORCH = "Lamp";
+    SCAN_ZOOM = "Closer";
     SCAN_NO_CAMERA = "The camera isn't available. Take a photo, or type the code.";
     SCAN_NEW_HOSE = "Scan the new hose";
     SCAN_FOR_TAGS = "Scan a hose to print its tag";
@@ -56,7 +59,7 @@ labels! {
 // The start.
 labels! {
     EMPTY_DEMO = "Look around first";
-    EMPTY_DEMO_LEAD = "Open an invented dive centre with five years of history. It is kept apart from your own record and is deleted when the desk closes.";
+    EMPTY_DEMO_LEAD = "Open an invented dive centre with five years of history. It is kept apart from your own record and is gone when Hosewright is closed.";
     EMPTY_DEMO_GO = "Open the demonstration";
     EMPTY_FIRST = "Start with your own";
     EMPTY_FIRST_GO = "Register the first hose";

@@ -57,3 +57,4 @@ pub use refusal::Refusal;
 pub use request::{Person, Request};
 pub use response::{Body, Made, Remember, Response, redirect};
 pub use routes::{Cost, Found, How, ROUTES, Route, Takes, allowed, find};
+pub use screens::scan::seen;

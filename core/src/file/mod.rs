@@ -73,10 +73,7 @@ impl NewFile {
     /// # Errors
     /// [`FileError`] if something is there already, or nothing can be written there.
     pub fn begin(path: &Path, replace: Replace) -> Result<Self, FileError> {
-        let mut builder = Builder::new();
-        #[cfg(unix)]
-        builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o666));
-        let file = Self::begin_with(builder, path, replace)?;
+        let file = Self::begin_with(shared(), path, replace)?;
         // Who might read the old one may read the new one, and nobody else.
         if let Ok(about) = fs::metadata(path) {
             let kept = file.beside.as_file().set_permissions(about.permissions());
@@ -128,6 +125,19 @@ impl Write for NewFile {
     fn flush(&mut self) -> io::Result<()> {
         self.beside.as_file_mut().flush()
     }
+}
+
+/// A file as the system lets others read it.
+#[cfg(unix)]
+fn shared() -> Builder<'static, 'static> {
+    let mut builder = Builder::new();
+    builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o666));
+    builder
+}
+
+#[cfg(not(unix))]
+fn shared() -> Builder<'static, 'static> {
+    Builder::new()
 }
 
 /// Writes a file that this account alone may read, in a folder that is made where there

@@ -143,7 +143,8 @@ impl Logbook {
         if into.exists() {
             return Err(LogbookError::AlreadyThere(into.to_owned()));
         }
-        let salvage = Salvage::read((&damaged, &beside(damaged, "-wal")), &keys.devices(), progress)?;
+        let salvage =
+            Salvage::read((&damaged, &beside(damaged, "-wal")), &keys.devices(), progress)?;
         let mut report = begun(&salvage, damaged)?;
         let mut aside = Unproven::In(unproven_beside(into), None);
         let put = journal::made_whole::<LogbookError>(into, |made| {

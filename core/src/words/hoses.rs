@@ -12,6 +12,13 @@ pub const UNKNOWN_BRIEFLY: &str = "unknown hose";
 /// Said if nothing tells what a hose is.
 pub const UNKNOWN_HOSE: &str = "a hose of unknown kind";
 
+/// The title of what a tag says of itself on a device that has no record.
+pub const TAG_TITLE: &str = "What the tag says";
+
+/// Said there: whether the hose may be dived is known elsewhere alone.
+pub const ASK_THE_DESK: &str = "Whether this hose may be dived is not known on this device. Ask the \
+    desk, or open Hosewright and scan there.";
+
 /// What a hose is, in the few words that a table has room for.
 #[must_use]
 pub fn hose_briefly(hose: Option<&Specification>) -> String {

@@ -6,6 +6,7 @@ use std::path::PathBuf;
 use hosewright_core::LogbookError;
 use hosewright_core::journal::StoreError;
 use hosewright_core::tag::{DrawError, PictureError};
+use hosewright_demo::StoryError;
 use thiserror::Error;
 
 /// Why a demonstration stops.
@@ -40,7 +41,7 @@ pub enum DemoError {
     /// No tag was read in the photo.
     #[error("no tag was read in {0}; please report it, with the file")]
     NotRead(PathBuf),
-    /// The scenario is at odds with itself.
-    #[error("the demonstration's own story has a slip at “{0}”; please report it")]
-    Scenario(String),
+    /// The story is not written to its end.
+    #[error(transparent)]
+    Story(#[from] StoryError),
 }

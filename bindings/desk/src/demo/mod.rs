@@ -4,8 +4,6 @@
 //! It always makes the same: the same codes, the same pages, the same picture.
 
 mod error;
-mod history;
-mod scenario;
 
 use std::fs;
 use std::io;
@@ -23,14 +21,13 @@ use hosewright_core::tag::{Code, Level, Payload, PrinterDpi, SheetOptions, TagSi
 use hosewright_core::text::visible;
 use hosewright_core::view::AnswerView;
 use hosewright_core::{Logbook, LogbookError};
-use rand_chacha::ChaCha20Rng;
-use rand_chacha::rand_core::SeedableRng;
+pub use hosewright_demo::TODAY;
+use hosewright_demo::{
+    CENTRE, OLD_LIST, PHOTOGRAPHED, RETAGGED, StoryError, WANTS_A_SEAL, Written, chance, tell,
+};
 
 use crate::paint::Painted;
 pub use error::DemoError;
-use history::Written;
-pub use scenario::TODAY;
-use scenario::{CENTRE, OLD_LIST, PHOTOGRAPHED, RETAGGED, SEED, WANTS_A_SEAL};
 
 /// Where it goes unless a folder is named.
 pub const FOLDER: &str = "hosewright-demo";
@@ -54,7 +51,7 @@ pub struct Made {
     pub answer: AnswerView,
 }
 
-/// Makes the demonstration in `dir`, telling `tell` what it does; `show` puts an
+/// Makes the demonstration in `dir`, telling `say` what it does; `show` puts an
 /// answer in words.
 ///
 /// # Errors
@@ -64,27 +61,26 @@ pub fn run(
     dir: &Path,
     keys: Box<FolderKeyring>,
     show: impl Fn(&AnswerView) -> Painted,
-    tell: &mut dyn FnMut(Painted) -> io::Result<()>,
+    say: &mut dyn FnMut(Painted) -> io::Result<()>,
 ) -> Result<Made, DemoError> {
     let told = |source| DemoError::Io { path: "the output".into(), source };
-    let mut tell = |text: Painted| tell(text).map_err(told);
     clear_the_way(dir)?;
-    tell(format!("{CENTRE} (invented), in {}", visible(&dir.to_string_lossy())).into())?;
-    let mut logbook = Logbook::open(&dir.join(STORE), Box::new(chance(0)), keys)?;
-    let written = history::write(&mut logbook, chance(1), |year| {
-        tell(format!("  writing the record of {year}").into())
-    })?;
+    say(format!("{CENTRE} (invented), in {}", visible(&dir.to_string_lossy())).into())
+        .map_err(told)?;
+    let mut logbook = Logbook::open(&dir.join(STORE), Box::new(chance()), keys)?;
+    let year = |year| say(format!("  writing the record of {year}").into());
+    let written = tell(&mut logbook, year)?;
     let moment = now()?;
     let verdicts = count(&logbook, &moment)?;
-    tell(format!("  {}", in_words(&verdicts)).into())?;
+    say(format!("  {}", in_words(&verdicts)).into()).map_err(told)?;
     let tags = print_sheet(&logbook, dir)?;
-    tell(format!("  printed {tags} tags to {SHEET}").into())?;
+    say(format!("  printed {tags} tags to {SHEET}").into()).map_err(told)?;
     take_photo(&logbook, written.code(PHOTOGRAPHED)?, dir)?;
-    tell(format!("  took a photo of one of them: {PHOTO}").into())?;
+    say(format!("  took a photo of one of them: {PHOTO}").into()).map_err(told)?;
     save(dir, LIST, OLD_LIST.as_bytes())?;
     let answer = read_back(&logbook, dir, &moment)?;
-    tell(Painted::from(format!("\nRead from {PHOTO}:\n\n")) + show(&answer))?;
-    tell(Painted::from("\n") + what_next(&logbook, &written, dir)?)?;
+    say(Painted::from(format!("\nRead from {PHOTO}:\n\n")) + show(&answer)).map_err(told)?;
+    say(Painted::from("\n") + what_next(&logbook, &written, dir)?).map_err(told)?;
     Ok(Made { verdicts, tags, answer })
 }
 
@@ -94,19 +90,13 @@ pub fn run(
 /// [`DemoError`] if it cannot be written.
 pub fn record(dir: &Path, keys: Box<FolderKeyring>) -> Result<PathBuf, DemoError> {
     let path = dir.join(STORE);
-    let mut logbook = Logbook::open(&path, Box::new(chance(0)), keys)?;
-    history::write(&mut logbook, chance(1), |_| Ok(()))?;
+    let mut logbook = Logbook::open(&path, Box::new(chance()), keys)?;
+    tell(&mut logbook, |_| Ok(()))?;
     Ok(path)
 }
 
-/// A source of chance of its own for each use, so that a draw more in one
-/// does not change the other.
-fn chance(stream: u64) -> ChaCha20Rng {
-    ChaCha20Rng::seed_from_u64(SEED + stream)
-}
-
 fn now() -> Result<Moment, DemoError> {
-    let slip = || DemoError::Scenario(TODAY.to_owned());
+    let slip = || StoryError::Slip(TODAY.to_owned());
     let today: NaiveDate = TODAY.parse().map_err(|_| slip())?;
     let time = today.and_hms_opt(18, 0, 0).ok_or_else(slip)?.and_utc();
     Ok(Moment { today, time, by: Label::new("a name", "you").map_err(LogbookError::from)? })

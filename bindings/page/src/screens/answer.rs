@@ -48,8 +48,26 @@ pub fn from_tag(state: &State<'_>, text: &str) -> Shown {
         };
         Ok(logbook.view(answer)?)
     })?;
+    let nothing = || state.read(|logbook, _| Ok(logbook.hose_page(None, None, 1)?.is_empty()));
+    if !state.host.serves() && nothing()? {
+        return Ok(Screen::new(words::TAG_TITLE, for_visitor(&view)).shown(state));
+    }
     let body = page(state, &view, None, html! { p { (l::NO_HISTORY) } });
     Ok(Screen::new(title(&view.answer), body).shown(state))
+}
+
+/// What a tag says of itself, where no hose is on record at all: whoever pointed a phone at it
+/// is told where to ask, and is neither reassured nor alarmed.
+fn for_visitor(view: &AnswerView) -> Markup {
+    html! {
+        h1 { (words::TAG_TITLE) }
+        section.card {
+            p.what { (lines::what(&view.answer)) }
+            p { (view.old) }
+            p { span.code { (view.answer.code) } }
+        }
+        p.result { (words::ASK_THE_DESK) }
+    }
 }
 
 /// A photograph of a hose. Its name is made of its content, so a browser may

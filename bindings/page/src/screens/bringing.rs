@@ -173,8 +173,7 @@ fn taken_in(
             }
         }
         Sent::Bundle => {
-            let merge =
-                logbook.merge_without(file, without, today, |_, _| ()).map_err(nameless)?;
+            let merge = logbook.merge_without(file, without, today, |_, _| ()).map_err(nameless)?;
             Ok(Came { merge, refused: Vec::new() })
         }
     }

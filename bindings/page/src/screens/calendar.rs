@@ -52,7 +52,7 @@ pub fn show(state: &State<'_>) -> Shown {
         @if state.request.query.given("written").is_some() { p.written role="status" { (l::WRITTEN) } }
         @if !at_the_desk { p { (say::AT_THE_DESK) } }
         @if !addresses.is_empty() { (shown(&addresses)) }
-        @if at_the_desk {
+        @if at_the_desk && state.host.serves() {
             (card(state, "new", &owner::calendar_address(!addresses.is_empty()), "/owner/calendar/new"))
         }
         @if !addresses.is_empty() { (card(state, "off", &owner::end_calendar(), "/owner/calendar/off")) }
@@ -91,6 +91,9 @@ pub fn end(state: &State<'_>) -> Shown {
 
 fn set(state: &State<'_>, on: bool) -> Shown {
     state.at_the_desk()?;
+    if !state.host.serves() {
+        return Err(Refusal::NoPage);
+    }
     state.host.set_calendar(on)?;
     Ok(redirect("/owner/calendar?written=yes"))
 }

@@ -5,7 +5,7 @@ use hosewright_core::answer::Answer;
 use hosewright_core::tag::{
     Frame, Payload, PayloadError, TagText, read_badge, read_frame, read_picture,
 };
-use hosewright_core::{Logbook, LogbookError, NamingError, StaffError};
+use hosewright_core::{Logbook, LogbookError, NamingError, StaffError, words};
 use maud::html;
 use serde_json::json;
 
@@ -112,15 +112,34 @@ pub fn frame(state: &State<'_>) -> Shown {
         (query.needed("width", "the width")?, query.needed("height", "the height")?);
     let grey = state.picture("frame");
     let frame = Frame::new(grey, width, height, width).map_err(Refusal::bad)?;
-    let texts = read_frame(&frame).into_iter().map(|found| found.text);
-    // A film passes over posters and boxes: of other people's codes those count
-    // alone that are bound to a hose.
-    let counts =
-        |logbook: &Logbook, text: &String| is_ours(text) || logbook.find_typed(text).is_ok();
-    let texts =
-        state.read(|logbook, _| Ok(texts.filter(|text| counts(logbook, text)).collect()))?;
-    let read = json!({ "texts": ours_first(texts) }).to_string();
+    let texts = read_frame(&frame).into_iter().map(|found| found.text).collect();
+    let seen = state.read(|logbook, _| Ok(seen(logbook, texts)))?;
+    let (texts, names): (Vec<_>, Vec<_>) = seen.into_iter().unzip();
+    let read = json!({ "texts": texts, "names": names }).to_string();
     Ok(Response::new("application/json", read))
+}
+
+/// Of texts that a camera saw those that count, each with what its hose is called. A film
+/// passes over posters and boxes: of other people's codes those count alone that are bound
+/// to a hose, and where one of our tags is in view, none.
+pub fn seen(logbook: &Logbook, texts: Vec<String>) -> Vec<(String, String)> {
+    let counts = |text: &String| is_ours(text) || logbook.find_typed(text).is_ok();
+    let texts = ours_first(texts.into_iter().filter(counts).collect());
+    let named = |text: String| {
+        let name = name(logbook, &text);
+        (text, name)
+    };
+    texts.into_iter().map(named).collect()
+}
+
+/// What people call the hose of a text, with its code.
+fn name(logbook: &Logbook, text: &str) -> String {
+    let Ok(found) = logbook.find_typed(text) else {
+        return TagText::parse(text).map_or_else(|_| text.to_owned(), |tag| tag.code().to_string());
+    };
+    let code = found.tag.unwrap_or(found.hose);
+    let record = logbook.record(found.hose).ok();
+    words::called(record.as_ref().and_then(|record| record.origin.own.number.as_ref()), code)
 }
 
 fn is_ours(text: &str) -> bool {

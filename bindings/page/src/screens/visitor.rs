@@ -58,11 +58,13 @@ pub fn sign_out(state: &State<'_>) -> Shown {
 /// Asks who writes.
 pub fn who(state: &State<'_>) -> Shown {
     let by = state.request.moment.by.to_string();
+    let back = state.request.query.get("back");
     let body = html! {
         h1 { (l::WHO_TITLE) }
         p { (l::WHO_LEAD) }
         @let form = state.form("/who");
         (form.drawn(html! {
+            @if (state.is_screen)(back) { input type="hidden" name="back" value=(back); }
             (form.field(&Field::text("by", l::WHO_NAME).value(&by).needed()))
             (save(l::WHO_GO))
         }))

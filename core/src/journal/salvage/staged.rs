@@ -1,7 +1,6 @@
 //! What was found, kept in a file of its own until it is merged: memory stays
 //! flat however large the damaged file is.
 
-
 use rusqlite::{Connection, params};
 
 use super::pages::Pages;

@@ -8,8 +8,8 @@ use rusqlite::types::Value as Sql;
 use rusqlite::{Connection, params};
 
 use super::pages::Pages;
-use crate::file::beside;
 use super::rows::{self, Value};
+use crate::file::beside;
 
 fn good<T, E: std::fmt::Display>(result: Result<T, E>) -> T {
     result.unwrap_or_else(|e| unreachable!("{e}"))

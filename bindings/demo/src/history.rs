@@ -10,8 +10,8 @@ use hosewright_core::{Logbook, Registration};
 use rand_chacha::ChaCha20Rng;
 use rand_chacha::rand_core::Rng;
 
-use super::error::DemoError;
-use super::scenario::{HARMLESS, HOSES, HosePlan, RECALL, SETS, SetPlan, TALES, TODAY, Tale};
+use crate::StoryError;
+use crate::scenario::{HARMLESS, HOSES, HosePlan, RECALL, SETS, SetPlan, TALES, TODAY, Tale};
 
 /// The months in which people dive.
 const SEASON: std::ops::RangeInclusive<u32> = 4..=10;
@@ -56,9 +56,9 @@ pub struct Written {
 
 impl Written {
     /// The code of a hose that the scenario names.
-    pub fn code(&self, name: &str) -> Result<Code, DemoError> {
+    pub fn code(&self, name: &str) -> Result<Code, StoryError> {
         let known = self.hoses.iter().find(|(known, _)| *known == name);
-        known.map(|(_, code)| *code).ok_or_else(|| DemoError::Scenario(name.to_owned()))
+        known.map(|(_, code)| *code).ok_or_else(|| StoryError::Slip(name.to_owned()))
     }
 
     fn name(&self, code: Code) -> Option<&'static str> {
@@ -70,8 +70,8 @@ impl Written {
 pub fn write(
     logbook: &mut Logbook,
     chance: ChaCha20Rng,
-    mut progress: impl FnMut(i32) -> Result<(), DemoError>,
-) -> Result<Written, DemoError> {
+    mut progress: impl FnMut(i32) -> Result<(), StoryError>,
+) -> Result<Written, StoryError> {
     let mut scribe = Scribe { logbook, chance, written: Written { hoses: Vec::new() } };
     let mut year = 0;
     for (day, step) in plan()? {
@@ -85,7 +85,7 @@ pub fn write(
 }
 
 /// Every step with its day, in order.
-fn plan() -> Result<Vec<(NaiveDate, Step)>, DemoError> {
+fn plan() -> Result<Vec<(NaiveDate, Step)>, StoryError> {
     let mut steps = vec![(day(RECALL.0)?, Step::Recall)];
     for set in SETS {
         steps.push((day(set.since)?, Step::Assemble(set)));
@@ -105,7 +105,7 @@ fn plan() -> Result<Vec<(NaiveDate, Step)>, DemoError> {
 }
 
 /// A set's dives and full inspections, month by month.
-fn rhythm(set: &'static SetPlan, steps: &mut Vec<(NaiveDate, Step)>) -> Result<(), DemoError> {
+fn rhythm(set: &'static SetPlan, steps: &mut Vec<(NaiveDate, Step)>) -> Result<(), StoryError> {
     let (since, until, today) = (day(set.since)?, day(set.full_until)?, day(TODAY)?);
     steps.push((since, Step::Round(set)));
     // The sets come back on different days.
@@ -124,12 +124,12 @@ fn rhythm(set: &'static SetPlan, steps: &mut Vec<(NaiveDate, Step)>) -> Result<(
     Ok(())
 }
 
-fn day(text: &str) -> Result<NaiveDate, DemoError> {
-    text.parse().map_err(|_| DemoError::Scenario(text.to_owned()))
+fn day(text: &str) -> Result<NaiveDate, StoryError> {
+    text.parse().map_err(|_| StoryError::Slip(text.to_owned()))
 }
 
-fn label(text: &str) -> Result<Label, DemoError> {
-    Label::new("a text", text).map_err(|error| DemoError::Logbook(error.into()))
+fn label(text: &str) -> Result<Label, StoryError> {
+    Label::new("a text", text).map_err(|error| StoryError::Logbook(error.into()))
 }
 
 /// Who writes it all down.
@@ -140,7 +140,7 @@ struct Scribe<'l> {
 }
 
 impl Scribe<'_> {
-    fn write(&mut self, day: NaiveDate, step: Step) -> Result<(), DemoError> {
+    fn write(&mut self, day: NaiveDate, step: Step) -> Result<(), StoryError> {
         let moment = moment(day, step)?;
         match step {
             Step::Assemble(set) => self.assemble(set, &moment),
@@ -157,23 +157,23 @@ impl Scribe<'_> {
         }
     }
 
-    fn assemble(&mut self, set: &SetPlan, moment: &Moment) -> Result<(), DemoError> {
+    fn assemble(&mut self, set: &SetPlan, moment: &Moment) -> Result<(), StoryError> {
         let ports: Result<Vec<_>, _> = set.ports.iter().map(|ports| ports.parse()).collect();
         self.logbook.assemble(label(set.name)?, set.in_use, &ports?, None, moment)?;
         Ok(())
     }
 
-    fn register(&mut self, plan: &'static HosePlan, moment: &Moment) -> Result<(), DemoError> {
+    fn register(&mut self, plan: &'static HosePlan, moment: &Moment) -> Result<(), StoryError> {
         let code = self.logbook.register(registration(plan)?, None, moment)?;
         self.written.hoses.push((plan.name, code));
         Ok(())
     }
 
     /// Into its port, looked over, and tested.
-    fn fit(&mut self, plan: &HosePlan, moment: &Moment) -> Result<(), DemoError> {
+    fn fit(&mut self, plan: &HosePlan, moment: &Moment) -> Result<(), StoryError> {
         let Some((set, port)) = plan.seat else { return Ok(()) };
         let hose = self.written.code(plan.name)?;
-        let port = port.parse().map_err(DemoError::Scenario)?;
+        let port = port.parse().map_err(StoryError::Slip)?;
         self.logbook.fit(hose, &label(set)?, port, None, moment)?;
         self.look(hose, InspectionKind::Full, &[], moment)?;
         self.leak_test(hose, true, moment)
@@ -181,7 +181,7 @@ impl Scribe<'_> {
 
     /// Every hose of a set looked over fully; one that the tales tell of on
     /// this day is left to them, and one just fitted was looked over.
-    fn round(&mut self, set: &SetPlan, moment: &Moment) -> Result<(), DemoError> {
+    fn round(&mut self, set: &SetPlan, moment: &Moment) -> Result<(), StoryError> {
         for hose in self.hoses_of(set)? {
             let last = self.logbook.record(hose)?.last(InspectionKind::Full).map(|seen| seen.on);
             let name = self.written.name(hose);
@@ -204,7 +204,7 @@ impl Scribe<'_> {
         HARMLESS.get(at..=at).unwrap_or_default()
     }
 
-    fn dives(&mut self, set: &SetPlan, moment: &Moment) -> Result<(), DemoError> {
+    fn dives(&mut self, set: &SetPlan, moment: &Moment) -> Result<(), StoryError> {
         let hoses = self.hoses_of(set)?;
         let (least, most) = set.dives;
         let dives = least + self.below(most - least + 1);
@@ -215,7 +215,7 @@ impl Scribe<'_> {
         looked_at.map_or(Ok(()), |hose| self.look(hose, InspectionKind::Quick, &[], moment))
     }
 
-    fn tale(&mut self, whom: &str, tale: &Tale, moment: &Moment) -> Result<(), DemoError> {
+    fn tale(&mut self, whom: &str, tale: &Tale, moment: &Moment) -> Result<(), StoryError> {
         let hose = self.written.code(whom)?;
         match tale {
             Tale::Quick(seen) => return self.look(hose, InspectionKind::Quick, seen, moment),
@@ -238,7 +238,7 @@ impl Scribe<'_> {
         kind: InspectionKind,
         seen: &[&str],
         moment: &Moment,
-    ) -> Result<(), DemoError> {
+    ) -> Result<(), StoryError> {
         let specification = self.logbook.specification(hose)?;
         let mut form = Form::new(kind, &specification);
         for text in seen {
@@ -251,7 +251,7 @@ impl Scribe<'_> {
         Ok(())
     }
 
-    fn leak_test(&mut self, hose: Code, passed: bool, moment: &Moment) -> Result<(), DemoError> {
+    fn leak_test(&mut self, hose: Code, passed: bool, moment: &Moment) -> Result<(), StoryError> {
         let pressure = TestPressure::parse("200 bar").ok();
         let kind = InspectionKind::LeakTest;
         let test = Some(LeakTest::new(passed, pressure));
@@ -260,7 +260,7 @@ impl Scribe<'_> {
         Ok(())
     }
 
-    fn hoses_of(&self, set: &SetPlan) -> Result<Vec<Code>, DemoError> {
+    fn hoses_of(&self, set: &SetPlan) -> Result<Vec<Code>, StoryError> {
         Ok(self.logbook.set(&label(set.name)?)?.hoses.values().copied().collect())
     }
 
@@ -271,14 +271,14 @@ impl Scribe<'_> {
 }
 
 /// The time at which a step is recorded.
-fn moment(today: NaiveDate, step: Step) -> Result<Moment, DemoError> {
+fn moment(today: NaiveDate, step: Step) -> Result<Moment, StoryError> {
     let (hour, by) = step.hour_and_name();
     let time = NaiveTime::from_hms_opt(hour, 0, 0).unwrap_or_default();
     Ok(Moment { today, time: today.and_time(time).and_utc(), by: label(by)? })
 }
 
-fn registration(plan: &HosePlan) -> Result<Registration, DemoError> {
-    let slip = |text: &str| DemoError::Scenario(text.to_owned());
+fn registration(plan: &HosePlan) -> Result<Registration, StoryError> {
+    let slip = |text: &str| StoryError::Slip(text.to_owned());
     let fitting = |text: &str| text.parse::<Fitting>().map_err(|_| slip(text));
     let far = match plan.service {
         Service::SecondStage => "9/16-18",
