@@ -146,4 +146,4 @@ class Effort {
   }
 }
 
-module.exports = { Desk, Effort, browser, counted, turned, ROOT, SIZES, TODAY };
+module.exports = { Desk, Effort, NEVER, PROGRAM, browser, counted, turned, ROOT, SIZES, TODAY };

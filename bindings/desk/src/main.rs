@@ -17,6 +17,7 @@ mod show;
 mod store;
 mod terminal;
 mod values;
+mod web;
 
 use std::process::ExitCode;
 

@@ -13,7 +13,12 @@ fn main() -> ExitCode {
         return ExitCode::from(2);
     };
     let mut bindgen = Bindgen::new();
-    bindgen.input_path(module).out_name("core").typescript(false).remove_producers_section(true);
+    bindgen
+        .input_path(module)
+        .out_name("core")
+        .typescript(false)
+        .remove_producers_section(true)
+        .remove_name_section(true);
     match bindgen.web(true).and_then(|bindgen| bindgen.generate(out)) {
         Ok(()) => ExitCode::SUCCESS,
         Err(error) => {

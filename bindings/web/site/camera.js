@@ -19,12 +19,17 @@ function grey(film, canvas) {
 
 /** Looks at what a film shows now: the tags in it, each a text and what its hose is called. */
 export async function look(record, film, canvas) {
-  if (globalThis.VideoFrame) {
-    const frame = new VideoFrame(film);
-    return record.call("look", { frame }, [frame]);
+  try {
+    if (globalThis.VideoFrame) {
+      const frame = new VideoFrame(film);
+      return await record.call("look", { frame }, [frame]);
+    }
+    const bytes = grey(film, canvas);
+    return await record.call("look", { grey: bytes, width: canvas.width, height: canvas.height }, [bytes.buffer]);
+  } catch {
+    // A frame that can't be read is one in which nothing was seen; the next one comes.
+    return [];
   }
-  const bytes = grey(film, canvas);
-  return record.call("look", { grey: bytes, width: canvas.width, height: canvas.height }, [bytes.buffer]);
 }
 
 /** Waits for the film's next picture. */

@@ -80,8 +80,10 @@ addEventListener("message", ({ data: { id, kind, what } }) => {
       const room = done?.body?.buffer ? [done.body.buffer] : [];
       postMessage({ id, done }, room);
     } catch (trouble) {
-      // A refusal has a kind; anything else is a slip of ours, after which nothing is sure.
-      const refused = trouble?.kind ? trouble : { kind: "broken", words: String(trouble?.message ?? trouble) };
+      // A refusal has a kind, or is a sentence; anything else is a slip of ours, after which
+      // nothing is sure.
+      const said = typeof trouble === "string" ? { kind: "refused", words: trouble } : trouble;
+      const refused = said?.kind ? said : { kind: "broken", words: String(trouble?.message ?? trouble) };
       postMessage({ id, refused });
     }
   });

@@ -204,7 +204,10 @@ impl Door {
     /// A sentence if the frame has not that size.
     pub fn read(&self, width: u32, height: u32, stride: u32) -> Result<Array, JsValue> {
         let room = self.room.borrow();
-        let frame = Frame::new(&room, width, height, stride).map_err(|e| e.to_string())?;
+        // What the browser puts behind the brightness is colour.
+        let bright = usize::try_from(u64::from(stride) * u64::from(height));
+        let bright = bright.ok().and_then(|length| room.get(..length)).unwrap_or(&room);
+        let frame = Frame::new(bright, width, height, stride).map_err(|e| e.to_string())?;
         let mut texts: Vec<String> =
             self.reader.borrow_mut().read(&frame).iter().map(|found| found.text.clone()).collect();
         let mut frames = self.frames.borrow_mut();

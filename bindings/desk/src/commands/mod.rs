@@ -30,6 +30,7 @@ mod swap;
 mod tags;
 mod today;
 mod upkeep;
+mod web;
 mod which;
 
 use clap::Subcommand;
@@ -57,6 +58,8 @@ commands! {
     Demo(demo::Demo),
     /// Serve the counter page for any browser
     Desk(desk::CounterPage),
+    /// Write the page for phones' browsers, for any host of files
+    Web(web::Web),
     /// Register a hose and print the code of its tag
     Register(hoses::Register),
     /// Edit the details of a hose

@@ -1,0 +1,328 @@
+// The record in a phone's browser, in a real one with touch at 390 by 844: first visit,
+// then without a network; against the command line; killed, full, doubled, brought up to date.
+"use strict";
+
+const assert = require("node:assert/strict");
+const { execFileSync, spawnSync } = require("node:child_process");
+const fs = require("node:fs");
+const path = require("node:path");
+const { test } = require("node:test");
+const axe = require("axe-core");
+const { Desk, PROGRAM, browser } = require("./desk.js");
+const { film } = require("./film.js");
+const { Host, Phone, SITE } = require("./pocket.js");
+
+/** Where pictures of the screens go, if anywhere. */
+const PICTURES = process.env.HOSEWRIGHT_SCREENS;
+/** How many times the browser is killed, and how many answers are compared: more on demand. */
+const KILLS = Number(process.env.HOSEWRIGHT_POCKET_KILLS ?? 5);
+const ANSWERS = Number(process.env.HOSEWRIGHT_POCKET_ANSWERS ?? 60);
+
+/** A phone, a host and a desk of one's own; nothing may go wrong unseen. */
+function onPhone(name, work) {
+  test(`pocket: ${name}`, async () => {
+    const [phone, host, desk] = [new Phone(), new Host(), new Desk()];
+    // The pocket has no day but today.
+    desk.run = (...words) => {
+      const said = spawnSync(PROGRAM, words, { env: desk.env, cwd: desk.folder, encoding: "utf8" });
+      assert.ok([0, 1].includes(said.status), `${words.join(" ")}: ${said.stderr}`);
+      return said.stdout.trim();
+    };
+    const picture = async (of) => {
+      await phone.page.evaluate(axe.source);
+      const { violations } = await phone.page.evaluate(() => globalThis.axe.run(document));
+      const serious = violations.filter(({ impact }) => ["serious", "critical"].includes(impact));
+      assert.deepEqual(serious.map(({ id, nodes }) => `${of}: ${id}: ${nodes[0].html}`), []);
+      if (PICTURES) {
+        await phone.page.screenshot({ path: path.join(PICTURES, `pocket-${of}.png`) });
+      }
+    };
+    try {
+      await host.serve();
+      await work({ phone, host, desk, picture });
+      assert.deepEqual(phone.slips, []);
+    } finally {
+      await phone.close();
+      await host.gone().catch(() => {});
+      desk.close();
+      phone.remove();
+    }
+  });
+}
+
+/** Takes a file into the record as what another device wrote. */
+async function takeIn(phone, at, bundle) {
+  await phone.goto(`${at}/owner/record`);
+  await phone.page.locator("#entries").setInputFiles(bundle);
+  await phone.turned(() => phone.page.locator("form:has(#entries) button[type=submit]").tap());
+}
+
+/** Presses what leads to a file, and gives what was saved. */
+async function saved(phone, act) {
+  await act();
+  const [download] = await Promise.all([
+    phone.page.waitForEvent("download"),
+    phone.page.getByRole("link", { name: "Save on this device" }).tap(),
+  ]);
+  const at = await download.path();
+  await phone.page.getByRole("button", { name: "Close" }).tap();
+  return at;
+}
+
+async function register(phone, at, number) {
+  await phone.goto(`${at}/register`);
+  for (const chosen of ["second-stage", "braided"]) {
+    await phone.page.locator(`main input[value='${chosen}']`).check();
+  }
+  await phone.page.getByLabel("Length").fill("56 cm");
+  if (number) {
+    await phone.page.locator("main input[name='number']").fill(number);
+  }
+  await phone.turned(() => phone.page.locator("main form button[type=submit]").last().tap());
+  return /\/hose\/([0-9A-Z-]+)/.exec(phone.page.url())?.[1];
+}
+
+onPhone("first visit, then a whole day without a network", async ({ phone, host, desk, picture }) => {
+  desk.run("set", "new", "R1", "--use", "rental", "--ports", "LP:3/8-24=2");
+  const codes = [desk.good("R1", "LP1"), desk.good("R1", "LP2")];
+  const spare = desk.hose();
+  desk.run("bundle", "--out", "desk.hwbundle");
+  const plain = await browser();
+  const page = await phone.start({ film: await film(plain, desk, [codes[0]], "film.mjpeg") });
+  await plain.close();
+  const origins = new Set();
+  phone.context.on("request", (request) => origins.add(new URL(request.url()).origin));
+  await phone.open(host.address, null);
+  await picture("who");
+  await phone.open(host.address);
+  await picture("start");
+  // What browsers ask before they offer to install a page.
+  const manifest = JSON.parse(fs.readFileSync(path.join(SITE, "manifest.webmanifest"), "utf8"));
+  assert.ok(["192x192", "512x512"].every((size) => manifest.icons.some(({ sizes }) => sizes === size)));
+  await phone.offline();
+  const cdp = await phone.context.newCDPSession(page);
+  const { installabilityErrors } = await cdp.send("Page.getInstallabilityErrors");
+  assert.deepEqual(installabilityErrors.map(({ errorId }) => errorId).filter((id) => id !== "in-incognito"), []);
+  await host.gone();
+  await takeIn(phone, host.address, desk.path("desk.hwbundle"));
+  await picture("came");
+
+  // Scan to answer with the camera.
+  await phone.goto(host.address);
+  await phone.turned(() => page.getByRole("button", { name: "Camera" }).tap());
+  assert.equal(await page.locator(".banner .code").textContent(), codes[0]);
+  await picture("answer");
+
+  // A full inspection with a photo.
+  await phone.press("Full inspection");
+  const photo = desk.path("photo.png");
+  desk.run("tag", codes[0], "--out", "photo.png");
+  for (const clear of await page.getByLabel("Nothing found").all()) {
+    await clear.check();
+  }
+  await page.locator("details", { has: page.locator("#photo-run") }).locator("summary").tap();
+  await page.locator("input[value='run:scuff']").check();
+  await page.locator("#photo-run").setInputFiles(photo);
+  await picture("inspection");
+  await phone.turned(() => page.locator("main form button[type=submit]").last().tap());
+  await page.locator(".photograph img").first().waitFor();
+  assert.ok(await page.locator(".photograph img").first().evaluate((img) => img.decode().then(() => img.naturalWidth > 0)));
+
+  // A swap.
+  await phone.goto(`${host.address}/swap/${codes[1]}/${spare}`);
+  await picture("swap");
+
+  // A hand-out and a return.
+  await phone.goto(`${host.address}/set/R1/out`);
+  for (const code of codes) {
+    await phone.scan(code);
+  }
+  await page.getByLabel("Ticket number").fill("4711");
+  await picture("hand-out");
+  await phone.press("Hand out");
+  await page.getByText("is out on ticket 4711", { exact: false }).waitFor();
+
+  // Tags as PDF, and a bundle for the command line.
+  await phone.goto(`${host.address}/tags`);
+  const pdf = await saved(phone, () => page.evaluate(() => { const a = document.createElement("a"); a.href = "/tags/sheet.pdf?all=yes"; document.body.append(a); a.click(); }));
+  assert.equal(fs.readFileSync(pdf).subarray(0, 5).toString(), "%PDF-");
+  await phone.goto(`${host.address}/owner/record`);
+  const bundle = await saved(phone, () => page.getByRole("link", { name: /bundle/i }).first().tap());
+  desk.run("merge", bundle);
+  const answer = JSON.parse(desk.run("answer", codes[0], "--json"));
+  assert.equal(answer.inspections[0].kind, "full");
+  assert.deepEqual([...origins].filter((origin) => origin !== "null" && !origin.startsWith("blob")), [host.address]);
+  // The network was never missed: the host is gone, which only the service worker's own look for a new version sees.
+  phone.slips = phone.slips.filter((slip) => !/ERR_CONNECTION_REFUSED|Failed to update a ServiceWorker/.test(slip));
+});
+
+onPhone("its answers are the command line's, word for word", async ({ phone, host, desk }) => {
+  desk.run("demo", "made");
+  desk.env.HOSEWRIGHT_STORE = desk.path("made/fleet.hosewright");
+  desk.run("bundle", "--out", "fleet.hwbundle");
+  const hoses = desk.run("list", "--json").split("\n").flatMap((line) => { try { return JSON.parse(line); } catch { return []; } }).flat();
+  const page = await phone.start();
+  await phone.open(host.address);
+  await takeIn(phone, host.address, desk.path("fleet.hwbundle"));
+  const ways = hoses.flatMap(({ code }) => [code, code.replaceAll("-", ""), code.toLowerCase(), code.replaceAll("-", " "), `HW1:${code.replaceAll("-", "")}.`]);
+  assert.ok(ways.length >= 200, `${ways.length} ways to ask`);
+  const asked = Math.min(ANSWERS, ways.length);
+  for (let nth = 0; nth < asked; nth += 1) {
+    const way = ways[Math.floor((nth * ways.length) / asked)];
+    await phone.scan(way);
+    const said = JSON.parse(desk.run("answer", way.replace(/^HW1:(.*)\.$/, "$1"), "--json"));
+    const shown = await page.evaluate(() => document.querySelector(".answer").innerText.replace(/\s+/g, " "));
+    const has = (words) => assert.ok(shown.includes(words.replace(/\s+/g, " ").trim()), `${way}: “${words}” is not in ${shown}`);
+    assert.equal(await page.locator(".banner h1").textContent(), said.verdict, way);
+    for (const { words, todo } of said.reasons) {
+      has(words);
+      has(todo ?? "");
+    }
+  }
+});
+
+onPhone("killed while it writes, it has all that it said it had", async ({ phone, host }) => {
+  let seed = 20_260_615;
+  const chance = () => (seed = (seed * 1_103_515_245 + 12_345) % 2_147_483_648) / 2_147_483_648;
+  const acknowledged = new Set();
+  for (let kill = 0; kill <= KILLS; kill += 1) {
+    const page = await phone.start();
+    await phone.open(host.address);
+    await phone.goto(`${host.address}/hoses`);
+    const listed = await page.locator("main").innerText();
+    for (const code of acknowledged) {
+      assert.ok(listed.includes(code), `${code} was acknowledged and is gone after kill ${kill}`);
+    }
+    if (kill === KILLS) {
+      break;
+    }
+    // Some are written to their end; at some moment of the next one the browser is gone.
+    for (let whole = Math.floor(chance() * 3); whole >= 0; whole -= 1) {
+      acknowledged.add(await register(phone, host.address));
+    }
+    const next = register(phone, host.address).then((code) => acknowledged.add(code), () => {});
+    await new Promise((done) => setTimeout(done, chance() * 800));
+    const ours = execFileSync("pgrep", ["-f", phone.folder], { encoding: "utf8" }).trim().split("\n");
+    for (const pid of ours.map(Number).filter((pid) => pid !== process.pid)) {
+      try {
+        process.kill(pid, "SIGKILL");
+      } catch { /* It is gone already. */ }
+    }
+    await next;
+    await phone.close().catch(() => {});
+    phone.slips = [];
+  }
+  assert.ok(acknowledged.size >= KILLS);
+});
+
+onPhone("a second tab says so, and can have the record", async ({ phone, host, picture }) => {
+  const first = await phone.start();
+  await phone.open(host.address);
+  const code = await register(phone, host.address, "LP-1");
+  const second = await phone.context.newPage();
+  await second.goto(`${host.address}/hoses`);
+  await second.getByText("Hosewright is open in another tab").waitFor();
+  phone.page = second;
+  await picture("taken");
+  await second.getByRole("button", { name: "Use it here" }).tap();
+  await second.getByText("LP-1").first().waitFor();
+  await first.getByText("Hosewright is used in another tab now").waitFor();
+  await second.close();
+  phone.page = first;
+  await first.bringToFront();
+  await first.getByRole("button", { name: "Use it here" }).tap();
+  await first.locator(".banner").waitFor();
+  assert.equal(await first.locator(".banner .code").textContent(), code);
+});
+
+onPhone("where there is no room nothing that was saved is lost, and it says so", async ({ phone, host, picture }) => {
+  const page = await phone.start();
+  await phone.open(host.address);
+  const first = await register(phone, host.address, "LP-1");
+  const cdp = await phone.context.newCDPSession(page);
+  const { usage } = await cdp.send("Storage.getUsageAndQuota", { origin: host.address });
+  await cdp.send("Storage.overrideQuotaForOrigin", { origin: host.address, quotaSize: usage + 4096 });
+  await phone.goto(`${host.address}/register`);
+  let full = false;
+  for (let nth = 0; nth < 200 && !full; nth += 1) {
+    await register(phone, host.address, `N-${nth}`);
+    full = await page.getByText(/no room|full/i).count() > 0;
+  }
+  assert.ok(full, "the quota was never felt");
+  await picture("full");
+  await cdp.send("Storage.overrideQuotaForOrigin", { origin: host.address });
+  await register(phone, host.address, "LP-2");
+  await phone.goto(`${host.address}/hoses?text=LP-`);
+  await page.getByText("LP-2").first().waitFor();
+  assert.ok((await page.locator("main").innerText()).includes(first));
+  phone.slips = [];
+});
+
+onPhone("an update is taken when no form is filled in, and half of one is none", async ({ phone, host }) => {
+  const site = path.join(phone.folder, "site");
+  fs.cpSync(SITE, site, { recursive: true });
+  host.site = site;
+  const page = await phone.start();
+  await phone.open(host.address);
+  await phone.offline();
+  const version = (mark, more = "") => {
+    fs.writeFileSync(path.join(site, "words.js"), fs.readFileSync(path.join(SITE, "words.js"), "utf8").replace("This device", mark));
+    fs.writeFileSync(path.join(site, "service.js"), fs.readFileSync(path.join(SITE, "service.js"), "utf8")
+      .replace(/hosewright-[0-9a-f]{16}/, `hosewright-${mark.replaceAll(" ", "")}`).replace('"/words.js"', `"/words.js"${more}`));
+  };
+  const look = () => page.evaluate(() => navigator.serviceWorker.getRegistration().then((one) => one.update()).catch(() => {}));
+  // One file of the new version is not there.
+  version("Half a device", ',"/missing.js"');
+  await look();
+  await phone.goto(`${host.address}/hoses`);
+  assert.equal(await page.locator(".device h2").innerText(), "This device");
+  // All of it, while something is typed.
+  await phone.goto(`${host.address}/register`);
+  await page.getByLabel("Length").fill("56 cm");
+  version("Another device");
+  await look();
+  await page.getByText("A new version is ready.", { exact: false }).waitFor();
+  assert.equal(await page.getByLabel("Length").inputValue(), "56 cm");
+  await page.getByRole("link", { name: "Today" }).tap();
+  await page.getByText("Another device").waitFor();
+  phone.slips = phone.slips.filter((slip) => !/404|Failed to (update|load)/.test(slip));
+});
+
+onPhone("a tag's own address answers, and says where to ask where there is no record", async ({ phone, host, picture }) => {
+  const page = await phone.start();
+  await phone.goto(`${host.address}/HW1:2RWBXCB4GDEA7.`);
+  await page.getByText("Ask the desk, or open Hosewright and scan there", { exact: false }).waitFor();
+  await picture("visitor");
+  await phone.open(host.address);
+  const code = await register(phone, host.address, "LP-1");
+  await phone.goto(`${host.address}/HW1:${code.replaceAll("-", "")}.`);
+  assert.equal(await page.locator(".banner .code").textContent(), code);
+  // The first address is no file of the host.
+  phone.slips = phone.slips.filter((slip) => !/404/.test(slip));
+});
+
+onPhone("a chip is read and written, where the browser does that", async ({ phone, host }) => {
+  const page = await phone.start();
+  await page.addInitScript(() => {
+    globalThis.NDEFReader = class extends EventTarget {
+      async scan() {
+        const data = new TextEncoder().encode(globalThis.chipText);
+        setTimeout(() => this.dispatchEvent(Object.assign(new Event("reading"), { message: { records: [{ recordType: "url", data }] } })), 50);
+      }
+      async write(message) { globalThis.written = message; }
+    };
+  });
+  await phone.open(host.address);
+  const code = await register(phone, host.address, "LP-1");
+  await page.getByRole("button", { name: "Write this hose's chip" }).tap();
+  await page.getByText("The chip is written.").waitFor();
+  const [tag] = await page.evaluate(() => globalThis.written.records);
+  assert.equal(tag.recordType, "url");
+  assert.ok(tag.data.startsWith(`HW1:${code.replaceAll("-", "")}`), tag.data);
+  await page.getByRole("button", { name: "Close" }).tap();
+  await phone.goto(host.address);
+  await page.evaluate((text) => { globalThis.chipText = text; }, tag.data);
+  await page.getByRole("button", { name: "Read a chip" }).tap();
+  await page.locator(".banner").waitFor();
+  assert.equal(await page.locator(".banner .code").textContent(), code);
+});
