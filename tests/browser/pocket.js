@@ -9,7 +9,7 @@ const path = require("node:path");
 const { chromium } = require("playwright-core");
 const { NEVER, ROOT } = require("./desk.js");
 
-const SITE = process.env.HOSEWRIGHT_WEB ?? path.join(ROOT, "target/pocket");
+const SITE = process.env.HOSEWRIGHT_SITE ?? path.join(ROOT, "target/pocket");
 const KINDS = {
   html: "text/html; charset=utf-8", js: "text/javascript", css: "text/css", wasm: "application/wasm",
   svg: "image/svg+xml", png: "image/png", webmanifest: "application/manifest+json",

@@ -10,6 +10,10 @@ pub type WebFile = (&'static str, &'static [u8]);
 /// The files; none if the program was built without them.
 pub const FILES: &[WebFile] = include!(concat!(env!("OUT_DIR"), "/web.rs"));
 
+/// Said by a program that was built without them.
+pub const WITHOUT: &str = "this hosewright was built without the page for phones' browsers; build it \
+    with bindings/web/build, then HOSEWRIGHT_WEB=target/pocket cargo build --release";
+
 /// Writes files into a folder, which is made where there is none. Each is whole before it
 /// takes the place of an earlier one, and the one by which browsers find a new version
 /// comes last.

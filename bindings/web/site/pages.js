@@ -154,7 +154,7 @@ export class Pages {
     const form = event.target;
     const action = event.submitter?.getAttribute("formaction") ?? form.getAttribute("action") ?? here();
     const sent = new FormData(form, event.submitter);
-    if (form.method !== "post") {
+    if (!isSent(form)) {
       const query = new URLSearchParams([...sent].filter(([, text]) => typeof text === "string"));
       this.go(`${action.split("?")[0]}?${query}`);
       return;
@@ -174,6 +174,9 @@ export class Pages {
   }
 }
 
+// By its attribute: a field may be called “method”, too.
+const isSent = (form) => form?.getAttribute("method")?.toLowerCase() === "post";
+
 const here = () => location.pathname + location.search + location.hash;
 
 /** The fields of a page that a person fills in. */
@@ -181,11 +184,19 @@ function fieldsOf(page) {
   return [...page.querySelectorAll("main input:not([type=hidden]):not([type=file]):not([type=password]), main select, main textarea")];
 }
 
+function isChanged(field) {
+  if (field.type === "checkbox" || field.type === "radio") {
+    return field.checked !== field.defaultChecked;
+  }
+  if (field.tagName === "SELECT") {
+    return field.selectedIndex > 0 && !field.selectedOptions[0].defaultSelected;
+  }
+  return field.value !== field.defaultValue;
+}
+
 /** Whether something stands in a form that was not sent. */
 export function isFilledIn(page) {
-  return fieldsOf(page).some((field) => field.form?.method === "post" && (field.type === "checkbox" || field.type === "radio"
-    ? field.checked !== field.defaultChecked
-    : field.tagName === "SELECT" ? ![...field.options].every((option) => option.selected === option.defaultSelected) && field.selectedIndex > 0 : field.value !== field.defaultValue));
+  return fieldsOf(page).some((field) => isSent(field.form) && isChanged(field));
 }
 
 function working(on) {

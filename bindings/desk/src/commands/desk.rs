@@ -1,6 +1,7 @@
 //! `desk`: the counter page.
 
 use std::io::{self, IsTerminal, Write};
+use std::path::PathBuf;
 
 use clap::Args;
 use serde_json::json;
@@ -8,8 +9,11 @@ use serde_json::json;
 use crate::desk::{Desk, Outcome, Status};
 use crate::failure::Failure;
 use crate::output::aside;
-use crate::page::{PassPhrase, PassPhraseError, Patience, Serving, serve};
+use crate::page::{
+    CertificateError, PassPhrase, PassPhraseError, Patience, Serving, Site, read_certificate, serve,
+};
 use crate::store;
+use crate::web::{FILES, WITHOUT};
 
 /// Serves the counter page.
 #[derive(Args)]
@@ -29,6 +33,16 @@ pub struct CounterPage {
     /// Seconds a sender may pause; a whole request may take twenty times as long
     #[arg(long, value_name = "SECONDS", default_value_t)]
     patience: Patience,
+    /// Serve the page for phones' browsers too, with this certificate (PEM, its chain behind it):
+    /// one of an authority that browsers trust
+    #[arg(long, value_name = "FILE", requires = "key")]
+    certificate: Option<PathBuf>,
+    /// The certificate's private key (PEM)
+    #[arg(long, value_name = "FILE", requires = "certificate")]
+    key: Option<PathBuf>,
+    /// The port of the page for phones' browsers
+    #[arg(long, value_name = "PORT", default_value_t = 7463)]
+    web_port: u16,
     /// Choose the pass phrase for --lan: it is asked for, or read from standard input
     #[arg(long, conflicts_with_all = ["lan", "port"])]
     pass_phrase: bool,
@@ -50,7 +64,9 @@ impl CounterPage {
             by: desk.moment.by.clone(),
             patience: self.patience,
             keys: store::keys_folder()?,
+            site: self.site()?,
         };
+        let site = serving.site.as_ref().map(|site| site.port);
         serve(serving, |addresses| {
             if desk.json {
                 desk.json(&json!({ "addresses": addresses }))?;
@@ -60,12 +76,31 @@ impl CounterPage {
                 }
             }
             desk.out.flush()?;
+            if let Some(port) = site {
+                aside(&format!(
+                    "The page for phones' browsers: https://NAME:{port}/ with the name that is in \
+                     the certificate."
+                ));
+            }
             if crate::terminal::is_terminal() {
                 aside("Open it in a browser. Ctrl-C ends it.");
             }
             Ok(())
         })?;
         Ok(Status::Done)
+    }
+}
+
+impl CounterPage {
+    /// The page for phones' browsers, where there is a certificate for it.
+    fn site(&self) -> Result<Option<Site>, Failure> {
+        let (Some(chain), Some(key)) = (&self.certificate, &self.key) else { return Ok(None) };
+        if FILES.is_empty() {
+            return Err(Failure::refused(WITHOUT));
+        }
+        let refused = |error: CertificateError| Failure::refused(error.to_string());
+        let tls = read_certificate(chain, key).map_err(refused)?;
+        Ok(Some(Site { port: self.web_port, tls }))
     }
 }
 

@@ -8,11 +8,7 @@ use serde_json::json;
 use crate::desk::{Desk, Outcome, Status};
 use crate::failure::Failure;
 use crate::paint::Painted;
-use crate::web::{FILES, write};
-
-/// Said by a program that was built without the page.
-const WITHOUT: &str = "this hosewright was built without the page for phones' browsers; build it \
-    with bindings/web/build, then HOSEWRIGHT_WEB=target/pocket cargo build --release";
+use crate::web::{FILES, WITHOUT, write};
 
 /// Writes the page that keeps a record in any phone's browser.
 #[derive(Args)]

@@ -16,9 +16,11 @@ use hyper::body::Incoming;
 use hyper::server::conn::http1;
 use hyper_util::rt::{TokioIo, TokioTimer};
 use hyper_util::service::TowerToHyperService;
-use tokio::net::{TcpListener, TcpStream};
+use tokio::io::{AsyncRead, AsyncWrite};
+use tokio::net::TcpListener;
 use tokio::sync::{Semaphore, watch};
 use tokio::time::{sleep, timeout};
+use tokio_rustls::TlsAcceptor;
 use tower::ServiceExt;
 use tower_http::timeout::TimeoutBody;
 
@@ -68,9 +70,11 @@ impl fmt::Display for Patience {
     }
 }
 
-/// Takes connections until `stop`, then lets those that are answered end.
+/// Takes connections until `stop`, then lets those that are answered end; with a
+/// certificate they are encrypted.
 pub async fn taken(
     listener: &TcpListener,
+    tls: Option<TlsAcceptor>,
     router: Router,
     patience: Patience,
     stop: impl Future<Output = ()>,
@@ -92,9 +96,16 @@ pub async fn taken(
             sleep(Duration::from_millis(100)).await;
             continue;
         };
-        let (router, stopped) = (router.clone(), stopped.clone());
+        let (tls, router, stopped) = (tls.clone(), router.clone(), stopped.clone());
         tokio::spawn(async move {
-            served((stream, peer), router, patience, stopped).await;
+            match tls {
+                None => served((stream, peer), router, patience, stopped).await,
+                Some(tls) => {
+                    if let Ok(Ok(stream)) = timeout(patience.0, tls.accept(stream)).await {
+                        served((stream, peer), router, patience, stopped).await;
+                    }
+                }
+            }
             drop(place);
         });
     }
@@ -106,7 +117,7 @@ pub async fn taken(
 /// Answers on one connection. After a while it takes no further request, and
 /// later it is cut, so that who never reads an answer does not stay either.
 async fn served(
-    (stream, peer): (TcpStream, SocketAddr),
+    (stream, peer): (impl AsyncRead + AsyncWrite + Unpin + Send + 'static, SocketAddr),
     router: Router,
     patience: Patience,
     mut stopped: watch::Receiver<()>,

@@ -6,6 +6,7 @@
 //! lan       pass phrase, sessions, attempts
 //! network   the addresses under which it answers
 //! calendar  the secret address of the calendar
+//! certificate  a certificate that browsers trust, with its key
 //! connections  how many there are, and how long a sender may take
 //! files     files that came, and files that are made to be sent
 //! cookies   what browsers remember
@@ -17,6 +18,7 @@
 //! upload    what is sent with a request
 //! guard     who may ask: host, origin, session; headers of every response
 //! answering from a request of the network to a response
+//! site      the page for phones' browsers, as files
 //! server    binds, says where it is, serves until Ctrl-C
 //! ```
 //!
@@ -24,6 +26,7 @@
 
 mod answering;
 mod calendar;
+mod certificate;
 mod connections;
 mod cookies;
 mod files;
@@ -35,12 +38,14 @@ mod network;
 mod records;
 mod server;
 mod shared;
+mod site;
 #[cfg(test)]
 mod tests;
 mod upload;
 mod visit;
 mod waiting;
 
+pub use certificate::{CertificateError, read as read_certificate};
 pub use connections::Patience;
 pub use lan::{PassPhrase, PassPhraseError};
-pub use server::{Serving, serve};
+pub use server::{Serving, Site, serve};

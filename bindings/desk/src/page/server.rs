@@ -7,6 +7,7 @@ use std::sync::Arc;
 use chrono::NaiveDate;
 use hosewright_core::hose::Label;
 use tokio::net::TcpListener;
+use tokio_rustls::TlsAcceptor;
 
 use super::answering;
 use super::calendar::CalendarAddress;
@@ -15,7 +16,9 @@ use super::lan::{Lan, PassPhrase};
 use super::network;
 use super::records::Record;
 use super::shared::Shared;
+use super::site;
 use crate::failure::Failure;
+use crate::web::FILES;
 
 /// What is to be served, and to whom.
 pub struct Serving {
@@ -33,6 +36,16 @@ pub struct Serving {
     pub patience: Patience,
     /// The folder of the account's keys.
     pub keys: PathBuf,
+    /// The page for phones' browsers, if it is served too.
+    pub site: Option<Site>,
+}
+
+/// The page for phones' browsers, for all who reach this computer.
+pub struct Site {
+    /// Its port.
+    pub port: u16,
+    /// The certificate that browsers trust.
+    pub tls: TlsAcceptor,
 }
 
 /// Serves until Ctrl-C; `ready` is told the addresses once they answer.
@@ -45,29 +58,49 @@ pub fn serve(
     runtime.block_on(async {
         let open = serving.lan.is_some();
         let to = if open { Ipv4Addr::UNSPECIFIED } else { Ipv4Addr::LOCALHOST };
-        let listener = TcpListener::bind((to, serving.port)).await.map_err(|source| {
-            Failure::refused(format!(
-                "port {} can't be served: {source}; name another with --port",
-                serving.port
-            ))
-        })?;
+        let listener = bound(to, serving.port, "--port").await?;
+        let site = match serving.site {
+            Some(Site { port, tls }) => {
+                Some((bound(Ipv4Addr::UNSPECIFIED, port, "--web-port").await?, tls))
+            }
+            None => None,
+        };
         let port = listener.local_addr()?.port();
         let lan = serving.lan.map(Lan::new);
         let calendar = CalendarAddress::new(&serving.keys);
         let day = (serving.today, serving.by);
         let shared = Shared::new(record, day, port, (lan, serving.patience), calendar)?;
         ready(&network::addresses(port, open))?;
-        run(listener, Arc::new(shared), serving.patience).await;
+        let patience = serving.patience;
+        let page = connections::taken(
+            &listener,
+            None,
+            answering::router(Arc::new(shared)),
+            patience,
+            stopped(),
+        );
+        match &site {
+            None => page.await,
+            Some((listener, tls)) => {
+                let files = site::router(FILES);
+                let tls = Some(tls.clone());
+                let site = connections::taken(listener, tls, files, patience, stopped());
+                tokio::join!(page, site);
+            }
+        }
         Ok(())
     })
 }
 
-async fn run(listener: TcpListener, shared: Arc<Shared>, patience: Patience) {
-    let stop = async {
-        // Where Ctrl-C cannot be heard, the system ends the program itself.
-        if tokio::signal::ctrl_c().await.is_err() {
-            std::future::pending::<()>().await;
-        }
-    };
-    connections::taken(&listener, answering::router(shared), patience, stop).await;
+async fn bound(to: Ipv4Addr, port: u16, option: &str) -> Result<TcpListener, Failure> {
+    let refused = |why| format!("port {port} can't be served: {why}; name another with {option}");
+    let bound = TcpListener::bind((to, port)).await;
+    bound.map_err(|source| Failure::refused(refused(source)))
+}
+
+async fn stopped() {
+    // Where Ctrl-C cannot be heard, the system ends the program itself.
+    if tokio::signal::ctrl_c().await.is_err() {
+        std::future::pending::<()>().await;
+    }
 }
