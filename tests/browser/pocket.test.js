@@ -361,3 +361,63 @@ onPhone("a chip is read and written, where the browser does that", async ({ phon
   await page.locator(".banner").waitFor();
   assert.equal(await page.locator(".banner .code").textContent(), code);
 });
+
+onPhone("what another app shares is asked about, and taken in", async ({ phone, host, desk, picture }) => {
+  const code = desk.hose();
+  desk.run("bundle", "--out", "desk.hwbundle");
+  const page = await phone.start();
+  await phone.open(host.address);
+  await phone.offline();
+  await page.evaluate(async (bytes) => {
+    const form = new FormData();
+    form.append("file", new File([Uint8Array.from(atob(bytes), (one) => one.charCodeAt(0))], "desk.hwbundle"));
+    await fetch("/shared", { method: "POST", body: form, redirect: "manual" });
+  }, fs.readFileSync(desk.path("desk.hwbundle")).toString("base64"));
+  await page.goto(`${host.address}/?shared`);
+  await page.getByText("desk.hwbundle").waitFor();
+  await picture("shared");
+  await phone.turned(() => page.getByRole("button", { name: "Take it in as what other devices wrote" }).tap());
+  await page.getByText(/entr(y|ies) new/).waitFor();
+  await phone.scan(code);
+  assert.equal(await page.locator(".banner .code").textContent(), code);
+});
+
+onPhone("a damaged record is kept, and what can be read of it is saved", async ({ phone, host, picture }) => {
+  const page = await phone.start();
+  await phone.open(host.address);
+  const code = await register(phone, host.address, "LP-1");
+  // Nothing has the record open here; its files are spoilt as a failing memory would.
+  await page.goto(`${host.address}/words.js`);
+  const spoilt = await page.evaluate(async () => {
+    const folders = [await navigator.storage.getDirectory()];
+    let count = 0;
+    for (const folder of folders) {
+      for await (const entry of folder.values()) {
+        if (entry.kind === "directory") {
+          folders.push(entry);
+          continue;
+        }
+        const text = new TextDecoder("latin1").decode(await (await entry.getFile()).slice(0, 8192).arrayBuffer());
+        const at = text.indexOf("SQLite format 3");
+        if (at >= 0 && text.includes("hsWr")) {
+          const out = await entry.createWritable({ keepExistingData: true });
+          await out.write({ type: "write", position: at, data: new Uint8Array(60) });
+          await out.close();
+          count += 1;
+        }
+      }
+    }
+    return count;
+  });
+  assert.equal(spoilt, 1);
+  await page.goto(host.address);
+  await page.getByText("The record on this device is damaged").waitFor();
+  await picture("damaged");
+  await page.getByRole("button", { name: "Save what can be read" }).tap();
+  await page.getByText("What was saved").waitFor();
+  await picture("salvaged");
+  await phone.turned(() => page.getByRole("button", { name: "Go on" }).tap());
+  await phone.scan(code);
+  assert.equal(await page.locator(".banner .code").textContent(), code);
+  phone.slips = [];
+});

@@ -7,11 +7,18 @@ use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
 
+use hosewright_core::Logbook;
+use hosewright_core::device::FolderKeyring;
 use hosewright_core::event::Event;
-use hosewright_core::journal::{SCHEMA_VERSION, canonical_json, entry_of_line, line_of_entry};
+use hosewright_core::file::InMemory;
+use hosewright_core::journal::{
+    SCHEMA_VERSION, StoreError, canonical_json, entry_of_line, line_of_entry,
+};
 use hosewright_tests::desk::Desk;
 use hosewright_tests::kills::{points, stopped, tried};
 use hosewright_tests::peers::root;
+use rand_chacha::ChaCha20Rng;
+use rand_chacha::rand_core::SeedableRng;
 use rusqlite::Connection;
 
 /// Entries of every kind, with their bundles and their answers. A kind that
@@ -197,4 +204,70 @@ fn an_exemplar_bundle_brings_what_its_lines_bring() {
         };
         assert_eq!(unsigned(one.export()), unsigned(text(&lines)));
     }
+}
+
+/// A phone's browser has an older store too: it is opened by its name alone, and brought up to
+/// date with all that it holds.
+#[test]
+fn an_older_store_is_brought_up_to_date_where_only_sqlite_sees_it() {
+    for schema in 1..SCHEMA_VERSION {
+        let folder = tempfile::tempdir().unwrap();
+        let [kept, own] = ["kept", "own"].map(|name| folder.path().join(name));
+        for place in [&kept, &own] {
+            restored(schema, place);
+            let store = Connection::open(place).unwrap();
+            store.pragma_update(None, "journal_mode", "DELETE").unwrap();
+        }
+        let keys = || Box::new(FolderKeyring::new(folder.path().join("keys")));
+        let chance = || Box::new(ChaCha20Rng::seed_from_u64(1));
+        let usual = Logbook::open(&own, chance(), keys()).unwrap().hoses().unwrap();
+        let first = Logbook::open_kept(&kept, chance(), keys()).unwrap();
+        assert_eq!(first.hoses().unwrap(), usual, "format {schema}");
+        drop(first);
+        let again = Logbook::open_kept(&kept, chance(), keys()).unwrap();
+        assert_eq!(again.hoses().unwrap(), usual);
+        let mode: String = Connection::open(&kept)
+            .unwrap()
+            .query_row("PRAGMA journal_mode", [], |row| row.get(0))
+            .unwrap();
+        assert_eq!(mode, "delete", "no log that others would share");
+    }
+}
+
+/// What is no store of ours is left alone, where only SQLite sees it too.
+#[test]
+fn another_programs_store_is_not_begun_in() {
+    let folder = tempfile::tempdir().unwrap();
+    let place = folder.path().join("other");
+    let other = Connection::open(&place).unwrap();
+    other.execute_batch("CREATE TABLE mine (text TEXT); INSERT INTO mine VALUES ('x')").unwrap();
+    drop(other);
+    let before = fs::read(&place).unwrap();
+    let keys = Box::new(FolderKeyring::new(folder.path().join("keys")));
+    let opened = Logbook::open_kept(&place, Box::new(ChaCha20Rng::seed_from_u64(1)), keys);
+    assert!(matches!(opened, Err(StoreError::NotOurs(_))));
+    assert_eq!(fs::read(&place).unwrap(), before);
+}
+
+/// A store that can't be opened is read from its bytes alone into another.
+#[test]
+fn a_damaged_store_is_saved_from_its_bytes() {
+    let folder = tempfile::tempdir().unwrap();
+    let place = folder.path().join("damaged");
+    restored(SCHEMA_VERSION - 1, &place);
+    let store = Connection::open(&place).unwrap();
+    store.pragma_update(None, "journal_mode", "DELETE").unwrap();
+    let entries: u64 = store.query_row("SELECT count(*) FROM entry", [], |row| row.get(0)).unwrap();
+    drop(store);
+    let mut bytes = fs::read(&place).unwrap();
+    bytes[..100].fill(0);
+    let keys = FolderKeyring::new(folder.path().join("keys"));
+    let into = folder.path().join("saved");
+    let damaged = InMemory::new("damaged", bytes);
+    let (report, rest) = Logbook::salvage_kept(&damaged, &into, &keys, |_, _| ()).unwrap();
+    assert_eq!(report.saved + report.unproven, entries, "{report:?}");
+    assert_eq!(rest.lines().count() as u64, report.unproven);
+    let keys = Box::new(keys);
+    let saved = Logbook::open_kept(&into, Box::new(ChaCha20Rng::seed_from_u64(1)), keys).unwrap();
+    assert!(!saved.hoses().unwrap().is_empty());
 }

@@ -102,7 +102,16 @@ impl Storage {
     /// # Errors
     /// `{kind, words}` if it cannot be read.
     pub fn bytes(&self) -> Result<Vec<u8>, JsValue> {
-        let mut source = self.pool.open_export(&self.record()?).map_err(no_storage)?;
+        let name = self.record()?;
+        let mut source = match self.pool.open_export(&name) {
+            // What was not committed is of no use for a record that can't be opened.
+            Err(OpfsSAHError::RecoveryRequired(_)) => {
+                self.pool.remove(&format!("{name}-journal")).map_err(no_storage)?;
+                self.pool.open_export(&name)
+            }
+            source => source,
+        }
+        .map_err(no_storage)?;
         let too_large = |_| refused("other", "the record is larger than this browser's memory");
         let mut bytes = vec![0; usize::try_from(source.size()).map_err(too_large)?];
         let mut at = 0;

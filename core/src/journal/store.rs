@@ -28,6 +28,9 @@ const MIGRATIONS: &[&str] = &[
 /// The format from which sets have an identity of their own.
 const SETS_BY_IDENTITY: i64 = 4;
 
+/// The bytes of a page of every file that this program makes, SQLite's own default.
+pub(super) const PAGE: u16 = 4096;
+
 /// The format of the file that this program writes.
 pub const SCHEMA_VERSION: i64 = 8;
 
@@ -56,18 +59,21 @@ pub fn open(path: &Path) -> Result<Connection, StoreError> {
 
 /// Opens the store of a name in a storage into which only SQLite sees, and begins it if
 /// there is none: the one that browsers give a page. Nothing else can look at it there,
-/// so what [`open`] finds out of the file SQLite is asked; one program has it alone, so it
-/// has no log beside it, whose index others would share, but a journal to roll back.
+/// so what [`open`] finds out of the file SQLite is asked. Such a storage has no memory that
+/// programs share, as the index of a log needs: there is a journal to roll back instead,
+/// which is gone after each commit, so that all of the record is in one file.
 ///
 /// # Errors
 /// [`StoreError`] if the store is not ours, damaged, too new or in use.
 pub fn open_kept(name: &Path) -> Result<Connection, StoreError> {
     let opened = || {
-        let mut connection = connect(name, Sharing::Alone)?;
+        let mut connection = connect(name, Sharing::Shared)?;
         let id: u32 = connection.pragma_query_value(None, "application_id", |row| row.get(0))?;
         let tables = "SELECT EXISTS (SELECT 1 FROM sqlite_schema)";
         let begun: bool = connection.query_row(tables, [], |row| row.get(0))?;
         if !begun {
+            // What a damaged file without its header is read by; not every storage's own.
+            connection.pragma_update(None, "page_size", PAGE)?;
             connection.pragma_update(None, "application_id", STORE_ID)?;
         } else if id != STORE_ID {
             return Err(StoreError::NotOurs(name.to_owned()));

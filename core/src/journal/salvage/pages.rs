@@ -4,9 +4,8 @@ use std::collections::BTreeMap;
 use std::io::{self, Read, Seek, SeekFrom};
 
 use crate::file::{LOG_MAGIC, Reader, Source};
+use crate::journal::store::PAGE;
 
-/// The page size of every file that this program made, if the header is lost.
-const USUAL: usize = 4096;
 /// The header of a write-ahead log, and of each frame in it.
 const LOG_HEADER: usize = 32;
 const FRAME_HEADER: usize = 24;
@@ -116,7 +115,8 @@ fn page_size(header: &[u8; 18]) -> usize {
     match usize::from(u16::from_be_bytes([high, low])) {
         1 => 65_536,
         size if size.is_power_of_two() && size >= 512 => size,
-        _ => USUAL,
+        // The header is lost: that of every file that this program made.
+        _ => usize::from(PAGE),
     }
 }
 
