@@ -10,7 +10,7 @@ use hosewright_core::{Logbook, Registration};
 use rand_chacha::ChaCha20Rng;
 use rand_chacha::rand_core::Rng;
 
-use crate::StoryError;
+use crate::error::StoryError;
 use crate::scenario::{HARMLESS, HOSES, HosePlan, RECALL, SETS, SetPlan, TALES, TODAY, Tale};
 
 /// The months in which people dive.

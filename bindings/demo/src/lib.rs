@@ -3,30 +3,17 @@
 
 #![deny(missing_docs)]
 
+mod error;
 mod history;
 mod scenario;
 
-use hosewright_core::{Logbook, LogbookError};
+use hosewright_core::Logbook;
 use rand_chacha::ChaCha20Rng;
 use rand_chacha::rand_core::SeedableRng;
-use thiserror::Error;
 
+pub use error::StoryError;
 pub use history::Written;
 pub use scenario::{CENTRE, OLD_LIST, PHOTOGRAPHED, RETAGGED, TODAY, WANTS_A_SEAL};
-
-/// Why the story is not written to its end.
-#[derive(Debug, Error)]
-pub enum StoryError {
-    /// The record refuses something.
-    #[error(transparent)]
-    Logbook(#[from] LogbookError),
-    /// The scenario is at odds with itself.
-    #[error("the demonstration's own story has a slip at “{0}”; please report it")]
-    Slip(String),
-    /// Whoever is told of the years does not go on.
-    #[error("{0}")]
-    Told(std::io::Error),
-}
 
 /// The chance from which the codes of the demonstration's record come.
 #[must_use]

@@ -18,6 +18,9 @@ pub use hosewright_core::words::labels::*;
 pub use hosewright_core::words::owner::{CODE, SET_TAG_NONE, SET_TAG_OWN};
 pub use hosewright_core::words::swap::TITLE as SWAP_TITLE;
 
+/// Who writes on a device where nobody has said yet who they are.
+pub const NOBODY: &str = "nobody yet";
+
 macro_rules! labels {
     ($($name:ident = $text:literal;)+) => { $(pub const $name: &str = $text;)+ };
 }

@@ -53,6 +53,7 @@ pub use answering::answer;
 pub use fields::{Fields, percent_encode};
 pub use frame::{bare, refused};
 pub use host::{Host, Upload, Waiting};
+pub use labels::NOBODY;
 pub use refusal::Refusal;
 pub use request::{Person, Request};
 pub use response::{Body, Made, Remember, Response, redirect};

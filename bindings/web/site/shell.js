@@ -67,14 +67,16 @@ function trouble(refused) {
     return;
   }
   if (refused?.kind === "damaged") {
-    say(WORDS.DAMAGED_TITLE, [WORDS.DAMAGED, refused.words], [
+    say(WORDS.DAMAGED_TITLE, [WORDS.DAMAGED], [
       [WORDS.KEEP_COPY, async () => offer("damaged.hosewright", new Blob([await record.call("bytes")]))],
       [WORDS.SALVAGE, salvage],
     ]);
     return;
   }
   const [title, text] = TROUBLES[refused?.kind] ?? TROUBLES.other;
-  say(title, [text, refused?.words ?? String(refused)], [again]);
+  // What is known is said in full; what is not, as the browser says it.
+  const known = ["none", "full", "newer"].includes(refused?.kind);
+  say(title, [text, known ? "" : refused?.words ?? String(refused)], [again]);
 }
 
 function taken() {

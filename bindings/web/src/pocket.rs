@@ -30,8 +30,6 @@ pub const DRAWER: &str = "drawer";
 
 /// What begins a tag's address, wherever it was printed for.
 const TAG: &str = "/HW1:";
-/// What is written under while nobody has said who they are: nothing can be.
-const NOBODY: &str = "nobody yet";
 /// What can be asked before somebody has: what a tag says, and the demonstration.
 const WITHOUT_NAME: &[&str] = &["/who", "/scan", "/photo", "/frame", "/demo", "/demo/leave"];
 
@@ -121,7 +119,7 @@ impl Pocket {
         let (path, query) = address.split_once('?').unwrap_or((address, ""));
         let by = self.drawer.note(BY).ok().flatten();
         let by = by.and_then(|by| Label::new("a name", &by).ok());
-        let nobody = || Label::new("a name", NOBODY).map_err(LogbookError::from);
+        let nobody = || Label::new("a name", page::NOBODY).map_err(LogbookError::from);
         let by = by.map_or_else(nobody, Ok)?;
         let demo = self.is_demo();
         let today = if demo { demo_day().unwrap_or(now.today) } else { now.today };
@@ -166,7 +164,7 @@ impl Pocket {
 
     /// Nothing is written in nobody's name: who writes is asked before the first form.
     fn asks_who(&self, request: &Request, found: &Found) -> Option<Result<Response, Refusal>> {
-        let named = request.demo || request.moment.by.as_str() != NOBODY;
+        let named = request.demo || request.moment.by.as_str() != page::NOBODY;
         let path = request.path.as_str();
         if named || found.route.open || WITHOUT_NAME.contains(&path) {
             return None;

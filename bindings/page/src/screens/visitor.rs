@@ -58,6 +58,7 @@ pub fn sign_out(state: &State<'_>) -> Shown {
 /// Asks who writes.
 pub fn who(state: &State<'_>) -> Shown {
     let by = state.request.moment.by.to_string();
+    let by = if by == l::NOBODY { String::new() } else { by };
     let back = state.request.query.get("back");
     let body = html! {
         h1 { (l::WHO_TITLE) }
