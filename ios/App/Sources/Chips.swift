@@ -1,4 +1,4 @@
-import CoreNFC
+@preconcurrency import CoreNFC
 import HosewrightKit
 
 /// The phone's reader of chips: one chip at a time, on a sheet of the system's.

@@ -37,7 +37,7 @@ struct FormView: View {
         .sheet(isPresented: Binding(get: { scanning != nil }, set: { if !$0 { scanning = nil } })) {
             NavigationStack {
                 if scanning?.kind == .scans {
-                    ScanView(desk: desk) { scanned($0) }
+                    ScanView(desk: desk, found: { scanned($0) })
                 } else {
                     ScanView(desk: desk, read: { scanned($0) })
                 }
@@ -146,7 +146,7 @@ struct FormView: View {
     /// Something that is chosen or not. One of several has a round mark; what it means
     /// for the hose stands beside it as a sign.
     private func mark(
-        _ words: String, chosen: Bool, one: Bool = false, verdict: Verdict? = nil, then: @escaping () -> Void
+        _ words: String, chosen: Bool, one: Bool = false, verdict: Verdict? = nil, then: @escaping @MainActor () -> Void
     ) -> some View {
         let (on, off) = one ? ("largecircle.fill.circle", "circle") : ("checkmark.square", "square")
         return Button(action: then) {

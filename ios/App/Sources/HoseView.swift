@@ -41,10 +41,10 @@ struct HoseView: View {
         .navigationDestination(item: $form) { of in FormView(desk: desk, of: of) }
         .sheet(isPresented: $seeksNew) {
             NavigationStack {
-                ScanView(desk: desk) { new in
+                ScanView(desk: desk, found: { new in
                     seeksNew = false
                     form = .swap(old: screen.shown?.answer.code ?? text, new: new)
-                }
+                })
             }
         }
     }

@@ -44,7 +44,7 @@ private struct Home: View {
 private struct Handed: View {
     let desk: Desk
     let what: Opened
-    let close: () -> Void
+    let close: @MainActor () -> Void
 
     var body: some View {
         NavigationStack {

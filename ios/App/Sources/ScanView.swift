@@ -5,9 +5,9 @@ import SwiftUI
 struct ScanView: View {
     let desk: Desk
     /// If another page asked for a hose: what was found goes there.
-    var found: ((String) -> Void)?
+    var found: (@MainActor @Sendable (String) -> Void)?
     /// If another page asked for whatever is written on a tag or a barcode.
-    var read: ((String) -> Void)?
+    var read: (@MainActor @Sendable (String) -> Void)?
 
     @State private var screen: ScanScreen
     @State private var welcome: WelcomeScreen
@@ -19,7 +19,9 @@ struct ScanView: View {
     @AppStorage("name") private var name = "Hosewright"
     @FocusState private var typing: Bool
 
-    init(desk: Desk, found: ((String) -> Void)? = nil, read: ((String) -> Void)? = nil) {
+    init(
+        desk: Desk, found: (@MainActor @Sendable (String) -> Void)? = nil, read: (@MainActor @Sendable (String) -> Void)? = nil
+    ) {
         self.desk = desk
         self.found = found
         self.read = read

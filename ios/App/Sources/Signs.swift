@@ -87,7 +87,7 @@ struct SignedRow: View {
 struct LargeButton: View {
     let words: String
     var main = false
-    let then: () -> Void
+    let then: @MainActor () -> Void
 
     var body: some View {
         Button(action: then) {

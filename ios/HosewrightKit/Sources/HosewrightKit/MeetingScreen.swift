@@ -32,8 +32,10 @@ public final class MeetingScreen: Screen<Met> {
         let told = Told { [weak self] words in self?.progress = words }
         ask({ logbook, _ in
             // A file of another app is open for as long as it is read.
+            #if canImport(Darwin)
             let open = file.startAccessingSecurityScopedResource()
             defer { if open { file.stopAccessingSecurityScopedResource() } }
+            #endif
             let merged = try logbook.mergeIn(path: file.path, progress: told)
             // What the system copied here for this app is of no more use.
             if file.deletingLastPathComponent().lastPathComponent == "Inbox" {

@@ -9,10 +9,10 @@ public final class ScanScreen: Screen<Answer> {
     /// The text of the tag that was answered last; it names a hose that has no record here.
     public private(set) var lastText: String?
 
-    private let read: (@MainActor (String) -> Void)?
+    private let read: (@MainActor @Sendable (String) -> Void)?
 
     /// A screen that has shown nothing.
-    public init(desk: Desk, read: (@MainActor (String) -> Void)? = nil) {
+    public init(desk: Desk, read: (@MainActor @Sendable (String) -> Void)? = nil) {
         self.read = read
         super.init(desk: desk)
     }
