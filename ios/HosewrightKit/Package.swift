@@ -12,7 +12,8 @@ let library = Target.binaryTarget(name: "HosewrightCoreFFI", path: "HosewrightCo
 
 let package = Package(
     name: "HosewrightKit",
-    platforms: [.iOS(.v17)],
+    // The Mac is where the screens are tested, and no more.
+    platforms: [.iOS(.v17), .macOS(.v14)],
     products: [
         .library(name: "HosewrightKit", targets: ["HosewrightKit"])
     ],

@@ -195,6 +195,7 @@ public struct Font: Hashable, Sendable {
         public static let bold = Weight()
     }
     public enum Design: Hashable, Sendable { case `default`, monospaced }
+    public static let title = Font()
     public static let title2 = Font()
     public static let title3 = Font()
     public static let body = Font()
