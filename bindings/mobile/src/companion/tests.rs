@@ -327,3 +327,32 @@ fn a_bundle_is_asked_about_first() {
     assert_eq!(look().unwrap().answer.verdict, Verdict::Hold);
     assert!(!fs::exists(&file).unwrap(), "the copy is of no more use");
 }
+
+/// What is asked and can be chosen is in words: no place and no finding is called as the
+/// record calls it.
+#[test]
+fn no_code_of_the_record_is_shown() {
+    let phone = Phone::new();
+    let hose = phone.hose();
+    let page = phone.of_hose(&hose, "quick-look");
+    page.go(choose("finding", "run:cut:cover"));
+    page.go(save());
+    let mut words = Vec::new();
+    for form in ["full-inspection", "quick-look", "leak-test", "reseal", "details"] {
+        let page = phone.of_hose(&hose, form);
+        page.go(Touch::Look);
+        let Some(form) = page.go(save()).shown.form else { continue };
+        for group in &form.groups {
+            words.extend(group.notes.iter().chain([&group.title]).map(ToString::to_string));
+            for field in group.fields.iter().chain(group.fold.iter().flat_map(|fold| &fold.fields))
+            {
+                words.extend(field.choices.iter().map(|choice| choice.label.to_string()));
+                words.extend(field.wrong.iter().chain([&field.label]).map(ToString::to_string));
+            }
+        }
+    }
+    let codes = ["run:", "end-a", "end-b", "seal-a", "seal-b", "cut:"];
+    let coded: Vec<&String> =
+        words.iter().filter(|words| codes.iter().any(|code| words.contains(code))).collect();
+    assert!(words.len() > 60 && coded.is_empty(), "{coded:#?}");
+}
