@@ -1,14 +1,16 @@
 """Swift without a Swift compiler: every source parses, and the module map, the
-package and the script name files that are there. No type is checked.
+package and the script name files that are there. Types are checked by `ios/test`.
 
-Peer: the grammar of tree-sitter-swift (PyPI)."""
+Peers: the grammar of tree-sitter-swift, and pbxproj (PyPI)."""
 
+import json
 import plistlib
 import re
 import sys
 from pathlib import Path
 
 import tree_sitter_swift
+from pbxproj import XcodeProject
 from tree_sitter import Language, Parser
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -67,7 +69,7 @@ check(f"import {module}\n" in generated, f"the generated source does not import 
 for target in re.findall(r'\.target\(name: "(\w+)"', package):
     check((kit / "Sources" / target).is_dir(), f"the package names {target}, which has no sources")
 framework = re.search(r"framework=(\S+)", script)[1]
-check((kit / re.search(r'path: "([^"]+)"', package)[1]) == ROOT / framework,
+check((kit / re.search(r'path: "([^"]+\.xcframework)"', package)[1]) == ROOT / framework,
       "the package and the script do not name the same framework")
 check((ROOT / re.search(r"headers=(\S+)", script)[1]).is_dir(), "the script's headers are not there")
 library = re.search(r"library=lib(\S+)\.a", script)[1]
@@ -88,11 +90,31 @@ tag = re.search(r"`(HW\d+):[0-9A-Z]+\.[0-9A-Z]+`", (ROOT / "README.md").read_tex
 check(schemes == [tag], f"the app opens {schemes}, and tags begin with {tag}:")
 check(f'== "{tag}"' in (kit / "Sources/HosewrightKit/Opened.swift").read_text(), f"the screens do not know {tag}:")
 
-# What the screens call is generated: a renamed call is noticed here.
-calls = set(re.findall(r"open func (\w+)\(", generated))
-for source in (kit / "Sources/HosewrightKit").glob("*.swift"):
-    for call in re.findall(r"logbook\.(\w+)\(", source.read_text()):
-        check(call in calls, f"{source.name} calls {call}, which the library has not")
+# The project follows the folder App, and all that it names is there.
+project = XcodeProject.load(str(IOS / "Hosewright.xcodeproj/project.pbxproj"))
+objects = {key: project.objects[key] for key in project.objects.get_keys()}
+text = (IOS / "Hosewright.xcodeproj/project.pbxproj").read_text()
+for key in re.findall(r"\b[0-9A-F]{24}\b", text):
+    check(key in objects, f"the project names {key}, which is nothing")
+folders = [one.path for one in objects.values() if one.isa == "PBXFileSystemSynchronizedRootGroup"]
+check(folders == ["App"], f"the project builds {folders}")
+packages = [one.relativePath for one in objects.values() if one.isa == "XCLocalSwiftPackageReference"]
+check(packages == [kit.name], f"the project uses {packages}")
+for setting in ("INFOPLIST_FILE", "CODE_SIGN_ENTITLEMENTS"):
+    for named in re.findall(rf"\b{setting} = ([^;]+);", text):
+        check((IOS / named).is_file(), f"the project names {named}, which is not there")
+own = re.search(r'PACKAGE: &str = "([^"]+)"', (ROOT / "core/src/tag/ndef/record.rs").read_text())[1]
+check(set(re.findall(r"PRODUCT_BUNDLE_IDENTIFIER = ([^;]+);", text)) == {own}, f"the app is not called {own}")
+entitled = plistlib.loads((IOS / "App/Hosewright.entitlements").read_bytes())
+check(entitled == {"com.apple.developer.nfc.readersession.formats": ["TAG"]}, f"the app asks for {entitled}")
+private = plistlib.loads((IOS / "App/PrivacyInfo.xcprivacy").read_bytes())
+check(private["NSPrivacyTracking"] is False and private["NSPrivacyCollectedDataTypes"] == [],
+      "the app says that it collects something")
+icons = IOS / "App/Assets.xcassets/AppIcon.appiconset"
+for image in json.loads((icons / "Contents.json").read_text())["images"]:
+    head = (icons / image["filename"]).read_bytes()[:24]
+    # A PNG's size stands in its head.
+    check((int.from_bytes(head[16:20]), int.from_bytes(head[20:24])) == (1024, 1024), "the icon is not 1024 wide")
 
-print(f"{len(sources)} sources, {len(calls)} calls: {'ok' if not failed else f'{failed} wrong'}")
+print(f"{len(sources)} sources, {len(objects)} objects of the project: {'ok' if not failed else f'{failed} wrong'}")
 sys.exit(1 if failed else 0)

@@ -51,6 +51,10 @@ of_phones! {
     write_chip = "Write a chip";
     hold_chip = "Hold the chip to the back of the phone, near its top";
     overwrite = "Overwrite it";
+    take_in = "Import it";
+    leave_it = "Cancel";
+    use_name = "Use this name";
+    who_writes = "Who writes this?";
     another_chip = "Another chip";
     share_and_receive = "Share and receive";
     share_record = "Share the whole record";

@@ -24,6 +24,7 @@
 #![deny(missing_docs)]
 
 mod answer;
+mod companion;
 mod drafts;
 mod form;
 mod hose_line;
@@ -48,6 +49,10 @@ mod welcome;
 mod words;
 
 pub use answer::{ActionShown, Answer, Goes, HistoryLine, Reason};
+pub use companion::{
+    Follows, HoseShown, Near, Page, PageOf, PhoneRecord, Question, Reply, Shown, Touch, Trouble,
+    Wanted, Written, nothing_shown,
+};
 pub use form::{
     ChoiceShown, FieldKind, FieldShown, FoldShown, FormOf, FormSaved, FormShown, GroupShown,
     HoseList, Line,

@@ -3,6 +3,7 @@
 
 use std::io;
 
+use chrono::NaiveDate;
 use hosewright_core::journal::{BundleError, MergeReport};
 use hosewright_core::tag::ndef::{Held, Message, Ours};
 use hosewright_core::words::{meeting, notices};
@@ -35,6 +36,19 @@ pub(crate) fn file_failed(why: &io::Error) -> String {
             .to_owned();
     }
     format!("The file cannot be read or written ({why}). Try again, or have it sent again.")
+}
+
+/// Several texts where one was asked for.
+pub(crate) const SEVERAL: &str =
+    "Several codes are in view. Hold one of them alone before the camera.";
+
+/// What a file would bring, before it is taken in.
+pub(crate) fn brings(entries: u64, made: Option<NaiveDate>) -> String {
+    let entries = counted(entries);
+    let made = made.map(|day| format!(", of {day}")).unwrap_or_default();
+    format!(
+        "This is the record of another device{made}: {entries}. Import it only if you know whose it is."
+    )
 }
 
 /// How far a merge is.
@@ -101,10 +115,14 @@ pub(crate) fn chip_written(message: &Message) -> &'static str {
 
 /// Said over a bundle that is to be shared.
 pub(crate) fn bundled(entries: u64) -> String {
-    let entries = if entries == 1 { "1 entry".to_owned() } else { format!("{entries} entries") };
+    let entries = counted(entries);
     format!(
         "The whole record of this phone, {entries}, is in the file. Anyone who gets it can read it."
     )
+}
+
+fn counted(entries: u64) -> String {
+    if entries == 1 { "1 entry".to_owned() } else { format!("{entries} entries") }
 }
 
 #[cfg(test)]

@@ -47,6 +47,8 @@ pub enum RefusedError {
     NotOneTag {
         /// What is wrong, in words.
         words: Words,
+        /// The tags that were seen, to be chosen from.
+        tags: Vec<String>,
     },
     /// Something stops a hand-out; its check says what.
     #[error("{words}")]
@@ -116,9 +118,12 @@ impl From<LogbookError> for RefusedError {
             LogbookError::Naming(NamingError::NotACode(_))
             | LogbookError::Naming(NamingError::ForeignText(_))
             | LogbookError::Payload(_) => Self::NotATag { words },
-            LogbookError::Naming(NamingError::NoTagSeen)
-            | LogbookError::Naming(NamingError::SeveralTagsSeen(_))
-            | LogbookError::Picture(_) => Self::NotOneTag { words },
+            LogbookError::Naming(NamingError::SeveralTagsSeen(tags)) => {
+                Self::NotOneTag { words, tags }
+            }
+            LogbookError::Naming(NamingError::NoTagSeen) | LogbookError::Picture(_) => {
+                Self::NotOneTag { words, tags: Vec::new() }
+            }
             LogbookError::HandOutStopped(_) => Self::HandOutStopped { words },
             LogbookError::NotAllowed { .. } => Self::NotAllowed { words },
             LogbookError::Bundle { .. } | LogbookError::File(_) | LogbookError::Io { .. } => {

@@ -45,7 +45,6 @@ labels! {
     SCAN_PHOTO = "Photo";
     SCAN_READ_PHOTO = "Read photo";
     SCAN_LOOKING = "Hold the tag in view.";
-    SCAN_WHICH = "Two tags are in view. Which hose is it?";
     SCAN_TORCH = "Lamp";
     SCAN_ZOOM = "Closer";
     SCAN_NO_CAMERA = "The camera isn't available. Take a photo, or type the code.";

@@ -11,6 +11,8 @@ macro_rules! labels {
 labels! {
     /// The way to scanning a hose.
     SCAN = "Scan";
+    /// Asked where the camera sees more than one tag.
+    SCAN_WHICH = "Two tags are in view. Which hose is it?";
     /// The way to the regulator sets.
     SETS = "Sets";
     /// What is due, and the way there.

@@ -3,21 +3,25 @@ import HosewrightKit
 import SwiftUI
 
 /// The camera at the back: its picture on the screen, and its grey frames to the reader.
-final class Camera: NSObject, AVCaptureVideoDataOutputSampleBufferDelegate, @unchecked Sendable {
+/// There is one, whatever pages lie over each other: the page that opened it last has it,
+/// and the one below gets it back.
+nonisolated final class Camera: NSObject, AVCaptureVideoDataOutputSampleBufferDelegate, @unchecked Sendable {
+    static let own = Camera()
+
     let session = AVCaptureSession()
     private let queue = DispatchQueue(label: "hosewright.frames")
+    /// All below is touched on the queue alone.
     private let reader = FrameReader()
     private var device: AVCaptureDevice?
-    private let seen: @MainActor ([String]) -> Void
-    private let obstacle: @MainActor (Obstacle) -> Void
+    private var watches = false
+    @MainActor private var pages: [Screen] = []
 
-    init(seen: @escaping @MainActor ([String]) -> Void, obstacle: @escaping @MainActor (Obstacle) -> Void) {
-        self.seen = seen
-        self.obstacle = obstacle
-    }
+    private override init() { super.init() }
 
-    /// Begins, and asks for leave where nobody has said yes or no yet.
-    func open() {
+    /// Begins for a page, and asks for leave where nobody has said yes or no yet.
+    @MainActor func open(for page: Screen) {
+        pages.removeAll { $0 === page }
+        pages.append(page)
         switch AVCaptureDevice.authorizationStatus(for: .video) {
         case .authorized:
             queue.async { self.begin() }
@@ -30,8 +34,10 @@ final class Camera: NSObject, AVCaptureVideoDataOutputSampleBufferDelegate, @unc
         }
     }
 
-    /// Gives the camera back.
-    func close() {
+    /// A page gives it back.
+    @MainActor func close(for page: Screen) {
+        pages.removeAll { $0 === page }
+        guard pages.isEmpty else { return }
         queue.async {
             self.session.stopRunning()
             self.reader.endFilm()
@@ -40,14 +46,34 @@ final class Camera: NSObject, AVCaptureVideoDataOutputSampleBufferDelegate, @unc
 
     /// Switches the light.
     func torch(_ on: Bool) {
-        guard let device, device.hasTorch, (try? device.lockForConfiguration()) != nil else { return }
-        device.torchMode = on ? .on : .off
-        device.unlockForConfiguration()
+        queue.async {
+            guard let device = self.device, device.hasTorch, (try? device.lockForConfiguration()) != nil else { return }
+            device.torchMode = on ? .on : .off
+            device.unlockForConfiguration()
+        }
     }
 
     private func begin() {
+        watch()
         if device == nil, !configure() { return }
         session.startRunning()
+    }
+
+    /// Another app may take the camera, and it may fail: both are said, and "Try again"
+    /// begins it anew. What the system itself ends, the system itself begins again.
+    private func watch() {
+        if watches { return }
+        watches = true
+        for name in [AVCaptureSession.wasInterruptedNotification, AVCaptureSession.runtimeErrorNotification] {
+            _ = NotificationCenter.default.addObserver(forName: name, object: session, queue: nil) { [weak self] _ in
+                self?.say(.cameraBusy)
+            }
+        }
+        _ = NotificationCenter.default.addObserver(
+            forName: AVCaptureSession.interruptionEndedNotification, object: session, queue: nil
+        ) { [weak self] _ in
+            self?.tell { $0.touch(.dismiss) }
+        }
     }
 
     private func configure() -> Bool {
@@ -90,14 +116,16 @@ final class Camera: NSObject, AVCaptureVideoDataOutputSampleBufferDelegate, @unc
             height: CVPixelBufferGetHeightOfPlane(pixels, 0),
             stride: CVPixelBufferGetBytesPerRowOfPlane(pixels, 0)
         ).map(\.text)
-        if texts.isEmpty { return }
-        let seen = seen
-        Task { @MainActor in seen(texts) }
+        tell { $0.frame(texts) }
     }
 
     private func say(_ what: Obstacle) {
-        let obstacle = obstacle
-        Task { @MainActor in obstacle(what) }
+        tell { $0.hindered(what) }
+    }
+
+    /// Tells the page that has it something.
+    private func tell(_ what: @escaping @MainActor @Sendable (Screen) -> Void) {
+        DispatchQueue.main.async { MainActor.assumeIsolated { if let page = self.pages.last { what(page) } } }
     }
 }
 

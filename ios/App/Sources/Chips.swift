@@ -1,4 +1,4 @@
-import CoreNFC
+@preconcurrency import CoreNFC
 import HosewrightKit
 
 /// The phone's reader of chips: one chip at a time, on a sheet of the system's.
@@ -6,10 +6,10 @@ import HosewrightKit
 final class Chips: NSObject, @preconcurrency NFCNDEFReaderSessionDelegate {
     private var session: NFCNDEFReaderSession?
     private var work: (@MainActor (NFCNDEFTag, NFCNDEFReaderSession) async -> Void)?
-    private let obstacle: @MainActor (Obstacle) -> Void
+    private let hindered: @MainActor (Obstacle, String?) -> Void
 
-    init(obstacle: @escaping @MainActor (Obstacle) -> Void) {
-        self.obstacle = obstacle
+    init(hindered: @escaping @MainActor (Obstacle, String?) -> Void) {
+        self.hindered = hindered
     }
 
     /// Reads a chip: its message, or no bytes if it is empty.
@@ -20,31 +20,32 @@ final class Chips: NSObject, @preconcurrency NFCNDEFReaderSessionDelegate {
                 session.invalidate()
                 then(held)
             } catch {
-                self.lost(session)
+                self.lost(session, error)
             }
         }
     }
 
     /// Writes a hose's message, unless the chip holds another's.
-    func write(_ screen: ChipScreen, hint: String) {
+    func write(_ screen: Screen, hint: String) {
         begin(hint: hint) { tag, session in
             do {
                 let (_, room) = try await tag.queryNDEFStatus()
                 let held = try await Self.message(of: tag)
-                guard let message = await screen.message(room: room, held: held) else {
-                    session.invalidate(errorMessage: screen.trouble?.words ?? "")
+                guard let message = await screen.near(room: room, held: held) else {
+                    let words = screen.shown.question?.words.first ?? screen.shown.trouble?.words
+                    session.invalidate(errorMessage: words ?? "")
                     return
                 }
-                guard let ndef = NFCNDEFMessage(data: message.bytes) else {
-                    self.lost(session)
+                guard let ndef = NFCNDEFMessage(data: message) else {
+                    self.lost(session, nil)
                     return
                 }
                 try await tag.writeNDEF(ndef)
-                session.alertMessage = message.words
+                session.alertMessage = screen.shown.said.first ?? ""
                 session.invalidate()
-                screen.written(message)
+                screen.touch(.chipWritten)
             } catch {
-                self.lost(session)
+                self.lost(session, error)
             }
         }
     }
@@ -61,7 +62,7 @@ final class Chips: NSObject, @preconcurrency NFCNDEFReaderSessionDelegate {
 
     private func begin(hint: String, work: @escaping @MainActor (NFCNDEFTag, NFCNDEFReaderSession) async -> Void) {
         guard NFCNDEFReaderSession.readingAvailable else {
-            obstacle(.noChips)
+            hindered(.noChips, nil)
             return
         }
         self.work = work
@@ -71,9 +72,9 @@ final class Chips: NSObject, @preconcurrency NFCNDEFReaderSessionDelegate {
         fresh.begin()
     }
 
-    private func lost(_ session: NFCNDEFReaderSession) {
-        session.invalidate(errorMessage: Trouble(Obstacle.chipLost).words)
-        obstacle(.chipLost)
+    private func lost(_ session: NFCNDEFReaderSession, _ why: Error?) {
+        session.invalidate(errorMessage: obstacleShown(obstacle: .chipLost).words)
+        hindered(.chipLost, why?.localizedDescription)
     }
 
     func readerSession(_ session: NFCNDEFReaderSession, didDetect tags: [NFCNDEFTag]) {
@@ -83,7 +84,7 @@ final class Chips: NSObject, @preconcurrency NFCNDEFReaderSessionDelegate {
                 try await session.connect(to: tag)
                 await work(tag, session)
             } catch {
-                lost(session)
+                lost(session, error)
             }
         }
     }
@@ -91,7 +92,20 @@ final class Chips: NSObject, @preconcurrency NFCNDEFReaderSessionDelegate {
     func readerSession(_ session: NFCNDEFReaderSession, didDetectNDEFs messages: [NFCNDEFMessage]) {}
 
     func readerSession(_ session: NFCNDEFReaderSession, didInvalidateWithError error: Error) {
+        // Another may have begun since: its end is its own.
+        guard session === self.session else { return }
         self.session = nil
+        switch (error as? NFCReaderError)?.code {
+        // The person is done, or what was done is said already.
+        case .readerSessionInvalidationErrorUserCanceled, .readerSessionInvalidationErrorSessionTerminatedUnexpectedly, nil:
+            break
+        case .readerErrorRadioDisabled:
+            hindered(.chipsOff, error.localizedDescription)
+        case .readerErrorUnsupportedFeature:
+            hindered(.noChips, error.localizedDescription)
+        default:
+            hindered(.chipLost, error.localizedDescription)
+        }
     }
 }
 

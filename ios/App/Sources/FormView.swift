@@ -4,7 +4,7 @@ import SwiftUI
 /// Any form of the core's; each field is kept at once.
 struct FormView: View {
     let desk: Desk
-    @State private var screen: FormScreen
+    @State private var screen: Screen
     /// What is in the fields and is not handed on yet, by their names.
     @State private var typed: [String: String] = [:]
     /// The field for which a tag or a barcode is scanned.
@@ -14,33 +14,34 @@ struct FormView: View {
 
     init(desk: Desk, of: FormOf) {
         self.desk = desk
-        _screen = State(initialValue: FormScreen(desk: desk, of: of))
+        _screen = State(initialValue: Screen(desk: desk, of: .form(of: of)))
     }
 
     var body: some View {
         ScrollView {
             VStack(alignment: .leading, spacing: 12) {
-                if let done = screen.done {
+                if let done = screen.shown.done {
                     saved(done)
                 } else {
-                    if let form = screen.shown { shown(form) }
-                    if let trouble = screen.trouble { TroubleView(trouble: trouble) { goOn($0, screen) } }
+                    if let form = screen.shown.form { shown(form) }
+                    Blocked(screen: screen)
                 }
             }
             .padding()
         }
-        .onAppear { if screen.done == nil { screen.load() } }
-        .onDisappear { handOn() }
+        .navigationTitle(screen.shown.form?.title ?? "")
+        .onAppear { screen.touch(.look) }
+        .onDisappear {
+            handOn()
+            screen.leave()
+        }
         .onChange(of: focused) { left, _ in
             if let left { handOn(left) }
         }
         .sheet(isPresented: Binding(get: { scanning != nil }, set: { if !$0 { scanning = nil } })) {
             NavigationStack {
-                if scanning?.kind == .scans {
-                    ScanView(desk: desk) { scanned($0) }
-                } else {
-                    ScanView(desk: desk, read: { scanned($0) })
-                }
+                // What counts as found is a hose, or whatever is written there.
+                ScanView(desk: desk, wanted: scanning?.kind == .scans ? .hose : .text) { scanned($0) }
             }
         }
     }
@@ -58,15 +59,21 @@ struct FormView: View {
     @ViewBuilder private func lists(_ lists: [HoseList]) -> some View {
         ForEach(lists, id: \.title) { list in
             Text(list.title).font(.title3.bold()).accessibilityAddTraits(.isHeader)
-            ForEach(list.hoses, id: \.code) { SignedRow(verdict: $0.verdict, words: inWords($0)) }
+            ForEach(list.hoses, id: \.code) { hose in
+                // A sign beside what is still to be scanned would look like a tick.
+                if list.open {
+                    Label(inWords(hose), systemImage: "square").frame(minHeight: 48)
+                } else {
+                    SignedRow(verdict: hose.verdict, words: inWords(hose))
+                }
+            }
         }
     }
 
     @ViewBuilder private func shown(_ form: FormShown) -> some View {
-        Text(form.title).font(.title2.bold()).accessibilityAddTraits(.isHeader)
         if let code = form.code { Text(code).monospaced() }
         if let hose = form.hose { Text(hose) }
-        if !screen.said.isEmpty { Text(screen.said).font(.title3.bold()) }
+        ForEach(screen.shown.said, id: \.self) { Text($0).font(.title3.bold()) }
         ForEach(form.lead, id: \.self) { Text($0) }
         ForEach(Array(form.groups.enumerated()), id: \.offset) { _, group in
             if !group.title.isEmpty { Text(group.title).font(.title3.bold()).accessibilityAddTraits(.isHeader) }
@@ -79,7 +86,7 @@ struct FormView: View {
                 .frame(minHeight: 48)
             }
         }
-        if screen.trouble == nil, let problem = form.problem { Text(problem) }
+        if screen.shown.trouble == nil, let problem = form.problem { Text(problem) }
         if form.answers.isEmpty && !form.submit.isEmpty {
             LargeButton(words: form.submit, main: true) { submit() }
         }
@@ -94,15 +101,17 @@ struct FormView: View {
         if form.begun {
             LargeButton(words: say.startAgain) {
                 typed = [:]
-                screen.drop()
+                screen.touch(.startAgain)
             }
         }
         ForEach(form.cautions, id: \.self) { Text($0) }
     }
 
     private func submit(_ answer: String? = nil) {
-        handOn()
-        screen.submit(answer)
+        // What stands in the fields and the saving are one.
+        let fields = typed.map { Written(field: $0.key, text: $0.value) }
+        typed = [:]
+        screen.touch(.save(typed: fields, answer: answer))
     }
 
     @ViewBuilder private func field(_ field: FieldShown, under title: String) -> some View {
@@ -112,11 +121,11 @@ struct FormView: View {
             if let hint = field.hint { Text(hint) }
             ForEach(field.choices, id: \.value) { choice in
                 mark(choice.label, chosen: choice.chosen, one: field.kind == .choice, verdict: choice.verdict) {
-                    screen.touch(field.name, choice.value)
+                    screen.touch(.choose(field: field.name, value: choice.value, yes: field.kind == .choice || !choice.chosen))
                 }
             }
         case .tick:
-            mark(field.label, chosen: !field.value.isEmpty) { screen.touch(field.name) }
+            mark(field.label, chosen: !field.value.isEmpty) { screen.touch(.tick(field: field.name, yes: field.value.isEmpty)) }
         case .scans, .scanToAnswer:
             LargeButton(words: field.label, main: true) { scanning = field }
         case .scan:
@@ -146,7 +155,7 @@ struct FormView: View {
     /// Something that is chosen or not. One of several has a round mark; what it means
     /// for the hose stands beside it as a sign.
     private func mark(
-        _ words: String, chosen: Bool, one: Bool = false, verdict: Verdict? = nil, then: @escaping () -> Void
+        _ words: String, chosen: Bool, one: Bool = false, verdict: Verdict? = nil, then: @escaping @MainActor () -> Void
     ) -> some View {
         let (on, off) = one ? ("largecircle.fill.circle", "circle") : ("checkmark.square", "square")
         return Button(action: then) {
@@ -165,14 +174,14 @@ struct FormView: View {
         guard let field = scanning else { return }
         scanning = nil
         typed[field.name] = nil
-        if field.kind == .scanToAnswer { screen.submit(field.value + text) } else { screen.touch(field.name, text) }
+        screen.touch(.scanned(field: field.name, text: text))
     }
 
     /// What stands in one field, or in all, and is not handed on yet.
     private func handOn(_ name: String? = nil) {
         for (field, text) in typed where name == nil || field == name {
             typed[field] = nil
-            screen.touch(field, text)
+            screen.touch(.write(field: field, text: text))
         }
     }
 }

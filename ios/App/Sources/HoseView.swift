@@ -7,8 +7,7 @@ struct HoseView: View {
     let text: String
     var speaks = false
 
-    @State private var screen: HoseScreen
-    @State private var voice = Voice()
+    @State private var screen: Screen
     @State private var told = false
     @State private var seeksNew = false
     /// The form to which an action leads.
@@ -18,32 +17,34 @@ struct HoseView: View {
         self.desk = desk
         self.text = text
         self.speaks = speaks
-        _screen = State(initialValue: HoseScreen(desk: desk, text: text))
+        _screen = State(initialValue: Screen(desk: desk, of: .hose(text: text)))
     }
 
     var body: some View {
         ScrollView {
             VStack(alignment: .leading, spacing: 12) {
-                if let trouble = screen.trouble {
-                    TroubleView(trouble: trouble) { goOn($0, screen) }
-                }
-                if let hose = screen.shown { shown(hose) }
+                Blocked(screen: screen)
+                if let hose = screen.shown.hose { shown(hose) }
             }
             .padding()
         }
-        .onAppear { screen.load() }
-        .onDisappear { voice.stop() }
-        .onChange(of: screen.shown?.answer) { _, answer in
+        .navigationTitle(say.answer)
+        .onAppear { screen.touch(.look) }
+        .onDisappear {
+            screen.leave()
+            Voice.own.stop()
+        }
+        .onChange(of: screen.shown.hose?.answer) { _, answer in
             guard let answer, speaks, !told else { return }
             told = true
-            voice.tell(answer)
+            Voice.own.tell(answer)
         }
         .navigationDestination(item: $form) { of in FormView(desk: desk, of: of) }
         .sheet(isPresented: $seeksNew) {
             NavigationStack {
-                ScanView(desk: desk) { new in
+                ScanView(desk: desk, wanted: .hose) { new in
                     seeksNew = false
-                    form = .swap(old: screen.shown?.answer.code ?? text, new: new)
+                    form = .swap(old: screen.shown.hose?.answer.code ?? text, new: new)
                 }
             }
         }
@@ -55,16 +56,17 @@ struct HoseView: View {
             SignView(verdict: answer.verdict).frame(width: 120, height: 120)
             VStack(alignment: .leading) {
                 Text(answer.word.uppercased()).font(.system(size: 44, weight: .bold))
+                // What is asked first of any hose: how old, and when it was looked over.
+                Text(answer.old).font(.title)
+                Text(answer.looked).font(.title)
                 Text(answer.meaning)
                 Text(answer.named).monospaced()
             }
         }
         .frame(maxWidth: .infinity, minHeight: UIScreen.main.bounds.height / 3, alignment: .leading)
         .accessibilityElement(children: .ignore)
-        .accessibilityLabel("\(answer.word). \(answer.meaning) \(answer.named)")
+        .accessibilityLabel("\(answer.word). \(answer.old), \(answer.looked). \(answer.meaning) \(answer.named)")
         Text(answer.hose)
-        Text(answer.old).bold()
-        Text(answer.looked)
         ForEach(answer.reasons, id: \.words) { reason in
             SignedRow(verdict: reason.verdict, words: "\(reason.words) \(reason.todo)")
         }
@@ -78,9 +80,9 @@ struct HoseView: View {
         Text("\(say.place). \(answer.place)")
         Text("\(say.record). \(answer.record)")
         Text(answer.caution)
-        LargeButton(words: say.readAloud) { voice.tell(answer) }
+        LargeButton(words: say.readAloud) { Voice.own.tell(answer) }
         ForEach(answer.actions, id: \.words) { action($0) }
-        if let picture = screen.picture, let image = UIImage(data: picture.bytes) {
+        if let picture = screen.shown.tag, let image = UIImage(data: picture.bytes) {
             ShareLink(
                 item: Image(uiImage: image),
                 preview: SharePreview(picture.code, image: Image(uiImage: image))
@@ -116,7 +118,7 @@ struct HoseView: View {
         case .replacement:
             LargeButton(words: action.words, main: main) { seeksNew = true }
         case .tag:
-            LargeButton(words: action.words, main: main) { screen.drawTag() }
+            LargeButton(words: action.words, main: main) { screen.touch(.drawTag(format: .png, size: "20mm", dpi: 300)) }
         case .importRecord:
             NavigationLink(action.words) { MeetingView(desk: desk) }.frame(minHeight: 56)
         case .set(let name):

@@ -1,17 +1,13 @@
 import HosewrightKit
 import SwiftUI
 
-/// The app: it has the one record of this phone, and the name of who uses it.
+/// The app: it has the one record of this phone.
 @main
 struct HosewrightApp: App {
     private let desk: Desk?
 
     init() {
-        desk = (try? Desk.ownPlace()).map { place in
-            Desk(place: place) {
-                UserDefaults.standard.string(forKey: "name") ?? "Hosewright"
-            }
-        }
+        desk = (try? Desk.ownPlace()).map { Desk(place: $0) }
     }
 
     var body: some Scene {
@@ -19,7 +15,7 @@ struct HosewrightApp: App {
             if let desk {
                 Home(desk: desk)
             } else {
-                TroubleView(trouble: Trouble(Obstacle.storeReadOnly)) { _ in }
+                Text(obstacleShown(obstacle: .storeReadOnly).words).padding()
             }
         }
     }
@@ -44,7 +40,7 @@ private struct Home: View {
 private struct Handed: View {
     let desk: Desk
     let what: Opened
-    let close: () -> Void
+    let close: @MainActor () -> Void
 
     var body: some View {
         NavigationStack {

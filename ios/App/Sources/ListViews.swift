@@ -11,17 +11,17 @@ func inWords(_ hose: HoseLine) -> String {
 /// Every set.
 struct SetsView: View {
     let desk: Desk
-    @State private var screen: SetsScreen
+    @State private var screen: Screen
 
     init(desk: Desk) {
         self.desk = desk
-        _screen = State(initialValue: SetsScreen(desk: desk))
+        _screen = State(initialValue: Screen(desk: desk, of: .sets))
     }
 
     var body: some View {
         List {
-            if let trouble = screen.trouble { TroubleView(trouble: trouble) { goOn($0, screen) } }
-            ForEach(screen.shown ?? [], id: \.name) { set in
+            Blocked(screen: screen)
+            ForEach(screen.shown.sets ?? [], id: \.name) { set in
                 NavigationLink {
                     SetView(desk: desk, name: set.name)
                 } label: {
@@ -34,24 +34,25 @@ struct SetsView: View {
             }
         }
         .navigationTitle(say.sets)
-        .onAppear { screen.load() }
+        .onAppear { screen.touch(.look) }
+        .onDisappear { screen.leave() }
     }
 }
 
 /// A set, port by port.
 struct SetView: View {
     let desk: Desk
-    @State private var screen: SetScreen
+    @State private var screen: Screen
 
     init(desk: Desk, name: String) {
         self.desk = desk
-        _screen = State(initialValue: SetScreen(desk: desk, name: name))
+        _screen = State(initialValue: Screen(desk: desk, of: .set(name: name)))
     }
 
     var body: some View {
         List {
-            if let trouble = screen.trouble { TroubleView(trouble: trouble) { goOn($0, screen) } }
-            if let shown = screen.shown {
+            Blocked(screen: screen)
+            if let shown = screen.shown.set {
                 Text(shown.set.words)
                 if let next = shown.next, case .form(let of) = next.goes {
                     NavigationLink(next.words) { FormView(desk: desk, of: of) }.frame(minHeight: 56)
@@ -67,30 +68,31 @@ struct SetView: View {
                         Text("\(port.port): \(port.holds)")
                     }
                 }
-                if let picture = screen.picture { PictureView(picture: picture) }
+                if let picture = screen.shown.picture { PictureView(picture: picture) }
             }
         }
-        .navigationTitle(screen.shown?.title ?? say.sets)
-        .onAppear { screen.load() }
+        .navigationTitle(screen.shown.set?.title ?? say.sets)
+        .onAppear { screen.touch(.look) }
+        .onDisappear { screen.leave() }
     }
 }
 
 /// What is due.
 struct DueView: View {
     let desk: Desk
-    @State private var screen: DueScreen
+    @State private var screen: Screen
 
     init(desk: Desk) {
         self.desk = desk
-        _screen = State(initialValue: DueScreen(desk: desk))
+        _screen = State(initialValue: Screen(desk: desk, of: .due))
     }
 
     var body: some View {
         List {
-            if let trouble = screen.trouble { TroubleView(trouble: trouble) { goOn($0, screen) } }
-            LargeButton(words: say.next90Days) { screen.load() }
-            LargeButton(words: say.nextYear) { screen.load(within: "1y") }
-            if let list = screen.shown {
+            Blocked(screen: screen)
+            LargeButton(words: say.next90Days) { screen.touch(.within(time: nil)) }
+            LargeButton(words: say.nextYear) { screen.touch(.within(time: "1y")) }
+            if let list = screen.shown.due {
                 Text(list.words).font(.title3.bold())
                 ForEach(Array(list.rows.enumerated()), id: \.offset) { _, row in
                     NavigationLink {
@@ -103,59 +105,61 @@ struct DueView: View {
             }
         }
         .navigationTitle(say.due)
-        .onAppear { screen.load() }
+        .onAppear { screen.touch(.look) }
+        .onDisappear { screen.leave() }
     }
 }
 
 /// Records that meet: the share sheet out, and a file in.
 struct MeetingView: View {
     let desk: Desk
-    @State private var screen: MeetingScreen
+    @State private var screen: Screen
     @State private var picking = false
     /// A file that another app handed over and that is not taken in yet.
     @State private var incoming: URL?
-    /// Damaged records that were set aside.
-    @State private var setAside: [URL] = []
 
     init(desk: Desk, incoming: URL? = nil) {
         self.desk = desk
-        _screen = State(initialValue: MeetingScreen(desk: desk))
+        _screen = State(initialValue: Screen(desk: desk, of: .meeting))
         _incoming = State(initialValue: incoming)
     }
 
     var body: some View {
         List {
-            if let trouble = screen.trouble { TroubleView(trouble: trouble) { goOn($0, screen) } }
+            Blocked(screen: screen)
             if screen.asking > 0 { Text(screen.progress ?? say.asking) }
-            switch screen.shown {
-            case .bundled(let file, let words):
-                Text(words)
-                ShareLink(item: file).frame(minHeight: 56)
-            case .takenIn(let merged):
-                ForEach(merged.words, id: \.self) { Text($0) }
-            case nil:
-                EmptyView()
+            ForEach(screen.shown.said, id: \.self) { Text($0) }
+            if case .share(let path) = screen.follows {
+                ShareLink(item: URL(fileURLWithPath: path)).frame(minHeight: 56)
             }
             LargeButton(words: say.shareRecord, main: true) {
-                screen.bundle(to: FileManager.default.temporaryDirectory.appendingPathComponent("phone.hwbundle"))
+                screen.touch(.bundle(path: FileManager.default.temporaryDirectory.appendingPathComponent("phone.hwbundle").path))
             }
             LargeButton(words: say.receiveRecord) { picking = true }
-            if !setAside.isEmpty {
-                ShareLink(items: setAside) { Text(say.shareDamaged) }.frame(minHeight: 56)
+            if !screen.shown.setAside.isEmpty {
+                ShareLink(items: screen.shown.setAside.map { URL(fileURLWithPath: $0) }) { Text(say.shareDamaged) }.frame(minHeight: 56)
             }
         }
         .navigationTitle(say.shareAndReceive)
         .onAppear {
-            setAside = screen.setAside
+            screen.touch(.look)
             guard let file = incoming else { return }
             incoming = nil
-            screen.takeIn(file)
+            takeIn(file)
         }
+        .onDisappear { screen.leave() }
         .fileImporter(isPresented: $picking, allowedContentTypes: [.data]) { picked in
             switch picked {
-            case .success(let file): screen.takeIn(file)
-            case .failure: screen.obstacle(.fileLost)
+            case .success(let file): takeIn(file)
+            case .failure: screen.hindered(.fileLost)
             }
+        }
+    }
+
+    /// The file may come over a network of the other app's, and is copied off the main thread.
+    private func takeIn(_ file: URL) {
+        desk.beside({ Received.copy(file) }) { copy in
+            if let copy { screen.touch(.takeIn(path: copy.path)) } else { screen.hindered(.fileLost) }
         }
     }
 }

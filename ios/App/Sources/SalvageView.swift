@@ -3,29 +3,31 @@ import SwiftUI
 
 /// Saving what can be read of a damaged record.
 struct SalvageView: View {
-    @State private var screen: SalvageScreen
+    @State private var screen: Screen
     @Environment(\.dismiss) private var dismiss
 
     init(desk: Desk) {
-        _screen = State(initialValue: SalvageScreen(desk: desk))
+        _screen = State(initialValue: Screen(desk: desk, of: .salvage))
     }
 
     var body: some View {
         ScrollView {
             VStack(alignment: .leading, spacing: 12) {
-                if let trouble = screen.trouble { TroubleView(trouble: trouble) { goOn($0, screen) } }
-                if let saved = screen.shown {
-                    ForEach(saved.words, id: \.self) { Text($0) }
-                    LargeButton(words: say.finished, main: true) { dismiss() }
-                } else if screen.asking > 0 {
+                Blocked(screen: screen)
+                if screen.asking > 0, screen.shown.salvaged == nil {
                     Text(screen.progress ?? say.asking)
                 } else {
-                    Text(screen.lead)
-                    LargeButton(words: say.salvage, main: true) { screen.begin() }
+                    ForEach(screen.shown.said, id: \.self) { Text($0) }
+                    if screen.shown.salvaged != nil {
+                        LargeButton(words: say.finished, main: true) { dismiss() }
+                    } else {
+                        LargeButton(words: say.salvage, main: true) { screen.touch(.begin) }
+                    }
                 }
             }
             .padding()
         }
         .navigationTitle(say.salvage)
+        .onAppear { screen.touch(.look) }
     }
 }

@@ -4,54 +4,60 @@ import SwiftUI
 /// The first page: the camera's picture, and the code to type.
 struct ScanView: View {
     let desk: Desk
-    /// If another page asked for a hose: what was found goes there.
-    var found: ((String) -> Void)?
-    /// If another page asked for whatever is written on a tag or a barcode.
-    var read: ((String) -> Void)?
+    /// What is scanned for; the page that asked for it gets it.
+    let wanted: Wanted
+    let found: (@MainActor (String) -> Void)?
 
-    @State private var screen: ScanScreen
-    @State private var welcome: WelcomeScreen
-    @State private var camera: Camera
+    @State private var screen: Screen
     @State private var chips: Chips
     @State private var code = ""
     @State private var torch = false
+    /// The hose whose answer is looked at.
     @State private var asked: String?
-    @AppStorage("name") private var name = "Hosewright"
     @FocusState private var typing: Bool
 
-    init(desk: Desk, found: ((String) -> Void)? = nil, read: ((String) -> Void)? = nil) {
+    /// The first page.
+    init(desk: Desk) {
+        self.init(desk: desk, of: .answer, found: nil)
+    }
+
+    /// A page that scans for another one.
+    init(desk: Desk, wanted: Wanted, found: @escaping @MainActor (String) -> Void) {
+        self.init(desk: desk, of: wanted, found: found)
+    }
+
+    private init(desk: Desk, of wanted: Wanted, found: (@MainActor (String) -> Void)?) {
         self.desk = desk
+        self.wanted = wanted
         self.found = found
-        self.read = read
-        let screen = ScanScreen(desk: desk, read: read)
+        let screen = Screen(desk: desk, of: .scan(wanted: wanted))
         _screen = State(initialValue: screen)
-        _welcome = State(initialValue: WelcomeScreen(desk: desk))
-        _camera = State(initialValue: Camera(seen: { screen.seen($0) }, obstacle: { screen.obstacle($0) }))
-        _chips = State(initialValue: Chips(obstacle: { screen.obstacle($0) }))
+        _chips = State(initialValue: Chips(hindered: { screen.hindered($0, $1) }))
     }
 
     var body: some View {
         ScrollView {
             VStack(alignment: .leading, spacing: 12) {
-                CameraPicture(session: camera.session).frame(height: 260)
-                if let trouble = screen.trouble {
-                    TroubleView(trouble: trouble) { way in
-                        if way == .typeCode { typing = true } else { goOn(way, screen) }
+                CameraPicture(session: Camera.own.session).frame(height: 260)
+                Blocked(screen: screen) { way in
+                    if way == .typeCode { typing = true }
+                    return way == .typeCode
+                }
+                if let trouble = screen.shown.trouble {
+                    ForEach(trouble.near, id: \.code) { near in
+                        LargeButton(words: near.words) { screen.touch(.typed(text: near.code)) }
                     }
-                    ForEach(trouble.near, id: \.self) { near in
-                        LargeButton(words: near) { screen.typed(near) }
-                    }
-                    if let tag = trouble.unused, found == nil {
+                    if let tag = trouble.unused, isFirst {
                         NavigationLink(say.registerIt) { FormView(desk: desk, of: .register(tag: tag)) }
                             .frame(minHeight: 56)
                     }
                 }
                 LargeButton(words: torch ? say.torchOff : say.torchOn) {
                     torch.toggle()
-                    camera.torch(torch)
+                    Camera.own.torch(torch)
                 }
                 LargeButton(words: say.readChip) {
-                    chips.read(hint: say.holdChip) { screen.chip($0) }
+                    chips.read(hint: say.holdChip) { screen.touch(.chipRead(message: $0)) }
                 }
                 TextField(say.codeOnTag, text: $code)
                     .textInputAutocapitalization(.characters)
@@ -59,8 +65,8 @@ struct ScanView: View {
                     .font(.title3.monospaced())
                     .frame(minHeight: 48)
                     .focused($typing)
-                    .onSubmit { screen.typed(code) }
-                LargeButton(words: say.answer, main: true) { screen.typed(code) }
+                    .onSubmit { screen.touch(.typed(text: code)) }
+                LargeButton(words: say.answer, main: true) { screen.touch(.typed(text: code)) }
                 if isFirst { more }
             }
             .padding()
@@ -69,30 +75,32 @@ struct ScanView: View {
         .navigationTitle(say.scan)
         .navigationDestination(item: $asked) { text in HoseView(desk: desk, text: text, speaks: true) }
         .onAppear {
-            screen.resume()
-            if isFirst { welcome.load() }
-            camera.open()
+            screen.touch(.look)
+            Camera.own.open(for: screen)
         }
         .onDisappear {
             torch = false
-            camera.close()
+            screen.leave()
+            Camera.own.close(for: screen)
         }
-        .onChange(of: screen.shown) { _, answer in
-            guard let answer else { return }
-            if let found {
-                found(answer.code)
-            } else {
-                asked = answer.onRecord ? answer.code : screen.lastText ?? answer.code
+        .onChange(of: screen.follows) { _, follows in
+            guard let follows else { return }
+            screen.follows = nil
+            switch follows {
+            case .hose(let text, _, _): asked = text
+            case .found(let text): found?(text)
+            case .camera: Camera.own.open(for: screen)
+            case .chip: chips.read(hint: say.holdChip) { screen.touch(.chipRead(message: $0)) }
+            case .writeChip, .share: break
             }
         }
     }
 
     /// Whether this is the first page, and no other asked for something.
-    private var isFirst: Bool { found == nil && read == nil }
+    private var isFirst: Bool { wanted == .answer }
 
     @ViewBuilder private var more: some View {
-        if screen.trouble == nil, let trouble = welcome.trouble { TroubleView(trouble: trouble) { goOn($0, welcome) } }
-        if let greeting = welcome.shown {
+        if let greeting = screen.shown.welcome {
             Text(greeting.words).font(.title3.bold()).accessibilityAddTraits(.isHeader)
             ForEach(greeting.ways, id: \.words) { way in
                 Text(way.lead)
@@ -109,6 +117,5 @@ struct ScanView: View {
         NavigationLink(say.due) { DueView(desk: desk) }.frame(minHeight: 48)
         NavigationLink(say.shareAndReceive) { MeetingView(desk: desk) }.frame(minHeight: 48)
         NavigationLink(say.newHose) { FormView(desk: desk, of: .register(tag: nil)) }.frame(minHeight: 48)
-        TextField(say.yourName, text: $name).frame(minHeight: 48)
     }
 }

@@ -87,7 +87,7 @@ struct SignedRow: View {
 struct LargeButton: View {
     let words: String
     var main = false
-    let then: () -> Void
+    let then: @MainActor () -> Void
 
     var body: some View {
         Button(action: then) {
@@ -100,10 +100,57 @@ struct LargeButton: View {
     }
 }
 
-/// What blocks it, with the ways on.
+/// What stands in the way of a page, and what is asked first.
+struct Blocked: View {
+    let screen: Screen
+    /// What else can be done about it, if the page knows something.
+    var goOn: @MainActor (WayOn) -> Bool = { _ in false }
+    @State private var answer = ""
+
+    var body: some View {
+        if let question = screen.shown.question {
+            VStack(alignment: .leading, spacing: 12) {
+                ForEach(question.words, id: \.self) { Text($0).font(.title3.bold()) }
+                if let field = question.field {
+                    Text(field).accessibilityHidden(true)
+                    TextField(field, text: $answer).frame(minHeight: 48)
+                }
+                LargeButton(words: question.yes, main: true) { screen.touch(.yes(text: answer)) }
+                LargeButton(words: question.no) { screen.touch(.dismiss) }
+            }
+            .padding()
+            .overlay(RoundedRectangle(cornerRadius: 8).stroke(.primary, lineWidth: 2))
+            .onAppear { announce(question.words.joined(separator: " ")) }
+        }
+        if let trouble = screen.shown.trouble {
+            TroubleView(trouble: trouble) { way in
+                if goOn(way) { return }
+                switch way {
+                case .tryAgain: screen.touch(.tryAgain)
+                case .typeCode, .shareCopy, .salvage: screen.touch(.dismiss)
+                case .ask, .appSettings, .chipSettings, .storageSettings: openSettings()
+                }
+            }
+        }
+    }
+}
+
+/// iOS asks once; from then on its settings decide.
+@MainActor
+private func openSettings() {
+    if let settings = URL(string: UIApplication.openSettingsURLString) { UIApplication.shared.open(settings) }
+}
+
+/// Says something to who does not see it.
+@MainActor
+func announce(_ words: String) {
+    AccessibilityNotification.Announcement(words).post()
+}
+
+/// What stands in the way, with the ways on.
 struct TroubleView: View {
     let trouble: Trouble
-    let goOn: (WayOn) -> Void
+    let goOn: @MainActor (WayOn) -> Void
     @Environment(\.desk) private var desk
 
     var body: some View {
@@ -122,7 +169,8 @@ struct TroubleView: View {
         }
         .padding()
         .overlay(RoundedRectangle(cornerRadius: 8).stroke(.primary, lineWidth: 2))
-        .onAppear { AccessibilityNotification.Announcement("\(trouble.words) \(trouble.todo)").post() }
+        // A second one in place of the first is said too, also if its words are the same.
+        .onChange(of: trouble.number, initial: true) { announce("\(trouble.words) \(trouble.todo)") }
     }
 }
 
@@ -136,19 +184,5 @@ extension EnvironmentValues {
     var desk: Desk? {
         get { self[DeskKey.self] }
         set { self[DeskKey.self] = newValue }
-    }
-}
-
-/// Goes a way on that leads out of the app, or asks again.
-@MainActor
-func goOn<Shown>(_ way: WayOn, _ screen: Screen<Shown>) {
-    switch way {
-    case .tryAgain:
-        screen.tryAgain()
-    case .ask, .appSettings, .chipSettings, .storageSettings:
-        // iOS asks once; from then on its settings decide.
-        if let settings = URL(string: UIApplication.openSettingsURLString) { UIApplication.shared.open(settings) }
-    case .typeCode, .shareCopy, .salvage:
-        screen.trouble = nil
     }
 }

@@ -259,6 +259,56 @@ typedef struct UniffiVTableCallbackInterfaceProgressListener {
 } UniffiVTableCallbackInterfaceProgressListener;
 
 #endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_CLONE_PAGE
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_CLONE_PAGE
+uint64_t uniffi_hosewright_mobile_fn_clone_page(uint64_t handle, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_FREE_PAGE
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_FREE_PAGE
+void uniffi_hosewright_mobile_fn_free_page(uint64_t handle, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_CONSTRUCTOR_PAGE_NEW
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_CONSTRUCTOR_PAGE_NEW
+uint64_t uniffi_hosewright_mobile_fn_constructor_page_new(uint64_t record, RustBuffer of, RustBuffer progress, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_PAGE_FRAME
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_PAGE_FRAME
+int8_t uniffi_hosewright_mobile_fn_method_page_frame(uint64_t ptr, RustBuffer texts, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_PAGE_TOUCH
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_PAGE_TOUCH
+RustBuffer uniffi_hosewright_mobile_fn_method_page_touch(uint64_t ptr, RustBuffer touch, RustBuffer today, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_CLONE_PHONERECORD
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_CLONE_PHONERECORD
+uint64_t uniffi_hosewright_mobile_fn_clone_phonerecord(uint64_t handle, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_FREE_PHONERECORD
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_FREE_PHONERECORD
+void uniffi_hosewright_mobile_fn_free_phonerecord(uint64_t handle, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_CONSTRUCTOR_PHONERECORD_NEW
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_CONSTRUCTOR_PHONERECORD_NEW
+uint64_t uniffi_hosewright_mobile_fn_constructor_phonerecord_new(RustBuffer place, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_PHONERECORD_LET_GO
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_PHONERECORD_LET_GO
+void uniffi_hosewright_mobile_fn_method_phonerecord_let_go(uint64_t ptr, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_PHONERECORD_NAME
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_PHONERECORD_NAME
+RustBuffer uniffi_hosewright_mobile_fn_method_phonerecord_name(uint64_t ptr, RustCallStatus *_Nonnull out_status
+);
+#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_CLONE_LOGBOOK
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_CLONE_LOGBOOK
 uint64_t uniffi_hosewright_mobile_fn_clone_logbook(uint64_t handle, RustCallStatus *_Nonnull out_status
@@ -403,6 +453,12 @@ uint64_t uniffi_hosewright_mobile_fn_constructor_filmreader_new(RustCallStatus *
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_FILMREADER_READ
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_FILMREADER_READ
 RustBuffer uniffi_hosewright_mobile_fn_method_filmreader_read(uint64_t ptr, ForeignBytes luma, uint32_t width, uint32_t height, uint32_t stride, RustCallStatus *_Nonnull out_status
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_FUNC_NOTHING_SHOWN
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_FUNC_NOTHING_SHOWN
+RustBuffer uniffi_hosewright_mobile_fn_func_nothing_shown(RustCallStatus *_Nonnull out_status
+    
 );
 #endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_FUNC_LABELS
@@ -703,6 +759,12 @@ void ffi_hosewright_mobile_rust_future_free_void(uint64_t handle
 void ffi_hosewright_mobile_rust_future_complete_void(uint64_t handle, RustCallStatus *_Nonnull out_status
 );
 #endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_FUNC_NOTHING_SHOWN
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_FUNC_NOTHING_SHOWN
+uint16_t uniffi_hosewright_mobile_checksum_func_nothing_shown(void
+    
+);
+#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_FUNC_LABELS
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_FUNC_LABELS
 uint16_t uniffi_hosewright_mobile_checksum_func_labels(void
@@ -742,6 +804,30 @@ uint16_t uniffi_hosewright_mobile_checksum_func_verdict_signs(void
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_FUNC_CHIP_CONTENT
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_FUNC_CHIP_CONTENT
 uint16_t uniffi_hosewright_mobile_checksum_func_chip_content(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_PAGE_FRAME
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_PAGE_FRAME
+uint16_t uniffi_hosewright_mobile_checksum_method_page_frame(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_PAGE_TOUCH
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_PAGE_TOUCH
+uint16_t uniffi_hosewright_mobile_checksum_method_page_touch(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_PHONERECORD_LET_GO
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_PHONERECORD_LET_GO
+uint16_t uniffi_hosewright_mobile_checksum_method_phonerecord_let_go(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_PHONERECORD_NAME
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_PHONERECORD_NAME
+uint16_t uniffi_hosewright_mobile_checksum_method_phonerecord_name(void
     
 );
 #endif
@@ -862,6 +948,18 @@ uint16_t uniffi_hosewright_mobile_checksum_method_progresslistener_told(void
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_FILMREADER_READ
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_FILMREADER_READ
 uint16_t uniffi_hosewright_mobile_checksum_method_filmreader_read(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_CONSTRUCTOR_PAGE_NEW
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_CONSTRUCTOR_PAGE_NEW
+uint16_t uniffi_hosewright_mobile_checksum_constructor_page_new(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_CONSTRUCTOR_PHONERECORD_NEW
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_CONSTRUCTOR_PHONERECORD_NEW
+uint16_t uniffi_hosewright_mobile_checksum_constructor_phonerecord_new(void
     
 );
 #endif

@@ -110,6 +110,9 @@ pub struct Line {
 pub struct HoseList {
     /// What stands over them.
     pub title: Words,
+    /// Whether they are still to be scanned: they carry no sign, which would look like a
+    /// tick, and nobody has said anything of them yet.
+    pub open: bool,
     /// The hoses; never none.
     pub hoses: Vec<HoseLine>,
 }
@@ -312,6 +315,7 @@ fn lists<const N: usize>(all: [(&str, &Vec<Checked>); N]) -> Vec<HoseList> {
     let all = all.into_iter().filter(|(_, hoses)| !hoses.is_empty());
     let list = |(title, hoses): (&str, &Vec<Checked>)| HoseList {
         title: title.into(),
+        open: title == labels::MISSING,
         hoses: HoseLine::all(hoses),
     };
     all.map(list).collect()

@@ -1411,6 +1411,330 @@ public func FfiConverterTypeLogbook_lower(_ value: Logbook) -> UInt64 {
 
 
 /**
+ * A page of a phone. `touch` blocks; it is called for one touch after another, in
+ * their order, from the thread that has the record.
+ */
+public protocol PageProtocol: AnyObject, Sendable {
+    
+    /**
+     * Whether the texts of a frame are to be handed over as [`Touch::Seen`]. Every
+     * frame is told of, also one without any. It does not block.
+     */
+    func frame(texts: [String])  -> Bool
+    
+    /**
+     * Does what a touch does. `today` is the day by the phone's own calendar.
+     */
+    func touch(touch: Touch, today: String)  -> Reply
+    
+}
+/**
+ * A page of a phone. `touch` blocks; it is called for one touch after another, in
+ * their order, from the thread that has the record.
+ */
+open class Page: PageProtocol, @unchecked Sendable {
+    fileprivate let handle: UInt64
+
+    /// Used to instantiate a [FFIObject] without an actual handle, for fakes in tests, mostly.
+#if swift(>=5.8)
+    @_documentation(visibility: private)
+#endif
+    public struct NoHandle {
+        public init() {}
+    }
+
+    // TODO: We'd like this to be `private` but for Swifty reasons,
+    // we can't implement `FfiConverter` without making this `required` and we can't
+    // make it `required` without making it `public`.
+#if swift(>=5.8)
+    @_documentation(visibility: private)
+#endif
+    required public init(unsafeFromHandle handle: UInt64) {
+        self.handle = handle
+    }
+
+    // This constructor can be used to instantiate a fake object.
+    // - Parameter noHandle: Placeholder value so we can have a constructor separate from the default empty one that may be implemented for classes extending [FFIObject].
+    //
+    // - Warning:
+    //     Any object instantiated with this constructor cannot be passed to an actual Rust-backed object. Since there isn't a backing handle the FFI lower functions will crash.
+#if swift(>=5.8)
+    @_documentation(visibility: private)
+#endif
+    public init(noHandle: NoHandle) {
+        self.handle = 0
+    }
+
+#if swift(>=5.8)
+    @_documentation(visibility: private)
+#endif
+    public func uniffiCloneHandle() -> UInt64 {
+        return try! rustCall { uniffi_hosewright_mobile_fn_clone_page(self.handle, $0) }
+    }
+    /**
+     * A page with nothing on it yet. `progress` hears how far something long is.
+     */
+public convenience init(record: PhoneRecord, of: PageOf, progress: ProgressListener?) {
+    let handle =
+        try! rustCall() {
+        uniffiCallStatus in
+    uniffi_hosewright_mobile_fn_constructor_page_new(
+        FfiConverterTypePhoneRecord_lower(record),
+        FfiConverterTypePageOf_lower(of),
+        FfiConverterOptionTypeProgressListener.lower(progress),uniffiCallStatus
+    )
+}
+    self.init(unsafeFromHandle: handle)
+}
+
+    deinit {
+        if handle == 0 {
+            // Mock objects have handle=0 don't try to free them
+            return
+        }
+
+        try! rustCall { uniffi_hosewright_mobile_fn_free_page(handle, $0) }
+    }
+
+    
+
+    
+    /**
+     * Whether the texts of a frame are to be handed over as [`Touch::Seen`]. Every
+     * frame is told of, also one without any. It does not block.
+     */
+open func frame(texts: [String]) -> Bool  {
+    return try!  FfiConverterBool.lift(try! rustCall() {
+        uniffiCallStatus in
+    uniffi_hosewright_mobile_fn_method_page_frame(
+            self.uniffiCloneHandle(),
+        FfiConverterSequenceString.lower(texts),uniffiCallStatus
+    )
+})
+}
+    
+    /**
+     * Does what a touch does. `today` is the day by the phone's own calendar.
+     */
+open func touch(touch: Touch, today: String) -> Reply  {
+    return try!  FfiConverterTypeReply_lift(try! rustCall() {
+        uniffiCallStatus in
+    uniffi_hosewright_mobile_fn_method_page_touch(
+            self.uniffiCloneHandle(),
+        FfiConverterTypeTouch_lower(touch),
+        FfiConverterString.lower(today),uniffiCallStatus
+    )
+})
+}
+    
+
+    
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypePage: FfiConverter {
+    typealias FfiType = UInt64
+    typealias SwiftType = Page
+
+    public static func lift(_ handle: UInt64) throws -> Page {
+        return Page(unsafeFromHandle: handle)
+    }
+
+    public static func lower(_ value: Page) -> UInt64 {
+        return value.uniffiCloneHandle()
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Page {
+        let handle: UInt64 = try readInt(&buf)
+        return try lift(handle)
+    }
+
+    public static func write(_ value: Page, into buf: inout [UInt8]) {
+        writeInt(&buf, lower(value))
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypePage_lift(_ handle: UInt64) throws -> Page {
+    return try FfiConverterTypePage.lift(handle)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypePage_lower(_ value: Page) -> UInt64 {
+    return FfiConverterTypePage.lower(value)
+}
+
+
+
+
+
+
+/**
+ * The one record of a phone. Making one opens nothing yet.
+ */
+public protocol PhoneRecordProtocol: AnyObject, Sendable {
+    
+    /**
+     * Closes the record; the next question opens it again.
+     */
+    func letGo() 
+    
+    /**
+     * The name that is kept with what is entered; empty as long as nobody gave one.
+     */
+    func name()  -> String
+    
+}
+/**
+ * The one record of a phone. Making one opens nothing yet.
+ */
+open class PhoneRecord: PhoneRecordProtocol, @unchecked Sendable {
+    fileprivate let handle: UInt64
+
+    /// Used to instantiate a [FFIObject] without an actual handle, for fakes in tests, mostly.
+#if swift(>=5.8)
+    @_documentation(visibility: private)
+#endif
+    public struct NoHandle {
+        public init() {}
+    }
+
+    // TODO: We'd like this to be `private` but for Swifty reasons,
+    // we can't implement `FfiConverter` without making this `required` and we can't
+    // make it `required` without making it `public`.
+#if swift(>=5.8)
+    @_documentation(visibility: private)
+#endif
+    required public init(unsafeFromHandle handle: UInt64) {
+        self.handle = handle
+    }
+
+    // This constructor can be used to instantiate a fake object.
+    // - Parameter noHandle: Placeholder value so we can have a constructor separate from the default empty one that may be implemented for classes extending [FFIObject].
+    //
+    // - Warning:
+    //     Any object instantiated with this constructor cannot be passed to an actual Rust-backed object. Since there isn't a backing handle the FFI lower functions will crash.
+#if swift(>=5.8)
+    @_documentation(visibility: private)
+#endif
+    public init(noHandle: NoHandle) {
+        self.handle = 0
+    }
+
+#if swift(>=5.8)
+    @_documentation(visibility: private)
+#endif
+    public func uniffiCloneHandle() -> UInt64 {
+        return try! rustCall { uniffi_hosewright_mobile_fn_clone_phonerecord(self.handle, $0) }
+    }
+    /**
+     * The record at a place.
+     */
+public convenience init(place: Place) {
+    let handle =
+        try! rustCall() {
+        uniffiCallStatus in
+    uniffi_hosewright_mobile_fn_constructor_phonerecord_new(
+        FfiConverterTypePlace_lower(place),uniffiCallStatus
+    )
+}
+    self.init(unsafeFromHandle: handle)
+}
+
+    deinit {
+        if handle == 0 {
+            // Mock objects have handle=0 don't try to free them
+            return
+        }
+
+        try! rustCall { uniffi_hosewright_mobile_fn_free_phonerecord(handle, $0) }
+    }
+
+    
+
+    
+    /**
+     * Closes the record; the next question opens it again.
+     */
+open func letGo()  {try! rustCall() {
+        uniffiCallStatus in
+    uniffi_hosewright_mobile_fn_method_phonerecord_let_go(
+            self.uniffiCloneHandle(),uniffiCallStatus
+    )
+}
+}
+    
+    /**
+     * The name that is kept with what is entered; empty as long as nobody gave one.
+     */
+open func name() -> String  {
+    return try!  FfiConverterString.lift(try! rustCall() {
+        uniffiCallStatus in
+    uniffi_hosewright_mobile_fn_method_phonerecord_name(
+            self.uniffiCloneHandle(),uniffiCallStatus
+    )
+})
+}
+    
+
+    
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypePhoneRecord: FfiConverter {
+    typealias FfiType = UInt64
+    typealias SwiftType = PhoneRecord
+
+    public static func lift(_ handle: UInt64) throws -> PhoneRecord {
+        return PhoneRecord(unsafeFromHandle: handle)
+    }
+
+    public static func lower(_ value: PhoneRecord) -> UInt64 {
+        return value.uniffiCloneHandle()
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> PhoneRecord {
+        let handle: UInt64 = try readInt(&buf)
+        return try lift(handle)
+    }
+
+    public static func write(_ value: PhoneRecord, into buf: inout [UInt8]) {
+        writeInt(&buf, lower(value))
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypePhoneRecord_lift(_ handle: UInt64) throws -> PhoneRecord {
+    return try FfiConverterTypePhoneRecord.lift(handle)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypePhoneRecord_lower(_ value: PhoneRecord) -> UInt64 {
+    return FfiConverterTypePhoneRecord.lower(value)
+}
+
+
+
+
+
+
+/**
  * Is told how far something long is. It is called from the thread that asked
  * for the work, which waits in the meantime.
  */
@@ -3244,6 +3568,11 @@ public struct HoseList: Equatable, Hashable {
      */
     public let title: Words
     /**
+     * Whether they are still to be scanned: they carry no sign, which would look like a
+     * tick, and nobody has said anything of them yet.
+     */
+    public let `open`: Bool
+    /**
      * The hoses; never none.
      */
     public let hoses: [HoseLine]
@@ -3255,9 +3584,14 @@ public struct HoseList: Equatable, Hashable {
          * What stands over them.
          */title: Words, 
         /**
+         * Whether they are still to be scanned: they carry no sign, which would look like a
+         * tick, and nobody has said anything of them yet.
+         */`open`: Bool, 
+        /**
          * The hoses; never none.
          */hoses: [HoseLine]) {
         self.title = title
+        self.`open` = `open`
         self.hoses = hoses
     }
 
@@ -3278,12 +3612,14 @@ public struct FfiConverterTypeHoseList: FfiConverterRustBuffer {
         return
             try HoseList(
                 title: FfiConverterTypeWords.read(from: &buf), 
+                open: FfiConverterBool.read(from: &buf), 
                 hoses: FfiConverterSequenceTypeHoseLine.read(from: &buf)
         )
     }
 
     public static func write(_ value: HoseList, into buf: inout [UInt8]) {
         FfiConverterTypeWords.write(value.title, into: &buf)
+        FfiConverterBool.write(value.`open`, into: &buf)
         FfiConverterSequenceTypeHoseLine.write(value.hoses, into: &buf)
     }
 }
@@ -3301,6 +3637,85 @@ public func FfiConverterTypeHoseList_lift(_ buf: RustBuffer) throws -> HoseList 
 #endif
 public func FfiConverterTypeHoseList_lower(_ value: HoseList) -> RustBuffer {
     return FfiConverterTypeHoseList.lower(value)
+}
+
+
+/**
+ * An answer with what happened to the hose, and photographs of what was found on it.
+ */
+public struct HoseShown: Equatable, Hashable {
+    /**
+     * The answer.
+     */
+    public let answer: Answer
+    /**
+     * What happened to it, newest first.
+     */
+    public let history: [HistoryLine]
+    /**
+     * The photographs.
+     */
+    public let photographs: [Photograph]
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * The answer.
+         */answer: Answer, 
+        /**
+         * What happened to it, newest first.
+         */history: [HistoryLine], 
+        /**
+         * The photographs.
+         */photographs: [Photograph]) {
+        self.answer = answer
+        self.history = history
+        self.photographs = photographs
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension HoseShown: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeHoseShown: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> HoseShown {
+        return
+            try HoseShown(
+                answer: FfiConverterTypeAnswer.read(from: &buf), 
+                history: FfiConverterSequenceTypeHistoryLine.read(from: &buf), 
+                photographs: FfiConverterSequenceTypePhotograph.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: HoseShown, into buf: inout [UInt8]) {
+        FfiConverterTypeAnswer.write(value.answer, into: &buf)
+        FfiConverterSequenceTypeHistoryLine.write(value.history, into: &buf)
+        FfiConverterSequenceTypePhotograph.write(value.photographs, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeHoseShown_lift(_ buf: RustBuffer) throws -> HoseShown {
+    return try FfiConverterTypeHoseShown.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeHoseShown_lower(_ value: HoseShown) -> RustBuffer {
+    return FfiConverterTypeHoseShown.lower(value)
 }
 
 
@@ -3337,6 +3752,10 @@ public struct Labels: Equatable, Hashable {
     public let writeChip: Words
     public let holdChip: Words
     public let overwrite: Words
+    public let takeIn: Words
+    public let leaveIt: Words
+    public let useName: Words
+    public let whoWrites: Words
     public let anotherChip: Words
     public let shareAndReceive: Words
     public let shareRecord: Words
@@ -3346,7 +3765,7 @@ public struct Labels: Equatable, Hashable {
 
     // Default memberwise initializers are never public by default, so we
     // declare one manually.
-    public init(scan: Words, sets: Words, due: Words, age: Words, lookedOver: Words, dives: Words, place: Words, record: Words, history: Words, startAgain: Words, finished: Words, registerIt: Words, newHose: Words, codeOnTag: Words, answer: Words, readAloud: Words, photos: Words, next90Days: Words, nextYear: Words, yourName: Words, asking: Words, close: Words, torchOn: Words, torchOff: Words, cameraPicture: Words, readChip: Words, writeChip: Words, holdChip: Words, overwrite: Words, anotherChip: Words, shareAndReceive: Words, shareRecord: Words, receiveRecord: Words, shareDamaged: Words, salvage: Words) {
+    public init(scan: Words, sets: Words, due: Words, age: Words, lookedOver: Words, dives: Words, place: Words, record: Words, history: Words, startAgain: Words, finished: Words, registerIt: Words, newHose: Words, codeOnTag: Words, answer: Words, readAloud: Words, photos: Words, next90Days: Words, nextYear: Words, yourName: Words, asking: Words, close: Words, torchOn: Words, torchOff: Words, cameraPicture: Words, readChip: Words, writeChip: Words, holdChip: Words, overwrite: Words, takeIn: Words, leaveIt: Words, useName: Words, whoWrites: Words, anotherChip: Words, shareAndReceive: Words, shareRecord: Words, receiveRecord: Words, shareDamaged: Words, salvage: Words) {
         self.scan = scan
         self.sets = sets
         self.due = due
@@ -3376,6 +3795,10 @@ public struct Labels: Equatable, Hashable {
         self.writeChip = writeChip
         self.holdChip = holdChip
         self.overwrite = overwrite
+        self.takeIn = takeIn
+        self.leaveIt = leaveIt
+        self.useName = useName
+        self.whoWrites = whoWrites
         self.anotherChip = anotherChip
         self.shareAndReceive = shareAndReceive
         self.shareRecord = shareRecord
@@ -3429,6 +3852,10 @@ public struct FfiConverterTypeLabels: FfiConverterRustBuffer {
                 writeChip: FfiConverterTypeWords.read(from: &buf), 
                 holdChip: FfiConverterTypeWords.read(from: &buf), 
                 overwrite: FfiConverterTypeWords.read(from: &buf), 
+                takeIn: FfiConverterTypeWords.read(from: &buf), 
+                leaveIt: FfiConverterTypeWords.read(from: &buf), 
+                useName: FfiConverterTypeWords.read(from: &buf), 
+                whoWrites: FfiConverterTypeWords.read(from: &buf), 
                 anotherChip: FfiConverterTypeWords.read(from: &buf), 
                 shareAndReceive: FfiConverterTypeWords.read(from: &buf), 
                 shareRecord: FfiConverterTypeWords.read(from: &buf), 
@@ -3468,6 +3895,10 @@ public struct FfiConverterTypeLabels: FfiConverterRustBuffer {
         FfiConverterTypeWords.write(value.writeChip, into: &buf)
         FfiConverterTypeWords.write(value.holdChip, into: &buf)
         FfiConverterTypeWords.write(value.overwrite, into: &buf)
+        FfiConverterTypeWords.write(value.takeIn, into: &buf)
+        FfiConverterTypeWords.write(value.leaveIt, into: &buf)
+        FfiConverterTypeWords.write(value.useName, into: &buf)
+        FfiConverterTypeWords.write(value.whoWrites, into: &buf)
         FfiConverterTypeWords.write(value.anotherChip, into: &buf)
         FfiConverterTypeWords.write(value.shareAndReceive, into: &buf)
         FfiConverterTypeWords.write(value.shareRecord, into: &buf)
@@ -3717,6 +4148,75 @@ public func FfiConverterTypeMoment_lift(_ buf: RustBuffer) throws -> Moment {
 #endif
 public func FfiConverterTypeMoment_lower(_ value: Moment) -> RustBuffer {
     return FfiConverterTypeMoment.lower(value)
+}
+
+
+/**
+ * A hose that comes near what was scanned or typed.
+ */
+public struct Near: Equatable, Hashable {
+    /**
+     * Its tag.
+     */
+    public let code: String
+    /**
+     * The hose by its own number, if it has one, and its tag.
+     */
+    public let words: Words
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * Its tag.
+         */code: String, 
+        /**
+         * The hose by its own number, if it has one, and its tag.
+         */words: Words) {
+        self.code = code
+        self.words = words
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension Near: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeNear: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Near {
+        return
+            try Near(
+                code: FfiConverterString.read(from: &buf), 
+                words: FfiConverterTypeWords.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: Near, into buf: inout [UInt8]) {
+        FfiConverterString.write(value.code, into: &buf)
+        FfiConverterTypeWords.write(value.words, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeNear_lift(_ buf: RustBuffer) throws -> Near {
+    return try FfiConverterTypeNear.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeNear_lower(_ value: Near) -> RustBuffer {
+    return FfiConverterTypeNear.lower(value)
 }
 
 
@@ -4209,6 +4709,95 @@ public func FfiConverterTypePortLine_lower(_ value: PortLine) -> RustBuffer {
 
 
 /**
+ * Something that is asked before it is done.
+ */
+public struct Question: Equatable, Hashable {
+    /**
+     * What is asked, a sentence a line.
+     */
+    public let words: [Words]
+    /**
+     * What the text that answers it is called; none if a yes does.
+     */
+    public let field: Words?
+    /**
+     * What the button says that says yes.
+     */
+    public let yes: Words
+    /**
+     * What the button says that says no.
+     */
+    public let no: Words
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * What is asked, a sentence a line.
+         */words: [Words], 
+        /**
+         * What the text that answers it is called; none if a yes does.
+         */field: Words?, 
+        /**
+         * What the button says that says yes.
+         */yes: Words, 
+        /**
+         * What the button says that says no.
+         */no: Words) {
+        self.words = words
+        self.field = field
+        self.yes = yes
+        self.no = no
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension Question: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeQuestion: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Question {
+        return
+            try Question(
+                words: FfiConverterSequenceTypeWords.read(from: &buf), 
+                field: FfiConverterOptionTypeWords.read(from: &buf), 
+                yes: FfiConverterTypeWords.read(from: &buf), 
+                no: FfiConverterTypeWords.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: Question, into buf: inout [UInt8]) {
+        FfiConverterSequenceTypeWords.write(value.words, into: &buf)
+        FfiConverterOptionTypeWords.write(value.field, into: &buf)
+        FfiConverterTypeWords.write(value.yes, into: &buf)
+        FfiConverterTypeWords.write(value.no, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeQuestion_lift(_ buf: RustBuffer) throws -> Question {
+    return try FfiConverterTypeQuestion.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeQuestion_lower(_ value: Question) -> RustBuffer {
+    return FfiConverterTypeQuestion.lower(value)
+}
+
+
+/**
  * Why a hose has the verdict it has.
  */
 public struct Reason: Equatable, Hashable {
@@ -4284,6 +4873,75 @@ public func FfiConverterTypeReason_lift(_ buf: RustBuffer) throws -> Reason {
 #endif
 public func FfiConverterTypeReason_lower(_ value: Reason) -> RustBuffer {
     return FfiConverterTypeReason.lower(value)
+}
+
+
+/**
+ * What came of a touch.
+ */
+public struct Reply: Equatable, Hashable {
+    /**
+     * What the page holds now.
+     */
+    public let shown: Shown
+    /**
+     * What follows.
+     */
+    public let follows: Follows?
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * What the page holds now.
+         */shown: Shown, 
+        /**
+         * What follows.
+         */follows: Follows?) {
+        self.shown = shown
+        self.follows = follows
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension Reply: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeReply: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Reply {
+        return
+            try Reply(
+                shown: FfiConverterTypeShown.read(from: &buf), 
+                follows: FfiConverterOptionTypeFollows.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: Reply, into buf: inout [UInt8]) {
+        FfiConverterTypeShown.write(value.shown, into: &buf)
+        FfiConverterOptionTypeFollows.write(value.follows, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeReply_lift(_ buf: RustBuffer) throws -> Reply {
+    return try FfiConverterTypeReply.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeReply_lower(_ value: Reply) -> RustBuffer {
+    return FfiConverterTypeReply.lower(value)
 }
 
 
@@ -4753,6 +5411,205 @@ public func FfiConverterTypeSetShown_lower(_ value: SetShown) -> RustBuffer {
 
 
 /**
+ * What a page holds: of what it has nothing of, nothing.
+ */
+public struct Shown: Equatable, Hashable {
+    /**
+     * The greeting of a record that has no hose yet.
+     */
+    public let welcome: Welcome?
+    /**
+     * The hose.
+     */
+    public let hose: HoseShown?
+    /**
+     * The form, as far as it is filled in.
+     */
+    public let form: FormShown?
+    /**
+     * What is said of what was done last, a sentence a line.
+     */
+    public let said: [Words]
+    /**
+     * What came of the form. Nothing on it is touched any more.
+     */
+    public let done: FormSaved?
+    /**
+     * Every set.
+     */
+    public let sets: [SetLine]?
+    /**
+     * The set.
+     */
+    public let set: SetShown?
+    /**
+     * The set drawn as it sits.
+     */
+    public let picture: Picture?
+    /**
+     * What is due.
+     */
+    public let due: DueList?
+    /**
+     * The tag for a printer, once it was drawn.
+     */
+    public let tag: TagPicture?
+    /**
+     * Damaged records that were set aside, to be shared with someone who repairs them.
+     */
+    public let setAside: [String]
+    /**
+     * What came of the saving of a damaged record.
+     */
+    public let salvaged: Salvaged?
+    /**
+     * Whether a chip is waited for.
+     */
+    public let awaitsChip: Bool
+    /**
+     * What stands in the way.
+     */
+    public let trouble: Trouble?
+    /**
+     * What is asked first.
+     */
+    public let question: Question?
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * The greeting of a record that has no hose yet.
+         */welcome: Welcome?, 
+        /**
+         * The hose.
+         */hose: HoseShown?, 
+        /**
+         * The form, as far as it is filled in.
+         */form: FormShown?, 
+        /**
+         * What is said of what was done last, a sentence a line.
+         */said: [Words], 
+        /**
+         * What came of the form. Nothing on it is touched any more.
+         */done: FormSaved?, 
+        /**
+         * Every set.
+         */sets: [SetLine]?, 
+        /**
+         * The set.
+         */set: SetShown?, 
+        /**
+         * The set drawn as it sits.
+         */picture: Picture?, 
+        /**
+         * What is due.
+         */due: DueList?, 
+        /**
+         * The tag for a printer, once it was drawn.
+         */tag: TagPicture?, 
+        /**
+         * Damaged records that were set aside, to be shared with someone who repairs them.
+         */setAside: [String], 
+        /**
+         * What came of the saving of a damaged record.
+         */salvaged: Salvaged?, 
+        /**
+         * Whether a chip is waited for.
+         */awaitsChip: Bool, 
+        /**
+         * What stands in the way.
+         */trouble: Trouble?, 
+        /**
+         * What is asked first.
+         */question: Question?) {
+        self.welcome = welcome
+        self.hose = hose
+        self.form = form
+        self.said = said
+        self.done = done
+        self.sets = sets
+        self.set = set
+        self.picture = picture
+        self.due = due
+        self.tag = tag
+        self.setAside = setAside
+        self.salvaged = salvaged
+        self.awaitsChip = awaitsChip
+        self.trouble = trouble
+        self.question = question
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension Shown: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeShown: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Shown {
+        return
+            try Shown(
+                welcome: FfiConverterOptionTypeWelcome.read(from: &buf), 
+                hose: FfiConverterOptionTypeHoseShown.read(from: &buf), 
+                form: FfiConverterOptionTypeFormShown.read(from: &buf), 
+                said: FfiConverterSequenceTypeWords.read(from: &buf), 
+                done: FfiConverterOptionTypeFormSaved.read(from: &buf), 
+                sets: FfiConverterOptionSequenceTypeSetLine.read(from: &buf), 
+                set: FfiConverterOptionTypeSetShown.read(from: &buf), 
+                picture: FfiConverterOptionTypePicture.read(from: &buf), 
+                due: FfiConverterOptionTypeDueList.read(from: &buf), 
+                tag: FfiConverterOptionTypeTagPicture.read(from: &buf), 
+                setAside: FfiConverterSequenceString.read(from: &buf), 
+                salvaged: FfiConverterOptionTypeSalvaged.read(from: &buf), 
+                awaitsChip: FfiConverterBool.read(from: &buf), 
+                trouble: FfiConverterOptionTypeTrouble.read(from: &buf), 
+                question: FfiConverterOptionTypeQuestion.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: Shown, into buf: inout [UInt8]) {
+        FfiConverterOptionTypeWelcome.write(value.welcome, into: &buf)
+        FfiConverterOptionTypeHoseShown.write(value.hose, into: &buf)
+        FfiConverterOptionTypeFormShown.write(value.form, into: &buf)
+        FfiConverterSequenceTypeWords.write(value.said, into: &buf)
+        FfiConverterOptionTypeFormSaved.write(value.done, into: &buf)
+        FfiConverterOptionSequenceTypeSetLine.write(value.sets, into: &buf)
+        FfiConverterOptionTypeSetShown.write(value.set, into: &buf)
+        FfiConverterOptionTypePicture.write(value.picture, into: &buf)
+        FfiConverterOptionTypeDueList.write(value.due, into: &buf)
+        FfiConverterOptionTypeTagPicture.write(value.tag, into: &buf)
+        FfiConverterSequenceString.write(value.setAside, into: &buf)
+        FfiConverterOptionTypeSalvaged.write(value.salvaged, into: &buf)
+        FfiConverterBool.write(value.awaitsChip, into: &buf)
+        FfiConverterOptionTypeTrouble.write(value.trouble, into: &buf)
+        FfiConverterOptionTypeQuestion.write(value.question, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeShown_lift(_ buf: RustBuffer) throws -> Shown {
+    return try FfiConverterTypeShown.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeShown_lower(_ value: Shown) -> RustBuffer {
+    return FfiConverterTypeShown.lower(value)
+}
+
+
+/**
  * How a verdict is shown: a word, a shape and a colour together, never the
  * colour alone.
  */
@@ -5041,6 +5898,145 @@ public func FfiConverterTypeTagPicture_lower(_ value: TagPicture) -> RustBuffer 
 
 
 /**
+ * What stands in the way, in the core's words.
+ */
+public struct Trouble: Equatable, Hashable {
+    /**
+     * The how manieth on this page: the same again is another, and is said again.
+     */
+    public let number: UInt32
+    /**
+     * What is the matter.
+     */
+    public let words: Words
+    /**
+     * What to do; empty if the words say it.
+     */
+    public let todo: Words
+    /**
+     * The ways on, the best first.
+     */
+    public let waysOn: [WayOnShown]
+    /**
+     * Which obstacle it is, if it is one of the phone.
+     */
+    public let obstacle: Obstacle?
+    /**
+     * Hoses on record that come near, to be chosen from.
+     */
+    public let near: [Near]
+    /**
+     * A tag that no hose on record has, and with which one can be registered.
+     */
+    public let unused: String?
+    /**
+     * The field of a form that is to be put right, by its name.
+     */
+    public let field: String?
+    /**
+     * What the system said, for a person who repairs it.
+     */
+    public let detail: Words?
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * The how manieth on this page: the same again is another, and is said again.
+         */number: UInt32, 
+        /**
+         * What is the matter.
+         */words: Words, 
+        /**
+         * What to do; empty if the words say it.
+         */todo: Words, 
+        /**
+         * The ways on, the best first.
+         */waysOn: [WayOnShown], 
+        /**
+         * Which obstacle it is, if it is one of the phone.
+         */obstacle: Obstacle?, 
+        /**
+         * Hoses on record that come near, to be chosen from.
+         */near: [Near], 
+        /**
+         * A tag that no hose on record has, and with which one can be registered.
+         */unused: String?, 
+        /**
+         * The field of a form that is to be put right, by its name.
+         */field: String?, 
+        /**
+         * What the system said, for a person who repairs it.
+         */detail: Words?) {
+        self.number = number
+        self.words = words
+        self.todo = todo
+        self.waysOn = waysOn
+        self.obstacle = obstacle
+        self.near = near
+        self.unused = unused
+        self.field = field
+        self.detail = detail
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension Trouble: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeTrouble: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Trouble {
+        return
+            try Trouble(
+                number: FfiConverterUInt32.read(from: &buf), 
+                words: FfiConverterTypeWords.read(from: &buf), 
+                todo: FfiConverterTypeWords.read(from: &buf), 
+                waysOn: FfiConverterSequenceTypeWayOnShown.read(from: &buf), 
+                obstacle: FfiConverterOptionTypeObstacle.read(from: &buf), 
+                near: FfiConverterSequenceTypeNear.read(from: &buf), 
+                unused: FfiConverterOptionString.read(from: &buf), 
+                field: FfiConverterOptionString.read(from: &buf), 
+                detail: FfiConverterOptionTypeWords.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: Trouble, into buf: inout [UInt8]) {
+        FfiConverterUInt32.write(value.number, into: &buf)
+        FfiConverterTypeWords.write(value.words, into: &buf)
+        FfiConverterTypeWords.write(value.todo, into: &buf)
+        FfiConverterSequenceTypeWayOnShown.write(value.waysOn, into: &buf)
+        FfiConverterOptionTypeObstacle.write(value.obstacle, into: &buf)
+        FfiConverterSequenceTypeNear.write(value.near, into: &buf)
+        FfiConverterOptionString.write(value.unused, into: &buf)
+        FfiConverterOptionString.write(value.field, into: &buf)
+        FfiConverterOptionTypeWords.write(value.detail, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeTrouble_lift(_ buf: RustBuffer) throws -> Trouble {
+    return try FfiConverterTypeTrouble.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeTrouble_lower(_ value: Trouble) -> RustBuffer {
+    return FfiConverterTypeTrouble.lower(value)
+}
+
+
+/**
  * A way in, with its words.
  */
 public struct WayInShown: Equatable, Hashable {
@@ -5254,6 +6250,75 @@ public func FfiConverterTypeWelcome_lift(_ buf: RustBuffer) throws -> Welcome {
 #endif
 public func FfiConverterTypeWelcome_lower(_ value: Welcome) -> RustBuffer {
     return FfiConverterTypeWelcome.lower(value)
+}
+
+
+/**
+ * A text that stands in a field and was not handed on yet.
+ */
+public struct Written: Equatable, Hashable {
+    /**
+     * The field, by its name.
+     */
+    public let field: String
+    /**
+     * The text.
+     */
+    public let text: String
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * The field, by its name.
+         */field: String, 
+        /**
+         * The text.
+         */text: String) {
+        self.field = field
+        self.text = text
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension Written: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeWritten: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Written {
+        return
+            try Written(
+                field: FfiConverterString.read(from: &buf), 
+                text: FfiConverterString.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: Written, into buf: inout [UInt8]) {
+        FfiConverterString.write(value.field, into: &buf)
+        FfiConverterString.write(value.text, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeWritten_lift(_ buf: RustBuffer) throws -> Written {
+    return try FfiConverterTypeWritten.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeWritten_lower(_ value: Written) -> RustBuffer {
+    return FfiConverterTypeWritten.lower(value)
 }
 
 
@@ -5494,6 +6559,153 @@ public func FfiConverterTypeFieldKind_lift(_ buf: RustBuffer) throws -> FieldKin
 #endif
 public func FfiConverterTypeFieldKind_lower(_ value: FieldKind) -> RustBuffer {
     return FfiConverterTypeFieldKind.lower(value)
+}
+
+
+
+/**
+ * What follows from a touch, once.
+ */
+
+public enum Follows: Equatable, Hashable {
+    
+    /**
+     * The answer for a hose is looked at.
+     */
+    case hose(
+        /**
+         * What names it.
+         */text: String, 
+        /**
+         * What was done just now; empty if nothing was.
+         */said: Words, 
+        /**
+         * Whether the verdict is told aloud.
+         */aloud: Bool
+    )
+    /**
+     * The page that asked for a hose or a text gets it, and this one goes.
+     */
+    case found(
+        /**
+         * The tag of the hose, or the text.
+         */text: String
+    )
+    /**
+     * The camera is begun again.
+     */
+    case camera
+    /**
+     * The next chip is waited for.
+     */
+    case chip
+    /**
+     * This is written on the chip that is held there.
+     */
+    case writeChip(
+        /**
+         * The message.
+         */bytes: Data
+    )
+    /**
+     * A file is shared.
+     */
+    case share(
+        /**
+         * The file.
+         */path: String
+    )
+
+
+
+
+
+}
+
+#if compiler(>=6)
+extension Follows: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeFollows: FfiConverterRustBuffer {
+    typealias SwiftType = Follows
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Follows {
+        let variant: Int32 = try readInt(&buf)
+        switch variant {
+        
+        case 1: return .hose(text: try FfiConverterString.read(from: &buf), said: try FfiConverterTypeWords.read(from: &buf), aloud: try FfiConverterBool.read(from: &buf)
+        )
+        
+        case 2: return .found(text: try FfiConverterString.read(from: &buf)
+        )
+        
+        case 3: return .camera
+        
+        case 4: return .chip
+        
+        case 5: return .writeChip(bytes: try FfiConverterData.read(from: &buf)
+        )
+        
+        case 6: return .share(path: try FfiConverterString.read(from: &buf)
+        )
+        
+        default: throw UniffiInternalError.unexpectedEnumCase
+        }
+    }
+
+    public static func write(_ value: Follows, into buf: inout [UInt8]) {
+        switch value {
+        
+        
+        case let .hose(text,said,aloud):
+            writeInt(&buf, Int32(1))
+            FfiConverterString.write(text, into: &buf)
+            FfiConverterTypeWords.write(said, into: &buf)
+            FfiConverterBool.write(aloud, into: &buf)
+            
+        
+        case let .found(text):
+            writeInt(&buf, Int32(2))
+            FfiConverterString.write(text, into: &buf)
+            
+        
+        case .camera:
+            writeInt(&buf, Int32(3))
+        
+        
+        case .chip:
+            writeInt(&buf, Int32(4))
+        
+        
+        case let .writeChip(bytes):
+            writeInt(&buf, Int32(5))
+            FfiConverterData.write(bytes, into: &buf)
+            
+        
+        case let .share(path):
+            writeInt(&buf, Int32(6))
+            FfiConverterString.write(path, into: &buf)
+            
+        }
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeFollows_lift(_ buf: RustBuffer) throws -> Follows {
+    return try FfiConverterTypeFollows.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeFollows_lower(_ value: Follows) -> RustBuffer {
+    return FfiConverterTypeFollows.lower(value)
 }
 
 
@@ -6185,6 +7397,181 @@ public func FfiConverterTypeObstacle_lower(_ value: Obstacle) -> RustBuffer {
 
 
 /**
+ * Which page.
+ */
+
+public enum PageOf: Equatable, Hashable {
+    
+    /**
+     * The one that scans.
+     */
+    case scan(
+        /**
+         * What for.
+         */wanted: Wanted
+    )
+    /**
+     * The answer for a hose.
+     */
+    case hose(
+        /**
+         * Whatever names it.
+         */text: String
+    )
+    /**
+     * A form.
+     */
+    case form(
+        /**
+         * Which.
+         */of: FormOf
+    )
+    /**
+     * Every set.
+     */
+    case sets
+    /**
+     * A set.
+     */
+    case set(
+        /**
+         * Its name.
+         */name: String
+    )
+    /**
+     * What is due.
+     */
+    case due
+    /**
+     * Where records meet.
+     */
+    case meeting
+    /**
+     * Where a damaged record is saved.
+     */
+    case salvage
+    /**
+     * The writing of a hose's chip.
+     */
+    case chip(
+        /**
+         * The hose's tag.
+         */code: String
+    )
+
+
+
+
+
+}
+
+#if compiler(>=6)
+extension PageOf: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypePageOf: FfiConverterRustBuffer {
+    typealias SwiftType = PageOf
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> PageOf {
+        let variant: Int32 = try readInt(&buf)
+        switch variant {
+        
+        case 1: return .scan(wanted: try FfiConverterTypeWanted.read(from: &buf)
+        )
+        
+        case 2: return .hose(text: try FfiConverterString.read(from: &buf)
+        )
+        
+        case 3: return .form(of: try FfiConverterTypeFormOf.read(from: &buf)
+        )
+        
+        case 4: return .sets
+        
+        case 5: return .set(name: try FfiConverterString.read(from: &buf)
+        )
+        
+        case 6: return .due
+        
+        case 7: return .meeting
+        
+        case 8: return .salvage
+        
+        case 9: return .chip(code: try FfiConverterString.read(from: &buf)
+        )
+        
+        default: throw UniffiInternalError.unexpectedEnumCase
+        }
+    }
+
+    public static func write(_ value: PageOf, into buf: inout [UInt8]) {
+        switch value {
+        
+        
+        case let .scan(wanted):
+            writeInt(&buf, Int32(1))
+            FfiConverterTypeWanted.write(wanted, into: &buf)
+            
+        
+        case let .hose(text):
+            writeInt(&buf, Int32(2))
+            FfiConverterString.write(text, into: &buf)
+            
+        
+        case let .form(of):
+            writeInt(&buf, Int32(3))
+            FfiConverterTypeFormOf.write(of, into: &buf)
+            
+        
+        case .sets:
+            writeInt(&buf, Int32(4))
+        
+        
+        case let .set(name):
+            writeInt(&buf, Int32(5))
+            FfiConverterString.write(name, into: &buf)
+            
+        
+        case .due:
+            writeInt(&buf, Int32(6))
+        
+        
+        case .meeting:
+            writeInt(&buf, Int32(7))
+        
+        
+        case .salvage:
+            writeInt(&buf, Int32(8))
+        
+        
+        case let .chip(code):
+            writeInt(&buf, Int32(9))
+            FfiConverterString.write(code, into: &buf)
+            
+        }
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypePageOf_lift(_ buf: RustBuffer) throws -> PageOf {
+    return try FfiConverterTypePageOf.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypePageOf_lower(_ value: PageOf) -> RustBuffer {
+    return FfiConverterTypePageOf.lower(value)
+}
+
+
+
+/**
  * What kind of picture.
  */
 
@@ -6309,7 +7696,10 @@ enum RefusedError: Swift.Error, Equatable, Hashable, Foundation.LocalizedError {
     case NotOneTag(
         /**
          * What is wrong, in words.
-         */words: Words
+         */words: Words, 
+        /**
+         * The tags that were seen, to be chosen from.
+         */tags: [String]
     )
     /**
      * Something stops a hand-out; its check says what.
@@ -6413,7 +7803,8 @@ public struct FfiConverterTypeRefusedError: FfiConverterRustBuffer {
             words: try FfiConverterTypeWords.read(from: &buf)
             )
         case 4: return .NotOneTag(
-            words: try FfiConverterTypeWords.read(from: &buf)
+            words: try FfiConverterTypeWords.read(from: &buf), 
+            tags: try FfiConverterSequenceString.read(from: &buf)
             )
         case 5: return .HandOutStopped(
             words: try FfiConverterTypeWords.read(from: &buf)
@@ -6468,9 +7859,10 @@ public struct FfiConverterTypeRefusedError: FfiConverterRustBuffer {
             FfiConverterTypeWords.write(words, into: &buf)
             
         
-        case let .NotOneTag(words):
+        case let .NotOneTag(words,tags):
             writeInt(&buf, Int32(4))
             FfiConverterTypeWords.write(words, into: &buf)
+            FfiConverterSequenceString.write(tags, into: &buf)
             
         
         case let .HandOutStopped(words):
@@ -6830,6 +8222,411 @@ public func FfiConverterTypeTextAnchor_lower(_ value: TextAnchor) -> RustBuffer 
 
 
 /**
+ * What a person, or the phone, did on a page.
+ */
+
+public enum Touch: Equatable, Hashable {
+    
+    /**
+     * The page is looked at, for the first time or again.
+     */
+    case look
+    /**
+     * The way on from what passes by itself: what was refused is tried again.
+     */
+    case tryAgain
+    /**
+     * What stands in the way, or is asked, is put away.
+     */
+    case dismiss
+    /**
+     * Yes to what is asked; with a text, if that is asked for.
+     */
+    case yes(
+        /**
+         * The text.
+         */text: String
+    )
+    /**
+     * Something of the phone stands in the way.
+     */
+    case hindered(
+        /**
+         * What.
+         */obstacle: Obstacle, 
+        /**
+         * What the system said, for a person who repairs it.
+         */detail: String?
+    )
+    /**
+     * Texts were seen in a frame that [`crate::Page::frame`] said is worth it.
+     */
+    case seen(
+        /**
+         * The texts.
+         */texts: [String]
+    )
+    /**
+     * A code was typed, or chosen of those that come near.
+     */
+    case typed(
+        /**
+         * The code, or the beginning of one.
+         */text: String
+    )
+    /**
+     * A chip was read.
+     */
+    case chipRead(
+        /**
+         * Its message; no bytes if it is empty.
+         */message: Data
+    )
+    /**
+     * A box was ticked, or its tick taken away.
+     */
+    case tick(
+        /**
+         * The field.
+         */field: String, 
+        /**
+         * Whether it is ticked now.
+         */yes: Bool
+    )
+    /**
+     * Something was chosen, or taken back.
+     */
+    case choose(
+        /**
+         * The field.
+         */field: String, 
+        /**
+         * The choice.
+         */value: String, 
+        /**
+         * Whether it is chosen now.
+         */yes: Bool
+    )
+    /**
+     * This is what stands in a field now.
+     */
+    case write(
+        /**
+         * The field.
+         */field: String, 
+        /**
+         * The text.
+         */text: String
+    )
+    /**
+     * A tag or a barcode was scanned for a field.
+     */
+    case scanned(
+        /**
+         * The field.
+         */field: String, 
+        /**
+         * What is written there.
+         */text: String
+    )
+    /**
+     * The form is saved, with what stands in its fields.
+     */
+    case save(
+        /**
+         * What was not handed on yet.
+         */typed: [Written], 
+        /**
+         * Which button, if there are several.
+         */answer: String?
+    )
+    /**
+     * The form is begun again.
+     */
+    case startAgain
+    /**
+     * What is due within another time is asked for.
+     */
+    case within(
+        /**
+         * The time, as `1y`; none is the usual one.
+         */time: String?
+    )
+    /**
+     * The tag is drawn for a printer.
+     */
+    case drawTag(
+        /**
+         * As what.
+         */format: PictureFormat, 
+        /**
+         * How wide, as `20mm`.
+         */size: String, 
+        /**
+         * The printer's dots an inch.
+         */dpi: UInt16
+    )
+    /**
+     * The whole record is written into a file.
+     */
+    case bundle(
+        /**
+         * The file.
+         */path: String
+    )
+    /**
+     * A file is to be taken in: a copy of this app's own, which goes afterwards.
+     */
+    case takeIn(
+        /**
+         * The file.
+         */path: String
+    )
+    /**
+     * The saving of a damaged record begins.
+     */
+    case begin
+    /**
+     * A chip is held to the phone.
+     */
+    case chipNear(
+        /**
+         * How many bytes of message it has room for.
+         */room: UInt32, 
+        /**
+         * What it holds; no bytes if it is empty.
+         */held: Data
+    )
+    /**
+     * What followed was written on it.
+     */
+    case chipWritten
+    /**
+     * Another chip for the same hose.
+     */
+    case anotherChip
+
+
+
+
+
+}
+
+#if compiler(>=6)
+extension Touch: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeTouch: FfiConverterRustBuffer {
+    typealias SwiftType = Touch
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Touch {
+        let variant: Int32 = try readInt(&buf)
+        switch variant {
+        
+        case 1: return .look
+        
+        case 2: return .tryAgain
+        
+        case 3: return .dismiss
+        
+        case 4: return .yes(text: try FfiConverterString.read(from: &buf)
+        )
+        
+        case 5: return .hindered(obstacle: try FfiConverterTypeObstacle.read(from: &buf), detail: try FfiConverterOptionString.read(from: &buf)
+        )
+        
+        case 6: return .seen(texts: try FfiConverterSequenceString.read(from: &buf)
+        )
+        
+        case 7: return .typed(text: try FfiConverterString.read(from: &buf)
+        )
+        
+        case 8: return .chipRead(message: try FfiConverterData.read(from: &buf)
+        )
+        
+        case 9: return .tick(field: try FfiConverterString.read(from: &buf), yes: try FfiConverterBool.read(from: &buf)
+        )
+        
+        case 10: return .choose(field: try FfiConverterString.read(from: &buf), value: try FfiConverterString.read(from: &buf), yes: try FfiConverterBool.read(from: &buf)
+        )
+        
+        case 11: return .write(field: try FfiConverterString.read(from: &buf), text: try FfiConverterString.read(from: &buf)
+        )
+        
+        case 12: return .scanned(field: try FfiConverterString.read(from: &buf), text: try FfiConverterString.read(from: &buf)
+        )
+        
+        case 13: return .save(typed: try FfiConverterSequenceTypeWritten.read(from: &buf), answer: try FfiConverterOptionString.read(from: &buf)
+        )
+        
+        case 14: return .startAgain
+        
+        case 15: return .within(time: try FfiConverterOptionString.read(from: &buf)
+        )
+        
+        case 16: return .drawTag(format: try FfiConverterTypePictureFormat.read(from: &buf), size: try FfiConverterString.read(from: &buf), dpi: try FfiConverterUInt16.read(from: &buf)
+        )
+        
+        case 17: return .bundle(path: try FfiConverterString.read(from: &buf)
+        )
+        
+        case 18: return .takeIn(path: try FfiConverterString.read(from: &buf)
+        )
+        
+        case 19: return .begin
+        
+        case 20: return .chipNear(room: try FfiConverterUInt32.read(from: &buf), held: try FfiConverterData.read(from: &buf)
+        )
+        
+        case 21: return .chipWritten
+        
+        case 22: return .anotherChip
+        
+        default: throw UniffiInternalError.unexpectedEnumCase
+        }
+    }
+
+    public static func write(_ value: Touch, into buf: inout [UInt8]) {
+        switch value {
+        
+        
+        case .look:
+            writeInt(&buf, Int32(1))
+        
+        
+        case .tryAgain:
+            writeInt(&buf, Int32(2))
+        
+        
+        case .dismiss:
+            writeInt(&buf, Int32(3))
+        
+        
+        case let .yes(text):
+            writeInt(&buf, Int32(4))
+            FfiConverterString.write(text, into: &buf)
+            
+        
+        case let .hindered(obstacle,detail):
+            writeInt(&buf, Int32(5))
+            FfiConverterTypeObstacle.write(obstacle, into: &buf)
+            FfiConverterOptionString.write(detail, into: &buf)
+            
+        
+        case let .seen(texts):
+            writeInt(&buf, Int32(6))
+            FfiConverterSequenceString.write(texts, into: &buf)
+            
+        
+        case let .typed(text):
+            writeInt(&buf, Int32(7))
+            FfiConverterString.write(text, into: &buf)
+            
+        
+        case let .chipRead(message):
+            writeInt(&buf, Int32(8))
+            FfiConverterData.write(message, into: &buf)
+            
+        
+        case let .tick(field,yes):
+            writeInt(&buf, Int32(9))
+            FfiConverterString.write(field, into: &buf)
+            FfiConverterBool.write(yes, into: &buf)
+            
+        
+        case let .choose(field,value,yes):
+            writeInt(&buf, Int32(10))
+            FfiConverterString.write(field, into: &buf)
+            FfiConverterString.write(value, into: &buf)
+            FfiConverterBool.write(yes, into: &buf)
+            
+        
+        case let .write(field,text):
+            writeInt(&buf, Int32(11))
+            FfiConverterString.write(field, into: &buf)
+            FfiConverterString.write(text, into: &buf)
+            
+        
+        case let .scanned(field,text):
+            writeInt(&buf, Int32(12))
+            FfiConverterString.write(field, into: &buf)
+            FfiConverterString.write(text, into: &buf)
+            
+        
+        case let .save(typed,answer):
+            writeInt(&buf, Int32(13))
+            FfiConverterSequenceTypeWritten.write(typed, into: &buf)
+            FfiConverterOptionString.write(answer, into: &buf)
+            
+        
+        case .startAgain:
+            writeInt(&buf, Int32(14))
+        
+        
+        case let .within(time):
+            writeInt(&buf, Int32(15))
+            FfiConverterOptionString.write(time, into: &buf)
+            
+        
+        case let .drawTag(format,size,dpi):
+            writeInt(&buf, Int32(16))
+            FfiConverterTypePictureFormat.write(format, into: &buf)
+            FfiConverterString.write(size, into: &buf)
+            FfiConverterUInt16.write(dpi, into: &buf)
+            
+        
+        case let .bundle(path):
+            writeInt(&buf, Int32(17))
+            FfiConverterString.write(path, into: &buf)
+            
+        
+        case let .takeIn(path):
+            writeInt(&buf, Int32(18))
+            FfiConverterString.write(path, into: &buf)
+            
+        
+        case .begin:
+            writeInt(&buf, Int32(19))
+        
+        
+        case let .chipNear(room,held):
+            writeInt(&buf, Int32(20))
+            FfiConverterUInt32.write(room, into: &buf)
+            FfiConverterData.write(held, into: &buf)
+            
+        
+        case .chipWritten:
+            writeInt(&buf, Int32(21))
+        
+        
+        case .anotherChip:
+            writeInt(&buf, Int32(22))
+        
+        }
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeTouch_lift(_ buf: RustBuffer) throws -> Touch {
+    return try FfiConverterTypeTouch.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeTouch_lower(_ value: Touch) -> RustBuffer {
+    return FfiConverterTypeTouch.lower(value)
+}
+
+
+
+/**
  * What may be done with a hose, from best to worst.
  */
 
@@ -6920,6 +8717,91 @@ public func FfiConverterTypeVerdict_lift(_ buf: RustBuffer) throws -> Verdict {
 #endif
 public func FfiConverterTypeVerdict_lower(_ value: Verdict) -> RustBuffer {
     return FfiConverterTypeVerdict.lower(value)
+}
+
+
+
+/**
+ * What is scanned for.
+ */
+
+public enum Wanted: Equatable, Hashable {
+    
+    /**
+     * The answer.
+     */
+    case answer
+    /**
+     * A hose on record, for the page that asked for one.
+     */
+    case hose
+    /**
+     * Whatever is written there, for the page that asked for it.
+     */
+    case text
+
+
+
+
+
+}
+
+#if compiler(>=6)
+extension Wanted: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeWanted: FfiConverterRustBuffer {
+    typealias SwiftType = Wanted
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Wanted {
+        let variant: Int32 = try readInt(&buf)
+        switch variant {
+        
+        case 1: return .answer
+        
+        case 2: return .hose
+        
+        case 3: return .text
+        
+        default: throw UniffiInternalError.unexpectedEnumCase
+        }
+    }
+
+    public static func write(_ value: Wanted, into buf: inout [UInt8]) {
+        switch value {
+        
+        
+        case .answer:
+            writeInt(&buf, Int32(1))
+        
+        
+        case .hose:
+            writeInt(&buf, Int32(2))
+        
+        
+        case .text:
+            writeInt(&buf, Int32(3))
+        
+        }
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeWanted_lift(_ buf: RustBuffer) throws -> Wanted {
+    return try FfiConverterTypeWanted.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeWanted_lower(_ value: Wanted) -> RustBuffer {
+    return FfiConverterTypeWanted.lower(value)
 }
 
 
@@ -7256,6 +9138,30 @@ fileprivate struct FfiConverterOptionTypeAnswer: FfiConverterRustBuffer {
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
+fileprivate struct FfiConverterOptionTypeDueList: FfiConverterRustBuffer {
+    typealias SwiftType = DueList?
+
+    public static func write(_ value: SwiftType, into buf: inout [UInt8]) {
+        guard let value = value else {
+            writeInt(&buf, Int8(0))
+            return
+        }
+        writeInt(&buf, Int8(1))
+        FfiConverterTypeDueList.write(value, into: &buf)
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SwiftType {
+        switch try readInt(&buf) as Int8 {
+        case 0: return nil
+        case 1: return try FfiConverterTypeDueList.read(from: &buf)
+        default: throw UniffiInternalError.unexpectedOptionalTag
+        }
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
 fileprivate struct FfiConverterOptionTypeFoldShown: FfiConverterRustBuffer {
     typealias SwiftType = FoldShown?
 
@@ -7272,6 +9178,30 @@ fileprivate struct FfiConverterOptionTypeFoldShown: FfiConverterRustBuffer {
         switch try readInt(&buf) as Int8 {
         case 0: return nil
         case 1: return try FfiConverterTypeFoldShown.read(from: &buf)
+        default: throw UniffiInternalError.unexpectedOptionalTag
+        }
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterOptionTypeFormSaved: FfiConverterRustBuffer {
+    typealias SwiftType = FormSaved?
+
+    public static func write(_ value: SwiftType, into buf: inout [UInt8]) {
+        guard let value = value else {
+            writeInt(&buf, Int8(0))
+            return
+        }
+        writeInt(&buf, Int8(1))
+        FfiConverterTypeFormSaved.write(value, into: &buf)
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SwiftType {
+        switch try readInt(&buf) as Int8 {
+        case 0: return nil
+        case 1: return try FfiConverterTypeFormSaved.read(from: &buf)
         default: throw UniffiInternalError.unexpectedOptionalTag
         }
     }
@@ -7328,6 +9258,102 @@ fileprivate struct FfiConverterOptionTypeHoseLine: FfiConverterRustBuffer {
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
+fileprivate struct FfiConverterOptionTypeHoseShown: FfiConverterRustBuffer {
+    typealias SwiftType = HoseShown?
+
+    public static func write(_ value: SwiftType, into buf: inout [UInt8]) {
+        guard let value = value else {
+            writeInt(&buf, Int8(0))
+            return
+        }
+        writeInt(&buf, Int8(1))
+        FfiConverterTypeHoseShown.write(value, into: &buf)
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SwiftType {
+        switch try readInt(&buf) as Int8 {
+        case 0: return nil
+        case 1: return try FfiConverterTypeHoseShown.read(from: &buf)
+        default: throw UniffiInternalError.unexpectedOptionalTag
+        }
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterOptionTypePicture: FfiConverterRustBuffer {
+    typealias SwiftType = Picture?
+
+    public static func write(_ value: SwiftType, into buf: inout [UInt8]) {
+        guard let value = value else {
+            writeInt(&buf, Int8(0))
+            return
+        }
+        writeInt(&buf, Int8(1))
+        FfiConverterTypePicture.write(value, into: &buf)
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SwiftType {
+        switch try readInt(&buf) as Int8 {
+        case 0: return nil
+        case 1: return try FfiConverterTypePicture.read(from: &buf)
+        default: throw UniffiInternalError.unexpectedOptionalTag
+        }
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterOptionTypeQuestion: FfiConverterRustBuffer {
+    typealias SwiftType = Question?
+
+    public static func write(_ value: SwiftType, into buf: inout [UInt8]) {
+        guard let value = value else {
+            writeInt(&buf, Int8(0))
+            return
+        }
+        writeInt(&buf, Int8(1))
+        FfiConverterTypeQuestion.write(value, into: &buf)
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SwiftType {
+        switch try readInt(&buf) as Int8 {
+        case 0: return nil
+        case 1: return try FfiConverterTypeQuestion.read(from: &buf)
+        default: throw UniffiInternalError.unexpectedOptionalTag
+        }
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterOptionTypeSalvaged: FfiConverterRustBuffer {
+    typealias SwiftType = Salvaged?
+
+    public static func write(_ value: SwiftType, into buf: inout [UInt8]) {
+        guard let value = value else {
+            writeInt(&buf, Int8(0))
+            return
+        }
+        writeInt(&buf, Int8(1))
+        FfiConverterTypeSalvaged.write(value, into: &buf)
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SwiftType {
+        switch try readInt(&buf) as Int8 {
+        case 0: return nil
+        case 1: return try FfiConverterTypeSalvaged.read(from: &buf)
+        default: throw UniffiInternalError.unexpectedOptionalTag
+        }
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
 fileprivate struct FfiConverterOptionTypeSetAnswer: FfiConverterRustBuffer {
     typealias SwiftType = SetAnswer?
 
@@ -7344,6 +9370,30 @@ fileprivate struct FfiConverterOptionTypeSetAnswer: FfiConverterRustBuffer {
         switch try readInt(&buf) as Int8 {
         case 0: return nil
         case 1: return try FfiConverterTypeSetAnswer.read(from: &buf)
+        default: throw UniffiInternalError.unexpectedOptionalTag
+        }
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterOptionTypeSetShown: FfiConverterRustBuffer {
+    typealias SwiftType = SetShown?
+
+    public static func write(_ value: SwiftType, into buf: inout [UInt8]) {
+        guard let value = value else {
+            writeInt(&buf, Int8(0))
+            return
+        }
+        writeInt(&buf, Int8(1))
+        FfiConverterTypeSetShown.write(value, into: &buf)
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SwiftType {
+        switch try readInt(&buf) as Int8 {
+        case 0: return nil
+        case 1: return try FfiConverterTypeSetShown.read(from: &buf)
         default: throw UniffiInternalError.unexpectedOptionalTag
         }
     }
@@ -7376,6 +9426,54 @@ fileprivate struct FfiConverterOptionTypeStroke: FfiConverterRustBuffer {
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
+fileprivate struct FfiConverterOptionTypeTagPicture: FfiConverterRustBuffer {
+    typealias SwiftType = TagPicture?
+
+    public static func write(_ value: SwiftType, into buf: inout [UInt8]) {
+        guard let value = value else {
+            writeInt(&buf, Int8(0))
+            return
+        }
+        writeInt(&buf, Int8(1))
+        FfiConverterTypeTagPicture.write(value, into: &buf)
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SwiftType {
+        switch try readInt(&buf) as Int8 {
+        case 0: return nil
+        case 1: return try FfiConverterTypeTagPicture.read(from: &buf)
+        default: throw UniffiInternalError.unexpectedOptionalTag
+        }
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterOptionTypeTrouble: FfiConverterRustBuffer {
+    typealias SwiftType = Trouble?
+
+    public static func write(_ value: SwiftType, into buf: inout [UInt8]) {
+        guard let value = value else {
+            writeInt(&buf, Int8(0))
+            return
+        }
+        writeInt(&buf, Int8(1))
+        FfiConverterTypeTrouble.write(value, into: &buf)
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SwiftType {
+        switch try readInt(&buf) as Int8 {
+        case 0: return nil
+        case 1: return try FfiConverterTypeTrouble.read(from: &buf)
+        default: throw UniffiInternalError.unexpectedOptionalTag
+        }
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
 fileprivate struct FfiConverterOptionTypeWelcome: FfiConverterRustBuffer {
     typealias SwiftType = Welcome?
 
@@ -7400,6 +9498,54 @@ fileprivate struct FfiConverterOptionTypeWelcome: FfiConverterRustBuffer {
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
+fileprivate struct FfiConverterOptionTypeFollows: FfiConverterRustBuffer {
+    typealias SwiftType = Follows?
+
+    public static func write(_ value: SwiftType, into buf: inout [UInt8]) {
+        guard let value = value else {
+            writeInt(&buf, Int8(0))
+            return
+        }
+        writeInt(&buf, Int8(1))
+        FfiConverterTypeFollows.write(value, into: &buf)
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SwiftType {
+        switch try readInt(&buf) as Int8 {
+        case 0: return nil
+        case 1: return try FfiConverterTypeFollows.read(from: &buf)
+        default: throw UniffiInternalError.unexpectedOptionalTag
+        }
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterOptionTypeObstacle: FfiConverterRustBuffer {
+    typealias SwiftType = Obstacle?
+
+    public static func write(_ value: SwiftType, into buf: inout [UInt8]) {
+        guard let value = value else {
+            writeInt(&buf, Int8(0))
+            return
+        }
+        writeInt(&buf, Int8(1))
+        FfiConverterTypeObstacle.write(value, into: &buf)
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SwiftType {
+        switch try readInt(&buf) as Int8 {
+        case 0: return nil
+        case 1: return try FfiConverterTypeObstacle.read(from: &buf)
+        default: throw UniffiInternalError.unexpectedOptionalTag
+        }
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
 fileprivate struct FfiConverterOptionTypeVerdict: FfiConverterRustBuffer {
     typealias SwiftType = Verdict?
 
@@ -7416,6 +9562,30 @@ fileprivate struct FfiConverterOptionTypeVerdict: FfiConverterRustBuffer {
         switch try readInt(&buf) as Int8 {
         case 0: return nil
         case 1: return try FfiConverterTypeVerdict.read(from: &buf)
+        default: throw UniffiInternalError.unexpectedOptionalTag
+        }
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterOptionSequenceTypeSetLine: FfiConverterRustBuffer {
+    typealias SwiftType = [SetLine]?
+
+    public static func write(_ value: SwiftType, into buf: inout [UInt8]) {
+        guard let value = value else {
+            writeInt(&buf, Int8(0))
+            return
+        }
+        writeInt(&buf, Int8(1))
+        FfiConverterSequenceTypeSetLine.write(value, into: &buf)
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SwiftType {
+        switch try readInt(&buf) as Int8 {
+        case 0: return nil
+        case 1: return try FfiConverterSequenceTypeSetLine.read(from: &buf)
         default: throw UniffiInternalError.unexpectedOptionalTag
         }
     }
@@ -7698,6 +9868,31 @@ fileprivate struct FfiConverterSequenceTypeLine: FfiConverterRustBuffer {
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
+fileprivate struct FfiConverterSequenceTypeNear: FfiConverterRustBuffer {
+    typealias SwiftType = [Near]
+
+    public static func write(_ value: [Near], into buf: inout [UInt8]) {
+        let len = Int32(value.count)
+        writeInt(&buf, len)
+        for item in value {
+            FfiConverterTypeNear.write(item, into: &buf)
+        }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [Near] {
+        let len: Int32 = try readInt(&buf)
+        var seq = [Near]()
+        seq.reserveCapacity(Int(len))
+        for _ in 0 ..< len {
+            seq.append(try FfiConverterTypeNear.read(from: &buf))
+        }
+        return seq
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
 fileprivate struct FfiConverterSequenceTypePhotograph: FfiConverterRustBuffer {
     typealias SwiftType = [Photograph]
 
@@ -7923,6 +10118,31 @@ fileprivate struct FfiConverterSequenceTypeWayOnShown: FfiConverterRustBuffer {
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
+fileprivate struct FfiConverterSequenceTypeWritten: FfiConverterRustBuffer {
+    typealias SwiftType = [Written]
+
+    public static func write(_ value: [Written], into buf: inout [UInt8]) {
+        let len = Int32(value.count)
+        writeInt(&buf, len)
+        for item in value {
+            FfiConverterTypeWritten.write(item, into: &buf)
+        }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [Written] {
+        let len: Int32 = try readInt(&buf)
+        var seq = [Written]()
+        seq.reserveCapacity(Int(len))
+        for _ in 0 ..< len {
+            seq.append(try FfiConverterTypeWritten.read(from: &buf))
+        }
+        return seq
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
 fileprivate struct FfiConverterSequenceTypeMark: FfiConverterRustBuffer {
     typealias SwiftType = [Mark]
 
@@ -8035,6 +10255,16 @@ public func FfiConverterTypeWords_lower(_ value: Words) -> RustBuffer {
 }
 
 /**
+ * What a page holds before it is looked at.
+ */
+public func nothingShown() -> Shown  {
+    return try!  FfiConverterTypeShown_lift(try! rustCall() {
+        uniffiCallStatus in
+    uniffi_hosewright_mobile_fn_func_nothing_shown(uniffiCallStatus
+    )
+})
+}
+/**
  * What buttons, headings and fields are called; asked once.
  */
 public func labels() -> Labels  {
@@ -8131,6 +10361,9 @@ private let initializationResult: InitializationResult = {
     if bindings_contract_version != scaffolding_contract_version {
         return InitializationResult.contractVersionMismatch
     }
+    if (uniffi_hosewright_mobile_checksum_func_nothing_shown() != 63233) {
+        return InitializationResult.apiChecksumMismatch
+    }
     if (uniffi_hosewright_mobile_checksum_func_labels() != 41827) {
         return InitializationResult.apiChecksumMismatch
     }
@@ -8150,6 +10383,18 @@ private let initializationResult: InitializationResult = {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_hosewright_mobile_checksum_func_chip_content() != 8728) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_hosewright_mobile_checksum_method_page_frame() != 6267) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_hosewright_mobile_checksum_method_page_touch() != 46757) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_hosewright_mobile_checksum_method_phonerecord_let_go() != 38884) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_hosewright_mobile_checksum_method_phonerecord_name() != 50748) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_hosewright_mobile_checksum_method_logbook_drop_form() != 9712) {
@@ -8210,6 +10455,12 @@ private let initializationResult: InitializationResult = {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_hosewright_mobile_checksum_method_filmreader_read() != 29724) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_hosewright_mobile_checksum_constructor_page_new() != 57396) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_hosewright_mobile_checksum_constructor_phonerecord_new() != 51191) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_hosewright_mobile_checksum_constructor_logbook_open() != 17396) {

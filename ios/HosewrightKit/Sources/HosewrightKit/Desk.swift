@@ -1,59 +1,62 @@
 import Foundation
 @_exported import HosewrightCore
 
-/// The record, asked from one queue of its own: calls into the core block, and
-/// a screen never waits. It is opened with the first question, and where that
-/// fails it is tried again with the next.
-public final class Desk: @unchecked Sendable {
-    private let place: Place
+/// The record, asked from one queue of its own: calls into the core block, and a
+/// screen never waits. It is opened with the first question.
+public final class Desk: Sendable {
+    private let record: PhoneRecord
     private let today: @Sendable () -> String
-    private let by: @Sendable () -> String
     private let queue = DispatchQueue(label: "hosewright.record")
-    /// Touched on the queue alone.
-    private var logbook: Logbook?
 
     /// A desk over the record at a place.
-    public init(place: Place, today: @escaping @Sendable () -> String = Desk.day, by: @escaping @Sendable () -> String) {
-        self.place = place
+    public init(place: Place, today: @escaping @Sendable () -> String = Desk.day) {
+        record = PhoneRecord(place: place)
         self.today = today
-        self.by = by
     }
 
-    /// Asks a question, off the main thread.
-    public func ask<T: Sendable>(_ question: @escaping @Sendable (Logbook, Moment) throws -> T) async throws -> T {
-        try await withCheckedThrowingContinuation { told in
-            queue.async {
-                do {
-                    let logbook = try self.opened()
-                    let moment = Moment(today: self.today(), by: self.by())
-                    told.resume(returning: try question(logbook, moment))
-                } catch {
-                    told.resume(throwing: error)
-                }
-            }
+    /// Does something before what is touched next, off the main thread.
+    public func beside<T: Sendable>(_ work: @escaping @Sendable () -> T, told: @escaping @MainActor @Sendable (T) -> Void) {
+        queue.async {
+            let done = work()
+            DispatchQueue.main.async { MainActor.assumeIsolated { told(done) } }
         }
     }
 
-    /// Saves a damaged record: it is closed first, and opened again with the next question.
-    public func salvage(_ progress: ProgressListener) async throws -> Salvaged {
-        try await withCheckedThrowingContinuation { told in
-            queue.async {
-                self.logbook = nil
-                told.resume(with: Result { try HosewrightCore.salvage(place: self.place, progress: progress) })
-            }
+    /// A page's touches, in their order. They go into the queue at once: what is touched
+    /// first is done first, however many are touched in one turn of the main thread.
+    final class Turn: Sendable {
+        private let desk: Desk
+        private let page: Page
+        private let heard: Heard
+
+        @MainActor var told: (@MainActor @Sendable (String) -> Void)? {
+            get { heard.told }
+            set { heard.told = newValue }
         }
+
+        @MainActor init(desk: Desk, of: PageOf) {
+            self.desk = desk
+            let heard = Heard()
+            self.heard = heard
+            page = Page(record: desk.record, of: of, progress: heard)
+        }
+
+        func touch(_ touch: Touch, then: @escaping @MainActor @Sendable (Reply) -> Void) {
+            desk.beside({ [page, today = desk.today] in page.touch(touch: touch, today: today()) }, told: then)
+        }
+
+        func frame(_ texts: [String]) -> Bool { page.frame(texts: texts) }
     }
 
-    /// Damaged files that were set aside, to be shared with someone who repairs them.
-    public func setAside() -> [URL] {
-        setAsideFiles(place: place).map { URL(fileURLWithPath: $0) }
-    }
+    /// Hears on the main thread how far something long is.
+    private final class Heard: ProgressListener {
+        @MainActor var told: (@MainActor @Sendable (String) -> Void)?
 
-    private func opened() throws -> Logbook {
-        if let logbook { return logbook }
-        let fresh = try Logbook.open(place: place)
-        logbook = fresh
-        return fresh
+        @MainActor init() {}
+
+        func told(done: UInt64, all: UInt64, words: String) {
+            DispatchQueue.main.async { MainActor.assumeIsolated { self.told?(words) } }
+        }
     }
 
     /// Today by this phone's own calendar, as 2026-06-15.

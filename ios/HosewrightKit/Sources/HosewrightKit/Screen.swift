@@ -2,76 +2,69 @@ import Foundation
 import HosewrightCore
 import Observation
 
-/// What a screen shows, and what it asks. A screen keeps nothing that the core
-/// does not have on disk: started again, it asks again with the few words that name it.
+/// A page of the core's: touches go to it in their order, and what comes back is drawn.
+///
+/// It keeps nothing that the core does not have on disk: started again, it asks again
+/// with the few words that name it.
 @MainActor
 @Observable
-open class Screen<Shown> {
-    /// What is shown; none until the first answer.
-    public internal(set) var shown: Shown?
-    /// What blocked the last question.
-    public var trouble: Trouble?
-    /// How many questions are not answered yet.
+public final class Screen {
+    /// What the page holds.
+    public private(set) var shown = nothingShown()
+    /// How many touches are not answered yet.
     public private(set) var asking = 0
     /// How far something long is; none if nothing is under way.
-    public internal(set) var progress: String?
+    public private(set) var progress: String?
+    /// What follows from the last touch. Whoever draws the page goes there, and takes it.
+    public var follows: Follows?
 
-    let desk: Desk
-    @ObservationIgnored private var again: (@MainActor () -> Void)?
+    private let turn: Desk.Turn
+    @ObservationIgnored private var away = false
 
-    init(desk: Desk) {
-        self.desk = desk
+    /// A page with nothing on it yet.
+    public init(desk: Desk, of: PageOf) {
+        turn = Desk.Turn(desk: desk, of: of)
+        turn.told = { [weak self] words in self?.progress = words }
     }
 
-    /// Asks, and shows what comes of it; what was shown before stays until then.
-    func ask<T: Sendable>(
-        _ question: @escaping @Sendable (Logbook, Moment) throws -> T,
-        refused: @escaping @MainActor () -> Void = {},
-        then: @escaping @MainActor (T) -> Void
-    ) {
-        again = { [weak self] in self?.ask(question, refused: refused, then: then) }
-        let desk = desk
-        wait(for: { try await desk.ask(question) }, refused: refused, then: then)
-    }
-
-    /// Does what needs the desk itself, and shows what comes of it.
-    func repair<T: Sendable>(
-        _ work: @escaping @Sendable () async throws -> T,
-        then: @escaping @MainActor (T) -> Void
-    ) {
-        again = { [weak self] in self?.repair(work, then: then) }
-        wait(for: work, refused: {}, then: then)
-    }
-
-    private func wait<T: Sendable>(
-        for work: @escaping @Sendable () async throws -> T,
-        refused: @escaping @MainActor () -> Void,
-        then: @escaping @MainActor (T) -> Void
-    ) {
+    /// Hands a touch over at once, and shows what comes of it; what was shown before
+    /// stays until then.
+    public func touch(_ touch: Touch) {
+        if touch == .look { away = false }
         asking += 1
-        Task { @MainActor in
-            do {
-                let value = try await work()
-                asking -= 1
-                progress = nil
-                trouble = nil
-                then(value)
-            } catch {
-                asking -= 1
-                progress = nil
-                trouble = Trouble(error)
-                refused()
+        turn.touch(touch) { [weak self] reply in
+            guard let self else { return }
+            asking -= 1
+            progress = nil
+            shown = reply.shown
+            if !away, let next = reply.follows { follows = next }
+        }
+    }
+
+    /// Hands over the texts of a frame, also of one without any, if it is worth it.
+    public func frame(_ texts: [String]) {
+        if !away, turn.frame(texts) { touch(.seen(texts: texts)) }
+    }
+
+    /// Something of the phone stands in the way.
+    public func hindered(_ obstacle: Obstacle, _ detail: String? = nil) {
+        touch(.hindered(obstacle: obstacle, detail: detail))
+    }
+
+    /// A chip is held to the phone: what is to be written on it, if anything is.
+    public func near(room: Int, held: Data) async -> Data? {
+        await withCheckedContinuation { told in
+            asking += 1
+            turn.touch(.chipNear(room: UInt32(clamping: room), held: held)) { [weak self] reply in
+                self?.asking -= 1
+                self?.shown = reply.shown
+                if case .writeChip(let bytes) = reply.follows { told.resume(returning: bytes) } else { told.resume(returning: nil) }
             }
         }
     }
 
-    /// Asks the last question again: the way on from what passes by itself.
-    public func tryAgain() {
-        again?()
-    }
-
-    /// Something of the phone is in the way.
-    public func obstacle(_ obstacle: Obstacle) {
-        trouble = Trouble(obstacle)
+    /// The page is not looked at any more: nothing follows until it is again.
+    public func leave() {
+        away = true
     }
 }

@@ -3,6 +3,7 @@ package org.hosewright.app
 import android.annotation.SuppressLint
 import android.content.Context
 import android.graphics.ImageFormat
+import android.graphics.Matrix
 import android.hardware.camera2.CameraAccessException
 import android.hardware.camera2.CameraCaptureSession
 import android.hardware.camera2.CameraCharacteristics
@@ -20,7 +21,8 @@ import org.hosewright.core.Obstacle
 
 /**
  * The camera at the back: its picture on a surface, and its grey frames to the
- * reader. Used on the thread of screens; what the camera says comes on its own.
+ * reader. Opening and closing block, so they are done on a thread of its own; what
+ * is wrong with it is told from there.
  */
 class Camera(
     context: Context,
@@ -29,146 +31,190 @@ class Camera(
 ) {
     private val cameras = context.getSystemService(CameraManager::class.java)
     private val id: String? = find()
-    private var thread: HandlerThread? = null
-    private var device: CameraDevice? = null
-    private var session: CameraCaptureSession? = null
-    /** Guards [images]: no frame is taken from a reader that is given back. */
-    private val gate = Any()
-    private var images: ImageReader? = null
-    private var request: CaptureRequest.Builder? = null
+    private val thread = HandlerThread("hosewright-camera").apply { start() }
+    private val handler = Handler(thread.looper)
 
     /** Whether it has a light. */
-    val hasTorch: Boolean =
-        id != null && cameras.getCameraCharacteristics(id).get(CameraCharacteristics.FLASH_INFO_AVAILABLE) == true
+    val hasTorch: Boolean = about(id, CameraCharacteristics.FLASH_INFO_AVAILABLE) == true
 
     /** The size of its frames: the nearest to 1280 × 720, which the reader is tuned for. */
-    val size: Size = id?.let { sizeOf(it) } ?: Size(1280, 720)
+    val size: Size = sizeOf(id) ?: Size(1280, 720)
 
     /** How far its picture is turned against the phone, in degrees. */
-    val turned: Int =
-        id?.let { cameras.getCameraCharacteristics(it).get(CameraCharacteristics.SENSOR_ORIENTATION) } ?: 0
+    val turned: Int = about(id, CameraCharacteristics.SENSOR_ORIENTATION) ?: 0
 
-    /** Begins; the permission was given. */
-    @SuppressLint("MissingPermission")
+    /** Touched on its own thread alone, as all below. Another camera, or none, is none. */
+    private var opened: Opened? = null
+
+    /** Begins; the permission was given. Lost before, it is begun anew. */
     fun open(preview: Surface) {
-        if (id == null) return obstacle(Obstacle.NO_CAMERA, null)
-        if (thread != null) return
-        val own = HandlerThread("hosewright-camera").apply { start() }
-        thread = own
-        val handler = Handler(own.looper)
-        val frames = ImageReader.newInstance(size.width, size.height, ImageFormat.YUV_420_888, 3)
-        frames.setOnImageAvailableListener({ hand(it) }, handler)
-        synchronized(gate) { images = frames }
-        try {
-            cameras.openCamera(id, Opened(preview, frames, handler), handler)
-        } catch (failed: CameraAccessException) {
-            close()
-            obstacle(Obstacle.CAMERA_BUSY, failed.message)
-        } catch (refused: SecurityException) {
-            close()
-            obstacle(Obstacle.CAMERA_REFUSED, refused.message)
+        handler.post {
+            if (opened == null) begin(preview)
         }
     }
 
-    /** The grey plane as it is, in the camera's own memory and with its own rows. */
-    private fun hand(frames: ImageReader) {
-        synchronized(gate) {
-            val image = (if (frames === images) frames.acquireLatestImage() else null) ?: return
-            val grey = image.planes[0]
-            reader.offer(Frame(grey.buffer, image.width, image.height, grey.rowStride) { image.close() })
+    /** Ends, and gives the camera back; [then] its surface can go. */
+    fun close(then: () -> Unit = {}) {
+        handler.post {
+            end()
+            then()
         }
+    }
+
+    /** The page is gone. */
+    fun quit() {
+        close()
+        thread.quitSafely()
     }
 
     /** Switches the light. */
     fun torch(on: Boolean) {
-        val (session, request) = (session ?: return) to (request ?: return)
-        request.set(CaptureRequest.FLASH_MODE, if (on) CaptureRequest.FLASH_MODE_TORCH else CaptureRequest.FLASH_MODE_OFF)
-        try {
-            session.setRepeatingRequest(request.build(), null, null)
-        } catch (_: CameraAccessException) {
-            // The camera went away; that is told by its own callback.
-        } catch (_: IllegalStateException) {
-            // The session was closed just now.
-        }
+        handler.post { opened?.torch(on) }
     }
 
-    /** Ends, and gives the camera back. */
-    fun close() {
-        session?.close()
-        device?.close()
-        thread?.quitSafely()
-        session = null
-        device = null
-        val frames = synchronized(gate) { images.also { images = null } }
+    @SuppressLint("MissingPermission")
+    private fun begin(preview: Surface) {
+        if (id == null) return obstacle(Obstacle.NO_CAMERA, null)
+        val frames = ImageReader.newInstance(size.width, size.height, ImageFormat.YUV_420_888, 3)
+        frames.setOnImageAvailableListener({ hand(it) }, handler)
+        val own = Opened(preview, frames).also { opened = it }
+        own.trying(own) { cameras.openCamera(id, own, handler) }
+    }
+
+    private fun end() {
+        val own = opened ?: return
+        opened = null
+        own.close()
         // A frame may still be read: its memory goes after it.
-        if (frames != null) reader.afterwards { frames.close() }
+        reader.afterwards { own.frames.close() }
         reader.endFilm()
-        thread = null
-        request = null
     }
 
-    private inner class Opened(
-        private val preview: Surface,
-        private val frames: ImageReader,
-        private val handler: Handler,
-    ) : CameraDevice.StateCallback() {
-        override fun onOpened(camera: CameraDevice) {
-            if (thread == null) return camera.close()
-            device = camera
+    /** The grey plane as it is, in the camera's own memory and with its own rows. */
+    private fun hand(frames: ImageReader) {
+        val image = (if (frames === opened?.frames) frames.acquireLatestImage() else null) ?: return
+        val grey = image.planes[0]
+        reader.offer(Frame(grey.buffer, image.width, image.height, grey.rowStride) { image.close() })
+    }
+
+    private inner class Opened(private val preview: Surface, val frames: ImageReader) : CameraDevice.StateCallback() {
+        private var device: CameraDevice? = null
+        private var session: CameraCaptureSession? = null
+        private var request: CaptureRequest.Builder? = null
+
+        /** Does something that fails if the camera goes away: that is said, and it can be begun again. */
+        fun trying(own: Opened, work: () -> Unit) {
             try {
+                work()
+            } catch (failed: CameraAccessException) {
+                own.lost(failed.message)
+            } catch (refused: SecurityException) {
+                own.lost(refused.message, Obstacle.CAMERA_REFUSED)
+            } catch (closed: IllegalStateException) {
+                own.lost(closed.message)
+            } catch (gone: IllegalArgumentException) {
+                // Of a camera that was taken away, or a surface that was.
+                own.lost(gone.message)
+            }
+        }
+
+        private fun lost(why: String?, what: Obstacle = Obstacle.CAMERA_BUSY) {
+            if (opened !== this) return
+            end()
+            obstacle(what, why)
+        }
+
+        override fun onOpened(camera: CameraDevice) {
+            if (opened !== this) return camera.close()
+            device = camera
+            trying(this) {
                 val wanted = camera.createCaptureRequest(CameraDevice.TEMPLATE_PREVIEW)
                 wanted.addTarget(preview)
                 wanted.addTarget(frames.surface)
                 wanted.set(CaptureRequest.CONTROL_AF_MODE, CaptureRequest.CONTROL_AF_MODE_CONTINUOUS_PICTURE)
                 request = wanted
                 @Suppress("DEPRECATION") // The other form needs API 28.
-                camera.createCaptureSession(listOf(preview, frames.surface), Configured(wanted), handler)
-            } catch (failed: CameraAccessException) {
-                obstacle(Obstacle.CAMERA_BUSY, failed.message)
+                camera.createCaptureSession(listOf(preview, frames.surface), Configured(), handler)
             }
         }
 
         override fun onDisconnected(camera: CameraDevice) {
             camera.close()
-            obstacle(Obstacle.CAMERA_BUSY, null)
+            lost(null)
         }
 
         override fun onError(camera: CameraDevice, error: Int) {
             camera.close()
-            obstacle(Obstacle.CAMERA_BUSY, "camera error $error")
+            lost("camera error $error")
         }
 
-        private inner class Configured(private val wanted: CaptureRequest.Builder) : CameraCaptureSession.StateCallback() {
+        fun torch(on: Boolean) {
+            val (session, request) = (session ?: return) to (request ?: return)
+            request.set(CaptureRequest.FLASH_MODE, if (on) CaptureRequest.FLASH_MODE_TORCH else CaptureRequest.FLASH_MODE_OFF)
+            trying(this) { session.setRepeatingRequest(request.build(), null, handler) }
+        }
+
+        fun close() {
+            try {
+                session?.close()
+            } catch (_: IllegalStateException) {
+                // It went with its camera.
+            }
+            device?.close()
+        }
+
+        private inner class Configured : CameraCaptureSession.StateCallback() {
             override fun onConfigured(ready: CameraCaptureSession) {
-                if (thread == null) return ready.close()
+                if (opened !== this@Opened) return ready.close()
                 session = ready
-                try {
-                    ready.setRepeatingRequest(wanted.build(), null, handler)
-                } catch (failed: CameraAccessException) {
-                    obstacle(Obstacle.CAMERA_BUSY, failed.message)
-                } catch (_: IllegalStateException) {
-                    // Closed in the meantime.
-                }
+                trying(this@Opened) { request?.let { ready.setRepeatingRequest(it.build(), null, handler) } }
             }
 
-            override fun onConfigureFailed(failed: CameraCaptureSession) = obstacle(Obstacle.CAMERA_BUSY, null)
+            override fun onConfigureFailed(failed: CameraCaptureSession) = lost(null)
         }
     }
 
     private fun find(): String? =
         try {
-            cameras.cameraIdList.firstOrNull { facing(it) == CameraCharacteristics.LENS_FACING_BACK }
+            cameras.cameraIdList.firstOrNull { about(it, CameraCharacteristics.LENS_FACING) == CameraCharacteristics.LENS_FACING_BACK }
                 ?: cameras.cameraIdList.firstOrNull()
         } catch (_: CameraAccessException) {
             null
         }
 
-    private fun facing(id: String) = cameras.getCameraCharacteristics(id).get(CameraCharacteristics.LENS_FACING)
+    /** What is known of a camera; nothing of one that was taken away. */
+    private fun <T> about(id: String?, key: CameraCharacteristics.Key<T>): T? =
+        try {
+            id?.let { cameras.getCameraCharacteristics(it).get(key) }
+        } catch (_: CameraAccessException) {
+            null
+        } catch (_: IllegalArgumentException) {
+            null
+        }
 
-    private fun sizeOf(id: String): Size? {
-        val all = cameras.getCameraCharacteristics(id)
-            .get(CameraCharacteristics.SCALER_STREAM_CONFIGURATION_MAP)
+    private fun sizeOf(id: String?): Size? =
+        about(id, CameraCharacteristics.SCALER_STREAM_CONFIGURATION_MAP)
             ?.getOutputSizes(ImageFormat.YUV_420_888)
-        return all?.minByOrNull { kotlin.math.abs(it.width * it.height - 1280 * 720) }
+            ?.minByOrNull { kotlin.math.abs(it.width * it.height - 1280 * 720) }
+
+    companion object {
+        /**
+         * How a picture of the camera fills a view and keeps its shape: the view stretches
+         * it over itself, upright for a phone that stands upright, [turned] degrees against
+         * the sensor, and does not know that the phone is turned by [quarters].
+         */
+        fun filling(view: Size, picture: Size, turned: Int, quarters: Int): Matrix {
+            val matrix = Matrix()
+            if (view.width == 0 || view.height == 0) return matrix
+            val (wide, high) = view.width.toFloat() to view.height.toFloat()
+            val across = turned % 180 != 0
+            val own = if (across) Size(picture.height, picture.width) else picture
+            matrix.setScale(own.width / wide, own.height / high, wide / 2, high / 2)
+            matrix.postRotate(-90f * quarters, wide / 2, high / 2)
+            val lies = if (quarters % 2 != 0) Size(own.height, own.width) else own
+            val over = maxOf(wide / lies.width, high / lies.height)
+            matrix.postScale(over, over, wide / 2, high / 2)
+            return matrix
+        }
     }
 }

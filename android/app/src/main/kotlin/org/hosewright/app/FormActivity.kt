@@ -2,7 +2,7 @@ package org.hosewright.app
 
 import android.content.Intent
 import android.os.Bundle
-import org.hosewright.companion.FormScreen
+import android.widget.EditText
 import org.hosewright.companion.Screen
 import org.hosewright.companion.say
 import org.hosewright.core.FieldKind
@@ -10,13 +10,17 @@ import org.hosewright.core.FieldShown
 import org.hosewright.core.FormSaved
 import org.hosewright.core.FormShown
 import org.hosewright.core.GroupShown
+import org.hosewright.core.Follows
 import org.hosewright.core.HoseList
+import org.hosewright.core.PageOf
+import org.hosewright.core.Touch
+import org.hosewright.core.Written
 
 /** Any form of the core's; each field is kept at once. */
 class FormActivity : Page() {
-    private val screen by lazy { FormScreen(desk, intent.form(), ::saved) }
+    private val screen by lazy { Screen(desk, PageOf.Form(intent.form())) }
 
-    override val screens: List<Screen<*>> get() = listOf(screen)
+    override val screens: List<Screen> get() = listOf(screen)
 
     /** The field for which a tag or a barcode is scanned just now. */
     private var scanned: String? = null
@@ -38,11 +42,11 @@ class FormActivity : Page() {
 
     override fun onResume() {
         super.onResume()
-        screen.load()
+        screen.touch(Touch.Look)
     }
 
     override fun build(on: Sheet) {
-        val (done, form) = screen.done to screen.shown
+        val (done, form) = screen.shown.done to screen.shown.form
         when {
             done != null -> done(on, done)
             form != null -> form(on, form)
@@ -60,7 +64,11 @@ class FormActivity : Page() {
     private fun lists(on: Sheet, lists: List<HoseList>) {
         for (list in lists) {
             on.heading(list.title)
-            list.hoses.forEach { on.signed("${list.title}-${it.code}", it.verdict, HoseActivity.word(it.verdict), it.inWords(), it.todo) }
+            for (hose in list.hoses) {
+                // A sign beside what is still to be scanned would look like a tick.
+                if (list.open) on.words(hose.inWords())
+                else on.signed("${list.title}-${hose.code}", hose.verdict, HoseActivity.word(hose.verdict), hose.inWords(), hose.todo)
+            }
         }
     }
 
@@ -68,12 +76,12 @@ class FormActivity : Page() {
         if (title != form.title) title = form.title
         form.code?.let { on.heading(it) }
         form.hose?.let { on.words(it) }
-        screen.said?.let { on.said(it) }
+        if (screen.shown.said.isNotEmpty()) on.said(screen.shown.said.joinToString("\n"))
         form.lead.forEach { on.words(it) }
         for (group in form.groups) if (group.title.isEmpty()) group(on, group) else on.card { group(this, group) }
         // What is refused of a field is under it.
-        if (form.groups.none { group -> (group.fields + shown(group)).any { it.name == screen.refused } }) trouble(on, screen)
-        if (screen.trouble == null) form.problem?.let { on.quiet(it) }
+        if (form.groups.none { group -> (group.fields + shown(group)).any { it.name == refused } }) trouble(on, screen)
+        if (screen.shown.trouble == null) form.problem?.let { on.quiet(it) }
         if (form.submit.isNotEmpty() && form.answers.isEmpty()) on.next("submit", form.submit) { submit() }
         form.answers.forEachIndexed { at, answer ->
             // The first is the usual one.
@@ -86,16 +94,18 @@ class FormActivity : Page() {
         if (form.begun) {
             on.button("anew", say.startAgain) {
                 forgetTyped()
-                screen.drop()
+                screen.touch(Touch.StartAgain)
             }
         }
         form.cautions.forEach { on.quiet(it) }
     }
 
     private fun submit(answer: String? = null) {
-        window.currentFocus?.clearFocus()
+        // What stands in the field that is typed into goes with the rest.
+        val field = window.currentFocus as? EditText
+        val typed = listOfNotNull(field?.let { Written(it.tag.toString(), it.text.toString()) })
         forgetTyped()
-        screen.submit(answer)
+        screen.touch(Touch.Save(typed.filter { now(it.field)?.value?.let { known -> it.text.trim() != known } == true }, answer))
     }
 
     private fun group(on: Sheet, group: GroupShown) {
@@ -120,12 +130,12 @@ class FormActivity : Page() {
     private fun field(on: Sheet, field: FieldShown, under: String) {
         when (field.kind) {
             FieldKind.CHOICE, FieldKind.MANY -> choices(on, field, under)
-            FieldKind.TICK -> on.choice(field.name, field.label, field.value.isNotEmpty()) { screen.touch(field.name) }
+            FieldKind.TICK -> on.choice(field.name, field.label, field.value.isNotEmpty()) { screen.touch(Touch.Tick(field.name, field.value.isEmpty())) }
             FieldKind.SCANS -> on.button("scan", field.label, main = true) { scan(field, FIND) }
             FieldKind.SCAN_TO_ANSWER -> on.next("scan", field.label) { scan(field, READ) }
             else -> text(on, field)
         }
-        if (screen.refused == field.name) trouble(on, screen) else field.wrong?.let { on.wrong(it) }
+        if (refused == field.name) trouble(on, screen) else field.wrong?.let { on.wrong(it) }
     }
 
     private fun choices(on: Sheet, field: FieldShown, under: String) {
@@ -133,14 +143,14 @@ class FormActivity : Page() {
         field.hint?.let { on.quiet(it) }
         for (choice in field.choices) {
             on.choice("${field.name}-${choice.value}", choice.label, choice.chosen, field.kind == FieldKind.CHOICE, choice.verdict) {
-                screen.touch(field.name, choice.value)
+                screen.touch(Touch.Choose(field.name, choice.value, field.kind == FieldKind.CHOICE || !choice.chosen))
             }
         }
     }
 
     private fun text(on: Sheet, field: FieldShown) {
         on.field(field.name, field.label, field.value, field.kind == FieldKind.NUMBER) { typed ->
-            if (typed.trim() != now(field.name)?.value) screen.touch(field.name, typed)
+            if (typed.trim() != now(field.name)?.value) screen.touch(Touch.Write(field.name, typed))
         }
         field.hint?.let { on.quiet(it) }
         if (field.kind == FieldKind.SCAN) on.button("scan-${field.name}", say.scan) { scan(field, READ) }
@@ -148,7 +158,7 @@ class FormActivity : Page() {
 
     /** A field as it is now. */
     private fun now(name: String): FieldShown? =
-        screen.shown?.groups?.flatMap { it.fields + it.fold?.fields.orEmpty() }?.find { it.name == name }
+        screen.shown.form?.groups?.flatMap { it.fields + it.fold?.fields.orEmpty() }?.find { it.name == name }
 
     private fun scan(field: FieldShown, how: String) {
         scanned = field.name
@@ -162,27 +172,18 @@ class FormActivity : Page() {
         if (request != SCANNED || result != RESULT_OK || text == null || field == null) return
         // What was typed before was handed on when this page was left.
         forgetTyped()
-        asked(field) { if (it?.kind == FieldKind.SCAN_TO_ANSWER) screen.submit(it.value + text) else screen.touch(field, text) }
+        screen.touch(Touch.Scanned(field, text))
     }
 
-    /** The phone may have been started again meanwhile: the form is asked first. */
-    private fun asked(field: String, then: (FieldShown?) -> Unit) {
-        if (screen.shown != null) return then(now(field))
-        screen.onChange = {
-            if (screen.shown != null) {
-                screen.onChange = ::show
-                then(now(field))
-            }
-        }
-        screen.load()
-    }
-
-    private fun saved(saved: FormSaved) {
-        val hose = saved.answer ?: return
-        val shown = Intent(this, HoseActivity::class.java).putExtra(CODE, hose.code).putExtra(HoseActivity.SAID, saved.words)
+    override fun follows(screen: Screen, follows: Follows) {
+        if (follows !is Follows.Hose) return super.follows(screen, follows)
+        val shown = Intent(this, HoseActivity::class.java).putExtra(CODE, follows.text).putExtra(HoseActivity.SAID, follows.said)
         startActivity(shown.addFlags(Intent.FLAG_ACTIVITY_CLEAR_TOP))
         finish()
     }
+
+    /** The field that the last refusal names. */
+    private val refused: String? get() = screen.shown.trouble?.field
 
     private companion object {
         const val ASKED = "asked"

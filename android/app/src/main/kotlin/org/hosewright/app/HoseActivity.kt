@@ -7,24 +7,24 @@ import android.os.Bundle
 import java.io.File
 import java.io.IOException
 import java.util.WeakHashMap
-import org.hosewright.companion.HoseScreen
 import org.hosewright.companion.Screen
-import org.hosewright.companion.Trouble
 import org.hosewright.companion.say
 import org.hosewright.core.ActionShown
 import org.hosewright.core.Answer
 import org.hosewright.core.FormOf
 import org.hosewright.core.Goes
 import org.hosewright.core.Obstacle
+import org.hosewright.core.PageOf
 import org.hosewright.core.Photograph
 import org.hosewright.core.PictureFormat
 import org.hosewright.core.Sign
+import org.hosewright.core.Touch
 import org.hosewright.core.Verdict
 import org.hosewright.core.verdictSigns
 
 /** The answer for one hose. */
 class HoseActivity : Page() {
-    private val screen by lazy { HoseScreen(desk, intent.getStringExtra(CODE).orEmpty()) }
+    private val screen by lazy { Screen(desk, PageOf.Hose(intent.getStringExtra(CODE).orEmpty())) }
     private val voice by lazy { Voice(this) }
     private var told = false
     private var sharing = false
@@ -32,7 +32,7 @@ class HoseActivity : Page() {
     /** Each is unpacked once, and not whenever the page is built. */
     private val unpacked = WeakHashMap<Photograph, Bitmap>()
 
-    override val screens: List<Screen<*>> get() = listOf(screen)
+    override val screens: List<Screen> get() = listOf(screen)
     override val name get() = say.answer
 
     override fun onCreate(state: Bundle?) {
@@ -44,7 +44,7 @@ class HoseActivity : Page() {
 
     override fun onResume() {
         super.onResume()
-        screen.load()
+        screen.touch(Touch.Look)
     }
 
     override fun onDestroy() {
@@ -53,7 +53,7 @@ class HoseActivity : Page() {
     }
 
     override fun build(on: Sheet) {
-        val hose = screen.shown
+        val hose = screen.shown.hose
         if (hose == null) {
             trouble(on, screen)
             if (screen.asking > 0) on.quiet(say.asking)
@@ -66,9 +66,8 @@ class HoseActivity : Page() {
             voice.tell(answer)
         }
         share()
-        intent.getStringExtra(SAID)?.let { on.said(it) }
-        val asked = listOf(answer.hose, answer.old, answer.looked).joinToString("\n")
-        on.verdict(answer.verdict, answer.word, answer.meaning, answer.named, asked)
+        intent.getStringExtra(SAID)?.takeIf { it.isNotEmpty() }?.let { on.said(it) }
+        on.verdict(answer.verdict, answer.word, listOf(answer.old, answer.looked), answer.meaning, listOf(answer.named, answer.hose))
         // A hose's answer is not its regulator's.
         answer.setLine?.let { on.words(it) }
         trouble(on, screen)
@@ -107,14 +106,14 @@ class HoseActivity : Page() {
     }
 
     private fun share() {
-        val picture = screen.picture
+        val picture = screen.shown.tag
         if (!sharing || picture == null) return
         sharing = false
         val file = File(SharedFiles.folder(this), "${picture.code}.png")
         try {
             file.writeBytes(picture.bytes)
         } catch (full: IOException) {
-            return screen.failed(Trouble.of(Obstacle.STORAGE_FULL, full.message))
+            return screen.hindered(Obstacle.STORAGE_FULL, full.message)
         }
         SharedFiles.share(this, file)
     }
@@ -128,7 +127,7 @@ class HoseActivity : Page() {
             is Goes.ImportRecord -> startActivity(Intent(this, MeetingActivity::class.java))
             is Goes.Tag -> {
                 sharing = true
-                screen.drawTag(PictureFormat.PNG)
+                screen.touch(Touch.DrawTag(PictureFormat.PNG, "20mm", 300.toUShort()))
             }
             is Goes.Set -> startActivity(Intent(this, SetActivity::class.java).putExtra(SET, goes.name))
             is Goes.AtTheCounter -> Unit

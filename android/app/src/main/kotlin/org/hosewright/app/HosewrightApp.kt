@@ -1,7 +1,6 @@
 package org.hosewright.app
 
 import android.app.Application
-import android.content.Context
 import android.os.Handler
 import android.os.Looper
 import java.io.File
@@ -10,7 +9,7 @@ import java.util.concurrent.Executor
 import org.hosewright.companion.Desk
 import org.hosewright.core.Place
 
-/** The app: it has the one record of this phone, and the name of who uses it. */
+/** The app: it has the one record of this phone. */
 open class HosewrightApp : Application() {
     private val handler = Handler(Looper.getMainLooper())
 
@@ -18,38 +17,14 @@ open class HosewrightApp : Application() {
     val main = Executor { handler.post(it) }
 
     /** The record. It is never closed: the system ends the process, and the core keeps nothing back. */
-    val desk: Desk by lazy { Desk(place(), ::today, { name }, main) }
+    val desk: Desk by lazy { Desk(place(), ::today, main) }
 
     /** The day on which is asked and entered, by the phone's calendar. */
     protected open fun today(): String = LocalDate.now().toString()
-
-    /** The name that is beside what is entered. */
-    @Volatile
-    var name: String = ""
-        private set
-
-    override fun onCreate() {
-        super.onCreate()
-        name = settings().getString(NAME, null) ?: getString(R.string.app_name)
-    }
-
-    /** Keeps another name. */
-    fun rename(to: String) {
-        val whole = to.trim()
-        if (whole.isEmpty()) return
-        name = whole
-        settings().edit().putString(NAME, whole).apply()
-    }
 
     /** The record's file, which may be shared as it is where it cannot be used. */
     fun store(): File = File(File(filesDir, "record").apply { mkdirs() }, "record.hosewright")
 
     /** The key stays out of backups: a restored record is then known to be a copy. */
     private fun place() = Place(store().path, File(noBackupFilesDir, "keys").path)
-
-    private fun settings() = getSharedPreferences("settings", Context.MODE_PRIVATE)
-
-    private companion object {
-        const val NAME = "name"
-    }
 }

@@ -1,27 +1,26 @@
 package org.hosewright.app
 
 import android.content.Intent
-import org.hosewright.companion.DueScreen
 import org.hosewright.companion.Screen
-import org.hosewright.companion.SetScreen
-import org.hosewright.companion.SetsScreen
 import org.hosewright.companion.say
+import org.hosewright.core.PageOf
+import org.hosewright.core.Touch
 
 /** Every set. */
 class SetsActivity : Page() {
-    private val screen by lazy { SetsScreen(desk) }
+    private val screen by lazy { Screen(desk, PageOf.Sets) }
 
-    override val screens: List<Screen<*>> get() = listOf(screen)
+    override val screens: List<Screen> get() = listOf(screen)
     override val name get() = say.sets
 
     override fun onResume() {
         super.onResume()
-        screen.load()
+        screen.touch(Touch.Look)
     }
 
     override fun build(on: Sheet) {
         trouble(on, screen)
-        for (set in screen.shown.orEmpty()) {
+        for (set in screen.shown.sets.orEmpty()) {
             val words = "${set.name}: ${set.words}"
             val worst = set.worst
             val then = { startActivity(Intent(this, SetActivity::class.java).putExtra(SET, set.name)) }
@@ -33,18 +32,18 @@ class SetsActivity : Page() {
 
 /** A set, port by port. */
 class SetActivity : Page() {
-    private val screen by lazy { SetScreen(desk, intent.getStringExtra(SET).orEmpty()) }
+    private val screen by lazy { Screen(desk, PageOf.Set(intent.getStringExtra(SET).orEmpty())) }
 
-    override val screens: List<Screen<*>> get() = listOf(screen)
+    override val screens: List<Screen> get() = listOf(screen)
     override val name get() = say.sets
 
     override fun onResume() {
         super.onResume()
-        screen.load()
+        screen.touch(Touch.Look)
     }
 
     override fun build(on: Sheet) {
-        val shown = screen.shown
+        val shown = screen.shown.set
         if (shown == null) {
             trouble(on, screen)
             return
@@ -63,31 +62,31 @@ class SetActivity : Page() {
                 }
             }
         }
-        screen.picture?.let { on.picture(it) }
+        screen.shown.picture?.let { on.picture(it) }
     }
 }
 
 /** What is due. */
 class DueActivity : Page() {
-    private val screen by lazy { DueScreen(desk) }
+    private val screen by lazy { Screen(desk, PageOf.Due) }
 
-    override val screens: List<Screen<*>> get() = listOf(screen)
+    override val screens: List<Screen> get() = listOf(screen)
     override val name get() = say.due
 
     override fun onResume() {
         super.onResume()
-        screen.load()
+        screen.touch(Touch.Look)
     }
 
     override fun build(on: Sheet) {
         trouble(on, screen)
         on.buttons(
             listOf(
-                Triple("90d", say.next90Days) { screen.load() },
-                Triple("1y", say.nextYear) { screen.load("1y") },
+                Triple("90d", say.next90Days) { screen.touch(Touch.Within(null)) },
+                Triple("1y", say.nextYear) { screen.touch(Touch.Within("1y")) },
             ),
         )
-        val list = screen.shown ?: return
+        val list = screen.shown.due ?: return
         on.heading(list.words)
         for (row in list.rows) {
             on.way("${row.code}-${row.what}", "${row.what}, ${row.`when`}", "${row.code}, ${row.hose}, ${row.place}") {

@@ -4,19 +4,17 @@ import android.content.Intent
 import android.net.Uri
 import android.os.Bundle
 import java.io.File
-import org.hosewright.companion.MeetingScreen
-import org.hosewright.companion.Met
 import org.hosewright.companion.Screen
-import org.hosewright.companion.Trouble
 import org.hosewright.companion.say
 import org.hosewright.core.Obstacle
+import org.hosewright.core.PageOf
+import org.hosewright.core.Touch
 
 /** Records that meet: the share sheet out, and a file in. */
 class MeetingActivity : Page() {
-    private val screen by lazy { MeetingScreen(desk) }
-    private var shared: String? = null
+    private val screen by lazy { Screen(desk, PageOf.Meeting) }
 
-    override val screens: List<Screen<*>> get() = listOf(screen)
+    override val screens: List<Screen> get() = listOf(screen)
     override val name get() = say.shareAndReceive
 
     override fun onCreate(state: Bundle?) {
@@ -32,35 +30,24 @@ class MeetingActivity : Page() {
     override fun build(on: Sheet) {
         trouble(on, screen)
         if (screen.asking > 0) on.quiet(screen.progress ?: say.asking)
-        when (val met = screen.shown) {
-            is Met.Bundled -> {
-                on.said(met.words)
-                if (shared != met.path) {
-                    shared = met.path
-                    SharedFiles.share(this, File(met.path))
-                }
-            }
-            is Met.TakenIn -> on.said(met.merged.words.joinToString("\n"))
-            null -> {}
-        }
+        if (screen.shown.said.isNotEmpty()) on.said(screen.shown.said.joinToString("\n"))
         on.button("share", say.shareRecord, main = true) {
-            shared = null
-            screen.bundle(File(SharedFiles.folder(this), "phone.hwbundle").path)
+            screen.touch(Touch.Bundle(File(SharedFiles.folder(this), "phone.hwbundle").path))
         }
         on.button("receive", say.receiveRecord) {
             val open = Intent(Intent.ACTION_OPEN_DOCUMENT).addCategory(Intent.CATEGORY_OPENABLE).setType("*/*")
             startActivityForResult(open, FILE)
         }
-        if (screen.setAside.isNotEmpty()) {
+        if (screen.shown.setAside.isNotEmpty()) {
             on.button("set-aside", say.shareDamaged) {
-                SharedFiles.share(this, SharedFiles.zipOf(this, screen.setAside.map(::File)))
+                SharedFiles.share(this, SharedFiles.zipOf(this, screen.shown.setAside.map(::File)))
             }
         }
     }
 
     override fun onResume() {
         super.onResume()
-        screen.load()
+        screen.touch(Touch.Look)
     }
 
     @Deprecated("The framework has no other form without libraries.")
@@ -73,7 +60,7 @@ class MeetingActivity : Page() {
         Thread {
             val file = SharedFiles.receive(this, uri)
             app.main.execute {
-                if (file == null) screen.failed(Trouble.of(Obstacle.FILE_LOST)) else screen.takeIn(file.path)
+                if (file == null) screen.hindered(Obstacle.FILE_LOST) else screen.touch(Touch.TakeIn(file.path))
             }
         }.start()
     }

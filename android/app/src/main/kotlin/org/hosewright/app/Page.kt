@@ -16,11 +16,15 @@ import android.widget.EditText
 import android.widget.LinearLayout
 import android.widget.ScrollView
 import android.widget.TextView
+import java.io.File
 import org.hosewright.companion.Desk
 import org.hosewright.companion.Screen
-import org.hosewright.companion.Trouble
 import org.hosewright.core.ActionShown
+import org.hosewright.core.Follows
 import org.hosewright.core.Goes
+import org.hosewright.core.Question
+import org.hosewright.core.Touch
+import org.hosewright.core.Trouble
 import org.hosewright.core.WayOn
 
 /**
@@ -51,7 +55,7 @@ abstract class Page : Activity() {
     protected open val name: String? get() = null
 
     /** The screens whose changes build the page again. */
-    protected abstract val screens: List<Screen<*>>
+    protected abstract val screens: List<Screen>
 
     /** What is in the fields and is not handed on yet, by their keys. */
     private val typed = mutableMapOf<String, String>()
@@ -64,7 +68,10 @@ abstract class Page : Activity() {
     private val told = Told()
 
     /** What stood in the way when the page was built last. */
-    private var before: Trouble? = null
+    private var before: Pair<Screen, UInt>? = null
+
+    /** What was asked when the page was built last. */
+    private var questioned: Question? = null
 
     /** It came again, if only once more, and is not brought into sight yet. */
     private var unseen = false
@@ -98,7 +105,10 @@ abstract class Page : Activity() {
                 addView(foot, LinearLayout.LayoutParams(whole, own))
             },
         )
-        screens.forEach { it.onChange = ::show }
+        for (screen in screens) {
+            screen.onChange = ::show
+            screen.onFollows = { follows(screen, it) }
+        }
     }
 
     private fun named() =
@@ -120,6 +130,7 @@ abstract class Page : Activity() {
     /** What was typed last is handed on before the page may be gone. */
     override fun onPause() {
         window.currentFocus?.clearFocus()
+        screens.forEach { it.away() }
         super.onPause()
     }
 
@@ -152,11 +163,13 @@ abstract class Page : Activity() {
     }
 
     /** What blocks it, with the ways on. */
-    protected fun trouble(on: Sheet, screen: Screen<*>) {
-        val trouble = screen.trouble ?: return
+    protected fun trouble(on: Sheet, screen: Screen) {
+        question(on, screen)
+        val trouble = screen.shown.trouble ?: return
         val words = listOf(trouble.words, trouble.todo).filter { it.isNotEmpty() }.joinToString(" ").replaceFirstChar(Char::uppercaseChar)
-        val new = trouble !== before
-        before = trouble
+        val one = screen to trouble.number
+        val new = one != before
+        before = one
         val alert = on.alert(words, new)
         if (new) unseen = true
         if (unseen) alert.broughtIntoSight()
@@ -164,6 +177,39 @@ abstract class Page : Activity() {
             on.button("way-${way.way}", way.words) { goOn(way.way, screen) }
         }
         near(on, trouble)
+    }
+
+    /** What is asked before something is done. */
+    private fun question(on: Sheet, screen: Screen) {
+        val question = screen.shown.question
+        if (question == null) {
+            questioned = null
+            return
+        }
+        val alert = on.alert(question.words.joinToString("\n"), question != questioned)
+        if (question != questioned) alert.broughtIntoSight()
+        questioned = question
+        val field = question.field?.let { on.field("question", it) {} }
+        on.button("yes", question.yes, main = true) { screen.touch(Touch.Yes(field?.text?.toString().orEmpty())) }
+        on.button("no", question.no) { screen.touch(Touch.Dismiss) }
+    }
+
+    /** Goes where a touch leads. */
+    protected open fun follows(screen: Screen, follows: Follows) {
+        when (follows) {
+            is Follows.Hose ->
+                startActivity(
+                    Intent(this, HoseActivity::class.java)
+                        .putExtra(CODE, follows.text).putExtra(HoseActivity.SPEAK, follows.aloud).putExtra(HoseActivity.SAID, follows.said),
+                )
+            is Follows.Found -> {
+                setResult(RESULT_OK, Intent().putExtra(CODE, follows.text))
+                finish()
+            }
+            is Follows.Share -> SharedFiles.share(this, File(follows.path))
+            // A chip is waited for all the time, and only some pages have a camera.
+            is Follows.Camera, is Follows.Chip, is Follows.WriteChip -> Unit
+        }
     }
 
     /** What comes again is looked at, wherever on the page it stands; it has its place once it is laid out. */
@@ -184,9 +230,9 @@ abstract class Page : Activity() {
     protected open fun near(on: Sheet, trouble: Trouble) {}
 
     /** Goes a way on. */
-    protected open fun goOn(way: WayOn, screen: Screen<*>) {
+    protected open fun goOn(way: WayOn, screen: Screen) {
         when (way) {
-            WayOn.TRY_AGAIN -> screen.tryAgain()
+            WayOn.TRY_AGAIN -> screen.touch(Touch.TryAgain)
             WayOn.APP_SETTINGS -> open(
                 Intent(Settings.ACTION_APPLICATION_DETAILS_SETTINGS, Uri.fromParts("package", packageName, null)),
             )

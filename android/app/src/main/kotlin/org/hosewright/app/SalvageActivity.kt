@@ -1,28 +1,28 @@
 package org.hosewright.app
 
 import android.content.Intent
-import org.hosewright.companion.SalvageScreen
 import org.hosewright.companion.Screen
 import org.hosewright.companion.say
+import org.hosewright.core.PageOf
+import org.hosewright.core.Touch
 
 /** Saving what can be read of a damaged record. */
 class SalvageActivity : Page() {
-    private val screen by lazy { SalvageScreen(desk) }
+    private val screen by lazy { Screen(desk, PageOf.Salvage) }
 
-    override val screens: List<Screen<*>> get() = listOf(screen)
+    override val screens: List<Screen> get() = listOf(screen)
     override val name get() = say.salvage
 
     override fun onResume() {
         super.onResume()
-        show()
+        screen.touch(Touch.Look)
     }
 
     override fun build(on: Sheet) {
         trouble(on, screen)
-        val saved = screen.shown
         when {
-            saved != null -> {
-                on.said(saved.words.joinToString("\n"))
+            screen.shown.salvaged != null -> {
+                on.said(screen.shown.said.joinToString("\n"))
                 on.next("finished", say.finished) {
                     startActivity(Intent(this, ScanActivity::class.java).addFlags(Intent.FLAG_ACTIVITY_CLEAR_TOP))
                     finish()
@@ -30,8 +30,8 @@ class SalvageActivity : Page() {
             }
             screen.asking > 0 -> on.quiet(screen.progress ?: say.asking)
             else -> {
-                on.words(screen.lead)
-                on.next("begin", say.salvage) { screen.begin() }
+                screen.shown.said.forEach { on.words(it) }
+                on.next("begin", say.salvage) { screen.touch(Touch.Begin) }
             }
         }
     }

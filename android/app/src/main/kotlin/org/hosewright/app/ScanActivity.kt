@@ -6,19 +6,21 @@ import android.content.pm.PackageManager
 import android.content.res.Configuration
 import android.graphics.SurfaceTexture
 import android.os.Bundle
+import android.util.Size
 import android.view.Surface
 import android.view.TextureView
 import android.view.View
 import android.widget.LinearLayout
 import org.hosewright.companion.FrameReader
-import org.hosewright.companion.ScanScreen
 import org.hosewright.companion.Screen
-import org.hosewright.companion.Trouble
-import org.hosewright.companion.WelcomeScreen
 import org.hosewright.companion.say
-import org.hosewright.core.Answer
+import org.hosewright.core.Follows
 import org.hosewright.core.FormOf
 import org.hosewright.core.Obstacle
+import org.hosewright.core.PageOf
+import org.hosewright.core.Touch
+import org.hosewright.core.Trouble
+import org.hosewright.core.Wanted
 import org.hosewright.core.WayIn
 import org.hosewright.core.WayOn
 
@@ -28,10 +30,9 @@ import org.hosewright.core.WayOn
  * whatever is written on a tag or a barcode ([READ]).
  */
 class ScanActivity : Page(), TextureView.SurfaceTextureListener {
-    private val scan by lazy { ScanScreen(desk, if (reading()) ::read else null, ::found) }
-    private val welcome by lazy { WelcomeScreen(desk) }
-    private val reader by lazy { FrameReader(app.main, { seen -> scan.seen(seen.map { it.text }) }, { scan.failed(it) }) }
-    private val camera by lazy { Camera(this, reader) { what, why -> app.main.execute { scan.obstacle(what, why) } } }
+    private val scan by lazy { Screen(desk, PageOf.Scan(if (finding()) Wanted.HOSE else if (reading()) Wanted.TEXT else Wanted.ANSWER)) }
+    private val reader by lazy { FrameReader(app.main, { seen -> scan.frame(seen.map { it.text }) }, { unread(it) }) }
+    private val camera by lazy { Camera(this, reader) { what, why -> app.main.execute { scan.hindered(what, why) } } }
     private val chips by lazy { Chips(this) }
     private lateinit var picture: TextureView
     private var torch = false
@@ -40,7 +41,7 @@ class ScanActivity : Page(), TextureView.SurfaceTextureListener {
     /** What the chip held that began this page. */
     private var chip: ByteArray? = null
 
-    override val screens: List<Screen<*>> get() = listOf(scan, welcome)
+    override val screens: List<Screen> get() = listOf(scan)
 
     override fun onCreate(state: Bundle?) {
         super.onCreate(state)
@@ -83,7 +84,7 @@ class ScanActivity : Page(), TextureView.SurfaceTextureListener {
 
     override fun build(on: Sheet) {
         // A picture that cannot come leaves its room to the words and the ways on.
-        picture.visibility = if (scan.trouble?.obstacle in CAMERA) View.GONE else View.VISIBLE
+        picture.visibility = if (scan.shown.trouble?.obstacle in CAMERA) View.GONE else View.VISIBLE
         trouble(on, scan)
         if (scan.asking > 0) on.quiet(say.asking)
         if (camera.hasTorch) {
@@ -94,7 +95,7 @@ class ScanActivity : Page(), TextureView.SurfaceTextureListener {
             }
         }
         val field = on.field("code", say.codeOnTag) {}
-        on.button("answer", say.answer, main = true) { scan.typed(field.text.toString()) }
+        on.button("answer", say.answer, main = true) { scan.touch(Touch.Typed(field.text.toString())) }
         if (finding() || reading()) return
         ways(on)
         on.buttons(
@@ -105,11 +106,10 @@ class ScanActivity : Page(), TextureView.SurfaceTextureListener {
         )
         on.button("meeting", say.shareAndReceive) { go(MeetingActivity::class.java) }
         on.button("new-hose", say.newHose) { go(FormActivity::class.java) }
-        on.field("name", say.yourName, app.name) { app.rename(it) }
     }
 
     override fun near(on: Sheet, trouble: Trouble) {
-        for (code in trouble.near) on.button("near-$code", code) { scan.typed(code) }
+        for (near in trouble.near) on.button("near-${near.code}", near.words) { scan.touch(Touch.Typed(near.code)) }
         val unused = trouble.unused
         if (unused != null && !finding()) {
             on.button("register", say.registerIt) { startActivity(form(FormOf.Register(unused))) }
@@ -118,8 +118,7 @@ class ScanActivity : Page(), TextureView.SurfaceTextureListener {
 
     /** The ways into a record that has no hose yet. */
     private fun ways(on: Sheet) {
-        if (scan.trouble == null) trouble(on, welcome)
-        val greeting = welcome.shown ?: return
+        val greeting = scan.shown.welcome ?: return
         on.heading(greeting.words)
         for (way in greeting.ways) {
             on.words(way.lead)
@@ -131,11 +130,10 @@ class ScanActivity : Page(), TextureView.SurfaceTextureListener {
         }
     }
 
-    override fun goOn(way: WayOn, screen: Screen<*>) {
+    override fun goOn(way: WayOn, screen: Screen) {
         when (way) {
             WayOn.ASK -> requestPermissions(arrayOf(Manifest.permission.CAMERA), ASK)
             WayOn.TYPE_CODE -> window.decorView.findViewWithTag<View>("code")?.requestFocus()
-            WayOn.TRY_AGAIN -> if (scan.trouble?.obstacle == Obstacle.CAMERA_BUSY) begin() else screen.tryAgain()
             else -> super.goOn(way, screen)
         }
     }
@@ -144,37 +142,28 @@ class ScanActivity : Page(), TextureView.SurfaceTextureListener {
 
     private fun reading() = intent.getBooleanExtra(READ, false)
 
-    private fun read(text: String) {
-        setResult(RESULT_OK, Intent().putExtra(CODE, text))
-        finish()
+    override fun follows(screen: Screen, follows: Follows) {
+        if (follows is Follows.Camera) begin() else super.follows(screen, follows)
     }
 
-    private fun found(answer: Answer) {
-        if (finding()) {
-            setResult(RESULT_OK, Intent().putExtra(CODE, answer.code))
-            finish()
-        } else {
-            startActivity(Intent(this, HoseActivity::class.java).putExtra(CODE, answer.asked()).putExtra(HoseActivity.SPEAK, true))
-        }
+    /** A frame that can't be read is said once, and not with each that follows. */
+    private fun unread(why: Throwable) {
+        if (scan.shown.trouble == null && scan.asking == 0) scan.hindered(Obstacle.FAULT, why.toString())
     }
-
-    /** What names the hose again: a tag without a record here is known by its text alone. */
-    private fun Answer.asked(): String = if (onRecord) code else scan.lastText ?: code
 
     override fun onResume() {
         super.onResume()
-        scan.resume()
-        if (!finding() && !reading()) welcome.load()
-        chip?.let { scan.chip(it) }
+        scan.touch(Touch.Look)
+        chip?.let { scan.touch(Touch.ChipRead(it)) }
         chip = null
         chips.listen { tag ->
             val message = try {
                 Chips.chipOf(tag)?.read()
             } catch (lost: java.io.IOException) {
-                app.main.execute { scan.obstacle(Obstacle.CHIP_LOST, lost.message) }
+                app.main.execute { scan.hindered(Obstacle.CHIP_LOST, lost.message) }
                 null
             }
-            if (message != null) app.main.execute { scan.chip(message) }
+            if (message != null) app.main.execute { scan.touch(Touch.ChipRead(message)) }
         }
         begin()
     }
@@ -187,15 +176,16 @@ class ScanActivity : Page(), TextureView.SurfaceTextureListener {
     }
 
     override fun onDestroy() {
+        camera.quit()
         reader.close()
         super.onDestroy()
     }
 
     private fun begin() {
         when {
-            !packageManager.hasSystemFeature(PackageManager.FEATURE_CAMERA_ANY) -> scan.obstacle(Obstacle.NO_CAMERA)
+            !packageManager.hasSystemFeature(PackageManager.FEATURE_CAMERA_ANY) -> scan.hindered(Obstacle.NO_CAMERA)
             checkSelfPermission(Manifest.permission.CAMERA) == PackageManager.PERMISSION_GRANTED -> {
-                if (scan.trouble?.obstacle != null) scan.dismiss()
+                if (scan.shown.trouble?.obstacle in CAMERA) scan.touch(Touch.Dismiss)
                 val texture = picture.surfaceTexture ?: return
                 texture.setDefaultBufferSize(camera.size.width, camera.size.height)
                 camera.open(Surface(texture))
@@ -204,7 +194,7 @@ class ScanActivity : Page(), TextureView.SurfaceTextureListener {
                 asked = true
                 requestPermissions(arrayOf(Manifest.permission.CAMERA), ASK)
             }
-            else -> scan.obstacle(refusal())
+            else -> scan.hindered(refusal())
         }
     }
 
@@ -215,16 +205,27 @@ class ScanActivity : Page(), TextureView.SurfaceTextureListener {
 
     override fun onRequestPermissionsResult(request: Int, names: Array<String>, results: IntArray) {
         if (request != ASK || results.isEmpty()) return
-        if (results[0] == PackageManager.PERMISSION_GRANTED) begin() else scan.obstacle(refusal())
+        if (results[0] == PackageManager.PERMISSION_GRANTED) begin() else scan.hindered(refusal())
     }
 
-    override fun onSurfaceTextureAvailable(texture: SurfaceTexture, width: Int, height: Int) = begin()
+    override fun onSurfaceTextureAvailable(texture: SurfaceTexture, width: Int, height: Int) {
+        fill(width, height)
+        begin()
+    }
 
-    override fun onSurfaceTextureSizeChanged(texture: SurfaceTexture, width: Int, height: Int) {}
+    override fun onSurfaceTextureSizeChanged(texture: SurfaceTexture, width: Int, height: Int) = fill(width, height)
+
+    /** The camera's picture keeps its shape, however the phone is held. */
+    private fun fill(width: Int, height: Int) {
+        @Suppress("DEPRECATION") // The other form needs API 30.
+        val quarters = windowManager.defaultDisplay.rotation
+        picture.setTransform(Camera.filling(Size(width, height), camera.size, camera.turned, quarters))
+    }
 
     override fun onSurfaceTextureDestroyed(texture: SurfaceTexture): Boolean {
-        camera.close()
-        return true
+        // It goes once the camera draws on it no more.
+        camera.close { texture.release() }
+        return false
     }
 
     override fun onSurfaceTextureUpdated(texture: SurfaceTexture) {}

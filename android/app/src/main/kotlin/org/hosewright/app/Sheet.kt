@@ -92,19 +92,18 @@ class Sheet(
         return view
     }
 
-    /** The verdict: shape, word and meaning, over a third of the screen. */
-    fun verdict(verdict: Verdict, word: String, meaning: String, code: String, hose: String) {
+    /**
+     * The verdict: shape and word, under it what is asked first of any hose, in large
+     * letters, then what it means and for [which] hose, over a third of the screen.
+     */
+    fun verdict(verdict: Verdict, word: String, asked: List<String>, meaning: String, which: List<String>) {
         val title = text(word.uppercase(), R.dimen.text_verdict, R.color.text, bold = true)
         val (edge, narrow, side) = Triple(14, 4, size(R.dimen.sign))
         val room = resources.displayMetrics.widthPixels - 2 * size(R.dimen.edge) - dp(edge + narrow) - 2 * size(R.dimen.gap)
         val wide = title.wide(word.uppercase())
         if (wide > room) title.setTextSize(TypedValue.COMPLEX_UNIT_PX, title.textSize * room / wide)
         title.includeFontPadding = false
-        val beside = LinearLayout(context).apply {
-            orientation = LinearLayout.VERTICAL
-            addView(title)
-            addView(text(meaning, R.dimen.text_body, R.color.text))
-        }
+        val beside = title
         // Letters that leave no room beside the sign stand under it.
         val over = side + size(R.dimen.gap) + wide > room
         val sign = SignView(context, verdict)
@@ -122,8 +121,10 @@ class Sheet(
             gravity = Gravity.CENTER_VERTICAL
             val apart = LinearLayout.LayoutParams(LinearLayout.LayoutParams.MATCH_PARENT, LinearLayout.LayoutParams.WRAP_CONTENT)
             addView(top, apart.apply { bottomMargin = size(R.dimen.gap) })
-            addView(text(code, R.dimen.text_body, R.color.text, bold = true).apply { typeface = Typeface.create(Typeface.MONOSPACE, Typeface.BOLD) })
-            addView(text(hose, R.dimen.text_body, R.color.text))
+            asked.forEach { addView(text(it, R.dimen.text_asked, R.color.text)) }
+            addView(text(meaning, R.dimen.text_body, R.color.text))
+            addView(text(which.first(), R.dimen.text_body, R.color.text, bold = true).apply { typeface = Typeface.create(Typeface.MONOSPACE, Typeface.BOLD) })
+            which.drop(1).forEach { addView(text(it, R.dimen.text_body, R.color.text)) }
             for (at in 0 until childCount) getChildAt(at).importantForAccessibility = View.IMPORTANT_FOR_ACCESSIBILITY_NO_HIDE_DESCENDANTS
             background = grounds.edged(grounds.of(verdict), grounds.edge(verdict), edge, narrow)
             padded(edge, narrow)
@@ -133,7 +134,7 @@ class Sheet(
             Page.heading(this)
         }
         // A screen reader hears one thing and not five.
-        val all = "$word. $meaning $code, $hose"
+        val all = "$word. $meaning ${(which + asked).joinToString(", ")}"
         if (told.isNew(all)) whole.accessibilityLiveRegion = View.ACCESSIBILITY_LIVE_REGION_POLITE
         column.add(whole)
         whole.contentDescription = all

@@ -4,6 +4,7 @@ import android.content.Context
 import android.os.VibrationEffect
 import android.os.Vibrator
 import android.speech.tts.TextToSpeech
+import android.view.accessibility.AccessibilityManager
 import java.util.Locale
 import org.hosewright.core.Answer
 import org.hosewright.core.Verdict
@@ -11,6 +12,7 @@ import org.hosewright.core.Verdict
 /** The verdict for the ear and the hand. A phone without a voice is silent, no more. */
 class Voice(context: Context) : AutoCloseable {
     private val vibrator: Vibrator? = context.getSystemService(Vibrator::class.java)
+    private val reader = context.getSystemService(AccessibilityManager::class.java)
     private var ready = false
     private var waiting: String? = null
     private val speech: TextToSpeech
@@ -32,7 +34,8 @@ class Voice(context: Context) : AutoCloseable {
     fun tell(answer: Answer) {
         val pattern = if (answer.verdict >= Verdict.HOLD) longArrayOf(0, 400, 150, 400) else longArrayOf(0, 80)
         vibrator?.takeIf { it.hasVibrator() }?.vibrate(VibrationEffect.createWaveform(pattern, -1))
-        say(answer.spoken)
+        // A screen reader says the verdict by itself, and is not spoken over.
+        if (!reader.isTouchExplorationEnabled) say(answer.spoken)
     }
 
     /** Says a text, and nothing that was being said before. */

@@ -697,6 +697,8 @@ internal object IntegrityCheckingUniffiLib {
     }
 
     internal fun ensureInitialized() = Unit
+    external fun uniffi_hosewright_mobile_checksum_func_nothing_shown(
+    ): Int
     external fun uniffi_hosewright_mobile_checksum_func_labels(
     ): Int
     external fun uniffi_hosewright_mobile_checksum_func_obstacle_shown(
@@ -710,6 +712,14 @@ internal object IntegrityCheckingUniffiLib {
     external fun uniffi_hosewright_mobile_checksum_func_verdict_signs(
     ): Int
     external fun uniffi_hosewright_mobile_checksum_func_chip_content(
+    ): Int
+    external fun uniffi_hosewright_mobile_checksum_method_page_frame(
+    ): Int
+    external fun uniffi_hosewright_mobile_checksum_method_page_touch(
+    ): Int
+    external fun uniffi_hosewright_mobile_checksum_method_phonerecord_let_go(
+    ): Int
+    external fun uniffi_hosewright_mobile_checksum_method_phonerecord_name(
     ): Int
     external fun uniffi_hosewright_mobile_checksum_method_logbook_drop_form(
     ): Int
@@ -751,6 +761,10 @@ internal object IntegrityCheckingUniffiLib {
     ): Int
     external fun uniffi_hosewright_mobile_checksum_method_filmreader_read(
     ): Int
+    external fun uniffi_hosewright_mobile_checksum_constructor_page_new(
+    ): Int
+    external fun uniffi_hosewright_mobile_checksum_constructor_phonerecord_new(
+    ): Int
     external fun uniffi_hosewright_mobile_checksum_constructor_logbook_open(
     ): Int
     external fun uniffi_hosewright_mobile_checksum_constructor_filmreader_new(
@@ -776,6 +790,26 @@ internal object UniffiLib {
     }
 
     internal fun ensureInitialized() = Unit
+    external fun uniffi_hosewright_mobile_fn_clone_page(`handle`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): Long
+    external fun uniffi_hosewright_mobile_fn_free_page(`handle`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): Unit
+    external fun uniffi_hosewright_mobile_fn_constructor_page_new(`record`: Long,`of`: RustBuffer.ByValue,`progress`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): Long
+    external fun uniffi_hosewright_mobile_fn_method_page_frame(`ptr`: Long,`texts`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): Byte
+    external fun uniffi_hosewright_mobile_fn_method_page_touch(`ptr`: Long,`touch`: RustBuffer.ByValue,`today`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_hosewright_mobile_fn_clone_phonerecord(`handle`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): Long
+    external fun uniffi_hosewright_mobile_fn_free_phonerecord(`handle`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): Unit
+    external fun uniffi_hosewright_mobile_fn_constructor_phonerecord_new(`place`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
+    ): Long
+    external fun uniffi_hosewright_mobile_fn_method_phonerecord_let_go(`ptr`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): Unit
+    external fun uniffi_hosewright_mobile_fn_method_phonerecord_name(`ptr`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_clone_logbook(`handle`: Long,uniffi_out_err: UniffiRustCallStatus, 
     ): Long
     external fun uniffi_hosewright_mobile_fn_free_logbook(`handle`: Long,uniffi_out_err: UniffiRustCallStatus, 
@@ -833,6 +867,8 @@ internal object UniffiLib {
     external fun uniffi_hosewright_mobile_fn_constructor_filmreader_new(uniffi_out_err: UniffiRustCallStatus, 
     ): Long
     external fun uniffi_hosewright_mobile_fn_method_filmreader_read(`ptr`: Long,`luma`: ForeignBytes.ByValue,`width`: Int,`height`: Int,`stride`: Int,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
+    external fun uniffi_hosewright_mobile_fn_func_nothing_shown(uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_func_labels(uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
@@ -967,6 +1003,9 @@ private fun uniffiCheckContractApiVersion(lib: IntegrityCheckingUniffiLib) {
 }
 @Suppress("UNUSED_PARAMETER")
 private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
+    if ((lib.uniffi_hosewright_mobile_checksum_func_nothing_shown() and 0xFFFF) != 63233) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
     if ((lib.uniffi_hosewright_mobile_checksum_func_labels() and 0xFFFF) != 41827) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
@@ -986,6 +1025,18 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_hosewright_mobile_checksum_func_chip_content() and 0xFFFF) != 8728) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_hosewright_mobile_checksum_method_page_frame() and 0xFFFF) != 6267) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_hosewright_mobile_checksum_method_page_touch() and 0xFFFF) != 46757) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_hosewright_mobile_checksum_method_phonerecord_let_go() and 0xFFFF) != 38884) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_hosewright_mobile_checksum_method_phonerecord_name() and 0xFFFF) != 50748) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_drop_form() and 0xFFFF) != 9712) {
@@ -1046,6 +1097,12 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_hosewright_mobile_checksum_method_filmreader_read() and 0xFFFF) != 29724) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_hosewright_mobile_checksum_constructor_page_new() and 0xFFFF) != 57396) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_hosewright_mobile_checksum_constructor_phonerecord_new() and 0xFFFF) != 51191) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_hosewright_mobile_checksum_constructor_logbook_open() and 0xFFFF) != 17396) {
@@ -2691,6 +2748,614 @@ public object FfiConverterTypeLogbook: FfiConverter<Logbook, Long> {
 
 
 /**
+ * A page of a phone. `touch` blocks; it is called for one touch after another, in
+ * their order, from the thread that has the record.
+ */
+public interface PageInterface {
+    
+    /**
+     * Whether the texts of a frame are to be handed over as [`Touch::Seen`]. Every
+     * frame is told of, also one without any. It does not block.
+     */
+    fun `frame`(`texts`: List<kotlin.String>): kotlin.Boolean
+    
+    /**
+     * Does what a touch does. `today` is the day by the phone's own calendar.
+     */
+    fun `touch`(`touch`: Touch, `today`: kotlin.String): Reply
+    
+    companion object
+}
+
+/**
+ * A page of a phone. `touch` blocks; it is called for one touch after another, in
+ * their order, from the thread that has the record.
+ */
+open class Page: Disposable, AutoCloseable, PageInterface
+{
+
+    @Suppress("UNUSED_PARAMETER")
+    /**
+     * @suppress
+     */
+    constructor(withHandle: UniffiWithHandle, handle: Long) {
+        this.handle = handle
+        this.cleanable = UniffiLib.CLEANER.register(this, UniffiCleanAction(handle))
+    }
+
+    /**
+     * @suppress
+     *
+     * This constructor can be used to instantiate a fake object. Only used for tests. Any
+     * attempt to actually use an object constructed this way will fail as there is no
+     * connected Rust object.
+     */
+    @Suppress("UNUSED_PARAMETER")
+    constructor(noHandle: NoHandle) {
+        this.handle = 0
+        this.cleanable = null
+    }
+    /**
+     * A page with nothing on it yet. `progress` hears how far something long is.
+     */
+    constructor(`record`: PhoneRecord, `of`: PageOf, `progress`: ProgressListener?) :
+        this(UniffiWithHandle, 
+    uniffiRustCall() { _status ->
+    UniffiLib.uniffi_hosewright_mobile_fn_constructor_page_new(
+    
+        
+        FfiConverterTypePhoneRecord.lower(`record`),
+        FfiConverterTypePageOf.lower(`of`),
+        FfiConverterOptionalTypeProgressListener.lower(`progress`),_status)
+}
+    )
+
+    protected val handle: Long
+    protected val cleanable: UniffiCleaner.Cleanable?
+
+    private val wasDestroyed = AtomicBoolean(false)
+    private val callCounter = AtomicLong(1)
+
+    /**
+     * Whether the current object has been destroyed and its reference is gone in the Rust side.
+     */
+    val uniffiIsDestroyed: Boolean get() = wasDestroyed.get()
+
+    override fun destroy() {
+        // Only allow a single call to this method.
+        // TODO: maybe we should log a warning if called more than once?
+        if (this.wasDestroyed.compareAndSet(false, true)) {
+            // This decrement always matches the initial count of 1 given at creation time.
+            if (this.callCounter.decrementAndGet() == 0L) {
+                cleanable?.clean()
+            }
+        }
+    }
+
+    @Synchronized
+    override fun close() {
+        this.destroy()
+    }
+
+    internal inline fun <R> callWithHandle(block: (handle: Long) -> R): R {
+        // Check and increment the call counter, to keep the object alive.
+        // This needs a compare-and-set retry loop in case of concurrent updates.
+        do {
+            val c = this.callCounter.get()
+            if (c == 0L) {
+                throw IllegalStateException("${this.javaClass.simpleName} object has already been destroyed")
+            }
+            if (c == Long.MAX_VALUE) {
+                throw IllegalStateException("${this.javaClass.simpleName} call counter would overflow")
+            }
+        } while (! this.callCounter.compareAndSet(c, c + 1L))
+        // Now we can safely do the method call without the handle being freed concurrently.
+        try {
+            return block(this.uniffiCloneHandle())
+        } finally {
+            // This decrement always matches the increment we performed above.
+            if (this.callCounter.decrementAndGet() == 0L) {
+                cleanable?.clean()
+            }
+        }
+    }
+
+    // Use a static inner class instead of a closure so as not to accidentally
+    // capture `this` as part of the cleanable's action.
+    private class UniffiCleanAction(private val handle: Long) : Runnable {
+        override fun run() {
+            if (handle == 0.toLong()) {
+                // Fake object created with `NoHandle`, don't try to free.
+                return;
+            }
+            uniffiRustCall { status ->
+                UniffiLib.uniffi_hosewright_mobile_fn_free_page(handle, status)
+            }
+        }
+    }
+
+    /**
+     * @suppress
+     */
+    fun uniffiCloneHandle(): Long {
+        if (handle == 0.toLong()) {
+            throw InternalException("uniffiCloneHandle() called on NoHandle object");
+        }
+        return uniffiRustCall() { status ->
+            UniffiLib.uniffi_hosewright_mobile_fn_clone_page(handle, status)
+        }
+    }
+
+    
+    /**
+     * Whether the texts of a frame are to be handed over as [`Touch::Seen`]. Every
+     * frame is told of, also one without any. It does not block.
+     */override fun `frame`(`texts`: List<kotlin.String>): kotlin.Boolean {
+            return FfiConverterBoolean.lift(
+    callWithHandle {
+    uniffiRustCall() { _status ->
+    UniffiLib.uniffi_hosewright_mobile_fn_method_page_frame(
+        it,
+        
+        FfiConverterSequenceString.lower(`texts`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+    /**
+     * Does what a touch does. `today` is the day by the phone's own calendar.
+     */override fun `touch`(`touch`: Touch, `today`: kotlin.String): Reply {
+            return FfiConverterTypeReply.lift(
+    callWithHandle {
+    uniffiRustCall() { _status ->
+    UniffiLib.uniffi_hosewright_mobile_fn_method_page_touch(
+        it,
+        
+        FfiConverterTypeTouch.lower(`touch`),
+        FfiConverterString.lower(`today`),_status)
+}
+    }
+    )
+    }
+    
+
+    
+
+    
+
+
+    
+    
+    /**
+     * @suppress
+     */
+    companion object
+    
+}
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypePage: FfiConverter<Page, Long> {
+    override fun lower(value: Page): Long {
+        return value.uniffiCloneHandle()
+    }
+
+    override fun lift(value: Long): Page {
+        return Page(UniffiWithHandle, value)
+    }
+
+    override fun read(buf: ByteBuffer): Page {
+        return lift(buf.getLong())
+    }
+
+    override fun allocationSize(value: Page) = 8UL
+
+    override fun write(value: Page, buf: ByteBuffer) {
+        buf.putLong(lower(value))
+    }
+}
+
+
+// This template implements a class for working with a Rust struct via a handle
+// to the live Rust struct on the other side of the FFI.
+//
+// There's some subtlety here, because we have to be careful not to operate on a Rust
+// struct after it has been dropped, and because we must expose a public API for freeing
+// theq Kotlin wrapper object in lieu of reliable finalizers. The core requirements are:
+//
+//   * Each instance holds an opaque handle to the underlying Rust struct.
+//     Method calls need to read this handle from the object's state and pass it in to
+//     the Rust FFI.
+//
+//   * When an instance is no longer needed, its handle should be passed to a
+//     special destructor function provided by the Rust FFI, which will drop the
+//     underlying Rust struct.
+//
+//   * Given an instance, calling code is expected to call the special
+//     `destroy` method in order to free it after use, either by calling it explicitly
+//     or by using a higher-level helper like the `use` method. Failing to do so risks
+//     leaking the underlying Rust struct.
+//
+//   * We can't assume that calling code will do the right thing, and must be prepared
+//     to handle Kotlin method calls executing concurrently with or even after a call to
+//     `destroy`, and to handle multiple (possibly concurrent!) calls to `destroy`.
+//
+//   * We must never allow Rust code to operate on the underlying Rust struct after
+//     the destructor has been called, and must never call the destructor more than once.
+//     Doing so may trigger memory unsafety.
+//
+//   * To mitigate many of the risks of leaking memory and use-after-free unsafety, a `Cleaner`
+//     is implemented to call the destructor when the Kotlin object becomes unreachable.
+//     This is done in a background thread. This is not a panacea, and client code should be aware that
+//      1. the thread may starve if some there are objects that have poorly performing
+//     `drop` methods or do significant work in their `drop` methods.
+//      2. the thread is shared across the whole library. This can be tuned by using `android_cleaner = true`,
+//         or `android = true` in the [`kotlin` section of the `uniffi.toml` file](https://mozilla.github.io/uniffi-rs/kotlin/configuration.html).
+//
+// If we try to implement this with mutual exclusion on access to the handle, there is the
+// possibility of a race between a method call and a concurrent call to `destroy`:
+//
+//    * Thread A starts a method call, reads the value of the handle, but is interrupted
+//      before it can pass the handle over the FFI to Rust.
+//    * Thread B calls `destroy` and frees the underlying Rust struct.
+//    * Thread A resumes, passing the already-read handle value to Rust and triggering
+//      a use-after-free.
+//
+// One possible solution would be to use a `ReadWriteLock`, with each method call taking
+// a read lock (and thus allowed to run concurrently) and the special `destroy` method
+// taking a write lock (and thus blocking on live method calls). However, we aim not to
+// generate methods with any hidden blocking semantics, and a `destroy` method that might
+// block if called incorrectly seems to meet that bar.
+//
+// So, we achieve our goals by giving each instance an associated `AtomicLong` counter to track
+// the number of in-flight method calls, and an `AtomicBoolean` flag to indicate whether `destroy`
+// has been called. These are updated according to the following rules:
+//
+//    * The initial value of the counter is 1, indicating a live object with no in-flight calls.
+//      The initial value for the flag is false.
+//
+//    * At the start of each method call, we atomically check the counter.
+//      If it is 0 then the underlying Rust struct has already been destroyed and the call is aborted.
+//      If it is nonzero them we atomically increment it by 1 and proceed with the method call.
+//
+//    * At the end of each method call, we atomically decrement and check the counter.
+//      If it has reached zero then we destroy the underlying Rust struct.
+//
+//    * When `destroy` is called, we atomically flip the flag from false to true.
+//      If the flag was already true we silently fail.
+//      Otherwise we atomically decrement and check the counter.
+//      If it has reached zero then we destroy the underlying Rust struct.
+//
+// Astute readers may observe that this all sounds very similar to the way that Rust's `Arc<T>` works,
+// and indeed it is, with the addition of a flag to guard against multiple calls to `destroy`.
+//
+// The overall effect is that the underlying Rust struct is destroyed only when `destroy` has been
+// called *and* all in-flight method calls have completed, avoiding violating any of the expectations
+// of the underlying Rust code.
+//
+// This makes a cleaner a better alternative to _not_ calling `destroy()` as
+// and when the object is finished with, but the abstraction is not perfect: if the Rust object's `drop`
+// method is slow, and/or there are many objects to cleanup, and it's on a low end Android device, then the cleaner
+// thread may be starved, and the app will leak memory.
+//
+// In this case, `destroy`ing manually may be a better solution.
+//
+// The cleaner can live side by side with the manual calling of `destroy`. In the order of responsiveness, uniffi objects
+// with Rust peers are reclaimed:
+//
+// 1. By calling the `destroy` method of the object, which calls `rustObject.free()`. If that doesn't happen:
+// 2. When the object becomes unreachable, AND the Cleaner thread gets to call `rustObject.free()`. If the thread is starved then:
+// 3. The memory is reclaimed when the process terminates.
+//
+// [1] https://stackoverflow.com/questions/24376768/can-java-finalize-an-object-when-it-is-still-in-scope/24380219
+//
+
+
+/**
+ * The one record of a phone. Making one opens nothing yet.
+ */
+public interface PhoneRecordInterface {
+    
+    /**
+     * Closes the record; the next question opens it again.
+     */
+    fun `letGo`()
+    
+    /**
+     * The name that is kept with what is entered; empty as long as nobody gave one.
+     */
+    fun `name`(): kotlin.String
+    
+    companion object
+}
+
+/**
+ * The one record of a phone. Making one opens nothing yet.
+ */
+open class PhoneRecord: Disposable, AutoCloseable, PhoneRecordInterface
+{
+
+    @Suppress("UNUSED_PARAMETER")
+    /**
+     * @suppress
+     */
+    constructor(withHandle: UniffiWithHandle, handle: Long) {
+        this.handle = handle
+        this.cleanable = UniffiLib.CLEANER.register(this, UniffiCleanAction(handle))
+    }
+
+    /**
+     * @suppress
+     *
+     * This constructor can be used to instantiate a fake object. Only used for tests. Any
+     * attempt to actually use an object constructed this way will fail as there is no
+     * connected Rust object.
+     */
+    @Suppress("UNUSED_PARAMETER")
+    constructor(noHandle: NoHandle) {
+        this.handle = 0
+        this.cleanable = null
+    }
+    /**
+     * The record at a place.
+     */
+    constructor(`place`: Place) :
+        this(UniffiWithHandle, 
+    uniffiRustCall() { _status ->
+    UniffiLib.uniffi_hosewright_mobile_fn_constructor_phonerecord_new(
+    
+        
+        FfiConverterTypePlace.lower(`place`),_status)
+}
+    )
+
+    protected val handle: Long
+    protected val cleanable: UniffiCleaner.Cleanable?
+
+    private val wasDestroyed = AtomicBoolean(false)
+    private val callCounter = AtomicLong(1)
+
+    /**
+     * Whether the current object has been destroyed and its reference is gone in the Rust side.
+     */
+    val uniffiIsDestroyed: Boolean get() = wasDestroyed.get()
+
+    override fun destroy() {
+        // Only allow a single call to this method.
+        // TODO: maybe we should log a warning if called more than once?
+        if (this.wasDestroyed.compareAndSet(false, true)) {
+            // This decrement always matches the initial count of 1 given at creation time.
+            if (this.callCounter.decrementAndGet() == 0L) {
+                cleanable?.clean()
+            }
+        }
+    }
+
+    @Synchronized
+    override fun close() {
+        this.destroy()
+    }
+
+    internal inline fun <R> callWithHandle(block: (handle: Long) -> R): R {
+        // Check and increment the call counter, to keep the object alive.
+        // This needs a compare-and-set retry loop in case of concurrent updates.
+        do {
+            val c = this.callCounter.get()
+            if (c == 0L) {
+                throw IllegalStateException("${this.javaClass.simpleName} object has already been destroyed")
+            }
+            if (c == Long.MAX_VALUE) {
+                throw IllegalStateException("${this.javaClass.simpleName} call counter would overflow")
+            }
+        } while (! this.callCounter.compareAndSet(c, c + 1L))
+        // Now we can safely do the method call without the handle being freed concurrently.
+        try {
+            return block(this.uniffiCloneHandle())
+        } finally {
+            // This decrement always matches the increment we performed above.
+            if (this.callCounter.decrementAndGet() == 0L) {
+                cleanable?.clean()
+            }
+        }
+    }
+
+    // Use a static inner class instead of a closure so as not to accidentally
+    // capture `this` as part of the cleanable's action.
+    private class UniffiCleanAction(private val handle: Long) : Runnable {
+        override fun run() {
+            if (handle == 0.toLong()) {
+                // Fake object created with `NoHandle`, don't try to free.
+                return;
+            }
+            uniffiRustCall { status ->
+                UniffiLib.uniffi_hosewright_mobile_fn_free_phonerecord(handle, status)
+            }
+        }
+    }
+
+    /**
+     * @suppress
+     */
+    fun uniffiCloneHandle(): Long {
+        if (handle == 0.toLong()) {
+            throw InternalException("uniffiCloneHandle() called on NoHandle object");
+        }
+        return uniffiRustCall() { status ->
+            UniffiLib.uniffi_hosewright_mobile_fn_clone_phonerecord(handle, status)
+        }
+    }
+
+    
+    /**
+     * Closes the record; the next question opens it again.
+     */override fun `letGo`()
+        = 
+    callWithHandle {
+    uniffiRustCall() { _status ->
+    UniffiLib.uniffi_hosewright_mobile_fn_method_phonerecord_let_go(
+        it,
+        _status)
+}
+    }
+    
+    
+
+    
+    /**
+     * The name that is kept with what is entered; empty as long as nobody gave one.
+     */override fun `name`(): kotlin.String {
+            return FfiConverterString.lift(
+    callWithHandle {
+    uniffiRustCall() { _status ->
+    UniffiLib.uniffi_hosewright_mobile_fn_method_phonerecord_name(
+        it,
+        _status)
+}
+    }
+    )
+    }
+    
+
+    
+
+    
+
+
+    
+    
+    /**
+     * @suppress
+     */
+    companion object
+    
+}
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypePhoneRecord: FfiConverter<PhoneRecord, Long> {
+    override fun lower(value: PhoneRecord): Long {
+        return value.uniffiCloneHandle()
+    }
+
+    override fun lift(value: Long): PhoneRecord {
+        return PhoneRecord(UniffiWithHandle, value)
+    }
+
+    override fun read(buf: ByteBuffer): PhoneRecord {
+        return lift(buf.getLong())
+    }
+
+    override fun allocationSize(value: PhoneRecord) = 8UL
+
+    override fun write(value: PhoneRecord, buf: ByteBuffer) {
+        buf.putLong(lower(value))
+    }
+}
+
+
+// This template implements a class for working with a Rust struct via a handle
+// to the live Rust struct on the other side of the FFI.
+//
+// There's some subtlety here, because we have to be careful not to operate on a Rust
+// struct after it has been dropped, and because we must expose a public API for freeing
+// theq Kotlin wrapper object in lieu of reliable finalizers. The core requirements are:
+//
+//   * Each instance holds an opaque handle to the underlying Rust struct.
+//     Method calls need to read this handle from the object's state and pass it in to
+//     the Rust FFI.
+//
+//   * When an instance is no longer needed, its handle should be passed to a
+//     special destructor function provided by the Rust FFI, which will drop the
+//     underlying Rust struct.
+//
+//   * Given an instance, calling code is expected to call the special
+//     `destroy` method in order to free it after use, either by calling it explicitly
+//     or by using a higher-level helper like the `use` method. Failing to do so risks
+//     leaking the underlying Rust struct.
+//
+//   * We can't assume that calling code will do the right thing, and must be prepared
+//     to handle Kotlin method calls executing concurrently with or even after a call to
+//     `destroy`, and to handle multiple (possibly concurrent!) calls to `destroy`.
+//
+//   * We must never allow Rust code to operate on the underlying Rust struct after
+//     the destructor has been called, and must never call the destructor more than once.
+//     Doing so may trigger memory unsafety.
+//
+//   * To mitigate many of the risks of leaking memory and use-after-free unsafety, a `Cleaner`
+//     is implemented to call the destructor when the Kotlin object becomes unreachable.
+//     This is done in a background thread. This is not a panacea, and client code should be aware that
+//      1. the thread may starve if some there are objects that have poorly performing
+//     `drop` methods or do significant work in their `drop` methods.
+//      2. the thread is shared across the whole library. This can be tuned by using `android_cleaner = true`,
+//         or `android = true` in the [`kotlin` section of the `uniffi.toml` file](https://mozilla.github.io/uniffi-rs/kotlin/configuration.html).
+//
+// If we try to implement this with mutual exclusion on access to the handle, there is the
+// possibility of a race between a method call and a concurrent call to `destroy`:
+//
+//    * Thread A starts a method call, reads the value of the handle, but is interrupted
+//      before it can pass the handle over the FFI to Rust.
+//    * Thread B calls `destroy` and frees the underlying Rust struct.
+//    * Thread A resumes, passing the already-read handle value to Rust and triggering
+//      a use-after-free.
+//
+// One possible solution would be to use a `ReadWriteLock`, with each method call taking
+// a read lock (and thus allowed to run concurrently) and the special `destroy` method
+// taking a write lock (and thus blocking on live method calls). However, we aim not to
+// generate methods with any hidden blocking semantics, and a `destroy` method that might
+// block if called incorrectly seems to meet that bar.
+//
+// So, we achieve our goals by giving each instance an associated `AtomicLong` counter to track
+// the number of in-flight method calls, and an `AtomicBoolean` flag to indicate whether `destroy`
+// has been called. These are updated according to the following rules:
+//
+//    * The initial value of the counter is 1, indicating a live object with no in-flight calls.
+//      The initial value for the flag is false.
+//
+//    * At the start of each method call, we atomically check the counter.
+//      If it is 0 then the underlying Rust struct has already been destroyed and the call is aborted.
+//      If it is nonzero them we atomically increment it by 1 and proceed with the method call.
+//
+//    * At the end of each method call, we atomically decrement and check the counter.
+//      If it has reached zero then we destroy the underlying Rust struct.
+//
+//    * When `destroy` is called, we atomically flip the flag from false to true.
+//      If the flag was already true we silently fail.
+//      Otherwise we atomically decrement and check the counter.
+//      If it has reached zero then we destroy the underlying Rust struct.
+//
+// Astute readers may observe that this all sounds very similar to the way that Rust's `Arc<T>` works,
+// and indeed it is, with the addition of a flag to guard against multiple calls to `destroy`.
+//
+// The overall effect is that the underlying Rust struct is destroyed only when `destroy` has been
+// called *and* all in-flight method calls have completed, avoiding violating any of the expectations
+// of the underlying Rust code.
+//
+// This makes a cleaner a better alternative to _not_ calling `destroy()` as
+// and when the object is finished with, but the abstraction is not perfect: if the Rust object's `drop`
+// method is slow, and/or there are many objects to cleanup, and it's on a low end Android device, then the cleaner
+// thread may be starved, and the app will leak memory.
+//
+// In this case, `destroy`ing manually may be a better solution.
+//
+// The cleaner can live side by side with the manual calling of `destroy`. In the order of responsiveness, uniffi objects
+// with Rust peers are reclaimed:
+//
+// 1. By calling the `destroy` method of the object, which calls `rustObject.free()`. If that doesn't happen:
+// 2. When the object becomes unreachable, AND the Cleaner thread gets to call `rustObject.free()`. If the thread is starved then:
+// 3. The memory is reclaimed when the process terminates.
+//
+// [1] https://stackoverflow.com/questions/24376768/can-java-finalize-an-object-when-it-is-still-in-scope/24380219
+//
+
+
+/**
  * Is told how far something long is. It is called from the thread that asked
  * for the work, which waits in the meantime.
  */
@@ -4098,6 +4763,12 @@ data class HoseList (
     val `title`: Words
     , 
     /**
+     * Whether they are still to be scanned: they carry no sign, which would look like a
+     * tick, and nobody has said anything of them yet.
+     */
+    val `open`: kotlin.Boolean
+    , 
+    /**
      * The hoses; never none.
      */
     val `hoses`: List<HoseLine>
@@ -4118,18 +4789,76 @@ public object FfiConverterTypeHoseList: FfiConverterRustBuffer<HoseList> {
     override fun read(buf: ByteBuffer): HoseList {
         return HoseList(
             FfiConverterTypeWords.read(buf),
+            FfiConverterBoolean.read(buf),
             FfiConverterSequenceTypeHoseLine.read(buf),
         )
     }
 
     override fun allocationSize(value: HoseList) = (
             FfiConverterTypeWords.allocationSize(value.`title`) +
+            FfiConverterBoolean.allocationSize(value.`open`) +
             FfiConverterSequenceTypeHoseLine.allocationSize(value.`hoses`)
     )
 
     override fun write(value: HoseList, buf: ByteBuffer) {
             FfiConverterTypeWords.write(value.`title`, buf)
+            FfiConverterBoolean.write(value.`open`, buf)
             FfiConverterSequenceTypeHoseLine.write(value.`hoses`, buf)
+    }
+}
+
+
+
+/**
+ * An answer with what happened to the hose, and photographs of what was found on it.
+ */
+data class HoseShown (
+    /**
+     * The answer.
+     */
+    val `answer`: Answer
+    , 
+    /**
+     * What happened to it, newest first.
+     */
+    val `history`: List<HistoryLine>
+    , 
+    /**
+     * The photographs.
+     */
+    val `photographs`: List<Photograph>
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeHoseShown: FfiConverterRustBuffer<HoseShown> {
+    override fun read(buf: ByteBuffer): HoseShown {
+        return HoseShown(
+            FfiConverterTypeAnswer.read(buf),
+            FfiConverterSequenceTypeHistoryLine.read(buf),
+            FfiConverterSequenceTypePhotograph.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: HoseShown) = (
+            FfiConverterTypeAnswer.allocationSize(value.`answer`) +
+            FfiConverterSequenceTypeHistoryLine.allocationSize(value.`history`) +
+            FfiConverterSequenceTypePhotograph.allocationSize(value.`photographs`)
+    )
+
+    override fun write(value: HoseShown, buf: ByteBuffer) {
+            FfiConverterTypeAnswer.write(value.`answer`, buf)
+            FfiConverterSequenceTypeHistoryLine.write(value.`history`, buf)
+            FfiConverterSequenceTypePhotograph.write(value.`photographs`, buf)
     }
 }
 
@@ -4197,6 +4926,14 @@ data class Labels (
     , 
     val `overwrite`: Words
     , 
+    val `takeIn`: Words
+    , 
+    val `leaveIt`: Words
+    , 
+    val `useName`: Words
+    , 
+    val `whoWrites`: Words
+    , 
     val `anotherChip`: Words
     , 
     val `shareAndReceive`: Words
@@ -4224,6 +4961,10 @@ data class Labels (
 public object FfiConverterTypeLabels: FfiConverterRustBuffer<Labels> {
     override fun read(buf: ByteBuffer): Labels {
         return Labels(
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
             FfiConverterTypeWords.read(buf),
             FfiConverterTypeWords.read(buf),
             FfiConverterTypeWords.read(buf),
@@ -4292,6 +5033,10 @@ public object FfiConverterTypeLabels: FfiConverterRustBuffer<Labels> {
             FfiConverterTypeWords.allocationSize(value.`writeChip`) +
             FfiConverterTypeWords.allocationSize(value.`holdChip`) +
             FfiConverterTypeWords.allocationSize(value.`overwrite`) +
+            FfiConverterTypeWords.allocationSize(value.`takeIn`) +
+            FfiConverterTypeWords.allocationSize(value.`leaveIt`) +
+            FfiConverterTypeWords.allocationSize(value.`useName`) +
+            FfiConverterTypeWords.allocationSize(value.`whoWrites`) +
             FfiConverterTypeWords.allocationSize(value.`anotherChip`) +
             FfiConverterTypeWords.allocationSize(value.`shareAndReceive`) +
             FfiConverterTypeWords.allocationSize(value.`shareRecord`) +
@@ -4330,6 +5075,10 @@ public object FfiConverterTypeLabels: FfiConverterRustBuffer<Labels> {
             FfiConverterTypeWords.write(value.`writeChip`, buf)
             FfiConverterTypeWords.write(value.`holdChip`, buf)
             FfiConverterTypeWords.write(value.`overwrite`, buf)
+            FfiConverterTypeWords.write(value.`takeIn`, buf)
+            FfiConverterTypeWords.write(value.`leaveIt`, buf)
+            FfiConverterTypeWords.write(value.`useName`, buf)
+            FfiConverterTypeWords.write(value.`whoWrites`, buf)
             FfiConverterTypeWords.write(value.`anotherChip`, buf)
             FfiConverterTypeWords.write(value.`shareAndReceive`, buf)
             FfiConverterTypeWords.write(value.`shareRecord`, buf)
@@ -4493,6 +5242,53 @@ public object FfiConverterTypeMoment: FfiConverterRustBuffer<Moment> {
     override fun write(value: Moment, buf: ByteBuffer) {
             FfiConverterString.write(value.`today`, buf)
             FfiConverterString.write(value.`by`, buf)
+    }
+}
+
+
+
+/**
+ * A hose that comes near what was scanned or typed.
+ */
+data class Near (
+    /**
+     * Its tag.
+     */
+    val `code`: kotlin.String
+    , 
+    /**
+     * The hose by its own number, if it has one, and its tag.
+     */
+    val `words`: Words
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeNear: FfiConverterRustBuffer<Near> {
+    override fun read(buf: ByteBuffer): Near {
+        return Near(
+            FfiConverterString.read(buf),
+            FfiConverterTypeWords.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: Near) = (
+            FfiConverterString.allocationSize(value.`code`) +
+            FfiConverterTypeWords.allocationSize(value.`words`)
+    )
+
+    override fun write(value: Near, buf: ByteBuffer) {
+            FfiConverterString.write(value.`code`, buf)
+            FfiConverterTypeWords.write(value.`words`, buf)
     }
 }
 
@@ -4840,6 +5636,69 @@ public object FfiConverterTypePortLine: FfiConverterRustBuffer<PortLine> {
 
 
 /**
+ * Something that is asked before it is done.
+ */
+data class Question (
+    /**
+     * What is asked, a sentence a line.
+     */
+    val `words`: List<Words>
+    , 
+    /**
+     * What the text that answers it is called; none if a yes does.
+     */
+    val `field`: Words?
+    , 
+    /**
+     * What the button says that says yes.
+     */
+    val `yes`: Words
+    , 
+    /**
+     * What the button says that says no.
+     */
+    val `no`: Words
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeQuestion: FfiConverterRustBuffer<Question> {
+    override fun read(buf: ByteBuffer): Question {
+        return Question(
+            FfiConverterSequenceTypeWords.read(buf),
+            FfiConverterOptionalTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: Question) = (
+            FfiConverterSequenceTypeWords.allocationSize(value.`words`) +
+            FfiConverterOptionalTypeWords.allocationSize(value.`field`) +
+            FfiConverterTypeWords.allocationSize(value.`yes`) +
+            FfiConverterTypeWords.allocationSize(value.`no`)
+    )
+
+    override fun write(value: Question, buf: ByteBuffer) {
+            FfiConverterSequenceTypeWords.write(value.`words`, buf)
+            FfiConverterOptionalTypeWords.write(value.`field`, buf)
+            FfiConverterTypeWords.write(value.`yes`, buf)
+            FfiConverterTypeWords.write(value.`no`, buf)
+    }
+}
+
+
+
+/**
  * Why a hose has the verdict it has.
  */
 data class Reason (
@@ -4889,6 +5748,53 @@ public object FfiConverterTypeReason: FfiConverterRustBuffer<Reason> {
             FfiConverterTypeVerdict.write(value.`verdict`, buf)
             FfiConverterTypeWords.write(value.`words`, buf)
             FfiConverterTypeWords.write(value.`todo`, buf)
+    }
+}
+
+
+
+/**
+ * What came of a touch.
+ */
+data class Reply (
+    /**
+     * What the page holds now.
+     */
+    val `shown`: Shown
+    , 
+    /**
+     * What follows.
+     */
+    val `follows`: Follows?
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeReply: FfiConverterRustBuffer<Reply> {
+    override fun read(buf: ByteBuffer): Reply {
+        return Reply(
+            FfiConverterTypeShown.read(buf),
+            FfiConverterOptionalTypeFollows.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: Reply) = (
+            FfiConverterTypeShown.allocationSize(value.`shown`) +
+            FfiConverterOptionalTypeFollows.allocationSize(value.`follows`)
+    )
+
+    override fun write(value: Reply, buf: ByteBuffer) {
+            FfiConverterTypeShown.write(value.`shown`, buf)
+            FfiConverterOptionalTypeFollows.write(value.`follows`, buf)
     }
 }
 
@@ -5226,6 +6132,157 @@ public object FfiConverterTypeSetShown: FfiConverterRustBuffer<SetShown> {
 
 
 /**
+ * What a page holds: of what it has nothing of, nothing.
+ */
+data class Shown (
+    /**
+     * The greeting of a record that has no hose yet.
+     */
+    val `welcome`: Welcome?
+    , 
+    /**
+     * The hose.
+     */
+    val `hose`: HoseShown?
+    , 
+    /**
+     * The form, as far as it is filled in.
+     */
+    val `form`: FormShown?
+    , 
+    /**
+     * What is said of what was done last, a sentence a line.
+     */
+    val `said`: List<Words>
+    , 
+    /**
+     * What came of the form. Nothing on it is touched any more.
+     */
+    val `done`: FormSaved?
+    , 
+    /**
+     * Every set.
+     */
+    val `sets`: List<SetLine>?
+    , 
+    /**
+     * The set.
+     */
+    val `set`: SetShown?
+    , 
+    /**
+     * The set drawn as it sits.
+     */
+    val `picture`: Picture?
+    , 
+    /**
+     * What is due.
+     */
+    val `due`: DueList?
+    , 
+    /**
+     * The tag for a printer, once it was drawn.
+     */
+    val `tag`: TagPicture?
+    , 
+    /**
+     * Damaged records that were set aside, to be shared with someone who repairs them.
+     */
+    val `setAside`: List<kotlin.String>
+    , 
+    /**
+     * What came of the saving of a damaged record.
+     */
+    val `salvaged`: Salvaged?
+    , 
+    /**
+     * Whether a chip is waited for.
+     */
+    val `awaitsChip`: kotlin.Boolean
+    , 
+    /**
+     * What stands in the way.
+     */
+    val `trouble`: Trouble?
+    , 
+    /**
+     * What is asked first.
+     */
+    val `question`: Question?
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeShown: FfiConverterRustBuffer<Shown> {
+    override fun read(buf: ByteBuffer): Shown {
+        return Shown(
+            FfiConverterOptionalTypeWelcome.read(buf),
+            FfiConverterOptionalTypeHoseShown.read(buf),
+            FfiConverterOptionalTypeFormShown.read(buf),
+            FfiConverterSequenceTypeWords.read(buf),
+            FfiConverterOptionalTypeFormSaved.read(buf),
+            FfiConverterOptionalSequenceTypeSetLine.read(buf),
+            FfiConverterOptionalTypeSetShown.read(buf),
+            FfiConverterOptionalTypePicture.read(buf),
+            FfiConverterOptionalTypeDueList.read(buf),
+            FfiConverterOptionalTypeTagPicture.read(buf),
+            FfiConverterSequenceString.read(buf),
+            FfiConverterOptionalTypeSalvaged.read(buf),
+            FfiConverterBoolean.read(buf),
+            FfiConverterOptionalTypeTrouble.read(buf),
+            FfiConverterOptionalTypeQuestion.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: Shown) = (
+            FfiConverterOptionalTypeWelcome.allocationSize(value.`welcome`) +
+            FfiConverterOptionalTypeHoseShown.allocationSize(value.`hose`) +
+            FfiConverterOptionalTypeFormShown.allocationSize(value.`form`) +
+            FfiConverterSequenceTypeWords.allocationSize(value.`said`) +
+            FfiConverterOptionalTypeFormSaved.allocationSize(value.`done`) +
+            FfiConverterOptionalSequenceTypeSetLine.allocationSize(value.`sets`) +
+            FfiConverterOptionalTypeSetShown.allocationSize(value.`set`) +
+            FfiConverterOptionalTypePicture.allocationSize(value.`picture`) +
+            FfiConverterOptionalTypeDueList.allocationSize(value.`due`) +
+            FfiConverterOptionalTypeTagPicture.allocationSize(value.`tag`) +
+            FfiConverterSequenceString.allocationSize(value.`setAside`) +
+            FfiConverterOptionalTypeSalvaged.allocationSize(value.`salvaged`) +
+            FfiConverterBoolean.allocationSize(value.`awaitsChip`) +
+            FfiConverterOptionalTypeTrouble.allocationSize(value.`trouble`) +
+            FfiConverterOptionalTypeQuestion.allocationSize(value.`question`)
+    )
+
+    override fun write(value: Shown, buf: ByteBuffer) {
+            FfiConverterOptionalTypeWelcome.write(value.`welcome`, buf)
+            FfiConverterOptionalTypeHoseShown.write(value.`hose`, buf)
+            FfiConverterOptionalTypeFormShown.write(value.`form`, buf)
+            FfiConverterSequenceTypeWords.write(value.`said`, buf)
+            FfiConverterOptionalTypeFormSaved.write(value.`done`, buf)
+            FfiConverterOptionalSequenceTypeSetLine.write(value.`sets`, buf)
+            FfiConverterOptionalTypeSetShown.write(value.`set`, buf)
+            FfiConverterOptionalTypePicture.write(value.`picture`, buf)
+            FfiConverterOptionalTypeDueList.write(value.`due`, buf)
+            FfiConverterOptionalTypeTagPicture.write(value.`tag`, buf)
+            FfiConverterSequenceString.write(value.`setAside`, buf)
+            FfiConverterOptionalTypeSalvaged.write(value.`salvaged`, buf)
+            FfiConverterBoolean.write(value.`awaitsChip`, buf)
+            FfiConverterOptionalTypeTrouble.write(value.`trouble`, buf)
+            FfiConverterOptionalTypeQuestion.write(value.`question`, buf)
+    }
+}
+
+
+
+/**
  * How a verdict is shown: a word, a shape and a colour together, never the
  * colour alone.
  */
@@ -5432,6 +6489,109 @@ public object FfiConverterTypeTagPicture: FfiConverterRustBuffer<TagPicture> {
 
 
 /**
+ * What stands in the way, in the core's words.
+ */
+data class Trouble (
+    /**
+     * The how manieth on this page: the same again is another, and is said again.
+     */
+    val `number`: kotlin.UInt
+    , 
+    /**
+     * What is the matter.
+     */
+    val `words`: Words
+    , 
+    /**
+     * What to do; empty if the words say it.
+     */
+    val `todo`: Words
+    , 
+    /**
+     * The ways on, the best first.
+     */
+    val `waysOn`: List<WayOnShown>
+    , 
+    /**
+     * Which obstacle it is, if it is one of the phone.
+     */
+    val `obstacle`: Obstacle?
+    , 
+    /**
+     * Hoses on record that come near, to be chosen from.
+     */
+    val `near`: List<Near>
+    , 
+    /**
+     * A tag that no hose on record has, and with which one can be registered.
+     */
+    val `unused`: kotlin.String?
+    , 
+    /**
+     * The field of a form that is to be put right, by its name.
+     */
+    val `field`: kotlin.String?
+    , 
+    /**
+     * What the system said, for a person who repairs it.
+     */
+    val `detail`: Words?
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeTrouble: FfiConverterRustBuffer<Trouble> {
+    override fun read(buf: ByteBuffer): Trouble {
+        return Trouble(
+            FfiConverterUInt.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterSequenceTypeWayOnShown.read(buf),
+            FfiConverterOptionalTypeObstacle.read(buf),
+            FfiConverterSequenceTypeNear.read(buf),
+            FfiConverterOptionalString.read(buf),
+            FfiConverterOptionalString.read(buf),
+            FfiConverterOptionalTypeWords.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: Trouble) = (
+            FfiConverterUInt.allocationSize(value.`number`) +
+            FfiConverterTypeWords.allocationSize(value.`words`) +
+            FfiConverterTypeWords.allocationSize(value.`todo`) +
+            FfiConverterSequenceTypeWayOnShown.allocationSize(value.`waysOn`) +
+            FfiConverterOptionalTypeObstacle.allocationSize(value.`obstacle`) +
+            FfiConverterSequenceTypeNear.allocationSize(value.`near`) +
+            FfiConverterOptionalString.allocationSize(value.`unused`) +
+            FfiConverterOptionalString.allocationSize(value.`field`) +
+            FfiConverterOptionalTypeWords.allocationSize(value.`detail`)
+    )
+
+    override fun write(value: Trouble, buf: ByteBuffer) {
+            FfiConverterUInt.write(value.`number`, buf)
+            FfiConverterTypeWords.write(value.`words`, buf)
+            FfiConverterTypeWords.write(value.`todo`, buf)
+            FfiConverterSequenceTypeWayOnShown.write(value.`waysOn`, buf)
+            FfiConverterOptionalTypeObstacle.write(value.`obstacle`, buf)
+            FfiConverterSequenceTypeNear.write(value.`near`, buf)
+            FfiConverterOptionalString.write(value.`unused`, buf)
+            FfiConverterOptionalString.write(value.`field`, buf)
+            FfiConverterOptionalTypeWords.write(value.`detail`, buf)
+    }
+}
+
+
+
+/**
  * A way in, with its words.
  */
 data class WayInShown (
@@ -5581,6 +6741,53 @@ public object FfiConverterTypeWelcome: FfiConverterRustBuffer<Welcome> {
 
 
 /**
+ * A text that stands in a field and was not handed on yet.
+ */
+data class Written (
+    /**
+     * The field, by its name.
+     */
+    val `field`: kotlin.String
+    , 
+    /**
+     * The text.
+     */
+    val `text`: kotlin.String
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeWritten: FfiConverterRustBuffer<Written> {
+    override fun read(buf: ByteBuffer): Written {
+        return Written(
+            FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: Written) = (
+            FfiConverterString.allocationSize(value.`field`) +
+            FfiConverterString.allocationSize(value.`text`)
+    )
+
+    override fun write(value: Written, buf: ByteBuffer) {
+            FfiConverterString.write(value.`field`, buf)
+            FfiConverterString.write(value.`text`, buf)
+    }
+}
+
+
+
+/**
  * What a chip holds.
  */
 
@@ -5696,6 +6903,212 @@ public object FfiConverterTypeFieldKind: FfiConverterRustBuffer<FieldKind> {
 
     override fun write(value: FieldKind, buf: ByteBuffer) {
         buf.putInt(value.ordinal + 1)
+    }
+}
+
+
+
+
+
+/**
+ * What follows from a touch, once.
+ */
+sealed class Follows {
+    
+    /**
+     * The answer for a hose is looked at.
+     */
+    data class Hose(
+        /**
+         * What names it.
+         */
+        val `text`: kotlin.String, 
+        /**
+         * What was done just now; empty if nothing was.
+         */
+        val `said`: org.hosewright.core.Words, 
+        /**
+         * Whether the verdict is told aloud.
+         */
+        val `aloud`: kotlin.Boolean) : Follows()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
+     * The page that asked for a hose or a text gets it, and this one goes.
+     */
+    data class Found(
+        /**
+         * The tag of the hose, or the text.
+         */
+        val `text`: kotlin.String) : Follows()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
+     * The camera is begun again.
+     */
+    object Camera : Follows()
+    
+    
+    /**
+     * The next chip is waited for.
+     */
+    object Chip : Follows()
+    
+    
+    /**
+     * This is written on the chip that is held there.
+     */
+    data class WriteChip(
+        /**
+         * The message.
+         */
+        val `bytes`: kotlin.ByteArray) : Follows()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
+     * A file is shared.
+     */
+    data class Share(
+        /**
+         * The file.
+         */
+        val `path`: kotlin.String) : Follows()
+        
+    {
+        
+
+        companion object
+    }
+    
+
+    
+
+    
+    
+
+
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeFollows : FfiConverterRustBuffer<Follows>{
+    override fun read(buf: ByteBuffer): Follows {
+        return when(buf.getInt()) {
+            1 -> Follows.Hose(
+                FfiConverterString.read(buf),
+                FfiConverterTypeWords.read(buf),
+                FfiConverterBoolean.read(buf),
+                )
+            2 -> Follows.Found(
+                FfiConverterString.read(buf),
+                )
+            3 -> Follows.Camera
+            4 -> Follows.Chip
+            5 -> Follows.WriteChip(
+                FfiConverterByteArray.read(buf),
+                )
+            6 -> Follows.Share(
+                FfiConverterString.read(buf),
+                )
+            else -> throw RuntimeException("invalid enum value, something is very wrong!!")
+        }
+    }
+
+    override fun allocationSize(value: Follows): ULong = when(value) {
+        is Follows.Hose -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterString.allocationSize(value.`text`)
+                + FfiConverterTypeWords.allocationSize(value.`said`)
+                + FfiConverterBoolean.allocationSize(value.`aloud`)
+            )
+        }
+        is Follows.Found -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterString.allocationSize(value.`text`)
+            )
+        }
+        is Follows.Camera -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+            )
+        }
+        is Follows.Chip -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+            )
+        }
+        is Follows.WriteChip -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterByteArray.allocationSize(value.`bytes`)
+            )
+        }
+        is Follows.Share -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterString.allocationSize(value.`path`)
+            )
+        }
+    }
+
+    override fun write(value: Follows, buf: ByteBuffer) {
+        when(value) {
+            is Follows.Hose -> {
+                buf.putInt(1)
+                FfiConverterString.write(value.`text`, buf)
+                FfiConverterTypeWords.write(value.`said`, buf)
+                FfiConverterBoolean.write(value.`aloud`, buf)
+                Unit
+            }
+            is Follows.Found -> {
+                buf.putInt(2)
+                FfiConverterString.write(value.`text`, buf)
+                Unit
+            }
+            is Follows.Camera -> {
+                buf.putInt(3)
+                Unit
+            }
+            is Follows.Chip -> {
+                buf.putInt(4)
+                Unit
+            }
+            is Follows.WriteChip -> {
+                buf.putInt(5)
+                FfiConverterByteArray.write(value.`bytes`, buf)
+                Unit
+            }
+            is Follows.Share -> {
+                buf.putInt(6)
+                FfiConverterString.write(value.`path`, buf)
+                Unit
+            }
+        }.let { /* this makes the `when` an expression, which ensures it is exhaustive */ }
     }
 }
 
@@ -6486,6 +7899,262 @@ public object FfiConverterTypeObstacle: FfiConverterRustBuffer<Obstacle> {
 
 
 /**
+ * Which page.
+ */
+sealed class PageOf {
+    
+    /**
+     * The one that scans.
+     */
+    data class Scan(
+        /**
+         * What for.
+         */
+        val `wanted`: org.hosewright.core.Wanted) : PageOf()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
+     * The answer for a hose.
+     */
+    data class Hose(
+        /**
+         * Whatever names it.
+         */
+        val `text`: kotlin.String) : PageOf()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
+     * A form.
+     */
+    data class Form(
+        /**
+         * Which.
+         */
+        val `of`: org.hosewright.core.FormOf) : PageOf()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
+     * Every set.
+     */
+    object Sets : PageOf()
+    
+    
+    /**
+     * A set.
+     */
+    data class Set(
+        /**
+         * Its name.
+         */
+        val `name`: kotlin.String) : PageOf()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
+     * What is due.
+     */
+    object Due : PageOf()
+    
+    
+    /**
+     * Where records meet.
+     */
+    object Meeting : PageOf()
+    
+    
+    /**
+     * Where a damaged record is saved.
+     */
+    object Salvage : PageOf()
+    
+    
+    /**
+     * The writing of a hose's chip.
+     */
+    data class Chip(
+        /**
+         * The hose's tag.
+         */
+        val `code`: kotlin.String) : PageOf()
+        
+    {
+        
+
+        companion object
+    }
+    
+
+    
+
+    
+    
+
+
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypePageOf : FfiConverterRustBuffer<PageOf>{
+    override fun read(buf: ByteBuffer): PageOf {
+        return when(buf.getInt()) {
+            1 -> PageOf.Scan(
+                FfiConverterTypeWanted.read(buf),
+                )
+            2 -> PageOf.Hose(
+                FfiConverterString.read(buf),
+                )
+            3 -> PageOf.Form(
+                FfiConverterTypeFormOf.read(buf),
+                )
+            4 -> PageOf.Sets
+            5 -> PageOf.Set(
+                FfiConverterString.read(buf),
+                )
+            6 -> PageOf.Due
+            7 -> PageOf.Meeting
+            8 -> PageOf.Salvage
+            9 -> PageOf.Chip(
+                FfiConverterString.read(buf),
+                )
+            else -> throw RuntimeException("invalid enum value, something is very wrong!!")
+        }
+    }
+
+    override fun allocationSize(value: PageOf): ULong = when(value) {
+        is PageOf.Scan -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterTypeWanted.allocationSize(value.`wanted`)
+            )
+        }
+        is PageOf.Hose -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterString.allocationSize(value.`text`)
+            )
+        }
+        is PageOf.Form -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterTypeFormOf.allocationSize(value.`of`)
+            )
+        }
+        is PageOf.Sets -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+            )
+        }
+        is PageOf.Set -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterString.allocationSize(value.`name`)
+            )
+        }
+        is PageOf.Due -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+            )
+        }
+        is PageOf.Meeting -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+            )
+        }
+        is PageOf.Salvage -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+            )
+        }
+        is PageOf.Chip -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterString.allocationSize(value.`code`)
+            )
+        }
+    }
+
+    override fun write(value: PageOf, buf: ByteBuffer) {
+        when(value) {
+            is PageOf.Scan -> {
+                buf.putInt(1)
+                FfiConverterTypeWanted.write(value.`wanted`, buf)
+                Unit
+            }
+            is PageOf.Hose -> {
+                buf.putInt(2)
+                FfiConverterString.write(value.`text`, buf)
+                Unit
+            }
+            is PageOf.Form -> {
+                buf.putInt(3)
+                FfiConverterTypeFormOf.write(value.`of`, buf)
+                Unit
+            }
+            is PageOf.Sets -> {
+                buf.putInt(4)
+                Unit
+            }
+            is PageOf.Set -> {
+                buf.putInt(5)
+                FfiConverterString.write(value.`name`, buf)
+                Unit
+            }
+            is PageOf.Due -> {
+                buf.putInt(6)
+                Unit
+            }
+            is PageOf.Meeting -> {
+                buf.putInt(7)
+                Unit
+            }
+            is PageOf.Salvage -> {
+                buf.putInt(8)
+                Unit
+            }
+            is PageOf.Chip -> {
+                buf.putInt(9)
+                FfiConverterString.write(value.`code`, buf)
+                Unit
+            }
+        }.let { /* this makes the `when` an expression, which ensures it is exhaustive */ }
+    }
+}
+
+
+
+
+
+/**
  * What kind of picture.
  */
 
@@ -6605,10 +8274,15 @@ sealed class RefusedException: kotlin.Exception() {
         /**
          * What is wrong, in words.
          */
-        val `words`: Words
+        val `words`: Words, 
+        
+        /**
+         * The tags that were seen, to be chosen from.
+         */
+        val `tags`: List<kotlin.String>
         ) : RefusedException() {
         override val message
-            get() = "words=${ `words` }"
+            get() = "words=${ `words` }, tags=${ `tags` }"
     }
     
     /**
@@ -6748,6 +8422,7 @@ public object FfiConverterTypeRefusedError : FfiConverterRustBuffer<RefusedExcep
                 )
             4 -> RefusedException.NotOneTag(
                 FfiConverterTypeWords.read(buf),
+                FfiConverterSequenceString.read(buf),
                 )
             5 -> RefusedException.HandOutStopped(
                 FfiConverterTypeWords.read(buf),
@@ -6800,6 +8475,7 @@ public object FfiConverterTypeRefusedError : FfiConverterRustBuffer<RefusedExcep
                 // Add the size for the Int that specifies the variant plus the size needed for all fields
                 4UL
                 + FfiConverterTypeWords.allocationSize(value.`words`)
+                + FfiConverterSequenceString.allocationSize(value.`tags`)
             )
             is RefusedException.HandOutStopped -> (
                 // Add the size for the Int that specifies the variant plus the size needed for all fields
@@ -6864,6 +8540,7 @@ public object FfiConverterTypeRefusedError : FfiConverterRustBuffer<RefusedExcep
             is RefusedException.NotOneTag -> {
                 buf.putInt(4)
                 FfiConverterTypeWords.write(value.`words`, buf)
+                FfiConverterSequenceString.write(value.`tags`, buf)
                 Unit
             }
             is RefusedException.HandOutStopped -> {
@@ -7167,6 +8844,683 @@ public object FfiConverterTypeTextAnchor: FfiConverterRustBuffer<TextAnchor> {
 
 
 /**
+ * What a person, or the phone, did on a page.
+ */
+sealed class Touch {
+    
+    /**
+     * The page is looked at, for the first time or again.
+     */
+    object Look : Touch()
+    
+    
+    /**
+     * The way on from what passes by itself: what was refused is tried again.
+     */
+    object TryAgain : Touch()
+    
+    
+    /**
+     * What stands in the way, or is asked, is put away.
+     */
+    object Dismiss : Touch()
+    
+    
+    /**
+     * Yes to what is asked; with a text, if that is asked for.
+     */
+    data class Yes(
+        /**
+         * The text.
+         */
+        val `text`: kotlin.String) : Touch()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
+     * Something of the phone stands in the way.
+     */
+    data class Hindered(
+        /**
+         * What.
+         */
+        val `obstacle`: org.hosewright.core.Obstacle, 
+        /**
+         * What the system said, for a person who repairs it.
+         */
+        val `detail`: kotlin.String?) : Touch()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
+     * Texts were seen in a frame that [`crate::Page::frame`] said is worth it.
+     */
+    data class Seen(
+        /**
+         * The texts.
+         */
+        val `texts`: List<kotlin.String>) : Touch()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
+     * A code was typed, or chosen of those that come near.
+     */
+    data class Typed(
+        /**
+         * The code, or the beginning of one.
+         */
+        val `text`: kotlin.String) : Touch()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
+     * A chip was read.
+     */
+    data class ChipRead(
+        /**
+         * Its message; no bytes if it is empty.
+         */
+        val `message`: kotlin.ByteArray) : Touch()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
+     * A box was ticked, or its tick taken away.
+     */
+    data class Tick(
+        /**
+         * The field.
+         */
+        val `field`: kotlin.String, 
+        /**
+         * Whether it is ticked now.
+         */
+        val `yes`: kotlin.Boolean) : Touch()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
+     * Something was chosen, or taken back.
+     */
+    data class Choose(
+        /**
+         * The field.
+         */
+        val `field`: kotlin.String, 
+        /**
+         * The choice.
+         */
+        val `value`: kotlin.String, 
+        /**
+         * Whether it is chosen now.
+         */
+        val `yes`: kotlin.Boolean) : Touch()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
+     * This is what stands in a field now.
+     */
+    data class Write(
+        /**
+         * The field.
+         */
+        val `field`: kotlin.String, 
+        /**
+         * The text.
+         */
+        val `text`: kotlin.String) : Touch()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
+     * A tag or a barcode was scanned for a field.
+     */
+    data class Scanned(
+        /**
+         * The field.
+         */
+        val `field`: kotlin.String, 
+        /**
+         * What is written there.
+         */
+        val `text`: kotlin.String) : Touch()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
+     * The form is saved, with what stands in its fields.
+     */
+    data class Save(
+        /**
+         * What was not handed on yet.
+         */
+        val `typed`: List<org.hosewright.core.Written>, 
+        /**
+         * Which button, if there are several.
+         */
+        val `answer`: kotlin.String?) : Touch()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
+     * The form is begun again.
+     */
+    object StartAgain : Touch()
+    
+    
+    /**
+     * What is due within another time is asked for.
+     */
+    data class Within(
+        /**
+         * The time, as `1y`; none is the usual one.
+         */
+        val `time`: kotlin.String?) : Touch()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
+     * The tag is drawn for a printer.
+     */
+    data class DrawTag(
+        /**
+         * As what.
+         */
+        val `format`: org.hosewright.core.PictureFormat, 
+        /**
+         * How wide, as `20mm`.
+         */
+        val `size`: kotlin.String, 
+        /**
+         * The printer's dots an inch.
+         */
+        val `dpi`: kotlin.UShort) : Touch()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
+     * The whole record is written into a file.
+     */
+    data class Bundle(
+        /**
+         * The file.
+         */
+        val `path`: kotlin.String) : Touch()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
+     * A file is to be taken in: a copy of this app's own, which goes afterwards.
+     */
+    data class TakeIn(
+        /**
+         * The file.
+         */
+        val `path`: kotlin.String) : Touch()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
+     * The saving of a damaged record begins.
+     */
+    object Begin : Touch()
+    
+    
+    /**
+     * A chip is held to the phone.
+     */
+    data class ChipNear(
+        /**
+         * How many bytes of message it has room for.
+         */
+        val `room`: kotlin.UInt, 
+        /**
+         * What it holds; no bytes if it is empty.
+         */
+        val `held`: kotlin.ByteArray) : Touch()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
+     * What followed was written on it.
+     */
+    object ChipWritten : Touch()
+    
+    
+    /**
+     * Another chip for the same hose.
+     */
+    object AnotherChip : Touch()
+    
+    
+
+    
+
+    
+    
+
+
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeTouch : FfiConverterRustBuffer<Touch>{
+    override fun read(buf: ByteBuffer): Touch {
+        return when(buf.getInt()) {
+            1 -> Touch.Look
+            2 -> Touch.TryAgain
+            3 -> Touch.Dismiss
+            4 -> Touch.Yes(
+                FfiConverterString.read(buf),
+                )
+            5 -> Touch.Hindered(
+                FfiConverterTypeObstacle.read(buf),
+                FfiConverterOptionalString.read(buf),
+                )
+            6 -> Touch.Seen(
+                FfiConverterSequenceString.read(buf),
+                )
+            7 -> Touch.Typed(
+                FfiConverterString.read(buf),
+                )
+            8 -> Touch.ChipRead(
+                FfiConverterByteArray.read(buf),
+                )
+            9 -> Touch.Tick(
+                FfiConverterString.read(buf),
+                FfiConverterBoolean.read(buf),
+                )
+            10 -> Touch.Choose(
+                FfiConverterString.read(buf),
+                FfiConverterString.read(buf),
+                FfiConverterBoolean.read(buf),
+                )
+            11 -> Touch.Write(
+                FfiConverterString.read(buf),
+                FfiConverterString.read(buf),
+                )
+            12 -> Touch.Scanned(
+                FfiConverterString.read(buf),
+                FfiConverterString.read(buf),
+                )
+            13 -> Touch.Save(
+                FfiConverterSequenceTypeWritten.read(buf),
+                FfiConverterOptionalString.read(buf),
+                )
+            14 -> Touch.StartAgain
+            15 -> Touch.Within(
+                FfiConverterOptionalString.read(buf),
+                )
+            16 -> Touch.DrawTag(
+                FfiConverterTypePictureFormat.read(buf),
+                FfiConverterString.read(buf),
+                FfiConverterUShort.read(buf),
+                )
+            17 -> Touch.Bundle(
+                FfiConverterString.read(buf),
+                )
+            18 -> Touch.TakeIn(
+                FfiConverterString.read(buf),
+                )
+            19 -> Touch.Begin
+            20 -> Touch.ChipNear(
+                FfiConverterUInt.read(buf),
+                FfiConverterByteArray.read(buf),
+                )
+            21 -> Touch.ChipWritten
+            22 -> Touch.AnotherChip
+            else -> throw RuntimeException("invalid enum value, something is very wrong!!")
+        }
+    }
+
+    override fun allocationSize(value: Touch): ULong = when(value) {
+        is Touch.Look -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+            )
+        }
+        is Touch.TryAgain -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+            )
+        }
+        is Touch.Dismiss -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+            )
+        }
+        is Touch.Yes -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterString.allocationSize(value.`text`)
+            )
+        }
+        is Touch.Hindered -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterTypeObstacle.allocationSize(value.`obstacle`)
+                + FfiConverterOptionalString.allocationSize(value.`detail`)
+            )
+        }
+        is Touch.Seen -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterSequenceString.allocationSize(value.`texts`)
+            )
+        }
+        is Touch.Typed -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterString.allocationSize(value.`text`)
+            )
+        }
+        is Touch.ChipRead -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterByteArray.allocationSize(value.`message`)
+            )
+        }
+        is Touch.Tick -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterString.allocationSize(value.`field`)
+                + FfiConverterBoolean.allocationSize(value.`yes`)
+            )
+        }
+        is Touch.Choose -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterString.allocationSize(value.`field`)
+                + FfiConverterString.allocationSize(value.`value`)
+                + FfiConverterBoolean.allocationSize(value.`yes`)
+            )
+        }
+        is Touch.Write -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterString.allocationSize(value.`field`)
+                + FfiConverterString.allocationSize(value.`text`)
+            )
+        }
+        is Touch.Scanned -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterString.allocationSize(value.`field`)
+                + FfiConverterString.allocationSize(value.`text`)
+            )
+        }
+        is Touch.Save -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterSequenceTypeWritten.allocationSize(value.`typed`)
+                + FfiConverterOptionalString.allocationSize(value.`answer`)
+            )
+        }
+        is Touch.StartAgain -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+            )
+        }
+        is Touch.Within -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterOptionalString.allocationSize(value.`time`)
+            )
+        }
+        is Touch.DrawTag -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterTypePictureFormat.allocationSize(value.`format`)
+                + FfiConverterString.allocationSize(value.`size`)
+                + FfiConverterUShort.allocationSize(value.`dpi`)
+            )
+        }
+        is Touch.Bundle -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterString.allocationSize(value.`path`)
+            )
+        }
+        is Touch.TakeIn -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterString.allocationSize(value.`path`)
+            )
+        }
+        is Touch.Begin -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+            )
+        }
+        is Touch.ChipNear -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterUInt.allocationSize(value.`room`)
+                + FfiConverterByteArray.allocationSize(value.`held`)
+            )
+        }
+        is Touch.ChipWritten -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+            )
+        }
+        is Touch.AnotherChip -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+            )
+        }
+    }
+
+    override fun write(value: Touch, buf: ByteBuffer) {
+        when(value) {
+            is Touch.Look -> {
+                buf.putInt(1)
+                Unit
+            }
+            is Touch.TryAgain -> {
+                buf.putInt(2)
+                Unit
+            }
+            is Touch.Dismiss -> {
+                buf.putInt(3)
+                Unit
+            }
+            is Touch.Yes -> {
+                buf.putInt(4)
+                FfiConverterString.write(value.`text`, buf)
+                Unit
+            }
+            is Touch.Hindered -> {
+                buf.putInt(5)
+                FfiConverterTypeObstacle.write(value.`obstacle`, buf)
+                FfiConverterOptionalString.write(value.`detail`, buf)
+                Unit
+            }
+            is Touch.Seen -> {
+                buf.putInt(6)
+                FfiConverterSequenceString.write(value.`texts`, buf)
+                Unit
+            }
+            is Touch.Typed -> {
+                buf.putInt(7)
+                FfiConverterString.write(value.`text`, buf)
+                Unit
+            }
+            is Touch.ChipRead -> {
+                buf.putInt(8)
+                FfiConverterByteArray.write(value.`message`, buf)
+                Unit
+            }
+            is Touch.Tick -> {
+                buf.putInt(9)
+                FfiConverterString.write(value.`field`, buf)
+                FfiConverterBoolean.write(value.`yes`, buf)
+                Unit
+            }
+            is Touch.Choose -> {
+                buf.putInt(10)
+                FfiConverterString.write(value.`field`, buf)
+                FfiConverterString.write(value.`value`, buf)
+                FfiConverterBoolean.write(value.`yes`, buf)
+                Unit
+            }
+            is Touch.Write -> {
+                buf.putInt(11)
+                FfiConverterString.write(value.`field`, buf)
+                FfiConverterString.write(value.`text`, buf)
+                Unit
+            }
+            is Touch.Scanned -> {
+                buf.putInt(12)
+                FfiConverterString.write(value.`field`, buf)
+                FfiConverterString.write(value.`text`, buf)
+                Unit
+            }
+            is Touch.Save -> {
+                buf.putInt(13)
+                FfiConverterSequenceTypeWritten.write(value.`typed`, buf)
+                FfiConverterOptionalString.write(value.`answer`, buf)
+                Unit
+            }
+            is Touch.StartAgain -> {
+                buf.putInt(14)
+                Unit
+            }
+            is Touch.Within -> {
+                buf.putInt(15)
+                FfiConverterOptionalString.write(value.`time`, buf)
+                Unit
+            }
+            is Touch.DrawTag -> {
+                buf.putInt(16)
+                FfiConverterTypePictureFormat.write(value.`format`, buf)
+                FfiConverterString.write(value.`size`, buf)
+                FfiConverterUShort.write(value.`dpi`, buf)
+                Unit
+            }
+            is Touch.Bundle -> {
+                buf.putInt(17)
+                FfiConverterString.write(value.`path`, buf)
+                Unit
+            }
+            is Touch.TakeIn -> {
+                buf.putInt(18)
+                FfiConverterString.write(value.`path`, buf)
+                Unit
+            }
+            is Touch.Begin -> {
+                buf.putInt(19)
+                Unit
+            }
+            is Touch.ChipNear -> {
+                buf.putInt(20)
+                FfiConverterUInt.write(value.`room`, buf)
+                FfiConverterByteArray.write(value.`held`, buf)
+                Unit
+            }
+            is Touch.ChipWritten -> {
+                buf.putInt(21)
+                Unit
+            }
+            is Touch.AnotherChip -> {
+                buf.putInt(22)
+                Unit
+            }
+        }.let { /* this makes the `when` an expression, which ensures it is exhaustive */ }
+    }
+}
+
+
+
+
+
+/**
  * What may be done with a hose, from best to worst.
  */
 
@@ -7209,6 +9563,53 @@ public object FfiConverterTypeVerdict: FfiConverterRustBuffer<Verdict> {
     override fun allocationSize(value: Verdict) = 4UL
 
     override fun write(value: Verdict, buf: ByteBuffer) {
+        buf.putInt(value.ordinal + 1)
+    }
+}
+
+
+
+
+
+/**
+ * What is scanned for.
+ */
+
+enum class Wanted {
+    
+    /**
+     * The answer.
+     */
+    ANSWER,
+    /**
+     * A hose on record, for the page that asked for one.
+     */
+    HOSE,
+    /**
+     * Whatever is written there, for the page that asked for it.
+     */
+    TEXT;
+
+    
+
+
+    companion object
+}
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeWanted: FfiConverterRustBuffer<Wanted> {
+    override fun read(buf: ByteBuffer) = try {
+        Wanted.values()[buf.getInt() - 1]
+    } catch (e: IndexOutOfBoundsException) {
+        throw RuntimeException("invalid enum value, something is very wrong!!", e)
+    }
+
+    override fun allocationSize(value: Wanted) = 4UL
+
+    override fun write(value: Wanted, buf: ByteBuffer) {
         buf.putInt(value.ordinal + 1)
     }
 }
@@ -7491,6 +9892,38 @@ public object FfiConverterOptionalTypeAnswer: FfiConverterRustBuffer<Answer?> {
 /**
  * @suppress
  */
+public object FfiConverterOptionalTypeDueList: FfiConverterRustBuffer<DueList?> {
+    override fun read(buf: ByteBuffer): DueList? {
+        if (buf.get().toInt() == 0) {
+            return null
+        }
+        return FfiConverterTypeDueList.read(buf)
+    }
+
+    override fun allocationSize(value: DueList?): ULong {
+        if (value == null) {
+            return 1UL
+        } else {
+            return 1UL + FfiConverterTypeDueList.allocationSize(value)
+        }
+    }
+
+    override fun write(value: DueList?, buf: ByteBuffer) {
+        if (value == null) {
+            buf.put(0)
+        } else {
+            buf.put(1)
+            FfiConverterTypeDueList.write(value, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
 public object FfiConverterOptionalTypeFoldShown: FfiConverterRustBuffer<FoldShown?> {
     override fun read(buf: ByteBuffer): FoldShown? {
         if (buf.get().toInt() == 0) {
@@ -7513,6 +9946,38 @@ public object FfiConverterOptionalTypeFoldShown: FfiConverterRustBuffer<FoldShow
         } else {
             buf.put(1)
             FfiConverterTypeFoldShown.write(value, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterOptionalTypeFormSaved: FfiConverterRustBuffer<FormSaved?> {
+    override fun read(buf: ByteBuffer): FormSaved? {
+        if (buf.get().toInt() == 0) {
+            return null
+        }
+        return FfiConverterTypeFormSaved.read(buf)
+    }
+
+    override fun allocationSize(value: FormSaved?): ULong {
+        if (value == null) {
+            return 1UL
+        } else {
+            return 1UL + FfiConverterTypeFormSaved.allocationSize(value)
+        }
+    }
+
+    override fun write(value: FormSaved?, buf: ByteBuffer) {
+        if (value == null) {
+            buf.put(0)
+        } else {
+            buf.put(1)
+            FfiConverterTypeFormSaved.write(value, buf)
         }
     }
 }
@@ -7587,6 +10052,134 @@ public object FfiConverterOptionalTypeHoseLine: FfiConverterRustBuffer<HoseLine?
 /**
  * @suppress
  */
+public object FfiConverterOptionalTypeHoseShown: FfiConverterRustBuffer<HoseShown?> {
+    override fun read(buf: ByteBuffer): HoseShown? {
+        if (buf.get().toInt() == 0) {
+            return null
+        }
+        return FfiConverterTypeHoseShown.read(buf)
+    }
+
+    override fun allocationSize(value: HoseShown?): ULong {
+        if (value == null) {
+            return 1UL
+        } else {
+            return 1UL + FfiConverterTypeHoseShown.allocationSize(value)
+        }
+    }
+
+    override fun write(value: HoseShown?, buf: ByteBuffer) {
+        if (value == null) {
+            buf.put(0)
+        } else {
+            buf.put(1)
+            FfiConverterTypeHoseShown.write(value, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterOptionalTypePicture: FfiConverterRustBuffer<Picture?> {
+    override fun read(buf: ByteBuffer): Picture? {
+        if (buf.get().toInt() == 0) {
+            return null
+        }
+        return FfiConverterTypePicture.read(buf)
+    }
+
+    override fun allocationSize(value: Picture?): ULong {
+        if (value == null) {
+            return 1UL
+        } else {
+            return 1UL + FfiConverterTypePicture.allocationSize(value)
+        }
+    }
+
+    override fun write(value: Picture?, buf: ByteBuffer) {
+        if (value == null) {
+            buf.put(0)
+        } else {
+            buf.put(1)
+            FfiConverterTypePicture.write(value, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterOptionalTypeQuestion: FfiConverterRustBuffer<Question?> {
+    override fun read(buf: ByteBuffer): Question? {
+        if (buf.get().toInt() == 0) {
+            return null
+        }
+        return FfiConverterTypeQuestion.read(buf)
+    }
+
+    override fun allocationSize(value: Question?): ULong {
+        if (value == null) {
+            return 1UL
+        } else {
+            return 1UL + FfiConverterTypeQuestion.allocationSize(value)
+        }
+    }
+
+    override fun write(value: Question?, buf: ByteBuffer) {
+        if (value == null) {
+            buf.put(0)
+        } else {
+            buf.put(1)
+            FfiConverterTypeQuestion.write(value, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterOptionalTypeSalvaged: FfiConverterRustBuffer<Salvaged?> {
+    override fun read(buf: ByteBuffer): Salvaged? {
+        if (buf.get().toInt() == 0) {
+            return null
+        }
+        return FfiConverterTypeSalvaged.read(buf)
+    }
+
+    override fun allocationSize(value: Salvaged?): ULong {
+        if (value == null) {
+            return 1UL
+        } else {
+            return 1UL + FfiConverterTypeSalvaged.allocationSize(value)
+        }
+    }
+
+    override fun write(value: Salvaged?, buf: ByteBuffer) {
+        if (value == null) {
+            buf.put(0)
+        } else {
+            buf.put(1)
+            FfiConverterTypeSalvaged.write(value, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
 public object FfiConverterOptionalTypeSetAnswer: FfiConverterRustBuffer<SetAnswer?> {
     override fun read(buf: ByteBuffer): SetAnswer? {
         if (buf.get().toInt() == 0) {
@@ -7609,6 +10202,38 @@ public object FfiConverterOptionalTypeSetAnswer: FfiConverterRustBuffer<SetAnswe
         } else {
             buf.put(1)
             FfiConverterTypeSetAnswer.write(value, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterOptionalTypeSetShown: FfiConverterRustBuffer<SetShown?> {
+    override fun read(buf: ByteBuffer): SetShown? {
+        if (buf.get().toInt() == 0) {
+            return null
+        }
+        return FfiConverterTypeSetShown.read(buf)
+    }
+
+    override fun allocationSize(value: SetShown?): ULong {
+        if (value == null) {
+            return 1UL
+        } else {
+            return 1UL + FfiConverterTypeSetShown.allocationSize(value)
+        }
+    }
+
+    override fun write(value: SetShown?, buf: ByteBuffer) {
+        if (value == null) {
+            buf.put(0)
+        } else {
+            buf.put(1)
+            FfiConverterTypeSetShown.write(value, buf)
         }
     }
 }
@@ -7651,6 +10276,70 @@ public object FfiConverterOptionalTypeStroke: FfiConverterRustBuffer<Stroke?> {
 /**
  * @suppress
  */
+public object FfiConverterOptionalTypeTagPicture: FfiConverterRustBuffer<TagPicture?> {
+    override fun read(buf: ByteBuffer): TagPicture? {
+        if (buf.get().toInt() == 0) {
+            return null
+        }
+        return FfiConverterTypeTagPicture.read(buf)
+    }
+
+    override fun allocationSize(value: TagPicture?): ULong {
+        if (value == null) {
+            return 1UL
+        } else {
+            return 1UL + FfiConverterTypeTagPicture.allocationSize(value)
+        }
+    }
+
+    override fun write(value: TagPicture?, buf: ByteBuffer) {
+        if (value == null) {
+            buf.put(0)
+        } else {
+            buf.put(1)
+            FfiConverterTypeTagPicture.write(value, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterOptionalTypeTrouble: FfiConverterRustBuffer<Trouble?> {
+    override fun read(buf: ByteBuffer): Trouble? {
+        if (buf.get().toInt() == 0) {
+            return null
+        }
+        return FfiConverterTypeTrouble.read(buf)
+    }
+
+    override fun allocationSize(value: Trouble?): ULong {
+        if (value == null) {
+            return 1UL
+        } else {
+            return 1UL + FfiConverterTypeTrouble.allocationSize(value)
+        }
+    }
+
+    override fun write(value: Trouble?, buf: ByteBuffer) {
+        if (value == null) {
+            buf.put(0)
+        } else {
+            buf.put(1)
+            FfiConverterTypeTrouble.write(value, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
 public object FfiConverterOptionalTypeWelcome: FfiConverterRustBuffer<Welcome?> {
     override fun read(buf: ByteBuffer): Welcome? {
         if (buf.get().toInt() == 0) {
@@ -7683,6 +10372,70 @@ public object FfiConverterOptionalTypeWelcome: FfiConverterRustBuffer<Welcome?> 
 /**
  * @suppress
  */
+public object FfiConverterOptionalTypeFollows: FfiConverterRustBuffer<Follows?> {
+    override fun read(buf: ByteBuffer): Follows? {
+        if (buf.get().toInt() == 0) {
+            return null
+        }
+        return FfiConverterTypeFollows.read(buf)
+    }
+
+    override fun allocationSize(value: Follows?): ULong {
+        if (value == null) {
+            return 1UL
+        } else {
+            return 1UL + FfiConverterTypeFollows.allocationSize(value)
+        }
+    }
+
+    override fun write(value: Follows?, buf: ByteBuffer) {
+        if (value == null) {
+            buf.put(0)
+        } else {
+            buf.put(1)
+            FfiConverterTypeFollows.write(value, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterOptionalTypeObstacle: FfiConverterRustBuffer<Obstacle?> {
+    override fun read(buf: ByteBuffer): Obstacle? {
+        if (buf.get().toInt() == 0) {
+            return null
+        }
+        return FfiConverterTypeObstacle.read(buf)
+    }
+
+    override fun allocationSize(value: Obstacle?): ULong {
+        if (value == null) {
+            return 1UL
+        } else {
+            return 1UL + FfiConverterTypeObstacle.allocationSize(value)
+        }
+    }
+
+    override fun write(value: Obstacle?, buf: ByteBuffer) {
+        if (value == null) {
+            buf.put(0)
+        } else {
+            buf.put(1)
+            FfiConverterTypeObstacle.write(value, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
 public object FfiConverterOptionalTypeVerdict: FfiConverterRustBuffer<Verdict?> {
     override fun read(buf: ByteBuffer): Verdict? {
         if (buf.get().toInt() == 0) {
@@ -7705,6 +10458,38 @@ public object FfiConverterOptionalTypeVerdict: FfiConverterRustBuffer<Verdict?> 
         } else {
             buf.put(1)
             FfiConverterTypeVerdict.write(value, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterOptionalSequenceTypeSetLine: FfiConverterRustBuffer<List<SetLine>?> {
+    override fun read(buf: ByteBuffer): List<SetLine>? {
+        if (buf.get().toInt() == 0) {
+            return null
+        }
+        return FfiConverterSequenceTypeSetLine.read(buf)
+    }
+
+    override fun allocationSize(value: List<SetLine>?): ULong {
+        if (value == null) {
+            return 1UL
+        } else {
+            return 1UL + FfiConverterSequenceTypeSetLine.allocationSize(value)
+        }
+    }
+
+    override fun write(value: List<SetLine>?, buf: ByteBuffer) {
+        if (value == null) {
+            buf.put(0)
+        } else {
+            buf.put(1)
+            FfiConverterSequenceTypeSetLine.write(value, buf)
         }
     }
 }
@@ -8027,6 +10812,34 @@ public object FfiConverterSequenceTypeLine: FfiConverterRustBuffer<List<Line>> {
 /**
  * @suppress
  */
+public object FfiConverterSequenceTypeNear: FfiConverterRustBuffer<List<Near>> {
+    override fun read(buf: ByteBuffer): List<Near> {
+        val len = buf.getInt()
+        return List<Near>(len) {
+            FfiConverterTypeNear.read(buf)
+        }
+    }
+
+    override fun allocationSize(value: List<Near>): ULong {
+        val sizeForLength = 4UL
+        val sizeForItems = value.map { FfiConverterTypeNear.allocationSize(it) }.sum()
+        return sizeForLength + sizeForItems
+    }
+
+    override fun write(value: List<Near>, buf: ByteBuffer) {
+        buf.putInt(value.size)
+        value.iterator().forEach {
+            FfiConverterTypeNear.write(it, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
 public object FfiConverterSequenceTypePhotograph: FfiConverterRustBuffer<List<Photograph>> {
     override fun read(buf: ByteBuffer): List<Photograph> {
         val len = buf.getInt()
@@ -8279,6 +11092,34 @@ public object FfiConverterSequenceTypeWayOnShown: FfiConverterRustBuffer<List<Wa
 /**
  * @suppress
  */
+public object FfiConverterSequenceTypeWritten: FfiConverterRustBuffer<List<Written>> {
+    override fun read(buf: ByteBuffer): List<Written> {
+        val len = buf.getInt()
+        return List<Written>(len) {
+            FfiConverterTypeWritten.read(buf)
+        }
+    }
+
+    override fun allocationSize(value: List<Written>): ULong {
+        val sizeForLength = 4UL
+        val sizeForItems = value.map { FfiConverterTypeWritten.allocationSize(it) }.sum()
+        return sizeForLength + sizeForItems
+    }
+
+    override fun write(value: List<Written>, buf: ByteBuffer) {
+        buf.putInt(value.size)
+        value.iterator().forEach {
+            FfiConverterTypeWritten.write(it, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
 public object FfiConverterSequenceTypeMark: FfiConverterRustBuffer<List<Mark>> {
     override fun read(buf: ByteBuffer): List<Mark> {
         val len = buf.getInt()
@@ -8361,6 +11202,19 @@ public object FfiConverterSequenceTypeWords: FfiConverterRustBuffer<List<Words>>
 
 public typealias Words = kotlin.String
 public typealias FfiConverterTypeWords = FfiConverterString
+        /**
+         * What a page holds before it is looked at.
+         */ fun `nothingShown`(): Shown {
+            return FfiConverterTypeShown.lift(
+    uniffiRustCall() { _status ->
+    UniffiLib.uniffi_hosewright_mobile_fn_func_nothing_shown(
+    
+        _status)
+}
+    )
+    }
+    
+
         /**
          * What buttons, headings and fields are called; asked once.
          */ fun `labels`(): Labels {

@@ -27,7 +27,8 @@ class Frame(
 }
 
 /**
- * Reads frames on a thread of its own, one at a time. A frame that comes while
+ * Reads frames on a thread of its own, one at a time; [seen] hears of each, also of
+ * those without a tag. A frame that comes while
  * another is read is given back unread: a camera makes new ones faster than old
  * ones are worth reading.
  *
@@ -37,7 +38,7 @@ class Frame(
 class FrameReader(
     private val main: Executor,
     private val seen: (List<SeenText>) -> Unit,
-    private val failed: (Trouble) -> Unit,
+    private val failed: (Throwable) -> Unit,
     private val begin: () -> FilmReaderInterface = { FilmReader() },
 ) : AutoCloseable {
     private val worker = Executors.newSingleThreadExecutor { Thread(it, "hosewright-frames") }
@@ -88,10 +89,7 @@ class FrameReader(
         if (closed) return
         main.execute {
             if (closed) return@execute
-            when (outcome) {
-                is Outcome.Told -> if (outcome.value.isNotEmpty()) seen(outcome.value)
-                is Outcome.Refused -> failed(outcome.trouble)
-            }
+            outcome.onSuccess(seen).onFailure(failed)
         }
     }
 

@@ -1,86 +1,132 @@
 package org.hosewright.companion
 
-import org.hosewright.core.LogbookInterface
-import org.hosewright.core.Moment
+import org.hosewright.core.Follows
+import org.hosewright.core.Obstacle
+import org.hosewright.core.Page
+import org.hosewright.core.PageOf
+import org.hosewright.core.ProgressListener
+import org.hosewright.core.Shown
+import org.hosewright.core.Touch
+import org.hosewright.core.nothingShown
 
 /**
- * What a screen shows, and what it asks. Used on the thread of screens alone.
+ * A page of the core's: touches go to it in their order, and what comes back is
+ * drawn. Used on the thread of screens alone.
  *
- * A screen keeps nothing that the core does not have on disk: turned, or killed
- * and started again, it asks again with the same few words that name it.
+ * It keeps nothing that the core does not have on disk: turned, or killed and
+ * started again, it asks again with the same few words that name it.
  */
-abstract class Screen<S : Any>(private val desk: Desk) {
-    /** What is shown; none until the first answer. */
-    var shown: S? = null
-        protected set
+class Screen(private val desk: Desk, private val of: PageOf) {
+    /** What the page holds. */
+    var shown: Shown = nothingShown()
+        private set
 
-    /** What blocked the last question. */
-    var trouble: Trouble? = null
-        protected set
-
-    /** How many questions are not answered yet. */
+    /** How many touches are not answered yet. */
     var asking: Int = 0
+        private set
+
+    /** How far something long is; none if nothing is under way. */
+    var progress: String? = null
         private set
 
     /** Called when something of the above is another. */
     var onChange: () -> Unit = {}
 
+    /** Called with what follows from a touch. */
+    var onFollows: (Follows) -> Unit = {}
+
+    /** Made by the first touch, on the record's thread. */
+    @Volatile private var page: Page? = null
     private var left = false
-    private var again: (() -> Unit)? = null
+    private var away = false
 
-    /** Asks, and shows what comes of it; what was shown before stays until then. */
-    protected fun <T> ask(
-        question: (LogbookInterface, Moment) -> T,
-        refused: (Trouble) -> Unit = {},
-        then: (T) -> Unit,
-    ) {
-        again = { ask(question, refused, then) }
-        waitFor({ told -> desk.ask(question, told) }, refused, then)
-    }
+    /** The chip that was held to the phone last. */
+    private var chip: Chip? = null
 
-    /** Does something that blocks and needs no record, and shows what comes of it. */
-    protected fun <T> beside(work: () -> T, then: (T) -> Unit) = waitFor({ told -> desk.beside(work, told) }, {}, then)
-
-    /** Does what needs the desk itself, and shows what comes of it. */
-    protected fun <T> repair(begin: ((Outcome<T>) -> Unit) -> Unit, then: (T) -> Unit) {
-        again = { repair(begin, then) }
-        waitFor(begin, {}, then)
-    }
-
-    private fun <T> waitFor(begin: ((Outcome<T>) -> Unit) -> Unit, refused: (Trouble) -> Unit, then: (T) -> Unit) {
+    /** Hands a touch over, and shows what comes of it; what was shown before stays until then. */
+    fun touch(touch: Touch) {
+        if (touch == Touch.Look) away = false
         asking += 1
         onChange()
-        begin told@{ outcome ->
-            if (left) return@told
+        desk.ask({ record, today ->
+            val page = page ?: Page(record, of, Heard()).also { page = it }
+            page.touch(touch, today)
+        }) { outcome ->
+            if (left) return@ask
             asking -= 1
-            when (outcome) {
-                is Outcome.Told -> {
-                    trouble = null
-                    then(outcome.value)
-                }
-                is Outcome.Refused -> {
-                    trouble = outcome.trouble
-                    refused(outcome.trouble)
-                }
-            }
+            progress = null
+            outcome.onSuccess { shown = it.shown }
             onChange()
+            val follows = outcome.getOrNull()?.follows
+            if (follows is Follows.WriteChip) write(follows.bytes)
+            else if (follows != null && !away) onFollows(follows)
+            // The page itself says what fails inside it: this is what kept it from being asked.
+            outcome.onFailure { if (touch !is Touch.Hindered) hindered(Obstacle.FAULT, it.toString()) }
         }
     }
 
-    /** Asks the last question again: the way on from what passes by itself. */
-    open fun tryAgain() {
-        again?.invoke()
+    /** Hands over the texts of a frame, also of one without any, if it is worth it. */
+    fun frame(texts: List<String>) {
+        if (left || away) return
+        if (page?.frame(texts) == true) touch(Touch.Seen(texts))
     }
 
-    /** Puts away what blocks it, once it was read. */
-    fun dismiss() {
-        trouble = null
+    /** Something of the phone stands in the way. */
+    fun hindered(obstacle: Obstacle, detail: String? = null) = touch(Touch.Hindered(obstacle, detail))
+
+    /**
+     * A chip is held to the phone: it is read, and written with what follows. Chips are
+     * slow, and the record is not kept from others in the meantime.
+     */
+    fun near(near: Chip) {
+        if (asking > 0 || !shown.awaitsChip) return
+        chip = near
+        reach({ near.room.toUInt() to near.read() }) { (room, held) -> touch(Touch.ChipNear(room, held)) }
+    }
+
+    private fun write(bytes: ByteArray) {
+        val near = chip ?: return
+        reach({ near.write(bytes) }) { touch(Touch.ChipWritten) }
+    }
+
+    private fun <T> reach(work: () -> T, then: (T) -> Unit) {
+        asking += 1
         onChange()
+        desk.beside(work) { outcome ->
+            if (left) return@beside
+            asking -= 1
+            outcome.onSuccess(then).onFailure { hindered(Obstacle.CHIP_LOST, it.message) }
+        }
     }
 
-    /** The screen is gone: nothing more is told to it. What was asked is still done. */
+    /** The page is not looked at any more: nothing follows until it is again. */
+    fun away() {
+        away = true
+    }
+
+    /** The page is gone: nothing more is told to it. What was touched is still done. */
     fun leave() {
         left = true
         onChange = {}
+        onFollows = {}
     }
+
+    private inner class Heard : ProgressListener {
+        override fun told(done: ULong, all: ULong, words: String) = desk.tell {
+            progress = words
+            onChange()
+        }
+    }
+}
+
+/** A chip that lies at the phone, as a platform reaches it. Its calls block. */
+interface Chip {
+    /** How many bytes of message it has room for. */
+    val room: Int
+
+    /** The message that it holds; no bytes if it is empty. */
+    fun read(): ByteArray
+
+    /** Writes a message. */
+    fun write(message: ByteArray)
 }

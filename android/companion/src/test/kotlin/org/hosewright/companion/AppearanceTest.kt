@@ -66,7 +66,7 @@ class AppearanceTest {
     @Test
     fun `what is read and what is touched is large`() {
         val sizes = values("values", "dimens", "dimen")
-        assertTrue(sizes.keys.count { it.startsWith("text_") } == 3)
+        assertTrue(sizes.keys.count { it.startsWith("text_") } == 4)
         for ((name, size) in sizes.filterKeys { it.startsWith("text_") }) {
             assertTrue(size.endsWith("sp") && size.removeSuffix("sp").toInt() >= 18, "$name is $size")
         }

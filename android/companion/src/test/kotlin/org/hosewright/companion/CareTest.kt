@@ -2,11 +2,12 @@ package org.hosewright.companion
 
 import java.awt.image.BufferedImage
 import javax.imageio.ImageIO
-import org.hosewright.core.Answer
 import org.hosewright.core.FormOf
 import org.hosewright.core.Goes
 import org.hosewright.core.Photograph
+import org.hosewright.core.PageOf
 import org.hosewright.core.PictureFormat
+import org.hosewright.core.Touch
 import org.hosewright.core.Verdict
 import org.junit.jupiter.api.Assertions.assertEquals
 import org.junit.jupiter.api.Assertions.assertFalse
@@ -24,25 +25,18 @@ class CareTest {
         for (y in 0 until 480) for (x in 0 until 640) drawn.setRGB(x, y, if (x < 320) 0xC02020 else 0x2020C0)
         ImageIO.write(drawn, "png", shop.path("cut.png").toFile())
         shop.phone().use { phone ->
-            val screen = HoseScreen(phone.desk, code)
-            screen.load()
-            phone.settle(screen)
-            assertEquals(emptyList<Photograph>(), screen.shown!!.photographs)
+            assertEquals(emptyList<Photograph>(), phone.hose(code).photographs)
             shop.done("inspect $code --kind quick --finding run:cut:cover --photo run=cut.png")
-            screen.load()
-            phone.settle(screen)
-            val photograph = screen.shown!!.photographs.single()
+            val photograph = phone.hose(code).photographs.single()
             assertEquals(TODAY to "bench", photograph.on to photograph.by)
-            assertTrue(screen.shown!!.history.any { it.words == photograph.words }, photograph.words)
+            assertTrue(phone.hose(code).history.any { it.words == photograph.words }, photograph.words)
             // Peer: the JDK's own reader of JPEG.
             val seen = ImageIO.read(photograph.jpeg.inputStream())
             assertEquals(640 to 480, seen.width to seen.height)
             assertTrue(seen.getRGB(100, 240) shr 16 and 255 > 150 && seen.getRGB(540, 240) and 255 > 150)
             // It stays while the hose is cared for.
             phone.submit(FormOf.Hose(code, "clean"))
-            screen.load()
-            phone.settle(screen)
-            assertEquals(1, screen.shown!!.photographs.size)
+            assertEquals(1, phone.hose(code).photographs.size)
         }
     }
 
@@ -52,47 +46,37 @@ class CareTest {
         shop.done("inspect $code --kind quick --finding run:strands:1")
         val of = FormOf.Hose(code, "full-inspection")
         shop.phone().use { phone ->
-            val screen = FormScreen(phone.desk, of)
-            screen.load()
-            phone.settle(screen)
-            val run = screen.shown!!.groups.first { group -> group.fields.any { it.name == "clear-run" } }
+            val screen = Form(phone, of)
+            val run = screen.shown.groups.first { group -> group.fields.any { it.name == "clear-run" } }
             assertTrue(run.notes.any { it.contains("broken strands in the braid (1)") }, run.notes.toString())
-            assertNotNull(screen.shown!!.problem)
-            screen.touch("count:run:strands", "2")
-            screen.touch("open:run:strands", "otherwise")
-            screen.touch("finding", "run:scuff")
-            screen.touch("clear-end-a")
-            phone.settle(screen)
+            assertNotNull(screen.shown.problem)
+            screen.tap("count:run:strands", "2")
+            screen.tap("open:run:strands", "otherwise")
+            screen.tap("finding", "run:scuff")
+            screen.tap("clear-end-a")
             assertEquals("2", screen.field("count:run:strands").value)
             assertTrue(run.fields.first { it.name == "finding" }.choices.any { it.value == "run:scuff" })
         }
         // The phone was killed: another process would see the same as this other desk.
-        var after: Answer? = null
         shop.phone().use { phone ->
-            val screen = FormScreen(phone.desk, of) { after = it.answer }
-            screen.load()
-            phone.settle(screen)
+            val screen = Form(phone, of)
             assertEquals(listOf("clear-end-a"), screen.fields().filter { it.name.startsWith("clear-") && it.value.isNotEmpty() }.map { it.name })
             assertTrue(screen.field("finding").choices.first { it.value == "run:scuff" }.chosen)
-            assertTrue(screen.shown!!.problem!!.contains("end-b"), screen.shown!!.problem)
+            assertTrue(screen.shown.problem!!.contains("end-b"), screen.shown.problem)
             // Too early: nothing is written, nothing is lost.
             screen.submit()
-            phone.settle(screen)
             assertTrue(screen.trouble!!.words.contains("end-b"))
             assertEquals("clear-end-b", screen.refused)
             for (checkpoint in listOf("end-b", "seal-a", "seal-b")) {
-                screen.touch("clear-$checkpoint")
-                phone.settle(screen)
+                screen.tap("clear-$checkpoint")
             }
-            assertNull(screen.shown!!.problem)
+            assertNull(screen.shown.problem)
             screen.submit()
-            phone.settle(screen)
-            assertEquals(Verdict.WATCH, after!!.verdict)
-            assertTrue(after!!.inspections.any { it.startsWith("full on $TODAY by phone: ") }, after!!.inspections.toString())
+            val after = screen.done!!.answer!!
+            assertEquals(Verdict.WATCH, after.verdict)
+            assertTrue(after.inspections.any { it.startsWith("full on $TODAY by phone: ") }, after.inspections.toString())
             // A new form is empty again.
-            screen.load()
-            phone.settle(screen)
-            assertTrue(screen.fields().none { it.value.isNotEmpty() })
+            assertTrue(Form(phone, of).fields().none { it.value.isNotEmpty() })
         }
         val said = shop.run("answer", code).out
         assertTrue(said.contains("up from 1"), said)
@@ -102,14 +86,10 @@ class CareTest {
     fun `what a hose cannot have is refused and not filled in`(): Unit = Shop().use { shop ->
         val code = shop.hose()
         shop.phone().use { phone ->
-            val screen = FormScreen(phone.desk, FormOf.Hose(code, "full-inspection"))
-            screen.load()
-            phone.settle(screen)
-            screen.touch("finding", "run:weep")
-            phone.settle(screen)
+            val screen = Form(phone, FormOf.Hose(code, "full-inspection"))
+            screen.tap("finding", "run:weep")
             assertEquals("finding", screen.refused)
-            screen.touch("clear-run")
-            phone.settle(screen)
+            screen.tap("clear-run")
             assertNull(screen.trouble)
             assertTrue(screen.fields().filter { it.name == "finding" }.none { field -> field.choices.any { it.chosen } })
         }
@@ -122,30 +102,23 @@ class CareTest {
         shop.done("inspect $code --kind full")
         shop.done("fit $code --set Heron --port LP1")
         shop.phone().use { phone ->
-            var after: Answer? = null
-            val screen = FormScreen(phone.desk, FormOf.Hose(code, "leak-test")) { after = it.answer }
-            screen.load()
-            phone.settle(screen)
+            val screen = Form(phone, FormOf.Hose(code, "leak-test"))
             screen.submit()
-            phone.settle(screen)
             assertEquals("result", screen.refused)
             assertTrue(screen.trouble!!.words.contains("passed or failed"))
-            screen.touch("result", "failed")
+            screen.tap("result", "failed")
             screen.drop()
-            phone.settle(screen)
             assertEquals("", screen.field("result").value)
-            screen.touch("result", "passed")
-            screen.touch("pressure", "fast")
-            phone.settle(screen)
+            screen.tap("result", "passed")
+            screen.tap("pressure", "fast")
             assertTrue(screen.field("pressure").wrong!!.contains("fast"), screen.field("pressure").wrong)
-            screen.touch("pressure", "200 bar")
-            phone.settle(screen)
-            screen.touch("note", "in the pool")
+            screen.tap("pressure", "200 bar")
+            screen.tap("note", "in the pool")
             screen.submit()
-            phone.settle(screen)
             assertNull(screen.trouble)
-            assertEquals(Verdict.READY, after!!.verdict)
-            assertTrue(after!!.inspections.any { it.contains("passed at 200 bar") && it.contains("in the pool") })
+            val after = screen.done!!.answer!!
+            assertEquals(Verdict.READY, after.verdict)
+            assertTrue(after.inspections.any { it.contains("passed at 200 bar") && it.contains("in the pool") })
         }
     }
 
@@ -177,11 +150,9 @@ class CareTest {
             for (code in codes) {
                 for (action in phone.scan(code).actions.filter { seen.add(it.words) }) {
                     val goes = action.goes as? Goes.Form ?: continue
-                    val form = FormScreen(phone.desk, goes.of)
-                    form.load()
-                    phone.settle(form)
+                    val form = Form(phone, goes.of)
                     assertNull(form.trouble, "${action.words}: ${form.trouble?.words}")
-                    assertTrue(form.shown!!.title.isNotEmpty())
+                    assertTrue(form.shown.title.isNotEmpty())
                 }
             }
             assertTrue(seen.size > 12, "$seen")
@@ -192,20 +163,15 @@ class CareTest {
     fun `a tag is drawn that reads back`(): Unit = Shop().use { shop ->
         val code = shop.hose()
         shop.phone().use { phone ->
-            val screen = HoseScreen(phone.desk, code)
-            screen.load()
-            screen.drawTag(PictureFormat.PNG)
-            phone.settle(screen)
+            fun drawn(format: PictureFormat, size: String = "20mm") =
+                phone.page(PageOf.Hose(code), Touch.DrawTag(format, size, 300.toUShort())).shown
+            val picture = drawn(PictureFormat.PNG).tag!!
             val file = shop.path("drawn.png")
-            java.nio.file.Files.write(file, screen.picture!!.bytes)
+            java.nio.file.Files.write(file, picture.bytes)
             assertTrue(frameOf(file).read().single().contains(code.replace("-", "")))
-            assertTrue(screen.picture!!.words.contains("mm wide"))
-            screen.drawTag(PictureFormat.SVG)
-            phone.settle(screen)
-            assertTrue(String(screen.picture!!.bytes).startsWith("<svg"), "SVG")
-            screen.drawTag(PictureFormat.PNG, size = "3mm")
-            phone.settle(screen)
-            assertNotNull(screen.trouble)
+            assertTrue(picture.words.contains("mm wide"))
+            assertTrue(String(drawn(PictureFormat.SVG).tag!!.bytes).startsWith("<svg"), "SVG")
+            assertNotNull(drawn(PictureFormat.PNG, "3mm").trouble)
         }
     }
 }

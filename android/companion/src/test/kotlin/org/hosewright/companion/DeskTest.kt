@@ -7,14 +7,17 @@ import java.util.concurrent.CountDownLatch
 import java.util.concurrent.Executors
 import java.util.concurrent.TimeUnit
 import java.util.concurrent.atomic.AtomicInteger
+import org.hosewright.core.Follows
 import org.hosewright.core.FormOf
 import org.hosewright.core.Logbook
-import org.hosewright.core.LogbookInterface
 import org.hosewright.core.Obstacle
+import org.hosewright.core.Page
+import org.hosewright.core.PageOf
 import org.hosewright.core.RefusedException
+import org.hosewright.core.Touch
+import org.hosewright.core.Written
 import org.hosewright.core.chipContent
 import org.hosewright.core.WayOn
-import org.hosewright.core.obstacleShown
 import org.junit.jupiter.api.Assertions.assertEquals
 import org.junit.jupiter.api.Assertions.assertFalse
 import org.junit.jupiter.api.Assertions.assertNotNull
@@ -31,9 +34,9 @@ class DeskTest {
             val threads = mutableSetOf<String>()
             val order = mutableListOf<Int>()
             repeat(50) { number ->
-                phone.desk.ask({ logbook, moment ->
+                phone.desk.ask({ record, today ->
                     synchronized(threads) { threads.add(Thread.currentThread().name) }
-                    logbook.answer(code, moment)
+                    Page(record, PageOf.Hose(code), null).touch(Touch.Look, today)
                 }) { order.add(number) }
             }
             repeat(50) { phone.next() }
@@ -71,16 +74,16 @@ class DeskTest {
     fun `closing finishes what was asked and tells nothing more`(): Unit = Shop().use { shop ->
         val code = shop.hose()
         val phone = shop.phone()
-        val screen = FormScreen(phone.desk, FormOf.Hose(code, "clean"))
-        screen.submit()
+        val screen = Screen(phone.desk, PageOf.Form(FormOf.Hose(code, "clean")))
+        screen.touch(Touch.Save(emptyList(), null))
         phone.desk.close()
         phone.desk.close()
         assertTrue(phone.desk.awaitClosed(NEVER))
         phone.pending()
-        assertNull(screen.shown)
-        screen.load()
+        assertNull(screen.shown.done)
+        screen.touch(Touch.Look)
         phone.pending()
-        assertNull(screen.shown)
+        assertNull(screen.shown.form)
         assertTrue(shop.run("show", code).run { out + err }.isNotEmpty())
         Logbook.open(shop.place()).use { assertEquals("soaked, cleaned and dried", it.history(code).first().words) }
     }
@@ -99,10 +102,11 @@ class DeskTest {
     fun `a screen that is left hears nothing, and its work is done`(): Unit = Shop().use { shop ->
         val code = shop.hose()
         shop.phone().use { phone ->
-            val screen = FormScreen(phone.desk, FormOf.Hose(code, "clean"))
+            val screen = Screen(phone.desk, PageOf.Form(FormOf.Hose(code, "clean")))
             var changes = 0
             screen.onChange = { changes += 1 }
-            screen.submit()
+            screen.onFollows = { throw AssertionError("$it") }
+            screen.touch(Touch.Save(emptyList(), null))
             val before = changes
             screen.leave()
             phone.next()
@@ -124,9 +128,8 @@ class DeskTest {
             ).redirectError(ProcessBuilder.Redirect.INHERIT).start()
             val said = holder.inputStream.bufferedReader()
             assertEquals("held", said.readLine())
-            val screen = FormScreen(phone.desk, FormOf.Hose(code, "clean"))
+            val screen = Form(phone, FormOf.Hose(code, "clean"))
             screen.submit()
-            phone.settle(screen)
             assertEquals(Obstacle.STORE_IN_USE, screen.trouble!!.obstacle)
             assertEquals(listOf(WayOn.TRY_AGAIN), screen.trouble!!.waysOn.map { it.way })
             // It can still be read.
@@ -134,46 +137,58 @@ class DeskTest {
             holder.outputStream.run { write('\n'.code); flush() }
             assertEquals("free", said.readLine())
             screen.tryAgain()
-            phone.settle(screen)
             assertNull(screen.trouble)
             assertEquals("soaked, cleaned and dried", phone.hose(code).history.first().words)
             holder.destroy()
         }
     }
 
-    /** A disk that is really full is in `tests/phone/room.rs`; this is what the screen makes of it. */
     @Test
-    fun `storage that is full is said, and what was entered stays on the screen`(): Unit = Shop().use { shop ->
+    fun `an answer that comes after the page was left leads nowhere`(): Unit = Shop().use { shop ->
         val code = shop.hose()
-        var full = true
-        shop.phone { place ->
-            val real = Logbook.open(place)
-            object : LogbookInterface by real {
-                override fun submitForm(of: FormOf, answer: String?, moment: org.hosewright.core.Moment) =
-                    if (full) {
-                        val said = obstacleShown(Obstacle.STORAGE_FULL)
-                        throw RefusedException.Store(Obstacle.STORAGE_FULL, said.words, "disk full")
-                    } else {
-                        real.submitForm(of, answer, moment)
-                    }
+        shop.phone().use { phone ->
+            val scan = Scan(phone)
+            scan.screen.touch(Touch.Typed(code))
+            scan.screen.away()
+            phone.settle(scan.screen)
+            assertEquals(emptyList<Follows>(), scan.followed)
+            scan.go(Touch.Look)
+            scan.typed(code)
+            assertEquals(1, scan.followed.size)
+        }
+    }
+
+    @Test
+    fun `touches of one turn go in their order and none is lost`(): Unit = Shop().use { shop ->
+        val code = shop.hose()
+        shop.phone().use { phone ->
+            repeat(20) { round ->
+                val screen = Screen(phone.desk, PageOf.Form(FormOf.Hose(code, "quick-look")))
+                repeat(8) { screen.touch(Touch.Write("note", "$round-$it")) }
+                screen.touch(Touch.Choose("finding", "run:scuff", true))
+                screen.touch(Touch.Save(listOf(Written("note", "$round-last")), null))
+                // A button that is touched again before the page is drawn.
+                screen.touch(Touch.Save(emptyList(), null))
+                phone.settle(screen)
+                val history = phone.hose(code).history
+                assertTrue(history.first().words.contains("$round-last"), history.first().words)
+                assertEquals(round + 2, history.size)
             }
-        }.use { phone ->
-            var finished = false
-            val screen = FormScreen(phone.desk, FormOf.Hose(code, "quick-look")) { finished = true }
-            screen.load()
+        }
+    }
+
+    @Test
+    fun `the name is asked before the first entry`(): Unit = Shop().use { shop ->
+        val code = shop.hose()
+        shop.phone(nameless = true).use { phone ->
+            assertEquals(code, phone.scan(code).code)
+            val screen = phone.submit(FormOf.Hose(code, "clean")).screen
+            assertNotNull(screen.shown.question!!.field)
+            assertEquals(1, phone.hose(code).history.size)
+            screen.touch(Touch.Yes("Mo"))
             phone.settle(screen)
-            screen.touch("finding", "run:scuff")
-            phone.settle(screen)
-            screen.submit()
-            phone.settle(screen)
-            assertEquals(Obstacle.STORAGE_FULL, screen.trouble!!.obstacle)
-            assertEquals(WayOn.STORAGE_SETTINGS, screen.trouble!!.waysOn.first().way)
-            assertFalse(finished)
-            assertTrue(screen.field("finding").choices.first { it.value == "run:scuff" }.chosen)
-            full = false
-            screen.tryAgain()
-            phone.settle(screen)
-            assertTrue(finished)
+            assertNotNull(screen.shown.done)
+            assertEquals("Mo", phone.hose(code).history.first().by)
         }
     }
 
@@ -181,35 +196,21 @@ class DeskTest {
     fun `a file that is no store is said and left as it is`(): Unit = Shop().use { shop ->
         Files.write(shop.store, "holiday pictures".toByteArray())
         shop.phone().use { phone ->
-            val screen = HoseScreen(phone.desk, "7K2M9")
-            screen.load()
-            phone.settle(screen)
-            assertEquals(Obstacle.STORE_DAMAGED, screen.trouble!!.obstacle)
-            assertFalse(screen.trouble!!.words.contains("--store"))
-            assertNotNull(screen.trouble!!.detail)
+            val screen = phone.page(PageOf.Hose("7K2M9"))
+            val trouble = screen.shown.trouble!!
+            assertEquals(Obstacle.STORE_DAMAGED, trouble.obstacle)
+            assertFalse(trouble.words.contains("--store"))
+            assertNotNull(trouble.detail)
             assertEquals("holiday pictures", String(Files.readAllBytes(shop.store)))
             // Put right meanwhile: the same screen goes on.
             Files.delete(shop.store)
             val code = shop.hose()
-            screen.tryAgain()
+            screen.touch(Touch.TryAgain)
             phone.settle(screen)
-            assertTrue(screen.trouble!!.words.isNotBlank())
+            assertTrue(screen.shown.trouble!!.words.isNotBlank() && screen.shown.trouble!!.obstacle == null)
             assertEquals(code, phone.scan(code).code)
         }
     }
-
-    @Test
-    fun `a failure that nobody foresaw is a fault in words`(): Unit = Shop().use { shop ->
-        shop.phone { throw UnsatisfiedLinkErrorInside() }.use { phone ->
-            val screen = DueScreen(phone.desk)
-            screen.load()
-            phone.settle(screen)
-            assertEquals(Obstacle.FAULT, screen.trouble!!.obstacle)
-            assertTrue(screen.trouble!!.detail!!.contains("UnsatisfiedLinkErrorInside"))
-        }
-    }
-
-    private class UnsatisfiedLinkErrorInside : RuntimeException()
 
     @Test
     fun `ten thousand calls leave no memory behind`(): Unit = Shop().use { shop ->

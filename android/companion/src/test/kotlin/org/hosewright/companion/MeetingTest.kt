@@ -4,11 +4,15 @@ import java.io.IOException
 import java.util.concurrent.CountDownLatch
 import java.nio.file.Files
 import org.hosewright.core.ChipHolds
+import org.hosewright.core.Follows
 import org.hosewright.core.Obstacle
+import org.hosewright.core.PageOf
+import org.hosewright.core.Touch
 import org.hosewright.core.chipContent
 import org.junit.jupiter.api.Assertions.assertArrayEquals
 import org.junit.jupiter.api.Assertions.assertEquals
 import org.junit.jupiter.api.Assertions.assertFalse
+import org.junit.jupiter.api.Assertions.assertNotNull
 import org.junit.jupiter.api.Assertions.assertNull
 import org.junit.jupiter.api.Assertions.assertTrue
 import org.junit.jupiter.api.Test
@@ -31,23 +35,34 @@ class MeetingTest {
         Shop().use { shop ->
             val own = shop.hose()
             shop.phone().use { phone ->
-                val meeting = MeetingScreen(phone.desk)
+                val meeting = phone.page(PageOf.Meeting)
                 val told = mutableListOf<String?>()
                 meeting.onChange = { told.add(meeting.progress) }
-                meeting.takeIn(bundle)
-                phone.settle(meeting)
+                fun takeIn() {
+                    // A copy, as another app's file is copied before it is read.
+                    val copy = Files.copy(java.nio.file.Path.of(bundle), shop.path("copy.hwbundle"))
+                    meeting.touch(Touch.TakeIn(copy.toString()))
+                    phone.settle(meeting)
+                    assertTrue(meeting.shown.question!!.words.first().contains("2 entries"), meeting.shown.question.toString())
+                    meeting.touch(Touch.Yes(""))
+                    phone.settle(meeting)
+                    assertFalse(Files.exists(copy))
+                }
+                takeIn()
                 assertTrue(told.any { it != null && it.startsWith("2 of 2 entries") }, told.toString())
                 assertNull(meeting.progress)
-                val merged = (meeting.shown as Met.TakenIn).merged
-                assertEquals(2uL, merged.new)
+                assertTrue(meeting.shown.said.first().startsWith("2 entries new"), meeting.shown.said.toString())
                 assertEquals(counter.run("answer", code).verdictAndReasons(), shop.run("answer", code).verdictAndReasons())
-                meeting.takeIn(bundle)
-                phone.settle(meeting)
-                assertEquals(2uL, (meeting.shown as Met.TakenIn).merged.known)
+                takeIn()
+                assertTrue(meeting.shown.said.first().contains("2 known"), meeting.shown.said.toString())
                 // And back: what the phone has goes to the counter.
-                meeting.bundle(shop.path("phone.hwbundle").toString())
+                val out = shop.path("phone.hwbundle").toString()
+                var shared: Follows? = null
+                meeting.onFollows = { shared = it }
+                meeting.touch(Touch.Bundle(out))
                 phone.settle(meeting)
-                assertTrue((meeting.shown as Met.Bundled).words.contains("3 entries"))
+                assertEquals(Follows.Share(out), shared)
+                assertTrue(meeting.shown.said.single().contains("3 entries"))
             }
             counter.done("merge ${shop.path("phone.hwbundle")}")
             assertEquals(1, counter.run("answer", own).code, "a hose never inspected is held")
@@ -62,15 +77,12 @@ class MeetingTest {
         val before = shop.run("export").out
         val file = Files.write(shop.path("holiday.hwbundle"), "not one".toByteArray())
         shop.phone().use { phone ->
-            val meeting = MeetingScreen(phone.desk)
             for (path in listOf(file, shop.path("missing.hwbundle"))) {
-                meeting.takeIn(path.toString())
-                phone.settle(meeting)
-                assertTrue(meeting.trouble!!.words.isNotBlank())
+                val shown = phone.page(PageOf.Meeting, Touch.TakeIn(path.toString())).shown
+                assertTrue(shown.trouble!!.words.isNotBlank() && shown.question == null)
             }
-            meeting.bundle(shop.path("no/folder/x.hwbundle").toString())
-            phone.settle(meeting)
-            assertTrue(meeting.trouble!!.words.startsWith("The file cannot be read"), meeting.trouble!!.words)
+            val nowhere = phone.page(PageOf.Meeting, Touch.Bundle(shop.path("no/folder/x.hwbundle").toString())).shown.trouble!!
+            assertTrue(nowhere.words.startsWith("The file cannot be read"), nowhere.words)
             assertEquals(code, phone.scan(code).code)
         }
         assertEquals(before, shop.run("export").out)
@@ -82,50 +94,52 @@ class MeetingTest {
         shop.done("inspect $code --kind full")
         shop.phone().use { phone ->
             val chip = Blank(492)
-            val screen = ChipScreen(phone.desk, code)
+            val screen = phone.page(PageOf.Chip(code))
             screen.near(chip)
             phone.settle(screen)
-            assertNull(screen.trouble)
-            assertFalse(screen.waiting)
+            assertNull(screen.shown.trouble)
+            assertFalse(screen.shown.awaitsChip)
             val content = chipContent(chip.held)
             assertEquals(ChipHolds.TAG, content.holds)
             assertTrue(content.look!!.contains("full on $TODAY"), content.look)
-            val scan = ScanScreen(phone.desk) {}
-            scan.chip(chip.held)
-            phone.settle(scan)
-            assertEquals(code, scan.shown!!.code)
+            val scan = Scan(phone)
+            scan.go(Touch.ChipRead(chip.held))
+            assertEquals(code, scan.answer().code)
 
             val other = shop.hose()
             val before = chip.held
-            val again = ChipScreen(phone.desk, other)
-            again.near(chip)
-            phone.settle(again)
-            assertTrue(again.trouble!!.askOverwrite && again.trouble!!.words.contains(code), again.trouble!!.words)
+            val again = phone.page(PageOf.Chip(other))
+            fun near(chip: Chip) {
+                again.near(chip)
+                phone.settle(again)
+            }
+            fun touch(touch: Touch) {
+                again.touch(touch)
+                phone.settle(again)
+            }
+            near(chip)
+            assertTrue(again.shown.question!!.words.single().contains(code), again.shown.question.toString())
             assertArrayEquals(before, chip.held)
-            again.overwrite()
+            touch(Touch.Yes(""))
             // The yes was for that chip: one that holds something else is asked about again.
             val website = byteArrayOf(0xD1.toByte(), 1, 12, 0x55, 4) + "example.org".toByteArray()
             val another = Blank(492, website)
-            again.near(another)
-            phone.settle(again)
-            assertTrue(again.trouble!!.askOverwrite)
+            near(another)
+            assertNotNull(again.shown.question)
             assertArrayEquals(website, another.held)
-            again.near(chip)
-            phone.settle(again)
+            near(chip)
             assertTrue(chipContent(chip.held).words.contains(other))
 
-            again.anew()
-            again.near(Blank(20))
-            phone.settle(again)
-            assertTrue(again.trouble!!.words.contains("room for 20"), again.trouble!!.words)
-            again.near(Blank(492, lost = true))
-            phone.settle(again)
-            assertEquals(Obstacle.CHIP_LOST, again.trouble!!.obstacle)
-            assertTrue(again.waiting)
-            again.tryAgain()
-            assertNull(again.trouble)
-            again.obstacle(Obstacle.CHIPS_OFF)
-            assertEquals(Obstacle.CHIPS_OFF, again.trouble!!.obstacle)
+            touch(Touch.AnotherChip)
+            near(Blank(20))
+            assertTrue(again.shown.trouble!!.words.contains("room for 20"), again.shown.trouble!!.words)
+            near(Blank(492, lost = true))
+            assertEquals(Obstacle.CHIP_LOST, again.shown.trouble!!.obstacle)
+            assertTrue(again.shown.awaitsChip)
+            touch(Touch.TryAgain)
+            assertNull(again.shown.trouble)
+            touch(Touch.Hindered(Obstacle.CHIPS_OFF, null))
+            assertEquals(Obstacle.CHIPS_OFF, again.shown.trouble!!.obstacle)
         }
     }
 
@@ -139,27 +153,27 @@ class MeetingTest {
                 override fun read() = ByteArray(0).also { hold.await() }
                 override fun write(message: ByteArray) = Unit
             }
-            val screen = ChipScreen(phone.desk, code)
+            val screen = phone.page(PageOf.Chip(code))
             screen.near(slow)
             assertEquals(code, phone.scan(code).code)
             assertEquals(1, screen.asking)
             hold.countDown()
             phone.settle(screen)
-            assertNull(screen.trouble)
-            assertFalse(screen.waiting)
+            assertNull(screen.shown.trouble)
+            assertFalse(screen.shown.awaitsChip)
         }
     }
 
     @Test
     fun `an empty chip and another's are told apart`(): Unit = Shop().use { shop ->
         shop.phone().use { phone ->
-            val scan = ScanScreen(phone.desk) {}
-            scan.chip(ByteArray(0))
+            val scan = Scan(phone)
+            scan.go(Touch.ChipRead(ByteArray(0)))
             assertEquals("This chip is empty.", scan.trouble!!.words)
             // NFC Forum, RTD URI 1.0: D1 01 len 55 04 = "https://" and what follows.
-            scan.chip(byteArrayOf(0xD1.toByte(), 1, 12, 0x55, 4) + "example.org".toByteArray())
+            scan.go(Touch.ChipRead(byteArrayOf(0xD1.toByte(), 1, 12, 0x55, 4) + "example.org".toByteArray()))
             assertTrue(scan.trouble!!.words.contains("https://example.org"), scan.trouble!!.words)
-            scan.chip(byteArrayOf(1, 2, 3))
+            scan.go(Touch.ChipRead(byteArrayOf(1, 2, 3)))
             assertTrue(scan.trouble!!.words.contains("cannot be understood"), scan.trouble!!.words)
         }
     }

@@ -1,5 +1,6 @@
 package org.hosewright.companion
 
+import org.hosewright.core.PageOf
 import org.hosewright.core.Mark
 import org.hosewright.core.Step
 import org.junit.jupiter.api.Assertions.assertEquals
@@ -15,10 +16,8 @@ class PictureTest {
         shop.done("set show Heron --svg heron.svg --narrow")
         val svg = shop.path("heron.svg").toFile().readText()
         shop.phone().use { phone ->
-            val screen = SetScreen(phone.desk, "Heron")
-            screen.load()
-            phone.settle(screen)
-            val picture = screen.picture!!
+            val screen = phone.page(PageOf.Set("Heron"))
+            val picture = screen.shown.picture!!
             for (words in listOf("Set Heron, rental use", "LP1: braided second-stage hose", "HP1: plug.")) {
                 assertTrue(picture.words.contains(words), picture.words)
             }

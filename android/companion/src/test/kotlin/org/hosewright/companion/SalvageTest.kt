@@ -3,7 +3,10 @@ package org.hosewright.companion
 import java.nio.file.Files
 import org.hosewright.core.FormOf
 import org.hosewright.core.Obstacle
+import org.hosewright.core.PageOf
 import org.hosewright.core.Place
+import org.hosewright.core.Touch
+import org.hosewright.core.Wanted
 import org.hosewright.core.WayOn
 import org.hosewright.core.setAsideFiles
 import org.junit.jupiter.api.Assertions.assertEquals
@@ -23,34 +26,28 @@ class SalvageTest {
         Files.write(shop.store, bytes)
         shop.phone().use { phone ->
             // The first page says it, before anything is scanned.
-            val welcome = WelcomeScreen(phone.desk)
-            welcome.load()
-            phone.settle(welcome)
-            assertEquals(Obstacle.STORE_DAMAGED, welcome.trouble!!.obstacle)
-            assertEquals(listOf(WayOn.TRY_AGAIN, WayOn.SHARE_COPY, WayOn.SALVAGE), welcome.trouble!!.waysOn.map { it.way })
+            val first = phone.page(PageOf.Scan(Wanted.ANSWER)).shown.trouble!!
+            assertEquals(Obstacle.STORE_DAMAGED, first.obstacle)
+            assertEquals(listOf(WayOn.TRY_AGAIN, WayOn.SHARE_COPY, WayOn.SALVAGE), first.waysOn.map { it.way })
 
-            val screen = SalvageScreen(phone.desk)
-            assertTrue(screen.lead.contains("set aside"))
+            val screen = phone.page(PageOf.Salvage)
+            assertTrue(screen.shown.said.single().contains("set aside"))
             val told = mutableListOf<String?>()
             screen.onChange = { told.add(screen.progress) }
-            screen.begin()
+            screen.touch(Touch.Begin)
             phone.settle(screen)
-            assertNull(screen.trouble)
-            assertEquals(2uL, screen.shown!!.saved)
-            assertTrue(screen.shown!!.words.none { "--" in it || "/" in it }, screen.shown!!.words.toString())
+            assertNull(screen.shown.trouble)
+            assertEquals(2uL, screen.shown.salvaged!!.saved)
+            assertTrue(screen.shown.said.none { "--" in it || "/" in it }, screen.shown.said.toString())
             assertTrue(told.any { it != null && it.contains("pages of the damaged file") }, told.toString())
             // The same phone goes on with the new record.
-            welcome.load()
-            phone.settle(welcome)
-            assertNull(welcome.trouble)
+            assertNull(phone.page(PageOf.Scan(Wanted.ANSWER)).shown.trouble)
             assertTrue(phone.scan(code).reasons.any { it.words.contains("salt") })
             assertNull(phone.submit(FormOf.Hose(code, "clean")).trouble)
 
-            val meeting = MeetingScreen(phone.desk)
-            meeting.load()
-            phone.next()
-            assertEquals(setAsideFiles(shop.place()), meeting.setAside)
-            assertTrue(Files.readAllBytes(java.nio.file.Path.of(meeting.setAside.first())).contentEquals(bytes))
+            val aside = phone.page(PageOf.Meeting).shown.setAside
+            assertEquals(setAsideFiles(shop.place()), aside)
+            assertTrue(Files.readAllBytes(java.nio.file.Path.of(aside.first())).contentEquals(bytes))
         }
     }
 
@@ -59,21 +56,15 @@ class SalvageTest {
         val code = shop.hose()
         shop.phone().use { phone ->
             assertEquals(code, phone.scan(code).code)
-            val screen = SalvageScreen(phone.desk)
-            screen.begin()
-            phone.settle(screen)
-            assertNotNull(screen.shown)
+            assertNotNull(phone.page(PageOf.Salvage, Touch.Begin).shown.salvaged)
             assertEquals(code, phone.scan(code).code)
         }
     }
 
     @Test
     fun `where there is no file nothing is saved or set aside`(): Unit = Shop().use { shop ->
-        shop.phone { throw AssertionError() }.use { phone ->
-            val screen = SalvageScreen(phone.desk)
-            screen.begin()
-            phone.settle(screen)
-            assertNotNull(screen.trouble)
+        shop.phone().use { phone ->
+            assertNotNull(phone.page(PageOf.Salvage, Touch.Begin).shown.trouble)
             assertEquals(emptyList<String>(), setAsideFiles(Place(shop.store.toString(), "")))
         }
     }

@@ -5,15 +5,19 @@ import java.util.concurrent.CountDownLatch
 import java.util.concurrent.LinkedBlockingQueue
 import java.util.concurrent.TimeUnit
 import java.util.concurrent.atomic.AtomicInteger
-import org.hosewright.core.Answer
 import org.hosewright.core.FilmReader
 import org.hosewright.core.FilmReaderInterface
+import org.hosewright.core.Follows
 import org.hosewright.core.FormOf
 import org.hosewright.core.Goes
 import org.hosewright.core.Obstacle
+import org.hosewright.core.RefusedException
 import org.hosewright.core.SeenText
+import org.hosewright.core.Touch
 import org.hosewright.core.Verdict
+import org.hosewright.core.Wanted
 import org.hosewright.core.WayOn
+import org.hosewright.core.obstacleShown
 import org.junit.jupiter.api.Assertions.assertEquals
 import org.junit.jupiter.api.Assertions.assertFalse
 import org.junit.jupiter.api.Assertions.assertNull
@@ -26,14 +30,13 @@ class ScanTest {
         shop.phone().use { phone ->
             val seen = LinkedBlockingQueue<List<SeenText>>()
             val given = AtomicInteger()
-            FrameReader({ it.run() }, { seen.add(it) }, { throw AssertionError(it.words) }).use { reader ->
+            FrameReader({ it.run() }, { seen.add(it) }, { throw AssertionError(it) }).use { reader ->
                 assertTrue(reader.offer(frameOf(Demo.photo) { given.incrementAndGet() }))
                 val found = seen.poll(NEVER, TimeUnit.SECONDS)!!.single()
                 assertEquals(4, found.corners.size)
-                val scan = ScanScreen(phone.desk) {}
-                scan.seen(listOf(found.text))
-                phone.settle(scan)
-                assertEquals(found.text.substring(4, 8), scan.shown!!.code.substring(0, 4))
+                val scan = Scan(phone)
+                scan.seen(found.text)
+                assertEquals(found.text.substring(4, 8), scan.answer().code.substring(0, 4))
             }
             assertEquals(1, given.get())
         }
@@ -42,20 +45,41 @@ class ScanTest {
     @Test
     fun `what a camera sees is answered once`(): Unit = Demo.shop().use { shop ->
         shop.phone().use { phone ->
-            var answers = 0
-            val scan = ScanScreen(phone.desk) { answers += 1 }
-            val texts = frameOf(Demo.photo).read()
-            assertTrue(texts.single().startsWith("HW1:"), texts.toString())
-            scan.seen(texts)
-            scan.seen(texts)
-            phone.settle(scan)
-            scan.seen(texts)
-            phone.settle(scan)
-            assertEquals(1, answers)
-            scan.resume()
-            scan.seen(texts)
-            phone.settle(scan)
-            assertEquals(2, answers)
+            val scan = Scan(phone)
+            val texts = frameOf(Demo.photo).read().toTypedArray()
+            assertTrue(texts.single().startsWith("HW1:"), texts.toList().toString())
+            scan.screen.frame(texts.toList())
+            scan.screen.frame(texts.toList())
+            phone.settle(scan.screen)
+            scan.seen(*texts)
+            assertEquals(1, scan.followed.size)
+            // Back from the answer, the tag is still in sight: it does not open it again.
+            scan.go(Touch.Look)
+            scan.seen(*texts)
+            assertEquals(1, scan.followed.size)
+            // It was away, and comes again.
+            repeat(15) { scan.seen() }
+            scan.seen(*texts)
+            assertEquals(2, scan.followed.size)
+        }
+    }
+
+    @Test
+    fun `a scan for a swap passes over other people's codes, and of two tags the person chooses`(): Unit = Shop().use { shop ->
+        val (one, two) = shop.hose() to shop.hose()
+        fun tag(code: String) = "HW1:${code.replace("-", "")}."
+        shop.phone().use { phone ->
+            val scan = Scan(phone, Wanted.HOSE)
+            scan.seen("https://example.org")
+            assertTrue(scan.trouble!!.words.contains("not a Hosewright tag"))
+            scan.seen(tag(one), tag(two))
+            assertEquals(setOf(one, two), scan.trouble!!.near.map { it.code }.toSet())
+            assertEquals(emptyList<Follows>(), scan.followed)
+            scan.typed(two)
+            assertEquals(listOf<Follows>(Follows.Found(two)), scan.followed)
+            // Before the page is gone, nothing more is taken.
+            scan.seen(tag(one))
+            assertEquals(1, scan.followed.size)
         }
     }
 
@@ -88,10 +112,9 @@ class ScanTest {
         Shop().use { shop ->
             shop.phone().use { phone ->
                 val texts = frameOf(other.path("tag.png")).read()
-                val scan = ScanScreen(phone.desk) {}
-                scan.seen(texts)
-                phone.settle(scan)
-                val answer = scan.shown!!
+                val scan = Scan(phone)
+                scan.seen(*texts.toTypedArray())
+                val answer = scan.answer()
                 assertEquals(Verdict.HOLD, answer.verdict)
                 assertEquals("Not known here: ask before you dive it.", answer.meaning)
                 val claims = listOf("ready", "may be dived", "in stock", "0 dives", "none on record")
@@ -108,32 +131,29 @@ class ScanTest {
         val code = shop.hose()
         val slip = if (code[0] == '0') "1" + code.drop(1) else "0" + code.drop(1)
         shop.phone().use { phone ->
-            val scan = ScanScreen(phone.desk) {}
+            val scan = Scan(phone)
             scan.typed(slip)
-            phone.settle(scan)
-            assertEquals(listOf(code), scan.trouble!!.near)
-            scan.typed(scan.trouble!!.near.single())
-            phone.settle(scan)
+            val near = scan.trouble!!.near.single()
+            assertEquals(code, near.code)
+            assertTrue(near.words.contains(code))
+            scan.typed(near.code)
             assertNull(scan.trouble)
-            assertEquals(code, scan.shown!!.code)
+            assertEquals(code, scan.answer().code)
         }
     }
 
     @Test
     fun `other people's codes are said to be that`(): Unit = Shop().use { shop ->
         shop.phone().use { phone ->
-            val scan = ScanScreen(phone.desk) {}
-            for ((texts, words) in listOf(
-                listOf("https://example.org") to "not a Hosewright tag",
-                emptyList<String>() to "No tag was found",
-            )) {
-                scan.resume()
-                scan.seen(listOf("reset"))
-                phone.settle(scan)
-                scan.seen(texts)
-                phone.settle(scan)
-                assertTrue(scan.trouble!!.words.contains(words), scan.trouble!!.words)
-            }
+            val scan = Scan(phone)
+            scan.seen("https://example.org")
+            val said = scan.trouble!!
+            assertTrue(said.words.contains("not a Hosewright tag"), said.words)
+            // As long as it is in sight it is said once; typed, it is said again.
+            scan.seen("https://example.org")
+            assertEquals(said.number, scan.trouble!!.number)
+            scan.typed("https://example.org")
+            assertTrue(scan.trouble!!.number > said.number)
         }
     }
 
@@ -141,12 +161,12 @@ class ScanTest {
     fun `each obstacle of a phone has words and a way on`() {
         val said = mutableSetOf<String>()
         for (obstacle in Obstacle.entries) {
-            val trouble = Trouble.of(obstacle)
+            val trouble = obstacleShown(obstacle)
             assertTrue(trouble.words.length > 20 && trouble.todo.length > 10, "$obstacle")
             assertTrue(trouble.waysOn.isNotEmpty() && trouble.waysOn.all { it.words.isNotBlank() })
             assertTrue(said.add(trouble.words), "$obstacle says what another says")
         }
-        fun ways(obstacle: Obstacle) = Trouble.of(obstacle).waysOn.map { it.way }
+        fun ways(obstacle: Obstacle) = obstacleShown(obstacle).waysOn.map { it.way }
         assertEquals(listOf(WayOn.ASK, WayOn.TYPE_CODE), ways(Obstacle.CAMERA_REFUSED))
         assertEquals(listOf(WayOn.APP_SETTINGS, WayOn.TYPE_CODE), ways(Obstacle.CAMERA_FORBIDDEN))
         assertEquals(listOf(WayOn.TYPE_CODE), ways(Obstacle.NO_CAMERA))
@@ -159,18 +179,16 @@ class ScanTest {
     fun `without a camera the code is typed`(): Unit = Shop().use { shop ->
         val code = shop.hose()
         shop.phone().use { phone ->
-            val scan = ScanScreen(phone.desk) {}
-            scan.obstacle(Obstacle.CAMERA_REFUSED)
+            val scan = Scan(phone)
+            scan.go(Touch.Hindered(Obstacle.CAMERA_REFUSED, null))
             assertEquals(Obstacle.CAMERA_REFUSED, scan.trouble!!.obstacle)
             // Five characters at least, and a hyphen among them.
             scan.typed(code.take(5))
-            phone.settle(scan)
-            assertNull(scan.shown)
+            assertEquals(emptyList<Follows>(), scan.followed)
             assertTrue(scan.trouble!!.words.isNotBlank())
             scan.typed(code.take(6))
-            phone.settle(scan)
-            assertEquals(code, scan.shown!!.code)
             assertNull(scan.trouble)
+            assertEquals(code, scan.answer().code)
         }
     }
 
@@ -212,7 +230,7 @@ class ScanTest {
         val seen = LinkedBlockingQueue<List<SeenText>>()
         val begun = AtomicInteger()
         val ended = AtomicInteger()
-        val reader = FrameReader({ it.run() }, { seen.add(it) }, { throw AssertionError(it.words) }) {
+        val reader = FrameReader({ it.run() }, { seen.add(it) }, { throw AssertionError(it) }) {
             begun.incrementAndGet()
             Watched(ended)
         }
@@ -259,23 +277,15 @@ class ScanTest {
 
     @Test
     fun `a frame that cannot be one is refused in words`() {
-        val said = LinkedBlockingQueue<Trouble>()
+        val said = LinkedBlockingQueue<Throwable>()
         FrameReader({ it.run() }, {}, { said.add(it) }).use { reader ->
             reader.offer(Frame(ByteBuffer.allocateDirect(10), 100, 100, 100) {})
-            assertTrue(said.poll(NEVER, TimeUnit.SECONDS)!!.words.contains("bytes"))
+            assertTrue((said.poll(NEVER, TimeUnit.SECONDS) as RefusedException.Input).words.contains("bytes"))
             // A buffer of the JVM's own cannot cross; that is a fault, and no crash.
             while (!reader.offer(Frame(ByteBuffer.allocate(4), 2, 2, 2) {})) Thread.sleep(5)
-            assertEquals(Obstacle.FAULT, said.poll(NEVER, TimeUnit.SECONDS)!!.obstacle)
+            assertTrue(said.poll(NEVER, TimeUnit.SECONDS) is IllegalArgumentException)
         }
     }
-}
-
-fun Phone.scan(text: String): Answer {
-    val screen = ScanScreen(desk) {}
-    screen.typed(text)
-    settle(screen)
-    screen.trouble?.let { throw AssertionError(it.words) }
-    return screen.shown!!
 }
 
 /** A film whose end is counted. */

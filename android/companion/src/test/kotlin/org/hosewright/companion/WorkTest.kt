@@ -3,6 +3,8 @@ package org.hosewright.companion
 import org.hosewright.core.FieldKind
 import org.hosewright.core.FormOf
 import org.hosewright.core.Goes
+import org.hosewright.core.PageOf
+import org.hosewright.core.Touch
 import org.hosewright.core.Verdict
 import org.junit.jupiter.api.Assertions.assertEquals
 import org.junit.jupiter.api.Assertions.assertNotNull
@@ -14,16 +16,11 @@ class WorkTest {
     private fun Shop.heron(use: String) = done("set new Heron --use $use --ports HP:7/16-20=1,LP:3/8-24=4")
 
     /** A form, as it is when the phone is started again. */
-    private fun Phone.form(of: FormOf): FormScreen {
-        val form = FormScreen(desk, of)
-        form.load()
-        settle(form)
-        return form
-    }
+    private fun Phone.form(of: FormOf) = Form(this, of)
 
     private fun Phone.swap(old: String, new: String) = form(FormOf.Swap(old, new))
 
-    private fun FormScreen.step() = shown!!.groups.single().title
+    private fun Form.step() = shown.groups.single().title
 
     @Test
     fun `a swap is left at every step and taken up again`(): Unit = Shop().use { shop ->
@@ -39,23 +36,22 @@ class WorkTest {
                 val swap = phone.swap(old, new)
                 swap.trouble?.let { throw AssertionError(it.words) }
                 val todo = swap.step()
-                val form = swap.shown!!
+                val form = swap.shown
                 assertTrue(form.lead.any { it.startsWith("Step ${steps + 1} of ") }, form.lead.toString())
                 val answers = form.answers
                 val scan = swap.fields().find { it.kind == FieldKind.SCAN_TO_ANSWER }
                 val test = swap.fields().any { it.name == "result" }
                 val goes = swap.fields().any { it.name == "why" }
-                if (test) swap.touch("result", if (leaked) "passed" else "failed")
+                if (test) swap.tap("result", if (leaked) "passed" else "failed")
                 // A pass is written with the pressure in the cylinder.
-                if (test) swap.touch("pressure", "200 bar")
-                if (goes) swap.touch("why", "worn")
-                val text = scan?.let { it.value + if (it.value.startsWith("old")) old else new }
-                swap.submit(text ?: if (goes) answers.last().value else answers.first().value)
-                phone.settle(swap)
+                if (test) swap.tap("pressure", "200 bar")
+                if (goes) swap.tap("why", "worn")
+                if (scan != null) swap.tap(scan.name, if (scan.value.startsWith("old")) old else new)
+                else swap.submit(if (goes) answers.last().value else answers.first().value)
                 swap.trouble?.let { throw AssertionError("$todo: ${it.words}") }
                 if (test && !leaked) {
                     leaked = true
-                    assertTrue(swap.said!!.contains("it leaked"), swap.said)
+                    assertTrue(swap.said.contains("it leaked"), swap.said)
                     assertEquals(todo, swap.step())
                 } else {
                     steps += 1
@@ -64,7 +60,6 @@ class WorkTest {
                 if (swap.done == null && scan == null && !test) {
                     val next = swap.step()
                     swap.submit(answers.first().value)
-                    phone.settle(swap)
                     assertEquals(next, swap.step())
                 }
                 swap.done?.also { assertEquals(new, it.answer!!.code) }
@@ -89,23 +84,20 @@ class WorkTest {
         shop.done("inspect $new --kind full")
         shop.phone().use { phone ->
             val swap = phone.swap(old, new)
-            fun place() = swap.shown!!.lead.first()
+            fun place() = swap.shown.lead.first()
             assertTrue(place().contains("LP1"))
             assertEquals(listOf("LP1", "LP2", "LP4"), swap.field("port").choices.map { it.value })
-            swap.touch("port", "LP3")
-            phone.settle(swap)
+            swap.tap("port", "LP3")
             assertEquals("port", swap.refused, "what is taken is not offered")
-            swap.touch("port", "LP4")
-            phone.settle(swap)
+            swap.tap("port", "LP4")
             assertTrue(place().contains("LP4"))
-            swap.submit(swap.shown!!.answers.first().value)
-            phone.settle(swap)
+            swap.submit(swap.shown.answers.first().value)
             assertNull(swap.trouble)
         }
         // Begun, it is the record that knows the port.
         shop.phone().use { phone ->
             val swap = phone.swap(old, new)
-            assertTrue(swap.shown!!.lead.first().contains("LP4"))
+            assertTrue(swap.shown.lead.first().contains("LP4"))
             assertTrue(swap.fields().none { it.name == "port" })
         }
     }
@@ -120,16 +112,13 @@ class WorkTest {
             assertTrue(swap.trouble!!.words.contains("held"), swap.trouble!!.words)
             shop.done("inspect $new --kind full")
             swap.tryAgain()
-            phone.settle(swap)
             assertNull(swap.trouble)
-            assertNull(swap.shown!!.other)
-            swap.submit(swap.shown!!.answers.first().value)
-            phone.settle(swap)
+            assertNull(swap.shown.other)
+            swap.submit(swap.shown.answers.first().value)
             assertEquals(Goes.Form(FormOf.Swap(old, new)), phone.scan(old).next.goes)
-            val giveUp = phone.form((swap.shown!!.other!!.goes as Goes.Form).of)
-            giveUp.touch("why", "spanner missing")
+            val giveUp = phone.form((swap.shown.other!!.goes as Goes.Form).of)
+            giveUp.tap("why", "spanner missing")
             giveUp.submit()
-            phone.settle(giveUp)
             assertEquals(old, giveUp.done!!.answer!!.code)
         }
     }
@@ -140,87 +129,67 @@ class WorkTest {
         val hoses = listOf("LP1", "LP2", "LP3").map { shop.fitted("Heron", it) }
         val stranger = shop.hose()
         val of = FormOf.HandOut("Heron")
-        fun FormScreen.listed(title: String) = shown!!.lists.find { it.title == title }?.hoses.orEmpty().map { it.code }
-        fun FormScreen.foreign() = fields().filter { it.name == "foreign" }.flatMap { it.choices }.map { it.value }
+        fun Form.listed(title: String) = shown.lists.find { it.title == title }?.hoses.orEmpty().map { it.code }
+        fun Form.foreign() = fields().filter { it.name == "foreign" }.flatMap { it.choices }.map { it.value }
         shop.phone().use { phone ->
             val out = phone.form(of)
             assertEquals(3, out.listed("Missing").size)
-            assertEquals("", out.shown!!.submit)
-            for (text in listOf(hoses[1], hoses[1], stranger, "nonsense")) out.touch("scanned", text)
-            phone.settle(out)
+            assertEquals("", out.shown.submit)
+            for (text in listOf(hoses[1], hoses[1], stranger, "nonsense")) out.tap("scanned", text)
             assertEquals(listOf(hoses[1]), out.listed("Found"))
             assertEquals(2, out.foreign().size)
-            assertEquals("", out.shown!!.submit, "what is not known is not lifted")
+            assertEquals("", out.shown.submit, "what is not known is not lifted")
         }
         shop.phone().use { phone ->
             val out = phone.form(of)
             assertEquals(listOf(hoses[1]) to setOf(stranger, "nonsense"), out.listed("Found") to out.foreign().toSet(), "the scans outlived the phone")
-            out.touch("ticket", "4711")
+            out.tap("ticket", "4711")
             out.submit()
-            phone.settle(out)
             assertNotNull(out.trouble)
             assertNull(out.done)
-            out.touch("foreign", "nonsense")
-            phone.settle(out)
+            out.tap("foreign", "nonsense")
             assertEquals(listOf(stranger), out.foreign())
             out.drop()
-            hoses.forEach { out.touch("scanned", it) }
-            phone.settle(out)
-            assertEquals("Hand out", out.shown!!.submit, out.shown!!.lead.toString())
+            hoses.forEach { out.tap("scanned", it) }
+            assertEquals("Hand out", out.shown.submit, out.shown.lead.toString())
             out.submit()
-            phone.settle(out)
             assertEquals("ticket", out.refused)
-            out.touch("ticket", "4711")
+            out.tap("ticket", "4711")
             out.submit()
-            phone.settle(out)
             assertTrue(out.done!!.words.contains("ticket 4711, with 3 hoses"), out.done!!.words)
             // It cannot go out twice.
-            out.load()
-            phone.settle(out)
-            assertEquals("", out.shown!!.submit)
+            assertEquals("", Form(phone, of).shown.submit)
         }
         shop.phone().use { phone ->
-            val back = FormScreen(phone.desk, FormOf.TakeBack("Heron"))
-            back.load()
-            phone.settle(back)
+            val back = Form(phone, FormOf.TakeBack("Heron"))
             assertEquals(3, back.fields().count { it.name.endsWith("|at") })
-            back.touch("dives", "4")
-            back.touch("${hoses[0]}|finding", "run:bulge")
-            phone.settle(back)
+            back.tap("dives", "4")
+            back.tap("${hoses[0]}|finding", "run:bulge")
             assertNull(back.trouble)
         }
         shop.phone().use { phone ->
-            val back = FormScreen(phone.desk, FormOf.TakeBack("Heron"))
-            back.load()
-            phone.settle(back)
+            val back = Form(phone, FormOf.TakeBack("Heron"))
             assertEquals("4", back.field("dives").value)
             back.submit()
-            phone.settle(back)
             assertTrue(back.trouble!!.words.contains("neither scanned nor named missing"), back.trouble!!.words)
             hoses.forEach {
-                back.touch("scanned", it)
-                phone.settle(back)
+                back.tap("scanned", it)
             }
-            back.touch("scanned", stranger)
-            phone.settle(back)
+            back.tap("scanned", stranger)
             assertEquals("scanned", back.refused)
             val at = "${hoses[1]}|at"
             for (where in listOf("missing", "here")) {
-                back.touch(at, where)
-                phone.settle(back)
+                back.tap(at, where)
                 assertEquals(where, back.field(at).value)
             }
             val seen = back.fields().filter { it.name == "${hoses[0]}|finding" }.flatMap { it.choices }.filter { it.chosen }
             assertEquals("run:bulge", seen.single().value)
-            back.touch("${hoses[1]}|finding", "run:wee")
-            phone.settle(back)
+            back.tap("${hoses[1]}|finding", "run:wee")
             assertNotNull(back.trouble)
             // Nothing counts as looked at that nobody said.
             back.submit()
-            phone.settle(back)
             assertTrue(back.trouble!!.words.contains("othing is said of how"), back.trouble!!.words)
-            back.submit(back.shown!!.answers.first().value)
-            phone.settle(back)
+            back.submit(back.shown.answers.first().value)
             assertTrue(back.done!!.words.contains("4 dives each"), back.done!!.words)
             assertEquals(Verdict.RETIRE, phone.scan(hoses[0]).verdict)
         }
@@ -232,13 +201,11 @@ class WorkTest {
         val hoses = listOf("LP1", "LP2").map { shop.fitted("Heron", it) }
         shop.phone().use { phone ->
             val out = phone.form(FormOf.HandOut("Heron"))
-            out.touch("scanned", hoses[0])
-            phone.settle(out)
-            assertTrue(out.shown!!.lead.any { it.contains("with your name") })
-            out.touch("ticket", "12")
-            out.touch("why", "pool session, octopus not used")
+            out.tap("scanned", hoses[0])
+            assertTrue(out.shown.lead.any { it.contains("with your name") })
+            out.tap("ticket", "12")
+            out.tap("why", "pool session, octopus not used")
             out.submit()
-            phone.settle(out)
             assertNull(out.trouble)
             val history = phone.hose(hoses[0]).history.first()
             assertTrue(history.words.contains("pool session") && history.by == "phone", "$history")
@@ -248,35 +215,20 @@ class WorkTest {
     @Test
     fun `sets, ports and what is due are shown as the command line has them`(): Unit = Demo.shop().use { shop ->
         shop.phone().use { phone ->
-            val sets = SetsScreen(phone.desk)
-            sets.load()
-            phone.settle(sets)
-            assertTrue(sets.shown!!.size > 3)
+            val sets = phone.page(PageOf.Sets).shown.sets!!
+            assertTrue(sets.size > 3)
             val listed = shop.run("set", "list").out
-            for (line in sets.shown!!) assertTrue(listed.contains(line.name.take(8)), line.name)
-            val set = SetScreen(phone.desk, sets.shown!!.first().name)
-            set.load()
-            phone.settle(set)
-            assertTrue(set.shown!!.ports.any { it.hose != null } && set.shown!!.ports.all { it.holds.isNotBlank() })
-            val due = DueScreen(phone.desk)
-            due.load("1y")
-            phone.settle(due)
+            for (line in sets) assertTrue(listed.contains(line.name.take(8)), line.name)
+            val set = phone.page(PageOf.Set(sets.first().name)).shown.set!!
+            assertTrue(set.ports.any { it.hose != null } && set.ports.all { it.holds.isNotBlank() })
+            val due = phone.page(PageOf.Due, Touch.Within("1y")).shown.due!!
             val csv = shop.run("due", "--within", "1y", "--csv").out.trim().lines().drop(1)
-            assertEquals(csv.size, due.shown!!.rows.size)
-            csv.zip(due.shown!!.rows).forEach { (line, row) ->
+            assertEquals(csv.size, due.rows.size)
+            csv.zip(due.rows).forEach { (line, row) ->
                 assertTrue(line.startsWith(row.on) && line.contains(row.code), "$line\n$row")
             }
-            due.load("soon")
-            phone.settle(due)
-            assertTrue(due.trouble!!.words.contains("soon"))
+            val odd = phone.page(PageOf.Due, Touch.Within("soon")).shown
+            assertTrue(odd.trouble!!.words.contains("soon"))
         }
     }
-}
-
-fun Phone.hose(text: String): HoseShown {
-    val screen = HoseScreen(desk, text)
-    screen.load()
-    settle(screen)
-    screen.trouble?.let { throw AssertionError(it.words) }
-    return screen.shown!!
 }

@@ -13,7 +13,7 @@ import java.awt.image.BufferedImage
 import java.io.File
 import javax.imageio.ImageIO
 import org.hosewright.companion.Chip
-import org.hosewright.companion.ChipScreen
+import org.hosewright.companion.Screen
 import org.hosewright.companion.say
 import org.hosewright.core.FormOf
 import org.hosewright.core.Verdict
@@ -178,6 +178,8 @@ class ScenesTest : Handset() {
         inspection(Hoses.HOLD, "full-inspection").let { touch(it, "Looked at, nothing found") }
         drawn("inspection-begun") { inspection(Hoses.HOLD, "full-inspection") }
         drawn("reseal") { inspection(Hoses.HOLD, "reseal") }
+        named(null)
+        drawn("who-writes") { inspection(Hoses.HOLD, "clean").also { touch(it, "Save") } }
         allWell()
     }
 
@@ -268,7 +270,7 @@ class ScenesTest : Handset() {
 
     /** A chip comes near, past the radio that a JVM does not have. */
     private fun hold(page: ChipActivity, chip: Chip) {
-        val screen: Lazy<ChipScreen> = ReflectionHelpers.getField(page, "screen\$delegate")
+        val screen: Lazy<Screen> = ReflectionHelpers.getField(page, "screen\$delegate")
         screen.value.near(chip)
         settle()
     }

@@ -7,6 +7,7 @@ import android.content.pm.PackageManager
 import android.net.Uri
 import android.nfc.NfcAdapter
 import android.provider.Settings
+import android.speech.tts.TextToSpeech
 import android.view.View
 import android.view.accessibility.AccessibilityEvent
 import android.view.accessibility.AccessibilityManager
@@ -21,6 +22,7 @@ import org.junit.Assert.assertTrue
 import org.junit.Test
 import org.robolectric.Shadows.shadowOf
 import org.robolectric.shadows.ShadowNfcAdapter
+import org.robolectric.shadows.ShadowTextToSpeech
 
 /** From page to page, and round obstacles. */
 class WaysTest : Handset() {
@@ -128,6 +130,11 @@ class WaysTest : Handset() {
             Intent(Intent.ACTION_SEND).setType("application/octet-stream").putExtra(Intent.EXTRA_STREAM, sent),
         )) {
             val opened = page(MeetingActivity::class.java, intent.setClass(app, MeetingActivity::class.java)).get()
+            // Whose it is is said first, and nothing of it is on record before a yes.
+            until { words(opened).contains(say.takeIn) }
+            Drawing(opened.window.decorView).keep("meeting-asked")
+            assertTrue(words(opened), words(opened).contains("record of another device"))
+            touch(opened, say.takeIn)
             until { words(opened).contains("already") }
         }
     }
@@ -185,6 +192,30 @@ class WaysTest : Handset() {
         }
         assertTrue("$told", told.isNotEmpty())
         assertTrue(alerts(scan).single().says().contains("nonsense"))
+    }
+
+    @Test
+    fun `the verdict is said aloud, and never over a screen reader`() {
+        fun spoken(): String? {
+            page(HoseActivity::class.java, Page.CODE to Hoses.HOLD, HoseActivity.SPEAK to true).get()
+            val engine = ShadowTextToSpeech.getLastTextToSpeechInstance()
+            shadowOf(engine).onInitListener.onInit(TextToSpeech.SUCCESS)
+            return shadowOf(engine).lastSpokenText
+        }
+        assertTrue(spoken()!!.startsWith("HOLD. "))
+        shadowOf(app.getSystemService(AccessibilityManager::class.java)).setTouchExplorationEnabled(true)
+        assertNull(spoken())
+    }
+
+    @Test
+    fun `how old it is and when it was looked over stand under the word, in large letters`() {
+        val hose = page(HoseActivity::class.java, Page.CODE to Hoses.READY).get()
+        val card = hose.window.decorView.everything().first { it.tag == "verdict" }
+        val lines = card.everything().filterIsInstance<android.widget.TextView>()
+        val large = lines.filter { it.textSize == app.resources.getDimension(R.dimen.text_asked) }.map { it.text.toString() }
+        assertEquals(2, large.size)
+        assertTrue("$large", large[0].endsWith("old"))
+        assertEquals(listOf("READY") + large, lines.map { it.text.toString() }.take(3))
     }
 
     @Test

@@ -1,0 +1,241 @@
+//! What each touch does that is no form's.
+
+use std::fs;
+use std::path::Path;
+
+use hosewright_core::words::meeting;
+
+use super::page::{Asked, Page, State};
+use super::shown::{Follows, HoseShown, Question};
+use super::touch::{PageOf, Touch, Wanted};
+use super::trouble::Near;
+use crate::{
+    Answer, ChipHolds, RefusedError, Words, all_labels, chip_content, phone, salvage_lead,
+};
+
+impl Page {
+    /// Does what a touch does; refused, it changed nothing.
+    pub(super) fn does(
+        &self,
+        state: &mut State,
+        touch: Touch,
+        today: &str,
+    ) -> Result<(), RefusedError> {
+        match touch {
+            Touch::Look => self.look(state, today)?,
+            Touch::Seen { texts } => {
+                let of = texts.first().filter(|_| texts.len() == 1).cloned();
+                self.scanned(state, of, |book, now| book.answer_seen(texts, now), today)?;
+            }
+            Touch::Typed { text } => {
+                let typed = text.clone();
+                self.scanned(state, Some(text), |book, now| book.answer(typed, now), today)?;
+            }
+            Touch::ChipRead { message } => {
+                let content = chip_content(message);
+                let Some(text) = content.text.filter(|_| content.holds == ChipHolds::Tag) else {
+                    return Err(RefusedError::Chip { words: content.words });
+                };
+                let texts = vec![text.clone()];
+                self.scanned(state, Some(text), |book, now| book.answer_seen(texts, now), today)?;
+            }
+            Touch::Within { time } => self.due(state, time, today)?,
+            Touch::DrawTag { format, size, dpi } => {
+                let PageOf::Hose { text } = &self.of else { return Ok(()) };
+                let code = state.shown.hose.as_ref().map(|hose| hose.answer.code.clone());
+                let code = code.unwrap_or_else(|| text.clone());
+                let drawn = self.record.book()?.tag_picture(code, format, size, dpi)?;
+                state.shown.tag = Some(drawn);
+            }
+            Touch::Bundle { path } => {
+                let words = self.record.book()?.bundle_out(path.clone())?;
+                state.shown.said = vec![words.into()];
+                state.follows = Some(Follows::Share { path });
+            }
+            Touch::TakeIn { path } => self.ask_about(state, path)?,
+            Touch::Begin => {
+                let saved = self.record.salvage(self.progress.clone())?;
+                state.shown.said = saved.words.clone();
+                state.shown.salvaged = Some(saved);
+            }
+            Touch::ChipNear { room, held } => self.chip_near(state, room, held, today)?,
+            Touch::ChipWritten => state.shown.awaits_chip = false,
+            Touch::AnotherChip => {
+                (state.agreed, state.shown.awaits_chip) = (None, true);
+                state.shown.said.clear();
+            }
+            touch => self.fills_in(state, touch, today)?,
+        }
+        Ok(())
+    }
+
+    fn look(&self, state: &mut State, today: &str) -> Result<(), RefusedError> {
+        let now = self.record.moment(today);
+        match &self.of {
+            PageOf::Scan { wanted } => {
+                self.sight().look();
+                if *wanted == Wanted::Answer {
+                    state.shown.welcome = self.record.book()?.welcome()?;
+                }
+            }
+            PageOf::Hose { text } => {
+                let book = self.record.book()?;
+                let answer = book.answer(text.clone(), now)?;
+                let known = |answer: &Answer| answer.on_record.then(|| answer.code.clone());
+                let (history, photographs) = match known(&answer) {
+                    Some(code) => (book.history(code.clone())?, book.photographs(code)?),
+                    None => (Vec::new(), Vec::new()),
+                };
+                state.shown.hose = Some(HoseShown { answer, history, photographs });
+            }
+            PageOf::Form { .. } if state.shown.done.is_some() => {}
+            PageOf::Form { of } => {
+                let form = self.record.book()?.form(of.clone(), now)?;
+                self.shows(state, form);
+            }
+            PageOf::Sets => state.shown.sets = Some(self.record.book()?.sets(now)?),
+            PageOf::Set { name } => {
+                let book = self.record.book()?;
+                state.shown.set = Some(book.set(name.clone(), now.clone())?);
+                state.shown.picture = Some(book.set_picture(name.clone(), now)?);
+            }
+            PageOf::Due => self.due(state, None, today)?,
+            PageOf::Meeting => state.shown.set_aside = self.record.set_aside(),
+            PageOf::Salvage if state.shown.salvaged.is_none() => {
+                state.shown.said = vec![salvage_lead().into()];
+            }
+            PageOf::Salvage | PageOf::Chip { .. } => {}
+        }
+        Ok(())
+    }
+
+    fn due(
+        &self,
+        state: &mut State,
+        within: Option<String>,
+        today: &str,
+    ) -> Result<(), RefusedError> {
+        let now = self.record.moment(today);
+        state.shown.due = Some(self.record.book()?.due(within, now)?);
+        Ok(())
+    }
+
+    /// Something was scanned or typed; `text` is what is written there, if it is one.
+    fn scanned(
+        &self,
+        state: &mut State,
+        text: Option<String>,
+        ask: impl FnOnce(&crate::Logbook, crate::Moment) -> Result<Answer, RefusedError>,
+        today: &str,
+    ) -> Result<(), RefusedError> {
+        let wanted = if let PageOf::Scan { wanted } = self.of { wanted } else { Wanted::Answer };
+        if wanted == Wanted::Text {
+            let several =
+                || RefusedError::NotOneTag { words: phone::SEVERAL.into(), tags: Vec::new() };
+            let text = text.ok_or_else(several)?;
+            state.follows = Some(Follows::Found { text });
+            return Ok(());
+        }
+        let answer = ask(&*self.record.book()?, self.record.moment(today))?;
+        state.follows = Some(match wanted {
+            Wanted::Hose if !answer.on_record => {
+                let (words, tag) = (answer.meaning, Some(answer.code));
+                return Err(RefusedError::UnknownHose { words, near: Vec::new(), tag });
+            }
+            Wanted::Hose => Follows::Found { text: answer.code },
+            // A tag without a record here is known by its text alone.
+            Wanted::Answer | Wanted::Text => {
+                let known = answer.on_record || text.is_none();
+                let text = text.filter(|_| !known).unwrap_or(answer.code);
+                Follows::Hose { text, said: Words::default(), aloud: true }
+            }
+        });
+        Ok(())
+    }
+
+    /// Says whose a file is and how much is in it, and asks.
+    fn ask_about(&self, state: &mut State, path: String) -> Result<(), RefusedError> {
+        state.shown.said.clear();
+        let words = self.record.book()?.brings(&path, self.progress.as_ref())?;
+        let labels = all_labels();
+        let question = Question { words, field: None, yes: labels.take_in, no: labels.leave_it };
+        state.ask(Asked::TakeIn(path), question);
+        Ok(())
+    }
+
+    pub(super) fn take_in(&self, state: &mut State, path: &str) -> Result<(), RefusedError> {
+        let book = self.record.book()?;
+        let merged = book.merge_in(path.to_owned(), self.progress.clone())?;
+        state.put_away();
+        state.shown.said = merged.words;
+        // A copy of this app's own, made to be read here.
+        let _ = fs::remove_file(Path::new(path));
+        Ok(())
+    }
+
+    fn chip_near(
+        &self,
+        state: &mut State,
+        room: u32,
+        held: Vec<u8>,
+        today: &str,
+    ) -> Result<(), RefusedError> {
+        let PageOf::Chip { code } = &self.of else { return Ok(()) };
+        if !state.shown.awaits_chip {
+            return Ok(());
+        }
+        let agreed = state.agreed.as_ref() == Some(&held);
+        let now = self.record.moment(today);
+        let book = self.record.book()?;
+        match book.chip_message(code.clone(), room, held.clone(), agreed, now) {
+            Ok(message) => {
+                state.put_away();
+                state.shown.said = vec![message.words];
+                state.follows = Some(Follows::WriteChip { bytes: message.bytes });
+            }
+            Err(RefusedError::ChipHoldsAnother { words }) => {
+                let labels = all_labels();
+                let (yes, no) = (labels.overwrite, labels.leave_it);
+                let question = Question { words: vec![words], field: None, yes, no };
+                state.ask(Asked::Overwrite(held), question);
+            }
+            Err(other) => return Err(other),
+        }
+        Ok(())
+    }
+
+    /// Hoses to choose from are called by their own numbers.
+    pub(super) fn name_near(&self, state: &mut State, today: &str) {
+        let Some(trouble) = &mut state.shown.trouble else { return };
+        let Ok(book) = self.record.book() else { return };
+        for Near { code, words } in &mut trouble.near {
+            if let Ok(answer) = book.answer(code.clone(), self.record.moment(today)) {
+                *words = answer.named;
+            }
+        }
+    }
+}
+
+impl crate::Logbook {
+    /// Whose a bundle is and how much is in it, a sentence a line; nothing is taken in.
+    fn brings(
+        &self,
+        path: &str,
+        progress: Option<&std::sync::Arc<dyn crate::ProgressListener>>,
+    ) -> Result<Vec<Words>, RefusedError> {
+        let core = self.core();
+        let path = Path::new(path);
+        let header = core.bundle_header(path)?;
+        let writers = core.writers_in(path, |done, all| {
+            if let Some(progress) = progress {
+                progress.told(done, all, phone::merging(done, all));
+            }
+        })?;
+        let mut said = vec![phone::brings(header.entries, header.made)];
+        said.extend(writers.iter().map(meeting::writer));
+        if writers.iter().any(|writer| !writer.not_believed.is_empty()) {
+            said.push(meeting::NOT_BELIEVED_HERE.to_owned());
+        }
+        Ok(Words::all(said))
+    }
+}

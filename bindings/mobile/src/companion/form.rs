@@ -1,0 +1,163 @@
+//! What a touch does on a form. It crosses as what was touched, and means the same
+//! however the form was drawn when it was: ticked is ticked, also the second time.
+
+use super::page::{Asked, Page, State};
+use super::shown::{Follows, Question};
+use super::touch::{PageOf, Touch, Written};
+use crate::{FieldKind, FieldShown, FormOf, FormShown, Logbook, RefusedError, Words, all_labels};
+
+impl Page {
+    /// Does what a touch of a form does.
+    pub(super) fn fills_in(
+        &self,
+        state: &mut State,
+        touch: Touch,
+        today: &str,
+    ) -> Result<(), RefusedError> {
+        let PageOf::Form { of } = &self.of else { return Ok(()) };
+        let (book, now) = (self.record.book()?, self.record.moment(today));
+        let form = match touch {
+            Touch::Tick { field, yes } => book.chosen(of, (&field, ""), yes, &now)?,
+            Touch::Choose { field, value, yes } => book.chosen(of, (&field, &value), yes, &now)?,
+            Touch::Write { field, text } => {
+                let form = write(&book, of, state, Written { field, text }, &now)?;
+                state.shown.said.clear();
+                form
+            }
+            Touch::Scanned { field, text } => {
+                state.unsaved.remove(&field);
+                let form = book.form(of.clone(), now.clone())?;
+                match fields(&form).find(|known| known.name == field) {
+                    // A scan that answers a step goes with the step that it was drawn for.
+                    Some(FieldShown { kind: FieldKind::ScanToAnswer, value, .. }) => {
+                        let answer = Some(format!("{value}{text}"));
+                        return self.save(state, (Vec::new(), answer), today);
+                    }
+                    _ => book.touch_form(of.clone(), field, text, now)?,
+                }
+            }
+            Touch::Save { typed, answer } => return self.save(state, (typed, answer), today),
+            Touch::StartAgain => {
+                state.unsaved.clear();
+                state.shown.said.clear();
+                book.drop_form(of.clone())?;
+                book.form(of.clone(), now)?
+            }
+            _ => return Ok(()),
+        };
+        self.shows(state, form);
+        Ok(())
+    }
+
+    /// What stands in the fields and the saving are one: what is refused of a field is
+    /// not left out of what is saved.
+    fn save(
+        &self,
+        state: &mut State,
+        (typed, answer): (Vec<Written>, Option<String>),
+        today: &str,
+    ) -> Result<(), RefusedError> {
+        let PageOf::Form { of } = &self.of else { return Ok(()) };
+        let (book, now) = (self.record.book()?, self.record.moment(today));
+        for written in typed {
+            let form = write(&book, of, state, written, &now)?;
+            self.shows(state, form);
+        }
+        if let Some((_, refused)) = state.unsaved.values().next() {
+            return Err(refused.clone());
+        }
+        if self.record.name().is_empty() {
+            let labels = all_labels();
+            let question = Question {
+                words: vec![labels.who_writes],
+                field: Some(labels.your_name),
+                yes: labels.use_name,
+                no: labels.leave_it,
+            };
+            state.ask(Asked::Name(Touch::Save { typed: Vec::new(), answer }), question);
+            return Ok(());
+        }
+        let saved = book.submit_form(of.clone(), answer, now)?;
+        state.shown.said = Vec::from_iter((!saved.words.is_empty()).then(|| saved.words.clone()));
+        if let Some(next) = saved.next {
+            self.shows(state, next);
+            return Ok(());
+        }
+        if let Some(answer) = &saved.answer {
+            let (text, said) = (answer.code.clone(), saved.words.clone());
+            state.follows = Some(Follows::Hose { text, said, aloud: false });
+        }
+        state.shown.done = Some(saved);
+        Ok(())
+    }
+
+    /// A form as it is drawn: what was refused of it stands in it, with why.
+    pub(super) fn shows(&self, state: &mut State, mut form: FormShown) {
+        let folded = form.groups.iter_mut().flat_map(|group| {
+            group.fields.iter_mut().chain(group.fold.iter_mut().flat_map(|fold| &mut fold.fields))
+        });
+        for field in folded {
+            if let Some((text, refused)) = state.unsaved.get(&field.name) {
+                field.value.clone_from(text);
+                field.wrong = Some(Words::from(refused.to_string()));
+            }
+        }
+        state.shown.form = Some(form);
+    }
+}
+
+/// What stands in a field is kept; refused, it stays in the field, and is not lost.
+fn write(
+    book: &Logbook,
+    of: &FormOf,
+    state: &mut State,
+    written: Written,
+    now: &crate::Moment,
+) -> Result<FormShown, RefusedError> {
+    let Written { field, text } = written;
+    let kept = book.touch_form(of.clone(), field.clone(), text.clone(), now.clone());
+    match &kept {
+        Err(RefusedError::Store { .. }) => {}
+        // A field that is not there any more can't be put right.
+        Err(refused) if fields(&book.form(of.clone(), now.clone())?).any(|f| f.name == field) => {
+            state.unsaved.insert(field, (text, refused.clone()));
+        }
+        Err(_) => {}
+        Ok(_) => {
+            state.unsaved.remove(&field);
+        }
+    }
+    kept
+}
+
+impl Logbook {
+    /// Sees to it that a choice is chosen, or that it is not.
+    fn chosen(
+        &self,
+        of: &FormOf,
+        (field, value): (&str, &str),
+        yes: bool,
+        now: &crate::Moment,
+    ) -> Result<FormShown, RefusedError> {
+        let form = self.form(of.clone(), now.clone())?;
+        let is = fields(&form).filter(|known| known.name == field).any(|known| match known.kind {
+            FieldKind::Choice | FieldKind::Many => {
+                known.choices.iter().any(|choice| choice.value == value && choice.chosen)
+            }
+            _ => !known.value.is_empty(),
+        });
+        if is == yes {
+            return Ok(form);
+        }
+        let one = |known: &FieldShown| known.name == field && known.kind == FieldKind::Choice;
+        let value = if !yes && fields(&form).any(one) { "" } else { value };
+        self.touch_form(of.clone(), field.to_owned(), value.to_owned(), now.clone())
+    }
+}
+
+/// Every field of a form, also those that are folded.
+fn fields(form: &FormShown) -> impl Iterator<Item = &FieldShown> {
+    form.groups.iter().flat_map(|group| {
+        group.fields.iter().chain(group.fold.iter().flat_map(|fold| &fold.fields))
+    })
+}

@@ -1,0 +1,21 @@
+//! The pages of a phone: what each holds, what a touch does, what follows from it,
+//! what is asked about first, what "Try again" does, and what a camera saw already.
+//! Kotlin and Swift hand touches over in their order, and draw what comes back.
+
+mod does;
+mod form;
+mod page;
+mod record;
+mod shown;
+mod sight;
+mod touch;
+mod trouble;
+
+pub use page::Page;
+pub use record::PhoneRecord;
+pub use shown::{Follows, HoseShown, Question, Reply, Shown, nothing_shown};
+pub use touch::{PageOf, Touch, Wanted, Written};
+pub use trouble::{Near, Trouble};
+
+#[cfg(test)]
+mod tests;

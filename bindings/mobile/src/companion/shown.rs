@@ -1,0 +1,114 @@
+//! What a page holds, and what follows from a touch.
+
+use crate::{
+    Answer, DueList, FormSaved, FormShown, HistoryLine, Photograph, Picture, Salvaged, SetLine,
+    SetShown, TagPicture, Trouble, Welcome, Words,
+};
+
+/// An answer with what happened to the hose, and photographs of what was found on it.
+#[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
+pub struct HoseShown {
+    /// The answer.
+    pub answer: Answer,
+    /// What happened to it, newest first.
+    pub history: Vec<HistoryLine>,
+    /// The photographs.
+    pub photographs: Vec<Photograph>,
+}
+
+/// Something that is asked before it is done.
+#[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
+pub struct Question {
+    /// What is asked, a sentence a line.
+    pub words: Vec<Words>,
+    /// What the text that answers it is called; none if a yes does.
+    pub field: Option<Words>,
+    /// What the button says that says yes.
+    pub yes: Words,
+    /// What the button says that says no.
+    pub no: Words,
+}
+
+/// What a page holds: of what it has nothing of, nothing.
+#[derive(Debug, Clone, Default, PartialEq, Eq, uniffi::Record)]
+pub struct Shown {
+    /// The greeting of a record that has no hose yet.
+    pub welcome: Option<Welcome>,
+    /// The hose.
+    pub hose: Option<HoseShown>,
+    /// The form, as far as it is filled in.
+    pub form: Option<FormShown>,
+    /// What is said of what was done last, a sentence a line.
+    pub said: Vec<Words>,
+    /// What came of the form. Nothing on it is touched any more.
+    pub done: Option<FormSaved>,
+    /// Every set.
+    pub sets: Option<Vec<SetLine>>,
+    /// The set.
+    pub set: Option<SetShown>,
+    /// The set drawn as it sits.
+    pub picture: Option<Picture>,
+    /// What is due.
+    pub due: Option<DueList>,
+    /// The tag for a printer, once it was drawn.
+    pub tag: Option<TagPicture>,
+    /// Damaged records that were set aside, to be shared with someone who repairs them.
+    pub set_aside: Vec<String>,
+    /// What came of the saving of a damaged record.
+    pub salvaged: Option<Salvaged>,
+    /// Whether a chip is waited for.
+    pub awaits_chip: bool,
+    /// What stands in the way.
+    pub trouble: Option<Trouble>,
+    /// What is asked first.
+    pub question: Option<Question>,
+}
+
+/// What a page holds before it is looked at.
+#[uniffi::export]
+#[must_use]
+pub fn nothing_shown() -> Shown {
+    Shown::default()
+}
+
+/// What follows from a touch, once.
+#[derive(Debug, Clone, PartialEq, Eq, uniffi::Enum)]
+pub enum Follows {
+    /// The answer for a hose is looked at.
+    Hose {
+        /// What names it.
+        text: String,
+        /// What was done just now; empty if nothing was.
+        said: Words,
+        /// Whether the verdict is told aloud.
+        aloud: bool,
+    },
+    /// The page that asked for a hose or a text gets it, and this one goes.
+    Found {
+        /// The tag of the hose, or the text.
+        text: String,
+    },
+    /// The camera is begun again.
+    Camera,
+    /// The next chip is waited for.
+    Chip,
+    /// This is written on the chip that is held there.
+    WriteChip {
+        /// The message.
+        bytes: Vec<u8>,
+    },
+    /// A file is shared.
+    Share {
+        /// The file.
+        path: String,
+    },
+}
+
+/// What came of a touch.
+#[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
+pub struct Reply {
+    /// What the page holds now.
+    pub shown: Shown,
+    /// What follows.
+    pub follows: Option<Follows>,
+}
