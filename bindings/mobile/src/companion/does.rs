@@ -225,8 +225,8 @@ impl crate::Logbook {
     ) -> Result<Vec<Words>, RefusedError> {
         let core = self.core();
         let path = Path::new(path);
-        let header = core.bundle_header(path)?;
-        let writers = core.writers_in(path, |done, all| {
+        let header = core.bundle_header(&path)?;
+        let writers = core.writers_in(&path, |done, all| {
             if let Some(progress) = progress {
                 progress.told(done, all, phone::merging(done, all));
             }
