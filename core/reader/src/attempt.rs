@@ -2,13 +2,15 @@
 
 use super::corners::{Corners, corners_within};
 use super::decode::{self, Bits, Counts, Erase};
-use super::fit::{Fitted, Lay, Triple, poses};
-use super::layout::{LAYOUTS, Layout};
+use super::finder::times;
+use super::fit::{Fitted, Lay, Triple, poses, sides};
+use super::layout::{LAYOUTS, Layout, large_by_bits};
 use super::memory::reserve;
 use super::numbers::{real, short};
 use super::pair::{self, Pair};
 use super::register::{self, register};
 use super::sample::Sheet;
+use super::segments::Content;
 use super::view::View;
 
 /// Rooms for tries.
@@ -50,9 +52,9 @@ struct Choice {
     score: f32,
 }
 
-/// A symbol that was read: where its text is kept, and how it lies.
+/// A symbol that was read: where what it says is kept, and how it lies.
 pub struct Reading {
-    pub text: usize,
+    content: usize,
     pub corners: Corners,
     pub lay: Lay,
 }
@@ -90,9 +92,9 @@ impl Attempts {
         self.lost.clear();
     }
 
-    /// The text of a reading.
-    pub fn text(&self, reading: &Reading) -> &str {
-        self.rooms.text(reading.text)
+    /// What a reading says.
+    pub fn content(&self, reading: &Reading) -> Option<&Content> {
+        self.rooms.content(reading.content)
     }
 
     /// Whether a place lies in a symbol that was found and could not be read.
@@ -129,8 +131,10 @@ impl Attempts {
         let away = |layout: &Layout| (real(layout.side - 7) - triple.arm).abs();
         let inverted = triple.corners[0].inverted;
         let mut reached = -1.0;
+        let large = large(&scene.view, triple);
         let nearest = |reached: f64| {
-            let rest = LAYOUTS.iter().filter(|l| away(l) > reached && away(l) <= room);
+            let all = LAYOUTS.iter().chain(large.into_iter().flatten());
+            let rest = all.filter(|l| away(l) > reached && away(l) <= room);
             rest.min_by(|a, b| away(a).total_cmp(&away(b)))
         };
         while let Some(layout) = nearest(reached) {
@@ -139,9 +143,11 @@ impl Attempts {
             if scene.lay.is_some() && lay.is_none() {
                 continue;
             }
+            // Large symbols are read on plates and screens alone.
+            let lay = if layout.is_small() { lay } else { Some(Lay::flat(layout.side)) };
             for fitted in poses(triple, layout.side, scene.middle, lay).into_iter().flatten() {
                 self.sheet.glance(&scene.view, &fitted.pose, layout.side);
-                let agreement = self.sheet.agreement(layout, inverted);
+                let agreement = self.sheet.agreement_near(layout, inverted);
                 let score = agreement - 0.0015 * short(fitted.cost);
                 if score >= LEAST {
                     insert(&mut best, Choice { layout, fitted, score });
@@ -180,7 +186,7 @@ impl Attempts {
         if text.is_none() && agreement > LOST {
             self.lost.push(corners);
         }
-        Some(Reading { text: text?, corners, lay: Lay::of(&bent.pose, layout.side) })
+        Some(Reading { content: text?, corners, lay: Lay::of(&bent.pose, layout.side) })
     }
 
     fn read_choice(
@@ -190,10 +196,16 @@ impl Attempts {
         inverted: bool,
     ) -> Option<Reading> {
         let (pose, layout) = (&choice.fitted.pose, choice.layout);
+        if !layout.is_small() {
+            self.sheet.glance(&scene.view, pose, layout.side);
+            if self.sheet.agreement(layout, inverted) < LOST {
+                return None;
+            }
+        }
         self.sheet.look(&scene.view, pose, layout.side);
         let text = self.read_sheet(layout, inverted)?;
         let corners = corners(layout, |u, v| scene.place(pose.project(u, v)));
-        Some(Reading { text, corners, lay: Lay::of(pose, layout.side) })
+        Some(Reading { content: text, corners, lay: Lay::of(pose, layout.side) })
     }
 
     /// Reads what was sampled, against one threshold after the other.
@@ -231,6 +243,40 @@ fn insert(best: &mut [Option<Choice>; POSES], choice: Choice) {
         *last = Some(choice);
         best.sort_by(|a, b| score(b).total_cmp(&score(a)));
     }
+}
+
+/// Below so many modules between two finders no symbol is above version 10.
+const LARGE: f64 = 40.0;
+
+/// The versions above 10 that a triple's symbol says it may be of: six by three modules beside
+/// its second and its third finder.
+fn large(view: &View<'_>, triple: &Triple) -> [Option<&'static Layout>; 2] {
+    if triple.arm < LARGE {
+        return [None; 2];
+    }
+    let [a, b, c] = &triple.corners;
+    let [[ux, vx], [uy, vy]] = sides(c, (c.x - a.x, c.y - a.y));
+    // The third is found by the way down, a quarter turn back.
+    let frames = [(b, sides(b, (b.x - a.x, b.y - a.y))), (c, [[-vx, ux], [-vy, uy]])];
+    let mut dark = [0.0; 18];
+    for (across, (finder, sides)) in frames.iter().enumerate() {
+        let grey = |u: f64, v: f64| {
+            let (dx, dy) = times(sides, u, v);
+            view.grey(finder.x + dx, finder.y + dy)
+        };
+        let ring = [(2.0, 0.0), (-2.0, 0.0), (0.0, 2.0), (0.0, -2.0)].map(|(u, v)| grey(u, v));
+        let light = ring.iter().sum::<f32>() / 4.0;
+        let (middle, range) = (f32::midpoint(light, grey(0.0, 0.0)), light - grey(0.0, 0.0));
+        if range.abs() < 1.0 {
+            continue;
+        }
+        for (at, sum) in dark.iter_mut().enumerate() {
+            let (long, short) = (real(at / 3) - 3.0, real(at % 3) - 7.0);
+            let (u, v) = if across == 0 { (short, long) } else { (long, short) };
+            *sum += ((middle - grey(u, v)) / range).clamp(-0.5, 0.5);
+        }
+    }
+    large_by_bits(&dark)
 }
 
 /// A symbol's corners where its places are seen.

@@ -156,6 +156,11 @@ pub struct Lay {
 }
 
 impl Lay {
+    /// On a plate.
+    pub const fn flat(side: usize) -> Self {
+        Self { side, half: 0.0, lie: 0.0 }
+    }
+
     pub fn of(pose: &Pose, side: usize) -> Self {
         let lie = if pose.lie.cos().abs() > FRAC_PI_4.cos() { 0.0 } else { FRAC_PI_2 };
         Self { side, half: pose.curve * real(side) / 2.0, lie }

@@ -29,6 +29,7 @@ mod register;
 mod sample;
 mod scan;
 mod search;
+mod segments;
 mod solve;
 mod triple;
 mod view;
@@ -49,6 +50,9 @@ pub fn read_frame(frame: &Frame<'_>, counts: Counts) -> Vec<Found> {
 fn read_once(view: &View<'_>, budget: Budget, counts: Counts) -> Vec<Found> {
     let mut reader = Reader::new(counts);
     reader.look(view, budget, false);
+    if reader.count == 0 {
+        reader.look_closer(view, budget);
+    }
     let mut found = reader.into_found();
     add_barcodes(view, &mut found, counts);
     found
@@ -111,6 +115,17 @@ impl Reader {
         self.found
     }
 
+    /// Looks at a tiny picture as if it were larger.
+    fn look_closer(&mut self, view: &View<'_>, budget: Budget) {
+        let Some((luma, width, height)) = view::enlarged(view) else { return };
+        let Some(larger) = View::new(&luma, width, height, width) else { return };
+        self.look(&larger, budget, false);
+        let [larger, quiet] = [view::LARGER, view::QUIET].map(|n| numbers::short(numbers::real(n)));
+        for (x, y) in self.found.iter_mut().flat_map(|found| &mut found.corners) {
+            [x, y].into_iter().for_each(|v| *v = (*v + 0.5) / larger - 0.5 - quiet);
+        }
+    }
+
     fn look(&mut self, view: &View<'_>, budget: Budget, follow: bool) {
         let mut halved = std::mem::take(&mut self.halved);
         let smaller = halved.fill(view);
@@ -129,15 +144,18 @@ impl Reader {
 /// As many texts as a frame of a film has room for from the first on.
 const TOGETHER: usize = 16;
 
-/// Room for the longest text of version 10, which is 652 digits, and its corners.
+/// Room for what version 10 holds at most, which is 652 digits, and its corners: a longer text
+/// makes its own.
 fn blank() -> Found {
-    Found { text: String::with_capacity(700), corners: Vec::with_capacity(4) }
+    let text = String::with_capacity(700);
+    Found { text, bytes: Vec::with_capacity(700), corners: Vec::with_capacity(4) }
 }
 
 /// Keeps what was read of a frame that was made so many times smaller; a text
 /// that is there already is left out.
 fn keep(symbol: &Symbol<'_>, smaller: f64, found: &mut Vec<Found>, count: &mut usize) {
-    if found.iter().take(*count).any(|f| f.text == symbol.text) {
+    let content = symbol.content;
+    if found.iter().take(*count).any(|f| f.text == content.text && f.bytes == content.bytes) {
         return;
     }
     if found.len() <= *count {
@@ -146,7 +164,9 @@ fn keep(symbol: &Symbol<'_>, smaller: f64, found: &mut Vec<Found>, count: &mut u
     let Some(slot) = found.get_mut(*count) else { return };
     *count += 1;
     slot.text.clear();
-    slot.text.push_str(symbol.text);
+    slot.text.push_str(&content.text);
+    slot.bytes.clear();
+    slot.bytes.extend_from_slice(&content.bytes);
     slot.corners.clear();
     let whole = |v: f64| numbers::short((v + 0.5) * smaller - 0.5);
     slot.corners.extend(symbol.corners.map(|(x, y)| (whole(x), whole(y))));

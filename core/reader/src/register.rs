@@ -69,8 +69,12 @@ pub fn register(
 ) -> Option<Bent> {
     let half = real(layout.side) / 2.0;
     let mut bent = Bent { pose: *start, shift: [[0.0; TERMS]; 2], half };
-    for round in 0..KNOWN + PLAIN + ALL {
-        if round <= KNOWN {
+    let first = if layout.is_small() { 0 } else { KNOWN };
+    if !layout.is_small() {
+        bent = drawn_from_finders(view, start, layout, inverted, (sheet, rooms));
+    }
+    for round in first..KNOWN + PLAIN + ALL {
+        if round <= KNOWN && layout.is_small() {
             sheet.glance(view, &bent.pose, layout.side);
         } else {
             sheet.glance_bent(view, &bent, layout.side);
@@ -95,12 +99,55 @@ pub fn register(
     Some(bent)
 }
 
-/// The borders between modules of which one is surely dark and one light.
+/// Draws a pose of a large symbol to its known borders, those near its finders first: far from
+/// them it may be several modules off at the beginning.
+fn drawn_from_finders(
+    view: &View<'_>,
+    start: &Pose,
+    layout: &Layout,
+    inverted: bool,
+    (sheet, rooms): (&mut Sheet, &mut Rooms),
+) -> Bent {
+    let side = real(layout.side);
+    let middle = side / 2.0 - 3.5;
+    let far = |(u, v): (f64, f64)| {
+        let finders = [(-middle, -middle), (middle, -middle), (-middle, middle)];
+        finders.iter().map(|(x, y)| (u - x).hypot(v - y)).fold(f64::MAX, f64::min)
+    };
+    let mut bent = Bent { pose: *start, shift: [[0.0; TERMS]; 2], half: side / 2.0 };
+    for round in 0..ROUNDS {
+        let reach = side * (0.15 + 1.05 * real(round + 1) / real(ROUNDS));
+        sheet.glance_bent(view, &bent, layout.side);
+        sheet.sum_up();
+        rooms.borders.clear();
+        rooms.borders.extend(layout.borders.iter().filter(|border| far(border.place) < reach));
+        seek(view, &bent, inverted, sheet, rooms);
+        // What a pose explains first, then the rest.
+        if round < POSED {
+            bent.pose = drawn(&bent.pose, start.lie, &rooms.seen);
+        } else {
+            shift(&mut bent, &rooms.seen, 6);
+        }
+    }
+    bent
+}
+
+/// In so many rounds, of which the first so many only move the pose.
+const ROUNDS: usize = 9;
+const POSED: usize = 3;
+
+/// The borders between modules of which one is surely dark and one light; of a
+/// large symbol, some.
 fn sure_borders(soft: &[f32], side: usize, borders: &mut Vec<Border>) {
     const SURE: f32 = 0.4;
     let half = real(side) / 2.0;
+    // All of version 10, and not many more.
+    let every = (side * side / 3250).max(1);
     let at = |column: usize, row: usize| soft.get(row * side + column).copied().unwrap_or(0.0);
     for (column, row) in (0..side).flat_map(|row| (0..side).map(move |column| (column, row))) {
+        if (column + 3 * row) % every != 0 {
+            continue;
+        }
         let here = at(column, row);
         for down in [false, true] {
             let next = if down { (column, row + 1) } else { (column + 1, row) };

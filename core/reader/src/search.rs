@@ -11,6 +11,7 @@ use super::memory::reserve;
 use super::numbers::{index, real};
 use super::pair::{self, Pair, pairs};
 use super::scan::{self, scan};
+use super::segments::Content;
 use super::triple::{self, Ranked, triple, triples};
 use super::view::View;
 
@@ -23,9 +24,9 @@ pub struct Budget {
     pub pairs: usize,
 }
 
-/// A symbol that was read: its text, and its corners in pixels.
+/// A symbol that was read: what it says, and its corners in pixels.
 pub struct Symbol<'a> {
-    pub text: &'a str,
+    pub content: &'a Content,
     pub corners: Corners,
 }
 
@@ -202,7 +203,9 @@ impl Search {
     }
 
     fn keep(&mut self, reading: &Reading, pass: usize, take: &mut impl FnMut(&Symbol<'_>)) {
-        take(&Symbol { text: self.attempts.text(reading), corners: reading.corners });
+        if let Some(content) = self.attempts.content(reading) {
+            take(&Symbol { content, corners: reading.corners });
+        }
         self.seen.push(Trace { corners: reading.corners, pass, lay: reading.lay });
     }
 

@@ -97,7 +97,8 @@ fn standards_symbol(pixels: usize) -> (Vec<u8>, usize) {
     }
     for (at, (column, row)) in layout.order.iter().enumerate() {
         let bit = galois::EXAMPLE[at / 8] >> (7 - at % 8) & 1 == 1;
-        set(*column, *row, bit != layout::masked(0b010, *column, *row));
+        let (column, row) = (usize::from(*column), usize::from(*row));
+        set(column, row, bit != layout::masked(0b010, column, row));
     }
     let side = (layout.side + 8) * pixels;
     let module = |at: usize| (at / pixels).checked_sub(4).filter(|at| *at < layout.side);
