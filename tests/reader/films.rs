@@ -99,3 +99,12 @@ fn a_tag_that_comes_into_a_film_is_read_within_six_frames() {
     reader.forget();
     assert_eq!(reader.read(&shown(&wide)).len(), 2);
 }
+
+#[test]
+fn nothing_is_said_of_frames_without_a_tag_or_with_one_that_is_read() {
+    let mut reader = Reader::new();
+    for photo in (30..36).map(nothing).chain([frame(3, 0)]) {
+        reader.read(&shown(&photo));
+        assert_eq!(reader.glimpse(&shown(&photo)), None);
+    }
+}

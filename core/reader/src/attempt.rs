@@ -1,14 +1,16 @@
 //! One try: from finders to poses, the pose to what is seen, and that to a text.
 
+use super::bent::{Bent, Surface};
 use super::corners::{Corners, corners_within};
 use super::decode::{self, Bits, Counts, Erase};
 use super::finder::times;
-use super::fit::{Fitted, Lay, Triple, poses, sides};
+use super::fit::{Fitted, Lay, Triple, anchors, poses, sides};
 use super::layout::{LAYOUTS, Layout, large_by_bits};
 use super::memory::reserve;
 use super::numbers::{real, short};
 use super::pair::{self, Pair};
-use super::register::{self, register};
+use super::plane::Plane;
+use super::register::{self, register, register_large};
 use super::sample::Sheet;
 use super::segments::Content;
 use super::view::View;
@@ -131,10 +133,17 @@ impl Attempts {
         let away = |layout: &Layout| (real(layout.side - 7) - triple.arm).abs();
         let inverted = triple.corners[0].inverted;
         let mut reached = -1.0;
-        let large = large(&scene.view, triple);
+        for layout in large(&scene.view, triple).into_iter().flatten() {
+            let expected = scene.lay.is_none_or(|lay| lay.side == layout.side);
+            if expected && away(layout) <= room {
+                let reading = self.read_large(scene, triple, layout);
+                if reading.is_some() {
+                    return reading;
+                }
+            }
+        }
         let nearest = |reached: f64| {
-            let all = LAYOUTS.iter().chain(large.into_iter().flatten());
-            let rest = all.filter(|l| away(l) > reached && away(l) <= room);
+            let rest = LAYOUTS.iter().filter(|l| away(l) > reached && away(l) <= room);
             rest.min_by(|a, b| away(a).total_cmp(&away(b)))
         };
         while let Some(layout) = nearest(reached) {
@@ -143,11 +152,9 @@ impl Attempts {
             if scene.lay.is_some() && lay.is_none() {
                 continue;
             }
-            // Large symbols are read on plates and screens alone.
-            let lay = if layout.is_small() { lay } else { Some(Lay::flat(layout.side)) };
             for fitted in poses(triple, layout.side, scene.middle, lay).into_iter().flatten() {
                 self.sheet.glance(&scene.view, &fitted.pose, layout.side);
-                let agreement = self.sheet.agreement_near(layout, inverted);
+                let agreement = self.sheet.agreement(layout, inverted);
                 let score = agreement - 0.0015 * short(fitted.cost);
                 if score >= LEAST {
                     insert(&mut best, Choice { layout, fitted, score });
@@ -175,8 +182,47 @@ impl Attempts {
     ) -> Option<Reading> {
         let layout = choice.layout;
         let rooms = (&mut self.sheet, &mut self.soft, &mut self.borders);
-        let bent = register(&scene.view, &choice.fitted.pose, layout, inverted, rooms)?;
-        self.sheet.look_bent(&scene.view, &bent, layout.side);
+        let (bent, pose) = register(&scene.view, &choice.fitted.pose, layout, inverted, rooms)?;
+        let lay = Lay::of(&pose, layout.side);
+        self.read_bent(scene, &bent, (layout, lay), inverted)
+    }
+
+    /// Reads a symbol above version 10, which is read on plates and screens alone.
+    fn read_large(
+        &mut self,
+        scene: &Scene<'_>,
+        triple: &Triple,
+        layout: &'static Layout,
+    ) -> Option<Reading> {
+        let inverted = triple.corners[0].inverted;
+        let half = real(layout.side) / 2.0;
+        let plane = Plane::of(anchors(triple, layout.side).as_slice(), half)?;
+        let bent = Bent::new(Surface::Plane(plane), half);
+        self.sheet.glance_bent(&scene.view, &bent, layout.side);
+        if self.sheet.agreement_near(layout, inverted) < LEAST {
+            return None;
+        }
+        let flat = Lay::flat(layout.side);
+        if self.sheet.agreement(layout, inverted) > EAGER {
+            let reading = self.read_bent(scene, &bent, (layout, flat), inverted);
+            if reading.is_some() {
+                return reading;
+            }
+        }
+        let rooms = (&mut self.sheet, &mut self.soft, &mut self.borders);
+        let bent = register_large(&scene.view, &plane, layout, inverted, rooms)?;
+        self.read_bent(scene, &bent, (layout, flat), inverted)
+    }
+
+    /// Reads what was drawn to what is seen.
+    fn read_bent(
+        &mut self,
+        scene: &Scene<'_>,
+        bent: &Bent,
+        (layout, lay): (&Layout, Lay),
+        inverted: bool,
+    ) -> Option<Reading> {
+        self.sheet.look_bent(&scene.view, bent, layout.side);
         let agreement = self.sheet.agreement(layout, inverted);
         let text = self.read_sheet(layout, inverted).or_else(|| {
             self.sheet.sharpen();
@@ -186,7 +232,7 @@ impl Attempts {
         if text.is_none() && agreement > LOST {
             self.lost.push(corners);
         }
-        Some(Reading { content: text?, corners, lay: Lay::of(&bent.pose, layout.side) })
+        Some(Reading { content: text?, corners, lay })
     }
 
     fn read_choice(
@@ -196,12 +242,6 @@ impl Attempts {
         inverted: bool,
     ) -> Option<Reading> {
         let (pose, layout) = (&choice.fitted.pose, choice.layout);
-        if !layout.is_small() {
-            self.sheet.glance(&scene.view, pose, layout.side);
-            if self.sheet.agreement(layout, inverted) < LOST {
-                return None;
-            }
-        }
         self.sheet.look(&scene.view, pose, layout.side);
         let text = self.read_sheet(layout, inverted)?;
         let corners = corners(layout, |u, v| scene.place(pose.project(u, v)));

@@ -222,7 +222,8 @@ fn cost(fitted: &Option<Fitted>) -> f64 {
     fitted.map_or(f64::MAX, |f| f.cost)
 }
 
-fn anchors(triple: &Triple, n: usize) -> Anchors {
+/// The anchors of three finders of a symbol of `n` modules a side.
+pub fn anchors(triple: &Triple, n: usize) -> Anchors {
     let half = real(n - 7) / 2.0;
     let [a, b, c] = &triple.corners;
     let along = (b.x - a.x, b.y - a.y);

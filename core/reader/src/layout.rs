@@ -91,11 +91,6 @@ pub fn large_by_bits(dark: &[f32; 18]) -> [Option<&'static Layout>; 2] {
 const SAID: f32 = 0.5;
 
 impl Layout {
-    /// Whether it is of those whose size is guessed.
-    pub const fn is_small(&self) -> bool {
-        self.number <= SMALL
-    }
-
     fn of(number: usize) -> Option<Self> {
         let version = Version::getVersionForNumber(u32::try_from(number).ok()?).ok()?;
         let side = 17 + 4 * number;

@@ -15,6 +15,7 @@ mod finder;
 mod fit;
 mod frame;
 mod galois;
+mod glimpse;
 mod layout;
 mod level;
 mod matrix;
@@ -24,6 +25,7 @@ mod pair;
 #[cfg(feature = "photo")]
 pub mod photo;
 mod picture;
+mod plane;
 mod pose;
 mod register;
 mod sample;
@@ -39,6 +41,7 @@ use self::view::{Halved, View};
 
 pub use decode::Counts;
 pub use frame::{Found, Frame, FrameError};
+pub use glimpse::{Glimpse, Obstacle};
 pub use picture::{MOST_PIXELS, PictureError, decode_picture};
 
 /// Reads every distinct text in a frame: on QR symbols and in makers' barcodes.
@@ -50,11 +53,22 @@ pub fn read_frame(frame: &Frame<'_>, counts: Counts) -> Vec<Found> {
 fn read_once(view: &View<'_>, budget: Budget, counts: Counts) -> Vec<Found> {
     let mut reader = Reader::new(counts);
     reader.look(view, budget, false);
-    if reader.count == 0 {
-        reader.look_closer(view, budget);
-    }
     let mut found = reader.into_found();
     add_barcodes(view, &mut found, counts);
+    if found.is_empty() { look_closer(view, budget, counts) } else { found }
+}
+
+/// Looks for QR symbols in a tiny view as if it were larger.
+fn look_closer(view: &View<'_>, budget: Budget, counts: Counts) -> Vec<Found> {
+    let Some((luma, width, height)) = view::enlarged(view) else { return Vec::new() };
+    let Some(larger) = View::new(&luma, width, height, width) else { return Vec::new() };
+    let mut reader = Reader::new(counts);
+    reader.look(&larger, budget, false);
+    let mut found = reader.into_found();
+    let [larger, quiet] = [view::LARGER, view::QUIET].map(|n| numbers::short(numbers::real(n)));
+    for (x, y) in found.iter_mut().flat_map(|found| &mut found.corners) {
+        [x, y].into_iter().for_each(|v| *v = (*v + 0.5) / larger - 0.5 - quiet);
+    }
     found
 }
 
@@ -104,6 +118,16 @@ impl Reader {
         self.found.get(..self.count).unwrap_or_default()
     }
 
+    /// A symbol that shows itself in the frame that was read last, where none could be read: what
+    /// stands in the way, and where. None if it is not sure that there is one, or that anything
+    /// known is the matter.
+    pub fn glimpse(&mut self, frame: &Frame<'_>) -> Option<Glimpse> {
+        let view = frame.view()?;
+        let smaller = self.halved.fill(&view);
+        let view = self.halved.view().unwrap_or(view);
+        Some(self.search.glimpse(&view)?.enlarged(smaller))
+    }
+
     /// Forgets what the frame before showed, as where another film begins: the
     /// next frame reads as [`read_frame`] would read its QR symbols.
     pub fn forget(&mut self) {
@@ -113,17 +137,6 @@ impl Reader {
     fn into_found(mut self) -> Vec<Found> {
         self.found.truncate(self.count);
         self.found
-    }
-
-    /// Looks at a tiny picture as if it were larger.
-    fn look_closer(&mut self, view: &View<'_>, budget: Budget) {
-        let Some((luma, width, height)) = view::enlarged(view) else { return };
-        let Some(larger) = View::new(&luma, width, height, width) else { return };
-        self.look(&larger, budget, false);
-        let [larger, quiet] = [view::LARGER, view::QUIET].map(|n| numbers::short(numbers::real(n)));
-        for (x, y) in self.found.iter_mut().flat_map(|found| &mut found.corners) {
-            [x, y].into_iter().for_each(|v| *v = (*v + 0.5) / larger - 0.5 - quiet);
-        }
     }
 
     fn look(&mut self, view: &View<'_>, budget: Budget, follow: bool) {

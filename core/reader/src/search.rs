@@ -6,6 +6,7 @@ use super::corners::{Corners, corners_within};
 use super::decode::Counts;
 use super::finder::Finder;
 use super::fit::Lay;
+use super::glimpse::{Glimpse, glimpse};
 use super::level::Levelled;
 use super::memory::reserve;
 use super::numbers::{index, real};
@@ -63,6 +64,9 @@ const PASSES: [(bool, bool, usize, usize); 3] =
 
 /// A finder that surely is one.
 const SURE: f64 = 0.8;
+/// Three finders of a lower rank than this are a symbol's, and two of one lower than that.
+const STRAIGHT: f64 = -1.6;
+const ALIKE: f64 = -1.5;
 /// Without a finder as good as this the third pass is left out, but for frames
 /// of fewer pixels than these, which cost little.
 const SMALL: usize = 300_000;
@@ -108,6 +112,26 @@ impl Search {
         self.before = before;
     }
 
+    /// What stands in the way of a symbol that shows itself in the frame that was read last, of
+    /// which all was looked at; none if a symbol was read, or none is sure to be there.
+    pub fn glimpse(&self, view: &View<'_>) -> Option<Glimpse> {
+        if !self.seen.is_empty() {
+            return None;
+        }
+        let finder = |at: usize| self.finders.get(at);
+        for ranked in &self.triples {
+            let [Some(a), Some(b), Some(c)] = ranked.finders.map(finder) else { continue };
+            let sure = [a, b, c].iter().filter(|f| f.likeness > SURE).count();
+            let straight = triple(a, b, c).is_some_and(|t| t.rank < STRAIGHT);
+            if sure >= 2 && straight {
+                return glimpse(view, &[*a, *b, *c]);
+            }
+        }
+        let sure =
+            |pair: &&Pair| pair.rank < ALIKE && pair.finders.iter().all(|f| f.likeness > SURE);
+        glimpse(view, &self.pairs.iter().find(sure)?.finders)
+    }
+
     /// Makes room for whatever a frame of this size may hold, so that no later
     /// frame allocates.
     fn reserve(&mut self, view: &View<'_>) {
@@ -131,6 +155,8 @@ impl Search {
         let middle = (real(view.width) / 2.0, real(view.height) / 2.0);
         let scene = Scene { view: *view, corner: (0.0, 0.0), middle, pass: 0, lay: None };
         self.finders.clear();
+        self.triples.clear();
+        self.pairs.clear();
         self.attempts.begin();
         for pass in 0..PASSES.len() {
             let small = view.width * view.height < SMALL;

@@ -109,7 +109,7 @@ impl<'a> Segments<'a> {
 }
 
 /// How much what follows the segments proves.
-#[derive(Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Behind {
     /// It is the standard's: a terminator of zeros, and 11101100 and 00010001 by
     /// turns (7.4.9 and 7.4.10).
@@ -254,10 +254,10 @@ fn doubles(data: &[u8], segment: Segment, content: &mut Content) -> Option<()> {
     for n in 0..segment.count {
         let value = bits(data, segment.start + 13 * n, 13)?;
         let pair = if segment.mode == Mode::Kanji {
-            let pair = value / 0xC0 << 8 | value % 0xC0;
+            let pair = 256 * (value / 0xC0) + value % 0xC0;
             pair + if pair < 0x1F00 { 0x8140 } else { 0xC140 }
         } else {
-            let pair = value / 0x60 << 8 | value % 0x60;
+            let pair = 256 * (value / 0x60) + value % 0x60;
             pair + if pair < 0x0A00 { 0xA1A1 } else { 0xA6A1 }
         };
         content.bytes.extend_from_slice(&u16::try_from(pair).ok()?.to_be_bytes());
@@ -343,7 +343,18 @@ fn is_japanese(text: &str) -> bool {
 
 #[cfg(test)]
 mod tests {
+    use proptest::prelude::*;
+
     use super::*;
+
+    proptest! {
+        #[test]
+        fn no_words_stop_it(data in proptest::collection::vec(any::<u8>(), 0..200), version in 1..=40_usize) {
+            // What is read has something behind it.
+            let read = content(&data, version);
+            prop_assert!(read.is_none() || behind(&data, version).is_some());
+        }
+    }
 
     /// Data words of numbers and how many bits each has, filled up with zeros.
     fn words(parts: &[(usize, usize)], count: usize) -> Vec<u8> {
@@ -371,15 +382,14 @@ mod tests {
             (16, 10),
             (0b00_0000_1100, 10),
             (0b01_0101_1001, 10),
-            (0b01_1010_1001, 10),
-            (0b00_0000_1100, 10),
-            (0b01_0101_1001, 10),
-            (0b011, 4),
+            (0b10_1010_0110, 10),
+            (0b11_1000_0101, 10),
+            (0b00_1110_1010, 10),
+            (0b0101, 4),
         ];
         let text = "0123456789012345";
         assert_eq!(said(&digits), Some((text.into(), text.into())));
-        let letters = [(2, 4), (5, 9), (0b001_1100_1110, 11), (0b111_0011_1001, 11), (0b10, 6)];
-        let letters = [letters[0], letters[1], letters[2], letters[3], (0b00_0010, 6)];
+        let letters = [(2, 4), (5, 9), (0b001_1100_1110, 11), (0b111_0011_1001, 11), (2, 6)];
         assert_eq!(said(&letters), Some(("AC-42".into(), b"AC-42".to_vec())));
         let kanji = [(8, 4), (2, 8), (0b0_1101_1001_1111, 13), (0b1_1010_1010_1010, 13)];
         assert_eq!(said(&kanji), Some(("点茗".into(), b"\x93\x5F\xE4\xAA".to_vec())));
@@ -389,7 +399,8 @@ mod tests {
     fn encodings_are_those_that_are_named_or_else_the_likeliest() {
         let bytes = |eci: Option<usize>, bytes: &[u8]| {
             let mut parts = Vec::new();
-            parts.extend(eci.into_iter().flat_map(|n| [(7, 4), (n, 8)]));
+            let wide = |n| if n < 128 { (n, 8) } else { (n | 1 << 15, 16) };
+            parts.extend(eci.into_iter().flat_map(|n| [(7, 4), wide(n)]));
             parts.extend([(4, 4), (bytes.len(), 8)]);
             parts.extend(bytes.iter().map(|b| (usize::from(*b), 8)));
             said(&parts).map(|(text, same)| {
@@ -440,7 +451,7 @@ mod tests {
         assert_eq!(with(&[]), Some(Behind::Standard));
         assert_eq!(with(&[0, 0xEC, 0x11]), Some(Behind::Other));
         assert_eq!(with(&[0, 0, 0]), Some(Behind::Other));
-        // No mode, and more characters than there are words for.
+        // No mode; and more characters than there are words for.
         assert_eq!(behind(&[0x60, 0, 0, 0], 1), None);
         assert_eq!(behind(&[0x4F, 0xF4, 0x10], 1), None);
     }

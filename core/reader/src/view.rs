@@ -93,7 +93,7 @@ impl Halved {
 }
 
 /// Below so many pixels a picture may well be a symbol alone, a pixel or two a module.
-const TINY: usize = 120_000;
+const TINY: usize = 50_000;
 /// How many times larger a tiny picture is made, and how many of its pixels of quiet it gets
 /// around it.
 pub const LARGER: usize = 3;
