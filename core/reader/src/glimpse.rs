@@ -39,8 +39,10 @@ impl Glimpse {
 
 /// Below so many pixels a module a symbol is far away.
 const FAR: f64 = 2.2;
-/// Below so many grey levels between dark and light it is dark.
-const DARK: f32 = 24.0;
+/// Below so many grey levels between dark and light, noise and all, it is dark if the light is
+/// not lighter than this.
+const DARK: f32 = 45.0;
+const DIM: f32 = 80.0;
 /// From this grey level on a place is blown out; where light paper is almost so bright, that
 /// says nothing.
 const BLOWN: f32 = 248.0;
@@ -102,7 +104,7 @@ fn obstacle(view: &View<'_>, finders: &[Finder], quad: &Quad) -> Option<Obstacle
     let greys = greys(view, quad);
     let at = |share: usize| greys.get(greys.len() * share / 100).copied().unwrap_or(0.0);
     let range = at(95) - at(5);
-    if range < DARK {
+    if range < DARK && at(95) < DIM {
         return Some(Obstacle::TooDark);
     }
     let rings = || finders.iter().map(|finder| rings(view, finder));
