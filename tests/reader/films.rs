@@ -4,7 +4,9 @@
 
 use allocation_counter::measure;
 use hosewright_core::tag::photo::{Conditions, empty_scene, photograph};
-use hosewright_core::tag::{Frame, Level, PrinterDpi, Reader, TagSize, draw, read_frame};
+use hosewright_core::tag::{
+    Frame, Level, Obstacle, PrinterDpi, Reader, TagSize, draw, hint, read_frame,
+};
 use hosewright_tests::pictures::payload;
 use image::GrayImage;
 
@@ -98,4 +100,62 @@ fn a_tag_that_comes_into_a_film_is_read_within_six_frames() {
     assert_eq!(seen[6..], [2, 2]);
     reader.forget();
     assert_eq!(reader.read(&shown(&wide)).len(), 2);
+}
+
+/// Photos of a tag that cannot be read for one reason.
+fn hindered(obstacle: Obstacle, seed: u64) -> GrayImage {
+    let easy = Conditions { width: 640, height: 360, module: 6.0, seed, ..Conditions::default() };
+    let conditions = match obstacle {
+        Obstacle::CutOff => Conditions { module: 8.0, offset: (285.0, 10.0), turn: 2.0, ..easy },
+        Obstacle::TooFar => Conditions { module: 1.6, blur: 0.8, noise: 5.0, ..easy },
+        Obstacle::TooDark => Conditions { ink: (10.0, 20.0), noise: 7.5, shade: 0.0, ..easy },
+        Obstacle::OutOfFocus => Conditions { blur: 3.2, noise: 2.0, ..easy },
+        Obstacle::Glare => Conditions { ink: (35.0, 190.0), ..easy },
+    };
+    let plan = draw::plan(TagSize::default(), PrinterDpi::default(), Level::M, payload(seed));
+    let mut photo = photograph(&plan.unwrap(), &conditions);
+    if obstacle == Obstacle::Glare {
+        // A lamp in the middle of the tag, where no finder is.
+        for (x, y, grey) in photo.enumerate_pixels_mut() {
+            let far = (f64::from(x) - 350.0).hypot(f64::from(y) - 160.0);
+            grey.0[0] = if far < 42.0 { 255 } else { grey.0[0] };
+        }
+    }
+    photo
+}
+
+#[test]
+fn a_tag_that_shows_itself_says_why_it_is_not_read() {
+    use Obstacle::{CutOff, Glare, OutOfFocus, TooDark, TooFar};
+    for obstacle in [CutOff, TooFar, TooDark, Glare, OutOfFocus] {
+        let mut reader = Reader::new();
+        let (mut told, mut other) = (0, Vec::new());
+        for seed in 1..9 {
+            let photo = hindered(obstacle, seed);
+            let frame = shown(&photo);
+            let read = reader.read(&frame).len();
+            match reader.glimpse(&frame) {
+                Some(glimpse) if glimpse.obstacle == obstacle => {
+                    let (x, y) = glimpse.middle;
+                    assert!(x >= 0.0 && y >= 0.0 && x <= 640.0 && y <= 360.0, "{glimpse:?}");
+                    assert_eq!(read, 0);
+                    told += 1;
+                }
+                Some(glimpse) => other.push((seed, glimpse)),
+                None => {}
+            }
+        }
+        assert!(told > 0, "{obstacle:?}: {other:?}");
+        assert_eq!(other, [], "{obstacle:?}");
+        assert!(hint(obstacle).ends_with('.'));
+    }
+}
+
+#[test]
+fn nothing_is_said_of_frames_without_a_tag_or_with_one_that_is_read() {
+    let mut reader = Reader::new();
+    for photo in (30..36).map(nothing).chain([frame(3, 0)]) {
+        reader.read(&shown(&photo));
+        assert_eq!(reader.glimpse(&shown(&photo)), None);
+    }
 }

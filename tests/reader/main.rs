@@ -2,3 +2,4 @@
 
 mod films;
 mod frames;
+mod printed;

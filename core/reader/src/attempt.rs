@@ -1,14 +1,18 @@
 //! One try: from finders to poses, the pose to what is seen, and that to a text.
 
+use super::bent::{Bent, Surface};
 use super::corners::{Corners, corners_within};
 use super::decode::{self, Bits, Counts, Erase};
-use super::fit::{Fitted, Lay, Triple, poses};
-use super::layout::{LAYOUTS, Layout};
+use super::finder::times;
+use super::fit::{Fitted, Lay, Triple, anchors, poses, sides};
+use super::layout::{LAYOUTS, Layout, large_by_bits};
 use super::memory::reserve;
 use super::numbers::{real, short};
 use super::pair::{self, Pair};
-use super::register::{self, register};
+use super::plane::Plane;
+use super::register::{self, register, register_large};
 use super::sample::Sheet;
+use super::segments::Content;
 use super::view::View;
 
 /// Rooms for tries.
@@ -50,9 +54,9 @@ struct Choice {
     score: f32,
 }
 
-/// A symbol that was read: where its text is kept, and how it lies.
+/// A symbol that was read: where what it says is kept, and how it lies.
 pub struct Reading {
-    pub text: usize,
+    content: usize,
     pub corners: Corners,
     pub lay: Lay,
 }
@@ -90,9 +94,9 @@ impl Attempts {
         self.lost.clear();
     }
 
-    /// The text of a reading.
-    pub fn text(&self, reading: &Reading) -> &str {
-        self.rooms.text(reading.text)
+    /// What a reading says.
+    pub fn content(&self, reading: &Reading) -> Option<&Content> {
+        self.rooms.content(reading.content)
     }
 
     /// Whether a place lies in a symbol that was found and could not be read.
@@ -129,6 +133,15 @@ impl Attempts {
         let away = |layout: &Layout| (real(layout.side - 7) - triple.arm).abs();
         let inverted = triple.corners[0].inverted;
         let mut reached = -1.0;
+        for layout in large(&scene.view, triple).into_iter().flatten() {
+            let expected = scene.lay.is_none_or(|lay| lay.side == layout.side);
+            if expected && away(layout) <= room {
+                let reading = self.read_large(scene, triple, layout);
+                if reading.is_some() {
+                    return reading;
+                }
+            }
+        }
         let nearest = |reached: f64| {
             let rest = LAYOUTS.iter().filter(|l| away(l) > reached && away(l) <= room);
             rest.min_by(|a, b| away(a).total_cmp(&away(b)))
@@ -169,8 +182,47 @@ impl Attempts {
     ) -> Option<Reading> {
         let layout = choice.layout;
         let rooms = (&mut self.sheet, &mut self.soft, &mut self.borders);
-        let bent = register(&scene.view, &choice.fitted.pose, layout, inverted, rooms)?;
-        self.sheet.look_bent(&scene.view, &bent, layout.side);
+        let (bent, pose) = register(&scene.view, &choice.fitted.pose, layout, inverted, rooms)?;
+        let lay = Lay::of(&pose, layout.side);
+        self.read_bent(scene, &bent, (layout, lay), inverted)
+    }
+
+    /// Reads a symbol above version 10, which is read on plates and screens alone.
+    fn read_large(
+        &mut self,
+        scene: &Scene<'_>,
+        triple: &Triple,
+        layout: &'static Layout,
+    ) -> Option<Reading> {
+        let inverted = triple.corners[0].inverted;
+        let half = real(layout.side) / 2.0;
+        let plane = Plane::of(anchors(triple, layout.side).as_slice(), half)?;
+        let bent = Bent::new(Surface::Plane(plane), half);
+        self.sheet.glance_bent(&scene.view, &bent, layout.side);
+        if self.sheet.agreement_near(layout, inverted) < LEAST {
+            return None;
+        }
+        let flat = Lay::flat(layout.side);
+        if self.sheet.agreement(layout, inverted) > EAGER {
+            let reading = self.read_bent(scene, &bent, (layout, flat), inverted);
+            if reading.is_some() {
+                return reading;
+            }
+        }
+        let rooms = (&mut self.sheet, &mut self.soft, &mut self.borders);
+        let bent = register_large(&scene.view, &plane, layout, inverted, rooms)?;
+        self.read_bent(scene, &bent, (layout, flat), inverted)
+    }
+
+    /// Reads what was drawn to what is seen.
+    fn read_bent(
+        &mut self,
+        scene: &Scene<'_>,
+        bent: &Bent,
+        (layout, lay): (&Layout, Lay),
+        inverted: bool,
+    ) -> Option<Reading> {
+        self.sheet.look_bent(&scene.view, bent, layout.side);
         let agreement = self.sheet.agreement(layout, inverted);
         let text = self.read_sheet(layout, inverted).or_else(|| {
             self.sheet.sharpen();
@@ -180,7 +232,7 @@ impl Attempts {
         if text.is_none() && agreement > LOST {
             self.lost.push(corners);
         }
-        Some(Reading { text: text?, corners, lay: Lay::of(&bent.pose, layout.side) })
+        Some(Reading { content: text?, corners, lay })
     }
 
     fn read_choice(
@@ -193,7 +245,7 @@ impl Attempts {
         self.sheet.look(&scene.view, pose, layout.side);
         let text = self.read_sheet(layout, inverted)?;
         let corners = corners(layout, |u, v| scene.place(pose.project(u, v)));
-        Some(Reading { text, corners, lay: Lay::of(pose, layout.side) })
+        Some(Reading { content: text, corners, lay: Lay::of(pose, layout.side) })
     }
 
     /// Reads what was sampled, against one threshold after the other.
@@ -231,6 +283,40 @@ fn insert(best: &mut [Option<Choice>; POSES], choice: Choice) {
         *last = Some(choice);
         best.sort_by(|a, b| score(b).total_cmp(&score(a)));
     }
+}
+
+/// Below so many modules between two finders no symbol is above version 10.
+const LARGE: f64 = 40.0;
+
+/// The versions above 10 that a triple's symbol says it may be of: six by three modules beside
+/// its second and its third finder.
+fn large(view: &View<'_>, triple: &Triple) -> [Option<&'static Layout>; 2] {
+    if triple.arm < LARGE {
+        return [None; 2];
+    }
+    let [a, b, c] = &triple.corners;
+    let [[ux, vx], [uy, vy]] = sides(c, (c.x - a.x, c.y - a.y));
+    // The third is found by the way down, a quarter turn back.
+    let frames = [(b, sides(b, (b.x - a.x, b.y - a.y))), (c, [[-vx, ux], [-vy, uy]])];
+    let mut dark = [0.0; 18];
+    for (across, (finder, sides)) in frames.iter().enumerate() {
+        let grey = |u: f64, v: f64| {
+            let (dx, dy) = times(sides, u, v);
+            view.grey(finder.x + dx, finder.y + dy)
+        };
+        let ring = [(2.0, 0.0), (-2.0, 0.0), (0.0, 2.0), (0.0, -2.0)].map(|(u, v)| grey(u, v));
+        let light = ring.iter().sum::<f32>() / 4.0;
+        let (middle, range) = (f32::midpoint(light, grey(0.0, 0.0)), light - grey(0.0, 0.0));
+        if range.abs() < 1.0 {
+            continue;
+        }
+        for (at, sum) in dark.iter_mut().enumerate() {
+            let (long, short) = (real(at / 3) - 3.0, real(at % 3) - 7.0);
+            let (u, v) = if across == 0 { (short, long) } else { (long, short) };
+            *sum += ((middle - grey(u, v)) / range).clamp(-0.5, 0.5);
+        }
+    }
+    large_by_bits(&dark)
 }
 
 /// A symbol's corners where its places are seen.

@@ -1,13 +1,12 @@
-//! Bits to text: format, blocks, correction, segments (ISO/IEC 18004, 7.3 to
-//! 7.10 and 12). Segments' characters are the general reader's work.
+//! Bits to data words: format, blocks, correction (ISO/IEC 18004, 7.5 to 7.10 and
+//! 12), and whether what they say counts.
 
-use rxing::DecodeHints;
 use rxing::qrcode::common::ErrorCorrectionLevel;
-use rxing::qrcode::decoder::decoded_bit_stream_parser;
 
 use super::galois::correct;
 use super::layout::{Layout, format_bits, format_places, masked};
 use super::memory::reserve;
+use super::segments::{Behind, Content, behind, content};
 
 /// How dark each module is and which are not to be trusted, row by row.
 pub struct Bits<'a> {
@@ -43,7 +42,7 @@ pub struct Rooms {
 struct Said {
     version: usize,
     data: Vec<u8>,
-    text: Option<String>,
+    content: Option<Content>,
 }
 
 /// As many tags as a frame may well show.
@@ -66,28 +65,26 @@ impl Rooms {
         }
     }
 
-    /// The text that [`Bits::text`] has found.
-    pub fn text(&self, at: usize) -> &str {
-        self.said.get(at).and_then(|said| said.text.as_deref()).unwrap_or_default()
+    /// What [`Bits::text`] has found.
+    pub fn content(&self, at: usize) -> Option<&Content> {
+        self.said.get(at)?.content.as_ref()
     }
 
     /// What the data say: where it is kept, or none if it does not count.
-    fn read(&mut self, layout: &Layout, level: ErrorCorrectionLevel) -> Option<usize> {
+    fn read(&mut self, layout: &Layout) -> Option<usize> {
         let known = |said: &Said| said.version == layout.number && said.data == self.data;
         let at = self.said.iter().position(known).unwrap_or_else(|| {
-            let hints = DecodeHints::default();
-            let read = decoded_bit_stream_parser::decode(&self.data, layout.version, level, &hints);
-            let text =
-                read.ok().map(|r| r.getText().to_owned()).filter(|t| is_sound(t, self.counts.0));
+            let read = content(&self.data, layout.number);
+            let content = read.filter(|c| is_sound(&c.text, self.counts.0));
             let at = self.next;
             self.next = (at + 1) % SAID;
             self.said.resize_with(self.said.len().max(at + 1), Said::default);
             if let Some(slot) = self.said.get_mut(at) {
-                *slot = Said { version: layout.number, data: self.data.clone(), text };
+                *slot = Said { version: layout.number, data: self.data.clone(), content };
             }
             at
         });
-        self.said.get(at)?.text.as_ref().map(|_| at)
+        self.said.get(at)?.content.as_ref().map(|_| at)
     }
 }
 
@@ -120,6 +117,9 @@ pub enum Erase {
 
 /// More changed bits than these are no reading.
 const MOST_CHANGED: f64 = 0.42;
+/// Where nothing else proves a reading, one of so many check words may have been
+/// needed in each block, where the standard's correction could use up two.
+const PROVEN: usize = 3;
 
 impl Bits<'_> {
     fn place(&self, (column, row): (usize, usize)) -> (usize, usize) {
@@ -162,9 +162,10 @@ impl Bits<'_> {
         for bits in self.layout.order.chunks_exact(8) {
             let (mut word, mut sure) = (0, f32::MAX);
             for (column, row) in bits {
-                let dark = self.dark((*column, *row));
-                word = word << 1 | u8::from((dark > 0.0) != masked(mask, *column, *row));
-                let (x, y) = self.place((*column, *row));
+                let (column, row) = (usize::from(*column), usize::from(*row));
+                let dark = self.dark((column, row));
+                word = word << 1 | u8::from((dark > 0.0) != masked(mask, column, row));
+                let (x, y) = self.place((column, row));
                 sure = sure.min(if (self.blown)(x, y) { -1.0 } else { dark.abs() });
             }
             rooms.words.push(word);
@@ -193,19 +194,19 @@ impl Bits<'_> {
         let (count, least) = (sizes().count(), sizes().min()?);
         let short = sizes().filter(|size| *size == least).count();
         rooms.data.clear();
-        let mut changed = 0;
+        let (mut changed, mut proven) = (0, true);
         for (at, size) in sizes().enumerate() {
             let plan = Interleaved { count, checks, least, short };
             plan.gather(rooms, at, size);
-            changed += corrected(rooms, checks, erase)?;
+            let corrected = corrected(rooms, checks, erase)?;
+            changed += corrected.bits;
+            proven &= !corrected.erased && corrected.words * PROVEN <= checks;
             let data = rooms.block.get(..size)?;
             rooms.data.extend_from_slice(data);
         }
         let many = f64::from(changed) > MOST_CHANGED * super::numbers::real(8 * rooms.words.len());
-        if many || !padded_well(&rooms.data, self.layout.number) {
-            return None;
-        }
-        rooms.read(self.layout, level)
+        let behind = behind(&rooms.data, self.layout.number)?;
+        (!many && (proven || behind == Behind::Standard)).then(|| rooms.read(self.layout))?
     }
 }
 
@@ -236,18 +237,27 @@ impl Interleaved {
     }
 }
 
-/// Corrects the gathered block, giving up words in one way after the other;
-/// how many bits were changed.
-fn corrected(rooms: &mut Rooms, checks: usize, erase: &[Erase]) -> Option<u32> {
+/// What it took to correct a block.
+struct Corrected {
+    words: usize,
+    bits: u32,
+    /// Whether words were given up for it.
+    erased: bool,
+}
+
+/// Corrects the gathered block, giving up words in one way after the other.
+fn corrected(rooms: &mut Rooms, checks: usize, erase: &[Erase]) -> Option<Corrected> {
     for way in erase {
         choose_erased(rooms, checks, *way);
-        if *way != Erase::None && rooms.erased.is_empty() {
+        let erased = *way != Erase::None;
+        if erased && rooms.erased.is_empty() {
             continue;
         }
         rooms.received.clone_from(&rooms.block);
-        if correct(&mut rooms.block, checks, &rooms.erased).is_some() {
+        if let Some(words) = correct(&mut rooms.block, checks, &rooms.erased) {
             let pairs = rooms.received.iter().zip(&rooms.block);
-            return Some(pairs.map(|(a, b)| (a ^ b).count_ones()).sum());
+            let bits = pairs.map(|(a, b)| (a ^ b).count_ones()).sum();
+            return Some(Corrected { words, bits, erased });
         }
         rooms.block.clone_from(&rooms.received);
     }
@@ -276,64 +286,6 @@ fn choose_erased(rooms: &mut Rooms, checks: usize, way: Erase) {
             rooms.order.extend(0..rooms.places.len());
             rooms.order.sort_unstable_by(|a, b| sure(a).total_cmp(&sure(b)).then(a.cmp(b)));
             rooms.erased.extend(rooms.order.iter().take((checks * twelfths / 12).min(most)));
-        }
-    }
-}
-
-/// Whether what follows the last segment is the standard's: a terminator of
-/// zeros, and 11101100 and 00010001 by turns (7.4.9 and 7.4.10).
-fn padded_well(data: &[u8], version: usize) -> bool {
-    let Some(end) = segments_end(data, version) else { return false };
-    let whole = (end + 4).min(8 * data.len()).div_ceil(8);
-    let zero = (end..8 * whole).all(|at| bits(data, at, 1) == Some(0));
-    let pads = data.get(whole..).unwrap_or_default();
-    zero && pads.iter().zip([0xEC, 0x11].iter().cycle()).all(|(a, b)| a == b)
-}
-
-fn bits(data: &[u8], at: usize, count: usize) -> Option<usize> {
-    (at..at + count).try_fold(0, |sum, at| {
-        let byte = data.get(at / 8)?;
-        Some(sum << 1 | usize::from(byte >> (7 - at % 8) & 1))
-    })
-}
-
-/// Where the last segment ends (tables 2 and 3).
-fn segments_end(data: &[u8], version: usize) -> Option<usize> {
-    let large = version >= 10;
-    let mut at = 0;
-    loop {
-        if at + 4 > 8 * data.len() {
-            return Some(at);
-        }
-        let mode = bits(data, at, 4)?;
-        let count = |wide: usize| bits(data, at + 4, wide);
-        at = match mode {
-            0 => return Some(at),
-            1 => {
-                let wide = if large { 12 } else { 10 };
-                let n = count(wide)?;
-                at + 4 + wide + n / 3 * 10 + [0, 4, 7][n % 3]
-            }
-            2 => {
-                let wide = if large { 11 } else { 9 };
-                let n = count(wide)?;
-                at + 4 + wide + n / 2 * 11 + n % 2 * 6
-            }
-            4 => {
-                let wide = if large { 16 } else { 8 };
-                at + 4 + wide + count(wide)? * 8
-            }
-            8 => {
-                let wide = if large { 10 } else { 8 };
-                at + 4 + wide + count(wide)? * 13
-            }
-            5 => at + 4,
-            9 => at + 12,
-            7 => at + 12,
-            _ => return None,
-        };
-        if at > 8 * data.len() {
-            return None;
         }
     }
 }

@@ -156,6 +156,11 @@ pub struct Lay {
 }
 
 impl Lay {
+    /// On a plate.
+    pub const fn flat(side: usize) -> Self {
+        Self { side, half: 0.0, lie: 0.0 }
+    }
+
     pub fn of(pose: &Pose, side: usize) -> Self {
         let lie = if pose.lie.cos().abs() > FRAC_PI_4.cos() { 0.0 } else { FRAC_PI_2 };
         Self { side, half: pose.curve * real(side) / 2.0, lie }
@@ -217,7 +222,8 @@ fn cost(fitted: &Option<Fitted>) -> f64 {
     fitted.map_or(f64::MAX, |f| f.cost)
 }
 
-fn anchors(triple: &Triple, n: usize) -> Anchors {
+/// The anchors of three finders of a symbol of `n` modules a side.
+pub fn anchors(triple: &Triple, n: usize) -> Anchors {
     let half = real(n - 7) / 2.0;
     let [a, b, c] = &triple.corners;
     let along = (b.x - a.x, b.y - a.y);

@@ -83,6 +83,10 @@ impl<'a> Frame<'a> {
 pub struct Found {
     /// What is written. A text that begins like ours has passed its own check.
     pub text: String,
+    /// The same as bytes: what a QR symbol's byte segments hold as it is, whatever they are
+    /// encoded in, with digits and letters in ASCII and kanji in Shift JIS; of other codes, the
+    /// text in UTF-8. Binary content is here, whole.
+    pub bytes: Vec<u8>,
     /// Where, in pixels from the upper left: the four corners of a QR symbol,
     /// the two ends of a barcode.
     pub corners: Vec<(f32, f32)>,

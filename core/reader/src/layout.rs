@@ -1,15 +1,19 @@
-//! Where a symbol has what, for versions 1 to 10: finders, timing, alignment,
+//! Where a symbol has what, for versions 1 to 40: finders, timing, alignment,
 //! format and version information, data (ISO/IEC 18004, clauses 6.3 and 7.7 to
 //! 7.10, annexes C and D). Tables that the general reader has come from it.
 
-use std::sync::LazyLock;
+use std::sync::{LazyLock, OnceLock};
 
 use rxing::qrcode::common::{Version, VersionRef};
 
 use super::numbers::real;
 
-/// The largest version that is read.
-pub const LARGEST: usize = 10;
+/// The largest version that a symbol's size is guessed of: larger ones say which they are.
+const SMALL: usize = 10;
+/// The largest version.
+const LARGEST: usize = 40;
+/// The smallest version that says which it is.
+const SAYING: usize = 7;
 
 /// A module whose colour the standard fixes, counted from the upper left.
 #[derive(Clone, Copy)]
@@ -38,16 +42,53 @@ pub struct Layout {
     pub side: usize,
     pub version: VersionRef,
     /// The modules of data, in the order in which their bits come.
-    pub order: Vec<(usize, usize)>,
-    /// What is known, with one ring of the quiet zone.
+    pub order: Vec<(u8, u8)>,
+    /// What is known, with one ring of the quiet zone; of a large symbol, what is near its
+    /// finders comes first.
     pub known: Vec<Known>,
+    /// How many of these are near the finders.
+    pub near: usize,
     /// The borders between known modules.
     pub borders: Vec<Border>,
 }
 
 /// The plans of versions 1 to 10, smallest first.
 pub static LAYOUTS: LazyLock<Vec<Layout>> =
-    LazyLock::new(|| (1..=LARGEST).filter_map(Layout::of).collect());
+    LazyLock::new(|| (1..=SMALL).filter_map(Layout::of).collect());
+
+/// The plans of the versions above, each made when it is first needed.
+static LARGE: [OnceLock<Option<Layout>>; LARGEST - SMALL] =
+    [const { OnceLock::new() }; LARGEST - SMALL];
+
+/// The plan of a version above 10.
+fn large(number: usize) -> Option<&'static Layout> {
+    let slot = LARGE.get(number.checked_sub(SMALL + 1)?)?;
+    slot.get_or_init(|| Layout::of(number)).as_ref()
+}
+
+/// The plans of the versions above 10 that a symbol may be of by its version information, the
+/// likeliest first: `dark` says how dark each of its 18 modules is, the first the least
+/// significant, from both copies.
+pub fn large_by_bits(dark: &[f32; 18]) -> [Option<&'static Layout>; 2] {
+    let score = |number: usize| {
+        let bits = version_bits(number);
+        let signed = |at: usize| if bits >> at & 1 == 1 { 1.0 } else { -1.0 };
+        dark.iter().enumerate().map(|(at, dark)| dark * signed(at)).sum::<f32>()
+    };
+    let all: f32 = dark.iter().map(|dark| dark.abs()).sum();
+    let (mut best, mut second) = ((all * SAID, 0), (all * SAID, 0));
+    for scored in (SAYING..=LARGEST).map(|number| (score(number), number)) {
+        if scored.0 > best.0 {
+            (best, second) = (scored, best);
+        } else if scored.0 > second.0 {
+            second = scored;
+        }
+    }
+    [large(best.1), large(second.1)]
+}
+
+/// The share of version information that must speak for a version.
+const SAID: f32 = 0.5;
 
 impl Layout {
     fn of(number: usize) -> Option<Self> {
@@ -67,7 +108,8 @@ impl Layout {
         let mut known = plan.all_known();
         known.extend(quiet_ring(side));
         let borders = borders(&known, side);
-        Some(Self { number, side, version, order: plan.order(), known, borders })
+        let near = if number > SMALL { near_first(&mut known, side) } else { known.len() };
+        Some(Self { number, side, version, order: plan.order(), known, near, borders })
     }
 }
 
@@ -166,7 +208,7 @@ impl Plan {
 
     /// Two columns at a time from the right, up and down by turns, passing over
     /// the timing column.
-    fn order(&self) -> Vec<(usize, usize)> {
+    fn order(&self) -> Vec<(u8, u8)> {
         let mut order = Vec::new();
         let mut right = self.side - 1;
         let mut up = true;
@@ -178,7 +220,8 @@ impl Plan {
                 let row = if up { self.side - 1 - step } else { step };
                 for column in [right, right - 1] {
                     if self.reserved.get(row * self.side + column) == Some(&false) {
-                        order.push((column, row));
+                        // At most 177 modules a side.
+                        order.extend(u8::try_from(column).ok().zip(u8::try_from(row).ok()));
                     }
                 }
             }
@@ -191,12 +234,35 @@ impl Plan {
     }
 }
 
+/// Puts what is near the finders first; how much that is.
+fn near_first(known: &mut [Known], side: usize) -> usize {
+    const NEAR: i32 = 14;
+    let end = i32::try_from(side).unwrap_or(0);
+    let far = |k: &Known| {
+        let from_end = |at: i32| end - 1 - at;
+        let corners = [(k.column, k.row), (from_end(k.column), k.row), (k.column, from_end(k.row))];
+        !corners.into_iter().any(|(x, y)| x.max(y) < NEAR)
+    };
+    known.sort_by_key(far);
+    known.iter().take_while(|known| !far(known)).count()
+}
+
 /// Where two known modules side by side are of different colours.
 fn borders(known: &[Known], side: usize) -> Vec<Border> {
     let half = real(side) / 2.0;
-    let dark = |column, row| {
-        known.iter().find(|k| (k.column, k.row) == (column, row)).map(|known| known.dark)
+    // With the ring.
+    let wide = side + 2;
+    let place = |column: i32, row: i32| {
+        let (column, row) = (usize::try_from(column + 1).ok()?, usize::try_from(row + 1).ok()?);
+        (column < wide).then_some(row * wide + column)
     };
+    let mut dark = vec![None; wide * wide];
+    for known in known {
+        if let Some(slot) = place(known.column, known.row).and_then(|at| dark.get_mut(at)) {
+            *slot = Some(known.dark);
+        }
+    }
+    let dark = |column, row| place(column, row).and_then(|at| dark.get(at).copied().flatten());
     let pairs = known
         .iter()
         .flat_map(|k| [(k, (k.column + 1, k.row), false), (k, (k.column, k.row + 1), true)]);
@@ -281,9 +347,25 @@ mod tests {
 
     #[test]
     fn every_version_has_room_for_its_code_words() {
-        // ISO/IEC 18004, table 1: data modules of versions 1 to 10.
-        let table = [208, 359, 567, 807, 1079, 1383, 1568, 1936, 2336, 2768];
-        let counted: Vec<usize> = LAYOUTS.iter().map(|l| l.order.len()).collect();
+        // ISO/IEC 18004, table 1: data modules of versions 1 to 10, 20, 30 and 40.
+        let table = [208, 359, 567, 807, 1079, 1383, 1568, 1936, 2336, 2768, 8683, 17483, 29648];
+        let large = [20, 30, 40].into_iter().filter_map(super::large);
+        let counted: Vec<usize> = LAYOUTS.iter().chain(large).map(|l| l.order.len()).collect();
         assert_eq!(counted, table);
+        assert!(super::large(41).is_none() && super::large(10).is_none());
+    }
+
+    #[test]
+    fn version_information_is_told_from_most_of_its_modules() {
+        for number in 11..=40 {
+            let bits = version_bits(number);
+            let mut dark = std::array::from_fn(|at| if bits >> at & 1 == 1 { 0.8 } else { -0.8 });
+            // Three of 18 may be wrong: any two versions differ in eight.
+            for wrong in [2, 9, 16] {
+                dark[wrong] *= -0.9;
+            }
+            let said = large_by_bits(&dark)[0].map(|layout| layout.number);
+            assert_eq!(said, Some(number));
+        }
     }
 }

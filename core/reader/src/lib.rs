@@ -15,6 +15,7 @@ mod finder;
 mod fit;
 mod frame;
 mod galois;
+mod glimpse;
 mod layout;
 mod level;
 mod matrix;
@@ -24,11 +25,13 @@ mod pair;
 #[cfg(feature = "photo")]
 pub mod photo;
 mod picture;
+mod plane;
 mod pose;
 mod register;
 mod sample;
 mod scan;
 mod search;
+mod segments;
 mod solve;
 mod triple;
 mod view;
@@ -38,6 +41,7 @@ use self::view::{Halved, View};
 
 pub use decode::Counts;
 pub use frame::{Found, Frame, FrameError};
+pub use glimpse::{Glimpse, Obstacle};
 pub use picture::{MOST_PIXELS, PictureError, decode_picture};
 
 /// Reads every distinct text in a frame: on QR symbols and in makers' barcodes.
@@ -51,6 +55,20 @@ fn read_once(view: &View<'_>, budget: Budget, counts: Counts) -> Vec<Found> {
     reader.look(view, budget, false);
     let mut found = reader.into_found();
     add_barcodes(view, &mut found, counts);
+    if found.is_empty() { look_closer(view, budget, counts) } else { found }
+}
+
+/// Looks for QR symbols in a tiny view as if it were larger.
+fn look_closer(view: &View<'_>, budget: Budget, counts: Counts) -> Vec<Found> {
+    let Some((luma, width, height)) = view::enlarged(view) else { return Vec::new() };
+    let Some(larger) = View::new(&luma, width, height, width) else { return Vec::new() };
+    let mut reader = Reader::new(counts);
+    reader.look(&larger, budget, false);
+    let mut found = reader.into_found();
+    let [larger, quiet] = [view::LARGER, view::QUIET].map(|n| numbers::short(numbers::real(n)));
+    for (x, y) in found.iter_mut().flat_map(|found| &mut found.corners) {
+        [x, y].into_iter().for_each(|v| *v = (*v + 0.5) / larger - 0.5 - quiet);
+    }
     found
 }
 
@@ -100,6 +118,16 @@ impl Reader {
         self.found.get(..self.count).unwrap_or_default()
     }
 
+    /// A symbol that shows itself in the frame that was read last, where none could be read: what
+    /// stands in the way, and where. None if it is not sure that there is one, or that anything
+    /// known is the matter.
+    pub fn glimpse(&mut self, frame: &Frame<'_>) -> Option<Glimpse> {
+        let view = frame.view()?;
+        let smaller = self.halved.fill(&view);
+        let view = self.halved.view().unwrap_or(view);
+        Some(self.search.glimpse(&view)?.enlarged(smaller))
+    }
+
     /// Forgets what the frame before showed, as where another film begins: the
     /// next frame reads as [`read_frame`] would read its QR symbols.
     pub fn forget(&mut self) {
@@ -129,15 +157,18 @@ impl Reader {
 /// As many texts as a frame of a film has room for from the first on.
 const TOGETHER: usize = 16;
 
-/// Room for the longest text of version 10, which is 652 digits, and its corners.
+/// Room for what version 10 holds at most, which is 652 digits, and its corners: a longer text
+/// makes its own.
 fn blank() -> Found {
-    Found { text: String::with_capacity(700), corners: Vec::with_capacity(4) }
+    let text = String::with_capacity(700);
+    Found { text, bytes: Vec::with_capacity(700), corners: Vec::with_capacity(4) }
 }
 
 /// Keeps what was read of a frame that was made so many times smaller; a text
 /// that is there already is left out.
 fn keep(symbol: &Symbol<'_>, smaller: f64, found: &mut Vec<Found>, count: &mut usize) {
-    if found.iter().take(*count).any(|f| f.text == symbol.text) {
+    let content = symbol.content;
+    if found.iter().take(*count).any(|f| f.text == content.text && f.bytes == content.bytes) {
         return;
     }
     if found.len() <= *count {
@@ -146,7 +177,9 @@ fn keep(symbol: &Symbol<'_>, smaller: f64, found: &mut Vec<Found>, count: &mut u
     let Some(slot) = found.get_mut(*count) else { return };
     *count += 1;
     slot.text.clear();
-    slot.text.push_str(symbol.text);
+    slot.text.push_str(&content.text);
+    slot.bytes.clear();
+    slot.bytes.extend_from_slice(&content.bytes);
     slot.corners.clear();
     let whole = |v: f64| numbers::short((v + 0.5) * smaller - 0.5);
     slot.corners.extend(symbol.corners.map(|(x, y)| (whole(x), whole(y))));

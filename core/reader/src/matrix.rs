@@ -40,5 +40,6 @@ fn read(luma: Vec<u8>, (width, height): (u32, u32)) -> Option<Found> {
     let mut bitmap = BinaryBitmap::new(HybridBinarizer::new(source));
     let read = DataMatrixReader.decode_with_hints(&mut bitmap, &DecodeHints::default()).ok()?;
     let corners = read.getPoints().iter().map(|p| (p.x, p.y)).collect();
-    Some(Found { text: read.getText().to_owned(), corners })
+    let text = read.getText().to_owned();
+    Some(Found { bytes: text.clone().into_bytes(), text, corners })
 }

@@ -3,11 +3,12 @@
 //! no pose explains (a bent hose, a lens, rows read one after the other) is
 //! taken up by a smooth shift of places.
 
-use super::bent::{Bent, TERMS, terms};
+use super::bent::{Bent, Surface, TERMS, terms};
 use super::fit::held_as;
 use super::layout::{Border, Layout};
 use super::memory::reserve;
 use super::numbers::real;
+use super::plane::{Line, Plane};
 use super::pose::{Pose, UNKNOWNS};
 use super::sample::Sheet;
 use super::solve::{Sums, descend};
@@ -66,12 +67,12 @@ pub fn register(
     layout: &Layout,
     inverted: bool,
     (sheet, soft, rooms): (&mut Sheet, &mut Vec<f32>, &mut Rooms),
-) -> Option<Bent> {
-    let half = real(layout.side) / 2.0;
-    let mut bent = Bent { pose: *start, shift: [[0.0; TERMS]; 2], half };
+) -> Option<(Bent, Pose)> {
+    let mut pose = *start;
+    let mut bent = Bent::new(Surface::Pose(pose), real(layout.side) / 2.0);
     for round in 0..KNOWN + PLAIN + ALL {
         if round <= KNOWN {
-            sheet.glance(view, &bent.pose, layout.side);
+            sheet.glance(view, &pose, layout.side);
         } else {
             sheet.glance_bent(view, &bent, layout.side);
         }
@@ -87,20 +88,80 @@ pub fn register(
         }
         seek(view, &bent, inverted, sheet, rooms);
         if round < KNOWN {
-            bent.pose = drawn(&bent.pose, start.lie, &rooms.seen);
+            pose = drawn(&pose, start.lie, &rooms.seen);
+            bent.surface = Surface::Pose(pose);
         } else {
             shift(&mut bent, &rooms.seen, if round < KNOWN + PLAIN { 6 } else { TERMS });
         }
     }
+    Some((bent, pose))
+}
+
+/// The same of a large symbol on a plane. Its known borders near the finders come first, since
+/// far from them the plane may be several modules off at the beginning.
+pub fn register_large(
+    view: &View<'_>,
+    start: &Plane,
+    layout: &Layout,
+    inverted: bool,
+    (sheet, soft, rooms): (&mut Sheet, &mut Vec<f32>, &mut Rooms),
+) -> Option<Bent> {
+    let side = real(layout.side);
+    let middle = side / 2.0 - 3.5;
+    let far = |(u, v): (f64, f64)| {
+        let finders = [(-middle, -middle), (middle, -middle), (-middle, middle)];
+        finders.iter().map(|(x, y)| (u - x).hypot(v - y)).fold(f64::MAX, f64::min)
+    };
+    let mut plane = *start;
+    for round in 0..GROWING {
+        let reach = side * (0.1 + 1.1 * real(round + 1) / real(GROWING));
+        let bent = Bent::new(Surface::Plane(plane), side / 2.0);
+        sheet.glance_bent(view, &bent, layout.side);
+        sheet.sum_up();
+        rooms.borders.clear();
+        rooms.borders.extend(layout.borders.iter().filter(|border| far(border.place) < reach));
+        seek(view, &bent, inverted, sheet, rooms);
+        let lines = rooms.seen.iter().map(|seen| Line {
+            symbol: seen.border.place,
+            across: seen.across,
+            far: seen.far,
+        });
+        plane.draw(lines);
+    }
+    let mut bent = Bent::new(Surface::Plane(plane), side / 2.0);
+    for round in KNOWN..KNOWN + PLAIN + ALL {
+        sheet.glance_bent(view, &bent, layout.side);
+        if round == KNOWN && sheet.agreement(layout, inverted) < AGREED {
+            return None;
+        }
+        sheet.soft_by_mean(inverted, soft);
+        rooms.borders.clear();
+        if round < KNOWN + PLAIN {
+            rooms.borders.extend_from_slice(&layout.borders);
+        } else {
+            sure_borders(soft, layout.side, &mut rooms.borders);
+        }
+        seek(view, &bent, inverted, sheet, rooms);
+        shift(&mut bent, &rooms.seen, if round < KNOWN + PLAIN { 6 } else { TERMS });
+    }
     Some(bent)
 }
 
-/// The borders between modules of which one is surely dark and one light.
+/// How often a large symbol's known borders are sought, further from its finders each time.
+const GROWING: usize = 9;
+
+/// The borders between modules of which one is surely dark and one light; of a
+/// large symbol, some.
 fn sure_borders(soft: &[f32], side: usize, borders: &mut Vec<Border>) {
     const SURE: f32 = 0.4;
     let half = real(side) / 2.0;
+    // All of version 10, and not many more.
+    let every = (side * side / 3250).max(1);
     let at = |column: usize, row: usize| soft.get(row * side + column).copied().unwrap_or(0.0);
     for (column, row) in (0..side).flat_map(|row| (0..side).map(move |column| (column, row))) {
+        if (column + 3 * row) % every != 0 {
+            continue;
+        }
         let here = at(column, row);
         for down in [false, true] {
             let next = if down { (column, row + 1) } else { (column + 1, row) };

@@ -2,7 +2,7 @@
 //! agree with it.
 
 use super::bent::Bent;
-use super::layout::Layout;
+use super::layout::{Known, Layout};
 use super::memory::reserve;
 use super::numbers::{index, real, short};
 use super::pose::Pose;
@@ -107,7 +107,7 @@ impl Sheet {
     }
 
     /// Sums and sums of squares over all that lies above and to the left.
-    fn sum_up(&mut self) {
+    pub fn sum_up(&mut self) {
         let wide = self.side + 2;
         self.sums.clear();
         self.sums.resize((wide + 1) * (wide + 1), (0.0, 0.0));
@@ -153,9 +153,19 @@ impl Sheet {
 
     /// How well the known modules agree with what is sampled, −1 to 1.
     pub fn agreement(&mut self, layout: &Layout, inverted: bool) -> f32 {
+        self.agreement_of(&layout.known, inverted)
+    }
+
+    /// The same of those near the finders, if the symbol is a large one: a pose that is right
+    /// there may be wrong far from them.
+    pub fn agreement_near(&mut self, layout: &Layout, inverted: bool) -> f32 {
+        self.agreement_of(layout.known.get(..layout.near).unwrap_or_default(), inverted)
+    }
+
+    fn agreement_of(&mut self, known: &[Known], inverted: bool) -> f32 {
         self.sum_up();
         let (mut agreed, mut weights) = (0.0, 0.0);
-        for known in &layout.known {
+        for known in known {
             let place = (usize::try_from(known.column + 1), usize::try_from(known.row + 1));
             let (Ok(column), Ok(row)) = place else { continue };
             let (mean, spread) = self.around(column, row, 4);

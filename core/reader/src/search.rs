@@ -6,11 +6,13 @@ use super::corners::{Corners, corners_within};
 use super::decode::Counts;
 use super::finder::Finder;
 use super::fit::Lay;
+use super::glimpse::{Glimpse, glimpse};
 use super::level::Levelled;
 use super::memory::reserve;
 use super::numbers::{index, real};
 use super::pair::{self, Pair, pairs};
 use super::scan::{self, scan};
+use super::segments::Content;
 use super::triple::{self, Ranked, triple, triples};
 use super::view::View;
 
@@ -23,9 +25,9 @@ pub struct Budget {
     pub pairs: usize,
 }
 
-/// A symbol that was read: its text, and its corners in pixels.
+/// A symbol that was read: what it says, and its corners in pixels.
 pub struct Symbol<'a> {
-    pub text: &'a str,
+    pub content: &'a Content,
     pub corners: Corners,
 }
 
@@ -62,6 +64,9 @@ const PASSES: [(bool, bool, usize, usize); 3] =
 
 /// A finder that surely is one.
 const SURE: f64 = 0.8;
+/// Three finders of a lower rank than this are a symbol's, and two of one lower than that.
+const STRAIGHT: f64 = -1.6;
+const ALIKE: f64 = -1.5;
 /// Without a finder as good as this the third pass is left out, but for frames
 /// of fewer pixels than these, which cost little.
 const SMALL: usize = 300_000;
@@ -107,6 +112,26 @@ impl Search {
         self.before = before;
     }
 
+    /// What stands in the way of a symbol that shows itself in the frame that was read last, of
+    /// which all was looked at; none if a symbol was read, or none is sure to be there.
+    pub fn glimpse(&self, view: &View<'_>) -> Option<Glimpse> {
+        if !self.seen.is_empty() {
+            return None;
+        }
+        let finder = |at: usize| self.finders.get(at);
+        for ranked in &self.triples {
+            let [Some(a), Some(b), Some(c)] = ranked.finders.map(finder) else { continue };
+            let sure = [a, b, c].iter().filter(|f| f.likeness > SURE).count();
+            let straight = triple(a, b, c).is_some_and(|t| t.rank < STRAIGHT);
+            if sure >= 2 && straight {
+                return glimpse(view, &[*a, *b, *c]);
+            }
+        }
+        let sure =
+            |pair: &&Pair| pair.rank < ALIKE && pair.finders.iter().all(|f| f.likeness > SURE);
+        glimpse(view, &self.pairs.iter().find(sure)?.finders)
+    }
+
     /// Makes room for whatever a frame of this size may hold, so that no later
     /// frame allocates.
     fn reserve(&mut self, view: &View<'_>) {
@@ -130,6 +155,8 @@ impl Search {
         let middle = (real(view.width) / 2.0, real(view.height) / 2.0);
         let scene = Scene { view: *view, corner: (0.0, 0.0), middle, pass: 0, lay: None };
         self.finders.clear();
+        self.triples.clear();
+        self.pairs.clear();
         self.attempts.begin();
         for pass in 0..PASSES.len() {
             let small = view.width * view.height < SMALL;
@@ -202,7 +229,9 @@ impl Search {
     }
 
     fn keep(&mut self, reading: &Reading, pass: usize, take: &mut impl FnMut(&Symbol<'_>)) {
-        take(&Symbol { text: self.attempts.text(reading), corners: reading.corners });
+        if let Some(content) = self.attempts.content(reading) {
+            take(&Symbol { content, corners: reading.corners });
+        }
         self.seen.push(Trace { corners: reading.corners, pass, lay: reading.lay });
     }
 

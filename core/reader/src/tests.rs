@@ -74,9 +74,13 @@ fn a_header_that_asks_for_too_much_is_refused_unread() {
 /// Whatever counts, what is read must not be empty.
 const ANY: Counts = |_| true;
 
-/// ISO/IEC 18004, annex I: its code words of "01234567", laid out in version 1-M
-/// with mask 010, at so many pixels a module.
+/// ISO/IEC 18004, annex I: its code words of "01234567", at so many pixels a module.
 fn standards_symbol(pixels: usize) -> (Vec<u8>, usize) {
+    symbol(&galois::EXAMPLE, pixels)
+}
+
+/// Code words laid out in version 1-M with mask 010, at so many pixels a module.
+fn symbol(words: &[u8; 26], pixels: usize) -> (Vec<u8>, usize) {
     let layout = &layout::LAYOUTS[0];
     let mut dark = vec![false; layout.side * layout.side];
     let mut set = |column: usize, row: usize, value| dark[row * layout.side + column] = value;
@@ -96,8 +100,9 @@ fn standards_symbol(pixels: usize) -> (Vec<u8>, usize) {
         }
     }
     for (at, (column, row)) in layout.order.iter().enumerate() {
-        let bit = galois::EXAMPLE[at / 8] >> (7 - at % 8) & 1 == 1;
-        set(*column, *row, bit != layout::masked(0b010, *column, *row));
+        let bit = words[at / 8] >> (7 - at % 8) & 1 == 1;
+        let (column, row) = (usize::from(*column), usize::from(*row));
+        set(column, row, bit != layout::masked(0b010, column, row));
     }
     let side = (layout.side + 8) * pixels;
     let module = |at: usize| (at / pixels).checked_sub(4).filter(|at| *at < layout.side);
@@ -120,6 +125,40 @@ fn the_standards_worked_example_is_read() {
         let texts: Vec<String> =
             found.unwrap_or_default().into_iter().map(|found| found.text).collect();
         assert_eq!(texts, ["01234567"], "{pixels} pixels a module");
+    }
+}
+
+/// What is read of "AB" in bytes, with `rest` behind it and so many code words spoilt.
+fn read_with(rest: &[u8], spoilt: usize) -> Vec<String> {
+    let mut words = [0; 26];
+    // Four bits of mode, eight of count, two bytes, and four bits of terminator.
+    words[..4].copy_from_slice(&[0x40, 0x24, 0x14, 0x20]);
+    words[4..16].copy_from_slice(&rest[..12]);
+    // Given up, all check words are worked out.
+    let checks: Vec<usize> = (16..26).collect();
+    assert!(galois::correct(&mut words, 10, &checks).is_some());
+    words.iter_mut().take(spoilt).for_each(|word| *word ^= 0xFF);
+    let (luma, side) = symbol(&words, 4);
+    let side = u32::try_from(side).unwrap_or(0);
+    let found = Frame::new(&luma, side, side, side).map(|frame| read_frame(&frame, ANY));
+    found.unwrap_or_default().into_iter().map(|found| found.text).collect()
+}
+
+#[test]
+fn other_writers_padding_is_read_where_little_was_corrected() {
+    let standard = [0xEC, 0x11].repeat(6);
+    let spare_zero: Vec<u8> = [0].into_iter().chain([0xEC, 0x11].repeat(6)).collect();
+    for (rest, spoilt, is_read) in [
+        (&standard, 0, true),
+        (&standard, 5, true),
+        (&vec![0; 12], 0, true),
+        (&spare_zero, 0, true),
+        (&vec![0xFF; 12], 3, true),
+        (&vec![0; 12], 4, false),
+        (&spare_zero, 5, false),
+    ] {
+        let expected: &[&str] = if is_read { &["AB"] } else { &[] };
+        assert_eq!(read_with(rest, spoilt), expected, "{rest:?} {spoilt}");
     }
 }
 

@@ -8,6 +8,9 @@ const BEST: usize = 20;
 /// How many triples these have.
 pub const MOST: usize = BEST * (BEST - 1) * (BEST - 2);
 
+/// A symbol with more modules between two finders is a large one.
+const LARGE: f64 = 70.0;
+
 /// Three finders by their numbers, and how little they look like a symbol's.
 #[derive(Clone, Copy)]
 pub struct Ranked {
@@ -67,10 +70,12 @@ pub fn triple(a: &Finder, b: &Finder, c: &Finder) -> Option<Triple> {
     let areas = [a, b, c].map(|f| f.area());
     let (least, most) = areas.iter().fold((f64::MAX, 0.0_f64), |(l, m), v| (l.min(*v), m.max(*v)));
     let likeness = a.likeness + b.likeness + c.likeness;
-    let rank = skew + 0.3 * (most / least).ln() - likeness + 0.3 * (arms[1] / arms[0]).ln().abs();
-    (skew <= 1.8 && (10.0..=70.0).contains(&arm) && most <= 9.0 * least).then_some(Triple {
-        corners: [*a, *b, *c],
-        rank,
-        arm,
-    })
+    // Finders of a large symbol are far apart, but so are those of several small ones.
+    let far = if arm > LARGE { 0.5 + 0.3 * (arm / LARGE).ln() } else { 0.0 };
+    let rank =
+        skew + 0.3 * (most / least).ln() - likeness + 0.3 * (arms[1] / arms[0]).ln().abs() + far;
+    // What is seen of a large symbol is seen from the front, or else it is too small.
+    let straight = arm <= LARGE || (skew <= 0.8 && most <= 3.0 * least);
+    let good = skew <= 1.8 && (10.0..=190.0).contains(&arm) && most <= 9.0 * least && straight;
+    good.then_some(Triple { corners: [*a, *b, *c], rank, arm })
 }

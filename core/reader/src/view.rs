@@ -92,6 +92,33 @@ impl Halved {
     }
 }
 
+/// Below so many pixels a picture may well be a symbol alone, a pixel or two a module.
+const TINY: usize = 50_000;
+/// How many times larger a tiny picture is made, and how many of its pixels of quiet it gets
+/// around it.
+pub const LARGER: usize = 3;
+pub const QUIET: usize = 6;
+
+/// A tiny picture made larger, with quiet around it, since it may have been cut off at a symbol's
+/// very edge. Its sides follow.
+pub fn enlarged(view: &View<'_>) -> Option<(Vec<u8>, usize, usize)> {
+    if view.width * view.height > TINY {
+        return None;
+    }
+    let (width, height) = (view.width + 2 * QUIET, view.height + 2 * QUIET);
+    let mut around = vec![255; width * height];
+    for (y, row) in around.chunks_exact_mut(width).skip(QUIET).take(view.height).enumerate() {
+        row.get_mut(QUIET..QUIET + view.width)?.copy_from_slice(view.row(y));
+    }
+    let mut luma = Vec::with_capacity(around.len() * LARGER * LARGER);
+    for row in around.chunks_exact(width) {
+        for _ in 0..LARGER {
+            luma.extend(row.iter().flat_map(|grey| [*grey; LARGER]));
+        }
+    }
+    Some((luma, width * LARGER, height * LARGER))
+}
+
 fn mean_of_four(above: &[u8], below: &[u8]) -> u8 {
     let sum: u16 = above.iter().chain(below).map(|v| u16::from(*v)).sum();
     u8::try_from((sum + 2) / 4).unwrap_or(255)

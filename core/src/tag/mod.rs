@@ -28,7 +28,8 @@ pub use code::{Code, CodeError, Prefix};
 pub use draw::{DrawError, Level, Plan, PrinterDpi, SizeError, Symbol, TagSize};
 pub use payload::{Base, Passport, Payload, PayloadError, TagText, read_badge};
 pub use read::{
-    Found, Frame, FrameError, PictureError, Reader, read_barcodes, read_frame, read_picture,
+    Found, Frame, FrameError, Glimpse, Obstacle, PictureError, Reader, hint, read_barcodes,
+    read_frame, read_picture,
 };
 pub use sheet::{Grid, HoseDiameter, Paper, SheetOptions};
 pub use stock::{LABEL_SHEETS, LabelSheet, RollLabel};

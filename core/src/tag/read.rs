@@ -5,7 +5,7 @@
 //! answer.
 
 use hosewright_reader as reader;
-pub use reader::{Found, Frame, FrameError, MOST_PIXELS, PictureError};
+pub use reader::{Found, Frame, FrameError, Glimpse, MOST_PIXELS, Obstacle, PictureError};
 
 use super::payload::{Payload, PayloadError};
 
@@ -61,10 +61,28 @@ impl Reader {
         self.0.read(frame)
     }
 
+    /// A symbol that shows itself in the frame that was read last, where none could be read:
+    /// what stands in the way, and where. [`hint`] says what to do about it.
+    pub fn glimpse(&mut self, frame: &Frame<'_>) -> Option<Glimpse> {
+        self.0.glimpse(frame)
+    }
+
     /// Forgets what the frame before showed, as where another film begins: the
     /// next frame reads as [`read_frame`] would read its QR symbols.
     pub fn forget(&mut self) {
         self.0.forget();
+    }
+}
+
+/// What a person can do about a tag that shows itself and can't be read yet.
+#[must_use]
+pub const fn hint(obstacle: Obstacle) -> &'static str {
+    match obstacle {
+        Obstacle::CutOff => "Show the whole tag.",
+        Obstacle::TooFar => "Go nearer.",
+        Obstacle::TooDark => "More light is needed.",
+        Obstacle::Glare => "Turn the tag out of the glare.",
+        Obstacle::OutOfFocus => "Hold still, or go back a little until it is sharp.",
     }
 }
 

@@ -270,6 +270,7 @@ impl Reading {
     fn found(self) -> Found {
         let middle = self.places.get(self.places.len() / 2);
         let corners = middle.map(|p| p.ends.map(|(x, y)| (short(x), short(y))).to_vec());
-        Found { text: self.text, corners: corners.unwrap_or_default() }
+        let bytes = self.text.clone().into_bytes();
+        Found { text: self.text, bytes, corners: corners.unwrap_or_default() }
     }
 }
