@@ -22,4 +22,14 @@ async function film(chrome, desk, codes, name) {
   return desk.path(name);
 }
 
-module.exports = { film };
+/** A picture that a camera took, as a film. */
+async function still(chrome, desk, picture, name) {
+  const page = await chrome.newPage({ viewport: { width: 1280, height: 720 } });
+  await page.setContent(`<body style="margin:0;background:#777"><img style="display:block;width:720px;margin:40px auto" src="data:image/png;base64,${fs.readFileSync(picture).toString("base64")}">`);
+  const frame = await page.screenshot({ type: "jpeg", quality: 90 });
+  await page.close();
+  fs.writeFileSync(desk.path(name), Buffer.concat(Array(10).fill(frame)));
+  return desk.path(name);
+}
+
+module.exports = { film, still };

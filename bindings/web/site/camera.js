@@ -17,7 +17,7 @@ function grey(film, canvas) {
   return bytes;
 }
 
-/** Looks at what a film shows now: the tags in it, each a text and what its hose is called. */
+/** Looks at what a film shows now: the tags in it, each a text and what its hose is called, and a hint. */
 export async function look(record, film, canvas) {
   try {
     if (globalThis.VideoFrame) {
@@ -28,7 +28,7 @@ export async function look(record, film, canvas) {
     return await record.call("look", { grey: bytes, width: canvas.width, height: canvas.height }, [bytes.buffer]);
   } catch {
     // A frame that can't be read is one in which nothing was seen; the next one comes.
-    return [];
+    return { tags: [], hint: null };
   }
 }
 

@@ -31,12 +31,18 @@ function ask({ method, address, fields }) {
   return { ...reply, headers: Object.fromEntries(reply.headers) };
 }
 
-/** The tags in a grey picture, or in a frame as the camera gives it. */
+/** The tags in the frame that is in the room, and a hint where one shows itself unread. */
+function seen(width, height, stride) {
+  const tags = door.read(width, height, stride);
+  return { tags, hint: tags.length > 0 ? null : door.hint(width, height, stride) };
+}
+
+/** The same of a grey picture, or of a frame as the camera gives it. */
 async function look({ frame, grey, width, height }) {
   if (grey) {
     const at = door.room(grey.length);
     new Uint8Array(memory.buffer, at, grey.length).set(grey);
-    return door.read(width, height, width);
+    return seen(width, height, width);
   }
   try {
     const { width: wide, height: high } = frame.visibleRect;
@@ -48,14 +54,14 @@ async function look({ frame, grey, width, height }) {
     const into = new Uint8Array(memory.buffer, at, size);
     const [plane] = await frame.copyTo(into, how);
     if (planar) {
-      return door.read(wide, high, plane.stride);
+      return seen(wide, high, plane.stride);
     }
     for (let y = 0, to = 0; y < high; y += 1) {
       for (let x = 0, from = plane.offset + y * plane.stride; x < wide; x += 1, from += 4, to += 1) {
         into[to] = (into[from] * 77 + into[from + 1] * 150 + into[from + 2] * 29) >> 8;
       }
     }
-    return door.read(wide, high, wide);
+    return seen(wide, high, wide);
   } finally {
     frame.close();
   }

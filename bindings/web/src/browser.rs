@@ -8,7 +8,7 @@ use std::path::Path;
 use hosewright_core::device::Keyring;
 use hosewright_core::file::InMemory;
 use hosewright_core::journal::StoreError;
-use hosewright_core::tag::{Frame, Reader, read_barcodes};
+use hosewright_core::tag::{Frame, Reader, hint, read_barcodes};
 use hosewright_core::{Logbook, SalvageReport};
 use js_sys::{Array, JsString, Object, Reflect, Uint8Array};
 use rsqlite_vfs::VfsFilesManager;
@@ -213,10 +213,7 @@ impl Door {
     /// A sentence if the frame has not that size.
     pub fn read(&self, width: u32, height: u32, stride: u32) -> Result<Array, JsValue> {
         let room = self.room.borrow();
-        // What the browser puts behind the brightness is colour.
-        let bright = usize::try_from(u64::from(stride) * u64::from(height));
-        let bright = bright.ok().and_then(|length| room.get(..length)).unwrap_or(&room);
-        let frame = Frame::new(bright, width, height, stride).map_err(|e| e.to_string())?;
+        let frame = Frame::new(bright(&room, height, stride), width, height, stride).map_err(|e| e.to_string())?;
         let mut texts: Vec<String> =
             self.reader.borrow_mut().read(&frame).iter().map(|found| found.text.clone()).collect();
         let mut frames = self.frames.borrow_mut();
@@ -226,6 +223,16 @@ impl Door {
         }
         let named = self.pocket.named(texts);
         Ok(named.into_iter().map(|(text, name)| pair(&text, &name)).collect())
+    }
+
+    /// What a person can do about a tag that shows itself in the frame that was read last,
+    /// where none could be read; nothing if none shows itself.
+    #[must_use]
+    pub fn hint(&self, width: u32, height: u32, stride: u32) -> Option<String> {
+        let room = self.room.borrow();
+        let frame = Frame::new(bright(&room, height, stride), width, height, stride).ok()?;
+        let glimpse = self.reader.borrow_mut().glimpse(&frame)?;
+        Some(hint(glimpse.obstacle).to_owned())
     }
 
     /// The message for the chip on a hose.
@@ -246,6 +253,12 @@ impl Door {
     pub fn forget(&self) {
         self.reader.borrow_mut().forget();
     }
+}
+
+/// The brightness of a frame: what the browser puts behind it is colour.
+fn bright(room: &[u8], height: u32, stride: u32) -> &[u8] {
+    let length = usize::try_from(u64::from(stride) * u64::from(height)).ok();
+    length.and_then(|length| room.get(..length)).unwrap_or(room)
 }
 
 fn pair(first: &str, second: &str) -> Array {

@@ -49,6 +49,7 @@ function beginPage() {
   const which = document.getElementById("film-which");
   const GOES_ON = "hosewright-camera";
   let stream = null;
+  let told = 0;
 
   // A tag is the same whether its whole text was scanned or its code typed.
   function bare(text) {
@@ -75,7 +76,8 @@ function beginPage() {
     return bytes;
   }
 
-  // The tags in view, each a text and what its hose is called.
+  // The tags in view, each a text and what its hose is called; where one shows itself and
+  // can't be read yet, what to do about it.
   async function read(canvas) {
     if (shell) {
       return shell.look(film);
@@ -87,10 +89,18 @@ function beginPage() {
       body,
     });
     if (!answer.ok) {
-      return [];
+      return { tags: [], hint: null };
     }
-    const { texts, names } = await answer.json();
-    return texts.map((text, nth) => [text, names[nth]]);
+    const { texts, names, hint } = await answer.json();
+    return { tags: texts.map((text, nth) => [text, names[nth]]), hint };
+  }
+
+  // A word stays long enough to be read.
+  function tell(words) {
+    if (says.textContent !== words && performance.now() - told > 800) {
+      says.textContent = words;
+      told = performance.now();
+    }
   }
 
   function take(text) {
@@ -105,9 +115,7 @@ function beginPage() {
 
   // Between two tags nothing is guessed: whoever holds the phone says which.
   function ask(tags) {
-    if (says.textContent !== cameraButton.dataset.which) {
-      says.textContent = cameraButton.dataset.which;
-    }
+    tell(cameraButton.dataset.which);
     const names = tags.map(([, name]) => name).join("\n");
     if (which.dataset.names === names) {
       return;
@@ -127,13 +135,16 @@ function beginPage() {
     while (stream) {
       if (film.videoWidth > 0) {
         const before = known();
-        const tags = (await read(canvas)).filter(([text]) => !before.has(bare(text)));
+        const { tags: all, hint } = await read(canvas);
+        const tags = all.filter(([text]) => !before.has(bare(text)));
         const several = "several" in cameraButton.dataset;
         if (stream && tags.length > 1 && !several) {
           ask(tags);
         } else if (stream && tags.length > 0) {
           take(tags[0][0]);
           return;
+        } else if (stream && all.length === 0) {
+          tell(hint ?? cameraButton.dataset.looking);
         }
       }
       // The next picture that the camera has; the desk, which has others to serve, a few a second.

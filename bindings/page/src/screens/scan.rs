@@ -3,7 +3,7 @@
 
 use hosewright_core::answer::Answer;
 use hosewright_core::tag::{
-    Frame, Payload, PayloadError, TagText, read_badge, read_frame, read_picture,
+    Frame, Payload, PayloadError, Reader, TagText, hint, read_badge, read_barcodes, read_picture,
 };
 use hosewright_core::{Logbook, LogbookError, NamingError, StaffError, words};
 use maud::html;
@@ -112,10 +112,15 @@ pub fn frame(state: &State<'_>) -> Shown {
         (query.needed("width", "the width")?, query.needed("height", "the height")?);
     let grey = state.picture("frame");
     let frame = Frame::new(grey, width, height, width).map_err(Refusal::bad)?;
-    let texts = read_frame(&frame).into_iter().map(|found| found.text).collect();
+    let mut reader = Reader::new();
+    let mut found = reader.read(&frame).to_vec();
+    found.extend(read_barcodes(&frame));
+    let glimpse = if found.is_empty() { reader.glimpse(&frame) } else { None };
+    let hint = glimpse.map(|glimpse| hint(glimpse.obstacle));
+    let texts = found.into_iter().map(|found| found.text).collect();
     let seen = state.read(|logbook, _| Ok(seen(logbook, texts)))?;
     let (texts, names): (Vec<_>, Vec<_>) = seen.into_iter().unzip();
-    let read = json!({ "texts": texts, "names": names }).to_string();
+    let read = json!({ "texts": texts, "names": names, "hint": hint }).to_string();
     Ok(Response::new("application/json", read))
 }
 
