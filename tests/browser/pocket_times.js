@@ -14,7 +14,8 @@ const { Host, Phone } = require("./pocket.js");
 const EACH = Number(process.argv[2] ?? 5);
 const median = (all) => [...all].sort((a, b) => a - b)[Math.floor(all.length / 2)];
 
-const TOOL = path.join(ROOT, "target/release/frames");
+/** The reader is optimised in a development build, too. */
+const TOOL = ["release", "debug"].map((built) => path.join(ROOT, "target", built, "frames")).find((tool) => fs.existsSync(tool));
 
 /** Runs the tool that makes and reads frames. */
 function tool(...words) {
@@ -41,7 +42,7 @@ async function main() {
   desk.run("demo", "made");
   desk.env.HOSEWRIGHT_STORE = desk.path("made/fleet.hosewright");
   desk.run("bundle", "--out", "fleet.hwbundle");
-  const [hose] = JSON.parse(desk.run("list", "--json"));
+  const [hose] = desk.run("list", "--json").split("\n").flatMap((line) => JSON.parse(line));
   await phone.goto(`${host.address}/owner/record`);
   await page.locator("#entries").setInputFiles(desk.path("fleet.hwbundle"));
   await phone.turned(() => page.locator("form:has(#entries) button[type=submit]").tap());
@@ -92,7 +93,7 @@ async function main() {
       await globalThis.call("forget");
       const from = performance.now();
       const found = await globalThis.call("look", { grey, width, height }, [grey.buffer]);
-      return [performance.now() - from, found.length];
+      return [performance.now() - from, found.tags.length];
     }, grey(file));
     ours.push(ms);
     read += texts > 0 ? 1 : 0;
