@@ -213,7 +213,8 @@ impl Door {
     /// A sentence if the frame has not that size.
     pub fn read(&self, width: u32, height: u32, stride: u32) -> Result<Array, JsValue> {
         let room = self.room.borrow();
-        let frame = Frame::new(bright(&room, height, stride), width, height, stride).map_err(|e| e.to_string())?;
+        let frame = Frame::new(bright(&room, height, stride), width, height, stride)
+            .map_err(|e| e.to_string())?;
         let mut texts: Vec<String> =
             self.reader.borrow_mut().read(&frame).iter().map(|found| found.text.clone()).collect();
         let mut frames = self.frames.borrow_mut();
