@@ -14,14 +14,13 @@ const SHARED = "hosewright-shared";
 
 const record = new Record();
 const pages = new Pages(record);
-const canvas = document.createElement("canvas");
 let aloud = false;
 let install = null;
 let waiting = null;
 
 globalThis.hosewright = {
   fetch: (address) => pages.fetch(address),
-  look: (film) => look(record, film, canvas),
+  look: (film, drawn) => look(record, film, drawn),
   nextFrame,
   /** A tag was read: felt now, and heard with the answer. */
   scanned() {

@@ -80,7 +80,7 @@ function beginPage() {
   // can't be read yet, what to do about it.
   async function read(canvas) {
     if (shell) {
-      return shell.look(film);
+      return shell.look(film, () => ({ grey: grey(canvas), width: canvas.width, height: canvas.height }));
     }
     const body = grey(canvas);
     const answer = await fetch(`/frame?width=${canvas.width}&height=${canvas.height}`, {
