@@ -80,12 +80,7 @@ pub fn register(
             return None;
         }
         sheet.soft_by_mean(inverted, soft);
-        rooms.borders.clear();
-        if round < KNOWN + PLAIN {
-            rooms.borders.extend_from_slice(&layout.borders);
-        } else {
-            sure_borders(soft, layout.side, &mut rooms.borders);
-        }
+        choose(layout, soft, round, &mut rooms.borders);
         seek(view, &bent, inverted, sheet, rooms);
         if round < KNOWN {
             pose = drawn(&pose, start.lie, &rooms.seen);
@@ -95,6 +90,17 @@ pub fn register(
         }
     }
     Some((bent, pose))
+}
+
+/// The borders that are sought in a round: the known ones first, in the last rounds those
+/// between modules of which one is sure.
+fn choose(layout: &Layout, soft: &[f32], round: usize, borders: &mut Vec<Border>) {
+    borders.clear();
+    if round < KNOWN + PLAIN {
+        borders.extend_from_slice(&layout.borders);
+    } else {
+        sure_borders(soft, layout.side, borders);
+    }
 }
 
 /// The same of a large symbol on a plane. Its known borders near the finders come first, since
@@ -135,12 +141,7 @@ pub fn register_large(
             return None;
         }
         sheet.soft_by_mean(inverted, soft);
-        rooms.borders.clear();
-        if round < KNOWN + PLAIN {
-            rooms.borders.extend_from_slice(&layout.borders);
-        } else {
-            sure_borders(soft, layout.side, &mut rooms.borders);
-        }
+        choose(layout, soft, round, &mut rooms.borders);
         seek(view, &bent, inverted, sheet, rooms);
         shift(&mut bent, &rooms.seen, if round < KNOWN + PLAIN { 6 } else { TERMS });
     }
