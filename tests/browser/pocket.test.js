@@ -14,8 +14,9 @@ const { Host, Phone, SITE } = require("./pocket.js");
 
 /** Where pictures of the screens go, if anywhere. */
 const PICTURES = process.env.HOSEWRIGHT_SCREENS;
-/** How many times the browser is killed, and how many answers are compared: more on demand. */
+/** How often the browser is killed, how many answers are compared and screens looked at: more on demand. */
 const KILLS = Number(process.env.HOSEWRIGHT_POCKET_KILLS ?? 3);
+const SCREENS = Number(process.env.HOSEWRIGHT_POCKET_LOOKED_AT ?? 12);
 const ANSWERS = Number(process.env.HOSEWRIGHT_POCKET_ANSWERS ?? 20);
 
 /** A phone, a host and a desk of one's own; nothing may go wrong unseen. */
@@ -441,4 +442,29 @@ onPhone("a damaged record is kept, and what can be read of it is saved", async (
   await phone.scan(code);
   assert.equal(await page.locator(".banner .code").textContent(), code);
   phone.slips = [];
+});
+
+onPhone("every screen that links lead to is readable", async ({ phone, host, picture }) => {
+  const page = await phone.start();
+  await phone.open(host.address);
+  await phone.press("Open the demonstration");
+  // Of screens that differ by what they are about one is enough.
+  const kind = (address) => address.replace(/[0-9A-Z]{4}-[0-9A-Z]{4}-[0-9A-Z]{4}-[0-9A-Z]/g, "CODE").replace(/=[^&]*/g, "").replace(/\/set\/[^/?]+/, "/set/NAME");
+  const [seen, waiting] = [new Set(["/"]), ["/"]];
+  let looked = 0;
+  while (waiting.length > 0 && looked < SCREENS) {
+    const address = waiting.shift();
+    await phone.goto(host.address + address).catch((slow) => assert.fail(`${address}: ${slow}`));
+    await picture(`screen-${looked}`);
+    const out = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+    assert.equal(out, 0, `${address}: nothing sticks out`);
+    looked += 1;
+    const links = await page.$$eval("a[href^='/']", (all) => all.map((link) => link.getAttribute("href").split("#")[0]));
+    // What is no screen is a file: it is offered, and leaves the page as it is.
+    for (const link of links.filter((to) => !/\.[a-z]+(\?|$)|\/photo\/|as=csv/.test(to) && !seen.has(kind(to)))) {
+      seen.add(kind(link));
+      waiting.push(link);
+    }
+  }
+  assert.ok(looked >= Math.min(SCREENS, 30), `${looked} screens`);
 });

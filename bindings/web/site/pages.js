@@ -15,6 +15,7 @@ export class Pages {
   #typed = new Map();
   #sending = false;
   #asked = 0;
+  #isShown = false;
   #pictures = [];
   /** Called with each file that a page gives, and after each page that is shown. */
   onfile = () => {};
@@ -62,6 +63,11 @@ export class Pages {
       }
       const kind = reply.headers["content-type"] ?? "";
       if (!kind.startsWith("text/html")) {
+        // Whoever opens a file's address first has no page yet to go on from.
+        if (!this.#isShown) {
+          history.replaceState(null, "", "/");
+          await this.go("/");
+        }
         this.onfile(reply);
         return;
       }
@@ -87,6 +93,7 @@ export class Pages {
     this.#leave();
     document.title = page.title;
     document.body.replaceWith(document.adoptNode(page.body));
+    this.#isShown = true;
     this.#pictures.forEach((url) => URL.revokeObjectURL(url));
     this.#pictures = pictures;
     this.#leave = globalThis.hosewright.begin?.() ?? (() => {});
