@@ -449,7 +449,11 @@ onPhone("every screen that links lead to is readable", async ({ phone, host, pic
   await phone.open(host.address);
   await phone.press("Open the demonstration");
   // Of screens that differ by what they are about one is enough.
-  const kind = (address) => address.replace(/[0-9A-Z]{4}-[0-9A-Z]{4}-[0-9A-Z]{4}-[0-9A-Z]/g, "CODE").replace(/=[^&]*/g, "").replace(/\/set\/[^/?]+/, "/set/NAME");
+  const kind = (address) => address
+    .replace(/[0-9A-Z]{4}-[0-9A-Z]{4}-[0-9A-Z]{4}-[0-9A-Z]/g, "CODE")
+    .replace(/=[^&]*/g, "")
+    .replace(/\/set\/[^/?]+/, "/set/NAME")
+    .replace(/[0-9a-f]{64}/, "ENTRY");
   const [seen, waiting] = [new Set(["/"]), ["/"]];
   let looked = 0;
   while (waiting.length > 0 && looked < SCREENS) {
@@ -461,10 +465,16 @@ onPhone("every screen that links lead to is readable", async ({ phone, host, pic
     looked += 1;
     const links = await page.$$eval("a[href^='/']", (all) => all.map((link) => link.getAttribute("href").split("#")[0]));
     // What is no screen is a file: it is offered, and leaves the page as it is.
-    for (const link of links.filter((to) => !/\.[a-z]+(\?|$)|\/photo\/|as=csv/.test(to) && !seen.has(kind(to)))) {
-      seen.add(kind(link));
-      waiting.push(link);
+    for (const link of links) {
+      if (!/\.[a-z]+(\?|$)|\/photo\/|[?&]as=/.test(link) && !seen.has(kind(link))) {
+        seen.add(kind(link));
+        waiting.push(link);
+      }
     }
   }
   assert.ok(looked >= Math.min(SCREENS, 30), `${looked} screens`);
+  // A file whose address is opened is offered, with the first page round it.
+  await phone.goto(`${host.address}/hoses?as=hoses`);
+  await page.getByRole("dialog").getByText("is ready").waitFor();
+  assert.equal(new URL(page.url()).pathname, "/");
 });
