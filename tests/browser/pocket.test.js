@@ -447,6 +447,7 @@ onPhone("a damaged record is kept, and what can be read of it is saved", async (
 onPhone("every screen that links lead to is readable", async ({ phone, host, picture }) => {
   const page = await phone.start();
   await phone.open(host.address);
+  await phone.offline();
   await phone.press("Open the demonstration");
   // Of screens that differ by what they are about one is enough.
   const kind = (address) => address

@@ -89,7 +89,10 @@ fn a_phone_is_dismissed_with_words_that_nobody_sees_again() {
         assert!(text.contains(&format!("value=\"{device}\"")), "the device stays chosen");
         // What is typed changes nothing in the answer's head. (The words are drawn by chance, and
         // some of them, as "same" or "frame", are in every head.)
-        let head = refused.head.iter().filter(|line| !line.starts_with("date:") && !line.starts_with("content-length:"));
+        let head = refused
+            .head
+            .iter()
+            .filter(|line| !line.starts_with("date:") && !line.starts_with("content-length:"));
         heads.insert(head.cloned().collect::<Vec<_>>());
     }
     assert_eq!(heads.len(), 1, "{heads:?}");
