@@ -1,5 +1,6 @@
 //! Calculations against published values.
 
+mod barcodes;
 mod calendar;
 mod fit;
 mod reading;

@@ -13,6 +13,7 @@ use hosewright_core::journal::{Moment, Stamp, entry_of_line, line_of_entry};
 use hosewright_core::tag::Code;
 use rand_chacha::ChaCha20Rng;
 use rand_core::SeedableRng;
+use rusqlite::Connection;
 
 /// Hoses in one part of the making: memory stays flat in the size of the fleet.
 const PART: u64 = 500;
@@ -44,6 +45,25 @@ pub fn code(number: u64) -> Option<Code> {
 pub fn keys() -> Box<FolderKeyring> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../target/bench-fleets/keys");
     Box::new(FolderKeyring::new(folder))
+}
+
+/// The rows that an answer reads: tag, hose, set, fleet, devices.
+pub fn raw_reads(raw: &Connection, code: u64) -> rusqlite::Result<usize> {
+    let text = |sql: &str, of: &dyn rusqlite::ToSql| -> rusqlite::Result<String> {
+        raw.prepare_cached(sql)?.query_row([of], |row| row.get(0))
+    };
+    let hose: u64 = raw
+        .prepare_cached("SELECT hose FROM tag WHERE tag = ?1")?
+        .query_row([code], |row| row.get(0))?;
+    let record = text("SELECT record FROM hose WHERE hose = ?1", &hose)?;
+    let of_hose = "SELECT record FROM regulator_set JOIN hose_of_set USING (regulator_set)
+                   WHERE hose = ?1";
+    let set = text(of_hose, &hose)?;
+    let fleet = raw.prepare_cached("SELECT record FROM fleet")?.exists([])?;
+    let devices: u64 = raw
+        .prepare_cached("SELECT entries + newest_seq + newest_on + newest_ms FROM device")?
+        .query_row([], |row| row.get(0))?;
+    Ok(record.len() + set.len() + usize::from(fleet) + usize::from(devices > 0))
 }
 
 /// A store of that many hoses and about twenty times as many entries, made

@@ -6,6 +6,7 @@
 //! `core/fuzz/fuzz_targets`, its `[[bin]]`, and a first file in
 //! `core/fuzz/corpus` and `core/fuzz/crashers`.
 
+mod bars;
 mod bundle;
 mod frame;
 mod journal;
@@ -13,7 +14,9 @@ mod measures;
 mod ndef;
 mod payload;
 mod sheet;
+mod symbol;
 
+pub use bars::bars;
 pub use bundle::bundle;
 pub use frame::frame;
 pub use journal::journal;
@@ -21,6 +24,7 @@ pub use measures::measures;
 pub use ndef::ndef;
 pub use payload::payload;
 pub use sheet::sheet;
+pub use symbol::symbol;
 
 use chrono::NaiveDate;
 
@@ -45,6 +49,8 @@ pub const TARGETS: &[Target] = &[
     ("frame", frame),
     ("ndef", ndef),
     ("bundle", bundle),
+    ("bars", bars),
+    ("symbol", symbol),
 ];
 
 /// Monday, 15 June 2026.
