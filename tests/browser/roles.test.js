@@ -165,7 +165,7 @@ onEach("the rental desk hands a set out and takes it back", async ({ page, at, d
   const codes = [desk.good("R1", "LP1"), desk.good("R1", "LP2"), desk.good("R1", "HP1", "gauge")];
   const stranger = desk.hose();
   await page.goto(`${at}/sets`);
-  await page.getByRole("link", { name: "Hand out" }).click();
+  await turned(page, () => page.getByRole("link", { name: "Hand out" }).click());
   for (const [nth, code] of [codes[2], stranger, codes[0], codes[0]].entries()) {
     await page.locator("#scan").fill(code);
     await turned(page, () => page.keyboard.press("Enter"));
@@ -186,7 +186,7 @@ onEach("the rental desk hands a set out and takes it back", async ({ page, at, d
   await turned(page, () => page.reload());
   await out.waitFor();
   await page.goto(`${at}/sets`);
-  await page.getByRole("link", { name: "Take back" }).first().click();
+  await turned(page, () => page.getByRole("link", { name: "Take back" }).first().click());
   for (const code of codes.slice(0, 2)) {
     await page.locator("#scan").fill(code);
     await turned(page, () => page.keyboard.press("Enter"));
