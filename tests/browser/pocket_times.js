@@ -14,7 +14,7 @@ const { Host, Phone } = require("./pocket.js");
 const EACH = Number(process.argv[2] ?? 5);
 const median = (all) => [...all].sort((a, b) => a - b)[Math.floor(all.length / 2)];
 
-/** The reader is optimised in a development build, too. */
+/** The reader is optimised in a development build, too; the making of the frames is not. */
 const TOOL = ["release", "debug"].map((built) => path.join(ROOT, "target", built, "frames")).find((tool) => fs.existsSync(tool));
 
 /** Runs the tool that makes and reads frames. */
@@ -109,5 +109,6 @@ async function main() {
 
 main().catch((trouble) => {
   console.error(trouble);
-  process.exitCode = 1;
+  // The browser and the host would keep it from ending.
+  process.exit(1);
 });
