@@ -47,5 +47,5 @@ pub use logbook::{
     NamedSet, NamingError, NewSet, OwnDevice, PackingError, Page, PlaceError, PortCount,
     PortDevice, PortIs, Restored, Restoring, SalvageReport, Saved, ScannedSet, SetEdit, SetList,
     SheetReport, ShownPhotograph, StaffError, SwapView, Taken, TakenBack, TakenBackBy, Taking,
-    Told, told, writer_named,
+    Told, make_folder, told, writer_named,
 };

@@ -95,8 +95,25 @@ fn files_that_are_no_bundles_are_refused_and_change_nothing() {
         assert_eq!(refused.code, 2, "{file}: {}", refused.err);
         assert!(refused.err.contains(said), "{file}: {}", refused.err);
     }
-    assert_eq!(desk.run("exchange nowhere").code, 2);
+    // What is no folder, and a stick that is not plugged in.
+    for folder in ["text", "nowhere/hoses", "nowhere --list"] {
+        assert_eq!(desk.run(&format!("exchange {folder}")).code, 2, "{folder}");
+    }
+    assert!(!desk.path("nowhere").exists());
     assert_eq!(desk.export(), before);
+}
+
+#[test]
+fn the_folder_of_a_fresh_stick_is_made() {
+    let (desk, other) = (Desk::new(), Desk::new());
+    desk.hose();
+    let shared = at(&desk, "stick");
+    let said = desk.run(&format!("exchange {shared}"));
+    assert_eq!((said.code, said.out.contains("Made the folder")), (0, true), "{}", said.out);
+    let said = desk.run(&format!("exchange {shared}"));
+    assert_eq!((said.code, said.out.contains("Made the folder")), (0, false), "{}", said.out);
+    other.done(&format!("exchange {shared}"));
+    assert_eq!(other.json("list"), desk.json("list"));
 }
 
 #[test]

@@ -5,10 +5,10 @@ use std::io::{BufWriter, IsTerminal, Write};
 use std::path::{Path, PathBuf};
 
 use clap::Args;
-use hosewright_core::Logbook;
 use hosewright_core::device::DeviceId;
 use hosewright_core::journal::{MergeReport, Writer};
 use hosewright_core::words::meeting;
+use hosewright_core::{Logbook, make_folder};
 use serde_json::json;
 
 use super::files;
@@ -188,7 +188,8 @@ pub(super) fn said(desk: &mut Desk, path: &Path, report: &MergeReport) -> Result
 #[command(after_help = "Example:\n  hosewright exchange /media/stick/hoses\n  \
     hosewright exchange /media/stick/hoses --list\n  \
     hosewright exchange /media/stick/hoses --without 3f9c12ab\n\n\
-    Reads what other devices left in the folder, and leaves the whole record of this one there.")]
+    Reads what other devices left in the folder, and leaves the whole record of this one there. \
+    A folder that is not there yet, as on a fresh stick, is made.")]
 pub struct Exchange {
     /// The folder
     #[arg(value_name = "DIR")]
@@ -205,6 +206,9 @@ impl Exchange {
     /// Reads and writes.
     pub fn run(self, desk: &mut Desk) -> Outcome {
         let mut logbook = desk.open()?;
+        if !self.list && make_folder(&self.folder)? && !desk.json {
+            desk.out.line(format!("Made the folder {}", self.folder.display()))?;
+        }
         let there = logbook.left_in(&self.folder)?;
         if self.list {
             return listed(&logbook, &there, desk);

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 use std::fs;
-use std::io::{BufWriter, Write};
+use std::io::{BufWriter, ErrorKind, Write};
 use std::path::{Path, PathBuf};
 
 use chrono::NaiveDate;
@@ -24,6 +24,19 @@ pub struct FolderMeeting {
     pub files: Vec<(PathBuf, Result<MergeReport, String>)>,
     /// This device's own file.
     pub own: PathBuf,
+}
+
+/// Makes the folder of a meeting, as on a fresh stick, and tells whether it had to. Only the
+/// last part of the path is made: where a stick is not plugged in there is nothing to make.
+///
+/// # Errors
+/// [`LogbookError::Io`] if it can't be made.
+pub fn make_folder(folder: &Path) -> Result<bool, LogbookError> {
+    match fs::create_dir(folder) {
+        Ok(()) => Ok(true),
+        Err(error) if error.kind() == ErrorKind::AlreadyExists => Ok(false),
+        Err(source) => Err(LogbookError::Io { path: folder.to_owned(), source }),
+    }
 }
 
 impl Logbook {

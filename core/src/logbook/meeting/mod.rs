@@ -5,7 +5,7 @@ mod folder;
 mod lines;
 
 pub use bundle::writer_named;
-pub use folder::FolderMeeting;
+pub use folder::{FolderMeeting, make_folder};
 pub use lines::ImportReport;
 
 use super::{Logbook, LogbookError};
