@@ -36,7 +36,9 @@ pub use append::{
     Draft, MOST_AHEAD_DAYS, append, become_device, own_device, set_owner, written_ahead,
 };
 pub use backup::{BackupMade, keep_backup, last_backup, put_meeting};
-pub use bundle::{BackupNote, BundleError, BundleReader, Header, Part, write_backup, write_bundle};
+pub use bundle::{
+    BackupNote, BundleError, BundleReader, Header, Part, write_backup, write_bundle, write_header,
+};
 pub use canonical::canonical_json;
 pub use chain::{Cover, Hashed, Proofs, Signatures, not_signed, proven};
 pub use clock::{Moment, Stamp};

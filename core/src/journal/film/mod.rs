@@ -6,6 +6,7 @@
 
 mod frame;
 mod kept;
+mod picture;
 mod shown;
 mod size;
 mod viewed;
@@ -15,6 +16,8 @@ pub use size::FilmSize;
 pub use viewed::{Seen, Viewed, Viewer};
 
 use thiserror::Error;
+
+use crate::tag::PictureError;
 
 /// The most bytes of a film: half an hour, and as much memory as a phone has to spare.
 const MOST_BYTES: u64 = 8 << 20;
@@ -71,6 +74,9 @@ pub enum FilmError {
     /// The film is of a later version.
     #[error("a later Hosewright shows this film; update this program and look at it again")]
     TooNew,
+    /// A picture cannot be read.
+    #[error(transparent)]
+    Picture(#[from] PictureError),
     /// What was kept is something else.
     #[error("this is not what was kept of a film")]
     NotKept,

@@ -1,12 +1,14 @@
 //! The film as another device's camera sees it.
 
 use std::collections::BTreeMap;
+use std::path::PathBuf;
 
 use raptorq::{EncodingPacket, PayloadId, SourceBlockDecoder};
 
 use super::FilmError;
 use super::frame::{self, Read, Title};
 use super::shown::id_of;
+use crate::file::InMemory;
 
 /// What a frame was to the one who saw it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -120,6 +122,14 @@ impl Viewer {
             None if self.later => FilmError::TooNew,
             None => FilmError::NothingSeen,
         })
+    }
+
+    /// What was filmed, once it is whole, as a bundle that is called so in errors.
+    ///
+    /// # Errors
+    /// As [`Viewer::content`].
+    pub fn bundle(&self, name: impl Into<PathBuf>) -> Result<InMemory, FilmError> {
+        Ok(InMemory::new(name, self.content()?))
     }
 
     /// The frames that it has, as they were shown.
