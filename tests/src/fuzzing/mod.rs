@@ -7,6 +7,7 @@
 //! `core/fuzz/corpus` and `core/fuzz/crashers`.
 
 mod bundle;
+mod film;
 mod frame;
 mod journal;
 mod measures;
@@ -15,6 +16,7 @@ mod payload;
 mod sheet;
 
 pub use bundle::bundle;
+pub use film::film;
 pub use frame::frame;
 pub use journal::journal;
 pub use measures::measures;
@@ -45,6 +47,7 @@ pub const TARGETS: &[Target] = &[
     ("frame", frame),
     ("ndef", ndef),
     ("bundle", bundle),
+    ("film", film),
 ];
 
 /// Monday, 15 June 2026.
