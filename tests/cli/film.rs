@@ -1,5 +1,7 @@
 //! Meeting by sight, without a camera: a film as a picture, and the picture merged.
 
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
 use std::fs;
 
 use hosewright_tests::desk::Desk;
