@@ -11,6 +11,7 @@ mod doubt;
 mod doubt_believed;
 mod doubt_borders;
 mod doubt_held;
+mod film;
 mod find;
 mod lists;
 mod owner;

@@ -42,6 +42,7 @@ const COMMANDS: &[&str] = &[
     "check",
     "check --salvage saved.hosewright",
     "bundle --out out.hwbundle",
+    "film --out film.png",
     "register --service gauge --construction rubber --length 80cm --end-a 7/16-20 --end-b 7/16-20",
     "inspect GJJNP --kind full --finding run:scuff",
     "inspect GJJNP --kind quick --finding run:scuff --photo run=scuff.png",

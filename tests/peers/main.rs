@@ -3,6 +3,7 @@
 mod calendar;
 mod case;
 mod chips;
+mod films;
 mod labels;
 mod page;
 mod reading;

@@ -9,4 +9,5 @@ pub mod kills;
 pub mod page;
 pub mod peers;
 pub mod pictures;
+pub mod sight;
 pub mod terminal;

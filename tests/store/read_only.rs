@@ -60,6 +60,7 @@ impl Fleet {
             "device list",
             "scan tag.png",
             "bundle --out out.hwbundle --force",
+            "film --out film.png --force",
             "tags --all --out out.pdf --force",
             "case --set Own --out case.pdf --entries case.jsonl --force",
         ]

@@ -17,6 +17,7 @@ fn writers(hose: &str) -> Vec<(String, &'static str)> {
     vec![
         ("export --out".to_owned(), ""),
         ("bundle --out".to_owned(), ""),
+        ("film --out".to_owned(), ".png"),
         ("backup --out".to_owned(), ""),
         (format!("tag {hose} --out"), ".svg"),
         (format!("tag {hose} --out"), ".png"),

@@ -157,6 +157,7 @@ const fn of_core(error: &LogbookError) -> StatusCode {
         | LogbookError::Finding(_)
         | LogbookError::Payload(_)
         | LogbookError::Picture(_)
+        | LogbookError::Film(_)
         | LogbookError::Photograph(_)
         | LogbookError::Naming(NamingError::NoTagSeen)
         | LogbookError::Naming(NamingError::SeveralTagsSeen(_))

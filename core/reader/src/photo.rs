@@ -55,13 +55,43 @@ impl Default for Conditions {
 /// A photo of a label.
 #[must_use]
 pub fn photograph(label: &Label, conditions: &Conditions) -> GrayImage {
-    take(Some(label), conditions)
+    take(conditions, |view, scene, at| seen(label, view, scene, conditions, at))
+}
+
+/// A photo of a screen that goes from one label to the next while the sensor's rows are read
+/// one after the other, in a hand that moves.
+#[must_use]
+pub fn photograph_between(
+    labels: [&Label; 2],
+    rows: &Rows<'_>,
+    conditions: &Conditions,
+) -> GrayImage {
+    let height = f64::from(conditions.height.max(1));
+    take(conditions, |view, scene, (x, y)| {
+        let down = y / height;
+        let at = (x + rows.roll.0 * (down - 0.5), y + rows.roll.1 * (down - 0.5));
+        let grey = |label| seen(label, view, scene, conditions, at);
+        match (rows.second)(down).clamp(0.0, 1.0) {
+            0.0 => grey(labels[0]),
+            1.0 => grey(labels[1]),
+            share => grey(labels[0]) * (1.0 - share) + grey(labels[1]) * share,
+        }
+    })
+}
+
+/// What the rows of a picture see that are read one after the other.
+pub struct Rows<'a> {
+    /// How much of the light of a row is of the second label, 0 to 1; rows are 0 at the top and
+    /// 1 at the bottom.
+    pub second: &'a dyn Fn(f64) -> f64,
+    /// How many pixels right and down the picture moves from the first row to the last.
+    pub roll: (f64, f64),
 }
 
 /// A photo of the same place without a tag.
 #[must_use]
 pub fn empty_scene(conditions: &Conditions) -> GrayImage {
-    take(None, conditions)
+    take(conditions, |_, scene, (x, y)| scene.grey(x, y))
 }
 
 /// A small generator of chance (SplitMix64, Steele, Lea and Flood 2014): good
@@ -173,7 +203,7 @@ fn adjugate(m: &[[f64; 3]; 3]) -> [[f64; 3]; 3] {
     })
 }
 
-fn take(label: Option<&Label>, c: &Conditions) -> GrayImage {
+fn take(c: &Conditions, seen: impl Fn(&View, &Scene, (f64, f64)) -> f64) -> GrayImage {
     let mut chance = Chance::new(c.seed);
     let (view, scene) = (View::of(c), Scene::of(&mut chance, c));
     let shade = chance.between(0.0, 360.0).to_radians().sin_cos();
@@ -183,11 +213,7 @@ fn take(label: Option<&Label>, c: &Conditions) -> GrayImage {
         let (x, y) = (f64::from(x), f64::from(y));
         let light =
             1.0 - c.shade * (0.5 + (x * shade.0 + y * shade.1) / reach / 2.0).clamp(0.0, 1.0);
-        let value = match label {
-            Some(label) => seen(label, &view, &scene, c, (x, y)),
-            None => scene.grey(x, y),
-        };
-        grey.push(light * value);
+        grey.push(light * seen(&view, &scene, (x, y)));
     }
     blurred(&mut grey, c);
     let pixels = grey.into_iter().map(|v| pixel(v + c.noise * chance.normal())).collect();

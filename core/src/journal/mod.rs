@@ -10,6 +10,7 @@ mod chain;
 mod clock;
 mod damage;
 mod entry;
+mod film;
 mod insert;
 mod lines;
 mod members;
@@ -35,11 +36,14 @@ pub use append::{
     Draft, MOST_AHEAD_DAYS, append, become_device, own_device, set_owner, written_ahead,
 };
 pub use backup::{BackupMade, keep_backup, last_backup, put_meeting};
-pub use bundle::{BackupNote, BundleError, BundleReader, Header, Part, write_backup, write_bundle};
+pub use bundle::{
+    BackupNote, BundleError, BundleReader, Header, Part, write_backup, write_bundle, write_header,
+};
 pub use canonical::canonical_json;
 pub use chain::{Cover, Hashed, Proofs, Signatures, not_signed, proven};
 pub use clock::{Moment, Stamp};
 pub use entry::{Entry, Order};
+pub use film::{Film, FilmError, FilmSize, Seen, Viewed, Viewer};
 pub use lines::{LineError, entry_of_line, line_of_entry};
 pub use members::{Around, Aside, Members, Right, Trust};
 pub use merge::{Merge, MergeReport};

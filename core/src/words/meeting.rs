@@ -2,7 +2,7 @@
 
 use super::counted;
 use crate::device::{DeviceId, Role};
-use crate::journal::{MergeReport, Writer};
+use crate::journal::{Film, MergeReport, Writer};
 
 /// Said where there is no fleet.
 pub const NO_FLEET: &str = "this record belongs to no fleet; `device found` begins one";
@@ -68,6 +68,23 @@ pub fn merge_and(report: &MergeReport, of: impl Fn(&DeviceId) -> String) -> Vec<
         said.push("The rest was imported. Copy it again, or ask where it came from.".to_owned());
     }
     said
+}
+
+/// What a film has, and how long it is in so many frames at so many a second; the name of its
+/// file follows.
+#[must_use]
+pub fn film(entries: u64, film: &Film, (frames, rate): (u32, u16)) -> String {
+    let parts = film.parts();
+    if frames == 1 && parts == 1 {
+        return "Which entries are here, as a symbol in".to_owned();
+    }
+    let entries = counted_of(entries, "entry", "entries");
+    let seconds = |frames: u32| f64::from(frames) / f64::from(rate.max(1));
+    format!(
+        "{entries} as a film of {:.1} s, of which {:.1} s are enough if no frame is lost, in",
+        seconds(frames),
+        seconds(parts)
+    )
 }
 
 /// A writer of a file that was not taken in yet, and how far it is believed.

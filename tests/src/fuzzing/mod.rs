@@ -8,6 +8,7 @@
 
 mod bars;
 mod bundle;
+mod film;
 mod frame;
 mod journal;
 mod measures;
@@ -18,6 +19,7 @@ mod symbol;
 
 pub use bars::bars;
 pub use bundle::bundle;
+pub use film::film;
 pub use frame::frame;
 pub use journal::journal;
 pub use measures::measures;
@@ -51,6 +53,7 @@ pub const TARGETS: &[Target] = &[
     ("bundle", bundle),
     ("bars", bars),
     ("symbol", symbol),
+    ("film", film),
 ];
 
 /// Monday, 15 June 2026.

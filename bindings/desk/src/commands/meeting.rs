@@ -12,6 +12,7 @@ use hosewright_core::{Logbook, make_folder};
 use serde_json::json;
 
 use super::files;
+use super::film::source;
 use crate::desk::{Desk, Outcome, Status};
 use crate::failure::Failure;
 use crate::output::aside;
@@ -25,7 +26,7 @@ pub struct Bundle {
     /// The file
     #[arg(long, value_name = "FILE")]
     out: PathBuf,
-    /// Leave out what the device that made this bundle had
+    /// Leave out what the device that made this bundle or picture had
     #[arg(long, value_name = "FILE")]
     since: Option<PathBuf>,
     /// Overwrite an existing file
@@ -37,7 +38,8 @@ impl Bundle {
     /// Writes it.
     pub fn run(self, desk: &mut Desk) -> Outcome {
         let logbook = desk.open_to_read()?;
-        let since = self.since.as_ref().map(|path| logbook.bundle_header(path)).transpose()?;
+        let since = self.since.as_deref().map(source).transpose()?;
+        let since = since.map(|since| logbook.bundle_header(since.as_ref())).transpose()?;
         let bar = progress::bar("entries", progress::UNKNOWN);
         let written = files::write(&self.out, self.force, |out| {
             let mut out = BufWriter::new(out);
@@ -65,7 +67,7 @@ impl Bundle {
     Files may come in any order and as often as you like; what is good in them is merged.\n\
     Exit code 1: some of it was refused.")]
 pub struct Merge {
-    /// Bundles
+    /// Bundles, or films as pictures
     #[arg(value_name = "FILE", required = true)]
     files: Vec<PathBuf>,
     /// Only say who wrote them, and which writers are believed here
@@ -92,10 +94,11 @@ impl Merge {
                 warned(&logbook, path, &without);
             }
             let bar = progress::bar("entries", progress::UNKNOWN);
-            let merged = {
-                let today = desk.moment.today;
-                logbook.merge_without(path, &without, today, |done, _| bar.set_position(done))
-            };
+            let merged = source(path).and_then(|bundle| {
+                let (bundle, today) = (bundle.as_ref(), desk.moment.today);
+                let told = |done, _| bar.set_position(done);
+                Ok(logbook.merge_without(bundle, &without, today, told)?)
+            });
             bar.finish_and_clear();
             match merged {
                 Ok(report) => {
@@ -154,9 +157,11 @@ fn is_watched(desk: &Desk) -> bool {
 
 fn writers(logbook: &Logbook, path: &Path) -> Result<Vec<Writer>, Failure> {
     let bar = progress::bar("entries", progress::UNKNOWN);
-    let writers = logbook.writers_in(&path, |done, _| bar.set_position(done));
+    let writers = source(path).and_then(|bundle| {
+        Ok(logbook.writers_in(bundle.as_ref(), |done, _| bar.set_position(done))?)
+    });
     bar.finish_and_clear();
-    Ok(writers?)
+    writers
 }
 
 /// Names those who would bring what is not believed. A file that cannot be read

@@ -11,6 +11,7 @@ mod device;
 mod doubt;
 mod due;
 mod files;
+mod film;
 mod home;
 mod hoses;
 mod import;
@@ -156,6 +157,8 @@ commands! {
     Restore(backup::Restore),
     /// Write the record to a file for another device
     Bundle(meeting::Bundle),
+    /// Show the record as a film of symbols, for another device's camera
+    Film(film::Film),
     /// Merge the files of other devices
     Merge(meeting::Merge),
     /// Exchange records through a shared folder or a stick

@@ -10,7 +10,7 @@ mod write;
 
 pub use header::{BackupNote, Header};
 pub use read::{BundleReader, Part};
-pub use write::{write_backup, write_bundle};
+pub use write::{write_backup, write_bundle, write_header};
 
 use thiserror::Error;
 

@@ -43,17 +43,34 @@ pub fn write_backup<E: From<StoreError> + From<io::Error>>(
     written(store, (None, &Header::of_backup(store, made)?), out, progress)
 }
 
+/// Writes a bundle that says what a store holds, and has none of it.
+///
+/// # Errors
+/// `E` where the store cannot be read or `out` not written.
+pub fn write_header<E: From<StoreError> + From<io::Error>>(
+    store: &Connection,
+    made: NaiveDate,
+    out: &mut dyn Write,
+) -> Result<(), E> {
+    Ok(begun(&Header::of(store, made)?, out)?.end()?)
+}
+
+fn begun<'w>(header: &Header, out: &'w mut dyn Write) -> io::Result<Blocks<'w>> {
+    let mut file = Blocks { out, digest: Sha256::new() };
+    file.bytes(FIRST_LINE)?;
+    let mut text = serde_json::to_string(header)?;
+    text.push('\n');
+    file.block(text.as_bytes())?;
+    Ok(file)
+}
+
 fn written<E: From<StoreError> + From<io::Error>>(
     store: &Connection,
     (since, header): (Option<&Header>, &Header),
     out: &mut dyn Write,
     mut progress: impl FnMut(u64),
 ) -> Result<u64, E> {
-    let mut file = Blocks { out, digest: Sha256::new() };
-    file.bytes(FIRST_LINE)?;
-    let mut text = serde_json::to_string(header).map_err(io::Error::from)?;
-    text.push('\n');
-    file.block(text.as_bytes())?;
+    let mut file = begun(header, out)?;
     let mut written = 0;
     for tally in tallies(store)? {
         let above = since.and_then(|since| since.holds.get(&tally.id)).copied().unwrap_or(0);

@@ -1,6 +1,7 @@
 //! Records that meet: each takes in the entries that it lacks of the other.
 
 mod bundle;
+mod film;
 mod folder;
 mod lines;
 
@@ -31,5 +32,7 @@ impl Logbook {
 
 #[cfg(test)]
 mod believing_tests;
+#[cfg(test)]
+mod film_tests;
 #[cfg(test)]
 mod tests;

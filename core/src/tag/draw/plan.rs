@@ -8,6 +8,7 @@
 use std::fmt;
 
 use qrcode::bits::Bits;
+use qrcode::types::QrError;
 use qrcode::{QrCode, Version};
 use uom::si::f64::Length;
 use uom::si::length::{centimeter, millimeter};
@@ -55,12 +56,47 @@ impl Symbol {
                 DrawError::NotDrawable { text: shown(text), why: why.to_string() }
             })?,
         };
+        Ok(Self::from_code(code))
+    }
+
+    fn from_code(code: QrCode) -> Self {
         let version = match code.version() {
             Version::Normal(version) | Version::Micro(version) => version,
         };
         let version = u32::try_from(version).unwrap_or(1);
         let dark = code.into_colors().into_iter().map(|c| c == qrcode::Color::Dark).collect();
-        Ok(Self { modules: 17 + 4 * version, version, dark })
+        Self { modules: 17 + 4 * version, version, dark }
+    }
+
+    /// The smallest symbol for bytes at a level, up to a version.
+    ///
+    /// # Errors
+    /// [`DrawError::NotDrawable`] if they are too many for it.
+    pub fn of_bytes(bytes: &[u8], most: u32, level: Level) -> Result<Self, DrawError> {
+        let fits = |version: &u32| {
+            Self::bytes_held(*version, level).is_some_and(|held| held >= bytes.len())
+        };
+        let version = (1..=most).find(fits).and_then(|version| i16::try_from(version).ok());
+        let drawn = version.ok_or(QrError::DataTooLong).and_then(|version| {
+            let mut bits = Bits::new(Version::Normal(version));
+            bits.push_byte_data(bytes)?;
+            bits.push_terminator(level.ec())?;
+            QrCode::with_bits(bits, level.ec())
+        });
+        drawn.map(Self::from_code).map_err(|why| DrawError::NotDrawable {
+            text: format!("{} bytes", bytes.len()),
+            why: why.to_string(),
+        })
+    }
+
+    /// How many bytes a version holds at a level; nothing if there is no such version.
+    #[must_use]
+    pub fn bytes_held(version: u32, level: Level) -> Option<usize> {
+        let version = i16::try_from(version).ok().filter(|version| (1..=40).contains(version))?;
+        let bits = Bits::new(Version::Normal(version)).max_len(level.ec()).ok()?;
+        // The mode and the count of the bytes (ISO/IEC 18004, tables 2 and 3).
+        let before = if version < 10 { 4 + 8 } else { 4 + 16 };
+        Some(bits.saturating_sub(before) / 8)
     }
 
     /// The modules on a side, without the quiet zone: 17 + 4 · version.

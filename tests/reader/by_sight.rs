@@ -1,0 +1,59 @@
+//! Films seen by a made camera: what two devices need to meet without a network.
+
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
+use std::fs;
+use std::process::Command;
+
+use hosewright_core::journal::{Film, FilmSize};
+use hosewright_tests::desk::{self, Desk, said};
+use hosewright_tests::sight::{Sight, watch};
+
+/// As `hosewright film` shows it, near enough to fill most of the picture, with a third lost.
+fn near(seed: u64) -> Sight {
+    Sight { rate: 15.0, module: 6.0, blur: 0.8, lost: 0.3, seed }
+}
+
+fn seen_within(bundle: &[u8], sight: &Sight, seconds: f64) {
+    let film = Film::new(bundle, FilmSize::default()).unwrap();
+    let watched = watch(&film, sight, seconds);
+    let viewed = watched.viewer.viewed();
+    assert_eq!(watched.wrong, 0, "{sight:?}");
+    assert_eq!(watched.viewer.content(), Ok(bundle), "{sight:?}: {viewed:?} in {seconds} s");
+    // A picture that has parts of two frames is not read, and so not every one is.
+    assert!(watched.read < watched.taken || watched.seconds < 1.0, "{watched:?}");
+}
+
+#[test]
+fn twenty_entries_are_seen_in_two_seconds() {
+    let desk = Desk::new();
+    (0..20).for_each(|_| drop(desk.hose()));
+    desk.done("bundle --out film.hwbundle");
+    let bundle = fs::read(desk.path("film.hwbundle")).unwrap();
+    for seed in [7, 8] {
+        seen_within(&bundle, &near(seed), 2.0);
+    }
+}
+
+/// It takes a minute or more: with `HOSEWRIGHT_FILMS` set.
+#[test]
+fn the_demonstrations_whole_record_is_seen_in_twenty_seconds() {
+    let seeds: u64 = std::env::var("HOSEWRIGHT_FILMS").map_or(0, |n| n.parse().unwrap_or(1));
+    if seeds == 0 {
+        return;
+    }
+    let folder = tempfile::tempdir().unwrap();
+    let run = |arguments: &[&str]| {
+        let mut command = Command::new(desk::binary());
+        command.args(arguments).current_dir(folder.path());
+        let done = said(command.env("HOSEWRIGHT_KEYS", folder.path().join("keys")).output());
+        assert_eq!(done.code, 0, "{}", done.err);
+    };
+    run(&["demo", "demo"]);
+    run(&["--store", "demo/fleet.hosewright", "bundle", "--out", "demo.hwbundle"]);
+    let bundle = fs::read(folder.path().join("demo.hwbundle")).unwrap();
+    assert!(bundle.len() > 100_000);
+    for seed in 0..seeds {
+        seen_within(&bundle, &near(seed), 20.0);
+    }
+}
