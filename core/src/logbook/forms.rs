@@ -85,6 +85,7 @@ impl Logbook {
                 filled.set("end", &end.to_string());
                 Ok(filled)
             }
+            Action::Place { hose } => Ok(self.begin_place(hose)?),
             Action::ChangeSet { set: id } => Ok(set::on_record(&self.set(&Label::from(id))?)),
             _ => Ok(Filled::default()),
         }
@@ -116,6 +117,7 @@ impl Logbook {
                 inspection::draw(filled, of, &answer)
             }
             Action::Identify { hose } => self.identify_form(hose, filled, moment)?,
+            Action::Place { hose } => self.place_form(hose, filled, moment)?,
             Action::TakeBack { set } => self.return_form(&Label::from(set), filled, moment)?,
             Action::ChangeSet { set: id } => set::draw(filled, Some(&self.set(&Label::from(id))?)),
             Action::Reseal { hose, .. } => {
@@ -156,6 +158,8 @@ impl Logbook {
                 hose::settle(filled);
             }
             Action::Inspect { .. } | Action::Identify { .. } => inspection::settle(filled, name),
+            // The ports are another set's.
+            Action::Place { .. } if name == "set" => filled.set("port", ""),
             _ => {}
         }
         Ok(())
@@ -242,11 +246,7 @@ impl Logbook {
             Action::Hold { hose } => self.hold(hose, why()?, filled.ticked("incident"), moment)?,
             Action::Release { hose } => self.release(hose, &why()?, moment)?,
             Action::ConfirmPlace { hose } => self.confirm_place(hose, on, moment)?,
-            Action::Place { hose } => {
-                let set = filled.needed_label("set", "the name of a set")?;
-                let port = filled.needed("port", say::NO_PORT)?;
-                self.fit(hose, &set, port, on, moment)?
-            }
+            Action::Place { hose } => self.submit_place(hose, filled, moment)?,
             _ => return Err(LogbookError::Nothing("this has no form").into()),
         })
     }
@@ -360,7 +360,7 @@ impl Logbook {
         }
     }
 
-    fn answer_of(&self, hose: Code, moment: &Moment) -> Result<Answer, LogbookError> {
+    pub(super) fn answer_of(&self, hose: Code, moment: &Moment) -> Result<Answer, LogbookError> {
         self.answer_found(Found { hose, tag: None }, moment)
     }
 }

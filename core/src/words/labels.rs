@@ -33,6 +33,14 @@ labels! {
     RECORD = "Record";
     /// What happened to it.
     HISTORY = "History";
+    /// Every hose, and the way there.
+    HOSES_TITLE = "Hoses";
+    /// Hoses of whatever verdict.
+    HOSES_ALL = "all";
+    /// Over the field that finds hoses.
+    FIND = "Find by anything known of it";
+    /// The next part of a list.
+    MORE = "More";
     /// Hoses of a set that were scanned.
     FOUND = "Found";
     /// Hoses of a set that were not.

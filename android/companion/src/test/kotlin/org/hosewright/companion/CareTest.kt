@@ -62,10 +62,10 @@ class CareTest {
             val screen = Form(phone, of)
             assertEquals(listOf("clear-end-a"), screen.fields().filter { it.name.startsWith("clear-") && it.value.isNotEmpty() }.map { it.name })
             assertTrue(screen.field("finding").choices.first { it.value == "run:scuff" }.chosen)
-            assertTrue(screen.shown.problem!!.contains("end-b"), screen.shown.problem)
+            assertTrue(screen.shown.problem!!.contains("the far end"), screen.shown.problem)
             // Too early: nothing is written, nothing is lost.
             screen.submit()
-            assertTrue(screen.trouble!!.words.contains("end-b"))
+            assertTrue(screen.trouble!!.words.contains("the far end"))
             assertEquals("clear-end-b", screen.refused)
             for (checkpoint in listOf("end-b", "seal-a", "seal-b")) {
                 screen.tap("clear-$checkpoint")
