@@ -48,7 +48,6 @@ labels! {
     SCAN_STOP = "Stop";
     SCAN_PHOTO = "Photo";
     SCAN_READ_PHOTO = "Read photo";
-    SCAN_LOOKING = "Hold the tag in view.";
     SCAN_TORCH = "Lamp";
     SCAN_ZOOM = "Closer";
     SCAN_NO_CAMERA = "The camera isn't available. Take a photo, or type the code.";

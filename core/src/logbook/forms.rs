@@ -23,6 +23,9 @@ use crate::view::form::set;
 use crate::view::form::{FieldRefused, Filled, Form};
 use crate::words::form as say;
 
+/// What has no form.
+const NO_FORM: LogbookError = LogbookError::Nothing("this has no form");
+
 /// Why a form was not saved; nothing was changed.
 #[derive(Debug, Error)]
 pub enum FormRefused {
@@ -124,13 +127,23 @@ impl Logbook {
                 let described = self.record(hose)?.specification;
                 care::reseal(hose, described.as_ref().is_some_and(Specification::oxygen))
                     .filled(filled)
+                    .about(&self.answer_of(hose, moment)?)
             }
-            Action::Release { hose } => {
-                care::release(action.in_words(), &self.own_holds(hose)?).filled(filled)
-            }
-            other => {
-                care::draw(other).ok_or(LogbookError::Nothing("this has no form"))?.filled(filled)
-            }
+            Action::Release { hose } => care::release(action.in_words(), &self.own_holds(hose)?)
+                .filled(filled)
+                .about(&self.answer_of(hose, moment)?),
+            Action::Clean { hose }
+            | Action::ReplaceCoupling { hose }
+            | Action::Dive { hose }
+            | Action::BindBarcode { hose }
+            | Action::Retag { hose }
+            | Action::Retire { hose }
+            | Action::Hold { hose }
+            | Action::ConfirmPlace { hose } => care::draw(action)
+                .ok_or(NO_FORM)?
+                .filled(filled)
+                .about(&self.answer_of(hose, moment)?),
+            _ => return Err(NO_FORM),
         })
     }
 
@@ -247,7 +260,7 @@ impl Logbook {
             Action::Release { hose } => self.release(hose, &why()?, moment)?,
             Action::ConfirmPlace { hose } => self.confirm_place(hose, on, moment)?,
             Action::Place { hose } => self.submit_place(hose, filled, moment)?,
-            _ => return Err(LogbookError::Nothing("this has no form").into()),
+            _ => return Err(NO_FORM.into()),
         })
     }
 

@@ -13,6 +13,8 @@ labels! {
     SCAN = "Scan";
     /// Asked where the camera sees more than one tag.
     SCAN_WHICH = "Two tags are in view. Which hose is it?";
+    /// Said while nothing is seen.
+    SCAN_LOOKING = "Hold the tag in view.";
     /// The way to the regulator sets.
     SETS = "Sets";
     /// What is due, and the way there.

@@ -135,10 +135,14 @@ class CareTest {
             assertEquals("soaked, cleaned and dried", phone.hose(code).history.first().words)
             val retire = phone.scan(code).actions.first { it.words == "Retire" }.goes as Goes.Form
             assertEquals("why", phone.submit(retire.of).refused)
-            val retired = phone.submit(retire.of, "why" to "cut in half").done!!.answer!!
+            // For good: it is named once more before it is done.
+            val asked = phone.submit(retire.of, "why" to "cut in half")
+            assertTrue(asked.done == null && asked.screen.shown.question!!.words.first().contains(code))
+            asked.yes()
+            val retired = asked.done!!.answer!!
             assertEquals(Verdict.RETIRE, retired.verdict)
             assertEquals(Goes.Scan, retired.next.goes)
-            assertTrue(phone.submit(retire.of, "why" to "again").trouble!!.words.contains("was retired"))
+            assertTrue(phone.submit(retire.of, "why" to "again").apply { yes() }.trouble!!.words.contains("was retired"))
         }
     }
 
