@@ -120,12 +120,12 @@ struct FormView: View {
             if field.label != title { Text(field.label).bold() }
             if let hint = field.hint { Text(hint) }
             ForEach(field.choices, id: \.value) { choice in
-                Mark(words: choice.label, chosen: choice.chosen, one: field.kind == .choice, verdict: choice.verdict) {
+                ChoiceMark(words: choice.label, chosen: choice.chosen, one: field.kind == .choice, verdict: choice.verdict) {
                     screen.touch(.choose(field: field.name, value: choice.value, yes: field.kind == .choice || !choice.chosen))
                 }
             }
         case .tick:
-            Mark(words: field.label, chosen: !field.value.isEmpty) { screen.touch(.tick(field: field.name, yes: field.value.isEmpty)) }
+            ChoiceMark(words: field.label, chosen: !field.value.isEmpty) { screen.touch(.tick(field: field.name, yes: field.value.isEmpty)) }
         case .scans, .scanToAnswer:
             LargeButton(words: field.label, main: true) { scanning = field }
         case .scan:

@@ -30,7 +30,7 @@ struct HosesView: View {
                 .accessibilityLabel(say.find)
             if let list = screen.shown.hoses {
                 ForEach(list.verdicts, id: \.words) { way in
-                    Mark(words: way.words, chosen: way.chosen, one: true, verdict: way.verdict) {
+                    ChoiceMark(words: way.words, chosen: way.chosen, one: true, verdict: way.verdict) {
                         text = ""
                         screen.touch(.ofVerdict(verdict: way.verdict))
                     }

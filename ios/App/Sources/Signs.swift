@@ -69,7 +69,7 @@ extension Color {
 
 /// Something that is chosen or not. One of several has a round mark; what it means
 /// for the hose stands beside it as a sign.
-struct Mark: View {
+struct ChoiceMark: View {
     let words: String
     let chosen: Bool
     var one = false
