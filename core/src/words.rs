@@ -14,6 +14,7 @@ pub mod damage;
 mod doubt;
 pub mod due_sheet;
 pub mod form;
+pub mod help;
 mod history;
 mod hoses;
 pub mod inspection;

@@ -64,17 +64,6 @@ pub(crate) fn nearest(shown: u64) -> String {
 /// Whether it speaks.
 pub(crate) const SPEAKS: &str = "Say and buzz the verdict of what is scanned";
 
-/// Over what helps with an answer.
-pub(crate) const HELP_SCAN_TITLE: &str = "How to get an answer";
-
-/// What helps with an answer.
-pub(crate) const HELP_SCAN: [&str; 3] = [
-    "Hold the tag of a hose before the camera, or type its code or its own number.",
-    "This phone answers from its own record, without a network. Share and import records to keep \
-     it fresh: what others recorded meanwhile is not known here.",
-    notices::HOLD_UNKNOWN,
-];
-
 /// How far a merge is.
 pub(crate) fn merging(done: u64, all: u64) -> String {
     format!("{done} of {all} entries are read. Nothing is recorded until all are.")

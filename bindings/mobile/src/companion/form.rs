@@ -116,10 +116,8 @@ impl Page {
 
 /// Asks about what looks like a slip; the hose is named once more, by its own number first.
 fn ask_about(state: &mut State, questions: Vec<Words>, waits: Touch) {
-    let form = state.shown.form.as_ref();
-    let named =
-        form.and_then(|form| Some(format!("{}, {}", form.hose.as_ref()?, form.code.as_ref()?)));
-    let words = named.map(Words::from).into_iter().chain(questions);
+    let named = state.shown.form.as_ref().and_then(|form| form.hose.clone());
+    let words = named.into_iter().chain(questions);
     let labels = all_labels();
     let (yes, no) = (slips::ALL_THE_SAME.into(), labels.leave_it);
     let question = Question { words: words.collect(), field: None, yes, no };

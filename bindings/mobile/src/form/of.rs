@@ -94,7 +94,11 @@ impl Task {
                 let answer = core.answer_found(Found { hose, tag: None }, now)?;
                 FormShown::of(&core.withdrawal_form(entry, filled)?.about(&answer))
             }
-            Self::Settings => FormShown::of(&own::settings(filled)),
+            // It is about no hose.
+            Self::Settings => {
+                let cautions = Vec::new();
+                FormShown { cautions, ..FormShown::of(&own::settings(filled)) }
+            }
             Self::Help => own::help(),
         })
     }

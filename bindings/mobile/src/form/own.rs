@@ -4,7 +4,7 @@
 use hosewright_core::inspection::{FINDINGS, LEAK_TEST_LEAD, Verdict};
 use hosewright_core::tag::{Obstacle, hint};
 use hosewright_core::view::form::{Field, Filled, Form, Group};
-use hosewright_core::words::{self, form as say};
+use hosewright_core::words::{self, form as say, help};
 
 use super::shown::{FormSaved, FormShown};
 use crate::drafts::Drafts;
@@ -53,7 +53,8 @@ pub(super) fn help() -> FormShown {
         ..Group::default()
     };
     let hints = OBSTACLES.iter().map(|obstacle| hint(*obstacle).to_owned());
-    let scan = phone::HELP_SCAN.iter().map(ToString::to_string).chain(hints).collect();
+    let answer = help::ANSWER.iter().map(ToString::to_string).collect();
+    let first = [group(help::ANSWER_TITLE, answer), group(help::TAG_TITLE, hints.collect())];
     let of_verdict = |verdict: &Verdict| {
         let rows = FINDINGS.iter().filter(|row| row.verdict == *verdict);
         let mut notes: Vec<String> =
@@ -61,12 +62,10 @@ pub(super) fn help() -> FormShown {
         notes.dedup();
         group(&format!("{}. {}", verdict.word(), words::verdict(*verdict)), notes)
     };
-    let groups = std::iter::once(group(phone::HELP_SCAN_TITLE, scan))
-        .chain(Verdict::ALL.iter().map(of_verdict))
-        .chain([group(
-            words::inspection::title(hosewright_core::inspection::InspectionKind::LeakTest),
-            vec![LEAK_TEST_LEAD.to_owned()],
-        )]);
+    let groups = first.into_iter().chain(Verdict::ALL.iter().map(of_verdict)).chain([group(
+        words::inspection::title(hosewright_core::inspection::InspectionKind::LeakTest),
+        vec![LEAK_TEST_LEAD.to_owned()],
+    )]);
     let form = Form { groups: groups.collect(), ..Form::default() };
     FormShown::of(&Form { title: all_labels().help.to_string(), ..form })
 }

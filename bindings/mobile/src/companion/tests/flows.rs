@@ -129,7 +129,7 @@ fn a_hose_is_retired_only_after_a_second_yes() {
     let question = asked.question.unwrap();
     assert!(asked.done.is_none() && question.field.is_none());
     assert!(question.words[0].starts_with("LP-17, "), "{:?}", question.words);
-    assert!(question.words[0].contains(&hose) && question.words[1].contains("for good"));
+    assert!(question.words[1].contains(&hose) && question.words[1].contains("for good"));
     assert!(page.go(Touch::Dismiss).shown.question.is_none());
     assert_ne!(phone.verdict(&hose), Verdict::Retire);
     // The yes is to this saving, and not to the next.
@@ -261,6 +261,8 @@ fn the_name_and_the_voice_are_set() {
 #[test]
 fn help_says_what_verdicts_mean_and_what_findings_lead_to_them() {
     let phone = Phone::nameless();
+    let about = phone.form(FormOf::Settings).go(Touch::Look).shown.form.unwrap();
+    assert!(about.cautions.is_empty(), "the settings are about no hose");
     let page = phone.form(FormOf::Help);
     let form = page.go(Touch::Look).shown.form.unwrap();
     let words: Vec<String> =

@@ -137,7 +137,7 @@ class CareTest {
             assertEquals("why", phone.submit(retire.of).refused)
             // For good: it is named once more before it is done.
             val asked = phone.submit(retire.of, "why" to "cut in half")
-            assertTrue(asked.done == null && asked.screen.shown.question!!.words.first().contains(code))
+            assertTrue(asked.done == null && asked.screen.shown.question!!.words.last().contains(code))
             asked.yes()
             val retired = asked.done!!.answer!!
             assertEquals(Verdict.RETIRE, retired.verdict)

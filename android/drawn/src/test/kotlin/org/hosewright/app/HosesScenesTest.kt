@@ -112,6 +112,7 @@ class HosesScenesTest : Handset() {
             page(ScanActivity::class.java).get().also { page ->
                 val scan: Lazy<Screen> = ReflectionHelpers.getField(page, "scan\$delegate")
                 scan.value.hinted(HINT)
+                settle()
                 assertTrue(words(page).contains(HINT))
             }
         }
