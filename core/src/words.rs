@@ -14,6 +14,7 @@ pub mod damage;
 mod doubt;
 pub mod due_sheet;
 pub mod form;
+pub mod help;
 mod history;
 mod hoses;
 pub mod inspection;
@@ -41,6 +42,7 @@ pub mod survival;
 pub mod swap;
 pub mod tags;
 pub mod today;
+pub mod withdrawal;
 
 pub use doubt::{
     CUSTOMERS_IN_RENTAL, IN_STOCK, KEEP_AS_IT_IS, NO_SUCH_PORT, NOT_FOR_OXYGEN, PORT_DISPUTED,

@@ -3,7 +3,7 @@
 use hosewright_core::answer::lines;
 use hosewright_core::tag::Code;
 use hosewright_core::view::{Action, AnswerView};
-use hosewright_core::words::{self, labels};
+use hosewright_core::words::{self, labels, withdrawal};
 
 use crate::{FormOf, Verdict, Words, phone};
 
@@ -112,6 +112,22 @@ pub struct HistoryLine {
     pub by: Words,
     /// What happened.
     pub words: Words,
+    /// The way to withdraw it, if it can be.
+    pub withdraw: Option<ActionShown>,
+}
+
+impl HistoryLine {
+    /// A line of the history of a hose.
+    pub(crate) fn of(hose: Code, line: hosewright_core::HistoryLine) -> Self {
+        let of = || FormOf::Withdraw { hose: hose.to_string(), entry: line.id.to_string() };
+        let way = || ActionShown::new(withdrawal::WITHDRAW, Goes::Form { of: of() });
+        Self {
+            withdraw: line.can_be_taken_back().then(way),
+            on: line.entry.on.to_string(),
+            by: line.entry.by.to_string().into(),
+            words: line.words.into(),
+        }
+    }
 }
 
 impl Answer {

@@ -6,11 +6,17 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use hosewright_core::file;
+use hosewright_core::hose::Label;
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 use sha2::{Digest, Sha256};
 
 use crate::{Obstacle, RefusedError};
+
+/// Where the name of who writes is kept, among what is half filled in.
+const NAME: &str = "name";
+/// Where it is kept that the phone is silent.
+const SILENT: &str = "silent";
 
 /// The folder of drafts.
 pub(crate) struct Drafts {
@@ -43,6 +49,27 @@ impl Drafts {
     /// Forgets a draft. One that stays behind is offered again, no more.
     pub(crate) fn forget(&self, name: &str) {
         let _ = fs::remove_file(self.place(name));
+    }
+
+    /// Who writes; empty as long as nobody gave a name.
+    pub(crate) fn writer(&self) -> String {
+        self.find(NAME)
+    }
+
+    /// Keeps the name of who writes from now on.
+    pub(crate) fn keep_writer(&self, name: &str) -> Result<(), RefusedError> {
+        let name = Label::new("the name of who writes", name)?;
+        self.keep(NAME, &name.as_str())
+    }
+
+    /// Whether verdicts are told aloud; they are unless somebody said no.
+    pub(crate) fn speaks(&self) -> bool {
+        !self.find::<bool>(SILENT)
+    }
+
+    /// Keeps whether they are.
+    pub(crate) fn keep_speaks(&self, speaks: bool) -> Result<(), RefusedError> {
+        self.keep(SILENT, &!speaks)
     }
 
     /// Names have anything in them that a set's name has, so a file is named

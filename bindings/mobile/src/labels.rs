@@ -23,6 +23,7 @@ macro_rules! of_phones {
 
 of_phones! {
     scan = labels::SCAN;
+    looking = labels::SCAN_LOOKING;
     sets = labels::SETS;
     due = labels::DUE;
     age = labels::AGE;
@@ -31,11 +32,16 @@ of_phones! {
     place = labels::WHERE;
     record = labels::RECORD;
     history = labels::HISTORY;
+    hoses = labels::HOSES_TITLE;
+    find = labels::FIND;
+    more = labels::MORE;
     start_again = labels::START_AGAIN;
     finished = labels::FINISHED;
     register_it = Action::Register { tag: None }.in_words();
     new_hose = "New hose";
     code_on_tag = "Code on the tag";
+    settings = "Settings";
+    help = "Help";
     answer = "Answer";
     read_aloud = "Read aloud";
     photos = "Photos";

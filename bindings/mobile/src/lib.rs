@@ -28,6 +28,7 @@ mod companion;
 mod drafts;
 mod form;
 mod hose_line;
+mod hoses;
 mod labels;
 mod logbook;
 mod meeting;
@@ -58,6 +59,7 @@ pub use form::{
     HoseList, Line,
 };
 pub use hose_line::HoseLine;
+pub use hoses::{HosesShown, VerdictShown};
 pub use labels::{Labels, all_labels};
 pub use logbook::Logbook;
 pub use meeting::Merged;

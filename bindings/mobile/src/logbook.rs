@@ -91,12 +91,8 @@ impl Logbook {
     pub fn history(&self, typed: String) -> Result<Vec<HistoryLine>, RefusedError> {
         let core = self.core();
         let hose = core.find_typed(&typed)?.hose;
-        let lines = core.history(hose)?.into_iter().rev().map(|line| HistoryLine {
-            on: line.entry.on.to_string(),
-            by: line.entry.by.to_string().into(),
-            words: line.words.into(),
-        });
-        Ok(lines.collect())
+        let lines = core.history(hose)?.into_iter().rev();
+        Ok(lines.map(|line| HistoryLine::of(hose, line)).collect())
     }
 }
 

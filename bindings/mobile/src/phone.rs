@@ -51,6 +51,19 @@ pub(crate) fn brings(entries: u64, made: Option<NaiveDate>) -> String {
     )
 }
 
+/// Some of many hoses are shown.
+pub(crate) fn of_all(shown: u64, all: u64) -> String {
+    format!("{shown} of {all} hoses")
+}
+
+/// Some of the hoses that come near are shown.
+pub(crate) fn nearest(shown: u64) -> String {
+    format!("The nearest {shown} hoses")
+}
+
+/// Whether it speaks.
+pub(crate) const SPEAKS: &str = "Say and buzz the verdict of what is scanned";
+
 /// How far a merge is.
 pub(crate) fn merging(done: u64, all: u64) -> String {
     format!("{done} of {all} entries are read. Nothing is recorded until all are.")

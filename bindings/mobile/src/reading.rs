@@ -3,9 +3,9 @@
 
 use std::sync::{Mutex, MutexGuard};
 
-use hosewright_core::tag::{Found, Frame, Reader, read_barcodes};
+use hosewright_core::tag::{Found, Frame, Reader, hint, read_barcodes};
 
-use crate::RefusedError;
+use crate::{RefusedError, Words};
 
 /// A place in a frame, in pixels from the upper left.
 #[derive(Debug, Clone, Copy, PartialEq, uniffi::Record)]
@@ -37,6 +37,32 @@ struct Film {
     reader: Reader,
     /// Frames without a symbol since the last one that had any.
     without: u32,
+    hint: Hint,
+}
+
+/// What a person is told of a tag that shows itself, for long enough to be read.
+#[derive(Default)]
+struct Hint {
+    words: Option<&'static str>,
+    /// For how many frames something else was the matter.
+    other: u32,
+}
+
+/// So many frames in a row of which something else holds, and that is said: a third of a
+/// second at 30 a second.
+const HINT_STAYS: u32 = 10;
+
+impl Hint {
+    fn see(&mut self, now: Option<&'static str>) {
+        if now == self.words {
+            self.other = 0;
+            return;
+        }
+        self.other += 1;
+        if self.words.is_none() || self.other >= HINT_STAYS {
+            *self = Self { words: now, other: 0 };
+        }
+    }
 }
 
 /// Makers' barcodes are looked for in every fourth frame without a symbol: it
@@ -71,13 +97,22 @@ impl FilmReader {
         let mut film = self.film();
         let seen: Vec<SeenText> = film.reader.read(&frame).iter().map(seen_text).collect();
         if !seen.is_empty() {
-            film.without = 0;
+            (film.without, film.hint) = (0, Hint::default());
             return Ok(seen);
         }
+        let glimpse = film.reader.glimpse(&frame);
+        film.hint.see(glimpse.map(|glimpse| hint(glimpse.obstacle)));
         let due = film.without.is_multiple_of(BARCODES_EVERY);
         film.without = film.without.wrapping_add(1);
         let barcodes = if due { read_barcodes(&frame) } else { Vec::new() };
         Ok(barcodes.iter().map(seen_text).collect())
+    }
+
+    /// What to do about a tag that shows itself in the frames that were read last and
+    /// can't be read yet; none if there is no such tag.
+    #[must_use]
+    pub fn hint(&self) -> Option<Words> {
+        self.film().hint.words.map(Into::into)
     }
 }
 
@@ -160,5 +195,46 @@ mod tests {
         let refused = film.read(&barcode, SIDE, SIDE, SIDE - 1);
         assert!(matches!(refused, Err(RefusedError::Input { .. })), "{refused:?}");
         assert_eq!(texts(&film, &barcode), ["4006381333931"]);
+    }
+    /// A tag of eight pixels a module on a light ground, so far to the right.
+    fn tag(left: u32) -> Vec<u8> {
+        let level = hosewright_core::tag::Level::M;
+        let symbol = hosewright_core::tag::Symbol::of("HW1:2RWBXCB4GDEA7.", level);
+        let symbol = symbol.expect("a short text");
+        let module = |x: u32, y: u32| {
+            let (column, row) = (x.checked_sub(left)? / 8, y.checked_sub(60)? / 8);
+            Some(symbol.is_dark(column, row))
+        };
+        let grey = |at: u32| if module(at % SIDE, at / SIDE) == Some(true) { 30 } else { 220 };
+        (0..SIDE * SIDE).map(grey).collect()
+    }
+
+    #[test]
+    fn a_tag_that_shows_itself_says_what_to_do_until_it_is_read() {
+        let film = FilmReader::new();
+        assert!(texts(&film, &tag(SIDE - 15 * 8)).is_empty());
+        assert_eq!(film.hint().as_deref(), Some("Show the whole tag."));
+        assert_eq!(texts(&film, &tag(60)), ["HW1:2RWBXCB4GDEA7."]);
+        assert_eq!(film.hint(), None);
+        assert!(texts(&film, &vec![220; (SIDE * SIDE) as usize]).is_empty());
+        assert_eq!(film.hint(), None);
+    }
+
+    #[test]
+    fn a_hint_stays_long_enough_to_be_read() {
+        let mut hint = Hint::default();
+        hint.see(Some("Go nearer."));
+        assert_eq!(hint.words, Some("Go nearer."));
+        for other in [None, Some("More light is needed.")] {
+            for _ in 1..HINT_STAYS {
+                hint.see(other);
+            }
+            assert_eq!(hint.words, Some("Go nearer."), "a moment without it is none");
+            hint.see(Some("Go nearer."));
+        }
+        for _ in 0..HINT_STAYS {
+            hint.see(None);
+        }
+        assert_eq!(hint.words, None);
     }
 }

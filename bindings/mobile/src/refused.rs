@@ -88,6 +88,14 @@ pub enum RefusedError {
         /// What is wrong and what to do, in words.
         words: Words,
     },
+    /// What looks like a slip is asked about first.
+    #[error("{words}")]
+    AskFirst {
+        /// What looks like one, in words.
+        words: Words,
+        /// The same, a sentence a line.
+        questions: Vec<Words>,
+    },
     /// What was entered is invalid or inconsistent.
     #[error("{words}")]
     Input {
@@ -123,6 +131,9 @@ impl From<LogbookError> for RefusedError {
             }
             LogbookError::Naming(NamingError::NoTagSeen) | LogbookError::Picture(_) => {
                 Self::NotOneTag { words, tags: Vec::new() }
+            }
+            LogbookError::AskFirst(questions) => {
+                Self::AskFirst { words, questions: Words::all(questions) }
             }
             LogbookError::HandOutStopped(_) => Self::HandOutStopped { words },
             LogbookError::NotAllowed { .. } => Self::NotAllowed { words },

@@ -30,6 +30,17 @@ impl From<inspection::Verdict> for Verdict {
     }
 }
 
+impl From<Verdict> for inspection::Verdict {
+    fn from(verdict: Verdict) -> Self {
+        match verdict {
+            Verdict::Ready => Self::Ready,
+            Verdict::Watch => Self::Watch,
+            Verdict::Hold => Self::Hold,
+            Verdict::Retire => Self::Retire,
+        }
+    }
+}
+
 /// The shape of a verdict's sign.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, uniffi::Enum)]
 pub enum Shape {

@@ -12,11 +12,15 @@ pub use hosewright_core::words::screens::*;
 pub use hosewright_core::words::tags::{TIE, TIE_LEAD, TIE_NONE, TIE_SCAN};
 
 // What is called the same on phones and in the terminal.
-pub use hosewright_core::words::care::WHY;
+pub use hosewright_core::words::care::{CHOOSE_SET as FIT_CHOOSE, PLACE, TO_STOCK, WHY};
 pub use hosewright_core::words::inspection::{HAND_OUT, SCAN_SET, TAKE_BACK};
 pub use hosewright_core::words::labels::*;
 pub use hosewright_core::words::owner::{CODE, SET_TAG_NONE, SET_TAG_OWN};
 pub use hosewright_core::words::swap::TITLE as SWAP_TITLE;
+pub use hosewright_core::words::withdrawal::{
+    CHOSEN as TAKE_BACK_CHOSEN, LEAD as TAKE_BACK_LEAD, TOGETHER as TAKE_BACK_TOGETHER,
+    WITHDRAW as TAKE_BACK_TITLE,
+};
 
 /// Who writes on a device where nobody has said yet who they are.
 pub const NOBODY: &str = "nobody yet";
@@ -44,7 +48,6 @@ labels! {
     SCAN_STOP = "Stop";
     SCAN_PHOTO = "Photo";
     SCAN_READ_PHOTO = "Read photo";
-    SCAN_LOOKING = "Hold the tag in view.";
     SCAN_TORCH = "Lamp";
     SCAN_ZOOM = "Closer";
     SCAN_NO_CAMERA = "The camera isn't available. Take a photo, or type the code.";
@@ -78,7 +81,6 @@ labels! {
 labels! {
     AGE_AND_CARE = "Age and care";
     ALL_ACTIONS = "Actions";
-    PLACE = "Fit or move";
     WRITTEN = "Saved.";
     CANCEL = "Back to the hose";
     SET_BACK = "Back to the set";
@@ -110,9 +112,6 @@ labels! {
     HOLDS = "In it";
     SET = "Set";
     SINCE = "Since";
-    TO_STOCK = "Remove to stock";
-    FIT_CHOOSE = "Choose the set";
-    MORE = "More";
     FIRST_PAGE = "From the beginning";
 }
 
@@ -147,14 +146,11 @@ labels! {
 
 // Lists.
 labels! {
-    HOSES_TITLE = "Hoses";
-    HOSES_ALL = "all";
     HOSES_EVERY = "Show every hose";
     FOUND_TITLE = "Which hose?";
     FOUND_LEAD = "These have";
     FOUND_NEAR = "No hose has it; these come near";
     BEGINS = "Starts with";
-    FIND = "Find by anything known of it";
     VERDICT = "Verdict";
     HOSE = "Hose";
     FILTER = "Show";

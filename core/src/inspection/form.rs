@@ -36,6 +36,19 @@ impl Checkpoint {
         Self::ALL.iter().copied().filter(has).collect()
     }
 
+    /// Where it is, as people say it.
+    #[must_use]
+    pub const fn in_words(self) -> &'static str {
+        match self {
+            Self::Protector => "under the protectors",
+            Self::Run => "the whole length",
+            Self::EndA => "the first-stage end",
+            Self::EndB => "the far end",
+            Self::SealA => "the O-ring at the first stage",
+            Self::SealB => "the O-rings at the far end",
+        }
+    }
+
     /// What to do there on a hose, in words.
     #[must_use]
     pub fn todo(self, hose: &Specification) -> &'static str {
@@ -280,7 +293,7 @@ impl<'h> Form<'h> {
     /// [`FindingError`] if a checkpoint is unanswered, a leak test has no
     /// result or has one that its findings speak against.
     pub fn finish(self) -> Result<Look, FindingError> {
-        let open: Vec<&str> = self.open().iter().map(|c| c.word()).collect();
+        let open: Vec<&str> = self.open().iter().map(|c| c.in_words()).collect();
         if !open.is_empty() {
             return Err(FindingError::Unanswered(open.join(", ")));
         }

@@ -263,13 +263,24 @@ fn a_full_inspection_takes_every_checkpoint() {
     let sleeved = hose(LP.0, LP.1, true);
     let mut form = Form::new(InspectionKind::Full, &sleeved);
     assert_eq!(form.open().len(), 6);
+    let said = form.clone().finish().map_err(|e| e.to_string());
+    let said = said.err().unwrap_or_default();
+    assert_eq!(
+        said,
+        "a full inspection takes every checkpoint; still open: under the protectors, the whole \
+         length, the first-stage end, the far end, the O-ring at the first stage, the O-rings at \
+         the far end"
+    );
+    for checkpoint in Checkpoint::ALL {
+        assert!(!said.contains(&format!(" {checkpoint},")), "{checkpoint} is a code");
+    }
     for checkpoint in Checkpoint::of(&sleeved).into_iter().skip(1) {
         form.clear(checkpoint);
     }
     let said = form.clone().finish().map_err(|e| e.to_string());
     assert_eq!(
         said,
-        Err("a full inspection takes every checkpoint; still open: protector".to_owned())
+        Err("a full inspection takes every checkpoint; still open: under the protectors".to_owned())
     );
     form.clear(Checkpoint::Protector);
     assert!(form.finish().is_ok());

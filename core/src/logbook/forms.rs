@@ -23,6 +23,9 @@ use crate::view::form::set;
 use crate::view::form::{FieldRefused, Filled, Form};
 use crate::words::form as say;
 
+/// What has no form.
+const NO_FORM: LogbookError = LogbookError::Nothing("this has no form");
+
 /// Why a form was not saved; nothing was changed.
 #[derive(Debug, Error)]
 pub enum FormRefused {
@@ -85,6 +88,7 @@ impl Logbook {
                 filled.set("end", &end.to_string());
                 Ok(filled)
             }
+            Action::Place { hose } => Ok(self.begin_place(hose)?),
             Action::ChangeSet { set: id } => Ok(set::on_record(&self.set(&Label::from(id))?)),
             _ => Ok(Filled::default()),
         }
@@ -116,19 +120,30 @@ impl Logbook {
                 inspection::draw(filled, of, &answer)
             }
             Action::Identify { hose } => self.identify_form(hose, filled, moment)?,
+            Action::Place { hose } => self.place_form(hose, filled, moment)?,
             Action::TakeBack { set } => self.return_form(&Label::from(set), filled, moment)?,
             Action::ChangeSet { set: id } => set::draw(filled, Some(&self.set(&Label::from(id))?)),
             Action::Reseal { hose, .. } => {
                 let described = self.record(hose)?.specification;
                 care::reseal(hose, described.as_ref().is_some_and(Specification::oxygen))
                     .filled(filled)
+                    .about(&self.answer_of(hose, moment)?)
             }
-            Action::Release { hose } => {
-                care::release(action.in_words(), &self.own_holds(hose)?).filled(filled)
-            }
-            other => {
-                care::draw(other).ok_or(LogbookError::Nothing("this has no form"))?.filled(filled)
-            }
+            Action::Release { hose } => care::release(action.in_words(), &self.own_holds(hose)?)
+                .filled(filled)
+                .about(&self.answer_of(hose, moment)?),
+            Action::Clean { hose }
+            | Action::ReplaceCoupling { hose }
+            | Action::Dive { hose }
+            | Action::BindBarcode { hose }
+            | Action::Retag { hose }
+            | Action::Retire { hose }
+            | Action::Hold { hose }
+            | Action::ConfirmPlace { hose } => care::draw(action)
+                .ok_or(NO_FORM)?
+                .filled(filled)
+                .about(&self.answer_of(hose, moment)?),
+            _ => return Err(NO_FORM),
         })
     }
 
@@ -156,6 +171,8 @@ impl Logbook {
                 hose::settle(filled);
             }
             Action::Inspect { .. } | Action::Identify { .. } => inspection::settle(filled, name),
+            // The ports are another set's.
+            Action::Place { .. } if name == "set" => filled.set("port", ""),
             _ => {}
         }
         Ok(())
@@ -242,12 +259,8 @@ impl Logbook {
             Action::Hold { hose } => self.hold(hose, why()?, filled.ticked("incident"), moment)?,
             Action::Release { hose } => self.release(hose, &why()?, moment)?,
             Action::ConfirmPlace { hose } => self.confirm_place(hose, on, moment)?,
-            Action::Place { hose } => {
-                let set = filled.needed_label("set", "the name of a set")?;
-                let port = filled.needed("port", say::NO_PORT)?;
-                self.fit(hose, &set, port, on, moment)?
-            }
-            _ => return Err(LogbookError::Nothing("this has no form").into()),
+            Action::Place { hose } => self.submit_place(hose, filled, moment)?,
+            _ => return Err(NO_FORM.into()),
         })
     }
 
@@ -360,7 +373,7 @@ impl Logbook {
         }
     }
 
-    fn answer_of(&self, hose: Code, moment: &Moment) -> Result<Answer, LogbookError> {
+    pub(super) fn answer_of(&self, hose: Code, moment: &Moment) -> Result<Answer, LogbookError> {
         self.answer_found(Found { hose, tag: None }, moment)
     }
 }

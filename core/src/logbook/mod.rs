@@ -41,6 +41,7 @@ mod numbers;
 mod owner;
 mod packing;
 mod pins;
+mod place_forms;
 mod places;
 mod ports;
 mod refusal;
@@ -71,6 +72,7 @@ mod today;
 mod told;
 mod upgrade;
 mod walk;
+mod withdrawal_forms;
 
 pub use answering::Found;
 pub use asking::{Hit, HoseList, Page, SetList};

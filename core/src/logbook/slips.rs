@@ -24,6 +24,11 @@ impl Logbook {
         self.sure = sure;
     }
 
+    /// Whether it is.
+    pub(super) const fn is_sure(&self) -> bool {
+        self.sure
+    }
+
     /// Refuses what looks like a slip, with the questions to be asked.
     pub(super) fn ask(&self, questions: Vec<String>) -> Result<(), LogbookError> {
         if self.sure || questions.is_empty() {

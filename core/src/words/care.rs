@@ -66,6 +66,14 @@ pub fn fit_in(set: &Label) -> String {
     format!("Fit it in a port: Set {set}")
 }
 
+/// Over the form that says where a hose goes.
+pub const PLACE: &str = "Fit or move";
+/// Asks for a set.
+pub const CHOOSE_SET: &str = "Choose the set";
+/// It is missing.
+pub const NO_SET: &str = "Choose the set that it goes into.";
+/// Takes a hose off its set.
+pub const TO_STOCK: &str = "Remove to stock";
 /// A port.
 pub const PORT: &str = "Port";
 /// The button of that form.

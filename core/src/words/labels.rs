@@ -13,6 +13,8 @@ labels! {
     SCAN = "Scan";
     /// Asked where the camera sees more than one tag.
     SCAN_WHICH = "Two tags are in view. Which hose is it?";
+    /// Said while nothing is seen.
+    SCAN_LOOKING = "Hold the tag in view.";
     /// The way to the regulator sets.
     SETS = "Sets";
     /// What is due, and the way there.
@@ -33,6 +35,14 @@ labels! {
     RECORD = "Record";
     /// What happened to it.
     HISTORY = "History";
+    /// Every hose, and the way there.
+    HOSES_TITLE = "Hoses";
+    /// Hoses of whatever verdict.
+    HOSES_ALL = "all";
+    /// Over the field that finds hoses.
+    FIND = "Find by anything known of it";
+    /// The next part of a list.
+    MORE = "More";
     /// Hoses of a set that were scanned.
     FOUND = "Found";
     /// Hoses of a set that were not.

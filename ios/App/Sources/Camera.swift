@@ -116,7 +116,11 @@ nonisolated final class Camera: NSObject, AVCaptureVideoDataOutputSampleBufferDe
             height: CVPixelBufferGetHeightOfPlane(pixels, 0),
             stride: CVPixelBufferGetBytesPerRowOfPlane(pixels, 0)
         ).map(\.text)
-        tell { $0.frame(texts) }
+        let hint = reader.hint
+        tell {
+            $0.frame(texts)
+            $0.hinted(hint)
+        }
     }
 
     private func say(_ what: Obstacle) {

@@ -120,12 +120,12 @@ struct FormView: View {
             if field.label != title { Text(field.label).bold() }
             if let hint = field.hint { Text(hint) }
             ForEach(field.choices, id: \.value) { choice in
-                mark(choice.label, chosen: choice.chosen, one: field.kind == .choice, verdict: choice.verdict) {
+                ChoiceMark(words: choice.label, chosen: choice.chosen, one: field.kind == .choice, verdict: choice.verdict) {
                     screen.touch(.choose(field: field.name, value: choice.value, yes: field.kind == .choice || !choice.chosen))
                 }
             }
         case .tick:
-            mark(field.label, chosen: !field.value.isEmpty) { screen.touch(.tick(field: field.name, yes: field.value.isEmpty)) }
+            ChoiceMark(words: field.label, chosen: !field.value.isEmpty) { screen.touch(.tick(field: field.name, yes: field.value.isEmpty)) }
         case .scans, .scanToAnswer:
             LargeButton(words: field.label, main: true) { scanning = field }
         case .scan:
@@ -150,24 +150,6 @@ struct FormView: View {
         .onSubmit { handOn(field.name) }
         .accessibilityLabel(field.label)
         if let hint = field.hint { Text(hint) }
-    }
-
-    /// Something that is chosen or not. One of several has a round mark; what it means
-    /// for the hose stands beside it as a sign.
-    private func mark(
-        _ words: String, chosen: Bool, one: Bool = false, verdict: Verdict? = nil, then: @escaping @MainActor () -> Void
-    ) -> some View {
-        let (on, off) = one ? ("largecircle.fill.circle", "circle") : ("checkmark.square", "square")
-        return Button(action: then) {
-            HStack(spacing: 12) {
-                if let verdict { SignView(verdict: verdict).frame(width: 32, height: 32) }
-                Label(words, systemImage: chosen ? on : off)
-            }
-            .frame(maxWidth: .infinity, minHeight: 48, alignment: .leading)
-        }
-        .tint(.primary)
-        .accessibilityLabel(verdict.map { "\(words), \(SignView.word($0))" } ?? words)
-        .accessibilityAddTraits(chosen ? [.isSelected] : [])
     }
 
     private func scanned(_ text: String) {

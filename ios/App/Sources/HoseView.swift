@@ -37,7 +37,7 @@ struct HoseView: View {
         .onChange(of: screen.shown.hose?.answer) { _, answer in
             guard let answer, speaks, !told else { return }
             told = true
-            Voice.own.tell(answer)
+            if screen.shown.hose?.aloud == true { Voice.own.tell(answer) }
         }
         .navigationDestination(item: $form) { of in FormView(desk: desk, of: of) }
         .sheet(isPresented: $seeksNew) {
@@ -107,6 +107,10 @@ struct HoseView: View {
         if !hose.history.isEmpty { Text(say.history).font(.title3.bold()).accessibilityAddTraits(.isHeader) }
         ForEach(Array(hose.history.enumerated()), id: \.offset) { _, line in
             Text("\(line.on), \(line.by): \(line.words)")
+            if let withdraw = line.withdraw, case .form(let of) = withdraw.goes {
+                LargeButton(words: withdraw.words) { form = of }
+                    .accessibilityLabel("\(withdraw.words): \(line.words)")
+            }
         }
     }
 

@@ -8,6 +8,52 @@ func inWords(_ hose: HoseLine) -> String {
     return ["\(place)\(hose.words), \(hose.code)", hose.why, hose.todo].filter { !$0.isEmpty }.joined(separator: ". ")
 }
 
+/// Every hose: by verdict, or by what is known of it.
+struct HosesView: View {
+    let desk: Desk
+    @State private var screen: Screen
+    @State private var text = ""
+
+    init(desk: Desk) {
+        self.desk = desk
+        _screen = State(initialValue: Screen(desk: desk, of: .hoses))
+    }
+
+    var body: some View {
+        List {
+            Blocked(screen: screen)
+            Text(say.find).accessibilityHidden(true)
+            TextField("", text: $text)
+                .autocorrectionDisabled()
+                .frame(minHeight: 48)
+                .onSubmit { screen.touch(.find(text: text)) }
+                .accessibilityLabel(say.find)
+            if let list = screen.shown.hoses {
+                ForEach(list.verdicts, id: \.words) { way in
+                    ChoiceMark(words: way.words, chosen: way.chosen, one: true, verdict: way.verdict) {
+                        text = ""
+                        screen.touch(.ofVerdict(verdict: way.verdict))
+                    }
+                }
+                Text(list.words).font(.title3.bold()).accessibilityAddTraits(.isHeader)
+                ForEach(list.hoses, id: \.code) { hose in
+                    NavigationLink {
+                        HoseView(desk: desk, text: hose.code)
+                    } label: {
+                        SignedRow(verdict: hose.verdict, words: inWords(hose))
+                    }
+                }
+                if list.more {
+                    LargeButton(words: say.more) { screen.touch(.more(shown: UInt64(list.hoses.count))) }
+                }
+            }
+        }
+        .navigationTitle(say.hoses)
+        .onAppear { screen.touch(.look) }
+        .onDisappear { screen.leave() }
+    }
+}
+
 /// Every set.
 struct SetsView: View {
     let desk: Desk

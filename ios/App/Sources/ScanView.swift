@@ -39,6 +39,7 @@ struct ScanView: View {
         ScrollView {
             VStack(alignment: .leading, spacing: 12) {
                 CameraPicture(session: Camera.own.session).frame(height: 260)
+                if screen.shown.trouble == nil { Looking(words: screen.hint ?? say.looking) }
                 Blocked(screen: screen) { way in
                     if way == .typeCode { typing = true }
                     return way == .typeCode
@@ -113,9 +114,23 @@ struct ScanView: View {
                 .frame(minHeight: 56)
             }
         }
+        NavigationLink(say.hoses) { HosesView(desk: desk) }.frame(minHeight: 48)
         NavigationLink(say.sets) { SetsView(desk: desk) }.frame(minHeight: 48)
         NavigationLink(say.due) { DueView(desk: desk) }.frame(minHeight: 48)
         NavigationLink(say.shareAndReceive) { MeetingView(desk: desk) }.frame(minHeight: 48)
         NavigationLink(say.newHose) { FormView(desk: desk, of: .register(tag: nil)) }.frame(minHeight: 48)
+        NavigationLink(say.settings) { FormView(desk: desk, of: .settings) }.frame(minHeight: 48)
+        NavigationLink(say.help) { FormView(desk: desk, of: .help) }.frame(minHeight: 48)
+    }
+}
+
+/// What to do so that a tag is read; said to who does not see it, too.
+private struct Looking: View {
+    let words: String
+
+    var body: some View {
+        Text(words)
+            .font(.title3.bold())
+            .onChange(of: words) { _, now in announce(now) }
     }
 }

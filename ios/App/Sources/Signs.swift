@@ -67,6 +67,30 @@ extension Color {
     }
 }
 
+/// Something that is chosen or not. One of several has a round mark; what it means
+/// for the hose stands beside it as a sign.
+struct ChoiceMark: View {
+    let words: String
+    let chosen: Bool
+    var one = false
+    var verdict: Verdict?
+    let then: @MainActor () -> Void
+
+    var body: some View {
+        let (on, off) = one ? ("largecircle.fill.circle", "circle") : ("checkmark.square", "square")
+        return Button(action: then) {
+            HStack(spacing: 12) {
+                if let verdict { SignView(verdict: verdict).frame(width: 32, height: 32) }
+                Label(words, systemImage: chosen ? on : off)
+            }
+            .frame(maxWidth: .infinity, minHeight: 48, alignment: .leading)
+        }
+        .tint(.primary)
+        .accessibilityLabel(verdict.map { "\(words), \(SignView.word($0))" } ?? words)
+        .accessibilityAddTraits(chosen ? [.isSelected] : [])
+    }
+}
+
 /// Words beside the small sign of a verdict.
 struct SignedRow: View {
     let verdict: Verdict

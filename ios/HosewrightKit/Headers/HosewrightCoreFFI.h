@@ -450,6 +450,11 @@ uint64_t uniffi_hosewright_mobile_fn_constructor_filmreader_new(RustCallStatus *
     
 );
 #endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_FILMREADER_HINT
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_FILMREADER_HINT
+RustBuffer uniffi_hosewright_mobile_fn_method_filmreader_hint(uint64_t ptr, RustCallStatus *_Nonnull out_status
+);
+#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_FILMREADER_READ
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_FILMREADER_READ
 RustBuffer uniffi_hosewright_mobile_fn_method_filmreader_read(uint64_t ptr, ForeignBytes luma, uint32_t width, uint32_t height, uint32_t stride, RustCallStatus *_Nonnull out_status
@@ -942,6 +947,12 @@ uint16_t uniffi_hosewright_mobile_checksum_method_logbook_welcome(void
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_PROGRESSLISTENER_TOLD
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_PROGRESSLISTENER_TOLD
 uint16_t uniffi_hosewright_mobile_checksum_method_progresslistener_told(void
+    
+);
+#endif
+#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_FILMREADER_HINT
+#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_FILMREADER_HINT
+uint16_t uniffi_hosewright_mobile_checksum_method_filmreader_hint(void
     
 );
 #endif

@@ -9,6 +9,7 @@ use super::page::{Asked, Page, State};
 use super::shown::{Follows, HoseShown, Question};
 use super::touch::{PageOf, Touch, Wanted};
 use super::trouble::Near;
+use crate::hoses::{HosesAsked, PART};
 use crate::{
     Answer, ChipHolds, RefusedError, Words, all_labels, chip_content, phone, salvage_lead,
 };
@@ -40,6 +41,18 @@ impl Page {
                 self.scanned(state, Some(text), |book, now| book.answer_seen(texts, now), today)?;
             }
             Touch::Within { time } => self.due(state, time, today)?,
+            Touch::Find { text } => {
+                state.listed = HosesAsked { text: text.trim().to_owned(), ..HosesAsked::default() };
+                self.list(state, today)?;
+            }
+            Touch::OfVerdict { verdict } => {
+                state.listed = HosesAsked { verdict, ..HosesAsked::default() };
+                self.list(state, today)?;
+            }
+            Touch::More { shown } => {
+                state.listed.most = shown.saturating_add(PART);
+                self.list(state, today)?;
+            }
             Touch::DrawTag { format, size, dpi } => {
                 let PageOf::Hose { text } = &self.of else { return Ok(()) };
                 let code = state.shown.hose.as_ref().map(|hose| hose.answer.code.clone());
@@ -86,13 +99,15 @@ impl Page {
                     Some(code) => (book.history(code.clone())?, book.photographs(code)?),
                     None => (Vec::new(), Vec::new()),
                 };
-                state.shown.hose = Some(HoseShown { answer, history, photographs });
+                let aloud = self.record.speaks();
+                state.shown.hose = Some(HoseShown { answer, history, photographs, aloud });
             }
             PageOf::Form { .. } if state.shown.done.is_some() => {}
             PageOf::Form { of } => {
                 let form = self.record.book()?.form(of.clone(), now)?;
                 self.shows(state, form);
             }
+            PageOf::Hoses => self.list(state, today)?,
             PageOf::Sets => state.shown.sets = Some(self.record.book()?.sets(now)?),
             PageOf::Set { name } => {
                 let book = self.record.book()?;
@@ -105,6 +120,14 @@ impl Page {
                 state.shown.said = vec![salvage_lead().into()];
             }
             PageOf::Salvage | PageOf::Chip { .. } => {}
+        }
+        Ok(())
+    }
+
+    fn list(&self, state: &mut State, today: &str) -> Result<(), RefusedError> {
+        if self.of == PageOf::Hoses {
+            let now = self.record.moment(today);
+            state.shown.hoses = Some(self.record.book()?.hoses(&state.listed, &now)?);
         }
         Ok(())
     }

@@ -1,6 +1,8 @@
 //! What a touch does on a form. It crosses as what was touched, and means the same
 //! however the form was drawn when it was: ticked is ticked, also the second time.
 
+use hosewright_core::words::slips;
+
 use super::page::{Asked, Page, State};
 use super::shown::{Follows, Question};
 use super::touch::{PageOf, Touch, Written};
@@ -66,7 +68,7 @@ impl Page {
         if let Some((_, refused)) = state.unsaved.values().next() {
             return Err(refused.clone());
         }
-        if self.record.name().is_empty() {
+        if self.record.name().is_empty() && *of != FormOf::Settings {
             let labels = all_labels();
             let question = Question {
                 words: vec![labels.who_writes],
@@ -77,7 +79,13 @@ impl Page {
             state.ask(Asked::Name(Touch::Save { typed: Vec::new(), answer }), question);
             return Ok(());
         }
-        let saved = book.submit_form(of.clone(), answer, now)?;
+        let saved = match book.submitted(of, answer.clone(), state.sure, &now) {
+            Err(RefusedError::AskFirst { questions, .. }) => {
+                ask_about(state, questions, Touch::Save { typed: Vec::new(), answer });
+                return Ok(());
+            }
+            saved => saved?,
+        };
         state.shown.said = Vec::from_iter((!saved.words.is_empty()).then(|| saved.words.clone()));
         if let Some(next) = saved.next {
             self.shows(state, next);
@@ -104,6 +112,16 @@ impl Page {
         }
         state.shown.form = Some(form);
     }
+}
+
+/// Asks about what looks like a slip; the hose is named once more, by its own number first.
+fn ask_about(state: &mut State, questions: Vec<Words>, waits: Touch) {
+    let named = state.shown.form.as_ref().and_then(|form| form.hose.clone());
+    let words = named.into_iter().chain(questions);
+    let labels = all_labels();
+    let (yes, no) = (slips::ALL_THE_SAME.into(), labels.leave_it);
+    let question = Question { words: words.collect(), field: None, yes, no };
+    state.ask(Asked::Slip(waits), question);
 }
 
 /// What stands in a field is kept; refused, it stays in the field, and is not lost.

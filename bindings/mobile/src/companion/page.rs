@@ -9,6 +9,7 @@ use super::shown::{Follows, Question, Reply, Shown};
 use super::sight::Sight;
 use super::touch::{PageOf, Touch};
 use super::trouble::Trouble;
+use crate::hoses::HosesAsked;
 use crate::{Obstacle, ProgressListener, RefusedError, WayOn, obstacle_shown};
 
 /// A page of a phone. `touch` blocks; it is called for one touch after another, in
@@ -31,6 +32,8 @@ pub(super) enum Asked {
     TakeIn(String),
     /// Whether a chip that holds this is overwritten.
     Overwrite(Vec<u8>),
+    /// Whether this is saved although it looks like a slip.
+    Slip(Touch),
 }
 
 /// What a page keeps between touches.
@@ -47,6 +50,10 @@ pub(super) struct State {
     last: Option<Touch>,
     /// What may be lost of a chip: of the one that holds this, and of no other.
     pub(super) agreed: Option<Vec<u8>>,
+    /// Which hoses are listed.
+    pub(super) listed: HosesAsked,
+    /// What is saved next is saved although it looks like a slip.
+    pub(super) sure: bool,
     /// How many troubles there were.
     troubles: u32,
 }
@@ -187,6 +194,14 @@ impl Page {
                 state.pending.insert(0, waits);
                 self.catch_up(state, today);
             }),
+            Asked::Slip(waits) => {
+                state.put_away();
+                state.sure = true;
+                state.pending.insert(0, waits);
+                self.catch_up(state, today);
+                state.sure = false;
+                Ok(())
+            }
             Asked::TakeIn(path) => self.take_in(state, &path),
             Asked::Overwrite(held) => {
                 state.put_away();

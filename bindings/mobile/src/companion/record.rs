@@ -4,13 +4,8 @@
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, PoisonError};
 
-use hosewright_core::hose::Label;
-
 use crate::drafts::Drafts;
 use crate::{Logbook, Moment, Place, ProgressListener, RefusedError, Salvaged, salvage};
-
-/// Where the name is kept, among what is half filled in.
-const NAME: &str = "name";
 
 /// Who asks as long as nobody said who writes. It stands in no entry.
 const NOBODY: &str = "nobody";
@@ -34,7 +29,7 @@ impl PhoneRecord {
     /// The name that is kept with what is entered; empty as long as nobody gave one.
     #[must_use]
     pub fn name(&self) -> String {
-        self.drafts().find(NAME)
+        self.drafts().writer()
     }
 
     /// Closes the record; the next question opens it again.
@@ -62,8 +57,12 @@ impl PhoneRecord {
 
     /// Keeps the name of who writes from now on.
     pub(super) fn rename(&self, name: &str) -> Result<(), RefusedError> {
-        let name = Label::new("the name of who writes", name)?;
-        self.drafts().keep(NAME, &name.as_str())
+        self.drafts().keep_writer(name)
+    }
+
+    /// Whether verdicts are told aloud.
+    pub(super) fn speaks(&self) -> bool {
+        self.drafts().speaks()
     }
 
     /// Saves a damaged record: it is closed first.

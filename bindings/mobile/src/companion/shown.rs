@@ -1,8 +1,8 @@
 //! What a page holds, and what follows from a touch.
 
 use crate::{
-    Answer, DueList, FormSaved, FormShown, HistoryLine, Photograph, Picture, Salvaged, SetLine,
-    SetShown, TagPicture, Trouble, Welcome, Words,
+    Answer, DueList, FormSaved, FormShown, HistoryLine, HosesShown, Photograph, Picture, Salvaged,
+    SetLine, SetShown, TagPicture, Trouble, Welcome, Words,
 };
 
 /// An answer with what happened to the hose, and photographs of what was found on it.
@@ -14,6 +14,8 @@ pub struct HoseShown {
     pub history: Vec<HistoryLine>,
     /// The photographs.
     pub photographs: Vec<Photograph>,
+    /// Whether this phone tells verdicts aloud.
+    pub aloud: bool,
 }
 
 /// Something that is asked before it is done.
@@ -42,6 +44,8 @@ pub struct Shown {
     pub said: Vec<Words>,
     /// What came of the form. Nothing on it is touched any more.
     pub done: Option<FormSaved>,
+    /// Hoses in a list.
+    pub hoses: Option<HosesShown>,
     /// Every set.
     pub sets: Option<Vec<SetLine>>,
     /// The set.

@@ -8,6 +8,8 @@ use std::fs;
 use super::*;
 use crate::{ChoiceShown, FieldShown, FormOf, Obstacle, Place, Verdict, WayOn};
 
+mod flows;
+
 const TODAY: &str = "2026-06-15";
 
 /// A phone with a record of its own.

@@ -1,6 +1,6 @@
 //! Which pages there are, and what is touched on them.
 
-use crate::{FormOf, Obstacle, PictureFormat};
+use crate::{FormOf, Obstacle, PictureFormat, Verdict};
 
 /// Which page.
 #[derive(Debug, Clone, PartialEq, Eq, uniffi::Enum)]
@@ -20,6 +20,8 @@ pub enum PageOf {
         /// Which.
         of: FormOf,
     },
+    /// Every hose.
+    Hoses,
     /// Every set.
     Sets,
     /// A set.
@@ -135,6 +137,21 @@ pub enum Touch {
     },
     /// The form is begun again.
     StartAgain,
+    /// Hoses are found by what is known of them; every one if that is empty.
+    Find {
+        /// What is known.
+        text: String,
+    },
+    /// The hoses of a verdict are asked for; none for every one.
+    OfVerdict {
+        /// The verdict.
+        verdict: Option<Verdict>,
+    },
+    /// More of a list is asked for.
+    More {
+        /// How many are shown.
+        shown: u64,
+    },
     /// What is due within another time is asked for.
     Within {
         /// The time, as `1y`; none is the usual one.

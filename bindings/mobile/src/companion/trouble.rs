@@ -68,6 +68,7 @@ impl Trouble {
             | RefusedError::ChipHoldsAnother { words }
             | RefusedError::Chip { words }
             | RefusedError::File { words }
+            | RefusedError::AskFirst { words, .. }
             | RefusedError::Input { words } => said(words),
         }
     }

@@ -2,6 +2,7 @@
 //! or dropped. What a form asks and what is wrong with it, the core says.
 
 mod of;
+mod own;
 mod shown;
 mod which;
 
@@ -73,17 +74,7 @@ impl Logbook {
         answer: Option<String>,
         moment: Moment,
     ) -> Result<FormSaved, RefusedError> {
-        let (mut core, now) = (self.core(), moment.core()?);
-        let (task, draft) = self.begun(&core, &of)?;
-        let saved = match task {
-            Task::Of(action @ Action::Register { .. }) => {
-                let saved = self.register(&mut core, action, draft, &now)?;
-                FormSaved::of(&core, saved, &now)?
-            }
-            _ => task.submit(&mut core, &draft.filled, answer.as_deref(), &now)?,
-        };
-        self.drafts.forget(&name(task));
-        Ok(saved)
+        self.submitted(&of, answer, true, &moment)
     }
 
     /// Drops what is filled in.
@@ -97,13 +88,48 @@ impl Logbook {
 }
 
 impl Logbook {
+    /// The same; if nobody is `sure` yet, what looks like a slip is refused with the
+    /// questions to be asked.
+    pub(crate) fn submitted(
+        &self,
+        of: &FormOf,
+        answer: Option<String>,
+        sure: bool,
+        moment: &Moment,
+    ) -> Result<FormSaved, RefusedError> {
+        let (mut core, now) = (self.core(), moment.core()?);
+        let (task, draft) = self.begun(&core, of)?;
+        if let (Task::Of(Action::Retire { .. } | Action::Retag { .. }), FormOf::Hose { hose, .. }) =
+            (task, of)
+        {
+            // For good: the beginning of a code is not enough.
+            core.find_whole(hose)?;
+        }
+        core.set_sure(sure);
+        let saved = match task {
+            Task::Of(action @ Action::Register { .. }) => self
+                .register(&mut core, action, draft, &now)
+                .and_then(|saved| FormSaved::of(&core, saved, &now)),
+            Task::Settings => own::keep(&self.drafts, &draft.filled),
+            _ => task.submit(&mut core, &draft.filled, answer.as_deref(), &now),
+        };
+        core.set_sure(true);
+        let saved = saved?;
+        self.drafts.forget(&name(task));
+        Ok(saved)
+    }
+
     /// A form and its draft, or what it begins with.
     fn begun(&self, core: &Core, of: &FormOf) -> Result<(Task, Draft), RefusedError> {
         let task = Task::of(core, of)?;
         if let Some(draft) = self.drafts.find(&name(task)) {
             return Ok((task, draft));
         }
-        Ok((task, Draft { filled: task.begin(core, of)?, registering: None }))
+        let filled = match task {
+            Task::Settings => own::begin(&self.drafts),
+            _ => task.begin(core, of)?,
+        };
+        Ok((task, Draft { filled, registering: None }))
     }
 
     fn shown(

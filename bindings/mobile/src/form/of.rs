@@ -1,13 +1,14 @@
 //! What each form on a phone does: each is one of the core's.
 
-use hosewright_core::event::SetId;
+use hosewright_core::event::{EntryId, SetId};
 use hosewright_core::hose::Label;
 use hosewright_core::tag::{Code, Payload};
 use hosewright_core::view::Action;
 use hosewright_core::view::form::{ANSWER, Filled, hose, rental};
-use hosewright_core::words::{care, notices, swap as say};
-use hosewright_core::{FormRefused, Logbook as Core, LogbookError, Saved, journal, swap};
+use hosewright_core::words::{care, notices, swap as say, withdrawal};
+use hosewright_core::{FormRefused, Found, Logbook as Core, LogbookError, Saved, journal, swap};
 
+use super::own;
 use super::shown::{self, FormSaved, FormShown};
 use super::which::{FormOf, OF_HOSE};
 use crate::RefusedError;
@@ -20,6 +21,9 @@ pub(super) enum Task {
     HandOut(SetId),
     Swap(Code, Code),
     GiveUp(Code, Code),
+    Withdraw(Code, EntryId),
+    Settings,
+    Help,
 }
 
 impl Task {
@@ -41,6 +45,11 @@ impl Task {
             FormOf::TakeBack { set: shown } => Self::Of(Action::TakeBack { set: set(shown)? }),
             FormOf::Swap { old, new } => Self::Swap(hose(old)?, hose(new)?),
             FormOf::GiveUp { old, new } => Self::GiveUp(hose(old)?, hose(new)?),
+            FormOf::Withdraw { hose: of, entry } => {
+                Self::Withdraw(hose(of)?, core.find_entry(entry)?)
+            }
+            FormOf::Settings => Self::Settings,
+            FormOf::Help => Self::Help,
         })
     }
 
@@ -81,6 +90,16 @@ impl Task {
                 let form = core.swap(old, new, None, now)?.give_up_form();
                 FormShown::of(&form.ok_or(LogbookError::Nothing(say::NOT_BEGUN))?)
             }
+            Self::Withdraw(hose, entry) => {
+                let answer = core.answer_found(Found { hose, tag: None }, now)?;
+                FormShown::of(&core.withdrawal_form(entry, filled)?.about(&answer))
+            }
+            // It is about no hose.
+            Self::Settings => {
+                let cautions = Vec::new();
+                FormShown { cautions, ..FormShown::of(&own::settings(filled)) }
+            }
+            Self::Help => own::help(),
         })
     }
 
@@ -107,6 +126,11 @@ impl Task {
                 form.touch(filled, name, value)?;
             }
             (Self::GiveUp(..), _) => filled.set(name, value),
+            (Self::Withdraw(_, entry), _) => {
+                core.withdrawal_form(entry, filled)?.touch(filled, name, value)?;
+            }
+            (Self::Settings, _) => own::settings(filled).touch(filled, name, value)?,
+            (Self::Help, _) => return Err(LogbookError::Nothing("this has no form").into()),
         }
         Ok(())
     }
@@ -157,6 +181,16 @@ impl Task {
                 core.swap_give_up((old, new), &why, now)?;
                 let answer = Some(stands(core, old, now)?);
                 Ok(FormSaved { answer, ..FormSaved::said(say::GIVEN_UP) })
+            }
+            Self::Withdraw(hose, entry) => {
+                core.submit_withdrawal(entry, filled, now)?;
+                // Of a registration that is withdrawn nothing is left to answer for.
+                let left = core.is_on_record(hose)?;
+                let answer = left.then(|| stands(core, hose, now)).transpose()?;
+                Ok(FormSaved { answer, ..FormSaved::said(withdrawal::DONE) })
+            }
+            Self::Settings | Self::Help => {
+                Err(LogbookError::Nothing("it is no part of the record").into())
             }
         }
     }

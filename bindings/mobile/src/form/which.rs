@@ -46,13 +46,24 @@ pub enum FormOf {
         /// Whatever names the hose that goes on.
         new: String,
     },
+    /// The one to withdraw what was written about a hose.
+    Withdraw {
+        /// Whatever names the hose.
+        hose: String,
+        /// The entry.
+        entry: String,
+    },
+    /// What can be set on this phone.
+    Settings,
+    /// What helps; nothing is filled in.
+    Help,
 }
 
 /// What is done about a hose.
 pub(super) type OfHose = fn(Code) -> Action;
 
 /// The forms about a hose, by their names.
-pub(super) const OF_HOSE: [(&str, OfHose); 16] = [
+pub(super) const OF_HOSE: [(&str, OfHose); 17] = [
     ("quick-look", |hose| Action::Inspect { hose, kind: InspectionKind::Quick }),
     ("full-inspection", |hose| Action::Inspect { hose, kind: InspectionKind::Full }),
     ("leak-test", |hose| Action::Inspect { hose, kind: InspectionKind::LeakTest }),
@@ -65,6 +76,7 @@ pub(super) const OF_HOSE: [(&str, OfHose); 16] = [
     ("coupling", |hose| Action::ReplaceCoupling { hose }),
     ("hold", |hose| Action::Hold { hose }),
     ("release", |hose| Action::Release { hose }),
+    ("place", |hose| Action::Place { hose }),
     ("confirm-place", |hose| Action::ConfirmPlace { hose }),
     ("barcode", |hose| Action::BindBarcode { hose }),
     ("new-tag", |hose| Action::Retag { hose }),

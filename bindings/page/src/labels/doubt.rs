@@ -22,13 +22,6 @@ labels! {
 
 // Taking back.
 labels! {
-    TAKE_BACK_LINE = "Withdraw";
-    TAKE_BACK_TITLE = "Withdraw";
-    TAKE_BACK_TOGETHER = "These were recorded together and are withdrawn together.";
-    TAKE_BACK_LEAD = "Nothing is erased: the history shows both.";
-    TAKE_BACK_ALONE = "Only the chosen one";
-    TAKE_BACK_CHOSEN = "Chosen";
-    TAKE_BACK_GO = "Withdraw it";
     FLEET_HISTORY_TITLE = "Limits, recalls and devices";
     FLEET_HISTORY_LEAD = "What was recorded about them, to review or withdraw.";
     FLEET_HISTORY_NONE = "Nothing is saved yet.";

@@ -43,11 +43,13 @@ pub fn form(state: &State<'_>) -> Shown {
     Ok(Screen::new(l::TAKE_BACK_TITLE, body).shown(state))
 }
 
-/// The form: why, and of several entries whether only the chosen one is meant.
+/// The form, on a screen that says already what it does.
 fn withdrawal(several: bool) -> Form {
-    let alone = several.then(|| Field::tick("alone", l::TAKE_BACK_ALONE));
-    let fields = [Field::fixed(SURE, 1), care::why()].into_iter().chain(alone);
-    Form::new(l::TAKE_BACK_TITLE, l::TAKE_BACK_GO, fields.collect())
+    let mut form = care::withdrawal(several);
+    if let Some(group) = form.groups.first_mut() {
+        group.fields.push(Field::fixed(SURE, 1));
+    }
+    form
 }
 
 /// Where an entry is seen: at the hose, the set or the fleet that it is about.
@@ -64,7 +66,7 @@ fn home(logbook: &Logbook, lines: &[HistoryLine]) -> Result<String, Refusal> {
 pub fn write(state: &State<'_>) -> Shown {
     let fields = &state.request.form;
     let why: Prose = fields.needed_prose("why", "a reason")?;
-    let alone = fields.ticked("alone");
+    let alone = fields.ticked(care::ALONE);
     let far = state.at_the_desk().err();
     let back = state.write(|logbook, moment| {
         let id = logbook.find_entry(state.parameter("entry"))?;

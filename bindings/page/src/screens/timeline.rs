@@ -58,7 +58,7 @@ fn drawn(line: &HistoryLine, hose: Option<Code>) -> Markup {
             }
             @if line.can_be_taken_back() {
                 a.back href={ "/take-back/" (line.id) } {
-                    (l::TAKE_BACK_LINE) span.spoken { ": " (line.words) }
+                    (l::TAKE_BACK_TITLE) span.spoken { ": " (line.words) }
                 }
             }
         }

@@ -2,7 +2,7 @@
 
 use chrono::NaiveDate;
 
-use super::{Field, FieldRefused, Filled, Form, Kind, typed};
+use super::{Choice, Field, FieldRefused, Filled, Form, Kind, typed};
 use crate::answer::Answer;
 use crate::event::PortName;
 use crate::fit::FIT_CAUTIONS;
@@ -18,6 +18,7 @@ use crate::words::notices::{
     BARCODE_LEADS_TOO, CLEANED, NO_FREE_PORT, OLD_TAG_WITHDRAWN, RETIRED_FOR_GOOD,
 };
 use crate::words::screens::CONFIRM_LEAD;
+use crate::words::{labels, withdrawal};
 
 fn day() -> Field {
     Field::new("on", ON_DAY, Kind::Date)
@@ -140,6 +141,61 @@ pub fn fit(set: &Label, ports: &[PortName]) -> Form {
     let best = ports.first().cloned().unwrap_or_default();
     let fields = vec![Field::fixed("set", set), port.value(best), day()];
     Form { cautions: texts(FIT_CAUTIONS), ..Form::new(title, say::FIT, fields) }
+}
+
+/// Where a hose may go.
+#[derive(Debug)]
+pub struct Placing<'p> {
+    /// The sets to choose from; none if it is in one.
+    pub sets: Vec<Choice>,
+    /// The set that is chosen, or that it is in.
+    pub chosen: Option<&'p Label>,
+    /// Whether it is in one.
+    pub fitted: bool,
+    /// The free ports of that set that take it, the best first.
+    pub ports: &'p [PortName],
+}
+
+/// The answer with which a hose goes to stock.
+pub const TO_STOCK: &str = "stock";
+
+/// Where a hose goes; `place` says where it is.
+#[must_use]
+pub fn place(of: Placing<'_>, place: &str) -> Form {
+    let mut fields = Vec::new();
+    if !of.fitted {
+        fields.push(Field::new("set", say::CHOOSE_SET, Kind::Choice(of.sets)).needed());
+    }
+    let port = |port: &PortName| Choice::new(port.to_string(), port.to_string());
+    let fits = !of.ports.is_empty();
+    if fits {
+        let ports = Kind::Choice(of.ports.iter().map(port).collect());
+        fields.extend([Field::new("port", say::PORT, ports).needed(), day()]);
+    }
+    let lead = vec![format!("{}: {place}", labels::WHERE)];
+    let full = (of.chosen.is_some() && !fits).then(|| NO_FREE_PORT.to_owned());
+    let cautions = if fits { texts(FIT_CAUTIONS) } else { Vec::new() };
+    let fit = fits.then(|| Choice::new("", say::FIT));
+    let stock = of.fitted.then(|| Choice::new(TO_STOCK, say::TO_STOCK));
+    let title = of.chosen.map_or_else(|| say::PLACE.to_owned(), say::fit_in);
+    let form = Form::new(title, "", fields);
+    Form {
+        lead: lead.into_iter().chain(full).collect(),
+        answers: fit.into_iter().chain(stock).collect(),
+        cautions,
+        ..form
+    }
+}
+
+/// The box that withdraws only the chosen one of several entries.
+pub const ALONE: &str = "alone";
+
+/// The withdrawal of an entry, or of several that were written together.
+#[must_use]
+pub fn withdrawal(several: bool) -> Form {
+    let alone = several.then(|| Field::tick(ALONE, withdrawal::ALONE));
+    let fields = [why()].into_iter().chain(alone);
+    Form::new(withdrawal::WITHDRAW, withdrawal::GO, fields.collect())
 }
 
 fn texts(cautions: &[&str]) -> Vec<String> {

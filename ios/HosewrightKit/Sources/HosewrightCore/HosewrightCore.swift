@@ -646,6 +646,12 @@ fileprivate struct FfiConverterData: FfiConverterRustBuffer {
 public protocol FilmReaderProtocol: AnyObject, Sendable {
     
     /**
+     * What to do about a tag that shows itself in the frames that were read last and
+     * can't be read yet; none if there is no such tag.
+     */
+    func hint()  -> Words?
+    
+    /**
      * Reads every text in the next frame, which is grey: a byte a pixel,
      * `width` pixels a row, `height` rows, each row `stride` bytes after the
      * one before. In Kotlin `luma` is a direct `ByteBuffer`, as a camera's
@@ -725,6 +731,19 @@ public convenience init() {
 
     
 
+    
+    /**
+     * What to do about a tag that shows itself in the frames that were read last and
+     * can't be read yet; none if there is no such tag.
+     */
+open func hint() -> Words?  {
+    return try!  FfiConverterOptionTypeWords.lift(try! rustCall() {
+        uniffiCallStatus in
+    uniffi_hosewright_mobile_fn_method_filmreader_hint(
+            self.uniffiCloneHandle(),uniffiCallStatus
+    )
+})
+}
     
     /**
      * Reads every text in the next frame, which is grey: a byte a pixel,
@@ -3387,6 +3406,10 @@ public struct HistoryLine: Equatable, Hashable {
      * What happened.
      */
     public let words: Words
+    /**
+     * The way to withdraw it, if it can be.
+     */
+    public let withdraw: ActionShown?
 
     // Default memberwise initializers are never public by default, so we
     // declare one manually.
@@ -3399,10 +3422,14 @@ public struct HistoryLine: Equatable, Hashable {
          */by: Words, 
         /**
          * What happened.
-         */words: Words) {
+         */words: Words, 
+        /**
+         * The way to withdraw it, if it can be.
+         */withdraw: ActionShown?) {
         self.on = on
         self.by = by
         self.words = words
+        self.withdraw = withdraw
     }
 
     
@@ -3423,7 +3450,8 @@ public struct FfiConverterTypeHistoryLine: FfiConverterRustBuffer {
             try HistoryLine(
                 on: FfiConverterString.read(from: &buf), 
                 by: FfiConverterTypeWords.read(from: &buf), 
-                words: FfiConverterTypeWords.read(from: &buf)
+                words: FfiConverterTypeWords.read(from: &buf), 
+                withdraw: FfiConverterOptionTypeActionShown.read(from: &buf)
         )
     }
 
@@ -3431,6 +3459,7 @@ public struct FfiConverterTypeHistoryLine: FfiConverterRustBuffer {
         FfiConverterString.write(value.on, into: &buf)
         FfiConverterTypeWords.write(value.by, into: &buf)
         FfiConverterTypeWords.write(value.words, into: &buf)
+        FfiConverterOptionTypeActionShown.write(value.withdraw, into: &buf)
     }
 }
 
@@ -3656,6 +3685,10 @@ public struct HoseShown: Equatable, Hashable {
      * The photographs.
      */
     public let photographs: [Photograph]
+    /**
+     * Whether this phone tells verdicts aloud.
+     */
+    public let aloud: Bool
 
     // Default memberwise initializers are never public by default, so we
     // declare one manually.
@@ -3668,10 +3701,14 @@ public struct HoseShown: Equatable, Hashable {
          */history: [HistoryLine], 
         /**
          * The photographs.
-         */photographs: [Photograph]) {
+         */photographs: [Photograph], 
+        /**
+         * Whether this phone tells verdicts aloud.
+         */aloud: Bool) {
         self.answer = answer
         self.history = history
         self.photographs = photographs
+        self.aloud = aloud
     }
 
     
@@ -3692,7 +3729,8 @@ public struct FfiConverterTypeHoseShown: FfiConverterRustBuffer {
             try HoseShown(
                 answer: FfiConverterTypeAnswer.read(from: &buf), 
                 history: FfiConverterSequenceTypeHistoryLine.read(from: &buf), 
-                photographs: FfiConverterSequenceTypePhotograph.read(from: &buf)
+                photographs: FfiConverterSequenceTypePhotograph.read(from: &buf), 
+                aloud: FfiConverterBool.read(from: &buf)
         )
     }
 
@@ -3700,6 +3738,7 @@ public struct FfiConverterTypeHoseShown: FfiConverterRustBuffer {
         FfiConverterTypeAnswer.write(value.answer, into: &buf)
         FfiConverterSequenceTypeHistoryLine.write(value.history, into: &buf)
         FfiConverterSequenceTypePhotograph.write(value.photographs, into: &buf)
+        FfiConverterBool.write(value.aloud, into: &buf)
     }
 }
 
@@ -3720,10 +3759,110 @@ public func FfiConverterTypeHoseShown_lower(_ value: HoseShown) -> RustBuffer {
 
 
 /**
+ * Hoses in a list.
+ */
+public struct HosesShown: Equatable, Hashable {
+    /**
+     * What was typed to find them; empty if nothing was.
+     */
+    public let typed: String
+    /**
+     * The ways to the hoses of each verdict.
+     */
+    public let verdicts: [VerdictShown]
+    /**
+     * How many there are and how many of them are shown, or that there are none.
+     */
+    public let words: Words
+    /**
+     * The hoses.
+     */
+    public let hoses: [HoseLine]
+    /**
+     * Whether there are more.
+     */
+    public let more: Bool
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * What was typed to find them; empty if nothing was.
+         */typed: String, 
+        /**
+         * The ways to the hoses of each verdict.
+         */verdicts: [VerdictShown], 
+        /**
+         * How many there are and how many of them are shown, or that there are none.
+         */words: Words, 
+        /**
+         * The hoses.
+         */hoses: [HoseLine], 
+        /**
+         * Whether there are more.
+         */more: Bool) {
+        self.typed = typed
+        self.verdicts = verdicts
+        self.words = words
+        self.hoses = hoses
+        self.more = more
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension HosesShown: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeHosesShown: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> HosesShown {
+        return
+            try HosesShown(
+                typed: FfiConverterString.read(from: &buf), 
+                verdicts: FfiConverterSequenceTypeVerdictShown.read(from: &buf), 
+                words: FfiConverterTypeWords.read(from: &buf), 
+                hoses: FfiConverterSequenceTypeHoseLine.read(from: &buf), 
+                more: FfiConverterBool.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: HosesShown, into buf: inout [UInt8]) {
+        FfiConverterString.write(value.typed, into: &buf)
+        FfiConverterSequenceTypeVerdictShown.write(value.verdicts, into: &buf)
+        FfiConverterTypeWords.write(value.words, into: &buf)
+        FfiConverterSequenceTypeHoseLine.write(value.hoses, into: &buf)
+        FfiConverterBool.write(value.more, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeHosesShown_lift(_ buf: RustBuffer) throws -> HosesShown {
+    return try FfiConverterTypeHosesShown.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeHosesShown_lower(_ value: HosesShown) -> RustBuffer {
+    return FfiConverterTypeHosesShown.lower(value)
+}
+
+
+/**
  * What buttons, headings and fields are called.
  */
 public struct Labels: Equatable, Hashable {
     public let scan: Words
+    public let looking: Words
     public let sets: Words
     public let due: Words
     public let age: Words
@@ -3732,11 +3871,16 @@ public struct Labels: Equatable, Hashable {
     public let place: Words
     public let record: Words
     public let history: Words
+    public let hoses: Words
+    public let find: Words
+    public let more: Words
     public let startAgain: Words
     public let finished: Words
     public let registerIt: Words
     public let newHose: Words
     public let codeOnTag: Words
+    public let settings: Words
+    public let help: Words
     public let answer: Words
     public let readAloud: Words
     public let photos: Words
@@ -3765,8 +3909,9 @@ public struct Labels: Equatable, Hashable {
 
     // Default memberwise initializers are never public by default, so we
     // declare one manually.
-    public init(scan: Words, sets: Words, due: Words, age: Words, lookedOver: Words, dives: Words, place: Words, record: Words, history: Words, startAgain: Words, finished: Words, registerIt: Words, newHose: Words, codeOnTag: Words, answer: Words, readAloud: Words, photos: Words, next90Days: Words, nextYear: Words, yourName: Words, asking: Words, close: Words, torchOn: Words, torchOff: Words, cameraPicture: Words, readChip: Words, writeChip: Words, holdChip: Words, overwrite: Words, takeIn: Words, leaveIt: Words, useName: Words, whoWrites: Words, anotherChip: Words, shareAndReceive: Words, shareRecord: Words, receiveRecord: Words, shareDamaged: Words, salvage: Words) {
+    public init(scan: Words, looking: Words, sets: Words, due: Words, age: Words, lookedOver: Words, dives: Words, place: Words, record: Words, history: Words, hoses: Words, find: Words, more: Words, startAgain: Words, finished: Words, registerIt: Words, newHose: Words, codeOnTag: Words, settings: Words, help: Words, answer: Words, readAloud: Words, photos: Words, next90Days: Words, nextYear: Words, yourName: Words, asking: Words, close: Words, torchOn: Words, torchOff: Words, cameraPicture: Words, readChip: Words, writeChip: Words, holdChip: Words, overwrite: Words, takeIn: Words, leaveIt: Words, useName: Words, whoWrites: Words, anotherChip: Words, shareAndReceive: Words, shareRecord: Words, receiveRecord: Words, shareDamaged: Words, salvage: Words) {
         self.scan = scan
+        self.looking = looking
         self.sets = sets
         self.due = due
         self.age = age
@@ -3775,11 +3920,16 @@ public struct Labels: Equatable, Hashable {
         self.place = place
         self.record = record
         self.history = history
+        self.hoses = hoses
+        self.find = find
+        self.more = more
         self.startAgain = startAgain
         self.finished = finished
         self.registerIt = registerIt
         self.newHose = newHose
         self.codeOnTag = codeOnTag
+        self.settings = settings
+        self.help = help
         self.answer = answer
         self.readAloud = readAloud
         self.photos = photos
@@ -3824,6 +3974,7 @@ public struct FfiConverterTypeLabels: FfiConverterRustBuffer {
         return
             try Labels(
                 scan: FfiConverterTypeWords.read(from: &buf), 
+                looking: FfiConverterTypeWords.read(from: &buf), 
                 sets: FfiConverterTypeWords.read(from: &buf), 
                 due: FfiConverterTypeWords.read(from: &buf), 
                 age: FfiConverterTypeWords.read(from: &buf), 
@@ -3832,11 +3983,16 @@ public struct FfiConverterTypeLabels: FfiConverterRustBuffer {
                 place: FfiConverterTypeWords.read(from: &buf), 
                 record: FfiConverterTypeWords.read(from: &buf), 
                 history: FfiConverterTypeWords.read(from: &buf), 
+                hoses: FfiConverterTypeWords.read(from: &buf), 
+                find: FfiConverterTypeWords.read(from: &buf), 
+                more: FfiConverterTypeWords.read(from: &buf), 
                 startAgain: FfiConverterTypeWords.read(from: &buf), 
                 finished: FfiConverterTypeWords.read(from: &buf), 
                 registerIt: FfiConverterTypeWords.read(from: &buf), 
                 newHose: FfiConverterTypeWords.read(from: &buf), 
                 codeOnTag: FfiConverterTypeWords.read(from: &buf), 
+                settings: FfiConverterTypeWords.read(from: &buf), 
+                help: FfiConverterTypeWords.read(from: &buf), 
                 answer: FfiConverterTypeWords.read(from: &buf), 
                 readAloud: FfiConverterTypeWords.read(from: &buf), 
                 photos: FfiConverterTypeWords.read(from: &buf), 
@@ -3867,6 +4023,7 @@ public struct FfiConverterTypeLabels: FfiConverterRustBuffer {
 
     public static func write(_ value: Labels, into buf: inout [UInt8]) {
         FfiConverterTypeWords.write(value.scan, into: &buf)
+        FfiConverterTypeWords.write(value.looking, into: &buf)
         FfiConverterTypeWords.write(value.sets, into: &buf)
         FfiConverterTypeWords.write(value.due, into: &buf)
         FfiConverterTypeWords.write(value.age, into: &buf)
@@ -3875,11 +4032,16 @@ public struct FfiConverterTypeLabels: FfiConverterRustBuffer {
         FfiConverterTypeWords.write(value.place, into: &buf)
         FfiConverterTypeWords.write(value.record, into: &buf)
         FfiConverterTypeWords.write(value.history, into: &buf)
+        FfiConverterTypeWords.write(value.hoses, into: &buf)
+        FfiConverterTypeWords.write(value.find, into: &buf)
+        FfiConverterTypeWords.write(value.more, into: &buf)
         FfiConverterTypeWords.write(value.startAgain, into: &buf)
         FfiConverterTypeWords.write(value.finished, into: &buf)
         FfiConverterTypeWords.write(value.registerIt, into: &buf)
         FfiConverterTypeWords.write(value.newHose, into: &buf)
         FfiConverterTypeWords.write(value.codeOnTag, into: &buf)
+        FfiConverterTypeWords.write(value.settings, into: &buf)
+        FfiConverterTypeWords.write(value.help, into: &buf)
         FfiConverterTypeWords.write(value.answer, into: &buf)
         FfiConverterTypeWords.write(value.readAloud, into: &buf)
         FfiConverterTypeWords.write(value.photos, into: &buf)
@@ -5435,6 +5597,10 @@ public struct Shown: Equatable, Hashable {
      */
     public let done: FormSaved?
     /**
+     * Hoses in a list.
+     */
+    public let hoses: HosesShown?
+    /**
      * Every set.
      */
     public let sets: [SetLine]?
@@ -5494,6 +5660,9 @@ public struct Shown: Equatable, Hashable {
          * What came of the form. Nothing on it is touched any more.
          */done: FormSaved?, 
         /**
+         * Hoses in a list.
+         */hoses: HosesShown?, 
+        /**
          * Every set.
          */sets: [SetLine]?, 
         /**
@@ -5528,6 +5697,7 @@ public struct Shown: Equatable, Hashable {
         self.form = form
         self.said = said
         self.done = done
+        self.hoses = hoses
         self.sets = sets
         self.set = set
         self.picture = picture
@@ -5561,6 +5731,7 @@ public struct FfiConverterTypeShown: FfiConverterRustBuffer {
                 form: FfiConverterOptionTypeFormShown.read(from: &buf), 
                 said: FfiConverterSequenceTypeWords.read(from: &buf), 
                 done: FfiConverterOptionTypeFormSaved.read(from: &buf), 
+                hoses: FfiConverterOptionTypeHosesShown.read(from: &buf), 
                 sets: FfiConverterOptionSequenceTypeSetLine.read(from: &buf), 
                 set: FfiConverterOptionTypeSetShown.read(from: &buf), 
                 picture: FfiConverterOptionTypePicture.read(from: &buf), 
@@ -5580,6 +5751,7 @@ public struct FfiConverterTypeShown: FfiConverterRustBuffer {
         FfiConverterOptionTypeFormShown.write(value.form, into: &buf)
         FfiConverterSequenceTypeWords.write(value.said, into: &buf)
         FfiConverterOptionTypeFormSaved.write(value.done, into: &buf)
+        FfiConverterOptionTypeHosesShown.write(value.hoses, into: &buf)
         FfiConverterOptionSequenceTypeSetLine.write(value.sets, into: &buf)
         FfiConverterOptionTypeSetShown.write(value.set, into: &buf)
         FfiConverterOptionTypePicture.write(value.picture, into: &buf)
@@ -6033,6 +6205,85 @@ public func FfiConverterTypeTrouble_lift(_ buf: RustBuffer) throws -> Trouble {
 #endif
 public func FfiConverterTypeTrouble_lower(_ value: Trouble) -> RustBuffer {
     return FfiConverterTypeTrouble.lower(value)
+}
+
+
+/**
+ * The way to the hoses of a verdict.
+ */
+public struct VerdictShown: Equatable, Hashable {
+    /**
+     * Which; none for hoses of whatever verdict.
+     */
+    public let verdict: Verdict?
+    /**
+     * Its word, and how many hoses there are.
+     */
+    public let words: Words
+    /**
+     * Whether these are the hoses that are shown.
+     */
+    public let chosen: Bool
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * Which; none for hoses of whatever verdict.
+         */verdict: Verdict?, 
+        /**
+         * Its word, and how many hoses there are.
+         */words: Words, 
+        /**
+         * Whether these are the hoses that are shown.
+         */chosen: Bool) {
+        self.verdict = verdict
+        self.words = words
+        self.chosen = chosen
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension VerdictShown: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeVerdictShown: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> VerdictShown {
+        return
+            try VerdictShown(
+                verdict: FfiConverterOptionTypeVerdict.read(from: &buf), 
+                words: FfiConverterTypeWords.read(from: &buf), 
+                chosen: FfiConverterBool.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: VerdictShown, into buf: inout [UInt8]) {
+        FfiConverterOptionTypeVerdict.write(value.verdict, into: &buf)
+        FfiConverterTypeWords.write(value.words, into: &buf)
+        FfiConverterBool.write(value.chosen, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeVerdictShown_lift(_ buf: RustBuffer) throws -> VerdictShown {
+    return try FfiConverterTypeVerdictShown.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeVerdictShown_lower(_ value: VerdictShown) -> RustBuffer {
+    return FfiConverterTypeVerdictShown.lower(value)
 }
 
 
@@ -6775,6 +7026,25 @@ public enum FormOf: Equatable, Hashable {
          * Whatever names the hose that goes on.
          */new: String
     )
+    /**
+     * The one to withdraw what was written about a hose.
+     */
+    case withdraw(
+        /**
+         * Whatever names the hose.
+         */hose: String, 
+        /**
+         * The entry.
+         */entry: String
+    )
+    /**
+     * What can be set on this phone.
+     */
+    case settings
+    /**
+     * What helps; nothing is filled in.
+     */
+    case help
 
 
 
@@ -6813,6 +7083,13 @@ public struct FfiConverterTypeFormOf: FfiConverterRustBuffer {
         
         case 6: return .giveUp(old: try FfiConverterString.read(from: &buf), new: try FfiConverterString.read(from: &buf)
         )
+        
+        case 7: return .withdraw(hose: try FfiConverterString.read(from: &buf), entry: try FfiConverterString.read(from: &buf)
+        )
+        
+        case 8: return .settings
+        
+        case 9: return .help
         
         default: throw UniffiInternalError.unexpectedEnumCase
         }
@@ -6854,6 +7131,20 @@ public struct FfiConverterTypeFormOf: FfiConverterRustBuffer {
             FfiConverterString.write(old, into: &buf)
             FfiConverterString.write(new, into: &buf)
             
+        
+        case let .withdraw(hose,entry):
+            writeInt(&buf, Int32(7))
+            FfiConverterString.write(hose, into: &buf)
+            FfiConverterString.write(entry, into: &buf)
+            
+        
+        case .settings:
+            writeInt(&buf, Int32(8))
+        
+        
+        case .help:
+            writeInt(&buf, Int32(9))
+        
         }
     }
 }
@@ -7427,6 +7718,10 @@ public enum PageOf: Equatable, Hashable {
          */of: FormOf
     )
     /**
+     * Every hose.
+     */
+    case hoses
+    /**
      * Every set.
      */
     case sets
@@ -7488,18 +7783,20 @@ public struct FfiConverterTypePageOf: FfiConverterRustBuffer {
         case 3: return .form(of: try FfiConverterTypeFormOf.read(from: &buf)
         )
         
-        case 4: return .sets
+        case 4: return .hoses
         
-        case 5: return .set(name: try FfiConverterString.read(from: &buf)
+        case 5: return .sets
+        
+        case 6: return .set(name: try FfiConverterString.read(from: &buf)
         )
         
-        case 6: return .due
+        case 7: return .due
         
-        case 7: return .meeting
+        case 8: return .meeting
         
-        case 8: return .salvage
+        case 9: return .salvage
         
-        case 9: return .chip(code: try FfiConverterString.read(from: &buf)
+        case 10: return .chip(code: try FfiConverterString.read(from: &buf)
         )
         
         default: throw UniffiInternalError.unexpectedEnumCase
@@ -7525,29 +7822,33 @@ public struct FfiConverterTypePageOf: FfiConverterRustBuffer {
             FfiConverterTypeFormOf.write(of, into: &buf)
             
         
-        case .sets:
+        case .hoses:
             writeInt(&buf, Int32(4))
         
         
-        case let .set(name):
+        case .sets:
             writeInt(&buf, Int32(5))
+        
+        
+        case let .set(name):
+            writeInt(&buf, Int32(6))
             FfiConverterString.write(name, into: &buf)
             
         
         case .due:
-            writeInt(&buf, Int32(6))
-        
-        
-        case .meeting:
             writeInt(&buf, Int32(7))
         
         
-        case .salvage:
+        case .meeting:
             writeInt(&buf, Int32(8))
         
         
-        case let .chip(code):
+        case .salvage:
             writeInt(&buf, Int32(9))
+        
+        
+        case let .chip(code):
+            writeInt(&buf, Int32(10))
             FfiConverterString.write(code, into: &buf)
             
         }
@@ -7753,6 +8054,17 @@ enum RefusedError: Swift.Error, Equatable, Hashable, Foundation.LocalizedError {
          */words: Words
     )
     /**
+     * What looks like a slip is asked about first.
+     */
+    case AskFirst(
+        /**
+         * What looks like one, in words.
+         */words: Words, 
+        /**
+         * The same, a sentence a line.
+         */questions: [Words]
+    )
+    /**
      * What was entered is invalid or inconsistent.
      */
     case Input(
@@ -7825,7 +8137,11 @@ public struct FfiConverterTypeRefusedError: FfiConverterRustBuffer {
             field: try FfiConverterString.read(from: &buf), 
             words: try FfiConverterTypeWords.read(from: &buf)
             )
-        case 11: return .Input(
+        case 11: return .AskFirst(
+            words: try FfiConverterTypeWords.read(from: &buf), 
+            questions: try FfiConverterSequenceTypeWords.read(from: &buf)
+            )
+        case 12: return .Input(
             words: try FfiConverterTypeWords.read(from: &buf)
             )
 
@@ -7896,8 +8212,14 @@ public struct FfiConverterTypeRefusedError: FfiConverterRustBuffer {
             FfiConverterTypeWords.write(words, into: &buf)
             
         
-        case let .Input(words):
+        case let .AskFirst(words,questions):
             writeInt(&buf, Int32(11))
+            FfiConverterTypeWords.write(words, into: &buf)
+            FfiConverterSequenceTypeWords.write(questions, into: &buf)
+            
+        
+        case let .Input(words):
+            writeInt(&buf, Int32(12))
             FfiConverterTypeWords.write(words, into: &buf)
             
         }
@@ -8345,6 +8667,30 @@ public enum Touch: Equatable, Hashable {
      */
     case startAgain
     /**
+     * Hoses are found by what is known of them; every one if that is empty.
+     */
+    case find(
+        /**
+         * What is known.
+         */text: String
+    )
+    /**
+     * The hoses of a verdict are asked for; none for every one.
+     */
+    case ofVerdict(
+        /**
+         * The verdict.
+         */verdict: Verdict?
+    )
+    /**
+     * More of a list is asked for.
+     */
+    case more(
+        /**
+         * How many are shown.
+         */shown: UInt64
+    )
+    /**
      * What is due within another time is asked for.
      */
     case within(
@@ -8464,26 +8810,35 @@ public struct FfiConverterTypeTouch: FfiConverterRustBuffer {
         
         case 14: return .startAgain
         
-        case 15: return .within(time: try FfiConverterOptionString.read(from: &buf)
+        case 15: return .find(text: try FfiConverterString.read(from: &buf)
         )
         
-        case 16: return .drawTag(format: try FfiConverterTypePictureFormat.read(from: &buf), size: try FfiConverterString.read(from: &buf), dpi: try FfiConverterUInt16.read(from: &buf)
+        case 16: return .ofVerdict(verdict: try FfiConverterOptionTypeVerdict.read(from: &buf)
         )
         
-        case 17: return .bundle(path: try FfiConverterString.read(from: &buf)
+        case 17: return .more(shown: try FfiConverterUInt64.read(from: &buf)
         )
         
-        case 18: return .takeIn(path: try FfiConverterString.read(from: &buf)
+        case 18: return .within(time: try FfiConverterOptionString.read(from: &buf)
         )
         
-        case 19: return .begin
-        
-        case 20: return .chipNear(room: try FfiConverterUInt32.read(from: &buf), held: try FfiConverterData.read(from: &buf)
+        case 19: return .drawTag(format: try FfiConverterTypePictureFormat.read(from: &buf), size: try FfiConverterString.read(from: &buf), dpi: try FfiConverterUInt16.read(from: &buf)
         )
         
-        case 21: return .chipWritten
+        case 20: return .bundle(path: try FfiConverterString.read(from: &buf)
+        )
         
-        case 22: return .anotherChip
+        case 21: return .takeIn(path: try FfiConverterString.read(from: &buf)
+        )
+        
+        case 22: return .begin
+        
+        case 23: return .chipNear(room: try FfiConverterUInt32.read(from: &buf), held: try FfiConverterData.read(from: &buf)
+        )
+        
+        case 24: return .chipWritten
+        
+        case 25: return .anotherChip
         
         default: throw UniffiInternalError.unexpectedEnumCase
         }
@@ -8566,44 +8921,59 @@ public struct FfiConverterTypeTouch: FfiConverterRustBuffer {
             writeInt(&buf, Int32(14))
         
         
-        case let .within(time):
+        case let .find(text):
             writeInt(&buf, Int32(15))
+            FfiConverterString.write(text, into: &buf)
+            
+        
+        case let .ofVerdict(verdict):
+            writeInt(&buf, Int32(16))
+            FfiConverterOptionTypeVerdict.write(verdict, into: &buf)
+            
+        
+        case let .more(shown):
+            writeInt(&buf, Int32(17))
+            FfiConverterUInt64.write(shown, into: &buf)
+            
+        
+        case let .within(time):
+            writeInt(&buf, Int32(18))
             FfiConverterOptionString.write(time, into: &buf)
             
         
         case let .drawTag(format,size,dpi):
-            writeInt(&buf, Int32(16))
+            writeInt(&buf, Int32(19))
             FfiConverterTypePictureFormat.write(format, into: &buf)
             FfiConverterString.write(size, into: &buf)
             FfiConverterUInt16.write(dpi, into: &buf)
             
         
         case let .bundle(path):
-            writeInt(&buf, Int32(17))
+            writeInt(&buf, Int32(20))
             FfiConverterString.write(path, into: &buf)
             
         
         case let .takeIn(path):
-            writeInt(&buf, Int32(18))
+            writeInt(&buf, Int32(21))
             FfiConverterString.write(path, into: &buf)
             
         
         case .begin:
-            writeInt(&buf, Int32(19))
+            writeInt(&buf, Int32(22))
         
         
         case let .chipNear(room,held):
-            writeInt(&buf, Int32(20))
+            writeInt(&buf, Int32(23))
             FfiConverterUInt32.write(room, into: &buf)
             FfiConverterData.write(held, into: &buf)
             
         
         case .chipWritten:
-            writeInt(&buf, Int32(21))
+            writeInt(&buf, Int32(24))
         
         
         case .anotherChip:
-            writeInt(&buf, Int32(22))
+            writeInt(&buf, Int32(25))
         
         }
     }
@@ -9274,6 +9644,30 @@ fileprivate struct FfiConverterOptionTypeHoseShown: FfiConverterRustBuffer {
         switch try readInt(&buf) as Int8 {
         case 0: return nil
         case 1: return try FfiConverterTypeHoseShown.read(from: &buf)
+        default: throw UniffiInternalError.unexpectedOptionalTag
+        }
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterOptionTypeHosesShown: FfiConverterRustBuffer {
+    typealias SwiftType = HosesShown?
+
+    public static func write(_ value: SwiftType, into buf: inout [UInt8]) {
+        guard let value = value else {
+            writeInt(&buf, Int8(0))
+            return
+        }
+        writeInt(&buf, Int8(1))
+        FfiConverterTypeHosesShown.write(value, into: &buf)
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SwiftType {
+        switch try readInt(&buf) as Int8 {
+        case 0: return nil
+        case 1: return try FfiConverterTypeHosesShown.read(from: &buf)
         default: throw UniffiInternalError.unexpectedOptionalTag
         }
     }
@@ -10068,6 +10462,31 @@ fileprivate struct FfiConverterSequenceTypeSign: FfiConverterRustBuffer {
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
+fileprivate struct FfiConverterSequenceTypeVerdictShown: FfiConverterRustBuffer {
+    typealias SwiftType = [VerdictShown]
+
+    public static func write(_ value: [VerdictShown], into buf: inout [UInt8]) {
+        let len = Int32(value.count)
+        writeInt(&buf, len)
+        for item in value {
+            FfiConverterTypeVerdictShown.write(item, into: &buf)
+        }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [VerdictShown] {
+        let len: Int32 = try readInt(&buf)
+        var seq = [VerdictShown]()
+        seq.reserveCapacity(Int(len))
+        for _ in 0 ..< len {
+            seq.append(try FfiConverterTypeVerdictShown.read(from: &buf))
+        }
+        return seq
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
 fileprivate struct FfiConverterSequenceTypeWayInShown: FfiConverterRustBuffer {
     typealias SwiftType = [WayInShown]
 
@@ -10452,6 +10871,9 @@ private let initializationResult: InitializationResult = {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_hosewright_mobile_checksum_method_progresslistener_told() != 16386) {
+        return InitializationResult.apiChecksumMismatch
+    }
+    if (uniffi_hosewright_mobile_checksum_method_filmreader_hint() != 49996) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_hosewright_mobile_checksum_method_filmreader_read() != 29724) {

@@ -24,6 +24,10 @@ public final class FrameReader: @unchecked Sendable {
         return seen ?? []
     }
 
+    /// What to do about a tag that shows itself in the frame that was read last and
+    /// can't be read yet.
+    public var hint: String? { film?.hint() }
+
     /// The camera is given back: what was kept of its film goes, and the next
     /// frame begins another.
     public func endFilm() {

@@ -15,6 +15,8 @@ public final class Screen {
     public private(set) var asking = 0
     /// How far something long is; none if nothing is under way.
     public private(set) var progress: String?
+    /// What to do about a tag that shows itself and can't be read yet.
+    public private(set) var hint: String?
     /// What follows from the last touch. Whoever draws the page goes there, and takes it.
     public var follows: Follows?
 
@@ -46,6 +48,11 @@ public final class Screen {
         if !away, turn.frame(texts) { touch(.seen(texts: texts)) }
     }
 
+    /// What to do about a tag that shows itself, or that there is none any more.
+    public func hinted(_ words: String?) {
+        if !away, hint != words { hint = words }
+    }
+
     /// Something of the phone stands in the way.
     public func hindered(_ obstacle: Obstacle, _ detail: String? = nil) {
         touch(.hindered(obstacle: obstacle, detail: detail))
@@ -66,5 +73,6 @@ public final class Screen {
     /// The page is not looked at any more: nothing follows until it is again.
     public func leave() {
         away = true
+        hint = nil
     }
 }

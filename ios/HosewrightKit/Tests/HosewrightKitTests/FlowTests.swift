@@ -75,6 +75,9 @@ struct FlowTests {
         let retire = await phone.form(.hose(hose: code, form: "retire"), .save)
         #expect(retire.shown.trouble?.field == "why")
         await phone.go(retire, .write("why", "cut in half"), .save)
+        // For good: it is named once more before it is done.
+        #expect(retire.shown.done == nil && retire.shown.question?.words.last?.contains(code) == true)
+        await phone.go(retire, .yes(text: ""))
         #expect(retire.shown.done?.answer?.verdict == .retire)
     }
 

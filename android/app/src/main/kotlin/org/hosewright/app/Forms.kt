@@ -16,6 +16,9 @@ fun Context.form(of: FormOf): Intent {
         is FormOf.TakeBack -> listOf("take-back", of.set)
         is FormOf.Swap -> listOf("swap", of.old, of.new)
         is FormOf.GiveUp -> listOf("give-up", of.old, of.new)
+        is FormOf.Withdraw -> listOf("withdraw", of.hose, of.entry)
+        is FormOf.Settings -> listOf("settings")
+        is FormOf.Help -> listOf("help")
     }
     return Intent(this, FormActivity::class.java).putStringArrayListExtra(OF, ArrayList(texts))
 }
@@ -30,6 +33,9 @@ fun Intent.form(): FormOf {
         "take-back" -> FormOf.TakeBack(one)
         "swap" -> FormOf.Swap(one, two)
         "give-up" -> FormOf.GiveUp(one, two)
+        "withdraw" -> FormOf.Withdraw(one, two)
+        "settings" -> FormOf.Settings
+        "help" -> FormOf.Help
         else -> FormOf.Register(one.ifEmpty { null })
     }
 }

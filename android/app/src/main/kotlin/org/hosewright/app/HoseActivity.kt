@@ -63,7 +63,7 @@ class HoseActivity : Page() {
         val answer = hose.answer
         if (!told) {
             told = true
-            voice.tell(answer)
+            if (hose.aloud) voice.tell(answer)
         }
         share()
         intent.getStringExtra(SAID)?.takeIf { it.isNotEmpty() }?.let { on.said(it) }
@@ -89,7 +89,11 @@ class HoseActivity : Page() {
             on.photograph(unpacked(photograph), "${photograph.on}, ${photograph.by}", photograph.words)
         }
         if (hose.history.isNotEmpty()) on.heading(say.history)
-        for (line in hose.history) on.entry("${line.on}, ${line.by}", line.words)
+        for (line in hose.history) {
+            val (name, withdraw) = "${line.on}, ${line.by}" to line.withdraw
+            if (withdraw == null) on.entry(name, line.words)
+            else on.way("line-${withdraw.goes}", name, "${line.words}\n${withdraw.words}") { go(withdraw) }
+        }
     }
 
     private fun unpacked(photograph: Photograph): Bitmap? =

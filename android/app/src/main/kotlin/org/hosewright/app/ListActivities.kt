@@ -6,6 +6,40 @@ import org.hosewright.companion.say
 import org.hosewright.core.PageOf
 import org.hosewright.core.Touch
 
+/** Every hose: by verdict, or by what is known of it. */
+class HosesActivity : Page() {
+    private val screen by lazy { Screen(desk, PageOf.Hoses) }
+
+    override val screens: List<Screen> get() = listOf(screen)
+    override val name get() = say.hoses
+
+    override fun onResume() {
+        super.onResume()
+        screen.touch(Touch.Look)
+    }
+
+    override fun build(on: Sheet) {
+        trouble(on, screen)
+        val list = screen.shown.hoses ?: return
+        on.field("find", say.find, list.typed) { typed ->
+            if (typed.trim() != screen.shown.hoses?.typed) screen.touch(Touch.Find(typed))
+        }
+        for (way in list.verdicts) {
+            on.choice("verdict-${way.verdict}", way.words, way.chosen, one = true, verdict = way.verdict) {
+                forgetTyped()
+                screen.touch(Touch.OfVerdict(way.verdict))
+            }
+        }
+        on.said(list.words)
+        for (hose in list.hoses) {
+            on.signed(hose.code, hose.verdict, HoseActivity.word(hose.verdict), hose.inWords()) {
+                startActivity(Intent(this, HoseActivity::class.java).putExtra(CODE, hose.code))
+            }
+        }
+        if (list.more) on.button("more", say.more) { screen.touch(Touch.More(list.hoses.size.toULong())) }
+    }
+}
+
 /** Every set. */
 class SetsActivity : Page() {
     private val screen by lazy { Screen(desk, PageOf.Sets) }

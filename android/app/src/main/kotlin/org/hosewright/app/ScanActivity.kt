@@ -31,7 +31,7 @@ import org.hosewright.core.WayOn
  */
 class ScanActivity : Page(), TextureView.SurfaceTextureListener {
     private val scan by lazy { Screen(desk, PageOf.Scan(if (finding()) Wanted.HOSE else if (reading()) Wanted.TEXT else Wanted.ANSWER)) }
-    private val reader by lazy { FrameReader(app.main, { seen -> scan.frame(seen.map { it.text }) }, { unread(it) }) }
+    private val reader by lazy { FrameReader(app.main, { seen -> scan.frame(seen.map { it.text }) }, { unread(it) }, { scan.hinted(it) }) }
     private val camera by lazy { Camera(this, reader) { what, why -> app.main.execute { scan.hindered(what, why) } } }
     private val chips by lazy { Chips(this) }
     private lateinit var picture: TextureView
@@ -86,6 +86,8 @@ class ScanActivity : Page(), TextureView.SurfaceTextureListener {
         // A picture that cannot come leaves its room to the words and the ways on.
         picture.visibility = if (scan.shown.trouble?.obstacle in CAMERA) View.GONE else View.VISIBLE
         trouble(on, scan)
+        // What to do about a tag that shows itself and can't be read yet.
+        if (scan.shown.trouble == null) on.said(scan.hint ?: say.looking)
         if (scan.asking > 0) on.quiet(say.asking)
         if (camera.hasTorch) {
             on.button("torch", if (torch) say.torchOff else say.torchOn) {
@@ -100,12 +102,15 @@ class ScanActivity : Page(), TextureView.SurfaceTextureListener {
         ways(on)
         on.buttons(
             listOf(
+                Triple("hoses", say.hoses) { go(HosesActivity::class.java) },
                 Triple("sets", say.sets) { go(SetsActivity::class.java) },
                 Triple("due", say.due) { go(DueActivity::class.java) },
+                Triple("settings", say.settings) { startActivity(form(FormOf.Settings)) },
             ),
         )
         on.button("meeting", say.shareAndReceive) { go(MeetingActivity::class.java) }
         on.button("new-hose", say.newHose) { go(FormActivity::class.java) }
+        on.button("help", say.help) { startActivity(form(FormOf.Help)) }
     }
 
     override fun near(on: Sheet, trouble: Trouble) {

@@ -759,6 +759,8 @@ internal object IntegrityCheckingUniffiLib {
     ): Int
     external fun uniffi_hosewright_mobile_checksum_method_progresslistener_told(
     ): Int
+    external fun uniffi_hosewright_mobile_checksum_method_filmreader_hint(
+    ): Int
     external fun uniffi_hosewright_mobile_checksum_method_filmreader_read(
     ): Int
     external fun uniffi_hosewright_mobile_checksum_constructor_page_new(
@@ -866,6 +868,8 @@ internal object UniffiLib {
     ): Unit
     external fun uniffi_hosewright_mobile_fn_constructor_filmreader_new(uniffi_out_err: UniffiRustCallStatus, 
     ): Long
+    external fun uniffi_hosewright_mobile_fn_method_filmreader_hint(`ptr`: Long,uniffi_out_err: UniffiRustCallStatus, 
+    ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_method_filmreader_read(`ptr`: Long,`luma`: ForeignBytes.ByValue,`width`: Int,`height`: Int,`stride`: Int,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_func_nothing_shown(uniffi_out_err: UniffiRustCallStatus, 
@@ -1094,6 +1098,9 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_hosewright_mobile_checksum_method_progresslistener_told() and 0xFFFF) != 16386) {
+        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
+    }
+    if ((lib.uniffi_hosewright_mobile_checksum_method_filmreader_hint() and 0xFFFF) != 49996) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_hosewright_mobile_checksum_method_filmreader_read() and 0xFFFF) != 29724) {
@@ -1620,6 +1627,12 @@ public object FfiConverterByteArray: FfiConverterRustBuffer<ByteArray> {
 public interface FilmReaderInterface {
     
     /**
+     * What to do about a tag that shows itself in the frames that were read last and
+     * can't be read yet; none if there is no such tag.
+     */
+    fun `hint`(): Words?
+    
+    /**
      * Reads every text in the next frame, which is grey: a byte a pixel,
      * `width` pixels a row, `height` rows, each row `stride` bytes after the
      * one before. In Kotlin `luma` is a direct `ByteBuffer`, as a camera's
@@ -1749,6 +1762,23 @@ open class FilmReader: Disposable, AutoCloseable, FilmReaderInterface
             UniffiLib.uniffi_hosewright_mobile_fn_clone_filmreader(handle, status)
         }
     }
+
+    
+    /**
+     * What to do about a tag that shows itself in the frames that were read last and
+     * can't be read yet; none if there is no such tag.
+     */override fun `hint`(): Words? {
+            return FfiConverterOptionalTypeWords.lift(
+    callWithHandle {
+    uniffiRustCall() { _status ->
+    UniffiLib.uniffi_hosewright_mobile_fn_method_filmreader_hint(
+        it,
+        _status)
+}
+    }
+    )
+    }
+    
 
     
     /**
@@ -4637,6 +4667,11 @@ data class HistoryLine (
      * What happened.
      */
     val `words`: Words
+    , 
+    /**
+     * The way to withdraw it, if it can be.
+     */
+    val `withdraw`: ActionShown?
     
 ){
     
@@ -4656,19 +4691,22 @@ public object FfiConverterTypeHistoryLine: FfiConverterRustBuffer<HistoryLine> {
             FfiConverterString.read(buf),
             FfiConverterTypeWords.read(buf),
             FfiConverterTypeWords.read(buf),
+            FfiConverterOptionalTypeActionShown.read(buf),
         )
     }
 
     override fun allocationSize(value: HistoryLine) = (
             FfiConverterString.allocationSize(value.`on`) +
             FfiConverterTypeWords.allocationSize(value.`by`) +
-            FfiConverterTypeWords.allocationSize(value.`words`)
+            FfiConverterTypeWords.allocationSize(value.`words`) +
+            FfiConverterOptionalTypeActionShown.allocationSize(value.`withdraw`)
     )
 
     override fun write(value: HistoryLine, buf: ByteBuffer) {
             FfiConverterString.write(value.`on`, buf)
             FfiConverterTypeWords.write(value.`by`, buf)
             FfiConverterTypeWords.write(value.`words`, buf)
+            FfiConverterOptionalTypeActionShown.write(value.`withdraw`, buf)
     }
 }
 
@@ -4827,6 +4865,11 @@ data class HoseShown (
      * The photographs.
      */
     val `photographs`: List<Photograph>
+    , 
+    /**
+     * Whether this phone tells verdicts aloud.
+     */
+    val `aloud`: kotlin.Boolean
     
 ){
     
@@ -4846,19 +4889,93 @@ public object FfiConverterTypeHoseShown: FfiConverterRustBuffer<HoseShown> {
             FfiConverterTypeAnswer.read(buf),
             FfiConverterSequenceTypeHistoryLine.read(buf),
             FfiConverterSequenceTypePhotograph.read(buf),
+            FfiConverterBoolean.read(buf),
         )
     }
 
     override fun allocationSize(value: HoseShown) = (
             FfiConverterTypeAnswer.allocationSize(value.`answer`) +
             FfiConverterSequenceTypeHistoryLine.allocationSize(value.`history`) +
-            FfiConverterSequenceTypePhotograph.allocationSize(value.`photographs`)
+            FfiConverterSequenceTypePhotograph.allocationSize(value.`photographs`) +
+            FfiConverterBoolean.allocationSize(value.`aloud`)
     )
 
     override fun write(value: HoseShown, buf: ByteBuffer) {
             FfiConverterTypeAnswer.write(value.`answer`, buf)
             FfiConverterSequenceTypeHistoryLine.write(value.`history`, buf)
             FfiConverterSequenceTypePhotograph.write(value.`photographs`, buf)
+            FfiConverterBoolean.write(value.`aloud`, buf)
+    }
+}
+
+
+
+/**
+ * Hoses in a list.
+ */
+data class HosesShown (
+    /**
+     * What was typed to find them; empty if nothing was.
+     */
+    val `typed`: kotlin.String
+    , 
+    /**
+     * The ways to the hoses of each verdict.
+     */
+    val `verdicts`: List<VerdictShown>
+    , 
+    /**
+     * How many there are and how many of them are shown, or that there are none.
+     */
+    val `words`: Words
+    , 
+    /**
+     * The hoses.
+     */
+    val `hoses`: List<HoseLine>
+    , 
+    /**
+     * Whether there are more.
+     */
+    val `more`: kotlin.Boolean
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeHosesShown: FfiConverterRustBuffer<HosesShown> {
+    override fun read(buf: ByteBuffer): HosesShown {
+        return HosesShown(
+            FfiConverterString.read(buf),
+            FfiConverterSequenceTypeVerdictShown.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterSequenceTypeHoseLine.read(buf),
+            FfiConverterBoolean.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: HosesShown) = (
+            FfiConverterString.allocationSize(value.`typed`) +
+            FfiConverterSequenceTypeVerdictShown.allocationSize(value.`verdicts`) +
+            FfiConverterTypeWords.allocationSize(value.`words`) +
+            FfiConverterSequenceTypeHoseLine.allocationSize(value.`hoses`) +
+            FfiConverterBoolean.allocationSize(value.`more`)
+    )
+
+    override fun write(value: HosesShown, buf: ByteBuffer) {
+            FfiConverterString.write(value.`typed`, buf)
+            FfiConverterSequenceTypeVerdictShown.write(value.`verdicts`, buf)
+            FfiConverterTypeWords.write(value.`words`, buf)
+            FfiConverterSequenceTypeHoseLine.write(value.`hoses`, buf)
+            FfiConverterBoolean.write(value.`more`, buf)
     }
 }
 
@@ -4869,6 +4986,8 @@ public object FfiConverterTypeHoseShown: FfiConverterRustBuffer<HoseShown> {
  */
 data class Labels (
     val `scan`: Words
+    , 
+    val `looking`: Words
     , 
     val `sets`: Words
     , 
@@ -4886,6 +5005,12 @@ data class Labels (
     , 
     val `history`: Words
     , 
+    val `hoses`: Words
+    , 
+    val `find`: Words
+    , 
+    val `more`: Words
+    , 
     val `startAgain`: Words
     , 
     val `finished`: Words
@@ -4895,6 +5020,10 @@ data class Labels (
     val `newHose`: Words
     , 
     val `codeOnTag`: Words
+    , 
+    val `settings`: Words
+    , 
+    val `help`: Words
     , 
     val `answer`: Words
     , 
@@ -5000,11 +5129,18 @@ public object FfiConverterTypeLabels: FfiConverterRustBuffer<Labels> {
             FfiConverterTypeWords.read(buf),
             FfiConverterTypeWords.read(buf),
             FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
         )
     }
 
     override fun allocationSize(value: Labels) = (
             FfiConverterTypeWords.allocationSize(value.`scan`) +
+            FfiConverterTypeWords.allocationSize(value.`looking`) +
             FfiConverterTypeWords.allocationSize(value.`sets`) +
             FfiConverterTypeWords.allocationSize(value.`due`) +
             FfiConverterTypeWords.allocationSize(value.`age`) +
@@ -5013,11 +5149,16 @@ public object FfiConverterTypeLabels: FfiConverterRustBuffer<Labels> {
             FfiConverterTypeWords.allocationSize(value.`place`) +
             FfiConverterTypeWords.allocationSize(value.`record`) +
             FfiConverterTypeWords.allocationSize(value.`history`) +
+            FfiConverterTypeWords.allocationSize(value.`hoses`) +
+            FfiConverterTypeWords.allocationSize(value.`find`) +
+            FfiConverterTypeWords.allocationSize(value.`more`) +
             FfiConverterTypeWords.allocationSize(value.`startAgain`) +
             FfiConverterTypeWords.allocationSize(value.`finished`) +
             FfiConverterTypeWords.allocationSize(value.`registerIt`) +
             FfiConverterTypeWords.allocationSize(value.`newHose`) +
             FfiConverterTypeWords.allocationSize(value.`codeOnTag`) +
+            FfiConverterTypeWords.allocationSize(value.`settings`) +
+            FfiConverterTypeWords.allocationSize(value.`help`) +
             FfiConverterTypeWords.allocationSize(value.`answer`) +
             FfiConverterTypeWords.allocationSize(value.`readAloud`) +
             FfiConverterTypeWords.allocationSize(value.`photos`) +
@@ -5047,6 +5188,7 @@ public object FfiConverterTypeLabels: FfiConverterRustBuffer<Labels> {
 
     override fun write(value: Labels, buf: ByteBuffer) {
             FfiConverterTypeWords.write(value.`scan`, buf)
+            FfiConverterTypeWords.write(value.`looking`, buf)
             FfiConverterTypeWords.write(value.`sets`, buf)
             FfiConverterTypeWords.write(value.`due`, buf)
             FfiConverterTypeWords.write(value.`age`, buf)
@@ -5055,11 +5197,16 @@ public object FfiConverterTypeLabels: FfiConverterRustBuffer<Labels> {
             FfiConverterTypeWords.write(value.`place`, buf)
             FfiConverterTypeWords.write(value.`record`, buf)
             FfiConverterTypeWords.write(value.`history`, buf)
+            FfiConverterTypeWords.write(value.`hoses`, buf)
+            FfiConverterTypeWords.write(value.`find`, buf)
+            FfiConverterTypeWords.write(value.`more`, buf)
             FfiConverterTypeWords.write(value.`startAgain`, buf)
             FfiConverterTypeWords.write(value.`finished`, buf)
             FfiConverterTypeWords.write(value.`registerIt`, buf)
             FfiConverterTypeWords.write(value.`newHose`, buf)
             FfiConverterTypeWords.write(value.`codeOnTag`, buf)
+            FfiConverterTypeWords.write(value.`settings`, buf)
+            FfiConverterTypeWords.write(value.`help`, buf)
             FfiConverterTypeWords.write(value.`answer`, buf)
             FfiConverterTypeWords.write(value.`readAloud`, buf)
             FfiConverterTypeWords.write(value.`photos`, buf)
@@ -6161,6 +6308,11 @@ data class Shown (
     val `done`: FormSaved?
     , 
     /**
+     * Hoses in a list.
+     */
+    val `hoses`: HosesShown?
+    , 
+    /**
      * Every set.
      */
     val `sets`: List<SetLine>?
@@ -6230,6 +6382,7 @@ public object FfiConverterTypeShown: FfiConverterRustBuffer<Shown> {
             FfiConverterOptionalTypeFormShown.read(buf),
             FfiConverterSequenceTypeWords.read(buf),
             FfiConverterOptionalTypeFormSaved.read(buf),
+            FfiConverterOptionalTypeHosesShown.read(buf),
             FfiConverterOptionalSequenceTypeSetLine.read(buf),
             FfiConverterOptionalTypeSetShown.read(buf),
             FfiConverterOptionalTypePicture.read(buf),
@@ -6249,6 +6402,7 @@ public object FfiConverterTypeShown: FfiConverterRustBuffer<Shown> {
             FfiConverterOptionalTypeFormShown.allocationSize(value.`form`) +
             FfiConverterSequenceTypeWords.allocationSize(value.`said`) +
             FfiConverterOptionalTypeFormSaved.allocationSize(value.`done`) +
+            FfiConverterOptionalTypeHosesShown.allocationSize(value.`hoses`) +
             FfiConverterOptionalSequenceTypeSetLine.allocationSize(value.`sets`) +
             FfiConverterOptionalTypeSetShown.allocationSize(value.`set`) +
             FfiConverterOptionalTypePicture.allocationSize(value.`picture`) +
@@ -6267,6 +6421,7 @@ public object FfiConverterTypeShown: FfiConverterRustBuffer<Shown> {
             FfiConverterOptionalTypeFormShown.write(value.`form`, buf)
             FfiConverterSequenceTypeWords.write(value.`said`, buf)
             FfiConverterOptionalTypeFormSaved.write(value.`done`, buf)
+            FfiConverterOptionalTypeHosesShown.write(value.`hoses`, buf)
             FfiConverterOptionalSequenceTypeSetLine.write(value.`sets`, buf)
             FfiConverterOptionalTypeSetShown.write(value.`set`, buf)
             FfiConverterOptionalTypePicture.write(value.`picture`, buf)
@@ -6586,6 +6741,61 @@ public object FfiConverterTypeTrouble: FfiConverterRustBuffer<Trouble> {
             FfiConverterOptionalString.write(value.`unused`, buf)
             FfiConverterOptionalString.write(value.`field`, buf)
             FfiConverterOptionalTypeWords.write(value.`detail`, buf)
+    }
+}
+
+
+
+/**
+ * The way to the hoses of a verdict.
+ */
+data class VerdictShown (
+    /**
+     * Which; none for hoses of whatever verdict.
+     */
+    val `verdict`: Verdict?
+    , 
+    /**
+     * Its word, and how many hoses there are.
+     */
+    val `words`: Words
+    , 
+    /**
+     * Whether these are the hoses that are shown.
+     */
+    val `chosen`: kotlin.Boolean
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeVerdictShown: FfiConverterRustBuffer<VerdictShown> {
+    override fun read(buf: ByteBuffer): VerdictShown {
+        return VerdictShown(
+            FfiConverterOptionalTypeVerdict.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterBoolean.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: VerdictShown) = (
+            FfiConverterOptionalTypeVerdict.allocationSize(value.`verdict`) +
+            FfiConverterTypeWords.allocationSize(value.`words`) +
+            FfiConverterBoolean.allocationSize(value.`chosen`)
+    )
+
+    override fun write(value: VerdictShown, buf: ByteBuffer) {
+            FfiConverterOptionalTypeVerdict.write(value.`verdict`, buf)
+            FfiConverterTypeWords.write(value.`words`, buf)
+            FfiConverterBoolean.write(value.`chosen`, buf)
     }
 }
 
@@ -7225,6 +7435,37 @@ sealed class FormOf {
         companion object
     }
     
+    /**
+     * The one to withdraw what was written about a hose.
+     */
+    data class Withdraw(
+        /**
+         * Whatever names the hose.
+         */
+        val `hose`: kotlin.String, 
+        /**
+         * The entry.
+         */
+        val `entry`: kotlin.String) : FormOf()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
+     * What can be set on this phone.
+     */
+    object Settings : FormOf()
+    
+    
+    /**
+     * What helps; nothing is filled in.
+     */
+    object Help : FormOf()
+    
+    
 
     
 
@@ -7262,6 +7503,12 @@ public object FfiConverterTypeFormOf : FfiConverterRustBuffer<FormOf>{
                 FfiConverterString.read(buf),
                 FfiConverterString.read(buf),
                 )
+            7 -> FormOf.Withdraw(
+                FfiConverterString.read(buf),
+                FfiConverterString.read(buf),
+                )
+            8 -> FormOf.Settings
+            9 -> FormOf.Help
             else -> throw RuntimeException("invalid enum value, something is very wrong!!")
         }
     }
@@ -7312,6 +7559,26 @@ public object FfiConverterTypeFormOf : FfiConverterRustBuffer<FormOf>{
                 + FfiConverterString.allocationSize(value.`new`)
             )
         }
+        is FormOf.Withdraw -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterString.allocationSize(value.`hose`)
+                + FfiConverterString.allocationSize(value.`entry`)
+            )
+        }
+        is FormOf.Settings -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+            )
+        }
+        is FormOf.Help -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+            )
+        }
     }
 
     override fun write(value: FormOf, buf: ByteBuffer) {
@@ -7347,6 +7614,20 @@ public object FfiConverterTypeFormOf : FfiConverterRustBuffer<FormOf>{
                 buf.putInt(6)
                 FfiConverterString.write(value.`old`, buf)
                 FfiConverterString.write(value.`new`, buf)
+                Unit
+            }
+            is FormOf.Withdraw -> {
+                buf.putInt(7)
+                FfiConverterString.write(value.`hose`, buf)
+                FfiConverterString.write(value.`entry`, buf)
+                Unit
+            }
+            is FormOf.Settings -> {
+                buf.putInt(8)
+                Unit
+            }
+            is FormOf.Help -> {
+                buf.putInt(9)
                 Unit
             }
         }.let { /* this makes the `when` an expression, which ensures it is exhaustive */ }
@@ -7949,6 +8230,12 @@ sealed class PageOf {
     }
     
     /**
+     * Every hose.
+     */
+    object Hoses : PageOf()
+    
+    
+    /**
      * Every set.
      */
     object Sets : PageOf()
@@ -8027,14 +8314,15 @@ public object FfiConverterTypePageOf : FfiConverterRustBuffer<PageOf>{
             3 -> PageOf.Form(
                 FfiConverterTypeFormOf.read(buf),
                 )
-            4 -> PageOf.Sets
-            5 -> PageOf.Set(
+            4 -> PageOf.Hoses
+            5 -> PageOf.Sets
+            6 -> PageOf.Set(
                 FfiConverterString.read(buf),
                 )
-            6 -> PageOf.Due
-            7 -> PageOf.Meeting
-            8 -> PageOf.Salvage
-            9 -> PageOf.Chip(
+            7 -> PageOf.Due
+            8 -> PageOf.Meeting
+            9 -> PageOf.Salvage
+            10 -> PageOf.Chip(
                 FfiConverterString.read(buf),
                 )
             else -> throw RuntimeException("invalid enum value, something is very wrong!!")
@@ -8061,6 +8349,12 @@ public object FfiConverterTypePageOf : FfiConverterRustBuffer<PageOf>{
             (
                 4UL
                 + FfiConverterTypeFormOf.allocationSize(value.`of`)
+            )
+        }
+        is PageOf.Hoses -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
             )
         }
         is PageOf.Sets -> {
@@ -8120,29 +8414,33 @@ public object FfiConverterTypePageOf : FfiConverterRustBuffer<PageOf>{
                 FfiConverterTypeFormOf.write(value.`of`, buf)
                 Unit
             }
-            is PageOf.Sets -> {
+            is PageOf.Hoses -> {
                 buf.putInt(4)
                 Unit
             }
-            is PageOf.Set -> {
+            is PageOf.Sets -> {
                 buf.putInt(5)
+                Unit
+            }
+            is PageOf.Set -> {
+                buf.putInt(6)
                 FfiConverterString.write(value.`name`, buf)
                 Unit
             }
             is PageOf.Due -> {
-                buf.putInt(6)
-                Unit
-            }
-            is PageOf.Meeting -> {
                 buf.putInt(7)
                 Unit
             }
-            is PageOf.Salvage -> {
+            is PageOf.Meeting -> {
                 buf.putInt(8)
                 Unit
             }
-            is PageOf.Chip -> {
+            is PageOf.Salvage -> {
                 buf.putInt(9)
+                Unit
+            }
+            is PageOf.Chip -> {
+                buf.putInt(10)
                 FfiConverterString.write(value.`code`, buf)
                 Unit
             }
@@ -8375,6 +8673,25 @@ sealed class RefusedException: kotlin.Exception() {
     }
     
     /**
+     * What looks like a slip is asked about first.
+     */
+    class AskFirst(
+        
+        /**
+         * What looks like one, in words.
+         */
+        val `words`: Words, 
+        
+        /**
+         * The same, a sentence a line.
+         */
+        val `questions`: List<Words>
+        ) : RefusedException() {
+        override val message
+            get() = "words=${ `words` }, questions=${ `questions` }"
+    }
+    
+    /**
      * What was entered is invalid or inconsistent.
      */
     class Input(
@@ -8443,7 +8760,11 @@ public object FfiConverterTypeRefusedError : FfiConverterRustBuffer<RefusedExcep
                 FfiConverterString.read(buf),
                 FfiConverterTypeWords.read(buf),
                 )
-            11 -> RefusedException.Input(
+            11 -> RefusedException.AskFirst(
+                FfiConverterTypeWords.read(buf),
+                FfiConverterSequenceTypeWords.read(buf),
+                )
+            12 -> RefusedException.Input(
                 FfiConverterTypeWords.read(buf),
                 )
             else -> throw RuntimeException("invalid error enum value, something is very wrong!!")
@@ -8507,6 +8828,12 @@ public object FfiConverterTypeRefusedError : FfiConverterRustBuffer<RefusedExcep
                 4UL
                 + FfiConverterString.allocationSize(value.`field`)
                 + FfiConverterTypeWords.allocationSize(value.`words`)
+            )
+            is RefusedException.AskFirst -> (
+                // Add the size for the Int that specifies the variant plus the size needed for all fields
+                4UL
+                + FfiConverterTypeWords.allocationSize(value.`words`)
+                + FfiConverterSequenceTypeWords.allocationSize(value.`questions`)
             )
             is RefusedException.Input -> (
                 // Add the size for the Int that specifies the variant plus the size needed for all fields
@@ -8574,8 +8901,14 @@ public object FfiConverterTypeRefusedError : FfiConverterRustBuffer<RefusedExcep
                 FfiConverterTypeWords.write(value.`words`, buf)
                 Unit
             }
-            is RefusedException.Input -> {
+            is RefusedException.AskFirst -> {
                 buf.putInt(11)
+                FfiConverterTypeWords.write(value.`words`, buf)
+                FfiConverterSequenceTypeWords.write(value.`questions`, buf)
+                Unit
+            }
+            is RefusedException.Input -> {
+                buf.putInt(12)
                 FfiConverterTypeWords.write(value.`words`, buf)
                 Unit
             }
@@ -9051,6 +9384,51 @@ sealed class Touch {
     
     
     /**
+     * Hoses are found by what is known of them; every one if that is empty.
+     */
+    data class Find(
+        /**
+         * What is known.
+         */
+        val `text`: kotlin.String) : Touch()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
+     * The hoses of a verdict are asked for; none for every one.
+     */
+    data class OfVerdict(
+        /**
+         * The verdict.
+         */
+        val `verdict`: org.hosewright.core.Verdict?) : Touch()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
+     * More of a list is asked for.
+     */
+    data class More(
+        /**
+         * How many are shown.
+         */
+        val `shown`: kotlin.ULong) : Touch()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
      * What is due within another time is asked for.
      */
     data class Within(
@@ -9212,27 +9590,36 @@ public object FfiConverterTypeTouch : FfiConverterRustBuffer<Touch>{
                 FfiConverterOptionalString.read(buf),
                 )
             14 -> Touch.StartAgain
-            15 -> Touch.Within(
+            15 -> Touch.Find(
+                FfiConverterString.read(buf),
+                )
+            16 -> Touch.OfVerdict(
+                FfiConverterOptionalTypeVerdict.read(buf),
+                )
+            17 -> Touch.More(
+                FfiConverterULong.read(buf),
+                )
+            18 -> Touch.Within(
                 FfiConverterOptionalString.read(buf),
                 )
-            16 -> Touch.DrawTag(
+            19 -> Touch.DrawTag(
                 FfiConverterTypePictureFormat.read(buf),
                 FfiConverterString.read(buf),
                 FfiConverterUShort.read(buf),
                 )
-            17 -> Touch.Bundle(
+            20 -> Touch.Bundle(
                 FfiConverterString.read(buf),
                 )
-            18 -> Touch.TakeIn(
+            21 -> Touch.TakeIn(
                 FfiConverterString.read(buf),
                 )
-            19 -> Touch.Begin
-            20 -> Touch.ChipNear(
+            22 -> Touch.Begin
+            23 -> Touch.ChipNear(
                 FfiConverterUInt.read(buf),
                 FfiConverterByteArray.read(buf),
                 )
-            21 -> Touch.ChipWritten
-            22 -> Touch.AnotherChip
+            24 -> Touch.ChipWritten
+            25 -> Touch.AnotherChip
             else -> throw RuntimeException("invalid enum value, something is very wrong!!")
         }
     }
@@ -9337,6 +9724,27 @@ public object FfiConverterTypeTouch : FfiConverterRustBuffer<Touch>{
             // Add the size for the Int that specifies the variant plus the size needed for all fields
             (
                 4UL
+            )
+        }
+        is Touch.Find -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterString.allocationSize(value.`text`)
+            )
+        }
+        is Touch.OfVerdict -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterOptionalTypeVerdict.allocationSize(value.`verdict`)
+            )
+        }
+        is Touch.More -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterULong.allocationSize(value.`shown`)
             )
         }
         is Touch.Within -> {
@@ -9472,44 +9880,59 @@ public object FfiConverterTypeTouch : FfiConverterRustBuffer<Touch>{
                 buf.putInt(14)
                 Unit
             }
-            is Touch.Within -> {
+            is Touch.Find -> {
                 buf.putInt(15)
+                FfiConverterString.write(value.`text`, buf)
+                Unit
+            }
+            is Touch.OfVerdict -> {
+                buf.putInt(16)
+                FfiConverterOptionalTypeVerdict.write(value.`verdict`, buf)
+                Unit
+            }
+            is Touch.More -> {
+                buf.putInt(17)
+                FfiConverterULong.write(value.`shown`, buf)
+                Unit
+            }
+            is Touch.Within -> {
+                buf.putInt(18)
                 FfiConverterOptionalString.write(value.`time`, buf)
                 Unit
             }
             is Touch.DrawTag -> {
-                buf.putInt(16)
+                buf.putInt(19)
                 FfiConverterTypePictureFormat.write(value.`format`, buf)
                 FfiConverterString.write(value.`size`, buf)
                 FfiConverterUShort.write(value.`dpi`, buf)
                 Unit
             }
             is Touch.Bundle -> {
-                buf.putInt(17)
+                buf.putInt(20)
                 FfiConverterString.write(value.`path`, buf)
                 Unit
             }
             is Touch.TakeIn -> {
-                buf.putInt(18)
+                buf.putInt(21)
                 FfiConverterString.write(value.`path`, buf)
                 Unit
             }
             is Touch.Begin -> {
-                buf.putInt(19)
+                buf.putInt(22)
                 Unit
             }
             is Touch.ChipNear -> {
-                buf.putInt(20)
+                buf.putInt(23)
                 FfiConverterUInt.write(value.`room`, buf)
                 FfiConverterByteArray.write(value.`held`, buf)
                 Unit
             }
             is Touch.ChipWritten -> {
-                buf.putInt(21)
+                buf.putInt(24)
                 Unit
             }
             is Touch.AnotherChip -> {
-                buf.putInt(22)
+                buf.putInt(25)
                 Unit
             }
         }.let { /* this makes the `when` an expression, which ensures it is exhaustive */ }
@@ -10074,6 +10497,38 @@ public object FfiConverterOptionalTypeHoseShown: FfiConverterRustBuffer<HoseShow
         } else {
             buf.put(1)
             FfiConverterTypeHoseShown.write(value, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterOptionalTypeHosesShown: FfiConverterRustBuffer<HosesShown?> {
+    override fun read(buf: ByteBuffer): HosesShown? {
+        if (buf.get().toInt() == 0) {
+            return null
+        }
+        return FfiConverterTypeHosesShown.read(buf)
+    }
+
+    override fun allocationSize(value: HosesShown?): ULong {
+        if (value == null) {
+            return 1UL
+        } else {
+            return 1UL + FfiConverterTypeHosesShown.allocationSize(value)
+        }
+    }
+
+    override fun write(value: HosesShown?, buf: ByteBuffer) {
+        if (value == null) {
+            buf.put(0)
+        } else {
+            buf.put(1)
+            FfiConverterTypeHosesShown.write(value, buf)
         }
     }
 }
@@ -11026,6 +11481,34 @@ public object FfiConverterSequenceTypeSign: FfiConverterRustBuffer<List<Sign>> {
         buf.putInt(value.size)
         value.iterator().forEach {
             FfiConverterTypeSign.write(it, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterSequenceTypeVerdictShown: FfiConverterRustBuffer<List<VerdictShown>> {
+    override fun read(buf: ByteBuffer): List<VerdictShown> {
+        val len = buf.getInt()
+        return List<VerdictShown>(len) {
+            FfiConverterTypeVerdictShown.read(buf)
+        }
+    }
+
+    override fun allocationSize(value: List<VerdictShown>): ULong {
+        val sizeForLength = 4UL
+        val sizeForItems = value.map { FfiConverterTypeVerdictShown.allocationSize(it) }.sum()
+        return sizeForLength + sizeForItems
+    }
+
+    override fun write(value: List<VerdictShown>, buf: ByteBuffer) {
+        buf.putInt(value.size)
+        value.iterator().forEach {
+            FfiConverterTypeVerdictShown.write(it, buf)
         }
     }
 }

@@ -28,7 +28,8 @@ class Frame(
 
 /**
  * Reads frames on a thread of its own, one at a time; [seen] hears of each, also of
- * those without a tag. A frame that comes while
+ * those without a tag, and [hinted] of what to do about a tag that shows itself and can't
+ * be read yet. A frame that comes while
  * another is read is given back unread: a camera makes new ones faster than old
  * ones are worth reading.
  *
@@ -39,6 +40,7 @@ class FrameReader(
     private val main: Executor,
     private val seen: (List<SeenText>) -> Unit,
     private val failed: (Throwable) -> Unit,
+    private val hinted: (String?) -> Unit = {},
     private val begin: () -> FilmReaderInterface = { FilmReader() },
 ) : AutoCloseable {
     private val worker = Executors.newSingleThreadExecutor { Thread(it, "hosewright-frames") }
@@ -82,14 +84,17 @@ class FrameReader(
             outcomeOf {
                 val film = film ?: begin().also { film = it }
                 // The door takes the memory from its beginning, wherever the buffer stands.
-                film.read(it.luma.slice(), it.width.toUInt(), it.height.toUInt(), it.stride.toUInt())
+                film.read(it.luma.slice(), it.width.toUInt(), it.height.toUInt(), it.stride.toUInt()) to film.hint()
             }
         }
         reading.set(false)
         if (closed) return
         main.execute {
             if (closed) return@execute
-            outcome.onSuccess(seen).onFailure(failed)
+            outcome.onFailure(failed).onSuccess { (texts, hint) ->
+                seen(texts)
+                hinted(hint)
+            }
         }
     }
 

@@ -29,6 +29,10 @@ class Screen(private val desk: Desk, private val of: PageOf) {
     var progress: String? = null
         private set
 
+    /** What to do about a tag that shows itself and can't be read yet. */
+    var hint: String? = null
+        private set
+
     /** Called when something of the above is another. */
     var onChange: () -> Unit = {}
 
@@ -71,6 +75,13 @@ class Screen(private val desk: Desk, private val of: PageOf) {
         if (page?.frame(texts) == true) touch(Touch.Seen(texts))
     }
 
+    /** What to do about a tag that shows itself, or that there is none any more. */
+    fun hinted(words: String?) {
+        if (left || away || hint == words) return
+        hint = words
+        onChange()
+    }
+
     /** Something of the phone stands in the way. */
     fun hindered(obstacle: Obstacle, detail: String? = null) = touch(Touch.Hindered(obstacle, detail))
 
@@ -102,6 +113,7 @@ class Screen(private val desk: Desk, private val of: PageOf) {
     /** The page is not looked at any more: nothing follows until it is again. */
     fun away() {
         away = true
+        hint = null
     }
 
     /** The page is gone: nothing more is told to it. What was touched is still done. */

@@ -62,10 +62,10 @@ class CareTest {
             val screen = Form(phone, of)
             assertEquals(listOf("clear-end-a"), screen.fields().filter { it.name.startsWith("clear-") && it.value.isNotEmpty() }.map { it.name })
             assertTrue(screen.field("finding").choices.first { it.value == "run:scuff" }.chosen)
-            assertTrue(screen.shown.problem!!.contains("end-b"), screen.shown.problem)
+            assertTrue(screen.shown.problem!!.contains("the far end"), screen.shown.problem)
             // Too early: nothing is written, nothing is lost.
             screen.submit()
-            assertTrue(screen.trouble!!.words.contains("end-b"))
+            assertTrue(screen.trouble!!.words.contains("the far end"))
             assertEquals("clear-end-b", screen.refused)
             for (checkpoint in listOf("end-b", "seal-a", "seal-b")) {
                 screen.tap("clear-$checkpoint")
@@ -135,10 +135,14 @@ class CareTest {
             assertEquals("soaked, cleaned and dried", phone.hose(code).history.first().words)
             val retire = phone.scan(code).actions.first { it.words == "Retire" }.goes as Goes.Form
             assertEquals("why", phone.submit(retire.of).refused)
-            val retired = phone.submit(retire.of, "why" to "cut in half").done!!.answer!!
+            // For good: it is named once more before it is done.
+            val asked = phone.submit(retire.of, "why" to "cut in half")
+            assertTrue(asked.done == null && asked.screen.shown.question!!.words.last().contains(code))
+            asked.yes()
+            val retired = asked.done!!.answer!!
             assertEquals(Verdict.RETIRE, retired.verdict)
             assertEquals(Goes.Scan, retired.next.goes)
-            assertTrue(phone.submit(retire.of, "why" to "again").trouble!!.words.contains("was retired"))
+            assertTrue(phone.submit(retire.of, "why" to "again").apply { yes() }.trouble!!.words.contains("was retired"))
         }
     }
 

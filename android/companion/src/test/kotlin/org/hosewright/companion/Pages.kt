@@ -49,6 +49,9 @@ class Form(val phone: Phone, of: FormOf) {
 
     fun submit(answer: String? = null) = settled(Touch.Save(emptyList(), answer))
 
+    /** Yes to what is asked. */
+    fun yes() = settled(Touch.Yes(""))
+
     fun drop() = settled(Touch.StartAgain)
 
     fun load() = settled(Touch.Look)
