@@ -1,5 +1,5 @@
 //! How fast a film is seen: `films SEED FILE [RATE]` watches a film of a file (a bundle of
-//! 100 kB or more) at several distances and blurs, and writes the table that the README has. `films one SEED FILE
+//! 100 kB or more) at several distances and blurs, and writes a table. `films one SEED FILE
 //! RATE MODULES LEVEL PIXELS BLUR LOST` watches it once.
 
 use std::fs;
