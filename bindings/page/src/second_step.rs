@@ -5,7 +5,7 @@
 use hosewright_core::hose::Label;
 use hosewright_core::staff::PinError;
 use hosewright_core::view::form::staff::{AS, PIN, who_says_yes};
-use hosewright_core::words::slips::ALL_THE_SAME;
+use hosewright_core::words::slips::{ALL_THE_SAME, YES};
 use hosewright_core::words::{meeting, sentence};
 use hosewright_core::{LogbookError, StaffError};
 use maud::{Markup, html};
@@ -37,7 +37,7 @@ fn slips(state: &State<'_>, back: &str, questions: &[String]) -> Screen {
         (state.form(&state.request.path).drawn(html! {
             (same(state, &[SURE]))
             input type="hidden" name=(SURE) value="1";
-            (save(l::ASKED_YES))
+            (save(YES))
         }))
         p { a.button href=(back) { (l::ASKED_NO) } }
     };

@@ -60,3 +60,5 @@ pub fn withdrawn(lines: &[String]) -> String {
 
 /// What is asked after what looks like a slip.
 pub const ALL_THE_SAME: &str = "Save it anyway?";
+/// The answer that saves it.
+pub const YES: &str = "Yes, save it";

@@ -119,7 +119,7 @@ fn ask_about(state: &mut State, questions: Vec<Words>, waits: Touch) {
     let named = state.shown.form.as_ref().and_then(|form| form.hose.clone());
     let words = named.into_iter().chain(questions);
     let labels = all_labels();
-    let (yes, no) = (slips::ALL_THE_SAME.into(), labels.leave_it);
+    let (yes, no) = (slips::YES.into(), labels.leave_it);
     let question = Question { words: words.collect(), field: None, yes, no };
     state.ask(Asked::Slip(waits), question);
 }

@@ -3,7 +3,6 @@
 // What looks like a slip.
 labels! {
     ASKED_TITLE = "Is that right?";
-    ASKED_YES = "Yes, save it";
     ASKED_NO = "No, go back";
 }
 
