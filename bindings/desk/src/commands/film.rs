@@ -24,7 +24,8 @@ use crate::show::progress;
     hosewright film --out rest.png --since have.png\n  \
     hosewright merge rest.png\n\n\
     The picture moves (APNG): any browser shows it, over and over. Fewer modules are read from \
-    further away; more hold more, and a camera has to be nearer.")]
+    further away; more hold more, and a camera has to be nearer. It flickers: turn the screen \
+    away from anybody whom flickering light makes ill.")]
 pub struct Film {
     /// The picture to write, which ends in .png
     #[arg(long, value_name = "FILE")]
