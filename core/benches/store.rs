@@ -26,7 +26,7 @@ fn asked(hoses: u64) -> Vec<u64> {
 fn answers(criterion: &mut Criterion) {
     let mut group = criterion.benchmark_group("answer");
     for hoses in SIZES {
-        let Some(path) = fleet::store(hoses) else { continue };
+        let Some(path) = fleet::signed(hoses) else { continue };
         let (Some(book), Some(moment)) = (open(&path), fleet::moment()) else { continue };
         let codes: Vec<_> = asked(hoses).into_iter().filter_map(fleet::code).collect();
         let mut turn = codes.iter().cycle();
@@ -51,7 +51,7 @@ fn answers(criterion: &mut Criterion) {
 
 fn appends(criterion: &mut Criterion) {
     let mut group = criterion.benchmark_group("append");
-    let Some(folder) = fleet::store(1_000).and_then(|p| Some(p.parent()?.to_owned())) else {
+    let Some(folder) = fleet::signed(1_000).and_then(|p| Some(p.parent()?.to_owned())) else {
         return;
     };
     let ours = folder.join("append-ours");
@@ -59,7 +59,7 @@ fn appends(criterion: &mut Criterion) {
         let _ = std::fs::remove_file(folder.join(format!("append-ours{ending}")));
         let _ = std::fs::remove_file(folder.join(format!("append-bare{ending}")));
     }
-    let _ = std::fs::copy(folder.join("fleet-1000"), &ours);
+    let _ = std::fs::copy(folder.join("signed-1000"), &ours);
     let (Some(mut book), Some(moment)) = (open(&ours), fleet::moment()) else { return };
     let codes: Vec<_> = asked(1_000).into_iter().filter_map(fleet::code).collect();
     let mut turn = codes.iter().cycle();

@@ -66,13 +66,8 @@ pub fn raw_reads(raw: &Connection, code: u64) -> rusqlite::Result<usize> {
     Ok(record.len() + set.len() + usize::from(fleet) + usize::from(devices > 0))
 }
 
-/// A store of that many hoses and about twenty times as many entries, made
-/// once and kept under `target`.
-pub fn store(hoses: u64) -> Option<PathBuf> {
-    made(&format!("fleet-{hoses}"), hoses, Some)
-}
-
-/// The same, written by a device that signs.
+/// A store of that many hoses and about twenty times as many entries, written by a device that
+/// signs: made once, and kept under `target`.
 pub fn signed(hoses: u64) -> Option<PathBuf> {
     let key = DeviceKey::from_secret(&[7; 32]);
     let mut previous = None;
