@@ -101,7 +101,7 @@ impl Film {
 }
 
 /// What the maker of a bundle or a film has.
-fn header(logbook: &Logbook, file: &Path) -> Result<Header, Failure> {
+pub(super) fn header(logbook: &Logbook, file: &Path) -> Result<Header, Failure> {
     Ok(logbook.bundle_header(source(file)?.as_ref())?)
 }
 

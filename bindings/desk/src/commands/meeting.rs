@@ -12,7 +12,7 @@ use hosewright_core::{Logbook, make_folder};
 use serde_json::json;
 
 use super::files;
-use super::film::source;
+use super::film::{header, source};
 use crate::desk::{Desk, Outcome, Status};
 use crate::failure::Failure;
 use crate::output::aside;
@@ -38,8 +38,7 @@ impl Bundle {
     /// Writes it.
     pub fn run(self, desk: &mut Desk) -> Outcome {
         let logbook = desk.open_to_read()?;
-        let since = self.since.as_deref().map(source).transpose()?;
-        let since = since.map(|since| logbook.bundle_header(since.as_ref())).transpose()?;
+        let since = self.since.as_deref().map(|file| header(&logbook, file)).transpose()?;
         let bar = progress::bar("entries", progress::UNKNOWN);
         let written = files::write(&self.out, self.force, |out| {
             let mut out = BufWriter::new(out);
