@@ -60,7 +60,8 @@ pub(super) fn help() -> FormShown {
         let mut notes: Vec<String> =
             rows.map(|row| words::sentence(&format!("{}: {}", row.seen, row.todo))).collect();
         notes.dedup();
-        group(&format!("{}. {}", verdict.word(), words::verdict(*verdict)), notes)
+        let title = format!("{}. {}", verdict.word(), words::verdict(*verdict));
+        group(&words::sentence(&title), notes)
     };
     let groups = first.into_iter().chain(Verdict::ALL.iter().map(of_verdict)).chain([group(
         words::inspection::title(hosewright_core::inspection::InspectionKind::LeakTest),
