@@ -37,12 +37,25 @@ fn answers(criterion: &mut Criterion) {
         });
         let Ok(raw) = Connection::open(&path) else { continue };
         // A read that fails would be a quick one.
-        if codes.iter().any(|code| fleet::raw_reads(&raw, code.bits()).is_err()) {
+        if codes.iter().any(|code| fleet::raw_reads_of_set(&raw, code.bits()).is_err()) {
             eprintln!("the raw reads fail: nothing to compare with");
             continue;
         }
         let mut turn = codes.iter().cycle();
         group.bench_function(format!("raw reads, {hoses} hoses"), |bencher| {
+            bencher.iter(|| {
+                black_box(turn.next().map(|code| fleet::raw_reads_of_set(&raw, code.bits())))
+            });
+        });
+        let mut turn = codes.iter().cycle();
+        group.bench_function(format!("answer without its set's line, {hoses} hoses"), |bencher| {
+            bencher.iter(|| {
+                let found = turn.next().map(|code| book.find(&code.to_string()));
+                black_box(found.map(|found| book.answer_alone(found?, &moment)))
+            });
+        });
+        let mut turn = codes.iter().cycle();
+        group.bench_function(format!("raw reads for that, {hoses} hoses"), |bencher| {
             bencher.iter(|| black_box(turn.next().map(|code| fleet::raw_reads(&raw, code.bits()))));
         });
     }

@@ -47,7 +47,21 @@ pub fn keys() -> Box<FolderKeyring> {
     Box::new(FolderKeyring::new(folder))
 }
 
-/// The rows that an answer reads: tag, hose, set, fleet, devices.
+/// The rows that the answer for a hose in a set reads: those of the hose alone, and tag and
+/// record of the others in its set.
+pub fn raw_reads_of_set(raw: &Connection, code: u64) -> rusqlite::Result<usize> {
+    let alone = raw_reads(raw, code)?;
+    let sql = "SELECT tag.hose, record
+               FROM hose_of_set own JOIN hose_of_set other USING (regulator_set)
+               JOIN tag ON tag.tag = other.hose JOIN hose ON hose.hose = tag.hose
+               WHERE own.hose = ?1 AND other.hose <> ?1";
+    let mut others = raw.prepare_cached(sql)?;
+    let others = others.query_map([code], |row| row.get::<_, String>(1))?;
+    let others: Vec<String> = others.collect::<Result<_, _>>()?;
+    Ok(others.iter().fold(alone, |sum, record| sum + record.len()))
+}
+
+/// The rows that the answer for a hose alone reads: tag, hose, set, fleet, devices.
 pub fn raw_reads(raw: &Connection, code: u64) -> rusqlite::Result<usize> {
     let text = |sql: &str, of: &dyn rusqlite::ToSql| -> rusqlite::Result<String> {
         raw.prepare_cached(sql)?.query_row([of], |row| row.get(0))

@@ -2,7 +2,8 @@
 
 use rusqlite::Connection;
 
-use super::believed::{heard, known, record_of, record_on, seat_of, with_asked};
+use super::around::Around;
+use super::believed::{heard, known, seat_of};
 use super::numbers::numbered;
 use super::set_line::with_set_line;
 use super::tags::FEWEST_TYPED;
@@ -153,11 +154,7 @@ impl Logbook {
             Ok(payload) => match known(&self.connection, payload.code)? {
                 Some(hose) => {
                     let found = Found { hose, tag: Some(payload.code) };
-                    self.reading(|| {
-                        let payload = Some(&payload);
-                        let answer = answer_with(&self.connection, found, payload, moment)?;
-                        self.with_its_set(answer, found, moment)
-                    })
+                    self.answer_with_its_set(found, Some(&payload), moment)
                 }
                 None => Ok(self.answer_from_tag(&payload, moment)?),
             },
@@ -187,10 +184,7 @@ impl Logbook {
     /// # Errors
     /// [`LogbookError`] if the store cannot be read.
     pub fn answer_found(&self, found: Found, moment: &Moment) -> Result<Answer, LogbookError> {
-        self.reading(|| {
-            let answer = answer_of(&self.connection, found, moment)?;
-            self.with_its_set(answer, found, moment)
-        })
+        self.answer_with_its_set(found, None, moment)
     }
 
     /// The same without that line: for lists of many hoses.
@@ -201,14 +195,18 @@ impl Logbook {
         self.reading(|| answer_of(&self.connection, found, moment))
     }
 
-    fn with_its_set(
+    fn answer_with_its_set(
         &self,
-        answer: Answer,
         found: Found,
+        payload: Option<&Payload>,
         moment: &Moment,
     ) -> Result<Answer, LogbookError> {
-        let record = record_of(&self.connection, found.hose, moment.today)?;
-        with_set_line(&self.connection, answer, &record, moment)
+        self.reading(|| {
+            let mut around = self.around(moment.today)?;
+            let record = around.record(found.hose)?;
+            let answer = answer_with(&mut around, &record, found, payload)?;
+            with_set_line(&mut around, answer, &record)
+        })
     }
 
     /// Reads in one transaction: all of an answer comes from one state of the
@@ -283,23 +281,22 @@ pub(super) fn answer_of(
     found: Found,
     moment: &Moment,
 ) -> Result<Answer, LogbookError> {
-    answer_with(store, found, None, moment)
+    let mut around = Around::of(store, moment.today)?;
+    let record = around.record(found.hose)?;
+    Ok(answer_with(&mut around, &record, found, None)?)
 }
 
 /// Answers for a hose; where nobody registered it here, with what its tag says.
-fn answer_with(
-    store: &Connection,
+pub(super) fn answer_with(
+    around: &mut Around<'_>,
+    record: &HoseRecord,
     found: Found,
     payload: Option<&Payload>,
-    moment: &Moment,
-) -> Result<Answer, LogbookError> {
-    let mut record = record_on(store, found.hose, moment.today)?;
-    let of_tag = payload.filter(|_| !record.is_registered());
-    if let Some(payload) = of_tag {
-        record.origin = HoseRecord::of_tag(payload).origin;
-    }
-    let scanned = found.tag;
-    with_asked(store, &record, moment.today, |asked| {
-        answer(&Asked { scanned, tag_only: of_tag, ..*asked })
+) -> Result<Answer, StoreError> {
+    let tag_only = payload.filter(|_| !record.is_registered());
+    let described = tag_only
+        .map(|payload| HoseRecord { origin: HoseRecord::of_tag(payload).origin, ..record.clone() });
+    around.ask(described.as_ref().unwrap_or(record), |asked| {
+        answer(&Asked { scanned: found.tag, tag_only, ..*asked })
     })
 }

@@ -1,30 +1,60 @@
-//! Asking about many hoses: what they share is read once.
+//! Asking about hoses: what they share is read once, in one state of the store.
 
 use std::collections::HashMap;
 
 use chrono::NaiveDate;
+use rusqlite::Connection;
 
 use super::{Logbook, LogbookError, believed};
-use crate::answer::Asked;
+use crate::answer::{Asked, Heard};
 use crate::event::SetId;
 use crate::journal::StoreError;
 use crate::record::{self, FleetRecord, HoseRecord, SetRecord};
 use crate::tag::Code;
 
-/// What every question needs besides the hoses: loaded once for each.
-pub(super) struct Around {
-    sets: HashMap<SetId, SetRecord>,
-    /// Whether every set is here.
-    whole: bool,
+/// What questions need besides the hoses: each read once.
+pub(super) struct Around<'s> {
+    store: &'s Connection,
+    sets: HashMap<SetId, Option<SetRecord>>,
     fleet: FleetRecord,
-    heard: crate::answer::Heard,
+    heard: Heard,
     today: NaiveDate,
 }
 
-impl Around {
-    /// A set by its identity, or by that of a part of it.
-    pub(super) fn set(&self, set: SetId) -> Option<&SetRecord> {
-        self.sets.get(&set)
+impl<'s> Around<'s> {
+    /// Without any set yet.
+    pub(super) fn of(store: &'s Connection, today: NaiveDate) -> Result<Self, StoreError> {
+        let (fleet, heard) = (believed::fleet_on(store, today)?, believed::heard(store)?);
+        Ok(Self { store, sets: HashMap::new(), fleet, heard, today })
+    }
+
+    /// A set by its identity, or by that of a part of it, as it is to be believed today.
+    pub(super) fn set(&mut self, set: SetId) -> Result<Option<&SetRecord>, StoreError> {
+        self.read_set(set)?;
+        Ok(self.set_read(set))
+    }
+
+    fn read_set(&mut self, set: SetId) -> Result<(), StoreError> {
+        if !self.sets.contains_key(&set) {
+            self.sets.insert(set, believed::set_on(self.store, set, self.today)?);
+        }
+        Ok(())
+    }
+
+    fn set_read(&self, set: SetId) -> Option<&SetRecord> {
+        self.sets.get(&set)?.as_ref()
+    }
+
+    /// Every set that stands for itself: for questions that go through all hoses.
+    fn read_sets(&mut self) -> Result<(), StoreError> {
+        for set in record::recorded_sets(self.store)? {
+            let set = believed::set_as_of(self.store, set, self.today)?;
+            for part in &set.joined {
+                self.sets.insert(*part, Some(set.clone()));
+            }
+            self.sets.insert(set.id, Some(set));
+        }
+        Ok(())
     }
 
     /// Limits and recalls.
@@ -32,29 +62,62 @@ impl Around {
         &self.fleet
     }
 
-    fn ask<T>(
-        &self,
+    /// What this store has heard.
+    pub(super) const fn heard(&self) -> Heard {
+        self.heard
+    }
+
+    /// The day of the questions.
+    pub(super) const fn today(&self) -> NaiveDate {
+        self.today
+    }
+
+    /// Asks about a hose, with everything that an answer depends on.
+    pub(super) fn ask<T>(
+        &mut self,
         record: &HoseRecord,
-        tag_shared: bool,
         ask: impl FnOnce(&Asked<'_>) -> T,
-    ) -> T {
+    ) -> Result<T, StoreError> {
+        for set in believed::sets_of(record) {
+            self.read_set(set)?;
+        }
         let mut sets: Vec<&SetRecord> = Vec::new();
-        for set in believed::sets_of(record).filter_map(|set| self.set(set)) {
+        for set in believed::sets_of(record).filter_map(|set| self.set_read(set)) {
             if !sets.iter().any(|known| known.id == set.id) {
                 sets.push(set);
             }
         }
-        ask(&Asked {
+        Ok(ask(&Asked {
             record,
             sets: &sets,
             fleet: &self.fleet,
             today: self.today,
             scanned: None,
-            tag_shared,
+            tag_shared: believed::is_shared(self.store, record)?,
             as_used: None,
             tag_only: None,
             heard: self.heard,
-        })
+        }))
+    }
+
+    /// Asks about the hose of an identity.
+    pub(super) fn ask_of<T>(
+        &mut self,
+        hose: Code,
+        ask: impl FnOnce(&Asked<'_>) -> T,
+    ) -> Result<T, LogbookError> {
+        let record = self.record(hose)?;
+        Ok(self.ask(&record, ask)?)
+    }
+
+    /// The record of the hose of an identity.
+    pub(super) fn record(&self, hose: Code) -> Result<HoseRecord, LogbookError> {
+        believed::record_on(self.store, hose, self.today)
+    }
+
+    /// The record of a hose, by any of its tags.
+    pub(super) fn record_of(&self, hose: Code) -> Result<HoseRecord, LogbookError> {
+        believed::record_of(self.store, hose, self.today)
     }
 }
 
@@ -64,53 +127,23 @@ impl Logbook {
     pub(super) fn each_asked<T>(
         &self,
         today: NaiveDate,
-        begin: impl FnOnce(&Around) -> T,
+        begin: impl FnOnce(&mut Around<'_>) -> Result<T, StoreError>,
         mut take: impl FnMut(&mut T, &Asked<'_>),
     ) -> Result<T, LogbookError> {
         self.reading(|| {
             let mut around = self.around(today)?;
-            for set in record::recorded_sets(&self.connection)? {
-                let set = believed::set_as_of(&self.connection, set, today)?;
-                for part in &set.joined {
-                    around.sets.insert(*part, set.clone());
-                }
-                around.sets.insert(set.id, set);
-            }
-            around.whole = true;
-            let mut kept = begin(&around);
+            around.read_sets()?;
+            let mut kept = begin(&mut around)?;
             record::each_hose::<LogbookError>(&self.connection, |record| {
                 let record = believed::believed(&self.connection, record, today)?;
-                let shared = believed::is_shared(&self.connection, &record)?;
-                around.ask(&record, shared, |asked| take(&mut kept, asked));
-                Ok(())
+                Ok(around.ask(&record, |asked| take(&mut kept, asked))?)
             })?;
             Ok(kept)
         })
     }
 
-    /// Asks about one of many hoses: sets are read once.
-    pub(super) fn ask_of<T>(
-        &self,
-        around: &mut Around,
-        hose: Code,
-        ask: impl FnOnce(&Asked<'_>) -> T,
-    ) -> Result<T, LogbookError> {
-        let record = believed::record_on(&self.connection, hose, around.today)?;
-        if !around.whole {
-            for set in believed::sets_of(&record) {
-                if !around.sets.contains_key(&set) {
-                    let read = believed::set_on(&self.connection, set, around.today)?;
-                    around.sets.extend(read.map(|record| (set, record)));
-                }
-            }
-        }
-        let shared = believed::is_shared(&self.connection, &record)?;
-        Ok(around.ask(&record, shared, ask))
-    }
-
-    /// What every hose is asked with, without any set yet.
-    pub(super) fn around(&self, today: NaiveDate) -> Result<Around, StoreError> {
-        let fleet = believed::fleet_on(&self.connection, today)?;
-        Ok(Around { sets: HashMap::new(), whole: false, fleet, heard: self.heard()?, today })
+    /// What every hose is asked with.
+    pub(super) fn around(&self, today: NaiveDate) -> Result<Around<'_>, StoreError> {
+        Around::of(&self.connection, today)
     }
 }

@@ -9,7 +9,6 @@ use chrono::NaiveDate;
 use rusqlite::types::Value;
 use serde::Serialize;
 
-use super::around::Around;
 use super::{Logbook, LogbookError};
 use crate::answer::spans::{Whole, fleet_settled_since};
 use crate::answer::{Answer, DueKind, answer};
@@ -105,9 +104,9 @@ impl Logbook {
         if asking.ahead.is_empty() {
             return Ok(());
         }
-        let mut around: Around = self.around(asking.day.today)?;
+        let mut around = self.around(asking.day.today)?;
         for hose in &asking.ahead {
-            self.ask_of(&mut around, *hose, |asked| each(*hose, asked))?;
+            around.ask_of(*hose, |asked| each(*hose, asked))?;
         }
         Ok(())
     }
@@ -126,7 +125,7 @@ impl Logbook {
         self.reading(|| {
             let (total, hoses) = self.listed(filter, sort, page, moment)?;
             let mut around = self.around(moment.today)?;
-            let answer = |hose| self.ask_of(&mut around, hose, answer);
+            let answer = |hose| around.ask_of(hose, answer);
             let rows = hoses.into_iter().map(answer).collect::<Result<_, _>>()?;
             Ok(HoseList { total, from: page.from, rows })
         })
@@ -247,8 +246,7 @@ impl Logbook {
             };
             let mut around = self.around(moment.today)?;
             for ((on, what), hose) in parted(sorted.collect(), &part) {
-                list.rows
-                    .push(self.ask_of(&mut around, hose, |asked| DueRow::of(asked, (what, on)))?);
+                list.rows.push(around.ask_of(hose, |asked| DueRow::of(asked, (what, on)))?);
             }
             Ok(list)
         })
@@ -305,7 +303,7 @@ impl Logbook {
             let hits = index::find(&self.connection, text)?;
             let mut around = self.around(moment.today)?;
             let hit = |hit: index::Hit| {
-                let answer = self.ask_of(&mut around, hit.hose, answer)?;
+                let answer = around.ask_of(hit.hose, answer)?;
                 Ok(Hit { whole: hit.whole, answer })
             };
             hits.into_iter().take(most).map(hit).collect()

@@ -128,7 +128,7 @@ fn due_of_agrees(book: &Logbook, filter: &Filter, moment: &Moment) {
     let mut wanted = Vec::new();
     good(book.each_asked(
         moment.today,
-        |_| (),
+        |_| Ok(()),
         |(), asked| {
             let (row, verdict) = crate::index::Row::today(asked);
             if !filter.passes(&row, verdict) {

@@ -5,7 +5,7 @@ use chrono::{DateTime, Days, NaiveDate, Utc};
 use rusqlite::Connection;
 
 use super::{LogbookError, NamingError};
-use crate::answer::{Asked, Heard};
+use crate::answer::Heard;
 use crate::event::{Seat, SetId, Slot};
 use crate::hose::Label;
 use crate::journal::{self, Believed, StoreError, Trust, entries_of_fleet, tallies};
@@ -22,34 +22,6 @@ pub(super) fn known(store: &Connection, tag: Code) -> Result<Option<Code>, Store
         Some(hose) => Ok(Some(hose)),
         None => Ok(record::load_hose(store, tag)?.map(|record| record.hose)),
     }
-}
-
-/// Asks about a hose, with everything that an answer depends on.
-pub(super) fn with_asked<T>(
-    store: &Connection,
-    record: &HoseRecord,
-    today: NaiveDate,
-    ask: impl FnOnce(&Asked<'_>) -> T,
-) -> Result<T, LogbookError> {
-    let mut sets: Vec<SetRecord> = Vec::new();
-    for set in sets_of(record) {
-        if !sets.iter().any(|known| known.id == set || known.joined.contains(&set)) {
-            sets.extend(set_on(store, set, today)?);
-        }
-    }
-    let sets: Vec<&SetRecord> = sets.iter().collect();
-    let fleet = fleet_on(store, today)?;
-    Ok(ask(&Asked {
-        record,
-        sets: &sets,
-        fleet: &fleet,
-        today,
-        scanned: None,
-        tag_shared: is_shared(store, record)?,
-        as_used: None,
-        tag_only: None,
-        heard: heard(store)?,
-    }))
 }
 
 /// The sets that a hose is claimed for, or ever was in.

@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 use rusqlite::Connection;
 
-use super::believed::with_asked;
+use super::around::Around;
 use super::{DayError, LogbookError, PackingError, PlaceError};
 use crate::answer::not_of_this_set;
 use crate::hose::{Label, Specification};
@@ -49,7 +49,7 @@ pub(super) fn not_after_incident(
     record: &HoseRecord,
     moment: &Moment,
 ) -> Result<(), LogbookError> {
-    let after = with_asked(store, record, moment.today, crate::answer::after_incident)?;
+    let after = Around::of(store, moment.today)?.ask(record, crate::answer::after_incident)?;
     if after { Err(LogbookError::AfterIncident(record.tag())) } else { Ok(()) }
 }
 

@@ -48,7 +48,7 @@ impl Logbook {
             }
             let mut around = self.around(moment.today)?;
             for hose in self.with_reasons(&CONFLICTS, moment.today)? {
-                self.ask_of(&mut around, hose, |asked| {
+                around.ask_of(hose, |asked| {
                     let reasons = crate::answer::reasons(asked).into_iter();
                     let odd = reasons.filter(|r| CONFLICTS.contains(&r.code.as_str()));
                     let tag = asked.record.tag();

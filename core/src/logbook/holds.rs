@@ -2,7 +2,8 @@
 
 use rusqlite::Connection;
 
-use super::believed::{record_of, set_of, set_on, sets_of, with_asked};
+use super::around::Around;
+use super::believed::{record_of, set_of, set_on, sets_of};
 use super::moves::named;
 use super::{Logbook, LogbookError};
 use crate::event::{EntryId, Event, Held, Released};
@@ -167,9 +168,10 @@ fn check_put_right(
     set: &SetRecord,
     moment: &Moment,
 ) -> Result<(), LogbookError> {
+    let mut around = Around::of(work, moment.today)?;
     for hose in hoses_of(set) {
-        let record = record_of(work, hose, moment.today)?;
-        let reasons = with_asked(work, &record, moment.today, crate::answer::reasons)?;
+        let record = around.record_of(hose)?;
+        let reasons = around.ask(&record, crate::answer::reasons)?;
         let stops = |code: &str| code != "set-quarantined" && !crate::rental::can_be_lifted(code);
         let still = reasons.iter().find(|r| r.verdict >= Verdict::Hold && stops(&r.code));
         if let Some(reason) = still {

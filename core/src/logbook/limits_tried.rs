@@ -25,7 +25,7 @@ impl Logbook {
             let today = moment.today;
             let trial = self.each_asked(
                 today,
-                |around| LimitsTrial::new(around.fleet(), (scope, limits), today),
+                |around| Ok(LimitsTrial::new(around.fleet(), (scope, limits), today)),
                 |trial, asked| {
                     trial.take(asked);
                     progress(trial.taken(), all);

@@ -43,12 +43,12 @@ impl Logbook {
             let rental = record::any_rental_set(&self.connection)?;
             let mut order = Ordering::new(within, moment.today, rental);
             if !asking.is_settled() {
-                let begin = |_: &Around| order;
+                let begin = |_: &mut Around<'_>| Ok(order);
                 return Ok(self.each_asked(moment.today, begin, Ordering::take)?.settled());
             }
             let mut around = self.around(moment.today)?;
             for hose in self.to_replace(within, &asking)? {
-                self.ask_of(&mut around, hose, |asked| {
+                around.ask_of(hose, |asked| {
                     if asked.record.seat.is_some() {
                         order.take(asked);
                     }
@@ -58,7 +58,7 @@ impl Logbook {
             for kind in order.wanted() {
                 for hose in record::in_stock_alike(&self.connection, &kind)? {
                     if seen.insert(hose) {
-                        self.ask_of(&mut around, hose, |asked| order.take(asked))?;
+                        around.ask_of(hose, |asked| order.take(asked))?;
                     }
                 }
             }
@@ -73,7 +73,7 @@ impl Logbook {
     pub fn ages(&self, moment: &Moment) -> Result<Ages, LogbookError> {
         self.reading(|| {
             if !self.asking(moment.today)?.is_settled() {
-                return self.each_asked(moment.today, |_| Ages::default(), Ages::take);
+                return self.each_asked(moment.today, |_| Ok(Ages::default()), Ages::take);
             }
             let (made, in_service, retired) = index::age_sums(&self.connection)?;
             Ok(Ages::of((&made, &in_service), retired, moment.today))
@@ -94,7 +94,7 @@ impl Logbook {
                         all.take(asked.record);
                     }
                 };
-                return Ok(self.each_asked(moment.today, |_| all, take)?.estimated());
+                return Ok(self.each_asked(moment.today, |_| Ok(all), take)?.estimated());
             }
             index::lives(&self.connection, |life| all.take_life(&life))?;
             Ok(all.estimated())

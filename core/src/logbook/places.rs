@@ -3,14 +3,14 @@
 use chrono::NaiveDate;
 use rusqlite::Connection;
 
-use super::answering::answer_of;
 use super::believed::{seat_of, set_called, set_of, sets_in};
 use super::checks::{
     check_since, described, not_at_home, not_out, not_retired, of_this_set, set_not_after_incident,
     set_not_at_home, set_not_out,
 };
 use super::moves::{fitting, named, removal};
-use super::{Found, Logbook, LogbookError, PlaceError};
+use super::{Logbook, LogbookError, PlaceError};
+use crate::answer::answer;
 use crate::answer::unknown_kind;
 use crate::event::{EntryId, Event, Fitted, PlaceConfirmed, PortName, Seat, Slot};
 use crate::hose::{End, Fitting, Label, Specification};
@@ -123,10 +123,9 @@ impl Logbook {
     pub fn set_view(&self, name: &Label, moment: &Moment) -> Result<SetView, LogbookError> {
         self.reading(|| {
             let set = set_of(&self.connection, name, moment.today)?;
-            let answers = set.hoses.iter().map(|(port, hose)| {
-                let found = Found { hose: *hose, tag: None };
-                Ok((*port, answer_of(&self.connection, found, moment)?))
-            });
+            let mut around = self.around(moment.today)?;
+            let answers =
+                set.hoses.iter().map(|(port, hose)| Ok((*port, around.ask_of(*hose, answer)?)));
             Ok(SetView::of(&set, &answers.collect::<Result<_, LogbookError>>()?))
         })
     }

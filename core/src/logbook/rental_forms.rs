@@ -1,8 +1,8 @@
 //! The form with which a set is handed out, and the slip that goes with the set.
 
-use super::answering::answer_of;
 use super::believed::set_of;
-use super::{FormRefused, Found, Logbook, LogbookError};
+use super::{FormRefused, Logbook, LogbookError};
+use crate::answer::answer;
 use crate::hose::{Label, Prose};
 use crate::journal::Moment;
 use crate::record::{HandOut, SetRecord};
@@ -94,8 +94,9 @@ impl Logbook {
         out: &HandOut,
         moment: &Moment,
     ) -> Result<Vec<Checked>, LogbookError> {
+        let mut around = self.around(moment.today)?;
         let checked = |hose: &Code| {
-            let answer = answer_of(&self.connection, Found { hose: *hose, tag: None }, moment)?;
+            let answer = around.ask_of(*hose, answer)?;
             let port = set.hoses.iter().find(|(_, own)| *own == hose).map(|(port, _)| *port);
             Ok(Checked::of(&answer, port))
         };

@@ -3,7 +3,8 @@
 use chrono::NaiveDate;
 use rusqlite::Connection;
 
-use super::answering::answer_of;
+use super::answering::answer_with;
+use super::around::Around;
 use super::believed::{record_of, set_of};
 use super::checks::{check_day, check_not_ahead, check_since, packed_for};
 use super::{DayError, Found, Logbook, LogbookError};
@@ -12,7 +13,7 @@ use crate::event::{Event, HandedOut, PortName, ReasonThen, ShownThen};
 use crate::hose::{Label, Prose};
 use crate::journal::{Draft, Moment};
 use crate::policy::Use;
-use crate::record::{self, SetRecord};
+use crate::record::SetRecord;
 use crate::rental::{HandOutCheck, Known, Scanned, check};
 use crate::set_view::Checked;
 
@@ -125,10 +126,11 @@ pub(super) fn check_of(
     if set.in_use != Use::Rental {
         return Err(LogbookError::NotForRental(set.name));
     }
-    let hoses = hoses_of(store, &set, moment)?;
+    let mut around = Around::of(store, moment.today)?;
+    let hoses = hoses_of(&mut around, &set)?;
     let scanned = named.iter().map(|(text, found)| {
         let hose = match found {
-            Ok(found) => Ok(known(store, *found, moment)?),
+            Ok(found) => Ok(known(&mut around, *found)?),
             Err(why) => Err(why.clone()),
         };
         Ok(Scanned { text: text.clone(), hose })
@@ -137,11 +139,11 @@ pub(super) fn check_of(
     Ok(check(&set, &hoses, &scanned))
 }
 
-fn known(store: &Connection, found: Found, moment: &Moment) -> Result<Known, LogbookError> {
-    let answer = answer_of(store, found, moment)?;
-    let record = record_of(store, answer.code, moment.today)?;
+fn known(around: &mut Around<'_>, found: Found) -> Result<Known, LogbookError> {
+    let record = around.record(found.hose)?;
+    let answer = answer_with(around, &record, found, None)?;
     let out_with = match record.out() {
-        Some(out) => record::load_set(store, out.set)?.map(|set| set.name),
+        Some(out) => around.set(out.set)?.map(|set| set.name.clone()),
         None => None,
     };
     Ok(Known { record, out_with, answer })
@@ -150,13 +152,12 @@ fn known(store: &Connection, found: Found, moment: &Moment) -> Result<Known, Log
 /// The hoses of a set by port, each once: one that two devices put in two of
 /// its ports counts where it came last.
 fn hoses_of(
-    store: &Connection,
+    around: &mut Around<'_>,
     set: &SetRecord,
-    moment: &Moment,
 ) -> Result<Vec<(PortName, Known)>, LogbookError> {
     let mut all: Vec<(PortName, Known)> = Vec::new();
     for (port, hose) in &set.hoses {
-        let own = known(store, Found { hose: *hose, tag: None }, moment)?;
+        let own = known(around, Found { hose: *hose, tag: None })?;
         let here = own.record.seat.as_ref().is_some_and(|seat| seat.port == *port);
         match all.iter_mut().find(|(_, earlier)| earlier.record.hose == *hose) {
             Some(earlier) if here => earlier.0 = *port,

@@ -33,10 +33,10 @@ impl Logbook {
         // A set that is cleaned for oxygen takes only hoses that are.
         let oxygen = set.as_ref().map_or(own.oxygen(), |set| set.oxygen);
         let place = own.cleaned_for_oxygen(oxygen);
-        let begin = |around: &Around| {
+        let begin = |around: &mut Around<'_>| {
             // A hose is judged by the limits of the set that it would go into.
-            let around = old.seat.and_then(|slot| around.set(slot.set));
-            (around.map_or(Use::Personal, |set| set.in_use), Vec::new())
+            let set = old.seat.map(|slot| around.set(slot.set)).transpose()?.flatten();
+            Ok((set.map_or(Use::Personal, |set| set.in_use), Vec::new()))
         };
         type Gathered = (Use, Vec<Candidate<Code>>);
         let take = |(used, candidates): &mut Gathered, asked: &Asked<'_>| {
@@ -77,13 +77,13 @@ impl Logbook {
             let oxygen = set.as_ref().map_or(own.oxygen(), |set| set.oxygen);
             let place = own.cleaned_for_oxygen(oxygen);
             let used = set.as_ref().map_or(Use::Personal, |set| set.in_use);
+            let mut around = self.around(moment.today)?;
             let mut candidates = Vec::new();
             let mut good = 0;
             record::each_in_stock::<LogbookError>(&self.connection, &place, |record| {
                 let record = believed::believed(&self.connection, record, moment.today)?;
                 if record.hose != old.hose && record.seat.is_none() && record.retired.is_none() {
-                    let store = &self.connection;
-                    let candidate = believed::with_asked(store, &record, moment.today, |asked| {
+                    let candidate = around.ask(&record, |asked| {
                         let asked = Asked { as_used: Some(used), ..*asked };
                         candidate(&asked, &old, set.as_ref())
                     })?;

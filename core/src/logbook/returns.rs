@@ -4,14 +4,14 @@ use chrono::NaiveDate;
 use rusqlite::Connection;
 use serde::Serialize;
 
-use super::answering::answer_of;
 use super::believed::{fleet_on, record_of, set_of};
 use super::checks::{check_not_ahead, check_since};
 use super::inspections::{check_shown, photographed};
 use super::moves::removal;
 use super::return_differences::differences;
 use super::slips::{of_return, of_strands};
-use super::{DayError, Found, Logbook, LogbookError};
+use super::{DayError, Logbook, LogbookError};
+use crate::answer::answer;
 use crate::event::{Event, Held, PortName, Returned, Slot};
 use crate::hose::Label;
 use crate::inspection::{Form, InspectionKind, Look, Observation, Place, Verdict};
@@ -167,9 +167,9 @@ impl Logbook {
         let (gone, hoses): (Vec<&Code>, Vec<&Code>) =
             out.hoses.iter().partition(|hose| missing.iter().any(|(own, _)| own == *hose));
         let checked = |hoses: Vec<&Code>| {
+            let mut around = self.around(moment.today)?;
             let each = hoses.into_iter().map(|hose| {
-                let found = Found { hose: *hose, tag: None };
-                let answer = answer_of(&self.connection, found, moment)?;
+                let answer = around.ask_of(*hose, answer)?;
                 let port = view
                     .ports
                     .iter()

@@ -3,12 +3,12 @@
 
 use chrono::NaiveDate;
 
-use super::answering::answer_of;
 use super::believed::{set_as_of, set_called, set_of};
 use super::checks::{check_not_ahead, set_not_after_incident};
 use super::set_line::{claimed, own_reasons};
 use super::tags::{FEWEST_TYPED, free_tag};
-use super::{DayError, Found, Logbook, LogbookError, NamingError};
+use super::{DayError, Logbook, LogbookError, NamingError};
+use crate::answer::answer;
 use crate::event::Event;
 use crate::hose::Label;
 use crate::journal::{Draft, Moment};
@@ -123,15 +123,15 @@ impl Logbook {
         scanned: Option<Code>,
         moment: &Moment,
     ) -> Result<SetAnswer, LogbookError> {
-        let store = &self.connection;
+        let mut around = self.around(moment.today)?;
         let mut hoses: Vec<Checked> = Vec::new();
         for (port, hose) in claimed(set) {
-            let answer = answer_of(store, Found { hose, tag: None }, moment)?;
+            let answer = around.ask_of(hose, answer)?;
             if !hoses.iter().any(|known| known.code == answer.code) {
                 hoses.push(Checked::of(&answer, Some(port)));
             }
         }
-        Ok(SetAnswer::of(set, own_reasons(store, set, moment)?, hoses, scanned))
+        Ok(SetAnswer::of(set, own_reasons(&around, set), hoses, scanned))
     }
 
     /// What a set's own tag carries.

@@ -61,7 +61,7 @@ fn a_hose_says_how_its_set_stands_and_keeps_its_own_verdict() {
         // A hose in stock has no such line, and lists do without it.
         let stock = good(wharf.book.answer(&wharf.stock.to_string(), &moment(TODAY)));
         assert_eq!(stock.set, None);
-        let alone = Found { hose: wharf.heron[2], tag: None };
+        let alone = crate::logbook::Found { hose: wharf.heron[2], tag: None };
         let alone = good(wharf.book.answer_alone(alone, &moment(TODAY)));
         let whole = good(wharf.book.answer(&wharf.heron[2].to_string(), &moment(TODAY)));
         assert_eq!((alone.verdict, &alone.set), (whole.verdict, &None));

@@ -1,12 +1,9 @@
 //! The line that a hose's answer has for the set that it is in.
 
-use rusqlite::Connection;
-
 use super::LogbookError;
-use super::believed::{fleet_on, heard, record_of, set_on, with_asked};
+use super::around::Around;
 use crate::answer::{Answer, AskedOfSet, InPort, Reason, reasons, set_line, set_reasons};
 use crate::event::PortName;
-use crate::journal::Moment;
 use crate::record::{HoseRecord, SetRecord};
 use crate::tag::Code;
 
@@ -19,28 +16,24 @@ pub(super) fn claimed(set: &SetRecord) -> Vec<(PortName, Code)> {
 }
 
 /// The reasons that a set has by itself.
-pub(super) fn own_reasons(
-    store: &Connection,
-    set: &SetRecord,
-    moment: &Moment,
-) -> Result<Vec<Reason>, LogbookError> {
-    let (fleet, today) = (fleet_on(store, moment.today)?, moment.today);
-    Ok(set_reasons(&AskedOfSet { set, fleet: &fleet, today, heard: heard(store)? }))
+pub(super) fn own_reasons(around: &Around<'_>, set: &SetRecord) -> Vec<Reason> {
+    let (fleet, today, heard) = (around.fleet(), around.today(), around.heard());
+    set_reasons(&AskedOfSet { set, fleet, today, heard })
 }
 
-/// The hoses of a set with their reasons, each once.
+/// The hoses of a set with their reasons, each once; the record of one of them is here.
 fn in_ports(
-    store: &Connection,
+    around: &mut Around<'_>,
     set: &SetRecord,
-    moment: &Moment,
+    here: &HoseRecord,
 ) -> Result<Vec<InPort>, LogbookError> {
     let mut all: Vec<InPort> = Vec::new();
     for (port, hose) in claimed(set) {
-        let record = record_of(store, hose, moment.today)?;
+        let read = if hose == here.hose { None } else { Some(around.record_of(hose)?) };
+        let record = read.as_ref().unwrap_or(here);
         let code = record.tag();
         if !all.iter().any(|known| known.code == code) {
-            let reasons = with_asked(store, &record, moment.today, reasons)?;
-            all.push(InPort { port, code, reasons });
+            all.push(InPort { port, code, reasons: around.ask(record, reasons)? });
         }
     }
     Ok(all)
@@ -48,15 +41,14 @@ fn in_ports(
 
 /// A hose's answer with the line for its set.
 pub(super) fn with_set_line(
-    store: &Connection,
+    around: &mut Around<'_>,
     mut answer: Answer,
     record: &HoseRecord,
-    moment: &Moment,
 ) -> Result<Answer, LogbookError> {
     // Of a hose that is not on record nothing is claimed, its place neither.
     let Some(slot) = record.seat.filter(|_| record.is_registered()) else { return Ok(answer) };
-    if let Some(set) = set_on(store, slot.set, moment.today)? {
-        let (own, hoses) = (own_reasons(store, &set, moment)?, in_ports(store, &set, moment)?);
+    if let Some(set) = around.set(slot.set)?.cloned() {
+        let (own, hoses) = (own_reasons(around, &set), in_ports(around, &set, record)?);
         answer.set = Some(set_line(Some(answer.verdict), &set, &own, &hoses));
     }
     Ok(answer)
