@@ -17,8 +17,12 @@ use rusqlite::Connection;
 
 /// Hoses in one part of the making: memory stays flat in the size of the fleet.
 const PART: u64 = 500;
-/// Looks at each hose besides what registers, fits and tests it.
+/// Looks at each hose besides what registers, fits and tests it: with these a hose has
+/// about twenty entries.
 const LOOKS: u64 = 17;
+/// From so many hoses on they have five entries each: two looks.
+const MANY_HOSES: u64 = 1_000_000;
+const FEW_LOOKS: u64 = 2;
 
 /// When the signed fleet was written up: 10 June 2026, in milliseconds.
 const WRITTEN_UP_MS: i64 = 1_781_049_600_000;
@@ -80,8 +84,8 @@ pub fn raw_reads(raw: &Connection, code: u64) -> rusqlite::Result<usize> {
     Ok(record.len() + set.len() + usize::from(fleet) + usize::from(devices > 0))
 }
 
-/// A store of that many hoses and about twenty times as many entries, written by a device that
-/// signs: made once, and kept under `target`.
+/// A store of that many hoses and about twenty times as many entries (of a million hoses five
+/// times), written by a device that signs: made once, and kept under `target`.
 pub fn signed(hoses: u64) -> Option<PathBuf> {
     let key = DeviceKey::from_secret(&[7; 32]);
     let mut previous = None;
@@ -121,7 +125,8 @@ fn made(
     let mut book = Logbook::open(&making, Box::new(ChaCha20Rng::seed_from_u64(1)), keys()).ok()?;
     let mut seq = 0;
     for first in (0..hoses).step_by(usize::try_from(PART).ok()?) {
-        let lines = (first..hoses.min(first + PART)).filter_map(|n| lines(n, &mut seq));
+        let looks = if hoses < MANY_HOSES { LOOKS } else { FEW_LOOKS };
+        let lines = (first..hoses.min(first + PART)).filter_map(|n| lines(n, looks, &mut seq));
         let text = write(lines.collect())?;
         book.import_lines(&mut Cursor::new(text), false, |_, _| ()).ok()?;
         if first % (PART * 20) == 0 {
@@ -133,7 +138,7 @@ fn made(
     Some(path)
 }
 
-fn lines(number: u64, seq: &mut u64) -> Option<String> {
+fn lines(number: u64, looks: u64, seq: &mut u64) -> Option<String> {
     let hose = code(number)?;
     let set = format!("Set {:06}", number / 4);
     let start = NaiveDate::from_ymd_opt(2022, 1, 1)? + Days::new(number % 800);
@@ -173,7 +178,7 @@ fn lines(number: u64, seq: &mut u64) -> Option<String> {
         "inspected",
         format!("{{\"hose\":\"{hose}\",\"kind\":\"leak-test\",\"test\":{{\"passed\":true}}}}"),
     );
-    for look in 1..=LOOKS {
+    for look in 1..=looks {
         let kind = if look % 4 == 0 { "full" } else { "quick" };
         let seen =
             if look % 3 == 0 { ",\"findings\":[\"run:scuff\",\"seal-a:seal-dirty\"]" } else { "" };

@@ -24,6 +24,11 @@ pub(super) fn shortened(mut body: Value) -> Value {
     body
 }
 
+/// Whether some text of these fields, as JSON, may stand whole in another place.
+pub(super) fn may_be_long(body: &str) -> bool {
+    body.contains("_whole\"")
+}
+
 /// The same with each text whole in its own place.
 pub(super) fn joined(mut body: Value) -> Value {
     let Some(fields) = body.as_object_mut() else { return body };

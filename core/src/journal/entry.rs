@@ -1,8 +1,10 @@
 //! An entry: who wrote what, when, and when it happened.
 
 use chrono::NaiveDate;
+use data_encoding::HEXLOWER;
 use sha2::{Digest, Sha256};
 
+use super::canonical::quoted;
 use super::clock::Stamp;
 use crate::device::{DeviceId, Signature};
 use crate::event::{EntryId, Event, Touched, touched};
@@ -11,6 +13,10 @@ use crate::hose::Label;
 /// The field of a body that names the act: entries that were written together
 /// carry the number of the first of them.
 pub(super) const ACT: &str = "act";
+
+/// Bytes of an entry besides its body, its writer and its kind; more are allocated if
+/// they are needed.
+const LONGEST_FRAME: usize = 320;
 
 /// One entry of the journal. Its identity is device, seq and the hash of its bytes.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -50,23 +56,25 @@ impl Entry {
     /// without its signature.
     #[must_use]
     pub fn canonical(&self) -> String {
-        let quoted = |text: &str| serde_json::Value::from(text).to_string();
-        let previous = self.previous.map_or_else(String::new, |hash| {
-            format!(r#","prev":"{}""#, data_encoding::HEXLOWER.encode(&hash))
-        });
-        format!(
-            r#"{{"at":[{},{}],"body":{},"by":{},"device":"{}","kind":{},"on":"{}"{},"seq":{},"v":{}}}"#,
-            self.at.0,
-            self.at.1,
-            self.body,
-            quoted(self.by.as_str()),
-            self.device,
-            quoted(&self.kind),
-            self.on,
-            previous,
-            self.seq,
-            self.version,
-        )
+        // Written piece by piece: every entry that a fold reads is hashed.
+        let mut text = String::with_capacity(self.body.len() + LONGEST_FRAME);
+        let Stamp(ms, count) = self.at;
+        text.push_str(&format!(r#"{{"at":[{ms},{count}],"body":"#));
+        text.push_str(&self.body);
+        text.push_str(r#","by":"#);
+        quoted(self.by.as_str(), &mut text);
+        text.push_str(r#","device":""#);
+        HEXLOWER.encode_append(self.device.bytes(), &mut text);
+        text.push_str(r#"","kind":"#);
+        quoted(&self.kind, &mut text);
+        text.push_str(&format!(r#","on":"{}""#, self.on));
+        if let Some(hash) = &self.previous {
+            text.push_str(r#","prev":""#);
+            HEXLOWER.encode_append(hash, &mut text);
+            text.push('"');
+        }
+        text.push_str(&format!(r#","seq":{},"v":{}}}"#, self.seq, self.version));
+        text
     }
 
     /// SHA-256 of the canonical bytes.
@@ -102,7 +110,7 @@ impl Entry {
     /// What happened, if this program knows the kind and its version.
     #[must_use]
     pub fn event(&self) -> Option<Event> {
-        Event::from_parts(&self.kind, self.version, self.value())
+        Event::read(&self.kind, self.version, &self.body)
     }
 
     /// Whom it is about and what happened, for those that need both.

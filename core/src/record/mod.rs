@@ -7,6 +7,7 @@ mod ending;
 mod findings;
 mod fleet;
 mod found;
+mod found_by;
 mod gather;
 mod hand_outs;
 mod hose;

@@ -8,9 +8,8 @@ use serde::Serialize;
 
 use super::gather::{entries_about, gathered, identified_in, parts_of, together};
 use super::lookup::{load_fleet, load_hose, load_stored_set};
-use super::{FleetRecord, HoseRecord, SetRecord, fold_hose, fold_set, folded};
+use super::{FleetRecord, HoseRecord, SetRecord, fold_hose, fold_set, folded, found_by};
 use crate::event::{EntryId, SetId};
-use crate::hose::Label;
 use crate::journal::{
     Believed, Reach, StoreError, entries_of_fleet, judge_anew, known_hoses, known_sets,
 };
@@ -67,18 +66,17 @@ pub fn project_reach(
 /// Folds a hose again, and names those that got an identity of their own out of a tag
 /// of it.
 fn project_hose(work: &Transaction<'_>, hose: Code) -> Result<Vec<Code>, StoreError> {
-    // Tags and barcodes that are no longer believed must go.
-    for sql in [
-        "DELETE FROM tag WHERE hose = ?1",
-        "DELETE FROM barcode WHERE hose = ?1",
-        "DELETE FROM lot WHERE hose = ?1",
-    ] {
-        work.prepare_cached(sql)?.execute([hose.bits()])?;
-    }
     let entries = entries_about(work, hose)?;
     let shared = identified_in(&entries, hose);
     let Some(record) = fold_hose(hose, &entries) else {
-        work.prepare_cached("DELETE FROM hose WHERE hose = ?1")?.execute([hose.bits()])?;
+        for sql in [
+            "DELETE FROM tag WHERE hose = ?1",
+            "DELETE FROM barcode WHERE hose = ?1",
+            "DELETE FROM lot WHERE hose = ?1",
+            "DELETE FROM hose WHERE hose = ?1",
+        ] {
+            work.prepare_cached(sql)?.execute([hose.bits()])?;
+        }
         return Ok(shared);
     };
     work.prepare_cached(
@@ -86,47 +84,8 @@ fn project_hose(work: &Transaction<'_>, hose: Code) -> Result<Vec<Code>, StoreEr
          ON CONFLICT (hose) DO UPDATE SET record = excluded.record",
     )?
     .execute(params![record.hose.bits(), json(&record)?])?;
-    project_tags(work, &record)?;
-    project_lots(work, &record)?;
+    found_by::keep(work, &record)?;
     Ok(shared)
-}
-
-fn project_tags(work: &Transaction<'_>, record: &HoseRecord) -> Result<(), StoreError> {
-    for tag in &record.tags {
-        work.prepare_cached("INSERT INTO tag (tag, hose, since, current) VALUES (?1, ?2, ?3, ?4)")?
-            .execute(params![
-                tag.code.bits(),
-                record.hose.bits(),
-                tag.since.to_string(),
-                tag.withdrawn.is_none()
-            ])?;
-    }
-    for barcode in &record.barcodes {
-        work.prepare_cached(
-            "INSERT INTO barcode (text, hose) VALUES (?1, ?2) ON CONFLICT DO NOTHING",
-        )?
-        .execute(params![barcode.as_str(), record.hose.bits()])?;
-    }
-    Ok(())
-}
-
-/// Every lot that it may be of, with every maker.
-fn project_lots(work: &Transaction<'_>, record: &HoseRecord) -> Result<(), StoreError> {
-    let (origin, others) = (&record.origin, &record.alternatives);
-    let every = |shown: &Option<Label>, others: &[Option<Label>], replaced: &[Label]| {
-        let text = |label: &Option<Label>| label.as_ref().map_or(String::new(), Label::to_string);
-        let said = std::iter::once(shown).chain(others).map(text);
-        said.chain(replaced.iter().map(Label::to_string)).collect::<Vec<String>>()
-    };
-    let makers = every(&origin.maker, &others.makers, &others.replaced_makers);
-    for lot in every(&origin.lot, &others.lots, &others.replaced_lots) {
-        for maker in &makers {
-            let sql = "INSERT OR IGNORE INTO lot (lot, maker, hose) VALUES (?1, ?2, ?3)";
-            let row = params![lot, maker, record.hose.bits()];
-            work.prepare_cached(sql)?.execute(row)?;
-        }
-    }
-    Ok(())
 }
 
 /// Folds sets again, and names those that are or were one with them, which it folds too.

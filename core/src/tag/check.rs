@@ -43,8 +43,13 @@ pub(crate) fn crockford_value(character: char) -> Option<u8> {
 /// every swap of two neighbours.
 #[must_use]
 pub fn mod_37_2(text: &str) -> Option<char> {
+    mod_37_2_of(text.chars())
+}
+
+/// The same of characters that stand in no text: codes are read with every record.
+pub(crate) fn mod_37_2_of(characters: impl Iterator<Item = char>) -> Option<char> {
     let mut sum = 0;
-    for character in text.chars() {
+    for character in characters {
         let value = value_in(&VALUES, character).filter(|value| *value < 36)?;
         sum = 2 * (sum + usize::from(value)) % 37;
     }

@@ -8,7 +8,7 @@ use rand_core::Rng;
 use serde::{Deserialize, Serialize};
 use thiserror::Error;
 
-use super::check::{CROCKFORD, crockford, crockford_value, mod_37_2};
+use super::check::{CROCKFORD, crockford, crockford_value, mod_37_2_of};
 
 /// How many characters carry bits.
 const BODY: usize = 12;
@@ -86,9 +86,7 @@ impl Code {
     /// The 13 characters without hyphens, as a tag carries them.
     #[must_use]
     pub fn compact(self) -> String {
-        let mut text = body_of(self.0);
-        text.extend(check_of(self.0));
-        text
+        body_of(self.0).chain(check_of(self.0)).collect()
     }
 
     /// Reads a code as people type it: capital or small, with or without spaces
@@ -98,14 +96,15 @@ impl Code {
     /// [`CodeError`] says what is wrong; after [`CodeError::WrongCheck`] see
     /// [`Code::one_slip_away`].
     pub fn parse(typed: &str) -> Result<Self, CodeError> {
-        let characters: Vec<char> = characters(typed).collect();
-        if let Some(bad) = characters.iter().find(|c| crockford_value(**c).is_none()) {
-            return Err(CodeError::NotACharacter { character: *bad });
+        if let Some(bad) = characters(typed).find(|c| crockford_value(*c).is_none()) {
+            return Err(CodeError::NotACharacter { character: bad });
         }
-        if characters.len() != WHOLE {
-            return Err(CodeError::WrongLength { typed: shown(typed), count: characters.len() });
+        let count = characters(typed).count();
+        if count != WHOLE {
+            return Err(CodeError::WrongLength { typed: shown(typed), count });
         }
-        from_characters(&characters).ok_or_else(|| CodeError::WrongCheck { typed: shown(typed) })
+        from_characters(characters(typed))
+            .ok_or_else(|| CodeError::WrongCheck { typed: shown(typed) })
     }
 
     /// The codes that begin with these 1 to 12 characters; `None` if there
@@ -133,12 +132,12 @@ impl Code {
             .filter_map(|(at, character)| {
                 let mut changed = characters.clone();
                 *changed.get_mut(at)? = character;
-                from_characters(&changed)
+                from_characters(changed.into_iter())
             })
             .chain((1..WHOLE).filter_map(|at| {
                 let mut changed = characters.clone();
                 changed.swap(at - 1, at);
-                from_characters(&changed)
+                from_characters(changed.into_iter())
             }))
             .collect();
         codes.sort_unstable();
@@ -185,20 +184,21 @@ fn is_hyphen(c: char) -> bool {
     matches!(c, '-' | '_' | '\u{2010}'..='\u{2015}' | '\u{2212}')
 }
 
-fn from_characters(characters: &[char]) -> Option<Code> {
-    let (check, body) = characters.split_last()?;
-    let values: Option<Vec<u8>> = body.iter().map(|c| crockford_value(*c)).collect();
-    let values = values.filter(|v| v.len() == BODY)?;
-    let bits = values.iter().fold(0, |bits, v| bits << 5 | u64::from(*v));
-    (check_of(bits)? == *check).then_some(Code(bits))
+/// The code of 13 characters, the last of which is the check.
+fn from_characters(mut characters: impl Iterator<Item = char>) -> Option<Code> {
+    let mut bits = 0;
+    for character in characters.by_ref().take(BODY) {
+        bits = bits << 5 | u64::from(crockford_value(character)?);
+    }
+    (check_of(bits)? == characters.next()?).then_some(Code(bits))
 }
 
-fn body_of(bits: u64) -> String {
-    (0..BODY).rev().map(|at| crockford(u8::try_from(bits >> (5 * at) & 31).unwrap_or(0))).collect()
+fn body_of(bits: u64) -> impl Iterator<Item = char> {
+    (0..BODY).rev().map(move |at| crockford(u8::try_from(bits >> (5 * at) & 31).unwrap_or(0)))
 }
 
 fn check_of(bits: u64) -> Option<char> {
-    mod_37_2(&body_of(bits)).filter(|c| crockford_value(*c).is_some())
+    mod_37_2_of(body_of(bits)).filter(|c| crockford_value(*c).is_some())
 }
 
 /// A text as an error repeats it: not more than fits on a line.

@@ -3,6 +3,7 @@ use rand_chacha::ChaCha8Rng;
 use rand_chacha::rand_core::SeedableRng;
 
 use super::*;
+use crate::tag::mod_37_2;
 
 fn some_code(seed: u64) -> Code {
     Code::draw(&mut ChaCha8Rng::seed_from_u64(seed))
