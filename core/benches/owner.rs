@@ -9,6 +9,7 @@ mod fleet;
 use std::hint::black_box;
 use std::path::Path;
 
+use chrono::Datelike;
 use criterion::{Criterion, criterion_group, criterion_main};
 use hosewright_core::fleet::{Group, Horizon};
 use hosewright_core::hose::{Label, Service};
@@ -152,6 +153,15 @@ fn bare_page(raw: &Connection, shown: &[Code]) -> rusqlite::Result<usize> {
     shown.iter().map(|code| fleet::raw_reads(raw, code.bits())).sum()
 }
 
+/// The list by a place, a service and a verdict, as SQL has it: the count, and the fifty.
+fn bare_counted(raw: &Connection, shown: &[Code]) -> rusqlite::Result<usize> {
+    let sql = "SELECT count(*) FROM hose_row WHERE location = 'set'
+               AND service = 'second-stage' AND watch_from <= ?1 AND hold_from > ?1";
+    let today = i64::from(fleet::today().num_days_from_ce());
+    let count: usize = raw.prepare_cached(sql)?.query_row([today], |row| row.get(0))?;
+    Ok(count + bare_page(raw, shown)?)
+}
+
 fn questions(criterion: &mut Criterion) {
     let mut group = criterion.benchmark_group("owner");
     group.sample_size(10);
@@ -190,6 +200,10 @@ fn questions(criterion: &mut Criterion) {
         });
         group.bench_function(format!("bare read of 50, {hoses} hoses"), |bencher| {
             bencher.iter(|| black_box(bare_page(&raw, &shown)));
+        });
+        let name = "bare count by a place, a service and a verdict, and read of 50";
+        group.bench_function(format!("{name}, {hoses} hoses"), |bencher| {
+            bencher.iter(|| black_box(bare_counted(&raw, &shown)));
         });
     }
     group.finish();
