@@ -3,6 +3,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::inspected::Fields;
 use super::{Port, PortName, Seat};
 use crate::hose::{Label, Origin, Prose, Specification};
 use crate::inspection::Look;
@@ -24,12 +25,19 @@ pub struct DescribedBefore {
 
 /// A hose was looked over.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(from = "Fields")]
 pub struct InspectedBefore {
     /// The hose.
     pub hose: Code,
     /// How, and what was seen.
     #[serde(flatten)]
     pub look: Look,
+}
+
+impl From<Fields> for InspectedBefore {
+    fn from(fields: Fields) -> Self {
+        Self { hose: fields.hose, look: fields.look() }
+    }
 }
 
 /// A regulator set and the ports of its first stage.

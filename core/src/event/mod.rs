@@ -11,6 +11,7 @@ mod details;
 mod earlier;
 mod holding;
 mod identity;
+mod inspected;
 mod judging;
 mod parts;
 mod placing;
@@ -110,7 +111,7 @@ pub enum Event {
     #[serde(rename = "inspected")]
     InspectedBefore(InspectedBefore),
     /// A hose was looked over.
-    #[serde(rename = "inspected@2")]
+    #[serde(rename = "inspected@2", deserialize_with = "inspected::inspected")]
     Inspected {
         /// The hose.
         hose: Code,

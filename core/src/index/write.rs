@@ -18,8 +18,8 @@ use crate::event::{EntryId, RecallOf, SetId};
 use crate::hose::{Label, Origin};
 use crate::journal::{Reach, StoreError};
 use crate::record::{
-    self, Alternatives, FleetRecord, HoseRecord, Meant, Recall, SetRecord, load_fleet, load_hose,
-    load_set, meant,
+    self, Alternatives, FleetRecord, Folded, HoseRecord, Meant, Recall, SetRecord, load_fleet,
+    load_hose, load_set, meant,
 };
 use crate::tag::Code;
 use crate::words;
@@ -49,20 +49,17 @@ pub fn project_reach(
     reach: &Reach,
     progress: impl FnMut(usize, usize),
 ) -> Result<(), StoreError> {
-    let mut hoses = BTreeSet::new();
-    for hose in &reach.hoses {
-        hoses.extend(sharing_a_tag(work, *hose)?);
+    if *reach == Reach::default() {
+        return Ok(());
     }
     let before = if reach.fleet { Some(load_fleet(work)?) } else { None };
-    let folded = record::project_reach(work, reach, |_, _| ())?;
-    for hose in &folded.hoses {
-        hoses.extend(sharing_a_tag(work, *hose)?);
-    }
-    for set in &folded.sets {
+    let Folded { mut hoses, sets, sharing, records } =
+        record::project_reach(work, reach, |_, _| ())?;
+    hoses.extend(sharing);
+    for set in &sets {
         hoses.extend(hoses_of_set(work, *set)?);
     }
-    hoses.extend(folded.hoses);
-    let mut around = Around { fleet: load_fleet(work)?, sets: HashMap::new() };
+    let mut around = Around { fleet: load_fleet(work)?, sets: HashMap::new(), records };
     if let Some(before) = before {
         hoses.extend(reached_by_fleet(work, &before, &around.fleet)?);
     }
@@ -98,7 +95,7 @@ pub fn rebuild(
 ) -> Result<(), StoreError> {
     record::rebuild(work, altered, |_, _| ())?;
     work.execute_batch(include_str!("sql/empty.sql"))?;
-    let mut around = Around { fleet: load_fleet(work)?, sets: HashMap::new() };
+    let mut around = Around::new(load_fleet(work)?);
     let hoses = record::recorded_hoses(work)?;
     project_hoses(work, &mut around, hoses, progress)
 }
@@ -113,7 +110,7 @@ pub fn stale(
     progress: impl FnMut(usize, usize),
 ) -> Result<Vec<String>, StoreError> {
     let mut wrong = record::stale(connection, progress)?;
-    let mut around = Around { fleet: load_fleet(connection)?, sets: HashMap::new() };
+    let mut around = Around::new(load_fleet(connection)?);
     let mut sums = BTreeMap::new();
     for hose in record::recorded_hoses(connection)? {
         let Some(record) = load_hose(connection, hose)? else { continue };
@@ -141,6 +138,8 @@ pub fn stale(
 struct Around {
     fleet: FleetRecord,
     sets: HashMap<SetId, Option<SetRecord>>,
+    /// The records of some of the hoses, as they were just folded.
+    records: HashMap<Code, HoseRecord>,
 }
 
 /// How many sets are kept: hoses of one set are often worked out one after the
@@ -148,6 +147,22 @@ struct Around {
 const SETS_KEPT: usize = 4096;
 
 impl Around {
+    fn new(fleet: FleetRecord) -> Self {
+        Self { fleet, sets: HashMap::new(), records: HashMap::new() }
+    }
+
+    /// The record of a hose, which is asked for once.
+    fn record(
+        &mut self,
+        connection: &Connection,
+        hose: Code,
+    ) -> Result<Option<HoseRecord>, StoreError> {
+        match self.records.remove(&hose) {
+            Some(record) => Ok(Some(record)),
+            None => load_hose(connection, hose),
+        }
+    }
+
     fn set(&mut self, connection: &Connection, set: SetId) -> Result<(), StoreError> {
         if let Entry::Vacant(place) = self.sets.entry(set) {
             place.insert(load_set(connection, set)?);
@@ -244,7 +259,7 @@ fn project_hose(
 ) -> Result<(), StoreError> {
     let before = Kept::load(work, hose)?;
     let added = before.as_ref().map(Kept::sums);
-    let Some(record) = load_hose(work, hose)? else {
+    let Some(record) = around.record(work, hose)? else {
         sums.hose(added, Sums::new());
         return forget(work, hose, before.as_ref());
     };
@@ -252,14 +267,6 @@ fn project_hose(
     sums.hose(added, kept.sums());
     kept.keep(work, hose, before.as_ref())?;
     waiting.take(work, (hose, before.is_some()), texts)
-}
-
-/// The other hoses that have or had a tag of a hose: whether a tag is shared counts
-/// for each of them.
-fn sharing_a_tag(connection: &Connection, hose: Code) -> Result<Vec<Code>, StoreError> {
-    let sql = "SELECT DISTINCT other.hose FROM tag JOIN tag other ON other.tag = tag.tag
-               WHERE tag.hose = ?1 AND other.hose <> ?1";
-    codes(connection, sql, hose)
 }
 
 /// The hoses that depend on a set.

@@ -46,7 +46,7 @@ pub use parts::{
     Alternatives, Claim, CorrectedThing, Correction, Disbelieved, Hold, Home, LeakDue,
     LeakDueBecause, Missing, OpenFinding, OpenSwap, Out, Retirement, Seen, Stay, Tag, When,
 };
-pub use projection::{RULES, project_reach, rebuild, rules_of, stale};
+pub use projection::{Folded, RULES, project_reach, rebuild, rules_of, stale};
 pub use set::{HandOut, Making, PortClaim, SetCorrection, SetRecord};
 pub use set_fold::fold_set;
 

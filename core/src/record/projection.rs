@@ -1,7 +1,7 @@
 //! The tables that answers read, written in the transaction of the entries
 //! they come from, and rebuilt from the journal at will.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeSet, HashMap};
 
 use rusqlite::{Connection, OptionalExtension, Transaction, params};
 use serde::Serialize;
@@ -33,6 +33,22 @@ pub fn rules_of(connection: &Connection) -> Result<i64, StoreError> {
     Ok(connection.query_row(sql, [], |row| row.get(0)).optional()?.unwrap_or(0))
 }
 
+/// What was folded again.
+#[derive(Debug, Default)]
+pub struct Folded {
+    /// The hoses, also those that are one with what was reached.
+    pub hoses: BTreeSet<Code>,
+    /// The sets.
+    pub sets: BTreeSet<SetId>,
+    /// The other hoses that had or have a tag of one whose tags are others now.
+    pub sharing: BTreeSet<Code>,
+    /// The records of the first few hoses: what is worked out next need not read them.
+    pub records: HashMap<Code, HoseRecord>,
+}
+
+/// How many records are handed on.
+const HANDED_ON: usize = 64;
+
 /// Folds again all that a merge reached, and returns what was folded: also what is one
 /// with it; `progress` is told how many of how many hoses are done.
 ///
@@ -42,12 +58,11 @@ pub fn project_reach(
     work: &Transaction<'_>,
     reach: &Reach,
     mut progress: impl FnMut(usize, usize),
-) -> Result<Reach, StoreError> {
-    let mut folded = reach.clone();
+) -> Result<Folded, StoreError> {
+    let mut folded = Folded { sets: reach.sets.clone(), ..Folded::default() };
     for (done, hose) in reach.hoses.iter().enumerate() {
-        for shared in project_hose(work, *hose)? {
-            project_hose(work, shared)?;
-            folded.hoses.insert(shared);
+        for shared in project_hose(work, *hose, &mut folded)? {
+            project_hose(work, shared, &mut folded)?;
         }
         progress(done + 1, reach.hoses.len());
     }
@@ -65,18 +80,17 @@ pub fn project_reach(
 
 /// Folds a hose again, and names those that got an identity of their own out of a tag
 /// of it.
-fn project_hose(work: &Transaction<'_>, hose: Code) -> Result<Vec<Code>, StoreError> {
+fn project_hose(
+    work: &Transaction<'_>,
+    hose: Code,
+    folded: &mut Folded,
+) -> Result<Vec<Code>, StoreError> {
+    folded.hoses.insert(hose);
+    folded.records.remove(&hose);
     let entries = entries_about(work, hose)?;
     let shared = identified_in(&entries, hose);
     let Some(record) = fold_hose(hose, &entries) else {
-        for sql in [
-            "DELETE FROM tag WHERE hose = ?1",
-            "DELETE FROM barcode WHERE hose = ?1",
-            "DELETE FROM lot WHERE hose = ?1",
-            "DELETE FROM hose WHERE hose = ?1",
-        ] {
-            work.prepare_cached(sql)?.execute([hose.bits()])?;
-        }
+        folded.sharing.extend(found_by::forget(work, hose)?);
         return Ok(shared);
     };
     work.prepare_cached(
@@ -84,7 +98,10 @@ fn project_hose(work: &Transaction<'_>, hose: Code) -> Result<Vec<Code>, StoreEr
          ON CONFLICT (hose) DO UPDATE SET record = excluded.record",
     )?
     .execute(params![record.hose.bits(), json(&record)?])?;
-    found_by::keep(work, &record)?;
+    folded.sharing.extend(found_by::keep(work, &record)?);
+    if folded.records.len() < HANDED_ON {
+        folded.records.insert(hose, record);
+    }
     Ok(shared)
 }
 
