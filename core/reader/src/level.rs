@@ -24,6 +24,7 @@ pub struct Levelled {
     away: Vec<i16>,
     smoothed: Vec<u8>,
     line: Vec<u16>,
+    fours: Vec<u16>,
     columns: Vec<u32>,
     means: Vec<i16>,
 }
@@ -54,8 +55,9 @@ impl Levelled {
         reserve(&mut self.smoothed, width * height);
         reserve(&mut self.away, width * height);
         reserve(&mut self.line, width + 2);
-        reserve(&mut self.columns, width + 2 * WIDEST + 1);
-        reserve(&mut self.means, width);
+        reserve(&mut self.fours, width.div_ceil(2) * height.div_ceil(2));
+        reserve(&mut self.columns, width.div_ceil(2) + WIDEST + 1);
+        reserve(&mut self.means, width + 1);
     }
 
     fn row(&self, y: usize) -> &[u8] {
@@ -90,28 +92,35 @@ impl Levelled {
         self.line = line;
     }
 
-    /// Fills `away` from `luma`; beyond the edges the picture is carried on.
+    /// Fills `away` from `luma`; beyond the edges the picture is carried on. Two by two pixels
+    /// have a mean in common: that of so many to each side, and of themselves.
     fn take_away(&mut self, radius: usize) {
+        let reach = radius / 2;
+        self.add_fours();
         let mut columns = std::mem::take(&mut self.columns);
         let mut away = std::mem::take(&mut self.away);
         let mut means = std::mem::take(&mut self.means);
+        let pairs = self.width.div_ceil(2);
         columns.clear();
-        columns.resize(self.width + 2 * radius + 1, 0);
+        columns.resize(pairs + 2 * reach + 1, 0);
         away.resize(self.luma.len(), 0);
-        means.resize(self.width, 0);
-        let inner = radius..radius + self.width;
-        for at in 0..=2 * radius {
+        means.resize(2 * pairs, 0);
+        let inner = reach..reach + pairs;
+        for at in 0..=2 * reach {
             let sums = columns.get_mut(inner.clone()).unwrap_or_default();
-            let row = self.row(at.saturating_sub(radius));
-            sums.iter_mut().zip(row).for_each(|(sum, v)| *sum += u32::from(*v));
+            let fours = self.fours_of(at.saturating_sub(reach));
+            sums.iter_mut().zip(fours).for_each(|(sum, v)| *sum += u32::from(*v));
         }
-        for (y, into) in away.chunks_exact_mut(self.width).enumerate() {
-            carry_on(&mut columns, radius);
-            slide(&columns, radius, &mut means);
-            for ((into, v), mean) in into.iter_mut().zip(self.row(y)).zip(&means) {
-                *into = i16::from(*v) - *mean;
+        for (at, into) in away.chunks_mut(2 * self.width).enumerate() {
+            carry_on(&mut columns, reach);
+            slide(&columns, reach, &mut means);
+            for (row, into) in into.chunks_exact_mut(self.width).enumerate() {
+                for ((into, v), mean) in into.iter_mut().zip(self.row(2 * at + row)).zip(&means) {
+                    *into = i16::from(*v) - *mean;
+                }
             }
-            let (gone, comes) = (self.row(y.saturating_sub(radius)), self.row(y + radius + 1));
+            let gone = self.fours_of(at.saturating_sub(reach));
+            let comes = self.fours_of(at + reach + 1);
             let sums = columns.get_mut(inner.clone()).unwrap_or_default();
             for ((sum, gone), comes) in sums.iter_mut().zip(gone).zip(comes) {
                 *sum = (*sum + u32::from(*comes)).wrapping_sub(u32::from(*gone));
@@ -120,6 +129,31 @@ impl Levelled {
         self.columns = columns;
         self.away = away;
         self.means = means;
+    }
+
+    /// The sums of two by two pixels; the last of odd rows or columns counts twice.
+    fn add_fours(&mut self) {
+        let mut fours = std::mem::take(&mut self.fours);
+        fours.clear();
+        for y in (0..self.height).step_by(2) {
+            let (above, below) = (self.row(y), self.row(y + 1));
+            let sum = |(a, b): (&[u8; 2], &[u8; 2])| {
+                let [a, b, c, d] = [a[0], a[1], b[0], b[1]].map(u16::from);
+                a + b + c + d
+            };
+            let ((above, odd), (below, other)) = (above.as_chunks(), below.as_chunks());
+            fours.extend(above.iter().zip(below).map(sum));
+            let last = odd.iter().zip(other).map(|(a, b)| 2 * (u16::from(*a) + u16::from(*b)));
+            fours.extend(last);
+        }
+        self.fours = fours;
+    }
+
+    /// The sums of two rows; beyond the last, its.
+    fn fours_of(&self, at: usize) -> &[u16] {
+        let pairs = self.width.div_ceil(2);
+        let start = at.min((self.height - 1) / 2) * pairs;
+        self.fours.get(start..start + pairs).unwrap_or_default()
     }
 
     /// A row of differences.
@@ -177,26 +211,25 @@ impl Levelled {
     }
 }
 
-/// Carries sums on at both ends by their first and last, `radius` to the left
+/// Carries sums on at both ends by their first and last, `reach` to the left
 /// and one more to the right.
-fn carry_on(columns: &mut [u32], radius: usize) {
-    let last = columns.len().saturating_sub(radius + 2);
-    let ends = [columns.get(radius), columns.get(last)].map(|v| v.copied().unwrap_or(0));
-    columns.iter_mut().take(radius).for_each(|v| *v = ends[0]);
+fn carry_on(columns: &mut [u32], reach: usize) {
+    let last = columns.len().saturating_sub(reach + 2);
+    let ends = [columns.get(reach), columns.get(last)].map(|v| v.copied().unwrap_or(0));
+    columns.iter_mut().take(reach).for_each(|v| *v = ends[0]);
     columns.iter_mut().skip(last + 1).for_each(|v| *v = ends[1]);
 }
 
-/// Means of squares, rounded up, from sums of columns.
-fn slide(columns: &[u32], radius: usize, means: &mut [i16]) {
-    let wide = 2 * radius + 1;
-    let area = u32::try_from(wide * wide).unwrap_or(1);
+/// Means of squares, rounded up, from sums of two columns, for each pair of pixels.
+fn slide(columns: &[u32], reach: usize, means: &mut [i16]) {
+    let wide = 2 * reach + 1;
+    let area = u32::try_from(4 * wide * wide).unwrap_or(1);
     let share = (1 << 20) / area;
-    let start: u32 = columns.iter().take(wide).sum();
-    let mut sum = start;
+    let mut sum: u32 = columns.iter().take(wide).sum();
     let coming = columns.iter().skip(wide);
-    for ((mean, gone), comes) in means.iter_mut().zip(columns).zip(coming) {
+    for ((pair, gone), comes) in means.as_chunks_mut::<2>().0.iter_mut().zip(columns).zip(coming) {
         // At most 2^28: 255 · area · 2^20 / area.
-        *mean = narrow(((sum * share + (1 << 20) - 1) >> 20).cast_signed());
+        *pair = [narrow(((sum * share + (1 << 20) - 1) >> 20).cast_signed()); 2];
         sum = (sum + comes).wrapping_sub(*gone);
     }
 }

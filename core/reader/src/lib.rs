@@ -9,6 +9,8 @@
 mod attempt;
 mod bars;
 mod bent;
+mod binary;
+mod bits;
 mod corners;
 mod decode;
 mod finder;

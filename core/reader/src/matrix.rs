@@ -1,45 +1,63 @@
 //! Data Matrix (ISO/IEC 16022, ECC 200), which makers etch on metal, by the
 //! general reader.
 
-use rxing::common::HybridBinarizer;
-use rxing::datamatrix::DataMatrixReader;
-use rxing::{BinaryBitmap, DecodeHints, Luma8LuminanceSource, Reader};
+use std::sync::LazyLock;
 
+use rxing::common::{BitMatrix, DetectorRXingResult, HybridBinarizer};
+use rxing::datamatrix::decoder::Decoder;
+use rxing::datamatrix::detector::zxing_cpp_detector::detect;
+use rxing::{Binarizer, Luma8LuminanceSource};
+
+use super::binary::Blocks;
 use super::frame::Found;
 use super::view::View;
 
+static DECODER: LazyLock<Decoder> = LazyLock::new(Decoder::new);
+
 /// The longer side above which a view is halved first.
 const LARGE: usize = 1000;
+/// The smallest symbol has ten modules each way, and light around.
+const LEAST: usize = 12;
 
 /// The Data Matrix symbol in a view, if there is one: dark on light, or light on
 /// dark as on etched metal.
 pub fn matrix(view: &View<'_>) -> Option<Found> {
-    let (mut luma, mut width, mut height) = (Vec::new(), view.width, view.height);
-    let large = width.max(height) > LARGE;
-    if large {
-        view.halve(&mut luma);
-        (width, height) = (width / 2, height / 2);
-    } else {
-        (0..height).for_each(|y| luma.extend_from_slice(view.row(y)));
+    if view.width.max(view.height) <= LARGE {
+        return read_either(view);
     }
-    let sizes = (u32::try_from(width).ok()?, u32::try_from(height).ok()?);
-    let inverted = luma.iter().map(|v| 255 - v).collect();
-    let mut found = [luma, inverted].into_iter().find_map(|luma| read(luma, sizes))?;
-    if large {
-        found.corners.iter_mut().for_each(|(x, y)| (*x, *y) = (2.0 * *x + 0.5, 2.0 * *y + 0.5));
-    }
+    let mut luma = Vec::new();
+    view.halve(&mut luma);
+    let half = View::new(&luma, view.width / 2, view.height / 2, view.width / 2)?;
+    let mut found = read_either(&half)?;
+    found.corners.iter_mut().for_each(|(x, y)| (*x, *y) = (2.0 * *x + 0.5, 2.0 * *y + 0.5));
     Some(found)
 }
 
-fn read(luma: Vec<u8>, (width, height): (u32, u32)) -> Option<Found> {
-    // The smallest symbol has ten modules each way, and light around.
-    if width.min(height) < 12 {
+fn read_either(view: &View<'_>) -> Option<Found> {
+    if view.width.min(view.height) < LEAST {
         return None;
     }
-    let source = Luma8LuminanceSource::new(luma, width, height).ok()?;
-    let mut bitmap = BinaryBitmap::new(HybridBinarizer::new(source));
-    let read = DataMatrixReader.decode_with_hints(&mut bitmap, &DecodeHints::default()).ok()?;
-    let corners = read.getPoints().iter().map(|p| (p.x, p.y)).collect();
-    let text = read.getText().to_owned();
-    Some(Found { bytes: text.clone().into_bytes(), text, corners })
+    let blocks = Blocks::of(view);
+    [false, true].into_iter().find_map(|inverted| match &blocks {
+        Some(blocks) => read(&blocks.dark(view, inverted)?),
+        None => read(&dark_of_small(view, inverted)?),
+    })
+}
+
+/// The dark pixels of a view that is too small for blocks.
+fn dark_of_small(view: &View<'_>, inverted: bool) -> Option<BitMatrix> {
+    let turn = if inverted { u8::MAX } else { 0 };
+    let luma = (0..view.height).flat_map(|y| view.row(y)).map(|v| v ^ turn).collect();
+    let [width, height] = [view.width, view.height].map(u32::try_from);
+    let source = Luma8LuminanceSource::new(luma, width.ok()?, height.ok()?).ok()?;
+    HybridBinarizer::new(source).get_black_matrix().ok().cloned()
+}
+
+fn read(dark: &BitMatrix) -> Option<Found> {
+    detect(dark, false, true).ok()?.iter().find_map(|symbol| {
+        let read = DECODER.decode(symbol.getBits()).ok()?;
+        let corners = symbol.getPoints().iter().map(|p| (p.x, p.y)).collect();
+        let text = read.getText().to_owned();
+        Some(Found { bytes: text.clone().into_bytes(), text, corners })
+    })
 }

@@ -1,6 +1,7 @@
 //! Rows in search of finder patterns: five runs, 1 : 1 : 3 : 1 : 1, or what a
 //! slanted or rolled view makes of them.
 
+use super::bits;
 use super::finder::{Finder, finder, plausible};
 use super::level::Levelled;
 use super::numbers::{index, real};
@@ -46,7 +47,7 @@ fn scan_row(level: &Levelled, y: usize, finders: &mut Vec<Finder>, refused: &mut
     let mut before = row.first().is_some_and(|v| *v < 0);
     for (at, pixels) in row.chunks(64).enumerate() {
         // A bit a pixel: dark ones first, then those unlike the one before.
-        let dark = pixels.iter().rev().fold(0_u64, |bits, v| bits << 1 | u64::from(*v < 0));
+        let dark = dark_bits(pixels);
         let mut turns = dark ^ (dark << 1 | u64::from(before));
         if pixels.len() < 64 {
             turns &= (1 << pixels.len()) - 1;
@@ -65,6 +66,17 @@ fn scan_row(level: &Levelled, y: usize, finders: &mut Vec<Finder>, refused: &mut
             }
         }
     }
+}
+
+/// A bit for each of up to 64 pixels, the first the lowest.
+fn dark_bits(pixels: &[i16]) -> u64 {
+    let mut flags = [0; 64];
+    flags.iter_mut().zip(pixels).for_each(|(flag, v)| *flag = u8::from(*v < 0));
+    let mut bytes = [0; 8];
+    for (byte, eight) in bytes.iter_mut().zip(flags.as_chunks().0) {
+        *byte = bits::of_eight(*eight);
+    }
+    u64::from_le_bytes(bytes)
 }
 
 /// Whether the core and a ring beside it are at least 5 grey levels apart:
@@ -159,9 +171,17 @@ fn crossed<'a>(
     far: usize,
     inverted: bool,
 ) -> Option<Crossed> {
-    let (back, forth) = (walk(back, far, inverted)?, walk(forth, far, inverted)?);
+    let (mut back, mut forth) = (Walk::new(back, far, inverted), Walk::new(forth, far, inverted));
+    let (core_back, core_forth) = (back.next()?, forth.next()?);
     // The pixel itself is counted both ways.
-    let core = back[0] + forth[0] - 1;
+    let core = (core_back + core_forth).checked_sub(1).filter(|core| *core > 0)?;
+    // A ring that is too wide for the core is none: seventy cores are at least fifteen totals.
+    let most = core * 70 / 15 + 1;
+    back.left = back.left.min(most);
+    forth.left = forth.left.min(most);
+    let (back_light, forth_light) = (back.next()?, forth.next()?);
+    let (back, forth) =
+        ([core_back, back_light, back.next()?], [core_forth, forth_light, forth.next()?]);
     let total = back[2] + forth[2] - 1;
     let fits = |part: usize| part * 700 >= 25 * total && part * 700 <= 230 * total;
     let sides = [back, forth].iter().all(|e| fits(e[1] - e[0]) && fits(e[2] - e[1]));
@@ -172,23 +192,30 @@ fn crossed<'a>(
 /// How many of the row's modules a walk goes at most.
 const FAR: usize = 16;
 
-/// How many pixels the core, the light ring and the dark ring end along a way.
-fn walk<'a>(way: impl Iterator<Item = &'a i16>, far: usize, inverted: bool) -> Option<[usize; 3]> {
-    let mut ends = [0; 3];
-    let (mut count, mut dark) = (0, !inverted);
-    for (t, away) in way.take(far).enumerate() {
-        if (*away < 0) != dark {
-            // A pixel that is not of the core's colour is no middle.
-            if t == 0 {
-                return None;
-            }
-            *ends.get_mut(count)? = t;
-            count += 1;
-            dark = !dark;
-            if count == 3 {
-                return Some(ends);
+/// A walk from a pixel of the core, on to where the colour turns again and again.
+struct Walk<I> {
+    way: I,
+    gone: usize,
+    left: usize,
+    dark: bool,
+}
+
+impl<'a, I: Iterator<Item = &'a i16>> Walk<I> {
+    fn new(way: I, far: usize, inverted: bool) -> Self {
+        Self { way, gone: 0, left: far, dark: !inverted }
+    }
+
+    /// How many pixels from its begin the next colour begins; none if that is too far.
+    fn next(&mut self) -> Option<usize> {
+        while self.gone < self.left {
+            let away = self.way.next()?;
+            self.gone += 1;
+            if (*away < 0) != self.dark {
+                self.dark = !self.dark;
+                // A pixel that is not of the core's colour is no middle.
+                return (self.gone > 1).then_some(self.gone - 1);
             }
         }
+        None
     }
-    None
 }

@@ -35,8 +35,8 @@ impl<'a> View<'a> {
     pub fn halve(&self, luma: &mut Vec<u8>) {
         for y in 0..self.height / 2 {
             let (above, below) = (self.row(2 * y), self.row(2 * y + 1));
-            let pairs = above.chunks_exact(2).zip(below.chunks_exact(2));
-            luma.extend(pairs.map(|(a, b)| mean_of_four(a, b)));
+            let pairs = above.as_chunks().0.iter().zip(below.as_chunks().0);
+            luma.extend(pairs.map(|(a, b)| mean_of_four(*a, *b)));
         }
     }
 
@@ -119,7 +119,8 @@ pub fn enlarged(view: &View<'_>) -> Option<(Vec<u8>, usize, usize)> {
     Some((luma, width * LARGER, height * LARGER))
 }
 
-fn mean_of_four(above: &[u8], below: &[u8]) -> u8 {
-    let sum: u16 = above.iter().chain(below).map(|v| u16::from(*v)).sum();
-    u8::try_from((sum + 2) / 4).unwrap_or(255)
+fn mean_of_four(above: [u8; 2], below: [u8; 2]) -> u8 {
+    let [a, b, c, d] = [above[0], above[1], below[0], below[1]].map(u16::from);
+    // At most 255.
+    ((a + b + c + d + 2) / 4).to_le_bytes()[0]
 }
