@@ -83,6 +83,16 @@ const PRESSED = {
     await page.locator("#list").setInputFiles({ name: "a.csv", mimeType: "text/csv", buffer: Buffer.from("PK\u0003\u0004") });
     await turned(page, () => page.getByRole("button", { name: "Show what would be registered" }).click());
   },
+  "a film": async (page, at) => {
+    await page.goto(`${at}/owner/meet`);
+    await turned(page, () => page.getByRole("button", { name: "Show everything" }).click());
+    await page.getByRole("button", { name: "Start the film" }).click();
+    await page.locator("#strip[data-shown]").waitFor();
+  },
+  "what is here, as a film": async (page, at) => {
+    await page.goto(`${at}/owner/meet`);
+    await turned(page, () => page.getByRole("button", { name: "Show what is here" }).click());
+  },
   "the owner's key": async (page, at) => {
     await page.goto(`${at}/owner/devices`);
     await page.locator("#words").getByLabel("Its 24 words").fill("these are no words");
@@ -143,7 +153,7 @@ before(async () => {
     `/set/R3/inspect?scanned=${hold.split("/")[2]}&scanned=nothing`, `${customers}/job`, "/set/R3/job",
     `${swap}/another`, packed, out, `/hose/${hoses[0]}`, "/bench", "/bench/spanner?nut=15.9mm", "/bench/thread?diameter=wide",
     "/owner", "/owner/due", "/owner/due/print", "/owner/calendar", "/owner/order?within=1y", "/owner/survival?by=lot", "/owner/ages", "/owner/survival?by=maker", "/owner/recall",
-    "/owner/recall?lot=Q-2301", "/owner/recall?lot=Q-2302", "/owner/limits", "/owner/limits/check?in_service=1y", "/owner/record", plan, "/owner/devices", "/owner/staff", "/tags?set=R3", "/tags?blank=3&form=70x37", "/tie/2RWB-XCB4-GDEA-7", "/tie/2RWB-XCB4-GDEA-7?text=inflator", "/who", "/hose/nothing", "/scan?text=HW1:2RWBXCB4GDEA7.",
+    "/owner/recall?lot=Q-2301", "/owner/recall?lot=Q-2302", "/owner/limits", "/owner/limits/check?in_service=1y", "/owner/meet", "/owner/meet/watch", "/owner/record", plan, "/owner/devices", "/owner/staff", "/tags?set=R3", "/tags?blank=3&form=70x37", "/tie/2RWB-XCB4-GDEA-7", "/tie/2RWB-XCB4-GDEA-7?text=inflator", "/who", "/hose/nothing", "/scan?text=HW1:2RWBXCB4GDEA7.",
   ];
 });
 after(async () => {

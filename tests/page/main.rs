@@ -14,6 +14,7 @@ mod planning;
 mod prose;
 mod refusals;
 mod rental;
+mod sight;
 mod slow;
 mod staff;
 mod too_large;

@@ -135,6 +135,8 @@ fn head(title: &str) -> Markup {
             title { (title) " · " (l::NAME) }
             link rel="icon" href="/icon.svg" type="image/svg+xml";
             link rel="stylesheet" href="/style.css";
+            script src="/lens.js" defer {}
+            script src="/sight.js" defer {}
             script src="/page.js" defer {}
         }
     }

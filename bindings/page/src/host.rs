@@ -8,19 +8,24 @@ use hosewright_core::file::Source;
 
 use crate::refusal::Refusal;
 use crate::response::Made;
+use crate::watching::Watching;
 
 /// A file that was sent. The host keeps it, for it may be larger than the memory.
 pub trait Upload: Source + Send + Sync {}
 
 impl<S: Source + Send + Sync> Upload for S {}
 
-/// What was sent and waits for a yes.
+/// What is kept for a later request of the same person.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Waiting {
-    /// A shop's own list.
+    /// A shop's own list, which waits for a yes.
     List,
-    /// What other devices wrote.
+    /// What other devices wrote, which waits for a yes.
     Entries,
+    /// A bundle of another device, which says what that device has.
+    Holdings,
+    /// What is shown as a film.
+    Film,
 }
 
 /// What the page needs of its host, for one request. Everything here may block.
@@ -46,8 +51,8 @@ pub trait Host {
         write: &mut dyn FnMut(&mut dyn Write) -> Result<(), Refusal>,
     ) -> Result<Made, Refusal>;
 
-    /// Keeps a file until someone has said yes to it, under a key that only its
-    /// sender knows.
+    /// Keeps a file until someone has said yes to it or more of it is asked for, under a key
+    /// that only its sender knows.
     ///
     /// # Errors
     /// [`Refusal::Broken`] if there are no random bits for the key.
@@ -61,6 +66,12 @@ pub trait Host {
 
     /// Forgets a file that was taken in.
     fn done(&self, what: Waiting, key: &str);
+
+    /// Gives the film that this person watches to what looks at it.
+    ///
+    /// # Errors
+    /// [`Refusal`] if there is no room for one.
+    fn watching(&self, work: &mut dyn FnMut(&mut Watching)) -> Result<(), Refusal>;
 
     /// Makes the demonstration, once.
     ///

@@ -226,6 +226,15 @@ labels! {
 
 // The record in and out.
 labels! {
+    MEET_TITLE = "Meet another device";
+    MEET_LEAD = "By sight, from screen to camera, or by a file: both records then have what either had.";
+    MEET_BACK = "Back to the meeting";
+    MEET_FILE = "By a file";
+    MEET_FILE_LEAD = "A bundle on a stick or in a message, both ways.";
+    FILM_GONE = "This film is not kept here any more. Begin it again.";
+    FILM_CALM = "This device asks for less movement, so the film goes calmly: 2 pictures a second.";
+    FILM_TAKE = "Take it in";
+    SIGHT_FAILED = "Watching stopped. Turn the camera on again.";
     RECORD_TITLE = "Import and export";
     RECORD_LIST = "Import a list of hoses";
     RECORD_LIST_LEAD = "A spreadsheet saved as CSV. You see what would be registered before anything is saved.";
@@ -234,7 +243,7 @@ labels! {
     RECORD_FILE = "File";
     RECORD_LIST_GO = "Show what would be registered";
     RECORD_ENTRIES = "Import another device's record";
-    RECORD_ENTRIES_LEAD = "A bundle (.hwbundle) or an export (.jsonl). Entries that are here already change nothing.";
+    RECORD_ENTRIES_LEAD = "A bundle (.hwbundle), an export (.jsonl), or a film as a picture (.png). Entries that are here already change nothing.";
     RECORD_PARTIAL = "If an export has bad lines, import the good ones";
     RECORD_ENTRIES_GO = "Import";
     RECORD_OUT = "Export the record";

@@ -10,6 +10,7 @@
 //! csv       lists for spreadsheets
 //! visible   text from outside made visible in a finished page
 //! response  what goes out
+//! watching  a film that a camera sees, frame by frame
 //! host      what the page needs of its host
 //! request   what was asked, and by whom
 //! parts     verdicts and hoses as every screen draws them
@@ -48,6 +49,7 @@ mod second_step;
 mod sheet;
 mod state;
 mod visible;
+mod watching;
 
 pub use answering::answer;
 pub use fields::{Fields, percent_encode};
@@ -59,3 +61,5 @@ pub use request::{Person, Request};
 pub use response::{Body, Made, Remember, Response, redirect};
 pub use routes::{Cost, Found, How, ROUTES, Route, Takes, allowed, find};
 pub use screens::scan::seen;
+pub use screens::watch::watched;
+pub use watching::Watching;

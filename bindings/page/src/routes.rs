@@ -9,9 +9,9 @@ use crate::request::Request;
 use crate::response::Shown;
 use crate::screens::{
     answer, assets, backup, bench, bringing, calendar, care, case, devices, due, forms, hold,
-    hoses, identify, job, judging, limits, list, lost, order, owner, places, recall, record,
-    rental, scan, set_change, set_inspection, sets, staff, start, survival, swap, tags, take_back,
-    tie, visitor,
+    hoses, identify, job, judging, limits, list, lost, meet, order, owner, places, recall, record,
+    rental, scan, set_change, set_inspection, sets, show, staff, start, survival, swap, tags,
+    take_back, tie, visitor, watch,
 };
 use crate::state::State;
 
@@ -208,6 +208,8 @@ pub fn is_screen(path: &str) -> bool {
 pub const ROUTES: &[Route] = &[
     to_all(shown("/style.css", assets::style)),
     to_all(shown("/page.js", assets::script)),
+    to_all(shown("/lens.js", assets::lens)),
+    to_all(shown("/sight.js", assets::sight)),
     to_all(shown("/icon.svg", assets::icon)),
     to_all(shown("/calendar/{address}", calendar::feed)),
     to_all(shown("/login", visitor::login)),
@@ -325,6 +327,16 @@ pub const ROUTES: &[Route] = &[
     shown("/owner/limits", limits::show),
     again(done("/owner/limits", limits::set)),
     shown("/owner/limits/check", limits::check),
+    shown("/owner/meet", meet::doors),
+    from("..", done("/owner/meet/show", show::begin)),
+    shown("/owner/meet/film", show::film),
+    shown("/owner/meet/film/strip", show::strip),
+    shown("/owner/meet/film/film.png", show::picture),
+    shown("/owner/meet/watch", watch::screen),
+    sends(Takes::Frame, done("/owner/meet/watch/frame", watch::frame)),
+    from("..", done("/owner/meet/watch/stop", watch::stop)),
+    from("..", done("/owner/meet/watch/forget", watch::forget)),
+    from("..", done("/owner/meet/watch/take", watch::take)),
     shown("/owner/record", record::show),
     shown("/owner/record/export.jsonl", record::export),
     shown("/owner/record/template.csv", record::template_csv),

@@ -3,32 +3,37 @@
 "use strict";
 
 /**
- * Looks at what a film shows now: the tags in it, each a text and what its hose is called, and
- * a hint. `drawn` gives its grey values, for browsers that don't give frames as they are.
+ * Gives the worker what a film shows now, for `kind` of work. `drawn` gives its grey values, for
+ * browsers that don't give frames as they are.
  */
+async function given(record, kind, film, drawn) {
+  if (globalThis.VideoFrame) {
+    const frame = new VideoFrame(film);
+    return record.call(kind, { frame }, [frame]);
+  }
+  const picture = drawn();
+  return record.call(kind, picture, [picture.grey.buffer]);
+}
+
+/** The tags in view, each a text and what its hose is called, and a hint. */
 export async function look(record, film, drawn) {
   try {
-    if (globalThis.VideoFrame) {
-      const frame = new VideoFrame(film);
-      return await record.call("look", { frame }, [frame]);
-    }
-    const picture = drawn();
-    return await record.call("look", picture, [picture.grey.buffer]);
+    return await given(record, "look", film, drawn);
   } catch {
     // A frame that can't be read is one in which nothing was seen; the next one comes.
     return { tags: [], hint: null };
   }
 }
 
-/** Waits for the film's next picture. */
-export function nextFrame(film) {
-  return new Promise((resolve) => {
-    if (film.requestVideoFrameCallback) {
-      film.requestVideoFrameCallback(resolve);
-      // A film that stands still gives no more pictures.
-      setTimeout(resolve, 500);
-    } else {
-      requestAnimationFrame(resolve);
+/** How far the film is that is watched; nothing where a frame can't be had. */
+export async function watch(record, film, drawn) {
+  try {
+    return await given(record, "watch", film, drawn);
+  } catch (trouble) {
+    // What the record says stops it; a frame that can't be read is one in which nothing was seen.
+    if (trouble?.kind) {
+      throw trouble;
     }
-  });
+    return null;
+  }
 }

@@ -4,7 +4,7 @@
 
 import { Record } from "/record.js";
 import { Pages, isFilledIn } from "/pages.js";
-import { look, nextFrame } from "/camera.js";
+import { look, watch } from "/camera.js";
 import { hasChips, readChip, writeChip } from "/chips.js";
 import { element, say, offer, footer } from "/parts.js";
 import { WORDS } from "/words.js";
@@ -21,7 +21,7 @@ let waiting = null;
 globalThis.hosewright = {
   fetch: (address) => pages.fetch(address),
   look: (film, drawn) => look(record, film, drawn),
-  nextFrame,
+  watch: (film, drawn) => watch(record, film, drawn),
   /** A tag was read: felt now, and heard with the answer. */
   scanned() {
     navigator.vibrate?.(80);

@@ -37,8 +37,11 @@ function seen(width, height, stride) {
   return { tags, hint: tags.length > 0 ? null : door.hint(width, height, stride) };
 }
 
-/** The same of a grey picture, or of a frame as the camera gives it. */
-async function look({ frame, grey, width, height }) {
+/** How far the film that is watched is, with the frame that is in the room. */
+const further = (width, height, stride) => JSON.parse(door.watch(width, height, stride));
+
+/** Puts a grey picture into the room, or a frame as the camera gives it, and looks at it. */
+async function look({ frame, grey, width, height }, seen) {
   if (grey) {
     const at = door.room(grey.length);
     new Uint8Array(memory.buffer, at, grey.length).set(grey);
@@ -71,7 +74,8 @@ const WORK = {
   open,
   release,
   ask,
-  look,
+  look: (what) => look(what, seen),
+  watch: (what) => look(what, further),
   forget: () => door.forget(),
   chip: ({ code }) => door.chip(code, ...now()),
   bytes: () => store.bytes(),

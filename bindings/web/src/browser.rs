@@ -236,6 +236,19 @@ impl Door {
         Some(hint(glimpse.obstacle).to_owned())
     }
 
+    /// Takes the frame that was put into the room into the film that is watched: gives back, as
+    /// JSON, how far that is.
+    ///
+    /// # Errors
+    /// `{kind, words}` if the frame has not that size, or what was seen cannot be kept.
+    pub fn watch(&self, width: u32, height: u32, stride: u32) -> Result<String, JsValue> {
+        let room = self.room.borrow();
+        let frame = Frame::new(bright(&room, height, stride), width, height, stride)
+            .map_err(|e| refused("refused", &e.to_string()))?;
+        let watched = self.pocket.watched(&frame);
+        watched.map_err(|refusal| refused("refused", &refusal.to_string()))
+    }
+
     /// The message for the chip on a hose.
     ///
     /// # Errors

@@ -7,7 +7,7 @@ use std::sync::Arc;
 
 use data_encoding::HEXLOWER;
 use hosewright_core::Logbook;
-use hosewright_page::{Host, Made, Refusal, Upload, Waiting};
+use hosewright_page::{Host, Made, Refusal, Upload, Waiting, Watching};
 use rand::TryRng;
 use rand::rngs::SysRng;
 
@@ -35,6 +35,8 @@ pub struct Pocket<'p> {
     pub record: &'p RefCell<Logbook>,
     /// What waits for a yes.
     pub waiting: &'p WaitingFiles,
+    /// The film that is watched.
+    pub watching: &'p RefCell<Watching>,
     /// Makes the demonstration.
     pub demo: &'p dyn Fn() -> Result<(), Refusal>,
 }
@@ -83,6 +85,11 @@ impl Host for Pocket<'_> {
         if let Ok(mut all) = self.waiting.0.try_borrow_mut() {
             all.retain(|(kind, known, _)| *kind != what || known != key);
         }
+    }
+
+    fn watching(&self, work: &mut dyn FnMut(&mut Watching)) -> Result<(), Refusal> {
+        work(&mut *self.watching.try_borrow_mut().map_err(busy)?);
+        Ok(())
     }
 
     fn make_demo(&self) -> Result<(), Refusal> {

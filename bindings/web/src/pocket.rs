@@ -7,10 +7,12 @@ use std::sync::Arc;
 use hosewright_core::file::InMemory;
 use hosewright_core::hose::Label;
 use hosewright_core::journal::{Moment, StoreError};
+use hosewright_core::tag::Frame;
 use hosewright_core::tag::ndef::{Chip, message_for};
 use hosewright_core::{Logbook, LogbookError};
 use hosewright_page::{
     self as page, Body, Fields, Found, Person, Refusal, Remember, Request, Response, Takes,
+    Watching,
 };
 use http::Method;
 use http::header::ALLOW;
@@ -53,6 +55,7 @@ pub struct Pocket {
     demo: OnceCell<RefCell<Logbook>>,
     drawer: Drawer,
     waiting: WaitingFiles,
+    watching: RefCell<Watching>,
     token: String,
 }
 
@@ -71,7 +74,8 @@ impl Pocket {
         let logbook = Logbook::open_kept(record, chance()?, Box::new(drawer.clone()))?;
         let token = host::random_text::<32>().map_err(|e| OpenError::Random(e.to_string()))?;
         let (demo, waiting) = (OnceCell::new(), WaitingFiles::default());
-        Ok(Self { record: RefCell::new(logbook), demo, drawer, waiting, token })
+        let (record, watching) = (RefCell::new(logbook), RefCell::default());
+        Ok(Self { record, demo, drawer, waiting, watching, token })
     }
 
     /// Answers what was asked.
@@ -153,13 +157,26 @@ impl Pocket {
             return elsewhere;
         }
         received(request, found.route.takes, fields)?;
-        let record = match self.demo.get().filter(|_| request.demo) {
-            Some(demo) => demo,
-            None => &self.record,
-        };
         let demo = || self.make_demo();
-        let host = host::Pocket { record, waiting: &self.waiting, demo: &demo };
-        Ok(page::answer(&found, request, &host))
+        Ok(page::answer(&found, request, &self.host(request.demo, &demo)))
+    }
+
+    fn host<'p>(
+        &'p self,
+        of_demo: bool,
+        demo: &'p dyn Fn() -> Result<(), Refusal>,
+    ) -> host::Pocket<'p> {
+        let record = self.demo.get().filter(|_| of_demo).unwrap_or(&self.record);
+        host::Pocket { record, waiting: &self.waiting, watching: &self.watching, demo }
+    }
+
+    /// Takes a frame of the camera into the film that is watched, and says how far that is.
+    ///
+    /// # Errors
+    /// [`Refusal`] if the record cannot be read, or what was seen cannot be kept.
+    pub fn watched(&self, frame: &Frame<'_>) -> Result<String, Refusal> {
+        let demo = || self.make_demo();
+        page::watched(frame, &self.host(self.is_demo(), &demo))
     }
 
     /// Nothing is written in nobody's name: who writes is asked before the first form.

@@ -43,7 +43,9 @@ pub use canonical::canonical_json;
 pub use chain::{Cover, Hashed, Proofs, Signatures, not_signed, proven};
 pub use clock::{Moment, Stamp};
 pub use entry::{Entry, Order};
-pub use film::{Film, FilmError, FilmSize, Seen, Viewed, Viewer};
+pub use film::{
+    Film, FilmError, FilmPace, FilmSize, Seen, Viewed, Viewer, Watch, half_films, keep_half_films,
+};
 pub use lines::{LineError, entry_of_line, line_of_entry};
 pub use members::{Around, Aside, Members, Right, Trust};
 pub use merge::{Merge, MergeReport};

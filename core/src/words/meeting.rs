@@ -75,7 +75,7 @@ pub fn merge_and(report: &MergeReport, of: impl Fn(&DeviceId) -> String) -> Vec<
 #[must_use]
 pub fn film(entries: u64, film: &Film, (frames, rate): (u32, u16)) -> String {
     let parts = film.parts();
-    if frames == 1 && parts == 1 {
+    if entries == 0 && frames == 1 && parts == 1 {
         return "Which entries are here, as a symbol in".to_owned();
     }
     let entries = counted_of(entries, "entry", "entries");

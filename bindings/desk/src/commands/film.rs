@@ -75,10 +75,7 @@ impl Film {
             bar.finish_and_clear();
             film
         };
-        // One symbol stands still, and a few more than it takes make up for the lost ones.
-        let (parts, alone) = (film.parts(), self.holds && film.parts() == 1);
-        let more = parts.saturating_add(parts / 2).saturating_add(4);
-        let frames = if alone { 1 } else { self.frames.unwrap_or(more) };
+        let (parts, frames) = (film.parts(), self.frames.unwrap_or(film.round()));
         let bar = progress::bar("frames", usize::try_from(frames).unwrap_or(usize::MAX));
         files::write(&self.out, self.force, |out| {
             let mut out = BufWriter::new(out);

@@ -5,8 +5,9 @@ use std::sync::Arc;
 
 use data_encoding::HEXLOWER;
 use hosewright_core::Logbook;
-use hosewright_page::{Host, Made, Refusal, Upload, Waiting};
+use hosewright_page::{Host, Made, Refusal, Upload, Waiting, Watching};
 
+use super::lock::held;
 use super::shared::Shared;
 use super::visit::Visit;
 use super::{files, network};
@@ -24,10 +25,12 @@ impl<'v> Desk<'v> {
     }
 
     fn waiting(&self, what: Waiting) -> &super::waiting::Waiting<Arc<dyn Upload>> {
-        let Shared { lists, entries, .. } = &*self.visit.shared;
+        let Shared { lists, entries, holdings, films, .. } = &*self.visit.shared;
         match what {
             Waiting::List => lists,
             Waiting::Entries => entries,
+            Waiting::Holdings => holdings,
+            Waiting::Film => films,
         }
     }
 }
@@ -62,6 +65,13 @@ impl Host for Desk<'_> {
 
     fn done(&self, what: Waiting, key: &str) {
         self.waiting(what).done(key);
+    }
+
+    fn watching(&self, work: &mut dyn FnMut(&mut Watching)) -> Result<(), Refusal> {
+        let Visit { shared, session, request, .. } = self.visit;
+        let watching = shared.watchings.of(session, request.demo);
+        work(&mut held(&watching));
+        Ok(())
     }
 
     fn make_demo(&self) -> Result<(), Refusal> {

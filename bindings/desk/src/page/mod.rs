@@ -11,6 +11,7 @@
 //! files     files that came, and files that are made to be sent
 //! cookies   what browsers remember
 //! waiting   what waits for a yes
+//! watchings  the films that are watched, one a session
 //! records   one writing connection, some reading ones, the demonstration
 //! shared    what all requests share: records, secrets, permits
 //! visit     a request on its way to the page
@@ -44,6 +45,7 @@ mod tests;
 mod upload;
 mod visit;
 mod waiting;
+mod watchings;
 
 pub use certificate::{CertificateError, read as read_certificate};
 pub use connections::Patience;

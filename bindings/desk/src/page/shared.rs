@@ -17,6 +17,7 @@ use super::lan::Lan;
 use super::lock::held;
 use super::records::Record;
 use super::waiting::Waiting;
+use super::watchings::Watchings;
 use crate::failure::Failure;
 use crate::store;
 
@@ -57,6 +58,12 @@ pub struct Shared {
     pub lists: Waiting<Arc<dyn Upload>>,
     /// The same for what other devices wrote.
     pub entries: Waiting<Arc<dyn Upload>>,
+    /// What other devices have, for films and files of the rest.
+    pub holdings: Waiting<Arc<dyn Upload>>,
+    /// What is shown as a film.
+    pub films: Waiting<Arc<dyn Upload>>,
+    /// What is watched.
+    pub watchings: Watchings,
     /// Where the calendar is read without a session.
     pub calendar: CalendarAddress,
 }
@@ -85,6 +92,9 @@ impl Shared {
             patience,
             lists: Waiting::default(),
             entries: Waiting::default(),
+            holdings: Waiting::default(),
+            films: Waiting::default(),
+            watchings: Watchings::default(),
             calendar,
         })
     }

@@ -62,28 +62,14 @@ function beginPage() {
     return new Set([...kept].map((input) => bare(input.value)));
   }
 
-  function grey(canvas) {
-    const wide = Math.min(1, 1280 / film.videoWidth);
-    canvas.width = Math.round(film.videoWidth * wide);
-    canvas.height = Math.round(film.videoHeight * wide);
-    const context = canvas.getContext("2d", { willReadFrequently: true });
-    context.drawImage(film, 0, 0, canvas.width, canvas.height);
-    const colours = context.getImageData(0, 0, canvas.width, canvas.height).data;
-    const bytes = new Uint8Array(canvas.width * canvas.height);
-    for (let i = 0, j = 0; i < bytes.length; i += 1, j += 4) {
-      bytes[i] = (colours[j] * 77 + colours[j + 1] * 150 + colours[j + 2] * 29) >> 8;
-    }
-    return bytes;
-  }
-
   // The tags in view, each a text and what its hose is called; where one shows itself and
   // can't be read yet, what to do about it.
   async function read(canvas) {
     if (shell) {
-      return shell.look(film, () => ({ grey: grey(canvas), width: canvas.width, height: canvas.height }));
+      return shell.look(film, () => lens.grey(film, canvas));
     }
-    const body = grey(canvas);
-    const answer = await fetch(`/frame?width=${canvas.width}&height=${canvas.height}`, {
+    const { grey: body, width, height } = lens.grey(film, canvas);
+    const answer = await fetch(`/frame?width=${width}&height=${height}`, {
       method: "POST",
       headers: { "x-hosewright-token": cameraButton.dataset.token },
       body,
@@ -148,12 +134,12 @@ function beginPage() {
         }
       }
       // The next picture that the camera has; the desk, which has others to serve, a few a second.
-      await (shell ? shell.nextFrame(film) : new Promise((resolve) => setTimeout(resolve, 120)));
+      await (shell ? lens.next(film) : new Promise((resolve) => setTimeout(resolve, 120)));
     }
   }
 
   function stop() {
-    stream?.getTracks().forEach((track) => track.stop());
+    lens.close(stream);
     stream = null;
     viewer.hidden = true;
     which.replaceChildren();
@@ -161,32 +147,11 @@ function beginPage() {
     cameraButton.textContent = cameraButton.dataset.name;
   }
 
-  // A lamp and a nearer view, where the camera has them.
-  function tools() {
-    const track = stream.getVideoTracks()[0];
-    const can = track?.getCapabilities?.() ?? {};
-    const torch = document.getElementById("torch");
-    torch.hidden = !can.torch;
-    torch.setAttribute("aria-pressed", "false");
-    torch.onclick = () => {
-      const on = torch.getAttribute("aria-pressed") !== "true";
-      torch.setAttribute("aria-pressed", String(on));
-      track.applyConstraints({ advanced: [{ torch: on }] }).catch(() => { torch.hidden = true; });
-    };
-    const zoom = document.getElementById("zoom");
-    zoom.parentElement.hidden = !can.zoom;
-    if (can.zoom) {
-      Object.assign(zoom, { min: can.zoom.min, max: can.zoom.max, step: can.zoom.step || 0.1, value: track.getSettings().zoom });
-      zoom.oninput = () => track.applyConstraints({ advanced: [{ zoom: Number(zoom.value) }] }).catch(() => {});
-    }
-  }
-
   async function start() {
     viewer.hidden = false;
     says.textContent = cameraButton.dataset.looking;
     try {
-      const video = { facingMode: "environment", width: { ideal: 1280 }, height: { ideal: 720 } };
-      stream = await navigator.mediaDevices.getUserMedia({ video, audio: false });
+      stream = await lens.open();
     } catch {
       says.textContent = cameraButton.dataset.none;
       return;
@@ -197,7 +162,7 @@ function beginPage() {
     }
     cameraButton.textContent = cameraButton.dataset.stop;
     film.srcObject = stream;
-    tools();
+    lens.tools(stream, document.getElementById("torch"), document.getElementById("zoom"));
     try {
       await film.play();
       await look();
@@ -210,7 +175,7 @@ function beginPage() {
   }
 
   // Browsers give the camera to a page of this very device alone.
-  if (cameraButton && navigator.mediaDevices?.getUserMedia) {
+  if (cameraButton && lens.isThere()) {
     cameraButton.hidden = false;
     cameraButton.dataset.name = cameraButton.textContent;
     cameraButton.addEventListener("click", () => {
@@ -273,6 +238,7 @@ function beginPage() {
       }
     });
   }
+  beginSight(over.signal, shell);
   return () => {
     over.abort();
     if (stream) {

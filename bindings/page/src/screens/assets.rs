@@ -6,9 +6,14 @@ use crate::response::{Response, Shown};
 use crate::state::State;
 
 /// The later file refines the earlier one.
-const STYLE: &str =
-    concat!(include_str!("../assets/style.css"), include_str!("../assets/print.css"));
+const STYLE: &str = concat!(
+    include_str!("../assets/style.css"),
+    include_str!("../assets/sight.css"),
+    include_str!("../assets/print.css")
+);
 const SCRIPT: &str = include_str!("../assets/page.js");
+const LENS: &str = include_str!("../assets/lens.js");
+const SIGHT: &str = include_str!("../assets/sight.js");
 const ICON: &str = include_str!("../assets/icon.svg");
 
 fn asset(content_type: &str, text: &str) -> Shown {
@@ -24,6 +29,16 @@ pub fn style(_: &State<'_>) -> Shown {
 /// The script.
 pub fn script(_: &State<'_>) -> Shown {
     asset("text/javascript; charset=utf-8", SCRIPT)
+}
+
+/// The camera, for the other scripts.
+pub fn lens(_: &State<'_>) -> Shown {
+    asset("text/javascript; charset=utf-8", LENS)
+}
+
+/// Films, shown and watched.
+pub fn sight(_: &State<'_>) -> Shown {
+    asset("text/javascript; charset=utf-8", SIGHT)
 }
 
 /// The sign in the browser's tab.

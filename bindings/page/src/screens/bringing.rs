@@ -2,15 +2,18 @@
 //! believed here, that is shown first, and can be left out.
 
 use std::collections::BTreeSet;
-use std::io::BufRead;
+use std::io::{BufRead, Read};
+use std::sync::Arc;
 
 use chrono::NaiveDate;
 use hosewright_core::device::DeviceId;
-use hosewright_core::journal::{MergeReport, Writer};
-use hosewright_core::words::meeting;
+use hosewright_core::file::InMemory;
+use hosewright_core::journal::{MergeReport, Viewer, Writer};
+use hosewright_core::words::{meeting, sight};
 use hosewright_core::{Logbook, LogbookError};
-use maud::html;
+use maud::{Markup, html};
 
+use super::show;
 use crate::fields::query;
 use crate::frame::Screen;
 use crate::host::{Upload, Waiting};
@@ -24,9 +27,14 @@ const MOST_LINES: u64 = 64 * 1024 * 1024;
 /// The most lines of a kind that are shown.
 const SHOWN: usize = 200;
 
+/// What PNG and JPEG pictures begin with.
+const PICTURES: [&[u8]; 2] = [b"\x89PN", b"\xFF\xD8\xFF"];
+
 /// What a file is, by its content.
 enum Sent {
     Bundle,
+    /// A picture of a film.
+    Picture,
     Lines(Box<dyn BufRead>),
 }
 
@@ -41,6 +49,7 @@ impl Sent {
                 Err(Refusal::TooLarge("64 MB of lines; send a bundle"))
             }
             Some(b'{') => Ok(Self::Lines(lines)),
+            Some(_) if PICTURES.iter().any(|begins| start.starts_with(begins)) => Ok(Self::Picture),
             Some(_) => Ok(Self::Bundle),
         }
     }
@@ -57,6 +66,23 @@ struct Came {
 /// writers are shown first.
 pub fn entries(state: &State<'_>) -> Shown {
     let (file, partial) = (state.upload()?, state.request.form.ticked("partial"));
+    match Sent::of(&**file)? {
+        Sent::Picture => brought(state, &filmed(&**file)?, partial),
+        _ => brought(state, file, partial),
+    }
+}
+
+/// The bundle that a picture has as a film.
+fn filmed(picture: &dyn Upload) -> Result<Arc<dyn Upload>, Refusal> {
+    let mut bytes = Vec::new();
+    picture.open()?.read_to_end(&mut bytes)?;
+    let mut viewer = Viewer::new();
+    let bundle = viewer.see_picture(&bytes).and_then(|()| viewer.bundle("the film"));
+    Ok(Arc::new(bundle.map_err(|why| Refusal::at("file", why))?))
+}
+
+/// The same of a file, wherever it comes from.
+pub fn brought(state: &State<'_>, file: &Arc<dyn Upload>, partial: bool) -> Shown {
     let writers = state.read(|logbook, _| writers(logbook, &**file))?;
     if writers.iter().any(Writer::brings_doubt) {
         let key = state.host.keep(Waiting::Entries, file.clone())?;
@@ -127,6 +153,7 @@ fn came(
     let came =
         state.write(|logbook, moment| taken_in(logbook, file, partial, without, moment.today))?;
     let shown = came.refused.iter().take(SHOWN);
+    let back = back_to_it(state, file)?;
     let body = html! {
         h1 { (l::RECORD_CAME) }
         ul.list { @for line in meeting::merge_at_the_counter(&came.merge) { li { (line) } } }
@@ -134,15 +161,27 @@ fn came(
             h2 { (l::RECORD_NOT_TAKEN) " (" (came.merge.refused) ")" }
             ul.list { @for (line, why) in shown { li { b { (l::RECORD_LINE) " " (line) } " " (why) } } }
         }
-        p.under { a.button.main href="/owner/record" { (l::RECORD_BACK) } a.button href="/hoses" { (l::HOSES_TITLE) } }
+        (back)
+        p.under { a.button href="/owner/meet" { (l::MEET_BACK) } a.button href="/hoses" { (l::HOSES_TITLE) } }
     };
     Ok(Screen::new(l::RECORD_CAME, body).shown(state))
+}
+
+/// The way back to the device that made a bundle: a film of what it lacks.
+fn back_to_it(state: &State<'_>, file: &dyn Upload) -> Result<Markup, Refusal> {
+    let header = state.read(|logbook, _| Ok(logbook.bundle_header(file).ok()))?;
+    let Some(header) = header else { return Ok(html! {}) };
+    let mut holdings = Vec::new();
+    header.write(&mut holdings)?;
+    let key =
+        state.host.keep(Waiting::Holdings, Arc::new(InMemory::new("what it has", holdings)))?;
+    Ok(show::button(state, &[("since", &key)], sight::SHOW_REST, true))
 }
 
 fn writers(logbook: &Logbook, file: &dyn Upload) -> Result<Vec<Writer>, Refusal> {
     match Sent::of(file)? {
         Sent::Lines(mut lines) => Ok(logbook.writers_in_lines(&mut *lines)?),
-        Sent::Bundle => logbook.writers_in(file, |_, _| ()).map_err(nameless),
+        _ => logbook.writers_in(file, |_, _| ()).map_err(nameless),
     }
 }
 
@@ -172,7 +211,7 @@ fn taken_in(
                 }
             }
         }
-        Sent::Bundle => {
+        _ => {
             let merge = logbook.merge_without(file, without, today, |_, _| ()).map_err(nameless)?;
             Ok(Came { merge, refused: Vec::new() })
         }

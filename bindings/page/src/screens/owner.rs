@@ -25,6 +25,7 @@ pub fn doors(state: &State<'_>) -> Shown {
         ("/owner/recall", l::RECALL_TITLE, l::RECALL_LEAD),
         ("/owner/limits", l::LIMITS_TITLE, l::LIMITS_LEAD),
         ("/owner/history", l::FLEET_HISTORY_TITLE, l::FLEET_HISTORY_LEAD),
+        ("/owner/meet", l::MEET_TITLE, l::MEET_LEAD),
         ("/owner/record", l::RECORD_TITLE, l::RECORD_LEAD),
         ("/owner/staff", staff::TITLE, l::STAFF_LEAD),
         ("/owner/devices", l::DEVICES_TITLE, l::DEVICES_LEAD),

@@ -40,7 +40,7 @@ pub fn show(state: &State<'_>) -> Shown {
         section.card {
             h2 { (l::RECORD_ENTRIES) }
             p { (l::RECORD_ENTRIES_LEAD) }
-            (upload("/owner/record/entries", ".hwbundle,.jsonl", "entries", true, l::RECORD_ENTRIES_GO))
+            (upload("/owner/record/entries", ".hwbundle,.jsonl,.png,.jpg", "entries", true, l::RECORD_ENTRIES_GO))
         }
         section.card {
             h2 { (l::RECORD_OUT) }

@@ -52,7 +52,17 @@ pub fn write_header<E: From<StoreError> + From<io::Error>>(
     made: NaiveDate,
     out: &mut dyn Write,
 ) -> Result<(), E> {
-    Ok(begun(&Header::of(store, made)?, out)?.end()?)
+    Ok(Header::of(store, made)?.write(out)?)
+}
+
+impl Header {
+    /// Writes a bundle that says what this does, and has no entries.
+    ///
+    /// # Errors
+    /// [`io::Error`] if `out` cannot be written.
+    pub fn write(&self, out: &mut dyn Write) -> io::Result<()> {
+        begun(self, out)?.end()
+    }
 }
 
 fn begun<'w>(header: &Header, out: &'w mut dyn Write) -> io::Result<Blocks<'w>> {

@@ -5,15 +5,22 @@
 //! own, and what comes of all of them counts only if it is what the film's number says.
 
 mod frame;
+mod half;
 mod kept;
+mod pace;
 mod picture;
 mod shown;
 mod size;
+mod strip;
 mod viewed;
+mod watch;
 
+pub use half::{half_films, keep_half_films};
+pub use pace::FilmPace;
 pub use shown::Film;
 pub use size::FilmSize;
 pub use viewed::{Seen, Viewed, Viewer};
+pub use watch::Watch;
 
 use thiserror::Error;
 
@@ -24,6 +31,8 @@ const MOST_BYTES: u64 = 8 << 20;
 
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod watch_tests;
 
 /// Why there is no film, or nothing can be had of one.
 #[derive(Debug, Clone, PartialEq, Eq, Error)]

@@ -1,5 +1,7 @@
 //! The film that a screen shows.
 
+use std::sync::OnceLock;
+
 use raptorq::SourceBlockEncoder;
 use sha2::{Digest, Sha256};
 
@@ -14,7 +16,9 @@ pub struct Film {
     size: FilmSize,
     /// Filled up with zeros to whole parts.
     content: Vec<u8>,
-    encoder: SourceBlockEncoder,
+    /// Made when a frame is first asked for that makes up for lost ones: it takes a while for
+    /// long films.
+    encoder: OnceLock<SourceBlockEncoder>,
 }
 
 /// What a film is known by.
@@ -48,8 +52,7 @@ impl Film {
         let title = Title::new(id_of(content), length, part).ok_or_else(too_small)?;
         let mut content = content.to_vec();
         content.resize(content.len().next_multiple_of(part.into()), 0);
-        let encoder = SourceBlockEncoder::new(0, &title.object(), &content);
-        Ok(Self { title, size, content, encoder })
+        Ok(Self { title, size, content, encoder: OnceLock::new() })
     }
 
     /// How many frames have all of it, if none is lost: the first so many, which have its bytes
@@ -65,6 +68,23 @@ impl Film {
         self.title.length
     }
 
+    /// What it is a film of.
+    #[must_use]
+    pub fn content(&self) -> &[u8] {
+        let length = usize::try_from(self.title.length).ok();
+        length.and_then(|length| self.content.get(..length)).unwrap_or(&self.content)
+    }
+
+    /// How many frames a picture that moves has before it begins again: half as many again as it
+    /// takes, and a few, to make up for lost ones; a film of one part stands still.
+    #[must_use]
+    pub fn round(&self) -> u32 {
+        match self.parts() {
+            1 => 1,
+            parts => parts.saturating_add(parts / 2).saturating_add(4),
+        }
+    }
+
     /// The bytes of a frame; there is no last one.
     #[must_use]
     pub fn frame(&self, number: u64) -> Vec<u8> {
@@ -73,7 +93,8 @@ impl Film {
         if let Some(part) = self.content.chunks(usize::from(self.title.part)).nth(at) {
             return self.title.frame(number, part);
         }
-        let repair = self.encoder.repair_packets(number - self.parts(), 1);
+        let begin = || SourceBlockEncoder::new(0, &self.title.object(), &self.content);
+        let repair = self.encoder.get_or_init(begin).repair_packets(number - self.parts(), 1);
         let part = repair.first().map(raptorq::EncodingPacket::data).unwrap_or_default();
         self.title.frame(number, part)
     }

@@ -111,6 +111,16 @@ impl Viewer {
         Viewed { had, needed, ignored: self.ignored }
     }
 
+    /// Whether a frame is of this film.
+    pub(super) fn is_of(&self, frame: &[u8]) -> bool {
+        matches!(frame::read(frame), Read::Frame(title, ..) if self.title == Some(title))
+    }
+
+    /// Whether some of it was seen and not all.
+    pub(super) fn is_half(&self) -> bool {
+        self.whole.is_none() && !self.parts.is_empty()
+    }
+
     /// What was filmed, once it is whole.
     ///
     /// # Errors

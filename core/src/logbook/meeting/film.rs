@@ -4,7 +4,9 @@
 use chrono::NaiveDate;
 
 use super::super::{Logbook, LogbookError};
-use crate::journal::{Film, FilmSize, Header, write_header};
+use crate::journal::{
+    self, Film, FilmSize, Header, StoreError, Watch, half_films, keep_half_films, write_header,
+};
 
 impl Logbook {
     /// A film of all that is here, less what the maker of an earlier bundle or film had; and how
@@ -33,5 +35,25 @@ impl Logbook {
         let mut bytes = Vec::new();
         write_header::<LogbookError>(&self.connection, today, &mut bytes)?;
         Ok(Film::new(&bytes, size)?)
+    }
+
+    /// A watch that goes on with the films that were left half seen here.
+    ///
+    /// # Errors
+    /// [`LogbookError`] if the store cannot be read.
+    pub fn watch(&self) -> Result<Watch, LogbookError> {
+        Ok(Watch::new(&half_films(&self.connection)?))
+    }
+
+    /// Keeps what a watch has half seen, to go on with by [`Logbook::watch`]. It is kept on this
+    /// device and is no part of the record.
+    ///
+    /// # Errors
+    /// [`LogbookError`] if the store cannot be written.
+    pub fn keep_watch(&mut self, watch: &mut Watch) -> Result<(), LogbookError> {
+        self.check_writable()?;
+        let work = journal::begin(&mut self.connection)?;
+        keep_half_films(&work, &watch.kept())?;
+        Ok(work.commit().map_err(StoreError::from)?)
     }
 }
