@@ -2,10 +2,12 @@
 //! `tests/peers/readers.py` measures by hundreds.
 
 use std::fs;
+use std::io::Cursor;
 
 use hosewright_core::tag::{Frame, read_frame, read_picture};
 use hosewright_tests::frames::{empty, shot};
 use hosewright_tests::peers::root;
+use image::ImageFormat;
 
 #[test]
 fn nothing_is_read_in_frames_that_only_look_like_tags() {
@@ -14,6 +16,26 @@ fn nothing_is_read_in_frames_that_only_look_like_tags() {
         let grey = empty(seed);
         let frame = Frame::new(grey.as_raw(), grey.width(), grey.height(), grey.width());
         assert_eq!(frame.map(|f| read_frame(&f)), Ok(Vec::new()), "{seed}");
+    }
+}
+
+/// As frames and as photos, as many as `HOSEWRIGHT_FRAMES` says from the seed that
+/// `HOSEWRIGHT_SEED` says; frames of one seed are always the same.
+#[test]
+#[ignore = "takes hours for thousands of frames, unless it is built with --release"]
+fn nothing_is_read_in_thousands_of_frames_without_a_tag() {
+    let given = |name: &str, otherwise: u64| {
+        std::env::var(name).map_or(Ok(otherwise), |n| n.parse()).unwrap_or(otherwise)
+    };
+    let (count, seed) = (given("HOSEWRIGHT_FRAMES", 5000), given("HOSEWRIGHT_SEED", 50_929));
+    assert!(count > 0, "no frames, nothing tried");
+    for at in 0..count {
+        let grey = empty(seed * 1_000_003 + at);
+        let frame = Frame::new(grey.as_raw(), grey.width(), grey.height(), grey.width());
+        assert_eq!(frame.map(|f| read_frame(&f)), Ok(Vec::new()), "frame {at}");
+        let mut png = Cursor::new(Vec::new());
+        assert!(grey.write_to(&mut png, ImageFormat::Png).is_ok());
+        assert_eq!(read_picture(png.get_ref()), Ok(Vec::new()), "frame {at}, as a photo");
     }
 }
 

@@ -4,9 +4,11 @@
 #![allow(clippy::unwrap_used, reason = "a test without its pictures has failed")]
 
 use std::fs;
+use std::io::Cursor;
 
 use hosewright_core::tag::read_picture;
 use hosewright_tests::peers::root;
+use image::{GrayImage, ImageFormat, Luma};
 
 #[test]
 fn what_other_programs_print_is_read() {
@@ -48,4 +50,20 @@ fn bytes_that_are_no_text_come_out_as_they_are() {
     let found = read_picture(&fs::read(file).unwrap()).unwrap();
     let bytes: Vec<Vec<u8>> = found.into_iter().map(|found| found.bytes).collect();
     assert_eq!(bytes, [[0, 1, 2, 254, 255, 0]]);
+}
+
+/// A printed Data Matrix symbol, small in a photo and not near any line through its middle.
+#[test]
+fn a_data_matrix_away_from_a_photos_middle_is_read() {
+    let file = root().join("tests/reader/printed/datamatrix.png");
+    let symbol = image::open(file).unwrap().into_luma8();
+    for place in [(40, 30), (560, 60), (60, 380), (540, 400)] {
+        let mut photo = GrayImage::from_pixel(720, 540, Luma([205]));
+        image::imageops::replace(&mut photo, &symbol, place.0, place.1);
+        let mut png = Cursor::new(Vec::new());
+        photo.write_to(&mut png, ImageFormat::Png).unwrap();
+        let texts: Vec<String> =
+            read_picture(png.get_ref()).unwrap().into_iter().map(|found| found.text).collect();
+        assert_eq!(texts, ["LP-0427/2031"], "{place:?}");
+    }
 }

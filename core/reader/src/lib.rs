@@ -38,6 +38,7 @@ mod solve;
 mod triple;
 mod view;
 
+use self::matrix::Lines;
 use self::search::{Budget, Search, Symbol};
 use self::view::{Halved, View};
 
@@ -56,7 +57,7 @@ fn read_once(view: &View<'_>, budget: Budget, counts: Counts) -> Vec<Found> {
     let mut reader = Reader::new(counts);
     reader.look(view, budget, false);
     let mut found = reader.into_found();
-    add_barcodes(view, &mut found, counts);
+    add_barcodes(view, budget.lines, &mut found, counts);
     if found.is_empty() { look_closer(view, budget, counts) } else { found }
 }
 
@@ -192,13 +193,13 @@ fn keep(symbol: &Symbol<'_>, smaller: f64, found: &mut Vec<Found>, count: &mut u
 pub fn read_barcodes(frame: &Frame<'_>, counts: Counts) -> Vec<Found> {
     let mut found = Vec::new();
     if let Some(view) = frame.view() {
-        add_barcodes(&view, &mut found, counts);
+        add_barcodes(&view, VIDEO.lines, &mut found, counts);
     }
     found
 }
 
-fn add_barcodes(view: &View<'_>, found: &mut Vec<Found>, counts: Counts) {
-    for barcode in bars::barcodes(view).into_iter().chain(matrix::matrix(view)) {
+fn add_barcodes(view: &View<'_>, lines: Lines, found: &mut Vec<Found>, counts: Counts) {
+    for barcode in bars::barcodes(view).into_iter().chain(matrix::matrix(view, lines)) {
         let known = found.iter().any(|f| f.text == barcode.text);
         if !known && decode::is_sound(&barcode.text, counts) {
             found.push(barcode);
@@ -207,8 +208,8 @@ fn add_barcodes(view: &View<'_>, found: &mut Vec<Found>, counts: Counts) {
 }
 
 /// What a frame of a film may cost, and what a photo may that is taken once.
-const VIDEO: Budget = Budget { triples: 8, pairs: 4 };
-const STILL: Budget = Budget { triples: 24, pairs: 12 };
+const VIDEO: Budget = Budget { triples: 8, pairs: 4, lines: Lines::Middle };
+const STILL: Budget = Budget { triples: 24, pairs: 12, lines: Lines::All };
 
 #[cfg(test)]
 mod tests;

@@ -19,29 +19,44 @@ const LARGE: usize = 1000;
 /// The smallest symbol has ten modules each way, and light around.
 const LEAST: usize = 12;
 
+/// Where a symbol is looked for.
+#[derive(Clone, Copy)]
+pub enum Lines {
+    /// On the two lines through the middle, where a symbol is that is aimed at.
+    Middle,
+    /// On lines all over the view if there is none, which takes many times as long.
+    All,
+}
+
 /// The Data Matrix symbol in a view, if there is one: dark on light, or light on
 /// dark as on etched metal.
-pub fn matrix(view: &View<'_>) -> Option<Found> {
+pub fn matrix(view: &View<'_>, lines: Lines) -> Option<Found> {
     if view.width.max(view.height) <= LARGE {
-        return read_either(view);
+        return read_either(view, lines);
     }
     let mut luma = Vec::new();
     view.halve(&mut luma);
     let half = View::new(&luma, view.width / 2, view.height / 2, view.width / 2)?;
-    let mut found = read_either(&half)?;
+    let mut found = read_either(&half, lines)?;
     found.corners.iter_mut().for_each(|(x, y)| (*x, *y) = (2.0 * *x + 0.5, 2.0 * *y + 0.5));
     Some(found)
 }
 
-fn read_either(view: &View<'_>) -> Option<Found> {
+fn read_either(view: &View<'_>, lines: Lines) -> Option<Found> {
     if view.width.min(view.height) < LEAST {
         return None;
     }
     let blocks = Blocks::of(view);
-    [false, true].into_iter().find_map(|inverted| match &blocks {
-        Some(blocks) => read(&blocks.dark(view, inverted)?),
-        None => read(&dark_of_small(view, inverted)?),
-    })
+    let dark = |inverted: bool| match &blocks {
+        Some(blocks) => blocks.dark(view, inverted),
+        None => dark_of_small(view, inverted),
+    };
+    let [plain, inverted] = [dark(false)?, dark(true)?];
+    let read_both = |all: bool| read(&plain, all).or_else(|| read(&inverted, all));
+    match lines {
+        Lines::Middle => read_both(false),
+        Lines::All => read_both(false).or_else(|| read_both(true)),
+    }
 }
 
 /// The dark pixels of a view that is too small for blocks.
@@ -53,8 +68,8 @@ fn dark_of_small(view: &View<'_>, inverted: bool) -> Option<BitMatrix> {
     HybridBinarizer::new(source).get_black_matrix().ok().cloned()
 }
 
-fn read(dark: &BitMatrix) -> Option<Found> {
-    detect(dark, false, true).ok()?.iter().find_map(|symbol| {
+fn read(dark: &BitMatrix, all_lines: bool) -> Option<Found> {
+    detect(dark, all_lines, true).ok()?.iter().find_map(|symbol| {
         let read = DECODER.decode(symbol.getBits()).ok()?;
         let corners = symbol.getPoints().iter().map(|p| (p.x, p.y)).collect();
         let text = read.getText().to_owned();

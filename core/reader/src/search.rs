@@ -8,6 +8,7 @@ use super::finder::Finder;
 use super::fit::Lay;
 use super::glimpse::{Glimpse, glimpse};
 use super::level::Levelled;
+use super::matrix::Lines;
 use super::memory::reserve;
 use super::numbers::{index, real};
 use super::pair::{self, Pair, pairs};
@@ -23,6 +24,8 @@ pub struct Budget {
     pub triples: usize,
     /// Pairs that are fitted where nothing else was read.
     pub pairs: usize,
+    /// Where a Data Matrix symbol is looked for.
+    pub lines: Lines,
 }
 
 /// A symbol that was read: what it says, and its corners in pixels.
