@@ -5,7 +5,7 @@ use std::collections::HashMap;
 use chrono::NaiveDate;
 use rusqlite::Connection;
 
-use super::{Logbook, LogbookError, believed};
+use super::{LogbookError, believed};
 use crate::answer::{Asked, Heard};
 use crate::event::SetId;
 use crate::journal::StoreError;
@@ -46,7 +46,7 @@ impl<'s> Around<'s> {
     }
 
     /// Every set that stands for itself: for questions that go through all hoses.
-    fn read_sets(&mut self) -> Result<(), StoreError> {
+    pub(super) fn read_sets(&mut self) -> Result<(), StoreError> {
         for set in record::recorded_sets(self.store)? {
             let set = believed::set_as_of(self.store, set, self.today)?;
             for part in &set.joined {
@@ -118,32 +118,5 @@ impl<'s> Around<'s> {
     /// The record of a hose, by any of its tags.
     pub(super) fn record_of(&self, hose: Code) -> Result<HoseRecord, LogbookError> {
         believed::record_of(self.store, hose, self.today)
-    }
-}
-
-impl Logbook {
-    /// Goes through every hose once, in one state of the store; memory holds
-    /// the sets and what `take` keeps.
-    pub(super) fn each_asked<T>(
-        &self,
-        today: NaiveDate,
-        begin: impl FnOnce(&mut Around<'_>) -> Result<T, StoreError>,
-        mut take: impl FnMut(&mut T, &Asked<'_>),
-    ) -> Result<T, LogbookError> {
-        self.reading(|| {
-            let mut around = self.around(today)?;
-            around.read_sets()?;
-            let mut kept = begin(&mut around)?;
-            record::each_hose::<LogbookError>(&self.connection, |record| {
-                let record = believed::believed(&self.connection, record, today)?;
-                Ok(around.ask(&record, |asked| take(&mut kept, asked))?)
-            })?;
-            Ok(kept)
-        })
-    }
-
-    /// What every hose is asked with.
-    pub(super) fn around(&self, today: NaiveDate) -> Result<Around<'_>, StoreError> {
-        Around::of(&self.connection, today)
     }
 }

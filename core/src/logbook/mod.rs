@@ -19,6 +19,7 @@ mod chip;
 mod conflicts;
 mod devices;
 mod doubt;
+mod each;
 mod error;
 mod fleet;
 mod forms;
