@@ -36,6 +36,7 @@ pub mod screens;
 mod seats;
 pub mod set_form;
 pub mod sets;
+pub mod sharing;
 pub mod sight;
 pub mod slips;
 pub mod staff;

@@ -5,6 +5,7 @@ mod calendar;
 mod counter;
 mod doubt;
 mod fleet;
+mod folder;
 mod judging;
 mod like_commands;
 mod lost;

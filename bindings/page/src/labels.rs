@@ -227,10 +227,20 @@ labels! {
 // The record in and out.
 labels! {
     MEET_TITLE = "Meet another device";
-    MEET_LEAD = "By sight, from screen to camera, or by a file: both records then have what either had.";
+    MEET_LEAD = "By sight, from screen to camera, in a shared folder, or by a file: both records then have what either had.";
     MEET_BACK = "Back to the meeting";
     MEET_FILE = "By a file";
     MEET_FILE_LEAD = "A bundle on a stick or in a message, both ways.";
+    FOLDER_TITLE = "In a shared folder";
+    FOLDER_LEAD = "On a stick, or in a folder that a program keeps alike on several computers: what others left there comes in, and the whole record is left for them.";
+    FOLDER = "The folder";
+    FOLDER_HINT = "Its whole path on this computer, such as /media/stick/hoses or E:\\hoses. If it is not there yet, it is made.";
+    FOLDER_WHOLE = "type the whole path of the folder, from its drive or its root on";
+    FOLDER_DEMO = "the demonstration is invented; leave it first, and meet with your own record";
+    FOLDER_GO = "Meet there";
+    FOLDER_MET = "Met in the folder";
+    FOLDER_NOBODY = "No other device left anything there yet.";
+    FOLDER_LEFT = "Left for the others:";
     FILM_GONE = "This film is not kept here any more. Begin it again.";
     FILM_CALM = "This device asks for less movement, so the film goes calmly: 2 pictures a second.";
     FILM_TAKE = "Take it in";

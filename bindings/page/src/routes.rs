@@ -8,10 +8,10 @@ use crate::refusal::Refusal;
 use crate::request::Request;
 use crate::response::Shown;
 use crate::screens::{
-    answer, assets, backup, bench, bringing, calendar, care, case, devices, due, forms, hold,
-    hoses, identify, job, judging, limits, list, lost, meet, order, owner, places, recall, record,
-    rental, scan, set_change, set_inspection, sets, show, staff, start, survival, swap, tags,
-    take_back, tie, visitor, watch,
+    answer, assets, backup, bench, bringing, calendar, care, case, devices, due, folder, forms,
+    hold, hoses, identify, job, judging, limits, list, lost, meet, order, owner, places, recall,
+    record, rental, scan, set_change, set_inspection, sets, show, staff, start, survival, swap,
+    tags, take_back, tie, visitor, watch,
 };
 use crate::state::State;
 
@@ -332,6 +332,9 @@ pub const ROUTES: &[Route] = &[
     shown("/owner/meet/film", show::film),
     shown("/owner/meet/film/strip", show::strip),
     shown("/owner/meet/film/film.png", show::picture),
+    from("..", done("/owner/meet/folder", folder::begin)),
+    shown("/owner/meet/folder", folder::shown),
+    from("..", done("/owner/meet/folder/take", folder::take)),
     shown("/owner/meet/watch", watch::screen),
     sends(Takes::Frame, done("/owner/meet/watch/frame", watch::frame)),
     from("..", done("/owner/meet/watch/stop", watch::stop)),

@@ -15,6 +15,7 @@
 //! due      what is due, by day
 //! fleet    how old the fleet is, and how long its hoses lasted
 //! find     looking for a hose
+//! stood    how bad a hose stands
 //! slips    how many slips are between two texts
 //! sets     which sets are listed
 //! ```
@@ -31,6 +32,7 @@ mod row;
 mod searched;
 mod sets;
 mod slips;
+mod stood;
 mod sums;
 mod text;
 mod write;
@@ -44,5 +46,6 @@ pub use fleet::{AgeSum, Life, age_sums, lives};
 pub use location::Location;
 pub use row::{Row, due_of};
 pub use sets::{SetFilter, sets};
+pub use stood::stood;
 pub use text::{sorting, spelled};
 pub use write::{project, project_reach, rebuild, stale};

@@ -18,6 +18,8 @@ use super::recheck;
 use super::withdrawal::{admitting, is_admitted, is_withdrawn};
 use crate::device::{DeviceId, Warrant};
 use crate::event::Event;
+use crate::inspection::Verdict;
+use crate::tag::Code;
 
 /// The most refusals that are told one by one.
 const MOST_TOLD: usize = 50;
@@ -45,6 +47,30 @@ pub struct MergeReport {
     pub fleet: Option<DeviceId>,
     /// Whether this device was found to be copied, and takes a new identity.
     pub copied: bool,
+    /// How many hoses came to the record by it.
+    #[serde(skip_serializing_if = "is_none")]
+    pub hoses: u64,
+    /// Hoses that were here and stand otherwise by it, the worst first.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub turned: Vec<Turned>,
+}
+
+/// A hose that stands otherwise since others' entries came in.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Turned {
+    /// The hose.
+    pub hose: Code,
+    /// What people call it.
+    pub name: String,
+    /// How it stood before.
+    pub before: Verdict,
+    /// How it stands now.
+    pub now: Verdict,
+}
+
+#[allow(clippy::trivially_copy_pass_by_ref, reason = "as serde asks it")]
+const fn is_none(count: &u64) -> bool {
+    *count == 0
 }
 
 impl MergeReport {

@@ -9,6 +9,7 @@ mod canonical;
 mod chain;
 mod clock;
 mod damage;
+mod elsewhere;
 mod entry;
 mod film;
 mod insert;
@@ -42,13 +43,14 @@ pub use bundle::{
 pub use canonical::canonical_json;
 pub use chain::{Cover, Hashed, Proofs, Signatures, not_signed, proven};
 pub use clock::{Moment, Stamp};
+pub use elsewhere::{OtherRecord, first_written_above, keep_other, other_records};
 pub use entry::{Entry, Order};
 pub use film::{
     Film, FilmError, FilmPace, FilmSize, Seen, Viewed, Viewer, Watch, half_films, keep_half_films,
 };
 pub use lines::{LineError, entry_of_line, line_of_entry};
 pub use members::{Around, Aside, Members, Right, Trust};
-pub use merge::{Merge, MergeReport};
+pub use merge::{Merge, MergeReport, Turned};
 pub use met::{is_merged, keep_meeting, keep_merged, met_on};
 pub use reach::Reach;
 pub use read::{

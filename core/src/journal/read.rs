@@ -355,7 +355,7 @@ fn read(row: &Row<'_>) -> Result<Stored, StoreError> {
     Ok(Stored { entry, hash, aside, proven })
 }
 
-fn device(row: &Row<'_>, column: usize) -> rusqlite::Result<DeviceId> {
+pub(super) fn device(row: &Row<'_>, column: usize) -> rusqlite::Result<DeviceId> {
     let bytes = row.get_ref(column)?.as_blob().map_err(rusqlite::Error::from);
     let wrong = || rusqlite::Error::InvalidColumnType(column, "id".into(), Type::Blob);
     DeviceId::from_bytes(bytes?).ok_or_else(wrong)

@@ -41,8 +41,9 @@ impl Logbook {
                 self.part_devices(moment)?,
             ];
             parts.extend(self.part_wrong_pins()?);
+            let sharing = self.sharing(moment)?;
             let backup = self.backup_state(moment)?;
-            Ok(Today { on: moment.today, parts, backup })
+            Ok(Today { on: moment.today, parts, sharing, backup })
         })
     }
 

@@ -8,12 +8,14 @@ pub mod bench;
 pub mod form;
 pub mod list;
 pub mod lost;
+mod sharing;
 mod today;
 
 pub use action::{Action, next};
 pub use answer::AnswerView;
 pub use backup::{BACKUP_OLD_DAYS, BackupState};
 pub use lost::{Loss, LostDevice};
+pub use sharing::{OtherDevice, Sharing};
 pub use today::{Today, TodayAbout, TodayKind, TodayPart, TodayRow};
 
 #[cfg(test)]

@@ -4,6 +4,7 @@ use chrono::NaiveDate;
 use serde::Serialize;
 
 use super::backup::BackupState;
+use super::sharing::Sharing;
 use crate::device::DeviceId;
 use crate::event::SetId;
 use crate::hose::words;
@@ -110,6 +111,9 @@ pub struct Today {
     pub on: NaiveDate,
     /// Its parts, in the order in which they are looked at.
     pub parts: Vec<TodayPart>,
+    /// What other devices have of what is here, if any was heard of.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub sharing: Option<Sharing>,
     /// How the backups stand.
     pub backup: BackupState,
 }

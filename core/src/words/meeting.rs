@@ -1,8 +1,7 @@
 //! What came of records that met.
 
-use super::counted;
 use crate::device::{DeviceId, Role};
-use crate::journal::{Film, MergeReport, Writer};
+use crate::journal::{Film, MergeReport, Turned, Writer};
 
 /// Said where there is no fleet.
 pub const NO_FLEET: &str = "this record belongs to no fleet; `device found` begins one";
@@ -36,6 +35,14 @@ pub fn merge_at_the_counter(report: &MergeReport) -> Vec<String> {
 pub fn merge_and(report: &MergeReport, of: impl Fn(&DeviceId) -> String) -> Vec<String> {
     let entries = |n: u64| counted_of(n, "entry", "entries");
     let mut said = vec![format!("{} new, {} known already", entries(report.new), report.known)];
+    if report.hoses > 0 {
+        said.push(format!("{} new here", counted_of(report.hoses, "hose is", "hoses are")));
+    }
+    said.extend(report.turned.iter().take(TURNED).map(turned));
+    let more = report.turned.len().saturating_sub(TURNED);
+    if more > 0 {
+        said.push(format!("{more} more hoses stand otherwise than before"));
+    }
     if report.left_out > 0 {
         said.push(format!("{} left out, as asked", entries(report.left_out)));
     }
@@ -68,6 +75,14 @@ pub fn merge_and(report: &MergeReport, of: impl Fn(&DeviceId) -> String) -> Vec<
         said.push("The rest was imported. Copy it again, or ask where it came from.".to_owned());
     }
     said
+}
+
+/// The most hoses that are named one by one because they stand otherwise.
+const TURNED: usize = 20;
+
+/// A hose that stands otherwise since others' entries came in.
+fn turned(turned: &Turned) -> String {
+    format!("{} is {} now; it was {}", turned.name, turned.now, turned.before)
 }
 
 /// What a film has, and how long it is in so many frames at so many a second; the name of its
@@ -187,5 +202,5 @@ pub fn named(device: &DeviceId, name: Option<&crate::hose::Label>) -> String {
 }
 
 fn counted_of(n: u64, one: &str, many: &str) -> String {
-    if n == 1 { counted(1, one) } else { format!("{n} {many}") }
+    if n == 1 { format!("1 {one}") } else { format!("{n} {many}") }
 }

@@ -225,6 +225,12 @@ fn list(desk: &mut Desk) -> Outcome {
         ]);
     }
     desk.out.text(rows.drawn())?;
+    if let Some(sharing) = logbook.sharing(&desk.moment)? {
+        desk.out.line("")?;
+        for line in sharing.devices.iter().map(|other| &other.words).chain(&sharing.words) {
+            desk.out.line(line)?;
+        }
+    }
     Ok(Status::Done)
 }
 

@@ -2,6 +2,7 @@
 
 use clap::Args;
 use hosewright_core::view::{TodayKind, TodayPart, TodayRow};
+use hosewright_core::words::sharing as say;
 
 use crate::desk::{Desk, Outcome, Status};
 use crate::show::brief;
@@ -40,6 +41,13 @@ impl Today {
             }
         }
         desk.out.line("")?;
+        if let Some(sharing) = &today.sharing {
+            desk.out.line(say::TITLE)?;
+            for line in &sharing.words {
+                desk.out.text(brief::indented(screen, line, ""))?;
+            }
+            desk.out.line("")?;
+        }
         for line in &today.backup.words {
             desk.out.text(brief::indented(screen, line, ""))?;
         }

@@ -11,6 +11,7 @@ pub mod care;
 pub mod case;
 pub mod devices;
 pub mod due;
+pub mod folder;
 pub mod forms;
 pub mod hold;
 pub mod hoses;

@@ -80,6 +80,7 @@ fn day(state: &State<'_>, of_demo: &[Answer], today: &Today) -> Markup {
             a.button href="/register" { (l::REGISTER_TITLE) }
             a.button href="/bench" { (bench::BENCH) }
         }
+        @if let Some(sharing) = &today.sharing { (super::meet::closing(sharing)) }
         (super::backup::drawn(state, &today.backup))
         (super::lost::ways())
     }

@@ -10,9 +10,9 @@ use super::super::{Logbook, LogbookError};
 use crate::device::{DeviceId, DeviceKey, Warrant};
 use crate::file::{Reader, Source, ending};
 use crate::journal::{
-    BundleError, BundleReader, Entry, Hashed, Header, Members, Merge, MergeReport, Part,
+    self, BundleError, BundleReader, Entry, Hashed, Header, Members, Merge, MergeReport, Part,
     Signatures, StoreError, Writer, Writers, entry_of_line, is_merged, keep_meeting, keep_merged,
-    met_on, proven, write_bundle,
+    keep_other, met_on, own_device, proven, write_bundle,
 };
 
 impl Logbook {
@@ -74,17 +74,27 @@ impl Logbook {
             && is_whole(open(named)?, &digest).map_err(|e| unreadable(named, e.into()))?
         {
             let known = header.entries;
+            self.note_other(&header, today)?;
             self.met(&header, today)?;
             return Ok(MergeReport { known, ..MergeReport::default() });
         }
-        let report = self.take_in(|merge| {
+        let report = self.take_in_telling(today, |merge| {
             merge.leave_out(without);
             take_bundle(merge, &mut bundle, named, &mut progress)
         })?;
+        self.note_other(&header, today)?;
         if without.is_empty() && report.refused == 0 {
             self.met(&header, today)?;
         }
         Ok(report)
+    }
+
+    /// Notes what the maker of a bundle has.
+    fn note_other(&mut self, header: &Header, today: NaiveDate) -> Result<(), StoreError> {
+        let work = journal::begin(&mut self.connection)?;
+        let own = own_device(&work)?;
+        keep_other(&work, header, own.as_ref(), today)?;
+        Ok(work.commit()?)
     }
 
     /// Notes a meeting with another device of the fleet: on the day on which its

@@ -1,0 +1,155 @@
+//! Meeting in a folder that this computer sees: on a stick, or one that a program keeps alike on
+//! several computers. Done at the desk's own computer: it names files there.
+
+use std::collections::BTreeSet;
+use std::path::{Path, PathBuf};
+
+use hosewright_core::device::DeviceId;
+use hosewright_core::journal::Writer;
+use hosewright_core::view::form::{Field, Kind};
+use hosewright_core::words::meeting;
+use hosewright_core::{FolderMeeting, Logbook, LogbookError, make_folder};
+use maud::{Markup, html};
+
+use crate::fields::query;
+use crate::frame::Screen;
+use crate::labels as l;
+use crate::refusal::Refusal;
+use crate::response::{Shown, redirect};
+use crate::state::State;
+
+const FIELD: &str = "folder";
+
+/// Whether it can be done here.
+fn is_here(state: &State<'_>) -> bool {
+    state.host.serves() && state.at_the_desk().is_ok() && !state.request.demo
+}
+
+/// The form, where it can be done.
+pub fn form(state: &State<'_>) -> Markup {
+    let form = state.form("/owner/meet/folder");
+    let field = Field::new(FIELD, l::FOLDER, Kind::Text).hint(l::FOLDER_HINT);
+    html! {
+        @if is_here(state) {
+            section.card #folder {
+                h2 { (l::FOLDER_TITLE) }
+                p { (l::FOLDER_LEAD) }
+                (form.drawn(html! { (form.field(&field)) p { button.main type="submit" { (l::FOLDER_GO) } } }))
+            }
+        }
+    }
+}
+
+/// The folder that was named: whole, since nobody at a page knows where a program runs.
+fn named(state: &State<'_>, text: &str) -> Result<PathBuf, Refusal> {
+    if !state.host.serves() {
+        return Err(Refusal::NoPage);
+    }
+    state.at_the_desk()?;
+    if state.request.demo {
+        return Err(Refusal::at(FIELD, l::FOLDER_DEMO));
+    }
+    let folder = Path::new(text.trim());
+    if !folder.is_absolute() {
+        return Err(Refusal::at(FIELD, l::FOLDER_WHOLE));
+    }
+    Ok(folder.to_owned())
+}
+
+/// What the system says of a folder stands beside the field.
+fn of_folder(error: LogbookError) -> Refusal {
+    match error {
+        LogbookError::Io { .. } | LogbookError::File(_) => Refusal::at(FIELD, error),
+        other => other.into(),
+    }
+}
+
+/// Meets; if somebody wrote there who is not believed, that is shown first.
+pub fn begin(state: &State<'_>) -> Shown {
+    let text = state.request.form.get(FIELD);
+    let folder = named(state, text)?;
+    make_folder(&folder).map_err(of_folder)?;
+    let writers = state.read(|logbook, _| writers(logbook, &folder))?;
+    if writers.iter().any(Writer::brings_doubt) {
+        return Ok(redirect(&format!("/owner/meet/folder?{}", query([(FIELD, text)]))));
+    }
+    met(state, &folder, &BTreeSet::new())
+}
+
+/// Each writer once, in whatever files; what cannot be read is said when it is to be taken in.
+fn writers(logbook: &Logbook, folder: &Path) -> Result<Vec<Writer>, Refusal> {
+    let mut all = Vec::new();
+    for file in logbook.left_in(folder).map_err(of_folder)? {
+        all.extend(logbook.writers_in(&file, |_, _| ()).unwrap_or_default());
+    }
+    Ok(all)
+}
+
+/// Who wrote in the files there.
+pub fn shown(state: &State<'_>) -> Shown {
+    let Some(text) = state.request.query.given(FIELD) else { return Ok(redirect("/owner/meet")) };
+    let folder = named(state, text)?;
+    let writers = state.read(|logbook, _| writers(logbook, &folder))?;
+    let form = state.form("/owner/meet/folder/take");
+    let mut asked = BTreeSet::new();
+    let doubtful = writers.iter().filter(|writer| writer.brings_doubt());
+    let doubtful = doubtful.filter(|writer| asked.insert(writer.device));
+    let body = html! {
+        h1 { (l::BRING_TITLE) }
+        p.result { (meeting::NOT_BELIEVED_HERE) " " b { (l::PLAN_NOTHING) } }
+        (form.drawn(html! {
+            input type="hidden" name=(FIELD) value=(text);
+            fieldset {
+                legend { (l::BRING_LEAVE_OUT) }
+                @for writer in doubtful {
+                    label.pick {
+                        @let device = writer.device.to_string();
+                        input type="checkbox" name="without" value=(device)
+                            checked[form.is_chosen("without", &device, false)];
+                        span { (meeting::writer(writer)) }
+                    }
+                }
+            }
+            p { button.main type="submit" { (l::FOLDER_GO) } }
+        }))
+        p { a.button href="/owner/meet" { (l::MEET_BACK) } }
+    };
+    Ok(Screen::new(l::BRING_TITLE, body).shown(state))
+}
+
+/// Meets, once the writers were shown, without some of them.
+pub fn take(state: &State<'_>) -> Shown {
+    let fields = &state.request.form;
+    let folder = named(state, fields.get(FIELD))?;
+    let without: Result<BTreeSet<DeviceId>, String> =
+        fields.all("without").iter().map(|device| device.parse()).collect();
+    met(state, &folder, &without.map_err(|why| Refusal::at("without", why))?)
+}
+
+fn met(state: &State<'_>, folder: &Path, without: &BTreeSet<DeviceId>) -> Shown {
+    let report = state.write(|logbook, moment| {
+        logbook.meet_in_without(folder, without, moment.today).map_err(of_folder)
+    })?;
+    Ok(Screen::new(l::FOLDER_MET, came(&report)).shown(state))
+}
+
+fn came(report: &FolderMeeting) -> Markup {
+    let name = |path: &Path| path.file_name().unwrap_or_default().to_string_lossy().into_owned();
+    html! {
+        h1 { (l::FOLDER_MET) }
+        @if report.files.is_empty() { p { (l::FOLDER_NOBODY) } }
+        @for (path, merged) in &report.files {
+            section.card {
+                h2 { (name(path)) }
+                @match merged {
+                    Ok(merged) => {
+                        ul.list { @for line in meeting::merge_at_the_counter(merged) { li { (line) } } }
+                    }
+                    Err(why) => p.refusal { (hosewright_core::words::sentence(why)) },
+                }
+            }
+        }
+        p { (l::FOLDER_LEFT) " " b { (name(&report.own)) } "." }
+        p.under { a.button.main href="/owner/meet" { (l::MEET_BACK) } }
+    }
+}
