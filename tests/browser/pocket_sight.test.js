@@ -21,7 +21,7 @@ test("pocket: a phone and a counter have the same entries once each has seen the
 
     // The phone sees the counter's film, without a network.
     const page = await phone.start({ film });
-    await phone.open(`${at}/owner/meet`);
+    await phone.open(at);
     await phone.offline();
     await host.gone();
     await phone.goto(`${at}/owner/meet`);

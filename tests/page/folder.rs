@@ -21,6 +21,11 @@ fn two_desks_meet_in_a_folder_on_a_fresh_stick() {
     let met = plain(&page.post("/owner/meet/folder", &field).text());
     assert!(met.contains("1 entry new"), "{met}");
     assert_eq!(other.json(&format!("answer {code}"))["code"], *code);
+    // What comes in is said by the hoses that stand otherwise since.
+    other.done(&format!("inspect {code} --kind quick --finding run:bulge"));
+    let _ = others.post("/owner/meet/folder", &field);
+    let met = plain(&page.post("/owner/meet/folder", &field).text());
+    assert!(met.contains(&format!("{code} is retire now; it was hold")), "{met}");
     // Both have said what they have.
     let known = plain(&page.shown("/owner/meet"));
     assert!(

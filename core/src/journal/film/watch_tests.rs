@@ -5,7 +5,7 @@
 use super::{Film, FilmPace, FilmSize, Seen, Watch};
 
 fn film(of: u8, parts: usize) -> Film {
-    let content: Vec<u8> = (0..parts * 826).map(|at| of ^ (at * 131 >> 3) as u8).collect();
+    let content: Vec<u8> = (0..=u8::MAX).cycle().take(parts * 826).map(|at| of ^ at).collect();
     Film::new(&content, FilmSize::default()).unwrap()
 }
 
@@ -73,7 +73,7 @@ fn a_strip_has_the_modules_of_its_symbols() {
         let frame = (side * side).div_ceil(8);
         assert_eq!(strip.len(), 1 + 2 * frame);
         for at in 0..side * side {
-            let dark = strip[1 + frame + at / 8] >> (7 - at % 8) & 1 == 1;
+            let dark = strip[1 + frame + at / 8] & (0x80 >> (at % 8)) != 0;
             let (x, y) = (u32::try_from(at % side).unwrap(), u32::try_from(at / side).unwrap());
             assert_eq!(dark, symbol.is_dark(x, y), "{pace} {x} {y}");
         }
