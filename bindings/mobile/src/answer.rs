@@ -35,7 +35,7 @@ pub enum Goes {
         /// Which.
         of: FormOf,
     },
-    /// To a swap, once the hose that goes on is scanned.
+    /// To the hoses in stock that can take its place, and from there to a swap.
     Replacement,
     /// To the scanning of the hose's own tag, or of another hose.
     Scan,

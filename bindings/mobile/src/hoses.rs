@@ -3,7 +3,6 @@
 use hosewright_core::answer::Answer as CoreAnswer;
 use hosewright_core::index::{Filter, Sort};
 use hosewright_core::inspection;
-use hosewright_core::view::list;
 use hosewright_core::words::{counted, labels, screens};
 use hosewright_core::{Logbook as Core, Page as Part, journal};
 
@@ -34,7 +33,11 @@ impl Default for HosesAsked {
 pub struct VerdictShown {
     /// Which; none for hoses of whatever verdict.
     pub verdict: Option<Verdict>,
-    /// Its word, and how many hoses there are.
+    /// Its word.
+    pub word: Words,
+    /// How many hoses there are of it.
+    pub hoses: Words,
+    /// Both, to be said.
     pub words: Words,
     /// Whether these are the hoses that are shown.
     pub chosen: bool,
@@ -78,7 +81,7 @@ impl Logbook {
             typed: asked.text.clone(),
             verdicts: verdicts(&core, asked, &now)?,
             words: words.into(),
-            hoses: rows.iter().map(line).collect(),
+            hoses: rows.iter().map(HoseLine::among_all).collect(),
             more: total.is_none_or(|total| total > shown),
         })
     }
@@ -113,6 +116,8 @@ fn verdicts(
     let all: u64 = counts.iter().map(|(_, hoses)| hoses).sum();
     let way = |verdict: Option<Verdict>, word: &str, hoses: u64| VerdictShown {
         verdict,
+        word: word.into(),
+        hoses: hoses.to_string().into(),
         words: format!("{word} {hoses}").into(),
         chosen: asked.text.is_empty() && asked.verdict == verdict,
     };
@@ -121,20 +126,6 @@ fn verdicts(
         way(Some(verdict.into()), verdict.word(), *hoses)
     });
     Ok(std::iter::once(way(None, labels::HOSES_ALL, all)).chain(each).collect())
-}
-
-fn line(answer: &CoreAnswer) -> HoseLine {
-    let row = list::HoseLine::of(answer);
-    let number = answer.hose.origin.own.number.as_ref().map(ToString::to_string);
-    let words: Vec<String> = number.into_iter().chain([row.what, row.place]).collect();
-    HoseLine {
-        code: answer.code.to_string(),
-        port: None,
-        words: words.join(", ").into(),
-        verdict: row.verdict.into(),
-        why: row.why.into(),
-        todo: Words::default(),
-    }
 }
 
 fn number(of: usize) -> u64 {

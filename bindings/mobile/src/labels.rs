@@ -1,7 +1,7 @@
 //! What buttons, headings and fields are called on a phone.
 
 use hosewright_core::view::Action;
-use hosewright_core::words::labels;
+use hosewright_core::words::{labels, set_form};
 
 use crate::Words;
 
@@ -32,6 +32,7 @@ of_phones! {
     place = labels::WHERE;
     record = labels::RECORD;
     history = labels::HISTORY;
+    new_set = set_form::NEW;
     hoses = labels::HOSES_TITLE;
     find = labels::FIND;
     more = labels::MORE;
@@ -52,6 +53,9 @@ of_phones! {
     close = "Close";
     torch_on = "Torch on";
     torch_off = "Torch off";
+    zoom = "Zoom";
+    less_glare = "Darker, against glare";
+    usual_light = "Usual brightness";
     camera_picture = "Camera picture: hold a tag in front of it";
     read_chip = "Read a chip";
     write_chip = "Write a chip";

@@ -45,6 +45,7 @@ mod set_answer;
 mod set_picture;
 mod sets;
 mod sign;
+mod stock;
 mod tags;
 mod welcome;
 mod words;
@@ -56,7 +57,7 @@ pub use companion::{
 };
 pub use form::{
     ChoiceShown, FieldKind, FieldShown, FoldShown, FormOf, FormSaved, FormShown, GroupShown,
-    HoseList, Line,
+    HoseList, Line, PlaceAnswer, PlaceButton, PlaceLine, PlaceShown, TicksShown,
 };
 pub use hose_line::HoseLine;
 pub use hoses::{HosesShown, VerdictShown};
@@ -75,6 +76,7 @@ pub use set_answer::SetAnswer;
 pub use set_picture::{At, Mark, Picture, Step, Stroke, TextAnchor};
 pub use sets::{DueLine, DueList, PortLine, SetLine, SetShown};
 pub use sign::{Shape, Sign, Verdict, verdict_signs};
+pub use stock::StockShown;
 pub use tags::{ChipContent, ChipHolds, ChipMessage, PictureFormat, TagPicture, chip_content};
 pub use welcome::{WayIn, WayInShown, Welcome};
 pub use words::Words;

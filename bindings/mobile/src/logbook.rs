@@ -69,6 +69,19 @@ impl Logbook {
         shown(&core, core.answer_seen(&texts, &moment.core()?)?)
     }
 
+    /// What happened to a hose, newest first.
+    ///
+    /// # Errors
+    /// [`RefusedError`] if no hose is found, or the store cannot be read.
+    pub fn history(&self, typed: String) -> Result<Vec<HistoryLine>, RefusedError> {
+        let core = self.core();
+        let hose = core.find_typed(&typed)?.hose;
+        let lines = core.history(hose)?.into_iter().rev();
+        Ok(lines.map(|line| HistoryLine::of(hose, line)).collect())
+    }
+}
+
+impl Logbook {
     /// What a set's own tag answers: the whole set's status, its own reasons and
     /// each hose in it; nothing if what was scanned or typed is a hose's.
     ///
@@ -84,19 +97,26 @@ impl Logbook {
         Ok(answer.as_ref().map(crate::SetAnswer::of))
     }
 
-    /// What happened to a hose, newest first.
-    ///
-    /// # Errors
-    /// [`RefusedError`] if no hose is found, or the store cannot be read.
-    pub fn history(&self, typed: String) -> Result<Vec<HistoryLine>, RefusedError> {
+    /// The set that a name, or a tag, means; or what the tag alone says, if it is not on
+    /// record here.
+    pub(crate) fn set_of_tag(
+        &self,
+        named: &str,
+        moment: &Moment,
+    ) -> Result<Result<String, Box<crate::SetAnswer>>, RefusedError> {
         let core = self.core();
-        let hose = core.find_typed(&typed)?.hose;
-        let lines = core.history(hose)?.into_iter().rev();
-        Ok(lines.map(|line| HistoryLine::of(hose, line)).collect())
+        if core.set(&set_name(&core, named)?).is_ok() {
+            return Ok(Ok(named.to_owned()));
+        }
+        Ok(match core.set_answer_of(named, &moment.core()?)? {
+            Some(answer) => match &answer.set {
+                Some(line) => Ok(line.id.to_string()),
+                None => Err(Box::new(crate::SetAnswer::of(&answer))),
+            },
+            None => Ok(named.to_owned()),
+        })
     }
-}
 
-impl Logbook {
     /// The core's logbook, for one call. A call that panicked left the store as
     /// it was: SQLite takes back what is not committed.
     pub(crate) fn core(&self) -> MutexGuard<'_, Core> {

@@ -10,7 +10,7 @@ use hosewright_core::file::{NewFile, Replace};
 use crate::{Logbook, ProgressListener, RefusedError, Words, phone};
 
 /// What came of a bundle that was taken in.
-#[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Merged {
     /// Entries that are new here.
     pub new: u64,
@@ -22,7 +22,6 @@ pub struct Merged {
     pub words: Vec<Words>,
 }
 
-#[uniffi::export]
 impl Logbook {
     /// Writes the whole record into a file for another device, and says what is
     /// in it. The file is whole, or not there.

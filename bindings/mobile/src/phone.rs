@@ -61,8 +61,8 @@ pub(crate) fn nearest(shown: u64) -> String {
     format!("The nearest {shown} hoses")
 }
 
-/// Whether it speaks.
-pub(crate) const SPEAKS: &str = "Say and buzz the verdict of what is scanned";
+/// Whether it speaks. It buzzes in any case.
+pub(crate) const SPEAKS: &str = "Say aloud what is scanned";
 
 /// How far a merge is.
 pub(crate) fn merging(done: u64, all: u64) -> String {

@@ -15,7 +15,6 @@ pub struct Photograph {
     pub jpeg: Vec<u8>,
 }
 
-#[uniffi::export]
 impl Logbook {
     /// The photographs in the record of a hose, newest first.
     ///

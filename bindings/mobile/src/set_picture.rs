@@ -138,7 +138,6 @@ pub struct Picture {
     pub marks: Vec<Mark>,
 }
 
-#[uniffi::export]
 impl Logbook {
     /// A set drawn as it sits, one port under another.
     ///

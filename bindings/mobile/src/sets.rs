@@ -3,11 +3,15 @@
 use hosewright_core::fleet::Horizon;
 use hosewright_core::policy::Use;
 use hosewright_core::set_view::{Checked, SetView};
-use hosewright_core::words::{days_in_words, inspection as say, labels};
+use hosewright_core::view::Action;
+use hosewright_core::words::{care, days_in_words, inspection as say, labels};
 
 use crate::answer::Goes;
+use crate::hose_line::joined;
 use crate::logbook::set_name;
-use crate::{ActionShown, FormOf, HoseLine, Logbook, Moment, RefusedError, Verdict, Words};
+use crate::{
+    ActionShown, FormOf, HoseLine, Logbook, Moment, RefusedError, SetAnswer, Verdict, Words,
+};
 
 /// A set in a list.
 #[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
@@ -38,8 +42,12 @@ pub struct SetShown {
     pub set: SetLine,
     /// What stands over it.
     pub title: Words,
+    /// What it answers, as its own tag does: its status and its own reasons.
+    pub answer: SetAnswer,
     /// What is done next with it: it is handed out or taken back, if it is for rental.
     pub next: Option<ActionShown>,
+    /// What else can be done about it.
+    pub actions: Vec<ActionShown>,
     /// Its ports, in the order in which they were given.
     pub ports: Vec<PortLine>,
 }
@@ -49,18 +57,14 @@ pub struct SetShown {
 pub struct DueLine {
     /// The hose's tag.
     pub code: String,
-    /// What is due.
-    pub what: Words,
+    /// What is due, and how far off that is.
+    pub name: Words,
+    /// Under it: what the hose is, where it is, its tag.
+    pub facts: Words,
     /// The last good day for it.
     pub on: String,
-    /// How far off that is.
-    pub when: Words,
     /// Whether that day is past.
     pub overdue: bool,
-    /// What the hose is.
-    pub hose: Words,
-    /// Where it is.
-    pub place: Words,
 }
 
 /// What is due up to a day.
@@ -74,7 +78,6 @@ pub struct DueList {
     pub left_out: Option<Words>,
 }
 
-#[uniffi::export]
 impl Logbook {
     /// Every set on record, by name.
     ///
@@ -93,8 +96,12 @@ impl Logbook {
     /// # Errors
     /// [`RefusedError`] if there is no such set or the store cannot be read.
     pub fn set(&self, name: String, moment: Moment) -> Result<SetShown, RefusedError> {
-        let core = self.core();
-        let view = core.set_view(&set_name(&core, &name)?, &moment.core()?)?;
+        let (core, now) = (self.core(), moment.core()?);
+        let label = set_name(&core, &name)?;
+        let view = core.set_view(&label, &now)?;
+        let answer = SetAnswer::of(&core.answer_set(&label, &now)?);
+        let held =
+            core.set(&label).map(|set| !set.holds.is_empty() || !set.quarantines.is_empty())?;
         let port = |port: &hosewright_core::set_view::PortView| PortLine {
             port: port.port.name.to_string(),
             holds: port.holds.as_str().into(),
@@ -107,7 +114,9 @@ impl Logbook {
         Ok(SetShown {
             set: set_line(&view),
             title: labels::set(&view.name).into(),
+            answer,
             next: next(&view),
+            actions: actions(&view, held),
             ports,
         })
     }
@@ -122,12 +131,10 @@ impl Logbook {
         let list = self.core().due(horizon.unwrap_or_default(), &moment.core()?)?;
         let rows = list.rows.iter().map(|row| DueLine {
             code: row.code.to_string(),
-            what: row.words.into(),
+            name: format!("{}, {}", row.words, days_in_words(row.days)).into(),
+            facts: joined([row.hose.clone(), row.place.clone(), row.code.to_string()], ", ").into(),
             on: row.on.to_string(),
-            when: days_in_words(row.days).into(),
             overdue: row.overdue,
-            hose: row.hose.as_str().into(),
-            place: row.place.as_str().into(),
         });
         Ok(DueList {
             words: list.heading().into(),
@@ -143,6 +150,23 @@ fn set_line(view: &SetView) -> SetLine {
         words: view.words.as_str().into(),
         worst: view.worst.map(Into::into),
     }
+}
+
+/// What is done about a set, the usual first.
+fn actions(view: &SetView, held: bool) -> Vec<ActionShown> {
+    let of = |form: &str| {
+        let of = FormOf::Set { set: view.id.to_string(), form: form.to_owned() };
+        Goes::Form { of }
+    };
+    let release = Action::ReleaseSet { set: view.id }.in_words();
+    let edit = Action::ChangeSet { set: view.id }.in_words();
+    let all = [
+        held.then(|| ActionShown::new(release, of("release"))),
+        Some(ActionShown::new(care::HOLD_SET, of("hold"))),
+        view.out.is_none().then(|| ActionShown::new(care::DIVE_SET, of("dives"))),
+        Some(ActionShown::new(edit, of("edit"))),
+    ];
+    all.into_iter().flatten().collect()
 }
 
 fn next(view: &SetView) -> Option<ActionShown> {

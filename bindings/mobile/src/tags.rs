@@ -1,6 +1,6 @@
 //! The tag itself: its picture, and what is written on a chip and read there.
 
-use hosewright_core::tag::draw::{plan, png, svg};
+use hosewright_core::tag::draw::{pdf, plan, png, svg};
 use hosewright_core::tag::ndef::{self, Held, Overwrite};
 use hosewright_core::tag::{DrawError, Level, PrinterDpi, TagSize};
 use hosewright_core::words::chip;
@@ -14,6 +14,18 @@ pub enum PictureFormat {
     Png,
     /// Lines, of any size.
     Svg,
+    /// A page of the tag's own size, which prints as wide as it says.
+    Pdf,
+}
+
+impl PictureFormat {
+    const fn ending(self) -> &'static str {
+        match self {
+            Self::Png => "png",
+            Self::Svg => "svg",
+            Self::Pdf => "pdf",
+        }
+    }
 }
 
 /// A tag as a picture.
@@ -23,6 +35,8 @@ pub struct TagPicture {
     pub bytes: Vec<u8>,
     /// The code in it.
     pub code: String,
+    /// What the file is called.
+    pub file: String,
     /// How wide it prints and from how far it reads.
     pub words: Words,
 }
@@ -86,8 +100,11 @@ impl Logbook {
         let bytes = match format {
             PictureFormat::Png => png(&plan)?,
             PictureFormat::Svg => svg(&plan).into_bytes(),
+            PictureFormat::Pdf => pdf(&plan)?,
         };
-        Ok(TagPicture { bytes, code: payload.code.to_string(), words: plan.to_string().into() })
+        let code = payload.code.to_string();
+        let file = format!("{code}.{}", format.ending());
+        Ok(TagPicture { bytes, code, file, words: plan.to_string().into() })
     }
 
     /// What is to be written on a chip that has room for `room` bytes and holds

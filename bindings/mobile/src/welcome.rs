@@ -33,7 +33,6 @@ pub struct Welcome {
     pub ways: Vec<WayInShown>,
 }
 
-#[uniffi::export]
 impl Logbook {
     /// The greeting of a record that has no hose yet; none if it has one.
     ///

@@ -171,8 +171,7 @@ impl Logbook {
                 hose::settle(filled);
             }
             Action::Inspect { .. } | Action::Identify { .. } => inspection::settle(filled, name),
-            // The ports are another set's.
-            Action::Place { .. } if name == "set" => filled.set("port", ""),
+            Action::Place { hose } if name == "set" => self.choose_port(hose, filled)?,
             _ => {}
         }
         Ok(())

@@ -17,8 +17,17 @@ impl Logbook {
         let mut filled = Filled::default();
         if let Some(slot) = self.record(hose)?.seat {
             filled.set("set", &slot.set.to_string());
+            self.choose_port(hose, &mut filled)?;
         }
         Ok(filled)
+    }
+
+    /// Chooses the best port of the set that is chosen; another can be chosen instead.
+    pub(super) fn choose_port(&self, hose: Code, filled: &mut Filled) -> Result<(), LogbookError> {
+        let set = filled.label("set", "the name of a set").ok().flatten();
+        let ports = set.map(|set| self.suggest_ports(hose, &set)).transpose()?.unwrap_or_default();
+        filled.set("port", &ports.first().map(ToString::to_string).unwrap_or_default());
+        Ok(())
     }
 
     /// It, with the ports of the chosen set that take the hose, the best first.

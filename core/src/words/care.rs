@@ -28,6 +28,10 @@ pub const NO_DIVES: &str = "Enter how many dives were made.";
 /// Beside the dives of a hose.
 pub const DIVED: &str = "Dives of your own with this hose. Those of a rental are counted when it \
 comes back.";
+/// Puts a whole set on hold.
+pub const HOLD_SET: &str = "Put the set on hold";
+/// The way to dives with a whole set.
+pub const DIVE_SET: &str = "Dives with the set";
 /// Beside the dives of a set.
 pub const SET_DIVED: &str = "Dives of your own with every hose that is in this set now. Those of a \
 rental are counted when it comes back.";

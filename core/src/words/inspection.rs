@@ -18,6 +18,23 @@ pub const FULL_LEAD: &str = "Every place needs an answer.";
 /// Ticked at a checkpoint.
 pub const NOTHING_FOUND: &str = "Looked at, nothing found";
 
+/// Which of so many places is asked about.
+#[must_use]
+pub fn place_of(place: usize, all: usize) -> String {
+    format!("Place {place} of {all}")
+}
+
+/// Answers a place at which nothing was found.
+pub const NOTHING_HERE: &str = "Nothing found";
+/// Begins the answer for a place at which something was.
+pub const SOMETHING_HERE: &str = "Something…";
+/// Goes on to the next place.
+pub const NEXT_PLACE: &str = "Next place";
+/// Goes back to the place before.
+pub const PLACE_BEFORE: &str = "Previous place";
+/// Said of a place that has no answer yet.
+pub const NO_ANSWER_YET: &str = "No answer yet";
+
 /// Over what can be found at a checkpoint.
 pub const FOUND_HERE: &str = "Found here:";
 

@@ -23,6 +23,27 @@ pub fn to_scan(hoses: usize, begun: bool) -> String {
     if begun { format!("{hoses} still to scan.") } else { format!("{hoses} to scan.") }
 }
 
+/// Said of a hose that was scanned just now, with so many still to scan.
+#[must_use]
+pub fn ticked(hose: &str, left: usize) -> String {
+    match left {
+        0 => format!("{hose} is here. That is all of them."),
+        left => format!("{hose} is here. {left} to go."),
+    }
+}
+
+/// Said of one that was scanned before.
+#[must_use]
+pub fn ticked_before(hose: &str, left: usize) -> String {
+    format!("{hose} was scanned before. {left} to go.")
+}
+
+/// Said of one that belongs elsewhere.
+#[must_use]
+pub fn not_of_this(hose: &str) -> String {
+    format!("{hose} is not of this set.")
+}
+
 /// Over what the hirer is told.
 pub const TELL: &str = "Tell the hirer";
 

@@ -46,9 +46,37 @@ nonisolated final class Camera: NSObject, AVCaptureVideoDataOutputSampleBufferDe
 
     /// Switches the light.
     func torch(_ on: Bool) {
+        set { if $0.hasTorch { $0.torchMode = on ? .on : .off } }
+    }
+
+    /// Shows things so many times nearer.
+    func zoom(_ times: CGFloat) {
+        set { $0.videoZoomFactor = min(times, $0.activeFormat.videoMaxZoomFactor) }
+    }
+
+    /// Makes the picture two stops darker, which takes away glare, or as it is by itself.
+    func darker(_ yes: Bool) {
+        set { $0.setExposureTargetBias(yes ? max(-2, $0.minExposureTargetBias) : 0) }
+    }
+
+    /// Makes a place of the picture sharp, and takes its light.
+    func focus(at place: CGPoint) {
+        set {
+            if $0.isFocusPointOfInterestSupported, $0.isFocusModeSupported(.autoFocus) {
+                $0.focusPointOfInterest = place
+                $0.focusMode = .autoFocus
+            }
+            if $0.isExposurePointOfInterestSupported {
+                $0.exposurePointOfInterest = place
+                $0.exposureMode = .continuousAutoExposure
+            }
+        }
+    }
+
+    private func set(_ change: @escaping @Sendable (AVCaptureDevice) -> Void) {
         queue.async {
-            guard let device = self.device, device.hasTorch, (try? device.lockForConfiguration()) != nil else { return }
-            device.torchMode = on ? .on : .off
+            guard let device = self.device, (try? device.lockForConfiguration()) != nil else { return }
+            change(device)
             device.unlockForConfiguration()
         }
     }
@@ -139,6 +167,12 @@ struct CameraPicture: UIViewRepresentable {
 
     final class Layered: UIView {
         override class var layerClass: AnyClass { AVCaptureVideoPreviewLayer.self }
+
+        /// A touch on the picture makes that place sharp.
+        override func touchesEnded(_ touches: Set<UITouch>, with event: UIEvent?) {
+            guard let touch = touches.first, let layer = layer as? AVCaptureVideoPreviewLayer else { return }
+            Camera.own.focus(at: layer.captureDevicePointConverted(fromLayerPoint: touch.location(in: self)))
+        }
     }
 
     func makeUIView(context: Context) -> Layered {

@@ -17,15 +17,19 @@ struct ChipView: View {
         ScrollView {
             VStack(alignment: .leading, spacing: 12) {
                 Blocked(screen: screen)
-                if screen.shown.awaitsChip {
-                    LargeButton(words: say.writeChip, main: true) { write() }
-                } else {
+                if !screen.shown.awaitsChip {
                     ForEach(screen.shown.said, id: \.self) { Text($0).font(.title3.bold()) }
                     LargeButton(words: say.anotherChip) { screen.touch(.anotherChip) }
-                    LargeButton(words: say.finished, main: true) { dismiss() }
                 }
             }
             .padding()
+        }
+        .pinned {
+            if screen.shown.awaitsChip {
+                LargeButton(words: say.writeChip, main: true) { write() }
+            } else {
+                LargeButton(words: say.finished, main: true) { dismiss() }
+            }
         }
         .navigationTitle(say.writeChip)
         .onChange(of: screen.follows) { _, follows in

@@ -4,16 +4,20 @@ import SwiftUI
 /// Any form of the core's; each field is kept at once.
 struct FormView: View {
     let desk: Desk
+    let of: FormOf
     @State private var screen: Screen
     /// What is in the fields and is not handed on yet, by their names.
     @State private var typed: [String: String] = [:]
     /// The field for which a tag or a barcode is scanned.
     @State private var scanning: FieldShown?
+    /// Hoses tick off before the camera.
+    @State private var ticking = false
     @FocusState private var focused: String?
     @Environment(\.dismiss) private var dismiss
 
     init(desk: Desk, of: FormOf) {
         self.desk = desk
+        self.of = of
         _screen = State(initialValue: Screen(desk: desk, of: .form(of: of)))
     }
 
@@ -23,12 +27,15 @@ struct FormView: View {
                 if let done = screen.shown.done {
                     saved(done)
                 } else {
-                    if let form = screen.shown.form { shown(form) }
+                    if let form = screen.shown.form {
+                        if let place = form.place { asked(place, of: form) } else { shown(form) }
+                    }
                     Blocked(screen: screen)
                 }
             }
             .padding()
         }
+        .pinned { pinned }
         .navigationTitle(screen.shown.form?.title ?? "")
         .onAppear { screen.touch(.look) }
         .onDisappear {
@@ -40,33 +47,81 @@ struct FormView: View {
         }
         .sheet(isPresented: Binding(get: { scanning != nil }, set: { if !$0 { scanning = nil } })) {
             NavigationStack {
-                // What counts as found is a hose, or whatever is written there.
-                ScanView(desk: desk, wanted: scanning?.kind == .scans ? .hose : .text) { scanned($0) }
+                // What counts as found is whatever is written there.
+                ScanView(desk: desk, wanted: .text) { scanned($0) }
+                    .cancelled { scanning = nil }
             }
+        }
+        .sheet(isPresented: $ticking, onDismiss: { screen.touch(.look) }) {
+            NavigationStack {
+                TicksView(desk: desk, of: of) { ticking = false }
+            }
+        }
+        .onChange(of: screen.follows) { _, follows in
+            guard case .ticks = follows else { return }
+            screen.follows = nil
+            ticking = true
+        }
+    }
+
+    /// What is done next, within the thumb's reach, and what it is about.
+    @ViewBuilder private var pinned: some View {
+        if screen.shown.done != nil {
+            LargeButton(words: say.finished, main: true) { dismiss() }
+        } else if let form = screen.shown.form {
+            if let place = form.place {
+                ForEach(place.buttons.filter { $0.answer != .before }, id: \.words) { button in
+                    LargeButton(words: button.words, main: button == place.buttons.first) {
+                        screen.touch(.place(place: place.place, answer: button.answer))
+                    }
+                }
+            } else {
+                if let named = form.named, !form.submit.isEmpty || !form.answers.isEmpty { Text(named).bold() }
+                if form.answers.isEmpty && !form.submit.isEmpty {
+                    LargeButton(words: form.submit, main: true) { submit() }
+                }
+                if let usual = form.answers.first {
+                    LargeButton(words: usual.label, main: true) { submit(usual.value) }
+                }
+            }
+        }
+    }
+
+    /// One place of an inspection.
+    @ViewBuilder private func asked(_ place: PlaceShown, of form: FormShown) -> some View {
+        Text([place.words, form.named ?? ""].filter { !$0.isEmpty }.joined(separator: ". "))
+        ForEach(Array(place.groups.enumerated()), id: \.offset) { _, one in group(one) }
+        if place.buttons.contains(where: { $0.answer == .before }), let before = place.buttons.last {
+            LargeButton(words: before.words) { screen.touch(.place(place: place.place, answer: .before)) }
+        }
+        if form.begun { anew }
+    }
+
+    private var anew: some View {
+        LargeButton(words: say.startAgain) {
+            typed = [:]
+            screen.touch(.startAgain)
+        }
+    }
+
+    @ViewBuilder private func group(_ group: GroupShown) -> some View {
+        if !group.title.isEmpty { Text(group.title).font(.title3.bold()).accessibilityAddTraits(.isHeader) }
+        ForEach(group.notes, id: \.self) { Text($0) }
+        ForEach(Array(group.fields.enumerated()), id: \.offset) { _, one in field(one, under: group.title) }
+        if let fold = group.fold {
+            DisclosureGroup(fold.title) {
+                ForEach(Array(fold.fields.enumerated()), id: \.offset) { _, one in field(one, under: group.title) }
+            }
+            .frame(minHeight: 48)
         }
     }
 
     @ViewBuilder private func saved(_ done: FormSaved) -> some View {
         Text(done.words).font(.title3.bold())
         ForEach(done.notes, id: \.self) { Text($0) }
-        lists(done.lists)
+        ForEach(done.lists, id: \.title) { HoseListView(list: $0) }
         if let code = done.answer?.code {
             NavigationLink(code) { HoseView(desk: desk, text: code) }.frame(minHeight: 56)
-        }
-        LargeButton(words: say.finished, main: true) { dismiss() }
-    }
-
-    @ViewBuilder private func lists(_ lists: [HoseList]) -> some View {
-        ForEach(lists, id: \.title) { list in
-            Text(list.title).font(.title3.bold()).accessibilityAddTraits(.isHeader)
-            ForEach(list.hoses, id: \.code) { hose in
-                // A sign beside what is still to be scanned would look like a tick.
-                if list.open {
-                    Label(inWords(hose), systemImage: "square").frame(minHeight: 48)
-                } else {
-                    SignedRow(verdict: hose.verdict, words: inWords(hose))
-                }
-            }
         }
     }
 
@@ -75,35 +130,21 @@ struct FormView: View {
         if let hose = form.hose { Text(hose) }
         ForEach(screen.shown.said, id: \.self) { Text($0).font(.title3.bold()) }
         ForEach(form.lead, id: \.self) { Text($0) }
-        ForEach(Array(form.groups.enumerated()), id: \.offset) { _, group in
-            if !group.title.isEmpty { Text(group.title).font(.title3.bold()).accessibilityAddTraits(.isHeader) }
-            ForEach(group.notes, id: \.self) { Text($0) }
-            ForEach(Array(group.fields.enumerated()), id: \.offset) { _, one in field(one, under: group.title) }
-            if let fold = group.fold {
-                DisclosureGroup(fold.title) {
-                    ForEach(Array(fold.fields.enumerated()), id: \.offset) { _, one in field(one, under: group.title) }
-                }
-                .frame(minHeight: 48)
-            }
+        ForEach(form.places, id: \.place) { place in
+            Button { screen.touch(.toPlace(place: place.place)) } label: { Entry(name: place.name, words: place.words) }
+                .tint(.primary)
         }
+        ForEach(Array(form.groups.enumerated()), id: \.offset) { _, one in if !one.ofPlace { group(one) } }
         if screen.shown.trouble == nil, let problem = form.problem { Text(problem) }
-        if form.answers.isEmpty && !form.submit.isEmpty {
-            LargeButton(words: form.submit, main: true) { submit() }
-        }
-        ForEach(form.answers, id: \.value) { answer in
-            LargeButton(words: answer.label, main: answer == form.answers.first) { submit(answer.value) }
+        ForEach(form.answers.dropFirst(), id: \.value) { answer in
+            LargeButton(words: answer.label) { submit(answer.value) }
         }
         ForEach(form.lines, id: \.name) { Text("\($0.name): \($0.words)") }
-        lists(form.lists)
+        ForEach(form.lists, id: \.title) { HoseListView(list: $0) }
         if let other = form.other, case .form(let of) = other.goes {
             NavigationLink(other.words) { FormView(desk: desk, of: of) }.frame(minHeight: 48)
         }
-        if form.begun {
-            LargeButton(words: say.startAgain) {
-                typed = [:]
-                screen.touch(.startAgain)
-            }
-        }
+        if form.begun { anew }
         ForEach(form.cautions, id: \.self) { Text($0) }
     }
 
@@ -126,7 +167,9 @@ struct FormView: View {
             }
         case .tick:
             ChoiceMark(words: field.label, chosen: !field.value.isEmpty) { screen.touch(.tick(field: field.name, yes: field.value.isEmpty)) }
-        case .scans, .scanToAnswer:
+        case .scans:
+            LargeButton(words: field.label, main: true) { ticking = true }
+        case .scanToAnswer:
             LargeButton(words: field.label, main: true) { scanning = field }
         case .scan:
             text(field)

@@ -9,9 +9,10 @@ struct HoseView: View {
 
     @State private var screen: Screen
     @State private var told = false
-    @State private var seeksNew = false
     /// The form to which an action leads.
     @State private var form: FormOf?
+    /// The tag's picture, for another app.
+    @State private var tag: URL?
 
     init(desk: Desk, text: String, speaks: Bool = false) {
         self.desk = desk
@@ -28,6 +29,9 @@ struct HoseView: View {
             }
             .padding()
         }
+        .pinned {
+            if let next = screen.shown.hose?.answer.next { action(next, main: true) }
+        }
         .navigationTitle(say.answer)
         .onAppear { screen.touch(.look) }
         .onDisappear {
@@ -37,17 +41,16 @@ struct HoseView: View {
         .onChange(of: screen.shown.hose?.answer) { _, answer in
             guard let answer, speaks, !told else { return }
             told = true
-            if screen.shown.hose?.aloud == true { Voice.own.tell(answer) }
+            Voice.own.tell(answer, aloud: screen.shown.hose?.aloud == true)
         }
-        .navigationDestination(item: $form) { of in FormView(desk: desk, of: of) }
-        .sheet(isPresented: $seeksNew) {
-            NavigationStack {
-                ScanView(desk: desk, wanted: .hose) { new in
-                    seeksNew = false
-                    form = .swap(old: screen.shown.hose?.answer.code ?? text, new: new)
-                }
+        .onChange(of: screen.shown.tag) { _, picture in
+            guard let picture else { return }
+            desk.beside({ Received.keep(picture.bytes, as: picture.file) }) { file in
+                tag = file
+                if file == nil { screen.hindered(.storageFull) }
             }
         }
+        .navigationDestination(item: $form) { of in FormView(desk: desk, of: of) }
     }
 
     @ViewBuilder private func shown(_ hose: HoseShown) -> some View {
@@ -68,9 +71,8 @@ struct HoseView: View {
         .accessibilityLabel("\(answer.word). \(answer.old), \(answer.looked). \(answer.meaning) \(answer.named)")
         Text(answer.hose)
         ForEach(answer.reasons, id: \.words) { reason in
-            SignedRow(verdict: reason.verdict, words: "\(reason.words) \(reason.todo)")
+            SignedRow(verdict: reason.verdict, words: reason.words, todo: reason.todo)
         }
-        action(answer.next, main: true)
         Text("\(say.age). \(answer.age)")
         ForEach(answer.inspections, id: \.self) { Text("\(say.lookedOver). \($0)") }
         Text("\(say.dives). \(answer.dives)")
@@ -80,15 +82,10 @@ struct HoseView: View {
         Text("\(say.place). \(answer.place)")
         Text("\(say.record). \(answer.record)")
         Text(answer.caution)
-        LargeButton(words: say.readAloud) { Voice.own.tell(answer) }
+        LargeButton(words: say.readAloud) { Voice.own.tell(answer, aloud: true) }
         ForEach(answer.actions, id: \.words) { action($0) }
-        if let picture = screen.shown.tag, let image = UIImage(data: picture.bytes) {
-            ShareLink(
-                item: Image(uiImage: image),
-                preview: SharePreview(picture.code, image: Image(uiImage: image))
-            )
-            .frame(minHeight: 48)
-        }
+        // The file as it is: drawn anew it would lose the size that it prints at.
+        if let file = tag { ShareLink(item: file).frame(minHeight: 48) }
         if answer.onRecord {
             NavigationLink(say.writeChip) { ChipView(desk: desk, code: answer.code) }.frame(minHeight: 48)
         }
@@ -120,9 +117,10 @@ struct HoseView: View {
         case .form(let of):
             LargeButton(words: action.words, main: main) { form = of }
         case .replacement:
-            LargeButton(words: action.words, main: main) { seeksNew = true }
+            NavigationLink(action.words) { StockView(desk: desk, old: screen.shown.hose?.answer.code ?? text) }
+                .frame(minHeight: 56)
         case .tag:
-            LargeButton(words: action.words, main: main) { screen.touch(.drawTag(format: .png, size: "20mm", dpi: 300)) }
+            LargeButton(words: action.words, main: main) { screen.touch(.drawTag(format: .pdf, size: "20mm", dpi: 300)) }
         case .importRecord:
             NavigationLink(action.words) { MeetingView(desk: desk) }.frame(minHeight: 56)
         case .set(let name):

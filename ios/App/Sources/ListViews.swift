@@ -2,12 +2,6 @@ import HosewrightKit
 import SwiftUI
 import UniformTypeIdentifiers
 
-/// A hose of a list in one sentence.
-func inWords(_ hose: HoseLine) -> String {
-    let place = hose.port.map { "\($0): " } ?? ""
-    return ["\(place)\(hose.words), \(hose.code)", hose.why, hose.todo].filter { !$0.isEmpty }.joined(separator: ". ")
-}
-
 /// Every hose: by verdict, or by what is known of it.
 struct HosesView: View {
     let desk: Desk
@@ -29,18 +23,16 @@ struct HosesView: View {
                 .onSubmit { screen.touch(.find(text: text)) }
                 .accessibilityLabel(say.find)
             if let list = screen.shown.hoses {
-                ForEach(list.verdicts, id: \.words) { way in
-                    ChoiceMark(words: way.words, chosen: way.chosen, one: true, verdict: way.verdict) {
-                        text = ""
-                        screen.touch(.ofVerdict(verdict: way.verdict))
-                    }
+                VerdictBar(ways: list.verdicts) { verdict in
+                    text = ""
+                    screen.touch(.ofVerdict(verdict: verdict))
                 }
                 Text(list.words).font(.title3.bold()).accessibilityAddTraits(.isHeader)
                 ForEach(list.hoses, id: \.code) { hose in
                     NavigationLink {
                         HoseView(desk: desk, text: hose.code)
                     } label: {
-                        SignedRow(verdict: hose.verdict, words: inWords(hose))
+                        SignedRow(hose)
                     }
                 }
                 if list.more {
@@ -67,14 +59,15 @@ struct SetsView: View {
     var body: some View {
         List {
             Blocked(screen: screen)
+            NavigationLink(say.newSet) { FormView(desk: desk, of: .newSet) }.frame(minHeight: 56)
             ForEach(screen.shown.sets ?? [], id: \.name) { set in
                 NavigationLink {
                     SetView(desk: desk, name: set.name)
                 } label: {
                     if let worst = set.worst {
-                        SignedRow(verdict: worst, words: "\(set.name): \(set.words)")
+                        SignedRow(verdict: worst, name: set.name, words: set.words)
                     } else {
-                        Text("\(set.name): \(set.words)").frame(minHeight: 48)
+                        Entry(name: set.name, words: set.words)
                     }
                 }
             }
@@ -97,9 +90,9 @@ struct SetView: View {
 
     var body: some View {
         List {
+            if let answer = screen.shown.set?.answer ?? screen.shown.setTag { SetAnswerView(answer: answer) }
             Blocked(screen: screen)
             if let shown = screen.shown.set {
-                Text(shown.set.words)
                 if let next = shown.next, case .form(let of) = next.goes {
                     NavigationLink(next.words) { FormView(desk: desk, of: of) }.frame(minHeight: 56)
                 }
@@ -108,18 +101,48 @@ struct SetView: View {
                         NavigationLink {
                             HoseView(desk: desk, text: hose.code)
                         } label: {
-                            SignedRow(verdict: hose.verdict, words: inWords(hose))
+                            SignedRow(hose)
                         }
                     } else {
                         Text("\(port.port): \(port.holds)")
                     }
                 }
                 if let picture = screen.shown.picture { PictureView(picture: picture) }
+                ForEach(shown.actions, id: \.words) { action in
+                    if case .form(let of) = action.goes {
+                        NavigationLink(action.words) { FormView(desk: desk, of: of) }.frame(minHeight: 48)
+                    }
+                }
             }
         }
         .navigationTitle(screen.shown.set?.title ?? say.sets)
         .onAppear { screen.touch(.look) }
         .onDisappear { screen.leave() }
+    }
+}
+
+/// What a set's own tag answers: its status, and what is known against the set itself.
+private struct SetAnswerView: View {
+    let answer: SetAnswer
+
+    var body: some View {
+        HStack(spacing: 16) {
+            SignView(verdict: answer.verdict).frame(width: 96, height: 96)
+            VStack(alignment: .leading) {
+                Text(answer.word.uppercased()).font(.system(size: 44, weight: .bold))
+                Text(answer.meaning)
+                Text(answer.name).bold()
+                Text(answer.words)
+            }
+        }
+        .frame(maxWidth: .infinity, alignment: .leading)
+        .accessibilityElement(children: .ignore)
+        .accessibilityLabel("\(answer.word). \(answer.meaning) \(answer.name), \(answer.words)")
+        Text(answer.line)
+        ForEach(answer.reasons, id: \.words) { reason in
+            SignedRow(verdict: reason.verdict, words: reason.words, todo: reason.todo)
+        }
+        if !answer.onRecord { Text(answer.caution) }
     }
 }
 
@@ -144,7 +167,7 @@ struct DueView: View {
                     NavigationLink {
                         HoseView(desk: desk, text: row.code)
                     } label: {
-                        Text("\(row.what), \(row.when): \(row.code), \(row.hose), \(row.place)").frame(minHeight: 48)
+                        Entry(name: row.name, words: row.facts)
                     }
                 }
                 if let left = list.leftOut { Text(left) }

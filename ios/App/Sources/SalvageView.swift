@@ -18,14 +18,16 @@ struct SalvageView: View {
                     Text(screen.progress ?? say.asking)
                 } else {
                     ForEach(screen.shown.said, id: \.self) { Text($0) }
-                    if screen.shown.salvaged != nil {
-                        LargeButton(words: say.finished, main: true) { dismiss() }
-                    } else {
-                        LargeButton(words: say.salvage, main: true) { screen.touch(.begin) }
-                    }
                 }
             }
             .padding()
+        }
+        .pinned {
+            if screen.shown.salvaged != nil {
+                LargeButton(words: say.finished, main: true) { dismiss() }
+            } else if screen.asking == 0 {
+                LargeButton(words: say.salvage, main: true) { screen.touch(.begin) }
+            }
         }
         .navigationTitle(say.salvage)
         .onAppear { screen.touch(.look) }

@@ -11,9 +11,10 @@ struct ScanView: View {
     @State private var screen: Screen
     @State private var chips: Chips
     @State private var code = ""
-    @State private var torch = false
     /// The hose whose answer is looked at.
     @State private var asked: String?
+    /// The set whose tag was scanned.
+    @State private var askedSet: String?
     @FocusState private var typing: Bool
 
     /// The first page.
@@ -38,8 +39,7 @@ struct ScanView: View {
     var body: some View {
         ScrollView {
             VStack(alignment: .leading, spacing: 12) {
-                CameraPicture(session: Camera.own.session).frame(height: 260)
-                if screen.shown.trouble == nil { Looking(words: screen.hint ?? say.looking) }
+                CameraView(screen: screen)
                 Blocked(screen: screen) { way in
                     if way == .typeCode { typing = true }
                     return way == .typeCode
@@ -53,20 +53,11 @@ struct ScanView: View {
                             .frame(minHeight: 56)
                     }
                 }
-                LargeButton(words: torch ? say.torchOff : say.torchOn) {
-                    torch.toggle()
-                    Camera.own.torch(torch)
-                }
                 LargeButton(words: say.readChip) {
                     chips.read(hint: say.holdChip) { screen.touch(.chipRead(message: $0)) }
                 }
-                TextField(say.codeOnTag, text: $code)
-                    .textInputAutocapitalization(.characters)
-                    .autocorrectionDisabled()
-                    .font(.title3.monospaced())
-                    .frame(minHeight: 48)
+                CodeField(code: $code) { screen.touch(.typed(text: code)) }
                     .focused($typing)
-                    .onSubmit { screen.touch(.typed(text: code)) }
                 LargeButton(words: say.answer, main: true) { screen.touch(.typed(text: code)) }
                 if isFirst { more }
             }
@@ -75,12 +66,12 @@ struct ScanView: View {
         .font(.body)
         .navigationTitle(say.scan)
         .navigationDestination(item: $asked) { text in HoseView(desk: desk, text: text, speaks: true) }
+        .navigationDestination(item: $askedSet) { name in SetView(desk: desk, name: name) }
         .onAppear {
             screen.touch(.look)
             Camera.own.open(for: screen)
         }
         .onDisappear {
-            torch = false
             screen.leave()
             Camera.own.close(for: screen)
         }
@@ -89,10 +80,11 @@ struct ScanView: View {
             screen.follows = nil
             switch follows {
             case .hose(let text, _, _): asked = text
+            case .set(let name): askedSet = name
             case .found(let text): found?(text)
             case .camera: Camera.own.open(for: screen)
             case .chip: chips.read(hint: say.holdChip) { screen.touch(.chipRead(message: $0)) }
-            case .writeChip, .share: break
+            case .writeChip, .share, .ticks, .ticked: break
             }
         }
     }
@@ -121,6 +113,54 @@ struct ScanView: View {
         NavigationLink(say.newHose) { FormView(desk: desk, of: .register(tag: nil)) }.frame(minHeight: 48)
         NavigationLink(say.settings) { FormView(desk: desk, of: .settings) }.frame(minHeight: 48)
         NavigationLink(say.help) { FormView(desk: desk, of: .help) }.frame(minHeight: 48)
+    }
+}
+
+/// The camera's picture, what to do so that a tag is read, and the light.
+struct CameraView: View {
+    let screen: Screen
+    @State private var torch = false
+    @State private var nearer: CGFloat = 1
+    @State private var darker = false
+
+    var body: some View {
+        CameraPicture(session: Camera.own.session).frame(height: 260)
+        if screen.shown.trouble == nil { Looking(words: screen.hint ?? say.looking) }
+        HStack(spacing: 8) {
+            LargeButton(words: torch ? say.torchOff : say.torchOn) {
+                torch.toggle()
+                Camera.own.torch(torch)
+            }
+            LargeButton(words: "\(say.zoom) \(Int(nearer)) ×") {
+                nearer = nearer < 4 ? nearer * 2 : 1
+                Camera.own.zoom(nearer)
+            }
+        }
+        LargeButton(words: darker ? say.usualLight : say.lessGlare) {
+            darker.toggle()
+            Camera.own.darker(darker)
+        }
+        // The next page finds it as it is by itself.
+        .onDisappear {
+            if nearer > 1 { Camera.own.zoom(1) }
+            if darker { Camera.own.darker(false) }
+            (torch, nearer, darker) = (false, 1, false)
+        }
+    }
+}
+
+/// A code as it is typed from a tag.
+struct CodeField: View {
+    @Binding var code: String
+    let then: @MainActor () -> Void
+
+    var body: some View {
+        TextField(say.codeOnTag, text: $code)
+            .textInputAutocapitalization(.characters)
+            .autocorrectionDisabled()
+            .font(.title3.monospaced())
+            .frame(minHeight: 48)
+            .onSubmit(then)
     }
 }
 

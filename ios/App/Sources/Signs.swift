@@ -91,19 +91,72 @@ struct ChoiceMark: View {
     }
 }
 
-/// Words beside the small sign of a verdict.
+/// Words beside the small sign of a verdict, under their name if they have one, with
+/// what to do.
 struct SignedRow: View {
     let verdict: Verdict
+    var name = ""
     let words: String
+    var todo = ""
 
     var body: some View {
         HStack(alignment: .top, spacing: 12) {
             SignView(verdict: verdict).frame(width: 32, height: 32)
-            Text(words).frame(maxWidth: .infinity, alignment: .leading)
+            Entry(name: name, words: words, todo: todo)
         }
         .frame(minHeight: 48)
         .accessibilityElement(children: .ignore)
-        .accessibilityLabel("\(SignView.word(verdict)). \(words)")
+        .accessibilityLabel([SignView.word(verdict), name, words, todo].filter { !$0.isEmpty }.joined(separator: ". "))
+    }
+}
+
+extension SignedRow {
+    /// A hose of a list.
+    init(_ hose: HoseLine) {
+        self.init(verdict: hose.verdict, name: hose.name, words: hose.facts, todo: hose.todo)
+    }
+}
+
+/// Something and, under it, what is to be said of it.
+struct Entry: View {
+    let name: String
+    let words: String
+    var todo = ""
+
+    var body: some View {
+        VStack(alignment: .leading, spacing: 4) {
+            if !name.isEmpty { Text(name).bold() }
+            Text(words)
+            if !todo.isEmpty { Text("→ \(todo)").bold() }
+        }
+        .frame(maxWidth: .infinity, minHeight: 48, alignment: .leading)
+    }
+}
+
+/// The ways to the hoses of each verdict, side by side: sign, word and number.
+struct VerdictBar: View {
+    let ways: [VerdictShown]
+    let then: @MainActor (Verdict?) -> Void
+
+    var body: some View {
+        // As many beside each other as have room.
+        LazyVGrid(columns: [GridItem(.adaptive(minimum: 60), spacing: 4)], spacing: 4) {
+            ForEach(ways, id: \.words) { way in
+                Button { then(way.verdict) } label: {
+                    VStack(spacing: 4) {
+                        if let verdict = way.verdict { SignView(verdict: verdict).frame(width: 32, height: 32) }
+                        Text(way.word).fontWeight(way.chosen ? .bold : .regular)
+                        Text(way.hoses).fontWeight(way.chosen ? .bold : .regular)
+                    }
+                    .frame(maxWidth: .infinity, minHeight: 48, maxHeight: .infinity)
+                    .overlay(RoundedRectangle(cornerRadius: 8).stroke(.primary, lineWidth: way.chosen ? 3 : 1))
+                }
+                .buttonStyle(.borderless)
+                .tint(.primary)
+                .accessibilityLabel(way.words)
+                .accessibilityAddTraits(way.chosen ? [.isSelected] : [])
+            }
+        }
     }
 }
 
@@ -121,6 +174,21 @@ struct LargeButton: View {
         }
         .buttonStyle(.bordered)
         .tint(.primary)
+    }
+}
+
+extension View {
+    /// The same with what is to be done next under it, whatever is scrolled.
+    func pinned<Action: View>(@ViewBuilder _ action: () -> Action) -> some View {
+        let actions = VStack(alignment: .leading, spacing: 8) { action() }
+        return safeAreaInset(edge: .bottom) { actions.padding(8).background(.background) }
+    }
+
+    /// The same with a way back that changes nothing.
+    func cancelled(_ cancel: @escaping @MainActor () -> Void) -> some View {
+        toolbar {
+            ToolbarItem(placement: .cancellationAction) { Button(say.leaveIt, action: cancel) }
+        }
     }
 }
 

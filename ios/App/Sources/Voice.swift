@@ -12,14 +12,19 @@ final class Voice {
 
     private init() {}
 
-    /// Says the verdict; an error's buzz for what may not be dived.
-    func tell(_ answer: Answer) {
-        let dived = answer.verdict == .ready || answer.verdict == .watch
-        UINotificationFeedbackGenerator().notificationOccurred(dived ? .success : .error)
-        // VoiceOver reads the page; it is not spoken over, and says the verdict once.
-        if UIAccessibility.isVoiceOverRunning { return announce(answer.spoken) }
+    /// Says a verdict if it is to be told aloud, and buzzes in any case.
+    func tell(_ answer: Answer, aloud: Bool) {
+        tick(answer.spoken, well: answer.verdict == .ready || answer.verdict == .watch, aloud: aloud)
+    }
+
+    /// A buzz for what is well, as what may be dived, and an error's for what is not.
+    func tick(_ words: String, well: Bool, aloud: Bool) {
+        UINotificationFeedbackGenerator().notificationOccurred(well ? .success : .error)
+        // VoiceOver reads the page; it is not spoken over, and says it once.
+        if UIAccessibility.isVoiceOverRunning { return announce(words) }
+        guard aloud else { return }
         speech.stopSpeaking(at: .immediate)
-        let said = AVSpeechUtterance(string: answer.spoken)
+        let said = AVSpeechUtterance(string: words)
         said.voice = AVSpeechSynthesisVoice(language: "en-GB")
         speech.speak(said)
     }

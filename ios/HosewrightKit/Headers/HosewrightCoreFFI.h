@@ -324,26 +324,6 @@ void uniffi_hosewright_mobile_fn_free_logbook(uint64_t handle, RustCallStatus *_
 uint64_t uniffi_hosewright_mobile_fn_constructor_logbook_open(RustBuffer place, RustCallStatus *_Nonnull out_status
 );
 #endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_DROP_FORM
-#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_DROP_FORM
-void uniffi_hosewright_mobile_fn_method_logbook_drop_form(uint64_t ptr, RustBuffer of, RustCallStatus *_Nonnull out_status
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_FORM
-#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_FORM
-RustBuffer uniffi_hosewright_mobile_fn_method_logbook_form(uint64_t ptr, RustBuffer of, RustBuffer moment, RustCallStatus *_Nonnull out_status
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_SUBMIT_FORM
-#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_SUBMIT_FORM
-RustBuffer uniffi_hosewright_mobile_fn_method_logbook_submit_form(uint64_t ptr, RustBuffer of, RustBuffer answer, RustBuffer moment, RustCallStatus *_Nonnull out_status
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_TOUCH_FORM
-#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_TOUCH_FORM
-RustBuffer uniffi_hosewright_mobile_fn_method_logbook_touch_form(uint64_t ptr, RustBuffer of, RustBuffer field, RustBuffer value, RustBuffer moment, RustCallStatus *_Nonnull out_status
-);
-#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_ANSWER
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_ANSWER
 RustBuffer uniffi_hosewright_mobile_fn_method_logbook_answer(uint64_t ptr, RustBuffer typed, RustBuffer moment, RustCallStatus *_Nonnull out_status
@@ -359,46 +339,6 @@ RustBuffer uniffi_hosewright_mobile_fn_method_logbook_answer_seen(uint64_t ptr, 
 RustBuffer uniffi_hosewright_mobile_fn_method_logbook_history(uint64_t ptr, RustBuffer typed, RustCallStatus *_Nonnull out_status
 );
 #endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_SET_ANSWER
-#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_SET_ANSWER
-RustBuffer uniffi_hosewright_mobile_fn_method_logbook_set_answer(uint64_t ptr, RustBuffer text, RustBuffer moment, RustCallStatus *_Nonnull out_status
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_BUNDLE_OUT
-#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_BUNDLE_OUT
-RustBuffer uniffi_hosewright_mobile_fn_method_logbook_bundle_out(uint64_t ptr, RustBuffer path, RustCallStatus *_Nonnull out_status
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_MERGE_IN
-#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_MERGE_IN
-RustBuffer uniffi_hosewright_mobile_fn_method_logbook_merge_in(uint64_t ptr, RustBuffer path, RustBuffer progress, RustCallStatus *_Nonnull out_status
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_PHOTOGRAPHS
-#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_PHOTOGRAPHS
-RustBuffer uniffi_hosewright_mobile_fn_method_logbook_photographs(uint64_t ptr, RustBuffer typed, RustCallStatus *_Nonnull out_status
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_SET_PICTURE
-#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_SET_PICTURE
-RustBuffer uniffi_hosewright_mobile_fn_method_logbook_set_picture(uint64_t ptr, RustBuffer name, RustBuffer moment, RustCallStatus *_Nonnull out_status
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_DUE
-#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_DUE
-RustBuffer uniffi_hosewright_mobile_fn_method_logbook_due(uint64_t ptr, RustBuffer within, RustBuffer moment, RustCallStatus *_Nonnull out_status
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_SET
-#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_SET
-RustBuffer uniffi_hosewright_mobile_fn_method_logbook_set(uint64_t ptr, RustBuffer name, RustBuffer moment, RustCallStatus *_Nonnull out_status
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_SETS
-#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_SETS
-RustBuffer uniffi_hosewright_mobile_fn_method_logbook_sets(uint64_t ptr, RustBuffer moment, RustCallStatus *_Nonnull out_status
-);
-#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_CHIP_MESSAGE
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_CHIP_MESSAGE
 RustBuffer uniffi_hosewright_mobile_fn_method_logbook_chip_message(uint64_t ptr, RustBuffer typed, uint32_t room, RustBuffer held, int8_t agreed, RustBuffer moment, RustCallStatus *_Nonnull out_status
@@ -407,11 +347,6 @@ RustBuffer uniffi_hosewright_mobile_fn_method_logbook_chip_message(uint64_t ptr,
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_TAG_PICTURE
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_TAG_PICTURE
 RustBuffer uniffi_hosewright_mobile_fn_method_logbook_tag_picture(uint64_t ptr, RustBuffer typed, RustBuffer format, RustBuffer size, uint16_t dpi, RustCallStatus *_Nonnull out_status
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_WELCOME
-#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_METHOD_LOGBOOK_WELCOME
-RustBuffer uniffi_hosewright_mobile_fn_method_logbook_welcome(uint64_t ptr, RustCallStatus *_Nonnull out_status
 );
 #endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_FN_CLONE_PROGRESSLISTENER
@@ -836,30 +771,6 @@ uint16_t uniffi_hosewright_mobile_checksum_method_phonerecord_name(void
     
 );
 #endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_DROP_FORM
-#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_DROP_FORM
-uint16_t uniffi_hosewright_mobile_checksum_method_logbook_drop_form(void
-    
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_FORM
-#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_FORM
-uint16_t uniffi_hosewright_mobile_checksum_method_logbook_form(void
-    
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_SUBMIT_FORM
-#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_SUBMIT_FORM
-uint16_t uniffi_hosewright_mobile_checksum_method_logbook_submit_form(void
-    
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_TOUCH_FORM
-#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_TOUCH_FORM
-uint16_t uniffi_hosewright_mobile_checksum_method_logbook_touch_form(void
-    
-);
-#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_ANSWER
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_ANSWER
 uint16_t uniffi_hosewright_mobile_checksum_method_logbook_answer(void
@@ -878,54 +789,6 @@ uint16_t uniffi_hosewright_mobile_checksum_method_logbook_history(void
     
 );
 #endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_SET_ANSWER
-#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_SET_ANSWER
-uint16_t uniffi_hosewright_mobile_checksum_method_logbook_set_answer(void
-    
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_BUNDLE_OUT
-#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_BUNDLE_OUT
-uint16_t uniffi_hosewright_mobile_checksum_method_logbook_bundle_out(void
-    
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_MERGE_IN
-#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_MERGE_IN
-uint16_t uniffi_hosewright_mobile_checksum_method_logbook_merge_in(void
-    
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_PHOTOGRAPHS
-#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_PHOTOGRAPHS
-uint16_t uniffi_hosewright_mobile_checksum_method_logbook_photographs(void
-    
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_SET_PICTURE
-#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_SET_PICTURE
-uint16_t uniffi_hosewright_mobile_checksum_method_logbook_set_picture(void
-    
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_DUE
-#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_DUE
-uint16_t uniffi_hosewright_mobile_checksum_method_logbook_due(void
-    
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_SET
-#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_SET
-uint16_t uniffi_hosewright_mobile_checksum_method_logbook_set(void
-    
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_SETS
-#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_SETS
-uint16_t uniffi_hosewright_mobile_checksum_method_logbook_sets(void
-    
-);
-#endif
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_CHIP_MESSAGE
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_CHIP_MESSAGE
 uint16_t uniffi_hosewright_mobile_checksum_method_logbook_chip_message(void
@@ -935,12 +798,6 @@ uint16_t uniffi_hosewright_mobile_checksum_method_logbook_chip_message(void
 #ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_TAG_PICTURE
 #define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_TAG_PICTURE
 uint16_t uniffi_hosewright_mobile_checksum_method_logbook_tag_picture(void
-    
-);
-#endif
-#ifndef UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_WELCOME
-#define UNIFFI_FFIDEF_UNIFFI_HOSEWRIGHT_MOBILE_CHECKSUM_METHOD_LOGBOOK_WELCOME
-uint16_t uniffi_hosewright_mobile_checksum_method_logbook_welcome(void
     
 );
 #endif

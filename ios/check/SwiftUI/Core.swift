@@ -179,6 +179,8 @@ public struct Color: Hashable, ShapeStyle, View, Sendable {
 }
 public struct HierarchicalShapeStyle: ShapeStyle {}
 extension ShapeStyle where Self == HierarchicalShapeStyle { public static var primary: HierarchicalShapeStyle { fatalError() } }
+public struct BackgroundStyle: ShapeStyle {}
+extension ShapeStyle where Self == BackgroundStyle { public static var background: BackgroundStyle { fatalError() } }
 extension ShapeStyle where Self == Color {
     public static var white: Color { fatalError() }
     public static var black: Color { fatalError() }
@@ -215,6 +217,7 @@ public struct Edge { public struct Set: OptionSet, Sendable {
     public init(rawValue: Int8) { self.rawValue = rawValue }
     public static let all = Set(rawValue: 15)
 } }
+public enum VerticalEdge: Int8, Sendable { case top, bottom }
 public struct Axis { public struct Set: OptionSet, Sendable {
     public let rawValue: Int8
     public init(rawValue: Int8) { self.rawValue = rawValue }
@@ -250,6 +253,8 @@ public enum RoundedCornerStyle: Sendable { case circular, continuous }
 public enum ColorRenderingMode: Sendable { case nonLinear, linear, extendedLinear }
 
 @MainActor @preconcurrency public protocol PrimitiveButtonStyle {}
+public struct BorderlessButtonStyle: PrimitiveButtonStyle { nonisolated public init() {} }
+extension PrimitiveButtonStyle where Self == BorderlessButtonStyle { @MainActor @preconcurrency public static var borderless: BorderlessButtonStyle { .init() } }
 public struct BorderedButtonStyle: PrimitiveButtonStyle { nonisolated public init() {} }
 extension PrimitiveButtonStyle where Self == BorderedButtonStyle { @MainActor @preconcurrency public static var bordered: BorderedButtonStyle { .init() } }
 

@@ -117,6 +117,24 @@ extension ToolbarItem where ID == () {
     nonisolated public init(placement: ToolbarItemPlacement = .cancellationAction, @ViewBuilder content: () -> Content) {}
 }
 
+public struct GridItem: Sendable {
+    public enum Size: Sendable {
+        case fixed(CGFloat)
+        case flexible(minimum: CGFloat = 10, maximum: CGFloat = .infinity)
+        case adaptive(minimum: CGFloat, maximum: CGFloat = .infinity)
+    }
+    public init(_ size: GridItem.Size = .flexible(), spacing: CGFloat? = nil, alignment: Alignment? = nil) {}
+}
+public struct PinnedScrollableViews: OptionSet, Sendable {
+    public let rawValue: UInt32
+    public init(rawValue: UInt32) { self.rawValue = rawValue }
+}
+public struct LazyVGrid<Content: View>: View {
+    nonisolated public init(columns: [GridItem], alignment: HorizontalAlignment = .center, spacing: CGFloat? = nil,
+                pinnedViews: PinnedScrollableViews = .init(), @ViewBuilder content: () -> Content) {}
+    public typealias Body = Never
+}
+
 // ShareLink
 public struct DefaultShareLinkLabel: View { public typealias Body = Never }
 public struct SharePreview<Image: Transferable, Icon: Transferable> {}
@@ -254,6 +272,8 @@ extension View {
     nonisolated public func overlay<S: ShapeStyle>(_ style: S, ignoresSafeAreaEdges edges: Edge.Set = .all) -> some View { _Modified<Self>() }
     nonisolated public func background<Background: View>(_ background: Background, alignment: Alignment = .center) -> some View { _Modified<Self>() }
     nonisolated public func background<S: ShapeStyle>(_ style: S, ignoresSafeAreaEdges edges: Edge.Set = .all) -> some View { _Modified<Self>() }
+    nonisolated public func fontWeight(_ weight: Font.Weight?) -> some View { _Modified<Self>() }
+    nonisolated public func safeAreaInset<V: View>(edge: VerticalEdge, alignment: HorizontalAlignment = .center, spacing: CGFloat? = nil, @ViewBuilder content: () -> V) -> some View { _Modified<Self>() }
     nonisolated public func scaledToFit() -> some View { _Modified<Self>() }
     nonisolated public func defaultScrollAnchor(_ anchor: UnitPoint?) -> some View { _Modified<Self>() }
     nonisolated public func accessibilityElement(children: AccessibilityChildBehavior = .ignore) -> some View { _Modified<Self>() }

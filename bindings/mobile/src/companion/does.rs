@@ -24,6 +24,8 @@ impl Page {
     ) -> Result<(), RefusedError> {
         match touch {
             Touch::Look => self.look(state, today)?,
+            Touch::Seen { texts } if self.ticks().is_some() => self.tick(state, &texts, today)?,
+            Touch::Typed { text } if self.ticks().is_some() => self.tick(state, &[text], today)?,
             Touch::Seen { texts } => {
                 let of = texts.first().filter(|_| texts.len() == 1).cloned();
                 self.scanned(state, of, |book, now| book.answer_seen(texts, now), today)?;
@@ -38,6 +40,9 @@ impl Page {
                     return Err(RefusedError::Chip { words: content.words });
                 };
                 let texts = vec![text.clone()];
+                if self.ticks().is_some() {
+                    return self.tick(state, &texts, today);
+                }
                 self.scanned(state, Some(text), |book, now| book.answer_seen(texts, now), today)?;
             }
             Touch::Within { time } => self.due(state, time, today)?,
@@ -104,15 +109,38 @@ impl Page {
             }
             PageOf::Form { .. } if state.shown.done.is_some() => {}
             PageOf::Form { of } => {
-                let form = self.record.book()?.form(of.clone(), now)?;
+                let book = self.record.book()?;
+                let form = book.form(of.clone(), now.clone())?;
                 self.shows(state, form);
+                // What is scanned first is scanned without a touch; once.
+                let first = !std::mem::replace(&mut state.looked, true);
+                if first && book.ticks_first(of, &now)? {
+                    state.follows = Some(Follows::Ticks { of: of.clone() });
+                }
+            }
+            PageOf::Ticks { of } => {
+                self.sight().look();
+                state.shown.ticks = Some(self.record.book()?.ticks(of, &now)?);
             }
             PageOf::Hoses => self.list(state, today)?,
+            PageOf::Stock { old } => {
+                state.shown.stock = Some(self.record.book()?.stock(old, &now)?)
+            }
             PageOf::Sets => state.shown.sets = Some(self.record.book()?.sets(now)?),
             PageOf::Set { name } => {
                 let book = self.record.book()?;
+                state.shown.set_tag = None;
+                // A tag of a set names it as well; of one without a record here it is all
+                // that is known.
+                let name = match book.set_of_tag(name, &now)? {
+                    Ok(name) => name,
+                    Err(tag) => {
+                        state.shown.set_tag = Some(*tag);
+                        return Ok(());
+                    }
+                };
                 state.shown.set = Some(book.set(name.clone(), now.clone())?);
-                state.shown.picture = Some(book.set_picture(name.clone(), now)?);
+                state.shown.picture = Some(book.set_picture(name, now)?);
             }
             PageOf::Due => self.due(state, None, today)?,
             PageOf::Meeting => state.shown.set_aside = self.record.set_aside(),
@@ -159,7 +187,14 @@ impl Page {
             state.follows = Some(Follows::Found { text });
             return Ok(());
         }
-        let answer = ask(&*self.record.book()?, self.record.moment(today))?;
+        let (book, now) = (self.record.book()?, self.record.moment(today));
+        if let (Wanted::Answer, Some(text)) = (wanted, &text)
+            && book.set_answer(text.clone(), now.clone())?.is_some()
+        {
+            state.follows = Some(Follows::Set { name: text.clone() });
+            return Ok(());
+        }
+        let answer = ask(&book, now)?;
         state.follows = Some(match wanted {
             Wanted::Hose if !answer.on_record => {
                 let (words, tag) = (answer.meaning, Some(answer.code));

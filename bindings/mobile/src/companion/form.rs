@@ -6,7 +6,13 @@ use hosewright_core::words::slips;
 use super::page::{Asked, Page, State};
 use super::shown::{Follows, Question};
 use super::touch::{PageOf, Touch, Written};
-use crate::{FieldKind, FieldShown, FormOf, FormShown, Logbook, RefusedError, Words, all_labels};
+use crate::form::{At, Places};
+use crate::{
+    FieldKind, FieldShown, FormOf, FormShown, Logbook, PlaceAnswer, RefusedError, Words, all_labels,
+};
+
+/// The field that has what was found.
+const FINDING: &str = "finding";
 
 impl Page {
     /// Does what a touch of a form does.
@@ -39,9 +45,22 @@ impl Page {
                 }
             }
             Touch::Save { typed, answer } => return self.save(state, (typed, answer), today),
+            Touch::Place { place, answer } => {
+                let place = usize::try_from(place).unwrap_or(usize::MAX);
+                let form = book.form(of.clone(), now.clone())?;
+                let Some(places) = Places::of(&form) else { return Ok(()) };
+                let (form, at) = book.place(of, (&places, form), (place, answer), &now)?;
+                state.at = at;
+                form
+            }
+            Touch::ToPlace { place } => {
+                state.at = At::Place(usize::try_from(place).unwrap_or(usize::MAX), false);
+                book.form(of.clone(), now)?
+            }
             Touch::StartAgain => {
                 state.unsaved.clear();
                 state.shown.said.clear();
+                state.at = At::Open;
                 book.drop_form(of.clone())?;
                 book.form(of.clone(), now)?
             }
@@ -84,6 +103,10 @@ impl Page {
                 ask_about(state, questions, Touch::Save { typed: Vec::new(), answer });
                 return Ok(());
             }
+            Err(RefusedError::Field { field, words }) => {
+                self.goes_to(state, &field);
+                return Err(RefusedError::Field { field, words });
+            }
             saved => saved?,
         };
         state.shown.said = Vec::from_iter((!saved.words.is_empty()).then(|| saved.words.clone()));
@@ -99,6 +122,16 @@ impl Page {
         Ok(())
     }
 
+    /// Goes to the place that has a field, if the form asks for one after another.
+    fn goes_to(&self, state: &mut State, field: &str) {
+        let Some(form) = state.shown.form.clone() else { return };
+        let place = Places::of(&form).and_then(|places| places.with(&form, field));
+        if let Some(place) = place {
+            state.at = At::Place(place, field == FINDING);
+            self.shows(state, FormShown { place: None, places: Vec::new(), ..form });
+        }
+    }
+
     /// A form as it is drawn: what was refused of it stands in it, with why.
     pub(super) fn shows(&self, state: &mut State, mut form: FormShown) {
         let folded = form.groups.iter_mut().flat_map(|group| {
@@ -109,6 +142,10 @@ impl Page {
                 field.value.clone_from(text);
                 field.wrong = Some(Words::from(refused.to_string()));
             }
+        }
+        if let Some(places) = Places::of(&form) {
+            state.at = places.at(&form, state.at);
+            form = places.shown(form, state.at);
         }
         state.shown.form = Some(form);
     }
@@ -149,6 +186,31 @@ fn write(
 }
 
 impl Logbook {
+    /// Answers a place, and says where it goes on.
+    fn place(
+        &self,
+        of: &FormOf,
+        (places, mut form): (&Places, FormShown),
+        (place, answer): (usize, PlaceAnswer),
+        now: &crate::Moment,
+    ) -> Result<(FormShown, At), RefusedError> {
+        Ok(match answer {
+            PlaceAnswer::Nothing => {
+                for clear in places.boxes(&form, place) {
+                    form = self.chosen(of, (&clear, ""), true, now)?;
+                }
+                let at = places.next(&form, place.saturating_add(1));
+                (form, at)
+            }
+            PlaceAnswer::Something => (form, At::Place(place, true)),
+            PlaceAnswer::Next => {
+                let at = places.next(&form, place.saturating_add(1));
+                (form, at)
+            }
+            PlaceAnswer::Before => (form, At::Place(place.saturating_sub(1), false)),
+        })
+    }
+
     /// Sees to it that a choice is chosen, or that it is not.
     fn chosen(
         &self,

@@ -8,6 +8,7 @@ mod page;
 mod record;
 mod shown;
 mod sight;
+mod ticks;
 mod touch;
 mod trouble;
 

@@ -9,6 +9,7 @@ use super::shown::{Follows, Question, Reply, Shown};
 use super::sight::Sight;
 use super::touch::{PageOf, Touch};
 use super::trouble::Trouble;
+use crate::form::At;
 use crate::hoses::HosesAsked;
 use crate::{Obstacle, ProgressListener, RefusedError, WayOn, obstacle_shown};
 
@@ -52,6 +53,10 @@ pub(super) struct State {
     pub(super) agreed: Option<Vec<u8>>,
     /// Which hoses are listed.
     pub(super) listed: HosesAsked,
+    /// Where in an inspection it is.
+    pub(super) at: At,
+    /// It was looked at before.
+    pub(super) looked: bool,
     /// What is saved next is saved although it looks like a slip.
     pub(super) sure: bool,
     /// How many troubles there were.
@@ -146,6 +151,8 @@ impl Page {
         let done = self.does(state, touch.clone(), today);
         if scans {
             match &done {
+                // Where hoses tick off, the next one is looked for.
+                Ok(()) if self.ticks().is_some() => self.sight().ticked(),
                 Ok(()) => self.sight().found(),
                 Err(refused) => self.sight().refused(passes(refused)),
             }

@@ -1,8 +1,9 @@
 //! What a page holds, and what follows from a touch.
 
 use crate::{
-    Answer, DueList, FormSaved, FormShown, HistoryLine, HosesShown, Photograph, Picture, Salvaged,
-    SetLine, SetShown, TagPicture, Trouble, Welcome, Words,
+    Answer, DueList, FormOf, FormSaved, FormShown, HistoryLine, HosesShown, Photograph, Picture,
+    Salvaged, SetAnswer, SetLine, SetShown, StockShown, TagPicture, TicksShown, Trouble, Welcome,
+    Words,
 };
 
 /// An answer with what happened to the hose, and photographs of what was found on it.
@@ -44,12 +45,18 @@ pub struct Shown {
     pub said: Vec<Words>,
     /// What came of the form. Nothing on it is touched any more.
     pub done: Option<FormSaved>,
+    /// How far the hoses of a set are ticked off.
+    pub ticks: Option<TicksShown>,
     /// Hoses in a list.
     pub hoses: Option<HosesShown>,
+    /// The hoses in stock that can take another's place.
+    pub stock: Option<StockShown>,
     /// Every set.
     pub sets: Option<Vec<SetLine>>,
     /// The set.
     pub set: Option<SetShown>,
+    /// A set that this phone knows by its tag alone.
+    pub set_tag: Option<SetAnswer>,
     /// The set drawn as it sits.
     pub picture: Option<Picture>,
     /// What is due.
@@ -87,10 +94,29 @@ pub enum Follows {
         /// Whether the verdict is told aloud.
         aloud: bool,
     },
+    /// The answer for a set is looked at.
+    Set {
+        /// What names it.
+        name: String,
+    },
     /// The page that asked for a hose or a text gets it, and this one goes.
     Found {
         /// The tag of the hose, or the text.
         text: String,
+    },
+    /// The hoses of a form are ticked off, before a camera that stays open.
+    Ticks {
+        /// The form.
+        of: FormOf,
+    },
+    /// A hose was ticked off, or is none of them: the phone buzzes and says it.
+    Ticked {
+        /// What is said.
+        words: Words,
+        /// Whether it is one of them: a short buzz, and a long one if not.
+        well: bool,
+        /// Whether that is all of them: the page goes.
+        all: bool,
     },
     /// The camera is begun again.
     Camera,

@@ -15,6 +15,8 @@ pub(super) struct Sight {
     waits: bool,
     /// The page has what it was opened for.
     over: bool,
+    /// What ticked off, and is not asked about again.
+    ticked: Vec<String>,
 }
 
 impl Sight {
@@ -22,6 +24,7 @@ impl Sight {
     /// nothing while a question is open or after it was answered.
     pub(super) fn frame(&mut self, texts: &[String]) -> bool {
         let mut texts = texts.to_vec();
+        texts.retain(|text| !self.ticked.contains(text));
         texts.sort_unstable();
         texts.dedup();
         if !texts.is_empty() && texts == self.asked {
@@ -42,6 +45,12 @@ impl Sight {
     /// It was answered, and what was looked for is found.
     pub(super) fn found(&mut self) {
         (self.waits, self.over) = (false, true);
+    }
+
+    /// It ticked off, and the next is looked for.
+    pub(super) fn ticked(&mut self) {
+        self.waits = false;
+        self.ticked.append(&mut self.asked);
     }
 
     /// It was refused. What passes by itself is asked again as it is seen again.
@@ -96,6 +105,19 @@ mod tests {
                 assert!(!sight.frame(&[]));
             }
             assert!(!sight.frame(&texts(&["b", "a", "b"])), "in whatever order");
+        }
+    }
+
+    #[test]
+    fn what_ticked_off_is_passed_over_beside_what_comes_next() {
+        let mut sight = Sight::default();
+        assert!(sight.frame(&texts(&["a"])));
+        sight.ticked();
+        assert!(!sight.frame(&texts(&["a"])));
+        assert!(sight.frame(&texts(&["a", "b"])), "another beside it");
+        sight.ticked();
+        for seen in [&["b"][..], &["a", "b"], &["a"]] {
+            assert!(!sight.frame(&texts(seen)));
         }
     }
 

@@ -8,7 +8,9 @@ use std::fs;
 use super::*;
 use crate::{ChoiceShown, FieldShown, FormOf, Obstacle, Place, Verdict, WayOn};
 
+mod counted;
 mod flows;
+mod sets;
 
 const TODAY: &str = "2026-06-15";
 

@@ -1,6 +1,6 @@
 //! Which pages there are, and what is touched on them.
 
-use crate::{FormOf, Obstacle, PictureFormat, Verdict};
+use crate::{FormOf, Obstacle, PictureFormat, PlaceAnswer, Verdict};
 
 /// Which page.
 #[derive(Debug, Clone, PartialEq, Eq, uniffi::Enum)]
@@ -20,8 +20,18 @@ pub enum PageOf {
         /// Which.
         of: FormOf,
     },
+    /// The camera that stays open while the hoses of a form tick off.
+    Ticks {
+        /// The form.
+        of: FormOf,
+    },
     /// Every hose.
     Hoses,
+    /// The hoses in stock that can take a hose's place.
+    Stock {
+        /// Whatever names the hose that comes off.
+        old: String,
+    },
     /// Every set.
     Sets,
     /// A set.
@@ -135,6 +145,18 @@ pub enum Touch {
         /// Which button, if there are several.
         answer: Option<String>,
     },
+    /// A place of an inspection was answered.
+    Place {
+        /// Which, from 0: the one that was shown.
+        place: u32,
+        /// How.
+        answer: PlaceAnswer,
+    },
+    /// A place of an inspection is asked about again.
+    ToPlace {
+        /// Which, from 0.
+        place: u32,
+    },
     /// The form is begun again.
     StartAgain,
     /// Hoses are found by what is known of them; every one if that is empty.
@@ -201,6 +223,8 @@ impl Touch {
                 | Self::Write { .. }
                 | Self::Scanned { .. }
                 | Self::Save { .. }
+                | Self::Place { .. }
+                | Self::ToPlace { .. }
                 | Self::StartAgain
         )
     }

@@ -1,14 +1,21 @@
 //! Forms: what is typed and tapped is kept as a draft until the form is submitted
 //! or dropped. What a form asks and what is wrong with it, the core says.
 
+mod handing;
 mod of;
+mod of_set;
 mod own;
+mod places;
 mod shown;
+mod ticks;
 mod which;
 
+pub(crate) use places::{At, Places};
+pub use places::{PlaceAnswer, PlaceButton, PlaceLine, PlaceShown};
 pub use shown::{
     ChoiceShown, FieldKind, FieldShown, FoldShown, FormSaved, FormShown, GroupShown, HoseList, Line,
 };
+pub use ticks::TicksShown;
 pub use which::FormOf;
 
 use hosewright_core::tag::Code;
@@ -29,7 +36,6 @@ struct Draft {
     registering: Option<Code>,
 }
 
-#[uniffi::export]
 impl Logbook {
     /// A form, with what was filled in before the phone was put away.
     ///

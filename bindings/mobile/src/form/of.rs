@@ -4,10 +4,11 @@ use hosewright_core::event::{EntryId, SetId};
 use hosewright_core::hose::Label;
 use hosewright_core::tag::{Code, Payload};
 use hosewright_core::view::Action;
-use hosewright_core::view::form::{ANSWER, Filled, hose, rental};
-use hosewright_core::words::{care, notices, swap as say, withdrawal};
+use hosewright_core::view::form::{ANSWER, Filled, hose, rental, set};
+use hosewright_core::words::{care, form as say_form, labels, notices, swap as say, withdrawal};
 use hosewright_core::{FormRefused, Found, Logbook as Core, LogbookError, Saved, journal, swap};
 
+use super::handing;
 use super::own;
 use super::shown::{self, FormSaved, FormShown};
 use super::which::{FormOf, OF_HOSE};
@@ -19,6 +20,10 @@ use crate::logbook::{set_name, stands};
 pub(super) enum Task {
     Of(Action),
     HandOut(SetId),
+    NewSet,
+    HoldSet(SetId),
+    ReleaseSet(SetId),
+    SetDives(SetId),
     Swap(Code, Code),
     GiveUp(Code, Code),
     Withdraw(Code, EntryId),
@@ -43,6 +48,17 @@ impl Task {
             }
             FormOf::HandOut { set: shown } => Self::HandOut(set(shown)?),
             FormOf::TakeBack { set: shown } => Self::Of(Action::TakeBack { set: set(shown)? }),
+            FormOf::NewSet => Self::NewSet,
+            FormOf::Set { set: shown, form } => {
+                let set = set(shown)?;
+                match form.as_str() {
+                    "edit" => Self::Of(Action::ChangeSet { set }),
+                    "hold" => Self::HoldSet(set),
+                    "release" => Self::ReleaseSet(set),
+                    "dives" => Self::SetDives(set),
+                    _ => return Err(LogbookError::Nothing("this has no form").into()),
+                }
+            }
             FormOf::Swap { old, new } => Self::Swap(hose(old)?, hose(new)?),
             FormOf::GiveUp { old, new } => Self::GiveUp(hose(old)?, hose(new)?),
             FormOf::Withdraw { hose: of, entry } => {
@@ -55,7 +71,11 @@ impl Task {
 
     /// What it begins with.
     pub(super) fn begin(self, core: &Core, of: &FormOf) -> Result<Filled, RefusedError> {
-        let Self::Of(action) = self else { return Ok(Filled::default()) };
+        let action = match self {
+            Self::Of(action) => action,
+            Self::NewSet => return Ok(set::empty()),
+            _ => return Ok(Filled::default()),
+        };
         let mut filled = core.begin_form(action)?;
         if let FormOf::Register { tag: Some(text) } = of
             && let Ok(payload) = Payload::parse(text)
@@ -74,13 +94,18 @@ impl Task {
         now: &journal::Moment,
     ) -> Result<FormShown, RefusedError> {
         Ok(match self {
+            Self::NewSet | Self::HoldSet(_) | Self::ReleaseSet(_) | Self::SetDives(_) => {
+                let title = self.of_set().map(|set| core.set(&Label::from(set))).transpose()?;
+                let shown = FormShown::of(&self.set_form(core, filled)?);
+                FormShown { named: title.map(|set| labels::set(&set.name).into()), ..shown }
+            }
             Self::Of(action) => {
                 let tag = if let Action::Register { tag } = action { tag } else { None };
                 FormShown::of(&core.form(action, filled, now)?).with_code(tag)
             }
             Self::HandOut(set) => {
                 let (check, form) = core.hand_out_form(&Label::from(set), filled, now)?;
-                shown::hand_out(&check, &form)
+                handing::hand_out(&check, &form)
             }
             Self::Swap(old, new) => {
                 let (view, form) = core.swap_form((old, new), filled, now)?;
@@ -112,10 +137,13 @@ impl Task {
         now: &journal::Moment,
     ) -> Result<(), FormRefused> {
         match (self, name) {
+            (Self::NewSet | Self::HoldSet(_) | Self::ReleaseSet(_) | Self::SetDives(_), _) => {
+                self.set_form(core, filled)?.touch(filled, name, value)?;
+            }
             (Self::Of(action), _) => core.touch_form(action, filled, (name, value), now)?,
             (Self::HandOut(_), rental::SCANNED) => filled.add(name, value),
             // What was scanned by mistake.
-            (Self::HandOut(_), shown::FOREIGN) => {
+            (Self::HandOut(_), handing::FOREIGN) => {
                 filled.take_back(rental::SCANNED, |scanned| scanned == value);
             }
             (Self::HandOut(set), _) => {
@@ -145,6 +173,10 @@ impl Task {
         now: &journal::Moment,
     ) -> Result<FormSaved, RefusedError> {
         match self {
+            Self::NewSet | Self::HoldSet(_) | Self::ReleaseSet(_) | Self::SetDives(_) => {
+                self.submit_set(core, filled, now)?;
+                Ok(FormSaved::said(say_form::SAVED))
+            }
             Self::Of(action) => {
                 let mut filled = filled.clone();
                 filled.set(ANSWER, answer.unwrap_or_default());
@@ -156,7 +188,7 @@ impl Task {
                 let mut filled = filled.clone();
                 filled.set(rental::NAME, now.by.as_str());
                 let out = core.submit_hand_out(&Label::from(set), &filled, now)?;
-                Ok(shown::handed_out(&out))
+                Ok(handing::handed_out(&out))
             }
             Self::Swap(old, new) => {
                 // An answer says to which step it is: a second tap answers no other.

@@ -1,19 +1,16 @@
 //! A form as a phone draws it.
 
-use hosewright_core::rental::{HandOutCheck, Slip, StopKind, told_hirer};
 use hosewright_core::set_view::Checked;
 use hosewright_core::tag::Code;
-use hosewright_core::view::form::{self, Choice, Field, Form, Group, Kind, rental};
-use hosewright_core::words::{inspection as say, labels, notices, swap as swaps};
+use hosewright_core::view::form::{self, Choice, Field, Form, Group, Kind};
+use hosewright_core::words::{labels, notices, swap as swaps};
 use hosewright_core::{Logbook as Core, Saved, SwapView, journal, words};
 
 use super::FormOf;
+use super::places::{PlaceLine, PlaceShown};
 use crate::answer::Goes;
 use crate::logbook::stands;
 use crate::{ActionShown, Answer, HoseLine, RefusedError, Verdict, Words};
-
-/// The field of a hand-out with what was scanned and is not of the set.
-pub(super) const FOREIGN: &str = "foreign";
 
 /// Between a step's name and its answer.
 pub(super) const OF_STEP: char = '|';
@@ -85,6 +82,8 @@ pub struct GroupShown {
     pub fields: Vec<FieldShown>,
     /// More of them, shown when asked for; none if there are none.
     pub fold: Option<FoldShown>,
+    /// Whether they are asked on the page of a place, and not on the form's own.
+    pub of_place: bool,
 }
 
 /// Fields that are shown when asked for.
@@ -126,12 +125,19 @@ pub struct FormShown {
     pub code: Option<String>,
     /// What that hose is.
     pub hose: Option<Words>,
+    /// What it is about, beside the button: the hose by its own number and its tag, or
+    /// the hoses of a swap.
+    pub named: Option<Words>,
     /// May it be dived?
     pub verdict: Option<Verdict>,
     /// What is said before its fields.
     pub lead: Vec<Words>,
     /// Its fields.
     pub groups: Vec<GroupShown>,
+    /// The place that is asked about now, before all else.
+    pub place: Option<PlaceShown>,
+    /// The places that were asked about, with what was said of each.
+    pub places: Vec<PlaceLine>,
     /// What stops it, or the steps of it, each with what is to be said.
     pub lines: Vec<Line>,
     /// The hoses that it is about.
@@ -174,9 +180,12 @@ impl FormShown {
             title: form.title.as_str().into(),
             code: about.map(|about| about.code.to_string()),
             hose: about.map(|about| about.words.as_str().into()),
+            named: about.map(|about| about.named.as_str().into()),
             verdict: about.map(|about| about.verdict.into()),
             lead: Words::all(form.lead.iter().cloned()),
             groups: form.groups.iter().map(GroupShown::of).collect(),
+            place: None,
+            places: Vec::new(),
             lines: Vec::new(),
             lists: Vec::new(),
             submit: form.submit.as_str().into(),
@@ -192,56 +201,6 @@ impl FormShown {
     pub(super) fn with_code(self, tag: Option<Code>) -> Self {
         Self { code: self.code.or(tag.map(|tag| tag.to_string())), ..self }
     }
-}
-
-/// The form of a hand-out, with what was scanned so far.
-pub(super) fn hand_out(check: &HandOutCheck, form: &Form) -> FormShown {
-    let title = format!("{}: {}", say::HAND_OUT, labels::set(&check.set));
-    let scanned = check.found.len() + check.foreign.len();
-    let foreign = check.foreign.iter().map(|foreign| {
-        let code = foreign.hose.as_ref().map(|hose| hose.code.to_string());
-        let code = code.unwrap_or_else(|| foreign.scanned.clone());
-        Choice::new(&foreign.scanned, format!("{code}: {}", foreign.words))
-    });
-    let foreign: Vec<Choice> = foreign.collect();
-    let counted = foreign.iter().map(|choice| choice.value.clone()).collect();
-    let kind = Kind::Many(foreign);
-    let foreign = Field { values: counted, ..Field::new(FOREIGN, labels::FOREIGN, kind) };
-    let foreign = foreign.hint(say::UNTICK_SCANNED);
-    let scan = Field::new(rental::SCANNED, say::SCAN_SET, Kind::Scans);
-    let mut fields = vec![scan];
-    fields.extend((!check.foreign.is_empty()).then_some(foreign));
-    // Whose phone it is overrides what stops it.
-    let said = shown_of(form.fields().filter(|field| field.name != rental::NAME));
-    let over = !check.ready && !said.is_empty() && scanned > 0;
-    let fold = over.then(|| FoldShown { title: form.title.as_str().into(), fields: said.clone() });
-    let mut group = GroupShown { fold, ..GroupShown::untitled(shown_of(&fields)) };
-    if check.ready {
-        group.fields.extend(said);
-    }
-    // Before anything is scanned, it is known that everything is missing.
-    let stops = check.stops.iter().filter(|stop| scanned > 0 && stop.kind != StopKind::Missing);
-    let lead = form.lead.iter().filter(|_| scanned > 0).cloned();
-    FormShown {
-        title: title.into(),
-        lead: Words::all([check.stands()].into_iter().chain(told(&check.watch)).chain(lead)),
-        groups: vec![group],
-        lines: stops.map(|stop| Line::of(&stop.words, &stop.todo)).collect(),
-        lists: lists([(labels::MISSING, &check.missing), (labels::FOUND, &check.found)]),
-        submit: if check.ready || over { form.submit.as_str().into() } else { Words::default() },
-        ..FormShown::of(form)
-    }
-}
-
-/// A set went out.
-pub(super) fn handed_out(slip: &Slip) -> FormSaved {
-    let notes = told(&slip.hoses).chain(slip.cautions.iter().map(ToString::to_string));
-    FormSaved { notes: Words::all(notes), ..FormSaved::said(slip.words.as_str()) }
-}
-
-/// What the hirer is told of some hoses.
-fn told(hoses: &[Checked]) -> impl Iterator<Item = String> {
-    told_hirer(hoses).into_iter().map(|told| format!("{}: {told}", words::rental::TELL))
 }
 
 /// The step of a swap that comes next, and all of them.
@@ -267,11 +226,11 @@ pub(super) fn swap(view: &SwapView, form: Option<Form>) -> FormShown {
         .steps
         .iter()
         .map(|step| Line::of(step.todo, step.answer.as_deref().unwrap_or(swaps::OPEN)));
-    let lead = [swaps::off_and_on(&view.names, &view.seat)].into_iter();
-    let lead = lead.chain(view.step_of()).chain(form.lead);
+    let lead = view.step_of().into_iter().chain(form.lead);
     let cautions = view.giving_up.iter().map(String::as_str).chain(view.cautions.iter().copied());
     FormShown {
         title: swaps::TITLE.into(),
+        named: Some(swaps::off_and_on(&view.names, &view.seat).into()),
         lead: Words::all(lead),
         lines: steps.collect(),
         answers: answers.collect(),
@@ -306,12 +265,12 @@ impl FormSaved {
 }
 
 impl Line {
-    fn of(name: &str, words: &str) -> Self {
+    pub(super) fn of(name: &str, words: &str) -> Self {
         Self { name: name.into(), words: words.into() }
     }
 }
 
-fn lists<const N: usize>(all: [(&str, &Vec<Checked>); N]) -> Vec<HoseList> {
+pub(super) fn lists<const N: usize>(all: [(&str, &Vec<Checked>); N]) -> Vec<HoseList> {
     let all = all.into_iter().filter(|(_, hoses)| !hoses.is_empty());
     let list = |(title, hoses): (&str, &Vec<Checked>)| HoseList {
         title: title.into(),
@@ -322,8 +281,8 @@ fn lists<const N: usize>(all: [(&str, &Vec<Checked>); N]) -> Vec<HoseList> {
 }
 
 impl GroupShown {
-    fn untitled(fields: Vec<FieldShown>) -> Self {
-        Self { title: Words::default(), notes: Vec::new(), fields, fold: None }
+    pub(super) fn untitled(fields: Vec<FieldShown>) -> Self {
+        Self { title: Words::default(), notes: Vec::new(), fields, fold: None, of_place: false }
     }
 
     /// What is folded on a page stays so if it is about several places.
@@ -338,6 +297,7 @@ impl GroupShown {
             notes: Words::all(group.notes.iter().cloned()),
             fields: if fold.is_some() { shown_of(&group.fields) } else { fields(group) },
             fold,
+            of_place: false,
         }
     }
 }
@@ -351,7 +311,7 @@ fn fields(group: &Group) -> Vec<FieldShown> {
     all
 }
 
-fn shown_of<'f>(fields: impl IntoIterator<Item = &'f Field>) -> Vec<FieldShown> {
+pub(super) fn shown_of<'f>(fields: impl IntoIterator<Item = &'f Field>) -> Vec<FieldShown> {
     fields.into_iter().filter(|field| field.asked).filter_map(FieldShown::of).collect()
 }
 

@@ -46,6 +46,15 @@ pub enum FormOf {
         /// Whatever names the hose that goes on.
         new: String,
     },
+    /// One about a set.
+    Set {
+        /// The set.
+        set: String,
+        /// Which: `edit`, `hold`, `release` or `dives`.
+        form: String,
+    },
+    /// The one for a set that is new.
+    NewSet,
     /// The one to withdraw what was written about a hose.
     Withdraw {
         /// Whatever names the hose.

@@ -58,7 +58,7 @@ pub fn screen(state: &State<'_>, form: &Form) -> Response {
 pub fn head(about: Option<&About>, title: &str) -> Markup {
     html! {
         h1 { (title) }
-        @if let Some(About { code, verdict, words }) = about {
+        @if let Some(About { code, verdict, words, .. }) = about {
             p.about {
                 (sign(*verdict)) " " a.code href={ "/hose/" (code) } { (code) } " "
                 b { (verdict) } " " (words)

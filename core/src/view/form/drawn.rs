@@ -6,6 +6,7 @@ use crate::hose::Specification;
 use crate::inspection::{Checkpoint, Verdict};
 use crate::photograph::PhotographName;
 use crate::tag::Code;
+use crate::words::by_number;
 use crate::words::form::NO_SUCH_CHOICE;
 
 /// The field that a button of [`Form::answers`] fills in.
@@ -16,6 +17,9 @@ pub const ANSWER: &str = "answer";
 pub struct About {
     /// Its tag.
     pub code: Code,
+    /// It by the shop's own number, if it has one, and its tag: what is said once more
+    /// before something is saved of it.
+    pub named: String,
     /// May it be dived?
     pub verdict: Verdict,
     /// What it is.
@@ -27,7 +31,8 @@ impl About {
     #[must_use]
     pub fn of(answer: &Answer) -> Self {
         let words = answer.hose.words.clone();
-        Self { code: answer.code, verdict: answer.verdict, words }
+        let named = by_number(answer.hose.origin.own.number.as_ref(), answer.code);
+        Self { code: answer.code, named, verdict: answer.verdict, words }
     }
 }
 

@@ -826,42 +826,6 @@ public func FfiConverterTypeFilmReader_lower(_ value: FilmReader) -> UInt64 {
 public protocol LogbookProtocol: AnyObject, Sendable {
     
     /**
-     * Drops what is filled in.
-     *
-     * # Errors
-     * [`RefusedError`] if the hose or set is unknown.
-     */
-    func dropForm(of: FormOf) throws 
-    
-    /**
-     * A form, with what was filled in before the phone was put away.
-     *
-     * # Errors
-     * [`RefusedError`] if the hose or set is unknown, the tag of a new hose is in
-     * use, there is no such form, or the store can't be read.
-     */
-    func form(of: FormOf, moment: Moment) throws  -> FormShown
-    
-    /**
-     * Records what the form says. `answer` is the value of the button that was
-     * tapped, if the form has several.
-     *
-     * # Errors
-     * [`RefusedError::Field`] with the field that is missing or wrong; others if the
-     * record refuses it. What is filled in stays.
-     */
-    func submitForm(of: FormOf, answer: String?, moment: Moment) throws  -> FormSaved
-    
-    /**
-     * A field was tapped or typed into. What was typed is kept, also what is wrong.
-     *
-     * # Errors
-     * [`RefusedError`] as for [`Logbook::form`], if the form has no such choice, or
-     * if it can't be kept.
-     */
-    func touchForm(of: FormOf, field: String, value: String, moment: Moment) throws  -> FormShown
-    
-    /**
      * Answers for something typed: a code, the beginning of one, a bound
      * barcode, or the text of a tag.
      *
@@ -889,74 +853,6 @@ public protocol LogbookProtocol: AnyObject, Sendable {
     func history(typed: String) throws  -> [HistoryLine]
     
     /**
-     * What a set's own tag answers: the whole set's status, its own reasons and
-     * each hose in it; nothing if what was scanned or typed is a hose's.
-     *
-     * # Errors
-     * [`RefusedError`] if it could name a hose or a set, or the store cannot
-     * be read.
-     */
-    func setAnswer(text: String, moment: Moment) throws  -> SetAnswer?
-    
-    /**
-     * Writes the whole record into a file for another device, and says what is
-     * in it. The file is whole, or not there.
-     *
-     * # Errors
-     * [`RefusedError`] if the store cannot be read or the file not written.
-     */
-    func bundleOut(path: String) throws  -> String
-    
-    /**
-     * Takes a bundle in: all that is good in it, in one transaction.
-     * `progress` is told how many of its entries are read.
-     *
-     * # Errors
-     * [`RefusedError`] if it is not a bundle, or the store cannot be written.
-     */
-    func mergeIn(path: String, progress: ProgressListener?) throws  -> Merged
-    
-    /**
-     * The photographs in the record of a hose, newest first.
-     *
-     * # Errors
-     * [`RefusedError`] if no hose is found, or the store cannot be read.
-     */
-    func photographs(typed: String) throws  -> [Photograph]
-    
-    /**
-     * A set drawn as it sits, one port under another.
-     *
-     * # Errors
-     * [`RefusedError`] if there is no such set or the store cannot be read.
-     */
-    func setPicture(name: String, moment: Moment) throws  -> Picture
-    
-    /**
-     * What is due within a time, as `90d`, `6m` or `1y`; none is 90 days.
-     *
-     * # Errors
-     * [`RefusedError`] if it is not a time, or the store cannot be read.
-     */
-    func due(within: String?, moment: Moment) throws  -> DueList
-    
-    /**
-     * A set with what is in each port.
-     *
-     * # Errors
-     * [`RefusedError`] if there is no such set or the store cannot be read.
-     */
-    func set(name: String, moment: Moment) throws  -> SetShown
-    
-    /**
-     * Every set on record, by name.
-     *
-     * # Errors
-     * [`RefusedError`] if the store cannot be read.
-     */
-    func sets(moment: Moment) throws  -> [SetLine]
-    
-    /**
      * What is to be written on a chip that has room for `room` bytes and holds
      * the message `held` now (no bytes if it is empty). What is not this
      * hose's is overwritten only if the person `agreed`.
@@ -976,14 +872,6 @@ public protocol LogbookProtocol: AnyObject, Sendable {
      * [`RefusedError`] if no hose is found or it would not read.
      */
     func tagPicture(typed: String, format: PictureFormat, size: String, dpi: UInt16) throws  -> TagPicture
-    
-    /**
-     * The greeting of a record that has no hose yet; none if it has one.
-     *
-     * # Errors
-     * [`RefusedError`] if the store cannot be read.
-     */
-    func welcome() throws  -> Welcome?
     
 }
 /**
@@ -1058,79 +946,6 @@ public static func `open`(place: Place)throws  -> Logbook  {
 
     
     /**
-     * Drops what is filled in.
-     *
-     * # Errors
-     * [`RefusedError`] if the hose or set is unknown.
-     */
-open func dropForm(of: FormOf)throws   {try rustCallWithError(FfiConverterTypeRefusedError_lift) {
-        uniffiCallStatus in
-    uniffi_hosewright_mobile_fn_method_logbook_drop_form(
-            self.uniffiCloneHandle(),
-        FfiConverterTypeFormOf_lower(of),uniffiCallStatus
-    )
-}
-}
-    
-    /**
-     * A form, with what was filled in before the phone was put away.
-     *
-     * # Errors
-     * [`RefusedError`] if the hose or set is unknown, the tag of a new hose is in
-     * use, there is no such form, or the store can't be read.
-     */
-open func form(of: FormOf, moment: Moment)throws  -> FormShown  {
-    return try  FfiConverterTypeFormShown_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
-        uniffiCallStatus in
-    uniffi_hosewright_mobile_fn_method_logbook_form(
-            self.uniffiCloneHandle(),
-        FfiConverterTypeFormOf_lower(of),
-        FfiConverterTypeMoment_lower(moment),uniffiCallStatus
-    )
-})
-}
-    
-    /**
-     * Records what the form says. `answer` is the value of the button that was
-     * tapped, if the form has several.
-     *
-     * # Errors
-     * [`RefusedError::Field`] with the field that is missing or wrong; others if the
-     * record refuses it. What is filled in stays.
-     */
-open func submitForm(of: FormOf, answer: String?, moment: Moment)throws  -> FormSaved  {
-    return try  FfiConverterTypeFormSaved_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
-        uniffiCallStatus in
-    uniffi_hosewright_mobile_fn_method_logbook_submit_form(
-            self.uniffiCloneHandle(),
-        FfiConverterTypeFormOf_lower(of),
-        FfiConverterOptionString.lower(answer),
-        FfiConverterTypeMoment_lower(moment),uniffiCallStatus
-    )
-})
-}
-    
-    /**
-     * A field was tapped or typed into. What was typed is kept, also what is wrong.
-     *
-     * # Errors
-     * [`RefusedError`] as for [`Logbook::form`], if the form has no such choice, or
-     * if it can't be kept.
-     */
-open func touchForm(of: FormOf, field: String, value: String, moment: Moment)throws  -> FormShown  {
-    return try  FfiConverterTypeFormShown_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
-        uniffiCallStatus in
-    uniffi_hosewright_mobile_fn_method_logbook_touch_form(
-            self.uniffiCloneHandle(),
-        FfiConverterTypeFormOf_lower(of),
-        FfiConverterString.lower(field),
-        FfiConverterString.lower(value),
-        FfiConverterTypeMoment_lower(moment),uniffiCallStatus
-    )
-})
-}
-    
-    /**
      * Answers for something typed: a code, the beginning of one, a bound
      * barcode, or the text of a tag.
      *
@@ -1184,143 +999,6 @@ open func history(typed: String)throws  -> [HistoryLine]  {
 }
     
     /**
-     * What a set's own tag answers: the whole set's status, its own reasons and
-     * each hose in it; nothing if what was scanned or typed is a hose's.
-     *
-     * # Errors
-     * [`RefusedError`] if it could name a hose or a set, or the store cannot
-     * be read.
-     */
-open func setAnswer(text: String, moment: Moment)throws  -> SetAnswer?  {
-    return try  FfiConverterOptionTypeSetAnswer.lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
-        uniffiCallStatus in
-    uniffi_hosewright_mobile_fn_method_logbook_set_answer(
-            self.uniffiCloneHandle(),
-        FfiConverterString.lower(text),
-        FfiConverterTypeMoment_lower(moment),uniffiCallStatus
-    )
-})
-}
-    
-    /**
-     * Writes the whole record into a file for another device, and says what is
-     * in it. The file is whole, or not there.
-     *
-     * # Errors
-     * [`RefusedError`] if the store cannot be read or the file not written.
-     */
-open func bundleOut(path: String)throws  -> String  {
-    return try  FfiConverterString.lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
-        uniffiCallStatus in
-    uniffi_hosewright_mobile_fn_method_logbook_bundle_out(
-            self.uniffiCloneHandle(),
-        FfiConverterString.lower(path),uniffiCallStatus
-    )
-})
-}
-    
-    /**
-     * Takes a bundle in: all that is good in it, in one transaction.
-     * `progress` is told how many of its entries are read.
-     *
-     * # Errors
-     * [`RefusedError`] if it is not a bundle, or the store cannot be written.
-     */
-open func mergeIn(path: String, progress: ProgressListener?)throws  -> Merged  {
-    return try  FfiConverterTypeMerged_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
-        uniffiCallStatus in
-    uniffi_hosewright_mobile_fn_method_logbook_merge_in(
-            self.uniffiCloneHandle(),
-        FfiConverterString.lower(path),
-        FfiConverterOptionTypeProgressListener.lower(progress),uniffiCallStatus
-    )
-})
-}
-    
-    /**
-     * The photographs in the record of a hose, newest first.
-     *
-     * # Errors
-     * [`RefusedError`] if no hose is found, or the store cannot be read.
-     */
-open func photographs(typed: String)throws  -> [Photograph]  {
-    return try  FfiConverterSequenceTypePhotograph.lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
-        uniffiCallStatus in
-    uniffi_hosewright_mobile_fn_method_logbook_photographs(
-            self.uniffiCloneHandle(),
-        FfiConverterString.lower(typed),uniffiCallStatus
-    )
-})
-}
-    
-    /**
-     * A set drawn as it sits, one port under another.
-     *
-     * # Errors
-     * [`RefusedError`] if there is no such set or the store cannot be read.
-     */
-open func setPicture(name: String, moment: Moment)throws  -> Picture  {
-    return try  FfiConverterTypePicture_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
-        uniffiCallStatus in
-    uniffi_hosewright_mobile_fn_method_logbook_set_picture(
-            self.uniffiCloneHandle(),
-        FfiConverterString.lower(name),
-        FfiConverterTypeMoment_lower(moment),uniffiCallStatus
-    )
-})
-}
-    
-    /**
-     * What is due within a time, as `90d`, `6m` or `1y`; none is 90 days.
-     *
-     * # Errors
-     * [`RefusedError`] if it is not a time, or the store cannot be read.
-     */
-open func due(within: String?, moment: Moment)throws  -> DueList  {
-    return try  FfiConverterTypeDueList_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
-        uniffiCallStatus in
-    uniffi_hosewright_mobile_fn_method_logbook_due(
-            self.uniffiCloneHandle(),
-        FfiConverterOptionString.lower(within),
-        FfiConverterTypeMoment_lower(moment),uniffiCallStatus
-    )
-})
-}
-    
-    /**
-     * A set with what is in each port.
-     *
-     * # Errors
-     * [`RefusedError`] if there is no such set or the store cannot be read.
-     */
-open func set(name: String, moment: Moment)throws  -> SetShown  {
-    return try  FfiConverterTypeSetShown_lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
-        uniffiCallStatus in
-    uniffi_hosewright_mobile_fn_method_logbook_set(
-            self.uniffiCloneHandle(),
-        FfiConverterString.lower(name),
-        FfiConverterTypeMoment_lower(moment),uniffiCallStatus
-    )
-})
-}
-    
-    /**
-     * Every set on record, by name.
-     *
-     * # Errors
-     * [`RefusedError`] if the store cannot be read.
-     */
-open func sets(moment: Moment)throws  -> [SetLine]  {
-    return try  FfiConverterSequenceTypeSetLine.lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
-        uniffiCallStatus in
-    uniffi_hosewright_mobile_fn_method_logbook_sets(
-            self.uniffiCloneHandle(),
-        FfiConverterTypeMoment_lower(moment),uniffiCallStatus
-    )
-})
-}
-    
-    /**
      * What is to be written on a chip that has room for `room` bytes and holds
      * the message `held` now (no bytes if it is empty). What is not this
      * hose's is overwritten only if the person `agreed`.
@@ -1360,21 +1038,6 @@ open func tagPicture(typed: String, format: PictureFormat, size: String, dpi: UI
         FfiConverterTypePictureFormat_lower(format),
         FfiConverterString.lower(size),
         FfiConverterUInt16.lower(dpi),uniffiCallStatus
-    )
-})
-}
-    
-    /**
-     * The greeting of a record that has no hose yet; none if it has one.
-     *
-     * # Errors
-     * [`RefusedError`] if the store cannot be read.
-     */
-open func welcome()throws  -> Welcome?  {
-    return try  FfiConverterOptionTypeWelcome.lift(try rustCallWithError(FfiConverterTypeRefusedError_lift) {
-        uniffiCallStatus in
-    uniffi_hosewright_mobile_fn_method_logbook_welcome(
-            self.uniffiCloneHandle(),uniffiCallStatus
     )
 })
 }
@@ -2636,29 +2299,21 @@ public struct DueLine: Equatable, Hashable {
      */
     public let code: String
     /**
-     * What is due.
+     * What is due, and how far off that is.
      */
-    public let what: Words
+    public let name: Words
+    /**
+     * Under it: what the hose is, where it is, its tag.
+     */
+    public let facts: Words
     /**
      * The last good day for it.
      */
     public let on: String
     /**
-     * How far off that is.
-     */
-    public let when: Words
-    /**
      * Whether that day is past.
      */
     public let overdue: Bool
-    /**
-     * What the hose is.
-     */
-    public let hose: Words
-    /**
-     * Where it is.
-     */
-    public let place: Words
 
     // Default memberwise initializers are never public by default, so we
     // declare one manually.
@@ -2667,30 +2322,22 @@ public struct DueLine: Equatable, Hashable {
          * The hose's tag.
          */code: String, 
         /**
-         * What is due.
-         */what: Words, 
+         * What is due, and how far off that is.
+         */name: Words, 
+        /**
+         * Under it: what the hose is, where it is, its tag.
+         */facts: Words, 
         /**
          * The last good day for it.
          */on: String, 
         /**
-         * How far off that is.
-         */when: Words, 
-        /**
          * Whether that day is past.
-         */overdue: Bool, 
-        /**
-         * What the hose is.
-         */hose: Words, 
-        /**
-         * Where it is.
-         */place: Words) {
+         */overdue: Bool) {
         self.code = code
-        self.what = what
+        self.name = name
+        self.facts = facts
         self.on = on
-        self.when = when
         self.overdue = overdue
-        self.hose = hose
-        self.place = place
     }
 
     
@@ -2710,23 +2357,19 @@ public struct FfiConverterTypeDueLine: FfiConverterRustBuffer {
         return
             try DueLine(
                 code: FfiConverterString.read(from: &buf), 
-                what: FfiConverterTypeWords.read(from: &buf), 
+                name: FfiConverterTypeWords.read(from: &buf), 
+                facts: FfiConverterTypeWords.read(from: &buf), 
                 on: FfiConverterString.read(from: &buf), 
-                when: FfiConverterTypeWords.read(from: &buf), 
-                overdue: FfiConverterBool.read(from: &buf), 
-                hose: FfiConverterTypeWords.read(from: &buf), 
-                place: FfiConverterTypeWords.read(from: &buf)
+                overdue: FfiConverterBool.read(from: &buf)
         )
     }
 
     public static func write(_ value: DueLine, into buf: inout [UInt8]) {
         FfiConverterString.write(value.code, into: &buf)
-        FfiConverterTypeWords.write(value.what, into: &buf)
+        FfiConverterTypeWords.write(value.name, into: &buf)
+        FfiConverterTypeWords.write(value.facts, into: &buf)
         FfiConverterString.write(value.on, into: &buf)
-        FfiConverterTypeWords.write(value.when, into: &buf)
         FfiConverterBool.write(value.overdue, into: &buf)
-        FfiConverterTypeWords.write(value.hose, into: &buf)
-        FfiConverterTypeWords.write(value.place, into: &buf)
     }
 }
 
@@ -3129,6 +2772,11 @@ public struct FormShown: Equatable, Hashable {
      */
     public let hose: Words?
     /**
+     * What it is about, beside the button: the hose by its own number and its tag, or
+     * the hoses of a swap.
+     */
+    public let named: Words?
+    /**
      * May it be dived?
      */
     public let verdict: Verdict?
@@ -3140,6 +2788,14 @@ public struct FormShown: Equatable, Hashable {
      * Its fields.
      */
     public let groups: [GroupShown]
+    /**
+     * The place that is asked about now, before all else.
+     */
+    public let place: PlaceShown?
+    /**
+     * The places that were asked about, with what was said of each.
+     */
+    public let places: [PlaceLine]
     /**
      * What stops it, or the steps of it, each with what is to be said.
      */
@@ -3186,6 +2842,10 @@ public struct FormShown: Equatable, Hashable {
          * What that hose is.
          */hose: Words?, 
         /**
+         * What it is about, beside the button: the hose by its own number and its tag, or
+         * the hoses of a swap.
+         */named: Words?, 
+        /**
          * May it be dived?
          */verdict: Verdict?, 
         /**
@@ -3194,6 +2854,12 @@ public struct FormShown: Equatable, Hashable {
         /**
          * Its fields.
          */groups: [GroupShown], 
+        /**
+         * The place that is asked about now, before all else.
+         */place: PlaceShown?, 
+        /**
+         * The places that were asked about, with what was said of each.
+         */places: [PlaceLine], 
         /**
          * What stops it, or the steps of it, each with what is to be said.
          */lines: [Line], 
@@ -3221,9 +2887,12 @@ public struct FormShown: Equatable, Hashable {
         self.title = title
         self.code = code
         self.hose = hose
+        self.named = named
         self.verdict = verdict
         self.lead = lead
         self.groups = groups
+        self.place = place
+        self.places = places
         self.lines = lines
         self.lists = lists
         self.submit = submit
@@ -3253,9 +2922,12 @@ public struct FfiConverterTypeFormShown: FfiConverterRustBuffer {
                 title: FfiConverterTypeWords.read(from: &buf), 
                 code: FfiConverterOptionString.read(from: &buf), 
                 hose: FfiConverterOptionTypeWords.read(from: &buf), 
+                named: FfiConverterOptionTypeWords.read(from: &buf), 
                 verdict: FfiConverterOptionTypeVerdict.read(from: &buf), 
                 lead: FfiConverterSequenceTypeWords.read(from: &buf), 
                 groups: FfiConverterSequenceTypeGroupShown.read(from: &buf), 
+                place: FfiConverterOptionTypePlaceShown.read(from: &buf), 
+                places: FfiConverterSequenceTypePlaceLine.read(from: &buf), 
                 lines: FfiConverterSequenceTypeLine.read(from: &buf), 
                 lists: FfiConverterSequenceTypeHoseList.read(from: &buf), 
                 submit: FfiConverterTypeWords.read(from: &buf), 
@@ -3271,9 +2943,12 @@ public struct FfiConverterTypeFormShown: FfiConverterRustBuffer {
         FfiConverterTypeWords.write(value.title, into: &buf)
         FfiConverterOptionString.write(value.code, into: &buf)
         FfiConverterOptionTypeWords.write(value.hose, into: &buf)
+        FfiConverterOptionTypeWords.write(value.named, into: &buf)
         FfiConverterOptionTypeVerdict.write(value.verdict, into: &buf)
         FfiConverterSequenceTypeWords.write(value.lead, into: &buf)
         FfiConverterSequenceTypeGroupShown.write(value.groups, into: &buf)
+        FfiConverterOptionTypePlaceShown.write(value.place, into: &buf)
+        FfiConverterSequenceTypePlaceLine.write(value.places, into: &buf)
         FfiConverterSequenceTypeLine.write(value.lines, into: &buf)
         FfiConverterSequenceTypeHoseList.write(value.lists, into: &buf)
         FfiConverterTypeWords.write(value.submit, into: &buf)
@@ -3321,6 +2996,10 @@ public struct GroupShown: Equatable, Hashable {
      * More of them, shown when asked for; none if there are none.
      */
     public let fold: FoldShown?
+    /**
+     * Whether they are asked on the page of a place, and not on the form's own.
+     */
+    public let ofPlace: Bool
 
     // Default memberwise initializers are never public by default, so we
     // declare one manually.
@@ -3336,11 +3015,15 @@ public struct GroupShown: Equatable, Hashable {
          */fields: [FieldShown], 
         /**
          * More of them, shown when asked for; none if there are none.
-         */fold: FoldShown?) {
+         */fold: FoldShown?, 
+        /**
+         * Whether they are asked on the page of a place, and not on the form's own.
+         */ofPlace: Bool) {
         self.title = title
         self.notes = notes
         self.fields = fields
         self.fold = fold
+        self.ofPlace = ofPlace
     }
 
     
@@ -3362,7 +3045,8 @@ public struct FfiConverterTypeGroupShown: FfiConverterRustBuffer {
                 title: FfiConverterTypeWords.read(from: &buf), 
                 notes: FfiConverterSequenceTypeWords.read(from: &buf), 
                 fields: FfiConverterSequenceTypeFieldShown.read(from: &buf), 
-                fold: FfiConverterOptionTypeFoldShown.read(from: &buf)
+                fold: FfiConverterOptionTypeFoldShown.read(from: &buf), 
+                ofPlace: FfiConverterBool.read(from: &buf)
         )
     }
 
@@ -3371,6 +3055,7 @@ public struct FfiConverterTypeGroupShown: FfiConverterRustBuffer {
         FfiConverterSequenceTypeWords.write(value.notes, into: &buf)
         FfiConverterSequenceTypeFieldShown.write(value.fields, into: &buf)
         FfiConverterOptionTypeFoldShown.write(value.fold, into: &buf)
+        FfiConverterBool.write(value.ofPlace, into: &buf)
     }
 }
 
@@ -3488,23 +3173,19 @@ public struct HoseLine: Equatable, Hashable {
      */
     public let code: String
     /**
-     * The port that it is in.
+     * What is looked for first: the port that it is in, its own number, what it is.
      */
-    public let port: String?
+    public let name: Words
     /**
-     * What it is.
+     * Under it: the worst of its reasons, where it is, its tag.
      */
-    public let words: Words
+    public let facts: Words
     /**
      * Its status.
      */
     public let verdict: Verdict
     /**
-     * The worst of its reasons.
-     */
-    public let why: Words
-    /**
-     * What to do about them.
+     * What to do about its reasons; empty if the list is not there for that.
      */
     public let todo: Words
 
@@ -3515,25 +3196,21 @@ public struct HoseLine: Equatable, Hashable {
          * The tag that it carries.
          */code: String, 
         /**
-         * The port that it is in.
-         */port: String?, 
+         * What is looked for first: the port that it is in, its own number, what it is.
+         */name: Words, 
         /**
-         * What it is.
-         */words: Words, 
+         * Under it: the worst of its reasons, where it is, its tag.
+         */facts: Words, 
         /**
          * Its status.
          */verdict: Verdict, 
         /**
-         * The worst of its reasons.
-         */why: Words, 
-        /**
-         * What to do about them.
+         * What to do about its reasons; empty if the list is not there for that.
          */todo: Words) {
         self.code = code
-        self.port = port
-        self.words = words
+        self.name = name
+        self.facts = facts
         self.verdict = verdict
-        self.why = why
         self.todo = todo
     }
 
@@ -3554,20 +3231,18 @@ public struct FfiConverterTypeHoseLine: FfiConverterRustBuffer {
         return
             try HoseLine(
                 code: FfiConverterString.read(from: &buf), 
-                port: FfiConverterOptionString.read(from: &buf), 
-                words: FfiConverterTypeWords.read(from: &buf), 
+                name: FfiConverterTypeWords.read(from: &buf), 
+                facts: FfiConverterTypeWords.read(from: &buf), 
                 verdict: FfiConverterTypeVerdict.read(from: &buf), 
-                why: FfiConverterTypeWords.read(from: &buf), 
                 todo: FfiConverterTypeWords.read(from: &buf)
         )
     }
 
     public static func write(_ value: HoseLine, into buf: inout [UInt8]) {
         FfiConverterString.write(value.code, into: &buf)
-        FfiConverterOptionString.write(value.port, into: &buf)
-        FfiConverterTypeWords.write(value.words, into: &buf)
+        FfiConverterTypeWords.write(value.name, into: &buf)
+        FfiConverterTypeWords.write(value.facts, into: &buf)
         FfiConverterTypeVerdict.write(value.verdict, into: &buf)
-        FfiConverterTypeWords.write(value.why, into: &buf)
         FfiConverterTypeWords.write(value.todo, into: &buf)
     }
 }
@@ -3871,6 +3546,7 @@ public struct Labels: Equatable, Hashable {
     public let place: Words
     public let record: Words
     public let history: Words
+    public let newSet: Words
     public let hoses: Words
     public let find: Words
     public let more: Words
@@ -3891,6 +3567,9 @@ public struct Labels: Equatable, Hashable {
     public let close: Words
     public let torchOn: Words
     public let torchOff: Words
+    public let zoom: Words
+    public let lessGlare: Words
+    public let usualLight: Words
     public let cameraPicture: Words
     public let readChip: Words
     public let writeChip: Words
@@ -3909,7 +3588,7 @@ public struct Labels: Equatable, Hashable {
 
     // Default memberwise initializers are never public by default, so we
     // declare one manually.
-    public init(scan: Words, looking: Words, sets: Words, due: Words, age: Words, lookedOver: Words, dives: Words, place: Words, record: Words, history: Words, hoses: Words, find: Words, more: Words, startAgain: Words, finished: Words, registerIt: Words, newHose: Words, codeOnTag: Words, settings: Words, help: Words, answer: Words, readAloud: Words, photos: Words, next90Days: Words, nextYear: Words, yourName: Words, asking: Words, close: Words, torchOn: Words, torchOff: Words, cameraPicture: Words, readChip: Words, writeChip: Words, holdChip: Words, overwrite: Words, takeIn: Words, leaveIt: Words, useName: Words, whoWrites: Words, anotherChip: Words, shareAndReceive: Words, shareRecord: Words, receiveRecord: Words, shareDamaged: Words, salvage: Words) {
+    public init(scan: Words, looking: Words, sets: Words, due: Words, age: Words, lookedOver: Words, dives: Words, place: Words, record: Words, history: Words, newSet: Words, hoses: Words, find: Words, more: Words, startAgain: Words, finished: Words, registerIt: Words, newHose: Words, codeOnTag: Words, settings: Words, help: Words, answer: Words, readAloud: Words, photos: Words, next90Days: Words, nextYear: Words, yourName: Words, asking: Words, close: Words, torchOn: Words, torchOff: Words, zoom: Words, lessGlare: Words, usualLight: Words, cameraPicture: Words, readChip: Words, writeChip: Words, holdChip: Words, overwrite: Words, takeIn: Words, leaveIt: Words, useName: Words, whoWrites: Words, anotherChip: Words, shareAndReceive: Words, shareRecord: Words, receiveRecord: Words, shareDamaged: Words, salvage: Words) {
         self.scan = scan
         self.looking = looking
         self.sets = sets
@@ -3920,6 +3599,7 @@ public struct Labels: Equatable, Hashable {
         self.place = place
         self.record = record
         self.history = history
+        self.newSet = newSet
         self.hoses = hoses
         self.find = find
         self.more = more
@@ -3940,6 +3620,9 @@ public struct Labels: Equatable, Hashable {
         self.close = close
         self.torchOn = torchOn
         self.torchOff = torchOff
+        self.zoom = zoom
+        self.lessGlare = lessGlare
+        self.usualLight = usualLight
         self.cameraPicture = cameraPicture
         self.readChip = readChip
         self.writeChip = writeChip
@@ -3983,6 +3666,7 @@ public struct FfiConverterTypeLabels: FfiConverterRustBuffer {
                 place: FfiConverterTypeWords.read(from: &buf), 
                 record: FfiConverterTypeWords.read(from: &buf), 
                 history: FfiConverterTypeWords.read(from: &buf), 
+                newSet: FfiConverterTypeWords.read(from: &buf), 
                 hoses: FfiConverterTypeWords.read(from: &buf), 
                 find: FfiConverterTypeWords.read(from: &buf), 
                 more: FfiConverterTypeWords.read(from: &buf), 
@@ -4003,6 +3687,9 @@ public struct FfiConverterTypeLabels: FfiConverterRustBuffer {
                 close: FfiConverterTypeWords.read(from: &buf), 
                 torchOn: FfiConverterTypeWords.read(from: &buf), 
                 torchOff: FfiConverterTypeWords.read(from: &buf), 
+                zoom: FfiConverterTypeWords.read(from: &buf), 
+                lessGlare: FfiConverterTypeWords.read(from: &buf), 
+                usualLight: FfiConverterTypeWords.read(from: &buf), 
                 cameraPicture: FfiConverterTypeWords.read(from: &buf), 
                 readChip: FfiConverterTypeWords.read(from: &buf), 
                 writeChip: FfiConverterTypeWords.read(from: &buf), 
@@ -4032,6 +3719,7 @@ public struct FfiConverterTypeLabels: FfiConverterRustBuffer {
         FfiConverterTypeWords.write(value.place, into: &buf)
         FfiConverterTypeWords.write(value.record, into: &buf)
         FfiConverterTypeWords.write(value.history, into: &buf)
+        FfiConverterTypeWords.write(value.newSet, into: &buf)
         FfiConverterTypeWords.write(value.hoses, into: &buf)
         FfiConverterTypeWords.write(value.find, into: &buf)
         FfiConverterTypeWords.write(value.more, into: &buf)
@@ -4052,6 +3740,9 @@ public struct FfiConverterTypeLabels: FfiConverterRustBuffer {
         FfiConverterTypeWords.write(value.close, into: &buf)
         FfiConverterTypeWords.write(value.torchOn, into: &buf)
         FfiConverterTypeWords.write(value.torchOff, into: &buf)
+        FfiConverterTypeWords.write(value.zoom, into: &buf)
+        FfiConverterTypeWords.write(value.lessGlare, into: &buf)
+        FfiConverterTypeWords.write(value.usualLight, into: &buf)
         FfiConverterTypeWords.write(value.cameraPicture, into: &buf)
         FfiConverterTypeWords.write(value.readChip, into: &buf)
         FfiConverterTypeWords.write(value.writeChip, into: &buf)
@@ -4152,95 +3843,6 @@ public func FfiConverterTypeLine_lift(_ buf: RustBuffer) throws -> Line {
 #endif
 public func FfiConverterTypeLine_lower(_ value: Line) -> RustBuffer {
     return FfiConverterTypeLine.lower(value)
-}
-
-
-/**
- * What came of a bundle that was taken in.
- */
-public struct Merged: Equatable, Hashable {
-    /**
-     * Entries that are new here.
-     */
-    public let new: UInt64
-    /**
-     * Entries that were here already.
-     */
-    public let known: UInt64
-    /**
-     * How many were refused.
-     */
-    public let refused: UInt64
-    /**
-     * The same in words, a sentence a line.
-     */
-    public let words: [Words]
-
-    // Default memberwise initializers are never public by default, so we
-    // declare one manually.
-    public init(
-        /**
-         * Entries that are new here.
-         */new: UInt64, 
-        /**
-         * Entries that were here already.
-         */known: UInt64, 
-        /**
-         * How many were refused.
-         */refused: UInt64, 
-        /**
-         * The same in words, a sentence a line.
-         */words: [Words]) {
-        self.new = new
-        self.known = known
-        self.refused = refused
-        self.words = words
-    }
-
-    
-
-    
-}
-
-#if compiler(>=6)
-extension Merged: Sendable {}
-#endif
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public struct FfiConverterTypeMerged: FfiConverterRustBuffer {
-    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> Merged {
-        return
-            try Merged(
-                new: FfiConverterUInt64.read(from: &buf), 
-                known: FfiConverterUInt64.read(from: &buf), 
-                refused: FfiConverterUInt64.read(from: &buf), 
-                words: FfiConverterSequenceTypeWords.read(from: &buf)
-        )
-    }
-
-    public static func write(_ value: Merged, into buf: inout [UInt8]) {
-        FfiConverterUInt64.write(value.new, into: &buf)
-        FfiConverterUInt64.write(value.known, into: &buf)
-        FfiConverterUInt64.write(value.refused, into: &buf)
-        FfiConverterSequenceTypeWords.write(value.words, into: &buf)
-    }
-}
-
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public func FfiConverterTypeMerged_lift(_ buf: RustBuffer) throws -> Merged {
-    return try FfiConverterTypeMerged.lift(buf)
-}
-
-#if swift(>=5.8)
-@_documentation(visibility: private)
-#endif
-public func FfiConverterTypeMerged_lower(_ value: Merged) -> RustBuffer {
-    return FfiConverterTypeMerged.lower(value)
 }
 
 
@@ -4719,6 +4321,243 @@ public func FfiConverterTypePlace_lift(_ buf: RustBuffer) throws -> Place {
 #endif
 public func FfiConverterTypePlace_lower(_ value: Place) -> RustBuffer {
     return FfiConverterTypePlace.lower(value)
+}
+
+
+/**
+ * A button of a place, with its words.
+ */
+public struct PlaceButton: Equatable, Hashable {
+    /**
+     * What it does.
+     */
+    public let answer: PlaceAnswer
+    /**
+     * What it says.
+     */
+    public let words: Words
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * What it does.
+         */answer: PlaceAnswer, 
+        /**
+         * What it says.
+         */words: Words) {
+        self.answer = answer
+        self.words = words
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension PlaceButton: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypePlaceButton: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> PlaceButton {
+        return
+            try PlaceButton(
+                answer: FfiConverterTypePlaceAnswer.read(from: &buf), 
+                words: FfiConverterTypeWords.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: PlaceButton, into buf: inout [UInt8]) {
+        FfiConverterTypePlaceAnswer.write(value.answer, into: &buf)
+        FfiConverterTypeWords.write(value.words, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypePlaceButton_lift(_ buf: RustBuffer) throws -> PlaceButton {
+    return try FfiConverterTypePlaceButton.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypePlaceButton_lower(_ value: PlaceButton) -> RustBuffer {
+    return FfiConverterTypePlaceButton.lower(value)
+}
+
+
+/**
+ * A place that was asked about, and its answer: touched, it is asked about again.
+ */
+public struct PlaceLine: Equatable, Hashable {
+    /**
+     * Which, from 0.
+     */
+    public let place: UInt32
+    /**
+     * What was to be done there.
+     */
+    public let name: Words
+    /**
+     * What was said of it.
+     */
+    public let words: Words
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * Which, from 0.
+         */place: UInt32, 
+        /**
+         * What was to be done there.
+         */name: Words, 
+        /**
+         * What was said of it.
+         */words: Words) {
+        self.place = place
+        self.name = name
+        self.words = words
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension PlaceLine: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypePlaceLine: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> PlaceLine {
+        return
+            try PlaceLine(
+                place: FfiConverterUInt32.read(from: &buf), 
+                name: FfiConverterTypeWords.read(from: &buf), 
+                words: FfiConverterTypeWords.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: PlaceLine, into buf: inout [UInt8]) {
+        FfiConverterUInt32.write(value.place, into: &buf)
+        FfiConverterTypeWords.write(value.name, into: &buf)
+        FfiConverterTypeWords.write(value.words, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypePlaceLine_lift(_ buf: RustBuffer) throws -> PlaceLine {
+    return try FfiConverterTypePlaceLine.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypePlaceLine_lower(_ value: PlaceLine) -> RustBuffer {
+    return FfiConverterTypePlaceLine.lower(value)
+}
+
+
+/**
+ * The place that is asked about now.
+ */
+public struct PlaceShown: Equatable, Hashable {
+    /**
+     * Which, from 0.
+     */
+    public let place: UInt32
+    /**
+     * Which it is of how many.
+     */
+    public let words: Words
+    /**
+     * What to do there, and what can be filled in.
+     */
+    public let groups: [GroupShown]
+    /**
+     * Its buttons, the usual one first.
+     */
+    public let buttons: [PlaceButton]
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * Which, from 0.
+         */place: UInt32, 
+        /**
+         * Which it is of how many.
+         */words: Words, 
+        /**
+         * What to do there, and what can be filled in.
+         */groups: [GroupShown], 
+        /**
+         * Its buttons, the usual one first.
+         */buttons: [PlaceButton]) {
+        self.place = place
+        self.words = words
+        self.groups = groups
+        self.buttons = buttons
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension PlaceShown: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypePlaceShown: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> PlaceShown {
+        return
+            try PlaceShown(
+                place: FfiConverterUInt32.read(from: &buf), 
+                words: FfiConverterTypeWords.read(from: &buf), 
+                groups: FfiConverterSequenceTypeGroupShown.read(from: &buf), 
+                buttons: FfiConverterSequenceTypePlaceButton.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: PlaceShown, into buf: inout [UInt8]) {
+        FfiConverterUInt32.write(value.place, into: &buf)
+        FfiConverterTypeWords.write(value.words, into: &buf)
+        FfiConverterSequenceTypeGroupShown.write(value.groups, into: &buf)
+        FfiConverterSequenceTypePlaceButton.write(value.buttons, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypePlaceShown_lift(_ buf: RustBuffer) throws -> PlaceShown {
+    return try FfiConverterTypePlaceShown.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypePlaceShown_lower(_ value: PlaceShown) -> RustBuffer {
+    return FfiConverterTypePlaceShown.lower(value)
 }
 
 
@@ -5496,9 +5335,17 @@ public struct SetShown: Equatable, Hashable {
      */
     public let title: Words
     /**
+     * What it answers, as its own tag does: its status and its own reasons.
+     */
+    public let answer: SetAnswer
+    /**
      * What is done next with it: it is handed out or taken back, if it is for rental.
      */
     public let next: ActionShown?
+    /**
+     * What else can be done about it.
+     */
+    public let actions: [ActionShown]
     /**
      * Its ports, in the order in which they were given.
      */
@@ -5514,14 +5361,22 @@ public struct SetShown: Equatable, Hashable {
          * What stands over it.
          */title: Words, 
         /**
+         * What it answers, as its own tag does: its status and its own reasons.
+         */answer: SetAnswer, 
+        /**
          * What is done next with it: it is handed out or taken back, if it is for rental.
          */next: ActionShown?, 
+        /**
+         * What else can be done about it.
+         */actions: [ActionShown], 
         /**
          * Its ports, in the order in which they were given.
          */ports: [PortLine]) {
         self.set = set
         self.title = title
+        self.answer = answer
         self.next = next
+        self.actions = actions
         self.ports = ports
     }
 
@@ -5543,7 +5398,9 @@ public struct FfiConverterTypeSetShown: FfiConverterRustBuffer {
             try SetShown(
                 set: FfiConverterTypeSetLine.read(from: &buf), 
                 title: FfiConverterTypeWords.read(from: &buf), 
+                answer: FfiConverterTypeSetAnswer.read(from: &buf), 
                 next: FfiConverterOptionTypeActionShown.read(from: &buf), 
+                actions: FfiConverterSequenceTypeActionShown.read(from: &buf), 
                 ports: FfiConverterSequenceTypePortLine.read(from: &buf)
         )
     }
@@ -5551,7 +5408,9 @@ public struct FfiConverterTypeSetShown: FfiConverterRustBuffer {
     public static func write(_ value: SetShown, into buf: inout [UInt8]) {
         FfiConverterTypeSetLine.write(value.set, into: &buf)
         FfiConverterTypeWords.write(value.title, into: &buf)
+        FfiConverterTypeSetAnswer.write(value.answer, into: &buf)
         FfiConverterOptionTypeActionShown.write(value.next, into: &buf)
+        FfiConverterSequenceTypeActionShown.write(value.actions, into: &buf)
         FfiConverterSequenceTypePortLine.write(value.ports, into: &buf)
     }
 }
@@ -5597,9 +5456,17 @@ public struct Shown: Equatable, Hashable {
      */
     public let done: FormSaved?
     /**
+     * How far the hoses of a set are ticked off.
+     */
+    public let ticks: TicksShown?
+    /**
      * Hoses in a list.
      */
     public let hoses: HosesShown?
+    /**
+     * The hoses in stock that can take another's place.
+     */
+    public let stock: StockShown?
     /**
      * Every set.
      */
@@ -5608,6 +5475,10 @@ public struct Shown: Equatable, Hashable {
      * The set.
      */
     public let set: SetShown?
+    /**
+     * A set that this phone knows by its tag alone.
+     */
+    public let setTag: SetAnswer?
     /**
      * The set drawn as it sits.
      */
@@ -5660,14 +5531,23 @@ public struct Shown: Equatable, Hashable {
          * What came of the form. Nothing on it is touched any more.
          */done: FormSaved?, 
         /**
+         * How far the hoses of a set are ticked off.
+         */ticks: TicksShown?, 
+        /**
          * Hoses in a list.
          */hoses: HosesShown?, 
+        /**
+         * The hoses in stock that can take another's place.
+         */stock: StockShown?, 
         /**
          * Every set.
          */sets: [SetLine]?, 
         /**
          * The set.
          */set: SetShown?, 
+        /**
+         * A set that this phone knows by its tag alone.
+         */setTag: SetAnswer?, 
         /**
          * The set drawn as it sits.
          */picture: Picture?, 
@@ -5697,9 +5577,12 @@ public struct Shown: Equatable, Hashable {
         self.form = form
         self.said = said
         self.done = done
+        self.ticks = ticks
         self.hoses = hoses
+        self.stock = stock
         self.sets = sets
         self.set = set
+        self.setTag = setTag
         self.picture = picture
         self.due = due
         self.tag = tag
@@ -5731,9 +5614,12 @@ public struct FfiConverterTypeShown: FfiConverterRustBuffer {
                 form: FfiConverterOptionTypeFormShown.read(from: &buf), 
                 said: FfiConverterSequenceTypeWords.read(from: &buf), 
                 done: FfiConverterOptionTypeFormSaved.read(from: &buf), 
+                ticks: FfiConverterOptionTypeTicksShown.read(from: &buf), 
                 hoses: FfiConverterOptionTypeHosesShown.read(from: &buf), 
+                stock: FfiConverterOptionTypeStockShown.read(from: &buf), 
                 sets: FfiConverterOptionSequenceTypeSetLine.read(from: &buf), 
                 set: FfiConverterOptionTypeSetShown.read(from: &buf), 
+                setTag: FfiConverterOptionTypeSetAnswer.read(from: &buf), 
                 picture: FfiConverterOptionTypePicture.read(from: &buf), 
                 due: FfiConverterOptionTypeDueList.read(from: &buf), 
                 tag: FfiConverterOptionTypeTagPicture.read(from: &buf), 
@@ -5751,9 +5637,12 @@ public struct FfiConverterTypeShown: FfiConverterRustBuffer {
         FfiConverterOptionTypeFormShown.write(value.form, into: &buf)
         FfiConverterSequenceTypeWords.write(value.said, into: &buf)
         FfiConverterOptionTypeFormSaved.write(value.done, into: &buf)
+        FfiConverterOptionTypeTicksShown.write(value.ticks, into: &buf)
         FfiConverterOptionTypeHosesShown.write(value.hoses, into: &buf)
+        FfiConverterOptionTypeStockShown.write(value.stock, into: &buf)
         FfiConverterOptionSequenceTypeSetLine.write(value.sets, into: &buf)
         FfiConverterOptionTypeSetShown.write(value.set, into: &buf)
+        FfiConverterOptionTypeSetAnswer.write(value.setTag, into: &buf)
         FfiConverterOptionTypePicture.write(value.picture, into: &buf)
         FfiConverterOptionTypeDueList.write(value.due, into: &buf)
         FfiConverterOptionTypeTagPicture.write(value.tag, into: &buf)
@@ -5892,6 +5781,105 @@ public func FfiConverterTypeSign_lower(_ value: Sign) -> RustBuffer {
 
 
 /**
+ * The hoses in stock that can take another's place.
+ */
+public struct StockShown: Equatable, Hashable {
+    /**
+     * What stands over it.
+     */
+    public let title: Words
+    /**
+     * Which hose's place it is: by its own number, if it has one, and its tag.
+     */
+    public let named: Words
+    /**
+     * That there are none; empty if there are some.
+     */
+    public let words: Words
+    /**
+     * The hoses, the most alike first, each with how it differs.
+     */
+    public let hoses: [HoseLine]
+    /**
+     * What is to be heeded.
+     */
+    public let cautions: [Words]
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * What stands over it.
+         */title: Words, 
+        /**
+         * Which hose's place it is: by its own number, if it has one, and its tag.
+         */named: Words, 
+        /**
+         * That there are none; empty if there are some.
+         */words: Words, 
+        /**
+         * The hoses, the most alike first, each with how it differs.
+         */hoses: [HoseLine], 
+        /**
+         * What is to be heeded.
+         */cautions: [Words]) {
+        self.title = title
+        self.named = named
+        self.words = words
+        self.hoses = hoses
+        self.cautions = cautions
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension StockShown: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeStockShown: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> StockShown {
+        return
+            try StockShown(
+                title: FfiConverterTypeWords.read(from: &buf), 
+                named: FfiConverterTypeWords.read(from: &buf), 
+                words: FfiConverterTypeWords.read(from: &buf), 
+                hoses: FfiConverterSequenceTypeHoseLine.read(from: &buf), 
+                cautions: FfiConverterSequenceTypeWords.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: StockShown, into buf: inout [UInt8]) {
+        FfiConverterTypeWords.write(value.title, into: &buf)
+        FfiConverterTypeWords.write(value.named, into: &buf)
+        FfiConverterTypeWords.write(value.words, into: &buf)
+        FfiConverterSequenceTypeHoseLine.write(value.hoses, into: &buf)
+        FfiConverterSequenceTypeWords.write(value.cautions, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeStockShown_lift(_ buf: RustBuffer) throws -> StockShown {
+    return try FfiConverterTypeStockShown.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeStockShown_lower(_ value: StockShown) -> RustBuffer {
+    return FfiConverterTypeStockShown.lower(value)
+}
+
+
+/**
  * A line along a shape.
  */
 public struct Stroke: Equatable, Hashable {
@@ -6003,6 +5991,10 @@ public struct TagPicture: Equatable, Hashable {
      */
     public let code: String
     /**
+     * What the file is called.
+     */
+    public let file: String
+    /**
      * How wide it prints and from how far it reads.
      */
     public let words: Words
@@ -6017,10 +6009,14 @@ public struct TagPicture: Equatable, Hashable {
          * The code in it.
          */code: String, 
         /**
+         * What the file is called.
+         */file: String, 
+        /**
          * How wide it prints and from how far it reads.
          */words: Words) {
         self.bytes = bytes
         self.code = code
+        self.file = file
         self.words = words
     }
 
@@ -6042,6 +6038,7 @@ public struct FfiConverterTypeTagPicture: FfiConverterRustBuffer {
             try TagPicture(
                 bytes: FfiConverterData.read(from: &buf), 
                 code: FfiConverterString.read(from: &buf), 
+                file: FfiConverterString.read(from: &buf), 
                 words: FfiConverterTypeWords.read(from: &buf)
         )
     }
@@ -6049,6 +6046,7 @@ public struct FfiConverterTypeTagPicture: FfiConverterRustBuffer {
     public static func write(_ value: TagPicture, into buf: inout [UInt8]) {
         FfiConverterData.write(value.bytes, into: &buf)
         FfiConverterString.write(value.code, into: &buf)
+        FfiConverterString.write(value.file, into: &buf)
         FfiConverterTypeWords.write(value.words, into: &buf)
     }
 }
@@ -6066,6 +6064,95 @@ public func FfiConverterTypeTagPicture_lift(_ buf: RustBuffer) throws -> TagPict
 #endif
 public func FfiConverterTypeTagPicture_lower(_ value: TagPicture) -> RustBuffer {
     return FfiConverterTypeTagPicture.lower(value)
+}
+
+
+/**
+ * How far the hoses of a set are ticked off.
+ */
+public struct TicksShown: Equatable, Hashable {
+    /**
+     * What stands over it.
+     */
+    public let title: Words
+    /**
+     * How many are still to scan.
+     */
+    public let words: Words
+    /**
+     * Those, and those that were scanned.
+     */
+    public let lists: [HoseList]
+    /**
+     * Whether this phone says aloud what ticks off.
+     */
+    public let aloud: Bool
+
+    // Default memberwise initializers are never public by default, so we
+    // declare one manually.
+    public init(
+        /**
+         * What stands over it.
+         */title: Words, 
+        /**
+         * How many are still to scan.
+         */words: Words, 
+        /**
+         * Those, and those that were scanned.
+         */lists: [HoseList], 
+        /**
+         * Whether this phone says aloud what ticks off.
+         */aloud: Bool) {
+        self.title = title
+        self.words = words
+        self.lists = lists
+        self.aloud = aloud
+    }
+
+    
+
+    
+}
+
+#if compiler(>=6)
+extension TicksShown: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypeTicksShown: FfiConverterRustBuffer {
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> TicksShown {
+        return
+            try TicksShown(
+                title: FfiConverterTypeWords.read(from: &buf), 
+                words: FfiConverterTypeWords.read(from: &buf), 
+                lists: FfiConverterSequenceTypeHoseList.read(from: &buf), 
+                aloud: FfiConverterBool.read(from: &buf)
+        )
+    }
+
+    public static func write(_ value: TicksShown, into buf: inout [UInt8]) {
+        FfiConverterTypeWords.write(value.title, into: &buf)
+        FfiConverterTypeWords.write(value.words, into: &buf)
+        FfiConverterSequenceTypeHoseList.write(value.lists, into: &buf)
+        FfiConverterBool.write(value.aloud, into: &buf)
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeTicksShown_lift(_ buf: RustBuffer) throws -> TicksShown {
+    return try FfiConverterTypeTicksShown.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypeTicksShown_lower(_ value: TicksShown) -> RustBuffer {
+    return FfiConverterTypeTicksShown.lower(value)
 }
 
 
@@ -6217,7 +6304,15 @@ public struct VerdictShown: Equatable, Hashable {
      */
     public let verdict: Verdict?
     /**
-     * Its word, and how many hoses there are.
+     * Its word.
+     */
+    public let word: Words
+    /**
+     * How many hoses there are of it.
+     */
+    public let hoses: Words
+    /**
+     * Both, to be said.
      */
     public let words: Words
     /**
@@ -6232,12 +6327,20 @@ public struct VerdictShown: Equatable, Hashable {
          * Which; none for hoses of whatever verdict.
          */verdict: Verdict?, 
         /**
-         * Its word, and how many hoses there are.
+         * Its word.
+         */word: Words, 
+        /**
+         * How many hoses there are of it.
+         */hoses: Words, 
+        /**
+         * Both, to be said.
          */words: Words, 
         /**
          * Whether these are the hoses that are shown.
          */chosen: Bool) {
         self.verdict = verdict
+        self.word = word
+        self.hoses = hoses
         self.words = words
         self.chosen = chosen
     }
@@ -6259,6 +6362,8 @@ public struct FfiConverterTypeVerdictShown: FfiConverterRustBuffer {
         return
             try VerdictShown(
                 verdict: FfiConverterOptionTypeVerdict.read(from: &buf), 
+                word: FfiConverterTypeWords.read(from: &buf), 
+                hoses: FfiConverterTypeWords.read(from: &buf), 
                 words: FfiConverterTypeWords.read(from: &buf), 
                 chosen: FfiConverterBool.read(from: &buf)
         )
@@ -6266,6 +6371,8 @@ public struct FfiConverterTypeVerdictShown: FfiConverterRustBuffer {
 
     public static func write(_ value: VerdictShown, into buf: inout [UInt8]) {
         FfiConverterOptionTypeVerdict.write(value.verdict, into: &buf)
+        FfiConverterTypeWords.write(value.word, into: &buf)
+        FfiConverterTypeWords.write(value.hoses, into: &buf)
         FfiConverterTypeWords.write(value.words, into: &buf)
         FfiConverterBool.write(value.chosen, into: &buf)
     }
@@ -6835,12 +6942,42 @@ public enum Follows: Equatable, Hashable {
          */aloud: Bool
     )
     /**
+     * The answer for a set is looked at.
+     */
+    case set(
+        /**
+         * What names it.
+         */name: String
+    )
+    /**
      * The page that asked for a hose or a text gets it, and this one goes.
      */
     case found(
         /**
          * The tag of the hose, or the text.
          */text: String
+    )
+    /**
+     * The hoses of a form are ticked off, before a camera that stays open.
+     */
+    case ticks(
+        /**
+         * The form.
+         */of: FormOf
+    )
+    /**
+     * A hose was ticked off, or is none of them: the phone buzzes and says it.
+     */
+    case ticked(
+        /**
+         * What is said.
+         */words: Words, 
+        /**
+         * Whether it is one of them: a short buzz, and a long one if not.
+         */well: Bool, 
+        /**
+         * Whether that is all of them: the page goes.
+         */all: Bool
     )
     /**
      * The camera is begun again.
@@ -6890,17 +7027,26 @@ public struct FfiConverterTypeFollows: FfiConverterRustBuffer {
         case 1: return .hose(text: try FfiConverterString.read(from: &buf), said: try FfiConverterTypeWords.read(from: &buf), aloud: try FfiConverterBool.read(from: &buf)
         )
         
-        case 2: return .found(text: try FfiConverterString.read(from: &buf)
+        case 2: return .set(name: try FfiConverterString.read(from: &buf)
         )
         
-        case 3: return .camera
-        
-        case 4: return .chip
-        
-        case 5: return .writeChip(bytes: try FfiConverterData.read(from: &buf)
+        case 3: return .found(text: try FfiConverterString.read(from: &buf)
         )
         
-        case 6: return .share(path: try FfiConverterString.read(from: &buf)
+        case 4: return .ticks(of: try FfiConverterTypeFormOf.read(from: &buf)
+        )
+        
+        case 5: return .ticked(words: try FfiConverterTypeWords.read(from: &buf), well: try FfiConverterBool.read(from: &buf), all: try FfiConverterBool.read(from: &buf)
+        )
+        
+        case 6: return .camera
+        
+        case 7: return .chip
+        
+        case 8: return .writeChip(bytes: try FfiConverterData.read(from: &buf)
+        )
+        
+        case 9: return .share(path: try FfiConverterString.read(from: &buf)
         )
         
         default: throw UniffiInternalError.unexpectedEnumCase
@@ -6918,26 +7064,43 @@ public struct FfiConverterTypeFollows: FfiConverterRustBuffer {
             FfiConverterBool.write(aloud, into: &buf)
             
         
-        case let .found(text):
+        case let .set(name):
             writeInt(&buf, Int32(2))
+            FfiConverterString.write(name, into: &buf)
+            
+        
+        case let .found(text):
+            writeInt(&buf, Int32(3))
             FfiConverterString.write(text, into: &buf)
             
         
+        case let .ticks(of):
+            writeInt(&buf, Int32(4))
+            FfiConverterTypeFormOf.write(of, into: &buf)
+            
+        
+        case let .ticked(words,well,all):
+            writeInt(&buf, Int32(5))
+            FfiConverterTypeWords.write(words, into: &buf)
+            FfiConverterBool.write(well, into: &buf)
+            FfiConverterBool.write(all, into: &buf)
+            
+        
         case .camera:
-            writeInt(&buf, Int32(3))
+            writeInt(&buf, Int32(6))
         
         
         case .chip:
-            writeInt(&buf, Int32(4))
+            writeInt(&buf, Int32(7))
         
         
         case let .writeChip(bytes):
-            writeInt(&buf, Int32(5))
+            writeInt(&buf, Int32(8))
             FfiConverterData.write(bytes, into: &buf)
             
         
         case let .share(path):
-            writeInt(&buf, Int32(6))
+            writeInt(&buf, Int32(9))
             FfiConverterString.write(path, into: &buf)
             
         }
@@ -7027,6 +7190,21 @@ public enum FormOf: Equatable, Hashable {
          */new: String
     )
     /**
+     * One about a set.
+     */
+    case set(
+        /**
+         * The set.
+         */set: String, 
+        /**
+         * Which: `edit`, `hold`, `release` or `dives`.
+         */form: String
+    )
+    /**
+     * The one for a set that is new.
+     */
+    case newSet
+    /**
      * The one to withdraw what was written about a hose.
      */
     case withdraw(
@@ -7084,12 +7262,17 @@ public struct FfiConverterTypeFormOf: FfiConverterRustBuffer {
         case 6: return .giveUp(old: try FfiConverterString.read(from: &buf), new: try FfiConverterString.read(from: &buf)
         )
         
-        case 7: return .withdraw(hose: try FfiConverterString.read(from: &buf), entry: try FfiConverterString.read(from: &buf)
+        case 7: return .set(set: try FfiConverterString.read(from: &buf), form: try FfiConverterString.read(from: &buf)
         )
         
-        case 8: return .settings
+        case 8: return .newSet
         
-        case 9: return .help
+        case 9: return .withdraw(hose: try FfiConverterString.read(from: &buf), entry: try FfiConverterString.read(from: &buf)
+        )
+        
+        case 10: return .settings
+        
+        case 11: return .help
         
         default: throw UniffiInternalError.unexpectedEnumCase
         }
@@ -7132,18 +7315,28 @@ public struct FfiConverterTypeFormOf: FfiConverterRustBuffer {
             FfiConverterString.write(new, into: &buf)
             
         
-        case let .withdraw(hose,entry):
+        case let .set(set,form):
             writeInt(&buf, Int32(7))
+            FfiConverterString.write(set, into: &buf)
+            FfiConverterString.write(form, into: &buf)
+            
+        
+        case .newSet:
+            writeInt(&buf, Int32(8))
+        
+        
+        case let .withdraw(hose,entry):
+            writeInt(&buf, Int32(9))
             FfiConverterString.write(hose, into: &buf)
             FfiConverterString.write(entry, into: &buf)
             
         
         case .settings:
-            writeInt(&buf, Int32(8))
+            writeInt(&buf, Int32(10))
         
         
         case .help:
-            writeInt(&buf, Int32(9))
+            writeInt(&buf, Int32(11))
         
         }
     }
@@ -7181,7 +7374,7 @@ public enum Goes: Equatable, Hashable {
          */of: FormOf
     )
     /**
-     * To a swap, once the hose that goes on is scanned.
+     * To the hoses in stock that can take its place, and from there to a swap.
      */
     case replacement
     /**
@@ -7718,9 +7911,25 @@ public enum PageOf: Equatable, Hashable {
          */of: FormOf
     )
     /**
+     * The camera that stays open while the hoses of a form tick off.
+     */
+    case ticks(
+        /**
+         * The form.
+         */of: FormOf
+    )
+    /**
      * Every hose.
      */
     case hoses
+    /**
+     * The hoses in stock that can take a hose's place.
+     */
+    case stock(
+        /**
+         * Whatever names the hose that comes off.
+         */old: String
+    )
     /**
      * Every set.
      */
@@ -7783,20 +7992,26 @@ public struct FfiConverterTypePageOf: FfiConverterRustBuffer {
         case 3: return .form(of: try FfiConverterTypeFormOf.read(from: &buf)
         )
         
-        case 4: return .hoses
-        
-        case 5: return .sets
-        
-        case 6: return .set(name: try FfiConverterString.read(from: &buf)
+        case 4: return .ticks(of: try FfiConverterTypeFormOf.read(from: &buf)
         )
         
-        case 7: return .due
+        case 5: return .hoses
         
-        case 8: return .meeting
+        case 6: return .stock(old: try FfiConverterString.read(from: &buf)
+        )
         
-        case 9: return .salvage
+        case 7: return .sets
         
-        case 10: return .chip(code: try FfiConverterString.read(from: &buf)
+        case 8: return .set(name: try FfiConverterString.read(from: &buf)
+        )
+        
+        case 9: return .due
+        
+        case 10: return .meeting
+        
+        case 11: return .salvage
+        
+        case 12: return .chip(code: try FfiConverterString.read(from: &buf)
         )
         
         default: throw UniffiInternalError.unexpectedEnumCase
@@ -7822,33 +8037,43 @@ public struct FfiConverterTypePageOf: FfiConverterRustBuffer {
             FfiConverterTypeFormOf.write(of, into: &buf)
             
         
-        case .hoses:
+        case let .ticks(of):
             writeInt(&buf, Int32(4))
+            FfiConverterTypeFormOf.write(of, into: &buf)
+            
         
-        
-        case .sets:
+        case .hoses:
             writeInt(&buf, Int32(5))
         
         
-        case let .set(name):
+        case let .stock(old):
             writeInt(&buf, Int32(6))
+            FfiConverterString.write(old, into: &buf)
+            
+        
+        case .sets:
+            writeInt(&buf, Int32(7))
+        
+        
+        case let .set(name):
+            writeInt(&buf, Int32(8))
             FfiConverterString.write(name, into: &buf)
             
         
         case .due:
-            writeInt(&buf, Int32(7))
-        
-        
-        case .meeting:
-            writeInt(&buf, Int32(8))
-        
-        
-        case .salvage:
             writeInt(&buf, Int32(9))
         
         
-        case let .chip(code):
+        case .meeting:
             writeInt(&buf, Int32(10))
+        
+        
+        case .salvage:
+            writeInt(&buf, Int32(11))
+        
+        
+        case let .chip(code):
+            writeInt(&buf, Int32(12))
             FfiConverterString.write(code, into: &buf)
             
         }
@@ -7886,6 +8111,10 @@ public enum PictureFormat: Equatable, Hashable {
      * Lines, of any size.
      */
     case svg
+    /**
+     * A page of the tag's own size, which prints as wide as it says.
+     */
+    case pdf
 
 
 
@@ -7911,6 +8140,8 @@ public struct FfiConverterTypePictureFormat: FfiConverterRustBuffer {
         
         case 2: return .svg
         
+        case 3: return .pdf
+        
         default: throw UniffiInternalError.unexpectedEnumCase
         }
     }
@@ -7925,6 +8156,10 @@ public struct FfiConverterTypePictureFormat: FfiConverterRustBuffer {
         
         case .svg:
             writeInt(&buf, Int32(2))
+        
+        
+        case .pdf:
+            writeInt(&buf, Int32(3))
         
         }
     }
@@ -7943,6 +8178,101 @@ public func FfiConverterTypePictureFormat_lift(_ buf: RustBuffer) throws -> Pict
 #endif
 public func FfiConverterTypePictureFormat_lower(_ value: PictureFormat) -> RustBuffer {
     return FfiConverterTypePictureFormat.lower(value)
+}
+
+
+
+/**
+ * What a button of a place does.
+ */
+
+public enum PlaceAnswer: Equatable, Hashable {
+    
+    /**
+     * Nothing was found there, and the next place is asked about.
+     */
+    case nothing
+    /**
+     * Something was: what it can be is shown.
+     */
+    case something
+    /**
+     * What was found is said; the next place.
+     */
+    case next
+    /**
+     * The place before.
+     */
+    case before
+
+
+
+
+
+}
+
+#if compiler(>=6)
+extension PlaceAnswer: Sendable {}
+#endif
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public struct FfiConverterTypePlaceAnswer: FfiConverterRustBuffer {
+    typealias SwiftType = PlaceAnswer
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> PlaceAnswer {
+        let variant: Int32 = try readInt(&buf)
+        switch variant {
+        
+        case 1: return .nothing
+        
+        case 2: return .something
+        
+        case 3: return .next
+        
+        case 4: return .before
+        
+        default: throw UniffiInternalError.unexpectedEnumCase
+        }
+    }
+
+    public static func write(_ value: PlaceAnswer, into buf: inout [UInt8]) {
+        switch value {
+        
+        
+        case .nothing:
+            writeInt(&buf, Int32(1))
+        
+        
+        case .something:
+            writeInt(&buf, Int32(2))
+        
+        
+        case .next:
+            writeInt(&buf, Int32(3))
+        
+        
+        case .before:
+            writeInt(&buf, Int32(4))
+        
+        }
+    }
+}
+
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypePlaceAnswer_lift(_ buf: RustBuffer) throws -> PlaceAnswer {
+    return try FfiConverterTypePlaceAnswer.lift(buf)
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+public func FfiConverterTypePlaceAnswer_lower(_ value: PlaceAnswer) -> RustBuffer {
+    return FfiConverterTypePlaceAnswer.lower(value)
 }
 
 
@@ -8663,6 +8993,25 @@ public enum Touch: Equatable, Hashable {
          */answer: String?
     )
     /**
+     * A place of an inspection was answered.
+     */
+    case place(
+        /**
+         * Which, from 0: the one that was shown.
+         */place: UInt32, 
+        /**
+         * How.
+         */answer: PlaceAnswer
+    )
+    /**
+     * A place of an inspection is asked about again.
+     */
+    case toPlace(
+        /**
+         * Which, from 0.
+         */place: UInt32
+    )
+    /**
      * The form is begun again.
      */
     case startAgain
@@ -8808,37 +9157,43 @@ public struct FfiConverterTypeTouch: FfiConverterRustBuffer {
         case 13: return .save(typed: try FfiConverterSequenceTypeWritten.read(from: &buf), answer: try FfiConverterOptionString.read(from: &buf)
         )
         
-        case 14: return .startAgain
-        
-        case 15: return .find(text: try FfiConverterString.read(from: &buf)
+        case 14: return .place(place: try FfiConverterUInt32.read(from: &buf), answer: try FfiConverterTypePlaceAnswer.read(from: &buf)
         )
         
-        case 16: return .ofVerdict(verdict: try FfiConverterOptionTypeVerdict.read(from: &buf)
+        case 15: return .toPlace(place: try FfiConverterUInt32.read(from: &buf)
         )
         
-        case 17: return .more(shown: try FfiConverterUInt64.read(from: &buf)
+        case 16: return .startAgain
+        
+        case 17: return .find(text: try FfiConverterString.read(from: &buf)
         )
         
-        case 18: return .within(time: try FfiConverterOptionString.read(from: &buf)
+        case 18: return .ofVerdict(verdict: try FfiConverterOptionTypeVerdict.read(from: &buf)
         )
         
-        case 19: return .drawTag(format: try FfiConverterTypePictureFormat.read(from: &buf), size: try FfiConverterString.read(from: &buf), dpi: try FfiConverterUInt16.read(from: &buf)
+        case 19: return .more(shown: try FfiConverterUInt64.read(from: &buf)
         )
         
-        case 20: return .bundle(path: try FfiConverterString.read(from: &buf)
+        case 20: return .within(time: try FfiConverterOptionString.read(from: &buf)
         )
         
-        case 21: return .takeIn(path: try FfiConverterString.read(from: &buf)
+        case 21: return .drawTag(format: try FfiConverterTypePictureFormat.read(from: &buf), size: try FfiConverterString.read(from: &buf), dpi: try FfiConverterUInt16.read(from: &buf)
         )
         
-        case 22: return .begin
-        
-        case 23: return .chipNear(room: try FfiConverterUInt32.read(from: &buf), held: try FfiConverterData.read(from: &buf)
+        case 22: return .bundle(path: try FfiConverterString.read(from: &buf)
         )
         
-        case 24: return .chipWritten
+        case 23: return .takeIn(path: try FfiConverterString.read(from: &buf)
+        )
         
-        case 25: return .anotherChip
+        case 24: return .begin
+        
+        case 25: return .chipNear(room: try FfiConverterUInt32.read(from: &buf), held: try FfiConverterData.read(from: &buf)
+        )
+        
+        case 26: return .chipWritten
+        
+        case 27: return .anotherChip
         
         default: throw UniffiInternalError.unexpectedEnumCase
         }
@@ -8917,63 +9272,74 @@ public struct FfiConverterTypeTouch: FfiConverterRustBuffer {
             FfiConverterOptionString.write(answer, into: &buf)
             
         
-        case .startAgain:
+        case let .place(place,answer):
             writeInt(&buf, Int32(14))
+            FfiConverterUInt32.write(place, into: &buf)
+            FfiConverterTypePlaceAnswer.write(answer, into: &buf)
+            
+        
+        case let .toPlace(place):
+            writeInt(&buf, Int32(15))
+            FfiConverterUInt32.write(place, into: &buf)
+            
+        
+        case .startAgain:
+            writeInt(&buf, Int32(16))
         
         
         case let .find(text):
-            writeInt(&buf, Int32(15))
+            writeInt(&buf, Int32(17))
             FfiConverterString.write(text, into: &buf)
             
         
         case let .ofVerdict(verdict):
-            writeInt(&buf, Int32(16))
+            writeInt(&buf, Int32(18))
             FfiConverterOptionTypeVerdict.write(verdict, into: &buf)
             
         
         case let .more(shown):
-            writeInt(&buf, Int32(17))
+            writeInt(&buf, Int32(19))
             FfiConverterUInt64.write(shown, into: &buf)
             
         
         case let .within(time):
-            writeInt(&buf, Int32(18))
+            writeInt(&buf, Int32(20))
             FfiConverterOptionString.write(time, into: &buf)
             
         
         case let .drawTag(format,size,dpi):
-            writeInt(&buf, Int32(19))
+            writeInt(&buf, Int32(21))
             FfiConverterTypePictureFormat.write(format, into: &buf)
             FfiConverterString.write(size, into: &buf)
             FfiConverterUInt16.write(dpi, into: &buf)
             
         
         case let .bundle(path):
-            writeInt(&buf, Int32(20))
+            writeInt(&buf, Int32(22))
             FfiConverterString.write(path, into: &buf)
             
         
         case let .takeIn(path):
-            writeInt(&buf, Int32(21))
+            writeInt(&buf, Int32(23))
             FfiConverterString.write(path, into: &buf)
             
         
         case .begin:
-            writeInt(&buf, Int32(22))
+            writeInt(&buf, Int32(24))
         
         
         case let .chipNear(room,held):
-            writeInt(&buf, Int32(23))
+            writeInt(&buf, Int32(25))
             FfiConverterUInt32.write(room, into: &buf)
             FfiConverterData.write(held, into: &buf)
             
         
         case .chipWritten:
-            writeInt(&buf, Int32(24))
+            writeInt(&buf, Int32(26))
         
         
         case .anotherChip:
-            writeInt(&buf, Int32(25))
+            writeInt(&buf, Int32(27))
         
         }
     }
@@ -9700,6 +10066,30 @@ fileprivate struct FfiConverterOptionTypePicture: FfiConverterRustBuffer {
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
+fileprivate struct FfiConverterOptionTypePlaceShown: FfiConverterRustBuffer {
+    typealias SwiftType = PlaceShown?
+
+    public static func write(_ value: SwiftType, into buf: inout [UInt8]) {
+        guard let value = value else {
+            writeInt(&buf, Int8(0))
+            return
+        }
+        writeInt(&buf, Int8(1))
+        FfiConverterTypePlaceShown.write(value, into: &buf)
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SwiftType {
+        switch try readInt(&buf) as Int8 {
+        case 0: return nil
+        case 1: return try FfiConverterTypePlaceShown.read(from: &buf)
+        default: throw UniffiInternalError.unexpectedOptionalTag
+        }
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
 fileprivate struct FfiConverterOptionTypeQuestion: FfiConverterRustBuffer {
     typealias SwiftType = Question?
 
@@ -9796,6 +10186,30 @@ fileprivate struct FfiConverterOptionTypeSetShown: FfiConverterRustBuffer {
 #if swift(>=5.8)
 @_documentation(visibility: private)
 #endif
+fileprivate struct FfiConverterOptionTypeStockShown: FfiConverterRustBuffer {
+    typealias SwiftType = StockShown?
+
+    public static func write(_ value: SwiftType, into buf: inout [UInt8]) {
+        guard let value = value else {
+            writeInt(&buf, Int8(0))
+            return
+        }
+        writeInt(&buf, Int8(1))
+        FfiConverterTypeStockShown.write(value, into: &buf)
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SwiftType {
+        switch try readInt(&buf) as Int8 {
+        case 0: return nil
+        case 1: return try FfiConverterTypeStockShown.read(from: &buf)
+        default: throw UniffiInternalError.unexpectedOptionalTag
+        }
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
 fileprivate struct FfiConverterOptionTypeStroke: FfiConverterRustBuffer {
     typealias SwiftType = Stroke?
 
@@ -9836,6 +10250,30 @@ fileprivate struct FfiConverterOptionTypeTagPicture: FfiConverterRustBuffer {
         switch try readInt(&buf) as Int8 {
         case 0: return nil
         case 1: return try FfiConverterTypeTagPicture.read(from: &buf)
+        default: throw UniffiInternalError.unexpectedOptionalTag
+        }
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterOptionTypeTicksShown: FfiConverterRustBuffer {
+    typealias SwiftType = TicksShown?
+
+    public static func write(_ value: SwiftType, into buf: inout [UInt8]) {
+        guard let value = value else {
+            writeInt(&buf, Int8(0))
+            return
+        }
+        writeInt(&buf, Int8(1))
+        FfiConverterTypeTicksShown.write(value, into: &buf)
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> SwiftType {
+        switch try readInt(&buf) as Int8 {
+        case 0: return nil
+        case 1: return try FfiConverterTypeTicksShown.read(from: &buf)
         default: throw UniffiInternalError.unexpectedOptionalTag
         }
     }
@@ -10304,6 +10742,56 @@ fileprivate struct FfiConverterSequenceTypePhotograph: FfiConverterRustBuffer {
         seq.reserveCapacity(Int(len))
         for _ in 0 ..< len {
             seq.append(try FfiConverterTypePhotograph.read(from: &buf))
+        }
+        return seq
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterSequenceTypePlaceButton: FfiConverterRustBuffer {
+    typealias SwiftType = [PlaceButton]
+
+    public static func write(_ value: [PlaceButton], into buf: inout [UInt8]) {
+        let len = Int32(value.count)
+        writeInt(&buf, len)
+        for item in value {
+            FfiConverterTypePlaceButton.write(item, into: &buf)
+        }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [PlaceButton] {
+        let len: Int32 = try readInt(&buf)
+        var seq = [PlaceButton]()
+        seq.reserveCapacity(Int(len))
+        for _ in 0 ..< len {
+            seq.append(try FfiConverterTypePlaceButton.read(from: &buf))
+        }
+        return seq
+    }
+}
+
+#if swift(>=5.8)
+@_documentation(visibility: private)
+#endif
+fileprivate struct FfiConverterSequenceTypePlaceLine: FfiConverterRustBuffer {
+    typealias SwiftType = [PlaceLine]
+
+    public static func write(_ value: [PlaceLine], into buf: inout [UInt8]) {
+        let len = Int32(value.count)
+        writeInt(&buf, len)
+        for item in value {
+            FfiConverterTypePlaceLine.write(item, into: &buf)
+        }
+    }
+
+    public static func read(from buf: inout (data: Data, offset: Data.Index)) throws -> [PlaceLine] {
+        let len: Int32 = try readInt(&buf)
+        var seq = [PlaceLine]()
+        seq.reserveCapacity(Int(len))
+        for _ in 0 ..< len {
+            seq.append(try FfiConverterTypePlaceLine.read(from: &buf))
         }
         return seq
     }
@@ -10816,18 +11304,6 @@ private let initializationResult: InitializationResult = {
     if (uniffi_hosewright_mobile_checksum_method_phonerecord_name() != 50748) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_drop_form() != 9712) {
-        return InitializationResult.apiChecksumMismatch
-    }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_form() != 28754) {
-        return InitializationResult.apiChecksumMismatch
-    }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_submit_form() != 11850) {
-        return InitializationResult.apiChecksumMismatch
-    }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_touch_form() != 19341) {
-        return InitializationResult.apiChecksumMismatch
-    }
     if (uniffi_hosewright_mobile_checksum_method_logbook_answer() != 8899) {
         return InitializationResult.apiChecksumMismatch
     }
@@ -10837,37 +11313,10 @@ private let initializationResult: InitializationResult = {
     if (uniffi_hosewright_mobile_checksum_method_logbook_history() != 17193) {
         return InitializationResult.apiChecksumMismatch
     }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_set_answer() != 64147) {
-        return InitializationResult.apiChecksumMismatch
-    }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_bundle_out() != 62523) {
-        return InitializationResult.apiChecksumMismatch
-    }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_merge_in() != 7687) {
-        return InitializationResult.apiChecksumMismatch
-    }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_photographs() != 45548) {
-        return InitializationResult.apiChecksumMismatch
-    }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_set_picture() != 26014) {
-        return InitializationResult.apiChecksumMismatch
-    }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_due() != 26880) {
-        return InitializationResult.apiChecksumMismatch
-    }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_set() != 8827) {
-        return InitializationResult.apiChecksumMismatch
-    }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_sets() != 16071) {
-        return InitializationResult.apiChecksumMismatch
-    }
     if (uniffi_hosewright_mobile_checksum_method_logbook_chip_message() != 6534) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_hosewright_mobile_checksum_method_logbook_tag_picture() != 15013) {
-        return InitializationResult.apiChecksumMismatch
-    }
-    if (uniffi_hosewright_mobile_checksum_method_logbook_welcome() != 9820) {
         return InitializationResult.apiChecksumMismatch
     }
     if (uniffi_hosewright_mobile_checksum_method_progresslistener_told() != 16386) {

@@ -22,6 +22,12 @@ public enum Received {
         return copy
     }
 
+    /// Keeps the bytes of a file that is handed on as it is; none if there is no room.
+    public static func keep(_ bytes: Data, as name: String) -> URL? {
+        let file = FileManager.default.temporaryDirectory.appendingPathComponent(name)
+        return (try? bytes.write(to: file, options: .atomic)) == nil ? nil : file
+    }
+
     /// Where the system puts what other apps hand over.
     public static var inbox: URL? {
         FileManager.default.urls(for: .documentDirectory, in: .userDomainMask).first?

@@ -46,10 +46,57 @@ struct FlowTests {
         #expect(form.shown.field("clear-end-a")?.value == "yes")
         await phone.go(form, .save)
         #expect(form.shown.trouble?.field == "clear-end-b")
+        // It goes to the place that is open.
+        #expect(form.shown.form?.place?.words == "Place 3 of 5")
         // Six touches after the form opens, at most: one a place, and the saving.
         await phone.go(form, .tick("clear-end-b"), .tick("clear-seal-a"), .tick("clear-seal-b"), .save)
         #expect(form.shown.done?.answer?.verdict == .watch)
         #expect(await phone.form(of).shown.fields.allSatisfy(\.value.isEmpty))
+    }
+
+    @Test func aFullInspectionAsksForOnePlaceAfterAnother() async throws {
+        let shop = try Shop()
+        let code = try shop.hose()
+        let phone = try await Phone(shop)
+        let form = await phone.form(.hose(hose: code, form: "full-inspection"))
+        var touches = 0
+        while let place = form.shown.form?.place, touches < 10 {
+            #expect(place.buttons.prefix(2).map(\.answer) == [.nothing, .something])
+            // Touched twice in one turn, it answers one place.
+            let touch = Touch.place(place: place.place, answer: .nothing)
+            await phone.go(form, touch, touch)
+            touches += 1
+        }
+        #expect(form.shown.form?.named?.contains(code) == true)
+        await phone.go(form, .save)
+        #expect(form.shown.done?.answer?.inspections.contains { $0.contains("nothing found") } == true)
+        #expect(touches + 1 <= 6)
+    }
+
+    @Test func hosesTickOffBeforeACameraThatStaysOpen() async throws {
+        let shop = try Shop()
+        try heron(shop, "rental")
+        let hoses = try ["LP1", "LP2", "LP3"].map { try shop.fitted("Heron", $0) }
+        let phone = try await Phone(shop)
+        let of = FormOf.handOut(set: "Heron")
+        let form = await phone.form(of)
+        #expect(form.follows == .ticks(of: of))
+        form.follows = nil
+        let camera = await phone.page(.ticks(of: of))
+        for (at, hose) in hoses.enumerated() {
+            let tag = ["HW1:\(hose.replacingOccurrences(of: "-", with: ""))."]
+            camera.frame(tag)
+            camera.frame(tag)
+            await phone.settle(camera)
+            guard case .ticked(let words, true, let all) = camera.follows else {
+                Issue.record("it does not buzz: \(String(describing: camera.follows))")
+                return
+            }
+            #expect(all == (at == 2) && words.contains("is here"))
+            camera.follows = nil
+        }
+        await phone.go(form, .look)
+        #expect(form.follows == nil && form.shown.form?.submit == "Hand out")
     }
 
     @Test func aFailedLeakTestStaysFailed() async throws {

@@ -104,4 +104,25 @@ struct HosesTests {
         #expect(reader.read(plane: plane, width: 64, height: 64, stride: 64).isEmpty)
         #expect(reader.hint == nil)
     }
+
+    @Test func aSetIsMadeHeldAndFoundByItsTagAndWhatIsInStockFitsIt() async throws {
+        let shop = try Shop()
+        let phone = try await Phone(shop)
+        let made = await phone.form(.newSet, .write("name", "Heron"), .choose("use", "personal"), .save)
+        #expect(made.shown.done != nil)
+        _ = await phone.form(.set(set: "Heron", form: "hold"), .write("why", "free flow"), .save)
+        let held = try #require(await phone.page(.set(name: "Heron")).shown.set)
+        #expect(held.answer.verdict == .hold)
+        let scan = await phone.page(.scan(wanted: .answer), .typed(text: held.answer.code))
+        guard case .set(let name) = scan.follows else {
+            Issue.record("it leads to the set: \(String(describing: scan.follows))")
+            return
+        }
+        #expect(await phone.page(.set(name: name)).shown.set?.title == held.title)
+        _ = await phone.form(.set(set: "Heron", form: "release"), .write("why", "serviced"), .save)
+        let old = try shop.fitted("Heron", "LP1")
+        let spare = try shop.hose()
+        try shop.done("inspect \(spare) --kind full")
+        #expect(await phone.page(.stock(old: old)).shown.stock?.hoses.map(\.code) == [spare])
+    }
 }

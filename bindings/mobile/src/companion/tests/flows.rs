@@ -69,7 +69,10 @@ fn hoses_are_listed_by_verdict_and_found_by_what_is_known_of_them() {
     assert_eq!(all.chosen(), [None]);
     let ways: Vec<String> = all.verdicts.iter().map(|way| way.words.to_string()).collect();
     assert_eq!(ways, ["all 2", "ready 0", "watch 0", "hold 1", "retire 1"]);
-    assert!(all.hoses[0].words.starts_with("LP-17, "), "{}", all.hoses[0].words);
+    assert_eq!(&*all.hoses[0].name, "LP-17, second-stage, 56 cm");
+    assert!(all.hoses[0].facts.ends_with(&format!(", in stock, {one}")), "{}", all.hoses[0].facts);
+    // Where it is is said once.
+    assert_eq!(all.hoses[1].facts.matches("out of service").count(), 1, "{}", all.hoses[1].facts);
     let held = page.hoses(Touch::OfVerdict { verdict: Some(Verdict::Hold) });
     assert_eq!((held.codes(), held.chosen()), (vec![&*one], vec![Some(Verdict::Hold)]));
     // It stays so when the page is looked at again, after one of them.
@@ -195,6 +198,55 @@ fn a_hose_is_fitted_in_a_port_and_removed_to_stock() {
     let answer = Some(stock.value.clone());
     let done = page.go(Touch::Save { typed: Vec::new(), answer }).shown.done.unwrap();
     assert_eq!(done.answer.unwrap().place, "in stock");
+}
+
+/// What is in stock and fits is there to choose from, the most alike first.
+#[test]
+fn a_swap_offers_what_is_in_stock() {
+    let phone = Phone::new();
+    let set = phone.set("Heron", "LP:3/8-24=2");
+    let old = phone.numbered("LP-17");
+    let page = phone.of_hose(&old, "place");
+    page.go(Touch::Look);
+    let fit = page.go(choose("set", &set)).shown.form.unwrap().answers[0].value.clone();
+    page.go(Touch::Save { typed: Vec::new(), answer: Some(fit) }).shown.done.unwrap();
+    let stock = |phone: &Phone| {
+        let page = phone.page(PageOf::Stock { old: old.clone() });
+        page.go(Touch::Look).shown.stock.unwrap()
+    };
+    let none = stock(&phone);
+    assert!(none.hoses.is_empty() && !none.words.is_empty(), "{}", none.words);
+    assert_eq!(none.named, &*format!("LP-17, {old}"));
+    let spare = phone.numbered("LP-18");
+    let full = phone.of_hose(&spare, "full-inspection");
+    for place in ["run", "end-a", "end-b", "seal-a", "seal-b"] {
+        full.go(tick(&format!("clear-{place}")));
+    }
+    full.go(save()).shown.done.unwrap();
+    let some = stock(&phone);
+    assert_eq!(some.hoses.iter().map(|hose| &*hose.code).collect::<Vec<_>>(), [&*spare]);
+    assert!(some.hoses[0].name.starts_with("LP-18, ") && some.words.is_empty());
+    assert!(!some.cautions.is_empty());
+}
+
+/// A tag prints as wide as it says: as a page of its own size.
+#[test]
+fn a_tag_is_drawn_as_a_page_to_print() {
+    let phone = Phone::new();
+    let hose = phone.hose();
+    let page = phone.page(PageOf::Hose { text: hose.clone() });
+    page.go(Touch::Look);
+    let format = crate::PictureFormat::Pdf;
+    let drawn =
+        page.go(Touch::DrawTag { format, size: "20mm".into(), dpi: 300 }).shown.tag.unwrap();
+    assert!(drawn.bytes.starts_with(b"%PDF-"));
+    assert_eq!(drawn.file, format!("{hose}.pdf"));
+    // 20 mm are 56.7 points (an inch is 25.4 mm and 72 points: ISO 32000-1, 8.3.2.3); a
+    // module is a whole number of the printer's dots, so it may be a little less.
+    let text = String::from_utf8_lossy(&drawn.bytes).into_owned();
+    let page = text.split_once("/MediaBox").unwrap().1.split(['[', ']']).nth(1).unwrap();
+    let wide: f64 = page.split_whitespace().nth(2).unwrap().parse().unwrap();
+    assert!((48.0..56.8).contains(&wide), "{wide}");
 }
 
 #[test]

@@ -4,12 +4,15 @@ import android.annotation.SuppressLint
 import android.content.Context
 import android.graphics.ImageFormat
 import android.graphics.Matrix
+import android.graphics.PointF
+import android.graphics.Rect
 import android.hardware.camera2.CameraAccessException
 import android.hardware.camera2.CameraCaptureSession
 import android.hardware.camera2.CameraCharacteristics
 import android.hardware.camera2.CameraDevice
 import android.hardware.camera2.CameraManager
 import android.hardware.camera2.CaptureRequest
+import android.hardware.camera2.params.MeteringRectangle
 import android.media.ImageReader
 import android.os.Handler
 import android.os.HandlerThread
@@ -43,6 +46,22 @@ class Camera(
     /** How far its picture is turned against the phone, in degrees. */
     val turned: Int = about(id, CameraCharacteristics.SENSOR_ORIENTATION) ?: 0
 
+    /** How many times nearer it can show things; once, as it is, is the first. */
+    val zooms: List<Float> = listOf(1f, 2f, 4f).filter { it <= (about(id, CameraCharacteristics.SCALER_AVAILABLE_MAX_DIGITAL_ZOOM) ?: 1f) }
+
+    /** Whether its picture can be made darker, which takes away glare. */
+    val canBeDarker: Boolean get() = darkest < 0
+
+    /** The steps down to two stops less light, as far as it has them. */
+    private val darkest: Int = run {
+        val range = about(id, CameraCharacteristics.CONTROL_AE_COMPENSATION_RANGE)
+        val step = about(id, CameraCharacteristics.CONTROL_AE_COMPENSATION_STEP)?.toFloat() ?: 0f
+        if (range == null || step <= 0f) 0 else maxOf(range.lower, (-2 / step).toInt())
+    }
+
+    /** The sensor's own picture, of which regions are parts. */
+    private val sensor: Rect? = about(id, CameraCharacteristics.SENSOR_INFO_ACTIVE_ARRAY_SIZE)
+
     /** Touched on its own thread alone, as all below. Another camera, or none, is none. */
     private var opened: Opened? = null
 
@@ -69,7 +88,33 @@ class Camera(
 
     /** Switches the light. */
     fun torch(on: Boolean) {
-        handler.post { opened?.torch(on) }
+        val mode = if (on) CaptureRequest.FLASH_MODE_TORCH else CaptureRequest.FLASH_MODE_OFF
+        set { it.set(CaptureRequest.FLASH_MODE, mode) }
+    }
+
+    /** Shows things so many times nearer. */
+    fun zoom(times: Float) {
+        val whole = sensor ?: return
+        val (across, down) = (whole.width() / times / 2).toInt() to (whole.height() / times / 2).toInt()
+        val part = Rect(whole.width() / 2 - across, whole.height() / 2 - down, whole.width() / 2 + across, whole.height() / 2 + down)
+        set { it.set(CaptureRequest.SCALER_CROP_REGION, part) }
+    }
+
+    /** Makes the picture darker, or as it is by itself. */
+    fun darker(yes: Boolean) = set { it.set(CaptureRequest.CONTROL_AE_EXPOSURE_COMPENSATION, if (yes) darkest else 0) }
+
+    /** Makes a place of the picture sharp and takes its light; [at] is of the sensor, from 0 to 1 each way. */
+    fun focus(at: PointF) {
+        val whole = sensor ?: return
+        val side = minOf(whole.width(), whole.height()) / 8
+        val left = (at.x * whole.width()).toInt().coerceIn(0, whole.width() - side) - side / 2
+        val top = (at.y * whole.height()).toInt().coerceIn(0, whole.height() - side) - side / 2
+        val region = arrayOf(MeteringRectangle(maxOf(left, 0), maxOf(top, 0), side, side, MeteringRectangle.METERING_WEIGHT_MAX))
+        handler.post { opened?.focus(region) }
+    }
+
+    private fun set(change: (CaptureRequest.Builder) -> Unit) {
+        handler.post { opened?.set(change) }
     }
 
     @SuppressLint("MissingPermission")
@@ -148,10 +193,26 @@ class Camera(
             lost("camera error $error")
         }
 
-        fun torch(on: Boolean) {
+        fun set(change: (CaptureRequest.Builder) -> Unit) {
             val (session, request) = (session ?: return) to (request ?: return)
-            request.set(CaptureRequest.FLASH_MODE, if (on) CaptureRequest.FLASH_MODE_TORCH else CaptureRequest.FLASH_MODE_OFF)
+            change(request)
             trying(this) { session.setRepeatingRequest(request.build(), null, handler) }
+        }
+
+        fun focus(region: Array<MeteringRectangle>) {
+            if ((about(id, CameraCharacteristics.CONTROL_MAX_REGIONS_AE) ?: 0) > 0) {
+                set { it.set(CaptureRequest.CONTROL_AE_REGIONS, region) }
+            }
+            if ((about(id, CameraCharacteristics.CONTROL_MAX_REGIONS_AF) ?: 0) == 0) return
+            set {
+                it.set(CaptureRequest.CONTROL_AF_REGIONS, region)
+                it.set(CaptureRequest.CONTROL_AF_MODE, CaptureRequest.CONTROL_AF_MODE_AUTO)
+            }
+            val (session, request) = (session ?: return) to (request ?: return)
+            request.set(CaptureRequest.CONTROL_AF_TRIGGER, CaptureRequest.CONTROL_AF_TRIGGER_START)
+            trying(this) { session.capture(request.build(), null, handler) }
+            // Once: what is repeated from now on asks for nothing.
+            request.set(CaptureRequest.CONTROL_AF_TRIGGER, CaptureRequest.CONTROL_AF_TRIGGER_IDLE)
         }
 
         fun close() {
@@ -198,6 +259,21 @@ class Camera(
             ?.minByOrNull { kotlin.math.abs(it.width * it.height - 1280 * 720) }
 
     companion object {
+        /**
+         * Where on the sensor a place of a view is that is filled so, from 0 to 1 each way.
+         */
+        fun placed(at: PointF, view: Size, picture: Size, turned: Int, quarters: Int): PointF {
+            val back = Matrix().also { filling(view, picture, turned, quarters).invert(it) }
+            val place = floatArrayOf(at.x, at.y).also(back::mapPoints)
+            val (across, down) = (place[0] / view.width).coerceIn(0f, 1f) to (place[1] / view.height).coerceIn(0f, 1f)
+            return when (turned) {
+                90 -> PointF(down, 1 - across)
+                180 -> PointF(1 - across, 1 - down)
+                270 -> PointF(1 - down, across)
+                else -> PointF(across, down)
+            }
+        }
+
         /**
          * How a picture of the camera fills a view and keeps its shape: the view stretches
          * it over itself, upright for a phone that stands upright, [turned] degrees against

@@ -8,7 +8,7 @@ import org.hosewright.core.Touch
 
 /** Writing a hose's tag on a chip. */
 class ChipActivity : Page() {
-    private val screen by lazy { Screen(desk, PageOf.Chip(intent.getStringExtra(CODE).orEmpty())) }
+    private val screen by screen { PageOf.Chip(intent.getStringExtra(CODE).orEmpty()) }
     private val chips by lazy { Chips(this) }
 
     override val screens: List<Screen> get() = listOf(screen)

@@ -13,23 +13,29 @@ import org.hosewright.core.GroupShown
 import org.hosewright.core.Follows
 import org.hosewright.core.HoseList
 import org.hosewright.core.PageOf
+import org.hosewright.core.PlaceAnswer
+import org.hosewright.core.PlaceShown
 import org.hosewright.core.Touch
 import org.hosewright.core.Written
 
 /** Any form of the core's; each field is kept at once. */
 class FormActivity : Page() {
-    private val screen by lazy { Screen(desk, PageOf.Form(intent.form())) }
+    private val screen by screen { PageOf.Form(intent.form()) }
 
     override val screens: List<Screen> get() = listOf(screen)
 
     /** The field for which a tag or a barcode is scanned just now. */
     private var scanned: String? = null
 
+    /** It was there before, and was turned or ended. */
+    private var again = false
+
     /** The fields that are unfolded, by what their group is called. */
     private val unfolded = mutableSetOf<String>()
 
     override fun onCreate(state: Bundle?) {
         scanned = state?.getString(ASKED)
+        again = state != null
         state?.getStringArrayList(UNFOLDED)?.let { unfolded.addAll(it) }
         super.onCreate(state)
     }
@@ -61,27 +67,23 @@ class FormActivity : Page() {
         on.next("finished", say.finished) { finish() }
     }
 
-    private fun lists(on: Sheet, lists: List<HoseList>) {
-        for (list in lists) {
-            on.heading(list.title)
-            for (hose in list.hoses) {
-                // A sign beside what is still to be scanned would look like a tick.
-                if (list.open) on.words(hose.inWords())
-                else on.signed("${list.title}-${hose.code}", hose.verdict, HoseActivity.word(hose.verdict), hose.inWords(), hose.todo)
-            }
-        }
-    }
+    private fun lists(on: Sheet, lists: List<HoseList>) = lists.forEach { hoses(on, it) }
 
     private fun form(on: Sheet, form: FormShown) {
         if (title != form.title) title = form.title
+        form.place?.let { return place(on, it) }
         form.code?.let { on.heading(it) }
         form.hose?.let { on.words(it) }
         if (screen.shown.said.isNotEmpty()) on.said(screen.shown.said.joinToString("\n"))
         form.lead.forEach { on.words(it) }
-        for (group in form.groups) if (group.title.isEmpty()) group(on, group) else on.card { group(this, group) }
+        for (place in form.places) {
+            on.way("place-${place.place}", place.name, place.words) { screen.touch(Touch.ToPlace(place.place)) }
+        }
+        for (group in form.groups.filter { !it.ofPlace }) if (group.title.isEmpty()) group(on, group) else on.card { group(this, group) }
         // What is refused of a field is under it.
         if (form.groups.none { group -> (group.fields + shown(group)).any { it.name == refused } }) trouble(on, screen)
         if (screen.shown.trouble == null) form.problem?.let { on.quiet(it) }
+        if (form.submit.isNotEmpty() || form.answers.isNotEmpty()) form.named?.let { on.about(it) }
         if (form.submit.isNotEmpty() && form.answers.isEmpty()) on.next("submit", form.submit) { submit() }
         form.answers.forEachIndexed { at, answer ->
             // The first is the usual one.
@@ -91,13 +93,30 @@ class FormActivity : Page() {
         form.lines.forEach { on.entry(it.name, it.words) }
         lists(on, form.lists)
         form.other?.let { other -> on.button("other", other.words) { follow(other) } }
-        if (form.begun) {
-            on.button("anew", say.startAgain) {
-                forgetTyped()
-                screen.touch(Touch.StartAgain)
+        if (form.begun) anew(on)
+        form.cautions.forEach { on.quiet(it) }
+    }
+
+    /** One place, with its answers within the thumb's reach. */
+    private fun place(on: Sheet, place: PlaceShown) {
+        on.quiet(listOfNotNull(place.words, screen.shown.form?.named).joinToString(". "))
+        for (group in place.groups) group(on, group)
+        if (place.groups.none { group -> group.fields.any { it.name == refused } }) trouble(on, screen)
+        for (button in place.buttons) {
+            val (key, words) = "place-${place.place}-${button.answer}" to button.words
+            val then = { screen.touch(Touch.Place(place.place, button.answer)) }
+            when {
+                button.answer == PlaceAnswer.BEFORE -> on.button(key, words) { then() }
+                button == place.buttons.first() -> on.next(key, words) { then() }
+                else -> on.orNext(key, words) { then() }
             }
         }
-        form.cautions.forEach { on.quiet(it) }
+        if (screen.shown.form?.begun == true) anew(on)
+    }
+
+    private fun anew(on: Sheet) = on.button("anew", say.startAgain) {
+        forgetTyped()
+        screen.touch(Touch.StartAgain)
     }
 
     private fun submit(answer: String? = null) {
@@ -131,7 +150,7 @@ class FormActivity : Page() {
         when (field.kind) {
             FieldKind.CHOICE, FieldKind.MANY -> choices(on, field, under)
             FieldKind.TICK -> on.choice(field.name, field.label, field.value.isNotEmpty()) { screen.touch(Touch.Tick(field.name, field.value.isEmpty())) }
-            FieldKind.SCANS -> on.button("scan", field.label, main = true) { scan(field, FIND) }
+            FieldKind.SCANS -> on.button("scan", field.label, main = true) { startActivity(ticks(intent.form())) }
             FieldKind.SCAN_TO_ANSWER -> on.next("scan", field.label) { scan(field, READ) }
             else -> text(on, field)
         }
@@ -176,6 +195,8 @@ class FormActivity : Page() {
     }
 
     override fun follows(screen: Screen, follows: Follows) {
+        // Turned, or gone back to, the camera does not begin by itself a second time.
+        if (follows is Follows.Ticks && again) return
         if (follows !is Follows.Hose) return super.follows(screen, follows)
         val shown = Intent(this, HoseActivity::class.java).putExtra(CODE, follows.text).putExtra(HoseActivity.SAID, follows.said)
         startActivity(shown.addFlags(Intent.FLAG_ACTIVITY_CLEAR_TOP))

@@ -4,11 +4,17 @@ import android.content.Context
 import android.content.Intent
 import org.hosewright.core.FormOf
 import org.hosewright.core.HoseLine
+import org.hosewright.core.HoseList
 
 private const val OF = "of"
 
 /** Leads to a form. */
-fun Context.form(of: FormOf): Intent {
+fun Context.form(of: FormOf): Intent = Intent(this, FormActivity::class.java).about(of)
+
+/** Leads to the camera that stays open while the hoses of a form tick off. */
+fun Context.ticks(of: FormOf): Intent = Intent(this, ScanActivity::class.java).about(of).putExtra(Page.TICKS, true)
+
+private fun Intent.about(of: FormOf): Intent {
     val texts = when (of) {
         is FormOf.Register -> listOf("register", of.tag.orEmpty())
         is FormOf.Hose -> listOf("hose", of.hose, of.form)
@@ -17,10 +23,12 @@ fun Context.form(of: FormOf): Intent {
         is FormOf.Swap -> listOf("swap", of.old, of.new)
         is FormOf.GiveUp -> listOf("give-up", of.old, of.new)
         is FormOf.Withdraw -> listOf("withdraw", of.hose, of.entry)
+        is FormOf.Set -> listOf("set", of.set, of.form)
+        is FormOf.NewSet -> listOf("new-set")
         is FormOf.Settings -> listOf("settings")
         is FormOf.Help -> listOf("help")
     }
-    return Intent(this, FormActivity::class.java).putStringArrayListExtra(OF, ArrayList(texts))
+    return putStringArrayListExtra(OF, ArrayList(texts))
 }
 
 /** The form to which it leads. */
@@ -34,14 +42,22 @@ fun Intent.form(): FormOf {
         "swap" -> FormOf.Swap(one, two)
         "give-up" -> FormOf.GiveUp(one, two)
         "withdraw" -> FormOf.Withdraw(one, two)
+        "set" -> FormOf.Set(one, two)
+        "new-set" -> FormOf.NewSet
         "settings" -> FormOf.Settings
         "help" -> FormOf.Help
         else -> FormOf.Register(one.ifEmpty { null })
     }
 }
 
-/** A hose of a list: where, which, and why it is what it is. */
-internal fun HoseLine.inWords(): String {
-    val place = port?.let { "$it: " }.orEmpty()
-    return listOf("$place$words, $code.", why).filter { it.isNotEmpty() }.joinToString(" ")
+/** A hose of a list; touched where [then] is given. */
+internal fun Sheet.hose(key: String, hose: HoseLine, then: (() -> Unit)? = null) =
+    signed(key, hose.verdict, HoseActivity.word(hose.verdict), hose.facts, hose.todo, hose.name, then)
+
+/** Hoses under a heading. A sign beside what is still to be scanned would look like a tick. */
+internal fun hoses(on: Sheet, list: HoseList) {
+    on.heading(list.title)
+    for (hose in list.hoses) {
+        if (list.open) on.entry(hose.name, hose.facts) else on.hose("${list.title}-${hose.code}", hose)
+    }
 }

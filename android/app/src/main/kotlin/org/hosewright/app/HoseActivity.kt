@@ -5,15 +5,12 @@ import android.graphics.Bitmap
 import android.graphics.BitmapFactory
 import android.os.Bundle
 import java.io.File
-import java.io.IOException
 import java.util.WeakHashMap
 import org.hosewright.companion.Screen
 import org.hosewright.companion.say
 import org.hosewright.core.ActionShown
 import org.hosewright.core.Answer
-import org.hosewright.core.FormOf
 import org.hosewright.core.Goes
-import org.hosewright.core.Obstacle
 import org.hosewright.core.PageOf
 import org.hosewright.core.Photograph
 import org.hosewright.core.PictureFormat
@@ -24,8 +21,7 @@ import org.hosewright.core.verdictSigns
 
 /** The answer for one hose. */
 class HoseActivity : Page() {
-    private val screen by lazy { Screen(desk, PageOf.Hose(intent.getStringExtra(CODE).orEmpty())) }
-    private val voice by lazy { Voice(this) }
+    private val screen by screen { PageOf.Hose(intent.getStringExtra(CODE).orEmpty()) }
     private var told = false
     private var sharing = false
 
@@ -39,7 +35,7 @@ class HoseActivity : Page() {
         super.onCreate(state)
         told = state != null || !intent.getBooleanExtra(SPEAK, false)
         // The engine takes a moment to begin; it does while the record is asked.
-        voice
+        app.voice
     }
 
     override fun onResume() {
@@ -48,7 +44,7 @@ class HoseActivity : Page() {
     }
 
     override fun onDestroy() {
-        voice.close()
+        if (isFinishing) app.voice.stop()
         super.onDestroy()
     }
 
@@ -63,7 +59,7 @@ class HoseActivity : Page() {
         val answer = hose.answer
         if (!told) {
             told = true
-            if (hose.aloud) voice.tell(answer)
+            app.voice.tell(answer, hose.aloud)
         }
         share()
         intent.getStringExtra(SAID)?.takeIf { it.isNotEmpty() }?.let { on.said(it) }
@@ -104,7 +100,7 @@ class HoseActivity : Page() {
         val chip = Triple("chip", say.writeChip) {
             startActivity(Intent(this, ChipActivity::class.java).putExtra(CODE, answer.code))
         }
-        val aloud = Triple("say", say.readAloud) { voice.tell(answer) }
+        val aloud = Triple("say", say.readAloud) { app.voice.tell(answer, aloud = true) }
         val all = answer.actions.map { Triple("do-${it.words}", it.words) { go(it) } }
         return all + listOfNotNull(chip.takeIf { answer.onRecord }, aloud)
     }
@@ -113,35 +109,24 @@ class HoseActivity : Page() {
         val picture = screen.shown.tag
         if (!sharing || picture == null) return
         sharing = false
-        val file = File(SharedFiles.folder(this), "${picture.code}.png")
-        try {
-            file.writeBytes(picture.bytes)
-        } catch (full: IOException) {
-            return screen.hindered(Obstacle.STORAGE_FULL, full.message)
-        }
-        SharedFiles.share(this, file)
+        // As it came: drawn anew it would lose the size that it prints at.
+        share(screen) { File(SharedFiles.folder(this), picture.file).apply { writeBytes(picture.bytes) } }
     }
 
     private fun go(action: ActionShown) {
         when (val goes = action.goes) {
             is Goes.Form -> startActivity(form(goes.of))
             is Goes.Replacement ->
-                startActivityForResult(Intent(this, ScanActivity::class.java).putExtra(FIND, true), NEW_HOSE)
+                startActivity(Intent(this, StockActivity::class.java).putExtra(CODE, screen.shown.hose?.answer?.code))
             is Goes.Scan -> scan()
             is Goes.ImportRecord -> startActivity(Intent(this, MeetingActivity::class.java))
             is Goes.Tag -> {
                 sharing = true
-                screen.touch(Touch.DrawTag(PictureFormat.PNG, "20mm", 300.toUShort()))
+                screen.touch(Touch.DrawTag(PictureFormat.PDF, "20mm", 300.toUShort()))
             }
             is Goes.Set -> startActivity(Intent(this, SetActivity::class.java).putExtra(SET, goes.name))
             is Goes.AtTheCounter -> Unit
         }
-    }
-
-    @Deprecated("The framework has no other form without libraries.")
-    override fun onActivityResult(request: Int, result: Int, data: Intent?) {
-        val (old, new) = intent.getStringExtra(CODE) to data?.getStringExtra(CODE)
-        if (request == NEW_HOSE && result == RESULT_OK && new != null && old != null) startActivity(form(FormOf.Swap(old, new)))
     }
 
     private fun scan() {
@@ -155,7 +140,6 @@ class HoseActivity : Page() {
 
         /** What is said above the answer: what was done just now. */
         const val SAID = "said"
-        private const val NEW_HOSE = 1
         private val SIGNS: List<Sign> by lazy { verdictSigns() }
 
         /** The word of a verdict. */

@@ -19,6 +19,9 @@ open class HosewrightApp : Application() {
     /** The record. It is never closed: the system ends the process, and the core keeps nothing back. */
     val desk: Desk by lazy { Desk(place(), ::today, main) }
 
+    /** The voice, made when it is needed first. */
+    val voice: Voice by lazy { Voice(this) }
+
     /** The day on which is asked and entered, by the phone's calendar. */
     protected open fun today(): String = LocalDate.now().toString()
 

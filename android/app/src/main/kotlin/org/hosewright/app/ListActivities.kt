@@ -3,12 +3,14 @@ package org.hosewright.app
 import android.content.Intent
 import org.hosewright.companion.Screen
 import org.hosewright.companion.say
+import org.hosewright.core.FormOf
 import org.hosewright.core.PageOf
+import org.hosewright.core.SetAnswer
 import org.hosewright.core.Touch
 
 /** Every hose: by verdict, or by what is known of it. */
 class HosesActivity : Page() {
-    private val screen by lazy { Screen(desk, PageOf.Hoses) }
+    private val screen by screen { PageOf.Hoses }
 
     override val screens: List<Screen> get() = listOf(screen)
     override val name get() = say.hoses
@@ -24,25 +26,21 @@ class HosesActivity : Page() {
         on.field("find", say.find, list.typed) { typed ->
             if (typed.trim() != screen.shown.hoses?.typed) screen.touch(Touch.Find(typed))
         }
-        for (way in list.verdicts) {
-            on.choice("verdict-${way.verdict}", way.words, way.chosen, one = true, verdict = way.verdict) {
+        on.segments(list.verdicts.map { way ->
+            Segment("verdict-${way.verdict}", way.verdict, way.word, way.hoses, way.words, way.chosen) {
                 forgetTyped()
                 screen.touch(Touch.OfVerdict(way.verdict))
             }
-        }
+        })
         on.said(list.words)
-        for (hose in list.hoses) {
-            on.signed(hose.code, hose.verdict, HoseActivity.word(hose.verdict), hose.inWords()) {
-                startActivity(Intent(this, HoseActivity::class.java).putExtra(CODE, hose.code))
-            }
-        }
+        for (hose in list.hoses) on.hose(hose.code, hose) { answer(hose.code) }
         if (list.more) on.button("more", say.more) { screen.touch(Touch.More(list.hoses.size.toULong())) }
     }
 }
 
 /** Every set. */
 class SetsActivity : Page() {
-    private val screen by lazy { Screen(desk, PageOf.Sets) }
+    private val screen by screen { PageOf.Sets }
 
     override val screens: List<Screen> get() = listOf(screen)
     override val name get() = say.sets
@@ -54,19 +52,19 @@ class SetsActivity : Page() {
 
     override fun build(on: Sheet) {
         trouble(on, screen)
+        on.next("new-set", say.newSet) { startActivity(form(FormOf.NewSet)) }
         for (set in screen.shown.sets.orEmpty()) {
-            val words = "${set.name}: ${set.words}"
             val worst = set.worst
             val then = { startActivity(Intent(this, SetActivity::class.java).putExtra(SET, set.name)) }
-            if (worst == null) on.button(set.name, words) { then() }
-            else on.signed(set.name, worst, HoseActivity.word(worst), words) { then() }
+            if (worst == null) on.way(set.name, set.name, set.words) { then() }
+            else on.signed(set.name, worst, HoseActivity.word(worst), set.words, name = set.name) { then() }
         }
     }
 }
 
 /** A set, port by port. */
 class SetActivity : Page() {
-    private val screen by lazy { Screen(desk, PageOf.Set(intent.getStringExtra(SET).orEmpty())) }
+    private val screen by screen { PageOf.Set(intent.getStringExtra(SET).orEmpty()) }
 
     override val screens: List<Screen> get() = listOf(screen)
     override val name get() = say.sets
@@ -78,31 +76,35 @@ class SetActivity : Page() {
 
     override fun build(on: Sheet) {
         val shown = screen.shown.set
-        if (shown == null) {
-            trouble(on, screen)
-            return
-        }
-        title = shown.title
-        on.words(shown.set.words)
+        val answer = shown?.answer ?: screen.shown.setTag
+        answer?.let { answer(on, it) }
         trouble(on, screen)
+        if (shown == null) return
+        title = shown.title
         shown.next?.let { next -> on.next("rental", next.words) { follow(next) } }
         for (port in shown.ports) {
             val hose = port.hose
-            if (hose == null) {
-                on.words("${port.port}: ${port.holds}")
-            } else {
-                on.signed(port.port, hose.verdict, HoseActivity.word(hose.verdict), hose.inWords(), hose.todo) {
-                    startActivity(Intent(this, HoseActivity::class.java).putExtra(CODE, hose.code))
-                }
-            }
+            if (hose == null) on.words("${port.port}: ${port.holds}")
+            else on.hose(port.port, hose) { answer(hose.code) }
         }
         screen.shown.picture?.let { on.picture(it) }
+        on.buttons(shown.actions.map { Triple("do-${it.words}", it.words) { follow(it) } })
+    }
+
+    /** What the set's own tag answers: its status, and what is known against the set itself. */
+    private fun answer(on: Sheet, answer: SetAnswer) {
+        on.verdict(answer.verdict, answer.word, emptyList(), answer.meaning, listOf(answer.name, answer.words).filter { it.isNotEmpty() })
+        on.words(answer.line)
+        answer.reasons.forEachIndexed { at, reason ->
+            on.signed("reason-$at", reason.verdict, HoseActivity.word(reason.verdict), reason.words, reason.todo)
+        }
+        if (!answer.onRecord) on.quiet(answer.caution)
     }
 }
 
 /** What is due. */
 class DueActivity : Page() {
-    private val screen by lazy { Screen(desk, PageOf.Due) }
+    private val screen by screen { PageOf.Due }
 
     override val screens: List<Screen> get() = listOf(screen)
     override val name get() = say.due
@@ -123,10 +125,46 @@ class DueActivity : Page() {
         val list = screen.shown.due ?: return
         on.heading(list.words)
         for (row in list.rows) {
-            on.way("${row.code}-${row.what}", "${row.what}, ${row.`when`}", "${row.code}, ${row.hose}, ${row.place}") {
-                startActivity(Intent(this, HoseActivity::class.java).putExtra(CODE, row.code))
-            }
+            on.way("${row.code}-${row.name}", row.name, row.facts) { answer(row.code) }
         }
         list.leftOut?.let { on.words(it) }
+    }
+}
+
+/** The hoses in stock that can take a hose's place; another one is scanned. */
+class StockActivity : Page() {
+    private val old get() = intent.getStringExtra(CODE).orEmpty()
+    private val screen by screen { PageOf.Stock(old) }
+
+    override val screens: List<Screen> get() = listOf(screen)
+    override val name get() = say.hoses
+
+    override fun onResume() {
+        super.onResume()
+        screen.touch(Touch.Look)
+    }
+
+    override fun build(on: Sheet) {
+        trouble(on, screen)
+        screen.shown.stock?.let { stock ->
+            title = stock.title
+            on.heading(stock.named)
+            if (stock.words.isNotEmpty()) on.words(stock.words)
+            for (hose in stock.hoses) on.hose(hose.code, hose) { startActivity(form(FormOf.Swap(old, hose.code))) }
+            stock.cautions.forEach { on.quiet(it) }
+        }
+        on.next("scan", say.scan) {
+            startActivityForResult(Intent(this, ScanActivity::class.java).putExtra(FIND, true), NEW_HOSE)
+        }
+    }
+
+    @Deprecated("The framework has no other form without libraries.")
+    override fun onActivityResult(request: Int, result: Int, data: Intent?) {
+        val new = data?.getStringExtra(CODE) ?: return
+        if (request == NEW_HOSE && result == RESULT_OK) startActivity(form(FormOf.Swap(old, new)))
+    }
+
+    private companion object {
+        const val NEW_HOSE = 1
     }
 }

@@ -12,7 +12,7 @@ import org.hosewright.core.Touch
 
 /** Records that meet: the share sheet out, and a file in. */
 class MeetingActivity : Page() {
-    private val screen by lazy { Screen(desk, PageOf.Meeting) }
+    private val screen by screen { PageOf.Meeting }
 
     override val screens: List<Screen> get() = listOf(screen)
     override val name get() = say.shareAndReceive
@@ -40,7 +40,8 @@ class MeetingActivity : Page() {
         }
         if (screen.shown.setAside.isNotEmpty()) {
             on.button("set-aside", say.shareDamaged) {
-                SharedFiles.share(this, SharedFiles.zipOf(this, screen.shown.setAside.map(::File)))
+                val files = screen.shown.setAside.map(::File)
+                share(screen) { SharedFiles.zipOf(this, files) }
             }
         }
     }

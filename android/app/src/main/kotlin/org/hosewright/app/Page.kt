@@ -11,6 +11,7 @@ import android.os.Bundle
 import android.provider.Settings
 import android.util.TypedValue
 import android.view.View
+import android.view.WindowInsets
 import android.view.accessibility.AccessibilityNodeInfo
 import android.widget.EditText
 import android.widget.LinearLayout
@@ -22,6 +23,8 @@ import org.hosewright.companion.Screen
 import org.hosewright.core.ActionShown
 import org.hosewright.core.Follows
 import org.hosewright.core.Goes
+import org.hosewright.core.Obstacle
+import org.hosewright.core.PageOf
 import org.hosewright.core.Question
 import org.hosewright.core.Touch
 import org.hosewright.core.Trouble
@@ -57,6 +60,13 @@ abstract class Page : Activity() {
     /** The screens whose changes build the page again. */
     protected abstract val screens: List<Screen>
 
+    /** The screen of a page. Turned, the page has the one that it had, with what it came to. */
+    protected fun screen(of: () -> PageOf): Lazy<Screen> =
+        lazy { (lastNonConfigurationInstance as? Screen) ?: Screen(desk, of()) }
+
+    @Deprecated("The framework has no other form without libraries.")
+    override fun onRetainNonConfigurationInstance(): Any? = screens.singleOrNull()
+
     /** What is in the fields and is not handed on yet, by their keys. */
     private val typed = mutableMapOf<String, String>()
 
@@ -87,6 +97,7 @@ abstract class Page : Activity() {
         }
         scroll = ScrollView(this).apply {
             isFillViewport = true
+            setBackgroundColor(getColor(R.color.ground))
             addView(column)
         }
         foot = LinearLayout(this).apply {
@@ -99,7 +110,9 @@ abstract class Page : Activity() {
         setContentView(
             LinearLayout(this).apply {
                 orientation = LinearLayout.VERTICAL
-                fitsSystemWindows = true
+                // Under the system's bars, whose letters are white.
+                setBackgroundColor(getColor(R.color.band))
+                setOnApplyWindowInsetsListener(Edges)
                 if (!low) band = named().also { addView(it, LinearLayout.LayoutParams(whole, own)) }
                 addView(frame(scroll), LinearLayout.LayoutParams(whole, 0, 1f))
                 addView(foot, LinearLayout.LayoutParams(whole, own))
@@ -140,7 +153,7 @@ abstract class Page : Activity() {
     }
 
     override fun onDestroy() {
-        screens.forEach { it.leave() }
+        screens.forEach { if (isChangingConfigurations) it.apart() else it.leave() }
         super.onDestroy()
     }
 
@@ -189,7 +202,7 @@ abstract class Page : Activity() {
         val alert = on.alert(question.words.joinToString("\n"), question != questioned)
         if (question != questioned) alert.broughtIntoSight()
         questioned = question
-        val field = question.field?.let { on.field("question", it) {} }
+        val field = question.field?.let { name -> on.field("question", name, go = { screen.touch(Touch.Yes(it)) }) {} }
         on.button("yes", question.yes, main = true) { screen.touch(Touch.Yes(field?.text?.toString().orEmpty())) }
         on.button("no", question.no) { screen.touch(Touch.Dismiss) }
     }
@@ -207,8 +220,10 @@ abstract class Page : Activity() {
                 finish()
             }
             is Follows.Share -> SharedFiles.share(this, File(follows.path))
+            is Follows.Set -> startActivity(Intent(this, SetActivity::class.java).putExtra(SET, follows.name))
+            is Follows.Ticks -> startActivity(ticks(follows.of))
             // A chip is waited for all the time, and only some pages have a camera.
-            is Follows.Camera, is Follows.Chip, is Follows.WriteChip -> Unit
+            is Follows.Camera, is Follows.Chip, is Follows.WriteChip, is Follows.Ticked -> Unit
         }
     }
 
@@ -238,11 +253,20 @@ abstract class Page : Activity() {
             )
             WayOn.CHIP_SETTINGS -> open(Intent(Settings.ACTION_NFC_SETTINGS))
             WayOn.STORAGE_SETTINGS -> open(Intent(Settings.ACTION_INTERNAL_STORAGE_SETTINGS))
-            WayOn.SHARE_COPY -> SharedFiles.share(this, SharedFiles.copyOf(this, app.store()))
+            WayOn.SHARE_COPY -> share(screen) { SharedFiles.copyOf(this, app.store()) }
             WayOn.SALVAGE -> startActivity(Intent(this, SalvageActivity::class.java))
             WayOn.ASK, WayOn.TYPE_CODE -> startActivity(Intent(this, ScanActivity::class.java))
         }
     }
+
+    /** Makes a file beside the thread of screens, and shares it; where it can't be made, that is said. */
+    protected fun share(screen: Screen, made: () -> File) = desk.beside(made) { outcome ->
+        if (isDestroyed) return@beside
+        outcome.onSuccess { SharedFiles.share(this, it) }.onFailure { screen.hindered(Obstacle.STORAGE_FULL, it.message) }
+    }
+
+    /** Goes to the answer for a hose of a list. */
+    protected fun answer(code: String) = startActivity(Intent(this, HoseActivity::class.java).putExtra(CODE, code))
 
     /** Goes where an action leads, if that is a form. */
     protected fun follow(action: ActionShown) {
@@ -271,6 +295,7 @@ abstract class Page : Activity() {
         const val SET = "set"
         const val FIND = "find"
         const val READ = "read"
+        const val TICKS = "ticks"
         private const val TYPED = "typed"
 
         /** The height in dp under which nothing stands still but the page. */
@@ -280,5 +305,20 @@ abstract class Page : Activity() {
         fun heading(view: View) {
             if (Build.VERSION.SDK_INT >= Build.VERSION_CODES.P) view.isAccessibilityHeading = true
         }
+    }
+}
+
+/** Keeps a page out from under the system's bars, the camera's notch and the keyboard. */
+private object Edges : View.OnApplyWindowInsetsListener {
+    override fun onApplyWindowInsets(view: View, insets: WindowInsets): WindowInsets {
+        if (Build.VERSION.SDK_INT >= Build.VERSION_CODES.R) {
+            val all = WindowInsets.Type.systemBars() or WindowInsets.Type.displayCutout() or WindowInsets.Type.ime()
+            insets.getInsets(all).run { view.setPadding(left, top, right, bottom) }
+            return WindowInsets.CONSUMED
+        }
+        @Suppress("DEPRECATION") // The other form needs API 30.
+        insets.run { view.setPadding(systemWindowInsetLeft, systemWindowInsetTop, systemWindowInsetRight, systemWindowInsetBottom) }
+        @Suppress("DEPRECATION")
+        return insets.consumeSystemWindowInsets()
     }
 }

@@ -8,7 +8,7 @@ import org.hosewright.core.Touch
 
 /** Saving what can be read of a damaged record. */
 class SalvageActivity : Page() {
-    private val screen by lazy { Screen(desk, PageOf.Salvage) }
+    private val screen by screen { PageOf.Salvage }
 
     override val screens: List<Screen> get() = listOf(screen)
     override val name get() = say.salvage

@@ -1,16 +1,20 @@
 package org.hosewright.app
 
 import android.Manifest
+import android.annotation.SuppressLint
 import android.content.Intent
 import android.content.pm.PackageManager
 import android.content.res.Configuration
+import android.graphics.PointF
 import android.graphics.SurfaceTexture
 import android.os.Bundle
 import android.util.Size
+import android.view.MotionEvent
 import android.view.Surface
 import android.view.TextureView
 import android.view.View
 import android.widget.LinearLayout
+import java.util.Locale
 import org.hosewright.companion.FrameReader
 import org.hosewright.companion.Screen
 import org.hosewright.companion.say
@@ -27,26 +31,36 @@ import org.hosewright.core.WayOn
 /**
  * The first page: the camera's picture, and the code to type. It answers, or
  * hands what it found to the page that asked for a hose ([FIND]) or for
- * whatever is written on a tag or a barcode ([READ]).
+ * whatever is written on a tag or a barcode ([READ]); or it stays open while the
+ * hoses of a form tick off ([TICKS]).
  */
 class ScanActivity : Page(), TextureView.SurfaceTextureListener {
-    private val scan by lazy { Screen(desk, PageOf.Scan(if (finding()) Wanted.HOSE else if (reading()) Wanted.TEXT else Wanted.ANSWER)) }
+    private val scan by screen {
+        val wanted = if (finding()) Wanted.HOSE else if (reading()) Wanted.TEXT else Wanted.ANSWER
+        if (ticking()) PageOf.Ticks(intent.form()) else PageOf.Scan(wanted)
+    }
     private val reader by lazy { FrameReader(app.main, { seen -> scan.frame(seen.map { it.text }) }, { unread(it) }, { scan.hinted(it) }) }
     private val camera by lazy { Camera(this, reader) { what, why -> app.main.execute { scan.hindered(what, why) } } }
     private val chips by lazy { Chips(this) }
     private lateinit var picture: TextureView
     private var torch = false
+    private var nearer = 1f
+    private var darker = false
     private var asked = false
 
     /** What the chip held that began this page. */
     private var chip: ByteArray? = null
 
+    /** What was written in the link that began this page. */
+    private var link: String? = null
+
     override val screens: List<Screen> get() = listOf(scan)
 
     override fun onCreate(state: Bundle?) {
         super.onCreate(state)
+        focused()
         asked = state?.getBoolean(ASKED) ?: false
-        if (state == null) takeChip(intent)
+        if (state == null) take(intent)
         show()
     }
 
@@ -57,11 +71,14 @@ class ScanActivity : Page(), TextureView.SurfaceTextureListener {
 
     override fun onNewIntent(intent: Intent) {
         super.onNewIntent(intent)
-        takeChip(intent)
+        take(intent)
     }
 
-    private fun takeChip(intent: Intent) {
+    /** What a chip or a link holds that began this page. */
+    private fun take(intent: Intent) {
         chip = Chips.messageOf(intent)
+        // The system folds a link's scheme to small letters; a tag has capitals.
+        link = intent.dataString?.takeIf { intent.action == Intent.ACTION_VIEW }?.uppercase(Locale.ROOT)
     }
 
     override fun frame(page: View): View {
@@ -86,19 +103,24 @@ class ScanActivity : Page(), TextureView.SurfaceTextureListener {
         // A picture that cannot come leaves its room to the words and the ways on.
         picture.visibility = if (scan.shown.trouble?.obstacle in CAMERA) View.GONE else View.VISIBLE
         trouble(on, scan)
+        val ticks = scan.shown.ticks
+        if (ticks != null) {
+            title = ticks.title
+            scan.shown.said.forEach { on.said(it) }
+            on.heading(ticks.words)
+        }
         // What to do about a tag that shows itself and can't be read yet.
         if (scan.shown.trouble == null) on.said(scan.hint ?: say.looking)
         if (scan.asking > 0) on.quiet(say.asking)
-        if (camera.hasTorch) {
-            on.button("torch", if (torch) say.torchOff else say.torchOn) {
-                torch = !torch
-                camera.torch(torch)
-                show()
-            }
-        }
-        val field = on.field("code", say.codeOnTag) {}
+        // Without a picture there is nothing to be set of it.
+        if (picture.visibility == View.VISIBLE) on.buttons(settings())
+        val field = on.field("code", say.codeOnTag, go = { scan.touch(Touch.Typed(it)) }) {}
         on.button("answer", say.answer, main = true) { scan.touch(Touch.Typed(field.text.toString())) }
-        if (finding() || reading()) return
+        if (ticks != null) {
+            for (list in ticks.lists) hoses(on, list)
+            on.next("finished", say.finished) { finish() }
+        }
+        if (finding() || reading() || ticking()) return
         ways(on)
         on.buttons(
             listOf(
@@ -113,10 +135,41 @@ class ScanActivity : Page(), TextureView.SurfaceTextureListener {
         on.button("help", say.help) { startActivity(form(FormOf.Help)) }
     }
 
+    /** What can be set of the camera, as far as it has it. */
+    private fun settings(): List<Triple<String, String, () -> Unit>> {
+        val light = Triple("torch", if (torch) say.torchOff else say.torchOn) {
+            torch = !torch
+            camera.torch(torch)
+            show()
+        }
+        val zoom = Triple("zoom", "${say.zoom} ${nearer.toInt()} ×") {
+            nearer = camera.zooms[(camera.zooms.indexOf(nearer) + 1) % camera.zooms.size]
+            camera.zoom(nearer)
+            show()
+        }
+        val glare = Triple("glare", if (darker) say.usualLight else say.lessGlare) {
+            darker = !darker
+            camera.darker(darker)
+            show()
+        }
+        return listOfNotNull(light.takeIf { camera.hasTorch }, zoom.takeIf { camera.zooms.size > 1 }, glare.takeIf { camera.canBeDarker })
+    }
+
+    /** A touch on the picture makes that place sharp. */
+    @SuppressLint("ClickableViewAccessibility") // Who does not see it has nothing to point at; it is sharp by itself.
+    private fun focused() = picture.setOnTouchListener { view, touch ->
+        if (touch.action == MotionEvent.ACTION_UP) {
+            @Suppress("DEPRECATION") // The other form needs API 30.
+            val quarters = windowManager.defaultDisplay.rotation
+            camera.focus(Camera.placed(PointF(touch.x, touch.y), Size(view.width, view.height), camera.size, camera.turned, quarters))
+        }
+        true
+    }
+
     override fun near(on: Sheet, trouble: Trouble) {
         for (near in trouble.near) on.button("near-${near.code}", near.words) { scan.touch(Touch.Typed(near.code)) }
         val unused = trouble.unused
-        if (unused != null && !finding()) {
+        if (unused != null && !finding() && !ticking()) {
             on.button("register", say.registerIt) { startActivity(form(FormOf.Register(unused))) }
         }
     }
@@ -147,8 +200,19 @@ class ScanActivity : Page(), TextureView.SurfaceTextureListener {
 
     private fun reading() = intent.getBooleanExtra(READ, false)
 
+    private fun ticking() = intent.getBooleanExtra(TICKS, false)
+
     override fun follows(screen: Screen, follows: Follows) {
-        if (follows is Follows.Camera) begin() else super.follows(screen, follows)
+        when (follows) {
+            is Follows.Camera -> begin()
+            is Follows.Ticked -> {
+                app.voice.tick(follows.words, follows.well, scan.shown.ticks?.aloud == true)
+                if (follows.all) finish()
+                // What was typed is answered.
+                else forgetTyped()
+            }
+            else -> super.follows(screen, follows)
+        }
     }
 
     /** A frame that can't be read is said once, and not with each that follows. */
@@ -161,6 +225,8 @@ class ScanActivity : Page(), TextureView.SurfaceTextureListener {
         scan.touch(Touch.Look)
         chip?.let { scan.touch(Touch.ChipRead(it)) }
         chip = null
+        link?.let { scan.touch(Touch.Seen(listOf(it))) }
+        link = null
         chips.listen { tag ->
             val message = try {
                 Chips.chipOf(tag)?.read()
@@ -176,7 +242,10 @@ class ScanActivity : Page(), TextureView.SurfaceTextureListener {
     override fun onPause() {
         chips.stop()
         camera.close()
+        // Begun again, it is as it was by itself.
         torch = false
+        nearer = 1f
+        darker = false
         super.onPause()
     }
 

@@ -60,8 +60,7 @@ class SharedFiles : ContentProvider() {
         fun folder(context: Context): File = File(context.cacheDir, "shared").apply { mkdirs() }
 
         /** Opens the system's sheet for sharing a file of [folder]. */
-        fun share(activity: Activity, file: File?) {
-            if (file == null) return
+        fun share(activity: Activity, file: File) {
             val uri = Uri.Builder().scheme("content").authority("${activity.packageName}.files").appendPath(file.name).build()
             val send = Intent(Intent.ACTION_SEND).apply {
                 type = typeOf(file.name)
@@ -72,24 +71,21 @@ class SharedFiles : ContentProvider() {
             activity.startActivity(Intent.createChooser(send, null))
         }
 
-        /** The store and what SQLite has beside it, in one file; none if it cannot be made. */
-        fun copyOf(context: Context, store: File): File? = zipOf(context, listOf(store, File("${store.path}-wal")))
+        /** The store and what SQLite has beside it, in one file. Blocks, and throws if there is no room. */
+        fun copyOf(context: Context, store: File): File = zipOf(context, listOf(store, File("${store.path}-wal")))
 
-        /** Files in one; none if it cannot be made. */
-        fun zipOf(context: Context, files: List<File>): File? =
-            try {
-                val copy = File(folder(context), "record-copy.zip")
-                ZipOutputStream(copy.outputStream()).use { zip ->
-                    for (file in files.filter { it.isFile }) {
-                        zip.putNextEntry(ZipEntry(file.name))
-                        file.inputStream().use { it.copyTo(zip) }
-                        zip.closeEntry()
-                    }
+        /** Files in one. Blocks, and throws if there is no room. */
+        fun zipOf(context: Context, files: List<File>): File {
+            val copy = File(folder(context), "record-copy.zip")
+            ZipOutputStream(copy.outputStream()).use { zip ->
+                for (file in files.filter { it.isFile }) {
+                    zip.putNextEntry(ZipEntry(file.name))
+                    file.inputStream().use { it.copyTo(zip) }
+                    zip.closeEntry()
                 }
-                copy
-            } catch (_: IOException) {
-                null
             }
+            return copy
+        }
 
         /** Takes in a file that another app hands over; none if it cannot be read. Blocks. */
         fun receive(context: Context, uri: Uri): File? =
@@ -107,7 +103,7 @@ class SharedFiles : ContentProvider() {
 
         private fun typeOf(name: String) =
             when {
-                name.endsWith(".png") -> "image/png"
+                name.endsWith(".pdf") -> "application/pdf"
                 else -> "application/octet-stream"
             }
     }

@@ -140,14 +140,17 @@ class Sheet(
         whole.contentDescription = all
     }
 
-    /** Words beside the small sign of a verdict, with what to do; touched where [then] is given. */
-    fun signed(key: String, verdict: Verdict, word: String, words: CharSequence, todo: String = "", then: (() -> Unit)? = null) {
-        val all = SpannableStringBuilder(words)
+    /**
+     * Words beside the small sign of a verdict, under their [name] if they have one, with
+     * what to do; touched where [then] is given.
+     */
+    fun signed(key: String, verdict: Verdict, word: String, words: CharSequence, todo: String = "", name: String = "", then: (() -> Unit)? = null) {
+        val all = if (name.isEmpty()) SpannableStringBuilder(words) else strong(name).append("\n").append(words)
         if (todo.isNotEmpty()) all.append("\n").append(strong("→ $todo"))
         val row = row(SignView(context, verdict), size(R.dimen.sign_small), text(all, R.dimen.text_body, R.color.text))
         row.tag = key
         row.getChildAt(1).importantForAccessibility = View.IMPORTANT_FOR_ACCESSIBILITY_NO
-        row.contentDescription = listOf("$word. $words", todo).filter { it.isNotEmpty() }.joinToString(" ")
+        row.contentDescription = listOf(word, name, words, todo).filter { it.isNotEmpty() }.joinToString(". ")
         val ground = grounds.edged(grounds.of(verdict), grounds.edge(verdict), 10)
         row.isFocusable = true
         if (then == null) {
@@ -200,6 +203,14 @@ class Sheet(
     fun next(key: String, words: CharSequence, then: () -> Unit) =
         (foot ?: column).add(made(key, words, true, then))
 
+    /** What can be done in its place, as near. */
+    fun orNext(key: String, words: CharSequence, then: () -> Unit) =
+        (foot ?: column).add(made(key, words, false, then))
+
+    /** What is done next is about this; it stands over the button. */
+    fun about(words: CharSequence) =
+        (foot ?: column).add(text(words, R.dimen.text_body, R.color.text, bold = true), dp(8))
+
     /** Buttons of one kind, two in a line where there is room. */
     fun buttons(each: List<Triple<String, CharSequence, () -> Unit>>) {
         for (line in each.chunked(if (large) 1 else 2)) {
@@ -247,8 +258,17 @@ class Sheet(
         column.add(row)
     }
 
-    /** A field; its text is kept by its key while the page is rebuilt or the phone is turned. */
-    fun field(key: String, name: CharSequence, value: String = "", number: Boolean = false, done: (String) -> Unit): EditText {
+    /** One of several, side by side as far as they have room. */
+    fun segments(each: List<Segment>) = column.add(Segments(context, each))
+
+    /**
+     * A field; its text is kept by its key while the page is rebuilt or the phone is turned.
+     * The keyboard's own button hands it on, or goes on where [go] says so.
+     */
+    fun field(
+        key: String, name: CharSequence, value: String = "", number: Boolean = false,
+        go: ((String) -> Unit)? = null, done: (String) -> Unit,
+    ): EditText {
         val label = text(name, R.dimen.text_body, R.color.text, bold = true)
         val field = EditText(context).apply {
             id = key.hashCode() and 0x00FF_FFFF
@@ -256,7 +276,8 @@ class Sheet(
             setTextColor(context.getColor(R.color.text))
             minHeight = size(R.dimen.touch)
             inputType = if (number) InputType.TYPE_CLASS_NUMBER else InputType.TYPE_CLASS_TEXT
-            imeOptions = EditorInfo.IME_ACTION_DONE
+            val own = if (go == null) EditorInfo.IME_ACTION_DONE else EditorInfo.IME_ACTION_GO
+            imeOptions = own
             background = grounds.touched(R.color.card)
             padded()
             setText(typed[key] ?: value)
@@ -264,7 +285,8 @@ class Sheet(
             tag = key
             addTextChangedListener(Typed { typed[key] = it })
             setOnEditorActionListener { view, action, _ ->
-                if (action == EditorInfo.IME_ACTION_DONE) done(view.text.toString())
+                // A keyboard with keys sends no action with its Enter.
+                if (action == own || action == EditorInfo.IME_NULL) (go ?: done)(view.text.toString())
                 false
             }
             setOnFocusChangeListener { view, focused ->
@@ -360,24 +382,6 @@ class Sheet(
 
         /** A space of no width, at which a line may end. */
         const val MAY_BREAK = "\u200B"
-    }
-}
-
-/** What was read out to a screen reader: a page that is rebuilt with the same words says nothing. */
-class Told {
-    private var before = emptySet<String>()
-    private var now = mutableSetOf<String>()
-
-    /** The page is rebuilt. */
-    fun begin() {
-        before = now
-        now = mutableSetOf()
-    }
-
-    /** Whether these words were not on the page as it was built before. */
-    fun isNew(words: String): Boolean {
-        now.add(words)
-        return words !in before
     }
 }
 

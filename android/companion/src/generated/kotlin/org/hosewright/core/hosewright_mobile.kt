@@ -721,41 +721,15 @@ internal object IntegrityCheckingUniffiLib {
     ): Int
     external fun uniffi_hosewright_mobile_checksum_method_phonerecord_name(
     ): Int
-    external fun uniffi_hosewright_mobile_checksum_method_logbook_drop_form(
-    ): Int
-    external fun uniffi_hosewright_mobile_checksum_method_logbook_form(
-    ): Int
-    external fun uniffi_hosewright_mobile_checksum_method_logbook_submit_form(
-    ): Int
-    external fun uniffi_hosewright_mobile_checksum_method_logbook_touch_form(
-    ): Int
     external fun uniffi_hosewright_mobile_checksum_method_logbook_answer(
     ): Int
     external fun uniffi_hosewright_mobile_checksum_method_logbook_answer_seen(
     ): Int
     external fun uniffi_hosewright_mobile_checksum_method_logbook_history(
     ): Int
-    external fun uniffi_hosewright_mobile_checksum_method_logbook_set_answer(
-    ): Int
-    external fun uniffi_hosewright_mobile_checksum_method_logbook_bundle_out(
-    ): Int
-    external fun uniffi_hosewright_mobile_checksum_method_logbook_merge_in(
-    ): Int
-    external fun uniffi_hosewright_mobile_checksum_method_logbook_photographs(
-    ): Int
-    external fun uniffi_hosewright_mobile_checksum_method_logbook_set_picture(
-    ): Int
-    external fun uniffi_hosewright_mobile_checksum_method_logbook_due(
-    ): Int
-    external fun uniffi_hosewright_mobile_checksum_method_logbook_set(
-    ): Int
-    external fun uniffi_hosewright_mobile_checksum_method_logbook_sets(
-    ): Int
     external fun uniffi_hosewright_mobile_checksum_method_logbook_chip_message(
     ): Int
     external fun uniffi_hosewright_mobile_checksum_method_logbook_tag_picture(
-    ): Int
-    external fun uniffi_hosewright_mobile_checksum_method_logbook_welcome(
     ): Int
     external fun uniffi_hosewright_mobile_checksum_method_progresslistener_told(
     ): Int
@@ -818,41 +792,15 @@ internal object UniffiLib {
     ): Unit
     external fun uniffi_hosewright_mobile_fn_constructor_logbook_open(`place`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): Long
-    external fun uniffi_hosewright_mobile_fn_method_logbook_drop_form(`ptr`: Long,`of`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
-    ): Unit
-    external fun uniffi_hosewright_mobile_fn_method_logbook_form(`ptr`: Long,`of`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
-    ): RustBuffer.ByValue
-    external fun uniffi_hosewright_mobile_fn_method_logbook_submit_form(`ptr`: Long,`of`: RustBuffer.ByValue,`answer`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
-    ): RustBuffer.ByValue
-    external fun uniffi_hosewright_mobile_fn_method_logbook_touch_form(`ptr`: Long,`of`: RustBuffer.ByValue,`field`: RustBuffer.ByValue,`value`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
-    ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_method_logbook_answer(`ptr`: Long,`typed`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_method_logbook_answer_seen(`ptr`: Long,`texts`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_method_logbook_history(`ptr`: Long,`typed`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
-    external fun uniffi_hosewright_mobile_fn_method_logbook_set_answer(`ptr`: Long,`text`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
-    ): RustBuffer.ByValue
-    external fun uniffi_hosewright_mobile_fn_method_logbook_bundle_out(`ptr`: Long,`path`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
-    ): RustBuffer.ByValue
-    external fun uniffi_hosewright_mobile_fn_method_logbook_merge_in(`ptr`: Long,`path`: RustBuffer.ByValue,`progress`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
-    ): RustBuffer.ByValue
-    external fun uniffi_hosewright_mobile_fn_method_logbook_photographs(`ptr`: Long,`typed`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
-    ): RustBuffer.ByValue
-    external fun uniffi_hosewright_mobile_fn_method_logbook_set_picture(`ptr`: Long,`name`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
-    ): RustBuffer.ByValue
-    external fun uniffi_hosewright_mobile_fn_method_logbook_due(`ptr`: Long,`within`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
-    ): RustBuffer.ByValue
-    external fun uniffi_hosewright_mobile_fn_method_logbook_set(`ptr`: Long,`name`: RustBuffer.ByValue,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
-    ): RustBuffer.ByValue
-    external fun uniffi_hosewright_mobile_fn_method_logbook_sets(`ptr`: Long,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
-    ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_method_logbook_chip_message(`ptr`: Long,`typed`: RustBuffer.ByValue,`room`: Int,`held`: RustBuffer.ByValue,`agreed`: Byte,`moment`: RustBuffer.ByValue,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_method_logbook_tag_picture(`ptr`: Long,`typed`: RustBuffer.ByValue,`format`: RustBuffer.ByValue,`size`: RustBuffer.ByValue,`dpi`: Short,uniffi_out_err: UniffiRustCallStatus, 
-    ): RustBuffer.ByValue
-    external fun uniffi_hosewright_mobile_fn_method_logbook_welcome(`ptr`: Long,uniffi_out_err: UniffiRustCallStatus, 
     ): RustBuffer.ByValue
     external fun uniffi_hosewright_mobile_fn_clone_progresslistener(`handle`: Long,uniffi_out_err: UniffiRustCallStatus, 
     ): Long
@@ -1043,18 +991,6 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
     if ((lib.uniffi_hosewright_mobile_checksum_method_phonerecord_name() and 0xFFFF) != 50748) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_drop_form() and 0xFFFF) != 9712) {
-        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
-    }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_form() and 0xFFFF) != 28754) {
-        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
-    }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_submit_form() and 0xFFFF) != 11850) {
-        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
-    }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_touch_form() and 0xFFFF) != 19341) {
-        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
-    }
     if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_answer() and 0xFFFF) != 8899) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
@@ -1064,37 +1000,10 @@ private fun uniffiCheckApiChecksums(lib: IntegrityCheckingUniffiLib) {
     if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_history() and 0xFFFF) != 17193) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_set_answer() and 0xFFFF) != 64147) {
-        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
-    }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_bundle_out() and 0xFFFF) != 62523) {
-        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
-    }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_merge_in() and 0xFFFF) != 7687) {
-        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
-    }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_photographs() and 0xFFFF) != 45548) {
-        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
-    }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_set_picture() and 0xFFFF) != 26014) {
-        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
-    }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_due() and 0xFFFF) != 26880) {
-        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
-    }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_set() and 0xFFFF) != 8827) {
-        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
-    }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_sets() and 0xFFFF) != 16071) {
-        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
-    }
     if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_chip_message() and 0xFFFF) != 6534) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_tag_picture() and 0xFFFF) != 15013) {
-        throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
-    }
-    if ((lib.uniffi_hosewright_mobile_checksum_method_logbook_welcome() and 0xFFFF) != 9820) {
         throw RuntimeException("UniFFI API checksum mismatch: try cleaning and rebuilding your project")
     }
     if ((lib.uniffi_hosewright_mobile_checksum_method_progresslistener_told() and 0xFFFF) != 16386) {
@@ -1948,42 +1857,6 @@ public object FfiConverterTypeFilmReader: FfiConverter<FilmReader, Long> {
 public interface LogbookInterface {
     
     /**
-     * Drops what is filled in.
-     *
-     * # Errors
-     * [`RefusedError`] if the hose or set is unknown.
-     */
-    fun `dropForm`(`of`: FormOf)
-    
-    /**
-     * A form, with what was filled in before the phone was put away.
-     *
-     * # Errors
-     * [`RefusedError`] if the hose or set is unknown, the tag of a new hose is in
-     * use, there is no such form, or the store can't be read.
-     */
-    fun `form`(`of`: FormOf, `moment`: Moment): FormShown
-    
-    /**
-     * Records what the form says. `answer` is the value of the button that was
-     * tapped, if the form has several.
-     *
-     * # Errors
-     * [`RefusedError::Field`] with the field that is missing or wrong; others if the
-     * record refuses it. What is filled in stays.
-     */
-    fun `submitForm`(`of`: FormOf, `answer`: kotlin.String?, `moment`: Moment): FormSaved
-    
-    /**
-     * A field was tapped or typed into. What was typed is kept, also what is wrong.
-     *
-     * # Errors
-     * [`RefusedError`] as for [`Logbook::form`], if the form has no such choice, or
-     * if it can't be kept.
-     */
-    fun `touchForm`(`of`: FormOf, `field`: kotlin.String, `value`: kotlin.String, `moment`: Moment): FormShown
-    
-    /**
      * Answers for something typed: a code, the beginning of one, a bound
      * barcode, or the text of a tag.
      *
@@ -2011,74 +1884,6 @@ public interface LogbookInterface {
     fun `history`(`typed`: kotlin.String): List<HistoryLine>
     
     /**
-     * What a set's own tag answers: the whole set's status, its own reasons and
-     * each hose in it; nothing if what was scanned or typed is a hose's.
-     *
-     * # Errors
-     * [`RefusedError`] if it could name a hose or a set, or the store cannot
-     * be read.
-     */
-    fun `setAnswer`(`text`: kotlin.String, `moment`: Moment): SetAnswer?
-    
-    /**
-     * Writes the whole record into a file for another device, and says what is
-     * in it. The file is whole, or not there.
-     *
-     * # Errors
-     * [`RefusedError`] if the store cannot be read or the file not written.
-     */
-    fun `bundleOut`(`path`: kotlin.String): kotlin.String
-    
-    /**
-     * Takes a bundle in: all that is good in it, in one transaction.
-     * `progress` is told how many of its entries are read.
-     *
-     * # Errors
-     * [`RefusedError`] if it is not a bundle, or the store cannot be written.
-     */
-    fun `mergeIn`(`path`: kotlin.String, `progress`: ProgressListener?): Merged
-    
-    /**
-     * The photographs in the record of a hose, newest first.
-     *
-     * # Errors
-     * [`RefusedError`] if no hose is found, or the store cannot be read.
-     */
-    fun `photographs`(`typed`: kotlin.String): List<Photograph>
-    
-    /**
-     * A set drawn as it sits, one port under another.
-     *
-     * # Errors
-     * [`RefusedError`] if there is no such set or the store cannot be read.
-     */
-    fun `setPicture`(`name`: kotlin.String, `moment`: Moment): Picture
-    
-    /**
-     * What is due within a time, as `90d`, `6m` or `1y`; none is 90 days.
-     *
-     * # Errors
-     * [`RefusedError`] if it is not a time, or the store cannot be read.
-     */
-    fun `due`(`within`: kotlin.String?, `moment`: Moment): DueList
-    
-    /**
-     * A set with what is in each port.
-     *
-     * # Errors
-     * [`RefusedError`] if there is no such set or the store cannot be read.
-     */
-    fun `set`(`name`: kotlin.String, `moment`: Moment): SetShown
-    
-    /**
-     * Every set on record, by name.
-     *
-     * # Errors
-     * [`RefusedError`] if the store cannot be read.
-     */
-    fun `sets`(`moment`: Moment): List<SetLine>
-    
-    /**
      * What is to be written on a chip that has room for `room` bytes and holds
      * the message `held` now (no bytes if it is empty). What is not this
      * hose's is overwritten only if the person `agreed`.
@@ -2098,14 +1903,6 @@ public interface LogbookInterface {
      * [`RefusedError`] if no hose is found or it would not read.
      */
     fun `tagPicture`(`typed`: kotlin.String, `format`: PictureFormat, `size`: kotlin.String, `dpi`: kotlin.UShort): TagPicture
-    
-    /**
-     * The greeting of a record that has no hose yet; none if it has one.
-     *
-     * # Errors
-     * [`RefusedError`] if the store cannot be read.
-     */
-    fun `welcome`(): Welcome?
     
     companion object
 }
@@ -2216,99 +2013,6 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
 
     
     /**
-     * Drops what is filled in.
-     *
-     * # Errors
-     * [`RefusedError`] if the hose or set is unknown.
-     */
-    @Throws(RefusedException::class)override fun `dropForm`(`of`: FormOf)
-        = 
-    callWithHandle {
-    uniffiRustCallWithError(RefusedException) { _status ->
-    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_drop_form(
-        it,
-        
-        FfiConverterTypeFormOf.lower(`of`),_status)
-}
-    }
-    
-    
-
-    
-    /**
-     * A form, with what was filled in before the phone was put away.
-     *
-     * # Errors
-     * [`RefusedError`] if the hose or set is unknown, the tag of a new hose is in
-     * use, there is no such form, or the store can't be read.
-     */
-    @Throws(RefusedException::class)override fun `form`(`of`: FormOf, `moment`: Moment): FormShown {
-            return FfiConverterTypeFormShown.lift(
-    callWithHandle {
-    uniffiRustCallWithError(RefusedException) { _status ->
-    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_form(
-        it,
-        
-        FfiConverterTypeFormOf.lower(`of`),
-        FfiConverterTypeMoment.lower(`moment`),_status)
-}
-    }
-    )
-    }
-    
-
-    
-    /**
-     * Records what the form says. `answer` is the value of the button that was
-     * tapped, if the form has several.
-     *
-     * # Errors
-     * [`RefusedError::Field`] with the field that is missing or wrong; others if the
-     * record refuses it. What is filled in stays.
-     */
-    @Throws(RefusedException::class)override fun `submitForm`(`of`: FormOf, `answer`: kotlin.String?, `moment`: Moment): FormSaved {
-            return FfiConverterTypeFormSaved.lift(
-    callWithHandle {
-    uniffiRustCallWithError(RefusedException) { _status ->
-    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_submit_form(
-        it,
-        
-        FfiConverterTypeFormOf.lower(`of`),
-        FfiConverterOptionalString.lower(`answer`),
-        FfiConverterTypeMoment.lower(`moment`),_status)
-}
-    }
-    )
-    }
-    
-
-    
-    /**
-     * A field was tapped or typed into. What was typed is kept, also what is wrong.
-     *
-     * # Errors
-     * [`RefusedError`] as for [`Logbook::form`], if the form has no such choice, or
-     * if it can't be kept.
-     */
-    @Throws(RefusedException::class)override fun `touchForm`(`of`: FormOf, `field`: kotlin.String, `value`: kotlin.String, `moment`: Moment): FormShown {
-            return FfiConverterTypeFormShown.lift(
-    callWithHandle {
-    uniffiRustCallWithError(RefusedException) { _status ->
-    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_touch_form(
-        it,
-        
-        FfiConverterTypeFormOf.lower(`of`),
-        FfiConverterString.lower(`field`),
-        FfiConverterString.lower(`value`),
-        FfiConverterTypeMoment.lower(`moment`),_status)
-}
-    }
-    )
-    }
-    
-
-    
-    /**
      * Answers for something typed: a code, the beginning of one, a bound
      * barcode, or the text of a tag.
      *
@@ -2377,183 +2081,6 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
 
     
     /**
-     * What a set's own tag answers: the whole set's status, its own reasons and
-     * each hose in it; nothing if what was scanned or typed is a hose's.
-     *
-     * # Errors
-     * [`RefusedError`] if it could name a hose or a set, or the store cannot
-     * be read.
-     */
-    @Throws(RefusedException::class)override fun `setAnswer`(`text`: kotlin.String, `moment`: Moment): SetAnswer? {
-            return FfiConverterOptionalTypeSetAnswer.lift(
-    callWithHandle {
-    uniffiRustCallWithError(RefusedException) { _status ->
-    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_set_answer(
-        it,
-        
-        FfiConverterString.lower(`text`),
-        FfiConverterTypeMoment.lower(`moment`),_status)
-}
-    }
-    )
-    }
-    
-
-    
-    /**
-     * Writes the whole record into a file for another device, and says what is
-     * in it. The file is whole, or not there.
-     *
-     * # Errors
-     * [`RefusedError`] if the store cannot be read or the file not written.
-     */
-    @Throws(RefusedException::class)override fun `bundleOut`(`path`: kotlin.String): kotlin.String {
-            return FfiConverterString.lift(
-    callWithHandle {
-    uniffiRustCallWithError(RefusedException) { _status ->
-    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_bundle_out(
-        it,
-        
-        FfiConverterString.lower(`path`),_status)
-}
-    }
-    )
-    }
-    
-
-    
-    /**
-     * Takes a bundle in: all that is good in it, in one transaction.
-     * `progress` is told how many of its entries are read.
-     *
-     * # Errors
-     * [`RefusedError`] if it is not a bundle, or the store cannot be written.
-     */
-    @Throws(RefusedException::class)override fun `mergeIn`(`path`: kotlin.String, `progress`: ProgressListener?): Merged {
-            return FfiConverterTypeMerged.lift(
-    callWithHandle {
-    uniffiRustCallWithError(RefusedException) { _status ->
-    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_merge_in(
-        it,
-        
-        FfiConverterString.lower(`path`),
-        FfiConverterOptionalTypeProgressListener.lower(`progress`),_status)
-}
-    }
-    )
-    }
-    
-
-    
-    /**
-     * The photographs in the record of a hose, newest first.
-     *
-     * # Errors
-     * [`RefusedError`] if no hose is found, or the store cannot be read.
-     */
-    @Throws(RefusedException::class)override fun `photographs`(`typed`: kotlin.String): List<Photograph> {
-            return FfiConverterSequenceTypePhotograph.lift(
-    callWithHandle {
-    uniffiRustCallWithError(RefusedException) { _status ->
-    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_photographs(
-        it,
-        
-        FfiConverterString.lower(`typed`),_status)
-}
-    }
-    )
-    }
-    
-
-    
-    /**
-     * A set drawn as it sits, one port under another.
-     *
-     * # Errors
-     * [`RefusedError`] if there is no such set or the store cannot be read.
-     */
-    @Throws(RefusedException::class)override fun `setPicture`(`name`: kotlin.String, `moment`: Moment): Picture {
-            return FfiConverterTypePicture.lift(
-    callWithHandle {
-    uniffiRustCallWithError(RefusedException) { _status ->
-    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_set_picture(
-        it,
-        
-        FfiConverterString.lower(`name`),
-        FfiConverterTypeMoment.lower(`moment`),_status)
-}
-    }
-    )
-    }
-    
-
-    
-    /**
-     * What is due within a time, as `90d`, `6m` or `1y`; none is 90 days.
-     *
-     * # Errors
-     * [`RefusedError`] if it is not a time, or the store cannot be read.
-     */
-    @Throws(RefusedException::class)override fun `due`(`within`: kotlin.String?, `moment`: Moment): DueList {
-            return FfiConverterTypeDueList.lift(
-    callWithHandle {
-    uniffiRustCallWithError(RefusedException) { _status ->
-    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_due(
-        it,
-        
-        FfiConverterOptionalString.lower(`within`),
-        FfiConverterTypeMoment.lower(`moment`),_status)
-}
-    }
-    )
-    }
-    
-
-    
-    /**
-     * A set with what is in each port.
-     *
-     * # Errors
-     * [`RefusedError`] if there is no such set or the store cannot be read.
-     */
-    @Throws(RefusedException::class)override fun `set`(`name`: kotlin.String, `moment`: Moment): SetShown {
-            return FfiConverterTypeSetShown.lift(
-    callWithHandle {
-    uniffiRustCallWithError(RefusedException) { _status ->
-    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_set(
-        it,
-        
-        FfiConverterString.lower(`name`),
-        FfiConverterTypeMoment.lower(`moment`),_status)
-}
-    }
-    )
-    }
-    
-
-    
-    /**
-     * Every set on record, by name.
-     *
-     * # Errors
-     * [`RefusedError`] if the store cannot be read.
-     */
-    @Throws(RefusedException::class)override fun `sets`(`moment`: Moment): List<SetLine> {
-            return FfiConverterSequenceTypeSetLine.lift(
-    callWithHandle {
-    uniffiRustCallWithError(RefusedException) { _status ->
-    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_sets(
-        it,
-        
-        FfiConverterTypeMoment.lower(`moment`),_status)
-}
-    }
-    )
-    }
-    
-
-    
-    /**
      * What is to be written on a chip that has room for `room` bytes and holds
      * the message `held` now (no bytes if it is empty). What is not this
      * hose's is overwritten only if the person `agreed`.
@@ -2600,26 +2127,6 @@ open class Logbook: Disposable, AutoCloseable, LogbookInterface
         FfiConverterTypePictureFormat.lower(`format`),
         FfiConverterString.lower(`size`),
         FfiConverterUShort.lower(`dpi`),_status)
-}
-    }
-    )
-    }
-    
-
-    
-    /**
-     * The greeting of a record that has no hose yet; none if it has one.
-     *
-     * # Errors
-     * [`RefusedError`] if the store cannot be read.
-     */
-    @Throws(RefusedException::class)override fun `welcome`(): Welcome? {
-            return FfiConverterOptionalTypeWelcome.lift(
-    callWithHandle {
-    uniffiRustCallWithError(RefusedException) { _status ->
-    UniffiLib.uniffi_hosewright_mobile_fn_method_logbook_welcome(
-        it,
-        _status)
 }
     }
     )
@@ -4106,9 +3613,14 @@ data class DueLine (
     val `code`: kotlin.String
     , 
     /**
-     * What is due.
+     * What is due, and how far off that is.
      */
-    val `what`: Words
+    val `name`: Words
+    , 
+    /**
+     * Under it: what the hose is, where it is, its tag.
+     */
+    val `facts`: Words
     , 
     /**
      * The last good day for it.
@@ -4116,24 +3628,9 @@ data class DueLine (
     val `on`: kotlin.String
     , 
     /**
-     * How far off that is.
-     */
-    val `when`: Words
-    , 
-    /**
      * Whether that day is past.
      */
     val `overdue`: kotlin.Boolean
-    , 
-    /**
-     * What the hose is.
-     */
-    val `hose`: Words
-    , 
-    /**
-     * Where it is.
-     */
-    val `place`: Words
     
 ){
     
@@ -4152,32 +3649,26 @@ public object FfiConverterTypeDueLine: FfiConverterRustBuffer<DueLine> {
         return DueLine(
             FfiConverterString.read(buf),
             FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
             FfiConverterString.read(buf),
-            FfiConverterTypeWords.read(buf),
             FfiConverterBoolean.read(buf),
-            FfiConverterTypeWords.read(buf),
-            FfiConverterTypeWords.read(buf),
         )
     }
 
     override fun allocationSize(value: DueLine) = (
             FfiConverterString.allocationSize(value.`code`) +
-            FfiConverterTypeWords.allocationSize(value.`what`) +
+            FfiConverterTypeWords.allocationSize(value.`name`) +
+            FfiConverterTypeWords.allocationSize(value.`facts`) +
             FfiConverterString.allocationSize(value.`on`) +
-            FfiConverterTypeWords.allocationSize(value.`when`) +
-            FfiConverterBoolean.allocationSize(value.`overdue`) +
-            FfiConverterTypeWords.allocationSize(value.`hose`) +
-            FfiConverterTypeWords.allocationSize(value.`place`)
+            FfiConverterBoolean.allocationSize(value.`overdue`)
     )
 
     override fun write(value: DueLine, buf: ByteBuffer) {
             FfiConverterString.write(value.`code`, buf)
-            FfiConverterTypeWords.write(value.`what`, buf)
+            FfiConverterTypeWords.write(value.`name`, buf)
+            FfiConverterTypeWords.write(value.`facts`, buf)
             FfiConverterString.write(value.`on`, buf)
-            FfiConverterTypeWords.write(value.`when`, buf)
             FfiConverterBoolean.write(value.`overdue`, buf)
-            FfiConverterTypeWords.write(value.`hose`, buf)
-            FfiConverterTypeWords.write(value.`place`, buf)
     }
 }
 
@@ -4463,6 +3954,12 @@ data class FormShown (
     val `hose`: Words?
     , 
     /**
+     * What it is about, beside the button: the hose by its own number and its tag, or
+     * the hoses of a swap.
+     */
+    val `named`: Words?
+    , 
+    /**
      * May it be dived?
      */
     val `verdict`: Verdict?
@@ -4476,6 +3973,16 @@ data class FormShown (
      * Its fields.
      */
     val `groups`: List<GroupShown>
+    , 
+    /**
+     * The place that is asked about now, before all else.
+     */
+    val `place`: PlaceShown?
+    , 
+    /**
+     * The places that were asked about, with what was said of each.
+     */
+    val `places`: List<PlaceLine>
     , 
     /**
      * What stops it, or the steps of it, each with what is to be said.
@@ -4535,9 +4042,12 @@ public object FfiConverterTypeFormShown: FfiConverterRustBuffer<FormShown> {
             FfiConverterTypeWords.read(buf),
             FfiConverterOptionalString.read(buf),
             FfiConverterOptionalTypeWords.read(buf),
+            FfiConverterOptionalTypeWords.read(buf),
             FfiConverterOptionalTypeVerdict.read(buf),
             FfiConverterSequenceTypeWords.read(buf),
             FfiConverterSequenceTypeGroupShown.read(buf),
+            FfiConverterOptionalTypePlaceShown.read(buf),
+            FfiConverterSequenceTypePlaceLine.read(buf),
             FfiConverterSequenceTypeLine.read(buf),
             FfiConverterSequenceTypeHoseList.read(buf),
             FfiConverterTypeWords.read(buf),
@@ -4553,9 +4063,12 @@ public object FfiConverterTypeFormShown: FfiConverterRustBuffer<FormShown> {
             FfiConverterTypeWords.allocationSize(value.`title`) +
             FfiConverterOptionalString.allocationSize(value.`code`) +
             FfiConverterOptionalTypeWords.allocationSize(value.`hose`) +
+            FfiConverterOptionalTypeWords.allocationSize(value.`named`) +
             FfiConverterOptionalTypeVerdict.allocationSize(value.`verdict`) +
             FfiConverterSequenceTypeWords.allocationSize(value.`lead`) +
             FfiConverterSequenceTypeGroupShown.allocationSize(value.`groups`) +
+            FfiConverterOptionalTypePlaceShown.allocationSize(value.`place`) +
+            FfiConverterSequenceTypePlaceLine.allocationSize(value.`places`) +
             FfiConverterSequenceTypeLine.allocationSize(value.`lines`) +
             FfiConverterSequenceTypeHoseList.allocationSize(value.`lists`) +
             FfiConverterTypeWords.allocationSize(value.`submit`) +
@@ -4570,9 +4083,12 @@ public object FfiConverterTypeFormShown: FfiConverterRustBuffer<FormShown> {
             FfiConverterTypeWords.write(value.`title`, buf)
             FfiConverterOptionalString.write(value.`code`, buf)
             FfiConverterOptionalTypeWords.write(value.`hose`, buf)
+            FfiConverterOptionalTypeWords.write(value.`named`, buf)
             FfiConverterOptionalTypeVerdict.write(value.`verdict`, buf)
             FfiConverterSequenceTypeWords.write(value.`lead`, buf)
             FfiConverterSequenceTypeGroupShown.write(value.`groups`, buf)
+            FfiConverterOptionalTypePlaceShown.write(value.`place`, buf)
+            FfiConverterSequenceTypePlaceLine.write(value.`places`, buf)
             FfiConverterSequenceTypeLine.write(value.`lines`, buf)
             FfiConverterSequenceTypeHoseList.write(value.`lists`, buf)
             FfiConverterTypeWords.write(value.`submit`, buf)
@@ -4609,6 +4125,11 @@ data class GroupShown (
      * More of them, shown when asked for; none if there are none.
      */
     val `fold`: FoldShown?
+    , 
+    /**
+     * Whether they are asked on the page of a place, and not on the form's own.
+     */
+    val `ofPlace`: kotlin.Boolean
     
 ){
     
@@ -4629,6 +4150,7 @@ public object FfiConverterTypeGroupShown: FfiConverterRustBuffer<GroupShown> {
             FfiConverterSequenceTypeWords.read(buf),
             FfiConverterSequenceTypeFieldShown.read(buf),
             FfiConverterOptionalTypeFoldShown.read(buf),
+            FfiConverterBoolean.read(buf),
         )
     }
 
@@ -4636,7 +4158,8 @@ public object FfiConverterTypeGroupShown: FfiConverterRustBuffer<GroupShown> {
             FfiConverterTypeWords.allocationSize(value.`title`) +
             FfiConverterSequenceTypeWords.allocationSize(value.`notes`) +
             FfiConverterSequenceTypeFieldShown.allocationSize(value.`fields`) +
-            FfiConverterOptionalTypeFoldShown.allocationSize(value.`fold`)
+            FfiConverterOptionalTypeFoldShown.allocationSize(value.`fold`) +
+            FfiConverterBoolean.allocationSize(value.`ofPlace`)
     )
 
     override fun write(value: GroupShown, buf: ByteBuffer) {
@@ -4644,6 +4167,7 @@ public object FfiConverterTypeGroupShown: FfiConverterRustBuffer<GroupShown> {
             FfiConverterSequenceTypeWords.write(value.`notes`, buf)
             FfiConverterSequenceTypeFieldShown.write(value.`fields`, buf)
             FfiConverterOptionalTypeFoldShown.write(value.`fold`, buf)
+            FfiConverterBoolean.write(value.`ofPlace`, buf)
     }
 }
 
@@ -4722,14 +4246,14 @@ data class HoseLine (
     val `code`: kotlin.String
     , 
     /**
-     * The port that it is in.
+     * What is looked for first: the port that it is in, its own number, what it is.
      */
-    val `port`: kotlin.String?
+    val `name`: Words
     , 
     /**
-     * What it is.
+     * Under it: the worst of its reasons, where it is, its tag.
      */
-    val `words`: Words
+    val `facts`: Words
     , 
     /**
      * Its status.
@@ -4737,12 +4261,7 @@ data class HoseLine (
     val `verdict`: Verdict
     , 
     /**
-     * The worst of its reasons.
-     */
-    val `why`: Words
-    , 
-    /**
-     * What to do about them.
+     * What to do about its reasons; empty if the list is not there for that.
      */
     val `todo`: Words
     
@@ -4762,29 +4281,26 @@ public object FfiConverterTypeHoseLine: FfiConverterRustBuffer<HoseLine> {
     override fun read(buf: ByteBuffer): HoseLine {
         return HoseLine(
             FfiConverterString.read(buf),
-            FfiConverterOptionalString.read(buf),
+            FfiConverterTypeWords.read(buf),
             FfiConverterTypeWords.read(buf),
             FfiConverterTypeVerdict.read(buf),
-            FfiConverterTypeWords.read(buf),
             FfiConverterTypeWords.read(buf),
         )
     }
 
     override fun allocationSize(value: HoseLine) = (
             FfiConverterString.allocationSize(value.`code`) +
-            FfiConverterOptionalString.allocationSize(value.`port`) +
-            FfiConverterTypeWords.allocationSize(value.`words`) +
+            FfiConverterTypeWords.allocationSize(value.`name`) +
+            FfiConverterTypeWords.allocationSize(value.`facts`) +
             FfiConverterTypeVerdict.allocationSize(value.`verdict`) +
-            FfiConverterTypeWords.allocationSize(value.`why`) +
             FfiConverterTypeWords.allocationSize(value.`todo`)
     )
 
     override fun write(value: HoseLine, buf: ByteBuffer) {
             FfiConverterString.write(value.`code`, buf)
-            FfiConverterOptionalString.write(value.`port`, buf)
-            FfiConverterTypeWords.write(value.`words`, buf)
+            FfiConverterTypeWords.write(value.`name`, buf)
+            FfiConverterTypeWords.write(value.`facts`, buf)
             FfiConverterTypeVerdict.write(value.`verdict`, buf)
-            FfiConverterTypeWords.write(value.`why`, buf)
             FfiConverterTypeWords.write(value.`todo`, buf)
     }
 }
@@ -5005,6 +4521,8 @@ data class Labels (
     , 
     val `history`: Words
     , 
+    val `newSet`: Words
+    , 
     val `hoses`: Words
     , 
     val `find`: Words
@@ -5044,6 +4562,12 @@ data class Labels (
     val `torchOn`: Words
     , 
     val `torchOff`: Words
+    , 
+    val `zoom`: Words
+    , 
+    val `lessGlare`: Words
+    , 
+    val `usualLight`: Words
     , 
     val `cameraPicture`: Words
     , 
@@ -5135,6 +4659,10 @@ public object FfiConverterTypeLabels: FfiConverterRustBuffer<Labels> {
             FfiConverterTypeWords.read(buf),
             FfiConverterTypeWords.read(buf),
             FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
         )
     }
 
@@ -5149,6 +4677,7 @@ public object FfiConverterTypeLabels: FfiConverterRustBuffer<Labels> {
             FfiConverterTypeWords.allocationSize(value.`place`) +
             FfiConverterTypeWords.allocationSize(value.`record`) +
             FfiConverterTypeWords.allocationSize(value.`history`) +
+            FfiConverterTypeWords.allocationSize(value.`newSet`) +
             FfiConverterTypeWords.allocationSize(value.`hoses`) +
             FfiConverterTypeWords.allocationSize(value.`find`) +
             FfiConverterTypeWords.allocationSize(value.`more`) +
@@ -5169,6 +4698,9 @@ public object FfiConverterTypeLabels: FfiConverterRustBuffer<Labels> {
             FfiConverterTypeWords.allocationSize(value.`close`) +
             FfiConverterTypeWords.allocationSize(value.`torchOn`) +
             FfiConverterTypeWords.allocationSize(value.`torchOff`) +
+            FfiConverterTypeWords.allocationSize(value.`zoom`) +
+            FfiConverterTypeWords.allocationSize(value.`lessGlare`) +
+            FfiConverterTypeWords.allocationSize(value.`usualLight`) +
             FfiConverterTypeWords.allocationSize(value.`cameraPicture`) +
             FfiConverterTypeWords.allocationSize(value.`readChip`) +
             FfiConverterTypeWords.allocationSize(value.`writeChip`) +
@@ -5197,6 +4729,7 @@ public object FfiConverterTypeLabels: FfiConverterRustBuffer<Labels> {
             FfiConverterTypeWords.write(value.`place`, buf)
             FfiConverterTypeWords.write(value.`record`, buf)
             FfiConverterTypeWords.write(value.`history`, buf)
+            FfiConverterTypeWords.write(value.`newSet`, buf)
             FfiConverterTypeWords.write(value.`hoses`, buf)
             FfiConverterTypeWords.write(value.`find`, buf)
             FfiConverterTypeWords.write(value.`more`, buf)
@@ -5217,6 +4750,9 @@ public object FfiConverterTypeLabels: FfiConverterRustBuffer<Labels> {
             FfiConverterTypeWords.write(value.`close`, buf)
             FfiConverterTypeWords.write(value.`torchOn`, buf)
             FfiConverterTypeWords.write(value.`torchOff`, buf)
+            FfiConverterTypeWords.write(value.`zoom`, buf)
+            FfiConverterTypeWords.write(value.`lessGlare`, buf)
+            FfiConverterTypeWords.write(value.`usualLight`, buf)
             FfiConverterTypeWords.write(value.`cameraPicture`, buf)
             FfiConverterTypeWords.write(value.`readChip`, buf)
             FfiConverterTypeWords.write(value.`writeChip`, buf)
@@ -5279,69 +4815,6 @@ public object FfiConverterTypeLine: FfiConverterRustBuffer<Line> {
     override fun write(value: Line, buf: ByteBuffer) {
             FfiConverterTypeWords.write(value.`name`, buf)
             FfiConverterTypeWords.write(value.`words`, buf)
-    }
-}
-
-
-
-/**
- * What came of a bundle that was taken in.
- */
-data class Merged (
-    /**
-     * Entries that are new here.
-     */
-    val `new`: kotlin.ULong
-    , 
-    /**
-     * Entries that were here already.
-     */
-    val `known`: kotlin.ULong
-    , 
-    /**
-     * How many were refused.
-     */
-    val `refused`: kotlin.ULong
-    , 
-    /**
-     * The same in words, a sentence a line.
-     */
-    val `words`: List<Words>
-    
-){
-    
-
-    
-
-    
-    companion object
-}
-
-/**
- * @suppress
- */
-public object FfiConverterTypeMerged: FfiConverterRustBuffer<Merged> {
-    override fun read(buf: ByteBuffer): Merged {
-        return Merged(
-            FfiConverterULong.read(buf),
-            FfiConverterULong.read(buf),
-            FfiConverterULong.read(buf),
-            FfiConverterSequenceTypeWords.read(buf),
-        )
-    }
-
-    override fun allocationSize(value: Merged) = (
-            FfiConverterULong.allocationSize(value.`new`) +
-            FfiConverterULong.allocationSize(value.`known`) +
-            FfiConverterULong.allocationSize(value.`refused`) +
-            FfiConverterSequenceTypeWords.allocationSize(value.`words`)
-    )
-
-    override fun write(value: Merged, buf: ByteBuffer) {
-            FfiConverterULong.write(value.`new`, buf)
-            FfiConverterULong.write(value.`known`, buf)
-            FfiConverterULong.write(value.`refused`, buf)
-            FfiConverterSequenceTypeWords.write(value.`words`, buf)
     }
 }
 
@@ -5675,6 +5148,171 @@ public object FfiConverterTypePlace: FfiConverterRustBuffer<Place> {
     override fun write(value: Place, buf: ByteBuffer) {
             FfiConverterString.write(value.`store`, buf)
             FfiConverterString.write(value.`keys`, buf)
+    }
+}
+
+
+
+/**
+ * A button of a place, with its words.
+ */
+data class PlaceButton (
+    /**
+     * What it does.
+     */
+    val `answer`: PlaceAnswer
+    , 
+    /**
+     * What it says.
+     */
+    val `words`: Words
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypePlaceButton: FfiConverterRustBuffer<PlaceButton> {
+    override fun read(buf: ByteBuffer): PlaceButton {
+        return PlaceButton(
+            FfiConverterTypePlaceAnswer.read(buf),
+            FfiConverterTypeWords.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: PlaceButton) = (
+            FfiConverterTypePlaceAnswer.allocationSize(value.`answer`) +
+            FfiConverterTypeWords.allocationSize(value.`words`)
+    )
+
+    override fun write(value: PlaceButton, buf: ByteBuffer) {
+            FfiConverterTypePlaceAnswer.write(value.`answer`, buf)
+            FfiConverterTypeWords.write(value.`words`, buf)
+    }
+}
+
+
+
+/**
+ * A place that was asked about, and its answer: touched, it is asked about again.
+ */
+data class PlaceLine (
+    /**
+     * Which, from 0.
+     */
+    val `place`: kotlin.UInt
+    , 
+    /**
+     * What was to be done there.
+     */
+    val `name`: Words
+    , 
+    /**
+     * What was said of it.
+     */
+    val `words`: Words
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypePlaceLine: FfiConverterRustBuffer<PlaceLine> {
+    override fun read(buf: ByteBuffer): PlaceLine {
+        return PlaceLine(
+            FfiConverterUInt.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: PlaceLine) = (
+            FfiConverterUInt.allocationSize(value.`place`) +
+            FfiConverterTypeWords.allocationSize(value.`name`) +
+            FfiConverterTypeWords.allocationSize(value.`words`)
+    )
+
+    override fun write(value: PlaceLine, buf: ByteBuffer) {
+            FfiConverterUInt.write(value.`place`, buf)
+            FfiConverterTypeWords.write(value.`name`, buf)
+            FfiConverterTypeWords.write(value.`words`, buf)
+    }
+}
+
+
+
+/**
+ * The place that is asked about now.
+ */
+data class PlaceShown (
+    /**
+     * Which, from 0.
+     */
+    val `place`: kotlin.UInt
+    , 
+    /**
+     * Which it is of how many.
+     */
+    val `words`: Words
+    , 
+    /**
+     * What to do there, and what can be filled in.
+     */
+    val `groups`: List<GroupShown>
+    , 
+    /**
+     * Its buttons, the usual one first.
+     */
+    val `buttons`: List<PlaceButton>
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypePlaceShown: FfiConverterRustBuffer<PlaceShown> {
+    override fun read(buf: ByteBuffer): PlaceShown {
+        return PlaceShown(
+            FfiConverterUInt.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterSequenceTypeGroupShown.read(buf),
+            FfiConverterSequenceTypePlaceButton.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: PlaceShown) = (
+            FfiConverterUInt.allocationSize(value.`place`) +
+            FfiConverterTypeWords.allocationSize(value.`words`) +
+            FfiConverterSequenceTypeGroupShown.allocationSize(value.`groups`) +
+            FfiConverterSequenceTypePlaceButton.allocationSize(value.`buttons`)
+    )
+
+    override fun write(value: PlaceShown, buf: ByteBuffer) {
+            FfiConverterUInt.write(value.`place`, buf)
+            FfiConverterTypeWords.write(value.`words`, buf)
+            FfiConverterSequenceTypeGroupShown.write(value.`groups`, buf)
+            FfiConverterSequenceTypePlaceButton.write(value.`buttons`, buf)
     }
 }
 
@@ -6230,9 +5868,19 @@ data class SetShown (
     val `title`: Words
     , 
     /**
+     * What it answers, as its own tag does: its status and its own reasons.
+     */
+    val `answer`: SetAnswer
+    , 
+    /**
      * What is done next with it: it is handed out or taken back, if it is for rental.
      */
     val `next`: ActionShown?
+    , 
+    /**
+     * What else can be done about it.
+     */
+    val `actions`: List<ActionShown>
     , 
     /**
      * Its ports, in the order in which they were given.
@@ -6256,7 +5904,9 @@ public object FfiConverterTypeSetShown: FfiConverterRustBuffer<SetShown> {
         return SetShown(
             FfiConverterTypeSetLine.read(buf),
             FfiConverterTypeWords.read(buf),
+            FfiConverterTypeSetAnswer.read(buf),
             FfiConverterOptionalTypeActionShown.read(buf),
+            FfiConverterSequenceTypeActionShown.read(buf),
             FfiConverterSequenceTypePortLine.read(buf),
         )
     }
@@ -6264,14 +5914,18 @@ public object FfiConverterTypeSetShown: FfiConverterRustBuffer<SetShown> {
     override fun allocationSize(value: SetShown) = (
             FfiConverterTypeSetLine.allocationSize(value.`set`) +
             FfiConverterTypeWords.allocationSize(value.`title`) +
+            FfiConverterTypeSetAnswer.allocationSize(value.`answer`) +
             FfiConverterOptionalTypeActionShown.allocationSize(value.`next`) +
+            FfiConverterSequenceTypeActionShown.allocationSize(value.`actions`) +
             FfiConverterSequenceTypePortLine.allocationSize(value.`ports`)
     )
 
     override fun write(value: SetShown, buf: ByteBuffer) {
             FfiConverterTypeSetLine.write(value.`set`, buf)
             FfiConverterTypeWords.write(value.`title`, buf)
+            FfiConverterTypeSetAnswer.write(value.`answer`, buf)
             FfiConverterOptionalTypeActionShown.write(value.`next`, buf)
+            FfiConverterSequenceTypeActionShown.write(value.`actions`, buf)
             FfiConverterSequenceTypePortLine.write(value.`ports`, buf)
     }
 }
@@ -6308,9 +5962,19 @@ data class Shown (
     val `done`: FormSaved?
     , 
     /**
+     * How far the hoses of a set are ticked off.
+     */
+    val `ticks`: TicksShown?
+    , 
+    /**
      * Hoses in a list.
      */
     val `hoses`: HosesShown?
+    , 
+    /**
+     * The hoses in stock that can take another's place.
+     */
+    val `stock`: StockShown?
     , 
     /**
      * Every set.
@@ -6321,6 +5985,11 @@ data class Shown (
      * The set.
      */
     val `set`: SetShown?
+    , 
+    /**
+     * A set that this phone knows by its tag alone.
+     */
+    val `setTag`: SetAnswer?
     , 
     /**
      * The set drawn as it sits.
@@ -6382,9 +6051,12 @@ public object FfiConverterTypeShown: FfiConverterRustBuffer<Shown> {
             FfiConverterOptionalTypeFormShown.read(buf),
             FfiConverterSequenceTypeWords.read(buf),
             FfiConverterOptionalTypeFormSaved.read(buf),
+            FfiConverterOptionalTypeTicksShown.read(buf),
             FfiConverterOptionalTypeHosesShown.read(buf),
+            FfiConverterOptionalTypeStockShown.read(buf),
             FfiConverterOptionalSequenceTypeSetLine.read(buf),
             FfiConverterOptionalTypeSetShown.read(buf),
+            FfiConverterOptionalTypeSetAnswer.read(buf),
             FfiConverterOptionalTypePicture.read(buf),
             FfiConverterOptionalTypeDueList.read(buf),
             FfiConverterOptionalTypeTagPicture.read(buf),
@@ -6402,9 +6074,12 @@ public object FfiConverterTypeShown: FfiConverterRustBuffer<Shown> {
             FfiConverterOptionalTypeFormShown.allocationSize(value.`form`) +
             FfiConverterSequenceTypeWords.allocationSize(value.`said`) +
             FfiConverterOptionalTypeFormSaved.allocationSize(value.`done`) +
+            FfiConverterOptionalTypeTicksShown.allocationSize(value.`ticks`) +
             FfiConverterOptionalTypeHosesShown.allocationSize(value.`hoses`) +
+            FfiConverterOptionalTypeStockShown.allocationSize(value.`stock`) +
             FfiConverterOptionalSequenceTypeSetLine.allocationSize(value.`sets`) +
             FfiConverterOptionalTypeSetShown.allocationSize(value.`set`) +
+            FfiConverterOptionalTypeSetAnswer.allocationSize(value.`setTag`) +
             FfiConverterOptionalTypePicture.allocationSize(value.`picture`) +
             FfiConverterOptionalTypeDueList.allocationSize(value.`due`) +
             FfiConverterOptionalTypeTagPicture.allocationSize(value.`tag`) +
@@ -6421,9 +6096,12 @@ public object FfiConverterTypeShown: FfiConverterRustBuffer<Shown> {
             FfiConverterOptionalTypeFormShown.write(value.`form`, buf)
             FfiConverterSequenceTypeWords.write(value.`said`, buf)
             FfiConverterOptionalTypeFormSaved.write(value.`done`, buf)
+            FfiConverterOptionalTypeTicksShown.write(value.`ticks`, buf)
             FfiConverterOptionalTypeHosesShown.write(value.`hoses`, buf)
+            FfiConverterOptionalTypeStockShown.write(value.`stock`, buf)
             FfiConverterOptionalSequenceTypeSetLine.write(value.`sets`, buf)
             FfiConverterOptionalTypeSetShown.write(value.`set`, buf)
+            FfiConverterOptionalTypeSetAnswer.write(value.`setTag`, buf)
             FfiConverterOptionalTypePicture.write(value.`picture`, buf)
             FfiConverterOptionalTypeDueList.write(value.`due`, buf)
             FfiConverterOptionalTypeTagPicture.write(value.`tag`, buf)
@@ -6518,6 +6196,77 @@ public object FfiConverterTypeSign: FfiConverterRustBuffer<Sign> {
 
 
 /**
+ * The hoses in stock that can take another's place.
+ */
+data class StockShown (
+    /**
+     * What stands over it.
+     */
+    val `title`: Words
+    , 
+    /**
+     * Which hose's place it is: by its own number, if it has one, and its tag.
+     */
+    val `named`: Words
+    , 
+    /**
+     * That there are none; empty if there are some.
+     */
+    val `words`: Words
+    , 
+    /**
+     * The hoses, the most alike first, each with how it differs.
+     */
+    val `hoses`: List<HoseLine>
+    , 
+    /**
+     * What is to be heeded.
+     */
+    val `cautions`: List<Words>
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeStockShown: FfiConverterRustBuffer<StockShown> {
+    override fun read(buf: ByteBuffer): StockShown {
+        return StockShown(
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterSequenceTypeHoseLine.read(buf),
+            FfiConverterSequenceTypeWords.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: StockShown) = (
+            FfiConverterTypeWords.allocationSize(value.`title`) +
+            FfiConverterTypeWords.allocationSize(value.`named`) +
+            FfiConverterTypeWords.allocationSize(value.`words`) +
+            FfiConverterSequenceTypeHoseLine.allocationSize(value.`hoses`) +
+            FfiConverterSequenceTypeWords.allocationSize(value.`cautions`)
+    )
+
+    override fun write(value: StockShown, buf: ByteBuffer) {
+            FfiConverterTypeWords.write(value.`title`, buf)
+            FfiConverterTypeWords.write(value.`named`, buf)
+            FfiConverterTypeWords.write(value.`words`, buf)
+            FfiConverterSequenceTypeHoseLine.write(value.`hoses`, buf)
+            FfiConverterSequenceTypeWords.write(value.`cautions`, buf)
+    }
+}
+
+
+
+/**
  * A line along a shape.
  */
 data class Stroke (
@@ -6603,6 +6352,11 @@ data class TagPicture (
     val `code`: kotlin.String
     , 
     /**
+     * What the file is called.
+     */
+    val `file`: kotlin.String
+    , 
+    /**
      * How wide it prints and from how far it reads.
      */
     val `words`: Words
@@ -6624,6 +6378,7 @@ public object FfiConverterTypeTagPicture: FfiConverterRustBuffer<TagPicture> {
         return TagPicture(
             FfiConverterByteArray.read(buf),
             FfiConverterString.read(buf),
+            FfiConverterString.read(buf),
             FfiConverterTypeWords.read(buf),
         )
     }
@@ -6631,13 +6386,78 @@ public object FfiConverterTypeTagPicture: FfiConverterRustBuffer<TagPicture> {
     override fun allocationSize(value: TagPicture) = (
             FfiConverterByteArray.allocationSize(value.`bytes`) +
             FfiConverterString.allocationSize(value.`code`) +
+            FfiConverterString.allocationSize(value.`file`) +
             FfiConverterTypeWords.allocationSize(value.`words`)
     )
 
     override fun write(value: TagPicture, buf: ByteBuffer) {
             FfiConverterByteArray.write(value.`bytes`, buf)
             FfiConverterString.write(value.`code`, buf)
+            FfiConverterString.write(value.`file`, buf)
             FfiConverterTypeWords.write(value.`words`, buf)
+    }
+}
+
+
+
+/**
+ * How far the hoses of a set are ticked off.
+ */
+data class TicksShown (
+    /**
+     * What stands over it.
+     */
+    val `title`: Words
+    , 
+    /**
+     * How many are still to scan.
+     */
+    val `words`: Words
+    , 
+    /**
+     * Those, and those that were scanned.
+     */
+    val `lists`: List<HoseList>
+    , 
+    /**
+     * Whether this phone says aloud what ticks off.
+     */
+    val `aloud`: kotlin.Boolean
+    
+){
+    
+
+    
+
+    
+    companion object
+}
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypeTicksShown: FfiConverterRustBuffer<TicksShown> {
+    override fun read(buf: ByteBuffer): TicksShown {
+        return TicksShown(
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterSequenceTypeHoseList.read(buf),
+            FfiConverterBoolean.read(buf),
+        )
+    }
+
+    override fun allocationSize(value: TicksShown) = (
+            FfiConverterTypeWords.allocationSize(value.`title`) +
+            FfiConverterTypeWords.allocationSize(value.`words`) +
+            FfiConverterSequenceTypeHoseList.allocationSize(value.`lists`) +
+            FfiConverterBoolean.allocationSize(value.`aloud`)
+    )
+
+    override fun write(value: TicksShown, buf: ByteBuffer) {
+            FfiConverterTypeWords.write(value.`title`, buf)
+            FfiConverterTypeWords.write(value.`words`, buf)
+            FfiConverterSequenceTypeHoseList.write(value.`lists`, buf)
+            FfiConverterBoolean.write(value.`aloud`, buf)
     }
 }
 
@@ -6756,7 +6576,17 @@ data class VerdictShown (
     val `verdict`: Verdict?
     , 
     /**
-     * Its word, and how many hoses there are.
+     * Its word.
+     */
+    val `word`: Words
+    , 
+    /**
+     * How many hoses there are of it.
+     */
+    val `hoses`: Words
+    , 
+    /**
+     * Both, to be said.
      */
     val `words`: Words
     , 
@@ -6782,18 +6612,24 @@ public object FfiConverterTypeVerdictShown: FfiConverterRustBuffer<VerdictShown>
         return VerdictShown(
             FfiConverterOptionalTypeVerdict.read(buf),
             FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
+            FfiConverterTypeWords.read(buf),
             FfiConverterBoolean.read(buf),
         )
     }
 
     override fun allocationSize(value: VerdictShown) = (
             FfiConverterOptionalTypeVerdict.allocationSize(value.`verdict`) +
+            FfiConverterTypeWords.allocationSize(value.`word`) +
+            FfiConverterTypeWords.allocationSize(value.`hoses`) +
             FfiConverterTypeWords.allocationSize(value.`words`) +
             FfiConverterBoolean.allocationSize(value.`chosen`)
     )
 
     override fun write(value: VerdictShown, buf: ByteBuffer) {
             FfiConverterOptionalTypeVerdict.write(value.`verdict`, buf)
+            FfiConverterTypeWords.write(value.`word`, buf)
+            FfiConverterTypeWords.write(value.`hoses`, buf)
             FfiConverterTypeWords.write(value.`words`, buf)
             FfiConverterBoolean.write(value.`chosen`, buf)
     }
@@ -7149,6 +6985,21 @@ sealed class Follows {
     }
     
     /**
+     * The answer for a set is looked at.
+     */
+    data class Set(
+        /**
+         * What names it.
+         */
+        val `name`: kotlin.String) : Follows()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
      * The page that asked for a hose or a text gets it, and this one goes.
      */
     data class Found(
@@ -7156,6 +7007,44 @@ sealed class Follows {
          * The tag of the hose, or the text.
          */
         val `text`: kotlin.String) : Follows()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
+     * The hoses of a form are ticked off, before a camera that stays open.
+     */
+    data class Ticks(
+        /**
+         * The form.
+         */
+        val `of`: org.hosewright.core.FormOf) : Follows()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
+     * A hose was ticked off, or is none of them: the phone buzzes and says it.
+     */
+    data class Ticked(
+        /**
+         * What is said.
+         */
+        val `words`: org.hosewright.core.Words, 
+        /**
+         * Whether it is one of them: a short buzz, and a long one if not.
+         */
+        val `well`: kotlin.Boolean, 
+        /**
+         * Whether that is all of them: the page goes.
+         */
+        val `all`: kotlin.Boolean) : Follows()
         
     {
         
@@ -7226,15 +7115,26 @@ public object FfiConverterTypeFollows : FfiConverterRustBuffer<Follows>{
                 FfiConverterTypeWords.read(buf),
                 FfiConverterBoolean.read(buf),
                 )
-            2 -> Follows.Found(
+            2 -> Follows.Set(
                 FfiConverterString.read(buf),
                 )
-            3 -> Follows.Camera
-            4 -> Follows.Chip
-            5 -> Follows.WriteChip(
+            3 -> Follows.Found(
+                FfiConverterString.read(buf),
+                )
+            4 -> Follows.Ticks(
+                FfiConverterTypeFormOf.read(buf),
+                )
+            5 -> Follows.Ticked(
+                FfiConverterTypeWords.read(buf),
+                FfiConverterBoolean.read(buf),
+                FfiConverterBoolean.read(buf),
+                )
+            6 -> Follows.Camera
+            7 -> Follows.Chip
+            8 -> Follows.WriteChip(
                 FfiConverterByteArray.read(buf),
                 )
-            6 -> Follows.Share(
+            9 -> Follows.Share(
                 FfiConverterString.read(buf),
                 )
             else -> throw RuntimeException("invalid enum value, something is very wrong!!")
@@ -7251,11 +7151,34 @@ public object FfiConverterTypeFollows : FfiConverterRustBuffer<Follows>{
                 + FfiConverterBoolean.allocationSize(value.`aloud`)
             )
         }
+        is Follows.Set -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterString.allocationSize(value.`name`)
+            )
+        }
         is Follows.Found -> {
             // Add the size for the Int that specifies the variant plus the size needed for all fields
             (
                 4UL
                 + FfiConverterString.allocationSize(value.`text`)
+            )
+        }
+        is Follows.Ticks -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterTypeFormOf.allocationSize(value.`of`)
+            )
+        }
+        is Follows.Ticked -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterTypeWords.allocationSize(value.`words`)
+                + FfiConverterBoolean.allocationSize(value.`well`)
+                + FfiConverterBoolean.allocationSize(value.`all`)
             )
         }
         is Follows.Camera -> {
@@ -7295,26 +7218,43 @@ public object FfiConverterTypeFollows : FfiConverterRustBuffer<Follows>{
                 FfiConverterBoolean.write(value.`aloud`, buf)
                 Unit
             }
-            is Follows.Found -> {
+            is Follows.Set -> {
                 buf.putInt(2)
+                FfiConverterString.write(value.`name`, buf)
+                Unit
+            }
+            is Follows.Found -> {
+                buf.putInt(3)
                 FfiConverterString.write(value.`text`, buf)
                 Unit
             }
+            is Follows.Ticks -> {
+                buf.putInt(4)
+                FfiConverterTypeFormOf.write(value.`of`, buf)
+                Unit
+            }
+            is Follows.Ticked -> {
+                buf.putInt(5)
+                FfiConverterTypeWords.write(value.`words`, buf)
+                FfiConverterBoolean.write(value.`well`, buf)
+                FfiConverterBoolean.write(value.`all`, buf)
+                Unit
+            }
             is Follows.Camera -> {
-                buf.putInt(3)
+                buf.putInt(6)
                 Unit
             }
             is Follows.Chip -> {
-                buf.putInt(4)
+                buf.putInt(7)
                 Unit
             }
             is Follows.WriteChip -> {
-                buf.putInt(5)
+                buf.putInt(8)
                 FfiConverterByteArray.write(value.`bytes`, buf)
                 Unit
             }
             is Follows.Share -> {
-                buf.putInt(6)
+                buf.putInt(9)
                 FfiConverterString.write(value.`path`, buf)
                 Unit
             }
@@ -7436,6 +7376,31 @@ sealed class FormOf {
     }
     
     /**
+     * One about a set.
+     */
+    data class Set(
+        /**
+         * The set.
+         */
+        val `set`: kotlin.String, 
+        /**
+         * Which: `edit`, `hold`, `release` or `dives`.
+         */
+        val `form`: kotlin.String) : FormOf()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
+     * The one for a set that is new.
+     */
+    object NewSet : FormOf()
+    
+    
+    /**
      * The one to withdraw what was written about a hose.
      */
     data class Withdraw(
@@ -7503,12 +7468,17 @@ public object FfiConverterTypeFormOf : FfiConverterRustBuffer<FormOf>{
                 FfiConverterString.read(buf),
                 FfiConverterString.read(buf),
                 )
-            7 -> FormOf.Withdraw(
+            7 -> FormOf.Set(
                 FfiConverterString.read(buf),
                 FfiConverterString.read(buf),
                 )
-            8 -> FormOf.Settings
-            9 -> FormOf.Help
+            8 -> FormOf.NewSet
+            9 -> FormOf.Withdraw(
+                FfiConverterString.read(buf),
+                FfiConverterString.read(buf),
+                )
+            10 -> FormOf.Settings
+            11 -> FormOf.Help
             else -> throw RuntimeException("invalid enum value, something is very wrong!!")
         }
     }
@@ -7557,6 +7527,20 @@ public object FfiConverterTypeFormOf : FfiConverterRustBuffer<FormOf>{
                 4UL
                 + FfiConverterString.allocationSize(value.`old`)
                 + FfiConverterString.allocationSize(value.`new`)
+            )
+        }
+        is FormOf.Set -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterString.allocationSize(value.`set`)
+                + FfiConverterString.allocationSize(value.`form`)
+            )
+        }
+        is FormOf.NewSet -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
             )
         }
         is FormOf.Withdraw -> {
@@ -7616,18 +7600,28 @@ public object FfiConverterTypeFormOf : FfiConverterRustBuffer<FormOf>{
                 FfiConverterString.write(value.`new`, buf)
                 Unit
             }
-            is FormOf.Withdraw -> {
+            is FormOf.Set -> {
                 buf.putInt(7)
+                FfiConverterString.write(value.`set`, buf)
+                FfiConverterString.write(value.`form`, buf)
+                Unit
+            }
+            is FormOf.NewSet -> {
+                buf.putInt(8)
+                Unit
+            }
+            is FormOf.Withdraw -> {
+                buf.putInt(9)
                 FfiConverterString.write(value.`hose`, buf)
                 FfiConverterString.write(value.`entry`, buf)
                 Unit
             }
             is FormOf.Settings -> {
-                buf.putInt(8)
+                buf.putInt(10)
                 Unit
             }
             is FormOf.Help -> {
-                buf.putInt(9)
+                buf.putInt(11)
                 Unit
             }
         }.let { /* this makes the `when` an expression, which ensures it is exhaustive */ }
@@ -7659,7 +7653,7 @@ sealed class Goes {
     }
     
     /**
-     * To a swap, once the hose that goes on is scanned.
+     * To the hoses in stock that can take its place, and from there to a swap.
      */
     object Replacement : Goes()
     
@@ -8230,10 +8224,40 @@ sealed class PageOf {
     }
     
     /**
+     * The camera that stays open while the hoses of a form tick off.
+     */
+    data class Ticks(
+        /**
+         * The form.
+         */
+        val `of`: org.hosewright.core.FormOf) : PageOf()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
      * Every hose.
      */
     object Hoses : PageOf()
     
+    
+    /**
+     * The hoses in stock that can take a hose's place.
+     */
+    data class Stock(
+        /**
+         * Whatever names the hose that comes off.
+         */
+        val `old`: kotlin.String) : PageOf()
+        
+    {
+        
+
+        companion object
+    }
     
     /**
      * Every set.
@@ -8314,15 +8338,21 @@ public object FfiConverterTypePageOf : FfiConverterRustBuffer<PageOf>{
             3 -> PageOf.Form(
                 FfiConverterTypeFormOf.read(buf),
                 )
-            4 -> PageOf.Hoses
-            5 -> PageOf.Sets
-            6 -> PageOf.Set(
+            4 -> PageOf.Ticks(
+                FfiConverterTypeFormOf.read(buf),
+                )
+            5 -> PageOf.Hoses
+            6 -> PageOf.Stock(
                 FfiConverterString.read(buf),
                 )
-            7 -> PageOf.Due
-            8 -> PageOf.Meeting
-            9 -> PageOf.Salvage
-            10 -> PageOf.Chip(
+            7 -> PageOf.Sets
+            8 -> PageOf.Set(
+                FfiConverterString.read(buf),
+                )
+            9 -> PageOf.Due
+            10 -> PageOf.Meeting
+            11 -> PageOf.Salvage
+            12 -> PageOf.Chip(
                 FfiConverterString.read(buf),
                 )
             else -> throw RuntimeException("invalid enum value, something is very wrong!!")
@@ -8351,10 +8381,24 @@ public object FfiConverterTypePageOf : FfiConverterRustBuffer<PageOf>{
                 + FfiConverterTypeFormOf.allocationSize(value.`of`)
             )
         }
+        is PageOf.Ticks -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterTypeFormOf.allocationSize(value.`of`)
+            )
+        }
         is PageOf.Hoses -> {
             // Add the size for the Int that specifies the variant plus the size needed for all fields
             (
                 4UL
+            )
+        }
+        is PageOf.Stock -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterString.allocationSize(value.`old`)
             )
         }
         is PageOf.Sets -> {
@@ -8414,33 +8458,43 @@ public object FfiConverterTypePageOf : FfiConverterRustBuffer<PageOf>{
                 FfiConverterTypeFormOf.write(value.`of`, buf)
                 Unit
             }
-            is PageOf.Hoses -> {
+            is PageOf.Ticks -> {
                 buf.putInt(4)
+                FfiConverterTypeFormOf.write(value.`of`, buf)
                 Unit
             }
-            is PageOf.Sets -> {
+            is PageOf.Hoses -> {
                 buf.putInt(5)
                 Unit
             }
-            is PageOf.Set -> {
+            is PageOf.Stock -> {
                 buf.putInt(6)
+                FfiConverterString.write(value.`old`, buf)
+                Unit
+            }
+            is PageOf.Sets -> {
+                buf.putInt(7)
+                Unit
+            }
+            is PageOf.Set -> {
+                buf.putInt(8)
                 FfiConverterString.write(value.`name`, buf)
                 Unit
             }
             is PageOf.Due -> {
-                buf.putInt(7)
-                Unit
-            }
-            is PageOf.Meeting -> {
-                buf.putInt(8)
-                Unit
-            }
-            is PageOf.Salvage -> {
                 buf.putInt(9)
                 Unit
             }
-            is PageOf.Chip -> {
+            is PageOf.Meeting -> {
                 buf.putInt(10)
+                Unit
+            }
+            is PageOf.Salvage -> {
+                buf.putInt(11)
+                Unit
+            }
+            is PageOf.Chip -> {
+                buf.putInt(12)
                 FfiConverterString.write(value.`code`, buf)
                 Unit
             }
@@ -8465,7 +8519,11 @@ enum class PictureFormat {
     /**
      * Lines, of any size.
      */
-    SVG;
+    SVG,
+    /**
+     * A page of the tag's own size, which prints as wide as it says.
+     */
+    PDF;
 
     
 
@@ -8487,6 +8545,57 @@ public object FfiConverterTypePictureFormat: FfiConverterRustBuffer<PictureForma
     override fun allocationSize(value: PictureFormat) = 4UL
 
     override fun write(value: PictureFormat, buf: ByteBuffer) {
+        buf.putInt(value.ordinal + 1)
+    }
+}
+
+
+
+
+
+/**
+ * What a button of a place does.
+ */
+
+enum class PlaceAnswer {
+    
+    /**
+     * Nothing was found there, and the next place is asked about.
+     */
+    NOTHING,
+    /**
+     * Something was: what it can be is shown.
+     */
+    SOMETHING,
+    /**
+     * What was found is said; the next place.
+     */
+    NEXT,
+    /**
+     * The place before.
+     */
+    BEFORE;
+
+    
+
+
+    companion object
+}
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterTypePlaceAnswer: FfiConverterRustBuffer<PlaceAnswer> {
+    override fun read(buf: ByteBuffer) = try {
+        PlaceAnswer.values()[buf.getInt() - 1]
+    } catch (e: IndexOutOfBoundsException) {
+        throw RuntimeException("invalid enum value, something is very wrong!!", e)
+    }
+
+    override fun allocationSize(value: PlaceAnswer) = 4UL
+
+    override fun write(value: PlaceAnswer, buf: ByteBuffer) {
         buf.putInt(value.ordinal + 1)
     }
 }
@@ -9378,6 +9487,40 @@ sealed class Touch {
     }
     
     /**
+     * A place of an inspection was answered.
+     */
+    data class Place(
+        /**
+         * Which, from 0: the one that was shown.
+         */
+        val `place`: kotlin.UInt, 
+        /**
+         * How.
+         */
+        val `answer`: org.hosewright.core.PlaceAnswer) : Touch()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
+     * A place of an inspection is asked about again.
+     */
+    data class ToPlace(
+        /**
+         * Which, from 0.
+         */
+        val `place`: kotlin.UInt) : Touch()
+        
+    {
+        
+
+        companion object
+    }
+    
+    /**
      * The form is begun again.
      */
     object StartAgain : Touch()
@@ -9589,37 +9732,44 @@ public object FfiConverterTypeTouch : FfiConverterRustBuffer<Touch>{
                 FfiConverterSequenceTypeWritten.read(buf),
                 FfiConverterOptionalString.read(buf),
                 )
-            14 -> Touch.StartAgain
-            15 -> Touch.Find(
+            14 -> Touch.Place(
+                FfiConverterUInt.read(buf),
+                FfiConverterTypePlaceAnswer.read(buf),
+                )
+            15 -> Touch.ToPlace(
+                FfiConverterUInt.read(buf),
+                )
+            16 -> Touch.StartAgain
+            17 -> Touch.Find(
                 FfiConverterString.read(buf),
                 )
-            16 -> Touch.OfVerdict(
+            18 -> Touch.OfVerdict(
                 FfiConverterOptionalTypeVerdict.read(buf),
                 )
-            17 -> Touch.More(
+            19 -> Touch.More(
                 FfiConverterULong.read(buf),
                 )
-            18 -> Touch.Within(
+            20 -> Touch.Within(
                 FfiConverterOptionalString.read(buf),
                 )
-            19 -> Touch.DrawTag(
+            21 -> Touch.DrawTag(
                 FfiConverterTypePictureFormat.read(buf),
                 FfiConverterString.read(buf),
                 FfiConverterUShort.read(buf),
                 )
-            20 -> Touch.Bundle(
+            22 -> Touch.Bundle(
                 FfiConverterString.read(buf),
                 )
-            21 -> Touch.TakeIn(
+            23 -> Touch.TakeIn(
                 FfiConverterString.read(buf),
                 )
-            22 -> Touch.Begin
-            23 -> Touch.ChipNear(
+            24 -> Touch.Begin
+            25 -> Touch.ChipNear(
                 FfiConverterUInt.read(buf),
                 FfiConverterByteArray.read(buf),
                 )
-            24 -> Touch.ChipWritten
-            25 -> Touch.AnotherChip
+            26 -> Touch.ChipWritten
+            27 -> Touch.AnotherChip
             else -> throw RuntimeException("invalid enum value, something is very wrong!!")
         }
     }
@@ -9718,6 +9868,21 @@ public object FfiConverterTypeTouch : FfiConverterRustBuffer<Touch>{
                 4UL
                 + FfiConverterSequenceTypeWritten.allocationSize(value.`typed`)
                 + FfiConverterOptionalString.allocationSize(value.`answer`)
+            )
+        }
+        is Touch.Place -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterUInt.allocationSize(value.`place`)
+                + FfiConverterTypePlaceAnswer.allocationSize(value.`answer`)
+            )
+        }
+        is Touch.ToPlace -> {
+            // Add the size for the Int that specifies the variant plus the size needed for all fields
+            (
+                4UL
+                + FfiConverterUInt.allocationSize(value.`place`)
             )
         }
         is Touch.StartAgain -> {
@@ -9876,63 +10041,74 @@ public object FfiConverterTypeTouch : FfiConverterRustBuffer<Touch>{
                 FfiConverterOptionalString.write(value.`answer`, buf)
                 Unit
             }
-            is Touch.StartAgain -> {
+            is Touch.Place -> {
                 buf.putInt(14)
+                FfiConverterUInt.write(value.`place`, buf)
+                FfiConverterTypePlaceAnswer.write(value.`answer`, buf)
+                Unit
+            }
+            is Touch.ToPlace -> {
+                buf.putInt(15)
+                FfiConverterUInt.write(value.`place`, buf)
+                Unit
+            }
+            is Touch.StartAgain -> {
+                buf.putInt(16)
                 Unit
             }
             is Touch.Find -> {
-                buf.putInt(15)
+                buf.putInt(17)
                 FfiConverterString.write(value.`text`, buf)
                 Unit
             }
             is Touch.OfVerdict -> {
-                buf.putInt(16)
+                buf.putInt(18)
                 FfiConverterOptionalTypeVerdict.write(value.`verdict`, buf)
                 Unit
             }
             is Touch.More -> {
-                buf.putInt(17)
+                buf.putInt(19)
                 FfiConverterULong.write(value.`shown`, buf)
                 Unit
             }
             is Touch.Within -> {
-                buf.putInt(18)
+                buf.putInt(20)
                 FfiConverterOptionalString.write(value.`time`, buf)
                 Unit
             }
             is Touch.DrawTag -> {
-                buf.putInt(19)
+                buf.putInt(21)
                 FfiConverterTypePictureFormat.write(value.`format`, buf)
                 FfiConverterString.write(value.`size`, buf)
                 FfiConverterUShort.write(value.`dpi`, buf)
                 Unit
             }
             is Touch.Bundle -> {
-                buf.putInt(20)
+                buf.putInt(22)
                 FfiConverterString.write(value.`path`, buf)
                 Unit
             }
             is Touch.TakeIn -> {
-                buf.putInt(21)
+                buf.putInt(23)
                 FfiConverterString.write(value.`path`, buf)
                 Unit
             }
             is Touch.Begin -> {
-                buf.putInt(22)
+                buf.putInt(24)
                 Unit
             }
             is Touch.ChipNear -> {
-                buf.putInt(23)
+                buf.putInt(25)
                 FfiConverterUInt.write(value.`room`, buf)
                 FfiConverterByteArray.write(value.`held`, buf)
                 Unit
             }
             is Touch.ChipWritten -> {
-                buf.putInt(24)
+                buf.putInt(26)
                 Unit
             }
             is Touch.AnotherChip -> {
-                buf.putInt(25)
+                buf.putInt(27)
                 Unit
             }
         }.let { /* this makes the `when` an expression, which ensures it is exhaustive */ }
@@ -10571,6 +10747,38 @@ public object FfiConverterOptionalTypePicture: FfiConverterRustBuffer<Picture?> 
 /**
  * @suppress
  */
+public object FfiConverterOptionalTypePlaceShown: FfiConverterRustBuffer<PlaceShown?> {
+    override fun read(buf: ByteBuffer): PlaceShown? {
+        if (buf.get().toInt() == 0) {
+            return null
+        }
+        return FfiConverterTypePlaceShown.read(buf)
+    }
+
+    override fun allocationSize(value: PlaceShown?): ULong {
+        if (value == null) {
+            return 1UL
+        } else {
+            return 1UL + FfiConverterTypePlaceShown.allocationSize(value)
+        }
+    }
+
+    override fun write(value: PlaceShown?, buf: ByteBuffer) {
+        if (value == null) {
+            buf.put(0)
+        } else {
+            buf.put(1)
+            FfiConverterTypePlaceShown.write(value, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
 public object FfiConverterOptionalTypeQuestion: FfiConverterRustBuffer<Question?> {
     override fun read(buf: ByteBuffer): Question? {
         if (buf.get().toInt() == 0) {
@@ -10699,6 +10907,38 @@ public object FfiConverterOptionalTypeSetShown: FfiConverterRustBuffer<SetShown?
 /**
  * @suppress
  */
+public object FfiConverterOptionalTypeStockShown: FfiConverterRustBuffer<StockShown?> {
+    override fun read(buf: ByteBuffer): StockShown? {
+        if (buf.get().toInt() == 0) {
+            return null
+        }
+        return FfiConverterTypeStockShown.read(buf)
+    }
+
+    override fun allocationSize(value: StockShown?): ULong {
+        if (value == null) {
+            return 1UL
+        } else {
+            return 1UL + FfiConverterTypeStockShown.allocationSize(value)
+        }
+    }
+
+    override fun write(value: StockShown?, buf: ByteBuffer) {
+        if (value == null) {
+            buf.put(0)
+        } else {
+            buf.put(1)
+            FfiConverterTypeStockShown.write(value, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
 public object FfiConverterOptionalTypeStroke: FfiConverterRustBuffer<Stroke?> {
     override fun read(buf: ByteBuffer): Stroke? {
         if (buf.get().toInt() == 0) {
@@ -10753,6 +10993,38 @@ public object FfiConverterOptionalTypeTagPicture: FfiConverterRustBuffer<TagPict
         } else {
             buf.put(1)
             FfiConverterTypeTagPicture.write(value, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterOptionalTypeTicksShown: FfiConverterRustBuffer<TicksShown?> {
+    override fun read(buf: ByteBuffer): TicksShown? {
+        if (buf.get().toInt() == 0) {
+            return null
+        }
+        return FfiConverterTypeTicksShown.read(buf)
+    }
+
+    override fun allocationSize(value: TicksShown?): ULong {
+        if (value == null) {
+            return 1UL
+        } else {
+            return 1UL + FfiConverterTypeTicksShown.allocationSize(value)
+        }
+    }
+
+    override fun write(value: TicksShown?, buf: ByteBuffer) {
+        if (value == null) {
+            buf.put(0)
+        } else {
+            buf.put(1)
+            FfiConverterTypeTicksShown.write(value, buf)
         }
     }
 }
@@ -11313,6 +11585,62 @@ public object FfiConverterSequenceTypePhotograph: FfiConverterRustBuffer<List<Ph
         buf.putInt(value.size)
         value.iterator().forEach {
             FfiConverterTypePhotograph.write(it, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterSequenceTypePlaceButton: FfiConverterRustBuffer<List<PlaceButton>> {
+    override fun read(buf: ByteBuffer): List<PlaceButton> {
+        val len = buf.getInt()
+        return List<PlaceButton>(len) {
+            FfiConverterTypePlaceButton.read(buf)
+        }
+    }
+
+    override fun allocationSize(value: List<PlaceButton>): ULong {
+        val sizeForLength = 4UL
+        val sizeForItems = value.map { FfiConverterTypePlaceButton.allocationSize(it) }.sum()
+        return sizeForLength + sizeForItems
+    }
+
+    override fun write(value: List<PlaceButton>, buf: ByteBuffer) {
+        buf.putInt(value.size)
+        value.iterator().forEach {
+            FfiConverterTypePlaceButton.write(it, buf)
+        }
+    }
+}
+
+
+
+
+/**
+ * @suppress
+ */
+public object FfiConverterSequenceTypePlaceLine: FfiConverterRustBuffer<List<PlaceLine>> {
+    override fun read(buf: ByteBuffer): List<PlaceLine> {
+        val len = buf.getInt()
+        return List<PlaceLine>(len) {
+            FfiConverterTypePlaceLine.read(buf)
+        }
+    }
+
+    override fun allocationSize(value: List<PlaceLine>): ULong {
+        val sizeForLength = 4UL
+        val sizeForItems = value.map { FfiConverterTypePlaceLine.allocationSize(it) }.sum()
+        return sizeForLength + sizeForItems
+    }
+
+    override fun write(value: List<PlaceLine>, buf: ByteBuffer) {
+        buf.putInt(value.size)
+        value.iterator().forEach {
+            FfiConverterTypePlaceLine.write(it, buf)
         }
     }
 }

@@ -116,11 +116,16 @@ class Screen(private val desk: Desk, private val of: PageOf) {
         hint = null
     }
 
+    /** Another takes its place before the person: it is told what comes from now on. */
+    fun apart() {
+        onChange = {}
+        onFollows = {}
+    }
+
     /** The page is gone: nothing more is told to it. What was touched is still done. */
     fun leave() {
         left = true
-        onChange = {}
-        onFollows = {}
+        apart()
     }
 
     private inner class Heard : ProgressListener {

@@ -49,7 +49,7 @@ class CareTest {
             val screen = Form(phone, of)
             val run = screen.shown.groups.first { group -> group.fields.any { it.name == "clear-run" } }
             assertTrue(run.notes.any { it.contains("broken strands in the braid (1)") }, run.notes.toString())
-            assertNotNull(screen.shown.problem)
+            assertNotNull(screen.shown.place)
             screen.tap("count:run:strands", "2")
             screen.tap("open:run:strands", "otherwise")
             screen.tap("finding", "run:scuff")
@@ -177,5 +177,32 @@ class CareTest {
             assertTrue(String(drawn(PictureFormat.SVG).tag!!.bytes).startsWith("<svg"), "SVG")
             assertNotNull(drawn(PictureFormat.PNG, "3mm").trouble)
         }
+    }
+
+    /** One touch a place, and the saving; a phone that stops goes on at the next place. */
+    @Test
+    fun `a full inspection asks for one place after another`(): Unit = Shop().use { shop ->
+        val code = shop.hose()
+        val of = FormOf.Hose(code, "full-inspection")
+        var touches = 0
+        while (true) {
+            val open = shop.phone().use { phone ->
+                val form = Form(phone, of)
+                val place = form.shown.place
+                if (place != null) {
+                    assertEquals(listOf("Nothing found", "Something…"), place.buttons.take(2).map { it.words })
+                    form.screen.touch(Touch.Place(place.place, place.buttons.first().answer))
+                    phone.settle(form.screen)
+                } else {
+                    assertTrue(form.shown.named!!.contains(code))
+                    form.submit()
+                    assertTrue(form.done!!.answer!!.inspections.any { it.contains("nothing found") })
+                }
+                touches += 1
+                place != null
+            }
+            if (!open) break
+        }
+        assertTrue(touches <= 6, "$touches")
     }
 }

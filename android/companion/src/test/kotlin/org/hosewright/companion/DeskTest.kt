@@ -13,11 +13,12 @@ import org.hosewright.core.Logbook
 import org.hosewright.core.Obstacle
 import org.hosewright.core.Page
 import org.hosewright.core.PageOf
+import org.hosewright.core.PhoneRecord
 import org.hosewright.core.RefusedException
 import org.hosewright.core.Touch
+import org.hosewright.core.WayOn
 import org.hosewright.core.Written
 import org.hosewright.core.chipContent
-import org.hosewright.core.WayOn
 import org.junit.jupiter.api.Assertions.assertEquals
 import org.junit.jupiter.api.Assertions.assertFalse
 import org.junit.jupiter.api.Assertions.assertNotNull
@@ -48,6 +49,8 @@ class DeskTest {
     @Test
     fun `many threads ask one logbook, and all that they write is there`(): Unit = Shop().use { shop ->
         val code = shop.hose()
+        shop.phone().close()
+        val record = PhoneRecord(shop.place())
         Logbook.open(shop.place()).use { logbook ->
             val pool = Executors.newFixedThreadPool(8)
             val failures = AtomicInteger()
@@ -55,7 +58,8 @@ class DeskTest {
                 pool.execute {
                     try {
                         repeat(10) {
-                            logbook.submitForm(FormOf.Hose(code, "clean"), null, MOMENT)
+                            val page = Page(record, PageOf.Form(FormOf.Hose(code, "clean")), null)
+                            assertNotNull(page.touch(Touch.Save(emptyList(), null), TODAY).shown.done)
                             assertEquals(code, logbook.answer(code, MOMENT).code)
                         }
                     } catch (_: Throwable) {

@@ -3,6 +3,7 @@ package org.hosewright.companion
 import java.nio.ByteBuffer
 import java.util.concurrent.LinkedBlockingQueue
 import java.util.concurrent.TimeUnit
+import org.hosewright.core.Follows
 import org.hosewright.core.FormOf
 import org.hosewright.core.Goes
 import org.hosewright.core.PageOf
@@ -138,6 +139,31 @@ class HosesTest {
             assertNull(scan.screen.hint)
         }
     }
+
+    @Test
+    fun `a set is made, held and found by its tag, and what is in stock fits it`(): Unit = Shop().use { shop ->
+        shop.phone().use { phone ->
+            val made = phone.submit(FormOf.NewSet, "name" to "Heron", "use" to "personal")
+            assertNull(made.trouble, made.trouble?.words)
+            phone.submit(FormOf.Set("Heron", "hold"), "why" to "free flow")
+            val held = phone.page(PageOf.Set("Heron")).shown.set!!
+            assertEquals(Verdict.HOLD, held.answer.verdict)
+            assertTrue(held.actions.any { it.goes == Goes.Form(FormOf.Set(held.id(), "release")) }, "${held.actions}")
+            val scan = Scan(phone)
+            scan.typed(held.answer.code)
+            assertEquals(held.title, phone.page(PageOf.Set((scan.followed.single() as Follows.Set).name)).shown.set!!.title)
+            phone.submit(FormOf.Set("Heron", "release"), "why" to "serviced")
+            val old = shop.fitted("Heron", "LP1")
+            val spare = shop.hose()
+            shop.done("inspect $spare --kind full")
+            val stock = phone.page(PageOf.Stock(old)).shown.stock!!
+            assertEquals(listOf(spare), stock.hoses.map { it.code })
+        }
+    }
+
+    /** The set, as its forms name it. */
+    private fun org.hosewright.core.SetShown.id() =
+        actions.firstNotNullOf { ((it.goes as? Goes.Form)?.of as? FormOf.Set)?.set }
 }
 
 /** The left part of a picture, on a light ground. */

@@ -1,6 +1,7 @@
 package org.hosewright.companion
 
 import org.hosewright.core.FieldKind
+import org.hosewright.core.Follows
 import org.hosewright.core.FormOf
 import org.hosewright.core.Goes
 import org.hosewright.core.PageOf
@@ -84,7 +85,7 @@ class WorkTest {
         shop.done("inspect $new --kind full")
         shop.phone().use { phone ->
             val swap = phone.swap(old, new)
-            fun place() = swap.shown.lead.first()
+            fun place() = swap.shown.named!!
             assertTrue(place().contains("LP1"))
             assertEquals(listOf("LP1", "LP2", "LP4"), swap.field("port").choices.map { it.value })
             swap.tap("port", "LP3")
@@ -97,7 +98,7 @@ class WorkTest {
         // Begun, it is the record that knows the port.
         shop.phone().use { phone ->
             val swap = phone.swap(old, new)
-            assertTrue(swap.shown.lead.first().contains("LP4"))
+            assertTrue(swap.shown.named!!.contains("LP4"))
             assertTrue(swap.fields().none { it.name == "port" })
         }
     }
@@ -192,6 +193,41 @@ class WorkTest {
             back.submit(back.shown.answers.first().value)
             assertTrue(back.done!!.words.contains("4 dives each"), back.done!!.words)
             assertEquals(Verdict.RETIRE, phone.scan(hoses[0]).verdict)
+        }
+    }
+
+    /** Each hose buzzes as it is held before the camera, and the last one ends it. */
+    @Test
+    fun `hoses tick off before a camera that stays open`(): Unit = Shop().use { shop ->
+        shop.heron("rental")
+        val hoses = listOf("LP1", "LP2", "LP3").map { shop.fitted("Heron", it) }
+        shop.phone().use { phone ->
+            val of = FormOf.HandOut("Heron")
+            val form = Screen(phone.desk, PageOf.Form(of))
+            val followed = mutableListOf<Follows>()
+            form.onFollows = { followed.add(it) }
+            form.touch(Touch.Look)
+            phone.settle(form)
+            assertEquals(listOf<Follows>(Follows.Ticks(of)), followed)
+            val camera = Screen(phone.desk, PageOf.Ticks(of))
+            val ticked = mutableListOf<Follows.Ticked>()
+            camera.onFollows = { ticked.add(it as Follows.Ticked) }
+            camera.touch(Touch.Look)
+            phone.settle(camera)
+            for (hose in hoses) {
+                // Seen in many frames, it buzzes once.
+                repeat(3) {
+                    camera.frame(listOf("HW1:${hose.replace("-", "")}."))
+                    phone.settle(camera)
+                }
+            }
+            assertEquals(listOf(false, false, true), ticked.map { it.all })
+            assertTrue(ticked.all { it.well })
+            assertEquals(listOf("Found"), camera.shown.ticks!!.lists.map { it.title })
+            form.touch(Touch.Look)
+            phone.settle(form)
+            assertEquals(1, followed.size)
+            assertEquals("Hand out", form.shown.form!!.submit)
         }
     }
 

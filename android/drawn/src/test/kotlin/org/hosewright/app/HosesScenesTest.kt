@@ -63,6 +63,24 @@ class HosesScenesTest : Handset() {
     }
 
     @Test
+    fun `what is in stock and fits`() {
+        drawn("stock") { page(StockActivity::class.java, Page.CODE to Hoses.FITTED).get() }
+        val page = page(StockActivity::class.java, Page.CODE to Hoses.FITTED).get()
+        touch(page, Hoses.SPARE)
+        assertEquals(FormOf.Swap(Hoses.FITTED, Hoses.SPARE), started(page)!!.form())
+        drawn("stock-none") { page(StockActivity::class.java, Page.CODE to Hoses.RETIRE).get() }
+        allWell()
+    }
+
+    @Test
+    fun `a set is made, and held`() {
+        drawn("new-set") { form(FormOf.NewSet).get() }
+        drawn("hold-set") { form(FormOf.Set("R2", "hold")).get() }
+        drawn("edit-set") { form(FormOf.Set("R2", "edit")).get() }
+        allWell()
+    }
+
+    @Test
     fun `where a hose goes, and what is done for good`() {
         drawn("place") { form(FormOf.Hose(Hoses.SPARE, "place")).get() }
         drawn("place-fitted") { form(FormOf.Hose(Hoses.FITTED, "place")).get() }

@@ -1,5 +1,6 @@
 package org.hosewright.app
 
+import android.graphics.PointF
 import android.graphics.RectF
 import android.util.Size
 import kotlin.math.abs
@@ -27,5 +28,21 @@ class PreviewTest : Handset() {
                 assertTrue(case, abs(whole.width() - view.width) < 0.5 || abs(whole.height() - view.height) < 0.5)
             }
         }
+    }
+
+    /** The middle stays the middle; what is at the top of an upright phone is at the side of a sensor that lies. */
+    @Test
+    fun `a touch on the picture is found on the sensor`() {
+        val (view, picture) = Size(900, 600) to Size(1280, 720)
+        for (turned in listOf(0, 90, 180, 270)) {
+            for (quarters in 0..3) {
+                val middle = Camera.placed(PointF(450f, 300f), view, picture, turned, quarters)
+                assertTrue("$turned $quarters $middle", abs(middle.x - 0.5) < 0.01 && abs(middle.y - 0.5) < 0.01)
+            }
+        }
+        val top = Camera.placed(PointF(450f, 0f), view, picture, turned = 90, quarters = 0)
+        assertTrue("$top", top.x < 0.4 && abs(top.y - 0.5) < 0.01)
+        val left = Camera.placed(PointF(0f, 300f), view, picture, turned = 90, quarters = 0)
+        assertTrue("$left", abs(left.x - 0.5) < 0.01 && left.y > 0.9)
     }
 }

@@ -175,8 +175,15 @@ class ScenesTest : Handset() {
         drawn("inspection-leak-refused") {
             inspection(Hoses.FITTED, "leak-test").also { touch(it, "Save") }
         }
-        inspection(Hoses.HOLD, "full-inspection").let { touch(it, "Looked at, nothing found") }
-        drawn("inspection-begun") { inspection(Hoses.HOLD, "full-inspection") }
+        inspection(Hoses.SPARE, "full-inspection").let { touch(it, "Nothing found") }
+        drawn("inspection-place") { inspection(Hoses.SPARE, "full-inspection") }
+        drawn("inspection-something") { inspection(Hoses.SPARE, "full-inspection").also { touch(it, "Something…") } }
+        drawn("inspection-all-places") {
+            inspection(Hoses.SPARE, "full-inspection").also { page ->
+                while ("Nothing found" in words(page).lines() && "Save" !in words(page).lines()) touch(page, "Nothing found")
+                assertTrue(words(page), words(page).lines().takeLast(2).let { (named, save) -> Hoses.SPARE in named && save == "Save" })
+            }
+        }
         drawn("reseal") { inspection(Hoses.HOLD, "reseal") }
         named(null)
         drawn("who-writes") { inspection(Hoses.HOLD, "clean").also { touch(it, "Save") } }
@@ -213,7 +220,13 @@ class ScenesTest : Handset() {
         drawn("due") { page(DueActivity::class.java).get() }
         drawn("hand-out-stopped") { handOut("R3") }
         val all = Regex("[0-9A-Z]{4}-[0-9A-Z]{4}-[0-9A-Z]{4}-[0-9A-Z]").findAll(counter("list", "--set", "R2")).map { it.value }.distinct().toList()
-        for (code in all + Hoses.READY) scanned(handOut("R2"), code)
+        drawn("ticks") { ticking() }
+        // The camera stays open from the first hose to the last.
+        val camera = ticking()
+        for (code in listOf(Hoses.READY) + all.drop(1)) scanned(camera, code)
+        drawn("ticks-begun") { ticking() }
+        scanned(camera, all.first())
+        assertTrue(camera.isFinishing)
         drawn("hand-out-foreign") { handOut("R2") }
         handOut("R2").let { touch(it, "${Hoses.READY}:") }
         drawn("hand-out-ready") { handOut("R2") }
@@ -238,10 +251,11 @@ class ScenesTest : Handset() {
 
     private fun back() = form(FormOf.TakeBack("R2")).get()
 
+    private fun ticking() = page(ScanActivity::class.java, app.ticks(FormOf.HandOut("R2"))).get()
+
     private fun scanned(page: Page, code: String) {
-        touch(page, "Scan every hose")
-        shadowOf(page).receiveResult(started(page)!!, Activity.RESULT_OK, Intent().putExtra(Page.CODE, code))
-        settle()
+        type(page, say.codeOnTag, code)
+        touch(page, say.answer)
     }
 
     @Test

@@ -199,12 +199,51 @@ class WaysTest : Handset() {
         fun spoken(): String? {
             page(HoseActivity::class.java, Page.CODE to Hoses.HOLD, HoseActivity.SPEAK to true).get()
             val engine = ShadowTextToSpeech.getLastTextToSpeechInstance()
+            shadowOf(engine).clearLastSpokenText()
             shadowOf(engine).onInitListener.onInit(TextToSpeech.SUCCESS)
             return shadowOf(engine).lastSpokenText
         }
         assertTrue(spoken()!!.startsWith("HOLD. "))
         shadowOf(app.getSystemService(AccessibilityManager::class.java)).setTouchExplorationEnabled(true)
         assertNull(spoken())
+    }
+
+    @Test
+    fun `a phone that is silent still buzzes`() {
+        val set = form(FormOf.Settings).get()
+        touch(set, "Say aloud what is scanned")
+        touch(set, "Save")
+        val vibrator = shadowOf(app.getSystemService(android.os.Vibrator::class.java))
+        page(HoseActivity::class.java, Page.CODE to Hoses.HOLD, HoseActivity.SPEAK to true).get()
+        shadowOf(ShadowTextToSpeech.getLastTextToSpeechInstance()).run {
+            onInitListener.onInit(TextToSpeech.SUCCESS)
+            assertNull(lastSpokenText)
+        }
+        assertEquals(listOf(0L, 400L, 150L, 400L), vibrator.pattern.toList())
+    }
+
+    /** Five scans, and two touches: where the ticket is typed, and the button. */
+    @Test
+    fun `a set of five is handed out with five scans and two touches`() {
+        val all = Regex("[0-9A-Z]{4}-[0-9A-Z]{4}-[0-9A-Z]{4}-[0-9A-Z]").findAll(counter("list", "--set", "R2")).map { it.value }.distinct().toList()
+        assertEquals(5, all.size)
+        val form = form(FormOf.HandOut("R2")).get()
+        val camera = page(ScanActivity::class.java, started(form)!!).get()
+        val scan: Lazy<org.hosewright.companion.Screen> = org.robolectric.util.ReflectionHelpers.getField(camera, "scan\$delegate")
+        for (code in all) {
+            scan.value.frame(listOf("HW1:${code.replace("-", "")}."))
+            settle()
+        }
+        assertTrue(camera.isFinishing)
+        assertTrue(shadowOf(app.getSystemService(android.os.Vibrator::class.java)).isVibrating)
+        var touches = 0
+        // The page is looked at again behind the camera.
+        val back = form(FormOf.HandOut("R2")).get()
+        assertNull(started(back))
+        type(back, "Ticket", "4711").also { touches += 1 }
+        touch(back, "Hand out").also { touches += 1 }
+        assertTrue(words(back), words(back).contains("ticket 4711, with 5 hoses"))
+        assertEquals(2, touches)
     }
 
     @Test
@@ -222,15 +261,17 @@ class WaysTest : Handset() {
     fun `a swap is found by scanning the new hose`() {
         val hose = page(HoseActivity::class.java, Page.CODE to Hoses.RETIRE).get()
         touch(hose, "Swap for another hose")
-        val asked = started(hose)!!
+        val stock = page(StockActivity::class.java, started(hose)!!).get()
+        touch(stock, say.scan)
+        val asked = started(stock)!!
         assertTrue(asked.getBooleanExtra(Page.FIND, false))
         val scan = page(ScanActivity::class.java, asked).get()
         type(scan, say.codeOnTag, Hoses.SPARE)
         touch(scan, say.answer)
         assertTrue(scan.isFinishing)
         assertEquals(Activity.RESULT_OK, shadowOf(scan).resultCode)
-        shadowOf(hose).receiveResult(asked, Activity.RESULT_OK, shadowOf(scan).resultIntent)
-        val swap = started(hose)!!
+        shadowOf(stock).receiveResult(asked, Activity.RESULT_OK, shadowOf(scan).resultIntent)
+        val swap = started(stock)!!
         assertEquals(FormOf.Swap(Hoses.RETIRE, Hoses.SPARE), swap.form())
     }
 
