@@ -101,3 +101,39 @@ fn the_manifest_names_what_is_there() {
         }
     }
 }
+
+/// What the app is checked with is what it is built with.
+#[test]
+fn the_app_is_built_with_the_kotlin_that_checks_it() {
+    let read = |path: &str| fs::read_to_string(root().join(path)).expect("a file");
+    let between = |text: &str, before: &str, after: &str| {
+        let rest = text.split_once(before).expect("it says so").1;
+        rest.split_once(after).expect("it ends").0.to_owned()
+    };
+    let checked = between(&read("android/pom.xml"), "<kotlin.version>", "<");
+    let built = between(&read("android/build.gradle.kts"), "kotlin-gradle-plugin:", "\"");
+    assert_eq!(checked, built);
+    let jna = between(&read("android/pom.xml"), "<jna.version>", "<");
+    assert_eq!(jna, between(&read("android/app/build.gradle.kts"), "jna:jna:", "@"));
+    let wrapped = read("android/gradle/wrapper/gradle-wrapper.properties");
+    let wrapped = between(&wrapped, "/gradle-", "-bin.zip");
+    assert!(read("README.md").contains(&format!("Gradle {wrapped}")));
+}
+
+/// A link with a tag's text opens the app, and nothing of the phone is asked for that
+/// the app does without.
+#[test]
+fn the_manifest_asks_for_no_more_than_is_needed() {
+    let manifest = root().join("android/app/src/main/AndroidManifest.xml");
+    let manifest = fs::read_to_string(manifest).expect("the manifest");
+    let features: Vec<&str> = manifest.split("<uses-feature").skip(1).collect();
+    assert!(features.len() >= 4);
+    for feature in features {
+        let feature = feature.split_once('>').expect("it ends").0;
+        assert!(feature.contains("required=\"false\""), "{feature}");
+    }
+    let viewed = manifest.split("<intent-filter>").any(|filter| {
+        filter.contains("action.VIEW") && filter.contains("BROWSABLE") && filter.contains("hw1")
+    });
+    assert!(viewed, "a link opens nothing");
+}
