@@ -34,10 +34,11 @@ impl Fields {
     }
 }
 
-/// The fields of [`super::Event::Inspected`].
-pub(super) fn inspected<'de, D: Deserializer<'de>>(
-    fields: D,
-) -> Result<(Code, Look, Option<Slot>, Vec<EntryId>), D::Error> {
+/// The fields of [`super::Event::Inspected`], in its order.
+type Inspected = (Code, Look, Option<Slot>, Vec<EntryId>);
+
+/// Reads them.
+pub(super) fn inspected<'de, D: Deserializer<'de>>(fields: D) -> Result<Inspected, D::Error> {
     let mut fields = Fields::deserialize(fields)?;
     let (at, answers) = (fields.at.take(), std::mem::take(&mut fields.answers));
     Ok((fields.hose, fields.look(), at, answers))

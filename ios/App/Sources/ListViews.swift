@@ -130,9 +130,8 @@ private struct SetAnswerView: View {
             SignView(verdict: answer.verdict).frame(width: 96, height: 96)
             VStack(alignment: .leading) {
                 Text(answer.word.uppercased()).font(.system(size: 44, weight: .bold))
-                Text(answer.meaning)
+                Text(answer.words.isEmpty ? answer.meaning : answer.words)
                 Text(answer.name).bold()
-                Text(answer.words)
             }
         }
         .frame(maxWidth: .infinity, alignment: .leading)

@@ -93,7 +93,7 @@ class SetActivity : Page() {
 
     /** What the set's own tag answers: its status, and what is known against the set itself. */
     private fun answer(on: Sheet, answer: SetAnswer) {
-        on.verdict(answer.verdict, answer.word, emptyList(), answer.meaning, listOf(answer.name, answer.words).filter { it.isNotEmpty() })
+        on.verdict(answer.verdict, answer.word, emptyList(), answer.words.ifEmpty { answer.meaning }, listOf(answer.name))
         on.words(answer.line)
         answer.reasons.forEachIndexed { at, reason ->
             on.signed("reason-$at", reason.verdict, HoseActivity.word(reason.verdict), reason.words, reason.todo)

@@ -62,7 +62,7 @@ class CareTest {
             val screen = Form(phone, of)
             assertEquals(listOf("clear-end-a"), screen.fields().filter { it.name.startsWith("clear-") && it.value.isNotEmpty() }.map { it.name })
             assertTrue(screen.field("finding").choices.first { it.value == "run:scuff" }.chosen)
-            assertTrue(screen.shown.problem!!.contains("the far end"), screen.shown.problem)
+            assertTrue(screen.shown.place!!.groups.first().title.contains("the far end"), "it goes on where it was")
             // Too early: nothing is written, nothing is lost.
             screen.submit()
             assertTrue(screen.trouble!!.words.contains("the far end"))
