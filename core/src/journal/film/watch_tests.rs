@@ -54,7 +54,9 @@ fn a_film_is_kept_at_each_eighth_and_the_oldest_of_many_goes() {
         .collect();
     assert_eq!(kept, [4, 9, 14]);
     for of in 0..5 {
-        (0..3).for_each(|n| drop(watch.see(&film(of, 5).frame(n))));
+        for n in 0..3 {
+            watch.see(&film(of, 5).frame(n));
+        }
     }
     let had: Vec<u32> = watch.left().iter().map(|half| half.had).collect();
     assert_eq!(had, [1, 1, 1]);
