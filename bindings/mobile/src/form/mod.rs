@@ -11,9 +11,9 @@ mod ticks;
 mod which;
 
 pub(crate) use places::{At, Places};
-pub use places::{PlaceAnswer, PlaceButton, PlaceLine, PlaceShown};
 pub use shown::{
-    ChoiceShown, FieldKind, FieldShown, FoldShown, FormSaved, FormShown, GroupShown, HoseList, Line,
+    ChoiceShown, FieldKind, FieldShown, FoldShown, FormSaved, FormShown, GroupShown, HoseList,
+    Line, PlaceAnswer, PlaceButton, PlaceLine, PlaceShown,
 };
 pub use ticks::TicksShown;
 pub use which::FormOf;

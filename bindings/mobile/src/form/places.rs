@@ -3,54 +3,10 @@
 
 use hosewright_core::words::inspection as say;
 
-use super::shown::{FieldShown, FormShown, GroupShown};
+use super::shown::{
+    FieldShown, FormShown, GroupShown, PlaceAnswer, PlaceButton, PlaceLine, PlaceShown,
+};
 use crate::{FieldKind, Words};
-
-/// What a button of a place does.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, uniffi::Enum)]
-pub enum PlaceAnswer {
-    /// Nothing was found there, and the next place is asked about.
-    Nothing,
-    /// Something was: what it can be is shown.
-    Something,
-    /// What was found is said; the next place.
-    Next,
-    /// The place before.
-    Before,
-}
-
-/// A button of a place, with its words.
-#[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
-pub struct PlaceButton {
-    /// What it does.
-    pub answer: PlaceAnswer,
-    /// What it says.
-    pub words: Words,
-}
-
-/// The place that is asked about now.
-#[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
-pub struct PlaceShown {
-    /// Which, from 0.
-    pub place: u32,
-    /// Which it is of how many.
-    pub words: Words,
-    /// What to do there, and what can be filled in.
-    pub groups: Vec<GroupShown>,
-    /// Its buttons, the usual one first.
-    pub buttons: Vec<PlaceButton>,
-}
-
-/// A place that was asked about, and its answer: touched, it is asked about again.
-#[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
-pub struct PlaceLine {
-    /// Which, from 0.
-    pub place: u32,
-    /// What was to be done there.
-    pub name: Words,
-    /// What was said of it.
-    pub words: Words,
-}
 
 /// Where in the inspection a page is.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]

@@ -7,7 +7,6 @@ use hosewright_core::words::{labels, notices, swap as swaps};
 use hosewright_core::{Logbook as Core, Saved, SwapView, journal, words};
 
 use super::FormOf;
-use super::places::{PlaceLine, PlaceShown};
 use crate::answer::Goes;
 use crate::logbook::stands;
 use crate::{ActionShown, Answer, HoseLine, RefusedError, Verdict, Words};
@@ -93,6 +92,52 @@ pub struct FoldShown {
     pub title: Words,
     /// The fields.
     pub fields: Vec<FieldShown>,
+}
+
+/// What a button of a place does.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, uniffi::Enum)]
+pub enum PlaceAnswer {
+    /// Nothing was found there, and the next place is asked about.
+    Nothing,
+    /// Something was: what it can be is shown.
+    Something,
+    /// What was found is said; the next place.
+    Next,
+    /// The place before.
+    Before,
+}
+
+/// A button of a place, with its words.
+#[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
+pub struct PlaceButton {
+    /// What it does.
+    pub answer: PlaceAnswer,
+    /// What it says.
+    pub words: Words,
+}
+
+/// The place that is asked about now.
+#[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
+pub struct PlaceShown {
+    /// Which, from 0.
+    pub place: u32,
+    /// Which it is of how many.
+    pub words: Words,
+    /// What to do there, and what can be filled in.
+    pub groups: Vec<GroupShown>,
+    /// Its buttons, the usual one first.
+    pub buttons: Vec<PlaceButton>,
+}
+
+/// A place that was asked about, and its answer: touched, it is asked about again.
+#[derive(Debug, Clone, PartialEq, Eq, uniffi::Record)]
+pub struct PlaceLine {
+    /// Which, from 0.
+    pub place: u32,
+    /// What was to be done there.
+    pub name: Words,
+    /// What was said of it.
+    pub words: Words,
 }
 
 /// Something, and what is to be said of it.
