@@ -181,7 +181,9 @@ class ScenesTest : Handset() {
         drawn("inspection-all-places") {
             inspection(Hoses.SPARE, "full-inspection").also { page ->
                 while ("Nothing found" in words(page).lines() && "Save" !in words(page).lines()) touch(page, "Nothing found")
-                assertTrue(words(page), words(page).lines().takeLast(2).let { (named, save) -> Hoses.SPARE in named && save == "Save" })
+                // A low screen has nothing standing still under the page: more comes after the button.
+                val lines = words(page).lines()
+                assertTrue(words(page), Hoses.SPARE in lines[lines.lastIndexOf("Save") - 1])
             }
         }
         drawn("reseal") { inspection(Hoses.HOLD, "reseal") }
