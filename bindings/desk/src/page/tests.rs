@@ -128,7 +128,16 @@ async fn without_a_session_the_network_gets_nothing() {
     let open: Vec<&str> = ROUTES.iter().filter(|route| route.open).map(|r| r.path).collect();
     assert_eq!(
         open,
-        ["/style.css", "/page.js", "/icon.svg", "/calendar/{address}", "/login", "/login"]
+        [
+            "/style.css",
+            "/page.js",
+            "/lens.js",
+            "/sight.js",
+            "/icon.svg",
+            "/calendar/{address}",
+            "/login",
+            "/login",
+        ]
     );
 }
 
