@@ -31,6 +31,14 @@ pub(super) enum Task {
     Help,
 }
 
+/// The forms about a set, by their names.
+const OF_SET: [(&str, fn(SetId) -> Task); 4] = [
+    ("edit", |set| Task::Of(Action::ChangeSet { set })),
+    ("hold", Task::HoldSet),
+    ("release", Task::ReleaseSet),
+    ("dives", Task::SetDives),
+];
+
 impl Task {
     pub(super) fn of(core: &Core, of: &FormOf) -> Result<Self, RefusedError> {
         let hose = |typed: &str| core.find_typed(typed).map(|found| found.hose);
@@ -50,14 +58,9 @@ impl Task {
             FormOf::TakeBack { set: shown } => Self::Of(Action::TakeBack { set: set(shown)? }),
             FormOf::NewSet => Self::NewSet,
             FormOf::Set { set: shown, form } => {
-                let set = set(shown)?;
-                match form.as_str() {
-                    "edit" => Self::Of(Action::ChangeSet { set }),
-                    "hold" => Self::HoldSet(set),
-                    "release" => Self::ReleaseSet(set),
-                    "dives" => Self::SetDives(set),
-                    _ => return Err(LogbookError::Nothing("this has no form").into()),
-                }
+                let of = OF_SET.iter().find(|(name, _)| name == form);
+                let (_, of) = of.ok_or(LogbookError::Nothing("this has no form"))?;
+                of(set(shown)?)
             }
             FormOf::Swap { old, new } => Self::Swap(hose(old)?, hose(new)?),
             FormOf::GiveUp { old, new } => Self::GiveUp(hose(old)?, hose(new)?),
