@@ -128,7 +128,8 @@ fn made(
         let looks = if hoses < MANY_HOSES { LOOKS } else { FEW_LOOKS };
         let lines = (first..hoses.min(first + PART)).filter_map(|n| lines(n, looks, &mut seq));
         let text = write(lines.collect())?;
-        book.import_lines(&mut Cursor::new(text), false, |_, _| ()).ok()?;
+        book.import_lines(&mut Cursor::new(text), false, chrono::NaiveDate::default(), |_, _| ())
+            .ok()?;
         if first % (PART * 20) == 0 {
             eprintln!("{} of {hoses} hoses", first + PART);
         }

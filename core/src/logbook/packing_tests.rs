@@ -238,13 +238,13 @@ fn two_devices_that_packed_it_for_two_hirers_are_both_named() {
     let mut w = wharf();
     let mut other = open(&w.folder, "boat", 8);
     let lines = w.exported();
-    good(other.import_lines(&mut lines.as_bytes(), false, |_, _| ()));
+    good(other.import_lines(&mut lines.as_bytes(), false, chrono::NaiveDate::default(), |_, _| ()));
     let scans = w.scans();
     good(other.pack(&heron(), label("52"), &scans, None, None, &moment(EVENING)));
     good(w.pack("41"));
     let mut out = Vec::new();
     good(other.export(&mut out, |_, _| ()));
-    good(w.book.import_lines(&mut &out[..], false, |_, _| ()));
+    good(w.book.import_lines(&mut &out[..], false, chrono::NaiveDate::default(), |_, _| ()));
     let news = w.news().join(" ");
     assert!(news.contains("41") && news.contains("52"), "{news}");
     assert!(w.go().is_err());

@@ -151,7 +151,7 @@ fn two_desks_that_hand_out_one_set_agree_when_they_meet() {
     let mut wharf = wharf();
     let mut other = open(&wharf.folder, "other", 8);
     let text = wharf.exported();
-    good(other.import_lines(&mut text.as_bytes(), false, |_, _| ()));
+    good(other.import_lines(&mut text.as_bytes(), false, chrono::NaiveDate::default(), |_, _| ()));
     let scans = wharf.scans();
     good(wharf.out(&scans, None));
     let (set, later) = (label("Heron"), moment("2026-06-16"));
@@ -159,8 +159,18 @@ fn two_desks_that_hand_out_one_set_agree_when_they_meet() {
     good(other.hand_out(&set, label("T-99"), some, why, None, &later));
     let mut theirs = Vec::new();
     good(other.export(&mut theirs, |_, _| ()));
-    good(wharf.book.import_lines(&mut theirs.as_slice(), false, |_, _| ()));
-    good(other.import_lines(&mut wharf.exported().as_bytes(), false, |_, _| ()));
+    good(wharf.book.import_lines(
+        &mut theirs.as_slice(),
+        false,
+        chrono::NaiveDate::default(),
+        |_, _| (),
+    ));
+    good(other.import_lines(
+        &mut wharf.exported().as_bytes(),
+        false,
+        chrono::NaiveDate::default(),
+        |_, _| (),
+    ));
     assert_eq!(good(wharf.book.set(&set)), good(other.set(&set)));
     let all = all_back(&wharf.book, "Heron", Some(1), &[]);
     good(wharf.book.take_back(&set, &all, None, &later));

@@ -253,7 +253,7 @@ fn both_tickets_come_back_before_it_is_not_rented_twice() {
     let mut wharf = wharf();
     let mut other = open(&wharf.folder, "other", 8);
     let text = wharf.exported();
-    good(other.import_lines(&mut text.as_bytes(), false, |_, _| ()));
+    good(other.import_lines(&mut text.as_bytes(), false, chrono::NaiveDate::default(), |_, _| ()));
     let (set, scans) = (label("Heron"), wharf.scans());
     good(wharf.out(&scans, None));
     good(other.hand_out(&set, label("T-99"), &scans, None, None, &moment("2026-06-16")));
@@ -261,7 +261,12 @@ fn both_tickets_come_back_before_it_is_not_rented_twice() {
     good(other.take_back(&set, &one, None, &moment("2026-06-17")));
     let mut theirs = Vec::new();
     good(other.export(&mut theirs, |_, _| ()));
-    good(wharf.book.import_lines(&mut theirs.as_slice(), false, |_, _| ()));
+    good(wharf.book.import_lines(
+        &mut theirs.as_slice(),
+        false,
+        chrono::NaiveDate::default(),
+        |_, _| (),
+    ));
     let twice = |wharf: &Wharf| {
         let answer = good(wharf.book.answer(&wharf.heron[0].to_string(), &moment(LATER)));
         answer.reasons.into_iter().find(|reason| reason.code == "rented-twice")

@@ -286,12 +286,18 @@ fn lines_that_are_no_entries_are_listed_and_nothing_goes_in() {
     let mut text = exported(&bench.book);
     text.extend_from_slice(b"{\"not\": \"an entry\"}\n\nnonsense\n");
     let mut other = open(&bench.folder, "other", 9).unwrap_or_else(|e| unreachable!("{e}"));
-    let report = other.import_lines(&mut Cursor::new(&text), false, |_, _| ()).unwrap_or_default();
+    let report = other
+        .import_lines(&mut Cursor::new(&text), false, chrono::NaiveDate::default(), |_, _| ())
+        .unwrap_or_default();
     assert_eq!((report.merge.new, report.refused.len()), (0, 2));
     assert!(exported(&other).is_empty());
-    let report = other.import_lines(&mut Cursor::new(&text), true, |_, _| ()).unwrap_or_default();
+    let report = other
+        .import_lines(&mut Cursor::new(&text), true, chrono::NaiveDate::default(), |_, _| ())
+        .unwrap_or_default();
     assert_eq!((report.merge.new, report.merge.known), (22, 0));
-    let again = other.import_lines(&mut Cursor::new(&text), true, |_, _| ()).unwrap_or_default();
+    let again = other
+        .import_lines(&mut Cursor::new(&text), true, chrono::NaiveDate::default(), |_, _| ())
+        .unwrap_or_default();
     assert_eq!((again.merge.new, again.merge.known), (0, 22));
 }
 
@@ -314,7 +320,7 @@ proptest! {
         let half = lines.len() / 2;
         for part in [&lines[..half], &lines[half..], if twice { &lines[..] } else { &[] }] {
             let part = part.join("\n");
-            let report = other.import_lines(&mut Cursor::new(part), false, |_, _| ());
+            let report = other.import_lines(&mut Cursor::new(part), false, chrono::NaiveDate::default(), |_, _| ());
             prop_assert!(report.is_ok_and(|r| r.refused.is_empty()));
         }
         prop_assert_eq!(answers(&other, &hoses), answers(&bench.book, &hoses));

@@ -59,7 +59,8 @@ impl Import {
             return self.spreadsheet(&bytes, &mut logbook, desk);
         }
         let bar = progress::bar("entries", progress::UNKNOWN);
-        let report = logbook.import_lines(&mut lines, self.partial, progress::told(&bar));
+        let report =
+            logbook.import_lines(&mut lines, self.partial, desk.moment.today, progress::told(&bar));
         bar.finish_and_clear();
         told(desk, file, &report?, self.partial)
     }

@@ -31,8 +31,11 @@ pub(super) enum Task {
     Help,
 }
 
+/// What is done about a set.
+type OfSet = fn(SetId) -> Task;
+
 /// The forms about a set, by their names.
-const OF_SET: [(&str, fn(SetId) -> Task); 4] = [
+const OF_SET: [(&str, OfSet); 4] = [
     ("edit", |set| Task::Of(Action::ChangeSet { set })),
     ("hold", Task::HoldSet),
     ("release", Task::ReleaseSet),

@@ -194,7 +194,8 @@ fn taken_in(
 ) -> Result<Came, Refusal> {
     match Sent::of(file)? {
         Sent::Lines(mut lines) => {
-            let report = logbook.import_lines_without(&mut *lines, partial, without, |_, _| ())?;
+            let report =
+                logbook.import_lines_without(&mut *lines, partial, without, today, |_, _| ())?;
             match report.refused.first() {
                 Some((line, why)) if !partial => {
                     let first = match report.merge.refused {

@@ -13,7 +13,11 @@ use tempfile::TempDir;
 
 fn merged(book: &mut Logbook, entries: &[Entry]) -> MergeReport {
     let entries = entries.iter().cloned().map(Hashed::from).collect();
-    good(book.take_in(|merge| Ok(merge.take(entries, Signatures::All)?)))
+    good(
+        book.take_in(chrono::NaiveDate::default(), |merge| {
+            Ok(merge.take(entries, Signatures::All)?)
+        }),
+    )
 }
 
 /// A store whose device wrote a registration and two cleanings.

@@ -78,7 +78,7 @@ impl Logbook {
             self.met(&header, today)?;
             return Ok(MergeReport { known, ..MergeReport::default() });
         }
-        let report = self.take_in_telling(today, |merge| {
+        let report = self.take_in(today, |merge| {
             merge.leave_out(without);
             take_bundle(merge, &mut bundle, named, &mut progress)
         })?;

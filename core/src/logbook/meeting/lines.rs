@@ -3,6 +3,7 @@
 use std::collections::{BTreeSet, HashMap};
 use std::io::{BufRead, Write};
 
+use chrono::NaiveDate;
 use serde::Serialize;
 
 use super::super::{Logbook, LogbookError};
@@ -107,9 +108,10 @@ impl Logbook {
         &mut self,
         lines: &mut dyn BufRead,
         partial: bool,
+        today: NaiveDate,
         progress: impl FnMut(usize, usize),
     ) -> Result<ImportReport, LogbookError> {
-        self.import_lines_without(lines, partial, &BTreeSet::new(), progress)
+        self.import_lines_without(lines, partial, &BTreeSet::new(), today, progress)
     }
 
     /// The same without what some devices wrote. The owner's words that others
@@ -122,6 +124,7 @@ impl Logbook {
         lines: &mut dyn BufRead,
         partial: bool,
         without: &BTreeSet<DeviceId>,
+        today: NaiveDate,
         mut progress: impl FnMut(usize, usize),
     ) -> Result<ImportReport, LogbookError> {
         let mut report = ImportReport::default();
@@ -131,7 +134,7 @@ impl Logbook {
         }
         progress(good.len(), good.len());
         let refused = std::mem::take(&mut report.merge);
-        report.merge = self.take_in(|merge| {
+        report.merge = self.take_in(today, |merge| {
             merge.leave_out(without);
             Ok(merge.take_proven((good, Vec::new()))?)
         })?;

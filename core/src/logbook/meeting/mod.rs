@@ -22,23 +22,9 @@ use crate::tag::Code;
 use crate::words;
 
 impl Logbook {
-    /// Merges what `take` brings in, in one transaction, and folds again what it
-    /// reached.
+    /// Merges what `take` brings in, in one transaction, folds again what it reached, and
+    /// tells which hoses stand otherwise by it on a day.
     fn take_in(
-        &mut self,
-        take: impl FnOnce(&mut Merge<'_>) -> Result<(), LogbookError>,
-    ) -> Result<MergeReport, LogbookError> {
-        let work = journal::begin(&mut self.connection)?;
-        let mut merge = Merge::begin(&work)?;
-        take(&mut merge)?;
-        let (report, reach) = merge.finish()?;
-        index::project_reach(&work, &reach, |_, _| ())?;
-        work.commit().map_err(StoreError::from)?;
-        Ok(report)
-    }
-
-    /// The same, and which hoses stand otherwise by it on a day.
-    fn take_in_telling(
         &mut self,
         today: NaiveDate,
         take: impl FnOnce(&mut Merge<'_>) -> Result<(), LogbookError>,

@@ -232,7 +232,12 @@ impl Crew {
         all.sort_by_key(|line| (line.len() as u64).wrapping_mul(shuffle | 1));
         let some = if half { all.len() / 2 } else { all.len() };
         let text = all.get(..some).unwrap_or_default().join("\n");
-        let _ = self.at(to).import_lines(&mut Cursor::new(text), true, |_, _| ());
+        let _ = self.at(to).import_lines(
+            &mut Cursor::new(text),
+            true,
+            chrono::NaiveDate::default(),
+            |_, _| (),
+        );
     }
 
     /// The store is copied with its key, and both write on.
