@@ -225,6 +225,8 @@ class WaysTest : Handset() {
     /** Five scans, and two touches: where the ticket is typed, and the button. */
     @Test
     fun `a set of five is handed out with five scans and two touches`() {
+        counter("fit", Hoses.SPARE, "--set", "R2", "--port", "LP4")
+        counter("inspect", Hoses.SPARE, "--kind", "leak-test", "--pressure", "200bar", "--method", "under-water", "--passed")
         val all = Regex("[0-9A-Z]{4}-[0-9A-Z]{4}-[0-9A-Z]{4}-[0-9A-Z]").findAll(counter("list", "--set", "R2")).map { it.value }.distinct().toList()
         assertEquals(5, all.size)
         val form = form(FormOf.HandOut("R2")).get()
