@@ -15,6 +15,7 @@ use maud::{Markup, html};
 
 use super::show;
 use crate::fields::query;
+use crate::form::Form;
 use crate::frame::Screen;
 use crate::host::{Upload, Waiting};
 use crate::labels as l;
@@ -109,17 +110,7 @@ pub fn shown(state: &State<'_>) -> Shown {
         (form.drawn(html! {
             input type="hidden" name="file" value=(key);
             @if state.request.query.ticked("partial") { input type="hidden" name="partial" value="yes"; }
-            fieldset {
-                legend { (l::BRING_LEAVE_OUT) }
-                @for writer in doubtful {
-                    label.pick {
-                        @let device = writer.device.to_string();
-                        input type="checkbox" name="without" value=(device)
-                            checked[form.is_chosen("without", &device, false)];
-                        span { (meeting::writer(writer)) }
-                    }
-                }
-            }
+            (left_out(&form, doubtful))
             @if !others.is_empty() {
                 h2 { (l::BRING_OTHERS) }
                 ul.list { @for writer in others.iter().take(SHOWN) { li { (meeting::writer(writer)) } } }
@@ -142,6 +133,23 @@ pub fn take(state: &State<'_>) -> Shown {
     let shown = came(state, &*file, fields.ticked("partial"), &without)?;
     state.host.done(Waiting::Entries, key);
     Ok(shown)
+}
+
+/// The writers that are not believed, each to be left out.
+pub fn left_out<'w>(form: &Form<'_>, doubtful: impl IntoIterator<Item = &'w Writer>) -> Markup {
+    html! {
+        fieldset {
+            legend { (l::BRING_LEAVE_OUT) }
+            @for writer in doubtful {
+                label.pick {
+                    @let device = writer.device.to_string();
+                    input type="checkbox" name="without" value=(device)
+                        checked[form.is_chosen("without", &device, false)];
+                    span { (meeting::writer(writer)) }
+                }
+            }
+        }
+    }
 }
 
 fn came(

@@ -11,6 +11,7 @@ use hosewright_core::words::meeting;
 use hosewright_core::{FolderMeeting, Logbook, LogbookError, make_folder};
 use maud::{Markup, html};
 
+use super::bringing;
 use crate::fields::query;
 use crate::frame::Screen;
 use crate::labels as l;
@@ -99,17 +100,7 @@ pub fn shown(state: &State<'_>) -> Shown {
         p.result { (meeting::NOT_BELIEVED_HERE) " " b { (l::PLAN_NOTHING) } }
         (form.drawn(html! {
             input type="hidden" name=(FIELD) value=(text);
-            fieldset {
-                legend { (l::BRING_LEAVE_OUT) }
-                @for writer in doubtful {
-                    label.pick {
-                        @let device = writer.device.to_string();
-                        input type="checkbox" name="without" value=(device)
-                            checked[form.is_chosen("without", &device, false)];
-                        span { (meeting::writer(writer)) }
-                    }
-                }
-            }
+            (bringing::left_out(&form, doubtful))
             p { button.main type="submit" { (l::FOLDER_GO) } }
         }))
         p { a.button href="/owner/meet" { (l::MEET_BACK) } }
