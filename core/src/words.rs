@@ -3,6 +3,7 @@
 
 pub mod backup;
 pub mod bench;
+pub mod branches;
 pub mod brief;
 pub mod brought;
 pub mod calendar;

@@ -4,6 +4,7 @@
 #[cfg(debug_assertions)]
 mod announce;
 mod ask;
+mod branches;
 mod cli;
 mod commands;
 mod demo;

@@ -4,7 +4,7 @@ use std::collections::HashSet;
 
 use chrono::NaiveDate;
 use rusqlite::types::Value;
-use rusqlite::{Connection, params_from_iter};
+use rusqlite::{Connection, Rows, params, params_from_iter};
 
 use super::ask::{Day, all_of, codes, unsettled};
 use super::days;
@@ -34,10 +34,10 @@ pub(super) fn due_between(what: &str) -> String {
     )
 }
 
-/// The same a part at a time, by day, kind and hose.
+/// The same by day, kind and hose.
 pub(super) fn due_in_order() -> String {
     let rows = due_between("d.hose, d.what, d.on_day");
-    format!("{rows} ORDER BY d.on_day, d.what, d.hose LIMIT ?3 OFFSET ?4")
+    format!("{rows} ORDER BY d.on_day, d.what, d.hose")
 }
 
 /// What is due on one of two days, by kind and hose, as SQL.
@@ -47,7 +47,13 @@ pub(super) const DUE_TODAY: &str = "
     UNION ALL
     SELECT d.hose AS hose, d.what AS what, d.on_day AS on_day
     FROM due d INDEXED BY due_by_day WHERE d.on_day = ?2
-    ORDER BY what, hose LIMIT ?3 OFFSET ?4";
+    ORDER BY what, hose";
+
+/// How many things are due on some days: of all hoses, and of one.
+pub(super) const DUE_SUM: &str = "SELECT coalesce(sum(hoses), 0) FROM total
+    WHERE what = 'due' AND of = '' AND day >= ?1 AND day <= ?2";
+pub(super) const DUE_OF_ONE: &str =
+    "SELECT count(*) FROM due WHERE hose = ?3 AND on_day >= ?1 AND on_day <= ?2";
 
 /// Of which hoses what is due is asked.
 struct Of {
@@ -69,12 +75,27 @@ impl Of {
         Ok(Self { these, but: but.into_iter().map(Code::bits).collect() })
     }
 
-    fn is_all(&self) -> bool {
-        self.these.is_none() && self.but.is_empty()
-    }
-
     fn has(&self, hose: u64) -> bool {
         self.these.as_ref().is_none_or(|these| these.contains(&hose)) && !self.but.contains(&hose)
+    }
+
+    /// How many things are due on some days, where that is known without going through them.
+    fn count(
+        &self,
+        connection: &Connection,
+        (first, last): (i64, i64),
+    ) -> Result<Option<u64>, StoreError> {
+        if self.these.is_some() {
+            return Ok(None);
+        }
+        let mut sum = connection.prepare_cached(DUE_SUM)?;
+        let mut count: u64 = sum.query_row([first, last], |row| row.get(0))?;
+        let mut of_one = connection.prepare_cached(DUE_OF_ONE)?;
+        for hose in &self.but {
+            let less: u64 = of_one.query_row(params![first, last, hose], |row| row.get(0))?;
+            count = count.saturating_sub(less);
+        }
+        Ok(Some(count))
     }
 }
 
@@ -93,59 +114,69 @@ pub fn due_up_to(
     let (never, today) = (days::number(super::NEVER), day.number());
     let until = days::number(until);
     let of = Of::read(connection, filter, (day, all_settled))?;
-    let count = |first: i64, last: i64| -> Result<u64, StoreError> {
-        let mut statement = connection.prepare_cached(&due_between("count(*)"))?;
-        Ok(statement.query_row([first, last], |row| row.get(0))?)
-    };
     let mut total = 0;
     let mut things: Vec<DueThing> = Vec::new();
     // What was never done is due today, so it comes between what is overdue and the rest.
     let parts = [(never + 1, today - 1), (never, today), (today + 1, until)];
-    for (at, (first, last)) in parts.into_iter().enumerate() {
+    for (at, days_of_part) in parts.into_iter().enumerate() {
         let of_today = at == 1;
-        let sql = if of_today { DUE_TODAY.to_owned() } else { due_in_order() };
-        let mut statement = connection.prepare_cached(&sql)?;
-        // Of all hoses the rows that are wanted are read, and the others counted; of some,
-        // every row is looked at.
-        let mut there = 0;
-        let page = |n: u64| i64::try_from(n).unwrap_or(i64::MAX);
-        let (limit, offset) = if of.is_all() {
-            there = match of_today {
-                true => count(never, never)? + count(today, today)?,
-                false => count(first, last)?,
-            };
-            (page(most), page(from))
-        } else {
-            (-1, 0)
-        };
-        let before = things.len();
-        if !of.is_all() || from < there {
-            let mut rows = statement.query([first, last, limit, offset])?;
-            while let Some(row) = rows.next()? {
-                let hose: u64 = row.get(0)?;
-                if !of.is_all() {
-                    if !of.has(hose) {
-                        continue;
-                    }
-                    there += 1;
-                    if there <= from || there > from.saturating_add(most) {
-                        continue;
-                    }
-                }
-                let (what, on): (usize, i64) = (row.get(1)?, row.get(2)?);
-                let (Some(hose), Some(what)) = (Code::from_bits(hose), DueKind::ALL.get(what))
-                else {
-                    continue;
-                };
-                let on = if on == never { day.today } else { days::day(on) };
-                things.push(DueThing { hose, what: *what, on });
+        let (first, last) = days_of_part;
+        let counted = match of_today {
+            true => {
+                let never_done = of.count(connection, (never, never))?;
+                never_done.zip(of.count(connection, (today, today))?).map(|(a, b)| a + b)
             }
-        }
+            false => of.count(connection, days_of_part)?,
+        };
+        let wanted = (from, most);
+        let (there, found) = match counted {
+            Some(there) if from >= there || most == 0 => (there, Vec::new()),
+            counted => {
+                let sql = if of_today { DUE_TODAY.to_owned() } else { due_in_order() };
+                let mut statement = connection.prepare_cached(&sql)?;
+                let rows = statement.query([first, last])?;
+                part_of(rows, &of, wanted, (counted, day))?
+            }
+        };
         total += there;
         from = from.saturating_sub(there);
-        most -= u64::try_from(things.len() - before).unwrap_or(0).min(most);
+        most -= u64::try_from(found.len()).unwrap_or(0).min(most);
+        things.extend(found);
     }
     Ok((total, things))
+}
+
+/// The things of some rows that are asked for, and how many there are in all: where that is
+/// known, the rows behind the last one wanted are not read.
+fn part_of(
+    mut rows: Rows<'_>,
+    of: &Of,
+    (from, most): (u64, u64),
+    (counted, day): (Option<u64>, &Day),
+) -> Result<(u64, Vec<DueThing>), StoreError> {
+    let never = days::number(super::NEVER);
+    let until = from.saturating_add(most);
+    let (mut there, mut found) = (0, Vec::new());
+    while let Some(row) = rows.next()? {
+        let hose: u64 = row.get(0)?;
+        if !of.has(hose) {
+            continue;
+        }
+        there += 1;
+        if there > from && there <= until {
+            let (what, on): (usize, i64) = (row.get(1)?, row.get(2)?);
+            if let (Some(hose), Some(what)) = (Code::from_bits(hose), DueKind::ALL.get(what)) {
+                let on = if on == never { day.today } else { days::day(on) };
+                found.push(DueThing { hose, what: *what, on });
+            }
+        }
+        if there >= until
+            && let Some(counted) = counted
+        {
+            return Ok((counted, found));
+        }
+    }
+    Ok((counted.unwrap_or(there), found))
 }
 
 /// The hoses for which something of some kinds is due up to a day, settled or not.

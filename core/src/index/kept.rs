@@ -32,7 +32,7 @@ pub(super) fn ranked(what: DueKind) -> i64 {
 
 impl Kept {
     pub(super) fn sums(&self) -> Sums {
-        sums::of_hose(&self.row)
+        sums::of_hose(&self.row, &self.due)
     }
 
     pub(super) fn load(connection: &Connection, hose: Code) -> Result<Option<Self>, StoreError> {

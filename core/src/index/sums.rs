@@ -1,7 +1,8 @@
 //! What a hose adds to the sums over all hoses.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
+use chrono::NaiveDate;
 use rusqlite::{Connection, params};
 
 use super::days;
@@ -19,8 +20,10 @@ pub(super) const MADE: &str = "made";
 pub(super) const IN_SERVICE: &str = "in-service";
 /// Of the centre's hoses that are out of service.
 pub(super) const RETIRED: &str = "retired";
+/// Of things that are due, by their day.
+pub(super) const DUE: &str = "due";
 
-/// What is summed, of what, and on which day: how many hoses.
+/// What is summed, of what, and on which day: how many hoses, or how many things.
 pub(super) type Sums = BTreeMap<(&'static str, String, i64), i64>;
 
 /// The verdict and the use that a sum is of.
@@ -28,9 +31,12 @@ pub(super) fn of(verdict: Verdict, in_use: Use) -> String {
     format!("{verdict} {in_use}")
 }
 
-/// What a hose adds.
-pub(super) fn of_hose(row: &Row) -> Sums {
+/// What a hose adds, with what is due for it.
+pub(super) fn of_hose(row: &Row, due: &BTreeSet<(i64, NaiveDate)>) -> Sums {
     let mut all = Sums::new();
+    for (_, on) in due {
+        *all.entry((DUE, String::new(), days::number(*on))).or_default() += 1;
+    }
     for verdict in Verdict::ALL {
         if let Some(first) = row.worse_from(*verdict) {
             all.insert((VERDICTS, of(*verdict, row.in_use), first), 1);

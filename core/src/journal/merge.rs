@@ -1,6 +1,7 @@
 //! Taking in entries from elsewhere: first a plan, as data, of what each is to
 //! this record; then one place that carries it out.
 
+use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 use rusqlite::{Transaction, params};
@@ -74,6 +75,32 @@ const fn is_none(count: &u64) -> bool {
 }
 
 impl MergeReport {
+    /// Adds what the next part of the same meeting did.
+    pub fn join(&mut self, next: Self) {
+        self.new += next.new;
+        self.known += next.known;
+        self.left_out += next.left_out;
+        for (why, count) in next.set_aside {
+            *self.set_aside.entry(why).or_default() += count;
+        }
+        self.forked.extend(next.forked);
+        self.unread += next.unread;
+        self.refused += next.refused;
+        let told = MOST_TOLD.saturating_sub(self.refusals.len());
+        self.refusals.extend(next.refusals.into_iter().take(told));
+        self.fleet = next.fleet.or(self.fleet);
+        self.copied |= next.copied;
+        self.hoses += next.hoses;
+        for turned in next.turned {
+            match self.turned.iter_mut().find(|before| before.hose == turned.hose) {
+                Some(before) => before.now = turned.now,
+                None => self.turned.push(turned),
+            }
+        }
+        self.turned.retain(|turned| turned.before != turned.now);
+        self.turned.sort_by_key(|turned| (Reverse(turned.now), turned.hose));
+    }
+
     /// Counts something that was refused, and says why for the first of them.
     pub fn refuse(&mut self, why: String) {
         self.refused += 1;

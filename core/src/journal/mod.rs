@@ -4,6 +4,7 @@
 mod announce;
 mod append;
 mod backup;
+mod branches;
 mod bundle;
 mod canonical;
 mod chain;
@@ -37,6 +38,10 @@ pub use append::{
     Draft, MOST_AHEAD_DAYS, append, become_device, own_device, set_owner, written_ahead,
 };
 pub use backup::{BackupMade, keep_backup, last_backup, put_meeting};
+pub use branches::{
+    BranchDevice, BranchError, BranchHeld, BranchMeeting, BranchRow, BranchRows, BranchTable,
+    NewBranchRow, held_by_branches, keep_held, keep_read, read_up_to,
+};
 pub use bundle::{
     BackupNote, BundleError, BundleReader, Header, Part, write_backup, write_bundle, write_header,
 };

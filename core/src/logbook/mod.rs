@@ -85,7 +85,9 @@ pub use forms::{FormRefused, Saved};
 pub use history::{HistoryLine, TakenBackBy};
 pub use inspections::ShownPhotograph;
 pub use jobs::Job;
-pub use meeting::{FolderMeeting, ImportReport, make_folder, writer_named};
+pub use meeting::{
+    BranchTerms, FolderMeeting, ImportReport, device_named, make_folder, writer_named,
+};
 pub use ports::{PortCount, PortDevice, PortIs};
 pub use returned::ComingBack;
 pub use returns::TakenBack;

@@ -6,13 +6,14 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 use hosewright_core::device::DeviceId;
-use hosewright_core::journal::{MergeReport, Writer};
-use hosewright_core::words::meeting;
-use hosewright_core::{Logbook, make_folder};
+use hosewright_core::journal::{BranchTable, MergeReport, Writer};
+use hosewright_core::words::{self, meeting};
+use hosewright_core::{BranchTerms, Logbook, LogbookError, make_folder};
 use serde_json::json;
 
 use super::files;
 use super::film::{header, source};
+use crate::branches;
 use crate::desk::{Desk, Outcome, Status};
 use crate::failure::Failure;
 use crate::output::aside;
@@ -187,33 +188,85 @@ pub(super) fn said(desk: &mut Desk, path: &Path, report: &MergeReport) -> Result
     Ok(())
 }
 
-/// Meets other devices in a shared folder or on a stick.
+/// Meets other devices in a shared folder, on a stick, or at the branches' PostgreSQL server.
 #[derive(Args)]
 #[command(after_help = "Example:\n  hosewright exchange /media/stick/hoses\n  \
     hosewright exchange /media/stick/hoses --list\n  \
-    hosewright exchange /media/stick/hoses --without 3f9c12ab\n\n\
-    Reads what other devices left in the folder, and leaves the whole record of this one there. \
-    A folder that is not there yet, as on a fresh stick, is made.")]
+    hosewright exchange /media/stick/hoses --without 3f9c12ab\n  \
+    hosewright exchange 'postgres://desk@db.example/fleet'\n\n\
+    A folder: reads what other devices left in it, and leaves the whole record of this one there. \
+    One that is not there yet, as on a fresh stick, is made.\n\n\
+    A server: reads the entries that are new there, and sends those that it lacks; its tables are \
+    made the first time. It can forge nothing, but whoever runs it can read everything, and can \
+    hold entries back. The pass word is taken from PGPASSWORD. Unless the server is on this \
+    computer TLS is needed (sslmode=disable in the address ends that) and its certificate is \
+    checked, by the system's authorities or those of sslrootcert=FILE.\n\n\
+    Exit code 1: some of it was refused.")]
 pub struct Exchange {
-    /// The folder
-    #[arg(value_name = "DIR")]
-    folder: PathBuf,
-    /// Only say who wrote the files there, and which of them are believed here
-    #[arg(long, conflicts_with = "without")]
+    /// The folder, or the address of the server (postgres://…)
+    #[arg(value_name = "DIR|ADDRESS")]
+    place: PathBuf,
+    /// Only say who wrote the files in the folder, and which of them are believed here
+    #[arg(long, conflicts_with_all = ["without", "again"])]
     list: bool,
     /// Leave out what a device wrote, by the beginning of its number
     #[arg(long, value_name = "DEVICE")]
     without: Vec<String>,
+    /// Send everything to the server again: rows that somebody changed there are made good
+    #[arg(long)]
+    again: bool,
 }
 
 impl Exchange {
     /// Reads and writes.
     pub fn run(self, desk: &mut Desk) -> Outcome {
-        let mut logbook = desk.open()?;
-        if !self.list && make_folder(&self.folder)? && !desk.json {
-            desk.out.line(format!("Made the folder {}", self.folder.display()))?;
+        match self.place.to_str().filter(|place| branches::is_address(place)) {
+            Some(address) => self.at_server(address, desk),
+            None if self.again => Err(Failure::refused(
+                "--again is for a server: in a folder everything is left each time",
+            )),
+            None => self.in_folder(desk),
         }
-        let there = logbook.left_in(&self.folder)?;
+    }
+
+    fn at_server(&self, address: &str, desk: &mut Desk) -> Outcome {
+        if self.list {
+            return Err(Failure::refused(
+                "--list reads the files of a folder; without it, what came of a server is told \
+                 device by device",
+            ));
+        }
+        let mut logbook = desk.open()?;
+        let mut server = branches::Server::open(address).map_err(LogbookError::from)?;
+        let known = server.holds().map_err(LogbookError::from)?;
+        let known: BTreeSet<DeviceId> = known.into_iter().map(|held| held.device).collect();
+        let named = |typed: &String| Ok(hosewright_core::device_named(&known, typed)?);
+        let without: BTreeSet<DeviceId> =
+            self.without.iter().map(named).collect::<Result<_, Failure>>()?;
+        let today = desk.moment.today;
+        let terms = BranchTerms { without: &without, again: self.again, today };
+        let bar = progress::bar("rows", progress::UNKNOWN);
+        let told = &mut |read, sent| bar.set_position(read + sent);
+        let met = logbook.meet_branches(&mut server, &terms, told);
+        bar.finish_and_clear();
+        let met = met?;
+        if desk.json {
+            desk.json(&met)?;
+        } else {
+            for line in words::branches::met(&met, today) {
+                desk.out.line(line)?;
+            }
+        }
+        Ok(if met.merge.refused == 0 { Status::Done } else { Status::No })
+    }
+
+    fn in_folder(self, desk: &mut Desk) -> Outcome {
+        let folder = self.place;
+        let mut logbook = desk.open()?;
+        if !self.list && make_folder(&folder)? && !desk.json {
+            desk.out.line(format!("Made the folder {}", folder.display()))?;
+        }
+        let there = logbook.left_in(&folder)?;
         if self.list {
             return listed(&logbook, &there, desk);
         }
@@ -221,7 +274,7 @@ impl Exchange {
         if is_watched(desk) {
             there.iter().for_each(|path| warned(&logbook, path, &without));
         }
-        let report = logbook.meet_in_without(&self.folder, &without, desk.moment.today)?;
+        let report = logbook.meet_in_without(&folder, &without, desk.moment.today)?;
         let mut status = Status::Done;
         for (path, merged) in &report.files {
             match merged {

@@ -21,8 +21,9 @@ use super::watchings::Watchings;
 use crate::failure::Failure;
 use crate::store;
 
-/// How many requests read or write a record at once, and how many read pictures.
-const AT_ONCE: usize = 8;
+/// How many requests read or write a record at once, and how many read pictures. More at once
+/// would not be answered sooner: they share the processor, and all of them come late.
+const AT_ONCE: usize = 4;
 const PICTURES_AT_ONCE: usize = 2;
 /// How many files are on their way here at once: each is held in memory.
 const FILES_AT_ONCE: usize = 16;

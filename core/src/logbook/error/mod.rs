@@ -25,7 +25,7 @@ use crate::event::EntryId;
 use crate::file::FileError;
 use crate::hose::{HoseError, Label, Prose};
 use crate::inspection::FindingError;
-use crate::journal::{Aside, BundleError, FilmError, StoreError};
+use crate::journal::{Aside, BranchError, BundleError, FilmError, StoreError};
 use crate::policy::PolicyError;
 use crate::rental::{HandOutCheck, MOST_DIVES};
 use crate::tag::Code;
@@ -63,6 +63,9 @@ pub enum LogbookError {
     /// A film cannot be made, or is not seen to its end.
     #[error(transparent)]
     Film(#[from] FilmError),
+    /// The branches' server can't be used.
+    #[error(transparent)]
+    Branches(#[from] BranchError),
     /// A store is to be made where something is already.
     #[error("{0} is there already; name another file for the new store. Nothing was changed")]
     AlreadyThere(PathBuf),

@@ -152,19 +152,37 @@ const AHEAD: usize = 4;
 /// # Errors
 /// [`LogbookError::Device`] if none does, or several do.
 pub fn writer_named(writers: &[Writer], typed: &str) -> Result<DeviceId, LogbookError> {
-    let typed = typed.trim().to_lowercase();
-    let named = |writer: &Writer| writer.device.to_string().starts_with(&typed);
-    let known = writers.iter().filter(|writer| typed.len() >= 4 && named(writer));
-    let found: BTreeSet<DeviceId> = known.map(|writer| writer.device).collect();
-    match found.first() {
-        Some(one) if found.len() == 1 => Ok(*one),
-        None => Err(LogbookError::Device(format!(
+    let devices = writers.iter().map(|writer| writer.device).collect();
+    begins_so(&devices, typed)?.ok_or_else(|| {
+        LogbookError::Device(format!(
             "no device whose number begins with “{typed}” wrote in it; `merge FILE --list` names \
              those that did"
-        ))),
-        Some(_) => Err(LogbookError::Device(format!(
+        ))
+    })
+}
+
+/// The device whose number begins as typed, of those that a server has entries of.
+///
+/// # Errors
+/// [`LogbookError::Device`] if none does, or several do.
+pub fn device_named(devices: &BTreeSet<DeviceId>, typed: &str) -> Result<DeviceId, LogbookError> {
+    begins_so(devices, typed)?.ok_or_else(|| {
+        LogbookError::Device(format!(
+            "the server has nothing of a device whose number begins with “{typed}”; \
+             `device list` names those that are known here"
+        ))
+    })
+}
+
+fn begins_so(devices: &BTreeSet<DeviceId>, typed: &str) -> Result<Option<DeviceId>, LogbookError> {
+    let typed = typed.trim().to_lowercase();
+    let named = |device: &&DeviceId| typed.len() >= 4 && device.to_string().starts_with(&typed);
+    let mut found = devices.iter().filter(named);
+    match (found.next(), found.next()) {
+        (Some(_), Some(_)) => Err(LogbookError::Device(format!(
             "several devices begin with “{typed}”; type more of it"
         ))),
+        (found, _) => Ok(found.copied()),
     }
 }
 

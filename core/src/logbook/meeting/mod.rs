@@ -1,12 +1,14 @@
 //! Records that meet: each takes in the entries that it lacks of the other.
 
+mod branches;
 mod bundle;
 mod film;
 mod folder;
 mod lines;
 mod sharing;
 
-pub use bundle::writer_named;
+pub use branches::BranchTerms;
+pub use bundle::{device_named, writer_named};
 pub use folder::{FolderMeeting, make_folder};
 pub use lines::ImportReport;
 

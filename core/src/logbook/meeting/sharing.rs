@@ -7,7 +7,8 @@ use chrono::NaiveDate;
 use super::super::{DeviceView, Logbook, LogbookError};
 use crate::device::{DeviceId, Role};
 use crate::journal::{
-    self, Members, Moment, OtherRecord, first_written_above, last_backup, other_records,
+    self, Members, Moment, OtherRecord, first_written_above, held_by_branches, last_backup,
+    other_records,
 };
 use crate::view::{OtherDevice, Sharing};
 use crate::words::{sharing as say, today};
@@ -63,9 +64,11 @@ impl Logbook {
         known: &[OtherRecord],
     ) -> Result<(u64, Option<NaiveDate>), LogbookError> {
         let (mut alone, mut since) = (0, None);
+        let at_branches = held_by_branches(&self.connection)?;
         for view in views.iter().filter(|view| own.contains(&view.device)) {
             let held = |record: &OtherRecord| record.holds.get(&view.device).copied();
-            let above = known.iter().filter_map(held).max().unwrap_or(0);
+            let above = known.iter().filter_map(held).chain(at_branches.get(&view.device).copied());
+            let above = above.max().unwrap_or(0);
             let lacking = above_it(view, above);
             alone += lacking;
             if lacking > 0 {

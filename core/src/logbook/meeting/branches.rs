@@ -1,0 +1,322 @@
+//! Meeting at a table of entries that all branches reach.
+
+use std::collections::{BTreeMap, BTreeSet, HashMap};
+
+use chrono::NaiveDate;
+use sha2::{Digest, Sha256};
+
+use super::super::{Logbook, LogbookError};
+use crate::device::DeviceId;
+use crate::journal::{
+    self, BranchDevice, BranchError, BranchHeld, BranchMeeting, BranchRow, BranchRows, BranchTable,
+    Cover, DeviceTally, Hashed, Members, MergeReport, NewBranchRow, Signatures, StoreError,
+    each_entry_of, entry_of_line, keep_held, keep_meeting, keep_read, line_of_entry, met_on,
+    missing_numbers, not_signed, proven, read_up_to, tallies,
+};
+
+/// So many rows are asked for at once, and merged in one transaction.
+const ROWS: usize = 20_000;
+/// So many are sent at once, or a few more: up to one that is signed.
+const SENT_AT_ONCE: usize = 2_000;
+/// So many rows may wait for the one that signs for them. A device signs each 256th of what it
+/// writes at once; who sends more that nobody signed is not heard on them.
+const MOST_OPEN: usize = 20_000;
+/// How many numbers further the one may be that signs for a missing one.
+const SIGNED_WITHIN: u64 = 256;
+
+/// How branches meet.
+#[derive(Debug, Clone, Copy)]
+pub struct BranchTerms<'t> {
+    /// The devices whose entries are left out.
+    pub without: &'t BTreeSet<DeviceId>,
+    /// Whether all is offered again, also what the server says to have: rows that somebody
+    /// changed there are made good by it.
+    pub again: bool,
+    /// Today.
+    pub today: NaiveDate,
+}
+
+/// How far it is: how many rows were read and sent.
+type Progress<'p> = dyn FnMut(u64, u64) + 'p;
+
+/// Rows that were read and wait for the one that signs for them.
+type Open = Vec<(u64, Hashed)>;
+
+/// With what rows are taken in, and the table whose place is kept: none where rows are read a
+/// second time.
+type Taking<'t> = (&'t BranchTerms<'t>, Option<&'t str>);
+
+impl Logbook {
+    /// Meets the other branches at a table of entries: reads the rows that are new since the last
+    /// time, those of missing numbers again, and sends what is not there. Rows come in some
+    /// thousand at once, each time all or none; where it breaks off it goes on the next time.
+    ///
+    /// # Errors
+    /// [`LogbookError::Branches`] if the server can't be used, else as [`Logbook::merge`].
+    pub fn meet_branches(
+        &mut self,
+        table: &mut dyn BranchTable,
+        terms: &BranchTerms<'_>,
+        progress: &mut Progress<'_>,
+    ) -> Result<BranchMeeting, LogbookError> {
+        self.take_identity()?;
+        let id = table.id()?;
+        let mut meeting = BranchMeeting::default();
+        let before = tallies(&self.connection)?;
+        self.read_new(table, &id, terms, &mut meeting, progress)?;
+        let held = holds(table)?;
+        self.read_missing(table, &held, terms, &mut meeting, progress)?;
+        // What came in may have shown that this device was copied.
+        let own = self.take_identity()?;
+        self.heard_of_others(&before, &own, terms.today)?;
+        let again = terms.again || meeting.merge.refused > 0;
+        self.send(table, if again { &NOTHING_HELD } else { &held }, &mut meeting, progress)?;
+        let held = holds(table)?;
+        let gapless = held.values().filter(|held| held.numbers == held.newest_seq);
+        let gapless = gapless.map(|held| (held.device, held.newest_seq)).collect();
+        keep_held(&self.connection, &id, &gapless)?;
+        meeting.devices = self.branch_devices(&held)?;
+        Ok(meeting)
+    }
+
+    /// Reads what is behind the place that was reached before.
+    fn read_new(
+        &mut self,
+        table: &mut dyn BranchTable,
+        id: &str,
+        terms: &BranchTerms<'_>,
+        meeting: &mut BranchMeeting,
+        progress: &mut Progress<'_>,
+    ) -> Result<(), LogbookError> {
+        let mut position = 0;
+        if let Some((reached, digest)) = read_up_to(&self.connection, id)? {
+            let there = rows(table, BranchRows::All, reached.saturating_sub(1), 1)?;
+            let same = |row: &BranchRow| row.position == reached && digest_of(row) == digest;
+            meeting.from_the_start = !there.first().is_some_and(same);
+            position = if meeting.from_the_start { 0 } else { reached };
+        }
+        self.read_on(table, (BranchRows::All, position), (terms, Some(id)), meeting, progress)
+    }
+
+    /// Reads what is missing here and said to be there: rows that were refused before, or that a
+    /// server shows late.
+    fn read_missing(
+        &mut self,
+        table: &mut dyn BranchTable,
+        held: &BTreeMap<DeviceId, BranchHeld>,
+        terms: &BranchTerms<'_>,
+        meeting: &mut BranchMeeting,
+        progress: &mut Progress<'_>,
+    ) -> Result<(), LogbookError> {
+        for held in held.values().filter(|held| !terms.without.contains(&held.device)) {
+            let missing = missing_numbers(&self.connection, &held.device)?;
+            let newest = journal::newest_seq(&self.connection, &held.device)?;
+            let behind = (newest < held.newest_seq).then_some((newest + 1, held.newest_seq));
+            for (first, last) in missing.into_iter().chain(behind) {
+                let which = BranchRows::Of(held.device, first, last.saturating_add(SIGNED_WITHIN));
+                self.read_on(table, (which, 0), (terms, None), meeting, progress)?;
+            }
+        }
+        Ok(())
+    }
+
+    fn read_on(
+        &mut self,
+        table: &mut dyn BranchTable,
+        (which, mut position): (BranchRows, u64),
+        taking: Taking<'_>,
+        meeting: &mut BranchMeeting,
+        progress: &mut Progress<'_>,
+    ) -> Result<(), LogbookError> {
+        let mut open = Open::new();
+        loop {
+            let rows = rows(table, which, position, ROWS)?;
+            let last = rows.len() < ROWS;
+            position = rows.last().map_or(position, |row| row.position);
+            meeting.read += u64::try_from(rows.len()).unwrap_or(0);
+            if !rows.is_empty() || !open.is_empty() {
+                meeting.merge.join(self.take_rows(&rows, &mut open, last, taking)?);
+            }
+            progress(meeting.read, meeting.sent);
+            if last {
+                return Ok(());
+            }
+        }
+    }
+
+    /// Merges some rows; those that nothing signs for yet wait for the next, unless these are the
+    /// last.
+    fn take_rows(
+        &mut self,
+        rows: &[BranchRow],
+        open: &mut Open,
+        last: bool,
+        taking: Taking<'_>,
+    ) -> Result<MergeReport, LogbookError> {
+        let mut at: HashMap<[u8; 32], u64> = HashMap::new();
+        let mut refused = Vec::new();
+        let mut entries = Vec::with_capacity(rows.len() + open.len());
+        for (position, hashed) in std::mem::take(open) {
+            at.insert(hashed.hash, position);
+            entries.push(hashed);
+        }
+        for BranchRow { position, line } in rows {
+            match entry_of_line(line) {
+                Ok(entry) => {
+                    let hashed = Hashed::from(entry);
+                    at.entry(hashed.hash).or_insert(*position);
+                    entries.push(hashed);
+                }
+                Err(error) => refused.push((*position, error.to_string())),
+            }
+        }
+        let (good, unproven) = proven(entries, Signatures::Needed);
+        for entry in unproven {
+            let hashed = Hashed::from(entry);
+            let position = at.get(&hashed.hash).copied().unwrap_or_default();
+            if hashed.entry.signature.is_none() && !last && open.len() < MOST_OPEN {
+                open.push((position, hashed));
+            } else if !self.has(&hashed)? {
+                refused.push((position, not_signed(&hashed.entry)));
+            }
+        }
+        refused.sort_unstable();
+        let first_open = open.iter().map(|(position, _)| *position).min().unwrap_or(u64::MAX);
+        let reached = rows.iter().rev().find(|row| row.position < first_open);
+        let (terms, table) = taking;
+        self.take_in(terms.today, |merge| {
+            merge.leave_out(terms.without);
+            for (position, why) in refused {
+                merge.report().refuse(format!("row {position} on the server: {why}"));
+            }
+            merge.take_proven((good, Vec::new()))?;
+            if let Some((table, row)) = table.zip(reached) {
+                keep_read(merge.work(), table, (row.position, digest_of(row)))?;
+            }
+            Ok(())
+        })
+    }
+
+    /// Whether an entry is here already.
+    fn has(&self, hashed: &Hashed) -> Result<bool, StoreError> {
+        let sql = "SELECT 1 FROM entry
+                   WHERE device = (SELECT number FROM device WHERE id = ?1) AND seq = ?2
+                   AND hash = ?3";
+        let of = rusqlite::params![hashed.entry.device.bytes(), hashed.entry.seq, hashed.hash];
+        Ok(self.connection.prepare_cached(sql)?.exists(of)?)
+    }
+
+    /// Notes that others of the fleet were met, on the newest day on which one of them signed
+    /// what is new here: a server can hold back what is newer.
+    fn heard_of_others(
+        &self,
+        before: &[DeviceTally],
+        own: &DeviceId,
+        today: NaiveDate,
+    ) -> Result<(), StoreError> {
+        if Members::load(&self.connection)?.owner.is_none() {
+            return Ok(());
+        }
+        let now = tallies(&self.connection)?;
+        let news = now.iter().filter(|now| now.id != *own && now.id.signs());
+        let news = news.filter(|now| !before.iter().any(|known| same_newest(known, now)));
+        let days = news.filter_map(|now| Some(now.newest?.1.time().date_naive().min(today)));
+        if let Some(on) = days.max() {
+            let before = met_on(&self.connection)?.filter(|before| *before <= today);
+            keep_meeting(&self.connection, before.map_or(on, |before| before.max(on)))?;
+        }
+        Ok(())
+    }
+
+    /// Sends what the server says not to have. Of a device of which it has gaps, and of one that
+    /// was copied, all is offered again: what is there changes nothing.
+    fn send(
+        &mut self,
+        table: &mut dyn BranchTable,
+        held: &BTreeMap<DeviceId, BranchHeld>,
+        meeting: &mut BranchMeeting,
+        progress: &mut Progress<'_>,
+    ) -> Result<(), LogbookError> {
+        for tally in tallies(&self.connection)? {
+            let there = held.get(&tally.id).filter(|_| !tally.forked);
+            let above = match there {
+                Some(there) if there.numbers == there.newest_seq => there.newest_seq,
+                Some(there) if there.numbers >= tally.entries => continue,
+                _ => 0,
+            };
+            let mut cover = Cover::default();
+            let mut waiting = Vec::new();
+            each_entry_of::<LogbookError>(&self.connection, &tally.id, above, |stored| {
+                let entry = &stored.entry;
+                cover.add(entry, stored.hash);
+                let line = line_of_entry(entry);
+                waiting.push(NewBranchRow { device: entry.device, seq: entry.seq, line });
+                if waiting.len() >= SENT_AT_ONCE && cover.is_whole() {
+                    meeting.sent += table.add(&waiting)?;
+                    waiting.clear();
+                    progress(meeting.read, meeting.sent);
+                }
+                Ok(())
+            })?;
+            if !waiting.is_empty() {
+                meeting.sent += table.add(&waiting)?;
+                progress(meeting.read, meeting.sent);
+            }
+        }
+        Ok(())
+    }
+
+    fn branch_devices(
+        &self,
+        held: &BTreeMap<DeviceId, BranchHeld>,
+    ) -> Result<Vec<BranchDevice>, LogbookError> {
+        let mut devices = Vec::new();
+        for view in self.devices()? {
+            let device = view.device;
+            let there = held.get(&device);
+            let mut missing = missing_numbers(&self.connection, &device)?;
+            let behind = there.filter(|there| there.newest_seq > view.newest_seq);
+            missing.extend(behind.map(|there| (view.newest_seq + 1, there.newest_seq)));
+            devices.push(BranchDevice {
+                device,
+                name: view.name,
+                own: view.own,
+                newest_on: view.newest_on,
+                entries: view.entries,
+                missing,
+                lacks: view.entries.saturating_sub(there.map_or(0, |there| there.numbers)),
+            });
+        }
+        Ok(devices)
+    }
+}
+
+/// What is offered everything.
+static NOTHING_HELD: BTreeMap<DeviceId, BranchHeld> = BTreeMap::new();
+
+fn same_newest(one: &DeviceTally, other: &DeviceTally) -> bool {
+    one.id == other.id && one.newest == other.newest
+}
+
+fn holds(table: &mut dyn BranchTable) -> Result<BTreeMap<DeviceId, BranchHeld>, BranchError> {
+    Ok(table.holds()?.into_iter().map(|held| (held.device, held)).collect())
+}
+
+/// Rows as they may be believed to come one after the other: else the reading would never end.
+fn rows(
+    table: &mut dyn BranchTable,
+    which: BranchRows,
+    after: u64,
+    most: usize,
+) -> Result<Vec<BranchRow>, BranchError> {
+    let rows = table.rows(which, after, most)?;
+    let places = std::iter::once(after).chain(rows.iter().map(|row| row.position));
+    if rows.len() > most || !places.is_sorted_by(|a, b| a < b) {
+        return Err(BranchError("its rows do not come in their order".to_owned()));
+    }
+    Ok(rows)
+}
+
+fn digest_of(row: &BranchRow) -> [u8; 32] {
+    Sha256::digest(&row.line).into()
+}
