@@ -9,5 +9,7 @@ pub mod kills;
 pub mod page;
 pub mod peers;
 pub mod pictures;
+#[cfg(target_os = "linux")]
+pub mod postgres;
 pub mod sight;
 pub mod terminal;

@@ -1,3 +1,5 @@
 //! Records of several devices that meet.
 
+#[cfg(target_os = "linux")]
+mod branches;
 mod meeting;

@@ -39,8 +39,15 @@ pub struct BranchTerms<'t> {
 /// How far it is: how many rows were read and sent.
 type Progress<'p> = dyn FnMut(u64, u64) + 'p;
 
-/// Rows that were read and wait for the one that signs for them.
-type Open = Vec<(u64, Hashed)>;
+/// A meeting under way.
+#[derive(Default)]
+struct Underway {
+    meeting: BranchMeeting,
+    /// Rows that were read and wait for the one that signs for them.
+    open: Vec<(u64, Hashed)>,
+    /// The places of those that were refused: one that is read a second time is not told twice.
+    refused: BTreeSet<u64>,
+}
 
 /// With what rows are taken in, and the table whose place is kept: none where rows are read a
 /// second time.
@@ -61,14 +68,15 @@ impl Logbook {
     ) -> Result<BranchMeeting, LogbookError> {
         self.take_identity()?;
         let id = table.id()?;
-        let mut meeting = BranchMeeting::default();
+        let mut underway = Underway::default();
         let before = tallies(&self.connection)?;
-        self.read_new(table, &id, terms, &mut meeting, progress)?;
+        self.read_new(table, &id, terms, &mut underway, progress)?;
         let held = holds(table)?;
-        self.read_missing(table, &held, terms, &mut meeting, progress)?;
+        self.read_missing(table, &held, terms, &mut underway, progress)?;
         // What came in may have shown that this device was copied.
         let own = self.take_identity()?;
         self.heard_of_others(&before, &own, terms.today)?;
+        let Underway { mut meeting, .. } = underway;
         let again = terms.again || meeting.merge.refused > 0;
         self.send(table, if again { &NOTHING_HELD } else { &held }, &mut meeting, progress)?;
         let held = holds(table)?;
@@ -85,17 +93,18 @@ impl Logbook {
         table: &mut dyn BranchTable,
         id: &str,
         terms: &BranchTerms<'_>,
-        meeting: &mut BranchMeeting,
+        underway: &mut Underway,
         progress: &mut Progress<'_>,
     ) -> Result<(), LogbookError> {
         let mut position = 0;
         if let Some((reached, digest)) = read_up_to(&self.connection, id)? {
             let there = rows(table, BranchRows::All, reached.saturating_sub(1), 1)?;
             let same = |row: &BranchRow| row.position == reached && digest_of(row) == digest;
-            meeting.from_the_start = !there.first().is_some_and(same);
-            position = if meeting.from_the_start { 0 } else { reached };
+            let same = there.first().is_some_and(same);
+            underway.meeting.from_the_start = !same;
+            position = if same { reached } else { 0 };
         }
-        self.read_on(table, (BranchRows::All, position), (terms, Some(id)), meeting, progress)
+        self.read_on(table, (BranchRows::All, position), (terms, Some(id)), underway, progress)
     }
 
     /// Reads what is missing here and said to be there: rows that were refused before, or that a
@@ -105,7 +114,7 @@ impl Logbook {
         table: &mut dyn BranchTable,
         held: &BTreeMap<DeviceId, BranchHeld>,
         terms: &BranchTerms<'_>,
-        meeting: &mut BranchMeeting,
+        underway: &mut Underway,
         progress: &mut Progress<'_>,
     ) -> Result<(), LogbookError> {
         for held in held.values().filter(|held| !terms.without.contains(&held.device)) {
@@ -114,7 +123,7 @@ impl Logbook {
             let behind = (newest < held.newest_seq).then_some((newest + 1, held.newest_seq));
             for (first, last) in missing.into_iter().chain(behind) {
                 let which = BranchRows::Of(held.device, first, last.saturating_add(SIGNED_WITHIN));
-                self.read_on(table, (which, 0), (terms, None), meeting, progress)?;
+                self.read_on(table, (which, 0), (terms, None), underway, progress)?;
             }
         }
         Ok(())
@@ -125,19 +134,19 @@ impl Logbook {
         table: &mut dyn BranchTable,
         (which, mut position): (BranchRows, u64),
         taking: Taking<'_>,
-        meeting: &mut BranchMeeting,
+        underway: &mut Underway,
         progress: &mut Progress<'_>,
     ) -> Result<(), LogbookError> {
-        let mut open = Open::new();
         loop {
             let rows = rows(table, which, position, ROWS)?;
             let last = rows.len() < ROWS;
             position = rows.last().map_or(position, |row| row.position);
-            meeting.read += u64::try_from(rows.len()).unwrap_or(0);
-            if !rows.is_empty() || !open.is_empty() {
-                meeting.merge.join(self.take_rows(&rows, &mut open, last, taking)?);
+            underway.meeting.read += u64::try_from(rows.len()).unwrap_or(0);
+            if !rows.is_empty() || !underway.open.is_empty() {
+                let merged = self.take_rows(&rows, last, taking, underway)?;
+                underway.meeting.merge.join(merged);
             }
-            progress(meeting.read, meeting.sent);
+            progress(underway.meeting.read, underway.meeting.sent);
             if last {
                 return Ok(());
             }
@@ -149,11 +158,12 @@ impl Logbook {
     fn take_rows(
         &mut self,
         rows: &[BranchRow],
-        open: &mut Open,
         last: bool,
         taking: Taking<'_>,
+        underway: &mut Underway,
     ) -> Result<MergeReport, LogbookError> {
         let mut at: HashMap<[u8; 32], u64> = HashMap::new();
+        let Underway { open, refused: told, .. } = underway;
         let mut refused = Vec::new();
         let mut entries = Vec::with_capacity(rows.len() + open.len());
         for (position, hashed) in std::mem::take(open) {
@@ -180,6 +190,7 @@ impl Logbook {
                 refused.push((position, not_signed(&hashed.entry)));
             }
         }
+        refused.retain(|(position, _)| told.insert(*position));
         refused.sort_unstable();
         let first_open = open.iter().map(|(position, _)| *position).min().unwrap_or(u64::MAX);
         let reached = rows.iter().rev().find(|row| row.position < first_open);

@@ -65,6 +65,8 @@ const MOST_TOLD: usize = 1_000;
 #[cfg(test)]
 mod believing_tests;
 #[cfg(test)]
+mod branches_tests;
+#[cfg(test)]
 mod film_tests;
 #[cfg(test)]
 mod sharing_tests;

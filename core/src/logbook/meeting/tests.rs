@@ -12,11 +12,12 @@ use rand_chacha::ChaCha20Rng;
 use rand_core::SeedableRng;
 use tempfile::TempDir;
 
+use super::branches_tests::{self, Shelf};
 use crate::device::{DeviceId, FolderKeyring, Role};
 use crate::event::Registration;
 use crate::hose::{Construction, Label, Origin, Service};
 use crate::inspection::{Form, InspectionKind};
-use crate::journal::{Entry, Moment, entry_of_line};
+use crate::journal::{BranchMeeting, Entry, Moment, entry_of_line};
 use crate::logbook::{Found, Logbook, LogbookError, answering};
 use crate::story::{code, day, hose, label};
 use crate::tag::Code;
@@ -100,6 +101,7 @@ enum Step {
     Retire(usize, u64),
     Meet { from: usize, to: usize, cut: Option<u16>, twice: bool },
     Lines { from: usize, to: usize, shuffle: u64, half: bool },
+    Branches(usize, Option<u32>),
     Copy(usize),
     Hostile(usize, u16),
     Found(usize),
@@ -119,6 +121,8 @@ fn step() -> impl Strategy<Value = Step> {
             .prop_map(|(from, to, cut, twice)| Step::Meet { from, to, cut, twice }),
         1 => (who.clone(), who.clone(), any::<u64>(), any::<bool>())
             .prop_map(|(from, to, shuffle, half)| Step::Lines { from, to, shuffle, half }),
+        2 => (who.clone(), proptest::option::weighted(0.3, 0..8_u32))
+            .prop_map(|(who, breaks)| Step::Branches(who, breaks)),
         1 => who.clone().prop_map(Step::Copy),
         1 => (who.clone(), any::<u16>()).prop_map(|(who, at)| Step::Hostile(who, at)),
         1 => who.clone().prop_map(Step::Found),
@@ -143,6 +147,8 @@ struct Crew {
     books: Vec<Logbook>,
     acknowledged: BTreeSet<String>,
     files: u32,
+    /// The server of the branches.
+    shelf: Shelf,
     /// The fleet, and who holds its owner's key.
     fleet: Option<(DeviceId, usize)>,
 }
@@ -153,7 +159,14 @@ impl Crew {
         let books = (0..size)
             .map(|n| open(folder.path(), &format!("store-{n}"), &format!("keys-{n}"), n as u64))
             .collect();
-        Self { folder, books, acknowledged: BTreeSet::new(), files: 0, fleet: None }
+        Self {
+            folder,
+            books,
+            acknowledged: BTreeSet::new(),
+            files: 0,
+            shelf: Shelf::new("shop"),
+            fleet: None,
+        }
     }
 
     fn path(&mut self) -> PathBuf {
@@ -179,6 +192,7 @@ impl Crew {
             }
             Step::Meet { from, to, cut, twice } => self.meet(*from, *to, *cut, *twice),
             Step::Lines { from, to, shuffle, half } => self.lines(*from, *to, *shuffle, *half),
+            Step::Branches(who, breaks) => drop(self.at_branches(*who, *breaks)),
             Step::Copy(who) => self.copy(*who),
             Step::Hostile(who, at) => self.hostile(*who, *at),
             Step::Found(who) => self.found(*who, moment),
@@ -240,6 +254,20 @@ impl Crew {
         );
     }
 
+    /// Meets the others at their server, which may break off.
+    fn at_branches(
+        &mut self,
+        who: usize,
+        breaks: Option<u32>,
+    ) -> Result<BranchMeeting, LogbookError> {
+        let mut shelf = self.shelf.clone();
+        shelf.breaks_after = breaks;
+        let met = branches_tests::meet(self.at(who), &mut shelf, false);
+        shelf.breaks_after = None;
+        self.shelf = shelf;
+        met
+    }
+
     /// The store is copied with its key, and both write on.
     fn copy(&mut self, who: usize) {
         let (who, n) = (who % self.books.len(), self.books.len());
@@ -273,11 +301,19 @@ impl Crew {
         let _ = self.at(who + 1).merge(&path, day(ASKED), |_, _| ());
     }
 
-    /// All meet all; if there is a fleet all have joined it in between.
-    fn gather(&mut self) {
+    /// All meet all, by files or at the server; if there is a fleet all have joined it in
+    /// between.
+    fn gather(&mut self, by_files: bool) {
         for round in 0..2 {
             if round == 1 {
                 (0..self.books.len()).for_each(|who| self.join(who));
+            }
+            if !by_files {
+                for who in (0..self.books.len()).chain(0..self.books.len()) {
+                    let met = good(self.at_branches(who, None));
+                    assert_eq!(met.merge.refusals, Vec::<String>::new());
+                }
+                continue;
             }
             for from in 0..self.books.len() {
                 let path = self.path();
@@ -300,6 +336,7 @@ proptest! {
     #[test]
     fn all_who_met_answer_alike(
         size in 2_usize..5,
+        by_files in any::<bool>(),
         steps in proptest::collection::vec((step(), -2_i64..5, clock_off()), 1..30),
     ) {
         let mut crew = Crew::new(size);
@@ -308,7 +345,7 @@ proptest! {
             days = days.saturating_add_signed(*later);
             crew.take(step, &moment(days, *clock_off));
         }
-        crew.gather();
+        crew.gather(by_files);
         let held: Vec<_> = crew.books.iter().map(lines).collect();
         let told: Vec<_> = crew.books.iter().map(answers).collect();
         for (book, answer) in held.iter().zip(&told) {

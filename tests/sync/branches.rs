@@ -1,0 +1,182 @@
+//! Branches that meet at a PostgreSQL server, with the real binary and Debian's server.
+
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
+use std::collections::BTreeSet;
+use std::process::{Child, Stdio};
+use std::thread::sleep;
+use std::time::Duration;
+
+use hosewright_tests::desk::{Desk, Said};
+use hosewright_tests::postgres::Server;
+
+fn exchanged(desk: &Desk, address: &str) -> Said {
+    desk.run_args(["exchange", address])
+}
+
+/// Starts an exchange and does not wait for it.
+fn begun(desk: &Desk, address: &str) -> Child {
+    let mut command = desk.command(["exchange", address]);
+    command.stdout(Stdio::null()).stderr(Stdio::null()).spawn().unwrap()
+}
+
+/// The entries that a desk has, without the signatures that a later one makes needless.
+fn entries(desk: &Desk) -> BTreeSet<String> {
+    let unsigned = |line: &str| line.split(",\"sig\":").next().unwrap_or_default().to_owned();
+    desk.run("export").out.lines().map(unsigned).collect()
+}
+
+fn agree(desks: &[Desk]) {
+    let all: Vec<BTreeSet<String>> = desks.iter().map(entries).collect();
+    for (at, one) in all.iter().enumerate() {
+        assert_eq!(Some(one), all.first(), "branch {at}");
+    }
+    let lists: BTreeSet<String> = desks.iter().map(|desk| desk.run("list --csv").out).collect();
+    assert_eq!(lists.len(), 1);
+}
+
+#[test]
+fn five_branches_meet_at_once_and_agree() {
+    let server = Server::start();
+    let address = server.address("");
+    let desks: Vec<Desk> = (0..5).map(|_| Desk::new()).collect();
+    for _ in 0..2 {
+        let hoses: Vec<String> = desks.iter().map(Desk::hose).collect();
+        for (desk, hose) in desks.iter().zip(&hoses) {
+            desk.done(&format!("inspect {hose} --kind full"));
+        }
+        let mut running: Vec<Child> = desks.iter().map(|desk| begun(desk, &address)).collect();
+        assert!(running.iter_mut().all(|one| one.wait().unwrap().success()));
+    }
+    for desk in &desks {
+        let said = exchanged(desk, &address);
+        assert_eq!(said.code, 0, "{}{}", said.out, said.err);
+    }
+    agree(&desks);
+    assert_eq!(server.ask("SELECT count(*) FROM hosewright_entry"), "20");
+    // A second exchange reads and sends nothing.
+    let said = exchanged(&desks[0], &address);
+    assert!(said.out.starts_with("0 rows read, 0 new rows sent\n"), "{}", said.out);
+    assert_eq!(said.out.matches("its newest entry here is of 15 June").count(), 4, "{}", said.out);
+    let json = desks[0].run_args(["--json", "exchange", &address]);
+    let json: serde_json::Value = serde_json::from_str(&json.out).unwrap();
+    assert_eq!(json["devices"].as_array().unwrap().len(), 5);
+}
+
+#[test]
+fn rows_that_an_enemy_altered_and_deleted_are_named_and_made_good() {
+    let server = Server::start();
+    let address = server.address("");
+    let (one, two) = (Desk::new(), Desk::new());
+    for _ in 0..3 {
+        let hose = one.hose();
+        one.done(&format!("inspect {hose} --kind full"));
+    }
+    assert_eq!(exchanged(&one, &address).code, 0);
+    let altered = "UPDATE hosewright_entry SET line = replace(line, 'full', 'quick') WHERE seq = 2";
+    let _ = server.ask(altered);
+    let _ = server.ask("DELETE FROM hosewright_entry WHERE seq = 5");
+    let said = exchanged(&two, &address);
+    assert_eq!(said.code, 1, "{}{}", said.out, said.err);
+    assert!(said.out.contains("is not what that device signed"), "{}", said.out);
+    assert!(said.out.contains("missing here: entries 2, 5"), "{}", said.out);
+    assert_eq!(entries(&two).len(), 4);
+    assert!(entries(&two).is_subset(&entries(&one)));
+    // Whoever has them sends all again.
+    assert_eq!(one.run_args(["exchange", &address, "--again"]).code, 1);
+    let _ = exchanged(&two, &address);
+    agree(&[one, two]);
+}
+
+#[test]
+fn a_server_and_branches_that_are_killed_lose_nothing_and_go_on() {
+    let mut server = Server::start();
+    let address = server.address("");
+    let desks = [Desk::new(), Desk::new()];
+    for desk in &desks {
+        for _ in 0..4 {
+            desk.hose();
+        }
+    }
+    for wait in [0, 20, 60, 140] {
+        let mut running: Vec<Child> = desks.iter().map(|desk| begun(desk, &address)).collect();
+        sleep(Duration::from_millis(wait));
+        match wait {
+            60 => drop(running[0].kill()),
+            _ => server.kill(),
+        }
+        running.iter_mut().for_each(|one| drop(one.wait().unwrap()));
+        if wait != 60 {
+            let said = exchanged(&desks[0], &address);
+            assert_eq!(said.code, 2);
+            assert!(said.err.contains("the branches' server can't be used"), "{}", said.err);
+            server.run();
+        }
+        desks[0].hose();
+    }
+    for _ in 0..2 {
+        for desk in &desks {
+            let said = exchanged(desk, &address);
+            assert_eq!(said.code, 0, "{}{}", said.out, said.err);
+        }
+    }
+    agree(&desks);
+    assert_eq!(entries(&desks[0]).len(), 12);
+    assert_eq!(desks[1].run("check").code, 0);
+}
+
+#[test]
+fn the_certificate_is_checked() {
+    let mut server = Server::start();
+    let authority = || {
+        let mut settings = rcgen::CertificateParams::new(Vec::<String>::new()).unwrap();
+        settings.is_ca = rcgen::IsCa::Ca(rcgen::BasicConstraints::Unconstrained);
+        let key = rcgen::KeyPair::generate().unwrap();
+        let own = settings.self_signed(&key).unwrap();
+        (own.pem(), rcgen::Issuer::new(settings, key))
+    };
+    let ((known, issuer), (stranger, _)) = (authority(), authority());
+    let key = rcgen::KeyPair::generate().unwrap();
+    let names = rcgen::CertificateParams::new(vec!["127.0.0.1".to_owned()]).unwrap();
+    let own = names.signed_by(&key, &issuer).unwrap();
+    server.keep("server.crt", &own.pem());
+    server.keep("server.key", &key.serialize_pem());
+    server.set("ssl = on");
+    let desk = Desk::new();
+    desk.hose();
+    std::fs::write(desk.path("known.pem"), known).unwrap();
+    std::fs::write(desk.path("stranger.pem"), stranger).unwrap();
+    let of = |options: &str| exchanged(&desk, &server.address(options));
+    let said = of("?sslmode=verify-full&sslrootcert=known.pem");
+    assert_eq!(said.code, 0, "{}{}", said.out, said.err);
+    // Encrypted, as the server itself sees it.
+    for refused in [
+        "?sslmode=require",
+        "?sslmode=require&sslrootcert=stranger.pem",
+        "?sslmode=require&sslrootcert=nothing.pem",
+        "?sslmode=often",
+    ] {
+        let said = of(refused);
+        assert_eq!(said.code, 2, "{refused}: {}{}", said.out, said.err);
+        assert!(said.err.contains("the branches' server can't be used"), "{}", said.err);
+    }
+    assert_eq!(of("").code, 0);
+}
+
+#[test]
+fn a_server_of_a_later_program_is_left_alone() {
+    let server = Server::start();
+    let address = server.address("");
+    let desk = Desk::new();
+    desk.hose();
+    assert_eq!(exchanged(&desk, &address).code, 0);
+    let _ = server.ask("UPDATE hosewright_table SET version = 2");
+    desk.hose();
+    let said = exchanged(&desk, &address);
+    assert_eq!(said.code, 2);
+    assert!(said.err.contains("update this program"), "{}", said.err);
+    assert_eq!(server.ask("SELECT count(*) FROM hosewright_entry"), "1");
+    for wrong in [["exchange", &address, "--list"], ["exchange", "/tmp", "--again"]] {
+        assert_eq!(desk.run_args(wrong).code, 2);
+    }
+}
