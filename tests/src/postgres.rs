@@ -91,11 +91,12 @@ impl Server {
     /// If it does not start.
     pub fn run(&mut self) {
         let mut run = self.program("postgres");
-        run.arg("-D").arg(self.data()).arg("-k").arg(self.folder.path());
-        run.args(["-p", &self.port.to_string(), "-c", "listen_addresses=127.0.0.1"]);
-        run.args(["-c", "fsync=off"]).stdout(Stdio::null()).stderr(Stdio::null());
+        run.arg("-D").arg(self.data()).args(["-p", &self.port.to_string()]);
+        run.args(["-c", "listen_addresses=127.0.0.1", "-c", "unix_socket_directories="]);
+        let log = std::fs::File::create(self.folder.path().join("log")).expect("its log");
+        run.args(["-c", "fsync=off"]).stdout(Stdio::null()).stderr(log);
         self.process = Some(run.spawn().expect("postgres"));
-        for _ in 0..3_000 {
+        for _ in 0..1_500 {
             let mut ready = self.program("pg_isready");
             ready.args(["-q", "-h", "127.0.0.1", "-p", &self.port.to_string()]);
             if ready.status().is_ok_and(|status| status.success()) {
@@ -103,7 +104,8 @@ impl Server {
             }
             sleep(Duration::from_millis(20));
         }
-        panic!("postgres did not start");
+        let log = std::fs::read_to_string(self.folder.path().join("log")).unwrap_or_default();
+        panic!("postgres did not start: {log}");
     }
 
     /// Kills it and all its processes at once.
@@ -111,15 +113,16 @@ impl Server {
         let Some(mut process) = self.process.take() else { return };
         // The first line of this file is the number of its first process; the others end with it.
         let id = std::fs::read_to_string(self.data().join("postmaster.pid")).unwrap_or_default();
-        if let Some(id) = id.lines().next() {
-            let _ = Command::new("kill").args(["-9", id]).status();
+        match id.lines().next() {
+            // Whoever started it under its account ends with it.
+            Some(id) => drop(Command::new("kill").args(["-9", id]).status()),
+            None => drop(process.kill()),
         }
-        let _ = process.kill();
         let _ = process.wait();
         let _ = std::fs::remove_file(self.data().join("postmaster.pid"));
     }
 
-    /// Its address, on a socket of its own or over the loop of the network.
+    /// Its address, with options behind it.
     #[must_use]
     pub fn address(&self, options: &str) -> String {
         format!("postgres://desk@127.0.0.1:{}/postgres{options}", self.port)

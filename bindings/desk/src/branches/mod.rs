@@ -31,9 +31,9 @@ const SCHEMA: &str = "
         position bigint GENERATED ALWAYS AS IDENTITY PRIMARY KEY,
         device   bytea NOT NULL,
         seq      bigint NOT NULL,
-        line     text NOT NULL,
-        digest   bytea NOT NULL GENERATED ALWAYS AS (sha256(convert_to(line, 'UTF8'))) STORED UNIQUE
+        line     text NOT NULL
     );
+    CREATE UNIQUE INDEX IF NOT EXISTS hosewright_entry_of_line ON hosewright_entry (md5(line));
     CREATE INDEX IF NOT EXISTS hosewright_entry_of_device
         ON hosewright_entry (device, seq, position);";
 
