@@ -147,6 +147,18 @@ pub trait BranchTable {
     /// # Errors
     /// [`BranchError`] if the server can't be used.
     fn add(&mut self, rows: &[NewBranchRow]) -> Result<u64, BranchError>;
+
+    /// What each device last said of itself there, as the header of a bundle.
+    ///
+    /// # Errors
+    /// [`BranchError`] if the server can't be used.
+    fn headers(&mut self) -> Result<Vec<String>, BranchError>;
+
+    /// Says of a device what it has now, in place of what it said before.
+    ///
+    /// # Errors
+    /// [`BranchError`] if the server can't be used.
+    fn leave(&mut self, device: &DeviceId, header: &str) -> Result<(), BranchError>;
 }
 
 /// How far a table was read: the place, and the digest of the line there.

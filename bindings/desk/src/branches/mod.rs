@@ -33,6 +33,10 @@ const SCHEMA: &str = "
         seq      bigint NOT NULL,
         line     text NOT NULL
     );
+    CREATE TABLE IF NOT EXISTS hosewright_branch (
+        device bytea PRIMARY KEY,
+        header text NOT NULL
+    );
     CREATE UNIQUE INDEX IF NOT EXISTS hosewright_entry_of_line ON hosewright_entry (md5(line));
     CREATE INDEX IF NOT EXISTS hosewright_entry_of_device
         ON hosewright_entry (device, seq, position);";
@@ -72,7 +76,7 @@ impl Server {
 /// The version of the tables and their id; nothing if there are none.
 fn version(client: &mut Client) -> Result<Option<(i32, String)>, BranchError> {
     let there = "SELECT to_regclass('hosewright_table') IS NOT NULL
-                 AND to_regclass('hosewright_entry') IS NOT NULL";
+                 AND to_regclass('hosewright_branch') IS NOT NULL";
     let there: bool =
         client.query_one(there, &[]).and_then(|row| row.try_get(0)).map_err(|e| said(&e))?;
     if !there {
@@ -165,6 +169,19 @@ impl BranchTable for Server {
             .map_err(|e| said(&e))?;
         work.commit().map_err(|e| said(&e))?;
         Ok(added)
+    }
+
+    fn headers(&mut self) -> Result<Vec<String>, BranchError> {
+        let rows = self.client.query("SELECT header FROM hosewright_branch ORDER BY device", &[]);
+        let rows = rows.map_err(|e| said(&e))?;
+        rows.iter().map(|row| row.try_get(0)).collect::<Result<_, _>>().map_err(|e| said(&e))
+    }
+
+    fn leave(&mut self, device: &DeviceId, header: &str) -> Result<(), BranchError> {
+        let sql = "INSERT INTO hosewright_branch (device, header) VALUES ($1, $2)
+                   ON CONFLICT (device) DO UPDATE SET header = excluded.header";
+        self.client.execute(sql, &[&device.bytes(), &header]).map_err(|e| said(&e))?;
+        Ok(())
     }
 }
 

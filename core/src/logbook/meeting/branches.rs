@@ -9,9 +9,9 @@ use super::super::{Logbook, LogbookError};
 use crate::device::DeviceId;
 use crate::journal::{
     self, BranchDevice, BranchError, BranchHeld, BranchMeeting, BranchRow, BranchRows, BranchTable,
-    Cover, DeviceTally, Hashed, Members, MergeReport, NewBranchRow, Signatures, StoreError,
-    each_entry_of, entry_of_line, keep_held, keep_meeting, keep_read, line_of_entry, met_on,
-    missing_numbers, not_signed, proven, read_up_to, tallies,
+    Cover, Hashed, Header, MergeReport, NewBranchRow, Signatures, StoreError, each_entry_of,
+    entry_of_line, keep_held, keep_read, line_of_entry, missing_numbers, not_signed, proven,
+    read_up_to, tallies,
 };
 
 /// So many rows are asked for at once, and merged in one transaction.
@@ -69,20 +69,23 @@ impl Logbook {
         self.take_identity()?;
         let id = table.id()?;
         let mut underway = Underway::default();
-        let before = tallies(&self.connection)?;
+        // What the others had before the rows are read: then all of it ought to be among them.
+        let others = headers(table)?;
         self.read_new(table, &id, terms, &mut underway, progress)?;
         let held = holds(table)?;
         self.read_missing(table, &held, terms, &mut underway, progress)?;
         // What came in may have shown that this device was copied.
         let own = self.take_identity()?;
-        self.heard_of_others(&before, &own, terms.today)?;
         let Underway { mut meeting, .. } = underway;
+        self.hear_of_others(&others, &own, terms.today)?;
         let again = terms.again || meeting.merge.refused > 0;
         self.send(table, if again { &NOTHING_HELD } else { &held }, &mut meeting, progress)?;
         let held = holds(table)?;
         let gapless = held.values().filter(|held| held.numbers == held.newest_seq);
         let gapless = gapless.map(|held| (held.device, held.newest_seq)).collect();
         keep_held(&self.connection, &id, &gapless)?;
+        let left = Header::of(&self.connection, terms.today)?;
+        table.leave(&own, &serde_json::to_string(&left).unwrap_or_default())?;
         meeting.devices = self.branch_devices(&held)?;
         Ok(meeting)
     }
@@ -217,24 +220,23 @@ impl Logbook {
         Ok(self.connection.prepare_cached(sql)?.exists(of)?)
     }
 
-    /// Notes that others of the fleet were met, on the newest day on which one of them signed
-    /// what is new here: a server can hold back what is newer.
-    fn heard_of_others(
-        &self,
-        before: &[DeviceTally],
+    /// Notes what others said that they have, and that they were met: whoever has nothing that is
+    /// not here now. What they say is not signed, as in bundles.
+    fn hear_of_others(
+        &mut self,
+        others: &[Header],
         own: &DeviceId,
         today: NaiveDate,
     ) -> Result<(), StoreError> {
-        if Members::load(&self.connection)?.owner.is_none() {
-            return Ok(());
-        }
-        let now = tallies(&self.connection)?;
-        let news = now.iter().filter(|now| now.id != *own && now.id.signs());
-        let news = news.filter(|now| !before.iter().any(|known| same_newest(known, now)));
-        let days = news.filter_map(|now| Some(now.newest?.1.time().date_naive().min(today)));
-        if let Some(on) = days.max() {
-            let before = met_on(&self.connection)?.filter(|before| *before <= today);
-            keep_meeting(&self.connection, before.map_or(on, |before| before.max(on)))?;
+        let here = Header::of(&self.connection, today)?;
+        let is_here = |(device, seq): (&DeviceId, &u64)| {
+            here.holds.get(device).is_some_and(|newest| newest >= seq)
+        };
+        for other in others.iter().filter(|other| other.from.as_ref() != Some(own)) {
+            self.note_other(other, today)?;
+            if other.holds.iter().all(is_here) {
+                self.met(other, today)?;
+            }
         }
         Ok(())
     }
@@ -305,8 +307,10 @@ impl Logbook {
 /// What is offered everything.
 static NOTHING_HELD: BTreeMap<DeviceId, BranchHeld> = BTreeMap::new();
 
-fn same_newest(one: &DeviceTally, other: &DeviceTally) -> bool {
-    one.id == other.id && one.newest == other.newest
+/// What the others said of themselves; what cannot be read says nothing.
+fn headers(table: &mut dyn BranchTable) -> Result<Vec<Header>, BranchError> {
+    let read = |text: &String| serde_json::from_str(text).ok();
+    Ok(table.headers()?.iter().filter_map(read).collect())
 }
 
 fn holds(table: &mut dyn BranchTable) -> Result<BTreeMap<DeviceId, BranchHeld>, BranchError> {

@@ -18,15 +18,20 @@ pub(super) struct Shelf {
     id: String,
     rows: Vec<(u64, NewBranchRow)>,
     next: u64,
+    headers: BTreeMap<DeviceId, String>,
     /// After so many questions more it is gone.
     pub(super) breaks_after: Option<u32>,
-    /// Which rows were asked for, and how many came.
-    asked: Vec<(BranchRows, u64, usize)>,
 }
 
 impl Shelf {
     pub(super) fn new(id: &str) -> Self {
-        Self { id: id.to_owned(), rows: Vec::new(), next: 1, breaks_after: None, asked: Vec::new() }
+        Self {
+            id: id.to_owned(),
+            rows: Vec::new(),
+            next: 1,
+            headers: BTreeMap::new(),
+            breaks_after: None,
+        }
     }
 
     fn asked(&mut self) -> Result<(), BranchError> {
@@ -77,9 +82,7 @@ impl BranchTable for Shelf {
         let found = self.rows.iter().filter(|(at, row)| *at > after && wanted(row));
         let found =
             found.map(|(position, row)| BranchRow { position: *position, line: row.line.clone() });
-        let found: Vec<BranchRow> = found.take(most).collect();
-        self.asked.push((which, after, found.len()));
-        Ok(found)
+        Ok(found.take(most).collect())
     }
 
     fn add(&mut self, rows: &[NewBranchRow]) -> Result<u64, BranchError> {
@@ -92,6 +95,17 @@ impl BranchTable for Shelf {
             }
         }
         Ok((self.rows.len() - before) as u64)
+    }
+
+    fn headers(&mut self) -> Result<Vec<String>, BranchError> {
+        self.asked()?;
+        Ok(self.headers.values().cloned().collect())
+    }
+
+    fn leave(&mut self, device: &DeviceId, header: &str) -> Result<(), BranchError> {
+        self.asked()?;
+        self.headers.insert(*device, header.to_owned());
+        Ok(())
     }
 }
 
@@ -203,12 +217,13 @@ fn an_enemy_with_the_server_forges_nothing_and_gaps_are_named() {
         altered.1.line.replace("inspected", "inspectee").replace("second-stage", "gauge");
     shelf.rows.remove(9);
     let twice = shelf.rows.get(12).cloned().unwrap_or_else(|| unreachable!());
-    shelf.rows.push((90, twice.1.clone()));
-    shelf.rows.push((91, NewBranchRow { line: "{}".to_owned(), ..twice.1 }));
+    shelf.rows.push((21, twice.1.clone()));
+    shelf.rows.push((22, NewBranchRow { line: "{}".to_owned(), ..twice.1 }));
+    shelf.next = 23;
     let taken = good(meet(&mut two, &mut shelf, false));
     assert_eq!(taken.merge.new, 18);
     assert_eq!(taken.merge.refused, 2, "{:?}", taken.merge.refusals);
-    assert!(taken.merge.refusals.iter().any(|why| why.starts_with("row 91 on the server")));
+    assert!(taken.merge.refusals.iter().any(|why| why.starts_with("row 22 on the server")));
     assert!(lines(&two).is_subset(&lines(&one)));
     let missing: Vec<_> = taken.devices.iter().flat_map(|device| device.missing.clone()).collect();
     assert_eq!(missing, [(5, 5), (10, 10)]);
@@ -276,6 +291,12 @@ impl BranchTable for Endless {
     }
     fn add(&mut self, rows: &[NewBranchRow]) -> Result<u64, BranchError> {
         self.0.add(rows)
+    }
+    fn headers(&mut self) -> Result<Vec<String>, BranchError> {
+        Ok(vec!["nonsense".to_owned()])
+    }
+    fn leave(&mut self, device: &DeviceId, header: &str) -> Result<(), BranchError> {
+        self.0.leave(device, header)
     }
 }
 

@@ -90,7 +90,11 @@ impl Logbook {
     }
 
     /// Notes what the maker of a bundle has.
-    fn note_other(&mut self, header: &Header, today: NaiveDate) -> Result<(), StoreError> {
+    pub(super) fn note_other(
+        &mut self,
+        header: &Header,
+        today: NaiveDate,
+    ) -> Result<(), StoreError> {
         let work = journal::begin(&mut self.connection)?;
         let own = own_device(&work)?;
         keep_other(&work, header, own.as_ref(), today)?;
@@ -99,7 +103,7 @@ impl Logbook {
 
     /// Notes a meeting with another device of the fleet: on the day on which its
     /// bundle was made, since it knows nothing later.
-    fn met(&mut self, header: &Header, today: NaiveDate) -> Result<(), StoreError> {
+    pub(super) fn met(&mut self, header: &Header, today: NaiveDate) -> Result<(), StoreError> {
         let members = Members::load(&self.connection)?;
         let other = header.from.filter(|from| Some(*from) != self.key.as_ref().map(DeviceKey::id));
         let ours = members.owner.is_some() && header.fleet == members.owner && other.is_some();
